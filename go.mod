@@ -1,0 +1,3 @@
+module hardfeed
+
+go 1.26

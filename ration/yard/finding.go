@@ -1,0 +1,83 @@
+package yard
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// Severity orders findings. Its zero value is invalid on purpose, so that a
+// forgotten field fails a test.
+type Severity int
+
+const (
+	Note Severity = iota + 1 // worth knowing, nothing to do
+	Warn                     // the card prints, a person should look
+	Stop                     // the card is held, or there is none
+)
+
+func (s Severity) String() string {
+	switch s {
+	case Note:
+		return "note"
+	case Warn:
+		return "warn"
+	case Stop:
+		return "stop"
+	}
+	return "invalid"
+}
+
+// Cell is a place in the workbook as the spreadsheet program shows it.
+type Cell struct {
+	Sheet string // as on the tab
+	Ref   string // like "F12"; rows count from 1
+	Text  string // what the user sees in the cell
+}
+
+// Finding is anything a person should know: a cell that could not be read, a
+// limit passed. One type from the first cell read to the last page printed.
+type Finding struct {
+	Rule     string   // stable id: "D-02", or a word such as "cell-number"
+	Severity Severity // never zero
+	Horse    string   // empty: concerns the yard
+	Message  string   // a sentence a yard manager understands: what was found or compared, what to do
+	Cell     Cell     // zero where no cell is involved
+	Source   string   // whose figure; empty where no figure is involved
+}
+
+// SortFindings puts stops first, then warns, then notes; within each by horse,
+// sheet, row-wise cell, rule and message, so that equal input gives equal order.
+func SortFindings(fs []Finding) {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		return cmp.Or(
+			cmp.Compare(b.Severity, a.Severity),
+			cmp.Compare(a.Horse, b.Horse),
+			cmp.Compare(a.Cell.Sheet, b.Cell.Sheet),
+			compareRefs(a.Cell.Ref, b.Cell.Ref),
+			cmp.Compare(a.Rule, b.Rule),
+			cmp.Compare(a.Message, b.Message),
+		)
+	})
+}
+
+// compareRefs orders "B2" before "A10": by row, then by column.
+func compareRefs(a, b string) int {
+	ac, ar := splitRef(a)
+	bc, br := splitRef(b)
+	return cmp.Or(cmp.Compare(ar, br), cmp.Compare(len(ac), len(bc)), strings.Compare(ac, bc))
+}
+
+func splitRef(ref string) (col string, row int) {
+	i := 0
+	for i < len(ref) && (ref[i] < '0' || ref[i] > '9') {
+		i++
+	}
+	for _, c := range ref[i:] {
+		if c < '0' || c > '9' {
+			break
+		}
+		row = row*10 + int(c-'0')
+	}
+	return ref[:i], row
+}

@@ -1,0 +1,169 @@
+package yard
+
+import "time"
+
+// Plan is the answer for one week: everything the sheets print.
+type Plan struct {
+	Week      Week // as read, for the sheets to quote
+	Standard  string
+	WorkModel string
+	Horses    []HorsePlan // in the workbook's order
+	Feeds     []FeedNeed  // order list and scoop sheet, in the workbook's order
+	Findings  []Finding   // all of them, the horses' too, sorted by [SortFindings]
+}
+
+// Status says what kind of page a horse gets.
+type Status string
+
+const (
+	Carded Status = "carded"
+	Held   Status = "held"    // a stop mark was passed: the card prints less than was planned
+	NoCard Status = "no_card" // nothing could be computed: a page says why and whom to ask
+)
+
+// HorsePlan is one horse's week.
+type HorsePlan struct {
+	Horse       Horse
+	Status      Status
+	NoCardWhy   []string // only with NoCard
+	HeldWhy     []string // only with Held: which mark, what was planned, what the card prints
+	WeightKg    Num
+	WeightBasis WeightBasis
+	WorkClass   WorkClass
+	WorkMinutes float64 // the week's
+	WorkAtLeast bool    // a day's work was unknown: energy need is a lower bound
+	Energy      Energy
+	HardFeed    HardFeedDay
+	Step        Step
+	ForageDMPct Num // forage dry matter, % of body weight a day
+	StarchMax   Num // g starch per kg BW in the starchiest meal
+	Days        [7]DayPlan
+	Servings    []Serving // in printing order: work, rest, event; stage; meal; feed
+	Changes     []Change  // against what is fed now
+	Nutrients   []Nutrient
+	Cautions    []string // plain words for this horse's card
+	Findings    []Finding
+}
+
+// WorkClass is the NRC 2007 class the week's work falls in.
+type WorkClass string
+
+const (
+	ClassRest      WorkClass = "rest"
+	ClassLight     WorkClass = "light"
+	ClassModerate  WorkClass = "moderate"
+	ClassHeavy     WorkClass = "heavy"
+	ClassVeryHeavy WorkClass = "very heavy"
+)
+
+// Energy is Mcal DE a day, the mean over the seven days.
+type Energy struct {
+	Maintenance, Work, Change, Cold Num
+	Need                            Num // their sum
+	Supply                          Num // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
+	SupplyAtLeast                   float64
+	ClassNeed                       Num // what the NRC class alone would give, for comparison
+}
+
+// HardFeedDay is kilograms of hard feed as fed a day, all hard feeds added.
+type HardFeedDay struct {
+	Now     Num // fed now, ordinary work day
+	Planned Num // unknown where nothing is planned
+	Target  Num // where the path leads: the plan, or our proposal
+	Card    Num // on the card for an ordinary work day, once the week's steps are done
+}
+
+// Verdict is what the step check found.
+type Verdict string
+
+const (
+	StepWithin     Verdict = "within"
+	StepWarn       Verdict = "warn"
+	StepStop       Verdict = "stop"
+	StepUnknown    Verdict = "unknown"
+	StepOverridden Verdict = "overridden"
+)
+
+// Step is the rise in hard feed against what is fed now.
+type Step struct {
+	RiseKg        Num // planned (or proposed) less now; negative when feed is taken away
+	WarnKg        Num // marks for a week
+	StopKg        Num
+	DayWarnKg     Num // marks for one day
+	DayStopKg     Num
+	Verdict       Verdict
+	WeeksToTarget Num
+	PathKg        []float64 // daily amount in week 1, 2 … up to the target
+	DayKg         [7]Num    // ordinary work-day amount valid on each day of this week
+}
+
+// DayPlan is one day of the week as it will be fed.
+type DayPlan struct {
+	Date       time.Time // zero if the week is unknown
+	Kind       DayKind
+	Work       string // the work cell as written
+	HardFeedKg Num
+	EnergyWork Num // Mcal DE of that day's work
+}
+
+// DayKind chooses which amounts of the card apply.
+type DayKind string
+
+const (
+	WorkDay  DayKind = "work"
+	RestDay  DayKind = "rest"
+	EventDay DayKind = "event"
+)
+
+// Serving is one feed in one meal of one kind of day.
+type Serving struct {
+	Day      DayKind
+	Meal     string
+	Feed     string
+	Class    FeedClass
+	AdLib    bool    // as much as it eats; Kg is then an estimate for the day, not to be printed as a weight
+	Kg       KgFed   // as fed
+	Ml       Num     // for oil
+	Measure  string  // name of the measure, "" where the feed is weighed (hay, salt, supplements)
+	Measures Num     // in measures; a multiple of 0.25 unless Weigh
+	Weigh    bool    // not a whole quarter of a measure: the card says WEIGH
+	From     Weekday // day of the week this amount starts; the earlier stages stand before it
+	Changed  bool    // differs from what is fed now
+}
+
+// Weekday counts days of the plan's week: 0 is the first day, so that a stage
+// "from Thursday" prints by the week's own beginning.
+type Weekday int
+
+// Change is a feed whose daily amount changes.
+type Change struct {
+	Feed         string
+	FromKg, ToKg Num     // a day; unknown From: it is not known what was fed
+	From         Weekday // the day the last stage is reached
+}
+
+// Nutrient is one line of need against supply, mean of the seven days.
+type Nutrient struct {
+	Name    string // "crude protein"
+	Unit    string // "g"
+	Need    Num
+	Supply  Num     // unknown if any part is unknown
+	AtLeast float64 // the known part
+	Limit   Num     // a ceiling, where there is one
+	Source  string
+}
+
+// FeedNeed is one feed over the whole yard.
+type FeedNeed struct {
+	Feed        Feed        // with class, analysis and measure weight as used
+	Composition Composition // as used, generic and workbook together
+	CompFrom    string      // where it comes from, in words
+	MeasureKg   Num         // kg in one level measure, as used
+	Unweighed   bool        // MeasureKg is a published bulk density times the volume, or nothing at all
+	DensityFrom string      // whose density, if Unweighed
+	KgWeek      float64     // all horses, seven days; ad lib estimates included
+	Estimated   bool        // some of KgWeek is an ad lib estimate
+	Packs       Num         // KgWeek in packs
+	Cost        Num         // for the week
+	StockDays   Num
+}

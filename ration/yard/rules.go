@@ -1,0 +1,37 @@
+package yard
+
+// Rules is what a yard may set: how the work is costed and how strict the
+// limits are. ration.DefaultRules fills it; the settings file may change it.
+type Rules struct {
+	WorkModel       string         // "pace"
+	PaceMPerMin     [Gaits]float64 // speed taken for each gait, m/min
+	HillGradientPct float64        // gradient taken for "hills", up half the way and down half
+	Going           float64        // factor on the cost of work; 1 = good going
+	ForageIntakePct float64        // dry matter a horse eats in all when forage is ad lib, % BW a day
+	LowerCriticalC  float64        // °C below which maintenance rises
+	ConditionDays   float64        // days over which a whole change of condition is spread
+	RestDayFactor   float64        // share of the hard feed kept on a rest day
+	EnergyBandPct   float64        // supply within need ± this is called met
+	WeightStaleDays int            // a weight older than this is flagged
+	Limits          Limits
+	CardsPerPage    int    // 1, 2 or 4
+	Paper           string // "A4", "Letter", or "" to follow the workbook
+}
+
+// Limits are warn and stop marks, named after the rows D-01 … of the reference
+// table of limits. All are per 100 kg of body weight unless the name says
+// otherwise.
+type Limits struct {
+	WeekRiseWarnKg, WeekRiseWarnCapKg float64 // D-01: kg a week per 100 kg, and per horse
+	WeekRiseStopKg, WeekRiseStopCapKg float64 // D-02
+	DayRiseWarnKg, DayRiseWarnCapKg   float64 // D-03
+	DayRiseStopKg, DayRiseStopCapKg   float64 // D-03
+	MealWarnKg, MealStopKg            float64 // D-10: kg as fed a meal
+	StarchMealWarnG, StarchMealStopG  float64 // D-11: g per kg BW a meal
+	StarchDayWarnG                    float64 // D-12: g per kg BW a day
+	HardFeedWarnPct, HardFeedStopPct  float64 // D-13: hard feed DM, % BW a day
+	HardFeedShareStopPct              float64 // D-13: % of the ration's DM
+	OatsWarnKgPer500                  float64 // D-13: kg oats as fed a day per 500 kg BW
+	ForageWarnPct, ForageStopPct      float64 // D-17: forage DM, % BW a day
+	RestDayCutFromPct                 float64 // D-20: hard feed at or above this % BW a day is cut on rest days
+}

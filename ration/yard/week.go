@@ -1,0 +1,276 @@
+package yard
+
+import "time"
+
+// Week is everything one workbook says: the yard, its horses, the work planned
+// for seven days from Beginning, the feeds in the room and what is fed.
+type Week struct {
+	Yard        string
+	Beginning   time.Time // the Monday (or whichever weekday the yard starts on), midnight UTC; zero if unknown
+	Meals       []Meal    // in the order of the day, at least one
+	Measures    []Measure // scoops the yard owns; the first is the one cards use
+	Imperial    bool      // true: pounds are printed as well as kilograms
+	Paper       string    // "A4" or "Letter"
+	Temperature Num       // °C expected this week
+	Contacts    []Contact // who to ring, in order
+	Horses      []Horse   // in the workbook's order
+	Feeds       []Feed    // in the workbook's order
+	Lines       []Line    // what is fed and planned, in the workbook's order
+	Findings    []Finding // what could not be taken as it stood
+	Read        Counts
+}
+
+// Counts is how much was read, printed everywhere so that a horse that quietly
+// vanished is noticed.
+type Counts struct {
+	Sheets int // sheets looked at, hidden ones too
+	Rows   int // rows with anything in them
+	Horses int // horses found on the horses sheet
+}
+
+// Meal is one of the yard's feeding times.
+type Meal struct {
+	Name   string // "Breakfast"
+	Minute int    // minutes after midnight, or -1 if no time was given
+}
+
+// Measure is a scoop or jug the yard owns.
+type Measure struct {
+	Name   string // "scoop"
+	Litres Num    // volume to the level brim
+}
+
+// Contact is somebody to ring.
+type Contact struct{ Role, Name, Phone string }
+
+// WeightBasis is how a body weight was come by.
+type WeightBasis string
+
+const (
+	ByScale       WeightBasis = "scale"
+	ByTape        WeightBasis = "tape"
+	Stated        WeightBasis = "stated"
+	ByGirthLength WeightBasis = "girth_length"
+	NoWeight      WeightBasis = "unknown"
+)
+
+// HorseType chooses the body-weight formula and some limits.
+type HorseType string
+
+const (
+	TypeHorse   HorseType = "horse"
+	TypePony    HorseType = "pony"
+	TypeDonkey  HorseType = "donkey"
+	TypeDraught HorseType = "draught"
+)
+
+// Fitness is the condition for work, from soft (unfit) to hard (fit).
+type Fitness string
+
+const (
+	Soft           Fitness = "soft"
+	PartFit        Fitness = "part-fit"
+	Hard           Fitness = "hard"
+	FitnessUnknown Fitness = "unknown"
+)
+
+// Keeper is how easily a horse holds its weight; it sets the maintenance level.
+type Keeper string
+
+const (
+	GoodDoer   Keeper = "good doer"
+	NormalDoer Keeper = "normal"
+	PoorDoer   Keeper = "poor doer"
+)
+
+// Diagnosis is a condition a vet has named; the program never makes one.
+type Diagnosis string
+
+const (
+	Laminitis  Diagnosis = "laminitis"
+	InsulinEMS Diagnosis = "EMS/insulin"
+	PPID       Diagnosis = "PPID"
+	TyingUp    Diagnosis = "tying-up"
+	Ulcers     Diagnosis = "ulcers"
+	HYPP       Diagnosis = "HYPP"
+	Choke      Diagnosis = "choke"
+	PastColic  Diagnosis = "past colic"
+	Heaves     Diagnosis = "heaves"
+	// OtherDiagnosis is one the program has no rule for; it is shown as written.
+	OtherDiagnosis Diagnosis = "other"
+)
+
+// Horse is one row of the horses sheet.
+type Horse struct {
+	Name        string
+	Cell        Cell // of the name
+	WeightKg    Num  // as written on the sheet, not from girth and length
+	WeightBasis WeightBasis
+	Weighed     time.Time // zero: not said
+	GirthCm     Num
+	LengthCm    Num
+	HeightCm    Num
+	AgeYears    Num
+	Type        HorseType // TypeHorse where not said
+	Score       Num       // Henneke, 1-9
+	TargetScore Num
+	Fitness     Fitness
+	Keeper      Keeper // NormalDoer where not said
+	Temper      string
+	Housing     string
+	RiderTackKg Num
+	Diagnoses   []NamedDiagnosis
+	Notes       string
+	Override    Override
+	Work        [7]Day // from Week.Beginning
+	WorkGiven   bool   // false: the work sheet has no row for this horse
+	// NoCard holds reasons found while reading why nothing may be computed for
+	// this horse (it stands twice on the sheet, a planned amount is negative …).
+	NoCard []string
+}
+
+// NamedDiagnosis is a vet-named condition with the words on the sheet.
+type NamedDiagnosis struct {
+	Kind Diagnosis
+	Text string
+}
+
+// Has says whether a vet has named d for the horse.
+func (h Horse) Has(d Diagnosis) bool {
+	for _, n := range h.Diagnoses {
+		if n.Kind == d {
+			return true
+		}
+	}
+	return false
+}
+
+// Override is somebody taking the decision on a step over the stop mark. It
+// counts only with a name and a reason.
+type Override struct {
+	Asked       bool
+	Who, Reason string
+	Cell        Cell
+}
+
+// Valid says whether the override was asked for and carries a name and a reason.
+func (o Override) Valid() bool { return o.Asked && o.Who != "" && o.Reason != "" }
+
+// Day is one day's work for one horse.
+type Day struct {
+	Sessions []Session // none: a day without work
+	Unknown  bool      // the cell could not be understood, or part of it
+	Event    bool      // a competition or outing
+	StartMin int       // minutes after midnight the event starts, -1 unknown; only where Event
+	Text     string    // as written
+	Cell     Cell
+}
+
+// Rest says whether the horse has the day off. A day with unknown work is not
+// a rest day: nobody said so.
+func (d Day) Rest() bool { return len(d.Sessions) == 0 && !d.Unknown && !d.Event }
+
+// Gait is a pace or, for jumping, a kind of work with a pace of its own.
+type Gait int
+
+const (
+	Walk Gait = iota
+	Trot
+	Canter
+	Gallop
+	Jump // time in a course of jumps
+	Gaits
+)
+
+func (g Gait) String() string {
+	return [...]string{"walk", "trot", "canter", "gallop", "jump"}[g]
+}
+
+// Session is one piece of work.
+type Session struct {
+	Name    string         // "hack", "" for plain minutes
+	Minutes [Gaits]float64 // by gait
+	Led     bool           // led, lunged, loose or on a walker: no rider's weight
+	Hills   bool
+	Efforts int // jumping efforts, if said
+}
+
+// Total is the session's minutes over all gaits.
+func (s Session) Total() float64 {
+	t := 0.0
+	for _, m := range s.Minutes {
+		t += m
+	}
+	return t
+}
+
+// FeedClass is what a feed is to a ration.
+type FeedClass string
+
+const (
+	Forage     FeedClass = "forage"     // hay, haylage, straw, grass
+	HardFeed   FeedClass = "hard feed"  // cereals, mixes, cubes, balancers, beet
+	Chaff      FeedClass = "chaff"      // chop mixed in the bucket; apart from hard feed in the step
+	Oil        FeedClass = "oil"        //
+	Salt       FeedClass = "salt"       //
+	Supplement FeedClass = "supplement" // vitamins, minerals, anything by the gram
+	Succulent  FeedClass = "succulent"  // carrots, apples
+	Unclassed  FeedClass = ""           // not said: taken from the generic feed, else a finding
+)
+
+// Composition is a feed's analysis, always per kilogram of dry matter. The one
+// number that is not is DM itself.
+type Composition struct {
+	DM         Num // kg dry matter per kg as fed, 0-1
+	DE         Num // Mcal digestible energy per kg DM
+	CP         Num // g crude protein per kg DM
+	Fat        Num // g per kg DM
+	NDF        Num // g per kg DM
+	ADF        Num // g per kg DM
+	CrudeFibre Num // g per kg DM
+	Starch     Num // g per kg DM
+	Sugar      Num // g water-soluble carbohydrate per kg DM
+	Ca         Num // g per kg DM
+	P          Num // g per kg DM
+	Na         Num // g per kg DM
+}
+
+// Feed is one row of the feeds sheet.
+type Feed struct {
+	Name            string
+	Cell            Cell
+	Class           FeedClass
+	Generic         string      // "what it is": the generic feed it is said to be, as written
+	Analysis        Composition // from the workbook; overrides the generic, number by number
+	AnalysisFrom    string      // "" none in the workbook, else "workbook: as fed" or "workbook: dry matter"
+	MeasureName     string      // which of the yard's measures, "" = the first
+	MeasureKg       Num         // weight of one level measure, kg as fed
+	MeasureWeighed  time.Time   // zero: not said
+	PackKg          Num         // bag or bale
+	PackName        string      // "bag", "bale", "litre" …
+	PackPrice       Num         // money a pack, in the yard's own currency
+	StockPacks      Num         // packs in the room
+	BatchSince      time.Time   // zero: not said
+	LitresNotByKilo bool        // true: dished out by the millilitre (oil)
+}
+
+// Line is one feed of one horse: what is fed now and what is planned. Amounts
+// are kilograms as fed a day on an ordinary work day.
+type Line struct {
+	Horse   string // as written; matched to Horse.Name without case
+	Feed    string // as written; matched to Feed.Name without case
+	Meal    string // "" : the day's amount, shared out by us
+	Now     Amount
+	Planned Amount
+	Cell    Cell // of the feed's name on this row
+}
+
+// Amount is a served amount. Given without a known Kg means something stands
+// in the cell that could not be read: it is not zero.
+type Amount struct {
+	Given    bool
+	AdLib    bool // as much as it eats
+	Kg       Num  // as fed
+	Measures Num  // as written in measures, where it was: Kg then comes from the feed's measure weight
+	Cell     Cell
+}
