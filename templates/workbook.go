@@ -1,0 +1,250 @@
+package templates
+
+import (
+	"bytes"
+	"cmp"
+	"embed"
+	"encoding/csv"
+	"fmt"
+	"path"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Settings is the settings file with every key at its default, each explained.
+//
+//go:embed settings.yaml
+var Settings string
+
+//go:embed demo/*.csv starter/*.csv columns.csv
+var tables embed.FS
+
+// sheetOrder is the order of the tabs: the sheets filled in every week first.
+var sheetOrder = [...]string{"horses", "work", "rations", "feeds", "sessions", "yard"}
+
+// Starter returns a workbook to begin with: two example horses, drop-down
+// lists, and a note on every heading that needs one.
+func Starter() ([]byte, error) { return embedded("starter") }
+
+// Demo returns the workbook of Cold Brook Yard, week beginning 30 November 2026.
+func Demo() ([]byte, error) { return embedded("demo") }
+
+// Sheet is one tab: its name and its rows, the headings first.
+type Sheet struct {
+	Name string
+	Rows [][]string
+}
+
+func embedded(folder string) ([]byte, error) {
+	var sheets []Sheet
+	for _, name := range sheetOrder {
+		rows, err := table(path.Join(folder, name+".csv"))
+		if err != nil {
+			return nil, err
+		}
+		sheets = append(sheets, Sheet{name, rows})
+	}
+	return Workbook(sheets)
+}
+
+func table(name string) ([][]string, error) {
+	data, err := tables.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		return nil, fmt.Errorf("templates: %s: %w", name, err)
+	}
+	return rows, nil
+}
+
+// column is what columns.csv says of one heading.
+type column struct {
+	width   float64
+	choices []string
+	note    string
+}
+
+func columns() (map[[2]string]column, error) {
+	rows, err := table("columns.csv")
+	if err != nil {
+		return nil, err
+	}
+	cols := map[[2]string]column{}
+	for _, r := range rows[1:] {
+		w, err := strconv.ParseFloat(r[2], 64)
+		if err != nil {
+			return nil, fmt.Errorf("templates: columns.csv: width of %s, %s: %w", r[0], r[1], err)
+		}
+		c := column{width: w, note: r[4]}
+		if r[3] != "" {
+			c.choices = strings.Split(r[3], "|")
+		}
+		cols[[2]string{r[0], r[1]}] = c
+	}
+	return cols, nil
+}
+
+// emptyRows is how many rows below the last one keep drop-down lists and the
+// date format, for a yard that is still growing.
+const emptyRows = 60
+
+// Workbook writes the sheets as an .xlsx: numbers as numbers, dates written
+// 2026-11-30 as dates, all else as text. Headings known from the starter get
+// their width, note and drop-down list. The same sheets give the same bytes.
+func Workbook(sheets []Sheet) (_ []byte, err error) {
+	cols, err := columns()
+	if err != nil {
+		return nil, err
+	}
+	f := excelize.NewFile()
+	defer f.Close()
+	// The dates in the file are those of the demo week, never the clock's.
+	const made = "2026-11-30T00:00:00Z"
+	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed", LastModifiedBy: "hardfeed", Created: made, Modified: made}); err != nil {
+		return nil, err
+	}
+	head, err := f.NewStyle(&excelize.Style{
+		Font:      &excelize.Font{Bold: true},
+		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E7E6E0"}},
+		Border:    []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}},
+		Alignment: &excelize.Alignment{WrapText: true, Vertical: "center"},
+	})
+	if err != nil {
+		return nil, err
+	}
+	// A month in letters cannot be misread, whichever country opens it.
+	asDate := "d mmm yyyy"
+	date, err := f.NewStyle(&excelize.Style{CustomNumFmt: &asDate, Alignment: &excelize.Alignment{Horizontal: "left"}})
+	if err != nil {
+		return nil, err
+	}
+	for i, s := range sheets {
+		if i == 0 {
+			err = f.SetSheetName("Sheet1", s.Name)
+		} else {
+			_, err = f.NewSheet(s.Name)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if err := writeSheet(f, s, cols, head, date); err != nil {
+			return nil, fmt.Errorf("templates: sheet %s: %w", s.Name, err)
+		}
+	}
+	var out bytes.Buffer
+	if err := f.Write(&out); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+func writeSheet(f *excelize.File, s Sheet, cols map[[2]string]column, head, date int) error {
+	for r, row := range s.Rows {
+		for c, text := range row {
+			cell, err := excelize.CoordinatesToCellName(c+1, r+1)
+			if err != nil {
+				return err
+			}
+			if err := writeCell(f, s.Name, cell, text, date); err != nil {
+				return err
+			}
+		}
+	}
+	if len(s.Rows) == 0 {
+		return nil
+	}
+	last := len(s.Rows) + emptyRows
+	for c, heading := range s.Rows[0] {
+		letter, err := excelize.ColumnNumberToName(c + 1)
+		if err != nil {
+			return err
+		}
+		col := cols[[2]string{s.Name, heading}]
+		if err := f.SetColWidth(s.Name, letter, letter, cmp.Or(col.width, 14)); err != nil {
+			return err
+		}
+		if err := f.SetCellStyle(s.Name, letter+"1", letter+"1", head); err != nil {
+			return err
+		}
+		if isDateHeading(heading) {
+			if err := f.SetCellStyle(s.Name, letter+"2", fmt.Sprint(letter, last), date); err != nil {
+				return err
+			}
+		}
+		if col.note != "" {
+			// excelize sizes no box by its text; these fit the longest note.
+			err := f.AddComment(s.Name, excelize.Comment{Cell: letter + "1", Author: "hardfeed", Text: col.note,
+				Width: 320, Height: 60 + uint(len(col.note)/45)*18})
+			if err != nil {
+				return err
+			}
+		}
+		if col.choices != nil {
+			if err := addList(f, s.Name, fmt.Sprintf("%s2:%s%d", letter, letter, last), col.choices); err != nil {
+				return err
+			}
+		}
+	}
+	if s.Name == "yard" {
+		if err := addYardLists(f, s); err != nil {
+			return err
+		}
+	}
+	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: 1, TopLeftCell: "B2", ActivePane: "bottomRight",
+		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}})
+}
+
+func isDateHeading(h string) bool {
+	return h == "Date weighed" || h == "Weighed on" || h == "Batch since"
+}
+
+// writeCell types a cell by how it is written. A leading apostrophe keeps a
+// number as text, as it does in a spreadsheet program.
+func writeCell(f *excelize.File, sheet, cell, text string, date int) error {
+	if text == "" {
+		return nil
+	}
+	if rest, ok := strings.CutPrefix(text, "'"); ok {
+		return f.SetCellStr(sheet, cell, rest)
+	}
+	if n, err := strconv.ParseFloat(text, 64); err == nil && strings.Trim(text, "0123456789.-") == "" {
+		return f.SetCellFloat(sheet, cell, n, -1, 64)
+	}
+	if t, err := time.Parse(time.DateOnly, text); err == nil {
+		if err := f.SetCellValue(sheet, cell, t); err != nil {
+			return err
+		}
+		return f.SetCellStyle(sheet, cell, cell, date)
+	}
+	return f.SetCellStr(sheet, cell, text)
+}
+
+// addList offers choices; anything else may still be typed, because the
+// workbook is the yard's own.
+func addList(f *excelize.File, sheet, cells string, choices []string) error {
+	dv := excelize.NewDataValidation(true)
+	dv.Sqref = cells
+	if err := dv.SetDropList(choices); err != nil {
+		return err
+	}
+	dv.SetError(excelize.DataValidationErrorStyleInformation, "Not on the list",
+		"Usual here: "+strings.Join(choices, ", ")+".")
+	return f.AddDataValidation(sheet, dv)
+}
+
+func addYardLists(f *excelize.File, s Sheet) error {
+	choices := map[string][]string{"Units": {"metric", "imperial"}, "Paper": {"A4", "Letter"}}
+	for r, row := range s.Rows {
+		if c := choices[row[0]]; c != nil {
+			if err := addList(f, s.Name, fmt.Sprintf("B%d", r+1), c); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
