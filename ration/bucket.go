@@ -1,0 +1,373 @@
+package ration
+
+import (
+	"fmt"
+	"math"
+
+	"hardfeed/ration/feeds"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+// item is one feed of one horse: what it gets now and what is planned, all of
+// its rows on the rations sheet added.
+type item struct {
+	feed          feeds.Known
+	cell          yard.Cell
+	now, planned  portion
+	assumedForage bool // nobody wrote it down: ad lib forage taken because no forage is named
+}
+
+// portion is a day's amount on an ordinary work day.
+type portion struct {
+	given    bool
+	adLib    bool
+	unread   bool      // something stands there that is no amount
+	kg       float64   // as fed, all meals
+	perMeal  []float64 // kg by meal where the sheet names meals, else nil
+	measured bool      // written in measures of unknown weight: unread for us
+}
+
+func (it item) class() yard.FeedClass { return it.feed.Feed.Class }
+func (it item) hard() bool            { return it.class() == yard.HardFeed }
+
+// quarterKg is a quarter of a level measure, 0 where the feed has none.
+func (it item) quarterKg() float64 {
+	if c := it.class(); c != yard.HardFeed && c != yard.Chaff {
+		return 0
+	}
+	return it.feed.MeasureKg.Or(0) / 4
+}
+
+// fed is the portion an ordinary day starts from: the plan, else what is fed now.
+func (it item) fed() portion {
+	if it.planned.given {
+		return it.planned
+	}
+	return it.now
+}
+
+// fillBucket gathers a horse's rows by feed. reasons say why no card can be
+// computed.
+func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week) (b []item, found []yard.Finding, reasons []string) {
+	at := map[string]int{}
+	for _, l := range lines {
+		known, f := room.find(l.Feed, l.Cell, week)
+		if f != nil {
+			f.Horse = h.Name
+			found = append(found, *f)
+			if f.Severity == yard.Stop {
+				reasons = append(reasons, f.Message)
+				continue
+			}
+		}
+		k := fold(l.Feed)
+		i, seen := at[k]
+		if !seen {
+			i = len(b)
+			at[k] = i
+			b = append(b, item{feed: known, cell: l.Cell})
+		}
+		meal := -1
+		for m := range week.Meals {
+			if fold(week.Meals[m].Name) == fold(l.Meal) {
+				meal = m
+			}
+		}
+		b[i].now.add(l.Now, known, meal, len(week.Meals))
+		b[i].planned.add(l.Planned, known, meal, len(week.Meals))
+	}
+	for _, it := range b {
+		p := it.fed()
+		if !p.unread {
+			if it.now.unread {
+				found = append(found, yard.Finding{Rule: "amount-unread", Severity: yard.Warn, Horse: h.Name, Cell: it.cell,
+					Message: fmt.Sprintf("the amount of %s fed now is not known in kilograms", it.feed.Feed.Name)})
+			}
+			continue
+		}
+		msg := fmt.Sprintf("the amount of %s could not be read", it.feed.Feed.Name)
+		if p.measured {
+			msg = fmt.Sprintf("%s is given by the %s, but nobody has said what one weighs and no bulk density is known: fill in One measure (kg) on the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
+		}
+		sev := yard.Warn
+		if it.hard() && it.planned.given || it.class() == yard.Forage {
+			sev = yard.Stop
+			reasons = append(reasons, msg)
+		}
+		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Message: msg})
+	}
+	return b, found, reasons
+}
+
+func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
+	if !a.Given {
+		return
+	}
+	p.given = true
+	if a.AdLib {
+		p.adLib = true
+		return
+	}
+	kg, ok := a.Kg.Get()
+	if !ok {
+		n, measured := a.Measures.Get()
+		w, weighed := k.MeasureKg.Get()
+		if !measured || !weighed {
+			p.unread = true
+			p.measured = measured
+			return
+		}
+		kg = n * w
+	}
+	p.kg += kg
+	if meal >= 0 {
+		if p.perMeal == nil {
+			p.perMeal = make([]float64, meals)
+		}
+		p.perMeal[meal] += kg
+	}
+}
+
+// addForage puts ad lib forage in a bucket that names none: the first forage on
+// the feeds sheet, because a horse without forage is not what a blank means.
+func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) {
+	for _, it := range b {
+		if it.class() == yard.Forage && it.fed().given {
+			return b, nil
+		}
+	}
+	for _, k := range room.order {
+		f := room.feeds[k]
+		if f.Feed.Class != yard.Forage {
+			continue
+		}
+		return append(b, item{feed: f, cell: f.Feed.Cell, now: portion{given: true, adLib: true}, assumedForage: true}),
+			[]yard.Finding{{Rule: "forage-assumed", Severity: yard.Warn, Horse: h.Name,
+				Message: fmt.Sprintf("no forage is written down: %s ad lib is assumed; add a row for it to the rations sheet", f.Feed.Name)}}
+	}
+	return b, []yard.Finding{{Rule: "forage-unknown", Severity: yard.Warn, Horse: h.Name,
+		Message: "no forage is written down and none stands on the feeds sheet: its energy and the forage floor could not be worked out; add the hay to both sheets"}}
+}
+
+// day is the kilograms as fed of each item of a bucket on one day; ad lib items
+// hold an estimate.
+type day []float64
+
+// hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
+// is worked").
+func (c *card) hardKg(d day) float64 {
+	sum := 0.0
+	for i, it := range c.bucket {
+		if it.hard() {
+			sum += d[i]
+		}
+	}
+	return sum
+}
+
+// estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
+// less everything that is weighed, shared equally over the ad lib forages.
+func (c *card) estimateAdLib(d day) {
+	left := c.rules.ForageIntakePct / 100 * c.bodyKg
+	var open []int
+	for i, it := range c.bucket {
+		if it.fed().adLib {
+			open = append(open, i)
+		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
+			left -= float64(dm)
+		}
+	}
+	for _, i := range open {
+		d[i] = 0
+		if dm, ok := c.bucket[i].feed.Composition.DM.Get(); ok && dm > 0 {
+			d[i] = max(0, left) / float64(len(open)) / dm
+		}
+	}
+}
+
+// servable units, kg as fed, for what goes on a scale.
+const (
+	hayUnitKg    = 0.25
+	weighUnitKg  = 0.05
+	fineUnitKg   = 0.01
+	gramUnitKg   = 0.001
+	oilUnitKg    = 0.005 * oilKgPerLitre // 5 ml
+	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
+)
+
+// oilKgPerLitre is the density of vegetable oil: USDA SR28, 218 g a US cup
+// (densities.csv row 124).
+const oilKgPerLitre = 0.92
+
+// inQuarters says whether an amount is a whole number of quarter measures.
+func (it item) inQuarters(kg float64) bool {
+	q := it.quarterKg()
+	if q == 0 {
+		return false
+	}
+	n := kg / q
+	return math.Abs(n-math.Round(n)) < wholeQuarter
+}
+
+// floorServable rounds an amount down to what can be dished out by weight.
+func (it item) floorServable(kg float64) float64 {
+	if it.inQuarters(kg) {
+		return kg
+	}
+	unit := weighUnitKg
+	if kg < 0.5 {
+		unit = fineUnitKg
+	}
+	return math.Floor(kg/unit+1e-9) * unit
+}
+
+// mealsOf shares a day's amount of one item over the yard's meals. pattern
+// gives the weights (nil: evenly). The parts always add up to the amount.
+func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
+	parts := make([]float64, len(c.meals))
+	if kg <= 0 {
+		return parts
+	}
+	var unit float64
+	switch it.class() {
+	case yard.Forage:
+		unit = hayUnitKg
+	case yard.Oil:
+		unit = oilUnitKg
+		if pattern == nil && len(parts) > 1 { // over at least two meals: OI-05
+			pattern = make([]float64, len(parts))
+			pattern[0], pattern[len(parts)-1] = 1, 1
+		}
+	case yard.Salt, yard.Supplement, yard.Succulent:
+		if pattern == nil {
+			parts[len(parts)-1] = kg
+			return parts
+		}
+		unit = gramUnitKg
+	default:
+		unit = it.quarterKg()
+		if !it.inQuarters(kg) {
+			unit = weighUnitKg
+			if kg < 0.5 {
+				unit = fineUnitKg
+			}
+		}
+	}
+	return shareOut(kg, unit, pattern, len(parts))
+}
+
+// shareOut deals total in whole units by weight, largest remainder first, ties
+// to the later meal; what is left under a unit goes to the last meal served.
+func shareOut(total, unit float64, weights []float64, n int) []float64 {
+	parts := make([]float64, n)
+	sum := 0.0
+	for _, w := range weights {
+		sum += w
+	}
+	if len(weights) != n || sum <= 0 {
+		weights = make([]float64, n)
+		for i := range weights {
+			weights[i] = 1
+		}
+		sum = float64(n)
+	}
+	units := int(math.Floor(total/unit + 1e-6))
+	counts := make([]int, n)
+	rest := make([]float64, n)
+	dealt := 0
+	for i, w := range weights {
+		exact := float64(units) * w / sum
+		counts[i] = int(math.Floor(exact + 1e-9))
+		rest[i] = exact - float64(counts[i])
+		dealt += counts[i]
+	}
+	for ; dealt < units; dealt++ {
+		best := -1
+		for i := range rest {
+			if weights[i] > 0 && (best < 0 || rest[i] >= rest[best]-1e-9) {
+				best = i
+			}
+		}
+		counts[best]++
+		rest[best] = -1
+	}
+	given, last := 0.0, 0
+	for i, k := range counts {
+		parts[i] = float64(k) * unit
+		given += parts[i]
+		if weights[i] > 0 {
+			last = i
+		}
+	}
+	parts[last] += total - given
+	if parts[last] < 1e-12 {
+		parts[last] = 0
+	}
+	return parts
+}
+
+// evaluate turns a day into what the limits look at.
+func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
+	r := guard.Ration{BodyKg: c.bodyKg, ForageDM: yard.Known(0), TotalDM: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
+	for m := range c.meals {
+		r.Meals[m].Name = c.meals[m].Name
+	}
+	if c.noForage {
+		r.ForageDM, r.TotalDM = yard.Num{}, yard.Num{}
+	}
+	for i, it := range c.bucket {
+		dm, dmKnown := it.feed.DryMatter(yard.KgFed(d[i]))
+		addTo(&r.TotalDM, float64(dm), dmKnown)
+		if it.class() == yard.Forage {
+			addTo(&r.ForageDM, float64(dm), dmKnown)
+			continue
+		}
+		if d[i] == 0 {
+			continue
+		}
+		starch, starchKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.Starch).Get()
+		if !starchKnown && (it.hard() || it.class() == yard.Chaff) {
+			r.StarchUnknown = append(r.StarchUnknown, it.feed.Feed.Name)
+		}
+		for m, kg := range c.mealsOf(it, d[i], c.pattern(it, keepPattern)) {
+			r.Meals[m].StarchG += starch * kg / d[i]
+			if it.hard() {
+				r.Meals[m].HardKg += kg
+			}
+		}
+		if it.hard() {
+			r.HardKg += d[i]
+			if !dmKnown { // the weight as fed is the most its dry matter can be
+				dm = yard.KgDM(d[i])
+			}
+			r.HardDM += dm
+			if it.feed.IsOats {
+				r.OatsKg += d[i]
+			}
+		}
+	}
+	return r
+}
+
+// pattern is how the sheet deals an item over the meals; keep is false where a
+// stop made us share everything out evenly instead.
+func (c *card) pattern(it item, keep bool) []float64 {
+	if !keep && it.hard() {
+		return nil
+	}
+	if it.planned.perMeal != nil {
+		return it.planned.perMeal
+	}
+	return it.now.perMeal
+}
+
+// addTo adds to a sum that becomes unknown with its first unknown part.
+func addTo(sum *yard.Num, v float64, known bool) {
+	s, ok := sum.Get()
+	if !ok || !known {
+		*sum = yard.Num{}
+		return
+	}
+	*sum = yard.Known(s + v)
+}

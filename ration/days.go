@@ -1,0 +1,384 @@
+package ration
+
+import (
+	"fmt"
+	"math"
+
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// stage is an ordinary day that holds from one day of the week on.
+type stage struct {
+	from int
+	day  day
+}
+
+// buildStages deals the week's rise out in day steps. A fall, and an amount
+// whose start is unknown, are done at once.
+func (c *card) buildStages() {
+	now, known := c.HardFeed.Now.Get()
+	rise := c.hardKg(c.final) - now
+	if !known || rise <= 1e-9 {
+		c.stages = []stage{{0, c.final}}
+	} else {
+		froms := c.marks.StageDays(rise)
+		for k, from := range froms {
+			d := append(day(nil), c.final...)
+			if k < len(froms)-1 {
+				share := float64(k+1) / float64(len(froms))
+				for i, it := range c.bucket {
+					if it.hard() {
+						d[i] = it.stepServable(c.now[i] + (c.final[i]-c.now[i])*share)
+					}
+				}
+				c.estimateAdLib(d)
+			}
+			c.stages = append(c.stages, stage{from, d})
+		}
+		biggest, before := 0.0, now
+		for _, s := range c.stages {
+			kg := c.hardKg(s.day)
+			biggest, before = max(biggest, kg-before), kg
+		}
+		if f, over := c.marks.DayFinding(c.Horse.Name, biggest); over {
+			c.Findings = append(c.Findings, f)
+		}
+	}
+	for d := range c.Step.DayKg {
+		c.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
+	}
+}
+
+// stepServable rounds an amount on the way up down to ten grams: finer than a
+// scoop on purpose, so that no day's rise passes its mark by rounding.
+func (it item) stepServable(kg float64) float64 {
+	if it.inQuarters(kg) {
+		return kg
+	}
+	return math.Floor(kg/fineUnitKg+1e-9) * fineUnitKg
+}
+
+func (c *card) stageOn(dayOfWeek int) stage {
+	s := c.stages[0]
+	for _, t := range c.stages {
+		if t.from <= dayOfWeek {
+			s = t
+		}
+	}
+	return s
+}
+
+// restCut says whether hard feed is cut on days off: from 0.3 % of body weight
+// up, always with a tying-up history (limits D-20).
+func (c *card) restCut(ordinary day) bool {
+	hard := c.hardKg(ordinary)
+	return hard > 0 && (c.Horse.Has(yard.TyingUp) || hard >= c.rules.Limits.RestDayCutFromPct/100*c.bodyKg-1e-9)
+}
+
+// onRest is an ordinary day with its hard feed cut for a day off.
+func (c *card) onRest(ordinary day) day {
+	d := append(day(nil), ordinary...)
+	if !c.restCut(ordinary) {
+		return d
+	}
+	for i, it := range c.bucket {
+		if !it.hard() {
+			continue
+		}
+		cut := d[i] * c.rules.RestDayFactor
+		q := it.quarterKg()
+		if n := math.Floor(cut/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(d[i]) {
+			d[i] = n * q
+		} else {
+			d[i] = it.floorServable(cut)
+		}
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+// Hours without hard feed round an event (limits D-19: TI-01 to TI-06 before,
+// TI-08 after).
+const (
+	hoursBeforeEvent = 4
+	hoursAfterEvent  = 1
+)
+
+// leftOut says whether a meal's hard feed is left out on an event day: it falls
+// within four hours before the start, or before an hour after the end. Times
+// that are not known leave the meal in, and the card says so.
+func (c *card) leftOut(meal int, event yard.Day) bool {
+	at := c.meals[meal].Minute
+	if at < 0 || event.StartMin < 0 {
+		return false
+	}
+	minutes := 0.0
+	for _, s := range event.Sessions {
+		minutes += s.Total()
+	}
+	end := event.StartMin + int(minutes)
+	return at > event.StartMin-hoursBeforeEvent*60 && at < end+hoursAfterEvent*60
+}
+
+func (c *card) eventCaution(dayOfWeek int, say func(string, ...any)) {
+	e := c.Horse.Work[dayOfWeek]
+	name := c.dayName(dayOfWeek)
+	if e.StartMin < 0 {
+		say("%s is an event day, start time not given: last hard feed at least %d h before; small hay kept; water always.", name, hoursBeforeEvent)
+		return
+	}
+	last := e.StartMin - hoursBeforeEvent*60
+	if last < 0 {
+		say("%s event at %s: no hard feed before it; small hay kept; water always.", name, clock(e.StartMin))
+		return
+	}
+	say("%s event at %s: last hard feed by %s; small hay kept; water always; no hard feed for an hour after.", name, clock(e.StartMin), clock(last))
+}
+
+func clock(min int) string { return fmt.Sprintf("%02d:%02d", min/60, min%60) }
+
+func (c *card) dayName(i int) string {
+	if c.week.Beginning.IsZero() {
+		return fmt.Sprintf("Day %d", i+1)
+	}
+	return c.week.Beginning.AddDate(0, 0, i).Format("Mon")
+}
+
+// buildDays fills the seven days.
+func (c *card) buildDays() {
+	for i := range c.Days {
+		w := c.Horse.Work[i]
+		d := &c.Days[i]
+		d.Work, d.Kind = w.Text, yard.WorkDay
+		if !c.week.Beginning.IsZero() {
+			d.Date = c.week.Beginning.AddDate(0, 0, i)
+		}
+		switch {
+		case w.Event:
+			d.Kind = yard.EventDay
+		case w.Rest() && c.Horse.WorkGiven:
+			d.Kind = yard.RestDay
+		}
+		fed := c.fedOn(i)
+		hard := 0.0
+		for k, it := range c.bucket {
+			if it.hard() {
+				hard += sum(fed[k])
+			}
+		}
+		d.HardFeedKg = yard.Known(hard)
+	}
+}
+
+// fedOn is what is fed on a day of the week: kilograms by item and meal.
+func (c *card) fedOn(dayOfWeek int) [][]float64 {
+	return c.fed(c.stageOn(dayOfWeek).day, c.Days[dayOfWeek].Kind, c.Horse.Work[dayOfWeek])
+}
+
+func (c *card) fed(ordinary day, kind yard.DayKind, event yard.Day) [][]float64 {
+	d := ordinary
+	if kind == yard.RestDay {
+		d = c.onRest(d)
+	}
+	out := make([][]float64, len(c.bucket))
+	for i, it := range c.bucket {
+		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keep))
+		if kind == yard.EventDay && it.hard() {
+			for m := range out[i] {
+				if c.leftOut(m, event) {
+					out[i][m] = 0
+				}
+			}
+		}
+	}
+	return out
+}
+
+func sum(xs []float64) float64 {
+	t := 0.0
+	for _, x := range xs {
+		t += x
+	}
+	return t
+}
+
+// buildServings lists what the card prints: each kind of day complete, later
+// stages only where an amount changes.
+func (c *card) buildServings() {
+	add := func(kind yard.DayKind, stages []stage, event yard.Day) {
+		var before [][]float64
+		for n, s := range stages {
+			fed := c.fed(s.day, kind, event)
+			for m := range c.meals {
+				for i, it := range c.bucket {
+					kg := fed[i][m]
+					adLib := it.fed().adLib
+					if adLib && (n > 0 || m > 0) {
+						continue // said once: it hangs there all day
+					}
+					if n == 0 && kg == 0 && !adLib || n > 0 && math.Abs(kg-before[i][m]) < 1e-9 {
+						continue
+					}
+					c.Servings = append(c.Servings, c.serving(it, kind, m, kg, s, n, sum(fed[i])))
+				}
+			}
+			before = fed
+		}
+	}
+	add(yard.WorkDay, c.stages, yard.Day{})
+	if c.restCut(c.final) {
+		add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
+	}
+	for i, d := range c.Days {
+		if d.Kind == yard.EventDay {
+			s := c.stageOn(i)
+			add(yard.EventDay, []stage{{i, s.day}}, c.Horse.Work[i])
+			break
+		}
+	}
+}
+
+// stagesOf is the stages in which a kind of day falls; the first stage where
+// none does, because a day off may still come.
+func (c *card) stagesOf(kind yard.DayKind) []stage {
+	var out []stage
+	for i, d := range c.Days {
+		if d.Kind == kind {
+			if s := c.stageOn(i); len(out) == 0 || out[len(out)-1].from != s.from {
+				out = append(out, s)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return c.stages[:1]
+	}
+	return out
+}
+
+func (c *card) serving(it item, kind yard.DayKind, meal int, kg float64, s stage, n int, dayKg float64) yard.Serving {
+	from := yard.Weekday(s.from)
+	if n == 0 {
+		from = 0
+	}
+	v := yard.Serving{Day: kind, Meal: c.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
+		AdLib: it.fed().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
+		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && math.Abs(it.now.kg-dayKg) > 1e-6}
+	if v.AdLib {
+		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
+	}
+	switch it.class() {
+	case yard.Oil:
+		v.Ml = yard.Known(math.Round(kg / oilKgPerLitre * 1000))
+	case yard.HardFeed, yard.Chaff:
+		w, ok := it.feed.MeasureKg.Get()
+		v.Weigh = !ok || !it.inQuarters(kg)
+		if ok {
+			v.Measure, v.Measures = it.feed.Feed.MeasureName, yard.Known(kg/w)
+			if !v.Weigh {
+				v.Measures = yard.Known(math.Round(kg/w*4) / 4)
+			}
+		}
+	}
+	return v
+}
+
+// meanSupply is the mean day's energy if an ordinary day were fed all week with
+// its rest days cut; known is false where a feed's energy is not, and the
+// figure is then a lower bound.
+func (c *card) meanSupply(ordinary day) (mcal float64, known bool) {
+	rests := 0
+	if c.Horse.WorkGiven {
+		for _, w := range c.Horse.Work {
+			if w.Rest() {
+				rests++
+			}
+		}
+	}
+	a, okA := c.energyOf(ordinary)
+	b, okB := c.energyOf(c.onRest(ordinary))
+	return (a*float64(7-rests) + b*float64(rests)) / 7, okA && okB && !c.noForage
+}
+
+func (c *card) energyOf(d day) (mcal float64, known bool) {
+	known = true
+	for i, it := range c.bucket {
+		v, ok := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.DE).Get()
+		mcal += v
+		known = known && ok
+	}
+	return mcal, known
+}
+
+// supply fills energy and nutrients, the mean of the seven days, and returns
+// the week's use of each feed.
+func (c *card) supply() map[string]weekTotal {
+	used := map[string]weekTotal{}
+	week := make([]float64, len(c.bucket))
+	for d := range c.Days {
+		for i, parts := range c.fedOn(d) {
+			week[i] += sum(parts)
+		}
+	}
+	for i, it := range c.bucket {
+		used[fold(it.feed.Feed.Name)] = weekTotal{week[i], it.fed().adLib}
+	}
+	mean := func(of func(yard.Composition) yard.Num) (total yard.Num, atLeast float64) {
+		total = yard.Known(0)
+		if c.noForage {
+			total = yard.Num{}
+		}
+		for i, it := range c.bucket {
+			v, ok := it.feed.Contains(yard.KgFed(week[i]/7), of(it.feed.Composition)).Get()
+			addTo(&total, v, ok)
+			atLeast += v
+		}
+		return total, atLeast
+	}
+	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(func(x yard.Composition) yard.Num { return x.DE })
+	line := func(name string, needG float64, of func(yard.Composition) yard.Num, source string) {
+		total, atLeast := mean(of)
+		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: name, Unit: "g", Need: yard.Known(needG), Supply: total, AtLeast: atLeast, Source: source})
+		if s, ok := total.Get(); ok && s < 0.97*needG {
+			c.find("nutrient", yard.Note, yard.Cell{}, source, "%s is short: %.0f g a day against a need of %.0f g", name, s, needG)
+		}
+	}
+	line("crude protein", need.CrudeProteinG(c.WorkClass, c.Horse.Keeper, c.bodyKg), func(x yard.Composition) yard.Num { return x.CP }, "NRC 2007 (requirements §2)")
+	line("calcium", need.CalciumG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.Ca }, "NRC 2007 (requirements §3)")
+	line("phosphorus", need.PhosphorusG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.P }, "NRC 2007 (requirements §3)")
+	line("sodium", need.SodiumG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.Na }, "NRC 2007 (requirements §3, §7)")
+
+	r := c.evaluate(c.final, c.keep)
+	if dm, ok := r.ForageDM.Get(); ok {
+		c.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
+	}
+	if len(r.StarchUnknown) == 0 {
+		most := 0.0
+		for _, m := range r.Meals {
+			most = max(most, m.StarchG/c.bodyKg)
+		}
+		c.StarchMax = yard.Known(most)
+	}
+	return used
+}
+
+// compareNow lists the feeds whose amount changes.
+func (c *card) compareNow() {
+	for i, it := range c.bucket {
+		if it.fed().adLib && it.now.adLib || it.assumedForage {
+			continue
+		}
+		from := yard.Known(it.now.kg)
+		if !it.now.given && !c.nowKnown || it.now.unread || it.now.adLib {
+			from = yard.Num{}
+		}
+		if f, ok := from.Get(); ok && math.Abs(f-c.final[i]) < 1e-6 {
+			continue
+		}
+		last := c.stages[len(c.stages)-1].from
+		if !it.hard() {
+			last = 0
+		}
+		c.Changes = append(c.Changes, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last)})
+	}
+}

@@ -1,0 +1,240 @@
+package feeds
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+//go:embed generic.csv
+var genericCSV string
+
+// Generic is one line of the table of generic feeds.
+type Generic struct {
+	Name           string
+	Aliases        []string
+	Class          yard.FeedClass
+	Composition    yard.Composition
+	Source         string   // composition: row, whose figure, seen or from memory
+	EnergySource   string   // row and kind of figure of the DE
+	DensityKgPerL  yard.Num // level, dry
+	DensitySource  string
+	EnergyEstimate bool // DE comes from an equation, not from a printed figure for horses
+}
+
+// Table is the generic feeds, read once by [Load] and then only looked at.
+type Table struct {
+	list   []Generic
+	byName map[string]int
+	names  []string
+}
+
+// Load reads the embedded table. It panics if the table is malformed: that is
+// a mistake of ours, caught by this package's tests.
+func Load() *Table {
+	rows, err := csv.NewReader(strings.NewReader(genericCSV)).ReadAll()
+	if err != nil {
+		panic("feeds: generic.csv: " + err.Error())
+	}
+	col := map[string]int{}
+	for i, h := range rows[0] {
+		col[h] = i
+	}
+	t := &Table{byName: map[string]int{}}
+	for _, row := range rows[1:] {
+		text := func(c string) string { return row[col[c]] }
+		num := func(c string) yard.Num {
+			s := text(c)
+			if s == "" {
+				return yard.Num{}
+			}
+			v, err := strconv.ParseFloat(s, 64)
+			if err != nil {
+				panic(fmt.Sprintf("feeds: generic.csv: %s of %s: %v", c, row[0], err))
+			}
+			return yard.Known(v)
+		}
+		g := Generic{
+			Name:    text("name"),
+			Aliases: strings.Split(text("aliases"), "|"),
+			Class:   yard.FeedClass(text("class")),
+			Composition: yard.Composition{
+				DM: num("dm_fraction"), DE: num("de_mcal_per_kg_dm"),
+				CP: num("cp_g_per_kg_dm"), Fat: num("fat_g_per_kg_dm"),
+				NDF: num("ndf_g_per_kg_dm"), ADF: num("adf_g_per_kg_dm"),
+				Starch: num("starch_g_per_kg_dm"), Sugar: num("wsc_g_per_kg_dm"),
+				Ca: num("ca_g_per_kg_dm"), P: num("p_g_per_kg_dm"), Na: num("na_g_per_kg_dm"),
+			},
+			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
+			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
+			EnergyEstimate: strings.HasPrefix(text("de_note"), "estimate"),
+			DensityKgPerL:  num("density_kg_per_litre"),
+			DensitySource:  text("density_source"),
+		}
+		i := len(t.list)
+		t.list = append(t.list, g)
+		for _, n := range append([]string{g.Name}, g.Aliases...) {
+			k := key(n)
+			if j, taken := t.byName[k]; taken && j != i {
+				panic(fmt.Sprintf("feeds: generic.csv: %q names both %s and %s", n, t.list[j].Name, g.Name))
+			}
+			if _, taken := t.byName[k]; !taken {
+				t.byName[k] = i
+				t.names = append(t.names, n)
+			}
+		}
+	}
+	return t
+}
+
+// All returns the generic feeds in the table's order.
+func (t *Table) All() []Generic { return t.list }
+
+// Names returns every name and alias, for suggestions.
+func (t *Table) Names() []string { return t.names }
+
+// Lookup finds a generic feed by name or alias, ignoring case, spacing and
+// punctuation.
+func (t *Table) Lookup(name string) (Generic, bool) {
+	i, ok := t.byName[key(name)]
+	if !ok {
+		return Generic{}, false
+	}
+	return t.list[i], true
+}
+
+func key(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return r == ' ' || r == ',' || r == '-' || r == '(' || r == ')' || r == '/' || r == '\u00a0'
+	}), " ")
+}
+
+// Known is a yard's feed with everything that could be found about it.
+type Known struct {
+	yard.FeedNeed
+	EnergyEstimate bool
+	IsOats         bool // counts towards the oats mark of D-13
+}
+
+// Resolve puts a yard's feed together with the generic feed it is said to be
+// (or, where nothing is said, the generic of the same name): the workbook's
+// numbers win one by one, so a yard that knows only its hay's protein keeps the
+// table's energy. measures are the yard's; the feed's own measure weight wins
+// over a bulk density times the volume.
+func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Finding) {
+	var found []yard.Finding
+	k := Known{FeedNeed: yard.FeedNeed{Feed: f, Composition: f.Analysis, CompFrom: f.AnalysisFrom}}
+	gen, ok := t.Lookup(f.Generic)
+	if f.Generic == "" {
+		gen, ok = t.Lookup(f.Name)
+	} else if !ok {
+		msg := fmt.Sprintf("%q is said to be %q, which is not in the table of generic feeds", f.Name, f.Generic)
+		if near := yard.Nearest(f.Generic, t.names); near != "" {
+			msg += fmt.Sprintf("; is it %q?", near)
+		} else {
+			msg += "; give its analysis on the feeds sheet, or one of the table's names"
+		}
+		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Message: msg, Cell: f.Cell})
+	}
+	if ok {
+		k.IsOats = gen.Name == "oats"
+		k.merge(gen)
+		if k.Feed.Class == yard.Unclassed {
+			k.Feed.Class = gen.Class
+		}
+	}
+	if k.Feed.Class == yard.Unclassed {
+		// Read as hard feed because that is the class the limits are strictest on.
+		k.Feed.Class = yard.HardFeed
+		found = append(found, yard.Finding{Rule: "feed-kind", Severity: yard.Warn, Cell: f.Cell,
+			Message: fmt.Sprintf("the kind of %q is not known (forage, hard feed, chaff, oil, salt, supplement or succulent): it is counted as hard feed; fill in the Kind column", f.Name)})
+	}
+	k.Feed.LitresNotByKilo = k.Feed.LitresNotByKilo || k.Feed.Class == yard.Oil
+	k.setMeasure(gen, ok, measures)
+	return k, found
+}
+
+// merge fills what the workbook's analysis leaves open from the generic feed.
+func (k *Known) merge(gen Generic) {
+	used := false
+	fill := func(dst *yard.Num, src yard.Num) {
+		if !dst.IsKnown() && src.IsKnown() {
+			*dst, used = src, true
+		}
+	}
+	c, g := &k.Composition, gen.Composition
+	deWasKnown := c.DE.IsKnown()
+	fill(&c.DM, g.DM)
+	fill(&c.DE, g.DE)
+	fill(&c.CP, g.CP)
+	fill(&c.Fat, g.Fat)
+	fill(&c.NDF, g.NDF)
+	fill(&c.ADF, g.ADF)
+	fill(&c.Starch, g.Starch)
+	fill(&c.Sugar, g.Sugar)
+	fill(&c.Ca, g.Ca)
+	fill(&c.P, g.P)
+	fill(&c.Na, g.Na)
+	if !used {
+		return
+	}
+	k.EnergyEstimate = !deWasKnown && gen.EnergyEstimate
+	from := gen.Name + ": " + gen.Source + "; energy: " + gen.EnergySource
+	if k.CompFrom == "" {
+		k.CompFrom = from
+	} else {
+		k.CompFrom += ", the rest from " + from
+	}
+}
+
+// setMeasure finds what one level measure weighs. Feeds that are put on a
+// scale (forage, salt, supplements) or poured by the millilitre have none
+// unless the workbook gives one.
+func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measure) {
+	if k.Feed.MeasureName == "" && len(measures) > 0 {
+		k.Feed.MeasureName = measures[0].Name
+	}
+	if w, ok := k.Feed.MeasureKg.Get(); ok {
+		k.MeasureKg = yard.Known(w)
+		return
+	}
+	if c := k.Feed.Class; c != yard.HardFeed && c != yard.Chaff {
+		return
+	}
+	k.Unweighed = true
+	for _, m := range measures {
+		if !strings.EqualFold(m.Name, k.Feed.MeasureName) {
+			continue
+		}
+		litres, ok1 := m.Litres.Get()
+		density, ok2 := gen.DensityKgPerL.Get()
+		if haveGeneric && ok1 && ok2 {
+			k.MeasureKg = yard.Known(litres * density)
+			k.DensityFrom = gen.DensitySource
+		}
+	}
+}
+
+// DryMatter is the dry matter in an amount as fed: amount × DM fraction.
+func (k Known) DryMatter(amount yard.KgFed) (yard.KgDM, bool) {
+	dm, ok := k.Composition.DM.Get()
+	return yard.KgDM(float64(amount) * dm), ok
+}
+
+// Contains is an amount of a nutrient: dry matter × content per kg DM, in the
+// content's own unit (Mcal or g). Unknown if either factor is.
+func (k Known) Contains(amount yard.KgFed, perKgDM yard.Num) yard.Num {
+	if amount == 0 {
+		return yard.Known(0)
+	}
+	dm, ok := k.DryMatter(amount)
+	c, ok2 := perKgDM.Get()
+	if !ok || !ok2 {
+		return yard.Num{}
+	}
+	return yard.Known(float64(dm) * c)
+}

@@ -1,0 +1,81 @@
+package guard
+
+import (
+	"fmt"
+	"math"
+
+	"hardfeed/ration/yard"
+)
+
+// StepSource is whose figures the step marks are.
+const StepSource = "limits D-01 to D-03: the slower half of published husbandry guidance (RC-01 to RC-05: University of Kentucky; Lewis 1995); no trial sets a weekly step"
+
+// Marks are a horse's own step marks, kg as fed of hard feed a day.
+type Marks struct {
+	WeekWarnKg, WeekStopKg float64 // rise of the daily amount over one week
+	DayWarnKg, DayStopKg   float64 // rise from one day to the next
+}
+
+// MarksFor scales the marks to a body weight and caps them (limits D-01 to
+// D-03): 500 kg gives 0.7 and 1.4 kg a week, a pony of 250 kg 0.35 and 0.70.
+func MarksFor(bodyKg float64, l yard.Limits) Marks {
+	m := func(per100, limitKg float64) float64 { return min(per100*bodyKg/100, limitKg) }
+	return Marks{
+		WeekWarnKg: m(l.WeekRiseWarnKg, l.WeekRiseWarnCapKg),
+		WeekStopKg: m(l.WeekRiseStopKg, l.WeekRiseStopCapKg),
+		DayWarnKg:  m(l.DayRiseWarnKg, l.DayRiseWarnCapKg),
+		DayStopKg:  m(l.DayRiseStopKg, l.DayRiseStopCapKg),
+	}
+}
+
+// Verdict says which weekly mark a rise passes.
+func (m Marks) Verdict(riseKg float64) yard.Verdict {
+	switch {
+	case riseKg > m.WeekStopKg+tiny:
+		return yard.StepStop
+	case riseKg > m.WeekWarnKg+tiny:
+		return yard.StepWarn
+	}
+	return yard.StepWithin
+}
+
+// Path is the daily amount week by week from now to a target, each week's rise
+// within the warn mark; the last is the target. A fall is done at once.
+func (m Marks) Path(nowKg, targetKg float64) []float64 {
+	if targetKg <= nowKg+m.WeekWarnKg+tiny || m.WeekWarnKg <= 0 {
+		return []float64{targetKg}
+	}
+	weeks := int(math.Ceil((targetKg-nowKg)/m.WeekWarnKg - tiny))
+	path := make([]float64, weeks)
+	for i := range path {
+		path[i] = min(targetKg, nowKg+float64(i+1)*m.WeekWarnKg)
+	}
+	return path
+}
+
+// StageDays are the days of the week (0 to 6) on which the amount goes up when
+// a rise is dealt out over the week: as few steps as keep each within the day's
+// warn mark; every other day where up to four steps do (limits D-03 asks for
+// two days between steps), else daily.
+func (m Marks) StageDays(riseKg float64) []int {
+	n := 1
+	if riseKg > tiny && m.DayWarnKg > 0 {
+		n = min(7, int(math.Ceil(riseKg/m.DayWarnKg-tiny)))
+	}
+	apart := 2
+	if n > 4 {
+		apart = 1
+	}
+	days := make([]int, n)
+	for i := range days {
+		days[i] = i * apart
+	}
+	return days
+}
+
+// DayFinding compares the largest rise from one day to the next with D-03.
+func (m Marks) DayFinding(horse string, riseKg float64) (yard.Finding, bool) {
+	sev, mark, word := verdict(riseKg, m.DayWarnKg, m.DayStopKg)
+	return yard.Finding{Rule: "D-03", Severity: sev, Horse: horse, Source: StepSource,
+		Message: fmt.Sprintf("dealt out over the week, hard feed still rises by %.2f kg in one day; the %s mark is %.2f kg", riseKg, word, mark)}, sev != 0
+}

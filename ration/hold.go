@@ -1,0 +1,160 @@
+package ration
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+// judgePlan puts the planned hard feed against the weekly step. Over stop the
+// card is held at the largest amount within warn, unless somebody overrides it
+// by name and with a reason.
+func (c *card) judgePlan() {
+	plan := c.asWritten()
+	c.HardFeed.Planned = yard.Known(c.hardKg(plan))
+	final := slices.Clone(plan)
+	now, known := c.HardFeed.Now.Get()
+	if known && c.marks.Verdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
+		c.limitRise(final, now+c.marks.WeekWarnKg)
+		c.Status = yard.Held
+		why := fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; the stop mark is %.2f kg a week. The card goes up by %.2f kg, to %.2f kg",
+			c.hardKg(plan), c.hardKg(plan)-now, c.marks.WeekStopKg, c.hardKg(final)-now, c.hardKg(final))
+		c.HeldWhy = append(c.HeldWhy, why)
+		c.estimateAdLib(final)
+	}
+	c.closeStep(plan, c.hardKg(plan), final)
+	c.reportGap(final, "")
+}
+
+// closeStep writes down the step: the rise to judged kg, its verdict, and the
+// path to the target.
+func (c *card) closeStep(target day, judgedKg float64, final day) {
+	c.final = final
+	targetKg := c.hardKg(target)
+	c.HardFeed.Target = yard.Known(targetKg)
+	now, known := c.HardFeed.Now.Get()
+	if !known {
+		c.Step.Verdict = yard.StepUnknown
+		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "what hard feed this horse had last week is not known, so the rise could not be compared with the marks (%.2f kg warn, %.2f kg stop): fill in Now on the rations sheet", c.marks.WeekWarnKg, c.marks.WeekStopKg)
+		return
+	}
+	rise := judgedKg - now
+	c.Step.RiseKg = yard.Known(rise)
+	c.Step.Verdict = c.marks.Verdict(rise)
+	c.Step.PathKg = c.marks.Path(now, targetKg)
+	c.Step.WeeksToTarget = yard.Known(float64(len(c.Step.PathKg)))
+	o := c.Horse.Override
+	switch c.Step.Verdict {
+	case yard.StepWarn:
+		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg. The plan is printed", rise, c.bodyKg, c.marks.WeekWarnKg)
+	case yard.StepStop:
+		if o.Valid() {
+			c.Step.Verdict = yard.StepOverridden
+			c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
+			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week, over the stop mark of %.2f kg. Overridden by %s: %s", rise, c.marks.WeekStopKg, o.Who, o.Reason)
+			return
+		}
+		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; the stop mark for %.0f kg is %.2f kg. Held: the card goes up by %.2f kg (warn mark %.2f kg); the plan is reached in %d weeks",
+			rise, c.bodyKg, c.marks.WeekStopKg, c.hardKg(final)-now, c.marks.WeekWarnKg, len(c.Step.PathKg))
+		if o.Asked {
+			c.find("override", yard.Warn, o.Cell, "", "an override was asked for without a name and a reason: it does not count; fill in both")
+		}
+	}
+}
+
+// limitRise cuts the feeds that go up, by the same share, so that hard feed in
+// all comes to at most mostKg; what is taken away stays taken away.
+func (c *card) limitRise(d day, mostKg float64) {
+	base, up := 0.0, 0.0
+	for i, it := range c.bucket {
+		if it.hard() {
+			low := min(c.now[i], d[i])
+			base += low
+			up += d[i] - low
+		}
+	}
+	if up <= 0 {
+		return
+	}
+	share := min(1, max(0, (mostKg-base)/up))
+	for i, it := range c.bucket {
+		if it.hard() {
+			low := min(c.now[i], d[i])
+			d[i] = max(low, it.floorServable(low+(d[i]-low)*share))
+		}
+	}
+}
+
+// clearStops holds a ration that passes a stop mark other than the step, and
+// prints the nearest one that clears them all: shared out evenly, forage up to
+// the floor, then all hard feed cut by one share. The reason is not empty where
+// no such ration exists.
+func (c *card) clearStops() string {
+	found := guard.Check(c.Horse.Name, c.evaluate(c.final, c.keep), c.rules.Limits)
+	c.Findings = append(c.Findings, found...)
+	defer func() { c.HardFeed.Card = yard.Known(c.hardKg(c.final)) }()
+	if !guard.Stops(found) {
+		return ""
+	}
+	c.keep = false
+	stops := func(d day) bool {
+		return guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
+	}
+	d := slices.Clone(c.final)
+	if c.raiseForage(d, c.rules.Limits.ForageStopPct) {
+		c.estimateAdLib(d)
+	}
+	if stops(d) {
+		cut := func(share float64) day {
+			e := slices.Clone(d)
+			for i, it := range c.bucket {
+				if it.hard() {
+					e[i] = it.floorServable(d[i] * share)
+				}
+			}
+			c.estimateAdLib(e)
+			return e
+		}
+		if stops(cut(0)) {
+			return "no ration of these feeds clears every stop mark, even without hard feed: see the office sheet"
+		}
+		lo, hi := 0.0, 1.0
+		for range 30 { // 30 halvings: far finer than any scoop
+			if mid := (lo + hi) / 2; stops(cut(mid)) {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		d = cut(lo)
+	}
+	c.Status = yard.Held
+	for _, f := range found {
+		if f.Severity == yard.Stop {
+			c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s. The card prints %.2f kg of hard feed a day and %s", f.Message, c.hardKg(d), c.forageWords(d)))
+		}
+	}
+	c.final = d
+	if c.Step.RiseKg.IsKnown() {
+		// The path starts again from the amount the card really reaches.
+		c.Step.PathKg = c.marks.Path(c.HardFeed.Now.Or(0), c.HardFeed.Target.Or(0))
+	}
+	return ""
+}
+
+func (c *card) forageWords(d day) string {
+	kg, adLib := 0.0, false
+	for i, it := range c.bucket {
+		if it.class() == yard.Forage {
+			kg += d[i]
+			adLib = adLib || it.fed().adLib
+		}
+	}
+	if adLib {
+		return "forage ad lib"
+	}
+	return fmt.Sprintf("%.2f kg of forage", math.Round(kg*100)/100)
+}

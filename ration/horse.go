@@ -1,0 +1,258 @@
+package ration
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/work"
+	"hardfeed/ration/yard"
+)
+
+// card is one horse's week while it is being worked out.
+type card struct {
+	yard.HorsePlan
+	bodyKg   float64
+	rules    yard.Rules
+	meals    []yard.Meal
+	week     yard.Week
+	bucket   []item
+	noForage bool
+	marks    guard.Marks
+	nowKnown bool // what hard feed is fed now is known
+	now      day  // ordinary day as fed now; hard feed meaningful only if nowKnown
+	final    day  // ordinary day the week ends on
+	keep     bool // the sheet's own sharing over the meals still holds
+	stages   []stage
+}
+
+// planHorse works out one horse. used is what its week takes of each feed.
+func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (yard.HorsePlan, map[string]weekTotal) {
+	c := &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
+	reasons := slices.Clone(h.NoCard)
+	reasons = append(reasons, c.weigh()...)
+	reasons = append(reasons, c.outsideFigures()...)
+	bucket, found, unread := fillBucket(h, lines, room, week)
+	c.Findings = append(c.Findings, found...)
+	reasons = append(reasons, unread...)
+	c.WorkClass, c.WorkMinutes = work.WeekClass(h.Work)
+	if len(reasons) > 0 {
+		return c.noCard(reasons), nil
+	}
+	bucket, found = addForage(h, bucket, room)
+	c.Findings = append(c.Findings, found...)
+	c.bucket = bucket
+	c.noForage = !slices.ContainsFunc(bucket, func(it item) bool { return it.class() == yard.Forage })
+	c.marks = guard.MarksFor(c.bodyKg, rules.Limits)
+
+	c.energyNeed()
+	c.readNow()
+	if c.hardFeedPlanned() {
+		c.judgePlan()
+	} else {
+		c.propose(room)
+	}
+	if why := c.clearStops(); why != "" {
+		return c.noCard([]string{why}), nil
+	}
+	c.buildStages()
+	c.buildDays()
+	c.buildServings()
+	used := c.supply()
+	c.compareNow()
+	c.cautions()
+	return c.HorsePlan, used
+}
+
+// find adds a finding on this horse.
+func (c *card) find(rule string, sev yard.Severity, cell yard.Cell, source, format string, args ...any) {
+	c.Findings = append(c.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: c.Horse.Name,
+		Message: fmt.Sprintf(format, args...), Cell: cell, Source: source})
+}
+
+// noCard ends a horse that cannot be computed.
+func (c *card) noCard(reasons []string) yard.HorsePlan {
+	slices.Sort(reasons)
+	c.Status, c.NoCardWhy = yard.NoCard, slices.Compact(reasons)
+	c.Step.Verdict = yard.StepUnknown
+	return c.HorsePlan
+}
+
+// weigh chooses the body weight: scale, then girth and length, then tape, then
+// stated (design §5.1). Girth and length need both; the formula does not hold
+// for donkeys.
+func (c *card) weigh() (reasons []string) {
+	h := c.Horse
+	stated, haveStated := h.WeightKg.Get()
+	g, okG := h.GirthCm.Get()
+	l, okL := h.LengthCm.Get()
+	byTape := okG && okL && h.Type != yard.TypeDonkey
+	switch {
+	case haveStated && h.WeightBasis == yard.ByScale:
+		c.bodyKg, c.WeightBasis = stated, yard.ByScale
+	case byTape:
+		c.bodyKg, c.WeightBasis = need.GirthLengthKg(g, l, h.Type), yard.ByGirthLength
+		if haveStated && (stated < 0.85*c.bodyKg || stated > 1.15*c.bodyKg) {
+			c.find("weight-differs", yard.Warn, h.Cell, "requirements §10", "girth and length give %.0f kg, the sheet says %.0f kg: over 15 %% apart; measure again. Girth and length are used", c.bodyKg, stated)
+		}
+	case haveStated:
+		c.bodyKg, c.WeightBasis = stated, h.WeightBasis
+		if c.WeightBasis != yard.ByTape {
+			c.WeightBasis = yard.Stated
+		}
+	default:
+		c.WeightBasis = yard.NoWeight
+		c.find("weight-unknown", yard.Stop, h.Cell, "", "no body weight could be used: weigh the horse, or measure girth and length in cm, and fill it in on the horses sheet")
+		return []string{"its body weight is not known: weigh it, or measure girth and length"}
+	}
+	c.WeightKg = yard.Known(c.bodyKg)
+	if days := c.week.Beginning.Sub(h.Weighed).Hours() / 24; !h.Weighed.IsZero() && !c.week.Beginning.IsZero() && days > float64(c.rules.WeightStaleDays) {
+		c.find("D-30", yard.Warn, h.Cell, "limits D-30; 30 days is a habit, not a finding", "the body weight is from %s, %.0f days before this week: weigh again", h.Weighed.Format("2 January 2006"), days)
+	}
+	return nil
+}
+
+// outsideFigures keeps the program away from animals its figures do not cover.
+func (c *card) outsideFigures() (reasons []string) {
+	h := c.Horse
+	refuse := func(rule, source, why string) {
+		c.find(rule, yard.Stop, h.Cell, source, "%s", why)
+		reasons = append(reasons, why)
+	}
+	if s, ok := h.Score.Get(); ok && s < 3 {
+		refuse("D-29", "limits D-29: SH-10, SH-11 (University of California Davis)", fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
+	}
+	if h.Type == yard.TypeDonkey {
+		refuse("donkey", "limits SH-12, SH-13", "the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity")
+	}
+	if a, ok := h.AgeYears.Get(); ok && a < 3 {
+		refuse("youngster", "NRC 2007 figures used here are for adults", fmt.Sprintf("it is %.3g years old; growing horses have needs of their own: ask a nutritionist", a))
+	}
+	return reasons
+}
+
+// energyNeed fills the energy need, the mean day of the week.
+func (c *card) energyNeed() {
+	h, e := c.Horse, &c.Energy
+	rider, riderKnown := h.RiderTackKg.Get()
+	ridden := false
+	for _, d := range h.Work {
+		c.WorkAtLeast = c.WorkAtLeast || d.Unknown
+		for _, s := range d.Sessions {
+			ridden = ridden || !s.Led
+		}
+	}
+	if !riderKnown {
+		// Ours: a grown rider with tack, held to the 15 % of body weight a
+		// practitioner calls satisfactory (exercise §4).
+		rider = min(80, 0.15*c.bodyKg)
+		if ridden {
+			c.find("rider-unknown", yard.Note, h.Cell, "exercise §4", "rider and tack are not given: %.0f kg is taken", rider)
+		}
+	}
+	if !h.WorkGiven {
+		c.find("work-unknown", yard.Warn, h.Cell, "", "the work sheet has no row for this horse: need is worked out as at rest; add a row")
+		c.WorkAtLeast = true
+	}
+	sum := 0.0
+	for i, d := range h.Work {
+		mcal := work.DayMcal(d, c.bodyKg, rider, c.rules)
+		c.Days[i].EnergyWork = yard.Known(mcal)
+		if d.Unknown {
+			c.Days[i].EnergyWork = yard.Num{}
+		}
+		sum += mcal
+	}
+	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
+	total := m + sum/7
+	e.Maintenance, e.Work = yard.Known(m), yard.Known(sum/7)
+	e.ClassNeed = yard.Known(need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg))
+	score, okS := h.Score.Get()
+	target, okT := h.TargetScore.Get()
+	switch {
+	case okS && okT:
+		ch := need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays)
+		e.Change = yard.Known(ch)
+		total += ch
+	case okT:
+		c.find("score-unknown", yard.Warn, h.Cell, "", "a target score is given but no condition score today: no energy is counted for the change; score the horse")
+	default:
+		e.Change = yard.Known(0)
+	}
+	if t, ok := c.week.Temperature.Get(); ok {
+		cold := need.ColdMcal(m, t, c.rules.LowerCriticalC)
+		e.Cold = yard.Known(cold)
+		total += cold
+	}
+	e.Need = yard.Known(total)
+}
+
+// readNow takes down the ordinary day as it is fed now.
+func (c *card) readNow() {
+	c.now = make(day, len(c.bucket))
+	c.nowKnown = false
+	unread := false
+	for i, it := range c.bucket {
+		c.now[i] = it.now.kg
+		c.nowKnown = c.nowKnown || it.now.given && !it.assumedForage
+		unread = unread || it.hard() && it.now.unread
+	}
+	c.nowKnown = c.nowKnown && !unread
+	if c.nowKnown {
+		c.HardFeed.Now = yard.Known(c.hardKg(c.now))
+	}
+	c.Step.WarnKg, c.Step.StopKg = yard.Known(c.marks.WeekWarnKg), yard.Known(c.marks.WeekStopKg)
+	c.Step.DayWarnKg, c.Step.DayStopKg = yard.Known(c.marks.DayWarnKg), yard.Known(c.marks.DayStopKg)
+}
+
+func (c *card) hardFeedPlanned() bool {
+	return slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.planned.given })
+}
+
+// asWritten is the ordinary day as the sheet has it: the plan where there is
+// one, what is fed now where there is none.
+func (c *card) asWritten() day {
+	d := make(day, len(c.bucket))
+	for i, it := range c.bucket {
+		d[i] = it.fed().kg
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+// vetNamed says whether a vet has named a condition for which this program
+// raises no hard feed of its own accord.
+func vetNamed(h yard.Horse) bool {
+	return h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
+}
+
+// cautions are this horse's own plain words for the card.
+func (c *card) cautions() {
+	say := func(format string, args ...any) { c.Cautions = append(c.Cautions, fmt.Sprintf(format, args...)) }
+	if c.Step.Verdict == yard.StepUnknown {
+		say("Last week's hard feed is not known: do not go over it by more than %.2f kg a day this week.", c.marks.WeekWarnKg)
+	}
+	var named []string
+	for _, d := range c.Horse.Diagnoses {
+		named = append(named, d.Text)
+	}
+	if len(named) > 0 {
+		say("Vet has named: %s. Nothing beyond this card without asking.", strings.Join(named, ", "))
+	}
+	for _, it := range c.bucket {
+		if strings.Contains(strings.ToLower(it.feed.Feed.Generic+" "+it.feed.Feed.Name), "beet") {
+			say("Beet: the amount is dry weight. Soak it as its label says before feeding.")
+			break
+		}
+	}
+	for i, d := range c.Days {
+		if d.Kind == yard.EventDay {
+			c.eventCaution(i, say)
+		}
+	}
+	if c.WorkAtLeast {
+		say("Some of this week's work is not known: ask before adding feed.")
+	}
+}

@@ -1,0 +1,151 @@
+package ration
+
+import (
+	"fmt"
+	"strings"
+
+	"hardfeed/ration/feeds"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// Plan computes every horse's ration for the week. It never fails: what cannot
+// be computed is a horse without a card and a finding that says why.
+func Plan(week yard.Week, rules yard.Rules) yard.Plan {
+	p := yard.Plan{Week: week, Standard: need.Standard, WorkModel: rules.WorkModel}
+	room := newRoom(week)
+	lines := map[string][]yard.Line{}
+	for _, l := range week.Lines {
+		k := fold(l.Horse)
+		lines[k] = append(lines[k], l)
+	}
+	totals := map[string]weekTotal{}
+	for _, h := range week.Horses {
+		hp, used := planHorse(h, lines[fold(h.Name)], room, week, rules)
+		for _, f := range week.Findings {
+			if f.Horse != "" && fold(f.Horse) == fold(h.Name) {
+				hp.Findings = append(hp.Findings, f)
+			}
+		}
+		yard.SortFindings(hp.Findings)
+		p.Horses = append(p.Horses, hp)
+		for k, t := range used {
+			sum := totals[k]
+			totals[k] = weekTotal{sum.kg + t.kg, sum.estimated || t.estimated}
+		}
+	}
+	for _, k := range room.order {
+		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
+	}
+	p.Findings = append(append(p.Findings, week.Findings...), room.findings...)
+	fromReading := len(week.Findings)
+	for _, hp := range p.Horses {
+		for _, f := range hp.Findings {
+			if !contains(p.Findings[:fromReading], f) {
+				p.Findings = append(p.Findings, f)
+			}
+		}
+	}
+	yard.SortFindings(p.Findings)
+	return p
+}
+
+func contains(fs []yard.Finding, f yard.Finding) bool {
+	for _, g := range fs {
+		if g == f {
+			return true
+		}
+	}
+	return false
+}
+
+// weekTotal is what one feed needs over the week.
+type weekTotal struct {
+	kg        float64
+	estimated bool
+}
+
+func orderLine(n yard.FeedNeed, t weekTotal) yard.FeedNeed {
+	n.KgWeek, n.Estimated = t.kg, t.estimated
+	pack, ok := n.Feed.PackKg.Get()
+	if !ok || pack <= 0 {
+		return n
+	}
+	n.Packs = yard.Known(t.kg / pack)
+	if price, ok := n.Feed.PackPrice.Get(); ok {
+		n.Cost = yard.Known(t.kg / pack * price)
+	}
+	if stock, ok := n.Feed.StockPacks.Get(); ok && t.kg > 0 {
+		n.StockDays = yard.Known(stock * pack / (t.kg / 7))
+	}
+	return n
+}
+
+// feedRoom is the feeds of the yard, resolved once.
+type feedRoom struct {
+	feeds    map[string]feeds.Known // by folded name
+	order    []string
+	names    []string
+	generic  *feeds.Table
+	measures []yard.Measure
+	findings []yard.Finding
+}
+
+func newRoom(week yard.Week) *feedRoom {
+	r := &feedRoom{feeds: map[string]feeds.Known{}, generic: feeds.Load(), measures: week.Measures}
+	for _, f := range week.Feeds {
+		k := fold(f.Name)
+		if _, twice := r.feeds[k]; twice {
+			r.findings = append(r.findings, yard.Finding{Rule: "feed-twice", Severity: yard.Warn, Cell: f.Cell,
+				Message: fmt.Sprintf("%q stands twice on the feeds sheet; the first row is used: take one out", f.Name)})
+			continue
+		}
+		r.add(f, week)
+	}
+	return r
+}
+
+func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
+	known, found := r.generic.Resolve(f, r.measures)
+	k := fold(f.Name)
+	r.feeds[k] = known
+	r.order = append(r.order, k)
+	r.names = append(r.names, f.Name)
+	r.findings = append(r.findings, found...)
+	if known.Unweighed {
+		msg := fmt.Sprintf("no weight was given for one %s of %s", known.Feed.MeasureName, f.Name)
+		if kg, ok := known.MeasureKg.Get(); ok {
+			msg += fmt.Sprintf(": %.2f kg is taken from a published bulk density and the card says UNWEIGHED; weigh three level ones and write the mean on the feeds sheet", kg)
+		} else {
+			msg += ": it goes on the cards by weight; weigh three level ones and write the mean on the feeds sheet"
+		}
+		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "limits D-30: ER-01 to ER-08 (volumes are fed, seldom weighed)"})
+	} else if w := known.Feed.MeasureWeighed; known.MeasureKg.IsKnown() && !w.IsZero() && !week.Beginning.IsZero() && week.Beginning.Sub(w).Hours() > 30*24 {
+		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Note, Cell: f.Cell, Source: "limits D-30; 30 days is a habit, not a finding",
+			Message: fmt.Sprintf("the %s of %s was last weighed on %s, over 30 days before this week: weigh it again", known.Feed.MeasureName, f.Name, w.Format("2 January 2006"))})
+	}
+	return known
+}
+
+// find returns the feed of that name; one that is not on the feeds sheet is
+// looked for among the generic feeds.
+func (r *feedRoom) find(name string, cell yard.Cell, week yard.Week) (feeds.Known, *yard.Finding) {
+	if k, ok := r.feeds[fold(name)]; ok {
+		return k, nil
+	}
+	if _, ok := r.generic.Lookup(name); ok {
+		f := &yard.Finding{Rule: "feed-unlisted", Severity: yard.Warn, Cell: cell,
+			Message: fmt.Sprintf("%q is not on the feeds sheet; the generic feed of that name is used: add a row for it", name)}
+		return r.add(yard.Feed{Name: name, Cell: cell}, week), f
+	}
+	msg := fmt.Sprintf("%q is not on the feeds sheet and is no generic feed", name)
+	if near := yard.Nearest(name, r.names); near != "" {
+		msg += fmt.Sprintf("; is it %q?", near)
+	} else {
+		msg += "; add a row for it to the feeds sheet"
+	}
+	return feeds.Known{}, &yard.Finding{Rule: "feed-unlisted", Severity: yard.Stop, Cell: cell, Message: msg}
+}
+
+// fold makes names comparable: case, outer and repeated spaces do not count.
+func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }

@@ -1,0 +1,43 @@
+package ration
+
+import "hardfeed/ration/yard"
+
+// DefaultRules are the marks and models used where a yard sets none. The
+// limits are rows D-01 … D-20 of the reference table of limits; the paces are
+// exercise §8.1 (walk, trot, canter), the jumping pace the published
+// equivalence of a 1.10 m course with cantering at 8 m/s (exercise §3). The
+// galloping pace of 550 m/min lies between eventing cross-country speeds (from
+// memory, exercise §3) and is ours, as are the 5 % taken for "hills" and the 90
+// days for a change of condition (one of the published spans, requirements §9).
+// Forage eaten ad lib, 2 % of body weight as dry matter in all, is the intake
+// behind the NRC 2007 tables at maintenance and light work (requirements §5,
+// from memory). The lower critical temperature is Cymbaluk 1994 (§11, seen).
+func DefaultRules() yard.Rules {
+	return yard.Rules{
+		WorkModel:       "pace",
+		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: 95, yard.Trot: 220, yard.Canter: 350, yard.Gallop: 550, yard.Jump: 480},
+		HillGradientPct: 5,
+		Going:           1,
+		ForageIntakePct: 2.0,
+		LowerCriticalC:  -15,
+		ConditionDays:   90,
+		RestDayFactor:   0.5, // TI-11 to TI-13
+		EnergyBandPct:   3,
+		WeightStaleDays: 30,
+		CardsPerPage:    2,
+		Limits: yard.Limits{
+			WeekRiseWarnKg: 0.14, WeekRiseWarnCapKg: 0.7, // D-01
+			WeekRiseStopKg: 0.28, WeekRiseStopCapKg: 1.4, // D-02
+			DayRiseWarnKg: 0.04, DayRiseWarnCapKg: 0.2, // D-03
+			DayRiseStopKg: 0.06, DayRiseStopCapKg: 0.3, // D-03
+			MealWarnKg: 0.3, MealStopKg: 0.5, // D-10
+			StarchMealWarnG: 1, StarchMealStopG: 2, // D-11
+			StarchDayWarnG:  2,                         // D-12
+			HardFeedWarnPct: 0.5, HardFeedStopPct: 1.0, // D-13
+			HardFeedShareStopPct: 50,                       // D-13
+			OatsWarnKgPer500:     2.7,                      // D-13
+			ForageWarnPct:        1.5, ForageStopPct: 1.25, // D-17
+			RestDayCutFromPct: 0.3, // D-20
+		},
+	}
+}
