@@ -1,0 +1,552 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// Sizes of a full card, which is half an A4 sheet: capitals in mm.
+const (
+	fullCardW  = 210.0
+	border     = 6.0 // clear of print all round a card; the pouch and the scissors need 5
+	nameFloor  = 9.0 // a horse's name, legible at two metres
+	nameTop    = 12.0
+	amountCap  = 6.0 // an amount at scale 1
+	scaleFloor = 3.5 / amountCap
+	scaleTop   = 1.4
+)
+
+// cards draws cards.pdf: the whole yard by meal, then a card a horse.
+func cards(s *sheet) error {
+	if err := s.start("Feed cards", s.m.CardsPerPage != 2); err != nil {
+		return err
+	}
+	s.whoGetsWhat()
+	across, down := 1, 2
+	switch s.m.CardsPerPage {
+	case 1:
+		down = 1
+	case 4:
+		across = 2
+	}
+	w, h := s.d.PageW/float64(across), s.d.PageH/float64(down)
+	slot := 0
+	place := func(g *draw.Group) {
+		if slot%(across*down) == 0 {
+			s.d.AddPage()
+			s.cutMarks(across, down)
+		}
+		at := slot % (across * down)
+		s.d.Place(float64(at%across)*w+border, float64(at/across)*h+border, g)
+		slot++
+	}
+	for _, hp := range s.p.Horses {
+		s.horse = hp.Horse.Name
+		for _, g := range s.card(hp, w-2*border, h-2*border) {
+			place(g)
+		}
+	}
+	s.horse = ""
+	return nil
+}
+
+func (s *sheet) cutMarks(across, down int) {
+	if across == 2 {
+		s.d.Dashes(s.d.PageW/2, 0, s.d.PageW/2, s.d.PageH)
+	}
+	if down == 2 {
+		s.d.Dashes(0, s.d.PageH/2, s.d.PageW, s.d.PageH/2)
+	}
+}
+
+// card lays out one horse's card, as large as its content allows; where the
+// floor is reached it goes on to a second card.
+func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
+	z := min(1, w/(fullCardW-2*border)) // quarter cards are smaller throughout
+	foot := s.cardFoot(h, w, z)
+	head := s.cardHead(h, w, z, "")
+	room := ht - head.H - foot.H - 2*z
+	lay := func(step int) (blocks []block, total float64) {
+		k := z * (scaleFloor + float64(step)*0.04)
+		blocks = s.cardBlocks(h, w, k, z, room)
+		gridSeen := false
+		for _, b := range blocks {
+			total += b.g.H
+			if b.over != nil && !gridSeen {
+				gridSeen, total = true, total+b.over.H
+			}
+		}
+		return blocks, total
+	}
+	// The largest scale at which all fits one card. Height grows with scale, all
+	// but exactly, so halving finds it.
+	lo, hi := 0, int((scaleTop*max(1, w/(fullCardW-2*border))-scaleFloor)/0.04)
+	best, total := lay(lo)
+	if total <= room {
+		for lo < hi {
+			mid := (lo + hi + 1) / 2
+			if b, t := lay(mid); t <= room {
+				lo, best = mid, b
+			} else {
+				hi = mid - 1
+			}
+		}
+	}
+	for step := -1; tallest(best) > room && step > -14; step-- {
+		// One block alone is taller than a card: smaller yet, rather than cut.
+		best, _ = lay(step)
+	}
+	pages := [][]*draw.Group{nil}
+	left, over := room, (*draw.Group)(nil)
+	for _, b := range best {
+		need := b.g.H
+		if b.over != nil && over == nil {
+			need += b.over.H
+		}
+		if need > left && len(pages[len(pages)-1]) > 0 {
+			pages, left, over = append(pages, nil), room, nil
+		}
+		at := len(pages) - 1
+		if b.over != nil && over == nil {
+			over = b.over
+			pages[at] = append(pages[at], over)
+			left -= over.H
+		}
+		pages[at] = append(pages[at], b.g)
+		left -= b.g.H
+	}
+	var out []*draw.Group
+	for i, gs := range pages {
+		part := ""
+		if len(pages) > 1 {
+			part = fmt.Sprintf("card %d of %d", i+1, len(pages))
+		}
+		c := draw.Space(w, ht)
+		hd := s.cardHead(h, w, z, part)
+		c.Add(0, 0, hd)
+		c.Add(0, head.H+z, draw.Stack(0, gs...))
+		c.Add(0, ht-foot.H, foot)
+		out = append(out, c)
+	}
+	return out
+}
+
+// block is a piece of a card that stays whole; over is the grid's heading,
+// which stands above the first grid block of every card.
+type block struct{ g, over *draw.Group }
+
+func tallest(bs []block) float64 {
+	t := 0.0
+	for _, b := range bs {
+		h := b.g.H
+		if b.over != nil {
+			h += b.over.H
+		}
+		t = max(t, h)
+	}
+	return t
+}
+
+// cardHead: the horse's name, what it weighs, and the week the card holds for.
+// Its height does not depend on part.
+func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
+	d, week := s.d, s.p.Week
+	rw := 0.36 * w
+	right := draw.Stack(0.8*z,
+		d.Number(draw.Bold, 3.5*z, rw, draw.Black, weekSpan(week)),
+		draw.Framed(0.5*z, 1.0*z, d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(notAfter(week)))))
+	line := ""
+	if kg, ok := h.WeightKg.Get(); ok {
+		line = "Body weight " + figure(kg, 0) + nb + "kg"
+		if week.Imperial {
+			line += " (" + figure(kg*lbPerKg, 0) + nb + "lb)"
+		}
+		line = join(" ", line, basisWords[h.WeightBasis])
+	} else {
+		line = "Body weight unknown"
+	}
+	lw := w - rw - 4*z
+	name := d.Name(nameTop*z, nameFloor*z, lw, 34*z, h.Horse.Name)
+	top := max(name.H, right.H)
+	g := draw.Space(w, 0)
+	g.Add(0, 0, name)
+	g.Add(w-right.W, 0, right)
+	sub := d.Fit(draw.Regular, 3*z, 1.8*z, lw, draw.Black, line)
+	g.Add(0, top, sub)
+	if part != "" {
+		p := d.Line(draw.Bold, 3*z, draw.White, part)
+		g.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x+w-p.W-2*z, y+top, p.W+2*z, p.H, draw.Black) })
+		g.Add(w-p.W-z, top, p)
+	} else {
+		yd := d.Number(draw.Regular, 3*z, rw, draw.Black, s.p.Week.Yard)
+		g.Add(w-yd.W, top, yd)
+	}
+	g.H = top + max(sub.H, 3*z*draw.Leading) + 1*z
+	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+w, y+g.H, 0.9*z, draw.Black) })
+}
+
+// cardFoot: whom to ring, and the general cautions.
+func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
+	d := s.d
+	ring := d.Para(draw.Bold, max(2.4*z, 2), w, draw.Black, "Ring: "+ask(s.p.Week))
+	lines := d.Para(draw.Regular, max(1.75*z, 1.45), w, draw.Black, strings.Join(cardFoot, "  "))
+	g := draw.Stack(0.3*z, draw.Space(w, 0.6*z), ring, lines)
+	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
+}
+
+// cardBlocks is everything between head and foot at scale k.
+func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64) []block {
+	var out []block
+	add := func(gs ...*draw.Group) {
+		for _, g := range gs {
+			out = append(out, block{g: g})
+		}
+	}
+	switch h.Status {
+	case yard.NoCard:
+		add(s.noCard(h, w, k)...)
+	case yard.Held:
+		add(s.banner(h, w, k)...)
+	}
+	if h.Status != yard.NoCard || len(h.Servings) > 0 {
+		out = append(out, s.grid(h, w, k, z, room)...)
+	}
+	if len(h.Changes) > 0 {
+		add(s.changes(h, w, k)...)
+	}
+	for _, c := range h.Cautions {
+		lines := s.d.Lines(draw.Bold, max(3*k, 2.1*z), w-4*k, draw.Black, c)
+		for i, l := range lines {
+			g := draw.Space(w, l.H)
+			if i == 0 {
+				g.H += 0.6 * k
+			}
+			g.Add(4*k, g.H-l.H, l)
+			g.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y+g.H-l.H, 1.5*k, l.H, draw.Black) })
+			add(g)
+		}
+	}
+	return out
+}
+
+// noCard says that nothing was computed, why, and what to do until somebody who
+// knows the horse has spoken.
+func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
+	d := s.d
+	title := d.Number(draw.Bold, 9*k, w-4*k, draw.White, "NO COMPUTED CARD")
+	out := []*draw.Group{draw.Space(w, k), band(title, w, 2*k, 1*k)}
+	say := func(f draw.Face, c float64, t string) {
+		out = append(out, draw.Space(w, 1.2*k))
+		out = append(out, d.Lines(f, c*k, w, draw.Black, t)...)
+	}
+	for _, why := range h.NoCardWhy {
+		say(draw.Regular, 3.8, "Why: "+why)
+	}
+	if len(h.NoCardWhy) == 0 {
+		say(draw.Regular, 3.8, "Why: see the office sheet.")
+	}
+	say(draw.Bold, 5, "Ask before feeding: "+ask(s.p.Week))
+	say(draw.Bold, 5, "Keep hay and water in front of it. No change of hard feed until somebody who knows this horse has said so.")
+	return out
+}
+
+// band is g on black over the full width.
+func band(g *draw.Group, w, dx, dy float64) *draw.Group {
+	b := draw.Space(w, g.H+2*dy)
+	b.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y, w, b.H, draw.Black) })
+	return b.Add(dx, dy, g)
+}
+
+// banner is the hold: white on black, and in words.
+func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
+	d := s.d
+	word := d.Line(draw.Bold, 7.5*k, draw.White, "HELD")
+	x := word.W + 6*k
+	var lines []*draw.Group
+	for _, why := range h.HeldWhy {
+		lines = append(lines, d.Lines(draw.Regular, 2.9*k, w-x-2*k, draw.White, why)...)
+	}
+	lines = append(lines, d.Lines(draw.Bold, 2.9*k, w-x-2*k, draw.White, "Feed what this card says. Ask: "+ask(s.p.Week))...)
+	// The first block carries the word; further lines follow one by one, so that
+	// a long reason may run on to the next card.
+	n, first := 0, draw.Space(w-x, 0)
+	for n < len(lines) && (n == 0 || first.H < word.H) {
+		first.Add(0, first.H, lines[n])
+		n++
+	}
+	top := draw.Space(w, max(first.H, word.H))
+	top.Add(2*k, (top.H-word.H)/2, word)
+	top.Add(x, (top.H-first.H)/2, first)
+	out := []*draw.Group{draw.Space(w, k), band(top, w, 0, 0.6*k)}
+	for _, l := range lines[n:] {
+		out = append(out, band(draw.Pad(l, x, 0, 0, 0), w, 0, 0))
+	}
+	return append(out, band(draw.Space(w, 0), w, 0, 0.3*k))
+}
+
+// changes lists what is different from last week, with an arrow each.
+func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
+	c := max(2.7*k, 1.9*min(1, w/(fullCardW-2*border)))
+	out := []*draw.Group{draw.Space(w, 0.8*k)}
+	for _, ch := range h.Changes {
+		text, up := s.changeText(ch)
+		in := 1.6 * c
+		for i, l := range s.d.Lines(draw.Regular, c, w-in, draw.Black, text) {
+			g := draw.Space(w, l.H)
+			if i == 0 && up != 0 {
+				g.Add(0, (l.H-1.2*c)/2, draw.Arrow(up > 0, 1.2*c))
+			} else if i == 0 {
+				g.Add(0.4*c, 0, s.d.Line(draw.Bold, c, draw.Black, "?"))
+			}
+			out = append(out, g.Add(in, 0, l))
+		}
+	}
+	return out
+}
+
+// grid is the meals: a row a feed, a column a kind of day.
+func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
+	d, week := s.d, s.p.Week
+	kinds := kindsOf(h)
+	if len(kinds) == 0 {
+		kinds = []yard.DayKind{yard.WorkDay}
+	}
+	mealW, feedW := 0.155*w, 0.22*w
+	if len(kinds) == 3 {
+		mealW, feedW = 0.14*w, 0.17*w
+	}
+	colW := (w - mealW - feedW) / float64(len(kinds))
+	pad := 1.0 * k
+
+	head := draw.Space(w, 0)
+	for i, kind := range kinds {
+		x := mealW + feedW + float64(i)*colW + 2*k
+		days := daysOf(week, h, kind)
+		if days == "" {
+			days = "none planned this week"
+		}
+		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, kindNames[kind])
+		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, days)
+		head.Add(x, 0.6*k, draw.Stack(0, t, n))
+	}
+	head.W, head.H = w, head.H+0.6*k
+	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.5*k, draw.Black) })
+
+	meals := mealsOf(week, h)
+	if len(meals) == 0 {
+		t := d.Fit(draw.Bold, 4*k, 2*k, w, draw.Black, "No feed stands on the sheets for this horse: ask before feeding.")
+		return []block{{g: draw.Pad(t, 0, 2*k, 0, 2*k)}}
+	}
+	// One line an amount where every amount of the card has the room for it,
+	// else two, so that all rows look alike.
+	inline := true
+	for _, m := range meals {
+		for _, f := range m.feeds {
+			for _, ss := range f.stages {
+				for _, st := range stagesOf(week, ss) {
+					inline = inline && s.stageCell(st, colW-3*k, k, true) != nil
+				}
+			}
+		}
+	}
+	var out []block
+	for _, m := range meals {
+		var rows []*draw.Group
+		for _, f := range m.feeds {
+			r := draw.Space(w, 0)
+			fg := d.Fit(draw.Bold, 3.8*k, 2.7*k, feedW-2*k, draw.Black, f.feed)
+			if f.changed {
+				fg = draw.Stack(0, fg, s.changedMark(h, f.feed, k, feedW-2*k))
+			}
+			tallest := fg.H
+			cols := make([]*draw.Group, len(kinds))
+			for i, kind := range kinds {
+				var parts []*draw.Group
+				for _, st := range stagesOf(week, f.stages[kind]) {
+					g := s.stageCell(st, colW-3*k, k, inline)
+					parts = append(parts, g)
+				}
+				if len(parts) == 0 {
+					parts = append(parts, d.Line(draw.Regular, 3.4*k, draw.Black, "none"))
+				}
+				cols[i] = draw.Stack(0.4*k, parts...)
+				tallest = max(tallest, cols[i].H)
+			}
+			r.H = tallest + 2*pad
+			r.Add(mealW, (r.H-fg.H)/2, fg)
+			for i, c := range cols {
+				r.Add(mealW+feedW+float64(i)*colW+2*k, (r.H-c.H)/2, c)
+			}
+			r.W = w
+			rows = append(rows, r)
+		}
+		for i, piece := range pieces(rows, room-head.H-2*k) {
+			label := s.mealLabel(m, mealW-2*k, k, z, i > 0)
+			g := draw.Space(w, 0)
+			for j, r := range piece {
+				if j > 0 {
+					y0 := g.H
+					g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+mealW, y+y0, x+w, y+y0, 0.2, draw.Mid) })
+				}
+				g.Add(0, g.H, r)
+			}
+			g.H = max(g.H, label.H+2*pad)
+			g.Add(0, pad, label)
+			g.Draw(func(d *draw.Doc, x, y float64) {
+				d.LineTo(x, y+g.H, x+w, y+g.H, 0.5*k, draw.Black)
+				for i := range kinds {
+					cx := x + mealW + feedW + float64(i)*colW
+					d.LineTo(cx, y, cx, y+g.H, 0.2, draw.Mid)
+				}
+			})
+			out = append(out, block{g: g, over: head})
+		}
+	}
+	return out
+}
+
+// pieces parts rows so that no piece is taller than h, unless one row is.
+func pieces(rows []*draw.Group, h float64) [][]*draw.Group {
+	out := [][]*draw.Group{nil}
+	used := 0.0
+	for _, r := range rows {
+		if used+r.H > h && len(out[len(out)-1]) > 0 {
+			out, used = append(out, nil), 0
+		}
+		out[len(out)-1] = append(out[len(out)-1], r)
+		used += r.H
+	}
+	return out
+}
+
+// mealLabel: the meal, its time, a box to tick for each day.
+func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
+	d := s.d
+	parts := []*draw.Group{d.Fit(draw.Bold, 4.2*k, 2.4*k, w, draw.Black, m.name)}
+	if m.clock != "" {
+		parts = append(parts, d.Number(draw.Bold, 3.6*k, w, draw.Black, m.clock))
+	}
+	if more {
+		parts = append(parts, d.Number(draw.Regular, 2.4*k, w, draw.Black, "(goes on)"))
+	}
+	labels := make([]string, 7)
+	for i := range labels {
+		labels[i] = weekday(s.p.Week, i)[:1]
+	}
+	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(labels, min(w, 34*z)))...)
+}
+
+// changedMark is the arrow under a feed whose amount differs from last week.
+func (s *sheet) changedMark(h yard.HorsePlan, feed string, k, w float64) *draw.Group {
+	i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) })
+	word := s.d.Number(draw.Regular, 2.4*k, w-4*k, draw.Black, "changed")
+	if i < 0 {
+		return word
+	}
+	_, up := s.changeText(h.Changes[i])
+	if up == 0 {
+		return word
+	}
+	word = s.d.Number(draw.Regular, 2.4*k, w-4*k, draw.Black, map[int]string{1: "more", -1: "less"}[up])
+	return draw.Beside(1*k, draw.Arrow(up > 0, 2.9*k), word)
+}
+
+// stageCell draws one amount: the mark, the measures, the weight. With inline
+// it returns nil where that does not fit on one line.
+func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
+	d, a := s.d, st.amount
+	mark := markOf(st.serving, a, 1.35*amountCap*k)
+	cap, small := amountCap*k, 3.5*k
+	if a.number == "none" {
+		cap = 3.4 * k
+	}
+	main := s.amountLine(a, cap)
+	var days *draw.Group
+	if st.days != "" {
+		days = d.Number(draw.Bold, 2.9*k, w, draw.Black, st.days)
+	}
+	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
+	line := []*draw.Group{}
+	if mark.W > 0 {
+		line = append(line, mark)
+	}
+	line = append(line, main)
+	one := draw.Beside(1.8*k, line...)
+	if a.aside != "" {
+		one = onBaseline(one, cap, one.H, aside, small, 2.2*k)
+	}
+	var g *draw.Group
+	switch {
+	case one.W <= w:
+		g = one
+	case inline:
+		return nil
+	default:
+		for c := cap; main.W > w; { // numbers shrink, they are never cut
+			c *= 0.95 * w / main.W
+			main = s.amountLine(a, c)
+		}
+		mark = markOf(st.serving, a, 0.95*amountCap*k)
+		under := aside
+		if mark.W > 0 && mark.W+1.5*k+aside.W <= w {
+			under = draw.Beside(1.5*k, mark, aside)
+		} else if mark.W > 0 && mark.W <= w {
+			under = draw.Stack(0.3*k, mark, aside)
+		}
+		g = draw.Stack(0, main, under)
+	}
+	if days != nil {
+		if !inline || days.W+2*k+g.W > w {
+			return draw.Stack(0, days, g)
+		}
+		return draw.Beside(2*k, days, g)
+	}
+	return g
+}
+
+// onBaseline sets small type beside large type, on one line.
+func onBaseline(big *draw.Group, bigCap, bigH float64, small *draw.Group, smallCap, gap float64) *draw.Group {
+	g := draw.Space(0, 0)
+	g.Add(0, 0, big)
+	mid := bigH / 2
+	drop := 0.41 * (bigCap - smallCap) // the lines' centres apart, so that their feet stand level
+	g.Add(big.W+gap, mid-small.H/2+drop, small)
+	return g
+}
+
+// amountLine is "2½ scoops", the unit a little smaller, boxed WEIGH before it
+// where the scale must be used.
+func (s *sheet) amountLine(a amount, cap float64) *draw.Group {
+	d := s.d
+	g := d.Line(draw.Bold, cap, draw.Black, a.number)
+	if a.unit != "" {
+		c := 0.68 * cap
+		u := d.Line(draw.Bold, c, draw.Black, nb+a.unit)
+		g = draw.Space(0, 0).Add(0, 0, g).Add(g.W, 1.22*(cap-c), u)
+	}
+	if a.weigh {
+		c := 0.5 * cap
+		g = draw.Beside(0.3*cap, draw.Framed(0.09*cap, 0.12*cap, d.Line(draw.Bold, c, draw.Black, "WEIGH")), g)
+	}
+	return g
+}
+
+// markOf is the drawing of an amount, h high: scoops as scoops, hay as a bale.
+func markOf(sv yard.Serving, a amount, h float64) *draw.Group {
+	n, ok := sv.Measures.Get()
+	switch {
+	case a.number == "none" || a.weigh:
+	case sv.Class == yard.Forage:
+		return draw.Bale(h)
+	case sv.Class == yard.Oil:
+		return draw.Drop(h)
+	case ok && sv.Measure != "" && !math.IsNaN(n):
+		return draw.Scoops(n, h*0.85)
+	}
+	return draw.Space(0, 0)
+}

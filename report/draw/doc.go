@@ -1,0 +1,198 @@
+// Package draw is what a feed-room page needs on top of gofpdf: embedded
+// fonts, text that is measured before it is drawn, scoop marks, bars, number
+// lines, tick boxes, arrows and hatching. It knows nothing of rations.
+//
+// Build [Group] values with a [Doc]'s measuring methods, then [Doc.Place] them.
+// A group knows its size before anything is drawn, so a page can be filled by
+// whole blocks and nothing is ever cut.
+//
+// # Units
+//
+// Lengths are millimetres, y grows downwards. Type is sized by the height of
+// its capitals, because that is what legibility at a distance is judged by.
+//
+// # Black and white
+//
+// [Ink] is a grey level. Meaning never hangs on it alone: what is shown by a
+// tone is also said in words or shown by shape.
+package draw
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/go-fonts/liberation/liberationsansbold"
+	"github.com/go-fonts/liberation/liberationsansregular"
+	"github.com/jung-kurt/gofpdf"
+)
+
+// Ink is a grey level, 0 black to 255 white.
+type Ink int
+
+const (
+	Black Ink = 0
+	Dark  Ink = 70  // secondary text: still black after a photocopy
+	Mid   Ink = 140 // rules
+	Light Ink = 225 // fills behind black text; may vanish on a copy, nothing hangs on it
+	White Ink = 255
+)
+
+// Box is the place of one line of text: from the top of its capitals to the
+// foot of its descenders.
+type Box struct {
+	Page       int // from 1
+	X, Y, W, H float64
+	Text       string
+}
+
+// Doc is a PDF being made. It is not for concurrent use.
+type Doc struct {
+	PageW, PageH float64 // mm, of every page
+	Boxes        []Box   // every line of text drawn so far, in order
+
+	pdf   *gofpdf.Fpdf
+	sizes [2]metrics
+	// what the current page's content stream has been told last
+	face Face
+	pt   float64
+	ink  Ink
+}
+
+// Papers lists the papers in portrait, width and height in mm (ISO 216 and
+// ANSI/ASME Y14.1; values from memory).
+var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
+
+// New starts a document without pages on "A4" or "Letter" paper. The date goes
+// into the file's properties, so that equal input gives equal bytes.
+func New(paper string, landscape bool, title string, date time.Time) (*Doc, error) {
+	size, ok := papers[paper]
+	if !ok {
+		return nil, fmt.Errorf("paper %q is not known: say A4 or Letter", paper)
+	}
+	d := &Doc{PageW: size[0], PageH: size[1]}
+	if landscape {
+		d.PageW, d.PageH = d.PageH, d.PageW
+	}
+	// The orientation is always "P" with the size we want: gofpdf would swap
+	// the two numbers for "L".
+	d.pdf = gofpdf.NewCustom(&gofpdf.InitType{
+		OrientationStr: "P", UnitStr: "mm", Size: gofpdf.SizeType{Wd: d.PageW, Ht: d.PageH},
+	})
+	d.pdf.SetCreationDate(date)
+	d.pdf.SetModificationDate(date)
+	d.pdf.SetCatalogSort(true)
+	d.pdf.SetAutoPageBreak(false, 0)
+	d.pdf.SetMargins(0, 0, 0)
+	text, _ := Printable(title)
+	d.pdf.SetTitle(text, true)
+	// gofpdf appends padding to the slice it is given (a data race when two
+	// documents share it), so each document gets its own copy.
+	d.pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
+	d.pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
+	return d, d.pdf.Error()
+}
+
+// AddPage starts a page; all drawing goes to the newest page.
+func (d *Doc) AddPage() {
+	d.pdf.AddPage()
+	d.forget()
+	d.pdf.SetLineCapStyle("butt")
+	d.pdf.SetLineJoinStyle("miter")
+}
+
+// forget drops what we know of the page's graphics state.
+func (d *Doc) forget() { d.pt, d.ink = -1, -1 }
+
+// Page is the number of the page being drawn, 0 before the first.
+func (d *Doc) Page() int { return d.pdf.PageNo() }
+
+// OnEachPage draws on every page made so far, told its number and how many
+// there are: for feet that say "page 2 of 5".
+func (d *Doc) OnEachPage(draw func(page, pages int)) {
+	n := d.pdf.PageCount()
+	for i := 1; i <= n; i++ {
+		d.pdf.SetPage(i)
+		d.forget()
+		draw(i, n)
+	}
+}
+
+// Bytes finishes the document.
+func (d *Doc) Bytes() ([]byte, error) {
+	if d.pdf.PageCount() == 0 {
+		return nil, fmt.Errorf("no page was drawn")
+	}
+	var buf bytes.Buffer
+	if err := d.pdf.Output(&buf); err != nil {
+		return nil, err
+	}
+	return buf.Bytes(), nil
+}
+
+// Err is the first error gofpdf met; after it nothing more is drawn.
+func (d *Doc) Err() error { return d.pdf.Error() }
+
+// Group is a block of drawing with a known size, not yet on a page.
+type Group struct {
+	W, H float64
+	ops  []func(d *Doc, x, y float64)
+}
+
+// Space is an empty group.
+func Space(w, h float64) *Group { return &Group{W: w, H: h} }
+
+// Draw adds a drawing step; it is called with the group's top left corner.
+func (g *Group) Draw(op func(d *Doc, x, y float64)) *Group {
+	g.ops = append(g.ops, op)
+	return g
+}
+
+// Add puts o inside g at dx, dy, and grows g to hold it.
+func (g *Group) Add(dx, dy float64, o *Group) *Group {
+	g.W, g.H = max(g.W, dx+o.W), max(g.H, dy+o.H)
+	return g.Draw(func(d *Doc, x, y float64) { d.Place(x+dx, y+dy, o) })
+}
+
+// Stack puts groups under each other with a gap between.
+func Stack(gap float64, groups ...*Group) *Group {
+	s := &Group{}
+	for i, g := range groups {
+		y := s.H
+		if i > 0 {
+			y += gap
+		}
+		s.Add(0, y, g)
+	}
+	return s
+}
+
+// Beside puts groups side by side, centred on the tallest.
+func Beside(gap float64, groups ...*Group) *Group {
+	s := &Group{}
+	for _, g := range groups {
+		s.H = max(s.H, g.H)
+	}
+	for i, g := range groups {
+		x := s.W
+		if i > 0 {
+			x += gap
+		}
+		s.Add(x, (s.H-g.H)/2, g)
+	}
+	return s
+}
+
+// Pad puts g inside margins.
+func Pad(g *Group, left, top, right, bottom float64) *Group {
+	s := Space(g.W+left+right, g.H+top+bottom)
+	return s.Add(left, top, g)
+}
+
+// Place draws g with its top left corner at x, y on the current page.
+func (d *Doc) Place(x, y float64, g *Group) {
+	for _, op := range g.ops {
+		op(d, x, y)
+	}
+}

@@ -1,0 +1,329 @@
+package draw
+
+import (
+	"math"
+
+	"github.com/jung-kurt/gofpdf"
+)
+
+func (d *Doc) stroke(ink Ink, width float64) {
+	d.pdf.SetDrawColor(int(ink), int(ink), int(ink))
+	d.pdf.SetLineWidth(width)
+}
+
+func (d *Doc) fill(ink Ink) { d.pdf.SetFillColor(int(ink), int(ink), int(ink)) }
+
+// LineTo draws a straight line.
+func (d *Doc) LineTo(x1, y1, x2, y2, width float64, ink Ink) {
+	d.stroke(ink, width)
+	d.pdf.Line(x1, y1, x2, y2)
+}
+
+// Dashes draws a dashed line to cut along.
+func (d *Doc) Dashes(x1, y1, x2, y2 float64) {
+	d.stroke(Mid, 0.15)
+	d.pdf.SetDashPattern([]float64{1, 2}, 0)
+	d.pdf.Line(x1, y1, x2, y2)
+	d.pdf.SetDashPattern(nil, 0)
+}
+
+// Rect draws a filled rectangle.
+func (d *Doc) Rect(x, y, w, h float64, ink Ink) {
+	d.fill(ink)
+	d.pdf.Rect(x, y, w, h, "F")
+}
+
+// Outline draws a rectangle's outline, its line wholly inside.
+func (d *Doc) Outline(x, y, w, h, width float64) {
+	d.stroke(Black, width)
+	d.pdf.Rect(x+width/2, y+width/2, w-width, h-width, "D")
+}
+
+func (d *Doc) poly(style string, xy ...float64) {
+	pts := make([]gofpdf.PointType, 0, len(xy)/2)
+	for i := 0; i+1 < len(xy); i += 2 {
+		pts = append(pts, gofpdf.PointType{X: xy[i], Y: xy[i+1]})
+	}
+	d.pdf.Polygon(pts, style)
+}
+
+// On puts g on a ground of ink with a margin round it.
+func On(ink Ink, margin float64, g *Group) *Group {
+	s := Space(g.W+2*margin, g.H+2*margin)
+	s.Draw(func(d *Doc, x, y float64) { d.Rect(x, y, s.W, s.H, ink) })
+	return s.Add(margin, margin, g)
+}
+
+// Framed puts g in a box.
+func Framed(width, margin float64, g *Group) *Group {
+	s := Space(g.W+2*margin, g.H+2*margin)
+	s.Draw(func(d *Doc, x, y float64) { d.Outline(x, y, s.W, s.H, width) })
+	return s.Add(margin, margin, g)
+}
+
+// maxScoops is how many scoops are drawn one by one; more cannot be counted at
+// a glance.
+const maxScoops = 6
+
+// Scoops draws n measures, h high: whole ones black, the last filled by its
+// part. Above six, or where n is not a number that can be drawn, it draws
+// nothing, and the words stand alone.
+func Scoops(n, h float64) *Group {
+	if !(n > 0 && n <= maxScoops) {
+		return Space(0, 0)
+	}
+	g := &Group{H: h}
+	cup, step := 0.86*h, 1.22*h
+	count := int(math.Ceil(n - 1e-9))
+	g.W = float64(count-1)*step + 1.1*h
+	for i := range count {
+		part := min(1, n-float64(i))
+		dx := float64(i) * step
+		g.Draw(func(d *Doc, x, y float64) { d.scoop(x+dx, y, cup, h, part) })
+	}
+	return g
+}
+
+// scoop is a cup, wider at the brim, with a stub of a handle, filled from the
+// bottom to part of its height.
+func (d *Doc) scoop(x, y, w, h, part float64) {
+	lw := max(0.25, 0.075*h)
+	in := 0.15 * w // how far each side leans in at the foot
+	top, foot := y+lw/2, y+h-lw/2
+	left, right := x+lw/2, x+w-lw/2
+	level := foot - part*(foot-top)
+	lean := in * (level - top) / (foot - top)
+	d.fill(Black)
+	d.poly("F", left+lean, level, right-lean, level, right-in, foot, left+in, foot)
+	d.stroke(Black, lw)
+	d.poly("D", left, top, right, top, right-in, foot, left+in, foot)
+	d.pdf.SetLineWidth(0.16 * h)
+	d.pdf.Line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
+}
+
+// Bale draws a bale of forage, h high.
+func Bale(h float64) *Group {
+	g := Space(1.5*h, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		lw := max(0.25, 0.07*h)
+		t := y + 0.15*h
+		d.Outline(x, t, g.W, 0.8*h, lw)
+		for _, f := range []float64{0.3, 0.7} {
+			d.LineTo(x+f*g.W, t, x+f*g.W, t+0.8*h, 1.6*lw, Black)
+		}
+		for _, f := range []float64{0.35, 0.65} { // stalks
+			d.LineTo(x+0.06*g.W, t+f*0.8*h, x+0.22*g.W, t+f*0.8*h, lw*0.7, Black)
+			d.LineTo(x+0.4*g.W, t+f*0.8*h, x+0.6*g.W, t+f*0.8*h, lw*0.7, Black)
+			d.LineTo(x+0.78*g.W, t+f*0.8*h, x+0.94*g.W, t+f*0.8*h, lw*0.7, Black)
+		}
+	})
+}
+
+// Drop draws a drop of oil, h high.
+func Drop(h float64) *Group {
+	g := Space(0.7*h, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		r := 0.3 * h
+		cx, cy := x+0.35*h, y+h-r-0.05*h
+		d.fill(Black)
+		d.pdf.Circle(cx, cy, r, "F")
+		d.poly("F", cx-0.92*r, cy-0.4*r, cx, y+0.02*h, cx+0.92*r, cy-0.4*r)
+	})
+}
+
+// Arrow draws a solid arrow, up or down, h high.
+func Arrow(up bool, h float64) *Group {
+	g := Space(0.8*h, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		tip, neck, foot := y, y+0.5*h, y+h
+		if !up {
+			tip, neck, foot = y+h, y+0.5*h, y
+		}
+		d.fill(Black)
+		d.poly("F", x, neck, x+0.4*h, tip, x+0.8*h, neck)
+		d.Rect(x+0.26*h, min(neck, foot), 0.28*h, math.Abs(foot-neck), Black)
+	})
+}
+
+// TickBoxes draws one box for each label, the label above it, w wide in all.
+func (d *Doc) TickBoxes(labels []string, w float64) *Group {
+	g := Space(w, 0)
+	pitch := w / float64(len(labels))
+	size := pitch * 0.82
+	cap := min(pitch*0.42, 2.4)
+	for i, l := range labels {
+		t := d.Line(Regular, cap, Black, l)
+		g.Add(float64(i)*pitch+(size-t.W)/2, 0, t)
+		box := Space(size, size).Draw(func(d *Doc, x, y float64) { d.Outline(x, y, size, size, 0.3) })
+		g.Add(float64(i)*pitch, t.H, box)
+	}
+	return g
+}
+
+// Hatch fills a rectangle with slanted lines: "unknown".
+func Hatch(w, h float64) *Group {
+	g := Space(w, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		d.pdf.ClipRect(x, y, w, h, false)
+		d.stroke(Black, 0.15)
+		for s := -h; s < w; s += 1.3 {
+			d.pdf.Line(x+s, y+h, x+s+h, y)
+		}
+		d.pdf.ClipEnd()
+		d.Outline(x, y, w, h, 0.2)
+	})
+}
+
+// Bar draws supply against need on a scale where full is the whole width w: a
+// grey bar to supply, a thick upright at need, a dashed one at limit. Negative
+// or missing numbers are drawn as nothing; atLeast hatches the open end.
+func Bar(w, h, full, supply, need, limit float64, atLeast bool) *Group {
+	g := Space(w, h)
+	pos := func(v float64) float64 { return min(1, max(0, v/full)) * w }
+	return g.Draw(func(d *Doc, x, y float64) {
+		if !(full > 0) {
+			return
+		}
+		d.LineTo(x, y+h, x+w, y+h, 0.15, Mid)
+		d.LineTo(x, y, x, y+h, 0.15, Black)
+		if supply > 0 {
+			d.Rect(x, y+0.2*h, pos(supply), 0.6*h, Mid)
+		}
+		if rest := w - pos(supply); atLeast && rest > 1 {
+			d.Place(x+pos(supply), y+0.2*h, Hatch(min(rest, 12), 0.6*h))
+		}
+		if need > 0 {
+			d.LineTo(x+pos(need), y-0.1*h, x+pos(need), y+1.1*h, 0.7, Black)
+		}
+		if limit > 0 {
+			for i := range 3 {
+				t := y + float64(i)*0.4*h
+				d.LineTo(x+pos(limit), t, x+pos(limit), t+0.22*h, 0.5, Black)
+			}
+		}
+	})
+}
+
+// Mark is a place on a number line.
+type Mark struct {
+	At    float64
+	Label string // with its number
+	Above bool   // label above the line, else below
+	Kind  MarkKind
+}
+
+// MarkKind is the shape of a mark: shapes, not tones, tell them apart.
+type MarkKind int
+
+const (
+	Dot MarkKind = iota // filled
+	Ring
+	Tick // an upright: a limit
+)
+
+// NumberLine draws marks on a line w wide from lo to hi. Labels that would run
+// into each other move away from the line, a row at a time.
+func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark) *Group {
+	if !(hi > lo) {
+		hi = lo + 1
+	}
+	pos := func(v float64) float64 { return min(1, max(0, (v-lo)/(hi-lo))) * w }
+	row := capMM*Leading + 0.4
+	type label struct {
+		g     *Group
+		x     float64
+		row   int
+		above bool
+		at    float64
+	}
+	var ls []label
+	rows := [2]int{}
+	for _, m := range marks {
+		g := d.Number(Regular, capMM, w, Black, m.Label)
+		l := label{g: g, at: pos(m.At), above: m.Above}
+		l.x = min(max(0, l.at-g.W/2), w-g.W)
+		for again := true; again; {
+			again = false
+			for _, o := range ls {
+				if o.above == l.above && o.row == l.row && l.x < o.x+o.g.W+1.5 && o.x < l.x+g.W+1.5 {
+					l.row++
+					again = true
+				}
+			}
+		}
+		side := 0
+		if l.above {
+			side = 1
+		}
+		rows[side] = max(rows[side], l.row+1)
+		ls = append(ls, l)
+	}
+	const half = 2.2
+	y0 := float64(rows[1])*row + half
+	out := Space(w, y0+half+float64(rows[0])*row)
+	out.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.4, Black) })
+	for i, m := range marks {
+		l := ls[i]
+		ly := y0 + half + float64(l.row)*row
+		if l.above {
+			ly = y0 - half - float64(l.row+1)*row
+		}
+		out.Draw(func(d *Doc, x, y float64) {
+			cx, cy := x+l.at, y+y0
+			if l.row > 0 { // lead from the mark to its label
+				to := y + ly
+				if l.above {
+					to += l.g.H - 0.4
+				}
+				d.LineTo(cx, cy, cx, to, 0.12, Mid)
+			}
+			switch m.Kind {
+			case Dot:
+				d.fill(Black)
+				d.pdf.Circle(cx, cy, 1.3, "F")
+			case Ring:
+				d.fill(White)
+				d.stroke(Black, 0.5)
+				d.pdf.Circle(cx, cy, 1.3, "FD")
+			case Tick:
+				d.LineTo(cx, cy-half, cx, cy+half, 0.8, Black)
+			}
+		})
+		out.Add(l.x, ly, l.g)
+	}
+	return out
+}
+
+// Columns draws one upright bar for each value on a common scale, with its
+// label below and its figure above; nil-like values (NaN) are hatched.
+func (d *Doc) Columns(w, h, capMM float64, values []float64, figures, labels []string) *Group {
+	g := Space(w, 0)
+	top := 0.0
+	for _, v := range values {
+		if v > top && !math.IsInf(v, 1) {
+			top = v
+		}
+	}
+	pitch := w / float64(len(values))
+	bw := pitch * 0.6
+	line := capMM * Leading
+	for i, v := range values {
+		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
+		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
+		mid := (float64(i) + 0.5) * pitch
+		g.Add(mid-l.W/2, line+h+0.4, l)
+		if math.IsNaN(v) {
+			g.Add(mid-f.W/2, 0, f)
+			g.Add(mid-bw/2, line, Hatch(bw, h))
+			continue
+		}
+		bh := 0.0
+		if top > 0 {
+			bh = h * min(1, max(0, v/top))
+		}
+		g.Add(mid-f.W/2, h-bh, f)
+		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-bw/2, y+line+h-bh, bw, bh, Mid) })
+	}
+	g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
+	return g
+}

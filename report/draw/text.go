@@ -1,0 +1,258 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/go-fonts/liberation/liberationsansbold"
+	"github.com/go-fonts/liberation/liberationsansregular"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/norm"
+)
+
+// Face is one of the two embedded fonts.
+type Face int
+
+const (
+	Regular Face = iota
+	Bold
+)
+
+// Proportions of Liberation Sans, from its OS/2 and hhea tables (units of 2048
+// to the em): capitals 1409, descender 434. Checked by a test.
+const (
+	capPerEm     = 1409.0 / 2048
+	descentToCap = 434.0 / 1409
+	mmPerPoint   = 25.4 / 72
+)
+
+// Leading is the height of a line of text, and baseline where its feet stand,
+// both in cap heights. They leave room for accents on capitals.
+const (
+	Leading  = 1.62
+	baseline = 1.22
+)
+
+// Unprintable is what stands for letters the fonts cannot draw.
+const Unprintable = "[?]"
+
+var faces = sync.OnceValue(func() [2]*sfnt.Font {
+	var out [2]*sfnt.Font
+	for i, ttf := range [][]byte{liberationsansregular.TTF, liberationsansbold.TTF} {
+		f, err := sfnt.Parse(ttf)
+		if err != nil {
+			panic(fmt.Sprintf("the font built into the program is damaged: %v", err))
+		}
+		out[i] = f
+	}
+	return out
+})
+
+// Printable makes s fit to print: valid UTF-8, composed (NFC), controls turned
+// into spaces, invisible formatting dropped, and every run of letters that the
+// fonts lack, or that is written from right to left (gofpdf cannot set it),
+// replaced by [Unprintable]. It says whether anything was replaced so.
+//
+// gofpdf v1.16.2 panics on runes above U+FFFF and on damaged UTF-8, and draws
+// missing letters as an empty box that reads as a tick box; so every string on
+// its way to a page goes through here.
+func Printable(s string) (text string, whole bool) {
+	if plain(s) {
+		return s, true
+	}
+	whole = true
+	s = norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))
+	var b strings.Builder
+	var buf sfnt.Buffer
+	marked := false // the last thing written was the mark
+	for _, r := range s {
+		switch {
+		case r == '\u2011': // non-breaking hyphen: the font has only the plain one
+			r = '-'
+		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			r = ' '
+		case unicode.Is(unicode.Cf, r):
+			continue
+		}
+		if r == utf8.RuneError || !drawable(r, &buf) {
+			whole = false
+			if !marked {
+				b.WriteString(Unprintable)
+			}
+			marked = true
+			continue
+		}
+		marked = false
+		b.WriteRune(r)
+	}
+	return b.String(), whole
+}
+
+func plain(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
+
+func drawable(r rune, buf *sfnt.Buffer) bool {
+	if r >= ' ' && r <= '~' {
+		return true
+	}
+	if r > 0xFFFE || unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {
+		return false
+	}
+	for _, f := range faces() {
+		if i, err := f.GlyphIndex(buf, r); err != nil || i == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// metrics remembers how wide each letter of one face is, in 1/2048 em.
+type metrics struct {
+	adv map[rune]float64
+	buf sfnt.Buffer
+}
+
+func (d *Doc) advance(f Face, r rune) float64 {
+	m := &d.sizes[f]
+	if m.adv == nil {
+		m.adv = map[rune]float64{}
+	}
+	if a, ok := m.adv[r]; ok {
+		return a
+	}
+	a := 0.0
+	ft := faces()[f]
+	if i, err := ft.GlyphIndex(&m.buf, r); err == nil {
+		upem := ft.UnitsPerEm()
+		if w, err := ft.GlyphAdvance(&m.buf, i, fixed.I(int(upem)), font.HintingNone); err == nil {
+			a = float64(w) / 64 / float64(upem)
+		}
+	}
+	m.adv[r] = a
+	return a
+}
+
+// Width is the width of s in mm with capitals capMM high.
+func (d *Doc) Width(f Face, capMM float64, s string) float64 {
+	w := 0.0
+	for _, r := range s {
+		w += d.advance(f, r)
+	}
+	return w * capMM / capPerEm
+}
+
+// Line is s on one line, however long.
+func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
+	s, _ = Printable(s)
+	g := Space(d.Width(f, capMM, s), capMM*Leading)
+	if strings.TrimSpace(s) == "" {
+		return g
+	}
+	return g.Draw(func(d *Doc, x, y float64) { d.text(f, capMM, ink, x, y+baseline*capMM, s) })
+}
+
+// text draws s with its feet on y. gofpdf writes sizes with two decimals of a
+// point, so the size is rounded down to that to stay within what was measured.
+func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
+	pt := math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6) / 100
+	if f != d.face || pt != d.pt {
+		d.pdf.SetFont("sans", [2]string{"", "B"}[f], pt)
+		d.face, d.pt = f, pt
+	}
+	if ink != d.ink {
+		d.pdf.SetTextColor(int(ink), int(ink), int(ink))
+		d.ink = ink
+	}
+	d.pdf.Text(x, y, s)
+	d.Boxes = append(d.Boxes, Box{
+		Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + descentToCap), Text: s,
+	})
+}
+
+// Lines breaks s at spaces into lines no wider than w; a word wider than that
+// is broken between letters. Nothing is left out.
+func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
+	s, _ = Printable(s)
+	var out []*Group
+	line, lineW := "", 0.0
+	end := func() {
+		if line != "" {
+			out = append(out, d.Line(f, capMM, ink, line))
+		}
+		line, lineW = "", 0
+	}
+	space := d.Width(f, capMM, " ")
+	for _, word := range strings.Fields(strings.ReplaceAll(s, "\u00a0", "\uffff")) {
+		word = strings.ReplaceAll(word, "\uffff", "\u00a0") // Fields would break at a no-break space
+		ww := d.Width(f, capMM, word)
+		if line != "" && lineW+space+ww <= w {
+			line, lineW = line+" "+word, lineW+space+ww
+			continue
+		}
+		end()
+		if ww <= w {
+			line, lineW = word, ww
+			continue
+		}
+		for _, r := range word {
+			rw := d.Width(f, capMM, string(r))
+			if line != "" && lineW+rw > w {
+				end()
+			}
+			line, lineW = line+string(r), lineW+rw
+		}
+	}
+	end()
+	return out
+}
+
+// Para is s wrapped to width w.
+func (d *Doc) Para(f Face, capMM, w float64, ink Ink, s string) *Group {
+	return Stack(0, d.Lines(f, capMM, w, ink, s)...)
+}
+
+// Fit is s on one line as large as fits w, between floor and capMM; where even
+// the floor is too wide it is wrapped at the floor.
+func (d *Doc) Fit(f Face, capMM, floor, w float64, ink Ink, s string) *Group {
+	t, _ := Printable(s)
+	full := d.Width(f, capMM, t)
+	if full <= w {
+		return d.Line(f, capMM, ink, t)
+	}
+	if c := capMM * w / full * 0.999; c >= floor {
+		return d.Line(f, c, ink, t)
+	}
+	return d.Para(f, floor, w, ink, t)
+}
+
+// Number is s on one line, never wrapped and never cut: it shrinks as far as
+// it must to fit w.
+func (d *Doc) Number(f Face, capMM, w float64, ink Ink, s string) *Group {
+	t, _ := Printable(s)
+	if full := d.Width(f, capMM, t); full > w {
+		capMM *= w / full * 0.999
+	}
+	return d.Line(f, capMM, ink, t)
+}
+
+// Name is s as large as fits w and h: on one line between top and floor, then
+// on as many lines at the floor as h holds, then smaller still.
+func (d *Doc) Name(top, floor, w, h float64, s string) *Group {
+	g := d.Fit(Bold, top, floor, w, Black, s)
+	for c := floor; g.H > h && c > 0.2; c *= 0.93 {
+		g = d.Para(Bold, c, w, Black, s)
+	}
+	return g
+}

@@ -1,0 +1,273 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// schema is the version of results.json. Fields may be added under the same
+// number; name, unit and meaning of those below stay.
+const schema = 1
+
+type record struct {
+	Schema    int             `json:"schema"`
+	Program   string          `json:"program"`
+	Version   string          `json:"version"`
+	Yard      string          `json:"yard"`
+	Week      *string         `json:"week"` // ISO 8601 date of the first day
+	Units     string          `json:"units"`
+	Standard  string          `json:"standard"`
+	WorkModel string          `json:"work_model"`
+	Read      recordRead      `json:"read"`
+	Horses    []recordHorse   `json:"horses"`
+	Feeds     []recordFeed    `json:"feeds"`
+	Findings  []recordFinding `json:"findings"`
+}
+
+type recordRead struct {
+	Sheets int `json:"sheets"`
+	Rows   int `json:"rows"`
+	Horses int `json:"horses"`
+}
+
+type recordHorse struct {
+	Name            string   `json:"name"`
+	Status          string   `json:"status"`
+	NoCardWhy       []string `json:"no_card_why"`
+	HeldWhy         []string `json:"held_why"`
+	BodyWeightKg    yard.Num `json:"body_weight_kg"`
+	BodyWeightBasis string   `json:"body_weight_basis"`
+	ConditionScore  yard.Num `json:"condition_score"`
+	Fitness         string   `json:"fitness"`
+	WorkClass       *string  `json:"work_class"`
+	WorkMinutes     float64  `json:"work_minutes"`
+	WorkAtLeast     bool     `json:"work_at_least"`
+	DEMcal          struct {
+		Maintenance   yard.Num `json:"maintenance"`
+		Work          yard.Num `json:"work"`
+		Change        yard.Num `json:"change"`
+		Cold          yard.Num `json:"cold"`
+		Need          yard.Num `json:"need"`
+		Supply        yard.Num `json:"supply"`
+		SupplyAtLeast yard.Num `json:"supply_at_least"`
+		ClassNeed     yard.Num `json:"class_need"`
+	} `json:"de_mcal"`
+	HardFeedKg struct {
+		Now     yard.Num `json:"now"`
+		Planned yard.Num `json:"planned"`
+		Target  yard.Num `json:"target"`
+		Card    yard.Num `json:"card"`
+	} `json:"hard_feed_kg"`
+	Step struct {
+		RiseKg        yard.Num    `json:"rise_kg"`
+		WarnKg        yard.Num    `json:"warn_kg"`
+		StopKg        yard.Num    `json:"stop_kg"`
+		DayWarnKg     yard.Num    `json:"day_warn_kg"`
+		DayStopKg     yard.Num    `json:"day_stop_kg"`
+		Verdict       string      `json:"verdict"`
+		WeeksToTarget yard.Num    `json:"weeks_to_target"`
+		PathKg        []yard.Num  `json:"path_kg"`
+		DayKg         [7]yard.Num `json:"day_kg"`
+	} `json:"step"`
+	ForageDMPctBW yard.Num         `json:"forage_dm_pct_bw"`
+	StarchPerMeal yard.Num         `json:"starch_g_per_kg_meal_max"`
+	Days          [7]recordDay     `json:"days"`
+	Ration        []recordServing  `json:"ration"`
+	Nutrients     []recordNutrient `json:"nutrients"`
+	Changes       []recordChange   `json:"changes"`
+	Cautions      []string         `json:"cautions"`
+	Findings      []recordFinding  `json:"findings"`
+}
+
+type recordDay struct {
+	Day        string   `json:"day"`
+	Kind       string   `json:"kind"`
+	Work       string   `json:"work"`
+	HardFeedKg yard.Num `json:"hard_feed_kg"`
+	WorkMcal   yard.Num `json:"work_mcal"`
+}
+
+type recordServing struct {
+	Day      string   `json:"day"`
+	Meal     string   `json:"meal"`
+	Feed     string   `json:"feed"`
+	Class    string   `json:"class"`
+	AdLib    bool     `json:"ad_lib"` // kg is then an estimate of what is eaten
+	Kg       yard.Num `json:"kg"`
+	Ml       yard.Num `json:"ml"`
+	Measures yard.Num `json:"measures"`
+	Measure  string   `json:"measure"`
+	Weigh    bool     `json:"weigh"`
+	From     string   `json:"from"`
+	Changed  bool     `json:"changed"`
+}
+
+type recordNutrient struct {
+	Nutrient string   `json:"nutrient"`
+	Unit     string   `json:"unit"`
+	Need     yard.Num `json:"need"`
+	Supply   yard.Num `json:"supply"`
+	AtLeast  yard.Num `json:"supply_at_least"`
+	Limit    yard.Num `json:"limit"`
+	Source   string   `json:"source"`
+}
+
+type recordChange struct {
+	Feed   string   `json:"feed"`
+	FromKg yard.Num `json:"from_kg"`
+	ToKg   yard.Num `json:"to_kg"`
+	From   string   `json:"from"`
+}
+
+type recordFeed struct {
+	Feed        string   `json:"feed"`
+	KgWeek      yard.Num `json:"kg_week"`
+	Estimated   bool     `json:"estimated"`
+	UnitsWeek   yard.Num `json:"units_week"`
+	Unit        string   `json:"unit"`
+	Cost        yard.Num `json:"cost"`
+	StockDays   yard.Num `json:"stock_days"`
+	MeasureKg   yard.Num `json:"measure_kg"`
+	Unweighed   bool     `json:"unweighed"`
+	DensityFrom string   `json:"density_from"`
+	CompFrom    string   `json:"composition_from"`
+}
+
+type recordFinding struct {
+	Rule     string `json:"rule"`
+	Severity string `json:"severity"`
+	Horse    string `json:"horse"`
+	Message  string `json:"message"`
+	Sheet    string `json:"sheet"`
+	Cell     string `json:"cell"`
+	Text     string `json:"text"`
+	Source   string `json:"source"`
+}
+
+// num makes a number ready for the record: rounded to a millionth, so that a
+// sum of tenths reads as it was meant, and unknown where it is no number.
+func num(v float64) yard.Num {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return yard.Num{}
+	}
+	if r := math.Round(v * 1e6); math.Abs(r) < 1e15 {
+		v = r / 1e6
+	}
+	return yard.Known(v)
+}
+
+func clean(n yard.Num) yard.Num {
+	if v, ok := n.Get(); ok {
+		return num(v)
+	}
+	return yard.Num{}
+}
+
+func records(fs []yard.Finding) []recordFinding {
+	out := make([]recordFinding, 0, len(fs))
+	for _, f := range fs {
+		out = append(out, recordFinding{f.Rule, f.Severity.String(), f.Horse, f.Message,
+			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source})
+	}
+	return out
+}
+
+// JSON is results.json: the plan for programs, and the record that next week's
+// step check reads. A number not known is null, never 0.
+func JSON(p yard.Plan, m Meta) ([]byte, error) {
+	p = Proof(p)
+	w := p.Week
+	r := record{
+		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
+		Standard: p.Standard, WorkModel: p.WorkModel,
+		Read:   recordRead{w.Read.Sheets, w.Read.Rows, w.Read.Horses},
+		Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: records(p.Findings),
+	}
+	if w.Imperial {
+		r.Units = "imperial"
+	}
+	if !w.Beginning.IsZero() {
+		s := w.Beginning.Format("2006-01-02")
+		r.Week = &s
+	}
+	for _, h := range p.Horses {
+		r.Horses = append(r.Horses, horseRecord(w, h))
+	}
+	for _, f := range p.Feeds {
+		r.Feeds = append(r.Feeds, recordFeed{
+			Feed: f.Feed.Name, KgWeek: num(f.KgWeek), Estimated: f.Estimated, UnitsWeek: clean(f.Packs),
+			Unit: f.Feed.PackName, Cost: clean(f.Cost), StockDays: clean(f.StockDays),
+			MeasureKg: clean(f.MeasureKg), Unweighed: f.Unweighed, DensityFrom: f.DensityFrom, CompFrom: f.CompFrom,
+		})
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	if err := e.Encode(r); err != nil { // ends with a newline
+		return nil, fmt.Errorf("results.json could not be made: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+func horseRecord(w yard.Week, h yard.HorsePlan) recordHorse {
+	r := recordHorse{
+		Name: h.Horse.Name, Status: string(h.Status),
+		NoCardWhy: some(h.NoCardWhy), HeldWhy: some(h.HeldWhy), Cautions: some(h.Cautions),
+		BodyWeightKg: clean(h.WeightKg), BodyWeightBasis: string(h.WeightBasis),
+		ConditionScore: clean(h.Horse.Score), Fitness: string(h.Horse.Fitness),
+		WorkMinutes: h.WorkMinutes, WorkAtLeast: h.WorkAtLeast,
+		ForageDMPctBW: clean(h.ForageDMPct), StarchPerMeal: clean(h.StarchMax),
+		Ration: []recordServing{}, Nutrients: []recordNutrient{}, Changes: []recordChange{},
+		Findings: records(h.Findings),
+	}
+	if h.WorkClass != "" {
+		c := string(h.WorkClass)
+		r.WorkClass = &c
+	}
+	e := h.Energy
+	r.DEMcal.Maintenance, r.DEMcal.Work, r.DEMcal.Change, r.DEMcal.Cold = clean(e.Maintenance), clean(e.Work), clean(e.Change), clean(e.Cold)
+	r.DEMcal.Need, r.DEMcal.Supply, r.DEMcal.ClassNeed = clean(e.Need), clean(e.Supply), clean(e.ClassNeed)
+	r.DEMcal.SupplyAtLeast = num(e.SupplyAtLeast)
+	f := h.HardFeed
+	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = clean(f.Now), clean(f.Planned), clean(f.Target), clean(f.Card)
+	s := h.Step
+	r.Step.RiseKg, r.Step.WarnKg, r.Step.StopKg = clean(s.RiseKg), clean(s.WarnKg), clean(s.StopKg)
+	r.Step.DayWarnKg, r.Step.DayStopKg = clean(s.DayWarnKg), clean(s.DayStopKg)
+	r.Step.Verdict, r.Step.WeeksToTarget = string(s.Verdict), clean(s.WeeksToTarget)
+	r.Step.PathKg = []yard.Num{}
+	for _, v := range s.PathKg {
+		r.Step.PathKg = append(r.Step.PathKg, num(v))
+	}
+	for i, d := range h.Days {
+		r.Step.DayKg[i] = clean(s.DayKg[i])
+		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork)}
+	}
+	for _, s := range h.Servings {
+		r.Ration = append(r.Ration, recordServing{
+			string(s.Day), s.Meal, s.Feed, string(s.Class), s.AdLib, num(float64(s.Kg)), clean(s.Ml),
+			clean(s.Measures), s.Measure, s.Weigh, weekday(w, int(s.From)), s.Changed,
+		})
+	}
+	for _, n := range h.Nutrients {
+		r.Nutrients = append(r.Nutrients, recordNutrient{n.Name, n.Unit, clean(n.Need), clean(n.Supply), num(n.AtLeast), clean(n.Limit), n.Source})
+	}
+	for _, c := range h.Changes {
+		r.Changes = append(r.Changes, recordChange{c.Feed, clean(c.FromKg), clean(c.ToKg), weekday(w, int(c.From))})
+	}
+	return r
+}
+
+// some keeps an empty list [] in the record, not null: null means unknown.
+func some(s []string) []string {
+	out := make([]string, 0, len(s))
+	for _, t := range s {
+		out = append(out, strings.ToValidUTF8(t, "\uFFFD"))
+	}
+	return out
+}

@@ -1,0 +1,464 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+const (
+	officeMargin = 12.0
+	body         = 2.2 // cap height of running text, mm: 9 point
+	pad          = 0.8
+)
+
+// office draws office.pdf: what needs a decision first, then a block a horse,
+// then the order list, then where the figures come from.
+func office(s *sheet) error {
+	if err := s.start("Office sheet", false); err != nil {
+		return err
+	}
+	d := s.d
+	f := &flow{d: d, x: officeMargin, w: d.PageW - 2*officeMargin, top: officeMargin, foot: d.PageH - officeMargin - 6}
+	s.decisions(f)
+	for _, h := range s.p.Horses {
+		s.horse = h.Horse.Name
+		s.horseBlock(f, h)
+	}
+	s.horse = ""
+	s.orderList(f)
+	s.sources(f)
+	s.pageFeet(officeMargin, f.w, join(", ", "Office sheet", s.p.Week.Yard, weekSpan(s.p.Week), join(" ", "hardfeed", s.m.Version)))
+	return nil
+}
+
+func (s *sheet) title(f *flow, capMM float64, text string) {
+	f.gap(3)
+	f.keep(capMM*draw.Leading + 14)
+	f.put(s.d.Fit(draw.Bold, capMM, 2.2, f.w, draw.Black, text), draw.Space(f.w, 0.6))
+}
+
+func (s *sheet) say(f *flow, face draw.Face, text string) {
+	f.put(s.d.Lines(face, body, f.w, draw.Black, text)...)
+}
+
+func (s *sheet) decisions(f *flow) {
+	d, w := s.d, s.p.Week
+	f.put(d.Line(draw.Bold, 6, draw.Black, "Office sheet"),
+		d.Fit(draw.Bold, 4, 2.4, f.w, draw.Black, join(", ", w.Yard, weekSpan(w))),
+		draw.Space(f.w, 1))
+	read := fmt.Sprintf("Read: %s, %s, %s. Planned: %s.", countOf(w.Read.Sheets, "sheet"), countOf(w.Read.Rows, "row"),
+		countOf(w.Read.Horses, "horse"), countOf(len(s.p.Horses), "horse"))
+	s.say(f, draw.Bold, read)
+	if w.Read.Horses != len(s.p.Horses) {
+		s.say(f, draw.Bold, "The two counts of horses differ: look for the missing or doubled name before you hang the cards.")
+	}
+
+	var held, none []yard.HorsePlan
+	for _, h := range s.p.Horses {
+		switch h.Status {
+		case yard.Held:
+			held = append(held, h)
+		case yard.NoCard:
+			none = append(none, h)
+		}
+	}
+	s.title(f, 3.6, "Decide first")
+	if len(held)+len(none) == 0 {
+		s.say(f, draw.Regular, "No card is held, and every horse has one.")
+	}
+	widths := columns(f.w, 1.1, 1, 4)
+	s.whyTable(f, widths, "HELD", held, func(h yard.HorsePlan) []string { return h.HeldWhy })
+	s.whyTable(f, widths, "NO CARD", none, func(h yard.HorsePlan) []string { return h.NoCardWhy })
+
+	s.title(f, 3.6, "Findings, the gravest first")
+	if len(s.p.Findings) == 0 {
+		s.say(f, draw.Regular, "None.")
+	}
+	s.findings(f, s.p.Findings, true)
+}
+
+func (s *sheet) whyTable(f *flow, widths []float64, word string, hs []yard.HorsePlan, why func(yard.HorsePlan) []string) {
+	d := s.d
+	var rows []*draw.Group
+	for _, h := range hs {
+		var lines cell
+		for _, t := range why(h) {
+			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, t)...)
+		}
+		rows = append(rows, row(widths, pad, f.foot-f.top-20,
+			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, h.Horse.Name),
+			cell{draw.On(draw.Black, 0.5, d.Number(draw.Bold, body, widths[1]-2*pad-1, draw.White, word))}, lines)...)
+	}
+	f.table(s.heading(widths, pad, body, "Horse", "Card", "Why"), rows)
+}
+
+// severityMark tells the three apart by shape: black, framed, plain.
+func (s *sheet) severityMark(v yard.Severity) *draw.Group {
+	switch v {
+	case yard.Stop:
+		return draw.On(draw.Black, 0.4, s.d.Line(draw.Bold, body, draw.White, "STOP"))
+	case yard.Warn:
+		return draw.Framed(0.35, 0.4, s.d.Line(draw.Bold, body, draw.Black, "warn"))
+	}
+	return s.d.Line(draw.Regular, body, draw.Black, v.String())
+}
+
+func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
+	d := s.d
+	widths, words := columns(f.w, 0.62, 1.05, 3.1, 1.15, 1.3), []string{"", "Horse", "What", "Where", "Source"}
+	if !horses {
+		widths, words = columns(f.w, 0.62, 4.1, 1.15, 1.3), []string{"", "Finding", "Where", "Source"}
+	}
+	var rows []*draw.Group
+	for _, n := range fs {
+		text := func(i int, face draw.Face, t string) cell {
+			return d.Lines(face, 2.0, widths[i]-2*pad, draw.Black, t)
+		}
+		at := where(n.Cell)
+		if n.Cell.Text != "" {
+			at = join(" ", at, "“"+n.Cell.Text+"”")
+		}
+		cells := []cell{{s.severityMark(n.Severity)}}
+		if horses {
+			cells = append(cells, text(1, draw.Bold, n.Horse))
+		}
+		i := len(cells)
+		cells = append(cells, text(i, draw.Regular, n.Message), text(i+1, draw.Regular, at), text(i+2, draw.Regular, whose(n)))
+		rows = append(rows, row(widths, pad, f.foot-f.top-20, cells...)...)
+	}
+	f.table(s.heading(widths, pad, 2.0, words...), rows)
+}
+
+func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
+	d := s.d
+	f.gap(6)
+	f.keep(70)
+	head := draw.Space(f.w, 0)
+	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.w, y, 0.9, draw.Black) })
+	status := map[yard.Status]string{yard.Held: "HELD", yard.NoCard: "NO COMPUTED CARD"}[h.Status]
+	nameW := f.w
+	if status != "" {
+		tag := draw.On(draw.Black, 0.8, d.Line(draw.Bold, 3, draw.White, status))
+		head.Add(f.w-tag.W, 1.4, tag)
+		nameW -= tag.W + 4
+	}
+	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
+	f.put(head)
+	s.say(f, draw.Regular, s.facts(h))
+	for _, t := range h.HeldWhy {
+		s.say(f, draw.Bold, t)
+	}
+	for _, t := range h.NoCardWhy {
+		s.say(f, draw.Bold, t)
+	}
+	if h.Status != yard.NoCard {
+		s.needAndSupply(f, h)
+		s.hardFeed(f, h)
+		s.week(f, h)
+		s.servingTable(f, h)
+	}
+	if len(h.Findings) > 0 {
+		f.gap(2)
+		s.findings(f, h.Findings, false)
+	}
+}
+
+func (s *sheet) facts(h yard.HorsePlan) string {
+	wt := "body weight " + known(h.WeightKg, 0, "kg")
+	if h.WeightKg.IsKnown() {
+		wt = join(" ", wt, basisWords[h.WeightBasis])
+		if !h.Horse.Weighed.IsZero() {
+			wt += " on " + h.Horse.Weighed.Format("2 Jan 2006")
+		}
+	}
+	minutes := "work " + figure(h.WorkMinutes, 0) + nb + "minutes in the week"
+	if h.WorkAtLeast {
+		minutes = "work at least " + figure(h.WorkMinutes, 0) + nb + "minutes in the week (a day is not understood), so its energy need is a lower bound"
+	}
+	var named []string
+	for _, n := range h.Horse.Diagnoses {
+		t := string(n.Kind)
+		if n.Text != "" {
+			t = n.Text
+		}
+		named = append(named, t)
+	}
+	vet := ""
+	if len(named) > 0 {
+		vet = "named by a vet: " + strings.Join(named, ", ")
+	}
+	parts := []string{wt, "score " + known(h.Horse.Score, 1, ""), string(h.Horse.Keeper), "fitness " + string(h.Horse.Fitness)}
+	if h.WorkClass != "" {
+		parts = append(parts, "work class "+string(h.WorkClass))
+	}
+	parts = append(parts, minutes,
+		"forage dry matter "+known(h.ForageDMPct, 2, "% of body weight a day"),
+		"starchiest meal "+known(h.StarchMax, 2, "g starch per kg body weight"), vet)
+	t := join("; ", parts...) + "."
+	return strings.ToUpper(t[:1]) + t[1:]
+}
+
+func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
+	d, e := s.d, h.Energy
+	f.gap(2)
+	widths := columns(f.w, 1, 1, 1, 1, 1, 1, 1)
+	words := []string{"Maintenance", "Work", "Condition change", "Cold", "Need", "Supply", "Class alone would give"}
+	supply := known(e.Supply, 1, "")
+	if !e.Supply.IsKnown() {
+		supply = "at least " + figure(e.SupplyAtLeast, 1)
+	}
+	need := known(e.Need, 1, "")
+	if h.WorkAtLeast && e.Need.IsKnown() {
+		need = "at least " + need
+	}
+	vals := []string{known(e.Maintenance, 1, ""), known(e.Work, 1, ""), known(e.Change, 1, ""), known(e.Cold, 1, ""), need, supply, known(e.ClassNeed, 1, "")}
+	cells := make([]cell, len(vals))
+	for i, v := range vals {
+		face := draw.Regular
+		if i == 4 || i == 5 {
+			face = draw.Bold
+		}
+		cells[i] = cell{d.Number(face, body+0.2, widths[i]-2*pad, draw.Black, v)}
+	}
+	f.keep(24)
+	s.say(f, draw.Bold, "Energy, Mcal of digestible energy a day, mean of the week")
+	f.table(s.heading(widths, pad, 1.9, words...), row(widths, pad, 1e9, cells...))
+
+	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast}}, h.Nutrients...)
+	nw := columns(f.w, 1.4, 2.9, 0.9, 1.15, 0.6, 0.9)
+	var rows []*draw.Group
+	for _, n := range lines {
+		supply := known(n.Supply, 1, "")
+		if !n.Supply.IsKnown() {
+			supply = "at least " + figure(n.AtLeast, 1)
+		}
+		limit := ""
+		if n.Limit.IsKnown() {
+			limit = known(n.Limit, 1, "")
+		}
+		num := func(i int, t string) cell {
+			return cell{d.Number(draw.Regular, body, nw[i]-2*pad, draw.Black, t)}
+		}
+		got := n.Supply.Or(n.AtLeast)
+		full := 1.1 * max(got, n.Need.Or(0), n.Limit.Or(0))
+		rows = append(rows, row(nw, pad*0.6, 1e9,
+			d.Lines(draw.Regular, body, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
+			cell{draw.Bar(nw[1]-2*pad, 3.2, full, got, n.Need.Or(-1), n.Limit.Or(-1), !n.Supply.IsKnown())},
+			num(2, known(n.Need, 1, "")), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
+	}
+	f.gap(1.5)
+	f.table(s.heading(nw, pad, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
+}
+
+func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
+	d, st, hf := s.d, h.Step, h.HardFeed
+	f.gap(2.5)
+	f.keep(32)
+	verdict := map[yard.Verdict]string{
+		yard.StepWithin: "within the marks", yard.StepWarn: "over the warn mark", yard.StepStop: "over the stop mark",
+		yard.StepUnknown: "step unknown: what was fed last week is not known", yard.StepOverridden: "over the stop mark, overridden",
+	}[st.Verdict]
+	s.say(f, draw.Bold, join(": ", "Hard feed, kg as fed a work day", verdict))
+	if o := h.Horse.Override; o.Asked {
+		s.say(f, draw.Regular, fmt.Sprintf("Override asked for by %s: %s (%s).", orUnknown(o.Who), orUnknown(o.Reason), where(o.Cell)))
+	}
+	var marks []draw.Mark
+	hi := 0.0
+	mark := func(n yard.Num, word string, above bool, k draw.MarkKind) {
+		if v, ok := n.Get(); ok && !math.IsInf(v, 0) && !math.IsNaN(v) {
+			marks = append(marks, draw.Mark{At: v, Label: word + " " + figure(v, 2), Above: above, Kind: k})
+			hi = max(hi, v)
+		}
+	}
+	mark(hf.Now, "now", false, draw.Ring)
+	mark(hf.Card, "card", false, draw.Dot)
+	mark(hf.Target, "target", false, draw.Ring)
+	mark(hf.Planned, "planned", false, draw.Ring)
+	if now, ok := hf.Now.Get(); ok {
+		if v, ok := st.WarnKg.Get(); ok {
+			mark(yard.Known(now+v), "warn above", true, draw.Tick)
+		}
+		if v, ok := st.StopKg.Get(); ok {
+			mark(yard.Known(now+v), "stop above", true, draw.Tick)
+		}
+	} else {
+		s.say(f, draw.Regular, "What was fed last week is not known, so no step can be measured.")
+	}
+	if len(marks) > 0 {
+		f.put(draw.Pad(d.NumberLine(f.w-10, 0, hi*1.08, 2, marks), 5, 0.5, 5, 0.5))
+	}
+	if len(st.PathKg) > 0 {
+		var parts []string
+		for i, v := range st.PathKg {
+			parts = append(parts, fmt.Sprintf("week%s%d%s%s", nb, i+1, nb, weight(v)))
+		}
+		s.say(f, draw.Regular, "Path: "+strings.Join(parts, ", ")+".")
+	}
+	s.say(f, draw.Regular, join("; ",
+		"Rise this week "+known(st.RiseKg, 2, "kg"),
+		"marks for a week: warn above "+known(st.WarnKg, 2, "kg")+", stop above "+known(st.StopKg, 2, "kg"),
+		"for a day: warn above "+known(st.DayWarnKg, 2, "kg")+", stop above "+known(st.DayStopKg, 2, "kg"))+".")
+}
+
+func orUnknown(s string) string {
+	if s == "" {
+		return "(not said)"
+	}
+	return s
+}
+
+// week: what is done each day, its energy, and the hard feed of that day.
+func (s *sheet) week(f *flow, h yard.HorsePlan) {
+	d := s.d
+	f.gap(2)
+	vals, figs, labels := make([]float64, 7), make([]string, 7), make([]string, 7)
+	widths := columns(f.w, 1, 1, 1, 1, 1, 1, 1)
+	work, feed := make([]cell, 7), make([]cell, 7)
+	kindWord := map[yard.DayKind]string{yard.WorkDay: "", yard.RestDay: "rest", yard.EventDay: "event"}
+	for i, day := range h.Days {
+		labels[i] = join(" ", weekday(s.p.Week, i), kindWord[day.Kind])
+		v, ok := day.EnergyWork.Get()
+		if !ok {
+			v = math.NaN()
+		}
+		vals[i], figs[i] = v, known(day.EnergyWork, 1, "")
+		t := day.Work
+		if t == "" {
+			t = "–"
+		}
+		work[i] = d.Lines(draw.Regular, 1.9, widths[i]-2*pad, draw.Black, t)
+		feed[i] = cell{d.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, known(day.HardFeedKg, 2, "kg"))}
+	}
+	plot := d.Columns(f.w, 12, 1.9, vals, figs, labels)
+	f.keep(plot.H + 16)
+	s.say(f, draw.Bold, "Work: Mcal DE each day; below it the work as written and that day's hard feed")
+	f.put(plot)
+	f.put(row(widths, pad, f.foot-f.top-20, work...)...)
+	f.put(row(widths, pad, 1e9, feed...)...)
+}
+
+func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
+	d, w := s.d, s.p.Week
+	kinds := kindsOf(h)
+	shares, words := []float64{0.8, 1.4}, []string{"Meal", "Feed"}
+	for _, k := range kinds {
+		shares, words = append(shares, 1.7), append(words, strings.ToLower(kindNames[k]))
+	}
+	widths := columns(f.w, shares...)
+	var rows []*draw.Group
+	for _, m := range mealsOf(w, h) {
+		for i, mf := range m.feeds {
+			name := ""
+			if i == 0 {
+				name = m.name
+			}
+			cells := []cell{
+				d.Lines(draw.Bold, 2, widths[0]-2*pad, draw.Black, name),
+				d.Lines(draw.Regular, 2, widths[1]-2*pad, draw.Black, mf.feed),
+			}
+			for j, k := range kinds {
+				var c cell
+				for _, st := range stagesOf(w, mf.stages[k]) {
+					t := st.amount.String()
+					if st.amount.weigh {
+						t = "WEIGH " + t
+					}
+					if st.amount.aside != "" {
+						t += ", " + st.amount.aside
+					}
+					if st.serving.AdLib {
+						t += " (about " + weight(float64(st.serving.Kg)) + " a day, an estimate)"
+					}
+					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, join(": ", st.days, t))...)
+				}
+				cells = append(cells, c)
+			}
+			rows = append(rows, row(widths, pad*0.6, f.foot-f.top-20, cells...)...)
+		}
+	}
+	f.gap(2)
+	f.table(s.heading(widths, pad, 2, words...), rows)
+}
+
+func (s *sheet) orderList(f *flow) {
+	d := s.d
+	s.title(f, 4.5, "Order list")
+	if len(s.p.Feeds) == 0 {
+		s.say(f, draw.Regular, "No feed is listed.")
+		return
+	}
+	widths := columns(f.w, 2.2, 1.2, 1.3, 1, 1.2)
+	var rows []*draw.Group
+	estimated := false
+	for _, n := range s.p.Feeds {
+		kg := figure(n.KgWeek, 1) + nb + "kg"
+		if n.Estimated {
+			kg, estimated = "about "+kg+" *", true
+		}
+		unit := n.Feed.PackName
+		if unit == "" {
+			unit = "pack"
+		}
+		packs := "unknown"
+		if v, ok := n.Packs.Get(); ok {
+			packs = figure(v, 1) + nb + plural(v, unit)
+		}
+		stock := known(n.StockDays, 0, "days")
+		text := func(i int, t string) cell {
+			return cell{d.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
+		}
+		rows = append(rows, row(widths, pad, f.foot-f.top-20,
+			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, n.Feed.Name),
+			text(1, kg), text(2, packs), text(3, known(n.Cost, 2, "")), text(4, stock))...)
+	}
+	f.table(s.heading(widths, pad, body, "Feed", "Week", "Packs", "Cost", "Stock lasts"), rows)
+	if estimated {
+		s.say(f, draw.Regular, "* some of it is fed ad lib: eaten, not served, so its weight is an estimate.")
+	}
+}
+
+func (s *sheet) sources(f *flow) {
+	s.title(f, 4.5, "Sources and assumptions")
+	s.say(f, draw.Regular, "Needs: "+orUnknown(s.p.Standard)+". Work: "+orUnknown(s.p.WorkModel)+".")
+	var rows []*draw.Group
+	widths := columns(f.w, 1.6, 3, 3)
+	for _, n := range s.p.Feeds {
+		scoop := ""
+		switch {
+		case n.Unweighed:
+			scoop = join(": ", "UNWEIGHED", n.DensityFrom)
+		case n.MeasureKg.IsKnown() && n.Feed.MeasureWeighed.IsZero():
+			scoop = known(n.MeasureKg, 3, "kg") + " from the feeds sheet, no date of weighing"
+		case n.MeasureKg.IsKnown():
+			scoop = known(n.MeasureKg, 3, "kg") + " weighed on " + n.Feed.MeasureWeighed.Format("2 Jan 2006")
+		}
+		var cells []cell
+		for i, t := range []string{n.Feed.Name, orUnknown(n.CompFrom), scoop} {
+			cells = append(cells, s.d.Lines(draw.Regular, 2, widths[i]-2*pad, draw.Black, t))
+		}
+		rows = append(rows, row(widths, pad, f.foot-f.top-20, cells...)...)
+	}
+	f.gap(1)
+	f.table(s.heading(widths, pad, 2, "Feed", "Composition from", "One level measure"), rows)
+	var from []string
+	for _, h := range s.p.Horses {
+		for _, n := range h.Nutrients {
+			if n.Source != "" && !slices.Contains(from, n.Source) {
+				from = append(from, n.Source)
+			}
+		}
+	}
+	f.gap(2)
+	if len(from) > 0 {
+		s.say(f, draw.Regular, "Nutrient needs and limits: "+strings.Join(from, "; ")+".")
+	}
+	f.gap(2)
+	for _, t := range reportFoot {
+		s.say(f, draw.Bold, t)
+	}
+}

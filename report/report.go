@@ -1,0 +1,193 @@
+// Package report turns a [yard.Plan] into the files of a finished folder: the
+// cards for the wall, the scoop sheet, the office sheet and the record for
+// programs. [Files] makes them all, in memory; nothing here touches a disk, a
+// clock or a setting, and equal input gives equal bytes.
+//
+// It decides nothing about feeding. What is printed was computed in ration;
+// the package only says it in words, drawings and units, and never claims that
+// a ration is right: it says what was compared.
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// Meta is what the printed files need to know beside the plan.
+type Meta struct {
+	Version      string // of the program
+	CardsPerPage int    // 1, 2 or 4; 0 is taken as 2
+	Paper        string // "A4" or "Letter"; "" follows the week's paper
+}
+
+// File is one finished file.
+type File struct {
+	Name  string
+	Bytes []byte
+}
+
+// Files makes cards.pdf, scoops.pdf, office.pdf and results.json. An error
+// names the file, and the horse where one is to blame; nothing is returned
+// beside it, so that a folder is never written in part.
+func Files(p yard.Plan, m Meta) ([]File, error) {
+	m, err := m.settled(p)
+	if err != nil {
+		return nil, err
+	}
+	p = Proof(p)
+	var out []File
+	for _, doc := range []struct {
+		name string
+		draw func(*sheet) error
+	}{{"cards.pdf", cards}, {"scoops.pdf", scoops}, {"office.pdf", office}} {
+		s, err := drawn(doc.name, doc.draw, p, m)
+		if err != nil {
+			return nil, err
+		}
+		b, err := s.d.Bytes()
+		if err != nil {
+			return nil, fmt.Errorf("%s could not be made: %w", doc.name, err)
+		}
+		out = append(out, File{doc.name, b})
+	}
+	b, err := JSON(p, m)
+	if err != nil {
+		return nil, err
+	}
+	return append(out, File{"results.json", b}), nil
+}
+
+func (m Meta) settled(p yard.Plan) (Meta, error) {
+	m.Paper = cmp.Or(m.Paper, p.Week.Paper, "A4")
+	m.CardsPerPage = cmp.Or(m.CardsPerPage, 2)
+	if !slices.Contains([]int{1, 2, 4}, m.CardsPerPage) {
+		return m, fmt.Errorf("cards a page: 1, 2 or 4, not %d", m.CardsPerPage)
+	}
+	return m, nil
+}
+
+// sheet is one document on its way.
+type sheet struct {
+	p     yard.Plan
+	m     Meta
+	d     *draw.Doc
+	horse string // being drawn, for errors
+	feeds map[string]yard.FeedNeed
+}
+
+// drawn runs one document's drawing; a panic in it becomes an error that names
+// the horse, so that one horse's odd text cannot end the program.
+func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (s *sheet, err error) {
+	s = &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}}
+	for _, f := range p.Feeds {
+		s.feeds[strings.ToLower(f.Feed.Name)] = f
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("%s could not be drawn: %v", name, r)
+		}
+		if err != nil && s.horse != "" {
+			err = fmt.Errorf("%w (at the horse %q)", err, s.horse)
+		}
+	}()
+	if err := draw(s); err != nil {
+		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
+	}
+	if err := s.d.Err(); err != nil {
+		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
+	}
+	return s, nil
+}
+
+// undated stands in the PDF properties of a week without a date, so that equal
+// input gives equal bytes.
+var undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+
+func (s *sheet) start(title string, landscape bool) (err error) {
+	date := s.p.Week.Beginning
+	if date.IsZero() {
+		date = undated
+	}
+	s.d, err = draw.New(s.m.Paper, landscape, title+", "+cmp.Or(s.p.Week.Yard, "yard"), date)
+	return err
+}
+
+// Proof returns p with a finding for every name that the printed sheets cannot
+// spell; p itself is not touched. Doing it twice adds nothing. [Files] and
+// [JSON] do it themselves; callers that print findings want it too.
+func Proof(p yard.Plan) yard.Plan {
+	var extra []yard.Finding
+	check := func(what, name, horse string, c yard.Cell) *yard.Finding {
+		shown, whole := draw.Printable(name)
+		if whole {
+			return nil
+		}
+		f := yard.Finding{
+			Rule: "name-print", Severity: yard.Warn, Horse: horse, Cell: c,
+			Message: fmt.Sprintf("The name of this %s has letters or signs that cannot be printed; "+
+				"the sheets show %q. Write it in Latin, Greek or Cyrillic letters.", what, shown),
+		}
+		if slices.Contains(p.Findings, f) {
+			return nil
+		}
+		extra = append(extra, f)
+		return &f
+	}
+	horses := slices.Clone(p.Horses)
+	for i := range horses {
+		h := &horses[i]
+		if f := check("horse", h.Horse.Name, h.Horse.Name, h.Horse.Cell); f != nil {
+			h.Findings = append(slices.Clone(h.Findings), *f)
+			yard.SortFindings(h.Findings)
+		}
+	}
+	for _, f := range p.Feeds {
+		check("feed", f.Feed.Name, "", f.Feed.Cell)
+	}
+	for _, m := range p.Week.Meals {
+		check("meal", m.Name, "", yard.Cell{})
+	}
+	if len(extra) == 0 {
+		return p
+	}
+	p.Horses = horses
+	p.Findings = append(slices.Clone(p.Findings), extra...)
+	yard.SortFindings(p.Findings)
+	return p
+}
+
+// Text is f on one line for the console: how grave, which horse, where, what,
+// whose figure.
+func Text(f yard.Finding) string {
+	var b strings.Builder
+	b.WriteString(strings.ToUpper(f.Severity.String()))
+	if f.Horse != "" {
+		b.WriteString(" " + f.Horse)
+	}
+	if w := where(f.Cell); w != "" {
+		b.WriteString(", " + w)
+	}
+	b.WriteString(": " + f.Message)
+	if t := whose(f); t != "" {
+		b.WriteString(" (" + t + ")")
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func where(c yard.Cell) string {
+	if c.Sheet == "" && c.Ref == "" {
+		return ""
+	}
+	return c.Sheet + "!" + c.Ref
+}
+
+func whose(f yard.Finding) string {
+	parts := slices.DeleteFunc([]string{f.Rule, f.Source}, func(s string) bool { return s == "" })
+	return strings.Join(parts, "; ")
+}

@@ -1,0 +1,162 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// scoops draws scoops.pdf: what a scoop of each feed weighs, and how many
+// scoops a weight is.
+func scoops(s *sheet) error {
+	if err := s.start("Scoop weights", false); err != nil {
+		return err
+	}
+	d, w := s.d, s.p.Week
+	const margin = 10.0
+	f := &flow{d: d, x: margin, w: d.PageW - 2*margin, top: margin, foot: d.PageH - margin - 6}
+	f.put(d.Line(draw.Bold, 8, draw.Black, "What a scoop weighs"),
+		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, weekSpan(w))),
+		draw.Space(f.w, 1))
+	how := "Each feed fills the same scoop with a different weight, and so does each new batch. To weigh a level scoop: " +
+		"put the empty bucket on the scale and set it to nought, tip in three level scoops, divide the weight by three. " +
+		"Do it at each new batch, and write it in the boxes."
+	f.put(d.Lines(draw.Regular, 2.5, f.w, draw.Black, how)...)
+	any := false
+	for _, n := range s.p.Feeds {
+		if !n.MeasureKg.IsKnown() && !n.Unweighed {
+			continue
+		}
+		any = true
+		b := s.scoopBlock(n, f.w)
+		f.gap(4)
+		f.put(b)
+	}
+	if !any {
+		f.gap(6)
+		f.put(d.Lines(draw.Bold, 4, f.w, draw.Black, "No feed on the feeds sheet is given by the scoop.")...)
+	}
+	s.pageFeet(margin, f.w, join(", ", "Scoop weights", w.Yard))
+	return nil
+}
+
+func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
+	d := s.d
+	measure := s.measureName(n)
+	one, ok := n.MeasureKg.Get()
+	ok = ok && one > 0 && !math.IsInf(one, 0)
+
+	b := draw.Space(w, 0)
+	b.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.8, draw.Black) })
+	b.Add(0, 1, d.Fit(draw.Bold, 6, 3.2, w, draw.Black, n.Feed.Name))
+
+	is := "1 level " + measure + ": weight not known"
+	if ok {
+		is = "1 level " + measure + " = " + weight(one) + " = " + pounds(one)
+	}
+	b.Add(0, b.H, d.Number(draw.Bold, 4.2, w, draw.Black, is))
+	switch {
+	case n.Unweighed || !ok:
+		say := "A published density, not this feed in this scoop"
+		if n.DensityFrom != "" {
+			say += ": " + n.DensityFrom
+		}
+		if !ok {
+			say = "No weight and no density is known for it"
+		}
+		word := draw.On(draw.Black, 1, d.Line(draw.Bold, 4, draw.White, "UNWEIGHED"))
+		text := d.Para(draw.Regular, 2.5, w-word.W-3, draw.Black, say+". Weigh a scoop before you rely on it.")
+		b.Add(0, b.H+0.8, draw.Beside(3, word, text))
+	case n.Feed.MeasureWeighed.IsZero():
+		b.Add(0, b.H, d.Line(draw.Regular, 2.6, draw.Black, "Weighed: no date on the feeds sheet"))
+	default:
+		b.Add(0, b.H, d.Line(draw.Regular, 2.6, draw.Black, "Weighed on "+n.Feed.MeasureWeighed.Format("Mon 2 Jan 2006")))
+	}
+	y := b.H + 2
+	left := 0.6 * w
+	if ok {
+		b.Add(0, y, s.measuresToWeight(one, measure, left-4))
+		b.Add(left, y, s.weightToMeasures(one, measure, w-left))
+	}
+	b.Add(0, b.H+2, s.weighingBoxes(measure, w))
+	return b
+}
+
+// measuresToWeight is ¼ to 4 measures in kg and lb.
+func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.Group {
+	d := s.d
+	g := draw.Space(w, 0)
+	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, plural(2, measure)+" to weight"))
+	top, colW := g.H+0.6, w/4
+	const rowH = 9.6
+	for i := range 16 {
+		n := float64(i+1) / 4
+		x, y := float64(i/4)*colW, top+float64(i%4)*rowH
+		c := draw.Space(colW, rowH)
+		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
+		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, count(n)))
+		t := draw.Stack(0,
+			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, weight(n*one)),
+			d.Number(draw.Regular, 2.2, 0.62*colW, draw.Black, pounds(n*one)))
+		c.Add(0.36*colW, 0.5, t)
+		g.Add(x, y, c)
+	}
+	return g
+}
+
+// weightToMeasures is each quarter of a kilo in measures. A weight that is no
+// quarter of a measure is given with two decimals, as it is.
+func (s *sheet) weightToMeasures(one float64, measure string, w float64) *draw.Group {
+	d := s.d
+	g := draw.Space(w, 0)
+	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, "weight to "+plural(2, measure)))
+	top, colW := g.H+0.6, w/2
+	const rows, rowH = 6, 6.4
+	for i := range 2 * rows {
+		kg := float64(i+1) / 4
+		n := kg / one
+		if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
+			n = q
+		} else {
+			n = math.Round(n*100) / 100
+		}
+		c := draw.Space(colW, rowH)
+		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
+		c.Add(1, 1.1, d.Number(draw.Bold, 2.6, 0.5*colW, draw.Black, weight(kg)))
+		c.Add(0.56*colW, 1.1, d.Number(draw.Regular, 2.6, 0.4*colW, draw.Black, count(n)))
+		g.Add(float64(i/rows)*colW, top+float64(i%rows)*rowH, c)
+	}
+	return g
+}
+
+// weighingBoxes are to be written in with a pen.
+func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
+	d := s.d
+	g := draw.Space(w, 0)
+	labels := []string{"Date", "3 level " + plural(3, measure) + ", kg", "1 level " + measure + ", kg", "Initials"}
+	const sets, h = 2, 9.0
+	setW := w / sets
+	for i := range sets {
+		for j, l := range labels {
+			bw := (setW - 3) / 4
+			x := float64(i)*setW + float64(j)*bw
+			if i > 0 {
+				x += 3
+			}
+			g.Add(x, 0, d.Number(draw.Regular, 1.8, bw-0.5, draw.Black, l))
+			g.Add(x, 3.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
+		}
+	}
+	return g
+}
+
+func per(v yard.Num, of yard.Num) string {
+	a, ok1 := v.Get()
+	b, ok2 := of.Get()
+	if !ok1 || !ok2 || b <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.0f%%", 100*a/b)
+}

@@ -1,0 +1,188 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// whoGetsWhat is the whole yard, meal by meal, in the workbook's order of
+// horses: the first pages of cards.pdf.
+func (s *sheet) whoGetsWhat() {
+	d, w := s.d, s.p.Week
+	const margin = 10.0
+	f := &flow{d: d, x: margin, w: d.PageW - 2*margin, top: margin, foot: d.PageH - margin - 6}
+
+	title := d.Fit(draw.Bold, 8, 5, f.w, draw.Black, "Who gets what")
+	f.put(title,
+		d.Fit(draw.Regular, 4, 2.5, f.w, draw.Black, w.Yard),
+		draw.Space(f.w, 1.5),
+		d.Number(draw.Bold, 6.5, f.w, draw.Black, weekSpan(w)),
+		draw.Space(f.w, 0.8),
+		draw.Framed(0.6, 1.2, d.Number(draw.Bold, 4.2, f.w-2.4, draw.Black, notAfter(w))),
+		draw.Space(f.w, 1.5))
+	held, none := 0, 0
+	for _, h := range s.p.Horses {
+		switch h.Status {
+		case yard.Held:
+			held++
+		case yard.NoCard:
+			none++
+		}
+	}
+	f.put(d.Lines(draw.Regular, 2.8, f.w, draw.Black, fmt.Sprintf(
+		"%s on this list: %d held (less than was planned), %d without a computed card. Every horse has its own card with its cautions.",
+		countOf(len(s.p.Horses), "horse"), held, none))...)
+
+	kinds := []yard.DayKind{yard.WorkDay}
+	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
+		if slices.ContainsFunc(s.p.Horses, func(h yard.HorsePlan) bool { return slices.Contains(kindsOf(h), k) }) {
+			kinds = append(kinds, k)
+		}
+	}
+	shares := []float64{0.75}
+	names := []string{"Horse"}
+	for _, k := range kinds {
+		shares = append(shares, 1)
+		names = append(names, kindNames[k])
+	}
+	widths := columns(f.w, shares...)
+	for _, m := range s.yardMeals() {
+		var rows []*draw.Group
+		for _, h := range s.p.Horses {
+			s.horse = h.Horse.Name
+			rows = append(rows, s.whoRow(h, m, kinds, widths, f.foot-f.top-30)...)
+		}
+		s.horse = ""
+		name := m.name
+		if m.clock != "" {
+			name += "  " + m.clock
+		}
+		head := draw.Stack(0, d.Fit(draw.Bold, 5.5, 3, f.w, draw.Black, name), s.heading(widths, 0.8, 2.8, names...))
+		f.gap(5)
+		f.table(head, rows)
+	}
+	s.pageFeet(margin, f.w, join(", ", "Who gets what", w.Yard))
+}
+
+func countOf(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// yardMeals is every meal any horse is fed at, plus those of the yard sheet.
+func (s *sheet) yardMeals() []meal {
+	all := yard.HorsePlan{}
+	for _, h := range s.p.Horses {
+		all.Servings = append(all.Servings, h.Servings...)
+	}
+	out := mealsOf(s.p.Week, all)
+	if len(out) == 0 {
+		out = []meal{{name: allDay}}
+	}
+	return out
+}
+
+func (s *sheet) whoRow(h yard.HorsePlan, m meal, kinds []yard.DayKind, widths []float64, maxH float64) []*draw.Group {
+	d, w := s.d, s.p.Week
+	const pad = 0.9
+	inner := func(i int) float64 { return widths[i] - 2*pad }
+	name := cell(d.Lines(draw.Bold, 3.4, inner(0), draw.Black, h.Horse.Name))
+	for _, k := range kinds[1:] {
+		if days := daysOf(w, h, k); days != "" {
+			word := map[yard.DayKind]string{yard.RestDay: "rest ", yard.EventDay: "event "}[k]
+			name = append(name, d.Lines(draw.Regular, 2.3, inner(0), draw.Black, word+days)...)
+		}
+	}
+	cells := []cell{name}
+	switch h.Status {
+	case yard.Held:
+		cells[0] = append(cells[0], draw.On(draw.Black, 0.5, d.Line(draw.Bold, 2.6, draw.White, "HELD")))
+	case yard.NoCard:
+		cells[0] = append(cells[0], draw.On(draw.Black, 0.5, d.Number(draw.Bold, 2.6, inner(0)-1, draw.White, "NO COMPUTED CARD")))
+		if len(h.Servings) == 0 {
+			wide := f64sum(widths[1:])
+			rest := cell(d.Lines(draw.Bold, 2.8, wide-2*pad, draw.Black, "Ask before feeding: "+ask(w)))
+			rest = append(rest, d.Lines(draw.Regular, 2.8, wide-2*pad, draw.Black, "Keep hay and water in front of it, no change of hard feed.")...)
+			return row([]float64{widths[0], wide}, pad, maxH, cells[0], rest)
+		}
+	}
+	var feeds []mealFeed
+	for _, hm := range mealsOf(w, h) {
+		if sameMeal(hm, m) {
+			feeds = hm.feeds
+		}
+	}
+	for i, k := range kinds {
+		var c cell
+		if i > 0 && len(feeds) > 0 && slices.Contains(kindsOf(h), k) && !slices.ContainsFunc(feeds, func(f mealFeed) bool {
+			return !sameStages(w, f.stages[yard.WorkDay], f.stages[k])
+		}) {
+			c = cell{d.Line(draw.Regular, 2.8, draw.Black, "as on a work day")}
+			cells = append(cells, c)
+			continue
+		}
+		for _, f := range feeds {
+			for _, st := range stagesOf(w, f.stages[k]) {
+				c = append(c, s.whoEntry(f.feed, st, inner(i+1)))
+			}
+		}
+		if len(c) == 0 {
+			t := "nothing at this meal"
+			if !slices.Contains(kindsOf(h), k) {
+				t = "no such day"
+			}
+			c = cell{d.Number(draw.Regular, 2.5, inner(i+1), draw.Black, t)}
+		}
+		cells = append(cells, c)
+	}
+	return row(widths, pad, maxH, cells...)
+}
+
+func f64sum(v []float64) float64 {
+	t := 0.0
+	for _, x := range v {
+		t += x
+	}
+	return t
+}
+
+func sameMeal(a, b meal) bool { return strings.EqualFold(a.name, b.name) }
+
+func sameStages(w yard.Week, a, b []yard.Serving) bool {
+	return slices.EqualFunc(stagesOf(w, a), stagesOf(w, b), func(x, y stage) bool {
+		return x.days == y.days && x.amount == y.amount
+	})
+}
+
+// whoEntry is one feed of one meal: drawing, amount, feed; on two lines where
+// one is too narrow.
+func (s *sheet) whoEntry(feed string, st stage, w float64) *draw.Group {
+	d := s.d
+	const cap = 3.3
+	mark := markOf(st.serving, st.amount, 4)
+	line := s.amountLine(st.amount, cap)
+	if st.days != "" {
+		line = draw.Beside(1.2, d.Line(draw.Bold, 2.3, draw.Black, st.days), line)
+	}
+	if mark.W > 0 && mark.W < w/2 {
+		line = draw.Beside(1.2, mark, line)
+	}
+	for c := cap; line.W > w; {
+		c *= 0.95 * w / line.W
+		line = s.amountLine(st.amount, c)
+		if st.days != "" {
+			line = draw.Stack(0, d.Number(draw.Bold, 2.3, w, draw.Black, st.days), line)
+		}
+	}
+	name := d.Line(draw.Regular, 2.6, draw.Black, feed)
+	if line.W+1.8+name.W <= w {
+		return onBaseline(line, cap, line.H, name, 2.6, 1.8)
+	}
+	return draw.Stack(0, line, d.Para(draw.Regular, 2.6, w, draw.Black, feed))
+}

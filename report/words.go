@@ -1,0 +1,376 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// nb is a no-break space: a number is never parted from its unit.
+const nb = "\u00a0"
+
+// lbPerKg: the international pound is 0.45359237 kg exactly (1959 agreement).
+const lbPerKg = 1 / 0.45359237
+
+// figure is v with at most dec decimals and no idle zeros.
+func figure(v float64, dec int) string {
+	s := strconv.FormatFloat(v, 'f', dec, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s
+}
+
+// known is n as a figure, or "unknown".
+func known(n yard.Num, dec int, unit string) string {
+	v, ok := n.Get()
+	if !ok {
+		return "unknown"
+	}
+	if unit != "" {
+		unit = nb + unit
+	}
+	return figure(v, dec) + unit
+}
+
+// kilos writes a weight of feed: grams below a tenth of a kilo, where two
+// decimals of a kilo would lose it.
+func kilos(v float64) (number, unit string) {
+	if v > 0 && v < 0.1 {
+		return figure(v*1000, 1), "g"
+	}
+	return figure(v, 2), "kg"
+}
+
+func weight(v float64) string {
+	n, u := kilos(v)
+	return n + nb + u
+}
+
+func pounds(v float64) string { return figure(v*lbPerKg, 2) + nb + "lb" }
+
+// count writes a number of measures with quarters as fractions: "2½".
+func count(n float64) string {
+	q := math.Round(n * 4)
+	if math.Abs(q-n*4) > 1e-6 || n < 0 || n > 1e6 {
+		return figure(n, 2)
+	}
+	whole, part := int(q)/4, [...]string{"", "¼", "½", "¾"}[int(q)%4]
+	if whole == 0 && part != "" {
+		return part
+	}
+	return strconv.Itoa(whole) + part
+}
+
+// plural is the measure's name for n of them: "½ scoop", "1¼ scoops".
+func plural(n float64, name string) string {
+	if n <= 1 || strings.HasSuffix(name, "s") {
+		return name
+	}
+	return name + "s"
+}
+
+// amount is a serving in words: "2½" "scoops", and "1.25 kg" beside it.
+type amount struct {
+	number, unit string // unit may be empty
+	aside        string // the weight beside a measure, or the measures beside a weight
+	weigh        bool
+}
+
+func (a amount) String() string {
+	s := a.number
+	if a.unit != "" {
+		s += nb + a.unit
+	}
+	return s
+}
+
+func amountOf(s yard.Serving, imperial bool) amount {
+	kg := float64(s.Kg)
+	n, inMeasures := s.Measures.Get()
+	inMeasures = inMeasures && s.Measure != ""
+	lb := ""
+	if imperial && kg > 0 && !s.AdLib {
+		lb = pounds(kg)
+	}
+	ml, byMl := s.Ml.Get()
+	switch {
+	case s.AdLib:
+		return amount{number: "ad lib"}
+	case byMl:
+		if ml == 0 {
+			return amount{number: "none"}
+		}
+		return amount{number: figure(ml, 1), unit: "ml"}
+	case kg == 0 && (!inMeasures || n == 0):
+		return amount{number: "none"}
+	case inMeasures && !s.Weigh:
+		return amount{number: count(n), unit: plural(n, s.Measure), aside: join(" / ", weight(kg), lb)}
+	}
+	a := amount{aside: lb, weigh: s.Weigh}
+	a.number, a.unit = kilos(kg)
+	if small := s.Class == yard.Salt || s.Class == yard.Supplement; small && kg < 1 {
+		a.number, a.unit = figure(kg*1000, 1), "g"
+	}
+	if inMeasures {
+		a.aside = join(", ", lb, "about"+nb+figure(n, 1)+nb+plural(n, s.Measure))
+	}
+	return a
+}
+
+// join joins what is not empty.
+func join(sep string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
+}
+
+// weekday is the short name of day i of the week; a week without a date is
+// taken to start on a Monday, as the work sheet's columns do.
+func weekday(w yard.Week, i int) string {
+	return w.Beginning.AddDate(0, 0, i).Format("Mon")
+}
+
+func date(w yard.Week, i int) string {
+	if w.Beginning.IsZero() {
+		return weekday(w, i)
+	}
+	return w.Beginning.AddDate(0, 0, i).Format("Mon 2 Jan")
+}
+
+// weekSpan is "Mon 30 Nov – Sun 6 Dec 2026".
+func weekSpan(w yard.Week) string {
+	if w.Beginning.IsZero() {
+		return "WEEK NOT STATED"
+	}
+	return strings.ReplaceAll(date(w, 0)+" – "+w.Beginning.AddDate(0, 0, 6).Format("Mon 2 Jan 2006"), " ", nb)
+}
+
+func notAfter(w yard.Week) string {
+	if w.Beginning.IsZero() {
+		return "ask which week this is for"
+	}
+	return strings.ReplaceAll("not after "+date(w, 6), " ", nb)
+}
+
+// span is the days a stage holds: "Mon–Wed", "from Thu", "" for all week.
+func span(w yard.Week, from, next int) string {
+	switch {
+	case next > 6 && from <= 0:
+		return ""
+	case next > 6:
+		return "from" + nb + weekday(w, from)
+	case next-from <= 1:
+		return weekday(w, from)
+	}
+	return weekday(w, from) + "–" + weekday(w, next-1)
+}
+
+// daysOf lists the weekdays of one kind: "Mon–Wed, Fri".
+func daysOf(w yard.Week, h yard.HorsePlan, kind yard.DayKind) string {
+	var parts []string
+	for i := 0; i < 7; i++ {
+		if h.Days[i].Kind != kind {
+			continue
+		}
+		j := i
+		for j < 6 && h.Days[j+1].Kind == kind {
+			j++
+		}
+		switch j - i {
+		case 0:
+			parts = append(parts, weekday(w, i))
+		case 1:
+			parts = append(parts, weekday(w, i), weekday(w, j))
+		default:
+			parts = append(parts, weekday(w, i)+"–"+weekday(w, j))
+		}
+		i = j
+	}
+	return strings.Join(parts, ", ")
+}
+
+var kindNames = map[yard.DayKind]string{yard.WorkDay: "WORK DAY", yard.RestDay: "REST DAY", yard.EventDay: "EVENT DAY"}
+
+// kindsOf says which columns a horse's card has.
+func kindsOf(h yard.HorsePlan) []yard.DayKind {
+	var out []yard.DayKind
+	for _, k := range []yard.DayKind{yard.WorkDay, yard.RestDay, yard.EventDay} {
+		if daysOf(yard.Week{}, h, k) != "" || slices.ContainsFunc(h.Servings, func(s yard.Serving) bool { return s.Day == k }) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// meal is one feeding time of one horse.
+type meal struct {
+	name  string
+	clock string // "06:30", or empty
+	feeds []mealFeed
+}
+
+type mealFeed struct {
+	feed    string
+	class   yard.FeedClass
+	changed bool
+	stages  map[yard.DayKind][]yard.Serving // in order of the day they start
+}
+
+const allDay = "All day"
+
+// mealsOf sorts a horse's servings into the yard's meals. Servings without a
+// meal stand first, "All day"; a meal the yard sheet does not have stands last.
+func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
+	var out []meal
+	at := map[string]int{}
+	add := func(name, clock string) int {
+		key := strings.ToLower(name)
+		if i, ok := at[key]; ok {
+			return i
+		}
+		at[key] = len(out)
+		out = append(out, meal{name: name, clock: clock})
+		return len(out) - 1
+	}
+	add(allDay, "")
+	for _, m := range w.Meals {
+		clock := ""
+		if m.Minute >= 0 && m.Minute < 24*60 {
+			clock = fmt.Sprintf("%02d:%02d", m.Minute/60, m.Minute%60)
+		}
+		add(m.Name, clock)
+	}
+	for _, s := range h.Servings {
+		m := &out[add(cmp.Or(s.Meal, allDay), "")]
+		i := slices.IndexFunc(m.feeds, func(f mealFeed) bool { return strings.EqualFold(f.feed, s.Feed) })
+		if i < 0 {
+			m.feeds = append(m.feeds, mealFeed{feed: s.Feed, class: s.Class, stages: map[yard.DayKind][]yard.Serving{}})
+			i = len(m.feeds) - 1
+		}
+		f := &m.feeds[i]
+		f.changed = f.changed || s.Changed
+		f.stages[s.Day] = append(f.stages[s.Day], s)
+	}
+	out = slices.DeleteFunc(out, func(m meal) bool { return len(m.feeds) == 0 })
+	for _, m := range out {
+		for _, f := range m.feeds {
+			for _, st := range f.stages {
+				slices.SortStableFunc(st, func(a, b yard.Serving) int { return cmp.Compare(a.From, b.From) })
+			}
+		}
+	}
+	return out
+}
+
+// stage is one amount with the days it holds for.
+type stage struct {
+	days    string
+	amount  amount
+	serving yard.Serving
+}
+
+// stagesOf lays out the amounts of one feed on one kind of day. Days before the
+// first stage get none of it, and that is said.
+func stagesOf(w yard.Week, ss []yard.Serving) []stage {
+	var out []stage
+	for i, s := range ss {
+		next := 7
+		if i+1 < len(ss) {
+			next = int(ss[i+1].From)
+			if next == int(s.From) { // two amounts for the same days: both are shown
+				next = 7
+			}
+		}
+		if i == 0 && s.From > 0 {
+			out = append(out, stage{days: span(w, 0, int(s.From)), amount: amount{number: "none"}})
+		}
+		out = append(out, stage{span(w, int(s.From), next), amountOf(s, w.Imperial), s})
+	}
+	return out
+}
+
+// ask names whom to ask: the yard's contacts in order, or the yard manager.
+func ask(w yard.Week) string {
+	var parts []string
+	for _, c := range w.Contacts {
+		parts = append(parts, strings.ReplaceAll(join(" ", c.Role, c.Name, c.Phone), " ", nb))
+	}
+	if len(parts) == 0 {
+		return "the yard manager"
+	}
+	return strings.Join(parts, "  ·  ")
+}
+
+// changeText says what changed since last week; up is +1, -1, or 0 unknown.
+func (s *sheet) changeText(c yard.Change) (text string, up int) {
+	was, wasKnown := c.FromKg.Get()
+	is, isKnown := c.ToKg.Get()
+	when := "from " + date(s.p.Week, int(c.From))
+	switch {
+	case !isKnown:
+		return c.Feed + ": changed " + when + ", the amount is not known: ask", 0
+	case !wasKnown:
+		return fmt.Sprintf("%s: what was fed last week is not known; now %s a day %s", c.Feed, s.daily(c.Feed, is), when), 0
+	case is == 0:
+		return fmt.Sprintf("%s: taken out %s, was %s a day", c.Feed, when, s.daily(c.Feed, was)), -1
+	case was == 0:
+		return fmt.Sprintf("%s: new, %s a day %s", c.Feed, s.daily(c.Feed, is), when), 1
+	case is < was:
+		up = -1
+	case is > was:
+		up = 1
+	}
+	return fmt.Sprintf("%s: was %s a day, now %s %s", c.Feed, s.daily(c.Feed, was), s.daily(c.Feed, is), when), up
+}
+
+// daily is a day's amount of a feed, in measures too where it has one.
+func (s *sheet) daily(feed string, kg float64) string {
+	f, ok := s.feeds[strings.ToLower(feed)]
+	one, weighed := f.MeasureKg.Get()
+	if !ok || !weighed || one <= 0 || f.Feed.Class == yard.Forage {
+		return weight(kg)
+	}
+	n := kg / one
+	if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
+		n = q
+	}
+	return count(n) + nb + plural(n, s.measureName(f)) + " (" + weight(kg) + ")"
+}
+
+func (s *sheet) measureName(f yard.FeedNeed) string {
+	name := f.Feed.MeasureName
+	if name == "" && len(s.p.Week.Measures) > 0 {
+		name = s.p.Week.Measures[0].Name
+	}
+	return cmp.Or(name, "scoop")
+}
+
+var basisWords = map[yard.WeightBasis]string{
+	yard.ByScale: "by scale", yard.ByTape: "by tape", yard.Stated: "as stated",
+	yard.ByGirthLength: "from girth and length", yard.NoWeight: "",
+}
+
+// cardFoot is the short selection of general cautions that stands on every
+// card; the rest of a horse's cautions are its own.
+var cardFoot = []string{
+	"Hay first, water always.",
+	"Level scoops; WEIGH means on the scale.",
+	"Mould, heat, dust, a torn wrap or a dead animal in it: do not feed.",
+	"No cattle or poultry feed, ever.",
+	"Rolling or other signs of colic: take hard feed away, ring the vet.",
+	"Off feed, sore feet, dark urine or stiff after work: ring the vet and ask before feeding; never starve a pony, donkey or mini.",
+	"Loose in the feed room: ring the vet now.",
+}
+
+var reportFoot = []string{
+	"Limits come from published guidance, their row ids are given; they do not replace a vet or a qualified nutritionist.",
+	"Competition rules and feed law differ by place: check yours.",
+	"A total with an unknown part is printed as \"at least\"; no shortfall is claimed from it.",
+}
