@@ -1,0 +1,141 @@
+package feeds
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+const lb = 0.45359237
+
+// asFed makes a feed from figures printed as fed.
+func asFed(dm, mcalPerLb, cpPct float64) Known {
+	return Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{
+		DM: yard.Known(dm / 100),
+		DE: yard.Known(mcalPerLb / lb / (dm / 100)),
+		CP: yard.Known(cpPct * 10 / (dm / 100)),
+	}}}
+}
+
+// Source: example E03, Vander Velde 2004, University of Wisconsin Extension:
+// rations for a 1,100 lb horse against 16.4 Mcal and 1.4 lb CP at maintenance,
+// 28-30 Mcal and 2.8 lb in work; totals as computed in the reference collection.
+func TestThreeSimpleRations(t *testing.T) {
+	alfalfa, orchard, oats := asFed(90, 0.94, 18), asFed(88, 0.85, 11), asFed(89, 1.3, 12)
+	type part struct {
+		feed Known
+		lbs  float64
+	}
+	for _, c := range []struct {
+		name             string
+		parts            []part
+		mcal, cpLb       float64
+		needMcal, needCP float64
+	}{
+		{"maintenance, 18 lb alfalfa", []part{{alfalfa, 18}}, 16.92, 3.24, 16.4, 1.4},
+		{"maintenance, 20 lb orchardgrass", []part{{orchard, 20}}, 17.00, 2.20, 16.4, 1.4},
+		{"working, 20 lb alfalfa and 8.5 lb oats", []part{{alfalfa, 20}, {oats, 8.5}}, 29.85, 4.62, 28, 2.8},
+	} {
+		mcal, cp := 0.0, 0.0
+		for _, p := range c.parts {
+			kg := yard.KgFed(p.lbs * lb)
+			mcal += p.feed.Contains(kg, p.feed.Composition.DE).Or(math.NaN())
+			cp += p.feed.Contains(kg, p.feed.Composition.CP).Or(math.NaN()) / 1000 / lb
+		}
+		if math.Abs(mcal-c.mcal) > 0.005 || math.Abs(cp-c.cpLb) > 0.005 {
+			t.Errorf("%s: %.2f Mcal and %.2f lb CP, want %.2f and %.2f", c.name, mcal, cp, c.mcal, c.cpLb)
+		}
+		if mcal < c.needMcal || cp < c.needCP {
+			t.Errorf("%s: printed as meeting %.1f Mcal and %.1f lb, got %.2f and %.2f", c.name, c.needMcal, c.needCP, mcal, cp)
+		}
+	}
+}
+
+// Source: E12 (two feed pages, addresses withheld): 10 kg of dry matter is 11.8
+// kg of hay at 85 % and 15.4 kg of haylage at 65 %.
+func TestTheSameDryMatterFromHayAndHaylage(t *testing.T) {
+	for _, c := range []struct{ dm, fed float64 }{{85, 11.765}, {65, 15.385}} {
+		k := asFed(c.dm, 1, 1)
+		if dm, ok := k.DryMatter(yard.KgFed(c.fed)); !ok || math.Abs(float64(dm)-10) > 0.01 {
+			t.Errorf("%g kg at %g %% is %.3f kg of dry matter", c.fed, c.dm, dm)
+		}
+	}
+}
+
+func TestEveryGenericFeedHasASourceAndReasonableFigures(t *testing.T) {
+	table := Load()
+	if len(table.All()) < 25 {
+		t.Fatalf("only %d feeds", len(table.All()))
+	}
+	for _, g := range table.All() {
+		if g.Source == "" || g.EnergySource == "" || g.Class == yard.Unclassed {
+			t.Errorf("%s: no source or class", g.Name)
+		}
+		if dm, ok := g.Composition.DM.Get(); !ok || dm <= 0.1 || dm > 1 {
+			t.Errorf("%s: dry matter %v", g.Name, dm)
+		}
+		if de, ok := g.Composition.DE.Get(); ok && (de < 0 || de > 9.5) {
+			t.Errorf("%s: %v Mcal a kg", g.Name, de)
+		}
+		if g.DensityKgPerL.IsKnown() != (g.DensitySource != "") {
+			t.Errorf("%s: a density without a source, or the other way round", g.Name)
+		}
+		for _, n := range append(g.Aliases, g.Name) {
+			if found, ok := table.Lookup("  " + n + " "); !ok || found.Name != g.Name {
+				t.Errorf("%q does not find %s", n, g.Name)
+			}
+		}
+	}
+}
+
+func TestTheWorkbooksNumbersWinOneByOne(t *testing.T) {
+	f := yard.Feed{Name: "Top field", Generic: "meadow hay", AnalysisFrom: "workbook: dry matter",
+		Analysis: yard.Composition{CP: yard.Known(82)}}
+	k, found := Load().Resolve(f, nil)
+	if len(found) != 0 {
+		t.Errorf("unexpected findings: %v", found)
+	}
+	if cp := k.Composition.CP.Or(0); cp != 82 {
+		t.Errorf("protein %v, the workbook says 82", cp)
+	}
+	if de := k.Composition.DE.Or(0); de != 2.17 {
+		t.Errorf("energy %v, the table has 2.17", de)
+	}
+	if !k.EnergyEstimate {
+		t.Error("that energy is an estimate and not marked so")
+	}
+	if k.Feed.Class != yard.Forage {
+		t.Errorf("class %q", k.Feed.Class)
+	}
+}
+
+func TestAnUnknownFeedIsAFindingAndStaysUnknown(t *testing.T) {
+	k, found := Load().Resolve(yard.Feed{Name: "Mystery mix", Generic: "barly"}, nil)
+	if k.Composition.DE.IsKnown() || k.Contains(1, k.Composition.DE).IsKnown() {
+		t.Error("energy out of nowhere")
+	}
+	if len(found) != 2 || found[0].Rule != "feed-generic" || found[1].Rule != "feed-kind" {
+		t.Errorf("findings: %v", found)
+	}
+	if want := `is it "barley"?`; len(found) > 0 && !strings.Contains(found[0].Message, want) {
+		t.Errorf("no suggestion in %q", found[0].Message)
+	}
+}
+
+func TestAScoopNobodyWeighedIsUnweighed(t *testing.T) {
+	measures := []yard.Measure{{Name: "scoop", Litres: yard.Known(2)}}
+	k, _ := Load().Resolve(yard.Feed{Name: "Oats"}, measures)
+	if kg := k.MeasureKg.Or(0); !k.Unweighed || math.Abs(kg-0.824) > 1e-9 {
+		t.Errorf("unweighed %v, %.3f kg; 2 l at 0.412 kg/l (densities.csv row 8) is 0.824", k.Unweighed, kg)
+	}
+	k, _ = Load().Resolve(yard.Feed{Name: "Oats", MeasureKg: yard.Known(0.9)}, measures)
+	if k.Unweighed || k.MeasureKg.Or(0) != 0.9 {
+		t.Errorf("the yard's own weighing must win: %+v", k.MeasureKg)
+	}
+	k, _ = Load().Resolve(yard.Feed{Name: "Hay"}, measures)
+	if k.Unweighed || k.MeasureKg.IsKnown() {
+		t.Error("hay goes on a scale, not in a scoop")
+	}
+}

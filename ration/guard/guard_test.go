@@ -1,0 +1,194 @@
+package guard
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/yard"
+)
+
+// The default marks, written out again from the reference table of limits so
+// that a slip in the defaults and one here would have to agree.
+var limits = yard.Limits{
+	WeekRiseWarnKg: 0.14, WeekRiseWarnCapKg: 0.7, WeekRiseStopKg: 0.28, WeekRiseStopCapKg: 1.4,
+	DayRiseWarnKg: 0.04, DayRiseWarnCapKg: 0.2, DayRiseStopKg: 0.06, DayRiseStopCapKg: 0.3,
+	MealWarnKg: 0.3, MealStopKg: 0.5, StarchMealWarnG: 1, StarchMealStopG: 2, StarchDayWarnG: 2,
+	HardFeedWarnPct: 0.5, HardFeedStopPct: 1, HardFeedShareStopPct: 50, OatsWarnKgPer500: 2.7,
+	ForageWarnPct: 1.5, ForageStopPct: 1.25, RestDayCutFromPct: 0.3,
+}
+
+// Source: limits, "How the weekly step is worked": 500 kg 0.7 and 1.4; a pony
+// of 250 kg 0.35 and 0.70; 700 kg capped at 0.7 and 1.4.
+func TestStepMarksByBodyWeight(t *testing.T) {
+	for _, c := range []struct{ kg, warn, stop float64 }{{500, 0.7, 1.4}, {250, 0.35, 0.70}, {700, 0.7, 1.4}} {
+		m := MarksFor(c.kg, limits)
+		if math.Abs(m.WeekWarnKg-c.warn) > 1e-9 || math.Abs(m.WeekStopKg-c.stop) > 1e-9 {
+			t.Errorf("%g kg: %.3f and %.3f, want %.2f and %.2f", c.kg, m.WeekWarnKg, m.WeekStopKg, c.warn, c.stop)
+		}
+	}
+	m := MarksFor(500, limits)
+	if math.Abs(m.DayWarnKg-0.2) > 1e-9 || math.Abs(m.DayStopKg-0.3) > 1e-9 {
+		t.Errorf("one day at 500 kg: %.3f and %.3f, want 0.2 and 0.3", m.DayWarnKg, m.DayStopKg)
+	}
+}
+
+func TestTheStepsVerdict(t *testing.T) {
+	m := MarksFor(500, limits)
+	for _, c := range []struct {
+		rise float64
+		want yard.Verdict
+	}{{-2, yard.StepWithin}, {0, yard.StepWithin}, {0.7, yard.StepWithin}, {0.71, yard.StepWarn}, {1.4, yard.StepWarn}, {1.41, yard.StepStop}} {
+		if got := m.Verdict(c.rise); got != c.want {
+			t.Errorf("rise of %.2f kg: %s, want %s", c.rise, got, c.want)
+		}
+	}
+}
+
+func TestThePathNeverPassesTheWarnMark(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
+		now := rapid.Float64Range(0, 8).Draw(t, "now")
+		target := rapid.Float64Range(0, 12).Draw(t, "target")
+		m := MarksFor(kg, limits)
+		before := now
+		path := m.Path(now, target)
+		for _, p := range path {
+			if p-before > m.WeekWarnKg+1e-6 {
+				t.Fatalf("a week rises by %.3f kg, warn mark %.3f: %v", p-before, m.WeekWarnKg, path)
+			}
+			before = p
+		}
+		if math.Abs(before-target) > 1e-9 {
+			t.Fatalf("the path ends at %.3f, not at %.3f", before, target)
+		}
+	})
+}
+
+func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
+		m := MarksFor(kg, limits)
+		rise := rapid.Float64Range(0, m.WeekStopKg).Draw(t, "rise")
+		days := m.StageDays(rise)
+		if each := rise / float64(len(days)); each > m.DayWarnKg+1e-9 {
+			t.Fatalf("%d steps of %.3f kg, mark %.3f", len(days), each, m.DayWarnKg)
+		}
+		if days[len(days)-1] > 6 {
+			t.Fatalf("the last step falls outside the week: %v", days)
+		}
+		if rise <= m.WeekWarnKg {
+			for i := 1; i < len(days); i++ {
+				if days[i]-days[i-1] < 2 {
+					t.Fatalf("steps less than two days apart within the warn mark: %v", days)
+				}
+			}
+		}
+	})
+}
+
+// meals makes an ordinary ration of a 500 kg horse on plenty of hay.
+func ration(meals ...Meal) Ration {
+	r := Ration{BodyKg: 500, Meals: meals, ForageDM: yard.Known(9), TotalDM: yard.Known(9)}
+	for _, m := range meals {
+		r.HardKg += m.HardKg
+		r.HardDM += yard.KgDM(0.88 * m.HardKg)
+		total, _ := r.TotalDM.Get()
+		r.TotalDM = yard.Known(total + 0.88*m.HardKg)
+	}
+	return r
+}
+
+func TestEachLimit(t *testing.T) {
+	hay := func(dm float64) Ration {
+		r := ration()
+		r.ForageDM, r.TotalDM = yard.Known(dm), yard.Known(dm)
+		return r
+	}
+	oats := ration(Meal{"Tea", 1.4, 0}, Meal{"Breakfast", 1.4, 0})
+	oats.OatsKg = 2.8
+	for _, c := range []struct {
+		name string
+		r    Ration
+		rule string
+		want yard.Severity // 0: nothing
+	}{
+		{"1.5 kg a meal", ration(Meal{"Tea", 1.5, 0}), "D-10", 0},
+		{"1.6 kg a meal", ration(Meal{"Tea", 1.6, 0}), "D-10", yard.Warn},
+		{"2.5 kg a meal (Ifce 2018: 2.5 kg for 500 kg)", ration(Meal{"Tea", 2.5, 0}), "D-10", yard.Warn},
+		{"2.6 kg a meal", ration(Meal{"Tea", 2.6, 0}), "D-10", yard.Stop},
+		{"500 g starch a meal (1 g/kg)", ration(Meal{"Tea", 1, 500}), "D-11", 0},
+		{"510 g starch a meal", ration(Meal{"Tea", 1, 510}), "D-11", yard.Warn},
+		{"1,010 g starch a meal (over 2 g/kg)", ration(Meal{"Tea", 1, 1010}), "D-11", yard.Stop},
+		{"1,000 g starch a day in two meals", ration(Meal{"Tea", 1, 500}, Meal{"Breakfast", 1, 500}), "D-12", 0},
+		{"1,020 g starch a day", ration(Meal{"Tea", 1, 510}, Meal{"Breakfast", 1, 510}), "D-12", yard.Warn},
+		{"2.8 kg hard feed, 0.49 % as dry matter", ration(Meal{"Tea", 1.4, 0}, Meal{"Breakfast", 1.4, 0}), "D-13", 0},
+		{"3 kg hard feed, 0.53 %", ration(Meal{"Tea", 1.5, 0}, Meal{"Breakfast", 1.5, 0}), "D-13", yard.Warn},
+		{"6 kg hard feed, 1.06 %", ration(Meal{"a", 2, 0}, Meal{"b", 2, 0}, Meal{"c", 2, 0}), "D-13", yard.Stop},
+		{"2.8 kg of oats", oats, "D-13", yard.Warn},
+		{"hay 7.5 kg DM", hay(7.5), "D-17", 0},
+		{"hay 7.4 kg DM", hay(7.4), "D-17", yard.Warn},
+		{"hay 6.2 kg DM", hay(6.2), "D-17", yard.Stop},
+	} {
+		var got yard.Severity
+		for _, f := range Check("Horse", c.r, limits) {
+			if f.Rule == c.rule {
+				got = f.Severity
+				if f.Source == "" || f.Message == "" || f.Horse != "Horse" {
+					t.Errorf("%s: finding without source, words or horse: %+v", c.name, f)
+				}
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Source: example E13 (a hay merchant's analysis note, address withheld): 500
+// kg × 1.5 % = 7.5 kg DM; hay of 91.7 % DM; exact 8.179 kg, printed 8.17.
+func TestMinimumForageOfAPublishedExample(t *testing.T) {
+	for _, c := range []struct {
+		hayKg float64
+		want  bool
+	}{{8.17, true}, {8.18, false}} {
+		r := ration()
+		r.ForageDM = yard.Known(c.hayKg * 0.917)
+		sev, _ := forageFloor(r, limits)
+		if (sev == yard.Warn) != c.want {
+			t.Errorf("%.2f kg of hay: %v", c.hayKg, sev)
+		}
+	}
+}
+
+func TestHalfTheDryMatterIsAStop(t *testing.T) {
+	r := ration(Meal{"Tea", 2, 0}, Meal{"Breakfast", 2, 0})
+	r.ForageDM, r.TotalDM = yard.Known(3), yard.Known(6.52)
+	if sev, msg := dayHardFeed(r, limits); sev != yard.Stop || !strings.Contains(msg, "50 %") {
+		t.Errorf("%v %s", sev, msg)
+	}
+}
+
+func TestUnknownStarchIsSaidNotPassedOver(t *testing.T) {
+	r := ration(Meal{"Tea", 1, 510})
+	r.StarchUnknown = []string{"Mix", "Chaff"}
+	text := ""
+	for _, f := range Check("Horse", r, limits) {
+		text += f.Message + "\n"
+	}
+	for _, want := range []string{"Mix and Chaff is not known", "at least 1.02 g"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q not said in:\n%s", want, text)
+		}
+	}
+}
+
+func TestForageOfUnknownDryMatterIsNoPass(t *testing.T) {
+	r := ration()
+	r.ForageDM = yard.Num{}
+	if sev, msg := forageFloor(r, limits); sev != yard.Warn || !strings.Contains(msg, "could not be compared") {
+		t.Errorf("%v %s", sev, msg)
+	}
+}

@@ -1,0 +1,116 @@
+package work
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+// Source: NRC 1989 table after Pagan and Hintz 1986; the equation returns it
+// within 0.06 kcal/kg/h (slow trot 6.449 against 6.5).
+func TestTheEquationReturnsTheTableOf1989(t *testing.T) {
+	f, err := os.Open("../../testdata/published/exercise_1989.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) != 7 {
+		t.Fatalf("want 6 gaits, got %d rows", len(rows)-1)
+	}
+	for _, row := range rows[1:] {
+		speed, _ := strconv.ParseFloat(row[1], 64)
+		want, _ := strconv.ParseFloat(row[2], 64)
+		if got := CostPerKgHour(speed) * 1000; math.Abs(got-want) > 0.06 {
+			t.Errorf("%s at %g m/min: %.3f kcal/kg/h, the table has %g", row[0], speed, got, want)
+		}
+	}
+}
+
+// Source: the increases a page prints for two hours of each gait on a 500 kg
+// horse (exercise §1b: 12, 18, 46, 97, 138 %), which come back with 580 kg
+// moved and 16.4 Mcal maintenance.
+func TestTwoHoursOfEachGait(t *testing.T) {
+	for _, c := range []struct{ speed, pct float64 }{{59, 12}, {95, 18}, {200, 46}, {300, 97}, {350, 138}} {
+		got := 2 * CostPerKgHour(c.speed) * 580 / 16.4 * 100
+		if math.Abs(got-c.pct) > 0.6 {
+			t.Errorf("%g m/min: %.1f %%, printed %g %%", c.speed, got, c.pct)
+		}
+	}
+}
+
+// Source: exercise §8.2, the project's own line above the fit: 29, 35, 39 and
+// 41.5 kcal/kg/h at 500, 600, 660 and 700 m/min.
+func TestAboveTheFitTheLineIsStraight(t *testing.T) {
+	for _, c := range []struct{ speed, want float64 }{{500, 28.9}, {600, 35.2}, {660, 39.0}, {700, 41.5}} {
+		if got := CostPerKgHour(c.speed) * 1000; math.Abs(got-c.want) > 0.06 {
+			t.Errorf("%g m/min: %.2f, want %.2f", c.speed, got, c.want)
+		}
+	}
+	if below, above := CostPerKgHour(350), CostPerKgHour(350.001); above < below-0.0001 {
+		t.Errorf("the cost falls where the line takes over: %.5f then %.5f", below, above)
+	}
+}
+
+// Source: Schroter and Marlin 2002 (exercise §4), factors printed there.
+func TestSlopeFactors(t *testing.T) {
+	for _, c := range []struct{ g, want float64 }{{0, 1}, {.01, 1.13}, {.03, 1.38}, {.05, 1.63}, {.10, 2.27}, {-.03, .68}, {-.10, .55}, {-.20, .68}, {-.30, 1.19}} {
+		if got := SlopeFactor(c.g); math.Abs(got-c.want) > 0.011 {
+			t.Errorf("%+.0f %%: %.3f, want %.2f", c.g*100, got, c.want)
+		}
+	}
+}
+
+func week(hours, walk, trot, canter, gallop, jump float64) (days [7]yard.Day) {
+	// spread over five days, as such weeks are ridden
+	for d := range 5 {
+		m := hours * 60 / 5
+		days[d].Sessions = []yard.Session{{Minutes: [yard.Gaits]float64{m * walk, m * trot, m * canter, m * gallop, m * jump}}}
+	}
+	return days
+}
+
+// Source: the weekly descriptions of NRC 2007, chapter 1 (requirements §1).
+func TestPublishedWeeksFallInTheirOwnClass(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		days  [7]yard.Day
+		class yard.WorkClass
+	}{
+		{"light, 1 h", week(1, .4, .5, .1, 0, 0), yard.ClassLight},
+		{"light, 3 h", week(3, .4, .5, .1, 0, 0), yard.ClassLight},
+		{"moderate, 3 h", week(3, .3, .55, .1, 0, .05), yard.ClassModerate},
+		{"moderate, 5 h", week(5, .3, .55, .1, 0, .05), yard.ClassModerate},
+		{"heavy, 4 h", week(4, .2, .5, .15, .1, .05), yard.ClassHeavy},
+		{"heavy, 5 h", week(5, .2, .5, .15, .05, .1), yard.ClassHeavy},
+		{"very heavy, an hour of speed work", week(4, .25, .4, .1, .25, 0), yard.ClassVeryHeavy},
+		{"a week off", week(0, 0, 0, 0, 0, 0), yard.ClassRest},
+	} {
+		if got, _ := WeekClass(c.days); got != c.class {
+			t.Errorf("%s: %s", c.name, got)
+		}
+	}
+}
+
+// Source: exercise §2d, the German light day: 30 walk, 20 trot and 10 canter
+// minutes cost 3.31 Mcal at 580 kg moved. The speeds are not stated; 95, 200 and
+// 300 m/min of the 1989 table return it.
+func TestTheGermanLightDay(t *testing.T) {
+	r := yard.Rules{PaceMPerMin: [yard.Gaits]float64{95, 200, 300, 550, 480}, Going: 1}
+	s := yard.Session{Minutes: [yard.Gaits]float64{30, 20, 10}}
+	if got := SessionMcal(s, 500, 80, r); math.Abs(got-3.31) > 0.01 {
+		t.Errorf("%.2f Mcal, worked out there as 3.31", got)
+	}
+	led := s
+	led.Led = true
+	if r1, r2 := SessionMcal(led, 500, 80, r), SessionMcal(s, 500, 80, r); math.Abs(r1/r2-500.0/580) > 1e-9 {
+		t.Errorf("led work moves the horse alone: %.3f of the ridden cost", r1/r2)
+	}
+}
