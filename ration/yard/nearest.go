@@ -5,7 +5,7 @@ import "strings"
 // Nearest returns the candidate most like word, or "" if none is close enough
 // to be worth suggesting or two are equally close. Case is ignored. Close
 // enough is an edit distance of at most a third of the word's length, found by
-// trial to suggest "trot" for "torrt" and nothing for "tractor".
+// trial to suggest "trot" for "trott" and nothing for "tractor".
 func Nearest(word string, candidates []string) string {
 	w := []rune(strings.ToLower(strings.TrimSpace(word)))
 	if len(w) == 0 || len(w) > 60 {

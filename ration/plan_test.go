@@ -1,0 +1,481 @@
+package ration
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// A small yard: hay, cubes of known analysis at 1.5 kg a scoop, oats.
+func smallYard(horses ...yard.Horse) yard.Week {
+	cubes := yard.Composition{DM: yard.Known(0.88), DE: yard.Known(2.84), CP: yard.Known(114), Starch: yard.Known(205),
+		Sugar: yard.Known(60), Ca: yard.Known(11), P: yard.Known(5.7), Na: yard.Known(3.4)}
+	return yard.Week{
+		Yard:      "Test yard",
+		Beginning: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC),
+		Meals:     []yard.Meal{{Name: "Breakfast", Minute: 7 * 60}, {Name: "Lunch", Minute: 12*60 + 30}, {Name: "Tea", Minute: 17 * 60}},
+		Measures:  []yard.Measure{{Name: "scoop", Litres: yard.Known(2)}},
+		Horses:    horses,
+		Feeds: []yard.Feed{
+			{Name: "Hay", Generic: "grass hay, mid-maturity", PackKg: yard.Known(20), PackName: "bale", PackPrice: yard.Known(6), StockPacks: yard.Known(100)},
+			{Name: "Cubes", Class: yard.HardFeed, Analysis: cubes, AnalysisFrom: "workbook: dry matter", MeasureKg: yard.Known(1.5)},
+			{Name: "Oats", MeasureKg: yard.Known(0.8)},
+			{Name: "Salt"},
+			{Name: "Oil", Generic: "vegetable oil"},
+		},
+	}
+}
+
+func horse(name string, kg float64) yard.Horse {
+	h := yard.Horse{Name: name, WeightKg: yard.Known(kg), WeightBasis: yard.ByScale, Type: yard.TypeHorse, Keeper: yard.NormalDoer,
+		Fitness: yard.PartFit, RiderTackKg: yard.Known(80), WorkGiven: true}
+	for d := range 6 { // six days' hacking, one off
+		h.Work[d] = yard.Day{Text: "hack 60", Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{42, 15, 3}}}}
+	}
+	return h
+}
+
+func kilos(kg float64) yard.Amount { return yard.Amount{Given: true, Kg: yard.Known(kg)} }
+
+func line(horse, feed string, now, planned yard.Amount) yard.Line {
+	return yard.Line{Horse: horse, Feed: feed, Now: now, Planned: planned}
+}
+
+func planOne(t *testing.T, h yard.Horse, lines ...yard.Line) yard.HorsePlan {
+	t.Helper()
+	w := smallYard(h)
+	w.Lines = lines
+	p := Plan(w, DefaultRules())
+	if len(p.Horses) != 1 {
+		t.Fatalf("%d horses planned", len(p.Horses))
+	}
+	return p.Horses[0]
+}
+
+func has(hp yard.HorsePlan, rule string) (yard.Finding, bool) {
+	for _, f := range hp.Findings {
+		if f.Rule == rule {
+			return f, true
+		}
+	}
+	return yard.Finding{}, false
+}
+
+func near(a yard.Num, want float64) bool { return math.Abs(a.Or(math.NaN())-want) < 1e-6 }
+
+var nothing = yard.Amount{}
+
+func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
+	hp := planOne(t, horse("Bracken", 500), line("Bracken", "Hay", kilos(10), nothing), line("Bracken", "Cubes", kilos(1), kilos(3)))
+	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop {
+		t.Fatalf("status %s, verdict %s", hp.Status, hp.Step.Verdict)
+	}
+	if !near(hp.HardFeed.Now, 1) || !near(hp.HardFeed.Planned, 3) || !near(hp.HardFeed.Target, 3) || !near(hp.HardFeed.Card, 1.7) {
+		t.Errorf("now, planned, target, card: %+v", hp.HardFeed)
+	}
+	if want := []float64{1.7, 2.4, 3}; !reflect.DeepEqual(round(hp.Step.PathKg), want) {
+		t.Errorf("path %v, want %v", hp.Step.PathKg, want)
+	}
+	if f, ok := has(hp, "D-02"); !ok || f.Severity != yard.Stop || f.Source == "" {
+		t.Errorf("no D-02 stop with a source: %+v", f)
+	}
+	if len(hp.HeldWhy) == 0 || !strings.Contains(hp.HeldWhy[0], "2.00 kg over") {
+		t.Errorf("why: %v", hp.HeldWhy)
+	}
+}
+
+func round(xs []float64) []float64 {
+	out := make([]float64, len(xs))
+	for i, x := range xs {
+		out[i] = math.Round(x*1e6) / 1e6
+	}
+	return out
+}
+
+func TestAPlanOverTheWarnMarkPrintsFlagged(t *testing.T) {
+	hp := planOne(t, horse("Moss", 500), line("Moss", "Hay", kilos(10), nothing), line("Moss", "Cubes", kilos(1), kilos(2)))
+	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepWarn || !near(hp.HardFeed.Card, 2) {
+		t.Errorf("%s, %s, card %v", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+	if _, ok := has(hp, "D-01"); !ok {
+		t.Error("no D-01 finding")
+	}
+}
+
+func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
+	lines := []yard.Line{line("Flint", "Hay", kilos(10), nothing), line("Flint", "Cubes", kilos(1), kilos(3))}
+	h := horse("Flint", 500)
+	h.Override = yard.Override{Asked: true, Who: "R. Hale"}
+	if hp := planOne(t, h, lines...); hp.Status != yard.Held {
+		t.Errorf("an override without a reason counted: %s", hp.Status)
+	} else if _, ok := has(hp, "override"); !ok {
+		t.Error("and nobody is told")
+	}
+	h.Override.Reason = "vet's instruction of 27 November"
+	hp := planOne(t, h, lines...)
+	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepOverridden || !near(hp.HardFeed.Card, 3) {
+		t.Errorf("%s, %s, card %v", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+	f, _ := has(hp, "D-02")
+	if !strings.Contains(f.Message, "R. Hale") || !strings.Contains(f.Message, "27 November") {
+		t.Errorf("the override is not printed: %q", f.Message)
+	}
+}
+
+func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
+	hp := planOne(t, horse("Sorrel", 500), line("Sorrel", "Hay", nothing, kilos(10)), line("Sorrel", "Cubes", nothing, kilos(3)))
+	if hp.Step.Verdict != yard.StepUnknown || hp.HardFeed.Now.IsKnown() || hp.Step.RiseKg.IsKnown() {
+		t.Errorf("verdict %s, now %v, rise %v", hp.Step.Verdict, hp.HardFeed.Now, hp.Step.RiseKg)
+	}
+	if f, ok := has(hp, "D-01"); !ok || f.Severity != yard.Warn {
+		t.Error("the unknown step is not said loudly")
+	}
+	if len(hp.Cautions) == 0 || !strings.Contains(hp.Cautions[0], "not known") {
+		t.Errorf("the card does not say it: %v", hp.Cautions)
+	}
+}
+
+func TestTheRiseIsDealtOutInDaySteps(t *testing.T) {
+	hp := planOne(t, horse("Teal", 500), line("Teal", "Hay", kilos(10), nothing), line("Teal", "Cubes", kilos(1.5), kilos(2.1)))
+	before := 1.5
+	for d, kg := range hp.Step.DayKg {
+		v := kg.Or(math.NaN())
+		if v-before > 0.2+1e-9 {
+			t.Errorf("day %d rises by %.2f kg; the warn mark at 500 kg is 0.2", d+1, v-before)
+		}
+		before = v
+	}
+	if math.Abs(before-2.1) > 1e-9 {
+		t.Errorf("the week ends on %.2f kg, planned 2.1", before)
+	}
+	weigh := false
+	for _, s := range hp.Servings {
+		weigh = weigh || s.Feed == "Cubes" && s.Weigh
+	}
+	if !weigh {
+		t.Error("amounts finer than a quarter scoop must say WEIGH")
+	}
+}
+
+func TestTakingFeedAwayIsDoneAtOnce(t *testing.T) {
+	hp := planOne(t, horse("Wren", 500), line("Wren", "Hay", kilos(10), nothing), line("Wren", "Cubes", kilos(3), kilos(1.5)))
+	if !near(hp.Step.DayKg[0], 1.5) || hp.Step.Verdict != yard.StepWithin {
+		t.Errorf("Monday %v, %s", hp.Step.DayKg[0], hp.Step.Verdict)
+	}
+}
+
+func TestRestDayHalvesHardFeedFromPointThreePercent(t *testing.T) {
+	for _, c := range []struct {
+		kg, want float64
+		tyingUp  bool
+	}{{3, 1.5, false}, {1.5, 0.75, false}, {1.125, 1.125, false}, {0.75, 0.375, true}} {
+		h := horse("Rowan", 500)
+		if c.tyingUp {
+			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+		}
+		hp := planOne(t, h, line("Rowan", "Hay", kilos(10), nothing), line("Rowan", "Cubes", kilos(c.kg), kilos(c.kg)))
+		if hp.Days[6].Kind != yard.RestDay {
+			t.Fatalf("Sunday is a %s day", hp.Days[6].Kind)
+		}
+		if got := hp.Days[6].HardFeedKg; !near(got, c.want) {
+			t.Errorf("%.3g kg on a work day (tying-up %v): %v on the rest day, want %.3g", c.kg, c.tyingUp, got, c.want)
+		}
+	}
+}
+
+func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
+	// 3.5 kg of oats for tea alone: 2.8 g starch per kg BW, and over 0.5 kg per 100 kg in a meal.
+	h := horse("Heron", 500)
+	l := line("Heron", "Oats", kilos(3.5), kilos(3.5))
+	l.Meal = "Tea"
+	hp := planOne(t, h, line("Heron", "Hay", kilos(10), nothing), l)
+	if hp.Status != yard.Held {
+		t.Fatalf("status %s, findings %v", hp.Status, hp.Findings)
+	}
+	if !near(hp.HardFeed.Card, 3.5) {
+		t.Errorf("shared out over three meals it clears the stop marks, but the card has %v kg", hp.HardFeed.Card)
+	}
+	if s := hp.StarchMax.Or(9); s > 2 {
+		t.Errorf("still %.2f g starch per kg in a meal", s)
+	}
+	// Too much in all: over 1 % of body weight as dry matter.
+	hp = planOne(t, h, line("Heron", "Hay", kilos(12), nothing), line("Heron", "Cubes", kilos(6.5), kilos(6.5)))
+	if hp.Status != yard.Held || hp.HardFeed.Card.Or(9)*0.88 > 5 || hp.HardFeed.Card.Or(0) < 5.3 {
+		t.Errorf("%s, card %v kg: the stop mark is 5 kg of dry matter, 5.68 kg as fed", hp.Status, hp.HardFeed.Card)
+	}
+	// Too little hay: raised to the floor.
+	hp = planOne(t, h, line("Heron", "Hay", kilos(5), kilos(5)), line("Heron", "Cubes", kilos(1.5), kilos(1.5)))
+	if pct := hp.ForageDMPct.Or(0); hp.Status != yard.Held || pct < 1.25 || pct > 1.3 {
+		t.Errorf("%s, forage %.3f %% of body weight; the stop mark is under 1.25", hp.Status, pct)
+	}
+}
+
+func TestAProposalMeetsTheNeedInsideTheStep(t *testing.T) {
+	h := horse("Plover", 500)
+	h.Keeper, h.Score, h.TargetScore = yard.PoorDoer, yard.Known(4), yard.Known(6)
+	hp := planOne(t, h, line("Plover", "Hay", kilos(8.5), nothing), line("Plover", "Cubes", kilos(1.5), nothing))
+	if hp.Status != yard.Carded || hp.HardFeed.Planned.IsKnown() {
+		t.Fatalf("%s, planned %v", hp.Status, hp.HardFeed.Planned)
+	}
+	if rise := hp.Step.RiseKg.Or(9); rise > 0.7+1e-9 || rise <= 0 {
+		t.Errorf("rise %.2f kg", rise)
+	}
+	if q := hp.HardFeed.Card.Or(0) / 0.375; math.Abs(q-math.Round(q)) > 1e-6 {
+		t.Errorf("card %v kg is not in quarter scoops", hp.HardFeed.Card)
+	}
+	if hp.HardFeed.Target.Or(0) <= hp.HardFeed.Card.Or(9) {
+		t.Errorf("target %v, card %v: this horse needs weeks", hp.HardFeed.Target, hp.HardFeed.Card)
+	}
+}
+
+func TestForageComesFirstInAProposal(t *testing.T) {
+	hp := planOne(t, horse("Dunnock", 500), line("Dunnock", "Hay", kilos(6), nothing), line("Dunnock", "Cubes", kilos(1.5), nothing))
+	if pct := hp.ForageDMPct.Or(0); pct < 1.5 || hp.Status != yard.Carded {
+		t.Errorf("forage %.2f %% of body weight, status %s", pct, hp.Status)
+	}
+}
+
+func TestAVetNamedHorseIsNeverRaisedByTheProgram(t *testing.T) {
+	h := horse("Thimble", 300)
+	h.Type, h.Keeper = yard.TypePony, yard.PoorDoer
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}
+	hp := planOne(t, h, line("Thimble", "Hay", kilos(5.5), nothing), line("Thimble", "Cubes", kilos(0.375), nothing))
+	if hp.HardFeed.Card.Or(9) > 0.375+1e-9 {
+		t.Errorf("raised to %v kg", hp.HardFeed.Card)
+	}
+	if _, ok := has(hp, "vet-named"); !ok {
+		t.Error("and the reason is not said")
+	}
+}
+
+func TestHorsesTheFiguresDoNotCoverGetNoCard(t *testing.T) {
+	for name, change := range map[string]func(*yard.Horse){
+		"no weight":        func(h *yard.Horse) { h.WeightKg = yard.Num{} },
+		"score under 3":    func(h *yard.Horse) { h.Score = yard.Known(2.5) },
+		"donkey":           func(h *yard.Horse) { h.Type = yard.TypeDonkey },
+		"two-year-old":     func(h *yard.Horse) { h.AgeYears = yard.Known(2) },
+		"twice on the row": func(h *yard.Horse) { h.NoCard = []string{"stands twice"} },
+	} {
+		h := horse("Jackdaw", 400)
+		change(&h)
+		hp := planOne(t, h, line("Jackdaw", "Hay", kilos(8), nothing))
+		if hp.Status != yard.NoCard || len(hp.NoCardWhy) == 0 || len(hp.Servings) != 0 {
+			t.Errorf("%s: %s, why %v, %d servings", name, hp.Status, hp.NoCardWhy, len(hp.Servings))
+		}
+	}
+}
+
+func TestAFeedNobodyListedStopsThatHorseOnly(t *testing.T) {
+	w := smallYard(horse("Linnet", 500), horse("Siskin", 500))
+	w.Lines = []yard.Line{line("Linnet", "Hay", kilos(10), nothing), line("Linnet", "Cubess", kilos(1), kilos(1)), line("siskin", "hay", kilos(10), nothing)}
+	p := Plan(w, DefaultRules())
+	if p.Horses[0].Status != yard.NoCard || p.Horses[1].Status != yard.Carded {
+		t.Fatalf("%s and %s", p.Horses[0].Status, p.Horses[1].Status)
+	}
+	if f, ok := has(p.Horses[0], "feed-unlisted"); !ok || !strings.Contains(f.Message, `is it "Cubes"?`) {
+		t.Errorf("finding %+v", f)
+	}
+}
+
+func TestGirthAndLengthBeatAStatedWeightAndTheScaleBeatsBoth(t *testing.T) {
+	h := horse("Curlew", 430)
+	h.GirthCm, h.LengthCm, h.WeightBasis = yard.Known(180), yard.Known(160), yard.Stated
+	hay := line("Curlew", "Hay", kilos(10), nothing)
+	if hp := planOne(t, h, hay); hp.WeightBasis != yard.ByGirthLength || math.Abs(hp.WeightKg.Or(0)-need.GirthLengthKg(180, 160, yard.TypeHorse)) > 1e-9 {
+		t.Errorf("%s %v", hp.WeightBasis, hp.WeightKg)
+	}
+	h.WeightBasis = yard.ByScale
+	if hp := planOne(t, h, hay); hp.WeightBasis != yard.ByScale || !near(hp.WeightKg, 430) {
+		t.Errorf("%s %v", hp.WeightBasis, hp.WeightKg)
+	}
+}
+
+func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
+	h := horse("Swift", 500)
+	h.Work[5] = yard.Day{Text: "show 10:00", Event: true, StartMin: 600, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{40, 20, 10}}}}
+	hp := planOne(t, h, line("Swift", "Hay", kilos(10), nothing), line("Swift", "Cubes", kilos(3), kilos(3)))
+	meals := map[string]bool{}
+	for _, s := range hp.Servings {
+		if s.Day == yard.EventDay && s.Class == yard.HardFeed && s.Kg > 0 {
+			meals[s.Meal] = true
+		}
+	}
+	// 07:00 is within four hours of 10:00; 12:30 is an hour and more after 11:10.
+	if meals["Breakfast"] || !meals["Lunch"] || !meals["Tea"] {
+		t.Errorf("hard feed on the event day at %v", meals)
+	}
+	if !strings.Contains(strings.Join(hp.Cautions, " "), "last hard feed by 06:00") {
+		t.Errorf("cautions %v", hp.Cautions)
+	}
+}
+
+func TestUnknownWorkIsSaidAndRaisesNothing(t *testing.T) {
+	h := horse("Snipe", 500)
+	h.Keeper = yard.PoorDoer
+	h.Work[2] = yard.Day{Text: "torrt 20", Unknown: true}
+	hp := planOne(t, h, line("Snipe", "Hay", kilos(8.5), nothing), line("Snipe", "Cubes", kilos(1.5), nothing))
+	if !hp.WorkAtLeast || hp.HardFeed.Card.Or(9) > 1.5+1e-9 {
+		t.Errorf("at least %v, card %v", hp.WorkAtLeast, hp.HardFeed.Card)
+	}
+}
+
+func TestAnUnknownPartMakesTheTotalAtLeast(t *testing.T) {
+	w := smallYard(horse("Knot", 500))
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Carrots"})
+	w.Lines = []yard.Line{line("Knot", "Hay", kilos(10), nothing), line("Knot", "Carrots", kilos(1), nothing)}
+	hp := Plan(w, DefaultRules()).Horses[0]
+	if hp.Energy.Supply.IsKnown() || hp.Energy.SupplyAtLeast <= 0 {
+		t.Errorf("supply %v, at least %.2f: carrots have no energy figure", hp.Energy.Supply, hp.Energy.SupplyAtLeast)
+	}
+}
+
+func TestTheOrderListAddsTheWeek(t *testing.T) {
+	w := smallYard(horse("Ruff", 500), horse("Godwit", 500))
+	w.Lines = []yard.Line{line("Ruff", "Hay", kilos(10), nothing), line("Godwit", "Hay", kilos(9), kilos(9))}
+	p := Plan(w, DefaultRules())
+	hay := p.Feeds[0]
+	if math.Abs(hay.KgWeek-133) > 1e-6 || !near(hay.Packs, 133.0/20) || !near(hay.Cost, 133.0/20*6) || !near(hay.StockDays, 2000/19.0) {
+		t.Errorf("%.3f kg, packs %v, cost %v, days %v", hay.KgWeek, hay.Packs, hay.Cost, hay.StockDays)
+	}
+}
+
+// What must hold for any horse and any rows on the rations sheet.
+func TestWhatAlwaysHolds(t *testing.T) {
+	rules := DefaultRules()
+	rapid.Check(t, func(t *rapid.T) {
+		kg := rapid.Float64Range(150, 900).Draw(t, "body kg")
+		h := horse("Any", kg)
+		h.Keeper = rapid.SampledFrom([]yard.Keeper{yard.GoodDoer, yard.NormalDoer, yard.PoorDoer}).Draw(t, "keeper")
+		if rapid.Bool().Draw(t, "tying-up") {
+			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+		}
+		if rapid.Bool().Draw(t, "override") {
+			h.Override = yard.Override{Asked: true, Who: "A", Reason: "B"}
+		}
+		for d := range 7 {
+			switch rapid.IntRange(0, 4).Draw(t, fmt.Sprintf("day %d", d)) {
+			case 0:
+				h.Work[d] = yard.Day{Text: "rest"}
+			case 1:
+				h.Work[d] = yard.Day{Text: "?", Unknown: true}
+			case 2:
+				h.Work[d] = yard.Day{Event: true, StartMin: rapid.IntRange(-1, 1439).Draw(t, "start"), Sessions: h.Work[0].Sessions}
+			}
+		}
+		w := smallYard(h)
+		w.Meals = w.Meals[:rapid.IntRange(1, 3).Draw(t, "meals")]
+		amount := func(label string, most float64) yard.Amount {
+			switch rapid.IntRange(0, 5).Draw(t, label+" kind") {
+			case 0:
+				return nothing
+			case 1:
+				return yard.Amount{Given: true} // unreadable
+			case 2:
+				return kilos(0)
+			}
+			return kilos(rapid.Float64Range(0, most).Draw(t, label))
+		}
+		for _, f := range []struct {
+			name string
+			most float64
+		}{{"Hay", 14}, {"Cubes", 6}, {"Oats", 4}, {"Salt", 0.1}, {"Oil", 0.3}} {
+			if rapid.Bool().Draw(t, f.name) {
+				l := line("Any", f.name, amount(f.name+" now", f.most), amount(f.name+" planned", f.most))
+				l.Meal = rapid.SampledFrom([]string{"", "Breakfast", "Tea"}).Draw(t, "meal")
+				if f.name == "Hay" && rapid.Bool().Draw(t, "ad lib") {
+					l.Now = yard.Amount{Given: true, AdLib: true}
+				}
+				w.Lines = append(w.Lines, l)
+			}
+		}
+		p := Plan(w, rules)
+		if again := Plan(w, rules); !reflect.DeepEqual(p, again) {
+			t.Fatal("the same week gave two plans")
+		}
+		hp := p.Horses[0]
+		for _, f := range p.Findings {
+			if f.Severity < yard.Note || f.Severity > yard.Stop || f.Rule == "" || f.Message == "" || strings.Contains(strings.ToLower(f.Message), "safe") {
+				t.Fatalf("a finding without severity, rule or words: %+v", f)
+			}
+		}
+		if hp.Status == yard.NoCard {
+			if len(hp.NoCardWhy) == 0 || len(hp.Servings) > 0 {
+				t.Fatalf("no card without a reason, or with servings: %+v", hp.NoCardWhy)
+			}
+			return
+		}
+		m := guard.MarksFor(kg, rules.Limits)
+		card := hp.HardFeed.Card.Or(math.NaN())
+		now, known := hp.HardFeed.Now.Get()
+		if known && hp.Step.Verdict != yard.StepOverridden {
+			if card-now > m.WeekStopKg+1e-6 {
+				t.Fatalf("the card rises by %.3f kg, over the stop mark of %.3f, and nobody overrode it", card-now, m.WeekStopKg)
+			}
+			if hp.Step.Verdict == yard.StepStop && (hp.Status != yard.Held || card-now > m.WeekWarnKg+1e-6) {
+				t.Fatalf("over stop, but %s and a rise of %.3f kg", hp.Status, card-now)
+			}
+			before := now
+			for d, v := range hp.Step.DayKg {
+				if step := v.Or(math.NaN()) - before; step > m.DayStopKg+1e-6 {
+					t.Fatalf("day %d rises by %.3f kg, stop mark %.3f", d+1, step, m.DayStopKg)
+				}
+				before = v.Or(math.NaN())
+			}
+		}
+		if planned, ok := hp.HardFeed.Planned.Get(); ok && card > planned+1e-6 {
+			t.Fatalf("planned %.3f kg, the card prints %.3f", planned, card)
+		}
+		if pct, ok := hp.ForageDMPct.Get(); ok && pct < rules.Limits.ForageStopPct-1e-6 {
+			t.Fatalf("forage %.3f %% on the card", pct)
+		}
+		if s, ok := hp.StarchMax.Get(); ok && s > rules.Limits.StarchMealStopG+1e-6 {
+			t.Fatalf("starch %.3f g/kg in a meal on the card", s)
+		}
+		// The servings of a work day, latest stage, are the card.
+		last := map[string]float64{}
+		for _, s := range hp.Servings {
+			if s.Kg < 0 || math.IsNaN(float64(s.Kg)) {
+				t.Fatalf("serving %+v", s)
+			}
+			if s.Day == yard.WorkDay && s.Class == yard.HardFeed {
+				last[s.Meal+"/"+s.Feed] = float64(s.Kg)
+			}
+		}
+		sum := 0.0
+		for _, v := range last {
+			sum += v
+		}
+		if math.Abs(sum-card) > 0.002 {
+			t.Fatalf("the servings add up to %.4f kg, the card says %.4f", sum, card)
+		}
+	})
+}
+
+func TestSharesAddUpToTheWhole(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		total := rapid.Float64Range(0, 20).Draw(t, "total")
+		unit := rapid.SampledFrom([]float64{0.01, 0.05, 0.25, 0.375}).Draw(t, "unit")
+		n := rapid.IntRange(1, 5).Draw(t, "meals")
+		weights := rapid.SliceOfN(rapid.Float64Range(0, 3), n, n).Draw(t, "weights")
+		parts := shareOut(total, unit, weights, n)
+		sum := 0.0
+		for _, p := range parts {
+			if p < 0 {
+				t.Fatalf("a negative share: %v", parts)
+			}
+			sum += p
+		}
+		if math.Abs(sum-total) > 1e-9 {
+			t.Fatalf("%v add up to %g, not %g", parts, sum, total)
+		}
+	})
+}
