@@ -1,0 +1,265 @@
+package main
+
+import (
+	"context"
+	_ "embed"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"hardfeed/templates"
+)
+
+// version is printed by the command and stands in results.json. The same
+// program gives the same bytes, so it comes from here and not from the build.
+const version = "0.1.0"
+
+// The exit codes, the same for every command.
+const (
+	exitDone    = 0 // every horse has its card
+	exitNoCard  = 1 // the workbook was read, but a horse could not be computed
+	exitNothing = 2 // nothing could be done and nothing was written
+)
+
+//go:embed licences.txt
+var licences string
+
+// refusal is an error in one plain sentence for the person at the keyboard:
+// what was found, and what to do.
+type refusal string
+
+func (r refusal) Error() string { return string(r) }
+
+func refuse(format string, args ...any) error { return refusal(fmt.Sprintf(format, args...)) }
+
+// streams are the program's ends: words for programs, words for people.
+type streams struct{ out, err io.Writer }
+
+// run is the whole program but for the process around it. It returns the exit
+// code. Nothing is read from the standard input: a workbook is a file.
+func run(ctx context.Context, args []string, _ io.Reader, stdout, stderr io.Writer) int {
+	// cobra would hold a double-clicked program open with advice to use a
+	// terminal; a file dragged on the program must simply run.
+	cobra.MousetrapHelpText = ""
+	if len(args) == 1 && isWorkbookName(args[0]) {
+		args = []string{"run", args[0]}
+	}
+	code := exitDone
+	root := rootCommand(streams{stdout, stderr}, &code)
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	if err := root.ExecuteContext(ctx); err != nil {
+		fmt.Fprintln(stderr, sayError(err))
+		return exitNothing
+	}
+	return code
+}
+
+func isWorkbookName(s string) bool {
+	ext := strings.ToLower(filepath.Ext(s))
+	return ext == ".xlsx" || ext == ".xlsm"
+}
+
+func rootCommand(std streams, code *int) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "hardfeed",
+		Short: "Feed cards for a yard of working horses, from its workbook",
+		Long: "hardfeed reads the workbook a yard keeps (its horses, next week's work, what is\n" +
+			"being fed) and writes the week's feed cards, a scoop-weight sheet and an office\n" +
+			"sheet as PDF. A workbook dragged on the program is run.\n\n" +
+			"It compares plans with published figures and decides nothing: vets,\n" +
+			"nutritionists and local rules come first.",
+		SilenceUsage:      true,
+		SilenceErrors:     true,
+		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return refuse("There is no command %q. See hardfeed --help for the commands; to run a workbook: hardfeed run WORKBOOK.xlsx.", args[0])
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.AddCommand(
+		runCommand(std, code), checkCommand(std, code), demoCommand(std, code),
+		starterCommand(std), versionCommand(std), licencesCommand(std),
+	)
+	return root
+}
+
+// jobFlags are the flags of the commands that run a workbook.
+type jobFlags struct {
+	json   bool
+	config string
+}
+
+func (j *jobFlags) add(flags *pflag.FlagSet) {
+	flags.BoolVar(&j.json, "json", false, "write results.json to standard output, words to standard error")
+	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML); a commented one: hardfeed starter --settings FILE.yaml")
+	flags.String("paper", "", "A4 or Letter; else as the settings or the workbook say")
+	flags.Int("cards-per-page", 0, "1, 2 or 4 cards a page; else as the settings say")
+}
+
+func runCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "run WORKBOOK",
+		Short: "Write the feed cards, scoop sheet and office sheet of a workbook",
+		Args:  oneWorkbook,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if dir == "" {
+				dir = strings.TrimSuffix(args[0], filepath.Ext(args[0]))
+				if dir == args[0] {
+					dir += "-cards"
+				}
+			}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0]), dir: dir}
+			var err error
+			*code, err = j.run(cmd.Context())
+			return err
+		},
+	}
+	flags.add(cmd.Flags())
+	addFolderFlag(cmd.Flags(), &dir, "a folder beside the workbook, named as it is")
+	return cmd
+}
+
+func checkCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	cmd := &cobra.Command{
+		Use:   "check WORKBOOK",
+		Short: "The same, but write nothing and say every finding, notes too",
+		Args:  oneWorkbook,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0])}
+			var err error
+			*code, err = j.run(cmd.Context())
+			return err
+		},
+	}
+	flags.add(cmd.Flags())
+	return cmd
+}
+
+func demoCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "Run the built-in example, an invented yard of eighteen horses",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if dir == "" {
+				dir = "hardfeed-demo"
+			}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: "the demo workbook", read: readDemo, dir: dir}
+			var err error
+			*code, err = j.run(cmd.Context())
+			return err
+		},
+	}
+	flags.add(cmd.Flags())
+	addFolderFlag(cmd.Flags(), &dir, "hardfeed-demo")
+	return cmd
+}
+
+func addFolderFlag(flags *pflag.FlagSet, dir *string, otherwise string) {
+	flags.StringVarP(dir, "output", "o", "", "`DIR` to write; otherwise "+otherwise)
+}
+
+func oneWorkbook(cmd *cobra.Command, args []string) error {
+	switch len(args) {
+	case 1:
+		return nil
+	case 0:
+		return refuse("No workbook was named. Write: hardfeed %s WORKBOOK.xlsx.", cmd.Name())
+	}
+	return refuse("%d names were given, and hardfeed takes one workbook at a time. Put a name with spaces in quotation marks.", len(args))
+}
+
+func starterCommand(std streams) *cobra.Command {
+	var example, settings bool
+	cmd := &cobra.Command{
+		Use:   "starter FILE.xlsx",
+		Short: "Write a workbook to begin with, with drop-down lists and notes",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return refuse("Name the one file to write, for example: hardfeed starter week.xlsx.")
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			if settings {
+				return writeNew(std, args[0], []byte(templates.Settings))
+			}
+			if !strings.EqualFold(filepath.Ext(args[0]), ".xlsx") {
+				return refuse("The starter workbook needs a name that ends in .xlsx; %q does not.", args[0])
+			}
+			make := templates.Starter
+			if example {
+				make = templates.Demo
+			}
+			data, err := make()
+			if err != nil {
+				return err
+			}
+			return writeNew(std, args[0], data)
+		},
+	}
+	cmd.Flags().BoolVar(&example, "example", false, "write the workbook of the demo yard instead")
+	cmd.Flags().BoolVar(&settings, "settings", false, "write a settings file with every setting explained instead")
+	cmd.MarkFlagsMutuallyExclusive("example", "settings")
+	return cmd
+}
+
+// writeNew writes a file that must not be there yet: a starter must never
+// replace the workbook a yard has been filling in.
+func writeNew(std streams, name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o640)
+	if errors.Is(err, fs.ErrExist) {
+		return refuse("%s is already there and was left as it is. Choose another name.", name)
+	}
+	if err != nil {
+		return refuse("%s could not be written: %v.", name, reason(err))
+	}
+	_, err = f.Write(data)
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
+		os.Remove(name)
+		return refuse("%s could not be written: %v.", name, reason(err))
+	}
+	fmt.Fprintf(std.err, "Written: %s\n", name)
+	return nil
+}
+
+func versionCommand(std streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Say which version this is",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprintf(std.out, "hardfeed %s\n", version)
+			return err
+		},
+	}
+}
+
+func licencesCommand(std streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "licences",
+		Short: "Print the licences of the program and of all that is built into it",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			_, err := io.WriteString(std.out, licences)
+			return err
+		},
+	}
+}

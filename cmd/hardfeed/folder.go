@@ -1,0 +1,148 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+
+	"hardfeed/report"
+)
+
+const resultsName = "results.json"
+
+// ourFiles are all names this program gives to files of a finished folder. A
+// folder with anything else in it is somebody's, and is never replaced.
+var ourFiles = []string{"cards.pdf", "scoops.pdf", "office.pdf", resultsName}
+
+// mayWrite says in a sentence why dir must not be written, before any work is
+// done for it.
+func mayWrite(dir string) error {
+	parent := filepath.Dir(filepath.Clean(dir))
+	if info, err := os.Stat(parent); err != nil || !info.IsDir() {
+		return refuse("The folder %s, in which %s should be written, is not there. Make it first, or name another with -o.", parent, show(dir))
+	}
+	info, err := os.Stat(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return refuse("%s could not be looked at: %v.", dir, reason(err))
+	}
+	if !info.IsDir() {
+		return refuse("%s is a file, and a folder is to be written there. Name another with -o.", dir)
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return refuse("%s could not be looked at: %v.", dir, reason(err))
+	}
+	if len(entries) == 0 {
+		return nil
+	}
+	for _, e := range entries {
+		if !slices.Contains(ourFiles, e.Name()) || !e.Type().IsRegular() {
+			return refuse("The folder %s has something else in it (%s) and was left as it is. Name another with -o.", dir, e.Name())
+		}
+	}
+	if !writtenByUs(filepath.Join(dir, resultsName)) {
+		return refuse("The folder %s has files in it that are not from this program, and was left as it is. Name another with -o.", dir)
+	}
+	return nil
+}
+
+func writtenByUs(results string) bool {
+	data, err := os.ReadFile(results)
+	if err != nil {
+		return false
+	}
+	var head struct{ Program string }
+	return json.Unmarshal(data, &head) == nil && head.Program == "hardfeed"
+}
+
+// writeFolder makes dir appear whole or not at all: all files are written and
+// synced in a hidden folder beside it, which then takes its name.
+func writeFolder(dir string, files []report.File) error {
+	if err := mayWrite(dir); err != nil {
+		return err
+	}
+	// A link is followed, so that the folder it points to is replaced, not the link.
+	if target, err := filepath.EvalSymlinks(dir); err == nil {
+		dir = target
+	}
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return refuse("%s could not be written: %v.", dir, reason(err))
+	}
+	temp, err := os.MkdirTemp(filepath.Dir(dir), ".hardfeed-new-*")
+	if err != nil {
+		return refuse("%s could not be written: %v.", dir, reason(err))
+	}
+	defer os.RemoveAll(temp) // what is left after any failure; nothing once renamed
+	err = errors.Join(os.Chmod(temp, 0o750), fill(temp, files))
+	if err == nil {
+		err = swap(temp, dir, os.Rename)
+	}
+	if err == nil {
+		err = syncFolder(filepath.Dir(dir))
+	}
+	if err != nil {
+		return refuse("%s could not be written: %v. If a sheet of an earlier run is open in another program, close it and run again.", dir, reason(err))
+	}
+	return nil
+}
+
+func fill(dir string, files []report.File) error {
+	for _, file := range files {
+		if !slices.Contains(ourFiles, file.Name) {
+			panic("folder: " + file.Name + " is not one of ourFiles: the next run would refuse to replace the folder")
+		}
+		f, err := os.OpenFile(filepath.Join(dir, file.Name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o640)
+		if err != nil {
+			return err
+		}
+		_, err = f.Write(file.Bytes)
+		if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
+			return err
+		}
+	}
+	return syncFolder(dir)
+}
+
+// swap puts temp in the place of dir. If that fails, the old dir is back.
+func swap(temp, dir string, rename func(from, to string) error) error {
+	if _, err := os.Lstat(dir); errors.Is(err, fs.ErrNotExist) {
+		return rename(temp, dir)
+	}
+	aside, err := os.MkdirTemp(filepath.Dir(dir), ".hardfeed-old-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside) // only while empty: never an old folder that could not be put back
+	old := filepath.Join(aside, filepath.Base(dir))
+	if err := rename(dir, old); err != nil {
+		return err
+	}
+	if err := rename(temp, dir); err != nil {
+		return errors.Join(err, rename(old, dir))
+	}
+	// The new folder is in place; an old one that will not go away (a sheet is
+	// open somewhere) is litter, not a failure.
+	os.RemoveAll(aside)
+	return nil
+}
+
+// syncFolder makes renames last through a power cut. Windows has no such call
+// for folders.
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(d.Sync(), d.Close())
+}

@@ -1,0 +1,181 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardfeed/report"
+)
+
+func someFiles(text string) []report.File {
+	return []report.File{
+		{Name: "cards.pdf", Bytes: []byte(text)},
+		{Name: resultsName, Bytes: []byte(`{"program":"hardfeed","text":"` + text + `"}`)},
+	}
+}
+
+func namesIn(t *testing.T, dir string) []string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+func textOf(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func TestFolderAppearsAndIsReplaced(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "week")
+	for _, text := range []string{"first", "second"} {
+		if err := writeFolder(dir, someFiles(text)); err != nil {
+			t.Fatal(err)
+		}
+		if got := textOf(t, filepath.Join(dir, "cards.pdf")); got != text {
+			t.Errorf("cards.pdf is of the run %q, want %q", got, text)
+		}
+		if got := namesIn(t, parent); !slices.Equal(got, []string{"week"}) {
+			t.Errorf("beside the folder lies %v", got)
+		}
+	}
+	for path, want := range map[string]os.FileMode{dir: 0o750, filepath.Join(dir, "cards.pdf"): 0o640} {
+		info, err := os.Stat(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The umask may take rights away, never add any.
+		if got := info.Mode().Perm(); got&^want != 0 || got&0o600 != 0o600 {
+			t.Errorf("%s has mode %o, want %o", path, got, want)
+		}
+	}
+}
+
+func TestAnEmptyFolderIsTaken(t *testing.T) {
+	dir := t.TempDir()
+	if err := writeFolder(dir, someFiles("x")); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestALinkedFolderStaysLinked(t *testing.T) {
+	parent := t.TempDir()
+	real, link := filepath.Join(parent, "real"), filepath.Join(parent, "link")
+	if err := os.Mkdir(real, 0o750); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(real, link); err != nil {
+		t.Fatal(err)
+	}
+	if err := writeFolder(link, someFiles("x")); err != nil {
+		t.Fatal(err)
+	}
+	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link is gone: %v, %v", info, err)
+	}
+	if got := textOf(t, filepath.Join(real, "cards.pdf")); got != "x" {
+		t.Errorf("the folder behind the link has %q", got)
+	}
+}
+
+func TestSomebodysFolderIsLeftAlone(t *testing.T) {
+	for name, fill := range map[string]map[string]string{
+		"a photo beside our files":         {resultsName: `{"program":"hardfeed"}`, "photo.jpg": "x"},
+		"results of another program":       {resultsName: `{"program":"other"}`},
+		"results that are not JSON":        {resultsName: `hardfeed`},
+		"cards without results":            {"cards.pdf": "x"},
+		"a hidden file":                    {resultsName: `{"program":"hardfeed"}`, ".keep": ""},
+		"a folder with one of our names":   {resultsName: `{"program":"hardfeed"}`, "cards.pdf/inner": "x"},
+		"results under a name in capitals": {"RESULTS.JSON": `{"program":"hardfeed"}`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			parent := t.TempDir()
+			dir := filepath.Join(parent, "week")
+			for file, text := range fill {
+				path := filepath.Join(dir, file)
+				if err := os.MkdirAll(filepath.Dir(path), 0o750); err != nil {
+					t.Fatal(err)
+				}
+				if err := os.WriteFile(path, []byte(text), 0o640); err != nil {
+					t.Fatal(err)
+				}
+			}
+			before := namesIn(t, dir)
+			err := writeFolder(dir, someFiles("x"))
+			if err == nil || !strings.Contains(err.Error(), "left as it") {
+				t.Errorf("got %v", err)
+			}
+			if after := namesIn(t, dir); !slices.Equal(before, after) {
+				t.Errorf("the folder had %v and has %v", before, after)
+			}
+			if got := namesIn(t, parent); !slices.Equal(got, []string{"week"}) {
+				t.Errorf("left behind: %v", got)
+			}
+		})
+	}
+}
+
+func TestOtherPlacesThatCannotBeWritten(t *testing.T) {
+	parent := t.TempDir()
+	file := filepath.Join(parent, "file")
+	if err := os.WriteFile(file, nil, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	for name, dir := range map[string]string{
+		"a file of that name": file,
+		"below a file":        filepath.Join(file, "week"),
+		"no such folder":      filepath.Join(parent, "none", "week"),
+	} {
+		if err := writeFolder(dir, someFiles("x")); err == nil || !strings.Contains(err.Error(), "-o") {
+			t.Errorf("%s: got %v", name, err)
+		}
+	}
+	if got := namesIn(t, parent); !slices.Equal(got, []string{"file"}) {
+		t.Errorf("left behind: %v", got)
+	}
+}
+
+// A rename can fail at either step; the old folder must be there afterwards.
+func TestTheOldFolderComesBack(t *testing.T) {
+	for failing := 1; failing <= 2; failing++ {
+		parent := t.TempDir()
+		dir, temp := filepath.Join(parent, "week"), filepath.Join(parent, "new")
+		if err := writeFolder(dir, someFiles("old")); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Mkdir(temp, 0o750); err != nil {
+			t.Fatal(err)
+		}
+		calls := 0
+		err := swap(temp, dir, func(from, to string) error {
+			if calls++; calls == failing {
+				return errors.New("in use")
+			}
+			return os.Rename(from, to)
+		})
+		if err == nil {
+			t.Error("no error")
+		}
+		if got := textOf(t, filepath.Join(dir, "cards.pdf")); got != "old" {
+			t.Errorf("after a failing rename %d the folder has %q", failing, got)
+		}
+		if got := namesIn(t, parent); !slices.Equal(got, []string{"new", "week"}) {
+			t.Errorf("left behind: %v", got)
+		}
+	}
+}

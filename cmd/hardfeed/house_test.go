@@ -1,0 +1,164 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os/exec"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// importsOf returns, for every package of the tree by its import path, what its
+// files import, tests aside.
+func importsOf(t *testing.T) map[string][]string {
+	t.Helper()
+	root := filepath.Join("..", "..")
+	all := map[string][]string{}
+	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && file != root && (strings.HasPrefix(d.Name(), ".") || d.Name() == "testdata") {
+			return filepath.SkipDir
+		}
+		if !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(root, filepath.Dir(file))
+		if err != nil {
+			return err
+		}
+		pkg := path.Join("hardfeed", filepath.ToSlash(rel))
+		for _, i := range f.Imports {
+			p, err := strconv.Unquote(i.Path.Value)
+			if err != nil {
+				return err
+			}
+			if !slices.Contains(all[pkg], p) {
+				all[pkg] = append(all[pkg], p)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, must := range []string{"hardfeed/cmd/hardfeed", "hardfeed/ingest", "hardfeed/ration", "hardfeed/ration/guard", "hardfeed/report", "hardfeed/templates"} {
+		if all[must] == nil {
+			t.Errorf("package %s was not found: the walk is wrong or the house is", must)
+		}
+	}
+	return all
+}
+
+func within(p, room string) bool { return p == room || strings.HasPrefix(p, room+"/") }
+
+// isStd says whether an import is of the standard library: its first part has no dot.
+func isStd(p string) bool {
+	first, _, _ := strings.Cut(p, "/")
+	return !strings.Contains(first, ".") && first != "hardfeed"
+}
+
+// ioOfStd are parts of the standard library a pure package has no use for.
+// embed is allowed: the generic feed table is part of the program.
+var ioOfStd = []string{"os", "net", "net/http", "io/fs", "log", "log/slog", "path/filepath", "syscall", "os/exec", "time/tzdata", "math/rand", "math/rand/v2"}
+
+// brokenRule says which rule of the house an import breaks; "" none.
+func brokenRule(pkg, imp string) string {
+	only := func(lib string, rooms ...string) bool {
+		return within(imp, lib) && !slices.ContainsFunc(rooms, func(r string) bool { return within(pkg, r) })
+	}
+	switch {
+	case within(imp, "hardfeed/cmd"):
+		return "nothing imports cmd"
+	case within(pkg, "hardfeed/ration/yard") && within(imp, "hardfeed"):
+		return "ration/yard imports nothing of ours"
+	case within(pkg, "hardfeed/ration") && !isStd(imp) && !within(imp, "hardfeed/ration"):
+		return "ration imports the standard library and itself only"
+	case within(pkg, "hardfeed/ration") && slices.Contains(ioOfStd, imp):
+		return "ration is pure: no files, no network, no logging, no chance"
+	case pkg != "hardfeed/ration" && within(pkg, "hardfeed/ration") && imp == "hardfeed/ration":
+		return "arrows point down"
+	case within(pkg, "hardfeed/ingest") && (within(imp, "hardfeed/report") || within(imp, "hardfeed/templates") || within(imp, "hardfeed/ration") && imp != "hardfeed/ration/yard"):
+		return "ingest knows the nouns only"
+	case within(pkg, "hardfeed/report") && (within(imp, "hardfeed/ingest") || within(imp, "hardfeed/ration") && imp != "hardfeed/ration/yard"):
+		return "report knows the nouns only"
+	case within(pkg, "hardfeed/templates") && within(imp, "hardfeed"):
+		return "templates imports nothing of ours"
+	case only("github.com/xuri/excelize/v2", "hardfeed/ingest", "hardfeed/templates"):
+		return "excelize in ingest and templates only"
+	case only("github.com/jung-kurt/gofpdf", "hardfeed/report"):
+		return "gofpdf in report only"
+	case only("github.com/spf13/viper", "hardfeed/cmd"), only("github.com/spf13/cobra", "hardfeed/cmd"):
+		return "viper and cobra in cmd only"
+	}
+	return ""
+}
+
+func TestTheHouseStands(t *testing.T) {
+	for pkg, imports := range importsOf(t) {
+		for _, imp := range imports {
+			if rule := brokenRule(pkg, imp); rule != "" {
+				t.Errorf("%s imports %s: %s", pkg, imp, rule)
+			}
+		}
+	}
+}
+
+// The rules must be able to fail.
+func TestTheHouseRulesBite(t *testing.T) {
+	for _, c := range []struct{ pkg, imp string }{
+		{"hardfeed/ration", "hardfeed/cmd/hardfeed"},
+		{"hardfeed/ration/yard", "hardfeed/ration/need"},
+		{"hardfeed/ration/need", "github.com/xuri/excelize/v2"},
+		{"hardfeed/ration/feeds", "os"},
+		{"hardfeed/ration/need", "hardfeed/ration"},
+		{"hardfeed/ingest", "hardfeed/report"},
+		{"hardfeed/ingest", "hardfeed/ration/feeds"},
+		{"hardfeed/report/draw", "hardfeed/ingest"},
+		{"hardfeed/report", "github.com/xuri/excelize/v2"},
+		{"hardfeed/ingest", "github.com/jung-kurt/gofpdf"},
+		{"hardfeed/report", "github.com/spf13/viper"},
+		{"hardfeed/templates", "hardfeed/ration/yard"},
+	} {
+		if brokenRule(c.pkg, c.imp) == "" {
+			t.Errorf("%s may import %s", c.pkg, c.imp)
+		}
+	}
+}
+
+// Every module whose code is in the program has its licence printed.
+func TestLicencesOfAllThatIsBuiltIn(t *testing.T) {
+	for _, system := range []string{"linux", "windows", "darwin"} {
+		cmd := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")
+		cmd.Env = append(cmd.Environ(), "GOOS="+system, "CGO_ENABLED=0")
+		out, err := cmd.Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		modules := strings.Fields(string(out))
+		if len(modules) < 10 {
+			t.Fatalf("only %d packages of modules found", len(modules))
+		}
+		slices.Sort(modules)
+		for _, m := range slices.Compact(modules) {
+			if m != "hardfeed" && !strings.Contains(licences, "\n"+m+" (LICEN") {
+				t.Errorf("on %s %s is built in and its licence does not stand in licences.txt", system, m)
+			}
+		}
+	}
+	for _, must := range []string{"the hardfeed authors", "SIL Open Font Licen", "the Go standard library and runtime (LICENSE)"} {
+		if !strings.Contains(licences, must) {
+			t.Errorf("licences.txt lacks %q", must)
+		}
+	}
+}

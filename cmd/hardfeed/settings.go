@@ -1,0 +1,553 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/go-viper/mapstructure/v2"
+	"github.com/spf13/pflag"
+	"github.com/spf13/viper"
+	"go.yaml.in/yaml/v3"
+
+	"hardfeed/ingest"
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
+	"hardfeed/report"
+)
+
+// Settings is all that may be set, by flag, HARDFEED_ variable, settings file
+// or default, in that order. A key is its field's name in snake case; inside a
+// group the group's name and a dot stand before it. It is read once, checked
+// once and not changed afterwards.
+type Settings struct {
+	WorkModel       string
+	PaceMPerMin     Paces
+	HillGradientPct float64
+	Going           float64
+	ForageIntakePct float64
+	LowerCriticalC  float64
+	ConditionDays   float64
+	RestDayFactor   float64
+	EnergyBandPct   float64
+	WeightStaleDays int
+	Limits          yard.Limits
+	CardsPerPage    int
+	Paper           string // "A4", "Letter", or "" to follow the workbook
+	Synonyms        []Synonym
+}
+
+// Paces are speeds in metres a minute, by gait.
+type Paces struct{ Walk, Trot, Canter, Gallop, Jump float64 }
+
+// Synonym is a heading of the yard's own for one of the workbook's columns. It
+// is a list and not a map because viper folds the case of a map's keys.
+type Synonym struct {
+	Column string // the heading as hardfeed knows it, "Weight"
+	Word   string // the heading as the yard writes it
+}
+
+func defaultSettings() Settings {
+	r := ration.DefaultRules()
+	return Settings{
+		WorkModel: r.WorkModel,
+		PaceMPerMin: Paces{r.PaceMPerMin[yard.Walk], r.PaceMPerMin[yard.Trot], r.PaceMPerMin[yard.Canter],
+			r.PaceMPerMin[yard.Gallop], r.PaceMPerMin[yard.Jump]},
+		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct,
+		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
+		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
+		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
+	}
+}
+
+func (s Settings) rules() yard.Rules {
+	p := s.PaceMPerMin
+	return yard.Rules{
+		WorkModel:       s.WorkModel,
+		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: p.Walk, yard.Trot: p.Trot, yard.Canter: p.Canter, yard.Gallop: p.Gallop, yard.Jump: p.Jump},
+		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct,
+		LowerCriticalC: s.LowerCriticalC, ConditionDays: s.ConditionDays, RestDayFactor: s.RestDayFactor,
+		EnergyBandPct: s.EnergyBandPct, WeightStaleDays: s.WeightStaleDays, Limits: s.Limits,
+		CardsPerPage: s.CardsPerPage, Paper: s.Paper,
+	}
+}
+
+func (s Settings) options() ingest.Options {
+	words := map[string][]string{}
+	for _, y := range s.Synonyms {
+		words[y.Column] = append(words[y.Column], y.Word)
+	}
+	return ingest.Options{Synonyms: words}
+}
+
+func (s Settings) meta(week yard.Week) report.Meta {
+	return report.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4")}
+}
+
+// key is one setting: its dotted name and the value it has if nobody sets it.
+type key struct {
+	name    string
+	byValue reflect.Value
+}
+
+// settingKeys walks the struct, so that a field can never lack its default,
+// its variable or its check.
+func settingKeys() []key {
+	var keys []key
+	var walk func(prefix string, v reflect.Value)
+	walk = func(prefix string, v reflect.Value) {
+		for i := range v.NumField() {
+			name := prefix + snake(v.Type().Field(i).Name)
+			if v.Field(i).Kind() == reflect.Struct {
+				walk(name+".", v.Field(i))
+				continue
+			}
+			keys = append(keys, key{name, v.Field(i)})
+		}
+	}
+	walk("", reflect.ValueOf(defaultSettings()))
+	return keys
+}
+
+// snake turns PaceMPerMin into pace_m_per_min and OatsWarnKgPer500 into
+// oats_warn_kg_per_500.
+func snake(field string) string {
+	var b strings.Builder
+	letter := false
+	for _, r := range field {
+		if b.Len() > 0 && (unicode.IsUpper(r) || unicode.IsDigit(r) && letter) {
+			b.WriteByte('_')
+		}
+		letter = !unicode.IsDigit(r)
+		b.WriteRune(unicode.ToLower(r))
+	}
+	return b.String()
+}
+
+const envPrefix = "HARDFEED_"
+
+func envName(key string) string {
+	return envPrefix + strings.ToUpper(strings.ReplaceAll(key, ".", "_"))
+}
+
+// loadSettings reads the settings file (path may be empty: none), the
+// HARDFEED_ variables and the flags, and checks the lot.
+func loadSettings(path string, flags *pflag.FlagSet, lookup func(string) (string, bool), environ []string) (Settings, error) {
+	v := viper.New()
+	keys := settingKeys()
+	for _, k := range keys {
+		v.SetDefault(k.name, k.byValue.Interface())
+	}
+	v.SetConfigType("yaml")
+	if path != "" {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return Settings{}, refuse("The settings file %s could not be read: %v.", path, reason(err))
+		}
+		if err := checkFile(path, data, keys); err != nil {
+			return Settings{}, err
+		}
+		if err := v.ReadConfig(bytes.NewReader(data)); err != nil {
+			return Settings{}, refuse("The settings file %s could not be read: %v.", path, err)
+		}
+	}
+	if err := setFromEnvironment(v, keys, lookup, environ); err != nil {
+		return Settings{}, err
+	}
+	for flag, name := range map[string]string{"paper": "paper", "cards-per-page": "cards_per_page"} {
+		if f := flags.Lookup(flag); f != nil && f.Changed {
+			if err := v.BindPFlag(name, f); err != nil {
+				return Settings{}, err
+			}
+		}
+	}
+	var s Settings
+	err := v.UnmarshalExact(&s, func(d *mapstructure.DecoderConfig) {
+		d.WeaklyTypedInput = false
+		d.DecodeHook = nil
+		d.MatchName = func(key, field string) bool { return strings.EqualFold(key, snake(field)) }
+	})
+	if err != nil {
+		return Settings{}, refuse("The settings could not be used: %v.", err)
+	}
+	return s, s.check()
+}
+
+// setFromEnvironment takes each key's variable by the kind of its target:
+// viper would hand on text for a number. An unset or empty variable is as if
+// it were not there.
+func setFromEnvironment(v *viper.Viper, keys []key, lookup func(string) (string, bool), environ []string) error {
+	known := map[string]key{}
+	var names []string
+	for _, k := range keys {
+		known[envName(k.name)] = k
+		names = append(names, envName(k.name))
+	}
+	for _, entry := range slices.Sorted(slices.Values(environ)) {
+		name, _, _ := strings.Cut(entry, "=")
+		if !strings.HasPrefix(name, envPrefix) {
+			continue
+		}
+		if _, ok := known[name]; !ok {
+			return refuse("There is no setting behind the variable %s.%s", name, didYouMean(name, names))
+		}
+	}
+	for _, name := range names {
+		text, ok := lookup(name)
+		if !ok || text == "" {
+			continue
+		}
+		// viper has no place for a typed variable: merged over the file it stands
+		// above the file and the defaults, and below the flags.
+		value, err := parseAs(known[name].byValue.Kind(), text)
+		if err != nil {
+			return refuse("The variable %s is %q; %v.", name, text, err)
+		}
+		if err := v.MergeConfigMap(nest(known[name].name, value)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func nest(dotted string, value any) map[string]any {
+	group, name, ok := strings.Cut(dotted, ".")
+	if !ok {
+		return map[string]any{dotted: value}
+	}
+	return map[string]any{group: nest(name, value)}
+}
+
+func parseAs(kind reflect.Kind, text string) (any, error) {
+	switch kind {
+	case reflect.Float64:
+		n, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return nil, errors.New("it should be a number such as 2 or 1.5, with a point and no unit")
+		}
+		return n, nil
+	case reflect.Int:
+		n, err := strconv.Atoi(text)
+		if err != nil {
+			return nil, errors.New("it should be a whole number")
+		}
+		return n, nil
+	case reflect.String:
+		return text, nil
+	}
+	return nil, errors.New("a list can only stand in the settings file")
+}
+
+func didYouMean(word string, known []string) string {
+	if n := yard.Nearest(word, known); n != "" {
+		return fmt.Sprintf(" Did you mean %s?", n)
+	}
+	return " All settings stand in the file that hardfeed starter --settings FILE.yaml writes."
+}
+
+// checkFile looks at the file before viper does, because viper says neither
+// the line of a wrong key nor anything of a key given twice in another case,
+// and takes text for a number.
+func checkFile(path string, data []byte, keys []key) error {
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	var doc yaml.Node
+	if err := dec.Decode(&doc); errors.Is(err, io.EOF) {
+		return nil // an empty file sets nothing
+	} else if err != nil {
+		return refuse("The settings file %s is not proper YAML: %s.", path, strings.TrimPrefix(err.Error(), "yaml: "))
+	}
+	if err := dec.Decode(new(yaml.Node)); !errors.Is(err, io.EOF) {
+		return refuse("The settings file %s holds more than one document; only one is read. Take out the line with ---.", path)
+	}
+	c := fileChecker{path: path, leaf: map[string]reflect.Kind{}}
+	for _, k := range keys {
+		c.leaf[k.name] = k.byValue.Kind()
+	}
+	root := doc.Content[0]
+	if root.Kind == yaml.ScalarNode && root.Tag == "!!null" {
+		return nil
+	}
+	return c.group("", root)
+}
+
+type fileChecker struct {
+	path string
+	leaf map[string]reflect.Kind
+}
+
+func (c fileChecker) refuse(n *yaml.Node, format string, args ...any) error {
+	return refuse("Settings file %s, line %d: %s", c.path, n.Line, fmt.Sprintf(format, args...))
+}
+
+// group checks one mapping; prefix is "" or a group's name with its dot.
+func (c fileChecker) group(prefix string, n *yaml.Node) error {
+	if n.Kind != yaml.MappingNode {
+		if prefix == "" {
+			return c.refuse(n, "settings are written one a line, as name: value.")
+		}
+		return c.refuse(n, "%s is a group: its settings stand below it, set in by two spaces, as name: value.", strings.TrimSuffix(prefix, "."))
+	}
+	seen := map[string]int{}
+	for i := 0; i < len(n.Content); i += 2 {
+		k, v := n.Content[i], n.Content[i+1]
+		name := prefix + strings.ToLower(k.Value)
+		if at, ok := seen[name]; ok {
+			return c.refuse(k, "%s stands here and on line %d (large and small letters are the same). Take one out.", name, at)
+		}
+		seen[name] = k.Line
+		kind, isLeaf := c.leaf[name]
+		var err error
+		switch {
+		case k.Kind != yaml.ScalarNode || strings.Contains(k.Value, "."):
+			err = c.unknown(k, prefix, k.Value)
+		case isLeaf && name == "synonyms":
+			err = c.synonyms(v)
+		case isLeaf:
+			err = c.value(name, kind, v)
+		case prefix == "" && c.isGroup(name):
+			err = c.group(name+".", v)
+		default:
+			err = c.unknown(k, prefix, k.Value)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (c fileChecker) isGroup(name string) bool {
+	for leaf := range c.leaf {
+		if strings.HasPrefix(leaf, name+".") {
+			return true
+		}
+	}
+	return false
+}
+
+// unknown names the nearest known key, looked for among all of them: a key of
+// a group is easily written outside it.
+func (c fileChecker) unknown(k *yaml.Node, prefix, word string) error {
+	byWord := map[string]string{}
+	for leaf := range c.leaf {
+		group, name, ok := strings.Cut(leaf, ".")
+		if !ok {
+			byWord[leaf] = leaf
+			continue
+		}
+		byWord[group] = group
+		byWord[name] = name + " in the group " + group
+	}
+	var words []string
+	for w := range byWord {
+		words = append(words, w)
+	}
+	slices.Sort(words)
+	_, last, dotted := strings.Cut(word, ".")
+	if !dotted {
+		last = word
+	}
+	hint := " All settings stand in the file that hardfeed starter --settings FILE.yaml writes."
+	if near := yard.Nearest(last, words); near != "" {
+		hint = fmt.Sprintf(" Did you mean %s?", byWord[near])
+	}
+	return c.refuse(k, "there is no setting %s.%s", prefix+word, hint)
+}
+
+func (c fileChecker) value(name string, kind reflect.Kind, v *yaml.Node) error {
+	if v.Kind == yaml.AliasNode {
+		v = v.Alias
+	}
+	wrong := func(want string) error { return c.refuse(v, "%s is %q; it should be %s.", name, v.Value, want) }
+	if v.Kind != yaml.ScalarNode {
+		return c.refuse(v, "%s takes a single value.", name)
+	}
+	switch tag := v.ShortTag(); {
+	case tag == "!!null":
+		return c.refuse(v, "%s has no value. Give it one, or take the line out.", name)
+	case kind == reflect.Float64 && tag != "!!int" && tag != "!!float":
+		return wrong("a number such as 2 or 1.5, with a point and no unit")
+	case kind == reflect.Int && tag != "!!int":
+		return wrong("a whole number")
+	case kind == reflect.String && tag != "!!str":
+		return wrong("a word")
+	}
+	return nil
+}
+
+func (c fileChecker) synonyms(v *yaml.Node) error {
+	const form = "synonyms is a list; each entry has two lines, - column: Weight and below it word: Kilos."
+	if v.Kind != yaml.SequenceNode {
+		return c.refuse(v, form)
+	}
+	for _, entry := range v.Content {
+		if entry.Kind != yaml.MappingNode || len(entry.Content) != 4 {
+			return c.refuse(entry, form)
+		}
+		got := map[string]bool{}
+		for i := 0; i < 4; i += 2 {
+			k, w := entry.Content[i], entry.Content[i+1]
+			if w.Kind != yaml.ScalarNode || w.ShortTag() == "!!null" || strings.TrimSpace(w.Value) == "" {
+				return c.refuse(w, form)
+			}
+			if w.ShortTag() != "!!str" {
+				return c.refuse(w, "put %s in quotation marks, so that it is read as a word.", w.Value)
+			}
+			got[k.Value] = true
+		}
+		if !got["column"] || !got["word"] {
+			return c.refuse(entry, form)
+		}
+	}
+	return nil
+}
+
+// span is the range a number may be set to, in the key's own unit.
+type span struct{ low, high float64 }
+
+// spans are the ranges of the numbers outside the group limits: wide enough for
+// any yard, narrow enough to catch a wrong unit or a slipped point. They are
+// ours; no source. The rest-day factor may only be made stricter than the half
+// of row D-20.
+func spans() map[string]span {
+	return map[string]span{
+		"pace_m_per_min.walk":   {50, 150},
+		"pace_m_per_min.trot":   {130, 350},
+		"pace_m_per_min.canter": {220, 550},
+		"pace_m_per_min.gallop": {350, 1100},
+		"pace_m_per_min.jump":   {220, 700},
+		"hill_gradient_pct":     {0, 25},
+		"going":                 {0.8, 2.5},
+		"forage_intake_pct":     {1.25, 3.5},
+		"lower_critical_c":      {-40, 20},
+		"condition_days":        {28, 365},
+		"rest_day_factor":       {0, defaultSettings().RestDayFactor},
+		"energy_band_pct":       {0.5, 15},
+		"weight_stale_days":     {1, 120},
+		"cards_per_page":        {1, 4},
+	}
+}
+
+// floors are the limits where more is stricter; all others are ceilings.
+func floors() []string { return []string{"limits.forage_warn_pct", "limits.forage_stop_pct"} }
+
+// floorTops is how far a floor may be raised: past what a horse can eat it
+// would stop every card (2.5 % of body weight as dry matter, common practice,
+// no source).
+const floorTop = 2.5
+
+// check refuses what cannot be meant. It says the first fault found, in the
+// order of the settings file.
+func (s *Settings) check() error {
+	if s.WorkModel != "pace" {
+		return refuse("work_model is %q; the only one so far is pace, which costs work by its speed and minutes.", s.WorkModel)
+	}
+	for _, k := range settingKeys() {
+		got := valueOf(reflect.ValueOf(*s), k.name)
+		var n float64
+		switch got.Kind() {
+		case reflect.Float64:
+			n = got.Float()
+		case reflect.Int:
+			n = float64(got.Int())
+		default:
+			continue
+		}
+		if math.IsNaN(n) || math.IsInf(n, 0) {
+			return refuse("%s is not a number one can work with.", k.name)
+		}
+		if strings.HasPrefix(k.name, "limits.") {
+			if err := checkTightened(k.name, n, k.byValue.Float()); err != nil {
+				return err
+			}
+			continue
+		}
+		r, ok := spans()[k.name]
+		if !ok {
+			panic("settings: no range for " + k.name)
+		}
+		if n < r.low || n > r.high {
+			return refuse("%s is %v; it should be from %v to %v.", k.name, n, r.low, r.high)
+		}
+	}
+	if s.CardsPerPage == 3 {
+		return refuse("cards_per_page is 3; it should be 1, 2 or 4.")
+	}
+	switch {
+	case s.Paper == "":
+	case strings.EqualFold(s.Paper, "A4"):
+		s.Paper = "A4"
+	case strings.EqualFold(s.Paper, "Letter"):
+		s.Paper = "Letter"
+	default:
+		return refuse("paper is %q; it should be A4 or Letter.", s.Paper)
+	}
+	return s.checkWarnBeforeStop()
+}
+
+func checkTightened(name string, got, standard float64) error {
+	if slices.Contains(floors(), name) {
+		if got < standard {
+			return refuse("%s is %v; a limit may be made stricter than %v, not laxer.", name, got, standard)
+		}
+		if got > floorTop {
+			return refuse("%s is %v; more than %v is more than a horse can eat.", name, got, floorTop)
+		}
+		return nil
+	}
+	if got > standard {
+		return refuse("%s is %v; a limit may be made stricter than %v, not laxer.", name, got, standard)
+	}
+	if got <= 0 {
+		return refuse("%s is %v; it should be above 0 and at most %v.", name, got, standard)
+	}
+	return nil
+}
+
+// checkWarnBeforeStop refuses a stop mark that would be passed before its
+// warning mark: the warning would never be seen.
+func (s *Settings) checkWarnBeforeStop() error {
+	v := reflect.ValueOf(*s)
+	for _, k := range settingKeys() {
+		warn := strings.Replace(k.name, "_stop_", "_warn_", 1)
+		if warn == k.name {
+			continue
+		}
+		mark := valueOf(v, warn)
+		if !mark.IsValid() { // hard_feed_share_stop_pct has no warning mark
+			continue
+		}
+		w, stop := mark.Float(), valueOf(v, k.name).Float()
+		if slices.Contains(floors(), k.name) {
+			w, stop = stop, w
+		}
+		if w > stop {
+			return refuse("%s (%v) is stricter than %s (%v), which would then never be reached: make that one stricter too.",
+				k.name, valueOf(v, k.name), warn, mark)
+		}
+	}
+	return nil
+}
+
+// valueOf finds the field behind a key; the zero Value if there is none.
+func valueOf(v reflect.Value, dotted string) reflect.Value {
+	name, rest, more := strings.Cut(dotted, ".")
+	for i := range v.NumField() {
+		if snake(v.Type().Field(i).Name) == name {
+			if more {
+				return valueOf(v.Field(i), rest)
+			}
+			return v.Field(i)
+		}
+	}
+	return reflect.Value{}
+}

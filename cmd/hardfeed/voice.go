@@ -1,0 +1,102 @@
+package main
+
+// The console's voice, all of it in this file.
+//
+//  1. Counts first: what was read, so that a missing horse is noticed.
+//  2. Then what did not go as planned, with the horses' names.
+//  3. Then where the files are, then the findings, worst first.
+//  4. One line for one thing. A refusal is one sentence or two: what was found,
+//     what to do. No codes, no jargon of programs, no exclamation marks.
+//  5. Numbers are said even when they are nought: "no card: none" is news.
+//  6. Nothing is ever called safe; what was compared is said.
+//  7. Everything here goes to standard error. Standard output is for programs.
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report"
+)
+
+func saySummary(workbook string, p yard.Plan) string {
+	var b strings.Builder
+	read := p.Week.Read
+	fmt.Fprintf(&b, "Read %s: %s, %s, %s.\n", workbook,
+		count(read.Sheets, "sheet"), count(read.Rows, "row"), count(read.Horses, "horse"))
+	fmt.Fprintf(&b, "Held: %s\n", names(p, yard.Held))
+	fmt.Fprintf(&b, "No card: %s\n", names(p, yard.NoCard))
+	var tally [yard.Stop + 1]int
+	for _, f := range p.Findings {
+		tally[f.Severity]++
+	}
+	fmt.Fprintf(&b, "Findings: %s, %s, %s.\n",
+		count(tally[yard.Stop], "stop"), count(tally[yard.Warn], "warning"), count(tally[yard.Note], "note"))
+	return b.String()
+}
+
+func sayFiles(dir string, files []report.File) string {
+	var list []string
+	for _, f := range files {
+		list = append(list, f.Name)
+	}
+	return fmt.Sprintf("Written to %s: %s\n", dir, strings.Join(list, ", "))
+}
+
+// sayFindings lists stops and warnings, and the notes as well if all is set.
+func sayFindings(p yard.Plan, all bool) string {
+	var b strings.Builder
+	left := 0
+	for _, f := range p.Findings {
+		if f.Severity == yard.Note && !all {
+			left++
+			continue
+		}
+		fmt.Fprintf(&b, "%-5s %s\n", strings.ToUpper(f.Severity.String()), strings.Join(strings.Fields(report.Text(f)), " "))
+	}
+	if left > 0 {
+		fmt.Fprintf(&b, "The %s stand on the office sheet; hardfeed check lists them too.\n", count(left, "note"))
+	}
+	return b.String()
+}
+
+func count(n int, of string) string {
+	switch n {
+	case 0:
+		return "no " + of + "s"
+	case 1:
+		return "1 " + of
+	}
+	return fmt.Sprintf("%d %ss", n, of)
+}
+
+func names(p yard.Plan, s yard.Status) string {
+	var list []string
+	for _, h := range p.Horses {
+		if h.Status == s {
+			list = append(list, h.Horse.Name)
+		}
+	}
+	if len(list) == 0 {
+		return "none."
+	}
+	return strings.Join(list, ", ") + "."
+}
+
+func sayError(err error) string { return "hardfeed: " + err.Error() }
+
+// reason is the part of a file system's error that people can use: the path is
+// already in the sentence around it.
+func reason(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// show names a folder by its last part, for sentences.
+func show(path string) string { return filepath.Base(path) }
