@@ -19,6 +19,7 @@ const (
 	amountCap  = 6.0 // an amount at scale 1
 	scaleFloor = 3.5 / amountCap
 	scaleTop   = 1.4
+	scaleStep  = 0.04
 )
 
 // cards draws cards.pdf: the whole yard by meal, then a card a horse.
@@ -67,13 +68,12 @@ func (s *sheet) cutMarks(across, down int) {
 // card lays out one horse's card, as large as its content allows; where the
 // floor is reached it goes on to a second card.
 func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
-	z := min(1, w/(fullCardW-2*border)) // quarter cards are smaller throughout
+	z := min(1.4, w/(fullCardW-2*border)) // quarter cards are smaller throughout, whole pages larger
 	foot := s.cardFoot(h, w, z)
 	head := s.cardHead(h, w, z, "")
 	room := ht - head.H - foot.H - 2*z
 	lay := func(step int) (blocks []block, total float64) {
-		k := z * (scaleFloor + float64(step)*0.04)
-		blocks = s.cardBlocks(h, w, k, z, room)
+		blocks = s.cardBlocks(h, w, scaleAt(step), z, room, false)
 		gridSeen := false
 		for _, b := range blocks {
 			total += b.g.H
@@ -85,7 +85,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	}
 	// The largest scale at which all fits one card. Height grows with scale, all
 	// but exactly, so halving finds it.
-	lo, hi := 0, int((scaleTop*max(1, w/(fullCardW-2*border))-scaleFloor)/0.04)
+	lo, hi := 0, max(0, int((scaleTop*z-scaleFloor)/scaleStep))
 	best, total := lay(lo)
 	if total <= room {
 		for lo < hi {
@@ -97,9 +97,12 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 			}
 		}
 	}
-	for step := -1; tallest(best) > room && step > -14; step-- {
+	for step := 0; total > room && step > -14; step-- {
+		best = s.cardBlocks(h, w, scaleAt(step), z, room, true)
+		if tallest(best) <= room {
+			break
+		}
 		// One block alone is taller than a card: smaller yet, rather than cut.
-		best, _ = lay(step)
 	}
 	pages := [][]*draw.Group{nil}
 	left, over := room, (*draw.Group)(nil)
@@ -135,6 +138,10 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	}
 	return out
 }
+
+// scaleAt is the scale of a step of the search; step 0 is the floor, under
+// which only a block that is taller than a card can push it.
+func scaleAt(step int) float64 { return scaleFloor + float64(step)*scaleStep }
 
 // block is a piece of a card that stays whole; over is the grid's heading,
 // which stands above the first grid block of every card.
@@ -199,12 +206,19 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
 }
 
-// cardBlocks is everything between head and foot at scale k.
-func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64) []block {
+// cardBlocks is everything between head and foot at scale k. Where it takes
+// several cards (split), changes and cautions come before the meals, so that
+// they are on the first.
+func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) []block {
 	var out []block
 	add := func(gs ...*draw.Group) {
 		for _, g := range gs {
 			out = append(out, block{g: g})
+		}
+	}
+	meals := func() {
+		if h.Status != yard.NoCard || len(h.Servings) > 0 {
+			out = append(out, s.grid(h, w, k, z, room)...)
 		}
 	}
 	switch h.Status {
@@ -213,14 +227,14 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64) []block {
 	case yard.Held:
 		add(s.banner(h, w, k)...)
 	}
-	if h.Status != yard.NoCard || len(h.Servings) > 0 {
-		out = append(out, s.grid(h, w, k, z, room)...)
+	if !split {
+		meals()
 	}
 	if len(h.Changes) > 0 {
 		add(s.changes(h, w, k)...)
 	}
 	for _, c := range h.Cautions {
-		lines := s.d.Lines(draw.Bold, max(3*k, 2.1*z), w-4*k, draw.Black, c)
+		lines := s.d.Lines(draw.Bold, max(3*k, 2), w-4*k, draw.Black, c)
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
 			if i == 0 {
@@ -230,6 +244,9 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64) []block {
 			g.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y+g.H-l.H, 1.5*k, l.H, draw.Black) })
 			add(g)
 		}
+	}
+	if split {
+		meals()
 	}
 	return out
 }
@@ -291,7 +308,7 @@ func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
 
 // changes lists what is different from last week, with an arrow each.
 func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
-	c := max(2.7*k, 1.9*min(1, w/(fullCardW-2*border)))
+	c := max(2.7*k, 1.6)
 	out := []*draw.Group{draw.Space(w, 0.8*k)}
 	for _, ch := range h.Changes {
 		text, up := s.changeText(ch)
@@ -316,9 +333,9 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 	if len(kinds) == 0 {
 		kinds = []yard.DayKind{yard.WorkDay}
 	}
-	mealW, feedW := 0.155*w, 0.22*w
+	mealW, feedW := 0.18*w, 0.22*w
 	if len(kinds) == 3 {
-		mealW, feedW = 0.14*w, 0.17*w
+		mealW, feedW = 0.16*w, 0.17*w
 	}
 	colW := (w - mealW - feedW) / float64(len(kinds))
 	pad := 1.0 * k
@@ -386,7 +403,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 			rows = append(rows, r)
 		}
 		for i, piece := range pieces(rows, room-head.H-2*k) {
-			label := s.mealLabel(m, mealW-2*k, k, z, i > 0)
+			label := s.mealLabel(m, mealW-3*k, k, z, i > 0)
 			g := draw.Space(w, 0)
 			for j, r := range piece {
 				if j > 0 {
@@ -438,7 +455,7 @@ func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
 	for i := range labels {
 		labels[i] = weekday(s.p.Week, i)[:1]
 	}
-	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(labels, min(w, 34*z)))...)
+	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(labels, min(w, 40*z)))...)
 }
 
 // changedMark is the arrow under a feed whose amount differs from last week.
@@ -468,7 +485,7 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	main := s.amountLine(a, cap)
 	var days *draw.Group
 	if st.days != "" {
-		days = d.Number(draw.Bold, 2.9*k, w, draw.Black, st.days)
+		days = d.Number(draw.Bold, 3.3*k, w, draw.Black, st.days)
 	}
 	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
 	line := []*draw.Group{}
@@ -482,7 +499,7 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	}
 	var g *draw.Group
 	switch {
-	case one.W <= w:
+	case one.W <= w && (inline || a.aside == ""):
 		g = one
 	case inline:
 		return nil

@@ -58,22 +58,13 @@ func (s *sheet) decisions(f *flow) {
 		s.say(f, draw.Bold, "The two counts of horses differ: look for the missing or doubled name before you hang the cards.")
 	}
 
-	var held, none []yard.HorsePlan
-	for _, h := range s.p.Horses {
-		switch h.Status {
-		case yard.Held:
-			held = append(held, h)
-		case yard.NoCard:
-			none = append(none, h)
-		}
-	}
 	s.title(f, 3.6, "Decide first")
-	if len(held)+len(none) == 0 {
+	widths := columns(f.w, 1.1, 0.7, 4)
+	rows := append(s.whyRows(f, widths, yard.Held, "HELD"), s.whyRows(f, widths, yard.NoCard, "NO CARD")...)
+	if len(rows) == 0 {
 		s.say(f, draw.Regular, "No card is held, and every horse has one.")
 	}
-	widths := columns(f.w, 1.1, 1, 4)
-	s.whyTable(f, widths, "HELD", held, func(h yard.HorsePlan) []string { return h.HeldWhy })
-	s.whyTable(f, widths, "NO CARD", none, func(h yard.HorsePlan) []string { return h.NoCardWhy })
+	f.table(s.heading(widths, pad, body, "Horse", "Card", "Why"), rows)
 
 	s.title(f, 3.6, "Findings, the gravest first")
 	if len(s.p.Findings) == 0 {
@@ -82,19 +73,23 @@ func (s *sheet) decisions(f *flow) {
 	s.findings(f, s.p.Findings, true)
 }
 
-func (s *sheet) whyTable(f *flow, widths []float64, word string, hs []yard.HorsePlan, why func(yard.HorsePlan) []string) {
+// whyRows says of each horse of one status why.
+func (s *sheet) whyRows(f *flow, widths []float64, status yard.Status, word string) []*draw.Group {
 	d := s.d
 	var rows []*draw.Group
-	for _, h := range hs {
+	for _, h := range s.p.Horses {
+		if h.Status != status {
+			continue
+		}
 		var lines cell
-		for _, t := range why(h) {
+		for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
 			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, t)...)
 		}
 		rows = append(rows, row(widths, pad, f.foot-f.top-20,
 			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, h.Horse.Name),
 			cell{draw.On(draw.Black, 0.5, d.Number(draw.Bold, body, widths[1]-2*pad-1, draw.White, word))}, lines)...)
 	}
-	f.table(s.heading(widths, pad, body, "Horse", "Card", "Why"), rows)
+	return rows
 }
 
 // severityMark tells the three apart by shape: black, framed, plain.
@@ -136,8 +131,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 
 func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 	d := s.d
-	f.gap(6)
-	f.keep(70)
+	f.page() // a horse's pages can be handed to its vet or owner by themselves
 	head := draw.Space(f.w, 0)
 	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.w, y, 0.9, draw.Black) })
 	status := map[yard.Status]string{yard.Held: "HELD", yard.NoCard: "NO COMPUTED CARD"}[h.Status]
@@ -271,8 +265,17 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	hi := 0.0
 	mark := func(n yard.Num, word string, above bool, k draw.MarkKind) {
 		if v, ok := n.Get(); ok && !math.IsInf(v, 0) && !math.IsNaN(v) {
-			marks = append(marks, draw.Mark{At: v, Label: word + " " + figure(v, 2), Above: above, Kind: k})
 			hi = max(hi, v)
+			for i, m := range marks { // one label where two amounts are the same
+				if was, at, found := strings.Cut(m.Label, nb); found && at == figure(v, 2) && m.Above == above {
+					marks[i].Label = was + ", " + word + nb + at
+					if k == draw.Dot {
+						marks[i].Kind = k
+					}
+					return
+				}
+			}
+			marks = append(marks, draw.Mark{At: v, Label: word + nb + figure(v, 2), Above: above, Kind: k})
 		}
 	}
 	mark(hf.Now, "now", false, draw.Ring)
@@ -295,12 +298,12 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	if len(st.PathKg) > 0 {
 		var parts []string
 		for i, v := range st.PathKg {
-			parts = append(parts, fmt.Sprintf("week%s%d%s%s", nb, i+1, nb, weight(v)))
+			parts = append(parts, fmt.Sprintf("week%s%d:%s%s", nb, i+1, nb, weight(v)))
 		}
 		s.say(f, draw.Regular, "Path: "+strings.Join(parts, ", ")+".")
 	}
 	s.say(f, draw.Regular, join("; ",
-		"Rise this week "+known(st.RiseKg, 2, "kg"),
+		"Rise against now "+known(st.RiseKg, 2, "kg"),
 		"marks for a week: warn above "+known(st.WarnKg, 2, "kg")+", stop above "+known(st.StopKg, 2, "kg"),
 		"for a day: warn above "+known(st.DayWarnKg, 2, "kg")+", stop above "+known(st.DayStopKg, 2, "kg"))+".")
 }

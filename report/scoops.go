@@ -54,7 +54,7 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 
 	is := "1 level " + measure + ": weight not known"
 	if ok {
-		is = "1 level " + measure + " = " + weight(one) + " = " + pounds(one)
+		is = "1 level " + measure + " = " + figure(one, 3) + nb + "kg = " + pounds(one)
 	}
 	b.Add(0, b.H, d.Number(draw.Bold, 4.2, w, draw.Black, is))
 	switch {
@@ -98,7 +98,7 @@ func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.G
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
 		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, count(n)))
 		t := draw.Stack(0,
-			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, weight(n*one)),
+			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, figure(n*one, 3)+nb+"kg"),
 			d.Number(draw.Regular, 2.2, 0.62*colW, draw.Black, pounds(n*one)))
 		c.Add(0.36*colW, 0.5, t)
 		g.Add(x, y, c)

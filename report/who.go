@@ -52,8 +52,13 @@ func (s *sheet) whoGetsWhat() {
 	widths := columns(f.w, shares...)
 	for _, m := range s.yardMeals() {
 		var rows []*draw.Group
+		var idle []string // named under the table, so that nobody looks for them in vain
 		for _, h := range s.p.Horses {
 			s.horse = h.Horse.Name
+			if h.Status != yard.NoCard && !slices.ContainsFunc(mealsOf(w, h), func(hm meal) bool { return sameMeal(hm, m) }) {
+				idle = append(idle, h.Horse.Name)
+				continue
+			}
 			rows = append(rows, s.whoRow(h, m, kinds, widths, f.foot-f.top-30)...)
 		}
 		s.horse = ""
@@ -63,6 +68,10 @@ func (s *sheet) whoGetsWhat() {
 		}
 		head := draw.Stack(0, d.Fit(draw.Bold, 5.5, 3, f.w, draw.Black, name), s.heading(widths, 0.8, 2.8, names...))
 		f.gap(5)
+		if len(idle) > 0 {
+			rows = append(rows, row([]float64{f.w}, 0.8, f.foot-f.top-30,
+				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))...)
+		}
 		f.table(head, rows)
 	}
 	s.pageFeet(margin, f.w, join(", ", "Who gets what", w.Yard))
@@ -92,7 +101,10 @@ func (s *sheet) whoRow(h yard.HorsePlan, m meal, kinds []yard.DayKind, widths []
 	d, w := s.d, s.p.Week
 	const pad = 0.9
 	inner := func(i int) float64 { return widths[i] - 2*pad }
-	name := cell(d.Lines(draw.Bold, 3.4, inner(0), draw.Black, h.Horse.Name))
+	name := cell{d.Fit(draw.Bold, 3.4, 2.8, inner(0)-1.5, draw.Black, h.Horse.Name)}
+	if name[0].H > 40 { // a row can be parted only between lines
+		name = d.Lines(draw.Bold, 2.8, inner(0), draw.Black, h.Horse.Name)
+	}
 	for _, k := range kinds[1:] {
 		if days := daysOf(w, h, k); days != "" {
 			word := map[yard.DayKind]string{yard.RestDay: "rest ", yard.EventDay: "event "}[k]
@@ -135,7 +147,7 @@ func (s *sheet) whoRow(h yard.HorsePlan, m meal, kinds []yard.DayKind, widths []
 		if len(c) == 0 {
 			t := "nothing at this meal"
 			if !slices.Contains(kindsOf(h), k) {
-				t = "no such day"
+				t = "no " + strings.ToLower(kindNames[k])
 			}
 			c = cell{d.Number(draw.Regular, 2.5, inner(i+1), draw.Black, t)}
 		}
@@ -180,9 +192,10 @@ func (s *sheet) whoEntry(feed string, st stage, w float64) *draw.Group {
 			line = draw.Stack(0, d.Number(draw.Bold, 2.3, w, draw.Black, st.days), line)
 		}
 	}
-	name := d.Line(draw.Regular, 2.6, draw.Black, feed)
-	if line.W+1.8+name.W <= w {
-		return onBaseline(line, cap, line.H, name, 2.6, 1.8)
+	for _, c := range []float64{2.6, 2.3, 2} {
+		if name := d.Line(draw.Regular, c, draw.Black, feed); line.W+1.8+name.W <= w {
+			return onBaseline(line, cap, line.H, name, c, 1.8)
+		}
 	}
 	return draw.Stack(0, line, d.Para(draw.Regular, 2.6, w, draw.Black, feed))
 }

@@ -17,8 +17,12 @@ const nb = "\u00a0"
 // lbPerKg: the international pound is 0.45359237 kg exactly (1959 agreement).
 const lbPerKg = 1 / 0.45359237
 
-// figure is v with at most dec decimals and no idle zeros.
+// figure is v with at most dec decimals, halves rounded up as people do, and no
+// idle zeros.
 func figure(v float64, dec int) string {
+	if p := math.Pow10(dec); math.Abs(v) < 1e9 {
+		v = math.Round(v*p+math.Copysign(1e-7, v)) / p
+	}
 	s := strconv.FormatFloat(v, 'f', dec, 64)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
@@ -154,9 +158,9 @@ func weekSpan(w yard.Week) string {
 
 func notAfter(w yard.Week) string {
 	if w.Beginning.IsZero() {
-		return "ask which week this is for"
+		return "Ask which week this is for"
 	}
-	return strings.ReplaceAll("not after "+date(w, 6), " ", nb)
+	return strings.ReplaceAll("Not after "+date(w, 6), " ", nb)
 }
 
 // span is the days a stage holds: "Mon–Wed", "from Thu", "" for all week.

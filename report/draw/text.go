@@ -182,7 +182,8 @@ func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 }
 
 // Lines breaks s at spaces into lines no wider than w; a word wider than that
-// is broken between letters. Nothing is left out.
+// is broken after a hyphen, or failing that between letters. Nothing is left
+// out.
 func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
 	s, _ = Printable(s)
 	var out []*Group
@@ -206,12 +207,22 @@ func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
 			line, lineW = word, ww
 			continue
 		}
-		for _, r := range word {
-			rw := d.Width(f, capMM, string(r))
-			if line != "" && lineW+rw > w {
+		for _, part := range strings.SplitAfter(word, "-") {
+			pw := d.Width(f, capMM, part)
+			if line != "" && lineW+pw > w {
 				end()
 			}
-			line, lineW = line+string(r), lineW+rw
+			if pw <= w {
+				line, lineW = line+part, lineW+pw
+				continue
+			}
+			for _, r := range part {
+				rw := d.Width(f, capMM, string(r))
+				if line != "" && lineW+rw > w {
+					end()
+				}
+				line, lineW = line+string(r), lineW+rw
+			}
 		}
 	}
 	end()
