@@ -3,6 +3,7 @@ package ration
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
@@ -336,17 +337,18 @@ func (c *card) supply() map[string]weekTotal {
 		return total, atLeast
 	}
 	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(func(x yard.Composition) yard.Num { return x.DE })
-	line := func(name string, needG float64, of func(yard.Composition) yard.Num, source string) {
-		total, atLeast := mean(of)
-		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: name, Unit: "g", Need: yard.Known(needG), Supply: total, AtLeast: atLeast, Source: source})
-		if s, ok := total.Get(); ok && s < 0.97*needG {
-			c.find("nutrient", yard.Note, yard.Cell{}, source, "%s is short: %.0f g a day against a need of %.0f g", name, s, needG)
+	var short []string
+	for _, n := range need.Nutrients() {
+		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg)
+		total, atLeast := mean(contentOf[n.Name])
+		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source})
+		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
+			short = append(short, fmt.Sprintf("%s %.0f %%", n.Name, s/needed*100))
 		}
 	}
-	line("crude protein", need.CrudeProteinG(c.WorkClass, c.Horse.Keeper, c.bodyKg), func(x yard.Composition) yard.Num { return x.CP }, "NRC 2007 (requirements §2)")
-	line("calcium", need.CalciumG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.Ca }, "NRC 2007 (requirements §3)")
-	line("phosphorus", need.PhosphorusG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.P }, "NRC 2007 (requirements §3)")
-	line("sodium", need.SodiumG(c.WorkClass, c.bodyKg), func(x yard.Composition) yard.Num { return x.Na }, "NRC 2007 (requirements §3, §7)")
+	if len(short) > 0 {
+		c.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", "supplied of the need: %s", strings.Join(short, ", "))
+	}
 
 	r := c.evaluate(c.final, c.keep)
 	if dm, ok := r.ForageDM.Get(); ok {
@@ -360,6 +362,31 @@ func (c *card) supply() map[string]weekTotal {
 		c.StarchMax = yard.Known(most)
 	}
 	return used
+}
+
+// contentOf finds each of need's nutrients in a composition.
+var contentOf = map[string]func(yard.Composition) yard.Num{
+	"crude protein": func(x yard.Composition) yard.Num { return x.CP },
+	"lysine":        func(x yard.Composition) yard.Num { return x.Lysine },
+	"calcium":       func(x yard.Composition) yard.Num { return x.Ca },
+	"phosphorus":    func(x yard.Composition) yard.Num { return x.P },
+	"magnesium":     func(x yard.Composition) yard.Num { return x.Mg },
+	"potassium":     func(x yard.Composition) yard.Num { return x.K },
+	"sodium":        func(x yard.Composition) yard.Num { return x.Na },
+	"chloride":      func(x yard.Composition) yard.Num { return x.Cl },
+	"sulphur":       func(x yard.Composition) yard.Num { return x.S },
+	"cobalt":        func(x yard.Composition) yard.Num { return x.Co },
+	"copper":        func(x yard.Composition) yard.Num { return x.Cu },
+	"iodine":        func(x yard.Composition) yard.Num { return x.I },
+	"iron":          func(x yard.Composition) yard.Num { return x.Fe },
+	"manganese":     func(x yard.Composition) yard.Num { return x.Mn },
+	"selenium":      func(x yard.Composition) yard.Num { return x.Se },
+	"zinc":          func(x yard.Composition) yard.Num { return x.Zn },
+	"vitamin A":     func(x yard.Composition) yard.Num { return x.VitA },
+	"vitamin D":     func(x yard.Composition) yard.Num { return x.VitD },
+	"vitamin E":     func(x yard.Composition) yard.Num { return x.VitE },
+	"thiamin":       func(x yard.Composition) yard.Num { return x.Thiamin },
+	"riboflavin":    func(x yard.Composition) yard.Num { return x.Riboflavin },
 }
 
 // compareNow lists the feeds whose amount changes.

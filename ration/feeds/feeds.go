@@ -60,7 +60,7 @@ func Load() *Table {
 		}
 		g := Generic{
 			Name:    text("name"),
-			Aliases: strings.Split(text("aliases"), "|"),
+			Aliases: strings.FieldsFunc(text("aliases"), func(r rune) bool { return r == '|' }),
 			Class:   yard.FeedClass(text("class")),
 			Composition: yard.Composition{
 				DM: num("dm_fraction"), DE: num("de_mcal_per_kg_dm"),
@@ -68,6 +68,11 @@ func Load() *Table {
 				NDF: num("ndf_g_per_kg_dm"), ADF: num("adf_g_per_kg_dm"),
 				Starch: num("starch_g_per_kg_dm"), Sugar: num("wsc_g_per_kg_dm"),
 				Ca: num("ca_g_per_kg_dm"), P: num("p_g_per_kg_dm"), Na: num("na_g_per_kg_dm"),
+				Lysine: num("lysine_g_per_kg_dm"), Mg: num("mg_g_per_kg_dm"), K: num("k_g_per_kg_dm"),
+				Cl: num("cl_g_per_kg_dm"), S: num("s_g_per_kg_dm"),
+				Cu: num("cu_mg_per_kg_dm"), Zn: num("zn_mg_per_kg_dm"), Mn: num("mn_mg_per_kg_dm"), Fe: num("fe_mg_per_kg_dm"),
+				Se: num("se_mg_per_kg_dm"), I: num("i_mg_per_kg_dm"), Co: num("co_mg_per_kg_dm"),
+				VitA: num("vita_iu_per_kg_dm"), VitE: num("vite_iu_per_kg_dm"),
 			},
 			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
 			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
@@ -179,6 +184,20 @@ func (k *Known) merge(gen Generic) {
 	fill(&c.Ca, g.Ca)
 	fill(&c.P, g.P)
 	fill(&c.Na, g.Na)
+	fill(&c.Lysine, g.Lysine)
+	fill(&c.Mg, g.Mg)
+	fill(&c.K, g.K)
+	fill(&c.Cl, g.Cl)
+	fill(&c.S, g.S)
+	fill(&c.Cu, g.Cu)
+	fill(&c.Zn, g.Zn)
+	fill(&c.Mn, g.Mn)
+	fill(&c.Fe, g.Fe)
+	fill(&c.Se, g.Se)
+	fill(&c.I, g.I)
+	fill(&c.Co, g.Co)
+	fill(&c.VitA, g.VitA)
+	fill(&c.VitE, g.VitE)
 	if !used {
 		return
 	}

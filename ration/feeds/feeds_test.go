@@ -66,7 +66,7 @@ func TestTheSameDryMatterFromHayAndHaylage(t *testing.T) {
 
 func TestEveryGenericFeedHasASourceAndReasonableFigures(t *testing.T) {
 	table := Load()
-	if len(table.All()) < 25 {
+	if len(table.All()) < 45 {
 		t.Fatalf("only %d feeds", len(table.All()))
 	}
 	for _, g := range table.All() {

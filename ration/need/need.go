@@ -1,5 +1,5 @@
-// Package need is what a horse requires in a day: energy, crude protein,
-// calcium, phosphorus and sodium of adult horses at maintenance and in work.
+// Package need is what a horse requires in a day: energy, protein, minerals and
+// vitamins of adult horses at maintenance and in work.
 //
 // # Sources
 //
@@ -11,8 +11,10 @@
 //
 // # Partial
 //
-// Adults only: no growth, pregnancy, lactation or breeding. The other minerals,
-// the vitamins, water and other standards are not here yet.
+// Adults only: no growth, pregnancy, lactation or breeding. Water, a sweat the
+// yard has measured itself and other standards are not here yet. The published
+// thiamin of light work equals that of rest although the text gives more per kg
+// of dry matter for work; the table's value is kept.
 package need
 
 import "hardfeed/ration/yard"
@@ -81,55 +83,69 @@ func ColdMcal(maintenance, temperatureC, lowerCriticalC float64) float64 {
 	return maintenance * 0.025 * max(0, lowerCriticalC-temperatureC)
 }
 
-// perKg holds coefficients in g per kg body weight a day, by class.
-type perKg struct{ rest, light, moderate, heavy, veryHeavy float64 }
-
-func (p perKg) of(c yard.WorkClass) float64 {
-	switch c {
-	case yard.ClassLight:
-		return p.light
-	case yard.ClassModerate:
-		return p.moderate
-	case yard.ClassHeavy:
-		return p.heavy
-	case yard.ClassVeryHeavy:
-		return p.veryHeavy
-	}
-	return p.rest
+// Nutrient is one line of the NRC 2007 tables: a need a day in proportion to
+// body weight, by work class.
+type Nutrient struct {
+	Name, Unit string // "crude protein", "g"
+	Source     string // section of the reference file, and which values are from memory
+	// Unit per kg body weight a day: maintenance of a good, a normal and a poor
+	// doer, then the work classes.
+	goodDoer, normal, poorDoer, light, moderate, heavy, veryHeavy float64
 }
 
-// Crude protein (requirements §2), calcium, phosphorus and sodium (§3), g per
-// kg body weight a day. Sodium in work is 0.020 + sweat × 3.1 g/kg, with the
-// class's sweat of 0.25, 0.5, 1 and 2 % of body weight (§7).
-var (
-	crudeProtein = perKg{1.26, 1.3984, 1.5357, 1.7235, 2.0089}
-	calcium      = perKg{0.040, 0.060, 0.070, 0.080, 0.080}
-	phosphorus   = perKg{0.028, 0.036, 0.042, 0.058, 0.058}
-	sodium       = perKg{0.020, 0.02775, 0.0355, 0.051, 0.082}
-)
-
-// CrudeProteinG is g a day. At rest it follows the keeper: 1.08 (memory), 1.26,
-// 1.44 g/kg.
-func CrudeProteinG(c yard.WorkClass, k yard.Keeper, bodyKg float64) float64 {
-	if c == yard.ClassRest {
-		switch k {
-		case yard.GoodDoer:
-			return 1.08 * bodyKg
-		case yard.PoorDoer:
-			return 1.44 * bodyKg
-		}
+// Of is the need a day of an adult of bodyKg.
+func (n Nutrient) Of(c yard.WorkClass, k yard.Keeper, bodyKg float64) float64 {
+	per := n.normal
+	switch {
+	case c == yard.ClassLight:
+		per = n.light
+	case c == yard.ClassModerate:
+		per = n.moderate
+	case c == yard.ClassHeavy:
+		per = n.heavy
+	case c == yard.ClassVeryHeavy:
+		per = n.veryHeavy
+	case k == yard.GoodDoer:
+		per = n.goodDoer
+	case k == yard.PoorDoer:
+		per = n.poorDoer
 	}
-	return crudeProtein.of(c) * bodyKg
+	return per * bodyKg
 }
 
-// CalciumG is g calcium a day.
-func CalciumG(c yard.WorkClass, bodyKg float64) float64 { return calcium.of(c) * bodyKg }
-
-// PhosphorusG is g phosphorus a day.
-func PhosphorusG(c yard.WorkClass, bodyKg float64) float64 { return phosphorus.of(c) * bodyKg }
-
-// SodiumG is g sodium a day.
-func SodiumG(c yard.WorkClass, bodyKg float64) float64 { return sodium.of(c) * bodyKg }
+// Nutrients is the table, in the order it is printed. Sodium, chloride and
+// potassium in work are maintenance plus the class's sweat (0.25, 0.5, 1 and 2 %
+// of body weight) times 3.1, 5.3 and 1.4 g/kg, potassium at 50 % absorption
+// (requirements §7). Lysine is 4.3 % of crude protein. Trace minerals follow
+// the dry matter intake behind the tables (§5).
+func Nutrients() []Nutrient {
+	const macro = "NRC 2007 (requirements §3)"
+	const trace = "NRC 2007 (requirements §4; moderate and heavy partly from memory)"
+	const sweat = "NRC 2007 (requirements §3 and §7)"
+	return []Nutrient{
+		{"crude protein", "g", "NRC 2007 (requirements §2; good doer from memory)", 1.08, 1.26, 1.44, 1.398367, 1.535734, 1.723468, 2.008937},
+		{"lysine", "g", "NRC 2007 (requirements §2; from memory)", 0.04644, 0.05418, 0.06192, 0.06013, 0.066037, 0.074109, 0.086384},
+		{"calcium", "g", macro, 0.040, 0.040, 0.040, 0.060, 0.070, 0.080, 0.080},
+		{"phosphorus", "g", macro, 0.028, 0.028, 0.028, 0.036, 0.042, 0.058, 0.058},
+		{"magnesium", "g", macro, 0.015, 0.015, 0.015, 0.019, 0.023, 0.030, 0.030},
+		{"potassium", "g", sweat, 0.050, 0.050, 0.050, 0.057, 0.064, 0.078, 0.106},
+		{"sodium", "g", sweat, 0.020, 0.020, 0.020, 0.02775, 0.0355, 0.051, 0.082},
+		{"chloride", "g", sweat, 0.080, 0.080, 0.080, 0.09325, 0.1065, 0.133, 0.186},
+		{"sulphur", "g", "NRC 2007 (requirements §3; work from memory)", 0.030, 0.030, 0.030, 0.030, 0.03375, 0.0375, 0.0375},
+		{"cobalt", "mg", trace, 0.001, 0.001, 0.001, 0.001, 0.001125, 0.00125, 0.00125},
+		{"copper", "mg", trace, 0.20, 0.20, 0.20, 0.20, 0.225, 0.25, 0.25},
+		{"iodine", "mg", trace, 0.007, 0.007, 0.007, 0.007, 0.007875, 0.00875, 0.00875},
+		{"iron", "mg", trace, 0.8, 0.8, 0.8, 0.8, 0.9, 1, 1},
+		{"manganese", "mg", trace, 0.8, 0.8, 0.8, 0.8, 0.9, 1, 1},
+		{"selenium", "mg", trace, 0.002, 0.002, 0.002, 0.002, 0.00225, 0.0025, 0.0025},
+		{"zinc", "mg", trace, 0.8, 0.8, 0.8, 0.8, 0.9, 1, 1},
+		{"vitamin A", "IU", "NRC 2007 (requirements §4)", 30, 30, 30, 45, 45, 45, 45},
+		{"vitamin D", "IU", "NRC 2007 (requirements §4; rest from memory)", 6.6, 6.6, 6.6, 6.6, 6.6, 6.6, 6.6},
+		{"vitamin E", "IU", "NRC 2007 (requirements §4; moderate from memory)", 1, 1, 1, 1.6, 1.8, 2, 2},
+		{"thiamin", "mg", "NRC 2007 (requirements §4; moderate from memory)", 0.06, 0.06, 0.06, 0.06, 0.113, 0.125, 0.125},
+		{"riboflavin", "mg", "NRC 2007 (requirements §4; moderate from memory)", 0.04, 0.04, 0.04, 0.04, 0.045, 0.05, 0.05},
+	}
+}
 
 // GirthLengthKg is body weight from heart girth and length, cm: girth² ×
 // length / divisor. The divisor is 11,877 for horses (Carroll and Huntington

@@ -233,6 +233,23 @@ type Composition struct {
 	Ca         Num // g per kg DM
 	P          Num // g per kg DM
 	Na         Num // g per kg DM
+	Lysine     Num // g per kg DM
+	Mg         Num // g per kg DM
+	K          Num // g per kg DM
+	Cl         Num // g per kg DM
+	S          Num // g per kg DM
+	Cu         Num // mg per kg DM
+	Zn         Num // mg per kg DM
+	Mn         Num // mg per kg DM
+	Fe         Num // mg per kg DM
+	Se         Num // mg per kg DM
+	I          Num // mg per kg DM
+	Co         Num // mg per kg DM
+	VitA       Num // IU per kg DM
+	VitD       Num // IU per kg DM
+	VitE       Num // IU per kg DM
+	Thiamin    Num // mg per kg DM
+	Riboflavin Num // mg per kg DM
 }
 
 // Feed is one row of the feeds sheet.
