@@ -52,7 +52,7 @@ type Paces struct{ Walk, Trot, Canter, Gallop, Jump float64 }
 // Synonym is a heading of the yard's own for one of the workbook's columns. It
 // is a list and not a map because viper folds the case of a map's keys.
 type Synonym struct {
-	Column string // the heading as hardfeed knows it, "Weight"
+	Column string // the column as hardfeed calls it, one of [ingest.ColumnKeys]: "weight"
 	Word   string // the heading as the yard writes it
 }
 
@@ -84,7 +84,8 @@ func (s Settings) rules() yard.Rules {
 func (s Settings) options() ingest.Options {
 	words := map[string][]string{}
 	for _, y := range s.Synonyms {
-		words[y.Column] = append(words[y.Column], y.Word)
+		column := strings.ToLower(y.Column)
+		words[column] = append(words[column], y.Word)
 	}
 	return ingest.Options{Synonyms: words}
 }
@@ -385,7 +386,7 @@ func (c fileChecker) value(name string, kind reflect.Kind, v *yaml.Node) error {
 }
 
 func (c fileChecker) synonyms(v *yaml.Node) error {
-	const form = "synonyms is a list; each entry has two lines, - column: Weight and below it word: Kilos."
+	const form = "synonyms is a list; each entry has two lines, - column: weight and below it word: Kilos."
 	if v.Kind != yaml.SequenceNode {
 		return c.refuse(v, form)
 	}
@@ -477,6 +478,15 @@ func (s *Settings) check() error {
 		}
 		if n < r.low || n > r.high {
 			return refuse("%s is %v; it should be from %v to %v.", k.name, n, r.low, r.high)
+		}
+	}
+	for _, y := range s.Synonyms {
+		if columns := ingest.ColumnKeys(); !slices.Contains(columns, strings.ToLower(y.Column)) {
+			hint := " The columns are: " + strings.Join(columns, ", ") + "."
+			if near := yard.Nearest(y.Column, columns); near != "" {
+				hint = fmt.Sprintf(" Did you mean %s?", near)
+			}
+			return refuse("synonyms names a column %q, and there is none.%s", y.Column, hint)
 		}
 	}
 	if s.CardsPerPage == 3 {

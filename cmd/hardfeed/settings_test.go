@@ -200,6 +200,7 @@ func TestRefusedSettings(t *testing.T) {
 		{"synonyms as a map", "synonyms:\n  Weight: Kilos\n", nil, []string{"- column:"}},
 		{"a synonym without its word", "synonyms:\n  - column: Weight\n", nil, []string{"line 2", "word:"}},
 		{"a synonym that is a number", "synonyms:\n  - column: Weight\n    word: 7\n", nil, []string{"quotation marks"}},
+		{"a synonym of no column", "synonyms:\n  - column: wieght\n    word: Kilos\n", nil, []string{`"wieght"`, "mean weight?"}},
 		{"an unknown variable", "", []string{"HARDFEED_GOIN=1"}, []string{"HARDFEED_GOIN.", "HARDFEED_GOING?"}},
 		{"text in a number's variable", "", []string{"HARDFEED_GOING=deep"}, []string{"HARDFEED_GOING", `"deep"`, "number"}},
 		{"a list's variable", "", []string{"HARDFEED_SYNONYMS=a"}, []string{"HARDFEED_SYNONYMS", "settings file"}},
@@ -244,7 +245,7 @@ func TestSynonyms(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := map[string][]string{"Weight": {"Kilos on the Bridge", "B.W. (kg)"}}
+	want := map[string][]string{"weight": {"Kilos on the Bridge", "B.W. (kg)"}}
 	if got := s.options().Synonyms; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}
