@@ -69,8 +69,13 @@ func (s *sheet) whoGetsWhat() {
 		head := draw.Stack(0, d.Fit(draw.Bold, 5.5, 3, f.w, draw.Black, name), s.heading(widths, 0.8, 2.8, names...))
 		f.gap(5)
 		if len(idle) > 0 {
-			rows = append(rows, row([]float64{f.w}, 0.8, f.foot-f.top-30,
-				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))...)
+			last := row([]float64{f.w}, 0.8, f.foot-f.top-30,
+				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))
+			if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < f.foot-f.top-30 {
+				rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
+			} else {
+				rows = append(rows, last...)
+			}
 		}
 		f.table(head, rows)
 	}

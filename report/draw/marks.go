@@ -174,12 +174,20 @@ func Hatch(w, h float64) *Group {
 	})
 }
 
+// unit holds v between 0 and 1; what is no number goes to 0.
+func unit(v float64) float64 {
+	if !(v > 0) {
+		return 0
+	}
+	return min(1, v)
+}
+
 // Bar draws supply against need on a scale where full is the whole width w: a
 // grey bar to supply, a thick upright at need, a dashed one at limit. Negative
 // or missing numbers are drawn as nothing; atLeast hatches the open end.
 func Bar(w, h, full, supply, need, limit float64, atLeast bool) *Group {
 	g := Space(w, h)
-	pos := func(v float64) float64 { return min(1, max(0, v/full)) * w }
+	pos := func(v float64) float64 { return unit(v/full) * w }
 	return g.Draw(func(d *Doc, x, y float64) {
 		if !(full > 0) {
 			return
@@ -227,7 +235,7 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark) *Group {
 	if !(hi > lo) {
 		hi = lo + 1
 	}
-	pos := func(v float64) float64 { return min(1, max(0, (v-lo)/(hi-lo))) * w }
+	pos := func(v float64) float64 { return unit((v-lo)/(hi-lo)) * w }
 	row := capMM*Leading + 0.4
 	type label struct {
 		g     *Group
@@ -324,7 +332,7 @@ func (d *Doc) Columns(w, h, capMM float64, values []float64, figures, labels []s
 		}
 		bh := 0.0
 		if top > 0 {
-			bh = h * min(1, max(0, v/top))
+			bh = h * unit(v/top)
 		}
 		g.Add(mid-f.W/2, h-bh, f)
 		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-bw/2, y+line+h-bh, bw, bh, Mid) })

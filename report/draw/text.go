@@ -181,6 +181,9 @@ func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 	})
 }
 
+// tied keeps a number's unit from standing alone on the next line.
+var tied = strings.NewReplacer(" kg", "\uffffkg", " Mcal", "\uffffMcal", " ml", "\uffffml", " lb", "\ufffflb", " g ", "\uffffg ")
+
 // Lines breaks s at spaces into lines no wider than w; a word wider than that
 // is broken after a hyphen, or failing that between letters. Nothing is left
 // out.
@@ -195,7 +198,7 @@ func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
 		line, lineW = "", 0
 	}
 	space := d.Width(f, capMM, " ")
-	for _, word := range strings.Fields(strings.ReplaceAll(s, "\u00a0", "\uffff")) {
+	for _, word := range strings.Fields(tied.Replace(strings.ReplaceAll(s, "\u00a0", "\uffff"))) {
 		word = strings.ReplaceAll(word, "\uffff", "\u00a0") // Fields would break at a no-break space
 		ww := d.Width(f, capMM, word)
 		if line != "" && lineW+space+ww <= w {

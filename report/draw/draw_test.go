@@ -1,0 +1,278 @@
+package draw
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"pgregory.net/rapid"
+)
+
+func newDoc(t testing.TB) *Doc {
+	t.Helper()
+	d, err := New("A4", false, "test", time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.AddPage()
+	return d
+}
+
+func TestPrintable(t *testing.T) {
+	for _, c := range []struct {
+		why, in, out string
+		whole        bool
+	}{
+		{"plain", "Bramble", "Bramble", true},
+		{"Polish, Welsh, Turkish, Vietnamese", "Żółć Ŵyn Işık Đặng", "Żółć Ŵyn Işık Đặng", true},
+		{"Greek", "Αστραπή", "Αστραπή", true},
+		{"Cyrillic", "Аврора Їжак", "Аврора Їжак", true},
+		{"fractions and signs a yard writes", "2½ × 1¼ kg – ±3 % “°C”", "2½ × 1¼ kg – ±3 % “°C”", true},
+		{"accents apart are put together", "Cafe\u0301", "Café", true},
+		{"emoji", "Pony 🐎🏆", "Pony [?]", false},
+		{"a joined emoji is one mark", "A 👩\u200d🌾 B", "A [?] B", false},
+		{"Chinese", "馬 Ma", "[?] Ma", false},
+		{"a tick box must not pass for one of ours", "☐ done", "[?] done", false},
+		{"Hebrew would print backwards", "סוס", "[?]", false},
+		{"cut UTF-8", "Caf\xc3", "Caf[?]", false},
+		{"first rune gofpdf panics on", "\U00010000", "[?]", false},
+		{"controls", "a\tb\nc\x00d\u2028e", "a b c d e", true},
+		{"invisible and direction marks", "A\u202eB\u200bC", "ABC", true},
+		{"hyphen that does not break", "A\u2011B", "A-B", true},
+		{"empty", "", "", true},
+	} {
+		got, whole := Printable(c.in)
+		if got != c.out || whole != c.whole {
+			t.Errorf("%s: %q gave %q, %v; want %q, %v", c.why, c.in, got, whole, c.out, c.whole)
+		}
+		if again, _ := Printable(got); again != got {
+			t.Errorf("%s: a second pass changed %q to %q", c.why, got, again)
+		}
+	}
+}
+
+// FuzzPrintable: whatever text comes, gofpdf takes what Printable gives, by
+// every way of drawing it that we use.
+func FuzzPrintable(f *testing.F) {
+	for _, s := range []string{"Bramble", "🐎", "\U00010000", "Caf\xc3", "a\x00b", "\\(x)\r", "čĊ\u0d00", "☐⚠", "\uffff\ufffe\ufffd", strings.Repeat("W", 300), "e\u0301\u0301", "{nb}"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		got, _ := Printable(s)
+		if !utf8.ValidString(got) {
+			t.Fatalf("%q is not UTF-8", got)
+		}
+		for _, r := range got {
+			if r > 0xffff || r < ' ' {
+				t.Fatalf("%q holds %U", got, r)
+			}
+		}
+		d, err := New("A4", false, s, time.Unix(0, 0).UTC())
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.AddPage()
+		d.Place(10, 10, d.Line(Bold, 3, Black, s))
+		d.Place(10, 30, d.Para(Regular, 3, 40, Black, s))
+		d.Place(10, 50, d.Number(Regular, 3, 20, Black, s))
+		if _, err := d.Bytes(); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// The proportions are read again from the fonts' own tables by x/image, which
+// had no hand in writing them down here.
+func TestProportionsAgainstTheFonts(t *testing.T) {
+	var buf sfnt.Buffer
+	for i, f := range faces() {
+		if f.UnitsPerEm() != 2048 {
+			t.Fatalf("face %d: %d units to the em", i, f.UnitsPerEm())
+		}
+		m, err := f.Metrics(&buf, fixed.I(2048), font.HintingNone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := float64(m.CapHeight) / 64; math.Abs(got-capPerEm*2048) > 1 {
+			t.Errorf("face %d: capitals %v units high, want %v", i, got, capPerEm*2048)
+		}
+		if got := float64(m.Descent) / 64; math.Abs(got-descentToCap*capPerEm*2048) > 1 {
+			t.Errorf("face %d: descender %v units, want %v", i, got, descentToCap*capPerEm*2048)
+		}
+	}
+}
+
+// gofpdf measures text by its own reading of the font; ours must agree, or text
+// would leave the place it was given.
+func TestWidthAgreesWithGofpdf(t *testing.T) {
+	d := newDoc(t)
+	for _, s := range []string{"2½ scoops", "Quillfeather", "Αστραπή", "Аврора", "1,234.56 kg", "W–W…“x”"} {
+		for f := range Face(2) {
+			d.pdf.SetFont("sans", [2]string{"", "B"}[f], 20)
+			theirs := d.pdf.GetStringWidth(s)
+			ours := d.Width(f, 20*mmPerPoint*capPerEm, s)
+			if math.Abs(theirs-ours) > 0.005*theirs {
+				t.Errorf("%q face %d: ours %.3f mm, gofpdf %.3f mm", s, f, ours, theirs)
+			}
+		}
+	}
+}
+
+func drawnText(d *Doc) string {
+	var b strings.Builder
+	for _, x := range d.Boxes {
+		b.WriteString(x.Text)
+	}
+	return b.String()
+}
+
+func squeeze(s string) string {
+	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\u00a0' }), "")
+}
+
+// Nothing is cut and nothing is wider than its place, whatever the text.
+func TestWrappedTextIsWholeAndInside(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.StringOf(rapid.RuneFrom([]rune("aWi ½é-–Жλ1.\u00a0"))).Draw(t, "text")
+		w := rapid.Float64Range(8, 120).Draw(t, "width")
+		c := rapid.Float64Range(1.5, 5).Draw(t, "cap")
+		d, err := New("A4", false, "t", time.Unix(0, 0).UTC())
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.AddPage()
+		g := d.Para(Bold, c, w, Black, s)
+		d.Place(10, 10, g)
+		want, _ := Printable(s)
+		if squeeze(drawnText(d)) != squeeze(want) {
+			t.Fatalf("wrote %q of %q", drawnText(d), want)
+		}
+		for _, b := range d.Boxes {
+			if b.X < 10 || b.X+b.W > 10+w+1e-6 || b.Y < 10 || b.Y+b.H > 10+g.H+1e-6 {
+				t.Fatalf("%+v is outside %v × %v", b, w, g.H)
+			}
+		}
+	})
+}
+
+func TestNumbersStayOnOneLineAndInside(t *testing.T) {
+	d := newDoc(t)
+	for _, s := range []string{"1234567.89 kg", "2½", "at least 123 456 789.1"} {
+		g := d.Number(Bold, 9, 12, Black, s)
+		if g.W > 12 {
+			t.Errorf("%q is %.2f mm wide, its place 12", s, g.W)
+		}
+		d.Boxes = nil
+		d.Place(0, 0, g)
+		if len(d.Boxes) != 1 || d.Boxes[0].Text != s {
+			t.Errorf("%q was drawn as %+v", s, d.Boxes)
+		}
+	}
+}
+
+func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
+	d := newDoc(t)
+	for _, c := range []struct {
+		name  string
+		floor float64
+	}{{"Bo", 12}, {"Quillfeather the Second", 9}, {strings.Repeat("Longer ", 40), 0.3}} {
+		d.Boxes = nil
+		g := d.Name(12, 9, 120, 34, c.name)
+		d.Place(0, 0, g)
+		if g.H > 34+1e-6 {
+			t.Errorf("%q is %.1f mm high", c.name, g.H)
+		}
+		for _, b := range d.Boxes {
+			if capMM := b.H / (1 + descentToCap); capMM < c.floor-0.01 {
+				t.Errorf("%q has capitals of %.2f mm, want at least %v", c.name, capMM, c.floor)
+			}
+		}
+		if squeeze(drawnText(d)) != squeeze(c.name) {
+			t.Errorf("%q was drawn as %q", c.name, drawnText(d))
+		}
+	}
+}
+
+// Two and a half scoops must look like two and a half: the page is rendered by
+// poppler and the black in each cup counted.
+func TestScoopsLookLikeTheirNumber(t *testing.T) {
+	black := func(n float64) int {
+		d := newDoc(t)
+		d.Place(10, 10, Scoops(n, 20))
+		return inkOn(t, d)
+	}
+	outline := black(0.001)
+	full := black(1) - outline
+	for _, n := range []float64{0.25, 0.5, 0.75, 1.25, 2.5, 3} {
+		cups := math.Ceil(n)
+		got := float64(black(n)) - cups*float64(outline)
+		// The cup is narrower at its foot, and its outline covers part of the
+		// filling, so a part by height is a little less by area.
+		if share := got / float64(full); math.Abs(share-n) > 0.1 {
+			t.Errorf("%v scoops are drawn with the black of %.2f", n, share)
+		}
+	}
+	for _, n := range []float64{0, -1, math.NaN(), math.Inf(1), 7} {
+		if g := Scoops(n, 10); g.W != 0 {
+			t.Errorf("%v scoops: something is drawn", n)
+		}
+	}
+}
+
+// inkOn renders the first page with poppler's pdftoppm and counts dark pixels.
+func inkOn(t *testing.T, d *Doc) int {
+	t.Helper()
+	b, err := d.Bytes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "page.pdf")
+	if err := os.WriteFile(file, b, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
+	if err != nil {
+		t.Fatalf("pdftoppm (package poppler-utils) is needed for this test: %v", err)
+	}
+	// A PGM: three lines of header, then a byte a pixel.
+	parts := bytes.SplitN(out, []byte("\n"), 4)
+	if len(parts) != 4 || string(parts[0]) != "P5" {
+		t.Fatalf("pdftoppm gave no PGM: %q", out[:min(40, len(out))])
+	}
+	dark := 0
+	for _, v := range parts[3] {
+		if v < 128 {
+			dark++
+		}
+	}
+	return dark
+}
+
+func TestMarksTakeAnyNumber(t *testing.T) {
+	odd := []float64{0, -3, 1e300, math.NaN(), math.Inf(1), math.Inf(-1), 2.5}
+	d := newDoc(t)
+	d.pdf.SetCompression(false)
+	for _, a := range odd {
+		for _, b := range odd {
+			d.Place(10, 10, Bar(50, 4, a, b, a, b, true))
+			d.Place(10, 30, d.NumberLine(80, a, b, 2, []Mark{{At: a, Label: "a"}, {At: b, Label: "b", Above: true, Kind: Tick}, {At: b, Label: "c"}, {At: a, Label: "d", Kind: Ring}}))
+			d.Place(10, 60, d.Columns(80, 10, 2, []float64{a, b}, []string{"1", "2"}, []string{"Mon", "Tue"}))
+		}
+	}
+	b, err := d.Bytes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Contains(b, []byte("NaN")) || bytes.Contains(b, []byte("Inf ")) {
+		t.Error("something that is no number reached the page")
+	}
+}
