@@ -405,6 +405,8 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 		for i, piece := range pieces(rows, room-head.H-2*k) {
 			label := s.mealLabel(m, mealW-3*k, k, z, i > 0)
 			g := draw.Space(w, 0)
+			g.Add(0, pad, label)
+			g.H = 0
 			for j, r := range piece {
 				if j > 0 {
 					y0 := g.H
@@ -413,7 +415,6 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 				g.Add(0, g.H, r)
 			}
 			g.H = max(g.H, label.H+2*pad)
-			g.Add(0, pad, label)
 			g.Draw(func(d *draw.Doc, x, y float64) {
 				d.LineTo(x, y+g.H, x+w, y+g.H, 0.5*k, draw.Black)
 				for i := range kinds {

@@ -83,8 +83,8 @@ type sheet struct {
 
 // drawn runs one document's drawing; a panic in it becomes an error that names
 // the horse, so that one horse's odd text cannot end the program.
-func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (s *sheet, err error) {
-	s = &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}}
+func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
+	s := &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}}
 	for _, f := range p.Feeds {
 		s.feeds[strings.ToLower(f.Feed.Name)] = f
 	}

@@ -1,0 +1,653 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"sort"
+	"strings"
+	"testing"
+	"unicode"
+
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// tool runs an outside program over a PDF; these tests need Debian's packages
+// poppler-utils (pdftotext) and qpdf.
+func tool(t testing.TB, pdf []byte, name string, args ...string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "x.pdf")
+	if err := os.WriteFile(file, pdf, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for i := range args {
+		if args[i] == "FILE" {
+			args[i] = file
+		}
+	}
+	out, err := exec.Command(name, args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %v: %v\n%s(needs poppler-utils and qpdf)", name, args, err, out)
+	}
+	return string(out)
+}
+
+// pages is the text of each page in the order it was drawn, without spaces: a
+// line break tells nothing.
+func pages(t testing.TB, pdf []byte) []string {
+	t.Helper()
+	all := strings.Split(tool(t, pdf, "pdftotext", "-raw", "-enc", "UTF-8", "FILE", "-"), "\f")
+	for i := range all {
+		all[i] = bare(all[i])
+	}
+	return all[:len(all)-1]
+}
+
+func bare(s string) string {
+	s, _ = draw.Printable(s)
+	return strings.Join(strings.FieldsFunc(s, unicode.IsSpace), "")
+}
+
+func named(t testing.TB, fs []File, name string) []byte {
+	t.Helper()
+	for _, f := range fs {
+		if f.Name == name {
+			return f.Bytes
+		}
+	}
+	t.Fatalf("no %s was made", name)
+	return nil
+}
+
+func files(t testing.TB, p yard.Plan, m Meta) []File {
+	t.Helper()
+	fs, err := Files(p, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fs
+}
+
+// Read back by poppler: what stands in the plan stands on that horse's card.
+func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
+	p := fixture()
+	all := pages(t, named(t, files(t, p, Meta{CardsPerPage: 1}), "cards.pdf"))
+	for _, h := range p.Horses {
+		card := ""
+		for _, pg := range all {
+			if strings.HasPrefix(pg, bare(h.Horse.Name)) {
+				card += pg
+			}
+		}
+		want := []string{"Mon30Nov–Sun6Dec2026", "NOTAFTERSUN6DEC", "NellHarrow01632960123"}
+		switch h.Status {
+		case yard.Held:
+			want = append(want, append([]string{"HELD"}, h.HeldWhy...)...)
+		case yard.NoCard:
+			want = append(want, append([]string{"NO COMPUTED CARD", "Keep hay and water in front of it"}, h.NoCardWhy...)...)
+		default:
+			if strings.Contains(card, "HELD") || strings.Contains(card, "NOCOMPUTED") {
+				t.Errorf("%s is said to be held or without a card", h.Horse.Name)
+			}
+		}
+		want = append(want, h.Cautions...)
+		for _, s := range h.Servings {
+			a := amountOf(s, false)
+			want = append(want, s.Meal, s.Feed, a.String(), a.aside)
+			if s.Weigh {
+				want = append(want, "WEIGH"+a.String())
+			}
+		}
+		for _, w := range want {
+			if !strings.Contains(card, bare(w)) {
+				t.Errorf("%s: %q is not on the card:\n%s", h.Horse.Name, w, card)
+			}
+		}
+	}
+}
+
+// The same, by position on the page: each amount stands in its feed's row and
+// its day's column, and stages in order.
+func TestBramblesCardReadsRowByRow(t *testing.T) {
+	p := fixture()
+	p.Horses = p.Horses[:1]
+	out := tool(t, named(t, files(t, p, Meta{}), "cards.pdf"), "pdftotext", "-layout", "-enc", "UTF-8", "FILE", "-")
+	card := out[strings.LastIndex(out[:len(out)-1], "\f")+1:]
+	card = strings.ReplaceAll(card, "\u00a0", " ")
+	at := 0
+	for _, row := range []string{
+		`Bramble`, `WORK DAY +REST DAY`, `Mon, Tue, Thu–Sat +Wed, Sun`,
+		`Meadow hay +3\.5 kg +3\.5 kg`, `1 scoop +0\.5 kg +½ scoop +0\.25 kg`, `Chaff +1 scoop +0\.2 kg +1 scoop +0\.2 kg`,
+		`Mon–Wed`, `1¼ scoops +0\.63 kg`, `from Thu`, `1½ scoops +0\.75 kg`, `Meadow hay +5 kg +5 kg`, `Salt +25 g +25 g`,
+		`Conditioning cubes: was 1½ scoops \(0\.75 kg\) a day, now 2½ scoops \(1\.25 kg\) from Thu 3 Dec`,
+	} {
+		m := regexp.MustCompile(row).FindStringIndex(card[at:])
+		if m == nil {
+			t.Fatalf("after %q there is no %q in:\n%s", card[:at], row, card)
+		}
+		at += m[0]
+	}
+}
+
+func TestWholeYardStandsOnTheFirstPages(t *testing.T) {
+	p := fixture()
+	text := strings.Join(pages(t, named(t, files(t, p, Meta{}), "cards.pdf")), "")
+	who := text[:strings.Index(text, "Ring:")]
+	for _, h := range p.Horses {
+		if !strings.Contains(who, bare(h.Horse.Name)) {
+			t.Errorf("%s is not in who gets what", h.Horse.Name)
+		}
+		for _, s := range h.Servings {
+			if a := amountOf(s, false).String(); !strings.Contains(who, bare(a)) {
+				t.Errorf("%s: %q is not in who gets what", h.Horse.Name, a)
+			}
+		}
+	}
+	for _, w := range []string{"HELD", "NO COMPUTED CARD", "Not after Sun 6 Dec", "Breakfast06:30"} {
+		if !strings.Contains(who, bare(w)) {
+			t.Errorf("%q is not in who gets what", w)
+		}
+	}
+}
+
+func TestOfficeSheetStartsWithDecisionsAndLeavesNothingOut(t *testing.T) {
+	p := Proof(fixture())
+	all := pages(t, named(t, files(t, p, Meta{Version: "9.9"}), "office.pdf"))
+	text := strings.Join(all, "")
+	for _, w := range []string{"Read: 6 sheets, 143 rows, 7 horses. Planned: 7 horses.", "Decide first", "Quillfeather", "HELD", "Old Tom", "NO CARD"} {
+		if !strings.Contains(all[0], bare(w)) {
+			t.Errorf("%q is not on the first page", w)
+		}
+	}
+	for _, f := range p.Findings {
+		for _, w := range []string{f.Message, where(f.Cell), f.Rule, f.Source} {
+			if !strings.Contains(text, bare(w)) {
+				t.Errorf("%q of a finding is missing", w)
+			}
+		}
+	}
+	for _, w := range []string{"at least 12.2", "at least 14.2", "name-print", "week 4: 4.2 kg", "warn above 2.6", "about 79 kg *", "15.5 bales", "21 days",
+		"published bulk density of whole oats, 0.48 kg a litre", "NRC 2007", "hardfeed 9.9", "qualified nutritionist"} {
+		if !strings.Contains(text, bare(w)) {
+			t.Errorf("%q is missing", w)
+		}
+	}
+}
+
+func TestScoopSheet(t *testing.T) {
+	text := strings.Join(pages(t, named(t, files(t, fixture(), Meta{}), "scoops.pdf")), "")
+	for _, w := range []string{
+		"Conditioning cubes 1 level scoop = 0.5 kg = 1.1 lb", "Weighed on Sat 21 Nov 2026", "¼ 0.125 kg 0.28 lb", "3¾ 1.875 kg 4.13 lb", "4 2 kg",
+		"0.75 kg 1½", "UNWEIGHED", "published bulk density of whole oats", "1 level mug: weight not known", "Initials",
+	} {
+		if !strings.Contains(text, bare(w)) {
+			t.Errorf("%q is missing from\n%s", w, text)
+		}
+	}
+	if strings.Contains(text, "Meadow") {
+		t.Error("hay has no scoop, but stands on the sheet")
+	}
+}
+
+// qpdf is a second opinion on the files' inner order.
+func TestQpdfAcceptsEveryFile(t *testing.T) {
+	for _, per := range []int{1, 2, 4} {
+		for _, f := range files(t, fixture(), Meta{CardsPerPage: per}) {
+			if strings.HasSuffix(f.Name, ".pdf") {
+				tool(t, f.Bytes, "qpdf", "--check", "FILE")
+			}
+		}
+	}
+}
+
+func TestEqualInputGivesEqualBytes(t *testing.T) {
+	a, b := files(t, fixture(), Meta{}), files(t, fixture(), Meta{})
+	for i := range a {
+		if !bytes.Equal(a[i].Bytes, b[i].Bytes) {
+			t.Errorf("%s differs between two runs", a[i].Name)
+		}
+	}
+	p := fixture()
+	p.Week.Beginning = p.Week.Beginning.AddDate(0, 0, 7)
+	if c := files(t, p, Meta{}); bytes.Equal(a[0].Bytes, c[0].Bytes) {
+		t.Error("another week gives the same cards")
+	}
+}
+
+func TestFilesLeavesThePlanAlone(t *testing.T) {
+	p := fixture()
+	files(t, p, Meta{})
+	if !reflect.DeepEqual(p, fixture()) {
+		t.Error("the plan was changed")
+	}
+}
+
+// checkBoxes: no text nearer to the edge of its card or page than 5 mm, and no
+// text on top of another.
+func checkBoxes(t interface{ Errorf(string, ...any) }, s *sheet, firstCard, across, down int) {
+	d := s.d
+	byPage := map[int][]draw.Box{}
+	for _, b := range d.Boxes {
+		byPage[b.Page] = append(byPage[b.Page], b)
+		w, h := d.PageW, d.PageH
+		if firstCard > 0 && b.Page >= firstCard {
+			w, h = w/float64(across), h/float64(down)
+		}
+		x, y := math.Mod(b.X, w), math.Mod(b.Y, h)
+		if x < 5 || y < 5 || x+b.W > w-5 || y+b.H > h-5 {
+			t.Errorf("page %d: %q at %.1f, %.1f (%.1f × %.1f) leaves the clear border of %.0f × %.0f", b.Page, b.Text, x, y, b.W, b.H, w, h)
+		}
+	}
+	const touch = 0.05 // mm: the size of type is rounded to a hundredth of a point
+	for _, bs := range byPage {
+		for i, a := range bs {
+			for _, b := range bs[i+1:] {
+				if a.X+touch < b.X+b.W && b.X+touch < a.X+a.W && a.Y+touch < b.Y+b.H && b.Y+touch < a.Y+a.H {
+					t.Errorf("page %d: %q and %q overlap (%+v, %+v)", a.Page, a.Text, b.Text, a, b)
+				}
+			}
+		}
+	}
+}
+
+func firstCardPage(s *sheet) int {
+	for _, b := range s.d.Boxes {
+		if strings.HasPrefix(b.Text, "NOT\u00a0AFTER") || strings.HasPrefix(b.Text, "ASK WHICH") {
+			return b.Page
+		}
+	}
+	return 0
+}
+
+func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
+	for _, paper := range []string{"A4", "Letter"} {
+		for _, grid := range [][3]int{{1, 1, 1}, {2, 1, 2}, {4, 2, 2}} {
+			t.Run(fmt.Sprint(paper, grid[0]), func(t *testing.T) {
+				for _, imperial := range []bool{false, true} {
+					p := fixture()
+					p.Week.Imperial = imperial
+					m := Meta{CardsPerPage: grid[0], Paper: paper}
+					for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
+						s, err := drawn(name, f, p, m)
+						if err != nil {
+							t.Fatal(err)
+						}
+						first := 0
+						if name == "cards" {
+							first = firstCardPage(s)
+						}
+						checkBoxes(t, s, first, grid[1], grid[2])
+					}
+				}
+			})
+		}
+	}
+}
+
+// Sizes of DESIGN §6, on full cards: names 9 mm, amounts 3.5 mm at the least
+// and 6 mm where they fit.
+func TestTypeIsReadAtTwoMetres(t *testing.T) {
+	p := fixture()
+	p.Horses[3].Horse.Name = "Ballymacarrett Thunderstruck"
+	for _, per := range []int{1, 2} {
+		s, err := drawn("cards", cards, p, Meta{CardsPerPage: per, Paper: "A4"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		first := firstCardPage(s)
+		capOf := func(b draw.Box) float64 { return b.H / (1 + 434.0/1409) }
+		names := map[string]float64{}
+		for _, b := range s.d.Boxes {
+			if b.Page < first {
+				continue
+			}
+			names[b.Text] = max(names[b.Text], capOf(b))
+			if regexp.MustCompile(`^\d*[¼½¾]$`).MatchString(b.Text) && capOf(b) < 3.5-0.01 {
+				t.Errorf("%d a page: the amount %q is %.2f mm high", per, b.Text, capOf(b))
+			}
+		}
+		for _, want := range []string{"Bramble", "Quillfeather", "Old Tom", "Аврора", "Αστραπή", "Pony [?] Biscuit", "Ballymacarrett", "Thunderstruck"} {
+			if names[want] < 9-0.01 {
+				t.Errorf("%d a page: the name %q is %.2f mm high", per, want, names[want])
+			}
+		}
+		for _, amount := range []string{"ad lib", "50", "2.25"} { // cards with room
+			if names[amount] < 6-0.01 {
+				t.Errorf("%d a page: the amount %q is %.2f mm high", per, amount, names[amount])
+			}
+		}
+	}
+}
+
+func TestNamesThatCannotBePrintedAreFindings(t *testing.T) {
+	p := Proof(fixture())
+	n := 0
+	for _, f := range p.Findings {
+		if f.Rule == "name-print" {
+			n++
+			if f.Horse != emojiName || f.Severity != yard.Warn || !strings.Contains(f.Message, "Pony [?] Biscuit") || f.Cell.Ref != "A5" {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+	if n != 1 {
+		t.Errorf("%d findings for one name", n)
+	}
+	if again := Proof(p); len(again.Findings) != len(p.Findings) {
+		t.Error("proofing twice adds findings")
+	}
+	if !slices.ContainsFunc(p.Horses[6].Findings, func(f yard.Finding) bool { return f.Rule == "name-print" }) {
+		t.Error("the horse's own list lacks it")
+	}
+}
+
+func TestAmountsInWords(t *testing.T) {
+	for _, c := range []struct {
+		s            yard.Serving
+		imperial     bool
+		words, aside string
+	}{
+		{sv{Kg: 1.25, Measure: "scoop", Measures: n(2.5)}, false, "2½ scoops", "1.25 kg"},
+		{sv{Kg: 0.25, Measure: "scoop", Measures: n(0.5)}, false, "½ scoop", "0.25 kg"},
+		{sv{Kg: 0.5, Measure: "scoop", Measures: n(1)}, true, "1 scoop", "0.5 kg / 1.1 lb"},
+		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, false, "0.37 kg", "about 0.7 scoop"},
+		{sv{Kg: 3.5, Class: yard.Forage}, false, "3.5 kg", ""},
+		{sv{Kg: 3.5, Class: yard.Forage}, true, "3.5 kg", "7.72 lb"},
+		{sv{Kg: 11, Class: yard.Forage, AdLib: true}, true, "ad lib", ""},
+		{sv{Kg: 0.046, Class: yard.Oil, Ml: n(50)}, false, "50 ml", ""},
+		{sv{Kg: 0.025, Class: yard.Salt}, false, "25 g", ""},
+		{sv{Kg: 0.15, Class: yard.Supplement}, false, "150 g", ""},
+		{sv{Kg: 0.08, Class: yard.HardFeed, Measure: "scoop"}, false, "80 g", ""},
+		{sv{Kg: 0, Measure: "scoop", Measures: n(0)}, false, "none", ""},
+		{sv{Kg: 0.625, Class: yard.HardFeed}, false, "0.63 kg", ""},
+	} {
+		a := amountOf(c.s, c.imperial)
+		if got := strings.ReplaceAll(a.String(), nb, " "); got != c.words {
+			t.Errorf("%+v reads %q, want %q", c.s, got, c.words)
+		}
+		if got := strings.ReplaceAll(a.aside, nb, " "); got != c.aside {
+			t.Errorf("%+v: beside it %q, want %q", c.s, got, c.aside)
+		}
+	}
+}
+
+func TestTextOfAFinding(t *testing.T) {
+	got := Text(yard.Finding{Rule: "D-02", Severity: yard.Stop, Horse: "Bramble", Message: "Rises by\n2 kg.", Cell: yard.Cell{Sheet: "Rations", Ref: "F12"}, Source: "limits D-02"})
+	if want := "STOP Bramble, Rations!F12: Rises by 2 kg. (D-02; limits D-02)"; got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	if got := Text(yard.Finding{Severity: yard.Note, Message: "All read."}); got != "NOTE: All read." {
+		t.Error(got)
+	}
+}
+
+// The fields DESIGN.md promises under schema 1, path by path.
+var promised = strings.Fields(`
+schema program version yard week units standard work_model horses feeds findings
+horses.name horses.status horses.body_weight_kg horses.body_weight_basis horses.condition_score horses.fitness
+horses.work_class horses.work_minutes horses.de_mcal.maintenance horses.de_mcal.work horses.de_mcal.change
+horses.de_mcal.cold horses.de_mcal.need horses.de_mcal.supply horses.de_mcal.class_need
+horses.hard_feed_kg.now horses.hard_feed_kg.planned horses.hard_feed_kg.target horses.hard_feed_kg.card
+horses.step.rise_kg horses.step.warn_kg horses.step.stop_kg horses.step.verdict horses.step.weeks_to_target
+horses.forage_dm_pct_bw horses.starch_g_per_kg_meal_max
+horses.ration.day horses.ration.meal horses.ration.feed horses.ration.kg horses.ration.measures horses.ration.measure horses.ration.from
+horses.nutrients.nutrient horses.nutrients.unit horses.nutrients.need horses.nutrients.supply horses.nutrients.limit
+horses.findings.rule horses.findings.severity horses.findings.message horses.findings.sheet horses.findings.cell horses.findings.source
+feeds.feed feeds.kg_week feeds.units_week feeds.unit feeds.cost feeds.stock_days
+findings.rule findings.severity findings.message findings.sheet findings.cell findings.source`)
+
+func paths(v any, at string, into map[string]bool) {
+	switch v := v.(type) {
+	case map[string]any:
+		for k, x := range v {
+			into[strings.TrimPrefix(at+"."+k, ".")] = true
+			paths(x, at+"."+k, into)
+		}
+	case []any:
+		for _, x := range v {
+			paths(x, at, into)
+		}
+	}
+}
+
+func TestRecordHasEveryPromisedField(t *testing.T) {
+	b, err := JSON(fixture(), Meta{Version: "1.2"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b[len(b)-1] != '\n' {
+		t.Error("no newline at the end")
+	}
+	var v any
+	if err := json.Unmarshal(b, &v); err != nil {
+		t.Fatal(err)
+	}
+	have := map[string]bool{}
+	paths(v, "", have)
+	sort.Strings(promised)
+	for _, p := range promised {
+		if !have[p] {
+			t.Errorf("%s is missing", p)
+		}
+	}
+}
+
+// Each number of the plan comes back from the record, and what is unknown is
+// null, never 0.
+func TestRecordReadsBack(t *testing.T) {
+	p := fixture()
+	b, err := JSON(p, Meta{Version: "1.2"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r record
+	dec := json.NewDecoder(bytes.NewReader(b))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&r); err != nil {
+		t.Fatal(err)
+	}
+	if r.Schema != 1 || r.Program != "hardfeed" || r.Version != "1.2" || r.Yard != "Withy Brook Yard" || *r.Week != "2026-11-30" ||
+		r.Units != "metric" || r.Standard != "NRC 2007" || r.WorkModel != "pace" || r.Read != (recordRead{6, 143, 7}) {
+		t.Errorf("head: %+v", r)
+	}
+	same := func(what string, got, want yard.Num) {
+		t.Helper()
+		g, ok1 := got.Get()
+		w, ok2 := want.Get()
+		if ok1 != ok2 || math.Abs(g-w) > 1e-6 {
+			t.Errorf("%s: %v, want %v", what, got, want)
+		}
+	}
+	for i, h := range p.Horses {
+		g := r.Horses[i]
+		if g.Name != h.Horse.Name || g.Status != string(h.Status) || g.BodyWeightBasis != string(h.WeightBasis) || g.Fitness != string(h.Horse.Fitness) ||
+			g.Step.Verdict != string(h.Step.Verdict) || g.WorkMinutes != h.WorkMinutes || len(g.Ration) != len(h.Servings) {
+			t.Errorf("%s: %+v", h.Horse.Name, g)
+		}
+		same("weight", g.BodyWeightKg, h.WeightKg)
+		same("score", g.ConditionScore, h.Horse.Score)
+		same("maintenance", g.DEMcal.Maintenance, h.Energy.Maintenance)
+		same("work", g.DEMcal.Work, h.Energy.Work)
+		same("change", g.DEMcal.Change, h.Energy.Change)
+		same("cold", g.DEMcal.Cold, h.Energy.Cold)
+		same("need", g.DEMcal.Need, h.Energy.Need)
+		same("supply", g.DEMcal.Supply, h.Energy.Supply)
+		same("class need", g.DEMcal.ClassNeed, h.Energy.ClassNeed)
+		same("now", g.HardFeedKg.Now, h.HardFeed.Now)
+		same("planned", g.HardFeedKg.Planned, h.HardFeed.Planned)
+		same("target", g.HardFeedKg.Target, h.HardFeed.Target)
+		same("card", g.HardFeedKg.Card, h.HardFeed.Card)
+		same("rise", g.Step.RiseKg, h.Step.RiseKg)
+		same("warn", g.Step.WarnKg, h.Step.WarnKg)
+		same("stop", g.Step.StopKg, h.Step.StopKg)
+		same("weeks", g.Step.WeeksToTarget, h.Step.WeeksToTarget)
+		same("forage", g.ForageDMPctBW, h.ForageDMPct)
+		same("starch", g.StarchPerMeal, h.StarchMax)
+		for j, s := range h.Servings {
+			q := g.Ration[j]
+			same("kg", q.Kg, yard.Known(float64(s.Kg)))
+			same("measures", q.Measures, s.Measures)
+			if q.Day != string(s.Day) || q.Meal != s.Meal || q.Feed != s.Feed || q.Measure != s.Measure || q.From != [...]string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}[s.From] {
+				t.Errorf("serving %+v came back as %+v", s, q)
+			}
+		}
+		for j, x := range h.Nutrients {
+			q := g.Nutrients[j]
+			same("nutrient need", q.Need, x.Need)
+			same("nutrient supply", q.Supply, x.Supply)
+			same("nutrient limit", q.Limit, x.Limit)
+			if q.Nutrient != x.Name || q.Unit != x.Unit {
+				t.Errorf("nutrient %+v came back as %+v", x, q)
+			}
+		}
+	}
+	for i, f := range p.Feeds {
+		q := r.Feeds[i]
+		same("kg a week", q.KgWeek, yard.Known(f.KgWeek))
+		same("packs", q.UnitsWeek, f.Packs)
+		same("cost", q.Cost, f.Cost)
+		same("stock", q.StockDays, f.StockDays)
+		if q.Feed != f.Feed.Name || q.Unit != f.Feed.PackName {
+			t.Errorf("feed %+v", q)
+		}
+	}
+	if len(r.Findings) != len(p.Findings)+1 || r.Findings[0].Sheet != "Horses" || r.Findings[0].Cell != "C9" || r.Findings[0].Severity != "stop" {
+		t.Errorf("findings: %+v", r.Findings)
+	}
+	if r.Horses[2].WorkClass != nil {
+		t.Error("a horse without a card has a work class")
+	}
+}
+
+func TestBadSettingsAreErrors(t *testing.T) {
+	for _, m := range []Meta{{CardsPerPage: 3}, {Paper: "A5"}} {
+		if _, err := Files(fixture(), m); err == nil {
+			t.Errorf("%+v was taken", m)
+		}
+	}
+}
+
+// A fault while drawing ends as an error that names the horse.
+func TestAPanicNamesTheHorse(t *testing.T) {
+	_, err := drawn("cards.pdf", func(s *sheet) error { s.horse = "Bramble"; panic("no such glyph") }, fixture(), Meta{})
+	if err == nil || !strings.Contains(err.Error(), "Bramble") || !strings.Contains(err.Error(), "cards.pdf") {
+		t.Error(err)
+	}
+	_, err = drawn("cards.pdf", func(s *sheet) error { return errors.New("full") }, fixture(), Meta{})
+	if err == nil {
+		t.Error("an error was lost")
+	}
+}
+
+// Any plan at all is drawn without an error; every horse's name, as far as it
+// can be printed, stands on its card, inside the border and under nothing.
+func TestAnyPlanIsDrawn(t *testing.T) {
+	text := rapid.OneOf(
+		rapid.SampledFrom([]string{"", "Oats", "Bramble", "Аврора", "🐎", "Caf\xc3", "{nb}", "a\tb", "Wm-" + strings.Repeat("Long", 12), strings.Repeat("very long words ", 25)}),
+		rapid.StringN(0, 30, -1))
+	num := rapid.Custom(func(t *rapid.T) yard.Num {
+		switch rapid.IntRange(0, 5).Draw(t, "kind") {
+		case 0:
+			return yard.Num{}
+		case 1:
+			return n(rapid.Float64().Draw(t, "any"))
+		case 2:
+			return n(rapid.SampledFrom([]float64{0, math.NaN(), math.Inf(1), math.Inf(-1), -1}).Draw(t, "odd"))
+		}
+		return n(float64(rapid.IntRange(0, 40).Draw(t, "quarters")) / 4)
+	})
+	kind := rapid.SampledFrom([]yard.DayKind{yard.WorkDay, yard.RestDay, yard.EventDay})
+	class := rapid.SampledFrom([]yard.FeedClass{yard.Forage, yard.HardFeed, yard.Oil, yard.Salt, yard.Unclassed})
+	serving := rapid.Custom(func(t *rapid.T) yard.Serving {
+		return yard.Serving{Day: kind.Draw(t, "day"), Meal: text.Draw(t, "meal"), Feed: text.Draw(t, "feed"), Class: class.Draw(t, "class"),
+			AdLib: rapid.Bool().Draw(t, "adlib"), Kg: yard.KgFed(num.Draw(t, "kg").Or(0)), Ml: num.Draw(t, "ml"), Measure: text.Draw(t, "measure"),
+			Measures: num.Draw(t, "measures"), Weigh: rapid.Bool().Draw(t, "weigh"), From: yard.Weekday(rapid.IntRange(0, 6).Draw(t, "from")), Changed: rapid.Bool().Draw(t, "changed")}
+	})
+	finding := rapid.Custom(func(t *rapid.T) yard.Finding {
+		return yard.Finding{Rule: "x", Severity: yard.Warn, Message: text.Draw(t, "message"), Source: text.Draw(t, "source"), Cell: yard.Cell{Sheet: text.Draw(t, "sheet"), Ref: "A1", Text: text.Draw(t, "text")}}
+	})
+	horse := rapid.Custom(func(t *rapid.T) yard.HorsePlan {
+		h := yard.HorsePlan{
+			Horse:    yard.Horse{Name: text.Draw(t, "name"), Score: num.Draw(t, "score")},
+			Status:   rapid.SampledFrom([]yard.Status{yard.Carded, yard.Held, yard.NoCard}).Draw(t, "status"),
+			WeightKg: num.Draw(t, "weight"), NoCardWhy: rapid.SliceOfN(text, 0, 2).Draw(t, "why"), HeldWhy: rapid.SliceOfN(text, 0, 3).Draw(t, "held"),
+			HardFeed: yard.HardFeedDay{Now: num.Draw(t, "now"), Planned: num.Draw(t, "planned"), Target: num.Draw(t, "target"), Card: num.Draw(t, "card")},
+			Step:     yard.Step{WarnKg: num.Draw(t, "warn"), StopKg: num.Draw(t, "stop"), PathKg: []float64{num.Draw(t, "path").Or(1)}},
+			Energy:   yard.Energy{Need: num.Draw(t, "need"), Supply: num.Draw(t, "supply"), SupplyAtLeast: num.Draw(t, "least").Or(0)},
+			Servings: rapid.SliceOfN(serving, 0, 12).Draw(t, "servings"), Cautions: rapid.SliceOfN(text, 0, 3).Draw(t, "cautions"),
+			Changes: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) yard.Change {
+				return yard.Change{Feed: text.Draw(t, "feed"), FromKg: num.Draw(t, "from"), ToKg: num.Draw(t, "to"), From: 2}
+			}), 0, 3).Draw(t, "changes"),
+			Nutrients: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) yard.Nutrient {
+				return yard.Nutrient{Name: text.Draw(t, "n"), Unit: "g", Need: num.Draw(t, "need"), Supply: num.Draw(t, "supply"), AtLeast: num.Draw(t, "least").Or(0), Limit: num.Draw(t, "limit")}
+			}), 0, 3).Draw(t, "nutrients"),
+			Findings: rapid.SliceOfN(finding, 0, 2).Draw(t, "findings"),
+		}
+		for i := range h.Days {
+			h.Days[i] = yard.DayPlan{Kind: kind.Draw(t, "kind"), Work: text.Draw(t, "work"), EnergyWork: num.Draw(t, "mcal"), HardFeedKg: num.Draw(t, "hard")}
+		}
+		return h
+	})
+	grids := map[int][2]int{1: {1, 1}, 2: {1, 2}, 4: {2, 2}}
+	rapid.Check(t, func(t *rapid.T) {
+		p := yard.Plan{
+			Week: yard.Week{Yard: text.Draw(t, "yard"), Imperial: rapid.Bool().Draw(t, "imperial"),
+				Meals:    []yard.Meal{{Name: text.Draw(t, "meal"), Minute: rapid.IntRange(-5, 2000).Draw(t, "minute")}},
+				Contacts: []yard.Contact{{Role: text.Draw(t, "role"), Name: text.Draw(t, "who")}}},
+			Horses:   rapid.SliceOfN(horse, 1, 3).Draw(t, "horses"),
+			Findings: rapid.SliceOfN(finding, 0, 3).Draw(t, "findings"),
+			Feeds:    []yard.FeedNeed{{Feed: yard.Feed{Name: text.Draw(t, "feed")}, MeasureKg: num.Draw(t, "measure"), KgWeek: num.Draw(t, "kg").Or(0), Packs: num.Draw(t, "packs"), Unweighed: rapid.Bool().Draw(t, "unweighed")}},
+		}
+		if rapid.Bool().Draw(t, "dated") {
+			p.Week.Beginning = monday
+		}
+		m := Meta{CardsPerPage: rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "per page")}
+		if _, err := Files(p, m); err != nil {
+			t.Fatal(err)
+		}
+		m, _ = m.settled(p)
+		s, err := drawn("cards", cards, p, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first := firstCardPage(s)
+		checkBoxes(t, s, first, grids[m.CardsPerPage][0], grids[m.CardsPerPage][1])
+		var b strings.Builder
+		for _, x := range s.d.Boxes {
+			if x.Page >= first {
+				b.WriteString(x.Text)
+			}
+		}
+		for _, h := range p.Horses {
+			if !strings.Contains(bare(b.String()), bare(h.Horse.Name)) {
+				t.Fatalf("%q is on no card", h.Horse.Name)
+			}
+		}
+	})
+}
+
+// BenchmarkFiles draws the whole folder for a yard of 140 horses.
+func BenchmarkFiles(b *testing.B) {
+	p := fixture()
+	one := p.Horses
+	for range 19 {
+		p.Horses = append(p.Horses, one...)
+	}
+	b.ReportMetric(float64(len(p.Horses)), "horses")
+	for b.Loop() {
+		if _, err := Files(p, Meta{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
