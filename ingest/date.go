@@ -1,0 +1,126 @@
+package ingest
+
+import (
+	"errors"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+)
+
+var (
+	errDateUnclear  = errors.New("day and month can be taken either way round")
+	errNoDate       = errors.New("it is not a date")
+	isoDate         = regexp.MustCompile(`^(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$`)
+	wordDate        = regexp.MustCompile(`^(?:[a-z]+,? )?(\d{1,2})(?:st|nd|rd|th)?[ -]+(?:of )?([a-z]+)\.?,?[ -]+(\d{4})$`)
+	wordDateUS      = regexp.MustCompile(`^(?:[a-z]+,? )?([a-z]+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
+	figureDate      = regexp.MustCompile(`^(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2}|\d{4})$`)
+	clock24         = regexp.MustCompile(`^(\d{1,2})[:.](\d{2})(?::00)?\s*(am|pm)?$`)
+	clockHour       = regexp.MustCompile(`^(\d{1,2})\s*(am|pm)$`)
+	weekdayWords    = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
+	monthWords      = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
+	firstYear, last = 1990, 2100
+)
+
+// ParseDate reads a date written as text: "2026-11-30", "30 November 2026",
+// "Mon 30 Nov 2026", "November 30, 2026", and "30/11/2026" where only one way
+// of reading it exists. "06/09/26" and "06/09/2026" are refused: they are the
+// 6th of September in Britain and the 9th of June in America. Years 1990 to
+// 2100.
+func ParseDate(text string) (time.Time, error) {
+	s := strings.ToLower(tidy(text))
+	if m := isoDate.FindStringSubmatch(s); m != nil {
+		return makeDate(m[1], m[2], m[3])
+	}
+	if m := wordDate.FindStringSubmatch(s); m != nil {
+		if mo := monthNumber(m[2]); mo > 0 {
+			return makeDate(m[3], strconv.Itoa(mo), m[1])
+		}
+	}
+	if m := wordDateUS.FindStringSubmatch(s); m != nil {
+		if mo := monthNumber(m[1]); mo > 0 {
+			return makeDate(m[3], strconv.Itoa(mo), m[2])
+		}
+	}
+	if m := figureDate.FindStringSubmatch(s); m != nil {
+		a, _ := strconv.Atoi(m[1])
+		b, _ := strconv.Atoi(m[2])
+		switch {
+		case len(m[3]) == 2, a <= 12 && b <= 12 && a != b:
+			return time.Time{}, errDateUnclear
+		case b <= 12:
+			return makeDate(m[3], m[2], m[1])
+		default:
+			return makeDate(m[3], m[1], m[2])
+		}
+	}
+	return time.Time{}, errNoDate
+}
+
+func monthNumber(word string) int {
+	if word == "sept" {
+		return 9
+	}
+	for i, m := range monthWords {
+		if len(word) >= 3 && strings.HasPrefix(m, word) {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+func makeDate(y, m, d string) (time.Time, error) {
+	yy, _ := strconv.Atoi(y)
+	mm, _ := strconv.Atoi(m)
+	dd, _ := strconv.Atoi(d)
+	t := time.Date(yy, time.Month(mm), dd, 0, 0, 0, 0, time.UTC)
+	if t.Day() != dd || int(t.Month()) != mm || yy < firstYear || yy > last {
+		return time.Time{}, errNoDate
+	}
+	return t, nil
+}
+
+// ParseClock reads a time of day, "7:00", "07.00", "5pm", "5.30 pm", as minutes
+// after midnight.
+func ParseClock(text string) (int, error) {
+	s := strings.ToLower(tidy(text))
+	var h, m int
+	var half string
+	if f := clock24.FindStringSubmatch(s); f != nil {
+		h, _ = strconv.Atoi(f[1])
+		m, _ = strconv.Atoi(f[2])
+		half = f[3]
+	} else if f := clockHour.FindStringSubmatch(s); f != nil {
+		h, _ = strconv.Atoi(f[1])
+		half = f[2]
+	} else {
+		return 0, errors.New("it is not a time of day")
+	}
+	if half != "" {
+		if h < 1 || h > 12 {
+			return 0, errors.New("it is not a time of day")
+		}
+		h %= 12
+		if half == "pm" {
+			h += 12
+		}
+	}
+	if h > 23 || m > 59 {
+		return 0, errors.New("it is not a time of day")
+	}
+	return h*60 + m, nil
+}
+
+// weekdayOf reads "Mon", "Tues", "thursday".
+func weekdayOf(text string) (time.Weekday, bool) {
+	w := strings.Trim(strings.ToLower(tidy(text)), ". ")
+	if w == "thur" || w == "thurs" {
+		return time.Thursday, true
+	}
+	for i, d := range weekdayWords {
+		if len(w) >= 3 && strings.HasPrefix(d, w) || len(w) == 2 && strings.HasPrefix(d, w) {
+			return time.Weekday((i + 1) % 7), true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,380 @@
+package ingest
+
+import (
+	"fmt"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+var (
+	howWords = map[string]yard.WeightBasis{
+		"scale": yard.ByScale, "scales": yard.ByScale, "weighbridge": yard.ByScale, "weigh bridge": yard.ByScale, "weighed": yard.ByScale, "weighscale": yard.ByScale, "weighing scale": yard.ByScale,
+		"tape": yard.ByTape, "weigh tape": yard.ByTape, "weightape": yard.ByTape, "weight tape": yard.ByTape, "weightape reading": yard.ByTape, "taped": yard.ByTape, "weigh-tape": yard.ByTape,
+		"stated": yard.Stated, "guess": yard.Stated, "guessed": yard.Stated, "estimate": yard.Stated, "estimated": yard.Stated, "est": yard.Stated, "by eye": yard.Stated, "eye": yard.Stated, "passport": yard.Stated, "owner": yard.Stated, "vet": yard.Stated,
+		"girth length": yard.ByGirthLength, "girth and length": yard.ByGirthLength, "girth + length": yard.ByGirthLength, "girth_length": yard.ByGirthLength, "girth & length": yard.ByGirthLength, "formula": yard.ByGirthLength, "measured": yard.ByGirthLength, "girth/length": yard.ByGirthLength,
+		"unknown": yard.NoWeight,
+	}
+	typeWords = map[string]yard.HorseType{
+		"horse": yard.TypeHorse, "cob": yard.TypeHorse, "tb": yard.TypeHorse, "thoroughbred": yard.TypeHorse, "warmblood": yard.TypeHorse, "wb": yard.TypeHorse, "hunter": yard.TypeHorse, "id": yard.TypeHorse, "isb": yard.TypeHorse, "sport horse": yard.TypeHorse, "sports horse": yard.TypeHorse, "arab": yard.TypeHorse, "tbx": yard.TypeHorse, "tb x": yard.TypeHorse, "idx": yard.TypeHorse, "hack": yard.TypeHorse, "riding horse": yard.TypeHorse,
+		"pony": yard.TypePony, "native": yard.TypePony, "native pony": yard.TypePony, "welsh": yard.TypePony, "shetland": yard.TypePony, "connemara": yard.TypePony, "miniature": yard.TypePony, "new forest": yard.TypePony, "exmoor": yard.TypePony, "dartmoor": yard.TypePony, "highland": yard.TypePony, "fell": yard.TypePony, "dales": yard.TypePony,
+		"donkey": yard.TypeDonkey, "draught": yard.TypeDraught, "draft": yard.TypeDraught, "heavy": yard.TypeDraught, "heavy horse": yard.TypeDraught, "draught horse": yard.TypeDraught, "draft horse": yard.TypeDraught, "shire": yard.TypeDraught, "clydesdale": yard.TypeDraught, "suffolk": yard.TypeDraught, "percheron": yard.TypeDraught,
+	}
+	fitnessWords = map[string]yard.Fitness{
+		"soft": yard.Soft, "unfit": yard.Soft, "let down": yard.Soft, "just up": yard.Soft, "off grass": yard.Soft, "resting": yard.Soft,
+		"part-fit": yard.PartFit, "part fit": yard.PartFit, "partfit": yard.PartFit, "half fit": yard.PartFit, "half-fit": yard.PartFit, "getting fit": yard.PartFit, "medium": yard.PartFit, "coming fit": yard.PartFit, "semi-fit": yard.PartFit, "moderate": yard.PartFit,
+		"hard": yard.Hard, "fit": yard.Hard, "hard fit": yard.Hard, "race fit": yard.Hard, "fully fit": yard.Hard, "very fit": yard.Hard,
+		"unknown": yard.FitnessUnknown, "?": yard.FitnessUnknown,
+	}
+	keeperWords = map[string]yard.Keeper{
+		"good doer": yard.GoodDoer, "good": yard.GoodDoer, "easy keeper": yard.GoodDoer, "easy": yard.GoodDoer, "very good doer": yard.GoodDoer, "good keeper": yard.GoodDoer, "easy doer": yard.GoodDoer,
+		"normal": yard.NormalDoer, "average": yard.NormalDoer, "ok": yard.NormalDoer, "medium": yard.NormalDoer, "normal doer": yard.NormalDoer, "normal keeper": yard.NormalDoer, "average doer": yard.NormalDoer,
+		"poor doer": yard.PoorDoer, "poor": yard.PoorDoer, "hard keeper": yard.PoorDoer, "hard": yard.PoorDoer, "bad doer": yard.PoorDoer, "poor keeper": yard.PoorDoer, "difficult": yard.PoorDoer,
+	}
+	// diagnosisWords are looked for as whole words in what is written, the
+	// first that fits; the words on the sheet are kept beside.
+	diagnosisWords = []struct {
+		word string
+		kind yard.Diagnosis
+	}{
+		{"laminitis", yard.Laminitis}, {"laminitic", yard.Laminitis}, {"founder", yard.Laminitis}, {"foundered", yard.Laminitis},
+		{"ems", yard.InsulinEMS}, {"insulin", yard.InsulinEMS}, {"metabolic syndrome", yard.InsulinEMS}, {"ir", yard.InsulinEMS}, {"hyperinsulinaemia", yard.InsulinEMS},
+		{"ppid", yard.PPID}, {"cushings", yard.PPID}, {"cushing s", yard.PPID}, {"cushing", yard.PPID},
+		{"tying up", yard.TyingUp}, {"tied up", yard.TyingUp}, {"tying-up", yard.TyingUp}, {"azoturia", yard.TyingUp}, {"rer", yard.TyingUp}, {"pssm", yard.TyingUp}, {"pssm1", yard.TyingUp}, {"pssm2", yard.TyingUp}, {"setfast", yard.TyingUp}, {"set fast", yard.TyingUp}, {"rhabdomyolysis", yard.TyingUp}, {"ties up", yard.TyingUp},
+		{"ulcers", yard.Ulcers}, {"ulcer", yard.Ulcers}, {"egus", yard.Ulcers}, {"egsus", yard.Ulcers}, {"eggus", yard.Ulcers}, {"esgd", yard.Ulcers}, {"eggd", yard.Ulcers},
+		{"hypp", yard.HYPP}, {"choke", yard.Choke}, {"choked", yard.Choke},
+		{"past colic", yard.PastColic}, {"colic", yard.PastColic}, {"colics", yard.PastColic}, {"colicky", yard.PastColic},
+		{"heaves", yard.Heaves}, {"copd", yard.Heaves}, {"rao", yard.Heaves}, {"asthma", yard.Heaves}, {"sea", yard.Heaves},
+	}
+)
+
+func (r *reader) readHorses() {
+	for i := range r.tables[horsesKind] {
+		t := &r.tables[horsesKind][i]
+		r.doubleColumns(t)
+		r.rowsOf(t, "horse", func(rw row) { r.readHorse(t, rw) })
+	}
+}
+
+// doubleColumns reports a header that stands twice: only the first is read.
+func (r *reader) doubleColumns(t *table) {
+	if t.head < 0 {
+		return
+	}
+	for _, c := range t.sheet.rows[t.head].cells {
+		key := r.words[t.kind][splitHeading(c.shown).words]
+		first, ok := t.col(key)
+		if key == "" || !ok || first.col >= c.col || c.kind != written {
+			continue
+		}
+		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Rename or delete the other.",
+			t.kind, key, refOf(first.col, first.cell.row), refOf(c.col, c.row))
+	}
+}
+
+// nameOf reads the naming cell of a row. A number is a name too.
+func (r *reader) nameOf(t *table, c cell, what string) string {
+	switch c.kind {
+	case empty:
+		return ""
+	case wrong, uncached:
+		_, rule, why := c.quantity()
+		r.find(rule, yard.Stop, "", t.sheet.place(c), "The name of the %s %s, so this row of the %s sheet was not used. Write the name as text.", what, why, t.kind)
+		return ""
+	}
+	return strings.TrimSpace(c.shown)
+}
+
+func (r *reader) readHorse(t *table, rw row) {
+	nameCell := t.cell(rw, "horse")
+	name := r.nameOf(t, nameCell, "horse")
+	if name == "" {
+		if nameCell.kind == empty {
+			c := rw.cells[0]
+			r.find("name-missing", yard.Stop, "", t.sheet.place(c), "Row %d of the horses sheet has entries but no name, so no card can be made for it. Write the horse's name in %s.", rw.n, refOf(nameColumn(t), rw.n))
+		}
+		return
+	}
+	place := t.sheet.place(nameCell)
+	if i, ok := r.horseAt[fold(name)]; ok {
+		h := r.week.Horses[i]
+		r.twice[fold(name)] = append(r.twice[fold(name)], place)
+		r.find("horse-twice", yard.Stop, h.Name, place, "%s stands twice: in %s on %s and in %s on %s. It gets no card until one of the two is deleted or renamed.",
+			h.Name, h.Cell.Ref, h.Cell.Sheet, place.Ref, place.Sheet)
+		return
+	}
+	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight}
+	num := func(key string, f field, sev yard.Severity) yard.Num {
+		col, ok := t.col(key)
+		if !ok {
+			return yard.Num{}
+		}
+		return r.take(t, rw.at(col.col), col.heading.unit, f, name, sev)
+	}
+	h.WeightKg = num("weight", weightField, yard.Stop)
+	h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), name, h.WeightKg)
+	h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), "of the weighing", name)
+	h.GirthCm = num("girth", field{what: "girth", factors: cmPer, unit: "cm", min: 80, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
+	h.LengthCm = num("length", field{what: "length", factors: cmPer, unit: "cm", min: 70, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
+	if col, ok := t.col("height"); ok {
+		h.HeightCm = r.readHeight(t, rw.at(col.col), col.heading.unit, name)
+	}
+	h.AgeYears = r.readAge(t, t.cell(rw, "age"), name)
+	h.Type = choice(r, t, t.cell(rw, "type"), "type", name, typeWords, yard.TypeHorse, "horse, pony, donkey or draught; it was taken as horse")
+	score := field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}
+	h.Score = num("score", score, yard.Warn)
+	score.what = "target score"
+	h.TargetScore = num("target score", score, yard.Warn)
+	h.Fitness = choice(r, t, t.cell(rw, "fitness"), "fitness", name, fitnessWords, yard.FitnessUnknown, "soft, part-fit or hard")
+	h.Keeper = choice(r, t, t.cell(rw, "keeper"), "keeper", name, keeperWords, yard.NormalDoer, "good doer, normal or poor doer; it was taken as normal")
+	h.Temper = r.word(t, t.cell(rw, "temper"), "temper", name)
+	h.Housing = r.word(t, t.cell(rw, "housing"), "housing", name)
+	h.Notes = r.word(t, t.cell(rw, "notes"), "notes", name)
+	h.RiderTackKg = num("rider", field{what: "weight of rider and tack", factors: kgPer, unit: "kg", min: 0, max: 250, in: "kg", imperial: true}, yard.Warn)
+	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
+	h.Override = r.readOverride(t, rw, name)
+	r.horseAt[fold(name)] = len(r.week.Horses)
+	r.week.Horses = append(r.week.Horses, h)
+}
+
+// weightField: the bounds are those of the smallest Shetland and the largest
+// Shire with room to spare (common practice, no source).
+var weightField = field{what: "weight", factors: kgPer, unit: "kg", min: 50, max: 1300, in: "kg", imperial: true, do: "weigh the horse again or correct the number and its unit"}
+
+func nameColumn(t *table) int {
+	c, _ := t.col("horse")
+	return c.col
+}
+
+func (r *reader) readBasis(t *table, c cell, name string, kg yard.Num) yard.WeightBasis {
+	b := choice(r, t, c, "way of weighing", name, howWords, yard.NoWeight, "scale, tape, stated, or girth and length; the weight was taken as stated")
+	switch {
+	case !kg.IsKnown():
+		if b == yard.ByGirthLength {
+			return b
+		}
+		return yard.NoWeight
+	case b == yard.NoWeight:
+		return yard.Stated
+	}
+	return b
+}
+
+func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
+	if blank(c) {
+		return yard.Num{}
+	}
+	place := t.sheet.place(c)
+	q, rule, why := c.quantity()
+	if rule != "" {
+		r.find(rule, yard.Warn, name, place, "The height %s. Expected hands such as 16.1 or centimetres such as 165 cm.", why)
+		return yard.Num{}
+	}
+	unit := q.Unit
+	if unit == "" {
+		unit = unitName(headUnit)
+	}
+	if unit == "" {
+		switch {
+		case q.Value < 20:
+			unit = "hh"
+		case q.Value >= 50:
+			unit = "cm"
+		}
+	}
+	var cm float64
+	if unit == "hh" {
+		v, err := HandsToCm(q.Value)
+		if err != nil {
+			r.find("cell-number", yard.Warn, name, place, "The height %q was not taken: %v.", c.shown, err)
+			return yard.Num{}
+		}
+		cm = v
+	} else if k, ok := cmPer[unit]; ok {
+		cm = q.Value * k
+	} else {
+		r.find("cell-unit", yard.Warn, name, place, "The height %q has no unit that is known for it: write hh, cm or in behind it.", c.shown)
+		return yard.Num{}
+	}
+	if cm < 50 || cm > 220 {
+		r.find("cell-range", yard.Warn, name, place, "The height reads as %.0f cm, and only 50 to 220 cm is believed: check the number and its unit.", cm)
+		return yard.Num{}
+	}
+	return yard.Known(cm)
+}
+
+func (r *reader) readAge(t *table, c cell, name string) yard.Num {
+	if c.kind == written {
+		// "rising 5" is four years and some months; five is near enough.
+		for _, p := range []string{"rising ", "r ", "aged "} {
+			if s, ok := strings.CutPrefix(fold(c.shown), p); ok {
+				c.shown = s
+			}
+		}
+		if fold(c.shown) == "aged" {
+			return yard.Num{}
+		}
+	}
+	return r.take(t, c, "", field{what: "age", factors: map[string]float64{"year": 1, "m": 1. / 12, "months": 1. / 12}, unit: "year", min: 0, max: 50, in: "years"}, name, yard.Warn)
+}
+
+func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagnosis {
+	text := r.word(t, c, "diagnoses", name)
+	if text == "" {
+		return nil
+	}
+	switch fold(text) {
+	case "none", "no", "nil", "nothing", "none known", "ok", "healthy", "none named":
+		return nil
+	}
+	var all []yard.NamedDiagnosis
+	have := map[yard.Diagnosis]bool{}
+	for _, part := range strings.FieldsFunc(text, func(x rune) bool { return strings.ContainsRune(",;/+&\n\r", x) }) {
+		for _, piece := range strings.Split(part, " and ") {
+			piece = strings.TrimSpace(piece)
+			if piece == "" {
+				continue
+			}
+			kind := diagnosisOf(piece)
+			if kind == yard.OtherDiagnosis {
+				msg := fmt.Sprintf("The diagnosis %.60q is not one there are rules for; it is shown on the card as written, and no feed is held back because of it. Ask your vet whether it limits the feed", piece)
+				var known []string
+				for _, d := range diagnosisWords {
+					known = append(known, d.word)
+				}
+				if near := yard.Nearest(piece, known); near != "" {
+					msg += fmt.Sprintf("; did you mean %q?", near)
+				} else {
+					msg += "."
+				}
+				r.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), "%s", msg)
+			} else if have[kind] {
+				continue
+			}
+			have[kind] = true
+			all = append(all, yard.NamedDiagnosis{Kind: kind, Text: piece})
+		}
+	}
+	return all
+}
+
+func diagnosisOf(piece string) yard.Diagnosis {
+	s := splitWords(piece)
+	if strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ") {
+		return yard.OtherDiagnosis
+	}
+	for _, d := range diagnosisWords {
+		if strings.Contains(s, splitWords(d.word)) {
+			return d.kind
+		}
+	}
+	return yard.OtherDiagnosis
+}
+
+// splitWords gives the words of s with one blank around each.
+func splitWords(s string) string {
+	f := strings.FieldsFunc(strings.ToLower(tidy(s)), func(x rune) bool {
+		return !(x >= 'a' && x <= 'z' || x >= '0' && x <= '9' || x > 127)
+	})
+	return " " + strings.Join(f, " ") + " "
+}
+
+func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
+	flag, by, why := t.cell(rw, "override"), t.cell(rw, "override by"), t.cell(rw, "override reason")
+	o := yard.Override{Who: r.word(t, by, "name behind the override", name), Reason: r.word(t, why, "reason for the override", name)}
+	is, said := yes(flag)
+	switch {
+	case !blank(flag) && said:
+		o.Asked = is
+	case !blank(flag):
+		// "Override: J. Smith, for the hunt": asked, and by whom must be plain.
+		o.Asked = true
+		if o.Who == "" {
+			o.Who = r.word(t, flag, "override", name)
+		}
+	default:
+		o.Asked = o.Who != "" || o.Reason != ""
+	}
+	if !o.Asked {
+		return yard.Override{}
+	}
+	at := by
+	for _, c := range []cell{by, why, flag} {
+		if !blank(c) {
+			at = c
+			break
+		}
+	}
+	o.Cell = t.sheet.place(at)
+	if !o.Valid() {
+		r.find("override", yard.Warn, name, o.Cell, "An override is asked for without %s, so it does not count. Fill in both Override by and Override reason, or clear them.", missing(o))
+	}
+	return o
+}
+
+func missing(o yard.Override) string {
+	switch {
+	case o.Who == "" && o.Reason == "":
+		return "a name and a reason"
+	case o.Who == "":
+		return "a name"
+	}
+	return "a reason"
+}
+
+// readWeights takes the newest weighing of each horse where the horses sheet
+// has none or an older one.
+func (r *reader) readWeights() {
+	for i := range r.tables[weightsKind] {
+		t := &r.tables[weightsKind][i]
+		r.rowsOf(t, "horse", func(rw row) {
+			nameCell := t.cell(rw, "horse")
+			name := r.nameOf(t, nameCell, "horse")
+			if name == "" {
+				return
+			}
+			k, ok := r.horseAt[fold(name)]
+			if !ok {
+				r.unknownHorse(t, nameCell, name, yard.Note)
+				return
+			}
+			h := &r.week.Horses[k]
+			date := r.takeDate(t, t.cell(rw, "date"), "of the weighing", h.Name)
+			if date.IsZero() {
+				return
+			}
+			newer := h.Weighed.IsZero() && !h.WeightKg.IsKnown() || !h.Weighed.IsZero() && date.After(h.Weighed)
+			if h.Weighed.IsZero() && h.WeightKg.IsKnown() {
+				newer = true // a dated weighing goes before a number without a date
+			}
+			if !newer {
+				return
+			}
+			col, _ := t.col("weight")
+			kg := r.take(t, rw.at(col.col), col.heading.unit, weightField, h.Name, yard.Warn)
+			if !kg.IsKnown() {
+				return
+			}
+			h.WeightKg, h.Weighed = kg, date
+			h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), h.Name, kg)
+			if s := r.take(t, t.cell(rw, "score"), "", field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}, h.Name, yard.Warn); s.IsKnown() {
+				h.Score = s
+			}
+		})
+	}
+}
+
+// unknownHorse reports a row for a horse that is not on the horses sheet.
+func (r *reader) unknownHorse(t *table, c cell, name string, sev yard.Severity) {
+	var known []string
+	for _, h := range r.week.Horses {
+		known = append(known, h.Name)
+	}
+	msg := fmt.Sprintf("%.80s is on the %s sheet but not on the horses sheet, so this row was not used", name, t.kind)
+	if near := yard.Nearest(name, known); near != "" {
+		msg += fmt.Sprintf("; did you mean %q?", near)
+	} else {
+		msg += ". Add the horse to the horses sheet or correct the name."
+	}
+	r.once("unknown "+t.sheet.name+fold(name), "horse-unknown", sev, t.sheet.place(c), "%s", msg)
+}

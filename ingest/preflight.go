@@ -1,0 +1,473 @@
+package ingest
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// The library that reads the cells drops errors on the way: a damaged workbook
+// comes back shorter, without an error. So every byte is looked at here first,
+// with the standard library, and a workbook with anything amiss is refused.
+// The limits keep a hostile file from filling the memory; they are far above
+// what a yard's week needs.
+const (
+	maxParts     = 4000
+	maxUnzipped  = 96 << 20
+	maxPart      = 48 << 20
+	maxRows      = 20_000  // rows with values, all sheets together
+	maxColumn    = 256     // column IV
+	maxCellText  = 32_767  // characters: Excel's own limit
+	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column
+	maxSheetRows = 1_048_576
+)
+
+// scan is what the first look at a workbook found.
+type scan struct {
+	sheets   []scannedSheet
+	strings  []string // the shared texts
+	date1904 bool
+}
+
+type scannedSheet struct {
+	name   string
+	hidden bool
+	cells  []scannedCell // those with a value or a formula, in reading order
+	merges []rect
+}
+
+type scannedCell struct {
+	row, col int
+	typ      string // attribute t
+	style    int
+	value    string // content of <v>, or of the inline text
+	hasValue bool
+	formula  bool
+}
+
+type rect struct{ row1, col1, row2, col2 int }
+
+// tooBig is an error about size rather than damage.
+type tooBig string
+
+func (t tooBig) Error() string { return string(t) }
+
+func readPart(f *zip.File, limit int64) ([]byte, error) {
+	if f.UncompressedSize64 > uint64(limit) {
+		return nil, tooBig("a part of the workbook is too large")
+	}
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	b, err := io.ReadAll(io.LimitReader(r, limit+1)) // to the end, so that the check sum is compared
+	if err != nil {
+		return nil, err
+	}
+	if int64(len(b)) > limit {
+		return nil, tooBig("a part of the workbook is too large")
+	}
+	return b, nil
+}
+
+// preflight reads every part to its end and returns the cells that must come
+// back when the workbook is read.
+func preflight(data []byte) (*scan, error) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, err
+	}
+	if len(z.File) > maxParts {
+		return nil, tooBig("the workbook has too many parts")
+	}
+	total := uint64(0)
+	for _, f := range z.File {
+		total += f.UncompressedSize64
+		if f.UncompressedSize64 > maxPart || total > maxUnzipped {
+			return nil, tooBig("the workbook is too large once unpacked")
+		}
+	}
+	parts := map[string][]byte{}
+	for _, f := range z.File {
+		key := strings.ToLower(strings.ReplaceAll(f.Name, `\`, "/"))
+		if _, twice := parts[key]; twice {
+			return nil, fmt.Errorf("two parts are called %s", f.Name)
+		}
+		b, err := readPart(f, maxPart)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", f.Name, err)
+		}
+		if !readsAsXML(key) {
+			b = nil // its check sum has been compared; its content is not needed
+		}
+		parts[key] = b
+	}
+	for _, must := range []string{"[content_types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"} {
+		b, ok := parts[must]
+		if !ok {
+			return nil, fmt.Errorf("the part %s is missing", must)
+		}
+		if err := wellFormed(b); err != nil {
+			return nil, fmt.Errorf("%s: %w", must, err)
+		}
+	}
+	s := &scan{}
+	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range rels {
+		b, ok := parts[r.part]
+		if !ok {
+			return nil, fmt.Errorf("the part %s is missing", r.part)
+		}
+		switch r.kind {
+		case "sharedStrings":
+			if r.part != "xl/sharedstrings.xml" {
+				return nil, fmt.Errorf("the texts are in an unusual place, %s", r.part)
+			}
+			if s.strings, err = sharedStrings(b); err != nil {
+				return nil, fmt.Errorf("%s: %w", r.part, err)
+			}
+		case "styles", "theme":
+			if err := wellFormed(b); err != nil {
+				return nil, fmt.Errorf("%s: %w", r.part, err)
+			}
+		}
+	}
+	book, err := workbookPart(parts["xl/workbook.xml"])
+	if err != nil {
+		return nil, err
+	}
+	s.date1904 = book.date1904
+	rows := 0
+	for _, sh := range book.sheets {
+		r, ok := rels[sh.rel]
+		if !ok {
+			return nil, fmt.Errorf("the sheet %q leads nowhere", sh.name)
+		}
+		if r.kind != "worksheet" {
+			continue // a chart, a dialogue, a macro sheet
+		}
+		got, n, err := scanSheet(parts[r.part], len(s.strings))
+		if err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", sh.name, err)
+		}
+		if rows += n; rows > maxRows {
+			return nil, tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
+		}
+		got.name, got.hidden = sh.name, sh.hidden
+		s.sheets = append(s.sheets, got)
+	}
+	return s, nil
+}
+
+func readsAsXML(part string) bool {
+	return strings.HasSuffix(part, ".rels") || strings.HasSuffix(part, ".xml")
+}
+
+// tokens calls f for every token and fails on anything that is not strict XML
+// to the last byte. Document types are refused: no spreadsheet program writes
+// one, and entity bombs live there.
+func tokens(b []byte, f func(xml.Token) error) error {
+	d := xml.NewDecoder(bytes.NewReader(b))
+	roots, depth := 0, 0
+	for {
+		t, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			if roots != 1 {
+				return errors.New("the part holds no single document")
+			}
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch t.(type) {
+		case xml.Directive:
+			return errors.New("the part holds a document type")
+		case xml.StartElement:
+			if depth == 0 {
+				roots++
+			}
+			depth++
+			if depth > 200 {
+				return errors.New("the part is nested too deeply")
+			}
+		case xml.EndElement:
+			depth--
+		}
+		if f != nil {
+			if err := f(t); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func wellFormed(b []byte) error { return tokens(b, nil) }
+
+func attr(e xml.StartElement, local string) (string, bool) {
+	for _, a := range e.Attr {
+		if a.Name.Local == local && a.Name.Space != "xml" {
+			return a.Value, true
+		}
+	}
+	return "", false
+}
+
+type relation struct{ kind, part string }
+
+func relations(b []byte) (map[string]relation, error) {
+	rels := map[string]relation{}
+	err := tokens(b, func(t xml.Token) error {
+		e, ok := t.(xml.StartElement)
+		if !ok || e.Name.Local != "Relationship" {
+			return nil
+		}
+		if mode, _ := attr(e, "TargetMode"); mode == "External" {
+			return nil
+		}
+		id, _ := attr(e, "Id")
+		kind, _ := attr(e, "Type")
+		target, _ := attr(e, "Target")
+		if id == "" || target == "" {
+			return errors.New("a part is named without an address")
+		}
+		target = strings.ReplaceAll(target, `\`, "/")
+		if strings.HasPrefix(target, "/") {
+			target = target[1:]
+		} else {
+			target = path.Join("xl", target)
+		}
+		rels[id] = relation{path.Base(kind), strings.ToLower(target)}
+		return nil
+	})
+	return rels, err
+}
+
+type bookSheet struct {
+	name, rel string
+	hidden    bool
+}
+
+func workbookPart(b []byte) (book struct {
+	sheets   []bookSheet
+	date1904 bool
+}, err error) {
+	seen := map[string]bool{}
+	err = tokens(b, func(t xml.Token) error {
+		e, ok := t.(xml.StartElement)
+		if !ok {
+			return nil
+		}
+		switch e.Name.Local {
+		case "workbookPr":
+			v, _ := attr(e, "date1904")
+			book.date1904 = v == "1" || v == "true"
+		case "sheet":
+			var s bookSheet
+			s.name, _ = attr(e, "name")
+			for _, a := range e.Attr {
+				if a.Name.Local == "id" && a.Name.Space != "" {
+					s.rel = a.Value
+				}
+			}
+			state, _ := attr(e, "state")
+			s.hidden = state == "hidden" || state == "veryHidden"
+			if s.name == "" || seen[strings.ToLower(s.name)] {
+				return fmt.Errorf("two sheets are called %q, or one has no name", s.name)
+			}
+			seen[strings.ToLower(s.name)] = true
+			book.sheets = append(book.sheets, s)
+		}
+		return nil
+	})
+	return book, err
+}
+
+func sharedStrings(b []byte) ([]string, error) {
+	var all []string
+	var text strings.Builder
+	inText, phonetic := false, 0
+	err := tokens(b, func(t xml.Token) error {
+		switch t := t.(type) {
+		case xml.StartElement:
+			switch t.Name.Local {
+			case "si":
+				text.Reset()
+			case "rPh":
+				phonetic++
+			case "t":
+				inText = phonetic == 0
+			}
+		case xml.EndElement:
+			switch t.Name.Local {
+			case "si":
+				if utf8.RuneCountInString(text.String()) > maxCellText {
+					return tooBig("a text is longer than a cell can hold")
+				}
+				all = append(all, text.String())
+			case "rPh":
+				phonetic--
+			case "t":
+				inText = false
+			}
+		case xml.CharData:
+			if inText {
+				text.Write(t)
+			}
+		}
+		return nil
+	})
+	return all, err
+}
+
+// scanSheet returns the cells that hold something, and the number of rows that
+// do. Rows and cells must stand in rising order and where they say they stand.
+func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
+	var s scannedSheet
+	var stack []string
+	var c scannedCell
+	var text strings.Builder
+	row, col, rowsUsed, lastUsed, grid := 0, 0, 0, 0, 0
+	at := func(n int, name string) bool { return len(stack) == n && stack[n-1] == name }
+	err := tokens(b, func(t xml.Token) error {
+		switch t := t.(type) {
+		case xml.StartElement:
+			stack = append(stack, t.Name.Local)
+			switch {
+			case at(3, "row") && stack[1] == "sheetData":
+				next := row + 1
+				if r, ok := attr(t, "r"); ok {
+					n, err := strconv.Atoi(r)
+					if err != nil || n < next || n > maxSheetRows {
+						return fmt.Errorf("row %q stands behind row %d", r, row)
+					}
+					next = n
+				}
+				row, col = next, 0
+			case at(4, "c") && stack[2] == "row":
+				c = scannedCell{row: row, col: col + 1}
+				if r, ok := attr(t, "r"); ok {
+					cc, rr, ok := parseRef(r)
+					if !ok || rr != row || cc <= col {
+						return fmt.Errorf("cell %q stands in row %d behind column %d", r, row, col)
+					}
+					c.col = cc
+				}
+				grid += c.col - col
+				col = c.col
+				if grid > maxCellGrid {
+					return tooBig("a sheet has too many cells")
+				}
+				c.typ, _ = attr(t, "t")
+				if st, ok := attr(t, "s"); ok {
+					n, err := strconv.Atoi(st)
+					if err != nil || n < 0 {
+						return fmt.Errorf("a cell has the format %q", st)
+					}
+					c.style = n
+				}
+			case at(5, "f") && stack[3] == "c":
+				c.formula = true
+			case at(5, "v") && stack[3] == "c":
+				c.hasValue = true
+				text.Reset()
+			case at(5, "is") && stack[3] == "c":
+				c.hasValue = true
+				text.Reset()
+			case at(3, "mergeCell"):
+				if ref, ok := attr(t, "ref"); ok {
+					a, z, two := strings.Cut(ref, ":")
+					c1, r1, ok1 := parseRef(a)
+					c2, r2, ok2 := c1, r1, ok1
+					if two {
+						c2, r2, ok2 = parseRef(z)
+					}
+					if !ok1 || !ok2 {
+						return fmt.Errorf("cells are joined as %q", ref)
+					}
+					s.merges = append(s.merges, rect{r1, c1, r2, c2})
+				}
+			}
+		case xml.CharData:
+			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
+				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
+				if text.Len()+len(t) > 4*maxCellText {
+					return tooBig("a text is longer than a cell can hold")
+				}
+				text.Write(t)
+			}
+		case xml.EndElement:
+			switch {
+			case at(5, "v") || at(5, "is"):
+				if stack[3] == "c" {
+					c.value = text.String()
+					if utf8.RuneCountInString(c.value) > maxCellText {
+						return tooBig("a text is longer than a cell can hold")
+					}
+				}
+			case at(4, "c") && stack[2] == "row":
+				if c.typ == "s" && c.hasValue {
+					if n, err := strconv.Atoi(c.value); err != nil || n < 0 || n >= nStrings {
+						return fmt.Errorf("a cell names text %q of %d", c.value, nStrings)
+					}
+				}
+				if c.formula || c.hasValue && c.value != "" {
+					if c.col > maxColumn {
+						return tooBig(fmt.Sprintf("a sheet has something beyond column %d", maxColumn))
+					}
+					if row != lastUsed {
+						rowsUsed, lastUsed = rowsUsed+1, row
+						if rowsUsed > maxRows {
+							return tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
+						}
+					}
+					s.cells = append(s.cells, c)
+				}
+			}
+			stack = stack[:len(stack)-1]
+		}
+		return nil
+	})
+	return s, rowsUsed, err
+}
+
+// parseRef reads "B12" as column 2, row 12.
+func parseRef(ref string) (col, row int, ok bool) {
+	i := 0
+	for i < len(ref) && ref[i] >= 'A' && ref[i] <= 'Z' && i < 3 {
+		col = col*26 + int(ref[i]-'A') + 1
+		i++
+	}
+	if i == 0 || i == len(ref) || col > 16384 || ref[i] == '0' || len(ref)-i > 7 {
+		return 0, 0, false
+	}
+	for _, c := range ref[i:] {
+		if c < '0' || c > '9' {
+			return 0, 0, false
+		}
+		row = row*10 + int(c-'0')
+	}
+	return col, row, row <= maxSheetRows
+}
+
+// refOf is the inverse of parseRef.
+func refOf(col, row int) string {
+	s := ""
+	for col > 0 {
+		col--
+		s = string(rune('A'+col%26)) + s
+		col /= 26
+	}
+	return s + strconv.Itoa(row)
+}

@@ -1,0 +1,330 @@
+package ingest
+
+import (
+	"fmt"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// mostKg is the largest daily amount of one feed that is believed: what a big
+// draught horse eats of hay or haylage, with room to spare (common practice, no
+// source).
+const mostKg = 40
+
+func (r *reader) readRations() {
+	for i := range r.tables[rationsKind] {
+		t := &r.tables[rationsKind][i]
+		r.doubleColumns(t)
+		var above struct {
+			name string
+			row  int
+			cell cell
+		}
+		r.rowsOf(t, "horse", func(rw row) {
+			nameCell := t.cell(rw, "horse")
+			name := r.nameOf(t, nameCell, "horse")
+			feedCell := t.cell(rw, "feed")
+			feed := r.nameOf(t, feedCell, "feed")
+			if name == "" && nameCell.kind == empty {
+				// A block a horse with the name in its first row, joined or not.
+				m, joined := t.sheet.merged(rw.n, nameColumn(t))
+				switch {
+				case joined && above.name != "" && m.row1 <= above.cell.row && m.row2 >= rw.n, above.name != "" && above.row == rw.n-1:
+					name, nameCell = above.name, above.cell
+					if !joined && feed != "" {
+						r.once("filled "+t.sheet.name, "name-above", yard.Note, t.sheet.place(feedCell),
+							"Rows of the rations sheet without a horse's name, from this one on, were read as belonging to the horse above.")
+					}
+				default:
+					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "Row %d of the rations sheet has no horse's name, so it was not used. Write the name.", rw.n)
+					return
+				}
+			}
+			if name == "" {
+				above.name = ""
+				return
+			}
+			above.name, above.row, above.cell = name, rw.n, nameCell
+			k, ok := r.horseAt[fold(name)]
+			if !ok {
+				r.unknownHorse(t, nameCell, name, yard.Warn)
+				return
+			}
+			h := &r.week.Horses[k]
+			if feed == "" {
+				if feedCell.kind == empty && r.amountsGiven(t, rw) {
+					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), "Row %d of the rations sheet has an amount for %s but no feed. Write the feed's name.", rw.n, h.Name)
+					h.NoCard = append(h.NoCard, fmt.Sprintf("an amount stands on the rations sheet without a feed (row %d)", rw.n))
+				}
+				return
+			}
+			r.readLine(t, rw, h, feed, feedCell)
+		})
+	}
+}
+
+func (r *reader) amountsGiven(t *table, rw row) bool {
+	for _, c := range t.cols {
+		if (c.key == "now" || c.key == "planned" || c.meal != "") && !blank(rw.at(c.col)) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell cell) {
+	base := yard.Line{Horse: h.Name, Feed: feed, Cell: t.sheet.place(feedCell)}
+	if why, ok := r.badFeed[fold(feed)]; ok {
+		h.NoCard = append(h.NoCard, why)
+	}
+	if m := r.word(t, t.cell(rw, "meal"), "meal", h.Name); m != "" {
+		base.Meal = r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
+	}
+	amount := func(col column, planned bool) yard.Amount {
+		return r.readAmount(t, rw.at(col.col), col, h, feed, planned)
+	}
+	// The day's amounts, or the meal's where the row names one.
+	if col, ok := t.col("now"); ok {
+		base.Now = amount(col, false)
+	}
+	if col, ok := t.col("planned"); ok {
+		base.Planned = amount(col, true)
+	}
+	var byMeal []yard.Line
+	at := map[string]int{}
+	for _, col := range t.cols {
+		if col.meal == "" || blank(rw.at(col.col)) {
+			continue
+		}
+		meal := r.mealNamed(col.meal, t.sheet.place(col.cell))
+		i, ok := at[meal]
+		if !ok {
+			i = len(byMeal)
+			at[meal] = i
+			byMeal = append(byMeal, yard.Line{Horse: h.Name, Feed: feed, Meal: meal, Cell: base.Cell})
+		}
+		if col.planned {
+			byMeal[i].Planned = amount(col, true)
+		} else {
+			byMeal[i].Now = amount(col, false)
+		}
+	}
+	// A total beside the meals it is made of would count the feed twice.
+	now, planned := false, false
+	for _, l := range byMeal {
+		now, planned = now || l.Now.Given, planned || l.Planned.Given
+	}
+	if now && base.Now.Given {
+		r.find("amount-twice", yard.Warn, h.Name, base.Now.Cell, "%s has %s both by meal and as a day's amount; the meals were used. Leave one of the two.", h.Name, feed)
+		base.Now = yard.Amount{}
+	}
+	if planned && base.Planned.Given {
+		r.find("amount-twice", yard.Warn, h.Name, base.Planned.Cell, "%s has %s planned both by meal and as a day's amount; the meals were used. Leave one of the two.", h.Name, feed)
+		base.Planned = yard.Amount{}
+	}
+	if len(byMeal) == 0 || base.Now.Given || base.Planned.Given {
+		r.week.Lines = append(r.week.Lines, base)
+	}
+	r.week.Lines = append(r.week.Lines, byMeal...)
+}
+
+// mealNamed gives the yard's own spelling of a meal. One the yard does not have
+// is added, so that nothing fed is lost, and reported unless the yard sheet
+// names no meals at all.
+func (r *reader) mealNamed(name string, at yard.Cell) string {
+	var known []string
+	for _, m := range r.week.Meals {
+		if fold(m.Name) == fold(name) {
+			return m.Name
+		}
+		known = append(known, m.Name)
+	}
+	if r.mealsSet {
+		msg := fmt.Sprintf("The meal %.40q is not one of the yard's (%s) and was added to them", name, strings.Join(known, ", "))
+		if near := yard.Nearest(name, known); near != "" {
+			msg += fmt.Sprintf("; did you mean %q?", near)
+		} else {
+			msg += ". Add it to Meals on the yard sheet with its time."
+		}
+		r.once("meal "+fold(name), "meal-unknown", yard.Warn, at, "%s", msg)
+	}
+	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: -1})
+	return strings.TrimSpace(name)
+}
+
+var adLibWords = map[string]bool{"ad lib": true, "adlib": true, "ad-lib": true, "ad libitum": true, "free": true, "free choice": true, "unlimited": true, "as much as it eats": true, "always there": true, "ad lib.": true}
+
+// readAmount reads an amount cell. Something that stands there and cannot be
+// read stays Given without a Kg: it is not zero.
+func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed string, planned bool) yard.Amount {
+	if blank(c) {
+		return yard.Amount{}
+	}
+	a := yard.Amount{Given: true, Cell: t.sheet.place(c)}
+	which := "fed now"
+	if planned {
+		which = "planned"
+	}
+	sev := yard.Warn
+	if planned {
+		sev = yard.Stop
+	}
+	fail := func(rule, format string, args ...any) yard.Amount {
+		r.find(rule, sev, h.Name, a.Cell, "The amount of %s %s %s", feed, which, fmt.Sprintf(format, args...))
+		if planned {
+			h.NoCard = append(h.NoCard, fmt.Sprintf("the planned amount of %s cannot be taken (%.40s, %s on %s)", feed, c.shown, a.Cell.Ref, a.Cell.Sheet))
+		}
+		a.Kg, a.Measures = yard.Num{}, yard.Num{}
+		return a
+	}
+	if c.kind == written {
+		w := fold(c.shown)
+		if adLibWords[w] {
+			a.AdLib = true
+			return a
+		}
+		if w == "none" || w == "nil" || w == "no" || w == "nothing" {
+			a.Kg = yard.Known(0)
+			return a
+		}
+	}
+	q, rule, why := c.quantity()
+	if c.kind == written {
+		if n, name, ok := r.inMeasures(c.shown); ok {
+			q, rule = Quantity{n, name}, ""
+		}
+	}
+	if rule != "" {
+		return fail(rule, "%s. Expected an amount such as 2 scoops, 1.5 kg, 50 g or ad lib; correct the cell.", why)
+	}
+	if q.Value < 0 {
+		return fail("cell-range", "is negative (%s). Write how much is fed, or 0.", c.shown)
+	}
+	if q.Value == 0 {
+		a.Kg = yard.Known(0)
+		return a
+	}
+	var f yard.Feed
+	listed := false
+	if i, ok := r.feedAt[fold(feed)]; ok {
+		f, listed = r.week.Feeds[i], true
+	}
+	unit := q.Unit
+	if unit == "" {
+		unit = unitName(col.heading.unit)
+		switch _, weight := kgPer[unit]; {
+		case weight, litresPer[unit] != 0, unit == "measure":
+		default:
+			if r.measure(unit) == nil {
+				unit = ""
+			}
+		}
+	}
+	if unit == "" {
+		// No unit anywhere. Hay is weighed; what is dished out by a measure of
+		// known weight is counted in measures.
+		switch {
+		case f.Class == yard.Oil || f.Class == yard.Salt || f.Class == yard.Supplement:
+			return fail("cell-unit", "has no unit (%s), and for %s it could be grams, millilitres or kilograms. Write the unit behind the number.", c.shown, f.Class)
+		case f.MeasureKg.IsKnown() && f.Class != yard.Forage:
+			unit = "measure"
+			r.once(fmt.Sprint("bare measure ", t.sheet.name, col.col), "unit-assumed", yard.Note, a.Cell,
+				"Numbers without a unit in the column %q were read as measures for feeds that have a measure weight, as kilograms for all others. Write the unit in the header to settle it.", col.cell.shown)
+		case r.week.Imperial:
+			return fail("cell-unit", "has no unit (%s), and this yard works in pounds: write the unit behind the number or in the header.", c.shown)
+		default:
+			unit = "kg"
+			if f.Class == yard.Forage {
+				break // hay is always weighed
+			}
+			r.once(fmt.Sprint("bare kg ", t.sheet.name, col.col), "unit-assumed", yard.Note, a.Cell,
+				"Numbers without a unit in the column %q were read as kilograms for feeds that have no measure weight. Write the unit in the header to settle it.", col.cell.shown)
+		}
+	}
+	own := f.MeasureName
+	if own == "" && len(r.week.Measures) > 0 {
+		own = r.week.Measures[0].Name
+	}
+	switch m := r.measure(unit); {
+	case kgPer[unit] != 0:
+		a.Kg = yard.Known(q.Value * kgPer[unit])
+	case unit == "measure", m != nil && fold(m.Name) == fold(own):
+		a.Measures = yard.Known(q.Value)
+	case m != nil:
+		// Another measure than the feed's own: by their volumes.
+		theirs, ours := m.Litres, r.measure(own)
+		x, ok1 := theirs.Get()
+		y, ok2 := 0.0, false
+		if ours != nil {
+			y, ok2 = ours.Litres.Get()
+		}
+		if !ok1 || !ok2 {
+			return fail("cell-unit", "is given in %q, and %s is measured by the %s; the volumes of both must stand on the yard sheet to turn one into the other.", m.Name, feed, own)
+		}
+		a.Measures = yard.Known(q.Value * x / y)
+	case litresPer[unit] != 0:
+		litres := q.Value * litresPer[unit]
+		ours := r.measure(own)
+		switch {
+		case f.Class == yard.Oil || !listed && strings.Contains(fold(feed), "oil"):
+			a.Kg = yard.Known(litres * oilKgPerLitre)
+		case ours != nil && ours.Litres.Or(0) > 0:
+			a.Measures = yard.Known(litres / ours.Litres.Or(1))
+		default:
+			return fail("cell-unit", "is given by volume (%s), and what that weighs is not known. Write it in kg or in measures.", c.shown)
+		}
+	default:
+		return fail("cell-unit", "is given in %q, whose weight is not known. Write it in kg, g, lb or measures, or ad lib.", unit)
+	}
+	if m, ok := a.Measures.Get(); ok {
+		if one, ok := f.MeasureKg.Get(); ok {
+			a.Kg = yard.Known(m * one)
+		} else if m > 40 {
+			return fail("cell-range", "reads as %s measures, and more than 40 is not believed. Check the number.", plain(m))
+		}
+	}
+	if kg, ok := a.Kg.Get(); ok && kg > mostKg {
+		return fail("cell-range", "reads as %s kg, and more than %d kg is not believed. Check the number and its unit.", plain(kg), mostKg)
+	}
+	return a
+}
+
+// measure finds one of the yard's measures by a unit word, "scoop" or "jugs";
+// "scoop" is also the only measure with that word in its name.
+func (r *reader) measure(word string) *yard.Measure {
+	word = singular(fold(word))
+	if word == "" {
+		return nil
+	}
+	var like *yard.Measure
+	several := false
+	for i := range r.week.Measures {
+		m := &r.week.Measures[i]
+		name := singular(fold(m.Name))
+		if name == word {
+			return m
+		}
+		if strings.HasSuffix(name, " "+word) {
+			several = several || like != nil
+			like = m
+		}
+	}
+	if several {
+		return nil
+	}
+	return like
+}
+
+// inMeasures reads "2 large scoops" where the yard has a measure of that name.
+func (r *reader) inMeasures(text string) (n float64, name string, ok bool) {
+	s := singular(fold(text))
+	for _, m := range r.week.Measures {
+		if head, found := strings.CutSuffix(s, singular(fold(m.Name))); found {
+			if v, err := ParseNumber(head); err == nil && v >= 0 {
+				return v, m.Name, true
+			}
+		}
+	}
+	return 0, "", false
+}

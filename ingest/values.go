@@ -1,0 +1,230 @@
+package ingest
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"hardfeed/ration/yard"
+)
+
+// blank says whether a cell says nothing: empty, or one of the marks people
+// put to show that they did not forget it.
+func blank(c cell) bool {
+	if c.kind == empty {
+		return true
+	}
+	if c.kind != written {
+		return false
+	}
+	switch fold(c.shown) {
+	case "", "-", "--", "n/a", "na", ".", "/":
+		return true
+	}
+	return false
+}
+
+// quantity reads an amount and, where it cannot, says why: the rule and a
+// clause such as "holds an error".
+func (c cell) quantity() (q Quantity, rule, why string) {
+	switch c.kind {
+	case number:
+		if c.percent {
+			return Quantity{c.num * 100, "%"}, "", ""
+		}
+		return Quantity{c.num, ""}, "", ""
+	case wrong:
+		return q, "cell-error", fmt.Sprintf("holds the error %s", c.shown)
+	case uncached:
+		return q, "cell-error", "holds a formula whose result was not saved; save the workbook once in your spreadsheet program"
+	case dated:
+		return q, "cell-number", fmt.Sprintf("holds the date %s where a number belongs (spreadsheets turn 1/2 into a date); set the cell to text or write 0.5", c.shown)
+	case clocked:
+		return q, "cell-number", fmt.Sprintf("holds the time %s where a number belongs", c.shown)
+	case boolean:
+		return q, "cell-number", fmt.Sprintf("holds %s where a number belongs", c.shown)
+	}
+	q, err := ParseQuantity(c.shown)
+	if err != nil {
+		return q, "cell-number", fmt.Sprintf("holds %.60q, which was not understood as a number: %v", c.shown, err)
+	}
+	return q, "", ""
+}
+
+// field is what a number in a column may be.
+type field struct {
+	what     string             // "weight", for sentences
+	factors  map[string]float64 // unit -> factor to the unit used inside
+	unit     string             // taken where neither header nor cell gives one; "" : none is needed
+	min, max float64            // in the unit used inside
+	in       string             // name of the unit used inside, for sentences
+	imperial bool               // without a unit it is not believed in a yard that works in pounds
+	do       string             // what to do about a number out of range
+}
+
+// take reads a number from a cell. An unknown comes back for an empty cell, and
+// with a finding for one that cannot be believed.
+func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, sev yard.Severity) yard.Num {
+	if blank(c) {
+		return yard.Num{}
+	}
+	place := t.sheet.place(c)
+	q, rule, why := c.quantity()
+	if rule != "" {
+		r.find(rule, sev, horse, place, "The %s %s. Expected a number%s; correct the cell.", f.what, why, in(f.in))
+		return yard.Num{}
+	}
+	v, ok := r.convert(q, headUnit, f)
+	if !ok {
+		if q.Unit == "" {
+			r.find("cell-unit", sev, horse, place, "The %s is written without a unit, and this yard works in pounds and feet: write the unit behind the number or in the header, such as %q.", f.what, headerExample(f))
+			return yard.Num{}
+		}
+		r.find("cell-unit", sev, horse, place, "The %s is given in %q, which is not a unit known for it. Expected a number%s; write the unit behind the number or in the header.", f.what, q.Unit, in(f.in))
+		return yard.Num{}
+	}
+	if v < f.min-1e-9 || v > f.max+1e-9 {
+		do := f.do
+		if do == "" {
+			do = "check the number and its unit"
+		}
+		r.find("cell-range", sev, horse, place, "The %s reads as %s%s, and only %s to %s%s is believed: %s.",
+			f.what, plain(v), in2(f.in), plain(f.min), plain(f.max), in2(f.in), do)
+		return yard.Num{}
+	}
+	return yard.Known(v)
+}
+
+func headerExample(f field) string {
+	if _, ok := f.factors["cm"]; ok {
+		return "in"
+	}
+	return "lb"
+}
+
+func in(unit string) string {
+	if unit == "" {
+		return ""
+	}
+	return " in " + unit
+}
+
+func in2(unit string) string {
+	if unit == "" {
+		return ""
+	}
+	return " " + unit
+}
+
+func plain(v float64) string {
+	s := fmt.Sprintf("%.2f", v)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}
+
+// convert brings a quantity to the unit used inside: by the unit in the cell,
+// else by the header's, else by the field's own.
+func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
+	unit := q.Unit
+	if unit == "" {
+		unit = unitName(headUnit)
+		if _, known := f.factors[unit]; !known {
+			unit = "" // a header such as "Weight (today)" gives no unit
+		}
+	}
+	if unit == "" {
+		if f.imperial && r.week.Imperial {
+			return 0, false
+		}
+		unit = f.unit
+	}
+	if unit == "" || f.factors == nil {
+		return q.Value, q.Unit == "" || f.factors != nil && f.factors[q.Unit] != 0
+	}
+	k, ok := f.factors[unit]
+	return q.Value * k, ok
+}
+
+// takeDate reads a date.
+func (r *reader) takeDate(t *table, c cell, what, horse string) time.Time {
+	if blank(c) {
+		return time.Time{}
+	}
+	d, err := c.date()
+	if err != nil {
+		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), "The date %s (%.40q) was not taken: %v. Write it as 2026-11-30 or 30 November 2026.", what, c.shown, err)
+	}
+	return d
+}
+
+func (c cell) date() (time.Time, error) {
+	switch c.kind {
+	case dated:
+		if c.day.Year() < firstYear || c.day.Year() > last {
+			return time.Time{}, fmt.Errorf("the year %d is not believed", c.day.Year())
+		}
+		return c.day, nil
+	case written:
+		return ParseDate(c.shown)
+	case number:
+		return time.Time{}, fmt.Errorf("it is a plain number; give the cell a date format")
+	case wrong:
+		return time.Time{}, fmt.Errorf("the cell holds an error")
+	case uncached:
+		return time.Time{}, fmt.Errorf("the cell holds a formula whose result was not saved")
+	}
+	return time.Time{}, errNoDate
+}
+
+// word gives the text of a cell, and a finding where it holds an error.
+func (r *reader) word(t *table, c cell, what, horse string) string {
+	if blank(c) {
+		return ""
+	}
+	if c.kind == wrong || c.kind == uncached {
+		_, rule, why := c.quantity()
+		r.find(rule, yard.Warn, horse, t.sheet.place(c), "The %s %s. Write it as text.", what, why)
+		return ""
+	}
+	return strings.TrimSpace(c.shown)
+}
+
+// choice maps a word to one of a few values. Words are folded; an unknown word
+// is reported with the nearest one known.
+func choice[T ~string](r *reader, t *table, c cell, what, horse string, words map[string]T, otherwise T, expected string) T {
+	text := r.word(t, c, what, horse)
+	if text == "" {
+		return otherwise
+	}
+	if v, ok := words[fold(text)]; ok {
+		return v
+	}
+	known := make([]string, 0, len(words))
+	for w := range words {
+		known = append(known, w)
+	}
+	msg := fmt.Sprintf("The %s %.60q was not understood. Expected %s", what, text, expected)
+	if near := yard.Nearest(text, known); near != "" {
+		msg += fmt.Sprintf("; did you mean %q?", near)
+	} else {
+		msg += "."
+	}
+	r.find("cell-word", yard.Warn, horse, t.sheet.place(c), "%s", msg)
+	return otherwise
+}
+
+// yes reads a yes or no cell.
+func yes(c cell) (is, said bool) {
+	if c.kind == boolean {
+		return c.shown == "TRUE", true
+	}
+	if c.kind == number {
+		return c.num == 1, true
+	}
+	switch fold(c.shown) {
+	case "yes", "y", "true", "x", "✓", "✔", "ja", "oui", "agreed":
+		return true, true
+	case "no", "n", "false", "":
+		return false, c.kind != empty
+	}
+	return false, false
+}

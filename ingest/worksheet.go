@@ -1,0 +1,318 @@
+package ingest
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"hardfeed/ration/yard"
+)
+
+func (r *reader) readSessions() {
+	for i := range r.tables[sessionsKind] {
+		t := &r.tables[sessionsKind][i]
+		r.doubleColumns(t)
+		r.rowsOf(t, "session", func(rw row) {
+			c := t.cell(rw, "session")
+			name := r.nameOf(t, c, "session")
+			if name == "" {
+				return
+			}
+			if _, ok := r.sessions[fold(name)]; ok {
+				r.find("session-twice", yard.Warn, "", t.sheet.place(c), "The session %.60q stands twice; the first was used. Delete or rename the other.", name)
+				return
+			}
+			s := yard.Session{Name: name}
+			good := true
+			for g, key := range []string{"walk", "trot", "canter", "gallop", "jump"} {
+				col, ok := t.col(key)
+				if !ok || blank(rw.at(col.col)) {
+					continue
+				}
+				v := r.take(t, rw.at(col.col), col.heading.unit, field{what: key + " of the session " + name, factors: minPer, unit: "min", min: 0, max: MostMinutes, in: "minutes"}, "", yard.Warn)
+				good = good && v.IsKnown()
+				s.Minutes[g] = v.Or(0) // an unknown one drops the whole session below
+			}
+			if !good {
+				// Half a session would understate the work without a word.
+				r.find("session-unused", yard.Warn, "", t.sheet.place(c), "The session %.60q was not used, because some of its minutes could not be read; work cells that name it count as unknown.", name)
+				r.sessions[fold(name)] = yard.Session{Name: name}
+				return
+			}
+			if v, ok := r.take(t, t.cell(rw, "efforts"), "", field{what: "jumping efforts of " + name, min: 0, max: 500}, "", yard.Note).Get(); ok {
+				s.Efforts = int(v)
+			}
+			how := choice(r, t, t.cell(rw, "how"), "entry for ridden or led", "", riddenWords, "ridden", "ridden, led or loose")
+			s.Led = how == "led"
+			s.Hills, _ = yes(t.cell(rw, "hills"))
+			r.sessions[fold(name)] = s
+		})
+	}
+}
+
+var riddenWords = map[string]string{
+	"ridden": "ridden", "rider": "ridden", "yes": "ridden", "mounted": "ridden",
+	"led": "led", "loose": "led", "lunge": "led", "lunged": "led", "lungeing": "led", "lunging": "led", "walker": "led", "in hand": "led", "long reins": "led", "no rider": "led", "driven": "led", "ponied": "led",
+}
+
+// workGrid is where each day of each horse was first read from.
+type workGrid map[string]*[7]yard.Cell
+
+func (r *reader) readWork() {
+	grid := workGrid{}
+	for i := range r.tables[workKind] {
+		t := &r.tables[workKind][i]
+		r.doubleColumns(t)
+		days := 0
+		for _, c := range t.cols {
+			if c.isDay {
+				days++
+			}
+		}
+		if days >= 3 {
+			r.readWorkWeek(t, grid)
+		} else {
+			r.readWorkRows(t, grid)
+		}
+	}
+	for i := range r.week.Horses {
+		h := &r.week.Horses[i]
+		if !h.WorkGiven {
+			if len(r.tables[workKind]) > 0 {
+				r.find("work-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the work sheet, so its work is unknown. Add a row, with rest where it does nothing.", h.Name)
+			}
+			continue
+		}
+		var empty []string
+		for d, c := range grid[fold(h.Name)] {
+			if c.Ref == "" {
+				empty = append(empty, r.dayName(d))
+			}
+		}
+		if len(empty) > 0 {
+			r.find("work-blank", yard.Note, h.Name, yard.Cell{}, "Left blank on the work sheet and read as no work: %s.", strings.Join(empty, ", "))
+		}
+	}
+}
+
+func (r *reader) dayName(d int) string {
+	first := time.Monday
+	if !r.week.Beginning.IsZero() {
+		first = r.week.Beginning.Weekday()
+	}
+	return ((first + time.Weekday(d)) % 7).String()[:3]
+}
+
+func (r *reader) workHorse(t *table, rw row, above *string, aboveRow *int) *yard.Horse {
+	c := t.cell(rw, "horse")
+	name := r.nameOf(t, c, "horse")
+	if name == "" && c.kind == empty && *above != "" {
+		if m, ok := t.sheet.merged(rw.n, c.colOr(t)); ok && m.row1 <= *aboveRow {
+			name = *above
+		}
+	}
+	if name == "" {
+		if c.kind == empty {
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "Row %d of the work sheet has no horse's name, so it was not used. Write the name.", rw.n)
+		}
+		return nil
+	}
+	*above, *aboveRow = name, rw.n
+	k, ok := r.horseAt[fold(name)]
+	if !ok {
+		r.unknownHorse(t, c, name, yard.Warn)
+		return nil
+	}
+	return &r.week.Horses[k]
+}
+
+func (c cell) colOr(t *table) int {
+	if c.col != 0 {
+		return c.col
+	}
+	return nameColumn(t)
+}
+
+// readWorkWeek reads one row a horse with a column a day.
+func (r *reader) readWorkWeek(t *table, grid workGrid) {
+	above, aboveRow := "", 0
+	var use []column
+	for _, c := range t.cols {
+		if !c.isDay {
+			continue
+		}
+		if !c.date.IsZero() && !r.week.Beginning.IsZero() {
+			if n := int(c.date.Sub(r.week.Beginning).Hours() / 24); n < 0 || n > 6 {
+				r.find("work-date", yard.Warn, "", t.sheet.place(c.cell), "The column %s is not in the week beginning %s and was not read. Correct the date, or the week on the yard sheet.",
+					c.date.Format("Mon 2 January 2006"), r.week.Beginning.Format("2 January 2006"))
+				continue
+			}
+		}
+		use = append(use, c)
+	}
+	r.rowsOf(t, "horse", func(rw row) {
+		h := r.workHorse(t, rw, &above, &aboveRow)
+		if h == nil {
+			return
+		}
+		// A second row is a second piece of work only where the sheet says so.
+		_, partOfDay := t.col("time")
+		adds := partOfDay && grid[fold(h.Name)] != nil
+		h.WorkGiven = true
+		g := grid.of(h.Name)
+		seen := [7]bool{}
+		for _, c := range use {
+			x := rw.at(c.col)
+			if x.kind == empty {
+				continue
+			}
+			d := r.dayIndex(c.weekday)
+			r.addDay(t, h, g, d, x, adds || seen[d])
+			seen[d] = true
+		}
+	})
+}
+
+func (g workGrid) of(horse string) *[7]yard.Cell {
+	k := fold(horse)
+	if g[k] == nil {
+		g[k] = &[7]yard.Cell{}
+	}
+	return g[k]
+}
+
+// addDay reads a work cell into a day. Where one stands there already, the two
+// are added if the sheet is laid out for it, and else the day is unknown.
+func (r *reader) addDay(t *table, h *yard.Horse, g *[7]yard.Cell, d int, c cell, adds bool) {
+	day := r.readWorkCell(t, c, h.Name)
+	if g[d].Ref == "" {
+		g[d] = day.Cell
+		h.Work[d] = day
+		return
+	}
+	old := &h.Work[d]
+	if !adds {
+		old.Unknown = true
+		r.find("work-twice", yard.Warn, h.Name, day.Cell, "The work of %s for %s stands in two places, %s on %s (%.40q) and here (%.40q), so it counts as unknown. Delete one.",
+			h.Name, r.dayName(d), g[d].Ref, g[d].Sheet, g[d].Text, day.Text)
+		return
+	}
+	old.Sessions = append(old.Sessions, day.Sessions...)
+	old.Unknown = old.Unknown || day.Unknown
+	if day.Event && (!old.Event || old.StartMin < 0 || day.StartMin >= 0 && day.StartMin < old.StartMin) {
+		old.StartMin = day.StartMin
+	}
+	old.Event = old.Event || day.Event
+	old.Text += " + " + day.Text
+	total := 0.0
+	for _, s := range old.Sessions {
+		total += s.Total()
+	}
+	if total > MostMinutes {
+		old.Sessions, old.Unknown = nil, true
+		r.find("work-minutes", yard.Warn, h.Name, day.Cell, "The work of %s for %s adds up to %.0f minutes, and more than %d is not believed. Correct the minutes.", h.Name, r.dayName(d), total, MostMinutes)
+	}
+}
+
+func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
+	place := t.sheet.place(c)
+	unknown := yard.Day{Unknown: true, Text: c.shown, Cell: place}
+	switch c.kind {
+	case wrong, uncached:
+		_, rule, why := c.quantity()
+		r.find(rule, yard.Warn, horse, place, "The work %s. Write the work as text, such as hack 60 or rest.", why)
+		return unknown
+	case dated:
+		r.find("work-word", yard.Warn, horse, place, "The work cell holds the date %s. Write the work as text, such as hack 60 or rest.", c.shown)
+		return unknown
+	case boolean:
+		r.find("work-word", yard.Warn, horse, place, "The work cell holds %s. Write the work as text, such as hack 60 or rest.", c.shown)
+		return unknown
+	case clocked:
+		r.find("work-word", yard.Warn, horse, place, "The work cell holds the time %s and no work. Write it as text, such as show 10:00.", c.shown)
+		return unknown
+	}
+	day, problems := ParseWork(c.shown, r.sessions)
+	day.Cell = place
+	for _, p := range problems {
+		r.find(p.Rule, yard.Warn, horse, place, "Work %q: %s", short(c.shown), sentence(p.Message))
+	}
+	return day
+}
+
+func short(s string) string {
+	if r := []rune(s); len(r) > 60 {
+		return string(r[:60]) + "…"
+	}
+	return s
+}
+
+func sentence(s string) string {
+	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
+		return s
+	}
+	return s + "."
+}
+
+// readWorkRows reads one session a row: date or day, horse, work.
+func (r *reader) readWorkRows(t *table, grid workGrid) {
+	above, aboveRow := "", 0
+	r.rowsOf(t, "horse", func(rw row) {
+		h := r.workHorse(t, rw, &above, &aboveRow)
+		if h == nil {
+			return
+		}
+		workCell := t.cell(rw, "work")
+		if workCell.kind == empty {
+			return
+		}
+		d := -1
+		if c := t.cell(rw, "date"); !blank(c) {
+			if w, ok := weekdayOf(c.shown); ok && c.kind == written {
+				d = r.dayIndex(w)
+			} else {
+				date := r.takeDate(t, c, "of the work", h.Name)
+				if date.IsZero() {
+					r.lostWork(t, h, workCell, "its date could not be read")
+					return
+				}
+				if r.week.Beginning.IsZero() {
+					d = r.dayIndex(date.Weekday())
+				} else if n := int(date.Sub(r.week.Beginning).Hours() / 24); n >= 0 && n <= 6 {
+					d = n
+				} else {
+					// Other weeks stand on the same sheet in a diary.
+					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet outside the week beginning %s were not read, from this one on.", r.week.Beginning.Format("2 January 2006"))
+					return
+				}
+			}
+		} else if c := t.cell(rw, "day"); !blank(c) {
+			w, ok := weekdayOf(c.shown)
+			if !ok && c.kind == dated {
+				w, ok = c.day.Weekday(), true
+			}
+			if !ok {
+				r.find("cell-date", yard.Warn, h.Name, t.sheet.place(c), "The day %.40q was not understood. Write Mon to Sun.", c.shown)
+				r.lostWork(t, h, workCell, "its day could not be read")
+				return
+			}
+			d = r.dayIndex(w)
+		} else {
+			r.find("cell-date", yard.Warn, h.Name, t.sheet.place(workCell), "This work has no date and no day. Write one.")
+			r.lostWork(t, h, workCell, "it has no day")
+			return
+		}
+		h.WorkGiven = true
+		r.addDay(t, h, grid.of(h.Name), d, workCell, true)
+	})
+}
+
+// lostWork: a session whose day is unknown may lie on any day, so no day can be
+// called known.
+func (r *reader) lostWork(t *table, h *yard.Horse, c cell, why string) {
+	h.WorkGiven = true
+	for d := range h.Work {
+		h.Work[d].Unknown = true
+	}
+	r.find("work-date", yard.Warn, h.Name, t.sheet.place(c), "The work %q was not used, because %s; the whole week of %s counts as unknown.", short(c.shown), why, fmt.Sprint(h.Name))
+}

@@ -1,0 +1,379 @@
+package ingest
+
+import (
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// settingWords are the settings of the yard sheet.
+var settingWords = map[string]string{
+	"yard": "yard", "yard name": "yard", "name": "yard", "name of yard": "yard", "stables": "yard", "stable": "yard", "name of the yard": "yard", "barn": "yard",
+	"week beginning": "week", "week commencing": "week", "w c": "week", "wc": "week", "w b": "week", "week starting": "week", "week": "week", "week of": "week", "week from": "week", "beginning": "week", "starts": "week", "first day": "week",
+	"meals": "meals", "meal times": "meals", "meals and times": "meals", "feed times": "meals", "feeds": "meals", "feeding times": "meals", "mealtimes": "meals",
+	"measures": "measures", "scoops": "measures", "measures and volumes": "measures", "measures and their volume": "measures",
+	"measure": "measure", "scoop": "measure", "jug": "measure", "bowl": "measure", "cup": "measure", "mug": "measure", "scoop volume": "measure", "small scoop": "measure", "large scoop": "measure", "bucket": "measure",
+	"units": "units", "unit": "units",
+	"paper": "paper", "paper size": "paper",
+	"temperature": "temperature", "temp": "temperature", "temperature c": "temperature", "weather": "temperature", "expected temperature": "temperature", "temperature expected": "temperature", "lowest temperature": "temperature",
+	"vet": "contact", "vets": "contact", "veterinary surgeon": "contact", "yard manager": "contact", "manager": "contact", "head groom": "contact", "nutritionist": "contact", "feed adviser": "contact", "farrier": "contact", "owner": "contact", "physio": "contact", "dentist": "contact", "emergency": "contact", "feed merchant": "contact", "contact": "contact", "groom": "contact", "yard owner": "contact", "instructor": "contact", "emergency vet": "contact", "out of hours vet": "contact",
+}
+
+// looksLikeYard counts rows of the sheet that are a known setting and a value.
+func looksLikeYard(s *sheet) int {
+	n := 0
+	for _, r := range s.rows {
+		if len(r.cells) >= 2 && r.cells[0].kind == written && len(r.cells) <= 4 {
+			if _, ok := settingWords[splitHeading(r.cells[0].shown).words]; ok {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+var (
+	mealPart    = regexp.MustCompile(`^(.*?)[\s@(at]*?(\d{1,2}[:.]\d{2}\s*(?:am|pm)?|\d{1,2}\s*(?:am|pm))?\)?$`)
+	phoneNumber = regexp.MustCompile(`\+?[\d(][\d\s()/\-]{4,}\d`)
+	measurePart = regexp.MustCompile(`^(.*?)[\s:=]*(\d.*)?$`)
+)
+
+func (r *reader) readYard(file string) {
+	tables := r.tables[yardKind]
+	for i := range tables {
+		t := &tables[i]
+		for j := t.head + 1; j < len(t.sheet.rows); j++ {
+			rw := t.sheet.rows[j]
+			key, values := rw.cells[0], rw.cells[1:]
+			if col, ok := t.col("setting"); ok {
+				key, values = rw.at(col.col), nil
+				for _, c := range rw.cells {
+					if c.col > col.col {
+						values = append(values, c)
+					}
+				}
+			}
+			if key.kind != written || len(values) == 0 {
+				continue
+			}
+			r.readSetting(t, key, values)
+		}
+	}
+	w := &r.week
+	var at yard.Cell
+	if len(tables) > 0 {
+		at.Sheet = tables[0].sheet.name
+	} else {
+		r.find("sheet-missing", yard.Note, "", yard.Cell{}, "No yard sheet was found: expected a sheet with the columns Setting and Value. What it would say was taken as noted below.")
+	}
+	if w.Yard == "" {
+		base := filepath.Base(file)
+		w.Yard = strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
+		r.find("yard-default", yard.Note, "", at, "No name of the yard is given; the file's name %q was taken.", w.Yard)
+	}
+	if w.Beginning.IsZero() && !r.noted["week"] {
+		r.find("week-unknown", yard.Warn, "", at, "The week is not given, so the sheets carry no dates and Monday was taken as the first day. Write Week beginning and a date on the yard sheet.")
+	}
+	r.mealsSet = len(w.Meals) > 0
+	if len(w.Measures) == 0 {
+		w.Measures = []yard.Measure{{Name: "scoop"}}
+		r.find("yard-default", yard.Note, "", at, "No measures are given; one called scoop was taken, of unknown volume. Write Measures and, for instance, scoop 2 l on the yard sheet.")
+	}
+	if !r.mealsSet && !r.namesMeals() {
+		w.Meals = []yard.Meal{{Name: "Breakfast", Minute: -1}, {Name: "Tea", Minute: -1}}
+		r.find("yard-default", yard.Note, "", at, "No meals are given; Breakfast and Tea were taken, without times. Write Meals and, for instance, Breakfast 07:00, Tea 17:00 on the yard sheet.")
+	}
+}
+
+// namesMeals says whether the rations sheet names meals of its own, which then
+// are the yard's.
+func (r *reader) namesMeals() bool {
+	for i := range r.tables[rationsKind] {
+		t := &r.tables[rationsKind][i]
+		for _, c := range t.cols {
+			if c.meal != "" {
+				r.mealNamed(c.meal, yard.Cell{})
+			}
+		}
+		if t.has("meal") {
+			r.rowsOf(t, "horse", func(rw row) {
+				if c := t.cell(rw, "meal"); c.kind == written && !blank(c) {
+					r.mealNamed(c.shown, yard.Cell{})
+				}
+			})
+		}
+	}
+	return len(r.week.Meals) > 0
+}
+
+func (r *reader) readSetting(t *table, key cell, values []cell) {
+	w := &r.week
+	head := splitHeading(key.shown)
+	v := values[0]
+	if v.kind == wrong || v.kind == uncached {
+		_, rule, why := v.quantity()
+		r.find(rule, yard.Warn, "", t.sheet.place(v), "The setting %s %s. Correct the cell.", key.shown, why)
+		return
+	}
+	setting, ok := settingWords[head.words]
+	if !ok {
+		minute, isTime := v.minuteOf()
+		switch {
+		case isTime:
+			r.addMeal(t, v, key.shown, minute)
+		case r.isContact(values):
+			r.addContact(key, values)
+		default:
+			var known []string
+			for k := range settingWords {
+				known = append(known, k)
+			}
+			msg := "The setting " + quote(key.shown) + " is not one that is known and was not used"
+			if near := yard.Nearest(key.shown, known); near != "" {
+				msg += "; did you mean " + quote(near) + "?"
+			} else {
+				msg += "."
+			}
+			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), "%s", msg)
+		}
+		return
+	}
+	if blank(v) {
+		return
+	}
+	switch setting {
+	case "yard":
+		w.Yard = v.shown
+	case "week":
+		d, err := v.date()
+		if err != nil {
+			r.noted["week"] = true
+			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), "The week beginning %.40q was not taken: %v. Write it as 2026-11-30 or 30 November 2026. Until then the sheets carry no dates, and Monday was taken as the first day.", v.shown, err)
+			return
+		}
+		w.Beginning = d
+	case "meals":
+		for _, c := range values {
+			if c.kind != written {
+				continue
+			}
+			for _, part := range strings.FieldsFunc(c.shown, func(x rune) bool { return x == ',' || x == ';' || x == '\n' || x == '+' }) {
+				r.mealFromText(t, c, part)
+			}
+		}
+	case "measures":
+		for _, c := range values {
+			for _, part := range strings.FieldsFunc(c.shown, func(x rune) bool { return x == ';' || x == '\n' }) {
+				r.measuresFromText(t, c, part)
+			}
+		}
+	case "measure":
+		name := fold(strings.TrimSuffix(head.words, " volume"))
+		if name == "measure" {
+			r.measuresFromText(t, v, v.shown)
+			return
+		}
+		unit := head.unit
+		if unit == "" {
+			unit = "l"
+		}
+		r.addMeasure(t, v, name, r.take(t, v, unit, volumeField(name), "", yard.Warn))
+	case "units":
+		switch u := fold(v.shown); {
+		case strings.HasPrefix(u, "imp"), strings.HasPrefix(u, "us"), strings.HasPrefix(u, "lb"), strings.HasPrefix(u, "pound"):
+			w.Imperial = true
+		case strings.HasPrefix(u, "met"), strings.HasPrefix(u, "kg"), strings.HasPrefix(u, "kilo"):
+			w.Imperial = false
+		default:
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The units %.40q were not understood. Expected metric or imperial; metric was taken.", v.shown)
+		}
+	case "paper":
+		switch p := fold(v.shown); {
+		case p == "a4":
+			w.Paper = "A4"
+		case strings.Contains(p, "letter"), p == "us":
+			w.Paper = "Letter"
+		default:
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The paper %.40q was not understood. Expected A4 or Letter; A4 was taken.", v.shown)
+		}
+	case "temperature":
+		w.Temperature = r.readTemperature(t, v, head.unit)
+	case "contact":
+		r.addContact(key, values)
+	}
+}
+
+func quote(s string) string { return "“" + short(s) + "”" }
+
+func volumeField(name string) field {
+	return field{what: "volume of the " + name, factors: litresPer, unit: "l", min: 0.02, max: 30, in: "litres", do: "check the number and its unit"}
+}
+
+func (c cell) minuteOf() (int, bool) {
+	switch c.kind {
+	case clocked:
+		return c.minute, true
+	case written:
+		m, err := ParseClock(c.shown)
+		return m, err == nil
+	}
+	return 0, false
+}
+
+func (r *reader) mealFromText(t *table, c cell, part string) {
+	part = strings.TrimSpace(tidy(part))
+	if part == "" {
+		return
+	}
+	m := mealPart.FindStringSubmatch(strings.TrimRight(part, "."))
+	name, minute := part, -1
+	if m != nil {
+		name = m[1]
+		if m[2] != "" {
+			v, err := ParseClock(m[2])
+			if err != nil {
+				r.find("cell-date", yard.Warn, "", t.sheet.place(c), "The time in %.40q is not a time of day; expected something like Breakfast 07:00. The meal was taken without a time.", part)
+			} else {
+				minute = v
+			}
+		}
+	}
+	name = strings.Trim(name, " :=-@(")
+	if f := strings.Fields(name); len(f) > 1 && f[len(f)-1] == "at" {
+		name = strings.Join(f[:len(f)-1], " ")
+	}
+	if name == "" {
+		r.find("cell-word", yard.Warn, "", t.sheet.place(c), "A meal in %.40q has no name; expected something like Breakfast 07:00.", part)
+		return
+	}
+	r.addMeal(t, c, name, minute)
+}
+
+func (r *reader) addMeal(t *table, c cell, name string, minute int) {
+	for _, m := range r.week.Meals {
+		if fold(m.Name) == fold(name) {
+			r.find("meal-twice", yard.Warn, "", t.sheet.place(c), "The meal %s is named twice; the first was used.", m.Name)
+			return
+		}
+	}
+	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: minute})
+	// Meals stand in the order of the day, as far as their times say.
+	ms := r.week.Meals
+	for i := len(ms) - 1; i > 0 && ms[i].Minute >= 0 && ms[i-1].Minute > ms[i].Minute; i-- {
+		ms[i], ms[i-1] = ms[i-1], ms[i]
+	}
+}
+
+// measuresFromText reads "scoop 2 l, jug 1 l". A comma between figures is a
+// decimal comma.
+func (r *reader) measuresFromText(t *table, c cell, text string) {
+	var parts []string
+	start := 0
+	rs := []rune(text)
+	for i, x := range rs {
+		if x == ',' && !(i > 0 && i+1 < len(rs) && isFigure(rs[i-1]) && isFigure(rs[i+1])) {
+			parts = append(parts, string(rs[start:i]))
+			start = i + 1
+		}
+	}
+	parts = append(parts, string(rs[start:]))
+	for _, part := range parts {
+		part = tidy(part)
+		if part == "" {
+			continue
+		}
+		m := measurePart.FindStringSubmatch(part)
+		if m == nil {
+			continue
+		}
+		name := strings.Trim(m[1], " :=-(")
+		if name == "" {
+			name = "scoop"
+		}
+		litres := yard.Num{}
+		if m[2] != "" {
+			x := c
+			x.kind, x.shown = written, strings.TrimRight(m[2], " )")
+			litres = r.take(t, x, "l", volumeField(name), "", yard.Warn)
+		} else {
+			r.find("measure-volume", yard.Note, "", t.sheet.place(c), "The volume of the %s is not given; amounts of feeds that have not been weighed in it cannot be reckoned. Write it as %s 2 l.", name, name)
+		}
+		r.addMeasure(t, c, name, litres)
+	}
+}
+
+func isFigure(r rune) bool { return r >= '0' && r <= '9' }
+
+func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
+	for _, m := range r.week.Measures {
+		if fold(m.Name) == fold(name) {
+			r.find("measure-twice", yard.Warn, "", t.sheet.place(c), "The measure %s is named twice; the first was used.", m.Name)
+			return
+		}
+	}
+	r.week.Measures = append(r.week.Measures, yard.Measure{Name: name, Litres: litres})
+}
+
+func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
+	q, rule, why := c.quantity()
+	if rule != "" {
+		r.find(rule, yard.Warn, "", t.sheet.place(c), "The temperature %s. Expected degrees Celsius such as -3.", why)
+		return yard.Num{}
+	}
+	unit := q.Unit
+	if unit == "" {
+		unit = unitName(headUnit)
+	}
+	v := q.Value
+	switch unit {
+	case "°C", "":
+	case "°F":
+		v = (v - 32) / 1.8
+	default:
+		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The temperature %.40q has a unit that is not known. Expected degrees Celsius such as -3, or 25 F.", c.shown)
+		return yard.Num{}
+	}
+	if v < -50 || v > 50 {
+		r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The temperature reads as %s °C, and only -50 to 50 °C is believed: check it, and write F behind degrees Fahrenheit.", plain(v))
+		return yard.Num{}
+	}
+	return yard.Known(v)
+}
+
+// isContact recognises a row by its telephone number.
+func (r *reader) isContact(values []cell) bool {
+	for _, v := range values {
+		if v.kind == written && phoneNumber.MatchString(v.shown) {
+			return true
+		}
+	}
+	return false
+}
+
+// addContact takes "Vet | Anna Bell 01632 960123" or "Vet | Anna Bell | 01632
+// 960123".
+func (r *reader) addContact(key cell, values []cell) {
+	ct := yard.Contact{Role: key.shown}
+	var names []string
+	for _, v := range values {
+		text := strings.TrimSpace(v.shown)
+		if v.kind == number && len(text) >= 6 {
+			ct.Phone = text
+			continue
+		}
+		if p := phoneNumber.FindString(text); p != "" && ct.Phone == "" {
+			ct.Phone = strings.TrimSpace(p)
+			text = strings.Replace(text, p, "", 1)
+		}
+		if text = strings.Trim(text, " ,;:-()"); text != "" && !blank(v) {
+			names = append(names, text)
+		}
+	}
+	ct.Name = strings.Join(names, ", ")
+	if ct.Name == "" && ct.Phone == "" {
+		return
+	}
+	r.week.Contacts = append(r.week.Contacts, ct)
+}
