@@ -143,7 +143,10 @@ func withErrorCells(data []byte, faults map[string]string) ([]byte, error) {
 	if done != len(faults) {
 		return nil, fmt.Errorf("%d of %d error cells were written", done, len(faults))
 	}
-	return out.Bytes(), w.Close()
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
 }
 
 // pdftextCommand prints a PDF's text, by poppler's pdftotext, to the script's

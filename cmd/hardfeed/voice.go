@@ -55,10 +55,12 @@ func sayFindings(p yard.Plan, all bool) string {
 			left++
 			continue
 		}
-		fmt.Fprintf(&b, "%-5s %s\n", strings.ToUpper(f.Severity.String()), strings.Join(strings.Fields(report.Text(f)), " "))
+		b.WriteString(strings.Join(strings.Fields(report.Text(f)), " ") + "\n")
 	}
-	if left > 0 {
-		fmt.Fprintf(&b, "The %s stand on the office sheet; hardfeed check lists them too.\n", count(left, "note"))
+	if left == 1 {
+		b.WriteString("1 note stands on the office sheet; hardfeed check says it too.\n")
+	} else if left > 1 {
+		fmt.Fprintf(&b, "%d notes stand on the office sheet; hardfeed check says them too.\n", left)
 	}
 	return b.String()
 }

@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -44,5 +46,60 @@ func TestWorkbooksOfOtherPrograms(t *testing.T) {
 		if info.Size() > 100_000 {
 			t.Errorf("%s has %d bytes", name, info.Size())
 		}
+	}
+}
+
+// The demo yard is there to show what the program does; each sort of horse the
+// README speaks of is in it.
+func TestDemoShowsEverySort(t *testing.T) {
+	var results struct {
+		Horses []struct {
+			Name, Status, Fitness string
+			Basis                 string                                `json:"body_weight_basis"`
+			HardFeed              struct{ Now, Planned, Card *float64 } `json:"hard_feed_kg"`
+			Step                  struct{ Verdict string }
+		}
+		Findings []struct{ Message string }
+	}
+	if err := json.Unmarshal(checkJSON(t, "demo", "--json", "-o", filepath.Join(t.TempDir(), "demo")), &results); err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]string{}
+	proposed := 0
+	for _, h := range results.Horses {
+		got[h.Name] = h.Status + " " + h.Fitness + " " + h.Basis + " " + h.Step.Verdict
+		if h.HardFeed.Planned == nil {
+			proposed++
+			if h.HardFeed.Card == nil || *h.HardFeed.Card <= 0 {
+				t.Errorf("nothing is proposed for %s", h.Name)
+			}
+		}
+		if (h.Name == "Nettle") != (h.HardFeed.Now == nil) {
+			t.Errorf("%s: what is fed now is %v", h.Name, h.HardFeed.Now)
+		}
+	}
+	for name, want := range map[string]string{
+		"Juniper": "carded soft scale within",
+		"Marlow":  "carded part-fit scale within",
+		"Sable":   "carded hard scale within",
+		"Kestrel": "held part-fit scale stop",
+		"Rowan":   "carded part-fit scale warn",
+		"Captain": "carded part-fit scale overridden",
+		"Nettle":  "carded part-fit tape unknown",
+		"Clover":  "carded part-fit girth_length within",
+	} {
+		if got[name] != want {
+			t.Errorf("%s is %q, want %q", name, got[name], want)
+		}
+	}
+	if len(results.Horses) != 18 || proposed < 3 {
+		t.Errorf("%d horses, %d of them with a proposal", len(results.Horses), proposed)
+	}
+	unweighed := false
+	for _, f := range results.Findings {
+		unweighed = unweighed || strings.Contains(f.Message, "UNWEIGHED")
+	}
+	if !unweighed {
+		t.Error("no feed of the demo is unweighed")
 	}
 }

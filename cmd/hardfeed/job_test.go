@@ -1,0 +1,97 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+
+	"hardfeed/ingest"
+	"hardfeed/ration/yard"
+	"hardfeed/report"
+)
+
+func newJob(words *bytes.Buffer, read reader, dir string) job {
+	return job{std: streams{&bytes.Buffer{}, words}, set: pflag.NewFlagSet("run", pflag.ContinueOnError),
+		name: "week.xlsx", read: read, dir: dir}
+}
+
+// A panic anywhere below is reported as ours, with the workbook's name, and
+// leaves nothing behind.
+func TestAFaultOfOurs(t *testing.T) {
+	parent := t.TempDir()
+	var words bytes.Buffer
+	j := newJob(&words, func(ingest.Options) (yard.Week, error) { panic("index out of range") }, filepath.Join(parent, "week"))
+	code, err := j.run(t.Context())
+	if code != exitNothing || err == nil {
+		t.Fatalf("exit %d, %v", code, err)
+	}
+	for _, want := range []string{"week.xlsx", "index out of range", "The fault is the program's", "job_test.go"} {
+		if !strings.Contains(err.Error(), want) {
+			t.Errorf("the report lacks %q", want)
+		}
+	}
+	if got := namesIn(t, parent); len(got) != 0 {
+		t.Errorf("left behind: %v", got)
+	}
+}
+
+func TestStoppedByHand(t *testing.T) {
+	parent := t.TempDir()
+	ctx, stop := context.WithCancel(t.Context())
+	var words bytes.Buffer
+	j := newJob(&words, func(opt ingest.Options) (yard.Week, error) {
+		stop()
+		return readDemo(opt)
+	}, filepath.Join(parent, "week"))
+	if code, err := j.run(ctx); code != exitNothing || err != errStopped {
+		t.Errorf("exit %d, %v", code, err)
+	}
+	if got := namesIn(t, parent); len(got) != 0 {
+		t.Errorf("left behind: %v", got)
+	}
+}
+
+func TestWhatTheConsoleSays(t *testing.T) {
+	horse := func(name string, s yard.Status) yard.HorsePlan {
+		return yard.HorsePlan{Horse: yard.Horse{Name: name}, Status: s}
+	}
+	p := yard.Plan{
+		Week: yard.Week{Read: yard.Counts{Sheets: 1, Rows: 30, Horses: 3}},
+		Horses: []yard.HorsePlan{horse("Ada", yard.Carded), horse("Bo", yard.Held),
+			horse("Cy", yard.Held), horse("Di", yard.NoCard)},
+		Findings: []yard.Finding{
+			{Rule: "D-02", Severity: yard.Stop, Horse: "Bo", Message: "Too\nfast."},
+			{Rule: "D-30", Severity: yard.Note, Message: "A note."},
+		},
+	}
+	got := saySummary("week.xlsx", p)
+	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses.\nHeld: Bo, Cy.\nNo card: Di.\nFindings: 1 stop, no warnings, 1 note.\n"
+	if got != want {
+		t.Errorf("says\n%s\nwant\n%s", got, want)
+	}
+	some, all := sayFindings(p, false), sayFindings(p, true)
+	if strings.Contains(some, "A note.") || !strings.Contains(some, "1 note stands on the office sheet") || !strings.Contains(all, "A note.") {
+		t.Errorf("run says\n%s\ncheck says\n%s", some, all)
+	}
+	if !strings.HasPrefix(all, "STOP ") || strings.Count(all, "\n") != 2 {
+		t.Errorf("not one line for one finding:\n%s", all)
+	}
+	if got := sayFiles("out", []report.File{{Name: "cards.pdf"}, {Name: "results.json"}}); got != "Written to out: cards.pdf, results.json\n" {
+		t.Errorf("says %q", got)
+	}
+}
+
+// A whole run of the demo yard: read, plan, draw, write. Eighteen horses.
+func BenchmarkDemo(b *testing.B) {
+	dir := filepath.Join(b.TempDir(), "demo")
+	for b.Loop() {
+		var words bytes.Buffer
+		if code, err := newJob(&words, readDemo, dir).run(b.Context()); code != exitDone || err != nil {
+			b.Fatal(code, err)
+		}
+	}
+}
