@@ -22,6 +22,10 @@ const (
 	scaleStep  = 0.04
 )
 
+// statusWords are what is said, in white on black, of a horse whose card is not
+// simply its plan.
+var statusWords = map[yard.Status]string{yard.Held: "HELD", yard.NoCard: "NO COMPUTED CARD"}
+
 // cards draws cards.pdf: the whole yard by meal, then a card a horse.
 func cards(s *sheet) error {
 	if err := s.start("Feed cards", s.m.CardsPerPage != 2); err != nil {
@@ -85,9 +89,9 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	}
 	// The largest scale at which all fits one card. Height grows with scale, all
 	// but exactly, so halving finds it.
-	lo, hi := 0, max(0, int((scaleTop*z-scaleFloor)/scaleStep))
+	lo, top := 0, max(0, int((scaleTop*z-scaleFloor)/scaleStep))
 	best, total := lay(lo)
-	if total <= room {
+	if hi := top; total <= room {
 		for lo < hi {
 			mid := (lo + hi + 1) / 2
 			if b, t := lay(mid); t <= room {
@@ -104,30 +108,22 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 		}
 		// One block alone is taller than a card: smaller yet, rather than cut.
 	}
-	pages := [][]*draw.Group{nil}
-	left, over := room, (*draw.Group)(nil)
-	for _, b := range best {
-		need := b.g.H
-		if b.over != nil && over == nil {
-			need += b.over.H
+	pages := paginate(best, room)
+	for step := 1; len(pages) > 1 && step <= top; step++ {
+		// Over several cards, too, the type is as large as their number allows.
+		blocks := s.cardBlocks(h, w, scaleAt(step), z, room, true)
+		more := paginate(blocks, room)
+		if len(more) > len(pages) || tallest(blocks) > room {
+			break
 		}
-		if need > left && len(pages[len(pages)-1]) > 0 {
-			pages, left, over = append(pages, nil), room, nil
-		}
-		at := len(pages) - 1
-		if b.over != nil && over == nil {
-			over = b.over
-			pages[at] = append(pages[at], over)
-			left -= over.H
-		}
-		pages[at] = append(pages[at], b.g)
-		left -= b.g.H
+		pages = more
 	}
 	var out []*draw.Group
 	for i, gs := range pages {
 		part := ""
 		if len(pages) > 1 {
-			part = fmt.Sprintf("card %d of %d", i+1, len(pages))
+			// The banner stands on the first card only; the word stands on each.
+			part = join(", ", statusWords[h.Status], fmt.Sprintf("card %d of %d", i+1, len(pages)))
 		}
 		c := draw.Space(w, ht)
 		hd := s.cardHead(h, w, z, part)
@@ -146,6 +142,30 @@ func scaleAt(step int) float64 { return scaleFloor + float64(step)*scaleStep }
 // block is a piece of a card that stays whole; over is the grid's heading,
 // which stands above the first grid block of every card.
 type block struct{ g, over *draw.Group }
+
+// paginate fills cards, each with room for blocks, in order.
+func paginate(bs []block, room float64) [][]*draw.Group {
+	pages := [][]*draw.Group{nil}
+	left, over := room, (*draw.Group)(nil)
+	for _, b := range bs {
+		need := b.g.H
+		if b.over != nil && over == nil {
+			need += b.over.H
+		}
+		if need > left && len(pages[len(pages)-1]) > 0 {
+			pages, left, over = append(pages, nil), room, nil
+		}
+		at := len(pages) - 1
+		if b.over != nil && over == nil {
+			over = b.over
+			pages[at] = append(pages[at], over)
+			left -= over.H
+		}
+		pages[at] = append(pages[at], b.g)
+		left -= b.g.H
+	}
+	return pages
+}
 
 func tallest(bs []block) float64 {
 	t := 0.0
@@ -218,7 +238,17 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) 
 	}
 	meals := func() {
 		if h.Status != yard.NoCard || len(h.Servings) > 0 {
-			out = append(out, s.grid(h, w, k, z, room)...)
+			full, used := room, 0.0
+			if !split {
+				full = math.Inf(1)
+			}
+			for _, b := range out {
+				used += b.g.H
+			}
+			for used > room {
+				used -= room
+			}
+			out = append(out, s.grid(h, w, k, z, full, used)...)
 		}
 	}
 	switch h.Status {
@@ -233,7 +263,11 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) 
 	if len(h.Changes) > 0 {
 		add(s.changes(h, w, k)...)
 	}
-	for _, c := range h.Cautions {
+	cautions := h.Cautions
+	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
+		cautions = append([]string{fmt.Sprintf("Hard feed rises over the stop mark by decision of %s: %s.", orUnknown(o.Who), orUnknown(o.Reason))}, cautions...)
+	}
+	for _, c := range cautions {
 		lines := s.d.Lines(draw.Bold, max(3*k, 2), w-4*k, draw.Black, c)
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
@@ -246,6 +280,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) 
 		}
 	}
 	if split {
+		add(draw.Space(w, k))
 		meals()
 	}
 	return out
@@ -326,8 +361,9 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	return out
 }
 
-// grid is the meals: a row a feed, a column a kind of day.
-func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
+// grid is the meals: a row a feed, a column a kind of day. It is parted into
+// blocks for cards with room for so much, of which so much is used already.
+func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
 	d, week := s.d, s.p.Week
 	kinds := kindsOf(h)
 	if len(kinds) == 0 {
@@ -366,12 +402,13 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 		for _, f := range m.feeds {
 			for _, ss := range f.stages {
 				for _, st := range stagesOf(week, ss) {
-					inline = inline && s.stageCell(st, colW-3*k, k, true) != nil
+					inline = inline && (st.amount.weigh || s.stageCell(st, colW-3*k, k, true) != nil)
 				}
 			}
 		}
 	}
 	var out []block
+	left := room - used - head.H
 	for _, m := range meals {
 		var rows []*draw.Group
 		for _, f := range m.feeds {
@@ -402,7 +439,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 			r.W = w
 			rows = append(rows, r)
 		}
-		for i, piece := range pieces(rows, room-head.H-2*k) {
+		for i, piece := range pieces(rows, left, room-head.H) {
 			label := s.mealLabel(m, mealW-3*k, k, z, i > 0)
 			g := draw.Space(w, 0)
 			g.Add(0, pad, label)
@@ -423,18 +460,31 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room float64) []block {
 				}
 			})
 			out = append(out, block{g: g, over: head})
+			if left -= g.H; left < 0 {
+				left = room - head.H - g.H
+			}
 		}
 	}
 	return out
 }
 
-// pieces parts rows so that no piece is taller than h, unless one row is.
-func pieces(rows []*draw.Group, h float64) [][]*draw.Group {
+// pieces parts a meal's rows over cards: left is the room on the card begun,
+// full that on the next ones. A meal is kept whole where that leaves less than
+// half a card empty.
+func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
+	total := 0.0
+	for _, r := range rows {
+		total += r.H
+	}
+	limit := left
+	if total > left && left < full/2 {
+		limit = full
+	}
 	out := [][]*draw.Group{nil}
 	used := 0.0
 	for _, r := range rows {
-		if used+r.H > h && len(out[len(out)-1]) > 0 {
-			out, used = append(out, nil), 0
+		if used+r.H > limit && len(out[len(out)-1]) > 0 {
+			out, used, limit = append(out, nil), 0, full
 		}
 		out[len(out)-1] = append(out[len(out)-1], r)
 		used += r.H
@@ -502,7 +552,7 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	switch {
 	case one.W <= w && (inline || a.aside == ""):
 		g = one
-	case inline:
+	case inline && !a.weigh:
 		return nil
 	default:
 		for c := cap; main.W > w; { // numbers shrink, they are never cut
@@ -519,7 +569,7 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 		g = draw.Stack(0, main, under)
 	}
 	if days != nil {
-		if !inline || days.W+2*k+g.W > w {
+		if !inline || g != one || days.W+2*k+g.W > w {
 			return draw.Stack(0, days, g)
 		}
 		return draw.Beside(2*k, days, g)

@@ -131,10 +131,15 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 
 func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 	d := s.d
-	f.page() // a horse's pages can be handed to its vet or owner by themselves
+	if h.Status == yard.NoCard {
+		f.gap(8)
+		f.keep(60)
+	} else {
+		f.page() // a horse's pages can be handed to its vet or owner by themselves
+	}
 	head := draw.Space(f.w, 0)
 	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.w, y, 0.9, draw.Black) })
-	status := map[yard.Status]string{yard.Held: "HELD", yard.NoCard: "NO COMPUTED CARD"}[h.Status]
+	status := statusWords[h.Status]
 	nameW := f.w
 	if status != "" {
 		tag := draw.On(draw.Black, 0.8, d.Line(draw.Bold, 3, draw.White, status))
@@ -169,6 +174,9 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 		if !h.Horse.Weighed.IsZero() {
 			wt += " on " + h.Horse.Weighed.Format("2 Jan 2006")
 		}
+	}
+	if h.Status == yard.NoCard {
+		return strings.ToUpper(wt[:1]) + wt[1:] + ". Nothing was computed for this horse."
 	}
 	minutes := "work " + figure(h.WorkMinutes, 0) + nb + "minutes in the week"
 	if h.WorkAtLeast {
@@ -246,7 +254,7 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 			num(2, known(n.Need, 1, "")), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
 	f.gap(1.5)
-	f.table(s.heading(nw, pad, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
+	f.table(s.heading(nw, pad*0.6, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
 }
 
 func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
@@ -385,7 +393,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 		}
 	}
 	f.gap(2)
-	f.table(s.heading(widths, pad, 2, words...), rows)
+	f.table(s.heading(widths, pad*0.6, 2, words...), rows)
 }
 
 func (s *sheet) orderList(f *flow) {

@@ -10,9 +10,11 @@ package report
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -41,23 +43,26 @@ func Files(p yard.Plan, m Meta) ([]File, error) {
 		return nil, err
 	}
 	p = Proof(p)
-	var out []File
-	for _, doc := range []struct {
+	docs := []struct {
 		name string
 		draw func(*sheet) error
-	}{{"cards.pdf", cards}, {"scoops.pdf", scoops}, {"office.pdf", office}} {
-		s, err := drawn(doc.name, doc.draw, p, m)
-		if err != nil {
-			return nil, err
-		}
-		b, err := s.d.Bytes()
-		if err != nil {
-			return nil, fmt.Errorf("%s could not be made: %w", doc.name, err)
-		}
-		out = append(out, File{doc.name, b})
+	}{{"cards.pdf", cards}, {"scoops.pdf", scoops}, {"office.pdf", office}}
+	out, errs := make([]File, len(docs)), make([]error, len(docs))
+	// Each document has its own fonts and pages, so they are drawn side by side.
+	var wg sync.WaitGroup
+	for i, doc := range docs {
+		wg.Go(func() {
+			s, err := drawn(doc.name, doc.draw, p, m)
+			if err != nil {
+				errs[i] = err
+				return
+			}
+			out[i] = File{doc.name, s.bytes}
+		})
 	}
 	b, err := JSON(p, m)
-	if err != nil {
+	wg.Wait()
+	if err := errors.Join(append(errs, err)...); err != nil {
 		return nil, err
 	}
 	return append(out, File{"results.json", b}), nil
@@ -78,6 +83,7 @@ type sheet struct {
 	m     Meta
 	d     *draw.Doc
 	horse string // being drawn, for errors
+	bytes []byte // the finished document
 	feeds map[string]yard.FeedNeed
 }
 
@@ -99,7 +105,7 @@ func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet,
 	if err := draw(s); err != nil {
 		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
 	}
-	if err := s.d.Err(); err != nil {
+	if s.bytes, err = s.d.Bytes(); err != nil {
 		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
 	}
 	return s, nil

@@ -185,6 +185,56 @@ func TestOfficeSheetStartsWithDecisionsAndLeavesNothingOut(t *testing.T) {
 	}
 }
 
+// A hold must be seen on each card of a horse that needs more than one.
+func TestHeldStandsOnEveryCardOfAHorse(t *testing.T) {
+	p := fixture()
+	n := 0
+	for _, pg := range pages(t, named(t, files(t, onlyHorse(p, 3, yard.Held), Meta{CardsPerPage: 1}), "cards.pdf")) {
+		if strings.HasPrefix(pg, "Ballymacarrett") {
+			n++
+			if !strings.Contains(pg, "HELD") {
+				t.Errorf("card %d does not say HELD: %s", n, pg)
+			}
+		}
+	}
+	if n < 2 {
+		t.Fatalf("%d cards, the case wants several", n)
+	}
+}
+
+// onlyHorse is p with only its i-th horse, of status s.
+func onlyHorse(p yard.Plan, i int, s yard.Status) yard.Plan {
+	p.Horses = p.Horses[i : i+1]
+	p.Horses[0].Status = s
+	return p
+}
+
+func TestAnOverrideIsPrintedWithNameAndReason(t *testing.T) {
+	p := onlyHorse(fixture(), 0, yard.Carded)
+	p.Horses[0].Step.Verdict = yard.StepOverridden
+	p.Horses[0].Horse.Override = yard.Override{Asked: true, Who: "Nell Harrow", Reason: "vet's advice of 24 Nov"}
+	fs := files(t, p, Meta{})
+	for _, f := range []string{"cards.pdf", "office.pdf"} {
+		text := strings.Join(pages(t, named(t, fs, f)), "")
+		if !strings.Contains(text, bare("Nell Harrow: vet's advice of 24 Nov")) {
+			t.Errorf("%s does not say who decided and why", f)
+		}
+	}
+}
+
+// The program says what was compared; it never calls a ration safe.
+func TestTheWordSafeIsNeverPrinted(t *testing.T) {
+	for _, f := range files(t, fixture(), Meta{}) {
+		text := string(f.Bytes)
+		if strings.HasSuffix(f.Name, ".pdf") {
+			text = strings.Join(pages(t, f.Bytes), "")
+		}
+		if strings.Contains(strings.ToLower(text), "safe") {
+			t.Errorf("%s prints it", f.Name)
+		}
+	}
+}
+
 func TestScoopSheet(t *testing.T) {
 	text := strings.Join(pages(t, named(t, files(t, fixture(), Meta{}), "scoops.pdf")), "")
 	for _, w := range []string{
@@ -300,7 +350,7 @@ func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
 func TestTypeIsReadAtTwoMetres(t *testing.T) {
 	p := fixture()
 	p.Horses[3].Horse.Name = "Ballymacarrett Thunderstruck"
-	for _, per := range []int{1, 2} {
+	for _, per := range []int{1, 2, 4} {
 		s, err := drawn("cards", cards, p, Meta{CardsPerPage: per, Paper: "A4"})
 		if err != nil {
 			t.Fatal(err)
@@ -316,6 +366,9 @@ func TestTypeIsReadAtTwoMetres(t *testing.T) {
 			if regexp.MustCompile(`^\d*[¼½¾]$`).MatchString(b.Text) && capOf(b) < 3.5-0.01 {
 				t.Errorf("%d a page: the amount %q is %.2f mm high", per, b.Text, capOf(b))
 			}
+		}
+		if per == 4 {
+			continue // quarter cards are for reading close by; only the amounts keep their floor
 		}
 		for _, want := range []string{"Bramble", "Quillfeather", "Old Tom", "Аврора", "Αστραπή", "Pony [?] Biscuit", "Ballymacarrett", "Thunderstruck"} {
 			if names[want] < 9-0.01 {

@@ -309,7 +309,7 @@ func ask(w yard.Week) string {
 	if len(parts) == 0 {
 		return "the yard manager"
 	}
-	return strings.Join(parts, "  ·  ")
+	return strings.Join(parts, "; ")
 }
 
 // changeText says what changed since last week; up is +1, -1, or 0 unknown.

@@ -131,9 +131,6 @@ func (d *Doc) Bytes() ([]byte, error) {
 	return buf.Bytes(), nil
 }
 
-// Err is the first error gofpdf met; after it nothing more is drawn.
-func (d *Doc) Err() error { return d.pdf.Error() }
-
 // Group is a block of drawing with a known size, not yet on a page.
 type Group struct {
 	W, H float64
