@@ -11,35 +11,30 @@ import (
 
 // stage is an ordinary day that holds from one day of the week on.
 type stage struct {
-	from int
-	day  day
+	from  int
+	day   day
+	meals [][]float64 // kilograms by item and meal
 }
 
 // buildStages deals the week's rise out in day steps. A fall, and an amount
 // whose start is unknown, are done at once.
 func (c *card) buildStages() {
+	last := stage{day: c.final, meals: c.shares(c.final)}
 	now, known := c.HardFeed.Now.Get()
-	rise := c.hardKg(c.final) - now
-	if !known || rise <= 1e-9 {
-		c.stages = []stage{{0, c.final}}
+	total := c.hardKg(c.final)
+	if rise := total - now; !known || rise <= 1e-9 {
+		c.stages = []stage{last}
 	} else {
 		froms := c.marks.StageDays(rise)
-		for k, from := range froms {
-			d := append(day(nil), c.final...)
-			if k < len(froms)-1 {
-				share := float64(k+1) / float64(len(froms))
-				for i, it := range c.bucket {
-					if it.hard() {
-						d[i] = it.stepServable(c.now[i] + (c.final[i]-c.now[i])*share)
-					}
-				}
-				c.estimateAdLib(d)
-			}
-			c.stages = append(c.stages, stage{from, d})
-		}
 		biggest, before := 0.0, now
-		for _, s := range c.stages {
-			kg := c.hardKg(s.day)
+		for k, kg := range c.marks.StageTotals(now, total, len(froms)) {
+			s := last
+			if k < len(froms)-1 {
+				s = c.partWay(last, (kg-now)/rise)
+			}
+			s.from = froms[k]
+			c.stages = append(c.stages, s)
+			kg = c.hardKg(s.day)
 			biggest, before = max(biggest, kg-before), kg
 		}
 		if f, over := c.marks.DayFinding(c.Horse.Name, biggest); over {
@@ -51,13 +46,52 @@ func (c *card) buildStages() {
 	}
 }
 
+func (c *card) shares(d day) [][]float64 {
+	out := make([][]float64, len(c.bucket))
+	for i, it := range c.bucket {
+		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keep))
+	}
+	return out
+}
+
+// partWay is the stage at a share of the way from now to the last one. What is
+// still to come is left out of the earliest meals first, down to what they hold
+// now, so that one meal goes up at a time and the card stays short.
+func (c *card) partWay(last stage, share float64) stage {
+	s := stage{day: append(day(nil), last.day...), meals: c.shares(last.day)}
+	for i, it := range c.bucket {
+		if !it.hard() || c.now[i] == last.day[i] {
+			continue
+		}
+		s.day[i] = it.stepServable(c.now[i] + (last.day[i]-c.now[i])*share)
+		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
+			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keep))
+			continue
+		}
+		toCome := last.day[i] - s.day[i]
+		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keep))
+		for m := range s.meals[i] {
+			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
+			s.meals[i][m] -= cut
+			toCome -= cut
+		}
+	}
+	c.estimateAdLib(s.day)
+	for i, it := range c.bucket {
+		if it.fed().adLib {
+			s.meals[i] = c.mealsOf(it, s.day[i], nil)
+		}
+	}
+	return s
+}
+
 // stepServable rounds an amount on the way up down to ten grams: finer than a
 // scoop on purpose, so that no day's rise passes its mark by rounding.
 func (it item) stepServable(kg float64) float64 {
 	if it.inQuarters(kg) {
 		return kg
 	}
-	return math.Floor(kg/fineUnitKg+1e-9) * fineUnitKg
+	return math.Floor(kg/fineUnitKg+1e-6) * fineUnitKg
 }
 
 func (c *card) stageOn(dayOfWeek int) stage {
@@ -174,22 +208,22 @@ func (c *card) buildDays() {
 
 // fedOn is what is fed on a day of the week: kilograms by item and meal.
 func (c *card) fedOn(dayOfWeek int) [][]float64 {
-	return c.fed(c.stageOn(dayOfWeek).day, c.Days[dayOfWeek].Kind, c.Horse.Work[dayOfWeek])
+	return c.fed(c.stageOn(dayOfWeek), c.Days[dayOfWeek].Kind, c.Horse.Work[dayOfWeek])
 }
 
-func (c *card) fed(ordinary day, kind yard.DayKind, event yard.Day) [][]float64 {
-	d := ordinary
-	if kind == yard.RestDay {
-		d = c.onRest(d)
+func (c *card) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
+	switch {
+	case kind == yard.RestDay && c.restCut(s.day):
+		return c.shares(c.onRest(s.day))
+	case kind != yard.EventDay:
+		return s.meals
 	}
 	out := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
-		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keep))
-		if kind == yard.EventDay && it.hard() {
-			for m := range out[i] {
-				if c.leftOut(m, event) {
-					out[i][m] = 0
-				}
+		out[i] = append([]float64(nil), s.meals[i]...)
+		for m := range out[i] {
+			if it.hard() && c.leftOut(m, event) {
+				out[i][m] = 0
 			}
 		}
 	}
@@ -210,7 +244,7 @@ func (c *card) buildServings() {
 	add := func(kind yard.DayKind, stages []stage, event yard.Day) {
 		var before [][]float64
 		for n, s := range stages {
-			fed := c.fed(s.day, kind, event)
+			fed := c.fed(s, kind, event)
 			for m := range c.meals {
 				for i, it := range c.bucket {
 					kg := fed[i][m]
@@ -228,13 +262,15 @@ func (c *card) buildServings() {
 		}
 	}
 	add(yard.WorkDay, c.stages, yard.Day{})
-	if c.restCut(c.final) {
-		add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
+	add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
+	c.RestAsWork = true
+	for _, s := range c.stages {
+		c.RestAsWork = c.RestAsWork && !c.restCut(s.day)
 	}
 	for i, d := range c.Days {
 		if d.Kind == yard.EventDay {
 			s := c.stageOn(i)
-			add(yard.EventDay, []stage{{i, s.day}}, c.Horse.Work[i])
+			add(yard.EventDay, []stage{s}, c.Horse.Work[i])
 			break
 		}
 	}

@@ -109,7 +109,7 @@ func (c *card) weigh() (reasons []string) {
 	}
 	c.WeightKg = yard.Known(c.bodyKg)
 	if days := c.week.Beginning.Sub(h.Weighed).Hours() / 24; !h.Weighed.IsZero() && !c.week.Beginning.IsZero() && days > float64(c.rules.WeightStaleDays) {
-		c.find("D-30", yard.Warn, h.Cell, "limits D-30; 30 days is a habit, not a finding", "the body weight is from %s, %.0f days before this week: weigh again", h.Weighed.Format("2 January 2006"), days)
+		c.find("D-30", yard.Warn, h.Cell, "30 days is a habit, not a finding", "the body weight is from %s, %.0f days before this week: weigh again", h.Weighed.Format("2 January 2006"), days)
 	}
 	return nil
 }
@@ -122,10 +122,10 @@ func (c *card) outsideFigures() (reasons []string) {
 		reasons = append(reasons, why)
 	}
 	if s, ok := h.Score.Get(); ok && s < 3 {
-		refuse("D-29", "limits D-29: SH-10, SH-11 (University of California Davis)", fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
+		refuse("D-29", "SH-10, SH-11 (University of California Davis)", fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
 	}
 	if h.Type == yard.TypeDonkey {
-		refuse("donkey", "limits SH-12, SH-13", "the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity")
+		refuse("donkey", "SH-12, SH-13", "the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity")
 	}
 	if a, ok := h.AgeYears.Get(); ok && a < 3 {
 		refuse("youngster", "NRC 2007 figures used here are for adults", fmt.Sprintf("it is %.3g years old; growing horses have needs of their own: ask a nutritionist", a))

@@ -119,9 +119,9 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
 		} else {
 			msg += ": it goes on the cards by weight; weigh three level ones and write the mean on the feeds sheet"
 		}
-		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "limits D-30: ER-01 to ER-08 (volumes are fed, seldom weighed)"})
+		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "ER-01 to ER-08"})
 	} else if w := known.Feed.MeasureWeighed; known.MeasureKg.IsKnown() && !w.IsZero() && !week.Beginning.IsZero() && week.Beginning.Sub(w).Hours() > 30*24 {
-		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Note, Cell: f.Cell, Source: "limits D-30; 30 days is a habit, not a finding",
+		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Note, Cell: f.Cell, Source: "30 days is a habit, not a finding",
 			Message: fmt.Sprintf("the %s of %s was last weighed on %s, over 30 days before this week: weigh it again", known.Feed.MeasureName, f.Name, w.Format("2 January 2006"))})
 	}
 	return known

@@ -36,7 +36,7 @@ func (c *card) propose(room *feedRoom) {
 	}
 	if target[main] > before && c.WorkAtLeast {
 		target[main] = before
-		c.find("work-unknown", yard.Note, c.Horse.Cell, "limits CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
+		c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
 	}
 	c.estimateAdLib(target)
 

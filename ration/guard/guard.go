@@ -65,11 +65,11 @@ const tiny = 1e-9
 // Rules is every rule on the ration of a day, in the order they are listed.
 func Rules() []Rule {
 	return []Rule{
-		{"D-10", "hard feed in one meal", "limits D-10: pass band MS-02 (Michigan State University), stop MS-01, MS-03 to MS-05 (Oklahoma State University; Andrews 2006; Ifce 2018)", mealSize},
-		{"D-11", "starch in one meal", "limits D-11: warn MS-10, MS-17 (Luthersson 2009; Vervuert 2009), stop at the bottom of MS-16 (quoted from NRC 2007)", mealStarch},
-		{"D-12", "starch in a day", "limits D-12: MS-11 (Luthersson 2009)", dayStarch},
-		{"D-13", "hard feed in a day", "limits D-13: MS-08 (Tinker 1997), MS-09 (Hudson 2001), MS-07 (Lewis 1995)", dayHardFeed},
-		{"D-17", "forage in a day", "limits D-17: FO-01 to FO-04, FO-10 (Harris 2017; Animals 2023, 13:1414)", forageFloor},
+		{"D-10", "hard feed in one meal", "MS-01 to MS-05 (Michigan State and Oklahoma State Universities; Andrews 2006; Ifce 2018)", mealSize},
+		{"D-11", "starch in one meal", "MS-10, MS-17 (Luthersson 2009; Vervuert 2009); stop MS-16 (quoted from NRC 2007)", mealStarch},
+		{"D-12", "starch in a day", "MS-11 (Luthersson 2009)", dayStarch},
+		{"D-13", "hard feed in a day", "MS-07 to MS-09 (Lewis 1995; Tinker 1997; Hudson 2001)", dayHardFeed},
+		{"D-17", "forage in a day", "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)", forageFloor},
 	}
 }
 
@@ -84,7 +84,7 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 	if len(r.StarchUnknown) > 0 {
 		found = append(found, yard.Finding{Rule: "starch-unknown", Severity: yard.Warn, Horse: horse,
 			Message: fmt.Sprintf("the starch of %s is not known: the starch marks were compared with the rest only; give Starch %% on the feeds sheet", list(r.StarchUnknown)),
-			Source:  "limits D-11, D-12"})
+			Source:  "D-11, D-12"})
 	}
 	return found
 }

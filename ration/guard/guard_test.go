@@ -89,7 +89,27 @@ func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
 	})
 }
 
-// meals makes an ordinary ration of a 500 kg horse on plenty of hay.
+func TestStageTotalsClimbWithinTheDaysMarkToTheTarget(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
+		m := MarksFor(kg, limits)
+		now := rapid.Float64Range(0, 8).Draw(t, "now")
+		rise := rapid.Float64Range(0.001, m.WeekStopKg).Draw(t, "rise")
+		totals := m.StageTotals(now, now+rise, len(m.StageDays(rise)))
+		before := now
+		for i, kg := range totals {
+			if kg < before-1e-9 || kg-before > m.DayWarnKg+1e-9 {
+				t.Fatalf("step %d goes from %.3f to %.3f kg, mark %.3f: %v", i+1, before, kg, m.DayWarnKg, totals)
+			}
+			before = kg
+		}
+		if before != now+rise {
+			t.Fatalf("ends at %.3f, not at %.3f", before, now+rise)
+		}
+	})
+}
+
+// ration makes an ordinary ration of a 500 kg horse on plenty of hay.
 func ration(meals ...Meal) Ration {
 	r := Ration{BodyKg: 500, Meals: meals, ForageDM: yard.Known(9), TotalDM: yard.Known(9)}
 	for _, m := range meals {

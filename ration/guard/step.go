@@ -7,8 +7,9 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// StepSource is whose figures the step marks are.
-const StepSource = "limits D-01 to D-03: the slower half of published husbandry guidance (RC-01 to RC-05: University of Kentucky; Lewis 1995); no trial sets a weekly step"
+// StepSource is whose figures the step marks are: the slower half of published
+// husbandry guidance. No trial sets a weekly step.
+const StepSource = "RC-01 to RC-05 (University of Kentucky; Lewis 1995), the slower half"
 
 // Marks are a horse's own step marks, kg as fed of hard feed a day.
 type Marks struct {
@@ -71,6 +72,29 @@ func (m Marks) StageDays(riseKg float64) []int {
 		days[i] = i * apart
 	}
 	return days
+}
+
+// stageUnitKg is how fine a stage's amount is where the marks leave room: what
+// a kitchen scale shows at a glance.
+const stageUnitKg = 0.05
+
+// StageTotals are the n daily amounts on the way from now to a target, the last
+// the target itself: each as far as the day's warn mark goes, in steps of 50 g;
+// in equal steps where that does not get there in n.
+func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
+	totals := make([]float64, n)
+	kg := nowKg
+	for i := range totals {
+		kg = min(targetKg, math.Floor((kg+m.DayWarnKg)/stageUnitKg+1e-6)*stageUnitKg)
+		totals[i] = kg
+	}
+	if totals[n-1] < targetKg-tiny || n > 1 && totals[n-2] >= targetKg-tiny || totals[0] <= nowKg {
+		for i := range totals {
+			totals[i] = nowKg + (targetKg-nowKg)*float64(i+1)/float64(n)
+		}
+	}
+	totals[n-1] = targetKg
+	return totals
 }
 
 // DayFinding compares the largest rise from one day to the next with D-03.

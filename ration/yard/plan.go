@@ -39,6 +39,7 @@ type HorsePlan struct {
 	StarchMax   Num // g starch per kg BW in the starchiest meal
 	Days        [7]DayPlan
 	Servings    []Serving // in printing order: work, rest, event; stage; meal; feed
+	RestAsWork  bool      // hard feed is not cut on days off: the rest-day servings are the work day's
 	Changes     []Change  // against what is fed now
 	Nutrients   []Nutrient
 	Cautions    []string // plain words for this horse's card
