@@ -11,7 +11,7 @@ import (
 var (
 	errDateUnclear  = errors.New("day and month can be taken either way round")
 	errNoDate       = errors.New("it is not a date")
-	isoDate         = regexp.MustCompile(`^(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ]00:00(?::00(?:\.0+)?)?Z?)?$`)
+	isoDate         = regexp.MustCompile(`^(\d{4})-(\d{1,2})-(\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
 	wordDate        = regexp.MustCompile(`^(?:[a-z]+,? )?(\d{1,2})(?:st|nd|rd|th)?[ -]+(?:of )?([a-z]+)\.?,?[ -]+(\d{4})$`)
 	wordDateUS      = regexp.MustCompile(`^(?:[a-z]+,? )?([a-z]+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
 	figureDate      = regexp.MustCompile(`^(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2}|\d{4})$`)
@@ -116,6 +116,9 @@ func weekdayOf(text string) (time.Weekday, bool) {
 	w := strings.Trim(strings.ToLower(tidy(text)), ". ")
 	if w == "thur" || w == "thurs" {
 		return time.Thursday, true
+	}
+	if w == "weds" {
+		return time.Wednesday, true
 	}
 	for i, d := range weekdayWords {
 		if len(w) >= 3 && strings.HasPrefix(d, w) || len(w) == 2 && strings.HasPrefix(d, w) {

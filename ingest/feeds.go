@@ -120,7 +120,7 @@ func (r *reader) readPack(t *table, rw row, f *yard.Feed) {
 			if f.Class != yard.Oil {
 				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The pack of %s is given by volume, and what that weighs is known for oil only: write its weight in kg.", f.Name)
 			} else if q.Value > 0 && q.Value*litres < 2000 {
-				f.PackKg, f.PackName = yard.Known(q.Value*litres*oilKgPerLitre), "can"
+				f.PackKg, f.PackName = yard.Known(exact(q.Value*litres*oilKgPerLitre)), "can"
 			} else {
 				r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The pack of %s reads as %s litres: check the number.", f.Name, plain(q.Value*litres))
 			}
@@ -175,7 +175,9 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		a.DM = r.crucial(t, rw.at(col.col), unit, f.Name, field{what: "dry matter of " + f.Name, factors: map[string]float64{"%": 0.01, "g/kg": 0.001}, unit: "%", min: 0.05, max: 1, in: "kg a kg", do: "dry matter is written in %, such as 88"})
 	}
-	perKg := map[string]float64{"%": 10, "g/kg": 1}
+	perKg := map[string]float64{"%": 10, "g/kg": 1, "mg/kg": 0.001}
+	traces := map[string]float64{"mg/kg": 1, "ppm": 1, "g/kg": 1000, "%": 10000}
+	vitamins := map[string]float64{"iu/kg": 1, "iu": 1}
 	figures := []struct {
 		key     string
 		to      *yard.Num
@@ -195,6 +197,23 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		{"calcium", &a.Ca, perKg, "%", 1000, false},
 		{"phosphorus", &a.P, perKg, "%", 1000, false},
 		{"sodium", &a.Na, perKg, "%", 1000, false},
+		{"lysine", &a.Lysine, perKg, "%", 1000, false},
+		{"magnesium", &a.Mg, perKg, "%", 1000, false},
+		{"potassium", &a.K, perKg, "%", 1000, false},
+		{"chloride", &a.Cl, perKg, "%", 1000, false},
+		{"sulphur", &a.S, perKg, "%", 1000, false},
+		{"copper", &a.Cu, traces, "mg/kg", 1e5, false},
+		{"zinc", &a.Zn, traces, "mg/kg", 1e5, false},
+		{"manganese", &a.Mn, traces, "mg/kg", 1e5, false},
+		{"iron", &a.Fe, traces, "mg/kg", 1e6, false},
+		{"selenium", &a.Se, traces, "mg/kg", 1e4, false},
+		{"iodine", &a.I, traces, "mg/kg", 1e4, false},
+		{"cobalt", &a.Co, traces, "mg/kg", 1e4, false},
+		{"vitamin a", &a.VitA, vitamins, "iu/kg", 1e8, false},
+		{"vitamin d", &a.VitD, vitamins, "iu/kg", 1e7, false},
+		{"vitamin e", &a.VitE, vitamins, "iu/kg", 1e6, false},
+		{"thiamin", &a.Thiamin, traces, "mg/kg", 1e5, false},
+		{"riboflavin", &a.Riboflavin, traces, "mg/kg", 1e5, false},
 	}
 	for _, g := range figures {
 		col, ok := t.col(g.key)
@@ -204,6 +223,12 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		c := rw.at(col.col)
 		what := g.key + " of " + f.Name
 		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: g.max, in: "g a kg", do: "check the number and the unit in the header"}
+		switch g.unit {
+		case "mg/kg":
+			fl.in = "mg a kg"
+		case "iu/kg":
+			fl.in = "IU a kg"
+		}
 		unit := col.heading.unit
 		if g.key == "energy" {
 			fl.in = "Mcal a kg"

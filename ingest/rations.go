@@ -248,7 +248,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 	}
 	switch m := r.measure(unit); {
 	case kgPer[unit] != 0:
-		a.Kg = yard.Known(q.Value * kgPer[unit])
+		a.Kg = yard.Known(exact(q.Value * kgPer[unit]))
 	case unit == "measure", m != nil && fold(m.Name) == fold(own):
 		a.Measures = yard.Known(q.Value)
 	case m != nil:
@@ -268,7 +268,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 		ours := r.measure(own)
 		switch {
 		case f.Class == yard.Oil || !listed && strings.Contains(fold(feed), "oil"):
-			a.Kg = yard.Known(litres * oilKgPerLitre)
+			a.Kg = yard.Known(exact(litres * oilKgPerLitre))
 		case ours != nil && ours.Litres.Or(0) > 0:
 			a.Measures = yard.Known(litres / ours.Litres.Or(1))
 		default:
@@ -279,7 +279,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 	}
 	if m, ok := a.Measures.Get(); ok {
 		if one, ok := f.MeasureKg.Get(); ok {
-			a.Kg = yard.Known(m * one)
+			a.Kg = yard.Known(exact(m * one))
 		} else if m > 40 {
 			return fail("cell-range", "reads as %s measures, and more than 40 is not believed. Check the number.", plain(m))
 		}

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -141,8 +142,11 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 		return q.Value, q.Unit == "" || f.factors != nil && f.factors[q.Unit] != 0
 	}
 	k, ok := f.factors[unit]
-	return q.Value * k, ok
+	return exact(q.Value * k), ok
 }
+
+// exact drops what only binary arithmetic adds: 700 g is 0.7 kg.
+func exact(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
 // takeDate reads a date.
 func (r *reader) takeDate(t *table, c cell, what, horse string) time.Time {

@@ -182,7 +182,10 @@ func scanWork(text string) []workToken {
 				}
 			}
 			if (j < len(text)) && (text[j] == '.' || text[j] == ',') && isDigit(j+1) && !isDigit(j+2) {
-				j += 2 // "1.5 h"; two figures after a comma would be the next minutes
+				// "1,5 h" is an hour and a half; in "W1,5 min trot" a new item begins.
+				if tail := strings.ToLower(strings.TrimLeft(text[j+2:], " ")); text[j] == '.' || strings.HasPrefix(tail, "h") && !strings.HasPrefix(tail, "ha") && !strings.HasPrefix(tail, "hi") && !strings.HasPrefix(tail, "hu") {
+					j += 2
+				}
 			}
 			v, _ := strconv.ParseFloat(strings.Replace(text[i:j], ",", ".", 1), 64)
 			if r2, n2 := utf8.DecodeRuneInString(text[j:]); vulgar[r2] != 0 {

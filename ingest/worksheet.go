@@ -84,8 +84,8 @@ func (r *reader) readWork() {
 			continue
 		}
 		var empty []string
-		for d, c := range grid[fold(h.Name)] {
-			if c.Ref == "" {
+		for d, c := range grid.of(h.Name) {
+			if c.Ref == "" && !h.Work[d].Unknown {
 				empty = append(empty, r.dayName(d))
 			}
 		}

@@ -35,7 +35,7 @@ func looksLikeYard(s *sheet) int {
 }
 
 var (
-	mealPart    = regexp.MustCompile(`^(.*?)[\s@(at]*?(\d{1,2}[:.]\d{2}\s*(?:am|pm)?|\d{1,2}\s*(?:am|pm))?\)?$`)
+	mealPart    = regexp.MustCompile(`^(.*?)[\s@(]*(\d{1,2}[:.]\d{2}\s*(?:am|pm)?|\d{1,2}\s*(?:am|pm))?\)?$`)
 	phoneNumber = regexp.MustCompile(`\+?[\d(][\d\s()/\-]{4,}\d`)
 	measurePart = regexp.MustCompile(`^(.*?)[\s:=]*(\d.*)?$`)
 )
