@@ -36,6 +36,7 @@ func TestScripts(t *testing.T) {
 			"sentence": sentenceCommand,
 			"samefile": sameFilesCommand,
 			"bytes":    bytesCommand,
+			"zipfile":  zipfileCommand,
 		},
 	})
 }
@@ -223,4 +224,22 @@ func bytesCommand(ts *testscript.TestScript, neg bool, args []string) {
 		out = append(out, args[1][i])
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), out, 0o640))
+}
+
+// zipfileCommand writes a zip of small parts: zipfile out.ods name=text ...
+func zipfileCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: zipfile file name=text ...")
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, part := range args[1:] {
+		name, text, _ := strings.Cut(part, "=")
+		p, err := w.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
+		ts.Check(err)
+		_, err = io.WriteString(p, text)
+		ts.Check(err)
+	}
+	ts.Check(w.Close())
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), out.Bytes(), 0o640))
 }
