@@ -143,23 +143,30 @@ func envName(key string) string {
 // loadSettings reads the settings file (path may be empty: none), the
 // HARDFEED_ variables and the flags, and checks the lot.
 func loadSettings(path string, flags *pflag.FlagSet, lookup func(string) (string, bool), environ []string) (Settings, error) {
+	var file []byte
+	if path != "" {
+		var err error
+		if file, err = os.ReadFile(path); err != nil {
+			return Settings{}, refuse("The settings file %s could not be read: %v.", path, reason(err))
+		}
+	}
+	return settingsFrom(path, file, flags, lookup, environ)
+}
+
+// settingsFrom does the same with the settings file's text at hand; no text
+// sets nothing. The path is for sentences.
+func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(string) (string, bool), environ []string) (Settings, error) {
 	v := viper.New()
 	keys := settingKeys()
 	for _, k := range keys {
 		v.SetDefault(k.name, k.byValue.Interface())
 	}
 	v.SetConfigType("yaml")
-	if path != "" {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			return Settings{}, refuse("The settings file %s could not be read: %v.", path, reason(err))
-		}
-		if err := checkFile(path, data, keys); err != nil {
-			return Settings{}, err
-		}
-		if err := v.ReadConfig(bytes.NewReader(data)); err != nil {
-			return Settings{}, refuse("The settings file %s could not be read: %v.", path, err)
-		}
+	if err := checkFile(path, file, keys); err != nil {
+		return Settings{}, err
+	}
+	if err := v.ReadConfig(bytes.NewReader(file)); err != nil {
+		return Settings{}, refuse("The settings file %s could not be read: %v.", path, err)
 	}
 	if err := setFromEnvironment(v, keys, lookup, environ); err != nil {
 		return Settings{}, err

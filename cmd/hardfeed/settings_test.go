@@ -291,11 +291,10 @@ func FuzzSettingsFile(f *testing.F) {
 	f.Add("limits:\n  meal_stop_kg: 0.4\n")
 	f.Add("a: &a {b: *a}\n")
 	f.Add("? [1]\n: 2\n")
+	flags := pflag.NewFlagSet("run", pflag.ContinueOnError)
+	unset := func(string) (string, bool) { return "", false }
 	f.Fuzz(func(t *testing.T, text string) {
-		if text == "" {
-			return
-		}
-		s, err := load(t, text, nil, nil)
+		s, err := settingsFrom("settings.yaml", []byte(text), flags, unset, nil)
 		if err != nil {
 			return
 		}
