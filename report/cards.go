@@ -184,36 +184,28 @@ func tallest(bs []block) float64 {
 func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
 	d, week := s.d, s.p.Week
 	rw := 0.36 * w
-	right := draw.Stack(0.8*z,
-		d.Number(draw.Bold, 3.5*z, rw, draw.Black, weekSpan(week)),
-		draw.Framed(0.5*z, 1.0*z, d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(notAfter(week)))))
-	line := ""
+	line := "Body weight unknown"
 	if kg, ok := h.WeightKg.Get(); ok {
 		line = "Body weight " + figure(kg, 0) + nb + "kg"
 		if week.Imperial {
 			line += " (" + figure(kg*lbPerKg, 0) + nb + "lb)"
 		}
 		line = join(" ", line, basisWords[h.WeightBasis])
-	} else {
-		line = "Body weight unknown"
 	}
-	lw := w - rw - 4*z
-	name := d.Name(nameTop*z, nameFloor*z, lw, 34*z, h.Horse.Name)
-	top := max(name.H, right.H)
+	last := d.Number(draw.Regular, 2.6*z, rw, draw.Black, week.Yard)
+	if part != "" {
+		last = draw.On(draw.Black, 0.4*z, d.Number(draw.Bold, 2.6*z, rw-0.8*z, draw.White, part))
+	}
+	right := draw.Stack(0.5*z,
+		d.Number(draw.Bold, 3.5*z, rw, draw.Black, weekSpan(week)),
+		draw.Framed(0.5*z, 0.8*z, d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(notAfter(week)))),
+		d.Number(draw.Regular, 2.6*z, rw, draw.Black, line))
+	name := d.Name(nameTop*z, nameFloor*z, w-rw-4*z, 34*z, h.Horse.Name)
 	g := draw.Space(w, 0)
 	g.Add(0, 0, name)
-	g.Add(w-right.W, 0, right)
-	sub := d.Fit(draw.Regular, 3*z, 1.8*z, lw, draw.Black, line)
-	g.Add(0, top, sub)
-	if part != "" {
-		p := d.Line(draw.Bold, 3*z, draw.White, part)
-		g.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x+w-p.W-2*z, y+top, p.W+2*z, p.H, draw.Black) })
-		g.Add(w-p.W-z, top, p)
-	} else {
-		yd := d.Number(draw.Regular, 3*z, rw, draw.Black, s.p.Week.Yard)
-		g.Add(w-yd.W, top, yd)
-	}
-	g.H = top + max(sub.H, 3*z*draw.Leading) + 1*z
+	g.Add(w-rw, 0, right)
+	g.Add(w-rw, right.H, last)
+	g.H = max(name.H, right.H+2.6*z*draw.Leading+0.8*z) + 0.8*z
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+w, y+g.H, 0.9*z, draw.Black) })
 }
 
@@ -374,7 +366,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
 		mealW, feedW = 0.16*w, 0.17*w
 	}
 	colW := (w - mealW - feedW) / float64(len(kinds))
-	pad := 1.0 * k
+	pad := 0.8 * k
 
 	head := draw.Space(w, 0)
 	for i, kind := range kinds {
@@ -413,9 +405,13 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
 		var rows []*draw.Group
 		for _, f := range m.feeds {
 			r := draw.Space(w, 0)
-			fg := d.Fit(draw.Bold, 3.8*k, 2.7*k, feedW-2*k, draw.Black, f.feed)
+			mark := draw.Space(0, 0)
 			if f.changed {
-				fg = draw.Stack(0, fg, s.changedMark(h, f.feed, k, feedW-2*k))
+				mark = s.changedMark(h, f.feed, k)
+			}
+			fg := d.Fit(draw.Bold, 3.8*k, 2.7*k, feedW-2*k-mark.W, draw.Black, f.feed)
+			if mark.W > 0 {
+				fg = draw.Beside(0, mark, fg)
 			}
 			tallest := fg.H
 			cols := make([]*draw.Group, len(kinds))
@@ -509,26 +505,23 @@ func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
 	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(labels, min(w, 40*z)))...)
 }
 
-// changedMark is the arrow under a feed whose amount differs from last week.
-func (s *sheet) changedMark(h yard.HorsePlan, feed string, k, w float64) *draw.Group {
-	i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) })
-	word := s.d.Number(draw.Regular, 2.4*k, w-4*k, draw.Black, "changed")
-	if i < 0 {
-		return word
+// changedMark is the arrow before a feed whose amount differs from last week;
+// the line under the meals says by how much.
+func (s *sheet) changedMark(h yard.HorsePlan, feed string, k float64) *draw.Group {
+	mark := s.d.Line(draw.Bold, 3.4*k, draw.Black, "?")
+	if i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) }); i >= 0 {
+		if _, up := s.changeText(h.Changes[i]); up != 0 {
+			mark = draw.Arrow(up > 0, 3.4*k)
+		}
 	}
-	_, up := s.changeText(h.Changes[i])
-	if up == 0 {
-		return word
-	}
-	word = s.d.Number(draw.Regular, 2.4*k, w-4*k, draw.Black, map[int]string{1: "more", -1: "less"}[up])
-	return draw.Beside(1*k, draw.Arrow(up > 0, 2.9*k), word)
+	return draw.Pad(mark, 0, 0, 1*k, 0)
 }
 
 // stageCell draws one amount: the mark, the measures, the weight. With inline
 // it returns nil where that does not fit on one line.
 func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	d, a := s.d, st.amount
-	mark := markOf(st.serving, a, 1.35*amountCap*k)
+	mark := markOf(st.serving, a, 1.3*amountCap*k)
 	cap, small := amountCap*k, 3.5*k
 	if a.number == "none" {
 		cap = 3.4 * k
@@ -577,13 +570,14 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	return g
 }
 
-// onBaseline sets small type beside large type, on one line.
+// onBaseline sets a line of small type beside an amount line, their feet level.
 func onBaseline(big *draw.Group, bigCap, bigH float64, small *draw.Group, smallCap, gap float64) *draw.Group {
 	g := draw.Space(0, 0)
 	g.Add(0, 0, big)
-	mid := bigH / 2
-	drop := 0.41 * (bigCap - smallCap) // the lines' centres apart, so that their feet stand level
-	g.Add(big.W+gap, mid-small.H/2+drop, small)
+	// An amount line is centred in bigH and its feet stand 0.355 capitals under its
+	// middle; a plain line's stand 0.41 of its own.
+	drop := 0.355*bigCap - 0.41*smallCap
+	g.Add(big.W+gap, bigH/2+drop-small.H/2, small)
 	return g
 }
 
@@ -597,6 +591,7 @@ func (s *sheet) amountLine(a amount, cap float64) *draw.Group {
 		u := d.Line(draw.Bold, c, draw.Black, nb+a.unit)
 		g = draw.Space(0, 0).Add(0, 0, g).Add(g.W, 1.22*(cap-c), u)
 	}
+	g = draw.Tight(g, cap)
 	if a.weigh {
 		c := 0.5 * cap
 		g = draw.Beside(0.3*cap, draw.Framed(0.09*cap, 0.12*cap, d.Line(draw.Bold, c, draw.Black, "WEIGH")), g)

@@ -236,7 +236,7 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 	var rows []*draw.Group
 	for _, n := range lines {
 		supply := known(n.Supply, 1, "")
-		if !n.Supply.IsKnown() {
+		if !n.Supply.IsKnown() && n.AtLeast > 0 {
 			supply = "at least " + figure(n.AtLeast, 1)
 		}
 		limit := ""
@@ -244,17 +244,17 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 			limit = known(n.Limit, 1, "")
 		}
 		num := func(i int, t string) cell {
-			return cell{d.Number(draw.Regular, body, nw[i]-2*pad, draw.Black, t)}
+			return cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
 		}
 		got := n.Supply.Or(n.AtLeast)
 		full := 1.1 * max(got, n.Need.Or(0), n.Limit.Or(0))
-		rows = append(rows, row(nw, pad*0.6, 1e9,
-			d.Lines(draw.Regular, body, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
-			cell{draw.Bar(nw[1]-2*pad, 3.2, full, got, n.Need.Or(-1), n.Limit.Or(-1), !n.Supply.IsKnown())},
+		rows = append(rows, row(nw, pad*0.3, 1e9,
+			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
+			cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, n.Need.Or(-1), n.Limit.Or(-1), !n.Supply.IsKnown())},
 			num(2, known(n.Need, 1, "")), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
 	f.gap(1.5)
-	f.table(s.heading(nw, pad*0.6, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
+	f.table(s.heading(nw, pad*0.3, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
 }
 
 func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
@@ -312,8 +312,8 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	}
 	s.say(f, draw.Regular, join("; ",
 		"Rise against now "+known(st.RiseKg, 2, "kg"),
-		"marks for a week: warn above "+known(st.WarnKg, 2, "kg")+", stop above "+known(st.StopKg, 2, "kg"),
-		"for a day: warn above "+known(st.DayWarnKg, 2, "kg")+", stop above "+known(st.DayStopKg, 2, "kg"))+".")
+		"warn and stop marks for a week "+known(st.WarnKg, 2, "kg")+" and "+known(st.StopKg, 2, "kg"),
+		"for a day "+known(st.DayWarnKg, 2, "kg")+" and "+known(st.DayStopKg, 2, "kg"))+".")
 }
 
 func orUnknown(s string) string {
@@ -345,7 +345,7 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 		work[i] = d.Lines(draw.Regular, 1.9, widths[i]-2*pad, draw.Black, t)
 		feed[i] = cell{d.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, known(day.HardFeedKg, 2, "kg"))}
 	}
-	plot := d.Columns(f.w, 12, 1.9, vals, figs, labels)
+	plot := d.Columns(f.w, 9, 1.9, vals, figs, labels)
 	f.keep(plot.H + 16)
 	s.say(f, draw.Bold, "Work: Mcal DE each day; below it the work as written and that day's hard feed")
 	f.put(plot)
@@ -389,11 +389,11 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 				}
 				cells = append(cells, c)
 			}
-			rows = append(rows, row(widths, pad*0.6, f.foot-f.top-20, cells...)...)
+			rows = append(rows, row(widths, pad*0.4, f.foot-f.top-20, cells...)...)
 		}
 	}
 	f.gap(2)
-	f.table(s.heading(widths, pad*0.6, 2, words...), rows)
+	f.table(s.heading(widths, pad*0.4, 2, words...), rows)
 }
 
 func (s *sheet) orderList(f *flow) {

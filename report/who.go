@@ -37,19 +37,7 @@ func (s *sheet) whoGetsWhat() {
 		"%s on this list: %d held (less than was planned), %d without a computed card. Every horse has its own card with its cautions.",
 		countOf(len(s.p.Horses), "horse"), held, none))...)
 
-	kinds := []yard.DayKind{yard.WorkDay}
-	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
-		if slices.ContainsFunc(s.p.Horses, func(h yard.HorsePlan) bool { return slices.Contains(kindsOf(h), k) }) {
-			kinds = append(kinds, k)
-		}
-	}
-	shares := []float64{0.75}
-	names := []string{"Horse"}
-	for _, k := range kinds {
-		shares = append(shares, 1)
-		names = append(names, kindNames[k])
-	}
-	widths := columns(f.w, shares...)
+	widths := columns(f.w, 0.62, 1, 1)
 	for _, m := range s.yardMeals() {
 		var rows []*draw.Group
 		var idle []string // named under the table, so that nobody looks for them in vain
@@ -59,14 +47,14 @@ func (s *sheet) whoGetsWhat() {
 				idle = append(idle, h.Horse.Name)
 				continue
 			}
-			rows = append(rows, s.whoRow(h, m, kinds, widths, f.foot-f.top-30)...)
+			rows = append(rows, s.whoRow(h, m, widths, f.foot-f.top-30)...)
 		}
 		s.horse = ""
 		name := m.name
 		if m.clock != "" {
 			name += "  " + m.clock
 		}
-		head := draw.Stack(0, d.Fit(draw.Bold, 5.5, 3, f.w, draw.Black, name), s.heading(widths, 0.8, 2.8, names...))
+		head := draw.Stack(0, d.Fit(draw.Bold, 5.5, 3, f.w, draw.Black, name), s.heading(widths, 0.8, 2.8, "Horse", kindNames[yard.WorkDay], kindNames[yard.RestDay]))
 		f.gap(5)
 		if len(idle) > 0 {
 			last := row([]float64{f.w}, 0.8, f.foot-f.top-30,
@@ -102,32 +90,27 @@ func (s *sheet) yardMeals() []meal {
 	return out
 }
 
-func (s *sheet) whoRow(h yard.HorsePlan, m meal, kinds []yard.DayKind, widths []float64, maxH float64) []*draw.Group {
+// whoRow is one horse at one meal: its work day beside its rest day, and under
+// them, where it has one, its event day.
+func (s *sheet) whoRow(h yard.HorsePlan, m meal, widths []float64, maxH float64) []*draw.Group {
 	d, w := s.d, s.p.Week
 	const pad = 0.9
 	inner := func(i int) float64 { return widths[i] - 2*pad }
 	name := cell{d.Fit(draw.Bold, 3.4, 2.8, inner(0)-1.5, draw.Black, h.Horse.Name)}
 	if name[0].H > 40 { // a row can be parted only between lines
-		name = d.Lines(draw.Bold, 2.8, inner(0), draw.Black, h.Horse.Name)
+		name = d.Lines(draw.Bold, 2.8, inner(0)-1.5, draw.Black, h.Horse.Name)
 	}
-	for _, k := range kinds[1:] {
-		if days := daysOf(w, h, k); days != "" {
-			word := map[yard.DayKind]string{yard.RestDay: "rest ", yard.EventDay: "event "}[k]
-			name = append(name, d.Lines(draw.Regular, 2.3, inner(0), draw.Black, word+days)...)
-		}
+	if days := daysOf(w, h, yard.RestDay); days != "" {
+		name = append(name, d.Lines(draw.Regular, 2.3, inner(0), draw.Black, "rest "+days)...)
 	}
-	cells := []cell{name}
-	switch h.Status {
-	case yard.Held:
-		cells[0] = append(cells[0], draw.On(draw.Black, 0.5, d.Line(draw.Bold, 2.6, draw.White, "HELD")))
-	case yard.NoCard:
-		cells[0] = append(cells[0], draw.On(draw.Black, 0.5, d.Number(draw.Bold, 2.6, inner(0)-1, draw.White, "NO COMPUTED CARD")))
-		if len(h.Servings) == 0 {
-			wide := f64sum(widths[1:])
-			rest := cell(d.Lines(draw.Bold, 2.8, wide-2*pad, draw.Black, "Ask before feeding: "+ask(w)))
-			rest = append(rest, d.Lines(draw.Regular, 2.8, wide-2*pad, draw.Black, "Keep hay and water in front of it, no change of hard feed.")...)
-			return row([]float64{widths[0], wide}, pad, maxH, cells[0], rest)
-		}
+	if word := statusWords[h.Status]; word != "" {
+		name = append(name, draw.On(draw.Black, 0.5, d.Number(draw.Bold, 2.6, inner(0)-1, draw.White, word)))
+	}
+	wide := []float64{widths[0], widths[1] + widths[2]}
+	if h.Status == yard.NoCard && len(h.Servings) == 0 {
+		rest := cell(d.Lines(draw.Bold, 2.8, wide[1]-2*pad, draw.Black, "Ask before feeding: "+ask(w)))
+		rest = append(rest, d.Lines(draw.Regular, 2.8, wide[1]-2*pad, draw.Black, "Keep hay and water in front of it, no change of hard feed.")...)
+		return row(wide, pad, maxH, name, rest)
 	}
 	var feeds []mealFeed
 	for _, hm := range mealsOf(w, h) {
@@ -135,38 +118,36 @@ func (s *sheet) whoRow(h yard.HorsePlan, m meal, kinds []yard.DayKind, widths []
 			feeds = hm.feeds
 		}
 	}
-	for i, k := range kinds {
+	kinds := kindsOf(h)
+	entries := func(k yard.DayKind, width float64) cell {
 		var c cell
-		if i > 0 && len(feeds) > 0 && slices.Contains(kindsOf(h), k) && !slices.ContainsFunc(feeds, func(f mealFeed) bool {
-			return !sameStages(w, f.stages[yard.WorkDay], f.stages[k])
-		}) {
-			c = cell{d.Line(draw.Regular, 2.8, draw.Black, "as on a work day")}
-			cells = append(cells, c)
-			continue
-		}
 		for _, f := range feeds {
 			for _, st := range stagesOf(w, f.stages[k]) {
-				c = append(c, s.whoEntry(f.feed, st, inner(i+1)))
+				c = append(c, s.whoEntry(f.feed, st, width))
 			}
 		}
 		if len(c) == 0 {
 			t := "nothing at this meal"
-			if !slices.Contains(kindsOf(h), k) {
+			if !slices.Contains(kinds, k) {
 				t = "no " + strings.ToLower(kindNames[k])
 			}
-			c = cell{d.Number(draw.Regular, 2.5, inner(i+1), draw.Black, t)}
+			c = cell{d.Number(draw.Regular, 2.5, width, draw.Black, t)}
 		}
-		cells = append(cells, c)
+		return c
 	}
-	return row(widths, pad, maxH, cells...)
-}
-
-func f64sum(v []float64) float64 {
-	t := 0.0
-	for _, x := range v {
-		t += x
+	work, rest := entries(yard.WorkDay, inner(1)), entries(yard.RestDay, inner(2))
+	if len(feeds) > 0 && slices.Contains(kinds, yard.RestDay) && !slices.ContainsFunc(feeds, func(f mealFeed) bool {
+		return !sameStages(w, f.stages[yard.WorkDay], f.stages[yard.RestDay])
+	}) {
+		rest = cell{d.Line(draw.Regular, 2.8, draw.Black, "as on a work day")}
 	}
-	return t
+	out := row(widths, pad, maxH, name, work, rest)
+	if slices.Contains(kinds, yard.EventDay) {
+		label := cell(d.Lines(draw.Regular, 2.3, inner(0), draw.Black, h.Horse.Name))
+		label = append(label, d.Lines(draw.Bold, 2.6, inner(0), draw.Black, join(" ", kindNames[yard.EventDay], daysOf(w, h, yard.EventDay)))...)
+		out = append(out, row(wide, pad, maxH, label, entries(yard.EventDay, wide[1]-2*pad))...)
+	}
+	return out
 }
 
 func sameMeal(a, b meal) bool { return strings.EqualFold(a.name, b.name) }
