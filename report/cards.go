@@ -523,6 +523,9 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	d, a := s.d, st.amount
 	mark := markOf(st.serving, a, 1.3*amountCap*k)
 	cap, small := amountCap*k, 3.5*k
+	if a.weigh {
+		small = 2.7 * k // what matters is the scale
+	}
 	if a.number == "none" {
 		cap = 3.4 * k
 	}
@@ -574,9 +577,9 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 func onBaseline(big *draw.Group, bigCap, bigH float64, small *draw.Group, smallCap, gap float64) *draw.Group {
 	g := draw.Space(0, 0)
 	g.Add(0, 0, big)
-	// An amount line is centred in bigH and its feet stand 0.355 capitals under its
+	// An amount line is centred in bigH and its feet stand 0.405 capitals under its
 	// middle; a plain line's stand 0.41 of its own.
-	drop := 0.355*bigCap - 0.41*smallCap
+	drop := 0.405*bigCap - 0.41*smallCap
 	g.Add(big.W+gap, bigH/2+drop-small.H/2, small)
 	return g
 }

@@ -125,7 +125,9 @@ func (s *sheet) heading(widths []float64, pad, capMM float64, words ...string) *
 		cells[i] = s.d.Lines(draw.Bold, capMM, widths[i]-2*pad, draw.Black, t)
 	}
 	g := row(widths, pad, 1e9, cells...)[0]
-	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+g.W, y+g.H, 0.5, draw.Black) })
+	rule := g.H
+	g.H += 0.4
+	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+rule, x+g.W, y+rule, 0.5, draw.Black) })
 }
 
 // pageFeet writes the document's foot on every page.

@@ -398,6 +398,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 
 func (s *sheet) orderList(f *flow) {
 	d := s.d
+	f.page()
 	s.title(f, 4.5, "Order list")
 	if len(s.p.Feeds) == 0 {
 		s.say(f, draw.Regular, "No feed is listed.")

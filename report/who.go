@@ -123,7 +123,7 @@ func (s *sheet) whoRow(h yard.HorsePlan, m meal, widths []float64, maxH float64)
 		var c cell
 		for _, f := range feeds {
 			for _, st := range stagesOf(w, f.stages[k]) {
-				c = append(c, s.whoEntry(f.feed, st, width))
+				c = append(c, draw.Pad(s.whoEntry(f.feed, st, width), 0, 0.25, 0, 0.25))
 			}
 		}
 		if len(c) == 0 {

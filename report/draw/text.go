@@ -164,10 +164,10 @@ func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
 }
 
 // Tight is a line of digits and small letters, capMM high, without the room
-// for accents that [Doc.Line] leaves; its feet stand 1.02 capitals below its
-// top, its height is 1.33.
+// for accents that [Doc.Line] leaves; its feet stand 1.12 capitals below its
+// top, its height is 1.43.
 func Tight(g *Group, capMM float64) *Group {
-	const above, below = 0.2, 0.09
+	const above, below = 0.1, 0.09
 	t := Space(g.W, g.H-(above+below)*capMM)
 	return t.Draw(func(d *Doc, x, y float64) { d.Place(x, y-above*capMM, g) })
 }
