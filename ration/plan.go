@@ -2,6 +2,7 @@ package ration
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/feeds"
@@ -28,6 +29,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 			}
 		}
 		yard.SortFindings(hp.Findings)
+		hp.Findings = slices.Compact(hp.Findings)
 		p.Horses = append(p.Horses, hp)
 		for k, t := range used {
 			sum := totals[k]
@@ -38,25 +40,12 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
 	}
 	p.Findings = append(append(p.Findings, week.Findings...), room.findings...)
-	fromReading := len(week.Findings)
 	for _, hp := range p.Horses {
-		for _, f := range hp.Findings {
-			if !contains(p.Findings[:fromReading], f) {
-				p.Findings = append(p.Findings, f)
-			}
-		}
+		p.Findings = append(p.Findings, hp.Findings...)
 	}
 	yard.SortFindings(p.Findings)
+	p.Findings = slices.Compact(p.Findings)
 	return p
-}
-
-func contains(fs []yard.Finding, f yard.Finding) bool {
-	for _, g := range fs {
-		if g == f {
-			return true
-		}
-	}
-	return false
 }
 
 // weekTotal is what one feed needs over the week.
