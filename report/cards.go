@@ -76,33 +76,38 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	foot := s.cardFoot(h, w, z)
 	head := s.cardHead(h, w, z, "")
 	room := ht - head.H - foot.H - 2*z
-	lay := func(step int) (blocks []block, total float64) {
-		blocks = s.cardBlocks(h, w, scaleAt(step), z, room, false)
-		gridSeen := false
-		for _, b := range blocks {
-			total += b.g.H
-			if b.over != nil && !gridSeen {
-				gridSeen, total = true, total+b.over.H
-			}
-		}
-		return blocks, total
-	}
 	// The largest scale at which all fits one card. Height grows with scale, all
 	// but exactly, so halving finds it.
-	lo, top := 0, max(0, int((scaleTop*z-scaleFloor)/scaleStep))
-	best, total := lay(lo)
-	if hi := top; total <= room {
+	top := max(0, int((scaleTop*z-scaleFloor)/scaleStep))
+	search := func(inline bool) (best []block, step int) {
+		lo, hi := -1, top
 		for lo < hi {
 			mid := (lo + hi + 1) / 2
-			if b, t := lay(mid); t <= room {
-				lo, best = mid, b
+			bs := []block(nil)
+			if !inline || s.oneLine(h, w, scaleAt(mid)) {
+				bs = s.cardBlocks(h, w, scaleAt(mid), z, room, inline, false)
+			}
+			if bs != nil && height(bs) <= room {
+				best, lo = bs, mid
 			} else {
 				hi = mid - 1
 			}
 		}
+		return best, lo
 	}
-	for step := 0; total > room && step > -14; step-- {
-		best = s.cardBlocks(h, w, scaleAt(step), z, room, true)
+	best, step := search(true)
+	if two, s2 := search(false); s2 >= 0 && (step < 0 || scaleAt(step) < 0.75*scaleAt(s2)) {
+		// Amounts on two lines may be larger, but their drawings are smaller: worth
+		// it only for a good deal.
+		best, step = two, s2
+	}
+	oversize := step < 0
+	split := func(step int) []block {
+		k := scaleAt(step)
+		return s.cardBlocks(h, w, k, z, room, s.oneLine(h, w, k), true)
+	}
+	for step := 0; oversize && step > -14; step-- {
+		best = split(step)
 		if tallest(best) <= room {
 			break
 		}
@@ -111,7 +116,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	pages := paginate(best, room)
 	for step := 1; len(pages) > 1 && step <= top; step++ {
 		// Over several cards, too, the type is as large as their number allows.
-		blocks := s.cardBlocks(h, w, scaleAt(step), z, room, true)
+		blocks := split(step)
 		more := paginate(blocks, room)
 		if len(more) > len(pages) || tallest(blocks) > room {
 			break
@@ -167,6 +172,18 @@ func paginate(bs []block, room float64) [][]*draw.Group {
 	return pages
 }
 
+// height is what blocks take on one card.
+func height(bs []block) float64 {
+	t, over := 0.0, false
+	for _, b := range bs {
+		t += b.g.H
+		if b.over != nil && !over {
+			over, t = true, t+b.over.H
+		}
+	}
+	return t
+}
+
 func tallest(bs []block) float64 {
 	t := 0.0
 	for _, b := range bs {
@@ -218,10 +235,10 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
 }
 
-// cardBlocks is everything between head and foot at scale k. Where it takes
-// several cards (split), changes and cautions come before the meals, so that
+// cardBlocks is everything between head and foot at scale k, amounts on one
+// line (inline) or two. Where it takes several cards (split), changes and cautions come before the meals, so that
 // they are on the first.
-func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) []block {
+func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, split bool) []block {
 	var out []block
 	add := func(gs ...*draw.Group) {
 		for _, g := range gs {
@@ -240,7 +257,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, split bool) 
 			for used > room {
 				used -= room
 			}
-			out = append(out, s.grid(h, w, k, z, full, used)...)
+			out = append(out, s.grid(h, w, k, z, full, used, inline)...)
 		}
 	}
 	switch h.Status {
@@ -353,19 +370,43 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	return out
 }
 
-// grid is the meals: a row a feed, a column a kind of day. It is parted into
-// blocks for cards with room for so much, of which so much is used already.
-func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
-	d, week := s.d, s.p.Week
-	kinds := kindsOf(h)
+// gridColumns are the widths of a card's meals, feeds and kinds of day.
+func gridColumns(h yard.HorsePlan, w float64) (kinds []yard.DayKind, mealW, feedW, colW float64) {
+	kinds = kindsOf(h)
 	if len(kinds) == 0 {
 		kinds = []yard.DayKind{yard.WorkDay}
 	}
-	mealW, feedW := 0.18*w, 0.22*w
+	mealW, feedW = 0.18*w, 0.22*w
 	if len(kinds) == 3 {
 		mealW, feedW = 0.16*w, 0.17*w
 	}
-	colW := (w - mealW - feedW) / float64(len(kinds))
+	return kinds, mealW, feedW, (w - mealW - feedW) / float64(len(kinds))
+}
+
+// oneLine says whether every amount in measures has the room for drawing,
+// words and weight on one line at scale k. Rows of a card are all alike: either
+// all stand on one line or all on two.
+func (s *sheet) oneLine(h yard.HorsePlan, w, k float64) bool {
+	_, _, _, colW := gridColumns(h, w)
+	for _, m := range mealsOf(s.p.Week, h) {
+		for _, f := range m.feeds {
+			for _, ss := range f.stages {
+				for _, st := range stagesOf(s.p.Week, ss) {
+					if !st.amount.weigh && s.stageCell(st, colW-3*k, k, true) == nil {
+						return false
+					}
+				}
+			}
+		}
+	}
+	return true
+}
+
+// grid is the meals: a row a feed, a column a kind of day. It is parted into
+// blocks for cards with room for so much, of which so much is used already.
+func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool) []block {
+	d, week := s.d, s.p.Week
+	kinds, mealW, feedW, colW := gridColumns(h, w)
 	pad := 0.8 * k
 
 	head := draw.Space(w, 0)
@@ -387,18 +428,6 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
 		t := d.Fit(draw.Bold, 4*k, 2*k, w, draw.Black, "No feed stands on the sheets for this horse: ask before feeding.")
 		return []block{{g: draw.Pad(t, 0, 2*k, 0, 2*k)}}
 	}
-	// One line an amount where every amount of the card has the room for it,
-	// else two, so that all rows look alike.
-	inline := true
-	for _, m := range meals {
-		for _, f := range m.feeds {
-			for _, ss := range f.stages {
-				for _, st := range stagesOf(week, ss) {
-					inline = inline && (st.amount.weigh || s.stageCell(st, colW-3*k, k, true) != nil)
-				}
-			}
-		}
-	}
 	var out []block
 	left := room - used - head.H
 	for _, m := range meals {
@@ -416,15 +445,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64) []block {
 			tallest := fg.H
 			cols := make([]*draw.Group, len(kinds))
 			for i, kind := range kinds {
-				var parts []*draw.Group
-				for _, st := range stagesOf(week, f.stages[kind]) {
-					g := s.stageCell(st, colW-3*k, k, inline)
-					parts = append(parts, g)
-				}
-				if len(parts) == 0 {
-					parts = append(parts, d.Line(draw.Regular, 3.4*k, draw.Black, "none"))
-				}
-				cols[i] = draw.Stack(0.4*k, parts...)
+				cols[i] = s.stageCells(stagesOf(week, f.stages[kind]), colW-3*k, k, inline)
 				tallest = max(tallest, cols[i].H)
 			}
 			r.H = tallest + 2*pad
@@ -518,7 +539,7 @@ func (s *sheet) changedMark(h yard.HorsePlan, feed string, k float64) *draw.Grou
 }
 
 // stageCell draws one amount: the mark, the measures, the weight. With inline
-// it returns nil where that does not fit on one line.
+// it returns nil where that does not fit on one line and must not take two.
 func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	d, a := s.d, st.amount
 	mark := markOf(st.serving, a, 1.3*amountCap*k)
@@ -530,10 +551,6 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 		cap = 3.4 * k
 	}
 	main := s.amountLine(a, cap)
-	var days *draw.Group
-	if st.days != "" {
-		days = d.Number(draw.Bold, 3.3*k, w, draw.Black, st.days)
-	}
 	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
 	line := []*draw.Group{}
 	if mark.W > 0 {
@@ -544,33 +561,59 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	if a.aside != "" {
 		one = onBaseline(one, cap, one.H, aside, small, 2.2*k)
 	}
-	var g *draw.Group
 	switch {
 	case one.W <= w && (inline || a.aside == ""):
-		g = one
+		return one
 	case inline && !a.weigh:
 		return nil
-	default:
-		for c := cap; main.W > w; { // numbers shrink, they are never cut
-			c *= 0.95 * w / main.W
-			main = s.amountLine(a, c)
-		}
-		mark = markOf(st.serving, a, 0.95*amountCap*k)
-		under := aside
-		if mark.W > 0 && mark.W+1.5*k+aside.W <= w {
-			under = draw.Beside(1.5*k, mark, aside)
-		} else if mark.W > 0 && mark.W <= w {
-			under = draw.Stack(0.3*k, mark, aside)
-		}
-		g = draw.Stack(0, main, under)
 	}
-	if days != nil {
-		if !inline || g != one || days.W+2*k+g.W > w {
-			return draw.Stack(0, days, g)
-		}
-		return draw.Beside(2*k, days, g)
+	for c := cap; main.W > w; { // numbers shrink, they are never cut
+		c *= 0.95 * w / main.W
+		main = s.amountLine(a, c)
 	}
-	return g
+	mark = markOf(st.serving, a, 0.95*amountCap*k)
+	under := aside
+	if mark.W > 0 && mark.W+1.5*k+aside.W <= w {
+		under = draw.Beside(1.5*k, mark, aside)
+	} else if mark.W > 0 && mark.W <= w {
+		under = draw.Stack(0.3*k, mark, aside)
+	}
+	return draw.Stack(0, main, under)
+}
+
+// stageCells sets the amounts of one feed under each other, each with the days
+// it holds for: before it where all have the room, else above it.
+func (s *sheet) stageCells(stages []stage, w, k float64, inline bool) *draw.Group {
+	d := s.d
+	if len(stages) == 0 {
+		return d.Line(draw.Regular, 3.4*k, draw.Black, "none")
+	}
+	days, amounts := make([]*draw.Group, len(stages)), make([]*draw.Group, len(stages))
+	daysW, beside := 0.0, true
+	for i, st := range stages {
+		days[i] = d.Number(draw.Bold, 3.3*k, w, draw.Black, st.days)
+		daysW = max(daysW, days[i].W)
+		amounts[i] = s.stageCell(st, w, k, inline)
+	}
+	if daysW == 0 {
+		return draw.Stack(0.4*k, amounts...)
+	}
+	for _, a := range amounts {
+		beside = beside && daysW+2*k+a.W <= w
+	}
+	out := &draw.Group{}
+	for i, a := range amounts {
+		if beside {
+			line := draw.Space(0, max(days[i].H, a.H))
+			line.Add(0, (line.H-days[i].H)/2, days[i])
+			line.Add(daysW+2*k, (line.H-a.H)/2, a)
+			out.Add(0, out.H, line)
+		} else {
+			out.Add(0, out.H, draw.Stack(0, days[i], a))
+		}
+		out.H += 0.3 * k
+	}
+	return out
 }
 
 // onBaseline sets a line of small type beside an amount line, their feet level.

@@ -144,8 +144,9 @@ func (s *sheet) whoRow(h yard.HorsePlan, m meal, widths []float64, maxH float64)
 	out := row(widths, pad, maxH, name, work, rest)
 	if slices.Contains(kinds, yard.EventDay) {
 		label := cell(d.Lines(draw.Regular, 2.3, inner(0), draw.Black, h.Horse.Name))
-		label = append(label, d.Lines(draw.Bold, 2.6, inner(0), draw.Black, join(" ", kindNames[yard.EventDay], daysOf(w, h, yard.EventDay)))...)
-		out = append(out, row(wide, pad, maxH, label, entries(yard.EventDay, wide[1]-2*pad))...)
+		// The columns' headings do not hold for this row: it says so itself.
+		says := draw.Framed(0.4, 0.5, d.Line(draw.Bold, 2.4, draw.Black, join(" ", kindNames[yard.EventDay], daysOf(w, h, yard.EventDay))))
+		out = append(out, row(wide, pad, maxH, label, append(cell{says}, entries(yard.EventDay, wide[1]-2*pad)...))...)
 	}
 	return out
 }
