@@ -79,8 +79,8 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	// The largest scale at which all fits one card. Height grows with scale, all
 	// but exactly, so halving finds it.
 	top := max(0, int((scaleTop*z-scaleFloor)/scaleStep))
-	search := func(inline bool) (best []block, step int) {
-		lo, hi := -1, top
+	search := func(inline bool, lo int) (best []block, step int) {
+		hi := top
 		for lo < hi {
 			mid := (lo + hi + 1) / 2
 			bs := []block(nil)
@@ -95,11 +95,20 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 		}
 		return best, lo
 	}
-	best, step := search(true)
-	if two, s2 := search(false); s2 >= 0 && (step < 0 || scaleAt(step) < 0.75*scaleAt(s2)) {
-		// Amounts on two lines may be larger, but their drawings are smaller: worth
-		// it only for a good deal.
-		best, step = two, s2
+	best, step := search(true, -1)
+	// Amounts on two lines may be larger, but their drawings are smaller: worth
+	// it only from this step on.
+	enough := 0
+	if step >= 0 {
+		enough = int((scaleAt(step)/0.75-scaleFloor)/scaleStep) + 1
+	}
+	if enough <= top {
+		if two := s.cardBlocks(h, w, scaleAt(enough), z, room, false, false); height(two) <= room {
+			best, step = two, enough
+			if larger, at := search(false, enough); larger != nil {
+				best, step = larger, at
+			}
+		}
 	}
 	oversize := step < 0
 	split := func(step int) []block {

@@ -49,15 +49,18 @@ func pages(t testing.TB, pdf []byte) []string {
 	t.Helper()
 	all := strings.Split(tool(t, pdf, "pdftotext", "-raw", "-enc", "UTF-8", "FILE", "-"), "\f")
 	for i := range all {
-		all[i] = bare(all[i])
+		all[i] = unspaced(all[i])
 	}
 	return all[:len(all)-1]
 }
 
+// bare is s as it is printed, without spaces.
 func bare(s string) string {
 	s, _ = draw.Printable(s)
-	return strings.Join(strings.FieldsFunc(s, unicode.IsSpace), "")
+	return unspaced(s)
 }
+
+func unspaced(s string) string { return strings.Join(strings.FieldsFunc(s, unicode.IsSpace), "") }
 
 func named(t testing.TB, fs []File, name string) []byte {
 	t.Helper()
@@ -683,7 +686,7 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 			}
 		}
 		for _, h := range p.Horses {
-			if !strings.Contains(bare(b.String()), bare(h.Horse.Name)) {
+			if !strings.Contains(unspaced(b.String()), bare(h.Horse.Name)) {
 				t.Fatalf("%q is on no card", h.Horse.Name)
 			}
 		}

@@ -60,6 +60,19 @@ func TestPrintable(t *testing.T) {
 	}
 }
 
+// The quick way must not let through what the slow one would not.
+func TestPlainTextIsDrawable(t *testing.T) {
+	var buf sfnt.Buffer
+	for r := rune(0); r <= 0x10ffff; r++ {
+		if utf8.ValidRune(r) && plain(string(r)) && !drawable(r, &buf) {
+			t.Errorf("%U passes for plain, but the fonts lack it", r)
+		}
+	}
+	if plain("a\xff") || plain("a\u00ad") {
+		t.Error("damaged text or a soft hyphen passes for plain")
+	}
+}
+
 // FuzzPrintable: whatever text comes, gofpdf takes what Printable gives, by
 // every way of drawing it that we use.
 func FuzzPrintable(f *testing.F) {

@@ -94,9 +94,13 @@ func Printable(s string) (text string, whole bool) {
 	return b.String(), whole
 }
 
+// plain says that s holds only letters known to be in the fonts and composed:
+// the quick way for nearly all text. Soft hyphens (U+00AD) are not among them.
 func plain(s string) bool {
-	for i := range len(s) {
-		if s[i] < ' ' || s[i] > '~' {
+	for _, r := range s {
+		switch {
+		case r >= ' ' && r <= '~', r >= 0xA0 && r <= 0xFF && r != 0xAD, r == '–', r == '“', r == '”':
+		default:
 			return false
 		}
 	}
