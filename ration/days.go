@@ -302,6 +302,7 @@ func (c *card) serving(it item, kind yard.DayKind, meal int, kg float64, s stage
 		AdLib: it.fed().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
 		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && math.Abs(it.now.kg-dayKg) > 1e-6}
 	if v.AdLib {
+		v.Meal = "" // it hangs there all day
 		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
 	}
 	switch it.class() {
@@ -435,7 +436,7 @@ func (c *card) compareNow() {
 		if !it.now.given && !c.nowKnown || it.now.unread || it.now.adLib {
 			from = yard.Num{}
 		}
-		if f, ok := from.Get(); ok && math.Abs(f-c.final[i]) < 1e-6 {
+		if f := from.Or(0); math.Abs(f-c.final[i]) < 1e-6 { // an unknown that comes to nothing is no change to print
 			continue
 		}
 		last := c.stages[len(c.stages)-1].from

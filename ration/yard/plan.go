@@ -119,7 +119,7 @@ const (
 // Serving is one feed in one meal of one kind of day.
 type Serving struct {
 	Day      DayKind
-	Meal     string
+	Meal     string // "" for what is there all day
 	Feed     string
 	Class    FeedClass
 	AdLib    bool    // as much as it eats; Kg is then an estimate for the day, not to be printed as a weight
