@@ -105,28 +105,47 @@ func (c *card) stageOn(dayOfWeek int) stage {
 }
 
 // restCut says whether hard feed is cut on days off: from 0.3 % of body weight
-// up, always with a tying-up history (limits D-20).
+// up, always with a tying-up history (limits D-20). ordinary is the day the week
+// ends on, so that the cut does not come and go while an amount climbs. A horse
+// that does nothing all week has no work day to be cut from, unless it has tied
+// up before.
 func (c *card) restCut(ordinary day) bool {
 	hard := c.hardKg(ordinary)
-	return hard > 0 && (c.Horse.Has(yard.TyingUp) || hard >= c.rules.Limits.RestDayCutFromPct/100*c.bodyKg-1e-9)
+	switch {
+	case hard <= 0:
+		return false
+	case c.Horse.Has(yard.TyingUp):
+		return true
+	}
+	return hard >= c.rules.Limits.RestDayCutFromPct/100*c.bodyKg-1e-9 && !c.allRest()
 }
 
-// onRest is an ordinary day with its hard feed cut for a day off.
-func (c *card) onRest(ordinary day) day {
+// allRest says whether the week is one long rest.
+func (c *card) allRest() bool {
+	for _, w := range c.Horse.Work {
+		if !w.Rest() {
+			return false
+		}
+	}
+	return c.Horse.WorkGiven
+}
+
+// onRest is an ordinary day as it is fed on a day off.
+func (c *card) onRest(ordinary day, cut bool) day {
 	d := append(day(nil), ordinary...)
-	if !c.restCut(ordinary) {
+	if !cut {
 		return d
 	}
 	for i, it := range c.bucket {
 		if !it.hard() {
 			continue
 		}
-		cut := d[i] * c.rules.RestDayFactor
+		half := d[i] * c.rules.RestDayFactor
 		q := it.quarterKg()
-		if n := math.Floor(cut/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(d[i]) {
+		if n := math.Floor(half/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(d[i]) {
 			d[i] = n * q
 		} else {
-			d[i] = it.floorServable(cut)
+			d[i] = it.floorServable(half)
 		}
 	}
 	c.estimateAdLib(d)
@@ -182,6 +201,10 @@ func (c *card) dayName(i int) string {
 
 // buildDays fills the seven days.
 func (c *card) buildDays() {
+	c.RestAsWork = !c.restCut(c.final)
+	if pct := c.hardKg(c.final) / c.bodyKg * 100; c.RestAsWork && c.allRest() && pct >= c.rules.Limits.RestDayCutFromPct-1e-9 {
+		c.find("D-20", yard.Warn, c.Horse.Cell, "TI-11 to TI-13", "rests all week on hard feed of %.2f %% of body weight a day; the mark for a day off is %.2f %%, from which it is halved for a horse in work. The amounts are printed as they stand: ask whether it needs them", pct, c.rules.Limits.RestDayCutFromPct)
+	}
 	for i := range c.Days {
 		w := c.Horse.Work[i]
 		d := &c.Days[i]
@@ -213,8 +236,8 @@ func (c *card) fedOn(dayOfWeek int) [][]float64 {
 
 func (c *card) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
 	switch {
-	case kind == yard.RestDay && c.restCut(s.day):
-		return c.shares(c.onRest(s.day))
+	case kind == yard.RestDay && !c.RestAsWork:
+		return c.shares(c.onRest(s.day, true))
 	case kind != yard.EventDay:
 		return s.meals
 	}
@@ -263,10 +286,6 @@ func (c *card) buildServings() {
 	}
 	add(yard.WorkDay, c.stages, yard.Day{})
 	add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
-	c.RestAsWork = true
-	for _, s := range c.stages {
-		c.RestAsWork = c.RestAsWork && !c.restCut(s.day)
-	}
 	for i, d := range c.Days {
 		if d.Kind == yard.EventDay {
 			s := c.stageOn(i)
@@ -334,7 +353,7 @@ func (c *card) meanSupply(ordinary day) (mcal float64, known bool) {
 		}
 	}
 	a, okA := c.energyOf(ordinary)
-	b, okB := c.energyOf(c.onRest(ordinary))
+	b, okB := c.energyOf(c.onRest(ordinary, c.restCut(ordinary)))
 	return (a*float64(7-rests) + b*float64(rests)) / 7, okA && okB && !c.noForage
 }
 

@@ -192,6 +192,34 @@ func TestRestDayHalvesHardFeedFromPointThreePercent(t *testing.T) {
 	}
 }
 
+func TestAWeekOfRestIsNotHalvedButSaid(t *testing.T) {
+	h := horse("Old Tom", 450)
+	h.Work = [7]yard.Day{}
+	lines := []yard.Line{line("Old Tom", "Hay", kilos(8), nothing), line("Old Tom", "Cubes", kilos(2.25), kilos(2.25))}
+	hp := planOne(t, h, lines...)
+	if !near(hp.Days[2].HardFeedKg, 2.25) || !hp.RestAsWork {
+		t.Errorf("%v kg on a rest day in a week of rest", hp.Days[2].HardFeedKg)
+	}
+	if _, ok := has(hp, "D-20"); !ok {
+		t.Error("and nobody is asked")
+	}
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+	if hp := planOne(t, h, lines...); hp.RestAsWork {
+		t.Error("a horse that has tied up is cut on days off whatever the week")
+	}
+}
+
+func TestTheRestDayCutDoesNotComeAndGoWhileTheAmountClimbs(t *testing.T) {
+	h := horse("Fine", 500)
+	h.Work[0], h.Work[6] = yard.Day{Text: "rest"}, yard.Day{Text: "rest"}
+	// 1.4 kg now is under 0.3 % of body weight, 2 kg planned is over.
+	hp := planOne(t, h, line("Fine", "Hay", kilos(10), nothing), line("Fine", "Cubes", kilos(1.4), kilos(2)))
+	mon, sun := hp.Days[0].HardFeedKg.Or(9), hp.Days[6].HardFeedKg.Or(9)
+	if mon > 0.8+1e-9 || math.Abs(sun-1) > 1e-9 {
+		t.Errorf("%.3f kg on Monday off, %.3f on Sunday off", mon, sun)
+	}
+}
+
 func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 	// 3.5 kg of oats for tea alone: 2.8 g starch per kg BW, and over 0.5 kg per 100 kg in a meal.
 	h := horse("Heron", 500)
