@@ -156,19 +156,19 @@ func (c *card) energyNeed() {
 		c.find("work-unknown", yard.Warn, h.Cell, "", "the work sheet has no row for this horse: need is worked out as at rest; add a row")
 		c.WorkAtLeast = true
 	}
+	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
+	class := need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg)
 	sum := 0.0
-	for i, d := range h.Work {
-		mcal := work.DayMcal(d, c.bodyKg, rider, c.rules)
+	for i, mcal := range work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules) {
 		c.Days[i].EnergyWork = yard.Known(mcal)
-		if d.Unknown {
+		if h.Work[i].Unknown {
 			c.Days[i].EnergyWork = yard.Num{}
 		}
 		sum += mcal
 	}
-	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
 	total := m + sum/7
 	e.Maintenance, e.Work = yard.Known(m), yard.Known(sum/7)
-	e.ClassNeed = yard.Known(need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg))
+	e.ClassNeed = yard.Known(class)
 	score, okS := h.Score.Get()
 	target, okT := h.TargetScore.Get()
 	switch {

@@ -59,7 +59,7 @@ type Synonym struct {
 func defaultSettings() Settings {
 	r := ration.DefaultRules()
 	return Settings{
-		WorkModel: r.WorkModel,
+		WorkModel: string(r.WorkModel),
 		PaceMPerMin: Paces{r.PaceMPerMin[yard.Walk], r.PaceMPerMin[yard.Trot], r.PaceMPerMin[yard.Canter],
 			r.PaceMPerMin[yard.Gallop], r.PaceMPerMin[yard.Jump]},
 		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct,
@@ -72,7 +72,7 @@ func defaultSettings() Settings {
 func (s Settings) rules() yard.Rules {
 	p := s.PaceMPerMin
 	return yard.Rules{
-		WorkModel:       s.WorkModel,
+		WorkModel:       yard.WorkModel(s.WorkModel),
 		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: p.Walk, yard.Trot: p.Trot, yard.Canter: p.Canter, yard.Gallop: p.Gallop, yard.Jump: p.Jump},
 		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct,
 		LowerCriticalC: s.LowerCriticalC, ConditionDays: s.ConditionDays, RestDayFactor: s.RestDayFactor,
@@ -456,8 +456,8 @@ const floorTop = 2.5
 // check refuses what cannot be meant. It says the first fault found, in the
 // order of the settings file.
 func (s *Settings) check() error {
-	if s.WorkModel != "pace" {
-		return refuse("work_model is %q; the only one so far is pace, which costs work by its speed and minutes.", s.WorkModel)
+	if !slices.Contains(yard.WorkModels(), yard.WorkModel(s.WorkModel)) {
+		return refuse("work_model is %q; it can be pace (by speed and minutes), hourly (by kind of work and minutes) or class (by the week's class).", s.WorkModel)
 	}
 	for _, k := range settingKeys() {
 		got := valueOf(reflect.ValueOf(*s), k.name)

@@ -186,7 +186,7 @@ func TestRefusedSettings(t *testing.T) {
 		{"not YAML", "going: [1\n", nil, []string{"YAML", "line"}},
 		{"not settings", "just words\n", nil, []string{"name: value"}},
 		{"two documents", "going: 1\n---\ngoing: 1.1\n", nil, []string{"---"}},
-		{"another work model", "work_model: hourly\n", nil, []string{"hourly", "pace"}},
+		{"another work model", "work_model: guess\n", nil, []string{"guess", "pace", "hourly", "class"}},
 		{"three cards", "cards_per_page: 3\n", nil, []string{"1, 2 or 4"}},
 		{"another paper", "paper: A5\n", nil, []string{"A5", "A4 or Letter"}},
 		{"a walk like a gallop", "pace_m_per_min:\n  walk: 500\n", nil, []string{"pace_m_per_min.walk", "500", "150"}},

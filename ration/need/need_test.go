@@ -130,3 +130,55 @@ func TestOneDegreeOfCold(t *testing.T) {
 		t.Errorf("no cold, %.2f Mcal counted", got)
 	}
 }
+
+// Sources: exercise_examples rows NA-1 and K-1, a discussion-list post quoting
+// NRC 2007: a 900 lb horse in very heavy work needs 33.6 g sodium and 43.4 g
+// potassium; 0.1 g off by pounds.
+func TestSaltsOfAHorseInVeryHeavyWork(t *testing.T) {
+	for _, n := range Nutrients() {
+		want := map[string]float64{"sodium": 33.6, "potassium": 43.4}[n.Name]
+		if got := n.Of(yard.ClassVeryHeavy, yard.NormalDoer, 900*0.45359237); want != 0 && math.Abs(got-want) > 0.2 {
+			t.Errorf("%s: %.2f g, printed %.1f", n.Name, got, want)
+		}
+	}
+}
+
+// Source: requirements §12 (a Spanish-language page, headed 500 kg but printing
+// the figures of 550 kg): energy, protein, calcium, phosphorus and, but for its
+// slipped last two, magnesium of five classes.
+func TestTheTableHeadedFiveHundredThatIsFiveHundredAndFifty(t *testing.T) {
+	printed := map[string][5]float64{
+		"crude protein": {693, 769, 845, 948, 1105},
+		"calcium":       {22, 33, 39, 44, 44},
+		"phosphorus":    {15, 20, 23, 32, 32},
+		"magnesium":     {8.3, 10.5, 12.7, 0, 0},
+	}
+	classes := [5]yard.WorkClass{yard.ClassRest, yard.ClassLight, yard.ClassModerate, yard.ClassHeavy, yard.ClassVeryHeavy}
+	for i, c := range classes {
+		if got, want := halfUp(ClassMcal(c, yard.NormalDoer, 550), 1), [5]float64{18.3, 22.0, 25.6, 29.3, 37.9}[i]; got != want {
+			t.Errorf("energy, %s: %.1f Mcal, printed %.1f", c, got, want)
+		}
+		for _, n := range Nutrients() {
+			if want := printed[n.Name][i]; want != 0 && math.Abs(n.Of(c, yard.NormalDoer, 550)-want) > 0.51 {
+				t.Errorf("%s, %s: %.2f %s, printed %g", n.Name, c, n.Of(c, yard.NormalDoer, 550), n.Unit, want)
+			}
+		}
+	}
+}
+
+func TestNeedGrowsWithWeightAndWork(t *testing.T) {
+	classes := []yard.WorkClass{yard.ClassRest, yard.ClassLight, yard.ClassModerate, yard.ClassHeavy, yard.ClassVeryHeavy}
+	for _, n := range Nutrients() {
+		before := 0.0
+		for _, c := range classes {
+			got := n.Of(c, yard.NormalDoer, 500)
+			if got < before || got <= 0 || math.IsNaN(got) {
+				t.Errorf("%s falls from %.3f to %.3f at %s work", n.Name, before, got, c)
+			}
+			if more := n.Of(c, yard.NormalDoer, 501); more <= got {
+				t.Errorf("%s does not grow with weight at %s work", n.Name, c)
+			}
+			before = got
+		}
+	}
+}

@@ -114,3 +114,95 @@ func TestTheGermanLightDay(t *testing.T) {
 		t.Errorf("led work moves the horse alone: %.3f of the ridden cost", r1/r2)
 	}
 }
+
+// Common practice, no source: an hour's work of a 450 kg horse in kcal, and the
+// oats (2.85 Mcal a kg as fed) that cover it, to the rounding it is handed on in.
+func TestAnHourOfWorkByTheOldTable(t *testing.T) {
+	r := yard.Rules{WorkModel: yard.ByHour, Going: 1}
+	for _, c := range []struct {
+		name     string
+		session  yard.Session
+		kcal     float64
+		oatsKg   float64
+		decimals int
+	}{
+		{"walking", yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 60}}, 225, 0.1, 1},
+		{"trot and canter", yard.Session{Minutes: [yard.Gaits]float64{yard.Trot: 40, yard.Canter: 20}}, 2250, 0.8, 1},
+		{"galloping and jumping", yard.Session{Minutes: [yard.Gaits]float64{yard.Gallop: 40, yard.Jump: 20}}, 10350, 3.6, 1},
+		{"racing", yard.Session{Name: "race", Minutes: [yard.Gaits]float64{yard.Gallop: 60}}, 17550, 6, 0},
+		{"upper-level eventing", yard.Session{Name: "XC", Minutes: [yard.Gaits]float64{yard.Gallop: 45, yard.Jump: 15}}, 17550, 6, 0},
+	} {
+		mcal := SessionMcal(c.session, 450, 80, r)
+		if math.Abs(mcal*1000-c.kcal) > 0.01 {
+			t.Errorf("%s: %.1f kcal, handed on as %g", c.name, mcal*1000, c.kcal)
+		}
+		p := math.Pow(10, float64(c.decimals))
+		if kg := math.Round(mcal/2.85*p) / p; kg != c.oatsKg {
+			t.Errorf("%s: %g kg of oats, handed on as %g", c.name, kg, c.oatsKg)
+		}
+	}
+}
+
+// Sources: exercise §5 and exercise_examples rows DE-W and DE-T (a German page,
+// no author): a 600 kg horse's hour at 6 km/h is 6.48 MJ and at 15 km/h 24.3 MJ.
+// Another model, so only near.
+func TestAGermanModelPerKilometreIsNear(t *testing.T) {
+	for _, c := range []struct{ mPerMin, mj float64 }{{100, 6.48}, {250, 24.3}} {
+		got := CostPerKgHour(c.mPerMin) * 600 * 4.184
+		if math.Abs(got/c.mj-1) > 0.04 {
+			t.Errorf("%g m/min: %.2f MJ, printed %.2f", c.mPerMin, got, c.mj)
+		}
+	}
+}
+
+// Source: exercise_examples rows GL-1 to GL-3, a German reading of light (up to
+// 25 % over maintenance) and moderate work (26-50 %), 500 kg, 80 kg on top.
+func TestGermanBandsOfDailyWork(t *testing.T) {
+	r := yard.Rules{PaceMPerMin: [yard.Gaits]float64{95, 200, 300, 550, 480}, Going: 1}
+	for _, c := range []struct {
+		name                string
+		walk, trot, canter  float64
+		leastPct, atMostPct float64
+	}{
+		{"30 + 20 + 10", 30, 20, 10, 0, 25},
+		{"3 h walk, at the border", 180, 0, 0, 0, 27},
+		{"60 + 40 + 20", 60, 40, 20, 26, 50},
+	} {
+		pct := SessionMcal(yard.Session{Minutes: [yard.Gaits]float64{c.walk, c.trot, c.canter}}, 500, 80, r) / 16.65 * 100
+		if pct < c.leastPct || pct > c.atMostPct {
+			t.Errorf("%s min: %.1f %% over maintenance, printed %g to %g", c.name, pct, c.leastPct, c.atMostPct)
+		}
+	}
+}
+
+// Rows of exercise_examples that are wrong in print, and must not agree: a
+// discussion-list post of 2003 multiplies pounds by kcal per kilogram (APR-1),
+// and one of 1998 has the digits of the equation's constant swapped (GAR-1).
+func TestErrorsInPrintAreNotReproduced(t *testing.T) {
+	const lb = 0.45359237
+	if got := CostPerKgHour(200) * 1000 * lb; math.Abs(got-6.5) < 1 || math.Abs(got-2.95) > 0.05 {
+		t.Errorf("1,000 lb at a slow trot for an hour: %.2f Mcal; 6.5 is pounds taken for kilos, 2.95 is right", got)
+	}
+	mPerMin := 50 * 1609.344 / 360 // 50 miles in 6 h
+	total := math.Exp(3.02+0.0065*mPerMin) * 1065 * lb * 360 / 1e6
+	if math.Abs(total-18.3) < 1 || math.Abs(total-15.24) > 0.05 {
+		t.Errorf("50 miles in 6 h: %.2f Mcal expended; printed 18.3, the equation gives 15.24", total)
+	}
+}
+
+func TestByClassTheWeekAddsUpToTheClass(t *testing.T) {
+	r := yard.Rules{WorkModel: yard.ByClass, PaceMPerMin: [yard.Gaits]float64{95, 220, 350, 550, 480}, Going: 1}
+	days := week(4, .3, .55, .1, 0, .05)
+	sum := 0.0
+	for _, v := range WeekMcal(days, 23.31, 16.65, 500, 80, r) {
+		sum += v
+	}
+	if math.Abs(sum/7-(23.31-16.65)) > 1e-9 {
+		t.Errorf("%.3f Mcal a day of work, the class gives %.3f", sum/7, 23.31-16.65)
+	}
+	for i, v := range WeekMcal([7]yard.Day{}, 16.65, 16.65, 500, 80, r) {
+		if v != 0 {
+			t.Errorf("day %d of a week off costs %.2f Mcal", i, v)
+		}
+	}
+}

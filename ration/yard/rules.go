@@ -3,7 +3,7 @@ package yard
 // Rules is what a yard may set: how the work is costed and how strict the
 // limits are. ration.DefaultRules fills it; the settings file may change it.
 type Rules struct {
-	WorkModel       string         // "pace"
+	WorkModel       WorkModel
 	PaceMPerMin     [Gaits]float64 // speed taken for each gait, m/min
 	HillGradientPct float64        // gradient taken for "hills", up half the way and down half
 	Going           float64        // factor on the cost of work; 1 = good going
@@ -17,6 +17,18 @@ type Rules struct {
 	CardsPerPage    int    // 1, 2 or 4
 	Paper           string // "A4", "Letter", or "" to follow the workbook
 }
+
+// WorkModel is how the energy of work is worked out.
+type WorkModel string
+
+const (
+	ByPace  WorkModel = "pace"   // minutes by speed and the weight moved
+	ByHour  WorkModel = "hourly" // minutes by kind of work and the horse's own weight
+	ByClass WorkModel = "class"  // the week's NRC 2007 class
+)
+
+// WorkModels lists them, the default first.
+func WorkModels() []WorkModel { return []WorkModel{ByPace, ByHour, ByClass} }
 
 // Limits are warn and stop marks, named after the rows D-01 … of the reference
 // table of limits. All are per 100 kg of body weight unless the name says
