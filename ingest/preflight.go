@@ -27,6 +27,10 @@ const (
 	maxCellText  = 32_767  // characters: Excel's own limit
 	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column
 	maxSheetRows = 1_048_576
+	// The library moves all later rows for every row without a number, and
+	// goes through all joined blocks for every cell.
+	maxUnnumbered = 5_000
+	maxMerges     = 2_000
 )
 
 // scan is what the first look at a workbook found.
@@ -338,7 +342,7 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 	var stack []string
 	var c scannedCell
 	var text strings.Builder
-	row, col, rowsUsed, lastUsed, grid := 0, 0, 0, 0, 0
+	row, col, rowsUsed, lastUsed, grid, unnumbered := 0, 0, 0, 0, 0, 0
 	at := func(n int, name string) bool { return len(stack) == n && stack[n-1] == name }
 	err := tokens(b, func(t xml.Token) error {
 		switch t := t.(type) {
@@ -353,6 +357,14 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 						return fmt.Errorf("row %q stands behind row %d", r, row)
 					}
 					next = n
+				} else if unnumbered++; unnumbered > maxUnnumbered {
+					return tooBig("a sheet has too many rows without a number")
+				}
+				if next > maxSheetRows {
+					return tooBig("a sheet has too many rows")
+				}
+				if grid++; grid > maxCellGrid {
+					return tooBig("a sheet has too many rows and cells")
 				}
 				row, col = next, 0
 			case at(4, "c") && stack[2] == "row":
@@ -395,6 +407,9 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 					}
 					if !ok1 || !ok2 {
 						return fmt.Errorf("cells are joined as %q", ref)
+					}
+					if len(s.merges) == maxMerges {
+						return tooBig("a sheet has too many joined cells")
 					}
 					s.merges = append(s.merges, rect{r1, c1, r2, c2})
 				}

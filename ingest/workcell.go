@@ -358,6 +358,7 @@ type workParser struct {
 	comma       bool
 	timesAhead  int
 	said        bool // a rest or turnout word was there
+	free        bool // a rest or turnout word stood anywhere in the cell
 	strange     bool // a word of this session was not understood
 	resting     bool // a rest word stood anywhere in the cell
 }
@@ -470,6 +471,10 @@ func (p *workParser) parse() {
 		}
 	}
 	p.endSession()
+	// "easy" or "10:00" alone says neither work nor rest.
+	if len(p.day.Sessions) == 0 && len(p.problems) == 0 && !p.free {
+		p.problem("work-word", 0, p.day.Text, "says neither what work nor that there is none; expected work such as hack 60, W30 T20 C10 or rest")
+	}
 }
 
 func (p *workParser) word(i int) int {
@@ -483,7 +488,7 @@ func (p *workParser) word(i int) int {
 	}
 	in := func(list []string) int { return p.match(i, func(s string) bool { return slices.Contains(list, s) }) }
 	if n := in(restWords); n > 0 && (len(p.items) == 0 && !p.hasPending) {
-		p.said, p.resting = true, true
+		p.said, p.resting, p.free = true, true, true
 		return i + n
 	}
 	if n := in(restWords); n > 0 && t.text != "off" && t.text != "out" {
@@ -516,7 +521,7 @@ func (p *workParser) word(i int) int {
 		return i + n
 	}
 	if n := in(turnoutWords); n > 0 {
-		p.said = true
+		p.said, p.free = true, true
 		return i + n
 	}
 	if n := in(fillerWords); n > 0 {
@@ -669,6 +674,9 @@ func (p *workParser) endSession() {
 		p.hasPending = false
 	}
 	if len(p.items) == 0 {
+		if p.timesAhead > 0 {
+			p.problem("work-word", 0, p.day.Text, fmt.Sprintf("says %d times, and nothing that is done so often", p.timesAhead))
+		}
 		if p.led {
 			p.problem("work-minutes", 0, p.day.Text, "led or loose for how many minutes, and at which pace? Write walk 20 led")
 		} else if !p.said && p.hills {

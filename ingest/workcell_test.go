@@ -70,6 +70,7 @@ func TestParseWork(t *testing.T) {
 		{"grind 60", "unknown"}, {"hack", "unknown"}, {"45", "unknown"}, {"walk", "unknown"}, {"walk 30, torrt 20", "30/0/0/0/0 unknown"}, {"farrier", "unknown"}, {"?", "unknown"},
 		{"W30 T20 x2", "30/20/0/0/0 unknown"}, {"hack 60 W10 T20", "hack 42/15/3/0/0 unknown"}, {"rest or hack 60", "hack 42/15/3/0/0 unknown"}, {"hack 60, rest", "hack 42/15/3/0/0 unknown"},
 		{"show 10", "show 40/20/10/0/0 event -1 unknown"}, {"hack 6000", "unknown"}, {"broken 30", "broken 0/0/0/0/0 unknown"}, {"led", "unknown"}, {"hack 60 🐴", "hack 42/15/3/0/0 unknown"}, {"W-30", "unknown"},
+		{"0.10", "unknown"}, {"10:00", "unknown"}, {"easy", "unknown"}, {"am", "unknown"}, {"2x", "unknown"}, {"()", "unknown"}, {"hack 60 + 2x", "hack 42/15/3/0/0 unknown"}, {"field 14:30", "rest"},
 	} {
 		day, problems := ParseWork(c.text, testSessions)
 		if got := describe(day); got != c.want {
@@ -140,6 +141,7 @@ func FuzzWork(f *testing.F) {
 		"hack 60 W40 T20", "walk 20 in hand", "hack with Anna", "0", "½ h hack", "x2", "10am show 2pm", "Hill loop 30; rest", "hack 99999999999999999999999999999999", "broken 0"} {
 		f.Add(s)
 	}
+	f.Add("0.10") // found by fuzzing: a lone time passed for a day off
 	f.Fuzz(func(t *testing.T, s string) {
 		day, problems := ParseWork(s, testSessions)
 		if day.Unknown != (len(problems) > 0) {

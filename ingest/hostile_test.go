@@ -1,0 +1,62 @@
+package ingest
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+	"testing"
+)
+
+// Files made to fill the memory or to take hours are refused, or read for what
+// they hold, before the library lays them out.
+func TestHostileWorkbooks(t *testing.T) {
+	good := workbook(t, fullTabs()...)
+	insert := func(rows string) []byte {
+		return rezip(t, good, func(name string, b []byte) []byte {
+			if name == "xl/worksheets/sheet2.xml" {
+				return bytes.Replace(b, []byte("</sheetData>"), []byte(rows+"</sheetData>"), 1)
+			}
+			return b
+		})
+	}
+	many := func(n int, f func(i int) string) string {
+		var s strings.Builder
+		for i := range n {
+			s.WriteString(f(i))
+		}
+		return s.String()
+	}
+	far := func(i int) string {
+		n := refOf(1, i+100)[1:]
+		return `<row r="` + n + `"><c r="XFD` + n + `" s="0"/></row>`
+	}
+	for _, c := range []struct {
+		what   string
+		data   []byte
+		horses int // 0: refused
+	}{
+		{"a formatted cell in the last row", insert(`<row r="1048576"><c r="A1048576" s="0"/></row>`), 3},
+		{"a value in the last row", insert(`<row r="1048576"><c r="A1048576"><v>3</v></c></row>`), 4},
+		{"formatted cells in the last column", insert(many(20, far)), 3},
+		{"formatted cells in the last column of many rows", insert(many(2000, far)), 0},
+		{"a million empty rows", insert(many(1_000_000, func(i int) string { return `<row r="` + refOf(1, i+100)[1:] + `"/>` })), 0},
+		{"rows without numbers", insert(many(100_000, func(int) string { return `<row/>` })), 0},
+		{"very many joined cells", insert("</sheetData><mergeCells>" + many(100_000, func(int) string { return `<mergeCell ref="A1:B2"/>` }) + "</mergeCells><sheetData>"), 0},
+		{"a part of 200 MB", rezip(t, good, func(name string, b []byte) []byte {
+			if name == "xl/worksheets/sheet2.xml" {
+				return append(b, bytes.Repeat([]byte(" "), 200<<20)...)
+			}
+			return b
+		}), 0},
+		{"deep nesting", insert(strings.Repeat("<a>", 1000) + strings.Repeat("</a>", 1000)), 0},
+	} {
+		w, err := Read("week.xlsx", c.data, Options{})
+		var r *Refused
+		switch {
+		case c.horses == 0 && !errors.As(err, &r):
+			t.Errorf("%s: read as %d horses (%v), want it refused", c.what, len(w.Horses), err)
+		case c.horses > 0 && (err != nil || len(w.Horses) != c.horses):
+			t.Errorf("%s: read as %d horses (%v), want %d", c.what, len(w.Horses), err, c.horses)
+		}
+	}
+}
