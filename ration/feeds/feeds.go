@@ -159,8 +159,30 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 			Message: fmt.Sprintf("the kind of %q is not known (forage, hard feed, chaff, oil, salt, supplement or succulent): it is counted as hard feed; fill in the Kind column", f.Name)})
 	}
 	k.Feed.LitresNotByKilo = k.Feed.LitresNotByKilo || k.Feed.Class == yard.Oil
+	if f := k.estimateEnergy(); f != nil {
+		found = append(found, *f)
+	}
 	k.setMeasure(gen, ok, measures)
 	return k, found
+}
+
+// estimateEnergy fills an unknown energy from the analysis, where an equation
+// for the feed's kind holds, and says so.
+func (k *Known) estimateEnergy() *yard.Finding {
+	if k.Composition.DE.IsKnown() {
+		return nil
+	}
+	name := strings.ToLower(k.Feed.Name + " " + k.Feed.Generic)
+	beetOrHulls := strings.Contains(name, "beet") || strings.Contains(name, "hull")
+	e, ok := EstimateDE(k.Feed.Class, k.Composition, beetOrHulls)
+	if !ok {
+		return nil
+	}
+	k.Composition.DE = yard.Known(e.McalPerKgDM)
+	k.EnergyEstimate = true
+	k.CompFrom += "; energy: " + e.How + " (" + e.Source + ")"
+	return &yard.Finding{Rule: "feed-energy", Severity: yard.Note, Cell: k.Feed.Cell, Source: e.Source,
+		Message: fmt.Sprintf("no energy was given for %q: %.2f Mcal DE per kg of dry matter is taken, an %s; fill in DE if you have it", k.Feed.Name, e.McalPerKgDM, e.How)}
 }
 
 // merge fills what the workbook's analysis leaves open from the generic feed.

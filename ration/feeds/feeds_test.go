@@ -139,3 +139,57 @@ func TestAScoopNobodyWeighedIsUnweighed(t *testing.T) {
 		t.Error("hay goes on a scale, not in a scoop")
 	}
 }
+
+// Source: the checks printed beside the equations in feeds §3: 1 (hand-worked
+// and against compositions of hays fed to horses), 2 (four cereals).
+func TestEnergyFromAnalysis(t *testing.T) {
+	pct := func(adf, cp, fat, fibre float64) yard.Composition {
+		return yard.Composition{ADF: yard.Known(adf * 10), CP: yard.Known(cp * 10), Fat: yard.Known(fat * 10), CrudeFibre: yard.Known(fibre * 10)}
+	}
+	unknown := yard.Num{}
+	tag := func(fibre, fat float64) yard.Composition {
+		c := pct(0, 12, fat, fibre)
+		c.ADF = unknown
+		return c
+	}
+	for _, c := range []struct {
+		name  string
+		class yard.FeedClass
+		comp  yard.Composition
+		want  float64 // 0: refused
+	}{
+		{"ADF 35, CP 10, worked there", yard.Forage, pct(35, 10, 2, 30), 2.074},
+		{"alfalfa hay of a digestion trial", yard.Forage, pct(25.4, 21.5, 2, 25), 2.86},
+		{"peanut hay of a digestion trial", yard.Forage, pct(29.4, 15.8, 2, 25), 2.48},
+		{"bermuda hay of a digestion trial", yard.Forage, pct(33.9, 12.3, 2, 30), 2.19},
+		{"hay past the turn of the curve", yard.Forage, pct(46, 5, 2, 35), 0},
+		{"oats", yard.HardFeed, pct(14.476, 12.2, 5.7, 11), 3.27},
+		{"barley", yard.HardFeed, pct(7.33, 11.8, 2.3, 5), 3.67},
+		{"maize", yard.HardFeed, pct(3.55, 8.5, 3.8, 2), 3.87},
+		{"wheat bran", yard.HardFeed, pct(13.8, 17.4, 4.4, 11), 3.31},
+		{"a tag with 10 % fibre", yard.HardFeed, tag(10, 3), 3.0},
+		{"the same with 6 % fat: 2 % of it at 9 Mcal", yard.HardFeed, tag(10, 6), 3.18},
+		{"a tag with 35 % fibre", yard.HardFeed, tag(35, 3), 0},
+		{"oil", yard.Oil, pct(0, 0, 100, 0), 0},
+	} {
+		e, ok := EstimateDE(c.class, c.comp, false)
+		if ok != (c.want != 0) || ok && math.Abs(e.McalPerKgDM-c.want) > 0.006 {
+			t.Errorf("%s: %.3f Mcal (%v), want %.3f", c.name, e.McalPerKgDM, ok, c.want)
+		}
+	}
+	if _, ok := EstimateDE(yard.HardFeed, pct(15, 9, 1, 18), true); ok {
+		t.Error("beet pulp and hulls must be refused")
+	}
+}
+
+func TestAnEstimatedEnergyIsSaid(t *testing.T) {
+	f := yard.Feed{Name: "House mix", Class: yard.HardFeed, AnalysisFrom: "workbook: as fed",
+		Analysis: yard.Composition{DM: yard.Known(0.87), CrudeFibre: yard.Known(120), Fat: yard.Known(40)}}
+	k, found := Load().Resolve(f, nil)
+	if !k.EnergyEstimate || math.Abs(k.Composition.DE.Or(0)-2.75) > 1e-9 {
+		t.Errorf("energy %v, estimate %v", k.Composition.DE, k.EnergyEstimate)
+	}
+	if len(found) != 1 || found[0].Rule != "feed-energy" || !strings.Contains(k.CompFrom, "estimate from crude fibre") {
+		t.Errorf("not said: %v, %q", found, k.CompFrom)
+	}
+}

@@ -6,7 +6,7 @@ import "time"
 type Plan struct {
 	Week      Week // as read, for the sheets to quote
 	Standard  string
-	WorkModel string // a [WorkModel]
+	WorkModel string      // a [WorkModel]
 	Horses    []HorsePlan // in the workbook's order
 	Feeds     []FeedNeed  // order list and scoop sheet, in the workbook's order
 	Findings  []Finding   // all of them, the horses' too, sorted by [SortFindings]
