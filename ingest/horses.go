@@ -103,13 +103,19 @@ func (r *reader) readHorse(t *table, rw row) {
 			h.Name, h.Cell.Ref, h.Cell.Sheet, place.Ref, place.Sheet)
 		return
 	}
-	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight}
+	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}}
 	num := func(key string, f field, sev yard.Severity) yard.Num {
 		col, ok := t.col(key)
 		if !ok {
 			return yard.Num{}
 		}
+		if c := rw.at(col.col); c.kind != empty {
+			h.Cells[key] = t.sheet.place(c)
+		}
 		return r.take(t, rw.at(col.col), col.heading.unit, f, name, sev)
+	}
+	if c := t.cell(rw, "keeper"); c.kind != empty {
+		h.Cells["keeper"] = t.sheet.place(c)
 	}
 	h.WeightKg = num("weight", weightField, yard.Stop)
 	h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), name, h.WeightKg)
@@ -356,9 +362,11 @@ func (r *reader) readWeights() {
 				return
 			}
 			h.WeightKg, h.Weighed = kg, date
+			h.Cells["weight"] = t.sheet.place(rw.at(col.col))
 			h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), h.Name, kg)
 			if s := r.take(t, t.cell(rw, "score"), "", field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}, h.Name, yard.Warn); s.IsKnown() {
 				h.Score = s
+				h.Cells["score"] = t.sheet.place(t.cell(rw, "score"))
 			}
 		})
 	}

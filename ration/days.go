@@ -392,11 +392,17 @@ func (c *card) supply() map[string]weekTotal {
 		}
 		return total, atLeast
 	}
-	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(func(x yard.Composition) yard.Num { return x.DE })
+	energy := func(x yard.Composition) yard.Num { return x.DE }
+	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(energy)
+	c.workedHard("hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
+	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
 	var short []string
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg)
 		total, atLeast := mean(contentOf[n.Name])
+		c.worked("need of "+n.Name, "per kg × body weight", yard.Known(needed), n.Unit+" a day", n.Source,
+			in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight())
+		c.workedSupply(n.Name, n.Unit, total, week, contentOf[n.Name])
 		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source})
 		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
 			short = append(short, fmt.Sprintf("%s %.0f %%", n.Name, s/needed*100))
@@ -409,6 +415,8 @@ func (c *card) supply() map[string]weekTotal {
 	r := c.evaluate(c.final, c.keep)
 	if dm, ok := r.ForageDM.Get(); ok {
 		c.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
+		c.worked("forage", "dry matter of the forage on a work day / body weight × 100", c.ForageDMPct, "% of body weight", "limits D-17",
+			in("forage dry matter", dm, "kg", ""), c.bodyWeight())
 	}
 	if len(r.StarchUnknown) == 0 {
 		most := 0.0
@@ -416,6 +424,8 @@ func (c *card) supply() map[string]weekTotal {
 			most = max(most, m.StarchG/c.bodyKg)
 		}
 		c.StarchMax = yard.Known(most)
+		c.worked("starch in the starchiest meal", "starch of the bucket feeds in that meal / body weight", c.StarchMax, "g per kg body weight", "limits D-11",
+			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
 	}
 	return used
 }

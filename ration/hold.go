@@ -15,6 +15,7 @@ import (
 func (c *card) judgePlan() {
 	plan := c.asWritten()
 	c.HardFeed.Planned = yard.Known(c.hardKg(plan))
+	c.workedHard("hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
 	final := slices.Clone(plan)
 	now, known := c.HardFeed.Now.Get()
 	if known && c.marks.Verdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
@@ -43,6 +44,8 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	}
 	rise := judgedKg - now
 	c.Step.RiseKg = yard.Known(rise)
+	c.worked("rise in hard feed", "this week's amount − what is fed now, against the weekly marks", c.Step.RiseKg, "kg a day", guard.StepSource,
+		in("this week's amount", judgedKg, "kg", ""), in("fed now", now, "kg", ""), in("warn mark", c.marks.WeekWarnKg, "kg", ""), in("stop mark", c.marks.WeekStopKg, "kg", ""))
 	c.Step.Verdict = c.marks.Verdict(rise)
 	c.Step.PathKg = c.marks.Path(now, targetKg)
 	c.Step.WeeksToTarget = yard.Known(float64(len(c.Step.PathKg)))

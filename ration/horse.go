@@ -108,6 +108,12 @@ func (c *card) weigh() (reasons []string) {
 		return []string{"its body weight is not known: weigh it, or measure girth and length"}
 	}
 	c.WeightKg = yard.Known(c.bodyKg)
+	if c.WeightBasis == yard.ByGirthLength {
+		c.worked("body weight", "girth² × length / divisor", c.WeightKg, "kg", "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
+			in("girth", g, "cm", c.cell("girth")), in("length", l, "cm", c.cell("length")), in("divisor", need.GirthLengthDivisor(h.Type), "cm³ per kg", "requirements §10"))
+	} else {
+		c.worked("body weight", "as written, by "+string(c.WeightBasis), c.WeightKg, "kg", "", in("weight", stated, "kg", c.cell("weight")))
+	}
 	if days := c.week.Beginning.Sub(h.Weighed).Hours() / 24; !h.Weighed.IsZero() && !c.week.Beginning.IsZero() && days > float64(c.rules.WeightStaleDays) {
 		c.find("D-30", yard.Warn, h.Cell, "30 days is a habit, not a finding", "the body weight is from %s, %.0f days before this week: weigh again", h.Weighed.Format("2 January 2006"), days)
 	}
@@ -157,9 +163,15 @@ func (c *card) energyNeed() {
 		c.WorkAtLeast = true
 	}
 	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
+	c.worked("maintenance energy", "Mcal per kg × body weight", yard.Known(m), "Mcal DE a day", "NRC 2007 (requirements §1)",
+		in("per kg, "+string(h.Keeper), need.MaintenancePerKg(h.Keeper), "Mcal", c.cell("keeper")), c.bodyWeight())
 	class := need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg)
+	c.worked("class of the week's work", string(c.WorkClass)+": by the week's hours and mean heart rate by gait; the rule is ours", yard.Known(class), "Mcal DE a day, whole need by class", "NRC 2007 (requirements §1), for comparison",
+		in("minutes", c.WorkMinutes, "min", "work sheet"), c.bodyWeight())
 	sum := 0.0
-	for i, mcal := range work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules) {
+	days := work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules)
+	c.workedWork(days, func(s yard.Session) []work.Part { return work.SessionParts(s, c.bodyKg, rider, c.rules) })
+	for i, mcal := range days {
 		c.Days[i].EnergyWork = yard.Known(mcal)
 		if h.Work[i].Unknown {
 			c.Days[i].EnergyWork = yard.Num{}
@@ -169,6 +181,8 @@ func (c *card) energyNeed() {
 	total := m + sum/7
 	e.Maintenance, e.Work = yard.Known(m), yard.Known(sum/7)
 	e.ClassNeed = yard.Known(class)
+	c.worked("work energy", "sum of the days / 7", e.Work, "Mcal DE a day", "", in("the week's work", sum, "Mcal", ""))
+	parts := []yard.Input{in("maintenance", m, "Mcal", ""), in("work", sum/7, "Mcal", "")}
 	score, okS := h.Score.Get()
 	target, okT := h.TargetScore.Get()
 	switch {
@@ -176,6 +190,9 @@ func (c *card) energyNeed() {
 		ch := need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays)
 		e.Change = yard.Known(ch)
 		total += ch
+		c.worked("energy for the change of condition", "(target − score) × 20 kg per 500 kg × 20 Mcal per kg, spread over the days, within the weekly marks of D-28", e.Change, "Mcal DE a day", "requirements §9; limits D-28",
+			in("score", score, "of 9", c.cell("score")), in("target score", target, "of 9", c.cell("target score")), in("days", c.rules.ConditionDays, "", "settings"), c.bodyWeight())
+		parts = append(parts, in("change of condition", ch, "Mcal", ""))
 	case okT:
 		c.find("score-unknown", yard.Warn, h.Cell, "", "a target score is given but no condition score today: no energy is counted for the change; score the horse")
 	default:
@@ -185,8 +202,12 @@ func (c *card) energyNeed() {
 		cold := need.ColdMcal(m, t, c.rules.LowerCriticalC)
 		e.Cold = yard.Known(cold)
 		total += cold
+		c.worked("energy for the cold", "maintenance × 2.5 % for each degree below the lower critical temperature", e.Cold, "Mcal DE a day", "Cymbaluk 1994 (requirements §11)",
+			in("temperature", t, "°C", "yard sheet"), in("lower critical temperature", c.rules.LowerCriticalC, "°C", "settings"), in("maintenance", m, "Mcal", ""))
+		parts = append(parts, in("cold", cold, "Mcal", ""))
 	}
 	e.Need = yard.Known(total)
+	c.worked("energy need", "sum of the parts that are known", e.Need, "Mcal DE a day", "", parts...)
 }
 
 // readNow takes down the ordinary day as it is fed now.
@@ -203,6 +224,11 @@ func (c *card) readNow() {
 	if c.nowKnown {
 		c.HardFeed.Now = yard.Known(c.hardKg(c.now))
 	}
+	c.workedHard("hard feed fed now", func(i int) (float64, string, bool) {
+		it := c.bucket[i]
+		return c.now[i], it.cell.String(), c.nowKnown && !it.now.unread
+	})
+	c.workedMarks()
 	c.Step.WarnKg, c.Step.StopKg = yard.Known(c.marks.WeekWarnKg), yard.Known(c.marks.WeekStopKg)
 	c.Step.DayWarnKg, c.Step.DayStopKg = yard.Known(c.marks.DayWarnKg), yard.Known(c.marks.DayStopKg)
 }

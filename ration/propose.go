@@ -39,6 +39,9 @@ func (c *card) propose(room *feedRoom) {
 		c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
 	}
 	c.estimateAdLib(target)
+	supply, known := c.meanSupply(target)
+	c.worked("proposed hard feed, "+it.feed.Feed.Name, "the amount in whole units that brings the mean day's energy nearest to the need, inside the warn marks of D-10 to D-12 and every stop mark", yard.Known(target[main]), "kg on a work day", "this program's rule",
+		in("energy need", c.Energy.Need.Or(0), "Mcal", ""), yard.Input{Name: "energy with it", Value: knownIf(supply, known), Unit: "Mcal"}, in("unit", unit, "kg", it.feed.Feed.Cell.String()))
 
 	final := slices.Clone(target)
 	if now, ok := c.HardFeed.Now.Get(); ok {
@@ -116,6 +119,13 @@ func (c *card) passesMark(d day) bool {
 	return slices.ContainsFunc(guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits), func(f yard.Finding) bool {
 		return f.Severity == yard.Stop && f.Rule != "D-17" || f.Rule == "D-10" || f.Rule == "D-11" || f.Rule == "D-12"
 	})
+}
+
+func knownIf(v float64, known bool) yard.Num {
+	if !known {
+		return yard.Num{}
+	}
+	return yard.Known(v)
 }
 
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,

@@ -89,7 +89,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.AddCommand(
-		runCommand(std, code), checkCommand(std, code), demoCommand(std, code),
+		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), demoCommand(std, code),
 		starterCommand(std), versionCommand(std), licencesCommand(std),
 	)
 	return root
@@ -103,9 +103,13 @@ type jobFlags struct {
 
 func (j *jobFlags) add(flags *pflag.FlagSet) {
 	flags.BoolVar(&j.json, "json", false, "write results.json to standard output, words to standard error")
-	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML); a commented one: hardfeed starter --settings FILE.yaml")
+	j.addConfig(flags)
 	flags.String("paper", "", "A4 or Letter; else as the settings or the workbook say")
 	flags.Int("cards-per-page", 0, "1, 2 or 4 cards a page; else as the settings say")
+}
+
+func (j *jobFlags) addConfig(flags *pflag.FlagSet) {
+	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML); a commented one: hardfeed starter --settings FILE.yaml")
 }
 
 func runCommand(std streams, code *int) *cobra.Command {

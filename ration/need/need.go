@@ -93,8 +93,13 @@ type Nutrient struct {
 	goodDoer, normal, poorDoer, light, moderate, heavy, veryHeavy float64
 }
 
-// Of is the need a day of an adult of bodyKg.
+// Of is the need a day of an adult of bodyKg: PerKg × body weight.
 func (n Nutrient) Of(c yard.WorkClass, k yard.Keeper, bodyKg float64) float64 {
+	return n.PerKg(c, k) * bodyKg
+}
+
+// PerKg is the need a day per kg of body weight.
+func (n Nutrient) PerKg(c yard.WorkClass, k yard.Keeper) float64 {
 	per := n.normal
 	switch {
 	case c == yard.ClassLight:
@@ -110,7 +115,7 @@ func (n Nutrient) Of(c yard.WorkClass, k yard.Keeper, bodyKg float64) float64 {
 	case k == yard.PoorDoer:
 		per = n.poorDoer
 	}
-	return per * bodyKg
+	return per
 }
 
 // Nutrients is the table, in the order it is printed. Sodium, chloride and
@@ -153,9 +158,13 @@ func Nutrients() []Nutrient {
 // use) and 10,802 for ponies (girth² × length / 299 in inches and pounds, seen,
 // converted).
 func GirthLengthKg(girthCm, lengthCm float64, t yard.HorseType) float64 {
-	divisor := 11877.0
+	return girthCm * girthCm * lengthCm / GirthLengthDivisor(t)
+}
+
+// GirthLengthDivisor is the divisor of [GirthLengthKg], cm³ per kg.
+func GirthLengthDivisor(t yard.HorseType) float64 {
 	if t == yard.TypePony {
-		divisor = 10802
+		return 10802
 	}
-	return girthCm * girthCm * lengthCm / divisor
+	return 11877
 }

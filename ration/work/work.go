@@ -95,30 +95,54 @@ var strenuous = map[string]bool{"race": true, "racing": true, "polo": true, "ste
 // which knows neither rider, slope nor going. By class the sessions only share
 // out what [WeekMcal] gives, by their cost at a pace.
 func SessionMcal(s yard.Session, bodyKg, riderTackKg float64, r yard.Rules) float64 {
-	if r.WorkModel == yard.ByHour {
-		sum := 0.0
-		for g, minutes := range s.Minutes {
-			per := HourlyPerKg[g]
-			if yard.Gait(g) >= yard.Gallop && strenuous[strings.ToLower(s.Name)] {
-				per = StrenuousPerKg
-			}
-			sum += minutes / 60 * per * bodyKg
-		}
-		return sum
-	}
-	mass := bodyKg
-	if !s.Led {
-		mass += riderTackKg
-	}
-	slope := 1.0
-	if s.Hills {
-		slope = HillFactor(r.HillGradientPct)
-	}
 	sum := 0.0
-	for g, minutes := range s.Minutes {
-		sum += minutes / 60 * CostPerKgHour(r.PaceMPerMin[g]) * mass
+	for _, p := range SessionParts(s, bodyKg, riderTackKg, r) {
+		sum += p.Mcal
 	}
-	return sum * slope * r.Going
+	return sum
+}
+
+// Part is the cost of a session's minutes at one gait:
+// minutes/60 × PerKgHour × MassKg × Factor.
+type Part struct {
+	Gait      yard.Gait
+	Minutes   float64
+	PerKgHour float64 // Mcal DE above maintenance
+	MassKg    float64 // what is moved
+	Factor    float64 // slope and going
+	Mcal      float64
+}
+
+// SessionParts is the session's cost gait by gait, as [SessionMcal] adds it.
+func SessionParts(s yard.Session, bodyKg, riderTackKg float64, r yard.Rules) []Part {
+	p := Part{MassKg: bodyKg, Factor: 1}
+	if r.WorkModel != yard.ByHour {
+		if !s.Led {
+			p.MassKg += riderTackKg
+		}
+		if s.Hills {
+			p.Factor = HillFactor(r.HillGradientPct)
+		}
+		p.Factor *= r.Going
+	}
+	var parts []Part
+	for g, minutes := range s.Minutes {
+		if minutes == 0 {
+			continue
+		}
+		p.Gait, p.Minutes = yard.Gait(g), minutes
+		switch {
+		case r.WorkModel != yard.ByHour:
+			p.PerKgHour = CostPerKgHour(r.PaceMPerMin[g])
+		case p.Gait >= yard.Gallop && strenuous[strings.ToLower(s.Name)]:
+			p.PerKgHour = StrenuousPerKg
+		default:
+			p.PerKgHour = HourlyPerKg[g]
+		}
+		p.Mcal = minutes / 60 * p.PerKgHour * p.MassKg * p.Factor
+		parts = append(parts, p)
+	}
+	return parts
 }
 
 // WeekMcal is the DE above maintenance of each day of a week, Mcal. By class

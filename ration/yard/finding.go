@@ -35,6 +35,14 @@ type Cell struct {
 	Text  string // what the user sees in the cell
 }
 
+// String is "horses!F12", or "" for no cell.
+func (c Cell) String() string {
+	if c.Ref == "" {
+		return c.Sheet
+	}
+	return c.Sheet + "!" + c.Ref
+}
+
 // Finding is anything a person should know: a cell that could not be read, a
 // limit passed. One type from the first cell read to the last page printed.
 type Finding struct {

@@ -44,6 +44,26 @@ type HorsePlan struct {
 	Nutrients   []Nutrient
 	Cautions    []string // plain words for this horse's card
 	Findings    []Finding
+	Workings    []Working // how each number came about, in the order it was worked out
+}
+
+// Working is one number as it was worked out: recorded when it was computed,
+// not computed again to be shown.
+type Working struct {
+	What    string // "maintenance energy"
+	Formula string // in words and signs: "0.0333 Mcal × body weight"
+	Inputs  []Input
+	Result  Num // unknown where an input is
+	Unit    string
+	Source  string // whose formula or figure; empty for plain sums
+}
+
+// Input is one number that went into a working.
+type Input struct {
+	Name  string
+	Value Num
+	Unit  string
+	From  string // a cell ("horses!B2"), "settings", a table row; empty: worked out above
 }
 
 // WorkClass is the NRC 2007 class the week's work falls in.

@@ -122,8 +122,9 @@ type Horse struct {
 	Diagnoses   []NamedDiagnosis
 	Notes       string
 	Override    Override
-	Work        [7]Day // from Week.Beginning
-	WorkGiven   bool   // false: the work sheet has no row for this horse
+	Cells       map[string]Cell // where numbers stand: "weight", "girth", "length", "score", "target score", "keeper", "rider"
+	Work        [7]Day          // from Week.Beginning
+	WorkGiven   bool            // false: the work sheet has no row for this horse
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
 	NoCard []string

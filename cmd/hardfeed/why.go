@@ -1,0 +1,73 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
+	"hardfeed/report"
+)
+
+func whyCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	cmd := &cobra.Command{
+		Use:   "why WORKBOOK HORSE",
+		Short: "Work out every number of a horse's card line by line, with cells and sources",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return refuse("Name the workbook and one horse, for example: hardfeed why week.xlsx Juniper. Put a name with spaces in quotation marks.")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			settings, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			if err != nil {
+				return err
+			}
+			week, err := readFile(args[0])(settings.options())
+			if err != nil {
+				return err
+			}
+			plan := ration.Plan(week, settings.rules())
+			h, err := horseNamed(plan, args[1])
+			if err != nil {
+				return err
+			}
+			if h.Status == yard.NoCard {
+				*code = exitNoCard
+			}
+			if !flags.json {
+				_, err = io.WriteString(std.out, report.WhyText(plan, h))
+				return err
+			}
+			data, err := report.WhyJSON(h)
+			if err == nil {
+				_, err = std.out.Write(data)
+			}
+			return err
+		},
+	}
+	cmd.Flags().BoolVar(&flags.json, "json", false, "write the workings as one JSON object")
+	flags.addConfig(cmd.Flags())
+	return cmd
+}
+
+func horseNamed(p yard.Plan, name string) (yard.HorsePlan, error) {
+	var names []string
+	for _, h := range p.Horses {
+		if strings.EqualFold(strings.Join(strings.Fields(h.Horse.Name), " "), strings.Join(strings.Fields(name), " ")) {
+			return h, nil
+		}
+		names = append(names, h.Horse.Name)
+	}
+	hint := fmt.Sprintf("the workbook has %d horses, the first is %s", len(names), names[0])
+	if near := yard.Nearest(name, names); near != "" {
+		hint = fmt.Sprintf("is it %q?", near)
+	}
+	return yard.HorsePlan{}, refuse("There is no horse called %q in the workbook; %s.", name, hint)
+}
