@@ -229,7 +229,7 @@ Beech | 5000 | 12 | '16 hh | '12 yrs | hoarse | 90 | none | | hunting | 75
 Cedar | #REF! | =1+1 | '165 cm | 60 | mule | | laminits | | |
 Dill | d:2026-02-01 | '5/9 | | | | | | | |
  | | | | | | | | | |
-Elm | '1,150 lb | 4.5 | | | | | | | |
+Elm | 1 150 500 lb | 4.5 | | | | | | | |
 ash | 510 | | | | | | | | |
  | 480 | 5 | | | | | | | |
 Total | 6000 | | | | | | | | |
@@ -818,5 +818,28 @@ func BenchmarkRead(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// A comma that could be either mark is taken only where the other reading is
+// no weight a horse can have.
+func TestAThousandsCommaIsReadWhereOnlyOneReadingIsAHorse(t *testing.T) {
+	w := read(t, tab{"Barn", "Setting | Value\nFarm | Pine\nWeek beginning | d:2026-11-30"},
+		tab{"Horses", "Horse | Weight | Rider + tack (kg)\nAsh | '1,150 lb | '1,150\nElm | '1,050 kg | 80"}, tab{"Work", "Horse | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nAsh | trail ride 90 | rest | rest | rest | rest | rest | rest\nElm | rest | rest | rest | rest | rest | rest | rest"})
+	if kg := horse(t, w, "Ash").WeightKg.Or(0); kg < 521 || kg > 522 {
+		t.Errorf("1,150 lb was read as %.1f kg", kg)
+	}
+	if kg := horse(t, w, "Elm").WeightKg.Or(0); kg != 1050 {
+		t.Errorf("1,050 kg was read as %.1f kg", kg)
+	}
+	// A load has no lower bound to tell by: it stays a finding.
+	if kg := horse(t, w, "Ash").RiderTackKg; kg.IsKnown() || len(findings(w, "cell-number")) != 1 {
+		t.Errorf("rider of %v", kg)
+	}
+	if d := horse(t, w, "Ash").Work[0]; d.Unknown || len(d.Sessions) != 1 {
+		t.Errorf("trail ride: %+v", d)
+	}
+	if w.Yard != "Pine" {
+		t.Errorf("the farm is called %q", w.Yard)
 	}
 }

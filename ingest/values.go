@@ -3,6 +3,7 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"time"
 
@@ -72,6 +73,9 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 	place := t.sheet.place(c)
 	q, rule, why := c.quantity()
 	if rule != "" {
+		if v, ok := r.onlyReading(c, headUnit, f); ok {
+			return yard.Known(v)
+		}
 		r.find(rule, sev, horse, place, "The %s %s. Expected a number%s; correct the cell.", f.what, why, in(f.in))
 		return yard.Num{}
 	}
@@ -94,6 +98,32 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 		return yard.Num{}
 	}
 	return yard.Known(v)
+}
+
+// commaGroup is a number whose comma can be a decimal comma or part thousands.
+var commaGroup = regexp.MustCompile(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
+
+// onlyReading takes a number with an ambiguous comma where the field's own
+// bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is no guess.
+func (r *reader) onlyReading(c cell, headUnit string, f field) (float64, bool) {
+	m := commaGroup.FindStringSubmatch(tidy(c.shown))
+	if c.kind != written || m == nil || f.min <= 0 || f.max <= f.min {
+		return 0, false
+	}
+	var fits []float64
+	for _, mark := range []string{"", "."} {
+		q, err := ParseQuantity(m[1] + mark + m[2] + m[3])
+		if err != nil {
+			continue
+		}
+		if v, ok := r.convert(q, headUnit, f); ok && v >= f.min-1e-9 && v <= f.max+1e-9 {
+			fits = append(fits, v)
+		}
+	}
+	if len(fits) != 1 {
+		return 0, false
+	}
+	return fits[0], true
 }
 
 func headerExample(f field) string {

@@ -36,6 +36,8 @@ func shares(w, t, c, g, j float64) [yard.Gaits]float64 { return [yard.Gaits]floa
 // source: a yard's sessions sheet replaces each of them by name.
 var builtIn = map[string]mix{
 	"hack":           {share: shares(.70, .25, .05, 0, 0)},
+	"trail ride":     {share: shares(.70, .25, .05, 0, 0)},
+	"ride out":       {share: shares(.70, .25, .05, 0, 0)},
 	"hacking":        {share: shares(.70, .25, .05, 0, 0)},
 	"hack out":       {share: shares(.70, .25, .05, 0, 0)},
 	"ride":           {share: shares(.70, .25, .05, 0, 0)},

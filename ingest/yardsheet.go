@@ -10,7 +10,7 @@ import (
 
 // settingWords are the settings of the yard sheet.
 var settingWords = map[string]string{
-	"yard": "yard", "yard name": "yard", "name": "yard", "name of yard": "yard", "stables": "yard", "stable": "yard", "name of the yard": "yard", "barn": "yard",
+	"yard": "yard", "yard name": "yard", "name": "yard", "name of yard": "yard", "stables": "yard", "stable": "yard", "name of the yard": "yard", "barn": "yard", "farm": "yard", "barn name": "yard",
 	"week beginning": "week", "week commencing": "week", "w c": "week", "wc": "week", "w b": "week", "week starting": "week", "week": "week", "week of": "week", "week from": "week", "beginning": "week", "starts": "week", "first day": "week",
 	"meals": "meals", "meal times": "meals", "meals and times": "meals", "feed times": "meals", "feeds": "meals", "feeding times": "meals", "mealtimes": "meals",
 	"measures": "measures", "scoops": "measures", "measures and volumes": "measures", "measures and their volume": "measures",

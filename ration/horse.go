@@ -159,7 +159,7 @@ func (c *card) energyNeed() {
 		}
 	}
 	if !h.WorkGiven {
-		c.find("work-unknown", yard.Warn, h.Cell, "", "the work sheet has no row for this horse: need is worked out as at rest; add a row")
+		// The reader has said so, with the cell.
 		c.WorkAtLeast = true
 	}
 	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
