@@ -1,7 +1,10 @@
 package feeds
 
 import (
+	"encoding/csv"
 	"math"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -192,4 +195,51 @@ func TestAnEstimatedEnergyIsSaid(t *testing.T) {
 	if len(found) != 1 || found[0].Rule != "feed-energy" || !strings.Contains(k.CompFrom, "estimate from crude fibre") {
 		t.Errorf("not said: %v, %q", found, k.CompFrom)
 	}
+}
+
+// Sources: the worked ration examples named in each row. Those wrong in print
+// must not agree.
+func TestPublishedRationExamples(t *testing.T) {
+	f, err := os.Open("../../testdata/published/ration_examples.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	agree, wrong := 0, 0
+	for _, row := range rows[1:] {
+		num := func(i int) float64 {
+			v, err := strconv.ParseFloat(row[i], 64)
+			if err != nil {
+				t.Fatalf("%s, %s: %v", row[0], row[1], err)
+			}
+			return v
+		}
+		dm := num(3) / 100
+		k := Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(dm)}}}
+		amount := yard.KgFed(num(2))
+		got := math.NaN()
+		switch row[5] {
+		case "dry matter":
+			d, _ := k.DryMatter(amount)
+			got = float64(d)
+		case "g/kg as fed", "mg/kg as fed", "Mcal/kg as fed":
+			got = k.Contains(amount, yard.Known(num(4)/dm)).Or(math.NaN())
+		case "g/kg dry matter", "Mcal/kg dry matter":
+			got = k.Contains(amount, yard.Known(num(4))).Or(math.NaN())
+		}
+		agrees := math.Abs(got-num(6)) <= num(8)
+		if agrees != (row[9] == "yes") {
+			t.Errorf("%s, %s: %.4f %s, printed %s; agrees: %s expected (%s)", row[0], row[1], got, row[7], row[6], row[9], row[10])
+		}
+		if row[9] == "yes" {
+			agree++
+		} else {
+			wrong++
+		}
+	}
+	t.Logf("%d published answers agree, %d wrong in print do not", agree, wrong)
 }
