@@ -309,16 +309,27 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 
 // evaluate turns a day into what the limits look at.
 func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, ForageDM: yard.Known(0), TotalDM: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
+	r := guard.Ration{BodyKg: c.bodyKg, ForageDM: yard.Known(0), TotalDM: yard.Known(0), CaG: yard.Known(0), PG: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
+	r.Sweats = c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight
 	for m := range c.meals {
 		r.Meals[m].Name = c.meals[m].Name
 	}
 	if c.noForage {
-		r.ForageDM, r.TotalDM = yard.Num{}, yard.Num{}
+		r.ForageDM, r.TotalDM, r.CaG, r.PG = yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}
 	}
 	for i, it := range c.bucket {
 		dm, dmKnown := it.feed.DryMatter(yard.KgFed(d[i]))
 		addTo(&r.TotalDM, float64(dm), dmKnown)
+		ca, caKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.Ca).Get()
+		p, pKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.P).Get()
+		addTo(&r.CaG, ca, caKnown)
+		addTo(&r.PG, p, pKnown)
+		switch it.class() {
+		case yard.Oil:
+			r.OilMl += d[i] / oilKgPerLitre * 1000
+		case yard.Salt:
+			r.SaltG += d[i] * 1000
+		}
 		if it.class() == yard.Forage {
 			addTo(&r.ForageDM, float64(dm), dmKnown)
 			continue

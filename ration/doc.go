@@ -12,7 +12,7 @@
 // # Partial
 //
 // The proposal is plain: one hard feed is moved in quarter measures. Limits
-// beyond D-01 to D-03, D-10 to D-13, D-17 and the rest-day cut of D-20 are not
-// checked yet, and a named diagnosis does no more than keep this program from
+// beyond D-01 to D-03, D-10 to D-13, D-17, D-20 to D-22 and D-26 are not checked
+// yet, and a named diagnosis does no more than keep this program from
 // raising hard feed by itself and put a caution on the card.
 package ration

@@ -93,7 +93,7 @@ func (c *card) limitRise(d day, mostKg float64) {
 
 // clearStops holds a ration that passes a stop mark other than the step, and
 // prints the nearest one that clears them all: shared out evenly, forage up to
-// the floor, then all hard feed cut by one share. The reason is not empty where
+// the floor, salt down to its mark, then all hard feed cut by one share. The reason is not empty where
 // no such ration exists.
 func (c *card) clearStops() string {
 	found := guard.Check(c.Horse.Name, c.evaluate(c.final, c.keep), c.rules.Limits)
@@ -110,6 +110,7 @@ func (c *card) clearStops() string {
 	if c.raiseForage(d, c.rules.Limits.ForageStopPct) {
 		c.estimateAdLib(d)
 	}
+	c.limitSalt(d)
 	if stops(d) {
 		cut := func(share float64) day {
 			e := slices.Clone(d)
@@ -137,7 +138,7 @@ func (c *card) clearStops() string {
 	c.Status = yard.Held
 	for _, f := range found {
 		if f.Severity == yard.Stop {
-			c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s. The card prints %.2f kg of hard feed a day and %s", f.Message, c.hardKg(d), c.forageWords(d)))
+			c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s. The card prints %.2f kg of hard feed a day and %s%s", f.Message, c.hardKg(d), c.forageWords(d), c.saltWords(d)))
 		}
 	}
 	c.final = d
@@ -146,6 +147,37 @@ func (c *card) clearStops() string {
 		c.Step.PathKg = c.marks.Path(c.HardFeed.Now.Or(0), c.HardFeed.Target.Or(0))
 	}
 	return ""
+}
+
+// limitSalt brings salt down to its stop mark.
+func (c *card) limitSalt(d day) {
+	most := c.rules.Limits.SaltStopG * c.bodyKg / 100 / 1000
+	have := 0.0
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt {
+			have += d[i]
+		}
+	}
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt && have > most {
+			d[i] = math.Floor(d[i]*most/have/gramUnitKg+1e-9) * gramUnitKg
+		}
+	}
+}
+
+// saltWords says the salt where it had to be cut.
+func (c *card) saltWords(d day) string {
+	kg, cut := 0.0, false
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt {
+			kg += d[i]
+			cut = cut || d[i] < c.final[i]
+		}
+	}
+	if !cut {
+		return ""
+	}
+	return fmt.Sprintf(", and %.0f g of salt", kg*1000)
 }
 
 func (c *card) forageWords(d day) string {

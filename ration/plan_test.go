@@ -240,6 +240,17 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 	if hp.Status != yard.Held || hp.HardFeed.Card.Or(9)*0.88 > 5 || hp.HardFeed.Card.Or(0) < 5.3 {
 		t.Errorf("%s, card %v kg: the stop mark is 5 kg of dry matter, 5.68 kg as fed", hp.Status, hp.HardFeed.Card)
 	}
+	// Too much salt: down to its mark, the rest as planned.
+	hp = planOne(t, h, line("Heron", "Hay", kilos(10), kilos(10)), line("Heron", "Cubes", kilos(1.5), kilos(1.5)), line("Heron", "Salt", kilos(0.3), kilos(0.3)))
+	saltKg := 0.0
+	for _, s := range hp.Servings {
+		if s.Feed == "Salt" && s.Day == yard.WorkDay {
+			saltKg += float64(s.Kg)
+		}
+	}
+	if hp.Status != yard.Held || math.Abs(saltKg-0.1) > 1e-9 || !near(hp.HardFeed.Card, 1.5) {
+		t.Errorf("%s, %.3f kg of salt, %v kg of hard feed; the stop mark at 500 kg is 100 g", hp.Status, saltKg, hp.HardFeed.Card)
+	}
 	// Too little hay: raised to the floor.
 	hp = planOne(t, h, line("Heron", "Hay", kilos(5), kilos(5)), line("Heron", "Cubes", kilos(1.5), kilos(1.5)))
 	if pct := hp.ForageDMPct.Or(0); hp.Status != yard.Held || pct < 1.25 || pct > 1.3 {

@@ -37,6 +37,9 @@ func DefaultRules() yard.Rules {
 			HardFeedShareStopPct: 50,                       // D-13
 			OatsWarnKgPer500:     2.7,                      // D-13
 			ForageWarnPct:        1.5, ForageStopPct: 1.25, // D-17
+			OilWarnMlPerKg: 1,                 // D-21
+			SaltWarnG:      10, SaltStopG: 20, // D-22
+			CaPStopLow: 1.0, CaPWarnLow: 1.2, CaPWarnHigh: 6, // D-26
 			RestDayCutFromPct: 0.3, // D-20
 		},
 	}

@@ -445,13 +445,13 @@ func spans() map[string]span {
 	}
 }
 
-// floors are the limits where more is stricter; all others are ceilings.
-func floors() []string { return []string{"limits.forage_warn_pct", "limits.forage_stop_pct"} }
-
-// floorTops is how far a floor may be raised: past what a horse can eat it
-// would stop every card (2.5 % of body weight as dry matter, common practice,
-// no source).
-const floorTop = 2.5
+// floors are the limits where more is stricter, each with how far it may be
+// raised; all others are ceilings. Forage past 2.5 % of body weight is more than
+// a horse can eat (common practice, no source); calcium to phosphorus past 2 to 1
+// would flag sound rations.
+func floors() map[string]float64 {
+	return map[string]float64{"limits.forage_warn_pct": 2.5, "limits.forage_stop_pct": 2.5, "limits.ca_p_stop_low": 2, "limits.ca_p_warn_low": 2}
+}
 
 // check refuses what cannot be meant. It says the first fault found, in the
 // order of the settings file.
@@ -512,12 +512,12 @@ func (s *Settings) check() error {
 }
 
 func checkTightened(name string, got, standard float64) error {
-	if slices.Contains(floors(), name) {
+	if top, ok := floors()[name]; ok {
 		if got < standard {
 			return refuse("%s is %v; a limit may be made stricter than %v, not laxer.", name, got, standard)
 		}
-		if got > floorTop {
-			return refuse("%s is %v; more than %v is more than a horse can eat.", name, got, floorTop)
+		if got > top {
+			return refuse("%s is %v; it should be at most %v.", name, got, top)
 		}
 		return nil
 	}
@@ -544,7 +544,7 @@ func (s *Settings) checkWarnBeforeStop() error {
 			continue
 		}
 		w, stop := mark.Float(), valueOf(v, k.name).Float()
-		if slices.Contains(floors(), k.name) {
+		if _, ok := floors()[k.name]; ok {
 			w, stop = stop, w
 		}
 		if w > stop {

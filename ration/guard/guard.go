@@ -28,6 +28,10 @@ type Ration struct {
 	ForageDM yard.Num // unknown where a forage's dry matter is
 	TotalDM  yard.Num
 	OatsKg   float64
+	OilMl    float64
+	SaltG    float64
+	Sweats   bool     // the week's work is moderate or harder
+	CaG, PG  yard.Num // the whole ration's, a day; unknown where any part is
 	// StarchUnknown names feeds whose starch is not known; the starch compared
 	// is then what is known, "at least".
 	StarchUnknown []string
@@ -69,6 +73,9 @@ func Rules() []Rule {
 		{"D-11", "starch in one meal", "MS-10, MS-17 (Luthersson 2009; Vervuert 2009); stop MS-16 (quoted from NRC 2007)", mealStarch},
 		{"D-12", "starch in a day", "MS-11 (Luthersson 2009)", dayStarch},
 		{"D-13", "hard feed in a day", "MS-07 to MS-09 (Lewis 1995; Tinker 1997; Hudson 2001)", dayHardFeed},
+		{"D-21", "oil in a day", "OI-01 (Warren 2011, a rule of thumb)", oil},
+		{"D-22", "salt in a day", "SA-01, SA-03 (NRC 2007; Zeyner 2017)", salt},
+		{"D-26", "calcium to phosphorus", "MI-16, MI-17 (Ralston 2000 and others; the upper bound rests on memory)", calciumToPhosphorus},
 		{"D-17", "forage in a day", "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)", forageFloor},
 	}
 }
@@ -167,6 +174,42 @@ func forageFloor(r Ration, l yard.Limits) (yard.Severity, string) {
 		return yard.Stop, fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the stop mark is under %.2f %%", pct, l.ForageStopPct)
 	case pct < l.ForageWarnPct-tiny:
 		return yard.Warn, fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the warn mark is under %.2f %%", pct, l.ForageWarnPct)
+	}
+	return 0, ""
+}
+
+func oil(r Ration, l yard.Limits) (yard.Severity, string) {
+	if mark := l.OilWarnMlPerKg * r.BodyKg; r.OilMl > mark+tiny {
+		return yard.Warn, fmt.Sprintf("%.0f ml of oil a day; the warn mark for a horse of %.0f kg is %.0f ml, in at least two meals", r.OilMl, r.BodyKg, mark)
+	}
+	return 0, ""
+}
+
+func salt(r Ration, l yard.Limits) (yard.Severity, string) {
+	warn, stop := l.SaltWarnG*r.BodyKg/100, l.SaltStopG*r.BodyKg/100
+	switch {
+	case r.SaltG > stop+tiny:
+		return yard.Stop, fmt.Sprintf("%.0f g of salt a day; the stop mark for a horse of %.0f kg is %.0f g, and never without free water", r.SaltG, r.BodyKg, stop)
+	case r.SaltG > warn+tiny && !r.Sweats:
+		return yard.Warn, fmt.Sprintf("%.0f g of salt a day without work to sweat at; the warn mark for a horse of %.0f kg is %.0f g", r.SaltG, r.BodyKg, warn)
+	}
+	return 0, ""
+}
+
+func calciumToPhosphorus(r Ration, l yard.Limits) (yard.Severity, string) {
+	ca, ok1 := r.CaG.Get()
+	p, ok2 := r.PG.Get()
+	if !ok1 || !ok2 || p <= 0 {
+		return 0, ""
+	}
+	ratio := ca / p
+	switch {
+	case ratio < l.CaPStopLow-tiny:
+		return yard.Stop, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the stop mark is under %.1f", ratio, l.CaPStopLow)
+	case ratio < l.CaPWarnLow-tiny:
+		return yard.Warn, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the warn mark is under %.1f", ratio, l.CaPWarnLow)
+	case ratio > l.CaPWarnHigh+tiny:
+		return yard.Warn, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the warn mark is over %.0f", ratio, l.CaPWarnHigh)
 	}
 	return 0, ""
 }

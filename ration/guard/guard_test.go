@@ -18,6 +18,7 @@ var limits = yard.Limits{
 	MealWarnKg: 0.3, MealStopKg: 0.5, StarchMealWarnG: 1, StarchMealStopG: 2, StarchDayWarnG: 2,
 	HardFeedWarnPct: 0.5, HardFeedStopPct: 1, HardFeedShareStopPct: 50, OatsWarnKgPer500: 2.7,
 	ForageWarnPct: 1.5, ForageStopPct: 1.25, RestDayCutFromPct: 0.3,
+	OilWarnMlPerKg: 1, SaltWarnG: 10, SaltStopG: 20, CaPStopLow: 1, CaPWarnLow: 1.2, CaPWarnHigh: 6,
 }
 
 // Source: limits, "How the weekly step is worked": 500 kg 0.7 and 1.4; a pony
@@ -127,6 +128,14 @@ func TestEachLimit(t *testing.T) {
 		r.ForageDM, r.TotalDM = yard.Known(dm), yard.Known(dm)
 		return r
 	}
+	with := func(change func(*Ration)) Ration {
+		r := ration()
+		change(&r)
+		return r
+	}
+	caP := func(ca, p float64) Ration {
+		return with(func(r *Ration) { r.CaG, r.PG = yard.Known(ca), yard.Known(p) })
+	}
 	oats := ration(Meal{"Tea", 1.4, 0}, Meal{"Breakfast", 1.4, 0})
 	oats.OatsKg = 2.8
 	for _, c := range []struct {
@@ -148,6 +157,18 @@ func TestEachLimit(t *testing.T) {
 		{"3 kg hard feed, 0.53 %", ration(Meal{"Tea", 1.5, 0}, Meal{"Breakfast", 1.5, 0}), "D-13", yard.Warn},
 		{"6 kg hard feed, 1.06 %", ration(Meal{"a", 2, 0}, Meal{"b", 2, 0}, Meal{"c", 2, 0}), "D-13", yard.Stop},
 		{"2.8 kg of oats", oats, "D-13", yard.Warn},
+		{"500 ml of oil", with(func(r *Ration) { r.OilMl = 500 }), "D-21", 0},
+		{"505 ml of oil", with(func(r *Ration) { r.OilMl = 505 }), "D-21", yard.Warn},
+		{"50 g of salt at rest", with(func(r *Ration) { r.SaltG = 50 }), "D-22", 0},
+		{"51 g of salt at rest", with(func(r *Ration) { r.SaltG = 51 }), "D-22", yard.Warn},
+		{"100 g of salt in work", with(func(r *Ration) { r.SaltG, r.Sweats = 100, true }), "D-22", 0},
+		{"101 g of salt in work", with(func(r *Ration) { r.SaltG, r.Sweats = 101, true }), "D-22", yard.Stop},
+		{"calcium 0.99 to 1", caP(19.8, 20), "D-26", yard.Stop},
+		{"calcium 1 to 1", caP(20, 20), "D-26", yard.Warn},
+		{"calcium 1.2 to 1", caP(24, 20), "D-26", 0},
+		{"calcium 6 to 1", caP(120, 20), "D-26", 0},
+		{"calcium 6.1 to 1", caP(122, 20), "D-26", yard.Warn},
+		{"calcium of a feed unknown", with(func(r *Ration) { r.PG = yard.Known(20) }), "D-26", 0},
 		{"hay 7.5 kg DM", hay(7.5), "D-17", 0},
 		{"hay 7.4 kg DM", hay(7.4), "D-17", yard.Warn},
 		{"hay 6.2 kg DM", hay(6.2), "D-17", yard.Stop},

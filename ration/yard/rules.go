@@ -34,16 +34,19 @@ func WorkModels() []WorkModel { return []WorkModel{ByPace, ByHour, ByClass} }
 // table of limits. All are per 100 kg of body weight unless the name says
 // otherwise.
 type Limits struct {
-	WeekRiseWarnKg, WeekRiseWarnCapKg float64 // D-01: kg a week per 100 kg, and per horse
-	WeekRiseStopKg, WeekRiseStopCapKg float64 // D-02
-	DayRiseWarnKg, DayRiseWarnCapKg   float64 // D-03
-	DayRiseStopKg, DayRiseStopCapKg   float64 // D-03
-	MealWarnKg, MealStopKg            float64 // D-10: kg as fed a meal
-	StarchMealWarnG, StarchMealStopG  float64 // D-11: g per kg BW a meal
-	StarchDayWarnG                    float64 // D-12: g per kg BW a day
-	HardFeedWarnPct, HardFeedStopPct  float64 // D-13: hard feed DM, % BW a day
-	HardFeedShareStopPct              float64 // D-13: % of the ration's DM
-	OatsWarnKgPer500                  float64 // D-13: kg oats as fed a day per 500 kg BW
-	ForageWarnPct, ForageStopPct      float64 // D-17: forage DM, % BW a day
-	RestDayCutFromPct                 float64 // D-20: hard feed at or above this % BW a day is cut on rest days
+	WeekRiseWarnKg, WeekRiseWarnCapKg   float64 // D-01: kg a week per 100 kg, and per horse
+	WeekRiseStopKg, WeekRiseStopCapKg   float64 // D-02
+	DayRiseWarnKg, DayRiseWarnCapKg     float64 // D-03
+	DayRiseStopKg, DayRiseStopCapKg     float64 // D-03
+	MealWarnKg, MealStopKg              float64 // D-10: kg as fed a meal
+	StarchMealWarnG, StarchMealStopG    float64 // D-11: g per kg BW a meal
+	StarchDayWarnG                      float64 // D-12: g per kg BW a day
+	HardFeedWarnPct, HardFeedStopPct    float64 // D-13: hard feed DM, % BW a day
+	HardFeedShareStopPct                float64 // D-13: % of the ration's DM
+	OatsWarnKgPer500                    float64 // D-13: kg oats as fed a day per 500 kg BW
+	ForageWarnPct, ForageStopPct        float64 // D-17: forage DM, % BW a day
+	OilWarnMlPerKg                      float64 // D-21: ml per kg BW a day
+	SaltWarnG, SaltStopG                float64 // D-22: g a day per 100 kg BW
+	CaPStopLow, CaPWarnLow, CaPWarnHigh float64 // D-26: Ca to P in the whole ration
+	RestDayCutFromPct                   float64 // D-20: hard feed at or above this % BW a day is cut on rest days
 }
