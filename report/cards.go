@@ -379,28 +379,28 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	return out
 }
 
-// gridColumns are the widths of a card's meals, feeds and kinds of day.
-func gridColumns(h yard.HorsePlan, w float64) (kinds []yard.DayKind, mealW, feedW, colW float64) {
-	kinds = kindsOf(h)
-	if len(kinds) == 0 {
-		kinds = []yard.DayKind{yard.WorkDay}
+// gridColumns are the widths of a card's meals, feeds and columns of days.
+func gridColumns(h yard.HorsePlan, w float64) (cols []dayColumn, mealW, feedW, colW float64) {
+	cols = dayColumns(h)
+	if len(cols) == 0 {
+		cols = []dayColumn{{kind: yard.WorkDay, head: "WORK DAY"}}
 	}
 	mealW, feedW = 0.18*w, 0.22*w
-	if len(kinds) == 3 {
+	if len(cols) == 3 {
 		mealW, feedW = 0.16*w, 0.17*w
 	}
-	return kinds, mealW, feedW, (w - mealW - feedW) / float64(len(kinds))
+	return cols, mealW, feedW, (w - mealW - feedW) / float64(len(cols))
 }
 
 // oneLine says whether every amount in measures has the room for drawing,
 // words and weight on one line at scale k. Rows of a card are all alike: either
 // all stand on one line or all on two.
 func (s *sheet) oneLine(h yard.HorsePlan, w, k float64) bool {
-	_, _, _, colW := gridColumns(h, w)
+	cols, _, _, colW := gridColumns(h, w)
 	for _, m := range mealsOf(s.p.Week, h) {
 		for _, f := range m.feeds {
-			for _, ss := range f.stages {
-				for _, st := range stagesOf(s.p.Week, ss) {
+			for _, c := range cols {
+				for _, st := range s.stages(c, f.stages[c.kind]) {
 					if !st.amount.weigh && s.stageCell(st, colW-3*k, k, true) == nil {
 						return false
 					}
@@ -415,18 +415,14 @@ func (s *sheet) oneLine(h yard.HorsePlan, w, k float64) bool {
 // blocks for cards with room for so much, of which so much is used already.
 func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool) []block {
 	d, week := s.d, s.p.Week
-	kinds, mealW, feedW, colW := gridColumns(h, w)
+	cols, mealW, feedW, colW := gridColumns(h, w)
 	pad := 0.8 * k
 
 	head := draw.Space(w, 0)
-	for i, kind := range kinds {
+	for i, c := range cols {
 		x := mealW + feedW + float64(i)*colW + 2*k
-		days := daysOf(week, h, kind)
-		if days == "" {
-			days = "none planned this week"
-		}
-		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, kindNames[kind])
-		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, days)
+		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, c.head)
+		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, c.says(week))
 		head.Add(x, 0.6*k, draw.Stack(0, t, n))
 	}
 	head.W, head.H = w, head.H+0.6*k
@@ -452,14 +448,14 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool)
 				fg = draw.Beside(0, mark, fg)
 			}
 			tallest := fg.H
-			cols := make([]*draw.Group, len(kinds))
-			for i, kind := range kinds {
-				cols[i] = s.stageCells(stagesOf(week, f.stages[kind]), colW-3*k, k, inline)
-				tallest = max(tallest, cols[i].H)
+			cells := make([]*draw.Group, len(cols))
+			for i, c := range cols {
+				cells[i] = s.stageCells(c, f.stages[c.kind], colW-3*k, k, inline)
+				tallest = max(tallest, cells[i].H)
 			}
 			r.H = tallest + 2*pad
 			r.Add(mealW, (r.H-fg.H)/2, fg)
-			for i, c := range cols {
+			for i, c := range cells {
 				r.Add(mealW+feedW+float64(i)*colW+2*k, (r.H-c.H)/2, c)
 			}
 			r.W = w
@@ -480,7 +476,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool)
 			g.H = max(g.H, label.H+2*pad)
 			g.Draw(func(d *draw.Doc, x, y float64) {
 				d.LineTo(x, y+g.H, x+w, y+g.H, 0.5*k, draw.Black)
-				for i := range kinds {
+				for i := range cols {
 					cx := x + mealW + feedW + float64(i)*colW
 					d.LineTo(cx, y, cx, y+g.H, 0.2, draw.Mid)
 				}
@@ -561,13 +557,24 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	}
 	main := s.amountLine(a, cap)
 	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
+	if a.unweighed {
+		word := s.boxed("UNWEIGHED", max(2.4*k, 1.6))
+		if all := draw.Beside(2.2*k, main, aside, word); mark.W+2.2*k+all.W <= w {
+			aside = draw.Beside(2.2*k, aside, word)
+		} else {
+			aside = draw.Stack(0.2*k, aside, word)
+		}
+	}
 	line := []*draw.Group{}
 	if mark.W > 0 {
 		line = append(line, mark)
 	}
 	line = append(line, main)
 	one := draw.Beside(1.8*k, line...)
-	if a.aside != "" {
+	switch {
+	case a.unweighed: // with its box it may be two lines high: centred on the amount
+		one = draw.Beside(2.2*k, one, aside)
+	case a.aside != "":
 		one = onBaseline(one, cap, one.H, aside, small, 2.2*k)
 	}
 	switch {
@@ -592,10 +599,11 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 
 // stageCells sets the amounts of one feed under each other, each with the days
 // it holds for: before it where all have the room, else above it.
-func (s *sheet) stageCells(stages []stage, w, k float64, inline bool) *draw.Group {
+func (s *sheet) stageCells(col dayColumn, ss []yard.Serving, w, k float64, inline bool) *draw.Group {
 	d := s.d
+	stages := s.stages(col, ss)
 	if len(stages) == 0 {
-		return d.Line(draw.Regular, 3.4*k, draw.Black, "none")
+		return d.Number(draw.Regular, 3.4*k, w, draw.Black, col.nothing())
 	}
 	days, amounts := make([]*draw.Group, len(stages)), make([]*draw.Group, len(stages))
 	daysW, beside := 0.0, true
@@ -649,9 +657,14 @@ func (s *sheet) amountLine(a amount, cap float64) *draw.Group {
 	g = draw.Tight(g, cap)
 	if a.weigh {
 		c := 0.5 * cap
-		g = draw.Beside(0.3*cap, draw.Framed(0.09*cap, 0.12*cap, d.Line(draw.Bold, c, draw.Black, "WEIGH")), g)
+		g = draw.Beside(0.3*cap, s.boxed("WEIGH", c), g)
 	}
 	return g
+}
+
+// boxed is a word in a box: something to be done or known before dishing out.
+func (s *sheet) boxed(word string, cap float64) *draw.Group {
+	return draw.Framed(0.18*cap, 0.24*cap, s.d.Line(draw.Bold, cap, draw.Black, word))
 }
 
 // markOf is the drawing of an amount, h high: scoops as scoops, hay as a bale.

@@ -105,6 +105,9 @@ type recordServing struct {
 	Weigh    bool     `json:"weigh"`
 	From     string   `json:"from"`
 	Changed  bool     `json:"changed"`
+	// Unweighed: dished out by a measure whose weight is a published density or
+	// not known at all, so kg is no more than that.
+	Unweighed bool `json:"unweighed"`
 }
 
 type recordNutrient struct {
@@ -181,7 +184,7 @@ func records(fs []yard.Finding) []recordFinding {
 // step check reads. A number not known is null, never 0.
 func JSON(p yard.Plan, m Meta) ([]byte, error) {
 	p = Proof(p)
-	w := p.Week
+	s, w := newSheet(p, m), p.Week
 	r := record{
 		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
 		Standard: p.Standard, WorkModel: p.WorkModel,
@@ -196,7 +199,7 @@ func JSON(p yard.Plan, m Meta) ([]byte, error) {
 		r.Week = &s
 	}
 	for _, h := range p.Horses {
-		r.Horses = append(r.Horses, horseRecord(w, h))
+		r.Horses = append(r.Horses, s.horseRecord(h))
 	}
 	for _, f := range p.Feeds {
 		r.Feeds = append(r.Feeds, recordFeed{
@@ -215,7 +218,8 @@ func JSON(p yard.Plan, m Meta) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func horseRecord(w yard.Week, h yard.HorsePlan) recordHorse {
+func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
+	w := s.p.Week
 	r := recordHorse{
 		Name: h.Horse.Name, Status: string(h.Status),
 		NoCardWhy: some(h.NoCardWhy), HeldWhy: some(h.HeldWhy), Cautions: some(h.Cautions),
@@ -236,22 +240,22 @@ func horseRecord(w yard.Week, h yard.HorsePlan) recordHorse {
 	r.DEMcal.SupplyAtLeast = num(e.SupplyAtLeast)
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = clean(f.Now), clean(f.Planned), clean(f.Target), clean(f.Card)
-	s := h.Step
-	r.Step.RiseKg, r.Step.WarnKg, r.Step.StopKg = clean(s.RiseKg), clean(s.WarnKg), clean(s.StopKg)
-	r.Step.DayWarnKg, r.Step.DayStopKg = clean(s.DayWarnKg), clean(s.DayStopKg)
-	r.Step.Verdict, r.Step.WeeksToTarget = string(s.Verdict), clean(s.WeeksToTarget)
+	st := h.Step
+	r.Step.RiseKg, r.Step.WarnKg, r.Step.StopKg = clean(st.RiseKg), clean(st.WarnKg), clean(st.StopKg)
+	r.Step.DayWarnKg, r.Step.DayStopKg = clean(st.DayWarnKg), clean(st.DayStopKg)
+	r.Step.Verdict, r.Step.WeeksToTarget = string(st.Verdict), clean(st.WeeksToTarget)
 	r.Step.PathKg = []yard.Num{}
-	for _, v := range s.PathKg {
+	for _, v := range st.PathKg {
 		r.Step.PathKg = append(r.Step.PathKg, num(v))
 	}
 	for i, d := range h.Days {
-		r.Step.DayKg[i] = clean(s.DayKg[i])
+		r.Step.DayKg[i] = clean(st.DayKg[i])
 		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork)}
 	}
-	for _, s := range h.Servings {
+	for _, v := range h.Servings {
 		r.Ration = append(r.Ration, recordServing{
-			string(s.Day), s.Meal, s.Feed, string(s.Class), s.AdLib, num(float64(s.Kg)), clean(s.Ml),
-			clean(s.Measures), s.Measure, s.Weigh, weekday(w, int(s.From)), s.Changed,
+			string(v.Day), v.Meal, v.Feed, string(v.Class), v.AdLib, num(float64(v.Kg)), clean(v.Ml),
+			clean(v.Measures), v.Measure, v.Weigh, weekday(w, int(v.From)), v.Changed, s.unweighed(v),
 		})
 	}
 	for _, n := range h.Nutrients {

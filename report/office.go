@@ -355,10 +355,10 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 
 func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 	d, w := s.d, s.p.Week
-	kinds := kindsOf(h)
+	cols := dayColumns(h)
 	shares, words := []float64{0.8, 1.4}, []string{"Meal", "Feed"}
-	for _, k := range kinds {
-		shares, words = append(shares, 1.7), append(words, strings.ToLower(kindNames[k]))
+	for _, c := range cols {
+		shares, words = append(shares, 1.7), append(words, join(": ", strings.ToLower(c.head), c.says(w)))
 	}
 	widths := columns(f.w, shares...)
 	var rows []*draw.Group
@@ -372,9 +372,13 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 				d.Lines(draw.Bold, 2, widths[0]-2*pad, draw.Black, name),
 				d.Lines(draw.Regular, 2, widths[1]-2*pad, draw.Black, mf.feed),
 			}
-			for j, k := range kinds {
+			for j, col := range cols {
 				var c cell
-				for _, st := range stagesOf(w, mf.stages[k]) {
+				stages := s.stages(col, mf.stages[col.kind])
+				if len(stages) == 0 {
+					c = d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, col.nothing())
+				}
+				for _, st := range stages {
 					t := st.amount.String()
 					if st.amount.weigh {
 						t = "WEIGH " + t
@@ -384,6 +388,9 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 					}
 					if st.serving.AdLib {
 						t += " (about " + weight(float64(st.serving.Kg)) + " a day, an estimate)"
+					}
+					if st.amount.unweighed {
+						t += ", UNWEIGHED"
 					}
 					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, join(": ", st.days, t))...)
 				}

@@ -87,13 +87,18 @@ type sheet struct {
 	feeds map[string]yard.FeedNeed
 }
 
-// drawn runs one document's drawing; a panic in it becomes an error that names
-// the horse, so that one horse's odd text cannot end the program.
-func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
+func newSheet(p yard.Plan, m Meta) *sheet {
 	s := &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}}
 	for _, f := range p.Feeds {
 		s.feeds[strings.ToLower(f.Feed.Name)] = f
 	}
+	return s
+}
+
+// drawn runs one document's drawing; a panic in it becomes an error that names
+// the horse, so that one horse's odd text cannot end the program.
+func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
+	s := newSheet(p, m)
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%s could not be drawn: %v", name, r)

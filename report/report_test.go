@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -132,7 +133,7 @@ func TestBramblesCardReadsRowByRow(t *testing.T) {
 	for _, row := range []string{
 		`Bramble`, `WORK DAY +REST DAY`, `Mon, Tue, Thu–Sat +Wed, Sun`,
 		`Meadow hay +3\.5 kg +3\.5 kg`, `1 scoop +0\.5 kg +½ scoop +0\.25 kg`, `Chaff +1 scoop +0\.2 kg +1 scoop +0\.2 kg`,
-		`Mon–Wed`, `1¼ scoops +0\.63 kg`, `from Thu`, `1½ scoops +0\.75 kg`, `Meadow hay +5 kg +5 kg`, `Salt +25 g +25 g`,
+		`Mon, Tue`, `1¼ scoops +0\.63 kg`, `from Thu`, `1½ scoops +0\.75 kg`, `Meadow hay +5 kg +5 kg`, `Salt +25 g +25 g`,
 		`Conditioning cubes: was 1½ scoops \(0\.75 kg\) a day, now 2½ scoops \(1\.25 kg\) from Thu 3 Dec`,
 	} {
 		m := regexp.MustCompile(row).FindStringIndex(card[at:])
@@ -705,5 +706,213 @@ func BenchmarkFiles(b *testing.B) {
 		if _, err := Files(p, Meta{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// cardOf is the text of the cards of the plan's i-th horse.
+func cardOf(t testing.TB, p yard.Plan, i int) string {
+	t.Helper()
+	p.Horses = p.Horses[i : i+1]
+	text := strings.Join(pages(t, named(t, files(t, p, Meta{CardsPerPage: 1}), "cards.pdf")), "")
+	return text[strings.Index(text, "NOTAFTER"):]
+}
+
+// whoOf is the text of the first pages, who gets what.
+func whoOf(t testing.TB, p yard.Plan) string {
+	t.Helper()
+	text := strings.Join(pages(t, named(t, files(t, p, Meta{}), "cards.pdf")), "")
+	return text[:strings.Index(text, "NOTAFTER")]
+}
+
+func TestHardFeedNotCutOnDaysOffIsOneColumn(t *testing.T) {
+	servingTable := func(p yard.Plan) string {
+		text := strings.Join(pages(t, named(t, files(t, p, Meta{}), "office.pdf")), "")
+		return text[strings.Index(text, "MealFeed"):]
+	}
+	has := func(where, text string, want bool, words ...string) {
+		t.Helper()
+		for _, w := range words {
+			if strings.Contains(text, bare(w)) != want {
+				t.Errorf("%s: %q stands there: %v, want %v, in\n%s", where, w, !want, want, text)
+			}
+		}
+	}
+	p := onlyHorse(fixture(), 0, yard.Carded)
+	h := &p.Horses[0]
+	h.Servings = slices.DeleteFunc(h.Servings, func(s yard.Serving) bool { return s.Day == yard.RestDay })
+
+	// Rest days without servings are no order to feed nothing.
+	has("card", cardOf(t, p, 0), true, "WORK DAY", "REST DAY", "not said: ask")
+	has("card", cardOf(t, p, 0), false, "none")
+	has("who gets what", whoOf(t, p), true, "REST Wed, Sun: not said: ask")
+	has("office", servingTable(p), true, "not said: ask")
+
+	h.RestAsWork = true
+	has("card", cardOf(t, p, 0), true, "EVERY DAY Mon–Sun, days off too", "from Thu")
+	has("card", cardOf(t, p, 0), false, "WORK DAY", "REST DAY", "none", "BUT THE EVENT")
+	has("who gets what", whoOf(t, p), false, "REST Wed", "not said")
+	has("office", servingTable(p), true, "every day")
+	has("office", servingTable(p), false, "rest day: ", "not said")
+
+	h.Days[5].Kind = yard.EventDay
+	h.Servings = append(h.Servings, scoopsOf(yard.EventDay, "Breakfast", "Chaff", 0.25, 0.2, 0), scoopsOf(yard.RestDay, "Breakfast", "Chaff", 1, 0.2, 0))
+	has("card", cardOf(t, p, 0), true, "EVERY DAY BUT THE EVENT", "Mon–Fri, Sun, days off too", "EVENT DAY")
+	has("who gets what", whoOf(t, p), true, "EVENT Sat:", "no Conditioning cubes")
+	b, err := JSON(p, Meta{})
+	if err != nil || !strings.Contains(string(b), `"day": "rest"`) {
+		t.Errorf("the record lost its rest rows: %v", err)
+	}
+}
+
+func TestMeasuresNobodyHasWeighedSaySo(t *testing.T) {
+	p := fixture()
+	for i, want := range map[int]int{0: 0, 1: 7} { // Quillfeather: oats three times on a work day, twice at rest and at the show
+		if got := strings.Count(cardOf(t, p, i), "UNWEIGHED"); got != want {
+			t.Errorf("%s: the card says UNWEIGHED %d times, want %d", p.Horses[i].Horse.Name, got, want)
+		}
+	}
+	if got := strings.Count(whoOf(t, p), "UNWEIGHED"); got != 1 {
+		t.Errorf("who gets what explains its mark %d times", got)
+	}
+	if who := whoOf(t, p); !strings.Contains(who, bare("U 2½ scoops Oats")) {
+		t.Errorf("no mark at the oats in\n%s", who)
+	}
+	office := strings.Join(pages(t, named(t, files(t, onlyHorse(fixture(), 1, yard.Held), Meta{}), "office.pdf")), "")
+	if !strings.Contains(office, bare("2½ scoops, 1 kg, UNWEIGHED")) {
+		t.Error("the office sheet's serving table does not say it")
+	}
+	b, err := JSON(p, Meta{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var r record
+	if err := json.Unmarshal(b, &r); err != nil {
+		t.Fatal(err)
+	}
+	for i, h := range r.Horses {
+		for j, q := range h.Ration {
+			s := p.Horses[i].Servings[j]
+			if want := (s.Feed == "Oats" || s.Feed == "Balancer") && !s.Weigh && s.Kg > 0; q.Unweighed != want {
+				t.Errorf("%s, %+v: unweighed is %v in the record", h.Name, s, q.Unweighed)
+			}
+		}
+	}
+}
+
+// A day belongs to one column: a stage's label names only that column's days.
+func TestStagesNameOnlyTheirOwnDays(t *testing.T) {
+	for _, c := range []struct {
+		why    string
+		days   string // w, r, e from Monday
+		from   []yard.Weekday
+		work   string
+		rest   string
+		asWork bool
+	}{
+		{"one stage", "wwwwwww", []yard.Weekday{0}, "1", "1", false},
+		{"Monday off", "rwwwwww", []yard.Weekday{0, 2}, "Tue 1 | from Wed 2", "1", false},
+		{"the first stage has no work day in it", "rwwwwww", []yard.Weekday{0, 1}, "2", "1", false},
+		{"a day off in the middle", "wwrwwww", []yard.Weekday{0, 3}, "Mon, Tue 1 | from Thu 2", "1", false},
+		{"rest in both stages", "rwwwwwr", []yard.Weekday{0, 4}, "Tue–Thu 1 | from Fri 2", "Mon 1 | Sun 2", false},
+		{"a show at the end; no day off, so its column is laid out whole", "wwwwwwe", []yard.Weekday{0, 6}, "1", "Mon–Sat 1 | Sun 2", false},
+		{"one day of the last stage is left", "wwwwwrr", []yard.Weekday{0, 4}, "Mon–Thu 1 | Fri 2", "2", false},
+		{"none before the first", "rwwwwww", []yard.Weekday{3}, "Tue, Wed none | from Thu 1", "none", false},
+		{"days off fed as days of work", "rwwwwwr", []yard.Weekday{0, 4}, "Mon–Thu 1 | from Fri 2", "", true},
+	} {
+		h := yard.HorsePlan{RestAsWork: c.asWork}
+		for i := range h.Days {
+			h.Days[i].Kind = map[byte]yard.DayKind{'w': yard.WorkDay, 'r': yard.RestDay, 'e': yard.EventDay}[c.days[i]]
+		}
+		for i, from := range c.from {
+			for _, k := range []yard.DayKind{yard.WorkDay, yard.RestDay} {
+				h.Servings = append(h.Servings, sv{Day: k, Meal: "Tea", Feed: "Hay", Class: yard.Forage, Kg: yard.KgFed(i + 1), From: from})
+			}
+		}
+		s := newSheet(yard.Plan{Week: yard.Week{Beginning: monday}}, Meta{})
+		got := map[yard.DayKind]string{}
+		for _, col := range dayColumns(h) {
+			var parts []string
+			for _, st := range s.stages(col, mealsOf(s.p.Week, h)[0].feeds[0].stages[col.kind]) {
+				n := st.amount.number
+				parts = append(parts, strings.ReplaceAll(join(" ", st.days, n), nb, " "))
+			}
+			got[col.kind] = strings.Join(parts, " | ")
+		}
+		if got[yard.WorkDay] != c.work || got[yard.RestDay] != c.rest {
+			t.Errorf("%s (%s): work %q, rest %q; want %q, %q", c.why, c.days, got[yard.WorkDay], got[yard.RestDay], c.work, c.rest)
+		}
+	}
+}
+
+// What stands under a meal is what its lines come to, added up here straight
+// from the plan.
+func TestTotalsOfAMealAddUp(t *testing.T) {
+	p := fixture()
+	s := newSheet(p, Meta{})
+	for _, m := range s.yardMeals() {
+		want := map[string]float64{}
+		for _, h := range p.Horses {
+			day := slices.IndexFunc(h.Days[:], func(d yard.DayPlan) bool { return d.Kind == yard.WorkDay })
+			for _, v := range h.Servings {
+				later := slices.ContainsFunc(h.Servings, func(o yard.Serving) bool {
+					return o.Day == v.Day && o.Meal == v.Meal && o.Feed == v.Feed && o.From > v.From && int(o.From) <= day
+				})
+				if v.Day == yard.WorkDay && strings.EqualFold(cmp.Or(v.Meal, allDay), m.name) && int(v.From) <= day && !later && !v.AdLib && !v.Ml.IsKnown() {
+					want[v.Feed] += float64(v.Kg)
+				}
+			}
+		}
+		sums, without := s.sums(m)
+		for _, x := range sums {
+			if math.Abs(x.kg-want[x.feed]) > 1e-9 {
+				t.Errorf("%s, %s: %v kg, the plan comes to %v", m.name, x.feed, x.kg, want[x.feed])
+			}
+			delete(want, x.feed)
+		}
+		if len(want) > 0 {
+			t.Errorf("%s: left out: %v", m.name, want)
+		}
+		if !slices.Equal(without, []string{"Old Tom"}) {
+			t.Errorf("%s: left out and named: %q", m.name, without)
+		}
+	}
+	who := whoOf(t, p)
+	for _, w := range []string{
+		"All together, a work day at the week's start, without Old Tom:",
+		"Meadow hay 9.75 kg",                    // 3.5 + 4 + 2.25
+		"Conditioning cubes 1½ scoops, 0.69 kg", // 1 of half a kilo and ½ of 0.37 from the third day
+		"Linseed oil 50 ml", "Haylage ad lib for 1 horse", "Salt 25 g",
+	} {
+		if !strings.Contains(who, bare(w)) {
+			t.Errorf("%q is not in\n%s", w, who)
+		}
+	}
+}
+
+// A meal of eighteen ordinary horses is a page to carry along.
+func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
+	p := fixture()
+	plain := p.Horses[0]
+	p.Horses = nil
+	for range 18 {
+		p.Horses = append(p.Horses, plain)
+	}
+	s, err := drawn("cards", cards, p, Meta{CardsPerPage: 2, Paper: "A4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := map[string]int{}
+	first := firstCardPage(s)
+	for _, b := range s.d.Boxes {
+		if b.Page >= first {
+			continue
+		}
+		on[b.Text] = max(on[b.Text], b.Page)
+		if c := b.H / (1 + 434.0/1409); regexp.MustCompile(`^\d*[¼½¾]?\x{a0}(scoops?|kg)`).MatchString(b.Text) && c < 3-0.01 || b.Text == "Bramble" && c < 3.4-0.01 {
+			t.Errorf("%q is %.2f mm high", b.Text, c)
+		}
+	}
+	if first > 4 || on["Breakfast  06:30"] == 0 {
+		t.Errorf("two meals of 18 horses take %d pages", first-1)
 	}
 }

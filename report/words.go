@@ -87,6 +87,8 @@ type amount struct {
 	number, unit string // unit may be empty
 	aside        string // the weight beside a measure, or the measures beside a weight
 	weigh        bool
+	byMeasure    bool // dished out by the measure
+	unweighed    bool // … of which nobody has weighed one: its weight is a published density
 }
 
 func (a amount) String() string {
@@ -117,7 +119,7 @@ func amountOf(s yard.Serving, imperial bool) amount {
 	case kg == 0 && (!inMeasures || n == 0):
 		return amount{number: "none"}
 	case inMeasures && !s.Weigh:
-		return amount{number: count(n), unit: plural(n, s.Measure), aside: join(" / ", weight(kg), lb)}
+		return amount{number: count(n), unit: plural(n, s.Measure), aside: join(" / ", weight(kg), lb), byMeasure: true}
 	}
 	a := amount{aside: lb, weigh: s.Weigh}
 	a.number, a.unit = kilos(kg)
@@ -163,28 +165,31 @@ func notAfter(w yard.Week) string {
 	return strings.ReplaceAll("Not after "+date(w, 6), " ", nb)
 }
 
-// span is the days a stage holds: "Mon–Wed", "from Thu", "" for all week.
-func span(w yard.Week, from, next int) string {
-	switch {
-	case next > 6 && from <= 0:
-		return ""
-	case next > 6:
-		return "from" + nb + weekday(w, from)
-	case next-from <= 1:
-		return weekday(w, from)
+// days is a set of days of the week.
+type days [7]bool
+
+func (d days) any() bool { return d != days{} }
+
+// first is the first day of the set, 0 of an empty one.
+func (d days) first() int { return max(0, slices.Index(d[:], true)) }
+
+// between is the part of d from one day up to, but not with, the next.
+func (d days) between(from, next int) (out days) {
+	for i := max(0, from); i < min(7, next); i++ {
+		out[i] = d[i]
 	}
-	return weekday(w, from) + "–" + weekday(w, next-1)
+	return out
 }
 
-// daysOf lists the weekdays of one kind: "Mon–Wed, Fri".
-func daysOf(w yard.Week, h yard.HorsePlan, kind yard.DayKind) string {
+// listed names the days of a set: "Mon–Wed, Fri".
+func listed(w yard.Week, on days) string {
 	var parts []string
 	for i := 0; i < 7; i++ {
-		if h.Days[i].Kind != kind {
+		if !on[i] {
 			continue
 		}
 		j := i
-		for j < 6 && h.Days[j+1].Kind == kind {
+		for j < 6 && on[j+1] {
 			j++
 		}
 		switch j - i {
@@ -200,17 +205,71 @@ func daysOf(w yard.Week, h yard.HorsePlan, kind yard.DayKind) string {
 	return strings.Join(parts, ", ")
 }
 
-var kindNames = map[yard.DayKind]string{yard.WorkDay: "WORK DAY", yard.RestDay: "REST DAY", yard.EventDay: "EVENT DAY"}
+// dayColumn is the days of a week that are fed alike, and under which heading
+// they are printed.
+type dayColumn struct {
+	kind  yard.DayKind // whose servings
+	head  string
+	short string // for the sheet of the whole yard
+	on    days   // none: no such day is planned this week
+	// unsaid: there are such days, but no serving for them at all. That is no
+	// order to feed nothing, and never printed as one.
+	unsaid bool
+}
 
-// kindsOf says which columns a horse's card has.
-func kindsOf(h yard.HorsePlan) []yard.DayKind {
-	var out []yard.DayKind
-	for _, k := range []yard.DayKind{yard.WorkDay, yard.RestDay, yard.EventDay} {
-		if daysOf(yard.Week{}, h, k) != "" || slices.ContainsFunc(h.Servings, func(s yard.Serving) bool { return s.Day == k }) {
-			out = append(out, k)
+// dayColumns are the columns of a horse's card. Where hard feed is not cut on
+// days off, work and rest days are one.
+func dayColumns(h yard.HorsePlan) []dayColumn {
+	served := func(k yard.DayKind) bool {
+		return slices.ContainsFunc(h.Servings, func(s yard.Serving) bool { return s.Day == k })
+	}
+	on := map[yard.DayKind]days{}
+	for i, d := range h.Days {
+		set := on[d.Kind]
+		set[i] = true
+		on[d.Kind] = set
+	}
+	var out []dayColumn
+	add := func(k yard.DayKind, short string) {
+		if on[k].any() || served(k) {
+			out = append(out, dayColumn{k, short + " DAY", short, on[k], !served(k)})
 		}
 	}
+	if h.RestAsWork && served(yard.WorkDay) {
+		all := dayColumn{kind: yard.WorkDay, head: "EVERY DAY"}
+		for i := range all.on {
+			all.on[i] = on[yard.WorkDay][i] || on[yard.RestDay][i]
+		}
+		if on[yard.EventDay].any() || served(yard.EventDay) {
+			all.head = "EVERY DAY BUT THE EVENT"
+		}
+		out = append(out, all)
+	} else {
+		add(yard.WorkDay, "WORK")
+		add(yard.RestDay, "REST")
+	}
+	add(yard.EventDay, "EVENT")
 	return out
+}
+
+// nothing is what stands in a column for a feed that has no serving in it.
+func (c dayColumn) nothing() string {
+	if c.unsaid {
+		return "not said: ask"
+	}
+	return "none"
+}
+
+// says is which days a column holds for.
+func (c dayColumn) says(w yard.Week) string {
+	switch t := listed(w, c.on); {
+	case t == "":
+		return "none planned this week"
+	case c.short == "":
+		return t + ", days off too"
+	default:
+		return t
+	}
 }
 
 // meal is one feeding time of one horse.
@@ -275,29 +334,55 @@ func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 
 // stage is one amount with the days it holds for.
 type stage struct {
-	days    string
+	days    string // empty: all the column's days
+	on      days
 	amount  amount
 	serving yard.Serving
 }
 
-// stagesOf lays out the amounts of one feed on one kind of day. Days before the
-// first stage get none of it, and that is said.
-func stagesOf(w yard.Week, ss []yard.Serving) []stage {
+// stages lays out the amounts of one feed in one column. Days before the first
+// stage get none of it, and that is said; a stage that no day of the column
+// falls in is left out. A column without days this week is laid out as if all
+// were its.
+func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
+	w, all := s.p.Week, c.on
+	if !all.any() {
+		all = days{true, true, true, true, true, true, true}
+	}
 	var out []stage
-	for i, s := range ss {
-		next := 7
-		if i+1 < len(ss) {
-			next = int(ss[i+1].From)
-			if next == int(s.From) { // two amounts for the same days: both are shown
-				next = 7
+	add := func(from, next int, a amount, sv yard.Serving) {
+		on := all.between(from, next)
+		if !on.any() {
+			return
+		}
+		t := ""
+		if on != all {
+			t = listed(w, on)
+			if first := on.first(); on == all.between(first, 7) && on.between(first+1, 7).any() {
+				t = "from" + nb + weekday(w, first)
 			}
 		}
-		if i == 0 && s.From > 0 {
-			out = append(out, stage{days: span(w, 0, int(s.From)), amount: amount{number: "none"}})
+		out = append(out, stage{t, on, a, sv})
+	}
+	for i, sv := range ss {
+		next := 7
+		if j := slices.IndexFunc(ss, func(o yard.Serving) bool { return o.From > sv.From }); j >= 0 {
+			next = int(ss[j].From)
 		}
-		out = append(out, stage{span(w, int(s.From), next), amountOf(s, w.Imperial), s})
+		if i == 0 && sv.From > 0 {
+			add(0, int(sv.From), amount{number: "none"}, yard.Serving{})
+		}
+		a := amountOf(sv, w.Imperial)
+		a.unweighed = s.unweighed(sv)
+		add(int(sv.From), next, a, sv)
 	}
 	return out
+}
+
+// unweighed says whether a serving is dished out by a measure that nobody has
+// weighed.
+func (s *sheet) unweighed(sv yard.Serving) bool {
+	return amountOf(sv, false).byMeasure && s.feeds[strings.ToLower(sv.Feed)].Unweighed
 }
 
 // ask names whom to ask: the yard's contacts in order, or the yard manager.
