@@ -105,9 +105,9 @@ func (s *sheet) severityMark(v yard.Severity) *draw.Group {
 
 func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 	d := s.d
-	widths, words := columns(f.w, 0.62, 1.05, 3.1, 1.15, 1.3), []string{"", "Horse", "What", "Where", "Source"}
+	widths, words := columns(f.w, 0.55, 0.95, 2.9, 1.05, 1.8), []string{"", "Horse", "What", "Where", "Source"}
 	if !horses {
-		widths, words = columns(f.w, 0.62, 4.1, 1.15, 1.3), []string{"", "Finding", "Where", "Source"}
+		widths, words = columns(f.w, 0.55, 3.7, 1.1, 1.9), []string{"", "Finding", "Where", "Source"}
 	}
 	var rows []*draw.Group
 	for _, n := range fs {
@@ -124,9 +124,9 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 		}
 		i := len(cells)
 		cells = append(cells, text(i, draw.Regular, n.Message), text(i+1, draw.Regular, at), text(i+2, draw.Regular, whose(n)))
-		rows = append(rows, row(widths, pad, f.foot-f.top-20, cells...)...)
+		rows = append(rows, row(widths, 0.6*pad, f.foot-f.top-20, cells...)...)
 	}
-	f.table(s.heading(widths, pad, 2.0, words...), rows)
+	f.table(s.heading(widths, 0.6*pad, 2.0, words...), rows)
 }
 
 func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
@@ -176,7 +176,7 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 		}
 	}
 	if h.Status == yard.NoCard {
-		return strings.ToUpper(wt[:1]) + wt[1:] + ". Nothing was computed for this horse."
+		return capital(wt) + ". Nothing was computed for this horse."
 	}
 	minutes := "work " + figure(h.WorkMinutes, 0) + nb + "minutes in the week"
 	if h.WorkAtLeast {
@@ -202,7 +202,7 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 		"forage dry matter "+known(h.ForageDMPct, 2, "% of body weight a day"),
 		"starchiest meal "+known(h.StarchMax, 2, "g starch per kg body weight"), vet)
 	t := join("; ", parts...) + "."
-	return strings.ToUpper(t[:1]) + t[1:]
+	return capital(t)
 }
 
 func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
@@ -229,32 +229,74 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 	}
 	f.keep(24)
 	s.say(f, draw.Bold, "Energy, Mcal of digestible energy a day, mean of the week")
-	f.table(s.heading(widths, pad, 1.9, words...), row(widths, pad, 1e9, cells...))
+	f.table(s.heading(widths, 0.5*pad, 1.9, words...), row(widths, 0.5*pad, 1e9, cells...))
 
 	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast}}, h.Nutrients...)
-	nw := columns(f.w, 1.4, 2.9, 0.9, 1.15, 0.6, 0.9)
-	var rows []*draw.Group
+	s.nutrients(f, lines)
+}
+
+// traces are the units in which trace minerals and vitamins are counted.
+var traces = []string{"mg", "IU", "µg"}
+
+// nutrients is supply against need in two columns: energy, protein and
+// minerals on the left, trace minerals and vitamins on the right.
+func (s *sheet) nutrients(f *flow, lines []yard.Nutrient) {
+	d := s.d
+	const gap = 6.0
+	w := (f.w - gap) / 2
+	nw := columns(w, 2.05, 1.4, 0.9, 1.45, 0.7, 0.8)
+	var sides [2][]*draw.Group
 	for _, n := range lines {
-		supply := known(n.Supply, 1, "")
+		supply := brief(n.Supply)
 		if !n.Supply.IsKnown() && n.AtLeast > 0 {
-			supply = "at least " + figure(n.AtLeast, 1)
+			supply = "at least " + brief(yard.Known(n.AtLeast))
 		}
 		limit := ""
 		if n.Limit.IsKnown() {
-			limit = known(n.Limit, 1, "")
+			limit = brief(n.Limit)
 		}
 		num := func(i int, t string) cell {
 			return cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
 		}
 		got := n.Supply.Or(n.AtLeast)
 		full := 1.1 * max(got, n.Need.Or(0), n.Limit.Or(0))
-		rows = append(rows, row(nw, pad*0.3, 1e9,
+		side := 0
+		if slices.Contains(traces, n.Unit) {
+			side = 1
+		}
+		sides[side] = append(sides[side], row(nw, pad*0.3, 1e9,
 			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
 			cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, n.Need.Or(-1), n.Limit.Or(-1), !n.Supply.IsKnown())},
-			num(2, known(n.Need, 1, "")), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
+			num(2, brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
+	}
+	half := s.heading(nw, pad*0.3, 1.9, "", "", "Need", "Supply", "%", "Limit")
+	head := draw.Space(0, 0).Add(0, 0, half)
+	if len(sides[1]) > 0 {
+		head.Add(w+gap, 0, half)
+	}
+	var rows []*draw.Group
+	for i := range max(len(sides[0]), len(sides[1])) {
+		r := draw.Space(0, 0)
+		for k, side := range sides {
+			if i < len(side) {
+				r.Add(float64(k)*(w+gap), 0, side[i])
+			}
+		}
+		rows = append(rows, r)
 	}
 	f.gap(1.5)
-	f.table(s.heading(nw, pad*0.3, 1.9, "Supply (grey bar) against need (upright)", "dashed: limit; hatched: unknown beyond", "Need", "Supply", "%", "Limit"), rows)
+	legend := d.Lines(draw.Regular, 1.9, f.w, draw.Black, "Grey bar: supply; upright: need; dashed: limit; hatched: unknown beyond.")
+	f.keep(legend[0].H + head.H + 12)
+	f.put(legend...)
+	f.table(head, rows)
+}
+
+// brief is a figure with a tenth where a tenth can be told.
+func brief(n yard.Num) string {
+	if n.Or(0) >= 1000 {
+		return known(n, 0, "")
+	}
+	return known(n, 1, "")
 }
 
 func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
@@ -349,8 +391,8 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 	f.keep(plot.H + 16)
 	s.say(f, draw.Bold, "Work: Mcal DE each day; below it the work as written and that day's hard feed")
 	f.put(plot)
-	f.put(row(widths, pad, f.foot-f.top-20, work...)...)
-	f.put(row(widths, pad, 1e9, feed...)...)
+	f.put(row(widths, 0.5*pad, f.foot-f.top-20, work...)...)
+	f.put(row(widths, 0.5*pad, 1e9, feed...)...)
 }
 
 func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {

@@ -16,6 +16,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -98,7 +100,7 @@ func newSheet(p yard.Plan, m Meta) *sheet {
 // drawn runs one document's drawing; a panic in it becomes an error that names
 // the horse, so that one horse's odd text cannot end the program.
 func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
-	s := newSheet(p, m)
+	s := newSheet(spoken(p), m)
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%s could not be drawn: %v", name, r)
@@ -198,7 +200,45 @@ func where(c yard.Cell) string {
 	return c.Sheet + "!" + c.Ref
 }
 
+// whose is a finding's rule and source; the rule once.
 func whose(f yard.Finding) string {
-	parts := slices.DeleteFunc([]string{f.Rule, f.Source}, func(s string) bool { return s == "" })
-	return strings.Join(parts, "; ")
+	if f.Rule != "" && strings.HasPrefix(f.Source, f.Rule) {
+		return f.Source
+	}
+	return join("; ", f.Rule, f.Source)
+}
+
+// spoken is p with findings and reasons as they stand on paper: a sentence
+// starts with a capital. The record keeps them as they came; p itself is not
+// touched.
+func spoken(p yard.Plan) yard.Plan {
+	sentences := func(ts []string) []string {
+		out := slices.Clone(ts)
+		for i := range out {
+			out[i] = capital(out[i])
+		}
+		return out
+	}
+	findings := func(fs []yard.Finding) []yard.Finding {
+		out := slices.Clone(fs)
+		for i := range out {
+			out[i].Message = capital(out[i].Message)
+		}
+		return out
+	}
+	p.Findings, p.Horses = findings(p.Findings), slices.Clone(p.Horses)
+	for i := range p.Horses {
+		h := &p.Horses[i]
+		h.Findings, h.HeldWhy, h.NoCardWhy = findings(h.Findings), sentences(h.HeldWhy), sentences(h.NoCardWhy)
+	}
+	return p
+}
+
+// capital is t with its first letter upper-cased.
+func capital(t string) string {
+	r, n := utf8.DecodeRuneInString(t)
+	if r == utf8.RuneError {
+		return t
+	}
+	return string(unicode.ToUpper(r)) + t[n:]
 }

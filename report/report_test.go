@@ -916,3 +916,61 @@ func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
 		t.Errorf("two meals of 18 horses take %d pages", first-1)
 	}
 }
+
+// The office sheet of an ordinary horse can be handed to its vet as one page:
+// three meals, an amount that climbs, rest and event days, all nutrients of
+// NRC 2007 and a few findings.
+func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
+	for paper, more := range map[string]int{"A4": 2, "Letter": 1} { // Letter is 18 mm shorter
+		p := onlyHorse(fixture(), 1, yard.Held)
+		h := &p.Horses[0]
+		h.Servings, h.Nutrients = nil, nil
+		for _, k := range []yard.DayKind{yard.WorkDay, yard.RestDay, yard.EventDay} {
+			for _, m := range []string{"Breakfast", "Lunch", "Tea"} {
+				h.Servings = append(h.Servings, hay(k, m, 3), scoopsOf(k, m, "Oats", 1, 0.4, 0), scoopsOf(k, m, "Chaff", 1, 0.2, 0), scoopsOf(k, m, "Conditioning cubes", 0.5, 0.5, 0))
+			}
+			h.Servings = append(h.Servings, sv{Day: k, Meal: "Tea", Feed: "Salt", Class: yard.Salt, Kg: 0.03})
+		}
+		for i := range 3 {
+			h.Servings = append(h.Servings, scoopsOf(yard.WorkDay, "Tea", "Oats", 1.25+float64(i)/4, 0.4, yard.Weekday(i+1)))
+		}
+		for _, u := range []string{"g", "mg"} {
+			for i := range 10 {
+				h.Nutrients = append(h.Nutrients, yard.Nutrient{Name: fmt.Sprint("mineral ", i), Unit: u, Need: n(12345), AtLeast: 9876})
+			}
+		}
+		for range more {
+			h.Findings = append(h.Findings, h.Findings[0])
+		}
+		s, err := drawn("office", office, p, Meta{Paper: paper})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range s.d.Boxes {
+			if b.Text == "Order list" && b.Page != 3 {
+				t.Errorf("%s: the order list stands on page %d: the horse's block takes %d", paper, b.Page, b.Page-2)
+			}
+		}
+	}
+}
+
+func TestSentencesStartWithACapitalOnPaperOnly(t *testing.T) {
+	p := fixture()
+	p.Horses[1].HeldWhy = []string{"planned hard feed climbs"}
+	p.Horses[1].Findings[0].Message, p.Findings[0].Message = "éclair climbs", "éclair climbs"
+	fs := files(t, p, Meta{})
+	for name, want := range map[string][]string{"cards.pdf": {"Planned hard feed climbs"}, "office.pdf": {"Planned hard feed climbs", "Éclair climbs"}} {
+		text := strings.Join(pages(t, named(t, fs, name)), "")
+		for _, w := range want {
+			if !strings.Contains(text, bare(w)) {
+				t.Errorf("%s lacks %q", name, w)
+			}
+		}
+	}
+	if b := string(named(t, fs, "results.json")); strings.Contains(b, "Planned hard") || !strings.Contains(b, "éclair climbs") {
+		t.Error("the record was changed")
+	}
+	if got := whose(yard.Finding{Rule: "D-02", Source: "D-02 of the table"}); got != "D-02 of the table" {
+		t.Errorf("the rule is said twice: %q", got)
+	}
+}
