@@ -19,6 +19,8 @@ const (
 	amountCap  = 6.0 // an amount at scale 1
 	scaleFloor = 3.5 / amountCap
 	scaleTop   = 1.4
+
+	wordsFloor = 2.6 // changes are read at arm's length, on any card; cautions on all but quarter cards
 	scaleStep  = 0.04
 )
 
@@ -286,7 +288,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 		cautions = append([]string{fmt.Sprintf("Hard feed rises over the stop mark by decision of %s: %s.", orUnknown(o.Who), orUnknown(o.Reason))}, cautions...)
 	}
 	for _, c := range cautions {
-		lines := s.d.Lines(draw.Bold, max(3*k, 2), w-4*k, draw.Black, c)
+		lines := s.d.Lines(draw.Bold, max(3*k, 2, wordsFloor*min(1, z)), w-4*k, draw.Black, c)
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
 			if i == 0 {
@@ -361,20 +363,31 @@ func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
 
 // changes lists what is different from last week, with an arrow each.
 func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
-	c := max(2.7*k, 1.6)
+	c := max(2.9*k, wordsFloor)
+	in := 1.6 * c
 	out := []*draw.Group{draw.Space(w, 0.8*k)}
-	for _, ch := range h.Changes {
-		text, up := s.changeText(ch)
-		in := 1.6 * c
-		for i, l := range s.d.Lines(draw.Regular, c, w-in, draw.Black, text) {
+	say := func(mark *draw.Group, runs []draw.Run) {
+		for i, l := range s.d.Runs(c, w-in, draw.Black, runs...) {
 			g := draw.Space(w, l.H)
-			if i == 0 && up != 0 {
-				g.Add(0, (l.H-1.2*c)/2, draw.Arrow(up > 0, 1.2*c))
-			} else if i == 0 {
-				g.Add(0.4*c, 0, s.d.Line(draw.Bold, c, draw.Black, "?"))
+			if i == 0 {
+				g.Add(0, (l.H-mark.H)/2, mark)
 			}
 			out = append(out, g.Add(in, 0, l))
 		}
+	}
+	ask := s.d.Line(draw.Bold, c, draw.Black, "?")
+	for _, ch := range h.Changes {
+		if !ch.FromKg.IsKnown() {
+			continue
+		}
+		mark := ask
+		if up := changeWay(ch); up != 0 {
+			mark = draw.Arrow(up > 0, 1.2*c)
+		}
+		say(mark, s.changeText(ch))
+	}
+	if runs := s.notKnownBefore(h.Changes); runs != nil {
+		say(ask, runs)
 	}
 	return out
 }
@@ -536,7 +549,7 @@ func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
 func (s *sheet) changedMark(h yard.HorsePlan, feed string, k float64) *draw.Group {
 	mark := s.d.Line(draw.Bold, 3.4*k, draw.Black, "?")
 	if i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) }); i >= 0 {
-		if _, up := s.changeText(h.Changes[i]); up != 0 {
+		if up := changeWay(h.Changes[i]); up != 0 {
 			mark = draw.Arrow(up > 0, 3.4*k)
 		}
 	}

@@ -974,3 +974,50 @@ func TestSentencesStartWithACapitalOnPaperOnly(t *testing.T) {
 		t.Errorf("the rule is said twice: %q", got)
 	}
 }
+
+// The line of changes is read at arm's length, the day of a change stands out,
+// and what nobody knows is said once.
+func TestChangesAreReadAtArmsLength(t *testing.T) {
+	for _, per := range []int{1, 2, 4} {
+		p := onlyHorse(fixture(), 0, yard.Carded)
+		p.Horses[0].Changes = append(p.Horses[0].Changes,
+			yard.Change{Feed: "Oats", ToKg: n(1), From: 0}, yard.Change{Feed: "Meadow hay", ToKg: n(8.5), From: 0}, yard.Change{Feed: "Chaff", From: 2})
+		s, err := drawn("cards", cards, p, Meta{CardsPerPage: per, Paper: "A4"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, said := "", 0
+		for _, b := range s.d.Boxes {
+			if b.Page < firstCardPage(s) {
+				continue
+			}
+			text += b.Text + " "
+			words := strings.TrimSpace(b.Text)
+			if !regexp.MustCompile(`was 1½|^from\x{a0}Thu\x{a0}3|last week of these|^From\x{a0}`).MatchString(words) {
+				continue
+			}
+			said++
+			if c := b.H / (1 + 434.0/1409); c < 2.6-0.01 {
+				t.Errorf("%d a page: %q is %.2f mm high", per, b.Text, c)
+			}
+			bold := s.d.Width(draw.Bold, b.H/(1+434.0/1409), b.Text)
+			if dated := strings.HasPrefix(strings.ToLower(words), "from"); dated != (math.Abs(b.W-bold) < 1e-6) {
+				t.Errorf("%d a page: %q is bold: %v", per, b.Text, !dated)
+			}
+		}
+		if said < 5 {
+			t.Errorf("%d a page: only %d pieces of the changes were found in %q", per, said, text)
+		}
+		text = unspaced(text)
+		if strings.Count(text, bare("is not known.")) != 1 {
+			t.Errorf("%d a page: what is not known is not said once:\n%s", per, text)
+		}
+		for _, w := range []string{
+			"What was fed last week of these is not known. From Mon 30 Nov: Oats 2½ scoops (1 kg) a day; Meadow hay 8.5 kg a day. From Wed 2 Dec: Chaff amount not known, ask.",
+		} {
+			if !strings.Contains(text, bare(w)) {
+				t.Errorf("%d a page: %q is not on the card:\n%s", per, w, text)
+			}
+		}
+	}
+}

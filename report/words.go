@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
 )
 
 // nb is a no-break space: a number is never parted from its unit.
@@ -397,26 +398,82 @@ func ask(w yard.Week) string {
 	return strings.Join(parts, "; ")
 }
 
-// changeText says what changed since last week; up is +1, -1, or 0 unknown.
-func (s *sheet) changeText(c yard.Change) (text string, up int) {
+// changeWay is +1 where a change gives more, -1 where less, 0 where that is
+// not known.
+func changeWay(c yard.Change) int {
 	was, wasKnown := c.FromKg.Get()
 	is, isKnown := c.ToKg.Get()
-	when := "from " + date(s.p.Week, int(c.From))
+	switch {
+	case !wasKnown || !isKnown:
+		return 0
+	case is < was:
+		return -1
+	case is > was:
+		return 1
+	}
+	return 0
+}
+
+// since is the day a change is reached, in bold.
+func (s *sheet) since(c yard.Change) draw.Run {
+	return draw.Run{Face: draw.Bold, Text: strings.ReplaceAll("from "+date(s.p.Week, int(c.From)), " ", nb)}
+}
+
+// changeText says what changed since last week, of a change whose earlier
+// amount is known; the day it is reached stands out.
+func (s *sheet) changeText(c yard.Change) []draw.Run {
+	was := c.FromKg.Or(0)
+	is, isKnown := c.ToKg.Get()
+	when := s.since(c)
+	plain := func(format string, args ...any) draw.Run { return draw.Run{Text: fmt.Sprintf(format, args...)} }
 	switch {
 	case !isKnown:
-		return c.Feed + ": changed " + when + ", the amount is not known: ask", 0
-	case !wasKnown:
-		return fmt.Sprintf("%s: what was fed last week is not known; now %s a day %s", c.Feed, s.daily(c.Feed, is), when), 0
+		return []draw.Run{plain("%s: changed", c.Feed), when, plain("– the amount is not known: ask")}
 	case is == 0:
-		return fmt.Sprintf("%s: taken out %s, was %s a day", c.Feed, when, s.daily(c.Feed, was)), -1
+		return []draw.Run{plain("%s: taken out", c.Feed), when, plain("– was %s a day", s.daily(c.Feed, was))}
 	case was == 0:
-		return fmt.Sprintf("%s: new, %s a day %s", c.Feed, s.daily(c.Feed, is), when), 1
-	case is < was:
-		up = -1
-	case is > was:
-		up = 1
+		return []draw.Run{plain("%s: new, %s a day", c.Feed, s.daily(c.Feed, is)), when}
 	}
-	return fmt.Sprintf("%s: was %s a day, now %s %s", c.Feed, s.daily(c.Feed, was), s.daily(c.Feed, is), when), up
+	return []draw.Run{plain("%s: was %s a day, now %s", c.Feed, s.daily(c.Feed, was), s.daily(c.Feed, is)), when}
+}
+
+// notKnownBefore says once, for all feeds of a horse of which nobody knows what
+// was fed last week, what they are now; nil where there is none. Those of one
+// day stand together.
+func (s *sheet) notKnownBefore(changes []yard.Change) []draw.Run {
+	var out []draw.Run
+	some := false // is known of others
+	last := yard.Weekday(-1)
+	for _, c := range changes {
+		if c.FromKg.IsKnown() {
+			some = true
+			continue
+		}
+		is := "amount not known, ask"
+		if kg, ok := c.ToKg.Get(); ok {
+			is = s.daily(c.Feed, kg) + " a day"
+		}
+		text := c.Feed + " " + is
+		if n := len(out) - 1; n >= 0 && c.From == last {
+			out[n].Text += "; " + text
+		} else {
+			if n >= 0 {
+				out[n].Text += "."
+			}
+			when := s.since(c)
+			out = append(out, draw.Run{Face: when.Face, Text: capital(when.Text) + ":"}, draw.Run{Text: text})
+		}
+		last = c.From
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	say := "What was fed last week is not known."
+	if some {
+		say = "What was fed last week of these is not known."
+	}
+	out[len(out)-1].Text += "."
+	return append([]draw.Run{{Text: say}}, out...)
 }
 
 // daily is a day's amount of a feed, in measures too where it has one.

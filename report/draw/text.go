@@ -201,43 +201,71 @@ var tied = strings.NewReplacer(" kg", "\uffffkg", " Mcal", "\uffffMcal", " ml", 
 // is broken after a hyphen, or failing that between letters. Nothing is left
 // out.
 func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
-	s, _ = Printable(s)
+	return d.Runs(capMM, w, ink, Run{f, s})
+}
+
+// Run is a piece of running text in one face.
+type Run struct {
+	Face Face
+	Text string
+}
+
+// Runs is [Doc.Lines] for text of both faces. A run starts a new word.
+func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	var out []*Group
-	line, lineW := "", 0.0
+	var line []Run // of one face after the other
+	lineW := 0.0
 	end := func() {
-		if line != "" {
-			out = append(out, d.Line(f, capMM, ink, line))
+		if len(line) == 0 {
+			return
 		}
-		line, lineW = "", 0
+		g := Space(0, 0)
+		for _, r := range line {
+			g.Add(g.W, 0, d.Line(r.Face, capMM, ink, r.Text))
+		}
+		out = append(out, g)
+		line, lineW = nil, 0
 	}
-	space := d.Width(f, capMM, " ")
-	for _, word := range strings.Fields(tied.Replace(strings.ReplaceAll(s, "\u00a0", "\uffff"))) {
-		word = strings.ReplaceAll(word, "\uffff", "\u00a0") // Fields would break at a no-break space
-		ww := d.Width(f, capMM, word)
-		if line != "" && lineW+space+ww <= w {
-			line, lineW = line+" "+word, lineW+space+ww
-			continue
+	add := func(f Face, text string, width float64) {
+		if n := len(line) - 1; n >= 0 && line[n].Face == f {
+			line[n].Text += text
+		} else {
+			line = append(line, Run{f, text})
 		}
-		end()
-		if ww <= w {
-			line, lineW = word, ww
-			continue
-		}
-		for _, part := range strings.SplitAfter(word, "-") {
-			pw := d.Width(f, capMM, part)
-			if line != "" && lineW+pw > w {
-				end()
-			}
-			if pw <= w {
-				line, lineW = line+part, lineW+pw
+		lineW += width
+	}
+	for _, run := range runs {
+		f := run.Face
+		s, _ := Printable(run.Text)
+		space := d.Width(f, capMM, " ")
+		for _, word := range strings.Fields(tied.Replace(strings.ReplaceAll(s, "\u00a0", "\uffff"))) {
+			word = strings.ReplaceAll(word, "\uffff", "\u00a0") // Fields would break at a no-break space
+			ww := d.Width(f, capMM, word)
+			if len(line) > 0 && lineW+space+ww <= w {
+				add(f, " "+word, space+ww)
 				continue
 			}
-			for _, r := range part {
-				rw := d.Width(f, capMM, string(r))
-				if line != "" && lineW+rw > w {
+			end()
+			if ww <= w {
+				add(f, word, ww)
+				continue
+			}
+			for _, part := range strings.SplitAfter(word, "-") {
+				pw := d.Width(f, capMM, part)
+				if len(line) > 0 && lineW+pw > w {
 					end()
 				}
-				line, lineW = line+string(r), lineW+rw
+				if pw <= w {
+					add(f, part, pw)
+					continue
+				}
+				for _, r := range part {
+					rw := d.Width(f, capMM, string(r))
+					if len(line) > 0 && lineW+rw > w {
+						end()
+					}
+					add(f, string(r), rw)
+				}
 			}
 		}
 	}
