@@ -28,6 +28,40 @@ func (s *sheet) whoGetsWhat() {
 		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, "Who gets what"),
 		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, w.Yard))
 	f.put(draw.Space(0, 0).Add(0, 0, title).Add(f.w-rw, 0, right), draw.Space(f.w, 1))
+	maxH := f.foot - f.top - 30
+	for _, m := range s.yardMeals() {
+		rows, idle := s.whoRows(m, f.w, maxH)
+		s.horse = ""
+		if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
+			last := row([]float64{f.w}, 0.8, maxH,
+				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))
+			if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
+				rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
+			} else {
+				rows = append(rows, last...)
+			}
+		}
+		rows = append(rows, s.together(m, f.w)...)
+		head := s.whoHead(m, f.w)
+		f.gap(4)
+		// A meal is one page to carry along, wherever one page holds it.
+		total := head.H
+		for _, r := range rows {
+			total += r.H
+		}
+		if total <= f.foot-f.top {
+			f.keep(total)
+		}
+		f.table(head, rows)
+	}
+	s.whoNotes(f)
+	s.pageFeet(margin, f.w, join(", ", "Who gets what", w.Yard, weekSpan(w)))
+}
+
+// whoNotes stand behind the meals, so that the first page is the first meal.
+func (s *sheet) whoNotes(f *flow) {
+	d := s.d
+	f.gap(4)
 	held, none := 0, 0
 	for _, h := range s.p.Horses {
 		switch h.Status {
@@ -54,34 +88,6 @@ func (s *sheet) whoGetsWhat() {
 			f.put(l)
 		}
 	}
-
-	maxH := f.foot - f.top - 30
-	for _, m := range s.yardMeals() {
-		rows, idle := s.whoRows(m, f.w, maxH)
-		s.horse = ""
-		if len(idle) > 0 { // named, so that nobody looks for them in vain
-			last := row([]float64{f.w}, 0.8, maxH,
-				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))
-			if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
-				rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
-			} else {
-				rows = append(rows, last...)
-			}
-		}
-		rows = append(rows, s.together(m, f.w)...)
-		head := s.whoHead(m, f.w)
-		f.gap(4)
-		// A meal is one page to carry along, wherever one page holds it.
-		total := head.H
-		for _, r := range rows {
-			total += r.H
-		}
-		if total <= f.foot-f.top {
-			f.keep(total)
-		}
-		f.table(head, rows)
-	}
-	s.pageFeet(margin, f.w, join(", ", "Who gets what", w.Yard, weekSpan(w)))
 }
 
 func countOf(n int, noun string) string {
@@ -99,7 +105,10 @@ func (s *sheet) yardMeals() []meal {
 	}
 	out := mealsOf(s.p.Week, all)
 	if len(out) == 0 {
-		out = []meal{{name: allDay}}
+		return []meal{{name: allDay}}
+	}
+	if out[0].name == allDay { // short, and nobody's round: behind the meals
+		out = append(out[1:], out[0])
 	}
 	return out
 }
