@@ -55,7 +55,11 @@ func (s *sheet) whoGetsWhat() {
 		f.table(head, rows)
 	}
 	s.whoNotes(f)
-	s.pageFeet(margin, f.w, join(", ", "Who gets what", w.Yard, weekSpan(w)))
+	foot := join(", ", "Who gets what", w.Yard, weekSpan(w))
+	if s.anyUnweighed() { // a page goes about alone
+		foot = join(". ", foot, "Boxed U: scoop not weighed here")
+	}
+	s.pageFeet(margin, f.w, foot)
 }
 
 // whoNotes stand behind the meals, so that the first page is the first meal.
@@ -75,7 +79,7 @@ func (s *sheet) whoNotes(f *flow) {
 		"%s on this list: %d held (less than was planned), %d without a computed card. Amounts are a work day's; "+
 			"REST and EVENT lines name what differs on those days, all else stays. Every horse has its own card with its cautions.",
 		countOf(len(s.p.Horses), "horse"), held, none))...)
-	if slices.ContainsFunc(s.p.Horses, func(h yard.HorsePlan) bool { return slices.ContainsFunc(h.Servings, s.unweighed) }) {
+	if s.anyUnweighed() {
 		mark := s.boxed("U", 2.2)
 		lines := d.Lines(draw.Regular, 2.6, f.w-mark.W-2, draw.Black,
 			"UNWEIGHED: nobody has weighed this measure of this feed here, its weight is a published density or not known. Weigh one before you rely on it.")
@@ -88,6 +92,10 @@ func (s *sheet) whoNotes(f *flow) {
 			f.put(l)
 		}
 	}
+}
+
+func (s *sheet) anyUnweighed() bool {
+	return slices.ContainsFunc(s.p.Horses, func(h yard.HorsePlan) bool { return slices.ContainsFunc(h.Servings, s.unweighed) })
 }
 
 func countOf(n int, noun string) string {
