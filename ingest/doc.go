@@ -26,7 +26,8 @@
 //
 // An empty cell is unknown. A cell that holds something that cannot be read is
 // unknown too, and a finding. "1,5" is one and a half; "1,250" could be two
-// numbers and is refused, like the date 06/09/26.
+// numbers and is refused, like the date 06/09/26, unless only one of the two is
+// a number the column believes: no horse weighs 1.150 lb.
 //
 // # Rules of the findings
 //
