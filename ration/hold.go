@@ -51,7 +51,8 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	c.Step.WeeksToTarget = yard.Known(float64(len(c.Step.PathKg)))
 	o := c.Horse.Override
 	switch c.Step.Verdict {
-	case yard.StepWarn:
+	case yard.StepWarn: // it prints, so the target is reached this week
+		c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
 		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg. The plan is printed", rise, c.bodyKg, c.marks.WeekWarnKg)
 	case yard.StepStop:
 		if o.Valid() {
@@ -143,8 +144,8 @@ func (c *card) clearStops() string {
 	}
 	c.final = d
 	if c.Step.RiseKg.IsKnown() {
-		// The path starts again from the amount the card really reaches.
-		c.Step.PathKg = c.marks.Path(c.HardFeed.Now.Or(0), c.HardFeed.Target.Or(0))
+		// No week leads to a ration that passes a stop mark: the path ends on the card.
+		c.Step.PathKg, c.Step.WeeksToTarget = c.marks.Path(c.HardFeed.Now.Or(0), c.hardKg(d)), yard.Num{}
 	}
 	return ""
 }

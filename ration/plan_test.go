@@ -109,6 +109,9 @@ func TestAPlanOverTheWarnMarkPrintsFlagged(t *testing.T) {
 	if _, ok := has(hp, "D-01"); !ok {
 		t.Error("no D-01 finding")
 	}
+	if !near(hp.Step.WeeksToTarget, 1) || len(hp.Step.PathKg) != 1 {
+		t.Errorf("it prints this week, but the path says %v", hp.Step.PathKg)
+	}
 }
 
 func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
@@ -231,6 +234,9 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 	}
 	if !near(hp.HardFeed.Card, 3.5) {
 		t.Errorf("shared out over three meals it clears the stop marks, but the card has %v kg", hp.HardFeed.Card)
+	}
+	if hp.Step.WeeksToTarget.IsKnown() {
+		t.Error("a plan over the starch mark is never reached")
 	}
 	if s := hp.StarchMax.Or(9); s > 2 {
 		t.Errorf("still %.2f g starch per kg in a meal", s)
