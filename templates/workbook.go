@@ -195,6 +195,17 @@ func writeSheet(f *excelize.File, s Sheet, cols map[[2]string]column, head, date
 			return err
 		}
 	}
+	if err := f.SetRowHeight(s.Name, 1, 32); err != nil { // two lines: "How weighed"
+		return err
+	}
+	// Printed, a sheet is as wide as one page lying down.
+	landscape, wide, tall, fit := "landscape", 1, 0, true
+	if err := f.SetPageLayout(s.Name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := f.SetSheetProps(s.Name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
 	return f.SetPanes(s.Name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: 1, TopLeftCell: "B2", ActivePane: "bottomRight",
 		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}})
 }
