@@ -124,6 +124,9 @@ func amountOf(s yard.Serving, imperial bool) amount {
 	}
 	a := amount{aside: lb, weigh: s.Weigh}
 	a.number, a.unit = kilos(kg)
+	if s.Weigh && a.unit == "kg" { // to the gram: this is what the scale must show
+		a.number = figure(kg, 3)
+	}
 	if small := s.Class == yard.Salt || s.Class == yard.Supplement; small && kg < 1 {
 		a.number, a.unit = figure(kg*1000, 1), "g"
 	}
