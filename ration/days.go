@@ -25,7 +25,10 @@ func (c *card) buildStages() {
 	if rise := total - now; !known || rise <= 1e-9 {
 		c.stages = []stage{last}
 	} else {
-		froms := c.marks.StageDays(rise)
+		froms := c.marks.StageDays(rise, c.fedDays())
+		if froms[0] > 0 { // days off before the first step
+			c.stages = append(c.stages, c.partWay(last, 0))
+		}
 		biggest, before := 0.0, now
 		for k, kg := range c.marks.StageTotals(now, total, len(froms)) {
 			s := last
@@ -44,6 +47,30 @@ func (c *card) buildStages() {
 	for d := range c.Step.DayKg {
 		c.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
 	}
+}
+
+// fedDays are the days of the week the ordinary amount is fed on: not the days
+// off, unless the whole week is one.
+func (c *card) fedDays() []int {
+	var days []int
+	for i, w := range c.Horse.Work {
+		if !w.Rest() || !c.Horse.WorkGiven || c.allRest() {
+			days = append(days, i)
+		}
+	}
+	return days
+}
+
+// weekRoomKg is the largest rise a week's card takes of its own accord: the warn
+// mark, or less where there are too few days to deal it out on.
+func (c *card) weekRoomKg() float64 {
+	return min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
+}
+
+// tooFewDays says whether a rise dealt out over the days there are would pass
+// the one-day stop mark.
+func (c *card) tooFewDays(riseKg float64) bool {
+	return riseKg > float64(len(c.fedDays()))*c.marks.DayStopKg+1e-9
 }
 
 func (c *card) shares(d day) [][]float64 {
@@ -284,7 +311,11 @@ func (c *card) buildServings() {
 			before = fed
 		}
 	}
-	add(yard.WorkDay, c.stages, yard.Day{})
+	work := c.stagesOf(yard.WorkDay)
+	if last := c.stages[len(c.stages)-1]; work[len(work)-1].from != last.from {
+		work = append(work, last)
+	}
+	add(yard.WorkDay, work, yard.Day{})
 	add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
 	for i, d := range c.Days {
 		if d.Kind == yard.EventDay {

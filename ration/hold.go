@@ -18,16 +18,33 @@ func (c *card) judgePlan() {
 	c.workedHard("hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
 	final := slices.Clone(plan)
 	now, known := c.HardFeed.Now.Get()
-	if known && c.marks.Verdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
-		c.limitRise(final, now+c.marks.WeekWarnKg)
+	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
+		c.limitRise(final, now+c.weekRoomKg())
 		c.Status = yard.Held
-		why := fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; the stop mark is %.2f kg a week. The card goes up by %.2f kg, to %.2f kg",
-			c.hardKg(plan), c.hardKg(plan)-now, c.marks.WeekStopKg, c.hardKg(final)-now, c.hardKg(final))
+		why := fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s. The card goes up by %.2f kg, to %.2f kg",
+			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now), c.hardKg(final)-now, c.hardKg(final))
 		c.HeldWhy = append(c.HeldWhy, why)
 		c.estimateAdLib(final)
 	}
 	c.closeStep(plan, c.hardKg(plan), final)
 	c.reportGap(final, "")
+}
+
+// stepVerdict is the week's verdict on a rise, stop also where the days there
+// are cannot take it.
+func (c *card) stepVerdict(riseKg float64) yard.Verdict {
+	if c.tooFewDays(riseKg) {
+		return yard.StepStop
+	}
+	return c.marks.Verdict(riseKg)
+}
+
+// stopWords is the stop mark a rise passes.
+func (c *card) stopWords(riseKg float64) string {
+	if c.marks.Verdict(riseKg) == yard.StepStop {
+		return fmt.Sprintf("the stop mark is %.2f kg a week", c.marks.WeekStopKg)
+	}
+	return fmt.Sprintf("dealt out over %d days of work it passes the stop mark of %.2f kg in one day", len(c.fedDays()), c.marks.DayStopKg)
 }
 
 // closeStep writes down the step: the rise to judged kg, its verdict, and the
@@ -46,7 +63,7 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	c.Step.RiseKg = yard.Known(rise)
 	c.worked("rise in hard feed", "this week's amount − what is fed now, against the weekly marks", c.Step.RiseKg, "kg a day", guard.StepSource,
 		in("this week's amount", judgedKg, "kg", ""), in("fed now", now, "kg", ""), in("warn mark", c.marks.WeekWarnKg, "kg", ""), in("stop mark", c.marks.WeekStopKg, "kg", ""))
-	c.Step.Verdict = c.marks.Verdict(rise)
+	c.Step.Verdict = c.stepVerdict(rise)
 	c.Step.PathKg = c.marks.Path(now, targetKg)
 	c.Step.WeeksToTarget = yard.Known(float64(len(c.Step.PathKg)))
 	o := c.Horse.Override
@@ -58,11 +75,11 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 		if o.Valid() {
 			c.Step.Verdict = yard.StepOverridden
 			c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week, over the stop mark of %.2f kg. Overridden by %s: %s", rise, c.marks.WeekStopKg, o.Who, o.Reason)
+			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; %s. Overridden by %s: %s", rise, c.stopWords(rise), o.Who, o.Reason)
 			return
 		}
-		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; the stop mark for %.0f kg is %.2f kg. Held: the card goes up by %.2f kg (warn mark %.2f kg); the plan is reached in %d weeks",
-			rise, c.bodyKg, c.marks.WeekStopKg, c.hardKg(final)-now, c.marks.WeekWarnKg, len(c.Step.PathKg))
+		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; %s for %.0f kg of body weight. Held: the card goes up by %.2f kg (warn mark %.2f kg); at a week's warn mark each week the plan is reached in %d weeks",
+			rise, c.stopWords(rise), c.bodyKg, c.hardKg(final)-now, c.marks.WeekWarnKg, len(c.Step.PathKg))
 		if o.Asked {
 			c.find("override", yard.Warn, o.Cell, "", "an override was asked for without a name and a reason: it does not count; fill in both")
 		}

@@ -169,6 +169,30 @@ func TestTheRiseIsDealtOutInDaySteps(t *testing.T) {
 	}
 }
 
+func TestAStepFallsOnNoDayOff(t *testing.T) {
+	h := horse("Dabchick", 500)
+	h.Work[0], h.Work[3] = yard.Day{Text: "rest"}, yard.Day{Text: "rest"} // Monday, Thursday and Sunday off
+	h.Work[6] = yard.Day{Text: "rest"}
+	hp := planOne(t, h, line("Dabchick", "Hay", kilos(10), nothing), line("Dabchick", "Cubes", kilos(1.5), kilos(2.1)))
+	before := 1.5
+	for d, kg := range hp.Step.DayKg {
+		v := kg.Or(math.NaN())
+		if hp.Days[d].Kind == yard.RestDay && math.Abs(v-before) > 1e-9 {
+			t.Errorf("the amount goes from %.3f to %.3f on day %d, a day off", before, v, d+1)
+		}
+		if v-before > 0.2+1e-9 {
+			t.Errorf("day %d is %.3f kg over the last day of work", d+1, v-before)
+		}
+		before = v
+	}
+	// One day of work in the week cannot take 0.6 kg: over 0.3 kg in a day.
+	h.Work = [7]yard.Day{2: h.Work[1]}
+	hp = planOne(t, h, line("Dabchick", "Hay", kilos(10), nothing), line("Dabchick", "Cubes", kilos(1.5), kilos(2.1)))
+	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop || !near(hp.HardFeed.Card, 1.7) {
+		t.Errorf("%s, %s, card %v: held at 0.2 kg more", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+}
+
 func TestTakingFeedAwayIsDoneAtOnce(t *testing.T) {
 	hp := planOne(t, horse("Wren", 500), line("Wren", "Hay", kilos(10), nothing), line("Wren", "Cubes", kilos(3), kilos(1.5)))
 	if !near(hp.Step.DayKg[0], 1.5) || hp.Step.Verdict != yard.StepWithin {

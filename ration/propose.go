@@ -45,7 +45,7 @@ func (c *card) propose(room *feedRoom) {
 
 	final := slices.Clone(target)
 	if now, ok := c.HardFeed.Now.Get(); ok {
-		room := now + c.marks.WeekWarnKg - (c.hardKg(target) - target[main])
+		room := now + c.weekRoomKg() - (c.hardKg(target) - target[main])
 		if target[main] > room+1e-9 {
 			held := math.Floor(room/unit+1e-9) * unit
 			if held < c.now[main] { // a quarter is too coarse for this horse's step

@@ -1,6 +1,7 @@
 package guard
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -73,7 +74,7 @@ func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
 		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
 		m := MarksFor(kg, limits)
 		rise := rapid.Float64Range(0, m.WeekStopKg).Draw(t, "rise")
-		days := m.StageDays(rise)
+		days := m.StageDays(rise, []int{0, 1, 2, 3, 4, 5, 6})
 		if each := rise / float64(len(days)); each > m.DayWarnKg+1e-9 {
 			t.Fatalf("%d steps of %.3f kg, mark %.3f", len(days), each, m.DayWarnKg)
 		}
@@ -90,13 +91,33 @@ func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
 	})
 }
 
+func TestStepsFallOnTheDaysTheOrdinaryAmountIsFed(t *testing.T) {
+	m := MarksFor(500, limits)
+	for _, c := range []struct {
+		rise float64
+		days []int
+		want string
+	}{
+		{0.7, []int{0, 1, 2, 3, 4, 5, 6}, "[0 2 4 6]"},
+		{0.7, []int{1, 2, 3, 4, 5, 6}, "[1 2 4 5]"},
+		{0.4, []int{1, 3, 6}, "[1 3]"},
+		{0.7, []int{2, 5}, "[2 5]"}, // two larger steps
+		{0.1, []int{3}, "[3]"},
+		{0, []int{1, 2}, "[1]"},
+	} {
+		if got := fmt.Sprint(m.StageDays(c.rise, c.days)); got != c.want {
+			t.Errorf("%.1f kg over days %v: steps on %s, want %s", c.rise, c.days, got, c.want)
+		}
+	}
+}
+
 func TestStageTotalsClimbWithinTheDaysMarkToTheTarget(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
 		m := MarksFor(kg, limits)
 		now := rapid.Float64Range(0, 8).Draw(t, "now")
 		rise := rapid.Float64Range(0.001, m.WeekStopKg).Draw(t, "rise")
-		totals := m.StageTotals(now, now+rise, len(m.StageDays(rise)))
+		totals := m.StageTotals(now, now+rise, len(m.StageDays(rise, []int{0, 1, 2, 3, 4, 5, 6})))
 		before := now
 		for i, kg := range totals {
 			if kg < before-1e-9 || kg-before > m.DayWarnKg+1e-9 {

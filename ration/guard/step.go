@@ -55,23 +55,30 @@ func (m Marks) Path(nowKg, targetKg float64) []float64 {
 }
 
 // StageDays are the days of the week (0 to 6) on which the amount goes up when
-// a rise is dealt out over the week: as few steps as keep each within the day's
-// warn mark; every other day where up to four steps do (limits D-03 asks for
-// two days between steps), else daily.
-func (m Marks) StageDays(riseKg float64) []int {
+// a rise is dealt out: as few steps as keep each within the day's warn mark, two
+// days apart where that leaves room for them (limits D-03), else spread evenly.
+// days are those the ordinary amount is fed on: a rise on a day off would reach
+// the horse on the next working day on top of that day's own. Fewer days than
+// steps make the steps larger.
+func (m Marks) StageDays(riseKg float64, days []int) []int {
 	n := 1
 	if riseKg > tiny && m.DayWarnKg > 0 {
-		n = min(7, int(math.Ceil(riseKg/m.DayWarnKg-tiny)))
+		n = min(len(days), int(math.Ceil(riseKg/m.DayWarnKg-tiny)))
 	}
-	apart := 2
-	if n > 4 {
-		apart = 1
+	var apart []int
+	for _, d := range days {
+		if len(apart) == 0 || d-apart[len(apart)-1] >= 2 {
+			apart = append(apart, d)
+		}
 	}
-	days := make([]int, n)
-	for i := range days {
-		days[i] = i * apart
+	if len(apart) >= n {
+		return apart[:n]
 	}
-	return days
+	out := make([]int, n)
+	for i := range out {
+		out[i] = days[i*len(days)/n]
+	}
+	return out
 }
 
 // stageUnitKg is how fine a stage's amount is where the marks leave room: what
