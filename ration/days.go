@@ -41,6 +41,10 @@ func (c *card) buildStages() {
 			biggest, before = max(biggest, kg-before), kg
 		}
 		if f, over := c.marks.DayFinding(c.Horse.Name, biggest); over {
+			if o := c.Horse.Override; c.Step.Verdict == yard.StepOverridden && f.Severity == yard.Stop {
+				f.Severity, f.Cell = yard.Warn, o.Cell
+				f.Message += fmt.Sprintf(". Overridden by %s with the weekly rise", o.Who)
+			}
 			c.Findings = append(c.Findings, f)
 		}
 	}
@@ -68,9 +72,16 @@ func (c *card) weekRoomKg() float64 {
 }
 
 // tooFewDays says whether a rise dealt out over the days there are would pass
-// the one-day stop mark.
+// the one-day stop mark, less what rounding each feed to ten grams can push from
+// one step into the next.
 func (c *card) tooFewDays(riseKg float64) bool {
-	return riseKg > float64(len(c.fedDays()))*c.marks.DayStopKg+1e-9
+	feeds := 0
+	for _, it := range c.bucket {
+		if it.hard() {
+			feeds++
+		}
+	}
+	return riseKg > float64(len(c.fedDays()))*(c.marks.DayStopKg-fineUnitKg*float64(feeds))
 }
 
 func (c *card) shares(d day) [][]float64 {

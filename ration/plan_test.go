@@ -128,6 +128,11 @@ func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
 	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepOverridden || !near(hp.HardFeed.Card, 3) {
 		t.Errorf("%s, %s, card %v", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
 	}
+	for _, f := range hp.Findings {
+		if f.Severity == yard.Stop {
+			t.Errorf("a stop is left standing on a card that prints: %+v", f)
+		}
+	}
 	f, _ := has(hp, "D-02")
 	if !strings.Contains(f.Message, "R. Hale") || !strings.Contains(f.Message, "27 November") {
 		t.Errorf("the override is not printed: %q", f.Message)
@@ -481,6 +486,11 @@ func TestWhatAlwaysHolds(t *testing.T) {
 				t.Fatalf("no card without a reason, or with servings: %+v", hp.NoCardWhy)
 			}
 			return
+		}
+		for _, f := range hp.Findings {
+			if f.Severity == yard.Stop && hp.Status != yard.Held {
+				t.Fatalf("a card prints as planned over a stop mark: %+v", f)
+			}
 		}
 		m := guard.MarksFor(kg, rules.Limits)
 		card := hp.HardFeed.Card.Or(math.NaN())
