@@ -21,13 +21,29 @@ func (c *card) judgePlan() {
 	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
 		c.limitRise(final, now+c.weekRoomKg())
 		c.Status = yard.Held
-		why := fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s. The card goes up by %.2f kg, to %.2f kg",
-			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now), c.hardKg(final)-now, c.hardKg(final))
-		c.HeldWhy = append(c.HeldWhy, why)
+		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s",
+			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now)))
 		c.estimateAdLib(final)
+		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keep), c.rules.Limits) {
+			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
+				c.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, "the plan this card is on its way to passes a stop mark: %s", f.Message)
+			}
+		}
 	}
 	c.closeStep(plan, c.hardKg(plan), final)
-	c.reportGap(final, "")
+}
+
+// closeHold ends the reasons of a held card with what it prints instead.
+func (c *card) closeHold(planned day) {
+	if c.Status != yard.Held {
+		return
+	}
+	rise := ""
+	if now, ok := c.HardFeed.Now.Get(); ok && c.hardKg(c.final) > now+1e-9 {
+		rise = fmt.Sprintf(", %.2f kg more than now", c.hardKg(c.final)-now)
+	}
+	last := len(c.HeldWhy) - 1
+	c.HeldWhy[last] += fmt.Sprintf(". The card prints %.2f kg of hard feed a day%s, and %s%s", c.hardKg(c.final), rise, c.forageWords(c.final), c.saltWords(planned))
 }
 
 // stepVerdict is the week's verdict on a rise, stop also where the days there
@@ -70,7 +86,7 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	switch c.Step.Verdict {
 	case yard.StepWarn: // it prints, so the target is reached this week
 		c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg. The plan is printed", rise, c.bodyKg, c.marks.WeekWarnKg)
+		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg, the stop mark %.2f kg", rise, c.bodyKg, c.marks.WeekWarnKg, c.marks.WeekStopKg)
 	case yard.StepStop:
 		if o.Valid() {
 			c.Step.Verdict = yard.StepOverridden
@@ -78,8 +94,8 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; %s. Overridden by %s: %s", rise, c.stopWords(rise), o.Who, o.Reason)
 			return
 		}
-		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; %s for %.0f kg of body weight. Held: the card goes up by %.2f kg (warn mark %.2f kg); at a week's warn mark each week the plan is reached in %d weeks",
-			rise, c.stopWords(rise), c.bodyKg, c.hardKg(final)-now, c.marks.WeekWarnKg, len(c.Step.PathKg))
+		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; %s for %.0f kg of body weight. Held: the card keeps within the warn mark of %.2f kg a week",
+			rise, c.stopWords(rise), c.bodyKg, c.marks.WeekWarnKg)
 		if o.Asked {
 			c.find("override", yard.Warn, o.Cell, "", "an override was asked for without a name and a reason: it does not count; fill in both")
 		}
@@ -156,7 +172,7 @@ func (c *card) clearStops() string {
 	c.Status = yard.Held
 	for _, f := range found {
 		if f.Severity == yard.Stop {
-			c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s. The card prints %.2f kg of hard feed a day and %s%s", f.Message, c.hardKg(d), c.forageWords(d), c.saltWords(d)))
+			c.HeldWhy = append(c.HeldWhy, f.Message)
 		}
 	}
 	c.final = d
@@ -183,13 +199,13 @@ func (c *card) limitSalt(d day) {
 	}
 }
 
-// saltWords says the salt where it had to be cut.
-func (c *card) saltWords(d day) string {
+// saltWords says the salt where it had to be cut from what was planned.
+func (c *card) saltWords(planned day) string {
 	kg, cut := 0.0, false
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {
-			kg += d[i]
-			cut = cut || d[i] < c.final[i]
+			kg += c.final[i]
+			cut = cut || c.final[i] < planned[i]
 		}
 	}
 	if !cut {

@@ -54,13 +54,16 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	} else {
 		c.propose(room)
 	}
+	planned := c.final
 	if why := c.clearStops(); why != "" {
 		return c.noCard([]string{why}), nil
 	}
+	c.closeHold(planned)
 	c.buildStages()
 	c.buildDays()
 	c.buildServings()
 	used := c.supply()
+	c.reportGap()
 	c.compareNow()
 	c.cautions()
 	return c.HorsePlan, used

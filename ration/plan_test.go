@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -617,5 +618,37 @@ func TestTheWorkingsAreTheNumbers(t *testing.T) {
 	}
 	if math.Abs(days/7-hp.Energy.Work.Or(0)) > 1e-9 {
 		t.Errorf("the days' work adds up to %.4f a day, the plan has %v", days/7, hp.Energy.Work)
+	}
+}
+
+// A card held for two reasons says once what it prints, and where the plan leads
+// past another stop mark that is said too.
+func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
+	h := horse("Pochard", 500)
+	oats := line("Pochard", "Oats", kilos(3), kilos(7))
+	oats.Meal = "Tea" // already over 2 g of starch per kg in the one meal
+	hp := planOne(t, h, line("Pochard", "Hay", kilos(12), nothing), oats)
+	why := strings.Join(hp.HeldWhy, " | ")
+	if hp.Status != yard.Held || len(hp.HeldWhy) < 2 || strings.Count(why, "The card prints") != 1 {
+		t.Fatalf("%s: %s", hp.Status, why)
+	}
+	if want := fmt.Sprintf("prints %.2f kg of hard feed", hp.HardFeed.Card.Or(0)); !strings.Contains(why, want) {
+		t.Errorf("%q is not said in: %s", want, why)
+	}
+	if !slices.ContainsFunc(hp.Findings, func(f yard.Finding) bool {
+		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(f.Message, "on its way to")
+	}) {
+		t.Errorf("7 kg of oats pass the day's stop mark, and nobody is told: %v", hp.Findings)
+	}
+}
+
+// The note on energy and the energy table are one figure.
+func TestTheEnergyNoteIsTheSuppliedEnergy(t *testing.T) {
+	h := horse("Garganey", 500)
+	hp := planOne(t, h, line("Garganey", "Hay", kilos(11), nothing), line("Garganey", "Cubes", kilos(0.5), kilos(3)))
+	f, ok := has(hp, "energy")
+	want := fmt.Sprintf("(%.1f against %.1f Mcal", hp.Energy.Supply.Or(0), hp.Energy.Need.Or(0))
+	if !ok || !strings.Contains(f.Message, want) {
+		t.Errorf("%q does not say %q", f.Message, want)
 	}
 }

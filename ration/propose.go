@@ -20,7 +20,6 @@ func (c *card) propose(room *feedRoom) {
 	if main < 0 {
 		c.estimateAdLib(target)
 		c.closeStep(target, c.hardKg(target), slices.Clone(target))
-		c.reportGap(target, "no hard feed is named for this horse: name one on the rations sheet if it is to have any")
 		return
 	}
 	it := c.bucket[main]
@@ -56,7 +55,6 @@ func (c *card) propose(room *feedRoom) {
 		}
 	}
 	c.closeStep(target, c.hardKg(final), final)
-	c.reportGap(final, "")
 }
 
 // chooseHardFeed gives a horse with no rows at all on the rations sheet the
@@ -158,25 +156,23 @@ func (c *card) raiseForage(d day, floorPct float64) bool {
 	return true
 }
 
-// reportGap says how the card's energy stands to the need, where it is outside
+// reportGap says how the week's energy stands to the need, where it is outside
 // the band.
-func (c *card) reportGap(d day, unless string) {
-	needMcal, _ := c.Energy.Need.Get()
-	supply, known := c.meanSupply(d)
-	if !known || needMcal <= 0 {
+func (c *card) reportGap() {
+	needMcal, supply := c.Energy.Need.Or(0), c.Energy.Supply.Or(0)
+	if !c.Energy.Supply.IsKnown() || needMcal <= 0 {
 		return
 	}
 	pct := (supply - needMcal) / needMcal * 100
 	if math.Abs(pct) <= c.rules.EnergyBandPct {
 		return
 	}
-	how := "over"
+	how, unless := "over", ""
 	if pct < 0 {
 		how = "under"
+		if c.mainHardFeed() < 0 {
+			unless = "; no hard feed of known energy is named for this horse: name one on the rations sheet if it is to have any"
+		}
 	}
-	msg := "the card's energy is %.0f %% %s the need (%.1f against %.1f Mcal DE a day)"
-	if unless != "" && pct < 0 {
-		msg += "; " + unless
-	}
-	c.find("energy", yard.Note, yard.Cell{}, "NRC 2007; the band is this program's", msg, math.Abs(pct), how, supply, needMcal)
+	c.find("energy", yard.Note, yard.Cell{}, "NRC 2007; the band is this program's", "the week's energy is %.0f %% %s the need (%.1f against %.1f Mcal DE a day)%s", math.Abs(pct), how, supply, needMcal, unless)
 }
