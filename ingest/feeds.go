@@ -62,6 +62,10 @@ func (r *reader) readFeed(t *table, rw row) {
 	r.readAnalysis(t, rw, &f)
 	r.readPack(t, rw, &f)
 	f.BatchSince = r.takeDate(t, t.cell(rw, "batch since"), "of the batch", "")
+	f.OpenedOn = r.takeDate(t, t.cell(rw, "opened on"), "of opening", "")
+	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), "until which it is best used", "")
+	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), "of the analysis", "")
+	f.Notes = r.word(t, t.cell(rw, "notes"), "notes on "+name, "")
 	r.feedAt[fold(name)] = len(r.week.Feeds)
 	r.week.Feeds = append(r.week.Feeds, f)
 }

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -137,11 +138,83 @@ func (r *reader) readHorse(t *table, rw row) {
 	h.Housing = r.word(t, t.cell(rw, "housing"), "housing", name)
 	h.Notes = r.word(t, t.cell(rw, "notes"), "notes", name)
 	h.RiderTackKg = num("rider", field{what: "weight of rider and tack", factors: kgPer, unit: "kg", min: 0, max: 250, in: "kg", imperial: true}, yard.Warn)
+	r.readKeeping(t, rw, &h, num)
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	h.Override = r.readOverride(t, rw, name)
 	r.horseAt[fold(name)] = len(r.week.Horses)
 	r.week.Horses = append(r.week.Horses, h)
 }
+
+var (
+	keptWords = []struct {
+		word string
+		kept yard.Kept
+	}{
+		// the first that fits: "stabled, paddock by day" is a stabled horse
+		{"stable", yard.Stabled}, {"stabled", yard.Stabled}, {"box", yard.Stabled}, {"stall", yard.Stabled}, {"barn", yard.Stabled}, {"in", yard.Stabled},
+		{"paddock", yard.InPaddock}, {"pen", yard.InPaddock}, {"corral", yard.InPaddock}, {"track", yard.InPaddock}, {"dry lot", yard.InPaddock},
+		{"field", yard.InField}, {"pasture", yard.InField}, {"grass", yard.InField}, {"out", yard.InField}, {"turned out", yard.InField},
+	}
+	breedingWords = map[string]yard.Breeding{
+		"in foal": yard.InFoal, "pregnant": yard.InFoal, "yes": yard.InFoal, "foal at foot": yard.Lactating, "lactating": yard.Lactating, "nursing": yard.Lactating, "suckling": yard.Lactating,
+		"no": yard.NotBreeding, "not in foal": yard.NotBreeding, "barren": yard.NotBreeding, "empty": yard.NotBreeding, "none": yard.NotBreeding, "gelding": yard.NotBreeding, "maiden": yard.NotBreeding,
+	}
+	offFeedWords = map[string]bool{
+		"off feed": true, "off its feed": true, "off food": true, "not eating": true, "poor": true, "leaves feed": true, "picking": true, "leaving feed": true,
+		"eats up": false, "good": false, "normal": false, "ok": false, "yes": false, "fine": false, "eating": false, "eating up": false,
+	}
+)
+
+// readKeeping reads how the horse is kept and what is known of it beyond its
+// weight and its work.
+func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, field, yard.Severity) yard.Num) {
+	h.Breed = r.word(t, t.cell(rw, "breed"), "breed", h.Name)
+	if kind := t.cell(rw, "type"); h.Breed == "" && kind.kind == written && !strings.EqualFold(tidy(kind.shown), string(h.Type)) {
+		h.Breed = strings.TrimSpace(kind.shown) // "TB" under Type is both
+	}
+	housed := splitWords(h.Housing)
+	for _, k := range keptWords {
+		if strings.Contains(housed, " "+k.word+" ") {
+			h.Kept = k.kept
+			break
+		}
+	}
+	h.Breeding = choice(r, t, t.cell(rw, "breeding"), "breeding", h.Name, breedingWords, yard.NotBreeding, "in foal, foal at foot or no")
+	if c := t.cell(rw, "appetite"); !blank(c) {
+		off, known := offFeedWords[fold(c.shown)]
+		if !known {
+			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), "The appetite %.40q was not understood. Expected eats up or off feed; nothing was taken from it.", c.shown)
+		}
+		h.OffFeed = off
+		h.Cells["appetite"] = t.sheet.place(c)
+	}
+	h.InWorkSince = r.takeDate(t, t.cell(rw, "in work since"), "of coming into work", h.Name)
+	if c := t.cell(rw, "in work since"); c.kind != empty {
+		h.Cells["in work since"] = t.sheet.place(c)
+	}
+	h.SweatScore = num("sweat score", field{what: "sweat score", min: 1, max: 5, do: "scores here run from 1 (a patch under the saddle) to 5 (dripping all over)"}, yard.Warn)
+	h.SweatLitres = num("sweat litres", field{what: "sweat loss", factors: litresOrKg, unit: "l", min: 0, max: 60, in: "litres a work day", do: "write the litres (or kg) lost on an ordinary work day"}, yard.Warn)
+	hours := field{what: "hours at grass", factors: map[string]float64{"h": 1, "hour": 1, "hours": 1, "hr": 1, "hrs": 1}, unit: "h", min: 0, max: 24, in: "hours a day"}
+	h.GrassHours = num("grass hours", hours, yard.Warn)
+	hours.what = "hours at grass last week"
+	h.GrassBefore = num("grass before", hours, yard.Warn)
+	for _, c := range yard.Checks() {
+		key := "check " + map[yard.Check]string{yard.CheckVet: "vet", yard.CheckFeet: "farrier", yard.CheckSaddle: "saddle", yard.CheckTeeth: "teeth", yard.CheckWorms: "worms"}[c]
+		cell := t.cell(rw, key)
+		if blank(cell) {
+			continue
+		}
+		is, said := yes(cell)
+		if is || cell.kind == dated || !said && fold(cell.shown) == "done" {
+			h.Checks = append(h.Checks, c)
+		} else if !said {
+			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), "%.40q under %q was not understood. Expected yes, no or the date it was done; it was taken as not done.", cell.shown, key)
+		}
+	}
+}
+
+// litresOrKg: a litre of sweat is taken as a kilogram.
+var litresOrKg = map[string]float64{"l": 1, "kg": 1}
 
 // weightField: the bounds are those of the smallest Shetland and the largest
 // Shire with room to spare (common practice, no source).
@@ -349,6 +422,12 @@ func (r *reader) readWeights() {
 			if date.IsZero() {
 				return
 			}
+			col, _ := t.col("weight")
+			weighing := yard.Weighing{Date: date, Cell: t.sheet.place(rw.at(col.col)),
+				Kg:    r.take(t, rw.at(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
+				Score: r.take(t, t.cell(rw, "score"), "", field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}, h.Name, yard.Warn)}
+			weighing.Basis = r.readBasis(t, t.cell(rw, "how"), h.Name, weighing.Kg)
+			h.Weighings = append(h.Weighings, weighing)
 			newer := h.Weighed.IsZero() && !h.WeightKg.IsKnown() || !h.Weighed.IsZero() && date.After(h.Weighed)
 			if h.Weighed.IsZero() && h.WeightKg.IsKnown() {
 				newer = true // a dated weighing goes before a number without a date
@@ -356,19 +435,23 @@ func (r *reader) readWeights() {
 			if !newer {
 				return
 			}
-			col, _ := t.col("weight")
-			kg := r.take(t, rw.at(col.col), col.heading.unit, weightField, h.Name, yard.Warn)
-			if !kg.IsKnown() {
+			if !weighing.Kg.IsKnown() {
 				return
 			}
-			h.WeightKg, h.Weighed = kg, date
-			h.Cells["weight"] = t.sheet.place(rw.at(col.col))
-			h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), h.Name, kg)
-			if s := r.take(t, t.cell(rw, "score"), "", field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}, h.Name, yard.Warn); s.IsKnown() {
-				h.Score = s
+			h.WeightKg, h.Weighed, h.WeightBasis = weighing.Kg, date, weighing.Basis
+			h.Cells["weight"] = weighing.Cell
+			if weighing.Score.IsKnown() {
+				h.Score = weighing.Score
 				h.Cells["score"] = t.sheet.place(t.cell(rw, "score"))
 			}
 		})
+	}
+}
+
+// sortWeighings puts each horse's history in order, oldest first.
+func (r *reader) sortWeighings() {
+	for _, h := range r.week.Horses {
+		slices.SortStableFunc(h.Weighings, func(a, b yard.Weighing) int { return a.Date.Compare(b.Date) })
 	}
 }
 

@@ -81,6 +81,7 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 	if m := r.word(t, t.cell(rw, "meal"), "meal", h.Name); m != "" {
 		base.Meal = r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
 	}
+	base.Since = r.takeDate(t, t.cell(rw, "since"), "since which it is fed", h.Name)
 	amount := func(col column, planned bool) yard.Amount {
 		return r.readAmount(t, rw.at(col.col), col, h, feed, planned)
 	}
@@ -102,7 +103,7 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 		if !ok {
 			i = len(byMeal)
 			at[meal] = i
-			byMeal = append(byMeal, yard.Line{Horse: h.Name, Feed: feed, Meal: meal, Cell: base.Cell})
+			byMeal = append(byMeal, yard.Line{Horse: h.Name, Feed: feed, Meal: meal, Since: base.Since, Cell: base.Cell})
 		}
 		if col.planned {
 			byMeal[i].Planned = amount(col, true)

@@ -117,6 +117,7 @@ func understand(name string, sheets []*sheet, opt Options) (yard.Week, error) {
 		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s.", name, expected(horsesKind), sheetNames(sheets))
 	}
 	r.readWeights()
+	r.sortWeighings()
 	r.readFeeds()
 	r.readRations()
 	r.readWork()

@@ -167,7 +167,7 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 				continue
 			}
 			d := r.dayIndex(c.weekday)
-			r.addDay(t, h, g, d, x, adds || seen[d])
+			r.addDay(t, h, &h.Work, g, d, x, adds || seen[d])
 			seen[d] = true
 		}
 	})
@@ -183,14 +183,14 @@ func (g workGrid) of(horse string) *[7]yard.Cell {
 
 // addDay reads a work cell into a day. Where one stands there already, the two
 // are added if the sheet is laid out for it, and else the day is unknown.
-func (r *reader) addDay(t *table, h *yard.Horse, g *[7]yard.Cell, d int, c cell, adds bool) {
+func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.Cell, d int, c cell, adds bool) {
 	day := r.readWorkCell(t, c, h.Name)
 	if g[d].Ref == "" {
 		g[d] = day.Cell
-		h.Work[d] = day
+		days[d] = day
 		return
 	}
-	old := &h.Work[d]
+	old := &days[d]
 	if !adds {
 		old.Unknown = true
 		r.find("work-twice", yard.Warn, h.Name, day.Cell, "The work of %s for %s stands in two places, %s on %s (%.40q) and here (%.40q), so it counts as unknown. Delete one.",
@@ -257,11 +257,13 @@ func sentence(s string) string {
 // readWorkRows reads one session a row: date or day, horse, work.
 func (r *reader) readWorkRows(t *table, grid workGrid) {
 	above, aboveRow := "", 0
+	before := workGrid{}
 	r.rowsOf(t, "horse", func(rw row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
 		if h == nil {
 			return
 		}
+		days, at := &h.Work, grid
 		workCell := t.cell(rw, "work")
 		if workCell.kind == empty {
 			return
@@ -280,9 +282,11 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 					d = r.dayIndex(date.Weekday())
 				} else if n := int(date.Sub(r.week.Beginning).Hours() / 24); n >= 0 && n <= 6 {
 					d = n
+				} else if n < 0 && n >= -7 {
+					d, days, at = n+7, &h.Before, before // last week's work: what this week's is compared with
 				} else {
 					// Other weeks stand on the same sheet in a diary.
-					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet outside the week beginning %s were not read, from this one on.", r.week.Beginning.Format("2 January 2006"))
+					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet outside the week beginning %s and the week before it were not read, from this one on.", r.week.Beginning.Format("2 January 2006"))
 					return
 				}
 			}
@@ -302,8 +306,12 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 			r.lostWork(t, h, workCell, "it has no day")
 			return
 		}
-		h.WorkGiven = true
-		r.addDay(t, h, grid.of(h.Name), d, workCell, true)
+		if days == &h.Before {
+			h.BeforeGiven = true
+		} else {
+			h.WorkGiven = true
+		}
+		r.addDay(t, h, days, at.of(h.Name), d, workCell, true)
 	})
 }
 

@@ -18,6 +18,7 @@ var settingWords = map[string]string{
 	"units": "units", "unit": "units",
 	"paper": "paper", "paper size": "paper",
 	"temperature": "temperature", "temp": "temperature", "temperature c": "temperature", "weather": "temperature", "expected temperature": "temperature", "temperature expected": "temperature", "lowest temperature": "temperature",
+	"humidity": "humidity", "relative humidity": "humidity", "expected humidity": "humidity", "rh": "humidity",
 	"vet": "contact", "vets": "contact", "veterinary surgeon": "contact", "yard manager": "contact", "manager": "contact", "head groom": "contact", "nutritionist": "contact", "feed adviser": "contact", "farrier": "contact", "owner": "contact", "physio": "contact", "dentist": "contact", "emergency": "contact", "feed merchant": "contact", "contact": "contact", "groom": "contact", "yard owner": "contact", "instructor": "contact", "emergency vet": "contact", "out of hours vet": "contact",
 }
 
@@ -200,6 +201,8 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		}
 	case "temperature":
 		w.Temperature = r.readTemperature(t, v, head.unit)
+	case "humidity":
+		w.HumidityPct = r.take(t, v, "%", field{what: "humidity", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: "%"}, "", yard.Warn)
 	case "contact":
 		r.addContact(key, values)
 	}

@@ -32,6 +32,13 @@ func (n Num) Or(d float64) float64 {
 	return d
 }
 
+// Range is a figure with a low and a high end, both in the same unit. Either
+// end may be unknown: "at least 36".
+type Range struct {
+	Low  Num `json:"low"`
+	High Num `json:"high"`
+}
+
 // MarshalJSON writes null for unknown.
 func (n Num) MarshalJSON() ([]byte, error) {
 	if !n.ok {

@@ -12,6 +12,7 @@ type Week struct {
 	Imperial    bool      // true: pounds are printed as well as kilograms
 	Paper       string    // "A4" or "Letter"
 	Temperature Num       // °C expected this week
+	HumidityPct Num       // relative humidity expected, %
 	Contacts    []Contact // who to ring, in order
 	Horses      []Horse   // in the workbook's order
 	Feeds       []Feed    // in the workbook's order
@@ -119,15 +120,70 @@ type Horse struct {
 	Temper      string
 	Housing     string
 	RiderTackKg Num
+	Breed       string     // as written; a second standard asks for it
+	Kept        Kept       // Housing as far as it is understood
+	Breeding    Breeding   // NotBreeding where not said
+	OffFeed     bool       // somebody wrote that it does not eat up
+	InWorkSince time.Time  // when this spell of work began; zero: not said
+	SweatScore  Num        // 1-5, on an ordinary work day
+	SweatLitres Num        // measured, on an ordinary work day; goes before the score
+	GrassHours  Num        // hours a day at grass this week
+	GrassBefore Num        // hours a day at grass last week
+	Checks      []Check    // ticked: done before this spell of work
+	Weighings   []Weighing // history, oldest first, those on the horses sheet too
 	Diagnoses   []NamedDiagnosis
 	Notes       string
 	Override    Override
 	Cells       map[string]Cell // where numbers stand: "weight", "girth", "length", "score", "target score", "keeper", "rider"
 	Work        [7]Day          // from Week.Beginning
 	WorkGiven   bool            // false: the work sheet has no row for this horse
+	Before      [7]Day          // the seven days before Week.Beginning
+	BeforeGiven bool            // false: nobody said what was done in them
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
 	NoCard []string
+}
+
+// Kept is how a horse is housed, as far as fitness and forage go.
+type Kept string
+
+const (
+	KeptUnknown Kept = ""
+	Stabled     Kept = "stable"
+	InPaddock   Kept = "small paddock"
+	InField     Kept = "field"
+)
+
+// Breeding says whether a mare has needs the adult figures do not cover.
+type Breeding string
+
+const (
+	NotBreeding Breeding = ""
+	InFoal      Breeding = "in foal"
+	Lactating   Breeding = "foal at foot"
+)
+
+// Check is one thing seen to before a soft horse starts work.
+type Check string
+
+const (
+	CheckVet    Check = "vet"
+	CheckFeet   Check = "farrier"
+	CheckSaddle Check = "saddle"
+	CheckTeeth  Check = "teeth"
+	CheckWorms  Check = "worm count"
+)
+
+// Checks lists them in the order they are printed.
+func Checks() []Check { return []Check{CheckVet, CheckFeet, CheckSaddle, CheckTeeth, CheckWorms} }
+
+// Weighing is one body weight taken.
+type Weighing struct {
+	Date  time.Time // never zero
+	Kg    Num
+	Basis WeightBasis
+	Score Num
+	Cell  Cell // of the weight, or of the score where only that was taken
 }
 
 // NamedDiagnosis is a vet-named condition with the words on the sheet.
@@ -270,6 +326,10 @@ type Feed struct {
 	StockPacks      Num         // packs in the room
 	BatchSince      time.Time   // zero: not said
 	LitresNotByKilo bool        // true: dished out by the millilitre (oil)
+	OpenedOn        time.Time   // bale or tub opened; zero: not said
+	BestBefore      time.Time   // zero: not said
+	AnalysedOn      time.Time   // date of the analysis; zero: not said
+	Notes           string      // what the label says beyond figures
 }
 
 // Line is one feed of one horse: what is fed now and what is planned. Amounts
@@ -280,7 +340,8 @@ type Line struct {
 	Meal    string // "" : the day's amount, shared out by us
 	Now     Amount
 	Planned Amount
-	Cell    Cell // of the feed's name on this row
+	Since   time.Time // day this feed was first fed to this horse; zero: not said
+	Cell    Cell      // of the feed's name on this row
 }
 
 // Amount is a served amount. Given without a known Kg means something stands
