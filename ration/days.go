@@ -440,10 +440,14 @@ func (c *card) supply() map[string]weekTotal {
 	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
 	var short []string
 	for _, n := range need.Nutrients() {
-		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg)
+		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		total, atLeast := mean(contentOf[n.Name])
-		c.worked("need of "+n.Name, "per kg × body weight", yard.Known(needed), n.Unit+" a day", n.Source,
-			in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight())
+		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
+		if n.PerKgSweat > 0 {
+			formula += " + per kg of sweat × sweat"
+			inputs = append(inputs, in("per kg of sweat", n.PerKgSweat, n.Unit, ""), in("sweat", c.sweatKg, "kg", ""))
+		}
+		c.worked("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
 		c.workedSupply(n.Name, n.Unit, total, week, contentOf[n.Name])
 		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source})
 		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {

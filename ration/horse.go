@@ -15,6 +15,8 @@ import (
 type card struct {
 	yard.HorsePlan
 	bodyKg   float64
+	riderKg  float64 // rider and tack, given or taken
+	sweatKg  float64 // a day, mean of the week
 	rules    yard.Rules
 	meals    []yard.Meal
 	week     yard.Week
@@ -48,6 +50,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	c.marks = guard.MarksFor(c.bodyKg, rules.Limits)
 
 	c.energyNeed()
+	c.sweatAndWater()
 	c.readNow()
 	if c.hardFeedPlanned() {
 		c.judgePlan()
@@ -140,77 +143,6 @@ func (c *card) outsideFigures() (reasons []string) {
 		refuse("youngster", "NRC 2007 figures used here are for adults", fmt.Sprintf("it is %.3g years old; growing horses have needs of their own: ask a nutritionist", a))
 	}
 	return reasons
-}
-
-// energyNeed fills the energy need, the mean day of the week.
-func (c *card) energyNeed() {
-	h, e := c.Horse, &c.Energy
-	rider, riderKnown := h.RiderTackKg.Get()
-	ridden := false
-	for _, d := range h.Work {
-		c.WorkAtLeast = c.WorkAtLeast || d.Unknown
-		for _, s := range d.Sessions {
-			ridden = ridden || !s.Led
-		}
-	}
-	if !riderKnown {
-		// Ours: a grown rider with tack, held to the 15 % of body weight a
-		// practitioner calls satisfactory (exercise §4).
-		rider = min(80, 0.15*c.bodyKg)
-		if ridden {
-			c.find("rider-unknown", yard.Note, h.Cell, "exercise §4", "rider and tack are not given: %.0f kg is taken", rider)
-		}
-	}
-	if !h.WorkGiven {
-		// The reader has said so, with the cell.
-		c.WorkAtLeast = true
-	}
-	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
-	c.worked("maintenance energy", "Mcal per kg × body weight", yard.Known(m), "Mcal DE a day", "NRC 2007 (requirements §1)",
-		in("per kg, "+string(h.Keeper), need.MaintenancePerKg(h.Keeper), "Mcal", c.cell("keeper")), c.bodyWeight())
-	class := need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg)
-	c.worked("class of the week's work", string(c.WorkClass)+": by the week's hours and mean heart rate by gait; the rule is ours", yard.Known(class), "Mcal DE a day, whole need by class", "NRC 2007 (requirements §1), for comparison",
-		in("minutes", c.WorkMinutes, "min", "work sheet"), c.bodyWeight())
-	sum := 0.0
-	days := work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules)
-	c.workedWork(days, func(s yard.Session) []work.Part { return work.SessionParts(s, c.bodyKg, rider, c.rules) })
-	for i, mcal := range days {
-		c.Days[i].EnergyWork = yard.Known(mcal)
-		if h.Work[i].Unknown {
-			c.Days[i].EnergyWork = yard.Num{}
-		}
-		sum += mcal
-	}
-	total := m + sum/7
-	e.Maintenance, e.Work = yard.Known(m), yard.Known(sum/7)
-	e.ClassNeed = yard.Known(class)
-	c.worked("work energy", "sum of the days / 7", e.Work, "Mcal DE a day", "", in("the week's work", sum, "Mcal", ""))
-	parts := []yard.Input{in("maintenance", m, "Mcal", ""), in("work", sum/7, "Mcal", "")}
-	score, okS := h.Score.Get()
-	target, okT := h.TargetScore.Get()
-	switch {
-	case okS && okT:
-		ch := need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays)
-		e.Change = yard.Known(ch)
-		total += ch
-		c.worked("energy for the change of condition", "(target − score) × 20 kg per 500 kg × 20 Mcal per kg, spread over the days, within the weekly marks of D-28", e.Change, "Mcal DE a day", "requirements §9; limits D-28",
-			in("score", score, "of 9", c.cell("score")), in("target score", target, "of 9", c.cell("target score")), in("days", c.rules.ConditionDays, "", "settings"), c.bodyWeight())
-		parts = append(parts, in("change of condition", ch, "Mcal", ""))
-	case okT:
-		c.find("score-unknown", yard.Warn, h.Cell, "", "a target score is given but no condition score today: no energy is counted for the change; score the horse")
-	default:
-		e.Change = yard.Known(0)
-	}
-	if t, ok := c.week.Temperature.Get(); ok {
-		cold := need.ColdMcal(m, t, c.rules.LowerCriticalC)
-		e.Cold = yard.Known(cold)
-		total += cold
-		c.worked("energy for the cold", "maintenance × 2.5 % for each degree below the lower critical temperature", e.Cold, "Mcal DE a day", "Cymbaluk 1994 (requirements §11)",
-			in("temperature", t, "°C", "yard sheet"), in("lower critical temperature", c.rules.LowerCriticalC, "°C", "settings"), in("maintenance", m, "Mcal", ""))
-		parts = append(parts, in("cold", cold, "Mcal", ""))
-	}
-	e.Need = yard.Known(total)
-	c.worked("energy need", "sum of the parts that are known", e.Need, "Mcal DE a day", "", parts...)
 }
 
 // readNow takes down the ordinary day as it is fed now.

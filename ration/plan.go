@@ -13,7 +13,7 @@ import (
 // Plan computes every horse's ration for the week. It never fails: what cannot
 // be computed is a horse without a card and a finding that says why.
 func Plan(week yard.Week, rules yard.Rules) yard.Plan {
-	p := yard.Plan{Week: week, Standard: need.Standard, WorkModel: string(rules.WorkModel)}
+	p := yard.Plan{Week: week, Standard: need.NRC{}.Name(), WorkModel: string(rules.WorkModel)}
 	room := newRoom(week)
 	lines := map[string][]yard.Line{}
 	for _, l := range week.Lines {

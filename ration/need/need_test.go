@@ -38,7 +38,7 @@ func TestNeedAt500kg(t *testing.T) {
 	fill := func(label string, c yard.WorkClass, k yard.Keeper) {
 		table["digestible energy/"+label] = ClassMcal(c, k, 500)
 		for _, n := range Nutrients() {
-			table[n.Name+"/"+label] = n.Of(c, k, 500)
+			table[n.Name+"/"+label] = n.Of(c, k, 500, ClassSweatKg(c, 500))
 		}
 	}
 	for label, k := range keepers {
@@ -134,10 +134,12 @@ func TestOneDegreeOfCold(t *testing.T) {
 // Sources: exercise_examples rows NA-1 and K-1, a discussion-list post quoting
 // NRC 2007: a 900 lb horse in very heavy work needs 33.6 g sodium and 43.4 g
 // potassium; 0.1 g off by pounds.
+const lb = 0.45359237
+
 func TestSaltsOfAHorseInVeryHeavyWork(t *testing.T) {
 	for _, n := range Nutrients() {
 		want := map[string]float64{"sodium": 33.6, "potassium": 43.4}[n.Name]
-		if got := n.Of(yard.ClassVeryHeavy, yard.NormalDoer, 900*0.45359237); want != 0 && math.Abs(got-want) > 0.2 {
+		if got := n.Of(yard.ClassVeryHeavy, yard.NormalDoer, 900*lb, ClassSweatKg(yard.ClassVeryHeavy, 900*lb)); want != 0 && math.Abs(got-want) > 0.2 {
 			t.Errorf("%s: %.2f g, printed %.1f", n.Name, got, want)
 		}
 	}
@@ -159,8 +161,8 @@ func TestTheTableHeadedFiveHundredThatIsFiveHundredAndFifty(t *testing.T) {
 			t.Errorf("energy, %s: %.1f Mcal, printed %.1f", c, got, want)
 		}
 		for _, n := range Nutrients() {
-			if want := printed[n.Name][i]; want != 0 && math.Abs(n.Of(c, yard.NormalDoer, 550)-want) > 0.51 {
-				t.Errorf("%s, %s: %.2f %s, printed %g", n.Name, c, n.Of(c, yard.NormalDoer, 550), n.Unit, want)
+			if want := printed[n.Name][i]; want != 0 && math.Abs(n.Of(c, yard.NormalDoer, 550, ClassSweatKg(c, 550))-want) > 0.51 {
+				t.Errorf("%s, %s: %.2f %s, printed %g", n.Name, c, n.Of(c, yard.NormalDoer, 550, ClassSweatKg(c, 550)), n.Unit, want)
 			}
 		}
 	}
@@ -171,11 +173,11 @@ func TestNeedGrowsWithWeightAndWork(t *testing.T) {
 	for _, n := range Nutrients() {
 		before := 0.0
 		for _, c := range classes {
-			got := n.Of(c, yard.NormalDoer, 500)
+			got := n.Of(c, yard.NormalDoer, 500, ClassSweatKg(c, 500))
 			if got < before || got <= 0 || math.IsNaN(got) {
 				t.Errorf("%s falls from %.3f to %.3f at %s work", n.Name, before, got, c)
 			}
-			if more := n.Of(c, yard.NormalDoer, 501); more <= got {
+			if more := n.Of(c, yard.NormalDoer, 501, ClassSweatKg(c, 501)); more <= got {
 				t.Errorf("%s does not grow with weight at %s work", n.Name, c)
 			}
 			before = got

@@ -35,8 +35,12 @@ type HorsePlan struct {
 	Energy      Energy
 	HardFeed    HardFeedDay
 	Step        Step
-	ForageDMPct Num // forage dry matter, % of body weight a day
-	StarchMax   Num // g starch per kg BW in the starchiest meal
+	SweatKg     Num              // a day, mean of the week
+	SweatFrom   SweatFrom        // how it was come by
+	WaterLitres Range            // a day
+	Beside      []StandardEnergy // other standards' energy, nothing rests on them
+	ForageDMPct Num              // forage dry matter, % of body weight a day
+	StarchMax   Num              // g starch per kg BW in the starchiest meal
 	Days        [7]DayPlan
 	Servings    []Serving // in printing order: work, rest, event; stage; meal; feed
 	RestAsWork  bool      // hard feed is not cut on days off: the rest-day servings are the work day's
@@ -76,6 +80,24 @@ const (
 	ClassHeavy     WorkClass = "heavy"
 	ClassVeryHeavy WorkClass = "very heavy"
 )
+
+// SweatFrom says whose figure the sweat is.
+type SweatFrom string
+
+const (
+	SweatByClass  SweatFrom = "class"
+	SweatScored   SweatFrom = "score"
+	SweatMeasured SweatFrom = "measured"
+)
+
+// StandardEnergy is what another published standard gives for the same horse and
+// week, a day, in its own unit.
+type StandardEnergy struct {
+	Standard, Unit           string
+	Maintenance, Work, Total Range  // an end the standard does not give is unknown
+	Assumed                  string // what had to be assumed, or is missing
+	Source                   string
+}
 
 // Energy is Mcal DE a day, the mean over the seven days.
 type Energy struct {
