@@ -16,6 +16,7 @@ type item struct {
 	cell          yard.Cell
 	now, planned  portion
 	assumedForage bool // nobody wrote it down: ad lib forage taken because no forage is named
+	grazed        bool // eaten off the field, by the hours the horse is out
 }
 
 // portion is a day's amount on an ordinary work day.
@@ -172,10 +173,24 @@ func (c *card) estimateAdLib(d day) {
 	left := c.rules.ForageIntakePct / 100 * c.bodyKg
 	var open []int
 	for i, it := range c.bucket {
+		if it.grazed {
+			continue
+		}
 		if it.fed().adLib {
 			open = append(open, i)
 		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
 			left -= float64(dm)
+		}
+	}
+	for i, it := range c.bucket {
+		if !it.grazed {
+			continue
+		}
+		d[i] = 0
+		if dm, ok := it.feed.Composition.DM.Get(); ok && dm > 0 {
+			kg := min(c.grassKg(c.rules.GrazingPct), c.grassRoomKg(left))
+			d[i] = kg / dm
+			left -= kg
 		}
 	}
 	for _, i := range open {
@@ -331,6 +346,9 @@ func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 			r.SaltG += d[i] * 1000
 		}
 		if it.class() == yard.Forage {
+			if it.grazed { // the floor must hold at the low end of what is grazed
+				dm = min(dm, yard.KgDM(c.grassRangeKg().Low.Or(0)))
+			}
 			addTo(&r.ForageDM, float64(dm), dmKnown)
 			continue
 		}

@@ -438,6 +438,7 @@ func (c *card) supply() map[string]weekTotal {
 	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(energy)
 	c.workedHard("hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
 	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
+	c.grazing(week)
 	var short []string
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)

@@ -43,9 +43,12 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	if len(reasons) > 0 {
 		return c.noCard(reasons), nil
 	}
-	bucket, found = addForage(h, bucket, room)
-	c.Findings = append(c.Findings, found...)
+	if !c.grassIsEnough() {
+		bucket, found = addForage(h, bucket, room)
+		c.Findings = append(c.Findings, found...)
+	}
 	c.bucket = bucket
+	c.addGrass(room)
 	c.noForage = !slices.ContainsFunc(bucket, func(it item) bool { return it.class() == yard.Forage })
 	c.marks = guard.MarksFor(c.bodyKg, rules.Limits)
 

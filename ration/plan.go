@@ -56,6 +56,9 @@ type weekTotal struct {
 
 func orderLine(n yard.FeedNeed, t weekTotal) yard.FeedNeed {
 	n.KgWeek, n.Estimated = t.kg, t.estimated
+	if n.Grazed {
+		return n
+	}
 	pack, ok := n.Feed.PackKg.Get()
 	if !ok || pack <= 0 {
 		return n
@@ -114,6 +117,20 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
 			Message: fmt.Sprintf("the %s of %s was last weighed on %s, over 30 days before this week: weigh it again", known.Feed.MeasureName, f.Name, w.Format("2 January 2006"))})
 	}
 	return known
+}
+
+// pasture is the yard's first pasture, else the generic one.
+func (r *feedRoom) pasture(week yard.Week) (feeds.Known, bool) {
+	for _, k := range r.order {
+		if r.feeds[k].Grazed {
+			return r.feeds[k], true
+		}
+	}
+	const generic = "grass pasture"
+	if _, ok := r.generic.Lookup(generic); !ok {
+		return feeds.Known{}, false
+	}
+	return r.add(yard.Feed{Name: "Grass", Generic: generic}, week), true
 }
 
 // find returns the feed of that name; one that is not on the feeds sheet is

@@ -446,7 +446,16 @@ func TestWhatAlwaysHolds(t *testing.T) {
 				h.Work[d] = yard.Day{Event: true, StartMin: rapid.IntRange(-1, 1439).Draw(t, "start"), Sessions: h.Work[0].Sessions}
 			}
 		}
+		perhaps := func(label string, low, high float64) yard.Num {
+			if rapid.Bool().Draw(t, label+" given") {
+				return yard.Known(rapid.Float64Range(low, high).Draw(t, label))
+			}
+			return yard.Num{}
+		}
+		h.GrassHours, h.SweatScore, h.SweatLitres = perhaps("grass hours", 0, 24), perhaps("sweat score", 1, 5), perhaps("sweat litres", 0, 60)
+		h.Score, h.TargetScore = perhaps("score", 3, 9), perhaps("target score", 3, 9)
 		w := smallYard(h)
+		w.Temperature = perhaps("temperature", -40, 45)
 		w.Meals = w.Meals[:rapid.IntRange(1, 3).Draw(t, "meals")]
 		amount := func(label string, most float64) yard.Amount {
 			switch rapid.IntRange(0, 5).Draw(t, label+" kind") {
@@ -477,6 +486,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 			t.Fatal("the same week gave two plans")
 		}
 		hp := p.Horses[0]
+		noMonsters(t, reflect.ValueOf(p), "plan")
 		for _, f := range p.Findings {
 			if f.Severity < yard.Note || f.Severity > yard.Stop || f.Rule == "" || f.Message == "" || strings.Contains(strings.ToLower(f.Message), "safe") {
 				t.Fatalf("a finding without severity, rule or words: %+v", f)
@@ -538,6 +548,37 @@ func TestWhatAlwaysHolds(t *testing.T) {
 			t.Fatalf("the servings add up to %.4f kg, the card says %.4f", sum, card)
 		}
 	})
+}
+
+// noMonsters fails on a number that is none, anywhere in a plan, and on a
+// negative need or supply.
+func noMonsters(t *rapid.T, v reflect.Value, at string) {
+	switch v.Kind() {
+	case reflect.Float64:
+		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) {
+			t.Fatalf("%s is %v", at, f)
+		}
+	case reflect.Struct:
+		if n, ok := v.Interface().(yard.Num); ok {
+			if f, known := n.Get(); known && (math.IsNaN(f) || math.IsInf(f, 0)) {
+				t.Fatalf("%s is %v", at, f)
+			}
+			return
+		}
+		if n, ok := v.Interface().(yard.Nutrient); ok && (n.Need.Or(0) < 0 || n.Supply.Or(0) < -1e-9 || n.AtLeast < -1e-9) {
+			t.Fatalf("%s: need %v, supply %v, at least %v", n.Name, n.Need, n.Supply, n.AtLeast)
+		}
+		if _, ok := v.Interface().(time.Time); ok {
+			return
+		}
+		for i := range v.NumField() {
+			noMonsters(t, v.Field(i), at+"."+v.Type().Field(i).Name)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			noMonsters(t, v.Index(i), fmt.Sprintf("%s[%d]", at, i))
+		}
+	}
 }
 
 func TestSharesAddUpToTheWhole(t *testing.T) {

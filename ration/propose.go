@@ -135,6 +135,10 @@ func (c *card) raiseForage(d day, floorPct float64) bool {
 		if it.class() != yard.Forage {
 			continue
 		}
+		if it.grazed {
+			have += c.grassRangeKg().Low.Or(0)
+			continue
+		}
 		if it.fed().adLib {
 			return false
 		}

@@ -19,6 +19,7 @@ func DefaultRules() yard.Rules {
 		HillGradientPct: 5,
 		Going:           1,
 		ForageIntakePct: 2.0,
+		GrazingPct:      0.1,
 		LowerCriticalC:  -15,
 		ConditionDays:   90,
 		RestDayFactor:   0.5, // TI-11 to TI-13

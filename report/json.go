@@ -48,14 +48,15 @@ type recordHorse struct {
 	WorkMinutes     float64  `json:"work_minutes"`
 	WorkAtLeast     bool     `json:"work_at_least"`
 	DEMcal          struct {
-		Maintenance   yard.Num `json:"maintenance"`
-		Work          yard.Num `json:"work"`
-		Change        yard.Num `json:"change"`
-		Cold          yard.Num `json:"cold"`
-		Need          yard.Num `json:"need"`
-		Supply        yard.Num `json:"supply"`
-		SupplyAtLeast yard.Num `json:"supply_at_least"`
-		ClassNeed     yard.Num `json:"class_need"`
+		Maintenance   yard.Num   `json:"maintenance"`
+		Work          yard.Num   `json:"work"`
+		Change        yard.Num   `json:"change"`
+		Cold          yard.Num   `json:"cold"`
+		Need          yard.Num   `json:"need"`
+		Supply        yard.Num   `json:"supply"`
+		SupplyAtLeast yard.Num   `json:"supply_at_least"`
+		SupplyRange   yard.Range `json:"supply_range"`
+		ClassNeed     yard.Num   `json:"class_need"`
 	} `json:"de_mcal"`
 	HardFeedKg struct {
 		Now     yard.Num `json:"now"`
@@ -74,14 +75,28 @@ type recordHorse struct {
 		PathKg        []yard.Num  `json:"path_kg"`
 		DayKg         [7]yard.Num `json:"day_kg"`
 	} `json:"step"`
-	ForageDMPctBW yard.Num         `json:"forage_dm_pct_bw"`
-	StarchPerMeal yard.Num         `json:"starch_g_per_kg_meal_max"`
-	Days          [7]recordDay     `json:"days"`
-	Ration        []recordServing  `json:"ration"`
-	Nutrients     []recordNutrient `json:"nutrients"`
-	Changes       []recordChange   `json:"changes"`
-	Cautions      []string         `json:"cautions"`
-	Findings      []recordFinding  `json:"findings"`
+	SweatKg        yard.Num         `json:"sweat_kg"`
+	SweatFrom      string           `json:"sweat_from"`
+	WaterLitres    yard.Range       `json:"water_l"`
+	OtherStandards []recordStandard `json:"other_standards"` // nothing rests on them
+	ForageDMPctBW  yard.Num         `json:"forage_dm_pct_bw"`
+	StarchPerMeal  yard.Num         `json:"starch_g_per_kg_meal_max"`
+	Days           [7]recordDay     `json:"days"`
+	Ration         []recordServing  `json:"ration"`
+	Nutrients      []recordNutrient `json:"nutrients"`
+	Changes        []recordChange   `json:"changes"`
+	Cautions       []string         `json:"cautions"`
+	Findings       []recordFinding  `json:"findings"`
+}
+
+type recordStandard struct {
+	Standard    string     `json:"standard"`
+	Unit        string     `json:"unit"`
+	Maintenance yard.Range `json:"maintenance"`
+	Work        yard.Range `json:"work"`
+	Total       yard.Range `json:"total"`
+	Assumed     string     `json:"assumed"`
+	Source      string     `json:"source"`
 }
 
 type recordDay struct {
@@ -171,6 +186,8 @@ func clean(n yard.Num) yard.Num {
 	return yard.Num{}
 }
 
+func ends(r yard.Range) yard.Range { return yard.Range{Low: clean(r.Low), High: clean(r.High)} }
+
 func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
@@ -226,6 +243,7 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 		BodyWeightKg: clean(h.WeightKg), BodyWeightBasis: string(h.WeightBasis),
 		ConditionScore: clean(h.Horse.Score), Fitness: string(h.Horse.Fitness),
 		WorkMinutes: h.WorkMinutes, WorkAtLeast: h.WorkAtLeast,
+		SweatKg: clean(h.SweatKg), SweatFrom: string(h.SweatFrom), WaterLitres: ends(h.WaterLitres), OtherStandards: []recordStandard{},
 		ForageDMPctBW: clean(h.ForageDMPct), StarchPerMeal: clean(h.StarchMax),
 		Ration: []recordServing{}, Nutrients: []recordNutrient{}, Changes: []recordChange{},
 		Findings: records(h.Findings),
@@ -238,6 +256,10 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 	r.DEMcal.Maintenance, r.DEMcal.Work, r.DEMcal.Change, r.DEMcal.Cold = clean(e.Maintenance), clean(e.Work), clean(e.Change), clean(e.Cold)
 	r.DEMcal.Need, r.DEMcal.Supply, r.DEMcal.ClassNeed = clean(e.Need), clean(e.Supply), clean(e.ClassNeed)
 	r.DEMcal.SupplyAtLeast = num(e.SupplyAtLeast)
+	r.DEMcal.SupplyRange = ends(e.SupplyRange)
+	for _, o := range h.Beside {
+		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), o.Assumed, o.Source})
+	}
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = clean(f.Now), clean(f.Planned), clean(f.Target), clean(f.Card)
 	st := h.Step

@@ -231,8 +231,54 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 	s.say(f, draw.Bold, "Energy, Mcal of digestible energy a day, mean of the week")
 	f.table(s.heading(widths, 0.5*pad, 1.9, words...), row(widths, 0.5*pad, 1e9, cells...))
 
+	s.besideEnergy(f, h)
+
 	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast}}, h.Nutrients...)
 	s.nutrients(f, lines)
+}
+
+// besideEnergy is what else bears on energy: water and sweat, and what other
+// standards give, in their own units.
+func (s *sheet) besideEnergy(f *flow, h yard.HorsePlan) {
+	d := s.d
+	sweatFrom := map[yard.SweatFrom]string{yard.SweatByClass: "by work class", yard.SweatScored: "by the yard's sweat score", yard.SweatMeasured: "measured by the yard"}[h.SweatFrom]
+	s.say(f, draw.Regular, join("; ",
+		"Water "+span(h.WaterLitres, 0)+nb+"l a day, always there",
+		"sweat "+known(h.SweatKg, 1, "kg")+" a day, mean of the week, "+sweatFrom)+".")
+	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
+		s.say(f, draw.Regular, "With the grass at the ends of what may be grazed, supply lies between "+span(r, 1)+nb+"Mcal.")
+	}
+	if len(h.Beside) == 0 {
+		return
+	}
+	widths := columns(f.w, 1, 1.1, 1.1, 1.1, 0.7, 3.6)
+	var rows []*draw.Group
+	for _, o := range h.Beside {
+		num := func(i int, r yard.Range) cell {
+			return cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, span(r, 1))}
+		}
+		rows = append(rows, row(widths, pad*0.3, 1e9, d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, o.Standard),
+			num(1, o.Maintenance), num(2, o.Work), num(3, o.Total),
+			d.Lines(draw.Regular, 2, widths[4]-2*pad, draw.Black, o.Unit), d.Lines(draw.Regular, 2, widths[5]-2*pad, draw.Black, o.Assumed))...)
+	}
+	f.gap(1)
+	f.table(s.heading(widths, pad*0.3, 1.9, "Beside it", "Maintenance", "Work", "Together", "Unit", "Taken or missing; nothing on the card rests on this"), rows)
+}
+
+// span is a range as it is printed: one figure where both ends are the same, "at
+// least" where only the low end is known, nothing where neither is.
+func span(r yard.Range, digits int) string {
+	low, ok1 := r.Low.Get()
+	high, ok2 := r.High.Get()
+	switch {
+	case ok1 && ok2 && figure(low, digits) == figure(high, digits):
+		return figure(low, digits)
+	case ok1 && ok2:
+		return figure(low, digits) + "–" + figure(high, digits)
+	case ok1:
+		return "at least" + nb + figure(low, digits)
+	}
+	return "–"
 }
 
 // traces are the units in which trace minerals and vitamins are counted.
@@ -457,6 +503,9 @@ func (s *sheet) orderList(f *flow) {
 	var rows []*draw.Group
 	estimated := false
 	for _, n := range s.p.Feeds {
+		if n.Grazed {
+			continue
+		}
 		kg := figure(n.KgWeek, 1) + nb + "kg"
 		if n.Estimated {
 			kg, estimated = "about "+kg+" *", true

@@ -35,6 +35,7 @@ type Settings struct {
 	HillGradientPct float64
 	Going           float64
 	ForageIntakePct float64
+	GrazingPct      float64
 	LowerCriticalC  float64
 	ConditionDays   float64
 	RestDayFactor   float64
@@ -62,7 +63,7 @@ func defaultSettings() Settings {
 		WorkModel: string(r.WorkModel),
 		PaceMPerMin: Paces{r.PaceMPerMin[yard.Walk], r.PaceMPerMin[yard.Trot], r.PaceMPerMin[yard.Canter],
 			r.PaceMPerMin[yard.Gallop], r.PaceMPerMin[yard.Jump]},
-		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct,
+		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct, GrazingPct: r.GrazingPct,
 		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
@@ -74,7 +75,7 @@ func (s Settings) rules() yard.Rules {
 	return yard.Rules{
 		WorkModel:       yard.WorkModel(s.WorkModel),
 		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: p.Walk, yard.Trot: p.Trot, yard.Canter: p.Canter, yard.Gallop: p.Gallop, yard.Jump: p.Jump},
-		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct,
+		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct, GrazingPct: s.GrazingPct,
 		LowerCriticalC: s.LowerCriticalC, ConditionDays: s.ConditionDays, RestDayFactor: s.RestDayFactor,
 		EnergyBandPct: s.EnergyBandPct, WeightStaleDays: s.WeightStaleDays, Limits: s.Limits,
 		CardsPerPage: s.CardsPerPage, Paper: s.Paper,
@@ -436,6 +437,7 @@ func spans() map[string]span {
 		"hill_gradient_pct":     {0, 25},
 		"going":                 {0.8, 2.5},
 		"forage_intake_pct":     {1.25, 3.5},
+		"grazing_pct":           {0.02, 0.3},
 		"lower_critical_c":      {-40, 20},
 		"condition_days":        {28, 365},
 		"rest_day_factor":       {0, defaultSettings().RestDayFactor},

@@ -125,6 +125,32 @@ type Known struct {
 	IsOats         bool // counts towards the oats mark of D-13
 }
 
+// withoutSoaked takes the word "soaked" out of a feed's name: what is soaked is
+// the same feed, and its dry weight counts.
+func withoutSoaked(name string) (rest string, soaked bool) {
+	var kept []string
+	for _, w := range strings.Fields(name) {
+		if strings.EqualFold(strings.Trim(w, "(),;"), "soaked") {
+			soaked = true
+			continue
+		}
+		kept = append(kept, w)
+	}
+	return strings.Join(kept, " "), soaked
+}
+
+// soakedFinding says how the weight of a soaked feed is taken: dry, unless the
+// workbook gives a dry matter that only the soaked feed can have.
+func soakedFinding(f yard.Feed) yard.Finding {
+	n := yard.Finding{Rule: "feed-soaked", Severity: yard.Note, Cell: f.Cell, Source: "feeds §2: count the dry weight"}
+	if dm, ok := f.Analysis.DM.Get(); ok && dm < 0.5 {
+		n.Message = fmt.Sprintf("%q has %.0f %% dry matter on the feeds sheet, so its amounts and its measure are taken as weighed after soaking", f.Name, dm*100)
+		return n
+	}
+	n.Message = fmt.Sprintf("amounts and the measure of %q are taken as dry weight, before the water goes on; weigh it dry, or give the dry matter of the soaked feed", f.Name)
+	return n
+}
+
 // Resolve puts a yard's feed together with the generic feed it is said to be
 // (or, where nothing is said, the generic of the same name): the workbook's
 // numbers win one by one, so a yard that knows only its hay's protein keeps the
@@ -133,10 +159,16 @@ type Known struct {
 func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Finding) {
 	var found []yard.Finding
 	k := Known{FeedNeed: yard.FeedNeed{Feed: f, Composition: f.Analysis, CompFrom: f.AnalysisFrom}}
-	gen, ok := t.Lookup(f.Generic)
-	if f.Generic == "" {
-		gen, ok = t.Lookup(f.Name)
-	} else if !ok {
+	what := f.Generic
+	if what == "" {
+		what = f.Name
+	}
+	what, soaked := withoutSoaked(what)
+	if _, inName := withoutSoaked(f.Name); soaked || inName {
+		found = append(found, soakedFinding(f))
+	}
+	gen, ok := t.Lookup(what)
+	if f.Generic != "" && !ok {
 		msg := fmt.Sprintf("%q is said to be %q, which is not in the table of generic feeds", f.Name, f.Generic)
 		if near := yard.Nearest(f.Generic, t.names); near != "" {
 			msg += fmt.Sprintf("; is it %q?", near)
@@ -147,6 +179,7 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	}
 	if ok {
 		k.IsOats = gen.Name == "oats"
+		k.Grazed = strings.HasSuffix(gen.Name, "pasture")
 		k.merge(gen)
 		if k.Feed.Class == yard.Unclassed {
 			k.Feed.Class = gen.Class

@@ -105,7 +105,8 @@ type Energy struct {
 	Need                            Num // their sum
 	Supply                          Num // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
 	SupplyAtLeast                   float64
-	ClassNeed                       Num // what the NRC class alone would give, for comparison
+	SupplyRange                     Range // ends of Supply where grass is grazed; unknown otherwise
+	ClassNeed                       Num   // what the NRC class alone would give, for comparison
 }
 
 // HardFeedDay is kilograms of hard feed as fed a day, all hard feeds added.
@@ -206,6 +207,7 @@ type FeedNeed struct {
 	DensityFrom string      // whose density, if Unweighed
 	KgWeek      float64     // all horses, seven days; ad lib estimates included
 	Estimated   bool        // some of KgWeek is an ad lib estimate
+	Grazed      bool        // pasture: never served and never ordered
 	Packs       Num         // KgWeek in packs
 	Cost        Num         // for the week
 	StockDays   Num

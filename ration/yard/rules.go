@@ -8,6 +8,7 @@ type Rules struct {
 	HillGradientPct float64        // gradient taken for "hills", up half the way and down half
 	Going           float64        // factor on the cost of work; 1 = good going
 	ForageIntakePct float64        // dry matter a horse eats in all when forage is ad lib, % BW a day
+	GrazingPct      float64        // dry matter grazed an hour at grass, % BW
 	LowerCriticalC  float64        // °C below which maintenance rises
 	ConditionDays   float64        // days over which a whole change of condition is spread
 	RestDayFactor   float64        // share of the hard feed kept on a rest day
