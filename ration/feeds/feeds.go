@@ -29,6 +29,7 @@ type Generic struct {
 // Table is the generic feeds, read once by [Load] and then only looked at.
 type Table struct {
 	list   []Generic
+	forms  []form
 	byName map[string]int
 	names  []string
 }
@@ -93,6 +94,7 @@ func Load() *Table {
 			}
 		}
 	}
+	t.forms = loadForms(t)
 	return t
 }
 
@@ -125,20 +127,6 @@ type Known struct {
 	IsOats         bool // counts towards the oats mark of D-13
 }
 
-// withoutSoaked takes the word "soaked" out of a feed's name: what is soaked is
-// the same feed, and its dry weight counts.
-func withoutSoaked(name string) (rest string, soaked bool) {
-	var kept []string
-	for _, w := range strings.Fields(name) {
-		if strings.EqualFold(strings.Trim(w, "(),;"), "soaked") {
-			soaked = true
-			continue
-		}
-		kept = append(kept, w)
-	}
-	return strings.Join(kept, " "), soaked
-}
-
 // soakedFinding says how the weight of a soaked feed is taken: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
 func soakedFinding(f yard.Feed) yard.Finding {
@@ -163,11 +151,14 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if what == "" {
 		what = f.Name
 	}
-	what, soaked := withoutSoaked(what)
-	if _, inName := withoutSoaked(f.Name); soaked || inName {
+	if hasWord(what, "soaked") || hasWord(f.Name, "soaked") {
 		found = append(found, soakedFinding(f))
+		what = withoutWord(what, "soaked") // the same feed, and its dry weight counts
 	}
 	gen, ok := t.Lookup(what)
+	if !ok {
+		gen, ok = t.lookupForm(what)
+	}
 	if f.Generic != "" && !ok {
 		msg := fmt.Sprintf("%q is said to be %q, which is not in the table of generic feeds", f.Name, f.Generic)
 		if near := yard.Nearest(f.Generic, t.names); near != "" {
@@ -194,6 +185,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	k.Feed.LitresNotByKilo = k.Feed.LitresNotByKilo || k.Feed.Class == yard.Oil
 	if f := k.estimateEnergy(); f != nil {
 		found = append(found, *f)
+	}
+	if ok {
+		gen = t.inForm(gen, f)
 	}
 	k.setMeasure(gen, ok, measures)
 	return k, found

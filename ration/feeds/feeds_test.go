@@ -243,3 +243,38 @@ func TestPublishedRationExamples(t *testing.T) {
 	}
 	t.Logf("%d published answers agree, %d wrong in print do not", agree, wrong)
 }
+
+// Sources: densities.csv rows named in forms.csv. The quart of the extension
+// tables is the US dry quart, 1.1012 l (feeds §2): the liquid one would be 14 %
+// off, 1.0 lb of oats a dry quart is 0.412 kg a litre and not 0.479.
+func TestAScoopWeighsByTheFormOfTheFeed(t *testing.T) {
+	table, scoop := Load(), []yard.Measure{{Name: "scoop", Litres: yard.Known(2)}}
+	for _, c := range []struct {
+		name, generic string
+		kg            float64
+	}{
+		{"Oats", "", 0.824}, {"Rolled oats", "", 0.684}, {"Bruised oats", "", 0.576},
+		{"Sugar beet pellets", "", 1.49}, {"Sugar beet shreds", "", 0.576}, {"Beet", "beet pulp nuts", 1.49},
+		{"Soaked sugar beet pellets", "", 1.49}, {"Soya hulls, loose", "", 0.898}, {"Lucerne cubes", "", 0.9},
+	} {
+		k, found := table.Resolve(yard.Feed{Name: c.name, Generic: c.generic}, scoop)
+		if got := k.MeasureKg.Or(math.NaN()); math.Abs(got-c.kg) > 1e-9 || !k.Unweighed || k.DensityFrom == "" {
+			t.Errorf("%s %s: %.3f kg a scoop from %q, want %.3f (%v)", c.name, c.generic, got, k.DensityFrom, c.kg, found)
+		}
+	}
+}
+
+// Source: feeds §2: count the dry weight of what is soaked.
+func TestOfASoakedFeedTheDryWeightCounts(t *testing.T) {
+	table := Load()
+	dry, _ := table.Resolve(yard.Feed{Name: "Sugar beet"}, nil)
+	soaked, found := table.Resolve(yard.Feed{Name: "Soaked sugar beet"}, nil)
+	if soaked.Composition != dry.Composition || len(found) == 0 || found[0].Rule != "feed-soaked" {
+		t.Errorf("%+v against %+v, %v", soaked.Composition, dry.Composition, found)
+	}
+	// A yard that weighs it soaked says so by its dry matter, 14.8 % (feeds §2).
+	wet, _ := table.Resolve(yard.Feed{Name: "Soaked sugar beet", Analysis: yard.Composition{DM: yard.Known(0.148)}}, nil)
+	if got := wet.Contains(2, wet.Composition.DE); math.Abs(got.Or(0)-2*0.148*dry.Composition.DE.Or(0)) > 1e-9 {
+		t.Errorf("2 kg soaked bring %v Mcal", got)
+	}
+}
