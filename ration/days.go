@@ -439,7 +439,8 @@ func (c *card) supply() map[string]weekTotal {
 	c.workedHard("hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
 	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
 	c.grazing(week)
-	var short []string
+	dmKg := c.dryMatter(week)
+	var short, over []string
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		total, atLeast := mean(contentOf[n.Name])
@@ -450,13 +451,26 @@ func (c *card) supply() map[string]weekTotal {
 		}
 		c.worked("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
 		c.workedSupply(n.Name, n.Unit, total, week, contentOf[n.Name])
-		c.Nutrients = append(c.Nutrients, yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source})
+		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source}
+		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
+			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
+			line.Source += "; " + most.Source
+			c.worked("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
+				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
+			if atLeast > line.Limit.Or(0) {
+				over = append(over, fmt.Sprintf("%s %.3g %s, limit %.3g", n.Name, atLeast, n.Unit, line.Limit.Or(0)))
+			}
+		}
+		c.Nutrients = append(c.Nutrients, line)
 		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
 			short = append(short, fmt.Sprintf("%s %.0f %%", n.Name, s/needed*100))
 		}
 	}
 	if len(short) > 0 {
 		c.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", "supplied of the need: %s", strings.Join(short, ", "))
+	}
+	if len(over) > 0 {
+		c.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", "a day's ration holds more than the maximum tolerable level of: %s; ask a vet or nutritionist before it is fed", strings.Join(over, ", "))
 	}
 
 	r := c.evaluate(c.final, c.keep)
@@ -475,6 +489,32 @@ func (c *card) supply() map[string]weekTotal {
 			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
 	}
 	return used
+}
+
+// dryMatter fills the mean day's dry matter in all, and says where it is more
+// than a horse usually eats. week is kilograms as fed of each item.
+func (c *card) dryMatter(week []float64) yard.Num {
+	total := yard.Known(0)
+	if c.noForage {
+		total = yard.Num{}
+	}
+	for i, it := range c.bucket {
+		dm, ok := it.feed.DryMatter(yard.KgFed(week[i] / 7))
+		addTo(&total, float64(dm), ok)
+	}
+	c.TablesDMPct = need.IntakeDMPerKg(c.WorkClass) * 100
+	kg, ok := total.Get()
+	if !ok {
+		return total
+	}
+	pct := kg / c.bodyKg * 100
+	c.DMPct = yard.Known(pct)
+	c.worked("dry matter in all", "dry matter of all feeds, mean day / body weight × 100", c.DMPct, "% of body weight", "",
+		in("dry matter", kg, "kg", ""), c.bodyWeight(), in("the tables take, "+string(c.WorkClass)+" work", c.TablesDMPct, "% of body weight", "NRC 2007 (requirements §5, from memory)"))
+	if pct > mostIntakePct+1e-9 {
+		c.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", "the ration comes to %.1f %% of body weight as dry matter, more than the 3 %% a horse usually eats: some of it will be left", pct)
+	}
+	return total
 }
 
 // contentOf finds each of need's nutrients in a composition.

@@ -79,6 +79,7 @@ type recordHorse struct {
 	SweatFrom      string           `json:"sweat_from"`
 	WaterLitres    yard.Range       `json:"water_l"`
 	OtherStandards []recordStandard `json:"other_standards"` // nothing rests on them
+	DMPctBW        yard.Num         `json:"dm_pct_bw"`
 	ForageDMPctBW  yard.Num         `json:"forage_dm_pct_bw"`
 	StarchPerMeal  yard.Num         `json:"starch_g_per_kg_meal_max"`
 	Days           [7]recordDay     `json:"days"`
@@ -244,7 +245,7 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 		ConditionScore: clean(h.Horse.Score), Fitness: string(h.Horse.Fitness),
 		WorkMinutes: h.WorkMinutes, WorkAtLeast: h.WorkAtLeast,
 		SweatKg: clean(h.SweatKg), SweatFrom: string(h.SweatFrom), WaterLitres: ends(h.WaterLitres), OtherStandards: []recordStandard{},
-		ForageDMPctBW: clean(h.ForageDMPct), StarchPerMeal: clean(h.StarchMax),
+		DMPctBW: clean(h.DMPct), ForageDMPctBW: clean(h.ForageDMPct), StarchPerMeal: clean(h.StarchMax),
 		Ration: []recordServing{}, Nutrients: []recordNutrient{}, Changes: []recordChange{},
 		Findings: records(h.Findings),
 	}

@@ -199,6 +199,7 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 		parts = append(parts, "work class "+string(h.WorkClass))
 	}
 	parts = append(parts, minutes,
+		"dry matter in all "+known(h.DMPct, 2, "% of body weight a day")+" (the tables take "+figure(h.TablesDMPct, 2)+")",
 		"forage dry matter "+known(h.ForageDMPct, 2, "% of body weight a day"),
 		"starchiest meal "+known(h.StarchMax, 2, "g starch per kg body weight"), vet)
 	t := join("; ", parts...) + "."

@@ -40,6 +40,8 @@ type HorsePlan struct {
 	WaterLitres Range            // a day
 	Beside      []StandardEnergy // other standards' energy, nothing rests on them
 	ForageDMPct Num              // forage dry matter, % of body weight a day
+	DMPct       Num              // dry matter in all, % of body weight a day, mean of the week
+	TablesDMPct float64          // what the standard's tables take for this class
 	StarchMax   Num              // g starch per kg BW in the starchiest meal
 	Days        [7]DayPlan
 	Servings    []Serving // in printing order: work, rest, event; stage; meal; feed
