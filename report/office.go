@@ -306,14 +306,18 @@ func (s *sheet) nutrients(f *flow, lines []yard.Nutrient) {
 			return cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
 		}
 		got := n.Supply.Or(n.AtLeast)
-		full := 1.1 * max(got, n.Need.Or(0), n.Limit.Or(0))
+		mark := n.Limit.Or(-1)
+		if mark > 2.5*max(got, n.Need.Or(0)) { // far off: on the bar it would leave no room for the need
+			mark = -1
+		}
+		full := 1.1 * max(got, n.Need.Or(0), mark)
 		side := 0
 		if slices.Contains(traces, n.Unit) {
 			side = 1
 		}
 		sides[side] = append(sides[side], row(nw, pad*0.3, 1e9,
 			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
-			cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, n.Need.Or(-1), n.Limit.Or(-1), !n.Supply.IsKnown())},
+			cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, n.Need.Or(-1), mark, !n.Supply.IsKnown())},
 			num(2, brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
 	half := s.heading(nw, pad*0.3, 1.9, "", "", "Need", "Supply", "%", "Limit")
@@ -332,7 +336,7 @@ func (s *sheet) nutrients(f *flow, lines []yard.Nutrient) {
 		rows = append(rows, r)
 	}
 	f.gap(1.5)
-	legend := d.Lines(draw.Regular, 1.9, f.w, draw.Black, "Grey bar: supply; upright: need; dashed: limit; hatched: unknown beyond.")
+	legend := d.Lines(draw.Regular, 1.9, f.w, draw.Black, "Grey bar: supply; upright: need; dashed: limit, where it is near; hatched: unknown beyond.")
 	f.keep(legend[0].H + head.H + 12)
 	f.put(legend...)
 	f.table(head, rows)
