@@ -45,6 +45,12 @@ var (
 		{"ulcers", yard.Ulcers}, {"ulcer", yard.Ulcers}, {"egus", yard.Ulcers}, {"egsus", yard.Ulcers}, {"eggus", yard.Ulcers}, {"esgd", yard.Ulcers}, {"eggd", yard.Ulcers},
 		{"hypp", yard.HYPP}, {"choke", yard.Choke}, {"choked", yard.Choke},
 		{"past colic", yard.PastColic}, {"colic", yard.PastColic}, {"colics", yard.PastColic}, {"colicky", yard.PastColic},
+		{"dental", yard.Choke}, {"quidding", yard.Choke}, {"bad teeth", yard.Choke},
+		{"obese", yard.Overweight}, {"obesity", yard.Overweight}, {"overweight", yard.Overweight}, {"weight loss plan", yard.Overweight}, {"slimming", yard.Overweight},
+		// what vets name that asks nothing of the feed (common practice, no source)
+		{"arthritis", yard.NoFeedRule}, {"arthritic", yard.NoFeedRule}, {"djd", yard.NoFeedRule}, {"navicular", yard.NoFeedRule}, {"kissing spines", yard.NoFeedRule}, {"kissing spine", yard.NoFeedRule},
+		{"sarcoid", yard.NoFeedRule}, {"sarcoids", yard.NoFeedRule}, {"sweet itch", yard.NoFeedRule}, {"spavin", yard.NoFeedRule}, {"sidebone", yard.NoFeedRule}, {"ringbone", yard.NoFeedRule},
+		{"cataract", yard.NoFeedRule}, {"uveitis", yard.NoFeedRule}, {"mud fever", yard.NoFeedRule}, {"thrush", yard.NoFeedRule}, {"splint", yard.NoFeedRule}, {"splints", yard.NoFeedRule}, {"stringhalt", yard.NoFeedRule},
 		{"heaves", yard.Heaves}, {"copd", yard.Heaves}, {"rao", yard.Heaves}, {"asthma", yard.Heaves}, {"sea", yard.Heaves},
 	}
 )
@@ -316,7 +322,7 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 			}
 			kind := diagnosisOf(piece)
 			if kind == yard.OtherDiagnosis {
-				msg := fmt.Sprintf("The diagnosis %.60q is not one there are rules for; it is shown on the card as written, and no feed is held back because of it. Ask your vet whether it limits the feed", piece)
+				msg := fmt.Sprintf("The diagnosis %.60q is not one that is known, so it is read as strictly as can be: the marks for ulcers, insulin, tying-up and past colic are all applied. Ask your vet whether it limits the feed, and write it as laminitis, EMS, PPID, tying-up, ulcers, HYPP, choke, past colic, heaves or overweight", piece)
 				var known []string
 				for _, d := range diagnosisWords {
 					known = append(known, d.word)

@@ -224,7 +224,7 @@ func TestHorseFindings(t *testing.T) {
 Our horses, winter | | |
  | | |
 Name | Weight | Score | Height | Age | Type | Rider + tack (kg) | Diagnoses | Override by | Override reason | Girth
-Ash | 5 | 5 | 16.5 | 9 | horse | -5 | sweet itch | A. Fern | | 190
+Ash | 5 | 5 | 16.5 | 9 | horse | -5 | the wambles | A. Fern | | 190
 Beech | 5000 | 12 | '16 hh | '12 yrs | hoarse | 90 | none | | hunting | 75
 Cedar | #REF! | =1+1 | '165 cm | 60 | mule | | laminits | | |
 Dill | d:2026-02-01 | '5/9 | | | | | | | |

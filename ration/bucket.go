@@ -3,6 +3,7 @@ package ration
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/guard"
@@ -15,8 +16,9 @@ type item struct {
 	feed          feeds.Known
 	cell          yard.Cell
 	now, planned  portion
-	assumedForage bool // nobody wrote it down: ad lib forage taken because no forage is named
-	grazed        bool // eaten off the field, by the hours the horse is out
+	since         time.Time // first fed to this horse; zero: not said
+	assumedForage bool      // nobody wrote it down: ad lib forage taken because no forage is named
+	grazed        bool      // eaten off the field, by the hours the horse is out
 }
 
 // portion is a day's amount on an ordinary work day.
@@ -68,6 +70,9 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 			i = len(b)
 			at[k] = i
 			b = append(b, item{feed: known, cell: l.Cell})
+		}
+		if since := l.Since; !since.IsZero() && (b[i].since.IsZero() || since.Before(b[i].since)) {
+			b[i].since = since
 		}
 		meal := -1
 		for m := range week.Meals {
@@ -248,6 +253,9 @@ func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	switch it.class() {
 	case yard.Forage:
 		unit = hayUnitKg
+		if pattern == nil {
+			pattern = untilNext(c.meals)
+		}
 	case yard.Oil:
 		unit = oilUnitKg
 		if pattern == nil && len(parts) > 1 { // over at least two meals: OI-05
@@ -270,6 +278,24 @@ func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
 		}
 	}
 	return shareOut(kg, unit, pattern, len(parts))
+}
+
+// untilNext is the time from each meal to the next, minutes: forage is shared by
+// it, so that the longest time without any is as short as can be (limits D-18).
+// nil where a meal's time is not known.
+func untilNext(meals []yard.Meal) []float64 {
+	out := make([]float64, len(meals))
+	for i, m := range meals {
+		next := meals[(i+1)%len(meals)].Minute
+		if m.Minute < 0 || next < 0 {
+			return nil
+		}
+		out[i] = float64((next - m.Minute + 24*60) % (24 * 60))
+		if len(meals) == 1 || out[i] == 0 {
+			out[i] = 24 * 60
+		}
+	}
+	return out
 }
 
 // shareOut deals total in whole units by weight, largest remainder first, ties
@@ -324,7 +350,7 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 
 // evaluate turns a day into what the limits look at.
 func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, ForageDM: yard.Known(0), TotalDM: yard.Known(0), CaG: yard.Known(0), PG: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
+	r := guard.Ration{BodyKg: c.bodyKg, CapKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, Feeds: make([]guard.Fed, 0, len(c.bucket)), ForageDM: yard.Known(0), TotalDM: yard.Known(0), CaG: yard.Known(0), PG: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
 	r.Sweats = c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight
 	for m := range c.meals {
 		r.Meals[m].Name = c.meals[m].Name
@@ -333,6 +359,11 @@ func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 		r.ForageDM, r.TotalDM, r.CaG, r.PG = yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}
 	}
 	for i, it := range c.bucket {
+		var perMeal []float64
+		if !it.fed().adLib {
+			perMeal = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+		}
+		r.Feeds = append(r.Feeds, guard.Fed{Feed: it.feed, Kg: d[i], PerMeal: perMeal})
 		dm, dmKnown := it.feed.DryMatter(yard.KgFed(d[i]))
 		addTo(&r.TotalDM, float64(dm), dmKnown)
 		ca, caKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.Ca).Get()
@@ -359,7 +390,7 @@ func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 		if !starchKnown && (it.hard() || it.class() == yard.Chaff) {
 			r.StarchUnknown = append(r.StarchUnknown, it.feed.Feed.Name)
 		}
-		for m, kg := range c.mealsOf(it, d[i], c.pattern(it, keepPattern)) {
+		for m, kg := range perMeal {
 			r.Meals[m].StarchG += starch * kg / d[i]
 			if it.hard() {
 				r.Meals[m].HardKg += kg

@@ -22,7 +22,9 @@ func (c *card) buildStages() {
 	last := stage{day: c.final, meals: c.shares(c.final)}
 	now, known := c.HardFeed.Now.Get()
 	total := c.hardKg(c.final)
-	if rise := total - now; !known || rise <= 1e-9 {
+	if froms := c.blendDays(); known && froms != nil {
+		c.blend(last, froms)
+	} else if rise := total - now; !known || rise <= 1e-9 {
 		c.stages = []stage{last}
 	} else {
 		froms := c.marks.StageDays(rise, c.fedDays())
@@ -40,17 +42,74 @@ func (c *card) buildStages() {
 			kg = c.hardKg(s.day)
 			biggest, before = max(biggest, kg-before), kg
 		}
-		if f, over := c.marks.DayFinding(c.Horse.Name, biggest); over {
-			if o := c.Horse.Override; c.Step.Verdict == yard.StepOverridden && f.Severity == yard.Stop {
-				f.Severity, f.Cell = yard.Warn, o.Cell
-				f.Message += fmt.Sprintf(". Overridden by %s with the weekly rise", o.Who)
-			}
-			c.Findings = append(c.Findings, f)
-		}
+		c.dayRise(biggest)
 	}
 	for d := range c.Step.DayKg {
 		c.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
 	}
+}
+
+// dayRise compares the largest rise of one day with its marks.
+func (c *card) dayRise(kg float64) {
+	f, over := c.marks.DayFinding(c.Horse.Name, kg)
+	if !over {
+		return
+	}
+	if o := c.Horse.Override; c.Step.Verdict == yard.StepOverridden && f.Severity == yard.Stop {
+		f.Severity, f.Cell = yard.Warn, o.Cell
+		f.Message += fmt.Sprintf(". Overridden by %s with the weekly rise", o.Who)
+	}
+	c.Findings = append(c.Findings, f)
+}
+
+// Days and shares a new hard feed is blended in over a week: a quarter at a time,
+// each for at least two days, so that it reaches its full amount on the seventh
+// day (limits D-04).
+const blendSteps = 4
+
+// blendDays are the days on which a new hard feed goes up by a quarter; nil
+// where none is new.
+func (c *card) blendDays() []int {
+	for _, it := range c.bucket {
+		if !it.hard() || !it.isNew(c.nowKnown) {
+			continue
+		}
+		var days []int
+		for _, d := range c.fedDays() {
+			if len(days) == 0 || len(days) < blendSteps && d-days[len(days)-1] >= 2 {
+				days = append(days, d)
+			}
+		}
+		return days
+	}
+	return nil
+}
+
+// blendFits says whether the week has room for all four quarters of a new feed
+// inside the stop mark of D-04.
+func (c *card) blendFits() bool {
+	days := c.blendDays()
+	return len(days) == blendSteps && float64(days[blendSteps-1]-days[0]) >= c.rules.Limits.NewFeedDaysStop-1e-9
+}
+
+// blend builds the stages of a week in which a hard feed is new: every hard feed
+// walks from what is fed now to the last stage by quarters.
+func (c *card) blend(last stage, froms []int) {
+	if froms[0] > 0 {
+		c.stages = append(c.stages, c.partWay(last, 0))
+	}
+	before, biggest := c.HardFeed.Now.Or(0), 0.0
+	for k, from := range froms {
+		s := last
+		if k < len(froms)-1 {
+			s = c.partWay(last, float64(k+1)/float64(len(froms)))
+		}
+		s.from = from
+		c.stages = append(c.stages, s)
+		kg := c.hardKg(s.day)
+		biggest, before = max(biggest, kg-before), kg
+	}
+	c.dayRise(biggest)
 }
 
 // fedDays are the days of the week the ordinary amount is fed on: not the days
@@ -65,10 +124,22 @@ func (c *card) fedDays() []int {
 	return days
 }
 
+// steps is how many steps a rise can be dealt out in: one a day the ordinary
+// amount is fed on, four at most where a hard feed is new.
+func (c *card) steps() int {
+	if days := c.blendDays(); days != nil {
+		return len(days)
+	}
+	return len(c.fedDays())
+}
+
 // weekRoomKg is the largest rise a week's card takes of its own accord: the warn
 // mark, or less where there are too few days to deal it out on.
 func (c *card) weekRoomKg() float64 {
-	return min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
+	if len(c.noRise) > 0 {
+		return 0
+	}
+	return min(c.marks.WeekWarnKg, float64(c.steps())*c.marks.DayWarnKg)
 }
 
 // tooFewDays says whether a rise dealt out over the days there are would pass
@@ -81,7 +152,7 @@ func (c *card) tooFewDays(riseKg float64) bool {
 			feeds++
 		}
 	}
-	return riseKg > float64(len(c.fedDays()))*(c.marks.DayStopKg-fineUnitKg*float64(feeds))
+	return riseKg > float64(c.steps())*(c.marks.DayStopKg-fineUnitKg*float64(feeds))
 }
 
 func (c *card) shares(d day) [][]float64 {
@@ -240,9 +311,6 @@ func (c *card) dayName(i int) string {
 // buildDays fills the seven days.
 func (c *card) buildDays() {
 	c.RestAsWork = !c.restCut(c.final)
-	if pct := c.hardKg(c.final) / c.bodyKg * 100; c.RestAsWork && c.allRest() && pct >= c.rules.Limits.RestDayCutFromPct-1e-9 {
-		c.find("D-20", yard.Warn, c.Horse.Cell, "TI-11 to TI-13", "rests all week on hard feed of %.2f %% of body weight a day; the mark for a day off is %.2f %%, from which it is halved for a horse in work. The amounts are printed as they stand: ask whether it needs them", pct, c.rules.Limits.RestDayCutFromPct)
-	}
 	for i := range c.Days {
 		w := c.Horse.Work[i]
 		d := &c.Days[i]

@@ -137,6 +137,11 @@ func (c *card) sweatAndWater() {
 			in("on a work day", perWorkDay, "kg", from), in("work days", float64(workDays), "", "work sheet"))
 	}
 	c.SweatKg = yard.Known(c.sweatKg)
+	for _, n := range need.Nutrients() {
+		if n.Name == "vitamin E" {
+			c.vitaminENeed = n.Of(c.WorkClass, h.Keeper, c.bodyKg, c.sweatKg)
+		}
+	}
 	c.WaterLitres = need.WaterLitres(c.WorkClass, c.bodyKg, c.week.Temperature)
 	t := in("temperature", c.week.Temperature.Or(20), "°C", "yard sheet")
 	if !c.week.Temperature.IsKnown() {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
@@ -18,8 +19,11 @@ func (c *card) judgePlan() {
 	c.workedHard("hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
 	final := slices.Clone(plan)
 	now, known := c.HardFeed.Now.Get()
+	if c.blendDays() != nil && !c.blendFits() && !c.Horse.Override.Valid() {
+		c.holdNewFeed(final)
+	}
 	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
-		c.limitRise(final, now+c.weekRoomKg())
+		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
 		c.Status = yard.Held
 		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s",
 			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now)))
@@ -31,6 +35,24 @@ func (c *card) judgePlan() {
 		}
 	}
 	c.closeStep(plan, c.hardKg(plan), final)
+	if len(c.Step.PathKg) == 1 && c.hardKg(final) < c.hardKg(plan)-1e-9 {
+		c.Step.PathKg, c.Step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
+	}
+}
+
+// holdNewFeed holds hard feeds that are new, in a week without room for all four
+// quarters, at three of them; the last comes with the next week (limits D-04).
+func (c *card) holdNewFeed(d day) {
+	for i, it := range c.bucket {
+		if !it.hard() || !it.isNew(c.nowKnown) {
+			continue
+		}
+		d[i] = it.floorServable(d[i] * (blendSteps - 1) / blendSteps)
+		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s is new, and this week's days of work leave no room for all of its quarters in at least %.0f days (D-04): three quarters this week, the rest from the next",
+			it.feed.Feed.Name, c.rules.Limits.NewFeedDaysStop))
+	}
+	c.Status = yard.Held
+	c.estimateAdLib(d)
 }
 
 // closeHold ends the reasons of a held card with what it prints instead.
@@ -49,7 +71,7 @@ func (c *card) closeHold(planned day) {
 // stepVerdict is the week's verdict on a rise, stop also where the days there
 // are cannot take it.
 func (c *card) stepVerdict(riseKg float64) yard.Verdict {
-	if c.tooFewDays(riseKg) {
+	if c.tooFewDays(riseKg) || len(c.noRise) > 0 && riseKg > 1e-9 {
 		return yard.StepStop
 	}
 	return c.marks.Verdict(riseKg)
@@ -57,6 +79,9 @@ func (c *card) stepVerdict(riseKg float64) yard.Verdict {
 
 // stopWords is the stop mark a rise passes.
 func (c *card) stopWords(riseKg float64) string {
+	if len(c.noRise) > 0 {
+		return fmt.Sprintf("with colic named by the vet a second change inside %.0f days is a stop (D-08), and there is already %s", c.rules.Limits.StackDays, strings.Join(c.noRise, " and "))
+	}
 	if c.marks.Verdict(riseKg) == yard.StepStop {
 		return fmt.Sprintf("the stop mark is %.2f kg a week", c.marks.WeekStopKg)
 	}
@@ -141,12 +166,23 @@ func (c *card) clearStops() string {
 		return guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
 	}
 	d := slices.Clone(c.final)
-	if c.raiseForage(d, c.rules.Limits.ForageStopPct) {
+	c.leaveOutForbidden(d)
+	if c.raiseForage(d, c.forageStopPct()) {
 		c.estimateAdLib(d)
 	}
 	c.limitSalt(d)
 	if stops(d) {
-		cut := func(share float64) day {
+		without := func(e day, classes ...yard.FeedClass) day {
+			e = slices.Clone(e)
+			for i, it := range c.bucket {
+				if slices.Contains(classes, it.class()) {
+					e[i] = 0
+				}
+			}
+			c.estimateAdLib(e)
+			return e
+		}
+		cut := func(d day, share float64) day {
 			e := slices.Clone(d)
 			for i, it := range c.bucket {
 				if it.hard() {
@@ -156,18 +192,29 @@ func (c *card) clearStops() string {
 			c.estimateAdLib(e)
 			return e
 		}
-		if stops(cut(0)) {
+		// The least is taken away: hard feed by one share, else supplements and
+		// oil too.
+		for _, try := range []day{d, without(d, yard.Supplement), without(d, yard.Supplement, yard.Oil, yard.Succulent)} {
+			if !stops(cut(try, 0)) {
+				d = try
+				break
+			}
+		}
+		if stops(cut(d, 0)) {
 			return "no ration of these feeds clears every stop mark, even without hard feed: see the office sheet"
 		}
 		lo, hi := 0.0, 1.0
+		if !stops(cut(d, 1)) {
+			lo = 1
+		}
 		for range 30 { // 30 halvings: far finer than any scoop
-			if mid := (lo + hi) / 2; stops(cut(mid)) {
+			if mid := (lo + hi) / 2; stops(cut(d, mid)) {
 				hi = mid
 			} else {
 				lo = mid
 			}
 		}
-		d = cut(lo)
+		d = cut(d, lo)
 	}
 	c.Status = yard.Held
 	for _, f := range found {
@@ -181,6 +228,24 @@ func (c *card) clearStops() string {
 		c.Step.PathKg, c.Step.WeeksToTarget = c.marks.Path(c.HardFeed.Now.Or(0), c.hardKg(d)), yard.Num{}
 	}
 	return ""
+}
+
+// leaveOutForbidden takes out what may not be given to this horse at all.
+func (c *card) leaveOutForbidden(d day) {
+	for i, why := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
+		if why != "" && !c.bucket[i].fed().adLib {
+			d[i] = 0
+		}
+	}
+	c.estimateAdLib(d)
+}
+
+// forageStopPct is the stop mark of the forage floor that holds for this horse.
+func (c *card) forageStopPct() float64 {
+	if c.Horse.Has(yard.Overweight) {
+		return c.rules.Limits.SlimForageStopPct
+	}
+	return c.rules.Limits.ForageStopPct
 }
 
 // limitSalt brings salt down to its stop mark.

@@ -14,20 +14,24 @@ import (
 // card is one horse's week while it is being worked out.
 type card struct {
 	yard.HorsePlan
-	bodyKg   float64
-	riderKg  float64 // rider and tack, given or taken
-	sweatKg  float64 // a day, mean of the week
-	rules    yard.Rules
-	meals    []yard.Meal
-	week     yard.Week
-	bucket   []item
-	noForage bool
-	marks    guard.Marks
-	nowKnown bool // what hard feed is fed now is known
-	now      day  // ordinary day as fed now; hard feed meaningful only if nowKnown
-	final    day  // ordinary day the week ends on
-	keep     bool // the sheet's own sharing over the meals still holds
-	stages   []stage
+	bodyKg       float64
+	capKg        float64  // the lowest estimate of its weight: ceilings go by it
+	riderKg      float64  // rider and tack, given or taken
+	sweatKg      float64  // a day, mean of the week
+	vitaminENeed float64  // IU a day
+	red          []string // stops no other ration would clear, in words for the card
+	noRise       []string // other changes that, with past colic, leave no room for more hard feed
+	rules        yard.Rules
+	meals        []yard.Meal
+	week         yard.Week
+	bucket       []item
+	noForage     bool
+	marks        guard.Marks
+	nowKnown     bool // what hard feed is fed now is known
+	now          day  // ordinary day as fed now; hard feed meaningful only if nowKnown
+	final        day  // ordinary day the week ends on
+	keep         bool // the sheet's own sharing over the meals still holds
+	stages       []stage
 }
 
 // planHorse works out one horse. used is what its week takes of each feed.
@@ -35,7 +39,10 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	c := &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
 	reasons := slices.Clone(h.NoCard)
 	reasons = append(reasons, c.weigh()...)
-	reasons = append(reasons, c.outsideFigures()...)
+	for _, why := range guard.NoRation(h) {
+		c.find("D-29", yard.Stop, h.Cell, guard.Row("D-29").Source, "%s", why)
+		reasons = append(reasons, why)
+	}
 	bucket, found, unread := fillBucket(h, lines, room, week)
 	c.Findings = append(c.Findings, found...)
 	reasons = append(reasons, unread...)
@@ -50,11 +57,12 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	c.bucket = bucket
 	c.addGrass(room)
 	c.noForage = !slices.ContainsFunc(bucket, func(it item) bool { return it.class() == yard.Forage })
-	c.marks = guard.MarksFor(c.bodyKg, rules.Limits)
+	c.marks = guard.MarksFor(c.capKg, rules.Limits)
 
 	c.energyNeed()
 	c.sweatAndWater()
 	c.readNow()
+	c.leaveNoRise()
 	if c.hardFeedPlanned() {
 		c.judgePlan()
 	} else {
@@ -71,6 +79,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	used := c.supply()
 	c.reportGap()
 	c.compareNow()
+	c.checkWeek()
 	c.cautions()
 	return c.HorsePlan, used
 }
@@ -117,35 +126,31 @@ func (c *card) weigh() (reasons []string) {
 		return []string{"its body weight is not known: weigh it, or measure girth and length"}
 	}
 	c.WeightKg = yard.Known(c.bodyKg)
+	c.capKg = c.lowestWeight()
 	if c.WeightBasis == yard.ByGirthLength {
 		c.worked("body weight", "girth² × length / divisor", c.WeightKg, "kg", "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
 			in("girth", g, "cm", c.cell("girth")), in("length", l, "cm", c.cell("length")), in("divisor", need.GirthLengthDivisor(h.Type), "cm³ per kg", "requirements §10"))
 	} else {
 		c.worked("body weight", "as written, by "+string(c.WeightBasis), c.WeightKg, "kg", "", in("weight", stated, "kg", c.cell("weight")))
 	}
-	if days := c.week.Beginning.Sub(h.Weighed).Hours() / 24; !h.Weighed.IsZero() && !c.week.Beginning.IsZero() && days > float64(c.rules.WeightStaleDays) {
-		c.find("D-30", yard.Warn, h.Cell, "30 days is a habit, not a finding", "the body weight is from %s, %.0f days before this week: weigh again", h.Weighed.Format("2 January 2006"), days)
-	}
 	return nil
 }
 
-// outsideFigures keeps the program away from animals its figures do not cover.
-func (c *card) outsideFigures() (reasons []string) {
-	h := c.Horse
-	refuse := func(rule, source, why string) {
-		c.find(rule, yard.Stop, h.Cell, source, "%s", why)
-		reasons = append(reasons, why)
+// lowestWeight is the lowest estimate of the body weight: ceilings go by it, so
+// that a tape or a slip of the pen makes no horse heavier than it is (limits
+// D-30). A scale is believed unless the weighing before it disagrees.
+func (c *card) lowestWeight() float64 {
+	h, kg := c.Horse, c.bodyKg
+	if before, last, odd := guard.OddWeighing(h); odd && last.Kg == h.WeightKg {
+		kg = min(kg, before.Kg.Or(kg))
 	}
-	if s, ok := h.Score.Get(); ok && s < 3 {
-		refuse("D-29", "SH-10, SH-11 (University of California Davis)", fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
+	if c.WeightBasis == yard.ByScale {
+		return kg
 	}
-	if h.Type == yard.TypeDonkey {
-		refuse("donkey", "SH-12, SH-13", "the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity")
+	if stated, ok := h.WeightKg.Get(); ok {
+		kg = min(kg, stated)
 	}
-	if a, ok := h.AgeYears.Get(); ok && a < 3 {
-		refuse("youngster", "NRC 2007 figures used here are for adults", fmt.Sprintf("it is %.3g years old; growing horses have needs of their own: ask a nutritionist", a))
-	}
-	return reasons
+	return kg
 }
 
 // readNow takes down the ordinary day as it is fed now.
@@ -192,18 +197,18 @@ func vetNamed(h yard.Horse) bool {
 	return h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
 }
 
-// cautions are this horse's own plain words for the card.
+// cautions are this horse's own plain words for the card, the worst first: a card
+// has room for three.
 func (c *card) cautions() {
 	say := func(format string, args ...any) { c.Cautions = append(c.Cautions, fmt.Sprintf(format, args...)) }
+	c.Cautions = append(c.Cautions, c.red...)
 	if c.Step.Verdict == yard.StepUnknown {
 		say("Last week's hard feed is not known: do not go over it by more than %.2f kg a day this week.", c.marks.WeekWarnKg)
 	}
-	var named []string
-	for _, d := range c.Horse.Diagnoses {
-		named = append(named, d.Text)
-	}
-	if len(named) > 0 {
-		say("Vet has named: %s. Nothing beyond this card without asking.", strings.Join(named, ", "))
+	for i, d := range c.Days {
+		if d.Kind == yard.EventDay {
+			c.eventCaution(i, say)
+		}
 	}
 	for _, it := range c.bucket {
 		if strings.Contains(strings.ToLower(it.feed.Feed.Generic+" "+it.feed.Feed.Name), "beet") {
@@ -211,10 +216,20 @@ func (c *card) cautions() {
 			break
 		}
 	}
-	for i, d := range c.Days {
-		if d.Kind == yard.EventDay {
-			c.eventCaution(i, say)
+	for _, f := range c.Findings {
+		switch f.Rule {
+		case "choke", "heaves":
+			say("%s.", capitalOf(f.Message))
+		case "D-05":
+			say("New hay: mix it into the old over %.0f days.", c.rules.Limits.NewHayDaysWarn)
 		}
+	}
+	var named []string
+	for _, d := range c.Horse.Diagnoses {
+		named = append(named, d.Text)
+	}
+	if len(named) > 0 {
+		say("Vet has named: %s. Nothing beyond this card without asking.", strings.Join(named, ", "))
 	}
 	if c.WorkAtLeast {
 		say("Some of this week's work is not known: ask before adding feed.")

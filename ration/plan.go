@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hardfeed/ration/feeds"
+	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
@@ -40,12 +41,71 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
 	}
 	p.Findings = append(append(p.Findings, week.Findings...), room.findings...)
-	for _, hp := range p.Horses {
-		p.Findings = append(p.Findings, hp.Findings...)
+	p.Findings = append(p.Findings, once(p.Horses)...)
+	p.Findings = append(p.Findings, room.check(week, rules)...)
+	if l := rules.Loosened; len(l.Marks) > 0 {
+		p.Findings = append(p.Findings, yard.Finding{Rule: "loosened", Severity: yard.Warn,
+			Message: fmt.Sprintf("marks made laxer than the table's by %s: %s. %s", l.By, l.Reason, strings.Join(l.Marks, "; "))})
 	}
 	yard.SortFindings(p.Findings)
 	p.Findings = slices.Compact(p.Findings)
 	return p
+}
+
+// once gathers the horses' findings for the yard's list. What many horses share,
+// hours without forage or the weather, is told once with their names; each
+// horse's own page still has it.
+func once(horses []yard.HorsePlan) []yard.Finding {
+	const many = 3
+	type group struct {
+		worst yard.Finding
+		names []string
+	}
+	shared := map[string]*group{"D-18": {}, "heat": {}, "ready": {}}
+	for _, hp := range horses {
+		for _, f := range hp.Findings {
+			if g := shared[f.Rule]; g != nil {
+				g.names = append(g.names, hp.Horse.Name)
+				if f.Severity > g.worst.Severity {
+					g.worst = f
+				}
+			}
+		}
+	}
+	var out []yard.Finding
+	for _, hp := range horses {
+		for _, f := range hp.Findings {
+			g := shared[f.Rule]
+			if g == nil || len(g.names) < many {
+				out = append(out, f)
+				continue
+			}
+			if hp.Horse.Name == g.names[0] {
+				w := g.worst
+				w.Message = fmt.Sprintf("%d horses (%s), such as %s: %s", len(g.names), strings.Join(g.names, ", "), w.Horse, w.Message)
+				w.Horse, w.Cell = "", yard.Cell{}
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// check compares the feed room and the yard with every rule on them.
+func (r *feedRoom) check(week yard.Week, rules yard.Rules) []yard.Finding {
+	room := guard.Room{Beginning: week.Beginning}
+	for _, k := range r.order {
+		room.Feeds = append(room.Feeds, r.feeds[k])
+	}
+	for _, h := range week.Horses {
+		for _, d := range h.Work {
+			if d.Event {
+				room.Events = append(room.Events, h.Name)
+				break
+			}
+		}
+	}
+	return guard.CheckRoom(room, rules.Limits)
 }
 
 // weekTotal is what one feed needs over the week.
@@ -112,9 +172,6 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
 			msg += ": it goes on the cards by weight; weigh three level ones and write the mean on the feeds sheet"
 		}
 		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "ER-01 to ER-08"})
-	} else if w := known.Feed.MeasureWeighed; known.MeasureKg.IsKnown() && !w.IsZero() && !week.Beginning.IsZero() && week.Beginning.Sub(w).Hours() > 30*24 {
-		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Note, Cell: f.Cell, Source: "30 days is a habit, not a finding",
-			Message: fmt.Sprintf("the %s of %s was last weighed on %s, over 30 days before this week: weigh it again", known.Feed.MeasureName, f.Name, w.Format("2 January 2006"))})
 	}
 	return known
 }

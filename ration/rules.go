@@ -41,7 +41,26 @@ func DefaultRules() yard.Rules {
 			OilWarnMlPerKg: 1,                 // D-21
 			SaltWarnG:      10, SaltStopG: 20, // D-22
 			CaPStopLow: 1.0, CaPWarnLow: 1.2, CaPWarnHigh: 6, // D-26
-			RestDayCutFromPct: 0.3, // D-20
+			RestDayCutFromPct: 0.3,                    // D-20
+			HardFeedOldWarnKg: 0.7,                    // D-13, MS-07
+			NewFeedDaysWarn:   10, NewFeedDaysStop: 6, // D-04
+			NewHayDaysWarn: 14, NewHayDaysStop: 6, // D-05
+			GrassRiseWarnMin: 15,                    // D-06
+			OilRiseDaysWarn:  14,                    // D-07
+			StackDays:        14,                    // D-08
+			UlcerStarchMealG: 1, UlcerStarchDayG: 2, // D-14
+			InsulinBucketPct: 10, InsulinMealG: 0.1, InsulinHayPct: 10, // D-15
+			TyingUpPSSMPct: 10, TyingUpRERPct: 20, // D-16
+			SlimForageWarnPct: 1.25, SlimForageStopPct: 1.0, // D-17
+			GapWarnHours: 4, GapStopHours: 6, // D-18
+			FatWarnPct: 6, FatStopPct: 10, VitEPerMlOil: 1, // D-21
+			SeWarnMg: 0.3, SeStopMg: 0.5, SeVetMg: 2, // D-23
+			IodineWarnMg: 1, IodineStopMg: 4, // D-24
+			VitAStopIU: 16000, VitDStopIU: 44, // D-25
+			KWarnPct: 1.0, KStopPct: 1.1, KMealStopG: 33, // D-27
+			LossStopPct: 1, GainWarnPct: 0.35, // D-28
+			MaizeSharePct: 20,                                // SH-03
+			HeatWatch:     130, HeatHelp: 150, HeatStop: 180, // exercise §4
 		},
 	}
 }

@@ -237,6 +237,9 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+w, y+g.H, 0.9*z, draw.Black) })
 }
 
+// maxCautions is how many a card carries: more would not be read.
+const maxCautions = 3
+
 // cardFoot: whom to ring, and the general cautions.
 func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	d := s.d
@@ -287,7 +290,8 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
 		cautions = append([]string{fmt.Sprintf("Hard feed rises over the stop mark by decision of %s: %s.", orUnknown(o.Who), orUnknown(o.Reason))}, cautions...)
 	}
-	for _, c := range cautions {
+	// The worst three; all of them stand on the office sheet.
+	for _, c := range cautions[:min(len(cautions), maxCautions)] {
 		lines := s.d.Lines(draw.Bold, max(3*k, 2, wordsFloor*min(1, z)), w-4*k, draw.Black, c)
 		for i, l := range lines {
 			g := draw.Space(w, l.H)

@@ -165,6 +165,8 @@ type recordFinding struct {
 	Sheet    string `json:"sheet"`
 	Cell     string `json:"cell"`
 	Text     string `json:"text"`
+	Why      string `json:"why"`
+	Next     string `json:"next"`
 	Source   string `json:"source"`
 }
 
@@ -193,7 +195,7 @@ func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
 		out = append(out, recordFinding{f.Rule, f.Severity.String(), f.Horse, f.Message,
-			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source})
+			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Why, f.Next, f.Source})
 	}
 	return out
 }

@@ -123,10 +123,22 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 			cells = append(cells, text(1, draw.Bold, n.Horse))
 		}
 		i := len(cells)
-		cells = append(cells, text(i, draw.Regular, n.Message), text(i+1, draw.Regular, at), text(i+2, draw.Regular, whose(n)))
+		cells = append(cells, text(i, draw.Regular, withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, whose(n)))
 		rows = append(rows, row(widths, 0.6*pad, f.foot-f.top-20, cells...)...)
 	}
 	f.table(s.heading(widths, 0.6*pad, 2.0, words...), rows)
+}
+
+// withNext is a finding's message with why it matters and what to do next.
+func withNext(n yard.Finding) string {
+	t := n.Message
+	if n.Why != "" {
+		t += " (" + n.Why + ")"
+	}
+	if n.Next != "" {
+		t += ". Next: " + n.Next
+	}
+	return t
 }
 
 func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
@@ -160,6 +172,13 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 		s.hardFeed(f, h)
 		s.week(f, h)
 		s.servingTable(f, h)
+	}
+	if len(h.Cautions) > maxCautions {
+		f.gap(1.5)
+		s.say(f, draw.Bold, "Cautions; the card has room for the first three")
+		for _, t := range h.Cautions {
+			s.say(f, draw.Regular, t)
+		}
 	}
 	if len(h.Findings) > 0 {
 		f.gap(2)

@@ -42,6 +42,8 @@ type Settings struct {
 	EnergyBandPct   float64
 	WeightStaleDays int
 	Limits          yard.Limits
+	LoosenedBy      string // who makes a mark laxer than the table's
+	LoosenedReason  string // and why; without both none may be
 	CardsPerPage    int
 	Paper           string // "A4", "Letter", or "" to follow the workbook
 	Synonyms        []Synonym
@@ -77,9 +79,25 @@ func (s Settings) rules() yard.Rules {
 		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: p.Walk, yard.Trot: p.Trot, yard.Canter: p.Canter, yard.Gallop: p.Gallop, yard.Jump: p.Jump},
 		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct, GrazingPct: s.GrazingPct,
 		LowerCriticalC: s.LowerCriticalC, ConditionDays: s.ConditionDays, RestDayFactor: s.RestDayFactor,
-		EnergyBandPct: s.EnergyBandPct, WeightStaleDays: s.WeightStaleDays, Limits: s.Limits,
+		EnergyBandPct: s.EnergyBandPct, WeightStaleDays: s.WeightStaleDays, Limits: s.Limits, Loosened: s.loosened(),
 		CardsPerPage: s.CardsPerPage, Paper: s.Paper,
 	}
+}
+
+// loosened lists the marks made laxer than the reference table's.
+func (s Settings) loosened() yard.Loosened {
+	l := yard.Loosened{By: s.LoosenedBy, Reason: s.LoosenedReason}
+	for _, k := range settingKeys() {
+		if name, ok := strings.CutPrefix(k.name, "limits."); ok {
+			if got, standard := valueOf(reflect.ValueOf(s), k.name).Float(), k.byValue.Float(); laxer(k.name, got, standard) {
+				l.Marks = append(l.Marks, fmt.Sprintf("%s %v in place of %v", strings.ReplaceAll(name, "_", " "), got, standard))
+			}
+		}
+	}
+	if len(l.Marks) == 0 {
+		return yard.Loosened{}
+	}
+	return l
 }
 
 func (s Settings) options() ingest.Options {
@@ -120,16 +138,20 @@ func settingKeys() []key {
 	return keys
 }
 
-// snake turns PaceMPerMin into pace_m_per_min and OatsWarnKgPer500 into
-// oats_warn_kg_per_500.
+// snake turns PaceMPerMin into pace_m_per_min, OatsWarnKgPer500 into
+// oats_warn_kg_per_500 and VitAStopIU into vit_a_stop_iu: letters that stand
+// together as capitals are one word, but for the last before a small one.
 func snake(field string) string {
 	var b strings.Builder
-	letter := false
-	for _, r := range field {
-		if b.Len() > 0 && (unicode.IsUpper(r) || unicode.IsDigit(r) && letter) {
-			b.WriteByte('_')
+	rs := []rune(field)
+	for i, r := range rs {
+		if i > 0 {
+			after, before := i+1 < len(rs) && unicode.IsLower(rs[i+1]), rs[i-1]
+			switch {
+			case unicode.IsUpper(r) && (!unicode.IsUpper(before) || after), unicode.IsDigit(r) && !unicode.IsDigit(before):
+				b.WriteByte('_')
+			}
 		}
-		letter = !unicode.IsDigit(r)
 		b.WriteRune(unicode.ToLower(r))
 	}
 	return b.String()
@@ -450,9 +472,14 @@ func spans() map[string]span {
 // floors are the limits where more is stricter, each with how far it may be
 // raised; all others are ceilings. Forage past 2.5 % of body weight is more than
 // a horse can eat (common practice, no source); calcium to phosphorus past 2 to 1
-// would flag sound rations.
+// would flag sound rations; the days of a change end somewhere.
 func floors() map[string]float64 {
-	return map[string]float64{"limits.forage_warn_pct": 2.5, "limits.forage_stop_pct": 2.5, "limits.ca_p_stop_low": 2, "limits.ca_p_warn_low": 2}
+	return map[string]float64{
+		"limits.forage_warn_pct": 2.5, "limits.forage_stop_pct": 2.5, "limits.slim_forage_warn_pct": 2.5, "limits.slim_forage_stop_pct": 2.5,
+		"limits.ca_p_stop_low": 2, "limits.ca_p_warn_low": 2,
+		"limits.new_feed_days_warn": 28, "limits.new_feed_days_stop": 28, "limits.new_hay_days_warn": 42, "limits.new_hay_days_stop": 42,
+		"limits.oil_rise_days_warn": 42, "limits.stack_days": 42, "limits.vit_e_per_ml_oil": 3,
+	}
 }
 
 // check refuses what cannot be meant. It says the first fault found, in the
@@ -476,7 +503,7 @@ func (s *Settings) check() error {
 			return refuse("%s is not a number one can work with.", k.name)
 		}
 		if strings.HasPrefix(k.name, "limits.") {
-			if err := checkTightened(k.name, n, k.byValue.Float()); err != nil {
+			if err := s.checkLimit(k.name, n, k.byValue.Float()); err != nil {
 				return err
 			}
 			continue
@@ -513,20 +540,30 @@ func (s *Settings) check() error {
 	return s.checkWarnBeforeStop()
 }
 
-func checkTightened(name string, got, standard float64) error {
-	if top, ok := floors()[name]; ok {
-		if got < standard {
-			return refuse("%s is %v; a limit may be made stricter than %v, not laxer.", name, got, standard)
-		}
-		if got > top {
-			return refuse("%s is %v; it should be at most %v.", name, got, top)
-		}
-		return nil
+// laxer says whether a mark lets more pass than the reference table's.
+func laxer(name string, got, standard float64) bool {
+	if _, ok := floors()[name]; ok {
+		return got < standard
 	}
-	if got > standard {
-		return refuse("%s is %v; a limit may be made stricter than %v, not laxer.", name, got, standard)
-	}
-	if got <= 0 {
+	return got > standard
+}
+
+// mostLaxer is how far a mark may be made laxer, by name and with a reason: any
+// further is a slip of the pen (ours).
+const mostLaxer = 2
+
+// checkLimit takes a stricter mark as it comes, and a laxer one only with a name
+// and a reason, which are printed.
+func (s *Settings) checkLimit(name string, got, standard float64) error {
+	top, floor := floors()[name]
+	switch {
+	case laxer(name, got, standard) && (strings.TrimSpace(s.LoosenedBy) == "" || strings.TrimSpace(s.LoosenedReason) == ""):
+		return refuse("%s is %v; a limit may be made stricter than %v, not laxer, unless loosened_by and loosened_reason say who and why.", name, got, standard)
+	case !floor && got > standard*mostLaxer, floor && got < standard/mostLaxer:
+		return refuse("%s is %v; even by name and with a reason a limit may be made at most %d times as lax as %v.", name, got, mostLaxer, standard)
+	case floor && got > top:
+		return refuse("%s is %v; it should be at most %v.", name, got, top)
+	case got <= 0:
 		return refuse("%s is %v; it should be above 0 and at most %v.", name, got, standard)
 	}
 	return nil
@@ -537,7 +574,8 @@ func checkTightened(name string, got, standard float64) error {
 func (s *Settings) checkWarnBeforeStop() error {
 	v := reflect.ValueOf(*s)
 	for _, k := range settingKeys() {
-		warn := strings.Replace(k.name, "_stop_", "_warn_", 1)
+		warn := strings.Replace(k.name+"_", "_stop_", "_warn_", 1)
+		warn = strings.TrimSuffix(warn, "_")
 		if warn == k.name {
 			continue
 		}

@@ -125,7 +125,13 @@ type Known struct {
 	yard.FeedNeed
 	EnergyEstimate bool
 	IsOats         bool // counts towards the oats mark of D-13
+	Cereal         bool // a cereal or a by-product of one, as far as the table of generic feeds knows
+	Maize          bool
+	Straw          bool
 }
+
+// cereals are the generic feeds that are cereals or bran and middlings of them.
+var cereals = map[string]bool{"oats": true, "naked oats": true, "barley": true, "maize": true, "flaked maize": true, "wheat": true, "wheat bran": true, "wheatfeed": true, "rice bran": true}
 
 // soakedFinding says how the weight of a soaked feed is taken: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
@@ -170,6 +176,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	}
 	if ok {
 		k.IsOats = gen.Name == "oats"
+		k.Cereal = cereals[gen.Name]
+		k.Maize = strings.Contains(gen.Name, "maize")
+		k.Straw = strings.Contains(gen.Name, "straw")
 		k.Grazed = strings.HasSuffix(gen.Name, "pasture")
 		k.merge(gen)
 		if k.Feed.Class == yard.Unclassed {

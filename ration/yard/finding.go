@@ -49,7 +49,9 @@ type Finding struct {
 	Rule     string   // stable id: "D-02", or a word such as "cell-number"
 	Severity Severity // never zero
 	Horse    string   // empty: concerns the yard
-	Message  string   // a sentence a yard manager understands: what was found or compared, what to do
+	Message  string   // a sentence a yard manager understands: what was found or compared
+	Why      string   // why it matters, one line; empty where the message says it
+	Next     string   // what to do next, one line; empty where the message says it
 	Cell     Cell     // zero where no cell is involved
 	Source   string   // whose figure; empty where no figure is involved
 }

@@ -15,8 +15,16 @@ type Rules struct {
 	EnergyBandPct   float64        // supply within need ± this is called met
 	WeightStaleDays int            // a weight older than this is flagged
 	Limits          Limits
-	CardsPerPage    int    // 1, 2 or 4
-	Paper           string // "A4", "Letter", or "" to follow the workbook
+	Loosened        Loosened // a stop or warn mark made laxer than the table's
+	CardsPerPage    int      // 1, 2 or 4
+	Paper           string   // "A4", "Letter", or "" to follow the workbook
+}
+
+// Loosened says who made marks laxer than the reference table's, and why. Without
+// a name and a reason none may be.
+type Loosened struct {
+	By, Reason string
+	Marks      []string // which, in words with both figures
 }
 
 // WorkModel is how the energy of work is worked out.
@@ -50,4 +58,27 @@ type Limits struct {
 	SaltWarnG, SaltStopG                float64 // D-22: g a day per 100 kg BW
 	CaPStopLow, CaPWarnLow, CaPWarnHigh float64 // D-26: Ca to P in the whole ration
 	RestDayCutFromPct                   float64 // D-20: hard feed at or above this % BW a day is cut on rest days
+
+	HardFeedOldWarnKg                    float64 // D-13: kg as fed a day per 100 kg BW, the older mark
+	NewFeedDaysWarn, NewFeedDaysStop     float64 // D-04: days a new hard feed is blended over; fewer pass the mark
+	NewHayDaysWarn, NewHayDaysStop       float64 // D-05: the same for a new hay or batch
+	GrassRiseWarnMin                     float64 // D-06: minutes a day more at grass than the day before
+	OilRiseDaysWarn                      float64 // D-07: days over which oil is brought in
+	StackDays                            float64 // D-08: changes inside this many days count together
+	UlcerStarchMealG, UlcerStarchDayG    float64 // D-14: g per kg BW, ulcer history
+	InsulinBucketPct                     float64 // D-15: starch and sugar of a bucket feed, %
+	InsulinMealG                         float64 // D-15: starch and sugar of a bucket meal, g per kg BW
+	InsulinHayPct                        float64 // D-15: starch and sugar of the hay, % of DM
+	TyingUpPSSMPct, TyingUpRERPct        float64 // D-16: energy from starch and sugar, % of DE
+	SlimForageWarnPct, SlimForageStopPct float64 // D-17: forage DM, % BW, where a vet leads the slimming
+	GapWarnHours, GapStopHours           float64 // D-18: hours without forage
+	FatWarnPct, FatStopPct               float64 // D-21: fat, % of the ration's DM
+	VitEPerMlOil                         float64 // D-21: IU of vitamin E a ml of oil asks for
+	SeWarnMg, SeStopMg, SeVetMg          float64 // D-23: mg per kg DM
+	IodineWarnMg, IodineStopMg           float64 // D-24: mg per kg DM
+	VitAStopIU, VitDStopIU               float64 // D-25: IU per kg DM; IU per kg BW
+	KWarnPct, KStopPct, KMealStopG       float64 // D-27: % of the ration's DM; g a meal
+	LossStopPct, GainWarnPct             float64 // D-28: % of BW a week
+	MaizeSharePct                        float64 // SH-03: maize, % of the ration's DM
+	HeatWatch, HeatHelp, HeatStop        float64 // °F + % humidity
 }

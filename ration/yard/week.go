@@ -97,7 +97,11 @@ const (
 	Choke      Diagnosis = "choke"
 	PastColic  Diagnosis = "past colic"
 	Heaves     Diagnosis = "heaves"
-	// OtherDiagnosis is one the program has no rule for; it is shown as written.
+	Overweight Diagnosis = "overweight" // a vet leads the slimming
+	// NoFeedRule is one that is known to ask nothing of the feed.
+	NoFeedRule Diagnosis = "no feed rule"
+	// OtherDiagnosis is one the program does not know; it is shown as written and
+	// given the strictest reading.
 	OtherDiagnosis Diagnosis = "other"
 )
 

@@ -1,0 +1,225 @@
+package ration
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+// ageDays is a date's age when the week begins, days; 0 where either is unknown.
+func (c *card) ageDays(t time.Time) float64 {
+	if t.IsZero() || c.week.Beginning.IsZero() {
+		return 0
+	}
+	return c.week.Beginning.Sub(t).Hours() / 24
+}
+
+// recent says whether a date lies within the days that count together, counted
+// back from the end of the week.
+func (c *card) recent(t time.Time) bool {
+	age := c.ageDays(t)
+	return !t.IsZero() && !c.week.Beginning.IsZero() && age > -7 && age+7 <= c.rules.Limits.StackDays
+}
+
+// brought are the changes beside hard feed: hay, turnout, work.
+func (c *card) brought() (changes []string, hay []guard.NewFeed) {
+	for _, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.assumedForage {
+			continue
+		}
+		name := it.feed.Feed.Name
+		switch {
+		case c.forageSwapped(it):
+			hay = append(hay, guard.NewFeed{Name: name, Days: 1})
+		case c.recent(it.feed.Feed.BatchSince), c.recent(it.since), it.isNew(c.anyNow()):
+			hay = append(hay, guard.NewFeed{Name: name, Days: -1})
+		}
+	}
+	if len(hay) > 0 {
+		changes = append(changes, "new hay ("+hay[0].Name+")")
+	}
+	now, ok1 := c.Horse.GrassHours.Get()
+	before, ok2 := c.Horse.GrassBefore.Get()
+	if ok1 && ok2 && (now-before >= 1 || before-now >= 1) {
+		changes = append(changes, fmt.Sprintf("hours at grass from %.3g to %.3g", before, now))
+	}
+	if c.recent(c.Horse.InWorkSince) {
+		changes = append(changes, "coming into work on "+c.Horse.InWorkSince.Format("2 January"))
+	}
+	return changes, hay
+}
+
+// leaveNoRise: with colic named by the vet a second change inside two weeks is a
+// stop (limits D-08), so hard feed does not go up on top of another.
+func (c *card) leaveNoRise() {
+	if guard.Has(c.Horse.Diagnoses, yard.PastColic) {
+		c.noRise, _ = c.brought()
+	}
+}
+
+// anyNow says whether anybody wrote down what the horse is fed now.
+func (c *card) anyNow() bool {
+	for _, it := range c.bucket {
+		if it.now.given && !it.assumedForage {
+			return true
+		}
+	}
+	return false
+}
+
+// isNew says whether a feed is planned that is not fed now, where it is known
+// what is.
+func (it item) isNew(nowKnown bool) bool {
+	return nowKnown && !it.grazed && !it.assumedForage && (!it.now.given || !it.now.unread && !it.now.adLib && it.now.kg == 0) &&
+		it.planned.given && (it.planned.kg > 0 || it.planned.adLib)
+}
+
+// forageSwapped says whether a new forage takes the place of all others at once.
+func (c *card) forageSwapped(it item) bool {
+	if !it.isNew(c.anyNow()) {
+		return false
+	}
+	old := false
+	for _, o := range c.bucket {
+		if o.class() != yard.Forage || o.grazed || o.feed.Feed.Name == it.feed.Feed.Name {
+			continue
+		}
+		if p := o.fed(); p.adLib || p.kg > 0 {
+			return false
+		}
+		old = old || o.now.given
+	}
+	return old
+}
+
+// newHard are the hard feeds on their way in, with the days until their full
+// amount on this week's card.
+func (c *card) newHard() []guard.NewFeed {
+	var out []guard.NewFeed
+	for i, it := range c.bucket {
+		if !it.hard() || !it.isNew(c.nowKnown) {
+			continue
+		}
+		first, full := -1, -1
+		for _, s := range c.stages {
+			if first < 0 && s.day[i] > 0 {
+				first = s.from
+			}
+			if full < 0 && s.day[i] >= it.planned.kg-1e-9 {
+				full = s.from
+			}
+		}
+		days := float64(7 - first) // the rest comes with the next week at the earliest
+		if full >= 0 {
+			days = float64(full - first)
+		}
+		if age := c.ageDays(it.since); !it.since.IsZero() && age > 0 {
+			days += age
+		}
+		out = append(out, guard.NewFeed{Name: it.feed.Feed.Name, Days: days})
+	}
+	return out
+}
+
+// checkWeek compares the horse's week with every rule on it.
+func (c *card) checkWeek() {
+	h := c.Horse
+	w := guard.HorseWeek{
+		Horse: h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.WeightBasis, StaleDays: float64(c.rules.WeightStaleDays),
+		Class: c.WorkClass, PaceMPerMin: c.rules.PaceMPerMin, Temperature: c.week.Temperature, HumidityPct: c.week.HumidityPct,
+		Marks: c.marks, HardNow: c.HardFeed.Now, HardCard: c.HardFeed.Card, NewHard: c.newHard(),
+	}
+	w.Changes, w.NewHay = c.brought()
+	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
+		w.Changes = append([]string{"more or other hard feed"}, w.Changes...)
+	}
+	for _, d := range c.Days {
+		if d.Kind == yard.RestDay {
+			w.RestDays++
+			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
+		}
+	}
+	for i, it := range c.bucket {
+		if it.class() == yard.Oil && c.anyNow() && !it.now.unread {
+			w.OilNewMl += (c.final[i] - it.now.kg) / oilKgPerLitre * 1000
+			w.OilDays = 1
+		}
+		name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
+		has := func(words ...string) bool {
+			for _, x := range words {
+				if strings.Contains(name, x) {
+					return true
+				}
+			}
+			return false
+		}
+		if c.final[i] <= 0 || has("soaked", "steamed") {
+			continue
+		}
+		switch {
+		case it.class() == yard.Forage && !it.grazed && !has("haylage", "silage"):
+			w.DryHay = append(w.DryHay, it.feed.Feed.Name)
+		case it.hard() && has("beet", "cube", "pellet", "nut"):
+			w.DryFeed = append(w.DryFeed, it.feed.Feed.Name)
+		}
+	}
+	w.Forage = c.forageMeals()
+	w.Events = c.eventMeals()
+	found := guard.CheckWeek(w, c.rules.Limits)
+	for _, f := range found {
+		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
+			c.red = append(c.red, capitalOf(guard.Row(f.Rule).What)+": "+f.Next+".")
+		}
+	}
+	c.Findings = append(c.Findings, found...)
+}
+
+func capitalOf(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// forageMeals is the weighed forage by meal on an ordinary day; nil where some is
+// there all day or the horse is out, since when is then not known.
+func (c *card) forageMeals() []guard.ForageMeal {
+	out := make([]guard.ForageMeal, len(c.meals))
+	for m := range c.meals {
+		out[m].Minute = c.meals[m].Minute
+	}
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage {
+			continue
+		}
+		if it.grazed || it.fed().adLib {
+			return nil
+		}
+		for m, kg := range c.mealsOf(it, c.final[i], c.pattern(it, c.keep)) {
+			out[m].Kg += kg
+		}
+	}
+	return out
+}
+
+// eventMeals are the hard feeds before each event, as they will be fed.
+func (c *card) eventMeals() []guard.EventMeals {
+	var out []guard.EventMeals
+	for d, day := range c.Days {
+		start := c.Horse.Work[d].StartMin
+		if day.Kind != yard.EventDay || start < 0 {
+			continue
+		}
+		fed := c.fedOn(d)
+		for m, meal := range c.meals {
+			hard := 0.0
+			for i, it := range c.bucket {
+				if it.hard() {
+					hard += fed[i][m]
+				}
+			}
+			if hard > 0 && meal.Minute >= 0 && meal.Minute < start {
+				out = append(out, guard.EventMeals{Day: c.dayName(d), Meal: meal.Name, Before: float64(start - meal.Minute), Fast: true})
+			}
+		}
+	}
+	return out
+}
