@@ -75,6 +75,27 @@ func near(a yard.Num, want float64) bool { return math.Abs(a.Or(math.NaN())-want
 
 var nothing = yard.Amount{}
 
+// Source: the reference table of limits, D-01 to D-30 and SH-03, and exercise §4:
+// the marks written out once more, so that a slip in the defaults shows.
+func TestDefaultMarksAreTheTables(t *testing.T) {
+	want := yard.Limits{
+		WeekRiseWarnKg: 0.14, WeekRiseWarnCapKg: 0.7, WeekRiseStopKg: 0.28, WeekRiseStopCapKg: 1.4,
+		DayRiseWarnKg: 0.04, DayRiseWarnCapKg: 0.2, DayRiseStopKg: 0.06, DayRiseStopCapKg: 0.3,
+		MealWarnKg: 0.3, MealStopKg: 0.5, StarchMealWarnG: 1, StarchMealStopG: 2, StarchDayWarnG: 2,
+		HardFeedWarnPct: 0.5, HardFeedStopPct: 1, HardFeedShareStopPct: 50, OatsWarnKgPer500: 2.7, HardFeedOldWarnKg: 0.7,
+		ForageWarnPct: 1.5, ForageStopPct: 1.25, SlimForageWarnPct: 1.25, SlimForageStopPct: 1, RestDayCutFromPct: 0.3,
+		OilWarnMlPerKg: 1, SaltWarnG: 10, SaltStopG: 20, CaPStopLow: 1, CaPWarnLow: 1.2, CaPWarnHigh: 6,
+		NewFeedDaysWarn: 10, NewFeedDaysStop: 6, NewHayDaysWarn: 14, NewHayDaysStop: 6, GrassRiseWarnMin: 15, OilRiseDaysWarn: 14, StackDays: 14,
+		UlcerStarchMealG: 1, UlcerStarchDayG: 2, InsulinBucketPct: 10, InsulinMealG: 0.1, InsulinHayPct: 10, TyingUpPSSMPct: 10, TyingUpRERPct: 20,
+		GapWarnHours: 4, GapStopHours: 6, FatWarnPct: 6, FatStopPct: 10, VitEPerMlOil: 1, SeWarnMg: 0.3, SeStopMg: 0.5, SeVetMg: 2,
+		IodineWarnMg: 1, IodineStopMg: 4, VitAStopIU: 16000, VitDStopIU: 44, KWarnPct: 1, KStopPct: 1.1, KMealStopG: 33,
+		LossStopPct: 1, GainWarnPct: 0.35, MaizeSharePct: 20, HeatWatch: 130, HeatHelp: 150, HeatStop: 180,
+	}
+	if got := DefaultRules().Limits; got != want {
+		t.Errorf("%+v\nwant %+v", got, want)
+	}
+}
+
 func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
 	hp := planOne(t, horse("Bracken", 500), line("Bracken", "Hay", kilos(10), nothing), line("Bracken", "Cubes", kilos(1), kilos(3)))
 	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop {

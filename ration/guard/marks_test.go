@@ -1,0 +1,462 @@
+package guard
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"hardfeed/ration/feeds"
+	"hardfeed/ration/yard"
+)
+
+// The three animals every mark is tried on.
+var sizes = []struct {
+	name string
+	kg   float64
+}{{"pony", 120}, {"horse", 500}, {"draught", 800}}
+
+// step is a mark: passed where a value goes beyond it.
+type step struct {
+	at  float64
+	sev yard.Severity
+}
+
+// marked is one rule with its marks and a way to make a ration or a week in
+// which the compared value is v. low: a value under the mark passes it.
+type marked struct {
+	rule, what string
+	low        bool
+	from       bool // the mark itself passes too
+	steps      func(kg float64) []step
+	ration     func(kg, v float64) Ration
+	week       func(kg, v float64) HorseWeek
+}
+
+// fixed marks are the same for every size; perKg are in proportion to it.
+func fixed(steps ...step) func(float64) []step { return func(float64) []step { return steps } }
+func perKg(steps ...step) func(float64) []step {
+	return func(kg float64) []step {
+		out := append([]step(nil), steps...)
+		for i := range out {
+			out[i].at *= kg
+		}
+		return out
+	}
+}
+
+// one makes a feed of which kg are fed, in one meal unless it is forage, with its
+// dry matter alone and what else set says, per kg of dry matter.
+func one(name string, class yard.FeedClass, kg, dm float64, set func(*feeds.Known)) Fed {
+	k := feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Class: class}, Composition: yard.Composition{DM: yard.Known(dm)}}}
+	if set != nil {
+		set(&k)
+	}
+	f := Fed{Feed: k, Kg: kg}
+	if class != yard.Forage {
+		f.PerMeal = []float64{kg}
+	}
+	return f
+}
+
+// of is a ration of feeds, with the totals a real one would have.
+func of(kg float64, named []yard.Diagnosis, fed ...Fed) Ration {
+	r := Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea"}}, Feeds: fed, TotalDM: yard.Known(0), ForageDM: yard.Known(0)}
+	for _, d := range named {
+		r.Diagnoses = append(r.Diagnoses, yard.NamedDiagnosis{Kind: d, Text: string(d)})
+	}
+	for _, f := range fed {
+		dm, _ := f.Feed.DryMatter(yard.KgFed(f.Kg))
+		r.TotalDM = yard.Known(r.TotalDM.Or(0) + float64(dm))
+		if f.Feed.Feed.Class == yard.Forage {
+			r.ForageDM = yard.Known(r.ForageDM.Or(0) + float64(dm))
+		}
+		if f.Feed.Feed.Class == yard.HardFeed {
+			r.HardKg += f.Kg
+			r.HardDM += dm
+			r.Meals[0].HardKg += f.Kg
+			r.Meals[0].StarchG += f.amount(func(c yard.Composition) yard.Num { return c.Starch }).Or(0)
+		}
+	}
+	return r
+}
+
+// mix is a ration of 10 kg of dry matter in which a kg holds v of something.
+func mix(v float64, set func(*yard.Composition, yard.Num)) func(kg, v float64) Ration {
+	_ = v
+	return func(kg, v float64) Ration {
+		return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { set(&k.Composition, yard.Known(v)) }))
+	}
+}
+
+func vet(d yard.Diagnosis) []yard.Diagnosis { return []yard.Diagnosis{d} }
+
+func date(s string) time.Time {
+	t, err := time.Parse("2006-01-02", s)
+	if err != nil {
+		panic(err)
+	}
+	return t
+}
+
+var monday = date("2026-11-30")
+
+func aWeek(kg float64, change func(*HorseWeek)) HorseWeek {
+	w := HorseWeek{Horse: yard.Horse{Name: "Fern", WorkGiven: true, WeightKg: yard.Known(kg), Score: yard.Known(5)}, Beginning: monday, BodyKg: kg, StaleDays: 30,
+		Marks: MarksFor(kg, limits), PaceMPerMin: [yard.Gaits]float64{95, 220, 350, 550, 480}}
+	if change != nil {
+		change(&w)
+	}
+	return w
+}
+
+func weighed(kg float64, days int, basis yard.WeightBasis) yard.Weighing {
+	return yard.Weighing{Date: monday.AddDate(0, 0, -days), Kg: yard.Known(kg), Basis: basis}
+}
+
+func session(g yard.Gait, minutes float64) yard.Day {
+	s := yard.Session{}
+	s.Minutes[g] = minutes
+	return yard.Day{Sessions: []yard.Session{s}}
+}
+
+var allMarks = []marked{
+	{rule: "D-01", steps: func(kg float64) []step { return []step{{MarksFor(kg, limits).WeekWarnKg, yard.Warn}} },
+		week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.RiseKg = yard.Known(v) }) }},
+	{rule: "D-02", steps: func(kg float64) []step { return []step{{MarksFor(kg, limits).WeekStopKg, yard.Stop}} },
+		week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.RiseKg = yard.Known(v) }) }},
+	{rule: "D-03", steps: func(kg float64) []step {
+		m := MarksFor(kg, limits)
+		return []step{{m.DayWarnKg, yard.Warn}, {m.DayStopKg, yard.Stop}}
+	}, week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.DayRiseKg = yard.Known(v) }) }},
+	{rule: "D-04", low: true, steps: fixed(step{10, yard.Warn}, step{6, yard.Stop}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.NewHard = []NewFeed{{"Cubes", v}} })
+		}},
+	{rule: "D-05", low: true, steps: fixed(step{14, yard.Warn}, step{6, yard.Stop}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", v}} })
+		}},
+	{rule: "D-06", steps: fixed(step{15 * 7, yard.Warn}), // minutes over the week, 15 a day
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(1+v/60) })
+		}},
+	{rule: "D-06", what: "laminitis", steps: fixed(step{0, yard.Stop}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(1+v/60)
+				w.Horse.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}
+			})
+		}},
+	{rule: "D-07", low: true, steps: fixed(step{14, yard.Warn}),
+		week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, v }) }},
+	{rule: "D-08", steps: fixed(step{1, yard.Warn}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"}[:int(v+0.5)] })
+		}},
+	{rule: "D-10", steps: perKg(step{0.003, yard.Warn}, step{0.005, yard.Stop}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea", HardKg: v}}} }},
+	{rule: "D-11", steps: perKg(step{1, yard.Warn}, step{2, yard.Stop}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea", StarchG: v}}} }},
+	{rule: "D-12", steps: perKg(step{2, yard.Warn}),
+		ration: func(kg, v float64) Ration {
+			return Ration{BodyKg: kg, Meals: []Meal{{Name: "Breakfast", StarchG: v / 2}, {Name: "Tea", StarchG: v / 2}}}
+		}},
+	{rule: "D-13", what: "hard feed in a day", steps: perKg(step{0.005, yard.Warn}, step{0.01, yard.Stop}),
+		ration: func(kg, v float64) Ration {
+			return Ration{BodyKg: kg, HardDM: yard.KgDM(v), TotalDM: yard.Known(4 * v)}
+		}},
+	{rule: "D-13", what: "hard feed in a day", steps: fixed(step{50, yard.Stop}), // % of the ration's dry matter
+		ration: func(kg, v float64) Ration {
+			hard := 0.004 * kg
+			return Ration{BodyKg: kg, HardDM: yard.KgDM(hard), TotalDM: yard.Known(hard / (v / 100))}
+		}},
+	{rule: "D-13", what: "hard feed in a day", steps: perKg(step{2.7 / 500, yard.Warn}), // oats
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, OatsKg: v} }},
+	{rule: "D-13", what: "hard feed in a day, the older mark", steps: perKg(step{0.007, yard.Warn}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, HardKg: v} }},
+	{rule: "D-14", what: "starch, ulcer history", steps: perKg(step{1, yard.Stop}),
+		ration: func(kg, v float64) Ration {
+			r := of(kg, vet(yard.Ulcers))
+			r.Meals[0].StarchG = v
+			return r
+		}},
+	{rule: "D-14", what: "starch, ulcer history", steps: perKg(step{2, yard.Stop}), // a day, in three meals
+		ration: func(kg, v float64) Ration {
+			r := of(kg, vet(yard.Ulcers))
+			r.Meals = []Meal{{"a", 0, v / 3}, {"b", 0, v / 3}, {"c", 0, v / 3}}
+			return r
+		}},
+	{rule: "D-15", what: "starch and sugar of a bucket feed", steps: fixed(step{10, yard.Stop}), // % as fed
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.InsulinEMS), one("Cubes", yard.HardFeed, 0.01, 0.8, func(k *feeds.Known) {
+				k.Composition.Starch, k.Composition.Sugar = yard.Known(v*10/0.8/2), yard.Known(v*10/0.8/2)
+			}))
+		}},
+	{rule: "D-15", what: "starch and sugar of a bucket meal", steps: perKg(step{0.1, yard.Stop}),
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.Laminitis), one("Balancer", yard.HardFeed, 10, 0.5, func(k *feeds.Known) {
+				k.Composition.Starch, k.Composition.Sugar = yard.Known(v/5/2), yard.Known(v/5/2)
+			}))
+		}},
+	{rule: "D-15", what: "starch and sugar of the hay", steps: fixed(step{10, yard.Warn}), // % DM
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.PPID), one("Hay", yard.Forage, 8, 0.85, func(k *feeds.Known) {
+				k.Composition.Starch, k.Composition.Sugar = yard.Known(v), yard.Known(v*9)
+			}))
+		}},
+	{rule: "D-16", steps: fixed(step{10, yard.Warn}), // % of DE
+		ration: func(kg, v float64) Ration { return of(kg, vet(yard.TyingUp), starchy(v)) }},
+	{rule: "D-16", steps: fixed(step{20, yard.Warn}),
+		ration: func(kg, v float64) Ration {
+			r := of(kg, nil, starchy(v))
+			r.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "RER"}}
+			return r
+		}},
+	{rule: "D-17", low: true, steps: perKg(step{0.015, yard.Warn}, step{0.0125, yard.Stop}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, ForageDM: yard.Known(v)} }},
+	{rule: "D-17", what: "slimming", low: true, steps: perKg(step{0.0125, yard.Warn}, step{0.01, yard.Stop}),
+		ration: func(kg, v float64) Ration {
+			r := of(kg, vet(yard.Overweight))
+			r.ForageDM = yard.Known(v)
+			return r
+		}},
+	{rule: "D-18", steps: fixed(step{4, yard.Warn}, step{6, yard.Stop}), // hours
+		week: func(kg, v float64) HorseWeek {
+			// twelve hours apart; what is put down lasts for all but v of them
+			each := (12 - v) * 60 / minutesPerKgHay
+			return aWeek(kg, func(w *HorseWeek) { w.Forage = []ForageMeal{{7 * 60, each}, {19 * 60, each}} })
+		}},
+	{rule: "D-19", low: true, steps: fixed(step{4, yard.Warn}, step{1, yard.Stop}), // hours before fast work
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{"Sat", "Breakfast", v * 60, true}} })
+		}},
+	{rule: "D-19", low: true, steps: fixed(step{2, yard.Warn}, step{1, yard.Stop}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{"Sat", "Breakfast", v * 60, false}} })
+		}},
+	{rule: "D-20", what: "from", from: true, steps: perKg(step{0.003, yard.Warn}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.RestDays, w.HardCard, w.HardRestDayKg = 1, yard.Known(v), v })
+		}},
+	{rule: "D-20", what: "tying-up", from: true, steps: perKg(step{0.001, yard.Stop}), // as on a work day
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.RestDays, w.HardCard, w.HardRestDayKg = 1, yard.Known(0.001*kg), v
+				w.Horse.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+			})
+		}},
+	{rule: "D-21", what: "oil in a day", steps: perKg(step{1, yard.Warn}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, OilMl: v} }},
+	{rule: "D-21", what: "fat in the ration", steps: fixed(step{60, yard.Warn}, step{100, yard.Stop}), // g per kg DM
+		ration: mix(0, func(c *yard.Composition, v yard.Num) { c.Fat = v })},
+	{rule: "D-21", what: "vitamin E with oil", low: true, steps: fixed(step{600, yard.Warn}), // IU: a need of 500 and 100 ml
+		ration: func(kg, v float64) Ration {
+			r := of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitE = yard.Known(v / 10) }))
+			r.OilMl, r.VitENeeds = 100, 500
+			return r
+		}},
+	{rule: "D-22", steps: perKg(step{0.1, yard.Warn}, step{0.2, yard.Stop}), // g
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, SaltG: v} }},
+	{rule: "D-22", what: "in sweating work", steps: perKg(step{0.2, yard.Stop}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, SaltG: v, Sweats: true} }},
+	{rule: "D-23", what: "selenium, all sources", steps: fixed(step{0.3, yard.Warn}, step{0.5, yard.Stop}),
+		ration: mix(0, func(c *yard.Composition, v yard.Num) { c.Se = v })},
+	{rule: "D-24", steps: fixed(step{1, yard.Warn}, step{4, yard.Stop}),
+		ration: mix(0, func(c *yard.Composition, v yard.Num) { c.I = v })},
+	{rule: "D-25", what: "vitamin A", steps: fixed(step{16000, yard.Stop}),
+		ration: mix(0, func(c *yard.Composition, v yard.Num) { c.VitA = v })},
+	{rule: "D-25", what: "vitamin D", steps: perKg(step{44, yard.Stop}),
+		ration: func(kg, v float64) Ration {
+			return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitD = yard.Known(v / 10) }))
+		}},
+	{rule: "D-26", low: true, steps: fixed(step{1.2, yard.Warn}, step{1, yard.Stop}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, CaG: yard.Known(20 * v), PG: yard.Known(20)} }},
+	{rule: "D-26", steps: fixed(step{6, yard.Warn}),
+		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, CaG: yard.Known(20 * v), PG: yard.Known(20)} }},
+	{rule: "D-27", steps: fixed(step{10, yard.Warn}, step{11, yard.Stop}), // g per kg DM
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.HYPP), one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
+		}},
+	{rule: "D-27", steps: fixed(step{33, yard.Stop}), // g in a meal
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.HYPP), one("Straw", yard.Forage, 20, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(1) }),
+				one("Cubes", yard.HardFeed, 1, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
+		}},
+	{rule: "D-28", what: "weight going down", steps: perKg(step{0.01, yard.Stop}), // kg in a week
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg-v, 2, yard.ByScale)}
+			})
+		}},
+	{rule: "D-28", what: "weight going up", steps: perKg(step{0.0035, yard.Warn}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg+v, 2, yard.ByScale)}
+			})
+		}},
+	{rule: "D-29", low: true, steps: fixed(step{3, yard.Stop}),
+		week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.Horse.Score = yard.Known(v) }) }},
+	{rule: "D-30", what: "age of the body weight", steps: fixed(step{30, yard.Warn}), // days
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Horse.Weighed = monday.Add(-time.Duration(v * 24 * float64(time.Hour))) })
+		}},
+	{rule: "weighing", steps: fixed(step{10, yard.Warn}), // % between two weighings
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg*(1-v/100), 2, yard.ByScale)}
+			})
+		}},
+	{rule: "SH-03", steps: fixed(step{20, yard.Warn}), // % of DM
+		ration: func(kg, v float64) Ration {
+			return of(kg, nil, one("Hay", yard.Forage, 100-v, 1, nil), one("Maize", yard.HardFeed, v, 1, func(k *feeds.Known) { k.Maize = true }))
+		}},
+	{rule: "heat", steps: fixed(step{130, yard.Note}, step{150, yard.Warn}, step{180, yard.Stop}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Class, w.Temperature, w.HumidityPct = yard.ClassLight, yard.Known((v-70-32)/1.8), yard.Known(70)
+			})
+		}},
+	{rule: "work-distance", steps: fixed(step{6, yard.Warn}), // km of gallop in thirty days, beside 60 km of canter
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.BeforeGiven = true
+				w.Horse.Work[0] = session(yard.Gallop, v*1000/550*14/30)
+				w.Horse.Before[0] = session(yard.Canter, 60*1000/350*14.0/30)
+			})
+		}},
+	{rule: "work-distance", steps: fixed(step{44, yard.Warn}), // km of canter, beside 8 km of gallop
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.Horse.BeforeGiven = true
+				w.Horse.Work[0] = session(yard.Canter, v*1000/350*14/30)
+				w.Horse.Before[0] = session(yard.Gallop, 8*1000/550*14.0/30)
+			})
+		}},
+}
+
+// starchy is a feed of which pct of the energy comes from starch and sugar.
+func starchy(pct float64) Fed {
+	return one("Mix", yard.HardFeed, 1, 1, func(k *feeds.Known) {
+		k.Composition.DE = yard.Known(3)
+		g := pct / 100 * 3 / mcalPerKgStarch * 1000
+		k.Composition.Starch, k.Composition.Sugar = yard.Known(g/2), yard.Known(g/2)
+	})
+}
+
+// found is the worst finding of a rule, by its row where what is said.
+func found(rule, what string, fs []yard.Finding) yard.Finding {
+	var worst yard.Finding
+	why := ""
+	for _, r := range Rules() {
+		if r.ID == rule && r.What == what {
+			why = r.Next
+		}
+	}
+	for _, f := range fs {
+		if f.Rule == rule && (why == "" || f.Next == why) && f.Severity > worst.Severity {
+			worst = f
+		}
+	}
+	return worst
+}
+
+// everything checks a week with all its rules, those of the step too.
+func everything(w HorseWeek) []yard.Finding {
+	fs := CheckWeek(w, limits)
+	for _, r := range Rules() {
+		if r.step == nil {
+			continue
+		}
+		if sev, msg := r.step(w, limits); sev != 0 {
+			fs = append(fs, r.finding(sev, w.Horse.Name, msg))
+		}
+	}
+	return fs
+}
+
+// Source: the reference table of limits, row by row: just under, at and just over
+// each mark, for a pony, a horse and a draught.
+func TestEveryMarkUnderAtAndOver(t *testing.T) {
+	for _, m := range allMarks {
+		for _, size := range sizes {
+			marks := m.steps(size.kg)
+			want := func(v float64) (sev yard.Severity) {
+				for _, s := range marks {
+					if !m.low && v > s.at || m.low && v < s.at || m.from && v == s.at {
+						sev = max(sev, s.sev)
+					}
+				}
+				return sev
+			}
+			for _, s := range marks {
+				d := max(1e-6*s.at, 1e-5)
+				if m.rule == "D-08" {
+					d = 1
+				}
+				for _, v := range []float64{s.at - d, s.at, s.at + d} {
+					var fs []yard.Finding
+					if m.ration != nil {
+						fs = Check("Fern", m.ration(size.kg, v), limits)
+					} else {
+						fs = everything(m.week(size.kg, v))
+					}
+					got := found(m.rule, m.what, fs)
+					if w := want(v); got.Severity != w {
+						t.Errorf("%s %s, %s of %.0f kg, %.7g at the mark %.7g: %v, want %v (%s)", m.rule, m.what, size.name, size.kg, v, s.at, got.Severity, w, got.Message)
+					} else if w != 0 && (got.Message == "" || got.Source == "" || got.Why == "" || got.Next == "" || got.Horse != "Fern") {
+						t.Errorf("%s: a finding without words: %+v", m.rule, got)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A row of the reference table without a rule, a source or a case is a hole.
+func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
+	cases := map[string]bool{"D-09": true} // an exemption: TestTheReturnFromARestDayIsNoRise
+	for _, m := range allMarks {
+		cases[m.rule] = true
+	}
+	for i := 1; i <= 30; i++ {
+		id := fmt.Sprintf("D-%02d", i)
+		rows := 0
+		for _, r := range Rules() {
+			if r.ID == id {
+				rows++
+			}
+		}
+		if rows == 0 {
+			t.Errorf("%s has no rule", id)
+		}
+		if !cases[id] {
+			t.Errorf("%s has no case under, at and over its marks", id)
+		}
+	}
+	for _, r := range Rules() {
+		set := 0
+		for _, is := range []bool{r.ration != nil, r.week != nil, r.room != nil, r.step != nil} {
+			if is {
+				set++
+			}
+		}
+		if r.Source == "" || r.Why == "" || r.Next == "" || r.What == "" || r.Who == "" || set != 1 {
+			t.Errorf("%s, %s: source, why, what next, for whom or its one check is missing", r.ID, r.What)
+		}
+		if strings.Contains(strings.ToLower(r.Why+r.Next+r.What), "safe") {
+			t.Errorf("%s says safe", r.ID)
+		}
+	}
+}
+
+func TestTheReturnFromARestDayIsNoRise(t *testing.T) {
+	w := aWeek(500, func(w *HorseWeek) {
+		w.RiseKg, w.RestDays, w.HardCard, w.HardRestDayKg = yard.Known(0), 1, yard.Known(3), 1.5
+	})
+	for _, f := range everything(w) {
+		if f.Rule == "D-01" || f.Rule == "D-02" || f.Rule == "D-09" || f.Rule == "D-20" {
+			t.Errorf("half on the day off and back again: %+v", f)
+		}
+	}
+}
