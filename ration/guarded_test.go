@@ -1,0 +1,250 @@
+package ration
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+func named(d yard.Diagnosis) []yard.NamedDiagnosis {
+	return []yard.NamedDiagnosis{{Kind: d, Text: string(d)}}
+}
+
+// Source: limits D-04: a quarter at a time, each for at least two days.
+func TestANewHardFeedComesInByQuarters(t *testing.T) {
+	h := horse("Fern", 500)
+	h.Work[6] = h.Work[0] // worked on all seven days: there is room for four quarters
+	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Oats", nothing, kilos(0.4)), line("Fern", "Cubes", kilos(1), kilos(1))}
+	hp := planOne(t, h, lines...)
+	f, _ := has(hp, "D-04")
+	if hp.Status != yard.Carded || f.Severity != yard.Warn || !strings.Contains(f.Message, "day 6") {
+		t.Errorf("%s, %+v", hp.Status, f)
+	}
+	want := [7]float64{1.1, 1.1, 1.2, 1.2, 1.3, 1.3, 1.4}
+	for d, kg := range hp.Step.DayKg {
+		if math.Abs(kg.Or(0)-want[d]) > 0.011 {
+			t.Errorf("day %d: %v kg in all, want %.2f", d+1, kg, want[d])
+		}
+	}
+	// With a day off there is not: three quarters this week.
+	hp = planOne(t, horse("Fern", 500), lines...)
+	if hp.Status != yard.Held || !near(hp.HardFeed.Card, 1.3) || !strings.Contains(strings.Join(hp.HeldWhy, " "), "D-04") {
+		t.Errorf("%s, card %v, %v", hp.Status, hp.HardFeed.Card, hp.HeldWhy)
+	}
+	if want := []float64{1.3, 1.4}; len(hp.Step.PathKg) != 2 || math.Abs(hp.Step.PathKg[0]-want[0]) > 1e-6 || math.Abs(hp.Step.PathKg[1]-want[1]) > 1e-6 {
+		t.Errorf("path %v, want %v", hp.Step.PathKg, want)
+	}
+	// Somebody may answer for it.
+	h = horse("Fern", 500)
+	h.Override = yard.Override{Asked: true, Who: "R. Hale", Reason: "the old mix is no longer made"}
+	if hp = planOne(t, h, lines...); hp.Status != yard.Carded || !near(hp.HardFeed.Card, 1.4) {
+		t.Errorf("%s, card %v", hp.Status, hp.HardFeed.Card)
+	}
+}
+
+// Source: limits "How the weekly step is worked": the same kilograms of another
+// feed are a change of type.
+func TestExchangingOneFeedForANewOneIsDoneByQuartersToo(t *testing.T) {
+	h := horse("Fern", 500)
+	h.Work[6] = h.Work[0]
+	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1.2), kilos(0)), line("Fern", "Oats", nothing, kilos(1.2)))
+	if _, ok := has(hp, "D-04"); !ok || hp.Status != yard.Carded {
+		t.Fatalf("%s, %v", hp.Status, hp.Findings)
+	}
+	for d, kg := range hp.Step.DayKg {
+		if math.Abs(kg.Or(0)-1.2) > 0.03 {
+			t.Errorf("day %d: %v kg in all, want 1.2 all the week", d+1, kg)
+		}
+	}
+	first := map[string]float64{}
+	for _, s := range hp.Servings {
+		if s.Day == yard.WorkDay && s.From == 0 {
+			first[s.Feed] += float64(s.Kg)
+		}
+	}
+	if math.Abs(first["Oats"]-0.3) > 0.02 || math.Abs(first["Cubes"]-0.9) > 0.02 {
+		t.Errorf("Monday has %.2f kg of oats and %.2f of cubes, want a quarter and three quarters", first["Oats"], first["Cubes"])
+	}
+}
+
+// Source: limits D-08: with past colic a second change is a stop.
+func TestWithPastColicHardFeedDoesNotGoUpOnTopOfAnotherChange(t *testing.T) {
+	h := horse("Fern", 500)
+	h.Diagnoses = named(yard.PastColic)
+	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1), kilos(1.3))}
+	if hp := planOne(t, h, lines...); hp.Status != yard.Carded || !near(hp.HardFeed.Card, 1.3) {
+		t.Errorf("one change: %s, card %v", hp.Status, hp.HardFeed.Card)
+	}
+	h.GrassBefore, h.GrassHours = yard.Known(2), yard.Known(4)
+	hp := planOne(t, h, lines...)
+	if hp.Status != yard.Held || !near(hp.HardFeed.Card, 1) || !strings.Contains(strings.Join(hp.HeldWhy, " "), "D-08") {
+		t.Errorf("two changes: %s, card %v, %v", hp.Status, hp.HardFeed.Card, hp.HeldWhy)
+	}
+	h.Diagnoses = nil
+	hp = planOne(t, h, lines...)
+	if f, _ := has(hp, "D-08"); hp.Status != yard.Carded || f.Severity != yard.Warn {
+		t.Errorf("without: %s, %+v", hp.Status, f)
+	}
+}
+
+// Source: limits D-15.
+func TestWhatAVetForbidsIsLeftOutAndTheCardHeld(t *testing.T) {
+	h := horse("Otter", 250)
+	h.Type, h.Diagnoses = yard.TypePony, named(yard.InsulinEMS)
+	hp := planOne(t, h, line("Otter", "Hay", kilos(5), kilos(5)), line("Otter", "Oats", kilos(0.2), kilos(0.2)))
+	if hp.Status != yard.Held || !near(hp.HardFeed.Card, 0) {
+		t.Errorf("%s, card %v", hp.Status, hp.HardFeed.Card)
+	}
+	for _, s := range hp.Servings {
+		if s.Feed == "Oats" && s.Kg > 0 {
+			t.Errorf("oats are on the card: %+v", s)
+		}
+	}
+	// A diagnosis nobody knows is read as strictly; one that asks nothing is not.
+	h.Diagnoses = named(yard.OtherDiagnosis)
+	if hp := planOne(t, h, line("Otter", "Hay", kilos(5), kilos(5)), line("Otter", "Oats", kilos(0.2), kilos(0.2))); hp.Status != yard.Held {
+		t.Errorf("an unknown diagnosis: %s", hp.Status)
+	}
+	h.Diagnoses = named(yard.NoFeedRule)
+	if hp := planOne(t, h, line("Otter", "Hay", kilos(5), kilos(5)), line("Otter", "Oats", kilos(0.2), kilos(0.2))); hp.Status != yard.Carded {
+		t.Errorf("arthritis: %s %v", hp.Status, hp.HeldWhy)
+	}
+}
+
+func TestCattleFeedIsTakenOffTheCard(t *testing.T) {
+	w := smallYard(horse("Fern", 500))
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Cattle nuts", Class: yard.HardFeed, MeasureKg: yard.Known(1)})
+	w.Lines = []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cattle nuts", kilos(0.5), kilos(0.5)), line("Fern", "Cubes", kilos(1), kilos(1))}
+	hp := Plan(w, DefaultRules()).Horses[0]
+	f, _ := has(hp, "SH-01")
+	if hp.Status != yard.Held || f.Severity != yard.Stop || !near(hp.HardFeed.Card, 1) {
+		t.Errorf("%s, %+v, card %v", hp.Status, f, hp.HardFeed.Card)
+	}
+}
+
+// A supplement over a stop is taken out before hard feed is.
+func TestASupplementOverAStopIsLeftOut(t *testing.T) {
+	w := smallYard(horse("Fern", 500))
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Lick", Class: yard.Supplement, Analysis: yard.Composition{DM: yard.Known(1), VitD: yard.Known(1e6)}})
+	w.Lines = []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Lick", kilos(0.05), kilos(0.05)), line("Fern", "Cubes", kilos(1), kilos(1))}
+	hp := Plan(w, DefaultRules()).Horses[0]
+	if f, _ := has(hp, "D-25"); hp.Status != yard.Held || f.Severity != yard.Stop || !near(hp.HardFeed.Card, 1) {
+		t.Errorf("%s, %+v, card %v: %v", hp.Status, f, hp.HardFeed.Card, hp.Servings)
+	}
+	for _, s := range hp.Servings {
+		if s.Feed == "Lick" {
+			t.Errorf("it is on the card: %+v", s)
+		}
+	}
+}
+
+// Source: limits D-30: the lower estimate for ceilings.
+func TestCeilingsGoByTheLowerWeight(t *testing.T) {
+	h := horse("Fern", 500)
+	monday := time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
+	h.Weighings = []yard.Weighing{{Date: monday.AddDate(0, 0, -20), Kg: yard.Known(420), Basis: yard.ByScale}, {Date: monday.AddDate(0, 0, -3), Kg: yard.Known(500), Basis: yard.ByScale}}
+	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1), kilos(1)))
+	if _, ok := has(hp, "weighing"); !ok || !near(hp.Step.WarnKg, 0.14*4.2) || !near(hp.WeightKg, 500) {
+		t.Errorf("warn mark %v at %v kg, %v", hp.Step.WarnKg, hp.WeightKg, hp.Findings)
+	}
+	h.Weighings = nil
+	h.GirthCm, h.LengthCm, h.WeightBasis = yard.Known(185), yard.Known(165), yard.Stated // 475 kg by the tape
+	hp = planOne(t, h, line("Fern", "Hay", kilos(9), nothing))
+	if hp.WeightBasis != yard.ByGirthLength || !near(hp.Step.WarnKg, 0.14*hp.WeightKg.Or(0)/100) {
+		t.Errorf("%v, %v kg, warn mark %v", hp.WeightBasis, hp.WeightKg, hp.Step.WarnKg)
+	}
+	h.WeightKg = yard.Known(450)
+	if hp = planOne(t, h, line("Fern", "Hay", kilos(9), nothing)); !near(hp.Step.WarnKg, 0.14*4.5) {
+		t.Errorf("the sheet says 450 kg, the tape %v; warn mark %v", hp.WeightKg, hp.Step.WarnKg)
+	}
+}
+
+// The yard's list tells once what many horses share; each page still has it.
+func TestWhatManyShareIsToldOnce(t *testing.T) {
+	var horses []yard.Horse
+	var lines []yard.Line
+	for _, n := range []string{"Ash", "Beech", "Cedar", "Dill"} {
+		horses = append(horses, horse(n, 500))
+		lines = append(lines, line(n, "Hay", kilos(9), nothing))
+	}
+	w := smallYard(horses...)
+	w.Lines = lines
+	p := Plan(w, DefaultRules())
+	n := 0
+	for _, f := range p.Findings {
+		if f.Rule == "D-18" {
+			n++
+			if f.Horse != "" || !strings.Contains(f.Message, "Ash, Beech, Cedar, Dill") {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+	if n != 1 {
+		t.Errorf("told %d times", n)
+	}
+	for _, hp := range p.Horses {
+		if _, ok := has(hp, "D-18"); !ok {
+			t.Errorf("%s's own page does not have it", hp.Horse.Name)
+		}
+	}
+}
+
+func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
+	a, b, c := horse("Ash", 500), horse("Beech", 450), horse("Cedar", 600)
+	b.Diagnoses, c.GrassHours = named(yard.Ulcers), yard.Known(6)
+	lines := []yard.Line{line("Ash", "Hay", kilos(9), nothing), line("Beech", "Oats", kilos(1), kilos(1)), line("Cedar", "Cubes", kilos(1), kilos(1.5))}
+	plan := func(hs ...yard.Horse) map[string]yard.HorsePlan {
+		w := smallYard(hs...)
+		w.Lines = lines
+		out := map[string]yard.HorsePlan{}
+		for _, hp := range Plan(w, DefaultRules()).Horses {
+			out[hp.Horse.Name] = hp
+		}
+		return out
+	}
+	x, y := plan(a, b, c), plan(c, b, a)
+	for n := range x {
+		if len(x[n].Servings) != len(y[n].Servings) || len(x[n].Findings) != len(y[n].Findings) || x[n].Status != y[n].Status || x[n].HardFeed != y[n].HardFeed {
+			t.Errorf("%s differs with the order: %+v and %+v", n, x[n].HardFeed, y[n].HardFeed)
+		}
+	}
+}
+
+func TestLooserMarksAreSaidWithNameAndReason(t *testing.T) {
+	r := DefaultRules()
+	r.Loosened = yard.Loosened{By: "R. Hale", Reason: "our vet's letter", Marks: []string{"meal stop kg 0.6 in place of 0.5"}}
+	for _, f := range Plan(smallYard(horse("Fern", 500)), r).Findings {
+		if f.Rule == "loosened" && strings.Contains(f.Message, "R. Hale") && strings.Contains(f.Message, "0.6 in place of 0.5") && f.Severity == yard.Warn {
+			return
+		}
+	}
+	t.Error("nobody is told")
+}
+
+func TestTheWorstCautionsComeFirst(t *testing.T) {
+	h := horse("Fern", 500)
+	h.Diagnoses = named(yard.Laminitis)
+	h.GrassBefore, h.GrassHours = yard.Known(1), yard.Known(3)
+	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing))
+	if len(hp.Cautions) < 2 || !strings.Contains(hp.Cautions[0], "hours at grass") {
+		t.Errorf("cautions: %v", hp.Cautions)
+	}
+}
+
+// Every stop that does not hold the card is red on the sheets and no more.
+func TestStopsThatDoNotHold(t *testing.T) {
+	for _, id := range []string{"D-18", "D-28", "D-06", "heat"} {
+		if guard.Holds(id) {
+			t.Errorf("%s holds, and no other ration would clear it", id)
+		}
+	}
+	for _, id := range []string{"D-02", "D-03", "D-10", "D-11", "D-13", "D-15", "D-17", "D-26", "SH-01"} {
+		if !guard.Holds(id) {
+			t.Errorf("%s does not hold", id)
+		}
+	}
+}
