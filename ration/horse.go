@@ -40,7 +40,8 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	reasons := slices.Clone(h.NoCard)
 	reasons = append(reasons, c.weigh()...)
 	for _, why := range guard.NoRation(h) {
-		c.find("D-29", yard.Stop, h.Cell, guard.Row("D-29").Source, "%s", why)
+		row, _ := guard.Lookup("D-29")
+		c.find("D-29", yard.Stop, h.Cell, row.Source, "%s", why)
 		reasons = append(reasons, why)
 	}
 	bucket, found, unread := fillBucket(h, lines, room, week)

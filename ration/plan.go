@@ -29,6 +29,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 				hp.Findings = append(hp.Findings, f)
 			}
 		}
+		finish(h, hp.Findings)
 		yard.SortFindings(hp.Findings)
 		hp.Findings = slices.Compact(hp.Findings)
 		p.Horses = append(p.Horses, hp)
@@ -50,6 +51,20 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	yard.SortFindings(p.Findings)
 	p.Findings = slices.Compact(p.Findings)
 	return p
+}
+
+// finish gives each finding of a rule its why and its next step, and a place in
+// the workbook: the horse's row where no cell of its own is known.
+func finish(h yard.Horse, found []yard.Finding) {
+	for i := range found {
+		f := &found[i]
+		if r, ok := guard.Lookup(f.Rule); ok && f.Why == "" {
+			f.Why, f.Next = r.Why, r.Next
+		}
+		if f.Cell == (yard.Cell{}) {
+			f.Cell = h.Cell
+		}
+	}
 }
 
 // once gathers the horses' findings for the yard's list. What many horses share,

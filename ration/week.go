@@ -171,7 +171,8 @@ func (c *card) checkWeek() {
 	found := guard.CheckWeek(w, c.rules.Limits)
 	for _, f := range found {
 		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
-			c.red = append(c.red, capitalOf(guard.Row(f.Rule).What)+": "+f.Next+".")
+			row, _ := guard.Lookup(f.Rule)
+			c.red = append(c.red, capitalOf(row.What)+": "+f.Next+".")
 		}
 	}
 	c.Findings = append(c.Findings, found...)

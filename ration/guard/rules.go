@@ -218,14 +218,15 @@ func Rules() []Rule {
 	}
 }
 
-// Row is a rule's first row, for its source and its words.
-func Row(id string) Rule {
-	for _, r := range Rules() {
+// Lookup is a rule's first row, for its source and its words; ok is false where
+// there is no such rule.
+func Lookup(id string) (rule Rule, ok bool) {
+	for _, r := range table {
 		if r.ID == id {
-			return r
+			return r, true
 		}
 	}
-	panic("guard: no rule " + id)
+	return Rule{}, false
 }
 
 func (r Rule) finding(sev yard.Severity, horse, message string) yard.Finding {
@@ -236,12 +237,14 @@ func (r Rule) finding(sev yard.Severity, horse, message string) yard.Finding {
 // of a float; absolute, in the unit compared.
 const tiny = 1e-9
 
-// rationRules and weekRules are picked once: a ration is compared many times on
-// the way to a card.
+// table and its parts are made once: a ration is compared many times on the way
+// to a card.
+var table = Rules()
+
 var rationRules, weekRules, roomRules = pick(func(r Rule) bool { return r.ration != nil }), pick(func(r Rule) bool { return r.week != nil }), pick(func(r Rule) bool { return r.room != nil })
 
 func pick(is func(Rule) bool) (out []Rule) {
-	for _, r := range Rules() {
+	for _, r := range table {
 		if is(r) {
 			out = append(out, r)
 		}
@@ -293,7 +296,7 @@ func CheckRoom(r Room, l yard.Limits) []yard.Finding {
 // Holds says whether a stop of this rule holds the card: it can be cleared by
 // another ration. The step holds too, unless it is overridden.
 func Holds(id string) bool {
-	for _, r := range Rules() {
+	for _, r := range table {
 		if r.ID == id && (r.ration != nil || r.step != nil) {
 			return true
 		}
