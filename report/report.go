@@ -36,7 +36,7 @@ type File struct {
 	Bytes []byte
 }
 
-// Files makes cards.pdf, scoops.pdf, office.pdf and results.json. An error
+// Files makes cards.pdf, scoops.pdf, office.pdf, results.xlsx and results.json. An error
 // names the file, and the horse where one is to blame; nothing is returned
 // beside it, so that a folder is never written in part.
 func Files(p yard.Plan, m Meta) ([]File, error) {
@@ -63,11 +63,12 @@ func Files(p yard.Plan, m Meta) ([]File, error) {
 		})
 	}
 	b, err := JSON(p, m)
+	book, err2 := Book(p, m)
 	wg.Wait()
-	if err := errors.Join(append(errs, err)...); err != nil {
+	if err := errors.Join(append(errs, err, err2)...); err != nil {
 		return nil, err
 	}
-	return append(out, File{"results.json", b}), nil
+	return append(out, File{"results.xlsx", book}, File{"results.json", b}), nil
 }
 
 func (m Meta) settled(p yard.Plan) (Meta, error) {

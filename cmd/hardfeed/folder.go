@@ -16,7 +16,7 @@ const resultsName = "results.json"
 
 // ourFiles are all names this program gives to files of a finished folder. A
 // folder with anything else in it is somebody's, and is never replaced.
-var ourFiles = []string{"cards.pdf", "scoops.pdf", "office.pdf", resultsName}
+var ourFiles = []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", resultsName}
 
 // mayWrite says in a sentence why dir must not be written, before any work is
 // done for it.

@@ -1,0 +1,277 @@
+package report
+
+import (
+	"archive/zip"
+	"bytes"
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/xuri/excelize/v2"
+
+	"hardfeed/ration/yard"
+)
+
+// page is one sheet of results.xlsx on its way.
+type page struct {
+	name  string
+	heads []bookColumn
+	rows  [][]any
+}
+
+// bookColumn is a heading with its unit, how wide it is, and how its numbers are
+// written.
+type bookColumn struct {
+	head   string
+	width  float64
+	format string // "" for text
+}
+
+const (
+	whole    = "0"
+	tenths   = "0.0"
+	hundreds = "0.00"
+	thousand = "0.000"
+)
+
+// Book is results.xlsx: the numbers of results.json as a workbook, one sheet a
+// kind. Numbers are numbers, with the unit in the heading; what is not known is
+// an empty cell, never 0. Words from the workbook are written as text, so that
+// none of them starts a formula. The same plan gives the same bytes.
+func Book(p yard.Plan, m Meta) (_ []byte, err error) {
+	p = Proof(p)
+	s := newSheet(p, m)
+	f := excelize.NewFile()
+	defer func() {
+		if e := f.Close(); err == nil {
+			err = e
+		}
+	}()
+	date := p.Week.Beginning
+	if date.IsZero() {
+		date = undated
+	}
+	made := date.Format("2006-01-02T15:04:05Z")
+	title := "Results, " + cmp.Or(p.Week.Yard, "yard")
+	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed " + m.Version, LastModifiedBy: "hardfeed", Title: plainText(title), Created: made, Modified: made, Language: "en-GB"}); err != nil {
+		return nil, err
+	}
+	for i, pg := range []page{s.bookHorses(), s.bookRations(), s.bookNutrients(), s.bookFindings(), s.bookOrder()} {
+		if i == 0 {
+			err = f.SetSheetName("Sheet1", pg.name)
+		} else {
+			_, err = f.NewSheet(pg.name)
+		}
+		if err != nil {
+			return nil, err
+		}
+		if err := pg.write(f); err != nil {
+			return nil, fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
+		}
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+	}
+	return inOrder(b.Bytes())
+}
+
+// inOrder is the same workbook with its parts in one order: the library writes
+// streamed sheets in the order of a map, and equal input must give equal bytes.
+func inOrder(book []byte) ([]byte, error) {
+	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
+	if err != nil {
+		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+	}
+	parts := slices.Clone(z.File)
+	slices.SortFunc(parts, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, part := range parts { // "[Content_Types].xml" comes first in this order, as it should
+		if err := w.Copy(part); err != nil {
+			return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+	}
+	return out.Bytes(), nil
+}
+
+// write streams a sheet: widths and panes first, as the library wants it.
+func (pg page) write(f *excelize.File) error {
+	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
+		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
+	if err != nil {
+		return err
+	}
+	styles := make([]int, len(pg.heads))
+	for i, c := range pg.heads {
+		st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: c.format == ""}}
+		if c.format != "" {
+			st.CustomNumFmt = &pg.heads[i].format
+		}
+		if styles[i], err = f.NewStyle(st); err != nil {
+			return err
+		}
+	}
+	// Printed, a sheet is as wide as one page lying down, its head on each page.
+	landscape, paper, one, tall, fit := "landscape", 9, 1, 0, true
+	if err := f.SetPageLayout(pg.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &one, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := f.SetSheetProps(pg.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + pg.name + "'!$1:$1", Scope: pg.name}); err != nil {
+		return err
+	}
+	w, err := f.NewStreamWriter(pg.name)
+	if err != nil {
+		return err
+	}
+	row := make([]any, len(pg.heads))
+	for i, c := range pg.heads {
+		if err := w.SetColWidth(i+1, i+1, c.width); err != nil {
+			return err
+		}
+		row[i] = excelize.Cell{StyleID: head, Value: c.head}
+	}
+	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: 1, YSplit: 1, TopLeftCell: "B2", ActivePane: "bottomRight",
+		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}}); err != nil {
+		return err
+	}
+	if err := w.SetRow("A1", row, excelize.RowOpts{Height: 32}); err != nil {
+		return err
+	}
+	for r, values := range pg.rows {
+		for i, v := range values {
+			row[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
+		}
+		if err := w.SetRow(fmt.Sprintf("A%d", r+2), row); err != nil {
+			return err
+		}
+	}
+	return w.Flush()
+}
+
+// cellValue is a number, a text, or nothing where a number is not known.
+func cellValue(v any) any {
+	switch x := v.(type) {
+	case yard.Num:
+		n, ok := x.Get()
+		if !ok || math.IsNaN(n) || math.IsInf(n, 0) {
+			return nil
+		}
+		return num(n).Or(0)
+	case string:
+		return plainText(x)
+	case bool:
+		if x {
+			return "yes"
+		}
+		return ""
+	}
+	return v
+}
+
+// plainText is text a cell may hold: valid, without what XML forbids, no longer
+// than a cell takes.
+func plainText(s string) string {
+	out := make([]rune, 0, len(s))
+	for _, r := range s {
+		if r == '\t' || r == '\n' || r >= 0x20 && r != 0xFFFE && r != 0xFFFF {
+			out = append(out, r)
+		}
+	}
+	const most = 32000 // a cell takes 32,767 UTF-16 units
+	if len(out) > most/2 {
+		out = out[:most/2]
+	}
+	return string(out)
+}
+
+func (s *sheet) bookHorses() page {
+	pg := page{name: "horses", heads: []bookColumn{
+		{"Horse", 18, ""}, {"Card", 9, ""}, {"Body weight (kg)", 9, whole}, {"Weight by", 11, ""}, {"Score (1-9)", 7, tenths}, {"Fitness", 9, ""},
+		{"Work class", 10, ""}, {"Work (min a week)", 9, whole}, {"Energy need (Mcal DE a day)", 11, hundreds}, {"Energy supply (Mcal DE a day)", 11, hundreds}, {"Energy supply at least (Mcal DE a day)", 12, hundreds},
+		{"Need by class alone (Mcal DE a day)", 12, hundreds}, {"Hard feed now (kg a day)", 10, hundreds}, {"Hard feed planned (kg a day)", 10, hundreds}, {"Hard feed target (kg a day)", 10, hundreds}, {"Hard feed on the card (kg a day)", 10, hundreds},
+		{"Rise (kg)", 8, hundreds}, {"Warn mark (kg a week)", 9, hundreds}, {"Stop mark (kg a week)", 9, hundreds}, {"Step", 11, ""}, {"Weeks to target", 8, whole},
+		{"Forage DM (% of body weight)", 10, hundreds}, {"All DM (% of body weight)", 10, hundreds}, {"Starch, starchiest meal (g per kg)", 10, hundreds},
+		{"Water from (l a day)", 9, whole}, {"Water to (l a day)", 9, whole}, {"Sweat (kg a day)", 9, tenths}, {"Why held or none", 60, ""},
+	}}
+	for _, h := range s.p.Horses {
+		why := ""
+		for _, t := range append(append([]string(nil), h.HeldWhy...), h.NoCardWhy...) {
+			why = join("; ", why, t)
+		}
+		pg.rows = append(pg.rows, []any{
+			h.Horse.Name, string(h.Status), h.WeightKg, basisWords[h.WeightBasis], h.Horse.Score, string(h.Horse.Fitness),
+			string(h.WorkClass), num(h.WorkMinutes), h.Energy.Need, h.Energy.Supply, num(h.Energy.SupplyAtLeast),
+			h.Energy.ClassNeed, h.HardFeed.Now, h.HardFeed.Planned, h.HardFeed.Target, h.HardFeed.Card,
+			h.Step.RiseKg, h.Step.WarnKg, h.Step.StopKg, string(h.Step.Verdict), h.Step.WeeksToTarget,
+			h.ForageDMPct, h.DMPct, h.StarchMax, h.WaterLitres.Low, h.WaterLitres.High, h.SweatKg, why,
+		})
+	}
+	return pg
+}
+
+func (s *sheet) bookRations() page {
+	pg := page{name: "rations", heads: []bookColumn{
+		{"Horse", 18, ""}, {"Day", 8, ""}, {"Meal", 12, ""}, {"Feed", 24, ""}, {"Class", 11, ""}, {"From", 7, ""},
+		{"Amount (kg)", 9, thousand}, {"Amount (ml)", 9, whole}, {"Measures", 9, hundreds}, {"Measure", 11, ""},
+		{"On the scale", 8, ""}, {"Ad lib, kg an estimate", 10, ""}, {"Changed", 9, ""}, {"Measure not weighed", 10, ""},
+	}}
+	for _, h := range s.p.Horses {
+		for _, v := range h.Servings {
+			pg.rows = append(pg.rows, []any{
+				h.Horse.Name, string(v.Day), cmp.Or(v.Meal, allDay), v.Feed, string(v.Class), weekday(s.p.Week, int(v.From)),
+				num(float64(v.Kg)), v.Ml, v.Measures, v.Measure, v.Weigh, v.AdLib, v.Changed, s.unweighed(v),
+			})
+		}
+	}
+	return pg
+}
+
+func (s *sheet) bookNutrients() page {
+	pg := page{name: "nutrients", heads: []bookColumn{
+		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds},
+		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 60, ""},
+	}}
+	for _, h := range s.p.Horses {
+		for _, n := range h.Nutrients {
+			pct := yard.Num{}
+			if a, ok := n.Supply.Get(); ok && n.Need.Or(0) > 0 {
+				pct = num(a / n.Need.Or(1) * 100)
+			}
+			pg.rows = append(pg.rows, []any{h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, num(n.AtLeast), pct, n.Limit, n.Source})
+		}
+	}
+	return pg
+}
+
+func (s *sheet) bookFindings() page {
+	pg := page{name: "findings", heads: []bookColumn{
+		{"How grave", 8, ""}, {"Horse", 18, ""}, {"Rule", 12, ""}, {"What was compared", 70, ""}, {"Why it matters", 36, ""}, {"What next", 36, ""},
+		{"Sheet", 10, ""}, {"Cell", 7, ""}, {"In the cell", 18, ""}, {"Source", 36, ""},
+	}}
+	for _, f := range s.p.Findings {
+		pg.rows = append(pg.rows, []any{f.Severity.String(), f.Horse, f.Rule, capital(f.Message), f.Why, f.Next, f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source})
+	}
+	return pg
+}
+
+func (s *sheet) bookOrder() page {
+	pg := page{name: "order list", heads: []bookColumn{
+		{"Feed", 24, ""}, {"Week (kg)", 10, tenths}, {"Partly an estimate", 9, ""}, {"Packs", 9, tenths}, {"Pack", 9, ""}, {"Pack (kg)", 9, tenths},
+		{"Cost of the week", 10, hundreds}, {"Stock lasts (days)", 9, whole}, {"One level measure (kg)", 10, thousand}, {"Not weighed", 9, ""}, {"Composition from", 70, ""},
+	}}
+	for _, n := range s.p.Feeds {
+		if n.Grazed {
+			continue
+		}
+		pg.rows = append(pg.rows, []any{n.Feed.Name, num(n.KgWeek), n.Estimated, n.Packs, n.Feed.PackName, n.Feed.PackKg, n.Cost, n.StockDays, n.MeasureKg, n.Unweighed, n.CompFrom})
+	}
+	return pg
+}

@@ -1,0 +1,124 @@
+package report
+
+import (
+	"bytes"
+	"math"
+	"strconv"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/yard"
+)
+
+func opened(t testing.TB, b []byte) *excelize.File {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+// raw is a cell as it stands in the file.
+func raw(t testing.TB, f *excelize.File, sheet string, col, row int) string {
+	t.Helper()
+	ref, err := excelize.CoordinatesToCellName(col, row)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := f.GetCellValue(sheet, ref, excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func TestTheWorkbookOfResultsHoldsTheNumbers(t *testing.T) {
+	p := Proof(fixture())
+	b, err := Book(p, Meta{Version: "1.0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := opened(t, b)
+	for i, h := range p.Horses {
+		if got := raw(t, f, "horses", 1, i+2); got != h.Horse.Name {
+			t.Errorf("row %d is %q, want %q", i+2, got, h.Horse.Name)
+		}
+		for col, want := range map[int]yard.Num{3: h.WeightKg, 9: h.Energy.Need, 13: h.HardFeed.Now, 16: h.HardFeed.Card} {
+			got := raw(t, f, "horses", col, i+2)
+			v, ok := want.Get()
+			if !ok {
+				if got != "" {
+					t.Errorf("%s, column %d: %q, and it is not known", h.Horse.Name, col, got)
+				}
+				continue
+			}
+			if n, err := strconv.ParseFloat(got, 64); err != nil || math.Abs(n-v) > 1e-6 {
+				t.Errorf("%s, column %d: %q, want %g", h.Horse.Name, col, got, v)
+			}
+		}
+	}
+	r, n := 2, 2
+	for _, h := range p.Horses {
+		for _, s := range h.Servings {
+			if kg, err := strconv.ParseFloat(raw(t, f, "rations", 7, r), 64); raw(t, f, "rations", 1, r) != h.Horse.Name || raw(t, f, "rations", 4, r) != s.Feed || err != nil || math.Abs(kg-float64(s.Kg)) > 1e-6 {
+				t.Errorf("rations row %d is not %s's %s", r, h.Horse.Name, s.Feed)
+			}
+			r++
+		}
+		for _, x := range h.Nutrients {
+			if raw(t, f, "nutrients", 2, n) != x.Name {
+				t.Errorf("nutrients row %d is %q, want %q", n, raw(t, f, "nutrients", 2, n), x.Name)
+			}
+			n++
+		}
+	}
+	for i, x := range p.Findings {
+		if raw(t, f, "findings", 3, i+2) != x.Rule {
+			t.Errorf("findings row %d", i+2)
+		}
+	}
+	for _, sheet := range f.GetSheetList() {
+		if panes, err := f.GetPanes(sheet); err != nil || !panes.Freeze {
+			t.Errorf("%s: panes are not frozen", sheet)
+		}
+	}
+}
+
+func TestTheWorkbookOfResultsIsTheSameBytes(t *testing.T) {
+	first, err := Book(fixture(), Meta{Version: "1.0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 5 {
+		if again, err := Book(fixture(), Meta{Version: "1.0"}); err != nil || !bytes.Equal(first, again) {
+			t.Fatalf("other bytes (%v)", err)
+		}
+	}
+}
+
+// No words from the workbook start a formula, whatever they begin with.
+func TestWordsNeverStartAFormula(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := fixture()
+		p.Horses, p.Findings = p.Horses[:1:1], nil
+		name := rapid.SampledFrom([]string{"=", "+", "-", "@", "", "\t=", "\x00="}).Draw(rt, "start") + rapid.String().Draw(rt, "name")
+		p.Horses[0].Horse.Name = name
+		p.Findings = append(p.Findings, yard.Finding{Rule: "x", Severity: yard.Note, Message: name, Horse: name})
+		b, err := Book(p, Meta{})
+		if err != nil {
+			rt.Fatal(err)
+		}
+		f := opened(t, b)
+		formula, err := f.GetCellFormula("horses", "A2")
+		if err != nil || formula != "" {
+			rt.Fatalf("%q became the formula %q (%v)", name, formula, err)
+		}
+		if kind, err := f.GetCellType("horses", "A2"); err != nil || kind == excelize.CellTypeFormula || kind == excelize.CellTypeError {
+			rt.Fatalf("%q is of type %v (%v)", name, kind, err)
+		}
+	})
+}
