@@ -1,0 +1,614 @@
+package choose
+
+import "math"
+
+// program is the linear program of a node: the tables of every row as straight
+// lines over what is open, the goals' bands as slack columns. It is solved by
+// the dual simplex method with bounded variables in a dense dictionary; all it
+// is asked for is good multipliers and a place to look (near).
+type program struct {
+	near []float64 // by feed: where the program would put the choice
+
+	cols    []int // feed of each feed column
+	nFeeds  int   // feed columns; slack columns follow
+	n, m    int
+	a       []float64 // m × n dictionary
+	cost    []float64
+	lo, hi  []float64 // by variable: columns, then rows
+	nonb    []int     // variable of each column
+	basic   []int     // variable of each row
+	atHigh  []bool    // by column
+	value   []float64 // of the basic variables
+	scale   []float64 // by row: what it was divided by
+	tags    []tag     // by row
+	costBy  float64
+	q       []float64 // per choice of one feed
+	factors []factor
+}
+
+// tag says what a program row stands for.
+type tag struct {
+	r    *row
+	of   *aim // the goal whose band it is, or whose total it is; nil: a limit
+	cap  bool // the goal's total
+	low  int64
+	high int64
+}
+
+// factor is a row times a multiplier: y ≥ 0 stands for y·(low − sum), y < 0 for
+// |y|·(sum − high).
+type factor struct {
+	r *row
+	y float64
+}
+
+func grow(xs []float64, n int) []float64 {
+	if cap(xs) < n {
+		return make([]float64, n)
+	}
+	xs = xs[:n]
+	clear(xs)
+	return xs
+}
+
+// bandState says how a band lies over what is open.
+type bandState uint8
+
+const (
+	inside bandState = iota // never outside
+	short                   // always under its low mark
+	above                   // always over its high mark
+	open
+)
+
+func (r *row) state(ds []domain) (bandState, int64) {
+	least, most := r.ends(ds)
+	switch {
+	case (r.Low == NoLow || least >= r.Low) && (r.High == NoHigh || most <= r.High):
+		return inside, 0
+	case r.Low != NoLow && most <= r.Low:
+		return short, r.Low - least
+	case r.High != NoHigh && least >= r.High:
+		return above, most - r.High
+	}
+	worst := int64(0)
+	if r.Low != NoLow {
+		worst = max(worst, r.Low-least)
+	}
+	if r.High != NoHigh {
+		worst = max(worst, most-r.High)
+	}
+	return open, worst
+}
+
+// bound narrows the domains by a linear program; more: it did, and propagation
+// may now find more. ok is false where nothing better is left, or nothing at all.
+func (s *search) bound(ds []domain) (more, ok bool) {
+	p := &s.lp
+	p.build(s, ds)
+	solved, bad := p.solve()
+	if cap(p.near) < len(ds) {
+		p.near = make([]float64, len(ds))
+	}
+	p.near = p.near[:len(ds)]
+	for j, d := range ds {
+		p.near[j] = float64(d.lo)
+	}
+	x := p.columns()
+	for k := range p.nFeeds {
+		d := ds[p.cols[k]]
+		at := float64(d.lo) + x[k]*float64(d.hi-d.lo)
+		if math.IsNaN(at) {
+			at, solved = float64(d.lo), false
+		}
+		p.near[p.cols[k]] = min(max(at, float64(d.lo)), float64(d.hi))
+	}
+	if solved {
+		choice := s.round()
+		s.try(choice)
+		if s.done() {
+			return false, true
+		}
+	}
+	y, goal := p.multipliers(solved, bad)
+	return s.prove(ds, y, goal)
+}
+
+// round is the whole choices nearest the program's.
+func (s *search) round() []int {
+	if cap(s.feasible) < len(s.lp.near) {
+		s.feasible = make([]int, len(s.lp.near))
+	}
+	s.feasible = s.feasible[:len(s.lp.near)]
+	for j, x := range s.lp.near {
+		s.feasible[j] = int(x + 0.5)
+	}
+	return s.feasible
+}
+
+// build sets the program up for what is open.
+func (p *program) build(s *search, ds []domain) {
+	p.cols = p.cols[:0]
+	place := make([]int, len(ds))
+	for j, d := range ds {
+		place[j] = -1
+		if !d.single() {
+			place[j] = len(p.cols)
+			p.cols = append(p.cols, j)
+		}
+	}
+	p.nFeeds = len(p.cols)
+	p.tags = p.tags[:0]
+	slacks := 0
+	type slack struct {
+		r     *row
+		of    *aim
+		worst float64
+	}
+	var cols []slack
+	addAim := func(a *aim, held bool) {
+		if held && len(a.plain.feeds) == 0 && len(a.bands) == 1 {
+			b := &a.bands[0] // one band alone needs no column
+			low, high := b.Low, b.High
+			room := a.most - a.plain.base
+			if low != NoLow {
+				low -= room
+			}
+			if high != NoHigh {
+				high += room
+			}
+			p.addRow(b, nil, low, high, ds)
+			return
+		}
+		for i := range a.bands {
+			if st, worst := a.bands[i].state(ds); st == open {
+				cols = append(cols, slack{&a.bands[i], a, float64(worst)})
+				slacks++
+			}
+		}
+	}
+	for i := range s.rows {
+		p.addRow(&s.rows[i], nil, s.rows[i].Low, s.rows[i].High, ds)
+	}
+	for _, a := range s.aims {
+		if a.most != NoHigh {
+			addAim(a, true)
+		}
+	}
+	if s.goal != nil {
+		addAim(s.goal, false)
+	}
+	limits := len(p.tags)
+	p.n = p.nFeeds + slacks
+	for _, c := range cols {
+		if c.r.Low != NoLow {
+			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: c.r.Low, high: NoHigh})
+		}
+		if c.r.High != NoHigh {
+			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: NoLow, high: c.r.High})
+		}
+	}
+	for _, a := range s.aims {
+		if a.most != NoHigh && !(len(a.plain.feeds) == 0 && len(a.bands) == 1) {
+			p.tags = append(p.tags, tag{r: &a.plain, of: a, cap: true, low: NoLow, high: a.most})
+		}
+	}
+	p.m = len(p.tags)
+	p.a = grow(p.a, p.n*p.m)
+	p.cost = grow(p.cost, p.n)
+	p.lo, p.hi = grow(p.lo, p.n+p.m), grow(p.hi, p.n+p.m)
+	p.scale = grow(p.scale, p.m)
+	for k := range p.n {
+		p.hi[k] = 1
+	}
+	line := func(r *row, to []float64, times float64) (base float64) {
+		base = float64(r.base)
+		for _, j := range r.feeds {
+			d := ds[j]
+			base += float64(r.Adds[j][d.lo])
+			if k := place[j]; k >= 0 {
+				to[k] += times * float64(r.Adds[j][d.hi]-r.Adds[j][d.lo])
+			}
+		}
+		return base * times
+	}
+	// total writes a goal's whole value as a line in the columns.
+	total := func(a *aim, to []float64) (base float64) {
+		base = line(&a.plain, to, 1)
+		for i := range a.bands {
+			b := &a.bands[i]
+			switch st, _ := b.state(ds); st {
+			case short:
+				base += float64(b.Low) + line(b, to, -1)
+			case above:
+				base += line(b, to, 1) - float64(b.High)
+			case open:
+				for c := range cols {
+					if cols[c].r == b {
+						to[p.nFeeds+c] += cols[c].worst
+					}
+				}
+			}
+		}
+		return base
+	}
+	for i := range p.tags {
+		t := &p.tags[i]
+		to := p.a[i*p.n : (i+1)*p.n]
+		var base float64
+		if t.cap {
+			base = total(t.of, to)
+		} else {
+			base = line(t.r, to, 1)
+		}
+		if i >= limits && !t.cap {
+			for c := range cols {
+				if cols[c].r == t.r {
+					w := cols[c].worst
+					if t.low == NoLow {
+						w = -w
+					}
+					to[p.nFeeds+c] = w
+				}
+			}
+		}
+		big := 0.0
+		for _, v := range to {
+			big = max(big, math.Abs(v))
+		}
+		if big == 0 {
+			big = 1
+		}
+		p.scale[i] = big
+		for k := range to {
+			to[k] /= big
+		}
+		p.lo[p.n+i], p.hi[p.n+i] = math.Inf(-1), math.Inf(1)
+		if t.low != NoLow {
+			p.lo[p.n+i] = (float64(t.low) - base) / big
+		}
+		if t.high != NoHigh {
+			p.hi[p.n+i] = (float64(t.high) - base) / big
+		}
+	}
+	p.costBy = 1
+	if s.goal != nil {
+		total(s.goal, p.cost)
+		big := 0.0
+		for _, v := range p.cost {
+			big = max(big, math.Abs(v))
+		}
+		if big > 0 {
+			p.costBy = big
+			for k := range p.cost {
+				p.cost[k] /= big
+			}
+		}
+	}
+}
+
+// addRow takes a row in unless what is open cannot break it.
+func (p *program) addRow(r *row, of *aim, low, high int64, ds []domain) {
+	least, most := r.ends(ds)
+	if (low == NoLow || least >= low) && (high == NoHigh || most <= high) {
+		return
+	}
+	p.tags = append(p.tags, tag{r: r, of: of, low: low, high: high})
+}
+
+const (
+	tolerance = 1e-9
+	pivotMin  = 1e-7
+)
+
+// solve runs the dual simplex method. solved: an optimum was reached; else bad
+// is the row that cannot be kept, or −1 where it gave up.
+func (p *program) solve() (solved bool, bad int) {
+	n, m := p.n, p.m
+	if cap(p.nonb) < n {
+		p.nonb, p.atHigh = make([]int, n), make([]bool, n)
+	}
+	if cap(p.basic) < m {
+		p.basic = make([]int, m)
+	}
+	p.nonb, p.atHigh, p.basic = p.nonb[:n], p.atHigh[:n], p.basic[:m]
+	p.value = grow(p.value, m)
+	for k := range n {
+		p.nonb[k] = k
+		p.atHigh[k] = p.cost[k] < 0
+	}
+	for i := range m {
+		p.basic[i] = n + i
+		for k := range n {
+			if p.atHigh[k] {
+				p.value[i] += p.a[i*n+k]
+			}
+		}
+	}
+	for range 20 * (n + m + 5) {
+		r, worst, up := -1, tolerance, false
+		for i, v := range p.value {
+			b := p.basic[i]
+			if off := p.lo[b] - v; off > worst {
+				r, worst, up = i, off, true
+			}
+			if off := v - p.hi[b]; off > worst {
+				r, worst, up = i, off, false
+			}
+		}
+		if r < 0 {
+			return true, -1
+		}
+		in, ratio, size := -1, math.Inf(1), 0.0
+		line := p.a[r*n : (r+1)*n]
+		for k, alpha := range line {
+			v := p.nonb[k]
+			if p.lo[v] == p.hi[v] || math.Abs(alpha) < pivotMin {
+				continue
+			}
+			if (alpha > 0) != (up != p.atHigh[k]) {
+				continue
+			}
+			q := math.Abs(p.cost[k]) / math.Abs(alpha)
+			if q < ratio-1e-12 || q <= ratio+1e-12 && math.Abs(alpha) > size {
+				in, ratio, size = k, min(q, ratio), math.Abs(alpha)
+			}
+		}
+		if in < 0 {
+			return false, r
+		}
+		p.pivot(r, in, up)
+	}
+	return false, -1
+}
+
+// pivot exchanges basic row r, going to its low mark if up, with column in.
+func (p *program) pivot(r, in int, up bool) {
+	n := p.n
+	line := p.a[r*n : (r+1)*n]
+	alpha := line[in]
+	out, enter := p.basic[r], p.nonb[in]
+	target := p.hi[out]
+	if up {
+		target = p.lo[out]
+	}
+	t := (target - p.value[r]) / alpha
+	at := p.lo[enter]
+	if p.atHigh[in] {
+		at = p.hi[enter]
+	}
+	for i := range p.m {
+		if i != r {
+			p.value[i] += p.a[i*n+in] * t
+		}
+	}
+	p.value[r] = at + t
+	inv := 1 / alpha
+	for k := range line {
+		line[k] *= -inv
+	}
+	line[in] = inv
+	for i := range p.m {
+		if i == r {
+			continue
+		}
+		other := p.a[i*n : (i+1)*n]
+		f := other[in]
+		if f == 0 {
+			continue
+		}
+		other[in] = 0
+		for k, v := range line {
+			other[k] += f * v
+		}
+	}
+	if f := p.cost[in]; f != 0 {
+		p.cost[in] = 0
+		for k, v := range line {
+			p.cost[k] += f * v
+		}
+	}
+	p.basic[r], p.nonb[in] = enter, out
+	p.atHigh[in] = !up
+}
+
+// columns is where the program puts each column, 0 to 1.
+func (p *program) columns() []float64 {
+	x := make([]float64, p.n)
+	for k, v := range p.nonb {
+		if v < p.n && p.atHigh[k] {
+			x[v] = p.hi[v]
+		}
+	}
+	for i, v := range p.basic {
+		if v < p.n {
+			x[v] = p.value[i]
+		}
+	}
+	return x
+}
+
+// multipliers are the program's, by row, scaled back; those of a proof that
+// nothing is left where it was not solved.
+func (p *program) multipliers(solved bool, bad int) (y []float64, goal float64) {
+	y = make([]float64, p.m)
+	if solved {
+		for k, v := range p.nonb {
+			if v >= p.n {
+				y[v-p.n] = p.cost[k] * p.costBy / p.scale[v-p.n]
+			}
+		}
+		return y, 1
+	}
+	if bad < 0 {
+		return y, 1
+	}
+	b, sign := p.basic[bad], -1.0
+	if p.value[bad] < p.lo[b] {
+		sign = 1
+	}
+	if b >= p.n {
+		y[b-p.n] = sign / p.scale[b-p.n]
+	}
+	for k, v := range p.nonb {
+		if v >= p.n {
+			y[v-p.n] = -sign * p.a[bad*p.n+k] / p.scale[v-p.n]
+		}
+	}
+	return y, 0
+}
+
+// prove evaluates the bound that multipliers give, for certain: whatever they
+// are, no ration within the domains that keeps every limit has a goal below it.
+// It cuts off choices that cannot lead to anything better.
+func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
+	most := int64(0)
+	if s.goal == nil || s.goal.most == NoHigh {
+		goal = 0
+	} else {
+		most = s.goal.most
+	}
+	p := &s.lp
+	p.factors = p.factors[:0]
+	held := map[*aim]float64{}
+	constant, size := 0.0, 0.0
+	add := func(v float64) {
+		constant += v
+		size += math.Abs(v)
+	}
+	take := func(r *row, f, low, high float64) {
+		switch {
+		case f > 0 && !math.IsInf(low, 0):
+			add(f * low)
+			p.factors = append(p.factors, factor{r, -f})
+		case f < 0 && !math.IsInf(high, 0):
+			add(f * high)
+			p.factors = append(p.factors, factor{r, -f})
+		}
+	}
+	mark := func(v int64) float64 {
+		switch v {
+		case NoLow:
+			return math.Inf(-1)
+		case NoHigh:
+			return math.Inf(1)
+		}
+		return float64(v)
+	}
+	bands := map[*row]float64{}
+	for i, t := range p.tags {
+		switch {
+		case t.cap:
+			held[t.of] = max(0, -y[i])
+		case t.of != nil:
+			bands[t.r] += y[i]
+		case y[i] != 0:
+			take(t.r, y[i], mark(t.low), mark(t.high))
+		}
+	}
+	aim := func(a *aim, lambda float64) {
+		if lambda == 0 {
+			return
+		}
+		if len(a.plain.feeds) > 0 || a.plain.base != 0 {
+			p.factors = append(p.factors, factor{&a.plain, lambda})
+		}
+		for i := range a.bands {
+			b := &a.bands[i]
+			f := 0.0
+			switch st, _ := b.state(ds); st {
+			case short:
+				f = lambda
+			case above:
+				f = -lambda
+			case open:
+				f = min(max(bands[b], -lambda), lambda)
+			}
+			take(b, f, mark(b.Low), mark(b.High))
+		}
+	}
+	if goal > 0 {
+		aim(s.goal, goal)
+		add(-goal * float64(most))
+	}
+	for _, a := range s.aims {
+		if l := held[a]; l > 0 {
+			aim(a, l)
+			add(-l * float64(a.most))
+		}
+	}
+	if len(p.factors) == 0 {
+		return false, true
+	}
+	for _, f := range p.factors {
+		add(f.y * float64(f.r.base))
+	}
+	// What remains is constant + for each feed the least it adds; over 0 means
+	// that nothing better is left.
+	least := make([]float64, len(ds))
+	widest := 0
+	for _, d := range ds {
+		widest = max(widest, d.hi-d.lo+1)
+	}
+	p.q = grow(p.q, widest*len(ds))
+	sum := constant
+	for j, d := range ds {
+		q := p.q[j*widest : j*widest+d.hi-d.lo+1]
+		worst := 0.0
+		for _, f := range p.factors {
+			if f.r.shapes[j] == nothing {
+				continue
+			}
+			adds := f.r.Adds[j][d.lo : d.hi+1]
+			for v := range q {
+				q[v] += f.y * float64(adds[v])
+			}
+			worst += math.Abs(f.y) * max(math.Abs(float64(adds[0])), math.Abs(float64(adds[len(adds)-1])), f.r.size(j))
+		}
+		size += worst
+		least[j] = q[0]
+		for _, v := range q {
+			least[j] = min(least[j], v)
+		}
+		sum += least[j]
+	}
+	// Rounding: every product and sum is off by at most 2^-53 of its size; there
+	// are fewer than terms of them in a row.
+	terms := float64(len(p.factors)*4 + len(ds) + 16)
+	off := size * terms * 0x1p-52
+	if math.IsNaN(sum) || math.IsInf(sum, 0) || math.IsNaN(off) || math.IsInf(off, 0) {
+		return false, true
+	}
+	if sum > off {
+		return false, false
+	}
+	for j := range ds {
+		d := &ds[j]
+		if d.single() {
+			continue
+		}
+		q := p.q[j*widest:]
+		rest, first := sum-least[j], d.lo
+		for d.lo < d.hi && rest+q[d.lo-first] > off {
+			d.lo++
+			more = true
+		}
+		for d.hi > d.lo && rest+q[d.hi-first] > off {
+			d.hi--
+			more = true
+		}
+	}
+	return more, true
+}
+
+// size is the largest a feed adds, either way.
+func (r *row) size(j int) float64 {
+	if r.shapes[j] != other {
+		return 0 // its ends are the largest
+	}
+	big := 0.0
+	for _, v := range r.Adds[j] {
+		big = max(big, math.Abs(float64(v)))
+	}
+	return big
+}

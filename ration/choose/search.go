@@ -1,0 +1,430 @@
+package choose
+
+import "slices"
+
+// How what a feed adds to a sum goes with its amount.
+type shape uint8
+
+const (
+	nothing shape = iota // adds the same (or nothing) at every choice
+	rising               // never less at a larger choice
+	falling              // never more at a larger choice
+	other
+)
+
+// row is a Row made ready for the search.
+type row struct {
+	Row
+	shapes []shape
+	even   []bool // adds the same for each further choice: a straight line
+	feeds  []int  // those whose shape is not nothing
+	base   int64  // Const, and what feeds of no shape add
+}
+
+func newRow(r Row, feeds int) row {
+	out := row{Row: r, shapes: make([]shape, feeds), even: make([]bool, feeds), base: r.Const}
+	for j, adds := range r.Adds {
+		if adds == nil {
+			continue
+		}
+		up, down, even := false, false, true
+		for v := 1; v < len(adds); v++ {
+			up = up || adds[v] > adds[v-1]
+			down = down || adds[v] < adds[v-1]
+			even = even && adds[v]-adds[v-1] == adds[1]-adds[0]
+		}
+		out.even[j] = even
+		switch {
+		case up && down:
+			out.shapes[j] = other
+		case up:
+			out.shapes[j] = rising
+		case down:
+			out.shapes[j] = falling
+		default:
+			out.base += adds[0]
+			continue
+		}
+		out.feeds = append(out.feeds, j)
+	}
+	return out
+}
+
+// part is the least and the most one feed adds within its domain.
+func (r *row) part(j int, d domain) (least, most int64) {
+	adds := r.Adds[j]
+	switch r.shapes[j] {
+	case rising:
+		return adds[d.lo], adds[d.hi]
+	case falling:
+		return adds[d.hi], adds[d.lo]
+	}
+	least, most = adds[d.lo], adds[d.lo]
+	for _, v := range adds[d.lo+1 : d.hi+1] {
+		least, most = min(least, v), max(most, v)
+	}
+	return least, most
+}
+
+// ends is the least and the most the whole sum can be.
+func (r *row) ends(ds []domain) (least, most int64) {
+	least, most = r.base, r.base
+	for _, j := range r.feeds {
+		a, b := r.part(j, ds[j])
+		least += a
+		most += b
+	}
+	return least, most
+}
+
+// domain is the choices still open to a feed, both ends included.
+type domain struct{ lo, hi int }
+
+func (d domain) single() bool { return d.lo == d.hi }
+
+// aim is a goal made ready: its plain sum and its bands, and the most its raw
+// value may come to (NoHigh: not limited yet).
+type aim struct {
+	plain row
+	bands []row
+	grain int64
+	most  int64
+}
+
+func newAim(g Goal, feeds int) *aim {
+	a := &aim{plain: newRow(Row{g.Sum, NoLow, NoHigh}, feeds), grain: max(1, g.Grain), most: NoHigh}
+	for _, b := range g.Bands {
+		a.bands = append(a.bands, newRow(b, feeds))
+	}
+	return a
+}
+
+// raw is the goal's value at single domains, not yet in grains.
+func (a *aim) raw(choice []int) int64 {
+	v := a.plain.Of(choice)
+	for i := range a.bands {
+		v += a.bands[i].Outside(choice)
+	}
+	return v
+}
+
+// search is one model being searched. rows and aims may be given up and set
+// between searches; the buffers are kept.
+type search struct {
+	feeds []Feed
+	rows  []row
+	aims  []*aim // held goals, those with most set
+	goal  *aim   // the one made least; nil: any ration will do
+
+	best     []int // the best found, nil none
+	not      []int // a ration that does not count as found, nil none
+	anyone   bool  // stop at the first found
+	nodes    int
+	limit    int // nodes at most; 0 none
+	gaveUp   bool
+	lp       program
+	stack    [][]domain
+	feasible []int
+}
+
+// run searches the domains and leaves the best in s.best.
+func (s *search) run(ds []domain) {
+	s.gaveUp = false
+	s.branch(s.level(0, ds), 0)
+}
+
+func (s *search) done() bool { return s.anyone && s.best != nil || s.gaveUp }
+
+// level is the domains' buffer at a depth.
+func (s *search) level(depth int, from []domain) []domain {
+	for len(s.stack) <= depth {
+		s.stack = append(s.stack, make([]domain, len(s.feeds)))
+	}
+	copy(s.stack[depth], from)
+	return s.stack[depth]
+}
+
+func (s *search) branch(ds []domain, depth int) {
+	s.nodes++
+	if s.limit > 0 && s.nodes > s.limit {
+		s.gaveUp = true
+		return
+	}
+	for {
+		if !s.propagate(ds) {
+			return
+		}
+		if settled(ds) {
+			s.take(ds)
+			return
+		}
+		more, ok := s.bound(ds)
+		if !ok || s.done() {
+			return
+		}
+		if !more {
+			break
+		}
+	}
+	if settled(ds) {
+		s.take(ds)
+		return
+	}
+	j, at := s.split(ds)
+	left, right := ds[j], ds[j]
+	left.hi, right.lo = at, at+1
+	first, second := left, right
+	if s.lp.near[j] > float64(at)+0.5 {
+		first, second = right, left
+	}
+	for _, d := range [2]domain{first, second} {
+		child := s.level(depth+1, ds)
+		child[j] = d
+		s.branch(child, depth+1)
+		if s.done() {
+			return
+		}
+	}
+}
+
+func settled(ds []domain) bool {
+	for _, d := range ds {
+		if !d.single() {
+			return false
+		}
+	}
+	return true
+}
+
+// take keeps a ration at which every feed is settled and every limit was found
+// kept by propagate.
+func (s *search) take(ds []domain) {
+	choice := make([]int, len(ds))
+	for j, d := range ds {
+		choice[j] = d.lo
+	}
+	s.keep(choice)
+}
+
+func (s *search) keep(choice []int) {
+	if s.not != nil && slices.Equal(choice, s.not) {
+		return
+	}
+	s.best = choice
+	if s.goal != nil {
+		// The next must be better by a grain.
+		s.goal.most = (grains(s.goal.raw(choice), s.goal.grain) - 1) * s.goal.grain
+	}
+}
+
+// try keeps a choice if it keeps every limit and every held goal and is better
+// than the best.
+func (s *search) try(choice []int) {
+	if s.not != nil && slices.Equal(choice, s.not) {
+		return
+	}
+	for i := range s.rows {
+		if s.rows[i].Outside(choice) > 0 {
+			return
+		}
+	}
+	for _, a := range s.aims {
+		if a.raw(choice) > a.most {
+			return
+		}
+	}
+	if s.goal != nil && s.goal.most != NoHigh && s.goal.raw(choice) > s.goal.most {
+		return
+	}
+	s.keep(slices.Clone(choice))
+}
+
+// propagate narrows the domains to what the limits, the held goals and the best
+// found leave open; false: nothing is left.
+func (s *search) propagate(ds []domain) bool {
+	for {
+		changed := false
+		for i := range s.rows {
+			r := &s.rows[i]
+			ok, c := tighten(r, r.Low, r.High, ds)
+			if !ok {
+				return false
+			}
+			changed = changed || c
+		}
+		for _, a := range s.aims {
+			ok, c := a.tighten(ds)
+			if !ok {
+				return false
+			}
+			changed = changed || c
+		}
+		if s.goal != nil {
+			ok, c := s.goal.tighten(ds)
+			if !ok {
+				return false
+			}
+			changed = changed || c
+		}
+		if !changed {
+			return true
+		}
+	}
+}
+
+// tighten narrows the domains to those a row leaves open between two marks.
+func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
+	least, most := r.ends(ds)
+	if high != NoHigh && least > high || low != NoLow && most < low {
+		return false, false
+	}
+	needHigh := high != NoHigh && most > high
+	needLow := low != NoLow && least < low
+	if !needHigh && !needLow {
+		return true, false
+	}
+	for _, j := range r.feeds {
+		d := &ds[j]
+		if d.single() {
+			continue
+		}
+		a, b := r.part(j, *d)
+		adds := r.Adds[j]
+		fits := func(v int64) bool {
+			return (!needHigh || v <= high-(least-a)) && (!needLow || v >= low-(most-b))
+		}
+		was := *d
+		for d.lo <= d.hi && !fits(adds[d.lo]) {
+			d.lo++
+		}
+		for d.hi > d.lo && !fits(adds[d.hi]) {
+			d.hi--
+		}
+		if d.lo > d.hi {
+			return false, true
+		}
+		if *d != was {
+			changed = true
+			a2, b2 := r.part(j, *d)
+			least += a2 - a
+			most += b2 - b
+		}
+	}
+	return true, changed
+}
+
+// tighten narrows the domains to those that keep the goal at or under its most.
+func (a *aim) tighten(ds []domain) (ok, changed bool) {
+	if a.most == NoHigh {
+		return true, false
+	}
+	plainLeast, _ := a.plain.ends(ds)
+	total := plainLeast
+	for i := range a.bands {
+		total += a.bands[i].least(ds)
+	}
+	room := a.most - total
+	if room < 0 {
+		return false, false
+	}
+	if ok, changed = tighten(&a.plain, NoLow, plainLeast+room, ds); !ok {
+		return false, true
+	}
+	for i := range a.bands {
+		b := &a.bands[i]
+		allowed := b.least(ds) + room
+		low, high := b.Low, b.High
+		if low != NoLow {
+			low -= allowed
+		}
+		if high != NoHigh {
+			high += allowed
+		}
+		ok, c := tighten(b, low, high, ds)
+		if !ok {
+			return false, true
+		}
+		changed = changed || c
+	}
+	return true, changed
+}
+
+// least is the least the row can lie outside its marks.
+func (r *row) least(ds []domain) int64 {
+	least, most := r.ends(ds)
+	switch {
+	case r.Low != NoLow && most < r.Low:
+		return r.Low - most
+	case r.High != NoHigh && least > r.High:
+		return least - r.High
+	}
+	return 0
+}
+
+// split chooses the feed to part and the last choice of its lower part. Steps in
+// a goal come first (a feed there or not, changed or not), because no straight
+// line bounds them well; then the feed whose factor lies least near a whole
+// choice; then the widest.
+func (s *search) split(ds []domain) (feed, at int) {
+	if s.goal != nil {
+		if j, v, ok := kink(&s.goal.plain, ds); ok {
+			return j, v
+		}
+	}
+	for i := len(s.aims) - 1; i >= 0; i-- {
+		if j, v, ok := kink(&s.aims[i].plain, ds); ok {
+			return j, v
+		}
+	}
+	best, far := -1, 0.01
+	for j, d := range ds {
+		if d.single() {
+			continue
+		}
+		x := s.lp.near[j]
+		low := float64(int(x))
+		if off := min(x-low, low+1-x); off > far {
+			best, far = j, off
+		}
+	}
+	if best >= 0 {
+		return best, min(max(int(s.lp.near[best]), ds[best].lo), ds[best].hi-1)
+	}
+	for j, d := range ds {
+		if best < 0 || d.hi-d.lo > ds[best].hi-ds[best].lo {
+			best = j
+		}
+	}
+	d := ds[best]
+	// Cut the whole choice it lies on off, from the far side first.
+	at = int(s.lp.near[best] + 0.5)
+	if at >= d.hi {
+		at = d.hi - 1
+	}
+	return best, max(at, d.lo)
+}
+
+// kink finds the feed with the largest step, one of over half of all it adds over
+// what is open, and the choice before that step.
+func kink(r *row, ds []domain) (feed, at int, ok bool) {
+	var worst int64
+	for _, j := range r.feeds {
+		d := ds[j]
+		if d.hi-d.lo < 2 || r.even[j] { // two choices lie on a line
+			continue
+		}
+		adds := r.Adds[j]
+		least, most := adds[d.lo], adds[d.lo]
+		step, where := int64(-1), d.lo
+		for v := d.lo; v < d.hi; v++ {
+			least, most = min(least, adds[v+1]), max(most, adds[v+1])
+			if s := adds[v+1] - adds[v]; max(s, -s) > step {
+				step, where = max(s, -s), v
+			}
+		}
+		if step*2 > most-least && step > worst {
+			feed, at, worst, ok = j, where, step, true
+		}
+	}
+	return feed, at, ok
+}
