@@ -61,8 +61,8 @@ const (
 	open
 )
 
-func (r *row) state(ds []domain) (bandState, int64) {
-	least, most := r.ends(ds)
+func (r *row) state() (bandState, int64) {
+	least, most := r.min, r.max
 	switch {
 	case (r.Low == NoLow || least >= r.Low) && (r.High == NoHigh || most <= r.High):
 		return inside, 0
@@ -157,18 +157,18 @@ func (p *program) build(s *search, ds []domain) {
 			if high != NoHigh {
 				high += room
 			}
-			p.addRow(b, nil, low, high, ds)
+			p.addRow(b, low, high)
 			return
 		}
 		for i := range a.bands {
-			if st, worst := a.bands[i].state(ds); st == open {
+			if st, worst := a.bands[i].state(); st == open {
 				cols = append(cols, slack{&a.bands[i], a, float64(worst)})
 				slacks++
 			}
 		}
 	}
 	for i := range s.rows {
-		p.addRow(&s.rows[i], nil, s.rows[i].Low, s.rows[i].High, ds)
+		p.addRow(&s.rows[i], s.rows[i].Low, s.rows[i].High)
 	}
 	for _, a := range s.aims {
 		if a.most != NoHigh {
@@ -217,7 +217,7 @@ func (p *program) build(s *search, ds []domain) {
 		base = line(&a.plain, to, 1)
 		for i := range a.bands {
 			b := &a.bands[i]
-			switch st, _ := b.state(ds); st {
+			switch st, _ := b.state(); st {
 			case short:
 				base += float64(b.Low) + line(b, to, -1)
 			case above:
@@ -288,12 +288,11 @@ func (p *program) build(s *search, ds []domain) {
 }
 
 // addRow takes a row in unless what is open cannot break it.
-func (p *program) addRow(r *row, of *aim, low, high int64, ds []domain) {
-	least, most := r.ends(ds)
-	if (low == NoLow || least >= low) && (high == NoHigh || most <= high) {
+func (p *program) addRow(r *row, low, high int64) {
+	if (low == NoLow || r.min >= low) && (high == NoHigh || r.max <= high) {
 		return
 	}
-	p.tags = append(p.tags, tag{r: r, of: of, low: low, high: high})
+	p.tags = append(p.tags, tag{r: r, low: low, high: high})
 }
 
 const (
@@ -516,7 +515,7 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 		for i := range a.bands {
 			b := &a.bands[i]
 			f := 0.0
-			switch st, _ := b.state(ds); st {
+			switch st, _ := b.state(); st {
 			case short:
 				f = lambda
 			case above:

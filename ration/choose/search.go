@@ -19,6 +19,8 @@ type row struct {
 	even   []bool // adds the same for each further choice: a straight line
 	feeds  []int  // those whose shape is not nothing
 	base   int64  // Const, and what feeds of no shape add
+	// ends over the domains as propagate left them
+	min, max int64
 }
 
 func newRow(r Row, feeds int) row {
@@ -119,6 +121,7 @@ type search struct {
 	best     []int // the best found, nil none
 	not      []int // a ration that does not count as found, nil none
 	anyone   bool  // stop at the first found
+	fixed    bool  // leave the best alone
 	nodes    int
 	limit    int // nodes at most; 0 none
 	gaveUp   bool
@@ -220,7 +223,7 @@ func (s *search) keep(choice []int) {
 // try keeps a choice if it keeps every limit and every held goal and is better
 // than the best.
 func (s *search) try(choice []int) {
-	if s.not != nil && slices.Equal(choice, s.not) {
+	if s.fixed || s.not != nil && slices.Equal(choice, s.not) {
 		return
 	}
 	for i := range s.rows {
@@ -275,6 +278,7 @@ func (s *search) propagate(ds []domain) bool {
 // tighten narrows the domains to those a row leaves open between two marks.
 func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
 	least, most := r.ends(ds)
+	r.min, r.max = least, most
 	if high != NoHigh && least > high || low != NoLow && most < low {
 		return false, false
 	}
@@ -315,24 +319,26 @@ func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
 
 // tighten narrows the domains to those that keep the goal at or under its most.
 func (a *aim) tighten(ds []domain) (ok, changed bool) {
+	a.plain.min, a.plain.max = a.plain.ends(ds)
+	total := a.plain.min
+	for i := range a.bands {
+		b := &a.bands[i]
+		b.min, b.max = b.ends(ds)
+		total += b.least()
+	}
 	if a.most == NoHigh {
 		return true, false
-	}
-	plainLeast, _ := a.plain.ends(ds)
-	total := plainLeast
-	for i := range a.bands {
-		total += a.bands[i].least(ds)
 	}
 	room := a.most - total
 	if room < 0 {
 		return false, false
 	}
-	if ok, changed = tighten(&a.plain, NoLow, plainLeast+room, ds); !ok {
+	if ok, changed = tighten(&a.plain, NoLow, a.plain.min+room, ds); !ok {
 		return false, true
 	}
 	for i := range a.bands {
 		b := &a.bands[i]
-		allowed := b.least(ds) + room
+		allowed := b.least() + room
 		low, high := b.Low, b.High
 		if low != NoLow {
 			low -= allowed
@@ -349,14 +355,13 @@ func (a *aim) tighten(ds []domain) (ok, changed bool) {
 	return true, changed
 }
 
-// least is the least the row can lie outside its marks.
-func (r *row) least(ds []domain) int64 {
-	least, most := r.ends(ds)
+// least is the least the row can lie outside its marks, by its ends.
+func (r *row) least() int64 {
 	switch {
-	case r.Low != NoLow && most < r.Low:
-		return r.Low - most
-	case r.High != NoHigh && least > r.High:
-		return least - r.High
+	case r.Low != NoLow && r.max < r.Low:
+		return r.Low - r.max
+	case r.High != NoHigh && r.min > r.High:
+		return r.min - r.High
 	}
 	return 0
 }

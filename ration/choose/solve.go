@@ -83,43 +83,81 @@ func solve(m Model) Answer {
 		return a
 	}
 	a.Choice = s.best
-	decided := false
 	stage := func(g *aim) bool {
-		was := s.nodes
-		s.limit = was + MostNodes
+		s.limit = s.nodes + MostNodes
 		s.goal, s.anyone, s.not = g, false, nil
 		if s.best != nil {
 			s.goal.most = (grains(g.raw(s.best), g.grain) - 1) * g.grain
 		}
 		s.run(ds)
-		s.goal = nil
 		a.Proven = a.Proven && !s.gaveUp
+		s.gaveUp = false
 		if s.best == nil {
+			s.goal = nil
 			return false
 		}
 		g.most = grains(g.raw(s.best), g.grain) * g.grain
+		s.narrow(ds)
+		s.goal = nil
 		s.aims = append(s.aims, g)
-		return s.propagate(ds) // true: the best found is left
+		return true
 	}
-	for k, goal := range m.Goals {
-		if !decided {
-			if !stage(newAim(goal, len(m.Feeds))) {
-				a.Choice, a.Nodes = s.best, s.nodes
-				return a
-			}
-			if settled(ds) || !s.another(ds) {
-				decided, a.Decided = true, k
-			}
+	for _, goal := range m.Goals {
+		if !stage(newAim(goal, len(m.Feeds))) {
+			a.Nodes = s.nodes
+			return a
 		}
 		a.Values = append(a.Values, goal.Value(s.best))
 	}
-	for j := 0; j < len(m.Feeds) && !decided && !settled(ds); j++ {
-		if !ds[j].single() {
-			stage(newAim(Goal{Sum: place(j, m.Feeds)}, len(m.Feeds)))
+	if s.another(ds) {
+		for j := range m.Feeds {
+			if !ds[j].single() {
+				stage(newAim(Goal{Sum: place(j, m.Feeds)}, len(m.Feeds)))
+			}
 		}
+	} else {
+		a.Decided = s.decidedBy(m)
 	}
 	a.Choice, a.Nodes = s.best, s.nodes
 	return a
+}
+
+// decidedBy is the first goal after which the best is the only one left, which it
+// is after the last.
+func (s *search) decidedBy(m Model) int {
+	for k := len(m.Goals) - 1; k >= 0; k-- {
+		before, ds := newSearch(m, m.Limits)
+		before.best = s.best
+		for _, g := range m.Goals[:k] {
+			a := newAim(g, len(m.Feeds))
+			a.most = grains(a.raw(s.best), a.grain) * a.grain
+			before.aims = append(before.aims, a)
+		}
+		again := before.another(ds)
+		s.nodes += before.nodes
+		if again {
+			return k
+		}
+	}
+	return 0
+}
+
+// narrow cuts off what cannot be as good as the best by the goal just settled,
+// and drops rows that nothing left can break.
+func (s *search) narrow(ds []domain) {
+	s.fixed = true
+	for more := true; more && s.propagate(ds); {
+		more, _ = s.bound(ds)
+	}
+	s.fixed = false
+	idle := func(r row) bool {
+		least, most := r.ends(ds)
+		return (r.Low == NoLow || least >= r.Low) && (r.High == NoHigh || most <= r.High)
+	}
+	s.rows = slices.DeleteFunc(s.rows, idle)
+	for _, a := range append(s.aims, s.goal) {
+		a.bands = slices.DeleteFunc(a.bands, idle)
+	}
 }
 
 // place is the number of one feed's choice, for breaking ties.
