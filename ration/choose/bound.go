@@ -7,7 +7,8 @@ import "math"
 // the dual simplex method with bounded variables in a dense dictionary; all it
 // is asked for is good multipliers and a place to look (near).
 type program struct {
-	near []float64 // by feed: where the program would put the choice
+	near   []float64 // by feed: where the program would put the choice
+	weight []float64 // by feed: how much one choice more moves the rows, each as a share of what is open
 
 	cols    []int // feed of each feed column
 	nFeeds  int   // feed columns; slack columns follow
@@ -201,6 +202,7 @@ func (p *program) build(s *search, ds []domain) {
 	for k := range p.n {
 		p.hi[k] = 1
 	}
+	p.weight = grow(p.weight, len(ds))
 	line := func(r *row, to []float64, times float64) (base float64) {
 		base = float64(r.base)
 		for _, j := range r.feeds {
@@ -262,6 +264,9 @@ func (p *program) build(s *search, ds []domain) {
 		p.scale[i] = big
 		for k := range to {
 			to[k] /= big
+		}
+		for k, j := range p.cols {
+			p.weight[j] += math.Abs(to[k]) / float64(ds[j].hi-ds[j].lo)
 		}
 		p.lo[p.n+i], p.hi[p.n+i] = math.Inf(-1), math.Inf(1)
 		if t.low != NoLow {

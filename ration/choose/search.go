@@ -372,24 +372,25 @@ func (r *row) least() int64 {
 // choice; then the widest.
 func (s *search) split(ds []domain) (feed, at int) {
 	if s.goal != nil {
-		if j, v, ok := kink(&s.goal.plain, ds); ok {
+		if j, v, ok := s.kink(&s.goal.plain, ds); ok {
 			return j, v
 		}
 	}
 	for i := len(s.aims) - 1; i >= 0; i-- {
-		if j, v, ok := kink(&s.aims[i].plain, ds); ok {
+		if j, v, ok := s.kink(&s.aims[i].plain, ds); ok {
 			return j, v
 		}
 	}
-	best, far := -1, 0.01
+	best, far := -1, 0.0
 	for j, d := range ds {
 		if d.single() {
 			continue
 		}
 		x := s.lp.near[j]
 		low := float64(int(x))
-		if off := min(x-low, low+1-x); off > far {
-			best, far = j, off
+		off := min(x-low, low+1-x)
+		if w := off * s.lp.weight[j]; off > 0.01 && w > far {
+			best, far = j, w
 		}
 	}
 	if best >= 0 {
@@ -409,10 +410,10 @@ func (s *search) split(ds []domain) (feed, at int) {
 	return best, max(at, d.lo)
 }
 
-// kink finds the feed with the largest step, one of over half of all it adds over
-// what is open, and the choice before that step.
-func kink(r *row, ds []domain) (feed, at int, ok bool) {
-	var worst int64
+// kink finds a feed with a step of over half of all it adds over what is open,
+// the weightiest, and the choice before that step.
+func (s *search) kink(r *row, ds []domain) (feed, at int, ok bool) {
+	worst := -1.0
 	for _, j := range r.feeds {
 		d := ds[j]
 		if d.hi-d.lo < 2 || r.even[j] { // two choices lie on a line
@@ -423,12 +424,12 @@ func kink(r *row, ds []domain) (feed, at int, ok bool) {
 		step, where := int64(-1), d.lo
 		for v := d.lo; v < d.hi; v++ {
 			least, most = min(least, adds[v+1]), max(most, adds[v+1])
-			if s := adds[v+1] - adds[v]; max(s, -s) > step {
-				step, where = max(s, -s), v
+			if up := adds[v+1] - adds[v]; max(up, -up) > step {
+				step, where = max(up, -up), v
 			}
 		}
-		if step*2 > most-least && step > worst {
-			feed, at, worst, ok = j, where, step, true
+		if w := float64(step) * s.lp.weight[j]; step*2 > most-least && w > worst {
+			feed, at, worst, ok = j, where, w, true
 		}
 	}
 	return feed, at, ok

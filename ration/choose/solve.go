@@ -102,44 +102,51 @@ func solve(m Model) Answer {
 		s.aims = append(s.aims, g)
 		return true
 	}
-	for _, goal := range m.Goals {
+	// A goal at which the best changed left two at least before it; what is still
+	// open after each goal is kept to look whether there are others.
+	changed := 0
+	after := make([][]domain, len(m.Goals))
+	for k, goal := range m.Goals {
+		was := s.best
 		if !stage(newAim(goal, len(m.Feeds))) {
 			a.Nodes = s.nodes
 			return a
 		}
+		if !slices.Equal(s.best, was) {
+			changed = k
+		}
+		after[k] = slices.Clone(ds)
 		a.Values = append(a.Values, goal.Value(s.best))
 	}
-	if s.another(ds) {
+	for k := changed; k < len(m.Goals) && a.Decided == len(m.Goals); k++ {
+		if settled(after[k]) || !s.anotherAfter(m, k, after[k]) {
+			a.Decided = k
+		}
+	}
+	if a.Decided == len(m.Goals) && (len(m.Goals) > 0 || s.another(ds)) {
 		for j := range m.Feeds {
 			if !ds[j].single() {
 				stage(newAim(Goal{Sum: place(j, m.Feeds)}, len(m.Feeds)))
 			}
 		}
-	} else {
-		a.Decided = s.decidedBy(m)
 	}
 	a.Choice, a.Nodes = s.best, s.nodes
 	return a
 }
 
-// decidedBy is the first goal after which the best is the only one left, which it
-// is after the last.
-func (s *search) decidedBy(m Model) int {
-	for k := len(m.Goals) - 1; k >= 0; k-- {
-		before, ds := newSearch(m, m.Limits)
-		before.best = s.best
-		for _, g := range m.Goals[:k] {
-			a := newAim(g, len(m.Feeds))
-			a.most = grains(a.raw(s.best), a.grain) * a.grain
-			before.aims = append(before.aims, a)
-		}
-		again := before.another(ds)
-		s.nodes += before.nodes
-		if again {
-			return k
-		}
+// anotherAfter says whether a ration other than the best is as good by the goals
+// up to and with k, within the domains left after it.
+func (s *search) anotherAfter(m Model, k int, ds []domain) bool {
+	t, _ := newSearch(m, m.Limits) // whole again: s has dropped rows that only later domains keep
+	t.best = s.best
+	for _, g := range m.Goals[:k+1] {
+		a := newAim(g, len(m.Feeds))
+		a.most = grains(a.raw(t.best), a.grain) * a.grain
+		t.aims = append(t.aims, a)
 	}
-	return 0
+	found := t.another(ds)
+	s.nodes += t.nodes
+	return found
 }
 
 // narrow cuts off what cannot be as good as the best by the goal just settled,
