@@ -7,6 +7,14 @@ import (
 	"pgregory.net/rapid"
 )
 
+// thousands checks a property over some two thousand cases, twenty times what
+// rapid takes by itself.
+func thousands(t *testing.T, prop func(*rapid.T)) {
+	for range 20 {
+		rapid.Check(t, prop)
+	}
+}
+
 // everyRation goes through all rations of a model.
 func everyRation(m Model, see func(choice []int)) {
 	choice := make([]int, len(m.Feeds))
@@ -152,7 +160,7 @@ func answer(t interface{ Fatal(...any) }, m Model) Answer {
 }
 
 func TestTheChoiceIsTheBestOfAllRations(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	thousands(t, func(t *rapid.T) {
 		m := anyModel(t)
 		want, got := bruteForce(m), answer(t, m)
 		if want == nil {
@@ -193,7 +201,7 @@ func TestTheChoiceIsTheBestOfAllRations(t *testing.T) {
 
 func TestAClashIsSmallestAndTheRationBreaksTheLeastImportantLeast(t *testing.T) {
 	clashes := 0
-	rapid.Check(t, func(t *rapid.T) {
+	thousands(t, func(t *rapid.T) {
 		m := anyModel(t)
 		got := answer(t, m)
 		if got.Clash == nil {
@@ -268,7 +276,7 @@ func TestAClashIsSmallestAndTheRationBreaksTheLeastImportantLeast(t *testing.T) 
 }
 
 func TestTheOrderOfFeedsDoesNotMatter(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	thousands(t, func(t *rapid.T) {
 		m := anyModel(t)
 		place := rapid.Permutation(func() []int {
 			p := make([]int, len(m.Feeds))
@@ -316,7 +324,7 @@ func TestTheOrderOfFeedsDoesNotMatter(t *testing.T) {
 }
 
 func TestTighteningALimitNeverImprovesAGoal(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	thousands(t, func(t *rapid.T) {
 		m := anyModel(t)
 		if len(m.Limits) == 0 {
 			return
