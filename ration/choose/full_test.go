@@ -13,15 +13,13 @@ func fullModel(seed uint64) Model {
 	rnd := rand.New(rand.NewPCG(seed, 6))
 	between := func(a, b int64) int64 { return a + rnd.Int64N(b-a+1) }
 	type feed struct {
-		name                         string
-		class                        string
-		unitG, most                  int64 // grams of one amount, and how many
-		dm                           int64 // ‰
-		kcal, starch, ca, p          int64 // per kg DM: kcal, g, 0.1 g, 0.1 g
-		price                        int64 // 1/100 penny a gram
-		now                          int64
-		restTable                    bool
-		se, iodine, vitA, nutrientOf []int64
+		name                string
+		class               string
+		unitG, most         int64 // grams of one amount, and how many
+		dm                  int64 // ‰
+		kcal, starch, ca, p int64 // per kg DM: kcal, g, 0.1 g, 0.1 g
+		price               int64 // 1/100 penny a gram
+		now                 int64
 	}
 	var feeds []feed
 	add := func(f feed) { feeds = append(feeds, f) }
