@@ -504,6 +504,9 @@ func (c *card) supply() map[string]weekTotal {
 	}
 	energy := func(x yard.Composition) yard.Num { return x.DE }
 	c.Energy.Supply, c.Energy.SupplyAtLeast = mean(energy)
+	for i := range c.Days {
+		c.dayEnergy(i)
+	}
 	c.workedHard("hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
 	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
 	c.grazing(week)
@@ -557,6 +560,24 @@ func (c *card) supply() map[string]weekTotal {
 			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
 	}
 	return used
+}
+
+// dayEnergy fills a day's own need and supply.
+func (c *card) dayEnergy(i int) {
+	day := &c.Days[i]
+	if work, ok := day.EnergyWork.Get(); ok {
+		day.EnergyNeed = yard.Known(c.Energy.Need.Or(0) - c.Energy.Work.Or(0) + work)
+	}
+	supply := yard.Known(0)
+	if c.noForage {
+		supply = yard.Num{}
+	}
+	for k, parts := range c.fedOn(i) {
+		it := c.bucket[k]
+		v, ok := it.feed.Contains(yard.KgFed(sum(parts)), it.feed.Composition.DE).Get()
+		addTo(&supply, v, ok)
+	}
+	day.Supply = supply
 }
 
 // dryMatter fills the mean day's dry matter in all, and says where it is more

@@ -106,6 +106,8 @@ type recordDay struct {
 	Work       string   `json:"work"`
 	HardFeedKg yard.Num `json:"hard_feed_kg"`
 	WorkMcal   yard.Num `json:"work_mcal"`
+	NeedMcal   yard.Num `json:"need_mcal"`
+	SupplyMcal yard.Num `json:"supply_mcal"`
 }
 
 type recordServing struct {
@@ -275,7 +277,7 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	for i, d := range h.Days {
 		r.Step.DayKg[i] = clean(st.DayKg[i])
-		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork)}
+		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork), clean(d.EnergyNeed), clean(d.Supply)}
 	}
 	for _, v := range h.Servings {
 		r.Ration = append(r.Ration, recordServing{

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -167,6 +168,7 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 	for _, t := range h.NoCardWhy {
 		s.say(f, draw.Bold, t)
 	}
+	s.weighings(f, h)
 	if h.Status != yard.NoCard {
 		s.needAndSupply(f, h)
 		s.hardFeed(f, h)
@@ -217,12 +219,47 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 	if h.WorkClass != "" {
 		parts = append(parts, "work class "+string(h.WorkClass))
 	}
+	tables := ""
+	if h.TablesDMPct > 0 {
+		tables = " (the tables take " + figure(h.TablesDMPct, 2) + ")"
+	}
 	parts = append(parts, minutes,
-		"dry matter in all "+known(h.DMPct, 2, "% of body weight a day")+" (the tables take "+figure(h.TablesDMPct, 2)+")",
+		"dry matter in all "+known(h.DMPct, 2, "% of body weight a day")+tables,
 		"forage dry matter "+known(h.ForageDMPct, 2, "% of body weight a day"),
 		"starchiest meal "+known(h.StarchMax, 2, "g starch per kg body weight"), vet)
 	t := join("; ", parts...) + "."
 	return capital(t)
+}
+
+// weighings is the body weight and the score over time, where there are two or
+// more.
+func (s *sheet) weighings(f *flow, h yard.HorsePlan) {
+	var weights, scores []draw.Point
+	last := time.Time{}
+	for _, w := range h.Horse.Weighings {
+		last = w.Date
+	}
+	for _, w := range h.Horse.Weighings {
+		days := last.Sub(w.Date).Hours() / 24
+		if kg, ok := w.Kg.Get(); ok {
+			weights = append(weights, draw.Point{Days: days, Value: kg, Label: figure(kg, 0) + nb + "kg " + w.Date.Format("2 Jan")})
+		}
+		if v, ok := w.Score.Get(); ok {
+			scores = append(scores, draw.Point{Days: days, Value: v, Label: figure(v, 1) + " on " + w.Date.Format("2 Jan")})
+		}
+	}
+	plot := func(title string, points []draw.Point) {
+		if len(points) < 2 {
+			return
+		}
+		g := s.d.Trend(f.w, 9, 1.9, points)
+		f.gap(1.5)
+		f.keep(g.H + 6)
+		s.say(f, draw.Bold, title)
+		f.put(g)
+	}
+	plot("Body weight over time", weights)
+	plot("Condition score over time", scores)
 }
 
 func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
@@ -262,9 +299,11 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 func (s *sheet) besideEnergy(f *flow, h yard.HorsePlan) {
 	d := s.d
 	sweatFrom := map[yard.SweatFrom]string{yard.SweatByClass: "by work class", yard.SweatScored: "by the yard's sweat score", yard.SweatMeasured: "measured by the yard"}[h.SweatFrom]
-	s.say(f, draw.Regular, join("; ",
-		"Water "+span(h.WaterLitres, 0)+nb+"l a day, always there",
-		"sweat "+known(h.SweatKg, 1, "kg")+" a day, mean of the week, "+sweatFrom)+".")
+	if h.WaterLitres.Low.IsKnown() {
+		s.say(f, draw.Regular, join("; ",
+			"Water "+span(h.WaterLitres, 0)+nb+"l a day, always there",
+			"sweat "+known(h.SweatKg, 1, "kg")+" a day, mean of the week, "+sweatFrom)+".")
+	}
 	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
 		s.say(f, draw.Regular, "With the grass at the ends of what may be grazed, supply lies between "+span(r, 1)+nb+"Mcal.")
 	}
@@ -412,10 +451,19 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	} else {
 		s.say(f, draw.Regular, "What was fed last week is not known, so no step can be measured.")
 	}
+	path := s.path(h, 0.36*f.w)
 	if len(marks) > 0 {
-		f.put(draw.Pad(d.NumberLine(f.w-10, 0, hi*1.08, 2, marks), 5, 0.5, 5, 0.5))
+		w := f.w - 10
+		if path != nil {
+			w -= path.W + 4
+		}
+		g := draw.Pad(d.NumberLine(w, 0, hi*1.08, 2, marks), 5, 0.5, 5, 0.5)
+		if path != nil {
+			g = draw.Beside(4, g, path)
+		}
+		f.put(g)
 	}
-	if len(st.PathKg) > 0 {
+	if len(st.PathKg) == 1 { // more are drawn
 		var parts []string
 		for i, v := range st.PathKg {
 			parts = append(parts, fmt.Sprintf("week%s%d:%s%s", nb, i+1, nb, weight(v)))
@@ -426,6 +474,29 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		"Rise against now "+known(st.RiseKg, 2, "kg"),
 		"warn and stop marks for a week "+known(st.WarnKg, 2, "kg")+" and "+known(st.StopKg, 2, "kg"),
 		"for a day "+known(st.DayWarnKg, 2, "kg")+" and "+known(st.DayStopKg, 2, "kg"))+".")
+}
+
+// path draws the weeks to the target where there is more than one, now first;
+// nil where there is not.
+func (s *sheet) path(h yard.HorsePlan, w float64) *draw.Group {
+	if len(h.Step.PathKg) < 2 {
+		return nil
+	}
+	var values []float64
+	var figures, labels []string
+	add := func(v float64, known bool, label string) {
+		t := figure(v, 2)
+		if !known {
+			v, t = math.NaN(), "unknown"
+		}
+		values, figures, labels = append(values, v), append(figures, t), append(labels, label)
+	}
+	now, ok := h.HardFeed.Now.Get()
+	add(now, ok, "now")
+	for i, v := range h.Step.PathKg {
+		add(v, true, fmt.Sprintf("week%s%d", nb, i+1))
+	}
+	return s.d.Columns(w, 7, 1.9, values, figures, labels)
 }
 
 func orUnknown(s string) string {
@@ -439,17 +510,15 @@ func orUnknown(s string) string {
 func (s *sheet) week(f *flow, h yard.HorsePlan) {
 	d := s.d
 	f.gap(2)
-	vals, figs, labels := make([]float64, 7), make([]string, 7), make([]string, 7)
+	need, supply, figs, labels := make([]float64, 7), make([]float64, 7), make([]string, 7), make([]string, 7)
+	or := func(n yard.Num) float64 { return n.Or(math.NaN()) }
 	widths := columns(f.w, 1, 1, 1, 1, 1, 1, 1)
 	work, feed := make([]cell, 7), make([]cell, 7)
 	kindWord := map[yard.DayKind]string{yard.WorkDay: "", yard.RestDay: "rest", yard.EventDay: "event"}
 	for i, day := range h.Days {
 		labels[i] = join(" ", weekday(s.p.Week, i), kindWord[day.Kind])
-		v, ok := day.EnergyWork.Get()
-		if !ok {
-			v = math.NaN()
-		}
-		vals[i], figs[i] = v, known(day.EnergyWork, 1, "")
+		need[i], supply[i] = or(day.EnergyNeed), or(day.Supply)
+		figs[i] = known(day.EnergyNeed, 1, "") + " / " + known(day.Supply, 1, "")
 		t := day.Work
 		if t == "" {
 			t = "–"
@@ -457,9 +526,9 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 		work[i] = d.Lines(draw.Regular, 1.9, widths[i]-2*pad, draw.Black, t)
 		feed[i] = cell{d.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, known(day.HardFeedKg, 2, "kg"))}
 	}
-	plot := d.Columns(f.w, 9, 1.9, vals, figs, labels)
+	plot := d.Pairs(f.w, 9, 1.9, need, supply, figs, labels)
 	f.keep(plot.H + 16)
-	s.say(f, draw.Bold, "Work: Mcal DE each day; below it the work as written and that day's hard feed")
+	s.say(f, draw.Bold, "Energy of each day, Mcal DE: need (outline) / supply (grey); below it the work as written and that day's hard feed")
 	f.put(plot)
 	f.put(row(widths, 0.5*pad, f.foot-f.top-20, work...)...)
 	f.put(row(widths, 0.5*pad, 1e9, feed...)...)

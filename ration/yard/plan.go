@@ -150,6 +150,8 @@ type DayPlan struct {
 	Work       string // the work cell as written
 	HardFeedKg Num
 	EnergyWork Num // Mcal DE of that day's work
+	EnergyNeed Num // Mcal DE: that day's work and the rest of the need
+	Supply     Num // Mcal DE of what is fed that day; unknown if a feed's energy is
 }
 
 // DayKind chooses which amounts of the card apply.

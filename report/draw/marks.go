@@ -340,3 +340,119 @@ func (d *Doc) Columns(w, h, capMM float64, values []float64, figures, labels []s
 	g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
 	return g
 }
+
+// Pairs is a column plot of two values a place: the first an outline, the second
+// filled; the figures of both stand over them, "18.2 / 19". A value that is not a
+// number is hatched.
+func (d *Doc) Pairs(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
+	g := Space(w, 0)
+	top := 0.0
+	for _, vs := range [][]float64{outlined, filled} {
+		for _, v := range vs {
+			if v > top && !math.IsInf(v, 1) {
+				top = v
+			}
+		}
+	}
+	pitch := w / float64(len(outlined))
+	bw := pitch * 0.28
+	line := capMM * Leading
+	for i := range outlined {
+		mid := (float64(i) + 0.5) * pitch
+		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
+		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
+		g.Add(mid-f.W/2, 0, f)
+		g.Add(mid-l.W/2, line+h+0.4, l)
+		for side, v := range []float64{outlined[i], filled[i]} {
+			x0 := mid - bw + float64(side)*bw
+			if math.IsNaN(v) {
+				g.Add(x0, line, Hatch(bw, h))
+				continue
+			}
+			bh := 0.0
+			if top > 0 {
+				bh = h * unit(v/top)
+			}
+			g.Draw(func(d *Doc, x, y float64) {
+				if side == 1 {
+					d.Rect(x+x0, y+line+h-bh, bw, bh, Mid)
+				}
+				d.Outline(x+x0, y+line+h-bh, bw, bh, 0.25)
+			})
+		}
+	}
+	g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
+	return g
+}
+
+// Point is one measurement: how many days before the last, and its value with
+// what is written at it.
+type Point struct {
+	Days, Value float64
+	Label       string
+}
+
+// Trend is a line plot of measurements in order of time, the last on the right.
+// Labels that would cover another are left out, the last and the first never.
+func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
+	line := capMM * Leading
+	g := Space(w, h+2*line+1.5)
+	if len(points) == 0 {
+		return g
+	}
+	lo, hi, span := math.Inf(1), math.Inf(-1), 0.0
+	for _, p := range points {
+		lo, hi, span = min(lo, p.Value), max(hi, p.Value), max(span, p.Days)
+	}
+	margin := max((hi-lo)*0.15, 1e-9)
+	lo, hi = lo-margin, hi+margin
+	const side = 12 // room for half a label at each end
+	at := func(p Point) (x, y float64) {
+		x = w - side
+		if span > 0 {
+			x -= (w - 2*side) * unit(p.Days/span)
+		}
+		return x, line + 0.5 + h*(1-unit((p.Value-lo)/(hi-lo)))
+	}
+	g.Draw(func(d *Doc, x, y float64) {
+		d.LineTo(x, y+line+0.5+h, x+w, y+line+0.5+h, 0.2, Mid)
+		for i := 1; i < len(points); i++ {
+			x1, y1 := at(points[i-1])
+			x2, y2 := at(points[i])
+			d.LineTo(x+x1, y+y1, x+x2, y+y2, 0.4, Black)
+		}
+		for _, p := range points {
+			cx, cy := at(p)
+			d.fill(Black)
+			d.pdf.Circle(x+cx, y+cy, 0.8, "F")
+		}
+	})
+	type box struct{ x0, x1, y0, y1 float64 }
+	var taken []box
+	order := []int{len(points) - 1, 0}
+	for i := 1; i < len(points)-1; i++ {
+		order = append(order, i)
+	}
+	if len(points) == 1 {
+		order = order[:1]
+	}
+	for _, i := range order {
+		l := d.Number(Regular, capMM, 2*side, Black, points[i].Label)
+		px, py := at(points[i])
+		x0 := min(max(0, px-l.W/2), w-l.W)
+		y0 := py - 1.2 - l.H
+		if y0 < 0 {
+			y0 = py + 1.2
+		}
+		b := box{x0 - 1, x0 + l.W + 1, y0, y0 + l.H}
+		free := true
+		for _, o := range taken {
+			free = free && (b.x1 <= o.x0 || b.x0 >= o.x1 || b.y1 <= o.y0 || b.y0 >= o.y1)
+		}
+		if free {
+			taken = append(taken, b)
+			g.Add(x0, y0, l)
+		}
+	}
+	return g
+}
