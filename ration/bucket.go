@@ -19,6 +19,8 @@ type item struct {
 	since         time.Time // first fed to this horse; zero: not said
 	assumedForage bool      // nobody wrote it down: ad lib forage taken because no forage is named
 	grazed        bool      // eaten off the field, by the hours the horse is out
+	offered       bool      // no row on the rations sheet: the chooser may take it or leave it
+	chosenKg      float64   // a day, where the chooser brings in a hard feed that is not fed now
 }
 
 // portion is a day's amount on an ordinary work day.
@@ -212,6 +214,7 @@ const (
 	weighUnitKg  = 0.05
 	fineUnitKg   = 0.01
 	gramUnitKg   = 0.001
+	saltUnitKg   = 0.005
 	oilUnitKg    = 0.005 * oilKgPerLitre // 5 ml
 	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
 )

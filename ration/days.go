@@ -246,19 +246,22 @@ func (c *card) onRest(ordinary day, cut bool) day {
 		return d
 	}
 	for i, it := range c.bucket {
-		if !it.hard() {
-			continue
-		}
-		half := d[i] * c.rules.RestDayFactor
-		q := it.quarterKg()
-		if n := math.Floor(half/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(d[i]) {
-			d[i] = n * q
-		} else {
-			d[i] = it.floorServable(half)
+		if it.hard() {
+			d[i] = c.restKg(it, d[i])
 		}
 	}
 	c.estimateAdLib(d)
 	return d
+}
+
+// restKg is a hard feed's amount cut for a day off.
+func (c *card) restKg(it item, kg float64) float64 {
+	half := kg * c.rules.RestDayFactor
+	q := it.quarterKg()
+	if n := math.Floor(half/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(kg) {
+		return n * q
+	}
+	return it.floorServable(half)
 }
 
 // Hours without hard feed round an event (limits D-19: TI-01 to TI-06 before,

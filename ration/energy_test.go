@@ -85,7 +85,7 @@ func TestOtherStandardsStandBesideInTheirOwnUnits(t *testing.T) {
 func TestGrassByTheHour(t *testing.T) {
 	h := horse("Fern", 500)
 	h.GrassHours = yard.Known(6)
-	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing))
+	hp := planOne(t, h, line("Fern", "Hay", kilos(9), kilos(9))) // planned, so that the proposal leaves the hay alone
 	note, ok := has(hp, "grass")
 	if !ok || note.Severity != yard.Note {
 		t.Fatalf("the estimate is not said: %v", hp.Findings)
@@ -95,7 +95,7 @@ func TestGrassByTheHour(t *testing.T) {
 		t.Errorf("supply %.1f is not between %.1f and %.1f", s, low, high)
 	}
 	// 6 h at 0.1 % of 500 kg are 3 kg of dry matter; the floor counts 6/24 of 1.5 %.
-	dry := planOne(t, horse("Fern", 500), line("Fern", "Hay", kilos(9), nothing))
+	dry := planOne(t, horse("Fern", 500), line("Fern", "Hay", kilos(9), kilos(9)))
 	if more := hp.ForageDMPct.Or(0) - dry.ForageDMPct.Or(0); math.Abs(more-1.5*6/24) > 1e-9 {
 		t.Errorf("the forage floor counts %.3f %% of grass, want its low end %.3f %%", more, 1.5*6/24)
 	}

@@ -1,78 +1,383 @@
 package ration
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
 
-// propose works out the hard feed where none is planned: forage up to its floor
-// first, then the energy still missing filled with the horse's hard feed in
-// quarter measures, inside the meal and starch marks for the target and inside
-// the step for this week's card. Only one feed is moved; the others stay as fed.
+// propose has the chooser pick the ration where no hard feed is planned: the
+// target first, and then this week's card on the way to it, inside the step.
+// Weighed forage, hard feed, oil and salt are moved; what goes by a label
+// (supplements), chaff and succulents stay as fed, and so does forage she
+// planned.
 func (c *card) propose(room *feedRoom) {
-	c.chooseHardFeed(room)
-	target := c.asWritten()
-	c.raiseForage(target, c.rules.Limits.ForageWarnPct)
-	main := c.mainHardFeed()
-	if main < 0 {
-		c.estimateAdLib(target)
-		c.closeStep(target, c.hardKg(target), slices.Clone(target))
-		return
+	offered := c.offer(room)
+	base := c.asWritten()
+	c.raiseForage(base, c.forageWarnPct())
+	options := c.options(base)
+	now, nowKnown := c.HardFeed.Now.Get()
+
+	why := c.neverRaise(options)
+	target, how := c.best(base, options, func(m *modelled) {
+		if why != nil {
+			m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(base)))
+		}
+	})
+	c.noteNew(target, offered)
+	c.workedChoice("ration chosen, the target", target, how)
+	if supply, _ := c.meanSupply(target); why != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
+		why()
 	}
-	it := c.bucket[main]
-	unit := it.quarterKg()
-	if unit == 0 {
-		unit = weighUnitKg
-	}
-	before := target[main]
-	target[main] = c.fillGap(target, main, unit)
-	if target[main] > before && vetNamed(c.Horse) {
-		target[main] = before
-		c.find("vet-named", yard.Note, c.Horse.Cell, "", "energy is short, but a vet has named a condition: this program does not raise hard feed by itself for this horse; ask the vet")
-	}
-	if target[main] > before && c.WorkAtLeast {
-		target[main] = before
-		c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
-	}
-	c.estimateAdLib(target)
-	supply, known := c.meanSupply(target)
-	c.worked("proposed hard feed, "+it.feed.Feed.Name, "the amount in whole units that brings the mean day's energy nearest to the need, inside the warn marks of D-10 to D-12 and every stop mark", yard.Known(target[main]), "kg on a work day", "this program's rule",
-		in("energy need", c.Energy.Need.Or(0), "Mcal", ""), yard.Input{Name: "energy with it", Value: knownIf(supply, known), Unit: "Mcal"}, in("unit", unit, "kg", it.feed.Feed.Cell.String()))
+	c.sayClash(how)
 
 	final := slices.Clone(target)
-	if now, ok := c.HardFeed.Now.Get(); ok {
-		room := now + c.weekRoomKg() - (c.hardKg(target) - target[main])
-		if target[main] > room+1e-9 {
-			held := math.Floor(room/unit+1e-9) * unit
-			if held < c.now[main] { // a quarter is too coarse for this horse's step
-				held = it.floorServable(room)
-			}
-			final[main] = max(held, min(c.now[main], target[main]))
-			c.estimateAdLib(final)
+	var path []float64
+	if nowKnown {
+		room := c.weekRoomKg()
+		final, how = c.weekOn(c.now, target, options, room, true)
+		if !slices.Equal(final, target) {
+			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
+		}
+		path = c.pathTo(final, target, options)
+	}
+	c.estimateAdLib(final)
+	c.closeStep(target, c.hardKg(final), final)
+	if nowKnown && c.hardKg(target) > now+1e-9 {
+		c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
+		if path[len(path)-1] < c.hardKg(target)-1e-9 {
+			c.Step.WeeksToTarget = yard.Num{}
 		}
 	}
-	c.closeStep(target, c.hardKg(final), final)
 }
 
-// chooseHardFeed gives a horse with no rows at all on the rations sheet the
-// first hard feed on the feeds sheet whose energy is known.
-func (c *card) chooseHardFeed(room *feedRoom) {
-	if slices.ContainsFunc(c.bucket, func(it item) bool { return !it.assumedForage }) || vetNamed(c.Horse) {
-		return
+// mostWeeks is how far a path is followed.
+const mostWeeks = 60
+
+// pathTo is the daily hard feed week by week from this week's card to the
+// target, each week chosen as this one was, on as many days of work.
+func (c *card) pathTo(final, target day, options [][]float64) []float64 {
+	path, at := []float64{c.hardKg(final)}, final
+	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
+	for range mostWeeks {
+		if c.hardKg(at) >= c.hardKg(target)-1e-9 {
+			break
+		}
+		next, _ := c.weekOn(at, target, options, room, false)
+		if c.hardKg(next) <= c.hardKg(at)+1e-9 {
+			break
+		}
+		path, at = append(path, c.hardKg(next)), next
 	}
+	return path
+}
+
+// weekOn chooses one week's ration on the way from what is fed to the target:
+// hard feeds between the two, at most roomKg more in all, the rest as in the
+// target. Where quarters are too coarse for that the scale is used.
+func (c *card) weekOn(from, target day, options [][]float64, roomKg float64, first bool) (day, chosen) {
+	if c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9 && !(first && c.blendDays() != nil && !c.blendFits()) {
+		return slices.Clone(target), chosen{}
+	}
+	ways := func(byWeight bool) [][]float64 {
+		out := make([][]float64, len(c.bucket))
+		for i, it := range c.bucket {
+			if !it.hard() || options[i] == nil {
+				continue
+			}
+			low, high := min(from[i], target[i]), max(from[i], target[i])
+			if first && it.isNew(c.nowKnown) && !c.blendFits() { // the last quarter comes with the next week (limits D-04)
+				high = it.floorServable(target[i] * (blendSteps - 1) / blendSteps)
+			}
+			kgs := []float64{low, high}
+			for _, kg := range options[i] {
+				if kg > low && kg < high {
+					kgs = append(kgs, kg)
+				}
+			}
+			if unit := it.weighUnit(high); byWeight {
+				for kg := math.Ceil(low/unit) * unit; kg < high-1e-9; kg += unit {
+					kgs = append(kgs, math.Round(kg/unit)*unit)
+				}
+			}
+			out[i] = tidy(kgs)
+		}
+		return out
+	}
+	step := func(m *modelled) {
+		m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
+	}
+	d, how := c.best(target, ways(false), step)
+	if c.hardKg(d) <= c.hardKg(from)+1e-9 && c.hardKg(target) > c.hardKg(from) && roomKg > 0 {
+		d, how = c.best(target, ways(true), step)
+	}
+	return d, how
+}
+
+// weighUnit is how finely an amount goes on the scale.
+func (it item) weighUnit(kg float64) float64 {
+	if kg < 0.5 {
+		return fineUnitKg
+	}
+	return weighUnitKg
+}
+
+// tidy sorts amounts and drops those that come twice.
+func tidy(kgs []float64) []float64 {
+	slices.Sort(kgs)
+	return slices.CompactFunc(kgs, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+}
+
+// offer puts every hard feed of known energy that may be given in the bucket of a
+// horse that has no row at all on the rations sheet.
+func (c *card) offer(room *feedRoom) []string {
+	if slices.ContainsFunc(c.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(c.Horse) {
+		return nil
+	}
+	var names []string
 	for _, k := range room.order {
 		f := room.feeds[k]
 		if f.Feed.Class != yard.HardFeed || !f.Composition.DE.IsKnown() || !f.Composition.DM.IsKnown() {
 			continue
 		}
-		c.bucket = append(c.bucket, item{feed: f, cell: f.Feed.Cell})
+		c.bucket = append(c.bucket, item{feed: f, cell: f.Feed.Cell, offered: true})
 		c.now = append(c.now, 0)
-		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", "the rations sheet has no row for this horse: %s, the first hard feed on the feeds sheet, is taken; add a row", f.Feed.Name)
+		names = append(names, f.Feed.Name)
+	}
+	return names
+}
+
+// noteNew remembers hard feeds that come in new, and says which of those offered
+// were taken.
+func (c *card) noteNew(target day, offered []string) {
+	var taken []string
+	for i := range c.bucket {
+		it := &c.bucket[i]
+		if it.hard() && c.now[i] == 0 && target[i] > 0 {
+			it.chosenKg = target[i]
+		}
+		if it.offered && target[i] > 0 {
+			taken = append(taken, it.feed.Feed.Name)
+		}
+	}
+	switch {
+	case len(offered) == 0:
+	case len(taken) == 0:
+		c.find("feed-assumed", yard.Note, c.Horse.Cell, "", "the rations sheet has no row for this horse; of the hard feeds on the feeds sheet it needs none")
+	default:
+		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", "the rations sheet has no row for this horse: of the hard feeds on the feeds sheet %s is taken; add a row for each", strings.Join(taken, " and "))
+	}
+}
+
+// neverRaise says why this program does not raise hard feed for a horse, as what
+// to tell where its energy is short; nil where it may.
+func (c *card) neverRaise(options [][]float64) func() {
+	switch {
+	case vetNamed(c.Horse):
+		return func() {
+			c.find("vet-named", yard.Note, c.Horse.Cell, "", "energy is short, but a vet has named a condition: this program does not raise hard feed by itself for this horse; ask the vet")
+		}
+	case c.WorkAtLeast:
+		return func() {
+			c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
+		}
+	case !c.newModel(c.asWritten(), options, false).known(energyIn):
+		return func() {
+			c.find("energy-unknown", yard.Note, c.Horse.Cell, "", "hard feed is not raised while the energy of a feed this horse gets is not known: what is known falls short of the need, but the rest may make it up; give DE on the feeds sheet")
+		}
+	}
+	return nil
+}
+
+// forageWarnPct is the warn mark of the forage floor that holds for this horse.
+func (c *card) forageWarnPct() float64 {
+	if c.Horse.Has(yard.Overweight) {
+		return c.rules.Limits.SlimForageWarnPct
+	}
+	return c.rules.Limits.ForageWarnPct
+}
+
+// options are the amounts each item may be given, kg as fed on a work day,
+// rising; nil: it stays as it is.
+func (c *card) options(base day) [][]float64 {
+	out := make([][]float64, len(c.bucket))
+	eats, written := need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, 0.0
+	for i, it := range c.bucket {
+		if !it.grazed && !it.fed().adLib {
+			written += base[i] * dmOf(it)
+		}
+	}
+	eats = max(eats, written)
+	grid := func(unit, most float64, now portion) []float64 {
+		var kgs []float64
+		for n := 0; float64(n)*unit <= most+1e-9; n++ {
+			kgs = append(kgs, float64(n)*unit)
+		}
+		if now.given && !now.unread {
+			kgs = append(kgs, now.kg)
+		}
+		return tidy(kgs)
+	}
+	forbidden := guard.Forbidden(c.evaluate(base, c.keep), c.rules.Limits)
+	for i, it := range c.bucket {
+		x := it.feed.Composition
+		known := x.DM.IsKnown() && x.DE.IsKnown() && dmOf(it) > 0
+		asFed := it.now.given && !it.now.unread && !it.planned.given
+		switch {
+		case it.grazed || it.fed().adLib:
+		case it.hard() && forbidden[i] != "":
+			out[i] = []float64{0}
+		case it.hard() && known:
+			unit := it.quarterKg()
+			if unit == 0 {
+				unit = weighUnitKg
+			}
+			out[i] = grid(unit, c.rules.Limits.HardFeedStopPct/100*c.capKg/dmOf(it), it.now)
+		case it.class() == yard.Forage && known && asFed:
+			most := eats / dmOf(it)
+			if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
+				most = max(it.now.kg, base[i])
+			}
+			out[i] = grid(hayUnitKg, most, it.now)
+		case it.class() == yard.Oil && known && asFed: // brought in over two weeks (limits D-07) by people, not by this program
+			out[i] = grid(oilUnitKg, it.now.kg, it.now)
+		case it.class() == yard.Salt && asFed:
+			out[i] = grid(saltUnitKg, c.rules.Limits.SaltStopG*c.capKg/100/1000, it.now)
+		}
+	}
+	return out
+}
+
+// chosen is how a ration was come by.
+type chosen struct {
+	model  *modelled
+	answer choose.Answer
+}
+
+// best is the best ration of a bucket. Whether hard feed is cut on days off hangs
+// on how much there is (limits D-20), so both ways are tried where both may be.
+func (c *card) best(base day, options [][]float64, more func(*modelled)) (day, chosen) {
+	cuts := []bool{false, true}
+	switch {
+	case c.Horse.Has(yard.TyingUp):
+		cuts = []bool{true}
+	case c.allRest() || c.restDays() == 0:
+		cuts = []bool{false}
+	}
+	var won chosen
+	for _, cut := range cuts {
+		m := c.newModel(base, options, cut)
+		if len(cuts) > 1 {
+			hard, mark := m.day(only(yard.HardFeed, one), intake{}), c.rules.Limits.RestDayCutFromPct/100*c.bodyKg
+			if cut {
+				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
+			} else {
+				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-1e-7)))
+			}
+		}
+		more(m)
+		m.limits()
+		m.goals()
+		a, err := choose.Solve(m.model)
+		if err != nil || a.Choice == nil {
+			continue
+		}
+		if this := (chosen{m, a}); won.model == nil || this.better(won) {
+			won = this
+		}
+	}
+	d := slices.Clone(base)
+	if won.model != nil {
+		for i := range c.bucket {
+			if at := won.model.place[i]; at >= 0 {
+				d[i] = won.model.amount[i][won.answer.Choice[at]]
+			}
+		}
+	}
+	c.estimateAdLib(d)
+	return d, won
+}
+
+// better says whether a choice beats another: keeping every limit, else every
+// stop, then the goals in their order.
+func (a chosen) better(b chosen) bool {
+	if x, y := a.broken(), b.broken(); x != y {
+		return x < y
+	}
+	return slices.Compare(a.answer.Values, b.answer.Values) < 0
+}
+
+// broken is 0 where every limit is kept, 1 where warn marks are passed, 2 for
+// more.
+func (a chosen) broken() int {
+	if a.answer.Clash == nil {
+		return 0
+	}
+	for _, i := range a.answer.Clash.Broken {
+		if !a.model.weak[i] {
+			return 2
+		}
+	}
+	return 1
+}
+
+// sayClash says which limits no ration keeps together.
+func (c *card) sayClash(how chosen) {
+	if how.broken() == 0 {
 		return
 	}
+	name := func(is []int) string {
+		var names []string
+		for _, i := range is {
+			names = append(names, how.model.model.Limits[i].Name)
+		}
+		return strings.Join(names, ", ")
+	}
+	clash := how.answer.Clash
+	smallest := "no fewer limits clash"
+	if !clash.Smallest {
+		smallest = "without any one of these the others can be kept"
+	}
+	text := fmt.Sprintf("no ration of these feeds keeps all of: %s (%s); %s is passed, as little as can be", name(clash.Limits), smallest, name(clash.Broken))
+	c.find("clash", yard.Warn, c.Horse.Cell, "", "%s; add or change a feed, or decide which may be passed", text)
+	if how.broken() == 2 {
+		c.Status = yard.Held
+		c.HeldWhy = append(c.HeldWhy, text)
+	}
+}
+
+// workedChoice records what was chosen, by which goals, and which of them decided.
+func (c *card) workedChoice(what string, d day, how chosen) {
+	if how.model == nil {
+		return
+	}
+	a, m := how.answer, how.model
+	var inputs []yard.Input
+	for i, it := range c.bucket {
+		if len(m.amount[i]) > 1 {
+			inputs = append(inputs, in(it.feed.Feed.Name, d[i], "kg", fmt.Sprintf("one of %d amounts", len(m.amount[i]))))
+		}
+	}
+	proven := "proven: no ration inside the limits has less, given the goals before it"
+	if !a.Proven {
+		proven = "the best found; the search was ended before it was proven"
+	}
+	units := map[string]string{"energy outside the band": "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
+		"cost": "hundredths a week", "energy off the need": "kcal a week"}
+	decided := "two or more were equal by all of them: the least of the feed first by name"
+	for k, g := range m.model.Goals {
+		inputs = append(inputs, in(g.Name, float64(a.Values[k]), units[g.Name], proven))
+		if k == a.Decided {
+			decided = "after “" + g.Name + "” only this one was left"
+		}
+	}
+	c.worked(what, "of all whole amounts inside the limits, the best by the goals in their order; "+decided, yard.Known(c.hardKg(d)), "kg of hard feed on a work day", "this program's rule", inputs...)
 }
 
 // mainHardFeed is the hard feed that is moved: the one fed most now, the first
@@ -88,42 +393,6 @@ func (c *card) mainHardFeed() int {
 		}
 	}
 	return best
-}
-
-// fillGap is the amount of one hard feed that brings the week's mean supply
-// nearest to the need, in whole units, as far as [card.passesMark] lets it. It counts rest days at their cut amount, and leaves the rest of the day
-// alone but for what is eaten ad lib, which gives way to the bucket.
-func (c *card) fillGap(d day, main int, unit float64) float64 {
-	needMcal := c.Energy.Need.Or(0) // always known here
-	try := slices.Clone(d)
-	best, bestMiss := 0.0, math.Inf(1)
-	for n := 0; float64(n)*unit <= c.bodyKg*c.rules.Limits.HardFeedStopPct/100*1.2; n++ {
-		try[main] = float64(n) * unit
-		c.estimateAdLib(try)
-		if n > 0 && c.passesMark(try) {
-			break
-		}
-		supply, _ := c.meanSupply(try)
-		if miss := math.Abs(supply - needMcal); miss < bestMiss-1e-9 {
-			best, bestMiss = try[main], miss
-		}
-	}
-	return best
-}
-
-// passesMark says whether a day passes what a proposal keeps inside: the warn
-// marks on meals and starch, and every stop mark.
-func (c *card) passesMark(d day) bool {
-	return slices.ContainsFunc(guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits), func(f yard.Finding) bool {
-		return f.Severity == yard.Stop && f.Rule != "D-17" || f.Rule == "D-10" || f.Rule == "D-11" || f.Rule == "D-12"
-	})
-}
-
-func knownIf(v float64, known bool) yard.Num {
-	if !known {
-		return yard.Num{}
-	}
-	return yard.Known(v)
 }
 
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,

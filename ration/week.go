@@ -70,11 +70,11 @@ func (c *card) anyNow() bool {
 	return false
 }
 
-// isNew says whether a feed is planned that is not fed now, where it is known
+// isNew says whether a feed is planned or chosen that is not fed now, where it is known
 // what is.
 func (it item) isNew(nowKnown bool) bool {
 	return nowKnown && !it.grazed && !it.assumedForage && (!it.now.given || !it.now.unread && !it.now.adLib && it.now.kg == 0) &&
-		it.planned.given && (it.planned.kg > 0 || it.planned.adLib)
+		(it.planned.given && (it.planned.kg > 0 || it.planned.adLib) || it.chosenKg > 0)
 }
 
 // forageSwapped says whether a new forage takes the place of all others at once.
@@ -108,7 +108,7 @@ func (c *card) newHard() []guard.NewFeed {
 			if first < 0 && s.day[i] > 0 {
 				first = s.from
 			}
-			if full < 0 && s.day[i] >= it.planned.kg-1e-9 {
+			if full < 0 && s.day[i] >= max(it.planned.kg, it.chosenKg)-1e-9 {
 				full = s.from
 			}
 		}

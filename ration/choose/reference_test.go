@@ -3,7 +3,6 @@ package choose
 import (
 	"bufio"
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"encoding/csv"
 	"encoding/hex"
@@ -282,13 +281,17 @@ func solveWith(solver string, m Model, dir string) ([]int64, error) {
 
 func runSolver(solver, file, out string) (value float64, feasible bool, err error) {
 	var cmd *exec.Cmd
-	ctx := context.Background()
 	if solver == "glpsol" {
-		cmd = exec.CommandContext(ctx, "glpsol", "--lp", file, "--write", out)
+		cmd = exec.Command("glpsol", "--lp", file, "--write", out)
 	} else {
-		cmd = exec.CommandContext(ctx, "cbc", file, "ratioGap", "0", "allowableGap", "0", "solve", "solu", out)
+		cmd = exec.Command("cbc", file, "ratioGap", "0", "allowableGap", "0", "solve", "solu", out)
 	}
 	said, err := cmd.CombinedOutput()
+	if err != nil && bytes.Contains(said, []byte("Assertion")) {
+		// CBC 2.10.8 fails an assertion of its own on some models; without its
+		// heuristics it searches the same model to the end.
+		said, err = exec.Command("cbc", file, "ratioGap", "0", "allowableGap", "0", "heuristicsOnOff", "off", "preprocess", "off", "solve", "solu", out).CombinedOutput()
+	}
 	if err != nil {
 		return 0, false, fmt.Errorf("%s: %w\n%s", solver, err, said)
 	}

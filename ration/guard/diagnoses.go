@@ -66,7 +66,7 @@ func asFedPct(f Fed) (pct float64, ok bool) {
 }
 
 func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !insulinMarks(r.Diagnoses) {
+	if !SugarMarks(r.Diagnoses) {
 		return 0, ""
 	}
 	var out []string
@@ -82,7 +82,7 @@ func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
 }
 
 func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !insulinMarks(r.Diagnoses) {
+	if !SugarMarks(r.Diagnoses) {
 		return 0, ""
 	}
 	var unknown []string
@@ -105,7 +105,7 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 }
 
 func mealSugar(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !insulinMarks(r.Diagnoses) {
+	if !SugarMarks(r.Diagnoses) {
 		return 0, ""
 	}
 	bucket := r
@@ -123,7 +123,7 @@ func mealSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 }
 
 func haySugar(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !insulinMarks(r.Diagnoses) {
+	if !SugarMarks(r.Diagnoses) {
 		return 0, ""
 	}
 	var unknown []string
@@ -144,27 +144,33 @@ func haySugar(r Ration, l yard.Limits) (yard.Severity, string) {
 	return 0, ""
 }
 
-// mcalPerKgStarch is the energy of digested starch or sugar (from memory, 17.5
+// McalPerKgStarch is the energy of digested starch or sugar (from memory, 17.5
 // MJ a kg).
-const mcalPerKgStarch = 4.2
+const McalPerKgStarch = 4.2
+
+// TyingUpMark is the mark on starch and sugar of a horse that has tied up, % of
+// its energy, and the kind of tying-up it is for.
+func TyingUpMark(named []yard.NamedDiagnosis, l yard.Limits) (pct float64, kind string) {
+	switch {
+	case says(named, yard.TyingUp, "pssm"):
+		return l.TyingUpPSSMPct, "PSSM"
+	case says(named, yard.TyingUp, "rer"):
+		return l.TyingUpRERPct, "RER"
+	}
+	return l.TyingUpPSSMPct, "tying-up"
+}
 
 func tyingUpSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 	if !Has(r.Diagnoses, yard.TyingUp) {
 		return 0, ""
 	}
-	mark, kind := l.TyingUpPSSMPct, "tying-up"
-	switch {
-	case says(r.Diagnoses, yard.TyingUp, "pssm"):
-		kind = "PSSM"
-	case says(r.Diagnoses, yard.TyingUp, "rer"):
-		mark, kind = l.TyingUpRERPct, "RER"
-	}
+	mark, kind := TyingUpMark(r.Diagnoses, l)
 	de, missing := r.total(func(c yard.Composition) yard.Num { return c.DE })
 	if len(missing) > 0 || de <= 0 {
 		return yard.Warn, fmt.Sprintf("the energy of %s is not known, so the share from starch and sugar (warn mark %.0f %%, %s) could not be compared, as your vet set it", list(missing), mark, kind)
 	}
 	g, _ := r.total(knownStarchAndSugar)
-	pct := g / 1000 * mcalPerKgStarch / de * 100
+	pct := g / 1000 * McalPerKgStarch / de * 100
 	if pct <= mark+tiny {
 		return 0, ""
 	}
@@ -179,7 +185,7 @@ func Forbidden(r Ration, l yard.Limits) []string {
 		switch {
 		case forCattle(f):
 			out[i] = "a feed for cattle or poultry"
-		case insulinMarks(r.Diagnoses):
+		case SugarMarks(r.Diagnoses):
 			out[i] = forbiddenForInsulin(f, l)
 		}
 	}

@@ -133,9 +133,9 @@ func Has(named []yard.NamedDiagnosis, d yard.Diagnosis) bool {
 	return false
 }
 
-// insulinMarks says whether the marks on sugar apply: laminitis, EMS or insulin,
+// SugarMarks says whether the marks on sugar apply: laminitis, EMS or insulin,
 // and PPID unless the sheet says that its insulin is normal (limits D-15, MS-27).
-func insulinMarks(named []yard.NamedDiagnosis) bool {
+func SugarMarks(named []yard.NamedDiagnosis) bool {
 	if Has(named, yard.Laminitis) || Has(named, yard.InsulinEMS) {
 		return true
 	}

@@ -137,7 +137,7 @@ func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	minutes := (now - before) * 60
-	if Has(w.Horse.Diagnoses, yard.Laminitis) || insulinMarks(w.Horse.Diagnoses) {
+	if Has(w.Horse.Diagnoses, yard.Laminitis) || SugarMarks(w.Horse.Diagnoses) {
 		return yard.Stop, fmt.Sprintf("%.0f minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop", minutes)
 	}
 	if perDay := minutes / 7; perDay > l.GrassRiseWarnMin+tiny {

@@ -1,0 +1,597 @@
+package ration
+
+import (
+	"math"
+
+	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// modelled is one horse's week as the chooser sees it. Every weighed item of the
+// bucket is a feed of the model, those that are not moved with one amount only.
+// What is eaten ad lib or grazed is no choice: it gives way to the bucket, and so
+// is a constant less something for each kilo weighed.
+type modelled struct {
+	c      *card
+	amount [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
+	week   [][]float64   // kg in the seven days
+	meals  [][][]float64 // kg by item, choice and meal on a work day
+	beside [][]float64   // kg over the week that ad lib forage gives way to
+	cut    bool          // hard feed is cut on days off
+	open   []int         // ad lib forages
+	grass  int           // the grazed item, −1 none
+	place  []int         // of each item in the model's feeds, −1 none
+	weak   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
+	model  choose.Model
+}
+
+// intake is how much dry matter is eaten in all where forage is ad lib, and
+// grazed, kg a day.
+type intake struct{ adLib, grass float64 }
+
+// Dry matter a horse eats with free access, g per kg of body weight to the power
+// of 0.75: the ends of GfE's ranges at rest and in work (requirements §5, seen).
+const (
+	freeIntakeLowG      = 90.0
+	freeIntakeHighRestG = 110.0
+	freeIntakeHighWorkG = 140.0
+)
+
+// intakes are the estimate and, where something is eaten ad lib or grazed, the
+// ends it may lie between: the hard limits are kept at all of them.
+func (m *modelled) intakes() []intake {
+	c := m.c
+	est := intake{adLib: c.rules.ForageIntakePct / 100 * c.bodyKg}
+	if m.grass >= 0 {
+		est.grass = c.grassKg(c.rules.GrazingPct)
+	}
+	if len(m.open) == 0 && m.grass < 0 {
+		return []intake{est}
+	}
+	size := math.Pow(c.bodyKg, 0.75) / 1000
+	high := freeIntakeHighRestG
+	if c.WorkClass != yard.ClassRest {
+		high = freeIntakeHighWorkG
+	}
+	low, most := intake{min(est.adLib, freeIntakeLowG*size), est.grass}, intake{max(est.adLib, high*size), est.grass}
+	if m.grass >= 0 {
+		r := c.grassRangeKg()
+		low.grass, most.grass = min(est.grass, r.Low.Or(0)), max(est.grass, r.High.Or(0))
+	}
+	return []intake{est, low, most}
+}
+
+// newModel takes a bucket with the amounts each item may have; base is what the
+// others are fed.
+func (c *card) newModel(base day, options [][]float64, cut bool) *modelled {
+	m := &modelled{c: c, cut: cut, grass: -1, weak: map[int]bool{}}
+	rests := c.restDays()
+	for i, it := range c.bucket {
+		m.place = append(m.place, -1)
+		m.amount, m.week, m.meals, m.beside = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.beside, nil)
+		if it.grazed {
+			m.grass = i
+			continue
+		}
+		if it.fed().adLib {
+			m.open = append(m.open, i)
+			continue
+		}
+		kgs := options[i]
+		if kgs == nil {
+			kgs = []float64{base[i]}
+		}
+		m.place[i] = len(m.model.Feeds)
+		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
+		m.amount[i] = kgs
+		for _, kg := range kgs {
+			parts := c.mealsOf(it, kg, c.pattern(it, c.keep))
+			rest := kg
+			if cut && it.hard() {
+				rest = c.restKg(it, kg)
+			}
+			m.meals[i] = append(m.meals[i], parts)
+			m.beside[i] = append(m.beside[i], kg*float64(7-rests)+rest*float64(rests))
+			week := rest * float64(rests)
+			for d := range c.Horse.Work {
+				if w := c.Horse.Work[d]; w.Event {
+					week += c.eventKg(it, parts, w)
+				} else if !c.rests(d) {
+					week += kg
+				}
+			}
+			m.week[i] = append(m.week[i], week)
+		}
+	}
+	return m
+}
+
+// rests says whether a day of the week is a day off.
+func (c *card) rests(d int) bool { return c.Horse.WorkGiven && c.Horse.Work[d].Rest() }
+
+func (c *card) restDays() int {
+	n := 0
+	for d := range c.Horse.Work {
+		if c.rests(d) {
+			n++
+		}
+	}
+	return n
+}
+
+// eventKg is what is left of an item's meals on an event day.
+func (c *card) eventKg(it item, parts []float64, event yard.Day) float64 {
+	kg := 0.0
+	for meal, v := range parts {
+		if !it.hard() || !c.leftOut(meal, event) {
+			kg += v
+		}
+	}
+	return kg
+}
+
+// perKg gives an amount of something in a kilo as fed of an item.
+type perKg func(it item) float64
+
+func dmOf(it item) float64 { return it.feed.Composition.DM.Or(0) }
+
+// inDM is a content per kg of dry matter as one per kg as fed; the known part.
+func inDM(of func(yard.Composition) yard.Num) perKg {
+	return func(it item) float64 { return of(it.feed.Composition).Or(0) * dmOf(it) }
+}
+
+// table is numbers by item and choice, and a constant.
+type table struct {
+	constant float64
+	of       [][]float64
+}
+
+// sum is a day's or (days = 7) a week's total of something, at an intake.
+func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
+	t := table{of: make([][]float64, len(m.c.bucket))}
+	instead := 0.0 // in a kilo of dry matter of what is eaten ad lib
+	for _, i := range m.open {
+		if dm := dmOf(m.c.bucket[i]); dm > 0 {
+			instead += f(m.c.bucket[i]) / dm / float64(len(m.open))
+		}
+	}
+	if m.grass >= 0 {
+		if dm := dmOf(m.c.bucket[m.grass]); dm > 0 {
+			t.constant += days * at.grass * f(m.c.bucket[m.grass]) / dm
+		}
+	}
+	if len(m.open) > 0 {
+		t.constant += days * (at.adLib - at.grass) * instead
+	}
+	for i, it := range m.c.bucket {
+		if m.amount[i] == nil {
+			continue
+		}
+		per, dm := f(it), dmOf(it)
+		for v := range amounts[i] {
+			t.of[i] = append(t.of[i], amounts[i][v]*per-beside[i][v]*dm*instead)
+		}
+	}
+	return t
+}
+
+// day is a total of an ordinary work day, inWeek one of the seven days.
+func (m *modelled) day(f perKg, at intake) table { return m.sum(f, m.amount, m.amount, 1, at) }
+func (m *modelled) inWeek(f perKg) table         { return m.sum(f, m.week, m.beside, 7, m.intakes()[0]) }
+func only(class yard.FeedClass, f perKg) perKg {
+	return func(it item) float64 {
+		if it.class() != class {
+			return 0
+		}
+		return f(it)
+	}
+}
+
+// atMeal is a total of one meal; what is there all day counts in none.
+func (m *modelled) atMeal(meal int, f perKg) table {
+	t := table{of: make([][]float64, len(m.c.bucket))}
+	for i, it := range m.c.bucket {
+		for v := range m.amount[i] {
+			t.of[i] = append(t.of[i], m.meals[i][v][meal]*f(it))
+		}
+	}
+	return t
+}
+
+// whole turns a table into whole numbers, each times scale.
+func (m *modelled) whole(t table, scale float64) choose.Sum {
+	s := choose.Sum{Const: int64(math.Round(t.constant * scale)), Adds: make([][]int64, len(m.model.Feeds))}
+	for i, xs := range t.of {
+		if m.amount[i] == nil {
+			continue
+		}
+		adds, some := make([]int64, len(xs)), false
+		for v, x := range xs {
+			adds[v] = int64(math.Round(x * scale))
+			some = some || adds[v] != 0
+		}
+		if some {
+			s.Adds[m.place[i]] = adds
+		}
+	}
+	return s
+}
+
+// fine is how finely limits are compared: their largest number is this many
+// units, and rounding each feed to whole ones is allowed for.
+const fine = 1e9
+
+// row keeps a table between two values; ±Inf: no mark.
+func (m *modelled) row(t table, low, high float64) choose.Row {
+	size := max(math.Abs(t.constant), 1e-12)
+	for _, mark := range []float64{low, high} {
+		if !math.IsInf(mark, 0) {
+			size = max(size, math.Abs(mark))
+		}
+	}
+	for _, xs := range t.of {
+		for _, x := range xs {
+			size = max(size, math.Abs(x))
+		}
+	}
+	scale := fine / size
+	r := choose.Row{Sum: m.whole(t, scale), Low: choose.NoLow, High: choose.NoHigh}
+	slack := float64(len(m.model.Feeds) + 1)
+	if !math.IsInf(low, 0) {
+		r.Low = int64(math.Round(low*scale - slack))
+	}
+	if !math.IsInf(high, 0) {
+		r.High = int64(math.Round(high*scale + slack))
+	}
+	return r
+}
+
+func (m *modelled) limit(name string, rows ...choose.Row) {
+	m.model.Limits = append(m.model.Limits, choose.Limit{Name: name, Rows: rows})
+}
+
+// mark adds a limit that is a warn mark only.
+func (m *modelled) mark(name string, rows ...choose.Row) {
+	m.weak[len(m.model.Limits)] = true
+	m.limit(name, rows...)
+}
+
+func (m *modelled) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
+func (m *modelled) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
+
+// atIntakes gives one row for each intake.
+func (m *modelled) atIntakes(row func(at intake) choose.Row) []choose.Row {
+	var rows []choose.Row
+	for _, at := range m.intakes() {
+		rows = append(rows, row(at))
+	}
+	return rows
+}
+
+// everyMeal gives one row for each meal.
+func (m *modelled) everyMeal(f perKg, high float64) []choose.Row {
+	var rows []choose.Row
+	for meal := range m.c.meals {
+		rows = append(rows, m.atMost(m.atMeal(meal, f), high))
+	}
+	return rows
+}
+
+// minus is one total less another times a factor, for ratios multiplied out.
+func minus(f perKg, times float64, g perKg) perKg {
+	return func(it item) float64 { return f(it) - times*g(it) }
+}
+
+// known says whether something is known of every item that may be in the ration.
+func (m *modelled) known(of func(yard.Composition) yard.Num) bool {
+	if m.c.noForage {
+		return false
+	}
+	for i, it := range m.c.bucket {
+		if of(it.feed.Composition).IsKnown() && it.feed.Composition.DM.IsKnown() {
+			continue
+		}
+		if m.amount[i] == nil {
+			return false
+		}
+		for _, kg := range m.amount[i] {
+			if kg > 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func dryMatterOf(c yard.Composition) yard.Num { return c.DM }
+
+func one(item) float64 { return 1 }
+
+// limits adds what must hold, the most important first: stop marks, what the
+// horse can eat, then warn marks, then what is in the room. The rules are those
+// of package guard; whatever is chosen is compared with them once more.
+func (m *modelled) limits() {
+	c, l := m.c, m.c.rules.Limits
+	kg, ceil := c.bodyKg, c.capKg
+	hard := only(yard.HardFeed, one)
+	hardDM := only(yard.HardFeed, func(it item) float64 {
+		return it.feed.Composition.DM.Or(1) // the weight as fed is the most its dry matter can be
+	})
+	forageDM := only(yard.Forage, dmOf)
+	starch := func(it item) float64 {
+		if it.class() == yard.Forage {
+			return 0
+		}
+		return inDM(func(x yard.Composition) yard.Num { return x.Starch })(it)
+	}
+	whole := m.known(dryMatterOf) // the ration's dry matter is known
+	perDM := func(name string, of func(yard.Composition) yard.Num, most float64, add func(string, ...choose.Row)) {
+		if whole {
+			add(name, m.atIntakes(func(at intake) choose.Row { return m.atMost(m.day(minus(inDM(of), most, dmOf), at), 0) })...)
+		}
+	}
+	here := intake{}
+
+	floor, slim := [2]float64{l.ForageStopPct, l.ForageWarnPct}, c.Horse.Has(yard.Overweight)
+	if slim {
+		floor = [2]float64{l.SlimForageStopPct, l.SlimForageWarnPct}
+	}
+	forage := func(pct float64) []choose.Row {
+		return m.atIntakes(func(at intake) choose.Row { return m.atLeast(m.day(forageDM, at), pct/100*kg) })
+	}
+	forageKnown := !c.noForage
+	for i, it := range c.bucket {
+		if it.class() == yard.Forage && !it.feed.Composition.DM.IsKnown() && (m.amount[i] == nil || m.amount[i][len(m.amount[i])-1] > 0) {
+			forageKnown = false
+		}
+	}
+	if forageKnown {
+		m.limit("the least forage (D-17)", forage(floor[0])...)
+	}
+	m.limit("hard feed in one meal (D-10)", m.everyMeal(hard, l.MealStopKg*ceil/100)...)
+	m.limit("starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealStopG*ceil)...)
+	m.limit("hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedStopPct/100*ceil))
+	if whole {
+		m.limit("hard feed as a share of the ration (D-13)", m.atIntakes(func(at intake) choose.Row {
+			return m.atMost(m.day(minus(hardDM, l.HardFeedShareStopPct/100, dmOf), at), 0)
+		})...)
+	}
+	if guard.Has(c.Horse.Diagnoses, yard.Ulcers) {
+		m.limit("starch, with ulcers (D-14)", append(m.everyMeal(starch, l.UlcerStarchMealG*ceil), m.atMost(m.day(starch, here), l.UlcerStarchDayG*ceil))...)
+	}
+	if guard.SugarMarks(c.Horse.Diagnoses) {
+		sugar := func(it item) float64 {
+			switch it.class() {
+			case yard.HardFeed, yard.Chaff, yard.Succulent:
+				x := it.feed.Composition
+				return (x.Starch.Or(0) + x.Sugar.Or(0)) * dmOf(it)
+			}
+			return 0
+		}
+		m.limit("starch and sugar in one meal (D-15)", m.everyMeal(sugar, l.InsulinMealG*ceil)...)
+	}
+	saltG := only(yard.Salt, func(item) float64 { return 1000 })
+	m.limit("salt (D-22)", m.atMost(m.day(saltG, here), l.SaltStopG*ceil/100))
+	perDM("fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatStopPct*10, m.limit)
+	selenium := func(x yard.Composition) yard.Num { return x.Se }
+	iodine := func(x yard.Composition) yard.Num { return x.I }
+	potassium := func(x yard.Composition) yard.Num { return x.K }
+	perDM("selenium (D-23)", selenium, l.SeStopMg, m.limit)
+	perDM("iodine (D-24)", iodine, l.IodineStopMg, m.limit)
+	perDM("vitamin A (D-25)", func(x yard.Composition) yard.Num { return x.VitA }, l.VitAStopIU, m.limit)
+	m.limit("vitamin D (D-25)", m.atIntakes(func(at intake) choose.Row {
+		return m.atMost(m.day(inDM(func(x yard.Composition) yard.Num { return x.VitD }), at), l.VitDStopIU*ceil)
+	})...)
+	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
+		perDM("potassium (D-27)", potassium, l.KStopPct*10, m.limit)
+		m.limit("potassium in one meal (D-27)", m.everyMeal(inDM(potassium), l.KMealStopG)...)
+	}
+	calcium := inDM(func(x yard.Composition) yard.Num { return x.Ca })
+	phosphorus := inDM(func(x yard.Composition) yard.Num { return x.P })
+	caP := m.known(func(x yard.Composition) yard.Num { return x.Ca }) && m.known(func(x yard.Composition) yard.Num { return x.P })
+	ratio := func(low float64) []choose.Row {
+		return m.atIntakes(func(at intake) choose.Row { return m.atLeast(m.day(minus(calcium, low, phosphorus), at), 0) })
+	}
+	if caP {
+		m.limit("calcium to phosphorus (D-26)", ratio(l.CaPStopLow)...)
+	}
+	m.limit("what it can eat in a day", m.eatable()...)
+
+	m.mark("the mark on forage (D-17)", forage(floor[1])...)
+	if !forageKnown {
+		m.model.Limits = m.model.Limits[:len(m.model.Limits)-1]
+	}
+	m.mark("the mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealWarnKg*ceil/100)...)
+	m.mark("the mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealWarnG*ceil)...)
+	m.mark("the mark on starch in a day (D-12)", m.atMost(m.day(starch, here), l.StarchDayWarnG*ceil))
+	m.mark("the mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedWarnPct/100*ceil))
+	m.mark("the mark on oats (D-13)", m.atMost(m.day(func(it item) float64 {
+		if it.hard() && it.feed.IsOats {
+			return 1
+		}
+		return 0
+	}, here), l.OatsWarnKgPer500*ceil/500))
+	if guard.Has(c.Horse.Diagnoses, yard.TyingUp) && m.known(energyIn) {
+		sugar := func(it item) float64 {
+			x := it.feed.Composition
+			return (x.Starch.Or(0) + x.Sugar.Or(0)) * dmOf(it) / 1000 * guard.McalPerKgStarch
+		}
+		pct, _ := guard.TyingUpMark(c.Horse.Diagnoses, l)
+		share := pct / 100
+		m.mark("energy from starch and sugar (D-16)", m.atIntakes(func(at intake) choose.Row { return m.atMost(m.day(minus(sugar, share, inDM(energyIn)), at), 0) })...)
+	}
+	if c.WorkClass == yard.ClassRest || c.WorkClass == yard.ClassLight {
+		m.mark("the mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltWarnG*ceil/100))
+	}
+	ml := only(yard.Oil, func(item) float64 { return 1000 / oilKgPerLitre })
+	m.mark("the mark on oil (D-21)", m.atMost(m.day(ml, here), l.OilWarnMlPerKg*ceil))
+	perDM("the mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatWarnPct*10, m.mark)
+	perDM("the mark on selenium (D-23)", selenium, l.SeWarnMg, m.mark)
+	perDM("the mark on iodine (D-24)", iodine, l.IodineWarnMg, m.mark)
+	if whole {
+		m.mark("the mark on maize (SH-03)", m.atIntakes(func(at intake) choose.Row {
+			return m.atMost(m.day(func(it item) float64 {
+				if it.feed.Maize {
+					return dmOf(it) * (1 - l.MaizeSharePct/100)
+				}
+				return -dmOf(it) * l.MaizeSharePct / 100
+			}, at), 0)
+		})...)
+	}
+	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
+		perDM("the mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
+	}
+	if caP {
+		m.mark("the marks on calcium to phosphorus (D-26)", append(ratio(l.CaPWarnLow), m.atIntakes(func(at intake) choose.Row {
+			return m.atMost(m.day(minus(calcium, l.CaPWarnHigh, phosphorus), at), 0)
+		})...)...)
+	}
+	for i, it := range c.bucket {
+		packs, ok1 := it.feed.Feed.StockPacks.Get()
+		pack, ok2 := it.feed.Feed.PackKg.Get()
+		if ok1 && ok2 && m.amount[i] != nil {
+			t := table{of: make([][]float64, len(c.bucket))}
+			t.of[i] = m.week[i]
+			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(t, packs*pack))
+		}
+	}
+}
+
+// eatable keeps dry matter in all to what the tables take a horse in this work
+// to eat, or to what it eats now where that is more; where forage is ad lib, the
+// weighed part to what leaves room for it.
+func (m *modelled) eatable() []choose.Row {
+	c := m.c
+	est := m.intakes()[0]
+	weighed := table{of: make([][]float64, len(c.bucket))}
+	written := 0.0
+	for i, it := range c.bucket {
+		for _, kg := range m.amount[i] {
+			weighed.of[i] = append(weighed.of[i], kg*dmOf(it))
+		}
+		if m.amount[i] != nil {
+			written += it.fed().kg * dmOf(it)
+		}
+	}
+	switch {
+	case len(m.open) > 0:
+		return []choose.Row{m.atMost(weighed, est.adLib-est.grass)}
+	case m.grass >= 0:
+		return []choose.Row{m.atMost(weighed, min(max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written), mostIntakePct/100*c.bodyKg-est.grass))}
+	}
+	return []choose.Row{m.atMost(weighed, max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written))}
+}
+
+// allKnown says whether a feed's content is known of all the standard asks for.
+func (it item) allKnown() bool {
+	for _, n := range need.Nutrients() {
+		if !contentOf[n.Name](it.feed.Composition).IsKnown() {
+			return false
+		}
+	}
+	return true
+}
+
+func energyIn(x yard.Composition) yard.Num { return x.DE }
+
+// goals adds the goals in their order (design §5.5).
+func (m *modelled) goals() {
+	c := m.c
+	goal := func(name string, g choose.Goal) {
+		g.Name = name
+		m.model.Goals = append(m.model.Goals, g)
+	}
+	// Energy in kcal over the week.
+	const kcal = 1000
+	energy := m.whole(m.inWeek(inDM(energyIn)), kcal)
+	asked := c.Energy.Need.Or(0) * 7 * kcal // always known here
+	band := c.rules.EnergyBandPct / 100
+	goal("energy outside the band", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
+
+	// Nutrients in millionths of the need, counted in whole per cents: analyses
+	// are not known more finely. One that is not known of some feed is left out.
+	const millionth = 1e6
+	var short []choose.Row
+	for _, n := range need.Nutrients() {
+		of := contentOf[n.Name]
+		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		if asked > 0 && m.known(of) {
+			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
+		}
+	}
+	goal("nutrients short", choose.Goal{Bands: short, Grain: millionth / 100})
+
+	// What is not known of a feed cannot be counted as short when the feed is
+	// taken away, and is not nothing: such a feed makes room for the energy and
+	// the known nutrients only. Grams a day below now.
+	lost, some := table{of: make([][]float64, len(c.bucket))}, false
+	for i, it := range c.bucket {
+		for _, kg := range m.amount[i] {
+			less := 0.0
+			if it.hard() && len(m.amount[i]) > 1 && c.nowKnown && !it.allKnown() {
+				less = max(0, it.now.kg-kg) * 1000
+			}
+			some = some || less > 0
+			lost.of[i] = append(lost.of[i], less)
+		}
+	}
+	if some {
+		goal("feed of unknown content taken away", choose.Goal{Sum: m.whole(lost, 1)})
+	}
+
+	// Hard feed in grams over the week.
+	goal("hard feed", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+		if it.hard() {
+			return 1000
+		}
+		return 0
+	}), 1)})
+
+	changed, feeds, cost := table{of: make([][]float64, len(c.bucket))}, table{of: make([][]float64, len(c.bucket))}, true
+	for i, it := range c.bucket {
+		if len(m.amount[i]) < 2 {
+			continue
+		}
+		for _, kg := range m.amount[i] {
+			not, there := 0.0, 0.0
+			if c.nowKnown && it.now.given && !it.now.unread && math.Abs(kg-it.now.kg) > 1e-6 {
+				not = 1
+			}
+			if kg > 0 {
+				there = 1
+			}
+			changed.of[i], feeds.of[i] = append(changed.of[i], not), append(feeds.of[i], there)
+		}
+		_, ok1 := it.feed.Feed.PackPrice.Get()
+		pack, ok2 := it.feed.Feed.PackKg.Get()
+		cost = cost && ok1 && ok2 && pack > 0
+	}
+	for i := range c.bucket { // what is not moved is no reason
+		if m.amount[i] != nil && changed.of[i] == nil {
+			changed.of[i], feeds.of[i] = make([]float64, len(m.amount[i])), make([]float64, len(m.amount[i]))
+		}
+	}
+	goal("feeds changed", choose.Goal{Sum: m.whole(changed, 1)})
+	goal("feeds", choose.Goal{Sum: m.whole(feeds, 1)})
+	if cost { // in hundredths; where one price is not known they are not compared
+		goal("cost", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+			return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), 1e-9) * 100
+		}), 1)})
+	}
+	nearest := int64(math.Round(asked))
+	goal("energy off the need", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: nearest, High: nearest}}})
+}
+
+// inWeekKg adds something over what is weighed in the week, what is eaten ad lib
+// left out.
+func (m *modelled) inWeekKg(f perKg) table {
+	t := table{of: make([][]float64, len(m.c.bucket))}
+	for i, it := range m.c.bucket {
+		for _, kg := range m.week[i] {
+			t.of[i] = append(t.of[i], kg*f(it))
+		}
+	}
+	return t
+}
