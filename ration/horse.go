@@ -34,10 +34,11 @@ type card struct {
 	stages       []stage
 }
 
-// planHorse works out one horse. used is what its week takes of each feed.
-func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (yard.HorsePlan, map[string]weekTotal) {
-	c := &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
-	reasons := slices.Clone(h.NoCard)
+// newCard takes a horse as far as what it needs and what it is fed now; reasons
+// say why no card can be computed.
+func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (c *card, reasons []string) {
+	c = &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
+	reasons = slices.Clone(h.NoCard)
 	reasons = append(reasons, c.weigh()...)
 	for _, why := range guard.NoRation(h) {
 		row, _ := guard.Lookup("D-29")
@@ -49,7 +50,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	reasons = append(reasons, unread...)
 	c.WorkClass, c.WorkMinutes = work.WeekClass(h.Work)
 	if len(reasons) > 0 {
-		return c.noCard(reasons), nil
+		return c, reasons
 	}
 	if !c.grassIsEnough() {
 		bucket, found = addForage(h, bucket, room)
@@ -64,6 +65,15 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	c.sweatAndWater()
 	c.readNow()
 	c.leaveNoRise()
+	return c, nil
+}
+
+// planHorse works out one horse. used is what its week takes of each feed.
+func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (yard.HorsePlan, map[string]weekTotal) {
+	c, reasons := newCard(h, lines, room, week, rules)
+	if len(reasons) > 0 {
+		return c.noCard(reasons), nil
+	}
 	if c.hardFeedPlanned() {
 		c.judgePlan()
 	} else {

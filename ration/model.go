@@ -59,6 +59,7 @@ func (m *modelled) intakes() []intake {
 	if m.grass >= 0 {
 		r := c.grassRangeKg()
 		low.grass, most.grass = min(est.grass, r.Low.Or(0)), max(est.grass, r.High.Or(0))
+		low.adLib -= est.grass - low.grass // less grazed is not made up for at the hay
 	}
 	return []intake{est, low, most}
 }
@@ -510,19 +511,6 @@ func (m *modelled) goals() {
 	band := c.rules.EnergyBandPct / 100
 	goal("energy outside the band", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
 
-	// Nutrients in millionths of the need, counted in whole per cents: analyses
-	// are not known more finely. One that is not known of some feed is left out.
-	const millionth = 1e6
-	var short []choose.Row
-	for _, n := range need.Nutrients() {
-		of := contentOf[n.Name]
-		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		if asked > 0 && m.known(of) {
-			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
-		}
-	}
-	goal("nutrients short", choose.Goal{Bands: short, Grain: millionth / 100})
-
 	// What is not known of a feed cannot be counted as short when the feed is
 	// taken away, and is not nothing: such a feed makes room for the energy and
 	// the known nutrients only. Grams a day below now.
@@ -540,6 +528,19 @@ func (m *modelled) goals() {
 	if some {
 		goal("feed of unknown content taken away", choose.Goal{Sum: m.whole(lost, 1)})
 	}
+
+	// Nutrients in millionths of the need, counted in whole per cents: analyses
+	// are not known more finely. One that is not known of some feed is left out.
+	const millionth = 1e6
+	var short []choose.Row
+	for _, n := range need.Nutrients() {
+		of := contentOf[n.Name]
+		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		if asked > 0 && m.known(of) {
+			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
+		}
+	}
+	goal("nutrients short", choose.Goal{Bands: short, Grain: millionth / 100})
 
 	// Hard feed in grams over the week.
 	goal("hard feed", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {

@@ -22,7 +22,7 @@ func (c *card) propose(room *feedRoom) {
 	base := c.asWritten()
 	c.raiseForage(base, c.forageWarnPct())
 	options := c.options(base)
-	now, nowKnown := c.HardFeed.Now.Get()
+	_, nowKnown := c.HardFeed.Now.Get()
 
 	why := c.neverRaise(options)
 	target, how := c.best(base, options, func(m *modelled) {
@@ -49,7 +49,7 @@ func (c *card) propose(room *feedRoom) {
 	}
 	c.estimateAdLib(final)
 	c.closeStep(target, c.hardKg(final), final)
-	if nowKnown && c.hardKg(target) > now+1e-9 {
+	if nowKnown {
 		c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
 		if path[len(path)-1] < c.hardKg(target)-1e-9 {
 			c.Step.WeeksToTarget = yard.Num{}

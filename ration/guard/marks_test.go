@@ -339,7 +339,7 @@ var allMarks = []marked{
 func starchy(pct float64) Fed {
 	return one("Mix", yard.HardFeed, 1, 1, func(k *feeds.Known) {
 		k.Composition.DE = yard.Known(3)
-		g := pct / 100 * 3 / mcalPerKgStarch * 1000
+		g := pct / 100 * 3 / McalPerKgStarch * 1000
 		k.Composition.Starch, k.Composition.Sugar = yard.Known(g/2), yard.Known(g/2)
 	})
 }
