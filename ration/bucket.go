@@ -20,6 +20,7 @@ type item struct {
 	assumedForage bool      // nobody wrote it down: ad lib forage taken because no forage is named
 	grazed        bool      // eaten off the field, by the hours the horse is out
 	offered       bool      // no row on the rations sheet: the chooser may take it or leave it
+	tied          []float64 // 1 for each meal its rows name, nil where a row names none
 	chosenKg      float64   // a day, where the chooser brings in a hard feed that is not fed now
 }
 
@@ -82,6 +83,7 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 				meal = m
 			}
 		}
+		b[i].tie(meal, len(week.Meals), !seen)
 		b[i].now.add(l.Now, known, meal, len(week.Meals))
 		b[i].planned.add(l.Planned, known, meal, len(week.Meals))
 	}
@@ -106,6 +108,20 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Message: msg})
 	}
 	return b, found, reasons
+}
+
+// tie notes the meal a row names; -1: it names none, and the feed is tied to none.
+func (it *item) tie(meal, meals int, first bool) {
+	switch {
+	case meal < 0:
+		it.tied = nil
+		return
+	case first:
+		it.tied = make([]float64, meals)
+	}
+	if it.tied != nil {
+		it.tied[meal] = 1
+	}
 }
 
 func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
@@ -419,10 +435,12 @@ func (c *card) pattern(it item, keep bool) []float64 {
 	if !keep && it.hard() {
 		return nil
 	}
-	if it.planned.perMeal != nil {
-		return it.planned.perMeal
+	for _, given := range [][]float64{it.planned.perMeal, it.now.perMeal} {
+		if sum(given) > 0 {
+			return given
+		}
 	}
-	return it.now.perMeal
+	return it.tied // nothing is fed yet
 }
 
 // addTo adds to a sum that becomes unknown with its first unknown part.

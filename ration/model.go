@@ -23,6 +23,7 @@ type modelled struct {
 	open   []int         // ad lib forages
 	grass  int           // the grazed item, −1 none
 	place  []int         // of each item in the model's feeds, −1 none
+	firm   int           // the limits before this one are the step and what the tables rest on
 	weak   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
 	model  choose.Model
 }
@@ -460,9 +461,14 @@ func (m *modelled) limits() {
 	}
 }
 
-// eatable keeps dry matter in all to what the tables take a horse in this work
-// to eat, or to what it eats now where that is more; where forage is ad lib, the
-// weighed part to what leaves room for it.
+// usualIntakePct is how much dry matter in all a proposal comes to at most, % of
+// body weight: the low end of the largest usual intake (requirements §5, 2.5 to
+// 3 %, seen).
+const usualIntakePct = 2.5
+
+// eatable keeps dry matter in all to what a horse usually eats at most, or to
+// what it eats now where that is more; where forage is ad lib, the weighed part
+// to what leaves room for it.
 func (m *modelled) eatable() []choose.Row {
 	c := m.c
 	est := m.intakes()[0]
@@ -476,13 +482,14 @@ func (m *modelled) eatable() []choose.Row {
 			written += it.fed().kg * dmOf(it)
 		}
 	}
+	most := max(usualIntakePct/100*c.bodyKg, written)
 	switch {
 	case len(m.open) > 0:
-		return []choose.Row{m.atMost(weighed, est.adLib-est.grass)}
+		most = est.adLib - est.grass
 	case m.grass >= 0:
-		return []choose.Row{m.atMost(weighed, min(max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written), mostIntakePct/100*c.bodyKg-est.grass))}
+		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)
 	}
-	return []choose.Row{m.atMost(weighed, max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written))}
+	return []choose.Row{m.atMost(weighed, most)}
 }
 
 // allKnown says whether a feed's content is known of all the standard asks for.

@@ -8,7 +8,6 @@ import (
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
-	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
 
@@ -42,7 +41,7 @@ func (c *card) propose(room *feedRoom) {
 	if nowKnown {
 		room := c.weekRoomKg()
 		final, how = c.weekOn(c.now, target, options, room, true)
-		if !slices.Equal(final, target) {
+		if !same(final, target) {
 			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
 		}
 		path = c.pathTo(final, target, options)
@@ -66,16 +65,21 @@ func (c *card) pathTo(final, target day, options [][]float64) []float64 {
 	path, at := []float64{c.hardKg(final)}, final
 	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
 	for range mostWeeks {
-		if c.hardKg(at) >= c.hardKg(target)-1e-9 {
+		if same(at, target) {
 			break
 		}
 		next, _ := c.weekOn(at, target, options, room, false)
-		if c.hardKg(next) <= c.hardKg(at)+1e-9 {
+		if same(next, at) {
 			break
 		}
 		path, at = append(path, c.hardKg(next)), next
 	}
 	return path
+}
+
+// same says whether two days are fed alike, to the last gram.
+func same(a, b day) bool {
+	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Abs(x-y) < 1e-9 })
 }
 
 // weekOn chooses one week's ration on the way from what is fed to the target:
@@ -207,7 +211,7 @@ func (c *card) forageWarnPct() float64 {
 // rising; nil: it stays as it is.
 func (c *card) options(base day) [][]float64 {
 	out := make([][]float64, len(c.bucket))
-	eats, written := need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, 0.0
+	eats, written := usualIntakePct/100*c.bodyKg, 0.0
 	for i, it := range c.bucket {
 		if !it.grazed && !it.fed().adLib {
 			written += base[i] * dmOf(it)
@@ -224,6 +228,7 @@ func (c *card) options(base day) [][]float64 {
 		}
 		return tidy(kgs)
 	}
+	main := c.mainForage()
 	forbidden := guard.Forbidden(c.evaluate(base, c.keep), c.rules.Limits)
 	for i, it := range c.bucket {
 		x := it.feed.Composition
@@ -239,7 +244,7 @@ func (c *card) options(base day) [][]float64 {
 				unit = weighUnitKg
 			}
 			out[i] = grid(unit, c.rules.Limits.HardFeedStopPct/100*c.capKg/dmOf(it), it.now)
-		case it.class() == yard.Forage && known && asFed:
+		case i == main && known && asFed:
 			most := eats / dmOf(it)
 			if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
 				most = max(it.now.kg, base[i])
@@ -252,6 +257,23 @@ func (c *card) options(base day) [][]float64 {
 		}
 	}
 	return out
+}
+
+// mainForage is the weighed forage that is moved: the one fed most now, the first
+// on the sheet where equal, straw only where there is nothing else; −1 none. The
+// others stay as fed: one forage for another is a change of its own (limits
+// D-05).
+func (c *card) mainForage() int {
+	best := -1
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.fed().adLib {
+			continue
+		}
+		if best < 0 || !it.feed.Straw && c.bucket[best].feed.Straw || it.feed.Straw == c.bucket[best].feed.Straw && c.now[i] > c.now[best] {
+			best = i
+		}
+	}
+	return best
 }
 
 // chosen is how a ration was come by.
@@ -273,6 +295,7 @@ func (c *card) best(base day, options [][]float64, more func(*modelled)) (day, c
 	var won chosen
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
+		more(m)
 		if len(cuts) > 1 {
 			hard, mark := m.day(only(yard.HardFeed, one), intake{}), c.rules.Limits.RestDayCutFromPct/100*c.bodyKg
 			if cut {
@@ -281,7 +304,7 @@ func (c *card) best(base day, options [][]float64, more func(*modelled)) (day, c
 				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-1e-7)))
 			}
 		}
-		more(m)
+		m.firm = len(m.model.Limits)
 		m.limits()
 		m.goals()
 		a, err := choose.Solve(m.model)
@@ -314,17 +337,21 @@ func (a chosen) better(b chosen) bool {
 }
 
 // broken is 0 where every limit is kept, 1 where warn marks are passed, 2 for
-// more.
+// stop marks, 3 for what the choice itself rests on.
 func (a chosen) broken() int {
 	if a.answer.Clash == nil {
 		return 0
 	}
+	worst := 1
 	for _, i := range a.answer.Clash.Broken {
-		if !a.model.weak[i] {
-			return 2
+		switch {
+		case i < a.model.firm:
+			return 3
+		case !a.model.weak[i]:
+			worst = 2
 		}
 	}
-	return 1
+	return worst
 }
 
 // sayClash says which limits no ration keeps together.
@@ -346,7 +373,7 @@ func (c *card) sayClash(how chosen) {
 	}
 	text := fmt.Sprintf("no ration of these feeds keeps all of: %s (%s); %s is passed, as little as can be", name(clash.Limits), smallest, name(clash.Broken))
 	c.find("clash", yard.Warn, c.Horse.Cell, "", "%s; add or change a feed, or decide which may be passed", text)
-	if how.broken() == 2 {
+	if how.broken() >= 2 {
 		c.Status = yard.Held
 		c.HeldWhy = append(c.HeldWhy, text)
 	}
