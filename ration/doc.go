@@ -5,14 +5,13 @@
 // The walk of one horse (horse.go): body weight → need (package need) and the
 // week's work (package work) → the bucket it gets now and the one planned
 // (bucket.go, composition from package feeds) → where nothing is planned, a
-// proposal (propose.go) → the step and the other limits (package guard), with
+// proposal by package choose (propose.go, model.go) → the step and the other limits (package guard), with
 // a hold where a stop mark is passed (hold.go) → the seven days, stage by stage
 // and meal by meal (days.go) → need against supply.
 //
 // # Partial
 //
-// The proposal is plain: one hard feed is moved in quarter measures. Limits
-// beyond D-01 to D-03, D-10 to D-13, D-17, D-20 to D-22 and D-26 are not checked
-// yet, and a named diagnosis does no more than keep this program from
-// raising hard feed by itself and put a caution on the card.
+// A proposal looks at one week's work; it does not begin to climb for work that
+// is planned further ahead. It brings in no oil, and compares each horse alone
+// with what is in stock.
 package ration
