@@ -71,24 +71,31 @@ const blendSteps = 4
 // where none is new.
 func (c *card) blendDays() []int {
 	for _, it := range c.bucket {
-		if !it.hard() || !it.isNew(c.nowKnown) {
-			continue
+		if it.hard() && it.isNew(c.nowKnown) {
+			return c.quarterDays()
 		}
-		var days []int
-		for _, d := range c.fedDays() {
-			if len(days) == 0 || len(days) < blendSteps && d-days[len(days)-1] >= 2 {
-				days = append(days, d)
-			}
-		}
-		return days
 	}
 	return nil
 }
 
+// quarterDays are the days on which a hard feed would go up by a quarter, were
+// it new.
+func (c *card) quarterDays() []int {
+	var days []int
+	for _, d := range c.fedDays() {
+		if len(days) == 0 || len(days) < blendSteps && d-days[len(days)-1] >= 2 {
+			days = append(days, d)
+		}
+	}
+	return days
+}
+
 // blendFits says whether the week has room for all four quarters of a new feed
 // inside the stop mark of D-04.
-func (c *card) blendFits() bool {
-	days := c.blendDays()
+func (c *card) blendFits() bool { return c.blendDays() != nil && c.quartersFit() }
+
+func (c *card) quartersFit() bool {
+	days := c.quarterDays()
 	return len(days) == blendSteps && float64(days[blendSteps-1]-days[0]) >= c.rules.Limits.NewFeedDaysStop-1e-9
 }
 

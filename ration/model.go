@@ -445,11 +445,8 @@ func (m *modelled) limits() {
 	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
 		perDM("the mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
 	}
-	if caP {
-		m.mark("the marks on calcium to phosphorus (D-26)", append(ratio(l.CaPWarnLow), m.atIntakes(func(at intake) choose.Row {
-			return m.atMost(m.day(minus(calcium, l.CaPWarnHigh, phosphorus), at), 0)
-		})...)...)
-	}
+	// The warn marks on calcium to phosphorus are no limit here: they would bring
+	// in feed that nothing else asks for.
 	for i, it := range c.bucket {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()

@@ -40,7 +40,7 @@ func (c *card) propose(room *feedRoom) {
 	var path []float64
 	if nowKnown {
 		room := c.weekRoomKg()
-		final, how = c.weekOn(c.now, target, options, room, true)
+		final, how = c.weekOn(c.now, target, options, room)
 		if !same(final, target) {
 			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
 		}
@@ -63,18 +63,31 @@ const mostWeeks = 60
 // target, each week chosen as this one was, on as many days of work.
 func (c *card) pathTo(final, target day, options [][]float64) []float64 {
 	path, at := []float64{c.hardKg(final)}, final
-	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
 	for range mostWeeks {
 		if same(at, target) {
 			break
 		}
-		next, _ := c.weekOn(at, target, options, room, false)
+		steps := c.fedDays()
+		if c.bringsIn(at, target) {
+			steps = c.quarterDays()
+		}
+		next, _ := c.weekOn(at, target, options, min(c.marks.WeekWarnKg, float64(len(steps))*c.marks.DayWarnKg))
 		if same(next, at) {
 			break
 		}
 		path, at = append(path, c.hardKg(next)), next
 	}
 	return path
+}
+
+// bringsIn says whether a hard feed that is not fed comes in on the way to a target.
+func (c *card) bringsIn(from, target day) bool {
+	for i, it := range c.bucket {
+		if it.hard() && from[i] == 0 && target[i] > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // same says whether two days are fed alike, to the last gram.
@@ -85,8 +98,10 @@ func same(a, b day) bool {
 // weekOn chooses one week's ration on the way from what is fed to the target:
 // hard feeds between the two, at most roomKg more in all, the rest as in the
 // target. Where quarters are too coarse for that the scale is used.
-func (c *card) weekOn(from, target day, options [][]float64, roomKg float64, first bool) (day, chosen) {
-	if c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9 && !(first && c.blendDays() != nil && !c.blendFits()) {
+func (c *card) weekOn(from, target day, options [][]float64, roomKg float64) (day, chosen) {
+	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
+	within := c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9
+	if within && !threeQuarters {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
@@ -96,8 +111,11 @@ func (c *card) weekOn(from, target day, options [][]float64, roomKg float64, fir
 				continue
 			}
 			low, high := min(from[i], target[i]), max(from[i], target[i])
-			if first && it.isNew(c.nowKnown) && !c.blendFits() { // the last quarter comes with the next week (limits D-04)
+			if threeQuarters && from[i] == 0 && target[i] > 0 {
 				high = it.floorServable(target[i] * (blendSteps - 1) / blendSteps)
+				if within { // nothing else holds it back
+					low = high
+				}
 			}
 			kgs := []float64{low, high}
 			for _, kg := range options[i] {
