@@ -25,6 +25,7 @@ const (
 	uncached          // a formula whose result was not saved
 	dated             // a number or text the cell's format makes a date
 	clocked           // a number the cell's format makes a time of day
+	elapsed           // a number the cell's format makes hours and minutes, such as 1:15
 )
 
 // cell is one cell as it was saved and as it is shown.
@@ -34,8 +35,9 @@ type cell struct {
 	shown    string // as the user sees it, trimmed
 	num      float64
 	day      time.Time // dated
-	minute   int       // clocked
+	minute   int       // clocked, elapsed
 	percent  bool      // shown with a % format: 0.125 is seen as 12.5%
+	unit     string    // number: the unit its format writes behind it, "" none
 }
 
 type sheet struct {
@@ -43,6 +45,23 @@ type sheet struct {
 	hidden bool
 	rows   []row // those with anything in them, rising
 	merges []rect
+
+	hiddenRows map[int]bool
+	hiddenCols []rect // only the columns count
+	// turned: rows and columns are exchanged, so that a table with its headings
+	// down the side reads like any other.
+	turned bool
+}
+
+// ref is the address of a cell as the spreadsheet program shows it.
+func (s *sheet) ref(col, row int) string {
+	if s.turned {
+		col, row = row, col
+	}
+	if col < 1 || row < 1 {
+		return "" // a name that stands on the tab
+	}
+	return refOf(col, row)
 }
 
 type row struct {
@@ -61,7 +80,7 @@ func (r row) at(col int) cell {
 }
 
 func (s *sheet) place(c cell) yard.Cell {
-	return yard.Cell{Sheet: s.name, Ref: refOf(c.col, c.row), Text: c.shown}
+	return yard.Cell{Sheet: s.name, Ref: s.ref(c.col, c.row), Text: c.shown}
 }
 
 // merged returns the joined block a cell lies in.
@@ -76,32 +95,19 @@ func (s *sheet) merged(row, col int) (rect, bool) {
 
 var errorText = regexp.MustCompile(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)
 
-// readSheets takes the cells the preflight saw out of the workbook, and
-// compares: a cell that comes back empty or different means that the two did
-// not read the same workbook, and nothing of it can be trusted.
-func readSheets(data []byte, s *scan) (sheets []*sheet, err error) {
-	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
-		RawCellValue: true, UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1,
-	})
-	if f != nil {
-		defer f.Close()
-	}
-	if err != nil {
-		return nil, err
-	}
-	formats := map[int]format{}
+// readSheets turns what the preflight saw into cells.
+func readSheets(data []byte, s *scan) []*sheet {
+	look := &looks{data: data, kinds: map[string]format{}}
+	defer look.close()
+	var sheets []*sheet
 	for _, ss := range s.sheets {
-		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges}
+		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges, hiddenRows: ss.hiddenRows, hiddenCols: ss.hiddenCols}
 		for _, sc := range ss.cells {
-			// Under a merge the library answers with the merge's first cell.
-			// What is hidden there the user does not see either.
+			// What lies under a merge the user does not see either.
 			if m, ok := sh.merged(sc.row, sc.col); ok && (m.row1 != sc.row || m.col1 != sc.col) {
 				continue
 			}
-			c, err := readCell(f, ss.name, sc, s, formats)
-			if err != nil {
-				return nil, fmt.Errorf("sheet %q, cell %s: %w", ss.name, refOf(sc.col, sc.row), err)
-			}
+			c := readCell(ss.name, sc, s, look)
 			if c.kind == empty {
 				continue
 			}
@@ -111,105 +117,137 @@ func readSheets(data []byte, s *scan) (sheets []*sheet, err error) {
 			r := &sh.rows[len(sh.rows)-1]
 			r.cells = append(r.cells, c)
 		}
+		if len(sh.rows) > 0 && sh.rows[0].cells[0].shown == correctionsTitle {
+			continue // our own list in a copy that was sent back corrected
+		}
 		sheets = append(sheets, sh)
 	}
-	return sheets, nil
+	return sheets
 }
 
-func readCell(f *excelize.File, sheetName string, sc scannedCell, s *scan, formats map[int]format) (cell, error) {
+func readCell(sheetName string, sc scannedCell, s *scan, look *looks) cell {
 	c := cell{row: sc.row, col: sc.col}
-	ref := refOf(sc.col, sc.row)
-	raw, err := f.GetCellValue(sheetName, ref)
-	if err != nil {
-		return c, err
+	if sc.isCalc && (!sc.hasValue || sc.value == "" && sc.typ != "str") {
+		c.kind, c.shown = uncached, "="+sc.formula
+		return c
 	}
-	want := sc.value
-	if sc.typ == "s" && sc.hasValue {
-		n, _ := strconv.Atoi(sc.value)
-		want = s.strings[n]
+	text := sc.value
+	switch {
+	case sc.typ == "s" && sc.hasValue:
+		n, _ := strconv.Atoi(strings.TrimSpace(sc.value))
+		text = s.strings[n]
+	case sc.typ == "inlineStr" || sc.typ == "str":
+		text = unescape(text)
 	}
-	if !sameText(raw, want) {
-		return c, fmt.Errorf("it holds %.40q but was read as %.40q", want, raw)
-	}
-	if sc.formula && (!sc.hasValue || sc.value == "" && sc.typ != "str") {
-		formula, err := f.GetCellFormula(sheetName, ref)
-		if err != nil {
-			return c, err
-		}
-		c.kind, c.shown = uncached, "="+formula
-		return c, nil
-	}
-	text := strings.TrimSpace(raw)
+	text = strings.TrimSpace(text)
 	if text == "" {
-		return c, nil
+		return c
 	}
 	c.shown = text
 	switch sc.typ {
 	case "b":
 		c.kind, c.shown = boolean, "FALSE"
-		if raw == "1" {
-			c.kind, c.shown = boolean, "TRUE"
+		if text == "1" || text == "true" {
+			c.shown = "TRUE"
 		}
-		return c, nil
+		return c
 	case "e":
 		c.kind = wrong
-		return c, nil
+		return c
 	case "d":
 		c.kind = written
 		if t, err := ParseDate(text); err == nil {
 			c.kind, c.day = dated, t
 		}
-		return c, nil
+		return c
 	case "", "n":
 	default:
 		c.kind = written
 		if errorText.MatchString(text) {
 			c.kind = wrong
 		}
-		return c, nil
+		return c
 	}
 	v, ok := parseRawNumber(text)
 	if !ok {
 		c.kind = written // said to be a number, and none: the reader of the column will say so
-		return c, nil
+		return c
 	}
 	c.kind, c.num = number, v
-	fm, ok := formats[sc.style]
-	if !ok {
-		if fm, err = formatOf(f, sc.style); err != nil {
-			return c, err
-		}
-		formats[sc.style] = fm
+	c.shown = strconv.FormatFloat(v, 'f', -1, 64)
+	code := ""
+	if sc.style < len(s.formats) {
+		code = s.formats[sc.style]
 	}
-	if sc.style != 0 {
-		if shown, err := f.GetCellValue(sheetName, ref, excelize.Options{}); err == nil && strings.TrimSpace(shown) != "" {
-			c.shown = strings.TrimSpace(shown)
-		}
-	} else {
-		c.shown = strconv.FormatFloat(v, 'f', -1, 64)
-	}
-	switch fm {
-	case percentFormat:
-		c.percent = true
-	case clockFormat, dateFormat:
-		if v >= 0 && v < 1 {
+	switch kind := look.kind(code); kind {
+	case clockFormat, dateFormat, elapsedFormat:
+		switch t, err := excelize.ExcelDateToTime(v, s.date1904); {
+		case kind == elapsedFormat && v >= 0 && v < 10:
+			c.kind, c.minute = elapsed, int(v*24*60+0.5)
+			c.shown = fmt.Sprintf("%d:%02d", c.minute/60, c.minute%60)
+		case v >= 0 && v < 1:
 			c.kind, c.minute = clocked, int(v*24*60+0.5)%(24*60)
 			c.shown = clock(c.minute)
-		} else if t, err := excelize.ExcelDateToTime(v, s.date1904); err == nil && v >= 1 && t.Year() >= 1900 && t.Year() <= 2200 {
+		case err == nil && v >= 1 && t.Year() >= 1900 && t.Year() <= 2200:
 			c.kind, c.day = dated, t.Truncate(24*time.Hour)
 			c.shown = c.day.Format("2006-01-02")
 		}
+	case percentFormat:
+		c.percent = true
+		c.shown = look.shown(sheetName, sc, c.shown)
+	case plainFormat:
+		if code != "" && code != "#0" && code != "General" && code != "@" && code != "#49" {
+			c.shown = look.shown(sheetName, sc, c.shown)
+			c.unit = unitOfFormat(code)
+		}
 	}
-	return c, nil
+	return c
 }
 
-// sameText compares what two decoders made of one text. Escapes such as
-// _x000D_ are decoded by one of them only; blanks at the ends do not count.
-func sameText(a, b string) bool {
-	if strings.Contains(b, "_x") {
-		return strings.TrimSpace(b) == "" || strings.TrimSpace(a) != ""
+// looks answers what cells look like. The spreadsheet library knows how a number
+// format shows a number; it is asked only where the two differ, because it takes
+// the whole sheet apart for it.
+type looks struct {
+	data  []byte
+	kinds map[string]format
+	file  *excelize.File
+	tried bool
+}
+
+func (l *looks) kind(code string) format {
+	k, ok := l.kinds[code]
+	if !ok {
+		k = formatOf(code)
+		l.kinds[code] = k
 	}
-	return strings.Join(strings.Fields(a), " ") == strings.Join(strings.Fields(b), " ")
+	return k
+}
+
+func (l *looks) shown(sheetName string, sc scannedCell, otherwise string) string {
+	if !l.tried {
+		l.tried = true
+		f, err := excelize.OpenReader(bytes.NewReader(l.data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})
+		if f != nil {
+			l.file = f
+		}
+		if err != nil {
+			l.close()
+		}
+	}
+	if l.file == nil {
+		return otherwise
+	}
+	if shown, err := l.file.GetCellValue(sheetName, refOf(sc.col, sc.row)); err == nil && strings.TrimSpace(shown) != "" {
+		return strings.TrimSpace(shown)
+	}
+	return otherwise
+}
+
+func (l *looks) close() {
+	if l.file != nil {
+		l.file.Close()
+		l.file = nil
+	}
 }
 
 func clock(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }
@@ -221,54 +259,68 @@ const (
 	plainFormat format = iota
 	dateFormat
 	clockFormat
+	elapsedFormat // hours that may pass 24: [h]:mm
 	percentFormat
 )
 
-// formatOf looks a number format up. The built-in numbers are those of ECMA-376
-// part 1, 18.8.30; 27-36 and 50-58 are dates in East Asian versions.
-func formatOf(f *excelize.File, style int) (format, error) {
-	if style == 0 {
-		return plainFormat, nil
+// formatOf says what a format code, or "#" and a built-in number, makes of a
+// number. The built-in numbers are those of ECMA-376 part 1, 18.8.30; 27-36 and
+// 50-58 are dates in East Asian versions.
+func formatOf(code string) format {
+	builtIn, ok := strings.CutPrefix(code, "#")
+	n, err := strconv.Atoi(builtIn)
+	if !ok || err != nil {
+		return customFormat(code)
 	}
-	st, err := f.GetStyle(style)
-	if err != nil {
-		return plainFormat, err
-	}
-	if st.CustomNumFmt != nil {
-		return customFormat(*st.CustomNumFmt), nil
-	}
-	switch n := st.NumFmt; {
+	switch {
 	case n == 9 || n == 10:
-		return percentFormat, nil
+		return percentFormat
 	case n >= 14 && n <= 17, n == 22, n >= 27 && n <= 31, n == 36, n >= 50 && n <= 58:
-		return dateFormat, nil
+		return dateFormat
+	case n == 46:
+		return elapsedFormat
 	case n >= 18 && n <= 21, n >= 32 && n <= 35, n >= 45 && n <= 47:
-		return clockFormat, nil
+		return clockFormat
 	}
-	return plainFormat, nil
+	return plainFormat
 }
 
 var (
 	quotedInFormat  = regexp.MustCompile(`"[^"]*"|\\.|_.|\*.`)
 	elapsedInFormat = regexp.MustCompile(`(?i)\[(h+|m+|s+)\]`)
 	bracketInFormat = regexp.MustCompile(`\[[^\]]*\]`)
+	literalInFormat = regexp.MustCompile(`"([^"]*)"`)
 )
 
 func customFormat(code string) format {
 	code, _, _ = strings.Cut(quotedInFormat.ReplaceAllString(code, ""), ";")
-	code = elapsedInFormat.ReplaceAllString(code, "h")
-	code = strings.ToLower(bracketInFormat.ReplaceAllString(code, ""))
-	if strings.Contains(code, "general") {
+	bare := strings.ToLower(bracketInFormat.ReplaceAllString(elapsedInFormat.ReplaceAllString(code, "h"), ""))
+	if strings.Contains(bare, "general") {
 		return plainFormat
 	}
-	hours := strings.ContainsAny(code, "hs")
+	hours := strings.ContainsAny(bare, "hs")
 	switch {
-	case strings.ContainsAny(code, "dy"), strings.Contains(code, "m") && !hours:
+	case strings.ContainsAny(bare, "dy"), strings.Contains(bare, "m") && !hours:
 		return dateFormat
+	case hours && elapsedInFormat.MatchString(code):
+		return elapsedFormat
 	case hours:
 		return clockFormat
-	case strings.Contains(code, "%"):
+	case strings.Contains(bare, "%"):
 		return percentFormat
 	}
 	return plainFormat
+}
+
+// unitOfFormat finds a unit that the number format writes behind the number:
+// 0.0" kg" shows 2.5 kg for 2.5.
+func unitOfFormat(code string) string {
+	code, _, _ = strings.Cut(code, ";")
+	for _, m := range literalInFormat.FindAllStringSubmatch(code, -1) {
+		w := strings.ToLower(strings.TrimSpace(m[1]))
+		if u, ok := unitWords[w]; ok {
+			return u
+		}
+	}
+	return ""
 }

@@ -6,16 +6,18 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 var (
 	errDateUnclear  = errors.New("day and month can be taken either way round")
 	errNoDate       = errors.New("it is not a date")
-	isoDate         = regexp.MustCompile(`^(\d{4})-(\d{1,2})-(\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
-	wordDate        = regexp.MustCompile(`^(?:[a-z]+,? )?(\d{1,2})(?:st|nd|rd|th)?[ -]+(?:of )?([a-z]+)\.?,?[ -]+(\d{4})$`)
-	wordDateUS      = regexp.MustCompile(`^(?:[a-z]+,? )?([a-z]+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
+	isoDate         = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
+	wordDate        = regexp.MustCompile(`^(?:\pL+[.,]? ?,? )?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[ -]+(?:of |de )?(\pL+)\.?,?[ -]+(?:de )?(\d{4})$`)
+	wordDateUS      = regexp.MustCompile(`^(?:\pL+,? )?(\pL+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
 	figureDate      = regexp.MustCompile(`^(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2}|\d{4})$`)
 	clock24         = regexp.MustCompile(`^(\d{1,2})[:.](\d{2})(?::00)?\s*(am|pm)?$`)
+	clockH          = regexp.MustCompile(`^(\d{1,2})\s*h\s*(\d{2})?$`)
 	clockHour       = regexp.MustCompile(`^(\d{1,2})\s*(am|pm)$`)
 	weekdayWords    = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 	monthWords      = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
@@ -23,7 +25,8 @@ var (
 )
 
 // ParseDate reads a date written as text: "2026-11-30", "30 November 2026",
-// "Mon 30 Nov 2026", "November 30, 2026", and "30/11/2026" where only one way
+// "Mon 30 Nov 2026", "November 30, 2026", "2026/11/30", months in English, German,
+// French and Spanish, and "30/11/2026" where only one way
 // of reading it exists. "06/09/26" and "06/09/2026" are refused: they are the
 // 6th of September in Britain and the 9th of June in America. Years 1990 to
 // 2100.
@@ -57,16 +60,40 @@ func ParseDate(text string) (time.Time, error) {
 	return time.Time{}, errNoDate
 }
 
+// monthsAbroad are the months of the languages whose headings ship with the
+// program, where they differ from the English ones.
+var monthsAbroad = [][]string{
+	{"januar", "februar", "märz", "april", "mai", "juni", "juli", "august", "september", "oktober", "november", "dezember"},
+	{"janvier", "février", "mars", "avril", "mai", "juin", "juillet", "août", "septembre", "octobre", "novembre", "décembre"},
+	{"enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"},
+}
+
+// monthNumber reads a month's name or its beginning, of three letters or more,
+// where all languages agree on which month it is.
 func monthNumber(word string) int {
 	if word == "sept" {
 		return 9
 	}
+	if utf8.RuneCountInString(word) < 3 {
+		return 0
+	}
 	for i, m := range monthWords {
-		if len(word) >= 3 && strings.HasPrefix(m, word) {
+		if strings.HasPrefix(m, word) {
 			return i + 1
 		}
 	}
-	return 0
+	n := 0
+	for _, months := range monthsAbroad {
+		for i, m := range months {
+			if strings.HasPrefix(m, word) {
+				if n != 0 && n != i+1 {
+					return 0
+				}
+				n = i + 1
+			}
+		}
+	}
+	return n
 }
 
 func makeDate(y, m, d string) (time.Time, error) {
@@ -80,7 +107,7 @@ func makeDate(y, m, d string) (time.Time, error) {
 	return t, nil
 }
 
-// ParseClock reads a time of day, "7:00", "07.00", "5pm", "5.30 pm", as minutes
+// ParseClock reads a time of day, "7:00", "07.00", "5pm", "5.30 pm", "7h30", as minutes
 // after midnight.
 func ParseClock(text string) (int, error) {
 	s := strings.ToLower(tidy(text))
@@ -90,6 +117,9 @@ func ParseClock(text string) (int, error) {
 		h, _ = strconv.Atoi(f[1])
 		m, _ = strconv.Atoi(f[2])
 		half = f[3]
+	} else if f := clockH.FindStringSubmatch(s); f != nil {
+		h, _ = strconv.Atoi(f[1])
+		m, _ = strconv.Atoi(f[2]) // "7h" is 7:00
 	} else if f := clockHour.FindStringSubmatch(s); f != nil {
 		h, _ = strconv.Atoi(f[1])
 		half = f[2]

@@ -28,7 +28,7 @@ var kindWords = map[string]yard.FeedClass{
 func (r *reader) readFeeds() {
 	for i := range r.tables[feedsKind] {
 		t := &r.tables[feedsKind][i]
-		r.doubleColumns(t)
+		r.headings(t)
 		r.rowsOf(t, "feed", func(rw row) { r.readFeed(t, rw) })
 	}
 }
@@ -38,7 +38,7 @@ func (r *reader) readFeed(t *table, rw row) {
 	name := r.nameOf(t, nameCell, "feed")
 	if name == "" {
 		if nameCell.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "Row %d of the feeds sheet has entries but no feed name, so it was not used. Write the name.", rw.n)
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the feeds sheet has entries but no feed name, so it was not used. Write the name.", t.line(rw))
 		}
 		return
 	}
@@ -76,7 +76,7 @@ func (r *reader) readFeed(t *table, rw row) {
 func (r *reader) crucial(t *table, c cell, headUnit, feed string, f field) yard.Num {
 	v := r.take(t, c, headUnit, f, "", yard.Warn)
 	if q, rule, _ := c.quantity(); !v.IsKnown() && rule == "" && q.Value < 0 {
-		r.badFeed[fold(feed)] = fmt.Sprintf("the %s is negative (%s, %s on %s)", f.what, c.shown, refOf(c.col, c.row), t.sheet.name)
+		r.badFeed[fold(feed)] = fmt.Sprintf("the %s is negative (%s, %s on %s)", f.what, c.shown, t.sheet.ref(c.col, c.row), t.sheet.name)
 	}
 	return v
 }

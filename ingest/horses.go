@@ -58,24 +58,15 @@ var (
 func (r *reader) readHorses() {
 	for i := range r.tables[horsesKind] {
 		t := &r.tables[horsesKind][i]
-		r.doubleColumns(t)
-		r.rowsOf(t, "horse", func(rw row) { r.readHorse(t, rw) })
-	}
-}
-
-// doubleColumns reports a header that stands twice: only the first is read.
-func (r *reader) doubleColumns(t *table) {
-	if t.head < 0 {
-		return
-	}
-	for _, c := range t.sheet.rows[t.head].cells {
-		key := r.words[t.kind][splitHeading(c.shown).words]
-		first, ok := t.col(key)
-		if key == "" || !ok || first.col >= c.col || c.kind != written {
-			continue
+		r.headings(t)
+		if t.nameless {
+			t.horse = cell{kind: written, shown: strings.TrimSpace(t.sheet.name)}
 		}
-		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Rename or delete the other.",
-			t.kind, key, refOf(first.col, first.cell.row), refOf(c.col, c.row))
+		n := len(r.week.Horses)
+		r.rowsOf(t, "horse", func(rw row) { r.readHorse(t, rw) })
+		if t.sheet.turned && len(r.week.Horses) == n+1 {
+			r.owner[t.sheet.name] = r.week.Horses[n].Name
+		}
 	}
 }
 
@@ -89,7 +80,17 @@ func (r *reader) nameOf(t *table, c cell, what string) string {
 		r.find(rule, yard.Stop, "", t.sheet.place(c), "The name of the %s %s, so this row of the %s sheet was not used. Write the name as text.", what, why, t.kind)
 		return ""
 	}
-	return strings.TrimSpace(c.shown)
+	return tidyName(c.shown)
+}
+
+// tidyName makes one line of a name and drops marks that show nothing.
+func tidyName(s string) string {
+	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if isDirection(r) || r == '\u200b' || r == '\ufeff' || r == '\u2060' || r == '\u00ad' {
+			return -1
+		}
+		return r
+	}, s)), " ")
 }
 
 func (r *reader) readHorse(t *table, rw row) {
@@ -98,14 +99,14 @@ func (r *reader) readHorse(t *table, rw row) {
 	if name == "" {
 		if nameCell.kind == empty {
 			c := rw.cells[0]
-			r.find("name-missing", yard.Stop, "", t.sheet.place(c), "Row %d of the horses sheet has entries but no name, so no card can be made for it. Write the horse's name in %s.", rw.n, refOf(nameColumn(t), rw.n))
+			r.find("name-missing", yard.Stop, "", t.sheet.place(c), "%s of the horses sheet has entries but no name, so no card can be made for it. Write the horse's name in %s.", t.line(rw), t.sheet.ref(nameColumn(t), rw.n))
 		}
 		return
 	}
 	place := t.sheet.place(nameCell)
-	if i, ok := r.horseAt[fold(name)]; ok {
+	if i, ok := r.names.at[plainName(name)]; ok {
 		h := r.week.Horses[i]
-		r.twice[fold(name)] = append(r.twice[fold(name)], place)
+		r.twice[plainName(h.Name)] = append(r.twice[plainName(h.Name)], place)
 		r.find("horse-twice", yard.Stop, h.Name, place, "%s stands twice: in %s on %s and in %s on %s. It gets no card until one of the two is deleted or renamed.",
 			h.Name, h.Cell.Ref, h.Cell.Sheet, place.Ref, place.Sheet)
 		return
@@ -147,7 +148,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	r.readKeeping(t, rw, &h, num)
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	h.Override = r.readOverride(t, rw, name)
-	r.horseAt[fold(name)] = len(r.week.Horses)
+	r.names.add(name, len(r.week.Horses))
 	r.week.Horses = append(r.week.Horses, h)
 }
 
@@ -412,18 +413,17 @@ func missing(o yard.Override) string {
 func (r *reader) readWeights() {
 	for i := range r.tables[weightsKind] {
 		t := &r.tables[weightsKind][i]
+		r.headings(t)
 		r.rowsOf(t, "horse", func(rw row) {
 			nameCell := t.cell(rw, "horse")
 			name := r.nameOf(t, nameCell, "horse")
 			if name == "" {
 				return
 			}
-			k, ok := r.horseAt[fold(name)]
-			if !ok {
-				r.unknownHorse(t, nameCell, name, yard.Note)
+			h := r.horseNamed(t, nameCell, name, yard.Note)
+			if h == nil {
 				return
 			}
-			h := &r.week.Horses[k]
 			date := r.takeDate(t, t.cell(rw, "date"), "of the weighing", h.Name)
 			if date.IsZero() {
 				return
@@ -459,19 +459,4 @@ func (r *reader) sortWeighings() {
 	for _, h := range r.week.Horses {
 		slices.SortStableFunc(h.Weighings, func(a, b yard.Weighing) int { return a.Date.Compare(b.Date) })
 	}
-}
-
-// unknownHorse reports a row for a horse that is not on the horses sheet.
-func (r *reader) unknownHorse(t *table, c cell, name string, sev yard.Severity) {
-	var known []string
-	for _, h := range r.week.Horses {
-		known = append(known, h.Name)
-	}
-	msg := fmt.Sprintf("%.80s is on the %s sheet but not on the horses sheet, so this row was not used", name, t.kind)
-	if near := yard.Nearest(name, known); near != "" {
-		msg += fmt.Sprintf("; did you mean %q?", near)
-	} else {
-		msg += ". Add the horse to the horses sheet or correct the name."
-	}
-	r.once("unknown "+t.sheet.name+fold(name), "horse-unknown", sev, t.sheet.place(c), "%s", msg)
 }

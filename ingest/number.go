@@ -65,19 +65,39 @@ var (
 // tidy makes every kind of blank a plain one, every dash that stands for a
 // minus a hyphen, drops invisible marks, and trims.
 func tidy(s string) string {
+	if isPlain(s) {
+		return strings.TrimSpace(s)
+	}
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
 		switch {
 		case r == '−' || r == '–' || r == '—' || r == '‐' || r == '‑' || r == '‒':
 			return '-'
 		case r == '⁄':
 			return '/'
-		case r == '\u200b' || r == '\ufeff' || r == '\u00ad' || r == '\u2060':
+		case r == '\u200b' || r == '\ufeff' || r == '\u00ad' || r == '\u2060', isDirection(r):
 			return -1
 		case unicode.IsSpace(r) || unicode.Is(unicode.Zs, r):
 			return ' '
 		}
 		return r
 	}, s))
+}
+
+// isPlain says whether s is made of nothing but the printing characters of
+// ASCII and the plain blank: most cells are, and need no tidying.
+func isPlain(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
+
+// isDirection says whether r is a mark that turns the direction of writing; it
+// shows nothing itself.
+func isDirection(r rune) bool {
+	return r == '\u200e' || r == '\u200f' || r == '\u061c' || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069'
 }
 
 // ParseNumber reads a number as a person types it: "520", "1,5", "1.5", "½",
@@ -111,6 +131,15 @@ func ParseQuantity(text string) (Quantity, error) {
 	switch strings.ToLower(rest) {
 	case "", "a day", "per day", "/day", "daily", "level", "/d", "each day":
 		return q, nil
+	}
+	// Hands keep their own notation: 16 hands 1 inch is 16.1.
+	if q.Unit == "hh" && q.Value == math.Trunc(q.Value) {
+		if inches, more, err := leadingNumber(rest); err == nil && inches >= 0 && inches <= 3 && inches == math.Trunc(inches) {
+			if word, end := leadingWord(more); unitName(word) == "in" && strings.TrimSpace(end) == "" {
+				q.Value += inches / 10
+				return q, nil
+			}
+		}
 	}
 	// A second part is only taken where it must be smaller than the first.
 	second := map[string]struct {

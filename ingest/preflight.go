@@ -7,16 +7,18 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 )
 
-// The library that reads the cells drops errors on the way: a damaged workbook
-// comes back shorter, without an error. So every byte is looked at here first,
-// with the standard library, and a workbook with anything amiss is refused.
-// The limits keep a hostile file from filling the memory; they are far above
+// The spreadsheet library drops errors on the way: a damaged workbook comes back
+// shorter, without an error. So every byte is looked at here, with the standard
+// library, a workbook with anything amiss is refused, and the values are taken
+// from what was looked at. The limits keep a hostile file from filling the memory; they are far above
 // what a yard's week needs.
 const (
 	maxParts     = 4000
@@ -31,20 +33,30 @@ const (
 	// goes through all joined blocks for every cell.
 	maxUnnumbered = 5_000
 	maxMerges     = 2_000
+	maxStyles     = 65_490 // Excel's own limit
+	// A formula is kept to be quoted, no more of it than that.
+	maxFormulaText = 200
 )
 
 // scan is what the first look at a workbook found.
 type scan struct {
 	sheets   []scannedSheet
 	strings  []string // the shared texts
+	counted  int      // how many cells the shared texts say use them; -1: not said
+	textual  int      // how many cells do
+	used     []bool   // which of the shared texts some cell uses
+	formats  []string // number format of each cell style, as a format code
 	date1904 bool
 }
 
 type scannedSheet struct {
-	name   string
-	hidden bool
-	cells  []scannedCell // those with a value or a formula, in reading order
-	merges []rect
+	name       string
+	hidden     bool
+	cells      []scannedCell // those with a value or a formula, in reading order
+	merges     []rect
+	hiddenRows map[int]bool // rows with something in them that are not shown
+	hiddenCols []rect       // columns that are not shown; only the columns count
+	textual    int          // cells that name a shared text
 }
 
 type scannedCell struct {
@@ -52,8 +64,9 @@ type scannedCell struct {
 	typ      string // attribute t
 	style    int
 	value    string // content of <v>, or of the inline text
+	formula  string // content of <f>
 	hasValue bool
-	formula  bool
+	isCalc   bool // there is an <f>
 }
 
 type rect struct{ row1, col1, row2, col2 int }
@@ -102,6 +115,12 @@ func preflight(data []byte) (*scan, error) {
 	parts := map[string][]byte{}
 	for _, f := range z.File {
 		key := strings.ToLower(strings.ReplaceAll(f.Name, `\`, "/"))
+		if strings.HasSuffix(key, "/") && f.UncompressedSize64 == 0 {
+			continue // a folder
+		}
+		if !fs.ValidPath(key) || strings.Contains(key, ":") {
+			return nil, fmt.Errorf("a part is called %q, which leads out of the workbook", f.Name)
+		}
 		if _, twice := parts[key]; twice {
 			return nil, fmt.Errorf("two parts are called %s", f.Name)
 		}
@@ -123,7 +142,14 @@ func preflight(data []byte) (*scan, error) {
 			return nil, fmt.Errorf("%s: %w", must, err)
 		}
 	}
-	s := &scan{}
+	s := &scan{counted: -1}
+	types, err := contentTypes(parts["[content_types].xml"])
+	if err != nil {
+		return nil, err
+	}
+	if !strings.HasSuffix(types.of("xl/workbook.xml"), ".main+xml") {
+		return nil, fmt.Errorf("the workbook part is said to be %q", types.of("xl/workbook.xml"))
+	}
 	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
 	if err != nil {
 		return nil, err
@@ -134,19 +160,31 @@ func preflight(data []byte) (*scan, error) {
 			return nil, fmt.Errorf("the part %s is missing", r.part)
 		}
 		switch r.kind {
+		case "sharedStrings", "styles", "worksheet":
+			// A part given out as another kind is no writer's slip.
+			if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
+				return nil, fmt.Errorf("the part %s is said to be %q", r.part, ct)
+			}
+		}
+		switch r.kind {
 		case "sharedStrings":
-			if r.part != "xl/sharedstrings.xml" {
+			if r.part != "xl/sharedstrings.xml" || s.strings != nil {
 				return nil, fmt.Errorf("the texts are in an unusual place, %s", r.part)
 			}
-			if s.strings, err = sharedStrings(b); err != nil {
+			if s.strings, s.counted, err = sharedStrings(b); err != nil {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
-		case "styles", "theme":
+		case "styles":
+			if s.formats, err = numberFormats(b); err != nil {
+				return nil, fmt.Errorf("%s: %w", r.part, err)
+			}
+		case "theme":
 			if err := wellFormed(b); err != nil {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
 		}
 	}
+	s.used = make([]bool, len(s.strings))
 	book, err := workbookPart(parts["xl/workbook.xml"])
 	if err != nil {
 		return nil, err
@@ -161,7 +199,7 @@ func preflight(data []byte) (*scan, error) {
 		if r.kind != "worksheet" {
 			continue // a chart, a dialogue, a macro sheet
 		}
-		got, n, err := scanSheet(parts[r.part], len(s.strings))
+		got, n, err := scanSheet(parts[r.part], s.used)
 		if err != nil {
 			return nil, fmt.Errorf("sheet %q: %w", sh.name, err)
 		}
@@ -169,6 +207,7 @@ func preflight(data []byte) (*scan, error) {
 			return nil, tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
 		}
 		got.name, got.hidden = sh.name, sh.hidden
+		s.textual += got.textual
 		s.sheets = append(s.sheets, got)
 	}
 	return s, nil
@@ -195,7 +234,7 @@ func tokens(b []byte, f func(xml.Token) error) error {
 		if err != nil {
 			return err
 		}
-		switch t.(type) {
+		switch t := t.(type) {
 		case xml.Directive:
 			return errors.New("the part holds a document type")
 		case xml.StartElement:
@@ -206,8 +245,19 @@ func tokens(b []byte, f func(xml.Token) error) error {
 			if depth > 200 {
 				return errors.New("the part is nested too deeply")
 			}
+			for i, a := range t.Attr { // the decoder lets an attribute stand twice
+				for _, b := range t.Attr[:i] {
+					if a.Name == b.Name {
+						return fmt.Errorf("%s has two attributes %s", t.Name.Local, a.Name.Local)
+					}
+				}
+			}
 		case xml.EndElement:
 			depth--
+		case xml.CharData:
+			if depth == 0 && len(bytes.TrimLeft(t, " \t\r\n\ufeff")) > 0 {
+				return errors.New("the part has something outside its document")
+			}
 		}
 		if f != nil {
 			if err := f(t); err != nil {
@@ -298,14 +348,109 @@ func workbookPart(b []byte) (book struct {
 	return book, err
 }
 
-func sharedStrings(b []byte) ([]string, error) {
+// types is what [Content_Types].xml says each part is.
+type types struct{ byPart, byExt map[string]string }
+
+func (t types) of(part string) string {
+	if ct, ok := t.byPart[part]; ok {
+		return ct
+	}
+	return t.byExt[strings.TrimPrefix(path.Ext(part), ".")]
+}
+
+func contentTypes(b []byte) (types, error) {
+	ts := types{map[string]string{}, map[string]string{}}
+	err := tokens(b, func(t xml.Token) error {
+		e, ok := t.(xml.StartElement)
+		if !ok {
+			return nil
+		}
+		ct, _ := attr(e, "ContentType")
+		switch e.Name.Local {
+		case "Default":
+			ext, _ := attr(e, "Extension")
+			ts.byExt[strings.ToLower(ext)] = ct
+		case "Override":
+			part, _ := attr(e, "PartName")
+			part = strings.ToLower(strings.TrimPrefix(part, "/"))
+			if _, twice := ts.byPart[part]; twice {
+				return fmt.Errorf("the part %s is described twice", part)
+			}
+			ts.byPart[part] = ct
+		}
+		return nil
+	})
+	return ts, err
+}
+
+// numberFormats returns the format code of each cell style: numFmtId looked up
+// among the workbook's own codes, else "#" and the built-in number.
+func numberFormats(b []byte) ([]string, error) {
+	own := map[string]string{}
 	var all []string
+	inCells := false
+	err := tokens(b, func(t xml.Token) error {
+		switch t := t.(type) {
+		case xml.StartElement:
+			switch t.Name.Local {
+			case "numFmt":
+				id, _ := attr(t, "numFmtId")
+				own[id], _ = attr(t, "formatCode")
+			case "cellXfs":
+				inCells = true
+			case "xf":
+				if !inCells {
+					return nil
+				}
+				id, _ := attr(t, "numFmtId")
+				code, ok := own[id]
+				if !ok {
+					code = "#" + id
+				}
+				all = append(all, code)
+				if len(all) > maxStyles {
+					return tooBig("the workbook has too many cell styles")
+				}
+			}
+		case xml.EndElement:
+			inCells = inCells && t.Name.Local != "cellXfs"
+		}
+		return nil
+	})
+	return all, err
+}
+
+// escaped is how a character that XML cannot hold stands in a text: _x000D_.
+var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+func unescape(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	return escaped.ReplaceAllStringFunc(s, func(e string) string {
+		n, err := strconv.ParseUint(e[2:6], 16, 16)
+		if err != nil {
+			return e
+		}
+		return string(rune(n))
+	})
+}
+
+// sharedStrings returns the texts, and how often cells are said to use them.
+func sharedStrings(b []byte) ([]string, int, error) {
+	all, counted := []string{}, -1
 	var text strings.Builder
 	inText, phonetic := false, 0
 	err := tokens(b, func(t xml.Token) error {
 		switch t := t.(type) {
 		case xml.StartElement:
 			switch t.Name.Local {
+			case "sst":
+				if n, ok := attr(t, "count"); ok {
+					if v, err := strconv.Atoi(n); err == nil {
+						counted = v
+					}
+				}
 			case "si":
 				text.Reset()
 			case "rPh":
@@ -319,7 +464,7 @@ func sharedStrings(b []byte) ([]string, error) {
 				if utf8.RuneCountInString(text.String()) > maxCellText {
 					return tooBig("a text is longer than a cell can hold")
 				}
-				all = append(all, text.String())
+				all = append(all, unescape(text.String()))
 			case "rPh":
 				phonetic--
 			case "t":
@@ -332,16 +477,17 @@ func sharedStrings(b []byte) ([]string, error) {
 		}
 		return nil
 	})
-	return all, err
+	return all, counted, err
 }
 
 // scanSheet returns the cells that hold something, and the number of rows that
 // do. Rows and cells must stand in rising order and where they say they stand.
-func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
-	var s scannedSheet
+func scanSheet(b []byte, used []bool) (scannedSheet, int, error) {
+	s := scannedSheet{hiddenRows: map[int]bool{}}
 	var stack []string
 	var c scannedCell
-	var text strings.Builder
+	var text, formula strings.Builder
+	rowHidden, blocks := false, 0
 	row, col, rowsUsed, lastUsed, grid, unnumbered := 0, 0, 0, 0, 0, 0
 	at := func(n int, name string) bool { return len(stack) == n && stack[n-1] == name }
 	err := tokens(b, func(t xml.Token) error {
@@ -349,7 +495,22 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 		case xml.StartElement:
 			stack = append(stack, t.Name.Local)
 			switch {
+			case at(2, "sheetData"):
+				if blocks++; blocks > 1 {
+					return errors.New("a sheet has its rows twice")
+				}
+			case at(3, "col") && stack[1] == "cols":
+				if hides(t) {
+					first, _ := attr(t, "min")
+					end, _ := attr(t, "max")
+					a, err1 := strconv.Atoi(first)
+					z, err2 := strconv.Atoi(end)
+					if err1 == nil && err2 == nil {
+						s.hiddenCols = append(s.hiddenCols, rect{col1: a, col2: z})
+					}
+				}
 			case at(3, "row") && stack[1] == "sheetData":
+				rowHidden = hides(t)
 				next := row + 1
 				if r, ok := attr(t, "r"); ok {
 					n, err := strconv.Atoi(r)
@@ -390,11 +551,15 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 					c.style = n
 				}
 			case at(5, "f") && stack[3] == "c":
-				c.formula = true
-			case at(5, "v") && stack[3] == "c":
-				c.hasValue = true
-				text.Reset()
-			case at(5, "is") && stack[3] == "c":
+				if c.isCalc {
+					return errors.New("a cell has two formulas")
+				}
+				c.isCalc = true
+				formula.Reset()
+			case (at(5, "v") || at(5, "is")) && stack[3] == "c":
+				if c.hasValue {
+					return errors.New("a cell has two values")
+				}
 				c.hasValue = true
 				text.Reset()
 			case at(3, "mergeCell"):
@@ -415,6 +580,9 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 				}
 			}
 		case xml.CharData:
+			if at(5, "f") && formula.Len() < maxFormulaText {
+				formula.Write(t)
+			}
 			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
 				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
 				if text.Len()+len(t) > 4*maxCellText {
@@ -424,6 +592,8 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 			}
 		case xml.EndElement:
 			switch {
+			case at(5, "f"):
+				c.formula = formula.String()
 			case at(5, "v") || at(5, "is"):
 				if stack[3] == "c" {
 					c.value = text.String()
@@ -433,13 +603,19 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 				}
 			case at(4, "c") && stack[2] == "row":
 				if c.typ == "s" && c.hasValue {
-					if n, err := strconv.Atoi(c.value); err != nil || n < 0 || n >= nStrings {
-						return fmt.Errorf("a cell names text %q of %d", c.value, nStrings)
+					if n, err := strconv.Atoi(strings.TrimSpace(c.value)); err != nil || n < 0 || n >= len(used) {
+						return fmt.Errorf("a cell names text %q of %d", c.value, len(used))
+					} else {
+						used[n] = true
 					}
+					s.textual++
 				}
-				if c.formula || c.hasValue && c.value != "" {
+				if c.isCalc || c.hasValue && c.value != "" {
 					if c.col > maxColumn {
 						return tooBig(fmt.Sprintf("a sheet has something beyond column %d", maxColumn))
+					}
+					if rowHidden {
+						s.hiddenRows[row] = true
 					}
 					if row != lastUsed {
 						rowsUsed, lastUsed = rowsUsed+1, row
@@ -455,6 +631,11 @@ func scanSheet(b []byte, nStrings int) (scannedSheet, int, error) {
 		return nil
 	})
 	return s, rowsUsed, err
+}
+
+func hides(e xml.StartElement) bool {
+	v, _ := attr(e, "hidden")
+	return v == "1" || v == "true"
 }
 
 // parseRef reads "B12" as column 2, row 12.

@@ -15,7 +15,7 @@ const mostKg = 40
 func (r *reader) readRations() {
 	for i := range r.tables[rationsKind] {
 		t := &r.tables[rationsKind][i]
-		r.doubleColumns(t)
+		r.headings(t)
 		var above struct {
 			name string
 			row  int
@@ -37,7 +37,7 @@ func (r *reader) readRations() {
 							"Rows of the rations sheet without a horse's name, from this one on, were read as belonging to the horse above.")
 					}
 				default:
-					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "Row %d of the rations sheet has no horse's name, so it was not used. Write the name.", rw.n)
+					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the rations sheet has no horse's name, so it was not used. Write the name.", t.line(rw))
 					return
 				}
 			}
@@ -46,16 +46,19 @@ func (r *reader) readRations() {
 				return
 			}
 			above.name, above.row, above.cell = name, rw.n, nameCell
-			k, ok := r.horseAt[fold(name)]
-			if !ok {
-				r.unknownHorse(t, nameCell, name, yard.Warn)
+			h := r.horseNamed(t, nameCell, name, yard.Warn)
+			if h == nil {
 				return
 			}
-			h := &r.week.Horses[k]
+			r.fedHorse[h.Name] = true
+			if !t.has("feed") {
+				r.readFeedColumns(t, rw, h)
+				return
+			}
 			if feed == "" {
 				if feedCell.kind == empty && r.amountsGiven(t, rw) {
-					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), "Row %d of the rations sheet has an amount for %s but no feed. Write the feed's name.", rw.n, h.Name)
-					h.NoCard = append(h.NoCard, fmt.Sprintf("an amount stands on the rations sheet without a feed (row %d)", rw.n))
+					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), "%s of the rations sheet has an amount for %s but no feed. Write the feed's name.", t.line(rw), h.Name)
+					h.NoCard = append(h.NoCard, fmt.Sprintf("an amount stands on the rations sheet without a feed (%s)", strings.ToLower(t.line(rw))))
 				}
 				return
 			}
@@ -74,13 +77,12 @@ func (r *reader) amountsGiven(t *table, rw row) bool {
 }
 
 func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell cell) {
+	feed = r.feedNamed(feed)
 	base := yard.Line{Horse: h.Name, Feed: feed, Cell: t.sheet.place(feedCell)}
 	if why, ok := r.badFeed[fold(feed)]; ok {
 		h.NoCard = append(h.NoCard, why)
 	}
-	if m := r.word(t, t.cell(rw, "meal"), "meal", h.Name); m != "" {
-		base.Meal = r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
-	}
+	base.Meal = r.mealOf(t, rw, h)
 	base.Since = r.takeDate(t, t.cell(rw, "since"), "since which it is fed", h.Name)
 	amount := func(col column, planned bool) yard.Amount {
 		return r.readAmount(t, rw.at(col.col), col, h, feed, planned)
@@ -125,9 +127,99 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 		base.Planned = yard.Amount{}
 	}
 	if len(byMeal) == 0 || base.Now.Given || base.Planned.Given {
-		r.week.Lines = append(r.week.Lines, base)
+		r.addLine(t, h, base)
 	}
-	r.week.Lines = append(r.week.Lines, byMeal...)
+	for _, l := range byMeal {
+		r.addLine(t, h, l)
+	}
+}
+
+// mealOf is the meal a row, or else its sheet, is about.
+func (r *reader) mealOf(t *table, rw row, h *yard.Horse) string {
+	if m := r.word(t, t.cell(rw, "meal"), "meal", h.Name); m != "" {
+		return r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
+	}
+	for _, name := range []string{t.title.shown, t.sheet.name} {
+		for _, m := range r.week.Meals {
+			if plainName(m.Name) == plainName(name) {
+				return m.Name
+			}
+		}
+	}
+	return ""
+}
+
+// feedNamed gives the feeds sheet's own spelling of a feed.
+func (r *reader) feedNamed(name string) string {
+	if i, ok := r.feedAt[fold(name)]; ok {
+		return r.week.Feeds[i].Name
+	}
+	var same []string
+	for _, f := range r.week.Feeds {
+		if plainName(f.Name) == plainName(name) {
+			same = append(same, f.Name)
+		}
+	}
+	if len(same) == 1 {
+		return same[0]
+	}
+	return name
+}
+
+// readFeedColumns reads a row of a sheet with a column a feed.
+func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
+	rowMeal := r.mealOf(t, rw, h)
+	at := map[[2]string]int{}
+	var lines []yard.Line
+	for _, col := range t.cols {
+		c := rw.at(col.col)
+		if col.feed == "" || blank(c) {
+			continue
+		}
+		feed := r.feedNamed(col.feed)
+		meal := rowMeal
+		if col.meal != "" {
+			meal = r.mealNamed(col.meal, t.sheet.place(col.cell))
+		}
+		if why, ok := r.badFeed[fold(feed)]; ok {
+			h.NoCard = append(h.NoCard, why)
+		}
+		i, ok := at[[2]string{feed, meal}]
+		if !ok {
+			i = len(lines)
+			at[[2]string{feed, meal}] = i
+			lines = append(lines, yard.Line{Horse: h.Name, Feed: feed, Meal: meal, Cell: t.sheet.place(col.cell)})
+		}
+		a := r.readAmount(t, c, col, h, feed, col.planned)
+		switch {
+		case col.planned && !lines[i].Planned.Given:
+			lines[i].Planned = a
+		case !col.planned && !lines[i].Now.Given:
+			lines[i].Now = a
+		default: // the same feed in two columns: both are fed
+			l := yard.Line{Horse: h.Name, Feed: feed, Meal: meal, Cell: t.sheet.place(col.cell), Now: a}
+			if col.planned {
+				l.Now, l.Planned = yard.Amount{}, a
+			}
+			lines = append(lines, l)
+		}
+	}
+	for _, l := range lines {
+		r.addLine(t, h, l)
+	}
+}
+
+// addLine takes a line into the week. The same feed of a horse on two sheets is
+// more likely written down twice than fed twice.
+func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
+	key := h.Name + "\x00" + fold(l.Feed) + "\x00" + fold(l.Meal)
+	if from, ok := r.lineFrom[key]; ok && from != t.sheet.name && (l.Now.Given || l.Planned.Given) {
+		r.find("ration-twice", yard.Stop, h.Name, l.Cell, "%s of %s stands on the sheets %q and %q. It gets no card until one of the two is taken out, because it cannot be told whether it is fed once or twice.", l.Feed, h.Name, from, t.sheet.name)
+		h.NoCard = append(h.NoCard, fmt.Sprintf("%s stands on two rations sheets (%s and %s)", l.Feed, from, t.sheet.name))
+	} else if !ok {
+		r.lineFrom[key] = t.sheet.name
+	}
+	r.week.Lines = append(r.week.Lines, l)
 }
 
 // mealNamed gives the yard's own spelling of a meal. One the yard does not have

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -31,11 +32,23 @@ func ReadFile(path string, opt Options) (yard.Week, error) {
 //
 // The error, if any, is a [*Refused]: nothing could be taken from the file.
 // Anything less is a finding of the week. The same bytes give the same week.
-func Read(name string, data []byte, opt Options) (week yard.Week, err error) {
+func Read(name string, data []byte, opt Options) (yard.Week, error) {
+	return readWith(name, data, preflight, opt)
+}
+
+func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Options) (week yard.Week, err error) {
 	if r := sniff(name, data); r != nil {
 		return yard.Week{}, r
 	}
-	seen, err := preflight(data)
+	// What others wrote is read here, by us and by a library; a panic in either
+	// must cost this workbook only. The other place is [Corrections].
+	defer func() {
+		if p := recover(); p != nil {
+			week, err = yard.Week{}, refuse(fmt.Errorf("panic: %v", p),
+				"%s could not be read because of a fault in this program, not in your file: keep the file and report it.", name)
+		}
+	}()
+	seen, err := look(data)
 	if err != nil {
 		var big tooBig
 		if errors.As(err, &big) {
@@ -43,34 +56,27 @@ func Read(name string, data []byte, opt Options) (week yard.Week, err error) {
 		}
 		return yard.Week{}, damaged(name, err)
 	}
-	// The library reads what others wrote; a panic in it or in us must cost this
-	// workbook only.
-	defer func() {
-		if p := recover(); p != nil {
-			week, err = yard.Week{}, refuse(fmt.Errorf("panic: %v", p),
-				"%s could not be read because of a fault in this program, not in your file: keep the file and report it.", name)
-		}
-	}()
-	sheets, err := readSheets(data, seen)
-	if err != nil {
-		return yard.Week{}, damaged(name, err)
-	}
-	return understand(name, sheets, opt)
+	return understand(name, readSheets(data, seen), seen.lost(), opt)
 }
 
 // reader gathers the week.
 type reader struct {
 	week   yard.Week
-	words  headerWords
+	vocab  vocabulary
 	tables map[sheetKind][]table
 
-	horseAt  map[string]int // folded name -> index in week.Horses
+	names    names // of the horses
 	twice    map[string][]yard.Cell
 	feedAt   map[string]int
 	sessions map[string]yard.Session
 	badFeed  map[string]string // folded feed name -> why no horse fed it gets a card
 	mealsSet bool              // the yard sheet names the meals
 	noted    map[string]bool   // things said once
+	lineFrom map[string]string // horse, feed and meal -> the sheet its line was read from
+	fedHorse map[string]bool   // horses with a line on a rations sheet
+	owner    map[string]string // sheet -> the one horse it is about
+	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
+	yardAt   yard.Cell         // where the yard's settings stand
 }
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
@@ -87,35 +93,63 @@ func (r *reader) once(key, rule string, sev yard.Severity, c yard.Cell, format s
 
 // fold makes two spellings of one name equal: case and blanks do not count.
 func fold(name string) string {
+	if isPlain(name) && !strings.Contains(name, "  ") {
+		return strings.ToLower(strings.TrimSpace(name))
+	}
 	return strings.Join(strings.Fields(strings.ToLower(tidy(name))), " ")
 }
 
-func understand(name string, sheets []*sheet, opt Options) (yard.Week, error) {
+// lost says how many texts the workbook keeps for its cells that no cell shows.
+// A program that saves a workbook writes the texts of its cells and no others,
+// and most say how many cells use them.
+func (s *scan) lost() int {
+	n := 0
+	for i, used := range s.used {
+		if !used && strings.TrimSpace(s.strings[i]) != "" {
+			n++
+		}
+	}
+	return max(n, s.counted-s.textual)
+}
+
+func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
 	r := &reader{
-		words: allWords(opt.Synonyms), tables: map[sheetKind][]table{},
-		horseAt: map[string]int{}, twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
+		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looked: map[string]bool{}}, tables: map[sheetKind][]table{},
+		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
+		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{},
 	}
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {
 		r.week.Read.Rows += len(s.rows)
 	}
-	r.sort(sheets, nil)
-	r.readYard(name)
-	if len(r.week.Meals) > 0 {
-		// Meal columns of the rations sheet carry the yard's own meal names.
-		names := make([]string, len(r.week.Meals))
-		for i, m := range r.week.Meals {
-			names[i] = m.Name
-		}
-		r.sort(sheets, names)
+	if lost > 0 {
+		r.find("cells-missing", yard.Warn, "", yard.Cell{}, "The workbook keeps the texts of %d cells that are on no sheet: the program that saved it may have lost rows. Count the horses; opening it and saving it again clears this up.", lost)
 	}
+	r.sort(sheets)
+	r.readYard(name)
+	for _, m := range r.week.Meals {
+		r.vocab.meals = append(r.vocab.meals, m.Name)
+	}
+	r.vocab.feeds = r.feedHeadings()
+	if len(r.vocab.meals)+len(r.vocab.feeds) > 0 {
+		// Columns of the rations sheet carry the yard's own meals and feeds.
+		for text, is := range r.vocab.looked {
+			r.vocab.looked[text] = is || r.vocab.mealLike(r.vocab.taken(text).words)
+		}
+		r.sort(sheets)
+	}
+	r.nameMeals()
 	r.readSessions()
 	r.readHorses()
 	if len(r.week.Horses) == 0 {
+		if blankStarter(r.tables[horsesKind]) {
+			return yard.Week{}, refuse(nil, "There are no horses yet in %s: write one horse a row on the sheet %s, from row %d on, and run it again.", name, r.tables[horsesKind][0].sheet.name, r.tables[horsesKind][0].sheet.rows[r.tables[horsesKind][0].head].n+1)
+		}
 		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s.", name, expected(horsesKind), sheetNames(sheets))
 	}
+	r.giveOwners()
 	r.readWeights()
 	r.sortWeighings()
 	r.readFeeds()
@@ -123,6 +157,62 @@ func understand(name string, sheets []*sheet, opt Options) (yard.Week, error) {
 	r.readWork()
 	r.finish()
 	return r.week, nil
+}
+
+// blankStarter says whether a horses sheet is there and nobody has written in
+// it yet.
+func blankStarter(ts []table) bool {
+	for _, t := range ts {
+		if t.head+1 < t.end {
+			return false
+		}
+	}
+	return len(ts) > 0
+}
+
+// feedHeadings is how the feeds' names read as column headings.
+func (r *reader) feedHeadings() map[string]string {
+	all := map[string]string{}
+	for i := range r.tables[feedsKind] {
+		t := &r.tables[feedsKind][i]
+		r.rows(t, "feed", func(rw row) {
+			if c := t.cell(rw, "feed"); c.kind == written && !blank(c) {
+				all[r.vocab.taken(c.shown).words] = strings.TrimSpace(c.shown)
+			}
+		}, func(cell) {})
+	}
+	return all
+}
+
+// giveOwners settles whose the tables without a column of names are: the horse
+// of the title over it, of the sheet's own Name line, or of the tab.
+func (r *reader) giveOwners() {
+	for _, k := range []sheetKind{workKind, rationsKind} {
+		var keep []table
+		for _, t := range r.tables[k] {
+			if !t.nameless {
+				keep = append(keep, t)
+				continue
+			}
+			for _, c := range []cell{t.title, {kind: written, shown: r.owner[t.sheet.name]}, {kind: written, shown: t.sheet.name}} {
+				if i, _ := r.names.find(c.shown); c.kind == written && i >= 0 {
+					t.horse = c
+					t.horse.shown = r.week.Horses[i].Name
+					break
+				}
+			}
+			if t.horse.kind != empty {
+				keep = append(keep, t)
+				continue
+			}
+			hint := ""
+			if near := r.names.near(t.sheet.name); near != "" {
+				hint = fmt.Sprintf(" Did you mean %q by the name on the tab?", near)
+			}
+			r.find("sheet-unused", yard.Warn, "", t.sheet.place(t.cols[0].cell), "This looks like a %s table, but it has no column headed Horse, and neither the tab nor a title over it is a horse's name, so it was not read.%s", k, hint)
+		}
+		r.tables[k] = keep
+	}
 }
 
 func sheetNames(sheets []*sheet) string {
@@ -140,50 +230,92 @@ func sheetNames(sheets []*sheet) string {
 	return strings.Join(names, ", ")
 }
 
-// sort gives each sheet to the kind it fits best.
-func (r *reader) sort(sheets []*sheet, meals []string) {
+// sort finds the tables on every sheet and gives each to the kind it fits best.
+func (r *reader) sort(sheets []*sheet) {
 	r.tables = map[sheetKind][]table{}
 	spare := map[sheetKind][]table{}
+	var strange []*sheet
+	put := func(all []found) {
+		for _, f := range all {
+			r.tables[f[0].kind] = append(r.tables[f[0].kind], f[0])
+			for _, t := range f[1:] {
+				// One sheet for horses and their work is usual in a small yard.
+				if horsely(f[0].kind) && horsely(t.kind) {
+					spare[t.kind] = append(spare[t.kind], t)
+				}
+			}
+		}
+	}
+	r.vocab.guess = false
 	for _, s := range sheets {
 		if len(s.rows) == 0 {
 			continue
 		}
-		all := recognise(s, meals, r.words)
+		all := r.vocab.tablesOn(s)
 		if len(all) == 0 {
-			continue
+			strange = append(strange, s)
 		}
-		r.tables[all[0].kind] = append(r.tables[all[0].kind], all[0])
-		for _, t := range all[1:] {
-			// One sheet for horses and their work is usual in a small yard.
-			if all[0].kind == workKind && t.kind == horsesKind || all[0].kind == horsesKind && t.kind == workKind {
-				spare[t.kind] = append(spare[t.kind], t)
+		put(all)
+	}
+	// Sheets whose headings are slips of known ones, where a kind is lacking.
+	r.vocab.guess = true
+	for _, s := range strange {
+		for _, f := range r.vocab.upright(s) {
+			if f[0].kind != yardKind && !f[0].nameless && len(r.tables[f[0].kind]) == 0 {
+				put([]found{f})
 			}
 		}
 	}
-	for _, k := range []sheetKind{horsesKind, workKind} {
+	r.vocab.guess = false
+	for _, k := range []sheetKind{horsesKind, workKind, rationsKind} {
 		if len(r.tables[k]) == 0 {
 			r.tables[k] = spare[k]
 		}
 	}
-	// A hidden sheet beside a shown one of the same kind is last year's.
+	// A horse's own sheet counts where there is no sheet of all horses.
+	named := func(t table) bool { return !t.nameless }
+	if hs := r.tables[horsesKind]; slices.ContainsFunc(hs, named) {
+		r.tables[horsesKind] = slices.DeleteFunc(hs, func(t table) bool { return t.nameless })
+	}
+	r.hiddenTables()
+}
+
+func horsely(k sheetKind) bool { return k == horsesKind || k == workKind || k == rationsKind }
+
+// hiddenTables leaves hidden tables unread where a shown one of the same kind
+// names the same things: those are last year's. All others are read.
+func (r *reader) hiddenTables() {
+	key := map[sheetKind]string{horsesKind: "horse", workKind: "horse", rationsKind: "horse", feedsKind: "feed", sessionsKind: "session", weightsKind: "horse", yardKind: "setting"}
 	for k, ts := range r.tables {
-		shown := 0
-		for _, t := range ts {
-			if !t.sheet.hidden {
-				shown++
-			}
-		}
-		if shown == 0 || shown == len(ts) {
+		if !slices.ContainsFunc(ts, func(t table) bool { return t.sheet.hidden }) {
 			continue
 		}
+		shown := map[string]bool{}
+		names := func(t *table, f func(string)) {
+			r.rows(t, key[k], func(rw row) {
+				if c := t.cell(rw, key[k]); c.kind != empty {
+					f(plainName(c.shown))
+				}
+			}, func(cell) {})
+		}
+		for i := range ts {
+			if !ts[i].sheet.hidden {
+				names(&ts[i], func(n string) { shown[n] = true })
+			}
+		}
 		var keep []table
-		for _, t := range ts {
-			if !t.sheet.hidden {
-				keep = append(keep, t)
+		for i := range ts {
+			t := &ts[i]
+			both := false
+			if t.sheet.hidden && !(k == workKind && t.isOfDay) {
+				names(t, func(n string) { both = both || shown[n] })
+			}
+			if !both {
+				keep = append(keep, *t)
 				continue
 			}
 			r.once("hidden "+t.sheet.name, "sheet-hidden", yard.Warn, yard.Cell{Sheet: t.sheet.name},
-				"The hidden sheet %q looks like a %s sheet and was not read, because there is a shown one; delete it, or show it if it belongs to the week.", t.sheet.name, k)
+				"The hidden sheet %q looks like a %s sheet and was not read, because a shown one has the same %ss; delete it, or show it if it belongs to the week.", t.sheet.name, k, key[k])
 		}
 		r.tables[k] = keep
 	}
@@ -193,9 +325,16 @@ func (r *reader) sort(sheets []*sheet, meals []string) {
 // the table: blank rows, repeated headers, totals and headings over a group
 // are passed over. key is the column a row is named by.
 func (r *reader) rowsOf(t *table, key string, f func(row)) {
+	r.rows(t, key, f, func(c cell) {
+		r.find("row-skipped", yard.Note, "", t.sheet.place(c),
+			"This row of the %s sheet was taken for a heading or a remark, not for a %s; if it is one, fill in the other columns.", t.kind, key)
+	})
+}
+
+func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 	keyCol, _ := t.col(key)
-	for i := t.head + 1; i < len(t.sheet.rows); i++ {
-		rw := t.sheet.rows[i]
+	for i := t.head + 1; i < t.end; i++ {
+		rw := clip(t.sheet.rows[i], t.c1, t.c2)
 		used := 0
 		var only cell
 		for _, c := range t.cols {
@@ -211,14 +350,13 @@ func (r *reader) rowsOf(t *table, key string, f func(row)) {
 			continue
 		}
 		k := rw.at(keyCol.col)
-		if isTotal(k) || k.kind == empty && len(rw.cells) > 0 && isTotal(rw.cells[0]) {
+		if isTotal(k) || k.kind == empty && isTotal(rw.cells[0]) {
 			continue
 		}
 		if used == 1 && only.kind == written {
 			m, joined := t.sheet.merged(only.row, only.col)
 			if joined && m.col2 > m.col1 || isRemark(only.shown) {
-				r.find("row-skipped", yard.Note, "", t.sheet.place(only),
-					"This row of the %s sheet was taken for a heading or a remark, not for a %s; if it is one, fill in the other columns.", t.kind, key)
+				skipped(only)
 				continue
 			}
 		}
@@ -226,10 +364,73 @@ func (r *reader) rowsOf(t *table, key string, f func(row)) {
 	}
 }
 
+// line names a row of the table for sentences: "Row 5", or, where the table is
+// turned, "Column E".
+func (t *table) line(rw row) string {
+	if t.sheet.turned {
+		return "Column " + strings.TrimRight(refOf(rw.n, 1), "1")
+	}
+	return fmt.Sprintf("Row %d", rw.n)
+}
+
+// headings reports what is doubtful about a table before it is read: a heading
+// that stands twice, one that had to be guessed, rows and columns out of sight.
+func (r *reader) headings(t *table) {
+	if t.head < 0 {
+		return
+	}
+	for _, c := range clip(t.sheet.rows[t.head], t.c1, t.c2).cells {
+		key := r.vocab.words.kind[t.kind][r.vocab.taken(c.shown).words]
+		first, ok := t.col(key)
+		if key == "" || !ok || first.col >= c.col || c.kind != written || slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+			continue
+		}
+		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Rename or delete the other.",
+			t.kind, key, t.sheet.ref(first.col, first.cell.row), t.sheet.ref(c.col, c.row))
+	}
+	for _, c := range t.cols {
+		if !c.guessed {
+			continue
+		}
+		word := strings.Join(strings.Fields(c.cell.shown), " ")
+		r.find("column-guessed", yard.Warn, "", t.sheet.place(c.cell), "The heading %q of the %s sheet is not one that is known and was taken for the %s. Rename the column, or add it to the synonyms of the settings.", word, t.kind, c.key)
+		r.week.Guessed = append(r.week.Guessed, yard.GuessedColumn{Column: c.key, Word: word, Cell: t.sheet.place(c.cell)})
+	}
+	if t.sheet.hidden {
+		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "The sheet %q is hidden and was read. Delete it if it does not belong to the week.", t.sheet.name)
+	}
+	var rows []string
+	for _, rw := range t.sheet.rows[t.head+1 : t.end] {
+		if t.sheet.hiddenRows[rw.n] && len(clip(rw, t.c1, t.c2).cells) > 0 {
+			rows = append(rows, strings.ToLower(t.line(rw)))
+		}
+	}
+	if len(rows) > 0 {
+		r.once("rows "+t.sheet.name+rows[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Hidden on the sheet %q (by a filter or by hand) and read like the rest: %s. Delete what does not belong to the week.", t.sheet.name, someOf(rows))
+	}
+	var cols []string
+	for _, c := range t.cols {
+		if slices.ContainsFunc(t.sheet.hiddenCols, func(h rect) bool { return c.col >= h.col1 && c.col <= h.col2 }) {
+			cols = append(cols, t.sheet.ref(c.col, c.cell.row))
+		}
+	}
+	if len(cols) > 0 {
+		r.once("cols "+t.sheet.name+cols[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Columns out of sight on the sheet %q were read like the rest; their headings stand in %s.", t.sheet.name, someOf(cols))
+	}
+}
+
+// someOf lists at most a dozen.
+func someOf(list []string) string {
+	if len(list) > 12 {
+		return strings.Join(list[:12], ", ") + fmt.Sprintf(" and %d more", len(list)-12)
+	}
+	return strings.Join(list, ", ")
+}
+
 func sameHeader(t *table, rw row) bool {
 	same := 0
 	for _, c := range t.cols {
-		if rw.at(c.col).kind == written && fold(rw.at(c.col).shown) == fold(c.cell.shown) {
+		if x := rw.at(c.col); x.kind == written && strings.EqualFold(x.shown, c.cell.shown) {
 			same++
 		}
 	}
@@ -239,6 +440,9 @@ func sameHeader(t *table, rw row) bool {
 // isTotal recognises the row under a table that adds it up.
 func isTotal(c cell) bool {
 	if c.kind != written {
+		return false
+	}
+	if len(c.shown) > 40 {
 		return false
 	}
 	w := strings.Trim(fold(c.shown), ":. ")
@@ -275,7 +479,10 @@ func (r *reader) finish() {
 	}
 	for i := range r.week.Horses {
 		h := &r.week.Horses[i]
-		if cells := r.twice[fold(h.Name)]; len(cells) > 0 {
+		if len(r.tables[rationsKind]) > 0 && !r.fedHorse[h.Name] {
+			r.find("rations-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the rations sheet, so it is not known what it is fed now. Add its feeds, with 0 where it gets none.", h.Name)
+		}
+		if cells := r.twice[plainName(h.Name)]; len(cells) > 0 {
 			all := h.Cell.Ref
 			for _, c := range cells {
 				all += ", " + c.Ref

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -145,7 +144,7 @@ func TestRefused(t *testing.T) {
 		{"a column too far", edit(sheet, `</row>`, `<c r="ZZ1"><v>1</v></c></row>`), "larger"},
 		{"no horses", noHorses, "No horses found"},
 		{"nothing in it", workbook(t, tab{"Sheet1", ""}), "sheets seen: Sheet1"},
-		{"a header without horses", workbook(t, tab{"Horses", "Name | Weight"}), "No horses found"},
+		{"a header without horses", workbook(t, tab{"Horses", "Name | Weight"}), "no horses yet"},
 	} {
 		_, err := Read("week.xlsx", c.data, Options{})
 		var r *Refused
@@ -188,34 +187,6 @@ func TestReadFile(t *testing.T) {
 	}
 	if len(findings(w, "week-unknown")) != 1 || len(findings(w, "yard-default")) != 3 || len(findings(w, "sheet-missing")) != 4 {
 		t.Errorf("findings are %v", w.Findings)
-	}
-}
-
-// A bit flipped anywhere either leaves the week as it is or has the file
-// refused; it never gives a shorter week.
-func TestFlippedBits(t *testing.T) {
-	data := workbook(t, fullTabs()...)
-	want, err := Read("week.xlsx", data, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	rng := rand.New(rand.NewPCG(1, 2))
-	refused := 0
-	for range 500 {
-		bit := rng.IntN(len(data) * 8)
-		bad := bytes.Clone(data)
-		bad[bit/8] ^= 1 << (bit % 8)
-		got, err := Read("week.xlsx", bad, Options{})
-		if err != nil {
-			refused++
-			continue
-		}
-		if !reflect.DeepEqual(got, want) {
-			t.Errorf("bit %d of byte %d flipped: read without a word as %d horses, %d lines, %d findings", bit%8, bit/8, len(got.Horses), len(got.Lines), len(got.Findings))
-		}
-	}
-	if refused < 250 {
-		t.Errorf("only %d of 500 damaged files were refused", refused)
 	}
 }
 
@@ -530,10 +501,10 @@ func TestColumnWordsAreUnambiguous(t *testing.T) {
 
 func TestHeadings(t *testing.T) {
 	for text, want := range map[string]heading{
-		"Weight (lb)": {"weight", "lb", ""}, "WEIGHT": {"weight", "", ""}, "Girth in": {"girth", "in", ""}, "Rider + tack (kg)": {"rider tack", "kg", ""}, "DE (MJ/kg)": {"de", "mj/kg", ""},
-		"DE (MJ/kg DM)": {"de", "mj/kg", dryMatter}, "DE MJ/kg DM": {"de", "mj/kg", dryMatter}, "Protein % (as fed)": {"protein", "%", asFed}, "DM %": {"dm", "%", ""}, "Now (scoops)": {"now", "scoops", ""},
-		"Date\nweighed": {"date weighed", "", ""}, "Ridden/led": {"ridden led", "", ""}, "Stock (bags)": {"stock", "bags", ""}, "Bag / bale (kg)": {"bag bale", "kg", ""}, "Starch %DM": {"starch", "%", dryMatter},
-		"Horse's name": {"horse s name", "", ""}, "Protein (% as fed)": {"protein", "% ", asFed},
+		"Weight (lb)": {words: "weight", unit: "lb", basis: ""}, "WEIGHT": {words: "weight", unit: "", basis: ""}, "Girth in": {words: "girth", unit: "in", basis: ""}, "Rider + tack (kg)": {words: "rider tack", unit: "kg", basis: ""}, "DE (MJ/kg)": {words: "de", unit: "mj/kg", basis: ""},
+		"DE (MJ/kg DM)": {words: "de", unit: "mj/kg", basis: dryMatter}, "DE MJ/kg DM": {words: "de", unit: "mj/kg", basis: dryMatter}, "Protein % (as fed)": {words: "protein", unit: "%", basis: asFed}, "DM %": {words: "dm", unit: "%", basis: ""}, "Now (scoops)": {words: "now", unit: "scoops", basis: ""},
+		"Date\nweighed": {words: "date weighed", unit: "", basis: ""}, "Ridden/led": {words: "ridden led", unit: "", basis: ""}, "Stock (bags)": {words: "stock", unit: "bags", basis: ""}, "Bag / bale (kg)": {words: "bag bale", unit: "kg", basis: ""}, "Starch %DM": {words: "starch", unit: "%", basis: dryMatter},
+		"Horse's name": {words: "horse s name", unit: "", basis: ""}, "Protein (% as fed)": {words: "protein", unit: "% ", basis: asFed},
 	} {
 		got := splitHeading(text)
 		if got.words != want.words || got.unit != strings.TrimSpace(want.unit) || got.basis != want.basis {
@@ -543,9 +514,9 @@ func TestHeadings(t *testing.T) {
 }
 
 func TestNumberFormats(t *testing.T) {
-	for code, want := range map[string]format{"yyyy-mm-dd": dateFormat, "dd/mm/yy": dateFormat, "[$-809]d mmmm yyyy": dateFormat, "hh:mm": clockFormat, "[h]:mm": clockFormat, `0.0" kg"`: plainFormat, "0%": percentFormat, "General": plainFormat,
+	for code, want := range map[string]format{"#14": dateFormat, "#46": elapsedFormat, "#20": clockFormat, "#10": percentFormat, "#2": plainFormat, "yyyy-mm-dd": dateFormat, "dd/mm/yy": dateFormat, "[$-809]d mmmm yyyy": dateFormat, "hh:mm": clockFormat, "[h]:mm": elapsedFormat, `0.0" kg"`: plainFormat, "0%": percentFormat, "General": plainFormat,
 		`0"d"`: plainFormat, "[Red]0.00": plainFormat, "mmm yy": dateFormat, "#,##0.00": plainFormat, `\d0`: plainFormat} {
-		if got := customFormat(code); got != want {
+		if got := formatOf(code); got != want {
 			t.Errorf("%q is format %d, want %d", code, got, want)
 		}
 	}
@@ -766,7 +737,7 @@ func FuzzCells(f *testing.F) {
 			sh("Rations", "Horse|Feed|Now|Planned|Tea", "Ash|Hay|"+amount+"|"+weight+"|"+work),
 			sh("Feeds", "Feed|Kind|One measure|DM %|DE|Basis|Bag|Stock", "Hay|"+work+"|"+amount+"|"+weight+"|"+weight+"|as fed|"+amount+"|"+amount),
 			sh("Yard", "Setting|Value", "Week beginning|"+setting, "Meals|"+setting, "Measures|"+amount, "Temperature|"+weight, setting+"|"+setting, "Vet|"+work),
-		}, Options{})
+		}, 0, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

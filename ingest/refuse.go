@@ -100,6 +100,11 @@ func sniff(name string, data []byte) *Refused {
 		return refuse(err, "%s was cut off or is damaged: copy it again, or open it, save it again and drop it in once more.", name)
 	}
 	for _, f := range z.File {
+		if f.Flags&1 != 0 {
+			return refuse(nil, "%s is protected by a password: open it, take the password off and save it again.", name)
+		}
+	}
+	for _, f := range z.File {
 		switch f.Name {
 		case "xl/workbook.xml":
 			return nil

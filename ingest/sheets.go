@@ -155,6 +155,9 @@ func ColumnKeys() []string {
 			seen[k] = true
 		}
 	}
+	for _, d := range weekdayWords {
+		seen[d] = true
+	}
 	keys := make([]string, 0, len(seen))
 	for k := range seen {
 		keys = append(keys, k)
@@ -164,11 +167,15 @@ func ColumnKeys() []string {
 }
 
 // headerWords finds the column key of a header's words, by kind of sheet.
-type headerWords map[sheetKind]map[string]string
+type headerWords struct {
+	kind map[sheetKind]map[string]string
+	any  map[string]bool
+	days map[string]time.Weekday // the yard's own words for the days
+}
 
 // allWords joins the built-in words and the yard's own; the yard's win.
 func allWords(synonyms map[string][]string) headerWords {
-	all := headerWords{}
+	all := map[sheetKind]map[string]string{}
 	for kind, cols := range columnWords {
 		all[kind] = map[string]string{}
 		for key, words := range cols {
@@ -184,7 +191,18 @@ func allWords(synonyms map[string][]string) headerWords {
 			}
 		}
 	}
-	return all
+	hw := headerWords{all, map[string]bool{}, map[string]time.Weekday{}}
+	for i, d := range weekdayWords {
+		for _, w := range synonyms[d] {
+			hw.days[fold(w)] = time.Weekday((i + 1) % 7)
+		}
+	}
+	for _, words := range all {
+		for w := range words {
+			hw.any[w] = true
+		}
+	}
+	return hw
 }
 
 // basis of an analysis figure.
@@ -202,6 +220,8 @@ type heading struct {
 	words string
 	unit  string // lower case, "" if none
 	basis basis
+	// joined: the words stand in two cells, one above the other.
+	joined bool
 }
 
 var headerUnits = map[string]bool{
@@ -289,26 +309,40 @@ func splitHeading(text string) heading {
 
 // column is one column of a table.
 type column struct {
-	key     string // of columnWords, or "" for a day or a meal
+	key     string // of columnWords, or "" for a day, a meal or a feed
 	col     int
 	heading heading
 	cell    cell
+	guessed bool // the heading is only like one that is known
 	// For a day column of the work sheet.
 	isDay   bool
 	weekday time.Weekday
 	date    time.Time // zero where the header is a weekday word
-	// For a meal column of the rations sheet.
+	// For a meal or feed column of the rations sheet.
 	meal    string
+	feed    string
 	planned bool
 }
 
-// table is a sheet understood as one kind.
+// table is part of a sheet understood as one kind.
 type table struct {
-	kind  sheetKind
-	sheet *sheet
-	head  int // index of the header row in sheet.rows; -1: none (a yard sheet of bare pairs)
-	cols  []column
-	score int
+	kind   sheetKind
+	sheet  *sheet
+	head   int // index of the (last) header row in sheet.rows; -1: none (a yard sheet of bare pairs)
+	end    int // index behind the last row
+	c1, c2 int // the columns it lies in
+	cols   []column
+	score  int
+	title  cell // the line above the header, if it stands alone
+	// For a sheet a day: what the tab or the title says.
+	day     time.Weekday
+	date    time.Time
+	isOfDay bool
+	// A table without a column of horses' names belongs to one horse: the one on
+	// the tab, in the title or in the sheet's own Name line.
+	nameless bool
+	horse    cell
+	loose    bool // pairs above another table: only known settings count
 }
 
 // col returns the column with a key.
@@ -334,113 +368,44 @@ func (t *table) has(keys ...string) bool {
 func (t *table) cell(r row, key string) cell {
 	c, ok := t.col(key)
 	if !ok {
+		if key == "horse" && t.horse.kind != empty {
+			return t.horse
+		}
 		return cell{row: r.n}
 	}
 	return r.at(c.col)
 }
 
-const headerSearchRows = 30
-
-// wordKinds orders the kinds so that a draw goes to the one named first.
-var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessionsKind, weightsKind, yardKind}
-
-// recognise returns every kind the sheet can be read as, best first.
-func recognise(s *sheet, mealNames []string, words headerWords) []table {
-	best := map[sheetKind]table{}
-	for i, r := range s.rows {
-		if r.n > s.rows[0].n+headerSearchRows {
-			break
-		}
-		for _, k := range wordKinds {
-			t := matchHeader(k, s, i, mealNames, words)
-			if t.score > best[k].score {
-				best[k] = t
-			}
-		}
+// dayOf finds the day a tab or a title is about: "Mon", "Monday 30 Nov 2026",
+// "Work on Tuesday".
+func (hw headerWords) dayOf(text string) (day time.Weekday, date time.Time, ok bool) {
+	if text == "" || len(text) > 60 {
+		return 0, time.Time{}, false
 	}
-	if pairs := looksLikeYard(s); pairs >= 2 && best[yardKind].score == 0 {
-		best[yardKind] = table{kind: yardKind, sheet: s, head: -1, score: pairs}
+	if d, err := ParseDate(text); err == nil {
+		return d.Weekday(), d, true
 	}
-	var all []table
-	for _, k := range wordKinds {
-		if t := best[k]; t.score > 0 {
-			// The name on the tab only breaks a draw.
-			t.score *= 10
-			if name := strings.ToLower(s.name); strings.Contains(name, strings.TrimSuffix(string(k), "s")) ||
-				k == workKind && strings.Contains(name, "exercise") || k == feedsKind && strings.Contains(name, "feed") {
-				t.score += 5
-			}
-			all = append(all, t)
+	found := 0
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if len(w) < 3 {
+			continue // "mo" and "sa" are too little outside a row of days
+		}
+		if d, is := hw.weekdayOf(w); is {
+			day, found = d, found+1
 		}
 	}
-	slices.SortStableFunc(all, func(a, b table) int { return b.score - a.score })
-	return all
+	return day, time.Time{}, found == 1
 }
 
-func matchHeader(k sheetKind, s *sheet, i int, mealNames []string, words headerWords) table {
-	t := table{kind: k, sheet: s, head: i}
-	for _, c := range s.rows[i].cells {
-		if c.kind != written && !(k == workKind && c.kind == dated) || len(c.shown) > 60 {
-			continue
-		}
-		h := splitHeading(c.shown)
-		col := column{col: c.col, heading: h, cell: c}
-		if k == workKind && dayColumn(&col, c) || k == rationsKind && mealColumn(&col, h.words, mealNames) {
-			t.cols = append(t.cols, col)
-			continue
-		}
-		col.key = words[k][h.words]
-		// A second column of the same name is left out here and reported when
-		// the table is read.
-		if col.key != "" && !t.has(col.key) {
-			t.cols = append(t.cols, col)
-		}
+// weekdayOf reads a day in the yard's own words or in English.
+func (hw headerWords) weekdayOf(text string) (time.Weekday, bool) {
+	if d, ok := hw.days[strings.Trim(fold(text), ". ")]; ok {
+		return d, true
 	}
-	if satisfied(&t) {
-		t.score = len(t.cols)
-		if k == yardKind {
-			t.score += 3
-		}
-	}
-	return t
+	return weekdayOf(text)
 }
 
-// satisfied says whether the columns are enough for the kind.
-func satisfied(t *table) bool {
-	days, meals := 0, 0
-	for _, c := range t.cols {
-		if c.isDay {
-			days++
-		}
-		if c.meal != "" {
-			meals++
-		}
-	}
-	switch t.kind {
-	case horsesKind:
-		return t.has("horse") && t.has("weight", "girth", "height", "age", "type", "score", "fitness", "keeper", "diagnoses", "rider", "temper", "housing")
-	case workKind:
-		return t.has("horse") && (days >= 3 || t.has("date", "day") && t.has("work"))
-	case rationsKind:
-		return t.has("horse") && t.has("feed") && (t.has("now", "planned") || meals > 0)
-	case feedsKind:
-		c, ok := t.col("feed")
-		if !ok {
-			return false
-		}
-		return t.has("kind", "what it is", "one measure", "dry matter", "energy", "protein", "starch", "pack", "stock") ||
-			c.heading.words != "name" && c.heading.words != "item" && strings.Contains(strings.ToLower(t.sheet.name), "feed") && len(t.sheet.rows[t.head].cells) == 1
-	case sessionsKind:
-		return t.has("session") && t.has("walk", "trot", "canter", "gallop")
-	case weightsKind:
-		return t.has("date") && t.has("horse") && t.has("weight")
-	case yardKind:
-		return t.has("setting") && t.has("value")
-	}
-	return false
-}
-
-func dayColumn(col *column, c cell) bool {
+func (hw headerWords) dayColumn(col *column, c cell) bool {
 	if c.kind == dated {
 		col.isDay, col.date, col.weekday = true, c.day, c.day.Weekday()
 		return true
@@ -451,7 +416,7 @@ func dayColumn(col *column, c cell) bool {
 		return true
 	}
 	first, rest, _ := strings.Cut(text, " ")
-	if w, ok := weekdayOf(first); ok && (rest == "" || rest == "am" || rest == "pm" || strings.IndexFunc(rest, unicode.IsDigit) == 0 || rest[0] == '(') {
+	if w, ok := hw.weekdayOf(first); ok && (rest == "" || rest == "am" || rest == "pm" || strings.IndexFunc(rest, unicode.IsDigit) == 0 || rest[0] == '(') {
 		col.isDay, col.weekday = true, w
 		return true
 	}
@@ -461,19 +426,42 @@ func dayColumn(col *column, c cell) bool {
 // usualMeals are the meal names known without a yard sheet.
 var usualMeals = []string{"breakfast", "morning", "am", "mid morning", "elevenses", "lunch", "midday", "noon", "afternoon", "tea", "dinner", "evening", "pm", "supper", "late", "late night", "night"}
 
-// mealColumn recognises "Breakfast", "Breakfast now", "planned breakfast".
-func mealColumn(col *column, words string, mealNames []string) bool {
-	w, planned := words, false
+// nowOrPlanned takes "now" or "planned" off the words of a heading.
+func nowOrPlanned(words string) (rest string, planned bool) {
 	for _, p := range []string{"fed now", "now", "current", "planned", "plan"} {
-		if t, ok := strings.CutSuffix(w, " "+p); ok {
-			w, planned = t, strings.HasPrefix(p, "plan")
-			break
+		if t, ok := strings.CutSuffix(words, " "+p); ok {
+			return t, strings.HasPrefix(p, "plan")
 		}
-		if t, ok := strings.CutPrefix(w, p+" "); ok {
-			w, planned = t, strings.HasPrefix(p, "plan")
-			break
+		if t, ok := strings.CutPrefix(words, p+" "); ok {
+			return t, strings.HasPrefix(p, "plan")
 		}
 	}
+	return words, false
+}
+
+// feedColumn recognises a column headed by a feed of the feeds sheet: "Oats",
+// "Oats planned", "Breakfast oats".
+func feedColumn(col *column, words string, feeds map[string]string, mealNames []string) bool {
+	w, planned := nowOrPlanned(words)
+	if f, ok := feeds[w]; ok {
+		col.feed, col.planned = f, planned
+		return true
+	}
+	for _, m := range append(slices.Clone(mealNames), usualMeals...) {
+		meal := splitHeading(m).words
+		for _, rest := range []string{strings.TrimPrefix(w, meal+" "), strings.TrimSuffix(w, " "+meal)} {
+			if f, ok := feeds[rest]; ok && rest != w {
+				col.feed, col.meal, col.planned = f, m, planned
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mealColumn recognises "Breakfast", "Breakfast now", "planned breakfast".
+func mealColumn(col *column, words string, mealNames []string) bool {
+	w, planned := nowOrPlanned(words)
 	for _, m := range mealNames {
 		if strings.EqualFold(splitHeading(m).words, w) {
 			col.meal, col.planned = m, planned
@@ -493,7 +481,7 @@ func expected(k sheetKind) string {
 	case horsesKind:
 		return "a sheet with a column headed Name or Horse and at least one of Weight, Girth, Age, Type, Score or Fitness"
 	case workKind:
-		return "a sheet with a column headed Horse and columns headed Mon to Sun, or columns headed Horse, Date and Work"
+		return "a sheet with a column headed Horse and columns headed Mon to Sun, or columns headed Horse, Date and Work, or a sheet a day headed Horse and Work"
 	case rationsKind:
 		return "a sheet with columns headed Horse, Feed and Now (and Planned, if you plan the amounts yourself)"
 	case feedsKind:

@@ -34,7 +34,9 @@ func (c cell) quantity() (q Quantity, rule, why string) {
 		if c.percent {
 			return Quantity{c.num * 100, "%"}, "", ""
 		}
-		return Quantity{c.num, ""}, "", ""
+		return Quantity{c.num, c.unit}, "", ""
+	case elapsed:
+		return Quantity{float64(c.minute), "min"}, "", ""
 	case wrong:
 		return q, "cell-error", fmt.Sprintf("holds the error %s", c.shown)
 	case uncached:
@@ -71,6 +73,9 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 		return yard.Num{}
 	}
 	place := t.sheet.place(c)
+	if c.kind == clocked && f.unit == "min" {
+		c.kind = elapsed // 0:45 in a column of minutes is three quarters of an hour
+	}
 	q, rule, why := c.quantity()
 	if rule != "" {
 		if v, ok := r.onlyReading(c, headUnit, f); ok {
@@ -163,10 +168,13 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 		}
 	}
 	if unit == "" {
-		if f.imperial && r.week.Imperial {
+		if u := r.bareUnit[f.unit]; u != "" {
+			unit = u
+		} else if f.imperial && r.week.Imperial {
 			return 0, false
+		} else {
+			unit = f.unit
 		}
-		unit = f.unit
 	}
 	if unit == "" || f.factors == nil {
 		return q.Value, q.Unit == "" || f.factors != nil && f.factors[q.Unit] != 0

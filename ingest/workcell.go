@@ -158,7 +158,7 @@ func scanWork(text string) []workToken {
 		case r == '\n' || r == '\r':
 			toks = append(toks, workToken{markToken, i, i + n, ";", 0, 0})
 			i += n
-		case unicode.IsSpace(r) || unicode.Is(unicode.Zs, r) || r == '\u200b' || r == '\ufeff':
+		case unicode.IsSpace(r) || unicode.Is(unicode.Zs, r) || r == '\u200b' || r == '\ufeff', isDirection(r):
 			i += n
 		case isDigit(i):
 			j := i
@@ -453,7 +453,7 @@ func (p *workParser) parse() {
 					i = len(p.toks)
 					continue
 				}
-			case ")", ".", "]", "!", ":", "\"", "~":
+			case ")", ".", "]", "!", ":", "\"", "~", "“", "”", "„", "‘", "’":
 			case "'", "′":
 				// minutes: 20'
 			default:

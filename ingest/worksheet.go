@@ -11,7 +11,7 @@ import (
 func (r *reader) readSessions() {
 	for i := range r.tables[sessionsKind] {
 		t := &r.tables[sessionsKind][i]
-		r.doubleColumns(t)
+		r.headings(t)
 		r.rowsOf(t, "session", func(rw row) {
 			c := t.cell(rw, "session")
 			name := r.nameOf(t, c, "session")
@@ -62,7 +62,7 @@ func (r *reader) readWork() {
 	grid := workGrid{}
 	for i := range r.tables[workKind] {
 		t := &r.tables[workKind][i]
-		r.doubleColumns(t)
+		r.headings(t)
 		days := 0
 		for _, c := range t.cols {
 			if c.isDay {
@@ -113,17 +113,12 @@ func (r *reader) workHorse(t *table, rw row, above *string, aboveRow *int) *yard
 	}
 	if name == "" {
 		if c.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "Row %d of the work sheet has no horse's name, so it was not used. Write the name.", rw.n)
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the work sheet has no horse's name, so it was not used. Write the name.", t.line(rw))
 		}
 		return nil
 	}
 	*above, *aboveRow = name, rw.n
-	k, ok := r.horseAt[fold(name)]
-	if !ok {
-		r.unknownHorse(t, c, name, yard.Warn)
-		return nil
-	}
-	return &r.week.Horses[k]
+	return r.horseNamed(t, c, name, yard.Warn)
 }
 
 func (c cell) colOr(t *table) int {
@@ -150,6 +145,20 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 		}
 		use = append(use, c)
 	}
+	// A day without a column is not a day without work.
+	lacking := [7]bool{true, true, true, true, true, true, true}
+	for _, c := range use {
+		lacking[r.dayIndex(c.weekday)] = false
+	}
+	var none []string
+	for d := range lacking {
+		if lacking[d] {
+			none = append(none, r.dayName(d))
+		}
+	}
+	if len(none) > 0 {
+		r.find("day-missing", yard.Warn, "", t.sheet.place(t.cols[0].cell), "The work sheet has no column for %s, so that work is unknown. Add the column, or head it with the day's usual name.", strings.Join(none, ", "))
+	}
 	r.rowsOf(t, "horse", func(rw row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
 		if h == nil {
@@ -157,10 +166,15 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 		}
 		// A second row is a second piece of work only where the sheet says so.
 		_, partOfDay := t.col("time")
-		adds := partOfDay && grid[fold(h.Name)] != nil
+		adds := partOfDay && grid[h.Name] != nil
 		h.WorkGiven = true
 		g := grid.of(h.Name)
 		seen := [7]bool{}
+		for d := range lacking {
+			if lacking[d] && g[d].Ref == "" {
+				h.Work[d].Unknown = true
+			}
+		}
 		for _, c := range use {
 			x := rw.at(c.col)
 			if x.kind == empty {
@@ -174,11 +188,10 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 }
 
 func (g workGrid) of(horse string) *[7]yard.Cell {
-	k := fold(horse)
-	if g[k] == nil {
-		g[k] = &[7]yard.Cell{}
+	if g[horse] == nil {
+		g[horse] = &[7]yard.Cell{}
 	}
-	return g[k]
+	return g[horse]
 }
 
 // addDay reads a work cell into a day. Where one stands there already, the two
@@ -256,6 +269,12 @@ func sentence(s string) string {
 
 // readWorkRows reads one session a row: date or day, horse, work.
 func (r *reader) readWorkRows(t *table, grid workGrid) {
+	if !t.has("date", "day") && !t.date.IsZero() && !r.week.Beginning.IsZero() {
+		if n := int(t.date.Sub(r.week.Beginning).Hours() / 24); n < 0 || n > 6 {
+			r.find("work-date", yard.Note, "", yard.Cell{Sheet: t.sheet.name}, "The work of %s is not in the week beginning %s and was not read.", t.date.Format("Mon 2 January 2006"), r.week.Beginning.Format("2 January 2006"))
+			return
+		}
+	}
 	above, aboveRow := "", 0
 	before := workGrid{}
 	r.rowsOf(t, "horse", func(rw row) {
@@ -270,7 +289,7 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 		}
 		d := -1
 		if c := t.cell(rw, "date"); !blank(c) {
-			if w, ok := weekdayOf(c.shown); ok && c.kind == written {
+			if w, ok := r.vocab.words.weekdayOf(c.shown); ok && c.kind == written {
 				d = r.dayIndex(w)
 			} else {
 				date := r.takeDate(t, c, "of the work", h.Name)
@@ -291,7 +310,7 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 				}
 			}
 		} else if c := t.cell(rw, "day"); !blank(c) {
-			w, ok := weekdayOf(c.shown)
+			w, ok := r.vocab.words.weekdayOf(c.shown)
 			if !ok && c.kind == dated {
 				w, ok = c.day.Weekday(), true
 			}
@@ -301,6 +320,8 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 				return
 			}
 			d = r.dayIndex(w)
+		} else if t.isOfDay {
+			d = r.dayIndex(t.day)
 		} else {
 			r.find("cell-date", yard.Warn, h.Name, t.sheet.place(workCell), "This work has no date and no day. Write one.")
 			r.lostWork(t, h, workCell, "it has no day")

@@ -1,9 +1,12 @@
 package ingest
 
 import (
+	"cmp"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -16,6 +19,8 @@ var settingWords = map[string]string{
 	"measures": "measures", "scoops": "measures", "measures and volumes": "measures", "measures and their volume": "measures",
 	"measure": "measure", "scoop": "measure", "jug": "measure", "bowl": "measure", "cup": "measure", "mug": "measure", "scoop volume": "measure", "small scoop": "measure", "large scoop": "measure", "bucket": "measure",
 	"units": "units", "unit": "units",
+	"weights": "weights", "weights in": "weights", "unit of weight": "weights", "weight unit": "weights", "weights are in": "weights", "all weights": "weights", "all weights in": "weights",
+	"lengths": "lengths", "lengths in": "lengths", "measurements in": "lengths", "unit of length": "lengths",
 	"paper": "paper", "paper size": "paper",
 	"temperature": "temperature", "temp": "temperature", "temperature c": "temperature", "weather": "temperature", "expected temperature": "temperature", "temperature expected": "temperature", "lowest temperature": "temperature",
 	"humidity": "humidity", "relative humidity": "humidity", "expected humidity": "humidity", "rh": "humidity",
@@ -26,6 +31,10 @@ var settingWords = map[string]string{
 func looksLikeYard(s *sheet) int {
 	n := 0
 	for _, r := range s.rows {
+		if _, ok := weekTitle(r.cells[0]); ok {
+			n++
+			continue
+		}
 		if len(r.cells) >= 2 && r.cells[0].kind == written && len(r.cells) <= 4 {
 			if _, ok := settingWords[splitHeading(r.cells[0].shown).words]; ok {
 				n++
@@ -41,12 +50,42 @@ var (
 	measurePart = regexp.MustCompile(`^(.*?)[\s:=]*(\d.*)?$`)
 )
 
+// weekInTitle is the week in a line such as "Work, week commencing 30 November
+// 2026".
+var weekInTitle = regexp.MustCompile(`(?i)(?:^|\s)(?:week (?:beginning|commencing|starting|of|from)|w/?[cb])\b[\s:]*(\S.*)$`)
+
+func weekTitle(c cell) (time.Time, bool) {
+	if c.kind != written || len(c.shown) > 120 {
+		return time.Time{}, false
+	}
+	m := weekInTitle.FindStringSubmatch(c.shown)
+	if m == nil {
+		return time.Time{}, false
+	}
+	d, err := ParseDate(strings.Trim(m[1], " ()."))
+	return d, err == nil
+}
+
 func (r *reader) readYard(file string) {
 	tables := r.tables[yardKind]
+	// A yard sheet proper counts before what stands above other tables.
+	slices.SortStableFunc(tables, func(a, b table) int { return cmp.Compare(b.head, a.head) })
 	for i := range tables {
 		t := &tables[i]
-		for j := t.head + 1; j < len(t.sheet.rows); j++ {
-			rw := t.sheet.rows[j]
+		for j := t.head + 1; j < t.end; j++ {
+			rw := clip(t.sheet.rows[j], t.c1, t.c2)
+			if len(rw.cells) == 0 {
+				continue
+			}
+			if d, ok := weekTitle(rw.cells[0]); ok && t.head < 0 {
+				r.setWeek(t, rw.cells[0], d)
+				continue
+			}
+			if t.loose {
+				if w := splitHeading(rw.cells[0].shown).words; settingWords[w] == "" {
+					continue // a line above a table, not a setting
+				}
+			}
 			key, values := rw.cells[0], rw.cells[1:]
 			if col, ok := t.col("setting"); ok {
 				key, values = rw.at(col.col), nil
@@ -78,10 +117,16 @@ func (r *reader) readYard(file string) {
 		r.find("week-unknown", yard.Warn, "", at, "The week is not given, so the sheets carry no dates and Monday was taken as the first day. Write Week beginning and a date on the yard sheet.")
 	}
 	r.mealsSet = len(w.Meals) > 0
+	r.yardAt = at
 	if len(w.Measures) == 0 {
 		w.Measures = []yard.Measure{{Name: "scoop"}}
 		r.find("yard-default", yard.Note, "", at, "No measures are given; one called scoop was taken, of unknown volume. Write Measures and, for instance, scoop 2 l on the yard sheet.")
 	}
+}
+
+// nameMeals takes the meals from the rations where the yard sheet has none.
+func (r *reader) nameMeals() {
+	w, at := &r.week, r.yardAt
 	if !r.mealsSet && !r.namesMeals() {
 		w.Meals = []yard.Meal{{Name: "Breakfast", Minute: -1}, {Name: "Tea", Minute: -1}}
 		r.find("yard-default", yard.Note, "", at, "No meals are given; Breakfast and Tea were taken, without times. Write Meals and, for instance, Breakfast 07:00, Tea 17:00 on the yard sheet.")
@@ -154,7 +199,19 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), "The week beginning %.40q was not taken: %v. Write it as 2026-11-30 or 30 November 2026. Until then the sheets carry no dates, and Monday was taken as the first day.", v.shown, err)
 			return
 		}
-		w.Beginning = d
+		r.setWeek(t, v, d)
+	case "weights":
+		if u := unitName(fold(v.shown)); kgPer[u] != 0 {
+			r.bareUnit["kg"] = u
+		} else {
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The unit of weights %.40q was not understood. Expected kg, lb or stone.", v.shown)
+		}
+	case "lengths":
+		if u := unitName(fold(v.shown)); cmPer[u] != 0 {
+			r.bareUnit["cm"] = u
+		} else {
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The unit of lengths %.40q was not understood. Expected cm or in.", v.shown)
+		}
 	case "meals":
 		for _, c := range values {
 			if c.kind != written {
@@ -205,6 +262,16 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		w.HumidityPct = r.take(t, v, "%", field{what: "humidity", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: "%"}, "", yard.Warn)
 	case "contact":
 		r.addContact(key, values)
+	}
+}
+
+// setWeek: the first that is named counts, another one is a finding.
+func (r *reader) setWeek(t *table, c cell, d time.Time) {
+	w := &r.week
+	if w.Beginning.IsZero() {
+		w.Beginning = d
+	} else if !w.Beginning.Equal(d) {
+		r.find("week-twice", yard.Warn, "", t.sheet.place(c), "The week is said to begin on %s here and on %s elsewhere; the latter was used. Correct one of the two.", d.Format("2 January 2006"), w.Beginning.Format("2 January 2006"))
 	}
 }
 

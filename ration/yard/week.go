@@ -18,7 +18,16 @@ type Week struct {
 	Feeds       []Feed    // in the workbook's order
 	Lines       []Line    // what is fed and planned, in the workbook's order
 	Findings    []Finding // what could not be taken as it stood
+	Guessed     []GuessedColumn
 	Read        Counts
+}
+
+// GuessedColumn is a column whose heading is not one that is known and was
+// taken for another, very like it.
+type GuessedColumn struct {
+	Column string // the column it was taken for, as the settings call it: "weight"
+	Word   string // the heading as it stands
+	Cell   Cell
 }
 
 // Counts is how much was read, printed everywhere so that a horse that quietly

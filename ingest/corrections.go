@@ -1,0 +1,295 @@
+package ingest
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"hardfeed/ration/yard"
+)
+
+// correctionsTitle is the first cell of the list in a corrected copy. The reader
+// knows the list by it, so that a copy can be read again like the workbook.
+const correctionsTitle = "What hardfeed could not take as it stood"
+
+const (
+	correctionsSheet  = "Corrections"
+	correctionsAuthor = "hardfeed"
+	mostCorrections   = 500 // marked in the copy; a list that long is not read to its end
+)
+
+// Corrections returns a copy of a workbook in which every cell that a finding
+// of its reading stands on is coloured and carries a comment, with a list of
+// all of them as its first sheet. It returns nil where there is nothing to
+// mark. Everything else is left as far as the spreadsheet library can: it drops
+// odd header and footer parts, embedded objects and sort marks. The same bytes
+// and findings give the same copy.
+//
+// The error says why no copy could be made: some workbooks have comments or
+// drawings that the library cannot add to.
+func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
+	at, order := map[yard.Cell][]yard.Finding{}, []yard.Cell{}
+	for _, f := range findings {
+		if f.Cell.Ref == "" || f.Cell.Sheet == "" {
+			continue
+		}
+		k := yard.Cell{Sheet: f.Cell.Sheet, Ref: f.Cell.Ref}
+		if at[k] == nil {
+			order = append(order, k)
+		}
+		at[k] = append(at[k], f)
+	}
+	if len(order) == 0 {
+		return nil, nil
+	}
+	order = order[:min(len(order), mostCorrections)]
+	// The library panics on some workbooks that are sound otherwise; see [Read]
+	// for the other place where that is caught.
+	defer func() {
+		if p := recover(); p != nil {
+			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
+		}
+	}()
+	if out, err = mark(data, order, at, true); err == nil {
+		return out, nil
+	}
+	// Form buttons and pictures in headers keep the library from adding
+	// comments; the colours and the list still help.
+	return mark(data, order, at, false)
+}
+
+func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comments bool) ([]byte, error) {
+	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if err := dropOldList(f); err != nil {
+		return nil, err
+	}
+	m := marker{f: f, styles: map[[2]int]int{}}
+	if comments {
+		if err := m.dropOldComments(); err != nil {
+			return nil, err
+		}
+	}
+	for _, k := range order {
+		if err := m.cell(k, at[k], comments); err != nil {
+			return nil, fmt.Errorf("%s: %w", k, err)
+		}
+	}
+	if err := m.list(order, at); err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := f.Write(&out); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// dropOldList takes out the list of an earlier copy that was sent back.
+func dropOldList(f *excelize.File) error {
+	sheets := f.GetSheetList()
+	if len(sheets) < 2 {
+		return nil
+	}
+	for _, s := range sheets {
+		if strings.HasPrefix(s, correctionsSheet) {
+			if v, err := f.GetCellValue(s, "A1"); err == nil && v == correctionsTitle {
+				return f.DeleteSheet(s)
+			}
+		}
+	}
+	return nil
+}
+
+type marker struct {
+	f      *excelize.File
+	styles map[[2]int]int // style of the cell and severity -> the coloured style
+}
+
+func (m *marker) dropOldComments() error {
+	for _, s := range m.f.GetSheetList() {
+		cs, err := m.f.GetComments(s)
+		if err != nil {
+			return err
+		}
+		for _, c := range cs {
+			if c.Author == correctionsAuthor && strings.HasPrefix(commentText(c), marking[yard.Stop][:4]) {
+				if err := m.f.DeleteComment(s, c.Cell); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// marking is how a comment begins, so that no meaning lies in the colour alone.
+var marking = map[yard.Severity]string{
+	yard.Stop: "## WRONG. ",
+	yard.Warn: "## WRONG OR DOUBTFUL. ",
+	yard.Note: "## TAKEN LIKE THIS: ",
+}
+
+// colours of the three severities: light, so that black text stays readable.
+var colours = map[yard.Severity]string{yard.Stop: "F4B6B0", yard.Warn: "FBD9A0", yard.Note: "FFF6B3"}
+
+func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
+	worst := slices.MaxFunc(fs, func(a, b yard.Finding) int { return cmp.Compare(a.Severity, b.Severity) }).Severity
+	old, err := m.f.GetCellStyle(k.Sheet, k.Ref)
+	if err != nil {
+		return err
+	}
+	style, ok := m.styles[[2]int{old, int(worst)}]
+	if !ok {
+		st := &excelize.Style{}
+		if old != 0 {
+			if st, err = m.f.GetStyle(old); err != nil {
+				return err
+			}
+		}
+		st.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colours[worst]}}
+		if style, err = m.f.NewStyle(st); err != nil {
+			return err
+		}
+		m.styles[[2]int{old, int(worst)}] = style
+	}
+	if err := m.f.SetCellStyle(k.Sheet, k.Ref, k.Ref, style); err != nil {
+		return err
+	}
+	if !comments {
+		return nil
+	}
+	var lines []string
+	for _, f := range fs {
+		lines = append(lines, marking[f.Severity]+f.Message)
+	}
+	text := strings.Join(lines, "\n")
+	cs, err := m.f.GetComments(k.Sheet)
+	if err != nil {
+		return err
+	}
+	for _, c := range cs {
+		if c.Cell == k.Ref { // theirs stays, below ours
+			text += "\n\n" + c.Author + ": " + commentText(c)
+			if err := m.f.DeleteComment(k.Sheet, k.Ref); err != nil {
+				return err
+			}
+		}
+	}
+	if r := []rune(text); len(r) > 2000 {
+		text = string(r[:2000]) + "…"
+	}
+	return m.f.AddComment(k.Sheet, excelize.Comment{Cell: k.Ref, Author: correctionsAuthor, Text: text, Width: 320, Height: 70 + uint(len(text)/45)*18})
+}
+
+func commentText(c excelize.Comment) string {
+	if len(c.Paragraph) == 0 {
+		return c.Text
+	}
+	var b strings.Builder
+	b.WriteString(c.Text)
+	for _, run := range c.Paragraph {
+		b.WriteString(run.Text)
+	}
+	return b.String()
+}
+
+// list writes the first sheet: every marked cell, with a link to it.
+func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error {
+	name := correctionsSheet
+	for n := 2; ; n++ {
+		if i, err := m.f.GetSheetIndex(name); err != nil {
+			return err
+		} else if i < 0 {
+			break
+		}
+		name = fmt.Sprintf("%s %d", correctionsSheet, n)
+	}
+	if _, err := m.f.NewSheet(name); err != nil {
+		return err
+	}
+	w := listWriter{f: m.f, sheet: name}
+	bold := w.style(&excelize.Style{Font: &excelize.Font{Bold: true}})
+	link := w.style(&excelize.Style{Font: &excelize.Font{Underline: "single", Color: "1F4E79"}, Alignment: &excelize.Alignment{Vertical: "top"}})
+	wrap := w.style(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
+	w.text("A1", correctionsTitle, bold)
+	w.text("A2", "A copy of your workbook; your own file was not touched. Correct the marked cells here or there, and run it again. This sheet is passed over when the copy is read.", 0)
+	for i, h := range []string{"Place", "It shows", "What is the matter, and what to do", "How grave"} {
+		w.text(refOf(i+1, 4), h, bold)
+	}
+	row := 5
+	for _, k := range order {
+		for _, f := range at[k] {
+			place := refOf(1, row)
+			w.text(place, k.String(), link)
+			w.do(func() error {
+				return m.f.SetCellHyperLink(name, place, "'"+strings.ReplaceAll(k.Sheet, "'", "''")+"'!"+k.Ref, "Location")
+			})
+			w.text(refOf(2, row), f.Cell.Text, wrap)
+			message := f.Message
+			if f.Horse != "" {
+				message = f.Horse + ": " + message
+			}
+			w.text(refOf(3, row), message, wrap)
+			w.text(refOf(4, row), map[yard.Severity]string{yard.Stop: "no card until it is right", yard.Warn: "look at it", yard.Note: "worth knowing"}[f.Severity], wrap)
+			row++
+		}
+	}
+	for col, width := range map[string]float64{"A": 22, "B": 24, "C": 90, "D": 22} {
+		w.do(func() error { return m.f.SetColWidth(name, col, col, width) })
+	}
+	wide, tall, fit, landscape := 1, 0, true, "landscape"
+	w.do(func() error {
+		return m.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall})
+	})
+	w.do(func() error { return m.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}) })
+	if w.err != nil {
+		return w.err
+	}
+	if first := m.f.GetSheetList()[0]; first != name {
+		if err := m.f.MoveSheet(name, first); err != nil {
+			return err
+		}
+	}
+	i, err := m.f.GetSheetIndex(name)
+	if err != nil {
+		return err
+	}
+	m.f.SetActiveSheet(i)
+	return nil
+}
+
+// listWriter writes cells until something fails.
+type listWriter struct {
+	f     *excelize.File
+	sheet string
+	err   error
+}
+
+func (w *listWriter) do(f func() error) {
+	if w.err == nil {
+		w.err = f()
+	}
+}
+
+func (w *listWriter) style(s *excelize.Style) (id int) {
+	w.do(func() (err error) {
+		id, err = w.f.NewStyle(s)
+		return err
+	})
+	return id
+}
+
+func (w *listWriter) text(ref, s string, style int) {
+	w.do(func() error { return w.f.SetCellStr(w.sheet, ref, s) })
+	if style != 0 {
+		w.do(func() error { return w.f.SetCellStyle(w.sheet, ref, ref, style) })
+	}
+}

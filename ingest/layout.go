@@ -1,0 +1,606 @@
+package ingest
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"hardfeed/ration/yard"
+)
+
+// This file finds the tables on a sheet: by their header rows, wherever those
+// stand, in one row or two, above or beside each other, upright or turned.
+
+// wordKinds orders the kinds so that a draw goes to the one named first.
+var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessionsKind, weightsKind, yardKind}
+
+// vocabulary is what headers are known by.
+type vocabulary struct {
+	words  headerWords
+	meals  []string          // the yard's, as the yard writes them
+	feeds  map[string]string // header words of each feed's name -> the name
+	split  map[string]heading
+	looked map[string]bool // texts worthALook has seen, and its answer
+	guess  bool            // a table may be known by headings that are only like known ones
+}
+
+// taken is splitHeading, remembered: the same texts come again in every row.
+func (v *vocabulary) taken(text string) heading {
+	h, ok := v.split[text]
+	if !ok {
+		h = splitHeading(text)
+		v.split[text] = h
+	}
+	return h
+}
+
+// headCell is a header over one column: one cell, or one above the other.
+type headCell struct {
+	col   int
+	cell  cell     // the lower one, if there are two
+	texts []string // ways of reading it, the best first
+	both  bool     // the first of them joins two cells
+}
+
+// found is one table in all the kinds it can be read as, best first.
+type found []table
+
+// tablesOn returns the tables of a sheet, from top to bottom. What stands above
+// the first is searched for pairs of a word and its value: a horse's own sheet,
+// or the week.
+func (v *vocabulary) tablesOn(s *sheet) []found {
+	all := v.upright(s)
+	above := len(s.rows)
+	for _, f := range all {
+		above = min(above, f[0].first())
+	}
+	if above > 0 && (len(all) == 0 || pairsAbove(s, above)) {
+		top := &sheet{name: s.name, hidden: s.hidden, rows: s.rows[:above], merges: s.merges, hiddenRows: s.hiddenRows, hiddenCols: s.hiddenCols}
+		turned := v.upright(top.turn())
+		pairs := table{kind: yardKind, sheet: top, head: -1, end: above, c1: 1, c2: maxColumn, score: looksLikeYard(top), loose: len(all) > 0}
+		switch {
+		case len(turned) > 0 && turned[0][0].score >= pairs.score*10:
+			all = append(turned, all...)
+		case pairs.score >= 2 || pairs.score == 1 && len(all) > 0:
+			pairs.score *= 10
+			all = append([]found{{pairs}}, all...)
+		}
+	}
+	return all
+}
+
+// first is the index of the table's first row, headers counted.
+func (t *table) first() int {
+	n := t.head
+	for _, c := range t.cols {
+		for n > 0 && c.cell.row < t.sheet.rows[n].n {
+			n--
+		}
+	}
+	return n
+}
+
+// pairsAbove says whether anything but titles stands in the first n rows.
+func pairsAbove(s *sheet, n int) bool {
+	for _, r := range s.rows[:n] {
+		if len(r.cells) >= 2 {
+			return true
+		}
+		if _, ok := weekTitle(r.cells[0]); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// turn is the sheet with rows and columns exchanged.
+func (s *sheet) turn() *sheet {
+	t := &sheet{name: s.name, hidden: s.hidden, turned: !s.turned, hiddenRows: map[int]bool{}}
+	byCol := map[int][]cell{}
+	for _, r := range s.rows {
+		for _, c := range r.cells {
+			col := c.col
+			c.row, c.col = c.col, c.row
+			byCol[col] = append(byCol[col], c)
+		}
+		if s.hiddenRows[r.n] {
+			t.hiddenCols = append(t.hiddenCols, rect{col1: r.n, col2: r.n})
+		}
+	}
+	for _, h := range s.hiddenCols {
+		for c := h.col1; c <= min(h.col2, maxColumn); c++ {
+			t.hiddenRows[c] = true
+		}
+	}
+	for col, cells := range byCol {
+		t.rows = append(t.rows, row{col, cells})
+	}
+	slices.SortFunc(t.rows, func(a, b row) int { return a.n - b.n })
+	for _, m := range s.merges {
+		t.merges = append(t.merges, rect{m.col1, m.row1, m.col2, m.row2})
+	}
+	return t
+}
+
+// upright returns the tables with their headers above.
+func (v *vocabulary) upright(s *sheet) []found {
+	var all []found
+	open := []int{} // tables that go on, by index in all
+	for i := 0; i < len(s.rows); i++ {
+		heads, used := v.headersAt(s, i)
+		if len(heads) == 0 {
+			continue
+		}
+		first := i
+		i += used - 1
+		for _, f := range heads {
+			lo, hi := f[0].span()
+			kept := open[:0]
+			for _, k := range open {
+				old := all[k]
+				a, z := old[0].span()
+				if lo <= z && a <= hi { // it stands in the way: the table above ends here
+					old.each(func(t *table) { t.end = min(t.end, v.above(s, first, t)) })
+					continue
+				}
+				kept = append(kept, k)
+				old.each(func(t *table) {
+					if lo > z {
+						t.c2 = min(t.c2, lo-1)
+					} else {
+						t.c1 = max(t.c1, hi+1)
+					}
+				})
+				f.each(func(t *table) {
+					if lo > z {
+						t.c1 = max(t.c1, z+1)
+					} else {
+						t.c2 = min(t.c2, a-1)
+					}
+				})
+			}
+			open = append(kept, len(all))
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+func (f found) each(do func(*table)) {
+	for i := range f {
+		do(&f[i])
+	}
+}
+
+// above is where a table ends for which a header follows in row i: a line that
+// stands alone over the next header is the next table's title.
+func (v *vocabulary) above(s *sheet, i int, t *table) int {
+	if i-1 > t.head && len(clip(s.rows[i-1], t.c1, t.c2).cells) == 1 && clip(s.rows[i-1], t.c1, t.c2).cells[0].kind == written {
+		return i - 1
+	}
+	return i
+}
+
+func (t *table) span() (lo, hi int) {
+	lo, hi = maxColumn+1, 0
+	for _, c := range t.cols {
+		lo, hi = min(lo, c.col), max(hi, c.col)
+	}
+	return lo, hi
+}
+
+// clip is the part of a row between two columns.
+func clip(r row, c1, c2 int) row {
+	a := 0
+	for a < len(r.cells) && r.cells[a].col < c1 {
+		a++
+	}
+	z := len(r.cells)
+	for z > a && r.cells[z-1].col > c2 {
+		z--
+	}
+	return row{r.n, r.cells[a:z]}
+}
+
+// headersAt returns the tables whose header begins in row i, and how many rows
+// the header takes.
+func (v *vocabulary) headersAt(s *sheet, i int) ([]found, int) {
+	here, below := v.headLikes(s.rows[i]), 0
+	if i+1 < len(s.rows) {
+		below = v.headLikes(s.rows[i+1])
+	}
+	if here == 0 && below < 2 || here+below < 2 && len(s.rows[i].cells) > 1 {
+		return nil, 1
+	}
+	one := oneRow(s.rows[i])
+	single := v.match(s, i, one)
+	if i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
+		if two := twoRows(s, i); two != nil {
+			joined := v.match(s, i+1, two)
+			lower := v.match(s, i+1, oneRow(s.rows[i+1]))
+			if n := columnsIn(joined); n > columnsIn(single) && (n > columnsIn(lower) || n == columnsIn(lower) && usesBoth(joined)) {
+				return joined, 2
+			}
+		}
+	}
+	return single, 1
+}
+
+func columnsIn(fs []found) int {
+	n := 0
+	for _, f := range fs {
+		n += len(f[0].cols)
+	}
+	return n
+}
+
+func usesBoth(fs []found) bool {
+	for _, f := range fs {
+		for _, c := range f[0].cols {
+			if c.heading.joined {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func headText(c cell) bool {
+	return (c.kind == written || c.kind == dated) && len(c.shown) <= 60
+}
+
+func oneRow(r row) []headCell {
+	var hs []headCell
+	for _, c := range r.cells {
+		if headText(c) {
+			hs = append(hs, headCell{col: c.col, cell: c, texts: []string{c.shown}})
+		}
+	}
+	return hs
+}
+
+// twoRows reads two rows as one header: a heading over several columns counts
+// for each of them, where its cells are joined.
+func twoRows(s *sheet, i int) []headCell {
+	upper := map[int]cell{}
+	for _, c := range s.rows[i].cells {
+		if !headText(c) {
+			return nil
+		}
+		upper[c.col] = c
+		if m, ok := s.merged(c.row, c.col); ok && m.row1 == m.row2 {
+			for col := m.col1; col <= min(m.col2, maxColumn); col++ {
+				upper[col] = c
+			}
+		}
+	}
+	var hs []headCell
+	for _, c := range s.rows[i+1].cells {
+		if !headText(c) {
+			return nil // numbers: the row below is no header
+		}
+		h := headCell{col: c.col, cell: c, texts: []string{c.shown}}
+		if up, ok := upper[c.col]; ok {
+			h.texts = []string{up.shown + " " + c.shown, c.shown + " " + up.shown, c.shown}
+			h.both = true
+			if up.kind == dated {
+				h.texts = append([]string{up.shown}, h.texts...) // a date over its weekday
+			}
+			delete(upper, c.col)
+		}
+		hs = append(hs, h)
+	}
+	for col, c := range upper {
+		if col == c.col {
+			hs = append(hs, headCell{col: col, cell: c, texts: []string{c.shown}})
+		}
+	}
+	slices.SortFunc(hs, func(a, b headCell) int { return a.col - b.col })
+	return hs
+}
+
+// match reads a row of header cells as tables: as one, or, where every stretch
+// between empty columns makes a table of its own, as several.
+func (v *vocabulary) match(s *sheet, head int, hs []headCell) []found {
+	if !v.worthALook(hs) {
+		return nil
+	}
+	var runs [][]headCell
+	for k, h := range hs {
+		if k == 0 || h.col > hs[k-1].col+1 {
+			runs = append(runs, nil)
+		}
+		runs[len(runs)-1] = append(runs[len(runs)-1], h)
+	}
+	if len(runs) > 1 {
+		var parts []found
+		for _, run := range runs {
+			if f := v.kinds(s, head, run); f != nil && !f[0].nameless {
+				parts = append(parts, f)
+			}
+		}
+		if len(parts) > 1 {
+			// What belongs to none goes to the table on its left.
+			for k := range parts {
+				lo, _ := parts[k][0].span()
+				if k > 0 {
+					parts[k].each(func(t *table) { t.c1 = lo })
+					parts[k-1].each(func(t *table) { t.c2 = lo - 1 })
+				}
+			}
+			return parts
+		}
+	}
+	if f := v.kinds(s, head, hs); f != nil {
+		return []found{f}
+	}
+	return nil
+}
+
+// worthALook spares most rows of data the comparison with every kind.
+func (v *vocabulary) worthALook(hs []headCell) bool {
+	n := 0
+	for _, h := range hs {
+		if v.guess || h.cell.kind == dated || slices.ContainsFunc(h.texts, v.headLike) {
+			n++
+		}
+	}
+	return n >= 2 || n == 1 && len(hs) == 1
+}
+
+// headLike says whether a text may stand in a header.
+func (v *vocabulary) headLike(text string) bool {
+	is, seen := v.looked[text]
+	if !seen {
+		w := v.taken(text).words
+		is = v.words.any[w] || v.dayLike(text) || v.mealLike(w)
+		v.looked[text] = is
+	}
+	return is
+}
+
+// headLikes counts the cells of a row that may stand in a header.
+func (v *vocabulary) headLikes(r row) int {
+	n := 0
+	for _, c := range r.cells {
+		if c.kind == dated || c.kind == written && len(c.shown) <= 60 && (v.guess || v.headLike(c.shown)) {
+			n++
+		}
+	}
+	return n
+}
+
+func (v *vocabulary) dayLike(text string) bool {
+	var c column
+	return v.words.dayColumn(&c, cell{kind: written, shown: text})
+}
+
+func (v *vocabulary) mealLike(w string) bool {
+	var c column
+	return mealColumn(&c, w, v.meals) || len(v.feeds) > 0 && feedColumn(&c, w, v.feeds, v.meals)
+}
+
+// kinds reads header cells as every kind of table they are enough for.
+func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
+	var f found
+	for _, k := range wordKinds {
+		t := v.read(k, s, head, hs)
+		if t.score == 0 {
+			continue
+		}
+		// The name on the tab only breaks a draw, and a table that names no
+		// horses comes behind any that does.
+		t.score *= 10
+		if name := strings.ToLower(s.name); strings.Contains(name, strings.TrimSuffix(string(k), "s")) ||
+			k == workKind && strings.Contains(name, "exercise") || k == feedsKind && strings.Contains(name, "feed") {
+			t.score += 5
+		}
+		if t.nameless {
+			t.score = max(1, t.score-100)
+		}
+		f = append(f, t)
+	}
+	slices.SortStableFunc(f, func(a, b table) int { return b.score - a.score })
+	return f
+}
+
+func (v *vocabulary) read(k sheetKind, s *sheet, head int, hs []headCell) table {
+	t := table{kind: k, sheet: s, head: head, end: len(s.rows), c1: 1, c2: maxColumn}
+	t.title = titleOver(s, head, hs)
+	t.day, t.date, t.isOfDay = v.words.dayOf(t.title.shown)
+	if !t.isOfDay {
+		t.day, t.date, t.isOfDay = v.words.dayOf(s.name)
+	}
+	var rest []headCell
+next:
+	for _, h := range hs {
+		for n, text := range h.texts {
+			hd := v.taken(text)
+			hd.joined = h.both && n < len(h.texts)-1
+			col := column{col: h.col, heading: hd, cell: h.cell}
+			c := h.cell
+			c.shown = text
+			if c.kind == dated && k != workKind {
+				continue
+			}
+			if k == workKind && v.words.dayColumn(&col, c) || k == rationsKind && (mealColumn(&col, hd.words, v.meals) || feedColumn(&col, hd.words, v.feeds, v.meals)) {
+				t.cols = append(t.cols, col)
+				continue next
+			}
+			// A second column of the same name is left out here and reported when
+			// the table is read.
+			if col.key = v.words.kind[k][hd.words]; col.key != "" {
+				if !t.has(col.key) {
+					t.cols = append(t.cols, col)
+				}
+				continue next
+			}
+		}
+		rest = append(rest, h)
+	}
+	if v.guess {
+		v.guessed(&t, rest)
+	}
+	t.namesBeside()
+	if !satisfied(&t) {
+		return t
+	}
+	if !v.guess {
+		v.guessed(&t, rest)
+	}
+	t.score = len(t.cols)
+	if k == yardKind {
+		t.score += 3
+	}
+	return t
+}
+
+// namesBeside takes the column left of the days (or of the feeds) for the
+// horses where no heading says so: the corner of such a table is often empty,
+// and in a turned one it heads the days.
+func (t *table) namesBeside() {
+	days, lo := 0, maxColumn+1
+	for _, c := range t.cols {
+		if t.kind == workKind && c.isDay || t.kind == rationsKind && c.feed != "" {
+			days++
+			lo = min(lo, c.col)
+		}
+	}
+	least := 3
+	if t.kind == rationsKind {
+		least = 2
+	}
+	if days < least || t.has("horse") || lo < 2 {
+		return
+	}
+	for k, c := range t.cols {
+		if c.col == lo-1 && (c.key == "day" || c.key == "date" || c.key == "feed") {
+			t.cols[k].key = "horse"
+			return
+		}
+	}
+	for _, c := range t.cols {
+		if c.col < lo {
+			return
+		}
+	}
+	filled := 0
+	for _, r := range t.sheet.rows[t.head+1:] {
+		if c := r.at(lo - 1); c.kind == written {
+			filled++
+		}
+	}
+	if filled > 0 && t.sheet.rows[t.head].at(lo-1).kind == empty {
+		t.cols = append(t.cols, column{key: "horse", col: lo - 1, cell: cell{row: t.sheet.rows[t.head].n, col: lo - 1}})
+	}
+}
+
+// titleOver is the line that stands alone above a header.
+func titleOver(s *sheet, head int, hs []headCell) cell {
+	top := s.rows[head].n
+	for _, h := range hs {
+		top = min(top, h.cell.row)
+	}
+	for i := head; i >= 0; i-- {
+		r := s.rows[i]
+		if r.n >= top {
+			continue
+		}
+		if len(r.cells) == 1 && r.cells[0].kind == written && r.n >= top-3 {
+			return r.cells[0]
+		}
+		break
+	}
+	return cell{}
+}
+
+// guessed adds columns whose heading is nearly a known one: a slip of the pen,
+// or a known heading with words around it that change nothing.
+func (v *vocabulary) guessed(t *table, rest []headCell) {
+	for _, h := range rest {
+		for _, text := range h.texts {
+			w := v.taken(text).words
+			if key := v.nearest(t, w); key != "" && !t.has(key) && h.cell.kind == written {
+				hd := v.taken(text)
+				t.cols = append(t.cols, column{key: key, col: h.col, heading: hd, cell: h.cell, guessed: true})
+				break
+			}
+		}
+	}
+}
+
+var headingFillers = map[string]bool{"of": true, "the": true, "horse": true, "horses": true, "s": true, "in": true, "our": true, "a": true, "an": true, "for": true, "each": true,
+	"per": true, "day": true, "daily": true, "today": true, "current": true, "approx": true, "about": true, "is": true, "this": true, "please": true, "no": false}
+
+func (v *vocabulary) nearest(t *table, words string) string {
+	if len([]rune(words)) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 {
+		return ""
+	}
+	var bare []string
+	for _, w := range strings.Fields(words) {
+		if !headingFillers[w] {
+			bare = append(bare, w)
+		}
+	}
+	if key := v.words.kind[t.kind][strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
+		return key
+	}
+	var known []string
+	for w := range v.words.kind[t.kind] {
+		if len([]rune(w)) >= 4 {
+			known = append(known, w)
+		}
+	}
+	slices.Sort(known)
+	return v.words.kind[t.kind][yard.Nearest(words, known)]
+}
+
+// satisfied says whether the columns are enough for the kind.
+func satisfied(t *table) bool {
+	days, meals, feeds := 0, 0, 0
+	for _, c := range t.cols {
+		switch {
+		case c.isDay:
+			days++
+		case c.feed != "":
+			feeds++
+		case c.meal != "":
+			meals++
+		}
+	}
+	attributes := 0
+	for _, k := range []string{"weight", "girth", "height", "age", "type", "score", "fitness", "keeper", "diagnoses", "rider", "temper", "housing"} {
+		if t.has(k) {
+			attributes++
+		}
+	}
+	switch t.kind {
+	case horsesKind:
+		// A horse's own sheet has its name on the tab.
+		t.nameless = !t.has("horse") && t.sheet.turned && attributes >= 3
+		return t.has("horse") && attributes > 0 || t.nameless
+	case workKind:
+		t.nameless = !t.has("horse")
+		return days >= 3 || t.has("date", "day") && t.has("work") || t.isOfDay && t.has("work") && t.has("horse")
+	case rationsKind:
+		if t.has("horse") && feeds > 0 && !t.has("feed") {
+			return true
+		}
+		t.nameless = !t.has("horse")
+		return t.has("feed") && (t.has("now", "planned") || meals > 0)
+	case feedsKind:
+		c, ok := t.col("feed")
+		if !ok {
+			return false
+		}
+		return t.has("kind", "what it is", "one measure", "dry matter", "energy", "protein", "starch", "pack", "stock") ||
+			c.heading.words != "name" && c.heading.words != "item" && strings.Contains(strings.ToLower(t.sheet.name), "feed") && len(t.sheet.rows[t.head].cells) == 1
+	case sessionsKind:
+		return t.has("session") && t.has("walk", "trot", "canter", "gallop")
+	case weightsKind:
+		return t.has("date") && t.has("horse") && t.has("weight")
+	case yardKind:
+		return t.has("setting") && t.has("value")
+	}
+	return false
+}
