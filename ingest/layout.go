@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -545,14 +546,31 @@ func (v *vocabulary) nearest(t *table, words string) string {
 	if key := v.words.kind[t.kind][strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
 		return key
 	}
-	var known []string
+	var near []string
 	for w := range v.words.kind[t.kind] {
-		if len([]rune(w)) >= 4 {
-			known = append(known, w)
+		if f := strings.Fields(w); nearlyWords(strings.Fields(words), f) || nearlyWords(bare, f) {
+			near = append(near, w)
 		}
 	}
-	slices.Sort(known)
-	return v.words.kind[t.kind][yard.Nearest(words, known)]
+	slices.Sort(near)
+	if len(near) == 1 {
+		return v.words.kind[t.kind][near[0]]
+	}
+	return v.words.kind[t.kind][cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
+}
+
+// nearlyWords says whether two headings are the same word by word but for slips
+// of the pen: "body wieght", but not "target weight", is "body weight".
+func nearlyWords(a, b []string) bool {
+	if len(a) != len(b) || len(a) == 0 {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] && (len(a[i]) < 4 || len(b[i]) < 4 || yard.Nearest(a[i], b[i:i+1]) == "") {
+			return false
+		}
+	}
+	return true
 }
 
 // satisfied says whether the columns are enough for the kind.

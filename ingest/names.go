@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -118,12 +119,15 @@ func (n *names) find(name string) (i int, exact bool) {
 
 // near is the likeliest name meant, or "".
 func (n *names) near(name string) string {
-	plain := make([]string, len(n.all))
-	for i, s := range n.all {
-		plain[i] = plainName(s)
+	byPlain := map[string]int{}
+	for k, is := range n.loose {
+		byPlain[k] = is[0]
 	}
-	if s := yard.Nearest(plainName(name), plain); s != "" {
-		return n.all[n.at[s]]
+	for k, i := range n.at {
+		byPlain[k] = i
+	}
+	if k := yard.Nearest(plainName(name), slices.Sorted(maps.Keys(byPlain))); k != "" {
+		return n.all[byPlain[k]]
 	}
 	return ""
 }
