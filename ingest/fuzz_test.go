@@ -57,7 +57,7 @@ func FuzzAmount(f *testing.F) {
 		}
 		// Blanks around an amount and the case of its unit change nothing.
 		for _, same := range []string{" " + s + "\u00a0", strings.ToUpper(s)} {
-			if strings.ToLower(strings.ToUpper(s)) != strings.ToLower(s) {
+			if !strings.EqualFold(strings.ToUpper(s), s) {
 				continue // letters without a capital of their own
 			}
 			if p, err := ParseQuantity(same); err != nil || p != q {
