@@ -535,7 +535,7 @@ func (c *card) supply() map[string]weekTotal {
 		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source}
 		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
 			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
-			line.Source += "; " + most.Source
+			line.LimitSource = most.Source
 			c.worked("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
 				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
 			if atLeast > line.Limit.Or(0) {

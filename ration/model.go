@@ -401,9 +401,8 @@ func (m *modelled) limits() {
 	}
 	m.limit("what it can eat in a day", m.eatable()...)
 
-	m.mark("the mark on forage (D-17)", forage(floor[1])...)
-	if !forageKnown {
-		m.model.Limits = m.model.Limits[:len(m.model.Limits)-1]
+	if forageKnown {
+		m.mark("the mark on forage (D-17)", forage(floor[1])...)
 	}
 	m.mark("the mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealWarnKg*ceil/100)...)
 	m.mark("the mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealWarnG*ceil)...)

@@ -245,7 +245,7 @@ func (s *sheet) bookNutrients() page {
 			if a, ok := n.Supply.Get(); ok && n.Need.Or(0) > 0 {
 				pct = num(a / n.Need.Or(1) * 100)
 			}
-			pg.rows = append(pg.rows, []any{h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, num(n.AtLeast), pct, n.Limit, n.Source})
+			pg.rows = append(pg.rows, []any{h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, num(n.AtLeast), pct, n.Limit, join("; ", n.Source, n.LimitSource)})
 		}
 	}
 	return pg

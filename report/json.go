@@ -136,6 +136,7 @@ type recordNutrient struct {
 	AtLeast  yard.Num `json:"supply_at_least"`
 	Limit    yard.Num `json:"limit"`
 	Source   string   `json:"source"`
+	LimitSrc string   `json:"limit_source"`
 }
 
 type recordChange struct {
@@ -286,7 +287,7 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 		})
 	}
 	for _, n := range h.Nutrients {
-		r.Nutrients = append(r.Nutrients, recordNutrient{n.Name, n.Unit, clean(n.Need), clean(n.Supply), num(n.AtLeast), clean(n.Limit), n.Source})
+		r.Nutrients = append(r.Nutrients, recordNutrient{n.Name, n.Unit, clean(n.Need), clean(n.Supply), num(n.AtLeast), clean(n.Limit), n.Source, n.LimitSource})
 	}
 	for _, c := range h.Changes {
 		r.Changes = append(r.Changes, recordChange{c.Feed, clean(c.FromKg), clean(c.ToKg), weekday(w, int(c.From))})

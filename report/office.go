@@ -651,8 +651,10 @@ func (s *sheet) sources(f *flow) {
 	var from []string
 	for _, h := range s.p.Horses {
 		for _, n := range h.Nutrients {
-			if n.Source != "" && !slices.Contains(from, n.Source) {
-				from = append(from, n.Source)
+			for _, t := range []string{n.Source, n.LimitSource} {
+				if t != "" && !slices.Contains(from, t) {
+					from = append(from, t)
+				}
 			}
 		}
 	}

@@ -198,7 +198,9 @@ type Nutrient struct {
 	Supply  Num     // unknown if any part is unknown
 	AtLeast float64 // the known part
 	Limit   Num     // a ceiling, where there is one
-	Source  string
+	Source  string  // of the need
+
+	LimitSource string // of the ceiling; empty where there is none
 }
 
 // FeedNeed is one feed over the whole yard.

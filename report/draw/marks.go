@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"github.com/jung-kurt/gofpdf"
 )
@@ -307,82 +308,67 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark) *Group {
 	return out
 }
 
-// Columns draws one upright bar for each value on a common scale, with its
-// label below and its figure above; nil-like values (NaN) are hatched.
+// Columns draws one upright grey bar for each value on a common scale, with its
+// label below and its figure above; a value that is not a number is hatched.
 func (d *Doc) Columns(w, h, capMM float64, values []float64, figures, labels []string) *Group {
+	return d.bars(w, h, capMM, nil, values, figures, labels)
+}
+
+// Pairs does the same for two values a place: the first an outline, the second
+// grey. The figures are of both: "18.2 / 19".
+func (d *Doc) Pairs(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
+	return d.bars(w, h, capMM, outlined, filled, figures, labels)
+}
+
+func (d *Doc) bars(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
 	g := Space(w, 0)
 	top := 0.0
-	for _, v := range values {
+	for _, v := range slices.Concat(outlined, filled) {
 		if v > top && !math.IsInf(v, 1) {
 			top = v
 		}
 	}
-	pitch := w / float64(len(values))
+	pitch := w / float64(len(filled))
 	bw := pitch * 0.6
-	line := capMM * Leading
-	for i, v := range values {
-		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
-		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
-		mid := (float64(i) + 0.5) * pitch
-		g.Add(mid-l.W/2, line+h+0.4, l)
-		if math.IsNaN(v) {
-			g.Add(mid-f.W/2, 0, f)
-			g.Add(mid-bw/2, line, Hatch(bw, h))
-			continue
-		}
-		bh := 0.0
-		if top > 0 {
-			bh = h * unit(v/top)
-		}
-		g.Add(mid-f.W/2, h-bh, f)
-		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-bw/2, y+line+h-bh, bw, bh, Mid) })
+	if outlined != nil {
+		bw /= 2
 	}
-	g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
-	return g
-}
-
-// Pairs is a column plot of two values a place: the first an outline, the second
-// filled; the figures of both stand over them, "18.2 / 19". A value that is not a
-// number is hatched.
-func (d *Doc) Pairs(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
-	g := Space(w, 0)
-	top := 0.0
-	for _, vs := range [][]float64{outlined, filled} {
-		for _, v := range vs {
-			if v > top && !math.IsInf(v, 1) {
-				top = v
-			}
-		}
-	}
-	pitch := w / float64(len(outlined))
-	bw := pitch * 0.28
 	line := capMM * Leading
-	for i := range outlined {
+	for i := range filled {
 		mid := (float64(i) + 0.5) * pitch
-		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
-		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
-		g.Add(mid-f.W/2, 0, f)
-		g.Add(mid-l.W/2, line+h+0.4, l)
-		for side, v := range []float64{outlined[i], filled[i]} {
-			x0 := mid - bw + float64(side)*bw
+		highest := 0.0
+		bar := func(x0, v float64, fill bool) {
 			if math.IsNaN(v) {
+				highest = h
 				g.Add(x0, line, Hatch(bw, h))
-				continue
+				return
 			}
 			bh := 0.0
 			if top > 0 {
 				bh = h * unit(v/top)
 			}
+			highest = max(highest, bh)
 			g.Draw(func(d *Doc, x, y float64) {
-				if side == 1 {
+				if fill {
 					d.Rect(x+x0, y+line+h-bh, bw, bh, Mid)
 				}
-				d.Outline(x+x0, y+line+h-bh, bw, bh, 0.25)
+				if outlined != nil {
+					d.Outline(x+x0, y+line+h-bh, bw, bh, 0.25)
+				}
 			})
 		}
+		if outlined == nil {
+			bar(mid-bw/2, filled[i], true)
+		} else {
+			bar(mid-bw, outlined[i], false)
+			bar(mid, filled[i], true)
+		}
+		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
+		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
+		g.Add(mid-f.W/2, h-highest, f)
+		g.Add(mid-l.W/2, line+h+0.4, l)
 	}
-	g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
-	return g
+	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
 }
 
 // Point is one measurement: how many days before the last, and its value with
