@@ -33,7 +33,7 @@ func FuzzDate(f *testing.F) {
 		if m, err := ParseClock(s); err == nil && (m < 0 || m >= 24*60) {
 			t.Fatalf("%q is minute %d", s, m)
 		}
-		weekTitle(cell{kind: written, shown: s})
+		(&vocabulary{}).weekTitle(cell{kind: written, shown: s})
 	})
 }
 

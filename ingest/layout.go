@@ -55,10 +55,10 @@ func (v *vocabulary) tablesOn(s *sheet) []found {
 	for _, f := range all {
 		above = min(above, f[0].first())
 	}
-	if above > 0 && (len(all) == 0 || pairsAbove(s, above)) {
+	if above > 0 && (len(all) == 0 || v.pairsAbove(s, above)) {
 		top := &sheet{name: s.name, hidden: s.hidden, rows: s.rows[:above], merges: s.merges, hiddenRows: s.hiddenRows, hiddenCols: s.hiddenCols}
 		turned := v.upright(top.turn())
-		pairs := table{kind: yardKind, sheet: top, head: -1, end: above, c1: 1, c2: maxColumn, score: looksLikeYard(top), loose: len(all) > 0}
+		pairs := table{kind: yardKind, sheet: top, head: -1, end: above, c1: 1, c2: maxColumn, score: v.looksLikeYard(top), loose: len(all) > 0}
 		switch {
 		case len(turned) > 0 && turned[0][0].score >= pairs.score*10:
 			all = append(turned, all...)
@@ -82,12 +82,12 @@ func (t *table) first() int {
 }
 
 // pairsAbove says whether anything but titles stands in the first n rows.
-func pairsAbove(s *sheet, n int) bool {
+func (v *vocabulary) pairsAbove(s *sheet, n int) bool {
 	for _, r := range s.rows[:n] {
 		if len(r.cells) >= 2 {
 			return true
 		}
-		if _, ok := weekTitle(r.cells[0]); ok {
+		if _, ok := v.weekTitle(r.cells[0]); ok {
 			return true
 		}
 	}
@@ -533,8 +533,12 @@ func (v *vocabulary) guessed(t *table, rest []headCell) {
 var headingFillers = map[string]bool{"of": true, "the": true, "horse": true, "horses": true, "s": true, "in": true, "our": true, "a": true, "an": true, "for": true, "each": true,
 	"per": true, "day": true, "daily": true, "today": true, "current": true, "approx": true, "about": true, "is": true, "this": true, "please": true, "no": false}
 
+// falseFriends are a canter in German, French and Spanish, and one letter off a
+// gallop.
+var falseFriends = map[string]bool{"galopp": true, "galop": true, "galope": true}
+
 func (v *vocabulary) nearest(t *table, words string) string {
-	if len([]rune(words)) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 {
+	if len([]rune(words)) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 || falseFriends[words] {
 		return ""
 	}
 	var bare []string

@@ -20,7 +20,7 @@ type Options struct {
 
 // ReadFile reads the workbook at path. See [Read].
 func ReadFile(path string, opt Options) (yard.Week, error) {
-	data, err := readBytes(path)
+	data, err := FileBytes(path)
 	if err != nil {
 		return yard.Week{}, err
 	}

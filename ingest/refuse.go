@@ -35,8 +35,10 @@ func damaged(name string, cause error) *Refused {
 // maxFileBytes is the largest file read: a yard's week is well under 1 MB.
 const maxFileBytes = 20 << 20
 
-// readBytes reads the file once, so that what is checked is what is read.
-func readBytes(path string) ([]byte, error) {
+// FileBytes reads a workbook's file once, so that what is checked is what is
+// read. The error is a [*Refused]: no such file, a folder, no right to read it,
+// or more than 20 MB.
+func FileBytes(path string) ([]byte, error) {
 	name := filepath.Base(path)
 	st, err := os.Stat(path)
 	switch {

@@ -2,10 +2,15 @@ package ingest
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"hardfeed/ration/yard"
 )
 
 // sheetKind is what a sheet is about.
@@ -147,7 +152,13 @@ var columnWords = map[sheetKind]map[string][]string{
 	},
 }
 
-// ColumnKeys lists the column keys that [Options.Synonyms] may extend, sorted.
+// settingKeys are the settings of the yard sheet as [Options.Synonyms] calls them.
+var settingKeys = map[string]string{"yard": "yard", "week beginning": "week", "meals": "meals", "measures": "measures", "measure": "measure", "units": "units",
+	"weights": "weights", "lengths": "lengths", "paper": "paper", "temperature": "temperature", "humidity": "humidity", "contact": "contact"}
+
+// ColumnKeys lists the keys that [Options.Synonyms] may extend, sorted: the
+// columns, the weekdays, the settings of the yard sheet, and "rest"; the words
+// for rest and for the paces are known in the work cells too.
 func ColumnKeys() []string {
 	seen := map[string]bool{}
 	for _, cols := range columnWords {
@@ -158,6 +169,10 @@ func ColumnKeys() []string {
 	for _, d := range weekdayWords {
 		seen[d] = true
 	}
+	for k := range settingKeys {
+		seen[k] = true
+	}
+	seen["rest"] = true
 	keys := make([]string, 0, len(seen))
 	for k := range seen {
 		keys = append(keys, k)
@@ -171,6 +186,11 @@ type headerWords struct {
 	kind map[sheetKind]map[string]string
 	any  map[string]bool
 	days map[string]time.Weekday // the yard's own words for the days
+
+	settings map[string]string    // words of the yard sheet -> the setting
+	week     []string             // the yard's own words before the week's first day, in a title
+	paces    map[string]yard.Gait // the yard's own words for the paces
+	rest     []string             // and for a day without work
 }
 
 // allWords joins the built-in words and the yard's own; the yard's win.
@@ -191,7 +211,24 @@ func allWords(synonyms map[string][]string) headerWords {
 			}
 		}
 	}
-	hw := headerWords{all, map[string]bool{}, map[string]time.Weekday{}}
+	hw := headerWords{kind: all, any: map[string]bool{}, days: map[string]time.Weekday{}, settings: maps.Clone(settingWords), paces: map[string]yard.Gait{}}
+	for key, setting := range settingKeys {
+		for _, w := range synonyms[key] {
+			hw.settings[splitHeading(w).words] = setting
+			if setting == "week" {
+				hw.week = append(hw.week, fold(w))
+			}
+		}
+	}
+	slices.Sort(hw.week)
+	for key, pace := range map[string]yard.Gait{"walk": yard.Walk, "trot": yard.Trot, "canter": yard.Canter, "gallop": yard.Gallop} {
+		for _, w := range synonyms[key] {
+			hw.paces[fold(w)] = pace
+		}
+	}
+	for _, w := range synonyms["rest"] {
+		hw.rest = append(hw.rest, fold(w))
+	}
 	for i, d := range weekdayWords {
 		for _, w := range synonyms[d] {
 			hw.days[fold(w)] = time.Weekday((i + 1) % 7)
@@ -231,8 +268,22 @@ var headerUnits = map[string]bool{
 	"packs": true, "mj": true, "mcal": true, "kilos": true, "grams": true, "pounds": true,
 }
 
+// unaccented leaves out the accents, which capitals often go without: "Ecurie".
+func unaccented(s string) string {
+	if strings.IndexFunc(s, func(r rune) bool { return r >= 0x80 }) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range norm.NFD.String(s) {
+		if !unicode.Is(unicode.Mn, r) {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
 func splitHeading(text string) heading {
-	s := strings.ToLower(tidy(text))
+	s := unaccented(strings.ToLower(tidy(text)))
 	var h heading
 	note := func(u string) {
 		u = strings.TrimSpace(u)

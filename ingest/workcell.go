@@ -308,7 +308,13 @@ func halfDay(text string, t *workToken) workToken {
 // [MostMinutes] is not believed and comes back without sessions. An empty text
 // is a day without work. Day.Cell is left to the caller.
 func ParseWork(text string, sessions map[string]yard.Session) (yard.Day, []Problem) {
-	p := workParser{text: text, toks: scanWork(text), sessions: sessions, day: yard.Day{Text: strings.TrimSpace(text), StartMin: -1}}
+	return parseWork(text, sessions, headerWords{})
+}
+
+// parseWork knows the yard's own words for the paces and for rest as well; they
+// win over the built-in ones.
+func parseWork(text string, sessions map[string]yard.Session, own headerWords) (yard.Day, []Problem) {
+	p := workParser{text: text, toks: scanWork(text), sessions: sessions, paces: own.paces, rest: own.rest, day: yard.Day{Text: strings.TrimSpace(text), StartMin: -1}}
 	p.parse()
 	total := 0.0
 	for _, s := range p.day.Sessions {
@@ -348,6 +354,8 @@ type workParser struct {
 	text     string
 	toks     []workToken
 	sessions map[string]yard.Session
+	paces    map[string]yard.Gait // the yard's own words
+	rest     []string
 	day      yard.Day
 	problems []Problem
 
@@ -479,30 +487,41 @@ func (p *workParser) parse() {
 	}
 }
 
+// pace says which pace a word means.
+func (p *workParser) pace(word string) (yard.Gait, bool) {
+	if g, ok := p.paces[word]; ok {
+		return g, true
+	}
+	g, ok := gaitWords[word]
+	return g, ok
+}
+
 func (p *workParser) word(i int) int {
 	t := p.toks[i]
 	if n := p.match(i, func(s string) bool { _, ok := builtIn[s]; return ok }); n > 0 {
 		name := p.joined(i, n)
-		if _, isGait := gaitWords[name]; !isGait {
+		if _, isPace := p.pace(name); !isPace {
 			p.add(item{name: name, mix: builtIn[name], pos: t.pos})
 			return i + n
 		}
 	}
 	in := func(list []string) int { return p.match(i, func(s string) bool { return slices.Contains(list, s) }) }
-	if n := in(restWords); n > 0 && (len(p.items) == 0 && !p.hasPending) {
+	rest := max(in(restWords), in(p.rest))
+	if n := rest; n > 0 && (len(p.items) == 0 && !p.hasPending) {
 		p.said, p.resting, p.free = true, true, true
 		return i + n
 	}
-	if n := in(restWords); n > 0 && t.text != "off" && t.text != "out" {
+	if n := rest; n > 0 && t.text != "off" && t.text != "out" {
 		p.resting = true
 		return i + n
 	}
 	if p.said && slices.Contains(visitWords, t.text) {
 		return i + 1
 	}
-	if g, ok := gaitWords[t.text]; ok {
+	if n := p.match(i, func(s string) bool { _, ok := p.pace(s); return ok }); n > 0 {
+		g, _ := p.pace(p.joined(i, n))
 		p.add(item{gait: g, pos: t.pos})
-		return i + 1
+		return i + n
 	}
 	switch {
 	case t.text == "and" || t.text == "then" || t.text == "plus":
@@ -530,7 +549,11 @@ func (p *workParser) word(i int) int {
 		return i + n
 	}
 	msg := fmt.Sprintf("%q was not understood", p.text[t.pos:t.end])
-	if near := yard.Nearest(t.text, p.vocabulary()); near != "" {
+	near := yard.Nearest(t.text, p.vocabulary())
+	if falseFriends[t.text] {
+		near = "canter"
+	}
+	if near != "" {
 		msg += fmt.Sprintf("; did you mean %q?", near)
 	} else {
 		msg += "; expected work such as hack 60, W30 T20 C10 or rest, or a name from the sessions sheet"
@@ -543,7 +566,7 @@ func (p *workParser) word(i int) int {
 // known says whether a word begins something the grammar knows.
 func (p *workParser) known(i int) bool {
 	w := p.toks[i].text
-	if _, ok := gaitWords[w]; ok {
+	if _, ok := p.pace(w); ok {
 		return true
 	}
 	if _, ok := builtIn[w]; ok {
@@ -565,6 +588,10 @@ func (p *workParser) vocabulary() []string {
 			v = append(v, name)
 		}
 	}
+	for name := range p.paces {
+		v = append(v, name)
+	}
+	v = append(v, p.rest...)
 	v = append(v, "rest", "off", "turnout", "field", "led", "loose", "hills")
 	slices.Sort(v)
 	return v
@@ -587,7 +614,7 @@ func (p *workParser) duration(i int) int {
 		// "1h15" and "1 h 15 min", but not "1h 30 T20" with a pace to follow.
 		if next < len(p.toks) && p.toks[next].kind == numberToken && p.toks[next].value < 60 {
 			glued := p.toks[next].pos == p.toks[next-1].end
-			_, pace := gaitWords[word(next+1)]
+			_, pace := p.pace(word(next + 1))
 			if glued || !pace {
 				v += p.toks[next].value
 				next++

@@ -245,7 +245,7 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 		r.find("work-word", yard.Warn, horse, place, "The work cell holds the time %s and no work. Write it as text, such as show 10:00.", c.shown)
 		return unknown
 	}
-	day, problems := ParseWork(c.shown, r.sessions)
+	day, problems := parseWork(c.shown, r.sessions, r.vocab.words)
 	day.Cell = place
 	for _, p := range problems {
 		r.find(p.Rule, yard.Warn, horse, place, "Work %q: %s", short(c.shown), sentence(p.Message))

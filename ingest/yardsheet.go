@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"cmp"
+	"maps"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -28,15 +29,15 @@ var settingWords = map[string]string{
 }
 
 // looksLikeYard counts rows of the sheet that are a known setting and a value.
-func looksLikeYard(s *sheet) int {
+func (v *vocabulary) looksLikeYard(s *sheet) int {
 	n := 0
 	for _, r := range s.rows {
-		if _, ok := weekTitle(r.cells[0]); ok {
+		if _, ok := v.weekTitle(r.cells[0]); ok {
 			n++
 			continue
 		}
 		if len(r.cells) >= 2 && r.cells[0].kind == written && len(r.cells) <= 4 {
-			if _, ok := settingWords[splitHeading(r.cells[0].shown).words]; ok {
+			if v.words.settings[splitHeading(r.cells[0].shown).words] != "" {
 				n++
 			}
 		}
@@ -54,15 +55,23 @@ var (
 // 2026".
 var weekInTitle = regexp.MustCompile(`(?i)(?:^|\s)(?:week (?:beginning|commencing|starting|of|from)|w/?[cb])\b[\s:]*(\S.*)$`)
 
-func weekTitle(c cell) (time.Time, bool) {
+func (v *vocabulary) weekTitle(c cell) (time.Time, bool) {
 	if c.kind != written || len(c.shown) > 120 {
 		return time.Time{}, false
 	}
-	m := weekInTitle.FindStringSubmatch(c.shown)
-	if m == nil {
+	date := ""
+	if m := weekInTitle.FindStringSubmatch(c.shown); m != nil {
+		date = m[1]
+	}
+	for _, w := range v.words.week { // the yard's own words, at the beginning
+		if rest, ok := strings.CutPrefix(fold(c.shown), w); ok && strings.HasPrefix(rest, " ") {
+			date = rest
+		}
+	}
+	if date == "" {
 		return time.Time{}, false
 	}
-	d, err := ParseDate(strings.Trim(m[1], " ()."))
+	d, err := ParseDate(strings.Trim(date, " ().:"))
 	return d, err == nil
 }
 
@@ -77,12 +86,12 @@ func (r *reader) readYard(file string) {
 			if len(rw.cells) == 0 {
 				continue
 			}
-			if d, ok := weekTitle(rw.cells[0]); ok && t.head < 0 {
+			if d, ok := r.vocab.weekTitle(rw.cells[0]); ok && t.head < 0 {
 				r.setWeek(t, rw.cells[0], d)
 				continue
 			}
 			if t.loose {
-				if w := splitHeading(rw.cells[0].shown).words; settingWords[w] == "" {
+				if w := splitHeading(rw.cells[0].shown).words; r.vocab.words.settings[w] == "" {
 					continue // a line above a table, not a setting
 				}
 			}
@@ -163,7 +172,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		r.find(rule, yard.Warn, "", t.sheet.place(v), "The setting %s %s. Correct the cell.", key.shown, why)
 		return
 	}
-	setting, ok := settingWords[head.words]
+	setting, ok := r.vocab.words.settings[head.words]
 	if !ok {
 		minute, isTime := v.minuteOf()
 		switch {
@@ -172,10 +181,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		case r.isContact(values):
 			r.addContact(key, values)
 		default:
-			var known []string
-			for k := range settingWords {
-				known = append(known, k)
-			}
+			known := slices.Sorted(maps.Keys(r.vocab.words.settings))
 			msg := "The setting " + quote(key.shown) + " is not one that is known and was not used"
 			if near := yard.Nearest(key.shown, known); near != "" {
 				msg += "; did you mean " + quote(near) + "?"

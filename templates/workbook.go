@@ -6,6 +6,7 @@ import (
 	"embed"
 	"encoding/csv"
 	"fmt"
+	"io/fs"
 	"path"
 	"strconv"
 	"strings"
@@ -18,6 +19,23 @@ import (
 //
 //go:embed settings.yaml
 var Settings string
+
+//go:embed headings/*.yaml
+var headings embed.FS
+
+// Headings is the settings file with the headings of a workbook in another
+// language, by its ISO 639 code: one of [HeadingLanguages].
+func Headings(code string) ([]byte, error) { return headings.ReadFile("headings/" + code + ".yaml") }
+
+// HeadingLanguages are the languages there are headings for, beside English.
+func HeadingLanguages() []string {
+	files, _ := fs.Glob(headings, "headings/*.yaml")
+	var codes []string
+	for _, f := range files {
+		codes = append(codes, strings.TrimSuffix(path.Base(f), ".yaml"))
+	}
+	return codes
+}
 
 //go:embed demo/*.csv starter/*.csv columns.csv
 var tables embed.FS

@@ -12,11 +12,14 @@ import (
 	"hardfeed/report"
 )
 
-const resultsName = "results.json"
+const (
+	resultsName     = "results.json"
+	correctionsName = "corrections.xlsx" // only if something in the workbook was wrong or doubtful
+)
 
 // ourFiles are all names this program gives to files of a finished folder. A
 // folder with anything else in it is somebody's, and is never replaced.
-var ourFiles = []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", resultsName}
+var ourFiles = []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", resultsName, correctionsName}
 
 // mayWrite says in a sentence why dir must not be written, before any work is
 // done for it.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"runtime/debug"
 
 	"github.com/spf13/pflag"
@@ -22,24 +23,19 @@ type job struct {
 	flags jobFlags
 	set   *pflag.FlagSet // for the settings that have a flag
 	name  string         // of the workbook, as people call it
-	read  reader
+	read  source
 	dir   string // folder to write; empty: write nothing, say everything
 }
 
-type reader func(ingest.Options) (yard.Week, error)
+// source gives a workbook's bytes.
+type source func() ([]byte, error)
 
-func readFile(path string) reader {
-	return func(opt ingest.Options) (yard.Week, error) { return ingest.ReadFile(path, opt) }
+func readFile(path string) source {
+	return func() ([]byte, error) { return ingest.FileBytes(path) }
 }
 
-// readDemo reads the built-in workbook as it would read anyone's.
-func readDemo(opt ingest.Options) (yard.Week, error) {
-	data, err := templates.Demo()
-	if err != nil {
-		return yard.Week{}, err
-	}
-	return ingest.Read("demo.xlsx", data, opt)
-}
+// readDemo gives the built-in workbook, to be read as anyone's.
+func readDemo() ([]byte, error) { return templates.Demo() }
 
 // run does the job and returns the exit code.
 func (j job) run(ctx context.Context) (int, error) {
@@ -73,6 +69,9 @@ func (j job) run(ctx context.Context) (int, error) {
 		fmt.Fprint(j.std.err, sayFiles(j.dir, files))
 	}
 	fmt.Fprint(j.std.err, sayFindings(plan, j.dir == ""))
+	if j.dir == "" {
+		fmt.Fprint(j.std.err, sayLayout(plan))
+	}
 	for _, h := range plan.Horses {
 		if h.Status == yard.NoCard {
 			return exitNoCard, nil
@@ -92,7 +91,11 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 		}
 	}()
 	doing("reading the workbook")
-	week, err := j.read(s.options())
+	data, err := j.read()
+	if err != nil {
+		return plan, nil, err
+	}
+	week, err := ingest.Read(filepath.Base(j.name), data, s.options())
 	if err != nil {
 		return plan, nil, err
 	}
@@ -101,12 +104,22 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	}
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
+	var marked []byte
+	if j.dir != "" {
+		if marked, err = ingest.Corrections(data, week.Findings); err != nil {
+			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
+				Message: fmt.Sprintf("No copy of the workbook with its doubtful cells marked could be made (%v). The cells are named in the findings.", err)})
+		}
+	}
 	if ctx.Err() != nil {
 		return plan, nil, errStopped
 	}
 	doing("drawing the sheets")
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
 	files, err = report.Files(plan, s.meta(week))
+	if marked != nil {
+		files = append(files, report.File{Name: correctionsName, Bytes: marked})
+	}
 	if err == nil && ctx.Err() != nil {
 		err = errStopped
 	}

@@ -9,12 +9,11 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"hardfeed/ingest"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
 )
 
-func newJob(words *bytes.Buffer, read reader, dir string) job {
+func newJob(words *bytes.Buffer, read source, dir string) job {
 	return job{std: streams{&bytes.Buffer{}, words}, set: pflag.NewFlagSet("run", pflag.ContinueOnError),
 		name: "week.xlsx", read: read, dir: dir}
 }
@@ -24,7 +23,7 @@ func newJob(words *bytes.Buffer, read reader, dir string) job {
 func TestAFaultOfOurs(t *testing.T) {
 	parent := t.TempDir()
 	var words bytes.Buffer
-	j := newJob(&words, func(ingest.Options) (yard.Week, error) { panic("index out of range") }, filepath.Join(parent, "week"))
+	j := newJob(&words, func() ([]byte, error) { panic("index out of range") }, filepath.Join(parent, "week"))
 	code, err := j.run(t.Context())
 	if code != exitNothing || err == nil {
 		t.Fatalf("exit %d, %v", code, err)
@@ -43,9 +42,9 @@ func TestStoppedByHand(t *testing.T) {
 	parent := t.TempDir()
 	ctx, stop := context.WithCancel(t.Context())
 	var words bytes.Buffer
-	j := newJob(&words, func(opt ingest.Options) (yard.Week, error) {
+	j := newJob(&words, func() ([]byte, error) {
 		stop()
-		return readDemo(opt)
+		return readDemo()
 	}, filepath.Join(parent, "week"))
 	if code, err := j.run(ctx); code != exitNothing || err != errStopped {
 		t.Errorf("exit %d, %v", code, err)

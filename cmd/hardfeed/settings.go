@@ -23,6 +23,7 @@ import (
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/templates"
 )
 
 // Settings is all that may be set, by flag, HARDFEED_ variable, settings file
@@ -46,6 +47,7 @@ type Settings struct {
 	LoosenedReason  string // and why; without both none may be
 	CardsPerPage    int
 	Paper           string // "A4", "Letter", or "" to follow the workbook
+	Headings        string // languages of the workbook's headings beside English: "de", "de, fr"
 	Synonyms        []Synonym
 }
 
@@ -102,11 +104,34 @@ func (s Settings) loosened() yard.Loosened {
 
 func (s Settings) options() ingest.Options {
 	words := map[string][]string{}
-	for _, y := range s.Synonyms {
+	for _, y := range append(shippedHeadings(s.Headings), s.Synonyms...) {
 		column := strings.ToLower(y.Column)
 		words[column] = append(words[column], y.Word)
 	}
 	return ingest.Options{Synonyms: words}
+}
+
+// languages takes the setting headings apart.
+func languages(list string) []string {
+	return strings.FieldsFunc(strings.ToLower(list), func(r rune) bool { return r == ',' || r == ' ' })
+}
+
+// shippedHeadings are the headings the program brings along for languages that
+// were checked.
+func shippedHeadings(list string) []Synonym {
+	var all []Synonym
+	for _, code := range languages(list) {
+		text, err := templates.Headings(code)
+		var file struct{ Synonyms []Synonym }
+		if err == nil {
+			err = yaml.Unmarshal(text, &file)
+		}
+		if err != nil {
+			panic("settings: the headings " + code + " that are built in cannot be read: " + err.Error())
+		}
+		all = append(all, file.Synonyms...)
+	}
+	return all
 }
 
 func (s Settings) meta(week yard.Week) report.Meta {
@@ -514,6 +539,11 @@ func (s *Settings) check() error {
 		}
 		if n < r.low || n > r.high {
 			return refuse("%s is %v; it should be from %v to %v.", k.name, n, r.low, r.high)
+		}
+	}
+	for _, code := range languages(s.Headings) {
+		if known := templates.HeadingLanguages(); !slices.Contains(known, code) {
+			return refuse("headings is %q; it can name %s (more than one with a comma between them), or be empty for English alone.", s.Headings, strings.Join(known, ", "))
 		}
 	}
 	for _, y := range s.Synonyms {

@@ -16,7 +16,10 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
+
+	"go.yaml.in/yaml/v3"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report"
@@ -63,6 +66,25 @@ func sayFindings(p yard.Plan, all bool) string {
 		fmt.Fprintf(&b, "%d notes stand on the office sheet; hardfeed check says them too.\n", left)
 	}
 	return b.String()
+}
+
+// sayLayout gives the settings lines that make the columns certain whose
+// headings had to be guessed.
+func sayLayout(p yard.Plan) string {
+	var file struct{ Synonyms []Synonym }
+	for _, g := range p.Week.Guessed {
+		if y := (Synonym{g.Column, g.Word}); !slices.Contains(file.Synonyms, y) {
+			file.Synonyms = append(file.Synonyms, y)
+		}
+	}
+	if len(file.Synonyms) == 0 {
+		return ""
+	}
+	text, err := yaml.Marshal(file)
+	if err != nil {
+		panic("voice: " + err.Error()) // a list of words always can be written
+	}
+	return "If these columns were guessed rightly, the lines below in the settings file (--config) make it certain:\n\n" + string(text)
 }
 
 func count(n int, of string) string {

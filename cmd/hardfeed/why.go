@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardfeed/ingest"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
@@ -29,7 +30,7 @@ func whyCommand(std streams, code *int) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			week, err := readFile(args[0])(settings.options())
+			week, err := ingest.ReadFile(args[0], settings.options())
 			if err != nil {
 				return err
 			}
