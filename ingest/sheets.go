@@ -242,6 +242,24 @@ func allWords(synonyms map[string][]string) headerWords {
 	return hw
 }
 
+// Ambiguous says in a sentence which word of opt stands for two columns of one
+// sheet; "" if none does. A word may take an English heading's place.
+func Ambiguous(opt Options) string {
+	for _, kind := range wordKinds {
+		meaning := map[string]string{}
+		for _, key := range slices.Sorted(maps.Keys(columnWords[kind])) {
+			for _, w := range opt.Synonyms[key] {
+				word := splitHeading(w).words
+				if other := meaning[word]; other != "" && other != key {
+					return fmt.Sprintf("%q would be both the %s and the %s of the %s sheet", w, other, key, kind)
+				}
+				meaning[word] = key
+			}
+		}
+	}
+	return ""
+}
+
 // basis of an analysis figure.
 type basis string
 

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"time"
 
 	"hardfeed/report"
 )
@@ -53,7 +54,22 @@ func mayWrite(dir string) error {
 	if !writtenByUs(filepath.Join(dir, resultsName)) {
 		return refuse("The folder %s has files in it that are not from this program, and was left as it is. Name another with -o.", dir)
 	}
+	if correctedByHand(dir) {
+		return refuse("%s in the folder %s was changed since it was written, and would be lost: run that copy, or move it somewhere else first.", correctionsName, dir)
+	}
 	return nil
+}
+
+// correctedByHand says whether somebody has worked on the copy of the workbook
+// since the folder was written. A folder copied from elsewhere may have its files'
+// times some seconds apart.
+func correctedByHand(dir string) bool {
+	copied, err := os.Stat(filepath.Join(dir, correctionsName))
+	if err != nil {
+		return false
+	}
+	results, err := os.Stat(filepath.Join(dir, resultsName))
+	return err == nil && copied.ModTime().After(results.ModTime().Add(time.Minute))
 }
 
 func writtenByUs(results string) bool {

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -202,6 +203,7 @@ func TestRefusedSettings(t *testing.T) {
 		{"a synonym of no column", "synonyms:\n  - column: wieght\n    word: Kilos\n", nil, []string{`"wieght"`, "mean weight?"}},
 		{"an unknown variable", "", []string{"HARDFEED_GOIN=1"}, []string{"HARDFEED_GOIN.", "HARDFEED_GOING?"}},
 		{"text in a number's variable", "", []string{"HARDFEED_GOING=deep"}, []string{"HARDFEED_GOING", `"deep"`, "number"}},
+		{"a word for two columns", "synonyms:\n  - {column: weight, word: Kilos}\n  - {column: score, word: kilos}\n", nil, []string{`"Kilos"`, "the score and the weight"}},
 		{"a list's variable", "", []string{"HARDFEED_SYNONYMS=a"}, []string{"HARDFEED_SYNONYMS", "settings file"}},
 		{"a laxer variable", "", []string{"HARDFEED_LIMITS_MEAL_STOP_KG=9"}, []string{"not laxer"}},
 	} {
@@ -247,6 +249,34 @@ func TestSynonyms(t *testing.T) {
 	want := map[string][]string{"weight": {"Kilos on the Bridge", "B.W. (kg)"}}
 	if got := s.options().Synonyms; !reflect.DeepEqual(got, want) {
 		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
+// The headings that ship are settings files like any other, each word stands
+// for one column of a sheet, and none takes a word away from English.
+func TestShippedHeadings(t *testing.T) {
+	if got := templates.HeadingLanguages(); !slices.Equal(got, []string{"de", "es", "fr"}) {
+		t.Fatalf("languages: %v", got)
+	}
+	for _, code := range templates.HeadingLanguages() {
+		text, err := templates.Headings(code)
+		if err != nil {
+			t.Fatal(err)
+		}
+		byFile, err := load(t, string(text), nil, nil)
+		if err != nil {
+			t.Errorf("%s: %v", code, err)
+		}
+		bySetting, err := load(t, "headings: "+code+"\n", nil, nil)
+		if err != nil {
+			t.Errorf("%s: %v", code, err)
+		}
+		if got, want := bySetting.options(), byFile.options(); !reflect.DeepEqual(got, want) || len(want.Synonyms) < 100 {
+			t.Errorf("%s: the setting gives %d columns and the file %d", code, len(got.Synonyms), len(want.Synonyms))
+		}
+	}
+	if _, err := load(t, "headings: it\n", nil, nil); err == nil || !strings.Contains(err.Error(), "de, es, fr") {
+		t.Errorf("an unknown language: %v", err)
 	}
 }
 

@@ -1,0 +1,221 @@
+package ingest
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"hardfeed/ration/yard"
+)
+
+// faulty is a yard with a slip of nearly every sort.
+func faulty() []tab {
+	y := plainYard()
+	y[1].text = "Name | Body wieght (kg) | Age | Score\nBramble | 5200 | 9 | 5\nOtter | 300 | 14 | six\nQuill | 610 | 6 | 5.5"
+	y[2].text = strings.Replace(y[2].text, "hack 45", "hakc 45", 1)
+	y[4].text = strings.Replace(y[4].text, "Quill | Chaff | '1 scoop", "Quil | Chaff | '1 scopp", 1)
+	return y
+}
+
+func opened(t *testing.T, data []byte) *excelize.File {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+func corrected(t *testing.T, data []byte) ([]byte, yard.Week) {
+	t.Helper()
+	w, err := Read("week.xlsx", data, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := Corrections(data, w.Findings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out, w
+}
+
+func TestEveryDoubtfulCellIsMarkedInTheCopy(t *testing.T) {
+	data := workbook(t, faulty()...)
+	out, w := corrected(t, data)
+	f := opened(t, out)
+	list, err := f.GetRows(f.GetSheetList()[0])
+	if err != nil || list[0][0] != correctionsTitle {
+		t.Fatalf("the first sheet is %v, %v", list, err)
+	}
+	told := 0
+	for _, x := range w.Findings {
+		if x.Cell.Ref == "" {
+			continue
+		}
+		told++
+		place := x.Cell.Sheet + "!" + x.Cell.Ref
+		if !slices.ContainsFunc(list, func(r []string) bool { return len(r) > 2 && r[0] == place && strings.Contains(r[2], x.Message) }) {
+			t.Errorf("%s is not on the list: %s", place, x.Message)
+		}
+		cs, err := f.GetComments(x.Cell.Sheet)
+		if err != nil || !slices.ContainsFunc(cs, func(c excelize.Comment) bool {
+			return c.Cell == x.Cell.Ref && strings.Contains(commentText(c), x.Message)
+		}) {
+			t.Errorf("%s carries no comment with %q (%v)", place, x.Message, err)
+		}
+		id, err := f.GetCellStyle(x.Cell.Sheet, x.Cell.Ref)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if st, err := f.GetStyle(id); err != nil || len(st.Fill.Color) == 0 {
+			t.Errorf("%s is not coloured", place)
+		}
+	}
+	if told != 5 {
+		t.Errorf("%d findings stand on a cell; the yard has five faults", told)
+	}
+	for i, r := range list {
+		if i < 4 || len(r) == 0 {
+			continue
+		}
+		if ok, to, err := f.GetCellHyperLink(f.GetSheetList()[0], refOf(1, i+1)); !ok || err != nil || strings.ReplaceAll(to, "'", "") != r[0] {
+			t.Errorf("row %d of the list points to %q, %v", i+1, to, err)
+		}
+	}
+}
+
+// What the copy says is what the workbook says, cell by cell, and read again it
+// gives the same week and the same findings.
+func TestTheCopySaysWhatTheWorkbookSays(t *testing.T) {
+	data := workbook(t, faulty()...)
+	f := opened(t, data)
+	for _, err := range []error{f.SetCellFormula("Horses", "F2", "B2*2"), f.SetColWidth("Horses", "A", "A", 31), f.AddComment("Horses", excelize.Comment{Cell: "B2", Author: "Hattie", Text: "ask the vet"}),
+		f.SetPanes("Horses", &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"})} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	var buf bytes.Buffer
+	if err := f.Write(&buf); err != nil {
+		t.Fatal(err)
+	}
+	// The library keeps no value of a formula; a program that saves does.
+	data = buf.Bytes()
+	out, w := corrected(t, data)
+	before, after := opened(t, data), opened(t, out)
+	for _, s := range before.GetSheetList() {
+		old, _ := before.GetRows(s)
+		now, _ := after.GetRows(s)
+		if len(old) != len(now) {
+			t.Fatalf("%s had %d rows and has %d", s, len(old), len(now))
+		}
+		for i := range old {
+			if !slices.Equal(old[i], now[i]) {
+				t.Errorf("%s, row %d was %q and is %q", s, i+1, old[i], now[i])
+			}
+		}
+	}
+	if x, _ := after.GetCellFormula("Horses", "F2"); x != "B2*2" {
+		t.Errorf("the formula is %q", x)
+	}
+	if x, _ := after.GetColWidth("Horses", "A"); x != 31 {
+		t.Errorf("the column is %v wide", x)
+	}
+	if p, _ := after.GetPanes("Horses"); !p.Freeze || p.YSplit != 1 {
+		t.Errorf("the panes are %+v", p)
+	}
+	cs, _ := after.GetComments("Horses")
+	if !slices.ContainsFunc(cs, func(c excelize.Comment) bool {
+		return c.Cell == "B2" && strings.Contains(commentText(c), "ask the vet")
+	}) {
+		t.Error("the yard's own comment is gone")
+	}
+	again, err := Read("week.xlsx", out, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if gist(again) != gist(w) || again.Read != w.Read {
+		t.Errorf("the copy reads as\n%s\n%v\nand the workbook as\n%s\n%v", gist(again), again.Read, gist(w), w.Read)
+	}
+	if !slices.Equal(rulesAndCells(again), rulesAndCells(w)) {
+		t.Errorf("the copy's findings are %v, the workbook's %v", rulesAndCells(again), rulesAndCells(w))
+	}
+	// Sent back untouched, the copy is marked once, not twice.
+	twice, err := Corrections(out, again.Findings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f = opened(t, twice)
+	lists := 0
+	for _, s := range f.GetSheetList() {
+		if v, _ := f.GetCellValue(s, "A1"); v == correctionsTitle {
+			lists++
+		}
+		cs, _ := f.GetComments(s)
+		seen := map[string]bool{}
+		for _, c := range cs {
+			if seen[c.Cell] || strings.Count(commentText(c), "## ") > strings.Count(commentText(c), "\n")+1 {
+				t.Errorf("%s!%s is commented twice: %s", s, c.Cell, commentText(c))
+			}
+			seen[c.Cell] = true
+		}
+	}
+	if lists != 1 {
+		t.Errorf("%d lists of corrections", lists)
+	}
+}
+
+func rulesAndCells(w yard.Week) []string {
+	var all []string
+	for _, f := range w.Findings {
+		all = append(all, f.Rule+" "+f.Cell.String())
+	}
+	return all
+}
+
+func TestACorrectedCopyReadsClean(t *testing.T) {
+	out, _ := corrected(t, workbook(t, faulty()...))
+	f := opened(t, out)
+	for _, c := range []struct {
+		sheet, ref string
+		value      any
+	}{{"Horses", "B1", "Weight (kg)"}, {"Horses", "B2", 520}, {"Horses", "D3", 6}, {"Work", "F2", "hack 45"}, {"Rations", "A7", "Quill"}, {"Rations", "C7", "1 scoop"}} {
+		if err := f.SetCellValue(c.sheet, c.ref, c.value); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var buf bytes.Buffer
+	if err := f.Write(&buf); err != nil {
+		t.Fatal(err)
+	}
+	w, err := Read("week.xlsx", buf.Bytes(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range w.Findings {
+		if x.Rule == "cells-missing" {
+			continue // the library the test corrects with keeps the texts it replaced
+		}
+		t.Errorf("still found: %s %s %s", x.Rule, x.Cell, x.Message)
+	}
+	if want := gist(read(t, plainYard()...)); gist(w) != want {
+		t.Errorf("the corrected copy reads as\n%s\nwant\n%s", gist(w), want)
+	}
+	if out, err := Corrections(buf.Bytes(), w.Findings); out != nil || err != nil {
+		t.Errorf("a workbook without a doubtful cell gets a copy of %d bytes, %v", len(out), err)
+	}
+}
+
+func TestTheSameCopyEveryTime(t *testing.T) {
+	data := workbook(t, faulty()...)
+	first, _ := corrected(t, data)
+	for range 5 {
+		if again, _ := corrected(t, data); !bytes.Equal(again, first) {
+			t.Fatal("two copies of one workbook differ")
+		}
+	}
+}
