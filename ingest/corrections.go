@@ -1,9 +1,11 @@
 package ingest
 
 import (
+	"archive/zip"
 	"bytes"
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -26,7 +28,7 @@ const (
 // of its reading stands on is coloured and carries a comment, with a list of
 // all of them as its first sheet. It returns nil where there is nothing to
 // mark. Everything else is left as far as the spreadsheet library can: it drops
-// odd header and footer parts, embedded objects and sort marks. The same bytes
+// macros, odd header and footer parts, embedded objects and sort marks. The same bytes
 // and findings give the same copy.
 //
 // The error says why no copy could be made: some workbooks have comments or
@@ -63,6 +65,10 @@ func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 }
 
 func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comments bool) ([]byte, error) {
+	data, err := withStyles(data)
+	if err != nil {
+		return nil, err
+	}
 	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})
 	if err != nil {
 		return nil, err
@@ -87,6 +93,98 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comme
 	}
 	var out bytes.Buffer
 	if err := f.Write(&out); err != nil {
+		return nil, err
+	}
+	return withoutMacros(out.Bytes())
+}
+
+var (
+	macroType = []byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml")
+	plainType = []byte("application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml")
+	// What points to the macros in the list of parts and of relations.
+	macroEntry = regexp.MustCompile(`<(?:Relationship|Override)[^>]*(?i:vbaProject)[^>]*(?:/>|></(?:Relationship|Override)>)`)
+)
+
+// withoutMacros makes a plain .xlsx of a copy of an .xlsm: under that name a
+// spreadsheet program would not open it.
+func withoutMacros(data []byte) ([]byte, error) {
+	return repacked(data, func(name string, b []byte) ([]byte, bool) {
+		if name == typesPart || name == relsPart {
+			b = macroEntry.ReplaceAll(bytes.Replace(b, macroType, plainType, 1), nil)
+		}
+		return b, !strings.Contains(strings.ToLower(name), "vbaproject")
+	})
+}
+
+const (
+	typesPart  = "[Content_Types].xml"
+	relsPart   = "xl/_rels/workbook.xml.rels"
+	stylesPart = "xl/styles.xml"
+	noStyles   = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>
+<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><fonts count="1"><font><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="1"><xf/></cellXfs></styleSheet>`
+)
+
+// withStyles gives a workbook without a list of styles an empty one, without
+// which the library cannot colour a cell.
+func withStyles(data []byte) ([]byte, error) {
+	styled := false
+	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+		styled = styled || strings.EqualFold(name, stylesPart)
+		return b, true
+	}); err != nil || styled {
+		return data, err
+	}
+	return repacked(data, func(name string, b []byte) ([]byte, bool) {
+		switch name {
+		case typesPart:
+			b = bytes.Replace(b, []byte("</Types>"), []byte(`<Override PartName="/`+stylesPart+`" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/></Types>`), 1)
+		case relsPart:
+			b = bytes.Replace(b, []byte("</Relationships>"), []byte(`<Relationship Id="rIdStyles" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/styles" Target="styles.xml"/></Relationships>`), 1)
+		}
+		return b, true
+	}, zipPart{stylesPart, []byte(noStyles)})
+}
+
+type zipPart struct {
+	name string
+	data []byte
+}
+
+// repacked writes the parts of a workbook anew, each as change returns it or
+// not at all, and adds others. Unchanged bytes come back as they are.
+func repacked(data []byte, change func(name string, b []byte) (_ []byte, keep bool), added ...zipPart) ([]byte, error) {
+	in, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, err
+	}
+	var parts []zipPart
+	same := len(added) == 0
+	for _, f := range in.File {
+		b, err := readPart(f, maxUnzipped)
+		if err != nil {
+			return nil, err
+		}
+		now, keep := change(f.Name, b)
+		same = same && keep && bytes.Equal(b, now)
+		if keep {
+			parts = append(parts, zipPart{f.Name, now})
+		}
+	}
+	if same {
+		return data, nil
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, p := range append(parts, added...) {
+		to, err := w.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate})
+		if err != nil {
+			return nil, err
+		}
+		if _, err := to.Write(p.data); err != nil {
+			return nil, err
+		}
+	}
+	if err := w.Close(); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
@@ -140,6 +238,23 @@ var marking = map[yard.Severity]string{
 // colours of the three severities: light, so that black text stays readable.
 var colours = map[yard.Severity]string{yard.Stop: "F4B6B0", yard.Warn: "FBD9A0", yard.Note: "FFF6B3"}
 
+// meanwhile is what was assumed of a cell by the rule it offends, where the
+// finding does not say it.
+var meanwhile = map[string]string{
+	"cell-date": "the date counts as unknown", "cell-error": "the cell counts as unknown", "cell-number": "the cell counts as unknown", "cell-range": "the cell counts as unknown",
+	"cell-unit": "the cell counts as unknown", "cell-word": "the cell counts as unknown", "work-word": "what was understood counts, and the day counts as not fully known",
+	"work-minutes": "the day counts as not fully known", "work-time": "the day counts as not fully known", "work-twice": "the day counts as unknown",
+	"diagnosis-word": "the strictest marks of all diagnoses count",
+}
+
+// told is a finding with what was assumed meanwhile.
+func told(f yard.Finding) string {
+	if m := meanwhile[f.Rule]; m != "" {
+		return f.Message + " Meanwhile " + m + "."
+	}
+	return f.Message
+}
+
 func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
 	worst := slices.MaxFunc(fs, func(a, b yard.Finding) int { return cmp.Compare(a.Severity, b.Severity) }).Severity
 	old, err := m.f.GetCellStyle(k.Sheet, k.Ref)
@@ -168,7 +283,7 @@ func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
 	}
 	var lines []string
 	for _, f := range fs {
-		lines = append(lines, marking[f.Severity]+f.Message)
+		lines = append(lines, marking[f.Severity]+told(f))
 	}
 	text := strings.Join(lines, "\n")
 	cs, err := m.f.GetComments(k.Sheet)
@@ -233,12 +348,15 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 				return m.f.SetCellHyperLink(name, place, "'"+strings.ReplaceAll(k.Sheet, "'", "''")+"'!"+k.Ref, "Location")
 			})
 			w.text(refOf(2, row), f.Cell.Text, wrap)
-			message := f.Message
+			message := told(f)
 			if f.Horse != "" {
 				message = f.Horse + ": " + message
 			}
 			w.text(refOf(3, row), message, wrap)
 			w.text(refOf(4, row), map[yard.Severity]string{yard.Stop: "no card until it is right", yard.Warn: "look at it", yard.Note: "worth knowing"}[f.Severity], wrap)
+			// Programs do not make a row higher by themselves for a file they did not write.
+			lines := max(len(message)/85, len(f.Cell.Text)/22) + 1
+			w.do(func() error { return m.f.SetRowHeight(name, row, min(15*float64(lines), 400)) })
 			row++
 		}
 	}
@@ -252,6 +370,12 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 	w.do(func() error { return m.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fit}) })
 	if w.err != nil {
 		return w.err
+	}
+	for _, s := range m.f.GetSheetList() {
+		// The library moves no sheet while another lacks its view.
+		if err := m.f.SetSheetView(s, 0, &excelize.ViewOptions{}); err != nil {
+			return err
+		}
 	}
 	if first := m.f.GetSheetList()[0]; first != name {
 		if err := m.f.MoveSheet(name, first); err != nil {

@@ -2,6 +2,8 @@ package ingest
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -218,4 +220,69 @@ func TestTheSameCopyEveryTime(t *testing.T) {
 			t.Fatal("two copies of one workbook differ")
 		}
 	}
+}
+
+// Workbooks of other programs come through with all they hold of the week, and
+// an .xlsm becomes a workbook that opens under the copy's name, without its macros.
+func TestCopiesOfOtherProgramsWorkbooks(t *testing.T) {
+	files, err := filepath.Glob("../testdata/workbooks/*.xls[xm]")
+	if err != nil || len(files) < 15 {
+		t.Fatalf("%d workbooks, %v", len(files), err)
+	}
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasSuffix(path, ".xlsm") {
+			data = withMacro(t, data)
+		}
+		opt := Options{Synonyms: map[string][]string{"horse": {"Pferd", "Cheval", "Caballo"}, "weight": {"Gewicht", "Poids", "Peso"}}}
+		w, err := Read(path, data, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := w.Horses[0].Cell
+		if at.Ref == "" {
+			at.Ref = "A1"
+		}
+		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}})
+		if err != nil {
+			t.Errorf("%s: %v", path, err)
+			continue
+		}
+		again, err := Read(path, out, opt)
+		if err != nil || gist(again) != gist(w) {
+			t.Errorf("%s: the copy reads otherwise than the workbook (%v)", path, err)
+		}
+		if bytes.Contains(typesOf(t, out), []byte("macroEnabled")) || bytes.Contains(bytes.ToLower(typesOf(t, out)), []byte("vbaproject.bin")) {
+			t.Errorf("%s: the copy is still a workbook with macros: %s", path, typesOf(t, out))
+		}
+	}
+}
+
+func typesOf(t *testing.T, data []byte) []byte {
+	t.Helper()
+	for _, p := range partsOf(t, data) {
+		if p.name == "[Content_Types].xml" {
+			return p.data
+		}
+	}
+	t.Fatal("no list of the parts")
+	return nil
+}
+
+// withMacro adds what a program writes for macros to an .xlsm.
+func withMacro(t *testing.T, data []byte) []byte {
+	t.Helper()
+	parts := partsOf(t, data)
+	for i, p := range parts {
+		switch p.name {
+		case "[Content_Types].xml":
+			parts[i].data = bytes.Replace(p.data, []byte("</Types>"), []byte(`<Override PartName="/xl/vbaProject.bin" ContentType="application/vnd.ms-office.vbaProject"/></Types>`), 1)
+		case "xl/_rels/workbook.xml.rels":
+			parts[i].data = bytes.Replace(p.data, []byte("</Relationships>"), []byte(`<Relationship Id="rId99" Type="http://schemas.microsoft.com/office/2006/relationships/vbaProject" Target="vbaProject.bin"/></Relationships>`), 1)
+		}
+	}
+	return rawZip(t, append(parts, rawPart{name: "xl/vbaProject.bin", data: []byte("macros")})...)
 }

@@ -443,7 +443,7 @@ next:
 		v.guessed(&t, rest)
 	}
 	t.namesBeside()
-	if !satisfied(&t) {
+	if !satisfied(&t) || v.datesOfATurnedTable(&t, rest) {
 		return t
 	}
 	if !v.guess {
@@ -454,6 +454,20 @@ next:
 		t.score += 3
 	}
 	return t
+}
+
+// datesOfATurnedTable says whether the days of a work table are the dates in a
+// row of a turned table: "Date weighed | 24/11 | 24/11 | 23/11".
+func (v *vocabulary) datesOfATurnedTable(t *table, rest []headCell) bool {
+	if t.kind != workKind || len(rest) == 0 {
+		return false
+	}
+	for _, c := range t.cols {
+		if c.date.IsZero() || c.col < rest[0].col {
+			return false
+		}
+	}
+	return slices.ContainsFunc(rest[0].texts, func(text string) bool { return v.words.any[v.taken(text).words] })
 }
 
 // namesBeside takes the column left of the days (or of the feeds) for the

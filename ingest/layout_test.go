@@ -115,6 +115,7 @@ func TestLayoutsOfOneYard(t *testing.T) {
 		"totals and notes below":      on(tab{"Horses", plainHorses + "\nTotal | 1430\n \nNote: weights of the vet's scale\n* asked the owner"}),
 		"blank rows and columns":      on(tab{"Horses", "Name | | Weight (kg) | | Age | Score\n \nBramble | | 520 | | 9 | 5\n \n \nOtter | | 300 | | 14 | 6\nQuill | | 610 | | 6 | 5.5"}),
 		"horses turned":               on(tab{"Horses", "Name | Bramble | Otter | Quill\nWeight (kg) | 520 | 300 | 610\nAge | 9 | 14 | 6\nScore | 5 | 6 | 5.5"}),
+		"horses turned, with dates":   on(tab{"Horses", "Name | Bramble | Otter | Quill\nWeight (kg) | 520 | 300 | 610\nHow weighed | scale | tape | scale\nDate weighed | d:2026-11-24 | d:2026-11-24 | d:2026-11-23\nAge | 9 | 14 | 6\nScore | 5 | 6 | 5.5"}),
 		"horses turned, with a title": on(tab{"Horses", "The horses of this winter\n \nName | Bramble | Otter | Quill\nWeight (kg) | 520 | 300 | 610\nAge | 9 | 14 | 6\nScore | 5 | 6 | 5.5"}),
 		"work turned":                 on(tab{"Work", "Day | Bramble | Otter | Quill\nMon | rest | rest | hack 60\nTue | hack 60 | W20 | rest\nWed | W30 T20 | rest | schooling 45\nThu | rest | W20 | rest\nFri | hack 45 | rest | hack 60\nSat | show 10:00 | W20 | rest\nSun | rest | rest | rest"}),
 		"work turned, corner empty":   on(tab{"Work", " | Bramble | Otter | Quill\nMon | rest | rest | hack 60\nTue | hack 60 | W20 | rest\nWed | W30 T20 | rest | schooling 45\nThu | rest | W20 | rest\nFri | hack 45 | rest | hack 60\nSat | show 10:00 | W20 | rest\nSun | rest | rest | rest"}),

@@ -44,6 +44,7 @@ type scan struct {
 	strings  []string // the shared texts
 	counted  int      // how many cells the shared texts say use them; -1: not said
 	textual  int      // how many cells do
+	headings int      // headings of tables, which XlsxWriter counts twice
 	used     []bool   // which of the shared texts some cell uses
 	formats  []string // number format of each cell style, as a format code
 	date1904 bool
@@ -209,6 +210,11 @@ func preflight(data []byte) (*scan, error) {
 		got.name, got.hidden = sh.name, sh.hidden
 		s.textual += got.textual
 		s.sheets = append(s.sheets, got)
+	}
+	for name, b := range parts {
+		if strings.HasPrefix(name, "xl/tables/") {
+			s.headings += bytes.Count(b, []byte("<tableColumn "))
+		}
 	}
 	return s, nil
 }

@@ -109,7 +109,10 @@ func (s *scan) lost() int {
 			n++
 		}
 	}
-	return max(n, s.counted-s.textual)
+	if more := s.counted - s.textual; more != s.headings {
+		n = max(n, more)
+	}
+	return n
 }
 
 func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {

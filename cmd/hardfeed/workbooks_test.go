@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -45,6 +46,63 @@ func TestWorkbooksOfOtherPrograms(t *testing.T) {
 		}
 		if info.Size() > 100_000 {
 			t.Errorf("%s has %d bytes", name, info.Size())
+		}
+	}
+}
+
+// One small yard in many layouts, written by programs that are not ours, gives
+// the same week: all numbers of results.json, and findings of the same rules. How
+// each workbook was made stands in testdata/workbooks/README.md.
+func TestOneYardInManyLayouts(t *testing.T) {
+	dir := filepath.Join("..", "..", "testdata", "workbooks")
+	all, err := filepath.Glob(filepath.Join(dir, "*_*.xls[xm]"))
+	if err != nil || len(all) < 13 {
+		t.Fatalf("%d workbooks, %v", len(all), err)
+	}
+	// The week without what depends on the layout.
+	week := func(name string) (numbers []byte, rules []string) {
+		t.Helper()
+		language, _, _ := strings.Cut(name, "_")
+		t.Setenv("HARDFEED_HEADINGS", map[string]string{"german": "de", "french": "fr", "spanish": "es"}[language])
+		var results map[string]any
+		if err := json.Unmarshal(checkJSON(t, "check", "--json", filepath.Join(dir, name)), &results); err != nil {
+			t.Fatal(err)
+		}
+		if n := results["read"].(map[string]any)["horses"]; n != 3.0 {
+			t.Errorf("%s: %v horses", name, n)
+		}
+		for _, f := range results["findings"].([]any) {
+			if rule := f.(map[string]any)["rule"].(string); rule != "row-skipped" && rule != "rows-hidden" { // remarks and hidden rows, where a layout has them
+				rules = append(rules, rule)
+			}
+		}
+		slices.Sort(rules)
+		delete(results, "read")
+		delete(results, "findings")
+		for _, h := range results["horses"].([]any) {
+			delete(h.(map[string]any), "findings")
+		}
+		if numbers, err = json.MarshalIndent(results, "", " "); err != nil {
+			t.Fatal(err)
+		}
+		return numbers, rules
+	}
+	want, wantRules := week("plain_libreoffice.xlsx")
+	for _, path := range all {
+		name := filepath.Base(path)
+		got, rules := week(name)
+		if !slices.Equal(rules, wantRules) {
+			t.Errorf("%s: the rules found are %v, want %v", name, rules, wantRules)
+		}
+		w, g := strings.Split(string(want), "\n"), strings.Split(string(got), "\n")
+		for i := range min(len(w), len(g)) {
+			if w[i] != g[i] {
+				t.Errorf("%s gives %s where the plain layout gives %s", name, g[i], w[i])
+				break
+			}
+		}
+		if len(w) != len(g) {
+			t.Errorf("%s gives %d lines of results, the plain layout %d", name, len(g), len(w))
 		}
 	}
 }
