@@ -7,10 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -47,6 +49,9 @@ func victims(t *testing.T) map[string][]byte {
 		t.Fatalf("no workbooks in testdata: %v", err)
 	}
 	for _, f := range files {
+		if strings.Contains("german french spanish", strings.SplitN(filepath.Base(f), "_", 2)[0]) {
+			continue // read only with the settings that name their language
+		}
 		data, err := os.ReadFile(f)
 		if err != nil {
 			t.Fatal(err)
@@ -77,7 +82,8 @@ func TestThreeThousandFlippedBits(t *testing.T) {
 	all := victims(t)
 	trials, refused := 0, 0
 	rng := rand.New(rand.NewPCG(1, 2))
-	for name, data := range all {
+	for _, name := range slices.Sorted(maps.Keys(all)) { // in order, so that the seed gives the same flips
+		data := all[name]
 		want, err := Read("week.xlsx", data, Options{})
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)

@@ -20,11 +20,11 @@ type Quantity struct {
 // Factors to the units used inside the program. The pound, the ounce, the
 // stone, the inch and the pints are exact by definition (International Yard
 // and Pound Agreement 1959; UK Weights and Measures Act 1985, schedule 1; NIST
-// Handbook 44, appendix C for the US liquid quart).
+// Handbook 44, appendix C for the US liquid and dry quart).
 var (
 	kgPer     = map[string]float64{"kg": 1, "g": 0.001, "mg": 1e-6, "lb": 0.45359237, "oz": 0.028349523125, "st": 6.35029318}
 	cmPer     = map[string]float64{"cm": 1, "m": 100, "mm": 0.1, "in": 2.54, "ft": 30.48, "hh": 10.16}
-	litresPer = map[string]float64{"l": 1, "ml": 0.001, "qt": 0.946352946, "pt": 0.56826125, "cup": 0.2365882365}
+	litresPer = map[string]float64{"l": 1, "ml": 0.001, "qt": 0.946352946, "dry qt": 1.101220942715, "pt": 0.56826125, "cup": 0.2365882365}
 	minPer    = map[string]float64{"min": 1, "h": 60}
 )
 
@@ -40,7 +40,7 @@ var unitWords = map[string]string{
 	"hh": "hh", "hand": "hh", "hands": "hh", "h.h": "hh",
 	"l": "l", "lt": "l", "ltr": "l", "ltrs": "l", "litre": "l", "litres": "l", "liter": "l", "liters": "l",
 	"ml": "ml", "mls": "ml", "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
-	"qt": "qt", "qts": "qt", "quart": "qt", "quarts": "qt", "pt": "pt", "pint": "pt", "pints": "pt", "cup": "cup", "cups": "cup",
+	"qt": "qt", "qts": "qt", "quart": "qt", "quarts": "qt", "dry qt": "dry qt", "dry qts": "dry qt", "dry quart": "dry qt", "dry quarts": "dry qt", "pt": "pt", "pint": "pt", "pints": "pt", "cup": "cup", "cups": "cup",
 	"min": "min", "mins": "min", "minute": "min", "minutes": "min", "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
 	"y": "year", "yr": "year", "yrs": "year", "year": "year", "years": "year", "yo": "year", "y/o": "year", "years old": "year",
 	"%": "%", "c": "°C", "°c": "°C", "f": "°F", "°f": "°F", "°": "°C", "deg": "°C", "deg c": "°C", "deg f": "°F",
@@ -172,7 +172,7 @@ func unitName(word string) string {
 func leadingWord(s string) (word, rest string) {
 	s = strings.TrimLeft(s, " ")
 	low := strings.ToLower(s)
-	for _, two := range []string{"level scoops", "level scoop", "deg c", "deg f", "years old"} {
+	for _, two := range []string{"level scoops", "level scoop", "deg c", "deg f", "years old", "dry quarts", "dry quart", "dry qts", "dry qt"} {
 		if strings.HasPrefix(low, two) && (len(low) == len(two) || low[len(two)] == ' ') {
 			return s[:len(two)], s[len(two):]
 		}

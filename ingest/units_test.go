@@ -3,6 +3,7 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -52,4 +53,20 @@ func TestAnalysisIsTheSameInEveryUnit(t *testing.T) {
 			}
 		}
 	})
+}
+
+// NIST Handbook 44, appendix C: a US liquid quart is 0.946 352 946 l, a US dry
+// quart 1.101 220 942 715 l (from memory; reference feeds.md §2 has 1.1012).
+func TestQuartsOfTwoKinds(t *testing.T) {
+	for text, want := range map[string]float64{"scoop 3 qt": 2.839058838, "scoop 3 dry qt": 3.303662828, "scoop 3 dry quarts": 3.303662828} {
+		y := plainYard()
+		y[0].text = strings.Replace(y[0].text, "scoop 2 l", text, 1)
+		w := read(t, y...)
+		if got := w.Measures[0].Litres.Or(0); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%s is %v l, want %v", text, got, want)
+		}
+		if noted := len(findings(w, "measure-volume")) == 1; noted == strings.Contains(text, "dry") {
+			t.Errorf("%s: note about the kind of quart: %v", text, noted)
+		}
+	}
 }

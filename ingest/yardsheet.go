@@ -373,6 +373,9 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 			x := c
 			x.kind, x.shown = written, strings.TrimRight(m[2], " )")
 			litres = r.take(t, x, "l", volumeField(name), "", yard.Warn)
+			if q, err := ParseQuantity(x.shown); err == nil && q.Unit == "qt" {
+				r.find("measure-volume", yard.Note, "", t.sheet.place(c), "The %s of %s was read in US liquid quarts (0.946 l each); tables of feed weights often mean dry quarts (1.101 l, 16 %% more). If yours are dry, write dry qt; weighing the %s settles it.", name, x.shown, name)
+			}
 		} else {
 			r.find("measure-volume", yard.Note, "", t.sheet.place(c), "The volume of the %s is not given; amounts of feeds that have not been weighed in it cannot be reckoned. Write it as %s 2 l.", name, name)
 		}
