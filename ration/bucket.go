@@ -58,7 +58,7 @@ func (it item) fed() portion {
 func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week) (b []item, found []yard.Finding, reasons []string) {
 	at := map[string]int{}
 	for _, l := range lines {
-		known, f := room.find(l.Feed, l.Cell, week)
+		known, f := room.find(l.Feed, l.Cell)
 		if f != nil {
 			f.Horse = h.Name
 			found = append(found, *f)

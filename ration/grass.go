@@ -57,7 +57,7 @@ func (c *card) addGrass(room *feedRoom) {
 		c.bucket[i].grazed, c.bucket[i].now, c.bucket[i].planned = true, out, portion{}
 		return
 	}
-	grass, ok := room.pasture(c.week)
+	grass, ok := room.pasture()
 	if !ok {
 		return
 	}

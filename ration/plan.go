@@ -2,8 +2,11 @@ package ration
 
 import (
 	"fmt"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/guard"
@@ -21,22 +24,34 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		k := fold(l.Horse)
 		lines[k] = append(lines[k], l)
 	}
-	totals := map[string]weekTotal{}
-	for _, h := range week.Horses {
-		hp, used := planHorse(h, lines[fold(h.Name)], room, week, rules)
-		for _, f := range week.Findings {
-			if f.Horse != "" && fold(f.Horse) == fold(h.Name) {
-				hp.Findings = append(hp.Findings, f)
-			}
+	found := map[string][]yard.Finding{} // by the reader, on a horse
+	for _, f := range week.Findings {
+		if f.Horse != "" {
+			found[fold(f.Horse)] = append(found[fold(f.Horse)], f)
 		}
+	}
+	// From here on the room is only read, and no horse's plan knows of another's:
+	// they are worked out side by side.
+	p.Horses = make([]yard.HorsePlan, len(week.Horses))
+	used := make([]map[string]weekTotal, len(week.Horses))
+	eachIndex(len(week.Horses), func(i int) {
+		h := week.Horses[i]
+		hp, u := planHorse(h, lines[fold(h.Name)], room, week, rules)
+		hp.Findings = append(hp.Findings, found[fold(h.Name)]...)
 		finish(h, hp.Findings)
 		yard.SortFindings(hp.Findings)
 		hp.Findings = slices.Compact(hp.Findings)
-		p.Horses = append(p.Horses, hp)
-		for k, t := range used {
+		p.Horses[i], used[i] = hp, u
+	})
+	totals := map[string]weekTotal{}
+	for _, u := range used { // in the workbook's order: sums depend on it in the last bit
+		for k, t := range u {
 			sum := totals[k]
 			totals[k] = weekTotal{sum.kg + t.kg, sum.estimated || t.estimated}
 		}
+	}
+	if _, grazed := totals[fold(genericGrass)]; grazed && !room.has(genericGrass) {
+		room.add(yard.Feed{Name: genericGrass, Generic: genericPasture}, week)
 	}
 	for _, k := range room.order {
 		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
@@ -51,6 +66,20 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	yard.SortFindings(p.Findings)
 	p.Findings = slices.Compact(p.Findings)
 	return p
+}
+
+// eachIndex calls do for 0 to n-1, as many at a time as there are processors.
+func eachIndex(n int, do func(i int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // finish gives each finding of a rule its why and its next step, and a place in
@@ -169,10 +198,26 @@ func newRoom(week yard.Week) *feedRoom {
 		}
 		r.add(f, week)
 	}
+	for _, l := range week.Lines {
+		if r.has(l.Feed) {
+			continue
+		}
+		if _, ok := r.generic.Lookup(l.Feed); ok {
+			r.findings = append(r.findings, yard.Finding{Rule: "feed-unlisted", Severity: yard.Warn, Cell: l.Cell,
+				Message: fmt.Sprintf("%q is not on the feeds sheet; the generic feed of that name is used: add a row for it", l.Feed)})
+			r.add(yard.Feed{Name: l.Feed, Cell: l.Cell}, week)
+		}
+	}
 	return r
 }
 
-func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
+func (r *feedRoom) has(name string) bool {
+	_, ok := r.feeds[fold(name)]
+	return ok
+}
+
+// add puts a feed in the room and says what is not known of it.
+func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	known, found := r.generic.Resolve(f, r.measures)
 	k := fold(f.Name)
 	r.feeds[k] = known
@@ -188,33 +233,29 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) feeds.Known {
 		}
 		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "ER-01 to ER-08"})
 	}
-	return known
 }
 
+// What is grazed where the feeds sheet names no pasture.
+const genericGrass, genericPasture = "Grass", "grass pasture"
+
 // pasture is the yard's first pasture, else the generic one.
-func (r *feedRoom) pasture(week yard.Week) (feeds.Known, bool) {
+func (r *feedRoom) pasture() (feeds.Known, bool) {
 	for _, k := range r.order {
 		if r.feeds[k].Grazed {
 			return r.feeds[k], true
 		}
 	}
-	const generic = "grass pasture"
-	if _, ok := r.generic.Lookup(generic); !ok {
+	if _, ok := r.generic.Lookup(genericPasture); !ok {
 		return feeds.Known{}, false
 	}
-	return r.add(yard.Feed{Name: "Grass", Generic: generic}, week), true
+	known, _ := r.generic.Resolve(yard.Feed{Name: genericGrass, Generic: genericPasture}, r.measures)
+	return known, true
 }
 
-// find returns the feed of that name; one that is not on the feeds sheet is
-// looked for among the generic feeds.
-func (r *feedRoom) find(name string, cell yard.Cell, week yard.Week) (feeds.Known, *yard.Finding) {
+// find returns the feed of that name.
+func (r *feedRoom) find(name string, cell yard.Cell) (feeds.Known, *yard.Finding) {
 	if k, ok := r.feeds[fold(name)]; ok {
 		return k, nil
-	}
-	if _, ok := r.generic.Lookup(name); ok {
-		f := &yard.Finding{Rule: "feed-unlisted", Severity: yard.Warn, Cell: cell,
-			Message: fmt.Sprintf("%q is not on the feeds sheet; the generic feed of that name is used: add a row for it", name)}
-		return r.add(yard.Feed{Name: name, Cell: cell}, week), f
 	}
 	msg := fmt.Sprintf("%q is not on the feeds sheet and is no generic feed", name)
 	if near := yard.Nearest(name, r.names); near != "" {

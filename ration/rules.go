@@ -14,6 +14,7 @@ import "hardfeed/ration/yard"
 // from memory). The lower critical temperature is Cymbaluk 1994 (§11, seen).
 func DefaultRules() yard.Rules {
 	return yard.Rules{
+		Workings:        true,
 		WorkModel:       yard.ByPace,
 		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: 95, yard.Trot: 220, yard.Canter: 350, yard.Gallop: 550, yard.Jump: 480},
 		HillGradientPct: 5,

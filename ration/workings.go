@@ -10,6 +10,9 @@ import (
 
 // worked records one number as it is worked out, for whoever asks why.
 func (c *card) worked(what, formula string, result yard.Num, unit, source string, inputs ...yard.Input) {
+	if !c.rules.Workings {
+		return
+	}
 	c.Workings = append(c.Workings, yard.Working{What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
 }
 
@@ -62,6 +65,9 @@ func (c *card) workedHard(what string, kg func(i int) (v float64, from string, o
 
 // workedSupply records what the week's mean day brings of one thing.
 func (c *card) workedSupply(name, unit string, total yard.Num, week []float64, of func(yard.Composition) yard.Num) {
+	if !c.rules.Workings {
+		return
+	}
 	var inputs []yard.Input
 	for i, it := range c.bucket {
 		if week[i] == 0 {
@@ -81,6 +87,9 @@ func (c *card) workedSupply(name, unit string, total yard.Num, week []float64, o
 }
 
 func (c *card) workedWork(days [7]float64, partsOf func(yard.Session) []work.Part) {
+	if !c.rules.Workings {
+		return
+	}
 	for i, d := range c.Horse.Work {
 		if len(d.Sessions) == 0 {
 			continue

@@ -28,6 +28,8 @@ type Meta struct {
 	Version      string // of the program
 	CardsPerPage int    // 1, 2 or 4; 0 is taken as 2
 	Paper        string // "A4" or "Letter"; "" follows the week's paper
+
+	keepBoxes bool // for tests
 }
 
 // File is one finished file.
@@ -128,7 +130,11 @@ func (s *sheet) start(title string, landscape bool) (err error) {
 	if date.IsZero() {
 		date = undated
 	}
-	s.d, err = draw.New(s.m.Paper, landscape, title+", "+cmp.Or(s.p.Week.Yard, "yard"), date)
+	yard := cmp.Or(s.p.Week.Yard, "yard")
+	s.d, err = draw.New(s.m.Paper, landscape, draw.About{Title: title + ", " + yard, Author: yard, Language: "en-GB", Date: date})
+	if err == nil {
+		s.d.KeepBoxes = s.m.keepBoxes
+	}
 	return err
 }
 

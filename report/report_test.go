@@ -299,10 +299,19 @@ func TestFilesLeavesThePlanAlone(t *testing.T) {
 	}
 }
 
+// boxed is m with the places of all text kept.
+func boxed(m Meta) Meta {
+	m.keepBoxes = true
+	return m
+}
+
 // checkBoxes: no text nearer to the edge of its card or page than 5 mm, and no
 // text on top of another.
 func checkBoxes(t interface{ Errorf(string, ...any) }, s *sheet, firstCard, across, down int) {
 	d := s.d
+	if len(d.Boxes) == 0 {
+		t.Errorf("no text was drawn")
+	}
 	byPage := map[int][]draw.Box{}
 	for _, b := range d.Boxes {
 		byPage[b.Page] = append(byPage[b.Page], b)
@@ -348,7 +357,7 @@ func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
 					p.Week.Imperial = imperial
 					m := Meta{CardsPerPage: grid[0], Paper: paper}
 					for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
-						s, err := drawn(name, f, p, m)
+						s, err := drawn(name, f, p, boxed(m))
 						if err != nil {
 							t.Fatal(err)
 						}
@@ -370,7 +379,7 @@ func TestTypeIsReadAtTwoMetres(t *testing.T) {
 	p := fixture()
 	p.Horses[3].Horse.Name = "Ballymacarrett Thunderstruck"
 	for _, per := range []int{1, 2, 4} {
-		s, err := drawn("cards", cards, p, Meta{CardsPerPage: per, Paper: "A4"})
+		s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -689,7 +698,7 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 			t.Fatal(err)
 		}
 		m, _ = m.settled(p)
-		s, err := drawn("cards", cards, p, m)
+		s, err := drawn("cards", cards, p, boxed(m))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -727,7 +736,7 @@ func BenchmarkFiles(b *testing.B) {
 // textOf is the text of one document of a plan.
 func textOf(t testing.TB, doc func(*sheet) error, p yard.Plan, perPage int) string {
 	t.Helper()
-	s, err := drawn("a document", doc, p, Meta{CardsPerPage: perPage, Paper: "A4"})
+	s, err := drawn("a document", doc, p, Meta{keepBoxes: true, CardsPerPage: perPage, Paper: "A4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -921,7 +930,7 @@ func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
 	for range 18 {
 		p.Horses = append(p.Horses, plain)
 	}
-	s, err := drawn("cards", cards, p, Meta{CardsPerPage: 2, Paper: "A4"})
+	s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -966,7 +975,7 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 		for range more {
 			h.Findings = append(h.Findings, h.Findings[0])
 		}
-		s, err := drawn("office", office, p, Meta{Paper: paper})
+		s, err := drawn("office", office, p, Meta{keepBoxes: true, Paper: paper})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -1006,7 +1015,7 @@ func TestChangesAreReadAtArmsLength(t *testing.T) {
 		p := onlyHorse(fixture(), 0, yard.Carded)
 		p.Horses[0].Changes = append(p.Horses[0].Changes,
 			yard.Change{Feed: "Oats", ToKg: n(1), From: 0}, yard.Change{Feed: "Meadow hay", ToKg: n(8.5), From: 0}, yard.Change{Feed: "Chaff", From: 2})
-		s, err := drawn("cards", cards, p, Meta{CardsPerPage: per, Paper: "A4"})
+		s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
 		if err != nil {
 			t.Fatal(err)
 		}

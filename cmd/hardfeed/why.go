@@ -34,7 +34,9 @@ func whyCommand(std streams, code *int) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			plan := ration.Plan(week, settings.rules())
+			rules := settings.rules()
+			rules.Workings = true
+			plan := ration.Plan(week, rules)
 			h, err := horseNamed(plan, args[1])
 			if err != nil {
 				return err

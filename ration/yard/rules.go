@@ -18,6 +18,7 @@ type Rules struct {
 	Loosened        Loosened // a stop or warn mark made laxer than the table's
 	CardsPerPage    int      // 1, 2 or 4
 	Paper           string   // "A4", "Letter", or "" to follow the workbook
+	Workings        bool     // keep how each number came about: most of the memory of a large yard's plan
 }
 
 // Loosened says who made marks laxer than the reference table's, and why. Without

@@ -18,13 +18,9 @@
 package draw
 
 import (
-	"bytes"
 	"fmt"
-	"slices"
 	"time"
 
-	"github.com/go-fonts/liberation/liberationsansbold"
-	"github.com/go-fonts/liberation/liberationsansregular"
 	"github.com/jung-kurt/gofpdf"
 )
 
@@ -50,9 +46,14 @@ type Box struct {
 // Doc is a PDF being made. It is not for concurrent use.
 type Doc struct {
 	PageW, PageH float64 // mm, of every page
-	Boxes        []Box   // every line of text drawn so far, in order
+	KeepBoxes    bool    // for tests: remember where text was drawn
+	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
 
-	pdf   *gofpdf.Fpdf
+	about About
+	pdf   *gofpdf.Fpdf // the section being drawn
+	pages []content    // of the sections before it
+	over  int          // the page being drawn over; 0: none
+	err   error
 	sizes [2]metrics
 	// what the current page's content stream has been told last
 	face Face
@@ -64,38 +65,39 @@ type Doc struct {
 // ANSI/ASME Y14.1; values from memory).
 var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 
-// New starts a document without pages on "A4" or "Letter" paper. The date goes
-// into the file's properties, so that equal input gives equal bytes.
-func New(paper string, landscape bool, title string, date time.Time) (*Doc, error) {
+// About is what a document's properties say of it.
+type About struct {
+	Title, Author string
+	Language      string    // BCP 47: "en-GB"
+	Date          time.Time // given, not the clock's, so that equal input gives equal bytes
+}
+
+// New starts a document without pages on "A4" or "Letter" paper.
+func New(paper string, landscape bool, about About) (*Doc, error) {
 	size, ok := papers[paper]
 	if !ok {
 		return nil, fmt.Errorf("paper %q is not known: say A4 or Letter", paper)
 	}
-	d := &Doc{PageW: size[0], PageH: size[1]}
+	d := &Doc{PageW: size[0], PageH: size[1], about: about}
 	if landscape {
 		d.PageW, d.PageH = d.PageH, d.PageW
 	}
-	// The orientation is always "P" with the size we want: gofpdf would swap
-	// the two numbers for "L".
-	d.pdf = gofpdf.NewCustom(&gofpdf.InitType{
-		OrientationStr: "P", UnitStr: "mm", Size: gofpdf.SizeType{Wd: d.PageW, Ht: d.PageH},
-	})
-	d.pdf.SetCreationDate(date)
-	d.pdf.SetModificationDate(date)
-	d.pdf.SetCatalogSort(true)
-	d.pdf.SetAutoPageBreak(false, 0)
-	d.pdf.SetMargins(0, 0, 0)
-	text, _ := Printable(title)
-	d.pdf.SetTitle(text, true)
-	// gofpdf appends padding to the slice it is given (a data race when two
-	// documents share it), so each document gets its own copy.
-	d.pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
-	d.pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
+	d.section()
 	return d, d.pdf.Error()
 }
 
 // AddPage starts a page; all drawing goes to the newest page.
 func (d *Doc) AddPage() {
+	if d.inSection() == mostInSection {
+		d.flush()
+	}
+	if d.pdf == nil {
+		d.section()
+	}
+	d.startPage()
+}
+
+func (d *Doc) startPage() {
 	d.pdf.AddPage()
 	d.forget()
 	d.pdf.SetLineCapStyle("butt")
@@ -106,12 +108,24 @@ func (d *Doc) AddPage() {
 func (d *Doc) forget() { d.pt, d.ink = -1, -1 }
 
 // Page is the number of the page being drawn, 0 before the first.
-func (d *Doc) Page() int { return d.pdf.PageNo() }
+func (d *Doc) Page() int {
+	if d.over > 0 {
+		return d.over
+	}
+	if d.pdf == nil {
+		return len(d.pages)
+	}
+	return len(d.pages) + d.pdf.PageNo()
+}
 
 // OnEachPage draws on every page made so far, told its number and how many
 // there are: for feet that say "page 2 of 5".
 func (d *Doc) OnEachPage(draw func(page, pages int)) {
-	n := d.pdf.PageCount()
+	if len(d.pages) > 0 {
+		d.drawOver(draw)
+		return
+	}
+	n := d.inSection()
 	for i := 1; i <= n; i++ {
 		d.pdf.SetPage(i)
 		d.forget()
@@ -119,16 +133,12 @@ func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	}
 }
 
-// Bytes finishes the document.
+// Bytes finishes the document; nothing can be drawn on it afterwards.
 func (d *Doc) Bytes() ([]byte, error) {
-	if d.pdf.PageCount() == 0 {
+	if len(d.pages)+d.inSection() == 0 {
 		return nil, fmt.Errorf("no page was drawn")
 	}
-	var buf bytes.Buffer
-	if err := d.pdf.Output(&buf); err != nil {
-		return nil, err
-	}
-	return buf.Bytes(), nil
+	return d.finish()
 }
 
 // Group is a block of drawing with a known size, not yet on a page.

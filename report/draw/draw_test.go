@@ -2,6 +2,7 @@ package draw
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -19,10 +20,11 @@ import (
 
 func newDoc(t testing.TB) *Doc {
 	t.Helper()
-	d, err := New("A4", false, "test", time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC))
+	d, err := New("A4", false, About{Title: "test", Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)})
 	if err != nil {
 		t.Fatal(err)
 	}
+	d.KeepBoxes = true
 	d.AddPage()
 	return d
 }
@@ -89,7 +91,7 @@ func FuzzPrintable(f *testing.F) {
 				t.Fatalf("%q holds %U", got, r)
 			}
 		}
-		d, err := New("A4", false, s, time.Unix(0, 0).UTC())
+		d, err := New("A4", false, About{Title: s, Author: s, Date: time.Unix(0, 0).UTC()})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -158,10 +160,11 @@ func TestWrappedTextIsWholeAndInside(t *testing.T) {
 		s := rapid.StringOf(rapid.RuneFrom([]rune("aWi ½é-–Жλ1.\u00a0"))).Draw(t, "text")
 		w := rapid.Float64Range(8, 120).Draw(t, "width")
 		c := rapid.Float64Range(1.5, 5).Draw(t, "cap")
-		d, err := New("A4", false, "t", time.Unix(0, 0).UTC())
+		d, err := New("A4", false, About{Title: "t", Date: time.Unix(0, 0).UTC()})
 		if err != nil {
 			t.Fatal(err)
 		}
+		d.KeepBoxes = true
 		d.AddPage()
 		g := d.Para(Bold, c, w, Black, s)
 		d.Place(10, 10, g)
@@ -287,5 +290,55 @@ func TestMarksTakeAnyNumber(t *testing.T) {
 	}
 	if bytes.Contains(b, []byte("NaN")) || bytes.Contains(b, []byte("Inf ")) {
 		t.Error("something that is no number reached the page")
+	}
+}
+
+// A document of several sections reads like one: every page has its own text,
+// its foot and the letters of both faces, and another program finds no fault.
+func TestADocumentOfManySections(t *testing.T) {
+	d, err := New("A4", true, About{Title: "Many pages", Author: "Pine Yard", Language: "en-GB", Date: time.Unix(0, 0).UTC()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const pages = 2*mostInSection + 3
+	for i := range pages {
+		d.AddPage()
+		if d.Page() != i+1 {
+			t.Fatalf("page %d says it is %d", i+1, d.Page())
+		}
+		d.Place(20, 20, d.Line(Bold, 4, Black, fmt.Sprintf("Żaba %d Привет", i+1)))
+		d.Place(20, 40, d.Line(Regular, 4, Black, fmt.Sprintf("line %c", 'a'+rune(i%26))))
+	}
+	d.OnEachPage(func(page, n int) {
+		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
+	})
+	data, err := d.Bytes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "many.pdf")
+	if err := os.WriteFile(file, data, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := exec.Command("qpdf", "--check", file).CombinedOutput(); err != nil || bytes.Contains(out, []byte("WARNING")) {
+		t.Errorf("qpdf: %v %s", err, out)
+	}
+	text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Split(string(text), "\f")
+	if len(got) != pages+1 {
+		t.Fatalf("%d pages", len(got)-1)
+	}
+	for i := range pages {
+		want := []string{fmt.Sprintf("Żaba %d Привет", i+1), fmt.Sprintf("line %c", 'a'+rune(i%26)), fmt.Sprintf("page %d of %d ½", i+1, pages)}
+		if lines := strings.Fields(got[i]); strings.Join(lines, " ") != strings.Join(want, " ") {
+			t.Errorf("page %d reads %q, want %q", i+1, lines, want)
+		}
+	}
+	info, err := exec.Command("pdfinfo", file).Output()
+	if err != nil || !bytes.Contains(info, []byte("Pine Yard")) || !bytes.Contains(data, []byte("/Lang (en-GB)")) {
+		t.Errorf("properties: %s %v", info, err)
 	}
 }

@@ -189,9 +189,11 @@ func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 		d.ink = ink
 	}
 	d.pdf.Text(x, y, s)
-	d.Boxes = append(d.Boxes, Box{
-		Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + descentToCap), Text: s,
-	})
+	if d.KeepBoxes {
+		d.Boxes = append(d.Boxes, Box{
+			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + descentToCap), Text: s,
+		})
+	}
 }
 
 // tied keeps a number's unit from standing alone on the next line.

@@ -1,0 +1,358 @@
+package draw
+
+import (
+	"bytes"
+	"compress/zlib"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"github.com/go-fonts/liberation/liberationsansbold"
+	"github.com/go-fonts/liberation/liberationsansregular"
+	"github.com/jung-kurt/gofpdf"
+)
+
+// gofpdf keeps every page of a document, uncompressed, until its end, and makes
+// a new compressor for each. A document of a thousand pages is therefore drawn
+// in sections, each a gofpdf document of its own whose pages are taken out and
+// compressed; the last one gives the fonts and all else, and the pages of all
+// are put together in its place. Text stands in the pages as Unicode, whatever
+// the section's subset of the fonts, so that one subset serves all.
+
+// mostInSection is how many pages are kept uncompressed.
+const mostInSection = 256
+
+// content is what a page shows: streams that are drawn over each other, each
+// compressed.
+type content [][]byte
+
+// sink takes what gofpdf writes, which is the whole document in one piece,
+// without copying it.
+type sink struct {
+	take func(pdf []byte) error
+	err  error
+}
+
+func (s *sink) Write(pdf []byte) (int, error) {
+	s.err = s.take(pdf)
+	return len(pdf), s.err
+}
+
+// output ends the section being drawn and hands its objects on.
+func (d *Doc) output(take func(objects map[int][]byte, trailer []byte) error) error {
+	s := &sink{take: func(pdf []byte) error {
+		objects, trailer, err := objectsOf(pdf)
+		if err != nil {
+			return err
+		}
+		return take(objects, trailer)
+	}}
+	if err := d.pdf.Output(s); err != nil {
+		return err
+	}
+	d.pdf = nil
+	return s.err
+}
+
+// section starts one.
+func (d *Doc) section() {
+	// The orientation is always "P" with the size we want: gofpdf would swap
+	// the two numbers for "L".
+	d.pdf = gofpdf.NewCustom(&gofpdf.InitType{
+		OrientationStr: "P", UnitStr: "mm", Size: gofpdf.SizeType{Wd: d.PageW, Ht: d.PageH},
+	})
+	d.pdf.SetCompression(false)
+	d.pdf.SetCreationDate(d.about.Date)
+	d.pdf.SetModificationDate(d.about.Date)
+	d.pdf.SetCatalogSort(true)
+	d.pdf.SetAutoPageBreak(false, 0)
+	d.pdf.SetMargins(0, 0, 0)
+	title, _ := Printable(d.about.Title)
+	d.pdf.SetTitle(title, true)
+	author, _ := Printable(d.about.Author)
+	d.pdf.SetAuthor(author, true)
+	// gofpdf appends padding to the slice it is given (a data race when two
+	// documents share it), so each document gets its own copy.
+	d.pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
+	d.pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
+}
+
+// inSection is how many pages the section being drawn has.
+func (d *Doc) inSection() int {
+	if d.pdf == nil {
+		return 0
+	}
+	return d.pdf.PageCount()
+}
+
+// flush ends the section being drawn and puts its pages behind those there are.
+func (d *Doc) flush() {
+	n := d.inSection()
+	if n == 0 || d.err != nil {
+		return
+	}
+	d.err = d.output(func(objects map[int][]byte, _ []byte) error {
+		return contents(objects, n, func(_ int, stream []byte) { d.pages = append(d.pages, content{stream}) })
+	})
+}
+
+// drawOver draws on pages that have been flushed.
+func (d *Doc) drawOver(draw func(page, pages int)) {
+	d.flush()
+	for first := 0; first < len(d.pages) && d.err == nil; first += mostInSection {
+		n := min(mostInSection, len(d.pages)-first)
+		d.section()
+		for i := range n {
+			d.over = first + i + 1
+			d.startPage()
+			draw(d.over, len(d.pages))
+		}
+		d.err = d.output(func(objects map[int][]byte, _ []byte) error {
+			return contents(objects, n, func(i int, stream []byte) { d.pages[first+i] = append(d.pages[first+i], stream) })
+		})
+	}
+	d.over = 0
+}
+
+// finish ends the document.
+func (d *Doc) finish() (file []byte, err error) {
+	if d.err != nil {
+		return nil, d.err
+	}
+	n, extra := d.inSection(), 0
+	if len(d.pages) > 0 {
+		// The last section's fonts must hold the letters of all: they are written
+		// on a page that is left out.
+		if d.pdf == nil {
+			d.section()
+		}
+		d.startPage()
+		extra = 1
+		for f := range d.sizes {
+			d.pdf.SetFont("sans", [2]string{"", "B"}[f], 1)
+			d.pdf.Text(0, 0, string(slices.Sorted(maps.Keys(d.sizes[f].adv))))
+		}
+	}
+	err = d.output(func(objects map[int][]byte, trailer []byte) error {
+		if err := contents(objects, n, func(_ int, stream []byte) { d.pages = append(d.pages, content{stream}) }); err != nil {
+			return err
+		}
+		file, err = d.assemble(objects, trailer, n+extra)
+		return err
+	})
+	return file, err
+}
+
+// contents gives the contents of the first n pages of a section, compressed.
+func contents(objects map[int][]byte, n int, put func(page int, stream []byte)) error {
+	for i := range n {
+		stream, err := streamOf(objects[contentOf(i)])
+		if err != nil {
+			return err
+		}
+		small, err := compressed(stream)
+		if err != nil {
+			return err
+		}
+		put(i, small)
+	}
+	return nil
+}
+
+// In gofpdf's files the tree of pages is object 1, what they use is object 2, and
+// then each page has one for itself and one for its content.
+const treeObject, firstPageObject = 1, 3
+
+func contentOf(page int) int { return firstPageObject + 2*page + 1 }
+
+// objectsOf cuts a file of gofpdf's into its objects, by the file's own table.
+func objectsOf(pdf []byte) (objects map[int][]byte, trailer []byte, err error) {
+	fault := func(what string) error { return fmt.Errorf("the PDF library wrote %s", what) }
+	i := bytes.LastIndex(pdf, []byte("startxref\n"))
+	if i < 0 {
+		return nil, nil, fault("no table of its objects")
+	}
+	at, err := strconv.Atoi(string(bytes.TrimSpace(bytes.TrimSuffix(bytes.TrimSpace(pdf[i+len("startxref\n"):]), []byte("%%EOF")))))
+	if err != nil || at < 0 || at > len(pdf) {
+		return nil, nil, fault("a table of its objects that is nowhere")
+	}
+	lines := bytes.Split(pdf[at:i], []byte("\n"))
+	if len(lines) < 3 || string(lines[0]) != "xref" {
+		return nil, nil, fault("a table of its objects that cannot be read")
+	}
+	type place struct{ number, offset int }
+	var places []place
+	for n, l := range lines[2:] {
+		if string(l) == "trailer" {
+			trailer = bytes.Join(lines[2+n:], []byte("\n"))
+			break
+		}
+		if len(l) < 18 || n == 0 {
+			continue
+		}
+		off, err := strconv.Atoi(string(l[:10]))
+		if err != nil || off <= 0 || off > at {
+			return nil, nil, fault("an object that is nowhere")
+		}
+		places = append(places, place{n, off})
+	}
+	slices.SortFunc(places, func(a, b place) int { return a.offset - b.offset })
+	objects = map[int][]byte{}
+	for k, p := range places {
+		end := at
+		if k+1 < len(places) {
+			end = places[k+1].offset
+		}
+		o := pdf[p.offset:end]
+		head := []byte(strconv.Itoa(p.number) + " 0 obj\n")
+		if !bytes.HasPrefix(o, head) {
+			return nil, nil, fault(fmt.Sprintf("something else in the place of object %d", p.number))
+		}
+		objects[p.number] = o[len(head):]
+	}
+	if trailer == nil {
+		return nil, nil, fault("no trailer")
+	}
+	return objects, trailer, nil
+}
+
+// streamOf is the uncompressed stream of an object.
+func streamOf(object []byte) ([]byte, error) {
+	dict, rest, ok := bytes.Cut(object, []byte("\nstream\n"))
+	text, ok2 := bytes.CutPrefix(dict, []byte("<</Length "))
+	n, err := strconv.Atoi(string(bytes.TrimSuffix(text, []byte(">>"))))
+	if !ok || !ok2 || err != nil || n > len(rest) {
+		return nil, errors.New("the PDF library wrote a page without content")
+	}
+	return rest[:n], nil
+}
+
+var compressors = sync.Pool{New: func() any {
+	w, err := zlib.NewWriterLevel(io.Discard, zlib.BestSpeed)
+	if err != nil {
+		panic(err) // only for a level that does not exist
+	}
+	return w
+}}
+
+func compressed(b []byte) ([]byte, error) {
+	w := compressors.Get().(*zlib.Writer)
+	defer compressors.Put(w)
+	var out bytes.Buffer
+	w.Reset(&out)
+	if _, err := w.Write(b); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	return slices.Clip(out.Bytes()), nil
+}
+
+// assemble writes the document: what the last section has beside pages, and the
+// pages of all sections. n is how many pages the last section has.
+func (d *Doc) assemble(objects map[int][]byte, trailer []byte, n int) ([]byte, error) {
+	size := 0
+	for number, o := range objects {
+		size += len(o) + 40
+		if number >= firstPageObject && number < firstPageObject+2*n {
+			delete(objects, number)
+		}
+	}
+	for _, p := range d.pages {
+		for _, s := range p {
+			size += len(s) + 200
+		}
+	}
+	out := bytes.NewBuffer(make([]byte, 0, size))
+	out.WriteString("%PDF-1.4\n")
+	offsets := map[int]int{}
+	object := func(number int, body ...[]byte) {
+		offsets[number] = out.Len()
+		fmt.Fprintf(out, "%d 0 obj\n", number)
+		for _, b := range body {
+			out.Write(b)
+		}
+	}
+	// The numbers of the last section's pages are free again; they come first.
+	next, free := firstPageObject, 0
+	take := func() int {
+		for {
+			if _, used := objects[next]; !used {
+				next++
+				return next - 1
+			}
+			next++
+		}
+	}
+	var kids strings.Builder
+	for _, p := range d.pages {
+		page := take()
+		fmt.Fprintf(&kids, "%d 0 R ", page)
+		var refs strings.Builder
+		for _, s := range p {
+			number := take()
+			fmt.Fprintf(&refs, "%d 0 R ", number)
+			object(number, fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", len(s)), s, []byte("\nendstream\nendobj\n"))
+		}
+		object(page, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources 2 0 R\n/Contents [%s]>>\nendobj\n", treeObject, strings.TrimSpace(refs.String())))
+	}
+	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",
+		kids.String(), len(d.pages), d.PageW/mmPerPoint, d.PageH/mmPerPoint)
+	last := 0
+	for number := range objects {
+		last = max(last, number)
+	}
+	last = max(last, next-1)
+	for number := 1; number <= last; number++ {
+		if o, ok := objects[number]; ok {
+			object(number, withLanguage(o, d.about.Language))
+		}
+	}
+	at := out.Len()
+	fmt.Fprintf(out, "xref\n0 %d\n", last+1)
+	// Numbers left over are listed as free, each naming the next.
+	var unused []int
+	for number := 1; number <= last; number++ {
+		if _, ok := offsets[number]; !ok {
+			unused = append(unused, number)
+		}
+	}
+	freeAfter := func() int {
+		if free < len(unused) {
+			free++
+			return unused[free-1]
+		}
+		return 0
+	}
+	fmt.Fprintf(out, "%010d 65535 f \n", freeAfter())
+	for number := 1; number <= last; number++ {
+		if off, ok := offsets[number]; ok {
+			fmt.Fprintf(out, "%010d 00000 n \n", off)
+		} else {
+			fmt.Fprintf(out, "%010d 00000 f \n", freeAfter())
+		}
+	}
+	lines := strings.Split(strings.TrimSpace(string(trailer)), "\n")
+	for i, l := range lines {
+		if strings.HasPrefix(l, "/Size ") {
+			lines[i] = fmt.Sprintf("/Size %d", last+1)
+		}
+	}
+	fmt.Fprintf(out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), at)
+	return out.Bytes(), nil
+}
+
+// withLanguage says in the catalogue which language the document is in, for
+// those who have it read aloud; gofpdf cannot.
+func withLanguage(object []byte, lang string) []byte {
+	if lang == "" {
+		return object
+	}
+	return bytes.Replace(object, []byte("/Type /Catalog"), []byte("/Type /Catalog\n/Lang ("+lang+")"), 1)
+}
