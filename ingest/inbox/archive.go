@@ -1,0 +1,103 @@
+package inbox
+
+import (
+	"os"
+	"strings"
+	"sync"
+)
+
+// past is what the archive says was done.
+type past struct {
+	mu    sync.Mutex
+	done  []archived
+	names map[string]bool // result folders named by jobs that may not stand yet; lower case
+}
+
+type archived struct {
+	journal
+	dir string
+}
+
+// readArchive reads the job.json of every archived edition. What cannot be
+// read is somebody's own and is passed over.
+func readArchive(root *os.Root) (*past, error) {
+	p := &past{names: map[string]bool{}}
+	weeks, err := namesIn(root, archiveDir)
+	if err != nil {
+		return nil, err
+	}
+	for _, week := range weeks {
+		if !week.IsDir() {
+			continue
+		}
+		editions, err := namesIn(root, archiveDir+"/"+week.Name())
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range editions {
+			dir := archiveDir + "/" + week.Name() + "/" + e.Name()
+			data, err := root.ReadFile(dir + "/" + journalName)
+			if err != nil {
+				continue
+			}
+			if j, err := readJournal(data); err == nil {
+				p.add(dir, j)
+			}
+		}
+	}
+	return p, nil
+}
+
+func (p *past) add(dir string, j journal) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.done = append(p.done, archived{j, dir})
+}
+
+func (p *past) takeName(folder string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.names[strings.ToLower(folder)] = true
+}
+
+// same is the edition made from these very bytes.
+func (p *past) same(sum string) *archived {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, a := range p.done {
+		if a.SHA256 == sum {
+			return &a
+		}
+	}
+	return nil
+}
+
+// latest is the highest edition of a yard's week; edition 0 if there is none.
+func (p *past) latest(yard, week string) archived { return p.edition(yard, week, 0) }
+
+// edition is that one, or the highest for 0.
+func (p *past) edition(yard, week string, number int) (found archived) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, a := range p.done {
+		if seriesName(a.Yard) != seriesName(yard) || a.Week != week {
+			continue
+		}
+		if number > 0 && a.Edition == number || number == 0 && a.Edition > found.Edition {
+			found = a
+		}
+	}
+	return found
+}
+
+// record is the results.json kept of an edition; nil if there is none.
+func (p *past) record(root *os.Root, a archived) []byte {
+	if a.dir == "" {
+		return nil
+	}
+	data, err := root.ReadFile(a.dir + "/" + resultsName)
+	if err != nil {
+		return nil
+	}
+	return data
+}

@@ -1,0 +1,5 @@
+//go:build !unix
+
+package inbox
+
+func notSyncable(error) bool { return false }

@@ -1,0 +1,431 @@
+package inbox
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/gofrs/flock"
+)
+
+// Box is one drop folder.
+type Box struct {
+	Dir      string        // must exist
+	Settle   time.Duration // a file counts as settled when two looks this far apart find it unchanged
+	Patience time.Duration // after this long unchanged, a file that is not whole is judged as it stands
+	AtOnce   int           // workbooks read, and yards worked out, side by side; at least 1
+	// Once is for a run that looks a few times and ends: how long a file has been
+	// quiet is then taken from its own time of last change, since nobody was there to watch.
+	Once bool
+
+	// Read takes a workbook in. Its error is the sentence for the person who
+	// dropped it, and the workbook is rejected, unless it wraps [context.Canceled].
+	Read func(name string, data []byte) (Reading, error)
+	// Done is told of every edition whose results stand in the folder, before the
+	// workbook is filed away. It may be told twice of the same one and must then
+	// do nothing the second time. After an error it is told again next round.
+	Done func(Finished) error
+	// Say writes one line for people.
+	Say func(format string, args ...any)
+	// Step, if set, is told the name of each step just before it is taken; tests
+	// stop the program there.
+	Step func(name string)
+
+	lock *flock.Flock
+	seen map[string]sighting
+	said map[string]bool
+	mu   sync.Mutex // said, and the choice of editions and folder names
+}
+
+// Reading is a workbook taken in.
+type Reading struct {
+	Yard string
+	Week time.Time // the week's first day; zero if the workbook does not say
+	// Make works out the results of one edition; one of the files is results.json.
+	// Equal editions give equal files. Its error is treated like that of Read.
+	Make func(Edition) ([]File, error)
+}
+
+// Edition is which edition is to be made, with the records that stand before it.
+type Edition struct {
+	Number      int    // from 1
+	LastEdition []byte // results.json of edition Number-1 of the same week; nil if there is none
+	LastWeek    []byte // results.json of the latest edition of the week before; nil if there is none
+}
+
+// File is one file of the results.
+type File struct {
+	Name  string
+	Bytes []byte
+}
+
+// Finished is an edition whose results stand in the folder.
+type Finished struct {
+	Dir     string // the result folder, as a path
+	Results []byte // its results.json
+	Edition int
+}
+
+// Looked is what one round came to.
+type Looked struct {
+	Taken    int // workbooks claimed in this round
+	Finished int // editions that are now complete
+	Rejected int
+	Again    int // workbooks done before
+	Left     int // jobs that could not be ended: a full disk, a folder that cannot be written
+	Waiting  int // files that are not settled or not whole yet
+}
+
+type sighting struct {
+	size    int64
+	changed time.Time // the file's own time
+	since   time.Time // first look that found it so
+}
+
+var workbookEndings = []string{".xlsx", ".xlsm", ".xls", ".xlsb", ".ods"}
+
+// mayBeWorkbook leaves alone what spreadsheet programs, browsers and sync
+// programs write on the way: lock files (~$x.xlsx, .~lock.x.xlsx#), hidden and
+// temporary files. Old and foreign spreadsheets are taken, to be refused in words.
+func mayBeWorkbook(name string) bool {
+	_, ext := cutExt(name)
+	return ext != "" && !strings.HasPrefix(name, "~") && !strings.HasPrefix(name, ".")
+}
+
+// lockNames are the files by which a spreadsheet program says that it has a
+// workbook open.
+func lockNames(name string) []string { return []string{"~$" + name, ".~lock." + name + "#"} }
+
+const (
+	ownDir      = ".hardfeed"
+	workDir     = ownDir + "/work"
+	newDir      = ownDir + "/new"
+	lockFile    = ownDir + "/lock"
+	archiveDir  = "archive"
+	rejectedDir = "rejected"
+)
+
+// ErrWatched means another program holds this folder.
+var ErrWatched = errors.New("another hardfeed is watching this folder")
+
+// ErrMissing means the folder is not there (now).
+var ErrMissing = errors.New("the folder is not there")
+
+func (b *Box) step(name string) {
+	if b.Step != nil {
+		b.Step(name)
+	}
+}
+
+// sayOnce says a thing once, until forget.
+func (b *Box) sayOnce(key, format string, args ...any) {
+	b.mu.Lock()
+	first := !b.said[key]
+	b.said[key] = true
+	b.mu.Unlock()
+	if first {
+		b.Say(format, args...)
+	}
+}
+
+func (b *Box) forget(key string) {
+	b.mu.Lock()
+	delete(b.said, key)
+	b.mu.Unlock()
+}
+
+// Close gives the folder free for another watcher.
+func (b *Box) Close() error {
+	if b.lock == nil {
+		return nil
+	}
+	err := b.lock.Close()
+	b.lock = nil
+	return err
+}
+
+// Look does one round: it ends the jobs that lie in work, takes the workbooks
+// that have settled by now, and does them. It returns when all of that is done
+// or ctx is; what is left then lies in work for the next round.
+//
+// The error is about the folder as a whole ([ErrMissing], [ErrWatched], no
+// right to write); nothing was taken then.
+func (b *Box) Look(ctx context.Context, now time.Time) (Looked, error) {
+	if b.seen == nil {
+		b.seen, b.said = map[string]sighting{}, map[string]bool{}
+	}
+	root, err := os.OpenRoot(b.Dir)
+	if err != nil {
+		clear(b.seen)
+		if errors.Is(err, fs.ErrNotExist) {
+			err = ErrMissing
+		}
+		return Looked{}, err
+	}
+	defer root.Close()
+	for _, dir := range []string{workDir, newDir} {
+		if err := makeFolder(root, dir); err != nil {
+			return Looked{}, err
+		}
+	}
+	if err := b.hold(root); err != nil {
+		return Looked{}, err
+	}
+	var looked Looked
+	if err := b.sweep(root); err != nil {
+		return Looked{}, err
+	}
+	ready, err := b.notice(root, now, &looked)
+	if err != nil {
+		return Looked{}, err
+	}
+	for _, name := range ready {
+		if ctx.Err() != nil {
+			break
+		}
+		b.claim(root, name, &looked)
+	}
+	err = b.do(ctx, root, &looked)
+	return looked, err
+}
+
+// hold takes the lock, again if the folder was taken away and put back: the
+// lock then held is on a file that is gone.
+func (b *Box) hold(root *os.Root) error {
+	if b.lock != nil {
+		held, err := b.lock.Stat()
+		now, err2 := root.Stat(lockFile)
+		if err == nil && err2 == nil && os.SameFile(held, now) {
+			return nil
+		}
+		b.Close()
+	}
+	// flock opens by path; Lstat first, so that it is not led out of the folder.
+	if info, err := root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is not a plain file", lockFile)
+	}
+	lock := flock.New(filepath.Join(b.Dir, filepath.FromSlash(lockFile)), flock.SetPermissions(fileMode))
+	ok, err := lock.TryLock()
+	if err != nil {
+		return err
+	}
+	if !ok {
+		lock.Close()
+		return ErrWatched
+	}
+	b.lock = lock
+	return nil
+}
+
+// sweep throws away results that were being written when the program ended.
+func (b *Box) sweep(root *os.Root) error {
+	entries, err := namesIn(root, newDir)
+	for _, e := range entries {
+		err = errors.Join(err, root.RemoveAll(newDir+"/"+e.Name()))
+	}
+	return err
+}
+
+// notice lists the workbooks that are ready to be taken, by name.
+func (b *Box) notice(root *os.Root, now time.Time, looked *Looked) ([]string, error) {
+	entries, err := namesIn(root, ".")
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]bool{}
+	for _, e := range entries {
+		names[e.Name()] = true
+	}
+	var ready []string
+	for _, e := range entries {
+		name := e.Name()
+		if !mayBeWorkbook(name) {
+			continue
+		}
+		info, err := root.Lstat(name)
+		if err != nil || info.IsDir() {
+			continue // gone since it was listed
+		}
+		if !info.Mode().IsRegular() {
+			b.sayOnce("link "+name, "%q is a link or a device, not a file, and was left alone: put the workbook itself in the folder.", name)
+			continue
+		}
+		last, known := b.seen[name]
+		if !known || last.size != info.Size() || !last.changed.Equal(info.ModTime()) || now.Before(last.since) {
+			b.seen[name] = sighting{info.Size(), info.ModTime(), now}
+			looked.Waiting++
+			continue
+		}
+		if now.Sub(last.since) < b.Settle {
+			looked.Waiting++
+			continue
+		}
+		quiet := now.Sub(last.since)
+		if b.Once {
+			quiet = max(quiet, now.Sub(info.ModTime()))
+		}
+		if why := b.notYet(root, name, names, info.Size()); why != "" && quiet < b.Patience {
+			looked.Waiting++
+			b.sayOnce("wait "+name+why, "%q is waited for: %s.", name, why)
+			continue
+		}
+		ready = append(ready, name)
+	}
+	for name := range b.seen {
+		if !names[name] {
+			delete(b.seen, name)
+			for key := range b.said {
+				if strings.HasPrefix(key, "wait "+name) || key == "link "+name || key == "claim "+name {
+					b.forget(key)
+				}
+			}
+		}
+	}
+	slices.Sort(ready)
+	return ready, nil
+}
+
+// notYet says why a settled file should still be waited for; "" if not.
+func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int64) string {
+	for _, lock := range lockNames(name) {
+		if names[lock] {
+			return "a spreadsheet program has it open"
+		}
+	}
+	if size > maxFileBytes {
+		return ""
+	}
+	_, data, err := read(root, name, maxFileBytes)
+	if err != nil {
+		return "it cannot be opened, another program may hold it"
+	}
+	if !ripe(data) {
+		return "it is not all there, or is being written"
+	}
+	return ""
+}
+
+// claim moves a workbook into work, under the name of its bytes.
+func (b *Box) claim(root *os.Root, name string, looked *Looked) {
+	fail := func(err error) {
+		looked.Waiting++
+		b.sayOnce("claim "+name, "%q could not be taken and is tried again: %v. If it is open in another program, close it there.", name, reason(err))
+	}
+	sum, _, err := read(root, name, maxFileBytes)
+	if err != nil {
+		fail(err)
+		return
+	}
+	dir := workDir + "/" + sum
+	if entries, err := namesIn(root, dir); err != nil || len(entries) > 0 {
+		looked.Waiting++ // the same bytes are being done: this copy waits for them
+		return
+	}
+	b.step("claim")
+	if err := makeFolder(root, dir); err != nil {
+		fail(err)
+		return
+	}
+	if err := move(root, name, dir+"/"+Fit(name)); err != nil {
+		fail(err)
+		return
+	}
+	b.step("claimed")
+	delete(b.seen, name)
+	looked.Taken++
+	b.Say("%q was taken.", name)
+}
+
+// do ends the jobs in work: all are read, side by side; then each yard's go
+// one after the other, week by week, and the yards side by side.
+func (b *Box) do(ctx context.Context, root *os.Root, looked *Looked) error {
+	entries, err := namesIn(root, workDir)
+	if err != nil || len(entries) == 0 {
+		return err
+	}
+	past, err := readArchive(root)
+	if err != nil {
+		return err
+	}
+	var jobs []*job
+	for _, e := range entries {
+		jobs = append(jobs, &job{box: b, root: root, past: past, sum: e.Name(), dir: workDir + "/" + e.Name()})
+	}
+	sideBySide(b.AtOnce, jobs, func(j *job) { j.open(ctx) })
+	byYard := map[string][]*job{}
+	for _, j := range jobs {
+		if j.ended == ending(0) {
+			byYard[seriesName(j.journal.Yard)] = append(byYard[seriesName(j.journal.Yard)], j)
+			past.takeName(j.journal.Folder)
+		}
+	}
+	var yards [][]*job
+	for _, js := range byYard {
+		slices.SortFunc(js, func(a, b *job) int {
+			return cmp.Or(cmp.Compare(a.journal.Week, b.journal.Week),
+				// decided before the end of the last round: first, in that order
+				-cmp.Compare(min(a.journal.Edition, 1), min(b.journal.Edition, 1)),
+				cmp.Compare(a.journal.Edition, b.journal.Edition),
+				a.changed.Compare(b.changed), cmp.Compare(a.name, b.name), cmp.Compare(a.sum, b.sum))
+		})
+		yards = append(yards, js)
+	}
+	slices.SortFunc(yards, func(a, b []*job) int { return cmp.Compare(a[0].sum, b[0].sum) })
+	sideBySide(b.AtOnce, yards, func(js []*job) {
+		for _, j := range js {
+			if ctx.Err() != nil {
+				return
+			}
+			j.finish()
+		}
+	})
+	for _, j := range jobs {
+		switch j.ended {
+		case finished:
+			looked.Finished++
+		case rejected:
+			looked.Rejected++
+		case doneBefore:
+			looked.Again++
+		case putBack:
+			looked.Waiting++
+		case empty:
+		default:
+			looked.Left++
+		}
+	}
+	return nil
+}
+
+// sideBySide calls do for each, at most n at a time.
+func sideBySide[T any](n int, all []T, do func(T)) {
+	slots := make(chan struct{}, max(n, 1))
+	var wg sync.WaitGroup
+	for _, one := range all {
+		slots <- struct{}{}
+		wg.Go(func() {
+			defer func() { <-slots }()
+			do(one)
+		})
+	}
+	wg.Wait()
+}
+
+// reason is the part of a file system's error that people can use.
+func reason(err error) error {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
+		return p.Err
+	}
+	if l, ok := errors.AsType[*os.LinkError](err); ok {
+		return l.Err
+	}
+	return err
+}

@@ -1,0 +1,414 @@
+package inbox
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"strings"
+	"time"
+)
+
+const (
+	journalName = "job.json"
+	resultsName = "results.json"
+	isoDate     = "2006-01-02"
+	undated     = "undated"
+)
+
+// journal is job.json: what was decided for one workbook, before anything of
+// it can be seen.
+type journal struct {
+	Schema  int    `json:"schema"`
+	SHA256  string `json:"sha256"`
+	Name    string `json:"name"` // of the workbook, made fit
+	Yard    string `json:"yard"`
+	Week    string `json:"week"`    // ISO 8601 date of its first day, or "undated"
+	Edition int    `json:"edition"` // from 1; 0: not decided
+	Folder  string `json:"folder"`  // of the results
+}
+
+// readJournal takes job.json apart. Anything that this program would not have
+// written is an error: a wrong name must never become a path.
+func readJournal(data []byte) (journal, error) {
+	var j journal
+	if err := json.Unmarshal(data, &j); err != nil {
+		return journal{}, err
+	}
+	if j.Schema != 1 || len(j.SHA256) != 64 || strings.Trim(j.SHA256, "0123456789abcdef") != "" ||
+		j.Edition < 1 || j.Edition > 1e6 || j.Folder != fitFolder(j.Folder) || j.Name != Fit(j.Name) {
+		return journal{}, errors.New("job.json holds what this program does not write")
+	}
+	if _, err := time.Parse(isoDate, j.Week); err != nil && j.Week != undated {
+		return journal{}, errors.New("job.json holds no week")
+	}
+	return j, nil
+}
+
+// fitFolder is [Fit] without its cut: a result folder's name is a fit name
+// with a few words around it. "" for one that is not fit.
+func fitFolder(name string) string {
+	if len(name) > 2*maxNameBytes || name == "" || strings.HasPrefix(name, ".") || strings.ContainsAny(name, "<>:\"/\\|?*\x00") ||
+		strings.TrimRight(name, ". ") != name {
+		return "\x00"
+	}
+	return name
+}
+
+// seriesName tells yards apart: case and blanks do not count.
+func seriesName(yard string) string { return strings.Join(strings.Fields(strings.ToLower(yard)), " ") }
+
+type ending int
+
+const (
+	unended ending = iota // left in work
+	finished
+	rejected
+	doneBefore
+	putBack
+	empty
+)
+
+// job is one folder in work.
+type job struct {
+	box  *Box
+	root *os.Root
+	past *past
+	sum  string // by its folder's name
+	dir  string
+
+	name    string // of the workbook in dir
+	changed time.Time
+	reading Reading
+	journal journal
+	ended   ending
+}
+
+func (j *job) failed(doing string, err error) {
+	j.box.sayOnce("job "+j.sum+doing, "%s: %s did not work and is tried again: %v.", j.name, doing, reason(err))
+}
+
+// open finds the workbook of the job, sees that it is what was claimed, and
+// has it read.
+func (j *job) open(ctx context.Context) {
+	entries, err := namesIn(j.root, j.dir)
+	if err != nil {
+		j.failed("looking at it", err)
+		return
+	}
+	for _, e := range entries {
+		if _, ext := cutExt(e.Name()); ext != "" && e.Type().IsRegular() {
+			j.name = e.Name()
+		}
+	}
+	if j.name == "" {
+		// The claim did not happen. Remove, not RemoveAll: what a person has put
+		// here stays.
+		j.ended = empty
+		if err := j.root.Remove(j.dir); err != nil {
+			j.box.sayOnce("job "+j.sum, "The folder %s holds no workbook and was left as it is.", j.dir)
+		}
+		return
+	}
+	info, err := j.root.Lstat(j.dir + "/" + j.name)
+	if err != nil {
+		j.failed("reading it", err)
+		return
+	}
+	j.changed = info.ModTime()
+	sum, data, err := read(j.root, j.dir+"/"+j.name, maxFileBytes)
+	if err != nil {
+		j.failed("reading it", err)
+		return
+	}
+	if sum != j.sum {
+		j.putBack()
+		return
+	}
+	if ctx.Err() != nil {
+		return
+	}
+	reading, err := j.box.Read(j.name, data)
+	if errors.Is(err, context.Canceled) {
+		return
+	}
+	if err != nil {
+		j.reject(err)
+		return
+	}
+	j.reading = reading
+	week := undated
+	if !reading.Week.IsZero() {
+		week = reading.Week.Format(isoDate)
+	}
+	j.journal = journal{Schema: 1, SHA256: j.sum, Name: j.name, Yard: reading.Yard, Week: week}
+	if data, err := j.root.ReadFile(j.dir + "/" + journalName); err == nil {
+		if old, err := readJournal(data); err == nil && old.SHA256 == j.sum {
+			j.journal = old
+		}
+	}
+}
+
+// putBack returns a workbook that was still being written when it was taken.
+func (j *job) putBack() {
+	to := freeName(j.name, func(name string) bool { return there(j.root, name) })
+	if err := move(j.root, j.dir+"/"+j.name, to); err != nil {
+		j.failed("putting it back", err)
+		return
+	}
+	j.ended = putBack
+	j.box.Say("%s was still being written when it was taken; it was put back.", j.name)
+	if err := j.root.RemoveAll(j.dir); err != nil {
+		j.failed("clearing up", err)
+	}
+}
+
+// finish takes the job from decided to archived; every part of it may have
+// been done before.
+func (j *job) finish() {
+	if j.journal.Edition == 0 {
+		if before := j.past.same(j.sum); before != nil {
+			j.again(*before)
+			return
+		}
+		if !j.decide() {
+			return
+		}
+	}
+	results, ok := j.published()
+	if !ok {
+		if results, ok = j.publish(); !ok {
+			return
+		}
+	}
+	if j.box.Done != nil {
+		j.box.step("post")
+		err := j.box.Done(Finished{Dir: path.Join(j.box.Dir, j.journal.Folder), Results: results, Edition: j.journal.Edition})
+		if err != nil {
+			j.failed("putting the mail into its queue", err)
+			return
+		}
+	}
+	j.archive()
+}
+
+// decide fixes the edition and the result folder's name in job.json.
+func (j *job) decide() bool {
+	j.box.mu.Lock()
+	defer j.box.mu.Unlock()
+	j.journal.Edition = j.past.latest(j.journal.Yard, j.journal.Week).Edition + 1
+	j.nameFolder()
+	j.box.step("decide")
+	if err := j.writeJournal(); err != nil {
+		j.journal.Edition = 0
+		go j.failed("noting it down", err)
+		return false
+	}
+	j.box.step("decided")
+	return true
+}
+
+// nameFolder chooses a name under which nothing lies and nothing will.
+func (j *job) nameFolder() {
+	name := j.journal.Week + " " + Fit(j.journal.Yard)
+	if j.journal.Edition > 1 {
+		name += fmt.Sprintf(" edition %d", j.journal.Edition)
+	}
+	j.journal.Folder = freeName(name, func(s string) bool { return there(j.root, s) || j.past.names[strings.ToLower(s)] })
+	j.past.takeName(j.journal.Folder)
+}
+
+func (j *job) writeJournal() error {
+	data, err := json.MarshalIndent(j.journal, "", " ")
+	if err != nil {
+		return err
+	}
+	return writeWhole(j.root, j.dir+"/"+journalName, append(data, '\n'))
+}
+
+// published says whether the result folder stands: its record is the one kept
+// in the job.
+func (j *job) published() ([]byte, bool) {
+	kept, err := j.root.ReadFile(j.dir + "/" + resultsName)
+	if err != nil {
+		return nil, false
+	}
+	there, err := j.root.ReadFile(j.journal.Folder + "/" + resultsName)
+	return kept, err == nil && bytes.Equal(kept, there)
+}
+
+func (j *job) publish() ([]byte, bool) {
+	files, err := j.reading.Make(Edition{
+		Number:      j.journal.Edition,
+		LastEdition: j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, j.journal.Edition-1)),
+		LastWeek:    j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week))),
+	})
+	if errors.Is(err, context.Canceled) {
+		return nil, false
+	}
+	if err != nil {
+		j.reject(err)
+		return nil, false
+	}
+	results, err := j.write(files)
+	if err != nil {
+		j.failed("writing its results", err)
+		return nil, false
+	}
+	j.box.step("publish")
+	for try := 0; ; try++ {
+		err := move(j.root, newDir+"/"+j.sum, j.journal.Folder)
+		if err == nil {
+			break
+		}
+		// Somebody has made a folder of that name since it was chosen.
+		if !there(j.root, j.journal.Folder) || try == 10 {
+			j.failed("putting its results in place", err)
+			return nil, false
+		}
+		j.box.mu.Lock()
+		j.nameFolder()
+		err = j.writeJournal()
+		j.box.mu.Unlock()
+		if err != nil {
+			j.failed("noting it down", err)
+			return nil, false
+		}
+	}
+	j.box.step("published")
+	j.box.Say("%s: edition %d for the week %s is in %q.", j.name, j.journal.Edition, j.journal.Week, j.journal.Folder)
+	return results, true
+}
+
+// write makes new/<sum>/ complete, and the record of it in the job.
+func (j *job) write(files []File) ([]byte, error) {
+	dir := newDir + "/" + j.sum
+	if err := j.root.RemoveAll(dir); err != nil {
+		return nil, err
+	}
+	if err := makeFolder(j.root, dir); err != nil {
+		return nil, err
+	}
+	var results []byte
+	for i, f := range files {
+		if f.Name != Fit(f.Name) {
+			return nil, fmt.Errorf("%q is no name for a file", f.Name)
+		}
+		if i == 1 {
+			j.box.step("mid-write")
+		}
+		if err := writeSynced(j.root, dir+"/"+f.Name, f.Bytes); err != nil {
+			return nil, errors.Join(err, j.root.RemoveAll(dir))
+		}
+		if f.Name == resultsName {
+			results = f.Bytes
+		}
+	}
+	if results == nil {
+		return nil, errors.New("the results lack " + resultsName)
+	}
+	if err := syncFolder(j.root, dir); err != nil {
+		return nil, err
+	}
+	j.box.step("written")
+	return results, writeWhole(j.root, j.dir+"/"+resultsName, results)
+}
+
+// archive files the job's folder away as it is: workbook, record, journal.
+func (j *job) archive() {
+	week := archiveDir + "/" + j.journal.Week
+	if err := makeFolder(j.root, week); err != nil {
+		j.failed("filing it away", err)
+		return
+	}
+	j.box.mu.Lock()
+	to := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) bool { return there(j.root, week+"/"+s) })
+	j.box.step("archive")
+	err := move(j.root, j.dir, week+"/"+to)
+	j.box.mu.Unlock()
+	if err != nil {
+		j.failed("filing it away", err)
+		return
+	}
+	j.box.step("archived")
+	j.past.add(week+"/"+to, j.journal)
+	j.ended = finished
+}
+
+// reject puts the workbook, and beside it why, into rejected. The note is
+// written first and is the same each time, so that a crash between the two
+// leaves one note, not two.
+func (j *job) reject(why error) {
+	stem, _ := cutExt(j.name)
+	text := []byte(fmt.Sprintf("%s was not done.\r\n\r\n%s\r\n\r\nNo cards were made from it. Put it right and drop it in the folder again.\r\n", j.name, why))
+	j.box.mu.Lock()
+	defer j.box.mu.Unlock()
+	err := makeFolder(j.root, rejectedDir)
+	if err == nil {
+		name := freeName(j.name, func(s string) bool {
+			note, err := j.root.ReadFile(rejectedDir + "/" + noteName(s))
+			return there(j.root, rejectedDir+"/"+s) || err == nil && !bytes.Equal(note, text) || err != nil && !errors.Is(err, fs.ErrNotExist)
+		})
+		stem, _ = cutExt(name)
+		j.box.step("reject")
+		if err = writeWhole(j.root, rejectedDir+"/"+noteName(name), text); err == nil {
+			j.box.step("rejecting")
+			err = move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
+		}
+	}
+	if err != nil {
+		go j.failed("putting it into "+rejectedDir, err)
+		return
+	}
+	j.box.step("rejected")
+	j.ended = rejected
+	j.box.Say("%s was not done and lies in %s: %v", j.name, rejectedDir, why)
+	j.root.RemoveAll(j.dir) // a journal at most; else the next round finds no workbook in it
+}
+
+func noteName(workbook string) string {
+	stem, _ := cutExt(workbook)
+	return stem + ".txt"
+}
+
+// again answers a workbook whose bytes were done before. The second copy goes
+// only if the first is really there.
+func (j *job) again(before archived) {
+	sum, _, err := read(j.root, before.dir+"/"+before.Name, maxFileBytes)
+	if err != nil || sum != j.sum { // somebody has changed the archive: this copy is the only one
+		if j.decide() {
+			j.finish()
+		}
+		return
+	}
+	stem, _ := cutExt(j.name)
+	text := fmt.Sprintf("%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
+		"Its results were put into %q, and the workbook is in %q. Nothing was made a second time.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
+	note := freeName(stem+", done before", func(s string) bool {
+		old, err := j.root.ReadFile(s + ".txt")
+		return err == nil && string(old) != text || err != nil && !errors.Is(err, fs.ErrNotExist)
+	}) + ".txt"
+	j.box.step("again")
+	if err := writeWhole(j.root, note, []byte(text)); err != nil {
+		j.failed("saying that it was done before", err)
+		return
+	}
+	if err := j.root.RemoveAll(j.dir); err != nil {
+		j.failed("clearing up", err)
+		return
+	}
+	j.ended = doneBefore
+	j.box.Say("%s was done before, as edition %d for the week %s: nothing was made a second time.", j.name, before.Edition, before.Week)
+}
+
+func weekBefore(week string) string {
+	day, err := time.Parse(isoDate, week)
+	if err != nil {
+		return ""
+	}
+	return day.AddDate(0, 0, -7).Format(isoDate)
+}
