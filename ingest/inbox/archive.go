@@ -73,21 +73,33 @@ func (p *past) same(sum string) *archived {
 }
 
 // latest is the highest edition of a yard's week; edition 0 if there is none.
-func (p *past) latest(yard, week string) archived { return p.edition(yard, week, 0) }
+func (p *past) latest(yard, week string) (found archived) {
+	p.each(yard, week, func(a archived) {
+		if a.Edition > found.Edition {
+			found = a
+		}
+	})
+	return found
+}
 
-// edition is that one, or the highest for 0.
+// edition is that edition of a yard's week; edition 0 if it is not there.
 func (p *past) edition(yard, week string, number int) (found archived) {
+	p.each(yard, week, func(a archived) {
+		if a.Edition == number {
+			found = a
+		}
+	})
+	return found
+}
+
+func (p *past) each(yard, week string, do func(archived)) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for _, a := range p.done {
-		if seriesName(a.Yard) != seriesName(yard) || a.Week != week {
-			continue
-		}
-		if number > 0 && a.Edition == number || number == 0 && a.Edition > found.Edition {
-			found = a
+		if seriesName(a.Yard) == seriesName(yard) && a.Week == week {
+			do(a)
 		}
 	}
-	return found
 }
 
 // record is the results.json kept of an edition; nil if there is none.

@@ -17,6 +17,8 @@ const (
 	folderMode fs.FileMode = 0o750
 )
 
+const tempEnding = ".tmp"
+
 // makeFolder makes a folder and those above it, lasting. It is no error if it
 // is there; it is one if something else is.
 func makeFolder(root *os.Root, dir string) error {
@@ -49,7 +51,7 @@ func writeSynced(root *os.Root, name string, data []byte) error {
 
 // writeWhole makes a file appear, or be replaced, whole.
 func writeWhole(root *os.Root, name string, data []byte) error {
-	temp := name + ".tmp"
+	temp := name + tempEnding
 	if err := root.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

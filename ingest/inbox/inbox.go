@@ -28,6 +28,7 @@ type Box struct {
 
 	// Read takes a workbook in. Its error is the sentence for the person who
 	// dropped it, and the workbook is rejected, unless it wraps [context.Canceled].
+	// Read, Make and Done are called from several goroutines.
 	Read func(name string, data []byte) (Reading, error)
 	// Done is told of every edition whose results stand in the folder, before the
 	// workbook is filed away. It may be told twice of the same one and must then
@@ -39,10 +40,11 @@ type Box struct {
 	// stop the program there.
 	Step func(name string)
 
-	lock *flock.Flock
-	seen map[string]sighting
-	said map[string]bool
-	mu   sync.Mutex // said, and the choice of editions and folder names
+	lock   *flock.Flock
+	seen   map[string]sighting
+	saying sync.Mutex
+	said   map[string]bool
+	naming sync.Mutex // held from finding a name free to the rename that takes it
 }
 
 // Reading is a workbook taken in.
@@ -81,14 +83,21 @@ type Looked struct {
 	Rejected int
 	Again    int // workbooks done before
 	Left     int // jobs that could not be ended: a full disk, a folder that cannot be written
-	Waiting  int // files that are not settled or not whole yet
+	Settling int // files that changed since the last look, or were not there then
+	Waiting  int // files that are not whole yet, are open elsewhere, or wait for another
 }
 
+// sighting is a file as the last look found it.
 type sighting struct {
 	size    int64
 	changed time.Time // the file's own time
-	since   time.Time // first look that found it so
+	looked  time.Time
+	quiet   time.Duration // for how long looks have found it so
 }
+
+// longestLook is what one look can add to a file's quiet time: a clock that
+// jumps, or a computer that slept, says nothing about the file.
+const longestLook = time.Minute
 
 var workbookEndings = []string{".xlsx", ".xlsm", ".xls", ".xlsb", ".ods"}
 
@@ -103,6 +112,12 @@ func mayBeWorkbook(name string) bool {
 // lockNames are the files by which a spreadsheet program says that it has a
 // workbook open.
 func lockNames(name string) []string { return []string{"~$" + name, ".~lock." + name + "#"} }
+
+// partNames are the files into which a browser loads what will have that name;
+// some keep an empty file of that name beside it until they are done.
+func partNames(name string) []string {
+	return []string{name + ".part", name + ".crdownload", name + ".download"}
+}
 
 const (
 	ownDir      = ".hardfeed"
@@ -127,19 +142,13 @@ func (b *Box) step(name string) {
 
 // sayOnce says a thing once, until forget.
 func (b *Box) sayOnce(key, format string, args ...any) {
-	b.mu.Lock()
+	b.saying.Lock()
 	first := !b.said[key]
 	b.said[key] = true
-	b.mu.Unlock()
+	b.saying.Unlock()
 	if first {
 		b.Say(format, args...)
 	}
-}
-
-func (b *Box) forget(key string) {
-	b.mu.Lock()
-	delete(b.said, key)
-	b.mu.Unlock()
 }
 
 // Close gives the folder free for another watcher.
@@ -259,16 +268,19 @@ func (b *Box) notice(root *os.Root, now time.Time, looked *Looked) ([]string, er
 			continue
 		}
 		last, known := b.seen[name]
-		if !known || last.size != info.Size() || !last.changed.Equal(info.ModTime()) || now.Before(last.since) {
-			b.seen[name] = sighting{info.Size(), info.ModTime(), now}
-			looked.Waiting++
+		if !known || last.size != info.Size() || !last.changed.Equal(info.ModTime()) {
+			b.seen[name] = sighting{size: info.Size(), changed: info.ModTime(), looked: now}
+			looked.Settling++
 			continue
 		}
-		if now.Sub(last.since) < b.Settle {
-			looked.Waiting++
+		last.quiet += min(max(now.Sub(last.looked), 0), longestLook)
+		last.looked = now
+		b.seen[name] = last
+		if last.quiet < b.Settle {
+			looked.Settling++
 			continue
 		}
-		quiet := now.Sub(last.since)
+		quiet := last.quiet
 		if b.Once {
 			quiet = max(quiet, now.Sub(info.ModTime()))
 		}
@@ -281,16 +293,23 @@ func (b *Box) notice(root *os.Root, now time.Time, looked *Looked) ([]string, er
 	}
 	for name := range b.seen {
 		if !names[name] {
-			delete(b.seen, name)
-			for key := range b.said {
-				if strings.HasPrefix(key, "wait "+name) || key == "link "+name || key == "claim "+name {
-					b.forget(key)
-				}
-			}
+			b.gone(name)
 		}
 	}
 	slices.Sort(ready)
 	return ready, nil
+}
+
+// gone forgets a file, and what was said of it: another may come by that name.
+func (b *Box) gone(name string) {
+	delete(b.seen, name)
+	b.saying.Lock()
+	defer b.saying.Unlock()
+	for key := range b.said {
+		if strings.HasPrefix(key, "wait "+name) || key == "link "+name || key == "claim "+name {
+			delete(b.said, key)
+		}
+	}
 }
 
 // notYet says why a settled file should still be waited for; "" if not.
@@ -298,6 +317,11 @@ func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int
 	for _, lock := range lockNames(name) {
 		if names[lock] {
 			return "a spreadsheet program has it open"
+		}
+	}
+	for _, part := range partNames(name) {
+		if names[part] {
+			return "it is still being downloaded"
 		}
 	}
 	if size > maxFileBytes {
@@ -325,7 +349,10 @@ func (b *Box) claim(root *os.Root, name string, looked *Looked) {
 		return
 	}
 	dir := workDir + "/" + sum
-	if entries, err := namesIn(root, dir); err != nil || len(entries) > 0 {
+	if entries, err := namesIn(root, dir); err != nil {
+		fail(err)
+		return
+	} else if len(entries) > 0 {
 		looked.Waiting++ // the same bytes are being done: this copy waits for them
 		return
 	}
@@ -339,7 +366,7 @@ func (b *Box) claim(root *os.Root, name string, looked *Looked) {
 		return
 	}
 	b.step("claimed")
-	delete(b.seen, name)
+	b.gone(name)
 	looked.Taken++
 	b.Say("%q was taken.", name)
 }
@@ -362,7 +389,7 @@ func (b *Box) do(ctx context.Context, root *os.Root, looked *Looked) error {
 	sideBySide(b.AtOnce, jobs, func(j *job) { j.open(ctx) })
 	byYard := map[string][]*job{}
 	for _, j := range jobs {
-		if j.ended == ending(0) {
+		if j.ready {
 			byYard[seriesName(j.journal.Yard)] = append(byYard[seriesName(j.journal.Yard)], j)
 			past.takeName(j.journal.Folder)
 		}
@@ -384,7 +411,9 @@ func (b *Box) do(ctx context.Context, root *os.Root, looked *Looked) error {
 			if ctx.Err() != nil {
 				return
 			}
-			j.finish()
+			if j.finish(); j.ended == unended {
+				return // a later edition must not overtake it
+			}
 		}
 	})
 	for _, j := range jobs {

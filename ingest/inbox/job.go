@@ -8,7 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path"
+	"path/filepath"
 	"strings"
 	"time"
 )
@@ -40,7 +40,7 @@ func readJournal(data []byte) (journal, error) {
 		return journal{}, err
 	}
 	if j.Schema != 1 || len(j.SHA256) != 64 || strings.Trim(j.SHA256, "0123456789abcdef") != "" ||
-		j.Edition < 1 || j.Edition > 1e6 || j.Folder != fitFolder(j.Folder) || j.Name != Fit(j.Name) {
+		j.Edition < 1 || j.Edition > 1e6 || !plainName(j.Folder) || j.Name != Fit(j.Name) {
 		return journal{}, errors.New("job.json holds what this program does not write")
 	}
 	if _, err := time.Parse(isoDate, j.Week); err != nil && j.Week != undated {
@@ -49,14 +49,11 @@ func readJournal(data []byte) (journal, error) {
 	return j, nil
 }
 
-// fitFolder is [Fit] without its cut: a result folder's name is a fit name
-// with a few words around it. "" for one that is not fit.
-func fitFolder(name string) string {
-	if len(name) > 2*maxNameBytes || name == "" || strings.HasPrefix(name, ".") || strings.ContainsAny(name, "<>:\"/\\|?*\x00") ||
-		strings.TrimRight(name, ". ") != name {
-		return "\x00"
-	}
-	return name
+// plainName says whether a result folder's name leads nowhere but into the
+// folder: [Fit] and a few words around it.
+func plainName(name string) bool {
+	return name != "" && len(name) <= 2*maxNameBytes && !strings.HasPrefix(name, ".") &&
+		!strings.ContainsAny(name, "<>:\"/\\|?*\x00") && strings.TrimRight(name, ". ") == name
 }
 
 // seriesName tells yards apart: case and blanks do not count.
@@ -85,6 +82,7 @@ type job struct {
 	changed time.Time
 	reading Reading
 	journal journal
+	ready   bool // opened: reading and journal hold, or the results stand already
 	ended   ending
 }
 
@@ -106,10 +104,9 @@ func (j *job) open(ctx context.Context) {
 		}
 	}
 	if j.name == "" {
-		// The claim did not happen. Remove, not RemoveAll: what a person has put
-		// here stays.
+		// The claim did not happen, or the workbook has left already.
 		j.ended = empty
-		if err := j.root.Remove(j.dir); err != nil {
+		if err := j.clear(); err != nil {
 			j.box.sayOnce("job "+j.sum, "The folder %s holds no workbook and was left as it is.", j.dir)
 		}
 		return
@@ -132,6 +129,15 @@ func (j *job) open(ctx context.Context) {
 	if ctx.Err() != nil {
 		return
 	}
+	if data, err := j.root.ReadFile(j.dir + "/" + journalName); err == nil {
+		if old, err := readJournal(data); err == nil && old.SHA256 == j.sum {
+			j.journal = old
+		}
+	}
+	if _, done := j.published(); done {
+		j.ready = true
+		return
+	}
 	reading, err := j.box.Read(j.name, data)
 	if errors.Is(err, context.Canceled) {
 		return
@@ -140,17 +146,26 @@ func (j *job) open(ctx context.Context) {
 		j.reject(err)
 		return
 	}
-	j.reading = reading
+	j.reading, j.ready = reading, true
+	if j.journal.Edition > 0 {
+		return
+	}
 	week := undated
 	if !reading.Week.IsZero() {
 		week = reading.Week.Format(isoDate)
 	}
-	j.journal = journal{Schema: 1, SHA256: j.sum, Name: j.name, Yard: reading.Yard, Week: week}
-	if data, err := j.root.ReadFile(j.dir + "/" + journalName); err == nil {
-		if old, err := readJournal(data); err == nil && old.SHA256 == j.sum {
-			j.journal = old
+	j.journal = journal{Schema: 1, SHA256: j.sum, Name: j.name, Yard: strings.ToValidUTF8(reading.Yard, "_"), Week: week}
+}
+
+// clear removes the job's folder. What this program did not put there stays,
+// and the folder with it, as an error.
+func (j *job) clear() error {
+	for _, name := range []string{journalName, resultsName, journalName + tempEnding, resultsName + tempEnding} {
+		if err := j.root.Remove(j.dir + "/" + name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
 		}
 	}
+	return j.root.Remove(j.dir)
 }
 
 // putBack returns a workbook that was still being written when it was taken.
@@ -162,9 +177,7 @@ func (j *job) putBack() {
 	}
 	j.ended = putBack
 	j.box.Say("%s was still being written when it was taken; it was put back.", j.name)
-	if err := j.root.RemoveAll(j.dir); err != nil {
-		j.failed("clearing up", err)
-	}
+	j.clear() // else the next round finds no workbook in it
 }
 
 // finish takes the job from decided to archived; every part of it may have
@@ -187,25 +200,26 @@ func (j *job) finish() {
 	}
 	if j.box.Done != nil {
 		j.box.step("post")
-		err := j.box.Done(Finished{Dir: path.Join(j.box.Dir, j.journal.Folder), Results: results, Edition: j.journal.Edition})
+		err := j.box.Done(Finished{Dir: filepath.Join(j.box.Dir, j.journal.Folder), Results: results, Edition: j.journal.Edition})
 		if err != nil {
-			j.failed("putting the mail into its queue", err)
+			j.failed("passing its results on", err)
 			return
 		}
+		j.box.step("posted")
 	}
 	j.archive()
 }
 
 // decide fixes the edition and the result folder's name in job.json.
 func (j *job) decide() bool {
-	j.box.mu.Lock()
-	defer j.box.mu.Unlock()
+	j.box.naming.Lock()
+	defer j.box.naming.Unlock()
 	j.journal.Edition = j.past.latest(j.journal.Yard, j.journal.Week).Edition + 1
 	j.nameFolder()
 	j.box.step("decide")
 	if err := j.writeJournal(); err != nil {
 		j.journal.Edition = 0
-		go j.failed("noting it down", err)
+		j.failed("noting it down", err)
 		return false
 	}
 	j.box.step("decided")
@@ -233,6 +247,9 @@ func (j *job) writeJournal() error {
 // published says whether the result folder stands: its record is the one kept
 // in the job.
 func (j *job) published() ([]byte, bool) {
+	if j.journal.Edition == 0 {
+		return nil, false
+	}
 	kept, err := j.root.ReadFile(j.dir + "/" + resultsName)
 	if err != nil {
 		return nil, false
@@ -242,11 +259,11 @@ func (j *job) published() ([]byte, bool) {
 }
 
 func (j *job) publish() ([]byte, bool) {
-	files, err := j.reading.Make(Edition{
-		Number:      j.journal.Edition,
-		LastEdition: j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, j.journal.Edition-1)),
-		LastWeek:    j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week))),
-	})
+	edition := Edition{Number: j.journal.Edition, LastWeek: j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week)))}
+	if edition.Number > 1 {
+		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
+	}
+	files, err := j.reading.Make(edition)
 	if errors.Is(err, context.Canceled) {
 		return nil, false
 	}
@@ -270,17 +287,16 @@ func (j *job) publish() ([]byte, bool) {
 			j.failed("putting its results in place", err)
 			return nil, false
 		}
-		j.box.mu.Lock()
+		j.box.naming.Lock()
 		j.nameFolder()
 		err = j.writeJournal()
-		j.box.mu.Unlock()
+		j.box.naming.Unlock()
 		if err != nil {
 			j.failed("noting it down", err)
 			return nil, false
 		}
 	}
 	j.box.step("published")
-	j.box.Say("%s: edition %d for the week %s is in %q.", j.name, j.journal.Edition, j.journal.Week, j.journal.Folder)
 	return results, true
 }
 
@@ -325,11 +341,11 @@ func (j *job) archive() {
 		j.failed("filing it away", err)
 		return
 	}
-	j.box.mu.Lock()
+	j.box.naming.Lock()
 	to := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) bool { return there(j.root, week+"/"+s) })
 	j.box.step("archive")
 	err := move(j.root, j.dir, week+"/"+to)
-	j.box.mu.Unlock()
+	j.box.naming.Unlock()
 	if err != nil {
 		j.failed("filing it away", err)
 		return
@@ -343,31 +359,37 @@ func (j *job) archive() {
 // written first and is the same each time, so that a crash between the two
 // leaves one note, not two.
 func (j *job) reject(why error) {
-	stem, _ := cutExt(j.name)
-	text := []byte(fmt.Sprintf("%s was not done.\r\n\r\n%s\r\n\r\nNo cards were made from it. Put it right and drop it in the folder again.\r\n", j.name, why))
-	j.box.mu.Lock()
-	defer j.box.mu.Unlock()
-	err := makeFolder(j.root, rejectedDir)
-	if err == nil {
-		name := freeName(j.name, func(s string) bool {
-			note, err := j.root.ReadFile(rejectedDir + "/" + noteName(s))
-			return there(j.root, rejectedDir+"/"+s) || err == nil && !bytes.Equal(note, text) || err != nil && !errors.Is(err, fs.ErrNotExist)
-		})
-		stem, _ = cutExt(name)
-		j.box.step("reject")
-		if err = writeWhole(j.root, rejectedDir+"/"+noteName(name), text); err == nil {
-			j.box.step("rejecting")
-			err = move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
-		}
-	}
-	if err != nil {
-		go j.failed("putting it into "+rejectedDir, err)
+	text := fmt.Appendf(nil, "%s was not done.\r\n\r\n%s\r\n\r\nNo cards were made from it. Put it right and drop it in the folder again.\r\n", j.name, why)
+	if err := j.moveToRejected(text); err != nil {
+		j.failed("putting it into "+rejectedDir, err)
 		return
 	}
 	j.box.step("rejected")
 	j.ended = rejected
 	j.box.Say("%s was not done and lies in %s: %v", j.name, rejectedDir, why)
-	j.root.RemoveAll(j.dir) // a journal at most; else the next round finds no workbook in it
+	j.clear() // else the next round finds no workbook in it
+}
+
+func (j *job) moveToRejected(note []byte) error {
+	j.box.naming.Lock()
+	defer j.box.naming.Unlock()
+	if err := makeFolder(j.root, rejectedDir); err != nil {
+		return err
+	}
+	name := freeName(j.name, func(s string) bool {
+		if there(j.root, rejectedDir+"/"+s) {
+			sum, _, err := read(j.root, rejectedDir+"/"+s, 0)
+			return err != nil || sum != j.sum // the same bytes may take each other's place
+		}
+		old, err := j.root.ReadFile(rejectedDir + "/" + noteName(s))
+		return err == nil && !bytes.Equal(old, note) || err != nil && !errors.Is(err, fs.ErrNotExist)
+	})
+	j.box.step("reject")
+	if err := writeWhole(j.root, rejectedDir+"/"+noteName(name), note); err != nil {
+		return err
+	}
+	j.box.step("rejecting")
+	return move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
 }
 
 func noteName(workbook string) string {
@@ -387,7 +409,8 @@ func (j *job) again(before archived) {
 	}
 	stem, _ := cutExt(j.name)
 	text := fmt.Sprintf("%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
-		"Its results were put into %q, and the workbook is in %q. Nothing was made a second time.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
+		"Its results were put into %q, and the workbook is in %q. Nothing was made a second time.\r\n"+
+		"If you want its sheets again, take the workbook out of there and drag it on hardfeed.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
 	note := freeName(stem+", done before", func(s string) bool {
 		old, err := j.root.ReadFile(s + ".txt")
 		return err == nil && string(old) != text || err != nil && !errors.Is(err, fs.ErrNotExist)
@@ -397,7 +420,7 @@ func (j *job) again(before archived) {
 		j.failed("saying that it was done before", err)
 		return
 	}
-	if err := j.root.RemoveAll(j.dir); err != nil {
+	if err := errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear()); err != nil {
 		j.failed("clearing up", err)
 		return
 	}
