@@ -46,6 +46,8 @@
 //	horse-unknown    a row for a horse that is not on the horses sheet
 //	meal-twice       a meal is named twice
 //	meal-unknown     a meal the yard sheet does not name; it is added
+//	last-week        what is fed now, taken from last week's record ([LastWeek])
+//	last-week-work   last week's work, taken from there
 //	measure-twice    a measure is named twice
 //	measure-unknown  a measure the yard sheet does not name
 //	measure-volume   a measure without a volume

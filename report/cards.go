@@ -240,12 +240,16 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 // maxCautions is how many a card carries: more would not be read.
 const maxCautions = 3
 
-// cardFoot: whom to ring, and the general cautions.
+// cardFoot: whom to ring, what a new edition changed, and the general cautions.
 func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	d := s.d
 	ring := d.Para(draw.Bold, max(2.4*z, 2), w, draw.Black, "Ring: "+ask(s.p.Week))
 	lines := d.Para(draw.Regular, max(1.75*z, 1.45), w, draw.Black, strings.Join(cardFoot, "  "))
-	g := draw.Stack(0.3*z, draw.Space(w, 0.6*z), ring, lines)
+	rows := []*draw.Group{draw.Space(w, 0.6*z), ring}
+	if t := s.editionOf(h); t != "" {
+		rows = append(rows, d.Para(draw.Bold, max(2*z, 1.6), w, draw.Black, t))
+	}
+	g := draw.Stack(0.3*z, append(rows, lines)...)
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
 }
 

@@ -20,6 +20,8 @@ type record struct {
 	Version   string          `json:"version"`
 	Yard      string          `json:"yard"`
 	Week      *string         `json:"week"` // ISO 8601 date of the first day
+	Edition   int             `json:"edition,omitempty"`
+	Changes   []EditionChange `json:"changes_since_last_edition,omitempty"`
 	Units     string          `json:"units"`
 	Standard  string          `json:"standard"`
 	WorkModel string          `json:"work_model"`
@@ -108,6 +110,32 @@ type recordDay struct {
 	WorkMcal   yard.Num `json:"work_mcal"`
 	NeedMcal   yard.Num `json:"need_mcal"`
 	SupplyMcal yard.Num `json:"supply_mcal"`
+	// Sessions is the day's work: [] for none, null where it is not known.
+	Sessions *[]recordSession `json:"sessions"`
+}
+
+type recordSession struct {
+	Name    string  `json:"name"`
+	Walk    float64 `json:"walk"` // minutes
+	Trot    float64 `json:"trot"`
+	Canter  float64 `json:"canter"`
+	Gallop  float64 `json:"gallop"`
+	Jump    float64 `json:"jump"`
+	Led     bool    `json:"led"`
+	Hills   bool    `json:"hills"`
+	Efforts int     `json:"efforts"`
+}
+
+func sessions(h yard.Horse, d int) *[]recordSession {
+	if !h.WorkGiven || h.Work[d].Unknown {
+		return nil
+	}
+	out := []recordSession{}
+	for _, s := range h.Work[d].Sessions {
+		m := s.Minutes
+		out = append(out, recordSession{s.Name, m[yard.Walk], m[yard.Trot], m[yard.Canter], m[yard.Gallop], m[yard.Jump], s.Led, s.Hills, s.Efforts})
+	}
+	return &out
 }
 
 type recordServing struct {
@@ -206,11 +234,22 @@ func records(fs []yard.Finding) []recordFinding {
 // JSON is results.json: the plan for programs, and the record that next week's
 // step check reads. A number not known is null, never 0.
 func JSON(p yard.Plan, m Meta) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	if err := e.Encode(recordOf(p, m)); err != nil { // ends with a newline
+		return nil, fmt.Errorf("results.json could not be made: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+func recordOf(p yard.Plan, m Meta) record {
 	p = Proof(p)
 	s, w := newSheet(p, m), p.Week
 	r := record{
 		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
-		Standard: p.Standard, WorkModel: p.WorkModel,
+		Edition: m.Edition, Changes: m.Changes, Standard: p.Standard, WorkModel: p.WorkModel,
 		Read:   recordRead{w.Read.Sheets, w.Read.Rows, w.Read.Horses},
 		Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: records(p.Findings),
 	}
@@ -231,14 +270,7 @@ func JSON(p yard.Plan, m Meta) ([]byte, error) {
 			MeasureKg: clean(f.MeasureKg), Unweighed: f.Unweighed, DensityFrom: f.DensityFrom, CompFrom: f.CompFrom,
 		})
 	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	if err := e.Encode(r); err != nil { // ends with a newline
-		return nil, fmt.Errorf("results.json could not be made: %w", err)
-	}
-	return b.Bytes(), nil
+	return r
 }
 
 func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
@@ -278,7 +310,7 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	for i, d := range h.Days {
 		r.Step.DayKg[i] = clean(st.DayKg[i])
-		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork), clean(d.EnergyNeed), clean(d.Supply)}
+		r.Days[i] = recordDay{weekday(w, i), string(d.Kind), d.Work, clean(d.HardFeedKg), clean(d.EnergyWork), clean(d.EnergyNeed), clean(d.Supply), sessions(h.Horse, i)}
 	}
 	for _, v := range h.Servings {
 		r.Ration = append(r.Ration, recordServing{

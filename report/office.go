@@ -33,7 +33,7 @@ func office(s *sheet) error {
 	s.horse = ""
 	s.orderList(f)
 	s.sources(f)
-	s.pageFeet(officeMargin, f.w, join(", ", "Office sheet", s.p.Week.Yard, weekSpan(s.p.Week), join(" ", "hardfeed", s.m.Version)))
+	s.pageFeet(officeMargin, f.w, join(", ", "Office sheet", s.p.Week.Yard, weekSpan(s.p.Week), s.editionWord(), join(" ", "hardfeed", s.m.Version)))
 	return nil
 }
 
@@ -58,6 +58,7 @@ func (s *sheet) decisions(f *flow) {
 	if w.Read.Horses != len(s.p.Horses) {
 		s.say(f, draw.Bold, "The two counts of horses differ: look for the missing or doubled name before you hang the cards.")
 	}
+	s.edition(f)
 
 	s.title(f, 3.6, "Decide first")
 	widths := columns(f.w, 1.1, 0.7, 4)

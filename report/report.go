@@ -28,6 +28,10 @@ type Meta struct {
 	Version      string // of the program
 	CardsPerPage int    // 1, 2 or 4; 0 is taken as 2
 	Paper        string // "A4" or "Letter"; "" follows the week's paper
+	// Edition counts the times this week's sheets were made from an edited
+	// workbook; 0 and 1 print nothing.
+	Edition int
+	Changes []EditionChange // against the edition before, by [EditionChanges]
 
 	keepBoxes bool // for tests
 }
@@ -204,7 +208,7 @@ func where(c yard.Cell) string {
 	if c.Sheet == "" && c.Ref == "" {
 		return ""
 	}
-	return c.Sheet + "!" + c.Ref
+	return c.String()
 }
 
 // whose is a finding's rule and source; the rule once.

@@ -26,7 +26,7 @@ func (s *sheet) whoGetsWhat() {
 		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, notAfter(w))))
 	title := draw.Stack(0.5,
 		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, "Who gets what"),
-		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, w.Yard))
+		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, join(", ", w.Yard, s.editionWord())))
 	f.put(draw.Space(0, 0).Add(0, 0, title).Add(f.w-rw, 0, right), draw.Space(f.w, 1))
 	maxH := f.foot - f.top - 30
 	for _, m := range s.yardMeals() {
@@ -55,7 +55,7 @@ func (s *sheet) whoGetsWhat() {
 		f.table(head, rows)
 	}
 	s.whoNotes(f)
-	foot := join(", ", "Who gets what", w.Yard, weekSpan(w))
+	foot := join(", ", "Who gets what", w.Yard, weekSpan(w), s.editionWord())
 	if s.anyUnweighed() { // a page goes about alone
 		foot = join(". ", foot, "Boxed U: scoop not weighed here")
 	}

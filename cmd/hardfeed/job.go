@@ -25,6 +25,11 @@ type job struct {
 	name  string         // of the workbook, as people call it
 	read  source
 	dir   string // folder to write; empty: write nothing, say everything
+	watch bool   // the drop folder writes what is made
+
+	edition     int    // of this week's sheets; 0 where nobody counts
+	lastEdition []byte // results.json of the one before
+	lastWeek    []byte // results.json of the week before
 }
 
 // source gives a workbook's bytes.
@@ -102,11 +107,15 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	if ctx.Err() != nil {
 		return plan, nil, errStopped
 	}
+	doubtful := week.Findings
+	if j.lastWeek != nil {
+		week = ingest.LastWeek(week, j.lastWeek)
+	}
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
 	var marked []byte
-	if j.dir != "" {
-		if marked, err = ingest.Corrections(data, week.Findings); err != nil {
+	if j.dir != "" || j.watch {
+		if marked, err = ingest.Corrections(data, doubtful); err != nil {
 			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
 				Message: fmt.Sprintf("No copy of the workbook with its doubtful cells marked could be made (%v). The cells are named in the findings.", err)})
 		}
@@ -116,7 +125,11 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	}
 	doing("drawing the sheets")
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
-	files, err = report.Files(plan, s.meta(week))
+	meta := s.meta(week)
+	if meta.Edition = j.edition; meta.Edition > 1 {
+		meta.Changes = report.EditionChanges(j.lastEdition, plan, meta)
+	}
+	files, err = report.Files(plan, meta)
 	if marked != nil {
 		files = append(files, report.File{Name: correctionsName, Bytes: marked})
 	}

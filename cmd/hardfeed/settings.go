@@ -49,6 +49,15 @@ type Settings struct {
 	Paper           string // "A4", "Letter", or "" to follow the workbook
 	Headings        string // languages of the workbook's headings beside English: "de", "de, fr"
 	Synonyms        []Synonym
+	Watch           Watch
+}
+
+// Watch is how a drop folder is watched.
+type Watch struct {
+	LookEverySeconds float64 // between looks where nothing tells of a change
+	SettleSeconds    float64 // a workbook is taken once it has not changed for so long
+	PatienceMinutes  float64 // a file that is not whole is judged after so long without a change
+	AtOnce           int     // workbooks worked out side by side
 }
 
 // Paces are speeds in metres a minute, by gait.
@@ -71,6 +80,7 @@ func defaultSettings() Settings {
 		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
+		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2},
 	}
 }
 
@@ -491,6 +501,11 @@ func spans() map[string]span {
 		"energy_band_pct":       {0.5, 15},
 		"weight_stale_days":     {1, 120},
 		"cards_per_page":        {1, 4},
+
+		"watch.look_every_seconds": {0.1, 3600},
+		"watch.settle_seconds":     {0.05, 600},
+		"watch.patience_minutes":   {0.1, 1440},
+		"watch.at_once":            {1, 32},
 	}
 }
 

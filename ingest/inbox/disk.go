@@ -93,9 +93,12 @@ func syncFolder(root *os.Root, dir string) error {
 }
 
 // there says whether something of that name exists, a dangling link included.
-func there(root *os.Root, name string) bool {
+func there(root *os.Root, name string) (bool, error) {
 	_, err := root.Lstat(name)
-	return !errors.Is(err, fs.ErrNotExist)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil, err
 }
 
 // read returns a file's SHA-256 and its bytes, of which at most limit+1 are
@@ -115,10 +118,11 @@ func read(root *os.Root, name string, limit int64) (sum string, data []byte, err
 }
 
 // freeName is name, or name with the first number under which nothing lies.
-func freeName(name string, taken func(string) bool) string {
+func freeName(name string, taken func(string) (bool, error)) (string, error) {
 	for n := 1; ; n++ {
-		if s := numbered(name, n); !taken(s) {
-			return s
+		s := numbered(name, n)
+		if is, err := taken(s); err != nil || !is {
+			return s, err
 		}
 	}
 }

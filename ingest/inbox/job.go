@@ -170,8 +170,11 @@ func (j *job) clear() error {
 
 // putBack returns a workbook that was still being written when it was taken.
 func (j *job) putBack() {
-	to := freeName(j.name, func(name string) bool { return there(j.root, name) })
-	if err := move(j.root, j.dir+"/"+j.name, to); err != nil {
+	to, err := freeName(j.name, func(name string) (bool, error) { return there(j.root, name) })
+	if err == nil {
+		err = move(j.root, j.dir+"/"+j.name, to)
+	}
+	if err != nil {
 		j.failed("putting it back", err)
 		return
 	}
@@ -215,9 +218,12 @@ func (j *job) decide() bool {
 	j.box.naming.Lock()
 	defer j.box.naming.Unlock()
 	j.journal.Edition = j.past.latest(j.journal.Yard, j.journal.Week).Edition + 1
-	j.nameFolder()
-	j.box.step("decide")
-	if err := j.writeJournal(); err != nil {
+	err := j.nameFolder()
+	if err == nil {
+		j.box.step("decide")
+		err = j.writeJournal()
+	}
+	if err != nil {
 		j.journal.Edition = 0
 		j.failed("noting it down", err)
 		return false
@@ -227,13 +233,23 @@ func (j *job) decide() bool {
 }
 
 // nameFolder chooses a name under which nothing lies and nothing will.
-func (j *job) nameFolder() {
+func (j *job) nameFolder() error {
 	name := j.journal.Week + " " + Fit(j.journal.Yard)
 	if j.journal.Edition > 1 {
 		name += fmt.Sprintf(" edition %d", j.journal.Edition)
 	}
-	j.journal.Folder = freeName(name, func(s string) bool { return there(j.root, s) || j.past.names[strings.ToLower(s)] })
-	j.past.takeName(j.journal.Folder)
+	free, err := freeName(name, func(s string) (bool, error) {
+		if j.past.names[strings.ToLower(s)] {
+			return true, nil
+		}
+		return there(j.root, s)
+	})
+	if err != nil {
+		return err
+	}
+	j.journal.Folder = free
+	j.past.takeName(free)
+	return nil
 }
 
 func (j *job) writeJournal() error {
@@ -283,13 +299,14 @@ func (j *job) publish() ([]byte, bool) {
 			break
 		}
 		// Somebody has made a folder of that name since it was chosen.
-		if !there(j.root, j.journal.Folder) || try == 10 {
+		if is, _ := there(j.root, j.journal.Folder); !is || try == 10 {
 			j.failed("putting its results in place", err)
 			return nil, false
 		}
 		j.box.naming.Lock()
-		j.nameFolder()
-		err = j.writeJournal()
+		if err = j.nameFolder(); err == nil {
+			err = j.writeJournal()
+		}
 		j.box.naming.Unlock()
 		if err != nil {
 			j.failed("noting it down", err)
@@ -342,9 +359,11 @@ func (j *job) archive() {
 		return
 	}
 	j.box.naming.Lock()
-	to := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) bool { return there(j.root, week+"/"+s) })
-	j.box.step("archive")
-	err := move(j.root, j.dir, week+"/"+to)
+	to, err := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) (bool, error) { return there(j.root, week+"/"+s) })
+	if err == nil {
+		j.box.step("archive")
+		err = move(j.root, j.dir, week+"/"+to)
+	}
 	j.box.naming.Unlock()
 	if err != nil {
 		j.failed("filing it away", err)
@@ -376,20 +395,33 @@ func (j *job) moveToRejected(note []byte) error {
 	if err := makeFolder(j.root, rejectedDir); err != nil {
 		return err
 	}
-	name := freeName(j.name, func(s string) bool {
-		if there(j.root, rejectedDir+"/"+s) {
+	name, err := freeName(j.name, func(s string) (bool, error) {
+		if is, err := there(j.root, rejectedDir+"/"+s); err != nil {
+			return false, err
+		} else if is {
 			sum, _, err := read(j.root, rejectedDir+"/"+s, 0)
-			return err != nil || sum != j.sum // the same bytes may take each other's place
+			return sum != j.sum, err // the same bytes may take each other's place
 		}
-		old, err := j.root.ReadFile(rejectedDir + "/" + noteName(s))
-		return err == nil && !bytes.Equal(old, note) || err != nil && !errors.Is(err, fs.ErrNotExist)
+		return otherText(j.root, rejectedDir+"/"+noteName(s), note)
 	})
+	if err != nil {
+		return err
+	}
 	j.box.step("reject")
 	if err := writeWhole(j.root, rejectedDir+"/"+noteName(name), note); err != nil {
 		return err
 	}
 	j.box.step("rejecting")
 	return move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
+}
+
+// otherText says whether a file is there and holds something else than text.
+func otherText(root *os.Root, name string, text []byte) (bool, error) {
+	old, err := root.ReadFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil && !bytes.Equal(old, text), err
 }
 
 func noteName(workbook string) string {
@@ -408,15 +440,16 @@ func (j *job) again(before archived) {
 		return
 	}
 	stem, _ := cutExt(j.name)
-	text := fmt.Sprintf("%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
+	text := fmt.Appendf(nil, "%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
 		"Its results were put into %q, and the workbook is in %q. Nothing was made a second time.\r\n"+
 		"If you want its sheets again, take the workbook out of there and drag it on hardfeed.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
-	note := freeName(stem+", done before", func(s string) bool {
-		old, err := j.root.ReadFile(s + ".txt")
-		return err == nil && string(old) != text || err != nil && !errors.Is(err, fs.ErrNotExist)
-	}) + ".txt"
-	j.box.step("again")
-	if err := writeWhole(j.root, note, []byte(text)); err != nil {
+	note, err := freeName(stem+", done before", func(s string) (bool, error) { return otherText(j.root, s+".txt", text) })
+	note += ".txt"
+	if err == nil {
+		j.box.step("again")
+		err = writeWhole(j.root, note, text)
+	}
+	if err != nil {
 		j.failed("saying that it was done before", err)
 		return
 	}

@@ -1,0 +1,301 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+	"unicode"
+
+	"github.com/fsnotify/fsnotify"
+	"github.com/spf13/cobra"
+
+	"hardfeed/ingest"
+	"hardfeed/ingest/inbox"
+	"hardfeed/ration/yard"
+)
+
+func watchCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	var once bool
+	cmd := &cobra.Command{
+		Use:   "watch FOLDER",
+		Short: "Run every workbook dropped in a folder, until stopped",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return refuse("Name the one folder to watch, for example: hardfeed watch \"Feed cards\".")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			settings, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			if err != nil {
+				return err
+			}
+			w := &watcher{std: std, settings: settings, dir: args[0], once: once}
+			*code, err = w.run(cmd.Context())
+			return err
+		},
+	}
+	flags.addConfig(cmd.Flags())
+	cmd.Flags().BoolVar(&once, "once", false, "do what lies in the folder and end, for a scheduler")
+	return cmd
+}
+
+// watcher is one run of the watch command.
+type watcher struct {
+	std      streams
+	settings Settings
+	dir      string
+	once     bool
+
+	saying  sync.Mutex
+	counts  sync.Mutex
+	noCards int // horses without a card in what was finished
+}
+
+// atStep is called before each step of a job, if set. The program never sets
+// it; the crash test ends the process there.
+var atStep func(step string)
+
+// backOff is how long a job that could not be ended is left alone: trying again
+// costs the whole of its work.
+const backOff = 30 * time.Second
+
+func (w *watcher) run(ctx context.Context) (int, error) {
+	s := w.settings.Watch
+	box := &inbox.Box{
+		Dir: w.dir, Settle: seconds(s.SettleSeconds), Patience: seconds(60 * s.PatienceMinutes), AtOnce: s.AtOnce, Once: w.once,
+		Read: func(name string, data []byte) (inbox.Reading, error) { return w.read(ctx, name, data) },
+		Done: w.done, Say: w.say, Step: atStep,
+	}
+	defer box.Close()
+	if w.once {
+		return w.runOnce(ctx, box)
+	}
+	return w.runOn(ctx, box)
+}
+
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+
+// runOnce looks until nothing is left that another look could take.
+func (w *watcher) runOnce(ctx context.Context, box *inbox.Box) (int, error) {
+	var all inbox.Looked
+	start := time.Now()
+	for {
+		looked, err := box.Look(ctx, time.Now())
+		if err != nil {
+			return exitNothing, w.refused(err)
+		}
+		if ctx.Err() != nil {
+			return exitNothing, errors.New("stopped; what was begun is taken up at the next start")
+		}
+		all.Finished += looked.Finished
+		all.Rejected += looked.Rejected
+		all.Again += looked.Again
+		all.Left, all.Waiting = looked.Left, looked.Waiting+looked.Settling
+		moved := looked.Taken+looked.Finished+looked.Rejected+looked.Again > 0
+		if looked.Settling == 0 && (looked.Waiting == 0 || !moved) || !moved && time.Since(start) > box.Patience {
+			break
+		}
+		pause(ctx, box.Settle, nil)
+	}
+	line := fmt.Sprintf("Done: %s. Rejected: %d. Done before: %d.", count(all.Finished, "workbook"), all.Rejected, all.Again)
+	if all.Left > 0 {
+		line += fmt.Sprintf(" Could not be ended, and taken up again next time: %d.", all.Left)
+	}
+	if all.Waiting > 0 {
+		line += fmt.Sprintf(" Not ready yet, and left for next time: %d.", all.Waiting)
+	}
+	w.say("%s", line)
+	switch {
+	case all.Rejected > 0 || all.Left > 0:
+		return exitNothing, nil
+	case w.noCards > 0:
+		return exitNoCard, nil
+	}
+	return exitDone, nil
+}
+
+// runOn looks until it is stopped.
+func (w *watcher) runOn(ctx context.Context, box *inbox.Box) (int, error) {
+	looked, err := box.Look(ctx, time.Now())
+	if err != nil {
+		return exitNothing, w.refused(err)
+	}
+	w.say("Watching %q. Drop workbooks there; stop with Ctrl-C.", w.dir)
+	changed, deafen := listen(w.dir)
+	defer func() { deafen() }()
+	trouble := ""
+	for ctx.Err() == nil {
+		wait := seconds(w.settings.Watch.LookEverySeconds)
+		bell := changed
+		switch {
+		case err == nil && looked.Left > 0:
+			wait, bell = max(wait, backOff), nil
+		case looked.Settling > 0:
+			wait = min(wait, box.Settle)
+		}
+		pause(ctx, wait, bell)
+		if ctx.Err() != nil {
+			break
+		}
+		looked, err = box.Look(ctx, time.Now())
+		if err != nil {
+			if t := w.refused(err).Error(); t != trouble {
+				trouble = t
+				w.say("%s It is tried again and again.", t)
+			}
+			continue
+		}
+		if trouble != "" {
+			trouble = ""
+			w.say("The folder can be used again.")
+			deafen() // a folder that was taken away and put back is another to the system
+			changed, deafen = listen(w.dir)
+		}
+	}
+	w.say("Stopped. What lies in the folder is taken up at the next start.")
+	return exitDone, nil
+}
+
+// debounce is how long a change is let stand before the folder is looked at: a
+// copy tells of itself many times.
+const debounce = 200 * time.Millisecond
+
+// pause waits so long, or until just after bell rings, or until ctx is done.
+func pause(ctx context.Context, d time.Duration, bell <-chan struct{}) {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-ctx.Done():
+	case <-t.C:
+	case <-bell:
+		pause(ctx, min(d, debounce), nil)
+	}
+}
+
+// listen rings when the system tells of a change in dir. Where it tells of none,
+// as on network folders, the channel stays still and looking every so often is
+// all there is.
+func listen(dir string) (bell <-chan struct{}, stop func()) {
+	events, err := fsnotify.NewWatcher()
+	if err != nil {
+		return nil, func() {}
+	}
+	if err := events.Add(dir); err != nil {
+		events.Close()
+		return nil, func() {}
+	}
+	ring := make(chan struct{}, 1)
+	go func() {
+		for {
+			select {
+			case e, ok := <-events.Events:
+				if !ok {
+					return
+				}
+				if e.Op == fsnotify.Chmod {
+					continue
+				}
+			case _, ok := <-events.Errors: // too many to tell: look
+				if !ok {
+					return
+				}
+			}
+			select {
+			case ring <- struct{}{}:
+			default:
+			}
+		}
+	}()
+	return ring, func() { events.Close() }
+}
+
+// refused turns an error of the whole folder into a sentence.
+func (w *watcher) refused(err error) error {
+	switch {
+	case errors.Is(err, inbox.ErrWatched):
+		return refuse("Another hardfeed is watching %s already; one is enough. Stop that one first.", w.dir)
+	case errors.Is(err, inbox.ErrMissing):
+		return refuse("There is no folder %s: check the name, and that the drive or share it lies on is connected.", w.dir)
+	}
+	return refuse("The folder %s cannot be used: %v. hardfeed must be allowed to read, write and rename in it.", w.dir, reason(err))
+}
+
+func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Reading, error) {
+	if ctx.Err() != nil {
+		return inbox.Reading{}, ctx.Err()
+	}
+	week, err := ingest.Read(name, data, w.settings.options())
+	if err != nil {
+		return inbox.Reading{}, err
+	}
+	return inbox.Reading{Yard: week.Yard, Week: week.Beginning, Make: func(e inbox.Edition) ([]inbox.File, error) {
+		j := job{name: name, read: func(ingest.Options) (yard.Week, error) { return week, nil },
+			edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek}
+		_, files, err := j.compute(ctx, w.settings, func(string) {})
+		if err != nil {
+			return nil, errors.Join(err, ctx.Err())
+		}
+		out := make([]inbox.File, len(files))
+		for i, f := range files {
+			out[i] = inbox.File{Name: f.Name, Bytes: f.Bytes}
+		}
+		return out, nil
+	}}, nil
+}
+
+// done says what a finished edition came to, and hands it to the mail.
+func (w *watcher) done(f inbox.Finished) error {
+	var r struct {
+		Horses []struct {
+			Name   string
+			Status yard.Status
+		}
+	}
+	if err := json.Unmarshal(f.Results, &r); err != nil {
+		return err
+	}
+	by := map[yard.Status][]string{}
+	for _, h := range r.Horses {
+		by[h.Status] = append(by[h.Status], h.Name)
+	}
+	list := func(s yard.Status) string {
+		if len(by[s]) == 0 {
+			return "none"
+		}
+		return strings.Join(by[s], ", ")
+	}
+	w.counts.Lock()
+	w.noCards += len(by[yard.NoCard])
+	w.counts.Unlock()
+	edition := ""
+	if f.Edition > 1 {
+		edition = fmt.Sprintf(", edition %d", f.Edition)
+	}
+	w.say("Finished: %q%s: %s. Held: %s. No card: %s.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"), list(yard.Held), list(yard.NoCard))
+	return nil
+}
+
+// say writes one line, with the time, for whoever reads the log. Names from
+// outside cannot make it two lines, nor steer a terminal.
+func (w *watcher) say(format string, args ...any) {
+	line := strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case !unicode.IsGraphic(r):
+			return -1
+		}
+		return r
+	}, fmt.Sprintf(format, args...))
+	w.saying.Lock()
+	defer w.saying.Unlock()
+	fmt.Fprintf(w.std.err, "%s %s\n", time.Now().Format("2006-01-02 15:04:05"), strings.Join(strings.Fields(line), " "))
+}

@@ -1,0 +1,278 @@
+package ingest
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// lastRecord is what is read of a results.json: the amounts and the work of a
+// week as its cards had them.
+type lastRecord struct {
+	Schema  int
+	Program string
+	Week    string
+	Edition int
+	Horses  []lastHorse
+	Feeds   []struct {
+		Feed      string
+		MeasureKg yard.Num `json:"measure_kg"`
+	}
+}
+
+type lastHorse struct {
+	Name   string
+	Status string
+	Days   []struct {
+		Kind     string
+		Work     string
+		Sessions *[]lastSession // null: not known
+	}
+	Ration []lastServing
+}
+
+type lastSession struct {
+	Name                             string
+	Walk, Trot, Canter, Gallop, Jump float64 // minutes
+	Led, Hills                       bool
+	Efforts                          int
+}
+
+type lastServing struct {
+	Day, Meal, Feed, Class string
+	AdLib                  bool `json:"ad_lib"`
+	Kg, Measures           yard.Num
+	Weigh                  bool
+	From                   string // "Mon": the day of the week this amount starts
+}
+
+// LastWeek fills in what a workbook does not say of the week before from that
+// week's results.json, and says so in findings: what each horse is fed now, for
+// a horse of which no amount fed now is written, and the work of the last seven
+// days. Only a record of the week that ends where w begins counts; any other
+// leaves w as it is. w itself is not changed.
+//
+// What is fed now is the day of last week's card with the second most hard feed:
+// the highest amount met on at least two of the seven days, which is what the
+// step is measured from (limits D-01). A feed that is no longer on the feeds sheet
+// is left out, which makes a rise look larger, never smaller.
+func LastWeek(w yard.Week, results []byte) yard.Week {
+	var rec lastRecord
+	if err := json.Unmarshal(results, &rec); err != nil || rec.Schema != 1 || rec.Program != "hardfeed" {
+		w.Findings = append(slices.Clip(w.Findings), yard.Finding{Rule: "last-week", Severity: yard.Warn,
+			Message: "the record of last week in the archive could not be read, and was not used"})
+		yard.SortFindings(w.Findings)
+		return w
+	}
+	if w.Beginning.IsZero() || rec.Week != w.Beginning.AddDate(0, 0, -7).Format("2006-01-02") {
+		return w
+	}
+	from := "last week's cards (week beginning " + w.Beginning.AddDate(0, 0, -7).Format("2 January 2006")
+	if rec.Edition > 1 {
+		from += fmt.Sprintf(", edition %d", rec.Edition)
+	}
+	from += ")"
+	last := map[string]lastHorse{}
+	for _, h := range rec.Horses {
+		last[fold(h.Name)] = h
+	}
+	w.Horses, w.Lines, w.Findings = slices.Clone(w.Horses), slices.Clone(w.Lines), slices.Clone(w.Findings)
+	worked := 0
+	for i := range w.Horses {
+		h := &w.Horses[i]
+		l, ok := last[fold(h.Name)]
+		if !ok || len(l.Days) != 7 {
+			continue
+		}
+		if !h.BeforeGiven && l.fillWork(h) {
+			worked++
+		}
+		if !slices.ContainsFunc(w.Lines, func(n yard.Line) bool { return fold(n.Horse) == fold(h.Name) && n.Now.Given }) {
+			l.fillFed(&w, *h, rec, from)
+		}
+	}
+	if worked > 0 {
+		w.Findings = append(w.Findings, yard.Finding{Rule: "last-week-work", Severity: yard.Note,
+			Message: fmt.Sprintf("the work of the last seven days was taken from %s for %d of %d horses, as it was planned there", from, worked, len(w.Horses))})
+	}
+	yard.SortFindings(w.Findings)
+	return w
+}
+
+// fillWork puts the record's work before this week's; false where none was known.
+func (l lastHorse) fillWork(h *yard.Horse) bool {
+	var before [7]yard.Day
+	known := false
+	for i, d := range l.Days {
+		day := yard.Day{Text: d.Work, StartMin: -1, Event: d.Kind == string(yard.EventDay), Unknown: d.Sessions == nil}
+		if d.Sessions != nil {
+			known = true
+			for _, s := range *d.Sessions {
+				minutes := [yard.Gaits]float64{yard.Walk: s.Walk, yard.Trot: s.Trot, yard.Canter: s.Canter, yard.Gallop: s.Gallop, yard.Jump: s.Jump}
+				for _, m := range minutes {
+					if m < 0 || m > 24*60 || s.Efforts < 0 {
+						return false // not as this program writes it
+					}
+				}
+				day.Sessions = append(day.Sessions, yard.Session{Name: s.Name, Minutes: minutes, Led: s.Led, Hills: s.Hills, Efforts: s.Efforts})
+			}
+		}
+		before[i] = day
+	}
+	if known {
+		h.Before, h.BeforeGiven = before, true
+	}
+	return known
+}
+
+// fedPart is one feed in one meal of a day of the record.
+type fedPart struct {
+	lastServing
+	from int
+}
+
+// fedOn is what the card had on a day of its week.
+func (l lastHorse) fedOn(day int, index func(string) (int, bool)) []fedPart {
+	var parts []fedPart
+	for _, s := range l.Ration {
+		from, ok := index(s.From)
+		if !ok || s.Day != l.Days[day].Kind || from > day {
+			continue
+		}
+		i := slices.IndexFunc(parts, func(p fedPart) bool { return fold(p.Feed) == fold(s.Feed) && fold(p.Meal) == fold(s.Meal) })
+		switch {
+		case i < 0:
+			parts = append(parts, fedPart{s, from})
+		case from >= parts[i].from:
+			parts[i] = fedPart{s, from}
+		}
+	}
+	return parts
+}
+
+func hardKg(parts []fedPart) float64 {
+	kg := 0.0
+	for _, p := range parts {
+		if p.Class == string(yard.HardFeed) {
+			kg += p.Kg.Or(0)
+		}
+	}
+	return kg
+}
+
+// fillFed adds lines for what the horse is fed now.
+func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from string) {
+	if l.Status != string(yard.Carded) && l.Status != string(yard.Held) {
+		return
+	}
+	index := func(word string) (int, bool) {
+		for i := range 7 {
+			if w.Beginning.AddDate(0, 0, i).Format("Mon") == word {
+				return i, true
+			}
+		}
+		return 0, false
+	}
+	days := []int{0, 1, 2, 3, 4, 5, 6}
+	fed := map[int][]fedPart{}
+	for _, d := range days {
+		fed[d] = l.fedOn(d, index)
+	}
+	slices.SortStableFunc(days, func(a, b int) int {
+		return cmp.Or(-cmp.Compare(hardKg(fed[a]), hardKg(fed[b])), // the most first
+			-cmp.Compare(l.Days[a].Kind, l.Days[b].Kind), // "work" before the others
+			-cmp.Compare(a, b))
+	})
+	day := fed[days[1]]
+	var said []string
+	for _, name := range feedsOf(day) {
+		i := slices.IndexFunc(w.Feeds, func(f yard.Feed) bool { return fold(f.Name) == fold(name) })
+		if i < 0 {
+			said = append(said, name+" (no longer on the feeds sheet: not counted)")
+			continue
+		}
+		lines, words := linesOf(h, w.Feeds[i], day, rec, w.Lines)
+		if lines == nil {
+			said = append(said, name+" (its amount is not known)")
+			continue
+		}
+		w.Lines = append(w.Lines, lines...)
+		said = append(said, words)
+	}
+	if len(said) == 0 {
+		return
+	}
+	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && f.Horse == h.Name })
+	w.Findings = append(w.Findings, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
+		Message: fmt.Sprintf("what is fed now is not written down and was taken from %s: %s", from, strings.Join(said, ", ")),
+		Next:    "if it was fed otherwise, write under Now what it got"})
+}
+
+// feedsOf lists the feeds of a day, each once, in the card's order.
+func feedsOf(day []fedPart) []string {
+	var names []string
+	for _, p := range day {
+		if !slices.ContainsFunc(names, func(n string) bool { return fold(n) == fold(p.Feed) }) {
+			names = append(names, p.Feed)
+		}
+	}
+	return names
+}
+
+// linesOf turns one feed of a day into lines, by meal where the workbook gives
+// that feed by meal and for the whole day where it does not; nil where an amount
+// is no number.
+func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []yard.Line) ([]yard.Line, string) {
+	byMeal := slices.ContainsFunc(have, func(n yard.Line) bool {
+		return fold(n.Horse) == fold(h.Name) && fold(n.Feed) == fold(f.Name) && n.Meal != ""
+	})
+	var lines []yard.Line
+	total, adLib := 0.0, false
+	for _, p := range day {
+		if fold(p.Feed) != fold(f.Name) {
+			continue
+		}
+		kg, ok := p.Kg.Get()
+		if !ok || kg < 0 || kg > 100 {
+			return nil, ""
+		}
+		total, adLib = total+kg, adLib || p.AdLib
+		a := yard.Amount{Given: true, Kg: yard.Known(kg)}
+		switch n, ok := p.Measures.Get(); {
+		case p.AdLib:
+			a = yard.Amount{Given: true, AdLib: true}
+		case ok && !p.Weigh && sameMeasure(f, rec):
+			// Whole quarters say the amount better than kilograms that were rounded.
+			a = yard.Amount{Given: true, Measures: yard.Known(n)}
+		}
+		meal := p.Meal
+		if !byMeal {
+			meal = ""
+		}
+		lines = append(lines, yard.Line{Horse: h.Name, Feed: f.Name, Meal: meal, Now: a, Cell: yard.Cell{Sheet: "last week's cards"}})
+	}
+	if adLib {
+		return lines, f.Name + " ad lib"
+	}
+	return lines, fmt.Sprintf("%s %s kg a day", f.Name, fmt.Sprint(math.Round(total*1000)/1000))
+}
+
+// sameMeasure says whether a measure of the feed weighs what it did last week.
+func sameMeasure(f yard.Feed, rec lastRecord) bool {
+	now, ok := f.MeasureKg.Get()
+	if !ok {
+		return false
+	}
+	for _, l := range rec.Feeds {
+		if fold(l.Feed) == fold(f.Name) {
+			was, ok := l.MeasureKg.Get()
+			return ok && math.Abs(was-now) < 1e-9
+		}
+	}
+	return false
+}
