@@ -72,6 +72,9 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 	box := &inbox.Box{
 		Dir: w.dir, Settle: seconds(s.SettleSeconds), Patience: seconds(60 * s.PatienceMinutes), AtOnce: s.AtOnce, Once: w.once,
 		Read: func(name string, data []byte) (inbox.Reading, error) { return w.read(ctx, name, data) },
+		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
+			return w.workOut(ctx, name, data, e)
+		},
 		Done: w.done, Say: w.say, Step: atStep,
 	}
 	defer box.Close()
@@ -233,22 +236,21 @@ func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Rea
 		return inbox.Reading{}, ctx.Err()
 	}
 	week, err := ingest.Read(name, data, w.settings.options())
+	return inbox.Reading{Yard: week.Yard, Week: week.Beginning}, err
+}
+
+func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
+	j := job{name: name, read: func() ([]byte, error) { return data, nil }, watch: true,
+		edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek}
+	_, files, err := j.compute(ctx, w.settings, func(string) {})
 	if err != nil {
-		return inbox.Reading{}, err
+		return nil, errors.Join(err, ctx.Err())
 	}
-	return inbox.Reading{Yard: week.Yard, Week: week.Beginning, Make: func(e inbox.Edition) ([]inbox.File, error) {
-		j := job{name: name, read: func(ingest.Options) (yard.Week, error) { return week, nil },
-			edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek}
-		_, files, err := j.compute(ctx, w.settings, func(string) {})
-		if err != nil {
-			return nil, errors.Join(err, ctx.Err())
-		}
-		out := make([]inbox.File, len(files))
-		for i, f := range files {
-			out[i] = inbox.File{Name: f.Name, Bytes: f.Bytes}
-		}
-		return out, nil
-	}}, nil
+	out := make([]inbox.File, len(files))
+	for i, f := range files {
+		out[i] = inbox.File{Name: f.Name, Bytes: f.Bytes}
+	}
+	return out, nil
 }
 
 // done says what a finished edition came to, and hands it to the mail.

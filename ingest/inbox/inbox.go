@@ -30,6 +30,10 @@ type Box struct {
 	// dropped it, and the workbook is rejected, unless it wraps [context.Canceled].
 	// Read, Make and Done are called from several goroutines.
 	Read func(name string, data []byte) (Reading, error)
+	// Make works out the results of one edition of a workbook that was read; one
+	// of the files is results.json. Equal editions give equal files. Its error is
+	// treated like that of Read.
+	Make func(name string, data []byte, e Edition) ([]File, error)
 	// Done is told of every edition whose results stand in the folder, before the
 	// workbook is filed away. It may be told twice of the same one and must then
 	// do nothing the second time. After an error it is told again next round.
@@ -51,9 +55,6 @@ type Box struct {
 type Reading struct {
 	Yard string
 	Week time.Time // the week's first day; zero if the workbook does not say
-	// Make works out the results of one edition; one of the files is results.json.
-	// Equal editions give equal files. Its error is treated like that of Read.
-	Make func(Edition) ([]File, error)
 }
 
 // Edition is which edition is to be made, with the records that stand before it.

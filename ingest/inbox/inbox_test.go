@@ -32,7 +32,7 @@ type tray struct {
 
 func newTray(t testing.TB, dir string) *tray {
 	f := &tray{t: t, now: time.Date(2026, 11, 30, 6, 0, 0, 0, time.UTC)}
-	f.box = &Box{Dir: dir, Settle: 2 * time.Second, Patience: 10 * time.Minute, AtOnce: 3, Read: f.read,
+	f.box = &Box{Dir: dir, Settle: 2 * time.Second, Patience: 10 * time.Minute, AtOnce: 3, Read: f.read, Make: f.make,
 		Done: func(d Finished) error {
 			f.mu.Lock()
 			defer f.mu.Unlock()
@@ -48,31 +48,41 @@ func newTray(t testing.TB, dir string) *tray {
 	return f
 }
 
-func (f *tray) read(name string, data []byte) (Reading, error) {
+func linesOf(name string, data []byte) ([]string, error) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return Reading{}, fmt.Errorf("%s is not a workbook: save it again as .xlsx", name)
+		return nil, fmt.Errorf("%s is not a workbook: save it again as .xlsx", name)
 	}
 	r, err := z.File[0].Open()
 	if err != nil {
-		return Reading{}, err
+		return nil, err
 	}
 	text, err := io.ReadAll(r)
+	return strings.SplitN(string(text), "\n", 3), err
+}
+
+func (f *tray) read(name string, data []byte) (Reading, error) {
+	lines, err := linesOf(name, data)
 	if err != nil {
 		return Reading{}, err
 	}
-	lines := strings.SplitN(string(text), "\n", 3)
 	if lines[0] == "refuse" {
 		return Reading{}, fmt.Errorf("%s has no horses: fill in the horses sheet", name)
 	}
 	week, _ := time.Parse(isoDate, lines[1])
-	return Reading{Yard: lines[0], Week: week, Make: func(e Edition) ([]File, error) {
-		f.mu.Lock()
-		f.made = append(f.made, fmt.Sprintf("%s %s %d", lines[0], lines[1], e.Number))
-		f.mu.Unlock()
-		record, err := json.Marshal(record{lines[0], lines[1], lines[2], e.Number, textOf(e.LastEdition), textOf(e.LastWeek)})
-		return []File{{"cards.pdf", []byte("cards of " + string(text))}, {resultsName, record}}, err
-	}}, nil
+	return Reading{lines[0], week}, nil
+}
+
+func (f *tray) make(name string, data []byte, e Edition) ([]File, error) {
+	lines, err := linesOf(name, data)
+	if err != nil {
+		return nil, err
+	}
+	f.mu.Lock()
+	f.made = append(f.made, fmt.Sprintf("%s %s %d", lines[0], lines[1], e.Number))
+	f.mu.Unlock()
+	record, err := json.Marshal(record{lines[0], lines[1], lines[2], e.Number, textOf(e.LastEdition), textOf(e.LastWeek)})
+	return []File{{"cards.pdf", []byte("cards of " + strings.Join(lines, "\n"))}, {resultsName, record}}, err
 }
 
 // record is the results.json of these tests.
@@ -630,12 +640,9 @@ func TestAStopLeavesTheWorkForTheNextStart(t *testing.T) {
 	dir := t.TempDir()
 	f := newTray(t, dir)
 	ctx, stop := context.WithCancel(t.Context())
-	read := f.box.Read
-	f.box.Read = func(name string, data []byte) (Reading, error) {
+	f.box.Make = func(string, []byte, Edition) ([]File, error) {
 		stop()
-		r, err := read(name, data)
-		r.Make = func(Edition) ([]File, error) { return nil, fmt.Errorf("stopped: %w", context.Canceled) }
-		return r, err
+		return nil, fmt.Errorf("stopped: %w", context.Canceled)
 	}
 	for n := range 5 {
 		f.drop(fmt.Sprintf("%d.xlsx", n), workbook("Cold Brook", week49, fmt.Sprint(n)))

@@ -80,9 +80,8 @@ type job struct {
 
 	name    string // of the workbook in dir
 	changed time.Time
-	reading Reading
 	journal journal
-	ready   bool // opened: reading and journal hold, or the results stand already
+	ready   bool // the journal holds
 	ended   ending
 }
 
@@ -146,7 +145,7 @@ func (j *job) open(ctx context.Context) {
 		j.reject(err)
 		return
 	}
-	j.reading, j.ready = reading, true
+	j.ready = true
 	if j.journal.Edition > 0 {
 		return
 	}
@@ -279,7 +278,15 @@ func (j *job) publish() ([]byte, bool) {
 	if edition.Number > 1 {
 		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
 	}
-	files, err := j.reading.Make(edition)
+	sum, data, err := read(j.root, j.dir+"/"+j.name, maxFileBytes)
+	if err == nil && sum != j.sum {
+		err = errors.New("it was changed meanwhile")
+	}
+	if err != nil {
+		j.failed("reading it", err)
+		return nil, false
+	}
+	files, err := j.box.Make(j.name, data, edition)
 	if errors.Is(err, context.Canceled) {
 		return nil, false
 	}
