@@ -19,7 +19,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"hardfeed": main})
+	testscript.Main(m, map[string]func(){"hardfeed": main, "hardfeed-killed": mainKilled})
 }
 
 // One script for each promise of the README.

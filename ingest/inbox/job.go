@@ -460,6 +460,7 @@ func (j *job) again(before archived) {
 		j.failed("saying that it was done before", err)
 		return
 	}
+	j.box.step("clearing")
 	if err := errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear()); err != nil {
 		j.failed("clearing up", err)
 		return
