@@ -21,6 +21,16 @@ const maxNameBytes = 100
 // name, NFC, at most 100 bytes. A text of which nothing is left becomes "unnamed".
 // An .xlsx ending survives the cut. Fit of a fit name is that name.
 func Fit(text string) string {
+	for {
+		fit := fitOnce(text)
+		if fit == text {
+			return fit
+		}
+		text = fit // a cut can leave a dot or a device's name at an end
+	}
+}
+
+func fitOnce(text string) string {
 	text = norm.NFC.String(strings.ToValidUTF8(text, "_"))
 	var b strings.Builder
 	for _, r := range text {
