@@ -33,9 +33,9 @@ func (c *card) brought() (changes []string, hay []guard.NewFeed) {
 		name := it.feed.Feed.Name
 		switch {
 		case c.forageSwapped(it):
-			hay = append(hay, guard.NewFeed{Name: name, Days: 1})
+			hay = append(hay, guard.NewFeed{Name: name, Days: yard.Known(1)})
 		case c.recent(it.feed.Feed.BatchSince), c.recent(it.since), it.isNew(c.anyNow()):
-			hay = append(hay, guard.NewFeed{Name: name, Days: -1})
+			hay = append(hay, guard.NewFeed{Name: name})
 		}
 	}
 	if len(hay) > 0 {
@@ -119,7 +119,7 @@ func (c *card) newHard() []guard.NewFeed {
 		if age := c.ageDays(it.since); !it.since.IsZero() && age > 0 {
 			days += age
 		}
-		out = append(out, guard.NewFeed{Name: it.feed.Feed.Name, Days: days})
+		out = append(out, guard.NewFeed{Name: it.feed.Feed.Name, Days: yard.Known(days)})
 	}
 	return out
 }

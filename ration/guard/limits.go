@@ -2,40 +2,54 @@ package guard
 
 import (
 	"fmt"
+	"math"
 
 	"hardfeed/ration/yard"
 )
 
-// verdict picks the mark that v passes.
-func verdict(v, warn, stop float64) (sev yard.Severity, mark float64, word string) {
+// over and under say whether a value lies beyond a mark; at the mark it does not.
+func over(v, mark float64) bool  { return v > mark+tiny }
+func under(v, mark float64) bool { return v < mark-tiny }
+
+// noStop is the stop mark of a rule that has a warn mark alone: nothing passes it.
+var noStop = math.Inf(1)
+
+// notKnown divides in place of a total that is not known: a share of it is then 0
+// and passes no mark.
+var notKnown = math.Inf(1)
+
+// most compares v with two upper marks, the warn mark and the stop mark, and has
+// say put in words the one it passes.
+func most(v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
+	return beyond(over, v, warn, stop, say)
+}
+
+// least compares v with two lower marks.
+func least(v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
+	return beyond(under, v, warn, stop, say)
+}
+
+func beyond(is func(v, mark float64) bool, v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
 	switch {
-	case v > stop+tiny:
-		return yard.Stop, stop, "stop"
-	case v > warn+tiny:
-		return yard.Warn, warn, "warn"
+	case is(v, stop):
+		return yard.Stop, say("stop", stop)
+	case is(v, warn):
+		return yard.Warn, say("warn", warn)
 	}
-	return 0, 0, ""
+	return 0, ""
 }
 
 func mealSize(r Ration, l yard.Limits) (yard.Severity, string) {
-	big := Meal{}
-	for _, m := range r.Meals {
-		if m.HardKg > big.HardKg {
-			big = m
-		}
-	}
-	sev, mark, word := verdict(big.HardKg, l.MealWarnKg*r.capKg()/100, l.MealStopKg*r.capKg()/100)
-	if sev == 0 {
-		return 0, ""
-	}
-	return sev, fmt.Sprintf("%s holds %.2f kg of hard feed; the %s mark for a horse of %.0f kg is %.2f kg a meal", big.Name, big.HardKg, word, r.capKg(), mark)
+	big := r.largest(func(m Meal) float64 { return m.HardKg })
+	return most(big.HardKg, l.MealWarnKg*r.capKg()/100, l.MealStopKg*r.capKg()/100, func(word string, mark float64) string {
+		return fmt.Sprintf("%s holds %.2f kg of hard feed; the %s mark for a horse of %.0f kg is %.2f kg a meal", big.Name, big.HardKg, word, r.capKg(), mark)
+	})
 }
 
-// starchiest is the meal with the most known starch.
-func (r Ration) starchiest() Meal {
-	big := Meal{}
+// largest is the first of the meals with the most of something.
+func (r Ration) largest(of func(Meal) float64) (big Meal) {
 	for _, m := range r.Meals {
-		if m.StarchG > big.StarchG {
+		if of(m) > of(big) {
 			big = m
 		}
 	}
@@ -43,46 +57,45 @@ func (r Ration) starchiest() Meal {
 }
 
 func mealStarch(r Ration, l yard.Limits) (yard.Severity, string) {
-	big := r.starchiest()
+	big := r.largest(starchOf)
 	v := big.StarchG / r.capKg()
-	sev, mark, word := verdict(v, l.StarchMealWarnG, l.StarchMealStopG)
-	if sev == 0 {
-		return 0, ""
-	}
-	return sev, fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; the %s mark is %.1f g a meal", big.Name, r.atLeast(), v, word, mark)
+	return most(v, l.StarchMealWarnG, l.StarchMealStopG, func(word string, mark float64) string {
+		return fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; the %s mark is %.1f g a meal", big.Name, r.atLeast(), v, word, mark)
+	})
 }
+
+func starchOf(m Meal) float64 { return m.StarchG }
 
 func dayStarch(r Ration, l yard.Limits) (yard.Severity, string) {
 	v := r.StarchDayG() / r.capKg()
-	if v <= l.StarchDayWarnG+tiny {
-		return 0, ""
-	}
-	return yard.Warn, fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; the warn mark is %.1f g", r.atLeast(), v, l.StarchDayWarnG)
+	return most(v, l.StarchDayWarnG, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; the %s mark is %.1f g", r.atLeast(), v, word, mark)
+	})
 }
 
 func dayHardFeed(r Ration, l yard.Limits) (yard.Severity, string) {
 	pct := float64(r.HardDM) / r.capKg() * 100
-	sev, mark, word := verdict(pct, l.HardFeedWarnPct, l.HardFeedStopPct)
-	if total, ok := r.TotalDM.Get(); ok && total > 0 && sev != yard.Stop {
-		if share := float64(r.HardDM) / total * 100; share > l.HardFeedShareStopPct+tiny {
-			return yard.Stop, fmt.Sprintf("hard feed is %.0f %% of the ration's dry matter; the stop mark is %.0f %%", share, l.HardFeedShareStopPct)
-		}
+	sev, msg := most(pct, l.HardFeedWarnPct, l.HardFeedStopPct, func(word string, mark float64) string {
+		return fmt.Sprintf("hard feed is %.2f %% of body weight a day as dry matter; the %s mark is %.2f %%", pct, word, mark)
+	})
+	if sev == yard.Stop {
+		return sev, msg
 	}
-	if sev != 0 {
-		return sev, fmt.Sprintf("hard feed is %.2f %% of body weight a day as dry matter; the %s mark is %.2f %%", pct, word, mark)
+	if share := float64(r.HardDM) / r.TotalDM.Or(notKnown) * 100; over(share, l.HardFeedShareStopPct) {
+		return yard.Stop, fmt.Sprintf("hard feed is %.0f %% of the ration's dry matter; the stop mark is %.0f %%", share, l.HardFeedShareStopPct)
 	}
-	if oats := l.OatsWarnKgPer500 * r.capKg() / 500; r.OatsKg > oats+tiny {
-		return yard.Warn, fmt.Sprintf("%.2f kg of oats a day; the warn mark for a horse of %.0f kg is %.2f kg", r.OatsKg, r.capKg(), oats)
+	if sev == yard.Warn {
+		return sev, msg
 	}
-	return 0, ""
+	return most(r.OatsKg, l.OatsWarnKgPer500*r.capKg()/500, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("%.2f kg of oats a day; the %s mark for a horse of %.0f kg is %.2f kg", r.OatsKg, word, r.capKg(), mark)
+	})
 }
 
 func dayHardFeedOld(r Ration, l yard.Limits) (yard.Severity, string) {
-	mark := l.HardFeedOldWarnKg * r.capKg() / 100
-	if r.HardKg <= mark+tiny {
-		return 0, ""
-	}
-	return yard.Warn, fmt.Sprintf("%.2f kg of hard feed a day; an older warn mark for a horse of %.0f kg is %.2f kg", r.HardKg, r.capKg(), mark)
+	return most(r.HardKg, l.HardFeedOldWarnKg*r.capKg()/100, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("%.2f kg of hard feed a day; an older %s mark for a horse of %.0f kg is %.2f kg", r.HardKg, word, r.capKg(), mark)
+	})
 }
 
 func forageFloor(r Ration, l yard.Limits) (yard.Severity, string) {
@@ -97,56 +110,43 @@ func forageFloor(r Ration, l yard.Limits) (yard.Severity, string) {
 			warn, stop, whose = l.SlimForageWarnPct, l.SlimForageStopPct, ", slimming as your vet set it"
 		}
 	}
-	switch {
-	case pct < stop-tiny:
-		return yard.Stop, fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the stop mark is under %.2f %%%s", pct, stop, whose)
-	case pct < warn-tiny:
-		return yard.Warn, fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the warn mark is under %.2f %%%s", pct, warn, whose)
-	}
-	return 0, ""
+	return least(pct, warn, stop, func(word string, mark float64) string {
+		return fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the %s mark is under %.2f %%%s", pct, word, mark, whose)
+	})
 }
 
 func oil(r Ration, l yard.Limits) (yard.Severity, string) {
-	mark := l.OilWarnMlPerKg * r.capKg()
-	if r.OilMl <= mark+tiny {
-		return 0, ""
-	}
-	return yard.Warn, fmt.Sprintf("%.0f ml of oil a day; the warn mark for a horse of %.0f kg is %.0f ml, in at least two meals", r.OilMl, r.capKg(), mark)
+	return most(r.OilMl, l.OilWarnMlPerKg*r.capKg(), noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("%.0f ml of oil a day; the %s mark for a horse of %.0f kg is %.0f ml, in at least two meals", r.OilMl, word, r.capKg(), mark)
+	})
 }
 
 func fat(r Ration, l yard.Limits) (yard.Severity, string) {
-	per, atLeast, ok := r.perKgDM(func(c yard.Composition) yard.Num { return c.Fat })
-	if !ok {
-		return 0, ""
-	}
-	sev, mark, word := verdict(per/10, l.FatWarnPct, l.FatStopPct)
-	if sev == 0 {
-		return 0, ""
-	}
-	return sev, fmt.Sprintf("fat is %s%.1f %% of the ration's dry matter; the %s mark is %.0f %%", atLeast, per/10, word, mark)
+	perKg, atLeast := r.perKgDM(func(c yard.Composition) yard.Num { return c.Fat })
+	return most(perKg/10, l.FatWarnPct, l.FatStopPct, func(word string, mark float64) string {
+		return fmt.Sprintf("fat is %s%.1f %% of the ration's dry matter; the %s mark is %.0f %%", atLeast, perKg/10, word, mark)
+	})
 }
 
 func oilVitaminE(r Ration, l yard.Limits) (yard.Severity, string) {
-	if r.OilMl <= 0 {
-		return 0, ""
-	}
 	iu, missing := r.total(func(c yard.Composition) yard.Num { return c.VitE })
-	asked := r.VitENeeds + l.VitEPerMlOil*r.OilMl
-	switch {
-	case len(missing) > 0 && iu < asked-tiny:
-		return yard.Note, fmt.Sprintf("%.0f ml of oil asks for %.0f IU of vitamin E beside the need of %.0f; what the feeds bring is not known of %s", r.OilMl, l.VitEPerMlOil*r.OilMl, r.VitENeeds, list(missing))
-	case iu < asked-tiny:
+	forOil := l.VitEPerMlOil * r.OilMl
+	switch asked := r.VitENeeds + forOil; {
+	case !over(r.OilMl, 0) || !under(iu, asked):
+		return 0, ""
+	case missing != nil:
+		return yard.Note, fmt.Sprintf("%.0f ml of oil asks for %.0f IU of vitamin E beside the need of %.0f; what the feeds bring is not known of %s", r.OilMl, forOil, r.VitENeeds, list(missing))
+	default:
 		return yard.Warn, fmt.Sprintf("%.0f IU of vitamin E a day with %.0f ml of oil; %.0f IU are asked for, an IU a ml beside the need of %.0f", iu, r.OilMl, asked, r.VitENeeds)
 	}
-	return 0, ""
 }
 
 func salt(r Ration, l yard.Limits) (yard.Severity, string) {
 	warn, stop := l.SaltWarnG*r.capKg()/100, l.SaltStopG*r.capKg()/100
 	switch {
-	case r.SaltG > stop+tiny:
+	case over(r.SaltG, stop):
 		return yard.Stop, fmt.Sprintf("%.0f g of salt a day; the stop mark for a horse of %.0f kg is %.0f g, and never without free water", r.SaltG, r.capKg(), stop)
-	case r.SaltG > warn+tiny && !r.Sweats:
+	case over(r.SaltG, warn) && !r.Sweats:
 		return yard.Warn, fmt.Sprintf("%.0f g of salt a day without work to sweat at; the warn mark for a horse of %.0f kg is %.0f g", r.SaltG, r.capKg(), warn)
 	}
 	return 0, ""
@@ -155,17 +155,14 @@ func salt(r Ration, l yard.Limits) (yard.Severity, string) {
 func calciumToPhosphorus(r Ration, l yard.Limits) (yard.Severity, string) {
 	ca, ok1 := r.CaG.Get()
 	p, ok2 := r.PG.Get()
-	if !ok1 || !ok2 || p <= 0 {
+	if !ok1 || !ok2 || !over(p, 0) {
 		return 0, ""
 	}
 	ratio := ca / p
-	switch {
-	case ratio < l.CaPStopLow-tiny:
-		return yard.Stop, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the stop mark is under %.1f", ratio, l.CaPStopLow)
-	case ratio < l.CaPWarnLow-tiny:
-		return yard.Warn, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the warn mark is under %.1f", ratio, l.CaPWarnLow)
-	case ratio > l.CaPWarnHigh+tiny:
+	if over(ratio, l.CaPWarnHigh) {
 		return yard.Warn, fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the warn mark is over %.0f", ratio, l.CaPWarnHigh)
 	}
-	return 0, ""
+	return least(ratio, l.CaPWarnLow, l.CaPStopLow, func(word string, mark float64) string {
+		return fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the %s mark is under %.1f", ratio, word, mark)
+	})
 }

@@ -131,11 +131,11 @@ var allMarks = []marked{
 	}, week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.DayRiseKg = yard.Known(v) }) }},
 	{rule: "D-04", low: true, steps: fixed(step{10, yard.Warn}, step{6, yard.Stop}),
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.NewHard = []NewFeed{{"Cubes", v}} })
+			return aWeek(kg, func(w *HorseWeek) { w.NewHard = []NewFeed{{"Cubes", yard.Known(v)}} })
 		}},
 	{rule: "D-05", low: true, steps: fixed(step{14, yard.Warn}, step{6, yard.Stop}),
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", v}} })
+			return aWeek(kg, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", yard.Known(v)}} })
 		}},
 	{rule: "D-06", steps: fixed(step{15 * 7, yard.Warn}), // minutes over the week, 15 a day
 		week: func(kg, v float64) HorseWeek {

@@ -1,6 +1,8 @@
 package guard
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/feeds"
@@ -49,8 +51,11 @@ type Fed struct {
 // bucket says whether a feed goes in the bucket and counts as one for the marks
 // on sugar: hard feed, chaff and succulents.
 func (f Fed) bucket() bool {
-	c := f.Feed.Feed.Class
-	return c == yard.HardFeed || c == yard.Chaff || c == yard.Succulent
+	switch f.Feed.Feed.Class {
+	case yard.HardFeed, yard.Chaff, yard.Succulent:
+		return true
+	}
+	return false
 }
 
 // amount is how much of something a feed brings a day.
@@ -60,12 +65,10 @@ func (f Fed) amount(of func(yard.Composition) yard.Num) yard.Num {
 
 // starchAndSugar is g per kg of dry matter, unknown where either is.
 func starchAndSugar(c yard.Composition) yard.Num {
-	a, ok1 := c.Starch.Get()
-	b, ok2 := c.Sugar.Get()
-	if !ok1 || !ok2 {
+	if !c.Starch.IsKnown() || !c.Sugar.IsKnown() {
 		return yard.Num{}
 	}
-	return yard.Known(a + b)
+	return knownStarchAndSugar(c)
 }
 
 // knownStarchAndSugar is what is known of the two.
@@ -76,39 +79,40 @@ func knownStarchAndSugar(c yard.Composition) yard.Num {
 	return yard.Known(c.Starch.Or(0) + c.Sugar.Or(0))
 }
 
+// fed are the feeds of which any is given.
+func (r Ration) fed() (out []Fed) {
+	for _, f := range r.Feeds {
+		if f.Kg != 0 {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
 // total adds what the feeds bring; missing names those of which it is not known.
 func (r Ration) total(of func(yard.Composition) yard.Num) (sum float64, missing []string) {
-	for _, f := range r.Feeds {
+	for _, f := range r.fed() {
 		v, ok := f.amount(of).Get()
 		sum += v
-		if !ok && f.Kg > 0 {
+		if !ok {
 			missing = append(missing, f.Feed.Feed.Name)
 		}
 	}
 	return sum, missing
 }
 
-// perKgDM is a total over the ration's dry matter; ok is false where that is
-// not known.
-func (r Ration) perKgDM(of func(yard.Composition) yard.Num) (per float64, atLeast string, ok bool) {
-	dm, known := r.TotalDM.Get()
-	if !known || dm <= 0 {
-		return 0, "", false
-	}
+// perKgDM is a total over the ration's dry matter, 0 where that is not known, and
+// "at least" where a feed's part of it is not.
+func (r Ration) perKgDM(of func(yard.Composition) yard.Num) (perKg float64, atLeast string) {
 	sum, missing := r.total(of)
-	if len(missing) > 0 {
+	if missing != nil {
 		atLeast = "at least "
 	}
-	return sum / dm, atLeast, true
+	return sum / r.TotalDM.Or(notKnown), atLeast
 }
 
 // capKg is the body weight ceilings are reckoned on.
-func (r Ration) capKg() float64 {
-	if r.CapKg > 0 {
-		return r.CapKg
-	}
-	return r.BodyKg
-}
+func (r Ration) capKg() float64 { return cmp.Or(r.CapKg, r.BodyKg) }
 
 // strictest are the diagnoses whose marks a diagnosis nobody knows is given. HYPP
 // is not among them: its mark on potassium forbids nearly every hay, and it is
@@ -118,19 +122,9 @@ var strictest = []yard.Diagnosis{yard.Ulcers, yard.InsulinEMS, yard.TyingUp, yar
 // Has says whether the marks of a diagnosis apply: a vet has named it, or has
 // named one the program does not know.
 func Has(named []yard.NamedDiagnosis, d yard.Diagnosis) bool {
-	for _, n := range named {
-		if n.Kind == d {
-			return true
-		}
-		if n.Kind == yard.OtherDiagnosis {
-			for _, s := range strictest {
-				if s == d {
-					return true
-				}
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(named, func(n yard.NamedDiagnosis) bool {
+		return n.Kind == d || n.Kind == yard.OtherDiagnosis && slices.Contains(strictest, d)
+	})
 }
 
 // SugarMarks says whether the marks on sugar apply: laminitis, EMS or insulin,
@@ -167,7 +161,7 @@ func (r Ration) StarchDayG() float64 {
 }
 
 func (r Ration) atLeast() string {
-	if len(r.StarchUnknown) > 0 {
+	if r.StarchUnknown != nil {
 		return "at least "
 	}
 	return ""

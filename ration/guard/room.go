@@ -37,16 +37,9 @@ const (
 	openDays     = 5
 )
 
-func (r Room) age(t time.Time) float64 {
-	if t.IsZero() || r.Beginning.IsZero() {
-		return -1
-	}
-	return r.Beginning.Sub(t).Hours() / 24
-}
-
 func staleMeasures(r Room, _ yard.Limits) (yard.Severity, string) {
 	s := r.those(func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("the %s of %s on %s", f.MeasureName, f.Name, f.MeasureWeighed.Format(day)), f.MeasureKg.IsKnown() && r.age(f.MeasureWeighed) > measureDays
+		return fmt.Sprintf("the %s of %s on %s", f.MeasureName, f.Name, f.MeasureWeighed.Format(day)), f.MeasureKg.IsKnown() && older(f.MeasureWeighed, r.Beginning, measureDays)
 	})
 	if s == "" {
 		return 0, ""
@@ -67,10 +60,7 @@ func measureBeforeBatch(r Room, _ yard.Limits) (yard.Severity, string) {
 
 func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, string) {
 	s := r.those(func(f yard.Feed) (string, bool) {
-		if f.AnalysedOn.IsZero() {
-			return "", false
-		}
-		old := r.age(f.AnalysedOn) > analysisDays || f.AnalysedOn.Before(f.BatchSince)
+		old := older(f.AnalysedOn, r.Beginning, analysisDays) || !f.AnalysedOn.IsZero() && f.AnalysedOn.Before(f.BatchSince)
 		return fmt.Sprintf("%s of %s", f.Name, f.AnalysedOn.Format(day)), old
 	})
 	if s == "" {
@@ -81,8 +71,7 @@ func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, string) {
 
 func openHaylage(r Room, _ yard.Limits) (yard.Severity, string) {
 	s := r.those(func(f yard.Feed) (string, bool) {
-		name := strings.ToLower(f.Name + " " + f.Generic)
-		return fmt.Sprintf("%s since %s", f.Name, f.OpenedOn.Format(day)), strings.Contains(name, "haylage") && r.age(f.OpenedOn) > openDays
+		return fmt.Sprintf("%s since %s", f.Name, f.OpenedOn.Format(day)), strings.Contains(strings.ToLower(f.Name+" "+f.Generic), "haylage") && older(f.OpenedOn, r.Beginning, openDays)
 	})
 	if s == "" {
 		return 0, ""
@@ -92,7 +81,7 @@ func openHaylage(r Room, _ yard.Limits) (yard.Severity, string) {
 
 func expired(r Room, _ yard.Limits) (yard.Severity, string) {
 	s := r.those(func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("%s, best before %s", f.Name, f.BestBefore.Format(day)), r.age(f.BestBefore) > 0
+		return fmt.Sprintf("%s, best before %s", f.Name, f.BestBefore.Format(day)), older(f.BestBefore, r.Beginning, 0)
 	})
 	if s == "" {
 		return 0, ""
@@ -100,8 +89,16 @@ func expired(r Room, _ yard.Limits) (yard.Severity, string) {
 	return yard.Warn, "past its date when the week begins: " + s
 }
 
+func ionophoresKept(r Room, _ yard.Limits) (yard.Severity, string) {
+	s := r.those(func(f yard.Feed) (string, bool) { return f.Name, forCattle(f) })
+	if s == "" {
+		return 0, ""
+	}
+	return yard.Warn, "by name or label a feed for cattle or poultry, or one that holds an ionophore; none in the room is the mark: " + s
+}
+
 func contaminants(r Room, _ yard.Limits) (yard.Severity, string) {
-	if len(r.Events) == 0 {
+	if r.Events == nil {
 		return 0, ""
 	}
 	return yard.Note, "competing this week: " + strings.Join(r.Events, ", ") + "; poppy, cocoa, caffeine and medicines in feed are found"

@@ -11,7 +11,7 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func worst(rule string, fs []yard.Finding) yard.Severity { return found(rule, "", fs).Severity }
+func worstOf(rule string, fs []yard.Finding) yard.Severity { return found(rule, "", fs).Severity }
 
 func TestRulesThatAreNoMark(t *testing.T) {
 	named := func(kind yard.Diagnosis, text string) []yard.NamedDiagnosis {
@@ -69,7 +69,7 @@ func TestRulesThatAreNoMark(t *testing.T) {
 		{"forage of unknown dry matter", func() Ration { r := of(500, nil, hay); r.ForageDM = yard.Num{}; return r }(), "D-17", yard.Warn},
 	} {
 		fs := Check("Fern", c.r, limits)
-		if got := worst(c.rule, fs); got != c.want {
+		if got := worstOf(c.rule, fs); got != c.want {
 			t.Errorf("%s: %s is %v, want %v (%v)", c.what, c.rule, got, c.want, fs)
 		}
 		for _, f := range fs {
@@ -164,6 +164,10 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		{"soft, nobody says since when, trotting", soft(func(w *HorseWeek) {
 			w.Horse.InWorkSince = time.Time{}
 			w.Horse.Work = week(session(yard.Trot, 5))
+		}), "work-pace", yard.Note},
+		{"soft, nobody says since when, walking", soft(func(w *HorseWeek) {
+			w.Horse.InWorkSince = time.Time{}
+			w.Horse.Work = week(session(yard.Walk, 60))
 		}), "work-pace", 0},
 		{"part-fit, cantering", aWeek(500, func(w *HorseWeek) { w.Horse.Fitness = yard.PartFit; w.Horse.Work = week(session(yard.Canter, 5)) }), "work-pace", 0},
 
@@ -231,8 +235,8 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 			w.Changes = []string{"hay", "turnout"}
 			w.Horse.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PastColic, Text: "colic"}}
 		}), "D-08", yard.Stop},
-		{"a new hay nobody says how", aWeek(500, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", -1}} }), "D-05", yard.Note},
-		{"the worst of two new hard feeds", aWeek(500, func(w *HorseWeek) { w.NewHard = []NewFeed{{"A", 12}, {"B", 5}} }), "D-04", yard.Stop},
+		{"a new hay nobody says how", aWeek(500, func(w *HorseWeek) { w.NewHay = []NewFeed{{Name: "Hay"}} }), "D-05", yard.Note},
+		{"the worst of two new hard feeds", aWeek(500, func(w *HorseWeek) { w.NewHard = []NewFeed{{"A", yard.Known(12)}, {"B", yard.Known(5)}} }), "D-04", yard.Stop},
 		{"less oil", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = -20, 1 }), "D-07", 0},
 		{"less grass", aWeek(500, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(10), yard.Known(2) }), "D-06", 0},
 
@@ -316,7 +320,7 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		}), "heat", 0},
 		{"humidity not given", aWeek(500, func(w *HorseWeek) { w.Class, w.Temperature = yard.ClassLight, yard.Known(40) }), "heat", 0},
 	} {
-		if got := worst(c.rule, CheckWeek(c.w, limits)); got != c.want {
+		if got := worstOf(c.rule, CheckWeek(c.w, limits)); got != c.want {
 			t.Errorf("%s: %s is %v, want %v", c.what, c.rule, got, c.want)
 		}
 	}
@@ -357,7 +361,7 @@ func TestWhenTheFeedRoomIsSaidToBeStale(t *testing.T) {
 		{"an event", Room{Events: []string{"Gannet"}}, "SH-14", yard.Note},
 		{"no event", Room{}, "SH-14", 0},
 	} {
-		if got := worst(c.rule, CheckRoom(c.r, limits)); got != c.want {
+		if got := worstOf(c.rule, CheckRoom(c.r, limits)); got != c.want {
 			t.Errorf("%s: %s is %v, want %v", c.what, c.rule, got, c.want)
 		}
 	}
@@ -402,8 +406,8 @@ func TestTighteningNeverRemovesAFinding(t *testing.T) {
 		tight.ForageWarnPct, tight.ForageStopPct = tight.ForageWarnPct/f, tight.ForageStopPct/f
 		after := Check("Fern", r, tight)
 		for _, b := range before {
-			if worst(b.Rule, after) < worst(b.Rule, before) {
-				t.Fatalf("%s was %v and is %v with tighter marks: %s", b.Rule, worst(b.Rule, before), worst(b.Rule, after), b.Message)
+			if worstOf(b.Rule, after) < worstOf(b.Rule, before) {
+				t.Fatalf("%s was %v and is %v with tighter marks: %s", b.Rule, worstOf(b.Rule, before), worstOf(b.Rule, after), b.Message)
 			}
 		}
 	})
@@ -427,8 +431,8 @@ func TestAddingFeedNeverRemovesAnExcess(t *testing.T) {
 		more.SaltG += rapid.Float64Range(0, 50).Draw(t, "salt")
 		after := Check("Fern", more, limits)
 		for _, rule := range []string{"D-10", "D-11", "D-12", "D-14", "D-22"} {
-			if worst(rule, after) < worst(rule, before) {
-				t.Fatalf("%s was %v and is %v with more feed", rule, worst(rule, before), worst(rule, after))
+			if worstOf(rule, after) < worstOf(rule, before) {
+				t.Fatalf("%s was %v and is %v with more feed", rule, worstOf(rule, before), worstOf(rule, after))
 			}
 		}
 		if a, b := found("D-13", "hard feed in a day", after).Severity, found("D-13", "hard feed in a day", before).Severity; a < b {

@@ -32,9 +32,9 @@ func MarksFor(bodyKg float64, l yard.Limits) Marks {
 // Verdict says which weekly mark a rise passes.
 func (m Marks) Verdict(riseKg float64) yard.Verdict {
 	switch {
-	case riseKg > m.WeekStopKg+tiny:
+	case over(riseKg, m.WeekStopKg):
 		return yard.StepStop
-	case riseKg > m.WeekWarnKg+tiny:
+	case over(riseKg, m.WeekWarnKg):
 		return yard.StepWarn
 	}
 	return yard.StepWithin
@@ -43,16 +43,19 @@ func (m Marks) Verdict(riseKg float64) yard.Verdict {
 // Path is the daily amount week by week from now to a target, each week's rise
 // within the warn mark; the last is the target. A fall is done at once.
 func (m Marks) Path(nowKg, targetKg float64) []float64 {
-	if targetKg <= nowKg+m.WeekWarnKg+tiny || m.WeekWarnKg <= 0 {
+	if m.WeekWarnKg == 0 { // no body weight, no marks
 		return []float64{targetKg}
 	}
-	weeks := int(math.Ceil((targetKg-nowKg)/m.WeekWarnKg - tiny))
-	path := make([]float64, weeks)
+	path := make([]float64, steps(targetKg-nowKg, m.WeekWarnKg))
 	for i := range path {
 		path[i] = min(targetKg, nowKg+float64(i+1)*m.WeekWarnKg)
 	}
+	path[len(path)-1] = targetKg
 	return path
 }
+
+// steps is how many steps within a mark a rise takes, one at least.
+func steps(riseKg, markKg float64) int { return int(max(1, math.Ceil(riseKg/markKg-tiny))) }
 
 // StageDays are the days of the week (0 to 6) on which the amount goes up when
 // a rise is dealt out: as few steps as keep each within the day's warn mark, two
@@ -62,8 +65,8 @@ func (m Marks) Path(nowKg, targetKg float64) []float64 {
 // steps make the steps larger.
 func (m Marks) StageDays(riseKg float64, days []int) []int {
 	n := 1
-	if riseKg > tiny && m.DayWarnKg > 0 {
-		n = min(len(days), int(math.Ceil(riseKg/m.DayWarnKg-tiny)))
+	if m.DayWarnKg != 0 {
+		n = min(len(days), steps(riseKg, m.DayWarnKg))
 	}
 	var apart []int
 	for _, d := range days {
@@ -87,15 +90,16 @@ const stageUnitKg = 0.05
 
 // StageTotals are the n daily amounts on the way from now to a target, the last
 // the target itself: each as far as the day's warn mark goes, in steps of 50 g;
-// in equal steps where that does not get there in n.
+// in equal steps where that does not get there in n. n is what [Marks.StageDays]
+// gives, the fewest that keep within the mark where there are days for them.
 func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 	totals := make([]float64, n)
 	kg := nowKg
 	for i := range totals {
-		kg = min(targetKg, math.Floor((kg+m.DayWarnKg)/stageUnitKg+1e-6)*stageUnitKg)
+		kg = min(targetKg, math.Floor((kg+m.DayWarnKg)/stageUnitKg+tiny)*stageUnitKg)
 		totals[i] = kg
 	}
-	if totals[n-1] < targetKg-tiny || n > 1 && totals[n-2] >= targetKg-tiny || totals[0] <= nowKg {
+	if under(kg, targetKg) {
 		for i := range totals {
 			totals[i] = nowKg + (targetKg-nowKg)*float64(i+1)/float64(n)
 		}
@@ -105,8 +109,10 @@ func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 }
 
 // DayFinding compares the largest rise from one day to the next with D-03.
-func (m Marks) DayFinding(horse string, riseKg float64) (yard.Finding, bool) {
-	sev, mark, word := verdict(riseKg, m.DayWarnKg, m.DayStopKg)
-	return yard.Finding{Rule: "D-03", Severity: sev, Horse: horse, Source: StepSource,
-		Message: fmt.Sprintf("dealt out over the week, hard feed still rises by %.2f kg in one day; the %s mark is %.2f kg", riseKg, word, mark)}, sev != 0
+func (m Marks) DayFinding(horse string, riseKg float64) (f yard.Finding, over bool) {
+	f = yard.Finding{Rule: "D-03", Horse: horse, Source: StepSource}
+	f.Severity, f.Message = most(riseKg, m.DayWarnKg, m.DayStopKg, func(word string, mark float64) string {
+		return fmt.Sprintf("dealt out over the week, hard feed still rises by %.2f kg in one day; the %s mark is %.2f kg", riseKg, word, mark)
+	})
+	return f, f.Message != ""
 }

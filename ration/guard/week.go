@@ -1,8 +1,10 @@
 package guard
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -41,10 +43,10 @@ type HorseWeek struct {
 }
 
 // NewFeed is a feed on its way in and the days until its full amount, counted
-// from the first; negative days: not known.
+// from the first.
 type NewFeed struct {
 	Name string
-	Days float64
+	Days yard.Num
 }
 
 // ForageMeal is forage put down at a time of day.
@@ -62,30 +64,24 @@ type EventMeals struct {
 }
 
 func weekRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	rise, ok := w.RiseKg.Get()
-	if !ok || rise <= w.Marks.WeekWarnKg+tiny {
-		return 0, ""
-	}
-	return yard.Warn, fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg", rise, w.BodyKg, w.Marks.WeekWarnKg)
+	return w.rise(w.Marks.WeekWarnKg, noStop)
 }
 
 func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	rise, ok := w.RiseKg.Get()
-	if !ok || w.Marks.Verdict(rise) != yard.StepStop {
-		return 0, ""
-	}
-	return yard.Stop, fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the stop mark for %.0f kg is %.2f kg", rise, w.BodyKg, w.Marks.WeekStopKg)
+	return w.rise(w.Marks.WeekStopKg, w.Marks.WeekStopKg)
+}
+
+// rise compares the week's rise in hard feed; one that is not known is said where
+// the step is dealt out.
+func (w HorseWeek) rise(warn, stop float64) (yard.Severity, string) {
+	rise := w.RiseKg.Or(0)
+	return most(rise, warn, stop, func(word string, mark float64) string {
+		return fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the %s mark for %.0f kg is %.2f kg", rise, word, w.BodyKg, mark)
+	})
 }
 
 func dayRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	rise, ok := w.DayRiseKg.Get()
-	if !ok {
-		return 0, ""
-	}
-	f, over := w.Marks.DayFinding(w.Horse.Name, rise)
-	if !over {
-		return 0, ""
-	}
+	f, _ := w.Marks.DayFinding(w.Horse.Name, w.DayRiseKg.Or(0)) // not known: the step says so itself
 	return f.Severity, f.Message
 }
 
@@ -93,33 +89,31 @@ func dayRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 // the highest amount of the last week, not from a rest day's half.
 func restReturn(HorseWeek, yard.Limits) (yard.Severity, string) { return 0, "" }
 
+// worstSaid is the first of the worst of several comparisons.
+type worstSaid struct {
+	sev yard.Severity
+	msg string
+}
+
+func (w *worstSaid) add(sev yard.Severity, msg string) {
+	if sev > w.sev {
+		w.sev, w.msg = sev, msg
+	}
+}
+
 func blended(fs []NewFeed, warn, stop float64) (yard.Severity, string) {
-	worst, sev := NewFeed{}, yard.Severity(0)
+	var w worstSaid
 	for _, f := range fs {
-		s := yard.Severity(0)
-		switch {
-		case f.Days < 0:
-			s = yard.Note
-		case f.Days < stop-tiny:
-			s = yard.Stop
-		case f.Days < warn-tiny:
-			s = yard.Warn
+		days, ok := f.Days.Get()
+		if !ok {
+			w.add(yard.Note, fmt.Sprintf("%s is new; over how many days it is blended in is not known, the warn mark is under %.0f days, the stop mark under %.0f", f.Name, warn, stop))
+			continue
 		}
-		if s > sev {
-			worst, sev = f, s
-		}
+		w.add(least(days, warn, stop, func(word string, mark float64) string {
+			return fmt.Sprintf("%s is new and reaches its full amount on day %.0f; the %s mark is under %.0f days", f.Name, days, word, mark)
+		}))
 	}
-	switch sev {
-	case 0:
-		return 0, ""
-	case yard.Note:
-		return sev, fmt.Sprintf("%s is new; over how many days it is blended in is not known, the warn mark is under %.0f days, the stop mark under %.0f", worst.Name, warn, stop)
-	}
-	mark, word := warn, "warn"
-	if sev == yard.Stop {
-		mark, word = stop, "stop"
-	}
-	return sev, fmt.Sprintf("%s is new and reaches its full amount on day %.0f; the %s mark is under %.0f days", worst.Name, worst.Days, word, mark)
+	return w.sev, w.msg
 }
 
 func newHardFeed(w HorseWeek, l yard.Limits) (yard.Severity, string) {
@@ -133,41 +127,44 @@ func newHay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	now, ok1 := w.Horse.GrassHours.Get()
 	before, ok2 := w.Horse.GrassBefore.Get()
-	if !ok1 || !ok2 || now <= before+tiny {
+	if !ok1 || !ok2 || !over(now, before) {
 		return 0, ""
 	}
 	minutes := (now - before) * 60
-	if Has(w.Horse.Diagnoses, yard.Laminitis) || SugarMarks(w.Horse.Diagnoses) {
+	if SugarMarks(w.Horse.Diagnoses) {
 		return yard.Stop, fmt.Sprintf("%.0f minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop", minutes)
 	}
-	if perDay := minutes / 7; perDay > l.GrassRiseWarnMin+tiny {
-		return yard.Warn, fmt.Sprintf("%.0f minutes a day more at grass than last week, %.0f for each of seven days; the warn mark is %.0f minutes more a day than the day before", minutes, perDay, l.GrassRiseWarnMin)
-	}
-	return 0, ""
+	perDay := minutes / 7
+	return most(perDay, l.GrassRiseWarnMin, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("%.0f minutes a day more at grass than last week, %.0f for each of seven days; the %s mark is %.0f minutes more a day than the day before", minutes, perDay, word, mark)
+	})
 }
 
 func newOil(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	if w.OilNewMl <= tiny || w.OilDays >= l.OilRiseDaysWarn-tiny {
+	if !over(w.OilNewMl, 0) {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("oil goes up by %.0f ml a day in %.0f days; the warn mark is under %.0f days", w.OilNewMl, w.OilDays, l.OilRiseDaysWarn)
+	return least(w.OilDays, l.OilRiseDaysWarn, 0, func(word string, mark float64) string {
+		return fmt.Sprintf("oil goes up by %.0f ml a day in %.0f days; the %s mark is under %.0f days", w.OilNewMl, w.OilDays, word, mark)
+	})
 }
 
 func stacked(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	if len(w.Changes) < 2 {
 		return 0, ""
 	}
-	sev := yard.Warn
-	whose := ""
+	msg := fmt.Sprintf("%d changes inside %.0f days: %s; one is the mark", len(w.Changes), l.StackDays, list(w.Changes))
 	if Has(w.Horse.Diagnoses, yard.PastColic) {
-		sev, whose = yard.Stop, "; with colic named by the vet two are a stop"
+		return yard.Stop, msg + "; with colic named by the vet two are a stop"
 	}
-	return sev, fmt.Sprintf("%d changes inside %.0f days: %s; one is the mark%s", len(w.Changes), l.StackDays, list(w.Changes), whose)
+	return yard.Warn, msg
 }
 
 // minutesPerKgHay is how long a horse takes over a kilogram of hay (from memory;
 // ponies and nets with small holes take longer).
 const minutesPerKgHay = 40
+
+const dayMinutes = 24 * 60
 
 // Gap is the longest time without forage, minutes, and when it begins, for
 // forage put down at times of the day; ok is false where that is not known.
@@ -177,36 +174,36 @@ func Gap(forage []ForageMeal) (minutes float64, from int, ok bool) {
 		if m.Minute < 0 {
 			return 0, 0, false
 		}
-		if m.Kg > 0 {
+		if m.Kg != 0 {
 			meals = append(meals, m)
 		}
 	}
+	slices.SortFunc(meals, func(a, b ForageMeal) int { return a.Minute - b.Minute })
 	for i, m := range meals {
-		next := meals[(i+1)%len(meals)].Minute - m.Minute
-		if next <= 0 {
-			next += 24 * 60
+		next := meals[0].Minute + dayMinutes
+		if i+1 < len(meals) {
+			next = meals[i+1].Minute
 		}
 		eaten := m.Kg * minutesPerKgHay
-		if g := float64(next) - eaten; !ok || g > minutes {
-			minutes, from, ok = g, (m.Minute+int(eaten))%(24*60), true
+		if g := float64(next-m.Minute) - eaten; g > minutes {
+			minutes, from = g, (m.Minute+int(eaten))%dayMinutes
 		}
 	}
-	return max(0, minutes), from, ok
+	return minutes, from, meals != nil
 }
 
+// outAllDay is from how many hours at grass a horse counts as never without
+// forage (ours).
+const outAllDay = 18
+
 func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	if w.Horse.Kept == yard.InField || w.Horse.GrassHours.Or(0) >= 18 {
+	if w.Horse.Kept == yard.InField || w.Horse.GrassHours.Or(0) >= outAllDay {
 		return 0, ""
 	}
-	minutes, from, ok := Gap(w.Forage)
-	if !ok {
-		return 0, ""
-	}
-	sev, mark, word := verdict(minutes/60, l.GapWarnHours, l.GapStopHours)
-	if sev == 0 {
-		return 0, ""
-	}
-	return sev, fmt.Sprintf("about %.0f h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %.0f h", minutes/60, from/60, from%60, minutesPerKgHay, word, mark)
+	minutes, from, _ := Gap(w.Forage) // not known: no minutes
+	return most(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
+		return fmt.Sprintf("about %.0f h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %.0f h", minutes/60, from/60, from%60, minutesPerKgHay, word, mark)
+	})
 }
 
 // Hours between the last hard feed and work (limits D-19).
@@ -217,47 +214,40 @@ const (
 )
 
 func beforeWork(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	sev, msg := yard.Severity(0), ""
+	var found worstSaid
 	for _, e := range w.Events {
-		h, mark := e.Before/60, float64(hoursBeforeWork)
+		h, warn := e.Before/60, float64(hoursBeforeWork)
 		if e.Fast {
-			mark = hoursBeforeFast
+			warn = hoursBeforeFast
 		}
-		s := yard.Severity(0)
-		switch {
-		case h < hoursStop-tiny:
-			s, mark = yard.Stop, hoursStop
-		case h < mark-tiny:
-			s = yard.Warn
-		}
-		if s > sev {
-			sev, msg = s, fmt.Sprintf("%s: hard feed at %s is %.1f h before work; the mark is %.0f h", e.Day, e.Meal, h, mark)
-		}
+		found.add(least(h, warn, hoursStop, func(_ string, mark float64) string {
+			return fmt.Sprintf("%s: hard feed at %s is %.1f h before work; the mark is %.0f h", e.Day, e.Meal, h, mark)
+		}))
 	}
-	return sev, msg
+	return found.sev, found.msg
 }
 
 func restDay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	card, ok := w.HardCard.Get()
-	if !ok || w.RestDays == 0 || card <= 0 {
+	if !ok || w.RestDays == 0 || under(w.HardRestDayKg, card) || !over(card, 0) {
 		return 0, ""
 	}
-	pct := w.HardRestDayKg / w.BodyKg * 100
-	cut := w.HardRestDayKg < card-tiny
-	if Has(w.Horse.Diagnoses, yard.TyingUp) && !cut {
+	if Has(w.Horse.Diagnoses, yard.TyingUp) {
 		return yard.Stop, fmt.Sprintf("%.2f kg of hard feed on a day off, as on a day of work; with tying-up named by the vet that is a stop, half would be %.2f kg", w.HardRestDayKg, card/2)
 	}
-	if !cut && pct >= l.RestDayCutFromPct-tiny {
-		return yard.Warn, fmt.Sprintf("hard feed of %.2f %% of body weight on days off, as on days of work; the mark is %.2f %%, half would be %.2f kg. The amounts are printed as they stand: ask whether it needs them", pct, l.RestDayCutFromPct, card/2)
+	pct := w.HardRestDayKg / w.BodyKg * 100
+	if under(pct, l.RestDayCutFromPct) {
+		return 0, ""
 	}
-	return 0, ""
+	return yard.Warn, fmt.Sprintf("hard feed of %.2f %% of body weight on days off, as on days of work; the mark is %.2f %%, half would be %.2f kg. The amounts are printed as they stand: ask whether it needs them", pct, l.RestDayCutFromPct, card/2)
 }
 
 func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	if why := NoRation(w.Horse); len(why) > 0 {
-		return yard.Stop, strings.Join(why, "; ")
+	why := NoRation(w.Horse)
+	if why == nil {
+		return 0, ""
 	}
-	return 0, ""
+	return yard.Stop, strings.Join(why, "; ")
 }
 
 // NoRation says why no ration is worked out for a horse; nil where one is.
@@ -290,89 +280,120 @@ func small(h yard.Horse) bool {
 	return h.Type == yard.TypePony || ok && cm < 148
 }
 
-// ageDays is a date's age at the beginning of the week.
-func (w HorseWeek) ageDays(t time.Time) (days float64, ok bool) {
-	if t.IsZero() || w.Beginning.IsZero() {
-		return 0, false
-	}
-	return w.Beginning.Sub(t).Hours() / 24, true
+// age is a date's age when the week begins; ok is false where either is unknown.
+func age(t, beginning time.Time) (days float64, ok bool) {
+	return daysBetween(t, beginning), !t.IsZero() && !beginning.IsZero()
+}
+
+func daysBetween(a, b time.Time) float64 { return b.Sub(a).Hours() / 24 }
+
+// older says whether a date is known to lie more than some days before the week
+// begins.
+func older(t, beginning time.Time, than float64) bool {
+	days, ok := age(t, beginning)
+	return ok && days > than
 }
 
 func staleWeight(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	days, ok := w.ageDays(w.Horse.Weighed)
-	if !ok || days <= w.StaleDays {
+	if !older(w.Horse.Weighed, w.Beginning, w.StaleDays) {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("the body weight is from %s, %.0f days before this week; %.0f is the mark", w.Horse.Weighed.Format("2 January 2006"), days, w.StaleDays)
+	days, _ := age(w.Horse.Weighed, w.Beginning)
+	return yard.Warn, fmt.Sprintf("the body weight is from %s, %.0f days before this week; %.0f is the mark", w.Horse.Weighed.Format(day), days, w.StaleDays)
 }
 
-// trend is the change of weight a week, % of body weight, over the last two
-// weighings at least five days and at most twelve weeks apart.
-func trend(h yard.Horse) (pctPerWeek, days float64, ok bool) {
-	var ws []yard.Weighing
+// Weighings are compared over no fewer days than a week's change shows in, and
+// over no more than a season; a slip of the pen is looked for among the last two
+// months'; two weights of one horse further apart than oddPct are taken for one
+// (all ours).
+const (
+	trendFrom, trendTo = 5, 84 // days
+	oddWithin          = 60    // days
+	oddPct             = 10    // % of the heavier
+)
+
+// weights are a horse's weighings that give a weight, the latest first.
+func weights(h yard.Horse) (latestFirst []yard.Weighing) {
 	for _, w := range h.Weighings {
 		if w.Kg.IsKnown() {
-			ws = append(ws, w)
+			latestFirst = append(latestFirst, w)
 		}
 	}
-	if len(ws) < 2 {
-		return 0, 0, false
-	}
-	last := ws[len(ws)-1]
-	for i := len(ws) - 2; i >= 0; i-- {
-		before := ws[i]
-		days = last.Date.Sub(before.Date).Hours() / 24
-		if days < 5 {
-			continue
-		}
-		if days > 84 || before.Basis != last.Basis { // a tape and a scale differ by more than a week's change
-			return 0, 0, false
-		}
-		a, b := before.Kg.Or(0), last.Kg.Or(0)
-		if odd(a, b) {
-			return 0, 0, false
-		}
-		return (b - a) / a * 100 / (days / 7), days, a > 0
-	}
-	return 0, 0, false
+	slices.Reverse(latestFirst)
+	return latestFirst
 }
 
-// oddPct is how far two weighings of one horse may lie apart before one of them
-// is taken for a slip of the pen (ours).
-const oddPct = 10
+// change is how a horse's weight has gone: kg and % of body weight a week.
+type change struct{ kg, pctPerWeek, days float64 }
 
-func odd(a, b float64) bool { return a > 0 && b > 0 && math.Abs(b-a)/max(a, b)*100 > oddPct }
+// between compares two weighings; ok is false where they lie too close together or
+// too far apart, where a tape and a scale would be compared, or where one of the
+// two may be a slip.
+func between(before, last yard.Weighing) (c change, ok bool) {
+	a, b := before.Kg.Or(0), last.Kg.Or(0)
+	c.days = daysBetween(before.Date, last.Date)
+	c.kg = b - a
+	c.pctPerWeek = c.kg / a * 100 / (c.days / 7)
+	return c, c.days >= trendFrom && c.days <= trendTo && before.Basis == last.Basis && !odd(a, b)
+}
+
+// trend compares the last weighing with the latest before it that lies far enough
+// back.
+func trend(h yard.Horse) (change, bool) {
+	ws := weights(h)
+	for _, before := range ws {
+		if daysBetween(before.Date, ws[0].Date) >= trendFrom {
+			return between(before, ws[0])
+		}
+	}
+	return change{}, false
+}
+
+func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
 
 func losing(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	pct, days, ok := trend(w.Horse)
-	if !ok || -pct <= l.LossStopPct+tiny {
+	c, ok := trend(w.Horse)
+	if !ok {
 		return 0, ""
 	}
-	return yard.Stop, fmt.Sprintf("it has lost %.1f %% of its weight a week over %.0f days; the stop mark is %.1f %% a week after the first", -pct, days, l.LossStopPct)
+	return most(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word string, mark float64) string {
+		return fmt.Sprintf("it has lost %.1f %% of its weight a week over %.0f days; the %s mark is %.1f %% a week after the first", -c.pctPerWeek, c.days, word, mark)
+	})
+}
+
+// donkeyLossKg is the most a donkey may lose in a month of thirty days (CO-05).
+const donkeyLossKg = 5
+
+func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+	c, ok := trend(w.Horse)
+	if !ok || w.Horse.Type != yard.TypeDonkey {
+		return 0, ""
+	}
+	kg := -c.kg / c.days * 30
+	return most(kg, donkeyLossKg, donkeyLossKg, func(word string, mark float64) string {
+		return fmt.Sprintf("the donkey has lost weight at %.1f kg a month over %.0f days; the %s mark is %.0f kg a month", kg, c.days, word, mark)
+	})
 }
 
 func gaining(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	pct, days, ok := trend(w.Horse)
-	if !ok || pct <= l.GainWarnPct+tiny {
+	c, ok := trend(w.Horse)
+	if !ok {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("it has gained %.2f %% of its weight a week over %.0f days; the warn mark is %.2f %%", pct, days, l.GainWarnPct)
+	return most(c.pctPerWeek, l.GainWarnPct, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("it has gained %.2f %% of its weight a week over %.0f days; the %s mark is %.2f %%", c.pctPerWeek, c.days, word, mark)
+	})
 }
 
 // OddWeighing is the earlier of the last two weighings where they disagree so
 // far that one is taken for a slip; ok is false where they agree.
 func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
-	var ws []yard.Weighing
-	for _, w := range h.Weighings {
-		if w.Kg.IsKnown() {
-			ws = append(ws, w)
-		}
-	}
+	ws := weights(h)
 	if len(ws) < 2 {
-		return
+		return before, last, false
 	}
-	before, last = ws[len(ws)-2], ws[len(ws)-1]
-	return before, last, last.Date.Sub(before.Date).Hours() <= 60*24 && odd(before.Kg.Or(0), last.Kg.Or(0))
+	before, last = ws[1], ws[0]
+	return before, last, daysBetween(before.Date, last.Date) <= oddWithin && odd(before.Kg.Or(0), last.Kg.Or(0))
 }
 
 func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
@@ -387,16 +408,47 @@ func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	score, ok1 := w.Horse.Score.Get()
 	target, ok2 := w.Horse.TargetScore.Get()
-	pct, days, ok := trend(w.Horse)
-	const still = 0.1 // % a week: within what scales and droppings differ (ours)
-	switch {
-	case !ok || !ok1 || !ok2:
-	case target < score && pct > still:
-		return yard.Warn, fmt.Sprintf("it is to go from score %.3g to %.3g and has gained %.2f %% a week over %.0f days", score, target, pct, days)
-	case target > score && pct < -still:
-		return yard.Warn, fmt.Sprintf("it is to go from score %.3g to %.3g and has lost %.2f %% a week over %.0f days", score, target, -pct, days)
+	c, ok := trend(w.Horse)
+	if !ok || !ok1 || !ok2 {
+		return 0, ""
 	}
-	return 0, ""
+	const still = 0.1 // % a week: within what scales and droppings differ (ours)
+	went, by := "", 0.0
+	switch {
+	case under(target, score):
+		went, by = "gained", c.pctPerWeek
+	case over(target, score):
+		went, by = "lost", -c.pctPerWeek
+	}
+	return most(by, still, noStop, func(string, float64) string {
+		return fmt.Sprintf("it is to go from score %.3g to %.3g and has %s %.2f %% a week over %.0f days", score, target, went, by, c.days)
+	})
+}
+
+// holdGainPct is how much of its weight a horse that is to be held may gain over
+// the weeks looked at: half a condition score at 20 kg a score for 500 kg, and
+// more than droppings, water and a full gut make of one weighing (common practice,
+// no source; the figure is ours).
+const holdGainPct = 2
+
+// gainingHeld looks back as far as weighings are compared, since a horse that is to
+// be held creeps up by less than a week shows.
+func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+	score, ok1 := w.Horse.Score.Get()
+	target, ok2 := w.Horse.TargetScore.Get()
+	if !ok1 || !ok2 || score != target {
+		return 0, ""
+	}
+	kg, pct, days := 0.0, 0.0, 0.0
+	ws := weights(w.Horse)
+	for _, before := range ws {
+		if c, ok := between(before, ws[0]); ok {
+			kg, pct, days = c.kg, c.kg/before.Kg.Or(0)*100, c.days
+		}
+	}
+	return most(pct, holdGainPct, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("it is to be held at score %.3g and has gained %.0f kg, %.1f %% of its weight, in %.0f days; the %s mark is %.0f %%, half a score", score, kg, pct, days, word, mark)
+	})
 }
 
 // Weeks from soft to cantering and small fences by how the horse is kept (common
@@ -412,85 +464,78 @@ func weeksToCanter(k yard.Kept) float64 {
 	return 6
 }
 
-// minutes adds a week's minutes by gait.
-func minutes(days [7]yard.Day) (m [yard.Gaits]float64, hills float64) {
+// weekMinutes are a week's minutes of work.
+type weekMinutes struct {
+	by         [yard.Gaits]float64
+	all, hills float64
+	unknown    bool // of some day it is not known what was done
+}
+
+// minutes adds them up.
+func minutes(days [7]yard.Day) (m weekMinutes) {
 	for _, d := range days {
+		m.unknown = m.unknown || d.Unknown
 		for _, s := range d.Sessions {
 			for g, v := range work.Minutes(s) {
-				m[g] += v
-			}
-			if s.Hills {
-				hills += s.Total()
+				m.by[g] += v
+				m.all += v
+				if s.Hills {
+					m.hills += v
+				}
 			}
 		}
 	}
-	return m, hills
+	return m
 }
 
 func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if w.Horse.Fitness != yard.Soft {
 		return 0, ""
 	}
-	days, known := w.ageDays(w.Horse.InWorkSince)
-	m, _ := minutes(w.Horse.Work)
+	m := minutes(w.Horse.Work).by
 	total := weeksToCanter(w.Horse.Kept)
-	kept := string(w.Horse.Kept)
-	if kept == "" {
-		kept = "housing not said: as stabled"
-	}
-	if !known {
-		if m[yard.Canter]+m[yard.Gallop]+m[yard.Jump] > 0 {
-			return yard.Note, fmt.Sprintf("it is soft, and canter or jumping is planned; since when it is in work is not given, so its week could not be compared (%s: %.0f weeks to short canters and small fences)", kept, total)
-		}
-		return 0, ""
-	}
-	done := max(0, days) / 7
+	kept := cmp.Or(string(w.Horse.Kept), "housing not said: as stabled")
+	days, known := age(w.Horse.InWorkSince, w.Beginning)
 	for _, p := range []struct {
 		what  string
 		min   float64
-		share float64 // of the weeks to canter after which it comes; the thirds are ours
+		weeks float64 // after which it comes; the thirds are ours
 	}{
-		{"galloping", m[yard.Gallop], 1.5}, {"jumping", m[yard.Jump], 1}, {"cantering", m[yard.Canter], 2.0 / 3}, {"trotting", m[yard.Trot], 1.0 / 3},
+		{"galloping", m[yard.Gallop], total * 1.5}, {"jumping", m[yard.Jump], total}, {"cantering", m[yard.Canter], total * 2 / 3}, {"trotting", m[yard.Trot], total / 3},
 	} {
-		if p.min > 0 && done < total*p.share-tiny {
-			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %.1f weeks in work; soft and kept in a %s it comes after %.1f weeks", p.min, p.what, done, kept, total*p.share)
+		done := max(0, days/7)
+		switch {
+		case p.min == 0:
+		case !known:
+			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared (kept in a %s: %.1f weeks)", p.min, p.what, kept, p.weeks)
+		case under(done, p.weeks):
+			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %.1f weeks in work; soft and kept in a %s it comes after %.1f weeks", p.min, p.what, done, kept, p.weeks)
 		}
 	}
 	return 0, ""
 }
 
 func raisedTogether(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	if !w.Horse.BeforeGiven || w.Horse.Fitness != yard.Soft && w.Horse.Fitness != yard.PartFit {
+	was, now := minutes(w.Horse.Before), minutes(w.Horse.Work)
+	if !w.Horse.BeforeGiven || was.unknown || now.unknown || w.Horse.Fitness != yard.Soft && w.Horse.Fitness != yard.PartFit {
 		return 0, ""
 	}
-	for d := range w.Horse.Work {
-		if w.Horse.Work[d].Unknown || w.Horse.Before[d].Unknown {
-			return 0, ""
-		}
-	}
-	now, hills := minutes(w.Horse.Work)
-	was, hillsWas := minutes(w.Horse.Before)
-	sum := func(m [yard.Gaits]float64) (t float64) {
-		for _, v := range m {
-			t += v
-		}
-		return t
-	}
+	fast := func(m weekMinutes) float64 { return m.by[yard.Canter] + m.by[yard.Gallop] }
 	var up []string
-	// A tenth is a habit of human sport, no horse trial (CO-09): here it only
-	// keeps a minute or two from counting.
-	more := func(what string, a, b float64) {
-		if b > a*1.1+tiny && b-a >= 5 {
-			up = append(up, fmt.Sprintf("%s from %.0f to %.0f minutes", what, a, b))
+	for _, x := range []struct {
+		what           string
+		was, now, from float64 // from how many minutes more a rise counts (ours)
+	}{
+		{"time", was.all, now.all, 5},
+		{"canter and gallop", fast(was), fast(now), 5},
+		{"hills", was.hills, now.hills, 5},
+		{"jumping", was.by[yard.Jump], now.by[yard.Jump], 1},
+	} {
+		// A tenth is a habit of human sport, no horse trial (CO-09): here it only
+		// keeps a minute or two from counting.
+		if over(x.now, x.was*1.1) && !under(x.now, x.was+x.from) {
+			up = append(up, fmt.Sprintf("%s from %.0f to %.0f minutes", x.what, x.was, x.now))
 		}
-	}
-	more("time", sum(was), sum(now))
-	// pace: more fast minutes than longer riding alone explains
-	fast := func(m [yard.Gaits]float64) float64 { return m[yard.Canter] + m[yard.Gallop] }
-	more("canter and gallop", fast(was), fast(now))
-	more("hills", hillsWas, hills)
-	if now[yard.Jump] > was[yard.Jump]*1.1+tiny && now[yard.Jump]-was[yard.Jump] >= 1 {
-		up = append(up, fmt.Sprintf("jumping from %.0f to %.0f minutes", was[yard.Jump], now[yard.Jump]))
 	}
 	if len(up) < 2 {
 		return 0, ""
@@ -502,12 +547,11 @@ func raceDistance(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !w.Horse.BeforeGiven {
 		return 0, ""
 	}
-	a, _ := minutes(w.Horse.Work)
-	b, _ := minutes(w.Horse.Before)
+	a, b := minutes(w.Horse.Work).by, minutes(w.Horse.Before).by
 	// two weeks at this rate, carried on over thirty days
 	km := func(g yard.Gait) float64 { return (a[g] + b[g]) * w.PaceMPerMin[g] / 1000 * 30 / 14 }
 	canter, gallop := km(yard.Canter), km(yard.Gallop)
-	if canter <= RaceCanterKm30Days+tiny || gallop <= RaceGallopKm30Days+tiny {
+	if !over(canter, RaceCanterKm30Days) || !over(gallop, RaceGallopKm30Days) {
 		return 0, ""
 	}
 	return yard.Warn, fmt.Sprintf("last week and this at this rate come to %.0f km of canter and %.1f km of gallop in thirty days; the marks are %.0f and %.0f km together", canter, gallop, RaceCanterKm30Days, RaceGallopKm30Days)
@@ -517,31 +561,26 @@ func raceDistance(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 const longGapDays = 3
 
 func fastAfterGap(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	if !w.Horse.WorkGiven {
-		return 0, ""
+	var both []yard.Day
+	if w.Horse.BeforeGiven {
+		both = w.Horse.Before[:]
+	}
+	last := len(both) // days of last week
+	if w.Horse.WorkGiven {
+		both = append(both, w.Horse.Work[:]...)
 	}
 	off := 0
-	if w.Horse.BeforeGiven {
-		for _, d := range w.Horse.Before {
-			if d.Rest() {
-				off++
-			} else {
-				off = 0
-			}
-		}
-	}
-	for i, d := range w.Horse.Work {
+	for i, d := range both {
 		fast := 0.0
 		for _, s := range d.Sessions {
 			m := work.Minutes(s)
 			fast += m[yard.Gallop] + m[yard.Jump]
 		}
-		if fast > 0 && off >= longGapDays {
-			return yard.Warn, fmt.Sprintf("%.0f minutes of galloping or jumping on day %d of the week, after %d days off; %d days off are the mark", fast, i+1, off, longGapDays)
+		if fast != 0 && i >= last && off >= longGapDays {
+			return yard.Warn, fmt.Sprintf("%.0f minutes of galloping or jumping on day %d of the week, after %d days off; %d days off are the mark", fast, i-last+1, off, longGapDays)
 		}
-		if d.Rest() {
-			off++
-		} else {
+		off++
+		if !d.Rest() {
 			off = 0
 		}
 	}
@@ -553,39 +592,36 @@ func noDayOff(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	for _, d := range w.Horse.Work {
-		ridden := false
-		for _, s := range d.Sessions {
-			ridden = ridden || !s.Led
-		}
-		if !ridden { // led out or turned out is a day off from work
+		// led out or turned out is a day off from work
+		if !slices.ContainsFunc(d.Sessions, func(s yard.Session) bool { return !s.Led }) {
 			return 0, ""
 		}
 	}
 	return yard.Warn, "it is ridden on all seven days; one day off in seven is the mark"
 }
 
+// firstDays are the days after the start of work in which what was to be seen to
+// before it is still asked for (ours).
+const firstDays = 14
+
 func notReady(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if w.Horse.Fitness != yard.Soft {
 		return 0, ""
 	}
-	if days, known := w.ageDays(w.Horse.InWorkSince); known && days > 14 {
+	if older(w.Horse.InWorkSince, w.Beginning, firstDays) {
 		return 0, ""
-	}
-	done := map[yard.Check]bool{}
-	for _, c := range w.Horse.Checks {
-		done[c] = true
 	}
 	words := map[yard.Check]string{yard.CheckVet: "seen by the vet", yard.CheckFeet: "feet done by the farrier", yard.CheckSaddle: "saddle fit looked at again", yard.CheckTeeth: "teeth looked at", yard.CheckWorms: "worming by count"}
 	var missing []string
 	for _, c := range yard.Checks() {
-		if !done[c] {
+		if !slices.Contains(w.Horse.Checks, c) {
 			missing = append(missing, words[c])
 		}
 	}
 	if !w.Horse.WeightKg.IsKnown() && !w.Horse.GirthCm.IsKnown() || !w.Horse.Score.IsKnown() {
 		missing = append(missing, "weight and score taken")
 	}
-	if len(missing) == 0 {
+	if missing == nil {
 		return 0, ""
 	}
 	return yard.Note, "not ticked yet: " + list(missing)
@@ -594,36 +630,25 @@ func notReady(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 func letDown(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	card, ok1 := w.HardCard.Get()
 	now, ok2 := w.HardNow.Get()
-	if !w.Horse.BeforeGiven || !w.Horse.WorkGiven || !ok1 || !ok2 || now <= 0 {
+	was, is := minutes(w.Horse.Before), minutes(w.Horse.Work)
+	if !w.Horse.BeforeGiven || !w.Horse.WorkGiven || !ok1 || !ok2 || was.unknown || is.unknown {
 		return 0, ""
 	}
-	var a, b float64
-	for d := range w.Horse.Work {
-		if w.Horse.Work[d].Unknown || w.Horse.Before[d].Unknown {
-			return 0, ""
-		}
-		for _, s := range w.Horse.Work[d].Sessions {
-			a += s.Total()
-		}
-		for _, s := range w.Horse.Before[d].Sessions {
-			b += s.Total()
-		}
-	}
-	if b <= 0 || a > b/2+tiny || card < now-tiny {
+	if was.all == 0 || over(is.all, was.all/2) || now == 0 || under(card, now) {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("work goes from %.0f to %.0f minutes a week, and hard feed stays at %.2f kg", b, a, card)
+	return yard.Warn, fmt.Sprintf("work goes from %.0f to %.0f minutes a week, and hard feed stays at %.2f kg", was.all, is.all, card)
 }
 
 func dryFeed(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	if !Has(w.Horse.Diagnoses, yard.Choke) || len(w.DryFeed) == 0 {
+	if !Has(w.Horse.Diagnoses, yard.Choke) || w.DryFeed == nil {
 		return 0, ""
 	}
 	return yard.Warn, fmt.Sprintf("%s to be soaked, as your vet set it", list(w.DryFeed))
 }
 
 func dust(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	if !Has(w.Horse.Diagnoses, yard.Heaves) || len(w.DryHay) == 0 {
+	if !Has(w.Horse.Diagnoses, yard.Heaves) || w.DryHay == nil {
 		return 0, ""
 	}
 	return yard.Warn, fmt.Sprintf("%s fed dry; as your vet set it, no dust", list(w.DryHay))
@@ -636,20 +661,25 @@ func heat(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	index := HeatIndex(t, rh)
-	say := func(sev yard.Severity, mark float64, what string) (yard.Severity, string) {
-		return sev, fmt.Sprintf("%.0f °C and %.0f %% humidity are a heat index of %.0f (°F + %%); over %.0f %s", t, rh, index, mark, what)
+	for _, band := range []struct {
+		sev  yard.Severity
+		mark float64
+		what string
+	}{
+		{yard.Stop, l.HeatStop, "horses are not worked"},
+		{yard.Warn, l.HeatHelp, "cooling by sweat is impaired"},
+		{yard.Note, l.HeatWatch, "horses need help to cool"},
+	} {
+		if over(index, band.mark) {
+			return band.sev, fmt.Sprintf("%.0f °C and %.0f %% humidity are a heat index of %.0f (°F + %%); over %.0f %s", t, rh, index, band.mark, band.what)
+		}
 	}
-	switch {
-	case index > l.HeatStop+tiny:
-		return say(yard.Stop, l.HeatStop, "horses are not worked")
-	case index > l.HeatHelp+tiny:
-		return say(yard.Warn, l.HeatHelp, "cooling by sweat is impaired")
-	case index > l.HeatWatch+tiny:
-		return say(yard.Note, l.HeatWatch, "horses need help to cool")
-	}
-	const humid = 75 // %, below the bands too (exercise §4)
-	if rh > humid {
-		return yard.Note, fmt.Sprintf("%.0f %% humidity; over %d %% sweat dries slowly even where the heat index is low (%.0f)", rh, humid, index)
+	if over(rh, humidPct) {
+		return yard.Note, fmt.Sprintf("%.0f %% humidity; over %d %% sweat dries slowly even where the heat index is low (%.0f)", rh, humidPct, index)
 	}
 	return 0, ""
 }
+
+// humidPct is the humidity over which sweat dries slowly, below the bands too
+// (exercise §4).
+const humidPct = 75
