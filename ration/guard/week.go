@@ -1,7 +1,6 @@
 package guard
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -494,7 +493,10 @@ func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	}
 	m := minutes(w.Horse.Work).by
 	total := weeksToCanter(w.Horse.Kept)
-	kept := cmp.Or(string(w.Horse.Kept), "housing not said: as stabled")
+	kept := " kept in a " + string(w.Horse.Kept)
+	if w.Horse.Kept == yard.KeptUnknown {
+		kept = ", housing not said and taken as stabled,"
+	}
 	days, known := age(w.Horse.InWorkSince, w.Beginning)
 	for _, p := range []struct {
 		what  string
@@ -507,9 +509,9 @@ func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		switch {
 		case p.min == 0:
 		case !known:
-			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared (kept in a %s: %.1f weeks)", p.min, p.what, kept, p.weeks)
+			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared: for a soft horse%s it comes after %.1f weeks", p.min, p.what, kept, p.weeks)
 		case under(done, p.weeks):
-			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %.1f weeks in work; soft and kept in a %s it comes after %.1f weeks", p.min, p.what, done, kept, p.weeks)
+			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %.1f weeks in work; for a soft horse%s it comes after %.1f weeks", p.min, p.what, done, kept, p.weeks)
 		}
 	}
 	return 0, ""
