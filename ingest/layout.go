@@ -17,12 +17,12 @@ var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessio
 
 // vocabulary is what headers are known by.
 type vocabulary struct {
-	words  headerWords
-	meals  []string          // the yard's, as the yard writes them
-	feeds  map[string]string // header words of each feed's name -> the name
-	split  map[string]heading
-	looked map[string]bool // texts worthALook has seen, and its answer
-	guess  bool            // a table may be known by headings that are only like known ones
+	words headerWords
+	meals []mealWord        // the yard's first, then those known everywhere
+	feeds map[string]string // header words of each feed's name -> the name
+	split map[string]heading
+	looks map[string]*look // what each text may be as a heading
+	guess bool             // a table may be known by headings that are only like known ones
 }
 
 // taken is splitHeading, remembered: the same texts come again in every row.
@@ -215,7 +215,8 @@ func (v *vocabulary) headersAt(s *sheet, i int) ([]found, int) {
 	}
 	one := oneRow(s.rows[i])
 	single := v.match(s, i, one)
-	if i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
+	// A feed's name in each of two rows of amounts is no header yet.
+	if here+below >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
 		if two := twoRows(s, i); two != nil {
 			joined := v.match(s, i+1, two)
 			lower := v.match(s, i+1, oneRow(s.rows[i+1]))
@@ -349,16 +350,35 @@ func (v *vocabulary) worthALook(hs []headCell) bool {
 	return n >= 2 || n == 1 && len(hs) == 1
 }
 
-// headLike says whether a text may stand in a header.
-func (v *vocabulary) headLike(text string) bool {
-	is, seen := v.looked[text]
-	if !seen {
-		w := v.taken(text).words
-		is = v.words.any[w] || v.dayLike(text) || v.mealLike(w)
-		v.looked[text] = is
-	}
-	return is
+// look is what a text may be as a heading.
+type look struct {
+	keys            [7]string // the column it heads, by the order of wordKinds
+	day, meal, feed bool
+	any             bool // any of it
 }
+
+// lookAt is remembered by text: the same ones come again in row after row.
+func (v *vocabulary) lookAt(text string) *look {
+	l := v.looks[text]
+	if l == nil {
+		w := v.taken(text).words
+		l = &look{
+			day:  v.words.dayColumn(new(column), cell{kind: written, shown: text}),
+			meal: v.mealColumn(new(column), w),
+			feed: v.feedColumn(new(column), w),
+		}
+		l.any = l.day || l.meal || l.feed
+		for i, k := range wordKinds {
+			l.keys[i] = v.words.kind[k][w]
+			l.any = l.any || l.keys[i] != ""
+		}
+		v.looks[text] = l
+	}
+	return l
+}
+
+// headLike says whether a text may stand in a header.
+func (v *vocabulary) headLike(text string) bool { return v.lookAt(text).any }
 
 // headLikes counts the cells of a row that may stand in a header.
 func (v *vocabulary) headLikes(r row) int {
@@ -371,20 +391,13 @@ func (v *vocabulary) headLikes(r row) int {
 	return n
 }
 
-func (v *vocabulary) dayLike(text string) bool {
-	var c column
-	return v.words.dayColumn(&c, cell{kind: written, shown: text})
-}
-
-func (v *vocabulary) mealLike(w string) bool {
-	var c column
-	return mealColumn(&c, w, v.meals) || len(v.feeds) > 0 && feedColumn(&c, w, v.feeds, v.meals)
-}
-
 // kinds reads header cells as every kind of table they are enough for.
 func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	var f found
-	for _, k := range wordKinds {
+	for i, k := range wordKinds {
+		if !v.guess && !v.possible(i, s, hs) {
+			continue
+		}
 		t := v.read(k, s, head, hs)
 		if t.score == 0 {
 			continue
@@ -403,6 +416,54 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	}
 	slices.SortStableFunc(f, func(a, b table) int { return b.score - a.score })
 	return f
+}
+
+// possible spares a row of data the reading as a kind that it has not the
+// columns for, see [satisfied]; a sheet a day needs no column of days.
+func (v *vocabulary) possible(kind int, s *sheet, hs []headCell) bool {
+	has := func(keys ...string) bool {
+		for _, key := range keys {
+			if !slices.ContainsFunc(hs, func(h headCell) bool {
+				return slices.ContainsFunc(h.texts, func(text string) bool { return v.lookAt(text).keys[kind] == key })
+			}) {
+				return false
+			}
+		}
+		return true
+	}
+	count := func(is func(*look) bool) int {
+		n := 0
+		for _, h := range hs {
+			if slices.ContainsFunc(h.texts, func(text string) bool { return is(v.lookAt(text)) }) {
+				n++
+			}
+		}
+		return n
+	}
+	switch wordKinds[kind] {
+	case horsesKind:
+		return has("horse") || s.turned
+	case workKind:
+		days := count(func(l *look) bool { return l.day })
+		for _, h := range hs {
+			if h.cell.kind == dated {
+				days++
+			}
+		}
+		return days >= 3 || has("work")
+	case rationsKind:
+		meals, feeds := count(func(l *look) bool { return l.meal }), count(func(l *look) bool { return l.feed })
+		return feeds > 1 || feeds > 0 && has("horse") || has("feed") && (meals+feeds > 0 || has("now") || has("planned"))
+	case feedsKind:
+		return has("feed")
+	case sessionsKind:
+		return has("session")
+	case weightsKind:
+		return has("date", "horse", "weight")
+	case yardKind:
+		return has("setting", "value")
+	}
+	return true
 }
 
 func (v *vocabulary) read(k sheetKind, s *sheet, head int, hs []headCell) table {
@@ -424,7 +485,7 @@ next:
 			if c.kind == dated && k != workKind {
 				continue
 			}
-			if k == workKind && v.words.dayColumn(&col, c) || k == rationsKind && (mealColumn(&col, hd.words, v.meals) || feedColumn(&col, hd.words, v.feeds, v.meals)) {
+			if k == workKind && v.words.dayColumn(&col, c) || k == rationsKind && (v.mealColumn(&col, hd.words) || v.feedColumn(&col, hd.words)) {
 				t.cols = append(t.cols, col)
 				continue next
 			}
@@ -467,7 +528,7 @@ func (v *vocabulary) datesOfATurnedTable(t *table, rest []headCell) bool {
 			return false
 		}
 	}
-	return slices.ContainsFunc(rest[0].texts, func(text string) bool { return v.words.any[v.taken(text).words] })
+	return slices.ContainsFunc(rest[0].texts, func(text string) bool { return v.lookAt(text).keys != [7]string{} })
 }
 
 // namesBeside takes the column left of the days (or of the feeds) for the

@@ -77,6 +77,13 @@ type reader struct {
 	owner    map[string]string // sheet -> the one horse it is about
 	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
 	yardAt   yard.Cell         // where the yard's settings stand
+	workRead map[string]workCellRead
+}
+
+// workCellRead is the text of a work cell, read.
+type workCellRead struct {
+	day      yard.Day
+	problems []Problem
 }
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
@@ -117,11 +124,12 @@ func (s *scan) lost() int {
 
 func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
 	r := &reader{
-		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looked: map[string]bool{}}, tables: map[sheetKind][]table{},
+		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looks: map[string]*look{}}, tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
-		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{},
+		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{},
 	}
+	r.vocab.nameMeals(nil)
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {
@@ -132,15 +140,15 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 	}
 	r.sort(sheets)
 	r.readYard(name)
+	var meals []string
 	for _, m := range r.week.Meals {
-		r.vocab.meals = append(r.vocab.meals, m.Name)
+		meals = append(meals, m.Name)
 	}
+	r.vocab.nameMeals(meals)
 	r.vocab.feeds = r.feedHeadings()
-	if len(r.vocab.meals)+len(r.vocab.feeds) > 0 {
+	if len(meals)+len(r.vocab.feeds) > 0 {
 		// Columns of the rations sheet carry the yard's own meals and feeds.
-		for text, is := range r.vocab.looked {
-			r.vocab.looked[text] = is || r.vocab.mealLike(r.vocab.taken(text).words)
-		}
+		clear(r.vocab.looks)
 		r.sort(sheets)
 	}
 	r.nameMeals()

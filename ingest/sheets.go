@@ -184,7 +184,6 @@ func ColumnKeys() []string {
 // headerWords finds the column key of a header's words, by kind of sheet.
 type headerWords struct {
 	kind map[sheetKind]map[string]string
-	any  map[string]bool
 	days map[string]time.Weekday // the yard's own words for the days
 
 	settings map[string]string    // words of the yard sheet -> the setting
@@ -211,7 +210,7 @@ func allWords(synonyms map[string][]string) headerWords {
 			}
 		}
 	}
-	hw := headerWords{kind: all, any: map[string]bool{}, days: map[string]time.Weekday{}, settings: maps.Clone(settingWords), paces: map[string]yard.Gait{}}
+	hw := headerWords{kind: all, days: map[string]time.Weekday{}, settings: maps.Clone(settingWords), paces: map[string]yard.Gait{}}
 	for key, setting := range settingKeys {
 		for _, w := range synonyms[key] {
 			hw.settings[splitHeading(w).words] = setting
@@ -232,11 +231,6 @@ func allWords(synonyms map[string][]string) headerWords {
 	for i, d := range weekdayWords {
 		for _, w := range synonyms[d] {
 			hw.days[fold(w)] = time.Weekday((i + 1) % 7)
-		}
-	}
-	for _, words := range all {
-		for w := range words {
-			hw.any[w] = true
 		}
 	}
 	return hw
@@ -508,38 +502,54 @@ func nowOrPlanned(words string) (rest string, planned bool) {
 	return words, false
 }
 
+// mealWord is a meal's name as a heading has it.
+type mealWord struct{ words, name string }
+
+// nameMeals tells the vocabulary the yard's meals.
+func (v *vocabulary) nameMeals(names []string) {
+	v.meals = nil
+	for _, m := range names {
+		v.meals = append(v.meals, mealWord{splitHeading(m).words, m})
+	}
+	for _, m := range usualMeals {
+		v.meals = append(v.meals, mealWord{m, strings.ToUpper(m[:1]) + m[1:]})
+	}
+}
+
 // feedColumn recognises a column headed by a feed of the feeds sheet: "Oats",
 // "Oats planned", "Breakfast oats".
-func feedColumn(col *column, words string, feeds map[string]string, mealNames []string) bool {
+func (v *vocabulary) feedColumn(col *column, words string) bool {
+	if len(v.feeds) == 0 {
+		return false
+	}
 	w, planned := nowOrPlanned(words)
-	if f, ok := feeds[w]; ok {
+	if f, ok := v.feeds[w]; ok {
 		col.feed, col.planned = f, planned
 		return true
 	}
-	for _, m := range append(slices.Clone(mealNames), usualMeals...) {
-		meal := splitHeading(m).words
-		for _, rest := range []string{strings.TrimPrefix(w, meal+" "), strings.TrimSuffix(w, " "+meal)} {
-			if f, ok := feeds[rest]; ok && rest != w {
-				col.feed, col.meal, col.planned = f, m, planned
-				return true
+	for _, m := range v.meals {
+		rest, ok := strings.CutPrefix(w, m.words+" ")
+		if !ok {
+			if rest, ok = strings.CutSuffix(w, " "+m.words); !ok {
+				continue
 			}
+		}
+		if f, ok := v.feeds[rest]; ok {
+			col.feed, col.meal, col.planned = f, m.name, planned
+			return true
 		}
 	}
 	return false
 }
 
 // mealColumn recognises "Breakfast", "Breakfast now", "planned breakfast".
-func mealColumn(col *column, words string, mealNames []string) bool {
+func (v *vocabulary) mealColumn(col *column, words string) bool {
 	w, planned := nowOrPlanned(words)
-	for _, m := range mealNames {
-		if strings.EqualFold(splitHeading(m).words, w) {
-			col.meal, col.planned = m, planned
+	for _, m := range v.meals {
+		if m.words == w {
+			col.meal, col.planned = m.name, planned
 			return true
 		}
-	}
-	if slices.Contains(usualMeals, w) {
-		col.meal, col.planned = strings.ToUpper(w[:1])+w[1:], planned
-		return true
 	}
 	return false
 }

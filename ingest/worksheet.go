@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -245,9 +246,15 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 		r.find("work-word", yard.Warn, horse, place, "The work cell holds the time %s and no work. Write it as text, such as show 10:00.", c.shown)
 		return unknown
 	}
-	day, problems := parseWork(c.shown, r.sessions, r.vocab.words)
+	read, seen := r.workRead[c.shown]
+	if !seen { // the same work stands in many cells
+		read.day, read.problems = parseWork(c.shown, r.sessions, r.vocab.words)
+		r.workRead[c.shown] = read
+	}
+	day := read.day
+	day.Sessions = slices.Clone(day.Sessions)
 	day.Cell = place
-	for _, p := range problems {
+	for _, p := range read.problems {
 		r.find(p.Rule, yard.Warn, horse, place, "Work %q: %s", short(c.shown), sentence(p.Message))
 	}
 	return day
