@@ -29,6 +29,13 @@ type record struct {
 	Horses    []recordHorse   `json:"horses"`
 	Feeds     []recordFeed    `json:"feeds"`
 	Findings  []recordFinding `json:"findings"`
+	Contacts  []recordContact `json:"contacts"` // who to ring, in order
+}
+
+type recordContact struct {
+	Role  string `json:"role"`
+	Name  string `json:"name"`
+	Phone string `json:"phone"`
 }
 
 type recordRead struct {
@@ -259,6 +266,10 @@ func recordOf(p yard.Plan, m Meta) record {
 	if !w.Beginning.IsZero() {
 		s := w.Beginning.Format("2006-01-02")
 		r.Week = &s
+	}
+	r.Contacts = []recordContact{}
+	for _, c := range w.Contacts {
+		r.Contacts = append(r.Contacts, recordContact(c))
 	}
 	for _, h := range p.Horses {
 		r.Horses = append(r.Horses, s.horseRecord(h))

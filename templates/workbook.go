@@ -37,6 +37,14 @@ func HeadingLanguages() []string {
 	return codes
 }
 
+// MailSubject and MailText word the mail to the weekend staff, as text/template.
+//
+//go:embed mail/subject.txt
+var MailSubject string
+
+//go:embed mail/text.txt
+var MailText string
+
 //go:embed demo/*.csv starter/*.csv columns.csv
 var tables embed.FS
 

@@ -90,7 +90,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 	}
 	root.AddCommand(
 		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), demoCommand(std, code),
-		watchCommand(std, code),
+		watchCommand(std, code), sendCommand(std, code),
 		starterCommand(std), versionCommand(std), licencesCommand(std),
 	)
 	return root

@@ -52,7 +52,7 @@ func importsOf(t *testing.T) map[string][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, must := range []string{"hardfeed/cmd/hardfeed", "hardfeed/ingest", "hardfeed/ration", "hardfeed/ration/guard", "hardfeed/report", "hardfeed/templates"} {
+	for _, must := range []string{"hardfeed/cmd/hardfeed", "hardfeed/ingest", "hardfeed/ration", "hardfeed/ration/guard", "hardfeed/report", "hardfeed/report/post", "hardfeed/templates"} {
 		if all[must] == nil {
 			t.Errorf("package %s was not found: the walk is wrong or the house is", must)
 		}
@@ -92,6 +92,10 @@ func brokenRule(pkg, imp string) string {
 		return "ingest knows the nouns only"
 	case within(pkg, "hardfeed/report") && (within(imp, "hardfeed/ingest") || within(imp, "hardfeed/ration") && imp != "hardfeed/ration/yard"):
 		return "report knows the nouns only"
+	case within(pkg, "hardfeed/report/post") && within(imp, "hardfeed/report"):
+		return "post reads finished files, and draws none"
+	case only("github.com/wneessen/go-mail", "hardfeed/report/post"):
+		return "mail in report/post only"
 	case within(pkg, "hardfeed/templates") && within(imp, "hardfeed"):
 		return "templates imports nothing of ours"
 	case only("github.com/xuri/excelize/v2", "hardfeed/ingest", "hardfeed/templates", "hardfeed/report"), imp == "github.com/xuri/excelize/v2" && within(pkg, "hardfeed/report/draw"):
@@ -129,6 +133,9 @@ func TestTheHouseRulesBite(t *testing.T) {
 		{"hardfeed/ingest", "github.com/jung-kurt/gofpdf"},
 		{"hardfeed/report", "github.com/spf13/viper"},
 		{"hardfeed/templates", "hardfeed/ration/yard"},
+		{"hardfeed/report/post", "hardfeed/report"},
+		{"hardfeed/report/post", "hardfeed/ration"},
+		{"hardfeed/cmd/hardfeed", "github.com/wneessen/go-mail"},
 	} {
 		if brokenRule(c.pkg, c.imp) == "" {
 			t.Errorf("%s may import %s", c.pkg, c.imp)

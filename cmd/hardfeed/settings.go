@@ -23,6 +23,7 @@ import (
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/report/post"
 	"hardfeed/templates"
 )
 
@@ -50,6 +51,7 @@ type Settings struct {
 	Headings        string // languages of the workbook's headings beside English: "de", "de, fr"
 	Synonyms        []Synonym
 	Watch           Watch
+	Mail            Mail
 }
 
 // Watch is how a drop folder is watched.
@@ -58,6 +60,22 @@ type Watch struct {
 	SettleSeconds    float64 // a workbook is taken once it has not changed for so long
 	PatienceMinutes  float64 // a file that is not whole is judged after so long without a change
 	AtOnce           int     // workbooks worked out side by side
+}
+
+// Mail is how finished folders reach the weekend staff. Without a host nothing
+// is sent by itself.
+type Mail struct {
+	Host         string
+	Port         int    // 0: the usual one for TLS
+	TLS          string // "starttls", "implicit" or "none"
+	User         string
+	PasswordFile string
+	From         string
+	To           []string
+	ReplyTo      string
+	Attach       []string // of "cards", "scoops" and "office"
+	MostMB       float64  // size of one mail on its way
+	Outbox       string   // folder; "": .hardfeed/outbox beside the finished folder
 }
 
 // Paces are speeds in metres a minute, by gait.
@@ -81,6 +99,7 @@ func defaultSettings() Settings {
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
 		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2},
+		Mail: Mail{TLS: post.StartTLS, To: []string{}, Attach: []string{"cards", "scoops"}, MostMB: 20},
 	}
 }
 
@@ -260,8 +279,8 @@ func setFromEnvironment(v *viper.Viper, keys []key, lookup func(string) (string,
 	}
 	for _, entry := range slices.Sorted(slices.Values(environ)) {
 		name, _, _ := strings.Cut(entry, "=")
-		if !strings.HasPrefix(name, envPrefix) {
-			continue
+		if !strings.HasPrefix(name, envPrefix) || name == passwordVariable {
+			continue // the password is no setting: it is read when it is used, and kept nowhere
 		}
 		if _, ok := known[name]; !ok {
 			return refuse("There is no setting behind the variable %s.%s", name, didYouMean(name, names))
@@ -377,6 +396,8 @@ func (c fileChecker) group(prefix string, n *yaml.Node) error {
 			err = c.unknown(k, prefix, k.Value)
 		case isLeaf && name == "synonyms":
 			err = c.synonyms(v)
+		case isLeaf && kind == reflect.Slice:
+			err = c.words(name, v)
 		case isLeaf:
 			err = c.value(name, kind, v)
 		case prefix == "" && c.isGroup(name):
@@ -450,6 +471,20 @@ func (c fileChecker) value(name string, kind reflect.Kind, v *yaml.Node) error {
 	return nil
 }
 
+// words checks a list of words.
+func (c fileChecker) words(name string, v *yaml.Node) error {
+	form := fmt.Sprintf("%s is a list: each entry stands on its own line below it, set in by two spaces, with - before it.", name)
+	if v.Kind != yaml.SequenceNode {
+		return c.refuse(v, "%s", form)
+	}
+	for _, entry := range v.Content {
+		if entry.Kind != yaml.ScalarNode || entry.ShortTag() != "!!str" || strings.TrimSpace(entry.Value) == "" {
+			return c.refuse(entry, "%s", form)
+		}
+	}
+	return nil
+}
+
 func (c fileChecker) synonyms(v *yaml.Node) error {
 	const form = "synonyms is a list; each entry has two lines, - column: weight and below it word: Kilos."
 	if v.Kind != yaml.SequenceNode {
@@ -506,6 +541,8 @@ func spans() map[string]span {
 		"watch.settle_seconds":     {0.05, 600},
 		"watch.patience_minutes":   {0.1, 1440},
 		"watch.at_once":            {1, 32},
+		"mail.port":             {0, 65535},
+		"mail.most_mb":          {0.1, 150},
 	}
 }
 
@@ -584,6 +621,9 @@ func (s *Settings) check() error {
 		s.Paper = "Letter"
 	default:
 		return refuse("paper is %q; it should be A4 or Letter.", s.Paper)
+	}
+	if err := s.Mail.check(); err != nil {
+		return err
 	}
 	return s.checkWarnBeforeStop()
 }

@@ -1,0 +1,442 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"text/template"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"hardfeed/report"
+	"hardfeed/report/post"
+	"hardfeed/templates"
+)
+
+// passwordVariable holds the mail password. It is no setting: nothing keeps it.
+const passwordVariable = "HARDFEED_MAIL_PASSWORD"
+
+// exitNotAll is the exit code of send where a mail did not go: the same as of a
+// run in which a horse got no card.
+const exitNotAll = exitNoCard
+
+// sheetNames are the sheets that can go with a mail.
+var sheetNames = []string{"cards", "scoops", "office"}
+
+func (m Mail) check() error {
+	if m.TLS != post.StartTLS && m.TLS != post.Implicit && m.TLS != post.NoTLS {
+		return refuse("mail.tls is %q; it can be starttls, implicit or none (none only for a mail server on this same machine).", m.TLS)
+	}
+	if m.Host != "" {
+		if err := m.server(post.Secret{}).Check(); err != nil {
+			return refuse("mail.host: %v.", err)
+		}
+		if m.From == "" {
+			return refuse("mail.host is set and mail.from is not; it should be the yard's own mail address.")
+		}
+		if len(m.To) == 0 {
+			return refuse("mail.host is set and mail.to names nobody; it should list who gets the cards.")
+		}
+	}
+	for _, a := range []struct{ name, value string }{{"mail.from", m.From}, {"mail.reply_to", m.ReplyTo}} {
+		if a.value == "" {
+			continue
+		}
+		if err := post.Address(a.value); err != nil {
+			return refuse("%s: %v.", a.name, err)
+		}
+	}
+	seen := map[string]bool{}
+	for _, to := range m.To {
+		if err := post.Address(to); err != nil {
+			return refuse("mail.to: %v.", err)
+		}
+		key := strings.ToLower(post.Bare(to))
+		if seen[key] {
+			return refuse("mail.to names %s twice; take one out.", post.Bare(to))
+		}
+		seen[key] = true
+	}
+	for i, name := range m.Attach {
+		if !slices.Contains(sheetNames, name) {
+			return refuse("mail.attach names %q; it can name %s.", name, strings.Join(sheetNames, ", "))
+		}
+		if slices.Contains(m.Attach[:i], name) {
+			return refuse("mail.attach names %s twice; take one out.", name)
+		}
+	}
+	return nil
+}
+
+func (m Mail) server(password post.Secret) post.Server {
+	return post.Server{Host: m.Host, Port: m.Port, TLS: m.TLS, User: m.User, Password: password}
+}
+
+// mostPassword is far longer than any password (ours): a whole file taken for
+// one is a mistake.
+const mostPassword = 1024
+
+// password is read at the moment it is used. No error has any of it.
+func (m Mail) password() (post.Secret, error) {
+	if m.User == "" {
+		return post.Secret{}, nil
+	}
+	word := os.Getenv(passwordVariable)
+	from := "the variable " + passwordVariable
+	if word == "" {
+		if m.PasswordFile == "" {
+			return post.Secret{}, refuse("mail.user is set, and there is no password: set the variable %s, or name a file with mail.password_file.", passwordVariable)
+		}
+		from = m.PasswordFile
+		f, err := os.Open(m.PasswordFile)
+		if err != nil {
+			return post.Secret{}, refuse("The password file %s could not be read: %v.", m.PasswordFile, reason(err))
+		}
+		defer f.Close()
+		info, err := f.Stat()
+		if err != nil || !info.Mode().IsRegular() {
+			return post.Secret{}, refuse("The password file %s is not a file.", m.PasswordFile)
+		}
+		if runtime.GOOS != "windows" && info.Mode().Perm()&0o077 != 0 {
+			return post.Secret{}, refuse("The password file %s can be read by others than its owner. Close it first: chmod 600 %s. If others use this machine, change the password.", m.PasswordFile, m.PasswordFile)
+		}
+		data, err := io.ReadAll(io.LimitReader(f, mostPassword+3))
+		if err != nil {
+			return post.Secret{}, refuse("The password file %s could not be read: %v.", m.PasswordFile, reason(err))
+		}
+		word = strings.TrimSuffix(strings.TrimSuffix(string(data), "\n"), "\r")
+	}
+	if word == "" || len(word) > mostPassword || strings.ContainsFunc(word, func(r rune) bool { return r < ' ' || r == 0x7f }) {
+		return post.Secret{}, refuse("What stands in %s is not one line with a password.", from)
+	}
+	return post.Conceal(word), nil
+}
+
+// mailing is a finished folder made ready to go.
+type mailing struct {
+	letter   post.Letter
+	messages []post.Message // one a recipient; one without a recipient where none is set
+	sizes    []int
+}
+
+// mailing words the mails of a finished folder. The edition overrides the one in
+// the results; 0 leaves it.
+func (s Settings) mailing(dir string, results []byte, edition int, at time.Time) (mailing, error) {
+	letter, err := post.ReadLetter(results)
+	if err != nil {
+		return mailing{}, refuse("The folder %s cannot be mailed: %v.", dir, err)
+	}
+	if edition > 0 {
+		letter.Edition = edition
+	}
+	m := mailing{letter: letter}
+	words := map[string]string{"subject": templates.MailSubject, "text": templates.MailText}
+	for name, text := range words {
+		t, err := template.New(name).Option("missingkey=error").Parse(text)
+		if err != nil {
+			return mailing{}, err
+		}
+		fill := letter.Text
+		if name == "subject" {
+			fill = letter.Subject
+		}
+		if words[name], err = fill(t); err != nil {
+			return mailing{}, err
+		}
+	}
+	sheets, err := s.sheets(dir)
+	if err != nil {
+		return mailing{}, err
+	}
+	to := s.Mail.To
+	if len(to) == 0 {
+		to = []string{""}
+	}
+	for _, to := range to {
+		msg := post.Message{Key: letter.KeyOf(results, to), From: s.Mail.From, To: to, ReplyTo: s.Mail.ReplyTo,
+			Subject: words["subject"], Text: words["text"], Attachments: sheets, Date: at}
+		size, err := msg.Size()
+		if err != nil {
+			return mailing{}, err
+		}
+		if most := int(s.Mail.MostMB * 1e6); size > most {
+			return mailing{}, refuse("The mail of %s would have %.1f MB and mail.most_mb is %v. Send fewer sheets (mail.attach), or raise it if the mail server takes more.", dir, float64(size)/1e6, s.Mail.MostMB)
+		}
+		m.messages, m.sizes = append(m.messages, msg), append(m.sizes, size)
+	}
+	return m, nil
+}
+
+// sheets reads the PDFs that go with the mail. Links are not followed out of the
+// folder.
+func (s Settings) sheets(dir string) ([]post.Attachment, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, refuse("The folder %s could not be read: %v.", dir, reason(err))
+	}
+	defer root.Close()
+	var out []post.Attachment
+	for _, name := range s.Mail.Attach {
+		data, err := root.ReadFile(name + ".pdf")
+		if err != nil {
+			return nil, refuse("The folder %s cannot be mailed: its %s.pdf could not be read (%v). Run the workbook again.", dir, name, reason(err))
+		}
+		if !wholePDF(data) {
+			return nil, refuse("The folder %s cannot be mailed: its %s.pdf is damaged or cut short. Run the workbook again.", dir, name)
+		}
+		out = append(out, post.Attachment{Name: name + ".pdf", Bytes: data})
+	}
+	return out, nil
+}
+
+func wholePDF(data []byte) bool {
+	return bytes.HasPrefix(data, []byte("%PDF-")) && bytes.HasSuffix(bytes.TrimSpace(data), []byte("%%EOF"))
+}
+
+// outboxIn is where mails of the finished folders in dir wait.
+func (s Settings) outboxIn(dir string) string {
+	if s.Mail.Outbox != "" {
+		return s.Mail.Outbox
+	}
+	return filepath.Join(dir, ".hardfeed", "outbox")
+}
+
+// queueMail puts the mails of a finished folder into the outbox. Mails it knows
+// are left as they are; without a mail server it does nothing.
+func (s Settings) queueMail(outbox, dir string, results []byte, edition int) error {
+	if s.Mail.Host == "" {
+		return nil
+	}
+	m, err := s.mailing(dir, results, edition, time.Now())
+	if err != nil {
+		return err
+	}
+	for _, msg := range m.messages {
+		if err := (post.Outbox{Dir: outbox}).Add(msg); err != nil {
+			return refuse("The mail to %s could not be put into the outbox %s: %v.", msg.To, outbox, reason(err))
+		}
+	}
+	return nil
+}
+
+// deliverMail hands what is due in the outbox to the mail server, once, and says
+// what became of it. Its error is the server's or the disk's; what could not go
+// is kept.
+func (s Settings) deliverMail(ctx context.Context, outbox string, say func(format string, args ...any)) error {
+	_, err := s.deliver(ctx, outbox, say)
+	return err
+}
+
+func (s Settings) deliver(ctx context.Context, outbox string, say func(format string, args ...any)) (post.Pass, error) {
+	if s.Mail.Host == "" {
+		return post.Pass{}, nil
+	}
+	password, err := s.Mail.password()
+	if err != nil {
+		return post.Pass{}, err
+	}
+	pass, err := (post.Outbox{Dir: outbox}).Deliver(ctx, s.Mail.server(password), time.Now)
+	for _, g := range pass.Sent {
+		if g.Again {
+			say("Mailed to %s, who may have it twice: it was not known whether the first try arrived. %s", g.To, g.Subject)
+			continue
+		}
+		say("Mailed to %s: %s", g.To, g.Subject)
+	}
+	for _, f := range pass.Findings {
+		say("%s %s", report.Text(f), f.Next)
+	}
+	return pass, err
+}
+
+func sendCommand(std streams, code *int) *cobra.Command {
+	var flags jobFlags
+	var dry bool
+	cmd := &cobra.Command{
+		Use:   "send DIR",
+		Short: "Mail a finished folder to the weekend staff",
+		Long: "Mails the sheets of a finished folder to everyone in the settings (mail.to). A mail\n" +
+			"that cannot go is kept and goes the next time; one that has gone never goes again.\n" +
+			"Without a mail server in the settings it writes a mail beside the folder, to open\n" +
+			"in a mail program.",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return refuse("Name the one folder to mail, for example: hardfeed send week.")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			if err != nil {
+				return err
+			}
+			*code, err = s.send(cmd.Context(), std, args[0], dry)
+			return err
+		},
+	}
+	flags.addConfig(cmd.Flags())
+	cmd.Flags().BoolVar(&dry, "dry-run", false, "say who would get what; send and write nothing")
+	return cmd
+}
+
+// finishedFolder reads the results of a folder that is ours and whole.
+func finishedFolder(dir string) ([]byte, error) {
+	info, err := os.Stat(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, refuse("There is no folder %s.", dir)
+	}
+	if err != nil || !info.IsDir() {
+		return nil, refuse("%s is not a folder. Name the folder that hardfeed run has written.", dir)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, refuse("The folder %s could not be read: %v.", dir, reason(err))
+	}
+	defer root.Close()
+	for _, name := range ourFiles {
+		info, err := root.Stat(name)
+		if name == correctionsName && errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+			return nil, refuse("%s is not a whole folder of this program: its %s is missing or empty. Run the workbook again.", dir, name)
+		}
+	}
+	results, err := root.ReadFile(resultsName)
+	if err != nil {
+		return nil, refuse("The folder %s could not be read: %v.", dir, reason(err))
+	}
+	return results, nil
+}
+
+// send mails one folder for a person who asked for it now.
+func (s Settings) send(ctx context.Context, std streams, dir string, dry bool) (int, error) {
+	say := func(format string, args ...any) { fmt.Fprintf(std.err, format+"\n", args...) }
+	dir = filepath.Clean(dir)
+	results, err := finishedFolder(dir)
+	if err != nil {
+		return exitNothing, err
+	}
+	m, err := s.mailing(dir, results, 0, time.Now())
+	if err != nil {
+		return exitNothing, err
+	}
+	if s.Mail.Host == "" {
+		return s.draft(m, dir, dry, say)
+	}
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return exitNothing, err
+	}
+	outbox := s.outboxIn(filepath.Dir(abs))
+	box := post.Outbox{Dir: outbox}
+	if dry {
+		say("Nothing is sent: this is a dry run. The mail server would be %s, the sender %s.", s.Mail.server(post.Secret{}).Name(), s.Mail.From)
+		for i, msg := range m.messages {
+			room, err := box.Room(msg.Key)
+			if err != nil {
+				return exitNothing, refuse("The outbox %s could not be read: %v.", outbox, reason(err))
+			}
+			say("%s would get %s", msg.To, sayMail(msg, m.sizes[i]))
+			switch room {
+			case "sent":
+				say("  It went there before, and would not go again.")
+			case "refused":
+				say("  It was refused before, and would be tried again.")
+			case "waiting", "sending":
+				say("  It lies in the outbox and would be tried again.")
+			}
+		}
+		say("\n%s", m.messages[0].Text)
+		return exitDone, nil
+	}
+	if _, err := s.Mail.password(); err != nil {
+		return exitNothing, err
+	}
+	for _, msg := range m.messages {
+		if room, err := box.Room(msg.Key); err == nil && room == "sent" {
+			say("%s has this mail: it went before and was not sent again.", msg.To)
+			continue
+		}
+		if err := errors.Join(box.Again(ctx, msg.Key), box.Add(msg)); err != nil {
+			return exitNothing, refuse("The mail to %s could not be put into the outbox %s: %v.", msg.To, outbox, reason(err))
+		}
+	}
+	_, trouble := s.deliver(ctx, outbox, say)
+	left := 0
+	for _, msg := range m.messages {
+		room, err := box.Room(msg.Key)
+		if err != nil {
+			return exitNothing, refuse("The outbox %s could not be read: %v.", outbox, reason(err))
+		}
+		switch room {
+		case "sent":
+			continue
+		case "waiting", "sending":
+			say("Not yet mailed to %s: kept in the outbox. Run hardfeed send %s again; hardfeed watch tries by itself.", msg.To, dir)
+		}
+		left++
+	}
+	if trouble != nil {
+		say("%s", sayError(trouble))
+	}
+	if left > 0 || trouble != nil {
+		return exitNotAll, nil
+	}
+	return exitDone, nil
+}
+
+// draft writes the mail beside the folder, for a yard without a mail server in
+// its settings.
+func (s Settings) draft(m mailing, dir string, dry bool, say func(format string, args ...any)) (int, error) {
+	msg := m.messages[0]
+	msg.Draft, msg.Key.To = true, ""
+	msg.To = ""
+	// The same folder gives the same bytes, so the date is the week's; a mail
+	// program sets its own when it sends.
+	msg.Date = m.letter.Begins()
+	msg.Recipients = s.Mail.To
+	var eml bytes.Buffer
+	if _, err := msg.WriteTo(&eml); err != nil {
+		return exitNothing, err
+	}
+	name := dir + ".eml"
+	who := "nobody yet: fill in the address there"
+	if len(s.Mail.To) > 0 {
+		who = strings.Join(s.Mail.To, ", ")
+	}
+	if dry {
+		say("Nothing is written: this is a dry run. There is no mail server in the settings (mail.host); %s would be written, to %s: %s\n\n%s", name, who, sayMail(msg, eml.Len()), msg.Text)
+		return exitDone, nil
+	}
+	if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, eml.Bytes()) {
+		say("%s is there already and is the same. Open it in a mail program to send it.", name)
+		return exitDone, nil
+	}
+	if err := writeNew(streams{io.Discard, io.Discard}, name, eml.Bytes()); err != nil {
+		return exitNothing, err
+	}
+	say("There is no mail server in the settings (mail.host), so nothing was sent. Written: %s, to %s. Open it in a mail program to send it.", name, who)
+	return exitDone, nil
+}
+
+func sayMail(m post.Message, size int) string {
+	var names []string
+	for _, a := range m.Attachments {
+		names = append(names, a.Name)
+	}
+	with := "no sheets"
+	if len(names) > 0 {
+		with = strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%q with %s (%.1f MB).", m.Subject, with, float64(size)/1e6)
+}

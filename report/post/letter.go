@@ -1,0 +1,206 @@
+package post
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"text/template"
+	"time"
+	"unicode"
+)
+
+// Letter is what a mail says of one edition of a week's cards. All words in it
+// are on one line each and free of control characters, whatever the workbook
+// held.
+type Letter struct {
+	Yard    string
+	Week    string // the week's first day, "30 November 2026"; empty: not known
+	Edition int    // 1 or more
+	// What was read from the workbook.
+	Sheets, Rows, Horses int
+	Carded               int     // horses with the card that was planned
+	Held, NoCard         []Entry // with the reasons
+	Since                []Entry // what changed against the edition before
+	Changed              []Entry // amounts that differ from what is fed now
+	Stops, Warnings      int     // findings
+	Ring                 []string
+
+	week string // ISO 8601, or empty
+}
+
+// Entry is a horse and what is said of it. A name is empty where something
+// concerns the whole yard.
+type Entry struct {
+	Name string
+	Says []string
+}
+
+type record struct {
+	Schema  int
+	Program string
+	Yard    string
+	Week    *string
+	Units   string
+	Edition *int
+	Read    struct{ Sheets, Rows, Horses int }
+	Horses  []struct {
+		Name      string
+		Status    string
+		HeldWhy   []string `json:"held_why"`
+		NoCardWhy []string `json:"no_card_why"`
+		Changes   []struct {
+			Feed   string
+			FromKg *float64 `json:"from_kg"`
+			ToKg   *float64 `json:"to_kg"`
+			From   string
+		}
+	}
+	Findings []struct{ Severity string }
+	Since    []struct{ Horse, What string } `json:"changes_since_last_edition"`
+	Contacts []struct{ Role, Name, Phone string }
+}
+
+// ReadLetter reads a results.json. A record without an edition is the first.
+func ReadLetter(results []byte) (Letter, error) {
+	var r record
+	if err := json.Unmarshal(results, &r); err != nil {
+		return Letter{}, fmt.Errorf("results.json is damaged: %w", err)
+	}
+	if r.Program != "hardfeed" {
+		return Letter{}, errors.New("results.json is not from this program")
+	}
+	if r.Schema != 1 {
+		return Letter{}, fmt.Errorf("results.json is of schema %d, and this program reads schema 1", r.Schema)
+	}
+	l := Letter{Yard: line(r.Yard), Edition: 1, Sheets: r.Read.Sheets, Rows: r.Read.Rows, Horses: r.Read.Horses}
+	if r.Edition != nil && *r.Edition > 1 {
+		l.Edition = *r.Edition
+	}
+	if r.Week != nil {
+		day, err := time.Parse(time.DateOnly, *r.Week)
+		if err != nil {
+			return Letter{}, fmt.Errorf("results.json is damaged: its week %q is no date", line(*r.Week))
+		}
+		l.Week, l.week = day.Format("2 January 2006"), *r.Week
+	}
+	for _, h := range r.Horses {
+		switch h.Status {
+		case "carded":
+			l.Carded++
+		case "held":
+			l.Held = append(l.Held, entry(h.Name, h.HeldWhy))
+		case "no_card":
+			l.NoCard = append(l.NoCard, entry(h.Name, h.NoCardWhy))
+		default:
+			return Letter{}, fmt.Errorf("results.json is damaged: the status of %s is %q", line(h.Name), line(h.Status))
+		}
+		var says []string
+		for _, c := range h.Changes {
+			t := fmt.Sprintf("%s: %s a day, was %s", c.Feed, amount(c.ToKg, r.Units), amount(c.FromKg, r.Units))
+			if c.From != "" {
+				t += ", in full from " + c.From
+			}
+			says = append(says, t)
+		}
+		if len(says) > 0 {
+			l.Changed = append(l.Changed, entry(h.Name, says))
+		}
+	}
+	for _, f := range r.Findings {
+		switch f.Severity {
+		case "stop":
+			l.Stops++
+		case "warn":
+			l.Warnings++
+		}
+	}
+	for _, c := range r.Since {
+		if n := len(l.Since); n > 0 && l.Since[n-1].Name == line(c.Horse) {
+			l.Since[n-1].Says = append(l.Since[n-1].Says, line(c.What))
+			continue
+		}
+		l.Since = append(l.Since, entry(c.Horse, []string{c.What}))
+	}
+	for _, c := range r.Contacts {
+		l.Ring = append(l.Ring, line(strings.Join([]string{c.Role, c.Name, c.Phone}, " ")))
+	}
+	return l, nil
+}
+
+func entry(name string, says []string) Entry {
+	e := Entry{Name: line(name)}
+	for _, s := range says {
+		e.Says = append(e.Says, line(s))
+	}
+	return e
+}
+
+// poundsPerKg is exact: 1 lb is 0.45359237 kg (International yard and pound, 1959).
+const poundsPerKg = 1 / 0.45359237
+
+func amount(kg *float64, units string) string {
+	if kg == nil {
+		return "not known"
+	}
+	v, unit := *kg, "kg"
+	if units == "imperial" {
+		v, unit = v*poundsPerKg, "lb"
+	}
+	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64) + " " + unit
+}
+
+// line makes one line of any text: no control or format characters (they could
+// break a header or reorder what is read), no runs of blanks, valid UTF-8.
+func line(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r) || unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// longestSubject is in characters: a telephone shows less still (ours).
+const longestSubject = 120
+
+// Subject fills the subject's template. It is one line.
+func (l Letter) Subject(words *template.Template) (string, error) {
+	var b bytes.Buffer
+	if err := words.Execute(&b, l); err != nil {
+		return "", fmt.Errorf("the mail's subject could not be worded: %w", err)
+	}
+	s := []rune(line(b.String()))
+	if len(s) > longestSubject {
+		s = append(s[:longestSubject-1], '…')
+	}
+	return string(s), nil
+}
+
+// Text fills the text's template.
+func (l Letter) Text(words *template.Template) (string, error) {
+	var b bytes.Buffer
+	if err := words.Execute(&b, l); err != nil {
+		return "", fmt.Errorf("the mail's text could not be worded: %w", err)
+	}
+	return strings.TrimSpace(b.String()) + "\n", nil
+}
+
+// Before is the number of the edition this one replaces.
+func (l Letter) Before() int { return l.Edition - 1 }
+
+// Begins is the week's first day; where it is not known, a day long past.
+func (l Letter) Begins() time.Time {
+	day, err := time.Parse(time.DateOnly, l.week)
+	if err != nil {
+		return time.Unix(0, 0).UTC()
+	}
+	return day
+}

@@ -1,0 +1,556 @@
+package post
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/textproto"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"github.com/gofrs/flock"
+
+	"hardfeed/ration/yard"
+)
+
+// Outbox is a folder that keeps messages until they have gone, and remembers for
+// good which have. A message is a folder in one of four rooms, and which room it
+// lies in is its whole state:
+//
+//	waiting   not with the server
+//	sending   the server may have it: its last line goes out, or went out and the
+//	          answer was never noted
+//	sent      the server has it
+//	refused   the server will not have it, or it was tried for the last time
+//
+// A message changes its room by one rename, made lasting before the next thing is
+// done.
+type Outbox struct {
+	Dir string
+	// at is called at every step; a test ends the process there.
+	at func(step string)
+}
+
+const (
+	waiting = "waiting"
+	sending = "sending"
+	sent    = "sent"
+	refused = "refused"
+
+	messageName = "message.eml"
+	stateName   = "state.json"
+	addingName  = ".adding-"
+)
+
+// state is what is kept beside a message. Nothing secret is in it.
+type state struct {
+	To        string    `json:"to"`
+	From      string    `json:"from"`
+	Subject   string    `json:"subject"`
+	MessageID string    `json:"message_id"`
+	TextAt    int       `json:"text_at"` // byte of the message at which its text begins
+	Queued    time.Time `json:"queued"`
+	Tries     int       `json:"tries"`
+	Next      time.Time `json:"next_try"`
+	Again     bool      `json:"may_have_gone"` // it goes with the notice from now on
+	Last      string    `json:"last_answer"`
+}
+
+// Wait before another try: a minute, then twice as long each time, an hour at
+// most. After lastTry tries (more than three days) it is given up. Ours; RFC 5321
+// §4.5.4.1 asks for four to five days, but a week's cards are of no use then.
+const (
+	firstWait = time.Minute
+	mostWait  = time.Hour
+	lastTry   = 80
+)
+
+func wait(tries int) time.Duration {
+	if tries > 10 {
+		return mostWait
+	}
+	return min(firstWait<<max(tries-1, 0), mostWait)
+}
+
+func (o Outbox) step(name string) {
+	if o.at != nil {
+		o.at(name)
+	}
+}
+
+func (o Outbox) room(name string) string { return filepath.Join(o.Dir, name) }
+
+// Room is where a message lies: "" if the outbox does not know it, else
+// "waiting", "sending", "sent" or "refused". The rooms are looked at in the order
+// of the way, so that a message going forward meanwhile is not missed.
+func (o Outbox) Room(k Key) (string, error) {
+	for _, room := range []string{waiting, sending, sent, refused} {
+		_, err := os.Lstat(filepath.Join(o.room(room), k.name()))
+		if err == nil {
+			return room, nil
+		}
+		if !errors.Is(err, fs.ErrNotExist) {
+			return "", err
+		}
+	}
+	return "", nil
+}
+
+// Add puts a message into the outbox, whole or not at all. A message it knows,
+// in whatever room, is left as it is.
+func (o Outbox) Add(m Message) error {
+	for _, room := range []string{waiting, sending, sent, refused} {
+		if err := os.MkdirAll(o.room(room), 0o750); err != nil {
+			return err
+		}
+	}
+	if room, err := o.Room(m.Key); err != nil || room != "" {
+		return err
+	}
+	eml, textAt, err := m.bytes()
+	if err != nil {
+		return err
+	}
+	o.step("before writing")
+	temp, err := os.MkdirTemp(o.Dir, addingName+"*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(temp) // nothing once renamed
+	if err := os.Chmod(temp, 0o750); err != nil {
+		return err
+	}
+	if err := write(filepath.Join(temp, messageName), eml); err != nil {
+		return err
+	}
+	o.step("half written")
+	st := state{To: m.To, From: m.From, Subject: m.Subject, MessageID: m.messageID(), TextAt: textAt, Queued: m.Date, Next: m.Date}
+	if err := st.write(temp); err != nil {
+		return err
+	}
+	o.step("written")
+	if err := os.Rename(temp, filepath.Join(o.room(waiting), m.Key.name())); err != nil {
+		// Somebody else has added the same message meanwhile: theirs is as good.
+		if room, look := o.Room(m.Key); look == nil && room != "" {
+			return nil
+		}
+		return err
+	}
+	o.step("added, not lasting")
+	err = syncFolder(o.room(waiting))
+	o.step("added")
+	return err
+}
+
+// Again makes a message due at once, or, if it was refused or given up, forgets
+// it, so that it can be added anew. One that was sent stays sent.
+func (o Outbox) Again(ctx context.Context, k Key) error {
+	unlock, err := o.lock(ctx)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	room, err := o.Room(k)
+	if err != nil {
+		return err
+	}
+	dir := filepath.Join(o.room(room), k.name())
+	switch room {
+	case waiting:
+		st, err := readState(dir)
+		if err != nil {
+			return err
+		}
+		st.Next = time.Time{}
+		return st.write(dir)
+	case refused:
+		temp, err := os.MkdirTemp(o.Dir, addingName+"*")
+		if err != nil {
+			return err
+		}
+		defer os.RemoveAll(temp)
+		if err := os.Rename(dir, filepath.Join(temp, "old")); err != nil {
+			return err
+		}
+		return syncFolder(o.room(refused))
+	}
+	return nil
+}
+
+// Pass is what one look through the outbox came to.
+type Pass struct {
+	Sent     []Gone
+	Waiting  int            // messages that are kept for later
+	Next     time.Time      // when the first of them is due; zero: none waits
+	Findings []yard.Finding // refused, given up, or not to be used as they lie there
+}
+
+// Gone is a message the server took.
+type Gone struct {
+	To, Subject, MessageID string
+	Again                  bool // it may have gone before, and says so
+}
+
+// Deliver hands every message that is due to the server, one by one. What could
+// not go now is kept, and the error says why; messages go on where the trouble
+// was one message's own. Only one process delivers at a time; a second waits.
+func (o Outbox) Deliver(ctx context.Context, s Server, now func() time.Time) (Pass, error) {
+	var p Pass
+	if _, err := os.Stat(o.Dir); errors.Is(err, fs.ErrNotExist) {
+		return p, nil
+	}
+	unlock, err := o.lock(ctx)
+	if err != nil {
+		return p, err
+	}
+	defer unlock()
+	d := delivery{box: o, server: s, now: now, pass: &p}
+	defer d.hangUp()
+	if err := d.tidy(); err != nil {
+		return p, err
+	}
+	entries, err := os.ReadDir(o.room(waiting)) // in order of names: the oldest week first
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return p, err
+	}
+	var errs []error
+	for _, e := range entries {
+		if err := d.one(ctx, e.Name()); err != nil {
+			errs = append(errs, err)
+		}
+	}
+	if d.down != nil {
+		errs = append(errs, d.down)
+	}
+	return p, errors.Join(errs...)
+}
+
+func (o Outbox) lock(ctx context.Context) (unlock func(), err error) {
+	if err := os.MkdirAll(o.Dir, 0o750); err != nil {
+		return nil, err
+	}
+	l := flock.New(filepath.Join(o.Dir, "lock"), flock.SetPermissions(0o640))
+	if ok, err := l.TryLockContext(ctx, 100*time.Millisecond); err != nil || !ok {
+		l.Close()
+		return nil, fmt.Errorf("the outbox %s could not be taken in use: %w", o.Dir, err)
+	}
+	return func() { l.Close() }, nil
+}
+
+// move is one rename, made lasting.
+func (o Outbox) move(name, from, to string) error {
+	if err := os.Rename(filepath.Join(o.room(from), name), filepath.Join(o.room(to), name)); err != nil {
+		return err
+	}
+	return errors.Join(syncFolder(o.room(to)), syncFolder(o.room(from)))
+}
+
+// delivery is one pass. It keeps one line to the server for all messages.
+type delivery struct {
+	box    Outbox
+	server Server
+	now    func() time.Time
+	pass   *Pass
+	line   *connection // nil: not connected
+	down   error       // why the server cannot be used; no message goes in this pass any more
+}
+
+func (d *delivery) hangUp() {
+	if d.line != nil {
+		d.line.quit()
+		d.line = nil
+	}
+}
+
+func (d *delivery) drop() {
+	if d.line != nil {
+		d.line.close()
+		d.line = nil
+	}
+}
+
+func (d *delivery) finding(rule, message, next string) {
+	d.pass.Findings = append(d.pass.Findings, yard.Finding{Rule: rule, Severity: yard.Warn, Message: message, Next: next})
+}
+
+func (d *delivery) damaged(dir string, err error) {
+	d.finding("mail-damaged", fmt.Sprintf("The message in %s cannot be used and was left there: %s.", dir, plain(err)),
+		"Look at it, take it away, and send the week's folder again.")
+}
+
+// tidy finishes what a process that died left behind. The lock is held, so
+// nothing in sending is being sent: the server may have it, and nobody knows.
+func (d *delivery) tidy() error {
+	o := d.box
+	entries, err := os.ReadDir(o.room(sending))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	for _, e := range entries {
+		dir := filepath.Join(o.room(sending), e.Name())
+		st, err := readState(dir)
+		if err != nil {
+			d.pass.Waiting++
+			d.damaged(dir, err)
+			continue
+		}
+		st.Again, st.Next = true, time.Time{}
+		if err := st.write(dir); err != nil {
+			return err
+		}
+		if err := o.move(e.Name(), sending, waiting); err != nil {
+			return err
+		}
+	}
+	// A message is forgotten once sent; that it was sent never is.
+	left, err := filepath.Glob(filepath.Join(o.room(sent), "*", messageName))
+	if err != nil {
+		return err
+	}
+	for _, f := range left {
+		if err := os.Remove(f); err != nil {
+			return err
+		}
+	}
+	if entries, err = os.ReadDir(o.Dir); err != nil {
+		return err
+	}
+	for _, e := range entries {
+		// An hour is far more than adding takes; one at work is left alone.
+		if i, err := e.Info(); err == nil && strings.HasPrefix(e.Name(), addingName) && d.now().Sub(i.ModTime()) > time.Hour {
+			os.RemoveAll(filepath.Join(o.Dir, e.Name()))
+		}
+	}
+	return nil
+}
+
+// keep notes that a message waits until then.
+func (d *delivery) keep(next time.Time) {
+	d.pass.Waiting++
+	if d.pass.Next.IsZero() || next.Before(d.pass.Next) {
+		d.pass.Next = next
+	}
+}
+
+// one takes a message on its way. Its error is of this machine's disk.
+func (d *delivery) one(ctx context.Context, name string) error {
+	o := d.box
+	if _, err := os.Lstat(filepath.Join(o.room(sent), name)); err == nil {
+		// It was added again in the very moment it went. The one that went counts.
+		return os.RemoveAll(filepath.Join(o.room(waiting), name))
+	}
+	dir := filepath.Join(o.room(waiting), name)
+	st, err := readState(dir)
+	var eml []byte
+	if err == nil {
+		eml, err = os.ReadFile(filepath.Join(dir, messageName))
+	}
+	if err == nil && (st.TextAt < 0 || st.TextAt > len(eml) || Bare(st.To) == "") {
+		err = errors.New("it was changed by something else")
+	}
+	if err != nil {
+		d.pass.Waiting++
+		d.damaged(dir, err)
+		return nil
+	}
+	now := d.now()
+	// A wait longer than the longest is a clock that was put back.
+	if st.Next.After(now) && st.Next.Sub(now) <= mostWait {
+		d.keep(st.Next)
+		return nil
+	}
+	if ctx.Err() != nil {
+		d.keep(st.Next)
+		return nil
+	}
+	outcome := d.hand(ctx, name, st, eml)
+	switch {
+	case outcome.stopped:
+		d.keep(now)
+		return outcome.err
+	case outcome.err == nil:
+		d.pass.Sent = append(d.pass.Sent, Gone{st.To, st.Subject, st.MessageID, st.Again})
+		if err := os.Remove(filepath.Join(o.room(sent), name, messageName)); err != nil {
+			return err
+		}
+		return nil
+	}
+	st.Tries++
+	st.Again = st.Again || outcome.doubt
+	st.Last = plain(outcome.err)
+	st.Next = now.Add(wait(st.Tries))
+	from := waiting
+	if outcome.claimed {
+		from = sending
+	}
+	to := waiting
+	switch {
+	case outcome.final:
+		to = refused
+		d.finding("mail-refused", fmt.Sprintf("The mail to %s was refused for good: %s.", st.To, st.Last),
+			"Check the address with the person, set it right in the settings (mail.to), and send the folder again; until then hand over the cards another way.")
+	case st.Tries >= lastTry:
+		to = refused
+		d.finding("mail-given-up", fmt.Sprintf("The mail to %s did not go in %d tries and is given up: %s.", st.To, st.Tries, st.Last),
+			"Set right what is said, and send the folder again; until then hand over the cards another way.")
+	default:
+		d.keep(st.Next)
+	}
+	if err := st.write(filepath.Join(o.room(from), name)); err != nil {
+		return err
+	}
+	if from != to {
+		return o.move(name, from, to)
+	}
+	return nil
+}
+
+// outcome is how the hand-over of one message ended.
+type outcome struct {
+	err     error // nil: the server has it, and it lies in sent
+	final   bool  // the server will never have it
+	claimed bool  // it lies in sending
+	doubt   bool  // the server may have it
+	stopped bool  // this machine's disk or its owner stopped it: no try is counted
+}
+
+// hand does the conversation of RFC 5321 §3.3 for one message.
+func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) outcome {
+	o := d.box
+	if d.down != nil {
+		return outcome{err: d.down}
+	}
+	o.step("before connecting")
+	if d.line == nil {
+		line, err := d.server.open(ctx)
+		if err != nil {
+			if ctx.Err() != nil {
+				return outcome{err: ctx.Err(), stopped: true}
+			}
+			d.down = err
+			return outcome{err: err}
+		}
+		d.line = line
+	}
+	o.step("connected")
+	if st.Again {
+		eml = again(eml, st.TextAt)
+	}
+	if d.line.most > 0 && len(eml) > d.line.most {
+		return outcome{final: true, err: fmt.Errorf("it has %.1f MB, and the server takes %.1f MB at most; send fewer sheets (mail.attach)", megabytes(len(eml)), megabytes(d.line.most))}
+	}
+	// fail ends a conversation that did not come to the last line.
+	fail := func(err error) outcome {
+		if ctx.Err() != nil {
+			d.drop()
+			return outcome{err: ctx.Err(), stopped: true}
+		}
+		theirs, final := answered(err)
+		if !theirs || d.line.Reset() != nil {
+			d.drop()
+		}
+		return outcome{err: err, final: final}
+	}
+	if err := d.line.Mail("<" + Bare(st.From) + ">"); err != nil {
+		return fail(err)
+	}
+	if err := d.line.Rcpt("<" + Bare(st.To) + ">"); err != nil {
+		return fail(err)
+	}
+	o.step("recipient taken")
+	body, err := d.line.Data()
+	if err != nil {
+		return fail(err)
+	}
+	half := len(eml) / 2
+	if _, err := body.Write(eml[:half]); err != nil {
+		return fail(err)
+	}
+	if err := d.line.Text.W.Flush(); err != nil {
+		return fail(err)
+	}
+	o.step("half sent")
+	if _, err := body.Write(eml[half:]); err != nil {
+		return fail(err)
+	}
+	// All but the last line is out; without it no server takes a message.
+	if err := d.line.Text.W.Flush(); err != nil {
+		return fail(err)
+	}
+	o.step("before claim")
+	if err := o.move(name, waiting, sending); err != nil {
+		d.drop()
+		_, look := os.Lstat(filepath.Join(o.room(sending), name))
+		return outcome{err: err, stopped: true, claimed: look == nil}
+	}
+	o.step("after claim")
+	err = body.Close() // the last line, and the answer to it
+	if err != nil {
+		theirs, final := answered(err)
+		if !theirs {
+			d.drop()
+		}
+		e, replied := errors.AsType[*textproto.Error](err)
+		return outcome{err: err, final: final, claimed: true, doubt: !replied || e.Code < 400}
+	}
+	o.step("taken, not noted")
+	if err := o.move(name, sending, sent); err != nil {
+		return outcome{err: fmt.Errorf("the mail to %s went, and this could not be noted: %w", st.To, err), stopped: true, claimed: true}
+	}
+	o.step("noted")
+	return outcome{}
+}
+
+func megabytes(n int) float64 { return float64(n) / 1e6 }
+
+func readState(dir string) (state, error) {
+	var st state
+	data, err := os.ReadFile(filepath.Join(dir, stateName))
+	if err == nil {
+		err = json.Unmarshal(data, &st)
+	}
+	return st, err
+}
+
+// write replaces a state whole.
+func (st state) write(dir string) error {
+	data, err := json.MarshalIndent(st, "", " ")
+	if err != nil {
+		return err
+	}
+	name := filepath.Join(dir, stateName)
+	if err := write(name+".new", append(data, '\n')); err != nil {
+		return err
+	}
+	if err := os.Rename(name+".new", name); err != nil {
+		return err
+	}
+	return syncFolder(dir)
+}
+
+func write(name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o640)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Sync(), f.Close())
+}
+
+// syncFolder makes renames last through a power cut. Windows has no such call
+// for folders.
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(d.Sync(), d.Close())
+}
