@@ -99,7 +99,7 @@ func defaultSettings() Settings {
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
 		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2},
-		Mail: Mail{TLS: post.StartTLS, To: []string{}, Attach: []string{"cards", "scoops"}, MostMB: 20},
+		Mail:  Mail{TLS: post.StartTLS, To: []string{}, Attach: []string{"cards", "scoops"}, MostMB: 20},
 	}
 }
 
@@ -541,8 +541,8 @@ func spans() map[string]span {
 		"watch.settle_seconds":     {0.05, 600},
 		"watch.patience_minutes":   {0.1, 1440},
 		"watch.at_once":            {1, 32},
-		"mail.port":             {0, 65535},
-		"mail.most_mb":          {0.1, 150},
+		"mail.port":                {0, 65535},
+		"mail.most_mb":             {0.1, 150},
 	}
 }
 
