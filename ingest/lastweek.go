@@ -246,7 +246,7 @@ func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []ya
 		switch n, ok := p.Measures.Get(); {
 		case p.AdLib:
 			a = yard.Amount{Given: true, AdLib: true}
-		case ok && !p.Weigh && sameMeasure(f, rec):
+		case ok && !p.Weigh && sameMeasure(f, rec) && math.Abs(n*f.MeasureKg.Or(0)-kg) < 1e-3:
 			// Whole quarters say the amount better than kilograms that were rounded.
 			a = yard.Amount{Given: true, Measures: yard.Known(n)}
 		}

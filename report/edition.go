@@ -73,7 +73,7 @@ func horseChanges(was, now recordHorse) (out []string) {
 		before, after := dayAmount(a), dayAmount(b)
 		switch {
 		case before == after:
-			say("%s: %s a work day as before, but shared out otherwise", feed, after)
+			say("%s: %s a work day as before; its meals, days off or day steps differ", feed, after)
 		default:
 			say("%s: %s a work day, was %s", feed, after, before)
 		}
