@@ -37,7 +37,7 @@ func watchCommand(std streams, code *int) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			w := &watcher{std: std, settings: settings, dir: args[0], once: once}
+			w := &watcher{std: std, settings: settings, dir: args[0], once: once, mailed: map[string]bool{}}
 			*code, err = w.run(cmd.Context())
 			return err
 		},
@@ -56,7 +56,8 @@ type watcher struct {
 
 	saying  sync.Mutex
 	counts  sync.Mutex
-	noCards int // horses without a card in what was finished
+	noCards int             // horses without a card in what was finished
+	mailed  map[string]bool // what the mail has said: a trouble that lasts is said once
 }
 
 // atStep is called before each step of a job, if set. The program never sets
@@ -116,6 +117,7 @@ func (w *watcher) runOnce(ctx context.Context, box *inbox.Box) (int, error) {
 		line += fmt.Sprintf(" Not ready yet, and left for next time: %d.", all.Waiting)
 	}
 	w.say("%s", line)
+	w.carryMail(ctx)
 	switch {
 	case all.Rejected > 0 || all.Left > 0:
 		return exitNothing, nil
@@ -134,6 +136,15 @@ func (w *watcher) runOn(ctx context.Context, box *inbox.Box) (int, error) {
 	w.say("Watching %q. Drop workbooks there; stop with Ctrl-C.", w.dir)
 	changed, deafen := listen(w.dir)
 	defer func() { deafen() }()
+	// A slow mail server must hold up no workbook, so the mail goes beside.
+	var mail sync.WaitGroup
+	defer mail.Wait()
+	mail.Go(func() {
+		for ctx.Err() == nil {
+			w.carryMail(ctx)
+			pause(ctx, seconds(w.settings.Watch.LookEverySeconds), nil)
+		}
+	})
 	trouble := ""
 	for ctx.Err() == nil {
 		wait := seconds(w.settings.Watch.LookEverySeconds)
@@ -253,6 +264,38 @@ func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox
 	return out, nil
 }
 
+// carryMail hands over what is due in the outbox, once.
+func (w *watcher) carryMail(ctx context.Context) {
+	say := func(format string, args ...any) {
+		line := fmt.Sprintf(format, args...)
+		if !w.mailed[line] {
+			w.mailed[line] = true
+			w.say("%s", line)
+		}
+	}
+	if err := w.settings.deliverMail(ctx, w.settings.outboxIn(w.dir), say); err != nil && ctx.Err() == nil {
+		say("Mail waits in the outbox and is tried again: %v", err)
+	}
+}
+
+// queue puts the mail of a finished edition into the outbox. An error is one that
+// trying again can end; a mail that cannot be made is said and given up, because
+// it must not hold up the yard's next cards.
+func (w *watcher) queue(f inbox.Finished) error {
+	s := w.settings
+	if s.Mail.Host == "" {
+		return nil
+	}
+	if _, err := s.mailing(f.Dir, f.Results, f.Edition, time.Now()); err != nil {
+		if _, gone := os.Stat(w.dir); gone != nil {
+			return gone
+		}
+		w.say("%v It was not mailed; once that is put right: hardfeed send %q.", err, f.Dir)
+		return nil
+	}
+	return s.queueMail(s.outboxIn(w.dir), f.Dir, f.Results, f.Edition)
+}
+
 // done says what a finished edition came to, and hands it to the mail.
 func (w *watcher) done(f inbox.Finished) error {
 	var r struct {
@@ -262,6 +305,9 @@ func (w *watcher) done(f inbox.Finished) error {
 		}
 	}
 	if err := json.Unmarshal(f.Results, &r); err != nil {
+		return err
+	}
+	if err := w.queue(f); err != nil {
 		return err
 	}
 	by := map[yard.Status][]string{}

@@ -44,6 +44,7 @@ func mainKilled() {
 var jobSteps = []struct{ step, needs string }{
 	{"claim", "new"}, {"claimed", "new"}, {"decide", "new"}, {"decided", "new"}, {"mid-write", "new"}, {"written", "new"},
 	{"publish", "new"}, {"published", "new"}, {"post", "new"}, {"posted", "new"}, {"archive", "new"}, {"archived", "new"},
+	{"mail begins", "new"}, {"mail is being taken", "new"}, {"mail was taken", "new"},
 	{"reject", "bad"}, {"rejecting", "bad"}, {"rejected", "bad"},
 	{"again", "same"}, {"clearing", "same"},
 }
@@ -62,8 +63,10 @@ func TestKilledAndStartedAgain(t *testing.T) {
 			t.Parallel()
 			random := rand.New(rand.NewPCG(uint64(lane), 5))
 			byStep := map[string]int{}
-			for killed, round := 0, 0; killed < *kills/lanes; round++ {
-				c := newCrash(t, random)
+			post := newMailServer(t)
+			for killed := 0; killed < *kills/lanes; {
+				c := newCrash(t, inMemory(t), random)
+				c.mailTo(post)
 				for n := 0; n < 2*len(jobSteps) && killed < *kills/lanes; n++ {
 					var died bool
 					if n%3 == 2 {
@@ -84,8 +87,9 @@ func TestKilledAndStartedAgain(t *testing.T) {
 					}
 				}
 				c.end(real)
+				c.checkMail()
 			}
-			t.Logf("killed: %v", byStep)
+			t.Logf("killed: %v; %d mails, %d of them a second time", byStep, post.first, post.second)
 			if *kills >= 2*2*len(jobSteps) {
 				for _, s := range jobSteps {
 					if byStep[s.step] == 0 {
@@ -106,14 +110,26 @@ type crash struct {
 	good   map[string]string // SHA-256 -> yard
 	bad    map[string]bool   // SHA-256
 	last   []byte            // a workbook whose results stand
+	post   *mailServer
+	config string // settings file, if mail goes
 }
 
-func newCrash(t *testing.T, random *rand.Rand) *crash {
-	dir := filepath.Join(t.TempDir(), "box")
-	if err := os.Mkdir(dir, 0o750); err != nil {
+func newCrash(t *testing.T, place string, random *rand.Rand) *crash {
+	dir, err := os.MkdirTemp(place, "box")
+	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(func() { os.RemoveAll(dir) })
 	return &crash{t: t, dir: dir, random: random, good: map[string]string{}, bad: map[string]bool{}}
+}
+
+// inMemory is a place where files cost no disk. To a process that is killed it is
+// as good as a disk; a power cut is another matter.
+func inMemory(t *testing.T) string {
+	if info, err := os.Stat("/dev/shm"); err == nil && info.IsDir() {
+		return "/dev/shm"
+	}
+	return t.TempDir()
 }
 
 func smallWorkbook(t testing.TB, yard, week, horse string, kg int) []byte {
@@ -183,6 +199,9 @@ func (c *crash) put(data []byte) {
 
 func (c *crash) command(program string, env ...string) *exec.Cmd {
 	cmd := exec.Command(program, "watch", c.dir, "--once")
+	if c.config != "" {
+		cmd.Args = append(cmd.Args, "--config", c.config)
+	}
 	cmd.Env = append(os.Environ(), append(env, "HARDFEED_WATCH_SETTLE_SECONDS=0.05")...)
 	return cmd
 }
@@ -201,7 +220,17 @@ func (c *crash) killAtStep(step string) bool {
 	var words bytes.Buffer
 	cmd := c.command("hardfeed-killed", killAt+"="+step)
 	cmd.Stderr = &words
-	err := cmd.Run()
+	begun := make(chan struct{})
+	disarm := c.post.arm(step, func() {
+		<-begun
+		cmd.Process.Kill()
+	})
+	if err := cmd.Start(); err != nil {
+		c.t.Fatal(err)
+	}
+	close(begun)
+	err := cmd.Wait()
+	disarm()
 	c.check()
 	if !killed(err) {
 		c.t.Logf("%v\n%s", err, words.String())
@@ -368,7 +397,7 @@ func (c *crash) end(program string) {
 			if err != nil || len(entries) > 0 {
 				c.t.Errorf("left in %s: %v %v", rel, entries, err)
 			}
-		case d.IsDir() || dir == "archive" || rel == ".hardfeed/lock" || slices.Contains(c.results(), dir):
+		case d.IsDir() || dir == "archive" || rel == ".hardfeed/lock" || strings.HasPrefix(rel, ".hardfeed/outbox/") || slices.Contains(c.results(), dir):
 		case dir == "rejected" && strings.HasSuffix(name, ".xlsx"):
 			data, err := os.ReadFile(p)
 			if err != nil || !c.bad[sum(data)] || found[sum(data)] {

@@ -25,7 +25,7 @@ var drops = flag.Int("drops", 40, "how many workbooks are dropped at once")
 
 // A folder full of workbooks at once: each is done, none twice.
 func TestManyWorkbooksAtOnce(t *testing.T) {
-	c := newCrash(t, rand.New(rand.NewPCG(1, 5)))
+	c := newCrash(t, t.TempDir(), rand.New(rand.NewPCG(1, 5)))
 	for range *drops {
 		c.drop("new")
 	}
