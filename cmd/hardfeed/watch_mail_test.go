@@ -24,7 +24,6 @@ type mailServer struct {
 	mu     sync.Mutex
 	at     string // the moment at which kill is called, once
 	kill   func()
-	kills  int
 	got    map[string][]taken // by Message-ID
 	first  int                // mails taken for the first time
 	second int
