@@ -24,7 +24,7 @@ const (
 	maxParts     = 4000
 	maxUnzipped  = 96 << 20
 	maxPart      = 48 << 20
-	maxRows      = 20_000  // rows with values, all sheets together
+	maxRows      = 100_000 // rows with values, all sheets together
 	maxColumn    = 256     // column IV
 	maxCellText  = 32_767  // characters: Excel's own limit
 	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column

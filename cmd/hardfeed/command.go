@@ -17,9 +17,10 @@ import (
 	"hardfeed/templates"
 )
 
-// version is printed by the command and stands in results.json. The same
-// program gives the same bytes, so it comes from here and not from the build.
-const version = "0.1.0"
+// version is printed by the command and stands in results.json. A release is
+// built with its own (-ldflags "-X main.version=…"); it never holds a time, so
+// that the same program gives the same bytes.
+var version = "0.1.0"
 
 // The exit codes, the same for every command.
 const (
@@ -79,7 +80,6 @@ func rootCommand(std streams, code *int) *cobra.Command {
 			"nutritionists and local rules come first.",
 		SilenceUsage:      true,
 		SilenceErrors:     true,
-		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return refuse("There is no command %q. See hardfeed --help for the commands; to run a workbook: hardfeed run WORKBOOK.xlsx.", args[0])
@@ -118,6 +118,8 @@ func runCommand(std streams, code *int) *cobra.Command {
 	var dir string
 	cmd := &cobra.Command{
 		Use:   "run WORKBOOK",
+
+		ValidArgsFunction: workbookFiles,
 		Short: "Write the feed cards, scoop sheet and office sheet of a workbook",
 		Args:  oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -142,6 +144,8 @@ func checkCommand(std streams, code *int) *cobra.Command {
 	var flags jobFlags
 	cmd := &cobra.Command{
 		Use:   "check WORKBOOK",
+
+		ValidArgsFunction: workbookFiles,
 		Short: "The same, but write nothing and say every finding, notes too",
 		Args:  oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -179,6 +183,14 @@ func demoCommand(std streams, code *int) *cobra.Command {
 
 func addFolderFlag(flags *pflag.FlagSet, dir *string, otherwise string) {
 	flags.StringVarP(dir, "output", "o", "", "`DIR` to write; otherwise "+otherwise)
+}
+
+// workbookFiles is what a shell offers where a workbook is to be named.
+func workbookFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return []string{"xlsx", "xlsm"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
 func oneWorkbook(cmd *cobra.Command, args []string) error {

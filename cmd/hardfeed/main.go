@@ -4,15 +4,25 @@
 package main
 
 import (
+	"bufio"
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
+
+	"github.com/inconshreveable/mousetrap"
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
+	if mousetrap.StartedByExplorer() {
+		// A workbook was dragged on the program: its window must not close before
+		// anyone has read what happened.
+		fmt.Fprint(os.Stderr, "\nPress Enter to close this window.")
+		bufio.NewReader(os.Stdin).ReadString('\n')
+	}
 	os.Exit(code)
 }
