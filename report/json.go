@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -241,19 +242,57 @@ func records(fs []yard.Finding) []recordFinding {
 // JSON is results.json: the plan for programs, and the record that next week's
 // step check reads. A number not known is null, never 0.
 func JSON(p yard.Plan, m Meta) ([]byte, error) {
+	p = Proof(p)
+	s := newSheet(p, m)
+	whole, err := indented(s.recordButHorses(), "")
+	if err != nil {
+		return nil, fmt.Errorf("results.json could not be made: %w", err)
+	}
+	// Horse by horse: the encoder keeps three copies of what it is given, and of
+	// a large yard that is most of the memory.
+	before, after, _ := bytes.Cut(whole, []byte("\n \"horses\": []"))
+	b := bytes.NewBuffer(slices.Clip(before)) // what is written must not run over the rest
+	b.WriteString("\n \"horses\": [")
+	for i, h := range p.Horses {
+		one, err := indented(s.horseRecord(h), "  ")
+		if err != nil {
+			return nil, fmt.Errorf("results.json could not be made: %w (at the horse %q)", err, h.Horse.Name)
+		}
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		b.WriteString("\n  ")
+		b.Write(bytes.TrimSuffix(one, []byte("\n")))
+	}
+	if len(p.Horses) > 0 {
+		b.WriteString("\n ")
+	}
+	b.WriteByte(']')
+	b.Write(after) // ends with a newline
+	return b.Bytes(), nil
+}
+
+func indented(v any, prefix string) ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	if err := e.Encode(recordOf(p, m)); err != nil { // ends with a newline
-		return nil, fmt.Errorf("results.json could not be made: %w", err)
-	}
-	return b.Bytes(), nil
+	e.SetIndent(prefix, " ")
+	err := e.Encode(v)
+	return b.Bytes(), err
 }
 
 func recordOf(p yard.Plan, m Meta) record {
 	p = Proof(p)
-	s, w := newSheet(p, m), p.Week
+	s := newSheet(p, m)
+	r := s.recordButHorses()
+	for _, h := range p.Horses {
+		r.Horses = append(r.Horses, s.horseRecord(h))
+	}
+	return r
+}
+
+func (s *sheet) recordButHorses() record {
+	p, m, w := s.p, s.m, s.p.Week
 	r := record{
 		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
 		Edition: m.Edition, Changes: m.Changes, Standard: p.Standard, WorkModel: p.WorkModel,
@@ -270,9 +309,6 @@ func recordOf(p yard.Plan, m Meta) record {
 	r.Contacts = []recordContact{}
 	for _, c := range w.Contacts {
 		r.Contacts = append(r.Contacts, recordContact(c))
-	}
-	for _, h := range p.Horses {
-		r.Horses = append(r.Horses, s.horseRecord(h))
 	}
 	for _, f := range p.Feeds {
 		r.Feeds = append(r.Feeds, recordFeed{

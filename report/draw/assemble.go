@@ -25,7 +25,7 @@ import (
 // the section's subset of the fonts, so that one subset serves all.
 
 // mostInSection is how many pages are kept uncompressed.
-const mostInSection = 256
+const mostInSection = 128
 
 // content is what a page shows: streams that are drawn over each other, each
 // compressed.
