@@ -1,10 +1,15 @@
 package ration
 
 import (
+	"fmt"
 	"math"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"pgregory.net/rapid"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
@@ -193,24 +198,134 @@ func TestWhatManyShareIsToldOnce(t *testing.T) {
 	}
 }
 
-func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
-	a, b, c := horse("Ash", 500), horse("Beech", 450), horse("Cedar", 600)
-	b.Diagnoses, c.GrassHours = named(yard.Ulcers), yard.Known(6)
-	lines := []yard.Line{line("Ash", "Hay", kilos(9), nothing), line("Beech", "Oats", kilos(1), kilos(1)), line("Cedar", "Cubes", kilos(1), kilos(1.5))}
-	plan := func(hs ...yard.Horse) map[string]yard.HorsePlan {
-		w := smallYard(hs...)
-		w.Lines = lines
-		out := map[string]yard.HorsePlan{}
-		for _, hp := range Plan(w, DefaultRules()).Horses {
-			out[hp.Horse.Name] = hp
+// someOf draws one of the values.
+func someOf[T any](t *rapid.T, what string, values ...T) T {
+	return rapid.SampledFrom(values).Draw(t, what)
+}
+
+// someHorse is a horse of any kind, with its lines, to which many rules apply.
+func someHorse(t *rapid.T, name string, monday time.Time) (yard.Horse, []yard.Line) {
+	ago := func(days int) time.Time { return monday.AddDate(0, 0, -days) }
+	kg := someOf(t, "kg", 120, 450, 500, 800.0)
+	h := horse(name, kg)
+	h.Fitness = someOf(t, "fitness", yard.Soft, yard.PartFit, yard.Hard)
+	h.Kept = someOf(t, "kept", yard.KeptUnknown, yard.Stabled, yard.InPaddock, yard.InField)
+	h.InWorkSince = someOf(t, "in work since", time.Time{}, ago(2), ago(9), ago(100))
+	h.Score, h.TargetScore = yard.Known(someOf(t, "score", 2.5, 4, 5, 5, 7)), yard.Known(someOf(t, "target", 5, 5, 6.0))
+	h.Type = someOf(t, "type", yard.TypeHorse, yard.TypeHorse, yard.TypeHorse, yard.TypePony, yard.TypeDonkey)
+	h.Weighed = someOf(t, "weighed", time.Time{}, ago(40))
+	if drift := someOf(t, "drift", -0.2, -0.03, 0, 0.006, 0.008); drift != 0 {
+		for i := range 5 {
+			h.Weighings = append(h.Weighings, yard.Weighing{Date: ago(37 - 7*i), Kg: yard.Known(kg * (1 - drift*float64(4-i))), Basis: yard.ByScale})
 		}
-		return out
 	}
-	x, y := plan(a, b, c), plan(c, b, a)
-	for n := range x {
-		if len(x[n].Servings) != len(y[n].Servings) || len(x[n].Findings) != len(y[n].Findings) || x[n].Status != y[n].Status || x[n].HardFeed != y[n].HardFeed {
-			t.Errorf("%s differs with the order: %+v and %+v", n, x[n].HardFeed, y[n].HardFeed)
+	for range someOf(t, "diagnoses", 0, 0, 1, 2) {
+		h.Diagnoses = append(h.Diagnoses, named(someOf(t, "diagnosis", yard.Laminitis, yard.InsulinEMS, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.HYPP, yard.Choke, yard.Choke, yard.Choke, yard.PastColic, yard.Heaves, yard.Overweight, yard.OtherDiagnosis))...)
+	}
+	h.GrassBefore, h.GrassHours = yard.Known(someOf(t, "grass before", 0, 2.0)), yard.Known(someOf(t, "grass now", 0, 2, 6.0))
+	if kind := someOf(t, "last week", "", "same", "hard", "off"); kind != "" {
+		h.BeforeGiven, h.Before = true, h.Work
+		for d := range h.Before {
+			switch kind {
+			case "hard":
+				h.Before[d] = yard.Day{Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{90, 60, 60, 3}}}}
+			case "off":
+				h.Before[d] = yard.Day{}
+			}
 		}
+	}
+	for d := range h.Work {
+		switch someOf(t, "day", "as it is", "as it is", "fast", "event", "hills", "short") {
+		case "fast":
+			h.Work[d] = yard.Day{Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{30, 20, 40, 5, 3}}}}
+		case "event":
+			h.Work[d] = yard.Day{Event: true, StartMin: 9*60 + 30, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{30, 20, 10, 0, 3}}}}
+		case "short":
+			h.Work[d] = yard.Day{Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{10}}}}
+		case "hills":
+			h.Work[d] = yard.Day{Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{70, 20}, Hills: true}}}
+		}
+	}
+	amount := func(what string, kg ...float64) yard.Amount {
+		if v := someOf(t, what, append(kg, -1)...); v >= 0 {
+			return kilos(v)
+		}
+		return nothing
+	}
+	lines := []yard.Line{line(name, someOf(t, "forage", "Hay", "Hay", "Straw"), kilos(kg*someOf(t, "hay", 0.008, 0.014, 0.02)), nothing)}
+	for _, f := range []string{"Cubes", "Oats", "Maize", "Oil", "Salt", "Lick", "Balancer", "Iron tonic", "Cattle nuts"} {
+		scale := map[string]float64{"Oil": 0.1, "Salt": 0.03, "Lick": 0.02, "Balancer": 0.2, "Iron tonic": 0.02, "Cattle nuts": 0.1}[f]
+		if scale == 0 {
+			scale = 1
+		}
+		if someOf(t, f+" fed", false, true) {
+			lines = append(lines, line(name, f, amount(f+" now", 0, 1*scale, 4*scale), amount(f+" planned", 1*scale, 2*scale, 6*scale)))
+		}
+	}
+	return h, lines
+}
+
+// someYard is a yard of two to four such horses.
+func someYard(t *rapid.T) yard.Week {
+	w := smallYard()
+	for _, name := range []string{"Ash", "Beech", "Cedar", "Dill"}[:rapid.IntRange(2, 4).Draw(t, "horses")] {
+		h, lines := someHorse(t, name, w.Beginning)
+		w.Horses, w.Lines = append(w.Horses, h), append(w.Lines, lines...)
+	}
+	w.Temperature, w.HumidityPct = yard.Known(someOf(t, "temperature", 5, 30.0)), yard.Known(someOf(t, "humidity", 50, 80.0))
+	rich := yard.Composition{DM: yard.Known(0.95), Se: yard.Known(20), I: yard.Known(100), VitA: yard.Known(2e6), VitD: yard.Known(4e5)}
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Maize", MeasureKg: yard.Known(1)}, yard.Feed{Name: "Straw", Generic: "oat straw"},
+		yard.Feed{Name: "Lick", Class: yard.Supplement, Analysis: rich}, yard.Feed{Name: "Balancer", Class: yard.HardFeed, Analysis: rich, MeasureKg: yard.Known(0.5)},
+		yard.Feed{Name: "Iron tonic", Class: yard.Supplement}, yard.Feed{Name: "Cattle nuts", Class: yard.HardFeed})
+	w.Feeds[0].BatchSince = someOf(t, "hay batch since", time.Time{}, w.Beginning.AddDate(0, 0, -2))
+	w.Feeds[0].AnalysedOn = someOf(t, "hay analysed", time.Time{}, w.Beginning.AddDate(-2, 0, 0))
+	oats := &w.Feeds[2]
+	oats.MeasureWeighed, oats.BatchSince = someOf(t, "oats weighed", time.Time{}, w.Beginning.AddDate(0, 0, -40)), someOf(t, "oats since", time.Time{}, w.Beginning.AddDate(0, 0, -9))
+	oats.BestBefore = someOf(t, "oats best before", time.Time{}, w.Beginning.AddDate(0, 0, -1))
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Haylage", OpenedOn: someOf(t, "opened", time.Time{}, w.Beginning.AddDate(0, 0, -6))})
+	return w
+}
+
+func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
+	spoke := map[string]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		w := someYard(t)
+		p := Plan(w, DefaultRules())
+		other := w
+		other.Horses = rapid.Permutation(w.Horses).Draw(t, "in another order")
+		q := Plan(other, DefaultRules())
+		for _, a := range p.Horses {
+			i := slices.IndexFunc(q.Horses, func(b yard.HorsePlan) bool { return b.Horse.Name == a.Horse.Name })
+			if i < 0 || !reflect.DeepEqual(a, q.Horses[i]) {
+				t.Fatalf("%s's plan differs with the order of the horses", a.Horse.Name)
+			}
+			for _, f := range a.Findings {
+				spoke[f.Rule]++
+			}
+		}
+		told := func(p yard.Plan) (out []string) {
+			for _, f := range p.Findings {
+				spoke[f.Rule]++
+				out = append(out, fmt.Sprint(f.Rule, f.Severity, f.Horse))
+			}
+			slices.Sort(out)
+			return out
+		}
+		if a, b := told(p), told(q); !slices.Equal(a, b) {
+			t.Fatalf("the yard is told %v, in another order %v", a, b)
+		}
+	})
+	// Each rule by itself is asked for in the guard's own random yards; here most of
+	// them must have spoken, or the yards are too tame to prove anything.
+	all, heard := map[string]bool{}, 0
+	for _, r := range guard.Rules() {
+		if !all[r.ID] && spoke[r.ID] > 0 {
+			heard++
+		}
+		all[r.ID] = true
+	}
+	if heard < len(all)*3/4 {
+		t.Errorf("only %d of %d rules spoke: %v", heard, len(all), spoke)
 	}
 }
 
