@@ -1,46 +1,50 @@
 // Command mutate flips, one at a time, every comparison, every "not" and every
 // number of a package's code, runs the tests, and lists what they did not notice.
 //
-//	nice go run ./testdata/mutate ration/guard ./ration/guard
-//	nice go run ./testdata/mutate ration/guard/week.go ./ration/guard
+//	nice go run ./testdata/mutate ration/guard
+//	nice go run ./testdata/mutate -file week.go ration/guard
 //
-// The first argument is the folder or file whose code is flipped, the rest are
-// the packages whose tests must notice. The flips are:
+// The flips are:
 //
 //   - a comparison's border (> to >=) and its sense (> to <=), == and !=
 //   - "and" and "or" exchanged, a "not" left out
 //   - a whole number one higher, a fraction a tenth higher (0.0 becomes 0.1)
 //
-// A flip counts once where it changes what the machine does, and is left out
+// A flip counts once where it changes what the program does. It is not counted
 //
 //   - where the compiler refuses it;
 //   - where the program compiled with it is, bit for bit, the program compiled
-//     without it (len(x) > 0 and len(x) != 0): it changes nothing;
-//   - where it is, bit for bit, the program compiled with another flip: it is the
-//     same change, written in two ways;
+//     without it (len(x) > 0 and len(x) != 0);
+//   - where a whole number is made one higher beside < or >=: that is the flip of
+//     the border (x < 2 to x < 3 or x <= 2), which is tried already;
 //   - where equivalent.txt beside this file gives a reason why it can change no
 //     result. Those are printed, and may be no more than two in a hundred.
 //
-// Tests that fail, panic or take over two minutes have noticed. Exit status 1:
-// fewer than -least per cent were noticed, or the list of reasons is too long.
+// The package is compiled once with all flips in it, each asleep until its number
+// stands in the environment; a flip of a constant, which must be one when the
+// program is compiled, is compiled by itself. Tests that fail, panic or take over
+// two minutes have noticed. Exit status 1: fewer than -least per cent were noticed,
+// or the list of reasons is too long.
 package main
 
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"context"
-	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"go/ast"
+	"go/importer"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -52,68 +56,77 @@ var flips = map[token.Token][]token.Token{
 	token.LSS: {token.LEQ, token.GEQ}, token.LEQ: {token.LSS, token.GTR},
 	token.GTR: {token.GEQ, token.LEQ}, token.GEQ: {token.GTR, token.LSS},
 	token.EQL: {token.NEQ}, token.NEQ: {token.EQL},
-	token.LAND: {token.LOR}, token.LOR: {token.LAND},
 }
 
 // flip is one change of one file.
 type flip struct {
-	file     string
-	from, to int // bytes
-	text     string
-	old      string
-	code     string // the line it stands on
-	line     int
+	file      string
+	line, at  int // at: the byte of the file
+	old, text string
+	code      string // the line it stands on
+	asleep    bool   // compiled in with the others
 }
 
 // name is how equivalent.txt calls a flip; it holds no line number, so that it
 // stays true when lines above it come and go.
 func (f flip) name() string {
-	return fmt.Sprintf("%s: %s -> %s: %s", filepath.ToSlash(f.file), f.old, f.text, f.code)
+	return fmt.Sprintf("%s: %s -> %s: %s", filepath.Base(f.file), f.old, f.text, f.code)
 }
 
-// outcome of a flip.
-type outcome int
+func (f flip) String() string {
+	return fmt.Sprintf("%s:%d: %s -> %s   %s", f.file, f.line, f.old, cmp.Or(f.text, "nothing"), f.code)
+}
 
-const (
-	refused outcome = iota
-	same            // the program is another's, bit for bit
-	caught
-	survived
+// sleeper is the code that wakes one flip: the one whose number, counted from 1,
+// stands in the environment.
+const sleeper = `package %s
+
+import (
+	"os"
+	"strconv"
 )
+
+var awake = func() int { n, _ := strconv.Atoi(os.Getenv("FLIP")); return n }()
+
+// flipped is the first, or the one whose flip is awake; the second has the number n.
+func flipped[T any](n int, as ...T) T {
+	if i := awake - n + 1; i > 0 && i < len(as) {
+		return as[i]
+	}
+	return as[0]
+}
+
+func flippedAnd(n int, a bool, b func() bool) bool {
+	if awake == n {
+		return a || b()
+	}
+	return a && b()
+}
+
+func flippedOr(n int, a bool, b func() bool) bool {
+	if awake == n {
+		return a && b()
+	}
+	return a || b()
+}
+`
 
 func main() {
 	least := flag.Float64("least", 95, "per cent of the flips that must be noticed")
+	only := flag.String("file", "", "flip this file of the folder alone")
 	at := flag.Int("at", 2, "flips tried at a time")
 	flag.Parse()
-	if flag.NArg() < 2 {
-		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] FOLDER-OR-FILE PACKAGE...")
+	if flag.NArg() != 1 {
+		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] [-file NAME] FOLDER")
 		os.Exit(2)
 	}
-	if err := run(flag.Arg(0), flag.Args()[1:], *least, *at); err != nil {
+	if err := run(flag.Arg(0), *only, *least, *at); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(code string, packages []string, least float64, at int) error {
-	files, err := filepath.Glob(filepath.Join(code, "*.go"))
-	if strings.HasSuffix(code, ".go") {
-		files = []string{code}
-	}
-	if err != nil || len(files) == 0 {
-		return fmt.Errorf("no Go files in %s: %v", code, err)
-	}
-	var all []flip
-	for _, f := range files {
-		if strings.HasSuffix(f, "_test.go") {
-			continue
-		}
-		found, err := flipsOf(f)
-		if err != nil {
-			return err
-		}
-		all = append(all, found...)
-	}
+func run(folder, only string, least float64, at int) error {
 	reasons, err := reasonsOf(filepath.Join("testdata", "mutate", "equivalent.txt"))
 	if err != nil {
 		return err
@@ -123,44 +136,54 @@ func run(code string, packages []string, least float64, at int) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := bench{dir: dir, packages: packages, seen: map[[sha256.Size]byte]bool{}}
-	switch first, err := b.try("unchanged", flip{}); {
-	case err != nil:
+	b := bench{dir: dir, folder: folder}
+	all, overlay, err := b.putToSleep(only)
+	if err != nil {
 		return err
-	case first != survived:
-		return errors.New("the tests do not pass, or do not build, without any flip")
+	}
+	if b.plain, err = b.compile("plain", nil); err != nil {
+		return err
+	}
+	sleeping, err := b.compile("sleeping", overlay)
+	if err != nil {
+		return err
+	}
+	for _, program := range []string{b.plain, sleeping} {
+		if b.notice(program, 0) {
+			return errors.New("the tests do not pass without any flip")
+		}
 	}
 
 	var (
-		mu     sync.Mutex
-		wg     sync.WaitGroup
-		next   = make(chan int)
-		counts [survived + 1]int
-		left   []string // survivors
-		told   []string // survivors with a reason
-		failed error
-		done   int
+		mu                              sync.Mutex
+		wg                              sync.WaitGroup
+		next                            = make(chan int)
+		caught, refused, same, survived int
+		told                            []string
+		failed                          error
 	)
 	for range at {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
 			for i := range next {
-				what, err := b.try(strconv.Itoa(i), all[i])
+				f := all[i]
+				what, err := b.try(i, f, sleeping)
 				mu.Lock()
-				if err != nil {
+				switch {
+				case err != nil:
 					failed = err
-				}
-				if f := all[i]; what == survived && reasons[f.name()] != "" {
-					told = append(told, fmt.Sprintf("%s:%d: %s -> %s   %s\n    %s", f.file, f.line, f.old, f.text, f.code, reasons[f.name()]))
-				} else {
-					counts[what]++
-					if what == survived {
-						left = append(left, fmt.Sprintf("%s:%d: %s -> %s   %s", f.file, f.line, f.old, f.text, f.code))
-					}
-				}
-				if done++; done%100 == 0 {
-					fmt.Fprintf(os.Stderr, "%d of %d\n", done, len(all))
+				case what == "caught":
+					caught++
+				case what == "refused":
+					refused++
+				case what == "same":
+					same++
+				case reasons[f.name()] != "":
+					told = append(told, f.String()+"\n    "+reasons[f.name()])
+				default:
+					survived++
+					fmt.Println(f)
 				}
 				mu.Unlock()
 			}
@@ -175,21 +198,17 @@ func run(code string, packages []string, least float64, at int) error {
 		return failed
 	}
 
-	sort.Strings(left)
-	sort.Strings(told)
-	for _, s := range left {
+	slices.Sort(told)
+	for i, s := range told {
+		if i == 0 {
+			fmt.Println("not counted, with the reason:")
+		}
 		fmt.Println(s)
 	}
-	if len(told) > 0 {
-		fmt.Println("left out, with the reason:")
-		for _, s := range told {
-			fmt.Println(s)
-		}
-	}
-	total := counts[caught] + counts[survived]
-	pct := 100 * float64(counts[caught]) / float64(max(1, total))
-	fmt.Printf("%d flips, %d caught (%.1f %%), %d survived; not counted: %d the compiler refuses, %d that compile to a program already tried, %d with a reason\n",
-		total, counts[caught], pct, counts[survived], counts[refused], counts[same], len(told))
+	total := caught + survived
+	pct := 100 * float64(caught) / float64(max(1, total))
+	fmt.Printf("%d flips, %d caught (%.1f %%), %d survived; not counted: %d the compiler refuses, %d that compile to the same program, %d with a reason\n",
+		total, caught, pct, survived, refused, same, len(told))
 	switch {
 	case total == 0:
 		return errors.New("nothing was flipped")
@@ -201,47 +220,194 @@ func run(code string, packages []string, least float64, at int) error {
 	return nil
 }
 
-// flipsOf finds every comparison, "not" and number of a file.
-func flipsOf(path string) ([]flip, error) {
-	src, err := os.ReadFile(path)
+// bench compiles and runs the tests of a folder.
+type bench struct {
+	dir, folder string
+	plain       string // the tests compiled without a flip
+}
+
+// putToSleep finds the flips and writes the package's files anew with all of them
+// in, asleep; overlay says which file stands for which.
+func (b *bench) putToSleep(only string) (all []flip, overlay map[string]string, err error) {
+	paths, err := filepath.Glob(filepath.Join(b.folder, "*.go"))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	fset := token.NewFileSet()
-	tree, err := parser.ParseFile(fset, path, src, 0)
+	var trees []*ast.File
+	var sources [][]byte
+	for _, p := range paths {
+		if strings.HasSuffix(p, "_test.go") {
+			continue
+		}
+		src, err := os.ReadFile(p)
+		if err != nil {
+			return nil, nil, err
+		}
+		tree, err := parser.ParseFile(fset, p, src, parser.SkipObjectResolution)
+		if err != nil {
+			return nil, nil, err
+		}
+		trees, sources = append(trees, tree), append(sources, src)
+	}
+	if len(trees) == 0 {
+		return nil, nil, fmt.Errorf("no Go files in %s", b.folder)
+	}
+	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+	conf := types.Config{Importer: importer.ForCompiler(fset, "source", nil)}
+	pkg, err := conf.Check(b.folder, fset, trees, info)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var out []flip
-	add := func(at token.Pos, old, text string) {
-		p := fset.Position(at)
-		out = append(out, flip{path, p.Offset, p.Offset + len(old), text, old, lineOf(src, p.Offset), p.Line})
+	overlay = map[string]string{}
+	put := func(path, text string) error {
+		abs, err := filepath.Abs(path)
+		if err != nil {
+			return err
+		}
+		overlay[abs] = filepath.Join(b.dir, filepath.Base(path))
+		return os.WriteFile(overlay[abs], []byte(text), 0o600)
 	}
-	ast.Inspect(tree, func(n ast.Node) bool {
-		switch x := n.(type) {
-		case *ast.BinaryExpr:
-			for _, t := range flips[x.Op] {
-				add(x.OpPos, x.Op.String(), t.String())
-			}
-		case *ast.UnaryExpr:
-			if x.Op == token.NOT {
-				add(x.OpPos, "!", "")
-			}
-		case *ast.BasicLit:
-			v, err := strconv.ParseFloat(x.Value, 64)
-			switch {
-			case err != nil:
-			case x.Kind == token.INT:
-				add(x.Pos(), x.Value, strconv.Itoa(int(v)+1))
-			case x.Kind == token.FLOAT && v == 0:
-				add(x.Pos(), x.Value, "0.1")
-			case x.Kind == token.FLOAT:
-				add(x.Pos(), x.Value, strconv.FormatFloat(v*1.1, 'g', -1, 64))
-			}
+	for i, tree := range trees {
+		path := fset.File(tree.Pos()).Name()
+		if only != "" && filepath.Base(path) != only {
+			continue
+		}
+		w := writer{fset: fset, src: sources[i], info: info, pkg: pkg, path: path, all: &all}
+		if err := put(path, w.text(tree.FileStart, tree.FileEnd, tree)); err != nil {
+			return nil, nil, err
+		}
+	}
+	return all, overlay, put(filepath.Join(b.folder, "sleeper.go"), fmt.Sprintf(sleeper, trees[0].Name.Name))
+}
+
+// writer writes a file anew with the flips in it.
+type writer struct {
+	fset     *token.FileSet
+	src      []byte
+	info     *types.Info
+	pkg      *types.Package
+	path     string
+	all      *[]flip
+	constant bool // inside what must be constant
+}
+
+// add makes a flip and gives its number.
+func (w *writer) add(at token.Pos, old, text string) int {
+	p := w.fset.Position(at)
+	*w.all = append(*w.all, flip{w.path, p.Line, p.Offset, old, text, lineOf(w.src, p.Offset), !w.constant})
+	return len(*w.all)
+}
+
+// text is a stretch of the file, below and without node itself, with its flips.
+func (w *writer) text(from, to token.Pos, node ast.Node) string {
+	var out strings.Builder
+	raw := func(to token.Pos) {
+		out.Write(w.src[w.fset.Position(from).Offset:w.fset.Position(to).Offset])
+	}
+	ast.Inspect(node, func(n ast.Node) bool {
+		if n == nil || n == node {
+			return true
+		}
+		if s, ok := w.site(n); ok {
+			raw(n.Pos())
+			out.WriteString(s)
+			from = n.End()
+			return false
 		}
 		return true
 	})
-	return out, nil
+	raw(to)
+	return out.String()
+}
+
+func (w *writer) whole(n ast.Node) string {
+	if s, ok := w.site(n); ok {
+		return s
+	}
+	return w.text(n.Pos(), n.End(), n)
+}
+
+// site is the text of a node that can be flipped.
+func (w *writer) site(n ast.Node) (string, bool) {
+	switch x := n.(type) {
+	case *ast.GenDecl:
+		if x.Tok == token.CONST {
+			return w.asConstant(n), true
+		}
+	case *ast.ArrayType:
+		if x.Len != nil && !w.constant {
+			return w.asConstant(n), true
+		}
+	case *ast.UnaryExpr:
+		if x.Op == token.NOT {
+			number := w.add(x.OpPos, "!", "")
+			a := w.whole(x.X)
+			return fmt.Sprintf("flipped(%d, !(%s), %s)", number, a, a), true
+		}
+	case *ast.BinaryExpr:
+		switch x.Op {
+		case token.LAND:
+			return fmt.Sprintf("flippedAnd(%d, %s, func() bool { return %s })", w.add(x.OpPos, "&&", "||"), w.whole(x.X), w.whole(x.Y)), true
+		case token.LOR:
+			return fmt.Sprintf("flippedOr(%d, %s, func() bool { return %s })", w.add(x.OpPos, "||", "&&"), w.whole(x.X), w.whole(x.Y)), true
+		}
+		if flips[x.Op] == nil {
+			break
+		}
+		var numbers []int
+		for _, op := range flips[x.Op] {
+			numbers = append(numbers, w.add(x.OpPos, x.Op.String(), op.String()))
+		}
+		a := w.whole(x.X)
+		b := ""
+		if lit, ok := x.Y.(*ast.BasicLit); ok && lit.Kind == token.INT && (x.Op == token.LSS || x.Op == token.GEQ) && w.isWhole(x.X) {
+			b = lit.Value // one higher is the border's flip
+		} else {
+			b = w.whole(x.Y)
+		}
+		text := fmt.Sprintf("flipped(%d, %s %s %s", numbers[0], a, x.Op, b)
+		for _, op := range flips[x.Op] {
+			text += fmt.Sprintf(", %s %s %s", a, op, b)
+		}
+		return text + ")", true
+	case *ast.BasicLit:
+		v, err := strconv.ParseFloat(x.Value, 64)
+		more := strconv.FormatFloat(v*1.1, 'g', -1, 64)
+		switch {
+		case err != nil || x.Kind != token.INT && x.Kind != token.FLOAT:
+			return "", false
+		case x.Kind == token.INT:
+			more = strconv.Itoa(int(v) + 1)
+		case v == 0:
+			more = "0.1"
+		}
+		number := w.add(x.Pos(), x.Value, more)
+		if w.constant {
+			return x.Value, true
+		}
+		is := types.TypeString(w.info.Types[x].Type, func(p *types.Package) string {
+			if p == w.pkg {
+				return ""
+			}
+			return p.Name()
+		})
+		return fmt.Sprintf("flipped[%s](%d, %s, %s)", is, number, x.Value, more), true
+	}
+	return "", false
+}
+
+// asConstant notes the flips of what must be constant and leaves its text alone.
+func (w *writer) asConstant(n ast.Node) string {
+	w.constant = true
+	w.text(n.Pos(), n.End(), n)
+	w.constant = false
+	return string(w.src[w.fset.Position(n.Pos()).Offset:w.fset.Position(n.End()).Offset])
+}
+
+func (w *writer) isWhole(x ast.Expr) bool {
+	basic, ok := w.info.Types[x].Type.Underlying().(*types.Basic)
+	return ok && basic.Info()&types.IsInteger != 0
 }
 
 func lineOf(src []byte, at int) string {
@@ -265,7 +431,8 @@ func reasonsOf(path string) (map[string]string, error) {
 	}
 	defer f.Close()
 	out, name := map[string]string{}, ""
-	for lines := bufio.NewScanner(f); lines.Scan(); {
+	lines := bufio.NewScanner(f)
+	for lines.Scan() {
 		line := lines.Text()
 		switch {
 		case strings.HasPrefix(line, "#"), line == "":
@@ -275,81 +442,79 @@ func reasonsOf(path string) (map[string]string, error) {
 			name = line
 		}
 	}
-	return out, nil
+	return out, lines.Err()
 }
 
-// bench compiles and runs the tests, and remembers every program it has seen.
-type bench struct {
-	dir      string
-	packages []string
-	mu       sync.Mutex
-	seen     map[[sha256.Size]byte]bool
-}
+// errRefused is the compiler's.
+var errRefused = errors.New("does not compile")
 
-// try runs the tests with one flip, laid over the tree without touching it; the
-// zero flip changes nothing.
-func (b *bench) try(id string, f flip) (outcome, error) {
-	overlay := map[string]string{}
-	if f.file != "" {
-		src, err := os.ReadFile(f.file)
-		if err != nil {
-			return refused, err
-		}
-		changed := filepath.Join(b.dir, id+".go")
-		if err := os.WriteFile(changed, []byte(string(src[:f.from])+f.text+string(src[f.to:])), 0o600); err != nil {
-			return refused, err
-		}
-		abs, err := filepath.Abs(f.file)
-		if err != nil {
-			return refused, err
-		}
-		overlay[abs] = changed
-	}
+// compile compiles the tests with some files laid over the tree's. Without
+// symbols, build ids and version stamps the program depends on nothing but what it
+// does and on which line.
+func (b *bench) compile(id string, overlay map[string]string) (program string, err error) {
 	text, err := json.Marshal(map[string]any{"Replace": overlay})
 	if err != nil {
-		return refused, err
+		return "", err
 	}
 	list := filepath.Join(b.dir, id+".json")
 	if err := os.WriteFile(list, text, 0o600); err != nil {
-		return refused, err
+		return "", err
 	}
-	// Without symbols, build ids and version stamps a program depends on nothing
-	// but what it does and on which line.
-	var programs []string
-	all := sha256.New()
-	for i, p := range b.packages {
-		program := filepath.Join(b.dir, fmt.Sprintf("%s-%d.test", id, i))
-		defer os.Remove(program)
-		if _, err := exec.Command("go", "test", "-c", "-overlay", list, "-vet=off", "-buildvcs=false", "-trimpath", "-ldflags=-s -w -buildid=", "-o", program, p).CombinedOutput(); err != nil {
-			return refused, nil
-		}
-		code, err := os.ReadFile(program)
-		if err != nil {
-			return refused, err
-		}
-		all.Write(code)
-		programs = append(programs, program)
+	program = filepath.Join(b.dir, id+".test")
+	said, err := exec.Command("go", "test", "-c", "-overlay", list, "-vet=off", "-buildvcs=false", "-trimpath", "-gcflags=-l", "-ldflags=-s -w -buildid=", "-o", program, "./"+filepath.ToSlash(b.folder)).CombinedOutput()
+	if err != nil {
+		return "", fmt.Errorf("%w: %s", errRefused, said)
 	}
-	sum := [sha256.Size]byte(all.Sum(nil))
-	b.mu.Lock()
-	known := b.seen[sum]
-	b.seen[sum] = true
-	b.mu.Unlock()
-	if known {
-		return same, nil
+	return program, nil
+}
+
+// notice says whether the tests notice a flip, 0 for none.
+func (b *bench) notice(program string, number int) bool {
+	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
+	defer stop()
+	cmd := exec.CommandContext(ctx, program, "-test.failfast")
+	cmd.Dir = b.folder
+	cmd.Env = append(os.Environ(), "FLIP="+strconv.Itoa(number))
+	return cmd.Run() != nil
+}
+
+// try says what became of a flip.
+func (b *bench) try(i int, f flip, sleeping string) (string, error) {
+	if f.asleep && b.notice(sleeping, i+1) {
+		return "caught", nil
 	}
-	for i, p := range b.packages {
-		where, err := exec.Command("go", "list", "-f", "{{.Dir}}", p).Output()
-		if err != nil {
-			return refused, err
-		}
-		ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
-		defer stop()
-		cmd := exec.CommandContext(ctx, programs[i], "-test.failfast")
-		cmd.Dir = strings.TrimSpace(string(where))
-		if err := cmd.Run(); err != nil {
-			return caught, nil
-		}
+	src, err := os.ReadFile(f.file)
+	if err != nil {
+		return "", err
 	}
-	return survived, nil
+	changed := filepath.Join(b.dir, fmt.Sprintf("%d.go", i))
+	if err := os.WriteFile(changed, []byte(string(src[:f.at])+f.text+string(src[f.at+len(f.old):])), 0o600); err != nil {
+		return "", err
+	}
+	abs, err := filepath.Abs(f.file)
+	if err != nil {
+		return "", err
+	}
+	program, err := b.compile(strconv.Itoa(i), map[string]string{abs: changed})
+	if errors.Is(err, errRefused) {
+		return "refused", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	defer os.Remove(program)
+	a, err := os.ReadFile(b.plain)
+	if err != nil {
+		return "", err
+	}
+	c, err := os.ReadFile(program)
+	switch {
+	case err != nil:
+		return "", err
+	case bytes.Equal(a, c):
+		return "same", nil
+	case !f.asleep && b.notice(program, 0):
+		return "caught", nil
+	}
+	return "survived", nil
 }
