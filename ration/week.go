@@ -138,7 +138,6 @@ func (c *card) checkWeek() {
 	}
 	for _, d := range c.Days {
 		if d.Kind == yard.RestDay {
-			w.RestDays++
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
 		}
 	}

@@ -70,7 +70,7 @@ func cerealOrSucculent(f Fed) bool {
 // asFedPct is starch and sugar in per cent of the feed as it is fed, as labels
 // have it; the known part where not all is known.
 func asFedPct(f Fed) float64 {
-	return knownStarchAndSugar(f.Feed.Composition).Or(0) * f.Feed.Composition.DM.Or(0) / 10
+	return known(knownStarchAndSugar(f.Feed.Composition)) * known(f.Feed.Composition.DM) / 10
 }
 
 func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
@@ -139,7 +139,7 @@ func haySugar(r Ration, l yard.Limits) (yard.Severity, string) {
 	}
 	var unknown []string
 	for _, f := range r.forages() {
-		if pct := knownStarchAndSugar(f.Feed.Composition).Or(0) / 10; over(pct, l.InsulinHayPct) {
+		if pct := known(knownStarchAndSugar(f.Feed.Composition)) / 10; over(pct, l.InsulinHayPct) {
 			return yard.Warn, fmt.Sprintf("%s has at least %.0f %% starch and sugar in its dry matter; the warn mark is %.0f %%, as your vet set it", f.Feed.Feed.Name, pct, l.InsulinHayPct)
 		}
 		if !starchAndSugar(f.Feed.Composition).IsKnown() {

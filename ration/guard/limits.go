@@ -12,11 +12,11 @@ func over(v, mark float64) bool  { return v > mark+tiny }
 func under(v, mark float64) bool { return v < mark-tiny }
 
 // noStop is the stop mark of a rule that has a warn mark alone: nothing passes it.
-var noStop = math.Inf(1)
+var noStop = math.MaxFloat64
 
 // notKnown divides in place of a total that is not known: a share of it is then 0
 // and passes no mark.
-var notKnown = math.Inf(1)
+var notKnown = math.MaxFloat64
 
 // most compares v with two upper marks, the warn mark and the stop mark, and has
 // say put in words the one it passes.

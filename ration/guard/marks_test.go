@@ -237,12 +237,12 @@ var allMarks = []marked{
 		}},
 	{rule: "D-20", what: "from", from: true, steps: perKg(step{0.003, yard.Warn}),
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.RestDays, w.HardCard, w.HardRestDayKg = 1, yard.Known(v), v })
+			return aWeek(kg, func(w *HorseWeek) { w.HardCard, w.HardRestDayKg = yard.Known(v), v })
 		}},
 	{rule: "D-20", what: "tying-up", from: true, steps: perKg(step{0.001, yard.Stop}), // as on a work day
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
-				w.RestDays, w.HardCard, w.HardRestDayKg = 1, yard.Known(0.001*kg), v
+				w.HardCard, w.HardRestDayKg = yard.Known(0.001*kg), v
 				w.Horse.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
 			})
 		}},
@@ -521,7 +521,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 
 func TestTheReturnFromARestDayIsNoRise(t *testing.T) {
 	w := aWeek(500, func(w *HorseWeek) {
-		w.RiseKg, w.RestDays, w.HardCard, w.HardRestDayKg = yard.Known(0), 1, yard.Known(3), 1.5
+		w.RiseKg, w.HardCard, w.HardRestDayKg = yard.Known(0), yard.Known(3), 1.5
 	})
 	for _, f := range everything(w) {
 		if f.Rule == "D-01" || f.Rule == "D-02" || f.Rule == "D-09" || f.Rule == "D-20" {

@@ -26,7 +26,7 @@ const addedSeleniumMg = 1.0
 func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, string) {
 	var with []string
 	for _, f := range r.fed() {
-		if f.Feed.Feed.Class != yard.Forage && (!under(f.Feed.Composition.Se.Or(0), addedSeleniumMg) || wordsOf(f.Feed.Feed).has("selenium")) {
+		if f.Feed.Feed.Class != yard.Forage && (!under(known(f.Feed.Composition.Se), addedSeleniumMg) || wordsOf(f.Feed.Feed).has("selenium")) {
 			with = append(with, f.Feed.Feed.Name)
 		}
 	}
@@ -107,7 +107,7 @@ func (r Ration) mostAtOnce(of func(yard.Composition) yard.Num) (meal string, mos
 		sum := 0.0
 		for _, f := range r.fed() {
 			if f.PerMeal != nil {
-				sum += f.amount(of).Or(0) * f.PerMeal[m] / f.Kg
+				sum += known(f.amount(of)) * f.PerMeal[m] / f.Kg
 			}
 		}
 		if sum > most {

@@ -63,6 +63,13 @@ func (f Fed) amount(of func(yard.Composition) yard.Num) yard.Num {
 	return f.Feed.Contains(yard.KgFed(f.Kg), of(f.Feed.Composition))
 }
 
+// known is a number as far as it is known: 0 where it is not, so that what it is
+// added to is at least that much.
+func known(n yard.Num) float64 {
+	v, _ := n.Get()
+	return v
+}
+
 // starchAndSugar is g per kg of dry matter, unknown where either is.
 func starchAndSugar(c yard.Composition) yard.Num {
 	if !c.Starch.IsKnown() || !c.Sugar.IsKnown() {
@@ -73,10 +80,7 @@ func starchAndSugar(c yard.Composition) yard.Num {
 
 // knownStarchAndSugar is what is known of the two.
 func knownStarchAndSugar(c yard.Composition) yard.Num {
-	if !c.Starch.IsKnown() && !c.Sugar.IsKnown() {
-		return yard.Num{}
-	}
-	return yard.Known(c.Starch.Or(0) + c.Sugar.Or(0))
+	return yard.Known(known(c.Starch) + known(c.Sugar))
 }
 
 // fed are the feeds of which any is given.

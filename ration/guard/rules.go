@@ -268,7 +268,7 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 			found = append(found, rule.finding(sev, horse, msg))
 		}
 	}
-	if len(r.StarchUnknown) > 0 {
+	if r.StarchUnknown != nil {
 		found = append(found, yard.Finding{Rule: "starch-unknown", Severity: yard.Warn, Horse: horse,
 			Message: fmt.Sprintf("the starch of %s is not known: the starch marks were compared with the rest only; give Starch %% on the feeds sheet", list(r.StarchUnknown)),
 			Source:  "D-11, D-12"})

@@ -173,9 +173,9 @@ var saidCases = []struct {
 		w.Events = []EventMeals{{"Sat", "Breakfast", 90, false}, {"Sun", "Tea", 30, false}}
 	}), yard.Stop,
 		"Sun: hard feed at Tea is 0.5 h before work; the mark is 1 h"},
-	{"D-20", "", aWeek(500, func(w *HorseWeek) { w.RestDays, w.HardCard, w.HardRestDayKg = 1, yard.Known(2), 2 }), yard.Warn,
+	{"D-20", "", aWeek(500, func(w *HorseWeek) { w.HardCard, w.HardRestDayKg = yard.Known(2), 2 }), yard.Warn,
 		"hard feed of 0.40 % of body weight on days off, as on days of work; the mark is 0.30 %, half would be 1.00 kg. The amounts are printed as they stand: ask whether it needs them"},
-	{"D-20", "", sick(yard.TyingUp, func(w *HorseWeek) { w.RestDays, w.HardCard, w.HardRestDayKg = 2, yard.Known(0.5), 0.5 }), yard.Stop,
+	{"D-20", "", sick(yard.TyingUp, func(w *HorseWeek) { w.HardCard, w.HardRestDayKg = yard.Known(0.5), 0.5 }), yard.Stop,
 		"0.50 kg of hard feed on a day off, as on a day of work; with tying-up named by the vet that is a stop, half would be 0.25 kg"},
 	{"D-21", "oil in a day", Ration{BodyKg: 500, OilMl: 600}, yard.Warn, "600 ml of oil a day; the warn mark for a horse of 500 kg is 500 ml, in at least two meals"},
 	{"D-21", "fat in the ration", of(500, nil, hayWith(func(c *yard.Composition) { c.Fat = yard.Known(80) })), yard.Warn, "fat is 8.0 % of the ration's dry matter; the warn mark is 6 %"},

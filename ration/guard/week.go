@@ -26,8 +26,7 @@ type HorseWeek struct {
 	RiseKg, DayRiseKg yard.Num // rise in hard feed over the week, and the largest of one day
 	Marks             Marks
 	HardNow, HardCard yard.Num // kg a day as fed
-	HardRestDayKg     float64  // on a day off, as it will be fed
-	RestDays          int
+	HardRestDayKg     float64  // on a day off, as it will be fed; 0 without one
 
 	NewHard  []NewFeed // hard feeds brought in
 	NewHay   []NewFeed // forages or batches of them brought in
@@ -73,14 +72,14 @@ func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 // rise compares the week's rise in hard feed; one that is not known is said where
 // the step is dealt out.
 func (w HorseWeek) rise(warn, stop float64) (yard.Severity, string) {
-	rise := w.RiseKg.Or(0)
+	rise := known(w.RiseKg)
 	return most(rise, warn, stop, func(word string, mark float64) string {
 		return fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the %s mark for %.0f kg is %.2f kg", rise, word, w.BodyKg, mark)
 	})
 }
 
 func dayRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	f, _ := w.Marks.DayFinding(w.Horse.Name, w.DayRiseKg.Or(0)) // not known: the step says so itself
+	f, _ := w.Marks.DayFinding(w.Horse.Name, known(w.DayRiseKg)) // not known: the step says so itself
 	return f.Severity, f.Message
 }
 
@@ -196,7 +195,7 @@ func Gap(forage []ForageMeal) (minutes float64, from int, ok bool) {
 const outAllDay = 18
 
 func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	if w.Horse.Kept == yard.InField || w.Horse.GrassHours.Or(0) >= outAllDay {
+	if w.Horse.Kept == yard.InField || known(w.Horse.GrassHours) >= outAllDay {
 		return 0, ""
 	}
 	minutes, from, _ := Gap(w.Forage) // not known: no minutes
@@ -227,8 +226,8 @@ func beforeWork(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 }
 
 func restDay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	card, ok := w.HardCard.Get()
-	if !ok || w.RestDays == 0 || under(w.HardRestDayKg, card) || !over(card, 0) {
+	card := known(w.HardCard)
+	if !over(card, 0) || under(w.HardRestDayKg, card) {
 		return 0, ""
 	}
 	if Has(w.Horse.Diagnoses, yard.TyingUp) {
@@ -322,39 +321,37 @@ func weights(h yard.Horse) (latestFirst []yard.Weighing) {
 	return latestFirst
 }
 
-// change is how a horse's weight has gone: kg and % of body weight a week.
-type change struct{ kg, pctPerWeek, days float64 }
+// change is how a horse's weight has gone between two weighings.
+type change struct{ kg, pct, days, pctPerWeek float64 }
 
-// between compares two weighings; ok is false where they lie too close together or
+// between compares two weighings; no change where they lie too close together or
 // too far apart, where a tape and a scale would be compared, or where one of the
 // two may be a slip.
-func between(before, last yard.Weighing) (c change, ok bool) {
-	a, b := before.Kg.Or(0), last.Kg.Or(0)
-	c.days = daysBetween(before.Date, last.Date)
-	c.kg = b - a
-	c.pctPerWeek = c.kg / a * 100 / (c.days / 7)
-	return c, c.days >= trendFrom && c.days <= trendTo && before.Basis == last.Basis && !odd(a, b)
+func between(before, last yard.Weighing) change {
+	a, b := known(before.Kg), known(last.Kg)
+	days := daysBetween(before.Date, last.Date)
+	if days < trendFrom || days > trendTo || before.Basis != last.Basis || odd(a, b) {
+		return change{}
+	}
+	return change{kg: b - a, pct: (b - a) / a * 100, days: days, pctPerWeek: (b - a) / a * 100 / (days / 7)}
 }
 
 // trend compares the last weighing with the latest before it that lies far enough
 // back.
-func trend(h yard.Horse) (change, bool) {
+func trend(h yard.Horse) change {
 	ws := weights(h)
 	for _, before := range ws {
 		if daysBetween(before.Date, ws[0].Date) >= trendFrom {
 			return between(before, ws[0])
 		}
 	}
-	return change{}, false
+	return change{}
 }
 
 func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
 
 func losing(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	c, ok := trend(w.Horse)
-	if !ok {
-		return 0, ""
-	}
+	c := trend(w.Horse)
 	return most(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word string, mark float64) string {
 		return fmt.Sprintf("it has lost %.1f %% of its weight a week over %.0f days; the %s mark is %.1f %% a week after the first", -c.pctPerWeek, c.days, word, mark)
 	})
@@ -364,21 +361,18 @@ func losing(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 const donkeyLossKg = 5
 
 func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	c, ok := trend(w.Horse)
-	if !ok || w.Horse.Type != yard.TypeDonkey {
+	if w.Horse.Type != yard.TypeDonkey {
 		return 0, ""
 	}
-	kg := -c.kg / c.days * 30
+	c := trend(w.Horse)
+	kg := -c.kg / c.days * 30 // no change: nothing over nothing passes no mark
 	return most(kg, donkeyLossKg, donkeyLossKg, func(word string, mark float64) string {
 		return fmt.Sprintf("the donkey has lost weight at %.1f kg a month over %.0f days; the %s mark is %.0f kg a month", kg, c.days, word, mark)
 	})
 }
 
 func gaining(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	c, ok := trend(w.Horse)
-	if !ok {
-		return 0, ""
-	}
+	c := trend(w.Horse)
 	return most(c.pctPerWeek, l.GainWarnPct, noStop, func(word string, mark float64) string {
 		return fmt.Sprintf("it has gained %.2f %% of its weight a week over %.0f days; the %s mark is %.2f %%", c.pctPerWeek, c.days, word, mark)
 	})
@@ -392,7 +386,7 @@ func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
 		return before, last, false
 	}
 	before, last = ws[1], ws[0]
-	return before, last, daysBetween(before.Date, last.Date) <= oddWithin && odd(before.Kg.Or(0), last.Kg.Or(0))
+	return before, last, daysBetween(before.Date, last.Date) <= oddWithin && odd(known(before.Kg), known(last.Kg))
 }
 
 func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
@@ -400,19 +394,20 @@ func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !ok {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("%.0f kg on %s and %.0f kg on %s are over %d %% apart: one may be a slip of the pen", before.Kg.Or(0), before.Date.Format("2 January"), last.Kg.Or(0), last.Date.Format("2 January"), oddPct)
+	return yard.Warn, fmt.Sprintf("%.0f kg on %s and %.0f kg on %s are over %d %% apart: one may be a slip of the pen", known(before.Kg), before.Date.Format("2 January"), known(last.Kg), last.Date.Format("2 January"), oddPct)
 }
 
 // againstAim compares the weighings with what the target score asks for.
 func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	score, ok1 := w.Horse.Score.Get()
 	target, ok2 := w.Horse.TargetScore.Get()
-	c, ok := trend(w.Horse)
-	if !ok || !ok1 || !ok2 {
+	if !ok1 || !ok2 {
 		return 0, ""
 	}
 	const still = 0.1 // % a week: within what scales and droppings differ (ours)
-	went, by := "", 0.0
+	c := trend(w.Horse)
+	var went string
+	var by float64
 	switch {
 	case under(target, score):
 		went, by = "gained", c.pctPerWeek
@@ -433,20 +428,19 @@ const holdGainPct = 2
 // gainingHeld looks back as far as weighings are compared, since a horse that is to
 // be held creeps up by less than a week shows.
 func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	score, ok1 := w.Horse.Score.Get()
-	target, ok2 := w.Horse.TargetScore.Get()
-	if !ok1 || !ok2 || score != target {
+	score := w.Horse.Score
+	if !score.IsKnown() || score != w.Horse.TargetScore {
 		return 0, ""
 	}
-	kg, pct, days := 0.0, 0.0, 0.0
+	var c change
 	ws := weights(w.Horse)
 	for _, before := range ws {
-		if c, ok := between(before, ws[0]); ok {
-			kg, pct, days = c.kg, c.kg/before.Kg.Or(0)*100, c.days
+		if further := between(before, ws[0]); further != (change{}) {
+			c = further
 		}
 	}
-	return most(pct, holdGainPct, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("it is to be held at score %.3g and has gained %.0f kg, %.1f %% of its weight, in %.0f days; the %s mark is %.0f %%, half a score", score, kg, pct, days, word, mark)
+	return most(c.pct, holdGainPct, noStop, func(word string, mark float64) string {
+		return fmt.Sprintf("it is to be held at score %.3g and has gained %.0f kg, %.1f %% of its weight, in %.0f days; the %s mark is %.0f %%, half a score", known(score), c.kg, c.pct, c.days, word, mark)
 	})
 }
 
@@ -630,13 +624,12 @@ func notReady(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 }
 
 func letDown(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	card, ok1 := w.HardCard.Get()
-	now, ok2 := w.HardNow.Get()
 	was, is := minutes(w.Horse.Before), minutes(w.Horse.Work)
-	if !w.Horse.BeforeGiven || !w.Horse.WorkGiven || !ok1 || !ok2 || was.unknown || is.unknown {
+	if !w.Horse.WorkGiven || was.unknown || is.unknown || was.all == 0 || over(is.all, was.all/2) {
 		return 0, ""
 	}
-	if was.all == 0 || over(is.all, was.all/2) || now == 0 || under(card, now) {
+	now, card := known(w.HardNow), known(w.HardCard)
+	if now == 0 || under(card, now) {
 		return 0, ""
 	}
 	return yard.Warn, fmt.Sprintf("work goes from %.0f to %.0f minutes a week, and hard feed stays at %.2f kg", was.all, is.all, card)
