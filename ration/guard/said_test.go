@@ -165,6 +165,8 @@ var saidCases = []struct {
 		"about 8 h without forage from about 09:20, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{440, 9}, {1040, 12}} }), yard.Warn,
 		"about 6 h without forage from about 01:20, at 40 minutes a kg of hay; the warn mark is 4 h"},
+	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{1085, 7.5}, {395, 8}} }), yard.Stop, // in any order
+		"about 8 h without forage from about 23:05, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-19", "", aWeek(500, func(w *HorseWeek) {
 		w.Events = []EventMeals{{"Sat", "Breakfast", 180, true}, {"Sun", "Tea", 200, true}}
 	}), yard.Warn,

@@ -1,8 +1,11 @@
 // Command mutate flips, one at a time, every comparison, every "not" and every
 // number of a package's code, runs the tests, and lists what they did not notice.
 //
-//	nice go run ./testdata/mutate ration/guard
-//	nice go run ./testdata/mutate -file week.go ration/guard
+//	nice go run ./testdata/mutate ration/guard -rapid.seed=1 -rapid.nofailfile
+//	nice go run ./testdata/mutate -file week.go ration/guard -rapid.seed=1 -rapid.nofailfile
+//
+// What stands behind the folder is handed to its tests: here the same random yards
+// each time, and no files of what failed.
 //
 // The flips are:
 //
@@ -116,17 +119,17 @@ func main() {
 	only := flag.String("file", "", "flip this file of the folder alone")
 	at := flag.Int("at", 2, "flips tried at a time")
 	flag.Parse()
-	if flag.NArg() != 1 {
-		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] [-file NAME] FOLDER")
+	if flag.NArg() < 1 {
+		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] [-file NAME] FOLDER [ARGUMENT OF THE TESTS...]")
 		os.Exit(2)
 	}
-	if err := run(flag.Arg(0), *only, *least, *at); err != nil {
+	if err := run(flag.Arg(0), flag.Args()[1:], *only, *least, *at); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(folder, only string, least float64, at int) error {
+func run(folder string, args []string, only string, least float64, at int) error {
 	reasons, err := reasonsOf(filepath.Join("testdata", "mutate", "equivalent.txt"))
 	if err != nil {
 		return err
@@ -136,7 +139,7 @@ func run(folder, only string, least float64, at int) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := bench{dir: dir, folder: folder}
+	b := bench{dir: dir, folder: folder, args: args}
 	all, overlay, err := b.putToSleep(only)
 	if err != nil {
 		return err
@@ -223,7 +226,8 @@ func run(folder, only string, least float64, at int) error {
 // bench compiles and runs the tests of a folder.
 type bench struct {
 	dir, folder string
-	plain       string // the tests compiled without a flip
+	args        []string // of the tests
+	plain       string   // the tests compiled without a flip
 }
 
 // putToSleep finds the flips and writes the package's files anew with all of them
@@ -472,7 +476,7 @@ func (b *bench) compile(id string, overlay map[string]string) (program string, e
 func (b *bench) notice(program string, number int) bool {
 	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
 	defer stop()
-	cmd := exec.CommandContext(ctx, program, "-test.failfast")
+	cmd := exec.CommandContext(ctx, program, append([]string{"-test.failfast"}, b.args...)...)
 	cmd.Dir = b.folder
 	cmd.Env = append(os.Environ(), "FLIP="+strconv.Itoa(number))
 	return cmd.Run() != nil
