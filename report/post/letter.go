@@ -162,6 +162,8 @@ func line(s string) string {
 			return ' '
 		case unicode.Is(unicode.Cf, r):
 			return -1
+		case !unicode.IsGraphic(r): // of no script: shown as lost, not left out
+			return '\uFFFD'
 		}
 		return r
 	}, strings.ToValidUTF8(s, "\uFFFD"))
@@ -191,6 +193,17 @@ func (l Letter) Text(words *template.Template) (string, error) {
 		return "", fmt.Errorf("the mail's text could not be worded: %w", err)
 	}
 	return strings.TrimSpace(b.String()) + "\n", nil
+}
+
+// Counted is what was read, "6 sheets, 147 rows, 18 horses".
+func (l Letter) Counted() string {
+	count := func(n int, of string) string {
+		if n == 1 {
+			return "1 " + of
+		}
+		return fmt.Sprintf("%d %ss", n, of)
+	}
+	return count(l.Sheets, "sheet") + ", " + count(l.Rows, "row") + ", " + count(l.Horses, "horse")
 }
 
 // Before is the number of the edition this one replaces.

@@ -3,6 +3,7 @@ package post
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/hex"
 	"fmt"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	gomail "github.com/wneessen/go-mail"
 )
@@ -130,7 +132,7 @@ func (m Message) bytes() (eml []byte, textAt int, err error) {
 			return nil, 0, err
 		}
 	}
-	msg.Subject(line(m.Subject))
+	msg.SetGenHeaderPreformatted(gomail.HeaderSubject, encoded(line(m.Subject)))
 	msg.SetMessageIDWithValue(m.messageID())
 	msg.SetDateWithValue(m.Date)
 	if m.Draft {
@@ -160,6 +162,34 @@ func (m Message) bytes() (eml []byte, textAt int, err error) {
 		return nil, 0, fmt.Errorf("the message's text part has no end of its headers")
 	}
 	return b.Bytes(), head + end + 4, nil
+}
+
+// encoded makes a header's text fit for the wire: as it stands where it is short
+// ASCII, else in encoded words (RFC 2047) of at most 60 characters, so that no
+// line of the header passes 76. The library would begin a long one with an empty
+// line, which some programs show as a blank.
+func encoded(s string) string {
+	ascii := !strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r > '~' })
+	if ascii && len(s) <= 60 && !strings.Contains(s, "=?") {
+		return s
+	}
+	const most = 36 // bytes in one word: base64 makes them 48 characters
+	var words []string
+	var word []byte
+	flush := func() {
+		if len(word) > 0 {
+			words = append(words, "=?UTF-8?b?"+base64.StdEncoding.EncodeToString(word)+"?=")
+		}
+		word = nil
+	}
+	for _, r := range s {
+		if len(word)+utf8.RuneLen(r) > most {
+			flush()
+		}
+		word = utf8.AppendRune(word, r)
+	}
+	flush()
+	return strings.Join(words, "\r\n ")
 }
 
 // WriteTo writes the message as an .eml file.
