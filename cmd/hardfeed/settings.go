@@ -394,6 +394,8 @@ func (c fileChecker) group(prefix string, n *yaml.Node) error {
 		switch {
 		case k.Kind != yaml.ScalarNode || strings.Contains(k.Value, "."):
 			err = c.unknown(k, prefix, k.Value)
+		case name == "mail.password":
+			err = c.refuse(k, "a password never stands in the settings; put it into the variable %s, or alone into a file that mail.password_file names.", passwordVariable)
 		case isLeaf && name == "synonyms":
 			err = c.synonyms(v)
 		case isLeaf && kind == reflect.Slice:

@@ -208,6 +208,22 @@ func TestRefusedSettings(t *testing.T) {
 		{"a word for two columns", "synonyms:\n  - {column: weight, word: Kilos}\n  - {column: score, word: kilos}\n", nil, []string{`"Kilos"`, "the score and the weight"}},
 		{"a list's variable", "", []string{"HARDFEED_SYNONYMS=a"}, []string{"HARDFEED_SYNONYMS", "settings file"}},
 		{"a laxer variable", "", []string{"HARDFEED_LIMITS_MEAL_STOP_KG=9"}, []string{"not laxer"}},
+		{"mail by another way", "mail:\n  tls: ssl\n", nil, []string{"mail.tls", `"ssl"`, "starttls, implicit or none"}},
+		{"mail in the clear to another machine", "mail:\n  host: smtp.example.org\n  tls: none\n  from: cards@example.org\n  to: [sam@example.org]\n", nil, []string{"mail.host", "only to this same machine", "smtp.example.org"}},
+		{"a mail server that is none", "mail:\n  host: \"smtp example\"\n", nil, []string{"mail.host", "smtp.example.org"}},
+		{"mail without a sender", "mail:\n  host: smtp.example.org\n  to: [sam@example.org]\n", nil, []string{"mail.from"}},
+		{"mail to nobody", "mail:\n  host: smtp.example.org\n  from: cards@example.org\n", nil, []string{"mail.to names nobody"}},
+		{"mail to a name", "mail:\n  to: [Hattie]\n", nil, []string{"mail.to", `"Hattie"`, "hattie@example.org"}},
+		{"mail to one twice", "mail:\n  to: [sam@example.org, Sam <SAM@example.org>]\n", nil, []string{"SAM@example.org twice"}},
+		{"mail to two in one line", "mail:\n  to: [\"sam@example.org, hattie@example.org\"]\n", nil, []string{"mail.to", "is not a mail address"}},
+		{"a header in an address", "mail:\n  to: [\"sam@example.org\\r\\nBcc: x@example.org\"]\n", nil, []string{"mail.to", "is not a mail address"}},
+		{"recipients that are no list", "mail:\n  to: sam@example.org\n", nil, []string{"line 2", "mail.to is a list"}},
+		{"a number among them", "mail:\n  to: [7]\n", nil, []string{"line 2", "mail.to is a list"}},
+		{"a sheet there is not", "mail:\n  attach: [cards, results]\n", nil, []string{"mail.attach", `"results"`, "cards, scoops, office"}},
+		{"a sheet twice", "mail:\n  attach: [cards, cards]\n", nil, []string{"cards twice"}},
+		{"a port there is not", "mail:\n  port: 70000\n", nil, []string{"mail.port", "65535"}},
+		{"recipients by a variable", "", []string{"HARDFEED_MAIL_TO=sam@example.org"}, []string{"HARDFEED_MAIL_TO", "settings file"}},
+		{"a password among the settings", "mail:\n  password: Striegel\n", nil, []string{"mail.password", "password_file"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := load(t, c.file, c.env, nil)
