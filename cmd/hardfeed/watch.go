@@ -303,6 +303,7 @@ func (w *watcher) done(f inbox.Finished) error {
 			Name   string
 			Status yard.Status
 		}
+		Findings []struct{ Severity string }
 	}
 	if err := json.Unmarshal(f.Results, &r); err != nil {
 		return err
@@ -327,7 +328,12 @@ func (w *watcher) done(f inbox.Finished) error {
 	if f.Edition > 1 {
 		edition = fmt.Sprintf(", edition %d", f.Edition)
 	}
-	w.say("Finished: %q%s: %s. Held: %s. No card: %s.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"), list(yard.Held), list(yard.NoCard))
+	graves := map[string]int{}
+	for _, n := range r.Findings {
+		graves[n.Severity]++
+	}
+	w.say("Finished: %q%s: %s. Held: %s. No card: %s. Findings: %s, %s.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"),
+		list(yard.Held), list(yard.NoCard), count(graves[yard.Stop.String()], "stop"), count(graves[yard.Warn.String()], "warning"))
 	return nil
 }
 

@@ -40,8 +40,8 @@ type Box struct {
 	Done func(Finished) error
 	// Say writes one line for people.
 	Say func(format string, args ...any)
-	// Step, if set, is told the name of each step just before it is taken; tests
-	// stop the program there.
+	// Step, if set, is told the name of each of [Steps] just before it is taken, or
+	// just after for one in -ed; tests stop the program there.
 	Step func(name string)
 
 	lock   *flock.Flock
@@ -134,6 +134,14 @@ var ErrWatched = errors.New("another hardfeed is watching this folder")
 
 // ErrMissing means the folder is not there (now).
 var ErrMissing = errors.New("the folder is not there")
+
+// Steps lists the steps of a job that is done, of one that is rejected, and of one
+// that was done before.
+func Steps() (done, refused, again []string) {
+	return []string{"claim", "claimed", "decide", "decided", "mid-write", "written", "publish", "published", "post", "posted", "archive", "archived"},
+		[]string{"claim", "claimed", "reject", "rejecting", "rejected"},
+		[]string{"claim", "claimed", "again", "clearing"}
+}
 
 func (b *Box) step(name string) {
 	if b.Step != nil {

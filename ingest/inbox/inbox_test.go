@@ -222,6 +222,25 @@ func TestAWorkbookBecomesAFolder(t *testing.T) {
 	}
 }
 
+// The crash test of the whole program goes by this list.
+func TestTheStepsAreAsListed(t *testing.T) {
+	f := newTray(t, t.TempDir())
+	var steps []string
+	f.box.Step = func(step string) { steps = append(steps, step) }
+	done, refused, again := Steps()
+	for _, c := range []struct {
+		yard string
+		want []string
+	}{{"Cold Brook", done}, {"refuse", refused}, {"Cold Brook", again}} {
+		steps = nil
+		f.drop("week.xlsx", workbook(c.yard, week49, "a"))
+		f.settle()
+		if !slices.Equal(steps, c.want) {
+			t.Errorf("%s went through %q, want %q", c.yard, steps, c.want)
+		}
+	}
+}
+
 func TestWhatIsNoWorkbookIsLeftAlone(t *testing.T) {
 	f := newTray(t, t.TempDir())
 	names := []string{"~$week.xlsx", ".~lock.week.xlsx#", ".hidden.xlsx", "week.xlsx.tmp", "week.tmp", "ABCD0123.tmp", "week.xlsx.crdownload",
