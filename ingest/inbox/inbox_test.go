@@ -624,6 +624,29 @@ func TestAFolderOfThatNameIsLeftAsItIs(t *testing.T) {
 		"archive/2026-11-30/Cold Brook edition 1/week.xlsx", "archive/2026-11-30/Cold Brook edition 1/job.json", "archive/2026-11-30/Cold Brook edition 1/results.json")
 }
 
+// A share that renames and then answers with an error must not have the results
+// made under a second name.
+func TestARenameThatIsDoneAndDenied(t *testing.T) {
+	f := newTray(t, t.TempDir())
+	f.box.Step = func(step string) {
+		if step == "publish" {
+			made, err := filepath.Glob(f.path(newDir + "/*"))
+			if err != nil || len(made) != 1 {
+				t.Fatalf("%q, %v", made, err)
+			}
+			if err := os.Rename(made[0], f.path("2026-11-30 Cold Brook")); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	f.drop("week.xlsx", workbook("Cold Brook", week49, "a"))
+	if got := f.settle(); got.Finished != 1 {
+		t.Errorf("%+v", got)
+	}
+	f.want("2026-11-30 Cold Brook/cards.pdf", "2026-11-30 Cold Brook/results.json",
+		"archive/2026-11-30/Cold Brook edition 1/week.xlsx", "archive/2026-11-30/Cold Brook edition 1/job.json", "archive/2026-11-30/Cold Brook edition 1/results.json")
+}
+
 // While an edition cannot be ended, the next one of its yard waits; another
 // yard's does not.
 func TestALaterEditionDoesNotOvertake(t *testing.T) {

@@ -305,6 +305,10 @@ func (j *job) publish() ([]byte, bool) {
 		if err == nil {
 			break
 		}
+		// A share can do a thing and answer that it did not.
+		if _, done := j.published(); done {
+			break
+		}
 		// Somebody has made a folder of that name since it was chosen.
 		if is, _ := there(j.root, j.journal.Folder); !is || try == 10 {
 			j.failed("putting its results in place", err)
