@@ -693,7 +693,16 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 		if rapid.Bool().Draw(t, "dated") {
 			p.Week.Beginning = monday
 		}
-		m := Meta{CardsPerPage: rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "per page")}
+		m := Meta{CardsPerPage: rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "per page"), Edition: rapid.IntRange(0, 3).Draw(t, "edition")}
+		if m.Edition > 1 {
+			names := []string{"", "Old Nick"}
+			for _, h := range p.Horses {
+				names = append(names, h.Horse.Name)
+			}
+			m.Changes = rapid.SliceOfN(rapid.Custom(func(t *rapid.T) EditionChange {
+				return EditionChange{rapid.SampledFrom(names).Draw(t, "whose"), text.Draw(t, "what changed")}
+			}), 0, 8).Draw(t, "what the edition changed")
+		}
 		if _, err := Files(p, m); err != nil {
 			t.Fatal(err)
 		}
