@@ -168,7 +168,7 @@ func TestReadFile(t *testing.T) {
 	if err := os.WriteFile(big, nil, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Truncate(big, maxFileBytes+1); err != nil {
+	if err := os.Truncate(big, MaxFileBytes+1); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ path, says string }{{filepath.Join(dir, "none.xlsx"), "no file"}, {dir, "is a folder"}, {big, "20 MB at most"}} {

@@ -32,8 +32,8 @@ func damaged(name string, cause error) *Refused {
 	return refuse(cause, "%s is damaged and cannot be read whole: open it in your spreadsheet program, save it again and drop it in once more.", name)
 }
 
-// maxFileBytes is the largest file read: a yard's week is well under 1 MB.
-const maxFileBytes = 20 << 20
+// MaxFileBytes is the largest workbook read: a yard's week is well under 1 MB.
+const MaxFileBytes = 20 << 20
 
 // FileBytes reads a workbook's file once, so that what is checked is what is
 // read. The error is a [*Refused]: no such file, a folder, no right to read it,
@@ -48,7 +48,7 @@ func FileBytes(path string) ([]byte, error) {
 		return nil, refuse(err, "%s cannot be opened: check that you may read it and that no other program holds it.", path)
 	case st.IsDir():
 		return nil, refuse(nil, "%s is a folder, not a workbook: name the .xlsx file in it.", path)
-	case st.Size() > maxFileBytes:
+	case st.Size() > MaxFileBytes:
 		return nil, tooLarge(name, st.Size())
 	}
 	f, err := os.Open(path)
@@ -56,7 +56,7 @@ func FileBytes(path string) ([]byte, error) {
 		return nil, refuse(err, "%s cannot be opened: check that you may read it and that no other program holds it.", path)
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxFileBytes+1))
+	data, err := io.ReadAll(io.LimitReader(f, MaxFileBytes+1))
 	if err != nil {
 		return nil, refuse(err, "%s cannot be read to its end: copy it to this computer and try again.", path)
 	}
@@ -65,7 +65,7 @@ func FileBytes(path string) ([]byte, error) {
 
 func tooLarge(name string, size int64) *Refused {
 	return refuse(nil, "%s is %d MB, and a workbook may have %d MB at most: take out pictures and old sheets and save it again.",
-		name, size>>20, maxFileBytes>>20)
+		name, size>>20, MaxFileBytes>>20)
 }
 
 // sniff tells a workbook from everything else that is dropped in a folder. It
@@ -73,7 +73,7 @@ func tooLarge(name string, size int64) *Refused {
 func sniff(name string, data []byte) *Refused {
 	const saveAs = "open it in your spreadsheet program and save it as an Excel workbook (.xlsx)"
 	switch {
-	case len(data) > maxFileBytes:
+	case len(data) > MaxFileBytes:
 		return tooLarge(name, int64(len(data)))
 	case len(data) == 0:
 		return refuse(nil, "%s is empty: it holds nothing at all; save the workbook again and drop it in once more.", name)

@@ -72,7 +72,8 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 	s := w.settings.Watch
 	box := &inbox.Box{
 		Dir: w.dir, Settle: seconds(s.SettleSeconds), Patience: seconds(60 * s.PatienceMinutes), AtOnce: s.AtOnce, Once: w.once,
-		Read: func(name string, data []byte) (inbox.Reading, error) { return w.read(ctx, name, data) },
+		MaxBytes: ingest.MaxFileBytes,
+		Read:     func(name string, data []byte) (inbox.Reading, error) { return w.read(ctx, name, data) },
 		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 			return w.workOut(ctx, name, data, e)
 		},

@@ -22,6 +22,7 @@ type Box struct {
 	Settle   time.Duration // a file counts as settled when two looks this far apart find it unchanged
 	Patience time.Duration // after this long unchanged, a file that is not whole is judged as it stands
 	AtOnce   int           // workbooks read, and yards worked out, side by side; at least 1
+	MaxBytes int64         // the largest workbook taken in; a larger one is rejected
 	// Once is for a run that looks a few times and ends: how long a file has been
 	// quiet is then taken from its own time of last change, since nobody was there to watch.
 	Once bool
@@ -333,10 +334,10 @@ func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int
 			return "it is still being downloaded"
 		}
 	}
-	if size > maxFileBytes {
+	if size > b.MaxBytes {
 		return ""
 	}
-	_, data, err := read(root, name, maxFileBytes)
+	_, data, err := read(root, name, b.MaxBytes)
 	if err != nil {
 		return "it cannot be opened, another program may hold it"
 	}
@@ -352,7 +353,7 @@ func (b *Box) claim(root *os.Root, name string, looked *Looked) {
 		looked.Waiting++
 		b.sayOnce("claim "+name, "%q could not be taken and is tried again: %v. If it is open in another program, close it there.", name, reason(err))
 	}
-	sum, _, err := read(root, name, maxFileBytes)
+	sum, _, err := read(root, name, 0)
 	if err != nil {
 		fail(err)
 		return

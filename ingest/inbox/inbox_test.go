@@ -32,7 +32,7 @@ type tray struct {
 
 func newTray(t testing.TB, dir string) *tray {
 	f := &tray{t: t, now: time.Date(2026, 11, 30, 6, 0, 0, 0, time.UTC)}
-	f.box = &Box{Dir: dir, Settle: 2 * time.Second, Patience: 10 * time.Minute, AtOnce: 3, Read: f.read, Make: f.make,
+	f.box = &Box{Dir: dir, Settle: 2 * time.Second, Patience: 10 * time.Minute, AtOnce: 3, MaxBytes: 1 << 20, Read: f.read, Make: f.make,
 		Done: func(d Finished) error {
 			f.mu.Lock()
 			defer f.mu.Unlock()
@@ -499,6 +499,14 @@ func TestARejectedWorkbook(t *testing.T) {
 	f.drop("week.xlsx", bad)
 	f.settle()
 	f.want("rejected/week.xlsx", "rejected/week.txt", "rejected/old.xls", "rejected/old.txt")
+	f.drop("huge.xlsx", make([]byte, 3<<20))
+	f.settle()
+	f.wantSaid("huge.xlsx has 3 MB, and a workbook may have 1 MB at most")
+	for _, n := range []string{"rejected/huge.xlsx", "rejected/huge.txt"} {
+		if err := os.Remove(f.path(n)); err != nil {
+			t.Fatal(err)
+		}
+	}
 	other := workbook("refuse", "", "b")
 	f.drop("week.xlsx", other)
 	f.settle()

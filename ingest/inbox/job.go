@@ -116,7 +116,7 @@ func (j *job) open(ctx context.Context) {
 		return
 	}
 	j.changed = info.ModTime()
-	sum, data, err := read(j.root, j.dir+"/"+j.name, maxFileBytes)
+	sum, data, err := read(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err != nil {
 		j.failed("reading it", err)
 		return
@@ -135,6 +135,10 @@ func (j *job) open(ctx context.Context) {
 	}
 	if _, done := j.published(); done {
 		j.ready = true
+		return
+	}
+	if info.Size() > j.box.MaxBytes {
+		j.reject(fmt.Errorf("%s has %d MB, and a workbook may have %d MB at most: take out pictures and old sheets and save it again", j.name, info.Size()>>20, j.box.MaxBytes>>20))
 		return
 	}
 	reading, err := j.box.Read(j.name, data)
@@ -278,7 +282,7 @@ func (j *job) publish() ([]byte, bool) {
 	if edition.Number > 1 {
 		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
 	}
-	sum, data, err := read(j.root, j.dir+"/"+j.name, maxFileBytes)
+	sum, data, err := read(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err == nil && sum != j.sum {
 		err = errors.New("it was changed meanwhile")
 	}
@@ -443,7 +447,7 @@ func noteName(workbook string) string {
 // again answers a workbook whose bytes were done before. The second copy goes
 // only if the first is really there.
 func (j *job) again(before archived) {
-	sum, _, err := read(j.root, before.dir+"/"+before.Name, maxFileBytes)
+	sum, _, err := read(j.root, before.dir+"/"+before.Name, 0)
 	if err != nil || sum != j.sum { // somebody has changed the archive: this copy is the only one
 		if j.decide() {
 			j.finish()

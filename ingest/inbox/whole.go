@@ -6,10 +6,6 @@ import (
 	"io"
 )
 
-// maxFileBytes is the largest workbook taken in whole; the reader refuses a
-// larger one with a sentence.
-const maxFileBytes = 20 << 20
-
 // maxUnzipped bounds the check: what unpacks to more is left to the reader,
 // which refuses it.
 const maxUnzipped = 256 << 20
@@ -18,9 +14,6 @@ const maxUnzipped = 256 << 20
 // something that no further writing turns into one. A copy on its way is
 // neither: its start is that of a zip, or nothing but noughts, and its end is missing.
 func ripe(data []byte) bool {
-	if len(data) > maxFileBytes {
-		return true
-	}
 	head := data[:min(len(data), 4)]
 	if !bytes.HasPrefix([]byte("PK\x03\x04"), head) && len(bytes.Trim(head, "\x00")) > 0 && !bytes.HasPrefix(data, []byte("PK")) {
 		return true
