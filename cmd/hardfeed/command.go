@@ -78,8 +78,8 @@ func rootCommand(std streams, code *int) *cobra.Command {
 			"sheet as PDF. A workbook dragged on the program is run.\n\n" +
 			"It compares plans with published figures and decides nothing: vets,\n" +
 			"nutritionists and local rules come first.",
-		SilenceUsage:      true,
-		SilenceErrors:     true,
+		SilenceUsage:  true,
+		SilenceErrors: true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return refuse("There is no command %q. See hardfeed --help for the commands; to run a workbook: hardfeed run WORKBOOK.xlsx.", args[0])
@@ -117,11 +117,11 @@ func runCommand(std streams, code *int) *cobra.Command {
 	var flags jobFlags
 	var dir string
 	cmd := &cobra.Command{
-		Use:   "run WORKBOOK",
+		Use: "run WORKBOOK",
 
 		ValidArgsFunction: workbookFiles,
-		Short: "Write the feed cards, scoop sheet and office sheet of a workbook",
-		Args:  oneWorkbook,
+		Short:             "Write the feed cards, scoop sheet and office sheet of a workbook",
+		Args:              oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if dir == "" {
 				dir = strings.TrimSuffix(args[0], filepath.Ext(args[0]))
@@ -143,11 +143,11 @@ func runCommand(std streams, code *int) *cobra.Command {
 func checkCommand(std streams, code *int) *cobra.Command {
 	var flags jobFlags
 	cmd := &cobra.Command{
-		Use:   "check WORKBOOK",
+		Use: "check WORKBOOK",
 
 		ValidArgsFunction: workbookFiles,
-		Short: "The same, but write nothing and say every finding, notes too",
-		Args:  oneWorkbook,
+		Short:             "The same, but write nothing and say every finding, notes too",
+		Args:              oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0])}
 			var err error
