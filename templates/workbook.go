@@ -65,6 +65,14 @@ type Sheet struct {
 }
 
 func embedded(folder string) ([]byte, error) {
+	sheets, err := sheetsOf(folder)
+	if err != nil {
+		return nil, err
+	}
+	return Workbook(sheets)
+}
+
+func sheetsOf(folder string) ([]Sheet, error) {
 	var sheets []Sheet
 	for _, name := range sheetOrder {
 		rows, err := table(path.Join(folder, name+".csv"))
@@ -73,7 +81,7 @@ func embedded(folder string) ([]byte, error) {
 		}
 		sheets = append(sheets, Sheet{name, rows})
 	}
-	return Workbook(sheets)
+	return sheets, nil
 }
 
 func table(name string) ([][]string, error) {

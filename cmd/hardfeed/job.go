@@ -111,6 +111,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	if j.lastWeek != nil {
 		week = ingest.LastWeek(week, j.lastWeek)
 	}
+	limitMemory(len(week.Horses))
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
 	var marked []byte
@@ -137,6 +138,15 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 		err = errStopped
 	}
 	return plan, files, err
+}
+
+// limitMemory has the collector keep the memory near what a yard of that size
+// needs, instead of letting it grow to twice that; GOMEMLIMIT counts before it.
+func limitMemory(horses int) {
+	const least, perHorse = 240 << 20, 240 << 10
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(int64(max(least, horses*perHorse)))
+	}
 }
 
 var errStopped = errors.New("stopped before anything was written")

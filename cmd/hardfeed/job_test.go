@@ -3,7 +3,9 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -11,6 +13,7 @@ import (
 
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/templates"
 )
 
 func newJob(words *bytes.Buffer, read source, dir string) job {
@@ -91,6 +94,55 @@ func BenchmarkDemo(b *testing.B) {
 		var words bytes.Buffer
 		if code, err := newJob(&words, readDemo, dir).run(b.Context()); code != exitDone || err != nil {
 			b.Fatal(code, err)
+		}
+	}
+}
+
+// Whole runs of larger yards: time and memory a horse should not grow with them.
+func BenchmarkRun(b *testing.B) {
+	for _, horses := range []int{20, 100, 1_000, 10_000} {
+		data, err := templates.Many(horses, 1)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(fmt.Sprintf("%d horses", horses), func(b *testing.B) {
+			b.ReportAllocs()
+			dir := filepath.Join(b.TempDir(), "many")
+			for b.Loop() {
+				var words bytes.Buffer
+				if _, err := newJob(&words, func() ([]byte, error) { return data, nil }, dir).run(b.Context()); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*horses), "µs/horse")
+		})
+	}
+}
+
+// The number of processors changes nothing in any file.
+func TestTheSameFilesOnOneProcessor(t *testing.T) {
+	data, err := templates.Many(40, 7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want []report.File
+	for _, n := range []int{1, 2, 5} {
+		was := runtime.GOMAXPROCS(n)
+		var words bytes.Buffer
+		j := newJob(&words, func() ([]byte, error) { return data, nil }, filepath.Join(t.TempDir(), "many"))
+		settings := defaultSettings()
+		_, files, err := j.compute(t.Context(), settings, func(string) {})
+		runtime.GOMAXPROCS(was)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want == nil {
+			want = files
+		}
+		for i, f := range files {
+			if f.Name != want[i].Name || !bytes.Equal(f.Bytes, want[i].Bytes) {
+				t.Errorf("%s is another with %d processors", f.Name, n)
+			}
 		}
 	}
 }
