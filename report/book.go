@@ -42,6 +42,7 @@ const (
 func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 	p = Proof(p)
 	s := newSheet(p, m)
+	s.inEnglish()
 	f := excelize.NewFile()
 	defer func() {
 		if e := f.Close(); err == nil {
@@ -207,7 +208,7 @@ func (s *sheet) bookHorses() page {
 			why = join("; ", why, t)
 		}
 		pg.rows = append(pg.rows, []any{
-			h.Horse.Name, string(h.Status), h.WeightKg, basisWords[h.WeightBasis], h.Horse.Score, string(h.Horse.Fitness),
+			h.Horse.Name, string(h.Status), h.WeightKg, s.basisWord(h.WeightBasis), h.Horse.Score, string(h.Horse.Fitness),
 			string(h.WorkClass), num(h.WorkMinutes), h.Energy.Need, h.Energy.Supply, num(h.Energy.SupplyAtLeast),
 			h.Energy.ClassNeed, h.HardFeed.Now, h.HardFeed.Planned, h.HardFeed.Target, h.HardFeed.Card,
 			h.Step.RiseKg, h.Step.WarnKg, h.Step.StopKg, string(h.Step.Verdict), h.Step.WeeksToTarget,

@@ -1,9 +1,9 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -20,17 +20,14 @@ const (
 	scaleFloor = 3.5 / amountCap
 	scaleTop   = 1.4
 
-	wordsFloor = 2.6 // changes are read at arm's length, on any card; cautions on all but quarter cards
+	wordsFloor = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
+	footFloor  = 1.45 // the general cautions: 6 point
 	scaleStep  = 0.04
 )
 
-// statusWords are what is said, in white on black, of a horse whose card is not
-// simply its plan.
-var statusWords = map[yard.Status]string{yard.Held: "HELD", yard.NoCard: "NO COMPUTED CARD"}
-
 // cards draws cards.pdf: the whole yard by meal, then a card a horse.
 func cards(s *sheet) error {
-	if err := s.start("Feed cards", s.m.CardsPerPage != 2); err != nil {
+	if err := s.start(s.word("title.cards"), s.m.CardsPerPage != 2); err != nil {
 		return err
 	}
 	s.whoGetsWhat()
@@ -139,7 +136,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 		part := ""
 		if len(pages) > 1 {
 			// The banner stands on the first card only; the word stands on each.
-			part = join(", ", statusWords[h.Status], fmt.Sprintf("card %d of %d", i+1, len(pages)))
+			part = join(", ", s.statusWord(h.Status), s.word("card.of", "n", strconv.Itoa(i+1), "all", strconv.Itoa(len(pages))))
 		}
 		c := draw.Space(w, ht)
 		hd := s.cardHead(h, w, z, part)
@@ -212,21 +209,25 @@ func tallest(bs []block) float64 {
 func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
 	d, week := s.d, s.p.Week
 	rw := 0.36 * w
-	line := "Body weight unknown"
+	line := s.word("weight.unknown")
 	if kg, ok := h.WeightKg.Get(); ok {
-		line = "Body weight " + figure(kg, 0) + nb + "kg"
+		is := s.main.figure(kg, 0) + nb + "kg"
 		if week.Imperial {
-			line += " (" + figure(kg*lbPerKg, 0) + nb + "lb)"
+			is += " (" + s.main.figure(kg*lbPerKg, 0) + nb + "lb)"
 		}
-		line = join(" ", line, basisWords[h.WeightBasis])
+		line = join(" ", s.word("weight.is", "weight", is), s.basisWord(h.WeightBasis))
 	}
 	last := d.Number(draw.Regular, 2.6*z, rw, draw.Black, week.Yard)
 	if part != "" {
 		last = draw.On(draw.Black, 0.4*z, d.Number(draw.Bold, 2.6*z, rw-0.8*z, draw.White, part))
 	}
+	until := d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
+	if t := s.second(func(t tongue) string { return t.notAfter(week) }); t != "" {
+		until = draw.Stack(0, until, d.Number(draw.Regular, 2.6*z, rw-2*z, draw.Black, t))
+	}
 	right := draw.Stack(0.5*z,
-		d.Number(draw.Bold, 3.5*z, rw, draw.Black, weekSpan(week)),
-		draw.Framed(0.5*z, 0.8*z, d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(notAfter(week)))),
+		d.Number(draw.Bold, 3.5*z, rw, draw.Black, s.main.weekSpan(week)),
+		draw.Framed(0.5*z, 0.8*z, until),
 		d.Number(draw.Regular, 2.6*z, rw, draw.Black, line))
 	name := d.Name(nameTop*z, nameFloor*z, w-rw-4*z, 34*z, h.Horse.Name)
 	g := draw.Space(w, 0)
@@ -243,13 +244,20 @@ const maxCautions = 3
 // cardFoot: whom to ring, what a new edition changed, and the general cautions.
 func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	d := s.d
-	ring := d.Para(draw.Bold, max(2.4*z, 2), w, draw.Black, "Ring: "+ask(s.p.Week))
-	lines := d.Para(draw.Regular, max(1.75*z, 1.45), w, draw.Black, strings.Join(cardFoot, "  "))
+	ringCap, cap := max(2.4*z, 2), max(1.75*z, footFloor)
+	ring := d.Para(draw.Bold, ringCap, w, draw.Black, s.ring())
+	if s.beside != nil { // twice the words: smaller, so that the amounts keep their room
+		cap = max(1.5*z, footFloor)
+		ring = d.Fit(draw.Bold, ringCap, max(2*z, 1.8), w, draw.Black, s.ring())
+	}
 	rows := []*draw.Group{draw.Space(w, 0.6*z), ring}
 	if t := s.editionOf(h); t != "" {
 		rows = append(rows, d.Para(draw.Bold, max(2*z, 1.6), w, draw.Black, t))
 	}
-	g := draw.Stack(0.3*z, append(rows, lines)...)
+	for _, t := range s.tongues() {
+		rows = append(rows, d.Para(draw.Regular, cap, w, draw.Black, t.standing()))
+	}
+	g := draw.Stack(0.3*z, rows...)
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
 }
 
@@ -292,11 +300,17 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 	}
 	cautions := h.Cautions
 	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
-		cautions = append([]string{fmt.Sprintf("Hard feed rises over the stop mark by decision of %s: %s.", orUnknown(o.Who), orUnknown(o.Reason))}, cautions...)
+		cautions = append([]string{s.bothOf("override", "who", s.main.said(o.Who), "reason", s.main.said(o.Reason))}, cautions...)
 	}
 	// The worst three; all of them stand on the office sheet.
-	for _, c := range cautions[:min(len(cautions), maxCautions)] {
+	for _, untold := range cautions[:min(len(cautions), maxCautions)] {
+		c, _ := s.main.caution(untold)
 		lines := s.d.Lines(draw.Bold, max(3*k, 2, wordsFloor*min(1, z)), w-4*k, draw.Black, c)
+		if s.beside != nil {
+			if t, known := s.beside.caution(untold); known && t != c {
+				lines = append(lines, s.d.Lines(draw.Regular, max(2.6*k, 2), w-4*k, draw.Black, t)...)
+			}
+		}
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
 			if i == 0 {
@@ -318,20 +332,27 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 // knows the horse has spoken.
 func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
 	d := s.d
-	title := d.Number(draw.Bold, 9*k, w-4*k, draw.White, "NO COMPUTED CARD")
+	title := d.Number(draw.Bold, 9*k, w-4*k, draw.White, s.bothOf("status.no_card"))
 	out := []*draw.Group{draw.Space(w, k), band(title, w, 2*k, 1*k)}
 	say := func(f draw.Face, c float64, t string) {
 		out = append(out, draw.Space(w, 1.2*k))
 		out = append(out, d.Lines(f, c*k, w, draw.Black, t)...)
 	}
-	for _, why := range h.NoCardWhy {
-		say(draw.Regular, 3.8, "Why: "+why)
+	reasons := h.NoCardWhy
+	if len(reasons) == 0 {
+		reasons = []string{s.word("nocard.office")}
 	}
-	if len(h.NoCardWhy) == 0 {
-		say(draw.Regular, 3.8, "Why: see the office sheet.")
+	for _, why := range reasons {
+		say(draw.Regular, 3.8, s.word("nocard.why", "reason", why))
 	}
-	say(draw.Bold, 5, "Ask before feeding: "+ask(s.p.Week))
-	say(draw.Bold, 5, "Keep hay and water in front of it. No change of hard feed until somebody who knows this horse has said so.")
+	for i, t := range s.tongues() {
+		face, c := draw.Bold, 5.0
+		if i > 0 {
+			face, c = draw.Regular, 4
+		}
+		say(face, c, t.Say("nocard.ask", "who", t.ask(s.p.Week)))
+		say(face, c, t.Say("nocard.hay"))
+	}
 	return out
 }
 
@@ -345,13 +366,19 @@ func band(g *draw.Group, w, dx, dy float64) *draw.Group {
 // banner is the hold: white on black, and in words.
 func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
 	d := s.d
-	word := d.Line(draw.Bold, 7.5*k, draw.White, "HELD")
+	// The word takes at most a third of the band: some languages have a long one.
+	word := d.Number(draw.Bold, 7.5*k, 0.34*w, draw.White, s.word("status.held"))
+	if t := s.also("status.held"); t != "" {
+		word = draw.Stack(0, word, d.Number(draw.Regular, 3.4*k, max(word.W, 0.25*w), draw.White, t))
+	}
 	x := word.W + 6*k
 	var lines []*draw.Group
 	for _, why := range h.HeldWhy {
 		lines = append(lines, d.Lines(draw.Regular, 2.9*k, w-x-2*k, draw.White, why)...)
 	}
-	lines = append(lines, d.Lines(draw.Bold, 2.9*k, w-x-2*k, draw.White, "Feed what this card says. Ask: "+ask(s.p.Week))...)
+	for _, t := range s.tongues() {
+		lines = append(lines, d.Lines(draw.Bold, 2.9*k, w-x-2*k, draw.White, t.Say("held.do", "who", t.ask(s.p.Week)))...)
+	}
 	// The first block carries the word; further lines follow one by one, so that
 	// a long reason may run on to the next card.
 	n, first := 0, draw.Space(w-x, 0)
@@ -374,8 +401,12 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	c := max(2.9*k, wordsFloor)
 	in := 1.6 * c
 	out := []*draw.Group{draw.Space(w, 0.8*k)}
-	say := func(mark *draw.Group, runs []draw.Run) {
-		for i, l := range s.d.Runs(c, w-in, draw.Black, runs...) {
+	say := func(mark *draw.Group, runs func(tongue) []draw.Run) {
+		lines := s.d.Runs(c, w-in, draw.Black, runs(s.main)...)
+		if s.beside != nil {
+			lines = append(lines, s.d.Runs(0.85*c, w-in, draw.Black, runs(*s.beside)...)...)
+		}
+		for i, l := range lines {
 			g := draw.Space(w, l.H)
 			if i == 0 {
 				g.Add(0, (l.H-mark.H)/2, mark)
@@ -392,10 +423,10 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 		if up := changeWay(ch); up != 0 {
 			mark = draw.Arrow(up > 0, 1.2*c)
 		}
-		say(mark, s.changeText(ch))
+		say(mark, func(t tongue) []draw.Run { return s.changeText(t, ch) })
 	}
-	if runs := s.notKnownBefore(h.Changes); runs != nil {
-		say(ask, runs)
+	if s.notKnownBefore(s.main, h.Changes) != nil {
+		say(ask, func(t tongue) []draw.Run { return s.notKnownBefore(t, h.Changes) })
 	}
 	return out
 }
@@ -404,7 +435,7 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 func gridColumns(h yard.HorsePlan, w float64) (cols []dayColumn, mealW, feedW, colW float64) {
 	cols = dayColumns(h)
 	if len(cols) == 0 {
-		cols = []dayColumn{{kind: yard.WorkDay, head: "WORK DAY"}}
+		cols = []dayColumn{{kind: yard.WorkDay, head: "column.work", short: "short.work"}}
 	}
 	mealW, feedW = 0.18*w, 0.22*w
 	if len(cols) == 3 {
@@ -442,8 +473,11 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool)
 	head := draw.Space(w, 0)
 	for i, c := range cols {
 		x := mealW + feedW + float64(i)*colW + 2*k
-		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, c.head)
-		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, c.says(week))
+		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, s.word(c.head))
+		if also := s.also(c.head); also != "" {
+			t = s.withSecond(t, draw.Regular, 2.7*k, colW-3*k, also)
+		}
+		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, s.both(func(t tongue) string { return t.says(week, c) }))
 		head.Add(x, 0.6*k, draw.Stack(0, t, n))
 	}
 	head.W, head.H = w, head.H+0.6*k
@@ -451,7 +485,7 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool)
 
 	meals := mealsOf(week, h)
 	if len(meals) == 0 {
-		t := d.Fit(draw.Bold, 4*k, 2*k, w, draw.Black, "No feed stands on the sheets for this horse: ask before feeding.")
+		t := d.Fit(draw.Bold, 4*k, 2*k, w, draw.Black, s.bothOf("nofeed"))
 		return []block{{g: draw.Pad(t, 0, 2*k, 0, 2*k)}}
 	}
 	var out []block
@@ -538,18 +572,32 @@ func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
 // mealLabel: the meal, its time, a box to tick for each day.
 func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
 	d := s.d
-	parts := []*draw.Group{d.Fit(draw.Bold, 4.2*k, 2.4*k, w, draw.Black, m.name)}
+	parts := []*draw.Group{d.Fit(draw.Bold, 4.2*k, 2.4*k, w, draw.Black, s.main.name("meal.", m.name))}
+	clock := d.Number(draw.Bold, 3.6*k, w, draw.Black, m.clock)
+	if t := s.second(func(t tongue) string { return t.name("meal.", m.name) }); t != "" {
+		second := d.Line(draw.Regular, 2.9*k, draw.Black, t)
+		switch {
+		case m.clock != "" && clock.W+1.5*k+second.W <= w:
+			clock = draw.Beside(1.5*k, clock, second)
+		default:
+			parts = append(parts, d.Fit(draw.Regular, 2.9*k, 2*k, w, draw.Black, t))
+		}
+	}
 	if m.clock != "" {
-		parts = append(parts, d.Number(draw.Bold, 3.6*k, w, draw.Black, m.clock))
+		parts = append(parts, clock)
 	}
 	if more {
-		parts = append(parts, d.Number(draw.Regular, 2.4*k, w, draw.Black, "(goes on)"))
+		parts = append(parts, d.Number(draw.Regular, 2.4*k, w, draw.Black, s.word("goes on")))
 	}
-	labels := make([]string, 7)
-	for i := range labels {
-		labels[i] = weekday(s.p.Week, i)[:1]
+	var labels [][]string
+	for _, t := range s.tongues() {
+		var days []string
+		for i := range 7 {
+			days = append(days, t.tick(s.p.Week, i))
+		}
+		labels = append(labels, days)
 	}
-	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(labels, min(w, 40*z)))...)
+	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(min(w, 40*z), labels...))...)
 }
 
 // changedMark is the arrow before a feed whose amount differs from last week;
@@ -573,13 +621,17 @@ func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
 	if a.weigh {
 		small = 2.7 * k // what matters is the scale
 	}
-	if a.number == "none" {
+	if a.none {
 		cap = 3.4 * k
+	}
+	if a.aside == "" && (a.none || st.serving.AdLib) {
+		small = 2.9 * k
+		a.aside = s.second(func(t tongue) string { return t.amountOf(st.serving, false).number })
 	}
 	main := s.amountLine(a, cap)
 	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
 	if a.unweighed {
-		word := s.boxed("UNWEIGHED", max(2.4*k, 1.6))
+		word := s.boxed("amount.unweighed", max(2.4*k, 1.6), w)
 		if all := draw.Beside(2.2*k, main, aside, word); mark.W+2.2*k+all.W <= w {
 			aside = draw.Beside(2.2*k, aside, word)
 		} else {
@@ -624,12 +676,12 @@ func (s *sheet) stageCells(col dayColumn, ss []yard.Serving, w, k float64, inlin
 	d := s.d
 	stages := s.stages(col, ss)
 	if len(stages) == 0 {
-		return d.Number(draw.Regular, 3.4*k, w, draw.Black, col.nothing())
+		return d.Number(draw.Regular, 3.4*k, w, draw.Black, s.bothOf(col.nothing()))
 	}
 	days, amounts := make([]*draw.Group, len(stages)), make([]*draw.Group, len(stages))
 	daysW, beside := 0.0, true
 	for i, st := range stages {
-		days[i] = d.Number(draw.Bold, 3.3*k, w, draw.Black, st.days)
+		days[i] = d.Number(draw.Bold, 3.3*k, w, draw.Black, s.both(func(t tongue) string { return t.days(s.p.Week, st) }))
 		daysW = max(daysW, days[i].W)
 		amounts[i] = s.stageCell(st, w, k, inline)
 	}
@@ -678,21 +730,45 @@ func (s *sheet) amountLine(a amount, cap float64) *draw.Group {
 	g = draw.Tight(g, cap)
 	if a.weigh {
 		c := 0.5 * cap
-		g = draw.Beside(0.3*cap, s.boxed("WEIGH", c), g)
+		g = draw.Beside(0.3*cap, s.boxed("amount.weigh", c, math.Inf(1)), g)
 	}
 	return g
 }
 
-// boxed is a word in a box: something to be done or known before dishing out.
-func (s *sheet) boxed(word string, cap float64) *draw.Group {
-	return draw.Framed(0.18*cap, 0.24*cap, s.d.Line(draw.Bold, cap, draw.Black, word))
+// boxed is a word in a box: something to be done or known before dishing out. A
+// second language stands small under it.
+func (s *sheet) boxed(key string, cap, w float64) *draw.Group {
+	d := s.d
+	word := d.Number(draw.Bold, cap, w-0.48*cap, draw.Black, s.word(key))
+	if t := s.also(key); t != "" {
+		word = draw.Stack(0, word, d.Number(draw.Regular, 0.75*cap, w-0.48*cap, draw.Black, t))
+	}
+	return draw.Framed(0.18*cap, 0.24*cap, word)
+}
+
+// withSecond puts the second language's words after a stroke where they have the
+// room, else under the main ones.
+func (s *sheet) withSecond(main *draw.Group, f draw.Face, cap, w float64, text string) *draw.Group {
+	if one := draw.Beside(0, main, s.d.Line(f, cap, draw.Black, nb+"/"+nb+text)); one.W <= w {
+		return one
+	}
+	return draw.Stack(0, main, s.d.Fit(f, cap, 0.7*cap, w, draw.Black, text))
+}
+
+// ring is whom to ring.
+func (s *sheet) ring() string {
+	if t := s.also("ring", "who", ""); t != "" {
+		head := strings.TrimRight(s.word("ring", "who", ""), ": ")
+		return head + " / " + s.beside.Say("ring", "who", s.main.ask(s.p.Week))
+	}
+	return s.word("ring", "who", s.main.ask(s.p.Week))
 }
 
 // markOf is the drawing of an amount, h high: scoops as scoops, hay as a bale.
 func markOf(sv yard.Serving, a amount, h float64) *draw.Group {
 	n, ok := sv.Measures.Get()
 	switch {
-	case a.number == "none" || a.weigh:
+	case a.none || a.weigh:
 	case sv.Class == yard.Forage:
 		return draw.Bale(h)
 	case sv.Class == yard.Oil:

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -133,7 +134,7 @@ func (s *sheet) editionWord() string {
 	if s.m.Edition < 2 {
 		return ""
 	}
-	return fmt.Sprintf("edition %d", s.m.Edition)
+	return s.word("edition", "n", strconv.Itoa(s.m.Edition))
 }
 
 // maxEditionChanges is how many a card's foot names.
@@ -150,12 +151,12 @@ func (s *sheet) editionOf(h yard.HorsePlan) string {
 			own = append(own, c.What)
 		}
 	}
-	line := fmt.Sprintf("EDITION %d, in place of edition %d. ", s.m.Edition, s.m.Edition-1)
+	line := s.bothOf("edition.in place", "n", strconv.Itoa(s.m.Edition), "before", strconv.Itoa(s.m.Edition-1)) + " "
 	switch n := len(own); {
 	case n == 0:
-		return line + "This card: amounts, weight and work as before."
+		return line + s.bothOf("edition.same")
 	case n > maxEditionChanges:
-		return line + capital(strings.Join(own[:maxEditionChanges], "; ")) + "; and more, see the office sheet."
+		return line + s.word("edition.more", "changes", capital(strings.Join(own[:maxEditionChanges], "; ")))
 	}
 	return line + capital(strings.Join(own, "; ")) + "."
 }

@@ -1,8 +1,8 @@
 package report
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 
 	"hardfeed/report/draw"
 )
@@ -133,7 +133,7 @@ func (s *sheet) heading(widths []float64, pad, capMM float64, words ...string) *
 // pageFeet writes the document's foot on every page.
 func (s *sheet) pageFeet(margin, width float64, text string) {
 	s.d.OnEachPage(func(page, pages int) {
-		n := s.d.Line(draw.Regular, 1.9, draw.Black, fmt.Sprintf("page %d of %d", page, pages))
+		n := s.d.Line(draw.Regular, 1.9, draw.Black, s.word("page.of", "n", strconv.Itoa(page), "all", strconv.Itoa(pages)))
 		t := s.d.Number(draw.Regular, 1.9, width-n.W-4, draw.Black, text)
 		y := s.d.PageH - margin - n.H
 		s.d.Place(margin, y, t)

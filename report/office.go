@@ -20,6 +20,7 @@ const (
 // office draws office.pdf: what needs a decision first, then a block a horse,
 // then the order list, then where the figures come from.
 func office(s *sheet) error {
+	s.inEnglish()
 	if err := s.start("Office sheet", false); err != nil {
 		return err
 	}
@@ -153,7 +154,7 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 	}
 	head := draw.Space(f.w, 0)
 	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.w, y, 0.9, draw.Black) })
-	status := statusWords[h.Status]
+	status := s.statusWord(h.Status)
 	nameW := f.w
 	if status != "" {
 		tag := draw.On(draw.Black, 0.8, d.Line(draw.Bold, 3, draw.White, status))
@@ -192,7 +193,7 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 func (s *sheet) facts(h yard.HorsePlan) string {
 	wt := "body weight " + known(h.WeightKg, 0, "kg")
 	if h.WeightKg.IsKnown() {
-		wt = join(" ", wt, basisWords[h.WeightBasis])
+		wt = join(" ", wt, s.basisWord(h.WeightBasis))
 		if !h.Horse.Weighed.IsZero() {
 			wt += " on " + h.Horse.Weighed.Format("2 Jan 2006")
 		}
@@ -419,7 +420,7 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	}[st.Verdict]
 	s.say(f, draw.Bold, join(": ", "Hard feed, kg as fed a work day", verdict))
 	if o := h.Horse.Override; o.Asked {
-		s.say(f, draw.Regular, fmt.Sprintf("Override asked for by %s: %s (%s).", orUnknown(o.Who), orUnknown(o.Reason), where(o.Cell)))
+		s.say(f, draw.Regular, fmt.Sprintf("Override asked for by %s: %s (%s).", s.main.said(o.Who), s.main.said(o.Reason), where(o.Cell)))
 	}
 	var marks []draw.Mark
 	hi := 0.0
@@ -500,13 +501,6 @@ func (s *sheet) path(h yard.HorsePlan, w float64) *draw.Group {
 	return s.d.Columns(w, 7, 1.9, values, figures, labels)
 }
 
-func orUnknown(s string) string {
-	if s == "" {
-		return "(not said)"
-	}
-	return s
-}
-
 // week: what is done each day, its energy, and the hard feed of that day.
 func (s *sheet) week(f *flow, h yard.HorsePlan) {
 	d := s.d
@@ -540,7 +534,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 	cols := dayColumns(h)
 	shares, words := []float64{0.8, 1.4}, []string{"Meal", "Feed"}
 	for _, c := range cols {
-		shares, words = append(shares, 1.7), append(words, join(": ", strings.ToLower(c.head), c.says(w)))
+		shares, words = append(shares, 1.7), append(words, join(": ", strings.ToLower(s.word(c.head)), s.main.says(w, c)))
 	}
 	widths := columns(f.w, shares...)
 	var rows []*draw.Group
@@ -558,12 +552,12 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 				var c cell
 				stages := s.stages(col, mf.stages[col.kind])
 				if len(stages) == 0 {
-					c = d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, col.nothing())
+					c = d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, s.word(col.nothing()))
 				}
 				for _, st := range stages {
 					t := st.amount.String()
 					if st.amount.weigh {
-						t = "WEIGH " + t
+						t = s.word("amount.weigh") + " " + t
 					}
 					if st.amount.aside != "" {
 						t += ", " + st.amount.aside
@@ -574,7 +568,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 					if st.amount.unweighed {
 						t += ", UNWEIGHED"
 					}
-					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, join(": ", st.days, t))...)
+					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, join(": ", s.main.days(w, st), t))...)
 				}
 				cells = append(cells, c)
 			}
@@ -610,7 +604,7 @@ func (s *sheet) orderList(f *flow) {
 		}
 		packs := "unknown"
 		if v, ok := n.Packs.Get(); ok {
-			packs = figure(v, 1) + nb + plural(v, unit)
+			packs = figure(v, 1) + nb + english().plural(v, unit)
 		}
 		stock := known(n.StockDays, 0, "days")
 		text := func(i int, t string) cell {
@@ -628,7 +622,7 @@ func (s *sheet) orderList(f *flow) {
 
 func (s *sheet) sources(f *flow) {
 	s.title(f, 4.5, "Sources and assumptions")
-	s.say(f, draw.Regular, "Needs: "+orUnknown(s.p.Standard)+". Work: "+orUnknown(s.p.WorkModel)+".")
+	s.say(f, draw.Regular, "Needs: "+s.main.said(s.p.Standard)+". Work: "+s.main.said(s.p.WorkModel)+".")
 	var rows []*draw.Group
 	widths := columns(f.w, 1.6, 3, 3)
 	for _, n := range s.p.Feeds {
@@ -642,7 +636,7 @@ func (s *sheet) sources(f *flow) {
 			scoop = known(n.MeasureKg, 3, "kg") + " weighed on " + n.Feed.MeasureWeighed.Format("2 Jan 2006")
 		}
 		var cells []cell
-		for i, t := range []string{n.Feed.Name, orUnknown(n.CompFrom), scoop} {
+		for i, t := range []string{n.Feed.Name, s.main.said(n.CompFrom), scoop} {
 			cells = append(cells, s.d.Lines(draw.Regular, 2, widths[i]-2*pad, draw.Black, t))
 		}
 		rows = append(rows, row(widths, pad, f.foot-f.top-20, cells...)...)

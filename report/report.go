@@ -21,6 +21,7 @@ import (
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
+	"hardfeed/templates/wording"
 )
 
 // Meta is what the printed files need to know beside the plan.
@@ -33,8 +34,16 @@ type Meta struct {
 	Edition int
 	Changes []EditionChange // against the edition before, by [EditionChanges]
 
+	// Languages of the cards and the scoop sheet, one or two of [Languages]: the
+	// first is large, the second stands beside it. None is English. The office
+	// sheet and the results are always in English.
+	Languages []string
+
 	keepBoxes bool // for tests
 }
+
+// Languages are the codes of the languages the cards can be printed in.
+func Languages() []string { return wording.Codes() }
 
 // File is one finished file.
 type File struct {
@@ -83,6 +92,14 @@ func (m Meta) settled(p yard.Plan) (Meta, error) {
 	if !slices.Contains([]int{1, 2, 4}, m.CardsPerPage) {
 		return m, fmt.Errorf("cards a page: 1, 2 or 4, not %d", m.CardsPerPage)
 	}
+	if len(m.Languages) > 2 {
+		return m, fmt.Errorf("a card has room for two languages, not %d", len(m.Languages))
+	}
+	for _, code := range m.Languages {
+		if _, err := tongueOf(code); err != nil {
+			return m, err
+		}
+	}
 	return m, nil
 }
 
@@ -94,10 +111,22 @@ type sheet struct {
 	horse string // being drawn, for errors
 	bytes []byte // the finished document
 	feeds map[string]yard.FeedNeed
+
+	main   tongue
+	beside *tongue // the second language; nil: none
 }
 
 func newSheet(p yard.Plan, m Meta) *sheet {
-	s := &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}}
+	s := &sheet{p: p, m: m, feeds: map[string]yard.FeedNeed{}, main: english()}
+	for i, code := range m.Languages {
+		switch t, err := tongueOf(code); { // settled has looked at them
+		case err != nil:
+		case i == 0:
+			s.main = t
+		case t.Code != s.main.Code:
+			s.beside = &t
+		}
+	}
 	for _, f := range p.Feeds {
 		s.feeds[strings.ToLower(f.Feed.Name)] = f
 	}
@@ -129,13 +158,16 @@ func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet,
 // input gives equal bytes.
 var undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
+// inEnglish is for what is read in the office.
+func (s *sheet) inEnglish() { s.main, s.beside = english(), nil }
+
 func (s *sheet) start(title string, landscape bool) (err error) {
 	date := s.p.Week.Beginning
 	if date.IsZero() {
 		date = undated
 	}
 	yard := cmp.Or(s.p.Week.Yard, "yard")
-	s.d, err = draw.New(s.m.Paper, landscape, draw.About{Title: title + ", " + yard, Author: yard, Language: "en-GB", Date: date})
+	s.d, err = draw.New(s.m.Paper, landscape, draw.About{Title: title + ", " + yard, Author: yard, Language: s.word("language"), Date: date})
 	if err == nil {
 		s.d.KeepBoxes = s.m.keepBoxes
 	}

@@ -119,7 +119,7 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 		}
 		want = append(want, h.Cautions...)
 		for _, s := range h.Servings {
-			a := amountOf(s, false)
+			a := english().amountOf(s, false)
 			want = append(want, s.Meal, s.Feed, a.String(), a.aside)
 			if s.Weigh {
 				want = append(want, "WEIGH"+a.String())
@@ -165,7 +165,7 @@ func TestWholeYardStandsOnTheFirstPages(t *testing.T) {
 			t.Errorf("%s is not in who gets what", h.Horse.Name)
 		}
 		for _, s := range h.Servings {
-			if a := amountOf(s, false).String(); !strings.Contains(who, bare(a)) {
+			if a := english().amountOf(s, false).String(); !strings.Contains(who, bare(a)) {
 				t.Errorf("%s: %q is not in who gets what", h.Horse.Name, a)
 			}
 		}
@@ -337,12 +337,61 @@ func checkBoxes(t interface{ Errorf(string, ...any) }, s *sheet, firstCard, acro
 }
 
 func firstCardPage(s *sheet) int {
+	mark := strings.ToUpper(s.main.notAfter(s.p.Week)) // in capitals on cards only
 	for _, b := range s.d.Boxes {
-		if strings.HasPrefix(b.Text, "NOT\u00a0AFTER") || strings.HasPrefix(b.Text, "ASK WHICH") {
+		if b.Text == mark || strings.HasPrefix(mark, b.Text) && len(b.Text) > 8 {
 			return b.Page
 		}
 	}
 	return 0
+}
+
+// tried are the languages cards are tried in: each alone, and pairs in which each
+// stands second.
+func tried() [][]string {
+	out := [][]string{nil, {"en", "pl"}, {"de", "en"}, {"fr", "de"}, {"en", "es"}, {"pl", "fr"}, {"es", "pt"}}
+	for _, code := range Languages() {
+		out = append(out, []string{code})
+	}
+	return out
+}
+
+// Every language, alone and in pairs, on full and quarter cards.
+func TestNoLanguageLeavesItsPlace(t *testing.T) {
+	for i, in := range tried() {
+		t.Run(strings.Join(in, "+"), func(t *testing.T) {
+			for j, grid := range [][3]int{{2, 1, 2}, {4, 2, 2}, {1, 1, 1}} {
+				if raced && j > 0 {
+					break
+				}
+				m := Meta{CardsPerPage: grid[0], Paper: []string{"A4", "Letter"}[(i+j)%2], Languages: in}
+				p := fixture()
+				p.Week.Imperial = (i+j)%2 == 0
+				p.Horses[1].Cautions = everyCaution()
+				for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops} {
+					s, err := drawn(name, f, p, boxed(m))
+					if err != nil {
+						t.Fatal(err)
+					}
+					first := 0
+					if name == "cards" {
+						if first = firstCardPage(s); first == 0 {
+							t.Fatal("no card was found")
+						}
+					}
+					checkBoxes(t, s, first, grid[1], grid[2])
+				}
+			}
+		})
+	}
+}
+
+// everyCaution is the sentences the program writes about a horse, filled in.
+func everyCaution() (all []string) {
+	for _, k := range english().Keys("caution.") {
+		all = append(all, english().Say(k, "day", "Sat", "start", "10:00", "last", "06:00", "hours", "4", "days", "14", "kg", "0.67", "what", "heaves"))
+	}
+	return all
 }
 
 func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
@@ -453,7 +502,7 @@ func TestAmountsInWords(t *testing.T) {
 		{sv{Kg: 0, Measure: "scoop", Measures: n(0)}, false, "none", ""},
 		{sv{Kg: 0.625, Class: yard.HardFeed}, false, "0.63 kg", ""},
 	} {
-		a := amountOf(c.s, c.imperial)
+		a := english().amountOf(c.s, c.imperial)
 		if got := strings.ReplaceAll(a.String(), nb, " "); got != c.words {
 			t.Errorf("%+v reads %q, want %q", c.s, got, c.words)
 		}
@@ -612,7 +661,7 @@ func TestRecordReadsBack(t *testing.T) {
 }
 
 func TestBadSettingsAreErrors(t *testing.T) {
-	for _, m := range []Meta{{CardsPerPage: 3}, {Paper: "A5"}} {
+	for _, m := range []Meta{{CardsPerPage: 3}, {Paper: "A5"}, {Languages: []string{"xx"}}, {Languages: []string{"en", "de", "fr"}}} {
 		if _, err := Files(fixture(), m); err == nil {
 			t.Errorf("%+v was taken", m)
 		}
@@ -693,7 +742,8 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 		if rapid.Bool().Draw(t, "dated") {
 			p.Week.Beginning = monday
 		}
-		m := Meta{CardsPerPage: rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "per page"), Edition: rapid.IntRange(0, 3).Draw(t, "edition")}
+		m := Meta{CardsPerPage: rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "per page"), Edition: rapid.IntRange(0, 3).Draw(t, "edition"),
+			Languages: rapid.SampledFrom(tried()).Draw(t, "languages")}
 		if m.Edition > 1 {
 			names := []string{"", "Old Nick"}
 			for _, h := range p.Horses {
@@ -876,7 +926,7 @@ func TestStagesNameOnlyTheirOwnDays(t *testing.T) {
 			var parts []string
 			for _, st := range s.stages(col, mealsOf(s.p.Week, h)[0].feeds[0].stages[col.kind]) {
 				n := st.amount.number
-				parts = append(parts, strings.ReplaceAll(join(" ", st.days, n), nb, " "))
+				parts = append(parts, strings.ReplaceAll(join(" ", s.main.days(s.p.Week, st), n), nb, " "))
 			}
 			got[col.kind] = strings.Join(parts, " | ")
 		}

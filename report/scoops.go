@@ -11,19 +11,18 @@ import (
 // scoops draws scoops.pdf: what a scoop of each feed weighs, and how many
 // scoops a weight is.
 func scoops(s *sheet) error {
-	if err := s.start("Scoop weights", false); err != nil {
+	if err := s.start(s.word("title.scoops"), false); err != nil {
 		return err
 	}
 	d, w := s.d, s.p.Week
 	const margin = 10.0
 	f := &flow{d: d, x: margin, w: d.PageW - 2*margin, top: margin, foot: d.PageH - margin - 6}
-	f.put(d.Line(draw.Bold, 8, draw.Black, "What a scoop weighs"),
-		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, weekSpan(w))),
+	f.put(d.Fit(draw.Bold, 8, 4, f.w, draw.Black, s.bothOf("scoops.title")),
+		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, s.main.weekSpan(w))),
 		draw.Space(f.w, 1))
-	how := "Each feed fills the same scoop with a different weight, and so does each new batch. To weigh a level scoop: " +
-		"put the empty bucket on the scale and set it to nought, tip in three level scoops, divide the weight by three. " +
-		"Do it at each new batch, and write it in the boxes."
-	f.put(d.Lines(draw.Regular, 2.5, f.w, draw.Black, how)...)
+	for _, t := range s.tongues() {
+		f.put(d.Lines(draw.Regular, 2.5, f.w, draw.Black, t.Say("scoops.how"))...)
+	}
 	any := false
 	for _, n := range s.p.Feeds {
 		if !n.MeasureKg.IsKnown() && !n.Unweighed {
@@ -36,9 +35,9 @@ func scoops(s *sheet) error {
 	}
 	if !any {
 		f.gap(6)
-		f.put(d.Lines(draw.Bold, 4, f.w, draw.Black, "No feed on the feeds sheet is given by the scoop.")...)
+		f.put(d.Lines(draw.Bold, 4, f.w, draw.Black, s.bothOf("scoops.none"))...)
 	}
-	s.pageFeet(margin, f.w, join(", ", "Scoop weights", w.Yard))
+	s.pageFeet(margin, f.w, join(". ", join(", ", s.word("title.scoops"), w.Yard), s.awaiting()))
 	return nil
 }
 
@@ -52,27 +51,32 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 	b.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.8, draw.Black) })
 	b.Add(0, 1, d.Fit(draw.Bold, 6, 3.2, w, draw.Black, n.Feed.Name))
 
-	is := "1 level " + measure + ": weight not known"
+	is := s.main.Say("scoops.level.unknown", "measure", s.main.plural(1, measure))
 	if ok {
-		is = "1 level " + measure + " = " + figure(one, 3) + nb + "kg = " + pounds(one)
+		is = s.main.Say("scoops.level", "measure", s.main.plural(1, measure), "kg", s.main.figure(one, 3)+nb+"kg", "lb", s.main.pounds(one))
 	}
 	b.Add(0, b.H, d.Number(draw.Bold, 4.2, w, draw.Black, is))
 	switch {
 	case n.Unweighed || !ok:
-		say := "A published density, not this feed in this scoop"
-		if n.DensityFrom != "" {
-			say += ": " + n.DensityFrom
+		say := func(t tongue) string {
+			what := t.Say("scoops.density")
+			switch {
+			case !ok:
+				what = t.Say("scoops.density.none")
+			case n.DensityFrom != "":
+				what = t.Say("scoops.density.from", "source", n.DensityFrom)
+			}
+			return t.Say("scoops.rely", "what", what)
 		}
-		if !ok {
-			say = "No weight and no density is known for it"
-		}
-		word := draw.On(draw.Black, 1, d.Line(draw.Bold, 4, draw.White, "UNWEIGHED"))
-		text := d.Para(draw.Regular, 2.5, w-word.W-3, draw.Black, say+". Weigh a scoop before you rely on it.")
+		word := draw.On(draw.Black, 1, d.Line(draw.Bold, 4, draw.White, s.bothOf("amount.unweighed")))
+		text := d.Para(draw.Regular, 2.5, w-word.W-3, draw.Black, s.both(say))
 		b.Add(0, b.H+0.8, draw.Beside(3, word, text))
 	case n.Feed.MeasureWeighed.IsZero():
-		b.Add(0, b.H, d.Line(draw.Regular, 2.6, draw.Black, "Weighed: no date on the feeds sheet"))
+		b.Add(0, b.H, d.Number(draw.Regular, 2.6, w, draw.Black, s.bothOf("scoops.no date")))
 	default:
-		b.Add(0, b.H, d.Line(draw.Regular, 2.6, draw.Black, "Weighed on "+n.Feed.MeasureWeighed.Format("Mon 2 Jan 2006")))
+		b.Add(0, b.H, d.Number(draw.Regular, 2.6, w, draw.Black, s.both(func(t tongue) string {
+			return t.Say("scoops.weighed", "date", t.dated("date.year", n.Feed.MeasureWeighed))
+		})))
 	}
 	y := b.H + 2
 	left := 0.6 * w
@@ -88,7 +92,7 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.Group {
 	d := s.d
 	g := draw.Space(w, 0)
-	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, plural(2, measure)+" to weight"))
+	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, s.bothMeasures("scoops.to weight", 2, measure)))
 	top, colW := g.H+0.6, w/4
 	const rowH = 9.6
 	for i := range 16 {
@@ -96,10 +100,10 @@ func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.G
 		x, y := float64(i/4)*colW, top+float64(i%4)*rowH
 		c := draw.Space(colW, rowH)
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
-		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, count(n)))
+		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, s.main.count(n)))
 		t := draw.Stack(0,
-			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, figure(n*one, 3)+nb+"kg"),
-			d.Number(draw.Regular, 2.2, 0.62*colW, draw.Black, pounds(n*one)))
+			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, s.main.figure(n*one, 3)+nb+"kg"),
+			d.Number(draw.Regular, 2.2, 0.62*colW, draw.Black, s.main.pounds(n*one)))
 		c.Add(0.36*colW, 0.5, t)
 		g.Add(x, y, c)
 	}
@@ -111,7 +115,7 @@ func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.G
 func (s *sheet) weightToMeasures(one float64, measure string, w float64) *draw.Group {
 	d := s.d
 	g := draw.Space(w, 0)
-	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, "weight to "+plural(2, measure)))
+	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, s.bothMeasures("scoops.to measures", 2, measure)))
 	top, colW := g.H+0.6, w/2
 	const rows, rowH = 6, 6.4
 	for i := range 2 * rows {
@@ -124,8 +128,8 @@ func (s *sheet) weightToMeasures(one float64, measure string, w float64) *draw.G
 		}
 		c := draw.Space(colW, rowH)
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
-		c.Add(1, 1.1, d.Number(draw.Bold, 2.6, 0.5*colW, draw.Black, weight(kg)))
-		c.Add(0.56*colW, 1.1, d.Number(draw.Regular, 2.6, 0.4*colW, draw.Black, count(n)))
+		c.Add(1, 1.1, d.Number(draw.Bold, 2.6, 0.5*colW, draw.Black, s.main.weight(kg)))
+		c.Add(0.56*colW, 1.1, d.Number(draw.Regular, 2.6, 0.4*colW, draw.Black, s.main.count(n)))
 		g.Add(float64(i/rows)*colW, top+float64(i%rows)*rowH, c)
 	}
 	return g
@@ -135,7 +139,7 @@ func (s *sheet) weightToMeasures(one float64, measure string, w float64) *draw.G
 func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 	d := s.d
 	g := draw.Space(w, 0)
-	labels := []string{"Date", "3 level " + plural(3, measure) + ", kg", "1 level " + measure + ", kg", "Initials"}
+	labels := []string{s.bothOf("scoops.box.date"), s.bothMeasures("scoops.box.three", 3, measure), s.bothMeasures("scoops.box.one", 1, measure), s.bothOf("scoops.box.initials")}
 	const sets, h = 2, 9.0
 	setW := w / sets
 	for i := range sets {
@@ -150,6 +154,13 @@ func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 		}
 	}
 	return g
+}
+
+// bothMeasures is a phrase about n measures, in both languages.
+func (s *sheet) bothMeasures(key string, n float64, measure string) string {
+	return s.both(func(t tongue) string {
+		return t.Say(key, "measure", t.plural(n, measure), "measures", t.plural(n, measure))
+	})
 }
 
 func per(v yard.Num, of yard.Num) string {

@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -22,10 +24,10 @@ func (s *sheet) whoGetsWhat() {
 
 	rw := 0.45 * f.w
 	right := draw.Stack(0.8,
-		d.Number(draw.Bold, 4.6, rw, draw.Black, weekSpan(w)),
-		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, notAfter(w))))
+		d.Number(draw.Bold, 4.6, rw, draw.Black, s.main.weekSpan(w)),
+		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, s.both(func(t tongue) string { return t.notAfter(w) }))))
 	title := draw.Stack(0.5,
-		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, "Who gets what"),
+		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, s.bothOf("who.title")),
 		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, join(", ", w.Yard, s.editionWord())))
 	f.put(draw.Space(0, 0).Add(0, 0, title).Add(f.w-rw, 0, right), draw.Space(f.w, 1))
 	maxH := f.foot - f.top - 30
@@ -34,7 +36,7 @@ func (s *sheet) whoGetsWhat() {
 		s.horse = ""
 		if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
 			last := row([]float64{f.w}, 0.8, maxH,
-				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, "Nothing at this meal: "+strings.Join(idle, "; ")+"."))
+				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, s.word("who.idle", "names", strings.Join(idle, "; "))))
 			if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
 				rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
 			} else {
@@ -55,10 +57,11 @@ func (s *sheet) whoGetsWhat() {
 		f.table(head, rows)
 	}
 	s.whoNotes(f)
-	foot := join(", ", "Who gets what", w.Yard, weekSpan(w), s.editionWord())
+	foot := join(", ", s.word("who.title"), w.Yard, s.main.weekSpan(w), s.editionWord())
 	if s.anyUnweighed() { // a page goes about alone
-		foot = join(". ", foot, "Boxed U: scoop not weighed here")
+		foot = join(". ", foot, s.word("who.unweighed.short"))
 	}
+	foot = join(". ", foot, s.awaiting())
 	s.pageFeet(margin, f.w, foot)
 }
 
@@ -75,14 +78,14 @@ func (s *sheet) whoNotes(f *flow) {
 			none++
 		}
 	}
-	f.put(d.Lines(draw.Regular, 2.6, f.w, draw.Black, fmt.Sprintf(
-		"%s on this list: %d held (less than was planned), %d without a computed card. Amounts are a work day's; "+
-			"REST and EVENT lines name what differs on those days, all else stays. Every horse has its own card with its cautions.",
-		countOf(len(s.p.Horses), "horse"), held, none))...)
+	for _, t := range s.tongues() {
+		f.put(d.Lines(draw.Regular, 2.6, f.w, draw.Black, t.Say("who.list",
+			"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
+	}
 	if s.anyUnweighed() {
-		mark := s.boxed("U", 2.2)
+		mark := s.boxed("amount.unweighed.short", 2.2, math.Inf(1))
 		lines := d.Lines(draw.Regular, 2.6, f.w-mark.W-2, draw.Black,
-			"UNWEIGHED: nobody has weighed this measure of this feed here, its weight is a published density or not known. Weigh one before you rely on it.")
+			s.bothOf("who.unweighed"))
 		for i, l := range lines {
 			if i == 0 {
 				l = draw.Beside(2, mark, l)
@@ -124,8 +127,8 @@ func (s *sheet) yardMeals() []meal {
 // whoHead is a meal's name, its time, and the week it is for: pages go astray.
 func (s *sheet) whoHead(m meal, w float64) *draw.Group {
 	d := s.d
-	span := d.Number(draw.Bold, 2.8, 0.4*w, draw.Black, weekSpan(s.p.Week))
-	name := d.Fit(draw.Bold, 5.5, 3, 0.58*w, draw.Black, join("  ", m.name, m.clock))
+	span := d.Number(draw.Bold, 2.8, 0.4*w, draw.Black, s.main.weekSpan(s.p.Week))
+	name := d.Fit(draw.Bold, 5.5, 3, 0.58*w, draw.Black, join("  ", s.both(func(t tongue) string { return t.name("meal.", m.name) }), m.clock))
 	g := draw.Space(w, 0).Add(0, 0, name)
 	g.Add(w-span.W, max(0, g.H-span.H-0.6), span)
 	rule := g.H + 0.3
@@ -168,13 +171,14 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 			continue
 		}
 		name := cell(d.Lines(draw.Bold, 3.4, nameW, draw.Black, h.Horse.Name))
-		if word := statusWords[h.Status]; word != "" {
+		if word := s.statusWord(h.Status); word != "" {
+			word = join(" / ", word, s.also("status."+string(h.Status)))
 			name = append(name, draw.On(draw.Black, 0.5, d.Number(draw.Bold, 2.6, nameW-1, draw.White, word)))
 		}
 		var says cell
 		if h.Status == yard.NoCard && len(h.Servings) == 0 {
-			says = append(says, d.Lines(draw.Bold, whoCap, feedsW, draw.Black, "Ask before feeding: "+ask(s.p.Week))...)
-			says = append(says, d.Lines(draw.Regular, whoCap, feedsW, draw.Black, "Keep hay and water in front of it, no change of hard feed.")...)
+			says = append(says, d.Lines(draw.Bold, whoCap, feedsW, draw.Black, s.word("nocard.ask", "who", s.main.ask(s.p.Week)))...)
+			says = append(says, d.Lines(draw.Regular, whoCap, feedsW, draw.Black, s.bothOf("who.hay"))...)
 		} else {
 			says = s.whoLines(h, feeds, feedsW)
 		}
@@ -194,14 +198,14 @@ func (s *sheet) whoLines(h yard.HorsePlan, feeds []mealFeed, w float64) cell {
 		}
 	}
 	if len(pieces) == 0 {
-		t := "nothing at this meal"
+		t := s.bothOf("who.nothing")
 		if first.unsaid {
-			t = first.nothing()
+			t = s.bothOf(first.nothing())
 		}
 		pieces = s.inLines(draw.Regular, w, t)
 	}
 	label := func(c dayColumn) *draw.Group {
-		return s.d.Number(draw.Bold, 2.6, w, draw.Black, join(" ", c.short, listed(s.p.Week, c.on))+":")
+		return s.d.Number(draw.Bold, 2.6, w, draw.Black, join(" ", s.shortOf(c), s.main.listed(s.p.Week, c.on))+":")
 	}
 	var lead *draw.Group
 	if first.kind != yard.WorkDay { // not what the sheet's head says
@@ -214,19 +218,27 @@ func (s *sheet) whoLines(h yard.HorsePlan, feeds []mealFeed, w float64) cell {
 			switch st := s.stages(c, f.stages[c.kind]); {
 			case !s.differs(first, c, f):
 			case len(st) == 0:
-				pieces = append(pieces, s.inLines(draw.Bold, w, "no "+f.feed)...)
+				pieces = append(pieces, s.inLines(draw.Bold, w, s.word("who.no feed", "feed", f.feed))...)
 			default:
 				pieces = append(pieces, s.whoPieces(f.feed, st, w)...)
 			}
 		}
 		if c.unsaid {
-			pieces = s.inLines(draw.Bold, w, c.nothing())
+			pieces = s.inLines(draw.Bold, w, s.bothOf(c.nothing()))
 		}
 		if len(pieces) > 0 {
 			out = append(out, s.packed(w, label(c), pieces)...)
 		}
 	}
 	return out
+}
+
+// shortOf is a kind of day in a word, in both languages.
+func (s *sheet) shortOf(c dayColumn) string {
+	if c.short == "" {
+		return ""
+	}
+	return join("/", s.word(c.short), s.also(c.short))
 }
 
 // differs says whether a feed's amounts in column c are other than what column
@@ -238,7 +250,7 @@ func (s *sheet) differs(first, c dayColumn, f mealFeed) bool {
 	}
 	for i := range on {
 		if on[i] && !slices.EqualFunc(validOn(f.stages[first.kind], i), validOn(f.stages[c.kind], i), func(a, b yard.Serving) bool {
-			return amountOf(a, s.p.Week.Imperial) == amountOf(b, s.p.Week.Imperial)
+			return s.amountOf(a) == s.amountOf(b)
 		}) {
 			return true
 		}
@@ -281,7 +293,7 @@ func (s *sheet) inLines(f draw.Face, w float64, text string) []piece {
 func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 	d := s.d
 	named := d.Line(draw.Regular, whoCap, draw.Black, feed)
-	staged := len(stages) > 1 || stages[0].days != ""
+	staged := len(stages) > 1 || stages[0].on.any()
 	if staged {
 		named = d.Line(draw.Regular, whoCap, draw.Black, feed+":")
 	}
@@ -296,8 +308,9 @@ func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 		if staged && i == 0 {
 			parts = append(parts, named)
 		}
-		if st.days != "" {
-			parts = append(parts, d.Line(draw.Bold, 2.6, draw.Black, st.days))
+		days := s.main.days(s.p.Week, st)
+		if days != "" {
+			parts = append(parts, d.Line(draw.Bold, 2.6, draw.Black, days))
 		}
 		if mark := markOf(st.serving, a, 3.4); mark.W > 0 {
 			parts = append(parts, mark)
@@ -305,12 +318,13 @@ func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 		box := ""
 		switch {
 		case a.weigh:
-			box = "WEIGH"
+			box = "amount.weigh"
 		case a.unweighed:
-			box = "U"
+			box = "amount.unweighed.short"
 		}
 		if box != "" {
-			parts = append(parts, s.boxed(box, 2))
+			parts = append(parts, s.boxed(box, 2, math.Inf(1)))
+			box = s.word(box)
 		}
 		parts = append(parts, d.Line(draw.Bold, whoCap, draw.Black, words))
 		if !staged {
@@ -321,7 +335,7 @@ func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 			out = append(out, piece{g, i > 0})
 			continue
 		}
-		text := join(" ", st.days, box, words, feed)
+		text := join(" ", days, box, words, feed)
 		for _, p := range s.inLines(draw.Bold, w, text) {
 			out = append(out, piece{p.g, p.on || i > 0})
 		}
@@ -399,7 +413,7 @@ func (s *sheet) sums(m meal) (out []sum, without []string) {
 
 func (t *sum) add(v yard.Serving, unweighed bool) {
 	ml, byMl := v.Ml.Get()
-	n, counted := v.Measures.Get()
+	n, counted := byMeasure(v)
 	switch {
 	case v.AdLib:
 		t.adLib++
@@ -409,7 +423,7 @@ func (t *sum) add(v yard.Serving, unweighed bool) {
 		return
 	case v.Weigh:
 		t.weighed += float64(v.Kg)
-	case amountOf(v, false).byMeasure && counted:
+	case counted:
 		t.unsure = t.unsure || unweighed
 		i := slices.IndexFunc(t.measures, func(m measured) bool { return m.name == v.Measure })
 		if i < 0 {
@@ -421,31 +435,36 @@ func (t *sum) add(v yard.Serving, unweighed bool) {
 	t.kg += float64(v.Kg)
 }
 
-// words is "6¼ scoops, 8.1 kg".
-func (t sum) words(imperial bool) string {
-	kg := weight(t.kg)
+// sumWords is "6¼ scoops, 8.1 kg".
+func (s *sheet) sumWords(t sum) string {
+	l := s.main
+	kg := l.weight(t.kg)
 	if (t.class == yard.Salt || t.class == yard.Supplement) && t.kg < 1 {
-		kg = figure(t.kg*1000, 1) + nb + "g"
-	} else if imperial {
-		kg += " / " + pounds(t.kg)
+		kg = l.figure(t.kg*1000, 1) + nb + "g"
+	} else if s.p.Week.Imperial {
+		kg += " / " + l.pounds(t.kg)
 	}
 	var counts, parts []string
 	for _, m := range t.measures {
-		counts = append(counts, count(m.n)+nb+plural(m.n, m.name))
+		counts = append(counts, l.count(m.n)+nb+l.plural(m.n, m.name))
 	}
 	if len(counts) > 0 && t.weighed > 0 {
-		counts = append(counts, "WEIGH"+nb+weight(t.weighed))
-		kg += " in all"
+		counts = append(counts, l.Say("amount.weigh")+nb+l.weight(t.weighed))
+		kg = l.Say("who.in all", "weight", kg)
 	}
 	parts = append(parts, strings.Join(counts, " + "))
 	if t.kg > 0 {
 		parts = append(parts, kg)
 	}
 	if t.ml > 0 {
-		parts = append(parts, figure(t.ml, 1)+nb+"ml")
+		parts = append(parts, l.figure(t.ml, 1)+nb+"ml")
 	}
 	if t.adLib > 0 {
-		parts = append(parts, "ad lib for "+countOf(t.adLib, "horse"))
+		key := "who.adlib.n"
+		if t.adLib == 1 {
+			key = "who.adlib.1"
+		}
+		parts = append(parts, l.Say(key, "n", strconv.Itoa(t.adLib)))
 	}
 	return join(", ", parts...)
 }
@@ -457,13 +476,13 @@ func (s *sheet) together(m meal, w float64) []*draw.Group {
 	sums, without := s.sums(m)
 	var pieces []piece
 	for _, t := range sums {
-		words := t.words(s.p.Week.Imperial)
+		words := s.sumWords(t)
 		if words == "" {
 			continue
 		}
 		parts := []*draw.Group{d.Line(draw.Regular, whoCap, draw.Black, t.feed)}
 		if t.unsure {
-			parts = append(parts, s.boxed("U", 2))
+			parts = append(parts, s.boxed("amount.unweighed.short", 2, math.Inf(1)))
 		}
 		g := draw.Beside(0.9, append(parts, d.Line(draw.Bold, whoCap, draw.Black, words))...)
 		if g.W > w {
@@ -475,9 +494,9 @@ func (s *sheet) together(m meal, w float64) []*draw.Group {
 	if len(pieces) == 0 {
 		return nil
 	}
-	title := "All together, a work day at the week's start"
+	title := s.word("who.together")
 	if len(without) > 0 {
-		title += ", without " + strings.Join(without, ", ")
+		title = s.word("who.together.without", "names", strings.Join(without, ", "))
 	}
 	lines := append(d.Lines(draw.Bold, 2.8, w, draw.Black, title+":"), s.packed(w, nil, pieces)...)
 	lines[0] = draw.Pad(lines[0], 0, 1, 0, 0)

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"hardfeed/ration/yard"
-	"hardfeed/report/draw"
 )
 
 // nb is a no-break space: a number is never parted from its unit.
@@ -75,18 +74,11 @@ func count(n float64) string {
 	return strconv.Itoa(whole) + part
 }
 
-// plural is the measure's name for n of them: "½ scoop", "1¼ scoops".
-func plural(n float64, name string) string {
-	if n <= 1 || strings.HasSuffix(name, "s") {
-		return name
-	}
-	return name + "s"
-}
-
 // amount is a serving in words: "2½" "scoops", and "1.25 kg" beside it.
 type amount struct {
 	number, unit string // unit may be empty
 	aside        string // the weight beside a measure, or the measures beside a weight
+	none         bool
 	weigh        bool
 	byMeasure    bool // dished out by the measure
 	unweighed    bool // … of which nobody has weighed one: its weight is a published density
@@ -100,73 +92,16 @@ func (a amount) String() string {
 	return s
 }
 
-func amountOf(s yard.Serving, imperial bool) amount {
-	kg := float64(s.Kg)
-	n, inMeasures := s.Measures.Get()
-	inMeasures = inMeasures && s.Measure != ""
-	lb := ""
-	if imperial && kg > 0 && !s.AdLib {
-		lb = pounds(kg)
-	}
-	ml, byMl := s.Ml.Get()
-	switch {
-	case s.AdLib:
-		return amount{number: "ad lib"}
-	case byMl:
-		if ml == 0 {
-			return amount{number: "none"}
-		}
-		return amount{number: figure(ml, 1), unit: "ml"}
-	case kg == 0 && (!inMeasures || n == 0):
-		return amount{number: "none"}
-	case inMeasures && !s.Weigh:
-		return amount{number: count(n), unit: plural(n, s.Measure), aside: join(" / ", weight(kg), lb), byMeasure: true}
-	}
-	a := amount{aside: lb, weigh: s.Weigh}
-	a.number, a.unit = kilos(kg)
-	if s.Weigh && a.unit == "kg" { // to the gram: this is what the scale must show
-		a.number = figure(kg, 3)
-	}
-	if small := s.Class == yard.Salt || s.Class == yard.Supplement; small && kg < 1 {
-		a.number, a.unit = figure(kg*1000, 1), "g"
-	}
-	if inMeasures {
-		a.aside = join(", ", lb, "about"+nb+figure(n, 1)+nb+plural(n, s.Measure))
-	}
-	return a
+// byMeasure says whether a serving is dished out by the measure, and how many.
+func byMeasure(v yard.Serving) (n float64, ok bool) {
+	n, ok = v.Measures.Get()
+	ok = ok && v.Measure != "" && !v.Weigh && !v.AdLib && !v.Ml.IsKnown() && (v.Kg != 0 || n != 0)
+	return n, ok
 }
 
 // join joins what is not empty.
 func join(sep string, parts ...string) string {
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
-}
-
-// weekday is the short name of day i of the week; a week without a date is
-// taken to start on a Monday, as the work sheet's columns do.
-func weekday(w yard.Week, i int) string {
-	return w.Beginning.AddDate(0, 0, i).Format("Mon")
-}
-
-func date(w yard.Week, i int) string {
-	if w.Beginning.IsZero() {
-		return weekday(w, i)
-	}
-	return w.Beginning.AddDate(0, 0, i).Format("Mon 2 Jan")
-}
-
-// weekSpan is "Mon 30 Nov – Sun 6 Dec 2026".
-func weekSpan(w yard.Week) string {
-	if w.Beginning.IsZero() {
-		return "WEEK NOT STATED"
-	}
-	return strings.ReplaceAll(date(w, 0)+" – "+w.Beginning.AddDate(0, 0, 6).Format("Mon 2 Jan 2006"), " ", nb)
-}
-
-func notAfter(w yard.Week) string {
-	if w.Beginning.IsZero() {
-		return "Ask which week this is for"
-	}
-	return strings.ReplaceAll("Not after "+date(w, 6), " ", nb)
 }
 
 // days is a set of days of the week.
@@ -185,37 +120,13 @@ func (d days) between(from, next int) (out days) {
 	return out
 }
 
-// listed names the days of a set: "Mon–Wed, Fri".
-func listed(w yard.Week, on days) string {
-	var parts []string
-	for i := 0; i < 7; i++ {
-		if !on[i] {
-			continue
-		}
-		j := i
-		for j < 6 && on[j+1] {
-			j++
-		}
-		switch j - i {
-		case 0:
-			parts = append(parts, weekday(w, i))
-		case 1:
-			parts = append(parts, weekday(w, i), weekday(w, j))
-		default:
-			parts = append(parts, weekday(w, i)+"–"+weekday(w, j))
-		}
-		i = j
-	}
-	return strings.Join(parts, ", ")
-}
-
 // dayColumn is the days of a week that are fed alike, and under which heading
 // they are printed.
 type dayColumn struct {
 	kind  yard.DayKind // whose servings
-	head  string
-	short string // for the sheet of the whole yard
-	on    days   // none: no such day is planned this week
+	head  string       // key of its words: "column.work"
+	short string       // key of its words on the sheet of the whole yard; empty: days off too
+	on    days         // none: no such day is planned this week
 	// unsaid: there are such days, but no serving for them at all. That is no
 	// order to feed nothing, and never printed as one.
 	unsaid bool
@@ -234,46 +145,35 @@ func dayColumns(h yard.HorsePlan) []dayColumn {
 		on[d.Kind] = set
 	}
 	var out []dayColumn
-	add := func(k yard.DayKind, short string) {
+	add := func(k yard.DayKind) {
 		if on[k].any() || served(k) {
-			out = append(out, dayColumn{k, short + " DAY", short, on[k], !served(k)})
+			out = append(out, dayColumn{k, "column." + string(k), "short." + string(k), on[k], !served(k)})
 		}
 	}
 	if h.RestAsWork && served(yard.WorkDay) {
-		all := dayColumn{kind: yard.WorkDay, head: "EVERY DAY"}
+		all := dayColumn{kind: yard.WorkDay, head: "column.every"}
 		for i := range all.on {
 			all.on[i] = on[yard.WorkDay][i] || on[yard.RestDay][i]
 		}
 		if on[yard.EventDay].any() || served(yard.EventDay) {
-			all.head = "EVERY DAY BUT THE EVENT"
+			all.head = "column.every but event"
 		}
 		out = append(out, all)
 	} else {
-		add(yard.WorkDay, "WORK")
-		add(yard.RestDay, "REST")
+		add(yard.WorkDay)
+		add(yard.RestDay)
 	}
-	add(yard.EventDay, "EVENT")
+	add(yard.EventDay)
 	return out
 }
 
-// nothing is what stands in a column for a feed that has no serving in it.
+// nothing is the key of what stands in a column for a feed that has no serving
+// in it.
 func (c dayColumn) nothing() string {
 	if c.unsaid {
-		return "not said: ask"
+		return "amount.unsaid"
 	}
-	return "none"
-}
-
-// says is which days a column holds for.
-func (c dayColumn) says(w yard.Week) string {
-	switch t := listed(w, c.on); {
-	case t == "":
-		return "none planned this week"
-	case c.short == "":
-		return t + ", days off too"
-	default:
-		return t
-	}
+	return "amount.none"
 }
 
 // meal is one feeding time of one horse.
@@ -290,6 +190,7 @@ type mealFeed struct {
 	stages  map[yard.DayKind][]yard.Serving // in order of the day they start
 }
 
+// allDay is the name of the meal of servings without one.
 const allDay = "All day"
 
 // mealsOf sorts a horse's servings into the yard's meals. Servings without a
@@ -338,8 +239,8 @@ func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 
 // stage is one amount with the days it holds for.
 type stage struct {
-	days    string // empty: all the column's days
-	on      days
+	from    int  // the day from which it holds to the column's end; -1: not so
+	on      days // all the column's days: empty
 	amount  amount
 	serving yard.Serving
 }
@@ -349,7 +250,7 @@ type stage struct {
 // falls in is left out. A column without days this week is laid out as if all
 // were its.
 func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
-	w, all := s.p.Week, c.on
+	all := c.on
 	if !all.any() {
 		all = days{true, true, true, true, true, true, true}
 	}
@@ -359,14 +260,13 @@ func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
 		if !on.any() {
 			return
 		}
-		t := ""
-		if on != all {
-			t = listed(w, on)
-			if first := on.first(); on == all.between(first, 7) && on.between(first+1, 7).any() {
-				t = "from" + nb + weekday(w, first)
-			}
+		st := stage{from: -1, on: on, amount: a, serving: sv}
+		if on == all {
+			st.on = days{}
+		} else if first := on.first(); on == all.between(first, 7) && on.between(first+1, 7).any() {
+			st.from = first
 		}
-		out = append(out, stage{t, on, a, sv})
+		out = append(out, st)
 	}
 	for i, sv := range ss {
 		next := 7
@@ -374,9 +274,9 @@ func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
 			next = int(ss[j].From)
 		}
 		if i == 0 && sv.From > 0 {
-			add(0, int(sv.From), amount{number: "none"}, yard.Serving{})
+			add(0, int(sv.From), s.amountOf(yard.Serving{}), yard.Serving{})
 		}
-		a := amountOf(sv, w.Imperial)
+		a := s.amountOf(sv)
 		a.unweighed = s.unweighed(sv)
 		add(int(sv.From), next, a, sv)
 	}
@@ -386,19 +286,8 @@ func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
 // unweighed says whether a serving is dished out by a measure that nobody has
 // weighed.
 func (s *sheet) unweighed(sv yard.Serving) bool {
-	return amountOf(sv, false).byMeasure && s.feeds[strings.ToLower(sv.Feed)].Unweighed
-}
-
-// ask names whom to ask: the yard's contacts in order, or the yard manager.
-func ask(w yard.Week) string {
-	var parts []string
-	for _, c := range w.Contacts {
-		parts = append(parts, strings.ReplaceAll(join(" ", c.Role, c.Name, c.Phone), " ", nb))
-	}
-	if len(parts) == 0 {
-		return "the yard manager"
-	}
-	return strings.Join(parts, "; ")
+	_, ok := byMeasure(sv)
+	return ok && s.feeds[strings.ToLower(sv.Feed)].Unweighed
 }
 
 // changeWay is +1 where a change gives more, -1 where less, 0 where that is
@@ -417,105 +306,13 @@ func changeWay(c yard.Change) int {
 	return 0
 }
 
-// since is the day a change is reached, in bold.
-func (s *sheet) since(c yard.Change) draw.Run {
-	return draw.Run{Face: draw.Bold, Text: strings.ReplaceAll("from "+date(s.p.Week, int(c.From)), " ", nb)}
-}
-
-// changeText says what changed since last week, of a change whose earlier
-// amount is known; the day it is reached stands out.
-func (s *sheet) changeText(c yard.Change) []draw.Run {
-	was := c.FromKg.Or(0)
-	is, isKnown := c.ToKg.Get()
-	when := s.since(c)
-	plain := func(format string, args ...any) draw.Run { return draw.Run{Text: fmt.Sprintf(format, args...)} }
-	switch {
-	case !isKnown:
-		return []draw.Run{plain("%s: changed", c.Feed), when, plain("– the amount is not known: ask")}
-	case is == 0:
-		return []draw.Run{plain("%s: taken out", c.Feed), when, plain("– was %s a day", s.daily(c.Feed, was))}
-	case was == 0:
-		return []draw.Run{plain("%s: new, %s a day", c.Feed, s.daily(c.Feed, is)), when}
-	}
-	return []draw.Run{plain("%s: was %s a day, now %s", c.Feed, s.daily(c.Feed, was), s.daily(c.Feed, is)), when}
-}
-
-// notKnownBefore says once, for all feeds of a horse of which nobody knows what
-// was fed last week, what they are now; nil where there is none. Those of one
-// day stand together.
-func (s *sheet) notKnownBefore(changes []yard.Change) []draw.Run {
-	var out []draw.Run
-	some := false // is known of others
-	last := yard.Weekday(-1)
-	for _, c := range changes {
-		if c.FromKg.IsKnown() {
-			some = true
-			continue
-		}
-		is := "amount not known, ask"
-		if kg, ok := c.ToKg.Get(); ok {
-			is = s.daily(c.Feed, kg) + " a day"
-		}
-		text := c.Feed + " " + is
-		if n := len(out) - 1; n >= 0 && c.From == last {
-			out[n].Text += "; " + text
-		} else {
-			if n >= 0 {
-				out[n].Text += "."
-			}
-			when := s.since(c)
-			out = append(out, draw.Run{Face: when.Face, Text: capital(when.Text) + ":"}, draw.Run{Text: text})
-		}
-		last = c.From
-	}
-	if len(out) == 0 {
-		return nil
-	}
-	say := "What was fed last week is not known."
-	if some {
-		say = "What was fed last week of these is not known."
-	}
-	out[len(out)-1].Text += "."
-	return append([]draw.Run{{Text: say}}, out...)
-}
-
-// daily is a day's amount of a feed, in measures too where it has one.
-func (s *sheet) daily(feed string, kg float64) string {
-	f, ok := s.feeds[strings.ToLower(feed)]
-	one, weighed := f.MeasureKg.Get()
-	if !ok || !weighed || one <= 0 || f.Feed.Class == yard.Forage {
-		return weight(kg)
-	}
-	n := kg / one
-	if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
-		n = q
-	}
-	return count(n) + nb + plural(n, s.measureName(f)) + " (" + weight(kg) + ")"
-}
-
+// measureName is what a feed's measure is called in the workbook.
 func (s *sheet) measureName(f yard.FeedNeed) string {
 	name := f.Feed.MeasureName
 	if name == "" && len(s.p.Week.Measures) > 0 {
 		name = s.p.Week.Measures[0].Name
 	}
 	return cmp.Or(name, "scoop")
-}
-
-var basisWords = map[yard.WeightBasis]string{
-	yard.ByScale: "by scale", yard.ByTape: "by tape", yard.Stated: "as stated",
-	yard.ByGirthLength: "from girth and length", yard.NoWeight: "",
-}
-
-// cardFoot is the short selection of general cautions that stands on every
-// card; the rest of a horse's cautions are its own.
-var cardFoot = []string{
-	"Hay first, water always.",
-	"Level scoops; WEIGH means on the scale.",
-	"Mould, heat, dust, a torn wrap or a dead animal in it: do not feed.",
-	"No cattle or poultry feed, ever.",
-	"Rolling or other signs of colic: take hard feed away, ring the vet.",
-	"Off feed, sore feet, dark urine or stiff after work: ring the vet and ask before feeding; never starve a pony, donkey or mini.",
-	"Loose in the feed room: ring the vet now.",
 }
 
 var reportFoot = []string{

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,10 +10,44 @@ import (
 	"testing"
 )
 
+// cardWords are the words of a card in one language, written down here apart
+// from the tables the program takes them from.
+type cardWords struct {
+	adLib, none, held, decimal string
+	scoop                      string            // what all forms of the measure begin with
+	meals                      map[string]string // of the demo, as they stand on the card
+}
+
+var cardsIn = map[string]cardWords{
+	"en": {"ad lib", "none", "HELD", ".", "scoop", map[string]string{"Breakfast": "Breakfast", "Lunch": "Lunch", "Tea": "Tea"}},
+	"de": {"nach Belieben", "nichts", "ANGEHALTEN", ",", "Messbecher", map[string]string{"Breakfast": "Früh", "Lunch": "Mittag", "Tea": "Abend"}},
+	"fr": {"à volonté", "rien", "RETENUE", ",", "mesure", map[string]string{"Breakfast": "Matin", "Lunch": "Midi", "Tea": "Soir"}},
+	"es": {"a voluntad", "nada", "RETENIDA", ",", "medida", map[string]string{"Breakfast": "Desayuno", "Lunch": "Mediodía", "Tea": "Tarde"}},
+	"pl": {"do woli", "nic", "WSTRZYMANO", ",", "miar", map[string]string{"Breakfast": "Śniadanie", "Lunch": "Południe", "Tea": "Wieczór"}},
+	"pt": {"à vontade", "nada", "RETIDA", ",", "medida", map[string]string{"Breakfast": "Manhã", "Lunch": "Almoço", "Tea": "Tarde"}},
+}
+
 // What stands in the demo's results.json stands on the horse's card: every
-// meal, feed and amount, and every hold. The text is read back out of the PDF
-// by poppler's pdftotext.
+// meal, feed and amount, and every hold, in every language. The text is read
+// back out of the PDF by poppler's pdftotext.
 func TestTheDemosResultsStandOnItsCards(t *testing.T) {
+	for lang, w := range cardsIn {
+		t.Run(lang, func(t *testing.T) { resultsStandOnCards(t, lang, w) })
+	}
+	for _, pair := range []string{"en, pl", "de, fr"} {
+		main, second, _ := strings.Cut(pair, ", ")
+		t.Run(pair, func(t *testing.T) {
+			resultsStandOnCards(t, pair, cardsIn[main])
+			w := cardsIn[main]
+			w.held, w.meals, w.adLib, w.none = cardsIn[second].held, cardsIn[second].meals, cardsIn[second].adLib, cardsIn[second].none
+			resultsStandOnCards(t, pair, w)
+		})
+	}
+}
+
+func resultsStandOnCards(t *testing.T, language string, w cardWords) {
+	t.Setenv("HARDFEED_LANGUAGE", language)
+	number := func(v float64) string { return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", w.decimal, 1) }
 	dir := filepath.Join(t.TempDir(), "demo")
 	if code := run(t.Context(), []string{"demo", "-o", dir, "--cards-per-page", "1"}, nil, &strings.Builder{}, &strings.Builder{}); code != exitDone {
 		t.Fatalf("exit code %d", code)
@@ -62,7 +95,7 @@ func TestTheDemosResultsStandOnItsCards(t *testing.T) {
 			}
 		}
 		if h.Status == "held" {
-			need("HELD")
+			need(w.held)
 			for _, why := range h.HeldWhy {
 				need(why[1:]) // its first letter is a capital on the card
 			}
@@ -70,22 +103,22 @@ func TestTheDemosResultsStandOnItsCards(t *testing.T) {
 		for _, r := range h.Ration {
 			need(r.Feed)
 			if r.Meal != "" {
-				need(r.Meal)
+				need(w.meals[r.Meal])
 			}
 			amounts++
 			switch {
 			case r.AdLib:
-				need("ad lib")
+				need(w.adLib)
 			case r.Ml != nil:
-				need(fmt.Sprintf("%g ml", *r.Ml))
+				need(number(*r.Ml) + " ml")
 			case r.Kg == 0:
-				need("none")
+				need(w.none)
 			case r.Measures != nil && !r.Weigh:
-				need(quarters(*r.Measures) + r.Measure)
+				need(quarters(*r.Measures) + w.scoop)
 			case r.Kg < 0.1:
-				need(strconv.FormatFloat(r.Kg*1000, 'f', -1, 64) + " g")
+				need(number(r.Kg*1000) + " g")
 			default:
-				need(strconv.FormatFloat(r.Kg, 'f', -1, 64) + " kg")
+				need(number(r.Kg) + " kg")
 			}
 		}
 	}

@@ -48,6 +48,7 @@ type Settings struct {
 	LoosenedReason  string // and why; without both none may be
 	CardsPerPage    int
 	Paper           string // "A4", "Letter", or "" to follow the workbook
+	Language        string // of the cards and the scoop sheet: "de", or two, the first large: "en, pl"
 	Headings        string // languages of the workbook's headings beside English: "de", "de, fr"
 	Synonyms        []Synonym
 	Watch           Watch
@@ -97,7 +98,7 @@ func defaultSettings() Settings {
 		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct, GrazingPct: r.GrazingPct,
 		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
-		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Synonyms: []Synonym{},
+		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Language: "en", Synonyms: []Synonym{},
 		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2},
 		Mail:  Mail{TLS: post.StartTLS, To: []string{}, Attach: []string{"cards", "scoops"}, MostMB: 20},
 	}
@@ -140,7 +141,7 @@ func (s Settings) options() ingest.Options {
 	return ingest.Options{Synonyms: words}
 }
 
-// languages takes the setting headings apart.
+// languages takes the settings language and headings apart.
 func languages(list string) []string {
 	return strings.FieldsFunc(strings.ToLower(list), func(r rune) bool { return r == ',' || r == ' ' })
 }
@@ -164,7 +165,7 @@ func shippedHeadings(list string) []Synonym {
 }
 
 func (s Settings) meta(week yard.Week) report.Meta {
-	return report.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4")}
+	return report.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4"), Languages: languages(s.Language)}
 }
 
 // key is one setting: its dotted name and the value it has if nobody sets it.
@@ -595,6 +596,9 @@ func (s *Settings) check() error {
 			return refuse("%s is %v; it should be from %v to %v.", k.name, n, r.low, r.high)
 		}
 	}
+	if err := s.checkLanguage(); err != nil {
+		return err
+	}
 	for _, code := range languages(s.Headings) {
 		if known := templates.HeadingLanguages(); !slices.Contains(known, code) {
 			return refuse("headings is %q; it can name %s (more than one with a comma between them), or be empty for English alone.", s.Headings, strings.Join(known, ", "))
@@ -628,6 +632,20 @@ func (s *Settings) check() error {
 		return err
 	}
 	return s.checkWarnBeforeStop()
+}
+
+// checkLanguage takes one language, or two that differ.
+func (s *Settings) checkLanguage() error {
+	codes, known := languages(s.Language), report.Languages()
+	for _, code := range codes {
+		if !slices.Contains(known, code) {
+			return refuse("language is %q; it can name %s, or two of them with a comma between: the first is printed large, the second beside it.", s.Language, strings.Join(known, ", "))
+		}
+	}
+	if len(codes) == 0 || len(codes) > 2 || len(codes) == 2 && codes[0] == codes[1] {
+		return refuse("language is %q; it should name one language, or two that differ. A card has no room for more.", s.Language)
+	}
+	return nil
 }
 
 // laxer says whether a mark lets more pass than the reference table's.

@@ -270,6 +270,21 @@ func TestSynonyms(t *testing.T) {
 	}
 }
 
+// One language or two, no more, and none that is not known.
+func TestLanguageOfTheCards(t *testing.T) {
+	for text, want := range map[string]string{"de": "de", "en, pl": "en pl", "PT": "pt", "fr,de": "fr de"} {
+		s, err := load(t, "language: "+text+"\n", nil, nil)
+		if got := strings.Join(s.meta(yard.Week{}).Languages, " "); err != nil || got != want {
+			t.Errorf("%s: %q, %v", text, got, err)
+		}
+	}
+	for _, bad := range []string{`""`, "it", "de, de", "en, de, fr", "English"} {
+		if _, err := load(t, "language: "+bad+"\n", nil, nil); err == nil || !strings.Contains(err.Error(), "language") {
+			t.Errorf("%s: %v", bad, err)
+		}
+	}
+}
+
 // The headings that ship are settings files like any other, each word stands
 // for one column of a sheet, and none takes a word away from English.
 func TestShippedHeadings(t *testing.T) {

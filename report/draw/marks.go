@@ -146,17 +146,28 @@ func Arrow(up bool, h float64) *Group {
 	})
 }
 
-// TickBoxes draws one box for each label, the label above it, w wide in all.
-func (d *Doc) TickBoxes(labels []string, w float64) *Group {
+// TickBoxes draws a row of boxes w wide in all, a label above each; further rows
+// of labels, as many each, stand smaller under the first.
+func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 	g := Space(w, 0)
-	pitch := w / float64(len(labels))
+	pitch := w / float64(len(labels[0]))
 	size := pitch + 0.3 // neighbours share an edge: every tenth of a millimetre helps a wet pen
 	cap := min(pitch*0.42, 2.4)
-	for i, l := range labels {
-		t := d.Line(Regular, cap, Black, l)
-		g.Add((float64(i)+0.5)*pitch-t.W/2, 0, t)
+	top := 0.0
+	for row, ls := range labels {
+		c := cap
+		if row > 0 {
+			c = 0.75 * cap
+		}
+		for i, l := range ls {
+			t := d.Number(Regular, c, pitch-0.4, Black, l)
+			g.Add((float64(i)+0.5)*pitch-t.W/2, top, t)
+		}
+		top += c * Leading
+	}
+	for i := range labels[0] {
 		box := Space(pitch, size).Draw(func(d *Doc, x, y float64) { d.Outline(x, y, size, size, 0.3) })
-		g.Add(float64(i)*pitch, t.H, box)
+		g.Add(float64(i)*pitch, top, box)
 	}
 	return g
 }

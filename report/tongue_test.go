@@ -1,0 +1,141 @@
+package report
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+func inTongue(t testing.TB, code string) tongue {
+	t.Helper()
+	w, err := tongueOf(code)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+// Numbers and their words as each language writes them. The forms are from
+// memory, as the tables are.
+func TestAmountsInEveryLanguage(t *testing.T) {
+	for _, c := range []struct {
+		lang  string
+		n     float64
+		words string
+	}{
+		{"en", 0.5, "½ scoop"}, {"en", 1, "1 scoop"}, {"en", 1.25, "1¼ scoops"},
+		{"de", 2.5, "2½ Messbecher"}, {"fr", 1.5, "1½ mesure"}, {"fr", 2, "2 mesures"}, {"es", 0.5, "½ medida"}, {"pt", 3, "3 medidas"},
+		{"pl", 0.25, "¼ miarki"}, {"pl", 1, "1 miarka"}, {"pl", 2, "2 miarki"}, {"pl", 4, "4 miarki"}, {"pl", 5, "5 miarek"},
+		{"pl", 12, "12 miarek"}, {"pl", 22, "22 miarki"}, {"pl", 5.5, "5½ miarki"},
+	} {
+		w := inTongue(t, c.lang)
+		a := w.amountOf(yard.Serving{Kg: yard.KgFed(c.n * 0.5), Measure: "scoop", Measures: n(c.n)}, false)
+		if got := strings.ReplaceAll(a.String(), nb, " "); got != c.words {
+			t.Errorf("%s: %v reads %q, want %q", c.lang, c.n, got, c.words)
+		}
+	}
+	if got := inTongue(t, "de").plural(3, "Emmer"); got != "Emmer" {
+		t.Errorf("a measure of the yard's own is called %q", got)
+	}
+	for lang, want := range map[string]string{"en": "1.25 kg", "de": "1,25 kg", "fr": "1,25 kg", "es": "1,25 kg", "pl": "1,25 kg", "pt": "1,25 kg"} {
+		if got := strings.ReplaceAll(inTongue(t, lang).amountOf(hay(yard.WorkDay, "", 1.25), false).String(), nb, " "); got != want {
+			t.Errorf("%s: %q", lang, got)
+		}
+	}
+}
+
+// Names of the workbook that have a word in the language are said in it;
+// others, and under English all, stay as they are written.
+func TestNamesOfMealsAndPeople(t *testing.T) {
+	for _, c := range []struct{ lang, kind, name, want string }{
+		{"en", "meal.", "TEA", "TEA"}, {"en", "meal.", "Morgens", "Morgens"}, {"de", "meal.", "Breakfast", "Früh"}, {"pl", "meal.", "tea", "Wieczór"},
+		{"de", "meal.", "Zweites Frühstück", "Zweites Frühstück"}, {"fr", "role.", "Vet", "Vétérinaire"}, {"fr", "role.", "Livery client", "Livery client"},
+	} {
+		if got := inTongue(t, c.lang).name(c.kind, c.name); got != c.want {
+			t.Errorf("%s: %q is called %q, want %q", c.lang, c.name, got, c.want)
+		}
+	}
+}
+
+func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
+	de := inTongue(t, "de")
+	for text, want := range map[string]string{
+		"Sat event at 10:00: last hard feed by 06:00; small hay kept; water always; no hard feed for an hour after.": "Sa Turnier um 10:00: letztes Kraftfutter bis 06:00; etwas Heu bleibt; Wasser immer; eine Stunde danach kein Kraftfutter.",
+		"Last week's hard feed is not known: do not go over it by more than 0.67 kg a day this week.":                "Das Kraftfutter der letzten Woche ist nicht bekannt: diese Woche höchstens 0,67 kg am Tag darüber gehen.",
+		"Bites at feed time.": "Bites at feed time.",
+	} {
+		if got, _ := de.caution(text); got != want {
+			t.Errorf("%q is said as %q", text, got)
+		}
+	}
+	for _, text := range everyCaution() {
+		if got, ok := english().caution(text); !ok || got != text {
+			t.Errorf("%q comes back in English as %q", text, got)
+		}
+	}
+}
+
+// Two languages on a card: whatever is said in words stands there in both.
+func TestACardInTwoLanguages(t *testing.T) {
+	p := fixture()
+	p.Horses[1].Cautions = []string{"Beet: the amount is dry weight. Soak it as its label says before feeding."}
+	s, err := drawn("cards.pdf", cards, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := ""
+	for _, pg := range pages(t, s.bytes) {
+		text += pg
+	}
+	for _, w := range []string{
+		"NOT AFTER SUN 6 DEC", "Nie po niedz. 6 gru", "Who gets what / Kto co dostaje", "WORK DAY", "DZIEŃ PRACY", "DZIEŃ WOLNY", "DZIEŃ ZAWODÓW", "Breakfast", "Śniadanie",
+		"HELD", "WSTRZYMANO", "Daj to, co mówi ta karta.", "WEIGH", "ZWAŻYĆ", "UNWEIGHED", "NIEZWAŻONE", "from Thu / od czw.", "ad lib", "do woli",
+		"was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (0,75 kg) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
+		"Ring / Dzwonić:", "Hay first, water always.", "Najpierw siano, woda zawsze.", "NO COMPUTED CARD / BRAK WYLICZONEJ KARTY", "Zapytaj przed karmieniem",
+		"Soak it as its label says", "Przed podaniem namoczyć", "Polskie słowa: pierwsze tłumaczenie", "MTWTFSS", "PnWtŚrCzPtSoNd",
+	} {
+		if !strings.Contains(text, bare(w)) {
+			t.Errorf("%q is missing", w)
+		}
+	}
+}
+
+// In one language that is not English no English word of ours is left, bar what
+// a finding says.
+func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
+	english := regexp.MustCompile(`WORKDAY|RESTDAY|EVENTDAY|NOTAFTER|HELD|UNWEIGHED|WEIGH|adlib|Hayfirst|Ring:|Bodyweight|byscale|scoop|Breakfast|Who gets|from(Mon|Thu)|Notafter|page\dof|card\dof|Allday|aday`)
+	for _, lang := range Languages()[1:] {
+		p := fixture()
+		for i := range p.Horses { // these are free text
+			p.Horses[i].HeldWhy, p.Horses[i].NoCardWhy, p.Horses[i].Cautions = nil, nil, nil
+		}
+		p.Feeds[1].DensityFrom = ""
+		for name, doc := range map[string]func(*sheet) error{"cards.pdf": cards, "scoops.pdf": scoops} {
+			s, err := drawn(name, doc, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{lang}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, pg := range pages(t, s.bytes) {
+				if m := english.FindString(pg); m != "" {
+					t.Errorf("%s: page %d of %s says %q in\n%s", lang, i+1, name, m, pg)
+				}
+			}
+			if w := inTongue(t, lang); !bytes.Contains(s.bytes, []byte("/Lang ("+w.Say("language")+")")) {
+				t.Errorf("%s does not say that it is in %s", name, lang)
+			}
+		}
+	}
+}
+
+// The office sheet and the results stay in English, whatever the cards are in.
+func TestTheOfficeStaysInEnglish(t *testing.T) {
+	a, b := files(t, fixture(), Meta{}), files(t, fixture(), Meta{Languages: []string{"de", "pl"}})
+	for i := range a {
+		if same := bytes.Equal(a[i].Bytes, b[i].Bytes); same == (a[i].Name == "cards.pdf" || a[i].Name == "scoops.pdf") {
+			t.Errorf("%s is the same under de, pl: %v", a[i].Name, same)
+		}
+	}
+}

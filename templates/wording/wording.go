@@ -1,0 +1,115 @@
+// Package wording holds the words of the cards and the scoop sheet, a file a
+// language, so that somebody who knows a language and the trade can mend them
+// without knowing the program.
+//
+// A file is a plain table: key = text, one a line; lines that start with # are
+// remarks. English is the original. All others are first translations and await
+// a native reader; each says so in its head, and under the key awaiting, which
+// is printed at the foot of the sheets.
+package wording
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+)
+
+//go:embed *.txt
+var files embed.FS
+
+// Original is the language the others are translated from.
+const Original = "en"
+
+// Codes are the languages there are, by their ISO 639 codes, the original first.
+func Codes() []string {
+	names, _ := fs.Glob(files, "*.txt")
+	codes := []string{Original}
+	for _, n := range names {
+		if code := strings.TrimSuffix(n, ".txt"); code != Original {
+			codes = append(codes, code)
+		}
+	}
+	return codes
+}
+
+// Table is the words of one language.
+type Table struct {
+	Code string // ISO 639
+	text map[string]string
+}
+
+// In is the table of a language: one of [Codes].
+func In(code string) (Table, error) {
+	data, err := files.ReadFile(code + ".txt")
+	if err != nil || !slices.Contains(Codes(), code) {
+		return Table{}, fmt.Errorf("language %q is not known: it can be %s", code, strings.Join(Codes(), ", "))
+	}
+	t, err := parse(string(data))
+	t.Code = code
+	return t, err
+}
+
+func parse(data string) (Table, error) {
+	t := Table{text: map[string]string{}}
+	for i, line := range strings.Split(data, "\n") {
+		line = strings.TrimSpace(line)
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		key, text, ok := strings.Cut(line, "=")
+		key = strings.TrimSpace(key)
+		if _, twice := t.text[key]; !ok || key == "" || twice {
+			return t, fmt.Errorf("line %d of a table of words: %q is no key = text, or its key stands twice", i+1, line)
+		}
+		t.text[key] = strings.TrimSpace(text)
+	}
+	return t, nil
+}
+
+// Say is the text of a key with its {places} filled in; args are name, value,
+// name, value. A key that is not there is a fault of the program.
+func (t Table) Say(key string, args ...string) string {
+	text, ok := t.text[key]
+	if !ok {
+		panic(fmt.Sprintf("the words %s have no %q", t.Code, key))
+	}
+	if len(args) == 0 {
+		return text
+	}
+	pairs := make([]string, len(args))
+	for i, a := range args {
+		if pairs[i] = a; i%2 == 0 {
+			pairs[i] = "{" + a + "}"
+		}
+	}
+	return strings.NewReplacer(pairs...).Replace(text)
+}
+
+// Has says whether there is such a key.
+func (t Table) Has(key string) bool { _, ok := t.text[key]; return ok }
+
+// Keys are those that begin with a prefix, in order.
+func (t Table) Keys(prefix string) []string {
+	var out []string
+	for k := range t.text {
+		if strings.HasPrefix(k, prefix) {
+			out = append(out, k)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// Called finds the key whose text is a name, whatever its capitals: what the
+// workbook calls "tea" is "meal.tea". It looks among the keys that begin with
+// prefix; "" where there is none.
+func (t Table) Called(prefix, name string) string {
+	for _, k := range t.Keys(prefix) {
+		if strings.EqualFold(t.text[k], strings.TrimSpace(name)) {
+			return k
+		}
+	}
+	return ""
+}
