@@ -286,12 +286,19 @@ func (c *card) leftOut(meal int, event yard.Day) bool {
 	if at < 0 || event.StartMin < 0 {
 		return false
 	}
+	clock := eventClock(event)
+	return at > clock.LastHardFeed && at < clock.NextHardFeed
+}
+
+// eventClock is when hard feed may be given round an event with a known start.
+func eventClock(event yard.Day) yard.EventClock {
 	minutes := 0.0
 	for _, s := range event.Sessions {
 		minutes += s.Total()
 	}
 	end := event.StartMin + int(minutes)
-	return at > event.StartMin-hoursBeforeEvent*60 && at < end+hoursAfterEvent*60
+	return yard.EventClock{Start: event.StartMin, End: end, LastHardFeed: event.StartMin - hoursBeforeEvent*60, NextHardFeed: end + hoursAfterEvent*60,
+		Source: "limits D-19 (TI-01 to TI-06) before, TI-08 after"}
 }
 
 func (c *card) eventCaution(dayOfWeek int, say func(string, ...any)) {
@@ -331,6 +338,11 @@ func (c *card) buildDays() {
 		switch {
 		case w.Event:
 			d.Kind = yard.EventDay
+			if w.StartMin >= 0 {
+				e := eventClock(w)
+				e.Day = yard.Weekday(i)
+				c.Events = append(c.Events, e)
+			}
 		case w.Rest() && c.Horse.WorkGiven:
 			d.Kind = yard.RestDay
 		}

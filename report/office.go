@@ -175,6 +175,7 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 		s.needAndSupply(f, h)
 		s.hardFeed(f, h)
 		s.week(f, h)
+		s.eventDays(f, h)
 		s.servingTable(f, h)
 	}
 	if len(h.Cautions) > maxCautions {
@@ -527,6 +528,74 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 	f.put(plot)
 	f.put(row(widths, 0.5*pad, f.foot-f.top-20, work...)...)
 	f.put(row(widths, 0.5*pad, 1e9, feed...)...)
+}
+
+// clock is minutes after midnight as a time of day; what lies beyond the day is
+// said to.
+func clock(min int) string {
+	switch {
+	case min < 0:
+		return "the day before"
+	case min >= 24*60:
+		return "the day after"
+	}
+	return fmt.Sprintf("%02d:%02d", min/60, min%60)
+}
+
+// eventDays is the clock of each event day: the meals with what is fed at them,
+// the hours without hard feed, the start.
+func (s *sheet) eventDays(f *flow, h yard.HorsePlan) {
+	for _, e := range h.Events {
+		if e.Day < 0 || e.Day > 6 {
+			continue
+		}
+		marks := []draw.Mark{{At: float64(e.Start), Label: "start" + nb + clock(e.Start), Above: true, Kind: draw.Tick},
+			{At: float64(e.NextHardFeed), Label: "hard feed again from" + nb + clock(e.NextHardFeed), Above: true, Kind: draw.Ring}}
+		if e.LastHardFeed >= 0 {
+			marks = append(marks, draw.Mark{At: float64(e.LastHardFeed), Label: "last hard feed by" + nb + clock(e.LastHardFeed), Above: true, Kind: draw.Ring})
+		}
+		first, last := min(e.LastHardFeed, e.Start), max(e.NextHardFeed, e.Start)
+		var untimed []string
+		for _, m := range mealsOf(s.p.Week, h) {
+			what := s.fedAt(m, yard.EventDay, int(e.Day))
+			if m.minute < 0 {
+				if what != "" {
+					untimed = append(untimed, m.name+": "+what)
+				}
+				continue
+			}
+			first, last = min(first, m.minute), max(last, m.minute)
+			if what == "" {
+				what = "nothing"
+			}
+			marks = append(marks, draw.Mark{At: float64(m.minute), Label: m.name + nb + clock(m.minute) + ": " + what, Kind: draw.Dot})
+		}
+		lo, hi := max(0, first-30), min(24*60, last+30)
+		line := s.d.NumberLine(f.w-10, float64(lo), float64(hi), 1.9, marks, draw.Band{From: float64(max(lo, e.LastHardFeed)), To: float64(min(hi, e.NextHardFeed))})
+		g := draw.Pad(line, 5, 0.3, 5, 0.3)
+		f.gap(1.5)
+		f.keep(g.H + 14)
+		s.say(f, draw.Bold, "Event on "+date(s.p.Week, int(e.Day))+": the day by the clock")
+		f.put(g)
+		after := "hatched: no hard feed; nothing heavy for an hour after the end"
+		if e.End == e.Start {
+			after = "hatched: no hard feed; how long it lasts is not written, so the hour after it counts from the start: wait longer"
+		}
+		s.say(f, draw.Regular, join("; ", capital(after), "small hay is kept up to the start, water always", strings.Join(untimed, "; "), "hours from "+e.Source)+".")
+	}
+}
+
+// fedAt is what a meal gives on a day, in words; empty where it gives nothing.
+func (s *sheet) fedAt(m meal, kind yard.DayKind, day int) string {
+	var parts []string
+	for _, fd := range m.feeds {
+		for _, v := range validOn(fd.stages[kind], day) {
+			if a := s.amountOf(v); !a.none {
+				parts = append(parts, fd.feed+nb+a.String())
+			}
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {

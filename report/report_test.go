@@ -724,6 +724,10 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 			}), 0, 3).Draw(t, "nutrients"),
 			Findings: rapid.SliceOfN(finding, 0, 2).Draw(t, "findings"),
 		}
+		if rapid.Bool().Draw(t, "event") {
+			at := rapid.IntRange(-300, 1800)
+			h.Events = []yard.EventClock{{Day: 4, Start: at.Draw(t, "start"), LastHardFeed: at.Draw(t, "last"), NextHardFeed: at.Draw(t, "next")}}
+		}
 		for i := range h.Days {
 			h.Days[i] = yard.DayPlan{Kind: kind.Draw(t, "kind"), Work: text.Draw(t, "work"), EnergyWork: num.Draw(t, "mcal"), HardFeedKg: num.Draw(t, "hard")}
 		}
@@ -1041,6 +1045,36 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 		for _, b := range s.d.Boxes {
 			if b.Text == "Order list" && b.Page != 3 {
 				t.Errorf("%s: the order list stands on page %d: the horse's block takes %d", paper, b.Page, b.Page-2)
+			}
+		}
+	}
+}
+
+// The clock of an event day: the hours without hard feed, the start, and what is
+// fed at each meal of that kind of day.
+func TestAnEventDayByTheClock(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		clock yard.EventClock
+		want  []string
+	}{
+		{"a morning", yard.EventClock{Day: 5, Start: 600, End: 690, LastHardFeed: 360, NextHardFeed: 750}, []string{
+			"Event on Sat 5 Dec", "last hard feed by 06:00", "start 10:00", "hard feed again from 12:30", "Breakfast 06:30: Meadow hay 1 kg, Oats 1 scoop", "Tea 17:30: Oats 1½ scoops, Meadow hay 6 kg", "Lunch 12:30: nothing", "nothing heavy for an hour after the end"}},
+		{"before four in the morning", yard.EventClock{Day: 5, Start: 180, End: 180, LastHardFeed: -60, NextHardFeed: 240}, []string{"start 03:00", "hard feed again from 04:00", "how long it lasts is not written"}},
+		{"late at night", yard.EventClock{Day: 5, Start: 1400, End: 1430, LastHardFeed: 1160, NextHardFeed: 1490}, []string{"start 23:20", "hard feed again from the day after"}},
+	} {
+		p := onlyHorse(fixture(), 1, yard.Held)
+		c.clock.Source = "a source"
+		p.Horses[0].Events = []yard.EventClock{c.clock}
+		s, err := drawn("office.pdf", office, p, boxed(Meta{Paper: "A4"}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkBoxes(t, s, 0, 1, 1)
+		text := strings.Join(pages(t, s.bytes), "")
+		for _, w := range append(c.want, "water always", "hours from a source") {
+			if !strings.Contains(text, bare(w)) {
+				t.Errorf("%s: %q is missing", c.why, w)
 			}
 		}
 	}

@@ -439,6 +439,7 @@ func (s *sheet) awaiting() string {
 	return strings.Join(all, " ")
 }
 
-// weekday and weekSpan are in English, for what is not on the wall.
+// weekday, weekSpan and date are in English, for what is not on the wall.
 func weekday(w yard.Week, i int) string { return english().weekday(w, i) }
 func weekSpan(w yard.Week) string       { return english().weekSpan(w) }
+func date(w yard.Week, i int) string    { return english().date(w, i) }

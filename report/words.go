@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -178,9 +177,10 @@ func (c dayColumn) nothing() string {
 
 // meal is one feeding time of one horse.
 type meal struct {
-	name  string
-	clock string // "06:30", or empty
-	feeds []mealFeed
+	name   string
+	clock  string // "06:30", or empty
+	minute int    // after midnight; -1 where it has no time
+	feeds  []mealFeed
 }
 
 type mealFeed struct {
@@ -198,25 +198,25 @@ const allDay = "All day"
 func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 	var out []meal
 	at := map[string]int{}
-	add := func(name, clock string) int {
+	add := func(name, clock string, minute int) int {
 		key := strings.ToLower(name)
 		if i, ok := at[key]; ok {
 			return i
 		}
 		at[key] = len(out)
-		out = append(out, meal{name: name, clock: clock})
+		out = append(out, meal{name: name, clock: clock, minute: minute})
 		return len(out) - 1
 	}
-	add(allDay, "")
+	add(allDay, "", -1)
 	for _, m := range w.Meals {
-		clock := ""
+		at, minute := "", -1
 		if m.Minute >= 0 && m.Minute < 24*60 {
-			clock = fmt.Sprintf("%02d:%02d", m.Minute/60, m.Minute%60)
+			at, minute = clock(m.Minute), m.Minute
 		}
-		add(m.Name, clock)
+		add(m.Name, at, minute)
 	}
 	for _, s := range h.Servings {
-		m := &out[add(cmp.Or(s.Meal, allDay), "")]
+		m := &out[add(cmp.Or(s.Meal, allDay), "", -1)]
 		i := slices.IndexFunc(m.feeds, func(f mealFeed) bool { return strings.EqualFold(f.feed, s.Feed) })
 		if i < 0 {
 			m.feeds = append(m.feeds, mealFeed{feed: s.Feed, class: s.Class, stages: map[yard.DayKind][]yard.Serving{}})

@@ -47,6 +47,7 @@ type HorsePlan struct {
 	Servings    []Serving // in printing order: work, rest, event; stage; meal; feed
 	RestAsWork  bool      // hard feed is not cut on days off: the rest-day servings are the work day's
 	Changes     []Change  // against what is fed now
+	Events      []EventClock
 	Nutrients   []Nutrient
 	Cautions    []string // plain words for this horse's card
 	Findings    []Finding
@@ -182,6 +183,17 @@ type Serving struct {
 // Weekday counts days of the plan's week: 0 is the first day, so that a stage
 // "from Thursday" prints by the week's own beginning.
 type Weekday int
+
+// EventClock is the clock of a day with a competition or outing whose start is
+// known. Times are minutes after midnight.
+type EventClock struct {
+	Day          Weekday
+	Start        int    // of the event
+	End          int    // the start and the minutes of work written for the day
+	LastHardFeed int    // no hard feed after it before the event; below 0: none on that day
+	NextHardFeed int    // no hard feed before it after the event
+	Source       string // of the hours kept before and after
+}
 
 // Change is a feed whose daily amount changes.
 type Change struct {

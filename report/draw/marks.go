@@ -241,9 +241,13 @@ const (
 	Tick // an upright: a limit
 )
 
-// NumberLine draws marks on a line w wide from lo to hi. Labels that would run
-// into each other move away from the line, a row at a time.
-func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark) *Group {
+// Band is a stretch of a number line.
+type Band struct{ From, To float64 }
+
+// NumberLine draws marks on a line w wide from lo to hi, and hatched bands on
+// it. Labels that would run into each other move away from the line, a row at a
+// time.
+func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark, bands ...Band) *Group {
 	if !(hi > lo) {
 		hi = lo + 1
 	}
@@ -286,6 +290,11 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark) *Group {
 			return y0 - half - float64(l.row+1)*row
 		}
 		return y0 + half + float64(l.row)*row
+	}
+	for _, b := range bands {
+		if from, to := pos(b.From), pos(b.To); to > from {
+			out.Add(from, y0-1.3, Hatch(to-from, 2.6))
+		}
 	}
 	out.Draw(func(d *Doc, x, y float64) {
 		d.LineTo(x, y+y0, x+w, y+y0, 0.4, Black)
