@@ -266,6 +266,39 @@ func TestScoopSheet(t *testing.T) {
 	}
 }
 
+// A mug of a fifth of the scoop's volume is drawn the cube root of a fifth as
+// high, whatever is in it.
+func TestMeasuresAreDrawnToSize(t *testing.T) {
+	s, err := drawn("scoops.pdf", scoops, fixture(), boxed(Meta{Paper: "A4"}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	scoop, mug := s.drawnMeasure("Scoop"), s.drawnMeasure("mug")
+	if scoop == nil || mug == nil || s.drawnMeasure("jug") != nil {
+		t.Fatal("a measure is not drawn, or one of unknown volume is")
+	}
+	text := strings.Join(pages(t, s.bytes), "")
+	for _, w := range []string{"scoop 2 l", "mug 0.4 l", "drawn to size against each other", "strike off the heap", "three level scoops"} {
+		if !strings.Contains(text, bare(w)) {
+			t.Errorf("%q is missing", w)
+		}
+	}
+	for litres, high := range map[float64]float64{2: 1, 0.4: math.Cbrt(0.2), 0.25: 0.5} {
+		p := fixture()
+		p.Week.Measures[1].Litres = n(litres)
+		s.p = p
+		if got := s.measureHigh(litres) / s.measureHigh(2); math.Abs(got-high) > 1e-9 {
+			t.Errorf("%v l is drawn %v as high as 2 l, want %v", litres, got, high)
+		}
+	}
+	for _, odd := range []yard.Num{{}, n(0), n(-1), n(math.NaN()), n(math.Inf(1))} {
+		s.p.Week.Measures[1].Litres = odd
+		if s.drawnMeasure("mug") != nil {
+			t.Errorf("a mug of %v l is drawn", odd)
+		}
+	}
+}
+
 // qpdf is a second opinion on the files' inner order.
 func TestQpdfAcceptsEveryFile(t *testing.T) {
 	for _, per := range []int{1, 2, 4} {

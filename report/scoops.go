@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -20,8 +21,15 @@ func scoops(s *sheet) error {
 	f.put(d.Fit(draw.Bold, 8, 4, f.w, draw.Black, s.bothOf("scoops.title")),
 		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, s.main.weekSpan(w))),
 		draw.Space(f.w, 1))
+	level := draw.Level(11)
+	var how []*draw.Group
 	for _, t := range s.tongues() {
-		f.put(d.Lines(draw.Regular, 2.5, f.w, draw.Black, t.Say("scoops.how"))...)
+		how = append(how, d.Para(draw.Regular, 2.5, f.w-level.W-3, draw.Black, t.Say("scoops.how")))
+	}
+	text := draw.Stack(1, how...)
+	f.put(draw.Space(f.w, max(text.H, level.H)).Add(0, 0, text).Add(f.w-level.W, 0, level))
+	if len(s.p.Week.Measures) > 1 && s.largestMeasure() > 0 {
+		f.put(d.Lines(draw.Regular, 2.5, f.w, draw.Black, s.bothOf("scoops.drawn"))...)
 	}
 	any := false
 	for _, n := range s.p.Feeds {
@@ -49,6 +57,12 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 
 	b := draw.Space(w, 0)
 	b.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.8, draw.Black) })
+	whole, tall := w, 0.0
+	if drawn := s.drawnMeasure(measure); drawn != nil {
+		b.Add(w-drawn.W, 1.5, drawn)
+		tall, b.H = b.H, 0 // the words begin beside it, not below
+		w -= drawn.W + 3
+	}
 	b.Add(0, 1, d.Fit(draw.Bold, 6, 3.2, w, draw.Black, n.Feed.Name))
 
 	is := s.main.Say("scoops.level.unknown", "measure", s.main.plural(1, measure))
@@ -78,7 +92,8 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 			return t.Say("scoops.weighed", "date", t.dated("date.year", n.Feed.MeasureWeighed))
 		})))
 	}
-	y := b.H + 2
+	w = whole
+	y := max(b.H, tall) + 2
 	left := 0.6 * w
 	if ok {
 		b.Add(0, y, s.measuresToWeight(one, measure, left-4))
@@ -86,6 +101,45 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 	}
 	b.Add(0, b.H+2, s.weighingBoxes(measure, w))
 	return b
+}
+
+// measureTop is how high the yard's largest measure is drawn, in mm.
+const measureTop = 13.0
+
+// largestMeasure is the volume of the yard's largest measure, in litres; 0 where
+// none is known.
+func (s *sheet) largestMeasure() float64 {
+	top := 0.0
+	for _, m := range s.p.Week.Measures {
+		if l, ok := m.Litres.Get(); ok && !math.IsInf(l, 0) {
+			top = max(top, l)
+		}
+	}
+	return top
+}
+
+// measureHigh is how high a measure of so many litres is drawn, in mm: volumes go
+// with the cube of lengths.
+func (s *sheet) measureHigh(litres float64) float64 {
+	return measureTop * math.Cbrt(litres/s.largestMeasure())
+}
+
+// drawnMeasure is a measure drawn to its size against the largest, its volume
+// below; nil where its volume is not known.
+func (s *sheet) drawnMeasure(name string) *draw.Group {
+	top := s.largestMeasure()
+	for _, m := range s.p.Week.Measures {
+		litres, ok := m.Litres.Get()
+		if !strings.EqualFold(m.Name, name) || !ok || !(litres > 0) || litres > top {
+			continue
+		}
+		cup := draw.Scoops(1, s.measureHigh(litres))
+		label := s.d.Number(draw.Regular, 2.2, 30, draw.Black, s.main.plural(1, m.Name)+" "+s.main.figure(litres, 2)+nb+"l")
+		g := draw.Space(max(cup.W, label.W), measureTop+label.H)
+		g.Add((g.W-cup.W)/2, measureTop-cup.H, cup)
+		return g.Add((g.W-label.W)/2, measureTop+0.3, label)
+	}
+	return nil
 }
 
 // measuresToWeight is ¼ to 4 measures in kg and lb.
@@ -139,9 +193,13 @@ func (s *sheet) weightToMeasures(one float64, measure string, w float64) *draw.G
 func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 	d := s.d
 	g := draw.Space(w, 0)
-	labels := []string{s.bothOf("scoops.box.date"), s.bothMeasures("scoops.box.three", 3, measure), s.bothMeasures("scoops.box.one", 1, measure), s.bothOf("scoops.box.initials")}
+	labels := []struct {
+		key string
+		n   float64
+	}{{"scoops.box.date", 1}, {"scoops.box.three", 3}, {"scoops.box.one", 1}, {"scoops.box.initials", 1}}
 	const sets, h = 2, 9.0
 	setW := w / sets
+	top := float64(len(s.tongues())) * 3
 	for i := range sets {
 		for j, l := range labels {
 			bw := (setW - 3) / 4
@@ -149,8 +207,10 @@ func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 			if i > 0 {
 				x += 3
 			}
-			g.Add(x, 0, d.Number(draw.Regular, 1.8, bw-0.5, draw.Black, l))
-			g.Add(x, 3.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
+			for k, t := range s.tongues() {
+				g.Add(x, 3*float64(k), d.Number(draw.Regular, 1.8, bw-0.5, draw.Black, t.Say(l.key, "measure", t.plural(l.n, measure), "measures", t.plural(l.n, measure))))
+			}
+			g.Add(x, top+0.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
 		}
 	}
 	return g

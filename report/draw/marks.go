@@ -102,6 +102,30 @@ func (d *Doc) scoop(x, y, w, h, part float64) {
 	d.pdf.Line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
 }
 
+// Level draws what a level measure is, h high: one filled to the brim, ticked,
+// and a heaped one, crossed out.
+func Level(h float64) *Group {
+	const heap = 0.3
+	cup := h / (1 + heap)
+	g := Space(3.4*cup, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		lw := max(0.3, 0.08*cup)
+		top := y + h - cup
+		d.scoop(x, top, 0.86*cup, cup, 1)
+		d.stroke(Black, lw)
+		d.pdf.Line(x+1.1*cup, top+0.75*cup, x+1.22*cup, top+0.95*cup)
+		d.pdf.Line(x+1.22*cup, top+0.95*cup, x+1.5*cup, top+0.5*cup)
+		at := x + 1.9*cup
+		d.scoop(at, top, 0.86*cup, cup, 1)
+		d.fill(Black)
+		d.poly("F", at, top, at+0.43*cup, y, at+0.86*cup, top)
+		d.stroke(Black, lw)
+		left, low := at+1.12*cup, top+0.5*cup
+		d.pdf.Line(left, low, left+0.36*cup, low+0.45*cup)
+		d.pdf.Line(left, low+0.45*cup, left+0.36*cup, low)
+	})
+}
+
 // Bale draws a bale of forage, h high.
 func Bale(h float64) *Group {
 	g := Space(1.5*h, h)
