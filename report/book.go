@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -67,7 +69,7 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := pg.write(f); err != nil {
+		if err := pg.write(f, m.Paper == "Letter"); err != nil {
 			return nil, fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
 		}
 	}
@@ -101,31 +103,45 @@ func inOrder(book []byte) ([]byte, error) {
 }
 
 // write streams a sheet: widths and panes first, as the library wants it.
-func (pg page) write(f *excelize.File) error {
-	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
+func (pg page) write(f *excelize.File, letter bool) error {
+	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
 	if err != nil {
 		return err
 	}
 	styles := make([]int, len(pg.heads))
 	for i, c := range pg.heads {
-		st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: c.format == ""}}
+		st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}}
 		if c.format != "" {
 			st.CustomNumFmt = &pg.heads[i].format
+		} else {
+			st.Alignment.WrapText = true
+			if i > 0 { // clear of the number before it
+				st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
+			}
 		}
 		if styles[i], err = f.NewStyle(st); err != nil {
 			return err
 		}
 	}
-	// Printed, a sheet is as wide as one page lying down, its head on each page.
-	landscape, paper, one, tall, fit := "landscape", 9, 1, 0, true
-	if err := f.SetPageLayout(pg.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &one, FitToHeight: &tall}); err != nil {
+	// Printed, a sheet lies down and is as many pages wide as keep it legible, its
+	// head and its first column on each.
+	landscape, paper, across, tall, fit := "landscape", 9, 0, 0, true
+	if letter {
+		paper = 1
+	}
+	width := 0.0
+	for _, c := range pg.heads {
+		width += c.width
+	}
+	across = int(math.Ceil(width / printedWidth))
+	if err := f.SetPageLayout(pg.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &across, FitToHeight: &tall}); err != nil {
 		return err
 	}
 	if err := f.SetSheetProps(pg.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
 		return err
 	}
-	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + pg.name + "'!$1:$1", Scope: pg.name}); err != nil {
+	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + pg.name + "'!$A:$A,'" + pg.name + "'!$1:$1", Scope: pg.name}); err != nil {
 		return err
 	}
 	w, err := f.NewStreamWriter(pg.name)
@@ -143,18 +159,70 @@ func (pg page) write(f *excelize.File) error {
 		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}}); err != nil {
 		return err
 	}
-	if err := w.SetRow("A1", row, excelize.RowOpts{Height: 32}); err != nil {
+	if err := w.SetRow("A1", row, excelize.RowOpts{Height: pg.headHeight()}); err != nil {
 		return err
 	}
 	for r, values := range pg.rows {
 		for i, v := range values {
 			row[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
 		}
-		if err := w.SetRow(fmt.Sprintf("A%d", r+2), row); err != nil {
+		if err := w.SetRow(fmt.Sprintf("A%d", r+2), row, excelize.RowOpts{Height: pg.rowHeight(values)}); err != nil {
 			return err
 		}
 	}
 	return w.Flush()
+}
+
+// printedWidth is how wide a page lying down may be, in letters: about seven
+// tenths of the size on the screen.
+const printedWidth = 190
+
+// headHeight is the height of the row of headings, in points, so that none of
+// them is cut.
+func (pg page) headHeight() float64 {
+	most := 1
+	for _, c := range pg.heads {
+		most = max(most, linesIn(c.head, (c.width-1)/1.1)) // bold letters are wider
+	}
+	return float64(most)*lineHigh + 3
+}
+
+// rowHeight is the height of a row, in points: as many lines as the longest text
+// takes in its column. Not every spreadsheet program finds that for itself.
+func (pg page) rowHeight(values []any) float64 {
+	const tallest = 400 // a row is at most 409 points high
+	most := 1
+	for i, v := range values {
+		if text, ok := v.(string); ok {
+			most = max(most, linesIn(text, pg.heads[i].width-1))
+		}
+	}
+	return min(tallest, float64(most)*lineHigh)
+}
+
+// lineHigh is the height of a line, in points.
+const lineHigh = 15
+
+// linesIn is how many lines a text takes where so many letters stand beside each
+// other: a column's width is counted in figures, about a letter each.
+func linesIn(text string, letters float64) int {
+	room := max(1, int(letters))
+	lines := 0
+	for part := range strings.SplitSeq(text, "\n") {
+		used := 0
+		lines++
+		for _, word := range strings.Fields(part) {
+			n := utf8.RuneCountInString(word)
+			if used > 0 && used+1+n > room {
+				lines, used = lines+1, 0
+			} else if used > 0 {
+				used++
+			}
+			used += n
+			lines, used = lines+(used-1)/room, (used-1)%room+1 // a word longer than a line
+		}
+	}
+	return lines
 }
 
 // cellValue is a number, a text, or nothing where a number is not known.
@@ -195,10 +263,10 @@ func plainText(s string) string {
 
 func (s *sheet) bookHorses() page {
 	pg := page{name: "horses", heads: []bookColumn{
-		{"Horse", 18, ""}, {"Card", 9, ""}, {"Body weight (kg)", 9, whole}, {"Weight by", 11, ""}, {"Score (1-9)", 7, tenths}, {"Fitness", 9, ""},
-		{"Work class", 10, ""}, {"Work (min a week)", 9, whole}, {"Energy need (Mcal DE a day)", 11, hundreds}, {"Energy supply (Mcal DE a day)", 11, hundreds}, {"Energy supply at least (Mcal DE a day)", 12, hundreds},
+		{"Horse", 18, ""}, {"Card", 9, ""}, {"Body weight (kg)", 9, whole}, {"Weight by", 22, ""}, {"Score (1-9)", 7, tenths}, {"Fitness", 11, ""},
+		{"Work class", 12, ""}, {"Work (min a week)", 9, whole}, {"Energy need (Mcal DE a day)", 11, hundreds}, {"Energy supply (Mcal DE a day)", 11, hundreds}, {"Energy supply at least (Mcal DE a day)", 12, hundreds},
 		{"Need by class alone (Mcal DE a day)", 12, hundreds}, {"Hard feed now (kg a day)", 10, hundreds}, {"Hard feed planned (kg a day)", 10, hundreds}, {"Hard feed target (kg a day)", 10, hundreds}, {"Hard feed on the card (kg a day)", 10, hundreds},
-		{"Rise (kg)", 8, hundreds}, {"Warn mark (kg a week)", 9, hundreds}, {"Stop mark (kg a week)", 9, hundreds}, {"Step", 11, ""}, {"Weeks to target", 8, whole},
+		{"Rise (kg)", 8, hundreds}, {"Warn mark (kg a week)", 9, hundreds}, {"Stop mark (kg a week)", 9, hundreds}, {"Step", 13, ""}, {"Weeks to target", 8, whole},
 		{"Forage DM (% of body weight)", 10, hundreds}, {"All DM (% of body weight)", 10, hundreds}, {"Starch, starchiest meal (g per kg)", 10, hundreds},
 		{"Water from (l a day)", 9, whole}, {"Water to (l a day)", 9, whole}, {"Sweat (kg a day)", 9, tenths}, {"Why held or none", 60, ""},
 	}}
@@ -221,8 +289,8 @@ func (s *sheet) bookHorses() page {
 func (s *sheet) bookRations() page {
 	pg := page{name: "rations", heads: []bookColumn{
 		{"Horse", 18, ""}, {"Day", 8, ""}, {"Meal", 12, ""}, {"Feed", 24, ""}, {"Class", 11, ""}, {"From", 7, ""},
-		{"Amount (kg)", 9, thousand}, {"Amount (ml)", 9, whole}, {"Measures", 9, hundreds}, {"Measure", 11, ""},
-		{"On the scale", 8, ""}, {"Ad lib, kg an estimate", 10, ""}, {"Changed", 9, ""}, {"Measure not weighed", 10, ""},
+		{"Amount (kg)", 9, thousand}, {"Amount (ml)", 9, whole}, {"Measures", 11, hundreds}, {"Measure", 11, ""},
+		{"On the scale", 9, ""}, {"Ad lib, kg an estimate", 11, ""}, {"Changed", 11, ""}, {"Measure not weighed", 11, ""},
 	}}
 	for _, h := range s.p.Horses {
 		for _, v := range h.Servings {
@@ -238,7 +306,7 @@ func (s *sheet) bookRations() page {
 func (s *sheet) bookNutrients() page {
 	pg := page{name: "nutrients", heads: []bookColumn{
 		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds},
-		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 60, ""},
+		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 95, ""},
 	}}
 	for _, h := range s.p.Horses {
 		for _, n := range h.Nutrients {

@@ -88,6 +88,33 @@ func TestTheWorkbookOfResultsHoldsTheNumbers(t *testing.T) {
 	}
 }
 
+// A heading or a reason that takes several lines has the row it needs.
+func TestRowsOfTheWorkbookAreAsHighAsTheirWords(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		width float64
+		lines int
+	}{{"", 9, 1}, {"Horse", 18, 1}, {"Work (min a week)", 7.3, 3}, {"two words", 9, 1}, {"two words", 8.9, 2}, {"abcdefghijklmnopqrstuvwxyz", 10, 3}, {"a\nb", 9, 2}, {"long", 0, 4}} {
+		if got := linesIn(c.text, c.width); got != c.lines {
+			t.Errorf("%q in a column of %v takes %d lines, want %d", c.text, c.width, got, c.lines)
+		}
+	}
+	b, err := Book(Proof(fixture()), Meta{Paper: "Letter"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := opened(t, b)
+	for row, least := range map[int]float64{1: 48, 3: 30} { // three lines of heading; Quillfeather is held, in two
+		if h, err := f.GetRowHeight("horses", row); err != nil || h < least {
+			t.Errorf("row %d is %v points high, want %v (%v)", row, h, least, err)
+		}
+	}
+	layout, err := f.GetPageLayout("horses")
+	if err != nil || layout.Size == nil || *layout.Size != 1 || layout.FitToWidth == nil || *layout.FitToWidth < 2 {
+		t.Errorf("the layout of the horses is %+v (%v)", layout, err)
+	}
+}
+
 func TestTheWorkbookOfResultsIsTheSameBytes(t *testing.T) {
 	first, err := Book(fixture(), Meta{Version: "1.0"})
 	if err != nil {
