@@ -67,8 +67,6 @@ func (t tongue) plural(n float64, name string) string {
 	case !t.Has(key + "1"):
 		return name
 	}
-	whole := n == math.Trunc(n)
-	few := whole && plural.Cardinal.MatchPlural(language.Make(t.Code), int(math.Mod(n, 1e6)), 0, 0, 0, 0) == plural.Few
 	switch {
 	case n == 1:
 		key += "1"
@@ -76,9 +74,9 @@ func (t tongue) plural(n float64, name string) string {
 		key += "½"
 	case n < 2:
 		key += "1½"
-	case !whole:
+	case n != math.Trunc(n):
 		key += "2½"
-	case few || n == 2:
+	case n == 2 || n < 1e6 && plural.Cardinal.MatchPlural(language.Make(t.Code), int(n), 0, 0, 0, 0) == plural.Few:
 		key += "2"
 	default:
 		key += "5"

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -35,6 +36,11 @@ func TestAmountsInEveryLanguage(t *testing.T) {
 		a := w.amountOf(yard.Serving{Kg: yard.KgFed(c.n * 0.5), Measure: "scoop", Measures: n(c.n)}, false)
 		if got := strings.ReplaceAll(a.String(), nb, " "); got != c.words {
 			t.Errorf("%s: %v reads %q, want %q", c.lang, c.n, got, c.words)
+		}
+	}
+	for _, odd := range []float64{-8, 0, math.NaN(), math.Inf(1), math.Inf(-1), 1e300} { // no panic; which form is nobody's business
+		if got := inTongue(t, "pl").plural(odd, "scoop"); !strings.HasPrefix(got, "miar") {
+			t.Errorf("%v: %q", odd, got)
 		}
 	}
 	if got := inTongue(t, "de").plural(3, "Emmer"); got != "Emmer" {
