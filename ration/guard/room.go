@@ -16,15 +16,32 @@ type Room struct {
 	Events    []string // "Gannet Sat"
 }
 
-// those are the feeds a test holds for, in words.
-func (r Room) those(is func(yard.Feed) (string, bool)) string {
-	var out []string
+// said is what a rule says of the feed room, and where the first of the feeds it
+// names stands in the workbook.
+type said struct {
+	words string
+	first yard.Cell
+}
+
+// those says, before the words on each, of which feeds a test holds; nothing where
+// it holds of none.
+func (r Room) those(sev yard.Severity, before string, is func(yard.Feed) (string, bool)) (yard.Severity, said) {
+	var words []string
+	var first yard.Cell
 	for _, f := range r.Feeds {
-		if words, ok := is(f.Feed); ok {
-			out = append(out, words)
+		text, ok := is(f.Feed)
+		if !ok {
+			continue
 		}
+		if words == nil {
+			first = f.Feed.Cell
+		}
+		words = append(words, text)
 	}
-	return strings.Join(out, "; ")
+	if words == nil {
+		return 0, said{}
+	}
+	return sev, said{before + ": " + strings.Join(words, "; "), first}
 }
 
 const day = "2 January 2006"
@@ -37,69 +54,47 @@ const (
 	openDays     = 5
 )
 
-func staleMeasures(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) {
+func staleMeasures(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Note, fmt.Sprintf("last weighed over %d days before this week", measureDays), func(f yard.Feed) (string, bool) {
 		return fmt.Sprintf("the %s of %s on %s", f.MeasureName, f.Name, f.MeasureWeighed.Format(day)), f.MeasureKg.IsKnown() && older(f.MeasureWeighed, r.Beginning, measureDays)
 	})
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Note, fmt.Sprintf("last weighed over %d days before this week: %s", measureDays, s)
 }
 
-func measureBeforeBatch(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) {
+func measureBeforeBatch(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Warn, "the measure was weighed before the batch in use", func(f yard.Feed) (string, bool) {
 		return fmt.Sprintf("%s, weighed on %s, batch since %s", f.Name, f.MeasureWeighed.Format(day), f.BatchSince.Format(day)),
 			f.MeasureKg.IsKnown() && !f.MeasureWeighed.IsZero() && f.MeasureWeighed.Before(f.BatchSince)
 	})
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Warn, "the measure was weighed before the batch in use: " + s
 }
 
-func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) {
+func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Note, "the analysis is over a year old or of an older batch", func(f yard.Feed) (string, bool) {
 		old := older(f.AnalysedOn, r.Beginning, analysisDays) || !f.AnalysedOn.IsZero() && f.AnalysedOn.Before(f.BatchSince)
 		return fmt.Sprintf("%s of %s", f.Name, f.AnalysedOn.Format(day)), old
 	})
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Note, "the analysis is over a year old or of an older batch: " + s
 }
 
-func openHaylage(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) {
+func openHaylage(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Warn, fmt.Sprintf("haylage open for over %d days when the week begins", openDays), func(f yard.Feed) (string, bool) {
 		return fmt.Sprintf("%s since %s", f.Name, f.OpenedOn.Format(day)), strings.Contains(strings.ToLower(f.Name+" "+f.Generic), "haylage") && older(f.OpenedOn, r.Beginning, openDays)
 	})
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Warn, fmt.Sprintf("haylage open for over %d days when the week begins: %s", openDays, s)
 }
 
-func expired(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) {
+func expired(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Warn, "past its date when the week begins", func(f yard.Feed) (string, bool) {
 		return fmt.Sprintf("%s, best before %s", f.Name, f.BestBefore.Format(day)), older(f.BestBefore, r.Beginning, 0)
 	})
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Warn, "past its date when the week begins: " + s
 }
 
-func ionophoresKept(r Room, _ yard.Limits) (yard.Severity, string) {
-	s := r.those(func(f yard.Feed) (string, bool) { return f.Name, forCattle(f) })
-	if s == "" {
-		return 0, ""
-	}
-	return yard.Warn, "by name or label a feed for cattle or poultry, or one that holds an ionophore; none in the room is the mark: " + s
+func ionophoresKept(r Room, _ yard.Limits) (yard.Severity, said) {
+	return r.those(yard.Warn, "by name or label a feed for cattle or poultry, or one that holds an ionophore; none in the room is the mark", func(f yard.Feed) (string, bool) {
+		return f.Name, forCattle(f)
+	})
 }
 
-func contaminants(r Room, _ yard.Limits) (yard.Severity, string) {
+func contaminants(r Room, _ yard.Limits) (yard.Severity, said) {
 	if r.Events == nil {
-		return 0, ""
+		return 0, said{}
 	}
-	return yard.Note, "competing this week: " + strings.Join(r.Events, ", ") + "; poppy, cocoa, caffeine and medicines in feed are found"
+	return yard.Note, said{words: "competing this week: " + strings.Join(r.Events, ", ") + "; poppy, cocoa, caffeine and medicines in feed are found"}
 }

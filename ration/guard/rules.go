@@ -34,7 +34,7 @@ type Rule struct {
 
 	ration func(Ration, yard.Limits) (yard.Severity, string)    // of a ration; a stop holds the card
 	week   func(HorseWeek, yard.Limits) (yard.Severity, string) // of a horse's week; a stop is red, no other ration clears it
-	room   func(Room, yard.Limits) (yard.Severity, string)      // of the feed room and the yard
+	room   func(Room, yard.Limits) (yard.Severity, said)        // of the feed room and the yard
 	step   func(HorseWeek, yard.Limits) (yard.Severity, string) // worked where the step is dealt out, here for the record
 }
 
@@ -175,6 +175,9 @@ func Rules() []Rule {
 		{ID: "slimming", What: "weight against the aim", Who: "horses to be slimmed or fed up", week: againstAim,
 			Why: "the ration does not do what it should", Next: "look at the hay and the grass first, they are estimates",
 			Source: "limits D-28; requirements §9"},
+		{ID: "slimming", What: "condition score against the aim", Who: "horses with a target score", week: scoreAgainstAim,
+			Why: "the ration does not do what it should", Next: "look at the hay and the grass first, they are estimates",
+			Source: "requirements §9; half a score is as fine as hands feel: " + noSource},
 		{ID: "holding", What: "weight going up in a horse to be held", Who: "horses whose target score is their score", week: gainingHeld,
 			Why: "it creeps up by less than a week shows", Next: "weigh the hay, look at the hours at grass, then take hard feed down",
 			Source: "half a score, at 20 kg a score for 500 kg (requirements §9): " + noSource},
@@ -294,8 +297,10 @@ func CheckWeek(w HorseWeek, l yard.Limits) []yard.Finding {
 func CheckRoom(r Room, l yard.Limits) []yard.Finding {
 	var found []yard.Finding
 	for _, rule := range roomRules {
-		if sev, msg := rule.room(r, l); sev != 0 {
-			found = append(found, rule.finding(sev, "", msg))
+		if sev, s := rule.room(r, l); sev != 0 {
+			f := rule.finding(sev, "", s.words)
+			f.Cell = s.first
+			found = append(found, f)
 		}
 	}
 	return found

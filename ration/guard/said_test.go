@@ -1,6 +1,7 @@
 package guard
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -61,6 +62,14 @@ func daysAgo(n int) time.Time { return monday.AddDate(0, 0, -n) }
 func scales(kgAndDaysAgo ...float64) (ws []yard.Weighing) {
 	for i := 0; i < len(kgAndDaysAgo); i += 2 {
 		ws = append(ws, weighed(kgAndDaysAgo[i], int(kgAndDaysAgo[i+1]), yard.ByScale))
+	}
+	return ws
+}
+
+// scoresTaken are scores taken some days before the week, without a weight.
+func scoresTaken(scoreAndDaysAgo ...float64) (ws []yard.Weighing) {
+	for i := 0; i < len(scoreAndDaysAgo); i += 2 {
+		ws = append(ws, yard.Weighing{Date: daysAgo(int(scoreAndDaysAgo[i+1])), Score: yard.Known(scoreAndDaysAgo[i])})
 	}
 	return ws
 }
@@ -228,8 +237,10 @@ var saidCases = []struct {
 	{"D-30", "measures weighed for each batch", feedRoomOf(yard.Feed{Name: "Oats", MeasureName: "scoop", MeasureKg: yard.Known(1), MeasureWeighed: daysAgo(31)}), yard.Note,
 		"last weighed over 30 days before this week: the scoop of Oats on 30 October 2026"},
 	{"weighing", "", scored(5, 5, scales(500, 9, 440, 2)), yard.Warn, "500 kg on 21 November and 440 kg on 28 November are over 10 % apart: one may be a slip of the pen"},
-	{"slimming", "", scored(7, 5, scales(500, 16, 502, 2)), yard.Warn, "it is to go from score 7 to 5 and has gained 0.20 % a week over 14 days"},
-	{"slimming", "", scored(4, 5, scales(500, 16, 498, 2)), yard.Warn, "it is to go from score 4 to 5 and has lost 0.20 % a week over 14 days"},
+	{"slimming", "condition score against the aim", scored(7, 5, scoresTaken(6.5, 40, 6, 30, 6.5, 10, 7, 2)), yard.Warn, "its score has gone from 6 to 7 in 28 days, away from the 5 it is to have"},
+	{"slimming", "condition score against the aim", scored(4, 5, scoresTaken(5, 16, 4, 2)), yard.Warn, "its score has gone from 5 to 4 in 14 days, away from the 5 it is to have"},
+	{"slimming", "weight against the aim", scored(7, 5, scales(500, 16, 502, 2)), yard.Warn, "it is to go from score 7 to 5 and has gained 0.20 % a week over 14 days"},
+	{"slimming", "weight against the aim", scored(4, 5, scales(500, 16, 498, 2)), yard.Warn, "it is to go from score 4 to 5 and has lost 0.20 % a week over 14 days"},
 	{"holding", "", scored(5, 5, scales(500, 44, 505, 16, 511, 2)), yard.Warn, "it is to be held at score 5 and has gained 11 kg, 2.2 % of its weight, in 42 days; the warn mark is 2 %, half a score"},
 	{"work-pace", "", softWeek(yard.Stabled, 21, session(yard.Canter, 5)), yard.Warn, "5 minutes of cantering are planned after 3.0 weeks in work; for a soft horse kept in a stable it comes after 4.0 weeks"},
 	{"work-pace", "", softWeek(yard.InField, 21, session(yard.Gallop, 4), session(yard.Jump, 2)), 0, ""},
@@ -303,6 +314,17 @@ func check(of any) []yard.Finding {
 		return CheckRoom(x, limits)
 	}
 	panic("neither a ration nor a week nor a room")
+}
+
+// Where in the workbook: the first of the feeds named.
+func TestTheFeedRoomsFindingsSayWhere(t *testing.T) {
+	feed := func(name, ref string) feeds.Known {
+		return feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Cell: yard.Cell{Sheet: "feeds", Ref: ref}}}}
+	}
+	got := CheckRoom(Room{Feeds: []feeds.Known{feed("Hay", "A2"), feed("Hen corn", "A3"), feed("Calf nuts", "A4")}}, limits)
+	if len(got) != 1 || got[0].Cell.String() != "feeds!A3" || !strings.HasSuffix(got[0].Message, ": Hen corn; Calf nuts") {
+		t.Errorf("%+v", got)
+	}
 }
 
 func TestWhatEachRuleSays(t *testing.T) {

@@ -132,6 +132,11 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"gaining, target not known", "slimming", "", noScore(scored(7, 5, scales(500, 16, 510, 2)), func(h *yard.Horse) { h.TargetScore = yard.Num{} })},
 		{"gaining, at its score", "slimming", "", scored(5, 5, scales(500, 16, 510, 2))},
 		{"weighed once, to be slimmed", "slimming", "", scored(7, 5, scales(500, 2))},
+		{"scores nearer to the target", "slimming", "condition score against the aim", scored(6, 5, scoresTaken(7, 30, 6, 2))},
+		{"scores thirteen days apart", "slimming", "condition score against the aim", scored(7, 5, scoresTaken(6, 15, 7, 2))},
+		{"scores eighty-five days apart", "slimming", "condition score against the aim", scored(7, 5, scoresTaken(6, 87, 7, 2))},
+		{"scores, and no target", "slimming", "condition score against the aim", noScore(scored(7, 5, scoresTaken(6, 30, 7, 2)), func(h *yard.Horse) { h.TargetScore = yard.Num{} })},
+		{"one score among weights", "slimming", "condition score against the aim", scored(7, 5, append(scales(500, 60, 500, 30), scoresTaken(7, 2)...))},
 		{"gaining, neither score nor target known", "holding", "", noScore(scored(5, 5, scales(500, 44, 520, 2)), func(h *yard.Horse) { h.Score, h.TargetScore = yard.Num{}, yard.Num{} })},
 		{"gaining, to be fed up", "holding", "", scored(5, 6, scales(500, 44, 520, 2))},
 		{"held, and losing", "holding", "", scored(5, 5, scales(520, 44, 500, 2))},
@@ -191,6 +196,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 		want            yard.Severity
 	}{
 		{"gain over eighty-four days", "D-28", "weight going up", scored(5, 6, scales(500, 86, 535, 2)), yard.Warn},
+		{"scores eighty-four days apart", "slimming", "condition score against the aim", scored(7, 5, scoresTaken(6, 86, 7, 2)), yard.Warn},
 		{"two weights sixty days apart", "weighing", "", aWeek(500, func(w *HorseWeek) { w.Horse.Weighings = scales(500, 62, 440, 2) }), yard.Warn},
 		{"five minutes of time and of hills", "work-step", "", partFit(sevenDays(session(yard.Walk, 40)), sevenDays(session(yard.Walk, 40), hilly(5))), yard.Warn},
 		{"five minutes of canter and of hills", "work-step", "", partFit(sevenDays(session(yard.Walk, 45)), sevenDays(session(yard.Walk, 35), session(yard.Canter, 5), hilly(5))), yard.Warn},

@@ -419,6 +419,39 @@ func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	})
 }
 
+// scoreFrom days are the fewest between two scores that are compared, and scoreStep
+// the least change that hands feel (both ours).
+const (
+	scoreFrom = 14
+	scoreStep = 0.5
+)
+
+// scoreAgainstAim compares the last score taken with the latest before it that lies
+// far enough back: away from the target is the wrong way.
+func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+	target, ok := w.Horse.TargetScore.Get()
+	if !ok {
+		return 0, ""
+	}
+	var last yard.Weighing
+	for _, at := range slices.Backward(w.Horse.Weighings) {
+		if !at.Score.IsKnown() {
+			continue
+		}
+		if last.Date.IsZero() {
+			last = at
+		}
+		if days := daysBetween(at.Date, last.Date); days >= scoreFrom {
+			was, is := known(at.Score), known(last.Score)
+			if days > trendTo || under(math.Abs(is-target), math.Abs(was-target)+scoreStep) {
+				return 0, ""
+			}
+			return yard.Warn, fmt.Sprintf("its score has gone from %.3g to %.3g in %.0f days, away from the %.3g it is to have", was, is, days, target)
+		}
+	}
+	return 0, ""
+}
+
 // holdGainPct is how much of its weight a horse that is to be held may gain over
 // the weeks looked at: half a condition score at 20 kg a score for 500 kg, and
 // more than droppings, water and a full gut make of one weighing (common practice,

@@ -144,6 +144,7 @@ func anyWeek(t *rapid.T, kg float64) HorseWeek {
 		for i := range pickOf(t, "weighings", 0, 2, 4, 5) {
 			at *= 1 + drift + pickOf(t, "change", 0, 0, 0, 0, 0, 0, 0.005, -0.15)
 			h.Weighings = append(h.Weighings, weighed(at, 40-8*i, yard.ByScale))
+			h.Weighings[i].Score = anyNum(t, "score taken", 3, 8)
 		}
 		h.GrassBefore, h.GrassHours = anyNum(t, "grass before", 0, 8), anyNum(t, "grass now", 0, 20)
 		w.RiseKg, w.DayRiseKg = anyNum(t, "rise", -1, 2), anyNum(t, "day's rise", 0, 0.4)
