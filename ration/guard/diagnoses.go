@@ -39,7 +39,7 @@ func onlyStraw(r Ration, _ yard.Limits) (yard.Severity, string) {
 
 // forages are the forages of which any is given.
 func (r Ration) forages() (out []Fed) {
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if f.Feed.Feed.Class == yard.Forage {
 			out = append(out, f)
 		}
@@ -78,7 +78,7 @@ func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	var out []string
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if cerealOrSucculent(f) {
 			out = append(out, f.Feed.Feed.Name)
 		}
@@ -94,7 +94,7 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	var unknown []string
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if !f.bucket() || cerealOrSucculent(f) {
 			continue
 		}

@@ -25,7 +25,7 @@ const addedSeleniumMg = 1.0
 
 func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, string) {
 	var with []string
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if f.Feed.Feed.Class != yard.Forage && (!under(known(f.Feed.Composition.Se), addedSeleniumMg) || wordsOf(f.Feed.Feed).has("selenium")) {
 			with = append(with, f.Feed.Feed.Name)
 		}
@@ -64,7 +64,7 @@ func vitaminD(r Ration, l yard.Limits) (yard.Severity, string) {
 
 func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, string) {
 	var iron []string
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if f.Feed.Feed.Class == yard.Supplement && wordsOf(f.Feed.Feed).has("iron", "ferrous", "haematinic") {
 			iron = append(iron, f.Feed.Feed.Name)
 		}
@@ -105,7 +105,7 @@ func potassium(r Ration, l yard.Limits) (yard.Severity, string) {
 func (r Ration) mostAtOnce(of func(yard.Composition) yard.Num) (meal string, most float64) {
 	for m := range r.Meals {
 		sum := 0.0
-		for _, f := range r.fed() {
+		for f := range r.fed() {
 			if f.PerMeal != nil {
 				sum += known(f.amount(of)) * f.PerMeal[m] / f.Kg
 			}
@@ -119,7 +119,7 @@ func (r Ration) mostAtOnce(of func(yard.Composition) yard.Num) (meal string, mos
 
 func maizeShare(r Ration, l yard.Limits) (yard.Severity, string) {
 	maize := 0.0
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if f.Feed.Maize {
 			dm, _ := f.Feed.DryMatter(yard.KgFed(f.Kg))
 			maize += float64(dm)
@@ -151,7 +151,7 @@ var ionophoreWords = []string{"monensin", "lasalocid", "salinomycin", "narasin",
 func forCattle(f yard.Feed) bool { return wordsOf(f).has(ionophoreWords...) }
 
 func ionophores(r Ration, _ yard.Limits) (yard.Severity, string) {
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		if forCattle(f.Feed.Feed) {
 			return yard.Stop, fmt.Sprintf("%s is by its name or label a feed for cattle or poultry, or holds an ionophore; none is the mark", f.Feed.Feed.Name)
 		}

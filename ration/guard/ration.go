@@ -2,6 +2,7 @@ package guard
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"strings"
 
@@ -84,18 +85,19 @@ func knownStarchAndSugar(c yard.Composition) yard.Num {
 }
 
 // fed are the feeds of which any is given.
-func (r Ration) fed() (out []Fed) {
-	for _, f := range r.Feeds {
-		if f.Kg != 0 {
-			out = append(out, f)
+func (r Ration) fed() iter.Seq[Fed] {
+	return func(yield func(Fed) bool) {
+		for _, f := range r.Feeds {
+			if f.Kg != 0 && !yield(f) {
+				return
+			}
 		}
 	}
-	return out
 }
 
 // total adds what the feeds bring; missing names those of which it is not known.
 func (r Ration) total(of func(yard.Composition) yard.Num) (sum float64, missing []string) {
-	for _, f := range r.fed() {
+	for f := range r.fed() {
 		v, ok := f.amount(of).Get()
 		sum += v
 		if !ok {
