@@ -334,10 +334,7 @@ func (j *job) publish() ([]byte, bool) {
 
 // write makes new/<sum>/ complete, and the record of it in the job.
 func (j *job) write(files []File) ([]byte, error) {
-	dir := newDir + "/" + j.sum
-	if err := j.root.RemoveAll(dir); err != nil {
-		return nil, err
-	}
+	dir := newDir + "/" + j.sum // swept clean when the round began
 	if err := makeFolder(j.root, dir); err != nil {
 		return nil, err
 	}
