@@ -1,5 +1,5 @@
-// Command mutate flips, one at a time, every comparison, every "not" and every
-// number of a package's code, runs the tests, and lists what they did not notice.
+// Command mutate flips, one at a time, every comparison, every condition and
+// every number of a package's code, runs the tests, and lists what they did not notice.
 //
 //	nice go run ./testdata/mutate ration/guard -rapid.seed=1 -rapid.nofailfile
 //	nice go run ./testdata/mutate -file week.go ration/guard -rapid.seed=1 -rapid.nofailfile
@@ -10,7 +10,7 @@
 // The flips are:
 //
 //   - a comparison's border (> to >=) and its sense (> to <=), == and !=
-//   - "and" and "or" exchanged, a "not" left out
+//   - "and" and "or" exchanged, a "not" left out, a condition without one turned
 //   - a whole number one higher, a fraction a tenth higher (0.0 becomes 0.1)
 //
 // A flip counts once where it changes what the program does. It is not counted
@@ -77,7 +77,7 @@ func (f flip) name() string {
 }
 
 func (f flip) String() string {
-	return fmt.Sprintf("%s:%d: %s -> %s   %s", f.file, f.line, f.old, cmp.Or(f.text, "nothing"), f.code)
+	return fmt.Sprintf("%s:%d: %s -> %s   %s", f.file, f.line, cmp.Or(f.old, "nothing"), cmp.Or(f.text, "nothing"), f.code)
 }
 
 // sleeper is the code that wakes one flip: the one whose number, counted from 1,
@@ -277,7 +277,7 @@ func (b *bench) putToSleep(only string) (all []flip, overlay map[string]string, 
 		if only != "" && filepath.Base(path) != only {
 			continue
 		}
-		w := writer{fset: fset, src: sources[i], info: info, pkg: pkg, path: path, all: &all}
+		w := writer{fset: fset, src: sources[i], info: info, pkg: pkg, path: path, all: &all, bare: bareConditions(tree)}
 		if err := put(path, w.text(tree.FileStart, tree.FileEnd, tree)); err != nil {
 			return nil, nil, err
 		}
@@ -294,6 +294,39 @@ type writer struct {
 	path     string
 	all      *[]flip
 	constant bool // inside what must be constant
+	bare     map[ast.Node]bool
+}
+
+// bareConditions are the conditions, and the parts of them, that are a name or a
+// call: if ok, case cereal(f), a && ok.
+func bareConditions(tree *ast.File) map[ast.Node]bool {
+	out := map[ast.Node]bool{}
+	note := func(conditions ...ast.Expr) {
+		for _, c := range conditions {
+			switch c.(type) {
+			case *ast.Ident, *ast.SelectorExpr, *ast.CallExpr:
+				out[c] = true
+			}
+		}
+	}
+	ast.Inspect(tree, func(n ast.Node) bool {
+		switch x := n.(type) {
+		case *ast.IfStmt:
+			note(x.Cond)
+		case *ast.SwitchStmt:
+			if x.Tag == nil {
+				for _, c := range x.Body.List {
+					note(c.(*ast.CaseClause).List...)
+				}
+			}
+		case *ast.BinaryExpr:
+			if x.Op == token.LAND || x.Op == token.LOR {
+				note(x.X, x.Y)
+			}
+		}
+		return true
+	})
+	return out
 }
 
 // add makes a flip and gives its number.
@@ -334,6 +367,11 @@ func (w *writer) whole(n ast.Node) string {
 
 // site is the text of a node that can be flipped.
 func (w *writer) site(n ast.Node) (string, bool) {
+	if w.bare[n] {
+		number := w.add(n.Pos(), "", "!")
+		a := w.text(n.Pos(), n.End(), n)
+		return fmt.Sprintf("flipped(%d, %s, !%s)", number, a, a), true
+	}
 	switch x := n.(type) {
 	case *ast.GenDecl:
 		if x.Tok == token.CONST {
