@@ -10,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"time"
 
 	"github.com/gofrs/flock"
@@ -317,13 +316,30 @@ func (d *delivery) tidy() error {
 			return err
 		}
 	}
-	if entries, err = os.ReadDir(o.Dir); err != nil {
+	return o.sweep()
+}
+
+// sweep takes away what a process that died while adding left behind. The age of
+// a leftover is told by the file system's own clock, since the disk may be another
+// machine's.
+func (o Outbox) sweep() error {
+	left, err := filepath.Glob(filepath.Join(o.Dir, addingName+"*"))
+	if err != nil || len(left) == 0 {
 		return err
 	}
-	for _, e := range entries {
+	fresh, err := os.MkdirTemp(o.Dir, addingName+"*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(fresh)
+	now, err := os.Stat(fresh)
+	if err != nil {
+		return err
+	}
+	for _, dir := range left {
 		// An hour is far more than adding takes; one at work is left alone.
-		if i, err := e.Info(); err == nil && strings.HasPrefix(e.Name(), addingName) && d.now().Sub(i.ModTime()) > time.Hour {
-			os.RemoveAll(filepath.Join(o.Dir, e.Name()))
+		if i, err := os.Stat(dir); err == nil && now.ModTime().Sub(i.ModTime()) > time.Hour {
+			os.RemoveAll(dir)
 		}
 	}
 	return nil

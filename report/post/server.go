@@ -161,7 +161,7 @@ func (s Server) open(ctx context.Context) (c *connection, err error) {
 		return c, trouble{"The mail server " + s.Name() + " did not greet", err}
 	}
 	c.SkipSMTPUTF8(true) // all we send is ASCII
-	if err := c.Hello(ownName()); err != nil {
+	if err := c.Hello(ownName(raw.LocalAddr())); err != nil {
 		return c, trouble{"The mail server " + s.Name() + " did not take our greeting", err}
 	}
 	if s.TLS == StartTLS {
@@ -190,14 +190,12 @@ func (s Server) login(c *connection) error {
 	_, offered := c.Extension("AUTH")
 	var way smtp.Auth
 	switch ways := strings.Fields(strings.ToUpper(offered)); {
-	case slices.Contains(ways, "SCRAM-SHA-256"):
-		way = smtp.ScramSHA256Auth(s.User, s.Password.word)
 	case slices.Contains(ways, "PLAIN"):
 		way = smtp.PlainAuth("", s.User, s.Password.word, s.Host, s.TLS == NoTLS)
 	case slices.Contains(ways, "LOGIN"):
 		way = smtp.LoginAuth(s.User, s.Password.word, s.Host, s.TLS == NoTLS)
 	default:
-		return trouble{"The mail server " + s.Name() + " takes no login by user and password", errors.New("it offers none of SCRAM-SHA-256, PLAIN and LOGIN")}
+		return trouble{"The mail server " + s.Name() + " takes no login by user and password", errors.New("it offers neither PLAIN nor LOGIN")}
 	}
 	err := c.Auth(way)
 	if err == nil {
@@ -213,12 +211,21 @@ func (s Server) login(c *connection) error {
 	return trouble{fmt.Sprintf("The mail server %s did not take the login of %s", s.Name(), line(s.User)), errors.New("check mail.user and the password")}
 }
 
-// ownName is what we call ourselves in the greeting (RFC 5321 §4.1.1.1).
-func ownName() string {
-	if name, err := os.Hostname(); err == nil && hostName.MatchString(name) {
+// ownName is what we call ourselves in the greeting: this machine's full name, or
+// its address where it has none (RFC 5321 §4.1.4). A name without a point, as most
+// PCs in a yard have, is refused by strict servers.
+func ownName(at net.Addr) string {
+	if name, err := os.Hostname(); err == nil && hostName.MatchString(name) && strings.Contains(name, ".") {
 		return name
 	}
-	return "localhost"
+	a, ok := at.(*net.TCPAddr)
+	switch {
+	case !ok:
+		return "localhost"
+	case a.IP.To4() == nil:
+		return "[IPv6:" + a.IP.String() + "]"
+	}
+	return "[" + a.IP.String() + "]"
 }
 
 // close ends the conversation without a word.

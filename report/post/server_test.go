@@ -18,6 +18,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -37,6 +38,7 @@ type mailServer struct {
 	noTLS  bool // STARTTLS is not offered, or was taken out on the way
 	tls    string
 	users  map[string]string // user: password; nil: no login is asked for
+	login  bool              // it knows LOGIN only
 	greet  chan struct{}     // if set, the greeting comes once it is closed
 	most   int64             // SIZE
 	mail   func(from string) error
@@ -191,11 +193,14 @@ func (x *session) AuthMechanisms() []string {
 	if x.s.users == nil {
 		return nil
 	}
+	if x.s.login {
+		return []string{sasl.Login}
+	}
 	return []string{sasl.Plain}
 }
 
 func (x *session) Auth(string) (sasl.Server, error) {
-	return sasl.NewPlainServer(func(_, user, password string) error {
+	check := func(_, user, password string) error {
 		x.s.hear("AUTH")
 		if want, ok := x.s.users[user]; !ok || want != password {
 			// A server that tells the world what it was given.
@@ -203,7 +208,30 @@ func (x *session) Auth(string) (sasl.Server, error) {
 				Message: "no entry for " + user + " with " + password + " or " + base64.StdEncoding.EncodeToString([]byte("\x00"+user+"\x00"+password))}
 		}
 		return nil
-	}), nil
+	}
+	if x.s.login {
+		return &loginServer{check: check}, nil
+	}
+	return sasl.NewPlainServer(check), nil
+}
+
+// loginServer asks as most servers do; LOGIN never became a standard.
+type loginServer struct {
+	check func(_, user, password string) error
+	said  []string
+}
+
+func (l *loginServer) Next(response []byte) (challenge []byte, done bool, err error) {
+	if response != nil {
+		l.said = append(l.said, string(response))
+	}
+	switch len(l.said) {
+	case 0:
+		return []byte("Username:"), false, nil
+	case 1:
+		return []byte("Password:"), false, nil
+	}
+	return nil, true, l.check("", l.said[0], l.said[1])
 }
 
 func (x *session) Mail(from string, _ *smtp.MailOptions) error {
@@ -302,9 +330,10 @@ func rules(fs []yard.Finding) string {
 }
 
 func TestAMailArrivesAsItWasMade(t *testing.T) {
-	for _, way := range []string{StartTLS, Implicit, NoTLS} {
+	for _, way := range []string{StartTLS, Implicit, NoTLS, "LOGIN over " + StartTLS, "LOGIN over " + Implicit} {
 		t.Run(way, func(t *testing.T) {
-			s := (&mailServer{tls: way, users: map[string]string{"cold": "brook"}}).start(t)
+			over, login := strings.CutPrefix(way, "LOGIN over ")
+			s := (&mailServer{tls: over, login: login, users: map[string]string{"cold": "brook"}}).start(t)
 			o := outboxWith(t, hattie)
 			to := s.server()
 			to.User, to.Password = "cold", Conceal("brook")
@@ -350,6 +379,73 @@ func TestWhatWentNeverGoesAgain(t *testing.T) {
 	}
 	if _, err := o.Deliver(t.Context(), s.server(), newClock().now); err != nil || s.count() != 2 {
 		t.Errorf("%d mails arrived, want 2; %v", s.count(), err)
+	}
+}
+
+// Several at once, in one process or more: one delivers, the others wait.
+func TestSeveralDeliverAtOnce(t *testing.T) {
+	s := (&mailServer{}).start(t)
+	o := Outbox{Dir: filepath.Join(t.TempDir(), "outbox")}
+	var all sync.WaitGroup
+	for range 4 {
+		all.Go(func() {
+			for n := range 5 {
+				m := messageTo(hattie)
+				m.Key.Edition = n
+				if err := o.Add(m); err != nil {
+					t.Error(err)
+				}
+				if _, err := o.Deliver(t.Context(), s.server(), newClock().now); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+	all.Wait()
+	if n := len(s.deliveries(hattie)); n != 5 {
+		t.Errorf("%d mails of 5 editions arrived", n)
+	}
+}
+
+// What a dead process left half added goes in time; one at work stays.
+func TestHalfAdded(t *testing.T) {
+	s := (&mailServer{}).start(t)
+	o := outboxWith(t, hattie)
+	old, young := filepath.Join(o.Dir, addingName+"1"), filepath.Join(o.Dir, addingName+"2")
+	for _, dir := range []string{old, young} {
+		if err := os.Mkdir(dir, 0o750); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Chtimes(old, time.Time{}, time.Now().Add(-2*time.Hour)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := o.Deliver(t.Context(), s.server(), newClock().now); err != nil {
+		t.Fatal(err)
+	}
+	left, err := filepath.Glob(filepath.Join(o.Dir, addingName+"*"))
+	if err != nil || len(left) != 1 || left[0] != young {
+		t.Errorf("left are %v, %v", left, err)
+	}
+}
+
+func TestRights(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("Windows keeps rights another way")
+	}
+	o := outboxWith(t, hattie)
+	err := filepath.WalkDir(o.Dir, func(path string, d os.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		info, err := d.Info()
+		if err == nil && info.Mode().Perm()&^map[bool]os.FileMode{true: 0o750, false: 0o640}[d.IsDir()] != 0 {
+			t.Errorf("%s has rights %v", path, info.Mode())
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 
@@ -683,6 +779,7 @@ func TestRefusesToTalk(t *testing.T) {
 		{"a certificate for another name", &mailServer{name: "smtp.example.com"}, nil, "for another name", ""},
 		{"the same, implicit", &mailServer{name: "smtp.example.com", tls: Implicit}, nil, "for another name", ""},
 		{"a certificate out of date", &mailServer{expiry: yesterday}, nil, "out of date", ""},
+		{"the wrong password by LOGIN", &mailServer{login: true}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not take the login of cold: its answer was 535", "AUTH"},
 		{"the wrong password", &mailServer{}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not take the login of cold: its answer was 535", "AUTH"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
