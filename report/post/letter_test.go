@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
+	"mime"
 	"os"
 	"path/filepath"
 	"slices"
@@ -127,6 +128,7 @@ func TestResultsThatAreNotOurs(t *testing.T) {
 // nasty are names that have broken mail programs: line ends, ends of messages and
 // commands, encoded words, direction marks, what is no UTF-8, and much of it.
 var nasty = []string{
+	"=?UTF-8?q?Hob?=", "Hob =?utf-8?b?SG9i?= Hob",
 	"Cold Brook\r\nBcc: everyone@example.org", "Hob\nSubject: free hay", "Hob\rTo: x@example.org", "\r\n\r\nbody", "\r\n.\r\nMAIL FROM:<x@example.org>", ".", "..", ".\n.",
 	"=?UTF-8?q?=0D=0ABcc:_x@example.org?=", "=?utf-8?b?DQpCY2M6IHhAZXhhbXBsZS5vcmc=?=", "\u202egnp.exe", "\u2028Bcc: x", "\u0085Bcc: x", "\x00\x01\x1b[31m", "\xff\xfe", "\xc3\x28",
 	`"Hob" <x@example.org>, y@example.org`, "Hob;", "%0d%0aBcc: x", "{{.Yard}}", "{{template \"entries\"}}", strings.Repeat("é", 2000), strings.Repeat("x", 3000), strings.Repeat("Hob ", 999),
@@ -187,6 +189,9 @@ func wholeMessage(t *testing.T, c complainer, yard, horse, feed, why, ring strin
 			c.Errorf("%d times %s", len(values), name)
 		}
 	}
+	if got, err := new(mime.WordDecoder).DecodeHeader(p.header.Get("Subject")); err != nil || got != subject {
+		c.Errorf("the subject %q is read as %q, %v", subject, got, err)
+	}
 	to, err := p.header.AddressList("To")
 	if err != nil || len(to) != 1 || to[0].Address != hattie {
 		c.Errorf("it goes to %v, %v", to, err)
@@ -207,6 +212,27 @@ func wholeMessage(t *testing.T, c complainer, yard, horse, feed, why, ring strin
 	second := parse(t, again(eml, textAt))
 	if !strings.HasPrefix(second.text, "YOU MAY ALREADY HAVE THIS.\n") || !strings.HasSuffix(second.text, "\n\n"+text) {
 		c.Errorf("with the notice the text is %q", second.text)
+	}
+}
+
+func TestOneLine(t *testing.T) {
+	for in, want := range map[string]string{
+		"Hob\u00adby \u200bHorse": "Hobby Horse", "a\r\n\r\nb": "a b", "\u202eHob": "Hob", "Hob\ue000": "Hob\ufffd", "\xffHob": "\ufffdHob",
+		"  Old\u00a0 Wilfred\t": "Old Wilfred", "Žižkov 🐴": "Žižkov 🐴", "\x1b[31mHob": "[31mHob",
+	} {
+		if got := line(in); got != want {
+			t.Errorf("%q became %q, want %q", in, got, want)
+		}
+	}
+}
+
+// What looks encoded already is shown as it was written, not decoded.
+func TestSubjectsReadBack(t *testing.T) {
+	for _, s := range append(slices.Clone(nasty), "=?UTF-8?q?Hob?=", "Feed cards", strings.Repeat("a", 60), strings.Repeat("a", 61), strings.Repeat("é", 18)+"a") {
+		s = line(s)
+		if got, err := new(mime.WordDecoder).DecodeHeader(encoded(s)); err != nil || got != s {
+			t.Errorf("%q is read as %q, %v", s, got, err)
+		}
 	}
 }
 

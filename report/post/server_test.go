@@ -348,6 +348,9 @@ func TestAMailArrivesAsItWasMade(t *testing.T) {
 			if got := s.deliveries(hattie); len(got) != 1 || !bytes.Equal(got[0], want) {
 				t.Errorf("%d mails arrived, or another one", len(got))
 			}
+			if strings.Contains(filesUnder(t, o.Dir), "Content-Type") {
+				t.Error("what went is still kept")
+			}
 			if len(pass.Sent) != 1 || pass.Waiting != 0 || room(t, o, hattie) != "sent" {
 				t.Errorf("%+v, in %q", pass, room(t, o, hattie))
 			}
