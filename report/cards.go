@@ -20,6 +20,8 @@ const (
 	scaleFloor = 3.5 / amountCap
 	scaleTop   = 1.4
 
+	quarter = 0.8 // a card scaled by less is one of four on a page
+
 	wordsFloor = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
 	footFloor  = 1.45 // the general cautions: 6 point
 	scaleStep  = 0.04
@@ -254,8 +256,9 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	if t := s.editionOf(h); t != "" {
 		rows = append(rows, d.Para(draw.Bold, max(2*z, 1.6), w, draw.Black, t))
 	}
-	for _, t := range s.tongues() {
-		rows = append(rows, d.Para(draw.Regular, cap, w, draw.Black, t.standing()))
+	for i, t := range s.tongues() {
+		// A quarter card has no room for all of them twice.
+		rows = append(rows, d.Para(draw.Regular, cap, w, draw.Black, t.standing(i > 0 && z < quarter)))
 	}
 	g := draw.Stack(0.3*z, rows...)
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })

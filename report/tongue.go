@@ -230,11 +230,15 @@ func (t tongue) said(text string) string {
 	return text
 }
 
-// standing are the general cautions, a selection of which stands on every card;
-// the rest of a horse's cautions are its own.
-func (t tongue) standing() string {
+// standing are the general cautions that stand on every card; the rest of a
+// horse's cautions are its own. In short it is what to do at once.
+func (t tongue) standing(short bool) string {
+	keys := t.Keys("foot.")
+	if short {
+		keys = []string{"foot.1", "foot.5", "foot.6", "foot.7"}
+	}
 	var all []string
-	for _, k := range t.Keys("foot.") {
+	for _, k := range keys {
 		all = append(all, t.Say(k))
 	}
 	return strings.Join(append(all, t.awaiting()...), "  ")

@@ -101,10 +101,58 @@ func TestACardInTwoLanguages(t *testing.T) {
 		"HELD", "WSTRZYMANO", "Daj to, co mówi ta karta.", "WEIGH", "ZWAŻYĆ", "UNWEIGHED", "NIEZWAŻONE", "from Thu / od czw.", "ad lib", "do woli",
 		"was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (0,75 kg) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
 		"Ring / Dzwonić:", "Hay first, water always.", "Najpierw siano, woda zawsze.", "NO COMPUTED CARD / BRAK WYLICZONEJ KARTY", "Zapytaj przed karmieniem",
-		"Soak it as its label says", "Przed podaniem namoczyć", "Polskie słowa: pierwsze tłumaczenie", "MTWTFSS", "PnWtŚrCzPtSoNd",
+		"Soak it as its label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane", "MTWTFSS", "PnWtŚrCzPtSoNd",
 	} {
 		if !strings.Contains(text, bare(w)) {
 			t.Errorf("%q is missing", w)
+		}
+	}
+}
+
+// What to do at once stands on every card in both languages; the other general
+// cautions in the second one where there is the room.
+func TestWhatToDoAtOnceStandsOnEveryCardInBothLanguages(t *testing.T) {
+	for _, per := range []int{1, 2, 4} {
+		s, err := drawn("cards.pdf", cards, onlyHorse(fixture(), 0, yard.Carded), Meta{keepBoxes: true, CardsPerPage: per, Paper: "Letter", Languages: []string{"pl", "en"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := ""
+		for _, b := range s.d.Boxes {
+			if b.Page >= firstCardPage(s) {
+				text += b.Text + " "
+			}
+		}
+		text = unspaced(text)
+		for _, code := range []string{"pl", "en"} {
+			for _, k := range english().Keys("foot.") {
+				words := bare(inTongue(t, code).Say(k))
+				if there := strings.Contains(text, words); !there && (per < 4 || code == "pl" || k == "foot.5" || k == "foot.6" || k == "foot.7") {
+					t.Errorf("%d a page: %q is missing", per, words)
+				}
+			}
+		}
+	}
+}
+
+// The page with the title is the first meal's too, in every language.
+func TestTheTitleDoesNotStandAlone(t *testing.T) {
+	for _, in := range tried() {
+		p := fixture()
+		horses := p.Horses
+		for len(p.Horses) < 18 {
+			p.Horses = append(p.Horses, horses[0], horses[1])
+		}
+		s, err := drawn("cards.pdf", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4", Languages: in})
+		if err != nil {
+			t.Fatal(err)
+		}
+		alone := true
+		for _, b := range s.d.Boxes {
+			alone = alone && !(b.Page == 1 && b.Text == "Bramble")
+		}
+		if alone {
+			t.Errorf("%v: no horse stands under the title", in)
 		}
 	}
 }

@@ -11,9 +11,12 @@ import (
 	"hardfeed/report/draw"
 )
 
-// whoCap is the height of amounts and feeds on the sheet of the whole yard, in
-// mm: it is read from a trolley, at arm's length.
-const whoCap = 3.1
+// Heights of amounts and feeds on the sheet of the whole yard, in mm: it is read
+// from a trolley, at arm's length.
+const (
+	whoTop   = 3.1
+	whoFloor = 2.6 // 11 point
+)
 
 // whoGetsWhat is the whole yard, meal by meal, in the workbook's order of
 // horses: the first pages of cards.pdf, about one a meal.
@@ -31,27 +34,26 @@ func (s *sheet) whoGetsWhat() {
 		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, join(", ", w.Yard, s.editionWord())))
 	f.put(draw.Space(0, 0).Add(0, 0, title).Add(f.w-rw, 0, right), draw.Space(f.w, 1))
 	maxH := f.foot - f.top - 30
-	for _, m := range s.yardMeals() {
-		rows, idle := s.whoRows(m, f.w, maxH)
-		s.horse = ""
-		if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
-			last := row([]float64{f.w}, 0.8, maxH,
-				d.Lines(draw.Regular, 2.6, f.w-1.6, draw.Black, s.word("who.idle", "names", strings.Join(idle, "; "))))
-			if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
-				rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
-			} else {
-				rows = append(rows, last...)
+	for i, m := range s.yardMeals() {
+		f.gap(4)
+		// A meal is one page to carry along, wherever one page holds it; the first
+		// one's is the page with the title. The type gives way a little for that.
+		room := f.foot - f.top
+		if i == 0 {
+			room = f.foot - f.y
+		}
+		var rows []*draw.Group
+		head, total := s.whoHead(m, f.w), math.Inf(1)
+		for s.whoCap = whoTop; total > room && s.whoCap >= whoFloor; s.whoCap -= 0.1 {
+			rows, total = s.whoMeal(m, f.w, maxH), head.H
+			for _, r := range rows {
+				total += r.H
 			}
 		}
-		rows = append(rows, s.together(m, f.w)...)
-		head := s.whoHead(m, f.w)
-		f.gap(4)
-		// A meal is one page to carry along, wherever one page holds it.
-		total := head.H
-		for _, r := range rows {
-			total += r.H
-		}
-		if total <= f.foot-f.top {
+		if total > room { // on several pages, then as large as can be
+			s.whoCap = whoTop
+			rows = s.whoMeal(m, f.w, maxH)
+		} else {
 			f.keep(total)
 		}
 		f.table(head, rows)
@@ -63,6 +65,22 @@ func (s *sheet) whoGetsWhat() {
 	}
 	foot = join(". ", foot, s.awaiting())
 	s.pageFeet(margin, f.w, foot)
+}
+
+// whoMeal is all that stands under a meal's head, at the height of type now tried.
+func (s *sheet) whoMeal(m meal, w, maxH float64) []*draw.Group {
+	rows, idle := s.whoRows(m, w, maxH)
+	s.horse = ""
+	if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
+		last := row([]float64{w}, 0.8, maxH,
+			s.d.Lines(draw.Regular, 2.6, w-1.6, draw.Black, s.word("who.idle", "names", strings.Join(idle, "; "))))
+		if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
+			rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
+		} else {
+			rows = append(rows, last...)
+		}
+	}
+	return append(rows, s.together(m, w)...)
 }
 
 // whoNotes stand behind the meals, so that the first page is the first meal.
@@ -177,8 +195,8 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 		}
 		var says cell
 		if h.Status == yard.NoCard && len(h.Servings) == 0 {
-			says = append(says, d.Lines(draw.Bold, whoCap, feedsW, draw.Black, s.word("nocard.ask", "who", s.main.ask(s.p.Week)))...)
-			says = append(says, d.Lines(draw.Regular, whoCap, feedsW, draw.Black, s.bothOf("who.hay"))...)
+			says = append(says, d.Lines(draw.Bold, s.whoCap, feedsW, draw.Black, s.word("nocard.ask", "who", s.main.ask(s.p.Week)))...)
+			says = append(says, d.Lines(draw.Regular, s.whoCap, feedsW, draw.Black, s.bothOf("who.hay"))...)
 		} else {
 			says = s.whoLines(h, feeds, feedsW)
 		}
@@ -282,7 +300,7 @@ type piece struct {
 // inLines is running text as pieces, a line each.
 func (s *sheet) inLines(f draw.Face, w float64, text string) []piece {
 	var out []piece
-	for i, l := range s.d.Lines(f, whoCap, w, draw.Black, text) {
+	for i, l := range s.d.Lines(f, s.whoCap, w, draw.Black, text) {
 		out = append(out, piece{l, i > 0})
 	}
 	return out
@@ -292,10 +310,10 @@ func (s *sheet) inLines(f draw.Face, w float64, text string) []piece {
 // in the week, its name and each amount with its days.
 func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 	d := s.d
-	named := d.Line(draw.Regular, whoCap, draw.Black, feed)
+	named := d.Line(draw.Regular, s.whoCap, draw.Black, feed)
 	staged := len(stages) > 1 || stages[0].on.any()
 	if staged {
-		named = d.Line(draw.Regular, whoCap, draw.Black, feed+":")
+		named = d.Line(draw.Regular, s.whoCap, draw.Black, feed+":")
 	}
 	var out []piece
 	for i, st := range stages {
@@ -326,7 +344,7 @@ func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 			parts = append(parts, s.boxed(box, 2, math.Inf(1)))
 			box = s.word(box)
 		}
-		parts = append(parts, d.Line(draw.Bold, whoCap, draw.Black, words))
+		parts = append(parts, d.Line(draw.Bold, s.whoCap, draw.Black, words))
 		if !staged {
 			parts = append(parts, named)
 		}
@@ -352,7 +370,7 @@ func (s *sheet) packed(w float64, lead *draw.Group, pieces []piece) []*draw.Grou
 	for i, p := range pieces {
 		add := []*draw.Group{p.g}
 		if i > 0 && !p.on {
-			add = []*draw.Group{s.d.Line(draw.Bold, whoCap, draw.Black, "·"), p.g}
+			add = []*draw.Group{s.d.Line(draw.Bold, s.whoCap, draw.Black, "·"), p.g}
 		}
 		if line == nil {
 			line = p.g
@@ -480,11 +498,11 @@ func (s *sheet) together(m meal, w float64) []*draw.Group {
 		if words == "" {
 			continue
 		}
-		parts := []*draw.Group{d.Line(draw.Regular, whoCap, draw.Black, t.feed)}
+		parts := []*draw.Group{d.Line(draw.Regular, s.whoCap, draw.Black, t.feed)}
 		if t.unsure {
 			parts = append(parts, s.boxed("amount.unweighed.short", 2, math.Inf(1)))
 		}
-		g := draw.Beside(0.9, append(parts, d.Line(draw.Bold, whoCap, draw.Black, words))...)
+		g := draw.Beside(0.9, append(parts, d.Line(draw.Bold, s.whoCap, draw.Black, words))...)
 		if g.W > w {
 			pieces = append(pieces, s.inLines(draw.Bold, w, join(" ", t.feed, words))...)
 		} else {
