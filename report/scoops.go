@@ -208,7 +208,7 @@ func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 				x += 3
 			}
 			for k, t := range s.tongues() {
-				g.Add(x, 3*float64(k), d.Number(draw.Regular, 1.8, bw-0.5, draw.Black, t.Say(l.key, "measure", t.plural(l.n, measure), "measures", t.plural(l.n, measure))))
+				g.Add(x, 3*float64(k), d.Number(draw.Regular, 1.8, bw-1.5, draw.Black, t.Say(l.key, "measure", t.plural(l.n, measure), "measures", t.plural(l.n, measure))))
 			}
 			g.Add(x, top+0.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
 		}
