@@ -190,8 +190,11 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 		}
 		name := cell(d.Lines(draw.Bold, 3.4, nameW, draw.Black, h.Horse.Name))
 		if word := s.statusWord(h.Status); word != "" {
-			word = join(" / ", word, s.also("status."+string(h.Status)))
-			name = append(name, draw.On(draw.Black, 0.5, d.Number(draw.Bold, 2.6, nameW-1, draw.White, word)))
+			tag := d.Number(draw.Bold, 2.6, nameW-1, draw.White, word)
+			if t := s.also("status." + string(h.Status)); t != "" {
+				tag = draw.Stack(0, tag, d.Number(draw.Regular, 2.2, nameW-1, draw.White, t))
+			}
+			name = append(name, draw.On(draw.Black, 0.5, tag))
 		}
 		var says cell
 		if h.Status == yard.NoCard && len(h.Servings) == 0 {

@@ -77,6 +77,9 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		t.Fatal("pdftotext (poppler-utils): ", err)
 	}
 	squeeze := func(s string) string { return strings.Join(strings.Fields(s), "") }
+	if file, err := os.Stat(filepath.Join(dir, "cards.pdf")); err != nil || file.Size() > 60_000*int64(len(results.Horses)) {
+		t.Errorf("more than 60 kB a card: %v (%v)", file, err)
+	}
 	cards := map[string]string{}
 	for _, page := range strings.Split(string(text), "\f") {
 		first, _, _ := strings.Cut(strings.TrimSpace(page), "\n")
