@@ -76,7 +76,8 @@ func die() {
 func runKilled(t *testing.T, dir string, port, at int, started func(*os.Process)) (steps []string, killed bool) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), killBox+"="+dir, killPort+"="+strconv.Itoa(port), killAt+"="+strconv.Itoa(at))
+	// Under the race detector a process would sleep for a second at its end.
+	cmd.Env = append(os.Environ(), "GORACE=atexit_sleep_ms=0", killBox+"="+dir, killPort+"="+strconv.Itoa(port), killAt+"="+strconv.Itoa(at))
 	var out, complaint bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &complaint
 	if err := cmd.Start(); err != nil {
