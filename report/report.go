@@ -115,7 +115,8 @@ type sheet struct {
 	main   tongue
 	beside *tongue // the second language; nil: none
 
-	whoCap float64 // the height of type on the sheet of the whole yard, in mm
+	meals  [][]meal // of each horse, once they have been asked for
+	whoCap float64  // the height of type on the sheet of the whole yard, in mm
 }
 
 func newSheet(p yard.Plan, m Meta) *sheet {

@@ -49,6 +49,9 @@ func (s *sheet) whoGetsWhat() {
 			for _, r := range rows {
 				total += r.H
 			}
+			if total > 1.4*room { // no type is small enough
+				break
+			}
 		}
 		if total > room { // on several pages, then as large as can be
 			s.whoCap = whoTop
@@ -154,9 +157,14 @@ func (s *sheet) whoHead(m meal, w float64) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+rule, x+w, y+rule, 0.5, draw.Black) })
 }
 
-// at is what a horse gets at a meal of the yard.
-func (s *sheet) at(h yard.HorsePlan, m meal) (feeds []mealFeed, fed bool) {
-	for _, hm := range mealsOf(s.p.Week, h) {
+// at is what the plan's i-th horse gets at a meal of the yard.
+func (s *sheet) at(i int, m meal) (feeds []mealFeed, fed bool) {
+	if s.meals == nil {
+		for _, h := range s.p.Horses {
+			s.meals = append(s.meals, mealsOf(s.p.Week, h))
+		}
+	}
+	for _, hm := range s.meals[i] {
 		if strings.EqualFold(hm.name, m.name) {
 			return hm.feeds, true
 		}
@@ -181,9 +189,9 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 	const pad = 0.7
 	widths := columns(w, 1, 5.2)
 	nameW, feedsW := widths[0]-2*pad, widths[1]-2*pad
-	for _, h := range s.p.Horses {
+	for i, h := range s.p.Horses {
 		s.horse = h.Horse.Name
-		feeds, fed := s.at(h, m)
+		feeds, fed := s.at(i, m)
 		if !fed && h.Status != yard.NoCard {
 			idle = append(idle, h.Horse.Name)
 			continue
@@ -412,8 +420,8 @@ type measured struct {
 // horse what the first day of its line gives. Horses are given that are left
 // out because nobody knows what they get.
 func (s *sheet) sums(m meal) (out []sum, without []string) {
-	for _, h := range s.p.Horses {
-		feeds, fed := s.at(h, m)
+	for i, h := range s.p.Horses {
+		feeds, fed := s.at(i, m)
 		if !fed && h.Status == yard.NoCard {
 			without = append(without, h.Horse.Name)
 		}

@@ -38,6 +38,7 @@ func Codes() []string {
 type Table struct {
 	Code string // ISO 639
 	text map[string]string
+	key  map[string]string // by the key's first part and the text in small letters
 }
 
 // In is the table of a language: one of [Codes].
@@ -52,7 +53,7 @@ func In(code string) (Table, error) {
 }
 
 func parse(data string) (Table, error) {
-	t := Table{text: map[string]string{}}
+	t := Table{text: map[string]string{}, key: map[string]string{}}
 	for i, line := range strings.Split(data, "\n") {
 		line = strings.TrimSpace(line)
 		if line == "" || strings.HasPrefix(line, "#") {
@@ -63,7 +64,12 @@ func parse(data string) (Table, error) {
 		if _, twice := t.text[key]; !ok || key == "" || twice {
 			return t, fmt.Errorf("line %d of a table of words: %q is no key = text, or its key stands twice", i+1, line)
 		}
-		t.text[key] = strings.TrimSpace(text)
+		text = strings.TrimSpace(text)
+		t.text[key] = text
+		part, _, _ := strings.Cut(key, ".")
+		if at := part + "." + strings.ToLower(text); t.key[at] == "" {
+			t.key[at] = key
+		}
 	}
 	return t, nil
 }
@@ -103,13 +109,8 @@ func (t Table) Keys(prefix string) []string {
 }
 
 // Called finds the key whose text is a name, whatever its capitals: what the
-// workbook calls "tea" is "meal.tea". It looks among the keys that begin with
-// prefix; "" where there is none.
+// workbook calls "tea" is "meal.tea". It looks among the keys whose first part is
+// prefix, "meal." here, and takes the first in the file; "" where there is none.
 func (t Table) Called(prefix, name string) string {
-	for _, k := range t.Keys(prefix) {
-		if strings.EqualFold(t.text[k], strings.TrimSpace(name)) {
-			return k
-		}
-	}
-	return ""
+	return t.key[prefix+strings.ToLower(strings.TrimSpace(name))]
 }
