@@ -60,6 +60,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		Horses []struct {
 			Name, Status string
 			HeldWhy      []string `json:"held_why"`
+			Cautions     []string
 			Ration       []struct {
 				Day, Meal, Feed, Class, Measure string
 				Kg                              float64
@@ -85,7 +86,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		first, _, _ := strings.Cut(strings.TrimSpace(page), "\n")
 		cards[strings.TrimSpace(first)] += squeeze(page)
 	}
-	amounts := 0
+	amounts, cautions := 0, 0
 	for _, h := range results.Horses {
 		card, ok := cards[h.Name]
 		if !ok {
@@ -101,6 +102,14 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			need(w.held)
 			for _, why := range h.HeldWhy {
 				need(why[1:]) // its first letter is a capital on the card
+			}
+		}
+		// The demo's cautions are all sentences that the tables of words have: they
+		// stand there in English where English is spoken, and only there.
+		for _, c := range h.Cautions {
+			cautions++
+			if english := strings.Contains(card, squeeze(c)); english != strings.HasPrefix(language, "en") {
+				t.Errorf("%s: %q stands on the card in English: %v", h.Name, c, english)
 			}
 		}
 		for _, r := range h.Ration {
@@ -125,8 +134,8 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			}
 		}
 	}
-	if len(results.Horses) != 18 || amounts < 200 {
-		t.Errorf("%d horses with %d amounts: the demo has 18 and several hundred", len(results.Horses), amounts)
+	if len(results.Horses) != 18 || amounts < 200 || cautions < 5 {
+		t.Errorf("%d horses with %d amounts and %d cautions: the demo has 18, several hundred and some", len(results.Horses), amounts, cautions)
 	}
 }
 
