@@ -310,6 +310,24 @@ func TestQpdfAcceptsEveryFile(t *testing.T) {
 	}
 }
 
+// Poppler finds every font embedded, as a subset, with its letters to be read back.
+func TestFontsAreEmbeddedSubsets(t *testing.T) {
+	for _, f := range files(t, fixture(), Meta{}) {
+		if !strings.HasSuffix(f.Name, ".pdf") {
+			continue
+		}
+		lines := strings.Split(strings.TrimSpace(tool(t, f.Bytes, "pdffonts", "FILE")), "\n")[2:]
+		if len(lines) != 2 {
+			t.Errorf("%s: %d fonts: %q", f.Name, len(lines), lines)
+		}
+		for _, l := range lines {
+			if !regexp.MustCompile(`^[A-Z]{6}\+LiberationSans(-Bold)? .*\byes +yes +yes\b`).MatchString(l) {
+				t.Errorf("%s: %s", f.Name, l)
+			}
+		}
+	}
+}
+
 func TestEqualInputGivesEqualBytes(t *testing.T) {
 	a, b := files(t, fixture(), Meta{}), files(t, fixture(), Meta{})
 	for i := range a {

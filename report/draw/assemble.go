@@ -311,7 +311,7 @@ func (d *Doc) assemble(objects map[int][]byte, trailer []byte, n int) ([]byte, e
 	last = max(last, next-1)
 	for number := 1; number <= last; number++ {
 		if o, ok := objects[number]; ok {
-			object(number, withLanguage(o, d.about.Language))
+			object(number, withFontNames(withLanguage(o, d.about.Language)))
 		}
 	}
 	at := out.Len()
@@ -346,6 +346,27 @@ func (d *Doc) assemble(objects map[int][]byte, trailer []byte, n int) ([]byte, e
 	}
 	fmt.Fprintf(out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), at)
 	return out.Bytes(), nil
+}
+
+// fontNames are the fonts' own names for those gofpdf makes up, each with the six
+// letters that mark a subset (ISO 32000-1, 9.6.4). The bold one's is the longer.
+var fontNames = [][2][]byte{
+	{[]byte("/utf8sansB"), []byte("/HFEEDB+LiberationSans-Bold")},
+	{[]byte("/utf8sans"), []byte("/HFEEDA+LiberationSans")},
+}
+
+func withFontNames(object []byte) []byte {
+	dict, stream := object, []byte(nil)
+	if i := bytes.Index(object, []byte("stream\n")); i >= 0 { // what is in a stream is not ours
+		dict, stream = object[:i], object[i:]
+	}
+	if !bytes.Contains(dict, fontNames[1][0]) {
+		return object
+	}
+	for _, n := range fontNames {
+		dict = bytes.ReplaceAll(dict, n[0], n[1])
+	}
+	return slices.Concat(dict, stream)
 }
 
 // withLanguage says in the catalogue which language the document is in, for
