@@ -84,13 +84,28 @@ func (t Table) Say(key string, args ...string) string {
 	if len(args) == 0 {
 		return text
 	}
-	pairs := make([]string, len(args))
-	for i, a := range args {
-		if pairs[i] = a; i%2 == 0 {
-			pairs[i] = "{" + a + "}"
+	// In one go, so that a brace in a value is no place of ours; a replacer would
+	// be built anew for each of thousands of texts.
+	var b strings.Builder
+	for {
+		before, rest, open := strings.Cut(text, "{")
+		b.WriteString(before)
+		if !open {
+			return b.String()
 		}
+		place, after, closed := strings.Cut(rest, "}")
+		value := "{" + place
+		if closed {
+			value += "}"
+		}
+		for i := 0; i+1 < len(args); i += 2 {
+			if closed && args[i] == place {
+				value = args[i+1]
+			}
+		}
+		b.WriteString(value)
+		text = after
 	}
-	return strings.NewReplacer(pairs...).Replace(text)
 }
 
 // Has says whether there is such a key.
