@@ -3,6 +3,7 @@ package ingest
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -57,6 +58,21 @@ func TestHostileWorkbooks(t *testing.T) {
 			t.Errorf("%s: read as %d horses (%v), want it refused", c.what, len(w.Horses), err)
 		case c.horses > 0 && (err != nil || len(w.Horses) != c.horses):
 			t.Errorf("%s: read as %d horses (%v), want %d", c.what, len(w.Horses), err, c.horses)
+		}
+	}
+}
+
+// More horses than any yard has would fill the memory when they are planned and
+// drawn, however sound the file.
+func TestTooManyHorses(t *testing.T) {
+	for n, refused := range map[int]bool{maxHorses: false, maxHorses + 1: true} {
+		tab := &sheet{name: "Horses", rows: []row{{1, []cell{{row: 1, col: 1, kind: written, shown: "Name"}, {row: 1, col: 2, kind: written, shown: "Weight (kg)"}}}}}
+		for i := range n {
+			tab.rows = append(tab.rows, row{i + 2, []cell{{row: i + 2, col: 1, kind: written, shown: fmt.Sprintf("Horse %d", i)}, {row: i + 2, col: 2, kind: written, shown: "500 kg"}}})
+		}
+		w, err := understand("x.xlsx", []*sheet{tab}, 0, Options{})
+		if refused != (err != nil) || !refused && len(w.Horses) != n {
+			t.Errorf("%d horses: %d read, %v", n, len(w.Horses), err)
 		}
 	}
 }

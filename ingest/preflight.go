@@ -24,6 +24,7 @@ const (
 	maxParts     = 4000
 	maxUnzipped  = 96 << 20
 	maxPart      = 48 << 20
+	maxHorses    = 10_000  // the plan and the sheets of each need a quarter of a megabyte
 	maxRows      = 100_000 // rows with values, all sheets together
 	maxColumn    = 256     // column IV
 	maxCellText  = 32_767  // characters: Excel's own limit

@@ -160,6 +160,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		}
 		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s.", name, expected(horsesKind), sheetNames(sheets))
 	}
+	if n := len(r.week.Horses); n > maxHorses {
+		return yard.Week{}, refuse(nil, "%s names %d horses, and one workbook may have %d: divide it into several, a yard each.", name, n, maxHorses)
+	}
 	r.giveOwners()
 	r.readWeights()
 	r.sortWeighings()
