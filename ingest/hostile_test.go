@@ -76,3 +76,24 @@ func TestTooManyHorses(t *testing.T) {
 		}
 	}
 }
+
+// A sheet whose every row is nearly a header is not compared with all known
+// headings row by row: that took minutes.
+func TestNearlyHeadersOnEveryRow(t *testing.T) {
+	tab := &sheet{name: "x"}
+	for i := range 19_000 {
+		r := row{n: i + 1}
+		for c, text := range []string{"hoarse %d", "date thirtieth %d", "feeed now %d", "walkk %d", "wieght x%d"} {
+			r.cells = append(r.cells, cell{row: i + 1, col: c + 1, kind: written, shown: fmt.Sprintf(text, i)})
+		}
+		tab.rows = append(tab.rows, r)
+	}
+	v := vocabulary{words: allWords(nil), split: map[string]heading{}, looks: map[string]*look{}, guess: true}
+	v.upright(tab)
+	if looked := len(v.split); looked > 40*5*3 { // every text alone and joined with its neighbour above or below
+		t.Errorf("%d texts were compared", looked)
+	}
+	if _, err := understand("x.xlsx", []*sheet{tab}, 0, Options{}); err == nil {
+		t.Error("horses were found in it")
+	}
+}

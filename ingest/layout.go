@@ -123,11 +123,18 @@ func (s *sheet) turn() *sheet {
 	return t
 }
 
+// mostGuessed is how many rows of a sheet are looked at for headings that are
+// only like known ones: that takes long, and headings stand near the top.
+const mostGuessed = 30
+
 // upright returns the tables with their headers above.
 func (v *vocabulary) upright(s *sheet) []found {
 	var all []found
 	open := []int{} // tables that go on, by index in all
 	for i := 0; i < len(s.rows); i++ {
+		if v.guess && i >= mostGuessed {
+			break
+		}
 		heads, used := v.headersAt(s, i)
 		if len(heads) == 0 {
 			continue

@@ -25,7 +25,7 @@ const (
 	maxUnzipped  = 96 << 20
 	maxPart      = 48 << 20
 	maxHorses    = 10_000  // the plan and the sheets of each need a quarter of a megabyte
-	maxRows      = 100_000 // rows with values, all sheets together
+	maxRows      = 20_000  // rows with values, all sheets together
 	maxColumn    = 256     // column IV
 	maxCellText  = 32_767  // characters: Excel's own limit
 	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column
