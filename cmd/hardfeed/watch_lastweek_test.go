@@ -13,10 +13,9 @@ import (
 	"hardfeed/templates"
 )
 
-// What the demo yard's cards of one week say is what the next week is measured
-// from, where nobody wrote down what was fed. The record is the only thing that
-// passes from one to the other, so this is the check that both ends of it agree.
-func TestTheCardsOfOneWeekAreFedInTheNext(t *testing.T) {
+// demoPlan is the demo yard's week and its plan.
+func demoPlan(t *testing.T) (yard.Week, yard.Plan) {
+	t.Helper()
 	data, err := templates.Demo()
 	if err != nil {
 		t.Fatal(err)
@@ -25,7 +24,14 @@ func TestTheCardsOfOneWeekAreFedInTheNext(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	first := ration.Plan(week, ration.DefaultRules())
+	return week, ration.Plan(week, ration.DefaultRules())
+}
+
+// What the demo yard's cards of one week say is what the next week is measured
+// from, where nobody wrote down what was fed. The record is the only thing that
+// passes from one to the other, so this is the check that both ends of it agree.
+func TestTheCardsOfOneWeekAreFedInTheNext(t *testing.T) {
+	week, first := demoPlan(t)
 	record, err := report.JSON(first, report.Meta{Version: version})
 	if err != nil {
 		t.Fatal(err)
@@ -92,15 +98,7 @@ func sameWork(was, now yard.Horse) bool {
 // An edition that differs in nothing says so, and one horse's change is said of
 // that horse only.
 func TestWhatAnEditionChanged(t *testing.T) {
-	data, err := templates.Demo()
-	if err != nil {
-		t.Fatal(err)
-	}
-	week, err := ingest.Read("demo.xlsx", data, ingest.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	first := ration.Plan(week, ration.DefaultRules())
+	week, first := demoPlan(t)
 	record, err := report.JSON(first, report.Meta{Version: version, Edition: 1})
 	if err != nil {
 		t.Fatal(err)

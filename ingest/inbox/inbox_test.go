@@ -577,7 +577,7 @@ func TestLinksLeadNowhere(t *testing.T) {
 	before := tree(t, outside)
 	link := func(f *tray, to, name string) {
 		if err := os.Symlink(to, f.path(name)); err != nil {
-			t.Skip("this system makes no links: ", err)
+			t.Fatal("this system makes no links, so that nothing was tried: ", err)
 		}
 	}
 	t.Run("a workbook", func(t *testing.T) {

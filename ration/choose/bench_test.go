@@ -40,7 +40,7 @@ func report(b *testing.B, models []Model) {
 // reports how many times as long it takes, its start-up taken off.
 func BenchmarkAgainstGLPK(b *testing.B) {
 	if _, err := exec.LookPath("glpsol"); err != nil {
-		b.Skip("needs glpsol (Debian: glpk-utils)")
+		b.Fatal("needs glpsol (Debian: glpk-utils)")
 	}
 	const every = 8
 	for b.Loop() {

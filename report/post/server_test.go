@@ -18,7 +18,6 @@ import (
 	"net"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -429,26 +428,6 @@ func TestHalfAdded(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(o.Dir, addingName+"*"))
 	if err != nil || len(left) != 1 || left[0] != young {
 		t.Errorf("left are %v, %v", left, err)
-	}
-}
-
-func TestRights(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("Windows keeps rights another way")
-	}
-	o := outboxWith(t, hattie)
-	err := filepath.WalkDir(o.Dir, func(path string, d os.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		info, err := d.Info()
-		if err == nil && info.Mode().Perm()&^map[bool]os.FileMode{true: 0o750, false: 0o640}[d.IsDir()] != 0 {
-			t.Errorf("%s has rights %v", path, info.Mode())
-		}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
 	}
 }
 
