@@ -98,7 +98,7 @@ func sameWork(was, now yard.Horse) bool {
 // An edition that differs in nothing says so, and one horse's change is said of
 // that horse only.
 func TestWhatAnEditionChanged(t *testing.T) {
-	week, first := demoPlan(t)
+	_, first := demoPlan(t)
 	record, err := report.JSON(first, report.Meta{Version: version, Edition: 1})
 	if err != nil {
 		t.Fatal(err)
