@@ -78,13 +78,16 @@ func TestPlainTextIsDrawable(t *testing.T) {
 // FuzzPrintable: whatever text comes, gofpdf takes what Printable gives, by
 // every way of drawing it that we use.
 func FuzzPrintable(f *testing.F) {
-	for _, s := range []string{"Bramble", "🐎", "\U00010000", "Caf\xc3", "a\x00b", "\\(x)\r", "čĊ\u0d00", "☐⚠", "\uffff\ufffe\ufffd", strings.Repeat("W", 300), "e\u0301\u0301", "{nb}"} {
+	for _, s := range []string{"Bramble", "🐎", "\U00010000", "Caf\xc3", "a\x00b", "\\(x)\r", "čĊ\u0d00", "☐⚠", "\uffff\ufffe\ufffd", strings.Repeat("W", 300), "e\u0301\u0301", "{nb}", "a\U000110bd\u0300{"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		got, _ := Printable(s)
 		if !utf8.ValidString(got) {
 			t.Fatalf("%q is not UTF-8", got)
+		}
+		if again, _ := Printable(got); again != got {
+			t.Fatalf("%q is made %q, and that is made %q", s, got, again)
 		}
 		for _, r := range got {
 			if r > 0xffff || r < ' ' {

@@ -67,19 +67,22 @@ func Printable(s string) (text string, whole bool) {
 		return s, true
 	}
 	whole = true
-	s = norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))
+	// Composed last: letters that an invisible one kept apart come together.
+	s = norm.NFC.String(strings.Map(func(r rune) rune {
+		switch {
+		case r == '\u2011': // non-breaking hyphen: the font has only the plain one
+			return '-'
+		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			return ' '
+		case unicode.Is(unicode.Cf, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD")))
 	var b strings.Builder
 	var buf sfnt.Buffer
 	marked := false // the last thing written was the mark
 	for _, r := range s {
-		switch {
-		case r == '\u2011': // non-breaking hyphen: the font has only the plain one
-			r = '-'
-		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
-			r = ' '
-		case unicode.Is(unicode.Cf, r):
-			continue
-		}
 		if r == utf8.RuneError || !drawable(r, &buf) {
 			whole = false
 			if !marked {
