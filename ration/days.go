@@ -3,6 +3,7 @@ package ration
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/need"
@@ -370,15 +371,58 @@ func (c *card) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
 		return s.meals
 	}
 	out := make([][]float64, len(c.bucket))
-	for i, it := range c.bucket {
-		out[i] = append([]float64(nil), s.meals[i]...)
-		for m := range out[i] {
-			if it.hard() && c.leftOut(m, event) {
-				out[i][m] = 0
-			}
+	for i := range c.bucket {
+		out[i] = c.onEvent(i, s.meals[i], event)
+	}
+	return out
+}
+
+// onEvent is an item's meals on an event day: hard feed left out round the start,
+// hay held where the work is hard.
+func (c *card) onEvent(i int, meals []float64, event yard.Day) []float64 {
+	it, out := c.bucket[i], slices.Clone(meals)
+	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
+		return c.mealsOf(it, most, c.pattern(it, c.keep))
+	}
+	for m := range out {
+		if it.hard() && c.leftOut(m, event) {
+			out[m] = 0
 		}
 	}
 	return out
+}
+
+// eventForagePct is the forage a day of hard competition is held near, % of body
+// weight as dry matter: this program's rule, from the design; no trial is known.
+// Small hay is kept (limits FO-14), and it is not under the warn mark of D-17.
+const eventForagePct = 1.5
+
+// eventHayKg is the most of the forage that is moved on a day of competition with
+// galloping or jumping, kg as fed. Nothing is held where some forage is there all
+// day or grazed, since how much of that is eaten is not known.
+func (c *card) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
+	fast := slices.ContainsFunc(event.Sessions, func(s yard.Session) bool {
+		return s.Minutes[yard.Gallop] > 0 || s.Minutes[yard.Jump] > 0 || s.Efforts > 0
+	})
+	if !fast || i != c.mainForage() {
+		return 0, false
+	}
+	left := max(eventForagePct, c.forageWarnPct()) / 100 * c.bodyKg
+	for k, it := range c.bucket {
+		if it.class() != yard.Forage || k == i {
+			continue
+		}
+		dm, known := it.feed.DryMatter(yard.KgFed(it.fed().kg))
+		if it.grazed || it.fed().adLib || !known {
+			return 0, false
+		}
+		left -= float64(dm)
+	}
+	dm := dmOf(c.bucket[i])
+	if dm <= 0 {
+		return 0, false
+	}
+	return math.Ceil(max(0, left)/dm/hayUnitKg-1e-9) * hayUnitKg, true
 }
 
 func sum(xs []float64) float64 {
@@ -392,10 +436,10 @@ func sum(xs []float64) float64 {
 // buildServings lists what the card prints: each kind of day complete, later
 // stages only where an amount changes.
 func (c *card) buildServings() {
-	add := func(kind yard.DayKind, stages []stage, event yard.Day) {
+	add := func(kind yard.DayKind, stages []stage, fed func(n int) [][]float64) {
 		var before [][]float64
 		for n, s := range stages {
-			fed := c.fed(s, kind, event)
+			fed := fed(n)
 			for m := range c.meals {
 				for i, it := range c.bucket {
 					kg := fed[i][m]
@@ -412,19 +456,24 @@ func (c *card) buildServings() {
 			before = fed
 		}
 	}
+	plain := func(kind yard.DayKind, stages []stage) {
+		add(kind, stages, func(n int) [][]float64 { return c.fed(stages[n], kind, yard.Day{}) })
+	}
 	work := c.stagesOf(yard.WorkDay)
 	if last := c.stages[len(c.stages)-1]; work[len(work)-1].from != last.from {
 		work = append(work, last)
 	}
-	add(yard.WorkDay, work, yard.Day{})
-	add(yard.RestDay, c.stagesOf(yard.RestDay), yard.Day{})
+	plain(yard.WorkDay, work)
+	plain(yard.RestDay, c.stagesOf(yard.RestDay))
+	// Each event has its own start, so a second one is printed as what changes from
+	// that day on.
+	var events []stage
 	for i, d := range c.Days {
 		if d.Kind == yard.EventDay {
-			s := c.stageOn(i)
-			add(yard.EventDay, []stage{s}, c.Horse.Work[i])
-			break
+			events = append(events, stage{from: i})
 		}
 	}
+	add(yard.EventDay, events, func(n int) [][]float64 { return c.fedOn(events[n].from) })
 }
 
 // stagesOf is the stages in which a kind of day falls; the first stage where
@@ -472,21 +521,34 @@ func (c *card) serving(it item, kind yard.DayKind, meal int, kg float64, s stage
 	return v
 }
 
-// meanSupply is the mean day's energy if an ordinary day were fed all week with
-// its rest days cut; known is false where a feed's energy is not, and the
-// figure is then a lower bound.
+// meanSupply is the mean day's energy if an ordinary day were fed all week, its
+// days off and events as they are fed; known is false where a feed's energy is
+// not, and the figure is then a lower bound.
 func (c *card) meanSupply(ordinary day) (mcal float64, known bool) {
-	rests := 0
-	if c.Horse.WorkGiven {
-		for _, w := range c.Horse.Work {
-			if w.Rest() {
-				rests++
+	known = !c.noForage
+	add := func(d day) {
+		v, ok := c.energyOf(d)
+		mcal, known = mcal+v/7, known && ok
+	}
+	off := c.onRest(ordinary, c.restCut(ordinary))
+	meals := c.shares(ordinary)
+	for d, w := range c.Horse.Work {
+		switch {
+		case w.Event:
+			fed := slices.Clone(ordinary)
+			for i, it := range c.bucket {
+				if !it.fed().adLib && !it.grazed {
+					fed[i] = sum(c.onEvent(i, meals[i], w))
+				}
 			}
+			add(fed)
+		case c.rests(d):
+			add(off)
+		default:
+			add(ordinary)
 		}
 	}
-	a, okA := c.energyOf(ordinary)
-	b, okB := c.energyOf(c.onRest(ordinary, c.restCut(ordinary)))
-	return (a*float64(7-rests) + b*float64(rests)) / 7, okA && okB && !c.noForage
+	return mcal, known
 }
 
 func (c *card) energyOf(d day) (mcal float64, known bool) {

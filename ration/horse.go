@@ -32,6 +32,7 @@ type card struct {
 	final        day  // ordinary day the week ends on
 	keep         bool // the sheet's own sharing over the meals still holds
 	stages       []stage
+	outlook      outlook // of a proposal
 }
 
 // newCard takes a horse as far as what it needs and what it is fed now; reasons
@@ -84,6 +85,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 		return c.noCard([]string{why}), nil
 	}
 	c.closeHold(planned)
+	c.lookOn()
 	c.buildStages()
 	c.buildDays()
 	c.buildServings()

@@ -99,7 +99,7 @@ func (c *card) newModel(base day, options [][]float64, cut bool) *modelled {
 			week := rest * float64(rests)
 			for d := range c.Horse.Work {
 				if w := c.Horse.Work[d]; w.Event {
-					week += c.eventKg(it, parts, w)
+					week += sum(c.onEvent(i, parts, w))
 				} else if !c.rests(d) {
 					week += kg
 				}
@@ -121,17 +121,6 @@ func (c *card) restDays() int {
 		}
 	}
 	return n
-}
-
-// eventKg is what is left of an item's meals on an event day.
-func (c *card) eventKg(it item, parts []float64, event yard.Day) float64 {
-	kg := 0.0
-	for meal, v := range parts {
-		if !it.hard() || !c.leftOut(meal, event) {
-			kg += v
-		}
-	}
-	return kg
 }
 
 // perKg gives an amount of something in a kilo as fed of an item.

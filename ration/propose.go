@@ -29,6 +29,8 @@ func (c *card) propose(room *feedRoom) {
 			m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(base)))
 		}
 	})
+	c.outlook = c.lookAhead(base, why != nil)
+	target, how = c.outlook.climb(c, base, target, how, options)
 	c.noteNew(target, offered)
 	c.workedChoice("ration chosen, the target", target, how)
 	if supply, _ := c.meanSupply(target); why != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
@@ -41,7 +43,9 @@ func (c *card) propose(room *feedRoom) {
 	if nowKnown {
 		room := c.weekRoomKg()
 		final, how = c.weekOn(c.now, target, options, room)
-		if !same(final, target) {
+		if how.model == nil && !same(final, target) {
+			c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", "hard feed falls by more than the weekly mark: it is cut at once from %.2f kg a day to %.2f kg, and the rest is taken away from next week on, down to %.2f kg", c.hardKg(c.now), c.hardKg(final), c.hardKg(target))
+		} else if !same(final, target) {
 			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
 		}
 		path = c.pathTo(final, target, options)
@@ -49,10 +53,7 @@ func (c *card) propose(room *feedRoom) {
 	c.estimateAdLib(final)
 	c.closeStep(target, c.hardKg(final), final)
 	if nowKnown {
-		c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
-		if path[len(path)-1] < c.hardKg(target)-1e-9 {
-			c.Step.WeeksToTarget = yard.Num{}
-		}
+		c.endPath(path, target)
 	}
 }
 
@@ -67,11 +68,7 @@ func (c *card) pathTo(final, target day, options [][]float64) []float64 {
 		if same(at, target) {
 			break
 		}
-		steps := c.fedDays()
-		if c.bringsIn(at, target) {
-			steps = c.quarterDays()
-		}
-		next, _ := c.weekOn(at, target, options, min(c.marks.WeekWarnKg, float64(len(steps))*c.marks.DayWarnKg))
+		next, _ := c.weekOn(at, target, options, c.roomTo(at, target))
 		if same(next, at) {
 			break
 		}
@@ -101,6 +98,9 @@ func same(a, b day) bool {
 func (c *card) weekOn(from, target day, options [][]float64, roomKg float64) (day, chosen) {
 	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
 	within := c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9
+	if half := c.taper(from, target, options); half != nil {
+		return half, chosen{}
+	}
 	if within && !threeQuarters {
 		return slices.Clone(target), chosen{}
 	}

@@ -142,6 +142,23 @@ type Step struct {
 	WeeksToTarget Num
 	PathKg        []float64 // daily amount in week 1, 2 … up to the target
 	DayKg         [7]Num    // ordinary work-day amount valid on each day of this week
+	Ahead         []WeekAhead
+}
+
+// WeekAhead is one of the weeks to come whose work is written down, or that lies
+// before such a week: what its work asks for, and how far a ration that climbs
+// inside the step has come by then. Energy is a day, the mean of the week; body
+// weight, grass and temperature are taken to be this week's.
+type WeekAhead struct {
+	Beginning  time.Time
+	Planned    bool    // false: no work is written down for it; that of the week before is taken
+	AtLeast    bool    // part of its work is unknown: the need is a lower bound
+	NeedMcal   float64 // DE
+	SupplyMcal Num     // DE of the ration reached; unknown if a feed's energy is
+	TargetKg   float64 // hard feed a work day its work asks for
+	CardKg     float64 // hard feed a work day the path has reached
+	ShortMcal  float64 // DE below the need, 0 inside the band or where the supply is unknown
+	WeightKg   float64 // body weight that would cost over the week
 }
 
 // DayPlan is one day of the week as it will be fed.

@@ -152,10 +152,20 @@ type Horse struct {
 	WorkGiven   bool            // false: the work sheet has no row for this horse
 	Before      [7]Day          // the seven days before Week.Beginning
 	BeforeGiven bool            // false: nobody said what was done in them
+	Later       []WorkWeek      // weeks after Week.Beginning's with work written down, in order
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
 	NoCard []string
 }
+
+// WorkWeek is the work planned for a week still to come.
+type WorkWeek struct {
+	Beginning time.Time // whole weeks after Week.Beginning, at most [MostWeeksAhead]
+	Work      [7]Day
+}
+
+// MostWeeksAhead is how far ahead work is looked at: half a year.
+const MostWeeksAhead = 26
 
 // Kept is how a horse is housed, as far as fitness and forage go.
 type Kept string

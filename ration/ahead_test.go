@@ -1,0 +1,204 @@
+package ration
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/yard"
+)
+
+// workWeek is six days of one kind of work and one off.
+func workWeek(minutes ...float64) (days [7]yard.Day) {
+	var m [yard.Gaits]float64
+	copy(m[:], minutes)
+	for d := range 6 {
+		days[d] = yard.Day{Text: "work", Sessions: []yard.Session{{Minutes: m}}}
+	}
+	return days
+}
+
+func weekOf(n int, days [7]yard.Day) yard.WorkWeek {
+	return yard.WorkWeek{Beginning: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, 7*n), Work: days}
+}
+
+var (
+	easy = workWeek(40, 10)
+	hard = workWeek(40, 40, 25)
+)
+
+func climber(later ...yard.WorkWeek) (yard.Horse, []yard.Line) {
+	h := horse("Wheatear", 500)
+	h.Work = easy
+	h.Later = later
+	return h, []yard.Line{line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(1), nothing), line(h.Name, "Oats", kilos(0), nothing), line(h.Name, "Salt", kilos(0.03), nothing)}
+}
+
+func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
+	h, lines := climber(weekOf(1, easy), weekOf(2, easy), weekOf(3, hard))
+	hp := planOne(t, h, lines...)
+	alone, lines := climber()
+	was := planOne(t, alone, lines...)
+	if !(hp.HardFeed.Card.Or(0) > was.HardFeed.Card.Or(9)) {
+		t.Errorf("with hard work three weeks on the card has %v kg, without it %v", hp.HardFeed.Card, was.HardFeed.Card)
+	}
+	if f, ok := has(hp, "ahead"); ok {
+		t.Errorf("it can be reached, but: %s", f.Message)
+	}
+	if _, ok := has(hp, "climb"); !ok {
+		t.Error("nobody is told why hard feed goes up before the work does")
+	}
+	a := hp.Step.Ahead
+	if len(a) != 3 || a[2].CardKg < a[2].TargetKg-1e-6 || a[2].ShortMcal != 0 || a[0].NeedMcal >= a[2].NeedMcal {
+		t.Fatalf("weeks ahead: %+v", a)
+	}
+	if hp.HardFeed.Target.Or(0) != a[2].TargetKg || len(hp.Step.PathKg) < 4 || math.Abs(hp.Step.PathKg[3]-a[2].CardKg) > 1e-9 {
+		t.Errorf("path %v to %v; ahead %+v", hp.Step.PathKg, hp.HardFeed.Target, a)
+	}
+	for i, kg := range hp.Step.PathKg[1:] {
+		if kg-hp.Step.PathKg[i] > 0.7+1e-9 { // D-01 at 500 kg
+			t.Errorf("path %v", hp.Step.PathKg)
+		}
+	}
+	need, supply := hp.Energy.Need.Or(0), hp.Energy.Supply.Or(0)
+	if math.Abs(supply-need) > 0.05*need {
+		t.Errorf("hay gives way: %.1f Mcal is fed, %.1f needed", supply, need)
+	}
+}
+
+func TestWorkThatOutrunsTheFeedIsSaidWithWhatItCosts(t *testing.T) {
+	h, lines := climber(weekOf(1, hard))
+	hp := planOne(t, h, lines...)
+	f, ok := has(hp, "ahead")
+	if !ok {
+		t.Fatalf("nothing is said; %+v", hp.Step.Ahead)
+	}
+	a := hp.Step.Ahead[0]
+	for _, want := range []string{"week 2, beginning 7 December 2026", "more than can be reached", "Ease that week's work, or move it back by"} {
+		if !strings.Contains(f.Message, want) {
+			t.Errorf("%q does not say %q", f.Message, want)
+		}
+	}
+	if f.Severity != yard.Warn || a.ShortMcal <= 0 || math.Abs(a.ShortMcal-(a.NeedMcal-a.SupplyMcal.Or(0))) > 1e-9 {
+		t.Errorf("%+v", a)
+	}
+	// 20 Mcal a kg: requirements §9, seen for gain, read backwards for loss.
+	if math.Abs(a.WeightKg-a.ShortMcal*7/20) > 1e-9 {
+		t.Errorf("%.2f Mcal a day short are %.2f kg in a week", a.ShortMcal, a.WeightKg)
+	}
+}
+
+func TestAWeekNobodyWroteDownIsTakenLikeTheOneBefore(t *testing.T) {
+	h, lines := climber(weekOf(3, hard))
+	hp := planOne(t, h, lines...)
+	a := hp.Step.Ahead
+	if len(a) != 3 || a[0].Planned || a[1].Planned || !a[2].Planned || a[0].NeedMcal != hp.Energy.Need.Or(0) {
+		t.Errorf("%+v", a)
+	}
+}
+
+func TestHerOwnPlanIsJudgedAgainstTheWeeksToCome(t *testing.T) {
+	h, lines := climber(weekOf(1, hard))
+	lines[1].Planned = kilos(1)
+	hp := planOne(t, h, lines...)
+	if _, ok := has(hp, "ahead"); !ok || !near(hp.HardFeed.Card, 1) || len(hp.Step.PathKg) != 1 {
+		t.Errorf("card %v, path %v, %v", hp.HardFeed.Card, hp.Step.PathKg, ok)
+	}
+}
+
+func TestNoClimbWhereAVetHasNamedACondition(t *testing.T) {
+	h, lines := climber(weekOf(1, hard), weekOf(2, hard))
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PPID, Text: "PPID"}}
+	hp := planOne(t, h, lines...)
+	f, ok := has(hp, "ahead")
+	if !ok || !strings.Contains(f.Message, "not raised for this horse") || hp.HardFeed.Card.Or(9) > 1 {
+		t.Errorf("card %v: %q", hp.HardFeed.Card, f.Message)
+	}
+	for _, a := range hp.Step.Ahead {
+		if a.CardKg > 1+1e-9 {
+			t.Errorf("%+v", a)
+		}
+	}
+}
+
+// Source: limits RC-13 (Lewis 1995, seen as quoted by another page): a fall of
+// concentrate is spread over 14 days for horses coming off much of it.
+func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
+	h := horse("Fieldfare", 500)
+	h.Work = [7]yard.Day{}
+	lines := []yard.Line{line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(3), nothing)}
+	hp := planOne(t, h, lines...)
+	if !near(hp.HardFeed.Card, 1.5) || !near(hp.HardFeed.Target, 0) || !near(hp.Step.WeeksToTarget, float64(len(hp.Step.PathKg))) || len(hp.Step.PathKg) > 3 {
+		t.Errorf("card %v, target %v, path %v in %v weeks", hp.HardFeed.Card, hp.HardFeed.Target, hp.Step.PathKg, hp.Step.WeeksToTarget)
+	}
+	if kg := hp.Step.DayKg[0]; !near(kg, 1.5) {
+		t.Errorf("on the first day it still has %v kg", kg)
+	}
+	if f, ok := has(hp, "taper"); !ok || !strings.Contains(f.Message, "3.00 kg a day to 1.50 kg") {
+		t.Errorf("%q", f.Message)
+	}
+	lines[1].Now = kilos(1.2) // under the weekly stop mark of 1.4 kg: at once
+	if hp := planOne(t, h, lines...); !near(hp.HardFeed.Card, 0) {
+		t.Errorf("card %v", hp.HardFeed.Card)
+	}
+	lines[1].Now = kilos(3)
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}
+	if hp := planOne(t, h, lines...); !near(hp.HardFeed.Card, 0) {
+		t.Errorf("with laminitis named by the vet the card has %v", hp.HardFeed.Card)
+	}
+}
+
+func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
+	climbs, outrun := 0, 0
+	few(t, func(t *rapid.T) {
+		c, w := anyProposal(t)
+		for k := range rapid.IntRange(1, 5).Draw(t, "weeks") {
+			if rapid.IntRange(0, 3).Draw(t, "written") == 0 {
+				continue
+			}
+			days := workWeek(float64(rapid.IntRange(0, 90).Draw(t, "walk")), float64(rapid.IntRange(0, 60).Draw(t, "trot")), float64(rapid.IntRange(0, 40).Draw(t, "canter")))
+			w.Horses[0].Later = append(w.Horses[0].Later, weekOf(k+1, days))
+		}
+		hp := Plan(w, DefaultRules()).Horses[0]
+		if hp.Status == yard.NoCard {
+			return
+		}
+		a := hp.Step.Ahead
+		if later := w.Horses[0].Later; len(later) == 0 {
+			if len(a) > 0 {
+				t.Fatalf("%+v", a)
+			}
+			return
+		} else if last := later[len(later)-1]; a[len(a)-1].Beginning != last.Beginning {
+			t.Fatalf("the last week looked at is %s, the last written down %s", a[len(a)-1].Beginning, last.Beginning)
+		}
+		before := hp.HardFeed.Card.Or(math.NaN())
+		for k, x := range a {
+			if !(x.CardKg-before <= c.marks.WeekWarnKg+1e-6) {
+				t.Fatalf("week %d goes from %.3f to %.3f kg, the warn mark is %.3f", k+2, before, x.CardKg, c.marks.WeekWarnKg)
+			}
+			before = x.CardKg
+			if s, ok := x.SupplyMcal.Get(); x.ShortMcal != 0 && (!ok || math.Abs(x.NeedMcal-s-x.ShortMcal) > 1e-9 || x.ShortMcal < 0.03*x.NeedMcal-1e-6) {
+				t.Fatalf("%+v", x)
+			}
+			if hp.HardFeed.Now.IsKnown() && hp.Status == yard.Carded && hp.Step.PathKg[k+1] != x.CardKg {
+				t.Fatalf("path %v, ahead %+v", hp.Step.PathKg, a)
+			}
+		}
+		for _, f := range hp.Findings {
+			switch f.Rule {
+			case "climb":
+				climbs++
+			case "ahead":
+				outrun++
+			}
+		}
+	})
+	t.Logf("%d climbs ahead of the work, %d weeks that outrun the feed", climbs, outrun)
+	if climbs == 0 || outrun == 0 {
+		t.Error("nothing was compared")
+	}
+}
