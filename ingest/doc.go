@@ -64,6 +64,7 @@
 //	week-unknown     the week's beginning is missing or could not be read
 //	work-blank       days left blank, read as no work
 //	work-date        work outside the week, or without a day
+//	work-ahead       work of a week to come: read so, or too little of it
 //	work-minutes     minutes missing, left over, or more than a day holds
 //	work-missing     a horse without a row on the work sheet
 //	work-time        a figure that may be a time or minutes

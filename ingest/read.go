@@ -78,6 +78,7 @@ type reader struct {
 	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
 	yardAt   yard.Cell         // where the yard's settings stand
 	workRead map[string]workCellRead
+	later    map[string]map[int]*laterWeek // by horse and weeks after this one
 }
 
 // workCellRead is the text of a work cell, read.
@@ -127,7 +128,7 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looks: map[string]*look{}}, tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
-		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{},
+		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, later: map[string]map[int]*laterWeek{},
 	}
 	r.vocab.nameMeals(nil)
 	r.week.Paper = "A4"

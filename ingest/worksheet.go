@@ -2,6 +2,8 @@ package ingest
 
 import (
 	"fmt"
+	"maps"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -70,12 +72,15 @@ func (r *reader) readWork() {
 				days++
 			}
 		}
-		if days >= 3 {
+		if first, later := r.titledLater(t); days >= 3 && later {
+			r.readLaterWeek(t, first)
+		} else if days >= 3 {
 			r.readWorkWeek(t, grid)
 		} else {
 			r.readWorkRows(t, grid)
 		}
 	}
+	r.takeLater()
 	for i := range r.week.Horses {
 		h := &r.week.Horses[i]
 		if !h.WorkGiven {
@@ -132,13 +137,22 @@ func (c cell) colOr(t *table) int {
 // readWorkWeek reads one row a horse with a column a day.
 func (r *reader) readWorkWeek(t *table, grid workGrid) {
 	above, aboveRow := "", 0
-	var use []column
+	var use, later []column
+	inWeek := map[int]int{} // columns of each coming week: one or two alone are a slip of the pen
+	for _, c := range t.cols {
+		if c.isDay && !c.date.IsZero() && !r.week.Beginning.IsZero() {
+			inWeek[r.daysOn(c.date)/7]++
+		}
+	}
 	for _, c := range t.cols {
 		if !c.isDay {
 			continue
 		}
 		if !c.date.IsZero() && !r.week.Beginning.IsZero() {
-			if n := int(c.date.Sub(r.week.Beginning).Hours() / 24); n < 0 || n > 6 {
+			if n := r.daysOn(c.date); r.ahead(n) && inWeek[n/7] >= leastDaysAhead {
+				later = append(later, c)
+				continue
+			} else if n < 0 || n > 6 {
 				r.find("work-date", yard.Warn, "", t.sheet.place(c.cell), "The column %s is not in the week beginning %s and was not read. Correct the date, or the week on the yard sheet.",
 					c.date.Format("Mon 2 January 2006"), r.week.Beginning.Format("2 January 2006"))
 				continue
@@ -185,7 +199,108 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 			r.addDay(t, h, &h.Work, g, d, x, adds || seen[d])
 			seen[d] = true
 		}
+		for _, c := range later {
+			if x := rw.at(c.col); x.kind != empty {
+				r.addLater(t, h, c.date, x)
+			}
+		}
 	})
+}
+
+// daysOn is a date's distance from the first day of the week, days.
+func (r *reader) daysOn(date time.Time) int {
+	return int(math.Floor(date.Sub(r.week.Beginning).Hours() / 24))
+}
+
+// ahead says whether a day so far from the first of the week lies in one of the
+// weeks to come that are looked at.
+func (r *reader) ahead(days int) bool { return days > 6 && days < 7*(1+yard.MostWeeksAhead) }
+
+// titledLater is the first day of the coming week a work table is headed with;
+// later is false where no other table has the work of this week.
+func (r *reader) titledLater(t *table) (first time.Time, later bool) {
+	titled := func(t *table) (time.Time, bool) {
+		if r.week.Beginning.IsZero() || slices.ContainsFunc(t.cols, func(c column) bool { return c.isDay && !c.date.IsZero() }) {
+			return time.Time{}, false
+		}
+		d, ok := r.vocab.weekTitle(t.title)
+		return d, ok && r.ahead(r.daysOn(d))
+	}
+	for i := range r.tables[workKind] {
+		if _, ahead := titled(&r.tables[workKind][i]); !ahead {
+			return titled(t)
+		}
+	}
+	return time.Time{}, false
+}
+
+// readLaterWeek reads a table of one row a horse and one column a day, headed
+// with a week to come.
+func (r *reader) readLaterWeek(t *table, first time.Time) {
+	r.find("work-ahead", yard.Note, "", t.sheet.place(t.title), "This table was read as work for the week beginning %s, a week to come.", first.Format("2 January 2006"))
+	above, aboveRow := "", 0
+	r.rowsOf(t, "horse", func(rw row) {
+		h := r.workHorse(t, rw, &above, &aboveRow)
+		if h == nil {
+			return
+		}
+		for _, c := range t.cols {
+			if x := rw.at(c.col); c.isDay && x.kind != empty {
+				r.addLater(t, h, first.AddDate(0, 0, (int(c.weekday)-int(first.Weekday())+7)%7), x)
+			}
+		}
+	})
+}
+
+// addLater reads work for a day of a week still to come.
+func (r *reader) addLater(t *table, h *yard.Horse, date time.Time, c cell) {
+	n := r.daysOn(date)
+	if r.later[h.Name] == nil {
+		r.later[h.Name] = map[int]*laterWeek{}
+	}
+	w := r.later[h.Name][n/7]
+	if w == nil {
+		w = &laterWeek{}
+		r.later[h.Name][n/7] = w
+	}
+	r.addDay(t, h, &w.days, &w.cells, n%7, c, true)
+}
+
+// laterWeek is the work of one horse for a week still to come.
+type laterWeek struct {
+	days  [7]yard.Day
+	cells [7]yard.Cell
+}
+
+// leastDaysAhead is on how many days of a coming week something must be written
+// before its other days are read as days without work: ours.
+const leastDaysAhead = 3
+
+// takeLater hands over the weeks to come that are written down far enough. One
+// show in an empty week is no week's work: what the horse does beside it is not
+// known.
+func (r *reader) takeLater() {
+	for i := range r.week.Horses {
+		h := &r.week.Horses[i]
+		for _, n := range slices.Sorted(maps.Keys(r.later[h.Name])) {
+			w := r.later[h.Name][n]
+			written, first := 0, yard.Cell{}
+			for _, c := range w.cells {
+				if c.Ref != "" {
+					written++
+					if first.Ref == "" {
+						first = c
+					}
+				}
+			}
+			begins := r.week.Beginning.AddDate(0, 0, 7*n)
+			if written < leastDaysAhead {
+				r.find("work-ahead", yard.Note, h.Name, first, "The week beginning %s has work on %d of its days only, so it was not looked at ahead. Write what the horse does on the others too, with rest where it does nothing.", begins.Format("2 January 2006"), written)
+				continue
+			}
+			h.Later = append(h.Later, yard.WorkWeek{Beginning: begins, Work: w.days})
+		}
+	}
 }
 
 func (g workGrid) of(horse string) *[7]yard.Cell {
@@ -310,9 +425,12 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 					d = n
 				} else if n < 0 && n >= -7 {
 					d, days, at = n+7, &h.Before, before // last week's work: what this week's is compared with
+				} else if r.ahead(n) {
+					r.addLater(t, h, date, workCell)
+					return
 				} else {
 					// Other weeks stand on the same sheet in a diary.
-					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet outside the week beginning %s and the week before it were not read, from this one on.", r.week.Beginning.Format("2 January 2006"))
+					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet before the week before the one beginning %s, or more than %d weeks after it, were not read, from this one on.", r.week.Beginning.Format("2 January 2006"), yard.MostWeeksAhead)
 					return
 				}
 			}

@@ -277,6 +277,11 @@ func (r *reader) setWeek(t *table, c cell, d time.Time) {
 	if w.Beginning.IsZero() {
 		w.Beginning = d
 	} else if !w.Beginning.Equal(d) {
+		for i := range r.tables[workKind] { // the work of a week to come is headed with it
+			if first, later := r.titledLater(&r.tables[workKind][i]); later && first.Equal(d) {
+				return
+			}
+		}
 		r.find("week-twice", yard.Warn, "", t.sheet.place(c), "The week is said to begin on %s here and on %s elsewhere; the latter was used. Correct one of the two.", d.Format("2 January 2006"), w.Beginning.Format("2 January 2006"))
 	}
 }

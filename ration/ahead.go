@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/work"
@@ -22,8 +23,8 @@ type outlook struct {
 type outlookWeek struct {
 	card    *card
 	options [][]float64
-	target  day // what the week's work asks for, and the climb to later weeks' work
-	askedKg float64
+	target  day     // what the week's work asks for, and the climb to later weeks' work
+	askedKg float64 // hard feed its own work asks for
 	planned bool
 }
 
@@ -80,30 +81,50 @@ func (o outlook) held(c *card, base day) func(*modelled) {
 // climb is this week's target raised so that the weeks to come reach what their
 // work asks for inside the step; each of theirs is raised likewise. Steps are
 // counted in whole quarter measures of the feed that is moved where those fit in
-// the step. Other goals stay as they are: as hard feed goes up hay gives way.
+// the step, and a hard feed that comes in with more work comes in the week before,
+// because a new one is not given in full at once (limits D-04). Other goals stay
+// as they are: as hard feed goes up hay gives way.
 func (o outlook) climb(c *card, base, target day, how chosen, options [][]float64) (day, chosen) {
 	if o.blocked || len(o.weeks) == 0 {
 		return target, how
 	}
-	atLeast := func(c *card, target day, how chosen, options [][]float64, kg float64) (day, chosen) {
-		if kg <= c.hardKg(target)+1e-9 {
+	lift := func(c *card, target day, how chosen, options [][]float64, leastKg float64, asked day) (day, chosen) {
+		var new []int
+		for i, it := range c.bucket {
+			if it.hard() && target[i] == 0 && asked[i] > 0 && c.hardKg(asked) > c.hardKg(target) {
+				new = append(new, i)
+			}
+		}
+		if leastKg <= c.hardKg(target)+1e-9 && new == nil {
 			return target, how
 		}
 		lifted, by := c.best(base, options, func(m *modelled) {
-			m.limit("the climb to the work of the weeks to come", m.atLeast(m.day(only(yard.HardFeed, one), intake{}), kg))
+			m.climb = []choose.Row{m.hardAtLeast(leastKg)}
+			for _, i := range new {
+				name := c.bucket[i].feed.Feed.Name
+				some := m.day(only(yard.HardFeed, func(it item) float64 {
+					if it.feed.Feed.Name == name {
+						return 1
+					}
+					return 0
+				}), intake{})
+				m.climb = append(m.climb, m.atLeast(some, options[i][1]))
+			}
 		})
-		if by.model == nil || by.broken() > 0 { // no limit is passed to climb early
+		if by.model == nil {
 			return target, how
 		}
 		return lifted, by
 	}
-	next := 0.0
+	least := 0.0
+	asked := o.weeks[len(o.weeks)-1].target
 	for k := len(o.weeks) - 1; k >= 0; k-- {
 		w := &o.weeks[k]
-		w.target, _ = atLeast(w.card, w.target, chosen{}, w.options, next)
-		next = w.card.hardKg(w.target) - w.card.stepKg()
+		own := w.target
+		w.target, _ = lift(w.card, own, chosen{}, w.options, least, asked)
+		least, asked = w.card.hardKg(w.target)-w.card.stepKg(), own
 	}
-	lifted, how := atLeast(c, target, how, options, next)
+	lifted, how := lift(c, target, how, options, least, asked)
 	if more := c.hardKg(lifted) - c.hardKg(target); more > 1e-9 {
 		c.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", "hard feed goes %.2f kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it", more)
 	}
@@ -139,7 +160,7 @@ func (c *card) lookOn() {
 	}
 	at, path := c.final, []float64{c.hardKg(c.final)}
 	for k, w := range o.weeks {
-		at, _ = w.card.weekOn(at, w.target, w.options, w.card.roomTo(at, w.target))
+		at, _ = w.card.weekOn(at, w.target, w.options, w.card.roomTo(at, w.target), w.card.hardKg(w.target) > w.askedKg+1e-9)
 		w.card.estimateAdLib(at)
 		path = append(path, c.hardKg(at))
 		c.sayAhead(k+1, w, at, o.blocked)

@@ -27,7 +27,7 @@ func weekOf(n int, days [7]yard.Day) yard.WorkWeek {
 
 var (
 	easy = workWeek(40, 10)
-	hard = workWeek(40, 40, 25)
+	hard = workWeek(50, 65, 46)
 )
 
 func climber(later ...yard.WorkWeek) (yard.Horse, []yard.Line) {
@@ -63,9 +63,8 @@ func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
 			t.Errorf("path %v", hp.Step.PathKg)
 		}
 	}
-	need, supply := hp.Energy.Need.Or(0), hp.Energy.Supply.Or(0)
-	if math.Abs(supply-need) > 0.05*need {
-		t.Errorf("hay gives way: %.1f Mcal is fed, %.1f needed", supply, need)
+	if _, said := has(hp, "energy"); !said && hp.Energy.Supply.Or(0) > 1.03*hp.Energy.Need.Or(0) {
+		t.Error("the energy ahead of the work is not said")
 	}
 }
 
@@ -152,7 +151,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 }
 
 func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
-	climbs, outrun := 0, 0
+	climbs, outrun, reachable, missed := 0, 0, 0, 0
 	few(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
 		for k := range rapid.IntRange(1, 5).Draw(t, "weeks") {
@@ -188,6 +187,30 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 				t.Fatalf("path %v, ahead %+v", hp.Step.PathKg, a)
 			}
 		}
+		_, clash := has(hp, "clash")
+		_, late := has(hp, "ahead")
+		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.Horse) && !c.WorkAtLeast && len(c.noRise) == 0 {
+			reach, can := now+c.stepKg(), true
+			days := c.Horse.Work
+			for k, x := range a {
+				for _, l := range w.Horses[0].Later {
+					if l.Beginning.Equal(x.Beginning) {
+						days = l.Work
+					}
+				}
+				reach += c.inWeek(k+1, days).stepKg()
+				can = can && x.TargetKg <= reach
+			}
+			if can {
+				reachable++
+				for _, x := range a {
+					if late && x.ShortMcal > 0 && x.CardKg < x.TargetKg-1e-6 {
+						missed++
+						break
+					}
+				}
+			}
+		}
 		for _, f := range hp.Findings {
 			switch f.Rule {
 			case "climb":
@@ -197,8 +220,9 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 			}
 		}
 	})
-	t.Logf("%d climbs ahead of the work, %d weeks that outrun the feed", climbs, outrun)
-	if climbs == 0 || outrun == 0 {
-		t.Error("nothing was compared")
+	t.Logf("%d climbs ahead of the work, %d weeks that outrun the feed; %d outlooks the steps add up to, %d of them missed", climbs, outrun, reachable, missed)
+	// A step that quarters of two feeds do not hit, or a mark on the way, may cost a week.
+	if climbs == 0 || outrun == 0 || reachable == 0 || missed*20 > reachable {
+		t.Error("too little was compared, or too much was missed")
 	}
 }

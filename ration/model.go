@@ -24,6 +24,7 @@ type modelled struct {
 	grass  int           // the grazed item, −1 none
 	place  []int         // of each item in the model's feeds, −1 none
 	firm   int           // the limits before this one are the step and what the tables rest on
+	climb  []choose.Row  // what hard feed is to come to for the work of the weeks to come
 	weak   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
 	model  choose.Model
 }
@@ -251,6 +252,11 @@ func (m *modelled) mark(name string, rows ...choose.Row) {
 
 func (m *modelled) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
 func (m *modelled) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
+
+// hardAtLeast asks for that much hard feed on a work day.
+func (m *modelled) hardAtLeast(kg float64) choose.Row {
+	return m.atLeast(m.day(only(yard.HardFeed, one), intake{}), kg)
+}
 
 // atIntakes gives one row for each intake.
 func (m *modelled) atIntakes(row func(at intake) choose.Row) []choose.Row {
@@ -495,6 +501,9 @@ func (m *modelled) goals() {
 	goal := func(name string, g choose.Goal) {
 		g.Name = name
 		m.model.Goals = append(m.model.Goals, g)
+	}
+	if m.climb != nil {
+		goal("short of the climb", choose.Goal{Bands: m.climb})
 	}
 	// Energy in kcal over the week.
 	const kcal = 1000

@@ -30,6 +30,7 @@ func (c *card) propose(room *feedRoom) {
 		}
 	})
 	c.outlook = c.lookAhead(base, why != nil)
+	own := c.hardKg(target)
 	target, how = c.outlook.climb(c, base, target, how, options)
 	c.noteNew(target, offered)
 	c.workedChoice("ration chosen, the target", target, how)
@@ -42,7 +43,7 @@ func (c *card) propose(room *feedRoom) {
 	var path []float64
 	if nowKnown {
 		room := c.weekRoomKg()
-		final, how = c.weekOn(c.now, target, options, room)
+		final, how = c.weekOn(c.now, target, options, room, c.hardKg(target) > own+1e-9)
 		if how.model == nil && !same(final, target) {
 			c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", "hard feed falls by more than the weekly mark: it is cut at once from %.2f kg a day to %.2f kg, and the rest is taken away from next week on, down to %.2f kg", c.hardKg(c.now), c.hardKg(final), c.hardKg(target))
 		} else if !same(final, target) {
@@ -68,7 +69,7 @@ func (c *card) pathTo(final, target day, options [][]float64) []float64 {
 		if same(at, target) {
 			break
 		}
-		next, _ := c.weekOn(at, target, options, c.roomTo(at, target))
+		next, _ := c.weekOn(at, target, options, c.roomTo(at, target), false)
 		if same(next, at) {
 			break
 		}
@@ -94,8 +95,10 @@ func same(a, b day) bool {
 
 // weekOn chooses one week's ration on the way from what is fed to the target:
 // hard feeds between the two, at most roomKg more in all, the rest as in the
-// target. Where quarters are too coarse for that the scale is used.
-func (c *card) weekOn(from, target day, options [][]float64, roomKg float64) (day, chosen) {
+// target. Where quarters are too coarse for that the scale is used. climbs: the
+// target is more than the week's own work asks for, so it is hard feed that is to
+// come as near to it as it can.
+func (c *card) weekOn(from, target day, options [][]float64, roomKg float64, climbs bool) (day, chosen) {
 	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
 	within := c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9
 	if half := c.taper(from, target, options); half != nil {
@@ -133,6 +136,9 @@ func (c *card) weekOn(from, target day, options [][]float64, roomKg float64) (da
 		return out
 	}
 	step := func(m *modelled) {
+		if climbs {
+			m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
+		}
 		m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
 	}
 	d, how := c.best(target, ways(false), step)
@@ -413,7 +419,7 @@ func (c *card) workedChoice(what string, d day, how chosen) {
 	if !a.Proven {
 		proven = "the best found; the search was ended before it was proven"
 	}
-	units := map[string]string{"energy outside the band": "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
+	units := map[string]string{"short of the climb": "shares of the largest amount", "energy outside the band": "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
 		"cost": "hundredths a week", "energy off the need": "kcal a week"}
 	decided := "two or more were equal by all of them: the least of the feed first by name"
 	for k, g := range m.model.Goals {
