@@ -495,6 +495,8 @@ func (it item) allKnown() bool {
 
 func energyIn(x yard.Composition) yard.Num { return x.DE }
 
+const energyGoal = "energy outside the band"
+
 // goals adds the goals in their order (design §5.5).
 func (m *modelled) goals() {
 	c := m.c
@@ -510,7 +512,7 @@ func (m *modelled) goals() {
 	energy := m.whole(m.inWeek(inDM(energyIn)), kcal)
 	asked := c.Energy.Need.Or(0) * 7 * kcal // always known here
 	band := c.rules.EnergyBandPct / 100
-	goal("energy outside the band", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
+	goal(energyGoal, choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
 
 	// What is not known of a feed cannot be counted as short when the feed is
 	// taken away, and is not nothing: such a feed makes room for the energy and

@@ -306,9 +306,55 @@ type chosen struct {
 	answer choose.Answer
 }
 
-// best is the best ration of a bucket. Whether hard feed is cut on days off hangs
-// on how much there is (limits D-20), so both ways are tried where both may be.
+// best is the best ration of a bucket. The stop mark on hours without forage
+// (limits D-18) is a limit where some ration keeps it and its energy lies no
+// further out for it: with two or three feeds a day there mostly is none, and it
+// is the hours of the feeds that have to change.
 func (c *card) best(base day, options [][]float64, more func(*modelled)) (day, chosen) {
+	d, won := c.bestWith(base, options, more)
+	if gaps := c.forageGaps(); gaps != nil && won.model != nil {
+		closed, how := c.bestWith(base, options, func(m *modelled) {
+			more(m)
+			m.limit("hours without forage (D-18)", gaps(m)...)
+		})
+		if how.model != nil && how.broken() == won.broken() && slices.Equal(how.untilEnergy(), won.untilEnergy()) {
+			return closed, how
+		}
+	}
+	return d, won
+}
+
+// untilEnergy is the goals down to the energy outside the band.
+func (a chosen) untilEnergy() []int64 {
+	for k, g := range a.model.model.Goals {
+		if g.Name == energyGoal {
+			return a.answer.Values[:k+1]
+		}
+	}
+	return nil
+}
+
+// forageGaps gives the rows that keep the hours from where the forage of a meal
+// is eaten up to the next meal under the stop mark; nil where forage is there all
+// day, the horse is out, or the meals' times are not known.
+func (c *card) forageGaps() func(*modelled) []choose.Row {
+	until := untilNext(c.meals)
+	if until == nil || guard.OutAllDay(c.Horse) || slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.fed().adLib) }) {
+		return nil
+	}
+	return func(m *modelled) []choose.Row {
+		var rows []choose.Row
+		for meal, minutes := range until {
+			kg := (minutes - c.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
+			rows = append(rows, m.atLeast(m.atMeal(meal, only(yard.Forage, one)), max(0, kg)))
+		}
+		return rows
+	}
+}
+
+// bestWith is the best ration of a bucket. Whether hard feed is cut on days off hangs
+// on how much there is (limits D-20), so both ways are tried where both may be.
+func (c *card) bestWith(base day, options [][]float64, more func(*modelled)) (day, chosen) {
 	cuts := []bool{false, true}
 	switch {
 	case c.Horse.Has(yard.TyingUp):
@@ -419,7 +465,7 @@ func (c *card) workedChoice(what string, d day, how chosen) {
 	if !a.Proven {
 		proven = "the best found; the search was ended before it was proven"
 	}
-	units := map[string]string{"short of the climb": "shares of the largest amount", "energy outside the band": "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
+	units := map[string]string{"short of the climb": "shares of the largest amount", energyGoal: "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
 		"cost": "hundredths a week", "energy off the need": "kcal a week"}
 	decided := "two or more were equal by all of them: the least of the feed first by name"
 	for k, g := range m.model.Goals {

@@ -338,3 +338,38 @@ func TestAClashIsSaidInWordsAndHeld(t *testing.T) {
 		t.Errorf("%s: %+v", hp.Status, f)
 	}
 }
+
+// Hours without forage are a limit where a ration keeps their stop mark at no
+// cost in energy (limits D-18), and none where no ration could.
+func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
+	gap := func(stopHours float64, minutes ...int) (hayKg float64, stopped bool) {
+		h := horse("Rook", 500)
+		h.Keeper, h.Work = yard.PoorDoer, workWeek(55, 45, 16)
+		w := smallYard(h)
+		w.Meals = nil
+		for i, m := range minutes {
+			w.Meals = append(w.Meals, yard.Meal{Name: string(rune('A' + i)), Minute: m})
+		}
+		w.Lines = []yard.Line{line("Rook", "Hay", kilos(9), nothing), line("Rook", "Oats", kilos(1), nothing)}
+		r := DefaultRules()
+		r.Limits.GapStopHours, r.Limits.GapWarnHours = stopHours, min(stopHours, r.Limits.GapWarnHours)
+		hp := Plan(w, r).Horses[0]
+		for _, s := range hp.Servings {
+			if s.Day == yard.WorkDay && s.Feed == "Hay" {
+				hayKg += float64(s.Kg)
+			}
+		}
+		f, said := has(hp, "D-18")
+		return hayKg, said && f.Severity == yard.Stop
+	}
+	free, _ := gap(24, 7*60, 12*60, 17*60, 22*60)
+	kept, stopped := gap(6, 7*60, 12*60, 17*60, 22*60)
+	t.Logf("hay %.2f kg with the mark, %.2f kg without", kept, free)
+	if stopped || kept < 12 || free >= kept { // 540 minutes less 6 hours at 40 minutes a kg, of what 540 of 1440 minutes get
+		t.Errorf("%.2f kg of hay, stopped %v", kept, stopped)
+	}
+	two, stopped := gap(6, 7*60, 17*60)
+	if alone, _ := gap(24, 7*60, 17*60); !stopped || two != alone {
+		t.Errorf("with two feeds a day no ration keeps it: %.2f kg, %.2f kg without the mark", two, alone)
+	}
+}

@@ -226,7 +226,7 @@ var allMarks = append(paceMarks(), []marked{
 	{rule: "D-18", steps: fixed(step{4, yard.Warn}, step{6, yard.Stop}), // hours
 		week: func(kg, v float64) HorseWeek {
 			// twelve hours apart; what is put down lasts for all but v of them
-			each := (12 - v) * 60 / minutesPerKgHay
+			each := (12 - v) * 60 / MinutesPerKgHay
 			return aWeek(kg, func(w *HorseWeek) { w.Forage = []ForageMeal{{7 * 60, each}, {19 * 60, each}} })
 		}},
 	{rule: "D-19", low: true, steps: fixed(step{4, yard.Warn}, step{1, yard.Stop}), // hours before fast work

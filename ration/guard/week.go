@@ -158,9 +158,9 @@ func stacked(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	return yard.Warn, msg
 }
 
-// minutesPerKgHay is how long a horse takes over a kilogram of hay (from memory;
+// MinutesPerKgHay is how long a horse takes over a kilogram of hay (from memory;
 // ponies and nets with small holes take longer).
-const minutesPerKgHay = 40
+const MinutesPerKgHay = 40
 
 const dayMinutes = 24 * 60
 
@@ -182,7 +182,7 @@ func Gap(forage []ForageMeal) (minutes float64, from int, ok bool) {
 		if i+1 < len(meals) {
 			next = meals[i+1].Minute
 		}
-		eaten := m.Kg * minutesPerKgHay
+		eaten := m.Kg * MinutesPerKgHay
 		if g := float64(next-m.Minute) - eaten; g > minutes {
 			minutes, from = g, (m.Minute+int(eaten))%dayMinutes
 		}
@@ -194,13 +194,18 @@ func Gap(forage []ForageMeal) (minutes float64, from int, ok bool) {
 // forage (ours).
 const outAllDay = 18
 
+// OutAllDay says whether a horse has grass under its feet all day.
+func OutAllDay(h yard.Horse) bool {
+	return h.Kept == yard.InField || known(h.GrassHours) >= outAllDay
+}
+
 func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
-	if w.Horse.Kept == yard.InField || known(w.Horse.GrassHours) >= outAllDay {
+	if OutAllDay(w.Horse) {
 		return 0, ""
 	}
 	minutes, from, _ := Gap(w.Forage) // not known: no minutes
 	return most(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
-		return fmt.Sprintf("about %.0f h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %.0f h", minutes/60, from/60, from%60, minutesPerKgHay, word, mark)
+		return fmt.Sprintf("about %.0f h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %.0f h", minutes/60, from/60, from%60, MinutesPerKgHay, word, mark)
 	})
 }
 
