@@ -57,6 +57,12 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
 	}
 	p.Findings = append(append(p.Findings, week.Findings...), room.findings...)
+	for _, n := range p.Feeds {
+		if days, ok := n.StockDays.Get(); ok && days < 7-1e-9 {
+			p.Findings = append(p.Findings, yard.Finding{Rule: "stock", Severity: yard.Warn, Cell: n.Feed.Cell,
+				Message: fmt.Sprintf("%s in stock lasts %.1f days of this week's rations (%.0f kg for the week): order it", n.Feed.Name, days, n.KgWeek)})
+		}
+	}
 	p.Findings = append(p.Findings, once(p.Horses)...)
 	p.Findings = append(p.Findings, room.check(week, rules)...)
 	if l := rules.Loosened; len(l.Marks) > 0 {

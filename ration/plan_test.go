@@ -722,3 +722,20 @@ func TestTheEnergyNoteIsTheSuppliedEnergy(t *testing.T) {
 		t.Errorf("%q does not say %q", f.Message, want)
 	}
 }
+
+func TestAFeedThatDoesNotLastTheWeekIsSaid(t *testing.T) {
+	for packs, want := range map[float64]int{3: 1, 3.5: 0} { // 10 kg a day of 20 kg bales: 3.5 for the week
+		w := smallYard(horse("Ruff", 500))
+		w.Feeds[0].StockPacks = yard.Known(packs)
+		w.Lines = []yard.Line{line("Ruff", "Hay", kilos(10), kilos(10))}
+		n := 0
+		for _, f := range Plan(w, DefaultRules()).Findings {
+			if f.Rule == "stock" && strings.Contains(f.Message, "Hay in stock lasts 6.0 days") {
+				n++
+			}
+		}
+		if n != want {
+			t.Errorf("%v bales: said %d times", packs, n)
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -84,6 +85,8 @@ type recordHorse struct {
 		WeeksToTarget yard.Num    `json:"weeks_to_target"`
 		PathKg        []yard.Num  `json:"path_kg"`
 		DayKg         [7]yard.Num `json:"day_kg"`
+
+		Ahead []recordWeekAhead `json:"ahead"`
 	} `json:"step"`
 	SweatKg        yard.Num         `json:"sweat_kg"`
 	SweatFrom      string           `json:"sweat_from"`
@@ -144,6 +147,19 @@ func sessions(h yard.Horse, d int) *[]recordSession {
 		out = append(out, recordSession{s.Name, m[yard.Walk], m[yard.Trot], m[yard.Canter], m[yard.Gallop], m[yard.Jump], s.Led, s.Hills, s.Efforts})
 	}
 	return &out
+}
+
+// recordWeekAhead is a week to come: see [yard.WeekAhead].
+type recordWeekAhead struct {
+	Week       string   `json:"week"`
+	Planned    bool     `json:"planned"`
+	AtLeast    bool     `json:"need_at_least"`
+	NeedMcal   yard.Num `json:"need_mcal"`
+	SupplyMcal yard.Num `json:"supply_mcal"`
+	TargetKg   yard.Num `json:"target_kg"`
+	CardKg     yard.Num `json:"card_kg"`
+	ShortMcal  yard.Num `json:"short_mcal"`
+	WeightKg   yard.Num `json:"weight_kg"`
 }
 
 type recordServing struct {
@@ -354,6 +370,10 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 	r.Step.PathKg = []yard.Num{}
 	for _, v := range st.PathKg {
 		r.Step.PathKg = append(r.Step.PathKg, num(v))
+	}
+	r.Step.Ahead = []recordWeekAhead{}
+	for _, a := range st.Ahead {
+		r.Step.Ahead = append(r.Step.Ahead, recordWeekAhead{a.Beginning.Format(time.DateOnly), a.Planned, a.AtLeast, num(a.NeedMcal), clean(a.SupplyMcal), num(a.TargetKg), num(a.CardKg), num(a.ShortMcal), num(a.WeightKg)})
 	}
 	for i, d := range h.Days {
 		r.Step.DayKg[i] = clean(st.DayKg[i])

@@ -477,6 +477,7 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		"Rise against now "+known(st.RiseKg, 2, "kg"),
 		"warn and stop marks for a week "+known(st.WarnKg, 2, "kg")+" and "+known(st.StopKg, 2, "kg"),
 		"for a day "+known(st.DayWarnKg, 2, "kg")+" and "+known(st.DayStopKg, 2, "kg"))+".")
+	s.weeksAhead(f, h)
 }
 
 // path draws the weeks to the target where there is more than one, now first;
