@@ -369,6 +369,15 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 
 // evaluate turns a day into what the limits look at.
 func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
+	meals := make([][]float64, len(c.bucket))
+	for i, it := range c.bucket {
+		meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+	}
+	return c.evaluateMeals(d, meals)
+}
+
+// evaluateMeals is evaluate for a day whose sharing over the meals is known.
+func (c *card) evaluateMeals(d day, meals [][]float64) guard.Ration {
 	r := guard.Ration{BodyKg: c.bodyKg, CapKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, Feeds: make([]guard.Fed, 0, len(c.bucket)), ForageDM: yard.Known(0), TotalDM: yard.Known(0), CaG: yard.Known(0), PG: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
 	r.Sweats = c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight
 	for m := range c.meals {
@@ -380,7 +389,7 @@ func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 	for i, it := range c.bucket {
 		var perMeal []float64
 		if !it.fed().adLib {
-			perMeal = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+			perMeal = meals[i]
 		}
 		r.Feeds = append(r.Feeds, guard.Fed{Feed: it.feed, Kg: d[i], PerMeal: perMeal})
 		dm, dmKnown := it.feed.DryMatter(yard.KgFed(d[i]))

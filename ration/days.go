@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
@@ -171,13 +172,27 @@ func (c *card) shares(d day) [][]float64 {
 	return out
 }
 
-// partWay is the stage at a share of the way from now to the last one. What is
+// partWay is the stage at a share of the way from now to the last one. Where the
+// way passes a stop mark, because too much is fed now, the feeds that go down do
+// so at once, in every stage of the week alike.
+func (c *card) partWay(last stage, share float64) stage {
+	const looks = 8
+	for k := range looks {
+		s := c.between(last, float64(k)/looks, false)
+		if guard.Stops(guard.Check(c.Horse.Name, c.evaluateMeals(s.day, s.meals), c.rules.Limits)) {
+			return c.between(last, share, true)
+		}
+	}
+	return c.between(last, share, false)
+}
+
+// between is the stage at a share of the way from now to the last one. What is
 // still to come is left out of the earliest meals first, down to what they hold
 // now, so that one meal goes up at a time and the card stays short.
-func (c *card) partWay(last stage, share float64) stage {
+func (c *card) between(last stage, share float64, fallAtOnce bool) stage {
 	s := stage{day: append(day(nil), last.day...), meals: c.shares(last.day)}
 	for i, it := range c.bucket {
-		if !it.hard() || c.now[i] == last.day[i] {
+		if !it.hard() || c.now[i] == last.day[i] || fallAtOnce && c.now[i] > last.day[i] {
 			continue
 		}
 		s.day[i] = it.stepServable(c.now[i] + (last.day[i]-c.now[i])*share)
@@ -488,7 +503,7 @@ func (c *card) stagesOf(kind yard.DayKind) []stage {
 		}
 	}
 	if len(out) == 0 {
-		return c.stages[:1]
+		return slices.Clone(c.stages[:1]) // the caller appends to it
 	}
 	return out
 }
