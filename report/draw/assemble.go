@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,15 +16,12 @@ import (
 	"github.com/jung-kurt/gofpdf"
 )
 
-// gofpdf keeps every page of a document, uncompressed, until its end, and makes
-// a new compressor for each. A document of a thousand pages is therefore drawn
-// in sections, each a gofpdf document of its own whose pages are taken out and
-// compressed; the last one gives the fonts and all else, and the pages of all
-// are put together in its place. Text stands in the pages as Unicode, whatever
-// the section's subset of the fonts, so that one subset serves all.
-
-// mostInSection is how many pages are kept uncompressed.
-const mostInSection = 128
+// gofpdf writes numbers by fmt, keeps every page of a document uncompressed until
+// its end and reads its fonts anew for each document. What the pages show is
+// therefore written here (page.go); gofpdf makes a document of one page that
+// holds the letters of all of them, and its page is replaced by ours: the fonts
+// and their subsets, the catalogue and the properties are its work. Text stands
+// in the pages as Unicode, so that the subset need not be known before.
 
 // content is what a page shows: streams that are drawn over each other, each
 // compressed.
@@ -43,132 +39,79 @@ func (s *sink) Write(pdf []byte) (int, error) {
 	return len(pdf), s.err
 }
 
-// output ends the section being drawn and hands its objects on.
-func (d *Doc) output(take func(objects map[int][]byte, trailer []byte) error) error {
-	s := &sink{take: func(pdf []byte) error {
-		objects, trailer, err := objectsOf(pdf)
-		if err != nil {
-			return err
-		}
-		return take(objects, trailer)
-	}}
-	if err := d.pdf.Output(s); err != nil {
-		return err
-	}
-	d.pdf = nil
-	return s.err
-}
-
-// section starts one.
-func (d *Doc) section() {
+// newFonts starts a document of gofpdf's with our fonts and properties.
+func (d *Doc) newFonts() *gofpdf.Fpdf {
 	// The orientation is always "P" with the size we want: gofpdf would swap
 	// the two numbers for "L".
-	d.pdf = gofpdf.NewCustom(&gofpdf.InitType{
+	pdf := gofpdf.NewCustom(&gofpdf.InitType{
 		OrientationStr: "P", UnitStr: "mm", Size: gofpdf.SizeType{Wd: d.PageW, Ht: d.PageH},
 	})
-	d.pdf.SetCompression(false)
-	d.pdf.SetCreationDate(d.about.Date)
-	d.pdf.SetModificationDate(d.about.Date)
-	d.pdf.SetCatalogSort(true)
-	d.pdf.SetAutoPageBreak(false, 0)
-	d.pdf.SetMargins(0, 0, 0)
+	pdf.SetCompression(false)
+	pdf.SetCreationDate(d.about.Date)
+	pdf.SetModificationDate(d.about.Date)
+	pdf.SetCatalogSort(true)
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.SetMargins(0, 0, 0)
 	title, _ := Printable(d.about.Title)
-	d.pdf.SetTitle(title, true)
+	pdf.SetTitle(title, true)
 	author, _ := Printable(d.about.Author)
-	d.pdf.SetAuthor(author, true)
+	pdf.SetAuthor(author, true)
 	// gofpdf appends padding to the slice it is given (a data race when two
 	// documents share it), so each document gets its own copy.
-	d.pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
-	d.pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
-}
-
-// inSection is how many pages the section being drawn has.
-func (d *Doc) inSection() int {
-	if d.pdf == nil {
-		return 0
-	}
-	return d.pdf.PageCount()
-}
-
-// flush ends the section being drawn and puts its pages behind those there are.
-func (d *Doc) flush() {
-	n := d.inSection()
-	if n == 0 || d.err != nil {
-		return
-	}
-	d.err = d.output(func(objects map[int][]byte, _ []byte) error {
-		return contents(objects, n, func(_ int, stream []byte) { d.pages = append(d.pages, content{stream}) })
-	})
-}
-
-// drawOver draws on pages that have been flushed.
-func (d *Doc) drawOver(draw func(page, pages int)) {
-	d.flush()
-	for first := 0; first < len(d.pages) && d.err == nil; first += mostInSection {
-		n := min(mostInSection, len(d.pages)-first)
-		d.section()
-		for i := range n {
-			d.over = first + i + 1
-			d.startPage()
-			draw(d.over, len(d.pages))
-		}
-		d.err = d.output(func(objects map[int][]byte, _ []byte) error {
-			return contents(objects, n, func(i int, stream []byte) { d.pages[first+i] = append(d.pages[first+i], stream) })
-		})
-	}
-	d.over = 0
+	pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
+	pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
+	return pdf
 }
 
 // finish ends the document.
 func (d *Doc) finish() (file []byte, err error) {
+	d.endPage()
 	if d.err != nil {
 		return nil, d.err
 	}
-	n, extra := d.inSection(), 0
-	if len(d.pages) > 0 {
-		// The last section's fonts must hold the letters of all: they are written
-		// on a page that is left out.
-		if d.pdf == nil {
-			d.section()
-		}
-		d.startPage()
-		extra = 1
-		for f := range d.sizes {
-			d.pdf.SetFont("sans", [2]string{"", "B"}[f], 1)
-			d.pdf.Text(0, 0, string(slices.Sorted(maps.Keys(d.sizes[f].adv))))
-		}
+	pdf := d.newFonts()
+	pdf.AddPage()
+	for f := range d.sizes {
+		pdf.SetFont("sans", [2]string{"", "B"}[f], 1)
+		pdf.Text(0, 0, string(d.sizes[f].letters()))
 	}
-	err = d.output(func(objects map[int][]byte, trailer []byte) error {
-		if err := contents(objects, n, func(_ int, stream []byte) { d.pages = append(d.pages, content{stream}) }); err != nil {
-			return err
+	s := &sink{take: func(b []byte) error {
+		objects, trailer, err := objectsOf(b)
+		if err == nil {
+			err = ourFontNames(objects)
 		}
-		file, err = d.assemble(objects, trailer, n+extra)
+		if err == nil {
+			file, err = d.assemble(objects, trailer)
+		}
 		return err
-	})
-	return file, err
+	}}
+	if err := pdf.Output(s); err != nil {
+		return nil, err
+	}
+	return file, s.err
 }
 
-// contents gives the contents of the first n pages of a section, compressed.
-func contents(objects map[int][]byte, n int, put func(page int, stream []byte)) error {
-	for i := range n {
-		stream, err := streamOf(objects[contentOf(i)])
-		if err != nil {
-			return err
+// ourFontNames has the fonts be called in the pages by the names we use there.
+func ourFontNames(objects map[int][]byte) error {
+	page, err := streamOf(objects[firstPageObject+1])
+	if err != nil {
+		return err
+	}
+	for f := range faceNames {
+		_, after, _ := bytes.Cut(page, []byte("BT /F"))
+		name, rest, ok := bytes.Cut(after, []byte(" 1.00 Tf"))
+		if !ok || !bytes.Contains(objects[resourcesObject], slices.Concat([]byte("/F"), name, []byte(" "))) {
+			return errors.New("the PDF library wrote a page without fonts")
 		}
-		small, err := compressed(stream)
-		if err != nil {
-			return err
-		}
-		put(i, small)
+		objects[resourcesObject] = bytes.Replace(objects[resourcesObject], slices.Concat([]byte("/F"), name, []byte(" ")), []byte(faceNames[f]+" "), 1)
+		page = rest
 	}
 	return nil
 }
 
 // In gofpdf's files the tree of pages is object 1, what they use is object 2, and
 // then each page has one for itself and one for its content.
-const treeObject, firstPageObject = 1, 3
-
-func contentOf(page int) int { return firstPageObject + 2*page + 1 }
+const treeObject, resourcesObject, firstPageObject = 1, 2, 3
 
 // objectsOf cuts a file of gofpdf's into its objects, by the file's own table.
 func objectsOf(pdf []byte) (objects map[int][]byte, trailer []byte, err error) {
@@ -254,13 +197,13 @@ func compressed(b []byte) ([]byte, error) {
 	return slices.Clip(out.Bytes()), nil
 }
 
-// assemble writes the document: what the last section has beside pages, and the
-// pages of all sections. n is how many pages the last section has.
-func (d *Doc) assemble(objects map[int][]byte, trailer []byte, n int) ([]byte, error) {
+// assemble writes the document: what gofpdf's has beside its one page, and our
+// pages.
+func (d *Doc) assemble(objects map[int][]byte, trailer []byte) ([]byte, error) {
 	size := 0
 	for number, o := range objects {
 		size += len(o) + 40
-		if number >= firstPageObject && number < firstPageObject+2*n {
+		if number >= firstPageObject && number < firstPageObject+2 {
 			delete(objects, number)
 		}
 	}
@@ -279,7 +222,7 @@ func (d *Doc) assemble(objects map[int][]byte, trailer []byte, n int) ([]byte, e
 			out.Write(b)
 		}
 	}
-	// The numbers of the last section's pages are free again; they come first.
+	// The numbers of gofpdf's page are free again; they come first.
 	next, free := firstPageObject, 0
 	take := func() int {
 		for {

@@ -18,10 +18,9 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"time"
-
-	"github.com/jung-kurt/gofpdf"
 )
 
 // Ink is a grey level, 0 black to 255 white.
@@ -50,15 +49,13 @@ type Doc struct {
 	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
 
 	about About
-	pdf   *gofpdf.Fpdf // the section being drawn
-	pages []content    // of the sections before it
-	over  int          // the page being drawn over; 0: none
+	pages []content // finished
+	fresh bool      // a page is being drawn that is not yet among them
+	over  int       // the page being drawn over; 0: none
+	buf   []byte    // what the page being drawn shows
 	err   error
 	sizes [2]metrics
-	// what the current page's content stream has been told last
-	face Face
-	pt   float64
-	ink  Ink
+	state state
 }
 
 // Papers lists the papers in portrait, width and height in mm (ISO 216 and
@@ -82,60 +79,57 @@ func New(paper string, landscape bool, about About) (*Doc, error) {
 	if landscape {
 		d.PageW, d.PageH = d.PageH, d.PageW
 	}
-	d.section()
-	return d, d.pdf.Error()
+	return d, nil
 }
 
 // AddPage starts a page; all drawing goes to the newest page.
 func (d *Doc) AddPage() {
-	if d.inSection() == mostInSection {
-		d.flush()
-	}
-	if d.pdf == nil {
-		d.section()
-	}
-	d.startPage()
+	d.endPage()
+	d.fresh, d.state = true, untold
 }
 
-func (d *Doc) startPage() {
-	d.pdf.AddPage()
-	d.forget()
-	d.pdf.SetLineCapStyle("butt")
-	d.pdf.SetLineJoinStyle("miter")
+// endPage puts the page being drawn behind those there are.
+func (d *Doc) endPage() {
+	if d.fresh {
+		d.pages = append(d.pages, content{d.taken()})
+		d.fresh = false
+	}
 }
 
-// forget drops what we know of the page's graphics state.
-func (d *Doc) forget() { d.pt, d.ink = -1, -1 }
+// taken is what has been drawn, compressed.
+func (d *Doc) taken() []byte {
+	b, err := compressed(d.buf)
+	d.err = cmp.Or(d.err, err)
+	d.buf = d.buf[:0]
+	return b
+}
 
 // Page is the number of the page being drawn, 0 before the first.
 func (d *Doc) Page() int {
-	if d.over > 0 {
+	switch {
+	case d.over > 0:
 		return d.over
+	case d.fresh:
+		return len(d.pages) + 1
 	}
-	if d.pdf == nil {
-		return len(d.pages)
-	}
-	return len(d.pages) + d.pdf.PageNo()
+	return len(d.pages)
 }
 
 // OnEachPage draws on every page made so far, told its number and how many
 // there are: for feet that say "page 2 of 5".
 func (d *Doc) OnEachPage(draw func(page, pages int)) {
-	if len(d.pages) > 0 {
-		d.drawOver(draw)
-		return
+	d.endPage()
+	for i := range d.pages {
+		d.over, d.state = i+1, untold
+		draw(i+1, len(d.pages))
+		d.pages[i] = append(d.pages[i], d.taken())
 	}
-	n := d.inSection()
-	for i := 1; i <= n; i++ {
-		d.pdf.SetPage(i)
-		d.forget()
-		draw(i, n)
-	}
+	d.over = 0
 }
 
 // Bytes finishes the document; nothing can be drawn on it afterwards.
 func (d *Doc) Bytes() ([]byte, error) {
-	if len(d.pages)+d.inSection() == 0 {
+	if d.Page() == 0 {
 		return nil, fmt.Errorf("no page was drawn")
 	}
 	return d.finish()

@@ -3,50 +3,7 @@ package draw
 import (
 	"math"
 	"slices"
-
-	"github.com/jung-kurt/gofpdf"
 )
-
-func (d *Doc) stroke(ink Ink, width float64) {
-	d.pdf.SetDrawColor(int(ink), int(ink), int(ink))
-	d.pdf.SetLineWidth(width)
-}
-
-func (d *Doc) fill(ink Ink) { d.pdf.SetFillColor(int(ink), int(ink), int(ink)) }
-
-// LineTo draws a straight line.
-func (d *Doc) LineTo(x1, y1, x2, y2, width float64, ink Ink) {
-	d.stroke(ink, width)
-	d.pdf.Line(x1, y1, x2, y2)
-}
-
-// Dashes draws a dashed line to cut along.
-func (d *Doc) Dashes(x1, y1, x2, y2 float64) {
-	d.stroke(Mid, 0.15)
-	d.pdf.SetDashPattern([]float64{1, 2}, 0)
-	d.pdf.Line(x1, y1, x2, y2)
-	d.pdf.SetDashPattern(nil, 0)
-}
-
-// Rect draws a filled rectangle.
-func (d *Doc) Rect(x, y, w, h float64, ink Ink) {
-	d.fill(ink)
-	d.pdf.Rect(x, y, w, h, "F")
-}
-
-// Outline draws a rectangle's outline, its line wholly inside.
-func (d *Doc) Outline(x, y, w, h, width float64) {
-	d.stroke(Black, width)
-	d.pdf.Rect(x+width/2, y+width/2, w-width, h-width, "D")
-}
-
-func (d *Doc) poly(style string, xy ...float64) {
-	pts := make([]gofpdf.PointType, 0, len(xy)/2)
-	for i := 0; i+1 < len(xy); i += 2 {
-		pts = append(pts, gofpdf.PointType{X: xy[i], Y: xy[i+1]})
-	}
-	d.pdf.Polygon(pts, style)
-}
 
 // On puts g on a ground of ink with a margin round it.
 func On(ink Ink, margin float64, g *Group) *Group {
@@ -98,8 +55,8 @@ func (d *Doc) scoop(x, y, w, h, part float64) {
 	d.poly("F", left+lean, level, right-lean, level, right-in, foot, left+in, foot)
 	d.stroke(Black, lw)
 	d.poly("D", left, top, right, top, right-in, foot, left+in, foot)
-	d.pdf.SetLineWidth(0.16 * h)
-	d.pdf.Line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
+	d.stroke(Black, 0.16*h)
+	d.line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
 }
 
 // Level draws what a level measure is, h high: one filled to the brim, ticked,
@@ -113,16 +70,16 @@ func Level(h float64) *Group {
 		top := y + h - cup
 		d.scoop(x, top, 0.86*cup, cup, 1)
 		d.stroke(Black, lw)
-		d.pdf.Line(x+1.1*cup, top+0.75*cup, x+1.22*cup, top+0.95*cup)
-		d.pdf.Line(x+1.22*cup, top+0.95*cup, x+1.5*cup, top+0.5*cup)
+		d.line(x+1.1*cup, top+0.75*cup, x+1.22*cup, top+0.95*cup)
+		d.line(x+1.22*cup, top+0.95*cup, x+1.5*cup, top+0.5*cup)
 		at := x + 1.9*cup
 		d.scoop(at, top, 0.86*cup, cup, 1)
 		d.fill(Black)
 		d.poly("F", at, top, at+0.43*cup, y, at+0.86*cup, top)
 		d.stroke(Black, lw)
 		left, low := at+1.12*cup, top+0.5*cup
-		d.pdf.Line(left, low, left+0.36*cup, low+0.45*cup)
-		d.pdf.Line(left, low+0.45*cup, left+0.36*cup, low)
+		d.line(left, low, left+0.36*cup, low+0.45*cup)
+		d.line(left, low+0.45*cup, left+0.36*cup, low)
 	})
 }
 
@@ -151,7 +108,7 @@ func Drop(h float64) *Group {
 		r := 0.3 * h
 		cx, cy := x+0.35*h, y+h-r-0.05*h
 		d.fill(Black)
-		d.pdf.Circle(cx, cy, r, "F")
+		d.circle(cx, cy, r, "F")
 		d.poly("F", cx-0.92*r, cy-0.4*r, cx, y+0.02*h, cx+0.92*r, cy-0.4*r)
 	})
 }
@@ -200,12 +157,12 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 func Hatch(w, h float64) *Group {
 	g := Space(w, h)
 	return g.Draw(func(d *Doc, x, y float64) {
-		d.pdf.ClipRect(x, y, w, h, false)
+		d.clip(x, y, w, h)
 		d.stroke(Black, 0.15)
 		for s := -h; s < w; s += 1.3 {
-			d.pdf.Line(x+s, y+h, x+s+h, y)
+			d.line(x+s, y+h, x+s+h, y)
 		}
-		d.pdf.ClipEnd()
+		d.endClip()
 		d.Outline(x, y, w, h, 0.2)
 	})
 }
@@ -338,11 +295,11 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark, bands ...Band) 
 			switch m.Kind {
 			case Dot:
 				d.fill(Black)
-				d.pdf.Circle(cx, cy, 1.3, "F")
+				d.circle(cx, cy, 1.3, "F")
 			case Ring:
 				d.fill(White)
 				d.stroke(Black, 0.5)
-				d.pdf.Circle(cx, cy, 1.3, "FD")
+				d.circle(cx, cy, 1.3, "FD")
 			case Tick:
 				d.LineTo(cx, cy-half, cx, cy+half, 0.8, Black)
 			}
@@ -454,7 +411,7 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 		for _, p := range points {
 			cx, cy := at(p)
 			d.fill(Black)
-			d.pdf.Circle(x+cx, y+cy, 0.8, "F")
+			d.circle(x+cx, y+cy, 0.8, "F")
 		}
 	})
 	type box struct{ x0, x1, y0, y1 float64 }

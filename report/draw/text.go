@@ -2,7 +2,9 @@ package draw
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -125,18 +127,30 @@ func drawable(r rune, buf *sfnt.Buffer) bool {
 	return true
 }
 
-// metrics remembers how wide each letter of one face is, in 1/2048 em.
+// metrics remembers how wide each letter of one face is, in em.
 type metrics struct {
-	adv map[rune]float64
-	buf sfnt.Buffer
+	near  [0x180]float64 // Latin; 0: not asked for, or of no width
+	asked [0x180]bool
+	far   map[rune]float64
+	buf   sfnt.Buffer
+}
+
+// letters are those that were measured, which is before they are drawn.
+func (m *metrics) letters() []rune {
+	var out []rune
+	for r, asked := range m.asked {
+		if asked {
+			out = append(out, rune(r))
+		}
+	}
+	return append(out, slices.Sorted(maps.Keys(m.far))...)
 }
 
 func (d *Doc) advance(f Face, r rune) float64 {
 	m := &d.sizes[f]
-	if m.adv == nil {
-		m.adv = map[rune]float64{}
-	}
-	if a, ok := m.adv[r]; ok {
+	if near := int(r) < len(m.near); near && m.asked[r] {
+		return m.near[r]
+	} else if a, ok := m.far[r]; !near && ok {
 		return a
 	}
 	a := 0.0
@@ -147,7 +161,14 @@ func (d *Doc) advance(f Face, r rune) float64 {
 			a = float64(w) / 64 / float64(upem)
 		}
 	}
-	m.adv[r] = a
+	if int(r) < len(m.near) {
+		m.near[r], m.asked[r] = a, true
+	} else {
+		if m.far == nil {
+			m.far = map[rune]float64{}
+		}
+		m.far[r] = a
+	}
 	return a
 }
 
@@ -179,19 +200,10 @@ func Tight(g *Group, capMM float64) *Group {
 	return t.Draw(func(d *Doc, x, y float64) { d.Place(x, y-above*capMM, g) })
 }
 
-// text draws s with its feet on y. gofpdf writes sizes with two decimals of a
+// text draws s with its feet on y. Sizes are written with two decimals of a
 // point, so the size is rounded down to that to stay within what was measured.
 func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
-	pt := math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6) / 100
-	if f != d.face || pt != d.pt {
-		d.pdf.SetFont("sans", [2]string{"", "B"}[f], pt)
-		d.face, d.pt = f, pt
-	}
-	if ink != d.ink {
-		d.pdf.SetTextColor(int(ink), int(ink), int(ink))
-		d.ink = ink
-	}
-	d.pdf.Text(x, y, s)
+	d.write(f, math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6)/100, ink, x, y, s)
 	if d.KeepBoxes {
 		d.Boxes = append(d.Boxes, Box{
 			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + descentToCap), Text: s,
