@@ -168,19 +168,19 @@ func (d *Doc) poly(style string, xy ...float64) {
 	d.op("l " + paint[style])
 }
 
-// circle draws one as four curves, which leave the true circle by less than three
-// hundredths of a per cent of its radius.
+// circle draws one as six curves, which leave the true circle by less than a
+// thousandth of its radius.
 func (d *Doc) circle(cx, cy, r float64, style string) {
-	k := 4.0 / 3 * (math.Sqrt2 - 1) * r // for a quarter
+	const step = math.Pi / 3
 	d.at(cx+r, cy, 3)
 	d.op("m")
-	for _, c := range [][6]float64{
-		{r, -k, k, -r, 0, -r}, {-k, -r, -r, -k, -r, 0}, {-r, k, -k, r, 0, r}, {k, r, r, k, r, 0},
-	} {
-		for i := 0; i < 6; i += 2 {
-			d.at(cx+c[i], cy+c[i+1], 3)
-		}
+	for i := range 6 {
+		s0, c0 := math.Sincos(float64(i) * step)
+		s1, c1 := math.Sincos(float64(i+1) * step)
+		d.at(cx+r*(c0-s0*step/3), cy-r*(s0+c0*step/3), 3)
+		d.at(cx+r*(c1+s1*step/3), cy-r*(s1-c1*step/3), 3)
+		d.at(cx+r*c1, cy-r*s1, 3)
 		d.op("c")
 	}
-	d.op("h " + paint[style])
+	d.op(paint[style])
 }
