@@ -4,7 +4,9 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"compress/flate"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strings"
@@ -46,6 +48,11 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 	s := newSheet(p, m)
 	s.inEnglish()
 	f := excelize.NewFile()
+	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
+		z := zip.NewWriter(w)
+		z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
+		return z
+	})
 	defer func() {
 		if e := f.Close(); err == nil {
 			err = e
@@ -245,12 +252,20 @@ func cellValue(v any) any {
 	return v
 }
 
+// inXML says that XML 1.0 has the letter.
+func inXML(r rune) bool {
+	return r == '\t' || r == '\n' || r >= 0x20 && r != 0xFFFE && r != 0xFFFF
+}
+
 // plainText is text a cell may hold: valid, without what XML forbids, no longer
 // than a cell takes.
 func plainText(s string) string {
+	if len(s) <= 32000 && strings.IndexFunc(s, func(r rune) bool { return !inXML(r) || r == utf8.RuneError }) < 0 {
+		return s
+	}
 	out := make([]rune, 0, len(s))
 	for _, r := range s {
-		if r == '\t' || r == '\n' || r >= 0x20 && r != 0xFFFE && r != 0xFFFF {
+		if inXML(r) {
 			out = append(out, r)
 		}
 	}

@@ -141,9 +141,13 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 }
 
 // limitMemory has the collector keep the memory near what a yard of that size
-// needs, instead of letting it grow to twice that; GOMEMLIMIT counts before it.
+// needs, instead of letting it grow to twice that, and come less often while
+// there is room; GOMEMLIMIT and GOGC count before it.
 func limitMemory(horses int) {
 	const least, perHorse = 240 << 20, 240 << 10
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(200)
+	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(int64(max(least, horses*perHorse)))
 	}
