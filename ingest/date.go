@@ -24,6 +24,15 @@ var (
 	firstYear, last = 1990, 2100
 )
 
+// mayBeDate tells nearly all other texts apart at once: a date ends or starts
+// with the figures of its year.
+func mayBeDate(s string) bool {
+	figures := func(t string) bool {
+		return strings.IndexFunc(t, func(r rune) bool { return r < '0' || r > '9' }) < 0
+	}
+	return len(s) >= 4 && (figures(s[len(s)-2:]) || figures(s[:4]))
+}
+
 // ParseDate reads a date written as text: "2026-11-30", "30 November 2026",
 // "Mon 30 Nov 2026", "November 30, 2026", "2026/11/30", months in English, German,
 // French and Spanish, and "30/11/2026" where only one way
@@ -32,6 +41,9 @@ var (
 // 2100.
 func ParseDate(text string) (time.Time, error) {
 	s := strings.ToLower(tidy(text))
+	if !mayBeDate(s) {
+		return time.Time{}, errNoDate
+	}
 	if m := isoDate.FindStringSubmatch(s); m != nil {
 		return makeDate(m[1], m[2], m[3])
 	}

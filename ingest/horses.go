@@ -63,7 +63,11 @@ func (r *reader) readHorses() {
 			t.horse = cell{kind: written, shown: strings.TrimSpace(t.sheet.name)}
 		}
 		n := len(r.week.Horses)
-		r.rowsOf(t, "horse", func(rw row) { r.readHorse(t, rw) })
+		r.rowsOf(t, "horse", func(rw row) {
+			if len(r.week.Horses) <= maxHorses { // one more is enough to be refused
+				r.readHorse(t, rw)
+			}
+		})
 		if t.sheet.turned && len(r.week.Horses) == n+1 {
 			r.owner[t.sheet.name] = r.week.Horses[n].Name
 		}

@@ -41,6 +41,9 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"formatted cells in the last column", insert(many(20, far)), 3},
 		{"formatted cells in the last column of many rows", insert(many(2000, far)), 0},
 		{"a million empty rows", insert(many(1_000_000, func(i int) string { return `<row r="` + refOf(1, i+100)[1:] + `"/>` })), 0},
+		{"half a million small cells", insert(many(50_000, func(i int) string {
+			return `<row r="` + refOf(1, i+100)[1:] + `">` + strings.Repeat(`<c><v>1</v></c>`, 10) + `</row>`
+		})), 0},
 		{"rows without numbers", insert(many(100_000, func(int) string { return `<row/>` })), 0},
 		{"very many joined cells", insert("</sheetData><mergeCells>" + many(100_000, func(int) string { return `<mergeCell ref="A1:B2"/>` }) + "</mergeCells><sheetData>"), 0},
 		{"a part of 200 MB", rezip(t, good, func(name string, b []byte) []byte {

@@ -25,11 +25,18 @@ type vocabulary struct {
 	guess bool             // a table may be known by headings that are only like known ones
 }
 
+// mostRemembered bounds what is kept of texts looked at: a file may have a new
+// text in every cell.
+const mostRemembered = 20_000
+
 // taken is splitHeading, remembered: the same texts come again in every row.
 func (v *vocabulary) taken(text string) heading {
 	h, ok := v.split[text]
 	if !ok {
 		h = splitHeading(text)
+		if len(v.split) >= mostRemembered {
+			clear(v.split)
+		}
 		v.split[text] = h
 	}
 	return h
@@ -378,6 +385,9 @@ func (v *vocabulary) lookAt(text string) *look {
 		for i, k := range wordKinds {
 			l.keys[i] = v.words.kind[k][w]
 			l.any = l.any || l.keys[i] != ""
+		}
+		if len(v.looks) >= mostRemembered {
+			clear(v.looks)
 		}
 		v.looks[text] = l
 	}

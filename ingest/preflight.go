@@ -25,7 +25,8 @@ const (
 	maxUnzipped  = 96 << 20
 	maxPart      = 48 << 20
 	maxHorses    = 10_000  // the plan and the sheets of each need a quarter of a megabyte
-	maxRows      = 20_000  // rows with values, all sheets together
+	maxRows      = 80_000  // rows with values, all sheets together: ten thousand horses take six or seven each
+	maxCells     = 450_000 // cells with values, all sheets together: ten thousand horses take forty each
 	maxColumn    = 256     // column IV
 	maxCellText  = 32_767  // characters: Excel's own limit
 	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column
@@ -192,7 +193,7 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	s.date1904 = book.date1904
-	rows := 0
+	rows, cells := 0, 0
 	for _, sh := range book.sheets {
 		r, ok := rels[sh.rel]
 		if !ok {
@@ -207,6 +208,9 @@ func preflight(data []byte) (*scan, error) {
 		}
 		if rows += n; rows > maxRows {
 			return nil, tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
+		}
+		if cells += len(got.cells); cells > maxCells {
+			return nil, tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
 		}
 		got.name, got.hidden = sh.name, sh.hidden
 		s.textual += got.textual
@@ -629,6 +633,9 @@ func scanSheet(b []byte, used []bool) (scannedSheet, int, error) {
 						if rowsUsed > maxRows {
 							return tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
 						}
+					}
+					if len(s.cells) == maxCells {
+						return tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
 					}
 					s.cells = append(s.cells, c)
 				}

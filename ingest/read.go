@@ -161,8 +161,8 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		}
 		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s.", name, expected(horsesKind), sheetNames(sheets))
 	}
-	if n := len(r.week.Horses); n > maxHorses {
-		return yard.Week{}, refuse(nil, "%s names %d horses, and one workbook may have %d: divide it into several, a yard each.", name, n, maxHorses)
+	if len(r.week.Horses) > maxHorses {
+		return yard.Week{}, refuse(nil, "%s names more than %d horses: divide it into several, a yard each.", name, maxHorses)
 	}
 	r.giveOwners()
 	r.readWeights()

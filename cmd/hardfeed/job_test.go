@@ -100,7 +100,7 @@ func BenchmarkDemo(b *testing.B) {
 
 // Whole runs of larger yards: time and memory a horse should not grow with them.
 func BenchmarkRun(b *testing.B) {
-	for _, horses := range []int{20, 100, 1_000, 3_000} {
+	for _, horses := range []int{20, 100, 1_000, 3_000, 10_000} {
 		data, err := templates.Many(horses, 1)
 		if err != nil {
 			b.Fatal(err)
