@@ -341,12 +341,14 @@ func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
 		out = append(out, draw.Space(w, 1.2*k))
 		out = append(out, d.Lines(f, c*k, w, draw.Black, t)...)
 	}
-	reasons := h.NoCardWhy
-	if len(reasons) == 0 {
-		reasons = []string{s.word("nocard.office")}
-	}
-	for _, why := range reasons {
-		say(draw.Regular, 3.8, s.word("nocard.why", "reason", why))
+	for i, t := range s.tongues() {
+		reasons := t.reasons(h, h.NoCardWhy, "nocard.office")
+		if len(reasons) == 0 {
+			reasons = []string{t.Say("nocard.office")}
+		}
+		for _, why := range reasons {
+			say(draw.Regular, 3.8-0.8*float64(i), t.Say("nocard.why", "reason", why))
+		}
 	}
 	for i, t := range s.tongues() {
 		face, c := draw.Bold, 5.0
@@ -376,10 +378,10 @@ func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
 	}
 	x := word.W + 6*k
 	var lines []*draw.Group
-	for _, why := range h.HeldWhy {
-		lines = append(lines, d.Lines(draw.Regular, 2.9*k, w-x-2*k, draw.White, why)...)
-	}
 	for _, t := range s.tongues() {
+		for _, why := range t.reasons(h, h.HeldWhy, "reason.held") {
+			lines = append(lines, d.Lines(draw.Regular, 2.9*k, w-x-2*k, draw.White, why)...)
+		}
 		lines = append(lines, d.Lines(draw.Bold, 2.9*k, w-x-2*k, draw.White, t.Say("held.do", "who", t.ask(s.p.Week)))...)
 	}
 	// The first block carries the word; further lines follow one by one, so that

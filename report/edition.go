@@ -9,6 +9,7 @@ import (
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
+	"hardfeed/templates/wording"
 )
 
 // EditionChange is one thing that differs from the edition before.
@@ -155,6 +156,8 @@ func (s *sheet) editionOf(h yard.HorsePlan) string {
 	switch n := len(own); {
 	case n == 0:
 		return line + s.bothOf("edition.same")
+	case s.main.Code != wording.Original: // what differs is told in English, on the office sheet
+		return line + s.bothOf("edition.differs")
 	case n > maxEditionChanges:
 		return line + s.word("edition.more", "changes", capital(strings.Join(own[:maxEditionChanges], "; ")))
 	}

@@ -7,6 +7,7 @@ import (
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
+	"hardfeed/templates/wording"
 )
 
 // scoops draws scoops.pdf: what a scoop of each feed weighs, and how many
@@ -77,7 +78,7 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 			switch {
 			case !ok:
 				what = t.Say("scoops.density.none")
-			case n.DensityFrom != "":
+			case n.DensityFrom != "" && t.Code == wording.Original: // a source is named in English; the office sheet has it
 				what = t.Say("scoops.density.from", "source", n.DensityFrom)
 			}
 			return t.Say("scoops.rely", "what", what)

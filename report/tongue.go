@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -253,30 +254,37 @@ func (t tongue) awaiting() []string {
 	return nil
 }
 
-// cautionForms are the sentences the program writes about a horse, each as it
-// is found again: the English one with its places open.
-var cautionForms = sync.OnceValue(func() map[string]*regexp.Regexp {
-	forms := map[string]*regexp.Regexp{}
+// form is a sentence the program writes about a horse as it is found again: the
+// English one with its places open.
+type form struct {
+	key string
+	*regexp.Regexp
+}
+
+var forms = sync.OnceValue(func() (out []form) {
 	place := regexp.MustCompile(`\\\{(\w+)\\\}`)
-	for _, k := range english().Keys("caution.") {
-		forms[k] = regexp.MustCompile("^" + place.ReplaceAllString(regexp.QuoteMeta(english().Say(k)), "(?P<$1>.+?)") + "$")
+	for _, k := range slices.Concat(english().Keys("caution."), english().Keys("reason.")) {
+		text := regexp.QuoteMeta(capital(english().Say(k)))
+		out = append(out, form{k, regexp.MustCompile("^" + place.ReplaceAllString(text, "(?P<$1>.+?)") + "$")})
 	}
-	return forms
+	return out
 })
 
 var decimals = regexp.MustCompile(`^\d+\.\d+$`)
 
-// caution is one of those sentences in the language; any other, which a person
-// or the vet's words made, stays as it is. It says whether it was one.
-func (t tongue) caution(text string) (string, bool) {
-	for _, k := range english().Keys("caution.") {
-		form := cautionForms()[k]
-		m := form.FindStringSubmatch(text)
+// saidAs is one of those sentences in the language; ok is false of any other.
+func (t tongue) saidAs(kind, text string) (_ string, ok bool) {
+	text = capital(text)
+	for _, f := range forms() {
+		if !strings.HasPrefix(f.key, kind) {
+			continue
+		}
+		m := f.FindStringSubmatch(text)
 		if m == nil {
 			continue
 		}
 		var args []string
-		for i, name := range form.SubexpNames()[1:] {
+		for i, name := range f.SubexpNames()[1:] {
 			v := m[i+1]
 			switch {
 			case decimals.MatchString(v):
@@ -286,15 +294,61 @@ func (t tongue) caution(text string) (string, bool) {
 			}
 			args = append(args, name, v)
 		}
-		return capital(t.Say(k, args...)), true
+		return capital(t.Say(f.key, args...)), true
+	}
+	return "", false
+}
+
+// caution is what a horse's card warns of in the language; what a person or the
+// vet's words made stays as it is. It says whether it was the program's.
+func (t tongue) caution(text string) (string, bool) {
+	if said, ok := t.saidAs("caution.", text); ok {
+		return said, true
 	}
 	return text, false
 }
 
-// dayCalled is an English weekday in the language.
+// rowID is the id of a row of the table of limits; other rules have names in English.
+var rowID = regexp.MustCompile(`^[A-Z]+-\d+$`)
+
+// reason is why a card is held or was not computed. In English it is as the
+// engine wrote it. Other languages have the commonest reasons; for the rest, as
+// for the numbers of limits, they send to the office sheet, by the words of key
+// and the row of the limit. What the card prints instead stands in its rows, and
+// is not said again.
+func (t tongue) reason(h yard.HorsePlan, text, key string) string {
+	if t.Code == wording.Original {
+		return text
+	}
+	why, _, _ := strings.Cut(text, ". The card prints ")
+	if said, ok := t.saidAs("reason.", why); ok {
+		return said + "."
+	}
+	say := t.Say(key)
+	if i := slices.IndexFunc(h.Findings, func(f yard.Finding) bool { return strings.EqualFold(f.Message, why) && rowID.MatchString(f.Rule) }); i >= 0 {
+		say = strings.TrimSuffix(say, ".") + " (" + h.Findings[i].Rule + ")."
+	}
+	return say
+}
+
+// reasons are all of a card's, those that read alike once.
+func (t tongue) reasons(h yard.HorsePlan, texts []string, key string) []string {
+	var out []string
+	for _, text := range texts {
+		if r := t.reason(h, text, key); !slices.Contains(out, r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// dayCalled is an English weekday, or a day of a week without a date, in the language.
 func (t tongue) dayCalled(day string) string {
 	if k := english().Called("weekday.", day); k != "" {
 		return t.Say(k)
+	}
+	if n, ok := strings.CutPrefix(day, "Day "); ok {
+		return t.Say("day.numbered", "n", n)
 	}
 	return day
 }

@@ -84,6 +84,25 @@ func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 	}
 }
 
+// Why a card is held: in words of the language where they are few, else by the
+// row of the limit, with the numbers left to the office sheet.
+func TestReasonsAreSaidInTheLanguage(t *testing.T) {
+	h := yard.HorsePlan{Findings: []yard.Finding{{Rule: "D-11", Message: "Tea brings 2.31 g of starch"}, {Rule: "clash", Message: "No ration keeps both"}}}
+	for text, want := range map[string]string{
+		"planned hard feed of 4.50 kg a day is 1.50 kg over what is fed now; the stop mark is 1.40 kg a week. The card prints 3.70 kg of hard feed a day, and forage ad lib": "Geplantes Kraftfutter von 4,50 kg am Tag liegt 1,50 kg über dem jetzigen; die Stoppmarke ist 1,40 kg in der Woche.",
+		"Tea brings 2.31 g of starch. The card prints 2.00 kg of hard feed a day":                                                                                            "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt (D-11).",
+		"No ration keeps both": "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt.",
+		"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it": "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest.",
+	} {
+		if got := inTongue(t, "de").reason(h, text, "reason.held"); got != want {
+			t.Errorf("%q is said as %q", text, got)
+		}
+		if got := english().reason(h, text, "reason.held"); got != text {
+			t.Errorf("in English %q is %q", text, got)
+		}
+	}
+}
+
 // Two languages on a card: whatever is said in words stands there in both.
 func TestACardInTwoLanguages(t *testing.T) {
 	p := fixture()

@@ -285,7 +285,7 @@ var saidCases = []struct {
 		w.Horse.Before, w.Horse.Work = sevenDays(session(yard.Walk, 120)), sevenDays(session(yard.Walk, 60))
 	}), yard.Warn, "work goes from 120 to 60 minutes a week, and hard feed stays at 0.50 kg"},
 	{"choke", "", sick(yard.Choke, func(w *HorseWeek) { w.DryFeed = []string{"Cubes"} }), yard.Warn, "Cubes to be soaked, as your vet set it"},
-	{"heaves", "", sick(yard.Heaves, func(w *HorseWeek) { w.DryHay = []string{"Hay", "Straw"} }), yard.Warn, "Hay and Straw fed dry; as your vet set it, no dust"},
+	{"heaves", "", sick(yard.Heaves, func(w *HorseWeek) { w.DryHay = []string{"Hay", "Straw"} }), yard.Warn, "Hay, Straw fed dry; as your vet set it, no dust"},
 	{"SH-01", "cattle or poultry feed", of(500, nil, plainHay, one("Calf nuts", yard.HardFeed, 0.5, 0.9, nil)), yard.Stop,
 		"Calf nuts is by its name or label a feed for cattle or poultry, or holds an ionophore; none is the mark"},
 	{"SH-01", "cattle or poultry feed kept in the feed room", feedRoomOf(yard.Feed{Name: "Layers pellets"}), yard.Warn,

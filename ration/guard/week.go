@@ -677,14 +677,14 @@ func dryFeed(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !Has(w.Horse.Diagnoses, yard.Choke) || w.DryFeed == nil {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("%s to be soaked, as your vet set it", list(w.DryFeed))
+	return yard.Warn, fmt.Sprintf("%s to be soaked, as your vet set it", strings.Join(w.DryFeed, ", "))
 }
 
 func dust(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !Has(w.Horse.Diagnoses, yard.Heaves) || w.DryHay == nil {
 		return 0, ""
 	}
-	return yard.Warn, fmt.Sprintf("%s fed dry; as your vet set it, no dust", list(w.DryHay))
+	return yard.Warn, fmt.Sprintf("%s fed dry; as your vet set it, no dust", strings.Join(w.DryHay, ", "))
 }
 
 func heat(w HorseWeek, l yard.Limits) (yard.Severity, string) {
