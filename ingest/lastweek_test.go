@@ -232,3 +232,81 @@ func FuzzLastWeek(f *testing.F) {
 		}
 	})
 }
+
+// pastRecordOf is the record of a week with Gannet's hard feed in it.
+func pastRecordOf(week, kg string) string {
+	return fmt.Sprintf(`{"schema":1,"program":"hardfeed","week":%q,"horses":[{"name":" GANNET","status":"held","hard_feed_kg":{"card":%s}}]}`, week, kg)
+}
+
+// The weeks before, oldest first; a week that is missing or not known is no week
+// of nothing, and what is odd is said.
+func TestPastWeeks(t *testing.T) {
+	archive := map[string]string{
+		"2026-08-31": pastRecordOf("2026-08-31", "9"), // thirteen weeks ago
+		"2026-09-07": pastRecordOf("2026-09-07", "0.5"),
+		"2026-09-14": pastRecordOf("2026-09-14", "null"),
+		"2026-09-21": pastRecordOf("2026-09-21", "0"),
+		"2026-09-28": strings.Replace(pastRecordOf("2026-09-28", "3"), "held", "no_card", 1),
+		"2026-10-05": pastRecordOf("2026-10-05", "-1"),
+		"2026-10-12": pastRecordOf("2026-10-12", "1e300"),
+		"2026-10-19": pastRecordOf("2026-10-26", "3"), // another week's
+		"2026-10-26": "",
+		"2026-11-02": `{"schema":1,"program":"hardfeed","week":"2026-11-02","horses":[{"name":"Gannet","status":"carded","hard_feed_kg":{"card":1}},{"name":"gannet","status":"carded","hard_feed_kg":{"card":2}}]}`,
+		"2026-11-09": strings.Repeat("[", 20000),
+		"2026-11-16": `{"schema":1,"program":"hardfeed","week":"2026-11-16","horses":null}`,
+		"2026-11-23": pastRecordOf("2026-11-23", "2.25"),
+	}
+	w := PastWeeks(thisWeek(), func(beginning time.Time) []byte {
+		if r, ok := archive[beginning.Format("2006-01-02")]; ok {
+			return []byte(r)
+		}
+		return nil
+	})
+	var got []string
+	for _, p := range w.Horses[0].Past {
+		got = append(got, fmt.Sprintf("%s %v", p.Beginning.Format("2 Jan"), p.HardKg))
+	}
+	if want := "7 Sep 0.5, 21 Sep 0, 23 Nov 2.25"; strings.Join(got, ", ") != want {
+		t.Errorf("the past weeks are %v, want %s", got, want)
+	}
+	if len(w.Horses[1].Past) != 0 {
+		t.Errorf("Otter has %v", w.Horses[1].Past)
+	}
+	said := ""
+	for _, f := range w.Findings {
+		if f.Rule == "past-week" {
+			said += f.Horse + ": " + f.Message + "\n"
+		}
+	}
+	for _, want := range []string{"Gannet: the archive's record of the week beginning 5 October 2026 has -1 kg", "12 October 2026 has 1e+300 kg", ": the archive's record of the week beginning 19 October",
+		"26 October 2026 could not be read", "stands twice in the archive's record of the week beginning 2 November", "9 November 2026 could not be read"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said in\n%s", want, said)
+		}
+	}
+	if n := strings.Count(said, "\n"); n != 6 {
+		t.Errorf("%d findings\n%s", n, said)
+	}
+	undated := thisWeek()
+	undated.Beginning = time.Time{}
+	if w := PastWeeks(undated, func(time.Time) []byte { return []byte(pastRecordOf("0001-01-01", "1")) }); len(w.Horses[0].Past) != 0 {
+		t.Error("a week without a date has no weeks before it")
+	}
+}
+
+func FuzzPastWeeks(f *testing.F) {
+	f.Add([]byte(pastRecordOf("2026-11-23", "2")))
+	f.Add([]byte(pastRecordOf("2026-11-23", "-0")))
+	f.Add([]byte("{"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		w := PastWeeks(thisWeek(), func(time.Time) []byte { return data })
+		for _, p := range w.Horses[0].Past {
+			if !(p.HardKg >= 0 && p.HardKg <= 100) || !p.Beginning.Before(w.Beginning) {
+				t.Errorf("%+v", p)
+			}
+		}
+		if len(w.Horses[0].Past) > 1 {
+			t.Errorf("one record is of %d weeks", len(w.Horses[0].Past))
+		}
+	})
+}

@@ -75,7 +75,8 @@ type recordHorse struct {
 		Target  yard.Num `json:"target"`
 		Card    yard.Num `json:"card"`
 	} `json:"hard_feed_kg"`
-	Step struct {
+	PastHardFeed []recordPast `json:"past_hard_feed"` // of the archive's records; empty outside a drop folder
+	Step         struct {
 		RiseKg        yard.Num    `json:"rise_kg"`
 		WarnKg        yard.Num    `json:"warn_kg"`
 		StopKg        yard.Num    `json:"stop_kg"`
@@ -101,6 +102,11 @@ type recordHorse struct {
 	Changes        []recordChange   `json:"changes"`
 	Cautions       []string         `json:"cautions"`
 	Findings       []recordFinding  `json:"findings"`
+}
+
+type recordPast struct {
+	Week   string   `json:"week"` // its first day
+	CardKg yard.Num `json:"card_kg"`
 }
 
 type recordStandard struct {
@@ -363,6 +369,10 @@ func (s *sheet) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = clean(f.Now), clean(f.Planned), clean(f.Target), clean(f.Card)
+	r.PastHardFeed = []recordPast{}
+	for _, p := range h.Horse.Past {
+		r.PastHardFeed = append(r.PastHardFeed, recordPast{p.Beginning.Format("2006-01-02"), num(p.HardKg)})
+	}
 	st := h.Step
 	r.Step.RiseKg, r.Step.WarnKg, r.Step.StopKg = clean(st.RiseKg), clean(st.WarnKg), clean(st.StopKg)
 	r.Step.DayWarnKg, r.Step.DayStopKg = clean(st.DayWarnKg), clean(st.DayStopKg)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -454,7 +455,12 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	} else {
 		s.say(f, draw.Regular, "What was fed last week is not known, so no step can be measured.")
 	}
-	path := s.path(h, 0.36*f.w)
+	var path, weeks *draw.Group
+	if len(h.Horse.Past) > 0 {
+		weeks = s.weeks(h, f.w)
+	} else {
+		path = s.path(h, 0.36*f.w)
+	}
 	if len(marks) > 0 {
 		w := f.w - 10
 		if path != nil {
@@ -466,7 +472,11 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		}
 		f.put(g)
 	}
-	if len(st.PathKg) == 1 { // more are drawn
+	if weeks != nil {
+		f.gap(1)
+		f.put(weeks)
+		s.say(f, draw.Regular, "Outlined: the cards of past weeks, by the day the week began; black: now; grey: this week and the weeks to the target. No bar: no record of that week. Marks: above now, for this week's rise.")
+	} else if len(st.PathKg) == 1 { // more are drawn
 		var parts []string
 		for i, v := range st.PathKg {
 			parts = append(parts, fmt.Sprintf("week%s%d:%s%s", nb, i+1, nb, weight(v)))
@@ -478,6 +488,66 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		"warn and stop marks for a week "+known(st.WarnKg, 2, "kg")+" and "+known(st.StopKg, 2, "kg"),
 		"for a day "+known(st.DayWarnKg, 2, "kg")+" and "+known(st.DayStopKg, 2, "kg"))+".")
 	s.weeksAhead(f, h)
+}
+
+// How many weeks past and to come are drawn; the last to come always is.
+const maxPast, maxAhead = 12, 8
+
+// weeks draws hard feed over the weeks: what past cards had, what is fed now, and
+// the path to the target, against this week's marks. Weeks without a record keep
+// their place, empty.
+func (s *sheet) weeks(h yard.HorsePlan, w float64) *draw.Group {
+	var all []draw.StepWeek
+	add := func(v yard.Num, fill draw.Ink, label ...string) {
+		week := draw.StepWeek{Value: math.NaN(), Figure: "unknown", Fill: fill}
+		if kg, ok := v.Get(); ok {
+			week.Value, week.Figure = kg, figure(kg, 2)
+		}
+		copy(week.Label[:], label)
+		all = append(all, week)
+	}
+	past := map[int]float64{} // by how many weeks ago
+	first := 0
+	for _, p := range h.Horse.Past {
+		days := int(math.Round(s.p.Week.Beginning.Sub(p.Beginning).Hours() / 24))
+		if ago := days / 7; days%7 == 0 && ago > 0 && ago <= maxPast {
+			past[ago], first = p.HardKg, max(first, ago)
+		}
+	}
+	for ago := first; ago > 0; ago-- {
+		day := s.p.Week.Beginning.AddDate(0, 0, -7*ago)
+		label := [2]string{strconv.Itoa(day.Day()), day.Format("Jan")}
+		if kg, ok := past[ago]; ok {
+			add(yard.Known(kg), draw.White, label[:]...)
+			continue
+		}
+		all = append(all, draw.StepWeek{Gap: true, Label: label})
+	}
+	var marks []draw.StepMark
+	if now, ok := h.HardFeed.Now.Get(); ok {
+		if v, ok := h.Step.WarnKg.Get(); ok {
+			marks = append(marks, draw.StepMark{At: now + v, Label: "warn above" + nb + figure(now+v, 2), From: len(all), Below: true})
+		}
+		if v, ok := h.Step.StopKg.Get(); ok {
+			marks = append(marks, draw.StepMark{At: now + v, Label: "stop above" + nb + figure(now+v, 2), From: len(all)})
+		}
+	}
+	add(h.HardFeed.Now, draw.Black, "now")
+	ahead := h.Step.PathKg
+	if len(ahead) == 0 {
+		add(h.HardFeed.Card, draw.Mid, "this", "week")
+	}
+	for i, v := range ahead {
+		if last := len(ahead) - 1; i < maxAhead-1 || i == last {
+			label := []string{"week", strconv.Itoa(i + 1)}
+			if i == last && h.Step.WeeksToTarget.IsKnown() {
+				label[0] = "target,"
+				label[1] = "week" + nb + label[1]
+			}
+			add(yard.Known(v), draw.Mid, label...)
+		}
+	}
+	return s.d.Steps(w, 11, 1.9, all, marks)
 }
 
 // path draws the weeks to the target where there is more than one, now first;

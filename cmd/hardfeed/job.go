@@ -9,6 +9,7 @@ import (
 	"runtime/debug"
 
 	"github.com/spf13/pflag"
+	"time"
 
 	"hardfeed/ingest"
 	"hardfeed/ration"
@@ -27,9 +28,10 @@ type job struct {
 	dir   string // folder to write; empty: write nothing, say everything
 	watch bool   // the drop folder writes what is made
 
-	edition     int    // of this week's sheets; 0 where nobody counts
-	lastEdition []byte // results.json of the one before
-	lastWeek    []byte // results.json of the week before
+	edition     int                              // of this week's sheets; 0 where nobody counts
+	lastEdition []byte                           // results.json of the one before
+	lastWeek    []byte                           // results.json of the week before
+	pastWeek    func(beginning time.Time) []byte // results.json of any week; nil where there is no archive
 }
 
 // source gives a workbook's bytes.
@@ -110,6 +112,9 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	doubtful := week.Findings
 	if j.lastWeek != nil {
 		week = ingest.LastWeek(week, j.lastWeek)
+	}
+	if j.pastWeek != nil {
+		week = ingest.PastWeeks(week, j.pastWeek)
 	}
 	limitMemory(len(week.Horses))
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))

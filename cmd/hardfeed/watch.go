@@ -253,7 +253,7 @@ func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Rea
 
 func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 	j := job{name: name, read: func() ([]byte, error) { return data, nil }, watch: true,
-		edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek}
+		edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek, pastWeek: e.Week}
 	_, files, err := j.compute(ctx, w.settings, func(string) {})
 	if err != nil {
 		return nil, errors.Join(err, ctx.Err())

@@ -102,10 +102,17 @@ func (p *past) each(yard, week string, do func(archived)) {
 	}
 }
 
-// record is the results.json kept of an edition; nil if there is none.
+// maxRecord is the largest results.json that is read: some ten thousand horses.
+const maxRecord = 128 << 20
+
+// record is the results.json kept of an edition; nil if there is none, empty if
+// it is too large to be one.
 func (p *past) record(root *os.Root, a archived) []byte {
 	if a.dir == "" {
 		return nil
+	}
+	if info, err := root.Stat(a.dir + "/" + resultsName); err == nil && info.Size() > maxRecord {
+		return []byte{}
 	}
 	data, err := root.ReadFile(a.dir + "/" + resultsName)
 	if err != nil {

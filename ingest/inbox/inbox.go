@@ -63,6 +63,9 @@ type Edition struct {
 	Number      int    // from 1
 	LastEdition []byte // results.json of edition Number-1 of the same week; nil if there is none
 	LastWeek    []byte // results.json of the latest edition of the week before; nil if there is none
+	// Week is the results.json of the latest edition of the week that begins on a
+	// day; nil if there is none, empty if it is too large to be one.
+	Week func(beginning time.Time) []byte
 }
 
 // File is one file of the results.

@@ -278,7 +278,10 @@ func (j *job) published() ([]byte, bool) {
 }
 
 func (j *job) publish() ([]byte, bool) {
-	edition := Edition{Number: j.journal.Edition, LastWeek: j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week)))}
+	edition := Edition{Number: j.journal.Edition, LastWeek: j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week))),
+		Week: func(beginning time.Time) []byte {
+			return j.past.record(j.root, j.past.latest(j.journal.Yard, beginning.Format(isoDate)))
+		}}
 	if edition.Number > 1 {
 		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
 	}

@@ -153,6 +153,7 @@ type Horse struct {
 	Before      [7]Day          // the seven days before Week.Beginning
 	BeforeGiven bool            // false: nobody said what was done in them
 	Later       []WorkWeek      // weeks after Week.Beginning's with work written down, in order
+	Past        []PastWeek      // what its cards of the weeks before had, oldest first; empty: no record. Shown, and nothing rests on it
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
 	NoCard []string
@@ -166,6 +167,13 @@ type WorkWeek struct {
 
 // MostWeeksAhead is how far ahead work is looked at: half a year.
 const MostWeeksAhead = 26
+
+// PastWeek is what a horse's card of an earlier week had. A week without a record,
+// or whose amount is not known, has none.
+type PastWeek struct {
+	Beginning time.Time // the week's first day
+	HardKg    float64   // hard feed of its ordinary work day, kg as fed; 0 or more
+}
 
 // Kept is how a horse is housed, as far as fitness and forage go.
 type Kept string

@@ -372,6 +372,98 @@ func (d *Doc) bars(w, h, capMM float64, outlined, filled []float64, figures, lab
 	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
 }
 
+// StepWeek is one place of [Doc.Steps].
+type StepWeek struct {
+	Value  float64 // not a number: not known, and hatched
+	Figure string
+	Label  [2]string // two lines below it
+	Fill   Ink       // White: an outline only
+	Gap    bool      // no record: nothing is drawn but the label
+}
+
+// StepMark is a line across the places of [Doc.Steps] from one of them on; its
+// label stands to the right, Below the line or above it.
+type StepMark struct {
+	At    float64
+	Label string
+	From  int
+	Below bool
+}
+
+// Steps draws amounts over weeks as upright bars on a common scale from nought,
+// with marks across them; what is told apart is told by outline, grey and black.
+func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Group {
+	line := capMM * Leading
+	g := Space(w, 0)
+	if len(weeks) == 0 {
+		return g
+	}
+	side := 0.0 // the marks' words
+	top := 0.0
+	var words []*Group
+	for _, m := range marks {
+		l := d.Number(Regular, capMM, 0.2*w, Black, m.Label)
+		words, side = append(words, l), max(side, l.W+1.5)
+		top = max(top, m.At)
+	}
+	for _, v := range weeks {
+		if v.Value > top && !math.IsInf(v.Value, 1) {
+			top = v.Value
+		}
+	}
+	rise := func(v float64) float64 {
+		if top <= 0 {
+			return 0
+		}
+		return h * unit(v/top)
+	}
+	if len(marks) > 0 {
+		line *= 1.5 // a label above the highest line
+	}
+	base := line + h
+	pitch := (w - side) / float64(len(weeks))
+	bw := min(pitch*0.6, 9)
+	for i, m := range marks {
+		y0, x0 := base-rise(m.At), float64(m.From)*pitch
+		g.Draw(func(d *Doc, x, y float64) { d.Dashes(x+x0, y+y0, x+w, y+y0) })
+		at := y0 - words[i].H
+		if m.Below {
+			at = y0 + 0.2
+		}
+		g.Add(w-words[i].W, max(0, at), words[i])
+	}
+	for i, v := range weeks {
+		mid := (float64(i) + 0.5) * pitch
+		below := base + 0.4
+		for _, t := range v.Label {
+			if t != "" {
+				l := d.Number(Regular, capMM, pitch-0.6, Black, t)
+				g.Add(mid-l.W/2, below, l)
+			}
+			below += capMM * Leading
+		}
+		if v.Gap {
+			continue
+		}
+		high := h
+		if math.IsNaN(v.Value) {
+			g.Add(mid-bw/2, line, Hatch(bw, h))
+		} else {
+			high = rise(v.Value)
+			g.Draw(func(d *Doc, x, y float64) {
+				d.Rect(x+mid-bw/2, y+base-high, bw, high, v.Fill)
+				if high > 0.6 {
+					d.Outline(x+mid-bw/2, y+base-high, bw, high, 0.25)
+				}
+			})
+		}
+		f := d.Number(Regular, capMM, pitch-0.6, Black, v.Figure)
+		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-f.W/2, y+base-high-f.H, f.W, f.H, White) }) // no dashes through a figure
+		g.Add(mid-f.W/2, base-high-f.H, f)
+	}
+	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+base, x+w-side, y+base, 0.3, Black) })
+}
+
 // Point is one measurement: how many days before the last, and its value with
 // what is written at it.
 type Point struct {
