@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -88,6 +89,10 @@ func fixture() yard.Plan {
 		hay(event, "Breakfast", 1), scoopsOf(event, "Breakfast", "Oats", 1, 0.4, 0), scoopsOf(event, "Tea", "Oats", 1.5, 0.4, 0), hay(event, "Tea", 6))
 	held.Days[5].Kind, held.Days[5].Work = event, "show 10:00"
 	held.Status = yard.Held
+	for ago, kg := range map[int]float64{12: 0, 11: 0.75, 9: 1.25, 3: 1.5, 2: 1.75, 1: 1.9} { // the other weeks have no record
+		held.Horse.Past = append(held.Horse.Past, yard.PastWeek{Beginning: time.Date(2026, 11, 30-7*ago, 0, 0, 0, 0, time.UTC), HardKg: kg})
+	}
+	slices.SortFunc(held.Horse.Past, func(a, b yard.PastWeek) int { return a.Beginning.Compare(b.Beginning) })
 	held.HeldWhy = []string{"The plan rises from 1.9 to 4.2 kg of hard feed a day; the stop mark for a week is 1.36 kg (D-02). This card gives 2.3 kg."}
 	held.Step.Verdict = yard.StepStop
 	held.HardFeed = yard.HardFeedDay{Now: n(1.9), Planned: n(4.2), Target: n(4.2), Card: n(2.3)}

@@ -461,7 +461,7 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 	} else {
 		path = s.path(h, 0.36*f.w)
 	}
-	if len(marks) > 0 {
+	if len(marks) > 0 && weeks == nil { // the weeks have them all, but for what is planned
 		w := f.w - 10
 		if path != nil {
 			w -= path.W + 4
@@ -473,9 +473,8 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		f.put(g)
 	}
 	if weeks != nil {
-		f.gap(1)
 		f.put(weeks)
-		s.say(f, draw.Regular, "Outlined: the cards of past weeks, by the day the week began; black: now; grey: this week and the weeks to the target. No bar: no record of that week. Marks: above now, for this week's rise.")
+		s.say(f, draw.Regular, "Outlined: the cards of past weeks, by their first day; no bar: no record. Black: now. Grey: to come. Marks: for this week's rise.")
 	} else if len(st.PathKg) == 1 { // more are drawn
 		var parts []string
 		for i, v := range st.PathKg {
@@ -483,8 +482,16 @@ func (s *sheet) hardFeed(f *flow, h yard.HorsePlan) {
 		}
 		s.say(f, draw.Regular, "Path: "+strings.Join(parts, ", ")+".")
 	}
+	rise := "Rise against now "
+	if weeks != nil {
+		amounts := "Card " + known(hf.Card, 2, "kg") + ", target " + known(hf.Target, 2, "kg")
+		if hf.Planned.IsKnown() {
+			amounts += ", planned " + known(hf.Planned, 2, "kg")
+		}
+		rise = amounts + "; rise against now "
+	}
 	s.say(f, draw.Regular, join("; ",
-		"Rise against now "+known(st.RiseKg, 2, "kg"),
+		rise+known(st.RiseKg, 2, "kg"),
 		"warn and stop marks for a week "+known(st.WarnKg, 2, "kg")+" and "+known(st.StopKg, 2, "kg"),
 		"for a day "+known(st.DayWarnKg, 2, "kg")+" and "+known(st.DayStopKg, 2, "kg"))+".")
 	s.weeksAhead(f, h)

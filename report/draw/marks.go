@@ -425,7 +425,7 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 	bw := min(pitch*0.6, 9)
 	for i, m := range marks {
 		y0, x0 := base-rise(m.At), float64(m.From)*pitch
-		g.Draw(func(d *Doc, x, y float64) { d.Dashes(x+x0, y+y0, x+w, y+y0) })
+		g.Draw(func(d *Doc, x, y float64) { d.LineTo(x+x0, y+y0, x+w, y+y0, 0.2, Dark) })
 		at := y0 - words[i].H
 		if m.Below {
 			at = y0 + 0.2
@@ -458,7 +458,7 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 			})
 		}
 		f := d.Number(Regular, capMM, pitch-0.6, Black, v.Figure)
-		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-f.W/2, y+base-high-f.H, f.W, f.H, White) }) // no dashes through a figure
+		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-f.W/2, y+base-high-f.H, f.W, f.H, White) }) // no line through a figure
 		g.Add(mid-f.W/2, base-high-f.H, f)
 	}
 	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+base, x+w-side, y+base, 0.3, Black) })
