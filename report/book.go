@@ -63,7 +63,8 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 		date = undated
 	}
 	made := date.Format("2006-01-02T15:04:05Z")
-	title := "Results, " + cmp.Or(p.Week.Yard, "yard")
+	title := join(", ", "Results", cmp.Or(p.Week.Yard, "yard"), s.editionWord())
+	head := headerText(join(", ", p.Week.Yard, weekSpan(p.Week), s.editionWord()))
 	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed " + m.Version, LastModifiedBy: "hardfeed", Title: plainText(title), Created: made, Modified: made, Language: "en-GB"}); err != nil {
 		return nil, err
 	}
@@ -76,7 +77,7 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := pg.write(f, m.Paper == "Letter"); err != nil {
+		if err := pg.write(f, head, m.Paper == "Letter"); err != nil {
 			return nil, fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
 		}
 	}
@@ -109,8 +110,19 @@ func inOrder(book []byte) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// write streams a sheet: widths and panes first, as the library wants it.
-func (pg page) write(f *excelize.File, letter bool) error {
+// headerText is t as it may stand in a printed page's header: a sign & starts a
+// code there unless it is doubled, and the line holds 255 signs with ours.
+func headerText(t string) string {
+	r := []rune(plainText(t))
+	if len(r) > 100 {
+		r = append(r[:99], '…')
+	}
+	return strings.ReplaceAll(string(r), "&", "&&")
+}
+
+// write streams a sheet: widths and panes first, as the library wants it. What it
+// is of, header, stands over each printed page.
+func (pg page) write(f *excelize.File, header string, letter bool) error {
 	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
 	if err != nil {
@@ -143,6 +155,9 @@ func (pg page) write(f *excelize.File, letter bool) error {
 	}
 	across = int(math.Ceil(width / printedWidth))
 	if err := f.SetPageLayout(pg.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &across, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := f.SetHeaderFooter(pg.name, &excelize.HeaderFooterOptions{OddHeader: "&L" + header + "&R" + pg.name + ", &P/&N"}); err != nil {
 		return err
 	}
 	if err := f.SetSheetProps(pg.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {

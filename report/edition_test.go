@@ -47,14 +47,41 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 			t.Errorf("the record says %+v, %v", r, err)
 		}
 	}
-	m.Changes = nil
+	// Each sheet names the edition where it names the week: under its title and on
+	// every page that may go about alone.
+	m.Languages = []string{"de"}
+	fs := files(t, p, m)
+	for name, least := range map[string]int{"scoops.pdf": 2, "office.pdf": 3} {
+		text := strings.Join(pages(t, named(t, fs, name)), "")
+		word := map[string]string{"scoops.pdf": inTongue(t, "de").Say("edition", "n", "3"), "office.pdf": "edition 3"}[name]
+		if got := strings.Count(text, bare(word)); got < least {
+			t.Errorf("%s names the edition %d times", name, got)
+		}
+	}
+	p.Week.Yard = "Bit & Bridle &P" + strings.Repeat("&", 300)
+	book := opened(t, named(t, files(t, p, m), "results.xlsx"))
+	for _, sheet := range book.GetSheetList() {
+		h, err := book.GetHeaderFooter(sheet)
+		if err != nil || !strings.HasPrefix(h.OddHeader, "&LBit && Bridle &&P&&") || len([]rune(h.OddHeader)) > 255 {
+			t.Errorf("%s: the printed page is headed %q, %v", sheet, h.OddHeader, err)
+		}
+	}
+	p.Week.Yard = "Bit & Bridle"
+	book = opened(t, named(t, files(t, p, m), "results.xlsx"))
+	if h, err := book.GetHeaderFooter("horses"); err != nil || h.OddHeader != "&LBit && Bridle, Mon"+nb+"30"+nb+"Nov"+nb+"–"+nb+"Sun"+nb+"6"+nb+"Dec"+nb+"2026, edition 3&Rhorses, &P/&N" {
+		t.Errorf("a printed page is headed %q, %v", h.OddHeader, err)
+	}
+	if props, err := book.GetDocProps(); err != nil || props.Title != "Results, Bit & Bridle, edition 3" {
+		t.Errorf("it is called %q, %v", props.Title, err)
+	}
+	m.Changes, m.Languages = nil, nil
 	if office := strings.Join(pages(t, named(t, files(t, p, m), "office.pdf")), ""); !strings.Contains(office, bare("No amount, body weight or work differs")) {
 		t.Error("nothing changed, and the office sheet does not say so")
 	}
 	for _, edition := range []int{0, 1} {
 		m.Edition = edition
 		fs := files(t, p, m)
-		for _, name := range []string{"cards.pdf", "office.pdf"} {
+		for _, name := range []string{"cards.pdf", "scoops.pdf", "office.pdf"} {
 			if text := strings.Join(pages(t, named(t, fs, name)), ""); strings.Contains(strings.ToLower(text), "edition") {
 				t.Errorf("%s of edition %d speaks of editions", name, edition)
 			}

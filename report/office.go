@@ -52,7 +52,7 @@ func (s *sheet) say(f *flow, face draw.Face, text string) {
 func (s *sheet) decisions(f *flow) {
 	d, w := s.d, s.p.Week
 	f.put(d.Line(draw.Bold, 6, draw.Black, "Office sheet"),
-		d.Fit(draw.Bold, 4, 2.4, f.w, draw.Black, join(", ", w.Yard, weekSpan(w))),
+		d.Fit(draw.Bold, 4, 2.4, f.w, draw.Black, join(", ", w.Yard, weekSpan(w), s.editionWord())),
 		draw.Space(f.w, 1))
 	read := fmt.Sprintf("Read: %s, %s, %s. Planned: %s.", countOf(w.Read.Sheets, "sheet"), countOf(w.Read.Rows, "row"),
 		countOf(w.Read.Horses, "horse"), countOf(len(s.p.Horses), "horse"))

@@ -20,7 +20,7 @@ func scoops(s *sheet) error {
 	const margin = 10.0
 	f := &flow{d: d, x: margin, w: d.PageW - 2*margin, top: margin, foot: d.PageH - margin - 6}
 	f.put(d.Fit(draw.Bold, 8, 4, f.w, draw.Black, s.bothOf("scoops.title")),
-		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, s.main.weekSpan(w))),
+		d.Fit(draw.Regular, 3.2, 2.2, f.w, draw.Black, join(", ", w.Yard, s.main.weekSpan(w), s.editionWord())),
 		draw.Space(f.w, 1))
 	level := draw.Level(11)
 	var how []*draw.Group
@@ -46,7 +46,7 @@ func scoops(s *sheet) error {
 		f.gap(6)
 		f.put(d.Lines(draw.Bold, 4, f.w, draw.Black, s.bothOf("scoops.none"))...)
 	}
-	s.pageFeet(margin, f.w, join(". ", join(", ", s.word("title.scoops"), w.Yard), s.awaiting()))
+	s.pageFeet(margin, f.w, join(". ", join(", ", s.word("title.scoops"), w.Yard, s.editionWord()), s.awaiting()))
 	return nil
 }
 
