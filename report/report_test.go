@@ -419,6 +419,9 @@ func TestNoLanguageLeavesItsPlace(t *testing.T) {
 				p := fixture()
 				p.Week.Imperial = (i+j)%2 == 0
 				p.Horses[1].Cautions = everyCaution()
+				if j < 2 { // half and quarter cards
+					p.Horses = append(p.Horses, harsh().Horses[1:4]...)
+				}
 				for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops} {
 					s, err := drawn(name, f, p, boxed(m))
 					if err != nil {
@@ -440,7 +443,7 @@ func TestNoLanguageLeavesItsPlace(t *testing.T) {
 // everyCaution is the sentences the program writes about a horse, filled in.
 func everyCaution() (all []string) {
 	for _, k := range english().Keys("caution.") {
-		all = append(all, english().Say(k, "day", "Sat", "start", "10:00", "last", "06:00", "hours", "4", "days", "14", "kg", "0.67", "what", "heaves"))
+		all = append(all, english().Say(k, "day", "Sat", "start", "10:00", "last", "06:00", "hours", "4", "days", "14", "kg", "0.67", "what", "heaves", "feeds", "Soaked unmolassed sugar beet pulp shreds"))
 	}
 	return all
 }

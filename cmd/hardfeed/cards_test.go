@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -101,7 +102,19 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		if h.Status == "held" {
 			need(w.held)
 			for _, why := range h.HeldWhy {
-				need(why[1:]) // its first letter is a capital on the card
+				why = why[1:] // its first letter is a capital on the card
+				if strings.HasPrefix(language, "en") {
+					need(why)
+					continue
+				}
+				// In another language its numbers stand there, and no English.
+				if strings.Contains(card, squeeze(why)) {
+					t.Errorf("%s: %q stands on the card in English", h.Name, why)
+				}
+				why, _, _ = strings.Cut(why, ". The card prints ")
+				for _, v := range regexp.MustCompile(`\d+\.\d+`).FindAllString(why, -1) {
+					need(strings.Replace(v, ".", w.decimal, 1))
+				}
 			}
 		}
 		// The demo's cautions are all sentences that the tables of words have: they
