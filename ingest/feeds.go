@@ -34,6 +34,9 @@ func (r *reader) readFeeds() {
 }
 
 func (r *reader) readFeed(t *table, rw row) {
+	if len(r.week.Feeds) > mostFeeds {
+		return // refused in the end
+	}
 	nameCell := t.cell(rw, "feed")
 	name := r.nameOf(t, nameCell, "feed")
 	if name == "" {

@@ -100,3 +100,44 @@ func TestNearlyHeadersOnEveryRow(t *testing.T) {
 		t.Error("horses were found in it")
 	}
 }
+
+// Many rows of one kind are refused, or come to a list somebody can read: what
+// follows the reading must not have thousands of pages to draw.
+func TestMoreOfOneKindThanAYardHas(t *testing.T) {
+	lines := func(head string, n int, row func(i int) string) string {
+		var s strings.Builder
+		s.WriteString(head)
+		for i := range n {
+			s.WriteString("\n" + row(i))
+		}
+		return s.String()
+	}
+	for _, c := range []struct {
+		what    string
+		sheet   tab
+		refused string
+	}{
+		{"feeds", tab{"Feeds", lines("Feed | Kind | One measure (kg)", 1200, func(i int) string { return fmt.Sprintf("feed %d | hard feed | 1", i) })}, "more than 1000 feeds"},
+		{"rows of one horse", tab{"Rations", lines("Horse | Feed | Now", 300, func(i int) string { return fmt.Sprintf("Bramble | feed %d | 1 kg", i) })}, "more than 200 rows on the rations sheet for Bramble"},
+		{"meals", tab{"Rations", lines("Horse | Feed | Meal | Now", 60, func(i int) string { return fmt.Sprintf("Bramble | Hay | feed no %d | 1 kg", i) })}, "more than 24 meals"},
+		{"work of one day", tab{"Diary", lines("Date | Horse | Work", 3000, func(i int) string { return fmt.Sprintf("d:2026-11-30 | Bramble | grind %d", i) })}, ""},
+		{"names of no horse", tab{"Rations", lines("Horse | Feed | Now", 3000, func(i int) string { return fmt.Sprintf("Nobody %d | Hay | 1 kg", i) })}, ""},
+	} {
+		w, err := Read("week.xlsx", workbook(t, append(plainYard()[:3:3], c.sheet)...), Options{})
+		if c.refused != "" {
+			if err == nil || !strings.Contains(err.Error(), c.refused) {
+				t.Errorf("%s: %v", c.what, err)
+			}
+			continue
+		}
+		more := ""
+		for _, f := range w.Findings {
+			if strings.Contains(f.Message, "more findings of this kind") {
+				more = f.Message
+			}
+		}
+		if err != nil || more == "" || len(w.Findings) > 2*mostFindings {
+			t.Errorf("%s: %v, %d findings, %q", c.what, err, len(w.Findings), more)
+		}
+	}
+}

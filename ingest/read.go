@@ -78,6 +78,7 @@ type reader struct {
 	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
 	yardAt   yard.Cell         // where the yard's settings stand
 	workRead map[string]workCellRead
+	found    map[[2]string]int             // findings by rule and horse
 	later    map[string]map[int]*laterWeek // by horse and weeks after this one
 }
 
@@ -88,7 +89,38 @@ type workCellRead struct {
 }
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
+	kind := [2]string{rule, horse}
+	if r.found[kind]++; r.found[kind] > mostFindings {
+		return // finish says how many
+	}
 	r.week.Findings = append(r.week.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c, Message: fmt.Sprintf(format, args...)})
+}
+
+// What no yard has: a workbook with more is hostile or not a yard's, and is
+// refused before anything is reckoned or drawn from it.
+const (
+	mostFeeds      = 1000
+	mostMeals      = 24
+	mostHorseLines = 200 // rows of the rations sheet for one horse
+	mostFindings   = 500 // of one rule for one horse, or for the yard: nobody reads on
+)
+
+// tooMuch says in words of what there is more than any yard has; "" if of nothing.
+func (r *reader) tooMuch() string {
+	lines := map[string]int{}
+	for _, l := range r.week.Lines {
+		k := fold(l.Horse)
+		if lines[k]++; lines[k] > mostHorseLines {
+			return fmt.Sprintf("more than %d rows on the rations sheet for %.60s", mostHorseLines, l.Horse)
+		}
+	}
+	switch {
+	case len(r.week.Feeds) > mostFeeds:
+		return fmt.Sprintf("more than %d feeds", mostFeeds)
+	case len(r.week.Meals) > mostMeals:
+		return fmt.Sprintf("more than %d meals a day", mostMeals)
+	}
+	return ""
 }
 
 // once reports a thing only the first time it is met.
@@ -128,7 +160,7 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looks: map[string]*look{}}, tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
-		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, later: map[string]map[int]*laterWeek{},
+		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
 	r.vocab.nameMeals(nil)
 	r.week.Paper = "A4"
@@ -169,6 +201,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 	r.sortWeighings()
 	r.readFeeds()
 	r.readRations()
+	if what := r.tooMuch(); what != "" {
+		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
+	}
 	r.readWork()
 	r.finish()
 	return r.week, nil
@@ -506,6 +541,12 @@ func (r *reader) finish() {
 				}
 			}
 			h.NoCard = append(h.NoCard, fmt.Sprintf("stands twice on the horses sheet (cells %s)", all))
+		}
+	}
+	for kind, n := range r.found { // sorted below
+		if n > mostFindings {
+			r.week.Findings = append(r.week.Findings, yard.Finding{Rule: kind[0], Severity: yard.Warn, Horse: kind[1],
+				Message: fmt.Sprintf("%d more findings of this kind (%s) are not listed. Mend those that are, and run it again.", n-mostFindings, kind[0])})
 		}
 	}
 	r.week.Read.Horses = len(r.week.Horses)

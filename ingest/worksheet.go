@@ -313,6 +313,10 @@ func (g workGrid) of(horse string) *[7]yard.Cell {
 // addDay reads a work cell into a day. Where one stands there already, the two
 // are added if the sheet is laid out for it, and else the day is unknown.
 func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.Cell, d int, c cell, adds bool) {
+	if old := &days[d]; len(old.Sessions) > MostMinutes || len(old.Text) > 4000 { // no day has a session a minute
+		old.Unknown = true
+		return
+	}
 	day := r.readWorkCell(t, c, h.Name)
 	if g[d].Ref == "" {
 		g[d] = day.Cell
