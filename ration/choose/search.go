@@ -119,7 +119,7 @@ type search struct {
 	goal  *aim   // the one made least; nil: any ration will do
 
 	best     []int // the best found, nil none
-	not      []int // a ration that does not count as found, nil none
+	equal    []int // another that is as good by the held goals and the one made least; nil: none found
 	anyone   bool  // stop at the first found
 	fixed    bool  // leave the best alone
 	nodes    int
@@ -209,21 +209,44 @@ func (s *search) take(ds []domain) {
 	s.keep(choice)
 }
 
+// keep takes a ration other than the best and at least as good.
 func (s *search) keep(choice []int) {
-	if s.not != nil && slices.Equal(choice, s.not) {
+	if s.best != nil && slices.Equal(choice, s.best) {
 		return
 	}
-	s.best = choice
-	if s.goal != nil {
-		// The next must be better by a grain.
-		s.goal.most = (grains(s.goal.raw(choice), s.goal.grain) - 1) * s.goal.grain
+	s.equal, s.best = s.best, choice
+	s.rank()
+}
+
+// rank puts the better of the two known rations first, forgets the other unless
+// it is as good, and sets what a further one must come to: one as good where
+// none is known yet, for that shows that the goal does not decide, else a better.
+func (s *search) rank() {
+	g := s.goal
+	if g == nil || s.best == nil {
+		return
 	}
+	least := grains(g.raw(s.best), g.grain)
+	if s.equal != nil {
+		other := grains(g.raw(s.equal), g.grain)
+		if other < least {
+			s.best, s.equal = s.equal, s.best
+		}
+		if other != least {
+			s.equal = nil
+		}
+		least = min(least, other)
+	}
+	if s.equal != nil {
+		least--
+	}
+	g.most = least * g.grain
 }
 
 // try keeps a choice if it keeps every limit and every held goal and is better
 // than the best.
 func (s *search) try(choice []int) {
-	if s.fixed || s.not != nil && slices.Equal(choice, s.not) {
+	if s.fixed {
 		return
 	}
 	for i := range s.rows {

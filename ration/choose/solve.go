@@ -82,71 +82,47 @@ func solve(m Model) Answer {
 		a.Nodes, a.Proven = s.nodes, !s.gaveUp
 		return a
 	}
-	a.Choice = s.best
+	// only says whether the best is all there is left, once a goal is settled.
+	only := false
 	stage := func(g *aim) bool {
 		s.limit = s.nodes + MostNodes
-		s.goal, s.anyone, s.not = g, false, nil
-		if s.best != nil {
-			s.goal.most = (grains(g.raw(s.best), g.grain) - 1) * g.grain
-		}
+		s.goal = g
+		s.rank()
 		s.run(ds)
 		a.Proven = a.Proven && !s.gaveUp
-		s.gaveUp = false
 		if s.best == nil {
 			s.goal = nil
 			return false
 		}
+		only = s.equal == nil && !s.gaveUp
 		g.most = grains(g.raw(s.best), g.grain) * g.grain
-		s.narrow(ds)
+		if !only {
+			s.narrow(ds)
+		}
 		s.goal = nil
 		s.aims = append(s.aims, g)
 		return true
 	}
-	// A goal at which the best changed left two at least before it; what is still
-	// open after each goal is kept to look whether there are others.
-	changed := 0
-	after := make([][]domain, len(m.Goals))
 	for k, goal := range m.Goals {
-		was := s.best
 		if !stage(newAim(goal, len(m.Feeds))) {
 			a.Nodes = s.nodes
 			return a
 		}
-		if !slices.Equal(s.best, was) {
-			changed = k
-		}
-		after[k] = slices.Clone(ds)
-		a.Values = append(a.Values, goal.Value(s.best))
-	}
-	for k := changed; k < len(m.Goals) && a.Decided == len(m.Goals); k++ {
-		if settled(after[k]) || !s.anotherAfter(m, k, after[k]) {
+		if only {
 			a.Decided = k
+			break
 		}
 	}
-	if a.Decided == len(m.Goals) && (len(m.Goals) > 0 || s.another(ds)) {
-		for j := range m.Feeds {
-			if !ds[j].single() {
-				stage(newAim(Goal{Sum: place(j, m.Feeds)}, len(m.Feeds)))
-			}
+	for j := 0; j < len(m.Feeds) && !only; j++ {
+		if !ds[j].single() {
+			stage(newAim(Goal{Sum: place(j, m.Feeds)}, len(m.Feeds)))
 		}
+	}
+	for _, goal := range m.Goals {
+		a.Values = append(a.Values, goal.Value(s.best))
 	}
 	a.Choice, a.Nodes = s.best, s.nodes
 	return a
-}
-
-// anotherAfter says whether a ration other than the best is as good by the goals
-// up to and with k, within the domains left after it.
-func (s *search) anotherAfter(m Model, k int, ds []domain) bool {
-	t, _ := newSearch(m, m.Limits) // whole again: s has dropped rows that only later domains keep
-	t.best = s.best
-	for _, g := range m.Goals[:k+1] {
-		a := newAim(g, len(m.Feeds))
-		a.most = grains(a.raw(t.best), a.grain) * a.grain
-		t.aims = append(t.aims, a)
-	}
-	found := t.another(ds)
-	s.nodes += t.nodes
-	return found
 }
 
 // narrow cuts off what cannot be as good as the best by the goal just settled,
@@ -179,22 +155,10 @@ func place(j int, feeds []Feed) Sum {
 
 // any finds any ration that keeps the limits.
 func (s *search) any(ds []domain) bool {
-	s.goal, s.anyone, s.best, s.not = nil, true, nil, nil
-	s.limit = s.nodes + MostNodes
+	s.anyone, s.limit = true, s.nodes+MostNodes
 	s.run(ds)
+	s.anyone = false
 	return s.best != nil
-}
-
-// another says whether a ration other than the best is as good so far. Given up,
-// it says there is.
-func (s *search) another(ds []domain) bool {
-	best := s.best
-	s.goal, s.anyone, s.best, s.not = nil, true, nil, best
-	s.limit = s.nodes + MostNodes/16
-	s.run(ds)
-	found := s.best != nil || s.gaveUp
-	s.best, s.not, s.gaveUp = best, nil, false
-	return found
 }
 
 // relax finds which limits clash and the ration that breaks the least important
