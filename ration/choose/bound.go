@@ -140,7 +140,6 @@ func (p *program) build(s *search, ds []domain) {
 	}
 	p.nFeeds = len(p.cols)
 	p.tags = p.tags[:0]
-	slacks := 0
 	type slack struct {
 		r     *row
 		of    *aim
@@ -163,8 +162,8 @@ func (p *program) build(s *search, ds []domain) {
 		}
 		for i := range a.bands {
 			if st, worst := a.bands[i].state(); st == open {
+				a.bands[i].col = len(cols)
 				cols = append(cols, slack{&a.bands[i], a, float64(worst)})
-				slacks++
 			}
 		}
 	}
@@ -180,7 +179,7 @@ func (p *program) build(s *search, ds []domain) {
 		addAim(s.goal, false)
 	}
 	limits := len(p.tags)
-	p.n = p.nFeeds + slacks
+	p.n = p.nFeeds + len(cols)
 	for _, c := range cols {
 		if c.r.Low != NoLow {
 			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: c.r.Low, high: NoHigh})
@@ -225,11 +224,7 @@ func (p *program) build(s *search, ds []domain) {
 			case above:
 				base += line(b, to, 1) - float64(b.High)
 			case open:
-				for c := range cols {
-					if cols[c].r == b {
-						to[p.nFeeds+c] += cols[c].worst
-					}
-				}
+				to[p.nFeeds+b.col] += cols[b.col].worst
 			}
 		}
 		return base
@@ -244,15 +239,11 @@ func (p *program) build(s *search, ds []domain) {
 			base = line(t.r, to, 1)
 		}
 		if i >= limits && !t.cap {
-			for c := range cols {
-				if cols[c].r == t.r {
-					w := cols[c].worst
-					if t.low == NoLow {
-						w = -w
-					}
-					to[p.nFeeds+c] = w
-				}
+			w := cols[t.r.col].worst
+			if t.low == NoLow {
+				w = -w
 			}
+			to[p.nFeeds+t.r.col] = w
 		}
 		big := 0.0
 		for _, v := range to {
@@ -499,13 +490,13 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 		}
 		return float64(v)
 	}
-	bands := map[*row]float64{}
+	bands := make([]float64, p.n-p.nFeeds) // by slack column
 	for i, t := range p.tags {
 		switch {
 		case t.cap:
 			held[t.of] = max(0, -y[i])
 		case t.of != nil:
-			bands[t.r] += y[i]
+			bands[t.r.col] += y[i]
 		case y[i] != 0:
 			take(t.r, y[i], mark(t.low), mark(t.high))
 		}
@@ -526,7 +517,7 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 			case above:
 				f = -lambda
 			case open:
-				f = min(max(bands[b], -lambda), lambda)
+				f = min(max(bands[b.col], -lambda), lambda)
 			}
 			take(b, f, mark(b.Low), mark(b.High))
 		}

@@ -19,8 +19,10 @@ type row struct {
 	even   []bool // adds the same for each further choice: a straight line
 	feeds  []int  // those whose shape is not nothing
 	base   int64  // Const, and what feeds of no shape add
+	of     feedSet
 	// ends over the domains as propagate left them
 	min, max int64
+	col      int // of a band's slack in the linear program
 }
 
 func newRow(r Row, feeds int) row {
@@ -48,9 +50,15 @@ func newRow(r Row, feeds int) row {
 			continue
 		}
 		out.feeds = append(out.feeds, j)
+		out.of |= setOf(j)
 	}
 	return out
 }
+
+// feedSet holds feeds; those 64 apart count as one, which costs time only.
+type feedSet uint64
+
+func setOf(j int) feedSet { return 1 << (j % 64) }
 
 // part is the least and the most one feed adds within its domain.
 func (r *row) part(j int, d domain) (least, most int64) {
@@ -89,14 +97,18 @@ func (d domain) single() bool { return d.lo == d.hi }
 type aim struct {
 	plain row
 	bands []row
+	of    feedSet
 	grain int64
 	most  int64
 }
 
 func newAim(g Goal, feeds int) *aim {
 	a := &aim{plain: newRow(Row{g.Sum, NoLow, NoHigh}, feeds), grain: max(1, g.Grain), most: NoHigh}
+	a.of = a.plain.of
 	for _, b := range g.Bands {
-		a.bands = append(a.bands, newRow(b, feeds))
+		r := newRow(b, feeds)
+		a.bands = append(a.bands, r)
+		a.of |= r.of
 	}
 	return a
 }
@@ -266,49 +278,52 @@ func (s *search) try(choice []int) {
 }
 
 // propagate narrows the domains to what the limits, the held goals and the best
-// found leave open; false: nothing is left.
+// found leave open; false: nothing is left. A row is looked at again only where
+// a domain it depends on was narrowed.
 func (s *search) propagate(ds []domain) bool {
-	for {
-		changed := false
+	before, now := ^feedSet(0), feedSet(0) // narrowed in the last round and in this one
+	for before != 0 {
 		for i := range s.rows {
 			r := &s.rows[i]
+			if before != ^feedSet(0) && r.of&(before|now) == 0 {
+				continue
+			}
 			ok, c := tighten(r, r.Low, r.High, ds)
 			if !ok {
 				return false
 			}
-			changed = changed || c
+			now |= c
 		}
-		for _, a := range s.aims {
+		for i := range len(s.aims) + 1 {
+			a := s.goal
+			if i < len(s.aims) {
+				a = s.aims[i]
+			}
+			if a == nil || before != ^feedSet(0) && a.of&(before|now) == 0 {
+				continue
+			}
 			ok, c := a.tighten(ds)
 			if !ok {
 				return false
 			}
-			changed = changed || c
+			now |= c
 		}
-		if s.goal != nil {
-			ok, c := s.goal.tighten(ds)
-			if !ok {
-				return false
-			}
-			changed = changed || c
-		}
-		if !changed {
-			return true
-		}
+		before, now = now, 0
 	}
+	return true
 }
 
 // tighten narrows the domains to those a row leaves open between two marks.
-func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
+func tighten(r *row, low, high int64, ds []domain) (ok bool, narrowed feedSet) {
 	least, most := r.ends(ds)
 	r.min, r.max = least, most
 	if high != NoHigh && least > high || low != NoLow && most < low {
-		return false, false
+		return false, 0
 	}
 	needHigh := high != NoHigh && most > high
 	needLow := low != NoLow && least < low
 	if !needHigh && !needLow {
-		return true, false
+		return true, 0
 	}
 	for _, j := range r.feeds {
 		d := &ds[j]
@@ -316,6 +331,9 @@ func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
 			continue
 		}
 		a, b := r.part(j, *d)
+		if (!needHigh || b-a <= high-least) && (!needLow || b-a <= most-low) {
+			continue // every choice fits
+		}
 		adds := r.Adds[j]
 		fits := func(v int64) bool {
 			return (!needHigh || v <= high-(least-a)) && (!needLow || v >= low-(most-b))
@@ -328,20 +346,20 @@ func tighten(r *row, low, high int64, ds []domain) (ok, changed bool) {
 			d.hi--
 		}
 		if d.lo > d.hi {
-			return false, true
+			return false, 0
 		}
 		if *d != was {
-			changed = true
+			narrowed |= setOf(j)
 			a2, b2 := r.part(j, *d)
 			least += a2 - a
 			most += b2 - b
 		}
 	}
-	return true, changed
+	return true, narrowed
 }
 
 // tighten narrows the domains to those that keep the goal at or under its most.
-func (a *aim) tighten(ds []domain) (ok, changed bool) {
+func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
 	a.plain.min, a.plain.max = a.plain.ends(ds)
 	total := a.plain.min
 	for i := range a.bands {
@@ -350,14 +368,14 @@ func (a *aim) tighten(ds []domain) (ok, changed bool) {
 		total += b.least()
 	}
 	if a.most == NoHigh {
-		return true, false
+		return true, 0
 	}
 	room := a.most - total
 	if room < 0 {
-		return false, false
+		return false, 0
 	}
-	if ok, changed = tighten(&a.plain, NoLow, a.plain.min+room, ds); !ok {
-		return false, true
+	if ok, narrowed = tighten(&a.plain, NoLow, a.plain.min+room, ds); !ok {
+		return false, 0
 	}
 	for i := range a.bands {
 		b := &a.bands[i]
@@ -371,11 +389,11 @@ func (a *aim) tighten(ds []domain) (ok, changed bool) {
 		}
 		ok, c := tighten(b, low, high, ds)
 		if !ok {
-			return false, true
+			return false, 0
 		}
-		changed = changed || c
+		narrowed |= c
 	}
-	return true, changed
+	return true, narrowed
 }
 
 // least is the least the row can lie outside its marks, by its ends.
