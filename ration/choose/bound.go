@@ -1,6 +1,9 @@
 package choose
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // program is the linear program of a node: the tables of every row as straight
 // lines over what is open, the goals' bands as slack columns. It is solved by
@@ -23,6 +26,7 @@ type program struct {
 	scale   []float64 // by row: what it was divided by
 	tags    []tag     // by row
 	costBy  float64
+	passed  []int     // columns
 	q       []float64 // per choice of one feed
 	factors []factor
 }
@@ -334,23 +338,41 @@ func (p *program) solve() (solved bool, bad int) {
 		if r < 0 {
 			return true, -1
 		}
-		in, ratio, size := -1, math.Inf(1), 0.0
+		// The column that enters is the one whose cost turns first, unless going
+		// all its way leaves the row still out: then it goes, and the next one.
 		line := p.a[r*n : (r+1)*n]
-		for k, alpha := range line {
-			v := p.nonb[k]
-			if p.lo[v] == p.hi[v] || math.Abs(alpha) < pivotMin {
-				continue
+		p.passed = p.passed[:0]
+		in := -1
+		for out := worst; out > tolerance; {
+			if in >= 0 {
+				p.passed = append(p.passed, in)
 			}
-			if (alpha > 0) != (up != p.atHigh[k]) {
-				continue
+			in = -1
+			ratio, size := math.Inf(1), 0.0
+			for k, alpha := range line {
+				v := p.nonb[k]
+				if p.lo[v] == p.hi[v] || math.Abs(alpha) < pivotMin || (alpha > 0) != (up != p.atHigh[k]) || slices.Contains(p.passed, k) {
+					continue
+				}
+				q := math.Abs(p.cost[k]) / math.Abs(alpha)
+				if q < ratio-1e-12 || q <= ratio+1e-12 && math.Abs(alpha) > size {
+					in, ratio, size = k, min(q, ratio), math.Abs(alpha)
+				}
 			}
-			q := math.Abs(p.cost[k]) / math.Abs(alpha)
-			if q < ratio-1e-12 || q <= ratio+1e-12 && math.Abs(alpha) > size {
-				in, ratio, size = k, min(q, ratio), math.Abs(alpha)
+			if in < 0 {
+				return false, r
 			}
+			out -= size * (p.hi[p.nonb[in]] - p.lo[p.nonb[in]])
 		}
-		if in < 0 {
-			return false, r
+		for _, k := range p.passed {
+			by := p.hi[p.nonb[k]] - p.lo[p.nonb[k]]
+			if p.atHigh[k] {
+				by = -by
+			}
+			p.atHigh[k] = !p.atHigh[k]
+			for i := range m {
+				p.value[i] += p.a[i*n+k] * by
+			}
 		}
 		p.pivot(r, in, up)
 	}
