@@ -13,22 +13,23 @@ type program struct {
 	near   []float64 // by feed: where the program would put the choice
 	weight []float64 // by feed: how much one choice more moves the rows, each as a share of what is open
 
-	cols    []int // feed of each feed column
-	nFeeds  int   // feed columns; slack columns follow
-	n, m    int
-	a       []float64 // m × n dictionary
-	cost    []float64
-	lo, hi  []float64 // by variable: columns, then rows
-	nonb    []int     // variable of each column
-	basic   []int     // variable of each row
-	atHigh  []bool    // by column
-	value   []float64 // of the basic variables
-	scale   []float64 // by row: what it was divided by
-	tags    []tag     // by row
-	costBy  float64
-	passed  []int     // columns
-	q       []float64 // per choice of one feed
-	factors []factor
+	cols   []int // feed of each feed column
+	nFeeds int   // feed columns; slack columns follow
+	n, m   int
+	a      []float64 // m × n dictionary
+	cost   []float64
+	lo, hi []float64 // by variable: columns, then rows
+	nonb   []int     // variable of each column
+	basic  []int     // variable of each row
+	atHigh []bool    // by column
+	value  []float64 // of the basic variables
+	scale  []float64 // by row: what it was divided by
+	tags   []tag     // by row
+	costBy float64
+	passed []int     // columns
+	q      []float64 // per choice of one feed
+	least  []float64 // by feed
+	proof  proof
 }
 
 // tag says what a program row stands for.
@@ -116,7 +117,7 @@ func (s *search) bound(ds []domain) (more, ok bool) {
 		}
 	}
 	y, goal := p.multipliers(solved, bad)
-	return s.prove(ds, y, goal)
+	return s.cut(ds, s.weigh(y, goal))
 }
 
 // round is the whole choices nearest the program's.
@@ -475,32 +476,35 @@ func (p *program) multipliers(solved bool, bad int) (y []float64, goal float64) 
 	return y, 0
 }
 
-// prove evaluates the bound that multipliers give, for certain: whatever they
-// are, no ration within the domains that keeps every limit has a goal below it.
-// It cuts off choices that cannot lead to anything better.
-func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
-	most := int64(0)
+// proof is a sum of rows times factors that is at most 0 at every ration that
+// keeps the limits, the held goals and what the goal must come to. It is one
+// whatever the factors are, and wherever the domains lie.
+type proof struct {
+	factors        []factor
+	constant, size float64 // without the goal's most; size: of what was added up
+	goal           float64 // factor of the goal
+}
+
+// weigh makes the proof the multipliers give.
+func (s *search) weigh(y []float64, goal float64) *proof {
 	if s.goal == nil || s.goal.most == NoHigh {
 		goal = 0
-	} else {
-		most = s.goal.most
 	}
 	p := &s.lp
-	p.factors = p.factors[:0]
+	p.proof = proof{factors: p.proof.factors[:0], goal: goal}
 	held := map[*aim]float64{}
-	constant, size := 0.0, 0.0
 	add := func(v float64) {
-		constant += v
-		size += math.Abs(v)
+		p.proof.constant += v
+		p.proof.size += math.Abs(v)
 	}
 	take := func(r *row, f, low, high float64) {
 		switch {
 		case f > 0 && !math.IsInf(low, 0):
 			add(f * low)
-			p.factors = append(p.factors, factor{r, -f})
+			p.proof.factors = append(p.proof.factors, factor{r, -f})
 		case f < 0 && !math.IsInf(high, 0):
 			add(f * high)
-			p.factors = append(p.factors, factor{r, -f})
+			p.proof.factors = append(p.proof.factors, factor{r, -f})
 		}
 	}
 	mark := func(v int64) float64 {
@@ -528,7 +532,7 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 			return
 		}
 		if len(a.plain.feeds) > 0 || a.plain.base != 0 {
-			p.factors = append(p.factors, factor{&a.plain, lambda})
+			p.proof.factors = append(p.proof.factors, factor{&a.plain, lambda})
 		}
 		for i := range a.bands {
 			b := &a.bands[i]
@@ -546,7 +550,6 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 	}
 	if goal > 0 {
 		aim(s.goal, goal)
-		add(-goal * float64(most))
 	}
 	for _, a := range s.aims {
 		if l := held[a]; l > 0 {
@@ -554,25 +557,37 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 			add(-l * float64(a.most))
 		}
 	}
-	if len(p.factors) == 0 {
-		return false, true
-	}
-	for _, f := range p.factors {
+	for _, f := range p.proof.factors {
 		add(f.y * float64(f.r.base))
 	}
-	// What remains is constant + for each feed the least it adds; over 0 means
+	return &p.proof
+}
+
+// cut evaluates a proof, for certain, within domains: ok is false where nothing
+// is left of them, and choices that cannot lead to anything are cut off.
+func (s *search) cut(ds []domain, by *proof) (more, ok bool) {
+	if len(by.factors) == 0 {
+		return false, true
+	}
+	p := &s.lp
+	sum, size := by.constant, by.size
+	if by.goal > 0 {
+		sum -= by.goal * float64(s.goal.most)
+		size += by.goal * math.Abs(float64(s.goal.most))
+	}
+	// What remains is the constant and for each feed the least it adds; over 0 means
 	// that nothing better is left.
-	least := make([]float64, len(ds))
+	p.least = grow(p.least, len(ds))
+	least := p.least
 	widest := 0
 	for _, d := range ds {
 		widest = max(widest, d.hi-d.lo+1)
 	}
 	p.q = grow(p.q, widest*len(ds))
-	sum := constant
 	for j, d := range ds {
 		q := p.q[j*widest : j*widest+d.hi-d.lo+1]
 		worst := 0.0
-		for _, f := range p.factors {
+		for _, f := range by.factors {
 			if f.r.shapes[j] == nothing {
 				continue
 			}
@@ -591,7 +606,7 @@ func (s *search) prove(ds []domain, y []float64, goal float64) (more, ok bool) {
 	}
 	// Rounding: every product and sum is off by at most 2^-53 of its size; there
 	// are fewer than terms of them in a row.
-	terms := float64(len(p.factors)*4 + len(ds) + 16)
+	terms := float64(len(by.factors)*4 + len(ds) + 16)
 	off := size * terms * 0x1p-52
 	if math.IsNaN(sum) || math.IsInf(sum, 0) || math.IsNaN(off) || math.IsInf(off, 0) {
 		return false, true

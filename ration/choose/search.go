@@ -138,7 +138,8 @@ type search struct {
 	limit    int // nodes at most; 0 none
 	gaveUp   bool
 	lp       program
-	stack    [][]domain
+	stack    [][]domain // by depth
+	proofs   []proof    // the last of each depth
 	feasible []int
 }
 
@@ -165,13 +166,22 @@ func (s *search) branch(ds []domain, depth int) {
 		s.gaveUp = true
 		return
 	}
-	for {
+	for above := depth > 0; ; above = false {
 		if !s.propagate(ds) {
 			return
 		}
 		if settled(ds) {
 			s.take(ds)
 			return
+		}
+		if above { // what bounded the domains this is a part of may do for it
+			more, ok := s.cut(ds, &s.proofs[depth-1])
+			if !ok {
+				return
+			}
+			if more {
+				continue
+			}
 		}
 		more, ok := s.bound(ds)
 		if !ok || s.done() {
@@ -185,6 +195,13 @@ func (s *search) branch(ds []domain, depth int) {
 		s.take(ds)
 		return
 	}
+	for len(s.proofs) <= depth {
+		s.proofs = append(s.proofs, proof{})
+	}
+	kept := &s.proofs[depth]
+	factors := append(kept.factors[:0], s.lp.proof.factors...)
+	*kept = s.lp.proof
+	kept.factors = factors
 	j, at := s.split(ds)
 	left, right := ds[j], ds[j]
 	left.hi, right.lo = at, at+1
