@@ -87,9 +87,8 @@ func (r *row) state() (bandState, int64) {
 	return open, worst
 }
 
-// bound narrows the domains by a linear program; more: it did, and propagation
-// may now find more. ok is false where nothing better is left, or nothing at all.
-func (s *search) bound(ds []domain) (more, ok bool) {
+// bound solves a linear program over the domains for a place to look and a proof.
+func (s *search) bound(ds []domain) *proof {
 	p := &s.lp
 	p.build(s, ds)
 	solved, bad := p.solve()
@@ -110,14 +109,10 @@ func (s *search) bound(ds []domain) (more, ok bool) {
 		p.near[p.cols[k]] = min(max(at, float64(d.lo)), float64(d.hi))
 	}
 	if solved {
-		choice := s.round()
-		s.try(choice)
-		if s.done() {
-			return false, true
-		}
+		s.try(s.round())
 	}
 	y, goal := p.multipliers(solved, bad)
-	return s.cut(ds, s.weigh(y, goal))
+	return s.weigh(y, goal)
 }
 
 // round is the whole choices nearest the program's.

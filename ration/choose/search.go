@@ -166,7 +166,14 @@ func (s *search) branch(ds []domain, depth int) {
 		s.gaveUp = true
 		return
 	}
-	for above := depth > 0; ; above = false {
+	// What bounded the domains this is a part of may do for it; a program of its
+	// own is solved where that leaves something, and again only where the place it
+	// found was cut off.
+	var by *proof
+	if depth > 0 {
+		by = &s.proofs[depth-1]
+	}
+	for solved := false; ; {
 		if !s.propagate(ds) {
 			return
 		}
@@ -174,26 +181,23 @@ func (s *search) branch(ds []domain, depth int) {
 			s.take(ds)
 			return
 		}
-		if above { // what bounded the domains this is a part of may do for it
-			more, ok := s.cut(ds, &s.proofs[depth-1])
+		if by != nil {
+			more, ok := s.cut(ds, by)
 			if !ok {
 				return
 			}
 			if more {
 				continue
 			}
+			if solved && s.inside(ds) {
+				break
+			}
 		}
-		more, ok := s.bound(ds)
-		if !ok || s.done() {
+		by = s.bound(ds)
+		solved = true
+		if s.done() {
 			return
 		}
-		if !more {
-			break
-		}
-	}
-	if settled(ds) {
-		s.take(ds)
-		return
 	}
 	for len(s.proofs) <= depth {
 		s.proofs = append(s.proofs, proof{})
@@ -217,6 +221,16 @@ func (s *search) branch(ds []domain, depth int) {
 			return
 		}
 	}
+}
+
+// inside says whether the place the program found lies in the domains.
+func (s *search) inside(ds []domain) bool {
+	for j, d := range ds {
+		if x := s.lp.near[j]; x < float64(d.lo) || x > float64(d.hi) {
+			return false
+		}
+	}
+	return true
 }
 
 func settled(ds []domain) bool {
