@@ -26,9 +26,10 @@ type program struct {
 	scale  []float64 // by row: what it was divided by
 	tags   []tag     // by row
 	costBy float64
-	passed []int     // columns
-	q      []float64 // per choice of one feed
-	least  []float64 // by feed
+	passed []int    // columns
+	from   []domain // what it was built for
+	steps  feedSet  // of the feeds with a step in a goal there
+	solved bool
 	proof  proof
 }
 
@@ -87,11 +88,25 @@ func (r *row) state() (bandState, int64) {
 	return open, worst
 }
 
-// bound solves a linear program over the domains for a place to look and a proof.
-func (s *search) bound(ds []domain) *proof {
-	p := &s.lp
-	p.build(s, ds)
+// bound solves a linear program over the domains for a place to look and a proof:
+// that of the level above, or this level's own if again, where it will do.
+func (s *search) bound(ds []domain, depth int, again bool) *proof {
+	for len(s.programs) <= depth {
+		s.programs = append(s.programs, &program{})
+	}
+	p := s.programs[depth]
+	s.lp = p
+	switch {
+	case again && p.serves(ds):
+		p.narrow(ds)
+	case !again && depth > 0 && s.programs[depth-1].serves(ds):
+		p.copy(s.programs[depth-1])
+		p.narrow(ds)
+	default:
+		p.build(s, ds)
+	}
 	solved, bad := p.solve()
+	p.solved = solved
 	if cap(p.near) < len(ds) {
 		p.near = make([]float64, len(ds))
 	}
@@ -101,8 +116,8 @@ func (s *search) bound(ds []domain) *proof {
 	}
 	x := p.columns()
 	for k := range p.nFeeds {
-		d := ds[p.cols[k]]
-		at := float64(d.lo) + x[k]*float64(d.hi-d.lo)
+		d, from := ds[p.cols[k]], p.from[p.cols[k]]
+		at := float64(from.lo) + x[k]*float64(from.hi-from.lo)
 		if math.IsNaN(at) {
 			at, solved = float64(d.lo), false
 		}
@@ -127,8 +142,69 @@ func (s *search) round() []int {
 	return s.feasible
 }
 
+// serves says whether the program does for a part of the domains it was built
+// for: it was solved, and no feed with a step in a goal was narrowed, for its
+// line there would be another.
+func (p *program) serves(ds []domain) bool {
+	for j := range ds {
+		if p.steps&setOf(j) != 0 && ds[j] != p.from[j] {
+			return false
+		}
+	}
+	return p.solved
+}
+
+// copy takes over another program as it was solved.
+func (p *program) copy(q *program) {
+	p.cols, p.nFeeds, p.n, p.m = append(p.cols[:0], q.cols...), q.nFeeds, q.n, q.m
+	p.a, p.cost = append(p.a[:0], q.a...), append(p.cost[:0], q.cost...)
+	p.lo, p.hi = append(p.lo[:0], q.lo...), append(p.hi[:0], q.hi...)
+	p.nonb, p.basic = append(p.nonb[:0], q.nonb...), append(p.basic[:0], q.basic...)
+	p.atHigh, p.value = append(p.atHigh[:0], q.atHigh...), append(p.value[:0], q.value...)
+	p.scale, p.tags, p.costBy = append(p.scale[:0], q.scale...), append(p.tags[:0], q.tags...), q.costBy
+	p.weight, p.from, p.steps = append(p.weight[:0], q.weight...), append(p.from[:0], q.from...), q.steps
+}
+
+// narrow sets the feeds' columns to narrower domains.
+func (p *program) narrow(ds []domain) {
+	marks := func(v int) (lo, hi float64) {
+		d, from := ds[p.cols[v]], p.from[p.cols[v]]
+		wide := float64(from.hi - from.lo)
+		return float64(d.lo-from.lo) / wide, float64(d.hi-from.lo) / wide
+	}
+	for k, v := range p.nonb {
+		if v >= p.nFeeds {
+			continue
+		}
+		lo, hi := marks(v)
+		by := lo - p.lo[v]
+		if p.atHigh[k] {
+			by = hi - p.hi[v]
+		}
+		if by != 0 {
+			for i := range p.m {
+				p.value[i] += p.a[i*p.n+k] * by
+			}
+		}
+	}
+	for v := range p.nFeeds {
+		p.lo[v], p.hi[v] = marks(v)
+	}
+}
+
 // build sets the program up for what is open.
 func (p *program) build(s *search, ds []domain) {
+	p.from, p.steps = append(p.from[:0], ds...), 0
+	for _, a := range append(s.aims, s.goal) {
+		if a == nil {
+			continue
+		}
+		for _, j := range a.plain.feeds {
+			if _, _, ok := a.plain.step(j, ds[j]); ok {
+				p.steps |= setOf(j)
+			}
+		}
+	}
 	p.cols = p.cols[:0]
 	place := make([]int, len(ds))
 	for j, d := range ds {
@@ -281,24 +357,11 @@ func (p *program) build(s *search, ds []domain) {
 			}
 		}
 	}
+	p.start()
 }
 
-// addRow takes a row in unless what is open cannot break it.
-func (p *program) addRow(r *row, low, high int64) {
-	if (low == NoLow || r.min >= low) && (high == NoHigh || r.max <= high) {
-		return
-	}
-	p.tags = append(p.tags, tag{r: r, low: low, high: high})
-}
-
-const (
-	tolerance = 1e-9
-	pivotMin  = 1e-7
-)
-
-// solve runs the dual simplex method. solved: an optimum was reached; else bad
-// is the row that cannot be kept, or −1 where it gave up.
-func (p *program) solve() (solved bool, bad int) {
+// start puts every column at the end that costs least.
+func (p *program) start() {
 	n, m := p.n, p.m
 	if cap(p.nonb) < n {
 		p.nonb, p.atHigh = make([]int, n), make([]bool, n)
@@ -320,6 +383,25 @@ func (p *program) solve() (solved bool, bad int) {
 			}
 		}
 	}
+}
+
+// addRow takes a row in unless what is open cannot break it.
+func (p *program) addRow(r *row, low, high int64) {
+	if (low == NoLow || r.min >= low) && (high == NoHigh || r.max <= high) {
+		return
+	}
+	p.tags = append(p.tags, tag{r: r, low: low, high: high})
+}
+
+const (
+	tolerance = 1e-9
+	pivotMin  = 1e-7
+)
+
+// solve runs the dual simplex method. solved: an optimum was reached; else bad
+// is the row that cannot be kept, or −1 where it gave up.
+func (p *program) solve() (solved bool, bad int) {
+	n, m := p.n, p.m
 	for range 20 * (n + m + 5) {
 		r, worst, up := -1, tolerance, false
 		for i, v := range p.value {
@@ -429,7 +511,11 @@ func (p *program) pivot(r, in int, up bool) {
 func (p *program) columns() []float64 {
 	x := make([]float64, p.n)
 	for k, v := range p.nonb {
-		if v < p.n && p.atHigh[k] {
+		if v >= p.n {
+			continue
+		}
+		x[v] = p.lo[v]
+		if p.atHigh[k] {
 			x[v] = p.hi[v]
 		}
 	}
@@ -485,7 +571,7 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 	if s.goal == nil || s.goal.most == NoHigh {
 		goal = 0
 	}
-	p := &s.lp
+	p := s.lp
 	p.proof = proof{factors: p.proof.factors[:0], goal: goal}
 	held := map[*aim]float64{}
 	add := func(v float64) {
@@ -511,13 +597,15 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 		}
 		return float64(v)
 	}
-	bands := make([]float64, p.n-p.nFeeds) // by slack column
+	for _, t := range p.tags {
+		t.r.y = 0
+	}
 	for i, t := range p.tags {
 		switch {
 		case t.cap:
 			held[t.of] = max(0, -y[i])
 		case t.of != nil:
-			bands[t.r.col] += y[i]
+			t.r.y += y[i]
 		case y[i] != 0:
 			take(t.r, y[i], mark(t.low), mark(t.high))
 		}
@@ -538,7 +626,7 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 			case above:
 				f = -lambda
 			case open:
-				f = min(max(bands[b.col], -lambda), lambda)
+				f = min(max(b.y, -lambda), lambda)
 			}
 			take(b, f, mark(b.Low), mark(b.High))
 		}
@@ -564,7 +652,6 @@ func (s *search) cut(ds []domain, by *proof) (more, ok bool) {
 	if len(by.factors) == 0 {
 		return false, true
 	}
-	p := &s.lp
 	sum, size := by.constant, by.size
 	if by.goal > 0 {
 		sum -= by.goal * float64(s.goal.most)
@@ -572,15 +659,15 @@ func (s *search) cut(ds []domain, by *proof) (more, ok bool) {
 	}
 	// What remains is the constant and for each feed the least it adds; over 0 means
 	// that nothing better is left.
-	p.least = grow(p.least, len(ds))
-	least := p.least
+	s.least = grow(s.least, len(ds))
+	least := s.least
 	widest := 0
 	for _, d := range ds {
 		widest = max(widest, d.hi-d.lo+1)
 	}
-	p.q = grow(p.q, widest*len(ds))
+	s.q = grow(s.q, widest*len(ds))
 	for j, d := range ds {
-		q := p.q[j*widest : j*widest+d.hi-d.lo+1]
+		q := s.q[j*widest : j*widest+d.hi-d.lo+1]
 		worst := 0.0
 		for _, f := range by.factors {
 			if f.r.shapes[j] == nothing {
@@ -614,7 +701,7 @@ func (s *search) cut(ds []domain, by *proof) (more, ok bool) {
 		if d.single() {
 			continue
 		}
-		q := p.q[j*widest:]
+		q := s.q[j*widest:]
 		rest, first := sum-least[j], d.lo
 		for d.lo < d.hi && rest+q[d.lo-first] > off {
 			d.lo++

@@ -22,7 +22,8 @@ type row struct {
 	of     feedSet
 	// ends over the domains as propagate left them
 	min, max int64
-	col      int // of a band's slack in the linear program
+	col      int     // of a band's slack in the linear program last built
+	y        float64 // a band's multiplier
 }
 
 func newRow(r Row, feeds int) row {
@@ -137,9 +138,10 @@ type search struct {
 	nodes    int
 	limit    int // nodes at most; 0 none
 	gaveUp   bool
-	lp       program
+	lp       *program   // the last solved
+	programs []*program // by depth
+	q, least []float64  // of a proof: by feed and choice, by feed
 	stack    [][]domain // by depth
-	proofs   []proof    // the last of each depth
 	feasible []int
 }
 
@@ -171,7 +173,7 @@ func (s *search) branch(ds []domain, depth int) {
 	// found was cut off.
 	var by *proof
 	if depth > 0 {
-		by = &s.proofs[depth-1]
+		by = &s.programs[depth-1].proof
 	}
 	for solved := false; ; {
 		if !s.propagate(ds) {
@@ -193,19 +195,12 @@ func (s *search) branch(ds []domain, depth int) {
 				break
 			}
 		}
-		by = s.bound(ds)
+		by = s.bound(ds, depth, solved)
 		solved = true
 		if s.done() {
 			return
 		}
 	}
-	for len(s.proofs) <= depth {
-		s.proofs = append(s.proofs, proof{})
-	}
-	kept := &s.proofs[depth]
-	factors := append(kept.factors[:0], s.lp.proof.factors...)
-	*kept = s.lp.proof
-	kept.factors = factors
 	j, at := s.split(ds)
 	left, right := ds[j], ds[j]
 	left.hi, right.lo = at, at+1
@@ -482,27 +477,34 @@ func (s *search) split(ds []domain) (feed, at int) {
 	return best, max(at, d.lo)
 }
 
-// kink finds a feed with a step of over half of all it adds over what is open,
-// the weightiest, and the choice before that step.
+// kink finds the feed with the weightiest step over what is open, and the choice
+// before that step.
 func (s *search) kink(r *row, ds []domain) (feed, at int, ok bool) {
 	worst := -1.0
 	for _, j := range r.feeds {
-		d := ds[j]
-		if d.hi-d.lo < 2 || r.even[j] { // two choices lie on a line
-			continue
-		}
-		adds := r.Adds[j]
-		least, most := adds[d.lo], adds[d.lo]
-		step, where := int64(-1), d.lo
-		for v := d.lo; v < d.hi; v++ {
-			least, most = min(least, adds[v+1]), max(most, adds[v+1])
-			if up := adds[v+1] - adds[v]; max(up, -up) > step {
-				step, where = max(up, -up), v
+		if v, by, is := r.step(j, ds[j]); is {
+			if w := float64(by) * s.lp.weight[j]; w > worst {
+				feed, at, worst, ok = j, v, w, true
 			}
-		}
-		if w := float64(step) * s.lp.weight[j]; step*2 > most-least && w > worst {
-			feed, at, worst, ok = j, where, w, true
 		}
 	}
 	return feed, at, ok
+}
+
+// step finds a feed's step of over half of all it adds over a domain, and the
+// choice before it.
+func (r *row) step(j int, d domain) (at int, by int64, ok bool) {
+	if d.hi-d.lo < 2 || r.even[j] { // two choices lie on a line
+		return 0, 0, false
+	}
+	adds := r.Adds[j]
+	least, most := adds[d.lo], adds[d.lo]
+	at, by = d.lo, -1
+	for v := d.lo; v < d.hi; v++ {
+		least, most = min(least, adds[v+1]), max(most, adds[v+1])
+		if up := adds[v+1] - adds[v]; max(up, -up) > by {
+			at, by = v, max(up, -up)
+		}
+	}
+	return at, by, by*2 > most-least
 }
