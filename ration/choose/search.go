@@ -314,7 +314,8 @@ func (s *search) propagate(ds []domain) bool {
 			if before != ^feedSet(0) && r.of&(before|now) == 0 {
 				continue
 			}
-			ok, c := tighten(r, r.Low, r.High, ds)
+			r.min, r.max = r.ends(ds)
+			ok, c := r.tighten(r.Low, r.High, ds)
 			if !ok {
 				return false
 			}
@@ -339,10 +340,10 @@ func (s *search) propagate(ds []domain) bool {
 	return true
 }
 
-// tighten narrows the domains to those a row leaves open between two marks.
-func tighten(r *row, low, high int64, ds []domain) (ok bool, narrowed feedSet) {
-	least, most := r.ends(ds)
-	r.min, r.max = least, most
+// tighten narrows the domains to those a row leaves open between two marks. Its
+// ends are known, or wider than they are.
+func (r *row) tighten(low, high int64, ds []domain) (ok bool, narrowed feedSet) {
+	least, most := r.min, r.max
 	if high != NoHigh && least > high || low != NoLow && most < low {
 		return false, 0
 	}
@@ -400,7 +401,7 @@ func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
 	if room < 0 {
 		return false, 0
 	}
-	if ok, narrowed = tighten(&a.plain, NoLow, a.plain.min+room, ds); !ok {
+	if ok, narrowed = a.plain.tighten(NoLow, a.plain.min+room, ds); !ok {
 		return false, 0
 	}
 	for i := range a.bands {
@@ -413,7 +414,7 @@ func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
 		if high != NoHigh {
 			high += allowed
 		}
-		ok, c := tighten(b, low, high, ds)
+		ok, c := b.tighten(low, high, ds)
 		if !ok {
 			return false, 0
 		}

@@ -130,7 +130,7 @@ func solve(m Model) Answer {
 func (s *search) narrow(ds []domain) {
 	s.fixed = true
 	for more := true; more && s.propagate(ds); {
-		more, _ = s.cut(ds, s.bound(ds))
+		more, _ = s.cut(ds, s.bound(ds, 0, false))
 	}
 	s.fixed = false
 	idle := func(r row) bool {
