@@ -29,6 +29,7 @@ type program struct {
 	passed []int    // columns
 	from   []domain // what it was built for
 	steps  feedSet  // of the feeds with a step in a goal there
+	bent   feedSet  // on no straight line in some row
 	solved bool
 	proof  proof
 }
@@ -150,6 +151,9 @@ func (p *program) serves(ds []domain) bool {
 		if p.steps&setOf(j) != 0 && ds[j] != p.from[j] {
 			return false
 		}
+		if p.bent&setOf(j) != 0 && 2*(ds[j].hi-ds[j].lo) < p.from[j].hi-p.from[j].lo {
+			return false
+		}
 	}
 	return p.solved
 }
@@ -163,6 +167,7 @@ func (p *program) copy(q *program) {
 	p.atHigh, p.value = append(p.atHigh[:0], q.atHigh...), append(p.value[:0], q.value...)
 	p.scale, p.tags, p.costBy = append(p.scale[:0], q.scale...), append(p.tags[:0], q.tags...), q.costBy
 	p.weight, p.from, p.steps = append(p.weight[:0], q.weight...), append(p.from[:0], q.from...), q.steps
+	p.bent = q.bent
 }
 
 // narrow sets the feeds' columns to narrower domains.
@@ -194,7 +199,7 @@ func (p *program) narrow(ds []domain) {
 
 // build sets the program up for what is open.
 func (p *program) build(s *search, ds []domain) {
-	p.from, p.steps = append(p.from[:0], ds...), 0
+	p.from, p.steps, p.bent = append(p.from[:0], ds...), 0, 0
 	for _, a := range append(s.aims, s.goal) {
 		if a == nil {
 			continue
@@ -284,6 +289,9 @@ func (p *program) build(s *search, ds []domain) {
 			d := ds[j]
 			base += float64(r.Adds[j][d.lo])
 			if k := place[j]; k >= 0 {
+				if !r.even[j] {
+					p.bent |= setOf(j)
+				}
 				to[k] += times * float64(r.Adds[j][d.hi]-r.Adds[j][d.lo])
 			}
 		}
@@ -363,13 +371,8 @@ func (p *program) build(s *search, ds []domain) {
 // start puts every column at the end that costs least.
 func (p *program) start() {
 	n, m := p.n, p.m
-	if cap(p.nonb) < n {
-		p.nonb, p.atHigh = make([]int, n), make([]bool, n)
-	}
-	if cap(p.basic) < m {
-		p.basic = make([]int, m)
-	}
-	p.nonb, p.atHigh, p.basic = p.nonb[:n], p.atHigh[:n], p.basic[:m]
+	p.nonb, p.basic = slices.Grow(p.nonb[:0], n)[:n], slices.Grow(p.basic[:0], m)[:m]
+	p.atHigh = slices.Grow(p.atHigh[:0], n)[:n]
 	p.value = grow(p.value, m)
 	for k := range n {
 		p.nonb[k] = k
