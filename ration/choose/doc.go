@@ -17,15 +17,15 @@
 // # Exact
 //
 // [Solve] takes the goals one after the other: the best value of the first is
-// found and proven, then held while the second is made best, and so on. Each is
-// a branch and bound. What proves a bound is weak duality: a sum of limits and
-// goals, each times a factor, that no choice can bring below the best found.
-// The factors come from a linear program in floating point, which may be as
-// wrong as it likes: a bad factor makes a weak bound, never a false one. The
-// bound itself is evaluated with its rounding error taken off, and every ration
-// is judged in whole numbers. Since the best value of every goal is proven and
-// ties are broken by name, the answer does not depend on the order of search, on
-// the machine, or on the order of the feeds.
+// found and proven, then held while the second is made best, and so on, until a
+// search shows that only one ration is left. Each is a branch and bound. What
+// proves a bound is weak duality: a sum of limits and goals, each times a factor,
+// that no choice can bring below the best found. The factors come from a linear
+// program in floating point, which may be as wrong as it likes: a bad factor makes
+// a weak bound, never a false one. The bound itself is evaluated with its rounding
+// error taken off, and every ration is judged in whole numbers. Since the best
+// value of every goal is proven and ties are broken by name, the answer does not
+// depend on the order of search, on the machine, or on the order of the feeds.
 //
 // # Source
 //
