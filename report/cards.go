@@ -22,9 +22,10 @@ const (
 
 	quarter = 0.8 // a card scaled by less is one of four on a page
 
-	wordsFloor = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
-	footFloor  = 1.45 // the general cautions: 6 point
-	scaleStep  = 0.04
+	wordsFloor  = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
+	bannerFloor = 2.2  // why a card is held and whom to ask, on full cards
+	footFloor   = 1.45 // the general cautions: 6 point
+	scaleStep   = 0.04
 )
 
 // cards draws cards.pdf: the whole yard by meal, then a card a horse.
@@ -291,9 +292,9 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 	}
 	switch h.Status {
 	case yard.NoCard:
-		add(s.noCard(h, w, k)...)
+		add(s.noCard(h, w, k, z)...)
 	case yard.Held:
-		add(s.banner(h, w, k)...)
+		add(s.banner(h, w, k, z)...)
 	}
 	if !split {
 		meals()
@@ -333,7 +334,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 
 // noCard says that nothing was computed, why, and what to do until somebody who
 // knows the horse has spoken.
-func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
+func (s *sheet) noCard(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 	d := s.d
 	title := d.Number(draw.Bold, 9*k, w-4*k, draw.White, s.bothOf("status.no_card"))
 	out := []*draw.Group{draw.Space(w, k), band(title, w, 2*k, 1*k)}
@@ -342,6 +343,9 @@ func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
 		out = append(out, d.Lines(f, c*k, w, draw.Black, t)...)
 	}
 	for i, t := range s.tongues() {
+		if i > 0 && z < quarter { // what to do has to stand on the same card
+			break
+		}
 		reasons := t.reasons(h, h.NoCardWhy, "nocard.office")
 		if len(reasons) == 0 {
 			reasons = []string{t.Say("nocard.office")}
@@ -364,12 +368,12 @@ func (s *sheet) noCard(h yard.HorsePlan, w, k float64) []*draw.Group {
 // band is g on black over the full width.
 func band(g *draw.Group, w, dx, dy float64) *draw.Group {
 	b := draw.Space(w, g.H+2*dy)
-	b.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y, w, b.H, draw.Black) })
+	b.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y, w, b.H+0.05, draw.Black) }) // no hairline to the band below
 	return b.Add(dx, dy, g)
 }
 
 // banner is the hold: white on black, and in words.
-func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
+func (s *sheet) banner(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 	d := s.d
 	// The word takes at most a third of the band: some languages have a long one.
 	word := d.Number(draw.Bold, 7.5*k, 0.34*w, draw.White, s.word("status.held"))
@@ -377,12 +381,13 @@ func (s *sheet) banner(h yard.HorsePlan, w, k float64) []*draw.Group {
 		word = draw.Stack(0, word, d.Number(draw.Regular, 3.4*k, max(word.W, 0.25*w), draw.White, t))
 	}
 	x := word.W + 6*k
+	c := max(2.9*k, bannerFloor*min(1, z))
 	var lines []*draw.Group
 	for _, t := range s.tongues() {
 		for _, why := range t.reasons(h, h.HeldWhy, "reason.held") {
-			lines = append(lines, d.Lines(draw.Regular, 2.9*k, w-x-2*k, draw.White, why)...)
+			lines = append(lines, d.Lines(draw.Regular, c, w-x-2*k, draw.White, why)...)
 		}
-		lines = append(lines, d.Lines(draw.Bold, 2.9*k, w-x-2*k, draw.White, t.Say("held.do", "who", t.ask(s.p.Week)))...)
+		lines = append(lines, d.Lines(draw.Bold, c, w-x-2*k, draw.White, t.Say("held.do", "who", t.ask(s.p.Week)))...)
 	}
 	// The first block carries the word; further lines follow one by one, so that
 	// a long reason may run on to the next card.

@@ -134,9 +134,13 @@ func (s *sheet) heading(widths []float64, pad, capMM float64, words ...string) *
 func (s *sheet) pageFeet(margin, width float64, text string) {
 	s.d.OnEachPage(func(page, pages int) {
 		n := s.d.Line(draw.Regular, 1.9, draw.Black, s.word("page.of", "n", strconv.Itoa(page), "all", strconv.Itoa(pages)))
-		t := s.d.Number(draw.Regular, 1.9, width-n.W-4, draw.Black, text)
+		// Two lines where one would be too small; less only for the longest names.
+		t := s.d.Fit(draw.Regular, 1.9, 1.6, width-n.W-4, draw.Black, text)
+		for c := 1.6; t.H > 5.5 && c > 0.2; c *= 0.93 {
+			t = s.d.Para(draw.Regular, c, width-n.W-4, draw.Black, text)
+		}
 		y := s.d.PageH - margin - n.H
-		s.d.Place(margin, y, t)
+		s.d.Place(margin, s.d.PageH-margin-t.H, t)
 		s.d.Place(margin+width-n.W, y, n)
 	})
 }

@@ -476,6 +476,38 @@ func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
 	}
 }
 
+// On the sheet of the whole yard and the scoop sheet no label shrinks out of sight
+// in a language of long words, and no word of a name is broken that need not be.
+func TestSmallestTypeOffTheCards(t *testing.T) {
+	for _, in := range tried() {
+		for _, paper := range []string{"A4", "Letter"} {
+			for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops} {
+				s, err := drawn(name, f, harsh(), Meta{keepBoxes: true, CardsPerPage: 2, Paper: paper, Languages: in})
+				if err != nil {
+					t.Fatal(err)
+				}
+				last := math.MaxInt
+				if name == "cards" {
+					last = firstCardPage(s) - 1
+				}
+				broken := false
+				for _, b := range s.d.Boxes {
+					if b.Page > last {
+						continue
+					}
+					if mm := b.H / (1 + 434.0/1409); mm < footFloor-0.01 {
+						t.Errorf("%v, %s, %s: %q is %.2f mm high", in, paper, name, b.Text, mm)
+					}
+					broken = broken || strings.HasSuffix(longName, b.Text) && strings.HasPrefix(b.Text, "tonehaugh")
+				}
+				if broken {
+					t.Errorf("%v, %s: a word of a name is broken", in, paper)
+				}
+			}
+		}
+	}
+}
+
 // Sizes of DESIGN §6, on full cards: names 9 mm, amounts 3.5 mm at the least
 // and 6 mm where they fit.
 func TestTypeIsReadAtTwoMetres(t *testing.T) {

@@ -200,17 +200,22 @@ func (s *sheet) weighingBoxes(measure string, w float64) *draw.Group {
 	}{{"scoops.box.date", 1}, {"scoops.box.three", 3}, {"scoops.box.one", 1}, {"scoops.box.initials", 1}}
 	const sets, h = 2, 9.0
 	setW := w / sets
-	top := float64(len(s.tongues())) * 3
+	bw := (setW - 3) / 4
+	heads, top := make([]*draw.Group, len(labels)), 0.0
+	for j, l := range labels {
+		heads[j] = draw.Space(0, 0)
+		for _, t := range s.tongues() {
+			heads[j] = draw.Stack(0, heads[j], d.Fit(draw.Regular, 1.8, footFloor, bw-1.5, draw.Black, t.Say(l.key, "measure", t.plural(l.n, measure), "measures", t.plural(l.n, measure))))
+		}
+		top = max(top, heads[j].H)
+	}
 	for i := range sets {
-		for j, l := range labels {
-			bw := (setW - 3) / 4
+		for j := range labels {
 			x := float64(i)*setW + float64(j)*bw
 			if i > 0 {
 				x += 3
 			}
-			for k, t := range s.tongues() {
-				g.Add(x, 3*float64(k), d.Number(draw.Regular, 1.8, bw-1.5, draw.Black, t.Say(l.key, "measure", t.plural(l.n, measure), "measures", t.plural(l.n, measure))))
-			}
+			g.Add(x, top-heads[j].H, heads[j])
 			g.Add(x, top+0.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
 		}
 	}

@@ -183,6 +183,23 @@ func ordinary(h yard.HorsePlan) (first dayColumn, others []dayColumn) {
 	return cols[i], slices.Delete(slices.Clone(cols), i, i+1)
 }
 
+// tagFloor is how small HELD and its like may become before they wrap, in mm.
+const tagFloor = 1.8
+
+// unbrokenCap is the height of bold type, between floor and top, at which no word
+// of a name has to be broken to fit w; the floor where there is none.
+func (s *sheet) unbrokenCap(top, floor, w float64, name string) float64 {
+	shown, _ := draw.Printable(name)
+	for _, word := range strings.Fields(shown) {
+		for _, part := range strings.SplitAfter(word, "-") {
+			if full := s.d.Width(draw.Bold, top, part); full > w {
+				top *= w / full * 0.999
+			}
+		}
+	}
+	return max(top, floor)
+}
+
 // whoRows are the horses at one meal, and the names of those who get nothing.
 func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []string) {
 	d := s.d
@@ -196,11 +213,11 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 			idle = append(idle, h.Horse.Name)
 			continue
 		}
-		name := cell(d.Lines(draw.Bold, 3.4, nameW, draw.Black, h.Horse.Name))
+		name := cell(d.Lines(draw.Bold, s.unbrokenCap(3.4, 2.2, nameW, h.Horse.Name), nameW, draw.Black, h.Horse.Name))
 		if word := s.statusWord(h.Status); word != "" {
-			tag := d.Number(draw.Bold, 2.6, nameW-1, draw.White, word)
+			tag := d.Fit(draw.Bold, 2.6, tagFloor, nameW-1, draw.White, word)
 			if t := s.also("status." + string(h.Status)); t != "" {
-				tag = draw.Stack(0, tag, d.Number(draw.Regular, 2.2, nameW-1, draw.White, t))
+				tag = draw.Stack(0, tag, d.Fit(draw.Regular, 2.2, tagFloor, nameW-1, draw.White, t))
 			}
 			name = append(name, draw.On(draw.Black, 0.5, tag))
 		}
