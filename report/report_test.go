@@ -490,7 +490,8 @@ func TestSmallestTypeOffTheCards(t *testing.T) {
 				if name == "cards" {
 					last = firstCardPage(s) - 1
 				}
-				broken := false
+				const longest = "Featherstonehaugh"
+				broken, whole := false, false
 				for _, b := range s.d.Boxes {
 					if b.Page > last {
 						continue
@@ -498,9 +499,12 @@ func TestSmallestTypeOffTheCards(t *testing.T) {
 					if mm := b.H / (1 + 434.0/1409); mm < footFloor-0.01 {
 						t.Errorf("%v, %s, %s: %q is %.2f mm high", in, paper, name, b.Text, mm)
 					}
-					broken = broken || strings.HasSuffix(longName, b.Text) && strings.HasPrefix(b.Text, "tonehaugh")
+					whole = whole || strings.Contains(b.Text, longest)
+					for i := 1; i < len(longest); i++ { // a line that starts within the word
+						broken = broken || b.Text == longest[i:] || strings.HasPrefix(b.Text, longest[i:]+" ")
+					}
 				}
-				if broken {
+				if name == "cards" && (broken || !whole) {
 					t.Errorf("%v, %s: a word of a name is broken", in, paper)
 				}
 			}

@@ -213,7 +213,7 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 			idle = append(idle, h.Horse.Name)
 			continue
 		}
-		name := cell(d.Lines(draw.Bold, s.unbrokenCap(3.4, 2.2, nameW, h.Horse.Name), nameW, draw.Black, h.Horse.Name))
+		name := cell(d.Lines(draw.Bold, s.unbrokenCap(3.4, 1.9, nameW, h.Horse.Name), nameW, draw.Black, h.Horse.Name))
 		if word := s.statusWord(h.Status); word != "" {
 			tag := d.Fit(draw.Bold, 2.6, tagFloor, nameW-1, draw.White, word)
 			if t := s.also("status." + string(h.Status)); t != "" {
