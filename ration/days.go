@@ -107,7 +107,10 @@ func (c *card) blend(last stage, froms []int) {
 	if froms[0] > 0 {
 		c.stages = append(c.stages, c.partWay(last, 0))
 	}
-	before, biggest := c.HardFeed.Now.Or(0), 0.0
+	// What falls at once may come back in part with the new feed: up to what is fed
+	// now that is no rise, as after a day off (limits D-09).
+	now, biggest := c.HardFeed.Now.Or(0), 0.0
+	before := now
 	for k, from := range froms {
 		s := last
 		if k < len(froms)-1 {
@@ -116,7 +119,7 @@ func (c *card) blend(last stage, froms []int) {
 		s.from = from
 		c.stages = append(c.stages, s)
 		kg := c.hardKg(s.day)
-		biggest, before = max(biggest, kg-before), kg
+		biggest, before = max(biggest, kg-before), max(kg, now)
 	}
 	c.dayRise(biggest)
 }

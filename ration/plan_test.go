@@ -543,7 +543,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 				if step := v.Or(math.NaN()) - before; step > m.DayStopKg+1e-6 {
 					t.Fatalf("day %d rises by %.3f kg, stop mark %.3f", d+1, step, m.DayStopKg)
 				}
-				before = v.Or(math.NaN())
+				before = max(v.Or(math.NaN()), now) // up to what was fed before it is no rise (limits D-09)
 			}
 		}
 		if planned, ok := hp.HardFeed.Planned.Get(); ok && card > planned+1e-6 {
