@@ -439,6 +439,12 @@ func (m *modelled) limits() {
 	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
 		perDM("the mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
 	}
+	// Iron and all else that has a most that is tolerated (requirements §6).
+	for _, n := range need.Nutrients() {
+		if most, ok := need.MaxTolerable(n.Name); ok {
+			perDM("the most tolerated "+n.Name, contentOf[n.Name], most.PerKgDM, m.mark)
+		}
+	}
 	// The warn marks on calcium to phosphorus are no limit here: they would bring
 	// in feed that nothing else asks for.
 	for i, it := range c.bucket {

@@ -373,3 +373,27 @@ func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
 		t.Errorf("with two feeds a day no ration keeps it: %.2f kg, %.2f kg without the mark", two, alone)
 	}
 }
+
+// Source: requirements §6, iron 500 mg per kg of the ration's dry matter, seen.
+func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
+	fed := func(ironMg float64) (kg float64, clash bool) {
+		h := horse("Rook", 500)
+		h.Work = workWeek(60, 50, 25)
+		w := smallYard(h)
+		w.Feeds[1].Analysis.Fe = yard.Known(ironMg)
+		w.Lines = []yard.Line{line("Rook", "Hay", kilos(9), kilos(9)), line("Rook", "Cubes", kilos(2), nothing), line("Rook", "Oats", kilos(0.8), nothing)}
+		hp := Plan(w, DefaultRules()).Horses[0]
+		for _, s := range hp.Servings {
+			if s.Day == yard.WorkDay && s.Feed == "Cubes" {
+				kg += float64(s.Kg)
+			}
+		}
+		_, clash = has(hp, "clash")
+		return kg, clash
+	}
+	little, _ := fed(100)
+	much, clash := fed(9000)
+	if clash || much >= little || little == 0 {
+		t.Errorf("%.2f kg of cubes with little iron, %.2f kg with 9 g in a kg of dry matter; clash %v", little, much, clash)
+	}
+}
