@@ -61,21 +61,12 @@ func (c *card) lookAhead(base day, blocked bool) outlook {
 			}
 			l := c.inWeek(len(o.weeks)+1, days)
 			x := outlookWeek{card: l, options: l.options(base), planned: planned}
-			x.target, _ = l.best(base, x.options, o.held(l, base))
+			x.target, _ = l.best(base, x.options, func(m *modelled) { m.hold(blocked, base) })
 			x.askedKg = l.hardKg(x.target)
 			o.weeks = append(o.weeks, x)
 		}
 	}
 	return o
-}
-
-// held keeps hard feed at what is fed where it is not raised.
-func (o outlook) held(c *card, base day) func(*modelled) {
-	return func(m *modelled) {
-		if o.blocked {
-			m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(base)))
-		}
-	}
 }
 
 // climb is this week's target raised so that the weeks to come reach what their
@@ -101,14 +92,7 @@ func (o outlook) climb(c *card, base, target day, how chosen, options [][]float6
 		lifted, by := c.best(base, options, func(m *modelled) {
 			m.climb = []choose.Row{m.hardAtLeast(leastKg)}
 			for _, i := range new {
-				name := c.bucket[i].feed.Feed.Name
-				some := m.day(only(yard.HardFeed, func(it item) float64 {
-					if it.feed.Feed.Name == name {
-						return 1
-					}
-					return 0
-				}), intake{})
-				m.climb = append(m.climb, m.atLeast(some, options[i][1]))
+				m.climb = append(m.climb, m.atLeast(m.alone(i, m.amount[i]), options[i][1]))
 			}
 		})
 		if by.model == nil {
@@ -216,18 +200,11 @@ func (c *card) sayAhead(n int, w outlookWeek, at day, blocked bool) {
 		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s; hard feed is not raised for this horse by this program: %s. Ask before that work is done", week, cost)
 	case behind > 1e-6:
 		weeks := math.Ceil(behind/max(l.stepKg(), 1e-9) - 1e-9)
-		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and that is more than can be reached inside the weekly step: %.2f kg of hard feed by then, of %.2f kg; %s. Ease that week's work, or move it back by %.0f week%s so that the climb starts early enough",
-			week, a.CardKg, w.askedKg, cost, weeks, plural(int(weeks)))
+		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and that is more than can be reached inside the weekly step: %.2f kg of hard feed by then, of %.2f kg; %s. Ease that week's work, or move it back by %.0f %s so that the climb starts early enough",
+			week, a.CardKg, w.askedKg, cost, weeks, map[bool]string{true: "week", false: "weeks"}[weeks == 1])
 	default:
 		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and no ration of these feeds inside the limits gives it: %s. Ease that week's work, or ask a nutritionist", week, cost)
 	}
-}
-
-func plural(n int) string {
-	if n == 1 {
-		return ""
-	}
-	return "s"
 }
 
 // taper is the day a large fall begins with: each hard feed that goes down is cut

@@ -371,7 +371,9 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 	meals := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
-		meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+		if !it.fed().adLib {
+			meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+		}
 	}
 	return c.evaluateMeals(d, meals)
 }

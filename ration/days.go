@@ -19,36 +19,54 @@ type stage struct {
 }
 
 // buildStages deals the week's rise out in day steps. A fall, and an amount
-// whose start is unknown, are done at once.
+// whose start is unknown, are done at once. In a week in which a hard feed is new
+// every hard feed walks by quarters.
 func (c *card) buildStages() {
 	last := stage{day: c.final, meals: c.shares(c.final)}
 	now, known := c.HardFeed.Now.Get()
-	total := c.hardKg(c.final)
+	rise := c.hardKg(c.final) - now
 	if froms := c.blendDays(); known && froms != nil {
-		c.blend(last, froms)
-	} else if rise := total - now; !known || rise <= 1e-9 {
+		var shares []float64
+		for k := range froms {
+			shares = append(shares, float64(k+1)/float64(len(froms)))
+		}
+		c.dealOut(last, froms, shares)
+	} else if !known || rise <= 1e-9 {
 		c.stages = []stage{last}
 	} else {
 		froms := c.marks.StageDays(rise, c.fedDays())
-		if froms[0] > 0 { // days off before the first step
-			c.stages = append(c.stages, c.partWay(last, 0))
+		var shares []float64
+		for _, kg := range c.marks.StageTotals(now, now+rise, len(froms)) {
+			shares = append(shares, (kg-now)/rise)
 		}
-		biggest, before := 0.0, now
-		for k, kg := range c.marks.StageTotals(now, total, len(froms)) {
-			s := last
-			if k < len(froms)-1 {
-				s = c.partWay(last, (kg-now)/rise)
-			}
-			s.from = froms[k]
-			c.stages = append(c.stages, s)
-			kg = c.hardKg(s.day)
-			biggest, before = max(biggest, kg-before), kg
-		}
-		c.dayRise(biggest)
+		c.dealOut(last, froms, shares)
 	}
 	for d := range c.Step.DayKg {
 		c.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
 	}
+}
+
+// dealOut makes a stage of each share of the way to the last one, from its day on.
+func (c *card) dealOut(last stage, froms []int, shares []float64) {
+	atOnce := c.fallsAtOnce(last)
+	if froms[0] > 0 { // days off before the first step
+		c.stages = append(c.stages, c.partWay(last, 0, atOnce))
+	}
+	// What falls at once may come back in part with the feeds that go up: to what is
+	// fed now that is no rise, as after a day off (limits D-09).
+	now, biggest := c.HardFeed.Now.Or(0), 0.0
+	before := now
+	for k, from := range froms {
+		s := last
+		if k < len(froms)-1 {
+			s = c.partWay(last, shares[k], atOnce)
+		}
+		s.from = from
+		c.stages = append(c.stages, s)
+		kg := c.hardKg(s.day)
+		biggest, before = max(biggest, kg-before), max(kg, now)
+	}
+	c.dayRise(biggest)
 }
 
 // dayRise compares the largest rise of one day with its marks.
@@ -99,29 +117,6 @@ func (c *card) blendFits() bool { return c.blendDays() != nil && c.quartersFit()
 func (c *card) quartersFit() bool {
 	days := c.quarterDays()
 	return len(days) == blendSteps && float64(days[blendSteps-1]-days[0]) >= c.rules.Limits.NewFeedDaysStop-1e-9
-}
-
-// blend builds the stages of a week in which a hard feed is new: every hard feed
-// walks from what is fed now to the last stage by quarters.
-func (c *card) blend(last stage, froms []int) {
-	if froms[0] > 0 {
-		c.stages = append(c.stages, c.partWay(last, 0))
-	}
-	// What falls at once may come back in part with the new feed: up to what is fed
-	// now that is no rise, as after a day off (limits D-09).
-	now, biggest := c.HardFeed.Now.Or(0), 0.0
-	before := now
-	for k, from := range froms {
-		s := last
-		if k < len(froms)-1 {
-			s = c.partWay(last, float64(k+1)/float64(len(froms)))
-		}
-		s.from = from
-		c.stages = append(c.stages, s)
-		kg := c.hardKg(s.day)
-		biggest, before = max(biggest, kg-before), max(kg, now)
-	}
-	c.dayRise(biggest)
 }
 
 // fedDays are the days of the week the ordinary amount is fed on: not the days
@@ -175,24 +170,31 @@ func (c *card) shares(d day) [][]float64 {
 	return out
 }
 
-// partWay is the stage at a share of the way from now to the last one. Where the
-// way passes a stop mark, because too much is fed now, the feeds that go down do
-// so at once, in every stage of the week alike.
-func (c *card) partWay(last stage, share float64) stage {
+// fallsAtOnce says whether the way from now to the last stage passes a stop mark,
+// because too much is fed now: then the feeds that go down do so at once, in every
+// stage of the week, and only those that go up are dealt out.
+func (c *card) fallsAtOnce(last stage) bool {
+	falls := false
+	for i, it := range c.bucket {
+		falls = falls || it.hard() && c.now[i] > last.day[i]
+	}
+	if !falls {
+		return false
+	}
 	const looks = 8
 	for k := range looks {
-		s := c.between(last, float64(k)/looks, false)
+		s := c.partWay(last, float64(k)/looks, false)
 		if guard.Stops(guard.Check(c.Horse.Name, c.evaluateMeals(s.day, s.meals), c.rules.Limits)) {
-			return c.between(last, share, true)
+			return true
 		}
 	}
-	return c.between(last, share, false)
+	return false
 }
 
-// between is the stage at a share of the way from now to the last one. What is
+// partWay is the stage at a share of the way from now to the last one. What is
 // still to come is left out of the earliest meals first, down to what they hold
 // now, so that one meal goes up at a time and the card stays short.
-func (c *card) between(last stage, share float64, fallAtOnce bool) stage {
+func (c *card) partWay(last stage, share float64, fallAtOnce bool) stage {
 	s := stage{day: append(day(nil), last.day...), meals: c.shares(last.day)}
 	for i, it := range c.bucket {
 		if !it.hard() || c.now[i] == last.day[i] || fallAtOnce && c.now[i] > last.day[i] {

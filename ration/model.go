@@ -253,6 +253,20 @@ func (m *modelled) mark(name string, rows ...choose.Row) {
 func (m *modelled) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
 func (m *modelled) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
 
+// hold keeps hard feed at what is fed where this program does not raise it.
+func (m *modelled) hold(held bool, base day) {
+	if held {
+		m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), m.c.hardKg(base)))
+	}
+}
+
+// alone is one item's amounts.
+func (m *modelled) alone(i int, kgs []float64) table {
+	t := table{of: make([][]float64, len(m.c.bucket))}
+	t.of[i] = kgs
+	return t
+}
+
 // hardAtLeast asks for that much hard feed on a work day.
 func (m *modelled) hardAtLeast(kg float64) choose.Row {
 	return m.atLeast(m.day(only(yard.HardFeed, one), intake{}), kg)
@@ -451,9 +465,7 @@ func (m *modelled) limits() {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		if ok1 && ok2 && m.amount[i] != nil {
-			t := table{of: make([][]float64, len(c.bucket))}
-			t.of[i] = m.week[i]
-			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(t, packs*pack))
+			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.alone(i, m.week[i]), packs*pack))
 		}
 	}
 }

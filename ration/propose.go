@@ -24,11 +24,7 @@ func (c *card) propose(room *feedRoom) {
 	_, nowKnown := c.HardFeed.Now.Get()
 
 	why := c.neverRaise(options)
-	target, how := c.best(base, options, func(m *modelled) {
-		if why != nil {
-			m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(base)))
-		}
-	})
+	target, how := c.best(base, options, func(m *modelled) { m.hold(why != nil, base) })
 	c.outlook = c.lookAhead(base, why != nil)
 	own := c.hardKg(target)
 	target, how = c.outlook.climb(c, base, target, how, options)

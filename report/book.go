@@ -4,9 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
-	"compress/flate"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -48,11 +46,6 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 	s := newSheet(p, m)
 	s.inEnglish()
 	f := excelize.NewFile()
-	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
-		z := zip.NewWriter(w)
-		z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
-		return z
-	})
 	defer func() {
 		if e := f.Close(); err == nil {
 			err = e

@@ -2,19 +2,39 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"hardfeed/templates"
 )
 
-// runSheets runs a workbook made of these sheets and gives its folder.
-func runSheets(t *testing.T, sheets ...templates.Sheet) string {
+// runYard runs a small yard's workbook, its one horse's rations and work and any
+// further sheets written as [workbookOf] takes them, and gives its folder.
+func runYard(t *testing.T, rations, work, more string) string {
 	t.Helper()
-	data, err := templates.Workbook(sheets)
+	data, err := workbookOf(fmt.Sprintf(`
+[horses]
+Name | Weight (kg) | How weighed | Score | Fitness | Rider + tack (kg)
+Wheatear | 500 | scale | 5 | part-fit | 80
+[work]
+Horse | Mon | Tue | Wed | Thu | Fri | Sat | Sun
+Wheatear | %s
+[rations]
+Horse | Feed | Now | Planned
+%s
+[feeds]
+Feed | Kind | What it is | One measure (kg) | DM %% | DE (MJ/kg) | Protein %% | Starch %% | Basis
+Hay | forage | grass hay, mature
+Cubes | hard feed | | 1.3 | 87 | 11.5 | 12 | 18 | as fed
+Salt | salt | salt
+[yard]
+Setting | Value
+Week beginning | 2026-11-30
+Meals | Breakfast 07:00, Lunch 12:30, Tea 17:00
+Measures | scoop 2 l
+%s`, work, rations, more))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,46 +50,36 @@ func runSheets(t *testing.T, sheets ...templates.Sheet) string {
 	return filepath.Join(dir, "out")
 }
 
-func pdfWords(t *testing.T, file string) string {
+// pdfText is what poppler's pdftotext reads in a file, every run of blanks as one.
+func pdfText(t *testing.T, file string, how ...string) string {
 	t.Helper()
-	text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
+	text, err := exec.Command("pdftotext", append(how, file, "-")...).Output()
 	if err != nil {
-		t.Fatal(err)
+		t.Fatal("pdftotext (poppler-utils): ", err)
 	}
 	return strings.Join(strings.Fields(string(text)), " ")
 }
 
-func rows(lines ...string) [][]string {
-	var out [][]string
-	for _, l := range lines {
-		out = append(out, strings.Split(l, "|"))
+// readResults reads a folder's results.json.
+func readResults(t *testing.T, dir string, into any) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(dir, resultsName))
+	if err == nil {
+		err = json.Unmarshal(data, into)
 	}
-	return out
-}
-
-func oneHorseYard(work string) []templates.Sheet {
-	return []templates.Sheet{
-		{Name: "horses", Rows: rows("Name|Weight (kg)|How weighed|Date weighed|Score|Fitness|Keeper|Rider + tack (kg)", "Wheatear|500|scale|2026-11-28|5|part-fit|normal|80")},
-		{Name: "work", Rows: rows("Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun", work)},
-		{Name: "rations", Rows: rows("Horse|Feed|Now|Planned", "Wheatear|Hay|9 kg|", "Wheatear|Cubes|1 kg|", "Wheatear|Salt|30 g|")},
-		{Name: "feeds", Rows: rows("Feed|Kind|What it is|One measure (kg)|Weighed on|DM %|DE (MJ/kg)|Protein %|Starch %|Sugar %|Ca %|P %|Na %|Basis",
-			"Hay|forage|grass hay, mature|||||||||||", "Cubes|hard feed||1.3|2026-11-27|87|11.5|12|18|5|1.2|0.5|0.4|as fed", "Salt|salt|salt|||||||||||")},
-		{Name: "yard", Rows: rows("Setting|Value", "Yard|Cold Brook Yard", "Week beginning|2026-11-30", "Meals|Breakfast 07:00, Lunch 12:30, Tea 17:00", "Measures|scoop 2 l")},
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 
 // Work written down for a week to come is looked at, in results.json and on the
 // office sheet.
 func TestTheWorkOfTheWeeksToComeStandsOnTheSheets(t *testing.T) {
-	ahead := []string{"Date|Horse|Work"}
-	for _, day := range []string{"14", "15", "16", "17", "18", "19"} {
-		ahead = append(ahead, "2026-12-"+day+"|Wheatear|W50 T65 C46")
+	ahead := "[work ahead]\nDate | Horse | Work\n"
+	for day := range 6 {
+		ahead += fmt.Sprintf("2026-12-%d | Wheatear | W50 T65 C46\n", 14+day)
 	}
-	dir := runSheets(t, append(oneHorseYard("Wheatear|rest|W40 T10|W40 T10|W40 T10|W40 T10|W40 T10|W40 T10"), templates.Sheet{Name: "work ahead", Rows: rows(ahead...)})...)
-	data, err := os.ReadFile(filepath.Join(dir, resultsName))
-	if err != nil {
-		t.Fatal(err)
-	}
+	dir := runYard(t, "Wheatear | Hay | 9 kg\nWheatear | Cubes | 1 kg\nWheatear | Salt | 30 g", "rest | W40 T10 | W40 T10 | W40 T10 | W40 T10 | W40 T10 | W40 T10", ahead)
 	var results struct {
 		Horses []struct {
 			Step struct {
@@ -86,9 +96,7 @@ func TestTheWorkOfTheWeeksToComeStandsOnTheSheets(t *testing.T) {
 			Findings []struct{ Rule, Message string }
 		}
 	}
-	if err := json.Unmarshal(data, &results); err != nil {
-		t.Fatal(err)
-	}
+	readResults(t, dir, &results)
 	h := results.Horses[0]
 	a := h.Step.Ahead
 	if len(a) != 2 || a[0].Planned || !a[1].Planned || a[1].Week != "2026-12-14" || a[1].TargetKg <= a[0].TargetKg || h.Step.PathKg[2] != a[1].CardKg {
@@ -100,7 +108,7 @@ func TestTheWorkOfTheWeeksToComeStandsOnTheSheets(t *testing.T) {
 			said += f.Message
 		}
 	}
-	office := pdfWords(t, filepath.Join(dir, "office.pdf"))
+	office := pdfText(t, filepath.Join(dir, "office.pdf"), "-layout")
 	for _, want := range []string{"Weeks to come", "14 Dec 2026", "not written down"} {
 		if !strings.Contains(office, want) {
 			t.Errorf("the office sheet does not say %q", want)
@@ -114,13 +122,7 @@ func TestTheWorkOfTheWeeksToComeStandsOnTheSheets(t *testing.T) {
 // Two competitions in one week, each with its own hours without hard feed: the
 // card has what changes for the second from that day on.
 func TestTwoEventDaysEachHaveTheirOwnHours(t *testing.T) {
-	sheets := oneHorseYard("Wheatear|rest|hack 60|hack 60|hack 60|rest|XC 10:00|show jumping 15:00")
-	sheets[2].Rows = rows("Horse|Feed|Now|Planned", "Wheatear|Hay|9 kg|9 kg", "Wheatear|Cubes|3 scoops|3 scoops")
-	dir := runSheets(t, sheets...)
-	data, err := os.ReadFile(filepath.Join(dir, resultsName))
-	if err != nil {
-		t.Fatal(err)
-	}
+	dir := runYard(t, "Wheatear | Hay | 9 kg | 9 kg\nWheatear | Cubes | 3 scoops | 3 scoops", "rest | hack 60 | hack 60 | hack 60 | rest | XC 10:00 | show jumping 15:00", "")
 	var results struct {
 		Horses []struct {
 			Ration []struct {
@@ -129,9 +131,7 @@ func TestTwoEventDaysEachHaveTheirOwnHours(t *testing.T) {
 			}
 		}
 	}
-	if err := json.Unmarshal(data, &results); err != nil {
-		t.Fatal(err)
-	}
+	readResults(t, dir, &results)
 	cubes := map[string]map[string]float64{"Sat": {}, "Sun": {}}
 	for _, s := range results.Horses[0].Ration {
 		if s.Day == "event" && s.Feed == "Cubes" {
@@ -145,7 +145,7 @@ func TestTwoEventDaysEachHaveTheirOwnHours(t *testing.T) {
 	if cubes["Sat"]["Breakfast"] != 0 || cubes["Sat"]["Lunch"] == 0 || cubes["Sun"]["Breakfast"] == 0 || cubes["Sun"]["Lunch"] != 0 || cubes["Sun"]["Tea"] == 0 && cubes["Sat"]["Tea"] == 0 {
 		t.Errorf("%+v", cubes)
 	}
-	if card := pdfWords(t, filepath.Join(dir, "cards.pdf")); !strings.Contains(card, "EVENT Sat, Sun: Cubes: Sat none; Sun 1 scoop") || !strings.Contains(card, "Sun 1 scoop 1.3 kg") {
+	if card := pdfText(t, filepath.Join(dir, "cards.pdf"), "-layout"); !strings.Contains(card, "EVENT Sat, Sun: Cubes: Sat none; Sun 1 scoop") || !strings.Contains(card, "Sun 1 scoop 1.3 kg") {
 		t.Errorf("the card does not tell the two days apart: %s", card)
 	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -53,10 +52,6 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 	if code := run(t.Context(), []string{"demo", "-o", dir, "--cards-per-page", "1"}, nil, &strings.Builder{}, &strings.Builder{}); code != exitDone {
 		t.Fatalf("exit code %d", code)
 	}
-	data, err := os.ReadFile(filepath.Join(dir, resultsName))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var results struct {
 		Horses []struct {
 			Name, Status string
@@ -71,9 +66,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			}
 		}
 	}
-	if err := json.Unmarshal(data, &results); err != nil {
-		t.Fatal(err)
-	}
+	readResults(t, dir, &results)
 	text, err := exec.Command("pdftotext", filepath.Join(dir, "cards.pdf"), "-").Output()
 	if err != nil {
 		t.Fatal("pdftotext (poppler-utils): ", err)

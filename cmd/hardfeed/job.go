@@ -7,9 +7,9 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"time"
 
 	"github.com/spf13/pflag"
-	"time"
 
 	"hardfeed/ingest"
 	"hardfeed/ration"

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
@@ -35,10 +33,6 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "demo")
 	if code := run(t.Context(), []string{"demo", "-o", dir}, nil, &strings.Builder{}, &strings.Builder{}); code != exitDone {
 		t.Fatalf("exit code %d", code)
-	}
-	data, err := os.ReadFile(filepath.Join(dir, resultsName))
-	if err != nil {
-		t.Fatal(err)
 	}
 	var results struct {
 		Horses []struct {
@@ -74,9 +68,7 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 			MeasureKg *float64 `json:"measure_kg"`
 		}
 	}
-	if err := json.Unmarshal(data, &results); err != nil {
-		t.Fatal(err)
-	}
+	readResults(t, dir, &results)
 	text, err := exec.Command("pdftotext", "-layout", filepath.Join(dir, "office.pdf"), "-").Output()
 	if err != nil {
 		t.Fatal(err)
@@ -160,11 +152,7 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 		has("the order list", of["order"], line)
 	}
 	// The scoop sheet, in reading order: each feed's own part.
-	raw, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "scoops.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	scoops := squeeze(string(raw))
+	scoops := pdfText(t, filepath.Join(dir, "scoops.pdf"), "-raw")
 	for _, f := range results.Feeds {
 		if f.MeasureKg == nil {
 			continue

@@ -2,10 +2,8 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -63,10 +61,6 @@ Gannet | Oats | %v kg | %v kg
 	week("2026-11-30", 2, 4.5)
 
 	out := filepath.Join(dir, "2026-11-30 Cold Brook")
-	data, err := os.ReadFile(filepath.Join(out, resultsName))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var rec struct {
 		Horses []struct {
 			Past []struct {
@@ -82,9 +76,7 @@ Gannet | Oats | %v kg | %v kg
 		}
 		Findings []struct{ Rule, Message string }
 	}
-	if err := json.Unmarshal(data, &rec); err != nil {
-		t.Fatal(err)
-	}
+	readResults(t, out, &rec)
 	h := rec.Horses[0]
 	if got := fmt.Sprint(h.Past); got != "[{2026-11-02 1.25} {2026-11-23 2}]" {
 		t.Errorf("the record has the past weeks %s", got)
@@ -96,12 +88,8 @@ Gannet | Oats | %v kg | %v kg
 	if !said {
 		t.Errorf("nothing is said of the damaged record: %v", rec.Findings)
 	}
-	text, err := exec.Command("pdftotext", "-layout", filepath.Join(out, "office.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
 	figure := func(v float64) string { return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".") }
-	chart := string(text)
+	chart := pdfText(t, filepath.Join(out, "office.pdf"), "-layout")
 	chart = chart[strings.Index(chart, "Hard feed, kg as fed a work day"):]
 	chart, _, _ = strings.Cut(chart, "Outlined: the cards")
 	for _, want := range append(h.Step.Path, h.Past[0].CardKg, h.Past[1].CardKg, h.Hard.Now, h.Hard.Now+h.Step.Warn, h.Hard.Now+h.Step.Stop) {
