@@ -152,7 +152,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 
 func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 	climbs, outrun, reachable, missed := 0, 0, 0, 0
-	few(t, func(t *rapid.T) {
+	rapid.Check(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
 		for k := range rapid.IntRange(1, 5).Draw(t, "weeks") {
 			if rapid.IntRange(0, 3).Draw(t, "written") == 0 {
@@ -221,8 +221,9 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		}
 	})
 	t.Logf("%d climbs ahead of the work, %d weeks that outrun the feed; %d outlooks the steps add up to, %d of them missed", climbs, outrun, reachable, missed)
-	// A step that quarters of two feeds do not hit, or a mark on the way, may cost a week.
-	if climbs == 0 || outrun == 0 || reachable == 0 || missed*20 > reachable {
+	// A step that quarters of two feeds do not hit, or a mark on the way, may cost a
+	// week: 2 in a hundred of 7,000 outlooks. The border leaves room for chance.
+	if climbs == 0 || outrun == 0 || reachable == 0 || missed > 8 && missed*12 > reachable {
 		t.Error("too little was compared, or too much was missed")
 	}
 }

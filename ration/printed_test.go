@@ -29,7 +29,7 @@ func asDishedOut(hp yard.HorsePlan, d int) map[[2]string]float64 {
 // is a base from which next week is inside the step again.
 func TestWhatIsPrintedAddsUpAndKeepsTheMarks(t *testing.T) {
 	cards, nexts := 0, 0
-	few(t, func(t *rapid.T) {
+	rapid.Check(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
 		for k := range rapid.IntRange(0, 3).Draw(t, "weeks") {
 			w.Horses[0].Later = append(w.Horses[0].Later, weekOf(k+1, workWeek(60, float64(rapid.IntRange(0, 60).Draw(t, "trot")), float64(rapid.IntRange(0, 40).Draw(t, "canter")))))
