@@ -138,27 +138,37 @@ func (d *Doc) Bytes() ([]byte, error) {
 // Group is a block of drawing with a known size, not yet on a page.
 type Group struct {
 	W, H float64
-	ops  []func(d *Doc, x, y float64)
+	text *textLine // drawn first; most groups are a line of text, or hold such
+	ops  []op
+}
+
+// op is a drawing step of a group: another group at its place in it, or
+// whatever draw does there.
+type op struct {
+	dx, dy float64
+	g      *Group
+	draw   func(d *Doc, x, y float64)
 }
 
 // Space is an empty group.
 func Space(w, h float64) *Group { return &Group{W: w, H: h} }
 
 // Draw adds a drawing step; it is called with the group's top left corner.
-func (g *Group) Draw(op func(d *Doc, x, y float64)) *Group {
-	g.ops = append(g.ops, op)
+func (g *Group) Draw(draw func(d *Doc, x, y float64)) *Group {
+	g.ops = append(g.ops, op{draw: draw})
 	return g
 }
 
 // Add puts o inside g at dx, dy, and grows g to hold it.
 func (g *Group) Add(dx, dy float64, o *Group) *Group {
 	g.W, g.H = max(g.W, dx+o.W), max(g.H, dy+o.H)
-	return g.Draw(func(d *Doc, x, y float64) { d.Place(x+dx, y+dy, o) })
+	g.ops = append(g.ops, op{dx: dx, dy: dy, g: o})
+	return g
 }
 
 // Stack puts groups under each other with a gap between.
 func Stack(gap float64, groups ...*Group) *Group {
-	s := &Group{}
+	s := &Group{ops: make([]op, 0, len(groups))}
 	for i, g := range groups {
 		y := s.H
 		if i > 0 {
@@ -171,7 +181,7 @@ func Stack(gap float64, groups ...*Group) *Group {
 
 // Beside puts groups side by side, centred on the tallest.
 func Beside(gap float64, groups ...*Group) *Group {
-	s := &Group{}
+	s := &Group{ops: make([]op, 0, len(groups))}
 	for _, g := range groups {
 		s.H = max(s.H, g.H)
 	}
@@ -193,7 +203,14 @@ func Pad(g *Group, left, top, right, bottom float64) *Group {
 
 // Place draws g with its top left corner at x, y on the current page.
 func (d *Doc) Place(x, y float64, g *Group) {
-	for _, op := range g.ops {
-		op(d, x, y)
+	if g.text != nil {
+		g.text.draw(d, x, y)
+	}
+	for _, o := range g.ops {
+		if o.g != nil {
+			d.Place(x+o.dx, y+o.dy, o.g)
+		} else {
+			o.draw(d, x, y)
+		}
 	}
 }

@@ -184,11 +184,29 @@ func (d *Doc) Width(f Face, capMM float64, s string) float64 {
 // Line is s on one line, however long.
 func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
-	g := Space(d.Width(f, capMM, s), capMM*Leading)
-	if strings.TrimSpace(s) == "" {
-		return g
+	return d.textLine(f, capMM, ink, s)
+}
+
+// textLine is a line of text with the group it is.
+type textLine struct {
+	group Group
+	face  Face
+	ink   Ink
+	capMM float64
+	text  string
+}
+
+func (l *textLine) draw(d *Doc, x, y float64) {
+	d.text(l.face, l.capMM, l.ink, x, y+baseline*l.capMM, l.text)
+}
+
+// textLine is [Doc.Line] of what is printable.
+func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string) *Group {
+	l := &textLine{group: Group{W: d.Width(f, capMM, s), H: capMM * Leading}, face: f, ink: ink, capMM: capMM, text: s}
+	if strings.TrimSpace(s) != "" {
+		l.group.text = l
 	}
-	return g.Draw(func(d *Doc, x, y float64) { d.text(f, capMM, ink, x, y+baseline*capMM, s) })
+	return &l.group
 }
 
 // Tight is a line of digits and small letters, capMM high, without the room
@@ -212,7 +230,10 @@ func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 }
 
 // tied keeps a number's unit from standing alone on the next line.
-var tied = strings.NewReplacer(" kg", "\uffffkg", " Mcal", "\uffffMcal", " ml", "\uffffml", " lb", "\ufffflb", " g ", "\uffffg ")
+var tied = strings.NewReplacer(" kg", "\u00a0kg", " Mcal", "\u00a0Mcal", " ml", "\u00a0ml", " lb", "\u00a0lb", " g ", "\u00a0g ")
+
+// breaks says that a line may be broken at r.
+func breaks(r rune) bool { return r == ' ' || r != '\u00a0' && unicode.IsSpace(r) }
 
 // Lines breaks s at spaces into lines no wider than w; a word wider than that
 // is broken after a hyphen, or failing that between letters. Nothing is left
@@ -230,58 +251,69 @@ type Run struct {
 // Runs is [Doc.Lines] for text of both faces. A run starts a new word.
 func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	var out []*Group
-	var line []Run // of one face after the other
+	var faces []Face // of the line's pieces, one after the other
+	var starts []int // where each begins in text
+	var text []byte
 	lineW := 0.0
 	end := func() {
-		if len(line) == 0 {
-			return
+		var g *Group
+		for i, f := range faces {
+			to := len(text)
+			if i+1 < len(faces) {
+				to = starts[i+1]
+			}
+			piece := d.textLine(f, capMM, ink, string(text[starts[i]:to]))
+			switch {
+			case len(faces) == 1:
+				g = piece
+			case i == 0:
+				g = Space(0, 0).Add(0, 0, piece)
+			default:
+				g.Add(g.W, 0, piece)
+			}
 		}
-		g := Space(0, 0)
-		for _, r := range line {
-			g.Add(g.W, 0, d.Line(r.Face, capMM, ink, r.Text))
+		if g != nil {
+			out = append(out, g)
 		}
-		out = append(out, g)
-		line, lineW = nil, 0
+		faces, starts, text, lineW = faces[:0], starts[:0], text[:0], 0
 	}
-	add := func(f Face, text string, width float64) {
-		if n := len(line) - 1; n >= 0 && line[n].Face == f {
-			line[n].Text += text
-		} else {
-			line = append(line, Run{f, text})
+	add := func(f Face, before, word string, width float64) {
+		if n := len(faces); n == 0 || faces[n-1] != f {
+			faces, starts = append(faces, f), append(starts, len(text))
 		}
+		text = append(append(text, before...), word...)
 		lineW += width
 	}
 	for _, run := range runs {
 		f := run.Face
 		s, _ := Printable(run.Text)
 		space := d.Width(f, capMM, " ")
-		for _, word := range strings.Fields(tied.Replace(strings.ReplaceAll(s, "\u00a0", "\uffff"))) {
-			word = strings.ReplaceAll(word, "\uffff", "\u00a0") // Fields would break at a no-break space
+		for word := range strings.FieldsFuncSeq(tied.Replace(s), breaks) {
 			ww := d.Width(f, capMM, word)
-			if len(line) > 0 && lineW+space+ww <= w {
-				add(f, " "+word, space+ww)
+			if len(faces) > 0 && lineW+space+ww <= w {
+				add(f, " ", word, space+ww)
 				continue
 			}
 			end()
 			if ww <= w {
-				add(f, word, ww)
+				add(f, "", word, ww)
 				continue
 			}
 			for _, part := range strings.SplitAfter(word, "-") {
 				pw := d.Width(f, capMM, part)
-				if len(line) > 0 && lineW+pw > w {
+				if len(faces) > 0 && lineW+pw > w {
 					end()
 				}
 				if pw <= w {
-					add(f, part, pw)
+					add(f, "", part, pw)
 					continue
 				}
 				for _, r := range part {
 					rw := d.Width(f, capMM, string(r))
-					if len(line) > 0 && lineW+rw > w {
+					if len(faces) > 0 && lineW+rw > w {
 						end()
 					}
-					add(f, string(r), rw)
+					add(f, "", string(r), rw)
 				}
 			}
 		}
