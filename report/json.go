@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -266,25 +265,27 @@ func records(fs []yard.Finding) []recordFinding {
 func JSON(p yard.Plan, m Meta) ([]byte, error) {
 	p = Proof(p)
 	s := newSheet(p, m)
-	whole, err := indented(s.recordButHorses(), "")
-	if err != nil {
+	var whole bytes.Buffer
+	if err := indenting(&whole, "").Encode(s.recordButHorses()); err != nil {
 		return nil, fmt.Errorf("results.json could not be made: %w", err)
 	}
-	// Horse by horse: the encoder keeps three copies of what it is given, and of
-	// a large yard that is most of the memory.
-	before, after, _ := bytes.Cut(whole, []byte("\n \"horses\": []"))
-	b := bytes.NewBuffer(slices.Clip(before)) // what is written must not run over the rest
+	// Horse by horse: the encoder keeps two copies of what it is given, and of a
+	// large yard that is most of the memory.
+	before, after, _ := bytes.Cut(whole.Bytes(), []byte("\n \"horses\": []"))
+	const aHorse = 20 << 10 // bytes, more than most take
+	b := bytes.NewBuffer(make([]byte, 0, whole.Len()+len(p.Horses)*aHorse))
+	b.Write(before)
 	b.WriteString("\n \"horses\": [")
+	e := indenting(b, "  ")
 	for i, h := range p.Horses {
-		one, err := indented(s.horseRecord(h), "  ")
-		if err != nil {
-			return nil, fmt.Errorf("results.json could not be made: %w (at the horse %q)", err, h.Horse.Name)
-		}
 		if i > 0 {
 			b.WriteByte(',')
 		}
 		b.WriteString("\n  ")
-		b.Write(bytes.TrimSuffix(one, []byte("\n")))
+		if err := e.Encode(s.horseRecord(h)); err != nil {
+			return nil, fmt.Errorf("results.json could not be made: %w (at the horse %q)", err, h.Horse.Name)
+		}
+		b.Truncate(b.Len() - len("\n"))
 	}
 	if len(p.Horses) > 0 {
 		b.WriteString("\n ")
@@ -294,13 +295,11 @@ func JSON(p yard.Plan, m Meta) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func indented(v any, prefix string) ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+func indenting(b *bytes.Buffer, prefix string) *json.Encoder {
+	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
 	e.SetIndent(prefix, " ")
-	err := e.Encode(v)
-	return b.Bytes(), err
+	return e
 }
 
 func recordOf(p yard.Plan, m Meta) record {
