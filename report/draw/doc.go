@@ -18,9 +18,11 @@
 package draw
 
 import (
-	"cmp"
 	"fmt"
+	"runtime"
 	"time"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // Ink is a grey level, 0 black to 255 white.
@@ -53,9 +55,10 @@ type Doc struct {
 	fresh bool      // a page is being drawn that is not yet among them
 	over  int       // the page being drawn over; 0: none
 	buf   []byte    // what the page being drawn shows
-	err   error
 	sizes [2]metrics
 	state state
+
+	packing errgroup.Group // compresses finished pages
 }
 
 // Papers lists the papers in portrait, width and height in mm (ISO 216 and
@@ -76,6 +79,7 @@ func New(paper string, landscape bool, about About) (*Doc, error) {
 		return nil, fmt.Errorf("paper %q is not known: say A4 or Letter", paper)
 	}
 	d := &Doc{PageW: size[0], PageH: size[1], about: about}
+	d.packing.SetLimit(runtime.GOMAXPROCS(0)) // drawing waits rather than pages heap up
 	if landscape {
 		d.PageW, d.PageH = d.PageH, d.PageW
 	}
@@ -94,14 +98,6 @@ func (d *Doc) endPage() {
 		d.pages = append(d.pages, content{d.taken()})
 		d.fresh = false
 	}
-}
-
-// taken is what has been drawn, compressed.
-func (d *Doc) taken() []byte {
-	b, err := compressed(d.buf)
-	d.err = cmp.Or(d.err, err)
-	d.buf = d.buf[:0]
-	return b
 }
 
 // Page is the number of the page being drawn, 0 before the first.
