@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -25,7 +26,7 @@ const bookLevel = 6
 type page struct {
 	name  string
 	heads []bookColumn
-	rows  [][]any
+	rows  func(put func(values ...any)) // tells the rows one by one: together they are large
 }
 
 // bookColumn is a heading with its unit, how wide it is, and how its numbers are
@@ -174,12 +175,12 @@ func (pg page) write(f *excelize.File, header string, letter bool) error {
 	if err != nil {
 		return err
 	}
-	row := make([]any, len(pg.heads))
+	cells, row := make([]excelize.Cell, len(pg.heads)), make([]any, len(pg.heads))
 	for i, c := range pg.heads {
 		if err := w.SetColWidth(i+1, i+1, c.width); err != nil {
 			return err
 		}
-		row[i] = excelize.Cell{StyleID: head, Value: c.head}
+		cells[i], row[i] = excelize.Cell{StyleID: head, Value: c.head}, &cells[i]
 	}
 	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: 1, YSplit: 1, TopLeftCell: "B2", ActivePane: "bottomRight",
 		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}}); err != nil {
@@ -188,13 +189,19 @@ func (pg page) write(f *excelize.File, header string, letter bool) error {
 	if err := w.SetRow("A1", row, excelize.RowOpts{Height: pg.headHeight()}); err != nil {
 		return err
 	}
-	for r, values := range pg.rows {
+	at := 1
+	pg.rows(func(values ...any) {
+		if err != nil {
+			return
+		}
+		at++
 		for i, v := range values {
-			row[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
+			cells[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
 		}
-		if err := w.SetRow(fmt.Sprintf("A%d", r+2), row, excelize.RowOpts{Height: pg.rowHeight(values)}); err != nil {
-			return err
-		}
+		err = w.SetRow("A"+strconv.Itoa(at), row, excelize.RowOpts{Height: pg.rowHeight(values)})
+	})
+	if err != nil {
+		return err
 	}
 	return w.Flush()
 }
@@ -304,18 +311,20 @@ func (s *sheet) bookHorses() page {
 		{"Forage DM (% of body weight)", 10, hundreds}, {"All DM (% of body weight)", 10, hundreds}, {"Starch, starchiest meal (g per kg)", 10, hundreds},
 		{"Water from (l a day)", 9, whole}, {"Water to (l a day)", 9, whole}, {"Sweat (kg a day)", 9, tenths}, {"Why held or none", 60, ""},
 	}}
-	for _, h := range s.p.Horses {
-		why := ""
-		for _, t := range append(append([]string(nil), h.HeldWhy...), h.NoCardWhy...) {
-			why = join("; ", why, t)
+	pg.rows = func(put func(...any)) {
+		for _, h := range s.p.Horses {
+			why := ""
+			for _, t := range append(append([]string(nil), h.HeldWhy...), h.NoCardWhy...) {
+				why = join("; ", why, t)
+			}
+			put(
+				h.Horse.Name, string(h.Status), h.WeightKg, s.basisWord(h.WeightBasis), h.Horse.Score, string(h.Horse.Fitness),
+				string(h.WorkClass), num(h.WorkMinutes), h.Energy.Need, h.Energy.Supply, num(h.Energy.SupplyAtLeast),
+				h.Energy.ClassNeed, h.HardFeed.Now, h.HardFeed.Planned, h.HardFeed.Target, h.HardFeed.Card,
+				h.Step.RiseKg, h.Step.WarnKg, h.Step.StopKg, string(h.Step.Verdict), h.Step.WeeksToTarget,
+				h.ForageDMPct, h.DMPct, h.StarchMax, h.WaterLitres.Low, h.WaterLitres.High, h.SweatKg, why,
+			)
 		}
-		pg.rows = append(pg.rows, []any{
-			h.Horse.Name, string(h.Status), h.WeightKg, s.basisWord(h.WeightBasis), h.Horse.Score, string(h.Horse.Fitness),
-			string(h.WorkClass), num(h.WorkMinutes), h.Energy.Need, h.Energy.Supply, num(h.Energy.SupplyAtLeast),
-			h.Energy.ClassNeed, h.HardFeed.Now, h.HardFeed.Planned, h.HardFeed.Target, h.HardFeed.Card,
-			h.Step.RiseKg, h.Step.WarnKg, h.Step.StopKg, string(h.Step.Verdict), h.Step.WeeksToTarget,
-			h.ForageDMPct, h.DMPct, h.StarchMax, h.WaterLitres.Low, h.WaterLitres.High, h.SweatKg, why,
-		})
 	}
 	return pg
 }
@@ -326,12 +335,14 @@ func (s *sheet) bookRations() page {
 		{"Amount (kg)", 9, thousand}, {"Amount (ml)", 9, whole}, {"Measures", 11, hundreds}, {"Measure", 11, ""},
 		{"On the scale", 9, ""}, {"Ad lib, kg an estimate", 11, ""}, {"Changed", 11, ""}, {"Measure not weighed", 11, ""},
 	}}
-	for _, h := range s.p.Horses {
-		for _, v := range h.Servings {
-			pg.rows = append(pg.rows, []any{
-				h.Horse.Name, string(v.Day), cmp.Or(v.Meal, allDay), v.Feed, string(v.Class), weekday(s.p.Week, int(v.From)),
-				num(float64(v.Kg)), v.Ml, v.Measures, v.Measure, v.Weigh, v.AdLib, v.Changed, s.unweighed(v),
-			})
+	pg.rows = func(put func(...any)) {
+		for _, h := range s.p.Horses {
+			for _, v := range h.Servings {
+				put(
+					h.Horse.Name, string(v.Day), cmp.Or(v.Meal, allDay), v.Feed, string(v.Class), weekday(s.p.Week, int(v.From)),
+					num(float64(v.Kg)), v.Ml, v.Measures, v.Measure, v.Weigh, v.AdLib, v.Changed, s.unweighed(v),
+				)
+			}
 		}
 	}
 	return pg
@@ -342,13 +353,15 @@ func (s *sheet) bookNutrients() page {
 		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds},
 		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 95, ""},
 	}}
-	for _, h := range s.p.Horses {
-		for _, n := range h.Nutrients {
-			pct := yard.Num{}
-			if a, ok := n.Supply.Get(); ok && n.Need.Or(0) > 0 {
-				pct = num(a / n.Need.Or(1) * 100)
+	pg.rows = func(put func(...any)) {
+		for _, h := range s.p.Horses {
+			for _, n := range h.Nutrients {
+				pct := yard.Num{}
+				if a, ok := n.Supply.Get(); ok && n.Need.Or(0) > 0 {
+					pct = num(a / n.Need.Or(1) * 100)
+				}
+				put(h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, num(n.AtLeast), pct, n.Limit, join("; ", n.Source, n.LimitSource))
 			}
-			pg.rows = append(pg.rows, []any{h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, num(n.AtLeast), pct, n.Limit, join("; ", n.Source, n.LimitSource)})
 		}
 	}
 	return pg
@@ -359,8 +372,10 @@ func (s *sheet) bookFindings() page {
 		{"How grave", 8, ""}, {"Horse", 18, ""}, {"Rule", 12, ""}, {"What was compared", 70, ""}, {"Why it matters", 36, ""}, {"What next", 36, ""},
 		{"Sheet", 10, ""}, {"Cell", 7, ""}, {"In the cell", 18, ""}, {"Source", 36, ""},
 	}}
-	for _, f := range s.p.Findings {
-		pg.rows = append(pg.rows, []any{f.Severity.String(), f.Horse, f.Rule, capital(f.Message), f.Why, f.Next, f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source})
+	pg.rows = func(put func(...any)) {
+		for _, f := range s.p.Findings {
+			put(f.Severity.String(), f.Horse, f.Rule, capital(f.Message), f.Why, f.Next, f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source)
+		}
 	}
 	return pg
 }
@@ -370,11 +385,13 @@ func (s *sheet) bookOrder() page {
 		{"Feed", 24, ""}, {"Week (kg)", 10, tenths}, {"Partly an estimate", 9, ""}, {"Packs", 9, tenths}, {"Pack", 9, ""}, {"Pack (kg)", 9, tenths},
 		{"Cost of the week", 10, hundreds}, {"Stock lasts (days)", 9, whole}, {"One level measure (kg)", 10, thousand}, {"Not weighed", 9, ""}, {"Composition from", 70, ""},
 	}}
-	for _, n := range s.p.Feeds {
-		if n.Grazed {
-			continue
+	pg.rows = func(put func(...any)) {
+		for _, n := range s.p.Feeds {
+			if n.Grazed {
+				continue
+			}
+			put(n.Feed.Name, num(n.KgWeek), n.Estimated, n.Packs, n.Feed.PackName, n.Feed.PackKg, n.Cost, n.StockDays, n.MeasureKg, n.Unweighed, n.CompFrom)
 		}
-		pg.rows = append(pg.rows, []any{n.Feed.Name, num(n.KgWeek), n.Estimated, n.Packs, n.Feed.PackName, n.Feed.PackKg, n.Cost, n.StockDays, n.MeasureKg, n.Unweighed, n.CompFrom})
 	}
 	return pg
 }

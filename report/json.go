@@ -1,9 +1,11 @@
 package report
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"strings"
 	"time"
@@ -263,36 +265,40 @@ func records(fs []yard.Finding) []recordFinding {
 // JSON is results.json: the plan for programs, and the record that next week's
 // step check reads. A number not known is null, never 0.
 func JSON(p yard.Plan, m Meta) ([]byte, error) {
+	var b bytes.Buffer
+	err := writeJSON(&b, p, m)
+	return b.Bytes(), err
+}
+
+// writeJSON writes it horse by horse: of a large yard it is most of the memory.
+func writeJSON(w io.Writer, p yard.Plan, m Meta) error {
 	p = Proof(p)
 	s := newSheet(p, m)
-	var whole bytes.Buffer
-	if err := indenting(&whole, "").Encode(s.recordButHorses()); err != nil {
-		return nil, fmt.Errorf("results.json could not be made: %w", err)
+	fault := func(err error) error { return fmt.Errorf("results.json could not be made: %w", err) }
+	var b bytes.Buffer
+	if err := indenting(&b, "").Encode(s.recordButHorses()); err != nil {
+		return fault(err)
 	}
-	// Horse by horse: the encoder keeps two copies of what it is given, and of a
-	// large yard that is most of the memory.
-	before, after, _ := bytes.Cut(whole.Bytes(), []byte("\n \"horses\": []"))
-	const aHorse = 20 << 10 // bytes, more than most take
-	b := bytes.NewBuffer(make([]byte, 0, whole.Len()+len(p.Horses)*aHorse))
-	b.Write(before)
-	b.WriteString("\n \"horses\": [")
-	e := indenting(b, "  ")
+	before, after, _ := strings.Cut(b.String(), "\n \"horses\": []")
+	out := bufio.NewWriter(w) // which keeps the first error to its end
+	out.WriteString(before + "\n \"horses\": [")
+	e := indenting(&b, "  ")
 	for i, h := range p.Horses {
 		if i > 0 {
-			b.WriteByte(',')
+			out.WriteByte(',')
 		}
-		b.WriteString("\n  ")
+		out.WriteString("\n  ")
+		b.Reset()
 		if err := e.Encode(s.horseRecord(h)); err != nil {
-			return nil, fmt.Errorf("results.json could not be made: %w (at the horse %q)", err, h.Horse.Name)
+			return fmt.Errorf("%w (at the horse %q)", fault(err), h.Horse.Name)
 		}
-		b.Truncate(b.Len() - len("\n"))
+		out.Write(bytes.TrimSuffix(b.Bytes(), []byte("\n")))
 	}
 	if len(p.Horses) > 0 {
-		b.WriteString("\n ")
+		out.WriteString("\n ")
 	}
-	b.WriteByte(']')
-	b.Write(after) // ends with a newline
-	return b.Bytes(), nil
+	out.WriteString("]" + after) // ends with a newline
+	return out.Flush()
 }
 
 func indenting(b *bytes.Buffer, prefix string) *json.Encoder {

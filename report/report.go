@@ -1,7 +1,8 @@
 // Package report turns a [yard.Plan] into the files of a finished folder: the
 // cards for the wall, the scoop sheet, the office sheet and the record for
-// programs. [Files] makes them all, in memory; nothing here touches a disk, a
-// clock or a setting, and equal input gives equal bytes.
+// programs. [Write] makes them all, each written as it is made to where it is
+// told; nothing here touches a disk, a clock or a setting, and equal input gives
+// equal bytes.
 //
 // It decides nothing about feeding. What is printed was computed in ration;
 // the package only says it in words, drawings and units, and never claims that
@@ -9,9 +10,12 @@
 package report
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
+	"io"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -51,39 +55,113 @@ type File struct {
 	Bytes []byte
 }
 
-// Files makes cards.pdf, scoops.pdf, office.pdf, results.xlsx and results.json. An error
-// names the file, and the horse where one is to blame; nothing is returned
-// beside it, so that a folder is never written in part.
-func Files(p yard.Plan, m Meta) ([]File, error) {
+// To gives what the file of that name is written to. It is asked from several
+// goroutines at once.
+type To func(name string) (io.WriteCloser, error)
+
+// Names are the files of a finished folder.
+func Names() []string {
+	return []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", "results.json"}
+}
+
+// Write makes the files of [Names], each written as it is made. An error names
+// the file, and the horse where one is to blame; what was written until then is
+// of no use.
+func Write(p yard.Plan, m Meta, to To) error {
 	m, err := m.settled(p)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	p = Proof(p)
-	docs := []struct {
-		name string
-		draw func(*sheet) error
-	}{{"cards.pdf", cards}, {"scoops.pdf", scoops}, {"office.pdf", office}}
-	out, errs := make([]File, len(docs)), make([]error, len(docs))
-	// Each document has its own fonts and pages, so they are drawn side by side.
-	var wg sync.WaitGroup
-	for i, doc := range docs {
-		wg.Go(func() {
-			s, err := drawn(doc.name, doc.draw, p, m)
+	document := func(draw func(*sheet) error) func(string, io.Writer) error {
+		return func(name string, w io.Writer) error {
+			s, err := drawn(name, draw, p, m)
 			if err != nil {
-				errs[i] = err
-				return
+				return err
 			}
-			out[i] = File{doc.name, s.bytes}
+			if err := s.d.Write(w); err != nil {
+				return fmt.Errorf("%s could not be drawn: %w", name, err)
+			}
+			return nil
+		}
+	}
+	makes := []func(name string, w io.Writer) error{document(cards), document(scoops), document(office),
+		func(_ string, w io.Writer) error {
+			b, err := Book(p, m)
+			if err == nil {
+				_, err = w.Write(b)
+			}
+			return err
+		},
+		func(_ string, w io.Writer) error { return writeJSON(w, p, m) },
+	}
+	// Each has its own fonts and pages, so they are made side by side.
+	var wg sync.WaitGroup
+	errs := make([]error, len(makes))
+	for i, name := range Names() {
+		wg.Go(func() {
+			errs[i] = made(name, makes[i], to)
 		})
 	}
-	b, err := JSON(p, m)
-	book, err2 := Book(p, m)
 	wg.Wait()
-	if err := errors.Join(append(errs, err, err2)...); err != nil {
+	return errors.Join(errs...)
+}
+
+// made makes one file; a panic in it becomes an error.
+func made(name string, make func(string, io.Writer) error, to To) (err error) {
+	w, err := to(name)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("%s could not be made: %v", name, r)
+		}
+		err = errors.Join(err, w.Close())
+	}()
+	return make(name, w)
+}
+
+// Files is [Write] into memory.
+func Files(p yard.Plan, m Meta) ([]File, error) {
+	var s Shelf
+	if err := Write(p, m, s.To); err != nil {
 		return nil, err
 	}
-	return append(out, File{"results.xlsx", book}, File{"results.json", b}), nil
+	return s.Files(), nil
+}
+
+// Shelf keeps files in memory; the zero value is empty.
+type Shelf struct {
+	mu    sync.Mutex
+	files map[string]*bytes.Buffer
+}
+
+// To is a [To].
+func (s *Shelf) To(name string) (io.WriteCloser, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.files == nil {
+		s.files = map[string]*bytes.Buffer{}
+	}
+	s.files[name] = new(bytes.Buffer)
+	return kept{s.files[name]}, nil
+}
+
+// kept is a file on a shelf: it stays when it is closed.
+type kept struct{ *bytes.Buffer }
+
+func (kept) Close() error { return nil }
+
+// Files are those on the shelf: [Names] in their order, then others by name.
+func (s *Shelf) Files() []File {
+	var out []File
+	for _, name := range slices.Sorted(maps.Keys(s.files)) {
+		out = append(out, File{name, s.files[name].Bytes()})
+	}
+	place := func(f File) uint { return uint(slices.Index(Names(), f.Name)) } // the last for others
+	slices.SortStableFunc(out, func(a, b File) int { return cmp.Compare(place(a), place(b)) })
+	return out
 }
 
 func (m Meta) settled(p yard.Plan) (Meta, error) {
@@ -109,7 +187,6 @@ type sheet struct {
 	m     Meta
 	d     *draw.Doc
 	horse string // being drawn, for errors
-	bytes []byte // the finished document
 	feeds map[string]yard.FeedNeed
 
 	main   tongue
@@ -151,9 +228,6 @@ func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet,
 	if err := draw(s); err != nil {
 		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
 	}
-	if s.bytes, err = s.d.Bytes(); err != nil {
-		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
-	}
 	return s, nil
 }
 
@@ -178,7 +252,7 @@ func (s *sheet) start(title string, landscape bool) (err error) {
 }
 
 // Proof returns p with a finding for every name that the printed sheets cannot
-// spell; p itself is not touched. Doing it twice adds nothing. [Files] and
+// spell; p itself is not touched. Doing it twice adds nothing. [Write] and
 // [JSON] do it themselves; callers that print findings want it too.
 func Proof(p yard.Plan) yard.Plan {
 	var extra []yard.Finding

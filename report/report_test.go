@@ -277,7 +277,7 @@ func TestMeasuresAreDrawnToSize(t *testing.T) {
 	if scoop == nil || mug == nil || s.drawnMeasure("jug") != nil {
 		t.Fatal("a measure is not drawn, or one of unknown volume is")
 	}
-	text := strings.Join(pages(t, s.bytes), "")
+	text := strings.Join(pages(t, pdf(t, s)), "")
 	for _, w := range []string{"scoop 2 l", "mug 0.4 l", "drawn to size against each other", "strike off the heap", "three level scoops"} {
 		if !strings.Contains(text, bare(w)) {
 			t.Errorf("%q is missing", w)
@@ -886,6 +886,16 @@ func BenchmarkFiles(b *testing.B) {
 	}
 }
 
+// pdf is a document, finished.
+func pdf(t testing.TB, s *sheet) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := s.d.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
 // textOf is the text of one document of a plan.
 func textOf(t testing.TB, doc func(*sheet) error, p yard.Plan, perPage int) string {
 	t.Helper()
@@ -893,7 +903,7 @@ func textOf(t testing.TB, doc func(*sheet) error, p yard.Plan, perPage int) stri
 	if err != nil {
 		t.Fatal(err)
 	}
-	return strings.Join(pages(t, s.bytes), "")
+	return strings.Join(pages(t, pdf(t, s)), "")
 }
 
 // cardOf is the text of the cards of the plan's i-th horse.
@@ -1169,7 +1179,7 @@ func TestAnEventDayByTheClock(t *testing.T) {
 			t.Fatal(err)
 		}
 		checkBoxes(t, s, 0, 1, 1)
-		text := strings.Join(pages(t, s.bytes), "")
+		text := strings.Join(pages(t, pdf(t, s)), "")
 		for _, w := range append(c.want, "water always", "hours from a source") {
 			if !strings.Contains(text, bare(w)) {
 				t.Errorf("%s: %q is missing", c.why, w)

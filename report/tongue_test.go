@@ -112,7 +112,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := ""
-	for _, pg := range pages(t, s.bytes) {
+	for _, pg := range pages(t, pdf(t, s)) {
 		text += pg
 	}
 	for _, w := range []string{
@@ -191,12 +191,13 @@ func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for i, pg := range pages(t, s.bytes) {
+			file := pdf(t, s)
+			for i, pg := range pages(t, file) {
 				if m := english.FindString(pg); m != "" {
 					t.Errorf("%s: page %d of %s says %q in\n%s", lang, i+1, name, m, pg)
 				}
 			}
-			if w := inTongue(t, lang); !bytes.Contains(s.bytes, []byte("/Lang ("+w.Say("language")+")")) {
+			if w := inTongue(t, lang); !bytes.Contains(file, []byte("/Lang ("+w.Say("language")+")")) {
 				t.Errorf("%s does not say that it is in %s", name, lang)
 			}
 		}

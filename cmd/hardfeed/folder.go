@@ -3,11 +3,13 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"sync"
 	"time"
 
 	"hardfeed/report"
@@ -82,8 +84,9 @@ func writtenByUs(results string) bool {
 }
 
 // writeFolder makes dir appear whole or not at all: all files are written and
-// synced in a hidden folder beside it, which then takes its name.
-func writeFolder(dir string, files []report.File) error {
+// synced in a hidden folder beside it, which then takes its name. An error of
+// fill's own is returned as it is.
+func writeFolder(dir string, fill func(report.To) error) error {
 	if err := mayWrite(dir); err != nil {
 		return err
 	}
@@ -100,7 +103,17 @@ func writeFolder(dir string, files []report.File) error {
 		return refuse("%s could not be written: %v.", dir, reason(err))
 	}
 	defer os.RemoveAll(temp) // what is left after any failure; nothing once renamed
-	err = errors.Join(os.Chmod(temp, 0o750), fill(temp, files))
+	unwritten := writing{dir: temp}
+	err = os.Chmod(temp, 0o750)
+	if err == nil {
+		if err := fill(unwritten.file); err != nil && unwritten.err == nil {
+			return err
+		}
+		err = unwritten.err
+	}
+	if err == nil {
+		err = syncFolder(temp)
+	}
 	if err == nil {
 		err = swap(temp, dir, os.Rename)
 	}
@@ -113,22 +126,46 @@ func writeFolder(dir string, files []report.File) error {
 	return nil
 }
 
-func fill(dir string, files []report.File) error {
-	for _, file := range files {
-		if !slices.Contains(ourFiles, file.Name) {
-			panic("folder: " + file.Name + " is not one of ourFiles: the next run would refuse to replace the folder")
-		}
-		f, err := os.OpenFile(filepath.Join(dir, file.Name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o640)
-		if err != nil {
-			return err
-		}
-		_, err = f.Write(file.Bytes)
-		if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
-			return err
-		}
-	}
-	return syncFolder(dir)
+// writing is a folder that is being written, several files at once.
+type writing struct {
+	dir string
+	mu  sync.Mutex
+	err error // the first there was
 }
+
+func (w *writing) failed(err error) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.err == nil {
+		w.err = err
+	}
+	return err
+}
+
+// file is a [report.To].
+func (w *writing) file(name string) (io.WriteCloser, error) {
+	if !slices.Contains(ourFiles, name) {
+		panic("folder: " + name + " is not one of ourFiles: the next run would refuse to replace the folder")
+	}
+	f, err := os.OpenFile(filepath.Join(w.dir, name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o640)
+	if err != nil {
+		return nil, w.failed(err)
+	}
+	return writtenFile{f, w}, nil
+}
+
+// writtenFile is synced when it is closed.
+type writtenFile struct {
+	f *os.File
+	w *writing
+}
+
+func (f writtenFile) Write(b []byte) (int, error) {
+	n, err := f.f.Write(b)
+	return n, f.w.failed(err)
+}
+
+func (f writtenFile) Close() error { return f.w.failed(errors.Join(f.f.Sync(), f.f.Close())) }
 
 // swap puts temp in the place of dir. If that fails, the old dir is back.
 func swap(temp, dir string, rename func(from, to string) error) error {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -11,10 +12,22 @@ import (
 	"hardfeed/report"
 )
 
-func someFiles(text string) []report.File {
-	return []report.File{
-		{Name: "cards.pdf", Bytes: []byte(text)},
-		{Name: resultsName, Bytes: []byte(`{"program":"hardfeed","text":"` + text + `"}`)},
+// someFiles fills a folder.
+func someFiles(text string) func(report.To) error {
+	return func(to report.To) error {
+		for name, content := range map[string]string{"cards.pdf": text, resultsName: `{"program":"hardfeed","text":"` + text + `"}`} {
+			w, err := to(name)
+			if err != nil {
+				return err
+			}
+			if _, err := io.WriteString(w, content); err != nil {
+				return err
+			}
+			if err := w.Close(); err != nil {
+				return err
+			}
+		}
+		return nil
 	}
 }
 
@@ -147,6 +160,41 @@ func TestOtherPlacesThatCannotBeWritten(t *testing.T) {
 	}
 	if got := namesIn(t, parent); !slices.Equal(got, []string{"file"}) {
 		t.Errorf("left behind: %v", got)
+	}
+}
+
+// What goes wrong while the files are made or written leaves nothing behind, and
+// an older folder as it was.
+func TestAFolderThatIsNotFinishedDoesNotAppear(t *testing.T) {
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "week")
+	if err := writeFolder(dir, someFiles("old")); err != nil {
+		t.Fatal(err)
+	}
+	ours := errors.New("no such glyph")
+	for name, c := range map[string]struct {
+		then func(report.To) error
+		want string
+	}{
+		"a sheet cannot be drawn":   {func(report.To) error { return ours }, ours.Error()},
+		"a file cannot be written":  {someFiles("twice"), "could not be written"},
+		"and the maker passes over": {func(to report.To) error { to("cards.pdf"); return nil }, "could not be written"},
+	} {
+		err := writeFolder(dir, func(to report.To) error {
+			if err := someFiles("new")(to); err != nil {
+				return err
+			}
+			return c.then(to)
+		})
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v", name, err)
+		}
+		if got := textOf(t, filepath.Join(dir, "cards.pdf")); got != "old" {
+			t.Errorf("%s: the folder has %q", name, got)
+		}
+		if got := namesIn(t, parent); !slices.Equal(got, []string{"week"}) {
+			t.Errorf("%s: left behind: %v", name, got)
+		}
 	}
 }
 

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -55,25 +57,27 @@ func (j job) run(ctx context.Context) (int, error) {
 			return exitNothing, err
 		}
 	}
+	// The sheets are written as they are made, into the folder to be; without one
+	// only the record is kept, and only to be printed.
+	var record report.Shelf
+	sheets := func(fill func(report.To) error) error { return fill(onlyRecord(&record, j.flags.json)) }
+	if j.dir != "" {
+		sheets = func(fill func(report.To) error) error { return writeFolder(j.dir, fill) }
+	}
 	doing := startProgress(j.std.err, isTerminal(j.std.err), progressAfter())
-	plan, files, err := j.compute(ctx, settings, doing.say)
+	plan, names, err := j.compute(ctx, settings, doing.say, sheets)
 	doing.stop()
 	if err != nil {
 		return exitNothing, err
 	}
-	if j.dir != "" {
-		if err := writeFolder(j.dir, files); err != nil {
-			return exitNothing, err
-		}
-	}
 	if j.flags.json {
-		if _, err := j.std.out.Write(resultsJSON(files)); err != nil {
+		if err := j.printRecord(&record); err != nil {
 			return exitNothing, err
 		}
 	}
 	fmt.Fprint(j.std.err, saySummary(j.name, plan))
 	if j.dir != "" {
-		fmt.Fprint(j.std.err, sayFiles(j.dir, files))
+		fmt.Fprint(j.std.err, sayFiles(j.dir, names))
 	}
 	fmt.Fprint(j.std.err, sayFindings(plan, j.dir == ""))
 	if j.dir == "" {
@@ -87,10 +91,42 @@ func (j job) run(ctx context.Context) (int, error) {
 	return exitDone, nil
 }
 
-// compute reads, plans and draws. A panic below is a fault of ours: it is
-// caught here, once, so that it is reported with the workbook's name and
-// nothing half done is left behind.
-func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan yard.Plan, files []report.File, err error) {
+// onlyRecord drops all files, but results.json where it is wanted.
+func onlyRecord(s *report.Shelf, wanted bool) report.To {
+	return func(name string) (io.WriteCloser, error) {
+		if wanted && name == resultsName {
+			return s.To(name)
+		}
+		return nowhere{io.Discard}, nil
+	}
+}
+
+type nowhere struct{ io.Writer }
+
+func (nowhere) Close() error { return nil }
+
+// printRecord prints results.json, from the folder where one was written.
+func (j job) printRecord(kept *report.Shelf) error {
+	var from io.Reader
+	if j.dir != "" {
+		f, err := os.Open(filepath.Join(j.dir, resultsName))
+		if err != nil {
+			return refuse("%s was written to %s and could not be read again: %v.", resultsName, j.dir, reason(err))
+		}
+		defer f.Close()
+		from = f
+	} else {
+		from = bytes.NewReader(kept.Files()[0].Bytes)
+	}
+	_, err := io.Copy(j.std.out, from)
+	return err
+}
+
+// compute reads, plans and draws, and returns the names of the files it made.
+// Where they go sheets says, once they can be made: it calls fill once with what
+// takes them. A panic below is a fault of ours: it is caught here, once, so that
+// it is reported with the workbook's name and nothing half done is left behind.
+func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets func(fill func(report.To) error) error) (plan yard.Plan, names []string, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			err = refuse("hardfeed itself failed on %s: %v. The fault is the program's, not the workbook's; nothing was written. Please report it with the lines below.\n%s",
@@ -135,21 +171,37 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string)) (plan 
 	if meta.Edition = j.edition; meta.Edition > 1 {
 		meta.Changes = report.EditionChanges(j.lastEdition, plan, meta)
 	}
-	files, err = report.Files(plan, meta)
+	names = report.Names()
 	if marked != nil {
-		files = append(files, report.File{Name: correctionsName, Bytes: marked})
+		names = append(names, correctionsName)
 	}
-	if err == nil && ctx.Err() != nil {
-		err = errStopped
-	}
-	return plan, files, err
+	err = sheets(func(to report.To) error {
+		if err := report.Write(plan, meta, to); err != nil {
+			return err
+		}
+		if marked != nil {
+			w, err := to(correctionsName)
+			if err != nil {
+				return err
+			}
+			_, err = w.Write(marked)
+			if err := errors.Join(err, w.Close()); err != nil {
+				return err
+			}
+		}
+		if ctx.Err() != nil {
+			return errStopped
+		}
+		return nil
+	})
+	return plan, names, err
 }
 
 // limitMemory has the collector keep the memory near what a yard of that size
 // needs, instead of letting it grow to twice that, and come less often while
 // there is room; GOMEMLIMIT and GOGC count before it.
 func limitMemory(horses int) {
-	const least, perHorse = 240 << 20, 240 << 10
+	const least, perHorse = 240 << 20, 110 << 10
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(200)
 	}
@@ -159,12 +211,3 @@ func limitMemory(horses int) {
 }
 
 var errStopped = errors.New("stopped before anything was written")
-
-func resultsJSON(files []report.File) []byte {
-	for _, f := range files {
-		if f.Name == resultsName {
-			return f.Bytes
-		}
-	}
-	return nil
-}

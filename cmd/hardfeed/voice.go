@@ -41,12 +41,8 @@ func saySummary(workbook string, p yard.Plan) string {
 	return b.String()
 }
 
-func sayFiles(dir string, files []report.File) string {
-	var list []string
-	for _, f := range files {
-		list = append(list, f.Name)
-	}
-	return fmt.Sprintf("Written to %s: %s\n", dir, strings.Join(list, ", "))
+func sayFiles(dir string, names []string) string {
+	return fmt.Sprintf("Written to %s: %s\n", dir, strings.Join(names, ", "))
 }
 
 // sayFindings lists stops and warnings, and the notes as well if all is set.

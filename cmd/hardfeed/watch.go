@@ -18,6 +18,7 @@ import (
 	"hardfeed/ingest"
 	"hardfeed/ingest/inbox"
 	"hardfeed/ration/yard"
+	"hardfeed/report"
 )
 
 func watchCommand(std streams, code *int) *cobra.Command {
@@ -254,13 +255,14 @@ func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Rea
 func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 	j := job{name: name, read: func() ([]byte, error) { return data, nil }, watch: true,
 		edition: e.Number, lastEdition: e.LastEdition, lastWeek: e.LastWeek, pastWeek: e.Week}
-	_, files, err := j.compute(ctx, w.settings, func(string) {})
-	if err != nil {
+	var made report.Shelf
+	sheets := func(fill func(report.To) error) error { return fill(made.To) }
+	if _, _, err := j.compute(ctx, w.settings, func(string) {}, sheets); err != nil {
 		return nil, errors.Join(err, ctx.Err())
 	}
-	out := make([]inbox.File, len(files))
-	for i, f := range files {
-		out[i] = inbox.File{Name: f.Name, Bytes: f.Bytes}
+	var out []inbox.File
+	for _, f := range made.Files() {
+		out = append(out, inbox.File{Name: f.Name, Bytes: f.Bytes})
 	}
 	return out, nil
 }

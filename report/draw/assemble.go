@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -64,10 +65,10 @@ func (d *Doc) newFonts() *gofpdf.Fpdf {
 }
 
 // finish ends the document.
-func (d *Doc) finish() (file []byte, err error) {
+func (d *Doc) finish(w io.Writer) error {
 	d.endPage()
 	if err := d.packing.Wait(); err != nil {
-		return nil, err
+		return err
 	}
 	pdf := d.newFonts()
 	pdf.AddPage()
@@ -81,14 +82,14 @@ func (d *Doc) finish() (file []byte, err error) {
 			err = ourFontNames(objects)
 		}
 		if err == nil {
-			file, err = d.assemble(objects, trailer)
+			err = d.assemble(w, objects, trailer)
 		}
 		return err
 	}}
 	if err := pdf.Output(s); err != nil {
-		return nil, err
+		return err
 	}
-	return file, s.err
+	return s.err
 }
 
 // ourFontNames has the fonts be called in the pages by the names we use there.
@@ -213,26 +214,28 @@ func (d *Doc) taken() *[]byte {
 	return packed
 }
 
+// counted counts what is written to a file of ours.
+type counted struct {
+	*bufio.Writer
+	n int
+}
+
+func (c *counted) Write(b []byte) (int, error) {
+	n, err := c.Writer.Write(b)
+	c.n += n
+	return n, err
+}
+
 // assemble writes the document: what gofpdf's has beside its one page, and our
 // pages.
-func (d *Doc) assemble(objects map[int][]byte, trailer []byte) ([]byte, error) {
-	size := 0
-	for number, o := range objects {
-		size += len(o) + 40
-		if number >= firstPageObject && number < firstPageObject+2 {
-			delete(objects, number)
-		}
-	}
-	for _, p := range d.pages {
-		for _, s := range p {
-			size += len(*s) + 200
-		}
-	}
-	out := bytes.NewBuffer(make([]byte, 0, size))
-	out.WriteString("%PDF-1.4\n")
+func (d *Doc) assemble(w io.Writer, objects map[int][]byte, trailer []byte) error {
+	delete(objects, firstPageObject)
+	delete(objects, firstPageObject+1)
+	out := &counted{Writer: bufio.NewWriter(w)} // which keeps the first error to its end
+	fmt.Fprint(out, "%PDF-1.4\n")
 	offsets := map[int]int{}
 	object := func(number int, body ...[]byte) {
-		offsets[number] = out.Len()
+		offsets[number] = out.n
 		fmt.Fprintf(out, "%d 0 obj\n", number)
 		for _, b := range body {
 			out.Write(b)
@@ -273,7 +276,7 @@ func (d *Doc) assemble(objects map[int][]byte, trailer []byte) ([]byte, error) {
 			object(number, withFontNames(withLanguage(o, d.about.Language)))
 		}
 	}
-	at := out.Len()
+	at := out.n
 	fmt.Fprintf(out, "xref\n0 %d\n", last+1)
 	// Numbers left over are listed as free, each naming the next.
 	var unused []int
@@ -304,7 +307,7 @@ func (d *Doc) assemble(objects map[int][]byte, trailer []byte) ([]byte, error) {
 		}
 	}
 	fmt.Fprintf(out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), at)
-	return out.Bytes(), nil
+	return out.Flush()
 }
 
 // fontNames are the fonts' own names for those gofpdf makes up, each with the six

@@ -19,6 +19,7 @@ package draw
 
 import (
 	"fmt"
+	"io"
 	"runtime"
 	"time"
 
@@ -123,12 +124,13 @@ func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	d.over = 0
 }
 
-// Bytes finishes the document; nothing can be drawn on it afterwards.
-func (d *Doc) Bytes() ([]byte, error) {
+// Write finishes the document and writes it; nothing can be drawn on it
+// afterwards.
+func (d *Doc) Write(w io.Writer) error {
 	if d.Page() == 0 {
-		return nil, fmt.Errorf("no page was drawn")
+		return fmt.Errorf("no page was drawn")
 	}
-	return d.finish()
+	return d.finish(w)
 }
 
 // Group is a block of drawing with a known size, not yet on a page.

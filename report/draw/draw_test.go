@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -102,7 +103,7 @@ func FuzzPrintable(f *testing.F) {
 		d.Place(10, 10, d.Line(Bold, 3, Black, s))
 		d.Place(10, 30, d.Para(Regular, 3, 40, Black, s))
 		d.Place(10, 50, d.Number(Regular, 3, 20, Black, s))
-		if _, err := d.Bytes(); err != nil {
+		if err := d.Write(io.Discard); err != nil {
 			t.Fatal(err)
 		}
 	})
@@ -251,12 +252,12 @@ func TestScoopsLookLikeTheirNumber(t *testing.T) {
 // inkOn renders the first page with poppler's pdftoppm and counts dark pixels.
 func inkOn(t *testing.T, d *Doc) int {
 	t.Helper()
-	b, err := d.Bytes()
-	if err != nil {
+	var b bytes.Buffer
+	if err := d.Write(&b); err != nil {
 		t.Fatal(err)
 	}
 	file := filepath.Join(t.TempDir(), "page.pdf")
-	if err := os.WriteFile(file, b, 0o644); err != nil {
+	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	out, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
@@ -312,10 +313,11 @@ func TestADocumentOfManyPages(t *testing.T) {
 	d.OnEachPage(func(page, n int) {
 		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
 	})
-	data, err := d.Bytes()
-	if err != nil {
+	var b bytes.Buffer
+	if err := d.Write(&b); err != nil {
 		t.Fatal(err)
 	}
+	data := b.Bytes()
 	file := filepath.Join(t.TempDir(), "many.pdf")
 	if err := os.WriteFile(file, data, 0o640); err != nil {
 		t.Fatal(err)
