@@ -10,23 +10,50 @@ import (
 	"hardfeed/report/draw"
 )
 
-// Sizes of a full card, which is half an A4 sheet: capitals in mm.
+// Sizes of a full card, which is half a sheet, and of larger ones: capitals in mm.
 const (
-	fullCardW  = 210.0
-	border     = 6.0 // clear of print all round a card; the pouch and the scissors need 5
-	nameFloor  = 9.0 // a horse's name, legible at two metres
-	nameTop    = 12.0
-	amountCap  = 6.0 // an amount at scale 1
-	scaleFloor = 3.5 / amountCap
-	scaleTop   = 1.4
+	fullCardW = 210.0
+	border    = 5.5  // clear of print all round a card; the pouch and the scissors need 5
+	nameFloor = 9.0  // a horse's name, legible at two metres
+	nameTop   = 11.0 // the same where it has room
+	amountCap = 6.0  // the least of an amount, legible at two metres
 
-	quarter = 0.8 // a card scaled by less is one of four on a page
+	// A card scaled by less is one of four on a page. It is read from close by:
+	// its amounts are 3.5 mm at the least, and the rest of its rows in proportion.
+	quarter      = 0.8
+	quarterSizes = 3.5 / amountCap
 
 	wordsFloor  = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
-	bannerFloor = 2.2  // why a card is held and whom to ask, on full cards
-	footFloor   = 1.45 // the general cautions: 6 point
-	scaleStep   = 0.04
+	bannerFloor = 2.4  // why a card is held and whom to ask, on full cards
+	footFloor   = 1.45 // the general cautions, and whatever else is small: 6 point
+
+	scaleFloor = 0.65
+	scaleTop   = 1.4
+	scaleStep  = 0.04
 )
+
+// sizes are those of a card's rows: amounts keep theirs where all else gives way
+// a little, down to a floor of its own.
+type sizes struct {
+	k                                                float64 // the scale
+	q                                                float64 // of all: less than 1 on quarter cards
+	amount, unit, aside, days, feed, meal, head, pad float64
+}
+
+func (s sizes) at(mm, floor float64) float64 { return s.q * max(mm*s.k, floor) }
+
+func sizesAt(k, q float64) sizes {
+	s := sizes{k: k, q: q}
+	s.amount = s.at(amountCap, amountCap)
+	s.unit = s.at(3.5, 3)
+	s.aside = s.at(2.9, 2.3) // the weight
+	s.days = s.at(3.3, 2.7)
+	s.feed = s.at(4, 3)
+	s.meal = s.at(4.4, 3.2)
+	s.head = s.at(3.5, 2.7)
+	s.pad = s.at(0.95, 0.62)
+	return s
+}
 
 // cards draws cards.pdf: the whole yard by meal, then a card a horse.
 func cards(s *sheet) error {
@@ -71,93 +98,94 @@ func (s *sheet) cutMarks(across, down int) {
 	}
 }
 
-// card lays out one horse's card, as large as its content allows; where the
-// floor is reached it goes on to a second card.
+// card lays out one horse's card, as large as its content allows; what does not
+// fit at the least sizes goes on to a second card.
 func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	z := min(1.4, w/(fullCardW-2*border)) // quarter cards are smaller throughout, whole pages larger
+	q := 1.0
+	if z < quarter {
+		q = quarterSizes
+	}
 	foot := s.cardFoot(h, w, z)
-	head := s.cardHead(h, w, z, "")
-	room := ht - head.H - foot.H - 2*z
-	// The largest scale at which all fits one card. Height grows with scale, all
-	// but exactly, so halving finds it.
-	top := max(0, int((scaleTop*z-scaleFloor)/scaleStep))
-	search := func(inline bool, lo int) (best []block, step int) {
-		hi := top
-		for lo < hi {
-			mid := (lo + hi + 1) / 2
-			bs := []block(nil)
-			if !inline || s.oneLine(h, w, scaleAt(mid)) {
-				bs = s.cardBlocks(h, w, scaleAt(mid), z, room, inline, false)
-			}
-			if bs != nil && height(bs) <= room {
-				best, lo = bs, mid
-			} else {
-				hi = mid - 1
-			}
-		}
-		return best, lo
+	room := ht - s.cardHead(h, w, z, "").H - foot.H - z
+	at := func(step int, split bool) []block {
+		return s.cardBlocks(h, w, sizesAt(scaleFloor+scaleStep*float64(step), q), z, room, split)
 	}
-	best, step := search(true, -1)
-	// Amounts on two lines may be larger, but their drawings are smaller: worth
-	// it only from this step on.
-	enough := 0
-	if step >= 0 {
-		enough = int((scaleAt(step)/0.75-scaleFloor)/scaleStep) + 1
-	}
-	if enough <= top {
-		if two := s.cardBlocks(h, w, scaleAt(enough), z, room, false, false); height(two) <= room {
-			best, step = two, enough
-			if larger, at := search(false, enough); larger != nil {
-				best, step = larger, at
-			}
-		}
-	}
-	oversize := step < 0
-	split := func(step int) []block {
-		k := scaleAt(step)
-		return s.cardBlocks(h, w, k, z, room, s.oneLine(h, w, k), true)
-	}
-	for step := 0; oversize && step > -14; step-- {
-		best = split(step)
-		if tallest(best) <= room {
-			break
-		}
-		// One block alone is taller than a card: smaller yet, rather than cut.
-	}
-	pages := paginate(best, room)
-	for step := 1; len(pages) > 1 && step <= top; step++ {
+	var pages [][]*draw.Group
+	fits := func([]block) bool { return false }
+	top := max(0, int((scaleTop*z/q-scaleFloor)/scaleStep))
+	split := false
+	bs := at(0, false)
+	if height(bs) <= room {
+		// All on one card; larger, until it is full or an amount would be broken.
+		lines := linesOf(bs)
+		fits = func(bs []block) bool { return height(bs) <= room && linesOf(bs) == lines }
+		pages = paginate(bs, room)
+	} else {
 		// Over several cards, too, the type is as large as their number allows.
-		blocks := split(step)
-		more := paginate(blocks, room)
-		if len(more) > len(pages) || tallest(blocks) > room {
-			break
+		split = true
+		room = ht - s.cardHead(h, w, z, s.partOf(h, 9, 9)).H - foot.H - z
+		step := 0
+		bs = at(step, true)
+		for ; step > -14 && tallest(bs) > room; step-- {
+			// One block alone is taller than a card: smaller yet, rather than cut.
+			bs = s.cardBlocks(h, w, sizesAt(1, q*math.Pow(0.9, float64(-step))), z, room, true)
 		}
-		pages = more
+		pages = paginate(bs, room)
+		lines := linesOf(bs)
+		fits = func(bs []block) bool {
+			return tallest(bs) <= room && linesOf(bs) <= lines && len(paginate(bs, room)) <= len(pages)
+		}
+		if step < 0 {
+			top = 0
+		}
+	}
+	// Height grows with scale, all but exactly, so halving finds the largest.
+	for lo := 0; lo < top; {
+		mid := (lo + top + 1) / 2
+		if bs := at(mid, split); fits(bs) {
+			pages, lo = paginate(bs, room), mid
+		} else {
+			top = mid - 1
+		}
 	}
 	var out []*draw.Group
 	for i, gs := range pages {
 		part := ""
 		if len(pages) > 1 {
-			// The banner stands on the first card only; the word stands on each.
-			part = join(", ", s.statusWord(h.Status), s.word("card.of", "n", strconv.Itoa(i+1), "all", strconv.Itoa(len(pages))))
+			part = s.partOf(h, i+1, len(pages))
 		}
 		c := draw.Space(w, ht)
-		hd := s.cardHead(h, w, z, part)
-		c.Add(0, 0, hd)
-		c.Add(0, head.H+z, draw.Stack(0, gs...))
+		head := s.cardHead(h, w, z, part)
+		c.Add(0, 0, head)
+		c.Add(0, head.H+0.5*z, draw.Stack(0, gs...))
 		c.Add(0, ht-foot.H, foot)
 		out = append(out, c)
 	}
 	return out
 }
 
-// scaleAt is the scale of a step of the search; step 0 is the floor, under
-// which only a block that is taller than a card can push it.
-func scaleAt(step int) float64 { return scaleFloor + float64(step)*scaleStep }
+// partOf is which of a horse's cards one is. The banner of a held card stands on the
+// first only; the word stands on each.
+func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
+	return join(", ", s.statusWord(h.Status), s.word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all)))
+}
 
 // block is a piece of a card that stays whole; over is the grid's heading,
 // which stands above the first grid block of every card.
-type block struct{ g, over *draw.Group }
+type block struct {
+	g, over *draw.Group
+	lines   int // of amounts
+}
+
+// linesOf is how many lines of amounts blocks have.
+func linesOf(bs []block) int {
+	n := 0
+	for _, b := range bs {
+		n += b.lines
+	}
+	return n
+}
 
 // paginate fills cards, each with room for blocks, in order.
 func paginate(bs []block, room float64) [][]*draw.Group {
@@ -207,11 +235,11 @@ func tallest(bs []block) float64 {
 	return t
 }
 
-// cardHead: the horse's name, what it weighs, and the week the card holds for.
-// Its height does not depend on part.
+// cardHead: the horse's name, what it weighs, and the week the card holds for; part
+// is which of several cards it is, or empty.
 func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
 	d, week := s.d, s.p.Week
-	rw := 0.36 * w
+	rw := 0.37 * w
 	line := s.word("weight.unknown")
 	if kg, ok := h.WeightKg.Get(); ok {
 		is := s.main.figure(kg, 0) + nb + "kg"
@@ -220,25 +248,67 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 		}
 		line = join(" ", s.word("weight.is", "weight", is), s.basisWord(h.WeightBasis))
 	}
-	last := d.Number(draw.Regular, 2.6*z, rw, draw.Black, week.Yard)
-	if part != "" {
-		last = draw.On(draw.Black, 0.4*z, d.Number(draw.Bold, 2.6*z, rw-0.8*z, draw.White, part))
-	}
-	until := d.Number(draw.Bold, 3.5*z, rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
+	until := fitTrim(d, draw.Bold, 3.7*z, footFloor, rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
 	if t := s.second(func(t tongue) string { return t.notAfter(week) }); t != "" {
-		until = draw.Stack(0, until, d.Number(draw.Regular, 2.6*z, rw-2*z, draw.Black, t))
+		until = draw.Stack(0.8*z, until, fitTrim(d, draw.Regular, 2.4*z, footFloor, rw-2*z, draw.Black, t))
 	}
-	right := draw.Stack(0.5*z,
-		d.Number(draw.Bold, 3.5*z, rw, draw.Black, s.main.weekSpan(week)),
-		draw.Framed(0.5*z, 0.8*z, until),
-		d.Number(draw.Regular, 2.6*z, rw, draw.Black, line))
-	name := d.Name(nameTop*z, nameFloor*z, w-rw-4*z, 34*z, h.Horse.Name)
+	right := draw.Stack(0.9*z,
+		fitTrim(d, draw.Bold, 3.7*z, footFloor, rw, draw.Black, s.main.weekSpan(week)),
+		draw.Framed(0.5*z, 1*z, until))
+	// The last line: which of several cards, the weight, whose yard.
+	about := join(" · ", line, week.Yard)
+	last := fitTrim(d, draw.Regular, 2.3*z, max(1.8*z, footFloor), rw, draw.Black, about)
+	if part != "" {
+		t := draw.On(draw.Black, 0.7*z, fitTrim(d, draw.Bold, 2.6*z, footFloor, 0.6*rw, draw.White, part))
+		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, footFloor, rw-t.W-1.5*z, draw.Black, about))
+	}
+	name := s.cardName(h.Horse.Name, z, w-rw-4*z)
 	g := draw.Space(w, 0)
 	g.Add(0, 0, name)
 	g.Add(w-rw, 0, right)
-	g.Add(w-rw, right.H, last)
-	g.H = max(name.H, right.H+2.6*z*draw.Leading+0.8*z) + 0.8*z
+	g.Add(w-rw, right.H+0.9*z, last)
+	g.H += 0.9 * z
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+w, y+g.H, 0.9*z, draw.Black) })
+}
+
+// cardName is a horse's name: on one line as large as its width allows, between
+// nameTop and nameFloor; else on as many lines of nameFloor as the head holds;
+// else, which no horse's is, smaller.
+func (s *sheet) cardName(name string, z, w float64) *draw.Group {
+	shown, _ := draw.Printable(name)
+	top, floor := nameTop*z, nameFloor*z
+	if c := min(top, floor*w/max(1e-9, s.d.Width(draw.Bold, floor, shown))*0.999); c >= floor {
+		g, _ := s.d.Trim(draw.Bold, c, draw.Black, shown)
+		return g
+	}
+	for c := floor; ; c *= 0.93 {
+		g := draw.Close(c, s.d.Lines(draw.Bold, c, w, draw.Black, shown)...)
+		if g.H <= 34*z || c < wordsFloor*min(1, z) {
+			return g
+		}
+	}
+}
+
+// fitTrim is t on one line without room round it, between floor and cap; where even
+// the floor is too wide, wrapped at the floor.
+func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t string) *draw.Group {
+	t, _ = draw.Printable(t)
+	if full := d.Width(f, cap, t); full > w {
+		if cap *= w / full * 0.999; cap < floor {
+			return draw.Close(floor, d.Lines(f, floor, w, ink, t)...)
+		}
+	}
+	g, _ := d.Trim(f, cap, ink, t)
+	return g
+}
+
+// closer are lines of running text with a little less between them.
+func closer(cap float64, lines []*draw.Group) []*draw.Group {
+	const less = 0.18
+	for i, l := range lines {
+		lines[i] = draw.Pad(l, 0, -less*cap/2, 0, -less*cap/2)
+	}
+	return lines
 }
 
 // maxCautions is how many a card carries: more would not be read.
@@ -248,27 +318,30 @@ const maxCautions = 3
 func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	d := s.d
 	ringCap, cap := max(2.4*z, 2), max(1.75*z, footFloor)
-	ring := d.Para(draw.Bold, ringCap, w, draw.Black, s.ring())
 	if s.beside != nil { // twice the words: smaller, so that the amounts keep their room
 		cap = max(1.5*z, footFloor)
-		ring = d.Fit(draw.Bold, ringCap, max(2*z, 1.8), w, draw.Black, s.ring())
+		ringCap = max(2.2*z, 1.8)
 	}
-	rows := []*draw.Group{draw.Space(w, 0.6*z), ring}
+	para := func(f draw.Face, cap float64, t string) *draw.Group {
+		return draw.Close(cap, d.Lines(f, cap, w, draw.Black, t)...)
+	}
+	rows := []*draw.Group{draw.Space(w, 0.5*z), para(draw.Bold, ringCap, s.ring())}
 	if t := s.editionOf(h); t != "" {
-		rows = append(rows, d.Para(draw.Bold, max(2*z, 1.6), w, draw.Black, t))
+		rows = append(rows, para(draw.Bold, max(2*z, 1.6), t))
 	}
 	for i, t := range s.tongues() {
 		// A quarter card has no room for all of them twice.
-		rows = append(rows, d.Para(draw.Regular, cap, w, draw.Black, t.standing(i > 0 && z < quarter)))
+		rows = append(rows, para(draw.Regular, cap, t.standing(i > 0 && z < quarter)))
 	}
-	g := draw.Stack(0.3*z, rows...)
+	g := draw.Stack(0, rows...)
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.5*z, draw.Black) })
 }
 
-// cardBlocks is everything between head and foot at scale k, amounts on one
-// line (inline) or two. Where it takes several cards (split), changes and cautions come before the meals, so that
-// they are on the first.
-func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, split bool) []block {
+// cardBlocks is everything between head and foot. Where it takes several cards
+// (split), changes and cautions come before the meals, so that they are on the
+// first.
+func (s *sheet) cardBlocks(h yard.HorsePlan, w float64, t sizes, z, room float64, split bool) []block {
+	k := t.k * t.q
 	var out []block
 	add := func(gs ...*draw.Group) {
 		for _, g := range gs {
@@ -287,7 +360,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 			for used > room {
 				used -= room
 			}
-			out = append(out, s.grid(h, w, k, z, full, used, inline)...)
+			out = append(out, s.grid(h, w, t, z, full, used)...)
 		}
 	}
 	switch h.Status {
@@ -309,16 +382,17 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w, k, z, room float64, inline, spli
 	// The worst three; all of them stand on the office sheet.
 	for _, untold := range cautions[:min(len(cautions), maxCautions)] {
 		c, _ := s.main.caution(untold)
-		lines := s.d.Lines(draw.Bold, max(3*k, 2, wordsFloor*min(1, z)), w-4*k, draw.Black, c)
+		cap, small := max(3*k, 2, wordsFloor*min(1, z)), max(2.6*k, 2)
+		lines := closer(cap, s.d.Lines(draw.Bold, cap, w-4*k, draw.Black, c))
 		if s.beside != nil {
 			if t, known := s.beside.caution(untold); known && t != c {
-				lines = append(lines, s.d.Lines(draw.Regular, max(2.6*k, 2), w-4*k, draw.Black, t)...)
+				lines = append(lines, closer(small, s.d.Lines(draw.Regular, small, w-4*k, draw.Black, t))...)
 			}
 		}
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
 			if i == 0 {
-				g.H += 0.6 * k
+				g.H += 0.8 * k
 			}
 			g.Add(4*k, g.H-l.H, l)
 			g.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y+g.H-l.H, 1.5*k, l.H, draw.Black) })
@@ -412,9 +486,9 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	in := 1.6 * c
 	out := []*draw.Group{draw.Space(w, 0.8*k)}
 	say := func(mark *draw.Group, runs func(tongue) []draw.Run) {
-		lines := s.d.Runs(c, w-in, draw.Black, runs(s.main)...)
+		lines := closer(c, s.d.Runs(c, w-in, draw.Black, runs(s.main)...))
 		if s.beside != nil {
-			lines = append(lines, s.d.Runs(0.85*c, w-in, draw.Black, runs(*s.beside)...)...)
+			lines = append(lines, closer(0.85*c, s.d.Runs(0.85*c, w-in, draw.Black, runs(*s.beside)...))...)
 		}
 		for i, l := range lines {
 			g := draw.Space(w, l.H)
@@ -441,95 +515,195 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	return out
 }
 
-// gridColumns are the widths of a card's meals, feeds and columns of days.
-func gridColumns(h yard.HorsePlan, w float64) (cols []dayColumn, mealW, feedW, colW float64) {
-	cols = dayColumns(h)
-	if len(cols) == 0 {
-		cols = []dayColumn{{kind: yard.WorkDay, head: "column.work", short: "short.work"}}
-	}
-	mealW, feedW = 0.18*w, 0.22*w
-	if len(cols) == 3 {
-		mealW, feedW = 0.16*w, 0.17*w
-	}
-	return cols, mealW, feedW, (w - mealW - feedW) / float64(len(cols))
+// cellParts are what one amount is drawn of, before its place is known: the days
+// it holds for, the drawing or the word before the number, the number, beside it
+// its unit over its weight, and a word of warning.
+type cellParts struct {
+	days, lead, number, side, warn *draw.Group
+	whole                          bool // all of it is in number
 }
 
-// oneLine says whether every amount in measures has the room for drawing,
-// words and weight on one line at scale k. Rows of a card are all alike: either
-// all stand on one line or all on two.
-func (s *sheet) oneLine(h yard.HorsePlan, w, k float64) bool {
-	cols, _, _, colW := gridColumns(h, w)
-	for _, m := range mealsOf(s.p.Week, h) {
-		for _, f := range m.feeds {
-			for _, c := range cols {
-				for _, st := range s.stages(c, f.stages[c.kind]) {
-					if !st.amount.weigh && s.stageCell(st, colW-3*k, k, true) == nil {
-						return false
-					}
+// inOrder are those parts there are.
+func (c cellParts) inOrder() []*draw.Group {
+	var out []*draw.Group
+	for _, g := range []*draw.Group{c.days, c.lead, c.number, c.side, c.warn} {
+		if g != nil {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// gridRow is one feed of a meal: in each column its amounts one after the other.
+type gridRow struct {
+	feed  mealFeed
+	cells [][]cellParts
+}
+
+// gridWidths are those of a card's meals, feeds and columns of days. Columns are
+// alike where that does; else one that has more to say takes of the others, and of
+// the meals and feeds down to least.
+func gridWidths(w, least float64, t sizes, columns int, rows []gridRow) (mealW, feedW float64, colW []float64) {
+	mealW, feedW = 0.16*w, 0.2*w
+	if columns == 1 {
+		feedW = 0.3 * w
+	}
+	need, want := make([]float64, columns), make([]float64, columns)
+	sum, wanted, widest := 0.0, 0.0, 0.0
+	for i := range columns {
+		for _, r := range rows {
+			all := t.cellPad()
+			for _, c := range r.cells[i] {
+				one := 0.0
+				for _, g := range c.inOrder() {
+					one += g.W + t.gap()
+				}
+				need[i] = max(need[i], t.cellPad()+one)
+				all += one + t.gap()
+			}
+			want[i] = max(want[i], all)
+		}
+		sum, wanted, widest = sum+need[i], wanted+want[i], max(widest, want[i])
+	}
+	room := w - mealW - feedW
+	colW = slices.Repeat([]float64{room / float64(columns)}, columns)
+	if widest <= colW[0] {
+		return mealW, feedW, colW
+	}
+	if short := wanted - room; short > 0 {
+		less := min(short, 0.012*w)
+		mealW -= less
+		room += less
+		less = max(0, min(short-less, feedW-least))
+		feedW -= less
+		room += less
+	}
+	left, short := room-sum, wanted-sum
+	for i := range colW {
+		switch {
+		case left < 0: // some will be broken
+			colW[i] = room * need[i] / sum
+		case left < short:
+			colW[i] = need[i] + left*(want[i]-need[i])/short
+		default:
+			colW[i] = want[i] + (left-short)/float64(columns)
+		}
+	}
+	return mealW, feedW, colW
+}
+
+// leastFeedW is the width at which no feed's name takes more than two lines of the
+// least size, as far as those can be wide.
+func (s *sheet) leastFeedW(rows []gridRow, w float64, t sizes) float64 {
+	cap, least := t.at(3, 3), 0.0
+	for _, r := range rows {
+		shown, _ := draw.Printable(r.feed.feed)
+		words := strings.Fields(shown)
+		one := math.Inf(1)
+		for i := range words {
+			one = min(one, max(s.d.Width(draw.Bold, cap, strings.Join(words[:i], " ")), s.d.Width(draw.Bold, cap, strings.Join(words[i:], " "))))
+		}
+		if len(words) > 0 {
+			least = max(least, one+1.2*cap)
+		}
+	}
+	return min(max(least+2*t.q, 0.12*w), 0.2*w)
+}
+
+// align has the numbers of a column stand under each other, behind the widest of the
+// drawings that is no wider than a bale, where that leaves them on one line.
+func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
+	for i, w := range colW {
+		widest := 0.0
+		for _, r := range rows {
+			for _, c := range r.cells[i] {
+				if c.lead != nil && c.days == nil && c.lead.W < 1.7*t.amount {
+					widest = max(widest, c.lead.W)
+				}
+			}
+		}
+		for _, r := range rows {
+			for j, c := range r.cells[i] {
+				if c.days != nil || c.whole || c.side == nil && c.number.H < t.amount {
+					continue
+				}
+				lead := draw.Space(widest, 0)
+				if c.lead != nil {
+					lead = draw.Space(max(widest, c.lead.W), c.lead.H).Add(0, 0, c.lead)
+				}
+				c.lead = lead
+				if len(flowLines(w-t.cellPad(), t.gap(), c.inOrder())) == 1 {
+					r.cells[i][j] = c
 				}
 			}
 		}
 	}
-	return true
 }
+
+func (t sizes) gap() float64     { return t.at(1.5, 1.2) } // between the parts of an amount
+func (t sizes) cellPad() float64 { return 2.4 * t.q }      // beside a column's rule
 
 // grid is the meals: a row a feed, a column a kind of day. It is parted into
 // blocks for cards with room for so much, of which so much is used already.
-func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool) []block {
+func (s *sheet) grid(h yard.HorsePlan, w float64, t sizes, z, room, used float64) []block {
 	d, week := s.d, s.p.Week
-	cols, mealW, feedW, colW := gridColumns(h, w)
-	pad := 0.8 * k
-
-	head := draw.Space(w, 0)
-	for i, c := range cols {
-		x := mealW + feedW + float64(i)*colW + 2*k
-		t := d.Fit(draw.Bold, 3.4*k, 2.4*k, colW-3*k, draw.Black, s.word(c.head))
-		if also := s.also(c.head); also != "" {
-			t = s.withSecond(t, draw.Regular, 2.7*k, colW-3*k, also)
-		}
-		n := d.Fit(draw.Regular, 2.9*k, 2*k, colW-3*k, draw.Black, s.both(func(t tongue) string { return t.says(week, c) }))
-		head.Add(x, 0.6*k, draw.Stack(0, t, n))
-	}
-	head.W, head.H = w, head.H+0.6*k
-	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.5*k, draw.Black) })
-
 	meals := mealsOf(week, h)
 	if len(meals) == 0 {
-		t := d.Fit(draw.Bold, 4*k, 2*k, w, draw.Black, s.bothOf("nofeed"))
-		return []block{{g: draw.Pad(t, 0, 2*k, 0, 2*k)}}
+		g := d.Fit(draw.Bold, 4*t.k*t.q, max(2*t.k*t.q, footFloor), w, draw.Black, s.bothOf("nofeed"))
+		return []block{{g: draw.Pad(g, 0, 2*t.q, 0, 2*t.q)}}
 	}
+	cols := dayColumns(h)
+	if len(cols) == 0 {
+		cols = []dayColumn{{kind: yard.WorkDay, head: "column.work", short: "short.work"}}
+	}
+	var rows []gridRow
+	for _, m := range meals {
+		for _, f := range m.feeds {
+			r := gridRow{feed: f}
+			for _, c := range cols {
+				r.cells = append(r.cells, s.cellsOf(c, f.stages[c.kind], math.Inf(1), t))
+			}
+			rows = append(rows, r)
+		}
+	}
+	mealW, feedW, colW := gridWidths(w, s.leastFeedW(rows, w, t), t, len(cols), rows)
+	for j, r := range rows {
+		for i, cs := range r.cells {
+			room := colW[i] - t.cellPad()
+			if slices.ContainsFunc(cs, func(c cellParts) bool {
+				return slices.ContainsFunc(c.inOrder(), func(g *draw.Group) bool { return g.W > room })
+			}) {
+				rows[j].cells[i] = s.cellsOf(cols[i], r.feed.stages[cols[i].kind], room, t)
+			}
+		}
+	}
+	s.align(rows, colW, t)
+	colX := make([]float64, len(cols))
+	x := mealW + feedW
+	for i := range cols {
+		colX[i] = x
+		x += colW[i]
+	}
+
+	head := s.gridHead(cols, colX, colW, w, t)
 	var out []block
 	left := room - used - head.H
 	for _, m := range meals {
-		var rows []*draw.Group
-		for _, f := range m.feeds {
-			r := draw.Space(w, 0)
-			mark := draw.Space(0, 0)
-			if f.changed {
-				mark = s.changedMark(h, f.feed, k)
-			}
-			fg := d.Fit(draw.Bold, 3.8*k, 2.7*k, feedW-2*k-mark.W, draw.Black, f.feed)
-			if mark.W > 0 {
-				fg = draw.Beside(0, mark, fg)
-			}
-			tallest := fg.H
-			cells := make([]*draw.Group, len(cols))
-			for i, c := range cols {
-				cells[i] = s.stageCells(c, f.stages[c.kind], colW-3*k, k, inline)
-				tallest = max(tallest, cells[i].H)
-			}
-			r.H = tallest + 2*pad
-			r.Add(mealW, (r.H-fg.H)/2, fg)
-			for i, c := range cells {
-				r.Add(mealW+feedW+float64(i)*colW+2*k, (r.H-c.H)/2, c)
-			}
-			r.W = w
-			rows = append(rows, r)
+		var lines []int
+		var drawn []*draw.Group
+		for range m.feeds {
+			r, n := s.gridRow(h, rows[0], w, mealW, feedW, colX, colW, t)
+			rows, drawn, lines = rows[1:], append(drawn, r), append(lines, n)
 		}
-		for i, piece := range pieces(rows, left, room-head.H) {
-			label := s.mealLabel(m, mealW-3*k, k, z, i > 0)
+		for i, piece := range pieces(drawn, left, room-head.H) {
+			full := 0.0
+			for _, r := range piece {
+				full += r.H
+			}
+			label := s.mealLabel(m, mealW-2.5*t.q, full-2*t.pad, t, z, i > 0)
+			b := block{over: head}
 			g := draw.Space(w, 0)
-			g.Add(0, pad, label)
+			g.Add(0, t.pad, label)
 			g.H = 0
 			for j, r := range piece {
 				if j > 0 {
@@ -537,22 +711,121 @@ func (s *sheet) grid(h yard.HorsePlan, w, k, z, room, used float64, inline bool)
 					g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+mealW, y+y0, x+w, y+y0, 0.2, draw.Mid) })
 				}
 				g.Add(0, g.H, r)
+				b.lines += lines[j]
 			}
-			g.H = max(g.H, label.H+2*pad)
+			lines = lines[len(piece):]
+			g.H = max(g.H, label.H+2*t.pad)
 			g.Draw(func(d *draw.Doc, x, y float64) {
-				d.LineTo(x, y+g.H, x+w, y+g.H, 0.5*k, draw.Black)
-				for i := range cols {
-					cx := x + mealW + feedW + float64(i)*colW
-					d.LineTo(cx, y, cx, y+g.H, 0.2, draw.Mid)
+				d.LineTo(x, y+g.H, x+w, y+g.H, 0.6*t.q, draw.Black)
+				for _, cx := range colX {
+					d.LineTo(x+cx, y, x+cx, y+g.H, 0.2, draw.Mid)
 				}
 			})
-			out = append(out, block{g: g, over: head})
+			b.g = g
+			out = append(out, b)
 			if left -= g.H; left < 0 {
 				left = room - head.H - g.H
 			}
 		}
 	}
 	return out
+}
+
+// gridHead says which days each column is for.
+func (s *sheet) gridHead(cols []dayColumn, colX, colW []float64, w float64, t sizes) *draw.Group {
+	head := draw.Space(w, 0)
+	small := t.at(2.9, 2.3)
+	for i, c := range cols {
+		room := colW[i] - t.cellPad()
+		words := []*draw.Group{fitTrim(s.d, draw.Bold, t.head, small, room, draw.Black, s.word(c.head))}
+		if also := s.also(c.head); also != "" {
+			words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, also))
+		}
+		words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, s.both(func(l tongue) string { return l.says(s.p.Week, c) })))
+		head.Add(colX[i]+t.cellPad()/2, 0.5*t.q, flowing(room, 1.8*t.q, 0.9*t.q, words))
+	}
+	head.W, head.H = w, head.H+0.9*t.q
+	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.6*t.q, draw.Black) })
+}
+
+// gridRow draws a row, and says how many lines of amounts it has.
+func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, colX, colW []float64, t sizes) (*draw.Group, int) {
+	mark := draw.Space(0, 0)
+	if r.feed.changed {
+		mark = s.changedMark(h, r.feed.feed, t.feed)
+	}
+	room := feedW - 1.5*t.q - mark.W
+	name := s.feedName(r.feed.feed, room, t)
+	if mark.W > 0 {
+		name = draw.Beside(0, mark, name)
+	}
+	g := draw.Space(w, 0)
+	high, lines := t.amount+2*t.pad, 0
+	high = max(high, name.H+0.3*t.q)
+	var cells []*draw.Group
+	for i, cs := range r.cells {
+		c, n := stacked(cs, colW[i]-t.cellPad(), t)
+		lines += n
+		cells = append(cells, c)
+		high = max(high, c.H+2*t.pad-t.hang()*t.amount)
+	}
+	g.H = high
+	g.Add(mealW, (high-name.H)/2, name)
+	for i, c := range cells {
+		g.Add(colX[i]+t.cellPad()/2, (high-c.H)/2, c)
+	}
+	return g, lines
+}
+
+// hang is how much of a cell's height may stand in a row's margins, in heights of
+// an amount: the weight under the unit is small, and reaches a little lower than
+// the number.
+func (t sizes) hang() float64 { return 0.12 }
+
+// feedName is a feed's name: on one line, else on as many as it needs, words whole
+// where they fit.
+func (s *sheet) feedName(name string, w float64, t sizes) *draw.Group {
+	floor := t.at(3.2, 3)
+	shown, _ := draw.Printable(name)
+	if full := s.d.Width(draw.Bold, t.feed, shown); full*floor <= w*t.feed {
+		return fitTrim(s.d, draw.Bold, t.feed, floor, w, draw.Black, shown)
+	}
+	cap := s.unbrokenCap(floor, t.q*2.4, w, shown)
+	return draw.Pad(draw.Close(cap, s.d.Lines(draw.Bold, cap, w, draw.Black, shown)...), 0, -0.2*cap, 0, -0.2*cap)
+}
+
+// flowing sets groups one after the other, on as many lines as w asks for.
+func flowing(w, gap, between float64, gs []*draw.Group) *draw.Group {
+	lines := flowLines(w, gap, gs)
+	return draw.Stack(between, lines...)
+}
+
+func flowLines(w, gap float64, gs []*draw.Group) []*draw.Group {
+	var out []*draw.Group
+	for i := 0; i < len(gs); {
+		wide, j := gs[i].W, i+1
+		for j < len(gs) && wide+gap+gs[j].W <= w {
+			wide += gap + gs[j].W
+			j++
+		}
+		out = append(out, draw.Beside(gap, gs[i:j]...))
+		i = j
+	}
+	return out
+}
+
+// stacked sets a cell's amounts: each on one line where it fits, as many on a line
+// as fit. It says how many lines there are.
+func stacked(cs []cellParts, w float64, t sizes) (*draw.Group, int) {
+	var amounts []*draw.Group
+	lines := 0
+	for _, c := range cs {
+		ls := flowLines(w, t.gap(), c.inOrder())
+		lines += len(ls) - 1
+		amounts = append(amounts, draw.Stack(t.pad, ls...))
+	}
+	rows := flowLines(w, 2*t.gap(), amounts)
+	return draw.Stack(t.pad, rows...), lines + len(rows)
 }
 
 // pieces parts a meal's rows over cards: left is the room on the card begun,
@@ -579,190 +852,162 @@ func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
 	return out
 }
 
-// mealLabel: the meal, its time, a box to tick for each day.
-func (s *sheet) mealLabel(m meal, w, k, z float64, more bool) *draw.Group {
+// mealLabel: the meal, its time, a box to tick for each day; in less height where
+// there is less.
+func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool) *draw.Group {
 	d := s.d
-	parts := []*draw.Group{d.Fit(draw.Bold, 4.2*k, 2.4*k, w, draw.Black, s.main.name("meal.", m.name))}
-	clock := d.Number(draw.Bold, 3.6*k, w, draw.Black, m.clock)
-	if t := s.second(func(t tongue) string { return t.name("meal.", m.name) }); t != "" {
-		second := d.Line(draw.Regular, 2.9*k, draw.Black, t)
-		switch {
-		case m.clock != "" && clock.W+1.5*k+second.W <= w:
-			clock = draw.Beside(1.5*k, clock, second)
-		default:
-			parts = append(parts, d.Fit(draw.Regular, 2.9*k, 2*k, w, draw.Black, t))
-		}
+	fit := func(f draw.Face, cap, floor, w float64, text string) *draw.Group {
+		return fitTrim(d, f, cap, max(floor, footFloor), w, draw.Black, text)
 	}
+	name := s.main.name("meal.", m.name)
+	also := s.second(func(l tongue) string { return l.name("meal.", m.name) })
+	var small []*draw.Group
 	if m.clock != "" {
-		parts = append(parts, clock)
+		small = append(small, fit(draw.Bold, t.at(3.6, 3), t.at(2.4, 2.2), w, m.clock))
+	}
+	if also != "" {
+		small = append(small, fit(draw.Regular, t.at(2.9, 2.3), t.at(2, 2), w, also))
 	}
 	if more {
-		parts = append(parts, d.Number(draw.Regular, 2.4*k, w, draw.Black, s.word("goes on")))
+		small = append(small, fit(draw.Regular, t.at(2.4, 2.2), t.at(2, 2), w, s.word("goes on")))
 	}
 	var labels [][]string
-	for _, t := range s.tongues() {
+	for _, l := range s.tongues() {
 		var days []string
 		for i := range 7 {
-			days = append(days, t.tick(s.p.Week, i))
+			days = append(days, l.tick(s.p.Week, i))
 		}
 		labels = append(labels, days)
 	}
-	return draw.Stack(0.3*k, append(parts, draw.Space(w, 0.3*k), d.TickBoxes(min(w, 40*z), labels...))...)
+	gap := t.at(0.9, 0.7)
+	boxes := d.TickBoxes(min(w, 40*z), labels...)
+	title := fit(draw.Bold, t.meal, t.at(3, 2.8), w, name)
+	one := draw.Stack(gap, append([]*draw.Group{title}, flowLines(w, 1.5*t.q, small)...)...)
+	if one.H+gap+boxes.H > room { // name and time on one line
+		cap := t.at(3.4, 2.8)
+		if tight := flowLines(w, 1.2*t.q, append([]*draw.Group{fit(draw.Bold, cap, cap, w, name)}, small...)); len(tight) < 1+len(small) {
+			one = draw.Stack(gap, tight...)
+		}
+	}
+	return draw.Stack(gap, one, boxes)
 }
 
 // changedMark is the arrow before a feed whose amount differs from last week;
 // the line under the meals says by how much.
-func (s *sheet) changedMark(h yard.HorsePlan, feed string, k float64) *draw.Group {
-	mark := s.d.Line(draw.Bold, 3.4*k, draw.Black, "?")
+func (s *sheet) changedMark(h yard.HorsePlan, feed string, cap float64) *draw.Group {
+	mark, _ := s.d.Trim(draw.Bold, cap, draw.Black, "?")
 	if i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) }); i >= 0 {
 		if up := changeWay(h.Changes[i]); up != 0 {
-			mark = draw.Arrow(up > 0, 3.4*k)
+			mark = draw.Arrow(up > 0, 1.15*cap)
 		}
 	}
-	return draw.Pad(mark, 0, 0, 1*k, 0)
+	return draw.Pad(mark, 0, 0, 0.3*cap, 0)
 }
 
-// stageCell draws one amount: the mark, the measures, the weight. With inline
-// it returns nil where that does not fit on one line and must not take two.
-func (s *sheet) stageCell(st stage, w, k float64, inline bool) *draw.Group {
-	d, a := s.d, st.amount
-	mark := markOf(st.serving, a, 1.3*amountCap*k)
-	cap, small := amountCap*k, 3.5*k
-	if a.weigh {
-		small = 2.7 * k // what matters is the scale
-	}
-	if a.none {
-		cap = 3.4 * k
-	}
-	if a.aside == "" && (a.none || st.serving.AdLib) {
-		small = 2.9 * k
-		a.aside = s.second(func(t tongue) string { return t.amountOf(st.serving, false).number })
-	}
-	main := s.amountLine(a, cap)
-	aside := d.Number(draw.Regular, small, w, draw.Black, a.aside)
-	if a.unweighed {
-		word := s.boxed("amount.unweighed", max(2.4*k, 1.6), w)
-		if all := draw.Beside(2.2*k, main, aside, word); mark.W+2.2*k+all.W <= w {
-			aside = draw.Beside(2.2*k, aside, word)
-		} else {
-			aside = draw.Stack(0.2*k, aside, word)
-		}
-	}
-	line := []*draw.Group{}
-	if mark.W > 0 {
-		line = append(line, mark)
-	}
-	line = append(line, main)
-	one := draw.Beside(1.8*k, line...)
-	switch {
-	case a.unweighed: // with its box it may be two lines high: centred on the amount
-		one = draw.Beside(2.2*k, one, aside)
-	case a.aside != "":
-		one = onBaseline(one, cap, one.H, aside, small, 2.2*k)
-	}
-	switch {
-	case one.W <= w && (inline || a.aside == ""):
-		return one
-	case inline && !a.weigh:
-		return nil
-	}
-	for c := cap; main.W > w; { // numbers shrink, they are never cut
-		c *= 0.95 * w / main.W
-		main = s.amountLine(a, c)
-	}
-	mark = markOf(st.serving, a, 0.95*amountCap*k)
-	under := aside
-	if mark.W > 0 && mark.W+1.5*k+aside.W <= w {
-		under = draw.Beside(1.5*k, mark, aside)
-	} else if mark.W > 0 && mark.W <= w {
-		under = draw.Stack(0.3*k, mark, aside)
-	}
-	return draw.Stack(0, main, under)
-}
-
-// stageCells sets the amounts of one feed under each other, each with the days
-// it holds for: before it where all have the room, else above it.
-func (s *sheet) stageCells(col dayColumn, ss []yard.Serving, w, k float64, inline bool) *draw.Group {
-	d := s.d
+// cellsOf are the amounts of one feed in one column, one after the other, each with
+// the days it holds for where they are not all the column's.
+func (s *sheet) cellsOf(col dayColumn, ss []yard.Serving, w float64, t sizes) []cellParts {
 	stages := s.stages(col, ss)
 	if len(stages) == 0 {
-		return d.Number(draw.Regular, 3.4*k, w, draw.Black, s.bothOf(col.nothing()))
+		return []cellParts{{number: fitTrim(s.d, draw.Regular, t.at(3.6, 3), t.at(2.4, 2.4), w, draw.Black, s.bothOf(col.nothing()))}}
 	}
-	days, amounts := make([]*draw.Group, len(stages)), make([]*draw.Group, len(stages))
-	daysW, beside := 0.0, true
-	for i, st := range stages {
-		days[i] = d.Number(draw.Bold, 3.3*k, w, draw.Black, s.both(func(t tongue) string { return t.days(s.p.Week, st) }))
-		daysW = max(daysW, days[i].W)
-		amounts[i] = s.stageCell(st, w, k, inline)
-	}
-	if daysW == 0 {
-		return draw.Stack(0.4*k, amounts...)
-	}
-	for _, a := range amounts {
-		beside = beside && daysW+2*k+a.W <= w
-	}
-	out := &draw.Group{}
-	for i, a := range amounts {
-		if beside {
-			line := draw.Space(0, max(days[i].H, a.H))
-			line.Add(0, (line.H-days[i].H)/2, days[i])
-			line.Add(daysW+2*k, (line.H-a.H)/2, a)
-			out.Add(0, out.H, line)
-		} else {
-			out.Add(0, out.H, draw.Stack(0, days[i], a))
+	var out []cellParts
+	for _, st := range stages {
+		c := s.amountParts(st, w, t)
+		if days := s.both(func(l tongue) string { return l.days(s.p.Week, st) }); days != "" {
+			c.days = draw.On(draw.Black, 0.22*t.days, fitTrim(s.d, draw.Bold, t.days, t.at(2.3, 2.3), w-0.44*t.days, draw.White, days))
+			if st.amount.weigh && c.side != nil {
+				c = s.weighedOn(c, st, w, t)
+			}
 		}
-		out.H += 0.3 * k
+		out = append(out, c)
 	}
 	return out
 }
 
-// onBaseline sets a line of small type beside an amount line, their feet level.
-func onBaseline(big *draw.Group, bigCap, bigH float64, small *draw.Group, smallCap, gap float64) *draw.Group {
-	g := draw.Space(0, 0)
-	g.Add(0, 0, big)
-	// An amount line is centred in bigH and its feet stand 0.405 capitals under its
-	// middle; a plain line's stand 0.41 of its own.
-	drop := 0.405*bigCap - 0.41*smallCap
-	g.Add(big.W+gap, bigH/2+drop-small.H/2, small)
-	return g
+// weighedOn is an amount for the scale on some days of a column in as little width
+// as can be: about how much it is in measures stands under the days, not under the
+// unit. Where even that is too wide the parts stay as they are.
+func (s *sheet) weighedOn(c cellParts, st stage, w float64, t sizes) cellParts {
+	if st.amount.aside == "" {
+		return c
+	}
+	before := draw.Beside(0.8*t.gap(), c.days, c.lead)
+	aside, _ := s.d.Trim(draw.Regular, t.aside, draw.Black, st.amount.aside)
+	unit, _ := s.d.Trim(draw.Bold, t.unit, draw.Black, st.amount.unit)
+	x := max(before.W, aside.W) + t.gap()
+	g := draw.Space(x+c.number.W+t.gap()+unit.W, before.H+0.15*t.aside+t.aside)
+	if g.W > w {
+		return c
+	}
+	g.Add(0, 0, before)
+	top := (g.H - t.amount) / 2
+	g.Add(x, top, c.number)
+	g.Add(x+c.number.W+t.gap(), top+t.amount-t.unit, unit)
+	high := g.H
+	g.Add(0, high-t.aside, aside)
+	g.H = high // letters that hang down do so into the margin
+	return cellParts{number: g, whole: true}
 }
 
-// amountLine is "2½ scoops", the unit a little smaller, boxed WEIGH before it
-// where the scale must be used.
-func (s *sheet) amountLine(a amount, cap float64) *draw.Group {
-	d := s.d
-	g := d.Line(draw.Bold, cap, draw.Black, a.number)
+// amountParts are an amount's, none wider than w: the drawing, the number, its unit
+// over its weight; in place of the drawing WEIGH, where the scale must be used. A
+// number is never broken: one of more signs than a yard feeds is smaller.
+func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
+	d, a := s.d, st.amount
+	cap := t.amount
+	if a.none {
+		cap = t.at(3.6, 3)
+	}
+	var c cellParts
+	if full := d.Width(draw.Bold, cap, a.number); full > w {
+		cap *= w / full * 0.999
+	}
+	c.number, _ = d.Trim(draw.Bold, cap, draw.Black, a.number)
+	if below := c.number.H - cap; below < 0.2*cap { // a decimal comma hangs into the margin
+		c.number = draw.Pad(c.number, 0, 0, 0, -below)
+	}
+	if a.aside == "" && (a.none || st.serving.AdLib) {
+		a.aside = s.second(func(l tongue) string { return l.amountOf(st.serving, false).number })
+	}
+	unit, aside := draw.Space(0, 0), draw.Space(0, 0)
 	if a.unit != "" {
-		c := 0.68 * cap
-		u := d.Line(draw.Bold, c, draw.Black, nb+a.unit)
-		g = draw.Space(0, 0).Add(0, 0, g).Add(g.W, 1.22*(cap-c), u)
+		unit = fitTrim(d, draw.Bold, t.unit, t.at(2.4, 2.4), w, draw.Black, a.unit)
 	}
-	g = draw.Tight(g, cap)
+	if a.aside != "" {
+		aside = fitTrim(d, draw.Regular, t.aside, t.at(2, 2), w, draw.Black, a.aside)
+	}
+	switch {
+	case a.unit != "" && a.aside != "":
+		c.side = draw.Stack(max(0, 1.32*t.unit-unit.H), unit, aside)
+		if below := aside.H - t.aside; below < 0.4*t.aside { // letters that hang down do so into the margin
+			c.side = draw.Pad(c.side, 0, 0, 0, -below)
+		}
+	case a.unit != "":
+		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)) // on the number's feet
+	case a.aside != "":
+		c.side = aside
+	}
 	if a.weigh {
-		c := 0.5 * cap
-		g = draw.Beside(0.3*cap, s.boxed("amount.weigh", c, math.Inf(1)), g)
+		c.lead = s.boxed("amount.weigh", t.at(2.7, 2.3), w)
+	} else if mark := markOf(st.serving, a, 1.1*t.amount); mark.W > 0 && mark.W <= w {
+		c.lead = mark
 	}
-	return g
+	if a.unweighed {
+		c.warn = s.boxed("amount.unweighed", t.at(2.3, 2), w)
+	}
+	return c
 }
 
 // boxed is a word in a box: something to be done or known before dishing out. A
 // second language stands small under it.
 func (s *sheet) boxed(key string, cap, w float64) *draw.Group {
-	d := s.d
-	word := d.Number(draw.Bold, cap, w-0.48*cap, draw.Black, s.word(key))
+	const margin = 0.42
+	word := fitTrim(s.d, draw.Bold, cap, min(cap, footFloor), w-2*margin*cap, draw.Black, s.word(key))
 	if t := s.also(key); t != "" {
-		word = draw.Stack(0, word, d.Number(draw.Regular, 0.75*cap, w-0.48*cap, draw.Black, t))
+		word = draw.Stack(0.35*cap, word, fitTrim(s.d, draw.Regular, 0.75*cap, min(0.75*cap, footFloor), w-2*margin*cap, draw.Black, t))
 	}
-	return draw.Framed(0.18*cap, 0.24*cap, word)
-}
-
-// withSecond puts the second language's words after a stroke where they have the
-// room, else under the main ones.
-func (s *sheet) withSecond(main *draw.Group, f draw.Face, cap, w float64, text string) *draw.Group {
-	if one := draw.Beside(0, main, s.d.Line(f, cap, draw.Black, nb+"/"+nb+text)); one.W <= w {
-		return one
-	}
-	return draw.Stack(0, main, s.d.Fit(f, cap, 0.7*cap, w, draw.Black, text))
+	return draw.Framed(0.16*cap, margin*cap, word)
 }
 
 // ring is whom to ring.
@@ -780,9 +1025,11 @@ func markOf(sv yard.Serving, a amount, h float64) *draw.Group {
 	switch {
 	case a.none || a.weigh:
 	case sv.Class == yard.Forage:
-		return draw.Bale(h)
+		return draw.Bale(0.85 * h)
 	case sv.Class == yard.Oil:
 		return draw.Drop(h)
+	case sv.Class == yard.Salt && sv.Kg > 0:
+		return draw.Shaker(h)
 	case ok && sv.Measure != "" && !math.IsNaN(n):
 		return draw.Scoops(n, h*0.85)
 	}

@@ -496,7 +496,7 @@ func TestSmallestTypeOffTheCards(t *testing.T) {
 					if b.Page > last {
 						continue
 					}
-					if mm := b.H / (1 + 434.0/1409); mm < footFloor-0.01 {
+					if mm := b.Cap; mm < footFloor-0.01 {
 						t.Errorf("%v, %s, %s: %q is %.2f mm high", in, paper, name, b.Text, mm)
 					}
 					whole = whole || strings.Contains(b.Text, longest)
@@ -523,7 +523,7 @@ func TestTypeIsReadAtTwoMetres(t *testing.T) {
 			t.Fatal(err)
 		}
 		first := firstCardPage(s)
-		capOf := func(b draw.Box) float64 { return b.H / (1 + 434.0/1409) }
+		capOf := func(b draw.Box) float64 { return b.Cap }
 		names := map[string]float64{}
 		for _, b := range s.d.Boxes {
 			if b.Page < first {
@@ -1104,7 +1104,7 @@ func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
 			continue
 		}
 		on[b.Text] = max(on[b.Text], b.Page)
-		if c := b.H / (1 + 434.0/1409); regexp.MustCompile(`^\d*[¼½¾]?\x{a0}(scoops?|kg)`).MatchString(b.Text) && c < 3-0.01 || b.Text == "Bramble" && c < 3.4-0.01 {
+		if c := b.Cap; regexp.MustCompile(`^\d*[¼½¾]?\x{a0}(scoops?|kg)`).MatchString(b.Text) && c < 3-0.01 || b.Text == "Bramble" && c < 3.4-0.01 {
 			t.Errorf("%q is %.2f mm high", b.Text, c)
 		}
 	}
@@ -1231,10 +1231,10 @@ func TestChangesAreReadAtArmsLength(t *testing.T) {
 				continue
 			}
 			said++
-			if c := b.H / (1 + 434.0/1409); c < 2.6-0.01 {
+			if c := b.Cap; c < 2.6-0.01 {
 				t.Errorf("%d a page: %q is %.2f mm high", per, b.Text, c)
 			}
-			bold := s.d.Width(draw.Bold, b.H/(1+434.0/1409), b.Text)
+			bold := s.d.Width(draw.Bold, b.Cap, b.Text)
 			if dated := strings.HasPrefix(strings.ToLower(words), "from"); dated != (math.Abs(b.W-bold) < 1e-6) {
 				t.Errorf("%d a page: %q is bold: %v", per, b.Text, !dated)
 			}

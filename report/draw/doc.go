@@ -37,11 +37,12 @@ const (
 	White Ink = 255
 )
 
-// Box is the place of one line of text: from the top of its capitals to the
-// foot of its descenders.
+// Box is the place of one line of text, from the top of its capitals to the foot
+// of the letters that hang lowest; or of a drawing, which has no text.
 type Box struct {
 	Page       int // from 1
 	X, Y, W, H float64
+	Cap        float64 // height of the text's capitals
 	Text       string
 }
 
@@ -50,6 +51,7 @@ type Doc struct {
 	PageW, PageH float64 // mm, of every page
 	KeepBoxes    bool    // for tests: remember where text was drawn
 	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
+	Marks        []Box   // the same of scoops, bales and other drawings
 
 	about About
 	pages []content // finished

@@ -113,6 +113,29 @@ func Drop(h float64) *Group {
 	})
 }
 
+// Shaker draws what salt comes out of, h high: a pot with a pierced lid, grains in it.
+func Shaker(h float64) *Group {
+	g := Space(0.72*h, h)
+	return g.Draw(func(d *Doc, x, y float64) {
+		lw := max(0.25, 0.07*h)
+		left, right := x+lw/2, x+g.W-lw/2
+		neck, foot := y+0.36*h, y+0.93*h
+		d.fill(Black)
+		d.poly("F", left, neck, left+0.12*h, y+0.08*h, right-0.12*h, y+0.08*h, right, neck)
+		d.stroke(Black, lw)
+		d.poly("D", left+0.04*h, neck, right-0.04*h, neck, right, foot, left, foot)
+		d.fill(White)
+		for _, at := range []float64{0.32, 0.5, 0.68} {
+			d.circle(x+at*g.W, y+0.22*h, 0.045*h, "F")
+		}
+		d.fill(Black)
+		for _, at := range []float64{0.3, 0.5, 0.7} {
+			d.circle(x+at*g.W, y+0.62*h, 0.035*h, "F")
+			d.circle(x+at*g.W, y+0.78*h, 0.035*h, "F")
+		}
+	})
+}
+
 // Arrow draws a solid arrow, up or down, h high.
 func Arrow(up bool, h float64) *Group {
 	g := Space(0.8*h, h)

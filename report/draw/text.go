@@ -29,9 +29,9 @@ const (
 // Proportions of Liberation Sans, from its OS/2 and hhea tables (units of 2048
 // to the em): capitals 1409, descender 434. Checked by a test.
 const (
-	capPerEm     = 1409.0 / 2048
-	descentToCap = 434.0 / 1409
-	mmPerPoint   = 25.4 / 72
+	capPerEm = 1409.0 / 2048
+
+	mmPerPoint = 25.4 / 72
 )
 
 // Leading is the height of a line of text, and baseline where its feet stand,
@@ -132,6 +132,7 @@ type metrics struct {
 	near  [0x180]float64 // Latin; 0: not asked for, or of no width
 	asked [0x180]bool
 	far   map[rune]float64
+	reach map[rune][2]float64
 	buf   sfnt.Buffer
 }
 
@@ -181,6 +182,57 @@ func (d *Doc) Width(f Face, capMM float64, s string) float64 {
 	return w * capMM / capPerEm
 }
 
+// reach is how far the letters of s stand above the line and hang below it, in
+// cap heights. Round letters, which overshoot both a little, do not count for it.
+func (d *Doc) reach(f Face, s string) (above, below float64) {
+	m := &d.sizes[f]
+	above = 1
+	for _, r := range s {
+		a, ok := m.reach[r]
+		if !ok {
+			ft := faces()[f]
+			if i, err := ft.GlyphIndex(&m.buf, r); err == nil {
+				upem := ft.UnitsPerEm()
+				if b, _, err := ft.GlyphBounds(&m.buf, i, fixed.I(int(upem)), font.HintingNone); err == nil {
+					em := 64 * float64(upem) * capPerEm
+					a = [2]float64{-float64(b.Min.Y) / em, float64(b.Max.Y) / em}
+				}
+			}
+			if m.reach == nil {
+				m.reach = map[rune][2]float64{}
+			}
+			m.reach[r] = a
+		}
+		above, below = max(above, a[0]), max(below, a[1])
+	}
+	const overshoot = 0.06
+	if above < 1+overshoot {
+		above = 1
+	}
+	if below < overshoot {
+		below = 0
+	}
+	return above, below
+}
+
+// Trim is s on one line, as high as its letters are: without the room that
+// [Doc.Line] leaves for accents above and letters that hang below. It says how far
+// under its top the letters' feet stand.
+func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) (_ *Group, feet float64) {
+	line := d.Line(f, capMM, ink, s)
+	s, _ = Printable(s)
+	above, below := d.reach(f, s)
+	g := Space(line.W, (above+below)*capMM)
+	return g.Draw(func(d *Doc, x, y float64) { d.Place(x, y+(above-baseline)*capMM, line) }), above * capMM
+}
+
+// Close is lines of type capMM high under each other with less between them than
+// their own leading: letters that hang down just clear the capitals below.
+func Close(capMM float64, lines ...*Group) *Group {
+	const leading = 1.36
+	return Stack((leading-Leading)*capMM, lines...)
+}
+
 // Line is s on one line, however long.
 func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
@@ -209,22 +261,14 @@ func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string) *Group {
 	return &l.group
 }
 
-// Tight is a line of digits and small letters, capMM high, without the room
-// for accents that [Doc.Line] leaves; its feet stand 1.12 capitals below its
-// top, its height is 1.43.
-func Tight(g *Group, capMM float64) *Group {
-	const above, below = 0.1, 0.09
-	t := Space(g.W, g.H-(above+below)*capMM)
-	return t.Draw(func(d *Doc, x, y float64) { d.Place(x, y-above*capMM, g) })
-}
-
 // text draws s with its feet on y. Sizes are written with two decimals of a
 // point, so the size is rounded down to that to stay within what was measured.
 func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 	d.write(f, math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6)/100, ink, x, y, s)
 	if d.KeepBoxes {
+		_, below := d.reach(f, s)
 		d.Boxes = append(d.Boxes, Box{
-			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + descentToCap), Text: s,
+			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + below), Cap: capMM, Text: s,
 		})
 	}
 }
