@@ -29,7 +29,7 @@ const (
 
 	scaleFloor = 0.65
 	scaleTop   = 1.4
-	scaleStep  = 0.04
+	scaleStep  = 0.05
 )
 
 // sizes are those of a card's rows: amounts keep theirs where all else gives way
@@ -108,46 +108,73 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	}
 	foot := s.cardFoot(h, w, z)
 	room := ht - s.cardHead(h, w, z, "").H - foot.H - z
+	rows := s.rowsOf(h)
 	at := func(step int, split bool) []block {
-		return s.cardBlocks(h, w, sizesAt(scaleFloor+scaleStep*float64(step), q), z, room, split)
+		return s.cardBlocks(h, rows, w, sizesAt(scaleAt(step), q), z, room, split)
+	}
+	// largest is the largest step up to top that passes, from one that does. Each one
+	// tried tells how full the card is at it, and so which to try next; height grows
+	// with scale, all but exactly.
+	top := max(0, int((scaleTop*z/q-scaleFloor)/scaleStep))
+	largest := func(lo, guess int, try func(step int) (passes bool, full float64)) {
+		for hi := top; lo < hi; {
+			at := min(max(guess, lo+1), hi)
+			passes, full := try(at)
+			if passes {
+				lo = at
+			} else {
+				hi = at - 1
+			}
+			if guess = (lo + hi + 1) / 2; full > 0 {
+				k := scaleAt(at)
+				guess = stepAt(k * math.Pow(full, -1.1/min(1, k*k)))
+			}
+		}
 	}
 	var pages [][]*draw.Group
-	fits := func([]block) bool { return false }
-	top := max(0, int((scaleTop*z/q-scaleFloor)/scaleStep))
-	split := false
-	bs := at(0, false)
-	if height(bs) <= room {
-		// All on one card; larger, until it is full or an amount would be broken.
-		lines := linesOf(bs)
-		fits = func(bs []block) bool { return height(bs) <= room && linesOf(bs) == lines }
-		pages = paginate(bs, room)
-	} else {
-		// Over several cards, too, the type is as large as their number allows.
-		split = true
-		room = ht - s.cardHead(h, w, z, s.partOf(h, 9, 9)).H - foot.H - z
-		step := 0
-		bs = at(step, true)
-		for ; step > -14 && tallest(bs) > room; step-- {
-			// One block alone is taller than a card: smaller yet, rather than cut.
-			bs = s.cardBlocks(h, w, sizesAt(1, q*math.Pow(0.9, float64(-step))), z, room, true)
-		}
-		pages = paginate(bs, room)
-		lines := linesOf(bs)
-		fits = func(bs []block) bool {
-			return tallest(bs) <= room && linesOf(bs) <= lines && len(paginate(bs, room)) <= len(pages)
-		}
-		if step < 0 {
-			top = 0
+	onOne := func(broken int) func(int) (bool, float64) {
+		return func(step int) (bool, float64) {
+			bs := at(step, false)
+			full := height(bs) / room
+			switch {
+			case full > 1:
+				return false, full
+			case brokenIn(bs) > broken:
+				return false, 0
+			}
+			pages = paginate(bs, room)
+			return true, full
 		}
 	}
-	// Height grows with scale, all but exactly, so halving finds the largest.
-	for lo := 0; lo < top; {
-		mid := (lo + top + 1) / 2
-		if bs := at(mid, split); fits(bs) {
-			pages, lo = paginate(bs, room), mid
-		} else {
-			top = mid - 1
+	// All on one card, as large as it holds, with no amount broken.
+	largest(-1, rows.guess(room/q, len(h.Changes)+len(h.Cautions), h.Status == yard.Held), onOne(0))
+	if pages == nil {
+		if bs := at(0, false); height(bs) <= room { // some cannot but be broken
+			pages = paginate(bs, room)
+			largest(0, top/2, onOne(brokenIn(bs)))
 		}
+	}
+	if pages == nil {
+		// Over several cards, too, the type is as large as their number allows.
+		room = ht - s.cardHead(h, w, z, s.partOf(h, 9, 9)).H - foot.H - z
+		bs := at(0, true)
+		for shrunk := q; tallest(bs) > room && shrunk > 0.2*q; {
+			// One block alone is taller than a card: smaller yet, rather than cut.
+			shrunk *= 0.9
+			bs = s.cardBlocks(h, rows, w, sizesAt(1, shrunk), z, room, true)
+			top = 0
+		}
+		pages = paginate(bs, room)
+		broken := brokenIn(bs)
+		largest(0, 1, func(step int) (bool, float64) {
+			bs := at(step, true)
+			more := paginate(bs, room)
+			fits := tallest(bs) <= room && brokenIn(bs) <= broken && len(more) <= len(pages)
+			if fits {
+				pages = more
+			}
+			return fits, 0
+		})
 	}
 	var out []*draw.Group
 	for i, gs := range pages {
@@ -165,6 +192,11 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	return out
 }
 
+// scaleAt is the scale of a step of the search, stepAt the step just under a scale;
+// step 0 is the floor.
+func scaleAt(step int) float64 { return scaleFloor + scaleStep*float64(step) }
+func stepAt(k float64) int     { return int((k - scaleFloor) / scaleStep) }
+
 // partOf is which of a horse's cards one is. The banner of a held card stands on the
 // first only; the word stands on each.
 func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
@@ -175,14 +207,14 @@ func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
 // which stands above the first grid block of every card.
 type block struct {
 	g, over *draw.Group
-	lines   int // of amounts
+	broken  int // amounts in it that take more than one line
 }
 
-// linesOf is how many lines of amounts blocks have.
-func linesOf(bs []block) int {
+// brokenIn is how many amounts of blocks take more than one line.
+func brokenIn(bs []block) int {
 	n := 0
 	for _, b := range bs {
-		n += b.lines
+		n += b.broken
 	}
 	return n
 }
@@ -340,7 +372,7 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 // cardBlocks is everything between head and foot. Where it takes several cards
 // (split), changes and cautions come before the meals, so that they are on the
 // first.
-func (s *sheet) cardBlocks(h yard.HorsePlan, w float64, t sizes, z, room float64, split bool) []block {
+func (s *sheet) cardBlocks(h yard.HorsePlan, rows cardRows, w float64, t sizes, z, room float64, split bool) []block {
 	k := t.k * t.q
 	var out []block
 	add := func(gs ...*draw.Group) {
@@ -360,7 +392,7 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, w float64, t sizes, z, room float64
 			for used > room {
 				used -= room
 			}
-			out = append(out, s.grid(h, w, t, z, full, used)...)
+			out = append(out, s.grid(h, rows, w, t, z, full, used)...)
 		}
 	}
 	switch h.Status {
@@ -515,6 +547,48 @@ func (s *sheet) changes(h yard.HorsePlan, w, k float64) []*draw.Group {
 	return out
 }
 
+// cardRows is what a card's rows say, whatever their size: the meals, the columns,
+// and for each feed of each meal in each column its amounts.
+type cardRows struct {
+	meals  []meal
+	cols   []dayColumn
+	stages [][][]stage
+}
+
+func (s *sheet) rowsOf(h yard.HorsePlan) cardRows {
+	r := cardRows{meals: mealsOf(s.p.Week, h), cols: dayColumns(h)}
+	if len(r.cols) == 0 {
+		r.cols = []dayColumn{{kind: yard.WorkDay, head: "column.work", short: "short.work"}}
+	}
+	for _, m := range r.meals {
+		for _, f := range m.feeds {
+			var row [][]stage
+			for _, c := range r.cols {
+				row = append(row, s.stages(c, f.stages[c.kind]))
+			}
+			r.stages = append(r.stages, row)
+		}
+	}
+	return r
+}
+
+// guess is about the step at which the rows, with so many lines of other words,
+// fill room: where the search for it starts.
+func (r cardRows) guess(room float64, others int, held bool) int {
+	lines := 0.8 + 0.7*float64(others)
+	if held {
+		lines += 2
+	}
+	for _, cols := range r.stages {
+		most := 0
+		for _, stages := range cols {
+			most = max(most, (len(stages)+1)/2)
+		}
+		lines += 1.04 * float64(most)
+	}
+	return stepAt(room / (lines * (amountCap + 2*0.95)))
+}
+
 // cellParts are what one amount is drawn of, before its place is known: the days
 // it holds for, the drawing or the word before the number, the number, beside it
 // its unit over its weight, and a word of warning.
@@ -525,8 +599,8 @@ type cellParts struct {
 
 // inOrder are those parts there are.
 func (c cellParts) inOrder() []*draw.Group {
-	var out []*draw.Group
-	for _, g := range []*draw.Group{c.days, c.lead, c.number, c.side, c.warn} {
+	out := make([]*draw.Group, 0, 5)
+	for _, g := range [...]*draw.Group{c.days, c.lead, c.number, c.side, c.warn} {
 		if g != nil {
 			out = append(out, g)
 		}
@@ -645,23 +719,18 @@ func (t sizes) cellPad() float64 { return 2.4 * t.q }      // beside a column's 
 
 // grid is the meals: a row a feed, a column a kind of day. It is parted into
 // blocks for cards with room for so much, of which so much is used already.
-func (s *sheet) grid(h yard.HorsePlan, w float64, t sizes, z, room, used float64) []block {
-	d, week := s.d, s.p.Week
-	meals := mealsOf(week, h)
+func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, room, used float64) []block {
+	d, meals, cols := s.d, content.meals, content.cols
 	if len(meals) == 0 {
 		g := d.Fit(draw.Bold, 4*t.k*t.q, max(2*t.k*t.q, footFloor), w, draw.Black, s.bothOf("nofeed"))
 		return []block{{g: draw.Pad(g, 0, 2*t.q, 0, 2*t.q)}}
-	}
-	cols := dayColumns(h)
-	if len(cols) == 0 {
-		cols = []dayColumn{{kind: yard.WorkDay, head: "column.work", short: "short.work"}}
 	}
 	var rows []gridRow
 	for _, m := range meals {
 		for _, f := range m.feeds {
 			r := gridRow{feed: f}
-			for _, c := range cols {
-				r.cells = append(r.cells, s.cellsOf(c, f.stages[c.kind], math.Inf(1), t))
+			for i, c := range cols {
+				r.cells = append(r.cells, s.cellsOf(c, content.stages[len(rows)][i], math.Inf(1), t))
 			}
 			rows = append(rows, r)
 		}
@@ -673,7 +742,7 @@ func (s *sheet) grid(h yard.HorsePlan, w float64, t sizes, z, room, used float64
 			if slices.ContainsFunc(cs, func(c cellParts) bool {
 				return slices.ContainsFunc(c.inOrder(), func(g *draw.Group) bool { return g.W > room })
 			}) {
-				rows[j].cells[i] = s.cellsOf(cols[i], r.feed.stages[cols[i].kind], room, t)
+				rows[j].cells[i] = s.cellsOf(cols[i], content.stages[j][i], room, t)
 			}
 		}
 	}
@@ -689,11 +758,11 @@ func (s *sheet) grid(h yard.HorsePlan, w float64, t sizes, z, room, used float64
 	var out []block
 	left := room - used - head.H
 	for _, m := range meals {
-		var lines []int
+		var broken []int
 		var drawn []*draw.Group
 		for range m.feeds {
 			r, n := s.gridRow(h, rows[0], w, mealW, feedW, colX, colW, t)
-			rows, drawn, lines = rows[1:], append(drawn, r), append(lines, n)
+			rows, drawn, broken = rows[1:], append(drawn, r), append(broken, n)
 		}
 		for i, piece := range pieces(drawn, left, room-head.H) {
 			full := 0.0
@@ -711,9 +780,9 @@ func (s *sheet) grid(h yard.HorsePlan, w float64, t sizes, z, room, used float64
 					g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+mealW, y+y0, x+w, y+y0, 0.2, draw.Mid) })
 				}
 				g.Add(0, g.H, r)
-				b.lines += lines[j]
+				b.broken += broken[j]
 			}
-			lines = lines[len(piece):]
+			broken = broken[len(piece):]
 			g.H = max(g.H, label.H+2*t.pad)
 			g.Draw(func(d *draw.Doc, x, y float64) {
 				d.LineTo(x, y+g.H, x+w, y+g.H, 0.6*t.q, draw.Black)
@@ -748,7 +817,7 @@ func (s *sheet) gridHead(cols []dayColumn, colX, colW []float64, w float64, t si
 	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.6*t.q, draw.Black) })
 }
 
-// gridRow draws a row, and says how many lines of amounts it has.
+// gridRow draws a row, and says how many of its amounts take more than one line.
 func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, colX, colW []float64, t sizes) (*draw.Group, int) {
 	mark := draw.Space(0, 0)
 	if r.feed.changed {
@@ -760,12 +829,12 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 		name = draw.Beside(0, mark, name)
 	}
 	g := draw.Space(w, 0)
-	high, lines := t.amount+2*t.pad, 0
+	high, broken := t.amount+2*t.pad, 0
 	high = max(high, name.H+0.3*t.q)
 	var cells []*draw.Group
 	for i, cs := range r.cells {
 		c, n := stacked(cs, colW[i]-t.cellPad(), t)
-		lines += n
+		broken += n
 		cells = append(cells, c)
 		high = max(high, c.H+2*t.pad-t.hang()*t.amount)
 	}
@@ -774,7 +843,7 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 	for i, c := range cells {
 		g.Add(colX[i]+t.cellPad()/2, (high-c.H)/2, c)
 	}
-	return g, lines
+	return g, broken
 }
 
 // hang is how much of a cell's height may stand in a row's margins, in heights of
@@ -808,24 +877,39 @@ func flowLines(w, gap float64, gs []*draw.Group) []*draw.Group {
 			wide += gap + gs[j].W
 			j++
 		}
-		out = append(out, draw.Beside(gap, gs[i:j]...))
+		if j == i+1 {
+			out = append(out, gs[i])
+		} else {
+			out = append(out, draw.Beside(gap, gs[i:j]...))
+		}
 		i = j
 	}
 	return out
 }
 
+// stackOf puts lines under each other; one alone is itself.
+func stackOf(gap float64, lines []*draw.Group) *draw.Group {
+	if len(lines) == 1 {
+		return lines[0]
+	}
+	return draw.Stack(gap, lines...)
+}
+
 // stacked sets a cell's amounts: each on one line where it fits, as many on a line
-// as fit. It says how many lines there are.
-func stacked(cs []cellParts, w float64, t sizes) (*draw.Group, int) {
-	var amounts []*draw.Group
-	lines := 0
+// as fit. It says how many do not fit on one.
+func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
+	amounts := make([]*draw.Group, 0, len(cs))
 	for _, c := range cs {
 		ls := flowLines(w, t.gap(), c.inOrder())
-		lines += len(ls) - 1
-		amounts = append(amounts, draw.Stack(t.pad, ls...))
+		if len(ls) > 1 {
+			broken++
+		}
+		amounts = append(amounts, stackOf(t.pad, ls))
 	}
-	rows := flowLines(w, 2*t.gap(), amounts)
-	return draw.Stack(t.pad, rows...), lines + len(rows)
+	if len(amounts) == 1 {
+		return amounts[0], broken
+	}
+	return draw.Stack(t.pad, flowLines(w, 2*t.gap(), amounts)...), broken
 }
 
 // pieces parts a meal's rows over cards: left is the room on the card begun,
@@ -906,8 +990,7 @@ func (s *sheet) changedMark(h yard.HorsePlan, feed string, cap float64) *draw.Gr
 
 // cellsOf are the amounts of one feed in one column, one after the other, each with
 // the days it holds for where they are not all the column's.
-func (s *sheet) cellsOf(col dayColumn, ss []yard.Serving, w float64, t sizes) []cellParts {
-	stages := s.stages(col, ss)
+func (s *sheet) cellsOf(col dayColumn, stages []stage, w float64, t sizes) []cellParts {
 	if len(stages) == 0 {
 		return []cellParts{{number: fitTrim(s.d, draw.Regular, t.at(3.6, 3), t.at(2.4, 2.4), w, draw.Black, s.bothOf(col.nothing()))}}
 	}
@@ -964,8 +1047,8 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 		cap *= w / full * 0.999
 	}
 	c.number, _ = d.Trim(draw.Bold, cap, draw.Black, a.number)
-	if below := c.number.H - cap; below < 0.2*cap { // a decimal comma hangs into the margin
-		c.number = draw.Pad(c.number, 0, 0, 0, -below)
+	if c.number.H < 1.2*cap { // a decimal comma hangs into the margin
+		c.number.H = cap
 	}
 	if a.aside == "" && (a.none || st.serving.AdLib) {
 		a.aside = s.second(func(l tongue) string { return l.amountOf(st.serving, false).number })
@@ -981,7 +1064,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	case a.unit != "" && a.aside != "":
 		c.side = draw.Stack(max(0, 1.32*t.unit-unit.H), unit, aside)
 		if below := aside.H - t.aside; below < 0.4*t.aside { // letters that hang down do so into the margin
-			c.side = draw.Pad(c.side, 0, 0, 0, -below)
+			c.side.H -= below
 		}
 	case a.unit != "":
 		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)) // on the number's feet

@@ -132,7 +132,8 @@ type metrics struct {
 	near  [0x180]float64 // Latin; 0: not asked for, or of no width
 	asked [0x180]bool
 	far   map[rune]float64
-	reach map[rune][2]float64
+	reach [0x180][2]float64 // above and below the line, of those asked for; nought: not asked for
+	rest  map[rune][2]float64
 	buf   sfnt.Buffer
 }
 
@@ -185,25 +186,10 @@ func (d *Doc) Width(f Face, capMM float64, s string) float64 {
 // reach is how far the letters of s stand above the line and hang below it, in
 // cap heights. Round letters, which overshoot both a little, do not count for it.
 func (d *Doc) reach(f Face, s string) (above, below float64) {
-	m := &d.sizes[f]
 	above = 1
 	for _, r := range s {
-		a, ok := m.reach[r]
-		if !ok {
-			ft := faces()[f]
-			if i, err := ft.GlyphIndex(&m.buf, r); err == nil {
-				upem := ft.UnitsPerEm()
-				if b, _, err := ft.GlyphBounds(&m.buf, i, fixed.I(int(upem)), font.HintingNone); err == nil {
-					em := 64 * float64(upem) * capPerEm
-					a = [2]float64{-float64(b.Min.Y) / em, float64(b.Max.Y) / em}
-				}
-			}
-			if m.reach == nil {
-				m.reach = map[rune][2]float64{}
-			}
-			m.reach[r] = a
-		}
-		above, below = max(above, a[0]), max(below, a[1])
+		a, b := d.extent(f, r)
+		above, below = max(above, a), max(below, b)
 	}
 	const overshoot = 0.06
 	if above < 1+overshoot {
@@ -215,15 +201,47 @@ func (d *Doc) reach(f Face, s string) (above, below float64) {
 	return above, below
 }
 
+// extent is how far one letter reaches above and below the line, in cap heights.
+func (d *Doc) extent(f Face, r rune) (above, below float64) {
+	m := &d.sizes[f]
+	near := int(r) < len(m.reach)
+	if near && m.reach[r] != [2]float64{} {
+		return m.reach[r][0], m.reach[r][1]
+	}
+	if e, ok := m.rest[r]; ok {
+		return e[0], e[1]
+	}
+	e := [2]float64{0, -1} // a space's: nothing
+	ft := faces()[f]
+	if i, err := ft.GlyphIndex(&m.buf, r); err == nil {
+		upem := ft.UnitsPerEm()
+		if b, _, err := ft.GlyphBounds(&m.buf, i, fixed.I(int(upem)), font.HintingNone); err == nil && !b.Empty() {
+			em := 64 * float64(upem) * capPerEm
+			e = [2]float64{-float64(b.Min.Y) / em, float64(b.Max.Y) / em}
+		}
+	}
+	if near {
+		m.reach[r] = e
+	} else {
+		if m.rest == nil {
+			m.rest = map[rune][2]float64{}
+		}
+		m.rest[r] = e
+	}
+	return e[0], e[1]
+}
+
 // Trim is s on one line, as high as its letters are: without the room that
 // [Doc.Line] leaves for accents above and letters that hang below. It says how far
 // under its top the letters' feet stand.
-func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) (_ *Group, feet float64) {
-	line := d.Line(f, capMM, ink, s)
+func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) (g *Group, feet float64) {
 	s, _ = Printable(s)
 	above, below := d.reach(f, s)
-	g := Space(line.W, (above+below)*capMM)
-	return g.Draw(func(d *Doc, x, y float64) { d.Place(x, y+(above-baseline)*capMM, line) }), above * capMM
+	g, feet = Space(d.Width(f, capMM, s), (above+below)*capMM), above*capMM
+	if strings.TrimSpace(s) != "" {
+		g.Draw(func(d *Doc, x, y float64) { d.text(f, capMM, ink, x, y+above*capMM, s) })
+	}
+	return g, feet
 }
 
 // Close is lines of type capMM high under each other with less between them than
