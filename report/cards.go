@@ -37,16 +37,17 @@ const (
 type sizes struct {
 	k                                                float64 // the scale
 	q                                                float64 // of all: less than 1 on quarter cards
+	least                                            float64 // of anything
 	amount, unit, aside, days, feed, meal, head, pad float64
 }
 
 func (s sizes) at(mm, floor float64) float64 { return s.q * max(mm*s.k, floor) }
 
 func sizesAt(k, q float64) sizes {
-	s := sizes{k: k, q: q}
+	s := sizes{k: k, q: q, least: footFloor * min(1, q/quarterSizes)}
 	s.amount = s.at(amountCap, amountCap)
-	s.unit = s.at(3.5, 3)
-	s.aside = s.at(2.9, 2.3) // the weight
+	s.unit = s.at(3.25, 3)
+	s.aside = s.at(2.65, 2.3) // the weight
 	s.days = s.at(3.3, 2.7)
 	s.feed = s.at(4, 3)
 	s.meal = s.at(4.4, 3.2)
@@ -106,7 +107,12 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	if z < quarter {
 		q = quarterSizes
 	}
+	part := s.partOf(h, 9, 9)
 	foot := s.cardFoot(h, w, z)
+	for s.cardHead(h, w, z, part).H+foot.H > 0.7*ht {
+		z *= 0.9
+		foot = s.cardFoot(h, w, z)
+	}
 	room := ht - s.cardHead(h, w, z, "").H - foot.H - z
 	rows := s.rowsOf(h)
 	at := func(step int, split bool) []block {
@@ -156,9 +162,9 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	}
 	if pages == nil {
 		// Over several cards, too, the type is as large as their number allows.
-		room = ht - s.cardHead(h, w, z, s.partOf(h, 9, 9)).H - foot.H - z
+		room = ht - s.cardHead(h, w, z, part).H - foot.H - z
 		bs := at(0, true)
-		for shrunk := q; tallest(bs) > room && shrunk > 0.2*q; {
+		for shrunk := q; tallest(bs) > room && shrunk > 0.02*q; {
 			// One block alone is taller than a card: smaller yet, rather than cut.
 			shrunk *= 0.9
 			bs = s.cardBlocks(h, rows, w, sizesAt(1, shrunk), z, room, true)
@@ -267,6 +273,10 @@ func tallest(bs []block) float64 {
 	return t
 }
 
+// leastAt is the least height of head and foot at scale z: less than footFloor only
+// where names as long as nobody's would leave no room on the card for feeds.
+func leastAt(z float64) float64 { return footFloor * min(1, z/0.64) }
+
 // cardHead: the horse's name, what it weighs, and the week the card holds for; part
 // is which of several cards it is, or empty.
 func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
@@ -280,19 +290,19 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 		}
 		line = join(" ", s.word("weight.is", "weight", is), s.basisWord(h.WeightBasis))
 	}
-	until := fitTrim(d, draw.Bold, 3.7*z, footFloor, rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
+	until := fitTrim(d, draw.Bold, 3.7*z, leastAt(z), rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
 	if t := s.second(func(t tongue) string { return t.notAfter(week) }); t != "" {
-		until = draw.Stack(0.8*z, until, fitTrim(d, draw.Regular, 2.4*z, footFloor, rw-2*z, draw.Black, t))
+		until = draw.Stack(0.8*z, until, fitTrim(d, draw.Regular, 2.4*z, leastAt(z), rw-2*z, draw.Black, t))
 	}
 	right := draw.Stack(0.9*z,
-		fitTrim(d, draw.Bold, 3.7*z, footFloor, rw, draw.Black, s.main.weekSpan(week)),
+		fitTrim(d, draw.Bold, 3.7*z, leastAt(z), rw, draw.Black, s.main.weekSpan(week)),
 		draw.Framed(0.5*z, 1*z, until))
 	// The last line: which of several cards, the weight, whose yard.
 	about := join(" · ", line, week.Yard)
-	last := fitTrim(d, draw.Regular, 2.3*z, max(1.8*z, footFloor), rw, draw.Black, about)
+	last := fitTrim(d, draw.Regular, 2.3*z, max(1.8*z, leastAt(z)), rw, draw.Black, about)
 	if part != "" {
-		t := draw.On(draw.Black, 0.7*z, fitTrim(d, draw.Bold, 2.6*z, footFloor, 0.6*rw, draw.White, part))
-		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, footFloor, rw-t.W-1.5*z, draw.Black, about))
+		t := draw.On(draw.Black, 0.7*z, fitTrim(d, draw.Bold, 2.6*z, leastAt(z), 0.6*rw, draw.White, part))
+		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, leastAt(z), rw-t.W-1.5*z, draw.Black, about))
 	}
 	name := s.cardName(h.Horse.Name, z, w-rw-4*z)
 	g := draw.Space(w, 0)
@@ -349,17 +359,17 @@ const maxCautions = 3
 // cardFoot: whom to ring, what a new edition changed, and the general cautions.
 func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	d := s.d
-	ringCap, cap := max(2.4*z, 2), max(1.75*z, footFloor)
+	ringCap, cap := max(2.4*z, 1.37*leastAt(z)), max(1.75*z, leastAt(z))
 	if s.beside != nil { // twice the words: smaller, so that the amounts keep their room
-		cap = max(1.5*z, footFloor)
-		ringCap = max(2.2*z, 1.8)
+		cap = max(1.5*z, leastAt(z))
+		ringCap = max(2.2*z, 1.24*leastAt(z))
 	}
 	para := func(f draw.Face, cap float64, t string) *draw.Group {
 		return draw.Close(cap, d.Lines(f, cap, w, draw.Black, t)...)
 	}
 	rows := []*draw.Group{draw.Space(w, 0.5*z), para(draw.Bold, ringCap, s.ring())}
 	if t := s.editionOf(h); t != "" {
-		rows = append(rows, para(draw.Bold, max(2*z, 1.6), t))
+		rows = append(rows, para(draw.Bold, max(2*z, 1.1*leastAt(z)), t))
 	}
 	for i, t := range s.tongues() {
 		// A quarter card has no room for all of them twice.
@@ -652,11 +662,19 @@ func gridWidths(w, least float64, t sizes, columns int, rows []gridRow) (mealW, 
 		feedW -= less
 		room += less
 	}
+	if sum > room { // some will be broken: the widest
+		share := room / float64(columns)
+		for i := range need {
+			want[i], need[i] = need[i], min(need[i], share)
+		}
+		wanted, sum = sum, 0
+		for _, v := range need {
+			sum += v
+		}
+	}
 	left, short := room-sum, wanted-sum
 	for i := range colW {
 		switch {
-		case left < 0: // some will be broken
-			colW[i] = room * need[i] / sum
 		case left < short:
 			colW[i] = need[i] + left*(want[i]-need[i])/short
 		default:
@@ -714,15 +732,16 @@ func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
 	}
 }
 
-func (t sizes) gap() float64     { return t.at(1.5, 1.2) } // between the parts of an amount
-func (t sizes) cellPad() float64 { return 2.4 * t.q }      // beside a column's rule
+func (t sizes) gap() float64     { return t.at(1.5, 1.2) }           // between the parts of an amount
+func (t sizes) under() float64   { return max(t.pad, 0.36*t.aside) } // between lines of a cell: what hangs from a weight has room
+func (t sizes) cellPad() float64 { return 2.4 * t.q }                // beside a column's rule
 
 // grid is the meals: a row a feed, a column a kind of day. It is parted into
 // blocks for cards with room for so much, of which so much is used already.
 func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, room, used float64) []block {
 	d, meals, cols := s.d, content.meals, content.cols
 	if len(meals) == 0 {
-		g := d.Fit(draw.Bold, 4*t.k*t.q, max(2*t.k*t.q, footFloor), w, draw.Black, s.bothOf("nofeed"))
+		g := d.Fit(draw.Bold, 4*t.k*t.q, max(2*t.k*t.q, t.least), w, draw.Black, s.bothOf("nofeed"))
 		return []block{{g: draw.Pad(g, 0, 2*t.q, 0, 2*t.q)}}
 	}
 	var rows []gridRow
@@ -836,7 +855,9 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 		c, n := stacked(cs, colW[i]-t.cellPad(), t)
 		broken += n
 		cells = append(cells, c)
-		high = max(high, c.H+2*t.pad-t.hang()*t.amount)
+		if c.H > 1.25*t.amount { // else what is higher than the number hangs into the margins
+			high = max(high, c.H+2*t.under())
+		}
 	}
 	g.H = high
 	g.Add(mealW, (high-name.H)/2, name)
@@ -845,11 +866,6 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 	}
 	return g, broken
 }
-
-// hang is how much of a cell's height may stand in a row's margins, in heights of
-// an amount: the weight under the unit is small, and reaches a little lower than
-// the number.
-func (t sizes) hang() float64 { return 0.12 }
 
 // feedName is a feed's name: on one line, else on as many as it needs, words whole
 // where they fit.
@@ -904,12 +920,9 @@ func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 		if len(ls) > 1 {
 			broken++
 		}
-		amounts = append(amounts, stackOf(t.pad, ls))
+		amounts = append(amounts, stackOf(t.under(), ls))
 	}
-	if len(amounts) == 1 {
-		return amounts[0], broken
-	}
-	return draw.Stack(t.pad, flowLines(w, 2*t.gap(), amounts)...), broken
+	return stackOf(t.under(), flowLines(w, 2*t.gap(), amounts)), broken
 }
 
 // pieces parts a meal's rows over cards: left is the room on the card begun,
@@ -941,7 +954,7 @@ func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
 func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool) *draw.Group {
 	d := s.d
 	fit := func(f draw.Face, cap, floor, w float64, text string) *draw.Group {
-		return fitTrim(d, f, cap, max(floor, footFloor), w, draw.Black, text)
+		return fitTrim(d, f, cap, max(floor, t.least), w, draw.Black, text)
 	}
 	name := s.main.name("meal.", m.name)
 	also := s.second(func(l tongue) string { return l.name("meal.", m.name) })
@@ -1063,8 +1076,8 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	switch {
 	case a.unit != "" && a.aside != "":
 		c.side = draw.Stack(max(0, 1.32*t.unit-unit.H), unit, aside)
-		if below := aside.H - t.aside; below < 0.4*t.aside { // letters that hang down do so into the margin
-			c.side.H -= below
+		if below := aside.H - t.aside; below < 0.4*t.aside { // what hangs from letters does so into the margin
+			c.side.H -= 0.4 * below
 		}
 	case a.unit != "":
 		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)) // on the number's feet

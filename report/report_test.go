@@ -133,27 +133,98 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 	}
 }
 
-// The same, by position on the page: each amount stands in its feed's row and
-// its day's column, and stages in order.
+// The same, by position on the page: each amount stands in its feed's row and its
+// day's column, its unit and weight beside it, and stages in order.
 func TestBramblesCardReadsRowByRow(t *testing.T) {
 	p := fixture()
 	p.Horses = p.Horses[:1]
-	out := tool(t, named(t, files(t, p, Meta{}), "cards.pdf"), "pdftotext", "-layout", "-enc", "UTF-8", "FILE", "-")
-	card := out[strings.LastIndex(out[:len(out)-1], "\f")+1:]
-	card = strings.ReplaceAll(card, "\u00a0", " ")
-	at := 0
-	for _, row := range []string{
-		`Bramble`, `WORK DAY +REST DAY`, `Mon, Tue, Thu–Sat +Wed, Sun`,
-		`Meadow hay +3\.5 kg +3\.5 kg`, `1 scoop +0\.5 kg +½ scoop +0\.25 kg`, `Chaff +1 scoop +0\.2 kg +1 scoop +0\.2 kg`,
-		`Mon, Tue`, `1¼ scoops +0\.63 kg`, `from Thu`, `1½ scoops +0\.75 kg`, `Meadow hay +5 kg +5 kg`, `Salt +25 g +25 g`,
-		`Conditioning cubes: was 1½ scoops \(0\.75 kg\) a day, now 2½ scoops \(1\.25 kg\) from Thu 3 Dec`,
-	} {
-		m := regexp.MustCompile(row).FindStringIndex(card[at:])
-		if m == nil {
-			t.Fatalf("after %q there is no %q in:\n%s", card[:at], row, card)
-		}
-		at += m[0]
+	s, err := drawn("cards", cards, p, boxed(Meta{CardsPerPage: 2, Paper: "A4"}))
+	if err != nil {
+		t.Fatal(err)
 	}
+	var card []draw.Box
+	for _, b := range s.d.Boxes {
+		if b.Page >= firstCardPage(s) {
+			b.Text = strings.ReplaceAll(b.Text, nb, " ")
+			card = append(card, b)
+		}
+	}
+	find := func(text string, nth int) draw.Box {
+		t.Helper()
+		for _, b := range card {
+			if strings.TrimSpace(b.Text) == text {
+				if nth--; nth < 0 {
+					return b
+				}
+			}
+		}
+		t.Fatalf("no %q stands on the card", text)
+		return draw.Box{}
+	}
+	rest := find("REST DAY", 0)
+	mid := func(b draw.Box) float64 { return b.Y + b.Cap/2 }
+	// all of a row's words in one column, from left to right and downwards
+	words := func(from, to float64, work bool) string {
+		var in []draw.Box
+		for _, b := range card {
+			if m := mid(b); m > from && m < to && b.X > find("WORK DAY", 0).X-1 && (b.X < rest.X-1) == work {
+				in = append(in, b)
+			}
+		}
+		slices.SortStableFunc(in, func(a, b draw.Box) int { // stages are 8 mm and more apart
+			if math.Abs(mid(a)-mid(b)) > 6 {
+				return cmp.Compare(mid(a), mid(b))
+			}
+			return cmp.Compare(a.X, b.X)
+		})
+		var all []string
+		for _, b := range in {
+			all = append(all, b.Text)
+		}
+		return strings.Join(all, " ")
+	}
+	if got := words(rest.Y-3, rest.Y+5, true); got != "WORK DAY Mon, Tue, Thu–Sat" {
+		t.Errorf("over the first column stands %q", got)
+	}
+	rows := []struct {
+		feed       string
+		nth        int
+		work, rest string
+	}{
+		{"Meadow hay", 0, "3.5 kg", "3.5 kg"},
+		{"Conditioning", 0, "1 scoop 0.5 kg", "½ scoop 0.25 kg"},
+		{"Chaff", 0, "1 scoop 0.2 kg", "1 scoop 0.2 kg"},
+		{"Conditioning", 1, "Mon, Tue 1¼ scoops 0.63 kg from Thu 1½ scoops 0.75 kg", "¾ scoop 0.38 kg"},
+		{"Meadow hay", 1, "5 kg", "5 kg"},
+		{"Salt", 0, "25 g", "25 g"},
+	}
+	// Rows part between the feeds' names; one of two stages is twice as high.
+	var centre, high []float64
+	for _, r := range rows {
+		b := find(r.feed, r.nth)
+		c := mid(b)
+		if r.feed == "Conditioning" {
+			c = (b.Y + find("cubes", r.nth).Y + b.Cap) / 2
+		}
+		centre, high = append(centre, c), append(high, float64(1+strings.Count(r.work, "from")))
+	}
+	for i, r := range rows {
+		from, to := centre[i]-5, centre[i]+5
+		if i > 0 {
+			from = centre[i] - (centre[i]-centre[i-1])*high[i]/(high[i]+high[i-1])
+		}
+		if i+1 < len(rows) {
+			to = centre[i] + (centre[i+1]-centre[i])*high[i]/(high[i]+high[i+1])
+		}
+		if from >= to {
+			t.Errorf("%s does not stand under the row before it", r.feed)
+		}
+		if work, rest := words(from, to, true), words(from, to, false); work != r.work || rest != r.rest {
+			t.Errorf("%s: %q on a work day and %q on a rest day, want %q and %q", r.feed, work, rest, r.work, r.rest)
+		}
+	}
+	find("Conditioning cubes: was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", 0)
+	find("from Thu 3 Dec", 0)
 }
 
 func TestWholeYardStandsOnTheFirstPages(t *testing.T) {
@@ -375,7 +446,18 @@ func checkBoxes(t interface{ Errorf(string, ...any) }, s *sheet, firstCard, acro
 			t.Errorf("page %d: %q at %.1f, %.1f (%.1f × %.1f) leaves the clear border of %.0f × %.0f", b.Page, b.Text, x, y, b.W, b.H, w, h)
 		}
 	}
-	const touch = 0.05 // mm: the size of type is rounded to a hundredth of a point
+	const touch = 0.05          // mm: the size of type is rounded to a hundredth of a point
+	for _, m := range d.Marks { // drawings, in the same way; a foot and a page number have none
+		w, h := d.PageW, d.PageH
+		if firstCard > 0 && m.Page >= firstCard {
+			w, h = w/float64(across), h/float64(down)
+		}
+		if x, y := math.Mod(m.X, w), math.Mod(m.Y, h); x < 5 || y < 5 || x+m.W > w-5 || y+m.H > h-5 {
+			t.Errorf("page %d: a drawing of %.1f × %.1f at %.1f, %.1f leaves the clear border of %.0f × %.0f", m.Page, m.W, m.H, x, y, w, h)
+		}
+		m.Text = "a drawing"
+		byPage[m.Page] = append(byPage[m.Page], m)
+	}
 	for _, bs := range byPage {
 		for i, a := range bs {
 			for _, b := range bs[i+1:] {

@@ -19,6 +19,18 @@ func Framed(width, margin float64, g *Group) *Group {
 	return s.Add(margin, margin, g)
 }
 
+// mark remembers where a drawing stands, if that is kept.
+func (d *Doc) mark(x, y, w, h float64) {
+	if d.KeepBoxes {
+		d.Marks = append(d.Marks, Box{Page: d.Page(), X: x, Y: y, W: w, H: h})
+	}
+}
+
+// marked is g, remembered where it is drawn.
+func marked(g *Group) *Group {
+	return g.Draw(func(d *Doc, x, y float64) { d.mark(x, y, g.W, g.H) })
+}
+
 // maxScoops is how many scoops are drawn one by one; more cannot be counted at
 // a glance.
 const maxScoops = 6
@@ -39,7 +51,7 @@ func Scoops(n, h float64) *Group {
 		dx := float64(i) * step
 		g.Draw(func(d *Doc, x, y float64) { d.scoop(x+dx, y, cup, h, part) })
 	}
-	return g
+	return marked(g)
 }
 
 // scoop is a cup, wider at the brim, with a stub of a handle, filled from the
@@ -64,7 +76,7 @@ func (d *Doc) scoop(x, y, w, h, part float64) {
 func Level(h float64) *Group {
 	const heap = 0.3
 	cup := h / (1 + heap)
-	g := Space(3.4*cup, h)
+	g := marked(Space(3.4*cup, h))
 	return g.Draw(func(d *Doc, x, y float64) {
 		lw := max(0.3, 0.08*cup)
 		top := y + h - cup
@@ -85,7 +97,7 @@ func Level(h float64) *Group {
 
 // Bale draws a bale of forage, h high.
 func Bale(h float64) *Group {
-	g := Space(1.5*h, h)
+	g := marked(Space(1.5*h, h))
 	return g.Draw(func(d *Doc, x, y float64) {
 		lw := max(0.25, 0.07*h)
 		t := y + 0.15*h
@@ -103,7 +115,7 @@ func Bale(h float64) *Group {
 
 // Drop draws a drop of oil, h high.
 func Drop(h float64) *Group {
-	g := Space(0.7*h, h)
+	g := marked(Space(0.7*h, h))
 	return g.Draw(func(d *Doc, x, y float64) {
 		r := 0.3 * h
 		cx, cy := x+0.35*h, y+h-r-0.05*h
@@ -115,7 +127,7 @@ func Drop(h float64) *Group {
 
 // Shaker draws what salt comes out of, h high: a pot with a pierced lid, grains in it.
 func Shaker(h float64) *Group {
-	g := Space(0.72*h, h)
+	g := marked(Space(0.72*h, h))
 	return g.Draw(func(d *Doc, x, y float64) {
 		lw := max(0.25, 0.07*h)
 		left, right := x+lw/2, x+g.W-lw/2
@@ -138,7 +150,7 @@ func Shaker(h float64) *Group {
 
 // Arrow draws a solid arrow, up or down, h high.
 func Arrow(up bool, h float64) *Group {
-	g := Space(0.8*h, h)
+	g := marked(Space(0.8*h, h))
 	return g.Draw(func(d *Doc, x, y float64) {
 		tip, neck, foot := y, y+0.5*h, y+h
 		if !up {
@@ -170,7 +182,10 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 		top += c * Leading
 	}
 	for i := range labels[0] {
-		box := Space(pitch, size).Draw(func(d *Doc, x, y float64) { d.Outline(x, y, size, size, 0.3) })
+		box := Space(pitch, size).Draw(func(d *Doc, x, y float64) {
+			d.Outline(x, y, size, size, 0.3)
+			d.mark(x, y, pitch, size)
+		})
 		g.Add(float64(i)*pitch, top, box)
 	}
 	return g
