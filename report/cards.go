@@ -320,8 +320,7 @@ func (s *sheet) cardName(name string, z, w float64) *draw.Group {
 	shown, _ := draw.Printable(name)
 	top, floor := nameTop*z, nameFloor*z
 	if c := min(top, floor*w/max(1e-9, s.d.Width(draw.Bold, floor, shown))*0.999); c >= floor {
-		g, _ := s.d.Trim(draw.Bold, c, draw.Black, shown)
-		return g
+		return s.d.Trim(draw.Bold, c, draw.Black, shown)
 	}
 	for c := floor; ; c *= 0.93 {
 		g := draw.Close(c, s.d.Lines(draw.Bold, c, w, draw.Black, shown)...)
@@ -340,8 +339,7 @@ func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t st
 			return draw.Close(floor, d.Lines(f, floor, w, ink, t)...)
 		}
 	}
-	g, _ := d.Trim(f, cap, ink, t)
-	return g
+	return d.Trim(f, cap, ink, t)
 }
 
 // closer are lines of running text with a little less between them.
@@ -618,6 +616,25 @@ func (c cellParts) inOrder() []*draw.Group {
 	return out
 }
 
+// inPieces are the parts there are, those before the number together and the number
+// with its unit, as far as they fit w.
+func (c cellParts) inPieces(w, gap float64) []*draw.Group {
+	var out []*draw.Group
+	for _, two := range [][2]*draw.Group{{c.days, c.lead}, {c.number, c.side}, {c.warn, nil}} {
+		switch a, b := two[0], two[1]; {
+		case a != nil && b != nil && a.W+gap+b.W <= w:
+			out = append(out, draw.Beside(gap, a, b))
+		default:
+			for _, g := range two {
+				if g != nil {
+					out = append(out, g)
+				}
+			}
+		}
+	}
+	return out
+}
+
 // gridRow is one feed of a meal: in each column its amounts one after the other.
 type gridRow struct {
 	feed  mealFeed
@@ -626,15 +643,17 @@ type gridRow struct {
 
 // gridWidths are those of a card's meals, feeds and columns of days. Columns are
 // alike where that does; else one that has more to say takes of the others, and of
-// the meals and feeds down to least.
-func gridWidths(w, least float64, t sizes, columns int, rows []gridRow) (mealW, feedW float64, colW []float64) {
+// the meals and feeds down to least. No column is narrower than its head is wide.
+func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
+	columns := len(heads)
 	mealW, feedW = 0.16*w, 0.2*w
 	if columns == 1 {
 		feedW = 0.3 * w
 	}
 	need, want := make([]float64, columns), make([]float64, columns)
 	sum, wanted, widest := 0.0, 0.0, 0.0
-	for i := range columns {
+	for i, head := range heads {
+		need[i], want[i] = head, head
 		for _, r := range rows {
 			all := t.cellPad()
 			for _, c := range r.cells[i] {
@@ -754,7 +773,7 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 			rows = append(rows, r)
 		}
 	}
-	mealW, feedW, colW := gridWidths(w, s.leastFeedW(rows, w, t), t, len(cols), rows)
+	mealW, feedW, colW := gridWidths(w, s.leastFeedW(rows, w, t), t, s.headWidths(cols, t), rows)
 	for j, r := range rows {
 		for i, cs := range r.cells {
 			room := colW[i] - t.cellPad()
@@ -815,6 +834,15 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 				left = room - head.H - g.H
 			}
 		}
+	}
+	return out
+}
+
+// headWidths are what the kinds of day over the columns need.
+func (s *sheet) headWidths(cols []dayColumn, t sizes) []float64 {
+	out := make([]float64, len(cols))
+	for i, c := range cols {
+		out[i] = s.d.Width(draw.Bold, t.at(2.9, 2.3), s.word(c.head)) + t.cellPad() + 0.5*t.q
 	}
 	return out
 }
@@ -917,8 +945,9 @@ func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 	amounts := make([]*draw.Group, 0, len(cs))
 	for _, c := range cs {
 		ls := flowLines(w, t.gap(), c.inOrder())
-		if len(ls) > 1 {
+		if len(ls) > 1 { // then before the number, which keeps its unit where it can
 			broken++
+			ls = flowLines(w, t.gap(), c.inPieces(w, t.gap()))
 		}
 		amounts = append(amounts, stackOf(t.under(), ls))
 	}
@@ -992,7 +1021,7 @@ func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool
 // changedMark is the arrow before a feed whose amount differs from last week;
 // the line under the meals says by how much.
 func (s *sheet) changedMark(h yard.HorsePlan, feed string, cap float64) *draw.Group {
-	mark, _ := s.d.Trim(draw.Bold, cap, draw.Black, "?")
+	mark := s.d.Trim(draw.Bold, cap, draw.Black, "?")
 	if i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) }); i >= 0 {
 		if up := changeWay(h.Changes[i]); up != 0 {
 			mark = draw.Arrow(up > 0, 1.15*cap)
@@ -1029,8 +1058,8 @@ func (s *sheet) weighedOn(c cellParts, st stage, w float64, t sizes) cellParts {
 		return c
 	}
 	before := draw.Beside(0.8*t.gap(), c.days, c.lead)
-	aside, _ := s.d.Trim(draw.Regular, t.aside, draw.Black, st.amount.aside)
-	unit, _ := s.d.Trim(draw.Bold, t.unit, draw.Black, st.amount.unit)
+	aside := s.d.Trim(draw.Regular, t.aside, draw.Black, st.amount.aside)
+	unit := s.d.Trim(draw.Bold, t.unit, draw.Black, st.amount.unit)
 	x := max(before.W, aside.W) + t.gap()
 	g := draw.Space(x+c.number.W+t.gap()+unit.W, before.H+0.15*t.aside+t.aside)
 	if g.W > w {
@@ -1059,7 +1088,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	if full := d.Width(draw.Bold, cap, a.number); full > w {
 		cap *= w / full * 0.999
 	}
-	c.number, _ = d.Trim(draw.Bold, cap, draw.Black, a.number)
+	c.number = d.Trim(draw.Bold, cap, draw.Black, a.number)
 	if c.number.H < 1.2*cap { // a decimal comma hangs into the margin
 		c.number.H = cap
 	}

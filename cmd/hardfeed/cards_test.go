@@ -67,7 +67,9 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		}
 	}
 	readResults(t, dir, &results)
-	text, err := exec.Command("pdftotext", filepath.Join(dir, "cards.pdf"), "-").Output()
+	// -raw: in the file's own order, which is the order of reading; poppler's guess
+	// at columns takes a unit over its weight for a column of its own.
+	text, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "cards.pdf"), "-").Output()
 	if err != nil {
 		t.Fatal("pdftotext (poppler-utils): ", err)
 	}
@@ -77,8 +79,11 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 	}
 	cards := map[string]string{}
 	for _, page := range strings.Split(string(text), "\f") {
-		first, _, _ := strings.Cut(strings.TrimSpace(page), "\n")
-		cards[strings.TrimSpace(first)] += squeeze(page)
+		for _, h := range results.Horses {
+			if strings.HasPrefix(page, h.Name+" ") {
+				cards[h.Name] += squeeze(page)
+			}
+		}
 	}
 	amounts, cautions := 0, 0
 	for _, h := range results.Horses {

@@ -232,16 +232,15 @@ func (d *Doc) extent(f Face, r rune) (above, below float64) {
 }
 
 // Trim is s on one line, as high as its letters are: without the room that
-// [Doc.Line] leaves for accents above and letters that hang below. It says how far
-// under its top the letters' feet stand.
-func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) (g *Group, feet float64) {
+// [Doc.Line] leaves for accents above and letters that hang below.
+func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
 	above, below := d.reach(f, s)
-	g, feet = Space(d.Width(f, capMM, s), (above+below)*capMM), above*capMM
+	g := Space(d.Width(f, capMM, s), (above+below)*capMM)
 	if strings.TrimSpace(s) != "" {
 		g.Draw(func(d *Doc, x, y float64) { d.text(f, capMM, ink, x, y+above*capMM, s) })
 	}
-	return g, feet
+	return g
 }
 
 // Close is lines of type capMM high under each other with less between them than
