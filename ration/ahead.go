@@ -28,12 +28,14 @@ type outlookWeek struct {
 	planned bool
 }
 
-// inWeek is the horse n weeks on, with that week's work, everything else as now.
-func (c *card) inWeek(n int, days [7]yard.Day) *card {
+// inWeek is the horse n weeks on, with that week's work (given: somebody wrote it
+// down), everything else as now.
+func (c *card) inWeek(n int, days [7]yard.Day, given bool) *card {
 	l := *c
 	l.HorsePlan = yard.HorsePlan{Horse: c.Horse, Status: yard.Carded, WeightKg: c.WeightKg, WeightBasis: c.WeightBasis}
-	l.Horse.Before, l.Horse.BeforeGiven = c.Horse.Work, true
-	l.Horse.Work, l.Horse.WorkGiven = days, true
+	l.Horse.Before, l.Horse.BeforeGiven = c.Horse.Work, c.Horse.WorkGiven
+	l.Horse.Work, l.Horse.WorkGiven = days, given
+	l.Horse.GrassBefore = c.Horse.GrassHours
 	l.rules.Workings = false
 	l.week.Beginning = c.week.Beginning.AddDate(0, 0, 7*n)
 	l.bucket = slices.Clone(c.bucket)
@@ -59,7 +61,7 @@ func (c *card) lookAhead(base day, blocked bool) outlook {
 			if planned {
 				days = w.Work
 			}
-			l := c.inWeek(len(o.weeks)+1, days)
+			l := c.inWeek(len(o.weeks)+1, days, true)
 			x := outlookWeek{card: l, options: l.options(base), planned: planned}
 			x.target, _ = l.best(base, x.options, func(m *modelled) { m.hold(blocked, base) })
 			x.askedKg = l.hardKg(x.target)
@@ -153,12 +155,15 @@ func (c *card) lookOn() {
 		return
 	}
 	last := o.weeks[len(o.weeks)-1]
-	path = append(path, last.card.pathTo(at, last.target, last.options)[1:]...)
-	c.endPath(path, last.target)
+	tail, end := last.card.follow(at, last.target)
+	c.endPath(append(path, tail[1:]...), end)
 }
 
 // roomTo is the rise a coming week takes on its way to a target.
 func (c *card) roomTo(from, target day) float64 {
+	if len(c.noRise) > 0 {
+		return 0
+	}
 	steps := c.fedDays()
 	if c.bringsIn(from, target) {
 		steps = c.quarterDays()

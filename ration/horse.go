@@ -173,7 +173,7 @@ func (c *card) readNow() {
 	unread := false
 	for i, it := range c.bucket {
 		c.now[i] = it.now.kg
-		c.nowKnown = c.nowKnown || it.now.given && !it.assumedForage
+		c.nowKnown = c.nowKnown || it.written()
 		unread = unread || it.hard() && it.now.unread
 	}
 	c.nowKnown = c.nowKnown && !unread

@@ -18,12 +18,8 @@ import (
 // planned.
 func (c *card) propose(room *feedRoom) {
 	offered := c.offer(room)
-	base := c.asWritten()
-	c.raiseForage(base, c.forageWarnPct())
-	options := c.options(base)
 	_, nowKnown := c.HardFeed.Now.Get()
-
-	why := c.neverRaise(options)
+	base, options, why := c.offers()
 	target, how := c.best(base, options, func(m *modelled) { m.hold(why != nil, base) })
 	c.outlook = c.lookAhead(base, why != nil)
 	own := c.hardKg(target)
@@ -36,7 +32,6 @@ func (c *card) propose(room *feedRoom) {
 	c.sayClash(how)
 
 	final := slices.Clone(target)
-	var path []float64
 	if nowKnown {
 		room := c.weekRoomKg()
 		final, how = c.weekOn(c.now, target, options, room, c.hardKg(target) > own+1e-9)
@@ -45,33 +40,65 @@ func (c *card) propose(room *feedRoom) {
 		} else if !same(final, target) {
 			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
 		}
-		path = c.pathTo(final, target, options)
 	}
 	c.estimateAdLib(final)
 	c.closeStep(target, c.hardKg(final), final)
 	if nowKnown {
-		c.endPath(path, target)
+		c.endPath(c.follow(final, target))
 	}
+}
+
+// offers is what a proposal starts from: the day as written with forage at its
+// mark, the amounts each item may have, and why hard feed is not raised (nil: it
+// may be).
+func (c *card) offers() (base day, options [][]float64, why func()) {
+	base = c.asWritten()
+	c.raiseForage(base, c.forageWarnPct())
+	options = c.options(base)
+	return base, options, c.neverRaise(options)
 }
 
 // mostWeeks is how far a path is followed.
 const mostWeeks = 60
 
-// pathTo is the daily hard feed week by week from this week's card to the
-// target, each week chosen as this one was, on as many days of work.
-func (c *card) pathTo(final, target day, options [][]float64) []float64 {
-	path, at := []float64{c.hardKg(final)}, final
-	for range mostWeeks {
-		if same(at, target) {
+// follow is the daily hard feed week by week from this week's card on, and where
+// it leads: each week is planned from the card before it as this one was, with as
+// much work, until a card is its own target. The target is chosen afresh each
+// week, since what is changed is counted from what is fed then; so the end may be
+// another than this week's target.
+func (c *card) follow(card, target day) (path []float64, end day) {
+	path = []float64{c.hardKg(card)}
+	for len(path) < mostWeeks && !same(card, target) {
+		c = c.weekAfter(card)
+		base, options, why := c.offers()
+		target, _ = c.best(base, options, func(m *modelled) { m.hold(why != nil, base) })
+		next, _ := c.weekOn(c.now, target, options, c.roomTo(c.now, target), false)
+		if same(next, card) { // no whole amount inside the step leads further
 			break
 		}
-		next, _ := c.weekOn(at, target, options, c.roomTo(at, target), false)
-		if same(next, at) {
-			break
-		}
-		path, at = append(path, c.hardKg(next)), next
+		path, card = append(path, c.hardKg(next)), next
 	}
-	return path
+	return path, target
+}
+
+// weekAfter is the horse a week on, with the same work and fed what a card says.
+func (c *card) weekAfter(fed day) *card {
+	n := c.inWeek(1, c.Horse.Work, c.Horse.WorkGiven)
+	for i := range n.bucket {
+		it := &n.bucket[i]
+		it.chosenKg = 0
+		if it.grazed || it.now.adLib || it.now.unread || !it.now.given && fed[i] == 0 {
+			continue
+		}
+		now := portion{given: true, kg: fed[i]}
+		if it.now.perMeal != nil {
+			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keep))
+		}
+		it.now = now
+	}
+	n.readNow()
+	n.leaveNoRise()
+	return n
 }
 
 // bringsIn says whether a hard feed that is not fed comes in on the way to a target.

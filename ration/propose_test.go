@@ -223,71 +223,56 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 	})
 }
 
-// Next week begun from this week's card is again inside the step, and the climb
-// ends in the weeks announced. The target is chosen afresh each week, and what
-// goes by the scale on the way is one more amount to choose from: now and then
-// that does as well or better, so the end may be another and a few weeks later.
+// weekLater is the workbook a week on, kept as the yard would: what the card says
+// stands under Now, and the work has been done and is done again.
+func weekLater(w yard.Week, hp yard.HorsePlan) yard.Week {
+	w.Beginning = w.Beginning.AddDate(0, 0, 7)
+	w.Horses, w.Lines = slices.Clone(w.Horses), slices.Clone(w.Lines)
+	h := &w.Horses[0]
+	h.Before, h.BeforeGiven, h.GrassBefore = h.Work, h.WorkGiven, h.GrassHours
+	for _, c := range hp.Changes {
+		i := slices.IndexFunc(w.Lines, func(l yard.Line) bool { return l.Feed == c.Feed })
+		if i < 0 {
+			i, w.Lines = len(w.Lines), append(w.Lines, line(h.Name, c.Feed, nothing, nothing))
+		}
+		w.Lines[i].Now = kilos(c.ToKg.Or(0))
+	}
+	return w
+}
+
+// Next week begun from this week's card is again inside the step, and the cards
+// of the weeks to come are those announced, to the end of the path and no further.
 func TestFollowingThePathEndsOnATarget(t *testing.T) {
-	const grace = 4
-	followed, late := 0, 0
+	followed, lost := 0, 0
 	few(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
 		hp := Plan(w, DefaultRules()).Horses[0]
-		weeks, ok := hp.Step.WeeksToTarget.Get()
-		if !ok || hp.Status != yard.Carded || weeks < 2 {
+		if hp.Status != yard.Carded || len(hp.Step.PathKg) < 2 {
 			return
 		}
-		first, onWay := outside(hp), func() bool { return math.Abs(hp.HardFeed.Card.Or(0)-hp.HardFeed.Target.Or(-1)) > 1e-6 }
-		_, clash := has(hp, "clash")
-		for n := 1; n < int(weeks) || onWay(); n++ {
-			if n == int(weeks)+grace {
-				said := t.Fatalf
-				if !hp.Step.WeeksToTarget.IsKnown() {
-					// Rare: the target, chosen anew each week, has moved to one that no whole
-					// amount inside the step leads to, and the plan says that it cannot tell when
-					// it is reached. It counts as late, and late paths may be few.
-					said = t.Logf
-				}
-				said("%v weeks were announced; after %d the card has %v kg, on its way to %v", weeks, n, hp.HardFeed.Card, hp.HardFeed.Target)
-				return
+		if !hp.Step.WeeksToTarget.IsKnown() {
+			lost++
+			fmt.Println("LOST", hp.HardFeed.Now, hp.Step.PathKg, hp.HardFeed.Target, hp.Step.WarnKg, hp.Step.DayWarnKg, w.Horses[0].Diagnoses, w.Horses[0].Work, w.Lines)
+		}
+		path, end := hp.Step.PathKg, hp.HardFeed.Target
+		for n := range path {
+			if n > 0 {
+				w = weekLater(w, hp)
+				hp = Plan(w, DefaultRules()).Horses[0]
 			}
-			for _, c := range hp.Changes {
-				i := slices.IndexFunc(w.Lines, func(l yard.Line) bool { return l.Feed == c.Feed })
-				if i < 0 {
-					i, w.Lines = len(w.Lines), append(w.Lines, line("Any", c.Feed, nothing, nothing))
-				}
-				w.Lines[i].Now = kilos(c.ToKg.Or(0))
-			}
-			if n == int(weeks) {
-				late++
-			}
-			hp = Plan(w, DefaultRules()).Horses[0]
 			if v := hp.Step.Verdict; v != yard.StepWithin {
 				t.Fatalf("week %d is %s", n+1, v)
 			}
-		}
-		if off := outside(hp) - first; off > 1e-6 && !clash { // which mark gives way where they clash hangs on what is fed
-			t.Fatalf("at the end of the path the energy is %.2f Mcal further out of the band than announced", off)
+			if !slices.EqualFunc(hp.Step.PathKg, path[n:], func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) || math.Abs(hp.HardFeed.Target.Or(-1)-end.Or(-2)) > 1e-9 {
+				t.Fatalf("announced: %v to %v; in week %d: %v to %v", path, end, n+1, hp.Step.PathKg, hp.HardFeed.Target)
+			}
 		}
 		followed++
 	})
-	t.Logf("%d paths, %d late", followed, late)
-	if followed == 0 || late > 3 && late*20 > followed {
-		t.Errorf("%d paths were followed, %d of them past the weeks announced", followed, late)
+	t.Logf("%d paths followed; %d end short of their target, and say so", followed, lost)
+	if followed == 0 {
+		t.Error("no path was followed")
 	}
-}
-
-// outside is how far a week's energy lies outside the band, Mcal a day, as the
-// chooser counted it for the target.
-func outside(hp yard.HorsePlan) float64 {
-	for _, x := range hp.Workings {
-		for _, in := range x.Inputs {
-			if x.What == "ration chosen, the target" && in.Name == "energy outside the band" {
-				return in.Value.Or(0) / 7000
-			}
-		}
-	}
-	return 0
 }
 
 func TestForageTakesThePlaceOfHardFeed(t *testing.T) {

@@ -2,6 +2,7 @@ package ration
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -62,13 +63,12 @@ func (c *card) leaveNoRise() {
 
 // anyNow says whether anybody wrote down what the horse is fed now.
 func (c *card) anyNow() bool {
-	for _, it := range c.bucket {
-		if it.now.given && !it.assumedForage {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.bucket, item.written)
 }
+
+// written says whether somebody wrote down what is fed now of a feed: hours at
+// grass do not tell what the bucket holds.
+func (it item) written() bool { return it.now.given && !it.assumedForage && !it.grazed }
 
 // isNew says whether a feed is planned or chosen that is not fed now, where it is known
 // what is.
