@@ -14,61 +14,72 @@ import (
 )
 
 // outlook is the weeks to come, as far as work is written down for them.
-type outlook struct {
-	weeks []outlookWeek
-	// blocked: hard feed is not raised for this horse by this program.
-	blocked bool
-}
+type outlook []outlookWeek
 
 type outlookWeek struct {
 	card    *card
 	options [][]float64
-	target  day     // what the week's work asks for, and the climb to later weeks' work
-	askedKg float64 // hard feed its own work asks for
-	planned bool
+	target  day // what the week's work asks for, and the climb to later weeks' work
 }
 
-// inWeek is the horse n weeks on, with that week's work (given: somebody wrote it
-// down), everything else as now.
-func (c *card) inWeek(n int, days [7]yard.Day, given bool) *card {
+// mostLookedAt is how many weeks the climb looks ahead. In that time the weekly
+// step leads from no hard feed to the most there may be (limits D-01, D-13).
+const mostLookedAt = 12
+
+// lookAhead chooses what the work of each week to come asks for. A week nobody
+// wrote down, between others, is taken to be like the one before it.
+func (c *card) lookAhead(base day) outlook {
+	var o outlook
+	for l := c; len(l.Horse.Later) > 0 && len(o) < mostLookedAt; {
+		l = l.nextWeek()
+		x := outlookWeek{card: l, options: l.options(base)}
+		x.target, _ = l.best(base, x.options, func(*modelled) {})
+		o = append(o, x)
+	}
+	return o
+}
+
+// nextWeek is the horse a week on with the work written down for it, else with the
+// same work again; everything else is as now.
+func (c *card) nextWeek() *card {
 	l := *c
 	l.HorsePlan = yard.HorsePlan{Horse: c.Horse, Status: yard.Carded, WeightKg: c.WeightKg, WeightBasis: c.WeightBasis}
-	l.Horse.Before, l.Horse.BeforeGiven = c.Horse.Work, c.Horse.WorkGiven
-	l.Horse.Work, l.Horse.WorkGiven = days, given
-	l.Horse.GrassBefore = c.Horse.GrassHours
+	l.week.Beginning = c.week.Beginning.AddDate(0, 0, 7)
+	h := &l.Horse
+	h.Before, h.BeforeGiven, h.GrassBefore = h.Work, h.WorkGiven, h.GrassHours
+	if later := h.Later; len(later) > 0 && !later[0].Beginning.After(l.week.Beginning) {
+		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
+	}
 	l.rules.Workings = false
-	l.week.Beginning = c.week.Beginning.AddDate(0, 0, 7*n)
 	l.bucket = slices.Clone(c.bucket)
 	l.noRise, l.red = nil, nil
-	l.WorkClass, l.WorkMinutes = work.WeekClass(days)
+	l.WorkClass, l.WorkMinutes = work.WeekClass(h.Work)
 	l.energyNeed()
 	l.sweatAndWater()
 	return &l
 }
 
-// lookAhead chooses what the work of each week to come asks for. A week nobody
-// wrote down, between others, is taken to be like the one before it.
-func (c *card) lookAhead(base day, blocked bool) outlook {
-	o := outlook{blocked: blocked}
-	if len(c.Horse.Later) == 0 || c.week.Beginning.IsZero() {
-		return o
-	}
-	days := c.Horse.Work
-	for _, w := range c.Horse.Later {
-		n := int(math.Round(w.Beginning.Sub(c.week.Beginning).Hours() / 24 / 7))
-		for len(o.weeks) < min(n, yard.MostWeeksAhead) {
-			planned := len(o.weeks) == n-1
-			if planned {
-				days = w.Work
-			}
-			l := c.inWeek(len(o.weeks)+1, days, true)
-			x := outlookWeek{card: l, options: l.options(base), planned: planned}
-			x.target, _ = l.best(base, x.options, func(m *modelled) { m.hold(blocked, base) })
-			x.askedKg = l.hardKg(x.target)
-			o.weeks = append(o.weeks, x)
+// weekAfter is the next week of a horse that is fed what a card says.
+func (c *card) weekAfter(fed day) *card {
+	n := c.nextWeek()
+	for i := range n.bucket {
+		it := &n.bucket[i]
+		it.chosenKg = 0
+		if it.hard() {
+			it.planned = portion{} // hers was for the one week
 		}
+		if it.grazed || it.now.adLib || it.now.unread || !it.now.given && fed[i] == 0 {
+			continue
+		}
+		now := portion{given: true, kg: fed[i]}
+		if it.now.perMeal != nil {
+			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keep))
+		}
+		it.now = now
 	}
-	return o
+	n.readNow()
+	n.leaveNoRise()
+	return n
 }
 
 // climb is this week's target raised so that the weeks to come reach what their
@@ -78,7 +89,7 @@ func (c *card) lookAhead(base day, blocked bool) outlook {
 // because a new one is not given in full at once (limits D-04). Other goals stay
 // as they are: as hard feed goes up hay gives way.
 func (o outlook) climb(c *card, base, target day, how chosen, options [][]float64) (day, chosen) {
-	if o.blocked || len(o.weeks) == 0 {
+	if len(o) == 0 {
 		return target, how
 	}
 	lift := func(c *card, target day, how chosen, options [][]float64, leastKg float64, asked day) (day, chosen) {
@@ -103,18 +114,14 @@ func (o outlook) climb(c *card, base, target day, how chosen, options [][]float6
 		return lifted, by
 	}
 	least := 0.0
-	asked := o.weeks[len(o.weeks)-1].target
-	for k := len(o.weeks) - 1; k >= 0; k-- {
-		w := &o.weeks[k]
+	asked := o[len(o)-1].target
+	for k := len(o) - 1; k >= 0; k-- {
+		w := &o[k]
 		own := w.target
 		w.target, _ = lift(w.card, own, chosen{}, w.options, least, asked)
 		least, asked = w.card.hardKg(w.target)-w.card.stepKg(), own
 	}
-	lifted, how := lift(c, target, how, options, least, asked)
-	if more := c.hardKg(lifted) - c.hardKg(target); more > 1e-9 {
-		c.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", "hard feed goes %.2f kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it", more)
-	}
-	return lifted, how
+	return lift(c, target, how, options, least, asked)
 }
 
 // stepKg is how far hard feed climbs in a week inside the warn marks, in whole
@@ -129,34 +136,42 @@ func (c *card) stepKg() float64 {
 	return room
 }
 
-// lookOn follows the work written down for the weeks to come from this week's
-// card, and says where it outruns the feed. The path of a proposal is then the
-// one through those weeks.
+// mostWeeks is how far a path is followed.
+const mostWeeks = 60
+
+// lookOn follows the horse from this week's card through the weeks to come: each
+// is planned from the card before it as this one was, with the work written down
+// for it or as much again, and where work outruns the feed that is said. A
+// proposal's path ends where a card is its own target. The target is chosen afresh
+// each week, since what is changed is counted from what is fed then; so the end
+// may be another than this week's target.
 func (c *card) lookOn() {
-	o := c.outlook
-	if len(c.Horse.Later) == 0 {
-		return
+	path, at, target := []float64{c.hardKg(c.final)}, c.final, c.target
+	proposed := target != nil && c.nowKnown
+	for x := c; len(path) < mostWeeks; {
+		written := len(x.Horse.Later) > 0
+		if !written && (!proposed || same(at, target)) {
+			break
+		}
+		later := len(x.Horse.Later)
+		x = x.weekAfter(at)
+		p := x.choice()
+		if !written && same(p.card, at) { // no whole amount inside the step leads further
+			break
+		}
+		at, target = p.card, p.target
+		path = append(path, x.hardKg(at))
+		if written {
+			c.sayAhead(len(path)-1, x, p, len(x.Horse.Later) < later)
+		}
 	}
-	if o.weeks == nil { // hard feed is planned by hand
-		base := c.asWritten()
-		o = c.lookAhead(base, c.neverRaise(c.options(base)) != nil)
+	if proposed {
+		c.HardFeed.Target = yard.Known(c.hardKg(target))
+		c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
+		if math.Abs(path[len(path)-1]-c.hardKg(target)) > 1e-9 {
+			c.Step.WeeksToTarget = yard.Num{}
+		}
 	}
-	if len(o.weeks) == 0 {
-		return
-	}
-	at, path := c.final, []float64{c.hardKg(c.final)}
-	for k, w := range o.weeks {
-		at, _ = w.card.weekOn(at, w.target, w.options, w.card.roomTo(at, w.target), w.card.hardKg(w.target) > w.askedKg+1e-9)
-		w.card.estimateAdLib(at)
-		path = append(path, c.hardKg(at))
-		c.sayAhead(k+1, w, at, o.blocked)
-	}
-	if c.hardFeedPlanned() || c.Status != yard.Carded || !c.HardFeed.Now.IsKnown() {
-		return
-	}
-	last := o.weeks[len(o.weeks)-1]
-	tail, end := last.card.follow(at, last.target)
-	c.endPath(append(path, tail[1:]...), end)
 }
 
 // roomTo is the rise a coming week takes on its way to a target.
@@ -171,21 +186,11 @@ func (c *card) roomTo(from, target day) float64 {
 	return min(c.marks.WeekWarnKg, float64(len(steps))*c.marks.DayWarnKg)
 }
 
-// endPath writes down a path and where it leads; how many weeks it takes stays
-// unknown where it does not get there.
-func (c *card) endPath(path []float64, target day) {
-	c.HardFeed.Target = yard.Known(c.hardKg(target))
-	c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
-	if math.Abs(path[len(path)-1]-c.hardKg(target)) > 1e-9 {
-		c.Step.WeeksToTarget = yard.Num{}
-	}
-}
-
-// sayAhead writes down a week to come, and what it lacks.
-func (c *card) sayAhead(n int, w outlookWeek, at day, blocked bool) {
-	l := w.card
-	a := yard.WeekAhead{Beginning: l.week.Beginning, Planned: w.planned, AtLeast: l.WorkAtLeast, NeedMcal: l.Energy.Need.Or(0), TargetKg: w.askedKg, CardKg: l.hardKg(at)}
-	supply, known := l.meanSupply(at)
+// sayAhead writes down a week to come, and what it lacks; planned: somebody wrote
+// its work down.
+func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
+	a := yard.WeekAhead{Beginning: l.week.Beginning, Planned: planned, AtLeast: l.WorkAtLeast, NeedMcal: l.Energy.Need.Or(0), TargetKg: p.askedKg, CardKg: l.hardKg(p.card)}
+	supply, known := l.meanSupply(p.card)
 	if known {
 		a.SupplyMcal = yard.Known(supply)
 		if supply < a.NeedMcal*(1-c.rules.EnergyBandPct/100)-1e-6 {
@@ -194,19 +199,19 @@ func (c *card) sayAhead(n int, w outlookWeek, at day, blocked bool) {
 		}
 	}
 	c.Step.Ahead = append(c.Step.Ahead, a)
-	if a.ShortMcal == 0 || !w.planned {
+	if a.ShortMcal == 0 || !planned {
 		return
 	}
 	week := fmt.Sprintf("week %d, beginning %s, asks for %.1f Mcal DE a day", n+1, l.week.Beginning.Format("2 January 2006"), a.NeedMcal)
 	cost := fmt.Sprintf("%.1f Mcal a day short, which would cost about %.1f kg of body weight in that week", a.ShortMcal, a.WeightKg)
 	const source = "20 Mcal a kg of body weight, read backwards (requirements §9)"
-	switch behind := w.askedKg - a.CardKg; {
-	case blocked:
+	switch behind := p.askedKg - a.CardKg; {
+	case p.why != nil:
 		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s; hard feed is not raised for this horse by this program: %s. Ask before that work is done", week, cost)
 	case behind > 1e-6:
 		weeks := math.Ceil(behind/max(l.stepKg(), 1e-9) - 1e-9)
 		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and that is more than can be reached inside the weekly step: %.2f kg of hard feed by then, of %.2f kg; %s. Ease that week's work, or move it back by %.0f %s so that the climb starts early enough",
-			week, a.CardKg, w.askedKg, cost, weeks, map[bool]string{true: "week", false: "weeks"}[weeks == 1])
+			week, a.CardKg, p.askedKg, cost, weeks, map[bool]string{true: "week", false: "weeks"}[weeks == 1])
 	default:
 		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and no ration of these feeds inside the limits gives it: %s. Ease that week's work, or ask a nutritionist", week, cost)
 	}

@@ -222,7 +222,7 @@ func (c *card) clearStops() string {
 			c.HeldWhy = append(c.HeldWhy, f.Message)
 		}
 	}
-	c.final = d
+	c.final, c.target = d, nil
 	if c.Step.RiseKg.IsKnown() {
 		// No week leads to a ration that passes a stop mark: the path ends on the card.
 		c.Step.PathKg, c.Step.WeeksToTarget = c.marks.Path(c.HardFeed.Now.Or(0), c.hardKg(d)), yard.Num{}

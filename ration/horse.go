@@ -32,13 +32,16 @@ type card struct {
 	final        day  // ordinary day the week ends on
 	keep         bool // the sheet's own sharing over the meals still holds
 	stages       []stage
-	outlook      outlook // of a proposal
+	target       day // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
 }
 
 // newCard takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
 func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (c *card, reasons []string) {
 	c = &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
+	if week.Beginning.IsZero() { // no telling how far off they are
+		c.Horse.Later = nil
+	}
 	reasons = slices.Clone(h.NoCard)
 	reasons = append(reasons, c.weigh()...)
 	for _, why := range guard.NoRation(h) {

@@ -18,87 +18,54 @@ import (
 // planned.
 func (c *card) propose(room *feedRoom) {
 	offered := c.offer(room)
-	_, nowKnown := c.HardFeed.Now.Get()
-	base, options, why := c.offers()
-	target, how := c.best(base, options, func(m *modelled) { m.hold(why != nil, base) })
-	c.outlook = c.lookAhead(base, why != nil)
-	own := c.hardKg(target)
-	target, how = c.outlook.climb(c, base, target, how, options)
-	c.noteNew(target, offered)
-	c.workedChoice("ration chosen, the target", target, how)
-	if supply, _ := c.meanSupply(target); why != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
-		why()
+	p := c.choice()
+	c.target = p.target
+	if more := c.hardKg(p.target) - p.askedKg; more > 1e-9 {
+		c.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", "hard feed goes %.2f kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it", more)
 	}
-	c.sayClash(how)
-
-	final := slices.Clone(target)
-	if nowKnown {
-		room := c.weekRoomKg()
-		final, how = c.weekOn(c.now, target, options, room, c.hardKg(target) > own+1e-9)
-		if how.model == nil && !same(final, target) {
-			c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", "hard feed falls by more than the weekly mark: it is cut at once from %.2f kg a day to %.2f kg, and the rest is taken away from next week on, down to %.2f kg", c.hardKg(c.now), c.hardKg(final), c.hardKg(target))
-		} else if !same(final, target) {
-			c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", room), final, how)
-		}
+	c.noteNew(p.target, offered)
+	c.workedChoice("ration chosen, the target", p.target, p.how)
+	if supply, _ := c.meanSupply(p.target); p.why != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
+		p.why()
 	}
-	c.estimateAdLib(final)
-	c.closeStep(target, c.hardKg(final), final)
-	if nowKnown {
-		c.endPath(c.follow(final, target))
+	c.sayClash(p.how)
+	switch {
+	case same(p.card, p.target):
+	case p.cardHow.model == nil:
+		c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", "hard feed falls by more than the weekly mark: it is cut at once from %.2f kg a day to %.2f kg, and the rest is taken away from next week on, down to %.2f kg", c.hardKg(c.now), c.hardKg(p.card), c.hardKg(p.target))
+	default:
+		c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", c.roomTo(c.now, p.target)), p.card, p.cardHow)
 	}
+	c.closeStep(p.target, c.hardKg(p.card), p.card)
 }
 
-// offers is what a proposal starts from: the day as written with forage at its
-// mark, the amounts each item may have, and why hard feed is not raised (nil: it
-// may be).
-func (c *card) offers() (base day, options [][]float64, why func()) {
-	base = c.asWritten()
+// proposal is what the chooser makes of one week.
+type proposal struct {
+	target  day     // what the week's work asks for, and the climb to later weeks' work
+	how     chosen  // of the target
+	askedKg float64 // hard feed the week's own work asks for
+	card    day     // what is given this week, on the way to the target
+	cardHow chosen  // of the card where it is not the target; without a model: half at once, see taper
+	why     func()  // tells why hard feed is not raised; nil: it may be
+}
+
+// choice is the proposal for a horse's week. It writes nothing down.
+func (c *card) choice() proposal {
+	base := c.asWritten()
 	c.raiseForage(base, c.forageWarnPct())
-	options = c.options(base)
-	return base, options, c.neverRaise(options)
-}
-
-// mostWeeks is how far a path is followed.
-const mostWeeks = 60
-
-// follow is the daily hard feed week by week from this week's card on, and where
-// it leads: each week is planned from the card before it as this one was, with as
-// much work, until a card is its own target. The target is chosen afresh each
-// week, since what is changed is counted from what is fed then; so the end may be
-// another than this week's target.
-func (c *card) follow(card, target day) (path []float64, end day) {
-	path = []float64{c.hardKg(card)}
-	for len(path) < mostWeeks && !same(card, target) {
-		c = c.weekAfter(card)
-		base, options, why := c.offers()
-		target, _ = c.best(base, options, func(m *modelled) { m.hold(why != nil, base) })
-		next, _ := c.weekOn(c.now, target, options, c.roomTo(c.now, target), false)
-		if same(next, card) { // no whole amount inside the step leads further
-			break
-		}
-		path, card = append(path, c.hardKg(next)), next
+	options := c.options(base)
+	p := proposal{why: c.neverRaise(options)}
+	p.target, p.how = c.best(base, options, func(m *modelled) { m.hold(p.why != nil, base) })
+	p.askedKg = c.hardKg(p.target)
+	if p.why == nil {
+		p.target, p.how = c.lookAhead(base).climb(c, base, p.target, p.how, options)
 	}
-	return path, target
-}
-
-// weekAfter is the horse a week on, with the same work and fed what a card says.
-func (c *card) weekAfter(fed day) *card {
-	n := c.inWeek(1, c.Horse.Work, c.Horse.WorkGiven)
-	for i := range n.bucket {
-		it := &n.bucket[i]
-		it.chosenKg = 0
-		if it.grazed || it.now.adLib || it.now.unread || !it.now.given && fed[i] == 0 {
-			continue
-		}
-		now := portion{given: true, kg: fed[i]}
-		if it.now.perMeal != nil {
-			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keep))
-		}
-		it.now = now
+	p.card = slices.Clone(p.target)
+	if c.nowKnown {
+		p.card, p.cardHow = c.weekOn(c.now, p.target, options, c.roomTo(c.now, p.target), c.hardKg(p.target) > p.askedKg+1e-9)
 	}
-	n.readNow()
-	n.leaveNoRise()
-	return n
+	c.estimateAdLib(p.card)
+	return p
 }
 
 // bringsIn says whether a hard feed that is not fed comes in on the way to a target.
@@ -158,15 +125,20 @@ func (c *card) weekOn(from, target day, options [][]float64, roomKg float64, cli
 		}
 		return out
 	}
-	step := func(m *modelled) {
-		if climbs {
-			m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
+	// Past the amount from which days off are cut (limits D-20) a week's energy dips
+	// before it rises again: there only asking for hard feed leads on.
+	var d day
+	var how chosen
+	for _, try := range []struct{ byWeight, climbs bool }{{false, climbs}, {true, climbs}, {true, true}} {
+		d, how = c.best(target, ways(try.byWeight), func(m *modelled) {
+			if try.climbs {
+				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
+			}
+			m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
+		})
+		if c.hardKg(d) > c.hardKg(from)+1e-9 || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
+			break
 		}
-		m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
-	}
-	d, how := c.best(target, ways(false), step)
-	if c.hardKg(d) <= c.hardKg(from)+1e-9 && c.hardKg(target) > c.hardKg(from) && roomKg > 0 {
-		d, how = c.best(target, ways(true), step)
 	}
 	return d, how
 }

@@ -252,7 +252,6 @@ func TestFollowingThePathEndsOnATarget(t *testing.T) {
 		}
 		if !hp.Step.WeeksToTarget.IsKnown() {
 			lost++
-			fmt.Println("LOST", hp.HardFeed.Now, hp.Step.PathKg, hp.HardFeed.Target, hp.Step.WarnKg, hp.Step.DayWarnKg, w.Horses[0].Diagnoses, w.Horses[0].Work, w.Lines)
 		}
 		path, end := hp.Step.PathKg, hp.HardFeed.Target
 		for n := range path {
@@ -270,8 +269,8 @@ func TestFollowingThePathEndsOnATarget(t *testing.T) {
 		followed++
 	})
 	t.Logf("%d paths followed; %d end short of their target, and say so", followed, lost)
-	if followed == 0 {
-		t.Error("no path was followed")
+	if followed == 0 || lost*50 > followed+50 { // none of 1,400 did
+		t.Error("no path was followed, or too many lead nowhere")
 	}
 }
 
