@@ -271,7 +271,7 @@ func (p *program) build(s *search, ds []domain) {
 	}
 	for _, a := range s.aims {
 		if a.most != NoHigh && !(len(a.plain.feeds) == 0 && len(a.bands) == 1) {
-			p.tags = append(p.tags, tag{r: &a.plain, of: a, cap: true, low: NoLow, high: a.most})
+			p.tags = append(p.tags, tag{r: &a.plain, of: a, cap: true, low: a.plain.Low, high: a.most})
 		}
 	}
 	p.m = len(p.tags)
@@ -605,6 +605,8 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 	}
 	for i, t := range p.tags {
 		switch {
+		case t.cap && y[i] > 0:
+			take(t.r, y[i], mark(t.low), math.Inf(1))
 		case t.cap:
 			held[t.of] = max(0, -y[i])
 		case t.of != nil:

@@ -101,6 +101,7 @@ type aim struct {
 	of    feedSet
 	grain int64
 	most  int64
+	ways  [][]int // of plain to most, once that is settled; nil: not listed
 }
 
 func newAim(g Goal, feeds int) *aim {
@@ -401,7 +402,7 @@ func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
 	if room < 0 {
 		return false, 0
 	}
-	if ok, narrowed = a.plain.tighten(NoLow, a.plain.min+room, ds); !ok {
+	if ok, narrowed = a.plain.tighten(a.plain.Low, a.plain.min+room, ds); !ok {
 		return false, 0
 	}
 	for i := range a.bands {
@@ -419,6 +420,10 @@ func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
 			return false, 0
 		}
 		narrowed |= c
+	}
+	if a.ways != nil {
+		ok, c := tightenTo(a.ways, a.plain.feeds, ds)
+		return ok, narrowed | c
 	}
 	return true, narrowed
 }

@@ -96,8 +96,14 @@ func solve(m Model) Answer {
 		}
 		only = s.equal == nil && !s.gaveUp
 		g.most = grains(g.raw(s.best), g.grain) * g.grain
+		if len(g.bands) == 0 && !s.gaveUp {
+			g.plain.Low = g.most - g.grain + 1 // proven
+		}
 		if !only {
 			s.narrow(ds)
+			if g.plain.Low == g.most {
+				g.ways = g.plain.waysTo(g.most, ds)
+			}
 		}
 		s.goal = nil
 		s.aims = append(s.aims, g)
