@@ -8,17 +8,23 @@ import "slices"
 
 // Where the list gets longer, or is long to make, there is none.
 const (
-	mostWays   = 500
+	mostWays   = 200
 	mostLooked = 50_000
 )
 
 // waysTo lists the choices of a row's feeds at which it comes to exactly a value.
 func (r *row) waysTo(value int64, ds []domain) [][]int {
 	n := len(r.feeds)
-	least, most := make([]int64, n+1), make([]int64, n+1) // by place: of that feed and those after
+	// By place, of that feed and those after it: the least and the most they add, and
+	// what the difference of any two of their sums is a multiple of.
+	least, most, step := make([]int64, n+1), make([]int64, n+1), make([]int64, n+1)
 	for i := n - 1; i >= 0; i-- {
-		a, b := r.part(r.feeds[i], ds[r.feeds[i]])
-		least[i], most[i] = least[i+1]+a, most[i+1]+b
+		j := r.feeds[i]
+		a, b := r.part(j, ds[j])
+		least[i], most[i], step[i] = least[i+1]+a, most[i+1]+b, step[i+1]
+		for _, v := range r.Adds[j][ds[j].lo : ds[j].hi+1] {
+			step[i] = gcd(step[i], v-a)
+		}
 	}
 	var ways [][]int
 	looked, way := 0, make([]int, n)
@@ -27,7 +33,7 @@ func (r *row) waysTo(value int64, ds []domain) [][]int {
 		if looked++; looked > mostLooked {
 			return false
 		}
-		if left < least[i] || left > most[i] {
+		if left < least[i] || left > most[i] || step[i] > 1 && (left-least[i])%step[i] != 0 {
 			return true
 		}
 		if i == n {
@@ -78,4 +84,12 @@ func tightenTo(ways [][]int, feeds []int, ds []domain) (ok bool, narrowed feedSe
 		}
 	}
 	return true, narrowed
+}
+
+// gcd is the greatest common divisor.
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return max(a, -a)
 }
