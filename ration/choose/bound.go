@@ -147,11 +147,12 @@ func (s *search) round() []int {
 // for: it was solved, and no feed with a step in a goal was narrowed, for its
 // line there would be another.
 func (p *program) serves(ds []domain) bool {
-	for j := range ds {
-		if p.steps&setOf(j) != 0 && ds[j] != p.from[j] {
-			return false
+	for j, d := range ds {
+		from := p.from[j]
+		if d == from || d.single() && (d.lo == from.lo || d.hi == from.hi) {
+			continue // every line meets its ends
 		}
-		if p.bent&setOf(j) != 0 && 2*(ds[j].hi-ds[j].lo) < p.from[j].hi-p.from[j].lo {
+		if p.steps&setOf(j) != 0 || p.bent&setOf(j) != 0 && 2*(d.hi-d.lo) < from.hi-from.lo {
 			return false
 		}
 	}

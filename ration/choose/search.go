@@ -20,8 +20,7 @@ type row struct {
 	feeds  []int  // those whose shape is not nothing
 	base   int64  // Const, and what feeds of no shape add
 	of     feedSet
-	// ends over the domains as propagate left them
-	min, max int64
+	min, max int64 // ends over the domains propagate last looked at
 	col      int     // of a band's slack in the linear program last built
 	y        float64 // a band's multiplier
 }
@@ -144,12 +143,56 @@ type search struct {
 	q, least []float64  // of a proof: by feed and choice, by feed
 	stack    [][]domain // by depth
 	feasible []int
+	in       [][]*row // by feed: the rows it has a shape in
+	at       []domain // those the rows' ends are of
 }
 
 // run searches the domains and leaves the best in s.best.
 func (s *search) run(ds []domain) {
 	s.gaveUp = false
+	s.index(ds)
 	s.branch(s.level(0, ds), 0)
+}
+
+// index lists the rows by feed and takes all their ends.
+func (s *search) index(ds []domain) {
+	s.at = append(s.at[:0], ds...)
+	s.in = make([][]*row, len(ds))
+	add := func(r *row) {
+		r.min, r.max = r.ends(ds)
+		for _, j := range r.feeds {
+			s.in[j] = append(s.in[j], r)
+		}
+	}
+	for i := range s.rows {
+		add(&s.rows[i])
+	}
+	for _, a := range append(s.aims, s.goal) {
+		if a == nil {
+			continue
+		}
+		add(&a.plain)
+		for i := range a.bands {
+			add(&a.bands[i])
+		}
+	}
+}
+
+// follow moves the rows' ends on to other domains.
+func (s *search) follow(ds []domain) {
+	for j, d := range ds {
+		was := s.at[j]
+		if d == was {
+			continue
+		}
+		for _, r := range s.in[j] {
+			a, b := r.part(j, was)
+			a2, b2 := r.part(j, d)
+			r.min += a2 - a
+			r.max += b2 - b
+		}
+		s.at[j] = d
+	}
 }
 
 func (s *search) done() bool { return s.anyone && s.best != nil || s.gaveUp }
@@ -309,18 +352,21 @@ func (s *search) try(choice []int) {
 // a domain it depends on was narrowed.
 func (s *search) propagate(ds []domain) bool {
 	before, now := ^feedSet(0), feedSet(0) // narrowed in the last round and in this one
+	s.follow(ds)
 	for before != 0 {
 		for i := range s.rows {
 			r := &s.rows[i]
 			if before != ^feedSet(0) && r.of&(before|now) == 0 {
 				continue
 			}
-			r.min, r.max = r.ends(ds)
 			ok, c := r.tighten(r.Low, r.High, ds)
 			if !ok {
 				return false
 			}
-			now |= c
+			if c != 0 {
+				s.follow(ds)
+				now |= c
+			}
 		}
 		for i := range len(s.aims) + 1 {
 			a := s.goal
@@ -334,7 +380,10 @@ func (s *search) propagate(ds []domain) bool {
 			if !ok {
 				return false
 			}
-			now |= c
+			if c != 0 {
+				s.follow(ds)
+				now |= c
+			}
 		}
 		before, now = now, 0
 	}
@@ -388,12 +437,9 @@ func (r *row) tighten(low, high int64, ds []domain) (ok bool, narrowed feedSet) 
 
 // tighten narrows the domains to those that keep the goal at or under its most.
 func (a *aim) tighten(ds []domain) (ok bool, narrowed feedSet) {
-	a.plain.min, a.plain.max = a.plain.ends(ds)
 	total := a.plain.min
 	for i := range a.bands {
-		b := &a.bands[i]
-		b.min, b.max = b.ends(ds)
-		total += b.least()
+		total += a.bands[i].least()
 	}
 	if a.most == NoHigh {
 		return true, 0
