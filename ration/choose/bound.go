@@ -50,9 +50,10 @@ type factor struct {
 	y float64
 }
 
+// grow is a slice of n zeros, in the same place where that will do.
 func grow(xs []float64, n int) []float64 {
 	if cap(xs) < n {
-		return make([]float64, n)
+		return make([]float64, n, n+n/2)
 	}
 	xs = xs[:n]
 	clear(xs)
@@ -115,7 +116,7 @@ func (s *search) bound(ds []domain, depth int, again bool) *proof {
 	for j, d := range ds {
 		p.near[j] = float64(d.lo)
 	}
-	x := p.columns()
+	x := p.columns(s)
 	for k := range p.nFeeds {
 		d, from := ds[p.cols[k]], p.from[p.cols[k]]
 		at := float64(from.lo) + x[k]*float64(from.hi-from.lo)
@@ -127,7 +128,7 @@ func (s *search) bound(ds []domain, depth int, again bool) *proof {
 	if solved {
 		s.try(s.round())
 	}
-	y, goal := p.multipliers(solved, bad)
+	y, goal := p.multipliers(s, solved, bad)
 	return s.weigh(y, goal)
 }
 
@@ -198,6 +199,13 @@ func (p *program) narrow(ds []domain) {
 	}
 }
 
+// slack is the column of a band that may lie outside its marks, and how far.
+type slack struct {
+	r     *row
+	of    *aim
+	worst float64
+}
+
 // build sets the program up for what is open.
 func (p *program) build(s *search, ds []domain) {
 	p.from, p.steps, p.bent = append(p.from[:0], ds...), 0, 0
@@ -212,7 +220,8 @@ func (p *program) build(s *search, ds []domain) {
 		}
 	}
 	p.cols = p.cols[:0]
-	place := make([]int, len(ds))
+	place := slices.Grow(s.place[:0], len(ds))[:len(ds)]
+	s.place = place
 	for j, d := range ds {
 		place[j] = -1
 		if !d.single() {
@@ -222,12 +231,7 @@ func (p *program) build(s *search, ds []domain) {
 	}
 	p.nFeeds = len(p.cols)
 	p.tags = p.tags[:0]
-	type slack struct {
-		r     *row
-		of    *aim
-		worst float64
-	}
-	var cols []slack
+	cols := s.slacks[:0]
 	addAim := func(a *aim, held bool) {
 		if held && len(a.plain.feeds) == 0 && len(a.bands) == 1 {
 			b := &a.bands[0] // one band alone needs no column
@@ -260,6 +264,7 @@ func (p *program) build(s *search, ds []domain) {
 	if s.goal != nil {
 		addAim(s.goal, false)
 	}
+	s.slacks = cols
 	limits := len(p.tags)
 	p.n = p.nFeeds + len(cols)
 	for _, c := range cols {
@@ -512,8 +517,9 @@ func (p *program) pivot(r, in int, up bool) {
 }
 
 // columns is where the program puts each column, 0 to 1.
-func (p *program) columns() []float64 {
-	x := make([]float64, p.n)
+func (p *program) columns(s *search) []float64 {
+	s.x = grow(s.x, p.n)
+	x := s.x
 	for k, v := range p.nonb {
 		if v >= p.n {
 			continue
@@ -533,8 +539,9 @@ func (p *program) columns() []float64 {
 
 // multipliers are the program's, by row, scaled back; those of a proof that
 // nothing is left where it was not solved.
-func (p *program) multipliers(solved bool, bad int) (y []float64, goal float64) {
-	y = make([]float64, p.m)
+func (p *program) multipliers(s *search, solved bool, bad int) (y []float64, goal float64) {
+	s.y = grow(s.y, p.m)
+	y = s.y
 	if solved {
 		for k, v := range p.nonb {
 			if v >= p.n {
@@ -577,7 +584,9 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 	}
 	p := s.lp
 	p.proof = proof{factors: p.proof.factors[:0], goal: goal}
-	held := map[*aim]float64{}
+	for _, a := range s.aims {
+		a.y = 0
+	}
 	add := func(v float64) {
 		p.proof.constant += v
 		p.proof.size += math.Abs(v)
@@ -609,7 +618,7 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 		case t.cap && y[i] > 0:
 			take(t.r, y[i], mark(t.low), math.Inf(1))
 		case t.cap:
-			held[t.of] = max(0, -y[i])
+			t.of.y = max(0, -y[i])
 		case t.of != nil:
 			t.r.y += y[i]
 		case y[i] != 0:
@@ -641,9 +650,9 @@ func (s *search) weigh(y []float64, goal float64) *proof {
 		aim(s.goal, goal)
 	}
 	for _, a := range s.aims {
-		if l := held[a]; l > 0 {
-			aim(a, l)
-			add(-l * float64(a.most))
+		if a.y > 0 {
+			aim(a, a.y)
+			add(-a.y * float64(a.most))
 		}
 	}
 	for _, f := range p.proof.factors {
@@ -675,17 +684,26 @@ func (s *search) cut(ds []domain, by *proof) (more, ok bool) {
 	for j, d := range ds {
 		q := s.q[j*widest : j*widest+d.hi-d.lo+1]
 		worst := 0.0
+		first, rise := 0.0, 0.0 // of the rows that are straight lines
 		for _, f := range by.factors {
 			if f.r.shapes[j] == nothing {
 				continue
 			}
 			adds := f.r.Adds[j][d.lo : d.hi+1]
+			worst += math.Abs(f.y) * max(math.Abs(float64(adds[0])), math.Abs(float64(adds[len(adds)-1])), f.r.size(j))
+			if f.r.even[j] {
+				first += f.y * float64(adds[0])
+				rise += f.y * float64(f.r.Adds[j][1]-f.r.Adds[j][0])
+				continue
+			}
 			for v := range q {
 				q[v] += f.y * float64(adds[v])
 			}
-			worst += math.Abs(f.y) * max(math.Abs(float64(adds[0])), math.Abs(float64(adds[len(adds)-1])), f.r.size(j))
 		}
-		size += worst
+		size += 3 * worst // a line's rise is at most twice its ends
+		for v := range q {
+			q[v] += first + rise*float64(v)
+		}
 		least[j] = q[0]
 		for _, v := range q {
 			least[j] = min(least[j], v)

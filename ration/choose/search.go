@@ -15,12 +15,12 @@ const (
 // row is a Row made ready for the search.
 type row struct {
 	Row
-	shapes []shape
-	even   []bool // adds the same for each further choice: a straight line
-	feeds  []int  // those whose shape is not nothing
-	base   int64  // Const, and what feeds of no shape add
-	of     feedSet
-	min, max int64 // ends over the domains propagate last looked at
+	shapes   []shape
+	even     []bool // adds the same for each further choice: a straight line
+	feeds    []int  // those whose shape is not nothing
+	base     int64  // Const, and what feeds of no shape add
+	of       feedSet
+	min, max int64   // ends over the domains propagate last looked at
 	col      int     // of a band's slack in the linear program last built
 	y        float64 // a band's multiplier
 }
@@ -100,6 +100,7 @@ type aim struct {
 	of    feedSet
 	grain int64
 	most  int64
+	y     float64 // the multiplier of its total
 	ways  [][]int // of plain to most, once that is settled; nil: not listed
 }
 
@@ -141,6 +142,9 @@ type search struct {
 	lp       *program   // the last solved
 	programs []*program // by depth
 	q, least []float64  // of a proof: by feed and choice, by feed
+	x, y     []float64  // of a program: by column, by row
+	place    []int      // of a program's columns, by feed
+	slacks   []slack
 	stack    [][]domain // by depth
 	feasible []int
 	in       [][]*row // by feed: the rows it has a shape in
@@ -157,7 +161,12 @@ func (s *search) run(ds []domain) {
 // index lists the rows by feed and takes all their ends.
 func (s *search) index(ds []domain) {
 	s.at = append(s.at[:0], ds...)
-	s.in = make([][]*row, len(ds))
+	if s.in == nil {
+		s.in = make([][]*row, len(ds))
+	}
+	for j := range s.in {
+		s.in[j] = s.in[j][:0]
+	}
 	add := func(r *row) {
 		r.min, r.max = r.ends(ds)
 		for _, j := range r.feeds {
