@@ -496,8 +496,9 @@ func (r *row) least() int64 {
 
 // split chooses the feed to part and the last choice of its lower part. Steps in
 // a goal come first (a feed there or not, changed or not), because no straight
-// line bounds them well; then the feed whose factor lies least near a whole
-// choice; then the widest.
+// line bounds them well; then the weightiest feed that lies on no whole choice (how
+// far from one says little: choosing by that alone took many times the nodes); then
+// the widest.
 func (s *search) split(ds []domain) (feed, at int) {
 	if s.goal != nil {
 		if j, v, ok := s.kink(&s.goal.plain, ds); ok {
@@ -509,16 +510,15 @@ func (s *search) split(ds []domain) (feed, at int) {
 			return j, v
 		}
 	}
-	best, far := -1, 0.0
+	best, most := -1, 0.0
 	for j, d := range ds {
 		if d.single() {
 			continue
 		}
 		x := s.lp.near[j]
 		low := float64(int(x))
-		off := min(x-low, low+1-x)
-		if w := off * s.lp.weight[j]; off > 0.01 && w > far {
-			best, far = j, w
+		if w := s.lp.weight[j]; min(x-low, low+1-x) > 0.001 && w > most {
+			best, most = j, w
 		}
 	}
 	if best >= 0 {
