@@ -134,8 +134,7 @@ func readCell(sheetName string, sc scannedCell, s *scan, look *looks) cell {
 	text := sc.value
 	switch {
 	case sc.typ == "s" && sc.hasValue:
-		n, _ := strconv.Atoi(strings.TrimSpace(sc.value))
-		text = s.strings[n]
+		text = s.strings[sc.text]
 	case sc.typ == "inlineStr" || sc.typ == "str":
 		text = unescape(text)
 	}

@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -38,6 +39,9 @@ const (
 	maxStyles     = 65_490 // Excel's own limit
 	// A formula is kept to be quoted, no more of it than that.
 	maxFormulaText = 200
+	// Up to this many bytes unzipped the sheets are scanned side by side; in larger
+	// workbooks one after the other, until there are too many cells.
+	scannedAhead = 16 << 20
 )
 
 // scan is what the first look at a workbook found.
@@ -62,10 +66,18 @@ type scannedSheet struct {
 	textual    int          // cells that name a shared text
 }
 
+// sheetScan is what came of scanning a sheet.
+type sheetScan struct {
+	scannedSheet
+	rows int
+	err  error
+}
+
 type scannedCell struct {
 	row, col int
 	typ      string // attribute t
 	style    int
+	text     int    // which of the shared texts, if typ is "s" and there is a value
 	value    string // content of <v>, or of the inline text
 	formula  string // content of <f>
 	hasValue bool
@@ -193,7 +205,8 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	s.date1904 = book.date1904
-	rows, cells := 0, 0
+	var sheets []bookSheet
+	var scans []func() sheetScan
 	for _, sh := range book.sheets {
 		r, ok := rels[sh.rel]
 		if !ok {
@@ -202,11 +215,34 @@ func preflight(data []byte) (*scan, error) {
 		if r.kind != "worksheet" {
 			continue // a chart, a dialogue, a macro sheet
 		}
-		got, n, err := scanSheet(parts[r.part], s.used)
-		if err != nil {
-			return nil, fmt.Errorf("sheet %q: %w", sh.name, err)
+		part := parts[r.part]
+		sheets = append(sheets, sh)
+		scans = append(scans, sync.OnceValue(func() (ss sheetScan) {
+			ss.scannedSheet, ss.rows, ss.err = scanSheet(part, len(s.strings))
+			return ss
+		}))
+	}
+	if total <= scannedAhead {
+		for _, scan := range scans {
+			go func() {
+				defer func() { recover() }() // whoever asks for the scan gets the panic
+				scan()
+			}()
 		}
-		if rows += n; rows > maxRows {
+	}
+	rows, cells := 0, 0
+	for i, sh := range sheets {
+		got := scans[i]()
+		scans[i] = nil
+		if got.err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", sh.name, got.err)
+		}
+		for _, c := range got.cells {
+			if c.typ == "s" && c.hasValue {
+				s.used[c.text] = true
+			}
+		}
+		if rows += got.rows; rows > maxRows {
 			return nil, tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
 		}
 		if cells += len(got.cells); cells > maxCells {
@@ -214,7 +250,7 @@ func preflight(data []byte) (*scan, error) {
 		}
 		got.name, got.hidden = sh.name, sh.hidden
 		s.textual += got.textual
-		s.sheets = append(s.sheets, got)
+		s.sheets = append(s.sheets, got.scannedSheet)
 	}
 	for name, b := range parts {
 		if strings.HasPrefix(name, "xl/tables/") {
@@ -236,14 +272,14 @@ func tokens(b []byte, f func(xml.Token) error) error {
 	roots, depth := 0, 0
 	for {
 		t, err := d.Token()
-		if errors.Is(err, io.EOF) {
+		if err != nil {
+			if !errors.Is(err, io.EOF) {
+				return err
+			}
 			if roots != 1 {
 				return errors.New("the part holds no single document")
 			}
 			return nil
-		}
-		if err != nil {
-			return err
 		}
 		switch t := t.(type) {
 		case xml.Directive:
@@ -493,8 +529,9 @@ func sharedStrings(b []byte) ([]string, int, error) {
 
 // scanSheet returns the cells that hold something, and the number of rows that
 // do. Rows and cells must stand in rising order and where they say they stand.
-func scanSheet(b []byte, used []bool) (scannedSheet, int, error) {
-	s := scannedSheet{hiddenRows: map[int]bool{}}
+// A cell may name one of so many texts.
+func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
+	s := scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(bytes.Count(b, []byte("<c ")), maxCells))}
 	var stack []string
 	var c scannedCell
 	var text, formula strings.Builder
@@ -614,10 +651,10 @@ func scanSheet(b []byte, used []bool) (scannedSheet, int, error) {
 				}
 			case at(4, "c") && stack[2] == "row":
 				if c.typ == "s" && c.hasValue {
-					if n, err := strconv.Atoi(strings.TrimSpace(c.value)); err != nil || n < 0 || n >= len(used) {
-						return fmt.Errorf("a cell names text %q of %d", c.value, len(used))
+					if n, err := strconv.Atoi(strings.TrimSpace(c.value)); err != nil || n < 0 || n >= texts {
+						return fmt.Errorf("a cell names text %q of %d", c.value, texts)
 					} else {
-						used[n] = true
+						c.text = n
 					}
 					s.textual++
 				}

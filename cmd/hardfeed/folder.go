@@ -74,13 +74,29 @@ func correctedByHand(dir string) bool {
 	return err == nil && copied.ModTime().After(results.ModTime().Add(time.Minute))
 }
 
+// writtenByUs reads a record only as far as the name of the program, which stands
+// near its beginning.
 func writtenByUs(results string) bool {
-	data, err := os.ReadFile(results)
+	f, err := os.Open(results)
 	if err != nil {
 		return false
 	}
-	var head struct{ Program string }
-	return json.Unmarshal(data, &head) == nil && head.Program == "hardfeed"
+	defer f.Close()
+	d := json.NewDecoder(f)
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return false
+	}
+	for d.More() {
+		name, err := d.Token()
+		var value any
+		if err != nil || d.Decode(&value) != nil {
+			return false
+		}
+		if name == "program" {
+			return value == "hardfeed"
+		}
+	}
+	return false
 }
 
 // writeFolder makes dir appear whole or not at all: all files are written and
