@@ -24,13 +24,17 @@ var (
 	firstYear, last = 1990, 2100
 )
 
-// mayBeDate tells nearly all other texts apart at once: a date ends or starts
-// with the figures of its year.
+// mayBeDate tells nearly all other texts apart at once: a date starts with the
+// four figures of its year and a sign, or ends with a sign and four or two.
 func mayBeDate(s string) bool {
 	figures := func(t string) bool {
 		return strings.IndexFunc(t, func(r rune) bool { return r < '0' || r > '9' }) < 0
 	}
-	return len(s) >= 4 && (figures(s[len(s)-2:]) || figures(s[:4]))
+	ends := func(n int, signs string) bool {
+		at := len(s) - n
+		return at > 0 && strings.IndexByte(signs, s[at-1]) >= 0 && figures(s[at:])
+	}
+	return ends(4, " -/.") || ends(2, "-/.") || len(s) > 4 && strings.IndexByte("-/.", s[4]) >= 0 && figures(s[:4])
 }
 
 // ParseDate reads a date written as text: "2026-11-30", "30 November 2026",
