@@ -73,9 +73,10 @@ func Write(p yard.Plan, m Meta, to To) error {
 		return err
 	}
 	p = Proof(p)
+	onPaper := spoken(p)
 	document := func(draw func(*sheet) error) func(string, io.Writer) error {
 		return func(name string, w io.Writer) error {
-			s, err := drawn(name, draw, p, m)
+			s, err := drawn(name, draw, onPaper, m)
 			if err != nil {
 				return err
 			}
@@ -213,10 +214,10 @@ func newSheet(p yard.Plan, m Meta) *sheet {
 	return s
 }
 
-// drawn runs one document's drawing; a panic in it becomes an error that names
+// drawn runs one document's drawing of a plan that is [spoken]; a panic in it becomes an error that names
 // the horse, so that one horse's odd text cannot end the program.
 func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
-	s := newSheet(spoken(p), m)
+	s := newSheet(p, m)
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%s could not be drawn: %v", name, r)

@@ -176,30 +176,36 @@ func streamOf(object []byte) ([]byte, error) {
 	return rest[:n], nil
 }
 
-var compressors = sync.Pool{New: func() any {
-	const level = 3 // of 9: a tenth smaller than the quickest takes a fifth longer
-	w, err := zlib.NewWriterLevel(io.Discard, level)
-	if err != nil {
+// packer compresses pages one after the other.
+type packer struct {
+	zip *zlib.Writer
+	out bytes.Buffer
+}
+
+var packers = sync.Pool{New: func() any {
+	p := new(packer)
+	var err error
+	if p.zip, err = zlib.NewWriterLevel(&p.out, zlib.BestSpeed); err != nil {
 		panic(err) // only for a level that does not exist
 	}
-	return w
+	return p
 }}
 
 // drawings are what pages are drawn into before they are compressed.
 var drawings = sync.Pool{New: func() any { return new([]byte) }}
 
 func compressed(b []byte) ([]byte, error) {
-	w := compressors.Get().(*zlib.Writer)
-	defer compressors.Put(w)
-	var out bytes.Buffer
-	w.Reset(&out)
-	if _, err := w.Write(b); err != nil {
+	p := packers.Get().(*packer)
+	defer packers.Put(p)
+	p.out.Reset()
+	p.zip.Reset(&p.out)
+	if _, err := p.zip.Write(b); err != nil {
 		return nil, err
 	}
-	if err := w.Close(); err != nil {
+	if err := p.zip.Close(); err != nil {
 		return nil, err
 	}
-	return bytes.Clone(out.Bytes()), nil // without the room the buffer has left
+	return bytes.Clone(p.out.Bytes()), nil
 }
 
 // taken is what has been drawn; it is compressed while drawing goes on.

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -343,4 +344,23 @@ func TestADocumentOfManyPages(t *testing.T) {
 	if err != nil || !bytes.Contains(info, []byte("Pine Yard")) || !bytes.Contains(data, []byte("/Lang (en-GB)")) {
 		t.Errorf("properties: %s %v", info, err)
 	}
+}
+
+// Numbers in pages are what strconv makes of them, but for idle zeros.
+func TestNumbersAreRoundedAsStrconvRounds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		decimals := rapid.IntRange(0, 3).Draw(t, "decimals")
+		v := rapid.OneOf(
+			rapid.Float64(), rapid.Float64Range(-1000, 1000),
+			rapid.Map(rapid.IntRange(-20_000, 20_000), func(n int) float64 { return float64(n) / 2000 }), // halves of the last place
+			rapid.Map(rapid.IntRange(-20_000, 20_000), func(n int) float64 { return math.Nextafter(float64(n)/2000, 100) }),
+		).Draw(t, "number")
+		want := strconv.FormatFloat(v, 'f', decimals, 64)
+		if strings.Contains(want, ".") {
+			want = strings.TrimRight(strings.TrimRight(want, "0"), ".")
+		}
+		if got := string(decimal([]byte("10 "), v, decimals)); got != "10 "+want {
+			t.Fatalf("%v with %d decimals is written %q, want %q", v, decimals, got, want)
+		}
+	})
 }

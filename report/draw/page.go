@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"bytes"
 	"math"
 	"strconv"
 )
@@ -25,17 +26,37 @@ var untold = state{pt: -1, fill: -1, stroke: -1, width: -1}
 
 // number writes v with as many decimals at most as given, without those that are
 // nothing.
-func (d *Doc) number(v float64, decimals int) {
-	b := strconv.AppendFloat(d.buf, v, 'f', decimals, 64)
-	if decimals > 0 {
-		for b[len(b)-1] == '0' {
-			b = b[:len(b)-1]
+func (d *Doc) number(v float64, decimals int) { d.buf = append(decimal(d.buf, v, decimals), ' ') }
+
+var powers = [...]int64{1, 10, 100, 1000}
+
+// decimal appends what strconv does, without idle zeros. A page is numbers for the
+// most part: those that are not near the middle between two roundings, where the
+// last bit of a product would decide, are written as whole numbers.
+func decimal(b []byte, v float64, decimals int) []byte {
+	power := powers[decimals]
+	scaled := math.Abs(v) * float64(power)
+	n := int64(scaled + 0.5)
+	if !(scaled < 1e9) || math.Abs(scaled-float64(n)) > 0.499999 {
+		b = strconv.AppendFloat(b, v, 'f', decimals, 64)
+		if decimals > 0 {
+			b = bytes.TrimSuffix(bytes.TrimRight(b, "0"), []byte("."))
 		}
-		if b[len(b)-1] == '.' {
-			b = b[:len(b)-1]
-		}
+		return b
 	}
-	d.buf = append(b, ' ')
+	if math.Signbit(v) {
+		b = append(b, '-')
+	}
+	b = strconv.AppendInt(b, n/power, 10)
+	rest := n % power
+	for i, point := decimals-1, true; rest > 0; i-- {
+		if point {
+			b, point = append(b, '.'), false
+		}
+		b = append(b, byte('0'+rest/powers[i]))
+		rest %= powers[i]
+	}
+	return b
 }
 
 // at writes a place on the page.
