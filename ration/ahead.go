@@ -3,6 +3,7 @@ package ration
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -13,27 +14,34 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// outlook is the weeks to come, as far as work is written down for them.
+// outlook is the weeks to come, as far as work is written down for them and the
+// climb looks.
 type outlook []outlookWeek
 
 type outlookWeek struct {
-	card    *card
-	options [][]float64
-	target  day // what the week's work asks for, and the climb to later weeks' work
+	card   *card
+	target day // what the week's work asks for of a horse fed as now
 }
 
 // mostLookedAt is how many weeks the climb looks ahead. In that time the weekly
 // step leads from no hard feed to the most there may be (limits D-01, D-13).
-const mostLookedAt = 12
+const mostLookedAt = 8
 
 // lookAhead chooses what the work of each week to come asks for. A week nobody
 // wrote down, between others, is taken to be like the one before it.
 func (c *card) lookAhead(base day) outlook {
-	var o outlook
-	for l := c; len(l.Horse.Later) > 0 && len(o) < mostLookedAt; {
+	o, l := c.ahead, c
+	if len(o) > 0 {
+		l = o[len(o)-1].card
+	}
+	for len(l.Horse.Later) > 0 && len(o) < mostLookedAt {
 		l = l.nextWeek()
-		x := outlookWeek{card: l, options: l.options(base)}
-		x.target, _ = l.best(base, x.options, func(*modelled) {})
+		x := outlookWeek{card: l}
+		if k := slices.IndexFunc(o, func(y outlookWeek) bool { return reflect.DeepEqual(y.card.Horse.Work, l.Horse.Work) }); k >= 0 {
+			x.target = o[k].target
+		} else {
+			x.target, _ = l.best(base, l.options(base), func(*modelled) {})
+		}
 		o = append(o, x)
 	}
 	return o
@@ -79,49 +87,46 @@ func (c *card) weekAfter(fed day) *card {
 	}
 	n.readNow()
 	n.leaveNoRise()
+	n.ahead = nil
+	if len(c.ahead) > 0 && slices.EqualFunc(n.bucket, c.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
+		n.ahead = slices.Clip(c.ahead[1:]) // fed alike, it would ask for the same
+	}
 	return n
 }
 
 // climb is this week's target raised so that the weeks to come reach what their
-// work asks for inside the step; each of theirs is raised likewise. Steps are
-// counted in whole quarter measures of the feed that is moved where those fit in
-// the step, and a hard feed that comes in with more work comes in the week before,
-// because a new one is not given in full at once (limits D-04). Other goals stay
-// as they are: as hard feed goes up hay gives way.
-func (o outlook) climb(c *card, base, target day, how chosen, options [][]float64) (day, chosen) {
-	if len(o) == 0 {
-		return target, how
+// work asks for inside the step. Steps are counted in whole quarter measures of the
+// feed that is moved where those fit in the step, and a hard feed that comes in
+// with more work comes in the week before, because a new one is not given in full
+// at once (limits D-04). Other goals stay as they are: as hard feed goes up hay
+// gives way.
+func (c *card) climb(base, target day, how chosen, options [][]float64) (day, chosen) {
+	leastKg := 0.0
+	for _, w := range slices.Backward(c.ahead) {
+		leastKg = max(leastKg, c.hardKg(w.target)) - w.card.stepKg()
 	}
-	lift := func(c *card, target day, how chosen, options [][]float64, leastKg float64, asked day) (day, chosen) {
-		var new []int
+	var new []int
+	if len(c.ahead) > 0 {
+		next := c.ahead[0].target
 		for i, it := range c.bucket {
-			if it.hard() && target[i] == 0 && asked[i] > 0 && c.hardKg(asked) > c.hardKg(target) {
+			if it.hard() && target[i] == 0 && next[i] > 0 && c.hardKg(next) > c.hardKg(target) {
 				new = append(new, i)
 			}
 		}
-		if leastKg <= c.hardKg(target)+1e-9 && new == nil {
-			return target, how
-		}
-		lifted, by := c.best(base, options, func(m *modelled) {
-			m.climb = []choose.Row{m.hardAtLeast(leastKg)}
-			for _, i := range new {
-				m.climb = append(m.climb, m.atLeast(m.alone(i, m.amount[i]), options[i][1]))
-			}
-		})
-		if by.model == nil {
-			return target, how
-		}
-		return lifted, by
 	}
-	least := 0.0
-	asked := o[len(o)-1].target
-	for k := len(o) - 1; k >= 0; k-- {
-		w := &o[k]
-		own := w.target
-		w.target, _ = lift(w.card, own, chosen{}, w.options, least, asked)
-		least, asked = w.card.hardKg(w.target)-w.card.stepKg(), own
+	if leastKg <= c.hardKg(target)+1e-9 && new == nil {
+		return target, how
 	}
-	return lift(c, target, how, options, least, asked)
+	lifted, by := c.best(base, options, func(m *modelled) {
+		m.climb = []choose.Row{m.hardAtLeast(leastKg)}
+		for _, i := range new {
+			m.climb = append(m.climb, m.atLeast(m.alone(i, m.amount[i]), options[i][1]))
+		}
+	})
+	if by.model == nil {
+		return target, how
+	}
+	return lifted, by
 }
 
 // stepKg is how far hard feed climbs in a week inside the warn marks, in whole

@@ -42,6 +42,7 @@ func demoModels(tb testing.TB) []choose.Model {
 			for _, cut := range []bool{false, true} {
 				m := c.newModel(base, c.options(base), cut)
 				m.limits()
+				m.stock()
 				m.goals()
 				models = append(models, m.model)
 			}

@@ -32,7 +32,8 @@ type card struct {
 	final        day  // ordinary day the week ends on
 	keep         bool // the sheet's own sharing over the meals still holds
 	stages       []stage
-	target       day // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
+	ahead        outlook // of a proposal
+	target       day     // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
 }
 
 // newCard takes a horse as far as what it needs and what it is fed now; reasons

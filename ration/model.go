@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
@@ -14,19 +15,20 @@ import (
 // What is eaten ad lib or grazed is no choice: it gives way to the bucket, and so
 // is a constant less something for each kilo weighed.
 type modelled struct {
-	c      *card
-	amount [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
-	week   [][]float64   // kg in the seven days
-	meals  [][][]float64 // kg by item, choice and meal on a work day
-	beside [][]float64   // kg over the week that ad lib forage gives way to
-	cut    bool          // hard feed is cut on days off
-	open   []int         // ad lib forages
-	grass  int           // the grazed item, −1 none
-	place  []int         // of each item in the model's feeds, −1 none
-	firm   int           // the limits before this one are the step and what the tables rest on
-	climb  []choose.Row  // what hard feed is to come to for the work of the weeks to come
-	weak   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
-	model  choose.Model
+	c       *card
+	amount  [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
+	week    [][]float64   // kg in the seven days
+	meals   [][][]float64 // kg by item, choice and meal on a work day
+	beside  [][]float64   // kg over the week that ad lib forage gives way to
+	cut     bool          // hard feed is cut on days off
+	open    []int         // ad lib forages
+	grass   int           // the grazed item, −1 none
+	place   []int         // of each item in the model's feeds, −1 none
+	firm    int           // the limits before this one are the step and what the tables rest on
+	stocked int           // the limits from this one on are what is in the room
+	climb   []choose.Row  // what hard feed is to come to for the work of the weeks to come
+	weak    map[int]bool  // limits that are warn marks or the stock: passing one holds no card
+	model   choose.Model
 }
 
 // intake is how much dry matter is eaten in all where forage is ad lib, and
@@ -162,8 +164,9 @@ func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at in
 			continue
 		}
 		per, dm := f(it), dmOf(it)
-		for v := range amounts[i] {
-			t.of[i] = append(t.of[i], amounts[i][v]*per-beside[i][v]*dm*instead)
+		t.of[i] = make([]float64, len(amounts[i]))
+		for v := range t.of[i] {
+			t.of[i][v] = amounts[i][v]*per - beside[i][v]*dm*instead
 		}
 	}
 	return t
@@ -185,8 +188,13 @@ func only(class yard.FeedClass, f perKg) perKg {
 func (m *modelled) atMeal(meal int, f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	for i, it := range m.c.bucket {
-		for v := range m.amount[i] {
-			t.of[i] = append(t.of[i], m.meals[i][v][meal]*f(it))
+		if m.amount[i] == nil {
+			continue
+		}
+		per := f(it)
+		t.of[i] = make([]float64, len(m.amount[i]))
+		for v := range t.of[i] {
+			t.of[i][v] = m.meals[i][v][meal] * per
 		}
 	}
 	return t
@@ -320,9 +328,9 @@ func dryMatterOf(c yard.Composition) yard.Num { return c.DM }
 
 func one(item) float64 { return 1 }
 
-// limits adds what must hold, the most important first: stop marks, what the
-// horse can eat, then warn marks, then what is in the room. The rules are those
-// of package guard; whatever is chosen is compared with them once more.
+// limits adds what must hold of an ordinary day, the most important first: stop
+// marks, what the horse can eat, then warn marks. The rules are those of package
+// guard; whatever is chosen is compared with them once more.
 func (m *modelled) limits() {
 	c, l := m.c, m.c.rules.Limits
 	kg, ceil := c.bodyKg, c.capKg
@@ -461,7 +469,34 @@ func (m *modelled) limits() {
 	}
 	// The warn marks on calcium to phosphorus are no limit here: they would bring
 	// in feed that nothing else asks for.
-	for i, it := range c.bucket {
+	m.stocked = len(m.model.Limits)
+}
+
+// limitsOf takes over another model's limits of an ordinary day.
+func (m *modelled) limitsOf(o *modelled) {
+	for k := o.firm; k < o.stocked; k++ {
+		if o.weak[k] {
+			m.weak[len(m.model.Limits)] = true
+		}
+		m.model.Limits = append(m.model.Limits, o.model.Limits[k])
+	}
+	m.stocked = len(m.model.Limits)
+}
+
+// holding is the model with one more limit that the choice rests on.
+func (m *modelled) holding(name string, rows ...choose.Row) *modelled {
+	h := *m
+	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firm, choose.Limit{Name: name, Rows: rows})
+	h.firm, h.weak = m.firm+1, map[int]bool{}
+	for k := range m.weak {
+		h.weak[k+1] = true
+	}
+	return &h
+}
+
+// stock adds what is in the room.
+func (m *modelled) stock() {
+	for i, it := range m.c.bucket {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		if ok1 && ok2 && m.amount[i] != nil {
@@ -537,9 +572,10 @@ func (m *modelled) goals() {
 	// the known nutrients only. Grams a day below now.
 	lost, some := table{of: make([][]float64, len(c.bucket))}, false
 	for i, it := range c.bucket {
+		unknown := it.hard() && len(m.amount[i]) > 1 && c.nowKnown && !it.allKnown()
 		for _, kg := range m.amount[i] {
 			less := 0.0
-			if it.hard() && len(m.amount[i]) > 1 && c.nowKnown && !it.allKnown() {
+			if unknown {
 				less = max(0, it.now.kg-kg) * 1000
 			}
 			some = some || less > 0
@@ -611,8 +647,9 @@ func (m *modelled) goals() {
 func (m *modelled) inWeekKg(f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	for i, it := range m.c.bucket {
+		per := f(it)
 		for _, kg := range m.week[i] {
-			t.of[i] = append(t.of[i], kg*f(it))
+			t.of[i] = append(t.of[i], kg*per)
 		}
 	}
 	return t

@@ -58,7 +58,8 @@ func (c *card) choice() proposal {
 	p.target, p.how = c.best(base, options, func(m *modelled) { m.hold(p.why != nil, base) })
 	p.askedKg = c.hardKg(p.target)
 	if p.why == nil {
-		p.target, p.how = c.lookAhead(base).climb(c, base, p.target, p.how, options)
+		c.ahead = c.lookAhead(base)
+		p.target, p.how = c.climb(base, p.target, p.how, options)
 	}
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
@@ -306,16 +307,31 @@ type chosen struct {
 // further out for it: with two or three feeds a day there mostly is none, and it
 // is the hours of the feeds that have to change.
 func (c *card) best(base day, options [][]float64, more func(*modelled)) (day, chosen) {
-	d, won := c.bestWith(base, options, more)
+	models := c.models(base, options, more)
+	solve := choose.SolveWithin
+	won := bestOf(models, solve)
+	if won.model == nil {
+		solve = choose.Solve
+		won = bestOf(models, solve)
+	}
 	if gaps := c.forageGaps(); gaps != nil && won.model != nil {
-		closed, how := c.bestWith(base, options, func(m *modelled) {
-			more(m)
-			m.limit("hours without forage (D-18)", gaps(m)...)
-		})
+		for i, m := range models {
+			models[i] = m.holding("hours without forage (D-18)", gaps(m)...)
+		}
+		how := bestOf(models, solve)
 		if how.model != nil && how.broken() == won.broken() && slices.Equal(how.untilEnergy(), won.untilEnergy()) {
-			return closed, how
+			won = how
 		}
 	}
+	d := slices.Clone(base)
+	if won.model != nil {
+		for i := range c.bucket {
+			if at := won.model.place[i]; at >= 0 {
+				d[i] = won.model.amount[i][won.answer.Choice[at]]
+			}
+		}
+	}
+	c.estimateAdLib(d)
 	return d, won
 }
 
@@ -347,9 +363,9 @@ func (c *card) forageGaps() func(*modelled) []choose.Row {
 	}
 }
 
-// bestWith is the best ration of a bucket. Whether hard feed is cut on days off hangs
-// on how much there is (limits D-20), so both ways are tried where both may be.
-func (c *card) bestWith(base day, options [][]float64, more func(*modelled)) (day, chosen) {
+// models are the models of a bucket. Whether hard feed is cut on days off hangs on
+// how much there is (limits D-20), so both ways are tried where both may be.
+func (c *card) models(base day, options [][]float64, more func(*modelled)) []*modelled {
 	cuts := []bool{false, true}
 	switch {
 	case c.Horse.Has(yard.TyingUp):
@@ -357,7 +373,7 @@ func (c *card) bestWith(base day, options [][]float64, more func(*modelled)) (da
 	case c.allRest() || c.restDays() == 0:
 		cuts = []bool{false}
 	}
-	var won chosen
+	var models []*modelled
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
 		more(m)
@@ -370,9 +386,24 @@ func (c *card) bestWith(base day, options [][]float64, more func(*modelled)) (da
 			}
 		}
 		m.firm = len(m.model.Limits)
-		m.limits()
+		if len(models) == 0 {
+			m.limits()
+		} else { // an ordinary day is the same, cut or not
+			m.limitsOf(models[0])
+		}
+		m.stock()
 		m.goals()
-		a, err := choose.Solve(m.model)
+		models = append(models, m)
+	}
+	return models
+}
+
+// bestOf is the best answer there is to some models; without a model where there
+// is none.
+func bestOf(models []*modelled, solve func(choose.Model) (choose.Answer, error)) chosen {
+	var won chosen
+	for _, m := range models {
+		a, err := solve(m.model)
 		if err != nil || a.Choice == nil {
 			continue
 		}
@@ -380,16 +411,7 @@ func (c *card) bestWith(base day, options [][]float64, more func(*modelled)) (da
 			won = this
 		}
 	}
-	d := slices.Clone(base)
-	if won.model != nil {
-		for i := range c.bucket {
-			if at := won.model.place[i]; at >= 0 {
-				d[i] = won.model.amount[i][won.answer.Choice[at]]
-			}
-		}
-	}
-	c.estimateAdLib(d)
-	return d, won
+	return won
 }
 
 // better says whether a choice beats another: keeping every limit, else every

@@ -40,13 +40,19 @@ const MostNodes = 1 << 20
 // one with the least of the feed first by name, then of the second, and so on.
 // The error is for a malformed model, see [Model.Check]; one without any ration
 // that keeps its limits is not an error but an answer with a clash.
-func Solve(m Model) (Answer, error) {
+func Solve(m Model) (Answer, error) { return best(m, true) }
+
+// SolveWithin is [Solve] without a look for what clashes: a model without any
+// ration that keeps its limits has an answer without a Choice.
+func SolveWithin(m Model) (Answer, error) { return best(m, false) }
+
+func best(m Model, mayClash bool) (Answer, error) {
 	if err := m.Check(); err != nil {
 		return Answer{}, err
 	}
 	sorted, place := m.sorted()
 	a := solve(sorted)
-	if a.Choice == nil && a.Proven {
+	if a.Choice == nil && a.Proven && mayClash {
 		a = relax(sorted, a.Nodes)
 	}
 	if a.Choice != nil {

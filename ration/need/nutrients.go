@@ -57,8 +57,12 @@ const (
 
 // Nutrients is the NRC 2007 table, in the order it is printed. Protein in work is
 // maintenance 1.26 g per kg plus a term for muscle gain plus sweat. Trace
-// minerals follow the dry matter intake behind the tables (§5).
-func Nutrients() []Nutrient {
+// minerals follow the dry matter intake behind the tables (§5). It is read only.
+func Nutrients() []Nutrient { return nutrients }
+
+var nutrients = table()
+
+func table() []Nutrient {
 	const macro = "NRC 2007 (requirements §3)"
 	const trace = "NRC 2007 (requirements §4; moderate and heavy partly from memory)"
 	const sweat = "NRC 2007 (requirements §3 and §7)"
