@@ -266,7 +266,7 @@ func linesIn(text string, letters float64) int {
 	for part := range strings.SplitSeq(text, "\n") {
 		used := 0
 		lines++
-		for _, word := range strings.Fields(part) {
+		for word := range strings.FieldsSeq(part) {
 			n := utf8.RuneCountInString(word)
 			if used > 0 && used+1+n > room {
 				lines, used = lines+1, 0
@@ -290,7 +290,9 @@ func cellValue(v any) any {
 		}
 		return num(n).Or(0)
 	case string:
-		return plainText(x)
+		if t := plainText(x); t != x {
+			return t
+		}
 	case bool:
 		if x {
 			return "yes"

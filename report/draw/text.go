@@ -293,6 +293,16 @@ func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 // tied keeps a number's unit from standing alone on the next line.
 var tied = strings.NewReplacer(" kg", "\u00a0kg", " Mcal", "\u00a0Mcal", " ml", "\u00a0ml", " lb", "\u00a0lb", " g ", "\u00a0g ")
 
+// tie ties the numbers of s to their units; most texts have neither.
+func tie(s string) string {
+	for _, unit := range []string{" kg", " g ", " Mcal", " ml", " lb"} {
+		if strings.Contains(s, unit) {
+			return tied.Replace(s)
+		}
+	}
+	return s
+}
+
 // breaks says that a line may be broken at r.
 func breaks(r rune) bool { return r == ' ' || r != '\u00a0' && unicode.IsSpace(r) }
 
@@ -349,7 +359,7 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 		f := run.Face
 		s, _ := Printable(run.Text)
 		space := d.Width(f, capMM, " ")
-		for word := range strings.FieldsFuncSeq(tied.Replace(s), breaks) {
+		for word := range strings.FieldsFuncSeq(tie(s), breaks) {
 			ww := d.Width(f, capMM, word)
 			if len(faces) > 0 && lineW+space+ww <= w {
 				add(f, " ", word, space+ww)
