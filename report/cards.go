@@ -299,10 +299,11 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 		draw.Framed(0.5*z, 1*z, until))
 	// The last line: which of several cards, the weight, whose yard.
 	about := join(" · ", line, week.Yard)
-	last := fitTrim(d, draw.Regular, 2.3*z, max(1.8*z, leastAt(z)), rw, draw.Black, about)
+	small := max(1.8*z, leastAt(z))
+	last := fitTrim(d, draw.Regular, 2.3*z, small, rw, draw.Black, about)
 	if part != "" {
 		t := draw.On(draw.Black, 0.7*z, fitTrim(d, draw.Bold, 2.6*z, leastAt(z), 0.6*rw, draw.White, part))
-		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, leastAt(z), rw-t.W-1.5*z, draw.Black, about))
+		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, small, rw-t.W-1.5*z, draw.Black, about))
 	}
 	name := s.cardName(h.Horse.Name, z, w-rw-4*z)
 	g := draw.Space(w, 0)
@@ -616,6 +617,13 @@ func (c cellParts) inOrder() []*draw.Group {
 	return out
 }
 
+// parted says whether a part of it is wider than w, or the number and what stands
+// beside it are.
+func (c cellParts) parted(w, gap float64) bool {
+	return c.side != nil && c.number.W+gap+c.side.W > w ||
+		slices.ContainsFunc(c.inOrder(), func(g *draw.Group) bool { return g.W > w })
+}
+
 // inPieces are the parts there are, those before the number together and the number
 // with its unit, as far as they fit w.
 func (c cellParts) inPieces(w, gap float64) []*draw.Group {
@@ -777,9 +785,7 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 	for j, r := range rows {
 		for i, cs := range r.cells {
 			room := colW[i] - t.cellPad()
-			if slices.ContainsFunc(cs, func(c cellParts) bool {
-				return slices.ContainsFunc(c.inOrder(), func(g *draw.Group) bool { return g.W > room })
-			}) {
+			if slices.ContainsFunc(cs, func(c cellParts) bool { return c.parted(room, t.gap()) }) {
 				rows[j].cells[i] = s.cellsOf(cols[i], content.stages[j][i], room, t)
 			}
 		}
@@ -1111,6 +1117,11 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	case a.unit != "":
 		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)) // on the number's feet
 	case a.aside != "":
+		c.side = aside
+	}
+	if wide := c.number.W + t.gap() + unit.W; a.unit != "" && a.aside != "" && wide <= w && c.parted(w, t.gap()) {
+		// The unit does not part from the number; the weight stands under both.
+		c.number = draw.Space(wide, c.number.H).Add(0, 0, c.number).Add(c.number.W+t.gap(), max(0, t.amount-t.unit), unit)
 		c.side = aside
 	}
 	if a.weigh {

@@ -99,23 +99,34 @@ func (s *sheet) whoNotes(f *flow) {
 			none++
 		}
 	}
-	for _, t := range s.tongues() {
-		f.put(d.Lines(draw.Regular, 2.6, f.w, draw.Black, t.Say("who.list",
-			"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
-	}
-	if s.anyUnweighed() {
-		mark := s.boxed("amount.unweighed.short", 2.2, math.Inf(1))
-		lines := d.Lines(draw.Regular, 2.6, f.w-mark.W-2, draw.Black,
-			s.bothOf("who.unweighed"))
-		for i, l := range lines {
+	notes := func(cap float64) (lines []*draw.Group) {
+		for _, t := range s.tongues() {
+			lines = append(lines, d.Lines(draw.Regular, cap, f.w, draw.Black, t.Say("who.list",
+				"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
+		}
+		if !s.anyUnweighed() {
+			return lines
+		}
+		mark := s.boxed("amount.unweighed.short", 0.85*cap, math.Inf(1))
+		for i, l := range d.Lines(draw.Regular, cap, f.w-mark.W-2, draw.Black, s.bothOf("who.unweighed")) {
 			if i == 0 {
 				l = draw.Beside(2, mark, l)
 			} else {
 				l = draw.Pad(l, mark.W+2, 0, 0, 0)
 			}
-			f.put(l)
+			lines = append(lines, l)
+		}
+		return lines
+	}
+	// On the last meal's page, the type a little smaller if need be; else together.
+	for _, cap := range []float64{2.6, 2.3, 2} {
+		if lines := notes(cap); f.fits(draw.Stack(0, lines...).H) {
+			f.put(lines...)
+			return
 		}
 	}
+	f.page()
+	f.put(notes(2.6)...)
 }
 
 func (s *sheet) anyUnweighed() bool {
