@@ -496,8 +496,11 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 			})
 		}
 		f := d.Number(Regular, capMM, pitch-0.6, Black, v.Figure)
-		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-f.W/2, y+base-high-f.H, f.W, f.H, White) }) // no line through a figure
-		g.Add(mid-f.W/2, base-high-f.H, f)
+		// A mark's line ends well before a figure and goes on well behind it; nearer, it
+		// would read as a minus.
+		at := base - high - f.H
+		g.Draw(func(d *Doc, x, y float64) { d.Rect(x+mid-f.W/2-1.1, y+at, f.W+2.2, f.H, White) })
+		g.Add(mid-f.W/2, at, f)
 	}
 	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+base, x+w-side, y+base, 0.3, Black) })
 }
