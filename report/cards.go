@@ -41,7 +41,7 @@ type sizes struct {
 	amount, unit, aside, days, feed, meal, head, pad float64
 }
 
-func (s sizes) at(mm, floor float64) float64 { return s.q * max(mm*s.k, floor) }
+func (s sizes) at(mm, floor float64) float64 { return max(s.q*max(mm*s.k, floor), s.least) }
 
 func sizesAt(k, q float64) sizes {
 	s := sizes{k: k, q: q, least: footFloor * min(1, q/quarterSizes)}
@@ -52,7 +52,7 @@ func sizesAt(k, q float64) sizes {
 	s.feed = s.at(4, 3)
 	s.meal = s.at(4.4, 3.2)
 	s.head = s.at(3.5, 2.7)
-	s.pad = s.at(0.95, 0.62)
+	s.pad = q * max(0.95*k, 0.62)
 	return s
 }
 
@@ -206,7 +206,7 @@ func stepAt(k float64) int     { return int((k - scaleFloor) / scaleStep) }
 // partOf is which of a horse's cards one is. The banner of a held card stands on the
 // first only; the word stands on each.
 func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
-	return join(", ", s.statusWord(h.Status), s.word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all)))
+	return join(", ", s.statusWord(h.Status), unbroken(s.word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all))))
 }
 
 // block is a piece of a card that stays whole; over is the grid's heading,
@@ -493,7 +493,7 @@ func (s *sheet) banner(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 	// The word takes at most a third of the band: some languages have a long one.
 	word := d.Number(draw.Bold, 7.5*k, 0.34*w, draw.White, s.word("status.held"))
 	if t := s.also("status.held"); t != "" {
-		word = draw.Stack(0, word, d.Number(draw.Regular, 3.4*k, max(word.W, 0.25*w), draw.White, t))
+		word = draw.Stack(0, word, d.Fit(draw.Regular, max(3.4*k, footFloor), footFloor, max(word.W, 0.25*w), draw.White, t))
 	}
 	x := word.W + 6*k
 	c := max(2.9*k, bannerFloor*min(1, z))
@@ -655,6 +655,9 @@ type gridRow struct {
 func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
 	columns := len(heads)
 	mealW, feedW = 0.16*w, 0.2*w
+	if t.q < 1 { // the boxes to tick need it
+		mealW = 0.19 * w
+	}
 	if columns == 1 {
 		feedW = 0.3 * w
 	}
@@ -1004,14 +1007,17 @@ func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool
 		small = append(small, fit(draw.Regular, t.at(2.4, 2.2), t.at(2, 2), w, s.word("goes on")))
 	}
 	var labels [][]string
-	for _, l := range s.tongues() {
+	for i, l := range s.tongues() {
+		if i > 0 && z < quarter { // too small to read
+			break
+		}
 		var days []string
 		for i := range 7 {
 			days = append(days, l.tick(s.p.Week, i))
 		}
 		labels = append(labels, days)
 	}
-	gap := t.at(0.9, 0.7)
+	gap := t.q * max(0.9*t.k, 0.7)
 	boxes := d.TickBoxes(min(w, 40*z), labels...)
 	title := fit(draw.Bold, t.meal, t.at(3, 2.8), w, name)
 	one := draw.Stack(gap, append([]*draw.Group{title}, flowLines(w, 1.5*t.q, small)...)...)
@@ -1139,9 +1145,10 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 // second language stands small under it.
 func (s *sheet) boxed(key string, cap, w float64) *draw.Group {
 	const margin = 0.42
-	word := fitTrim(s.d, draw.Bold, cap, min(cap, footFloor), w-2*margin*cap, draw.Black, s.word(key))
+	small := min(cap, footFloor)
+	word := fitTrim(s.d, draw.Bold, cap, small, w-2*margin*cap, draw.Black, s.word(key))
 	if t := s.also(key); t != "" {
-		word = draw.Stack(0.35*cap, word, fitTrim(s.d, draw.Regular, 0.75*cap, min(0.75*cap, footFloor), w-2*margin*cap, draw.Black, t))
+		word = draw.Stack(0.35*cap, word, fitTrim(s.d, draw.Regular, max(0.75*cap, small), small, w-2*margin*cap, draw.Black, t))
 	}
 	return draw.Framed(0.16*cap, margin*cap, word)
 }

@@ -557,6 +557,9 @@ func (s *sheet) weeks(h yard.HorsePlan, w float64) *draw.Group {
 	return s.d.Steps(w, 11, 1.9, all, marks)
 }
 
+// maxPath is how many weeks to come [sheet.path] draws; the last always is.
+const maxPath = 6
+
 // path draws the weeks to the target where there is more than one, now first;
 // nil where there is not.
 func (s *sheet) path(h yard.HorsePlan, w float64) *draw.Group {
@@ -574,8 +577,10 @@ func (s *sheet) path(h yard.HorsePlan, w float64) *draw.Group {
 	}
 	now, ok := h.HardFeed.Now.Get()
 	add(now, ok, "now")
-	for i, v := range h.Step.PathKg {
-		add(v, true, fmt.Sprintf("week%s%d", nb, i+1))
+	for i, v := range h.Step.PathKg { // more could not be read; all stand in the record
+		if i < maxPath-1 || i == len(h.Step.PathKg)-1 {
+			add(v, true, fmt.Sprintf("week%s%d", nb, i+1))
+		}
 	}
 	return s.d.Columns(w, 7, 1.9, values, figures, labels)
 }

@@ -168,7 +168,7 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 	g := Space(w, 0)
 	pitch := w / float64(len(labels[0]))
 	size := pitch + 0.3 // neighbours share an edge: every tenth of a millimetre helps a wet pen
-	cap := min(pitch*0.42, 2.4)
+	cap := min(pitch*0.5, 2.4)
 	top := 0.0
 	for row, ls := range labels {
 		c := cap
@@ -176,7 +176,7 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 			c = 0.75 * cap
 		}
 		for i, l := range ls {
-			t := d.Number(Regular, c, pitch-0.4, Black, l)
+			t := d.Number(Regular, c, pitch-0.2, Black, l)
 			g.Add((float64(i)+0.5)*pitch-t.W/2, top, t)
 		}
 		top += c * Leading

@@ -1,0 +1,104 @@
+package report
+
+import (
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// amountText is a number on a card that stands alone: an amount.
+var amountText = regexp.MustCompile(`^(\d*[¼½¾]|\d+([.,]\d+)?)$`)
+
+// TestSizesOnAnyYard draws random yards, planned, the harsh one and the fixture, on
+// both papers, one, two and four cards a page, in every language and in two, and
+// looks at each line of text the drawing layer wrote: nothing overlaps or leaves its
+// card or page, and nothing is smaller than what is stated in cards.go: on full
+// cards names 9 mm, amounts 6 mm; on quarter cards amounts 3.5 mm; nothing under
+// 6 point, but for the letters over the boxes to tick of quarter cards.
+func TestSizesOnAnyYard(t *testing.T) {
+	r := rand.New(rand.NewPCG(8, 6))
+	yards := 200
+	if raced {
+		yards = 3
+	}
+	seen := map[string]int{}
+	smallest := map[string]float64{}
+	for i := range yards {
+		var p yard.Plan
+		switch i {
+		case 0, 2:
+			p = harsh()
+		case 1:
+			p = fixture()
+		default:
+			p = ration.Plan(anyYard(r), ration.DefaultRules())
+			p.Week.Imperial = i%5 == 0
+		}
+		m := Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: tried()[i%len(tried())]}
+		across, down := map[int]int{1: 1, 2: 1, 4: 2}[m.CardsPerPage], map[int]int{1: 1, 2: 2, 4: 2}[m.CardsPerPage]
+		for name, doc := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
+			s, err := drawn(name, doc, p, boxed(m))
+			if err != nil {
+				t.Fatal(err)
+			}
+			first := 0
+			if name == "cards" {
+				first = firstCardPage(s)
+			}
+			checkBoxes(t, s, first, across, down)
+			for _, b := range s.d.Boxes {
+				kind, least := kindOf(p, b, name, first, m.CardsPerPage)
+				seen[kind]++
+				if was, ok := smallest[kind]; !ok || b.Cap < was {
+					smallest[kind] = b.Cap
+				}
+				if b.Cap < least-0.01 {
+					t.Errorf("yard %d, %v, %s %d a page: %s %q is %.2f mm high, the least is %.2f", i, m.Languages, m.Paper, m.CardsPerPage, kind, b.Text, b.Cap, least)
+				}
+			}
+		}
+	}
+	for _, kind := range []string{"name, full", "amount, full", "amount, quarter", "weight, full", "weight, quarter", "feed, full", "feed, quarter", "words, full", "words, quarter", "cards", "office", "scoops"} {
+		if seen[kind] < 20 {
+			t.Errorf("only %d of %q were looked at", seen[kind], kind)
+		}
+	}
+	for kind, n := range seen {
+		t.Logf("%s: %d, the smallest %.2f mm", kind, n, smallest[kind])
+	}
+}
+
+var weightText = regexp.MustCompile(`^\d+([.,]\d+)?\x{a0}(kg|g)( / .*lb)?$`)
+
+// kindOf is what a line of text is, and how small it may be.
+func kindOf(p yard.Plan, b draw.Box, doc string, first, perPage int) (kind string, least float64) {
+	if doc != "cards" || b.Page < first {
+		return doc, footFloor
+	}
+	size, q := "full", 1.0
+	if perPage == 4 {
+		size, q = "quarter", quarterSizes
+	}
+	text := strings.TrimSpace(b.Text)
+	is := func(kind string, least float64) (string, float64) { return kind + ", " + size, max(least*q, footFloor) }
+	switch {
+	case slices.ContainsFunc(p.Horses, func(h yard.HorsePlan) bool { return h.Horse.Name == text }):
+		return is("name", nameFloor)
+	case amountText.MatchString(text):
+		return is("amount", amountCap)
+	case weightText.MatchString(text):
+		return is("weight", 2.3)
+	case slices.ContainsFunc(p.Feeds, func(f yard.FeedNeed) bool { return f.Feed.Name == text }):
+		return is("feed", 3)
+	case len([]rune(text)) <= 2 && math.Abs(b.Cap) < 2.5: // over the boxes to tick
+		return "tick", 1.3
+	}
+	return is("words", 0)
+}
