@@ -762,9 +762,9 @@ func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
 	}
 }
 
-func (t sizes) gap() float64     { return t.at(1.5, 1.2) }           // between the parts of an amount
-func (t sizes) under() float64   { return max(t.pad, 0.36*t.aside) } // between lines of a cell: what hangs from a weight has room
-func (t sizes) cellPad() float64 { return 2.4 * t.q }                // beside a column's rule
+func (t sizes) gap() float64     { return t.q * max(1.5*t.k, 1.2) } // between the parts of an amount
+func (t sizes) under() float64   { return 0.7 * t.pad }             // between lines of a cell
+func (t sizes) cellPad() float64 { return 2.4 * t.q }               // beside a column's rule
 
 // grid is the meals: a row a feed, a column a kind of day. It is parted into
 // blocks for cards with room for so much, of which so much is used already.
@@ -892,9 +892,7 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 		c, n := stacked(cs, colW[i]-t.cellPad(), t)
 		broken += n
 		cells = append(cells, c)
-		if c.H > 1.25*t.amount { // else what is higher than the number hangs into the margins
-			high = max(high, c.H+2*t.under())
-		}
+		high = max(high, c.H)
 	}
 	g.H = high
 	g.Add(mealW, (high-name.H)/2, name)
@@ -949,7 +947,7 @@ func stackOf(gap float64, lines []*draw.Group) *draw.Group {
 }
 
 // stacked sets a cell's amounts: each on one line where it fits, as many on a line
-// as fit. It says how many do not fit on one.
+// as fit, with what it keeps clear of the rules. It says how many do not fit on one.
 func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 	amounts := make([]*draw.Group, 0, len(cs))
 	for _, c := range cs {
@@ -960,7 +958,11 @@ func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 		}
 		amounts = append(amounts, stackOf(t.under(), ls))
 	}
-	return stackOf(t.under(), flowLines(w, 2*t.gap(), amounts)), broken
+	rows := flowLines(w, 2*t.gap(), amounts)
+	if len(rows) == 1 && broken == 0 {
+		return draw.Pad(rows[0], 0, 0.15*t.q, 0, 0.15*t.q), broken
+	}
+	return draw.Pad(stackOf(t.under(), rows), 0, t.under(), 0, t.under()), broken
 }
 
 // pieces parts a meal's rows over cards: left is the room on the card begun,
@@ -1073,17 +1075,15 @@ func (s *sheet) weighedOn(c cellParts, st stage, w float64, t sizes) cellParts {
 	aside := s.d.Trim(draw.Regular, t.aside, draw.Black, st.amount.aside)
 	unit := s.d.Trim(draw.Bold, t.unit, draw.Black, st.amount.unit)
 	x := max(before.W, aside.W) + t.gap()
-	g := draw.Space(x+c.number.W+t.gap()+unit.W, before.H+0.15*t.aside+t.aside)
+	g := draw.Space(x+c.number.W+t.gap()+unit.W, before.H+0.15*t.aside+aside.H)
 	if g.W > w {
 		return c
 	}
 	g.Add(0, 0, before)
-	top := (g.H - t.amount) / 2
+	top := (before.H + 1.15*t.aside - t.amount) / 2
 	g.Add(x, top, c.number)
 	g.Add(x+c.number.W+t.gap(), top+t.amount-t.unit, unit)
-	high := g.H
-	g.Add(0, high-t.aside, aside)
-	g.H = high // letters that hang down do so into the margin
+	g.Add(0, before.H+0.15*t.aside, aside)
 	return cellParts{number: g, whole: true}
 }
 
@@ -1101,8 +1101,10 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 		cap *= w / full * 0.999
 	}
 	c.number = d.Trim(draw.Bold, cap, draw.Black, a.number)
-	if c.number.H < 1.2*cap { // a decimal comma hangs into the margin
-		c.number.H = cap
+	hang := c.number.H - cap
+	if hang < 0.3*cap { // a decimal comma's, whose tip may stand in the margin
+		hang *= 0.85
+		c.number.H = cap + hang
 	}
 	if a.aside == "" && (a.none || st.serving.AdLib) {
 		a.aside = s.second(func(l tongue) string { return l.amountOf(st.serving, false).number })
@@ -1117,11 +1119,8 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	switch {
 	case a.unit != "" && a.aside != "":
 		c.side = draw.Stack(max(0, 1.32*t.unit-unit.H), unit, aside)
-		if below := aside.H - t.aside; below < 0.4*t.aside { // what hangs from letters does so into the margin
-			c.side.H -= 0.4 * below
-		}
 	case a.unit != "":
-		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)) // on the number's feet
+		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)+hang) // on the number's feet
 	case a.aside != "":
 		c.side = aside
 	}
