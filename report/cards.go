@@ -366,7 +366,12 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	para := func(f draw.Face, cap float64, t string) *draw.Group {
 		return draw.Close(cap, d.Lines(f, cap, w, draw.Black, t)...)
 	}
-	rows := []*draw.Group{draw.Space(w, 0.5*z), para(draw.Bold, ringCap, s.ring())}
+	// Whom to ring is on one line where that takes little off its size.
+	ring, _ := draw.Printable(s.ring())
+	if full := d.Width(draw.Bold, ringCap, ring); full > w && full*0.8 < w {
+		ringCap *= w / full * 0.999
+	}
+	rows := []*draw.Group{draw.Space(w, 0.5*z), para(draw.Bold, ringCap, ring)}
 	if t := s.editionOf(h); t != "" {
 		rows = append(rows, para(draw.Bold, max(2*z, 1.1*leastAt(z)), t))
 	}
