@@ -324,7 +324,7 @@ func (s *sheet) cardName(name string, z, w float64) *draw.Group {
 		return s.d.Trim(draw.Bold, c, draw.Black, shown)
 	}
 	for c := floor; ; c *= 0.93 {
-		g := draw.Close(c, s.d.Lines(draw.Bold, c, w, draw.Black, shown)...)
+		g := s.d.Close(draw.Bold, c, w, draw.Black, shown)
 		if g.H <= 34*z || c < wordsFloor*min(1, z) {
 			return g
 		}
@@ -337,7 +337,7 @@ func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t st
 	t, _ = draw.Printable(t)
 	if full := d.Width(f, cap, t); full > w {
 		if cap *= w / full * 0.999; cap < floor {
-			return draw.Close(floor, d.Lines(f, floor, w, ink, t)...)
+			return d.Close(f, floor, w, ink, t)
 		}
 	}
 	return d.Trim(f, cap, ink, t)
@@ -364,7 +364,7 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 		ringCap = max(2.2*z, 1.24*leastAt(z))
 	}
 	para := func(f draw.Face, cap float64, t string) *draw.Group {
-		return draw.Close(cap, d.Lines(f, cap, w, draw.Black, t)...)
+		return d.Close(f, cap, w, draw.Black, t)
 	}
 	// Whom to ring is on one line where that takes little off its size.
 	ring, _ := draw.Printable(s.ring())
@@ -916,7 +916,7 @@ func (s *sheet) feedName(name string, w float64, t sizes) *draw.Group {
 		return fitTrim(s.d, draw.Bold, t.feed, floor, w, draw.Black, shown)
 	}
 	cap := s.unbrokenCap(floor, t.q*2.4, w, shown)
-	return draw.Pad(draw.Close(cap, s.d.Lines(draw.Bold, cap, w, draw.Black, shown)...), 0, -0.2*cap, 0, -0.2*cap)
+	return draw.Pad(s.d.Close(draw.Bold, cap, w, draw.Black, shown), 0, -0.2*cap, 0, -0.2*cap)
 }
 
 // flowing sets groups one after the other, on as many lines as w asks for.

@@ -243,11 +243,13 @@ func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) *Group {
 	return g
 }
 
-// Close is lines of type capMM high under each other with less between them than
-// their own leading: letters that hang down just clear the capitals below.
-func Close(capMM float64, lines ...*Group) *Group {
-	const leading = 1.36
-	return Stack((leading-Leading)*capMM, lines...)
+// Close is [Doc.Para] with less between the lines than their own leading: letters
+// that hang down just clear the capitals below.
+func (d *Doc) Close(f Face, capMM, w float64, ink Ink, s string) *Group {
+	shown, _ := Printable(s)
+	_, below := d.reach(f, shown)
+	leading := max(1.36, 1.05+below)
+	return Stack((leading-Leading)*capMM, d.Lines(f, capMM, w, ink, s)...)
 }
 
 // Line is s on one line, however long.
