@@ -495,18 +495,16 @@ func (r *row) least() int64 {
 }
 
 // split chooses the feed to part and the last choice of its lower part. Steps in
-// a goal come first (a feed there or not, changed or not), because no straight
+// a goal come first, those of the first goal before others (a feed there or not, changed or not), because no straight
 // line bounds them well; then the weightiest feed that lies on no whole choice (how
 // far from one says little: choosing by that alone took many times the nodes); then
 // the widest.
 func (s *search) split(ds []domain) (feed, at int) {
-	if s.goal != nil {
-		if j, v, ok := s.kink(&s.goal.plain, ds); ok {
-			return j, v
+	for _, a := range append(s.aims, s.goal) {
+		if a == nil {
+			continue
 		}
-	}
-	for i := len(s.aims) - 1; i >= 0; i-- {
-		if j, v, ok := s.kink(&s.aims[i].plain, ds); ok {
+		if j, v, ok := s.kink(&a.plain, ds); ok {
 			return j, v
 		}
 	}
