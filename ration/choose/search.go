@@ -21,6 +21,7 @@ type row struct {
 	base     int64  // Const, and what feeds of no shape add
 	of       feedSet
 	min, max int64   // ends over the domains propagate last looked at
+	widest   int64   // the most one feed changes it within the domains searched
 	col      int     // of a band's slack in the linear program last built
 	y        float64 // a band's multiplier
 }
@@ -168,8 +169,12 @@ func (s *search) index(ds []domain) {
 		s.in[j] = s.in[j][:0]
 	}
 	add := func(r *row) {
-		r.min, r.max = r.ends(ds)
+		r.min, r.max, r.widest = r.base, r.base, 0
 		for _, j := range r.feeds {
+			a, b := r.part(j, ds[j])
+			r.min += a
+			r.max += b
+			r.widest = max(r.widest, b-a)
 			s.in[j] = append(s.in[j], r)
 		}
 	}
@@ -406,8 +411,9 @@ func (r *row) tighten(low, high int64, ds []domain) (ok bool, narrowed feedSet) 
 	if high != NoHigh && least > high || low != NoLow && most < low {
 		return false, 0
 	}
-	needHigh := high != NoHigh && most > high
-	needLow := low != NoLow && least < low
+	// Where one feed's whole range fits, nothing is cut off.
+	needHigh := high != NoHigh && most > high && r.widest > high-least
+	needLow := low != NoLow && least < low && r.widest > most-low
 	if !needHigh && !needLow {
 		return true, 0
 	}
