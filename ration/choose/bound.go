@@ -50,12 +50,17 @@ type factor struct {
 	y float64
 }
 
+// room is an empty slice with room for n, in the same place where that will do.
+func room[T any](xs []T, n int) []T {
+	if cap(xs) < n {
+		return make([]T, 0, n+n/2)
+	}
+	return xs[:0]
+}
+
 // grow is a slice of n zeros, in the same place where that will do.
 func grow(xs []float64, n int) []float64 {
-	if cap(xs) < n {
-		return make([]float64, n, n+n/2)
-	}
-	xs = xs[:n]
+	xs = room(xs, n)[:n]
 	clear(xs)
 	return xs
 }
@@ -163,11 +168,11 @@ func (p *program) serves(ds []domain) bool {
 // copy takes over another program as it was solved.
 func (p *program) copy(q *program) {
 	p.cols, p.nFeeds, p.n, p.m = append(p.cols[:0], q.cols...), q.nFeeds, q.n, q.m
-	p.a, p.cost = append(p.a[:0], q.a...), append(p.cost[:0], q.cost...)
+	p.a, p.cost = append(room(p.a, len(q.a)), q.a...), append(p.cost[:0], q.cost...)
 	p.lo, p.hi = append(p.lo[:0], q.lo...), append(p.hi[:0], q.hi...)
 	p.nonb, p.basic = append(p.nonb[:0], q.nonb...), append(p.basic[:0], q.basic...)
 	p.atHigh, p.value = append(p.atHigh[:0], q.atHigh...), append(p.value[:0], q.value...)
-	p.scale, p.tags, p.costBy = append(p.scale[:0], q.scale...), append(p.tags[:0], q.tags...), q.costBy
+	p.scale, p.tags, p.costBy = append(p.scale[:0], q.scale...), append(room(p.tags, len(q.tags)), q.tags...), q.costBy
 	p.weight, p.from, p.steps = append(p.weight[:0], q.weight...), append(p.from[:0], q.from...), q.steps
 	p.bent = q.bent
 }

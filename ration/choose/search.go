@@ -102,7 +102,7 @@ type aim struct {
 	grain int64
 	most  int64
 	y     float64 // the multiplier of its total
-	ways  [][]int // of plain to most, once that is settled; nil: not listed
+	ways  []int   // of plain to most, once that is settled; nil: not listed
 }
 
 func newAim(g Goal, feeds int) *aim {

@@ -66,7 +66,7 @@ func best(m Model, mayClash bool) (Answer, error) {
 }
 
 func newSearch(m Model, limits []Limit) (*search, []domain) {
-	s := &search{feeds: m.Feeds, limit: MostNodes}
+	s := &search{feeds: m.Feeds, limit: MostNodes, aims: make([]*aim, 0, len(m.Goals)+len(m.Feeds)+1)}
 	for _, l := range limits {
 		for _, r := range l.Rows {
 			s.rows = append(s.rows, newRow(r, len(m.Feeds)))

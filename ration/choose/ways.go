@@ -1,7 +1,5 @@
 package choose
 
-import "slices"
-
 // Weights of feeds rarely add up to the same gram in many ways. Once a plain goal
 // is settled, the ways its feeds come to exactly that are listed, where they are
 // few, and hold for the goals to come: no bound tells as much.
@@ -12,8 +10,9 @@ const (
 	mostLooked = 50_000
 )
 
-// waysTo lists the choices of a row's feeds at which it comes to exactly a value.
-func (r *row) waysTo(value int64, ds []domain) [][]int {
+// waysTo lists the choices of a row's feeds at which it comes to exactly a value,
+// one after the other.
+func (r *row) waysTo(value int64, ds []domain) []int {
 	n := len(r.feeds)
 	// By place, of that feed and those after it: the least and the most they add, and
 	// what the difference of any two of their sums is a multiple of.
@@ -26,7 +25,7 @@ func (r *row) waysTo(value int64, ds []domain) [][]int {
 			step[i] = gcd(step[i], v-a)
 		}
 	}
-	var ways [][]int
+	var ways []int
 	looked, way := 0, make([]int, n)
 	var look func(i int, left int64) bool
 	look = func(i int, left int64) bool {
@@ -37,8 +36,8 @@ func (r *row) waysTo(value int64, ds []domain) [][]int {
 			return true
 		}
 		if i == n {
-			ways = append(ways, slices.Clone(way))
-			return len(ways) <= mostWays
+			ways = append(ways, way...)
+			return len(ways) <= mostWays*n
 		}
 		j := r.feeds[i]
 		for v := ds[j].lo; v <= ds[j].hi; v++ {
@@ -56,9 +55,10 @@ func (r *row) waysTo(value int64, ds []domain) [][]int {
 }
 
 // tightenTo narrows the feeds' domains to what the ways inside them span.
-func tightenTo(ways [][]int, feeds []int, ds []domain) (ok bool, narrowed feedSet) {
+func tightenTo(ways []int, feeds []int, ds []domain) (ok bool, narrowed feedSet) {
 	now := make([]domain, len(feeds))
-	for _, way := range ways {
+	for ; len(ways) > 0; ways = ways[len(feeds):] {
+		way := ways[:len(feeds)]
 		inside := true
 		for i, j := range feeds {
 			inside = inside && ds[j].lo <= way[i] && way[i] <= ds[j].hi
