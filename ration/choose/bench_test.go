@@ -67,6 +67,13 @@ func BenchmarkAgainstGLPK(b *testing.B) {
 			runs := max(1, len(held))
 			theirs = append(theirs, (time.Since(start) - time.Duration(runs)*startup).Seconds())
 		}
+		sum := func(xs []float64) (s float64) {
+			for _, x := range xs {
+				s += x
+			}
+			return s
+		}
+		b.ReportMetric(sum(theirs)/sum(ours), "times-as-long-in-all")
 		slices.Sort(ours)
 		slices.Sort(theirs)
 		mid := len(ours) / 2

@@ -23,7 +23,9 @@
 // that no choice can bring below the best found. The factors come from a linear
 // program in floating point, which may be as wrong as it likes: a bad factor makes
 // a weak bound, never a false one. The bound itself is evaluated with its rounding
-// error taken off, and every ration is judged in whole numbers. Since the best
+// error taken off, and every ration is judged in whole numbers. A settled goal
+// without bands holds from both sides, and where its feeds come to that value in
+// few ways these are listed and nothing else is looked at. Since the best
 // value of every goal is proven and ties are broken by name, the answer does not
 // depend on the order of search, on the machine, or on the order of the feeds.
 //
