@@ -151,17 +151,24 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	}
 }
 
+// anyLater draws the work written down for some of the weeks to come.
+func anyLater(t *rapid.T) []yard.WorkWeek {
+	var later []yard.WorkWeek
+	for k := range rapid.IntRange(1, 5).Draw(t, "weeks") {
+		if rapid.IntRange(0, 3).Draw(t, "written") == 0 {
+			continue
+		}
+		days := workWeek(float64(rapid.IntRange(0, 90).Draw(t, "walk")), float64(rapid.IntRange(0, 60).Draw(t, "trot")), float64(rapid.IntRange(0, 40).Draw(t, "canter")))
+		later = append(later, weekOf(k+1, days))
+	}
+	return later
+}
+
 func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 	climbs, outrun, reachable, missed := 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
-		for k := range rapid.IntRange(1, 5).Draw(t, "weeks") {
-			if rapid.IntRange(0, 3).Draw(t, "written") == 0 {
-				continue
-			}
-			days := workWeek(float64(rapid.IntRange(0, 90).Draw(t, "walk")), float64(rapid.IntRange(0, 60).Draw(t, "trot")), float64(rapid.IntRange(0, 40).Draw(t, "canter")))
-			w.Horses[0].Later = append(w.Horses[0].Later, weekOf(k+1, days))
-		}
+		w.Horses[0].Later = anyLater(t)
 		hp := Plan(w, DefaultRules()).Horses[0]
 		if hp.Status == yard.NoCard {
 			return
@@ -231,13 +238,7 @@ func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
 	weeks := 0
 	rapid.Check(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
-		for k := range rapid.IntRange(1, 4).Draw(t, "weeks") {
-			if rapid.IntRange(0, 3).Draw(t, "written") == 0 {
-				continue
-			}
-			days := workWeek(float64(rapid.IntRange(0, 90).Draw(t, "walk")), float64(rapid.IntRange(0, 60).Draw(t, "trot")), float64(rapid.IntRange(0, 40).Draw(t, "canter")))
-			w.Horses[0].Later = append(w.Horses[0].Later, weekOf(k+1, days))
-		}
+		w.Horses[0].Later = anyLater(t)
 		announced := Plan(w, DefaultRules()).Horses[0]
 		if announced.Status != yard.Carded || !announced.HardFeed.Now.IsKnown() {
 			return
