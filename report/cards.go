@@ -107,7 +107,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	if z < quarter {
 		q = quarterSizes
 	}
-	part := s.partOf(h, 9, 9)
+	part := s.partOf(h, 88, 88) // as wide as any
 	foot := s.cardFoot(h, w, z)
 	for s.cardHead(h, w, z, part).H+foot.H > 0.7*ht {
 		z *= 0.9
@@ -138,6 +138,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 		}
 	}
 	var pages [][]*draw.Group
+	best, filled := 0, 1.0
 	onOne := func(broken int) func(int) (bool, float64) {
 		return func(step int) (bool, float64) {
 			bs := at(step, false)
@@ -148,7 +149,7 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 			case brokenIn(bs) > broken:
 				return false, 0
 			}
-			pages = paginate(bs, room)
+			pages, best, filled = paginate(bs, room), step, full
 			return true, full
 		}
 	}
@@ -160,9 +161,13 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 			largest(0, top/2, onOne(brokenIn(bs)))
 		}
 	}
-	if pages == nil {
+	if filled < 0.65 { // amounts on two lines, but a good deal larger
+		larger := stepAt(1.3 * scaleAt(best))
+		largest(min(larger, top)-1, larger, onOne(math.MaxInt))
+	}
+	for headH := s.cardHead(h, w, z, part).H; pages == nil; {
 		// Over several cards, too, the type is as large as their number allows.
-		room = ht - s.cardHead(h, w, z, part).H - foot.H - z
+		room = ht - headH - foot.H - z
 		bs := at(0, true)
 		for shrunk := q; tallest(bs) > room && shrunk > 0.02*q; {
 			// One block alone is taller than a card: smaller yet, rather than cut.
@@ -181,15 +186,19 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 			}
 			return fits, 0
 		})
+		// A head may be higher than was thought: where a line of it breaks depends on
+		// which card it is.
+		for i := range pages {
+			if higher := s.cardHead(h, w, z, s.partOf(h, i+1, len(pages))).H; higher > headH {
+				headH, pages = higher, nil
+				break
+			}
+		}
 	}
 	var out []*draw.Group
 	for i, gs := range pages {
-		part := ""
-		if len(pages) > 1 {
-			part = s.partOf(h, i+1, len(pages))
-		}
 		c := draw.Space(w, ht)
-		head := s.cardHead(h, w, z, part)
+		head := s.cardHead(h, w, z, s.partOf(h, i+1, len(pages)))
 		c.Add(0, 0, head)
 		c.Add(0, head.H+0.5*z, draw.Stack(0, gs...))
 		c.Add(0, ht-foot.H, foot)
@@ -203,9 +212,12 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 func scaleAt(step int) float64 { return scaleFloor + scaleStep*float64(step) }
 func stepAt(k float64) int     { return int((k - scaleFloor) / scaleStep) }
 
-// partOf is which of a horse's cards one is. The banner of a held card stands on the
+// partOf is which of a horse's cards one is; nothing of the only one. The banner of a held card stands on the
 // first only; the word stands on each.
 func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
+	if all == 1 {
+		return ""
+	}
 	return join(", ", s.statusWord(h.Status), unbroken(s.word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all))))
 }
 
@@ -629,11 +641,15 @@ func (c cellParts) parted(w, gap float64) bool {
 		slices.ContainsFunc(c.inOrder(), func(g *draw.Group) bool { return g.W > w })
 }
 
-// inPieces are the parts there are, those before the number together and the number
-// with its unit, as far as they fit w.
+// inPieces are the parts there are: all but the days together, or those before the
+// number together and the number with its unit, as far as they fit w.
 func (c cellParts) inPieces(w, gap float64) []*draw.Group {
+	pieces := [][2]*draw.Group{{c.days, c.lead}, {c.number, c.side}, {c.warn, nil}}
+	if c.days != nil && c.lead != nil && c.side != nil && c.lead.W+c.number.W+c.side.W+2*gap <= w {
+		pieces = [][2]*draw.Group{{c.days, nil}, {draw.Beside(gap, c.lead, c.number), c.side}, {c.warn, nil}}
+	}
 	var out []*draw.Group
-	for _, two := range [][2]*draw.Group{{c.days, c.lead}, {c.number, c.side}, {c.warn, nil}} {
+	for _, two := range pieces {
 		switch a, b := two[0], two[1]; {
 		case a != nil && b != nil && a.W+gap+b.W <= w:
 			out = append(out, draw.Beside(gap, a, b))

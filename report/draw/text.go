@@ -285,7 +285,9 @@ func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string) *Group {
 func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
 	d.write(f, math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6)/100, ink, x, y, s)
 	if d.KeepBoxes {
+		const descender = 434.0 / 1409 // what hangs lower are signs that no language here writes
 		_, below := d.reach(f, s)
+		below = min(below, descender)
 		d.Boxes = append(d.Boxes, Box{
 			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + below), Cap: capMM, Text: s,
 		})
