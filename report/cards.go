@@ -153,12 +153,15 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 			return true, full
 		}
 	}
-	// All on one card, as large as it holds, with no amount broken.
-	largest(-1, rows.guess(room/q, len(h.Changes)+len(h.Cautions), h.Status == yard.Held), onOne(0))
-	if pages == nil {
-		if bs := at(0, false); height(bs) <= room { // some cannot but be broken
-			pages = paginate(bs, room)
-			largest(0, top/2, onOne(brokenIn(bs)))
+	// All on one card, as large as it holds, with no amount broken; unless the rows
+	// alone, one line each, are too many for that.
+	if least := sizesAt(scaleFloor, q); float64(len(rows.stages))*(least.amount+2*least.pad) <= room {
+		largest(-1, rows.guess(room/q, len(h.Changes)+len(h.Cautions), h.Status == yard.Held), onOne(0))
+		if pages == nil {
+			if bs := at(0, false); height(bs) <= room { // some cannot but be broken
+				pages = paginate(bs, room)
+				largest(0, top/2, onOne(brokenIn(bs)))
+			}
 		}
 	}
 	if filled < 0.65 { // amounts on two lines, but a good deal larger
