@@ -26,7 +26,7 @@ func TestSizesOnAnyYard(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 6))
 	yards := 200
 	if raced {
-		yards = 3
+		yards = 20
 	}
 	seen := map[string]int{}
 	smallest := map[string]float64{}
