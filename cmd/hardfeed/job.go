@@ -134,6 +134,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		}
 	}()
 	doing("reading the workbook")
+	limitMemory(toRead)
 	data, err := j.read()
 	if err != nil {
 		return plan, nil, err
@@ -152,7 +153,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if j.pastWeek != nil {
 		week = ingest.PastWeeks(week, j.pastWeek)
 	}
-	limitMemory(len(week.Horses))
+	limitMemory(max(toPlan, len(week.Horses)*perHorse))
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
 	var marked []byte
@@ -197,16 +198,23 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	return plan, names, err
 }
 
-// limitMemory has the collector keep the memory near what a yard of that size
-// needs, instead of letting it grow to twice that, and come less often while
-// there is room; GOMEMLIMIT and GOGC count before it.
-func limitMemory(horses int) {
-	const least, perHorse = 240 << 20, 110 << 10
+// Bytes the collector leaves alone: while any workbook is read, while a yard of
+// ordinary size is planned and drawn, and what a horse adds in a large one.
+const (
+	toRead   = 400 << 20
+	toPlan   = 240 << 20
+	perHorse = 110 << 10
+)
+
+// limitMemory has the collector come seldom while there is room and keep the
+// memory near a size, instead of letting it grow to twice what is in use;
+// GOMEMLIMIT and GOGC count before it.
+func limitMemory(bytes int) {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(200)
+		debug.SetGCPercent(400)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(int64(max(least, horses*perHorse)))
+		debug.SetMemoryLimit(int64(bytes))
 	}
 }
 
