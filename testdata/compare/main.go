@@ -75,9 +75,9 @@ func main() {
 	fmt.Printf("  %v\n", middle(21, func() { run(program, "version") }))
 
 	fmt.Println("\none ration to its proven best, against GLPK and CBC on the same models")
-	out, err := exec.Command("go", "test", "./ration/choose", "-run", "Reference", "-timeout", "60m", "-v", "-solvers", "glpsol,cbc").CombinedOutput()
+	out, err := exec.Command("go", "test", "./ration/choose", "-run", "Reference", "-bench", "AgainstGLPK", "-benchtime", "1x", "-timeout", "60m", "-solvers", "glpsol,cbc").CombinedOutput()
 	for line := range strings.Lines(string(out)) {
-		if strings.Contains(line, " ms") || strings.Contains(line, "times") || strings.Contains(line, "FAIL") {
+		if strings.HasPrefix(line, "Benchmark") || strings.HasPrefix(line, "ok") || strings.Contains(line, "FAIL") {
 			fmt.Print("  ", strings.TrimSpace(line), "\n")
 		}
 	}
