@@ -7,59 +7,41 @@ import (
 	"hardfeed/report/draw"
 )
 
-// flow fills pages downwards with whole blocks.
+// flow fills pages downwards with whole blocks. They are placed by end, once all are
+// known, so that the last page is not left with next to nothing on it.
 type flow struct {
-	d          *draw.Doc
-	x, w       float64
-	top, foot  float64 // room for blocks on a page
-	y          float64
-	onPage     func() // draws what each page carries outside the room
-	repeat     *draw.Group
-	repeatNext bool // repeat stands at the top of the next page
+	d         *draw.Doc
+	x, w      float64
+	top, foot float64 // room for blocks on a page
+	blocks    []flowBlock
+	next      flowBlock // what is asked for of the block to come
 }
 
-func (f *flow) page() {
-	f.d.AddPage()
-	f.y = f.top
-	if f.onPage != nil {
-		f.onPage()
-	}
-	if f.repeatNext && f.repeat != nil {
-		f.set(f.repeat)
-	}
+// flowBlock is a block and how it stands to those before and after it.
+type flowBlock struct {
+	g    *draw.Group
+	head *draw.Group // its table's, repeated above it at the top of a page
+	gap  float64     // white space before it, none at the top of a page
+	keep float64     // as much as stays on one page, from its top
 }
 
-func (f *flow) set(g *draw.Group) {
-	f.d.Place(f.x, f.y, g)
-	f.y += g.H
-}
-
-// fits says whether h more is left on this page.
-func (f *flow) fits(h float64) bool { return f.y+h <= f.foot+1e-6 }
-
-// put sets a block, on the next page where it does not fit this one.
+// put adds blocks.
 func (f *flow) put(gs ...*draw.Group) {
 	for _, g := range gs {
-		if f.d.Page() == 0 || !f.fits(g.H) {
-			f.page()
-		}
-		f.set(g)
+		f.next.g = g
+		f.blocks = append(f.blocks, f.next)
+		f.next = flowBlock{}
 	}
 }
 
-// gap leaves white space, none at the top of a page.
-func (f *flow) gap(h float64) {
-	if f.y > f.top {
-		f.y += h
-	}
-}
+// gap leaves white space before the next block.
+func (f *flow) gap(h float64) { f.next.gap += h }
 
-// keep starts a new page unless h fits.
-func (f *flow) keep(h float64) {
-	if f.d.Page() == 0 || !f.fits(h) {
-		f.page()
-	}
-}
+// keep starts a new page before the next block unless h fits.
+func (f *flow) keep(h float64) { f.next.keep = max(f.next.keep, h) }
+
+// room is the height of a page.
+func (f *flow) room() float64 { return f.foot - f.top }
 
 // table sets rows under a heading that is repeated on every page; the heading
 // never stands alone at the foot.
@@ -68,10 +50,90 @@ func (f *flow) table(head *draw.Group, rows []*draw.Group) {
 		return
 	}
 	f.keep(head.H + rows[0].H)
-	f.set(head)
-	f.repeat, f.repeatNext = head, true
-	f.put(rows...)
-	f.repeat, f.repeatNext = nil, false
+	f.put(head)
+	for _, r := range rows {
+		f.next.head = head
+		f.put(r)
+	}
+}
+
+// flowPage is one page: the first of its blocks and the one after its last, how far
+// down each stands, and how much they take.
+type flowPage struct {
+	first, next int
+	y           []float64
+	full        float64
+}
+
+// laid parts the blocks into pages, gaps less by a factor; one page, by its number
+// from 0, has only so much room.
+func (f *flow) laid(gaps float64, short int, room float64) []flowPage {
+	var out []flowPage
+	for i, b := range f.blocks {
+		gap, high := b.gap*gaps, f.room()
+		at := len(out) - 1
+		if at == short {
+			high = room
+		}
+		if at < 0 || out[at].full+gap+max(b.g.H, b.keep) > high+1e-6 {
+			out = append(out, flowPage{first: i})
+			at, gap = at+1, 0
+			if b.head != nil {
+				gap = b.head.H
+			}
+		}
+		p := &out[at]
+		p.y = append(p.y, p.full+gap)
+		p.full += gap + b.g.H
+		p.next = i + 1
+	}
+	return out
+}
+
+// leastPage is how much of a page the last one of several holds at least.
+const leastPage = 0.25
+
+// pages are the blocks' pages. Where the last one would hold next to nothing, white
+// space is taken out so that it is not needed, or failing that it takes over some of
+// the page before it, from some white space on if that can be.
+func (f *flow) pages() []flowPage {
+	plain := f.laid(1, -1, 0)
+	last := len(plain) - 1
+	enough := func(p []flowPage) bool { return p[len(p)-1].full >= leastPage*f.room() }
+	if last < 1 || enough(plain) {
+		return plain
+	}
+	for _, gaps := range []float64{0.7, 0.4, 0.2} {
+		if p := f.laid(gaps, -1, 0); len(p) <= last {
+			return p
+		}
+	}
+	before := plain[last-1]
+	for _, anywhere := range []bool{false, true} {
+		for i := len(before.y) - 1; i > 0; i-- {
+			if !anywhere && f.blocks[before.first+i].gap == 0 {
+				continue
+			}
+			if p := f.laid(1, last-1, before.y[i]); len(p) == last+1 && enough(p) {
+				return p
+			}
+		}
+	}
+	return plain
+}
+
+// end places the blocks; what is put next starts a new page.
+func (f *flow) end() {
+	for _, p := range f.pages() {
+		f.d.AddPage()
+		for i, b := range f.blocks[p.first:p.next] {
+			if i == 0 && b.head != nil {
+				f.d.Place(f.x, f.top, b.head)
+			}
+			f.d.Place(f.x, f.top+p.y[i], b.g)
+		}
+	}
+	f.blocks, f.next = nil, flowBlock{}
 }
 
 // cell is a table cell's content, lines under each other.

@@ -35,6 +35,7 @@ func office(s *sheet) error {
 	s.horse = ""
 	s.orderList(f)
 	s.sources(f)
+	f.end()
 	s.pageFeet(officeMargin, f.w, join(", ", "Office sheet", s.p.Week.Yard, weekSpan(s.p.Week), s.editionWord(), join(" ", "hardfeed", s.m.Version)))
 	return nil
 }
@@ -89,7 +90,7 @@ func (s *sheet) whyRows(f *flow, widths []float64, status yard.Status, word stri
 		for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
 			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, t)...)
 		}
-		rows = append(rows, row(widths, pad, f.foot-f.top-20,
+		rows = append(rows, row(widths, pad, f.room()-20,
 			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, h.Horse.Name),
 			cell{draw.On(draw.Black, 0.5, d.Number(draw.Bold, body, widths[1]-2*pad-1, draw.White, word))}, lines)...)
 	}
@@ -128,7 +129,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 		}
 		i := len(cells)
 		cells = append(cells, text(i, draw.Regular, withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, whose(n)))
-		rows = append(rows, row(widths, 0.6*pad, f.foot-f.top-20, cells...)...)
+		rows = append(rows, row(widths, 0.6*pad, f.room()-20, cells...)...)
 	}
 	f.table(s.heading(widths, 0.6*pad, 2.0, words...), rows)
 }
@@ -151,7 +152,7 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 		f.gap(8)
 		f.keep(60)
 	} else {
-		f.page() // a horse's pages can be handed to its vet or owner by themselves
+		f.end() // a horse's pages can be handed to its vet or owner by themselves
 	}
 	head := draw.Space(f.w, 0)
 	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.w, y, 0.9, draw.Black) })
@@ -609,7 +610,7 @@ func (s *sheet) week(f *flow, h yard.HorsePlan) {
 	f.keep(plot.H + 16)
 	s.say(f, draw.Bold, "Energy of each day, Mcal DE: need (outline) / supply (grey); below it the work as written and that day's hard feed")
 	f.put(plot)
-	f.put(row(widths, 0.5*pad, f.foot-f.top-20, work...)...)
+	f.put(row(widths, 0.5*pad, f.room()-20, work...)...)
 	f.put(row(widths, 0.5*pad, 1e9, feed...)...)
 }
 
@@ -724,7 +725,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 				}
 				cells = append(cells, c)
 			}
-			rows = append(rows, row(widths, pad*0.4, f.foot-f.top-20, cells...)...)
+			rows = append(rows, row(widths, pad*0.4, f.room()-20, cells...)...)
 		}
 	}
 	f.gap(2)
@@ -733,7 +734,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 
 func (s *sheet) orderList(f *flow) {
 	d := s.d
-	f.page()
+	f.end()
 	s.title(f, 4.5, "Order list")
 	if len(s.p.Feeds) == 0 {
 		s.say(f, draw.Regular, "No feed is listed.")
@@ -762,7 +763,7 @@ func (s *sheet) orderList(f *flow) {
 		text := func(i int, t string) cell {
 			return cell{d.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
 		}
-		rows = append(rows, row(widths, pad, f.foot-f.top-20,
+		rows = append(rows, row(widths, pad, f.room()-20,
 			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, n.Feed.Name),
 			text(1, kg), text(2, packs), text(3, known(n.Cost, 2, "")), text(4, stock))...)
 	}
@@ -776,7 +777,7 @@ func (s *sheet) sources(f *flow) {
 	s.title(f, 4.5, "Sources and assumptions")
 	s.say(f, draw.Regular, "Needs: "+s.main.said(s.p.Standard)+". Work: "+s.main.said(s.p.WorkModel)+".")
 	var rows []*draw.Group
-	widths := columns(f.w, 1.6, 3, 3)
+	widths := columns(f.w, 1.4, 4.2, 2)
 	for _, n := range s.p.Feeds {
 		scoop := ""
 		switch {
@@ -791,7 +792,7 @@ func (s *sheet) sources(f *flow) {
 		for i, t := range []string{n.Feed.Name, s.main.said(n.CompFrom), scoop} {
 			cells = append(cells, s.d.Lines(draw.Regular, 2, widths[i]-2*pad, draw.Black, t))
 		}
-		rows = append(rows, row(widths, pad, f.foot-f.top-20, cells...)...)
+		rows = append(rows, row(widths, pad, f.room()-20, cells...)...)
 	}
 	f.gap(1)
 	f.table(s.heading(widths, pad, 2, "Feed", "Composition from", "One level measure"), rows)

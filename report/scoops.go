@@ -46,6 +46,7 @@ func scoops(s *sheet) error {
 		f.gap(6)
 		f.put(d.Lines(draw.Bold, 4, f.w, draw.Black, s.bothOf("scoops.none"))...)
 	}
+	f.end()
 	s.pageFeet(margin, f.w, join(". ", join(", ", s.word("title.scoops"), w.Yard, s.editionWord()), s.awaiting()))
 	return nil
 }
@@ -156,10 +157,11 @@ func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.G
 		c := draw.Space(colW, rowH)
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
 		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, s.main.count(n)))
+		kgX := 0.34 * colW
 		t := draw.Stack(0,
-			d.Number(draw.Bold, 2.9, 0.62*colW, draw.Black, s.main.figure(n*one, 3)+nb+"kg"),
-			d.Number(draw.Regular, 2.2, 0.62*colW, draw.Black, s.main.pounds(n*one)))
-		c.Add(0.36*colW, 0.5, t)
+			d.Number(draw.Bold, 2.9, colW-kgX-1, draw.Black, s.main.figure(n*one, 3)+nb+"kg"),
+			d.Number(draw.Regular, 2.2, colW-kgX-1, draw.Black, s.main.pounds(n*one)))
+		c.Add(kgX, 0.5, t)
 		g.Add(x, y, c)
 	}
 	return g

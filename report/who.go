@@ -21,47 +21,22 @@ const (
 // whoGetsWhat is the whole yard, meal by meal, in the workbook's order of
 // horses: the first pages of cards.pdf, about one a meal.
 func (s *sheet) whoGetsWhat() {
-	d, w := s.d, s.p.Week
+	w := s.p.Week
 	const margin = 10.0
-	f := &flow{d: d, x: margin, w: d.PageW - 2*margin, top: margin, foot: d.PageH - margin - 6}
-
-	rw := 0.45 * f.w
-	right := draw.Stack(0.8,
-		d.Number(draw.Bold, 4.6, rw, draw.Black, s.main.weekSpan(w)),
-		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, s.both(func(t tongue) string { return t.notAfter(w) }))))
-	title := draw.Stack(0.5,
-		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, s.bothOf("who.title")),
-		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, join(", ", w.Yard, s.editionWord())))
-	f.put(draw.Space(0, 0).Add(0, 0, title).Add(f.w-rw, 0, right), draw.Space(f.w, 1))
-	maxH := f.foot - f.top - 30
-	for i, m := range s.yardMeals() {
-		f.gap(4)
-		// A meal is one page to carry along, wherever one page holds it; the first
-		// one's is the page with the title. The type gives way a little for that.
-		room := f.foot - f.top
-		if i == 0 {
-			room = f.foot - f.y
+	var f *flow
+	// The type gives way a little where what is no meal of its own would else stand
+	// alone on the last page.
+	for top := whoTop; top >= whoFloor; top -= 0.1 {
+		try := &flow{d: s.d, x: margin, w: s.d.PageW - 2*margin, top: margin, foot: s.d.PageH - margin - 6}
+		short, alone := s.whoPages(try, top)
+		if f == nil || !alone {
+			f = try
 		}
-		var rows []*draw.Group
-		head, total := s.whoHead(m, f.w), math.Inf(1)
-		for s.whoCap = whoTop; total > room && s.whoCap >= whoFloor; s.whoCap -= 0.1 {
-			rows, total = s.whoMeal(m, f.w, maxH), head.H
-			for _, r := range rows {
-				total += r.H
-			}
-			if total > 1.4*room { // no type is small enough
-				break
-			}
+		if !short || !alone {
+			break
 		}
-		if total > room { // on several pages, then as large as can be
-			s.whoCap = whoTop
-			rows = s.whoMeal(m, f.w, maxH)
-		} else {
-			f.keep(total)
-		}
-		f.table(head, rows)
 	}
-	s.whoNotes(f)
+	f.end()
 	foot := join(", ", s.word("who.title"), w.Yard, s.main.weekSpan(w), s.editionWord())
 	if s.anyUnweighed() { // a page goes about alone
 		foot = join(". ", foot, s.word("who.unweighed.short"))
@@ -70,14 +45,107 @@ func (s *sheet) whoGetsWhat() {
 	s.pageFeet(margin, f.w, foot)
 }
 
-// whoMeal is all that stands under a meal's head, at the height of type now tried.
-func (s *sheet) whoMeal(m meal, w, maxH float64) []*draw.Group {
-	rows, idle := s.whoRows(m, w, maxH)
+// whoPages fills f, in type no larger than top. It says whether each meal is on one
+// page, and whether what is no meal has a page of its own.
+func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
+	d, w := s.d, s.p.Week
+	rw := 0.45 * f.w
+	right := draw.Stack(0.8,
+		d.Number(draw.Bold, 4.6, rw, draw.Black, s.main.weekSpan(w)),
+		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, s.both(func(t tongue) string { return t.notAfter(w) }))))
+	left := draw.Stack(0.5,
+		d.Fit(draw.Bold, 8, 4, f.w-rw-5, draw.Black, s.bothOf("who.title")),
+		d.Fit(draw.Regular, 3.6, 2.5, f.w-rw-5, draw.Black, join(", ", w.Yard, s.editionWord())))
+	title := draw.Pad(draw.Space(0, 0).Add(0, 0, left).Add(f.w-rw, 0, right), 0, 0, 0, 1)
+	f.put(title)
+	short = true
+	meals, rest := s.yardMeals()
+	for i, m := range meals {
+		f.gap(whoGap)
+		// A meal is one page to carry along, wherever one page holds it; the first
+		// one's is the page with the title. The type gives way a little for that.
+		room := f.room()
+		if i == 0 {
+			room -= title.H + whoGap
+		}
+		head := s.whoHead(m, f.w)
+		var rows []*draw.Group
+		total := math.Inf(1)
+		for s.whoCap = top; total > room && s.whoCap >= whoFloor; s.whoCap -= 0.1 {
+			rows, total = s.whoMeal(m, f.w, room-head.H), head.H
+			for _, r := range rows {
+				total += r.H
+			}
+			if total > 1.4*room { // no type is small enough
+				break
+			}
+		}
+		if total > room { // on several pages, then as large as can be
+			s.whoCap, short = top, false
+			rows = s.whoMeal(m, f.w, f.room()-head.H)
+		} else {
+			f.keep(total)
+		}
+		f.table(head, rows)
+	}
+	// The rest, and how to read it all, stand at the foot of pages that have room.
+	s.whoCap = top
+	if rest != nil {
+		head := s.whoHead(*rest, f.w)
+		rows := s.whoMeal(*rest, f.w, f.room()-head.H)
+		if all := draw.Stack(0, append([]*draw.Group{head}, rows...)...); all.H <= f.room() {
+			alone = !f.slip(whoGap, all)
+		} else {
+			f.gap(whoGap)
+			f.table(head, rows)
+		}
+	}
+	return short, !f.slip(whoGap, s.whoNotes(f.w, 2.6), s.whoNotes(f.w, 2.3), s.whoNotes(f.w, 2)) || alone
+}
+
+// whoGap is the white space between meals, in mm.
+const whoGap = 4.0
+
+// slip puts the largest of some groups at the foot of a page that has room for it, the
+// last such page; where none has, the largest behind all else, and says so.
+func (f *flow) slip(gap float64, largestFirst ...*draw.Group) (found bool) {
+	pages := f.pages()
+	for _, g := range largestFirst {
+		for i, p := range slices.Backward(pages) {
+			if p.full+gap+g.H > f.room() {
+				continue
+			}
+			if i+1 < len(pages) { // that the page after it stays what it is
+				next := &f.blocks[p.next]
+				if next.head != nil {
+					continue // a table goes on there
+				}
+				next.keep = f.room()
+			}
+			f.blocks = slices.Insert(f.blocks, p.next, flowBlock{g: g, gap: gap})
+			return true
+		}
+	}
+	f.gap(gap)
+	f.put(largestFirst[0])
+	return false
+}
+
+// whoMeal is all that stands under a meal's head, at the height of type now tried,
+// nothing higher than room.
+func (s *sheet) whoMeal(m meal, w, room float64) []*draw.Group {
+	// Lines as long as a sheet on its side are not easily followed: there, two columns.
+	n, between := 1, 8.0
+	if s.d.PageW > s.d.PageH {
+		n = 2
+	}
+	rows, idle := s.whoRows(m, (w-float64(n-1)*between)/float64(n), room-20)
 	s.horse = ""
+	rows = inColumns(rows, n, between, room)
 	if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
-		last := row([]float64{w}, 0.8, maxH,
+		last := row([]float64{w}, 0.8, room,
 			s.d.Lines(draw.Regular, 2.6, w-1.6, draw.Black, s.word("who.idle", "names", strings.Join(idle, "; "))))
-		if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < maxH {
+		if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < room {
 			rows[n] = draw.Stack(0, rows[n], last[0]) // not alone on a page
 		} else {
 			rows = append(rows, last...)
@@ -86,10 +154,49 @@ func (s *sheet) whoMeal(m meal, w, maxH float64) []*draw.Group {
 	return append(rows, s.together(m, w)...)
 }
 
-// whoNotes stand behind the meals, so that the first page is the first meal.
-func (s *sheet) whoNotes(f *flow) {
+// inColumns sets rows in n columns, in blocks no higher than room; the columns of the
+// last block are about as high as each other.
+func inColumns(rows []*draw.Group, n int, between, room float64) []*draw.Group {
+	if n == 1 {
+		return rows
+	}
+	// taken is how many rows n columns of a height hold.
+	taken := func(high float64) (ends []int) {
+		i := 0
+		for range n {
+			for y := 0.0; i < len(rows) && (y == 0 || y+rows[i].H <= high); i++ {
+				y += rows[i].H
+			}
+			ends = append(ends, i)
+		}
+		return ends
+	}
+	var out []*draw.Group
+	for len(rows) > 0 {
+		ends := taken(room)
+		for high := room; ends[n-1] == len(rows) && high > 0; high-- {
+			if e := taken(high); e[n-1] == len(rows) {
+				ends = e
+			} else {
+				break
+			}
+		}
+		block := draw.Space(0, 0)
+		from := 0
+		for i, to := range ends {
+			if to > from {
+				block.Add(float64(i)*(rows[from].W+between), 0, draw.Stack(0, rows[from:to]...))
+			}
+			from = to
+		}
+		out, rows = append(out, block), rows[from:]
+	}
+	return out
+}
+
+// whoNotes are how the sheet is to be read.
+func (s *sheet) whoNotes(w, cap float64) *draw.Group {
 	d := s.d
-	f.gap(4)
 	held, none := 0, 0
 	for _, h := range s.p.Horses {
 		switch h.Status {
@@ -99,16 +206,14 @@ func (s *sheet) whoNotes(f *flow) {
 			none++
 		}
 	}
-	notes := func(cap float64) (lines []*draw.Group) {
-		for _, t := range s.tongues() {
-			lines = append(lines, d.Lines(draw.Regular, cap, f.w, draw.Black, t.Say("who.list",
-				"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
-		}
-		if !s.anyUnweighed() {
-			return lines
-		}
+	var lines []*draw.Group
+	for _, t := range s.tongues() {
+		lines = append(lines, d.Lines(draw.Regular, cap, w, draw.Black, t.Say("who.list",
+			"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
+	}
+	if s.anyUnweighed() {
 		mark := s.boxed("amount.unweighed.short", 0.85*cap, math.Inf(1))
-		for i, l := range d.Lines(draw.Regular, cap, f.w-mark.W-2, draw.Black, s.bothOf("who.unweighed")) {
+		for i, l := range d.Lines(draw.Regular, cap, w-mark.W-2, draw.Black, s.bothOf("who.unweighed")) {
 			if i == 0 {
 				l = draw.Beside(2, mark, l)
 			} else {
@@ -116,17 +221,8 @@ func (s *sheet) whoNotes(f *flow) {
 			}
 			lines = append(lines, l)
 		}
-		return lines
 	}
-	// On the last meal's page, the type a little smaller if need be; else together.
-	for _, cap := range []float64{2.6, 2.3, 2} {
-		if lines := notes(cap); f.fits(draw.Stack(0, lines...).H) {
-			f.put(lines...)
-			return
-		}
-	}
-	f.page()
-	f.put(notes(2.6)...)
+	return draw.Stack(0, lines...)
 }
 
 func (s *sheet) anyUnweighed() bool {
@@ -140,20 +236,21 @@ func countOf(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
-// yardMeals is every meal any horse is fed at, plus those of the yard sheet.
-func (s *sheet) yardMeals() []meal {
+// yardMeals is every meal any horse is fed at, plus those of the yard sheet; what is
+// fed at none of them stands by itself, nil where there is nothing such.
+func (s *sheet) yardMeals() (meals []meal, rest *meal) {
 	all := yard.HorsePlan{}
 	for _, h := range s.p.Horses {
 		all.Servings = append(all.Servings, h.Servings...)
 	}
 	out := mealsOf(s.p.Week, all)
 	if len(out) == 0 {
-		return []meal{{name: allDay}}
+		return []meal{{name: allDay}}, nil
 	}
-	if out[0].name == allDay { // short, and nobody's round: behind the meals
-		out = append(out[1:], out[0])
+	if out[0].name == allDay && len(out) > 1 { // short, and nobody's round
+		return out[1:], &out[0]
 	}
-	return out
+	return out, nil
 }
 
 // whoHead is a meal's name, its time, and the week it is for: pages go astray.
