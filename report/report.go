@@ -74,19 +74,34 @@ func Write(p yard.Plan, m Meta, to To) error {
 	}
 	p = Proof(p)
 	onPaper := spoken(p)
-	document := func(draw func(*sheet) error) func(string, io.Writer) error {
+	// Files are made side by side. The documents share their fonts, which can be cut
+	// when all have been drawn.
+	documents := []func(*sheet) error{cards, scoops, office}
+	sheets, faults := make([]*sheet, len(documents)), make([]error, len(documents))
+	var drawing, writing sync.WaitGroup
+	for i, document := range documents {
+		drawing.Go(func() { sheets[i], faults[i] = drawn(Names()[i], document, onPaper, m) })
+	}
+	fonts := sync.OnceValues(func() (*draw.Fonts, error) {
+		return draw.FontsFor(sheets[0].d, sheets[1].d, sheets[2].d)
+	})
+	document := func(i int) func(string, io.Writer) error {
 		return func(name string, w io.Writer) error {
-			s, err := drawn(name, draw, onPaper, m)
-			if err != nil {
-				return err
+			drawing.Wait()
+			if errors.Join(faults...) != nil {
+				return faults[i] // a folder without the one is of no use with the others
 			}
-			if err := s.d.Write(w); err != nil {
+			f, err := fonts()
+			if err == nil {
+				err = sheets[i].d.Write(w, f)
+			}
+			if err != nil {
 				return fmt.Errorf("%s could not be drawn: %w", name, err)
 			}
 			return nil
 		}
 	}
-	makes := []func(name string, w io.Writer) error{document(cards), document(scoops), document(office),
+	makes := []func(name string, w io.Writer) error{document(0), document(1), document(2),
 		func(_ string, w io.Writer) error {
 			b, err := Book(p, m)
 			if err == nil {
@@ -96,15 +111,11 @@ func Write(p yard.Plan, m Meta, to To) error {
 		},
 		func(_ string, w io.Writer) error { return writeJSON(w, p, m) },
 	}
-	// Each has its own fonts and pages, so they are made side by side.
-	var wg sync.WaitGroup
 	errs := make([]error, len(makes))
 	for i, name := range Names() {
-		wg.Go(func() {
-			errs[i] = made(name, makes[i], to)
-		})
+		writing.Go(func() { errs[i] = made(name, makes[i], to) })
 	}
-	wg.Wait()
+	writing.Wait()
 	return errors.Join(errs...)
 }
 

@@ -982,8 +982,12 @@ func BenchmarkFiles(b *testing.B) {
 // pdf is a document, finished.
 func pdf(t testing.TB, s *sheet) []byte {
 	t.Helper()
+	fonts, err := draw.FontsFor(s.d)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var b bytes.Buffer
-	if err := s.d.Write(&b); err != nil {
+	if err := s.d.Write(&b, fonts); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,8 +21,8 @@ import (
 // gofpdf writes numbers by fmt, keeps every page of a document uncompressed until
 // its end and reads its fonts anew for each document. What the pages show is
 // therefore written here (page.go); gofpdf makes a document of one page that
-// holds the letters of all of them, and its page is replaced by ours: the fonts
-// and their subsets, the catalogue and the properties are its work. Text stands
+// holds the letters of all documents made together, and its page is replaced by
+// ours: the fonts and their subsets, the catalogue and the properties are its work. Text stands
 // in the pages as Unicode, so that the subset need not be known before.
 
 // content is what a page shows: streams that are drawn over each other, each
@@ -40,22 +41,25 @@ func (s *sink) Write(pdf []byte) (int, error) {
 	return len(pdf), s.err
 }
 
+// Fonts are our two fonts, cut down to the letters of the documents that share
+// them. Reading and cutting them is half of what small documents cost.
+type Fonts struct {
+	objects map[int][]byte // of gofpdf's document, by number
+	trailer []byte
+}
+
+// aTitle stands in gofpdf's document for the titles of ours.
+const aTitle = "T"
+
 // newFonts starts a document of gofpdf's with our fonts and properties.
-func (d *Doc) newFonts() *gofpdf.Fpdf {
-	// The orientation is always "P" with the size we want: gofpdf would swap
-	// the two numbers for "L".
-	pdf := gofpdf.NewCustom(&gofpdf.InitType{
-		OrientationStr: "P", UnitStr: "mm", Size: gofpdf.SizeType{Wd: d.PageW, Ht: d.PageH},
-	})
+func newFonts(about About) *gofpdf.Fpdf {
+	pdf := gofpdf.New("P", "mm", "A4", "")
 	pdf.SetCompression(false)
-	pdf.SetCreationDate(d.about.Date)
-	pdf.SetModificationDate(d.about.Date)
+	pdf.SetCreationDate(about.Date)
+	pdf.SetModificationDate(about.Date)
 	pdf.SetCatalogSort(true)
-	pdf.SetAutoPageBreak(false, 0)
-	pdf.SetMargins(0, 0, 0)
-	title, _ := Printable(d.about.Title)
-	pdf.SetTitle(title, true)
-	author, _ := Printable(d.about.Author)
+	pdf.SetTitle(aTitle, true)
+	author, _ := Printable(about.Author)
 	pdf.SetAuthor(author, true)
 	// gofpdf appends padding to the slice it is given (a data race when two
 	// documents share it), so each document gets its own copy.
@@ -64,32 +68,31 @@ func (d *Doc) newFonts() *gofpdf.Fpdf {
 	return pdf
 }
 
-// finish ends the document.
-func (d *Doc) finish(w io.Writer) error {
-	d.endPage()
-	if err := d.packing.Wait(); err != nil {
-		return err
-	}
-	pdf := d.newFonts()
+// FontsFor cuts the fonts for documents on which everything has been drawn, all of
+// one author and date.
+func FontsFor(docs ...*Doc) (*Fonts, error) {
+	pdf := newFonts(docs[0].about)
 	pdf.AddPage()
-	for f := range d.sizes {
+	for f := range faceNames {
 		pdf.SetFont("sans", [2]string{"", "B"}[f], 1)
-		pdf.Text(0, 0, string(d.sizes[f].letters()))
+		var letters []rune
+		for _, d := range docs {
+			letters = append(letters, d.sizes[f].letters()...)
+		}
+		slices.Sort(letters)
+		pdf.Text(0, 0, string(slices.Compact(letters)))
 	}
-	s := &sink{take: func(b []byte) error {
-		objects, trailer, err := objectsOf(b)
-		if err == nil {
-			err = ourFontNames(objects)
+	var fonts Fonts
+	s := &sink{take: func(b []byte) (err error) {
+		if fonts.objects, fonts.trailer, err = objectsOf(b); err != nil {
+			return err
 		}
-		if err == nil {
-			err = d.assemble(w, objects, trailer)
-		}
-		return err
+		return ourFontNames(fonts.objects)
 	}}
 	if err := pdf.Output(s); err != nil {
-		return err
+		return nil, err
 	}
-	return s.err
+	return &fonts, s.err
 }
 
 // ourFontNames has the fonts be called in the pages by the names we use there.
@@ -234,7 +237,8 @@ func (c *counted) Write(b []byte) (int, error) {
 
 // assemble writes the document: what gofpdf's has beside its one page, and our
 // pages.
-func (d *Doc) assemble(w io.Writer, objects map[int][]byte, trailer []byte) error {
+func (d *Doc) assemble(w io.Writer, fonts *Fonts) error {
+	objects := maps.Clone(fonts.objects)
 	delete(objects, firstPageObject)
 	delete(objects, firstPageObject+1)
 	out := &counted{Writer: bufio.NewWriter(w)} // which keeps the first error to its end
@@ -279,7 +283,7 @@ func (d *Doc) assemble(w io.Writer, objects map[int][]byte, trailer []byte) erro
 	last = max(last, next-1)
 	for number := 1; number <= last; number++ {
 		if o, ok := objects[number]; ok {
-			object(number, withFontNames(withLanguage(o, d.about.Language)))
+			object(number, withFontNames(d.withAbout(o)))
 		}
 	}
 	at := out.n
@@ -306,7 +310,7 @@ func (d *Doc) assemble(w io.Writer, objects map[int][]byte, trailer []byte) erro
 			fmt.Fprintf(out, "%010d 00000 f \n", freeAfter())
 		}
 	}
-	lines := strings.Split(strings.TrimSpace(string(trailer)), "\n")
+	lines := strings.Split(strings.TrimSpace(string(fonts.trailer)), "\n")
 	for i, l := range lines {
 		if strings.HasPrefix(l, "/Size ") {
 			lines[i] = fmt.Sprintf("/Size %d", last+1)
@@ -337,11 +341,23 @@ func withFontNames(object []byte) []byte {
 	return slices.Concat(dict, stream)
 }
 
-// withLanguage says in the catalogue which language the document is in, for
-// those who have it read aloud; gofpdf cannot.
-func withLanguage(object []byte, lang string) []byte {
-	if lang == "" {
+// withAbout puts the document's title in the place of [aTitle], and says in the
+// catalogue which language it is in, for those who have it read aloud; gofpdf
+// cannot.
+func (d *Doc) withAbout(object []byte) []byte {
+	title, _ := Printable(d.about.Title)
+	object = bytes.Replace(object, titleEntry(aTitle), titleEntry(title), 1)
+	if d.about.Language == "" {
 		return object
 	}
-	return bytes.Replace(object, []byte("/Type /Catalog"), []byte("/Type /Catalog\n/Lang ("+lang+")"), 1)
+	return bytes.Replace(object, []byte("/Type /Catalog"), []byte("/Type /Catalog\n/Lang ("+d.about.Language+")"), 1)
+}
+
+// titleEntry is how a title is written in the properties (ISO 32000-1, 7.9.2.2).
+func titleEntry(title string) []byte {
+	b := []byte("/Title (\xfe\xff")
+	for _, r := range title {
+		b = escaped(escaped(b, byte(r>>8)), byte(r))
+	}
+	return append(b, ")\n/Author"...)
 }

@@ -126,13 +126,17 @@ func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	d.over = 0
 }
 
-// Write finishes the document and writes it; nothing can be drawn on it
-// afterwards.
-func (d *Doc) Write(w io.Writer) error {
+// Write finishes the document and writes it, with the fonts that were cut for it
+// by [FontsFor]; nothing can be drawn on it afterwards.
+func (d *Doc) Write(w io.Writer, fonts *Fonts) error {
 	if d.Page() == 0 {
 		return fmt.Errorf("no page was drawn")
 	}
-	return d.finish(w)
+	d.endPage()
+	if err := d.packing.Wait(); err != nil {
+		return err
+	}
+	return d.assemble(w, fonts)
 }
 
 // Group is a block of drawing with a known size, not yet on a page.

@@ -3,7 +3,6 @@ package draw
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -104,9 +103,7 @@ func FuzzPrintable(f *testing.F) {
 		d.Place(10, 10, d.Line(Bold, 3, Black, s))
 		d.Place(10, 30, d.Para(Regular, 3, 40, Black, s))
 		d.Place(10, 50, d.Number(Regular, 3, 20, Black, s))
-		if err := d.Write(io.Discard); err != nil {
-			t.Fatal(err)
-		}
+		written(t, d)
 	})
 }
 
@@ -135,7 +132,7 @@ func TestProportionsAgainstTheFonts(t *testing.T) {
 // would leave the place it was given.
 func TestWidthAgreesWithGofpdf(t *testing.T) {
 	d := newDoc(t)
-	pdf := d.newFonts()
+	pdf := newFonts(d.about)
 	for _, s := range []string{"2½ scoops", "Quillfeather", "Αστραπή", "Аврора", "1,234.56 kg", "W–W…“x”"} {
 		for f := range Face(2) {
 			pdf.SetFont("sans", [2]string{"", "B"}[f], 20)
@@ -250,15 +247,25 @@ func TestScoopsLookLikeTheirNumber(t *testing.T) {
 	}
 }
 
+// written is the finished document, with fonts of its own.
+func written(t *testing.T, d *Doc) []byte {
+	t.Helper()
+	fonts, err := FontsFor(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := d.Write(&b, fonts); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
 // inkOn renders the first page with poppler's pdftoppm and counts dark pixels.
 func inkOn(t *testing.T, d *Doc) int {
 	t.Helper()
-	var b bytes.Buffer
-	if err := d.Write(&b); err != nil {
-		t.Fatal(err)
-	}
 	file := filepath.Join(t.TempDir(), "page.pdf")
-	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
+	if err := os.WriteFile(file, written(t, d), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	out, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
@@ -314,11 +321,7 @@ func TestADocumentOfManyPages(t *testing.T) {
 	d.OnEachPage(func(page, n int) {
 		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
 	})
-	var b bytes.Buffer
-	if err := d.Write(&b); err != nil {
-		t.Fatal(err)
-	}
-	data := b.Bytes()
+	data := written(t, d)
 	file := filepath.Join(t.TempDir(), "many.pdf")
 	if err := os.WriteFile(file, data, 0o640); err != nil {
 		t.Fatal(err)
