@@ -1,6 +1,6 @@
 // Package report turns a [yard.Plan] into the files of a finished folder: the
 // cards for the wall, the scoop sheet, the office sheet and the record for
-// programs. [Write] makes them all, each written as it is made to where it is
+// programs. A [Press] makes them all, each written as it is made to where it is
 // told; nothing here touches a disk, a clock or a setting, and equal input gives
 // equal bytes.
 //
@@ -64,10 +64,21 @@ func Names() []string {
 	return []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", "results.json"}
 }
 
+// Press writes the files of one plan.
+type Press struct{ fonts func() *draw.Fonts }
+
+// NewPress begins, on the side, with what does not hang on the plan: set up while
+// the workbook is still being read, it is ready when the plan is.
+func NewPress() Press {
+	fonts := sync.OnceValue(draw.ReadFonts)
+	go fonts()
+	return Press{fonts}
+}
+
 // Write makes the files of [Names], each written as it is made. An error names
 // the file, and the horse where one is to blame; what was written until then is
-// of no use.
-func Write(p yard.Plan, m Meta, to To) error {
+// of no use. A press writes once.
+func (press Press) Write(p yard.Plan, m Meta, to To) error {
 	m, err := m.settled(p)
 	if err != nil {
 		return err
@@ -83,7 +94,8 @@ func Write(p yard.Plan, m Meta, to To) error {
 		drawing.Go(func() { sheets[i], faults[i] = drawn(Names()[i], document, onPaper, m) })
 	}
 	fonts := sync.OnceValues(func() (*draw.Fonts, error) {
-		return draw.FontsFor(sheets[0].d, sheets[1].d, sheets[2].d)
+		f := press.fonts()
+		return f, f.Cut(sheets[0].d, sheets[1].d, sheets[2].d)
 	})
 	document := func(i int) func(string, io.Writer) error {
 		return func(name string, w io.Writer) error {
@@ -134,10 +146,10 @@ func made(name string, make func(string, io.Writer) error, to To) (err error) {
 	return make(name, w)
 }
 
-// Files is [Write] into memory.
+// Files is [Press.Write] into memory.
 func Files(p yard.Plan, m Meta) ([]File, error) {
 	var s Shelf
-	if err := Write(p, m, s.To); err != nil {
+	if err := NewPress().Write(p, m, s.To); err != nil {
 		return nil, err
 	}
 	return s.Files(), nil
@@ -264,7 +276,7 @@ func (s *sheet) start(title string, landscape bool) (err error) {
 }
 
 // Proof returns p with a finding for every name that the printed sheets cannot
-// spell; p itself is not touched. Doing it twice adds nothing. [Write] and
+// spell; p itself is not touched. Doing it twice adds nothing. [Press.Write] and
 // [JSON] do it themselves; callers that print findings want it too.
 func Proof(p yard.Plan) yard.Plan {
 	var extra []yard.Finding

@@ -982,8 +982,8 @@ func BenchmarkFiles(b *testing.B) {
 // pdf is a document, finished.
 func pdf(t testing.TB, s *sheet) []byte {
 	t.Helper()
-	fonts, err := draw.FontsFor(s.d)
-	if err != nil {
+	fonts := draw.ReadFonts()
+	if err := fonts.Cut(s.d); err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -208,7 +209,11 @@ func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
 func TestTheOfficeStaysInEnglish(t *testing.T) {
 	a, b := files(t, fixture(), Meta{}), files(t, fixture(), Meta{Languages: []string{"de", "pl"}})
 	for i := range a {
-		if same := bytes.Equal(a[i].Bytes, b[i].Bytes); same == (a[i].Name == "cards.pdf" || a[i].Name == "scoops.pdf") {
+		same := bytes.Equal(a[i].Bytes, b[i].Bytes)
+		if a[i].Name == "office.pdf" { // whose fonts hold the letters of the others
+			same = slices.Equal(pages(t, a[i].Bytes), pages(t, b[i].Bytes))
+		}
+		if same == (a[i].Name == "cards.pdf" || a[i].Name == "scoops.pdf") {
 			t.Errorf("%s is the same under de, pl: %v", a[i].Name, same)
 		}
 	}

@@ -133,6 +133,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 				j.name, fault, debug.Stack())
 		}
 	}()
+	press := report.NewPress()
 	doing("reading the workbook")
 	limitMemory(toRead)
 	data, err := j.read()
@@ -177,7 +178,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		names = append(names, correctionsName)
 	}
 	err = sheets(func(to report.To) error {
-		if err := report.Write(plan, meta, to); err != nil {
+		if err := press.Write(plan, meta, to); err != nil {
 			return err
 		}
 		if marked != nil {

@@ -260,7 +260,13 @@ func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(st
 	err := v.UnmarshalExact(&s, func(d *mapstructure.DecoderConfig) {
 		d.WeaklyTypedInput = false
 		d.DecodeHook = nil
-		d.MatchName = func(key, field string) bool { return strings.EqualFold(key, snake(field)) }
+		names := map[string]string{} // each field is asked for as often as there are keys
+		d.MatchName = func(key, field string) bool {
+			if names[field] == "" {
+				names[field] = snake(field)
+			}
+			return strings.EqualFold(key, names[field])
+		}
 	})
 	if err != nil {
 		return Settings{}, refuse("The settings could not be used: %v.", err)

@@ -41,58 +41,58 @@ func (s *sink) Write(pdf []byte) (int, error) {
 	return len(pdf), s.err
 }
 
-// Fonts are our two fonts, cut down to the letters of the documents that share
-// them. Reading and cutting them is half of what small documents cost.
+// Fonts are our two fonts for the documents that share them, which is read and cut
+// once for them all: for small documents that is half of the work.
 type Fonts struct {
-	objects map[int][]byte // of gofpdf's document, by number
+	pdf     *gofpdf.Fpdf   // has read them
+	objects map[int][]byte // of gofpdf's document once they are cut, by number
 	trailer []byte
 }
 
 // aTitle stands in gofpdf's document for the titles of ours.
 const aTitle = "T"
 
-// newFonts starts a document of gofpdf's with our fonts and properties.
-func newFonts(about About) *gofpdf.Fpdf {
+// ReadFonts reads the fonts.
+func ReadFonts() *Fonts {
 	pdf := gofpdf.New("P", "mm", "A4", "")
 	pdf.SetCompression(false)
-	pdf.SetCreationDate(about.Date)
-	pdf.SetModificationDate(about.Date)
 	pdf.SetCatalogSort(true)
 	pdf.SetTitle(aTitle, true)
-	author, _ := Printable(about.Author)
-	pdf.SetAuthor(author, true)
 	// gofpdf appends padding to the slice it is given (a data race when two
-	// documents share it), so each document gets its own copy.
+	// documents share it), so each gets its own copy.
 	pdf.AddUTF8FontFromBytes("sans", "", slices.Clone(liberationsansregular.TTF))
 	pdf.AddUTF8FontFromBytes("sans", "B", slices.Clone(liberationsansbold.TTF))
-	return pdf
+	return &Fonts{pdf: pdf}
 }
 
-// FontsFor cuts the fonts for documents on which everything has been drawn, all of
-// one author and date.
-func FontsFor(docs ...*Doc) (*Fonts, error) {
-	pdf := newFonts(docs[0].about)
-	pdf.AddPage()
-	for f := range faceNames {
-		pdf.SetFont("sans", [2]string{"", "B"}[f], 1)
+// Cut cuts the fonts down to the letters of documents on which everything has been
+// drawn, all of one author and date. Fonts are cut once.
+func (f *Fonts) Cut(docs ...*Doc) error {
+	author, _ := Printable(docs[0].about.Author)
+	f.pdf.SetAuthor(author, true)
+	f.pdf.SetCreationDate(docs[0].about.Date)
+	f.pdf.SetModificationDate(docs[0].about.Date)
+	f.pdf.AddPage()
+	for face := range faceNames {
 		var letters []rune
 		for _, d := range docs {
-			letters = append(letters, d.sizes[f].letters()...)
+			letters = append(letters, d.sizes[face].letters()...)
 		}
 		slices.Sort(letters)
-		pdf.Text(0, 0, string(slices.Compact(letters)))
+		f.pdf.SetFont("sans", [2]string{"", "B"}[face], 1)
+		f.pdf.Text(0, 0, string(slices.Compact(letters)))
 	}
-	var fonts Fonts
 	s := &sink{take: func(b []byte) (err error) {
-		if fonts.objects, fonts.trailer, err = objectsOf(b); err != nil {
+		if f.objects, f.trailer, err = objectsOf(b); err != nil {
 			return err
 		}
-		return ourFontNames(fonts.objects)
+		return ourFontNames(f.objects)
 	}}
-	if err := pdf.Output(s); err != nil {
-		return nil, err
+	if err := f.pdf.Output(s); err != nil {
+		return err
 	}
-	return &fonts, s.err
+	f.pdf = nil
+	return s.err
 }
 
 // ourFontNames has the fonts be called in the pages by the names we use there.

@@ -126,8 +126,8 @@ func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	d.over = 0
 }
 
-// Write finishes the document and writes it, with the fonts that were cut for it
-// by [FontsFor]; nothing can be drawn on it afterwards.
+// Write finishes the document and writes it, with fonts that were cut for it;
+// nothing can be drawn on it afterwards.
 func (d *Doc) Write(w io.Writer, fonts *Fonts) error {
 	if d.Page() == 0 {
 		return fmt.Errorf("no page was drawn")

@@ -132,7 +132,7 @@ func TestProportionsAgainstTheFonts(t *testing.T) {
 // would leave the place it was given.
 func TestWidthAgreesWithGofpdf(t *testing.T) {
 	d := newDoc(t)
-	pdf := newFonts(d.about)
+	pdf := ReadFonts().pdf
 	for _, s := range []string{"2½ scoops", "Quillfeather", "Αστραπή", "Аврора", "1,234.56 kg", "W–W…“x”"} {
 		for f := range Face(2) {
 			pdf.SetFont("sans", [2]string{"", "B"}[f], 20)
@@ -250,8 +250,8 @@ func TestScoopsLookLikeTheirNumber(t *testing.T) {
 // written is the finished document, with fonts of its own.
 func written(t *testing.T, d *Doc) []byte {
 	t.Helper()
-	fonts, err := FontsFor(d)
-	if err != nil {
+	fonts := ReadFonts()
+	if err := fonts.Cut(d); err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
