@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/go-viper/mapstructure/v2"
@@ -168,30 +169,32 @@ func (s Settings) meta(week yard.Week) report.Meta {
 	return report.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4"), Languages: languages(s.Language)}
 }
 
-// key is one setting: its dotted name and the value it has if nobody sets it.
+// key is one setting: its dotted name, where it stands in [Settings], and the
+// value it has if nobody sets it.
 type key struct {
 	name    string
+	at      []int
 	byValue reflect.Value
 }
 
 // settingKeys walks the struct, so that a field can never lack its default,
 // its variable or its check.
-func settingKeys() []key {
+var settingKeys = sync.OnceValue(func() []key {
 	var keys []key
-	var walk func(prefix string, v reflect.Value)
-	walk = func(prefix string, v reflect.Value) {
+	var walk func(prefix string, at []int, v reflect.Value)
+	walk = func(prefix string, at []int, v reflect.Value) {
 		for i := range v.NumField() {
-			name := prefix + snake(v.Type().Field(i).Name)
+			name, at := prefix+snake(v.Type().Field(i).Name), append(slices.Clone(at), i)
 			if v.Field(i).Kind() == reflect.Struct {
-				walk(name+".", v.Field(i))
+				walk(name+".", at, v.Field(i))
 				continue
 			}
-			keys = append(keys, key{name, v.Field(i)})
+			keys = append(keys, key{name, at, v.Field(i)})
 		}
 	}
-	walk("", reflect.ValueOf(defaultSettings()))
+	walk("", nil, reflect.ValueOf(defaultSettings()))
 	return keys
-}
+})
 
 // snake turns PaceMPerMin into pace_m_per_min, OatsWarnKgPer500 into
 // oats_warn_kg_per_500 and VitAStopIU into vit_a_stop_iu: letters that stand
@@ -711,13 +714,9 @@ func (s *Settings) checkWarnBeforeStop() error {
 
 // valueOf finds the field behind a key; the zero Value if there is none.
 func valueOf(v reflect.Value, dotted string) reflect.Value {
-	name, rest, more := strings.Cut(dotted, ".")
-	for i := range v.NumField() {
-		if snake(v.Type().Field(i).Name) == name {
-			if more {
-				return valueOf(v.Field(i), rest)
-			}
-			return v.Field(i)
+	for _, k := range settingKeys() {
+		if k.name == dotted {
+			return v.FieldByIndex(k.at)
 		}
 	}
 	return reflect.Value{}
