@@ -96,7 +96,7 @@ func (s *sheet) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 	}
 	w = whole
 	y := max(b.H, tall) + 2
-	left := 0.6 * w
+	left := 0.65 * w
 	if ok {
 		b.Add(0, y, s.measuresToWeight(one, measure, left-4))
 		b.Add(left, y, s.weightToMeasures(one, measure, w-left))
@@ -156,8 +156,8 @@ func (s *sheet) measuresToWeight(one float64, measure string, w float64) *draw.G
 		x, y := float64(i/4)*colW, top+float64(i%4)*rowH
 		c := draw.Space(colW, rowH)
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
-		c.Add(1, 1.8, d.Number(draw.Bold, 3.9, 0.28*colW, draw.Black, s.main.count(n)))
-		kgX := 0.34 * colW
+		c.Add(1, 1.9, d.Number(draw.Bold, 3.6, 0.25*colW, draw.Black, s.main.count(n)))
+		kgX := 0.33 * colW
 		t := draw.Stack(0,
 			d.Number(draw.Bold, 2.9, colW-kgX-1, draw.Black, s.main.figure(n*one, 3)+nb+"kg"),
 			d.Number(draw.Regular, 2.2, colW-kgX-1, draw.Black, s.main.pounds(n*one)))
