@@ -469,6 +469,34 @@ func checkBoxes(t interface{ Errorf(string, ...any) }, s *sheet, firstCard, acro
 	}
 }
 
+// inPlace draws the sheets, sees that on none of them text leaves its place or covers
+// other text, and hands each on, with the page of the first card.
+func inPlace(t *testing.T, p yard.Plan, m Meta, look func(name string, s *sheet, firstCard int)) {
+	t.Helper()
+	across, down := 1, 1
+	if m.CardsPerPage > 1 {
+		down = 2
+	}
+	if m.CardsPerPage > 2 {
+		across = 2
+	}
+	m.keepBoxes = true
+	for name, doc := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
+		s, err := drawn(name, doc, p, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first := 0
+		if name == "cards" {
+			if first = firstCardPage(s); first == 0 {
+				t.Fatal("no card was found")
+			}
+		}
+		checkBoxes(t, s, first, across, down)
+		look(name, s, first)
+	}
+}
+
 func firstCardPage(s *sheet) int {
 	mark := strings.ToUpper(s.main.notAfter(s.p.Week)) // in capitals on cards only
 	for _, b := range s.d.Boxes {
@@ -493,30 +521,18 @@ func tried() [][]string {
 func TestNoLanguageLeavesItsPlace(t *testing.T) {
 	for i, in := range tried() {
 		t.Run(strings.Join(in, "+"), func(t *testing.T) {
-			for j, grid := range [][3]int{{2, 1, 2}, {4, 2, 2}, {1, 1, 1}} {
+			for j, per := range []int{2, 4, 1} {
 				if raced && j > 0 {
 					break
 				}
-				m := Meta{CardsPerPage: grid[0], Paper: []string{"A4", "Letter"}[(i+j)%2], Languages: in}
+				m := Meta{CardsPerPage: per, Paper: []string{"A4", "Letter"}[(i+j)%2], Languages: in}
 				p := fixture()
 				p.Week.Imperial = (i+j)%2 == 0
 				p.Horses[1].Cautions = everyCaution()
 				if j < 2 { // half and quarter cards
 					p.Horses = append(p.Horses, harsh().Horses[1:4]...)
 				}
-				for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops} {
-					s, err := drawn(name, f, p, boxed(m))
-					if err != nil {
-						t.Fatal(err)
-					}
-					first := 0
-					if name == "cards" {
-						if first = firstCardPage(s); first == 0 {
-							t.Fatal("no card was found")
-						}
-					}
-					checkBoxes(t, s, first, grid[1], grid[2])
-				}
+				inPlace(t, p, m, func(string, *sheet, int) {})
 			}
 		})
 	}
@@ -532,26 +548,15 @@ func everyCaution() (all []string) {
 
 func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
 	for _, paper := range []string{"A4", "Letter"} {
-		for _, grid := range [][3]int{{1, 1, 1}, {2, 1, 2}, {4, 2, 2}} {
-			t.Run(fmt.Sprint(paper, grid[0]), func(t *testing.T) {
+		for _, per := range []int{1, 2, 4} {
+			t.Run(fmt.Sprint(paper, per), func(t *testing.T) {
 				for _, imperial := range []bool{false, true} {
 					if raced && imperial == (paper == "A4") {
 						continue // each paper with one kind of units
 					}
 					p := fixture()
 					p.Week.Imperial = imperial
-					m := Meta{CardsPerPage: grid[0], Paper: paper}
-					for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
-						s, err := drawn(name, f, p, boxed(m))
-						if err != nil {
-							t.Fatal(err)
-						}
-						first := 0
-						if name == "cards" {
-							first = firstCardPage(s)
-						}
-						checkBoxes(t, s, first, grid[1], grid[2])
-					}
+					inPlace(t, p, Meta{CardsPerPage: per, Paper: paper}, func(string, *sheet, int) {})
 				}
 			})
 		}

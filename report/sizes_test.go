@@ -42,17 +42,7 @@ func TestSizesOnAnyYard(t *testing.T) {
 			p.Week.Imperial = i%5 == 0
 		}
 		m := Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: tried()[i%len(tried())]}
-		across, down := map[int]int{1: 1, 2: 1, 4: 2}[m.CardsPerPage], map[int]int{1: 1, 2: 2, 4: 2}[m.CardsPerPage]
-		for name, doc := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
-			s, err := drawn(name, doc, p, boxed(m))
-			if err != nil {
-				t.Fatal(err)
-			}
-			first := 0
-			if name == "cards" {
-				first = firstCardPage(s)
-			}
-			checkBoxes(t, s, first, across, down)
+		inPlace(t, p, m, func(name string, s *sheet, first int) {
 			for _, b := range s.d.Boxes {
 				kind, least := kindOf(p, b, name, first, m.CardsPerPage)
 				seen[kind]++
@@ -63,7 +53,7 @@ func TestSizesOnAnyYard(t *testing.T) {
 					t.Errorf("yard %d, %v, %s %d a page: %s %q is %.2f mm high, the least is %.2f", i, m.Languages, m.Paper, m.CardsPerPage, kind, b.Text, b.Cap, least)
 				}
 			}
-		}
+		})
 	}
 	for _, kind := range []string{"name, full", "amount, full", "amount, quarter", "weight, full", "weight, quarter", "feed, full", "feed, quarter", "words, full", "words, quarter", "cards", "office", "scoops"} {
 		if seen[kind] < 20 {
