@@ -1,0 +1,360 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// gridRow is one feed of a meal: in each column its amounts one after the other.
+type gridRow struct {
+	feed  mealFeed
+	cells [][]cellParts
+}
+
+// gridWidths are those of a card's meals, feeds and columns of days. Columns are
+// alike where that does; else one that has more to say takes of the others, and of
+// the meals and feeds down to least. No column is narrower than its head is wide.
+func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
+	columns := len(heads)
+	mealW, feedW = 0.16*w, 0.2*w
+	if t.q < 1 { // the boxes to tick need it
+		mealW = 0.19 * w
+	}
+	if columns == 1 {
+		feedW = 0.3 * w
+	}
+	need, want := make([]float64, columns), make([]float64, columns)
+	sum, wanted, widest := 0.0, 0.0, 0.0
+	for i, head := range heads {
+		need[i], want[i] = head, head
+		for _, r := range rows {
+			all := t.cellPad()
+			for _, c := range r.cells[i] {
+				one := 0.0
+				for _, g := range c.inOrder() {
+					one += g.W + t.gap()
+				}
+				need[i] = max(need[i], t.cellPad()+one)
+				all += one + t.gap()
+			}
+			want[i] = max(want[i], all)
+		}
+		sum, wanted, widest = sum+need[i], wanted+want[i], max(widest, want[i])
+	}
+	room := w - mealW - feedW
+	colW = slices.Repeat([]float64{room / float64(columns)}, columns)
+	if widest <= colW[0] {
+		return mealW, feedW, colW
+	}
+	if short := wanted - room; short > 0 {
+		less := min(short, 0.012*w)
+		mealW -= less
+		room += less
+		less = max(0, min(short-less, feedW-least))
+		feedW -= less
+		room += less
+	}
+	if sum > room { // some will be broken: the widest
+		share := room / float64(columns)
+		for i := range need {
+			want[i], need[i] = need[i], min(need[i], share)
+		}
+		wanted, sum = sum, 0
+		for _, v := range need {
+			sum += v
+		}
+	}
+	left, short := room-sum, wanted-sum
+	for i := range colW {
+		switch {
+		case left < short:
+			colW[i] = need[i] + left*(want[i]-need[i])/short
+		default:
+			colW[i] = want[i] + (left-short)/float64(columns)
+		}
+	}
+	return mealW, feedW, colW
+}
+
+// leastFeedW is the width at which no feed's name takes more than two lines of the
+// least size, as far as those can be wide.
+func (s *sheet) leastFeedW(rows []gridRow, w float64, t sizes) float64 {
+	cap, least := t.at(3, 3), 0.0
+	for _, r := range rows {
+		shown, _ := draw.Printable(r.feed.feed)
+		words := strings.Fields(shown)
+		one := math.Inf(1)
+		for i := range words {
+			one = min(one, max(s.d.Width(draw.Bold, cap, strings.Join(words[:i], " ")), s.d.Width(draw.Bold, cap, strings.Join(words[i:], " "))))
+		}
+		if len(words) > 0 {
+			least = max(least, one+1.2*cap)
+		}
+	}
+	return min(max(least+2*t.q, 0.12*w), 0.2*w)
+}
+
+// align has the numbers of a column stand under each other, behind the widest of the
+// drawings that is no wider than a bale, where that leaves them on one line.
+func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
+	for i, w := range colW {
+		widest := 0.0
+		for _, r := range rows {
+			for _, c := range r.cells[i] {
+				if c.lead != nil && c.days == nil && c.lead.W < 1.7*t.amount {
+					widest = max(widest, c.lead.W)
+				}
+			}
+		}
+		for _, r := range rows {
+			for j, c := range r.cells[i] {
+				if c.days != nil || c.whole || c.side == nil && c.number.H < t.amount {
+					continue
+				}
+				lead := draw.Space(widest, 0)
+				if c.lead != nil {
+					lead = draw.Space(max(widest, c.lead.W), c.lead.H).Add(0, 0, c.lead)
+				}
+				c.lead = lead
+				if len(flowLines(w-t.cellPad(), t.gap(), c.inOrder())) == 1 {
+					r.cells[i][j] = c
+				}
+			}
+		}
+	}
+}
+
+func (t sizes) gap() float64     { return t.q * max(1.5*t.k, 1.2) } // between the parts of an amount
+func (t sizes) under() float64   { return 0.7 * t.pad }             // between lines of a cell
+func (t sizes) cellPad() float64 { return 2.4 * t.q }               // beside a column's rule
+
+// grid is the meals: a row a feed, a column a kind of day. It is parted into
+// blocks for cards with room for so much, of which so much is used already.
+func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, room, used float64) []block {
+	d, meals, cols := s.d, content.meals, content.cols
+	if len(meals) == 0 {
+		g := d.Fit(draw.Bold, 4*t.k*t.q, max(2*t.k*t.q, t.least), w, draw.Black, s.bothOf("nofeed"))
+		return []block{{g: draw.Pad(g, 0, 2*t.q, 0, 2*t.q)}}
+	}
+	var rows []gridRow
+	for _, m := range meals {
+		for _, f := range m.feeds {
+			r := gridRow{feed: f}
+			for i, c := range cols {
+				r.cells = append(r.cells, s.cellsOf(c, content.stages[len(rows)][i], math.Inf(1), t))
+			}
+			rows = append(rows, r)
+		}
+	}
+	mealW, feedW, colW := gridWidths(w, s.leastFeedW(rows, w, t), t, s.headWidths(cols, t), rows)
+	for j, r := range rows {
+		for i, cs := range r.cells {
+			room := colW[i] - t.cellPad()
+			if slices.ContainsFunc(cs, func(c cellParts) bool { return c.parted(room, t.gap()) }) {
+				rows[j].cells[i] = s.cellsOf(cols[i], content.stages[j][i], room, t)
+			}
+		}
+	}
+	s.align(rows, colW, t)
+	colX := make([]float64, len(cols))
+	x := mealW + feedW
+	for i := range cols {
+		colX[i] = x
+		x += colW[i]
+	}
+
+	head := s.gridHead(cols, colX, colW, w, t)
+	var out []block
+	left := room - used - head.H
+	for _, m := range meals {
+		var broken []int
+		var drawn []*draw.Group
+		for range m.feeds {
+			r, n := s.gridRow(h, rows[0], w, mealW, feedW, colX, colW, t)
+			rows, drawn, broken = rows[1:], append(drawn, r), append(broken, n)
+		}
+		for i, piece := range pieces(drawn, left, room-head.H) {
+			full := 0.0
+			for _, r := range piece {
+				full += r.H
+			}
+			label := s.mealLabel(m, mealW-2.5*t.q, full-2*t.pad, t, z, i > 0)
+			b := block{over: head}
+			g := draw.Space(w, 0)
+			g.Add(0, t.pad, label)
+			g.H = 0
+			for j, r := range piece {
+				if j > 0 {
+					y0 := g.H
+					g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+mealW, y+y0, x+w, y+y0, 0.2, draw.Mid) })
+				}
+				g.Add(0, g.H, r)
+				b.broken += broken[j]
+			}
+			broken = broken[len(piece):]
+			g.H = max(g.H, label.H+2*t.pad)
+			g.Draw(func(d *draw.Doc, x, y float64) {
+				d.LineTo(x, y+g.H, x+w, y+g.H, 0.6*t.q, draw.Black)
+				for _, cx := range colX {
+					d.LineTo(x+cx, y, x+cx, y+g.H, 0.2, draw.Mid)
+				}
+			})
+			b.g = g
+			out = append(out, b)
+			if left -= g.H; left < 0 {
+				left = room - head.H - g.H
+			}
+		}
+	}
+	return out
+}
+
+// headWidths are what the kinds of day over the columns need.
+func (s *sheet) headWidths(cols []dayColumn, t sizes) []float64 {
+	out := make([]float64, len(cols))
+	for i, c := range cols {
+		out[i] = s.d.Width(draw.Bold, t.at(2.9, 2.3), s.word(c.head)) + t.cellPad() + 0.5*t.q
+	}
+	return out
+}
+
+// gridHead says which days each column is for.
+func (s *sheet) gridHead(cols []dayColumn, colX, colW []float64, w float64, t sizes) *draw.Group {
+	head := draw.Space(w, 0)
+	small := t.at(2.9, 2.3)
+	for i, c := range cols {
+		room := colW[i] - t.cellPad()
+		words := []*draw.Group{fitTrim(s.d, draw.Bold, t.head, small, room, draw.Black, s.word(c.head))}
+		if also := s.also(c.head); also != "" {
+			words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, also))
+		}
+		words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, s.both(func(l tongue) string { return l.says(s.p.Week, c) })))
+		head.Add(colX[i]+t.cellPad()/2, 0.5*t.q, flowing(room, 1.8*t.q, 0.9*t.q, words))
+	}
+	head.W, head.H = w, head.H+0.9*t.q
+	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.6*t.q, draw.Black) })
+}
+
+// gridRow draws a row, and says how many of its amounts take more than one line.
+func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, colX, colW []float64, t sizes) (*draw.Group, int) {
+	mark := draw.Space(0, 0)
+	if r.feed.changed {
+		mark = s.changedMark(h, r.feed.feed, t.feed)
+	}
+	room := feedW - 1.5*t.q - mark.W
+	name := s.feedName(r.feed.feed, room, t)
+	if mark.W > 0 {
+		name = draw.Beside(0, mark, name)
+	}
+	g := draw.Space(w, 0)
+	high, broken := t.amount+2*t.pad, 0
+	high = max(high, name.H+0.3*t.q)
+	var cells []*draw.Group
+	for i, cs := range r.cells {
+		c, n := stacked(cs, colW[i]-t.cellPad(), t)
+		broken += n
+		cells = append(cells, c)
+		high = max(high, c.H)
+	}
+	g.H = high
+	g.Add(mealW, (high-name.H)/2, name)
+	for i, c := range cells {
+		g.Add(colX[i]+t.cellPad()/2, (high-c.H)/2, c)
+	}
+	return g, broken
+}
+
+// feedName is a feed's name: on one line, else on as many as it needs, words whole
+// where they fit.
+func (s *sheet) feedName(name string, w float64, t sizes) *draw.Group {
+	floor := t.at(3.2, 3)
+	shown, _ := draw.Printable(name)
+	if full := s.d.Width(draw.Bold, t.feed, shown); full*floor <= w*t.feed {
+		return fitTrim(s.d, draw.Bold, t.feed, floor, w, draw.Black, shown)
+	}
+	cap := s.unbrokenCap(floor, t.q*2.4, w, shown)
+	return draw.Pad(s.d.Close(draw.Bold, cap, w, draw.Black, shown), 0, -0.2*cap, 0, -0.2*cap)
+}
+
+// pieces parts a meal's rows over cards: left is the room on the card begun,
+// full that on the next ones. A meal is kept whole where that leaves less than
+// half a card empty.
+func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
+	total := 0.0
+	for _, r := range rows {
+		total += r.H
+	}
+	limit := left
+	if total > left && left < full/2 {
+		limit = full
+	}
+	out := [][]*draw.Group{nil}
+	used := 0.0
+	for _, r := range rows {
+		if used+r.H > limit && len(out[len(out)-1]) > 0 {
+			out, used, limit = append(out, nil), 0, full
+		}
+		out[len(out)-1] = append(out[len(out)-1], r)
+		used += r.H
+	}
+	return out
+}
+
+// mealLabel: the meal, its time, a box to tick for each day; in less height where
+// there is less.
+func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool) *draw.Group {
+	d := s.d
+	fit := func(f draw.Face, cap, floor, w float64, text string) *draw.Group {
+		return fitTrim(d, f, cap, max(floor, t.least), w, draw.Black, text)
+	}
+	name := s.main.name("meal.", m.name)
+	also := s.second(func(l tongue) string { return l.name("meal.", m.name) })
+	var small []*draw.Group
+	if m.clock != "" {
+		small = append(small, fit(draw.Bold, t.at(3.6, 3), t.at(2.4, 2.2), w, m.clock))
+	}
+	if also != "" {
+		small = append(small, fit(draw.Regular, t.at(2.9, 2.3), t.at(2, 2), w, also))
+	}
+	if more {
+		small = append(small, fit(draw.Regular, t.at(2.4, 2.2), t.at(2, 2), w, s.word("goes on")))
+	}
+	var labels [][]string
+	for i, l := range s.tongues() {
+		if i > 0 && z < quarter { // too small to read
+			break
+		}
+		var days []string
+		for i := range 7 {
+			days = append(days, l.tick(s.p.Week, i))
+		}
+		labels = append(labels, days)
+	}
+	gap := t.q * max(0.9*t.k, 0.7)
+	boxes := d.TickBoxes(min(w, 40*z), labels...)
+	title := fit(draw.Bold, t.meal, t.at(3, 2.8), w, name)
+	one := draw.Stack(gap, append([]*draw.Group{title}, flowLines(w, 1.5*t.q, small)...)...)
+	if one.H+gap+boxes.H > room { // name and time on one line
+		cap := t.at(3.4, 2.8)
+		if tight := flowLines(w, 1.2*t.q, append([]*draw.Group{fit(draw.Bold, cap, cap, w, name)}, small...)); len(tight) < 1+len(small) {
+			one = draw.Stack(gap, tight...)
+		}
+	}
+	return draw.Stack(gap, one, boxes)
+}
+
+// changedMark is the arrow before a feed whose amount differs from last week;
+// the line under the meals says by how much.
+func (s *sheet) changedMark(h yard.HorsePlan, feed string, cap float64) *draw.Group {
+	mark := s.d.Trim(draw.Bold, cap, draw.Black, "?")
+	if i := slices.IndexFunc(h.Changes, func(c yard.Change) bool { return strings.EqualFold(c.Feed, feed) }); i >= 0 {
+		if up := changeWay(h.Changes[i]); up != 0 {
+			mark = draw.Arrow(up > 0, 1.15*cap)
+		}
+	}
+	return draw.Pad(mark, 0, 0, 0.3*cap, 0)
+}
