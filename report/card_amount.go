@@ -90,7 +90,7 @@ func stackOf(gap float64, lines []*draw.Group) *draw.Group {
 }
 
 // stacked sets a cell's amounts: each on one line where it fits, as many on a line
-// as fit, with what it keeps clear of the rules. It says how many do not fit on one.
+// as fit. It says how many do not fit on one.
 func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 	amounts := make([]*draw.Group, 0, len(cs))
 	for _, c := range cs {
@@ -101,11 +101,7 @@ func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 		}
 		amounts = append(amounts, stackOf(t.under(), ls))
 	}
-	rows := flowLines(w, 2*t.gap(), amounts)
-	if len(rows) == 1 && broken == 0 {
-		return draw.Pad(rows[0], 0, 0.15*t.q, 0, 0.15*t.q), broken
-	}
-	return draw.Pad(stackOf(t.under(), rows), 0, t.under(), 0, t.under()), broken
+	return stackOf(t.under(), flowLines(w, 2*t.gap(), amounts)), broken
 }
 
 // cellsOf are the amounts of one feed in one column, one after the other, each with
@@ -117,9 +113,14 @@ func (s *sheet) cellsOf(col dayColumn, stages []stage, w float64, t sizes) []cel
 	var out []cellParts
 	for _, st := range stages {
 		c := s.amountParts(st, w, t)
-		if days := s.both(func(l tongue) string { return l.days(s.p.Week, st) }); days != "" {
-			c.days = draw.On(draw.Black, 0.22*t.days, fitTrim(s.d, draw.Bold, t.days, t.at(2.3, 2.3), w-0.44*t.days, draw.White, days))
-			if st.amount.weigh && c.side != nil {
+		if days := s.main.days(s.p.Week, st); days != "" {
+			chip := fitTrim(s.d, draw.Bold, t.days, t.at(2.3, 2.3), w-0.44*t.days, draw.White, days)
+			also := s.second(func(l tongue) string { return l.days(s.p.Week, st) })
+			if also != "" {
+				chip = draw.Stack(0.25*t.days, chip, fitTrim(s.d, draw.Regular, max(0.8*t.days, t.least), t.at(2, 1.9), w-0.44*t.days, draw.White, also))
+			}
+			c.days = draw.On(draw.Black, 0.22*t.days, chip)
+			if st.amount.weigh && c.side != nil && also == "" {
 				c = s.weighedOn(c, st, w, t)
 			}
 		}
@@ -182,9 +183,13 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	}
 	switch {
 	case a.unit != "" && a.aside != "":
-		c.side = draw.Stack(max(0, 1.32*t.unit-unit.H), unit, aside)
+		c.side = draw.Stack(max(0.02*t.unit, 1.18*t.unit-unit.H), unit, aside)
 	case a.unit != "":
-		c.side = draw.Pad(unit, 0, max(0, t.amount-t.unit), 0, max(t.unit-unit.H, -0.4*t.unit)+hang) // on the number's feet
+		// On the number's feet, or as much higher as the letters that hang below need.
+		below := max(hang, t.hang())
+		top := max(0, t.amount-t.unit-max(0, unit.H-t.unit-below))
+		c.number = draw.Pad(c.number, 0, 0, 0, below-hang)
+		c.side = draw.Pad(unit, 0, top, 0, max(0, t.amount+below-top-unit.H))
 	case a.aside != "":
 		c.side = aside
 	}

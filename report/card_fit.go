@@ -10,118 +10,155 @@ import (
 // card lays out one horse's card, as large as its content allows; what does not
 // fit at the least sizes goes on to a second card.
 func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
-	z := min(1.4, w/(fullCardW-2*border)) // quarter cards are smaller throughout, whole pages larger
-	q := 1.0
-	if z < quarter {
-		q = quarterSizes
+	c := cardFit{s: s, h: h, rows: s.rowsOf(h), w: w, ht: ht, q: 1,
+		z: min(1.4, w/(fullCardW-2*border))} // quarter cards are smaller throughout, whole pages larger
+	if c.z < quarter {
+		c.q = quarterSizes
 	}
-	part := s.partOf(h, 88, 88) // as wide as any
-	foot := s.cardFoot(h, w, z)
-	for s.cardHead(h, w, z, part).H+foot.H > 0.7*ht {
-		z *= 0.9
-		foot = s.cardFoot(h, w, z)
+	for c.frame(1); c.headH+c.foot.H > 0.7*ht; c.frame(1) {
+		c.z *= 0.9
 	}
-	room := ht - s.cardHead(h, w, z, "").H - foot.H - z
-	rows := s.rowsOf(h)
-	at := func(step int, split bool) []block {
-		return s.cardBlocks(h, rows, w, sizesAt(scaleAt(step), q), z, room, split)
+	if bs := c.onOne(); bs != nil {
+		return c.drawn(paginate(bs, c.room))
 	}
-	// largest is the largest step up to top that passes, from one that does. Each one
-	// tried tells how full the card is at it, and so which to try next; height grows
-	// with scale, all but exactly.
-	top := max(0, int((scaleTop*z/q-scaleFloor)/scaleStep))
-	largest := func(lo, guess int, try func(step int) (passes bool, full float64)) {
-		for hi := top; lo < hi; {
-			at := min(max(guess, lo+1), hi)
-			passes, full := try(at)
-			if passes {
-				lo = at
-			} else {
-				hi = at - 1
-			}
-			if guess = (lo + hi + 1) / 2; full > 0 {
-				k := scaleAt(at)
-				guess = stepAt(k * math.Pow(full, -1.1/min(1, k*k)))
-			}
+	// Rather than a second card the head and foot give way a little.
+	c.frame(nameFloor / nameTop)
+	if bs := c.onOne(); bs != nil {
+		return c.drawn(paginate(bs, c.room))
+	}
+	c.frame(1)
+	return c.drawn(c.onSeveral())
+}
+
+// cardFit is a horse's card while its sizes are sought.
+type cardFit struct {
+	s           *sheet
+	h           yard.HorsePlan
+	rows        cardRows
+	w, ht       float64
+	z, q        float64 // scale of the card, and of its rows beside that
+	tight       float64 // how much head and foot give way
+	foot        *draw.Group
+	headH, room float64
+	split       bool // over several cards
+}
+
+// frame is what stands round the rows.
+func (c *cardFit) frame(tight float64) {
+	c.tight = tight
+	c.foot = c.s.cardFoot(c.h, c.w, c.z, tight)
+	c.under(c.s.cardHead(c.h, c.w, c.z, tight, "").H)
+}
+
+// under leaves the rows the room below a head.
+func (c *cardFit) under(headH float64) {
+	c.headH = headH
+	c.room = c.ht - headH - c.foot.H - 2*c.gap()
+}
+
+// gap is the white space below the head, and above the foot.
+func (c *cardFit) gap() float64 { return 0.5 * c.z * c.tight * c.tight }
+
+func (c *cardFit) blocks(t sizes) []block {
+	return c.s.cardBlocks(c.h, c.rows, c.w, t, c.z, c.room, c.split)
+}
+
+// largest is the largest sizes at which the blocks pass, and those blocks; nil where
+// not even the least ones do. What passes at one scale passes at those below it, all
+// but exactly.
+func (c *cardFit) largest(passes func([]block) bool) (t sizes, bs []block) {
+	try := func(step int) bool {
+		at := sizesAt(scaleFloor+scaleStep*float64(step), c.q)
+		if more := c.blocks(at); passes(more) {
+			t, bs = at, more
+			return true
+		}
+		return false
+	}
+	if !try(0) {
+		return t, nil
+	}
+	for lo, hi := 0, int((scaleTop*c.z/c.q-scaleFloor)/scaleStep); lo < hi; {
+		if mid := (lo + hi + 1) / 2; try(mid) {
+			lo = mid
+		} else {
+			hi = mid - 1
 		}
 	}
-	var pages [][]*draw.Group
-	best, filled := 0, 1.0
-	onOne := func(broken int) func(int) (bool, float64) {
-		return func(step int) (bool, float64) {
-			bs := at(step, false)
-			full := height(bs) / room
-			switch {
-			case full > 1:
-				return false, full
-			case brokenIn(bs) > broken:
-				return false, 0
-			}
-			pages, best, filled = paginate(bs, room), step, full
-			return true, full
+	return t, bs
+}
+
+// onOne is all that stands between head and foot as large as one card holds it, with
+// no amount broken that is not at the least sizes; nil where one does not hold it.
+func (c *cardFit) onOne() []block {
+	least := c.blocks(sizesAt(scaleFloor, c.q))
+	if height(least) > c.room {
+		return nil
+	}
+	within := func(broken int) func([]block) bool {
+		return func(bs []block) bool { return height(bs) <= c.room && brokenIn(bs) <= broken }
+	}
+	t, bs := c.largest(within(brokenIn(least)))
+	if height(bs) < 0.65*c.room { // amounts on two lines, where all is a good deal larger then
+		if larger, more := c.largest(within(math.MaxInt)); larger.k >= 1.3*t.k {
+			t, bs = larger, more
 		}
 	}
-	// All on one card, as large as it holds, with no amount broken; unless the rows
-	// alone, one line each, are too many for that.
-	if least := sizesAt(scaleFloor, q); float64(len(rows.stages))*(least.amount+2*least.pad) <= room {
-		largest(-1, rows.guess(room/q, len(h.Changes)+len(h.Cautions), h.Status == yard.Held), onOne(0))
-		if pages == nil {
-			if bs := at(0, false); height(bs) <= room { // some cannot but be broken
-				pages = paginate(bs, room)
-				largest(0, top/2, onOne(brokenIn(bs)))
-			}
+	// What is left goes between the rows.
+	if left := c.room - height(bs); left > 0.01*c.room && len(c.rows.stages) > 0 {
+		more := min(0.99*left/float64(2*len(c.rows.stages)), 0.5*t.amount)
+		t.pad += more
+		t.clear += more
+		if wider := c.blocks(t); height(wider) <= c.room {
+			bs = wider
 		}
 	}
-	if filled < 0.65 { // amounts on two lines, but a good deal larger
-		larger := stepAt(1.3 * scaleAt(best))
-		largest(min(larger, top)-1, larger, onOne(math.MaxInt))
-	}
-	for headH := s.cardHead(h, w, z, part).H; pages == nil; {
-		// Over several cards, too, the type is as large as their number allows.
-		room = ht - headH - foot.H - z
-		bs := at(0, true)
-		for shrunk := q; tallest(bs) > room && shrunk > 0.02*q; {
+	return bs
+}
+
+// onSeveral is the same over as few cards as hold it, the type as large as their
+// number allows.
+func (c *cardFit) onSeveral() [][]*draw.Group {
+	c.split = true
+	c.under(c.s.cardHead(c.h, c.w, c.z, c.tight, c.s.partOf(c.h, 88, 88)).H) // as wide as any
+	for {
+		bs := c.blocks(sizesAt(scaleFloor, c.q))
+		for shrunk := c.q; tallest(bs) > c.room && shrunk > 0.02*c.q; {
 			// One block alone is taller than a card: smaller yet, rather than cut.
 			shrunk *= 0.9
-			bs = s.cardBlocks(h, rows, w, sizesAt(1, shrunk), z, room, true)
-			top = 0
+			bs = c.blocks(sizesAt(1, shrunk))
 		}
-		pages = paginate(bs, room)
-		broken := brokenIn(bs)
-		largest(0, 1, func(step int) (bool, float64) {
-			bs := at(step, true)
-			more := paginate(bs, room)
-			fits := tallest(bs) <= room && brokenIn(bs) <= broken && len(more) <= len(pages)
-			if fits {
-				pages = more
-			}
-			return fits, 0
-		})
+		pages, broken := paginate(bs, c.room), brokenIn(bs)
+		if _, more := c.largest(func(bs []block) bool {
+			return tallest(bs) <= c.room && brokenIn(bs) <= broken && len(paginate(bs, c.room)) <= len(pages)
+		}); more != nil {
+			pages = paginate(more, c.room)
+		}
 		// A head may be higher than was thought: where a line of it breaks depends on
 		// which card it is.
+		highest := c.headH
 		for i := range pages {
-			if higher := s.cardHead(h, w, z, s.partOf(h, i+1, len(pages))).H; higher > headH {
-				headH, pages = higher, nil
-				break
-			}
+			highest = max(highest, c.s.cardHead(c.h, c.w, c.z, c.tight, c.s.partOf(c.h, i+1, len(pages))).H)
 		}
+		if highest == c.headH {
+			return pages
+		}
+		c.under(highest)
 	}
-	var out []*draw.Group
+}
+
+// drawn are the cards.
+func (c *cardFit) drawn(pages [][]*draw.Group) (out []*draw.Group) {
 	for i, gs := range pages {
-		c := draw.Space(w, ht)
-		head := s.cardHead(h, w, z, s.partOf(h, i+1, len(pages)))
-		c.Add(0, 0, head)
-		c.Add(0, head.H+0.5*z, draw.Stack(0, gs...))
-		c.Add(0, ht-foot.H, foot)
-		out = append(out, c)
+		head := c.s.cardHead(c.h, c.w, c.z, c.tight, c.s.partOf(c.h, i+1, len(pages)))
+		g := draw.Space(c.w, c.ht)
+		g.Add(0, 0, head)
+		g.Add(0, head.H+c.gap(), draw.Stack(0, gs...))
+		g.Add(0, c.ht-c.foot.H, c.foot)
+		out = append(out, g)
 	}
 	return out
 }
-
-// scaleAt is the scale of a step of the search, stepAt the step just under a scale;
-// step 0 is the floor.
-func scaleAt(step int) float64 { return scaleFloor + scaleStep*float64(step) }
-func stepAt(k float64) int     { return int((k - scaleFloor) / scaleStep) }
 
 // block is a piece of a card that stays whole; over is the grid's heading,
 // which stands above the first grid block of every card.
@@ -279,21 +316,4 @@ func (s *sheet) rowsOf(h yard.HorsePlan) cardRows {
 		}
 	}
 	return r
-}
-
-// guess is about the step at which the rows, with so many lines of other words,
-// fill room: where the search for it starts.
-func (r cardRows) guess(room float64, others int, held bool) int {
-	lines := 0.8 + 0.7*float64(others)
-	if held {
-		lines += 2
-	}
-	for _, cols := range r.stages {
-		most := 0
-		for _, stages := range cols {
-			most = max(most, (len(stages)+1)/2)
-		}
-		lines += 1.04 * float64(most)
-	}
-	return stepAt(room / (lines * (amountCap + 2*0.95)))
 }

@@ -16,9 +16,10 @@ type gridRow struct {
 }
 
 // gridWidths are those of a card's meals, feeds and columns of days. Columns are
-// alike where that does; else one that has more to say takes of the others, and of
-// the meals and feeds down to least. No column is narrower than its head is wide.
-func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
+// alike where that does, and what they have to spare goes to the feeds, where their
+// names are on one line then; else one that has more to say takes of the others, and
+// of the meals and feeds. No column is narrower than its head is wide.
+func gridWidths(w float64, names feedWidths, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
 	columns := len(heads)
 	mealW, feedW = 0.16*w, 0.2*w
 	if t.q < 1 { // the boxes to tick need it
@@ -47,14 +48,19 @@ func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mea
 	}
 	room := w - mealW - feedW
 	colW = slices.Repeat([]float64{room / float64(columns)}, columns)
-	if widest <= colW[0] {
+	if spare := room - float64(columns)*widest; spare >= 0 {
+		if names.low-feedW <= spare {
+			more := max(0, min(names.high-feedW, spare))
+			feedW += more
+			colW = slices.Repeat([]float64{(room - more) / float64(columns)}, columns)
+		}
 		return mealW, feedW, colW
 	}
 	if short := wanted - room; short > 0 {
 		less := min(short, 0.012*w)
 		mealW -= less
 		room += less
-		less = max(0, min(short-less, feedW-least))
+		less = max(0, min(short-less, feedW-names.least))
 		feedW -= less
 		room += less
 	}
@@ -80,12 +86,23 @@ func gridWidths(w, least float64, t sizes, heads []float64, rows []gridRow) (mea
 	return mealW, feedW, colW
 }
 
-// leastFeedW is the width at which no feed's name takes more than two lines of the
-// least size, as far as those can be wide.
-func (s *sheet) leastFeedW(rows []gridRow, w float64, t sizes) float64 {
+// feedWidths are widths of the column of feeds: at which no name takes more than two
+// lines of the least size, as far as those can be wide; and at which each takes one, in
+// low and in high type.
+type feedWidths struct{ least, low, high float64 }
+
+func (s *sheet) feedWidths(h yard.HorsePlan, rows []gridRow, w float64, t sizes) feedWidths {
+	low := t.at(3.2, 3)
 	cap, least := t.at(3, 3), 0.0
+	var out feedWidths
 	for _, r := range rows {
 		shown, _ := draw.Printable(r.feed.feed)
+		full := s.d.Width(draw.Bold, 1, shown)
+		beside := 1.6 * t.q
+		if r.feed.changed {
+			beside += s.changedMark(h, r.feed.feed, t.feed).W
+		}
+		out.low, out.high = max(out.low, full*low+beside), max(out.high, full*t.feed+beside)
 		words := strings.Fields(shown)
 		one := math.Inf(1)
 		for i := range words {
@@ -95,7 +112,8 @@ func (s *sheet) leastFeedW(rows []gridRow, w float64, t sizes) float64 {
 			least = max(least, one+1.2*cap)
 		}
 	}
-	return min(max(least+2*t.q, 0.12*w), 0.2*w)
+	out.least = min(max(least+2*t.q, 0.12*w), 0.2*w)
+	return out
 }
 
 // align has the numbers of a column stand under each other, behind the widest of the
@@ -130,6 +148,7 @@ func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
 
 func (t sizes) gap() float64     { return t.q * max(1.5*t.k, 1.2) } // between the parts of an amount
 func (t sizes) under() float64   { return 0.7 * t.pad }             // between lines of a cell
+func (t sizes) hang() float64    { return max(0, t.pad-t.clear) }   // of a unit below its number's feet
 func (t sizes) cellPad() float64 { return 2.4 * t.q }               // beside a column's rule
 
 // grid is the meals: a row a feed, a column a kind of day. It is parted into
@@ -150,7 +169,7 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 			rows = append(rows, r)
 		}
 	}
-	mealW, feedW, colW := gridWidths(w, s.leastFeedW(rows, w, t), t, s.headWidths(cols, t), rows)
+	mealW, feedW, colW := gridWidths(w, s.feedWidths(h, rows, w, t), t, s.headWidths(cols, t), rows)
 	for j, r := range rows {
 		for i, cs := range r.cells {
 			room := colW[i] - t.cellPad()
@@ -187,7 +206,9 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 			g := draw.Space(w, 0)
 			g.Add(0, t.pad, label)
 			g.H = 0
+			more := max(0, label.H+2*t.pad-full) / float64(len(piece)) // the label may need more than the rows
 			for j, r := range piece {
+				r = draw.Pad(r, 0, more/2, 0, more/2)
 				if j > 0 {
 					y0 := g.H
 					g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+mealW, y+y0, x+w, y+y0, 0.2, draw.Mid) })
@@ -196,9 +217,8 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 				b.broken += broken[j]
 			}
 			broken = broken[len(piece):]
-			g.H = max(g.H, label.H+2*t.pad)
 			g.Draw(func(d *draw.Doc, x, y float64) {
-				d.LineTo(x, y+g.H, x+w, y+g.H, 0.6*t.q, draw.Black)
+				d.LineTo(x, y+g.H, x+w, y+g.H, 0.4*t.q, draw.Black)
 				for _, cx := range colX {
 					d.LineTo(x+cx, y, x+cx, y+g.H, 0.2, draw.Mid)
 				}
@@ -233,10 +253,10 @@ func (s *sheet) gridHead(cols []dayColumn, colX, colW []float64, w float64, t si
 			words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, also))
 		}
 		words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, s.both(func(l tongue) string { return l.says(s.p.Week, c) })))
-		head.Add(colX[i]+t.cellPad()/2, 0.5*t.q, flowing(room, 1.8*t.q, 0.9*t.q, words))
+		head.Add(colX[i]+t.cellPad()/2, t.clear, flowing(room, 1.8*t.q, 0.9*t.pad, words))
 	}
-	head.W, head.H = w, head.H+0.9*t.q
-	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.6*t.q, draw.Black) })
+	head.W, head.H = w, head.H+1.2*t.pad
+	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.4*t.q, draw.Black) })
 }
 
 // gridRow draws a row, and says how many of its amounts take more than one line.
@@ -246,22 +266,22 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 		mark = s.changedMark(h, r.feed.feed, t.feed)
 	}
 	room := feedW - 1.5*t.q - mark.W
-	name := s.feedName(r.feed.feed, room, t)
+	name, hang := s.feedName(r.feed.feed, room, t)
 	if mark.W > 0 {
 		name = draw.Beside(0, mark, name)
 	}
 	g := draw.Space(w, 0)
 	high, broken := t.amount+2*t.pad, 0
-	high = max(high, name.H+0.3*t.q)
+	high = max(high, name.H+2*t.clear)
 	var cells []*draw.Group
 	for i, cs := range r.cells {
 		c, n := stacked(cs, colW[i]-t.cellPad(), t)
 		broken += n
 		cells = append(cells, c)
-		high = max(high, c.H)
+		high = max(high, c.H+2*t.clear)
 	}
 	g.H = high
-	g.Add(mealW, (high-name.H)/2, name)
+	g.Add(mealW, min((high-name.H+hang)/2, high-t.clear-name.H), name)
 	for i, c := range cells {
 		g.Add(colX[i]+t.cellPad()/2, (high-c.H)/2, c)
 	}
@@ -269,15 +289,17 @@ func (s *sheet) gridRow(h yard.HorsePlan, r gridRow, w, mealW, feedW float64, co
 }
 
 // feedName is a feed's name: on one line, else on as many as it needs, words whole
-// where they fit.
-func (s *sheet) feedName(name string, w float64, t sizes) *draw.Group {
+// where they fit. Of one line it says how much of its height hangs below it.
+func (s *sheet) feedName(name string, w float64, t sizes) (g *draw.Group, hang float64) {
 	floor := t.at(3.2, 3)
 	shown, _ := draw.Printable(name)
 	if full := s.d.Width(draw.Bold, t.feed, shown); full*floor <= w*t.feed {
-		return fitTrim(s.d, draw.Bold, t.feed, floor, w, draw.Black, shown)
+		cap := min(t.feed, t.feed*w/full*0.999)
+		g = s.d.Trim(draw.Bold, cap, draw.Black, shown)
+		return g, g.H - cap
 	}
 	cap := s.unbrokenCap(floor, t.q*2.4, w, shown)
-	return draw.Pad(s.d.Close(draw.Bold, cap, w, draw.Black, shown), 0, -0.2*cap, 0, -0.2*cap)
+	return draw.Pad(s.d.Close(draw.Bold, cap, w, draw.Black, shown), 0, -0.2*cap, 0, -0.07*cap), 0
 }
 
 // pieces parts a meal's rows over cards: left is the room on the card begun,

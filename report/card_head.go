@@ -8,8 +8,8 @@ import (
 	"hardfeed/report/draw"
 )
 
-// partOf is which of a horse's cards one is; nothing of the only one. The banner of a held card stands on the
-// first only; the word stands on each.
+// partOf is which of a horse's cards one is; nothing of the only one. The banner of a
+// held card stands on the first only; the word stands on each.
 func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
 	if all == 1 {
 		return ""
@@ -22,10 +22,12 @@ func (s *sheet) partOf(h yard.HorsePlan, n, all int) string {
 func leastAt(z float64) float64 { return footFloor * min(1, z/0.64) }
 
 // cardHead: the horse's name, what it weighs, and the week the card holds for; part
-// is which of several cards it is, or empty.
-func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Group {
-	d, week := s.d, s.p.Week
+// is which of several cards it is, or empty. All is lower by tight, names down to
+// nameFloor, where the rows need the room.
+func (s *sheet) cardHead(h yard.HorsePlan, w, z, tight float64, part string) *draw.Group {
+	d, week, c := s.d, s.p.Week, z*tight
 	rw := 0.37 * w
+	name := s.cardName(h.Horse.Name, z, tight, w-rw-4*z)
 	line := s.word("weight.unknown")
 	if kg, ok := h.WeightKg.Get(); ok {
 		is := s.main.figure(kg, 0) + nb + "kg"
@@ -34,26 +36,33 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 		}
 		line = join(" ", s.word("weight.is", "weight", is), s.basisWord(h.WeightBasis))
 	}
-	until := fitTrim(d, draw.Bold, 3.7*z, leastAt(z), rw-2*z, draw.Black, strings.ToUpper(s.main.notAfter(week)))
-	if t := s.second(func(t tongue) string { return t.notAfter(week) }); t != "" {
-		until = draw.Stack(0.8*z, until, fitTrim(d, draw.Regular, 2.4*z, leastAt(z), rw-2*z, draw.Black, t))
+	fit := func(f draw.Face, cap, floor, w float64, ink draw.Ink, t string) *draw.Group {
+		return fitTrim(d, f, max(cap*c, leastAt(z)), max(floor*c, leastAt(z)), w, ink, t)
 	}
-	right := draw.Stack(0.9*z,
-		fitTrim(d, draw.Bold, 3.7*z, leastAt(z), rw, draw.Black, s.main.weekSpan(week)),
-		draw.Framed(0.5*z, 1*z, until))
+	until := fit(draw.Bold, 3.7, 0, rw-2*c, draw.Black, strings.ToUpper(s.main.notAfter(week)))
+	if t := s.second(func(t tongue) string { return t.notAfter(week) }); t != "" {
+		// Beside it where the name leaves room for both, else below.
+		also := fit(draw.Regular, 2.4, 0, rw-2*c, draw.Black, t)
+		if beside := draw.Beside(2*c, until, also); beside.W+2*c <= w-name.W-4*z {
+			until = beside
+		} else {
+			until = draw.Stack(0.8*c, until, also)
+		}
+	}
+	right := draw.Stack(0.9*c,
+		fit(draw.Bold, 3.7, 0, rw, draw.Black, s.main.weekSpan(week)),
+		draw.Framed(0.5*z, c, until))
 	// The last line: which of several cards, the weight, whose yard.
 	about := join(" · ", line, week.Yard)
-	small := max(1.8*z, leastAt(z))
-	last := fitTrim(d, draw.Regular, 2.3*z, small, rw, draw.Black, about)
+	last := fit(draw.Regular, 2.3, 1.8, rw, draw.Black, about)
 	if part != "" {
-		t := draw.On(draw.Black, 0.7*z, fitTrim(d, draw.Bold, 2.6*z, leastAt(z), 0.6*rw, draw.White, part))
-		last = draw.Beside(1.5*z, t, fitTrim(d, draw.Regular, 2.3*z, small, rw-t.W-1.5*z, draw.Black, about))
+		t := draw.On(draw.Black, 0.7*c, fit(draw.Bold, 2.6, 0, 0.6*rw, draw.White, part))
+		last = draw.Beside(1.5*c, t, fit(draw.Regular, 2.3, 1.8, rw-t.W-1.5*c, draw.Black, about))
 	}
-	name := s.cardName(h.Horse.Name, z, w-rw-4*z)
+	right = draw.Stack(0.9*c, right, last)
 	g := draw.Space(w, 0)
 	g.Add(0, 0, name)
-	g.Add(w-rw, 0, right)
-	g.Add(w-rw, right.H+0.9*z, last)
+	g.Add(w-max(rw, right.W), 0, right)
 	g.H += 0.9 * z
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+g.H, x+w, y+g.H, 0.9*z, draw.Black) })
 }
@@ -61,9 +70,10 @@ func (s *sheet) cardHead(h yard.HorsePlan, w, z float64, part string) *draw.Grou
 // cardName is a horse's name: on one line as large as its width allows, between
 // nameTop and nameFloor; else on as many lines of nameFloor as the head holds;
 // else, which no horse's is, smaller.
-func (s *sheet) cardName(name string, z, w float64) *draw.Group {
+func (s *sheet) cardName(name string, z, tight, w float64) *draw.Group {
 	shown, _ := draw.Printable(name)
-	top, floor := nameTop*z, nameFloor*z
+	floor := nameFloor * z
+	top := max(nameTop*z*tight, floor)
 	if c := min(top, floor*w/max(1e-9, s.d.Width(draw.Bold, floor, shown))*0.999); c >= floor {
 		return s.d.Trim(draw.Bold, c, draw.Black, shown)
 	}
@@ -87,13 +97,14 @@ func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t st
 	return d.Trim(f, cap, ink, t)
 }
 
-// cardFoot: whom to ring, what a new edition changed, and the general cautions.
-func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
-	d := s.d
-	ringCap, cap := max(2.4*z, 1.37*leastAt(z)), max(1.75*z, leastAt(z))
+// cardFoot: whom to ring, what a new edition changed, and the general cautions; all of
+// it lower by tight.
+func (s *sheet) cardFoot(h yard.HorsePlan, w, z, tight float64) *draw.Group {
+	d, c := s.d, z*tight
+	ringCap, cap := max(2.4*c, 1.37*leastAt(z)), max(1.75*c, leastAt(z))
 	if s.beside != nil { // twice the words: smaller, so that the amounts keep their room
-		cap = max(1.5*z, leastAt(z))
-		ringCap = max(2.2*z, 1.24*leastAt(z))
+		cap = max(1.5*c, leastAt(z))
+		ringCap = max(2.2*c, 1.24*leastAt(z))
 	}
 	para := func(f draw.Face, cap float64, t string) *draw.Group {
 		return d.Close(f, cap, w, draw.Black, t)
@@ -103,9 +114,9 @@ func (s *sheet) cardFoot(h yard.HorsePlan, w, z float64) *draw.Group {
 	if full := d.Width(draw.Bold, ringCap, ring); full > w && full*0.8 < w {
 		ringCap *= w / full * 0.999
 	}
-	rows := []*draw.Group{draw.Space(w, 0.5*z), para(draw.Bold, ringCap, ring)}
+	rows := []*draw.Group{draw.Space(w, 0.5*c), para(draw.Bold, ringCap, ring)}
 	if t := s.editionOf(h); t != "" {
-		rows = append(rows, para(draw.Bold, max(2*z, 1.1*leastAt(z)), t))
+		rows = append(rows, para(draw.Bold, max(2*c, 1.1*leastAt(z)), t))
 	}
 	for i, t := range s.tongues() {
 		// A quarter card has no room for all of them twice.

@@ -22,7 +22,7 @@ const (
 	footFloor   = 1.45 // the general cautions, and whatever else is small: 6 point
 
 	scaleFloor = 0.65
-	scaleTop   = 1.4
+	scaleTop   = 1.7
 	scaleStep  = 0.05
 )
 
@@ -33,6 +33,7 @@ type sizes struct {
 	q                                                float64 // of all: less than 1 on quarter cards
 	least                                            float64 // of anything
 	amount, unit, aside, days, feed, meal, head, pad float64
+	clear                                            float64 // of a row's rules, what hangs lowest
 }
 
 func (s sizes) at(mm, floor float64) float64 { return max(s.q*max(mm*s.k, floor), s.least) }
@@ -40,13 +41,14 @@ func (s sizes) at(mm, floor float64) float64 { return max(s.q*max(mm*s.k, floor)
 func sizesAt(k, q float64) sizes {
 	s := sizes{k: k, q: q, least: footFloor * min(1, q/quarterSizes)}
 	s.amount = s.at(amountCap, amountCap)
-	s.unit = s.at(3.25, 3)
+	s.unit = s.at(3.25, 2.75)
 	s.aside = s.at(2.65, 2.3) // the weight
 	s.days = s.at(3.3, 2.7)
 	s.feed = s.at(4, 3)
 	s.meal = s.at(4.4, 3.2)
 	s.head = s.at(3.5, 2.7)
 	s.pad = q * max(0.95*k, 0.62)
+	s.clear = q * max(0.55*k, 0.4)
 	return s
 }
 

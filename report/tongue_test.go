@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
 )
 
 func inTongue(t testing.TB, code string) tongue {
@@ -108,9 +109,14 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 func TestACardInTwoLanguages(t *testing.T) {
 	p := fixture()
 	p.Horses[1].Cautions = []string{"Beet: the amount is dry weight. Soak it as its label says before feeding."}
-	s, err := drawn("cards.pdf", cards, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}})
+	s, err := drawn("cards.pdf", cards, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}, keepBoxes: true})
 	if err != nil {
 		t.Fatal(err)
+	}
+	for _, days := range []string{"from Thu", "od czw."} { // one under the other, before their amount
+		if !slices.ContainsFunc(s.d.Boxes, func(b draw.Box) bool { return b.Text == unbroken(days) }) {
+			t.Errorf("no amount is %q", days)
+		}
 	}
 	text := ""
 	for _, pg := range pages(t, pdf(t, s)) {
@@ -118,7 +124,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 	}
 	for _, w := range []string{
 		"NOT AFTER SUN 6 DEC", "Nie po niedz. 6 gru", "Who gets what / Kto co dostaje", "WORK DAY", "DZIEŃ PRACY", "DZIEŃ WOLNY", "DZIEŃ ZAWODÓW", "Breakfast", "Śniadanie",
-		"HELD", "WSTRZYMANO", "Daj to, co mówi ta karta.", "WEIGH", "ZWAŻYĆ", "UNWEIGHED", "NIEZWAŻONE", "from Thu / od czw.", "ad lib", "do woli",
+		"HELD", "WSTRZYMANO", "Daj to, co mówi ta karta.", "WEIGH", "ZWAŻYĆ", "UNWEIGHED", "NIEZWAŻONE", "ad lib", "do woli",
 		"was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (0,75 kg) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
 		"Ring / Dzwonić:", "Hay first, water always.", "Najpierw siano, woda zawsze.", "NO COMPUTED CARD / BRAK WYLICZONEJ KARTY", "Zapytaj przed karmieniem",
 		"Soak it as its label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane", "MTWTFSS", "PnWtŚrCzPtSoNd",
