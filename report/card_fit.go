@@ -63,24 +63,16 @@ func (c *cardFit) blocks(t sizes) []block {
 	return c.s.cardBlocks(c.h, c.rows, c.w, t, c.z, c.room, c.split)
 }
 
-// largest is the largest sizes at which the blocks pass, and those blocks; nil where
-// not even the least ones do. What passes at one scale passes at those below it, all
-// but exactly.
-func (c *cardFit) largest(passes func([]block) bool) (t sizes, bs []block) {
-	try := func(step int) bool {
-		at := sizesAt(scaleFloor+scaleStep*float64(step), c.q)
-		if more := c.blocks(at); passes(more) {
-			t, bs = at, more
-			return true
-		}
-		return false
-	}
-	if !try(0) {
-		return t, nil
-	}
+// largest is the largest sizes at which the blocks pass, and those blocks; least are
+// those of the least sizes, which do. What passes at one scale passes at those below
+// it, all but exactly.
+func (c *cardFit) largest(least []block, passes func([]block) bool) (t sizes, bs []block) {
+	t, bs = sizesAt(scaleFloor, c.q), least
 	for lo, hi := 0, int((scaleTop*c.z/c.q-scaleFloor)/scaleStep); lo < hi; {
-		if mid := (lo + hi + 1) / 2; try(mid) {
-			lo = mid
+		mid := (lo + hi + 1) / 2
+		at := sizesAt(scaleFloor+scaleStep*float64(mid), c.q)
+		if more := c.blocks(at); passes(more) {
+			lo, t, bs = mid, at, more
 		} else {
 			hi = mid - 1
 		}
@@ -98,9 +90,9 @@ func (c *cardFit) onOne() []block {
 	within := func(broken int) func([]block) bool {
 		return func(bs []block) bool { return height(bs) <= c.room && brokenIn(bs) <= broken }
 	}
-	t, bs := c.largest(within(brokenIn(least)))
+	t, bs := c.largest(least, within(brokenIn(least)))
 	if height(bs) < 0.65*c.room { // amounts on two lines, where all is a good deal larger then
-		if larger, more := c.largest(within(math.MaxInt)); larger.k >= 1.3*t.k {
+		if larger, more := c.largest(least, within(math.MaxInt)); larger.k >= 1.3*t.k {
 			t, bs = larger, more
 		}
 	}
@@ -128,12 +120,11 @@ func (c *cardFit) onSeveral() [][]*draw.Group {
 			shrunk *= 0.9
 			bs = c.blocks(sizesAt(1, shrunk))
 		}
-		pages, broken := paginate(bs, c.room), brokenIn(bs)
-		if _, more := c.largest(func(bs []block) bool {
-			return tallest(bs) <= c.room && brokenIn(bs) <= broken && len(paginate(bs, c.room)) <= len(pages)
-		}); more != nil {
-			pages = paginate(more, c.room)
-		}
+		fewest, broken := len(paginate(bs, c.room)), brokenIn(bs)
+		_, bs = c.largest(bs, func(bs []block) bool {
+			return tallest(bs) <= c.room && brokenIn(bs) <= broken && len(paginate(bs, c.room)) <= fewest
+		})
+		pages := paginate(bs, c.room)
 		// A head may be higher than was thought: where a line of it breaks depends on
 		// which card it is.
 		highest := c.headH
