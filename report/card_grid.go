@@ -19,7 +19,7 @@ type gridRow struct {
 // alike where that does, and what they have to spare goes to the feeds, where their
 // names are on one line then; else one that has more to say takes of the others, and
 // of the meals and feeds. No column is narrower than its head is wide.
-func gridWidths(w float64, names feedWidths, t sizes, heads []float64, rows []gridRow) (mealW, feedW float64, colW []float64) {
+func gridWidths(w float64, names feedWidths, t sizes, heads []headWidth, rows []gridRow) (mealW, feedW float64, colW []float64) {
 	columns := len(heads)
 	mealW, feedW = 0.16*w, 0.2*w
 	if t.q < 1 { // the boxes to tick need it
@@ -29,9 +29,9 @@ func gridWidths(w float64, names feedWidths, t sizes, heads []float64, rows []gr
 		feedW = 0.3 * w
 	}
 	need, want := make([]float64, columns), make([]float64, columns)
-	sum, wanted, widest := 0.0, 0.0, 0.0
+	sum, wanted, widest, line := 0.0, 0.0, 0.0, 0.0
 	for i, head := range heads {
-		need[i], want[i] = head, head
+		need[i], want[i], line = head.least, head.least, max(line, head.line)
 		for _, r := range rows {
 			all := t.cellPad()
 			for _, c := range r.cells[i] {
@@ -50,7 +50,8 @@ func gridWidths(w float64, names feedWidths, t sizes, heads []float64, rows []gr
 	colW = slices.Repeat([]float64{room / float64(columns)}, columns)
 	if spare := room - float64(columns)*widest; spare >= 0 {
 		if names.low-feedW <= spare {
-			more := max(0, min(names.high-feedW, spare))
+			spare = min(spare, room-float64(columns)*line) // for higher type the heads are not parted
+			more := max(0, names.low-feedW, min(names.high-feedW, spare))
 			feedW += more
 			colW = slices.Repeat([]float64{(room - more) / float64(columns)}, columns)
 		}
@@ -233,11 +234,20 @@ func (s *sheet) grid(h yard.HorsePlan, content cardRows, w float64, t sizes, z, 
 	return out
 }
 
-// headWidths are what the kinds of day over the columns need.
-func (s *sheet) headWidths(cols []dayColumn, t sizes) []float64 {
-	out := make([]float64, len(cols))
+// headWidth is what the words over a column need: the kind of day, and all on one line.
+type headWidth struct{ least, line float64 }
+
+func (s *sheet) headWidths(cols []dayColumn, t sizes) []headWidth {
+	out := make([]headWidth, len(cols))
 	for i, c := range cols {
-		out[i] = s.d.Width(draw.Bold, t.at(2.9, 2.3), s.word(c.head)) + t.cellPad() + 0.5*t.q
+		head, small := s.word(c.head), t.at(2.9, 2.3)
+		out[i].least = s.d.Width(draw.Bold, small, head) + t.cellPad() + 0.5*t.q
+		out[i].line = s.d.Width(draw.Bold, t.head, head) + t.cellPad() + 0.5*t.q
+		for _, w := range []string{s.also(c.head), s.both(func(l tongue) string { return l.says(s.p.Week, c) })} {
+			if w != "" {
+				out[i].line += 1.8*t.q + s.d.Width(draw.Regular, small, w)
+			}
+		}
 	}
 	return out
 }

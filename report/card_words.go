@@ -72,7 +72,7 @@ func (s *sheet) banner(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 		for _, why := range t.reasons(h, h.HeldWhy, "reason.held") {
 			lines = append(lines, d.Lines(draw.Regular, c, w-x-2*k, draw.White, why)...)
 		}
-		lines = append(lines, d.Lines(draw.Bold, c, w-x-2*k, draw.White, t.Say("held.do", "who", t.ask(s.p.Week)))...)
+		lines = append(lines, d.Lines(draw.Bold, c, w-x-2*k, draw.White, t.Say("held.do", "who", t.askFirst(s.p.Week)))...)
 	}
 	// The first block carries the word; further lines follow one by one, so that
 	// a long reason may run on to the next card.
@@ -88,7 +88,7 @@ func (s *sheet) banner(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 	for _, l := range lines[n:] {
 		out = append(out, band(draw.Pad(l, x, 0, 0, 0), w, 0, 0))
 	}
-	return append(out, band(draw.Space(w, 0), w, 0, 0.3*k))
+	return append(out, band(draw.Space(w, 0), w, 0, 0.3*k), draw.Space(w, 0.5*k))
 }
 
 // changes lists what is different from last week, with an arrow each.

@@ -223,6 +223,12 @@ func (t tongue) ask(w yard.Week) string {
 	return strings.Join(parts, "; ")
 }
 
+// askFirst names the first of them: the others stand at the card's foot.
+func (t tongue) askFirst(w yard.Week) string {
+	w.Contacts = w.Contacts[:min(1, len(w.Contacts))]
+	return t.ask(w)
+}
+
 // said is t, or what stands for a word that was left out.
 func (t tongue) said(text string) string {
 	if text == "" {
