@@ -112,7 +112,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 	d := s.d
 	widths, words := columns(f.w, 0.55, 0.95, 2.9, 1.05, 1.8), []string{"", "Horse", "What", "Where", "Source"}
 	if !horses {
-		widths, words = columns(f.w, 0.55, 3.7, 1.1, 1.9), []string{"", "Finding", "Where", "Source"}
+		widths, words = columns(f.w, 0.55, 3.9, 0.95, 2), []string{"", "Finding", "Where", "Source"}
 	}
 	var rows []*draw.Group
 	for _, n := range fs {
@@ -120,7 +120,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 			return d.Lines(face, 2.0, widths[i]-2*pad, draw.Black, t)
 		}
 		at := where(n.Cell)
-		if n.Cell.Text != "" {
+		if n.Cell.Text != "" && (horses || n.Cell.Text != n.Horse) { // its own page says which horse
 			at = join(" ", at, "“"+n.Cell.Text+"”")
 		}
 		cells := []cell{{s.severityMark(n.Severity)}}
@@ -204,6 +204,10 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 	if h.Status == yard.NoCard {
 		return capital(wt) + ". Nothing was computed for this horse."
 	}
+	keeper := string(h.Horse.Keeper)
+	if h.Horse.Keeper == yard.NormalDoer {
+		keeper = "normal doer"
+	}
 	minutes := "work " + figure(h.WorkMinutes, 0) + nb + "minutes in the week"
 	if h.WorkAtLeast {
 		minutes = "work at least " + figure(h.WorkMinutes, 0) + nb + "minutes in the week (a day is not understood), so its energy need is a lower bound"
@@ -220,7 +224,7 @@ func (s *sheet) facts(h yard.HorsePlan) string {
 	if len(named) > 0 {
 		vet = "named by a vet: " + strings.Join(named, ", ")
 	}
-	parts := []string{wt, "score " + known(h.Horse.Score, 1, ""), string(h.Horse.Keeper), "fitness " + string(h.Horse.Fitness)}
+	parts := []string{wt, "score " + known(h.Horse.Score, 1, ""), keeper, "fitness " + string(h.Horse.Fitness)}
 	if h.WorkClass != "" {
 		parts = append(parts, "work class "+string(h.WorkClass))
 	}
@@ -271,7 +275,7 @@ func (s *sheet) needAndSupply(f *flow, h yard.HorsePlan) {
 	d, e := s.d, h.Energy
 	f.gap(2)
 	widths := columns(f.w, 1, 1, 1, 1, 1, 1, 1)
-	words := []string{"Maintenance", "Work", "Condition change", "Cold", "Need", "Supply", "Class alone would give"}
+	words := []string{"Maintenance", "Work", "Condition change", "Cold", "Need", "Supply", "By class alone"}
 	supply := known(e.Supply, 1, "")
 	if !e.Supply.IsKnown() {
 		supply = "at least " + figure(e.SupplyAtLeast, 1)
