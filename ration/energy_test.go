@@ -137,3 +137,27 @@ func TestJumpsAreCosted(t *testing.T) {
 		t.Errorf("thirty jumps: %.3f Mcal and %.0f minutes against %.3f and %.0f", jumped.Energy.Work.Or(0), jumped.WorkMinutes, flat.Energy.Work.Or(0), flat.WorkMinutes)
 	}
 }
+
+// A horse that lives out has the field for its forage: nothing of its ration is
+// unknown because no hay is written down.
+func TestAHorseThatLivesOutIsFedByTheField(t *testing.T) {
+	h := horse("Fern", 500)
+	h.GrassHours, h.Keeper = yard.Known(24), yard.GoodDoer
+	hp := planOne(t, h, line("Fern", "Cubes", kilos(0.375), kilos(0.375)))
+	// Source: limits D-17 by way of the low end of what is grazed, 1.5 % of body
+	// weight in a day (from memory).
+	if !near(hp.ForageDMPct, 1.5) {
+		t.Errorf("forage %v %% of body weight, want the low end of what is grazed, 1.5", hp.ForageDMPct)
+	}
+	// 0.1 % of body weight an hour is 12 kg of dry matter at 2.43 Mcal, and 0.375 kg
+	// of cubes at 0.88 and 2.84 Mcal.
+	if want := 12*2.43 + 0.375*0.88*2.84; math.Abs(hp.Energy.Supply.Or(0)-want) > 0.01 {
+		t.Errorf("energy supplied %v Mcal, want %.2f", hp.Energy.Supply, want)
+	}
+	if f, found := has(hp, "D-17"); found {
+		t.Errorf("the field reaches the forage floor, and yet: %s", f.Message)
+	}
+	if _, found := has(hp, "energy"); !found {
+		t.Error("grass brings nearly twice the energy it needs, and nothing says so")
+	}
+}

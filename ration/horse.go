@@ -63,7 +63,7 @@ func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, ru
 	}
 	c.bucket = bucket
 	c.addGrass(room)
-	c.noForage = !slices.ContainsFunc(bucket, func(it item) bool { return it.class() == yard.Forage })
+	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
 	c.marks = guard.MarksFor(c.capKg, rules.Limits)
 
 	c.energyNeed()
