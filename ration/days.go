@@ -251,7 +251,7 @@ func (c *card) restCut(ordinary day) bool {
 	switch {
 	case hard <= 0:
 		return false
-	case c.Horse.Has(yard.TyingUp):
+	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
 	return hard >= c.rules.Limits.RestDayCutFromPct/100*c.bodyKg-1e-9 && !c.allRest()

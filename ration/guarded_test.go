@@ -363,3 +363,28 @@ func TestStopsThatDoNotHold(t *testing.T) {
 		}
 	}
 }
+
+// A diagnosis nobody knows is given tying-up's marks, so what clears them is done
+// too: hard feed is cut on days off, and the program raises none by itself.
+func TestADiagnosisNobodyKnowsIsHeldToWhatItsMarksAsk(t *testing.T) {
+	for _, d := range []yard.Diagnosis{yard.TyingUp, yard.OtherDiagnosis} {
+		h := horse("Grandad", 500)
+		h.Diagnoses = named(d)
+		hp := planOne(t, h, line("Grandad", "Hay", kilos(10), kilos(10)), line("Grandad", "Beet pulp", kilos(0.6), kilos(0.6)))
+		if got := hp.Days[6].HardFeedKg; hp.Days[6].Kind != yard.RestDay || !near(got, 0.3) {
+			t.Errorf("%s: %v kg on a %s day, want half of 0.6", d, got, hp.Days[6].Kind)
+		}
+		if f, found := has(hp, "D-20"); found {
+			t.Errorf("%s: cut, and yet: %s", d, f.Message)
+		}
+	}
+	h := horse("Grandad", 500)
+	h.Keeper, h.Diagnoses = yard.PoorDoer, named(yard.OtherDiagnosis)
+	hp := planOne(t, h, line("Grandad", "Hay", kilos(8.5), nothing), line("Grandad", "Beet pulp", kilos(0.3), nothing))
+	if hp.HardFeed.Card.Or(9) > 0.3+1e-9 {
+		t.Errorf("raised to %v kg", hp.HardFeed.Card)
+	}
+	if _, found := has(hp, "vet-named"); !found {
+		t.Errorf("and why it is not raised is not said: %v", hp.Findings)
+	}
+}

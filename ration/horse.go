@@ -209,9 +209,9 @@ func (c *card) asWritten() day {
 }
 
 // vetNamed says whether a vet has named a condition for which this program
-// raises no hard feed of its own accord.
+// raises no hard feed of its own accord; one the program does not know counts.
 func vetNamed(h yard.Horse) bool {
-	return h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
+	return h.Has(yard.Laminitis) || guard.Has(h.Diagnoses, yard.InsulinEMS) || h.Has(yard.PPID)
 }
 
 // cautions are this horse's own plain words for the card, the worst first: a card

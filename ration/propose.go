@@ -368,7 +368,7 @@ func (c *card) forageGaps() func(*modelled) []choose.Row {
 func (c *card) models(base day, options [][]float64, more func(*modelled)) []*modelled {
 	cuts := []bool{false, true}
 	switch {
-	case c.Horse.Has(yard.TyingUp):
+	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		cuts = []bool{true}
 	case c.allRest() || c.restDays() == 0:
 		cuts = []bool{false}
