@@ -388,3 +388,22 @@ func TestADiagnosisNobodyKnowsIsHeldToWhatItsMarksAsk(t *testing.T) {
 		t.Errorf("and why it is not raised is not said: %v", hp.Findings)
 	}
 }
+
+// What is read into a diagnosis nobody knows is not put in the vet's mouth.
+func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
+	for d, vets := range map[yard.Diagnosis]bool{yard.InsulinEMS: true, yard.OtherDiagnosis: false} {
+		h := horse("Otter", 500)
+		h.Diagnoses = named(d)
+		hp := planOne(t, h, line("Otter", "Hay", kilos(8), kilos(10)), line("Otter", "Oats", kilos(2), kilos(2.5)))
+		said := strings.Join(hp.HeldWhy, "; ")
+		for _, f := range hp.Findings {
+			said += "; " + f.Message
+		}
+		if got := strings.Contains(said, "your vet set it") || strings.Contains(said, "named by the vet"); got != vets {
+			t.Errorf("%s: the vet is spoken for: %v, in %s", d, got, said)
+		}
+		if got := strings.Contains(said, "a diagnosis that is not known"); got == vets {
+			t.Errorf("%s: an unknown diagnosis is spoken of: %v, in %s", d, got, said)
+		}
+	}
+}

@@ -80,7 +80,7 @@ func (c *card) stepVerdict(riseKg float64) yard.Verdict {
 // stopWords is the stop mark a rise passes.
 func (c *card) stopWords(riseKg float64) string {
 	if len(c.noRise) > 0 {
-		return fmt.Sprintf("with colic named by the vet a second change inside %.0f days is a stop (D-08), and there is already %s", c.rules.Limits.StackDays, strings.Join(c.noRise, " and "))
+		return guard.Worded(c.Horse.Diagnoses, fmt.Sprintf("with colic named by the vet a second change inside %.0f days is a stop (D-08), and there is already %s", c.rules.Limits.StackDays, strings.Join(c.noRise, " and ")))
 	}
 	if c.marks.Verdict(riseKg) == yard.StepStop {
 		return fmt.Sprintf("the stop mark is %.2f kg a week", c.marks.WeekStopKg)

@@ -133,6 +133,28 @@ func Has(named []yard.NamedDiagnosis, d yard.Diagnosis) bool {
 	})
 }
 
+// Worded is a message on a horse whose vet has named nothing the program knows:
+// what is read into such a diagnosis is then not put in the vet's mouth.
+func Worded(named []yard.NamedDiagnosis, msg string) string {
+	unknown := false
+	for _, n := range named {
+		switch n.Kind {
+		case yard.OtherDiagnosis:
+			unknown = true
+		case yard.NoFeedRule:
+		default:
+			return msg
+		}
+	}
+	if !unknown {
+		return msg
+	}
+	for _, d := range []string{"ulcers", "tying-up", "colic"} {
+		msg = strings.ReplaceAll(msg, "with "+d+" named by the vet", "with a diagnosis that is not known, read as "+d+",")
+	}
+	return strings.ReplaceAll(msg, ", as your vet set it", ", as for a diagnosis that is not known")
+}
+
 // SugarMarks says whether the marks on sugar apply: laminitis, EMS or insulin,
 // and PPID unless the sheet says that its insulin is normal (limits D-15, MS-27).
 func SugarMarks(named []yard.NamedDiagnosis) bool {

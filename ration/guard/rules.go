@@ -268,7 +268,7 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 	var found []yard.Finding
 	for _, rule := range rationRules {
 		if sev, msg := rule.ration(r, l); sev != 0 {
-			found = append(found, rule.finding(sev, horse, msg))
+			found = append(found, rule.finding(sev, horse, Worded(r.Diagnoses, msg)))
 		}
 	}
 	if r.StarchUnknown != nil {
@@ -285,7 +285,7 @@ func CheckWeek(w HorseWeek, l yard.Limits) []yard.Finding {
 	var found []yard.Finding
 	for _, rule := range weekRules {
 		if sev, msg := rule.week(w, l); sev != 0 {
-			f := rule.finding(sev, w.Horse.Name, msg)
+			f := rule.finding(sev, w.Horse.Name, Worded(w.Horse.Diagnoses, msg))
 			f.Cell = w.Horse.Cell
 			found = append(found, f)
 		}
