@@ -211,6 +211,9 @@ func (c *card) partWay(last stage, share float64, fallAtOnce bool) stage {
 			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
 			s.meals[i][m] -= cut
 			toCome -= cut
+			if s.meals[i][m] < nothingKg {
+				s.meals[i][m] = 0
+			}
 		}
 	}
 	c.estimateAdLib(s.day)
@@ -221,6 +224,10 @@ func (c *card) partWay(last stage, share float64, fallAtOnce bool) stage {
 	}
 	return s
 }
+
+// nothingKg is what a float leaves of a meal that holds nothing, and far under a
+// crumb.
+const nothingKg = 1e-9
 
 // stepServable rounds an amount on the way up down to ten grams: finer than a
 // scoop on purpose, so that no day's rise passes its mark by rounding.

@@ -739,3 +739,21 @@ func TestAFeedThatDoesNotLastTheWeekIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// Nothing is not printed as an amount: what is left of a meal by the last bit of a
+// float is no serving.
+func TestNoServingOfNothing(t *testing.T) {
+	for n := range 40 { // as many plans as it takes for a float not to come out even
+		h := horse("Nova", 500)
+		w := smallYard(h)
+		w.Meals = append(w.Meals, yard.Meal{Name: "Late", Minute: 21 * 60})
+		w.Feeds[1].MeasureKg = yard.Known(1.1)
+		w.Lines = []yard.Line{line("Nova", "Hay", kilos(8), kilos(4)), line("Nova", "Cubes", kilos(3.3), kilos(9.9)),
+			line("Nova", "Oats", nothing, kilos(1+0.02*float64(n)))}
+		for _, s := range Plan(w, DefaultRules()).Horses[0].Servings {
+			if s.From == 0 && s.Kg == 0 {
+				t.Errorf("%s of a %s day: nothing of %s is printed", s.Meal, s.Day, s.Feed)
+			}
+		}
+	}
+}
