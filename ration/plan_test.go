@@ -757,3 +757,29 @@ func TestNoServingOfNothing(t *testing.T) {
 		}
 	}
 }
+
+// A rise that whole tens of grams can keep under the day's warn mark is not
+// flagged because the card's own steps were dealt out unevenly.
+func TestTheCardsOwnStepsAreNoReasonToWarn(t *testing.T) {
+	h := horse("Toffee", 285) // warn mark 0.114 kg a day
+	h.Type = yard.TypePony
+	for _, d := range []int{0, 2, 4} {
+		h.Work[d] = yard.Day{Text: "rest"}
+	}
+	hp := planOne(t, h, line("Toffee", "Hay", kilos(5.5), kilos(5.5)), line("Toffee", "Cubes", kilos(0.65), kilos(0.975)))
+	before := 0.65
+	for d, day := range hp.Days {
+		if kg := hp.Step.DayKg[d].Or(math.NaN()); day.Kind == yard.WorkDay {
+			if kg-before > 0.04*285/100+1e-9 {
+				t.Errorf("from %.3f to %.3f kg in one day", before, kg)
+			}
+			before = kg
+		}
+	}
+	if f, found := has(hp, "D-03"); found {
+		t.Error(f.Message)
+	}
+	if !near(hp.Step.DayKg[6], 0.975) {
+		t.Errorf("the week ends on %v kg", hp.Step.DayKg[6])
+	}
+}

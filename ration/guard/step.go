@@ -85,24 +85,32 @@ func (m Marks) StageDays(riseKg float64, days []int) []int {
 }
 
 // stageUnitKg is how fine a stage's amount is where the marks leave room: what
-// a kitchen scale shows at a glance.
-const stageUnitKg = 0.05
+// a kitchen scale shows at a glance. fineStageUnitKg is as fine as a card goes on
+// the way up.
+const (
+	stageUnitKg     = 0.05
+	fineStageUnitKg = 0.01
+)
 
 // StageTotals are the n daily amounts on the way from now to a target, the last
-// the target itself: each as far as the day's warn mark goes, in steps of 50 g;
-// in equal steps where that does not get there in n. n is what [Marks.StageDays]
+// the target itself: each as far as the day's warn mark goes, in steps of 50 g, of
+// 10 g where those do not get there in n, in equal ones where neither does. n is what [Marks.StageDays]
 // gives, the fewest that keep within the mark where there are days for them.
 func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 	totals := make([]float64, n)
-	kg := nowKg
-	for i := range totals {
-		kg = min(targetKg, math.Floor((kg+m.DayWarnKg)/stageUnitKg+tiny)*stageUnitKg)
-		totals[i] = kg
-	}
-	if under(kg, targetKg) {
+	for _, unit := range [...]float64{stageUnitKg, fineStageUnitKg} {
+		kg := nowKg
 		for i := range totals {
-			totals[i] = nowKg + (targetKg-nowKg)*float64(i+1)/float64(n)
+			kg = min(targetKg, math.Floor((kg+m.DayWarnKg)/unit+tiny)*unit)
+			totals[i] = kg
 		}
+		if !under(kg, targetKg) {
+			totals[n-1] = targetKg
+			return totals
+		}
+	}
+	for i := range totals {
+		totals[i] = nowKg + (targetKg-nowKg)*float64(i+1)/float64(n)
 	}
 	totals[n-1] = targetKg
 	return totals
