@@ -39,10 +39,20 @@ func beyond(is func(v, mark float64) bool, v, warn, stop float64, say func(word 
 	return 0, ""
 }
 
+// apart are a value and the mark it passes in words: to two digits, to more where
+// the two would read the same.
+func apart(v, mark float64) (value, passed string) {
+	for digits := 2; digits <= 6 && value == passed; digits++ {
+		value, passed = fmt.Sprintf("%.*f", digits, v), fmt.Sprintf("%.*f", digits, mark)
+	}
+	return value, passed
+}
+
 func mealSize(r Ration, l yard.Limits) (yard.Severity, string) {
 	big := r.largest(func(m Meal) float64 { return m.HardKg })
 	return most(big.HardKg, l.MealWarnKg*r.capKg()/100, l.MealStopKg*r.capKg()/100, func(word string, mark float64) string {
-		return fmt.Sprintf("%s holds %.2f kg of hard feed; the %s mark for a horse of %.0f kg is %.2f kg a meal", big.Name, big.HardKg, word, r.capKg(), mark)
+		v, shown := apart(big.HardKg, mark)
+		return fmt.Sprintf("%s holds %s kg of hard feed; the %s mark for a horse of %.0f kg is %s kg a meal", big.Name, v, word, r.capKg(), shown)
 	})
 }
 
@@ -76,7 +86,8 @@ func dayStarch(r Ration, l yard.Limits) (yard.Severity, string) {
 func dayHardFeed(r Ration, l yard.Limits) (yard.Severity, string) {
 	pct := float64(r.HardDM) / r.capKg() * 100
 	sev, msg := most(pct, l.HardFeedWarnPct, l.HardFeedStopPct, func(word string, mark float64) string {
-		return fmt.Sprintf("hard feed is %.2f %% of body weight a day as dry matter; the %s mark is %.2f %%", pct, word, mark)
+		v, shown := apart(pct, mark)
+		return fmt.Sprintf("hard feed is %s %% of body weight a day as dry matter; the %s mark is %s %%", v, word, shown)
 	})
 	if sev == yard.Stop {
 		return sev, msg
@@ -94,7 +105,8 @@ func dayHardFeed(r Ration, l yard.Limits) (yard.Severity, string) {
 
 func dayHardFeedOld(r Ration, l yard.Limits) (yard.Severity, string) {
 	return most(r.HardKg, l.HardFeedOldWarnKg*r.capKg()/100, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("%.2f kg of hard feed a day; an older %s mark for a horse of %.0f kg is %.2f kg", r.HardKg, word, r.capKg(), mark)
+		v, shown := apart(r.HardKg, mark)
+		return fmt.Sprintf("%s kg of hard feed a day; an older %s mark for a horse of %.0f kg is %s kg", v, word, r.capKg(), shown)
 	})
 }
 
@@ -111,7 +123,8 @@ func forageFloor(r Ration, l yard.Limits) (yard.Severity, string) {
 		}
 	}
 	return least(pct, warn, stop, func(word string, mark float64) string {
-		return fmt.Sprintf("forage is %.2f %% of body weight a day as dry matter; the %s mark is under %.2f %%%s", pct, word, mark, whose)
+		v, shown := apart(pct, mark)
+		return fmt.Sprintf("forage is %s %% of body weight a day as dry matter; the %s mark is under %s %%%s", v, word, shown, whose)
 	})
 }
 

@@ -346,3 +346,22 @@ func TestWhatEachRuleSays(t *testing.T) {
 		}
 	}
 }
+
+// A finding that says "1.50 %; the mark is under 1.50 %" is taken for a mistake.
+func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
+	r := ration()
+	r.BodyKg, r.ForageDM = 900, yard.Known(13.4772)
+	said := ""
+	for _, f := range Check("Goliath", r, limits) {
+		if f.Rule == "D-17" {
+			said = f.Message
+		}
+	}
+	if want := "forage is 1.497 % of body weight a day as dry matter; the warn mark is under 1.500 %"; said != want {
+		t.Errorf("%q, want %q", said, want)
+	}
+	f, _ := MarksFor(285, limits).DayFinding("Toffee", 0.1148)
+	if want := "dealt out over the week, hard feed still rises by 0.115 kg in one day; the warn mark is 0.114 kg"; f.Message != want {
+		t.Errorf("%q, want %q", f.Message, want)
+	}
+}

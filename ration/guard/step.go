@@ -120,7 +120,8 @@ func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 func (m Marks) DayFinding(horse string, riseKg float64) (f yard.Finding, over bool) {
 	f = yard.Finding{Rule: "D-03", Horse: horse, Source: StepSource}
 	f.Severity, f.Message = most(riseKg, m.DayWarnKg, m.DayStopKg, func(word string, mark float64) string {
-		return fmt.Sprintf("dealt out over the week, hard feed still rises by %.2f kg in one day; the %s mark is %.2f kg", riseKg, word, mark)
+		rise, shown := apart(riseKg, mark)
+		return fmt.Sprintf("dealt out over the week, hard feed still rises by %s kg in one day; the %s mark is %s kg", rise, word, shown)
 	})
 	return f, f.Message != ""
 }
