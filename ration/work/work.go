@@ -221,39 +221,68 @@ const (
 //     6 hours at the heart rates of heavy work: very heavy;
 //   - otherwise the lower of what the mean heart rate says and what the hours
 //     allow (under 3 light, under 4 moderate, from 4 heavy);
-//   - over 5 hours of light work counts as moderate, over 6 of moderate as heavy.
+//   - over 5 hours of light work counts as moderate, over 6 of moderate as heavy;
+//   - the class is the higher of those with and without the sessions that are
+//     walk alone: half an hour on the walker is more work, not less, although it
+//     brings the mean heart rate down.
 func WeekClass(days [7]yard.Day) (class yard.WorkClass, minutes float64) {
-	beats, gallop := 0.0, 0.0
+	var all, noWalks bout
 	for _, d := range days {
 		for _, s := range d.Sessions {
-			for g, m := range Minutes(s) {
-				minutes += m
-				beats += m * HeartRate[g]
+			b := boutOf(s)
+			all.add(b)
+			if b.minutes > Minutes(s)[yard.Walk] {
+				noWalks.add(b)
 			}
-			gallop += s.Minutes[yard.Gallop]
 		}
 	}
-	if minutes == 0 {
-		return yard.ClassRest, 0
+	return classesUp[max(all.class(), noWalks.class())], all.minutes
+}
+
+// classesUp are the classes from the least work to the most.
+var classesUp = [...]yard.WorkClass{yard.ClassRest, yard.ClassLight, yard.ClassModerate, yard.ClassHeavy, yard.ClassVeryHeavy}
+
+// bout is work added up, as a class looks at it.
+type bout struct{ minutes, beats, gallop float64 }
+
+func boutOf(s yard.Session) bout {
+	b := bout{gallop: s.Minutes[yard.Gallop]}
+	for g, m := range Minutes(s) {
+		b.minutes += m
+		b.beats += m * HeartRate[g]
 	}
-	mean, hours := beats/minutes, minutes/60
+	return b
+}
+
+func (b *bout) add(o bout) {
+	b.minutes, b.beats, b.gallop = b.minutes+o.minutes, b.beats+o.beats, b.gallop+o.gallop
+}
+
+// class is the place in [classesUp] of a week's work.
+func (b bout) class() int {
+	const light, moderate, heavy, veryHeavy = 1, 2, 3, 4
+	if b.minutes == 0 {
+		return 0
+	}
+	mean := b.beats / b.minutes
+	hours := math.Round(b.minutes*1e6) / 1e6 / 60 // an even number of hours, whatever it was added up from
 	switch {
-	case gallop >= 60, hours > 6 && mean >= moderateBelowBPM:
-		return yard.ClassVeryHeavy, minutes
+	case b.gallop >= 60, hours > 6 && mean >= moderateBelowBPM:
+		return veryHeavy
 	case mean < lightBelowBPM:
 		if hours > 5 {
-			return yard.ClassModerate, minutes
+			return moderate
 		}
-		return yard.ClassLight, minutes
+		return light
 	case hours < 3:
-		return yard.ClassLight, minutes
+		return light
 	case mean < moderateBelowBPM:
 		if hours > 6 {
-			return yard.ClassHeavy, minutes
+			return heavy
 		}
-		return yard.ClassModerate, minutes
+		return moderate
 	case hours < 4:
-		return yard.ClassModerate, minutes
+		return moderate
 	}
-	return yard.ClassHeavy, minutes
+	return heavy
 }

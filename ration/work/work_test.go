@@ -120,3 +120,29 @@ func TestByClassTheWeekAddsUpToTheClass(t *testing.T) {
 		}
 	}
 }
+
+// Half an hour on the walker is more work, not less: it takes no horse from
+// moderate work, and what that asks in protein, salts and water, to light.
+func TestWalkingOutNeverMakesTheWorkLighter(t *testing.T) {
+	schooling := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 15, yard.Trot: 20, yard.Canter: 10}}
+	walker := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 30}, Led: true}
+	var days [7]yard.Day
+	for d := range 5 {
+		days[d].Sessions = []yard.Session{schooling}
+	}
+	if class, _ := WeekClass(days); class != yard.ClassModerate {
+		t.Fatalf("five times schooling is %s", class)
+	}
+	for d := range days {
+		days[d].Sessions = append(days[d].Sessions, walker)
+		if class, minutes := WeekClass(days); class != yard.ClassModerate || minutes != float64(225+30*(d+1)) {
+			t.Errorf("with %d times the walker it is %s, %g minutes", d+1, class, minutes)
+		}
+	}
+	for d := range days {
+		days[d].Sessions = []yard.Session{walker}
+	}
+	if class, _ := WeekClass(days); class != yard.ClassLight {
+		t.Errorf("walking alone is %s", class)
+	}
+}
