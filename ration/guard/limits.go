@@ -160,7 +160,7 @@ func salt(r Ration, l yard.Limits) (yard.Severity, string) {
 	case over(r.SaltG, stop):
 		return yard.Stop, fmt.Sprintf("%.0f g of salt a day; the stop mark for a horse of %.0f kg is %.0f g, and never without free water", r.SaltG, r.capKg(), stop)
 	case over(r.SaltG, warn) && !r.Sweats:
-		return yard.Warn, fmt.Sprintf("%.0f g of salt a day without work to sweat at; the warn mark for a horse of %.0f kg is %.0f g", r.SaltG, r.capKg(), warn)
+		return yard.Warn, fmt.Sprintf("%.0f g of salt a day in light work or none; the warn mark for a horse of %.0f kg is %.0f g", r.SaltG, r.capKg(), warn)
 	}
 	return 0, ""
 }

@@ -196,7 +196,7 @@ var saidCases = []struct {
 		"400 IU of vitamin E a day with 100 ml of oil; 600 IU are asked for, an IU a ml beside the need of 500"},
 	{"D-21", "vitamin E with oil", changed(of(500, nil, one("Hay", yard.Forage, 10, 1, nil)), func(r *Ration) { r.OilMl, r.VitENeeds = 0.5, 500 }), yard.Note,
 		"0 ml of oil asks for 0 IU of vitamin E beside the need of 500; what the feeds bring is not known of Hay"},
-	{"D-22", "", Ration{BodyKg: 500, SaltG: 60}, yard.Warn, "60 g of salt a day without work to sweat at; the warn mark for a horse of 500 kg is 50 g"},
+	{"D-22", "", Ration{BodyKg: 500, SaltG: 60}, yard.Warn, "60 g of salt a day in light work or none; the warn mark for a horse of 500 kg is 50 g"},
 	{"D-22", "", Ration{BodyKg: 500, SaltG: 110, Sweats: true}, yard.Stop, "110 g of salt a day; the stop mark for a horse of 500 kg is 100 g, and never without free water"},
 	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(0.4) })), yard.Warn, "selenium is 0.40 mg per kg of dry matter; the warn mark is 0.3"},
 	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(2) })), yard.Stop, "selenium is 2.00 mg per kg of dry matter; the stop mark is 0.5"},

@@ -222,6 +222,8 @@ const (
 //   - otherwise the lower of what the mean heart rate says and what the hours
 //     allow (under 3 light, under 4 moderate, from 4 heavy);
 //   - over 5 hours of light work counts as moderate, over 6 of moderate as heavy;
+//   - galloping is moderate work at the least: the published light and moderate
+//     weeks hold none, and walking out round it is most of a racehorse's minutes;
 //   - the class is the higher of those with and without the sessions that are
 //     walk alone: half an hour on the walker is more work, not less, although it
 //     brings the mean heart rate down.
@@ -269,13 +271,13 @@ func (b bout) class() int {
 	switch {
 	case b.gallop >= 60, hours > 6 && mean >= moderateBelowBPM:
 		return veryHeavy
-	case mean < lightBelowBPM:
-		if hours > 5 {
+	case mean < lightBelowBPM && hours <= 5, mean >= lightBelowBPM && hours < 3:
+		if b.gallop > 0 {
 			return moderate
 		}
 		return light
-	case hours < 3:
-		return light
+	case mean < lightBelowBPM:
+		return moderate
 	case mean < moderateBelowBPM:
 		if hours > 6 {
 			return heavy

@@ -146,3 +146,27 @@ func TestWalkingOutNeverMakesTheWorkLighter(t *testing.T) {
 		t.Errorf("walking alone is %s", class)
 	}
 }
+
+// Source: requirements §1, the NRC 2007 classes: race training is heavy work at
+// mid-stage and racing very heavy, and neither the light nor the moderate week
+// holds a gallop. A yard's week of it is mostly walking and short.
+func TestARacehorsesWeekIsNotLight(t *testing.T) {
+	walker := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 30}, Led: true}
+	gallops := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 25, yard.Trot: 10, yard.Canter: 6, yard.Gallop: 3}}
+	race := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 25, yard.Trot: 5, yard.Canter: 3, yard.Gallop: 3}}
+	hack := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 42, yard.Trot: 15, yard.Canter: 3}}
+	var days [7]yard.Day
+	for d, s := range []yard.Session{walker, gallops, hack, gallops, hack, race, walker} {
+		days[d].Sessions = []yard.Session{s}
+	}
+	if class, _ := WeekClass(days); class != yard.ClassModerate {
+		t.Errorf("two gallops and a race are %s", class)
+	}
+	for d := range days {
+		days[d].Sessions = []yard.Session{hack}
+	}
+	days[5], days[6] = yard.Day{}, yard.Day{}
+	if class, _ := WeekClass(days); class != yard.ClassLight {
+		t.Errorf("five hacks are %s", class)
+	}
+}
