@@ -30,7 +30,7 @@ func (c *card) judgePlan() {
 		c.estimateAdLib(final)
 		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keep), c.rules.Limits) {
 			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
-				c.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, "the plan this card is on its way to passes a stop mark: %s", f.Message)
+				c.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, "%s%s", onItsWay, f.Message)
 			}
 		}
 	}
@@ -38,6 +38,20 @@ func (c *card) judgePlan() {
 	if len(c.Step.PathKg) == 1 && c.hardKg(final) < c.hardKg(plan)-1e-9 {
 		c.Step.PathKg, c.Step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
 	}
+}
+
+// onItsWay begins a finding on the plan a held card leads to.
+const onItsWay = "the plan this card is on its way to passes a stop mark: "
+
+// sayOnce drops what is said of the plan where the same stop is said of this week.
+func (c *card) sayOnce() {
+	said := map[string]bool{}
+	for _, f := range c.Findings {
+		if f.Severity == yard.Stop {
+			said[onItsWay+f.Message] = true
+		}
+	}
+	c.Findings = slices.DeleteFunc(c.Findings, func(f yard.Finding) bool { return said[f.Message] })
 }
 
 // holdNewFeed holds hard feeds that are new, in a week without room for all four
@@ -157,6 +171,7 @@ func (c *card) limitRise(d day, mostKg float64) {
 func (c *card) clearStops() string {
 	found := guard.Check(c.Horse.Name, c.evaluate(c.final, c.keep), c.rules.Limits)
 	c.Findings = append(c.Findings, found...)
+	c.sayOnce()
 	defer func() { c.HardFeed.Card = yard.Known(c.hardKg(c.final)) }()
 	if !guard.Stops(found) {
 		return ""

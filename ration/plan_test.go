@@ -783,3 +783,31 @@ func TestTheCardsOwnStepsAreNoReasonToWarn(t *testing.T) {
 		t.Errorf("the week ends on %v kg", hp.Step.DayKg[6])
 	}
 }
+
+// A stop that holds this week's card is not said a second time of the plan.
+func TestAStopIsSaidOnce(t *testing.T) {
+	hp := planOne(t, horse("Titan", 560), line("Titan", "Hay", kilos(10), kilos(6)), line("Titan", "Cubes", kilos(1), kilos(7)))
+	stops := map[string]int{}
+	for _, f := range hp.Findings {
+		if i := strings.Index(f.Message, "forage is "); i >= 0 {
+			stops[f.Message[i:]]++
+		}
+	}
+	if len(stops) != 1 {
+		t.Fatalf("of the forage: %v", stops)
+	}
+	for what, n := range stops {
+		if n != 1 {
+			t.Errorf("%d times: %s", n, what)
+		}
+	}
+	ahead := 0
+	for _, f := range hp.Findings { // what only the plan passes is still said
+		if strings.HasPrefix(f.Message, "the plan this card is on its way to") {
+			ahead++
+		}
+	}
+	if ahead == 0 {
+		t.Error("7 kg of cubes a day passes stop marks too, and it is not said")
+	}
+}
