@@ -2,6 +2,7 @@ package ration
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -142,6 +143,11 @@ func (c *card) weigh() (reasons []string) {
 		c.find("weight-unknown", yard.Stop, h.Cell, "", "no body weight could be used: weigh the horse, or measure girth and length in cm, and fill it in on the horses sheet")
 		return []string{"its body weight is not known: weigh it, or measure girth and length"}
 	}
+	if low, high, known := believedKg(h); known && (c.bodyKg < low || c.bodyKg > high) {
+		c.WeightBasis = yard.NoWeight
+		c.find("weight-height", yard.Stop, h.Cell, "ours; common practice, no source", "%.0f kg is not believed of a %s %.0f cm high: between %.0f and %.0f kg is. Check the weight and its unit (kg or lb, cm or inches), the height, and for a heavy horse that Type says draught", c.bodyKg, h.Type, h.HeightCm.Or(0), low, high)
+		return []string{fmt.Sprintf("its body weight of %.0f kg is not believed at its height: check both, and their units", c.bodyKg)}
+	}
 	c.WeightKg = yard.Known(c.bodyKg)
 	c.capKg = c.lowestWeight()
 	if c.WeightBasis == yard.ByGirthLength {
@@ -151,6 +157,24 @@ func (c *card) weigh() (reasons []string) {
 		c.worked("body weight", "as written, by "+string(c.WeightBasis), c.WeightKg, "kg", "", in("weight", stated, "kg", c.cell("weight")))
 	}
 	return nil
+}
+
+// believedKg is the range of body weights believed at a horse's height: 60 to 210
+// kg per cubic metre of height, to 320 where the build is heavy, as of draught
+// horses, donkeys and animals under 115 cm. Riding horses lie at 100 to 150, the
+// fattest cobs near 195, draught horses and Shetlands up to 290 (common practice,
+// no source); pounds read as kilograms make 220 and more of most.
+func believedKg(h yard.Horse) (low, high float64, known bool) {
+	cm, ok := h.HeightCm.Get()
+	if !ok {
+		return 0, 0, false
+	}
+	most := 210.0
+	if h.Type == yard.TypeDraught || h.Type == yard.TypeDonkey || cm < 115 {
+		most = 320
+	}
+	cubed := math.Pow(cm/100, 3)
+	return 60 * cubed, most * cubed, true
 }
 
 // lowestWeight is the lowest estimate of the body weight: ceilings go by it, so

@@ -811,3 +811,40 @@ func TestAStopIsSaidOnce(t *testing.T) {
 		t.Error("7 kg of cubes a day passes stop marks too, and it is not said")
 	}
 }
+
+// Common practice, no source: what horses of these heights weigh. The same number
+// in pounds, or inches for centimetres, makes another animal of it, and the feed
+// and every mark would go by that.
+func TestAWeightThatIsNotBelievedGetsNoCard(t *testing.T) {
+	for _, c := range []struct {
+		what        string
+		kind        yard.HorseType
+		cm, kg      float64
+		notBelieved bool
+	}{
+		{"a riding horse", yard.TypeHorse, 163, 520, false},
+		{"the same in pounds", yard.TypeHorse, 163, 1145, true},
+		{"a lean racehorse", yard.TypeHorse, 168, 440, false},
+		{"a fat cob", yard.TypeHorse, 147, 620, false},
+		{"a Shire", yard.TypeDraught, 183, 950, false},
+		{"an Ardennes", yard.TypeDraught, 158, 1000, false},
+		{"a fat Shetland", yard.TypePony, 97, 230, false},
+		{"a pony", yard.TypePony, 124, 285, false},
+		{"a pony in pounds", yard.TypePony, 124, 628, true},
+		{"stones for kilograms", yard.TypeHorse, 163, 82, true},
+		{"no height", yard.TypeHorse, 0, 1145, false},
+	} {
+		h := horse("Gannet", c.kg)
+		h.Type = c.kind
+		if c.cm > 0 {
+			h.HeightCm = yard.Known(c.cm)
+		}
+		hp := planOne(t, h, line("Gannet", "Hay", kilos(9), nothing), line("Gannet", "Cubes", kilos(0.75), nothing))
+		if got := hp.Status == yard.NoCard; got != c.notBelieved {
+			t.Errorf("%s, %g kg at %g cm: %s %v", c.what, c.kg, c.cm, hp.Status, hp.NoCardWhy)
+		}
+		if f, found := has(hp, "weight-height"); found != c.notBelieved || found && f.Severity != yard.Stop {
+			t.Errorf("%s: %v", c.what, f)
+		}
+	}
+}
