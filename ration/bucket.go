@@ -100,6 +100,9 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		if p.measured {
 			msg = fmt.Sprintf("%s is given by the %s, but nobody has said what one weighs and no bulk density is known: fill in One measure (kg) on the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
 		}
+		if p.measured && it.feed.NotBelieved {
+			msg = fmt.Sprintf("%s is given by the %s, and what one is said to weigh is not believed: weigh one and correct the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
+		}
 		sev := yard.Warn
 		if it.hard() && it.planned.given || it.class() == yard.Forage {
 			sev = yard.Stop
@@ -134,6 +137,10 @@ func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
 		return
 	}
 	kg, ok := a.Kg.Get()
+	if a.Measures.IsKnown() && k.NotBelieved { // whatever it was turned into went by that weight
+		p.unread, p.measured = true, true
+		return
+	}
 	if !ok {
 		n, measured := a.Measures.Get()
 		w, weighed := k.MeasureKg.Get()

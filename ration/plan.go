@@ -232,6 +232,9 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	r.findings = append(r.findings, found...)
 	if known.Unweighed {
 		msg := fmt.Sprintf("no weight was given for one %s of %s", known.Feed.MeasureName, f.Name)
+		if f.MeasureKg.IsKnown() {
+			msg = fmt.Sprintf("the weight given for one %s of %s is not used", known.Feed.MeasureName, f.Name)
+		}
 		if kg, ok := known.MeasureKg.Get(); ok {
 			msg += fmt.Sprintf(": %.2f kg is taken from a published bulk density and the card says UNWEIGHED; weigh three level ones and write the mean on the feeds sheet", kg)
 		} else {

@@ -848,3 +848,35 @@ func TestAWeightThatIsNotBelievedGetsNoCard(t *testing.T) {
 		}
 	}
 }
+
+// Source: feeds §2, the table of densities. A scoop of 2 l that is said to weigh 13
+// kg is a slip of the point, and a card that goes by it asks for ten scoops on the
+// scale where one was meant.
+func TestAScoopNoFeedCanFillIsNotBelieved(t *testing.T) {
+	for _, c := range []struct {
+		kg       float64
+		believed bool
+	}{{1.3, true}, {13, false}, {0.13, false}, {2.9, true}, {0.25, true}} {
+		w := smallYard(horse("Gannet", 520))
+		w.Feeds[1].MeasureKg = yard.Known(c.kg)
+		scoops := func(n float64) yard.Amount { // as the reader hands them on
+			return yard.Amount{Given: true, Measures: yard.Known(n), Kg: yard.Known(n * c.kg)}
+		}
+		w.Lines = []yard.Line{line("Gannet", "Hay", kilos(9), kilos(9)), line("Gannet", "Cubes", scoops(1), scoops(1))}
+		p := Plan(w, DefaultRules())
+		hp := p.Horses[0]
+		if got := hp.Status != yard.NoCard; got != c.believed {
+			t.Errorf("a scoop of %g kg: %s, %v kg on the card", c.kg, hp.Status, hp.HardFeed.Card)
+		}
+		said := false
+		for _, f := range p.Findings {
+			said = said || f.Rule == "measure-density" && f.Severity == yard.Stop
+		}
+		if said == c.believed {
+			t.Errorf("a scoop of %g kg: said that it is not believed: %v", c.kg, said)
+		}
+		if !c.believed && !strings.Contains(strings.Join(hp.NoCardWhy, " "), "not believed") {
+			t.Errorf("a scoop of %g kg: %v", c.kg, hp.NoCardWhy)
+		}
+	}
+}

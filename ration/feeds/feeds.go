@@ -128,6 +128,7 @@ type Known struct {
 	Cereal         bool // a cereal or a by-product of one, as far as the table of generic feeds knows
 	Maize          bool
 	Straw          bool
+	NotBelieved    bool // a weight was given for its measure that no feed can have
 }
 
 // cereals are the generic feeds that are cereals or bran and middlings of them.
@@ -198,7 +199,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if ok {
 		gen = t.inForm(gen, f)
 	}
-	k.setMeasure(gen, ok, measures)
+	if f := k.setMeasure(gen, ok, measures); f != nil {
+		found = append(found, *f)
+	}
 	return k, found
 }
 
@@ -271,16 +274,19 @@ func (k *Known) merge(gen Generic) {
 // setMeasure finds what one level measure weighs. Feeds that are put on a
 // scale (forage, salt, supplements) or poured by the millilitre have none
 // unless the workbook gives one.
-func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measure) {
+func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measure) *yard.Finding {
 	if k.Feed.MeasureName == "" && len(measures) > 0 {
 		k.Feed.MeasureName = measures[0].Name
 	}
-	if w, ok := k.Feed.MeasureKg.Get(); ok {
+	found := k.weightNotBelieved(measures)
+	if w, ok := k.Feed.MeasureKg.Get(); ok && found == nil {
 		k.MeasureKg = yard.Known(w)
-		return
+		return nil
 	}
+	k.NotBelieved = found != nil
+	k.MeasureKg, k.Feed.MeasureKg = yard.Num{}, yard.Num{}
 	if c := k.Feed.Class; c != yard.HardFeed && c != yard.Chaff {
-		return
+		return found
 	}
 	k.Unweighed = true
 	for _, m := range measures {
@@ -294,6 +300,38 @@ func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measur
 			k.DensityFrom = gen.DensitySource
 		}
 	}
+	return found
+}
+
+// What a litre of feed is believed to weigh, kg: the table of densities goes from
+// wheat bran at 0.17 to molasses at 1.44, chopped straw at 0.09 to 0.13 (feeds §2).
+const (
+	leastHardKgPerL = 0.1
+	leastKgPerL     = 0.03
+	mostKgPerL      = 1.5
+)
+
+// weightNotBelieved says what is wrong with a measure's weight that no feed can
+// have in a measure of that volume: a slip of the point or of the unit, and every
+// scoop on the cards would go by it.
+func (k *Known) weightNotBelieved(measures []yard.Measure) *yard.Finding {
+	w, weighed := k.Feed.MeasureKg.Get()
+	for _, m := range measures {
+		litres, ok := m.Litres.Get()
+		if !weighed || !ok || litres <= 0 || !strings.EqualFold(m.Name, k.Feed.MeasureName) {
+			continue
+		}
+		least := leastKgPerL
+		if k.Feed.Class == yard.HardFeed {
+			least = leastHardKgPerL
+		}
+		if w < least*litres || w > mostKgPerL*litres {
+			return &yard.Finding{Rule: "measure-density", Severity: yard.Stop, Cell: k.Feed.Cell, Source: "feeds §2",
+				Message: fmt.Sprintf("one %s of %s is said to weigh %.4g kg, and of %.4g l only %.2g to %.2g kg is believed: the weight is not used; weigh it again, and check the unit (g or kg) and what the yard sheet says of the %s",
+					m.Name, k.Feed.Name, w, litres, least*litres, mostKgPerL*litres, m.Name)}
+		}
+	}
+	return nil
 }
 
 // DryMatter is the dry matter in an amount as fed: amount × DM fraction.
