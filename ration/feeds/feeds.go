@@ -175,6 +175,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		}
 		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Message: msg, Cell: f.Cell})
 	}
+	if f := k.energyNotBelieved(gen, ok); f != nil {
+		found = append(found, *f)
+	}
 	if ok {
 		k.IsOats = gen.Name == "oats"
 		k.Cereal = cereals[gen.Name]
@@ -203,6 +206,31 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		found = append(found, *f)
 	}
 	return k, found
+}
+
+// What a kg of dry matter is believed to hold, Mcal DE, oil, salt and supplements
+// apart: the table of feeds goes from straw at 1.5 to linseed, which is a third
+// oil, near 5 (feeds §1 and §3).
+const (
+	leastDE = 1.0
+	mostDE  = 6.0
+)
+
+// energyNotBelieved takes out an energy of the workbook that no feed can have, most
+// often Mcal under a heading that says MJ or the other way about, and says so.
+func (k *Known) energyNotBelieved(gen Generic, haveGeneric bool) *yard.Finding {
+	de, ok := k.Feed.Analysis.DE.Get()
+	class := k.Feed.Class
+	if class == yard.Unclassed && haveGeneric {
+		class = gen.Class
+	}
+	if !ok || class == yard.Oil || class == yard.Salt || class == yard.Supplement || de >= leastDE && de <= mostDE {
+		return nil
+	}
+	k.Composition.DE = yard.Num{}
+	return &yard.Finding{Rule: "feed-energy", Severity: yard.Warn, Cell: k.Feed.Cell, Source: "feeds §1 and §3",
+		Message: fmt.Sprintf("the energy given for %q comes to %.2f Mcal (%.1f MJ) DE per kg of dry matter, and only %.0f to %.0f Mcal is believed: it is not used; is it Mcal where the heading says MJ, or the other way about?",
+			k.Feed.Name, de, de*4.184, leastDE, mostDE)}
 }
 
 // estimateEnergy fills an unknown energy from the analysis, where an equation

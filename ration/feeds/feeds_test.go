@@ -217,3 +217,34 @@ func TestOfASoakedFeedTheDryWeightCounts(t *testing.T) {
 		t.Errorf("2 kg soaked bring %v Mcal", got)
 	}
 }
+
+// Source: feeds §1 and §3: straw holds 1.5 to 1.7 Mcal, oats 3.3, linseed meal and
+// full-fat seeds under 5. 2.3 Mcal under a heading of MJ makes cubes of a quarter
+// of the energy, and four times as much is fed to make up for it.
+func TestAnEnergyNoFeedCanHaveIsNotUsed(t *testing.T) {
+	for _, c := range []struct {
+		what     string
+		class    yard.FeedClass
+		mcal     float64
+		believed bool
+	}{
+		{"cubes", yard.HardFeed, 2.64, true},
+		{"cubes, Mcal under MJ", yard.HardFeed, 2.3 / 4.184 / 0.87, false},
+		{"cubes, MJ under Mcal", yard.HardFeed, 9.6 / 0.87, false},
+		{"straw chaff", yard.Chaff, 1.5, true},
+		{"linseed", yard.HardFeed, 5, true},
+		{"hay, Mcal under MJ", yard.Forage, 1.9 / 4.184, false},
+		{"oil", yard.Oil, 9, true},
+		{"a mineral", yard.Supplement, 0.2, true},
+	} {
+		f := yard.Feed{Name: "Bag", Class: c.class, AnalysisFrom: "workbook", Analysis: yard.Composition{DM: yard.Known(0.87), DE: yard.Known(c.mcal)}}
+		k, found := Load().Resolve(f, nil)
+		said := false
+		for _, f := range found {
+			said = said || f.Rule == "feed-energy" && strings.Contains(f.Message, "believed")
+		}
+		if de, ok := k.Composition.DE.Get(); ok != c.believed || ok && de != c.mcal || said == c.believed {
+			t.Errorf("%s, %.2f Mcal per kg of dry matter: %v, said %v", c.what, c.mcal, k.Composition.DE, said)
+		}
+	}
+}
