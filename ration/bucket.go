@@ -57,6 +57,7 @@ func (it item) fed() portion {
 // computed.
 func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week) (b []item, found []yard.Finding, reasons []string) {
 	at := map[string]int{}
+	rows := map[string]yard.Line{} // by feed and meal
 	for _, l := range lines {
 		known, f := room.find(l.Feed, l.Cell)
 		if f != nil {
@@ -84,6 +85,13 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 			}
 		}
 		b[i].tie(meal, len(week.Meals), !seen)
+		row := k + "\x00" + fold(l.Meal)
+		if first, twice := rows[row]; twice && (first.Now.Given && l.Now.Given || first.Planned.Given && l.Planned.Given) {
+			found = append(found, yard.Finding{Rule: "line-twice", Severity: yard.Warn, Horse: h.Name, Cell: l.Cell,
+				Message: fmt.Sprintf("%s stands twice for this horse%s, here and in %s, and both rows are added together: take one out if it is a copy", known.Feed.Name, atMeal(l.Meal), first.Cell)})
+		} else if !twice {
+			rows[row] = l
+		}
 		b[i].now.add(l.Now, known, meal, len(week.Meals))
 		b[i].planned.add(l.Planned, known, meal, len(week.Meals))
 	}
@@ -111,6 +119,13 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Message: msg})
 	}
 	return b, found, reasons
+}
+
+func atMeal(meal string) string {
+	if meal == "" {
+		return ""
+	}
+	return " at " + meal
 }
 
 // tie notes the meal a row names; -1: it names none, and the feed is tied to none.

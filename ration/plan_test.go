@@ -880,3 +880,29 @@ func TestAScoopNoFeedCanFillIsNotBelieved(t *testing.T) {
 		}
 	}
 }
+
+// A row copied twice doubles a feed: it is added, since two rows may be two meals,
+// and said with both cells.
+func TestAFeedThatStandsTwiceForAHorseIsSaid(t *testing.T) {
+	at := func(l yard.Line, ref, meal string) yard.Line {
+		l.Cell, l.Meal = yard.Cell{Sheet: "rations", Ref: ref}, meal
+		return l
+	}
+	cubes := line("Gannet", "Cubes", kilos(0.75), kilos(0.75))
+	for _, c := range []struct {
+		what  string
+		lines []yard.Line
+		said  bool
+	}{
+		{"copied", []yard.Line{at(cubes, "B3", ""), at(cubes, "B8", "")}, true},
+		{"copied at one meal", []yard.Line{at(cubes, "B3", "Tea"), at(cubes, "B8", "tea")}, true},
+		{"at two meals", []yard.Line{at(cubes, "B3", "Breakfast"), at(cubes, "B8", "Tea")}, false},
+		{"now in one row, planned in the other", []yard.Line{at(line("Gannet", "Cubes", kilos(0.75), nothing), "B3", ""), at(line("Gannet", "Cubes", nothing, kilos(0.75)), "B8", "")}, false},
+	} {
+		hp := planOne(t, horse("Gannet", 520), append(c.lines, line("Gannet", "Hay", kilos(10), kilos(10)))...)
+		f, said := has(hp, "line-twice")
+		if said != c.said || said && (f.Cell.Ref != "B8" || !strings.Contains(f.Message, "B3")) {
+			t.Errorf("%s: %v %+v", c.what, said, f)
+		}
+	}
+}
