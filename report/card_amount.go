@@ -166,11 +166,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 		cap *= w / full * 0.999
 	}
 	c.number = d.Trim(draw.Bold, cap, draw.Black, a.number)
-	hang := c.number.H - cap
-	if hang < 0.3*cap { // a decimal comma's, whose tip may stand in the margin
-		hang *= 0.85
-		c.number.H = cap + hang
-	}
+	hang := c.number.H - cap // a decimal comma's, or words'
 	if a.aside == "" && (a.none || st.serving.AdLib) {
 		a.aside = s.second(func(l tongue) string { return l.amountOf(st.serving, false).number })
 	}
@@ -183,7 +179,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	}
 	switch {
 	case a.unit != "" && a.aside != "":
-		c.side = draw.Stack(max(0.02*t.unit, 1.18*t.unit-unit.H), unit, aside)
+		c.side = draw.Stack(max(0.02*t.unit, 1.12*t.unit-unit.H), unit, aside)
 	case a.unit != "":
 		// On the number's feet, or as much higher as the letters that hang below need.
 		below := max(hang, t.hang())
