@@ -47,7 +47,7 @@ func sizesAt(k, q float64) sizes {
 	s.feed = s.at(4, 3)
 	s.meal = s.at(4.4, 3.2)
 	s.head = s.at(3.5, 2.7)
-	s.pad = q * max(0.95*k, 0.58)
+	s.pad = q * max(0.88*k, 0.57)
 	s.clear = q * max(0.55*k, 0.4)
 	return s
 }
