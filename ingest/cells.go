@@ -51,6 +51,23 @@ type sheet struct {
 	// turned: rows and columns are exchanged, so that a table with its headings
 	// down the side reads like any other.
 	turned bool
+
+	written map[int]int // see lastWritten
+}
+
+// lastWritten is the number of the last row with a text in a column; 0: none.
+func (s *sheet) lastWritten(col int) int {
+	if s.written == nil {
+		s.written = map[int]int{}
+		for _, r := range s.rows {
+			for i := range r.cells {
+				if c := &r.cells[i]; c.kind == written {
+					s.written[c.col] = r.n
+				}
+			}
+		}
+	}
+	return s.written[col]
 }
 
 // ref is the address of a cell as the spreadsheet program shows it.
@@ -71,9 +88,12 @@ type row struct {
 
 // at returns the cell in a column; an empty one where there is none.
 func (r row) at(col int) cell {
-	for _, c := range r.cells {
-		if c.col == col {
-			return c
+	for i := range r.cells {
+		if c := &r.cells[i]; c.col >= col {
+			if c.col == col {
+				return *c
+			}
+			break
 		}
 	}
 	return cell{row: r.n, col: col}

@@ -91,9 +91,10 @@ func TestNearlyHeadersOnEveryRow(t *testing.T) {
 		}
 		tab.rows = append(tab.rows, r)
 	}
-	v := vocabulary{words: allWords(nil), split: map[string]heading{}, looks: map[string]*look{}, guess: true}
+	v := newVocabulary(nil)
+	v.guess = true
 	v.upright(tab)
-	if looked := len(v.split); looked > 40*5*3 { // every text alone and joined with its neighbour above or below
+	if looked := len(v.looks); looked > 40*5*3 { // every text alone and joined with its neighbour above or below
 		t.Errorf("%d texts were compared", looked)
 	}
 	if _, err := understand("x.xlsx", []*sheet{tab}, 0, Options{}); err == nil {

@@ -2,9 +2,11 @@ package ingest
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"hardfeed/ration/yard"
 )
@@ -20,27 +22,36 @@ type vocabulary struct {
 	words headerWords
 	meals []mealWord        // the yard's first, then those known everywhere
 	feeds map[string]string // header words of each feed's name -> the name
-	split map[string]heading
-	looks map[string]*look // what each text may be as a heading
-	guess bool             // a table may be known by headings that are only like known ones
+	looks map[string]*look  // what each text may be as a heading
+	first map[string]bool   // the first word of everything known; nil: not gathered yet
+	likes map[likeness]string
+	guess bool // a table may be known by headings that are only like known ones
 }
 
 // mostRemembered bounds what is kept of texts looked at: a file may have a new
 // text in every cell.
 const mostRemembered = 20_000
 
-// taken is splitHeading, remembered: the same texts come again in every row.
-func (v *vocabulary) taken(text string) heading {
-	h, ok := v.split[text]
-	if !ok {
-		h = splitHeading(text)
-		if len(v.split) >= mostRemembered {
-			clear(v.split)
-		}
-		v.split[text] = h
-	}
-	return h
+// newVocabulary knows the built-in words and the yard's own.
+func newVocabulary(synonyms map[string][]string) vocabulary {
+	v := vocabulary{words: allWords(synonyms), looks: map[string]*look{}, likes: map[likeness]string{}}
+	v.nameMeals(nil)
+	return v
 }
+
+// learn tells the vocabulary the yard's own meals and feeds, by which columns
+// of the rations sheet may be headed.
+func (v *vocabulary) learn(meals []string, feeds map[string]string) {
+	v.nameMeals(meals)
+	v.feeds = feeds
+	v.first = nil
+	for text, l := range v.looks {
+		v.recognise(text, l)
+	}
+}
+
+// taken is splitHeading, remembered: the same texts come again in every row.
+func (v *vocabulary) taken(text string) heading { return v.lookAt(text).heading }
 
 // headCell is a header over one column: one cell, or one above the other.
 type headCell struct {
@@ -138,11 +149,19 @@ const mostGuessed = 30
 func (v *vocabulary) upright(s *sheet) []found {
 	var all []found
 	open := []int{} // tables that go on, by index in all
+	var here, below headings
+	seen := -1 // the row below was looked at as
 	for i := 0; i < len(s.rows); i++ {
 		if v.guess && i >= mostGuessed {
 			break
 		}
-		heads, used := v.headersAt(s, i)
+		if here = below; seen != i {
+			here = v.headingsIn(s.rows[i])
+		}
+		if below = (headings{}); i+1 < len(s.rows) {
+			below, seen = v.headingsIn(s.rows[i+1]), i+1
+		}
+		heads, used := v.headersAt(s, i, here, below)
 		if len(heads) == 0 {
 			continue
 		}
@@ -218,23 +237,29 @@ func clip(r row, c1, c2 int) row {
 }
 
 // headersAt returns the tables whose header begins in row i, and how many rows
-// the header takes.
-func (v *vocabulary) headersAt(s *sheet, i int) ([]found, int) {
-	here, below := v.headLikes(s.rows[i]), 0
-	if i+1 < len(s.rows) {
-		below = v.headLikes(s.rows[i+1])
-	}
-	if here == 0 && below < 2 || here+below < 2 && len(s.rows[i].cells) > 1 {
+// the header takes. Here and below are what that row and the next have of
+// headings.
+func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, int) {
+	if here.like == 0 && below.like < 2 || here.like+below.like < 2 && len(s.rows[i].cells) > 1 {
 		return nil, 1
 	}
-	one := oneRow(s.rows[i])
-	single := v.match(s, i, one)
+	var single []found
+	if v.worthALook(s, here) {
+		single = v.match(s, i, oneRow(s.rows[i]))
+	}
 	// A feed's name in each of two rows of amounts is no header yet.
-	if here+below >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
-		if two := twoRows(s, i); two != nil {
+	if here.like+below.like >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
+		if two := twoRows(s, i); two != nil && v.worthALook(s, v.headingsOf(two)) {
 			joined := v.match(s, i+1, two)
-			lower := v.match(s, i+1, oneRow(s.rows[i+1]))
-			if n := columnsIn(joined); n > columnsIn(single) && (n > columnsIn(lower) || n == columnsIn(lower) && usesBoth(joined)) {
+			n := columnsIn(joined)
+			if n <= columnsIn(single) {
+				return single, 1
+			}
+			lower := 0
+			if v.worthALook(s, below) {
+				lower = columnsIn(v.match(s, i+1, oneRow(s.rows[i+1])))
+			}
+			if n > lower || n == lower && usesBoth(joined) {
 				return joined, 2
 			}
 		}
@@ -261,15 +286,15 @@ func usesBoth(fs []found) bool {
 	return false
 }
 
-func headText(c cell) bool {
+func headText(c *cell) bool {
 	return (c.kind == written || c.kind == dated) && len(c.shown) <= 60
 }
 
 func oneRow(r row) []headCell {
 	var hs []headCell
-	for _, c := range r.cells {
-		if headText(c) {
-			hs = append(hs, headCell{col: c.col, cell: c, texts: []string{c.shown}})
+	for i := range r.cells {
+		if c := &r.cells[i]; headText(c) {
+			hs = append(hs, headCell{col: c.col, cell: *c, texts: []string{c.shown}})
 		}
 	}
 	return hs
@@ -280,7 +305,7 @@ func oneRow(r row) []headCell {
 func twoRows(s *sheet, i int) []headCell {
 	upper := map[int]cell{}
 	for _, c := range s.rows[i].cells {
-		if !headText(c) {
+		if !headText(&c) {
 			return nil
 		}
 		upper[c.col] = c
@@ -292,7 +317,7 @@ func twoRows(s *sheet, i int) []headCell {
 	}
 	var hs []headCell
 	for _, c := range s.rows[i+1].cells {
-		if !headText(c) {
+		if !headText(&c) {
 			return nil // numbers: the row below is no header
 		}
 		h := headCell{col: c.col, cell: c, texts: []string{c.shown}}
@@ -318,9 +343,6 @@ func twoRows(s *sheet, i int) []headCell {
 // match reads a row of header cells as tables: as one, or, where every stretch
 // between empty columns makes a table of its own, as several.
 func (v *vocabulary) match(s *sheet, head int, hs []headCell) []found {
-	if !v.worthALook(hs) {
-		return nil
-	}
 	var runs [][]headCell
 	for k, h := range hs {
 		if k == 0 || h.col > hs[k-1].col+1 {
@@ -353,20 +375,142 @@ func (v *vocabulary) match(s *sheet, head int, hs []headCell) []found {
 	return nil
 }
 
-// worthALook spares most rows of data the comparison with every kind.
-func (v *vocabulary) worthALook(hs []headCell) bool {
-	n := 0
-	for _, h := range hs {
-		if v.guess || h.cell.kind == dated || slices.ContainsFunc(h.texts, v.headLike) {
-			n++
+// needed are the columns without which a sheet is not of its kind, see
+// [satisfied]; the place in the list is the bit in a [headings.has].
+var needed = [...]struct {
+	kind sheetKind
+	key  string
+}{
+	{horsesKind, "horse"}, {workKind, "work"}, {rationsKind, "horse"}, {rationsKind, "feed"}, {rationsKind, "now"}, {rationsKind, "planned"},
+	{feedsKind, "feed"}, {sessionsKind, "session"}, {weightsKind, "date"}, {weightsKind, "horse"}, {weightsKind, "weight"}, {yardKind, "setting"}, {yardKind, "value"},
+}
+
+const (
+	horsesHorse = 1 << iota
+	workWork
+	rationsHorse
+	rationsFeed
+	rationsNow
+	rationsPlanned
+	feedsFeed
+	sessionsSession
+	weightsDate
+	weightsHorse
+	weightsWeight
+	yardSetting
+	yardValue
+)
+
+// headings counts what stands in a row, or in a stretch of one, that may be
+// part of a header.
+type headings struct {
+	cells              int    // short texts and dates
+	like               int    // of those that may head a column; when guessing, all
+	days, meals, feeds int    // headed by one
+	has                uint16 // the needed columns that are there
+}
+
+// add counts one cell.
+func (h *headings) add(l *look) {
+	h.cells++
+	if !l.any {
+		return
+	}
+	h.like++
+	h.has |= l.needed
+	if l.day {
+		h.days++
+	}
+	if l.meal {
+		h.meals++
+	}
+	if l.feed {
+		h.feeds++
+	}
+}
+
+// headingsIn counts the headings in one row.
+func (v *vocabulary) headingsIn(r row) headings {
+	var h headings
+	for i := range r.cells {
+		if c := &r.cells[i]; headText(c) {
+			h.add(v.cellLook(c, c.shown))
 		}
 	}
-	return n >= 2 || n == 1 && len(hs) == 1
+	if v.guess {
+		h.like = h.cells
+	}
+	return h
+}
+
+// cellLook is what a cell read as a text may be as a heading.
+func (v *vocabulary) cellLook(c *cell, text string) *look {
+	l := v.likely(text)
+	if c.kind != dated || l.any && l.day {
+		return l
+	}
+	day := *l
+	day.day, day.any = true, true
+	return &day
+}
+
+// headingsOf counts those of header cells, in whichever way each is read.
+func (v *vocabulary) headingsOf(hs []headCell) headings {
+	var h headings
+	for i := range hs {
+		all := v.cellLook(&hs[i].cell, hs[i].texts[0])
+		if len(hs[i].texts) > 1 {
+			sum := *all
+			for _, text := range hs[i].texts[1:] {
+				l := v.likely(text)
+				sum.any, sum.day, sum.meal, sum.feed, sum.needed = sum.any || l.any, sum.day || l.day, sum.meal || l.meal, sum.feed || l.feed, sum.needed|l.needed
+			}
+			all = &sum
+		}
+		h.add(all)
+	}
+	if v.guess {
+		h.like = h.cells
+	}
+	return h
+}
+
+// worthALook spares most rows of data the comparison with every kind.
+func (v *vocabulary) worthALook(s *sheet, h headings) bool {
+	if h.like < 2 && (h.like == 0 || h.cells > 1) {
+		return false
+	}
+	return v.guess || slices.ContainsFunc(wordKinds, func(k sheetKind) bool { return h.enoughFor(k, s.turned) })
+}
+
+// enoughFor spares a row of data the reading as a kind that it has not the
+// columns for, see [satisfied]; a sheet a day needs no column of days.
+func (h headings) enoughFor(k sheetKind, turned bool) bool {
+	has := func(cols uint16) bool { return h.has&cols == cols }
+	switch k {
+	case horsesKind:
+		return turned || has(horsesHorse)
+	case workKind:
+		return h.days >= 3 || has(workWork)
+	case rationsKind:
+		return h.feeds > 1 || h.feeds > 0 && has(rationsHorse) || has(rationsFeed) && (h.meals+h.feeds > 0 || has(rationsNow) || has(rationsPlanned))
+	case feedsKind:
+		return has(feedsFeed)
+	case sessionsKind:
+		return has(sessionsSession)
+	case weightsKind:
+		return has(weightsDate | weightsHorse | weightsWeight)
+	case yardKind:
+		return has(yardSetting | yardValue)
+	}
+	return true
 }
 
 // look is what a text may be as a heading.
 type look struct {
+	heading         heading
 	keys            [7]string // the column it heads, by the order of wordKinds
+	needed          uint16    // those of them that a kind cannot do without
 	day, meal, feed bool
 	any             bool // any of it
 }
@@ -375,17 +519,16 @@ type look struct {
 func (v *vocabulary) lookAt(text string) *look {
 	l := v.looks[text]
 	if l == nil {
-		w := v.taken(text).words
-		l = &look{
-			day:  v.words.dayColumn(new(column), cell{kind: written, shown: text}),
-			meal: v.mealColumn(new(column), w),
-			feed: v.feedColumn(new(column), w),
-		}
-		l.any = l.day || l.meal || l.feed
+		l = &look{heading: splitHeading(text), day: v.words.dayColumn(new(column), cell{kind: written, shown: text})}
 		for i, k := range wordKinds {
-			l.keys[i] = v.words.kind[k][w]
-			l.any = l.any || l.keys[i] != ""
+			l.keys[i] = v.words.kind[k][l.heading.words]
+			for n, need := range needed {
+				if need.kind == k && need.key == l.keys[i] {
+					l.needed |= 1 << n
+				}
+			}
 		}
+		v.recognise(text, l)
 		if len(v.looks) >= mostRemembered {
 			clear(v.looks)
 		}
@@ -394,25 +537,89 @@ func (v *vocabulary) lookAt(text string) *look {
 	return l
 }
 
-// headLike says whether a text may stand in a header.
-func (v *vocabulary) headLike(text string) bool { return v.lookAt(text).any }
+// recognise looks for the yard's meals and feeds in a text that was looked at.
+func (v *vocabulary) recognise(text string, l *look) {
+	l.meal = v.mealColumn(new(column), l.heading.words)
+	l.feed = v.feedColumn(new(column), l.heading.words)
+	l.any = l.day || l.meal || l.feed || l.keys != [7]string{}
+}
 
-// headLikes counts the cells of a row that may stand in a header.
-func (v *vocabulary) headLikes(r row) int {
-	n := 0
-	for _, c := range r.cells {
-		if c.kind == dated || c.kind == written && len(c.shown) <= 60 && (v.guess || v.headLike(c.shown)) {
-			n++
+var noHeading look
+
+// likely is lookAt for texts that begin like a heading; most do not, and are
+// told apart without being taken apart or remembered.
+func (v *vocabulary) likely(text string) *look {
+	if v.first == nil {
+		v.gatherFirst()
+	}
+	if l := v.looks[text]; l != nil {
+		return l
+	}
+	if !isPlain(text) || mayBeDate(text) {
+		return v.lookAt(text)
+	}
+	word, sure := firstWord(text)
+	if !sure || v.first[word] || v.first[""] {
+		return v.lookAt(text)
+	}
+	return &noHeading
+}
+
+// firstWord is the first word of a plain text as [splitHeading] would give it;
+// sure is false where a bracket stands before it.
+func firstWord(text string) (word string, sure bool) {
+	is := func(b byte) bool { return b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z' }
+	a := 0
+	for a < len(text) && !is(text[a]) {
+		if text[a] == '(' || text[a] == '[' {
+			return "", false
+		}
+		a++
+	}
+	z := a
+	for z < len(text) && is(text[z]) {
+		z++
+	}
+	return strings.ToLower(text[a:z]), true
+}
+
+// gatherFirst gathers the first word of everything a heading can be. Among them
+// is "" where something known has no word in it.
+func (v *vocabulary) gatherFirst() {
+	v.first = map[string]bool{"thur": true, "thurs": true, "weds": true, "fed": true, "now": true, "current": true, "planned": true, "plan": true}
+	know := func(words string) {
+		if isPlain(words) { // others are looked at in any case
+			w, _ := firstWord(words)
+			v.first[w] = true
 		}
 	}
-	return n
+	for _, words := range v.words.kind {
+		for w := range words {
+			know(w)
+		}
+	}
+	for d := range v.words.days {
+		know(d)
+	}
+	for _, d := range weekdayWords {
+		for n := 2; n <= len(d); n++ {
+			know(d[:n])
+		}
+	}
+	for _, m := range v.meals {
+		know(m.words)
+	}
+	for w := range v.feeds {
+		know(w)
+	}
 }
 
 // kinds reads header cells as every kind of table they are enough for.
 func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	var f found
-	for i, k := range wordKinds {
-		if !v.guess && !v.possible(i, s, hs) {
+	have := v.headingsOf(hs)
+	for _, k := range wordKinds {
+		if !v.guess && !have.enoughFor(k, s.turned) {
 			continue
 		}
 		t := v.read(k, s, head, hs)
@@ -433,54 +640,6 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	}
 	slices.SortStableFunc(f, func(a, b table) int { return b.score - a.score })
 	return f
-}
-
-// possible spares a row of data the reading as a kind that it has not the
-// columns for, see [satisfied]; a sheet a day needs no column of days.
-func (v *vocabulary) possible(kind int, s *sheet, hs []headCell) bool {
-	has := func(keys ...string) bool {
-		for _, key := range keys {
-			if !slices.ContainsFunc(hs, func(h headCell) bool {
-				return slices.ContainsFunc(h.texts, func(text string) bool { return v.lookAt(text).keys[kind] == key })
-			}) {
-				return false
-			}
-		}
-		return true
-	}
-	count := func(is func(*look) bool) int {
-		n := 0
-		for _, h := range hs {
-			if slices.ContainsFunc(h.texts, func(text string) bool { return is(v.lookAt(text)) }) {
-				n++
-			}
-		}
-		return n
-	}
-	switch wordKinds[kind] {
-	case horsesKind:
-		return has("horse") || s.turned
-	case workKind:
-		days := count(func(l *look) bool { return l.day })
-		for _, h := range hs {
-			if h.cell.kind == dated {
-				days++
-			}
-		}
-		return days >= 3 || has("work")
-	case rationsKind:
-		meals, feeds := count(func(l *look) bool { return l.meal }), count(func(l *look) bool { return l.feed })
-		return feeds > 1 || feeds > 0 && has("horse") || has("feed") && (meals+feeds > 0 || has("now") || has("planned"))
-	case feedsKind:
-		return has("feed")
-	case sessionsKind:
-		return has("session")
-	case weightsKind:
-		return has("date", "horse", "weight")
-	case yardKind:
-		return has("setting", "value")
-	}
-	return true
 }
 
 func (v *vocabulary) read(k sheetKind, s *sheet, head int, hs []headCell) table {
@@ -577,13 +736,7 @@ func (t *table) namesBeside() {
 			return
 		}
 	}
-	filled := 0
-	for _, r := range t.sheet.rows[t.head+1:] {
-		if c := r.at(lo - 1); c.kind == written {
-			filled++
-		}
-	}
-	if filled > 0 && t.sheet.rows[t.head].at(lo-1).kind == empty {
+	if t.sheet.rows[t.head].at(lo-1).kind == empty && t.sheet.lastWritten(lo-1) > t.sheet.rows[t.head].n {
 		t.cols = append(t.cols, column{key: "horse", col: lo - 1, cell: cell{row: t.sheet.rows[t.head].n, col: lo - 1}})
 	}
 }
@@ -629,30 +782,54 @@ var headingFillers = map[string]bool{"of": true, "the": true, "horse": true, "ho
 // gallop.
 var falseFriends = map[string]bool{"galopp": true, "galop": true, "galope": true}
 
+// likeness is a question that was asked before: which column of a kind of sheet
+// is headed with words like these.
+type likeness struct {
+	kind  sheetKind
+	words string
+}
+
 func (v *vocabulary) nearest(t *table, words string) string {
-	if len([]rune(words)) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 || falseFriends[words] {
+	if len(words) < 4 || utf8.RuneCountInString(words) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 || falseFriends[words] {
 		return ""
 	}
+	ask := likeness{t.kind, words}
+	key, known := v.likes[ask]
+	if !known {
+		key = v.like(t.kind, words)
+		if len(v.likes) >= mostRemembered {
+			clear(v.likes)
+		}
+		v.likes[ask] = key
+	}
+	return key
+}
+
+func (v *vocabulary) like(kind sheetKind, words string) string {
+	all := strings.Fields(words)
 	var bare []string
-	for _, w := range strings.Fields(words) {
+	for _, w := range all {
 		if !headingFillers[w] {
 			bare = append(bare, w)
 		}
 	}
-	if key := v.words.kind[t.kind][strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
+	if key := v.words.kind[kind][strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
 		return key
 	}
 	var near []string
-	for w := range v.words.kind[t.kind] {
-		if f := strings.Fields(w); nearlyWords(strings.Fields(words), f) || nearlyWords(bare, f) {
+	for w := range v.words.kind[kind] {
+		if n := strings.Count(w, " ") + 1; n != len(all) && n != len(bare) {
+			continue
+		}
+		if f := strings.Fields(w); nearlyWords(all, f) || len(bare) < len(all) && nearlyWords(bare, f) {
 			near = append(near, w)
 		}
 	}
 	slices.Sort(near)
 	if len(near) == 1 {
-		return v.words.kind[t.kind][near[0]]
+		return v.words.kind[kind][near[0]]
 	}
-	return v.words.kind[t.kind][cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
+	return v.words.kind[kind][cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
 }
 
 // nearlyWords says whether two headings are the same word by word but for slips
@@ -662,11 +839,26 @@ func nearlyWords(a, b []string) bool {
 		return false
 	}
 	for i := range a {
-		if a[i] != b[i] && (len(a[i]) < 4 || len(b[i]) < 4 || yard.Nearest(a[i], b[i:i+1]) == "") {
+		if a[i] != b[i] && (len(a[i]) < 4 || len(b[i]) < 4 || !nearlyWord(a[i], b[i])) {
 			return false
 		}
 	}
 	return true
+}
+
+// nearlyWord is yard.Nearest for one candidate. Most words differ in too many
+// letters to be compared in earnest: a slip changes two at most, one for another.
+func nearlyWord(a, b string) bool {
+	letters := func(s string) (set uint64) {
+		for i := range len(s) {
+			set |= 1 << (s[i] & 63)
+		}
+		return set
+	}
+	if isPlain(a) && isPlain(b) && bits.OnesCount64(letters(a)^letters(b)) > 2*max(1, (len(a)+1)/3) {
+		return false
+	}
+	return yard.Nearest(a, []string{b}) != ""
 }
 
 // satisfied says whether the columns are enough for the kind.

@@ -157,12 +157,11 @@ func (s *scan) lost() int {
 
 func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
 	r := &reader{
-		vocab: vocabulary{words: allWords(opt.Synonyms), split: map[string]heading{}, looks: map[string]*look{}}, tables: map[sheetKind][]table{},
+		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
 		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
-	r.vocab.nameMeals(nil)
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {
@@ -177,11 +176,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 	for _, m := range r.week.Meals {
 		meals = append(meals, m.Name)
 	}
-	r.vocab.nameMeals(meals)
-	r.vocab.feeds = r.feedHeadings()
-	if len(meals)+len(r.vocab.feeds) > 0 {
+	if feeds := r.feedHeadings(); len(meals)+len(feeds) > 0 {
 		// Columns of the rations sheet carry the yard's own meals and feeds.
-		clear(r.vocab.looks)
+		r.vocab.learn(meals, feeds)
 		r.sort(sheets)
 	}
 	r.nameMeals()

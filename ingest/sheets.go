@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
@@ -181,7 +182,8 @@ func ColumnKeys() []string {
 	return keys
 }
 
-// headerWords finds the column key of a header's words, by kind of sheet.
+// headerWords finds the column key of a header's words, by kind of sheet. It is
+// not changed once it is made: readers may share it.
 type headerWords struct {
 	kind map[sheetKind]map[string]string
 	days map[string]time.Weekday // the yard's own words for the days
@@ -192,8 +194,8 @@ type headerWords struct {
 	rest     []string             // and for a day without work
 }
 
-// allWords joins the built-in words and the yard's own; the yard's win.
-func allWords(synonyms map[string][]string) headerWords {
+// builtInWords are those known without any of the yard's own.
+var builtInWords = sync.OnceValue(func() headerWords {
 	all := map[sheetKind]map[string]string{}
 	for kind, cols := range columnWords {
 		all[kind] = map[string]string{}
@@ -202,8 +204,21 @@ func allWords(synonyms map[string][]string) headerWords {
 				all[kind][w] = key
 			}
 		}
-		for _, key := range ColumnKeys() {
-			if _, ok := cols[key]; ok {
+	}
+	return headerWords{kind: all, settings: settingWords}
+})
+
+// allWords joins the built-in words and the yard's own; the yard's win.
+func allWords(synonyms map[string][]string) headerWords {
+	if len(synonyms) == 0 {
+		return builtInWords()
+	}
+	all := map[sheetKind]map[string]string{}
+	keys := ColumnKeys()
+	for kind, words := range builtInWords().kind {
+		all[kind] = maps.Clone(words)
+		for _, key := range keys {
+			if _, ok := columnWords[kind][key]; ok {
 				for _, w := range synonyms[key] {
 					all[kind][splitHeading(w).words] = key
 				}
@@ -361,13 +376,22 @@ func splitHeading(text string) heading {
 			}
 		case l == "of" || l == "in":
 		default:
-			h.words = strings.Join(strings.Fields(strings.ReplaceAll(strings.Join(f, " "), "/", " ")), " ")
+			h.words = joined(f)
 			return h
 		}
 		f = f[:len(f)-1]
 	}
-	h.words = strings.Join(strings.Fields(strings.ReplaceAll(strings.Join(f, " "), "/", " ")), " ")
+	h.words = joined(f)
 	return h
+}
+
+// joined makes one text of words; a slash parts them too.
+func joined(f []string) string {
+	s := strings.Join(f, " ")
+	if strings.Contains(s, "/") {
+		s = strings.Join(strings.Fields(strings.ReplaceAll(s, "/", " ")), " ")
+	}
+	return s
 }
 
 // column is one column of a table.
@@ -410,17 +434,25 @@ type table struct {
 
 // col returns the column with a key.
 func (t *table) col(key string) (column, bool) {
-	for _, c := range t.cols {
-		if c.key == key {
-			return c, true
-		}
+	if i := t.index(key); i >= 0 {
+		return t.cols[i], true
 	}
 	return column{}, false
 }
 
+// index is where in cols the column with a key stands; -1: nowhere.
+func (t *table) index(key string) int {
+	for i := range t.cols {
+		if t.cols[i].key == key {
+			return i
+		}
+	}
+	return -1
+}
+
 func (t *table) has(keys ...string) bool {
 	for _, k := range keys {
-		if _, ok := t.col(k); ok {
+		if t.index(k) >= 0 {
 			return true
 		}
 	}
@@ -429,14 +461,14 @@ func (t *table) has(keys ...string) bool {
 
 // cell returns the cell of a row under the column with a key.
 func (t *table) cell(r row, key string) cell {
-	c, ok := t.col(key)
-	if !ok {
+	i := t.index(key)
+	if i < 0 {
 		if key == "horse" && t.horse.kind != empty {
 			return t.horse
 		}
 		return cell{row: r.n}
 	}
-	return r.at(c.col)
+	return r.at(t.cols[i].col)
 }
 
 // dayOf finds the day a tab or a title is about: "Mon", "Monday 30 Nov 2026",
