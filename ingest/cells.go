@@ -122,7 +122,9 @@ func readSheets(data []byte, s *scan) []*sheet {
 	var sheets []*sheet
 	for _, ss := range s.sheets {
 		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges, hiddenRows: ss.hiddenRows, hiddenCols: ss.hiddenCols}
-		for _, sc := range ss.cells {
+		cells := make([]cell, 0, len(ss.cells)) // of all rows
+		for i := range ss.cells {
+			sc := &ss.cells[i]
 			// What lies under a merge the user does not see either.
 			if m, ok := sh.merged(sc.row, sc.col); ok && (m.row1 != sc.row || m.col1 != sc.col) {
 				continue
@@ -134,8 +136,10 @@ func readSheets(data []byte, s *scan) []*sheet {
 			if n := len(sh.rows); n == 0 || sh.rows[n-1].n != c.row {
 				sh.rows = append(sh.rows, row{n: c.row})
 			}
+			cells = append(cells, c)
 			r := &sh.rows[len(sh.rows)-1]
-			r.cells = append(r.cells, c)
+			n := len(cells) - len(r.cells) - 1
+			r.cells = cells[n:len(cells):len(cells)]
 		}
 		if len(sh.rows) > 0 && sh.rows[0].cells[0].shown == correctionsTitle {
 			continue // our own list in a copy that was sent back corrected
@@ -145,7 +149,7 @@ func readSheets(data []byte, s *scan) []*sheet {
 	return sheets
 }
 
-func readCell(sheetName string, sc scannedCell, s *scan, look *looks) cell {
+func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 	c := cell{row: sc.row, col: sc.col}
 	if sc.isCalc && (!sc.hasValue || sc.value == "" && sc.typ != "str") {
 		c.kind, c.shown = uncached, "="+sc.formula
@@ -242,7 +246,7 @@ func (l *looks) kind(code string) format {
 	return k
 }
 
-func (l *looks) shown(sheetName string, sc scannedCell, otherwise string) string {
+func (l *looks) shown(sheetName string, sc *scannedCell, otherwise string) string {
 	if !l.tried {
 		l.tried = true
 		f, err := excelize.OpenReader(bytes.NewReader(l.data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})

@@ -153,6 +153,9 @@ func (r *reader) readHorse(t *table, rw row) {
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	h.Override = r.readOverride(t, rw, name)
 	r.names.add(name, len(r.week.Horses))
+	if r.week.Horses == nil {
+		r.week.Horses = make([]yard.Horse, 0, min(r.rowsIn(horsesKind), maxHorses+1))
+	}
 	r.week.Horses = append(r.week.Horses, h)
 }
 

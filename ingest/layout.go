@@ -248,8 +248,8 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 		single = v.match(s, i, oneRow(s.rows[i]))
 	}
 	// A feed's name in each of two rows of amounts is no header yet.
-	if here.like+below.like >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 {
-		if two := twoRows(s, i); two != nil && v.worthALook(s, v.headingsOf(two)) {
+	if here.like+below.like >= 3 && s.rows[i+1].n <= s.rows[i].n+2 && here.cells == len(s.rows[i].cells) && below.cells == len(s.rows[i+1].cells) {
+		if two := twoRows(s, i); v.worthALook(s, v.headingsOf(two)) {
 			joined := v.match(s, i+1, two)
 			n := columnsIn(joined)
 			if n <= columnsIn(single) {
@@ -300,14 +300,11 @@ func oneRow(r row) []headCell {
 	return hs
 }
 
-// twoRows reads two rows as one header: a heading over several columns counts
-// for each of them, where its cells are joined.
+// twoRows reads two rows of nothing but short texts as one header: a heading
+// over several columns counts for each of them, where its cells are joined.
 func twoRows(s *sheet, i int) []headCell {
 	upper := map[int]cell{}
 	for _, c := range s.rows[i].cells {
-		if !headText(&c) {
-			return nil
-		}
 		upper[c.col] = c
 		if m, ok := s.merged(c.row, c.col); ok && m.row1 == m.row2 {
 			for col := m.col1; col <= min(m.col2, maxColumn); col++ {
@@ -317,9 +314,6 @@ func twoRows(s *sheet, i int) []headCell {
 	}
 	var hs []headCell
 	for _, c := range s.rows[i+1].cells {
-		if !headText(&c) {
-			return nil // numbers: the row below is no header
-		}
 		h := headCell{col: c.col, cell: c, texts: []string{c.shown}}
 		if up, ok := upper[c.col]; ok {
 			h.texts = []string{up.shown + " " + c.shown, c.shown + " " + up.shown, c.shown}
@@ -375,25 +369,35 @@ func (v *vocabulary) match(s *sheet, head int, hs []headCell) []found {
 	return nil
 }
 
-// needed are the columns without which a sheet is not of its kind, see
-// [satisfied]; the place in the list is the bit in a [headings.has].
+// attributes are the columns that tell a horses sheet from any list of horses.
+var attributes = []string{"weight", "girth", "height", "age", "type", "score", "fitness", "keeper", "diagnoses", "rider", "temper", "housing"}
+
+// needed are the columns, one of each line, without which a sheet is not of its
+// kind, see [satisfied]; the place in the list is the bit in [headings.has].
 var needed = [...]struct {
-	kind sheetKind
-	key  string
+	kind  sheetKind
+	oneOf []string
 }{
-	{horsesKind, "horse"}, {workKind, "work"}, {rationsKind, "horse"}, {rationsKind, "feed"}, {rationsKind, "now"}, {rationsKind, "planned"},
-	{feedsKind, "feed"}, {sessionsKind, "session"}, {weightsKind, "date"}, {weightsKind, "horse"}, {weightsKind, "weight"}, {yardKind, "setting"}, {yardKind, "value"},
+	{horsesKind, []string{"horse"}}, {horsesKind, attributes},
+	{workKind, []string{"work"}}, {workKind, []string{"horse", "date", "day"}},
+	{rationsKind, []string{"horse"}}, {rationsKind, []string{"feed"}}, {rationsKind, []string{"now", "planned"}},
+	{feedsKind, []string{"feed"}},
+	{sessionsKind, []string{"session"}}, {sessionsKind, []string{"walk", "trot", "canter", "gallop"}},
+	{weightsKind, []string{"date"}}, {weightsKind, []string{"horse"}}, {weightsKind, []string{"weight"}},
+	{yardKind, []string{"setting"}}, {yardKind, []string{"value"}},
 }
 
 const (
 	horsesHorse = 1 << iota
+	horsesAttribute
 	workWork
+	workWhoOrWhen
 	rationsHorse
 	rationsFeed
-	rationsNow
-	rationsPlanned
+	rationsAmount
 	feedsFeed
 	sessionsSession
+	sessionsPace
 	weightsDate
 	weightsHorse
 	weightsWeight
@@ -489,15 +493,15 @@ func (h headings) enoughFor(k sheetKind, turned bool) bool {
 	has := func(cols uint16) bool { return h.has&cols == cols }
 	switch k {
 	case horsesKind:
-		return turned || has(horsesHorse)
+		return turned || has(horsesHorse|horsesAttribute)
 	case workKind:
-		return h.days >= 3 || has(workWork)
+		return h.days >= 3 || has(workWork|workWhoOrWhen)
 	case rationsKind:
-		return h.feeds > 1 || h.feeds > 0 && has(rationsHorse) || has(rationsFeed) && (h.meals+h.feeds > 0 || has(rationsNow) || has(rationsPlanned))
+		return h.feeds > 1 || h.feeds > 0 && has(rationsHorse) || has(rationsFeed) && (h.meals+h.feeds > 0 || has(rationsAmount))
 	case feedsKind:
 		return has(feedsFeed)
 	case sessionsKind:
-		return has(sessionsSession)
+		return has(sessionsSession | sessionsPace)
 	case weightsKind:
 		return has(weightsDate | weightsHorse | weightsWeight)
 	case yardKind:
@@ -522,8 +526,11 @@ func (v *vocabulary) lookAt(text string) *look {
 		l = &look{heading: splitHeading(text), day: v.words.dayColumn(new(column), cell{kind: written, shown: text})}
 		for i, k := range wordKinds {
 			l.keys[i] = v.words.kind[k][l.heading.words]
+			if l.keys[i] == "" {
+				continue
+			}
 			for n, need := range needed {
-				if need.kind == k && need.key == l.keys[i] {
+				if need.kind == k && slices.Contains(need.oneOf, l.keys[i]) {
 					l.needed |= 1 << n
 				}
 			}
@@ -874,17 +881,17 @@ func satisfied(t *table) bool {
 			meals++
 		}
 	}
-	attributes := 0
-	for _, k := range []string{"weight", "girth", "height", "age", "type", "score", "fitness", "keeper", "diagnoses", "rider", "temper", "housing"} {
+	told := 0
+	for _, k := range attributes {
 		if t.has(k) {
-			attributes++
+			told++
 		}
 	}
 	switch t.kind {
 	case horsesKind:
 		// A horse's own sheet has its name on the tab.
-		t.nameless = !t.has("horse") && t.sheet.turned && attributes >= 3
-		return t.has("horse") && attributes > 0 || t.nameless
+		t.nameless = !t.has("horse") && t.sheet.turned && told >= 3
+		return t.has("horse") && told > 0 || t.nameless
 	case workKind:
 		t.nameless = !t.has("horse")
 		return days >= 3 || t.has("date", "day") && t.has("work") || t.isOfDay && t.has("work") && t.has("horse")

@@ -219,6 +219,9 @@ func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
 	} else if !ok {
 		r.lineFrom[key] = t.sheet.name
 	}
+	if r.week.Lines == nil {
+		r.week.Lines = make([]yard.Line, 0, r.rowsIn(rationsKind))
+	}
 	r.week.Lines = append(r.week.Lines, l)
 }
 

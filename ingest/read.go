@@ -368,6 +368,15 @@ func (r *reader) hiddenTables() {
 	}
 }
 
+// rowsIn is how many rows the tables of a kind have below their headers.
+func (r *reader) rowsIn(k sheetKind) int {
+	n := 0
+	for i := range r.tables[k] {
+		n += r.tables[k][i].end - r.tables[k][i].head - 1
+	}
+	return n
+}
+
 // rowsOf calls f for each row of the table below its header that is part of
 // the table: blank rows, repeated headers, totals and headings over a group
 // are passed over. key is the column a row is named by.
@@ -384,8 +393,8 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 		rw := clip(t.sheet.rows[i], t.c1, t.c2)
 		used := 0
 		var only cell
-		for _, c := range t.cols {
-			if x := rw.at(c.col); x.kind != empty {
+		for k := range t.cols {
+			if x := rw.at(t.cols[k].col); x.kind != empty {
 				used++
 				only = x
 			}
@@ -476,7 +485,8 @@ func someOf(list []string) string {
 
 func sameHeader(t *table, rw row) bool {
 	same := 0
-	for _, c := range t.cols {
+	for i := range t.cols {
+		c := &t.cols[i]
 		if x := rw.at(c.col); x.kind == written && strings.EqualFold(x.shown, c.cell.shown) {
 			same++
 		}
