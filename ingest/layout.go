@@ -248,7 +248,8 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 		single = v.match(s, i, oneRow(s.rows[i]))
 	}
 	// A feed's name in each of two rows of amounts is no header yet.
-	if here.like+below.like >= 3 && s.rows[i+1].n <= s.rows[i].n+2 && here.cells == len(s.rows[i].cells) && below.cells == len(s.rows[i+1].cells) {
+	if here.like+below.like >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 &&
+		here.cells == len(s.rows[i].cells) && below.cells == len(s.rows[i+1].cells) {
 		if two := twoRows(s, i); v.worthALook(s, v.headingsOf(two)) {
 			joined := v.match(s, i+1, two)
 			n := columnsIn(joined)
