@@ -80,6 +80,10 @@ type reader struct {
 	workRead map[string]workCellRead
 	found    map[[2]string]int             // findings by rule and horse
 	later    map[string]map[int]*laterWeek // by horse and weeks after this one
+
+	misread     int            // cells of horses that could not be taken as they stand
+	mostMisread int            // reading ends above it
+	firstFew    []yard.Finding // of them
 }
 
 // workCellRead is the text of a work cell, read.
@@ -89,11 +93,20 @@ type workCellRead struct {
 }
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
+	f := yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c}
+	misread := horse != "" && meanwhile[rule] != ""
+	if misread {
+		r.misread++
+	}
 	kind := [2]string{rule, horse}
 	if r.found[kind]++; r.found[kind] > mostFindings {
 		return // finish says how many
 	}
-	r.week.Findings = append(r.week.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c, Message: fmt.Sprintf(format, args...)})
+	f.Message = fmt.Sprintf(format, args...)
+	r.week.Findings = append(r.week.Findings, f)
+	if misread && len(r.firstFew) < 3 {
+		r.firstFew = append(r.firstFew, f)
+	}
 }
 
 // What no yard has: a workbook with more is hostile or not a yard's, and is
@@ -103,7 +116,26 @@ const (
 	mostMeals      = 24
 	mostHorseLines = 200 // rows of the rations sheet for one horse
 	mostFindings   = 500 // of one rule for one horse, or for the yard: nobody reads on
+	// Cells of horses that could not be understood, and how many a horse may have of
+	// them in a large yard: a column or two may be wrong from top to bottom, but where
+	// most are, it is not this workbook that is meant.
+	mostMisread      = 10_000
+	mostMisreadHorse = 5
 )
+
+// givenUp is the refusal where too many cells could not be understood; nil where
+// they could.
+func (r *reader) givenUp(name string) error {
+	if r.misread <= r.mostMisread {
+		return nil
+	}
+	var few strings.Builder
+	for _, f := range r.firstFew {
+		fmt.Fprintf(&few, "\n  %s: %s", f.Cell, f.Message)
+	}
+	return refuse(nil, "Reading %s was given up after %d cells of its horses that could not be understood: this is not a yard's week, or its columns do not stand under their headings. "+
+		"Compare the headings with what stands under them, correct it or take out the rows that are no horse's, and run it again. The first of those cells:%s", name, r.misread, few.String())
+}
 
 // tooMuch says in words of what there is more than any yard has; "" if of nothing.
 func (r *reader) tooMuch() string {
@@ -181,6 +213,7 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		r.vocab.learn(meals, feeds)
 		r.sort(sheets)
 	}
+	r.mostMisread = max(mostMisread, mostMisreadHorse*r.rowsIn(horsesKind))
 	r.nameMeals()
 	r.readSessions()
 	r.readHorses()
@@ -202,6 +235,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
 	}
 	r.readWork()
+	if err := r.givenUp(name); err != nil {
+		return yard.Week{}, err
+	}
 	r.finish()
 	return r.week, nil
 }
@@ -389,7 +425,7 @@ func (r *reader) rowsOf(t *table, key string, f func(row)) {
 
 func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 	keyCol, _ := t.col(key)
-	for i := t.head + 1; i < t.end; i++ {
+	for i := t.head + 1; i < t.end && r.misread <= r.mostMisread; i++ {
 		rw := clip(t.sheet.rows[i], t.c1, t.c2)
 		used := 0
 		var only cell

@@ -1,0 +1,264 @@
+// Command hostile writes workbooks that are made to cost time or memory, each as
+// large as the reader lets pass, to measure with:
+//
+//	go run ./testdata/hostile FOLDER
+//
+// All are small yards with one sheet gone wild; bad-column.xlsx and diary.xlsx
+// could be real ones and must be read.
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"log"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+func main() {
+	if len(os.Args) != 2 {
+		log.Fatal("usage: hostile FOLDER")
+	}
+	if err := os.MkdirAll(os.Args[1], 0o750); err != nil {
+		log.Fatal(err)
+	}
+	for _, b := range books {
+		data, err := b.make()
+		if err == nil {
+			err = os.WriteFile(filepath.Join(os.Args[1], b.name+".xlsx"), data, 0o640)
+		}
+		if err != nil {
+			log.Fatal(b.name, ": ", err)
+		}
+	}
+}
+
+// book is the yard of [plain] with more rows on some of its sheets.
+type book struct {
+	name  string
+	rows  int
+	row   map[string]func(i int) []string // by sheet, from 1 on
+	extra string                          // behind the rows of the sheet "horses"
+	style map[string]int                  // of the numbers of a sheet
+}
+
+// plain is the yard all of them start from.
+var plain = []struct {
+	sheet string
+	rows  [][]string
+}{
+	{"horses", [][]string{{"Name", "Weight (kg)", "How weighed", "Date weighed", "Girth (cm)", "Height (hh)", "Age", "Type", "Score", "Fitness", "Keeper", "Rider + tack (kg)", "Diagnoses"}, {"Bramble", "520 kg", "scale", "2026-11-23", "190", "16.1", "9", "horse", "5", "hard", "normal", "80", "ulcers"}}},
+	{"work", [][]string{{"Horse", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}, {"Bramble", "rest", "hack 60", "schooling 45", "hack 60", "hack 60", "show 10:00", "rest"}}},
+	{"rations", [][]string{{"Horse", "Feed", "Meal", "Now", "Planned"}, {"Bramble", "Meadow hay", "Breakfast", "9 kg", "9 kg"}, {"Bramble", "Oats", "Tea", "1 kg", "1 kg"}}},
+	{"feeds", [][]string{{"Feed", "Kind", "What it is", "One measure (kg)", "DM %", "DE (MJ/kg)", "Basis"}, {"Meadow hay", "forage", "meadow hay", "", "86", "8", "as fed"}, {"Oats", "hard feed", "oats", "1.1", "88", "12", "as fed"}}},
+	{"yard", [][]string{{"Setting", "Value"}, {"Yard", "Fir Tree Yard"}, {"Week beginning", "2026-11-30"}, {"Meals", "Breakfast 07:00, Tea 17:00"}, {"Measures", "scoop 2 l"}}},
+}
+
+// wide is a row of n texts, no two the same in a workbook.
+func wide(n int, text string) func(int) []string {
+	return func(i int) []string {
+		cells := make([]string, n)
+		for c := range cells {
+			cells[c] = fmt.Sprintf("%s %dx%d", text, i, c+1)
+		}
+		return cells
+	}
+}
+
+// again is the same row over and over.
+func again(cells ...string) func(int) []string { return func(int) []string { return cells } }
+
+func on(sheet string, row func(int) []string) map[string]func(int) []string {
+	return map[string]func(int) []string{sheet: row}
+}
+
+const (
+	most = 3_500 // rows of 125 cells
+	tall = 79_000
+)
+
+var headings = strings.Split("Horse,Weight,How,Weighed,Girth,Length,Height,Age,Type,Score,Fitness,Keeper,Feed,Now,Planned,Meal,Breakfast,Tea,Mon,Tue,Wed,Date,Day,Work,Session,Walk,Trot,Setting,Value,Oats,Kind,Starch,Sugar,wieght,hoarse,feeed,Monnday,body wieght,condittion score", ",")
+
+func words(i int) []string {
+	cells := make([]string, 125)
+	for c := range cells {
+		cells[c] = headings[(i*7+c*11+i*c)%len(headings)]
+	}
+	return cells
+}
+
+func gaps(i int) []string {
+	cells := make([]string, 188)
+	for c := 0; c < len(cells); c += 3 {
+		cells[c], cells[c+1] = "Setting", "Value"
+	}
+	return cells
+}
+
+var books = []book{
+	{name: "horses", rows: most, row: on("horses", wide(125, "hoarse"))},
+	{name: "work", rows: most, row: on("work", wide(125, "hoarse"))},
+	{name: "rations", rows: most, row: on("rations", wide(125, "hoarse"))},
+	{name: "feeds", rows: most, row: on("feeds", wide(125, "hoarse"))},
+	{name: "yard", rows: most, row: on("yard", wide(125, "hoarse"))},
+	{name: "other-sheet", rows: most, row: on("more", wide(125, "hoarse"))},
+	{name: "horse-words", rows: most, row: on("more", wide(125, "horse"))},
+	{name: "accents", rows: most, row: on("more", wide(125, "cheval né"))},
+	{name: "near-headings", rows: most, row: on("more", wide(125, "condittion scoore hieght"))},
+	{name: "only-near-headings", rows: most, row: map[string]func(int) []string{"horses": wide(125, "condittion scoore hieght"), "-": nil}},
+	{name: "heading-words", rows: most, row: on("more", words)},
+	{name: "heading-words-on-horses", rows: most, row: on("horses", words)},
+	{name: "many-tables-in-a-row", rows: 3_000, row: on("more", gaps)},
+	{name: "turned", rows: 255, row: on("more", func(i int) []string {
+		return append([]string{headings[i%len(headings)]}, wide(255, "hoarse")(i)...)
+	})},
+	{name: "turned-headings", rows: most, row: map[string]func(int) []string{"horses": words, "-": nil}},
+	{name: "tall", rows: tall, row: on("more", wide(1, "horse"))},
+	{name: "tall-horses", rows: tall, row: on("horses", wide(1, "hoarse"))},
+	{name: "days-without-names", rows: tall, row: on("more", again("", "Mon", "Tue", "Wed"))},
+	{name: "weeks-and-headers", rows: tall, row: on("work", func(i int) []string {
+		if i%2 == 0 {
+			return []string{"Horse", "Mon", "Tue", "Wed", "Thu"}
+		}
+		return []string{fmt.Sprintf("Week beginning %d December 2026", 7+i/2%20)}
+	})},
+	{name: "only-weeks-and-headers", rows: tall, row: map[string]func(int) []string{"-work": nil, "more": func(i int) []string {
+		if i%2 == 0 {
+			return []string{"Horse", "Mon", "Tue", "Wed", "Thu"}
+		}
+		return []string{fmt.Sprintf("Week beginning %d December 2026", 7+i/2%20)}
+	}}},
+	{name: "prose-diary", rows: tall, row: on("diary", func(i int) []string {
+		if i == 1 {
+			return []string{"Date", "Horse", "Work"}
+		}
+		return []string{fmt.Sprintf("2026-12-%02d", 1+i%31), "Bramble", fmt.Sprintf("hackk %d minnutes and trott", i)}
+	})},
+	{name: "joined-cells", rows: most, row: on("horses", wide(125, "hoarse")), extra: `<mergeCells>` + strings.Repeat(`<mergeCell ref="IU1:IV9000"/>`, 2000) + `</mergeCells>`},
+	{name: "number-formats", rows: most, row: on("rations", func(i int) []string {
+		cells := make([]string, 125)
+		for c := range cells {
+			cells[c] = fmt.Sprint(i + c)
+		}
+		return cells
+	}), style: map[string]int{"rations": 1}},
+	{name: "bad-column", rows: 9_990, row: on("horses", func(i int) []string {
+		return []string{fmt.Sprintf("Ash %d", i), "tape 500?", "tape", "2026-11-23", "190", "16.1", "9", "horse", "5", "hard", "normal", "80"}
+	})},
+	{name: "three-bad-columns", rows: 2_000, row: on("horses", func(i int) []string {
+		return []string{fmt.Sprintf("Ash %d", i), "tape 500?", "tapped", "2026-11-23", "190", "16.1", "9", "horse", "5", "hardish", "normal", "80"}
+	})},
+	{name: "diary", rows: 50 * 182, row: map[string]func(int) []string{
+		"horses": func(i int) []string {
+			if i > 50 {
+				return nil
+			}
+			return []string{fmt.Sprintf("Ash %d", i), "500 kg", "tape", "2026-11-23", "190", "16.1", "9", "horse", "5", "hard", "normal", "80"}
+		},
+		"diary": func(i int) []string {
+			if i == 1 {
+				return []string{"Date", "Horse", "Work"}
+			}
+			return []string{fmt.Sprintf("2026-%02d-%02d", 12, 1+i/50%28), fmt.Sprintf("Ash %d", 1+i%50), fmt.Sprintf("took it to the beech number %d", i)}
+		}}},
+}
+
+// make writes the workbook. A sheet named "-x" takes the sheet x out of it, "-"
+// all but those with rows of their own.
+func (b book) make() ([]byte, error) {
+	type sheet struct{ name, rows string }
+	var sheets []sheet
+	known := map[string]bool{}
+	for _, p := range plain {
+		known[p.sheet] = true
+		_, none := b.row["-"]
+		_, out := b.row["-"+p.sheet]
+		if more := b.row[p.sheet]; out || none && more == nil {
+			continue
+		} else if none {
+			sheets = append(sheets, sheet{p.sheet, b.lines(p.sheet, nil)})
+		} else {
+			sheets = append(sheets, sheet{p.sheet, b.lines(p.sheet, p.rows)})
+		}
+	}
+	for name := range b.row { // at most one that is new
+		if !known[name] && !strings.HasPrefix(name, "-") {
+			sheets = append(sheets, sheet{name, b.lines(name, nil)})
+		}
+	}
+	const (
+		open = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>`
+		ns   = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"`
+		rel  = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+		ct   = "application/vnd.openxmlformats-officedocument.spreadsheetml."
+	)
+	types := open + `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Override PartName="/xl/workbook.xml" ContentType="` + ct + `sheet.main+xml"/><Override PartName="/xl/styles.xml" ContentType="` + ct + `styles+xml"/>`
+	list := open + `<workbook ` + ns + ` xmlns:r="` + rel + `"><sheets>`
+	rels := open + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="styles" Type="` + rel + `/styles" Target="styles.xml"/>`
+	parts := [][2]string{{"_rels/.rels", open + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="a" Type="` + rel + `/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
+		{"xl/styles.xml", open + `<styleSheet ` + ns + `><numFmts count="1"><numFmt numFmtId="164" formatCode="0.0&quot; kg&quot;"/></numFmts><fonts count="1"><font><sz val="11"/></font></fonts><fills count="1"><fill/></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="164"/></cellXfs></styleSheet>`}}
+	for i, s := range sheets {
+		extra := ""
+		if s.name == "horses" {
+			extra = b.extra
+		}
+		part := fmt.Sprintf("worksheets/sheet%d.xml", i+1)
+		types += `<Override PartName="/xl/` + part + `" ContentType="` + ct + `worksheet+xml"/>`
+		list += fmt.Sprintf(`<sheet name="%s" sheetId="%d" r:id="r%d"/>`, s.name, i+1, i+1)
+		rels += fmt.Sprintf(`<Relationship Id="r%d" Type="%s/worksheet" Target="%s"/>`, i+1, rel, part)
+		parts = append(parts, [2]string{"xl/" + part, open + `<worksheet ` + ns + `><sheetData>` + s.rows + `</sheetData>` + extra + `</worksheet>`})
+	}
+	parts = append(parts, [2]string{"[Content_Types].xml", types + `</Types>`}, [2]string{"xl/workbook.xml", list + `</sheets></workbook>`}, [2]string{"xl/_rels/workbook.xml.rels", rels + `</Relationships>`})
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, p := range parts {
+		w, err := z.Create(p[0])
+		if err != nil {
+			return nil, err
+		}
+		if _, err := w.Write([]byte(p[1])); err != nil {
+			return nil, err
+		}
+	}
+	err := z.Close()
+	return out.Bytes(), err
+}
+
+// lines are the rows of a sheet as XML: those given and the book's own.
+func (b book) lines(name string, rows [][]string) string {
+	var s strings.Builder
+	n := 0
+	line := func(cells []string) {
+		n++
+		fmt.Fprintf(&s, `<row r="%d">`, n)
+		for c, text := range cells {
+			ref := fmt.Sprintf("%s%d", column(c), n)
+			switch {
+			case text == "":
+			case strings.Trim(text, "0123456789.") == "":
+				fmt.Fprintf(&s, `<c r="%s" s="%d"><v>%s</v></c>`, ref, b.style[name], text)
+			default:
+				fmt.Fprintf(&s, `<c r="%s" t="inlineStr"><is><t>%s</t></is></c>`, ref, text)
+			}
+		}
+		s.WriteString(`</row>`)
+	}
+	for _, cells := range rows {
+		line(cells)
+	}
+	if more := b.row[name]; more != nil {
+		for i := range b.rows {
+			line(more(i + 1))
+		}
+	}
+	return s.String()
+}
+
+func column(c int) string {
+	if c < 26 {
+		return string(rune('A' + c))
+	}
+	return string(rune('A'+c/26-1)) + string(rune('A'+c%26))
+}
