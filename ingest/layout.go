@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -26,7 +27,12 @@ type vocabulary struct {
 	first map[string]bool   // the first word of everything known; nil: not gathered yet
 	likes map[likeness]string
 	guess bool // a table may be known by headings that are only like known ones
+
+	tables int // found in the workbook
 }
+
+// mostTables is what no workbook has: two for each horse of the largest yard.
+const mostTables = 2 * maxHorses
 
 // mostRemembered bounds what is kept of texts looked at: a file may have a new
 // text in every cell.
@@ -45,8 +51,8 @@ func (v *vocabulary) learn(meals []string, feeds map[string]string) {
 	v.nameMeals(meals)
 	v.feeds = feeds
 	v.first = nil
-	for text, l := range v.looks {
-		v.recognise(text, l)
+	for _, l := range v.looks {
+		v.recognise(l)
 	}
 }
 
@@ -152,7 +158,7 @@ func (v *vocabulary) upright(s *sheet) []found {
 	var here, below headings
 	seen := -1 // the row below was looked at as
 	for i := 0; i < len(s.rows); i++ {
-		if v.guess && i >= mostGuessed {
+		if v.guess && i >= mostGuessed || v.tables > mostTables {
 			break
 		}
 		if here = below; seen != i {
@@ -167,6 +173,7 @@ func (v *vocabulary) upright(s *sheet) []found {
 		}
 		first := i
 		i += used - 1
+		v.tables += len(heads)
 		for _, f := range heads {
 			lo, hi := f[0].span()
 			kept := open[:0]
@@ -518,77 +525,102 @@ type look struct {
 	needed          uint16    // those of them that a kind cannot do without
 	day, meal, feed bool
 	any             bool // any of it
+	weekday         time.Weekday
+	date            time.Time // of the day, where it is one
+	mealName        string
+	feedName        string
+	planned         bool // of the meal or the feed
 }
 
 // lookAt is remembered by text: the same ones come again in row after row.
 func (v *vocabulary) lookAt(text string) *look {
 	l := v.looks[text]
 	if l == nil {
-		l = &look{heading: splitHeading(text), day: v.words.dayColumn(new(column), cell{kind: written, shown: text})}
-		for i, k := range wordKinds {
-			l.keys[i] = v.words.kind[k][l.heading.words]
-			if l.keys[i] == "" {
-				continue
-			}
-			for n, need := range needed {
-				if need.kind == k && slices.Contains(need.oneOf, l.keys[i]) {
-					l.needed |= 1 << n
-				}
-			}
-		}
-		v.recognise(text, l)
-		if len(v.looks) >= mostRemembered {
-			clear(v.looks)
-		}
-		v.looks[text] = l
+		l = new(look)
+		v.take(text, l)
+		v.remember(text, l)
 	}
 	return l
 }
 
-// recognise looks for the yard's meals and feeds in a text that was looked at.
-func (v *vocabulary) recognise(text string, l *look) {
-	l.meal = v.mealColumn(new(column), l.heading.words)
-	l.feed = v.feedColumn(new(column), l.heading.words)
+func (v *vocabulary) remember(text string, l *look) {
+	if len(v.looks) >= mostRemembered {
+		clear(v.looks)
+	}
+	v.looks[text] = l
+}
+
+// take fills a look.
+func (v *vocabulary) take(text string, l *look) {
+	l.heading = splitHeading(text)
+	l.weekday, l.date, l.day = v.words.dayHeading(text)
+	for i, k := range wordKinds {
+		if l.keys[i] = v.words.kind[k][l.heading.words]; l.keys[i] == "" {
+			continue
+		}
+		for n, need := range needed {
+			if need.kind == k && slices.Contains(need.oneOf, l.keys[i]) {
+				l.needed |= 1 << n
+			}
+		}
+	}
+	v.recognise(l)
+}
+
+// recognise looks for the yard's meals and feeds in a text that was taken.
+func (v *vocabulary) recognise(l *look) {
+	l.mealName, l.planned, l.meal = v.mealHeading(l.heading.words)
+	l.feedName, l.feed = "", false
+	if !l.meal {
+		l.feedName, l.mealName, l.planned, l.feed = v.feedHeading(l.heading.words)
+	}
 	l.any = l.day || l.meal || l.feed || l.keys != [7]string{}
 }
 
 var noHeading look
 
-// likely is lookAt for texts that begin like a heading; most do not, and are
-// told apart without being taken apart or remembered.
+// likely is lookAt for texts that may be headings; most are told apart by their
+// first word, and what turns out to be none is not remembered.
 func (v *vocabulary) likely(text string) *look {
-	if v.first == nil {
-		v.gatherFirst()
-	}
 	if l := v.looks[text]; l != nil {
 		return l
 	}
-	if !isPlain(text) || mayBeDate(text) {
-		return v.lookAt(text)
+	if v.first == nil {
+		v.gatherFirst()
 	}
-	word, sure := firstWord(text)
-	if !sure || v.first[word] || v.first[""] {
-		return v.lookAt(text)
+	s := tidy(text)
+	if word, sure := firstWord(s); sure && !v.first[word] && !v.first[""] && !mayBeDate(s) {
+		return &noHeading
 	}
-	return &noHeading
+	var l look
+	if v.take(text, &l); !l.any {
+		return &noHeading
+	}
+	kept := l
+	v.remember(text, &kept)
+	return &kept
 }
 
-// firstWord is the first word of a plain text as [splitHeading] would give it;
-// sure is false where a bracket stands before it.
-func firstWord(text string) (word string, sure bool) {
-	is := func(b byte) bool { return b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z' }
+// firstWord is the first word of a tidy text as [splitHeading] would give it;
+// sure is false where a bracket or a letter that is not plain stands before or
+// beside it.
+func firstWord(s string) (word string, sure bool) {
 	a := 0
-	for a < len(text) && !is(text[a]) {
-		if text[a] == '(' || text[a] == '[' {
+	for a < len(s) && !isWordByte(s[a]) {
+		if s[a] == '(' || s[a] == '[' || s[a] >= utf8.RuneSelf {
 			return "", false
 		}
 		a++
 	}
 	z := a
-	for z < len(text) && is(text[z]) {
+	for z < len(s) && isWordByte(s[z]) {
 		z++
 	}
-	return strings.ToLower(text[a:z]), true
+	return strings.ToLower(s[a:z]), z == len(s) || s[z] < utf8.RuneSelf
+}
+
+func isWordByte(b byte) bool {
+	return b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z'
 }
 
 // gatherFirst gathers the first word of everything a heading can be. Among them
@@ -596,8 +628,7 @@ func firstWord(text string) (word string, sure bool) {
 func (v *vocabulary) gatherFirst() {
 	v.first = map[string]bool{"thur": true, "thurs": true, "weds": true, "fed": true, "now": true, "current": true, "planned": true, "plan": true}
 	know := func(words string) {
-		if isPlain(words) { // others are looked at in any case
-			w, _ := firstWord(words)
+		if w, sure := firstWord(words); sure { // what is not sure is always taken
 			v.first[w] = true
 		}
 	}
@@ -626,11 +657,11 @@ func (v *vocabulary) gatherFirst() {
 func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	var f found
 	have := v.headingsOf(hs)
-	for _, k := range wordKinds {
+	for i, k := range wordKinds {
 		if !v.guess && !have.enoughFor(k, s.turned) {
 			continue
 		}
-		t := v.read(k, s, head, hs)
+		t := v.read(i, s, head, hs)
 		if t.score == 0 {
 			continue
 		}
@@ -650,7 +681,8 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	return f
 }
 
-func (v *vocabulary) read(k sheetKind, s *sheet, head int, hs []headCell) table {
+func (v *vocabulary) read(i int, s *sheet, head int, hs []headCell) table {
+	k := wordKinds[i]
 	t := table{kind: k, sheet: s, head: head, end: len(s.rows), c1: 1, c2: maxColumn}
 	t.title = titleOver(s, head, hs)
 	t.day, t.date, t.isOfDay = v.words.dayOf(t.title.shown)
@@ -660,27 +692,36 @@ func (v *vocabulary) read(k sheetKind, s *sheet, head int, hs []headCell) table 
 	var rest []headCell
 next:
 	for _, h := range hs {
+		isDate := h.cell.kind == dated
+		if isDate && k != workKind {
+			rest = append(rest, h)
+			continue
+		}
 		for n, text := range h.texts {
-			hd := v.taken(text)
-			hd.joined = h.both && n < len(h.texts)-1
-			col := column{col: h.col, heading: hd, cell: h.cell}
-			c := h.cell
-			c.shown = text
-			if c.kind == dated && k != workKind {
+			l := v.lookAt(text)
+			isDay, isRation := k == workKind && (isDate || l.day), k == rationsKind && (l.meal || l.feed)
+			if !isDay && !isRation && l.keys[i] == "" {
 				continue
-			}
-			if k == workKind && v.words.dayColumn(&col, c) || k == rationsKind && (v.mealColumn(&col, hd.words) || v.feedColumn(&col, hd.words)) {
-				t.cols = append(t.cols, col)
-				continue next
 			}
 			// A second column of the same name is left out here and reported when
 			// the table is read.
-			if col.key = v.words.kind[k][hd.words]; col.key != "" {
-				if !t.has(col.key) {
-					t.cols = append(t.cols, col)
-				}
+			if !isDay && !isRation && t.has(l.keys[i]) {
 				continue next
 			}
+			col := column{col: h.col, heading: l.heading, cell: h.cell}
+			col.heading.joined = h.both && n < len(h.texts)-1
+			switch {
+			case isDay && isDate:
+				col.isDay, col.weekday, col.date = true, h.cell.day.Weekday(), h.cell.day
+			case isDay:
+				col.isDay, col.weekday, col.date = true, l.weekday, l.date
+			case isRation:
+				col.meal, col.feed, col.planned = l.mealName, l.feedName, l.planned
+			default:
+				col.key = l.keys[i]
+			}
+			t.cols = append(t.cols, col)
+			continue next
 		}
 		rest = append(rest, h)
 	}

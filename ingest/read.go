@@ -81,8 +81,9 @@ type reader struct {
 	found    map[[2]string]int             // findings by rule and horse
 	later    map[string]map[int]*laterWeek // by horse and weeks after this one
 
-	misread     int            // cells of horses that could not be taken as they stand
-	mostMisread int            // reading ends above it
+	misread     int // cells of horses that could not be taken as they stand
+	mostMisread int // reading ends above it
+	lastMisread yard.Cell
 	firstFew    []yard.Finding // of them
 }
 
@@ -94,9 +95,10 @@ type workCellRead struct {
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
 	f := yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c}
-	misread := horse != "" && meanwhile[rule] != ""
+	misread := horse != "" && meanwhile[rule] != "" && (c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet)
 	if misread {
 		r.misread++
+		r.lastMisread = c
 	}
 	kind := [2]string{rule, horse}
 	if r.found[kind]++; r.found[kind] > mostFindings {
@@ -203,6 +205,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		r.find("cells-missing", yard.Warn, "", yard.Cell{}, "The workbook keeps the texts of %d cells that are on no sheet: the program that saved it may have lost rows. Count the horses; opening it and saving it again clears this up.", lost)
 	}
 	r.sort(sheets)
+	if r.vocab.tables > mostTables {
+		return yard.Week{}, refuse(nil, "%s has more than a yard can: more than %d tables. Take out what does not belong to it.", name, mostTables)
+	}
 	r.readYard(name)
 	var meals []string
 	for _, m := range r.week.Meals {
@@ -316,6 +321,7 @@ func sheetNames(sheets []*sheet) string {
 // sort finds the tables on every sheet and gives each to the kind it fits best.
 func (r *reader) sort(sheets []*sheet) {
 	r.tables = map[sheetKind][]table{}
+	r.vocab.tables = 0
 	spare := map[sheetKind][]table{}
 	var strange []*sheet
 	put := func(all []found) {

@@ -500,22 +500,18 @@ func (hw headerWords) weekdayOf(text string) (time.Weekday, bool) {
 	return weekdayOf(text)
 }
 
-func (hw headerWords) dayColumn(col *column, c cell) bool {
-	if c.kind == dated {
-		col.isDay, col.date, col.weekday = true, c.day, c.day.Weekday()
-		return true
-	}
-	text := strings.ToLower(tidy(c.shown))
+// dayHeading recognises a column headed by a weekday or a date; the date is zero
+// where it is a weekday.
+func (hw headerWords) dayHeading(text string) (day time.Weekday, date time.Time, ok bool) {
+	text = strings.ToLower(tidy(text))
 	if t, err := ParseDate(text); err == nil {
-		col.isDay, col.date, col.weekday = true, t, t.Weekday()
-		return true
+		return t.Weekday(), t, true
 	}
 	first, rest, _ := strings.Cut(text, " ")
 	if w, ok := hw.weekdayOf(first); ok && (rest == "" || rest == "am" || rest == "pm" || strings.IndexFunc(rest, unicode.IsDigit) == 0 || rest[0] == '(') {
-		col.isDay, col.weekday = true, w
-		return true
+		return w, time.Time{}, true
 	}
-	return false
+	return 0, time.Time{}, false
 }
 
 // usualMeals are the meal names known without a yard sheet.
@@ -524,10 +520,10 @@ var usualMeals = []string{"breakfast", "morning", "am", "mid morning", "elevense
 // nowOrPlanned takes "now" or "planned" off the words of a heading.
 func nowOrPlanned(words string) (rest string, planned bool) {
 	for _, p := range []string{"fed now", "now", "current", "planned", "plan"} {
-		if t, ok := strings.CutSuffix(words, " "+p); ok {
+		if t, ok := cutLast(words, p); ok {
 			return t, strings.HasPrefix(p, "plan")
 		}
-		if t, ok := strings.CutPrefix(words, p+" "); ok {
+		if t, ok := cutFirst(words, p); ok {
 			return t, strings.HasPrefix(p, "plan")
 		}
 	}
@@ -548,42 +544,58 @@ func (v *vocabulary) nameMeals(names []string) {
 	}
 }
 
-// feedColumn recognises a column headed by a feed of the feeds sheet: "Oats",
+// feedHeading recognises a column headed by a feed of the feeds sheet: "Oats",
 // "Oats planned", "Breakfast oats".
-func (v *vocabulary) feedColumn(col *column, words string) bool {
+func (v *vocabulary) feedHeading(words string) (feed, meal string, planned, ok bool) {
 	if len(v.feeds) == 0 {
-		return false
+		return "", "", false, false
 	}
 	w, planned := nowOrPlanned(words)
 	if f, ok := v.feeds[w]; ok {
-		col.feed, col.planned = f, planned
-		return true
+		return f, "", planned, true
 	}
 	for _, m := range v.meals {
-		rest, ok := strings.CutPrefix(w, m.words+" ")
+		rest, ok := cutFirst(w, m.words)
 		if !ok {
-			if rest, ok = strings.CutSuffix(w, " "+m.words); !ok {
+			if rest, ok = cutLast(w, m.words); !ok {
 				continue
 			}
 		}
 		if f, ok := v.feeds[rest]; ok {
-			col.feed, col.meal, col.planned = f, m.name, planned
-			return true
+			return f, m.name, planned, true
 		}
 	}
-	return false
+	return "", "", false, false
 }
 
-// mealColumn recognises "Breakfast", "Breakfast now", "planned breakfast".
-func (v *vocabulary) mealColumn(col *column, words string) bool {
+// mealHeading recognises "Breakfast", "Breakfast now", "planned breakfast".
+func (v *vocabulary) mealHeading(words string) (meal string, planned, ok bool) {
 	w, planned := nowOrPlanned(words)
 	for _, m := range v.meals {
 		if m.words == w {
-			col.meal, col.planned = m.name, planned
-			return true
+			return m.name, planned, true
 		}
 	}
-	return false
+	return "", false, false
+}
+
+// cutFirst takes words off the front of others, cutLast off their end.
+func cutFirst(s, words string) (rest string, ok bool) {
+	if rest, ok = strings.CutPrefix(s, words); ok {
+		if rest, ok = strings.CutPrefix(rest, " "); ok {
+			return rest, true
+		}
+	}
+	return s, false
+}
+
+func cutLast(s, words string) (rest string, ok bool) {
+	if rest, ok = strings.CutSuffix(s, words); ok {
+		if rest, ok = strings.CutSuffix(rest, " "); ok {
+			return rest, true
+		}
+	}
+	return s, false
 }
 
 // expected says in words what a sheet of a kind is known by.

@@ -219,19 +219,24 @@ func (r *reader) ahead(days int) bool { return days > 6 && days < 7*(1+yard.Most
 // titledLater is the first day of the coming week a work table is headed with;
 // later is false where no other table has the work of this week.
 func (r *reader) titledLater(t *table) (first time.Time, later bool) {
-	titled := func(t *table) (time.Time, bool) {
-		if r.week.Beginning.IsZero() || slices.ContainsFunc(t.cols, func(c column) bool { return c.isDay && !c.date.IsZero() }) {
-			return time.Time{}, false
-		}
-		d, ok := r.vocab.weekTitle(t.title)
-		return d, ok && r.ahead(r.daysOn(d))
+	if first, later = r.titledAhead(t); !later {
+		return first, false
 	}
 	for i := range r.tables[workKind] {
-		if _, ahead := titled(&r.tables[workKind][i]); !ahead {
-			return titled(t)
+		if _, ahead := r.titledAhead(&r.tables[workKind][i]); !ahead {
+			return first, true
 		}
 	}
 	return time.Time{}, false
+}
+
+// titledAhead is the week a work table is headed with, where it is one to come.
+func (r *reader) titledAhead(t *table) (time.Time, bool) {
+	if r.week.Beginning.IsZero() || slices.ContainsFunc(t.cols, func(c column) bool { return c.isDay && !c.date.IsZero() }) {
+		return time.Time{}, false
+	}
+	d, ok := r.vocab.weekTitle(t.title)
+	return d, ok && r.ahead(r.daysOn(d))
 }
 
 // readLaterWeek reads a table of one row a horse and one column a day, headed
