@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -116,8 +117,8 @@ func (s *sheet) merged(row, col int) (rect, bool) {
 var errorText = regexp.MustCompile(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)
 
 // readSheets turns what the preflight saw into cells.
-func readSheets(data []byte, s *scan) []*sheet {
-	look := &looks{data: data, kinds: map[string]format{}}
+func readSheets(data []byte, s *scan) ([]*sheet, error) {
+	look := &looks{data: data, codes: map[string]formatCode{}, known: map[styled]string{}}
 	defer look.close()
 	var sheets []*sheet
 	for _, ss := range s.sheets {
@@ -130,6 +131,9 @@ func readSheets(data []byte, s *scan) []*sheet {
 				continue
 			}
 			c := readCell(ss.name, sc, s, look)
+			if look.asked > mostFormatted {
+				return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers in formats of its own", mostFormatted))
+			}
 			if c.kind == empty {
 				continue
 			}
@@ -146,7 +150,7 @@ func readSheets(data []byte, s *scan) []*sheet {
 		}
 		sheets = append(sheets, sh)
 	}
-	return sheets
+	return sheets, nil
 }
 
 func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
@@ -202,7 +206,8 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 	if sc.style < len(s.formats) {
 		code = s.formats[sc.style]
 	}
-	switch kind := look.kind(code); kind {
+	format := look.code(code)
+	switch kind := format.kind; kind {
 	case clockFormat, dateFormat, elapsedFormat:
 		switch t, err := excelize.ExcelDateToTime(v, s.date1904); {
 		case kind == elapsedFormat && v >= 0 && v < 10:
@@ -221,7 +226,7 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 	case plainFormat:
 		if code != "" && code != "#0" && code != "General" && code != "@" && code != "#49" {
 			c.shown = look.shown(sheetName, sc, c.shown)
-			c.unit = unitOfFormat(code)
+			c.unit = format.unit
 		}
 	}
 	return c
@@ -232,18 +237,36 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 // the whole sheet apart for it.
 type looks struct {
 	data  []byte
-	kinds map[string]format
+	codes map[string]formatCode
 	file  *excelize.File
 	tried bool
+	known map[styled]string // the same amounts stand in many cells
+	asked int
 }
 
-func (l *looks) kind(code string) format {
-	k, ok := l.kinds[code]
+// styled is a number as it is stored, in one of the workbook's cell styles.
+type styled struct {
+	style int
+	value string
+}
+
+// mostFormatted bounds how many numbers the library is asked for, none of them
+// twice while it is remembered: it takes a hundredth of a millisecond for each.
+const mostFormatted = 150_000
+
+// formatCode is what a format code makes of a number.
+type formatCode struct {
+	kind format
+	unit string // see unitOfFormat
+}
+
+func (l *looks) code(code string) formatCode {
+	c, ok := l.codes[code]
 	if !ok {
-		k = formatOf(code)
-		l.kinds[code] = k
+		c = formatCode{formatOf(code), unitOfFormat(code)}
+		l.codes[code] = c
 	}
-	return k
+	return c
 }
 
 func (l *looks) shown(sheetName string, sc *scannedCell, otherwise string) string {
@@ -260,10 +283,21 @@ func (l *looks) shown(sheetName string, sc *scannedCell, otherwise string) strin
 	if l.file == nil {
 		return otherwise
 	}
-	if shown, err := l.file.GetCellValue(sheetName, refOf(sc.col, sc.row)); err == nil && strings.TrimSpace(shown) != "" {
-		return strings.TrimSpace(shown)
+	key := styled{sc.style, sc.value}
+	seen, ok := l.known[key]
+	if !ok {
+		if l.asked++; l.asked > mostFormatted {
+			return otherwise // the workbook is refused
+		}
+		if shown, err := l.file.GetCellValue(sheetName, refOf(sc.col, sc.row)); err == nil {
+			seen = strings.TrimSpace(shown)
+		}
+		if len(l.known) >= mostRemembered {
+			clear(l.known)
+		}
+		l.known[key] = seen
 	}
-	return otherwise
+	return cmp.Or(seen, otherwise)
 }
 
 func (l *looks) close() {

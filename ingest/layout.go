@@ -25,8 +25,8 @@ type vocabulary struct {
 	feeds map[string]string // header words of each feed's name -> the name
 	looks map[string]*look  // what each text may be as a heading
 	first map[string]bool   // the first word of everything known; nil: not gathered yet
-	likes map[likeness]string
-	guess bool // a table may be known by headings that are only like known ones
+	parts [7][][]string     // what heads the columns of each of wordKinds, word by word
+	guess bool              // a table may be known by headings that are only like known ones
 
 	tables int // found in the workbook
 }
@@ -40,7 +40,7 @@ const mostRemembered = 20_000
 
 // newVocabulary knows the built-in words and the yard's own.
 func newVocabulary(synonyms map[string][]string) vocabulary {
-	v := vocabulary{words: allWords(synonyms), looks: map[string]*look{}, likes: map[likeness]string{}}
+	v := vocabulary{words: allWords(synonyms), looks: map[string]*look{}}
 	v.nameMeals(nil)
 	return v
 }
@@ -64,6 +64,7 @@ type headCell struct {
 	col   int
 	cell  cell     // the lower one, if there are two
 	texts []string // ways of reading it, the best first
+	looks []*look  // what each of them may be, see headingsOf
 	both  bool     // the first of them joins two cells
 }
 
@@ -299,10 +300,11 @@ func headText(c *cell) bool {
 }
 
 func oneRow(r row) []headCell {
-	var hs []headCell
+	hs, texts := make([]headCell, 0, len(r.cells)), make([]string, 0, len(r.cells))
 	for i := range r.cells {
 		if c := &r.cells[i]; headText(c) {
-			hs = append(hs, headCell{col: c.col, cell: *c, texts: []string{c.shown}})
+			texts = append(texts, c.shown)
+			hs = append(hs, headCell{col: c.col, cell: *c, texts: texts[len(texts)-1:]})
 		}
 	}
 	return hs
@@ -311,46 +313,73 @@ func oneRow(r row) []headCell {
 // twoRows reads two rows of nothing but short texts as one header: a heading
 // over several columns counts for each of them, where its cells are joined.
 func twoRows(s *sheet, i int) []headCell {
-	upper := map[int]cell{}
-	for _, c := range s.rows[i].cells {
-		upper[c.col] = c
-		if m, ok := s.merged(c.row, c.col); ok && m.row1 == m.row2 {
-			for col := m.col1; col <= min(m.col2, maxColumn); col++ {
-				upper[col] = c
+	above, below := s.spread(s.rows[i]), s.rows[i+1].cells
+	hs := make([]headCell, 0, len(above)+len(below))
+	for len(above)+len(below) > 0 {
+		if len(below) == 0 || len(above) > 0 && above[0].col < below[0].col {
+			if up := above[0]; up.col == up.cell.col {
+				hs = append(hs, headCell{col: up.col, cell: *up.cell, texts: []string{up.cell.shown}})
 			}
+			above = above[1:]
+			continue
 		}
-	}
-	var hs []headCell
-	for _, c := range s.rows[i+1].cells {
+		c := below[0]
 		h := headCell{col: c.col, cell: c, texts: []string{c.shown}}
-		if up, ok := upper[c.col]; ok {
+		if len(above) > 0 && above[0].col == c.col {
+			up := above[0].cell
 			h.texts = []string{up.shown + " " + c.shown, c.shown + " " + up.shown, c.shown}
 			h.both = true
 			if up.kind == dated {
 				h.texts = append([]string{up.shown}, h.texts...) // a date over its weekday
 			}
-			delete(upper, c.col)
+			above = above[1:]
 		}
-		hs = append(hs, h)
+		hs, below = append(hs, h), below[1:]
 	}
-	for col, c := range upper {
-		if col == c.col {
-			hs = append(hs, headCell{col: col, cell: c, texts: []string{c.shown}})
-		}
-	}
-	slices.SortFunc(hs, func(a, b headCell) int { return a.col - b.col })
 	return hs
+}
+
+// over is a cell and a column it stands over.
+type over struct {
+	col  int
+	cell *cell
+}
+
+// spread gives the columns that the cells of a row stand over, rising: each its
+// own, and those it is joined with.
+func (s *sheet) spread(r row) []over {
+	all := make([]over, 0, len(r.cells))
+	put := func(o over) { // the later one counts where joined blocks overlap
+		k := len(all)
+		for k > 0 && all[k-1].col >= o.col {
+			k--
+		}
+		if k < len(all) && all[k].col == o.col {
+			all[k] = o
+			return
+		}
+		all = slices.Insert(all, k, o)
+	}
+	for i := range r.cells {
+		c := &r.cells[i]
+		put(over{c.col, c})
+		if m, ok := s.merged(c.row, c.col); ok && m.row1 == m.row2 {
+			for col := m.col1; col <= min(m.col2, maxColumn); col++ {
+				put(over{col, c})
+			}
+		}
+	}
+	return all
 }
 
 // match reads a row of header cells as tables: as one, or, where every stretch
 // between empty columns makes a table of its own, as several.
 func (v *vocabulary) match(s *sheet, head int, hs []headCell) []found {
 	var runs [][]headCell
-	for k, h := range hs {
-		if k == 0 || h.col > hs[k-1].col+1 {
-			runs = append(runs, nil)
+	for k, from := 1, 0; k <= len(hs); k++ {
+		if k == len(hs) || hs[k].col > hs[k-1].col+1 {
+			runs, from = append(runs, hs[from:k]), k
 		}
-		runs[len(runs)-1] = append(runs[len(runs)-1], h)
 	}
 	if len(runs) > 1 {
 		var parts []found
@@ -446,7 +475,11 @@ func (v *vocabulary) headingsIn(r row) headings {
 	var h headings
 	for i := range r.cells {
 		if c := &r.cells[i]; headText(c) {
-			h.add(v.cellLook(c, c.shown))
+			l := v.likely(c.shown)
+			if c.kind == dated && !l.day {
+				l = &look{day: true, any: true, meal: l.meal, feed: l.feed, needed: l.needed}
+			}
+			h.add(l)
 		}
 	}
 	if v.guess {
@@ -455,31 +488,23 @@ func (v *vocabulary) headingsIn(r row) headings {
 	return h
 }
 
-// cellLook is what a cell read as a text may be as a heading.
-func (v *vocabulary) cellLook(c *cell, text string) *look {
-	l := v.likely(text)
-	if c.kind != dated || l.any && l.day {
-		return l
-	}
-	day := *l
-	day.day, day.any = true, true
-	return &day
-}
-
 // headingsOf counts those of header cells, in whichever way each is read.
 func (v *vocabulary) headingsOf(hs []headCell) headings {
 	var h headings
+	var ways []*look
 	for i := range hs {
-		all := v.cellLook(&hs[i].cell, hs[i].texts[0])
-		if len(hs[i].texts) > 1 {
-			sum := *all
-			for _, text := range hs[i].texts[1:] {
-				l := v.likely(text)
-				sum.any, sum.day, sum.meal, sum.feed, sum.needed = sum.any || l.any, sum.day || l.day, sum.meal || l.meal, sum.feed || l.feed, sum.needed|l.needed
+		c := &hs[i]
+		if c.looks == nil {
+			for _, text := range c.texts {
+				ways = append(ways, v.likely(text))
 			}
-			all = &sum
+			c.looks = ways[len(ways)-len(c.texts):]
 		}
-		h.add(all)
+		sum := look{day: c.cell.kind == dated, any: c.cell.kind == dated}
+		for _, l := range c.looks {
+			sum.any, sum.day, sum.meal, sum.feed, sum.needed = sum.any || l.any, sum.day || l.day, sum.meal || l.meal, sum.feed || l.feed, sum.needed|l.needed
+		}
+		h.add(&sum)
 	}
 	if v.guess {
 		h.like = h.cells
@@ -529,7 +554,9 @@ type look struct {
 	date            time.Time // of the day, where it is one
 	mealName        string
 	feedName        string
-	planned         bool // of the meal or the feed
+	planned         bool      // of the meal or the feed
+	compared        [7]bool   // with the columns of each kind
+	near            [7]string // the one it is nearly the word for
 }
 
 // lookAt is remembered by text: the same ones come again in row after row.
@@ -569,10 +596,12 @@ func (v *vocabulary) take(text string, l *look) {
 
 // recognise looks for the yard's meals and feeds in a text that was taken.
 func (v *vocabulary) recognise(l *look) {
-	l.mealName, l.planned, l.meal = v.mealHeading(l.heading.words)
+	words, planned := nowOrPlanned(l.heading.words)
+	l.planned = planned
+	l.mealName, l.meal = v.mealHeading(words)
 	l.feedName, l.feed = "", false
 	if !l.meal {
-		l.feedName, l.mealName, l.planned, l.feed = v.feedHeading(l.heading.words)
+		l.feedName, l.mealName, l.feed = v.feedHeading(words)
 	}
 	l.any = l.day || l.meal || l.feed || l.keys != [7]string{}
 }
@@ -689,16 +718,16 @@ func (v *vocabulary) read(i int, s *sheet, head int, hs []headCell) table {
 	if !t.isOfDay {
 		t.day, t.date, t.isOfDay = v.words.dayOf(s.name)
 	}
-	var rest []headCell
+	var rest []*headCell
 next:
-	for _, h := range hs {
+	for j := range hs {
+		h := &hs[j]
 		isDate := h.cell.kind == dated
 		if isDate && k != workKind {
 			rest = append(rest, h)
 			continue
 		}
-		for n, text := range h.texts {
-			l := v.lookAt(text)
+		for n, l := range h.looks {
 			isDay, isRation := k == workKind && (isDate || l.day), k == rationsKind && (l.meal || l.feed)
 			if !isDay && !isRation && l.keys[i] == "" {
 				continue
@@ -744,7 +773,7 @@ next:
 
 // datesOfATurnedTable says whether the days of a work table are the dates in a
 // row of a turned table: "Date weighed | 24/11 | 24/11 | 23/11".
-func (v *vocabulary) datesOfATurnedTable(t *table, rest []headCell) bool {
+func (v *vocabulary) datesOfATurnedTable(t *table, rest []*headCell) bool {
 	if t.kind != workKind || len(rest) == 0 {
 		return false
 	}
@@ -753,7 +782,7 @@ func (v *vocabulary) datesOfATurnedTable(t *table, rest []headCell) bool {
 			return false
 		}
 	}
-	return slices.ContainsFunc(rest[0].texts, func(text string) bool { return v.lookAt(text).keys != [7]string{} })
+	return slices.ContainsFunc(rest[0].looks, func(l *look) bool { return l.keys != [7]string{} })
 }
 
 // namesBeside takes the column left of the days (or of the feeds) for the
@@ -811,13 +840,16 @@ func titleOver(s *sheet, head int, hs []headCell) cell {
 
 // guessed adds columns whose heading is nearly a known one: a slip of the pen,
 // or a known heading with words around it that change nothing.
-func (v *vocabulary) guessed(t *table, rest []headCell) {
+func (v *vocabulary) guessed(t *table, rest []*headCell) {
+	kind := slices.Index(wordKinds, t.kind)
 	for _, h := range rest {
+		if h.cell.kind != written {
+			continue
+		}
 		for _, text := range h.texts {
-			w := v.taken(text).words
-			if key := v.nearest(t, w); key != "" && !t.has(key) && h.cell.kind == written {
-				hd := v.taken(text)
-				t.cols = append(t.cols, column{key: key, col: h.col, heading: hd, cell: h.cell, guessed: true})
+			l := v.lookAt(text)
+			if key := v.nearest(kind, l); key != "" && !t.has(key) {
+				t.cols = append(t.cols, column{key: key, col: h.col, heading: l.heading, cell: h.cell, guessed: true})
 				break
 			}
 		}
@@ -831,30 +863,20 @@ var headingFillers = map[string]bool{"of": true, "the": true, "horse": true, "ho
 // gallop.
 var falseFriends = map[string]bool{"galopp": true, "galop": true, "galope": true}
 
-// likeness is a question that was asked before: which column of a kind of sheet
-// is headed with words like these.
-type likeness struct {
-	kind  sheetKind
-	words string
+// nearest is the column of a kind that a heading is nearly the word for.
+func (v *vocabulary) nearest(kind int, l *look) string {
+	if !l.compared[kind] {
+		l.compared[kind] = true
+		l.near[kind] = v.like(kind, l.heading.words)
+	}
+	return l.near[kind]
 }
 
-func (v *vocabulary) nearest(t *table, words string) string {
+func (v *vocabulary) like(kind int, words string) string {
 	if len(words) < 4 || utf8.RuneCountInString(words) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 || falseFriends[words] {
 		return ""
 	}
-	ask := likeness{t.kind, words}
-	key, known := v.likes[ask]
-	if !known {
-		key = v.like(t.kind, words)
-		if len(v.likes) >= mostRemembered {
-			clear(v.likes)
-		}
-		v.likes[ask] = key
-	}
-	return key
-}
-
-func (v *vocabulary) like(kind sheetKind, words string) string {
+	known := v.words.kind[wordKinds[kind]]
 	all := strings.Fields(words)
 	var bare []string
 	for _, w := range all {
@@ -862,23 +884,25 @@ func (v *vocabulary) like(kind sheetKind, words string) string {
 			bare = append(bare, w)
 		}
 	}
-	if key := v.words.kind[kind][strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
+	if key := known[strings.Join(bare, " ")]; key != "" && len(bare) > 0 {
 		return key
 	}
-	var near []string
-	for w := range v.words.kind[kind] {
-		if n := strings.Count(w, " ") + 1; n != len(all) && n != len(bare) {
-			continue
+	if v.parts[kind] == nil {
+		for w := range known {
+			v.parts[kind] = append(v.parts[kind], strings.Fields(w))
 		}
-		if f := strings.Fields(w); nearlyWords(all, f) || len(bare) < len(all) && nearlyWords(bare, f) {
-			near = append(near, w)
+	}
+	var near []string
+	for _, f := range v.parts[kind] {
+		if nearlyWords(all, f) || len(bare) < len(all) && nearlyWords(bare, f) {
+			near = append(near, strings.Join(f, " "))
 		}
 	}
 	slices.Sort(near)
 	if len(near) == 1 {
-		return v.words.kind[kind][near[0]]
+		return known[near[0]]
 	}
-	return v.words.kind[kind][cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
+	return known[cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
 }
 
 // nearlyWords says whether two headings are the same word by word but for slips

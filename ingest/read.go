@@ -49,6 +49,10 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		}
 	}()
 	seen, err := look(data)
+	var sheets []*sheet
+	if err == nil {
+		sheets, err = readSheets(data, seen)
+	}
 	if err != nil {
 		var big tooBig
 		if errors.As(err, &big) {
@@ -56,7 +60,7 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		}
 		return yard.Week{}, damaged(name, err)
 	}
-	return understand(name, readSheets(data, seen), seen.lost(), opt)
+	return understand(name, sheets, seen.lost(), opt)
 }
 
 // reader gathers the week.

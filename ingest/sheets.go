@@ -545,38 +545,36 @@ func (v *vocabulary) nameMeals(names []string) {
 }
 
 // feedHeading recognises a column headed by a feed of the feeds sheet: "Oats",
-// "Oats planned", "Breakfast oats".
-func (v *vocabulary) feedHeading(words string) (feed, meal string, planned, ok bool) {
+// "Breakfast oats".
+func (v *vocabulary) feedHeading(words string) (feed, meal string, ok bool) {
 	if len(v.feeds) == 0 {
-		return "", "", false, false
+		return "", "", false
 	}
-	w, planned := nowOrPlanned(words)
-	if f, ok := v.feeds[w]; ok {
-		return f, "", planned, true
+	if f, ok := v.feeds[words]; ok {
+		return f, "", true
 	}
 	for _, m := range v.meals {
-		rest, ok := cutFirst(w, m.words)
+		rest, ok := cutFirst(words, m.words)
 		if !ok {
-			if rest, ok = cutLast(w, m.words); !ok {
+			if rest, ok = cutLast(words, m.words); !ok {
 				continue
 			}
 		}
 		if f, ok := v.feeds[rest]; ok {
-			return f, m.name, planned, true
+			return f, m.name, true
 		}
 	}
-	return "", "", false, false
+	return "", "", false
 }
 
-// mealHeading recognises "Breakfast", "Breakfast now", "planned breakfast".
-func (v *vocabulary) mealHeading(words string) (meal string, planned, ok bool) {
-	w, planned := nowOrPlanned(words)
+// mealHeading recognises a column headed by a meal: "Breakfast".
+func (v *vocabulary) mealHeading(words string) (meal string, ok bool) {
 	for _, m := range v.meals {
-		if m.words == w {
-			return m.name, planned, true
+		if m.words == words {
+			return m.name, true
 		}
 	}
-	return "", false, false
+	return "", false
 }
 
 // cutFirst takes words off the front of others, cutLast off their end.
