@@ -397,7 +397,7 @@ func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
 		hp := planOne(t, h, line("Otter", "Hay", kilos(8), kilos(10)), line("Otter", "Oats", kilos(2), kilos(2.5)))
 		said := strings.Join(hp.HeldWhy, "; ")
 		for _, f := range hp.Findings {
-			said += "; " + f.Message
+			said += "; " + f.Message + "; " + f.Next
 		}
 		if got := strings.Contains(said, "your vet set it") || strings.Contains(said, "named by the vet"); got != vets {
 			t.Errorf("%s: the vet is spoken for: %v, in %s", d, got, said)

@@ -24,6 +24,7 @@ func (c *card) judgePlan() {
 	}
 	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
 		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
+		c.keepForage(final, (c.hardKg(final)-now)/(c.hardKg(plan)-now))
 		c.Status = yard.Held
 		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s",
 			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now)))
@@ -162,6 +163,32 @@ func (c *card) limitRise(d day, mostKg float64) {
 			d[i] = max(low, it.floorServable(low+(d[i]-low)*share))
 		}
 	}
+}
+
+// keepForage gives back forage a held plan takes away for hard feed that is held
+// back: no more of it goes than of the hard feed comes, where the horse would
+// otherwise go short of energy it has now. Forage a horse is to slim on, and what
+// a vet has a say in, stays as planned. Ours.
+func (c *card) keepForage(d day, share float64) {
+	score, okS := c.Horse.Score.Get()
+	if target, okT := c.Horse.TargetScore.Get(); okS && okT && target < score || c.Horse.Has(yard.Overweight) || vetNamed(c.Horse) {
+		return
+	}
+	short := func() bool {
+		c.estimateAdLib(d)
+		supply, known := c.meanSupply(d)
+		return !known || supply < c.Energy.Need.Or(0)
+	}
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.fed().adLib || !it.now.given || it.now.unread || it.now.adLib {
+			continue
+		}
+		most := it.now.kg - (it.now.kg-d[i])*share
+		for d[i] < most-1e-9 && short() {
+			d[i] = min(d[i]+hayUnitKg, it.now.kg)
+		}
+	}
+	c.estimateAdLib(d)
 }
 
 // clearStops holds a ration that passes a stop mark other than the step, and

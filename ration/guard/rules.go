@@ -268,7 +268,9 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 	var found []yard.Finding
 	for _, rule := range rationRules {
 		if sev, msg := rule.ration(r, l); sev != 0 {
-			found = append(found, rule.finding(sev, horse, Worded(r.Diagnoses, msg)))
+			f := rule.finding(sev, horse, Worded(r.Diagnoses, msg))
+			f.Next = Worded(r.Diagnoses, f.Next)
+			found = append(found, f)
 		}
 	}
 	if r.StarchUnknown != nil {
@@ -286,7 +288,7 @@ func CheckWeek(w HorseWeek, l yard.Limits) []yard.Finding {
 	for _, rule := range weekRules {
 		if sev, msg := rule.week(w, l); sev != 0 {
 			f := rule.finding(sev, w.Horse.Name, Worded(w.Horse.Diagnoses, msg))
-			f.Cell = w.Horse.Cell
+			f.Cell, f.Next = w.Horse.Cell, Worded(w.Horse.Diagnoses, f.Next)
 			found = append(found, f)
 		}
 	}
