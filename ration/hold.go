@@ -24,7 +24,7 @@ func (c *card) judgePlan() {
 	}
 	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
 		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
-		c.keepForage(final, (c.hardKg(final)-now)/(c.hardKg(plan)-now))
+		c.heldShare = yard.Known((c.hardKg(final) - now) / (c.hardKg(plan) - now))
 		c.Status = yard.Held
 		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s",
 			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now)))
@@ -169,7 +169,12 @@ func (c *card) limitRise(d day, mostKg float64) {
 // back: no more of it goes than of the hard feed comes, where the horse would
 // otherwise go short of energy it has now. Forage a horse is to slim on, and what
 // a vet has a say in, stays as planned. Ours.
-func (c *card) keepForage(d day, share float64) {
+func (c *card) keepForage() {
+	share, held := c.heldShare.Get()
+	if !held {
+		return
+	}
+	d := c.final
 	score, okS := c.Horse.Score.Get()
 	if target, okT := c.Horse.TargetScore.Get(); okS && okT && target < score || c.Horse.Has(yard.Overweight) || vetNamed(c.Horse) {
 		return

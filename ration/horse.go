@@ -28,10 +28,11 @@ type card struct {
 	bucket       []item
 	noForage     bool
 	marks        guard.Marks
-	nowKnown     bool // what hard feed is fed now is known
-	now          day  // ordinary day as fed now; hard feed meaningful only if nowKnown
-	final        day  // ordinary day the week ends on
-	keep         bool // the sheet's own sharing over the meals still holds
+	nowKnown     bool     // what hard feed is fed now is known
+	now          day      // ordinary day as fed now; hard feed meaningful only if nowKnown
+	final        day      // ordinary day the week ends on
+	keep         bool     // the sheet's own sharing over the meals still holds
+	heldShare    yard.Num // of the rise she planned, what a hold for the step lets through
 	stages       []stage
 	ahead        outlook // of a proposal
 	target       day     // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
@@ -85,10 +86,11 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	} else {
 		c.propose(room)
 	}
-	planned := c.final
+	planned := slices.Clone(c.final)
 	if why := c.clearStops(); why != "" {
 		return c.noCard([]string{why}), nil
 	}
+	c.keepForage()
 	c.closeHold(planned)
 	c.lookOn()
 	c.buildStages()
