@@ -316,9 +316,31 @@ func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
 			if kg < 0.5 {
 				unit = fineUnitKg
 			}
+			if it.hard() && pattern == nil {
+				pattern = laterMeals(kg, len(parts))
+			}
 		}
 	}
 	return shareOut(kg, unit, pattern, len(parts))
+}
+
+// leastWeighedKg is the least hard feed that is put on a scale for one meal where
+// the meals are ours to choose: a card that asks for 20 g four times a day is not
+// followed (ours).
+const leastWeighedKg = 0.1
+
+// laterMeals are the last meals of a day, as many as the least that is weighed
+// leaves; nil for all of them.
+func laterMeals(kg float64, meals int) []float64 {
+	n := max(1, int(kg/leastWeighedKg+1e-9))
+	if n >= meals {
+		return nil
+	}
+	pattern := make([]float64, meals)
+	for m := meals - n; m < meals; m++ {
+		pattern[m] = 1
+	}
+	return pattern
 }
 
 // untilNext is the time from each meal to the next, minutes: forage is shared by

@@ -938,3 +938,30 @@ func TestAHoldDoesNotTakeTheHayAway(t *testing.T) {
 		t.Errorf("slimming it gets %v kg of hay, planned 7.5 over the floor", got)
 	}
 }
+
+// A card that asks for 30 g four times a day is not followed: where the meals are
+// ours to choose, what goes on the scale goes in as few as leave 100 g in each.
+func TestALittleHardFeedGoesInFewMeals(t *testing.T) {
+	for _, c := range []struct {
+		kg   float64
+		want string
+	}{{0.09, "[0 0 0.09]"}, {0.19, "[0 0 0.19]"}, {0.25, "[0 0.12 0.13]"}, {0.31, "[0.1 0.1 0.11]"}} {
+		hp := planOne(t, horse("Zip", 300), line("Zip", "Hay", kilos(6), kilos(6)), line("Zip", "Cubes", kilos(c.kg), kilos(c.kg)))
+		var meals [3]float64
+		for _, s := range hp.Servings {
+			if m := slices.Index([]string{"Breakfast", "Lunch", "Tea"}, s.Meal); s.Day == yard.WorkDay && s.Feed == "Cubes" && m >= 0 {
+				meals[m] = float64(s.Kg)
+			}
+		}
+		if got := fmt.Sprint(meals); got != c.want {
+			t.Errorf("%g kg: %s, want %s", c.kg, got, c.want)
+		}
+	}
+	at := line("Zip", "Cubes", kilos(0.09), kilos(0.09))
+	at.Meal = "Breakfast"
+	for _, s := range planOne(t, horse("Zip", 300), line("Zip", "Hay", kilos(6), kilos(6)), at).Servings {
+		if s.Feed == "Cubes" && s.Meal != "Breakfast" {
+			t.Errorf("she feeds it at breakfast, the card at %s", s.Meal)
+		}
+	}
+}
