@@ -114,6 +114,8 @@ var saidCases = []struct {
 	{"D-05", "", aWeek(500, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", yard.Known(0)}} }), yard.Stop, "Hay is new and reaches its full amount on day 0; the stop mark is under 6 days"},
 	{"D-06", "", aWeek(500, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(4) }), yard.Warn,
 		"180 minutes a day more at grass than last week, 26 for each of seven days; the warn mark is 15 minutes more a day than the day before"},
+	{"D-06", "", sick(yard.Laminitis, func(w *HorseWeek) { w.Horse.GrassHours = yard.Known(24) }), yard.Warn,
+		"24 h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop"},
 	{"D-06", "", sick(yard.PPID, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(1.5) }), yard.Stop,
 		"30 minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop"},
 	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, 1 }), yard.Warn, "oil goes up by 50 ml a day in 1 days; the warn mark is under 14 days"},

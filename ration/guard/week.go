@@ -125,6 +125,9 @@ func newHay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	now, ok1 := w.Horse.GrassHours.Get()
 	before, ok2 := w.Horse.GrassBefore.Get()
+	if over(now, 0) && !ok2 && SugarMarks(w.Horse.Diagnoses) {
+		return yard.Warn, fmt.Sprintf("%.3g h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop", now)
+	}
 	if !ok1 || !ok2 || !over(now, before) {
 		return 0, ""
 	}
