@@ -227,6 +227,19 @@ func (c *card) forageWarnPct() float64 {
 	return c.rules.Limits.ForageWarnPct
 }
 
+// smallBalancerKg is what is fed of a balancer at the most, kg per 100 kg of body
+// weight a day: common practice is 0.1, no source.
+const smallBalancerKg = 0.15
+
+// smallBalancer says whether a hard feed is a balancer in the amount balancers are
+// made for. Its vitamins and trace minerals seldom stand on the feeds sheet, so a
+// choice by what is known would take it from every horse on little energy, which
+// are those it is for.
+func (c *card) smallBalancer(it item) bool {
+	name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
+	return strings.Contains(name, "balancer") && it.now.given && !it.now.unread && it.now.kg > 0 && it.now.kg <= smallBalancerKg*c.bodyKg/100+1e-9
+}
+
 // options are the amounts each item may be given, kg as fed on a work day,
 // rising; nil: it stays as it is.
 func (c *card) options(base day) [][]float64 {
@@ -258,6 +271,7 @@ func (c *card) options(base day) [][]float64 {
 		case it.grazed || it.fed().adLib:
 		case it.hard() && forbidden[i] != "":
 			out[i] = []float64{0}
+		case it.hard() && c.smallBalancer(it): // for what it holds, not for its energy: it stays (limits CO-11)
 		case it.hard() && known:
 			unit := it.quarterKg()
 			if unit == 0 {

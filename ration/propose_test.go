@@ -387,3 +387,34 @@ func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
 		t.Errorf("%.2f kg of cubes with little iron, %.2f kg with 9 g in a kg of dry matter; clash %v", little, much, clash)
 	}
 }
+
+// Source: limits CO-11: a small balancer is what a horse on forage keeps. It is not
+// taken away to save energy: what it is for is seldom on the feeds sheet.
+func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
+	for _, c := range []struct {
+		what  string
+		kg    float64
+		sugar float64 // g per kg dry matter
+		named []yard.NamedDiagnosis
+		stays bool
+	}{
+		{"a laminitic on little hay", 0.35, 60, named(yard.Laminitis), true},
+		{"a fat pony", 0.35, 60, nil, true},
+		{"two kilos of it", 2, 60, nil, false},
+		{"too sweet for a laminitic", 0.35, 200, named(yard.Laminitis), false},
+	} {
+		h := horse("Bramble", 300)
+		h.Type, h.Keeper, h.Score, h.TargetScore, h.Diagnoses = yard.TypePony, yard.GoodDoer, yard.Known(7), yard.Known(5), c.named
+		for d := range h.Work {
+			h.Work[d] = yard.Day{Text: "rest"}
+		}
+		w := smallYard(h)
+		w.Feeds = append(w.Feeds, yard.Feed{Name: "Balancer", Class: yard.HardFeed, MeasureKg: yard.Known(1.4), AnalysisFrom: "workbook",
+			Analysis: yard.Composition{DM: yard.Known(0.89), DE: yard.Known(2.85), CP: yard.Known(290), Starch: yard.Known(10), Sugar: yard.Known(c.sugar)}})
+		w.Lines = []yard.Line{line("Bramble", "Hay", kilos(5), nothing), line("Bramble", "Balancer", kilos(c.kg), nothing)}
+		hp := Plan(w, DefaultRules()).Horses[0]
+		if got := near(hp.HardFeed.Card, c.kg); got != c.stays {
+			t.Errorf("%s: %g kg of balancer now, %v kg on the card (%s %v)", c.what, c.kg, hp.HardFeed.Card, hp.Status, hp.HeldWhy)
+		}
+	}
+}
