@@ -407,3 +407,47 @@ func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
 		}
 	}
 }
+
+// Source: limits D-05 and RC-07: hay changed at once has the highest odds of colic
+// in the table (RC-20, RC-21). The card is held at a quarter of the new, since a
+// ration of old and new clears the stop.
+func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
+	lines := func(now, planned yard.Amount) []yard.Line {
+		return []yard.Line{line("Swap", "Hay", now, planned), line("Swap", "Haylage", nothing, kilos(13)), line("Swap", "Cubes", kilos(0.75), kilos(0.75))}
+	}
+	plan := func(h yard.Horse, lines []yard.Line) yard.HorsePlan {
+		w := smallYard(h)
+		w.Feeds = append(w.Feeds, yard.Feed{Name: "Haylage", Generic: "grass haylage"})
+		w.Lines = lines
+		return Plan(w, DefaultRules()).Horses[0]
+	}
+	kg := func(hp yard.HorsePlan, feed string) (sum float64) {
+		for _, s := range hp.Servings {
+			if s.Day == yard.WorkDay && s.Feed == feed {
+				sum += float64(s.Kg)
+			}
+		}
+		return sum
+	}
+	hp := plan(horse("Swap", 540), lines(kilos(10), kilos(0)))
+	if hp.Status != yard.Held || kg(hp, "Haylage") != 3.25 || kg(hp, "Hay") != 7.5 {
+		t.Errorf("%s, %g kg of haylage and %g of hay, want a quarter of 13 and three of 10", hp.Status, kg(hp, "Haylage"), kg(hp, "Hay"))
+	}
+	if f, found := has(hp, "D-05"); !found || f.Severity != yard.Stop {
+		t.Errorf("the plan's stop is not said: %+v", f)
+	}
+	if why := strings.Join(hp.HeldWhy, " "); !strings.Contains(why, "Haylage would take the place of Hay at once") || !strings.Contains(why, "10.75 kg of forage") {
+		t.Errorf("why: %s", why)
+	}
+	if hp := plan(horse("Swap", 540), lines(kilos(10), kilos(7.5))); hp.Status != yard.Carded || kg(hp, "Haylage") != 13 {
+		t.Errorf("beside the old hay: %s, %g kg of haylage", hp.Status, kg(hp, "Haylage"))
+	}
+	if hp := plan(horse("Swap", 540), lines(yard.Amount{Given: true, AdLib: true}, kilos(0))); hp.Status != yard.Carded || kg(hp, "Haylage") != 13 {
+		t.Errorf("nothing to mix by: %s, %g kg of haylage", hp.Status, kg(hp, "Haylage"))
+	}
+	h := horse("Swap", 540)
+	h.Override = yard.Override{Asked: true, Who: "A vet", Reason: "the old hay is mouldy"}
+	if hp := plan(h, lines(kilos(10), kilos(0))); hp.Status != yard.Carded || kg(hp, "Haylage") != 13 {
+		t.Errorf("overridden: %s, %g kg of haylage", hp.Status, kg(hp, "Haylage"))
+	}
+}

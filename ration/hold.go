@@ -70,6 +70,45 @@ func (c *card) holdNewFeed(d day) {
 	c.estimateAdLib(d)
 }
 
+// holdNewHay holds a new forage that takes the place of all others at once: a
+// quarter of it this week, three of the old (limits D-05; quarter steps RC-07).
+// Where one of them is ad lib or not weighed there is nothing to mix by, and the
+// finding alone says it.
+func (c *card) holdNewHay() {
+	if c.Horse.Override.Valid() {
+		return
+	}
+	quarters := func(kg float64, n int) float64 {
+		return math.Ceil(kg*float64(n)/blendSteps/hayUnitKg-1e-9) * hayUnitKg
+	}
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.forageSwapped(it) {
+			continue
+		}
+		var old []string
+		d := slices.Clone(c.final)
+		d[i] = quarters(it.planned.kg, 1)
+		for k, o := range c.bucket {
+			if o.class() != yard.Forage || o.grazed || k == i || !o.now.given || o.now.kg == 0 && !o.now.adLib && !o.now.unread {
+				continue
+			}
+			if o.now.adLib || o.now.unread {
+				return
+			}
+			d[k] = quarters(o.now.kg, blendSteps-1)
+			old = append(old, o.feed.Feed.Name)
+		}
+		if old == nil {
+			return
+		}
+		c.final, c.Status = d, yard.Held
+		c.estimateAdLib(c.final)
+		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s would take the place of %s at once; the stop mark is %.0f days (D-05): a quarter of the new and three of the old this week, half and half the next",
+			it.feed.Feed.Name, strings.Join(old, " and "), c.rules.Limits.NewHayDaysStop))
+		return
+	}
+}
+
 // closeHold ends the reasons of a held card with what it prints instead.
 func (c *card) closeHold(planned day) {
 	if c.Status != yard.Held {

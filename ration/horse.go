@@ -86,6 +86,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	} else {
 		c.propose(room)
 	}
+	c.holdNewHay()
 	planned := slices.Clone(c.final)
 	if why := c.clearStops(); why != "" {
 		return c.noCard([]string{why}), nil
