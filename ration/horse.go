@@ -147,8 +147,15 @@ func (c *card) weigh() (reasons []string) {
 		return []string{"its body weight is not known: weigh it, or measure girth and length"}
 	}
 	if low, high, known := believedKg(h); known && (c.bodyKg < low || c.bodyKg > high) {
+		cell, told := h.Cells["weight"]
+		if c.WeightBasis == yard.ByGirthLength {
+			cell, told = h.Cells["girth"]
+		}
+		if !told {
+			cell = h.Cell
+		}
 		c.WeightBasis = yard.NoWeight
-		c.find("weight-height", yard.Stop, h.Cell, "ours; common practice, no source", "%.0f kg is not believed of a %s %.0f cm high: between %.0f and %.0f kg is. Check the weight and its unit (kg or lb, cm or inches), the height, and for a heavy horse that Type says draught", c.bodyKg, h.Type, h.HeightCm.Or(0), low, high)
+		c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", "%.0f kg is not believed of a %s %.0f cm high: between %.0f and %.0f kg is. Check the weight and its unit (kg or lb, cm or inches), the height, and for a heavy horse that Type says draught", c.bodyKg, h.Type, h.HeightCm.Or(0), low, high)
 		return []string{fmt.Sprintf("its body weight of %.0f kg is not believed at its height: check both, and their units", c.bodyKg)}
 	}
 	c.WeightKg = yard.Known(c.bodyKg)

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -122,6 +123,28 @@ func (j job) printRecord(kept *report.Shelf) error {
 	return err
 }
 
+// contradictions are the findings of a plan that say that cells of the workbook do
+// not go together, though each could be read: they belong in the corrected copy.
+func contradictions(plan yard.Plan) (found []yard.Finding) {
+	add := func(fs []yard.Finding) {
+		for _, f := range fs {
+			switch f.Rule {
+			case "weight-height", "measure-density", "line-twice", "feed-unlisted", "feed-twice":
+				found = append(found, f)
+			case "feed-energy":
+				if f.Severity == yard.Warn { // not believed; a note only says how it was estimated
+					found = append(found, f)
+				}
+			}
+		}
+	}
+	add(plan.Findings)
+	for _, h := range plan.Horses {
+		add(h.Findings)
+	}
+	return found
+}
+
 // compute reads, plans and draws, and returns the names of the files it made.
 // Where they go sheets says, once they can be made: it calls fill once with what
 // takes them. A panic below is a fault of ours: it is caught here, once, so that
@@ -157,6 +180,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	limitMemory(max(toPlan, len(week.Horses)*perHorse))
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
+	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
 	var marked []byte
 	if j.dir != "" || j.watch {
 		if marked, err = ingest.Corrections(data, doubtful); err != nil {

@@ -1,13 +1,17 @@
 package main
 
 import (
+	"bytes"
 	"math"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+
+	"hardfeed/templates"
 )
 
 // printed is a figure as the sheets have it: so many decimals, no noughts behind.
@@ -187,5 +191,48 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 	t.Logf("%d figures compared", numbers)
 	if numbers < 700 {
 		t.Errorf("only %d figures were compared", numbers)
+	}
+}
+
+// Cells that could each be read and do not go together are in the corrected copy
+// too: a weight that is not the height's, a scoop no feed can fill, a row copied
+// twice, a feed that was renamed on one sheet only.
+func TestCellsThatContradictEachOtherAreMarked(t *testing.T) {
+	sheets := func(kg, scoop, feed string, rows ...[]string) []templates.Sheet {
+		return []templates.Sheet{
+			{Name: "horses", Rows: [][]string{{"Name", "Weight (kg)", "How weighed", "Height (hh)", "Rider + tack (kg)"}, {"Gannet", kg, "scale", "16", "75"}}},
+			{Name: "work", Rows: [][]string{{"Horse", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}, {"Gannet", "rest", "W30", "W30", "rest", "W30", "W30", "W30"}}},
+			{Name: "rations", Rows: append([][]string{{"Horse", "Feed", "Now", "Planned"}, {"Gannet", "Hay", "9 kg", "9 kg"}, {"Gannet", "Cubes", "½ scoop", "½ scoop"}}, rows...)},
+			{Name: "feeds", Rows: [][]string{{"Feed", "Kind", "What it is", "One measure (kg)", "DM %", "DE (MJ/kg)", "Starch %", "Basis"}, {"Hay", "forage", "grass hay, mature"}, {feed, "hard feed", "", scoop, "87", "9.6", "14", "as fed"}}},
+			{Name: "yard", Rows: [][]string{{"Setting", "Value"}, {"Yard", "Test"}, {"Week beginning", "2026-11-30"}, {"Meals", "Breakfast 07:00, Tea 17:00"}, {"Measures", "scoop 2 l"}}},
+		}
+	}
+	for _, c := range []struct {
+		what   string
+		sheets []templates.Sheet
+		marked bool
+	}{
+		{"nothing wrong", sheets("520", "1.3", "Cubes"), false},
+		{"pounds for kilograms", sheets("1145", "1.3", "Cubes"), true},
+		{"a slip of the point", sheets("520", "13", "Cubes"), true},
+		{"a row copied twice", sheets("520", "1.3", "Cubes", []string{"Gannet", "Cubes", "½ scoop", "½ scoop"}), true},
+		{"a feed renamed", sheets("520", "1.3", "Pony nuts"), true},
+	} {
+		data, err := templates.Workbook(c.sheets)
+		if err != nil {
+			t.Fatal(err)
+		}
+		dir := t.TempDir()
+		book, folder := filepath.Join(dir, "week.xlsx"), filepath.Join(dir, "week")
+		if err := os.WriteFile(book, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		var words bytes.Buffer
+		if code := run(t.Context(), []string{"run", book, "-o", folder}, nil, &words, &words); code == exitNothing {
+			t.Fatalf("%s: %s", c.what, words.String())
+		}
+		if _, err := os.Stat(filepath.Join(folder, correctionsName)); (err == nil) != c.marked {
+			t.Errorf("%s: a corrected copy: %v, want %v\n%s", c.what, err == nil, c.marked, words.String())
+		}
 	}
 }
