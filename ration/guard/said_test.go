@@ -114,6 +114,8 @@ var saidCases = []struct {
 	{"D-05", "", aWeek(500, func(w *HorseWeek) { w.NewHay = []NewFeed{{"Hay", yard.Known(0)}} }), yard.Stop, "Hay is new and reaches its full amount on day 0; the stop mark is under 6 days"},
 	{"D-06", "", aWeek(500, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(4) }), yard.Warn,
 		"180 minutes a day more at grass than last week, 26 for each of seven days; the warn mark is 15 minutes more a day than the day before"},
+	{"D-06", "", sick(yard.InsulinEMS, func(w *HorseWeek) { w.Horse.GrassHours = yard.Known(0.5) }), yard.Warn,
+		"0.5 h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop"},
 	{"D-06", "", sick(yard.Laminitis, func(w *HorseWeek) { w.Horse.GrassHours = yard.Known(24) }), yard.Warn,
 		"24 h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop"},
 	{"D-06", "", sick(yard.PPID, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(1.5) }), yard.Stop,
@@ -361,6 +363,14 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 	}
 	if want := "forage is 1.497 % of body weight a day as dry matter; the warn mark is under 1.500 %"; said != want {
 		t.Errorf("%q, want %q", said, want)
+	}
+	for _, c := range []struct {
+		v           float64
+		value, mark string
+	}{{1.01, "1.01", "1.00"}, {1.001, "1.001", "1.000"}, {1.000001, "1.000001", "1.000000"}, {1.0000001, "1.000000", "1.000000"}} {
+		if value, mark := apart(c.v, 1); value != c.value || mark != c.mark {
+			t.Errorf("%v and its mark of 1: %s and %s", c.v, value, mark)
+		}
 	}
 	f, _ := MarksFor(285, limits).DayFinding("Toffee", 0.1148)
 	if want := "dealt out over the week, hard feed still rises by 0.115 kg in one day; the warn mark is 0.114 kg"; f.Message != want {

@@ -254,8 +254,9 @@ func TestStagesGoByFiftyGrams(t *testing.T) {
 	}{
 		{1.03, 1.38, 2, []float64{1.2, 1.38}},
 		{1, 1.6, 3, []float64{1.2, 1.4, 1.6}},
-		{1.04, 1.44, 2, []float64{1.24, 1.44}}, // 1.2 and 1.4 would not get there
-		{1, 2, 2, []float64{1.5, 2}},           // fewer days than steps: equal and larger ones
+		{1.04, 1.44, 2, []float64{1.24, 1.44}},    // 1.2 and 1.4 would not get there
+		{1, 2, 2, []float64{1.5, 2}},              // fewer days than steps: equal and larger ones
+		{1.033, 1.423, 2, []float64{1.23, 1.423}}, // by fifty grams 1.2 and 1.4 fall short, by ten they do not
 	} {
 		got := m.StageTotals(c.now, c.target, c.n)
 		for i, want := range c.want {
