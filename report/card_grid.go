@@ -341,7 +341,8 @@ func pieces(rows []*draw.Group, left, full float64) [][]*draw.Group {
 func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool) *draw.Group {
 	d := s.d
 	fit := func(f draw.Face, cap, floor, w float64, text string) *draw.Group {
-		return fitTrim(d, f, cap, max(floor, t.least), w, draw.Black, text)
+		floor = s.unbrokenCap(max(floor, t.least), max(2*t.q, t.least), w, text)
+		return fitTrim(d, f, cap, floor, w, draw.Black, text)
 	}
 	name := s.main.name("meal.", m.name)
 	also := s.second(func(l tongue) string { return l.name("meal.", m.name) })

@@ -5,8 +5,54 @@ import (
 	"slices"
 	"testing"
 
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 )
+
+// What the list of the whole yard and the office sheet end on: no page with two lines
+// on it, in any yard.
+func TestNoSheetEndsOnNextToNothing(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	several := 0
+	for i := range 40 {
+		var p yard.Plan
+		if i == 0 {
+			p = fixture()
+		} else {
+			p = ration.Plan(anyYard(r), ration.DefaultRules())
+			for len(p.Horses) > 0 && len(p.Horses) < i%20 { // large yards, too
+				p.Horses = append(p.Horses, p.Horses[0])
+			}
+		}
+		m := Meta{CardsPerPage: []int{2, 4}[i%2], Paper: []string{"A4", "Letter"}[i/2%2], Languages: tried()[i%len(tried())]}
+		inPlace(t, p, m, func(name string, s *sheet, first int) {
+			last := s.d.Page()
+			switch name {
+			case "cards":
+				last = first - 1
+			case "scoops":
+				return // whole feeds
+			}
+			if last == 1 {
+				return
+			}
+			several++
+			low := 0.0
+			for _, b := range s.d.Boxes {
+				if b.Page == last && b.Y+b.H < s.d.PageH-18 { // the page's foot stands below
+					low = max(low, b.Y+b.H)
+				}
+			}
+			if low < 0.22*s.d.PageH {
+				t.Errorf("yard %d, %v, %s, %d a page: the last page of %s ends %.0f mm from the top", i, m.Languages, m.Paper, m.CardsPerPage, name, low)
+			}
+		})
+	}
+	if several < 20 {
+		t.Errorf("only %d sheets of several pages were looked at", several)
+	}
+}
 
 // Whatever is put on pages: every block stands on one of them, in order and within
 // it, nothing is parted that is to stay together and fits a page, and the last of

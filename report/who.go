@@ -72,7 +72,7 @@ func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
 		var rows []*draw.Group
 		total := math.Inf(1)
 		for s.whoCap = top; total > room && s.whoCap >= whoFloor; s.whoCap -= 0.1 {
-			rows, total = s.whoMeal(m, f.w, room-head.H), head.H
+			rows, total = s.whoMeal(m, f.w, room-head.H, true), head.H
 			for _, r := range rows {
 				total += r.H
 			}
@@ -82,7 +82,7 @@ func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
 		}
 		if total > room { // on several pages, then as large as can be
 			s.whoCap, short = top, false
-			rows = s.whoMeal(m, f.w, f.room()-head.H)
+			rows = s.whoMeal(m, f.w, f.room()-head.H, true)
 		} else {
 			f.keep(total)
 		}
@@ -92,7 +92,7 @@ func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
 	s.whoCap = top
 	if rest != nil {
 		head := s.whoHead(*rest, f.w)
-		rows := s.whoMeal(*rest, f.w, f.room()-head.H)
+		rows := s.whoMeal(*rest, f.w, f.room()-head.H, false)
 		if all := draw.Stack(0, append([]*draw.Group{head}, rows...)...); all.H <= f.room() {
 			alone = !f.slip(whoGap, all)
 		} else {
@@ -132,17 +132,17 @@ func (f *flow) slip(gap float64, largestFirst ...*draw.Group) (found bool) {
 }
 
 // whoMeal is all that stands under a meal's head, at the height of type now tried,
-// nothing higher than room.
-func (s *sheet) whoMeal(m meal, w, room float64) []*draw.Group {
+// nothing higher than room; on a round the horses without a card are named as well.
+func (s *sheet) whoMeal(m meal, w, room float64, round bool) []*draw.Group {
 	// Lines as long as a sheet on its side are not easily followed: there, two columns.
 	n, between := 1, 8.0
 	if s.d.PageW > s.d.PageH {
 		n = 2
 	}
-	rows, idle := s.whoRows(m, (w-float64(n-1)*between)/float64(n), room-20)
+	rows, idle := s.whoRows(m, (w-float64(n-1)*between)/float64(n), room-20, round)
 	s.horse = ""
 	rows = inColumns(rows, n, between, room)
-	if len(idle) > 0 && m.name != allDay { // named, so that nobody looks for them in vain
+	if len(idle) > 0 && round { // named, so that nobody looks for them in vain
 		last := row([]float64{w}, 0.8, room,
 			s.d.Lines(draw.Regular, 2.6, w-1.6, draw.Black, s.word("who.idle", "names", strings.Join(idle, "; "))))
 		if n := len(rows) - 1; n >= 0 && len(last) == 1 && rows[n].H+last[0].H < room {
@@ -151,7 +151,7 @@ func (s *sheet) whoMeal(m meal, w, room float64) []*draw.Group {
 			rows = append(rows, last...)
 		}
 	}
-	return append(rows, s.together(m, w)...)
+	return append(rows, s.together(m, w, round)...)
 }
 
 // inColumns sets rows in n columns, in blocks no higher than room; the columns of the
@@ -309,7 +309,7 @@ func (s *sheet) unbrokenCap(top, floor, w float64, name string) float64 {
 }
 
 // whoRows are the horses at one meal, and the names of those who get nothing.
-func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []string) {
+func (s *sheet) whoRows(m meal, w, maxH float64, round bool) (rows []*draw.Group, idle []string) {
 	d := s.d
 	const pad = 0.7
 	widths := columns(w, 1, 5.2)
@@ -317,7 +317,7 @@ func (s *sheet) whoRows(m meal, w, maxH float64) (rows []*draw.Group, idle []str
 	for i, h := range s.p.Horses {
 		s.horse = h.Horse.Name
 		feeds, fed := s.at(i, m)
-		if !fed && h.Status != yard.NoCard {
+		if !fed && !(round && h.Status == yard.NoCard) {
 			idle = append(idle, h.Horse.Name)
 			continue
 		}
@@ -625,7 +625,7 @@ func (s *sheet) sumWords(t sum) string {
 
 // together is a meal's last lines: how much of each feed goes out, so that it
 // can be barrowed out.
-func (s *sheet) together(m meal, w float64) []*draw.Group {
+func (s *sheet) together(m meal, w float64, round bool) []*draw.Group {
 	d := s.d
 	sums, without := s.sums(m)
 	var pieces []piece
@@ -649,7 +649,7 @@ func (s *sheet) together(m meal, w float64) []*draw.Group {
 		return nil
 	}
 	title := s.word("who.together")
-	if len(without) > 0 {
+	if len(without) > 0 && round {
 		title = s.word("who.together.without", "names", strings.Join(without, ", "))
 	}
 	lines := append(d.Lines(draw.Bold, 2.8, w, draw.Black, title+":"), s.packed(w, nil, pieces)...)
