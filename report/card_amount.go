@@ -99,9 +99,9 @@ func stacked(cs []cellParts, w float64, t sizes) (_ *draw.Group, broken int) {
 			broken++
 			ls = flowLines(w, t.gap(), c.inPieces(w, t.gap()))
 		}
-		amounts = append(amounts, stackOf(t.under(), ls))
+		amounts = append(amounts, stackOf(t.line, ls))
 	}
-	return stackOf(t.under(), flowLines(w, 2*t.gap(), amounts)), broken
+	return stackOf(t.line, flowLines(w, 2*t.gap(), amounts)), broken
 }
 
 // cellsOf are the amounts of one feed in one column, one after the other, each with

@@ -148,7 +148,6 @@ func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
 }
 
 func (t sizes) gap() float64     { return t.q * max(1.5*t.k, 1.2) } // between the parts of an amount
-func (t sizes) under() float64   { return 0.7 * t.pad }             // between lines of a cell
 func (t sizes) hang() float64    { return max(0, t.pad-t.clear) }   // of a unit below its number's feet
 func (t sizes) cellPad() float64 { return 2.4 * t.q }               // beside a column's rule
 
@@ -263,9 +262,9 @@ func (s *sheet) gridHead(cols []dayColumn, colX, colW []float64, w float64, t si
 			words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, also))
 		}
 		words = append(words, fitTrim(s.d, draw.Regular, small, t.at(2.4, 2), room, draw.Black, s.both(func(l tongue) string { return l.says(s.p.Week, c) })))
-		head.Add(colX[i]+t.cellPad()/2, t.clear, flowing(room, 1.8*t.q, 0.9*t.pad, words))
+		head.Add(colX[i]+t.cellPad()/2, 1.2*t.line, flowing(room, 1.8*t.q, 1.2*t.line, words))
 	}
-	head.W, head.H = w, head.H+1.2*t.pad
+	head.W, head.H = w, head.H+1.7*t.line
 	return head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+head.H, x+w, y+head.H, 0.4*t.q, draw.Black) })
 }
 

@@ -34,6 +34,7 @@ type sizes struct {
 	least                                            float64 // of anything
 	amount, unit, aside, days, feed, meal, head, pad float64
 	clear                                            float64 // of a row's rules, what hangs lowest
+	line                                             float64 // between lines of a row or of the grid's head
 }
 
 func (s sizes) at(mm, floor float64) float64 { return max(s.q*max(mm*s.k, floor), s.least) }
@@ -48,6 +49,7 @@ func sizesAt(k, q float64) sizes {
 	s.meal = s.at(4.4, 3.2)
 	s.head = s.at(3.5, 2.7)
 	s.pad = q * max(0.88*k, 0.57)
+	s.line = 0.7 * s.pad
 	s.clear = q * max(0.55*k, 0.4)
 	return s
 }
