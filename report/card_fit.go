@@ -15,7 +15,8 @@ func (s *sheet) card(h yard.HorsePlan, w, ht float64) []*draw.Group {
 	if c.z < quarter {
 		c.q = quarterSizes
 	}
-	for c.frame(1); c.headH+c.foot.H > 0.7*ht; c.frame(1) {
+	part := s.partOf(h, 88, 88) // as wide as any
+	for c.frame(1); s.cardHead(h, w, c.z, 1, part).H+c.foot.H > 0.7*ht; c.frame(1) {
 		c.z *= 0.9
 	}
 	if bs := c.onOne(); bs != nil {
@@ -235,8 +236,8 @@ func (s *sheet) cardBlocks(h yard.HorsePlan, rows cardRows, w float64, t sizes, 
 			for _, b := range out {
 				used += b.g.H
 			}
-			for used > room {
-				used -= room
+			if room > 0 {
+				used = math.Mod(used, room)
 			}
 			out = append(out, s.grid(h, rows, w, t, z, full, used)...)
 		}
