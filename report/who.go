@@ -93,14 +93,16 @@ func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
 	if rest != nil {
 		head := s.whoHead(*rest, f.w)
 		rows := s.whoMeal(*rest, f.w, f.room()-head.H, false)
-		if all := draw.Stack(0, append([]*draw.Group{head}, rows...)...); all.H <= f.room() {
-			alone = !f.slip(whoGap, all)
+		all := draw.Stack(0, rows...)
+		if head.H+all.H <= f.room() {
+			low := d.Fit(draw.Bold, 3.4, 3, f.w, draw.Black, s.both(func(t tongue) string { return t.name("meal.", rest.name) })) // where the high head finds no room
+			alone = !f.slip(whoGap, draw.Stack(0, head, all), draw.Stack(0, low, all))
 		} else {
 			f.gap(whoGap)
 			f.table(head, rows)
 		}
 	}
-	return short, !f.slip(whoGap, s.whoNotes(f.w, 2.6), s.whoNotes(f.w, 2.3), s.whoNotes(f.w, 2)) || alone
+	return short, !f.slip(whoGap, s.whoNotes(f.w, 2.6, true), s.whoNotes(f.w, 2.3, true), s.whoNotes(f.w, 2, true), s.whoNotes(f.w, 2, false)) || alone
 }
 
 // whoGap is the white space between meals, in mm.
@@ -151,6 +153,9 @@ func (s *sheet) whoMeal(m meal, w, room float64, round bool) []*draw.Group {
 			rows = append(rows, last...)
 		}
 	}
+	if !round && len(idle) == len(s.p.Horses)-1 { // one horse's is no sum
+		return rows
+	}
 	return append(rows, s.together(m, w, round)...)
 }
 
@@ -194,8 +199,9 @@ func inColumns(rows []*draw.Group, n int, between, room float64) []*draw.Group {
 	return out
 }
 
-// whoNotes are how the sheet is to be read.
-func (s *sheet) whoNotes(w, cap float64) *draw.Group {
+// whoNotes are how the sheet is to be read; in full with what a boxed U means, which
+// is in short at each page's foot.
+func (s *sheet) whoNotes(w, cap float64, full bool) *draw.Group {
 	d := s.d
 	held, none := 0, 0
 	for _, h := range s.p.Horses {
@@ -211,7 +217,7 @@ func (s *sheet) whoNotes(w, cap float64) *draw.Group {
 		lines = append(lines, d.Lines(draw.Regular, cap, w, draw.Black, t.Say("who.list",
 			"n", strconv.Itoa(len(s.p.Horses)), "held", strconv.Itoa(held), "none", strconv.Itoa(none)))...)
 	}
-	if s.anyUnweighed() {
+	if full && s.anyUnweighed() {
 		mark := s.boxed("amount.unweighed.short", 0.85*cap, math.Inf(1))
 		for i, l := range d.Lines(draw.Regular, cap, w-mark.W-2, draw.Black, s.bothOf("who.unweighed")) {
 			if i == 0 {
