@@ -1183,11 +1183,19 @@ func TestTotalsOfAMealAddUp(t *testing.T) {
 		"All together, a work day at the week's start, without Old Tom:",
 		"Meadow hay 9.75 kg",                    // 3.5 + 4 + 2.25
 		"Conditioning cubes 1½ scoops, 0.69 kg", // 1 of half a kilo and ½ of 0.37 from the third day
-		"Linseed oil 50 ml", "Haylage ad lib for 1 horse", "Salt 25 g",
+		"Linseed oil 50 ml", "Salt 25 g",
 	} {
 		if !strings.Contains(who, bare(w)) {
 			t.Errorf("%q is not in\n%s", w, who)
 		}
+	}
+	// What is fed all day is added up where it is more than one horse's.
+	for _, horses := range []int{1, 2} {
+		said := strings.Contains(whoOf(t, p), bare(fmt.Sprintf("Haylage ad lib for %d horse", horses)))
+		if said != (horses > 1) {
+			t.Errorf("haylage of %d horses is added up: %v", horses, said)
+		}
+		p.Horses = append(p.Horses, p.Horses[4])
 	}
 }
 
