@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -114,7 +113,7 @@ func (s *sheet) merged(row, col int) (rect, bool) {
 	return rect{}, false
 }
 
-var errorText = regexp.MustCompile(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)
+var errorText = lazily(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)
 
 // readSheets turns what the preflight saw into cells.
 func readSheets(data []byte, s *scan) ([]*sheet, error) {
@@ -190,7 +189,7 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 	case "", "n":
 	default:
 		c.kind = written
-		if errorText.MatchString(text) {
+		if errorText().MatchString(text) {
 			c.kind = wrong
 		}
 		return c
@@ -343,15 +342,15 @@ func formatOf(code string) format {
 }
 
 var (
-	quotedInFormat  = regexp.MustCompile(`"[^"]*"|\\.|_.|\*.`)
-	elapsedInFormat = regexp.MustCompile(`(?i)\[(h+|m+|s+)\]`)
-	bracketInFormat = regexp.MustCompile(`\[[^\]]*\]`)
-	literalInFormat = regexp.MustCompile(`"([^"]*)"`)
+	quotedInFormat  = lazily(`"[^"]*"|\\.|_.|\*.`)
+	elapsedInFormat = lazily(`(?i)\[(h+|m+|s+)\]`)
+	bracketInFormat = lazily(`\[[^\]]*\]`)
+	literalInFormat = lazily(`"([^"]*)"`)
 )
 
 func customFormat(code string) format {
-	code, _, _ = strings.Cut(quotedInFormat.ReplaceAllString(code, ""), ";")
-	bare := strings.ToLower(bracketInFormat.ReplaceAllString(elapsedInFormat.ReplaceAllString(code, "h"), ""))
+	code, _, _ = strings.Cut(quotedInFormat().ReplaceAllString(code, ""), ";")
+	bare := strings.ToLower(bracketInFormat().ReplaceAllString(elapsedInFormat().ReplaceAllString(code, "h"), ""))
 	if strings.Contains(bare, "general") {
 		return plainFormat
 	}
@@ -359,7 +358,7 @@ func customFormat(code string) format {
 	switch {
 	case strings.ContainsAny(bare, "dy"), strings.Contains(bare, "m") && !hours:
 		return dateFormat
-	case hours && elapsedInFormat.MatchString(code):
+	case hours && elapsedInFormat().MatchString(code):
 		return elapsedFormat
 	case hours:
 		return clockFormat
@@ -373,7 +372,7 @@ func customFormat(code string) format {
 // 0.0" kg" shows 2.5 kg for 2.5.
 func unitOfFormat(code string) string {
 	code, _, _ = strings.Cut(code, ";")
-	for _, m := range literalInFormat.FindAllStringSubmatch(code, -1) {
+	for _, m := range literalInFormat().FindAllStringSubmatch(code, -1) {
 		w := strings.ToLower(strings.TrimSpace(m[1]))
 		if u, ok := unitWords[w]; ok {
 			return u

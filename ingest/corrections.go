@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -22,6 +21,9 @@ const (
 	correctionsSheet  = "Corrections"
 	correctionsAuthor = "hardfeed"
 	mostCorrections   = 500 // marked in the copy; a list that long is not read to its end
+	// Rows and cells of all sheets, empty ones with them: the library reads every
+	// sheet to add one in front. The largest yards go without a copy.
+	mostCopied = 100_000
 )
 
 // Corrections returns a copy of a workbook in which every cell that a finding
@@ -32,7 +34,8 @@ const (
 // and findings give the same copy.
 //
 // The error says why no copy could be made: some workbooks have comments or
-// drawings that the library cannot add to.
+// drawings that the library cannot add to, and some have more cells than it can
+// read and write in a second or two, see mostCopied.
 func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 	at, order := map[yard.Cell][]yard.Finding{}, []yard.Cell{}
 	for _, f := range findings {
@@ -56,12 +59,46 @@ func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
 		}
 	}()
+	if big, err := tooBigToCopy(data); err != nil {
+		return nil, err
+	} else if big {
+		return nil, fmt.Errorf("it has more than %d cells, too many to copy in a reasonable time", mostCopied)
+	}
 	if out, err = mark(data, order, at, true); err == nil {
 		return out, nil
 	}
 	// Form buttons and pictures in headers keep the library from adding
 	// comments; the colours and the list still help.
 	return mark(data, order, at, false)
+}
+
+// tooBigToCopy says whether the sheets hold more than mostCopied rows and cells.
+func tooBigToCopy(data []byte) (bool, error) {
+	n := 0
+	_, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+		if readsAsXML(strings.ToLower(name)) {
+			n += rowsAndCells(b)
+		}
+		return b, true
+	})
+	return n > mostCopied, err
+}
+
+// rowsAndCells counts the elements of a part that are called row or c, whatever
+// stands before a colon in their names.
+func rowsAndCells(part []byte) int {
+	n := 0
+	for {
+		i := bytes.IndexByte(part, '<')
+		if i < 0 {
+			return n
+		}
+		part = part[i+1:]
+		name := part[:max(0, bytes.IndexAny(part, " \t\r\n/><"))]
+		if name = name[bytes.IndexByte(name, ':')+1:]; string(name) == "c" || string(name) == "row" {
+			n++
+		}
+	}
 }
 
 func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comments bool) ([]byte, error) {
@@ -102,7 +139,7 @@ var (
 	macroType = []byte("application/vnd.ms-excel.sheet.macroEnabled.main+xml")
 	plainType = []byte("application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml")
 	// What points to the macros in the list of parts and of relations.
-	macroEntry = regexp.MustCompile(`<(?:Relationship|Override)[^>]*(?i:vbaProject)[^>]*(?:/>|></(?:Relationship|Override)>)`)
+	macroEntry = lazily(`<(?:Relationship|Override)[^>]*(?i:vbaProject)[^>]*(?:/>|></(?:Relationship|Override)>)`)
 )
 
 // withoutMacros makes a plain .xlsx of a copy of an .xlsm: under that name a
@@ -110,7 +147,7 @@ var (
 func withoutMacros(data []byte) ([]byte, error) {
 	return repacked(data, func(name string, b []byte) ([]byte, bool) {
 		if name == typesPart || name == relsPart {
-			b = macroEntry.ReplaceAll(bytes.Replace(b, macroType, plainType, 1), nil)
+			b = macroEntry().ReplaceAll(bytes.Replace(b, macroType, plainType, 1), nil)
 		}
 		return b, !strings.Contains(strings.ToLower(name), "vbaproject")
 	})

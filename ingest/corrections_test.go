@@ -286,3 +286,43 @@ func withMacro(t *testing.T, data []byte) []byte {
 	}
 	return rawZip(t, append(parts, rawPart{name: "xl/vbaProject.bin", data: []byte("macros")})...)
 }
+
+// The library takes seconds over the largest workbooks: they get no copy, and are
+// told so.
+func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
+	good := workbook(t, tab{"Horses", "Name | Weight\nAsh | 9999"})
+	sheet := func(cells int) []byte {
+		var b strings.Builder
+		for i := range (cells - 6) / 2 {
+			n := refOf(1, i+3)
+			b.WriteString(`<row r="` + n[1:] + `"><c r="` + n + `" s="0"/></row>`)
+		}
+		return rezip(t, good, func(name string, part []byte) []byte {
+			return bytes.Replace(part, []byte("</sheetData>"), []byte(b.String()+"</sheetData>"), 1)
+		})
+	}
+	for cells, copied := range map[int]bool{1_000: true, mostCopied: true, mostCopied + 2: false} {
+		data := sheet(cells)
+		w, err := Read("week.xlsx", data, Options{})
+		if err != nil || len(w.Horses) != 1 {
+			t.Fatal(err)
+		}
+		out, err := Corrections(data, w.Findings)
+		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 100000 cells") {
+			t.Errorf("%d cells: %d bytes, %v", cells, len(out), err)
+		}
+	}
+}
+
+func TestRowsAndCellsAreCounted(t *testing.T) {
+	for part, want := range map[string]int{
+		"": 0, "<": 0, "<c": 0, "<<c>": 1, `<cols><col min="1"/></cols>`: 0,
+		`<row r="1"><c r="A1"/><c><v>1</v></c></row>`:                                    3,
+		"<x:row><x:c\tr='A1'/></x:row>":                                                  2,
+		"<a-very-long-word-before-the-colon-of-a-name-in-a-sheet-that-somebody-made:c/>": 1,
+	} {
+		if n := rowsAndCells([]byte(part)); n != want {
+			t.Errorf("%s: %d, want %d", part, n, want)
+		}
+	}
+}

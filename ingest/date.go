@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"errors"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -12,13 +11,13 @@ import (
 var (
 	errDateUnclear  = errors.New("day and month can be taken either way round")
 	errNoDate       = errors.New("it is not a date")
-	isoDate         = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
-	wordDate        = regexp.MustCompile(`^(?:\pL+[.,]? ?,? )?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[ -]+(?:of |de )?(\pL+)\.?,?[ -]+(?:de )?(\d{4})$`)
-	wordDateUS      = regexp.MustCompile(`^(?:\pL+,? )?(\pL+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
-	figureDate      = regexp.MustCompile(`^(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2}|\d{4})$`)
-	clock24         = regexp.MustCompile(`^(\d{1,2})[:.](\d{2})(?::00)?\s*(am|pm)?$`)
-	clockH          = regexp.MustCompile(`^(\d{1,2})\s*h\s*(\d{2})?$`)
-	clockHour       = regexp.MustCompile(`^(\d{1,2})\s*(am|pm)$`)
+	isoDate         = lazily(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
+	wordDate        = lazily(`^(?:\pL+[.,]? ?,? )?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[ -]+(?:of |de )?(\pL+)\.?,?[ -]+(?:de )?(\d{4})$`)
+	wordDateUS      = lazily(`^(?:\pL+,? )?(\pL+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
+	figureDate      = lazily(`^(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2}|\d{4})$`)
+	clock24         = lazily(`^(\d{1,2})[:.](\d{2})(?::00)?\s*(am|pm)?$`)
+	clockH          = lazily(`^(\d{1,2})\s*h\s*(\d{2})?$`)
+	clockHour       = lazily(`^(\d{1,2})\s*(am|pm)$`)
 	weekdayWords    = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
 	monthWords      = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
 	firstYear, last = 1990, 2100
@@ -48,20 +47,20 @@ func ParseDate(text string) (time.Time, error) {
 	if !mayBeDate(s) {
 		return time.Time{}, errNoDate
 	}
-	if m := isoDate.FindStringSubmatch(s); m != nil {
+	if m := isoDate().FindStringSubmatch(s); m != nil {
 		return makeDate(m[1], m[2], m[3])
 	}
-	if m := wordDate.FindStringSubmatch(s); m != nil {
+	if m := wordDate().FindStringSubmatch(s); m != nil {
 		if mo := monthNumber(m[2]); mo > 0 {
 			return makeDate(m[3], strconv.Itoa(mo), m[1])
 		}
 	}
-	if m := wordDateUS.FindStringSubmatch(s); m != nil {
+	if m := wordDateUS().FindStringSubmatch(s); m != nil {
 		if mo := monthNumber(m[1]); mo > 0 {
 			return makeDate(m[3], strconv.Itoa(mo), m[2])
 		}
 	}
-	if m := figureDate.FindStringSubmatch(s); m != nil {
+	if m := figureDate().FindStringSubmatch(s); m != nil {
 		a, _ := strconv.Atoi(m[1])
 		b, _ := strconv.Atoi(m[2])
 		switch {
@@ -129,14 +128,14 @@ func ParseClock(text string) (int, error) {
 	s := strings.ToLower(tidy(text))
 	var h, m int
 	var half string
-	if f := clock24.FindStringSubmatch(s); f != nil {
+	if f := clock24().FindStringSubmatch(s); f != nil {
 		h, _ = strconv.Atoi(f[1])
 		m, _ = strconv.Atoi(f[2])
 		half = f[3]
-	} else if f := clockH.FindStringSubmatch(s); f != nil {
+	} else if f := clockH().FindStringSubmatch(s); f != nil {
 		h, _ = strconv.Atoi(f[1])
 		m, _ = strconv.Atoi(f[2]) // "7h" is 7:00
-	} else if f := clockHour.FindStringSubmatch(s); f != nil {
+	} else if f := clockHour().FindStringSubmatch(s); f != nil {
 		h, _ = strconv.Atoi(f[1])
 		half = f[2]
 	} else {

@@ -29,6 +29,13 @@
 // numbers and is refused, like the date 06/09/26, unless only one of the two is
 // a number the column believes: no horse weighs 1.150 lb.
 //
+// # Too much
+//
+// What no yard has is refused before anything is reckoned from it: more horses,
+// feeds, tables or cells than the largest has, or more cells of horses than five
+// each (and 10,000 in all) that could not be understood. Findings of one kind
+// end at 500 with the number of those left out.
+//
 // # Rules of the findings
 //
 //	amount-twice     a feed has a day's amount and amounts by meal

@@ -4,8 +4,12 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
+	"pgregory.net/rapid"
 )
 
 // Files made to fill the memory or to take hours are refused, or read for what
@@ -142,4 +146,196 @@ func TestMoreOfOneKindThanAYardHas(t *testing.T) {
 			t.Errorf("%s: %v, %d findings, %q", c.what, err, len(w.Findings), more)
 		}
 	}
+}
+
+// wroteSheet is a sheet of texts.
+func wroteSheet(name string, rows ...[]string) *sheet {
+	s := &sheet{name: name}
+	for i, texts := range rows {
+		r := row{n: i + 1}
+		for c, text := range texts {
+			if text != "" {
+				r.cells = append(r.cells, cell{row: i + 1, col: c + 1, kind: written, shown: text})
+			}
+		}
+		if len(r.cells) > 0 {
+			s.rows = append(s.rows, r)
+		}
+	}
+	return s
+}
+
+// A bad column of a large yard and a diary nobody can read are findings; a sheet
+// of nothing but nonsense is refused, with its first cells.
+func TestReadingGivesUpOnNonsense(t *testing.T) {
+	heads := []string{"Name", "Weight", "Girth", "Age", "Score", "Date weighed", "Rider"}
+	horses := func(n, bad int) *sheet {
+		rows := [][]string{heads}
+		for i := range n {
+			r := append([]string{fmt.Sprintf("Ash %d", i)}, "500 kg", "190 cm", "9", "5", "2026-11-23", "80 kg")
+			for c := range bad {
+				r[c+1] = fmt.Sprintf("hoarse %dx%d", i, c)
+			}
+			rows = append(rows, r)
+		}
+		return wroteSheet("Horses", rows...)
+	}
+	diary := [][]string{{"Date", "Horse", "Work"}}
+	for i := range 50 * 182 {
+		diary = append(diary, []string{fmt.Sprintf("2026-12-%02d", 1+i/50%28), fmt.Sprintf("Ash %d", i%50), fmt.Sprintf("took it to the beech, number %d", i)})
+	}
+	for _, c := range []struct {
+		what    string
+		sheets  []*sheet
+		refused bool
+	}{
+		{"one bad column of the largest yard", []*sheet{horses(maxHorses, 1)}, false},
+		{"five bad columns of a large yard", []*sheet{horses(2500, 5)}, false},
+		{"six bad columns of a large yard", []*sheet{horses(2500, 6)}, true},
+		{"six bad columns of a small yard", []*sheet{horses(300, 6)}, false},
+		{"half a year of prose in the diary of fifty horses", []*sheet{horses(50, 0), wroteSheet("Diary", diary...), wroteSheet("Yard", []string{"Setting", "Value"}, []string{"Week beginning", "2026-11-30"})}, false},
+	} {
+		w, err := understand("week.xlsx", c.sheets, 0, Options{})
+		if c.refused != (err != nil) {
+			t.Errorf("%s: %d horses, %d findings, %v", c.what, len(w.Horses), len(w.Findings), err)
+		}
+		if c.refused {
+			for _, want := range []string{"week.xlsx", "after 1250", "Horses!B2", "hoarse 0x0", "Expected a number in kg", "Compare the headings"} {
+				if !strings.Contains(err.Error(), want) {
+					t.Errorf("%s: %q is not in %v", c.what, want, err)
+				}
+			}
+		}
+	}
+}
+
+// A header on every other row, each under a title of its own.
+func TestMoreTablesThanAYardHas(t *testing.T) {
+	rows := [][]string{{"Name", "Weight"}, {"Ash", "500 kg"}}
+	for i := range mostTables {
+		rows = append(rows, []string{fmt.Sprintf("Week beginning %d December 2026", 7+i%20)}, []string{"Horse", "Mon", "Tue", "Wed"})
+	}
+	if w, err := understand("x.xlsx", []*sheet{wroteSheet("x", rows...)}, 0, Options{}); err == nil || !strings.Contains(err.Error(), "tables") {
+		t.Errorf("%d horses, %v", len(w.Horses), err)
+	}
+}
+
+// A number is asked for once in each style, and no more numbers than the library
+// can show in good time.
+func TestNumbersInTheirOwnFormats(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	for col, code := range []string{"000", `0.0" kg"`} {
+		style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &code})
+		for row := 1; row <= 2 && err == nil; row++ {
+			ref := refOf(col+1, row)
+			if err = f.SetCellValue("Sheet1", ref, 7); err == nil {
+				err = f.SetCellStyle("Sheet1", ref, ref, style)
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	var book bytes.Buffer
+	if err := f.Write(&book); err != nil {
+		t.Fatal(err)
+	}
+	data := book.Bytes()
+	s, err := preflight(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheets, err := readSheets(data, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shown []string
+	for _, r := range sheets[0].rows {
+		for _, c := range r.cells {
+			shown = append(shown, c.shown+c.unit)
+		}
+	}
+	if got := strings.Join(shown, "|"); got != "007|7.0 kgkg|007|7.0 kgkg" {
+		t.Errorf("shown as %s", got)
+	}
+	l := &looks{data: data, known: map[styled]string{}, asked: mostFormatted - 1}
+	defer l.close()
+	seven := &s.sheets[0].cells[0]
+	for _, want := range []string{"007", "007"} {
+		if got := l.shown("Sheet1", seven, "7"); got != want || l.asked != mostFormatted {
+			t.Errorf("%q after asking %d times", got, l.asked)
+		}
+	}
+	if got := l.shown("Sheet1", &s.sheets[0].cells[1], "7"); got != "7" || l.asked <= mostFormatted {
+		t.Errorf("%q after asking %d times", got, l.asked)
+	}
+}
+
+// What is passed over for its first word is no heading, and a row that has not
+// the columns of a kind is not read as one.
+func checkPassedOver(t noter, synonyms map[string][]string, feeds []string, rows ...[]string) {
+	v, all := newVocabulary(synonyms), newVocabulary(synonyms)
+	words := map[string]string{}
+	for _, f := range feeds {
+		words[v.taken(f).words] = f
+	}
+	for _, x := range []*vocabulary{&v, &all} {
+		x.learn([]string{"Elevenses", "Night Hay"}, words)
+	}
+	s := wroteSheet("Mon", rows...)
+	for i, r := range s.rows {
+		for _, c := range r.cells {
+			if l := all.lookAt(c.shown); l.any && !v.likely(c.shown).any {
+				t.Fatalf("%q is passed over: %+v", c.shown, *l)
+			}
+		}
+		hs := oneRow(r)
+		if i > 0 {
+			hs = append(hs, twoRows(s, i-1)...)
+		}
+		have := v.headingsOf(hs)
+		for n, k := range wordKinds {
+			if f := v.read(n, s, i, hs); f.score > 0 && !have.enoughFor(k, false) {
+				t.Fatalf("%v is a %s table and was not looked at: %+v", rows, k, have)
+			}
+		}
+	}
+}
+
+func TestWhatIsPassedOverIsNoHeading(t *testing.T) {
+	known := []string{"Night hay now", "planned Elevenses", "30 November", "2026", "Mon.", "am", "(kg) Weight", "Wt", "D.E. MJ/kg", "Ra/tion", "%", "?", "Ecurie", "Écurie", "Pferd", "Ho­rse", " Horse", "ＨORSE", "Kg", "½", "thurs 3", "x"}
+	for _, cols := range columnWords {
+		for _, ws := range cols {
+			known = append(known, ws...)
+		}
+	}
+	slices.Sort(known)
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.Custom(func(t *rapid.T) string {
+			s := rapid.SampledFrom(known).Draw(t, "words")
+			switch rapid.IntRange(0, 5).Draw(t, "way") {
+			case 0:
+				s += rapid.SampledFrom([]string{" ", "/", "", " (", " ", "​", "é", "́"}).Draw(t, "between") + rapid.SampledFrom(known).Draw(t, "more")
+			case 1:
+				s = strings.ToUpper(s)
+			case 2:
+				s = rapid.SampledFrom([]string{"(", "[x] ", "¿", "- ", ".", "É", "our "}).Draw(t, "before") + s
+			case 3:
+				s = rapid.String().Draw(t, "anything")
+			}
+			return s
+		})
+		line := rapid.SliceOfN(text, 1, 8)
+		checkPassedOver(t, map[string][]string{"horse": {"Pferd", "Écurie"}, "monday": {"Lun."}}, rapid.SliceOfN(text, 0, 3).Draw(t, "feeds"), rapid.SliceOfN(line, 1, 3).Draw(t, "rows")...)
+	})
+}
+
+func FuzzHeading(f *testing.F) {
+	f.Add("Horse", "Night hay", "Pferd")
+	f.Add("30 November 2026", "%", "(x)")
+	f.Add("Oats planned", "Oats", "Lun.")
+	f.Fuzz(func(t *testing.T, text, feed, own string) {
+		checkPassedOver(t, map[string][]string{"horse": {own}, "tuesday": {own}}, []string{feed}, []string{text, feed + " " + text, own + text})
+	})
 }

@@ -9,7 +9,6 @@ import (
 	"io"
 	"io/fs"
 	"path"
-	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -468,13 +467,13 @@ func numberFormats(b []byte) ([]string, error) {
 }
 
 // escaped is how a character that XML cannot hold stands in a text: _x000D_.
-var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+var escaped = lazily(`_x[0-9A-Fa-f]{4}_`)
 
 func unescape(s string) string {
 	if !strings.Contains(s, "_x") {
 		return s
 	}
-	return escaped.ReplaceAllStringFunc(s, func(e string) string {
+	return escaped().ReplaceAllStringFunc(s, func(e string) string {
 		n, err := strconv.ParseUint(e[2:6], 16, 16)
 		if err != nil {
 			return e

@@ -5,10 +5,17 @@ import (
 	"math"
 	"regexp"
 	"strings"
+	"sync"
 	"time"
 
 	"hardfeed/ration/yard"
 )
+
+// lazily compiles an expression when it is first used: most runs need few of
+// them, and every start of the program would pay for all.
+func lazily(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
 
 // blank says whether a cell says nothing: empty, or one of the marks people
 // put to show that they did not forget it.
@@ -106,12 +113,12 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 }
 
 // commaGroup is a number whose comma can be a decimal comma or part thousands.
-var commaGroup = regexp.MustCompile(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
+var commaGroup = lazily(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
 
 // onlyReading takes a number with an ambiguous comma where the field's own
 // bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is no guess.
 func (r *reader) onlyReading(c cell, headUnit string, f field) (float64, bool) {
-	m := commaGroup.FindStringSubmatch(tidy(c.shown))
+	m := commaGroup().FindStringSubmatch(tidy(c.shown))
 	if c.kind != written || m == nil || f.min <= 0 || f.max <= f.min {
 		return 0, false
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -46,21 +45,21 @@ func (v *vocabulary) looksLikeYard(s *sheet) int {
 }
 
 var (
-	mealPart    = regexp.MustCompile(`^(.*?)[\s@(]*(\d{1,2}[:.]\d{2}\s*(?:am|pm)?|\d{1,2}\s*(?:am|pm))?\)?$`)
-	phoneNumber = regexp.MustCompile(`\+?[\d(][\d\s()/\-]{4,}\d`)
-	measurePart = regexp.MustCompile(`^(.*?)[\s:=]*(\d.*)?$`)
+	mealPart    = lazily(`^(.*?)[\s@(]*(\d{1,2}[:.]\d{2}\s*(?:am|pm)?|\d{1,2}\s*(?:am|pm))?\)?$`)
+	phoneNumber = lazily(`\+?[\d(][\d\s()/\-]{4,}\d`)
+	measurePart = lazily(`^(.*?)[\s:=]*(\d.*)?$`)
 )
 
 // weekInTitle is the week in a line such as "Work, week commencing 30 November
 // 2026".
-var weekInTitle = regexp.MustCompile(`(?i)(?:^|\s)(?:week (?:beginning|commencing|starting|of|from)|w/?[cb])\b[\s:]*(\S.*)$`)
+var weekInTitle = lazily(`(?i)(?:^|\s)(?:week (?:beginning|commencing|starting|of|from)|w/?[cb])\b[\s:]*(\S.*)$`)
 
 func (v *vocabulary) weekTitle(c cell) (time.Time, bool) {
 	if c.kind != written || len(c.shown) > 120 {
 		return time.Time{}, false
 	}
 	date := ""
-	if m := weekInTitle.FindStringSubmatch(c.shown); m != nil {
+	if m := weekInTitle().FindStringSubmatch(c.shown); m != nil {
 		date = m[1]
 	}
 	for _, w := range v.words.week { // the yard's own words, at the beginning
@@ -308,7 +307,7 @@ func (r *reader) mealFromText(t *table, c cell, part string) {
 	if part == "" {
 		return
 	}
-	m := mealPart.FindStringSubmatch(strings.TrimRight(part, "."))
+	m := mealPart().FindStringSubmatch(strings.TrimRight(part, "."))
 	name, minute := part, -1
 	if m != nil {
 		name = m[1]
@@ -365,7 +364,7 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 		if part == "" {
 			continue
 		}
-		m := measurePart.FindStringSubmatch(part)
+		m := measurePart().FindStringSubmatch(part)
 		if m == nil {
 			continue
 		}
@@ -429,7 +428,7 @@ func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
 // isContact recognises a row by its telephone number.
 func (r *reader) isContact(values []cell) bool {
 	for _, v := range values {
-		if v.kind == written && phoneNumber.MatchString(v.shown) {
+		if v.kind == written && phoneNumber().MatchString(v.shown) {
 			return true
 		}
 	}
@@ -447,7 +446,7 @@ func (r *reader) addContact(key cell, values []cell) {
 			ct.Phone = text
 			continue
 		}
-		if p := phoneNumber.FindString(text); p != "" && ct.Phone == "" {
+		if p := phoneNumber().FindString(text); p != "" && ct.Phone == "" {
 			ct.Phone = strings.TrimSpace(p)
 			text = strings.Replace(text, p, "", 1)
 		}
