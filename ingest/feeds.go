@@ -97,7 +97,7 @@ func (r *reader) readMeasureName(t *table, c cell) string {
 		known = append(known, m.Name)
 	}
 	msg := fmt.Sprintf("The measure %.60q is not one of the yard's (%s), so the first was taken", text, strings.Join(known, ", "))
-	if near := yard.Nearest(text, known); near != "" {
+	if near := nearest(text, known); near != "" {
 		msg += fmt.Sprintf("; did you mean %q?", near)
 	} else {
 		msg += ". Add it to Measures on the yard sheet."

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"hardfeed/ration/yard"
 )
@@ -320,6 +321,12 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 	case "none", "no", "nil", "nothing", "none known", "ok", "healthy", "none named":
 		return nil
 	}
+	if len(text) > mostCellText {
+		at := t.sheet.place(c)
+		at.Text = short(text)
+		r.find("diagnosis-word", yard.Warn, name, at, "The diagnoses are %d characters long and were not read word by word; they are read as strictly as can be: the marks for ulcers, insulin, tying-up and past colic are all applied. Write the names of the diagnoses only.", len(text))
+		return []yard.NamedDiagnosis{{Kind: yard.OtherDiagnosis, Text: short(text)}}
+	}
 	var all []yard.NamedDiagnosis
 	have := map[yard.Diagnosis]bool{}
 	for _, part := range strings.FieldsFunc(text, func(x rune) bool { return strings.ContainsRune(",;/+&\n\r", x) }) {
@@ -335,7 +342,7 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 				for _, d := range diagnosisWords {
 					known = append(known, d.word)
 				}
-				if near := yard.Nearest(piece, known); near != "" {
+				if near := nearest(piece, known); near != "" {
 					msg += fmt.Sprintf("; did you mean %q?", near)
 				} else {
 					msg += "."
@@ -351,14 +358,23 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 	return all
 }
 
+// diagnosisParts are the diagnosisWords, each with one blank around its words.
+var diagnosisParts = sync.OnceValue(func() []string {
+	var all []string
+	for _, d := range diagnosisWords {
+		all = append(all, splitWords(d.word))
+	}
+	return all
+})
+
 func diagnosisOf(piece string) yard.Diagnosis {
 	s := splitWords(piece)
 	if strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ") {
 		return yard.OtherDiagnosis
 	}
-	for _, d := range diagnosisWords {
-		if strings.Contains(s, splitWords(d.word)) {
-			return d.kind
+	for i, words := range diagnosisParts() {
+		if strings.Contains(s, words) {
+			return diagnosisWords[i].kind
 		}
 	}
 	return yard.OtherDiagnosis

@@ -2,14 +2,11 @@ package ingest
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
-
-	"hardfeed/ration/yard"
 )
 
 // This file finds the tables on a sheet: by their header rows, wherever those
@@ -902,7 +899,7 @@ func (v *vocabulary) like(kind int, words string) string {
 	if len(near) == 1 {
 		return known[near[0]]
 	}
-	return known[cmp.Or(yard.Nearest(words, near), yard.Nearest(strings.Join(bare, " "), near))]
+	return known[cmp.Or(nearest(words, near), nearest(strings.Join(bare, " "), near))]
 }
 
 // nearlyWords says whether two headings are the same word by word but for slips
@@ -919,20 +916,8 @@ func nearlyWords(a, b []string) bool {
 	return true
 }
 
-// nearlyWord is yard.Nearest for one candidate. Most words differ in too many
-// letters to be compared in earnest: a slip changes two at most, one for another.
-func nearlyWord(a, b string) bool {
-	letters := func(s string) (set uint64) {
-		for i := range len(s) {
-			set |= 1 << (s[i] & 63)
-		}
-		return set
-	}
-	if isPlain(a) && isPlain(b) && bits.OnesCount64(letters(a)^letters(b)) > 2*max(1, (len(a)+1)/3) {
-		return false
-	}
-	return yard.Nearest(a, []string{b}) != ""
-}
+// nearlyWord is [nearest] for one candidate.
+func nearlyWord(a, b string) bool { return nearest(a, []string{b}) != "" }
 
 // satisfied says whether the columns are enough for the kind.
 func satisfied(t *table) bool {

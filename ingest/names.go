@@ -20,6 +20,7 @@ type names struct {
 	at    map[string]int   // plain name -> index
 	loose map[string][]int // plain name without brackets, and what stands in them -> indexes
 	all   []string
+	plain []string // the keys of both, sorted; nil: to be gathered
 }
 
 func newNames() names { return names{at: map[string]int{}, loose: map[string][]int{}} }
@@ -88,6 +89,7 @@ func loosely(name string) []string {
 func (n *names) add(name string, i int) {
 	n.at[plainName(name)] = i
 	n.all = append(n.all, name)
+	n.plain = nil
 	for _, k := range loosely(name) {
 		n.loose[k] = append(n.loose[k], i)
 	}
@@ -119,17 +121,19 @@ func (n *names) find(name string) (i int, exact bool) {
 
 // near is the likeliest name meant, or "".
 func (n *names) near(name string) string {
-	byPlain := map[string]int{}
-	for k, is := range n.loose {
-		byPlain[k] = is[0]
+	if n.plain == nil {
+		n.plain = slices.Concat(slices.Collect(maps.Keys(n.at)), slices.Collect(maps.Keys(n.loose)))
+		slices.Sort(n.plain)
+		n.plain = slices.Compact(n.plain)
 	}
-	for k, i := range n.at {
-		byPlain[k] = i
+	k := nearest(plainName(name), n.plain)
+	if k == "" {
+		return ""
 	}
-	if k := yard.Nearest(plainName(name), slices.Sorted(maps.Keys(byPlain))); k != "" {
-		return n.all[byPlain[k]]
+	if i, ok := n.at[k]; ok {
+		return n.all[i]
 	}
-	return ""
+	return n.all[n.loose[k][0]]
 }
 
 // horseNamed finds the horse of a row. A row for a horse that is not on the
@@ -141,6 +145,11 @@ func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *y
 			r.once("loose "+t.sheet.name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), "%q on the %s sheet was read as %q of the horses sheet. Write the name the same way on both.", short(name), t.kind, h.Name)
 		}
 		return h
+	}
+	if r.found[[2]string{"horse-unknown", ""}] > mostFindings {
+		// It is counted only: finding the likeliest name takes long.
+		r.once("unknown "+t.sheet.name+plainName(name), "horse-unknown", sev, t.sheet.place(c), "")
+		return nil
 	}
 	msg := fmt.Sprintf("%.80s is on the %s sheet but not on the horses sheet, so this row was not used", name, t.kind)
 	if near := r.names.near(name); near != "" {

@@ -238,7 +238,7 @@ func (r *reader) mealNamed(name string, at yard.Cell) string {
 	}
 	if r.mealsSet {
 		msg := fmt.Sprintf("The meal %.40q is not one of the yard's (%s) and was added to them", name, strings.Join(known, ", "))
-		if near := yard.Nearest(name, known); near != "" {
+		if near := nearest(name, known); near != "" {
 			msg += fmt.Sprintf("; did you mean %q?", near)
 		} else {
 			msg += ". Add it to Meals on the yard sheet with its time."

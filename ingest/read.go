@@ -82,12 +82,14 @@ type reader struct {
 	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
 	yardAt   yard.Cell         // where the yard's settings stand
 	workRead map[string]workCellRead
+	workText int                           // characters read into it
 	found    map[[2]string]int             // findings by rule and horse
 	later    map[string]map[int]*laterWeek // by horse and weeks after this one
 
-	misread     int // cells of horses that could not be taken as they stand
+	misread     int // entries of horses that could not be taken as they stand
 	mostMisread int // reading ends above it
 	lastMisread yard.Cell
+	inOneCell   int            // findings of it
 	firstFew    []yard.Finding // of them
 }
 
@@ -99,10 +101,15 @@ type workCellRead struct {
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
 	f := yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c}
-	misread := horse != "" && meanwhile[rule] != "" && (c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet)
+	misread := horse != "" && meanwhile[rule] != ""
 	if misread {
-		r.misread++
-		r.lastMisread = c
+		if c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet {
+			r.lastMisread, r.inOneCell = c, 0
+		}
+		// A few words of one cell are one thing that could not be understood.
+		if r.inOneCell++; r.inOneCell == 1 || r.inOneCell > 4 {
+			r.misread++
+		}
 	}
 	kind := [2]string{rule, horse}
 	if r.found[kind]++; r.found[kind] > mostFindings {
@@ -120,9 +127,11 @@ func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell,
 const (
 	mostFeeds      = 1000
 	mostMeals      = 24
-	mostHorseLines = 200 // rows of the rations sheet for one horse
-	mostFindings   = 500 // of one rule for one horse, or for the yard: nobody reads on
-	// Cells of horses that could not be understood, and how many a horse may have of
+	mostHorseLines = 200       // rows of the rations sheet for one horse
+	mostFindings   = 500       // of one rule for one horse, or for the yard: nobody reads on
+	mostCellText   = 1_000     // characters of work or diagnoses in one cell
+	mostWorkText   = 2_000_000 // of work in all, the same text counted once
+	// Entries of horses that could not be understood, and how many a horse may have of
 	// them in a large yard: a column or two may be wrong from top to bottom, but where
 	// most are, it is not this workbook that is meant.
 	mostMisread      = 10_000
@@ -139,8 +148,8 @@ func (r *reader) givenUp(name string) error {
 	for _, f := range r.firstFew {
 		fmt.Fprintf(&few, "\n  %s: %s", f.Cell, f.Message)
 	}
-	return refuse(nil, "Reading %s was given up after %d cells of its horses that could not be understood: this is not a yard's week, or its columns do not stand under their headings. "+
-		"Compare the headings with what stands under them, correct it or take out the rows that are no horse's, and run it again. The first of those cells:%s", name, r.misread, few.String())
+	return refuse(nil, "Reading %s was given up after %d entries of its horses that could not be understood: this is not a yard's week, or its columns do not stand under their headings. "+
+		"Compare the headings with what stands under them, correct it or take out the rows that are no horse's, and run it again. The first of them:%s", name, r.misread, few.String())
 }
 
 // tooMuch says in words of what there is more than any yard has; "" if of nothing.
@@ -244,6 +253,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
 	}
 	r.readWork()
+	if r.workText > mostWorkText {
+		return yard.Week{}, refuse(nil, "%s has more than a yard can: more than %d characters of work. Take out what does not belong to it.", name, mostWorkText)
+	}
 	if err := r.givenUp(name); err != nil {
 		return yard.Week{}, err
 	}

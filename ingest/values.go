@@ -3,10 +3,12 @@ package ingest
 import (
 	"fmt"
 	"math"
+	"math/bits"
 	"regexp"
 	"strings"
 	"sync"
 	"time"
+	"unicode"
 
 	"hardfeed/ration/yard"
 )
@@ -252,13 +254,38 @@ func choice[T ~string](r *reader, t *table, c cell, what, horse string, words ma
 		known = append(known, w)
 	}
 	msg := fmt.Sprintf("The %s %.60q was not understood. Expected %s", what, text, expected)
-	if near := yard.Nearest(text, known); near != "" {
+	if near := nearest(text, known); near != "" {
 		msg += fmt.Sprintf("; did you mean %q?", near)
 	} else {
 		msg += "."
 	}
 	r.find("cell-word", yard.Warn, horse, t.sheet.place(c), "%s", msg)
 	return otherwise
+}
+
+// nearest is [yard.Nearest] over many candidates. Most differ in too many letters
+// to be compared in earnest: a slip of the pen changes two at most, one for another.
+func nearest(word string, candidates []string) string {
+	letters := func(s string) (set uint64, n int) {
+		for _, r := range s {
+			set |= 1 << (unicode.ToLower(r) & 63)
+			n++
+		}
+		return set, n
+	}
+	word = strings.ToLower(strings.TrimSpace(word))
+	set, n := letters(word)
+	slips := max(1, (n+1)/3)
+	var like []string
+	for _, c := range candidates {
+		if its, length := letters(c); bits.OnesCount64(set^its) <= 2*slips && max(length-n, n-length) <= slips {
+			like = append(like, c)
+		}
+	}
+	if len(like) == 0 {
+		return ""
+	}
+	return yard.Nearest(word, like)
 }
 
 // yes reads a yes or no cell.

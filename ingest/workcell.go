@@ -358,6 +358,7 @@ type workParser struct {
 	rest     []string
 	day      yard.Day
 	problems []Problem
+	words    []string // see vocabulary; nil: not needed yet
 
 	items       []item
 	led, hills  bool
@@ -549,7 +550,10 @@ func (p *workParser) word(i int) int {
 		return i + n
 	}
 	msg := fmt.Sprintf("%q was not understood", p.text[t.pos:t.end])
-	near := yard.Nearest(t.text, p.vocabulary())
+	if p.words == nil {
+		p.words = p.vocabulary()
+	}
+	near := nearest(t.text, p.words)
 	if falseFriends[t.text] {
 		near = "canter"
 	}

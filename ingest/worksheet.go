@@ -372,6 +372,14 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 	}
 	read, seen := r.workRead[c.shown]
 	if !seen { // the same work stands in many cells
+		if len(c.shown) > mostCellText {
+			unknown.Text, unknown.Cell.Text = short(c.shown), short(c.shown)
+			r.find("work-word", yard.Warn, horse, unknown.Cell, "The work is %d characters long, more than is read. Write what the horse does only, such as hack 60 or rest.", len(c.shown))
+			return unknown
+		}
+		if r.workText += len(c.shown); r.workText > mostWorkText {
+			return unknown // refused in the end
+		}
 		read.day, read.problems = parseWork(c.shown, r.sessions, r.vocab.words)
 		r.workRead[c.shown] = read
 	}

@@ -182,7 +182,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		default:
 			known := slices.Sorted(maps.Keys(r.vocab.words.settings))
 			msg := "The setting " + quote(key.shown) + " is not one that is known and was not used"
-			if near := yard.Nearest(key.shown, known); near != "" {
+			if near := nearest(key.shown, known); near != "" {
 				msg += "; did you mean " + quote(near) + "?"
 			} else {
 				msg += "."

@@ -89,6 +89,19 @@ func words(i int) []string {
 	return cells
 }
 
+// long are n texts of as many characters as a cell can hold.
+func long(i, n int) []string {
+	cells := make([]string, n)
+	for c := range cells {
+		var s strings.Builder
+		for k := 0; s.Len() < 32_700; k++ {
+			fmt.Fprintf(&s, "hak%d,", i+k*n+c)
+		}
+		cells[c] = s.String()
+	}
+	return cells
+}
+
 func gaps(i int) []string {
 	cells := make([]string, 188)
 	for c := 0; c < len(cells); c += 3 {
@@ -144,6 +157,40 @@ var books = []book{
 		}
 		return cells
 	}), style: map[string]int{"rations": 1}},
+	{name: "long-work", rows: 400, row: on("work", func(i int) []string { return append([]string{"Bramble"}, long(i, 7)...) })},
+	{name: "long-work-of-many", rows: 600, row: map[string]func(int) []string{
+		"horses": func(i int) []string { return []string{fmt.Sprintf("Ash %d", i), "500 kg"} },
+		"work":   func(i int) []string { return append([]string{fmt.Sprintf("Ash %d", i)}, long(i, 2)...) }}},
+	{name: "much-work-of-many", rows: 6_000, row: map[string]func(int) []string{
+		"horses": func(i int) []string { return []string{fmt.Sprintf("Ash %d", i), "500 kg"} },
+		"work": func(i int) []string {
+			cells := []string{fmt.Sprintf("Ash %d", i)}
+			for c := range 7 {
+				cells = append(cells, fmt.Sprintf("rest %sno %d", strings.Repeat("on the ", 120), i*7+c))
+			}
+			return cells
+		}}},
+	{name: "long-diagnoses", rows: 1_400, row: on("horses", func(i int) []string {
+		return []string{fmt.Sprintf("Ash %d", i), "500 kg", "", "", "", "", "", "", "", "", "", "", long(i, 1)[0]}
+	})},
+	{name: "long-notes", rows: 1_400, row: on("horses", func(i int) []string {
+		if i == 1 {
+			return []string{"Name", "Weight", "Notes", "Housing", "Breed"}
+		}
+		return []string{fmt.Sprintf("Ash %d", i), "500 kg", long(i, 1)[0]}
+	})},
+	{name: "many-diagnoses", rows: 9_000, row: on("horses", func(i int) []string {
+		return []string{fmt.Sprintf("Ash %d", i), "500 kg", "", "", "", "", "", "", "", "", "", "", long(i, 1)[0][:900]}
+	})},
+	{name: "unknown-names", rows: 9_000, row: map[string]func(int) []string{
+		"horses":  func(i int) []string { return []string{fmt.Sprintf("Ash %d", i), "500 kg"} },
+		"rations": func(i int) []string { return []string{fmt.Sprintf("Aish %dx", i), "Oats", "", "1 kg", "1 kg"} },
+		"more": func(i int) []string {
+			if i == 1 {
+				return []string{"Horse", "Mon", "Tue", "Wed"}
+			}
+			return []string{fmt.Sprintf("Esh %dy", i), "rest", "rest", "rest"}
+		}}},
 	{name: "bad-column", rows: 9_990, row: on("horses", func(i int) []string {
 		return []string{fmt.Sprintf("Ash %d", i), "tape 500?", "tape", "2026-11-23", "190", "16.1", "9", "horse", "5", "hard", "normal", "80"}
 	})},
