@@ -10,6 +10,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
+
+	"hardfeed/ration/yard"
 )
 
 // Files made to fill the memory or to take hours are refused, or read for what
@@ -337,5 +339,68 @@ func FuzzHeading(f *testing.F) {
 	f.Add("Oats planned", "Oats", "Lun.")
 	f.Fuzz(func(t *testing.T, text, feed, own string) {
 		checkPassedOver(t, map[string][]string{"horse": {own}, "tuesday": {own}}, []string{feed}, []string{text, feed + " " + text, own + text})
+	})
+}
+
+// What is too long to be a day's work or a list of diagnoses is not taken word by
+// word: the work is unknown, and the diagnoses are read as strictly as can be.
+func TestTextsTooLongForTheirCells(t *testing.T) {
+	long := strings.Repeat("hack 60, ", mostCellText/9+1)
+	w, err := understand("x.xlsx", []*sheet{
+		wroteSheet("Horses", []string{"Name", "Weight", "Diagnoses"}, []string{"Ash", "500 kg", long}, []string{"Elm", "500 kg", "laminitis"}),
+		wroteSheet("Work", []string{"Horse", "Mon", "Tue", "Wed"}, []string{"Ash", long, "hack 60", "rest"}, []string{"Elm", "rest", "rest", "rest"}),
+	}, 0, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ash := horse(t, w, "Ash")
+	if d := ash.Work[0]; !d.Unknown || len(d.Sessions) != 0 || len(d.Text) > 100 || len(ash.Work[1].Sessions) != 1 {
+		t.Errorf("%+v", ash.Work)
+	}
+	if len(ash.Diagnoses) != 1 || ash.Diagnoses[0].Kind != yard.OtherDiagnosis || len(ash.Diagnoses[0].Text) > 100 {
+		t.Errorf("%+v", ash.Diagnoses)
+	}
+	if len(findings(w, "work-word")) != 1 || len(findings(w, "diagnosis-word")) != 1 {
+		t.Errorf("%v", w.Findings)
+	}
+	if d := horse(t, w, "Elm").Diagnoses; len(d) != 1 || d[0].Kind != yard.Laminitis {
+		t.Errorf("%+v", d)
+	}
+	much := [][]string{{"Horse", "Mon", "Tue", "Wed"}}
+	heads := [][]string{{"Name", "Weight"}}
+	for i := range mostWorkText/900/3 + 1 {
+		name := fmt.Sprintf("Ash %d", i)
+		heads = append(heads, []string{name, "500 kg"})
+		rest := fmt.Sprintf("rest %s%d", strings.Repeat("on the ", 128), i)
+		much = append(much, []string{name, rest + "a", rest + "b", rest + "c"})
+	}
+	if _, err := understand("x.xlsx", []*sheet{wroteSheet("Horses", heads...), wroteSheet("Work", much...)}, 0, Options{}); err == nil || !strings.Contains(err.Error(), "characters of work") {
+		t.Errorf("much work: %v", err)
+	}
+}
+
+// The quick look at the letters leaves out no candidate that is near.
+func TestNearestLeavesNobodyOut(t *testing.T) {
+	words := []string{"hack", "schooling", "body weight", "Lärche", "ÉCURIE", "gallop", "trot", "Torte", "Ash 7", "", "x", "lunge", "long reining", "ſ", "K"}
+	rapid.Check(t, func(t *rapid.T) {
+		near := rapid.Custom(func(t *rapid.T) string {
+			rs := []rune(rapid.SampledFrom(words).Draw(t, "word"))
+			for range rapid.IntRange(0, 3).Draw(t, "slips") {
+				at := rapid.IntRange(0, len(rs)).Draw(t, "at")
+				switch {
+				case rapid.Bool().Draw(t, "more"):
+					rs = slices.Insert(rs, at, rapid.RuneFrom([]rune("abeé tßK")).Draw(t, "letter"))
+				case at+1 < len(rs):
+					rs[at], rs[at+1] = rs[at+1], rs[at]
+				case at < len(rs):
+					rs = slices.Delete(rs, at, at+1)
+				}
+			}
+			return string(rs)
+		})
+		word, known := near.Draw(t, "asked"), rapid.SliceOfN(near, 0, 6).Draw(t, "known")
+		if got, want := nearest(word, known), yard.Nearest(word, known); got != want {
+			t.Fatalf("%q of %q: %q, want %q", word, known, got, want)
+		}
 	})
 }
