@@ -37,6 +37,7 @@ type cell struct {
 	day      time.Time // dated
 	minute   int       // clocked, elapsed
 	percent  bool      // shown with a % format: 0.125 is seen as 12.5%
+	struck   bool      // shown struck through
 	unit     string    // number: the unit its format writes behind it, "" none
 }
 
@@ -153,7 +154,7 @@ func readSheets(data []byte, s *scan) ([]*sheet, error) {
 }
 
 func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
-	c := cell{row: sc.row, col: sc.col}
+	c := cell{row: sc.row, col: sc.col, struck: sc.style < len(s.struck) && s.struck[sc.style]}
 	if sc.isCalc && (!sc.hasValue || sc.value == "" && sc.typ != "str") {
 		c.kind, c.shown = uncached, "="+sc.formula
 		return c

@@ -46,7 +46,7 @@ var (
 		{"ulcers", yard.Ulcers}, {"ulcer", yard.Ulcers}, {"egus", yard.Ulcers}, {"egsus", yard.Ulcers}, {"eggus", yard.Ulcers}, {"esgd", yard.Ulcers}, {"eggd", yard.Ulcers},
 		{"hypp", yard.HYPP}, {"choke", yard.Choke}, {"choked", yard.Choke},
 		{"past colic", yard.PastColic}, {"colic", yard.PastColic}, {"colics", yard.PastColic}, {"colicky", yard.PastColic},
-		{"dental", yard.Choke}, {"quidding", yard.Choke}, {"bad teeth", yard.Choke},
+		{"dental", yard.Choke}, {"quidding", yard.Choke}, {"bad teeth", yard.Choke}, {"poor teeth", yard.Choke}, {"missing teeth", yard.Choke}, {"few teeth", yard.Choke}, {"no teeth", yard.Choke}, {"toothless", yard.Choke},
 		{"obese", yard.Overweight}, {"obesity", yard.Overweight}, {"overweight", yard.Overweight}, {"weight loss plan", yard.Overweight}, {"slimming", yard.Overweight},
 		// what vets name that asks nothing of the feed (common practice, no source)
 		{"arthritis", yard.NoFeedRule}, {"arthritic", yard.NoFeedRule}, {"djd", yard.NoFeedRule}, {"navicular", yard.NoFeedRule}, {"kissing spines", yard.NoFeedRule}, {"kissing spine", yard.NoFeedRule},
@@ -369,7 +369,7 @@ var diagnosisParts = sync.OnceValue(func() []string {
 
 func diagnosisOf(piece string) yard.Diagnosis {
 	s := splitWords(piece)
-	if strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ") {
+	if (strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ")) && s != " no teeth " {
 		return yard.OtherDiagnosis
 	}
 	for i, words := range diagnosisParts() {

@@ -52,6 +52,7 @@ type scan struct {
 	headings int      // headings of tables, which XlsxWriter counts twice
 	used     []bool   // which of the shared texts some cell uses
 	formats  []string // number format of each cell style, as a format code
+	struck   []bool   // whether it strikes the text through
 	date1904 bool
 }
 
@@ -189,7 +190,7 @@ func preflight(data []byte) (*scan, error) {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
 		case "styles":
-			if s.formats, err = numberFormats(b); err != nil {
+			if s.formats, s.struck, err = cellStyles(b); err != nil {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
 		case "theme":
@@ -429,19 +430,30 @@ func contentTypes(b []byte) (types, error) {
 	return ts, err
 }
 
-// numberFormats returns the format code of each cell style: numFmtId looked up
-// among the workbook's own codes, else "#" and the built-in number.
-func numberFormats(b []byte) ([]string, error) {
+// cellStyles returns the format code of each cell style, numFmtId looked up among
+// the workbook's own codes, else "#" and the built-in number; and whether its font
+// is struck through.
+func cellStyles(b []byte) (all []string, struck []bool, err error) {
 	own := map[string]string{}
-	var all []string
-	inCells := false
-	err := tokens(b, func(t xml.Token) error {
+	var fonts []bool
+	inCells, inFonts := false, false
+	err = tokens(b, func(t xml.Token) error {
 		switch t := t.(type) {
 		case xml.StartElement:
 			switch t.Name.Local {
 			case "numFmt":
 				id, _ := attr(t, "numFmtId")
 				own[id], _ = attr(t, "formatCode")
+			case "fonts":
+				inFonts = true
+			case "font":
+				if inFonts {
+					fonts = append(fonts, false)
+				}
+			case "strike":
+				if v, said := attr(t, "val"); inFonts && len(fonts) > 0 && (!said || v != "0" && v != "false") {
+					fonts[len(fonts)-1] = true
+				}
 			case "cellXfs":
 				inCells = true
 			case "xf":
@@ -454,16 +466,20 @@ func numberFormats(b []byte) ([]string, error) {
 					code = "#" + id
 				}
 				all = append(all, code)
+				font, _ := attr(t, "fontId")
+				n, err := strconv.Atoi(font)
+				struck = append(struck, err == nil && n >= 0 && n < len(fonts) && fonts[n])
 				if len(all) > maxStyles {
 					return tooBig("the workbook has too many cell styles")
 				}
 			}
 		case xml.EndElement:
 			inCells = inCells && t.Name.Local != "cellXfs"
+			inFonts = inFonts && t.Name.Local != "fonts"
 		}
 		return nil
 	})
-	return all, err
+	return all, struck, err
 }
 
 // escaped is how a character that XML cannot hold stands in a text: _x000D_.

@@ -48,6 +48,7 @@ func (r *reader) readRations() {
 			above.name, above.row, above.cell = name, rw.n, nameCell
 			h := r.horseNamed(t, nameCell, name, yard.Warn)
 			if h == nil {
+				r.maybeFed(t, rw, nameCell, name)
 				return
 			}
 			r.fedHorse[h.Name] = true
@@ -67,9 +68,24 @@ func (r *reader) readRations() {
 	}
 }
 
+// maybeFed is a row whose name is no horse's. Where it is nearly one's, that horse
+// may be fed what it says: what it gets is then not known, which is not nothing.
+func (r *reader) maybeFed(t *table, rw row, nameCell cell, name string) {
+	key := "maybe " + t.sheet.name + plainName(name)
+	if r.noted[key] || !r.amountsGiven(t, rw) || r.found[[2]string{"horse-unknown", ""}] > mostFindings {
+		return
+	}
+	r.noted[key] = true
+	if near := r.names.near(name); near != "" {
+		h := &r.week.Horses[r.names.at[plainName(near)]]
+		h.NoCard = append(h.NoCard, fmt.Sprintf("what it is fed is not known: the rations sheet has amounts for %q (%s), a name that may be meant for it; correct the name, or take those rows out",
+			short(name), t.sheet.place(nameCell).Ref))
+	}
+}
+
 func (r *reader) amountsGiven(t *table, rw row) bool {
 	for _, c := range t.cols {
-		if (c.key == "now" || c.key == "planned" || c.meal != "") && !blank(rw.at(c.col)) {
+		if (c.key == "now" || c.key == "planned" || c.meal != "" || c.feed != "") && !blank(rw.at(c.col)) {
 			return true
 		}
 	}

@@ -455,6 +455,9 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 			if x := rw.at(t.cols[k].col); x.kind != empty {
 				used++
 				only = x
+				if x.struck {
+					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Delete what no longer counts.", t.kind)
+				}
 			}
 		}
 		if used == 0 {

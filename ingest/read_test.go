@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -414,10 +415,91 @@ func TestRations(t *testing.T) {
 		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(fs[0].Message, `"Ash"`) {
 			t.Errorf("findings: %v", fs)
 		}
-		if len(horse(t, w, "Ash").NoCard) != 1 {
-			t.Errorf("an amount without a feed: %v", horse(t, w, "Ash").NoCard)
+		if why := horse(t, w, "Ash").NoCard; len(why) != 2 || !strings.Contains(why[1], "without a feed") {
+			t.Errorf("an amount without a feed: %v", why)
 		}
 	})
+}
+
+// A row of the rations sheet whose horse is misspelt is somebody's feed: the horse
+// that is likely meant does not get a card that leaves it out.
+func TestAMisspeltNameOnTheRationsSheet(t *testing.T) {
+	for _, c := range []struct {
+		what, rations string
+		noCard        string // what is said of Gannet; "" it has its card
+	}{
+		{"its hard feed stands under a misspelt name", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" (A3)`},
+		{"said once of many rows", "Horse | Feed | Now | Planned\nGanet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" (A2)`},
+		{"a feed a column", "Horse | Hay | Oats\nGannet | 8 |\nGanet | | 2 scoops", `"Ganet" (A3)`},
+		{"a row without amounts", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nGanet | Oats | |", ""},
+		{"another horse that has left", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nPeregrine | Oats | 1 scoop | 2 scoops", ""},
+	} {
+		w := read(t, tab{"Horses", "Name | Weight (kg)\nGannet | 500\nOtter | 300"}, tab{"Feeds", "Feed | Kind | One measure (kg)\nHay | hay |\nOats | cereal | 0.9"},
+			tab{"Work", "Horse | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nGannet | hack 60 | rest | rest | rest | rest | rest | rest\nOtter | rest | rest | rest | rest | rest | rest | rest"}, tab{"Rations", c.rations})
+		why := horse(t, w, "Gannet").NoCard
+		if c.noCard == "" && len(why) > 0 || c.noCard != "" && (len(why) != 1 || !strings.Contains(why[0], c.noCard)) {
+			t.Errorf("%s: %v", c.what, why)
+		}
+		if why := horse(t, w, "Otter").NoCard; len(why) > 0 {
+			t.Errorf("%s: Otter %v", c.what, why)
+		}
+	}
+}
+
+// What stands in the diagnoses column, as owners write it.
+func TestDiagnosisWords(t *testing.T) {
+	for written, want := range map[string]yard.Diagnosis{
+		"no teeth": yard.Choke, "Poor teeth": yard.Choke, "no teeth, EMS": yard.Choke, "laminitis 2019": yard.Laminitis, "no laminitis": yard.OtherDiagnosis, "a bit off": yard.OtherDiagnosis,
+	} {
+		w := read(t, tab{"Horses", "Name | Weight (kg) | Diagnoses\nAsh | 500 | " + written}, tab{"Feeds", feedsText}, tab{"Work", workText})
+		if d := horse(t, w, "Ash").Diagnoses; len(d) == 0 || d[0].Kind != want {
+			t.Errorf("%q: %v, want %v", written, d, want)
+		}
+	}
+}
+
+// A measure by its own name in the heading.
+func TestWhatOneQuartWeighs(t *testing.T) {
+	w := read(t, tab{"Horses", "Name | Weight (kg)\nAsh | 500"}, tab{"Feeds", "Feed | Kind | One quart (lb)\nOats | cereal | 1"}, tab{"Work", workText})
+	if kg := w.Feeds[0].MeasureKg.Or(0); math.Abs(kg-0.4536) > 0.0001 {
+		t.Errorf("%v kg", kg)
+	}
+}
+
+// What is struck through in a workbook is still in it; it is read, and said.
+func TestStruckThroughCellsAreSaid(t *testing.T) {
+	data := workbook(t, fullTabs()...)
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	style, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range [][2]string{{"Horses", "A3"}, {"Horses", "B3"}, {"Rations", "C4"}} {
+		if err := f.SetCellStyle(c[0], c[1], c[1], style); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var struck bytes.Buffer
+	if err := f.Write(&struck); err != nil {
+		t.Fatal(err)
+	}
+	for want, data := range map[string][]byte{"": data, " Horses!A3 Rations!C4": struck.Bytes()} {
+		w, err := Read("week.xlsx", data, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		places := ""
+		for _, f := range findings(w, "struck-through") {
+			places += " " + f.Cell.Sheet + "!" + f.Cell.Ref
+		}
+		if places != want {
+			t.Errorf("said of%s, want%s", places, want)
+		}
+		horse(t, w, "Otter")
+	}
 }
 
 func TestFeedAnalysis(t *testing.T) {

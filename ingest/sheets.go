@@ -86,7 +86,7 @@ var columnWords = map[sheetKind]map[string][]string{
 		"feed":        {"feed", "name", "feed name", "feedstuff", "product", "item", "feeds"},
 		"kind":        {"kind", "type", "class", "category", "sort"},
 		"what it is":  {"what it is", "generic", "generic feed", "is", "description", "what is it", "what"},
-		"one measure": {"one measure", "measure weight", "weight of one measure", "one scoop", "scoop", "scoop weight", "1 scoop", "1 measure", "weight of scoop", "weight of one scoop", "level scoop", "weight of measure", "measure weighs", "scoop weighs", "one level measure", "one level scoop"},
+		"one measure": {"one measure", "measure weight", "weight of one measure", "one scoop", "scoop", "scoop weight", "1 scoop", "1 measure", "weight of scoop", "weight of one scoop", "level scoop", "weight of measure", "measure weighs", "scoop weighs", "one level measure", "one level scoop", "one quart", "1 quart", "quart weighs", "one cup", "1 cup", "one jug", "1 jug", "one bowl", "1 bowl"},
 		"measure":     {"measure", "which measure", "measure used"},
 		"weighed on":  {"weighed on", "weighed", "date weighed", "when weighed", "scoop weighed", "measure weighed"},
 		"dry matter":  {"dm", "dry matter"},

@@ -85,7 +85,7 @@ func (r *reader) readWork() {
 		h := &r.week.Horses[i]
 		if !h.WorkGiven {
 			if len(r.tables[workKind]) > 0 {
-				r.find("work-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the work sheet, so its work is unknown: its need is worked out as at rest and hard feed is not raised. Add a row, with rest where it does nothing.", h.Name)
+				r.find("work-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the work sheet, so its work is unknown: its need is worked out as at rest and the program raises no hard feed of itself. Add a row, with rest where it does nothing.", h.Name)
 			}
 			continue
 		}

@@ -106,7 +106,7 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		}
 		msg := fmt.Sprintf("the amount of %s could not be read", it.feed.Feed.Name)
 		if p.measured {
-			msg = fmt.Sprintf("%s is given by the %s, but nobody has said what one weighs and no bulk density is known: fill in One measure (kg) on the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
+			msg = fmt.Sprintf("%s is given by the %s, but nobody has said what one weighs, and no volume and bulk density are known to work it out from: fill in One measure (kg) on the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
 		}
 		if p.measured && it.feed.NotBelieved {
 			msg = fmt.Sprintf("%s is given by the %s, and what one is said to weigh is not believed: weigh one and correct the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)

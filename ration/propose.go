@@ -195,7 +195,7 @@ func (c *card) noteNew(target day, offered []string) {
 	case len(taken) == 0:
 		c.find("feed-assumed", yard.Note, c.Horse.Cell, "", "the rations sheet has no row for this horse; of the hard feeds on the feeds sheet it needs none")
 	default:
-		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", "the rations sheet has no row for this horse: of the hard feeds on the feeds sheet %s is taken; add a row for each", strings.Join(taken, " and "))
+		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", "the rations sheet has no row for this horse: of the hard feeds on the feeds sheet it was given %s; add a row for each", strings.Join(taken, " and "))
 	}
 }
 

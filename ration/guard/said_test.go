@@ -120,7 +120,7 @@ var saidCases = []struct {
 		"24 h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop"},
 	{"D-06", "", sick(yard.PPID, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(1), yard.Known(1.5) }), yard.Stop,
 		"30 minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop"},
-	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, 1 }), yard.Warn, "oil goes up by 50 ml a day in 1 days; the warn mark is under 14 days"},
+	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, 1 }), yard.Warn, "oil goes up by 50 ml a day in 1 day; the warn mark is under 14 days"},
 	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 0.5, 0 }), yard.Warn, "oil goes up by 0 ml a day in 0 days; the warn mark is under 14 days"},
 	{"D-08", "", aWeek(500, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout"} }), yard.Warn, "2 changes inside 14 days: hay and turnout; one is the mark"},
 	{"D-08", "", sick(yard.PastColic, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"} }), yard.Stop,
@@ -246,16 +246,16 @@ var saidCases = []struct {
 	{"slimming", "weight against the aim", scored(7, 5, scales(500, 16, 502, 2)), yard.Warn, "it is to go from score 7 to 5 and has gained 0.20 % a week over 14 days"},
 	{"slimming", "weight against the aim", scored(4, 5, scales(500, 16, 498, 2)), yard.Warn, "it is to go from score 4 to 5 and has lost 0.20 % a week over 14 days"},
 	{"holding", "", scored(5, 5, scales(500, 44, 505, 16, 511, 2)), yard.Warn, "it is to be held at score 5 and has gained 11 kg, 2.2 % of its weight, in 42 days; the warn mark is 2 %, half a score"},
-	{"work-pace", "", softWeek(yard.Stabled, 21, session(yard.Canter, 5)), yard.Warn, "5 minutes of cantering are planned after 3.0 weeks in work; for a soft horse kept in a stable it comes after 4.0 weeks"},
+	{"work-pace", "", softWeek(yard.Stabled, 21, session(yard.Canter, 5)), yard.Warn, "5 minutes of cantering are planned after 3 weeks in work; for a soft horse kept in a stable it comes after 4 weeks"},
 	{"work-pace", "", softWeek(yard.InField, 21, session(yard.Gallop, 4), session(yard.Jump, 2)), 0, ""},
-	{"work-pace", "", softWeek(yard.InField, 14, session(yard.Gallop, 4), session(yard.Jump, 2)), yard.Warn, "4 minutes of galloping are planned after 2.0 weeks in work; for a soft horse kept in a field it comes after 3.0 weeks"},
-	{"work-pace", "", softWeek(yard.InPaddock, 21, session(yard.Jump, 2)), yard.Warn, "2 minutes of jumping are planned after 3.0 weeks in work; for a soft horse kept in a small paddock it comes after 4.0 weeks"},
-	{"work-pace", "", softWeek("", 7, session(yard.Trot, 8)), yard.Warn, "8 minutes of trotting are planned after 1.0 weeks in work; for a soft horse, housing not said and taken as stabled, it comes after 2.0 weeks"},
-	{"work-pace", "", softWeek("", -4, session(yard.Trot, 8)), yard.Warn, "8 minutes of trotting are planned after 0.0 weeks in work; for a soft horse, housing not said and taken as stabled, it comes after 2.0 weeks"},
+	{"work-pace", "", softWeek(yard.InField, 14, session(yard.Gallop, 4), session(yard.Jump, 2)), yard.Warn, "4 minutes of galloping are planned after 2 weeks in work; for a soft horse kept in a field it comes after 3 weeks"},
+	{"work-pace", "", softWeek(yard.InPaddock, 21, session(yard.Jump, 2)), yard.Warn, "2 minutes of jumping are planned after 3 weeks in work; for a soft horse kept in a small paddock it comes after 4 weeks"},
+	{"work-pace", "", softWeek("", 7, session(yard.Trot, 8)), yard.Warn, "8 minutes of trotting are planned after 1 week in work; for a soft horse, housing not said and taken as stabled, it comes after 2 weeks"},
+	{"work-pace", "", softWeek("", -4, session(yard.Trot, 8)), yard.Warn, "8 minutes of trotting are planned after 0 weeks in work; for a soft horse, housing not said and taken as stabled, it comes after 2 weeks"},
 	{"work-pace", "", aWeek(500, func(w *HorseWeek) {
 		w.Horse.Fitness, w.Horse.Kept, w.Horse.Checks = yard.Soft, yard.Stabled, yard.Checks()
 		w.Horse.Work[0] = session(yard.Canter, 5)
-	}), yard.Note, "it is soft, and 5 minutes of cantering are planned; since when it is in work is not given, so its week could not be compared: for a soft horse kept in a stable it comes after 4.0 weeks"},
+	}), yard.Note, "it is soft, and 5 minutes of cantering are planned; since when it is in work is not given, so its week could not be compared: for a soft horse kept in a stable it comes after 4 weeks"},
 	{"work-step", "", aWeek(500, func(w *HorseWeek) {
 		w.Horse.Fitness, w.Horse.BeforeGiven = yard.PartFit, true
 		hills := session(yard.Walk, 50)

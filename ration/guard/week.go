@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -141,12 +142,21 @@ func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	})
 }
 
+// howMany are n of something in words, to a tenth.
+func howMany(n float64, of string) string {
+	s := strconv.FormatFloat(math.Round(n*10)/10, 'f', -1, 64)
+	if s != "1" {
+		of += "s"
+	}
+	return s + " " + of
+}
+
 func newOil(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	if !over(w.OilNewMl, 0) {
 		return 0, ""
 	}
 	return least(w.OilDays, l.OilRiseDaysWarn, 0, func(word string, mark float64) string {
-		return fmt.Sprintf("oil goes up by %.0f ml a day in %.0f days; the %s mark is under %.0f days", w.OilNewMl, w.OilDays, word, mark)
+		return fmt.Sprintf("oil goes up by %.0f ml a day in %s; the %s mark is under %.0f days", w.OilNewMl, howMany(w.OilDays, "day"), word, mark)
 	})
 }
 
@@ -544,9 +554,9 @@ func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		switch {
 		case p.min == 0:
 		case !known:
-			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared: for a soft horse%s it comes after %.1f weeks", p.min, p.what, kept, p.weeks)
+			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared: for a soft horse%s it comes after %s", p.min, p.what, kept, howMany(p.weeks, "week"))
 		case under(done, p.weeks):
-			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %.1f weeks in work; for a soft horse%s it comes after %.1f weeks", p.min, p.what, done, kept, p.weeks)
+			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %s in work; for a soft horse%s it comes after %s", p.min, p.what, howMany(done, "week"), kept, howMany(p.weeks, "week"))
 		}
 	}
 	return 0, ""
