@@ -673,6 +673,7 @@ func TestAmountsInWords(t *testing.T) {
 		{sv{Kg: 0.25, Measure: "scoop", Measures: n(0.5)}, false, "½ scoop", "0.25 kg"},
 		{sv{Kg: 0.5, Measure: "scoop", Measures: n(1)}, true, "1 scoop", "0.5 kg / 1.1 lb"},
 		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, false, "0.37 kg", "about 0.7 scoop"},
+		{sv{Kg: 0.02, Measure: "scoop", Measures: n(0.02), Weigh: true}, false, "20 g", ""},
 		{sv{Kg: 3.5, Class: yard.Forage}, false, "3.5 kg", ""},
 		{sv{Kg: 3.5, Class: yard.Forage}, true, "3.5 kg", "7.72 lb"},
 		{sv{Kg: 11, Class: yard.Forage, AdLib: true}, true, "ad lib", ""},

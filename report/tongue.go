@@ -205,7 +205,7 @@ func (t tongue) amountOf(s yard.Serving, imperial bool) amount {
 		a.number, a.unit = figure(kg*1000, 1), "g"
 	}
 	a.number = t.pointed(a.number)
-	if inMeasures {
+	if inMeasures && n >= 0.05 { // less would read as none
 		a.aside = join(", ", lb, unbroken(t.Say("amount.about", "amount", t.figure(n, 1)+" "+t.plural(n, s.Measure))))
 	}
 	return a
