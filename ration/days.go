@@ -78,6 +78,7 @@ func (c *card) dayRise(kg float64) {
 	if o := c.Horse.Override; c.Step.Verdict == yard.StepOverridden && f.Severity == yard.Stop {
 		f.Severity, f.Cell = yard.Warn, o.Cell
 		f.Message += fmt.Sprintf(". Overridden by %s with the weekly rise", o.Who)
+		overruled(&f)
 	}
 	c.Findings = append(c.Findings, f)
 }

@@ -171,6 +171,7 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 			c.Step.Verdict = yard.StepOverridden
 			c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
 			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; %s. Overridden by %s: %s", rise, c.stopWords(rise), o.Who, o.Reason)
+			overruled(&c.Findings[len(c.Findings)-1])
 			return
 		}
 		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; %s for %.0f kg of body weight. Held: the card keeps within the warn mark of %.2f kg a week",
@@ -178,6 +179,14 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 		if o.Asked {
 			c.find("override", yard.Warn, o.Cell, "", "an override was asked for without a name and a reason: it does not count; fill in both")
 		}
+	}
+}
+
+// overruled gives a finding on a mark that was overruled its next step: the rule's
+// own is what to do instead of overruling it.
+func overruled(f *yard.Finding) {
+	if r, ok := guard.Lookup(f.Rule); ok {
+		f.Why, f.Next = r.Why, "look at the horse every day; who overruled the mark answers for it"
 	}
 }
 

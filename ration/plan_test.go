@@ -159,6 +159,9 @@ func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
 	if !strings.Contains(f.Message, "R. Hale") || !strings.Contains(f.Message, "27 November") {
 		t.Errorf("the override is not printed: %q", f.Message)
 	}
+	if strings.Contains(f.Next, "held card") || f.Why == "" {
+		t.Errorf("a card that prints is not held: %q, %q", f.Why, f.Next)
+	}
 }
 
 func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
