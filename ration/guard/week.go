@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -144,7 +143,7 @@ func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 
 // howMany are n of something in words, to a tenth.
 func howMany(n float64, of string) string {
-	s := strconv.FormatFloat(math.Round(n*10)/10, 'f', -1, 64)
+	s := strings.TrimSuffix(fmt.Sprintf("%.1f", n), ".0")
 	if s != "1" {
 		of += "s"
 	}

@@ -99,6 +99,10 @@ func flipped[T any](n int, as ...T) T {
 	return as[0]
 }
 
+func flippedNot(n int, a bool) bool {
+	return a == (awake == n)
+}
+
 func flippedAnd(n int, a bool, b func() bool) bool {
 	if awake == n {
 		return a || b()
@@ -370,7 +374,7 @@ func (w *writer) site(n ast.Node) (string, bool) {
 	if w.bare[n] {
 		number := w.add(n.Pos(), "", "!")
 		a := w.text(n.Pos(), n.End(), n)
-		return fmt.Sprintf("flipped(%d, %s, !%s)", number, a, a), true
+		return fmt.Sprintf("!flippedNot(%d, %s)", number, a), true
 	}
 	switch x := n.(type) {
 	case *ast.GenDecl:
@@ -385,7 +389,7 @@ func (w *writer) site(n ast.Node) (string, bool) {
 		if x.Op == token.NOT {
 			number := w.add(x.OpPos, "!", "")
 			a := w.whole(x.X)
-			return fmt.Sprintf("flipped(%d, !(%s), %s)", number, a, a), true
+			return fmt.Sprintf("flippedNot(%d, %s)", number, a), true
 		}
 	case *ast.BinaryExpr:
 		switch x.Op {
@@ -428,7 +432,7 @@ func (w *writer) site(n ast.Node) (string, bool) {
 		if w.constant {
 			return x.Value, true
 		}
-		is := types.TypeString(w.info.Types[x].Type, func(p *types.Package) string {
+		is := types.TypeString(types.Default(w.info.Types[x].Type), func(p *types.Package) string {
 			if p == w.pkg {
 				return ""
 			}
