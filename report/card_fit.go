@@ -64,37 +64,46 @@ func (c *cardFit) blocks(t sizes) []block {
 	return c.s.cardBlocks(c.h, c.rows, c.w, t, c.z, c.room, c.split)
 }
 
-// largest is the largest sizes at which the blocks pass, and those blocks; least are
-// those of the least sizes, which do. What passes at one scale passes at those below
-// it, all but exactly.
-func (c *cardFit) largest(least []block, passes func([]block) bool) (t sizes, bs []block) {
-	t, bs = sizesAt(scaleFloor, c.q), least
-	for lo, hi := 0, int((scaleTop*c.z/c.q-scaleFloor)/scaleStep); lo < hi; {
-		mid := (lo + hi + 1) / 2
-		at := sizesAt(scaleFloor+scaleStep*float64(mid), c.q)
-		if more := c.blocks(at); passes(more) {
-			lo, t, bs = mid, at, more
+// steps is how many steps of the scale there are above the least.
+func (c *cardFit) steps() int { return int((scaleTop*c.z/c.q - scaleFloor) / scaleStep) }
+
+// sizes are those so many steps above the least.
+func (c *cardFit) sizes(step int) sizes {
+	return sizesAt(scaleFloor+scaleStep*float64(step), c.q)
+}
+
+// largest is the largest sizes at which the blocks pass, and those blocks; bs are
+// those of a step that does. What passes at one scale passes at those below it, all
+// but exactly.
+func (c *cardFit) largest(step int, bs []block, passes func([]block) bool) (sizes, []block) {
+	for hi := c.steps(); step < hi; {
+		mid := (step + hi + 1) / 2
+		if more := c.blocks(c.sizes(mid)); passes(more) {
+			step, bs = mid, more
 		} else {
 			hi = mid - 1
 		}
 	}
-	return t, bs
+	return c.sizes(step), bs
 }
 
 // onOne is all that stands between head and foot as large as one card holds it, with
 // no amount broken that is not at the least sizes; nil where one does not hold it.
 func (c *cardFit) onOne() []block {
-	least := c.blocks(sizesAt(scaleFloor, c.q))
+	least := c.blocks(c.sizes(0))
 	if height(least) > c.room {
 		return nil
 	}
 	within := func(broken int) func([]block) bool {
 		return func(bs []block) bool { return height(bs) <= c.room && brokenIn(bs) <= broken }
 	}
-	t, bs := c.largest(least, within(brokenIn(least)))
+	t, bs := c.largest(0, least, within(brokenIn(least)))
 	if height(bs) < 0.65*c.room { // amounts on two lines, where all is a good deal larger then
-		if larger, more := c.largest(least, within(math.MaxInt)); larger.k >= 1.3*t.k {
-			t, bs = larger, more
+		from := int(math.Ceil((1.3*t.k-scaleFloor)/scaleStep - 1e-9))
+		if from <= c.steps() {
+			if more := c.blocks(c.sizes(from)); height(more) <= c.room {
+				t, bs = c.largest(from, more, within(math.MaxInt))
+			}
 		}
 	}
 	// What is left goes between the rows.
@@ -115,14 +124,14 @@ func (c *cardFit) onSeveral() [][]*draw.Group {
 	c.split = true
 	c.under(c.s.cardHead(c.h, c.w, c.z, c.tight, c.s.partOf(c.h, 88, 88)).H) // as wide as any
 	for {
-		bs := c.blocks(sizesAt(scaleFloor, c.q))
+		bs := c.blocks(c.sizes(0))
 		for shrunk := c.q; tallest(bs) > c.room && shrunk > 0.02*c.q; {
 			// One block alone is taller than a card: smaller yet, rather than cut.
 			shrunk *= 0.9
 			bs = c.blocks(sizesAt(1, shrunk))
 		}
 		fewest, broken := len(paginate(bs, c.room)), brokenIn(bs)
-		_, bs = c.largest(bs, func(bs []block) bool {
+		_, bs = c.largest(0, bs, func(bs []block) bool {
 			return tallest(bs) <= c.room && brokenIn(bs) <= broken && len(paginate(bs, c.room)) <= fewest
 		})
 		pages := paginate(bs, c.room)
