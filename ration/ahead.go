@@ -5,7 +5,6 @@ import (
 	"math"
 	"reflect"
 	"slices"
-	"strings"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
@@ -227,7 +226,8 @@ func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
 // on, so that coming off much hard feed is spread over about two weeks (limits
 // RC-13; large is a fall over the weekly stop mark, which is ours). It is nil
 // where the fall is not large, where a vet has named a condition, and where half
-// would pass a mark that the target keeps.
+// would pass a mark that the target keeps, but for a warn mark that what is fed now
+// passes too.
 func (c *card) taper(from, target day, options [][]float64) day {
 	if c.hardKg(from)-c.hardKg(target) <= c.marks.WeekStopKg+1e-9 || vetNamed(c.Horse) || c.bringsIn(from, target) {
 		return nil
@@ -239,19 +239,25 @@ func (c *card) taper(from, target day, options [][]float64) day {
 		}
 	}
 	c.estimateAdLib(d)
-	if c.hardKg(d) <= c.hardKg(target)+1e-9 || c.marksPassed(d) != c.marksPassed(target) {
+	if c.hardKg(d) <= c.hardKg(target)+1e-9 {
 		return nil
+	}
+	atTarget, now := c.marksPassed(target), c.marksPassed(from)
+	for rule, severity := range c.marksPassed(d) {
+		if severity > atTarget[rule] && (severity > yard.Warn || now[rule] < yard.Warn) {
+			return nil
+		}
 	}
 	return d
 }
 
 // marksPassed is the marks a day passes, each with how badly.
-func (c *card) marksPassed(d day) string {
-	var s strings.Builder
+func (c *card) marksPassed(d day) map[string]yard.Severity {
+	passed := map[string]yard.Severity{}
 	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
 		if f.Severity > yard.Note {
-			fmt.Fprintln(&s, f.Rule, f.Severity)
+			passed[f.Rule] = max(passed[f.Rule], f.Severity)
 		}
 	}
-	return s.String()
+	return passed
 }

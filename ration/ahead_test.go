@@ -151,6 +151,49 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	}
 }
 
+// The same horse, fed so much that half of it still passes a warn mark: what is fed
+// now passes that mark too, so it is no reason to take three quarters away at once.
+func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testing.T) {
+	h := horse("Fieldfare", 500)
+	h.Work = [7]yard.Day{}
+	hp := planOne(t, h, line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(6), nothing))
+	if f, ok := has(hp, "D-13"); !ok || f.Severity != yard.Warn {
+		t.Fatalf("half passes no warn mark: %+v", hp.Findings)
+	}
+	if f, ok := has(hp, "taper"); !ok || !near(hp.HardFeed.Card, 3) {
+		t.Errorf("card %v: %q", hp.HardFeed.Card, f.Message)
+	}
+}
+
+// A horse in fast work that keeps its weight on more than the figures give.
+func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
+	h := horse("Bunting", 490)
+	h.Score, h.Work = yard.Known(5), workWeek(40, 10, 12)
+	fed := []yard.Line{line(h.Name, "Hay", kilos(7), nothing), line(h.Name, "Cubes", kilos(6.5), nothing)}
+	hp := planOne(t, h, fed...)
+	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(f.Message, "last week's work is not known") {
+		t.Errorf("%q; energy %+v, hard feed %+v", f.Message, hp.Energy, hp.HardFeed)
+	}
+	for what, change := range map[string]func(h *yard.Horse, fed []yard.Line){
+		"it is fat":                              func(h *yard.Horse, _ []yard.Line) { h.Score = yard.Known(7) },
+		"its hay is not weighed":                 func(_ *yard.Horse, fed []yard.Line) { fed[0].Now = yard.Amount{Given: true, AdLib: true} },
+		"it loses little, as she planned":        func(_ *yard.Horse, fed []yard.Line) { fed[1].Planned = kilos(5.5) },
+		"it is fed what the figures give":        func(_ *yard.Horse, fed []yard.Line) { fed[1].Now = kilos(2) },
+		"it did far more last week":              func(h *yard.Horse, _ []yard.Line) { h.BeforeGiven, h.Before = true, workWeek(60, 90, 60) },
+		"this week's work is not all understood": func(h *yard.Horse, _ []yard.Line) { h.Work[2].Unknown = true },
+	} {
+		h, fed := h, slices.Clone(fed)
+		change(&h, fed)
+		if f, ok := has(planOne(t, h, fed...), "fed-now"); ok {
+			t.Errorf("%s: %q", what, f.Message)
+		}
+	}
+	h.BeforeGiven, h.Before = true, h.Work
+	if f, ok := has(planOne(t, h, fed...), "fed-now"); !ok || strings.Contains(f.Message, "not known") {
+		t.Errorf("%q", f.Message)
+	}
+}
+
 // anyLater draws the work written down for some of the weeks to come.
 func anyLater(t *rapid.T) []yard.WorkWeek {
 	var later []yard.WorkWeek

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"hardfeed/ration/guard"
+	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
 )
 
@@ -124,6 +125,41 @@ func (c *card) newHard() []guard.NewFeed {
 	return out
 }
 
+// fedNow is the energy of what is fed now, the mean of a week like this one;
+// unknown where any of it is not weighed or its energy is not known.
+func (c *card) fedNow() yard.Num {
+	for _, it := range c.bucket {
+		if it.grazed || it.assumedForage || it.now.adLib || it.now.unread || it.planned.given && !it.now.given {
+			return yard.Num{}
+		}
+	}
+	mcal, known := c.meanSupply(c.now)
+	if !known || !c.nowKnown {
+		return yard.Num{}
+	}
+	return yard.Known(mcal)
+}
+
+// needRange is the lowest and the highest energy need of a day: for this week's
+// work, for last week's, and by the class. While last week's work is not known no
+// lowest is; while this week's is not, neither.
+func (c *card) needRange() yard.Range {
+	need, ok := c.Energy.Need.Get()
+	if !ok || c.WorkAtLeast {
+		return yard.Range{}
+	}
+	class := c.Energy.ClassNeed.Or(need)
+	if h := c.Horse; !h.BeforeGiven || slices.ContainsFunc(h.Before[:], func(d yard.Day) bool { return d.Unknown }) {
+		return yard.Range{High: yard.Known(max(need, class))}
+	}
+	sum := 0.0
+	for _, mcal := range work.WeekMcal(c.Horse.Before, class, c.Energy.Maintenance.Or(0), c.bodyKg, c.riderKg, c.rules) {
+		sum += mcal
+	}
+	before := need - c.Energy.Work.Or(0) + sum/7
+	return yard.Range{Low: yard.Known(min(need, before, class)), High: yard.Known(max(need, before, class))}
+}
+
 // checkWeek compares the horse's week with every rule on it.
 func (c *card) checkWeek() {
 	h := c.Horse
@@ -132,6 +168,7 @@ func (c *card) checkWeek() {
 		Class: c.WorkClass, PaceMPerMin: c.rules.PaceMPerMin, Temperature: c.week.Temperature, HumidityPct: c.week.HumidityPct,
 		Marks: c.marks, HardNow: c.HardFeed.Now, HardCard: c.HardFeed.Card, NewHard: c.newHard(),
 	}
+	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
 	w.Changes, w.NewHay = c.brought()
 	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
 		w.Changes = append([]string{"more or other hard feed"}, w.Changes...)

@@ -321,6 +321,28 @@ var allMarks = append(paceMarks(), []marked{
 				w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, []yard.Weighing{weighed(kg, 32, yard.ByScale), weighed(kg-v, 2, yard.ByScale)}
 			})
 		}},
+	{rule: "fed-now", what: "far more fed now than is worked out", steps: fixed(step{24, yard.Warn}), // Mcal a day, on a need of 20
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.FedMcal, w.NeedMcal.High = yard.Known(v), yard.Known(20)
+				w.HardNow, w.HardCard = yard.Known(w.Marks.WeekStopKg*2), yard.Known(0)
+			})
+		}},
+	{rule: "fed-now", what: "far more fed now than is worked out", steps: func(kg float64) []step { return []step{{MarksFor(kg, limits).WeekStopKg, yard.Warn}} }, // kg it is to lose
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.FedMcal, w.NeedMcal.High = yard.Known(25), yard.Known(20)
+				w.HardNow, w.HardCard = yard.Known(v), yard.Known(0)
+			})
+		}},
+	{rule: "fed-now", what: "far less fed now than is worked out", low: true, steps: fixed(step{16, yard.Warn}),
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.FedMcal, w.NeedMcal = yard.Known(v), yard.Range{Low: yard.Known(20), High: yard.Known(22)}
+				w.HardNow, w.HardCard = yard.Known(0.2), yard.Known(0.3)
+				w.Horse.Weighings = []yard.Weighing{weighed(kg, 30, yard.ByScale), weighed(kg, 2, yard.ByScale)}
+			})
+		}},
 	{rule: "holding", steps: perKg(step{0.02, yard.Warn}), // kg in twelve weeks
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {

@@ -233,6 +233,27 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 			w.Horse.Before, w.Horse.Work = week(session(yard.Walk, 120)), week(session(yard.Walk, 60))
 		}), "let-down", 0},
 
+		{"fed far over its need and steady", steadyOn(30, 4, 2, 5), "fed-now", yard.Warn},
+		{"fed far over its need and gaining", aWeek(500, func(w *HorseWeek) {
+			fedTo(w, 30, 4, 2)
+			w.Horse.Weighings = []yard.Weighing{weighed(480, 30, yard.ByScale), weighed(485, 2, yard.ByScale)}
+		}), "fed-now", 0},
+		{"fed far over its need and fat", steadyOn(30, 4, 2, 6.5), "fed-now", 0},
+		{"fed far over its need and to be slimmed", aWeek(500, func(w *HorseWeek) { fedTo(w, 30, 4, 2); w.Horse.TargetScore = yard.Known(4.5) }), "fed-now", 0},
+		{"fed far over its need, what it will have not known", aWeek(500, func(w *HorseWeek) { fedTo(w, 30, 4, 2); w.HardCard = yard.Num{} }), "fed-now", 0},
+		{"fed far over a need that is not known", aWeek(500, func(w *HorseWeek) { fedTo(w, 30, 4, 2); w.NeedMcal = yard.Range{} }), "fed-now", 0},
+		{"fed far under its need and steady", steadyOn(15, 1, 1.5, 5), "fed-now", yard.Warn},
+		{"fed far under its need and steady, its score not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.Horse.Score = yard.Num{} }), "fed-now", yard.Warn},
+		{"fed far under its need and thin", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 4); w.Horse.TargetScore = yard.Known(5) }), "fed-now", 0},
+		{"fed far under its need and losing", aWeek(500, func(w *HorseWeek) {
+			fedTo(w, 15, 1, 1.5)
+			w.Horse.Weighings = []yard.Weighing{weighed(510, 30, yard.ByScale), weighed(500, 2, yard.ByScale)}
+		}), "fed-now", 0},
+		{"fed far under its need, no weighing to tell", aWeek(500, func(w *HorseWeek) { fedTo(w, 15, 1, 1.5) }), "fed-now", 0},
+		{"fed far under its need, last week's work not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.NeedMcal.Low = yard.Num{} }), "fed-now", 0},
+		{"fed far under its need, hard feed as before", steadyOn(15, 1, 1, 5), "fed-now", 0},
+		{"what is fed not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.FedMcal = yard.Num{} }), "fed-now", 0},
+
 		{"two changes", aWeek(500, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout"} }), "D-08", yard.Warn},
 		{"two changes, past colic", aWeek(500, func(w *HorseWeek) {
 			w.Changes = []string{"hay", "turnout"}
@@ -391,4 +412,13 @@ func TestTheGapIsTheLongestOfTheDay(t *testing.T) {
 	if _, _, ok := Gap(nil); ok {
 		t.Error("a gap without forage")
 	}
+}
+
+// steadyOn is a horse of 500 kg that has kept its weight on so many Mcal.
+func steadyOn(mcal, now, card, score float64) HorseWeek {
+	return aWeek(500, func(w *HorseWeek) {
+		fedTo(w, mcal, now, card)
+		w.Horse.Score = yard.Known(score)
+		w.Horse.Weighings = []yard.Weighing{weighed(500, 30, yard.ByScale), weighed(500, 2, yard.ByScale)}
+	})
 }

@@ -284,6 +284,18 @@ var saidCases = []struct {
 		w.Horse.Fitness, w.Horse.Checks, w.Horse.WeightKg = yard.Soft, yard.Checks()[1:], yard.Num{}
 	}), yard.Note,
 		"not ticked yet: seen by the vet and weight and score taken"},
+	{"fed-now", "far more fed now than is worked out", aWeek(500, func(w *HorseWeek) { fedTo(w, 30, 4, 2) }), yard.Warn,
+		"what it is fed now gives 30.0 Mcal DE a day, 36 % over the most worked out for it (22.0), and its score is 5; hard feed goes from 4.00 to 2.00 kg"},
+	{"fed-now", "far more fed now than is worked out", aWeek(500, func(w *HorseWeek) {
+		fedTo(w, 30, 4, 2)
+		w.NeedMcal.Low, w.Horse.Score = yard.Num{}, yard.Num{}
+	}), yard.Warn,
+		"what it is fed now gives 30.0 Mcal DE a day, 36 % over the most worked out for it (22.0), and there is no score and no second weighing to tell how it does on it; last week's work is not known; hard feed goes from 4.00 to 2.00 kg"},
+	{"fed-now", "far less fed now than is worked out", aWeek(500, func(w *HorseWeek) {
+		fedTo(w, 15, 1, 1.5)
+		w.Horse.Weighings = []yard.Weighing{weighed(500, 30, yard.ByScale), weighed(502, 2, yard.ByScale)}
+	}), yard.Warn,
+		"what it is fed now gives 15.0 Mcal DE a day, 25 % under the least worked out for it (20.0), and its weight has changed by +0.1 % a week over 28 days; hard feed goes from 1.00 to 1.50 kg"},
 	{"let-down", "", aWeek(500, func(w *HorseWeek) {
 		w.HardNow, w.HardCard, w.Horse.BeforeGiven = yard.Known(0.5), yard.Known(0.5), true
 		w.Horse.Before, w.Horse.Work = sevenDays(session(yard.Walk, 120)), sevenDays(session(yard.Walk, 60))
@@ -376,4 +388,11 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 	if want := "dealt out over the week, hard feed still rises by 0.115 kg in one day; the warn mark is 0.114 kg"; f.Message != want {
 		t.Errorf("%q, want %q", f.Message, want)
 	}
+}
+
+// fedTo has a horse fed so many Mcal on a need of 20 to 22, its hard feed going
+// from one amount to another.
+func fedTo(w *HorseWeek, mcal, now, card float64) {
+	w.FedMcal, w.NeedMcal = yard.Known(mcal), yard.Range{Low: yard.Known(20), High: yard.Known(22)}
+	w.HardNow, w.HardCard = yard.Known(now), yard.Known(card)
 }

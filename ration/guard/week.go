@@ -28,6 +28,9 @@ type HorseWeek struct {
 	HardNow, HardCard yard.Num // kg a day as fed
 	HardRestDayKg     float64  // on a day off, as it will be fed; 0 without one
 
+	FedMcal  yard.Num   // DE a day of all that is fed now; unknown where some of it is ad lib, grazed or of unknown energy
+	NeedMcal yard.Range // DE a day, the lowest and highest need: for this week's work, last week's, by the class; no lowest where last week's work is not known
+
 	NewHard  []NewFeed // hard feeds brought in
 	NewHay   []NewFeed // forages or batches of them brought in
 	OilNewMl float64   // rise in oil a day
@@ -395,6 +398,63 @@ func gaining(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	})
 }
 
+// fedApartPct is how far the energy a horse is fed may lie from what is worked out
+// for it before its own weight is asked: twice what easy and hard keepers differ
+// from the middle (30.3, 33.3, 36.3 kcal a kg; NRC 2007, requirements §1). The
+// factor of two is ours.
+const fedApartPct = 20
+
+// fatScore is the highest score called acceptable (requirements §9).
+const fatScore = 6
+
+// fedOver asks whether a horse that is to lose more hard feed than the weekly stop
+// mark (ours) shows that the figures miss it: fed far over its need, and neither
+// fat nor gaining.
+func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+	h := w.Horse
+	score, scored := h.Score.Get()
+	need, ok := w.NeedMcal.High.Get()
+	if !ok || scored && (over(score, fatScore) || under(h.TargetScore.Or(score), score)) || over(trend(h).pctPerWeek, stillPct) ||
+		!over(known(w.HardNow)-w.HardCard.Or(known(w.HardNow)), w.Marks.WeekStopKg) {
+		return 0, ""
+	}
+	return most(known(w.FedMcal), need*(1+fedApartPct/100.), noStop, func(string, float64) string {
+		return w.fedNow("over the most", need)
+	})
+}
+
+// fedUnder asks the same of a horse that is to have more hard feed: fed far under
+// its need, and weighings show that it is not losing.
+func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+	h, c := w.Horse, trend(w.Horse)
+	score := known(h.Score)
+	need, ok := w.NeedMcal.Low.Get()
+	now, ok2 := w.HardNow.Get()
+	if !ok || !ok2 || c.days == 0 || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
+		return 0, ""
+	}
+	return least(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(string, float64) string {
+		return w.fedNow("under the least", need)
+	})
+}
+
+// fedNow is what is fed, the need it is compared with, and how the horse does on it.
+func (w HorseWeek) fedNow(way string, needMcal float64) string {
+	c, fed := trend(w.Horse), known(w.FedMcal)
+	shown := "there is no score and no second weighing to tell how it does on it"
+	switch score, scored := w.Horse.Score.Get(); {
+	case c.days > 0:
+		shown = fmt.Sprintf("its weight has changed by %+.1f %% a week over %.0f days", c.pctPerWeek, c.days)
+	case scored:
+		shown = fmt.Sprintf("its score is %.3g", score)
+	}
+	if !w.NeedMcal.Low.IsKnown() {
+		shown += "; last week's work is not known"
+	}
+	return fmt.Sprintf("what it is fed now gives %.1f Mcal DE a day, %.0f %% %s worked out for it (%.1f), and %s; hard feed goes from %.2f to %.2f kg",
+		fed, math.Abs(fed/needMcal-1)*100, way, needMcal, shown, known(w.HardNow), known(w.HardCard))
+}
+
 // OddWeighing is the earlier of the last two weighings where they disagree so
 // far that one is taken for a slip; ok is false where they agree.
 func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
@@ -414,6 +474,10 @@ func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	return yard.Warn, fmt.Sprintf("%.0f kg on %s and %.0f kg on %s are over %d %% apart: one may be a slip of the pen", known(before.Kg), before.Date.Format("2 January"), known(last.Kg), last.Date.Format("2 January"), oddPct)
 }
 
+// stillPct is the change of weight, % a week, within what scales and droppings
+// differ (ours).
+const stillPct = 0.1
+
 // againstAim compares the weighings with what the target score asks for.
 func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	score, ok1 := w.Horse.Score.Get()
@@ -421,7 +485,6 @@ func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !ok1 || !ok2 {
 		return 0, ""
 	}
-	const still = 0.1 // % a week: within what scales and droppings differ (ours)
 	c := trend(w.Horse)
 	var went string
 	var by float64
@@ -431,7 +494,7 @@ func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	case over(target, score):
 		went, by = "lost", -c.pctPerWeek
 	}
-	return most(by, still, noStop, func(string, float64) string {
+	return most(by, stillPct, noStop, func(string, float64) string {
 		return fmt.Sprintf("it is to go from score %.3g to %.3g and has %s %.2f %% a week over %.0f days", score, target, went, by, c.days)
 	})
 }

@@ -149,6 +149,8 @@ func anyWeek(t *rapid.T, kg float64) HorseWeek {
 		h.GrassBefore, h.GrassHours = anyNum(t, "grass before", 0, 8), anyNum(t, "grass now", 0, 20)
 		w.RiseKg, w.DayRiseKg = anyNum(t, "rise", -1, 2), anyNum(t, "day's rise", 0, 0.4)
 		w.HardNow, w.HardCard = yard.Known(pickOf(t, "now", 0, 1, 3.0)), yard.Known(pickOf(t, "card", 0, 1, 3.0))
+		w.FedMcal = anyNum(t, "fed now", 10, 35)
+		w.NeedMcal = yard.Range{Low: anyNum(t, "least need", 15, 20), High: yard.Known(20)}
 		w.HardRestDayKg = pickOf(t, "on a day off", 0, 0.5, 1, 3)
 		w.NewHard = []NewFeed{{"Cubes", anyNum(t, "days of cubes", 0, 16)}}
 		w.NewHay = []NewFeed{{"Hay", anyNum(t, "days of hay", 0, 20)}}
