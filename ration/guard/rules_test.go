@@ -251,6 +251,8 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		}), "fed-now", 0},
 		{"fed far under its need, no weighing to tell", aWeek(500, func(w *HorseWeek) { fedTo(w, 15, 1, 1.5) }), "fed-now", 0},
 		{"fed far under its need, last week's work not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.NeedMcal.Low = yard.Num{} }), "fed-now", 0},
+		{"fed far under its need, hard feed of now not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.HardNow = yard.Num{} }), "fed-now", 0},
+		{"fed next to nothing", steadyOn(0.5, 0, 1.5, 5), "fed-now", yard.Warn},
 		{"fed far under its need, hard feed as before", steadyOn(15, 1, 1, 5), "fed-now", 0},
 		{"what is fed not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.FedMcal = yard.Num{} }), "fed-now", 0},
 

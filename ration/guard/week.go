@@ -430,7 +430,7 @@ func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	score := known(h.Score)
 	need, ok := w.NeedMcal.Low.Get()
 	now, ok2 := w.HardNow.Get()
-	if !ok || !ok2 || c.days == 0 || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
+	if !ok || !ok2 || c == (change{}) || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
 		return 0, ""
 	}
 	return least(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(string, float64) string {
@@ -443,7 +443,7 @@ func (w HorseWeek) fedNow(way string, needMcal float64) string {
 	c, fed := trend(w.Horse), known(w.FedMcal)
 	shown := "there is no score and no second weighing to tell how it does on it"
 	switch score, scored := w.Horse.Score.Get(); {
-	case c.days > 0:
+	case c != (change{}):
 		shown = fmt.Sprintf("its weight has changed by %+.1f %% a week over %.0f days", c.pctPerWeek, c.days)
 	case scored:
 		shown = fmt.Sprintf("its score is %.3g", score)
