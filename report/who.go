@@ -401,21 +401,33 @@ func (s *sheet) shortOf(c dayColumn) string {
 	return join("/", s.word(c.short), s.also(c.short))
 }
 
-// differs says whether a feed's amounts in column c are other than what column
-// first gives on the same days.
+// differs says whether a feed's amounts in column c are other than what the line
+// of column first says of the same days. Where that line has its days printed, a day
+// that none of them holds is not said.
 func (s *sheet) differs(first, c dayColumn, f mealFeed) bool {
 	on := c.on
 	if !on.any() {
-		on[0] = true // such a day may still come
+		on = days{true, true, true, true, true, true, true} // such a day may still come, on any
 	}
+	of, in := f.stages[first.kind], f.stages[c.kind]
+	said := s.stages(first, of)
 	for i := range on {
-		if on[i] && !slices.EqualFunc(validOn(f.stages[first.kind], i), validOn(f.stages[c.kind], i), func(a, b yard.Serving) bool {
+		if !on[i] {
+			continue
+		}
+		same := slices.EqualFunc(validOn(of, i), validOn(in, i), func(a, b yard.Serving) bool {
 			return s.amountOf(a) == s.amountOf(b)
-		}) {
+		})
+		if !same || len(said) > 0 && !slices.ContainsFunc(said, func(st stage) bool { return st.holds(i) }) {
 			return true
 		}
 	}
 	return false
+}
+
+// holds says whether a stage, as its days are printed, is read as holding on a day.
+func (st stage) holds(day int) bool {
+	return !st.on.any() || st.on[day] || st.from >= 0 && day >= st.from
 }
 
 // validOn is what of a feed's stages holds on a day; none before the first.

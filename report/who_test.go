@@ -1,0 +1,49 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+// Where a feed's amounts have their days printed, a day off that none of them names
+// has a line of its own, also where what it gets is what the working days start from.
+func TestADayOffThatNoAmountNamesIsSaid(t *testing.T) {
+	type from = []yard.Weekday
+	for _, c := range []struct {
+		why        string
+		days       string // w, r from Monday
+		work, rest from   // from which days, ¼ scoop at first and ¼ more each time
+		want       string // of the line of the day off; empty: there is none
+	}{
+		{"comes in on Saturday, Monday off", "rwwwwww", from{5, 6}, nil, "REST Mon: no Oats"},
+		{"Monday off gets what Tuesday gets", "rwwwwww", from{0, 3}, from{0}, "REST Mon: U ¼ scoop Oats"},
+		{"Sunday off gets none, nor does Monday", "wwwwwwr", from{2}, nil, "REST Sun: no Oats"},
+		{"the first amount's days do not hold the day off", "wwrwwww", from{0, 4}, from{0}, "REST Wed: U ¼ scoop Oats"},
+		{"every day the same", "wwrwwww", from{0}, from{0}, ""},
+		{"from Tuesday on holds the Thursday off", "wwwrwww", from{0, 1}, from{0, 1}, ""},
+		{"no day off planned, but one may come on any day", "wwwwwww", from{0, 3}, from{0}, "REST: U ¼ scoop Oats"},
+	} {
+		h := carded("Bramble", 520, week(), hay(yard.WorkDay, "Tea", 5), hay(yard.RestDay, "Tea", 5))
+		for i, d := range c.days {
+			if d == 'r' {
+				h.Days[i].Kind = yard.RestDay
+			}
+		}
+		for kind, froms := range map[yard.DayKind]from{yard.WorkDay: c.work, yard.RestDay: c.rest} {
+			for i, d := range froms {
+				h.Servings = append(h.Servings, scoopsOf(kind, "Tea", "Oats", 0.25*float64(i+1), 0.4, d))
+			}
+		}
+		slices.SortStableFunc(h.Servings, func(a, b yard.Serving) int { return strings.Compare(a.Feed, b.Feed) })
+		p := onlyHorse(fixture(), 0, yard.Carded)
+		p.Horses[0] = h
+		who := whoOf(t, p)
+		who = strings.ReplaceAll(who, bare("REST and EVENT lines"), "")
+		if strings.Contains(who, "REST") != (c.want != "") || !strings.Contains(who, bare(c.want)) {
+			t.Errorf("%s: want %q in\n%s", c.why, c.want, who)
+		}
+	}
+}
