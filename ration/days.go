@@ -533,6 +533,9 @@ func (c *card) serving(it item, kind yard.DayKind, meal int, kg float64, s stage
 		v.Meal = "" // it hangs there all day
 		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
 	}
+	if it.grazed {
+		v.Grazed = c.Horse.GrassHours
+	}
 	switch it.class() {
 	case yard.Oil:
 		v.Ml = yard.Known(math.Round(kg / oilKgPerLitre * 1000))

@@ -100,8 +100,8 @@ func TestGrassByTheHour(t *testing.T) {
 		t.Errorf("the forage floor counts %.3f %% of grass, want its low end %.3f %%", more, 1.5*6/24)
 	}
 	for _, s := range hp.Servings {
-		if s.Feed == "Grass" && !s.AdLib {
-			t.Errorf("grass is served: %+v", s)
+		if s.Feed == "Grass" && (!s.AdLib || s.Grazed != yard.Known(6)) || s.Feed == "Hay" && s.Grazed.IsKnown() {
+			t.Errorf("grass is served by its hours, and nothing else is: %+v", s)
 		}
 	}
 	// Out day and night with no hay written down: none is assumed.

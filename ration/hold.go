@@ -375,15 +375,19 @@ func (c *card) saltWords(planned day) string {
 }
 
 func (c *card) forageWords(d day) string {
-	kg, adLib := 0.0, false
+	kg, adLib, grass := 0.0, false, ""
 	for i, it := range c.bucket {
-		if it.class() == yard.Forage {
+		switch {
+		case it.class() != yard.Forage:
+		case it.grazed: // by its hours, which the card prints
+			grass = " beside the grass"
+		default:
 			kg += d[i]
 			adLib = adLib || it.fed().adLib
 		}
 	}
 	if adLib {
-		return "forage ad lib"
+		return "forage ad lib" + grass
 	}
-	return fmt.Sprintf("%.2f kg of forage", math.Round(kg*100)/100)
+	return fmt.Sprintf("%.2f kg of forage%s", math.Round(kg*100)/100, grass)
 }

@@ -677,6 +677,7 @@ func TestAmountsInWords(t *testing.T) {
 		{sv{Kg: 3.5, Class: yard.Forage}, false, "3.5 kg", ""},
 		{sv{Kg: 3.5, Class: yard.Forage}, true, "3.5 kg", "7.72 lb"},
 		{sv{Kg: 11, Class: yard.Forage, AdLib: true}, true, "ad lib", ""},
+		{sv{Kg: 9.1, Class: yard.Forage, AdLib: true, Grazed: n(4.5)}, false, "4.5 h", ""}, // never "ad lib": that is out all day
 		{sv{Kg: 0.046, Class: yard.Oil, Ml: n(50)}, false, "50 ml", ""},
 		{sv{Kg: 0.025, Class: yard.Salt}, false, "25 g", ""},
 		{sv{Kg: 0.15, Class: yard.Supplement}, false, "150 g", ""},

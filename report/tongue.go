@@ -184,6 +184,8 @@ func (t tongue) amountOf(s yard.Serving, imperial bool) amount {
 	none := amount{number: t.Say("amount.none"), none: true}
 	ml, byMl := s.Ml.Get()
 	switch {
+	case s.Grazed.IsKnown(): // its hours are the order: "ad lib" would turn it out all day
+		return amount{number: t.figure(s.Grazed.Or(0), 2), unit: "h"}
 	case s.AdLib:
 		return amount{number: t.Say("amount.adlib")}
 	case byMl:

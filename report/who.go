@@ -587,6 +587,8 @@ func (t *sum) add(v yard.Serving, unweighed bool) {
 	ml, byMl := v.Ml.Get()
 	n, counted := byMeasure(v)
 	switch {
+	case v.Grazed.IsKnown(): // nobody carries it out
+		return
 	case v.AdLib:
 		t.adLib++
 		return

@@ -47,3 +47,23 @@ func TestADayOffThatNoAmountNamesIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// Grass is not carried out: what goes out at a meal has no line for it, and its
+// hours are not called ad lib.
+func TestGrassStandsByItsHours(t *testing.T) {
+	p := onlyHorse(fixture(), 0, yard.Carded)
+	grass := sv{Day: yard.WorkDay, Feed: "Grass", Class: yard.Forage, AdLib: true, Grazed: n(4), Kg: 9}
+	p.Horses[0] = carded("Bramble", 520, week(), hay(yard.WorkDay, "Tea", 5), grass)
+	p.Horses[0].RestAsWork = true
+	p.Horses = append(p.Horses, p.Horses[0])
+	p.Horses[1].Horse.Name = "Fern"
+	who, card := whoOf(t, p), cardOf(t, p, 0)
+	for where, text := range map[string]string{"who gets what": who, "card": card} {
+		if strings.Contains(text, bare("ad lib")) || !strings.Contains(text, bare("4 h")) {
+			t.Errorf("%s does not say 4 h, or says ad lib, in\n%s", where, text)
+		}
+	}
+	if got := strings.Count(who, "Grass"); got != 2 {
+		t.Errorf("grass stands %d times in\n%s", got, who)
+	}
+}

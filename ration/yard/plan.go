@@ -188,6 +188,7 @@ type Serving struct {
 	Feed     string
 	Class    FeedClass
 	AdLib    bool    // as much as it eats; Kg is then an estimate for the day, not to be printed as a weight
+	Grazed   Num     // hours a day at grass; Kg is an estimate then too
 	Kg       KgFed   // as fed
 	Ml       Num     // for oil
 	Measure  string  // name of the measure, "" where the feed is weighed (hay, salt, supplements)
