@@ -262,7 +262,7 @@ func (c *card) clearStops() string {
 	}
 	d := slices.Clone(c.final)
 	c.leaveOutForbidden(d)
-	if c.raiseForage(d, c.forageStopPct()) {
+	if c.raiseForage(d, c.forageStopPct(), func(item) bool { return true }) {
 		c.estimateAdLib(d)
 	}
 	c.limitSalt(d)

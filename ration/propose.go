@@ -52,7 +52,7 @@ type proposal struct {
 // choice is the proposal for a horse's week. It writes nothing down.
 func (c *card) choice() proposal {
 	base := c.asWritten()
-	c.raiseForage(base, c.forageWarnPct())
+	c.raiseForage(base, c.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
 	p := proposal{why: c.neverRaise(options)}
 	p.target, p.how = c.best(base, options, func(m *modelled) { m.hold(p.why != nil, base) })
@@ -524,9 +524,9 @@ func (c *card) mainHardFeed() int {
 }
 
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,
-// in quarter kilos of the first weighed forage. It does nothing where forage is
-// ad lib or the dry matter is unknown.
-func (c *card) raiseForage(d day, floorPct float64) bool {
+// in quarter kilos of the first weighed forage that may be lifted. It does nothing
+// where there is none, forage is ad lib or the dry matter is unknown.
+func (c *card) raiseForage(d day, floorPct float64, may func(item) bool) bool {
 	have, first := 0.0, -1
 	for i, it := range c.bucket {
 		if it.class() != yard.Forage {
@@ -544,7 +544,7 @@ func (c *card) raiseForage(d day, floorPct float64) bool {
 			return false
 		}
 		have += float64(dm)
-		if first < 0 {
+		if first < 0 && may(it) {
 			first = i
 		}
 	}

@@ -418,3 +418,26 @@ func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
 		}
 	}
 }
+
+// Forage she planned is hers: under the warn mark it is said and left alone, as where
+// she planned the hard feed too; under the stop mark the card is held.
+func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
+	for _, c := range []struct {
+		planned, card float64
+		status        yard.Status
+	}{
+		{8, 8, yard.Carded},  // 8 × 0.883 / 500 = 1.41 %, under 1.5
+		{6, 7.25, yard.Held}, // 1.06 %, under 1.25; 7.08 kg in quarters
+	} {
+		hp := planOne(t, horse("Fern", 500), line("Fern", "Hay", kilos(9), kilos(c.planned)))
+		kg := 0.0
+		for _, s := range hp.Servings {
+			if s.Feed == "Hay" && s.Day == yard.WorkDay {
+				kg += float64(s.Kg)
+			}
+		}
+		if _, said := has(hp, "D-17"); math.Abs(kg-c.card) > 1e-6 || hp.Status != c.status || !said {
+			t.Errorf("%v kg of hay planned: the card says %v kg and is %s, want %v kg and %s, D-17 said: %v", c.planned, kg, hp.Status, c.card, c.status, said)
+		}
+	}
+}
