@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -84,7 +85,7 @@ func Load() *Table {
 		i := len(t.list)
 		t.list = append(t.list, g)
 		for _, n := range append([]string{g.Name}, g.Aliases...) {
-			k := key(n)
+			k := wordsOf(n)
 			if j, taken := t.byName[k]; taken && j != i {
 				panic(fmt.Sprintf("feeds: generic.csv: %q names both %s and %s", n, t.list[j].Name, g.Name))
 			}
@@ -104,10 +105,10 @@ func (t *Table) All() []Generic { return t.list }
 // Names returns every name and alias, for suggestions.
 func (t *Table) Names() []string { return t.names }
 
-// Lookup finds a generic feed by name or alias, ignoring case, spacing and
-// punctuation.
+// Lookup finds a generic feed by name or alias, ignoring case, spacing,
+// punctuation and the order of the words: "oats, whole" is whole oats.
 func (t *Table) Lookup(name string) (Generic, bool) {
-	i, ok := t.byName[key(name)]
+	i, ok := t.byName[wordsOf(name)]
 	if !ok {
 		return Generic{}, false
 	}
@@ -120,12 +121,19 @@ func key(s string) string {
 	}), " ")
 }
 
+// wordsOf is a name's words in an order of their own.
+func wordsOf(name string) string {
+	words := strings.Fields(key(name))
+	slices.Sort(words)
+	return strings.Join(words, " ")
+}
+
 // Known is a yard's feed with everything that could be found about it.
 type Known struct {
 	yard.FeedNeed
 	EnergyEstimate bool
 	IsOats         bool // counts towards the oats mark of D-13
-	Cereal         bool // a cereal or a by-product of one, as far as the table of generic feeds knows
+	Cereal         bool // a cereal or a by-product of one, by the table of generic feeds or by a word of its name
 	Maize          bool
 	Straw          bool
 	NotBelieved    bool // a weight was given for its measure that no feed can have
@@ -133,6 +141,22 @@ type Known struct {
 
 // cereals are the generic feeds that are cereals or bran and middlings of them.
 var cereals = map[string]bool{"oats": true, "naked oats": true, "barley": true, "maize": true, "flaked maize": true, "wheat": true, "wheat bran": true, "wheatfeed": true, "rice bran": true}
+
+// A hard feed that is none of the generic feeds is a cereal where its name or what
+// it is said to be has a cereal's name in it: no analysis is needed for what a vet
+// forbids by name (limits D-15). Straw, hay and the like of a cereal are none, nor is
+// what is said to be without.
+var (
+	cerealWords    = []string{"oat", "oats", "barley", "maize", "corn", "wheat", "bran", "rye"}
+	notCerealWords = []string{"straw", "hay", "haylage", "chaff", "hull", "hulls", "husks", "oil", "grass", "free", "no", "non", "not", "without", "zero"}
+)
+
+func cerealByName(text string) bool {
+	has := func(words []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return hasWord(text, w) })
+	}
+	return has(cerealWords) && !has(notCerealWords)
+}
 
 // soakedFinding says how the weight of a soaked feed is taken: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
@@ -194,6 +218,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		k.Feed.Class = yard.HardFeed
 		found = append(found, yard.Finding{Rule: "feed-kind", Severity: yard.Warn, Cell: f.Cell,
 			Message: fmt.Sprintf("the kind of %q is not known (forage, hard feed, chaff, oil, salt, supplement or succulent): it is counted as hard feed; fill in the Kind column", f.Name)})
+	}
+	if !ok && k.Feed.Class == yard.HardFeed {
+		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)
 	}
 	k.Feed.LitresNotByKilo = k.Feed.LitresNotByKilo || k.Feed.Class == yard.Oil
 	if f := k.estimateEnergy(); f != nil {

@@ -248,3 +248,48 @@ func TestAnEnergyNoFeedCanHaveIsNotUsed(t *testing.T) {
 		}
 	}
 }
+
+// "Oats, whole" is whole oats: the words of a name count, not their order.
+func TestNamesInAnyOrderOfWords(t *testing.T) {
+	table := Load()
+	for name, want := range map[string]string{
+		"oats, whole": "oats", "Oats (rolled)": "oats", "barley, rolled": "barley", "maize, flaked": "flaked maize", "hay, meadow": "grass hay, mid-maturity",
+		"sugar beet pulp, unmolassed": "beet pulp, unmolassed", "sugar beet, molassed": "beet pulp, molassed",
+	} {
+		if g, ok := table.Lookup(name); !ok || g.Name != want {
+			t.Errorf("%q is %q, want %q", name, g.Name, want)
+		}
+	}
+	if g, ok := table.Lookup("oats hay"); ok {
+		t.Errorf("oats hay is taken for %s", g.Name)
+	}
+}
+
+// A hard feed that its description does not place is still a cereal by its name: a
+// horse whose vet has named laminitis gets none of it, whatever else is unknown.
+func TestACerealByItsNameOnly(t *testing.T) {
+	table := Load()
+	for _, c := range []struct {
+		name, what string
+		class      yard.FeedClass
+		cereal     bool
+	}{
+		{"Oats", "Farmer's own", yard.HardFeed, true},
+		{"Evening feed", "bruised oats from the hill farm", yard.HardFeed, true},
+		{"Barley rings", "", yard.HardFeed, true},
+		{"Flakes", "maize and barley", yard.Unclassed, true},
+		{"Oat-free mix", "", yard.HardFeed, false},
+		{"Cubes without barley", "", yard.HardFeed, false},
+		{"No-oats mix", "", yard.HardFeed, false},
+		{"Barley straw, chopped", "", yard.Chaff, false},
+		{"Wheat germ oil", "", yard.Oil, false},
+		{"Oat straw pellets", "", yard.HardFeed, false},
+		{"Boats and goats", "", yard.HardFeed, false},
+		{"Evening feed", "pony cubes", yard.HardFeed, false},
+	} {
+		k, _ := table.Resolve(yard.Feed{Name: c.name, Generic: c.what, Class: c.class}, nil)
+		if k.Cereal != c.cereal {
+			t.Errorf("%s, said to be %q: cereal is %v", c.name, c.what, k.Cereal)
+		}
+	}
+}
