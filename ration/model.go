@@ -419,13 +419,13 @@ func (m *modelled) limits() {
 	m.limit("what it can eat in a day", m.eatable()...)
 
 	if forageKnown {
-		m.mark("the mark on forage (D-17)", forage(floor[1])...)
+		m.mark("the warn mark on forage (D-17)", forage(floor[1])...)
 	}
-	m.mark("the mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealWarnKg*ceil/100)...)
-	m.mark("the mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealWarnG*ceil)...)
-	m.mark("the mark on starch in a day (D-12)", m.atMost(m.day(starch, here), l.StarchDayWarnG*ceil))
-	m.mark("the mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedWarnPct/100*ceil))
-	m.mark("the mark on oats (D-13)", m.atMost(m.day(func(it item) float64 {
+	m.mark("the warn mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealWarnKg*ceil/100)...)
+	m.mark("the warn mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealWarnG*ceil)...)
+	m.mark("the warn mark on starch in a day (D-12)", m.atMost(m.day(starch, here), l.StarchDayWarnG*ceil))
+	m.mark("the warn mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedWarnPct/100*ceil))
+	m.mark("the warn mark on oats (D-13)", m.atMost(m.day(func(it item) float64 {
 		if it.hard() && it.feed.IsOats {
 			return 1
 		}
@@ -441,15 +441,15 @@ func (m *modelled) limits() {
 		m.mark("energy from starch and sugar (D-16)", m.atIntakes(func(at intake) choose.Row { return m.atMost(m.day(minus(sugar, share, inDM(energyIn)), at), 0) })...)
 	}
 	if c.WorkClass == yard.ClassRest || c.WorkClass == yard.ClassLight {
-		m.mark("the mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltWarnG*ceil/100))
+		m.mark("the warn mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltWarnG*ceil/100))
 	}
 	ml := only(yard.Oil, func(item) float64 { return 1000 / oilKgPerLitre })
-	m.mark("the mark on oil (D-21)", m.atMost(m.day(ml, here), l.OilWarnMlPerKg*ceil))
-	perDM("the mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatWarnPct*10, m.mark)
-	perDM("the mark on selenium (D-23)", selenium, l.SeWarnMg, m.mark)
-	perDM("the mark on iodine (D-24)", iodine, l.IodineWarnMg, m.mark)
+	m.mark("the warn mark on oil (D-21)", m.atMost(m.day(ml, here), l.OilWarnMlPerKg*ceil))
+	perDM("the warn mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatWarnPct*10, m.mark)
+	perDM("the warn mark on selenium (D-23)", selenium, l.SeWarnMg, m.mark)
+	perDM("the warn mark on iodine (D-24)", iodine, l.IodineWarnMg, m.mark)
 	if whole {
-		m.mark("the mark on maize (SH-03)", m.atIntakes(func(at intake) choose.Row {
+		m.mark("the warn mark on maize (SH-03)", m.atIntakes(func(at intake) choose.Row {
 			return m.atMost(m.day(func(it item) float64 {
 				if it.feed.Maize {
 					return dmOf(it) * (1 - l.MaizeSharePct/100)
@@ -459,7 +459,7 @@ func (m *modelled) limits() {
 		})...)
 	}
 	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
-		perDM("the mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
+		perDM("the warn mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
 	}
 	// Iron and all else that has a most that is tolerated (requirements §6).
 	for _, n := range need.Nutrients() {

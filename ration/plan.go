@@ -56,7 +56,16 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	for _, k := range room.order {
 		p.Feeds = append(p.Feeds, orderLine(room.feeds[k].FeedNeed, totals[k]))
 	}
-	p.Findings = append(append(p.Findings, week.Findings...), room.findings...)
+	named := map[string]bool{}
+	for _, h := range week.Horses {
+		named[fold(h.Name)] = true
+	}
+	for _, f := range week.Findings {
+		if f.Horse == "" || !named[fold(f.Horse)] { // the others stand with their horses
+			p.Findings = append(p.Findings, f)
+		}
+	}
+	p.Findings = append(p.Findings, room.findings...)
 	for _, n := range p.Feeds {
 		if days, ok := n.StockDays.Get(); ok && days < 7-1e-9 {
 			p.Findings = append(p.Findings, yard.Finding{Rule: "stock", Severity: yard.Warn, Cell: n.Feed.Cell,

@@ -968,3 +968,22 @@ func TestALittleHardFeedGoesInFewMeals(t *testing.T) {
 		}
 	}
 }
+
+// What the reader found of a horse without a cell of its own is said once, at the
+// horse's row; what it found of nobody on the horses sheet is not lost.
+func TestFindingsOfTheReaderAreSaidOnce(t *testing.T) {
+	h := horse("Fern", 500)
+	h.Cell = yard.Cell{Sheet: "horses", Ref: "A2"}
+	w := smallYard(h)
+	w.Findings = []yard.Finding{
+		{Rule: "work-blank", Severity: yard.Note, Horse: "Fern", Message: "left blank"},
+		{Rule: "horse-unknown", Severity: yard.Warn, Horse: "Nobody", Message: "not on the horses sheet"},
+	}
+	said := map[string]int{}
+	for _, f := range Plan(w, DefaultRules()).Findings {
+		said[f.Rule]++
+	}
+	if said["work-blank"] != 1 || said["horse-unknown"] != 1 {
+		t.Errorf("said %d and %d times, want once each", said["work-blank"], said["horse-unknown"])
+	}
+}

@@ -465,14 +465,16 @@ func (c *card) sayClash(how chosen) {
 		for _, i := range is {
 			names = append(names, how.model.model.Limits[i].Name)
 		}
-		return strings.Join(names, ", ")
+		if last := len(names) - 1; last > 0 {
+			return strings.Join(names[:last], ", ") + " and " + names[last]
+		}
+		return strings.Join(names, "")
 	}
 	clash := how.answer.Clash
-	smallest := "no fewer limits clash"
-	if !clash.Smallest {
-		smallest = "without any one of these the others can be kept"
+	text := fmt.Sprintf("of these feeds, with the amounts that were planned, no ration keeps %s together; passed by as little as can be: %s", name(clash.Limits), name(clash.Broken))
+	if len(clash.Limits) == 1 && slices.Equal(clash.Limits, clash.Broken) {
+		text = fmt.Sprintf("of these feeds, with the amounts that were planned, no ration keeps %s; it is passed by as little as can be", name(clash.Limits))
 	}
-	text := fmt.Sprintf("no ration of these feeds keeps all of: %s (%s); %s is passed, as little as can be", name(clash.Limits), smallest, name(clash.Broken))
 	c.find("clash", yard.Warn, c.Horse.Cell, "", "%s; add or change a feed, or decide which may be passed", text)
 	if how.broken() >= 2 {
 		c.Status = yard.Held

@@ -41,8 +41,11 @@ func beyond(is func(v, mark float64) bool, v, warn, stop float64, say func(word 
 
 // apart are a value and the mark it passes in words: to two digits, to more where
 // the two would read the same.
-func apart(v, mark float64) (value, passed string) {
-	for digits := 2; digits <= 6 && value == passed; digits++ {
+func apart(v, mark float64) (value, passed string) { return apartFrom(2, v, mark) }
+
+// apartFrom is apart to at least some digits.
+func apartFrom(least int, v, mark float64) (value, passed string) {
+	for digits := least; digits <= 6 && value == passed; digits++ {
 		value, passed = fmt.Sprintf("%.*f", digits, v), fmt.Sprintf("%.*f", digits, mark)
 	}
 	return value, passed

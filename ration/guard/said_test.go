@@ -178,6 +178,8 @@ var saidCases = []struct {
 		"about 8 h without forage from about 09:20, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{440, 9}, {1040, 12}} }), yard.Warn,
 		"about 6 h without forage from about 01:20, at 40 minutes a kg of hay; the warn mark is 4 h"},
+	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{440, 9}, {1040, 11.7}} }), yard.Stop, // a mark is never passed by what reads the same
+		"about 6.2 h without forage from about 01:08, at 40 minutes a kg of hay; the stop mark is 6.0 h"},
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{1085, 7.5}, {395, 8}} }), yard.Stop, // in any order
 		"about 8 h without forage from about 23:05, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-19", "", aWeek(500, func(w *HorseWeek) {
@@ -236,7 +238,7 @@ var saidCases = []struct {
 		"the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity; it is off its feed: a donkey, pony or miniature off its feed needs a vet the same day and must not be starved"},
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Breeding = yard.InFoal }), yard.Stop, "she is in foal; the figures used are for horses that are not: ask a vet or a nutritionist"},
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Breeding = yard.Lactating }), yard.Stop, "she has a foal at foot; the figures used are for mares without: ask a vet or a nutritionist"},
-	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.AgeYears = yard.Known(2.5) }), yard.Stop, "it is 2.5 years old; growing horses have needs of their own: ask a nutritionist"},
+	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.AgeYears = yard.Known(2.5) }), yard.Stop, "it is 2.5, under three years old; growing horses have needs of their own: ask a nutritionist"},
 	{"D-30", "age of the body weight", aWeek(500, func(w *HorseWeek) { w.Horse.Weighed = daysAgo(31) }), yard.Warn, "the body weight is from 30 October 2026, 31 days before this week; 30 is the mark"},
 	{"D-30", "measures weighed for each batch", feedRoomOf(yard.Feed{Name: "Oats", MeasureName: "scoop", MeasureKg: yard.Known(1), MeasureWeighed: daysAgo(31)}), yard.Note,
 		"last weighed over 30 days before this week: the scoop of Oats on 30 October 2026"},

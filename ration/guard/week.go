@@ -220,7 +220,8 @@ func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	}
 	minutes, from, _ := Gap(w.Forage) // not known: no minutes
 	return most(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
-		return fmt.Sprintf("about %.0f h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %.0f h", minutes/60, from/60, from%60, MinutesPerKgHay, word, mark)
+		v, shown := apartFrom(0, minutes/60, mark)
+		return fmt.Sprintf("about %s h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %s h", v, from/60, from%60, MinutesPerKgHay, word, shown)
 	})
 }
 
@@ -286,7 +287,7 @@ func NoRation(h yard.Horse) (why []string) {
 		why = append(why, "she has a foal at foot; the figures used are for mares without: ask a vet or a nutritionist")
 	}
 	if a, ok := h.AgeYears.Get(); ok && a < 3 {
-		why = append(why, fmt.Sprintf("it is %.3g years old; growing horses have needs of their own: ask a nutritionist", a))
+		why = append(why, fmt.Sprintf("it is %.3g, under three years old; growing horses have needs of their own: ask a nutritionist", a))
 	}
 	return why
 }
