@@ -505,11 +505,13 @@ func (c *card) buildServings() {
 }
 
 // stagesOf is the stages in which a kind of day falls; the first stage where
-// none does, because a day off may still come.
+// none does, because a day off may still come. Where days off are fed as days of
+// work both are printed in one column, which has the stages of both: a rise begins
+// on a day of work, and the day off before it is not fed the rise.
 func (c *card) stagesOf(kind yard.DayKind) []stage {
 	var out []stage
 	for i, d := range c.Days {
-		if d.Kind == kind {
+		if d.Kind == kind || c.RestAsWork && d.Kind != yard.EventDay && kind != yard.EventDay {
 			if s := c.stageOn(i); len(out) == 0 || out[len(out)-1].from != s.from {
 				out = append(out, s)
 			}

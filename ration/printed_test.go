@@ -13,9 +13,13 @@ import (
 
 // asDishedOut is what a groom dishes out on a day of the week who has nothing but
 // the card: the amounts of that kind of day, the latest that hold by then. It is
-// kilograms by feed and meal; what is there all day is left out.
+// kilograms by feed and meal; what is there all day is left out. Where hard feed is
+// not cut on days off the card has one column for both, the work day's.
 func asDishedOut(hp yard.HorsePlan, d int) map[[2]string]float64 {
 	kind := hp.Days[d].Kind
+	if kind == yard.RestDay && hp.RestAsWork {
+		kind = yard.WorkDay
+	}
 	out := map[[2]string]float64{}
 	for _, s := range hp.Servings { // in the order of the stages
 		if s.Day == kind && int(s.From) <= d && !s.AdLib {
