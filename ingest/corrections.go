@@ -197,10 +197,11 @@ func repacked(data []byte, change func(name string, b []byte) (_ []byte, keep bo
 	var parts []zipPart
 	same := len(added) == 0
 	for _, f := range in.File {
-		b, err := readPart(f, maxUnzipped)
+		part, err := readPart(f, maxUnzipped)
 		if err != nil {
 			return nil, err
 		}
+		b := []byte(part)
 		now, keep := change(f.Name, b)
 		same = same && keep && bytes.Equal(b, now)
 		if keep {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -58,6 +59,7 @@ func TestHostileWorkbooks(t *testing.T) {
 			}
 			return b
 		}), 0},
+		{"an element of very many attributes", insert(`<row ` + many(300_000, func(i int) string { return "a" + strconv.Itoa(i) + `="" ` }) + `/>`), 0},
 		{"deep nesting", insert(strings.Repeat("<a>", 1000) + strings.Repeat("</a>", 1000)), 0},
 	} {
 		w, err := Read("week.xlsx", c.data, Options{})

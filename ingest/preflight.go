@@ -3,7 +3,6 @@ package ingest
 import (
 	"archive/zip"
 	"bytes"
-	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
@@ -16,8 +15,7 @@ import (
 )
 
 // The spreadsheet library drops errors on the way: a damaged workbook comes back
-// shorter, without an error. So every byte is looked at here, with the standard
-// library, a workbook with anything amiss is refused, and the values are taken
+// shorter, without an error. So every byte is looked at here, with  a workbook with anything amiss is refused, and the values are taken
 // from what was looked at. The limits keep a hostile file from filling the memory; they are far above
 // what a yard's week needs.
 const (
@@ -91,23 +89,25 @@ type tooBig string
 
 func (t tooBig) Error() string { return string(t) }
 
-func readPart(f *zip.File, limit int64) ([]byte, error) {
+// readPart unpacks a part to its end, so that the check sum is compared.
+func readPart(f *zip.File, limit int64) (string, error) {
 	if f.UncompressedSize64 > uint64(limit) {
-		return nil, tooBig("a part of the workbook is too large")
+		return "", tooBig("a part of the workbook is too large")
 	}
 	r, err := f.Open()
 	if err != nil {
-		return nil, err
+		return "", err
 	}
 	defer r.Close()
-	b, err := io.ReadAll(io.LimitReader(r, limit+1)) // to the end, so that the check sum is compared
-	if err != nil {
-		return nil, err
+	var b strings.Builder
+	b.Grow(int(f.UncompressedSize64))
+	if _, err := io.Copy(&b, io.LimitReader(r, limit+1)); err != nil {
+		return "", err
 	}
-	if int64(len(b)) > limit {
-		return nil, tooBig("a part of the workbook is too large")
+	if int64(b.Len()) > limit {
+		return "", tooBig("a part of the workbook is too large")
 	}
-	return b, nil
+	return b.String(), nil
 }
 
 // preflight reads every part to its end and returns the cells that must come
@@ -127,7 +127,7 @@ func preflight(data []byte) (*scan, error) {
 			return nil, tooBig("the workbook is too large once unpacked")
 		}
 	}
-	parts := map[string][]byte{}
+	parts := map[string]string{}
 	for _, f := range z.File {
 		key := strings.ToLower(strings.ReplaceAll(f.Name, `\`, "/"))
 		if strings.HasSuffix(key, "/") && f.UncompressedSize64 == 0 {
@@ -144,7 +144,7 @@ func preflight(data []byte) (*scan, error) {
 			return nil, fmt.Errorf("%s: %w", f.Name, err)
 		}
 		if !readsAsXML(key) {
-			b = nil // its check sum has been compared; its content is not needed
+			b = "" // its check sum has been compared; its content is not needed
 		}
 		parts[key] = b
 	}
@@ -254,7 +254,7 @@ func preflight(data []byte) (*scan, error) {
 	}
 	for name, b := range parts {
 		if strings.HasPrefix(name, "xl/tables/") {
-			s.headings += bytes.Count(b, []byte("<tableColumn "))
+			s.headings += strings.Count(b, "<tableColumn ")
 		}
 	}
 	return s, nil
@@ -264,82 +264,20 @@ func readsAsXML(part string) bool {
 	return strings.HasSuffix(part, ".rels") || strings.HasSuffix(part, ".xml")
 }
 
-// tokens calls f for every token and fails on anything that is not strict XML
-// to the last byte. Document types are refused: no spreadsheet program writes
-// one, and entity bombs live there.
-func tokens(b []byte, f func(xml.Token) error) error {
-	d := xml.NewDecoder(bytes.NewReader(b))
-	roots, depth := 0, 0
-	for {
-		t, err := d.Token()
-		if err != nil {
-			if !errors.Is(err, io.EOF) {
-				return err
-			}
-			if roots != 1 {
-				return errors.New("the part holds no single document")
-			}
-			return nil
-		}
-		switch t := t.(type) {
-		case xml.Directive:
-			return errors.New("the part holds a document type")
-		case xml.StartElement:
-			if depth == 0 {
-				roots++
-			}
-			depth++
-			if depth > 200 {
-				return errors.New("the part is nested too deeply")
-			}
-			for i, a := range t.Attr { // the decoder lets an attribute stand twice
-				for _, b := range t.Attr[:i] {
-					if a.Name == b.Name {
-						return fmt.Errorf("%s has two attributes %s", t.Name.Local, a.Name.Local)
-					}
-				}
-			}
-		case xml.EndElement:
-			depth--
-		case xml.CharData:
-			if depth == 0 && len(bytes.TrimLeft(t, " \t\r\n\ufeff")) > 0 {
-				return errors.New("the part has something outside its document")
-			}
-		}
-		if f != nil {
-			if err := f(t); err != nil {
-				return err
-			}
-		}
-	}
-}
-
-func wellFormed(b []byte) error { return tokens(b, nil) }
-
-func attr(e xml.StartElement, local string) (string, bool) {
-	for _, a := range e.Attr {
-		if a.Name.Local == local && a.Name.Space != "xml" {
-			return a.Value, true
-		}
-	}
-	return "", false
-}
-
 type relation struct{ kind, part string }
 
-func relations(b []byte) (map[string]relation, error) {
+func relations(b string) (map[string]relation, error) {
 	rels := map[string]relation{}
-	err := tokens(b, func(t xml.Token) error {
-		e, ok := t.(xml.StartElement)
-		if !ok || e.Name.Local != "Relationship" {
+	err := tokens(b, func(e *token) error {
+		if e.kind != elementStart || e.name != "Relationship" {
 			return nil
 		}
-		if mode, _ := attr(e, "TargetMode"); mode == "External" {
+		if mode, _ := e.attr("TargetMode"); mode == "External" {
 			return nil
 		}
-		id, _ := attr(e, "Id")
-		kind, _ := attr(e, "Type")
-		target, _ := attr(e, "Target")
+		id, _ := e.attr("Id")
+		kind, _ := e.attr("Type")
+		target, _ := e.attr("Target")
 		if id == "" || target == "" {
 			return errors.New("a part is named without an address")
 		}
@@ -360,29 +298,28 @@ type bookSheet struct {
 	hidden    bool
 }
 
-func workbookPart(b []byte) (book struct {
+func workbookPart(b string) (book struct {
 	sheets   []bookSheet
 	date1904 bool
 }, err error) {
 	seen := map[string]bool{}
-	err = tokens(b, func(t xml.Token) error {
-		e, ok := t.(xml.StartElement)
-		if !ok {
+	err = tokens(b, func(e *token) error {
+		if e.kind != elementStart {
 			return nil
 		}
-		switch e.Name.Local {
+		switch e.name {
 		case "workbookPr":
-			v, _ := attr(e, "date1904")
+			v, _ := e.attr("date1904")
 			book.date1904 = v == "1" || v == "true"
 		case "sheet":
 			var s bookSheet
-			s.name, _ = attr(e, "name")
-			for _, a := range e.Attr {
+			s.name, _ = e.attr("name")
+			for _, a := range e.attrs {
 				if a.Name.Local == "id" && a.Name.Space != "" {
 					s.rel = a.Value
 				}
 			}
-			state, _ := attr(e, "state")
+			state, _ := e.attr("state")
 			s.hidden = state == "hidden" || state == "veryHidden"
 			if s.name == "" || seen[strings.ToLower(s.name)] {
 				return fmt.Errorf("two sheets are called %q, or one has no name", s.name)
@@ -405,20 +342,19 @@ func (t types) of(part string) string {
 	return t.byExt[strings.TrimPrefix(path.Ext(part), ".")]
 }
 
-func contentTypes(b []byte) (types, error) {
+func contentTypes(b string) (types, error) {
 	ts := types{map[string]string{}, map[string]string{}}
-	err := tokens(b, func(t xml.Token) error {
-		e, ok := t.(xml.StartElement)
-		if !ok {
+	err := tokens(b, func(e *token) error {
+		if e.kind != elementStart {
 			return nil
 		}
-		ct, _ := attr(e, "ContentType")
-		switch e.Name.Local {
+		ct, _ := e.attr("ContentType")
+		switch e.name {
 		case "Default":
-			ext, _ := attr(e, "Extension")
+			ext, _ := e.attr("Extension")
 			ts.byExt[strings.ToLower(ext)] = ct
 		case "Override":
-			part, _ := attr(e, "PartName")
+			part, _ := e.attr("PartName")
 			part = strings.ToLower(strings.TrimPrefix(part, "/"))
 			if _, twice := ts.byPart[part]; twice {
 				return fmt.Errorf("the part %s is described twice", part)
@@ -433,17 +369,18 @@ func contentTypes(b []byte) (types, error) {
 // cellStyles returns the format code of each cell style, numFmtId looked up among
 // the workbook's own codes, else "#" and the built-in number; and whether its font
 // is struck through.
-func cellStyles(b []byte) (all []string, struck []bool, err error) {
+func cellStyles(b string) (all []string, struck []bool, err error) {
 	own := map[string]string{}
 	var fonts []bool
 	inCells, inFonts := false, false
-	err = tokens(b, func(t xml.Token) error {
-		switch t := t.(type) {
-		case xml.StartElement:
-			switch t.Name.Local {
+	err = tokens(b, func(t *token) error {
+		switch t.kind {
+		case elementStart:
+			switch t.name {
 			case "numFmt":
-				id, _ := attr(t, "numFmtId")
-				own[id], _ = attr(t, "formatCode")
+				id, _ := t.attr("numFmtId")
+				code, _ := t.attr("formatCode")
+				own[id] = strings.Clone(code)
 			case "fonts":
 				inFonts = true
 			case "font":
@@ -451,7 +388,7 @@ func cellStyles(b []byte) (all []string, struck []bool, err error) {
 					fonts = append(fonts, false)
 				}
 			case "strike":
-				if v, said := attr(t, "val"); inFonts && len(fonts) > 0 && (!said || v != "0" && v != "false") {
+				if v, said := t.attr("val"); inFonts && len(fonts) > 0 && (!said || v != "0" && v != "false") {
 					fonts[len(fonts)-1] = true
 				}
 			case "cellXfs":
@@ -460,22 +397,22 @@ func cellStyles(b []byte) (all []string, struck []bool, err error) {
 				if !inCells {
 					return nil
 				}
-				id, _ := attr(t, "numFmtId")
+				id, _ := t.attr("numFmtId")
 				code, ok := own[id]
 				if !ok {
 					code = "#" + id
 				}
 				all = append(all, code)
-				font, _ := attr(t, "fontId")
+				font, _ := t.attr("fontId")
 				n, err := strconv.Atoi(font)
 				struck = append(struck, err == nil && n >= 0 && n < len(fonts) && fonts[n])
 				if len(all) > maxStyles {
 					return tooBig("the workbook has too many cell styles")
 				}
 			}
-		case xml.EndElement:
-			inCells = inCells && t.Name.Local != "cellXfs"
-			inFonts = inFonts && t.Name.Local != "fonts"
+		case elementEnd:
+			inCells = inCells && t.name != "cellXfs"
+			inFonts = inFonts && t.name != "fonts"
 		}
 		return nil
 	})
@@ -499,16 +436,16 @@ func unescape(s string) string {
 }
 
 // sharedStrings returns the texts, and how often cells are said to use them.
-func sharedStrings(b []byte) ([]string, int, error) {
+func sharedStrings(b string) ([]string, int, error) {
 	all, counted := []string{}, -1
 	var text strings.Builder
 	inText, phonetic := false, 0
-	err := tokens(b, func(t xml.Token) error {
-		switch t := t.(type) {
-		case xml.StartElement:
-			switch t.Name.Local {
+	err := tokens(b, func(t *token) error {
+		switch t.kind {
+		case elementStart:
+			switch t.name {
 			case "sst":
-				if n, ok := attr(t, "count"); ok {
+				if n, ok := t.attr("count"); ok {
 					if v, err := strconv.Atoi(n); err == nil {
 						counted = v
 					}
@@ -520,8 +457,8 @@ func sharedStrings(b []byte) ([]string, int, error) {
 			case "t":
 				inText = phonetic == 0
 			}
-		case xml.EndElement:
-			switch t.Name.Local {
+		case elementEnd:
+			switch t.name {
 			case "si":
 				if utf8.RuneCountInString(text.String()) > maxCellText {
 					return tooBig("a text is longer than a cell can hold")
@@ -532,9 +469,9 @@ func sharedStrings(b []byte) ([]string, int, error) {
 			case "t":
 				inText = false
 			}
-		case xml.CharData:
+		case charData:
 			if inText {
-				text.Write(t)
+				text.WriteString(t.text)
 			}
 		}
 		return nil
@@ -545,18 +482,18 @@ func sharedStrings(b []byte) ([]string, int, error) {
 // scanSheet returns the cells that hold something, and the number of rows that
 // do. Rows and cells must stand in rising order and where they say they stand.
 // A cell may name one of so many texts.
-func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
-	s := scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(bytes.Count(b, []byte("<c ")), maxCells))}
+func scanSheet(b string, texts int) (scannedSheet, int, error) {
+	s := scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(strings.Count(b, "<c "), maxCells))}
 	var stack []string
 	var c scannedCell
 	var text, formula strings.Builder
 	rowHidden, blocks := false, 0
 	row, col, rowsUsed, lastUsed, grid, unnumbered := 0, 0, 0, 0, 0, 0
 	at := func(n int, name string) bool { return len(stack) == n && stack[n-1] == name }
-	err := tokens(b, func(t xml.Token) error {
-		switch t := t.(type) {
-		case xml.StartElement:
-			stack = append(stack, t.Name.Local)
+	err := tokens(b, func(t *token) error {
+		switch t.kind {
+		case elementStart:
+			stack = append(stack, t.name)
 			switch {
 			case at(2, "sheetData"):
 				if blocks++; blocks > 1 {
@@ -564,8 +501,8 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 				}
 			case at(3, "col") && stack[1] == "cols":
 				if hides(t) {
-					first, _ := attr(t, "min")
-					end, _ := attr(t, "max")
+					first, _ := t.attr("min")
+					end, _ := t.attr("max")
 					a, err1 := strconv.Atoi(first)
 					z, err2 := strconv.Atoi(end)
 					if err1 == nil && err2 == nil {
@@ -575,7 +512,7 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 			case at(3, "row") && stack[1] == "sheetData":
 				rowHidden = hides(t)
 				next := row + 1
-				if r, ok := attr(t, "r"); ok {
+				if r, ok := t.attr("r"); ok {
 					n, err := strconv.Atoi(r)
 					if err != nil || n < next || n > maxSheetRows {
 						return fmt.Errorf("row %q stands behind row %d", r, row)
@@ -593,7 +530,7 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 				row, col = next, 0
 			case at(4, "c") && stack[2] == "row":
 				c = scannedCell{row: row, col: col + 1}
-				if r, ok := attr(t, "r"); ok {
+				if r, ok := t.attr("r"); ok {
 					cc, rr, ok := parseRef(r)
 					if !ok || rr != row || cc <= col {
 						return fmt.Errorf("cell %q stands in row %d behind column %d", r, row, col)
@@ -605,8 +542,11 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 				if grid > maxCellGrid {
 					return tooBig("a sheet has too many cells")
 				}
-				c.typ, _ = attr(t, "t")
-				if st, ok := attr(t, "s"); ok {
+				c.typ = ""
+				if typ, ok := t.attr("t"); ok {
+					c.typ = cellType(typ)
+				}
+				if st, ok := t.attr("s"); ok {
 					n, err := strconv.Atoi(st)
 					if err != nil || n < 0 {
 						return fmt.Errorf("a cell has the format %q", st)
@@ -626,7 +566,7 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 				c.hasValue = true
 				text.Reset()
 			case at(3, "mergeCell"):
-				if ref, ok := attr(t, "ref"); ok {
+				if ref, ok := t.attr("ref"); ok {
 					a, z, two := strings.Cut(ref, ":")
 					c1, r1, ok1 := parseRef(a)
 					c2, r2, ok2 := c1, r1, ok1
@@ -642,18 +582,18 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 					s.merges = append(s.merges, rect{r1, c1, r2, c2})
 				}
 			}
-		case xml.CharData:
+		case charData:
 			if at(5, "f") && formula.Len() < maxFormulaText {
-				formula.Write(t)
+				formula.WriteString(t.text)
 			}
 			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
 				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
-				if text.Len()+len(t) > 4*maxCellText {
+				if text.Len()+len(t.text) > 4*maxCellText {
 					return tooBig("a text is longer than a cell can hold")
 				}
-				text.Write(t)
+				text.WriteString(t.text)
 			}
-		case xml.EndElement:
+		case elementEnd:
 			switch {
 			case at(5, "f"):
 				c.formula = formula.String()
@@ -699,8 +639,18 @@ func scanSheet(b []byte, texts int) (scannedSheet, int, error) {
 	return s, rowsUsed, err
 }
 
-func hides(e xml.StartElement) bool {
-	v, _ := attr(e, "hidden")
+// cellType is a copy of an attribute t, the usual ones always the same.
+func cellType(t string) string {
+	for _, known := range []string{"s", "str", "inlineStr", "n", "b", "e", "d"} {
+		if t == known {
+			return known
+		}
+	}
+	return strings.Clone(t)
+}
+
+func hides(e *token) bool {
+	v, _ := e.attr("hidden")
 	return v == "1" || v == "true"
 }
 

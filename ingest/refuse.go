@@ -111,7 +111,7 @@ func sniff(name string, data []byte) *Refused {
 		case "xl/workbook.xml":
 			return nil
 		case "mimetype":
-			if b, err := readPart(f, 200); err == nil && strings.Contains(string(b), "opendocument") {
+			if b, err := readPart(f, 200); err == nil && strings.Contains(b, "opendocument") {
 				return refuse(nil, "%s is an OpenDocument file (.ods), not an Excel workbook: %s.", name, saveAs)
 			}
 		case "xl/workbook.bin":
