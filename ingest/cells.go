@@ -38,6 +38,7 @@ type cell struct {
 	minute   int       // clocked, elapsed
 	percent  bool      // shown with a % format: 0.125 is seen as 12.5%
 	struck   bool      // shown struck through
+	dull     bool      // looked at, and no heading but perhaps one of the yard's own meals or feeds
 	unit     string    // number: the unit its format writes behind it, "" none
 }
 

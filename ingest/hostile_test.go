@@ -287,8 +287,16 @@ func checkPassedOver(t noter, synonyms map[string][]string, feeds []string, rows
 	for _, x := range []*vocabulary{&v, &all} {
 		x.learn([]string{"Elevenses", "Night Hay"}, words)
 	}
-	s := wroteSheet("Mon", rows...)
+	s, again := wroteSheet("Mon", rows...), wroteSheet("Mon", rows...)
+	x := newVocabulary(synonyms)
+	for _, r := range again.rows {
+		x.headingsIn(r) // before anything is learnt
+	}
+	x.learn([]string{"Elevenses", "Night Hay"}, words)
 	for i, r := range s.rows {
+		if got, want := x.headingsIn(again.rows[i]), v.headingsIn(r); got != want {
+			t.Fatalf("%v has %+v, looked at before %+v", rows[i], want, got)
+		}
 		for _, c := range r.cells {
 			if l := all.lookAt(c.shown); l.any && !v.likely(c.shown).any {
 				t.Fatalf("%q is passed over: %+v", c.shown, *l)

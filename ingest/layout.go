@@ -17,13 +17,15 @@ var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessio
 
 // vocabulary is what headers are known by.
 type vocabulary struct {
-	words headerWords
-	meals []mealWord        // the yard's first, then those known everywhere
-	feeds map[string]string // header words of each feed's name -> the name
-	looks map[string]*look  // what each text may be as a heading
-	first map[string]bool   // the first word of everything known; nil: not gathered yet
-	parts [7][][]string     // what heads the columns of each of wordKinds, word by word
-	guess bool              // a table may be known by headings that are only like known ones
+	words  headerWords
+	meals  []mealWord        // the yard's first, then those known everywhere
+	feeds  map[string]string // header words of each feed's name -> the name
+	looks  map[string]*look  // what each text may be as a heading
+	known  map[string]bool   // every word of everything a heading can be; nil: not gathered yet
+	days   map[string]bool   // those that a day may begin with
+	learnt map[string]bool   // the words of the yard's own meals and feeds; nil: not told yet
+	parts  [7][][]string     // what heads the columns of each of wordKinds, word by word
+	guess  bool              // a table may be known by headings that are only like known ones
 
 	tables int // found in the workbook
 }
@@ -46,8 +48,13 @@ func newVocabulary(synonyms map[string][]string) vocabulary {
 // of the rations sheet may be headed.
 func (v *vocabulary) learn(meals []string, feeds map[string]string) {
 	v.nameMeals(meals)
-	v.feeds = feeds
-	v.first = nil
+	v.feeds, v.known, v.learnt = feeds, nil, map[string]bool{}
+	for _, m := range v.meals[:len(meals)] {
+		gather(v.learnt, m.words)
+	}
+	for words := range feeds {
+		gather(v.learnt, words)
+	}
 	for _, l := range v.looks {
 		v.recognise(l)
 	}
@@ -472,7 +479,12 @@ func (v *vocabulary) headingsIn(r row) headings {
 	var h headings
 	for i := range r.cells {
 		if c := &r.cells[i]; headText(c) {
+			if c.dull && !v.learntIn(c.shown) {
+				h.cells++
+				continue
+			}
 			l := v.likely(c.shown)
+			c.dull = !l.any && v.learnt == nil && c.kind != dated
 			if c.kind == dated && !l.day {
 				l = &look{day: true, any: true, meal: l.meal, feed: l.feed, needed: l.needed}
 			}
@@ -605,78 +617,105 @@ func (v *vocabulary) recognise(l *look) {
 
 var noHeading look
 
-// likely is lookAt for texts that may be headings; most are told apart by their
-// first word, and what turns out to be none is not remembered.
+// likely is lookAt for texts that may be headings: most are told apart by a word
+// that no heading has.
 func (v *vocabulary) likely(text string) *look {
 	if l := v.looks[text]; l != nil {
 		return l
 	}
-	if v.first == nil {
-		v.gatherFirst()
-	}
-	s := tidy(text)
-	if word, sure := firstWord(s); sure && !v.first[word] && !v.first[""] && !mayBeDate(s) {
+	if s := tidy(text); v.strange(s) && !mayBeDate(s) {
 		return &noHeading
 	}
-	var l look
-	if v.take(text, &l); !l.any {
-		return &noHeading
-	}
-	kept := l
-	v.remember(text, &kept)
-	return &kept
+	return v.lookAt(text)
 }
 
-// firstWord is the first word of a tidy text as [splitHeading] would give it;
-// sure is false where a bracket or a letter that is not plain stands before or
-// beside it.
-func firstWord(s string) (word string, sure bool) {
-	a := 0
-	for a < len(s) && !isWordByte(s[a]) {
-		if s[a] == '(' || s[a] == '[' || s[a] >= utf8.RuneSelf {
-			return "", false
+// strange says whether a tidy text has a word that no heading has, and does not
+// begin with a day. It is sure of plain words outside brackets only.
+func (v *vocabulary) strange(s string) bool {
+	if v.known == nil {
+		v.gatherWords()
+	}
+	if v.days[""] {
+		return false
+	}
+	first := true
+	for a := 0; a < len(s); a++ {
+		switch c := s[a]; {
+		case c == '(' || c == '[' || first && c >= utf8.RuneSelf:
+			return false
+		case !isWordByte(c):
+			continue
 		}
-		a++
+		z := a + 1
+		for z < len(s) && isWordByte(s[z]) {
+			z++
+		}
+		if a > 0 && s[a-1] >= utf8.RuneSelf || z < len(s) && s[z] >= utf8.RuneSelf {
+			if first {
+				return false
+			}
+		} else if word := strings.ToLower(s[a:z]); first && v.days[word] {
+			return false
+		} else if !v.known[word] {
+			return true
+		}
+		a, first = z-1, false
 	}
-	z := a
-	for z < len(s) && isWordByte(s[z]) {
-		z++
-	}
-	return strings.ToLower(s[a:z]), z == len(s) || s[z] < utf8.RuneSelf
+	return false
 }
 
 func isWordByte(b byte) bool {
 	return b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z'
 }
 
-// gatherFirst gathers the first word of everything a heading can be. Among them
-// is "" where something known has no word in it.
-func (v *vocabulary) gatherFirst() {
-	v.first = map[string]bool{"thur": true, "thurs": true, "weds": true, "fed": true, "now": true, "current": true, "planned": true, "plan": true}
-	know := func(words string) {
-		if w, sure := firstWord(words); sure { // what is not sure is always taken
-			v.first[w] = true
-		}
-	}
+// gatherWords gathers the words of everything a heading can be.
+func (v *vocabulary) gatherWords() {
+	v.known, v.days = map[string]bool{}, map[string]bool{"thur": true, "thurs": true, "weds": true}
 	for _, words := range v.words.kind {
 		for w := range words {
-			know(w)
+			gather(v.known, w)
 		}
 	}
-	for d := range v.words.days {
-		know(d)
+	for u := range headerUnits {
+		gather(v.known, u)
+	}
+	gather(v.known, "dry matter dm as fed of in now current planned plan")
+	for _, m := range v.meals {
+		gather(v.known, m.words)
+	}
+	for w := range v.feeds {
+		gather(v.known, w)
 	}
 	for _, d := range weekdayWords {
 		for n := 2; n <= len(d); n++ {
-			know(d[:n])
+			v.days[d[:n]] = true
 		}
 	}
-	for _, m := range v.meals {
-		know(m.words)
+	for d := range v.words.days { // "" where one has no plain word
+		v.days[append(strings.FieldsFunc(d, noWord), "")[0]] = true
 	}
-	for w := range v.feeds {
-		know(w)
+}
+
+func gather(words map[string]bool, from string) {
+	for _, w := range strings.FieldsFunc(from, noWord) {
+		words[w] = true
 	}
+}
+
+func noWord(r rune) bool { return r >= utf8.RuneSelf || !isWordByte(byte(r)) }
+
+// learntIn says whether a text may have a word of the yard's own meals and feeds.
+func (v *vocabulary) learntIn(text string) bool {
+	if v.learnt == nil {
+		return false
+	}
+	none := true
+	for w := range strings.FieldsFuncSeq(text, noWord) {
+		if none = false; v.learnt[strings.ToLower(w)] {
+			return true
+		}
+	}
+	return none || !isPlain(text)
 }
 
 // kinds reads header cells as every kind of table they are enough for.
