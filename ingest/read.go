@@ -81,6 +81,7 @@ type reader struct {
 	owner    map[string]string // sheet -> the one horse it is about
 	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
 	yardAt   yard.Cell         // where the yard's settings stand
+	work     *workWords        // what work cells are read by
 	workRead map[string]workCellRead
 	workText int                           // characters read into it
 	found    map[[2]string]int             // findings by rule and horse

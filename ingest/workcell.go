@@ -2,10 +2,12 @@ package ingest
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -308,13 +310,40 @@ func halfDay(text string, t *workToken) workToken {
 // [MostMinutes] is not believed and comes back without sessions. An empty text
 // is a day without work. Day.Cell is left to the caller.
 func ParseWork(text string, sessions map[string]yard.Session) (yard.Day, []Problem) {
-	return parseWork(text, sessions, headerWords{})
+	return newWorkWords(sessions, headerWords{}).parse(text)
 }
 
-// parseWork knows the yard's own words for the paces and for rest as well; they
-// win over the built-in ones.
-func parseWork(text string, sessions map[string]yard.Session, own headerWords) (yard.Day, []Problem) {
-	p := workParser{text: text, toks: scanWork(text), sessions: sessions, paces: own.paces, rest: own.rest, day: yard.Day{Text: strings.TrimSpace(text), StartMin: -1}}
+// workWords is what a yard's work cells are read by: its sessions and its own
+// words for the paces and for rest, which win over the built-in ones.
+type workWords struct {
+	sessions map[string]yard.Session // by the words of their names
+	paces    map[string]yard.Gait
+	rest     []string
+	known    func() []string // all that a word not understood may have been meant for
+}
+
+func newWorkWords(sessions map[string]yard.Session, own headerWords) *workWords {
+	w := &workWords{sessions: map[string]yard.Session{}, paces: own.paces, rest: own.rest}
+	names := slices.Sorted(maps.Keys(sessions))
+	for _, name := range names {
+		var parts []string
+		for _, t := range scanWork(name) {
+			if t.kind != markToken {
+				parts = append(parts, t.text)
+			}
+		}
+		words := strings.Join(parts, " ")
+		if _, twice := w.sessions[words]; !twice && words != "" {
+			w.sessions[words] = sessions[name]
+		}
+	}
+	w.known = sync.OnceValue(func() []string { return w.vocabulary(names) })
+	return w
+}
+
+// parse is [ParseWork].
+func (w *workWords) parse(text string) (yard.Day, []Problem) {
+	p := workParser{workWords: w, text: text, toks: scanWork(text), day: yard.Day{Text: strings.TrimSpace(text), StartMin: -1}}
 	p.parse()
 	total := 0.0
 	for _, s := range p.day.Sessions {
@@ -351,14 +380,13 @@ type item struct {
 }
 
 type workParser struct {
+	*workWords
 	text     string
 	toks     []workToken
-	sessions map[string]yard.Session
-	paces    map[string]yard.Gait // the yard's own words
-	rest     []string
 	day      yard.Day
 	problems []Problem
-	words    []string // see vocabulary; nil: not needed yet
+	runs     []run    // see runsAt
+	runsFrom int      // the token they begin at
 
 	items       []item
 	led, hills  bool
@@ -378,9 +406,19 @@ func (p *workParser) problem(rule string, pos int, word, message string) {
 	p.problems = append(p.problems, Problem{rule, pos, word, message})
 }
 
-// match finds the longest run of tokens from i on that is one of the names.
-func (p *workParser) match(i int, is func(string) bool) int {
-	best := 0
+// run is the words from a token on, over so many tokens.
+type run struct {
+	words  string
+	tokens int
+}
+
+// runsAt gives the words from token i on: the first, the first two, and so on up
+// to six. Every list of names is compared with the same ones.
+func (p *workParser) runsAt(i int) []run {
+	if len(p.runs) > 0 && p.runsFrom == i {
+		return p.runs
+	}
+	p.runsFrom, p.runs = i, p.runs[:0]
 	name := ""
 	for n := 0; n < 6 && i+n < len(p.toks); n++ {
 		t := p.toks[i+n]
@@ -394,8 +432,17 @@ func (p *workParser) match(i int, is func(string) bool) int {
 			name += " "
 		}
 		name += t.text
-		if is(name) {
-			best = n + 1
+		p.runs = append(p.runs, run{name, n + 1})
+	}
+	return p.runs
+}
+
+// match finds the longest run of tokens from i on that is one of the names.
+func (p *workParser) match(i int, is func(string) bool) int {
+	best := 0
+	for _, r := range p.runsAt(i) {
+		if is(r.words) {
+			best = r.tokens
 		}
 	}
 	return best
@@ -412,19 +459,6 @@ func (p *workParser) joined(i, n int) string {
 }
 
 func (p *workParser) parse() {
-	own := map[string]*yard.Session{}
-	for name, s := range p.sessions {
-		s := s
-		var parts []string
-		for _, t := range scanWork(name) {
-			if t.kind != markToken {
-				parts = append(parts, t.text)
-			}
-		}
-		if len(parts) > 0 {
-			own[strings.Join(parts, " ")] = &s
-		}
-	}
 	p.pendingTime = -1
 	if len(p.toks) == 0 {
 		return
@@ -435,10 +469,10 @@ func (p *workParser) parse() {
 	}
 	for i := 0; i < len(p.toks); {
 		t := p.toks[i]
-		if n := p.match(i, func(s string) bool { return own[s] != nil }); n > 0 {
-			s := own[p.joined(i, n)]
+		if n := p.match(i, func(s string) bool { _, ok := p.sessions[s]; return ok }); n > 0 {
+			s := p.sessions[p.joined(i, n)]
 			b := builtIn[p.joined(i, n)]
-			p.add(item{name: s.Name, own: s, mix: mix{event: b.event, led: s.Led}, pos: t.pos})
+			p.add(item{name: s.Name, own: &s, mix: mix{event: b.event, led: s.Led}, pos: t.pos})
 			i += n
 			continue
 		}
@@ -530,7 +564,7 @@ func (p *workParser) word(i int) int {
 		return i + 1
 	case t.text == "with" || t.text == "w/":
 		// Who rides changes nothing; the words up to the next mark are a name.
-		for i++; i < len(p.toks) && p.toks[i].kind == wordToken && !p.known(i); i++ {
+		for i++; i < len(p.toks) && p.toks[i].kind == wordToken && !p.begins(i); i++ {
 		}
 		return i
 	}
@@ -550,10 +584,7 @@ func (p *workParser) word(i int) int {
 		return i + n
 	}
 	msg := fmt.Sprintf("%q was not understood", p.text[t.pos:t.end])
-	if p.words == nil {
-		p.words = p.vocabulary()
-	}
-	near := nearest(t.text, p.words)
+	near := nearest(t.text, p.known())
 	if falseFriends[t.text] {
 		near = "canter"
 	}
@@ -567,8 +598,8 @@ func (p *workParser) word(i int) int {
 	return i + 1
 }
 
-// known says whether a word begins something the grammar knows.
-func (p *workParser) known(i int) bool {
+// begins says whether a word begins something the grammar knows.
+func (p *workParser) begins(i int) bool {
 	w := p.toks[i].text
 	if _, ok := p.pace(w); ok {
 		return true
@@ -579,11 +610,8 @@ func (p *workParser) known(i int) bool {
 	return w == "and" || w == "then" || slices.Contains(hillWords, w) || slices.Contains(ledWords, w)
 }
 
-func (p *workParser) vocabulary() []string {
-	var v []string
-	for name := range p.sessions {
-		v = append(v, name)
-	}
+func (w *workWords) vocabulary(sessions []string) []string {
+	v := slices.Clone(sessions)
 	for name := range builtIn {
 		v = append(v, name)
 	}
@@ -592,10 +620,10 @@ func (p *workParser) vocabulary() []string {
 			v = append(v, name)
 		}
 	}
-	for name := range p.paces {
+	for name := range w.paces {
 		v = append(v, name)
 	}
-	v = append(v, p.rest...)
+	v = append(v, w.rest...)
 	v = append(v, "rest", "off", "turnout", "field", "led", "loose", "hills")
 	slices.Sort(v)
 	return v

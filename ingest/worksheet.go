@@ -63,6 +63,7 @@ type workGrid map[string]*[7]yard.Cell
 
 func (r *reader) readWork() {
 	grid := workGrid{}
+	r.work = newWorkWords(r.sessions, r.vocab.words)
 	for i := range r.tables[workKind] {
 		t := &r.tables[workKind][i]
 		r.headings(t)
@@ -380,7 +381,7 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 		if r.workText += len(c.shown); r.workText > mostWorkText {
 			return unknown // refused in the end
 		}
-		read.day, read.problems = parseWork(c.shown, r.sessions, r.vocab.words)
+		read.day, read.problems = r.work.parse(c.shown)
 		r.workRead[c.shown] = read
 	}
 	day := read.day
