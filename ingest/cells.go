@@ -55,6 +55,7 @@ type sheet struct {
 	turned bool
 
 	written map[int]int // see lastWritten
+	joined  *joinedRow  // of the row last asked for
 }
 
 // lastWritten is the number of the last row with a text in a column; 0: none.
@@ -107,12 +108,56 @@ func (s *sheet) place(c cell) yard.Cell {
 
 // merged returns the joined block a cell lies in.
 func (s *sheet) merged(row, col int) (rect, bool) {
-	for _, m := range s.merges {
-		if row >= m.row1 && row <= m.row2 && col >= m.col1 && col <= m.col2 {
-			return m, true
+	if col > maxColumn { // of a turned sheet
+		for _, m := range s.merges {
+			if row >= m.row1 && row <= m.row2 && col >= m.col1 && col <= m.col2 {
+				return m, true
+			}
 		}
+		return rect{}, false
+	}
+	if len(s.merges) == 0 || col < 1 {
+		return rect{}, false
+	}
+	if s.joined == nil || s.joined.row != row {
+		s.joined = joinedIn(row, s.merges)
+	}
+	if k := s.joined.over[col]; k > 0 {
+		return s.merges[k-1], true
 	}
 	return rect{}, false
+}
+
+// joinedRow says which block lies over each column of a row.
+type joinedRow struct {
+	row  int
+	over [maxColumn + 1]int // one more than its index; 0: none
+}
+
+// joinedIn gives each column to the first block that lies over it: there may be
+// thousands, one over the other.
+func joinedIn(row int, merges []rect) *joinedRow {
+	j := &joinedRow{row: row}
+	var next [maxColumn + 2]int // towards the first column from here on that is free
+	for c := range next {
+		next[c] = c
+	}
+	free := func(c int) int {
+		for next[c] != c {
+			next[c] = next[next[c]]
+			c = next[c]
+		}
+		return c
+	}
+	for k, m := range merges {
+		if row < m.row1 || row > m.row2 || m.col1 > maxColumn {
+			continue
+		}
+		for c := free(m.col1); c <= min(m.col2, maxColumn); c = free(c) {
+			j.over[c], next[c] = k+1, c+1
+		}
+	}
+	return j
 }
 
 var errorText = lazily(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)

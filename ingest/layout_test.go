@@ -3,11 +3,13 @@ package ingest
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
+	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
 )
@@ -317,4 +319,29 @@ func TestHorseNamesAcrossSheets(t *testing.T) {
 			t.Errorf("no likely match is named: %v", findings(w, "horse-unknown"))
 		}
 	}
+}
+
+// Where joined blocks overlap, as no spreadsheet program leaves them, the first
+// one counts for every cell.
+func TestTheFirstJoinedBlockCounts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		edge := func(most int) *rapid.Generator[int] { return rapid.IntRange(1, most) }
+		s := &sheet{}
+		for range rapid.IntRange(0, 12).Draw(t, "blocks") {
+			r, c := edge(6).Draw(t, "row"), rapid.OneOf(edge(12), rapid.IntRange(250, 300)).Draw(t, "column")
+			s.merges = append(s.merges, rect{r, c, r + rapid.IntRange(-1, 3).Draw(t, "more rows"), c + rapid.IntRange(-1, 9).Draw(t, "more columns")})
+		}
+		for row := range 10 {
+			for _, col := range []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 20, 250, 255, 256, 257, 260, 300} {
+				var want rect
+				first := slices.IndexFunc(s.merges, func(m rect) bool { return row >= m.row1 && row <= m.row2 && col >= m.col1 && col <= m.col2 })
+				if first >= 0 {
+					want = s.merges[first]
+				}
+				if got, ok := s.merged(row, col); got != want || ok != (first >= 0) {
+					t.Fatalf("row %d, column %d of %v: %v, want %v", row, col, s.merges, got, want)
+				}
+			}
+		}
+	})
 }

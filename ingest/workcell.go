@@ -385,8 +385,8 @@ type workParser struct {
 	toks     []workToken
 	day      yard.Day
 	problems []Problem
-	runs     []run    // see runsAt
-	runsFrom int      // the token they begin at
+	runs     []run // see runsAt
+	runsFrom int   // the token they begin at
 
 	items       []item
 	led, hills  bool
