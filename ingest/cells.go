@@ -1,9 +1,12 @@
 package ingest
 
 import (
+	"archive/zip"
 	"bytes"
 	"cmp"
+	"encoding/xml"
 	"fmt"
+	"io"
 	"strconv"
 	"strings"
 	"time"
@@ -163,9 +166,8 @@ func joinedIn(row int, merges []rect) *joinedRow {
 var errorText = lazily(`^#(REF|N/A|VALUE|DIV/0|NAME|NUM|NULL|SPILL|CALC|BLOCKED|FIELD|BUSY|GETTING_DATA)[!?]?$`)
 
 // readSheets turns what the preflight saw into cells.
-func readSheets(data []byte, s *scan) ([]*sheet, error) {
-	look := &looks{data: data, codes: map[string]formatCode{}, known: map[styled]string{}}
-	defer look.close()
+func readSheets(s *scan) ([]*sheet, error) {
+	look := &looks{codes: map[string]formatCode{}, at: map[styled]int{}}
 	var sheets []*sheet
 	for _, ss := range s.sheets {
 		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges, hiddenRows: ss.hiddenRows, hiddenCols: ss.hiddenCols}
@@ -176,10 +178,7 @@ func readSheets(data []byte, s *scan) ([]*sheet, error) {
 			if m, ok := sh.merged(sc.row, sc.col); ok && (m.row1 != sc.row || m.col1 != sc.col) {
 				continue
 			}
-			c := readCell(ss.name, sc, s, look)
-			if look.asked > mostFormatted {
-				return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers in formats of its own", mostFormatted))
-			}
+			c, formatted := readCell(sc, s, look)
 			if c.kind == empty {
 				continue
 			}
@@ -187,6 +186,12 @@ func readSheets(data []byte, s *scan) ([]*sheet, error) {
 				sh.rows = append(sh.rows, row{n: c.row})
 			}
 			cells = append(cells, c)
+			if formatted {
+				look.ask(&cells[len(cells)-1], styled{sc.style, sc.value})
+				if len(look.numbers) > mostFormatted {
+					return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers in formats of its own", mostFormatted))
+				}
+			}
 			r := &sh.rows[len(sh.rows)-1]
 			n := len(cells) - len(r.cells) - 1
 			r.cells = cells[n:len(cells):len(cells)]
@@ -196,14 +201,17 @@ func readSheets(data []byte, s *scan) ([]*sheet, error) {
 		}
 		sheets = append(sheets, sh)
 	}
+	look.show(s)
 	return sheets, nil
 }
 
-func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
-	c := cell{row: sc.row, col: sc.col, struck: sc.style < len(s.struck) && s.struck[sc.style]}
+// readCell takes a cell as it was saved. Formatted says that it is a number whose
+// format shows it otherwise than it stands there.
+func readCell(sc *scannedCell, s *scan, look *looks) (c cell, formatted bool) {
+	c = cell{row: sc.row, col: sc.col, struck: sc.style < len(s.struck) && s.struck[sc.style]}
 	if sc.isCalc && (!sc.hasValue || sc.value == "" && sc.typ != "str") {
 		c.kind, c.shown = uncached, "="+sc.formula
-		return c
+		return c, false
 	}
 	text := sc.value
 	switch {
@@ -214,7 +222,7 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 	}
 	text = strings.TrimSpace(text)
 	if text == "" {
-		return c
+		return c, false
 	}
 	c.shown = text
 	switch sc.typ {
@@ -223,28 +231,28 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 		if text == "1" || text == "true" {
 			c.shown = "TRUE"
 		}
-		return c
+		return c, false
 	case "e":
 		c.kind = wrong
-		return c
+		return c, false
 	case "d":
 		c.kind = written
 		if t, err := ParseDate(text); err == nil {
 			c.kind, c.day = dated, t
 		}
-		return c
+		return c, false
 	case "", "n":
 	default:
 		c.kind = written
 		if errorText().MatchString(text) {
 			c.kind = wrong
 		}
-		return c
+		return c, false
 	}
 	v, ok := parseRawNumber(text)
 	if !ok {
 		c.kind = written // said to be a number, and none: the reader of the column will say so
-		return c
+		return c, false
 	}
 	c.kind, c.num = number, v
 	c.shown = strconv.FormatFloat(v, 'f', -1, 64)
@@ -267,27 +275,28 @@ func readCell(sheetName string, sc *scannedCell, s *scan, look *looks) cell {
 			c.shown = c.day.Format("2006-01-02")
 		}
 	case percentFormat:
-		c.percent = true
-		c.shown = look.shown(sheetName, sc, c.shown)
+		c.percent, formatted = true, true
 	case plainFormat:
 		if code != "" && code != "#0" && code != "General" && code != "@" && code != "#49" {
-			c.shown = look.shown(sheetName, sc, c.shown)
-			c.unit = format.unit
+			c.unit, formatted = format.unit, true
 		}
 	}
-	return c
+	return c, formatted
 }
 
 // looks answers what cells look like. The spreadsheet library knows how a number
-// format shows a number; it is asked only where the two differ, because it takes
-// the whole sheet apart for it.
+// format shows a number; it is asked only where the two differ, and once for all.
 type looks struct {
-	data  []byte
-	codes map[string]formatCode
-	file  *excelize.File
-	tried bool
-	known map[styled]string // the same amounts stand in many cells
-	asked int
+	codes   map[string]formatCode
+	at      map[styled]int // where in numbers each stands: the same amounts stand in many cells
+	numbers []styled
+	cells   []asked
+}
+
+// asked is a cell that looks like one of the numbers.
+type asked struct {
+	cell *cell
+	at   int
 }
 
 // styled is a number as it is stored, in one of the workbook's cell styles.
@@ -296,8 +305,8 @@ type styled struct {
 	value string
 }
 
-// mostFormatted bounds how many numbers the library is asked for, none of them
-// twice while it is remembered: it takes a hundredth of a millisecond for each.
+// mostFormatted bounds how many numbers the library is asked for: it takes a
+// hundredth of a millisecond for each.
 const mostFormatted = 150_000
 
 // formatCode is what a format code makes of a number.
@@ -315,42 +324,74 @@ func (l *looks) code(code string) formatCode {
 	return c
 }
 
-func (l *looks) shown(sheetName string, sc *scannedCell, otherwise string) string {
-	if !l.tried {
-		l.tried = true
-		f, err := excelize.OpenReader(bytes.NewReader(l.data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})
-		if f != nil {
-			l.file = f
-		}
-		if err != nil {
-			l.close()
-		}
-	}
-	if l.file == nil {
-		return otherwise
-	}
-	key := styled{sc.style, sc.value}
-	seen, ok := l.known[key]
+func (l *looks) ask(c *cell, n styled) {
+	at, ok := l.at[n]
 	if !ok {
-		if l.asked++; l.asked > mostFormatted {
-			return otherwise // the workbook is refused
-		}
-		if shown, err := l.file.GetCellValue(sheetName, refOf(sc.col, sc.row)); err == nil {
-			seen = strings.TrimSpace(shown)
-		}
-		if len(l.known) >= mostRemembered {
-			clear(l.known)
-		}
-		l.known[key] = seen
+		at = len(l.numbers)
+		l.at[n], l.numbers = at, append(l.numbers, n)
 	}
-	return cmp.Or(seen, otherwise)
+	l.cells = append(l.cells, asked{c, at})
 }
 
-func (l *looks) close() {
-	if l.file != nil {
-		l.file.Close()
-		l.file = nil
+// show fills in what was asked for; where the library does not know, a number
+// stays as it stands there.
+func (l *looks) show(s *scan) {
+	if len(l.numbers) == 0 {
+		return
 	}
+	f, err := excelize.OpenReader(bytes.NewReader(l.book(s)), excelize.Options{UnzipSizeLimit: 2*maxUnzipped + 1, UnzipXMLSizeLimit: 2*maxUnzipped + 1})
+	if f != nil {
+		defer f.Close()
+	}
+	if err != nil {
+		return
+	}
+	shown := make([]string, len(l.numbers))
+	for i := range shown {
+		if text, err := f.GetCellValue(lookSheet, refOf(1, i+1)); err == nil {
+			shown[i] = strings.TrimSpace(text)
+		}
+	}
+	for _, a := range l.cells {
+		a.cell.shown = cmp.Or(shown[a.at], a.cell.shown)
+	}
+}
+
+const lookSheet = "numbers"
+
+// book is a workbook of the numbers alone, one under the other, in the styles of
+// the one that is read: the library would take apart all of that for them.
+func (l *looks) book(s *scan) []byte {
+	const (
+		head = `<?xml version="1.0" encoding="UTF-8"?>`
+		main = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"`
+		rels = `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">`
+		rel  = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+		kind = "application/vnd.openxmlformats-officedocument.spreadsheetml."
+	)
+	var rows bytes.Buffer
+	for i, n := range l.numbers {
+		fmt.Fprintf(&rows, `<row r="%d"><c r="A%d" s="%d"><v>`, i+1, i+1, n.style)
+		xml.EscapeText(&rows, []byte(n.value)) // a buffer takes everything
+		rows.WriteString(`</v></c></row>`)
+	}
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, part := range [][2]string{
+		{"[Content_Types].xml", head + `<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>` +
+			`<Override PartName="/xl/workbook.xml" ContentType="` + kind + `sheet.main+xml"/><Override PartName="/xl/worksheets/sheet1.xml" ContentType="` + kind + `worksheet+xml"/><Override PartName="/xl/styles.xml" ContentType="` + kind + `styles+xml"/></Types>`},
+		{"_rels/.rels", head + rels + `<Relationship Id="a" Type="` + rel + `/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
+		{"xl/workbook.xml", head + `<workbook ` + main + ` xmlns:r="` + rel + `"><workbookPr date1904="` + strconv.FormatBool(s.date1904) + `"/><sheets><sheet name="` + lookSheet + `" sheetId="1" r:id="a"/></sheets></workbook>`},
+		{"xl/_rels/workbook.xml.rels", head + rels + `<Relationship Id="a" Type="` + rel + `/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="b" Type="` + rel + `/styles" Target="styles.xml"/></Relationships>`},
+		{"xl/worksheets/sheet1.xml", head + `<worksheet ` + main + `><sheetData>` + rows.String() + `</sheetData></worksheet>`},
+		{"xl/styles.xml", s.styles},
+	} {
+		if w, err := z.CreateHeader(&zip.FileHeader{Name: part[0], Method: zip.Store}); err == nil { // nor does a zip in a buffer fail
+			io.WriteString(w, part[1])
+		}
+	}
+	z.Close()
+	return out.Bytes()
 }
 
 func clock(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }

@@ -49,6 +49,7 @@ type scan struct {
 	textual  int      // how many cells do
 	headings int      // headings of tables, which XlsxWriter counts twice
 	used     []bool   // which of the shared texts some cell uses
+	styles   string   // the part with the cell styles
 	formats  []string // number format of each cell style, as a format code
 	struck   []bool   // whether it strikes the text through
 	date1904 bool
@@ -190,6 +191,7 @@ func preflight(data []byte) (*scan, error) {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
 		case "styles":
+			s.styles = b
 			if s.formats, s.struck, err = cellStyles(b); err != nil {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}

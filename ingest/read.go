@@ -51,7 +51,7 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 	seen, err := look(data)
 	var sheets []*sheet
 	if err == nil {
-		sheets, err = readSheets(data, seen)
+		sheets, err = readSheets(seen)
 	}
 	if err != nil {
 		var big tooBig
