@@ -21,6 +21,8 @@ type names struct {
 	loose map[string][]int // plain name without brackets, and what stands in them -> indexes
 	all   []string
 	plain []string // the keys of both, sorted; nil: to be gathered
+
+	asked, likely string // the name near was last asked for, and its answer
 }
 
 func newNames() names { return names{at: map[string]int{}, loose: map[string][]int{}} }
@@ -89,7 +91,7 @@ func loosely(name string) []string {
 func (n *names) add(name string, i int) {
 	n.at[plainName(name)] = i
 	n.all = append(n.all, name)
-	n.plain = nil
+	n.plain, n.asked = nil, ""
 	for _, k := range loosely(name) {
 		n.loose[k] = append(n.loose[k], i)
 	}
@@ -121,19 +123,23 @@ func (n *names) find(name string) (i int, exact bool) {
 
 // near is the likeliest name meant, or "".
 func (n *names) near(name string) string {
+	if name == n.asked { // of one row twice
+		return n.likely
+	}
 	if n.plain == nil {
 		n.plain = slices.Concat(slices.Collect(maps.Keys(n.at)), slices.Collect(maps.Keys(n.loose)))
 		slices.Sort(n.plain)
 		n.plain = slices.Compact(n.plain)
 	}
-	k := nearest(plainName(name), n.plain)
-	if k == "" {
-		return ""
+	n.asked, n.likely = name, ""
+	if k := nearest(plainName(name), n.plain); k != "" {
+		i, ok := n.at[k]
+		if !ok {
+			i = n.loose[k][0]
+		}
+		n.likely = n.all[i]
 	}
-	if i, ok := n.at[k]; ok {
-		return n.all[i]
-	}
-	return n.all[n.loose[k][0]]
+	return n.likely
 }
 
 // horseNamed finds the horse of a row. A row for a horse that is not on the
