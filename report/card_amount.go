@@ -81,6 +81,18 @@ func flowLines(w, gap float64, gs []*draw.Group) []*draw.Group {
 	return out
 }
 
+// inLine says whether flowLines sets them all on one.
+func inLine(w, gap float64, gs []*draw.Group) bool {
+	wide := gs[0].W
+	for _, g := range gs[1:] {
+		if wide+gap+g.W > w {
+			return false
+		}
+		wide += gap + g.W
+	}
+	return true
+}
+
 // stackOf puts lines under each other; one alone is itself.
 func stackOf(gap float64, lines []*draw.Group) *draw.Group {
 	if len(lines) == 1 {

@@ -74,14 +74,22 @@ func (c *cardFit) sizes(step int) sizes {
 
 // largest is the largest sizes at which the blocks pass, and those blocks; bs are
 // those of a step that does. What passes at one scale passes at those below it, all
-// but exactly.
-func (c *cardFit) largest(step int, bs []block, passes func([]block) bool) (sizes, []block) {
+// but exactly. Each step is a card laid out, so where to look next is reckoned from
+// the height of those that passed: rows grow with their amounts, the rest with the
+// scale, up to about room in all.
+func (c *cardFit) largest(step int, bs []block, room float64, passes func([]block) bool) (sizes, []block) {
+	rowsAt := func(t sizes) float64 { return float64(len(c.rows.stages)) * (t.amount + 2*t.pad) }
 	for hi := c.steps(); step < hi; {
-		mid := (step + hi + 1) / 2
-		if more := c.blocks(c.sizes(mid)); passes(more) {
-			step, bs = mid, more
+		now := c.sizes(step)
+		rest := max(0, height(bs)-rowsAt(now))
+		next := hi
+		for t := c.sizes(next); next > step+1 && rowsAt(t)+rest*t.k/now.k > room; t = c.sizes(next) {
+			next--
+		}
+		if more := c.blocks(c.sizes(next)); passes(more) {
+			step, bs = next, more
 		} else {
-			hi = mid - 1
+			hi = next - 1
 		}
 	}
 	return c.sizes(step), bs
@@ -97,12 +105,12 @@ func (c *cardFit) onOne() []block {
 	within := func(broken int) func([]block) bool {
 		return func(bs []block) bool { return height(bs) <= c.room && brokenIn(bs) <= broken }
 	}
-	t, bs := c.largest(0, least, within(brokenIn(least)))
+	t, bs := c.largest(0, least, c.room, within(brokenIn(least)))
 	if height(bs) < 0.65*c.room { // amounts on two lines, where all is a good deal larger then
 		from := int(math.Ceil((1.3*t.k-scaleFloor)/scaleStep - 1e-9))
 		if from <= c.steps() {
 			if more := c.blocks(c.sizes(from)); height(more) <= c.room {
-				t, bs = c.largest(from, more, within(math.MaxInt))
+				t, bs = c.largest(from, more, c.room, within(math.MaxInt))
 			}
 		}
 	}
@@ -131,7 +139,8 @@ func (c *cardFit) onSeveral() [][]*draw.Group {
 			bs = c.blocks(sizesAt(1, shrunk))
 		}
 		fewest, broken := len(paginate(bs, c.room)), brokenIn(bs)
-		_, bs = c.largest(0, bs, func(bs []block) bool {
+		const filled = 0.85 // of several cards together, about
+		_, bs = c.largest(0, bs, filled*c.room*float64(fewest), func(bs []block) bool {
 			return tallest(bs) <= c.room && brokenIn(bs) <= broken && len(paginate(bs, c.room)) <= fewest
 		})
 		pages := paginate(bs, c.room)

@@ -139,7 +139,7 @@ func (s *sheet) align(rows []gridRow, colW []float64, t sizes) {
 					lead = draw.Space(max(widest, c.lead.W), c.lead.H).Add(0, 0, c.lead)
 				}
 				c.lead = lead
-				if len(flowLines(w-t.cellPad(), t.gap(), c.inOrder())) == 1 {
+				if inLine(w-t.cellPad(), t.gap(), c.inOrder()) {
 					r.cells[i][j] = c
 				}
 			}
@@ -355,19 +355,12 @@ func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool
 	if more {
 		small = append(small, fit(draw.Regular, t.at(2.4, 2.2), t.at(2, 2), w, s.word("goes on")))
 	}
-	var labels [][]string
-	for i, l := range s.tongues() {
-		if i > 0 && z < quarter { // too small to read
-			break
-		}
-		var days []string
-		for i := range 7 {
-			days = append(days, l.tick(s.p.Week, i))
-		}
-		labels = append(labels, days)
+	languages := s.tongues()
+	if z < quarter { // a second one would be too small to read
+		languages = languages[:1]
 	}
 	gap := t.q * max(0.9*t.k, 0.7)
-	boxes := d.TickBoxes(min(w, 40*z), labels...)
+	boxes := s.tickBoxes(min(w, 40*z), languages)
 	title := fit(draw.Bold, t.meal, t.at(3, 2.8), w, name)
 	one := draw.Stack(gap, append([]*draw.Group{title}, flowLines(w, 1.5*t.q, small)...)...)
 	if one.H+gap+boxes.H > room { // name and time on one line
@@ -377,6 +370,23 @@ func (s *sheet) mealLabel(m meal, w, room float64, t sizes, z float64, more bool
 		}
 	}
 	return draw.Stack(gap, one, boxes)
+}
+
+// tickBoxes is a box to tick for each day, w wide in all. Most cards have the same, so
+// the last are kept.
+func (s *sheet) tickBoxes(w float64, languages []tongue) *draw.Group {
+	if last := &s.boxes; last.all == nil || last.w != w || last.languages != len(languages) {
+		var labels [][]string
+		for _, l := range languages {
+			var days []string
+			for i := range 7 {
+				days = append(days, l.tick(s.p.Week, i))
+			}
+			labels = append(labels, days)
+		}
+		last.w, last.languages, last.all = w, len(languages), s.d.TickBoxes(w, labels...)
+	}
+	return s.boxes.all
 }
 
 // changedMark is the arrow before a feed whose amount differs from last week;

@@ -218,6 +218,11 @@ type sheet struct {
 
 	meals  [][]meal // of each horse, once they have been asked for
 	whoCap float64  // the height of type on the sheet of the whole yard, in mm
+	boxes  struct { // to tick, the last that were made
+		w         float64
+		languages int
+		all       *draw.Group
+	}
 }
 
 func newSheet(p yard.Plan, m Meta) *sheet {

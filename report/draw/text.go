@@ -236,11 +236,7 @@ func (d *Doc) extent(f Face, r rune) (above, below float64) {
 func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
 	above, below := d.reach(f, s)
-	g := Space(d.Width(f, capMM, s), (above+below)*capMM)
-	if strings.TrimSpace(s) != "" {
-		g.Draw(func(d *Doc, x, y float64) { d.text(f, capMM, ink, x, y+above*capMM, s) })
-	}
-	return g
+	return d.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
 }
 
 // Close is [Doc.Para] with less between the lines than their own leading: letters
@@ -255,7 +251,7 @@ func (d *Doc) Close(f Face, capMM, w float64, ink Ink, s string) *Group {
 // Line is s on one line, however long.
 func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
-	return d.textLine(f, capMM, ink, s)
+	return d.textLine(f, capMM, ink, s, capMM*Leading, baseline*capMM)
 }
 
 // textLine is a line of text with the group it is.
@@ -264,16 +260,15 @@ type textLine struct {
 	face  Face
 	ink   Ink
 	capMM float64
+	feet  float64 // of its letters, below the group's top
 	text  string
 }
 
-func (l *textLine) draw(d *Doc, x, y float64) {
-	d.text(l.face, l.capMM, l.ink, x, y+baseline*l.capMM, l.text)
-}
+func (l *textLine) draw(d *Doc, x, y float64) { d.text(l.face, l.capMM, l.ink, x, y+l.feet, l.text) }
 
-// textLine is [Doc.Line] of what is printable.
-func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string) *Group {
-	l := &textLine{group: Group{W: d.Width(f, capMM, s), H: capMM * Leading}, face: f, ink: ink, capMM: capMM, text: s}
+// textLine is a line of what is printable, high with its feet so far down.
+func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string, high, feet float64) *Group {
+	l := &textLine{group: Group{W: d.Width(f, capMM, s), H: high}, face: f, ink: ink, capMM: capMM, feet: feet, text: s}
 	if strings.TrimSpace(s) != "" {
 		l.group.text = l
 	}
@@ -337,7 +332,7 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 			if i+1 < len(faces) {
 				to = starts[i+1]
 			}
-			piece := d.textLine(f, capMM, ink, string(text[starts[i]:to]))
+			piece := d.textLine(f, capMM, ink, string(text[starts[i]:to]), capMM*Leading, baseline*capMM)
 			switch {
 			case len(faces) == 1:
 				g = piece
