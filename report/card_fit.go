@@ -320,7 +320,7 @@ func (s *sheet) rowsOf(h yard.HorsePlan) cardRows {
 		for _, f := range m.feeds {
 			var row [][]stage
 			for _, c := range r.cols {
-				row = append(row, s.stages(c, f.stages[c.kind]))
+				row = append(row, s.stages(c, f.on(c.kind)))
 			}
 			r.stages = append(r.stages, row)
 		}

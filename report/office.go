@@ -677,7 +677,7 @@ func (s *sheet) eventDays(f *flow, h yard.HorsePlan) {
 func (s *sheet) fedAt(m meal, kind yard.DayKind, day int) string {
 	var parts []string
 	for _, fd := range m.feeds {
-		for _, v := range validOn(fd.stages[kind], day) {
+		for _, v := range validOn(fd.on(kind), day) {
 			if a := s.amountOf(v); !a.none {
 				parts = append(parts, fd.feed+nb+a.String())
 			}
@@ -707,7 +707,7 @@ func (s *sheet) servingTable(f *flow, h yard.HorsePlan) {
 			}
 			for j, col := range cols {
 				var c cell
-				stages := s.stages(col, mf.stages[col.kind])
+				stages := s.stages(col, mf.on(col.kind))
 				if len(stages) == 0 {
 					c = d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, s.word(col.nothing()))
 				}

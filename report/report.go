@@ -216,7 +216,7 @@ type sheet struct {
 	main   tongue
 	beside *tongue // the second language; nil: none
 
-	meals  [][]meal // of each horse, once they have been asked for
+	fed    []fed    // by horse, once the meals of the yard have been asked for
 	whoCap float64  // the height of type on the sheet of the whole yard, in mm
 	boxes  struct { // to tick, the last that were made
 		w         float64

@@ -1132,7 +1132,7 @@ func TestStagesNameOnlyTheirOwnDays(t *testing.T) {
 		got := map[yard.DayKind]string{}
 		for _, col := range dayColumns(h) {
 			var parts []string
-			for _, st := range s.stages(col, mealsOf(s.p.Week, h)[0].feeds[0].stages[col.kind]) {
+			for _, st := range s.stages(col, mealsOf(s.p.Week, h)[0].feeds[0].on(col.kind)) {
 				n := st.amount.number
 				parts = append(parts, strings.ReplaceAll(join(" ", s.main.days(s.p.Week, st), n), nb, " "))
 			}

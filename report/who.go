@@ -22,6 +22,7 @@ const (
 // horses: the first pages of cards.pdf, about one a meal.
 func (s *sheet) whoGetsWhat() {
 	w := s.p.Week
+	defer func() { s.fed = nil }() // in a large yard it is much
 	const margin = 10.0
 	var f *flow
 	// The type gives way a little where what is no meal of its own would else stand
@@ -81,8 +82,11 @@ func (s *sheet) whoPages(f *flow, top float64) (short, alone bool) {
 			}
 		}
 		if total > room { // on several pages, then as large as can be
-			s.whoCap, short = top, false
-			rows = s.whoMeal(m, f.w, f.room()-head.H, true)
+			short = false
+			if s.whoCap != top || room != f.room() {
+				s.whoCap = top
+				rows = s.whoMeal(m, f.w, f.room()-head.H, true)
+			}
 		} else {
 			f.keep(total)
 		}
@@ -245,9 +249,21 @@ func countOf(n int, noun string) string {
 // yardMeals is every meal any horse is fed at, plus those of the yard sheet; what is
 // fed at none of them stands by itself, nil where there is nothing such.
 func (s *sheet) yardMeals() (meals []meal, rest *meal) {
-	all := yard.HorsePlan{}
+	if s.fed == nil {
+		for _, h := range s.p.Horses {
+			first, others := ordinary(h)
+			s.fed = append(s.fed, fed{mealsOf(s.p.Week, h), first, others})
+		}
+	}
+	all := yard.HorsePlan{} // is served once at each
+	known := map[string]bool{}
 	for _, h := range s.p.Horses {
-		all.Servings = append(all.Servings, h.Servings...)
+		for i := range h.Servings {
+			if v := &h.Servings[i]; !known[v.Meal] {
+				known[v.Meal] = true
+				all.Servings = append(all.Servings, *v)
+			}
+		}
 	}
 	out := mealsOf(s.p.Week, all)
 	if len(out) == 0 {
@@ -271,14 +287,16 @@ func (s *sheet) whoHead(m meal, w float64) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+rule, x+w, y+rule, 0.5, draw.Black) })
 }
 
+// fed is what a horse's lines are written from, whatever the meal.
+type fed struct {
+	meals  []meal
+	first  dayColumn   // the column its lines are written from
+	others []dayColumn // those that may differ
+}
+
 // at is what the plan's i-th horse gets at a meal of the yard.
 func (s *sheet) at(i int, m meal) (feeds []mealFeed, fed bool) {
-	if s.meals == nil {
-		for _, h := range s.p.Horses {
-			s.meals = append(s.meals, mealsOf(s.p.Week, h))
-		}
-	}
-	for _, hm := range s.meals[i] {
+	for _, hm := range s.fed[i].meals {
 		if strings.EqualFold(hm.name, m.name) {
 			return hm.feeds, true
 		}
@@ -340,7 +358,7 @@ func (s *sheet) whoRows(m meal, w, maxH float64, round bool) (rows []*draw.Group
 			says = append(says, d.Lines(draw.Bold, s.whoCap, feedsW, draw.Black, s.word("nocard.ask", "who", s.main.ask(s.p.Week)))...)
 			says = append(says, d.Lines(draw.Regular, s.whoCap, feedsW, draw.Black, s.bothOf("who.hay"))...)
 		} else {
-			says = s.whoLines(h, feeds, feedsW)
+			says = s.whoLines(s.fed[i].first, s.fed[i].others, feeds, feedsW)
 		}
 		rows = append(rows, row(widths, pad, maxH, name, says)...)
 	}
@@ -349,11 +367,10 @@ func (s *sheet) whoRows(m meal, w, maxH float64, round bool) (rows []*draw.Group
 
 // whoLines are one horse's feeds at one meal, one after the other, and under
 // them a line for each other kind of day, with what differs on it.
-func (s *sheet) whoLines(h yard.HorsePlan, feeds []mealFeed, w float64) cell {
-	first, others := ordinary(h)
+func (s *sheet) whoLines(first dayColumn, others []dayColumn, feeds []mealFeed, w float64) cell {
 	var pieces []piece
 	for _, f := range feeds {
-		if st := s.stages(first, f.stages[first.kind]); len(st) > 0 {
+		if st := s.stages(first, f.on(first.kind)); len(st) > 0 {
 			pieces = append(pieces, s.whoPieces(f.feed, st, w)...)
 		}
 	}
@@ -375,7 +392,7 @@ func (s *sheet) whoLines(h yard.HorsePlan, feeds []mealFeed, w float64) cell {
 	for _, c := range others {
 		var pieces []piece
 		for _, f := range feeds {
-			switch st := s.stages(c, f.stages[c.kind]); {
+			switch st := s.stages(c, f.on(c.kind)); {
 			case !s.differs(first, c, f):
 			case len(st) == 0:
 				pieces = append(pieces, s.inLines(draw.Bold, w, s.word("who.no feed", "feed", f.feed))...)
@@ -409,14 +426,15 @@ func (s *sheet) differs(first, c dayColumn, f mealFeed) bool {
 	if !on.any() {
 		on = days{true, true, true, true, true, true, true} // such a day may still come, on any
 	}
-	of, in := f.stages[first.kind], f.stages[c.kind]
+	of, in := f.on(first.kind), f.on(c.kind)
 	said := s.stages(first, of)
 	for i := range on {
 		if !on[i] {
 			continue
 		}
 		same := slices.EqualFunc(validOn(of, i), validOn(in, i), func(a, b yard.Serving) bool {
-			return s.amountOf(a) == s.amountOf(b)
+			a.Day = b.Day
+			return a == b || s.amountOf(a) == s.amountOf(b)
 		})
 		if !same || len(said) > 0 && !slices.ContainsFunc(said, func(st stage) bool { return st.holds(i) }) {
 			return true
@@ -568,9 +586,9 @@ func (s *sheet) sums(m meal) (out []sum, without []string) {
 		if !fed && h.Status == yard.NoCard {
 			without = append(without, h.Horse.Name)
 		}
-		first, _ := ordinary(h)
+		first := s.fed[i].first
 		for _, f := range feeds {
-			for _, v := range validOn(f.stages[first.kind], first.on.first()) {
+			for _, v := range validOn(f.on(first.kind), first.on.first()) {
 				i := slices.IndexFunc(out, func(t sum) bool { return strings.EqualFold(t.feed, v.Feed) })
 				if i < 0 {
 					out = append(out, sum{feed: v.Feed, class: v.Class})

@@ -135,26 +135,28 @@ type dayColumn struct {
 // days off, work and rest days are one.
 func dayColumns(h yard.HorsePlan) []dayColumn {
 	served := func(k yard.DayKind) bool {
-		return slices.ContainsFunc(h.Servings, func(s yard.Serving) bool { return s.Day == k })
+		for i := range h.Servings {
+			if h.Servings[i].Day == k {
+				return true
+			}
+		}
+		return false
 	}
-	on := map[yard.DayKind]days{}
-	for i, d := range h.Days {
-		set := on[d.Kind]
-		set[i] = true
-		on[d.Kind] = set
+	on := func(kinds ...yard.DayKind) (set days) {
+		for i := range h.Days {
+			set[i] = slices.Contains(kinds, h.Days[i].Kind)
+		}
+		return set
 	}
-	var out []dayColumn
+	out := make([]dayColumn, 0, 3)
 	add := func(k yard.DayKind) {
-		if on[k].any() || served(k) {
-			out = append(out, dayColumn{k, "column." + string(k), "short." + string(k), on[k], !served(k)})
+		if days, served := on(k), served(k); days.any() || served {
+			out = append(out, dayColumn{k, "column." + string(k), "short." + string(k), days, !served})
 		}
 	}
 	if h.RestAsWork && served(yard.WorkDay) {
-		all := dayColumn{kind: yard.WorkDay, head: "column.every"}
-		for i := range all.on {
-			all.on[i] = on[yard.WorkDay][i] || on[yard.RestDay][i]
-		}
-		if on[yard.EventDay].any() || served(yard.EventDay) {
+		all := dayColumn{kind: yard.WorkDay, head: "column.every", on: on(yard.WorkDay, yard.RestDay)}
+		if on(yard.EventDay).any() || served(yard.EventDay) {
 			all.head = "column.every but event"
 		}
 		out = append(out, all)
@@ -184,10 +186,23 @@ type meal struct {
 }
 
 type mealFeed struct {
-	feed    string
-	class   yard.FeedClass
-	changed bool
-	stages  map[yard.DayKind][]yard.Serving // in order of the day they start
+	feed     string
+	class    yard.FeedClass
+	changed  bool
+	servings []yard.Serving // by kind of day, then in order of the day they start
+}
+
+// on are those of one kind of day.
+func (f mealFeed) on(kind yard.DayKind) []yard.Serving {
+	from := 0
+	for from < len(f.servings) && f.servings[from].Day != kind {
+		from++
+	}
+	to := from
+	for to < len(f.servings) && f.servings[to].Day == kind {
+		to++
+	}
+	return f.servings[from:to]
 }
 
 // allDay is the name of the meal of servings without one.
@@ -196,14 +211,13 @@ const allDay = "All day"
 // mealsOf sorts a horse's servings into the yard's meals. Servings without a
 // meal stand first, "All day"; a meal the yard sheet does not have stands last.
 func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
-	var out []meal
-	at := map[string]int{}
+	out := make([]meal, 0, len(w.Meals)+2)
 	add := func(name, clock string, minute int) int {
-		key := strings.ToLower(name)
-		if i, ok := at[key]; ok {
-			return i
+		for i := range out {
+			if strings.EqualFold(out[i].name, name) {
+				return i
+			}
 		}
-		at[key] = len(out)
 		out = append(out, meal{name: name, clock: clock, minute: minute})
 		return len(out) - 1
 	}
@@ -219,19 +233,19 @@ func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 		m := &out[add(cmp.Or(s.Meal, allDay), "", -1)]
 		i := slices.IndexFunc(m.feeds, func(f mealFeed) bool { return strings.EqualFold(f.feed, s.Feed) })
 		if i < 0 {
-			m.feeds = append(m.feeds, mealFeed{feed: s.Feed, class: s.Class, stages: map[yard.DayKind][]yard.Serving{}})
+			m.feeds = append(m.feeds, mealFeed{feed: s.Feed, class: s.Class})
 			i = len(m.feeds) - 1
 		}
 		f := &m.feeds[i]
 		f.changed = f.changed || s.Changed
-		f.stages[s.Day] = append(f.stages[s.Day], s)
+		f.servings = append(f.servings, s)
 	}
 	out = slices.DeleteFunc(out, func(m meal) bool { return len(m.feeds) == 0 })
 	for _, m := range out {
 		for _, f := range m.feeds {
-			for _, st := range f.stages {
-				slices.SortStableFunc(st, func(a, b yard.Serving) int { return cmp.Compare(a.From, b.From) })
-			}
+			slices.SortStableFunc(f.servings, func(a, b yard.Serving) int {
+				return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.From, b.From))
+			})
 		}
 	}
 	return out
