@@ -92,9 +92,10 @@ func unbroken(s string) string { return strings.ReplaceAll(s, " ", nb) }
 // Monday, as the work sheet's columns do.
 func dayOf(w yard.Week, i int) time.Time { return w.Beginning.AddDate(0, 0, i) }
 
-func (t tongue) weekdayOf(d time.Time) string {
-	return t.Say("weekday." + strconv.Itoa(int(d.Weekday())))
-}
+// weekdayKeys are those of the days of a week, by [time.Weekday].
+var weekdayKeys = [7]string{"weekday.0", "weekday.1", "weekday.2", "weekday.3", "weekday.4", "weekday.5", "weekday.6"}
+
+func (t tongue) weekdayOf(d time.Time) string { return t.Say(weekdayKeys[d.Weekday()]) }
 
 func (t tongue) weekday(w yard.Week, i int) string { return t.weekdayOf(dayOf(w, i)) }
 
