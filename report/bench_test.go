@@ -1,6 +1,9 @@
 package report
 
-import "testing"
+import (
+	"io"
+	"testing"
+)
 
 // BenchmarkCard lays out and draws a card, of the fixture's horses in turn, the
 // pages' compression not waited for.
@@ -10,6 +13,7 @@ func BenchmarkCard(b *testing.B) {
 		b.Fatal(err)
 	}
 	s := newSheet(spoken(fixture()), m)
+	s.out = io.Discard
 	if err := s.start("cards", false); err != nil {
 		b.Fatal(err)
 	}

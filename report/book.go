@@ -70,7 +70,13 @@ const (
 // kind. Numbers are numbers, with the unit in the heading; what is not known is
 // an empty cell, never 0. Words from the workbook are written as text, so that
 // none of them starts a formula. The same plan gives the same bytes.
-func Book(p yard.Plan, m Meta) (_ []byte, err error) {
+func Book(p yard.Plan, m Meta) ([]byte, error) {
+	var b bytes.Buffer
+	err := writeBook(&b, p, m)
+	return b.Bytes(), err
+}
+
+func writeBook(w io.Writer, p yard.Plan, m Meta) (err error) {
 	p = Proof(p)
 	s := newSheet(p, m)
 	s.inEnglish()
@@ -93,7 +99,7 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 	title := join(", ", "Results", cmp.Or(p.Week.Yard, "yard"), s.editionWord())
 	head := headerText(join(", ", p.Week.Yard, weekSpan(p.Week), s.editionWord()))
 	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed " + m.Version, LastModifiedBy: "hardfeed", Title: plainText(title), Created: made, Modified: made, Language: "en-GB"}); err != nil {
-		return nil, err
+		return err
 	}
 	for i, pg := range []page{s.bookHorses(), s.bookRations(), s.bookNutrients(), s.bookFindings(), s.bookOrder()} {
 		if i == 0 {
@@ -102,39 +108,38 @@ func Book(p yard.Plan, m Meta) (_ []byte, err error) {
 			_, err = f.NewSheet(pg.name)
 		}
 		if err != nil {
-			return nil, err
+			return err
 		}
 		if err := pg.write(f, head, m.Paper == "Letter"); err != nil {
-			return nil, fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
+			return fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
 		}
 	}
 	var b bytes.Buffer
 	if err := f.Write(&b); err != nil {
-		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
-	return inOrder(b.Bytes())
+	return inOrder(w, b.Bytes())
 }
 
-// inOrder is the same workbook with its parts in one order: the library writes
+// inOrder writes the same workbook with its parts in one order: the library writes
 // streamed sheets in the order of a map, and equal input must give equal bytes.
-func inOrder(book []byte) ([]byte, error) {
+func inOrder(to io.Writer, book []byte) error {
 	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
 	if err != nil {
-		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
 	parts := slices.Clone(z.File)
 	slices.SortFunc(parts, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
-	var out bytes.Buffer
-	w := zip.NewWriter(&out)
+	w := zip.NewWriter(to)
 	for _, part := range parts { // "[Content_Types].xml" comes first in this order, as it should
 		if err := w.Copy(part); err != nil {
-			return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+			return fmt.Errorf("results.xlsx could not be made: %w", err)
 		}
 	}
 	if err := w.Close(); err != nil {
-		return nil, fmt.Errorf("results.xlsx could not be made: %w", err)
+		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
-	return out.Bytes(), nil
+	return nil
 }
 
 // headerText is t as it may stand in a printed page's header: a sign & starts a

@@ -16,6 +16,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -55,8 +56,7 @@ type File struct {
 	Bytes []byte
 }
 
-// To gives what the file of that name is written to. It is asked from several
-// goroutines at once.
+// To gives what the file of that name is written to.
 type To func(name string) (io.WriteCloser, error)
 
 // Names are the files of a finished folder.
@@ -85,65 +85,77 @@ func (press Press) Write(p yard.Plan, m Meta, to To) error {
 	}
 	p = Proof(p)
 	onPaper := spoken(p)
+	names := Names()
+	files := make([]io.WriteCloser, len(names))
+	for i, name := range names {
+		if files[i], err = to(name); err != nil {
+			for _, f := range files[:i] {
+				f.Close()
+			}
+			return err
+		}
+	}
 	// Files are made side by side. The documents share their fonts, which can be cut
 	// when all have been drawn.
-	documents := []func(*sheet) error{cards, scoops, office}
-	sheets, faults := make([]*sheet, len(documents)), make([]error, len(documents))
+	sheets := make([]*sheet, 3)
 	var drawing, writing sync.WaitGroup
-	for i, document := range documents {
-		drawing.Go(func() { sheets[i], faults[i] = drawn(Names()[i], document, onPaper, m) })
+	drawing.Add(len(sheets))
+	document := func(i int, draw func(*sheet) error) func() error {
+		return func() (err error) {
+			defer drawing.Done()
+			sheets[i], err = drawn(names[i], draw, onPaper, m, files[i])
+			return err
+		}
+	}
+	makes := []func() error{document(0, cards), document(1, scoops), document(2, office),
+		func() error { return writeBook(files[3], p, m) },
+		func() error { return writeJSON(files[4], p, m) },
 	}
 	fonts := sync.OnceValues(func() (*draw.Fonts, error) {
 		f := press.fonts()
 		return f, f.Cut(sheets[0].d, sheets[1].d, sheets[2].d)
 	})
-	document := func(i int) func(string, io.Writer) error {
-		return func(name string, w io.Writer) error {
-			drawing.Wait()
-			if errors.Join(faults...) != nil {
-				return faults[i] // a folder without the one is of no use with the others
-			}
-			f, err := fonts()
-			if err == nil {
-				err = sheets[i].d.Write(w, f)
-			}
-			if err != nil {
-				return fmt.Errorf("%s could not be drawn: %w", name, err)
-			}
-			return nil
+	finish := func(i int) error {
+		drawing.Wait()
+		if slices.Contains(sheets, nil) {
+			return nil // a folder without the one is of no use with the others
 		}
+		f, err := fonts()
+		if err == nil {
+			err = sheets[i].d.Finish(f)
+		}
+		if err != nil {
+			return fmt.Errorf("%s could not be drawn: %w", names[i], err)
+		}
+		return nil
 	}
-	makes := []func(name string, w io.Writer) error{document(0), document(1), document(2),
-		func(_ string, w io.Writer) error {
-			b, err := Book(p, m)
-			if err == nil {
-				_, err = w.Write(b)
+	errs := make([]error, len(names))
+	// As many at once as there are processors, the longest first: the cards, left to
+	// one processor at the end, would have the others stand by.
+	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for _, i := range []int{0, 2, 1, 3, 4} {
+		turns <- struct{}{}
+		writing.Go(func() {
+			errs[i] = made(names[i], makes[i])
+			<-turns
+			if errs[i] == nil && i < len(sheets) {
+				errs[i] = made(names[i], func() error { return finish(i) })
 			}
-			return err
-		},
-		func(_ string, w io.Writer) error { return writeJSON(w, p, m) },
-	}
-	errs := make([]error, len(makes))
-	for i, name := range Names() {
-		writing.Go(func() { errs[i] = made(name, makes[i], to) })
+			errs[i] = errors.Join(errs[i], files[i].Close())
+		})
 	}
 	writing.Wait()
 	return errors.Join(errs...)
 }
 
 // made makes one file; a panic in it becomes an error.
-func made(name string, make func(string, io.Writer) error, to To) (err error) {
-	w, err := to(name)
-	if err != nil {
-		return err
-	}
+func made(name string, make func() error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%s could not be made: %v", name, r)
 		}
-		err = errors.Join(err, w.Close())
 	}()
-	return make(name, w)
+	return make()
 }
 
 // Files is [Press.Write] into memory.
@@ -157,14 +169,11 @@ func Files(p yard.Plan, m Meta) ([]File, error) {
 
 // Shelf keeps files in memory; the zero value is empty.
 type Shelf struct {
-	mu    sync.Mutex
 	files map[string]*bytes.Buffer
 }
 
 // To is a [To].
 func (s *Shelf) To(name string) (io.WriteCloser, error) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
 	if s.files == nil {
 		s.files = map[string]*bytes.Buffer{}
 	}
@@ -210,7 +219,8 @@ type sheet struct {
 	p     yard.Plan
 	m     Meta
 	d     *draw.Doc
-	horse string // being drawn, for errors
+	out   io.Writer // what d is written to
+	horse string    // being drawn, for errors
 	feeds map[string]yard.FeedNeed
 
 	main   tongue
@@ -244,8 +254,9 @@ func newSheet(p yard.Plan, m Meta) *sheet {
 
 // drawn runs one document's drawing of a plan that is [spoken]; a panic in it becomes an error that names
 // the horse, so that one horse's odd text cannot end the program.
-func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta) (_ *sheet, err error) {
+func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta, out io.Writer) (_ *sheet, err error) {
 	s := newSheet(p, m)
+	s.out = out
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%s could not be drawn: %v", name, r)
@@ -273,7 +284,7 @@ func (s *sheet) start(title string, landscape bool) (err error) {
 		date = undated
 	}
 	yard := cmp.Or(s.p.Week.Yard, "yard")
-	s.d, err = draw.New(s.m.Paper, landscape, draw.About{Title: title + ", " + yard, Author: yard, Language: s.word("language"), Date: date})
+	s.d, err = draw.New(s.m.Paper, landscape, draw.About{Title: title + ", " + yard, Author: yard, Language: s.word("language"), Date: date}, s.out)
 	if err == nil {
 		s.d.KeepBoxes = s.m.keepBoxes
 	}

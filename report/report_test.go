@@ -138,7 +138,7 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 func TestBramblesCardReadsRowByRow(t *testing.T) {
 	p := fixture()
 	p.Horses = p.Horses[:1]
-	s, err := drawn("cards", cards, p, boxed(Meta{CardsPerPage: 2, Paper: "A4"}))
+	s, err := sketch("cards", cards, p, boxed(Meta{CardsPerPage: 2, Paper: "A4"}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -340,7 +340,7 @@ func TestScoopSheet(t *testing.T) {
 // A mug of a fifth of the scoop's volume is drawn the cube root of a fifth as
 // high, whatever is in it.
 func TestMeasuresAreDrawnToSize(t *testing.T) {
-	s, err := drawn("scoops.pdf", scoops, fixture(), boxed(Meta{Paper: "A4"}))
+	s, err := sketch("scoops.pdf", scoops, fixture(), boxed(Meta{Paper: "A4"}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -482,7 +482,7 @@ func inPlace(t *testing.T, p yard.Plan, m Meta, look func(name string, s *sheet,
 	}
 	m.keepBoxes = true
 	for name, doc := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops, "office": office} {
-		s, err := drawn(name, doc, p, m)
+		s, err := sketch(name, doc, p, m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -569,7 +569,7 @@ func TestSmallestTypeOffTheCards(t *testing.T) {
 	for _, in := range tried() {
 		for _, paper := range []string{"A4", "Letter"} {
 			for name, f := range map[string]func(*sheet) error{"cards": cards, "scoops": scoops} {
-				s, err := drawn(name, f, harsh(), Meta{keepBoxes: true, CardsPerPage: 2, Paper: paper, Languages: in})
+				s, err := sketch(name, f, harsh(), Meta{keepBoxes: true, CardsPerPage: 2, Paper: paper, Languages: in})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -605,7 +605,7 @@ func TestTypeIsReadAtTwoMetres(t *testing.T) {
 	p := fixture()
 	p.Horses[3].Horse.Name = "Ballymacarrett Thunderstruck"
 	for _, per := range []int{1, 2, 4} {
-		s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
+		s, err := sketch("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -873,11 +873,11 @@ func TestBadSettingsAreErrors(t *testing.T) {
 
 // A fault while drawing ends as an error that names the horse.
 func TestAPanicNamesTheHorse(t *testing.T) {
-	_, err := drawn("cards.pdf", func(s *sheet) error { s.horse = "Bramble"; panic("no such glyph") }, fixture(), Meta{})
+	_, err := sketch("cards.pdf", func(s *sheet) error { s.horse = "Bramble"; panic("no such glyph") }, fixture(), Meta{})
 	if err == nil || !strings.Contains(err.Error(), "Bramble") || !strings.Contains(err.Error(), "cards.pdf") {
 		t.Error(err)
 	}
-	_, err = drawn("cards.pdf", func(s *sheet) error { return errors.New("full") }, fixture(), Meta{})
+	_, err = sketch("cards.pdf", func(s *sheet) error { return errors.New("full") }, fixture(), Meta{})
 	if err == nil {
 		t.Error("an error was lost")
 	}
@@ -964,14 +964,14 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 			t.Fatal(err)
 		}
 		m, _ = m.settled(p)
-		s, err := drawn("cards", cards, p, boxed(m))
+		s, err := sketch("cards", cards, p, boxed(m))
 		if err != nil {
 			t.Fatal(err)
 		}
 		first := firstCardPage(s)
 		checkBoxes(t, s, first, grids[m.CardsPerPage][0], grids[m.CardsPerPage][1])
 		for name, doc := range map[string]func(*sheet) error{"scoops": scoops, "office": office} {
-			other, err := drawn(name, doc, p, boxed(m))
+			other, err := sketch(name, doc, p, boxed(m))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -1013,17 +1013,21 @@ func pdf(t testing.TB, s *sheet) []byte {
 	if err := fonts.Cut(s.d); err != nil {
 		t.Fatal(err)
 	}
-	var b bytes.Buffer
-	if err := s.d.Write(&b, fonts); err != nil {
+	if err := s.d.Finish(fonts); err != nil {
 		t.Fatal(err)
 	}
-	return b.Bytes()
+	return s.out.(*bytes.Buffer).Bytes()
+}
+
+// sketch is a document drawn, to be looked at or finished by [pdf].
+func sketch(name string, draw func(*sheet) error, p yard.Plan, m Meta) (*sheet, error) {
+	return drawn(name, draw, p, m, new(bytes.Buffer))
 }
 
 // textOf is the text of one document of a plan.
 func textOf(t testing.TB, doc func(*sheet) error, p yard.Plan, perPage int) string {
 	t.Helper()
-	s, err := drawn("a document", doc, p, Meta{keepBoxes: true, CardsPerPage: perPage, Paper: "A4"})
+	s, err := sketch("a document", doc, p, Meta{keepBoxes: true, CardsPerPage: perPage, Paper: "A4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -1229,7 +1233,7 @@ func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
 	for range 18 {
 		p.Horses = append(p.Horses, plain)
 	}
-	s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4"})
+	s, err := sketch("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -1282,7 +1286,7 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 		for range more {
 			h.Findings = append(h.Findings, h.Findings[0])
 		}
-		s, err := drawn("office", office, p, Meta{keepBoxes: true, Paper: paper})
+		s, err := sketch("office", office, p, Meta{keepBoxes: true, Paper: paper})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -1310,7 +1314,7 @@ func TestAnEventDayByTheClock(t *testing.T) {
 		p := onlyHorse(fixture(), 1, yard.Held)
 		c.clock.Source = "a source"
 		p.Horses[0].Events = []yard.EventClock{c.clock}
-		s, err := drawn("office.pdf", office, p, boxed(Meta{Paper: "A4"}))
+		s, err := sketch("office.pdf", office, p, boxed(Meta{Paper: "A4"}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -1352,7 +1356,7 @@ func TestChangesAreReadAtArmsLength(t *testing.T) {
 		p := onlyHorse(fixture(), 0, yard.Carded)
 		p.Horses[0].Changes = append(p.Horses[0].Changes,
 			yard.Change{Feed: "Oats", ToKg: n(1), From: 0}, yard.Change{Feed: "Meadow hay", ToKg: n(8.5), From: 0}, yard.Change{Feed: "Chaff", From: 2})
-		s, err := drawn("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
+		s, err := sketch("cards", cards, p, Meta{keepBoxes: true, CardsPerPage: per, Paper: "A4"})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -150,7 +150,7 @@ func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 		}
 		for _, code := range Languages()[1:] {
 			for name, doc := range map[string]func(*sheet) error{"cards.pdf": cards, "scoops.pdf": scoops} {
-				s, err := drawn(name, doc, p, Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, keepBoxes: true, Edition: 2, Changes: []EditionChange{{What: "the work of this week"}}})
+				s, err := sketch(name, doc, p, Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, keepBoxes: true, Edition: 2, Changes: []EditionChange{{What: "the work of this week"}}})
 				if err != nil {
 					t.Fatal(err)
 				}

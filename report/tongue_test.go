@@ -109,7 +109,7 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 func TestACardInTwoLanguages(t *testing.T) {
 	p := fixture()
 	p.Horses[1].Cautions = []string{"Beet: the amount is dry weight. Soak it as its label says before feeding."}
-	s, err := drawn("cards.pdf", cards, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}, keepBoxes: true})
+	s, err := sketch("cards.pdf", cards, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}, keepBoxes: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,7 +139,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 // cautions in the second one where there is the room.
 func TestWhatToDoAtOnceStandsOnEveryCardInBothLanguages(t *testing.T) {
 	for _, per := range []int{1, 2, 4} {
-		s, err := drawn("cards.pdf", cards, onlyHorse(fixture(), 0, yard.Carded), Meta{keepBoxes: true, CardsPerPage: per, Paper: "Letter", Languages: []string{"pl", "en"}})
+		s, err := sketch("cards.pdf", cards, onlyHorse(fixture(), 0, yard.Carded), Meta{keepBoxes: true, CardsPerPage: per, Paper: "Letter", Languages: []string{"pl", "en"}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -169,7 +169,7 @@ func TestTheTitleDoesNotStandAlone(t *testing.T) {
 		for len(p.Horses) < 18 {
 			p.Horses = append(p.Horses, horses[0], horses[1])
 		}
-		s, err := drawn("cards.pdf", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4", Languages: in})
+		s, err := sketch("cards.pdf", cards, p, Meta{keepBoxes: true, CardsPerPage: 2, Paper: "A4", Languages: in})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -194,7 +194,7 @@ func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
 		}
 		p.Feeds[1].DensityFrom = ""
 		for name, doc := range map[string]func(*sheet) error{"cards.pdf": cards, "scoops.pdf": scoops} {
-			s, err := drawn(name, doc, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{lang}})
+			s, err := sketch(name, doc, p, Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{lang}})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,10 +25,6 @@ import (
 // holds the letters of all documents made together, and its page is replaced by
 // ours: the fonts and their subsets, the catalogue and the properties are its work. Text stands
 // in the pages as Unicode, so that the subset need not be known before.
-
-// content is what a page shows: streams that are drawn over each other, each
-// compressed once the document's packing is done.
-type content []*[]byte
 
 // sink takes what gofpdf writes, which is the whole document in one piece,
 // without copying it.
@@ -86,6 +83,9 @@ func (f *Fonts) Cut(docs ...*Doc) error {
 		if f.objects, f.trailer, err = objectsOf(b); err != nil {
 			return err
 		}
+		if last := slices.Max(slices.Collect(maps.Keys(f.objects))); last >= ourObject {
+			return fmt.Errorf("the PDF library wrote %d objects where %d were expected", last, ourObject-1)
+		}
 		return ourFontNames(f.objects)
 	}}
 	if err := f.pdf.Output(s); err != nil {
@@ -114,8 +114,9 @@ func ourFontNames(objects map[int][]byte) error {
 }
 
 // In gofpdf's files the tree of pages is object 1, what they use is object 2, and
-// then each page has one for itself and one for its content.
-const treeObject, resourcesObject, firstPageObject = 1, 2, 3
+// then each page has one for itself and one for its content. With one page and two
+// fonts there are twenty in all, so that ours have the numbers from there on.
+const treeObject, resourcesObject, firstPageObject, ourObject = 1, 2, 3, 21
 
 // objectsOf cuts a file of gofpdf's into its objects, by the file's own table.
 func objectsOf(pdf []byte) (objects map[int][]byte, trailer []byte, err error) {
@@ -211,16 +212,104 @@ func compressed(b []byte) ([]byte, error) {
 	return bytes.Clone(p.out.Bytes()), nil
 }
 
-// taken is what has been drawn; it is compressed while drawing goes on.
-func (d *Doc) taken() *[]byte {
-	drawn, packed := d.buf, new([]byte)
+// packed is a compressed stream, or why there is none.
+type packed struct {
+	stream []byte
+	err    error
+}
+
+// taken is the number of a new stream of what has been drawn. It is compressed while
+// drawing goes on, which waits rather than have streams heap up.
+func (d *Doc) taken() int {
+	drawn, done := d.buf, make(chan packed, 1)
 	d.buf = (*drawings.Get().(*[]byte))[:0]
-	d.packing.Go(func() (err error) {
-		*packed, err = compressed(drawn)
+	go func() {
+		stream, err := compressed(drawn)
 		drawings.Put(&drawn)
-		return err
-	})
-	return packed
+		done <- packed{stream, err}
+	}()
+	d.begins = append(d.begins, 0) // known when it is written
+	if d.packing = append(d.packing, done); len(d.packing) > runtime.GOMAXPROCS(0) {
+		d.writeStream()
+	}
+	return len(d.begins) - 1
+}
+
+// writeStream writes the first of the streams that are being compressed.
+func (d *Doc) writeStream() {
+	p := <-d.packing[0]
+	if d.err == nil {
+		d.err = p.err
+	}
+	d.object(len(d.begins)-len(d.packing), fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", len(p.stream)), p.stream, []byte("\nendstream\nendobj\n"))
+	d.packing = slices.Delete(d.packing, 0, 1)
+}
+
+// object writes an object in pieces.
+func (d *Doc) object(number int, pieces ...[]byte) {
+	d.begins[number] = d.out.n
+	fmt.Fprintf(d.out, "%d 0 obj\n", number)
+	for _, b := range pieces {
+		d.out.Write(b)
+	}
+}
+
+// begin begins the file.
+func (d *Doc) begin(w io.Writer) {
+	d.out = &counted{Writer: bufio.NewWriterSize(w, 64<<10)} // which keeps the first error to its end
+	fmt.Fprint(d.out, "%PDF-1.4\n")
+	d.begins = make([]int, ourObject)
+}
+
+// assemble writes the rest of the file: our pages, of which the streams are written,
+// what gofpdf's document has beside its one page, and the table of all objects.
+func (d *Doc) assemble(fonts *Fonts) error {
+	var kids strings.Builder
+	for _, streams := range d.pages {
+		var refs []string
+		for _, number := range streams {
+			refs = append(refs, fmt.Sprintf("%d 0 R", number))
+		}
+		fmt.Fprintf(&kids, "%d 0 R ", len(d.begins))
+		d.begins = append(d.begins, 0)
+		d.object(len(d.begins)-1, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/Contents [%s]>>\nendobj\n",
+			treeObject, resourcesObject, strings.Join(refs, " ")))
+	}
+	objects := maps.Clone(fonts.objects)
+	delete(objects, firstPageObject)
+	delete(objects, firstPageObject+1)
+	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",
+		kids.String(), len(d.pages), d.PageW/mmPerPoint, d.PageH/mmPerPoint)
+	for _, number := range slices.Sorted(maps.Keys(objects)) {
+		d.object(number, withFontNames(d.withAbout(objects[number])))
+	}
+	table := d.out.n
+	fmt.Fprintf(d.out, "xref\n0 %d\n", len(d.begins))
+	// Numbers left over are listed as free, each naming the next; 0 always is.
+	var free []int
+	for number, at := range d.begins {
+		if at == 0 {
+			free = append(free, number)
+		}
+	}
+	free, generation := append(free, 0), 65535
+	for _, at := range d.begins {
+		if at > 0 {
+			fmt.Fprintf(d.out, "%010d 00000 n \n", at)
+			continue
+		}
+		free = free[1:]
+		fmt.Fprintf(d.out, "%010d %05d f \n", free[0], generation)
+		generation = 0
+	}
+	lines := strings.Split(strings.TrimSpace(string(fonts.trailer)), "\n")
+	for i, l := range lines {
+		if strings.HasPrefix(l, "/Size ") {
+			lines[i] = fmt.Sprintf("/Size %d", len(d.begins))
+		}
+	}
+	fmt.Fprintf(d.out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), table)
+	return errors.Join(d.err, d.out.Flush())
 }
 
 // counted counts what is written to a file of ours.
@@ -233,91 +322,6 @@ func (c *counted) Write(b []byte) (int, error) {
 	n, err := c.Writer.Write(b)
 	c.n += n
 	return n, err
-}
-
-// assemble writes the document: what gofpdf's has beside its one page, and our
-// pages.
-func (d *Doc) assemble(w io.Writer, fonts *Fonts) error {
-	objects := maps.Clone(fonts.objects)
-	delete(objects, firstPageObject)
-	delete(objects, firstPageObject+1)
-	out := &counted{Writer: bufio.NewWriter(w)} // which keeps the first error to its end
-	fmt.Fprint(out, "%PDF-1.4\n")
-	offsets := map[int]int{}
-	object := func(number int, body ...[]byte) {
-		offsets[number] = out.n
-		fmt.Fprintf(out, "%d 0 obj\n", number)
-		for _, b := range body {
-			out.Write(b)
-		}
-	}
-	// The numbers of gofpdf's page are free again; they come first.
-	next, free := firstPageObject, 0
-	take := func() int {
-		for {
-			if _, used := objects[next]; !used {
-				next++
-				return next - 1
-			}
-			next++
-		}
-	}
-	var kids strings.Builder
-	for _, p := range d.pages {
-		page := take()
-		fmt.Fprintf(&kids, "%d 0 R ", page)
-		var refs strings.Builder
-		for _, s := range p {
-			number := take()
-			fmt.Fprintf(&refs, "%d 0 R ", number)
-			object(number, fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", len(*s)), *s, []byte("\nendstream\nendobj\n"))
-		}
-		object(page, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources 2 0 R\n/Contents [%s]>>\nendobj\n", treeObject, strings.TrimSpace(refs.String())))
-	}
-	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",
-		kids.String(), len(d.pages), d.PageW/mmPerPoint, d.PageH/mmPerPoint)
-	last := 0
-	for number := range objects {
-		last = max(last, number)
-	}
-	last = max(last, next-1)
-	for number := 1; number <= last; number++ {
-		if o, ok := objects[number]; ok {
-			object(number, withFontNames(d.withAbout(o)))
-		}
-	}
-	at := out.n
-	fmt.Fprintf(out, "xref\n0 %d\n", last+1)
-	// Numbers left over are listed as free, each naming the next.
-	var unused []int
-	for number := 1; number <= last; number++ {
-		if _, ok := offsets[number]; !ok {
-			unused = append(unused, number)
-		}
-	}
-	freeAfter := func() int {
-		if free < len(unused) {
-			free++
-			return unused[free-1]
-		}
-		return 0
-	}
-	fmt.Fprintf(out, "%010d 65535 f \n", freeAfter())
-	for number := 1; number <= last; number++ {
-		if off, ok := offsets[number]; ok {
-			fmt.Fprintf(out, "%010d 00000 n \n", off)
-		} else {
-			fmt.Fprintf(out, "%010d 00000 f \n", freeAfter())
-		}
-	}
-	lines := strings.Split(strings.TrimSpace(string(fonts.trailer)), "\n")
-	for i, l := range lines {
-		if strings.HasPrefix(l, "/Size ") {
-			lines[i] = fmt.Sprintf("/Size %d", last+1)
-		}
-	}
-	fmt.Fprintf(out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), at)
-	return out.Flush()
 }
 
 // fontNames are the fonts' own names for those gofpdf makes up, each with the six

@@ -20,10 +20,7 @@ package draw
 import (
 	"fmt"
 	"io"
-	"runtime"
 	"time"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // Ink is a grey level, 0 black to 255 white.
@@ -53,15 +50,18 @@ type Doc struct {
 	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
 	Marks        []Box   // the same of scoops, bales and other drawings
 
-	about About
-	pages []content // finished
-	fresh bool      // a page is being drawn that is not yet among them
-	over  int       // the page being drawn over; 0: none
-	buf   []byte    // what the page being drawn shows
-	sizes [2]metrics
-	state state
+	about  About
+	out    *counted
+	begins []int   // where in out each object begins, by its number; 0: nowhere
+	pages  [][]int // finished: the numbers of the streams that are drawn over each other
+	fresh  bool    // a page is being drawn that is not yet among them
+	over   int     // the page being drawn over; 0: none
+	buf    []byte  // what the page being drawn shows
+	sizes  [2]metrics
+	state  state
 
-	packing errgroup.Group // compresses finished pages
+	packing []<-chan packed // streams being compressed, the next to be written first
+	err     error           // the first of compressing
 }
 
 // Papers lists the papers in portrait, width and height in mm (ISO 216 and
@@ -75,17 +75,18 @@ type About struct {
 	Date          time.Time // given, not the clock's, so that equal input gives equal bytes
 }
 
-// New starts a document without pages on "A4" or "Letter" paper.
-func New(paper string, landscape bool, about About) (*Doc, error) {
+// New starts a document without pages on "A4" or "Letter" paper. It is written to w
+// while it is drawn; [Doc.Finish] tells of what went wrong with that.
+func New(paper string, landscape bool, about About, w io.Writer) (*Doc, error) {
 	size, ok := papers[paper]
 	if !ok {
 		return nil, fmt.Errorf("paper %q is not known: say A4 or Letter", paper)
 	}
 	d := &Doc{PageW: size[0], PageH: size[1], about: about}
-	d.packing.SetLimit(runtime.GOMAXPROCS(0)) // drawing waits rather than pages heap up
 	if landscape {
 		d.PageW, d.PageH = d.PageH, d.PageW
 	}
+	d.begin(w)
 	return d, nil
 }
 
@@ -98,7 +99,7 @@ func (d *Doc) AddPage() {
 // endPage puts the page being drawn behind those there are.
 func (d *Doc) endPage() {
 	if d.fresh {
-		d.pages = append(d.pages, content{d.taken()})
+		d.pages = append(d.pages, []int{d.taken()})
 		d.fresh = false
 	}
 }
@@ -126,17 +127,17 @@ func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	d.over = 0
 }
 
-// Write finishes the document and writes it, with fonts that were cut for it;
-// nothing can be drawn on it afterwards.
-func (d *Doc) Write(w io.Writer, fonts *Fonts) error {
+// Finish writes what of the document is not yet written, with fonts that were cut for
+// it; nothing can be drawn on it afterwards.
+func (d *Doc) Finish(fonts *Fonts) error {
 	if d.Page() == 0 {
 		return fmt.Errorf("no page was drawn")
 	}
 	d.endPage()
-	if err := d.packing.Wait(); err != nil {
-		return err
+	for len(d.packing) > 0 {
+		d.writeStream()
 	}
-	return d.assemble(w, fonts)
+	return d.assemble(fonts)
 }
 
 // Group is a block of drawing with a known size, not yet on a page.

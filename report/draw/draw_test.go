@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -19,15 +20,16 @@ import (
 	"pgregory.net/rapid"
 )
 
-func newDoc(t testing.TB) *Doc {
+func newDoc(t testing.TB) (*Doc, *bytes.Buffer) {
 	t.Helper()
-	d, err := New("A4", false, About{Title: "test", Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)})
+	out := new(bytes.Buffer)
+	d, err := New("A4", false, About{Title: "test", Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)}, out)
 	if err != nil {
 		t.Fatal(err)
 	}
 	d.KeepBoxes = true
 	d.AddPage()
-	return d
+	return d, out
 }
 
 func TestPrintable(t *testing.T) {
@@ -95,7 +97,8 @@ func FuzzPrintable(f *testing.F) {
 				t.Fatalf("%q holds %U", got, r)
 			}
 		}
-		d, err := New("A4", false, About{Title: s, Author: s, Date: time.Unix(0, 0).UTC()})
+		out := new(bytes.Buffer)
+		d, err := New("A4", false, About{Title: s, Author: s, Date: time.Unix(0, 0).UTC()}, out)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,7 +106,7 @@ func FuzzPrintable(f *testing.F) {
 		d.Place(10, 10, d.Line(Bold, 3, Black, s))
 		d.Place(10, 30, d.Para(Regular, 3, 40, Black, s))
 		d.Place(10, 50, d.Number(Regular, 3, 20, Black, s))
-		written(t, d)
+		written(t, d, out)
 	})
 }
 
@@ -131,7 +134,7 @@ func TestProportionsAgainstTheFonts(t *testing.T) {
 // gofpdf measures text by its own reading of the font; ours must agree, or text
 // would leave the place it was given.
 func TestWidthAgreesWithGofpdf(t *testing.T) {
-	d := newDoc(t)
+	d, _ := newDoc(t)
 	pdf := ReadFonts().pdf
 	for _, s := range []string{"2½ scoops", "Quillfeather", "Αστραπή", "Аврора", "1,234.56 kg", "W–W…“x”"} {
 		for f := range Face(2) {
@@ -163,7 +166,7 @@ func TestWrappedTextIsWholeAndInside(t *testing.T) {
 		s := rapid.StringOf(rapid.RuneFrom([]rune("aWi ½é-–Жλ1.\u00a0"))).Draw(t, "text")
 		w := rapid.Float64Range(8, 120).Draw(t, "width")
 		c := rapid.Float64Range(1.5, 5).Draw(t, "cap")
-		d, err := New("A4", false, About{Title: "t", Date: time.Unix(0, 0).UTC()})
+		d, err := New("A4", false, About{Title: "t", Date: time.Unix(0, 0).UTC()}, io.Discard)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -184,7 +187,7 @@ func TestWrappedTextIsWholeAndInside(t *testing.T) {
 }
 
 func TestNumbersStayOnOneLineAndInside(t *testing.T) {
-	d := newDoc(t)
+	d, _ := newDoc(t)
 	for _, s := range []string{"1234567.89 kg", "2½", "at least 123 456 789.1"} {
 		g := d.Number(Bold, 9, 12, Black, s)
 		if g.W > 12 {
@@ -199,7 +202,7 @@ func TestNumbersStayOnOneLineAndInside(t *testing.T) {
 }
 
 func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
-	d := newDoc(t)
+	d, _ := newDoc(t)
 	for _, c := range []struct {
 		name  string
 		floor float64
@@ -225,9 +228,9 @@ func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
 // poppler and the black in each cup counted.
 func TestScoopsLookLikeTheirNumber(t *testing.T) {
 	black := func(n float64) int {
-		d := newDoc(t)
+		d, out := newDoc(t)
 		d.Place(10, 10, Scoops(n, 20))
-		return inkOn(t, d)
+		return inkOn(t, d, out)
 	}
 	outline := black(0.001)
 	full := black(1) - outline
@@ -248,34 +251,33 @@ func TestScoopsLookLikeTheirNumber(t *testing.T) {
 }
 
 // written is the finished document, with fonts of its own.
-func written(t *testing.T, d *Doc) []byte {
+func written(t *testing.T, d *Doc, out *bytes.Buffer) []byte {
 	t.Helper()
 	fonts := ReadFonts()
 	if err := fonts.Cut(d); err != nil {
 		t.Fatal(err)
 	}
-	var b bytes.Buffer
-	if err := d.Write(&b, fonts); err != nil {
+	if err := d.Finish(fonts); err != nil {
 		t.Fatal(err)
 	}
-	return b.Bytes()
+	return out.Bytes()
 }
 
 // inkOn renders the first page with poppler's pdftoppm and counts dark pixels.
-func inkOn(t *testing.T, d *Doc) int {
+func inkOn(t *testing.T, d *Doc, out *bytes.Buffer) int {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "page.pdf")
-	if err := os.WriteFile(file, written(t, d), 0o644); err != nil {
+	if err := os.WriteFile(file, written(t, d, out), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
+	pgm, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
 	if err != nil {
 		t.Fatalf("pdftoppm (package poppler-utils) is needed for this test: %v", err)
 	}
 	// A PGM: three lines of header, then a byte a pixel.
-	parts := bytes.SplitN(out, []byte("\n"), 4)
+	parts := bytes.SplitN(pgm, []byte("\n"), 4)
 	if len(parts) != 4 || string(parts[0]) != "P5" {
-		t.Fatalf("pdftoppm gave no PGM: %q", out[:min(40, len(out))])
+		t.Fatalf("pdftoppm gave no PGM: %q", pgm[:min(40, len(pgm))])
 	}
 	dark := 0
 	for _, v := range parts[3] {
@@ -288,7 +290,7 @@ func inkOn(t *testing.T, d *Doc) int {
 
 func TestMarksTakeAnyNumber(t *testing.T) {
 	odd := []float64{0, -3, 1e300, math.NaN(), math.Inf(1), math.Inf(-1), 2.5}
-	d := newDoc(t)
+	d, _ := newDoc(t)
 	for _, a := range odd {
 		for _, b := range odd {
 			d.Place(10, 10, Bar(50, 4, a, b, a, b, true))
@@ -305,7 +307,8 @@ func TestMarksTakeAnyNumber(t *testing.T) {
 // A document of many pages reads like one: every page has its own text,
 // its foot and the letters of both faces, and another program finds no fault.
 func TestADocumentOfManyPages(t *testing.T) {
-	d, err := New("A4", true, About{Title: "Many pages", Author: "Pine Yard", Language: "en-GB", Date: time.Unix(0, 0).UTC()})
+	out := new(bytes.Buffer)
+	d, err := New("A4", true, About{Title: "Many pages", Author: "Pine Yard", Language: "en-GB", Date: time.Unix(0, 0).UTC()}, out)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -321,7 +324,7 @@ func TestADocumentOfManyPages(t *testing.T) {
 	d.OnEachPage(func(page, n int) {
 		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
 	})
-	data := written(t, d)
+	data := written(t, d, out)
 	file := filepath.Join(t.TempDir(), "many.pdf")
 	if err := os.WriteFile(file, data, 0o640); err != nil {
 		t.Fatal(err)
