@@ -284,6 +284,9 @@ func (c *card) options(base day) [][]float64 {
 				most = max(it.now.kg, base[i])
 			}
 			out[i] = grid(hayUnitKg, most, it.now)
+			if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
+				out[i] = slices.DeleteFunc(out[i], func(kg float64) bool { return kg < it.now.kg-1e-9 })
+			}
 		case it.class() == yard.Oil && known && asFed: // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = grid(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && asFed:
@@ -291,6 +294,14 @@ func (c *card) options(base day) [][]float64 {
 		}
 	}
 	return out
+}
+
+// toGain says whether the horse is to put on weight. Hay is not taken from it for
+// grass, of which nobody knows how much is eaten (ours).
+func (c *card) toGain() bool {
+	score, okS := c.Horse.Score.Get()
+	target, okT := c.Horse.TargetScore.Get()
+	return okS && okT && target > score
 }
 
 // mainForage is the weighed forage that is moved: the one fed most now, the first
@@ -576,6 +587,9 @@ func (c *card) reportGap() {
 		if c.mainHardFeed() < 0 {
 			unless = "; no hard feed of known energy is named for this horse: name one on the rations sheet if it is to have any"
 		}
+	}
+	if off := -c.Energy.Change.Or(0); pct > 0 && off > 0 {
+		unless = fmt.Sprintf("; %.1f Mcal are taken off the need for the target score: forage is not to go under its mark for that, give it more weeks or more work", off)
 	}
 	c.find("energy", yard.Note, yard.Cell{}, "NRC 2007; the band is this program's", "the week's energy is %.0f %% %s the need (%.1f against %.1f Mcal DE a day)%s", math.Abs(pct), how, supply, needMcal, unless)
 }

@@ -441,3 +441,21 @@ func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
 		}
 	}
 }
+
+// What is grazed is an estimate: a horse that is to put on weight keeps the hay it has,
+// whatever the field is thought to bring. One that is to keep its weight gives some up.
+func TestAThinHorseKeepsItsHayAtGrass(t *testing.T) {
+	hay := func(target float64) (kg float64) {
+		h := horse("Fern", 400)
+		h.Score, h.TargetScore, h.GrassHours = yard.Known(4), yard.Known(target), yard.Known(14)
+		for _, s := range planOne(t, h, line("Fern", "Hay", kilos(6), nothing)).Servings {
+			if s.Feed == "Hay" && s.Day == yard.WorkDay {
+				kg += float64(s.Kg)
+			}
+		}
+		return kg
+	}
+	if thin, level := hay(4.5), hay(4); thin < 6 || level >= 6 {
+		t.Errorf("of 6 kg of hay %v kg are left to a horse that is to gain, %v kg to one that is not", thin, level)
+	}
+}
