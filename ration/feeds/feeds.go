@@ -195,7 +195,7 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		if near := yard.Nearest(f.Generic, t.names); near != "" {
 			msg += fmt.Sprintf("; is it %q?", near)
 		} else {
-			msg += "; give its analysis on the feeds sheet, or one of the table's names"
+			msg += "; of a made feed copy the analysis from the bag to the feeds sheet, of a plain one write its plain name, such as oats, barley, grass hay or beet pulp"
 		}
 		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Message: msg, Cell: f.Cell})
 	}
