@@ -23,7 +23,7 @@ type vocabulary struct {
 	looks  map[string]*look  // what each text may be as a heading
 	known  map[string]bool   // every word of everything a heading can be; nil: not gathered yet
 	days   map[string]bool   // those that a day may begin with
-	learnt map[string]bool   // the words of the yard's own meals and feeds; nil: not told yet
+	learnt map[string]bool   // the words of the yard's own meals and feeds, "" where one has none; nil: not told yet
 	parts  [7][][]string     // what heads the columns of each of wordKinds, word by word
 	guess  bool              // a table may be known by headings that are only like known ones
 
@@ -54,6 +54,9 @@ func (v *vocabulary) learn(meals []string, feeds map[string]string) {
 	}
 	for words := range feeds {
 		gather(v.learnt, words)
+		if strings.IndexFunc(words, func(r rune) bool { return !noWord(r) }) < 0 { // "%"
+			v.learnt[""] = true
+		}
 	}
 	for _, l := range v.looks {
 		v.recognise(l)
@@ -708,6 +711,9 @@ func noWord(r rune) bool { return r >= utf8.RuneSelf || !isWordByte(byte(r)) }
 func (v *vocabulary) learntIn(text string) bool {
 	if v.learnt == nil {
 		return false
+	}
+	if v.learnt[""] {
+		return true
 	}
 	none := true
 	for w := range strings.FieldsFuncSeq(text, noWord) {

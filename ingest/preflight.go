@@ -15,9 +15,10 @@ import (
 )
 
 // The spreadsheet library drops errors on the way: a damaged workbook comes back
-// shorter, without an error. So every byte is looked at here, with  a workbook with anything amiss is refused, and the values are taken
-// from what was looked at. The limits keep a hostile file from filling the memory; they are far above
-// what a yard's week needs.
+// shorter, without an error. So every byte is looked at here, with the standard
+// library, a workbook with anything amiss is refused, and the values are taken from
+// what was looked at. The limits keep a hostile file from filling the memory; they
+// are far above what a yard's week needs.
 const (
 	maxParts     = 4000
 	maxUnzipped  = 96 << 20

@@ -276,16 +276,13 @@ func writeJSON(w io.Writer, p yard.Plan, m Meta) error {
 	s := newSheet(p, m)
 	fault := func(err error) error { return fmt.Errorf("results.json could not be made: %w", err) }
 	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(s.recordButHorses()); err != nil {
+	if err := indenting(&b, "").Encode(s.recordButHorses()); err != nil {
 		return fault(err)
 	}
-	before, after, _ := bytes.Cut(indented(nil, b.Bytes(), 0), []byte("\n \"horses\": []"))
+	before, after, _ := strings.Cut(b.String(), "\n \"horses\": []")
 	out := bufio.NewWriter(w) // which keeps the first error to its end
-	out.Write(before)
-	out.WriteString("\n \"horses\": [")
-	var horse []byte
+	out.WriteString(before + "\n \"horses\": [")
+	e := indenting(&b, "  ")
 	for i, h := range p.Horses {
 		if i > 0 {
 			out.WriteByte(',')
@@ -295,59 +292,20 @@ func writeJSON(w io.Writer, p yard.Plan, m Meta) error {
 		if err := e.Encode(s.horseRecord(h)); err != nil {
 			return fmt.Errorf("%w (at the horse %q)", fault(err), h.Horse.Name)
 		}
-		horse = indented(horse[:0], b.Bytes(), 2)
-		out.Write(horse)
+		out.Write(bytes.TrimSuffix(b.Bytes(), []byte("\n")))
 	}
 	if len(p.Horses) > 0 {
 		out.WriteString("\n ")
 	}
-	out.WriteByte(']')
-	out.Write(after)
-	out.WriteByte('\n')
+	out.WriteString("]" + after) // ends with a newline
 	return out.Flush()
 }
 
-// indented appends a value as the encoder wrote it, on lines indented by a space a
-// level, as encoding/json does; that checks all it has written once more for it, which
-// takes as long as the writing.
-func indented(out, value []byte, level int) []byte {
-	line := func() { out = append(append(out, '\n'), strings.Repeat(" ", level)...) }
-	value = bytes.TrimSuffix(value, []byte("\n"))
-	for i := 0; i < len(value); i++ {
-		switch c := value[i]; c {
-		case '"':
-			end := i + 1
-			for value[end] != '"' {
-				if value[end] == '\\' {
-					end++
-				}
-				end++
-			}
-			out = append(out, value[i:end+1]...)
-			i = end
-		case '{', '[':
-			out = append(out, c)
-			if empty := value[i+1]; empty == '}' || empty == ']' {
-				out = append(out, empty)
-				i++
-				continue
-			}
-			level++
-			line()
-		case '}', ']':
-			level--
-			line()
-			out = append(out, c)
-		case ',':
-			out = append(out, c)
-			line()
-		case ':':
-			out = append(out, ": "...)
-		default:
-			out = append(out, c)
-		}
-	}
-	return out
+func indenting(b *bytes.Buffer, prefix string) *json.Encoder {
+	e := json.NewEncoder(b)
+	e.SetEscapeHTML(false)
+	e.SetIndent(prefix, " ")
+	return e
 }
 
 func recordOf(p yard.Plan, m Meta) record {

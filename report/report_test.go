@@ -756,26 +756,6 @@ func TestRecordHasEveryPromisedField(t *testing.T) {
 	}
 }
 
-// The record is laid out on lines as encoding/json would, whatever is in its texts.
-func TestRecordIsIndented(t *testing.T) {
-	p := fixture()
-	p.Horses[0].Cautions = []string{`{"[,:]}\`, `\\"`, "", "\n {", "{}"}
-	b, err := JSON(p, Meta{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var compact, want bytes.Buffer
-	if err := json.Compact(&compact, b); err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Indent(&want, compact.Bytes(), "", " "); err != nil {
-		t.Fatal(err)
-	}
-	if got := strings.TrimSuffix(string(b), "\n"); got != want.String() {
-		t.Errorf("got\n%s\nwant\n%s", got, want.String())
-	}
-}
-
 // Each number of the plan comes back from the record, and what is unknown is
 // null, never 0.
 func TestRecordReadsBack(t *testing.T) {
