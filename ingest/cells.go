@@ -188,8 +188,10 @@ func readSheets(s *scan) ([]*sheet, error) {
 			cells = append(cells, c)
 			if formatted {
 				look.ask(&cells[len(cells)-1], styled{sc.style, sc.value})
-				if len(look.numbers) > mostFormatted {
+				if n := len(look.numbers); n > mostFormatted {
 					return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers in formats of its own", mostFormatted))
+				} else if n*s.ownFormats > mostFormatted*usualFormats {
+					return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers, and %d formats of its own", n-1, s.ownFormats))
 				}
 			}
 			r := &sh.rows[len(sh.rows)-1]
@@ -306,8 +308,13 @@ type styled struct {
 }
 
 // mostFormatted bounds how many numbers the library is asked for: it takes a
-// hundredth of a millisecond for each.
-const mostFormatted = 150_000
+// hundredth of a millisecond for each. It looks for the format of each among all
+// of the workbook's own, so that fewer are asked for where there are more of those
+// than usualFormats, many times what Excel lets a workbook have.
+const (
+	mostFormatted = 150_000
+	usualFormats  = 2_000
+)
 
 // formatCode is what a format code makes of a number.
 type formatCode struct {

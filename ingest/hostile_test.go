@@ -129,10 +129,17 @@ func TestMoreOfOneKindThanAYardHas(t *testing.T) {
 		{"feeds", tab{"Feeds", lines("Feed | Kind | One measure (kg)", 1200, func(i int) string { return fmt.Sprintf("feed %d | hard feed | 1", i) })}, "more than 1000 feeds"},
 		{"rows of one horse", tab{"Rations", lines("Horse | Feed | Now", 300, func(i int) string { return fmt.Sprintf("Bramble | feed %d | 1 kg", i) })}, "more than 200 rows on the rations sheet for Bramble"},
 		{"meals", tab{"Rations", lines("Horse | Feed | Meal | Now", 60, func(i int) string { return fmt.Sprintf("Bramble | Hay | feed no %d | 1 kg", i) })}, "more than 24 meals"},
+		{"sessions", tab{"Sessions", lines("Session | Walk | Trot", 1100, func(i int) string { return fmt.Sprintf("round %d | 10 | 10", i) })}, "more than 1000 sessions"},
+		{"measures", tab{"Yard", "Setting | Value\nMeasures | " + strings.ReplaceAll(lines("bowl 1 l", 120, func(i int) string { return fmt.Sprintf(", jug %c%c 2 l", 'a'+i/26, 'a'+i%26) }), "\n", "")}, "more than 100 measures"},
+		{"meals on the yard sheet", tab{"Yard", "Setting | Value\nMeals | " + strings.ReplaceAll(lines("Tea 17:00", 40, func(i int) string { return fmt.Sprintf(", feed no%d 9:%02d", i, i) }), "\n", "")}, "more than 24 meals"},
 		{"work of one day", tab{"Diary", lines("Date | Horse | Work", 3000, func(i int) string { return fmt.Sprintf("d:2026-11-30 | Bramble | grind %d", i) })}, ""},
 		{"names of no horse", tab{"Rations", lines("Horse | Feed | Now", 3000, func(i int) string { return fmt.Sprintf("Nobody %d | Hay | 1 kg", i) })}, ""},
 	} {
-		w, err := Read("week.xlsx", workbook(t, append(plainYard()[:3:3], c.sheet)...), Options{})
+		tabs := append(plainYard()[:3:3], c.sheet)
+		if c.sheet.name == tabs[0].name {
+			tabs = tabs[1:]
+		}
+		w, err := Read("week.xlsx", workbook(t, tabs...), Options{})
 		if c.refused != "" {
 			if err == nil || !strings.Contains(err.Error(), c.refused) {
 				t.Errorf("%s: %v", c.what, err)
@@ -269,6 +276,11 @@ func TestNumbersInTheirOwnFormats(t *testing.T) {
 	if got := strings.Join(shown[:2], "|"); got != "007|7.0 kgkg" {
 		t.Errorf("shown as %s", got)
 	}
+	s.ownFormats = mostFormatted * usualFormats / 10
+	if _, err := readSheets(s); err == nil || !strings.Contains(err.Error(), "formats of its own") {
+		t.Errorf("more formats than can be gone through: %v", err)
+	}
+	s.ownFormats = 7
 	for i := range mostFormatted { // beside the two that stand there
 		s.sheets[0].cells = append(s.sheets[0].cells, scannedCell{row: 10 + i, col: 1, style: 1, value: fmt.Sprint(10 + i), hasValue: true})
 	}

@@ -152,9 +152,13 @@ func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *y
 		}
 		return h
 	}
+	key := "unknown " + t.sheet.name + plainName(name)
+	if r.noted[key] {
+		return nil
+	}
 	if r.found[[2]string{"horse-unknown", ""}] > mostFindings {
 		// It is counted only: finding the likeliest name takes long.
-		r.once("unknown "+t.sheet.name+plainName(name), "horse-unknown", sev, t.sheet.place(c), "")
+		r.once(key, "horse-unknown", sev, t.sheet.place(c), "")
 		return nil
 	}
 	msg := fmt.Sprintf("%.80s is on the %s sheet but not on the horses sheet, so this row was not used", name, t.kind)
@@ -163,6 +167,6 @@ func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *y
 	} else {
 		msg += ". Add the horse to the horses sheet or correct the name."
 	}
-	r.once("unknown "+t.sheet.name+plainName(name), "horse-unknown", sev, t.sheet.place(c), "%s", msg)
+	r.once(key, "horse-unknown", sev, t.sheet.place(c), "%s", msg)
 	return nil
 }

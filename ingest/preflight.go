@@ -44,16 +44,17 @@ const (
 
 // scan is what the first look at a workbook found.
 type scan struct {
-	sheets   []scannedSheet
-	strings  []string // the shared texts
-	counted  int      // how many cells the shared texts say use them; -1: not said
-	textual  int      // how many cells do
-	headings int      // headings of tables, which XlsxWriter counts twice
-	used     []bool   // which of the shared texts some cell uses
-	styles   string   // the part with the cell styles
-	formats  []string // number format of each cell style, as a format code
-	struck   []bool   // whether it strikes the text through
-	date1904 bool
+	sheets     []scannedSheet
+	strings    []string // the shared texts
+	counted    int      // how many cells the shared texts say use them; -1: not said
+	textual    int      // how many cells do
+	headings   int      // headings of tables, which XlsxWriter counts twice
+	used       []bool   // which of the shared texts some cell uses
+	styles     string   // the part with the cell styles
+	formats    []string // number format of each cell style, as a format code
+	ownFormats int      // how many format codes the workbook has of its own
+	struck     []bool   // whether it strikes the text through
+	date1904   bool
 }
 
 type scannedSheet struct {
@@ -193,7 +194,7 @@ func preflight(data []byte) (*scan, error) {
 			}
 		case "styles":
 			s.styles = b
-			if s.formats, s.struck, err = cellStyles(b); err != nil {
+			if s.formats, s.struck, s.ownFormats, err = cellStyles(b); err != nil {
 				return nil, fmt.Errorf("%s: %w", r.part, err)
 			}
 		case "theme":
@@ -371,9 +372,9 @@ func contentTypes(b string) (types, error) {
 
 // cellStyles returns the format code of each cell style, numFmtId looked up among
 // the workbook's own codes, else "#" and the built-in number; and whether its font
-// is struck through.
-func cellStyles(b string) (all []string, struck []bool, err error) {
-	own := map[string]string{}
+// is struck through. Own is how many codes the workbook has.
+func cellStyles(b string) (all []string, struck []bool, own int, err error) {
+	codes := map[string]string{}
 	var fonts []bool
 	inCells, inFonts := false, false
 	err = tokens(b, func(t *token) error {
@@ -383,7 +384,8 @@ func cellStyles(b string) (all []string, struck []bool, err error) {
 			case "numFmt":
 				id, _ := t.attr("numFmtId")
 				code, _ := t.attr("formatCode")
-				own[id] = strings.Clone(code)
+				codes[id] = strings.Clone(code)
+				own++
 			case "fonts":
 				inFonts = true
 			case "font":
@@ -401,7 +403,7 @@ func cellStyles(b string) (all []string, struck []bool, err error) {
 					return nil
 				}
 				id, _ := t.attr("numFmtId")
-				code, ok := own[id]
+				code, ok := codes[id]
 				if !ok {
 					code = "#" + id
 				}
@@ -419,7 +421,7 @@ func cellStyles(b string) (all []string, struck []bool, err error) {
 		}
 		return nil
 	})
-	return all, struck, err
+	return all, struck, own, err
 }
 
 // escaped is how a character that XML cannot hold stands in a text: _x000D_.

@@ -170,13 +170,13 @@ func (r *reader) feedNamed(name string) string {
 	if i, ok := r.feedAt[fold(name)]; ok {
 		return r.week.Feeds[i].Name
 	}
-	var same []string
-	for _, f := range r.week.Feeds {
-		if plainName(f.Name) == plainName(name) {
-			same = append(same, f.Name)
+	if r.feedsLike == nil {
+		r.feedsLike = map[string][]string{}
+		for _, f := range r.week.Feeds {
+			r.feedsLike[plainName(f.Name)] = append(r.feedsLike[plainName(f.Name)], f.Name)
 		}
 	}
-	if len(same) == 1 {
+	if same := r.feedsLike[plainName(name)]; len(same) == 1 {
 		return same[0]
 	}
 	return name
@@ -251,6 +251,9 @@ func (r *reader) mealNamed(name string, at yard.Cell) string {
 			return m.Name
 		}
 		known = append(known, m.Name)
+	}
+	if len(r.week.Meals) > mostMeals {
+		return strings.TrimSpace(name) // refused in the end
 	}
 	if r.mealsSet {
 		msg := fmt.Sprintf("The meal %.40q is not one of the yard's (%s) and was added to them", name, strings.Join(known, ", "))

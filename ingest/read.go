@@ -69,23 +69,24 @@ type reader struct {
 	vocab  vocabulary
 	tables map[sheetKind][]table
 
-	names    names // of the horses
-	twice    map[string][]yard.Cell
-	feedAt   map[string]int
-	sessions map[string]yard.Session
-	badFeed  map[string]string // folded feed name -> why no horse fed it gets a card
-	mealsSet bool              // the yard sheet names the meals
-	noted    map[string]bool   // things said once
-	lineFrom map[string]string // horse, feed and meal -> the sheet its line was read from
-	fedHorse map[string]bool   // horses with a line on a rations sheet
-	owner    map[string]string // sheet -> the one horse it is about
-	bareUnit map[string]string // "weight" or "length" -> the unit of numbers without one
-	yardAt   yard.Cell         // where the yard's settings stand
-	work     *workWords        // what work cells are read by
-	workRead map[string]workCellRead
-	workText int                           // characters read into it
-	found    map[[2]string]int             // findings by rule and horse
-	later    map[string]map[int]*laterWeek // by horse and weeks after this one
+	names     names // of the horses
+	twice     map[string][]yard.Cell
+	feedAt    map[string]int
+	feedsLike map[string][]string // plain name -> the feeds so called; nil: to be gathered
+	sessions  map[string]yard.Session
+	badFeed   map[string]string // folded feed name -> why no horse fed it gets a card
+	mealsSet  bool              // the yard sheet names the meals
+	noted     map[string]bool   // things said once
+	lineFrom  map[string]string // horse, feed and meal -> the sheet its line was read from
+	fedHorse  map[string]bool   // horses with a line on a rations sheet
+	owner     map[string]string // sheet -> the one horse it is about
+	bareUnit  map[string]string // "weight" or "length" -> the unit of numbers without one
+	yardAt    yard.Cell         // where the yard's settings stand
+	work      *workWords        // what work cells are read by
+	workRead  map[string]workCellRead
+	workText  int                           // characters read into it
+	found     map[[2]string]int             // findings by rule and horse
+	later     map[string]map[int]*laterWeek // by horse and weeks after this one
 
 	misread     int // entries of horses that could not be taken as they stand
 	mostMisread int // reading ends above it
@@ -128,6 +129,8 @@ func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell,
 const (
 	mostFeeds      = 1000
 	mostMeals      = 24
+	mostMeasures   = 100
+	mostSessions   = 1000
 	mostHorseLines = 200       // rows of the rations sheet for one horse
 	mostFindings   = 500       // of one rule for one horse, or for the yard: nobody reads on
 	mostCellText   = 1_000     // characters of work or diagnoses in one cell
@@ -167,6 +170,10 @@ func (r *reader) tooMuch() string {
 		return fmt.Sprintf("more than %d feeds", mostFeeds)
 	case len(r.week.Meals) > mostMeals:
 		return fmt.Sprintf("more than %d meals a day", mostMeals)
+	case len(r.week.Measures) > mostMeasures:
+		return fmt.Sprintf("more than %d measures", mostMeasures)
+	case len(r.sessions) > mostSessions:
+		return fmt.Sprintf("more than %d sessions", mostSessions)
 	}
 	return ""
 }
@@ -223,6 +230,9 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		return yard.Week{}, refuse(nil, "%s has more than a yard can: more than %d tables. Take out what does not belong to it.", name, mostTables)
 	}
 	r.readYard(name)
+	if what := r.tooMuch(); what != "" { // every heading is compared with the meals
+		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
+	}
 	var meals []string
 	for _, m := range r.week.Meals {
 		meals = append(meals, m.Name)

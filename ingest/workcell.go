@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -316,16 +315,17 @@ func ParseWork(text string, sessions map[string]yard.Session) (yard.Day, []Probl
 // workWords is what a yard's work cells are read by: its sessions and its own
 // words for the paces and for rest, which win over the built-in ones.
 type workWords struct {
-	sessions map[string]yard.Session // by the words of their names
+	all      map[string]yard.Session // the yard's own, by name in lower case
+	sessions map[string]yard.Session // the same by the words of their names
 	paces    map[string]yard.Gait
 	rest     []string
-	known    func() []string // all that a word not understood may have been meant for
+	known    []string          // all that a word not understood may have been meant for; nil: to be gathered
+	meant    map[string]string // what such words may have been meant for
 }
 
 func newWorkWords(sessions map[string]yard.Session, own headerWords) *workWords {
-	w := &workWords{sessions: map[string]yard.Session{}, paces: own.paces, rest: own.rest}
-	names := slices.Sorted(maps.Keys(sessions))
-	for _, name := range names {
+	w := &workWords{all: sessions, sessions: map[string]yard.Session{}, paces: own.paces, rest: own.rest, meant: map[string]string{}}
+	for _, name := range slices.Sorted(maps.Keys(sessions)) {
 		var parts []string
 		for _, t := range scanWork(name) {
 			if t.kind != markToken {
@@ -337,7 +337,6 @@ func newWorkWords(sessions map[string]yard.Session, own headerWords) *workWords 
 			w.sessions[words] = sessions[name]
 		}
 	}
-	w.known = sync.OnceValue(func() []string { return w.vocabulary(names) })
 	return w
 }
 
@@ -584,7 +583,7 @@ func (p *workParser) word(i int) int {
 		return i + n
 	}
 	msg := fmt.Sprintf("%q was not understood", p.text[t.pos:t.end])
-	near := nearest(t.text, p.known())
+	near := p.near(t.text)
 	if falseFriends[t.text] {
 		near = "canter"
 	}
@@ -610,8 +609,22 @@ func (p *workParser) begins(i int) bool {
 	return w == "and" || w == "then" || slices.Contains(hillWords, w) || slices.Contains(ledWords, w)
 }
 
-func (w *workWords) vocabulary(sessions []string) []string {
-	v := slices.Clone(sessions)
+// near is what a word that was not understood may have been meant for, or "".
+// Nobody reads so many suggestions as are remembered: there are no more of them.
+func (w *workWords) near(word string) string {
+	near, seen := w.meant[word]
+	if !seen && len(w.meant) < mostRemembered {
+		if w.known == nil {
+			w.known = w.vocabulary()
+		}
+		near = nearest(word, w.known)
+		w.meant[word] = near
+	}
+	return near
+}
+
+func (w *workWords) vocabulary() []string {
+	v := slices.Collect(maps.Keys(w.all))
 	for name := range builtIn {
 		v = append(v, name)
 	}

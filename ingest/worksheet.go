@@ -16,6 +16,9 @@ func (r *reader) readSessions() {
 		t := &r.tables[sessionsKind][i]
 		r.headings(t)
 		r.rowsOf(t, "session", func(rw row) {
+			if len(r.sessions) > mostSessions {
+				return // refused in the end
+			}
 			c := t.cell(rw, "session")
 			name := r.nameOf(t, c, "session")
 			if name == "" {

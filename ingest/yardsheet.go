@@ -332,6 +332,9 @@ func (r *reader) mealFromText(t *table, c cell, part string) {
 }
 
 func (r *reader) addMeal(t *table, c cell, name string, minute int) {
+	if len(r.week.Meals) > mostMeals {
+		return // refused in the end
+	}
 	for _, m := range r.week.Meals {
 		if fold(m.Name) == fold(name) {
 			r.find("meal-twice", yard.Warn, "", t.sheet.place(c), "The meal %s is named twice; the first was used.", m.Name)
@@ -390,6 +393,9 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 func isFigure(r rune) bool { return r >= '0' && r <= '9' }
 
 func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
+	if len(r.week.Measures) > mostMeasures {
+		return // refused in the end
+	}
 	for _, m := range r.week.Measures {
 		if fold(m.Name) == fold(name) {
 			r.find("measure-twice", yard.Warn, "", t.sheet.place(c), "The measure %s is named twice; the first was used.", m.Name)

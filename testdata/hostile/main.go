@@ -197,6 +197,48 @@ var books = []book{
 	{name: "three-bad-columns", rows: 2_000, row: on("horses", func(i int) []string {
 		return []string{fmt.Sprintf("Ash %d", i), "tape 500?", "tapped", "2026-11-23", "190", "16.1", "9", "horse", "5", "hardish", "normal", "80"}
 	})},
+	{name: "known-words", rows: most, row: on("more", func(i int) []string {
+		known := strings.Fields("body heart girth condition target how date horse type score rider tack vet saddle teeth worm in hours at grass last")
+		cells := make([]string, 125)
+		for c := range cells {
+			for n := i*125 + c + 1; n > 0; n /= len(known) {
+				cells[c] += known[n%len(known)] + " "
+			}
+		}
+		return cells
+	})},
+	{name: "near-dates", rows: most, row: on("more", wide(125, "a day in 2026 2026"))},
+	{name: "with-comments", rows: most, row: on("horses", wide(125, "hoarse")), extra: "<!-- left to the library -->"},
+	{name: "many-meals", rows: 60_000, row: on("rations", func(i int) []string { return []string{"Bramble", "Oats", fmt.Sprintf("meal no %d", i), "1 kg"} })},
+	{name: "many-measures", rows: 30_000, row: map[string]func(int) []string{
+		"-yard": nil,
+		"setup": func(i int) []string {
+			if i == 1 {
+				return []string{"Setting", "Value"}
+			} else if i > 2 {
+				return nil
+			}
+			var all strings.Builder
+			for n := range 1_900 {
+				fmt.Fprintf(&all, "jug %c%c%c 2 l, ", 'a'+n/676, 'a'+n/26%26, 'a'+n%26)
+			}
+			return []string{"Measures", all.String()}
+		},
+		"rations": func(i int) []string { return []string{"Bramble", "Oats", "Tea", fmt.Sprintf("%d joog", i)} }}},
+	{name: "many-sessions", rows: 20_000, row: map[string]func(int) []string{
+		"sessions": func(i int) []string {
+			if i == 1 {
+				return []string{"Session", "Walk", "Trot"}
+			}
+			return []string{fmt.Sprintf("round no %d", i), "10", "10"}
+		},
+		"work": func(i int) []string { return []string{"Bramble", fmt.Sprintf("rownd %d", i)} }}},
+	{name: "unknown-names-again", rows: 9_000, row: map[string]func(int) []string{
+		"horses":  func(i int) []string { return []string{fmt.Sprintf("Ash %d", i), "500 kg"} },
+		"rations": func(i int) []string { return []string{fmt.Sprintf("Aish %dx", i%3), "Oats", "", "1 kg", "1 kg"} }}},
+	{name: "unknown-feeds", rows: 39_000, row: map[string]func(int) []string{
+		"feeds":   func(i int) []string { return []string{fmt.Sprintf("feed no %d", i), "hard feed"} },
+		"rations": func(i int) []string { return []string{"Bramble", fmt.Sprintf("fed no %d", i), "", "1 kg"} }}},
 	{name: "diary", rows: 50 * 182, row: map[string]func(int) []string{
 		"horses": func(i int) []string {
 			if i > 50 {
