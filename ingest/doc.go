@@ -46,7 +46,8 @@
 //	cell-unit        a unit that does not fit, or none where one is needed
 //	cell-word        a word that is not one of those a column knows
 //	column-twice     two columns stand for the same thing; the first is read
-//	diagnosis-word   a diagnosis there are no rules for; shown as written
+//	column-unknown   no column was read as the weight, and some headings were not known
+//	diagnosis-word   a diagnosis there are no rules for, shown as written; or one that does not stand under Diagnoses
 //	feed-basis       an analysis figure that is neither as fed nor dry matter, or lacks the dry matter
 //	feed-twice       a feed stands twice; the first is used
 //	horse-twice      a horse stands twice; it gets no card

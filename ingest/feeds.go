@@ -193,7 +193,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		max     float64
 		crucial bool
 	}{
-		{"energy", &a.DE, map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1}, "", 10, true},
+		{"energy", &a.DE, map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1, "Mcal/lb": 1 / kgPer["lb"]}, "", 10, true},
 		{"protein", &a.CP, perKg, "%", 1000, false},
 		{"fibre", &a.CrudeFibre, perKg, "%", 1000, false},
 		{"ndf", &a.NDF, perKg, "%", 1000, false},
@@ -240,7 +240,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		if g.key == "energy" {
 			fl.in = "Mcal a kg"
 			if q, rule, _ := c.quantity(); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
-				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The energy of %s has no unit: head the column DE (MJ/kg) or DE (Mcal/kg). It was not used.", f.Name)
+				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The energy of %s has no unit: head the column DE (MJ/kg), DE (Mcal/kg) or DE (Mcal/lb). It was not used.", f.Name)
 				continue
 			}
 		}

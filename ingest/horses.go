@@ -18,8 +18,8 @@ var (
 		"unknown": yard.NoWeight,
 	}
 	typeWords = map[string]yard.HorseType{
-		"horse": yard.TypeHorse, "cob": yard.TypeHorse, "tb": yard.TypeHorse, "thoroughbred": yard.TypeHorse, "warmblood": yard.TypeHorse, "wb": yard.TypeHorse, "hunter": yard.TypeHorse, "id": yard.TypeHorse, "isb": yard.TypeHorse, "sport horse": yard.TypeHorse, "sports horse": yard.TypeHorse, "arab": yard.TypeHorse, "tbx": yard.TypeHorse, "tb x": yard.TypeHorse, "idx": yard.TypeHorse, "hack": yard.TypeHorse, "riding horse": yard.TypeHorse,
-		"pony": yard.TypePony, "native": yard.TypePony, "native pony": yard.TypePony, "welsh": yard.TypePony, "shetland": yard.TypePony, "connemara": yard.TypePony, "miniature": yard.TypePony, "new forest": yard.TypePony, "exmoor": yard.TypePony, "dartmoor": yard.TypePony, "highland": yard.TypePony, "fell": yard.TypePony, "dales": yard.TypePony,
+		"horse": yard.TypeHorse, "cob": yard.TypeHorse, "tb": yard.TypeHorse, "thoroughbred": yard.TypeHorse, "warmblood": yard.TypeHorse, "wb": yard.TypeHorse, "hunter": yard.TypeHorse, "id": yard.TypeHorse, "isb": yard.TypeHorse, "sport horse": yard.TypeHorse, "sports horse": yard.TypeHorse, "arab": yard.TypeHorse, "tbx": yard.TypeHorse, "tb x": yard.TypeHorse, "idx": yard.TypeHorse, "hack": yard.TypeHorse, "riding horse": yard.TypeHorse, "mare": yard.TypeHorse, "gelding": yard.TypeHorse, "stallion": yard.TypeHorse, "filly": yard.TypeHorse, "colt": yard.TypeHorse, "broodmare": yard.TypeHorse, "brood mare": yard.TypeHorse,
+		"pony": yard.TypePony, "native": yard.TypePony, "native pony": yard.TypePony, "welsh": yard.TypePony, "shetland": yard.TypePony, "connemara": yard.TypePony, "miniature": yard.TypePony, "mini": yard.TypePony, "miniature horse": yard.TypePony, "new forest": yard.TypePony, "exmoor": yard.TypePony, "dartmoor": yard.TypePony, "highland": yard.TypePony, "fell": yard.TypePony, "dales": yard.TypePony,
 		"donkey": yard.TypeDonkey, "draught": yard.TypeDraught, "draft": yard.TypeDraught, "heavy": yard.TypeDraught, "heavy horse": yard.TypeDraught, "draught horse": yard.TypeDraught, "draft horse": yard.TypeDraught, "shire": yard.TypeDraught, "clydesdale": yard.TypeDraught, "suffolk": yard.TypeDraught, "percheron": yard.TypeDraught,
 	}
 	fitnessWords = map[string]yard.Fitness{
@@ -39,7 +39,7 @@ var (
 		word string
 		kind yard.Diagnosis
 	}{
-		{"laminitis", yard.Laminitis}, {"laminitic", yard.Laminitis}, {"founder", yard.Laminitis}, {"foundered", yard.Laminitis},
+		{"laminitis", yard.Laminitis}, {"laminitic", yard.Laminitis}, {"lami", yard.Laminitis}, {"lammi", yard.Laminitis}, {"founder", yard.Laminitis}, {"foundered", yard.Laminitis},
 		{"ems", yard.InsulinEMS}, {"insulin", yard.InsulinEMS}, {"metabolic syndrome", yard.InsulinEMS}, {"ir", yard.InsulinEMS}, {"hyperinsulinaemia", yard.InsulinEMS},
 		{"ppid", yard.PPID}, {"cushings", yard.PPID}, {"cushing s", yard.PPID}, {"cushing", yard.PPID},
 		{"tying up", yard.TyingUp}, {"tied up", yard.TyingUp}, {"tying-up", yard.TyingUp}, {"azoturia", yard.TyingUp}, {"rer", yard.TyingUp}, {"pssm", yard.TyingUp}, {"pssm1", yard.TyingUp}, {"pssm2", yard.TyingUp}, {"setfast", yard.TyingUp}, {"set fast", yard.TyingUp}, {"rhabdomyolysis", yard.TyingUp}, {"ties up", yard.TyingUp},
@@ -60,6 +60,7 @@ func (r *reader) readHorses() {
 	for i := range r.tables[horsesKind] {
 		t := &r.tables[horsesKind][i]
 		r.headings(t)
+		r.weightColumn(t)
 		if t.nameless {
 			t.horse = cell{kind: written, shown: strings.TrimSpace(t.sheet.name)}
 		}
@@ -73,6 +74,30 @@ func (r *reader) readHorses() {
 			r.owner[t.sheet.name] = r.week.Horses[n].Name
 		}
 	}
+}
+
+// weightColumn says which headings were not known where none of them was read as
+// the weight, nor the girth: no horse of the table can have a card then.
+func (r *reader) weightColumn(t *table) {
+	for _, key := range []string{"weight", "girth"} {
+		if _, ok := t.col(key); ok || t.head < 0 {
+			return
+		}
+	}
+	var unread []string
+	var first cell
+	for _, c := range clip(t.sheet.rows[t.head], t.c1, t.c2).cells {
+		if c.kind == written && !slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+			if unread == nil {
+				first = c
+			}
+			unread = append(unread, fmt.Sprintf("%.40q in %s", c.shown, t.sheet.ref(c.col, c.row)))
+		}
+	}
+	if unread == nil || len(r.tables[weightsKind]) > 0 {
+		return
+	}
+	r.find("column-unknown", yard.Warn, "", t.sheet.place(first), "No column of the horses sheet was read as the weight; headings not known: %s. Write Weight (kg) over the weights, or add the heading to the synonyms of the settings; for German, French or Spanish headings the settings line is headings: de, fr or es.", someOf(unread))
 }
 
 // nameOf reads the naming cell of a row. A number is a name too.
@@ -152,6 +177,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	h.RiderTackKg = num("rider", field{what: "weight of rider and tack", factors: kgPer, unit: "kg", min: 0, max: 250, in: "kg", imperial: true}, yard.Warn)
 	r.readKeeping(t, rw, &h, num)
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
+	r.diagnosesElsewhere(t, rw, h)
 	h.Override = r.readOverride(t, rw, name)
 	r.names.add(name, len(r.week.Horses))
 	if r.week.Horses == nil {
@@ -173,12 +199,48 @@ var (
 	breedingWords = map[string]yard.Breeding{
 		"in foal": yard.InFoal, "pregnant": yard.InFoal, "yes": yard.InFoal, "foal at foot": yard.Lactating, "lactating": yard.Lactating, "nursing": yard.Lactating, "suckling": yard.Lactating,
 		"no": yard.NotBreeding, "not in foal": yard.NotBreeding, "barren": yard.NotBreeding, "empty": yard.NotBreeding, "none": yard.NotBreeding, "gelding": yard.NotBreeding, "maiden": yard.NotBreeding,
+		"n/a": yard.NotBreeding, "na": yard.NotBreeding, "n": yard.NotBreeding, "male": yard.NotBreeding, "stallion": yard.NotBreeding, "y": yard.InFoal, "in-foal": yard.InFoal,
 	}
-	offFeedWords = map[string]bool{
-		"off feed": true, "off its feed": true, "off food": true, "not eating": true, "poor": true, "leaves feed": true, "picking": true, "leaving feed": true,
-		"eats up": false, "good": false, "normal": false, "ok": false, "yes": false, "fine": false, "eating": false, "eating up": false,
-	}
+	// One of the words that say it does not eat up is enough, whatever stands beside
+	// it: "not eating up".
+	offWords  = []string{"off", "not", "no", "poor", "bad", "less", "little", "half", "leaves", "leaving", "left", "picking", "picks", "picky", "fussy", "off feed"}
+	eatsWords = []string{"eats", "eating", "good", "normal", "ok", "okay", "yes", "fine", "well", "up", "greedy", "hungry", "keen", "excellent", "great", "healthy"}
 )
+
+// offFeed says whether a horse is off its feed by what is written of its appetite.
+// What is not understood is read as off: of a pony nothing may be made of a guess.
+func offFeed(text string) (off, known bool) {
+	words := strings.Fields(splitWords(text))
+	has := func(list []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
+	}
+	switch {
+	case has(offWords):
+		return true, true
+	case has(eatsWords):
+		return false, true
+	}
+	return true, false
+}
+
+// readBreeding reads what stands in the column for mares. What is not understood
+// may be a mare in foal: the figures are not for her.
+func (r *reader) readBreeding(t *table, c cell, name string) yard.Breeding {
+	text := r.word(t, c, "breeding", name)
+	if text == "" {
+		return yard.NotBreeding
+	}
+	if b, ok := breedingWords[fold(text)]; ok {
+		return b
+	}
+	if i := strings.IndexAny(text, ",;(–—"); i > 0 { // "yes, due April"
+		if b, ok := breedingWords[fold(text[:i])]; ok {
+			return b
+		}
+	}
+	r.find("cell-word", yard.Warn, name, t.sheet.place(c), "%.60q was not understood. Expected in foal, foal at foot or no. Until it is put right no ration is worked out, since she may be in foal.", text)
+	return yard.BreedingUnclear
+}
 
 // readKeeping reads how the horse is kept and what is known of it beyond its
 // weight and its work.
@@ -194,11 +256,13 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 			break
 		}
 	}
-	h.Breeding = choice(r, t, t.cell(rw, "breeding"), "breeding", h.Name, breedingWords, yard.NotBreeding, "in foal, foal at foot or no")
+	if c := t.cell(rw, "breeding"); !blank(c) {
+		h.Breeding = r.readBreeding(t, c, h.Name)
+	}
 	if c := t.cell(rw, "appetite"); !blank(c) {
-		off, known := offFeedWords[fold(c.shown)]
+		off, known := offFeed(c.shown)
 		if !known {
-			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), "The appetite %.40q was not understood. Expected eats up or off feed; nothing was taken from it.", c.shown)
+			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), "The appetite %.40q was not understood. Expected eats up or off feed; it was read as off its feed, which a pony must not be.", c.shown)
 		}
 		h.OffFeed = off
 		h.Cells["appetite"] = t.sheet.place(c)
@@ -366,6 +430,24 @@ var diagnosisParts = sync.OnceValue(func() []string {
 	}
 	return all
 })
+
+// diagnosesElsewhere says where a diagnosis that narrows the feed stands in the
+// notes or in a column that is not read: left out in silence, a laminitic pony
+// would get a sound one's card.
+func (r *reader) diagnosesElsewhere(t *table, rw row, h yard.Horse) {
+	notes, _ := t.col("notes")
+	for _, c := range rw.cells {
+		if c.kind != written || len(c.shown) > mostCellText || c.col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+			continue
+		}
+		switch kind := diagnosisOf(c.shown); kind {
+		case yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP:
+			if !h.Has(kind) {
+				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), "This speaks of %s and does not stand under Diagnoses: no mark was made stricter for it. If a vet has named it, write it under Diagnoses.", kind)
+			}
+		}
+	}
+}
 
 func diagnosisOf(piece string) yard.Diagnosis {
 	s := splitWords(piece)

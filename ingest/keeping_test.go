@@ -2,6 +2,8 @@ package ingest
 
 import (
 	"reflect"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -55,5 +57,91 @@ Bramble|Hay|9 kg|d:2026-11-27`})
 	if w.HumidityPct != yard.Known(65) || !w.Feeds[1].OpenedOn.Equal(date("2026-11-24")) || !w.Feeds[2].BestBefore.Equal(date("2026-10-01")) ||
 		!w.Feeds[0].AnalysedOn.Equal(date("2026-08-01")) || w.Feeds[2].Notes != "with selenium" || !w.Lines[0].Since.Equal(date("2026-11-27")) {
 		t.Errorf("read as %v %+v %+v", w.HumidityPct, w.Feeds, w.Lines)
+	}
+}
+
+// A mare who may be in foal is not fed by the figures of one who is not, and a pony
+// who may be off its feed is not fed by a guess.
+func TestWhatIsNotUnderstoodOfAMareOrAnAppetite(t *testing.T) {
+	for _, c := range []struct {
+		breeding, appetite string
+		want               yard.Breeding
+		off                bool
+		found              int
+	}{
+		{"yes, due April", "good", yard.InFoal, false, 0},
+		{"not scanned yet", "good", yard.BreedingUnclear, false, 1},
+		{"in foal?", "eats well", yard.BreedingUnclear, false, 1},
+		{"12 April", "greedy", yard.BreedingUnclear, false, 1},
+		{"no, barren this year", "Eats up", yard.NotBreeding, false, 0},
+		{"n/a", "very good", yard.NotBreeding, false, 0},
+		{"", "", yard.NotBreeding, false, 0},
+		{"no", "not eating up", yard.NotBreeding, true, 0},
+		{"no", "leaves half", yard.NotBreeding, true, 0},
+		{"no", "slow", yard.NotBreeding, true, 1},
+	} {
+		w := read(t,
+			tab{"horses", "Name|Weight (kg)|Type|In foal|Appetite\nOtter|240|pony|" + c.breeding + "|" + c.appetite},
+			tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nOtter|rest|rest|rest|rest|rest|rest|rest"},
+			tab{"feeds", "Feed|Kind\nHay|hay"})
+		h, found := horse(t, w, "Otter"), 0
+		for _, f := range w.Findings {
+			if f.Rule == "cell-word" && (f.Cell.Ref == "D2" || f.Cell.Ref == "E2") {
+				found++
+			}
+		}
+		if h.Breeding != c.want || h.OffFeed != c.off || found != c.found {
+			t.Errorf("%q and %q: %q, off feed %v, %d findings; want %q, %v, %d", c.breeding, c.appetite, h.Breeding, h.OffFeed, found, c.want, c.off, c.found)
+		}
+	}
+}
+
+// "fit" under Fitness and "horse" under Type are two words that headings have too.
+func TestAFitHorseIsNoHeading(t *testing.T) {
+	w := read(t,
+		tab{"horses", "Name|Weight (kg)|Type|Score|Fitness\nBramble|520|horse|5|fit\nOtter|240|pony|6|fit\nTeal|500|horse|5|soft"},
+		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"feeds", "Feed|Kind\nHay|hay"})
+	if len(w.Horses) != 3 || horse(t, w, "Otter").Fitness != yard.Hard {
+		t.Errorf("read as %+v", w.Horses)
+	}
+}
+
+// A diagnosis under a heading nobody knows, or in the notes, is not left out in silence.
+func TestADiagnosisElsewhereIsSaid(t *testing.T) {
+	w := read(t,
+		tab{"horses", "Name|Weight (kg)|Diagnoses|Notes|Beware of\nBramble|520||had laminitis in spring|kicks\nOtter|240|laminitis|laminitis again in May|\nTeal|500|||gastric ulcers last year\nRail|510||no laminitis ever|sea air"},
+		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"feeds", "Feed|Kind\nHay|hay"})
+	var got []string
+	for _, f := range w.Findings {
+		if f.Rule == "diagnosis-word" {
+			got = append(got, f.Horse+" "+f.Cell.Ref)
+		}
+	}
+	slices.Sort(got)
+	if want := []string{"Bramble D2", "Teal E4"}; !slices.Equal(got, want) {
+		t.Errorf("said of %v, want %v", got, want)
+	}
+}
+
+// Where no weight is found the headings that were not known are named.
+func TestAnUnknownHeadingOverTheWeightsIsNamed(t *testing.T) {
+	w := read(t,
+		tab{"horses", "Name|Wgt|Owner|Age\nBramble|520|Jan|9\nOtter|240|Pip|12"},
+		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"feeds", "Feed|Kind\nHay|hay"})
+	i := slices.IndexFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "column-unknown" })
+	if i < 0 || w.Findings[i].Cell.Ref != "B1" || !strings.Contains(w.Findings[i].Message, `"Wgt" in B1, "Owner" in C1.`) {
+		t.Errorf("%+v", w.Findings)
+	}
+}
+
+// A number that is there is not denied: what stands before it is the fault.
+func TestTheNumberIsNotFirst(t *testing.T) {
+	for text, want := range map[string]string{"c. 480": "does not begin with a number", "mug = 400g": "does not begin with a number", "half a ton": "no number in it"} {
+		if _, err := ParseQuantity(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want that it says %q", text, err, want)
+		}
 	}
 }

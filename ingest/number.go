@@ -44,7 +44,7 @@ var unitWords = map[string]string{
 	"min": "min", "mins": "min", "minute": "min", "minutes": "min", "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
 	"y": "year", "yr": "year", "yrs": "year", "year": "year", "years": "year", "yo": "year", "y/o": "year", "years old": "year",
 	"%": "%", "c": "°C", "°c": "°C", "f": "°F", "°f": "°F", "°": "°C", "deg": "°C", "deg c": "°C", "deg f": "°F",
-	"mj": "MJ", "mj/kg": "MJ", "mcal": "Mcal", "mcal/kg": "Mcal", "g/kg": "g/kg",
+	"mj": "MJ", "mj/kg": "MJ", "mcal": "Mcal", "mcal/kg": "Mcal", "mcal/lb": "Mcal/lb", "g/kg": "g/kg",
 	"scoop": "scoop", "scoops": "scoop", "sc": "scoop", "scp": "scoop", "scps": "scoop", "level scoop": "scoop", "level scoops": "scoop",
 	"measure": "measure", "measures": "measure",
 }
@@ -58,6 +58,7 @@ var vulgar = map[rune]float64{
 
 var (
 	errNoNumber  = errors.New("there is no number in it")
+	errNotFirst  = errors.New("it does not begin with a number")
 	errAmbiguous = errors.New("a comma followed by three figures can be a decimal comma or a thousands mark")
 	errTooLong   = errors.New("it has more figures than an amount can have")
 )
@@ -201,6 +202,9 @@ func leadingNumber(s string) (float64, string, error) {
 	case errors.Is(err, errNoNumber):
 		f, rest, ok := fraction(s)
 		if !ok {
+			if strings.ContainsFunc(s, unicode.IsDigit) {
+				return 0, "", errNotFirst
+			}
 			return 0, "", errNoNumber
 		}
 		return sign * f, rest, nil
@@ -214,7 +218,7 @@ func leadingNumber(s string) (float64, string, error) {
 			return sign * f, r, nil
 		}
 		if strings.HasPrefix(rest, "/") {
-			return 0, "", fmt.Errorf("%q is not a fraction used for feed", s)
+			return 0, "", fmt.Errorf("%q is not a whole number, nor halves, quarters and the like", s)
 		}
 		if f, r, ok := fraction(strings.TrimLeft(rest, " ")); ok {
 			return sign * (v + f), r, nil

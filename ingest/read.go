@@ -250,7 +250,7 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		if blankStarter(r.tables[horsesKind]) {
 			return yard.Week{}, refuse(nil, "There are no horses yet in %s: write one horse a row on the sheet %s, from row %d on, and run it again.", name, r.tables[horsesKind][0].sheet.name, r.tables[horsesKind][0].sheet.rows[r.tables[horsesKind][0].head].n+1)
 		}
-		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s.", name, expected(horsesKind), sheetNames(sheets))
+		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s. For German, French or Spanish headings write headings: de, fr or es in the settings (--config).", name, expected(horsesKind), sheetNames(sheets))
 	}
 	if len(r.week.Horses) > maxHorses {
 		return yard.Week{}, refuse(nil, "%s names more than %d horses: divide it into several, a yard each.", name, maxHorses)

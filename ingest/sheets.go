@@ -43,7 +43,7 @@ var columnWords = map[sheetKind]map[string][]string{
 		"type":            {"type", "horse type", "sort"},
 		"score":           {"score", "condition score", "body condition", "body condition score", "bcs", "condition", "cs", "fat score"},
 		"target score":    {"target score", "target", "target condition", "target bcs", "target condition score", "score wanted"},
-		"fitness":         {"fitness", "fit"},
+		"fitness":         {"fitness"},
 		"keeper":          {"keeper", "doer", "keep"},
 		"temper":          {"temper", "temperament", "nature"},
 		"housing":         {"housing", "housed", "kept", "living", "turnout", "stabling"},
@@ -61,7 +61,7 @@ var columnWords = map[sheetKind]map[string][]string{
 		"check saddle":    {"saddle checked", "saddle fit", "saddle check", "saddle fitted"},
 		"check teeth":     {"teeth done", "teeth", "teeth checked"},
 		"check worms":     {"worm count", "worming", "worms", "worm egg count", "wormed by count"},
-		"diagnoses":       {"diagnoses", "diagnosis", "vet diagnoses", "vet diagnosis", "medical", "known conditions", "health", "vet named"},
+		"diagnoses":       {"diagnoses", "diagnosis", "vet diagnoses", "vet diagnosis", "medical", "known conditions", "health", "vet named", "known problems", "health problems", "problems", "ailments", "medical conditions", "medical history"},
 		"override":        {"override", "overrule"},
 		"override by":     {"override by", "override who", "overridden by", "overruled by"},
 		"override reason": {"override reason", "override why", "reason for override", "reason"},
@@ -290,7 +290,7 @@ type heading struct {
 
 var headerUnits = map[string]bool{
 	"kg": true, "kgs": true, "g": true, "lb": true, "lbs": true, "oz": true, "st": true, "cm": true, "in": true, "ins": true, "inches": true,
-	"hh": true, "hands": true, "min": true, "mins": true, "minutes": true, "mj/kg": true, "mcal/kg": true, "g/kg": true, "mg/kg": true, "iu/kg": true, "ppm": true, "iu": true,
+	"hh": true, "hands": true, "min": true, "mins": true, "minutes": true, "mj/kg": true, "mcal/kg": true, "mcal/lb": true, "g/kg": true, "mg/kg": true, "iu/kg": true, "ppm": true, "iu": true,
 	"scoops": true, "measures": true, "bags": true, "bales": true, "sacks": true, "years": true, "yrs": true, "ml": true, "l": true, "litres": true,
 	"packs": true, "mj": true, "mcal": true, "kilos": true, "grams": true, "pounds": true,
 }

@@ -31,6 +31,7 @@ func TestAnalysisIsTheSameInEveryUnit(t *testing.T) {
 			{"DE (MJ/kg)", "Protein %", "Copper (ppm)", mcal, 0.1, 1, "dry matter", 1},
 			{"DE (MJ/kg)", "Protein (%)", "Copper (mg/kg)", mcal, 0.1, 1, "as fed", dm},
 			{"DE (Mcal/kg)", "Protein (g/kg)", "Copper (g/kg)", 1, 1, 0.001, "as fed", dm},
+			{"DE (Mcal/lb)", "Protein %", "Copper (ppm)", 0.45359237, 0.1, 1, "as fed", dm}, // the pound exactly, 1959 agreement
 		} {
 			text := fmt.Sprintf("Feed|Kind|DM %%|%s|%s|%s|Basis\nHay|hay|%.9f|%.9f|%.9f|%.9f|%s",
 				c.de, c.cp, c.cu, dm*100, de*c.toDE*c.share, cp*c.toCP*c.share, cu*c.toCu*c.share, c.basis)

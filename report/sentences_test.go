@@ -53,6 +53,8 @@ func anyYard(r *rand.Rand) yard.Week {
 			h.Breeding = yard.InFoal
 		case 5:
 			h.Breeding = yard.Lactating
+		case 9:
+			h.Breeding = yard.BreedingUnclear
 		case 6:
 			h.AgeYears = n(1.5)
 		case 7:

@@ -290,6 +290,7 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		{"a small one off its feed", aWeek(300, func(w *HorseWeek) { w.Horse.HeightCm, w.Horse.OffFeed = yard.Known(147), true }), "D-29", yard.Stop},
 		{"a horse off its feed", aWeek(500, func(w *HorseWeek) { w.Horse.HeightCm, w.Horse.OffFeed = yard.Known(148), true }), "D-29", 0},
 		{"in foal", aWeek(500, func(w *HorseWeek) { w.Horse.Breeding = yard.InFoal }), "D-29", yard.Stop},
+		{"perhaps in foal", aWeek(500, func(w *HorseWeek) { w.Horse.Breeding = yard.BreedingUnclear }), "D-29", yard.Stop},
 		{"foal at foot", aWeek(500, func(w *HorseWeek) { w.Horse.Breeding = yard.Lactating }), "D-29", yard.Stop},
 		{"two years old", aWeek(500, func(w *HorseWeek) { w.Horse.AgeYears = yard.Known(2.9) }), "D-29", yard.Stop},
 		{"three years old", aWeek(500, func(w *HorseWeek) { w.Horse.AgeYears = yard.Known(3) }), "D-29", 0},

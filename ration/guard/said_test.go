@@ -237,6 +237,7 @@ var saidCases = []struct {
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.OffFeed = yard.TypeDonkey, true }), yard.Stop,
 		"the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity; it is off its feed: a donkey, pony or miniature off its feed needs a vet the same day and must not be starved"},
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Breeding = yard.InFoal }), yard.Stop, "she is in foal; the figures used are for horses that are not: ask a vet or a nutritionist"},
+	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Breeding = yard.BreedingUnclear }), yard.Stop, "it is not clear whether she is in foal or has a foal at foot; the figures used are for horses without: correct the horses sheet, or ask a vet"},
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Breeding = yard.Lactating }), yard.Stop, "she has a foal at foot; the figures used are for mares without: ask a vet or a nutritionist"},
 	{"D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.AgeYears = yard.Known(2.5) }), yard.Stop, "it is 2.5, under three years old; growing horses have needs of their own: ask a nutritionist"},
 	{"D-30", "age of the body weight", aWeek(500, func(w *HorseWeek) { w.Horse.Weighed = daysAgo(31) }), yard.Warn, "the body weight is from 30 October 2026, 31 days before this week; 30 is the mark"},

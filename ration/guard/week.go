@@ -283,6 +283,8 @@ func NoRation(h yard.Horse) (why []string) {
 	switch h.Breeding {
 	case yard.InFoal:
 		why = append(why, "she is in foal; the figures used are for horses that are not: ask a vet or a nutritionist")
+	case yard.BreedingUnclear:
+		why = append(why, "it is not clear whether she is in foal or has a foal at foot; the figures used are for horses without: correct the horses sheet, or ask a vet")
 	case yard.Lactating:
 		why = append(why, "she has a foal at foot; the figures used are for mares without: ask a vet or a nutritionist")
 	}

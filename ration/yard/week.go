@@ -192,6 +192,8 @@ const (
 	NotBreeding Breeding = ""
 	InFoal      Breeding = "in foal"
 	Lactating   Breeding = "foal at foot"
+	// BreedingUnclear: something is written that was not understood.
+	BreedingUnclear Breeding = "unclear"
 )
 
 // Check is one thing seen to before a soft horse starts work.
