@@ -294,6 +294,7 @@ func halfDay(text string, t *workToken) workToken {
 //	session  = item { "," item }
 //	item     = pace minutes | minutes pace | name minutes | minutes name | event [clock] [minutes]
 //	pace     = "walk" | "W" | "trot" | "T" | "canter" | "C" | "gallop" | "G" | "jump" | "J"
+//	"2 lessons" is how often: a whole number under five before a name, without a unit.
 //	minutes  = number [ "min" ] | number "h" [ number ]
 //	name     = a name on the sessions sheet | a built-in name such as "hack"
 //	event    = "show" | "XC" | "hunt" | ...
@@ -392,7 +393,8 @@ type workParser struct {
 	pending     float64 // minutes waiting for what they belong to
 	hasPending  bool
 	pendingPos  int
-	pendingTime int // clock waiting for an event
+	pendingBare bool // without a unit
+	pendingTime int  // clock waiting for an event
 	comma       bool
 	timesAhead  int
 	said        bool // a rest or turnout word was there
@@ -403,6 +405,11 @@ type workParser struct {
 
 func (p *workParser) problem(rule string, pos int, word, message string) {
 	p.problems = append(p.problems, Problem{rule, pos, word, message})
+}
+
+// doubtful says that a small number beside a name has several readings.
+func (p *workParser) doubtful(pos int, number, name string) {
+	p.problem("work-minutes", pos, number, fmt.Sprintf("%s beside %s can be hours, minutes or how often; write %s 45, or 2 x %s", number, name, name, name))
 }
 
 // run is the words from a token on, over so many tokens.
@@ -468,9 +475,9 @@ func (p *workParser) parse() {
 	}
 	for i := 0; i < len(p.toks); {
 		t := p.toks[i]
-		if n := p.match(i, func(s string) bool { _, ok := p.sessions[s]; return ok }); n > 0 {
-			s := p.sessions[p.joined(i, n)]
-			b := builtIn[p.joined(i, n)]
+		if n := p.match(i, func(s string) bool { return oneOf(p.sessions, s) != "" }); n > 0 {
+			name := oneOf(p.sessions, p.joined(i, n))
+			s, b := p.sessions[name], builtIn[name]
 			p.add(item{name: s.Name, own: &s, mix: mix{event: b.event, led: s.Led}, pos: t.pos})
 			i += n
 			continue
@@ -521,6 +528,25 @@ func (p *workParser) parse() {
 	}
 }
 
+// oneOf is the name in a table that words are, or are several of: "lessons" is
+// lesson; empty where there is none.
+func oneOf[T any](names map[string]T, words string) string {
+	if _, ok := names[words]; ok {
+		return words
+	}
+	if one, several := strings.CutSuffix(words, "s"); several {
+		if _, ok := names[one]; ok {
+			return one
+		}
+	}
+	return ""
+}
+
+// fewestMinutes is how many minutes of a named piece of work are believed where no
+// unit stands behind the number (ours): "2 lessons" are two of them, and "hack 2" may
+// be hours.
+const fewestMinutes = 5
+
 // pace says which pace a word means.
 func (p *workParser) pace(word string) (yard.Gait, bool) {
 	if g, ok := p.paces[word]; ok {
@@ -532,8 +558,8 @@ func (p *workParser) pace(word string) (yard.Gait, bool) {
 
 func (p *workParser) word(i int) int {
 	t := p.toks[i]
-	if n := p.match(i, func(s string) bool { _, ok := builtIn[s]; return ok }); n > 0 {
-		name := p.joined(i, n)
+	if n := p.match(i, func(s string) bool { return oneOf(builtIn, s) != "" }); n > 0 {
+		name := oneOf(builtIn, p.joined(i, n))
 		if _, isPace := p.pace(name); !isPace {
 			p.add(item{name: name, mix: builtIn[name], pos: t.pos})
 			return i + n
@@ -680,13 +706,16 @@ func (p *workParser) duration(i int) int {
 			it.clock = -2 // the doubt has been told
 			return next
 		}
+		if it.name != "" && next == i+1 && v < fewestMinutes {
+			p.doubtful(t.pos, t.text, it.name)
+		}
 		it.minutes, it.given = v, true
 		return next
 	}
 	if p.hasPending {
 		p.problem("work-minutes", p.pendingPos, strconv.FormatFloat(p.pending, 'f', -1, 64), "stand alone; write what kind of work the minutes are, such as W30 or hack 45")
 	}
-	p.pending, p.hasPending, p.pendingPos = v, true, t.pos
+	p.pending, p.hasPending, p.pendingPos, p.pendingBare = v, true, t.pos, next == i+1
 	return next
 }
 
@@ -694,7 +723,16 @@ func (p *workParser) add(it item) {
 	it.clock, it.times, it.comma = -1, 1, p.comma
 	p.comma = false
 	if p.hasPending {
-		it.minutes, it.given, p.hasPending = p.pending, true, false
+		p.hasPending = false
+		switch v := p.pending; {
+		case !p.pendingBare || it.name == "" || v >= fewestMinutes:
+			it.minutes, it.given = v, true
+		case v == math.Trunc(v) && v >= 1:
+			it.times = int(v) // "2 lessons"
+		default:
+			it.minutes, it.given = v, true
+			p.doubtful(p.pendingPos, strconv.FormatFloat(v, 'f', -1, 64), it.name)
+		}
 	}
 	if p.pendingTime >= 0 {
 		it.clock, p.pendingTime = p.pendingTime, -1
@@ -770,7 +808,10 @@ func (p *workParser) endSession() {
 		it := p.items[k]
 		if it.name == "" {
 			if !it.given {
-				p.problem("work-minutes", it.pos, it.gait.String(), fmt.Sprintf("how many minutes of %s? Write %s 20", it.gait, it.gait))
+				if k == 0 && slices.ContainsFunc(p.items[1:], func(o item) bool { return o.name == "" && o.gait == it.gait && o.given }) {
+					continue // "gallops W30 T15 C12 G4": the word is the day's title
+				}
+				p.problem("work-minutes", it.pos, it.gait.String(), fmt.Sprintf("how many minutes of %s? Write %s and its minutes, such as W30", it.gait, it.gait))
 				continue
 			}
 			if open == nil {
