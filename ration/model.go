@@ -367,18 +367,18 @@ func (m *modelled) limits() {
 		}
 	}
 	if forageKnown {
-		m.limit("the least forage (D-17)", forage(floor[0])...)
+		m.limit("the stop mark on forage (D-17)", forage(floor[0])...)
 	}
-	m.limit("hard feed in one meal (D-10)", m.everyMeal(hard, l.MealStopKg*ceil/100)...)
-	m.limit("starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealStopG*ceil)...)
-	m.limit("hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedStopPct/100*ceil))
+	m.limit("the stop mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealStopKg*ceil/100)...)
+	m.limit("the stop mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealStopG*ceil)...)
+	m.limit("the stop mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedStopPct/100*ceil))
 	if whole {
-		m.limit("hard feed as a share of the ration (D-13)", m.atIntakes(func(at intake) choose.Row {
+		m.limit("the stop mark on hard feed as a share of the ration (D-13)", m.atIntakes(func(at intake) choose.Row {
 			return m.atMost(m.day(minus(hardDM, l.HardFeedShareStopPct/100, dmOf), at), 0)
 		})...)
 	}
 	if guard.Has(c.Horse.Diagnoses, yard.Ulcers) {
-		m.limit("starch, with ulcers (D-14)", append(m.everyMeal(starch, l.UlcerStarchMealG*ceil), m.atMost(m.day(starch, here), l.UlcerStarchDayG*ceil))...)
+		m.limit("the stop mark on starch, with ulcers (D-14)", append(m.everyMeal(starch, l.UlcerStarchMealG*ceil), m.atMost(m.day(starch, here), l.UlcerStarchDayG*ceil))...)
 	}
 	if guard.SugarMarks(c.Horse.Diagnoses) {
 		sugar := func(it item) float64 {
@@ -389,23 +389,23 @@ func (m *modelled) limits() {
 			}
 			return 0
 		}
-		m.limit("starch and sugar in one meal (D-15)", m.everyMeal(sugar, l.InsulinMealG*ceil)...)
+		m.limit("the stop mark on starch and sugar in one meal (D-15)", m.everyMeal(sugar, l.InsulinMealG*ceil)...)
 	}
 	saltG := only(yard.Salt, func(item) float64 { return 1000 })
-	m.limit("salt (D-22)", m.atMost(m.day(saltG, here), l.SaltStopG*ceil/100))
-	perDM("fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatStopPct*10, m.limit)
+	m.limit("the stop mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltStopG*ceil/100))
+	perDM("the stop mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatStopPct*10, m.limit)
 	selenium := func(x yard.Composition) yard.Num { return x.Se }
 	iodine := func(x yard.Composition) yard.Num { return x.I }
 	potassium := func(x yard.Composition) yard.Num { return x.K }
-	perDM("selenium (D-23)", selenium, l.SeStopMg, m.limit)
-	perDM("iodine (D-24)", iodine, l.IodineStopMg, m.limit)
-	perDM("vitamin A (D-25)", func(x yard.Composition) yard.Num { return x.VitA }, l.VitAStopIU, m.limit)
-	m.limit("vitamin D (D-25)", m.atIntakes(func(at intake) choose.Row {
+	perDM("the stop mark on selenium (D-23)", selenium, l.SeStopMg, m.limit)
+	perDM("the stop mark on iodine (D-24)", iodine, l.IodineStopMg, m.limit)
+	perDM("the stop mark on vitamin A (D-25)", func(x yard.Composition) yard.Num { return x.VitA }, l.VitAStopIU, m.limit)
+	m.limit("the stop mark on vitamin D (D-25)", m.atIntakes(func(at intake) choose.Row {
 		return m.atMost(m.day(inDM(func(x yard.Composition) yard.Num { return x.VitD }), at), l.VitDStopIU*ceil)
 	})...)
 	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
-		perDM("potassium (D-27)", potassium, l.KStopPct*10, m.limit)
-		m.limit("potassium in one meal (D-27)", m.everyMeal(inDM(potassium), l.KMealStopG)...)
+		perDM("the stop mark on potassium (D-27)", potassium, l.KStopPct*10, m.limit)
+		m.limit("the stop mark on potassium in one meal (D-27)", m.everyMeal(inDM(potassium), l.KMealStopG)...)
 	}
 	calcium := inDM(func(x yard.Composition) yard.Num { return x.Ca })
 	phosphorus := inDM(func(x yard.Composition) yard.Num { return x.P })
@@ -414,7 +414,7 @@ func (m *modelled) limits() {
 		return m.atIntakes(func(at intake) choose.Row { return m.atLeast(m.day(minus(calcium, low, phosphorus), at), 0) })
 	}
 	if caP {
-		m.limit("calcium to phosphorus (D-26)", ratio(l.CaPStopLow)...)
+		m.limit("the stop mark on calcium to phosphorus (D-26)", ratio(l.CaPStopLow)...)
 	}
 	m.limit("what it can eat in a day", m.eatable()...)
 

@@ -482,9 +482,15 @@ func (c *card) sayClash(how chosen) {
 		return strings.Join(names, "")
 	}
 	clash := how.answer.Clash
-	text := fmt.Sprintf("of these feeds, with the amounts that were planned, no ration keeps %s together; passed by as little as can be: %s", name(clash.Limits), name(clash.Broken))
-	if len(clash.Limits) == 1 && slices.Equal(clash.Limits, clash.Broken) {
-		text = fmt.Sprintf("of these feeds, with the amounts that were planned, no ration keeps %s; it is passed by as little as can be", name(clash.Limits))
+	together := ""
+	if len(clash.Limits) > 1 {
+		together = " together"
+	}
+	text := fmt.Sprintf("of these feeds, with the amounts this program leaves as they are, no ration keeps %s%s; ", name(clash.Limits), together)
+	if together == "" && slices.Equal(clash.Limits, clash.Broken) {
+		text += "it is passed by as little as can be"
+	} else {
+		text += "passed by as little as can be: " + name(clash.Broken)
 	}
 	c.find("clash", yard.Warn, c.Horse.Cell, "", "%s; add or change a feed, or decide which may be passed", text)
 	if how.broken() >= 2 {
