@@ -341,7 +341,8 @@ func (s *sheet) whoRows(m meal, w, maxH float64, round bool) (rows []*draw.Group
 	for i, h := range s.p.Horses {
 		s.horse = h.Horse.Name
 		feeds, fed := s.at(i, m)
-		if !fed && !(round && h.Status == yard.NoCard) {
+		unknown := h.Status != yard.NoCard && len(h.Servings) == 0 // nobody has said what it gets
+		if !fed && !(round && (h.Status == yard.NoCard || unknown)) {
 			idle = append(idle, h.Horse.Name)
 			continue
 		}
@@ -354,10 +355,13 @@ func (s *sheet) whoRows(m meal, w, maxH float64, round bool) (rows []*draw.Group
 			name = append(name, draw.On(draw.Black, 0.5, tag))
 		}
 		var says cell
-		if h.Status == yard.NoCard && len(h.Servings) == 0 {
+		switch {
+		case unknown:
+			says = d.Lines(draw.Bold, s.whoCap, feedsW, draw.Black, s.bothOf("nofeed"))
+		case h.Status == yard.NoCard && len(h.Servings) == 0:
 			says = append(says, d.Lines(draw.Bold, s.whoCap, feedsW, draw.Black, s.word("nocard.ask", "who", s.main.ask(s.p.Week)))...)
 			says = append(says, d.Lines(draw.Regular, s.whoCap, feedsW, draw.Black, s.bothOf("who.hay"))...)
-		} else {
+		default:
 			says = s.whoLines(s.fed[i].first, s.fed[i].others, feeds, feedsW)
 		}
 		rows = append(rows, row(widths, pad, maxH, name, says)...)
@@ -583,7 +587,7 @@ type measured struct {
 func (s *sheet) sums(m meal) (out []sum, without []string) {
 	for i, h := range s.p.Horses {
 		feeds, fed := s.at(i, m)
-		if !fed && h.Status == yard.NoCard {
+		if !fed && (h.Status == yard.NoCard || len(h.Servings) == 0) {
 			without = append(without, h.Horse.Name)
 		}
 		first := s.fed[i].first

@@ -67,3 +67,19 @@ func TestGrassStandsByItsHours(t *testing.T) {
 		t.Errorf("grass stands %d times in\n%s", got, who)
 	}
 }
+
+// A horse no feed is known of is not said to get nothing: its card says ask.
+func TestAHorseWithoutFeedsIsAskedAbout(t *testing.T) {
+	p := onlyHorse(fixture(), 0, yard.Carded)
+	fern := carded("Fern", 480, week())
+	p.Horses = append(p.Horses, fern)
+	who := whoOf(t, p)
+	meals := strings.Count(who, bare("Conditioning cubes")) // there is another horse's line at each
+	if strings.Contains(who, bare("Nothing at this meal: Fern")) || strings.Count(who, bare("Fern No feed stands on the sheets for this horse: ask before feeding")) < 2 || meals == 0 || !strings.Contains(who, bare("week's start, without Fern:")) {
+		t.Errorf("Fern is not asked about at each meal in\n%s", who)
+	}
+	p.Horses = []yard.HorsePlan{fern}
+	if who := whoOf(t, p); strings.Contains(who, bare("Nothing at this meal")) || !strings.Contains(who, bare("ask before feeding")) {
+		t.Errorf("alone, Fern is not asked about in\n%s", who)
+	}
+}
