@@ -290,6 +290,10 @@ func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	if kg <= 0 {
 		return parts
 	}
+	if len(pattern) == len(parts) && math.Abs(sum(pattern)-kg) < 1e-6 { // as it was written
+		copy(parts, pattern)
+		return parts
+	}
 	var unit float64
 	switch it.class() {
 	case yard.Forage:

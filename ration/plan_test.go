@@ -987,3 +987,16 @@ func TestFindingsOfTheReaderAreSaidOnce(t *testing.T) {
 		t.Errorf("said %d and %d times, want once each", said["work-blank"], said["horse-unknown"])
 	}
 }
+
+// A day's amount that stays is dealt out over the meals as it was written, to the gram.
+func TestMealsStayAsWritten(t *testing.T) {
+	const lb4 = 4 * 0.45359237
+	am, pm := line("Fern", "Cubes", kilos(lb4), kilos(lb4)), line("Fern", "Cubes", kilos(lb4), kilos(lb4))
+	am.Meal, pm.Meal = "Breakfast", "Tea"
+	hp := planOne(t, horse("Fern", 600), line("Fern", "Hay", kilos(10), kilos(10)), am, pm)
+	for _, s := range hp.Servings {
+		if s.Feed == "Cubes" && s.Day == yard.WorkDay && math.Abs(float64(s.Kg)-lb4) > 1e-3 {
+			t.Errorf("%v kg at %s, written were %.3f", s.Kg, s.Meal, lb4)
+		}
+	}
+}
