@@ -451,3 +451,22 @@ func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
 		t.Errorf("overridden: %s, %g kg of haylage", hp.Status, kg(hp, "Haylage"))
 	}
 }
+
+// A cereal by its name, of unknown analysis, is not fed to a laminitic pony, and the
+// card says in words that it has no hard feed.
+func TestOatsOfAnUnknownKindAreHeldFromALaminiticPony(t *testing.T) {
+	h := horse("Hector", 430)
+	h.Type, h.Diagnoses = yard.TypePony, []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}
+	w := smallYard(h)
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Oats from the hill", Generic: "own grown", Class: yard.HardFeed, MeasureKg: yard.Known(0.9)})
+	w.Lines = []yard.Line{line("Hector", "Hay", kilos(8), kilos(8)), line("Hector", "Oats from the hill", nothing, kilos(0.45))}
+	hp := Plan(w, DefaultRules()).Horses[0]
+	for _, s := range hp.Servings {
+		if s.Class == yard.HardFeed && s.Kg > 0 {
+			t.Errorf("the card has %v kg of %s", s.Kg, s.Feed)
+		}
+	}
+	if hp.Status != yard.Held || !strings.Contains(strings.Join(hp.HeldWhy, " "), "no cereals, fruit or roots, as your vet set it. The card prints no hard feed, and 8.00 kg of forage") {
+		t.Errorf("%s: %q", hp.Status, hp.HeldWhy)
+	}
+}

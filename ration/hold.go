@@ -118,8 +118,12 @@ func (c *card) closeHold(planned day) {
 	if now, ok := c.HardFeed.Now.Get(); ok && c.hardKg(c.final) > now+1e-9 {
 		rise = fmt.Sprintf(", %.2f kg more than now", c.hardKg(c.final)-now)
 	}
+	hard := "no hard feed"
+	if kg := c.hardKg(c.final); kg > 0 {
+		hard = fmt.Sprintf("%.2f kg of hard feed a day", kg)
+	}
 	last := len(c.HeldWhy) - 1
-	c.HeldWhy[last] += fmt.Sprintf(". The card prints %.2f kg of hard feed a day%s, and %s%s", c.hardKg(c.final), rise, c.forageWords(c.final), c.saltWords(planned))
+	c.HeldWhy[last] += fmt.Sprintf(". The card prints %s%s, and %s%s", hard, rise, c.forageWords(c.final), c.saltWords(planned))
 }
 
 // stepVerdict is the week's verdict on a rise, stop also where the days there
