@@ -145,3 +145,26 @@ func TestTheNumberIsNotFirst(t *testing.T) {
 		}
 	}
 }
+
+// "AM" over a column is the yard's one meal before noon, not a third one beside it.
+func TestHalvesOfTheDayAreTheYardsMeals(t *testing.T) {
+	for meals, want := range map[string][]string{
+		"Breakfast 07:30, Tea 16:30":              {"Breakfast", "Tea"},
+		"Breakfast 07:30, Lunch 12:30, Tea 16:30": {"Breakfast", "Lunch", "Tea", "Pm"},
+		"Breakfast, Tea":                          {"Breakfast", "Tea", "Am", "Pm"},
+	} {
+		w := read(t,
+			tab{"yard", "Setting|Value\nYard|Larkrise Yard\nWeek beginning|d:2026-11-30\nMeals|" + meals},
+			tab{"horses", "Name|Weight (kg)\nBramble|520"},
+			tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
+			tab{"feeds", "Feed|Kind|One measure (kg)\nCubes|hard feed|1.3"},
+			tab{"rations", "Horse|Feed|AM|PM\nBramble|Cubes|1 scoop|2 scoops"})
+		var got []string
+		for _, m := range w.Meals {
+			got = append(got, m.Name)
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: meals %q, want %q", meals, got, want)
+		}
+	}
+}

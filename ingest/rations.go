@@ -255,9 +255,13 @@ func (r *reader) mealNamed(name string, at yard.Cell) string {
 	if len(r.week.Meals) > mostMeals {
 		return strings.TrimSpace(name) // refused in the end
 	}
+	if m := r.onlyMealOf(fold(name)); r.mealsSet && m != "" {
+		r.once("meal "+fold(name), "meal-unknown", yard.Note, at, "%q was read as %s, the yard's only meal of that half of the day.", strings.TrimSpace(name), m)
+		return m
+	}
 	if r.mealsSet {
 		msg := fmt.Sprintf("The meal %.40q is not one of the yard's (%s) and was added to them", name, strings.Join(known, ", "))
-		if near := nearest(name, known); near != "" {
+		if near := nearest(name, known); near != "" && len(name) > 2 {
 			msg += fmt.Sprintf("; did you mean %q?", near)
 		} else {
 			msg += ". Add it to Meals on the yard sheet with its time."
@@ -266,6 +270,31 @@ func (r *reader) mealNamed(name string, at yard.Cell) string {
 	}
 	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: -1})
 	return strings.TrimSpace(name)
+}
+
+// onlyMealOf is the yard's one meal before noon, or after, where a name says no more
+// than that; empty where there are more, none, or one without a time.
+func (r *reader) onlyMealOf(half string) (only string) {
+	var after bool
+	switch half {
+	case "am", "a.m.", "morning":
+	case "pm", "p.m.", "evening", "night":
+		after = true
+	default:
+		return ""
+	}
+	for _, m := range r.week.Meals {
+		switch {
+		case m.Minute < 0:
+			return ""
+		case m.Minute >= 12*60 != after:
+		case only != "":
+			return ""
+		default:
+			only = m.Name
+		}
+	}
+	return only
 }
 
 var adLibWords = map[string]bool{"ad lib": true, "adlib": true, "ad-lib": true, "ad libitum": true, "free": true, "free choice": true, "unlimited": true, "as much as it eats": true, "always there": true, "ad lib.": true}
