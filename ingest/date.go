@@ -10,6 +10,7 @@ import (
 
 var (
 	errDateUnclear  = errors.New("day and month can be taken either way round")
+	errYearShort    = errors.New("with a year of two figures it can be taken in more than one way")
 	errNoDate       = errors.New("it is not a date")
 	isoDate         = lazily(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
 	wordDate        = lazily(`^(?:\pL+[.,]? ?,? )?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[ -]+(?:of |de )?(\pL+)\.?,?[ -]+(?:de )?(\d{4})$`)
@@ -64,7 +65,9 @@ func ParseDate(text string) (time.Time, error) {
 		a, _ := strconv.Atoi(m[1])
 		b, _ := strconv.Atoi(m[2])
 		switch {
-		case len(m[3]) == 2, a <= 12 && b <= 12 && a != b:
+		case len(m[3]) == 2:
+			return time.Time{}, errYearShort
+		case a <= 12 && b <= 12 && a != b:
 			return time.Time{}, errDateUnclear
 		case b <= 12:
 			return makeDate(m[3], m[2], m[1])

@@ -155,6 +155,10 @@ func (c *card) weigh() (reasons []string) {
 			cell = h.Cell
 		}
 		c.WeightBasis = yard.NoWeight
+		if !h.HeightCm.IsKnown() {
+			c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", "%.0f kg is not believed of a %s whose height is not given: up to %.0f kg is. Check the weight and its unit (kg or lb), and fill in the height, or draught under Type", c.bodyKg, h.Type, high)
+			return []string{fmt.Sprintf("its body weight of %.0f kg is not believed: check it and its unit, and fill in the height", c.bodyKg)}
+		}
 		c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", "%.0f kg is not believed of a %s %.0f cm high: between %.0f and %.0f kg is. Check the weight and its unit (kg or lb, cm or inches), the height, and for a heavy horse that Type says draught", c.bodyKg, h.Type, h.HeightCm.Or(0), low, high)
 		return []string{fmt.Sprintf("its body weight of %.0f kg is not believed at its height: check both, and their units", c.bodyKg)}
 	}
@@ -173,10 +177,17 @@ func (c *card) weigh() (reasons []string) {
 // kg per cubic metre of height, to 320 where the build is heavy, as of draught
 // horses, donkeys and animals under 115 cm. Riding horses lie at 100 to 150, the
 // fattest cobs near 195, draught horses and Shetlands up to 290 (common practice,
-// no source); pounds read as kilograms make 220 and more of most.
+// no source); pounds read as kilograms make 220 and more of most. Without a height
+// a riding horse is believed to 850 kg and a pony to 500 (common practice, no source).
 func believedKg(h yard.Horse) (low, high float64, known bool) {
 	cm, ok := h.HeightCm.Get()
-	if !ok {
+	switch {
+	case ok:
+	case h.Type == yard.TypeHorse:
+		return 0, 850, true
+	case h.Type == yard.TypePony:
+		return 0, 500, true
+	default:
 		return 0, 0, false
 	}
 	most := 210.0

@@ -835,7 +835,10 @@ func TestAWeightThatIsNotBelievedGetsNoCard(t *testing.T) {
 		{"a pony", yard.TypePony, 124, 285, false},
 		{"a pony in pounds", yard.TypePony, 124, 628, true},
 		{"stones for kilograms", yard.TypeHorse, 163, 82, true},
-		{"no height", yard.TypeHorse, 0, 1145, false},
+		{"no height, in pounds", yard.TypeHorse, 0, 1145, true},
+		{"no height, in kilograms", yard.TypeHorse, 0, 700, false},
+		{"a pony without height, in pounds", yard.TypePony, 0, 640, true},
+		{"a draught horse without height", yard.TypeDraught, 0, 1145, false},
 	} {
 		h := horse("Gannet", c.kg)
 		h.Type = c.kind
