@@ -12,7 +12,7 @@ func BenchmarkCard(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	s := newSheet(spoken(fixture()), m)
+	s := newSheet(fixture(), m)
 	s.out = io.Discard
 	if err := s.start("cards", false); err != nil {
 		b.Fatal(err)

@@ -180,7 +180,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	c.number = d.Trim(draw.Bold, cap, draw.Black, a.number)
 	hang := c.number.H - cap // a decimal comma's, or words'
 	if a.aside == "" && (a.none || st.serving.AdLib) {
-		a.aside = s.second(func(l tongue) string { return l.amountOf(st.serving, false).number })
+		a.aside = s.second(func(l tongue) string { return l.amountOf(*st.serving, false).number })
 	}
 	unit, aside := draw.Space(0, 0), draw.Space(0, 0)
 	if a.unit != "" {
@@ -208,7 +208,7 @@ func (s *sheet) amountParts(st stage, w float64, t sizes) cellParts {
 	}
 	if a.weigh {
 		c.lead = s.boxed("amount.weigh", t.at(2.7, 2.3), w)
-	} else if mark := markOf(st.serving, a, 1.1*t.amount); mark.W > 0 && mark.W <= w {
+	} else if mark := markOf(*st.serving, a, 1.1*t.amount); mark.W > 0 && mark.W <= w {
 		c.lead = mark
 	}
 	if a.unweighed {

@@ -88,7 +88,7 @@ func (s *sheet) whyRows(f *flow, widths []float64, status yard.Status, word stri
 		}
 		var lines cell
 		for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
-			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, t)...)
+			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, capital(t))...)
 		}
 		rows = append(rows, row(widths, pad, f.room()-20,
 			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, h.Horse.Name),
@@ -136,7 +136,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 
 // withNext is a finding's message with why it matters and what to do next.
 func withNext(n yard.Finding) string {
-	t := n.Message
+	t := capital(n.Message)
 	if n.Why != "" {
 		t += " (" + n.Why + ")"
 	}
@@ -166,11 +166,8 @@ func (s *sheet) horseBlock(f *flow, h yard.HorsePlan) {
 	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
 	f.put(head)
 	s.say(f, draw.Regular, s.facts(h))
-	for _, t := range h.HeldWhy {
-		s.say(f, draw.Bold, t)
-	}
-	for _, t := range h.NoCardWhy {
-		s.say(f, draw.Bold, t)
+	for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
+		s.say(f, draw.Bold, capital(t))
 	}
 	s.weighings(f, h)
 	if h.Status != yard.NoCard {
@@ -678,7 +675,7 @@ func (s *sheet) fedAt(m meal, kind yard.DayKind, day int) string {
 	var parts []string
 	for _, fd := range m.feeds {
 		for _, v := range validOn(fd.on(kind), day) {
-			if a := s.amountOf(v); !a.none {
+			if a := s.amountOf(*v); !a.none {
 				parts = append(parts, fd.feed+nb+a.String())
 			}
 		}

@@ -84,7 +84,6 @@ func (press Press) Write(p yard.Plan, m Meta, to To) error {
 		return err
 	}
 	p = Proof(p)
-	onPaper := spoken(p)
 	names := Names()
 	files := make([]io.WriteCloser, len(names))
 	for i, name := range names {
@@ -103,7 +102,7 @@ func (press Press) Write(p yard.Plan, m Meta, to To) error {
 	document := func(i int, draw func(*sheet) error) func() error {
 		return func() (err error) {
 			defer drawing.Done()
-			sheets[i], err = drawn(names[i], draw, onPaper, m, files[i])
+			sheets[i], err = drawn(names[i], draw, p, m, files[i])
 			return err
 		}
 	}
@@ -252,8 +251,7 @@ func newSheet(p yard.Plan, m Meta) *sheet {
 	return s
 }
 
-// drawn runs one document's drawing of a plan that is [spoken]; a panic in it becomes an error that names
-// the horse, so that one horse's odd text cannot end the program.
+// drawn runs one document's drawing; a panic in it becomes an error that names the horse, so that one horse's odd text cannot end the program.
 func drawn(name string, draw func(*sheet) error, p yard.Plan, m Meta, out io.Writer) (_ *sheet, err error) {
 	s := newSheet(p, m)
 	s.out = out
@@ -368,36 +366,11 @@ func whose(f yard.Finding) string {
 	return join("; ", f.Rule, f.Source)
 }
 
-// spoken is p with findings and reasons as they stand on paper: a sentence
-// starts with a capital. The record keeps them as they came; p itself is not
-// touched.
-func spoken(p yard.Plan) yard.Plan {
-	sentences := func(ts []string) []string {
-		out := slices.Clone(ts)
-		for i := range out {
-			out[i] = capital(out[i])
-		}
-		return out
-	}
-	findings := func(fs []yard.Finding) []yard.Finding {
-		out := slices.Clone(fs)
-		for i := range out {
-			out[i].Message = capital(out[i].Message)
-		}
-		return out
-	}
-	p.Findings, p.Horses = findings(p.Findings), slices.Clone(p.Horses)
-	for i := range p.Horses {
-		h := &p.Horses[i]
-		h.Findings, h.HeldWhy, h.NoCardWhy = findings(h.Findings), sentences(h.HeldWhy), sentences(h.NoCardWhy)
-	}
-	return p
-}
-
-// capital is t with its first letter upper-cased.
+// capital is t with its first letter upper-cased, as findings and reasons begin on
+// paper; the record keeps them as they came.
 func capital(t string) string {
 	r, n := utf8.DecodeRuneInString(t)
-	if r == utf8.RuneError {
+	if r == utf8.RuneError || unicode.ToUpper(r) == r {
 		return t
 	}
 	return string(unicode.ToUpper(r)) + t[n:]

@@ -327,7 +327,7 @@ var rowID = regexp.MustCompile(`^[A-Z]+-\d+$`)
 // is not said again.
 func (t tongue) reason(h yard.HorsePlan, text, key string) string {
 	if t.Code == wording.Original {
-		return text
+		return capital(text)
 	}
 	why, _, _ := strings.Cut(text, ". The card prints ")
 	if said, ok := t.saidAs("reason.", why); ok {

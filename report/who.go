@@ -436,9 +436,10 @@ func (s *sheet) differs(first, c dayColumn, f mealFeed) bool {
 		if !on[i] {
 			continue
 		}
-		same := slices.EqualFunc(validOn(of, i), validOn(in, i), func(a, b yard.Serving) bool {
-			a.Day = b.Day
-			return a == b || s.amountOf(a) == s.amountOf(b)
+		same := slices.EqualFunc(validOn(of, i), validOn(in, i), func(a, b *yard.Serving) bool {
+			one, other := *a, *b
+			one.Day = other.Day
+			return one == other || s.amountOf(one) == s.amountOf(other)
 		})
 		if !same || len(said) > 0 && !slices.ContainsFunc(said, func(st stage) bool { return st.holds(i) }) {
 			return true
@@ -453,18 +454,14 @@ func (st stage) holds(day int) bool {
 }
 
 // validOn is what of a feed's stages holds on a day; none before the first.
-func validOn(ss []yard.Serving, day int) []yard.Serving {
-	var out []yard.Serving
-	for _, v := range ss {
-		if int(v.From) > day {
-			break
+func validOn(ss []*yard.Serving, day int) []*yard.Serving {
+	from, to := 0, 0
+	for ; to < len(ss) && int(ss[to].From) <= day; to++ {
+		if ss[to].From != ss[from].From {
+			from = to
 		}
-		if len(out) > 0 && out[0].From != v.From {
-			out = nil
-		}
-		out = append(out, v)
 	}
-	return out
+	return ss[from:to]
 }
 
 // piece is what stays on one line.
@@ -506,7 +503,7 @@ func (s *sheet) whoPieces(feed string, stages []stage, w float64) []piece {
 		if days != "" {
 			parts = append(parts, d.Line(draw.Bold, 2.6, draw.Black, days))
 		}
-		if mark := markOf(st.serving, a, 3.4); mark.W > 0 {
+		if mark := markOf(*st.serving, a, 3.4); mark.W > 0 {
 			parts = append(parts, mark)
 		}
 		box := ""
@@ -598,7 +595,7 @@ func (s *sheet) sums(m meal) (out []sum, without []string) {
 					out = append(out, sum{feed: v.Feed, class: v.Class})
 					i = len(out) - 1
 				}
-				out[i].add(v, s.unweighed(v))
+				out[i].add(*v, s.unweighed(*v))
 			}
 		}
 	}

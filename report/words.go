@@ -189,11 +189,11 @@ type mealFeed struct {
 	feed     string
 	class    yard.FeedClass
 	changed  bool
-	servings []yard.Serving // by kind of day, then in order of the day they start
+	servings []*yard.Serving // by kind of day, then in order of the day they start
 }
 
 // on are those of one kind of day.
-func (f mealFeed) on(kind yard.DayKind) []yard.Serving {
+func (f mealFeed) on(kind yard.DayKind) []*yard.Serving {
 	from := 0
 	for from < len(f.servings) && f.servings[from].Day != kind {
 		from++
@@ -229,7 +229,8 @@ func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 		}
 		add(m.Name, at, minute)
 	}
-	for _, s := range h.Servings {
+	for i := range h.Servings {
+		s := &h.Servings[i]
 		m := &out[add(cmp.Or(s.Meal, allDay), "", -1)]
 		i := slices.IndexFunc(m.feeds, func(f mealFeed) bool { return strings.EqualFold(f.feed, s.Feed) })
 		if i < 0 {
@@ -243,7 +244,7 @@ func mealsOf(w yard.Week, h yard.HorsePlan) []meal {
 	out = slices.DeleteFunc(out, func(m meal) bool { return len(m.feeds) == 0 })
 	for _, m := range out {
 		for _, f := range m.feeds {
-			slices.SortStableFunc(f.servings, func(a, b yard.Serving) int {
+			slices.SortStableFunc(f.servings, func(a, b *yard.Serving) int {
 				return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.From, b.From))
 			})
 		}
@@ -256,20 +257,20 @@ type stage struct {
 	from    int  // the day from which it holds to the column's end; -1: not so
 	on      days // all the column's days: empty
 	amount  amount
-	serving yard.Serving
+	serving *yard.Serving
 }
 
 // stages lays out the amounts of one feed in one column. Days before the first
 // stage get none of it, and that is said; a stage that no day of the column
 // falls in is left out. A column without days this week is laid out as if all
 // were its.
-func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
+func (s *sheet) stages(c dayColumn, ss []*yard.Serving) []stage {
 	all := c.on
 	if !all.any() {
 		all = days{true, true, true, true, true, true, true}
 	}
 	var out []stage
-	add := func(from, next int, a amount, sv yard.Serving) {
+	add := func(from, next int, a amount, sv *yard.Serving) {
 		on := all.between(from, next)
 		if !on.any() {
 			return
@@ -284,14 +285,14 @@ func (s *sheet) stages(c dayColumn, ss []yard.Serving) []stage {
 	}
 	for i, sv := range ss {
 		next := 7
-		if j := slices.IndexFunc(ss, func(o yard.Serving) bool { return o.From > sv.From }); j >= 0 {
+		if j := slices.IndexFunc(ss, func(o *yard.Serving) bool { return o.From > sv.From }); j >= 0 {
 			next = int(ss[j].From)
 		}
 		if i == 0 && sv.From > 0 {
-			add(0, int(sv.From), s.amountOf(yard.Serving{}), yard.Serving{})
+			add(0, int(sv.From), s.amountOf(yard.Serving{}), &yard.Serving{})
 		}
-		a := s.amountOf(sv)
-		a.unweighed = s.unweighed(sv)
+		a := s.amountOf(*sv)
+		a.unweighed = s.unweighed(*sv)
 		add(int(sv.From), next, a, sv)
 	}
 	return out
