@@ -267,6 +267,9 @@ const lineHigh = 15
 // other: a column's width is counted in figures, about a letter each.
 func linesIn(text string, letters float64) int {
 	room := max(1, int(letters))
+	if len(text) <= room && !strings.Contains(text, "\n") {
+		return 1
+	}
 	lines := 0
 	for part := range strings.SplitSeq(text, "\n") {
 		used := 0
@@ -285,7 +288,7 @@ func linesIn(text string, letters float64) int {
 	return lines
 }
 
-// cellValue is a number, a text, or nothing where a number is not known.
+// cellValue is a number, a text, or nothing where a number is not known or no text is.
 func cellValue(v any) any {
 	switch x := v.(type) {
 	case yard.Num:
@@ -295,6 +298,9 @@ func cellValue(v any) any {
 		}
 		return num(n).Or(0)
 	case string:
+		if x == "" {
+			return nil
+		}
 		if t := plainText(x); t != x {
 			return t
 		}
@@ -302,7 +308,7 @@ func cellValue(v any) any {
 		if x {
 			return "yes"
 		}
-		return ""
+		return nil
 	}
 	return v
 }
