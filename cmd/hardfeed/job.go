@@ -177,7 +177,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if j.pastWeek != nil {
 		week = ingest.PastWeeks(week, j.pastWeek)
 	}
-	limitMemory(max(toPlan, len(week.Horses)*perHorse))
+	limitMemory(toPlan + max(0, len(week.Horses)-ordinary)*perHorse)
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = report.Proof(ration.Plan(week, s.rules()))
 	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
@@ -197,6 +197,9 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if meta.Edition = j.edition; meta.Edition > 1 {
 		meta.Changes = report.EditionChanges(j.lastEdition, plan, meta)
 	}
+	// The horses stand on the plan as they are drawn: of a large yard, what was read of
+	// them is a fifth of the memory.
+	plan.Week.Horses, plan.Week.Lines = nil, nil
 	names = report.Names()
 	if marked != nil {
 		names = append(names, correctionsName)
@@ -223,12 +226,14 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	return plan, names, err
 }
 
-// Bytes the collector leaves alone: while any workbook is read, while a yard of
-// ordinary size is planned and drawn, and what a horse adds in a large one.
+// Bytes the collector leaves alone: while any workbook is read, while a yard of no
+// more horses than ordinary is planned and drawn, and for each horse more. A plan is
+// about 16 kB a horse.
 const (
 	toRead   = 400 << 20
 	toPlan   = 240 << 20
-	perHorse = 110 << 10
+	ordinary = 1000
+	perHorse = 27 << 10
 )
 
 // limitMemory has the collector come seldom while there is room and keep the
