@@ -327,7 +327,7 @@ var rowID = regexp.MustCompile(`^[A-Z]+-\d+$`)
 // is not said again.
 func (t tongue) reason(h yard.HorsePlan, text, key string) string {
 	if t.Code == wording.Original {
-		return capital(text)
+		return text
 	}
 	why, _, _ := strings.Cut(text, ". The card prints ")
 	if said, ok := t.saidAs("reason.", why); ok {
@@ -344,7 +344,11 @@ func (t tongue) reason(h yard.HorsePlan, text, key string) string {
 func (t tongue) reasons(h yard.HorsePlan, texts []string, key string) []string {
 	var out []string
 	for _, text := range texts {
-		if r := t.reason(h, text, key); !slices.Contains(out, r) {
+		r := t.reason(h, text, key)
+		if t.Code == wording.Original {
+			r = capital(r)
+		}
+		if !slices.Contains(out, r) {
 			out = append(out, r)
 		}
 	}
