@@ -383,8 +383,7 @@ func cellStyles(b string) (all []string, struck []bool, own int, err error) {
 			switch t.name {
 			case "numFmt":
 				id, _ := t.attr("numFmtId")
-				code, _ := t.attr("formatCode")
-				codes[id] = strings.Clone(code)
+				codes[id], _ = t.attr("formatCode")
 				own++
 			case "fonts":
 				inFonts = true
@@ -476,7 +475,7 @@ func sharedStrings(b string) ([]string, int, error) {
 			}
 		case charData:
 			if inText {
-				text.WriteString(t.text)
+				text.Write(t.text)
 			}
 		}
 		return nil
@@ -547,10 +546,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 				if grid > maxCellGrid {
 					return tooBig("a sheet has too many cells")
 				}
-				c.typ = ""
-				if typ, ok := t.attr("t"); ok {
-					c.typ = cellType(typ)
-				}
+				c.typ, _ = t.attr("t")
 				if st, ok := t.attr("s"); ok {
 					n, err := strconv.Atoi(st)
 					if err != nil || n < 0 {
@@ -589,14 +585,14 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 			}
 		case charData:
 			if at(5, "f") && formula.Len() < maxFormulaText {
-				formula.WriteString(t.text)
+				formula.Write(t.text)
 			}
 			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
 				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
 				if text.Len()+len(t.text) > 4*maxCellText {
 					return tooBig("a text is longer than a cell can hold")
 				}
-				text.WriteString(t.text)
+				text.Write(t.text)
 			}
 		case elementEnd:
 			switch {
@@ -642,16 +638,6 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 		return nil
 	})
 	return s, rowsUsed, err
-}
-
-// cellType is a copy of an attribute t, the usual ones always the same.
-func cellType(t string) string {
-	for _, known := range []string{"s", "str", "inlineStr", "n", "b", "e", "d"} {
-		if t == known {
-			return known
-		}
-	}
-	return strings.Clone(t)
 }
 
 func hides(e *token) bool {

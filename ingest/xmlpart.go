@@ -10,13 +10,11 @@ import (
 )
 
 // token is a piece of a part's XML: where an element starts or ends, or a text.
-// The names and the texts of one that was handed over are parts of the whole
-// part: what is kept for long must be copied, or it keeps all of it.
 type token struct {
 	kind  xmlKind
 	name  string     // of the element, without its prefix
-	attrs []xml.Attr // of an element that starts; good until the next token
-	text  string
+	attrs []xml.Attr // of an element that starts
+	text  []byte     // good until the next token
 }
 
 type xmlKind int
@@ -51,19 +49,20 @@ func tokens(part string, f func(*token) error) error {
 	d := xml.NewDecoder(strings.NewReader(part))
 	roots := 0
 	var open []xml.Name
+	var out token // one for all: there are millions
 	for {
 		t, err := d.RawToken()
-		switch {
-		case errors.Is(err, io.EOF) && len(open) > 0:
-			return fmt.Errorf("%s does not end", open[len(open)-1].Local)
-		case errors.Is(err, io.EOF) && roots != 1:
-			return errors.New("the part holds no single document")
-		case errors.Is(err, io.EOF):
+		if err != nil {
+			switch {
+			case !errors.Is(err, io.EOF):
+				return err
+			case len(open) > 0:
+				return fmt.Errorf("%s does not end", open[len(open)-1].Local)
+			case roots != 1:
+				return errors.New("the part holds no single document")
+			}
 			return nil
-		case err != nil:
-			return err
 		}
-		var out token
 		switch t := t.(type) {
 		case xml.Directive:
 			return errors.New("the part holds a document type")
@@ -98,7 +97,7 @@ func tokens(part string, f func(*token) error) error {
 				}
 				continue
 			}
-			out = token{kind: charData, text: string(t)}
+			out = token{kind: charData, text: t}
 		default: // a comment, an instruction
 			continue
 		}

@@ -208,7 +208,6 @@ var books = []book{
 		return cells
 	})},
 	{name: "near-dates", rows: most, row: on("more", wide(125, "a day in 2026 2026"))},
-	{name: "with-comments", rows: most, row: on("horses", wide(125, "hoarse")), extra: "<!-- left to the library -->"},
 	{name: "many-meals", rows: 60_000, row: on("rations", func(i int) []string { return []string{"Bramble", "Oats", fmt.Sprintf("meal no %d", i), "1 kg"} })},
 	{name: "many-measures", rows: 30_000, row: map[string]func(int) []string{
 		"-yard": nil,
