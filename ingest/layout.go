@@ -69,7 +69,7 @@ func (v *vocabulary) taken(text string) heading { return v.lookAt(text).heading 
 // headCell is a header over one column: one cell, or one above the other.
 type headCell struct {
 	col   int
-	cell  cell     // the lower one, if there are two
+	cell  *cell    // the lower one, if there are two
 	texts []string // ways of reading it, the best first
 	looks []*look  // what each of them may be, see headingsOf
 	both  bool     // the first of them joins two cells
@@ -311,7 +311,7 @@ func oneRow(r row) []headCell {
 	for i := range r.cells {
 		if c := &r.cells[i]; headText(c) {
 			texts = append(texts, c.shown)
-			hs = append(hs, headCell{col: c.col, cell: *c, texts: texts[len(texts)-1:]})
+			hs = append(hs, headCell{col: c.col, cell: c, texts: texts[len(texts)-1:]})
 		}
 	}
 	return hs
@@ -322,24 +322,30 @@ func oneRow(r row) []headCell {
 func twoRows(s *sheet, i int) []headCell {
 	above, below := s.spread(s.rows[i]), s.rows[i+1].cells
 	hs := make([]headCell, 0, len(above)+len(below))
+	texts := make([]string, 0, 2*cap(hs)) // of all
+	ways := func(of ...string) []string {
+		texts = append(texts, of...)
+		return texts[len(texts)-len(of) : len(texts) : len(texts)]
+	}
 	for len(above)+len(below) > 0 {
 		if len(below) == 0 || len(above) > 0 && above[0].col < below[0].col {
 			if up := above[0]; up.col == up.cell.col {
-				hs = append(hs, headCell{col: up.col, cell: *up.cell, texts: []string{up.cell.shown}})
+				hs = append(hs, headCell{col: up.col, cell: up.cell, texts: ways(up.cell.shown)})
 			}
 			above = above[1:]
 			continue
 		}
-		c := below[0]
-		h := headCell{col: c.col, cell: c, texts: []string{c.shown}}
+		c := &below[0]
+		h := headCell{col: c.col, cell: c}
 		if len(above) > 0 && above[0].col == c.col {
 			up := above[0].cell
-			h.texts = []string{up.shown + " " + c.shown, c.shown + " " + up.shown, c.shown}
-			h.both = true
-			if up.kind == dated {
-				h.texts = append([]string{up.shown}, h.texts...) // a date over its weekday
+			h.both, h.texts = true, ways(up.shown+" "+c.shown, c.shown+" "+up.shown, c.shown)
+			if up.kind == dated { // a date over its weekday
+				h.texts = ways(up.shown, h.texts[0], h.texts[1], h.texts[2])
 			}
 			above = above[1:]
+		} else {
+			h.texts = ways(c.shown)
 		}
 		hs, below = append(hs, h), below[1:]
 	}
@@ -779,7 +785,7 @@ next:
 			if !isDay && !isRation && t.has(l.keys[i]) {
 				continue next
 			}
-			col := column{col: h.col, heading: l.heading, cell: h.cell}
+			col := column{col: h.col, heading: l.heading, cell: *h.cell}
 			col.heading.joined = h.both && n < len(h.texts)-1
 			switch {
 			case isDay && isDate:
@@ -888,10 +894,12 @@ func (v *vocabulary) guessed(t *table, rest []*headCell) {
 		if h.cell.kind != written {
 			continue
 		}
-		for _, text := range h.texts {
-			l := v.lookAt(text)
+		for n, l := range h.looks {
+			if l == &noHeading { // but perhaps nearly one
+				l = v.lookAt(h.texts[n])
+			}
 			if key := v.nearest(kind, l); key != "" && !t.has(key) {
-				t.cols = append(t.cols, column{key: key, col: h.col, heading: l.heading, cell: h.cell, guessed: true})
+				t.cols = append(t.cols, column{key: key, col: h.col, heading: l.heading, cell: *h.cell, guessed: true})
 				break
 			}
 		}
