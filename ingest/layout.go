@@ -735,7 +735,7 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	var f found
 	have := v.headingsOf(hs)
 	for i, k := range wordKinds {
-		if !v.guess && !have.enoughFor(k, s.turned) {
+		if !v.guess && !have.enoughFor(k, s.turned) || k == horsesKind && v.areTypes(hs) {
 			continue
 		}
 		t := v.read(i, s, head, hs)
@@ -756,6 +756,22 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 	}
 	slices.SortStableFunc(f, func(a, b table) int { return b.score - a.score })
 	return f
+}
+
+// areTypes says whether words for a horse stand next to each other, as those under
+// Type do: no header names its horses twice running.
+func (v *vocabulary) areTypes(hs []headCell) bool {
+	named := -1
+	for _, h := range hs {
+		if v.words.kind[horsesKind][v.taken(h.cell.shown).words] != "horse" {
+			continue
+		}
+		if named == h.col-1 {
+			return true
+		}
+		named = h.col
+	}
+	return false
 }
 
 func (v *vocabulary) read(i int, s *sheet, head int, hs []headCell) table {

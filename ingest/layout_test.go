@@ -345,3 +345,15 @@ func TestTheFirstJoinedBlockCounts(t *testing.T) {
 		}
 	})
 }
+
+// A column of types, "horse" in each row, is no header of a table lying on its side:
+// where the heading over the names is not known no horse is made of the other columns.
+func TestAColumnOfTypesIsNoHeader(t *testing.T) {
+	_, err := Read("week.xlsx", workbook(t,
+		tab{"Horses", "String|Sex|Weight (kg)|How weighed|Age|Type|Score|Fitness\nCopper|g|498|scale|4|horse|5|hard\nMistral|f|455|scale|3|horse|5|hard\nHarrow|g|521|scale|5|horse|5|hard"},
+		tab{"Work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nCopper|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"Feeds", "Feed|Kind\nHay|hay"}), Options{})
+	if err == nil || !strings.Contains(err.Error(), "No horses found") {
+		t.Errorf("read: %v", err)
+	}
+}

@@ -278,7 +278,7 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 // it yet.
 func blankStarter(ts []table) bool {
 	for _, t := range ts {
-		if t.head+1 < t.end {
+		if t.head+1 < len(t.sheet.rows) {
 			return false
 		}
 	}
