@@ -76,6 +76,8 @@ func (r *reader) readHorses() {
 	}
 }
 
+var scoreField = field{what: "condition score", min: 1, max: 9, outOf: "9", do: "scores here run from 1 (very thin) to 9 (very fat)"}
+
 // weightColumn says which headings were not known where none of them was read as
 // the weight, nor the girth: no horse of the table can have a card then.
 func (r *reader) weightColumn(t *table) {
@@ -165,7 +167,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	}
 	h.AgeYears = r.readAge(t, t.cell(rw, "age"), name)
 	h.Type = choice(r, t, t.cell(rw, "type"), "type", name, typeWords, yard.TypeHorse, "horse, pony, donkey or draught; it was taken as horse")
-	score := field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}
+	score := scoreField
 	h.Score = num("score", score, yard.Warn)
 	score.what = "target score"
 	h.TargetScore = num("target score", score, yard.Warn)
@@ -178,6 +180,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	r.readKeeping(t, rw, &h, num)
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	r.diagnosesElsewhere(t, rw, h)
+	r.foalElsewhere(&h)
 	h.Override = r.readOverride(t, rw, name)
 	r.names.add(name, len(r.week.Horses))
 	if r.week.Horses == nil {
@@ -449,6 +452,18 @@ func (r *reader) diagnosesElsewhere(t *table, rw row, h yard.Horse) {
 	}
 }
 
+// foalElsewhere looks in the notes for a foal that the column for mares does not
+// have: the figures are not for her.
+func (r *reader) foalElsewhere(h *yard.Horse) {
+	s := splitWords(h.Notes)
+	for _, foal := range []string{" foal at foot ", " in foal ", " lactating "} {
+		if h.Breeding == yard.NotBreeding && strings.Contains(s, foal) && !strings.Contains(s, " no"+foal) && !strings.Contains(s, " not"+foal) {
+			h.Breeding = yard.BreedingUnclear
+			r.find("cell-word", yard.Warn, h.Name, h.Cell, "The notes speak of%sand the column In foal does not. Write in foal, foal at foot or no there, and take it out of the notes if it is over. Until then no ration is worked out.", foal)
+		}
+	}
+}
+
 func diagnosisOf(piece string) yard.Diagnosis {
 	s := splitWords(piece)
 	if (strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ")) && s != " no teeth " {
@@ -536,7 +551,7 @@ func (r *reader) readWeights() {
 			col, _ := t.col("weight")
 			weighing := yard.Weighing{Date: date, Cell: t.sheet.place(rw.at(col.col)),
 				Kg:    r.take(t, rw.at(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
-				Score: r.take(t, t.cell(rw, "score"), "", field{what: "condition score", min: 1, max: 9, do: "scores here run from 1 (very thin) to 9 (very fat)"}, h.Name, yard.Warn)}
+				Score: r.take(t, t.cell(rw, "score"), "", scoreField, h.Name, yard.Warn)}
 			weighing.Basis = r.readBasis(t, t.cell(rw, "how"), h.Name, weighing.Kg)
 			h.Weighings = append(h.Weighings, weighing)
 			newer := h.Weighed.IsZero() && !h.WeightKg.IsKnown() || !h.Weighed.IsZero() && date.After(h.Weighed)

@@ -96,6 +96,36 @@ func TestWhatIsNotUnderstoodOfAMareOrAnAppetite(t *testing.T) {
 	}
 }
 
+func TestAFoalInTheNotesIsNotPassedOver(t *testing.T) {
+	w := read(t,
+		tab{"horses", "Name|Weight (kg)|In foal|Notes\nSorrel|520|no|foal at foot, quiet\nOtter|540||in foal to the grey\nTeal|500|no|not in foal\nRail|510||no foal at foot now\nBramble|505|in foal|in foal, due April"},
+		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nTeal|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"feeds", "Feed|Kind\nHay|hay"})
+	for name, want := range map[string]yard.Breeding{"Sorrel": yard.BreedingUnclear, "Otter": yard.BreedingUnclear, "Teal": yard.NotBreeding, "Rail": yard.NotBreeding, "Bramble": yard.InFoal} {
+		said := slices.ContainsFunc(findings(w, "cell-word"), func(f yard.Finding) bool {
+			return f.Horse == name && strings.Contains(f.Message, "The notes speak of")
+		})
+		if got := horse(t, w, name).Breeding; got != want || said != (want == yard.BreedingUnclear) {
+			t.Errorf("%s is read as %q, want %q; said: %v", name, got, want, said)
+		}
+	}
+}
+
+func TestAScoreWithTheEndOfItsScale(t *testing.T) {
+	w := read(t,
+		tab{"horses", "Name|Weight (kg)|Score\nSorrel|520|'5/9\nOtter|540|5.5 out of 9\nTeal|500|'3/5\nRail|510|2½ of 5\nBramble|505|'10/9\nHazel|510|5 1/2"},
+		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nTeal|rest|rest|rest|rest|rest|rest|rest"},
+		tab{"feeds", "Feed|Kind\nHay|hay"})
+	for name, want := range map[string]yard.Num{"Sorrel": yard.Known(5), "Otter": yard.Known(5.5), "Teal": {}, "Rail": {}, "Bramble": {}, "Hazel": yard.Known(5.5)} {
+		said := slices.ContainsFunc(findings(w, "cell-range"), func(f yard.Finding) bool {
+			return f.Horse == name && strings.Contains(f.Message, "from 1 (very thin) to 9 (very fat)")
+		})
+		if got := horse(t, w, name).Score; got != want || said == want.IsKnown() {
+			t.Errorf("%s: score %v, want %v; said: %v", name, got, want, said)
+		}
+	}
+}
+
 // "fit" under Fitness and "horse" under Type are two words that headings have too.
 func TestAFitHorseIsNoHeading(t *testing.T) {
 	w := read(t,

@@ -199,7 +199,7 @@ Name | Weight | Score | Height | Age | Type | Rider + tack (kg) | Diagnoses | Ov
 Ash | 5 | 5 | 16.5 | 9 | horse | -5 | the wambles | A. Fern | | 190
 Beech | 5000 | 12 | '16 hh | '12 yrs | hoarse | 90 | none | | hunting | 75
 Cedar | #REF! | =1+1 | '165 cm | 60 | mule | | laminits | | |
-Dill | d:2026-02-01 | '5/9 | | | | | | | |
+Dill | d:2026-02-01 | five | | | | | | | |
  | | | | | | | | | |
 Elm | 1 150 500 lb | 4.5 | | | | | | | |
 ash | 510 | | | | | | | | |

@@ -73,7 +73,12 @@ type field struct {
 	in       string             // name of the unit used inside, for sentences
 	imperial bool               // without a unit it is not believed in a yard that works in pounds
 	do       string             // what to do about a number out of range
+	outOf    string             // the end of its scale, which may be written behind it: "5/9"
 }
+
+// outOf is a mark and the end of the scale it is on, as "5/9" or "5 out of 9"; the
+// scales in use end at 5, 6, 9 or 10. "5 1/2" is none.
+var outOf = lazily(`^([^ /]+) ?(?:/|out of|of) ?(5|6|9|10)$`)
 
 // take reads a number from a cell. An unknown comes back for an empty cell, and
 // with a finding for one that cannot be believed.
@@ -84,6 +89,13 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 	place := t.sheet.place(c)
 	if c.kind == clocked && f.unit == "min" {
 		c.kind = elapsed // 0:45 in a column of minutes is three quarters of an hour
+	}
+	if m := outOf().FindStringSubmatch(tidy(c.shown)); m != nil && c.kind == written && f.outOf != "" {
+		if m[2] != f.outOf {
+			r.find("cell-range", sev, horse, place, "The %s %.20q is on a scale to %s, and one to %s is used: %s.", f.what, c.shown, m[2], f.outOf, f.do)
+			return yard.Num{}
+		}
+		c.shown = m[1]
 	}
 	q, rule, why := c.quantity()
 	if rule != "" {

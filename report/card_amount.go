@@ -234,6 +234,7 @@ func markOf(sv yard.Serving, a amount, h float64) *draw.Group {
 	n, ok := sv.Measures.Get()
 	switch {
 	case a.none || a.weigh:
+	case sv.Grazed.IsKnown(): // nothing is carried to it
 	case sv.Class == yard.Forage:
 		return draw.Bale(0.85 * h)
 	case sv.Class == yard.Oil:

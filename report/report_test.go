@@ -671,11 +671,13 @@ func TestAmountsInWords(t *testing.T) {
 	}{
 		{sv{Kg: 1.25, Measure: "scoop", Measures: n(2.5)}, false, "2½ scoops", "1.25 kg"},
 		{sv{Kg: 0.25, Measure: "scoop", Measures: n(0.5)}, false, "½ scoop", "0.25 kg"},
-		{sv{Kg: 0.5, Measure: "scoop", Measures: n(1)}, true, "1 scoop", "0.5 kg / 1.1 lb"},
+		{sv{Kg: 0.5, Measure: "scoop", Measures: n(1)}, true, "1 scoop", "1.1 lb / 0.5 kg"},
 		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, false, "0.37 kg", "about 0.7 scoop"},
 		{sv{Kg: 0.02, Measure: "scoop", Measures: n(0.02), Weigh: true}, false, "20 g", ""},
 		{sv{Kg: 3.5, Class: yard.Forage}, false, "3.5 kg", ""},
-		{sv{Kg: 3.5, Class: yard.Forage}, true, "3.5 kg", "7.72 lb"},
+		{sv{Kg: 3.5, Class: yard.Forage}, true, "7.72 lb", "3.5 kg"}, // the yard's own unit is the large one
+		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, true, "0.82 lb", "0.37 kg, about 0.7 scoop"},
+		{sv{Kg: 0.025, Class: yard.Salt}, true, "25 g", "0.06 lb"},
 		{sv{Kg: 11, Class: yard.Forage, AdLib: true}, true, "ad lib", ""},
 		{sv{Kg: 9.1, Class: yard.Forage, AdLib: true, Grazed: n(4.5)}, false, "4.5 h", ""}, // never "ad lib": that is out all day
 		{sv{Kg: 0.046, Class: yard.Oil, Ml: n(50)}, false, "50 ml", ""},

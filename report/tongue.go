@@ -178,9 +178,9 @@ func (t tongue) amountOf(s yard.Serving, imperial bool) amount {
 	kg := float64(s.Kg)
 	n, inMeasures := s.Measures.Get()
 	inMeasures = inMeasures && s.Measure != ""
-	lb := ""
-	if imperial && kg > 0 && !s.AdLib {
-		lb = t.pounds(kg)
+	weights := t.weight(kg) // the yard's own unit first
+	if imperial && kg > 0 {
+		weights = join(" / ", t.pounds(kg), weights)
 	}
 	none := amount{number: t.Say("amount.none"), none: true}
 	ml, byMl := s.Ml.Get()
@@ -197,19 +197,25 @@ func (t tongue) amountOf(s yard.Serving, imperial bool) amount {
 	case kg == 0 && (!inMeasures || n == 0):
 		return none
 	case inMeasures && !s.Weigh:
-		return amount{number: t.count(n), unit: t.plural(n, s.Measure), aside: join(" / ", t.weight(kg), lb), byMeasure: true}
+		return amount{number: t.count(n), unit: t.plural(n, s.Measure), aside: weights, byMeasure: true}
 	}
-	a := amount{aside: lb, weigh: s.Weigh}
+	a := amount{weigh: s.Weigh}
 	a.number, a.unit = kilos(kg)
-	if s.Weigh && a.unit == "kg" { // to the gram: this is what the scale must show
+	small := s.Class == yard.Salt || s.Class == yard.Supplement
+	switch {
+	case small && kg < 1:
+		a.number, a.unit = figure(kg*1000, 1), "g"
+	case a.unit == "kg" && imperial: // a scale in pounds, a large number in kilos: half or double the feed
+		a.number, a.unit, a.aside = figure(kg*lbPerKg, 2), "lb", t.weight(kg)
+	case a.unit == "kg" && s.Weigh: // to the gram: this is what the scale must show
 		a.number = figure(kg, 3)
 	}
-	if small := s.Class == yard.Salt || s.Class == yard.Supplement; small && kg < 1 {
-		a.number, a.unit = figure(kg*1000, 1), "g"
+	if imperial && a.unit == "g" {
+		a.aside = t.pounds(kg)
 	}
 	a.number = t.pointed(a.number)
 	if inMeasures && n >= 0.05 { // less would read as none
-		a.aside = join(", ", lb, unbroken(t.Say("amount.about", "amount", t.figure(n, 1)+" "+t.plural(n, s.Measure))))
+		a.aside = join(", ", a.aside, unbroken(t.Say("amount.about", "amount", t.figure(n, 1)+" "+t.plural(n, s.Measure))))
 	}
 	return a
 }

@@ -635,7 +635,7 @@ func (s *sheet) sumWords(t sum) string {
 	if (t.class == yard.Salt || t.class == yard.Supplement) && t.kg < 1 {
 		kg = l.figure(t.kg*1000, 1) + nb + "g"
 	} else if s.p.Week.Imperial {
-		kg += " / " + l.pounds(t.kg)
+		kg = l.pounds(t.kg) + " / " + kg
 	}
 	var counts, parts []string
 	for _, m := range t.measures {
