@@ -675,7 +675,7 @@ func TestAmountsInWords(t *testing.T) {
 		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, false, "0.37 kg", "about 0.7 scoop"},
 		{sv{Kg: 0.02, Measure: "scoop", Measures: n(0.02), Weigh: true}, false, "20 g", ""},
 		{sv{Kg: 3.5, Class: yard.Forage}, false, "3.5 kg", ""},
-		{sv{Kg: 3.5, Class: yard.Forage}, true, "7.72 lb", "3.5 kg"}, // the yard's own unit is the large one
+		{sv{Kg: 3.5, Class: yard.Forage}, true, "7.7 lb", "3.5 kg"}, // the yard's own unit is the large one
 		{sv{Kg: 0.37, Measure: "scoop", Measures: n(0.68), Weigh: true}, true, "0.82 lb", "0.37 kg, about 0.7 scoop"},
 		{sv{Kg: 0.025, Class: yard.Salt}, true, "25 g", "0.06 lb"},
 		{sv{Kg: 11, Class: yard.Forage, AdLib: true}, true, "ad lib", ""},

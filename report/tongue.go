@@ -207,6 +207,9 @@ func (t tongue) amountOf(s yard.Serving, imperial bool) amount {
 		a.number, a.unit = figure(kg*1000, 1), "g"
 	case a.unit == "kg" && imperial: // a scale in pounds, a large number in kilos: half or double the feed
 		a.number, a.unit, a.aside = figure(kg*lbPerKg, 2), "lb", t.weight(kg)
+		if kg >= 1 && !s.Weigh { // nobody hangs hay to a hundredth of a pound
+			a.number = figure(kg*lbPerKg, 1)
+		}
 	case a.unit == "kg" && s.Weigh: // to the gram: this is what the scale must show
 		a.number = figure(kg, 3)
 	}
