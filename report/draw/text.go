@@ -321,9 +321,10 @@ type Run struct {
 // Runs is [Doc.Lines] for text of both faces. A run starts a new word.
 func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	var out []*Group
-	var faces []Face // of the line's pieces, one after the other
-	var starts []int // where each begins in text
-	var text []byte
+	// Of the length most lines keep to, so that nothing is allocated for them.
+	faces := make([]Face, 0, 4) // of the line's pieces, one after the other
+	starts := make([]int, 0, 4) // where each begins in text
+	text := make([]byte, 0, 200)
 	lineW := 0.0
 	end := func() {
 		var g *Group
@@ -358,8 +359,14 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 		f := run.Face
 		s, _ := Printable(run.Text)
 		space := d.Width(f, capMM, " ")
-		for word := range strings.FieldsFuncSeq(tie(s), breaks) {
-			ww := d.Width(f, capMM, word)
+		for rest := tie(s); ; {
+			rest = strings.TrimLeftFunc(rest, breaks)
+			if rest == "" {
+				break
+			}
+			n, ww := d.word(f, capMM, rest)
+			word := rest[:n]
+			rest = rest[n:]
 			if len(faces) > 0 && lineW+space+ww <= w {
 				add(f, " ", word, space+ww)
 				continue
@@ -390,6 +397,18 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	}
 	end()
 	return out
+}
+
+// word is how long, in bytes, the word is that s begins with, and how wide.
+func (d *Doc) word(f Face, capMM float64, s string) (n int, wide float64) {
+	w := 0.0
+	for i, r := range s {
+		if breaks(r) {
+			return i, w * capMM / capPerEm
+		}
+		w += d.advance(f, r)
+	}
+	return len(s), w * capMM / capPerEm
 }
 
 // Para is s wrapped to width w.
