@@ -14,7 +14,11 @@ func Nearest(word string, candidates []string) string {
 	}
 	best, bestDist, tie := "", max(1, (len(w)+1)/3)+1, false
 	for _, c := range candidates {
-		d := editDistance(w, []rune(strings.ToLower(c)))
+		r := []rune(strings.ToLower(c))
+		if len(r)-len(w) > bestDist || len(w)-len(r) > bestDist {
+			continue // at least that far
+		}
+		d := editDistance(w, r)
 		switch {
 		case d < bestDist:
 			best, bestDist, tie = c, d, false
