@@ -24,6 +24,8 @@ const (
 	// Rows and cells of all sheets, empty ones with them: the library reads every
 	// sheet to add one in front. The largest yards go without a copy.
 	mostCopied = 100_000
+	// Bytes of all sheets, unpacked: a large cell takes as long as many small ones.
+	mostCopiedBytes = 24 << 20
 )
 
 // Corrections returns a copy of a workbook in which every cell that a finding
@@ -34,8 +36,8 @@ const (
 // and findings give the same copy.
 //
 // The error says why no copy could be made: some workbooks have comments or
-// drawings that the library cannot add to, and some have more cells than it can
-// read and write in a second or two, see mostCopied.
+// drawings that the library cannot add to, and some have more cells, or more in
+// them, than it can read and write in a second or two, see mostCopied.
 func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 	at, order := map[yard.Cell][]yard.Finding{}, []yard.Cell{}
 	for _, f := range findings {
@@ -59,10 +61,8 @@ func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
 		}
 	}()
-	if big, err := tooBigToCopy(data); err != nil {
+	if err := tooBigToCopy(data); err != nil {
 		return nil, err
-	} else if big {
-		return nil, fmt.Errorf("it has more than %d cells, too many to copy in a reasonable time", mostCopied)
 	}
 	if out, err = mark(data, order, at, true); err == nil {
 		return out, nil
@@ -72,16 +72,35 @@ func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 	return mark(data, order, at, false)
 }
 
-// tooBigToCopy says whether the sheets hold more than mostCopied rows and cells.
-func tooBigToCopy(data []byte) (bool, error) {
+// tooBigToCopy is an error where the sheets hold more than mostCopied rows and
+// cells, or more bytes than mostCopiedBytes.
+func tooBigToCopy(data []byte) error {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return err
+	}
+	size := uint64(0)
+	for _, f := range z.File {
+		if readsAsXML(strings.ToLower(f.Name)) {
+			size += f.UncompressedSize64
+		}
+	}
+	if size > mostCopiedBytes {
+		return fmt.Errorf("it has more than %d MB in its cells, too much to copy in a reasonable time", mostCopiedBytes>>20)
+	}
 	n := 0
-	_, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
 		if readsAsXML(strings.ToLower(name)) {
 			n += rowsAndCells(b)
 		}
 		return b, true
-	})
-	return n > mostCopied, err
+	}); err != nil {
+		return err
+	}
+	if n > mostCopied {
+		return fmt.Errorf("it has more than %d cells, too many to copy in a reasonable time", mostCopied)
+	}
+	return nil
 }
 
 // rowsAndCells counts the elements of a part that are called row or c, whatever

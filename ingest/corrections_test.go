@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -310,6 +311,25 @@ func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
 		out, err := Corrections(data, w.Findings)
 		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 100000 cells") {
 			t.Errorf("%d cells: %d bytes, %v", cells, len(out), err)
+		}
+	}
+}
+
+func TestNoCopyOfTheLongestTexts(t *testing.T) {
+	for texts, copied := range map[int]bool{10: true, mostCopiedBytes/32_000 + 10: false} {
+		var rows strings.Builder
+		rows.WriteString("Name | Weight | Notes\nAsh | 9999 |")
+		for i := range texts { // each another, since a text stands but once in a workbook
+			fmt.Fprintf(&rows, "\n | | %04d %s", i, strings.Repeat("long ", 6_399))
+		}
+		data := workbook(t, tab{"Horses", rows.String()})
+		w, err := Read("week.xlsx", data, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := Corrections(data, w.Findings)
+		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 24 MB") {
+			t.Errorf("%d texts: %d bytes, %v", texts, len(out), err)
 		}
 	}
 }
