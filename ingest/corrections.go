@@ -33,12 +33,13 @@ const (
 // all of them as its first sheet. It returns nil where there is nothing to
 // mark. Everything else is left as far as the spreadsheet library can: it drops
 // macros, odd header and footer parts, embedded objects and sort marks. The same bytes
-// and findings give the same copy.
+// and findings give the same copy. message is what a finding says: reading knows no
+// sentences of the engine.
 //
 // The error says why no copy could be made: some workbooks have comments or
 // drawings that the library cannot add to, and some have more cells, or more in
 // them, than it can read and write in a second or two, see mostCopied.
-func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
+func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding) string) (out []byte, err error) {
 	at, order := map[yard.Cell][]yard.Finding{}, []yard.Cell{}
 	for _, f := range findings {
 		if f.Cell.Ref == "" || f.Cell.Sheet == "" {
@@ -64,12 +65,12 @@ func Corrections(data []byte, findings []yard.Finding) (out []byte, err error) {
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
 	}
-	if out, err = mark(data, order, at, true); err == nil {
+	if out, err = mark(data, order, at, message, true); err == nil {
 		return out, nil
 	}
 	// Form buttons and pictures in headers keep the library from adding
 	// comments; the colours and the list still help.
-	return mark(data, order, at, false)
+	return mark(data, order, at, message, false)
 }
 
 // tooBigToCopy is an error where the sheets hold more than mostCopied rows and
@@ -120,7 +121,7 @@ func rowsAndCells(part []byte) int {
 	}
 }
 
-func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comments bool) ([]byte, error) {
+func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, comments bool) ([]byte, error) {
 	data, err := withStyles(data)
 	if err != nil {
 		return nil, err
@@ -133,7 +134,7 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, comme
 	if err := dropOldList(f); err != nil {
 		return nil, err
 	}
-	m := marker{f: f, styles: map[[2]int]int{}}
+	m := marker{f: f, styles: map[[2]int]int{}, message: message}
 	if comments {
 		if err := m.dropOldComments(); err != nil {
 			return nil, err
@@ -264,8 +265,9 @@ func dropOldList(f *excelize.File) error {
 }
 
 type marker struct {
-	f      *excelize.File
-	styles map[[2]int]int // style of the cell and severity -> the coloured style
+	f       *excelize.File
+	styles  map[[2]int]int // style of the cell and severity -> the coloured style
+	message func(yard.Finding) string
 }
 
 func (m *marker) dropOldComments() error {
@@ -305,11 +307,11 @@ var meanwhile = map[string]string{
 }
 
 // told is a finding with what was assumed meanwhile.
-func told(f yard.Finding) string {
-	if m := meanwhile[f.Rule]; m != "" {
-		return f.Message + " Meanwhile " + m + "."
+func (m *marker) told(f yard.Finding) string {
+	if as := meanwhile[string(f.Rule)]; as != "" {
+		return m.message(f) + " Meanwhile " + as + "."
 	}
-	return f.Message
+	return m.message(f)
 }
 
 func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
@@ -340,7 +342,7 @@ func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
 	}
 	var lines []string
 	for _, f := range fs {
-		lines = append(lines, marking[f.Severity]+told(f))
+		lines = append(lines, marking[f.Severity]+m.told(f))
 	}
 	text := strings.Join(lines, "\n")
 	cs, err := m.f.GetComments(k.Sheet)
@@ -405,7 +407,7 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 				return m.f.SetCellHyperLink(name, place, "'"+strings.ReplaceAll(k.Sheet, "'", "''")+"'!"+k.Ref, "Location")
 			})
 			w.text(refOf(2, row), f.Cell.Text, wrap)
-			message := told(f)
+			message := m.told(f)
 			if f.Horse != "" {
 				message = f.Horse + ": " + message
 			}

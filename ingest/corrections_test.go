@@ -39,7 +39,7 @@ func corrected(t *testing.T, data []byte) ([]byte, yard.Week) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := Corrections(data, w.Findings)
+	out, err := Corrections(data, w.Findings, message)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,7 +148,7 @@ func TestTheCopySaysWhatTheWorkbookSays(t *testing.T) {
 		t.Errorf("the copy's findings are %v, the workbook's %v", rulesAndCells(again), rulesAndCells(w))
 	}
 	// Sent back untouched, the copy is marked once, not twice.
-	twice, err := Corrections(out, again.Findings)
+	twice, err := Corrections(out, again.Findings, message)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,7 +175,7 @@ func TestTheCopySaysWhatTheWorkbookSays(t *testing.T) {
 func rulesAndCells(w yard.Week) []string {
 	var all []string
 	for _, f := range w.Findings {
-		all = append(all, f.Rule+" "+f.Cell.String())
+		all = append(all, string(f.Rule)+" "+f.Cell.String())
 	}
 	return all
 }
@@ -208,7 +208,7 @@ func TestACorrectedCopyReadsClean(t *testing.T) {
 	if want := gist(read(t, plainYard()...)); gist(w) != want {
 		t.Errorf("the corrected copy reads as\n%s\nwant\n%s", gist(w), want)
 	}
-	if out, err := Corrections(buf.Bytes(), w.Findings); out != nil || err != nil {
+	if out, err := Corrections(buf.Bytes(), w.Findings, message); out != nil || err != nil {
 		t.Errorf("a workbook without a doubtful cell gets a copy of %d bytes, %v", len(out), err)
 	}
 }
@@ -247,7 +247,7 @@ func TestCopiesOfOtherProgramsWorkbooks(t *testing.T) {
 		if at.Ref == "" {
 			at.Ref = "A1"
 		}
-		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}})
+		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}}, message)
 		if err != nil {
 			t.Errorf("%s: %v", path, err)
 			continue
@@ -308,7 +308,7 @@ func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
 		if err != nil || len(w.Horses) != 1 {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings)
+		out, err := Corrections(data, w.Findings, message)
 		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 100000 cells") {
 			t.Errorf("%d cells: %d bytes, %v", cells, len(out), err)
 		}
@@ -327,7 +327,7 @@ func TestNoCopyOfTheLongestTexts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings)
+		out, err := Corrections(data, w.Findings, message)
 		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 24 MB") {
 			t.Errorf("%d texts: %d bytes, %v", texts, len(out), err)
 		}
@@ -346,3 +346,5 @@ func TestRowsAndCellsAreCounted(t *testing.T) {
 		}
 	}
 }
+
+func message(f yard.Finding) string { return f.Message }

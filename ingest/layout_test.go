@@ -309,7 +309,7 @@ func TestHorseNamesAcrossSheets(t *testing.T) {
 		rule := ""
 		for _, f := range w.Findings {
 			if f.Rule == "horse-name" || f.Rule == "horse-unknown" {
-				rule += f.Rule
+				rule += string(f.Rule)
 			}
 		}
 		if got != want.horse || rule != want.rule {

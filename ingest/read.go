@@ -102,7 +102,7 @@ type workCellRead struct {
 }
 
 func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
-	f := yard.Finding{Rule: rule, Severity: sev, Horse: horse, Cell: c}
+	f := yard.Finding{Rule: yard.RuleID(rule), Severity: sev, Horse: horse, Cell: c}
 	misread := horse != "" && meanwhile[rule] != ""
 	if misread {
 		if c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet {
@@ -624,7 +624,7 @@ func (r *reader) finish() {
 	}
 	for kind, n := range r.found { // sorted below
 		if n > mostFindings {
-			r.week.Findings = append(r.week.Findings, yard.Finding{Rule: kind[0], Severity: yard.Warn, Horse: kind[1],
+			r.week.Findings = append(r.week.Findings, yard.Finding{Rule: yard.RuleID(kind[0]), Severity: yard.Warn, Horse: kind[1],
 				Message: fmt.Sprintf("%d more findings of this kind (%s) are not listed. Mend those that are, and run it again.", n-mostFindings, kind[0])})
 		}
 	}

@@ -219,8 +219,8 @@ Fern | | | | | | | | | |
 	rules := map[string]int{}
 	at := map[string]string{}
 	for _, f := range w.Findings {
-		rules[f.Rule]++
-		at[f.Cell.Ref] += f.Rule + " "
+		rules[string(f.Rule)]++
+		at[f.Cell.Ref] += string(f.Rule) + " "
 		if f.Horse == "" && f.Cell.Sheet == "Horses" && f.Rule != "name-missing" && f.Rule != "row-skipped" {
 			t.Errorf("a finding on %s names no horse: %s", f.Cell.Ref, f.Message)
 		}

@@ -194,7 +194,7 @@ func errorCause(err error) error {
 func findings(w yard.Week, rule string) []yard.Finding {
 	var fs []yard.Finding
 	for _, f := range w.Findings {
-		if f.Rule == rule {
+		if string(f.Rule) == rule {
 			fs = append(fs, f)
 		}
 	}

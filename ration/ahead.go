@@ -252,8 +252,8 @@ func (c *card) taper(from, target day, options [][]float64) day {
 }
 
 // marksPassed is the marks a day passes, each with how badly.
-func (c *card) marksPassed(d day) map[string]yard.Severity {
-	passed := map[string]yard.Severity{}
+func (c *card) marksPassed(d day) map[yard.RuleID]yard.Severity {
+	passed := map[yard.RuleID]yard.Severity{}
 	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
 		if f.Severity > yard.Note {
 			passed[f.Rule] = max(passed[f.Rule], f.Severity)

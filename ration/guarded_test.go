@@ -287,7 +287,7 @@ func someYard(t *rapid.T) yard.Week {
 }
 
 func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
-	spoke := map[string]int{}
+	spoke := map[yard.RuleID]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		w := someYard(t)
 		p := Plan(w, DefaultRules())

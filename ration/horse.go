@@ -106,7 +106,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 }
 
 // find adds a finding on this horse.
-func (c *card) find(rule string, sev yard.Severity, cell yard.Cell, source, format string, args ...any) {
+func (c *card) find(rule yard.RuleID, sev yard.Severity, cell yard.Cell, source, format string, args ...any) {
 	c.Findings = append(c.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: c.Horse.Name,
 		Message: fmt.Sprintf(format, args...), Cell: cell, Source: source})
 }

@@ -40,7 +40,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		hp.Findings = append(hp.Findings, found[fold(h.Name)]...)
 		finish(h, hp.Findings)
 		yard.SortFindings(hp.Findings)
-		hp.Findings = slices.Compact(hp.Findings)
+		hp.Findings = slices.CompactFunc(hp.Findings, yard.Finding.Equal)
 		p.Horses[i], used[i] = hp, u
 	})
 	totals := map[string]weekTotal{}
@@ -79,7 +79,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 			Message: fmt.Sprintf("marks made laxer than the table's by %s: %s. %s", l.By, l.Reason, strings.Join(l.Marks, "; "))})
 	}
 	yard.SortFindings(p.Findings)
-	p.Findings = slices.Compact(p.Findings)
+	p.Findings = slices.CompactFunc(p.Findings, yard.Finding.Equal)
 	return p
 }
 
@@ -120,7 +120,7 @@ func once(horses []yard.HorsePlan) []yard.Finding {
 		worst yard.Finding
 		names []string
 	}
-	shared := map[string]*group{"D-18": {}, "heat": {}, "ready": {}}
+	shared := map[yard.RuleID]*group{"D-18": {}, "heat": {}, "ready": {}}
 	for _, hp := range horses {
 		for _, f := range hp.Findings {
 			if g := shared[f.Rule]; g != nil {

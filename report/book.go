@@ -409,7 +409,7 @@ func (s *sheet) bookFindings() page {
 	}}
 	pg.rows = func(put func(...any)) {
 		for _, f := range s.p.Findings {
-			put(f.Severity.String(), f.Horse, f.Rule, capital(f.Message), f.Why, f.Next, f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source)
+			put(f.Severity.String(), f.Horse, string(f.Rule), capital(Message(f)), f.Why, f.Next, f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source)
 		}
 	}
 	return pg

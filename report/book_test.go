@@ -77,7 +77,7 @@ func TestTheWorkbookOfResultsHoldsTheNumbers(t *testing.T) {
 		}
 	}
 	for i, x := range p.Findings {
-		if raw(t, f, "findings", 3, i+2) != x.Rule {
+		if raw(t, f, "findings", 3, i+2) != string(x.Rule) {
 			t.Errorf("findings row %d", i+2)
 		}
 	}

@@ -220,16 +220,17 @@ type recordFeed struct {
 }
 
 type recordFinding struct {
-	Rule     string `json:"rule"`
-	Severity string `json:"severity"`
-	Horse    string `json:"horse"`
-	Message  string `json:"message"`
-	Sheet    string `json:"sheet"`
-	Cell     string `json:"cell"`
-	Text     string `json:"text"`
-	Why      string `json:"why"`
-	Next     string `json:"next"`
-	Source   string `json:"source"`
+	Rule     string         `json:"rule"`
+	Severity string         `json:"severity"`
+	Horse    string         `json:"horse"`
+	Message  string         `json:"message"`
+	Args     map[string]any `json:"args"` // what fills the message's places: an amount is {value, unit}
+	Sheet    string         `json:"sheet"`
+	Cell     string         `json:"cell"`
+	Text     string         `json:"text"`
+	Why      string         `json:"why"`
+	Next     string         `json:"next"`
+	Source   string         `json:"source"`
 }
 
 // num makes a number ready for the record: rounded to a millionth, so that a
@@ -256,7 +257,7 @@ func ends(r yard.Range) yard.Range { return yard.Range{Low: clean(r.Low), High: 
 func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
-		out = append(out, recordFinding{f.Rule, f.Severity.String(), f.Horse, f.Message,
+		out = append(out, recordFinding{string(f.Rule), f.Severity.String(), f.Horse, Message(f), argsOf(f.Saying),
 			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Why, f.Next, f.Source})
 	}
 	return out

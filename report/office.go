@@ -136,7 +136,7 @@ func (s *sheet) findings(f *flow, fs []yard.Finding, horses bool) {
 
 // withNext is a finding's message with why it matters and what to do next.
 func withNext(n yard.Finding) string {
-	t := capital(n.Message)
+	t := capital(Message(n))
 	if n.Why != "" {
 		t += " (" + n.Why + ")"
 	}

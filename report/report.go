@@ -304,7 +304,7 @@ func Proof(p yard.Plan) yard.Plan {
 			Message: fmt.Sprintf("The name of this %s has letters or signs that cannot be printed; "+
 				"the sheets show %q. Write it in Latin, Greek or Cyrillic letters.", what, shown),
 		}
-		if slices.Contains(p.Findings, f) {
+		if slices.ContainsFunc(p.Findings, f.Equal) {
 			return nil
 		}
 		extra = append(extra, f)
@@ -344,7 +344,7 @@ func Text(f yard.Finding) string {
 	if w := where(f.Cell); w != "" {
 		b.WriteString(", " + w)
 	}
-	b.WriteString(": " + f.Message)
+	b.WriteString(": " + Message(f))
 	if t := whose(f); t != "" {
 		b.WriteString(" (" + t + ")")
 	}
@@ -360,10 +360,10 @@ func where(c yard.Cell) string {
 
 // whose is a finding's rule and source; the rule once.
 func whose(f yard.Finding) string {
-	if f.Rule != "" && strings.HasPrefix(f.Source, f.Rule) {
+	if f.Rule != "" && strings.HasPrefix(f.Source, string(f.Rule)) {
 		return f.Source
 	}
-	return join("; ", f.Rule, f.Source)
+	return join("; ", string(f.Rule), f.Source)
 }
 
 // capital is t with its first letter upper-cased, as findings and reasons begin on

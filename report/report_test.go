@@ -258,7 +258,7 @@ func TestOfficeSheetStartsWithDecisionsAndLeavesNothingOut(t *testing.T) {
 		}
 	}
 	for _, f := range p.Findings {
-		for _, w := range []string{f.Message, where(f.Cell), f.Rule, f.Source} {
+		for _, w := range []string{Message(f), where(f.Cell), string(f.Rule), f.Source} {
 			if !strings.Contains(text, bare(w)) {
 				t.Errorf("%q of a finding is missing", w)
 			}

@@ -343,8 +343,10 @@ func (t tongue) reason(h yard.HorsePlan, text, key string) string {
 		return said + "."
 	}
 	say := t.Say(key)
-	if i := slices.IndexFunc(h.Findings, func(f yard.Finding) bool { return strings.EqualFold(f.Message, why) && rowID.MatchString(f.Rule) }); i >= 0 {
-		say = strings.TrimSuffix(say, ".") + " (" + h.Findings[i].Rule + ")."
+	if i := slices.IndexFunc(h.Findings, func(f yard.Finding) bool {
+		return strings.EqualFold(f.Message, why) && rowID.MatchString(string(f.Rule))
+	}); i >= 0 {
+		say = strings.TrimSuffix(say, ".") + " (" + string(h.Findings[i].Rule) + ")."
 	}
 	return say
 }

@@ -183,7 +183,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
 	var marked []byte
 	if j.dir != "" || j.watch {
-		if marked, err = ingest.Corrections(data, doubtful); err != nil {
+		if marked, err = ingest.Corrections(data, doubtful, report.Message); err != nil {
 			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
 				Message: fmt.Sprintf("No copy of the workbook with its doubtful cells marked could be made (%v). The cells are named in the findings.", err)})
 		}

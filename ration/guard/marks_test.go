@@ -492,7 +492,7 @@ func starchy(pct float64) Fed {
 }
 
 // found is the worst finding of a rule, by its row where what is said.
-func found(rule, what string, fs []yard.Finding) yard.Finding {
+func found(rule yard.RuleID, what string, fs []yard.Finding) yard.Finding {
 	var worst yard.Finding
 	why := ""
 	for _, r := range Rules() {
@@ -531,13 +531,13 @@ func (m marked) try(kg, v float64) (got yard.Finding, want yard.Severity) {
 	}
 	switch {
 	case m.ration != nil:
-		return found(m.rule, m.what, Check("Fern", m.ration(kg, v), limits)), want
+		return found(yard.RuleID(m.rule), m.what, Check("Fern", m.ration(kg, v), limits)), want
 	case m.room != nil:
-		f := found(m.rule, m.what, CheckRoom(m.room(v), limits))
+		f := found(yard.RuleID(m.rule), m.what, CheckRoom(m.room(v), limits))
 		f.Horse = "Fern" // the feed room's is no horse's
 		return f, want
 	}
-	return found(m.rule, m.what, everything(m.week(kg, v))), want
+	return found(yard.RuleID(m.rule), m.what, everything(m.week(kg, v))), want
 }
 
 // around are values just under, at and just over each of a case's marks.
@@ -588,7 +588,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 	}
 	rowID := regexp.MustCompile(`\b(D|RC|MS|FO|TI|OI|SA|MI|CO|ER|SH)-[0-9]{2}\b`)
 	for i := 1; i <= 30; i++ {
-		id := fmt.Sprintf("D-%02d", i)
+		id := yard.RuleID(fmt.Sprintf("D-%02d", i))
 		rows := 0
 		for _, r := range Rules() {
 			if r.ID != id {
@@ -606,7 +606,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 			continue
 		}
 		for _, size := range sizes {
-			if !seen[side{id, size.name, true}] || !seen[side{id, size.name, false}] {
+			if !seen[side{string(id), size.name, true}] || !seen[side{id, size.name, false}] {
 				t.Errorf("%s has no case on both sides of its marks for a %s", id, size.name)
 			}
 		}

@@ -25,7 +25,7 @@ import (
 // whose figure it is. Just one of the four checks is set; each gives severity 0
 // where nothing is to be said.
 type Rule struct {
-	ID     string
+	ID     yard.RuleID
 	What   string
 	Who    string // whom it applies to; "all"
 	Why    string // one line
@@ -237,7 +237,7 @@ func Rules() []Rule {
 
 // Lookup is a rule's first row, for its source and its words; ok is false where
 // there is no such rule.
-func Lookup(id string) (rule Rule, ok bool) {
+func Lookup(id yard.RuleID) (rule Rule, ok bool) {
 	for _, r := range table {
 		if r.ID == id {
 			return r, true
@@ -316,7 +316,7 @@ func CheckRoom(r Room, l yard.Limits) []yard.Finding {
 
 // Holds says whether a stop of this rule holds the card: it can be cleared by
 // another ration. The step holds too, unless it is overridden.
-func Holds(id string) bool {
+func Holds(id yard.RuleID) bool {
 	for _, r := range table {
 		if r.ID == id && (r.ration != nil || r.step != nil) {
 			return true

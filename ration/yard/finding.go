@@ -46,10 +46,11 @@ func (c Cell) String() string {
 // Finding is anything a person should know: a cell that could not be read, a
 // limit passed. One type from the first cell read to the last page printed.
 type Finding struct {
-	Rule     string   // stable id: "D-02", or a word such as "cell-number"
+	Rule     RuleID   // a row of the [Register]
 	Severity Severity // never zero
 	Horse    string   // empty: concerns the yard
-	Message  string   // a sentence a yard manager understands: what was found or compared
+	Saying   Saying   // what was found or compared
+	Message  string   // the same as a finished sentence, of findings that are not data yet: one of the two is empty
 	Why      string   // why it matters, one line; empty where the message says it
 	Next     string   // what to do next, one line; empty where the message says it
 	Cell     Cell     // zero where no cell is involved
@@ -57,7 +58,7 @@ type Finding struct {
 }
 
 // SortFindings puts stops first, then warns, then notes; within each by horse,
-// sheet, row-wise cell, rule and message, so that equal input gives equal order.
+// sheet, row-wise cell, rule and what it says, so that equal input gives equal order.
 func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(
@@ -67,8 +68,23 @@ func SortFindings(fs []Finding) {
 			compareRefs(a.Cell.Ref, b.Cell.Ref),
 			cmp.Compare(a.Rule, b.Rule),
 			cmp.Compare(a.Message, b.Message),
+			a.Saying.Compare(b.Saying),
 		)
 	})
+}
+
+// Equal says whether two findings say the same of the same thing.
+func (f Finding) Equal(o Finding) bool {
+	return f.Rule == o.Rule && f.Severity == o.Severity && f.Horse == o.Horse && f.Message == o.Message &&
+		f.Why == o.Why && f.Next == o.Next && f.Cell == o.Cell && f.Source == o.Source && f.Saying.Compare(o.Saying) == 0
+}
+
+// Says is what a finding says, whether it is data or a sentence yet.
+func (f Finding) Says() Saying {
+	if f.Saying.Empty() {
+		return Verbatim(f.Message)
+	}
+	return f.Saying
 }
 
 // compareRefs orders "B2" before "A10": by row, then by column.

@@ -43,7 +43,7 @@ func TestFindingsAreSortedAsAPersonReadsThem(t *testing.T) {
 	SortFindings(fs)
 	got := ""
 	for _, f := range fs {
-		got += f.Rule
+		got += string(f.Rule)
 	}
 	if got != "edabc" {
 		t.Errorf("order %q, want stops first, by horse, then row before column: %q", got, "edabc")

@@ -323,7 +323,7 @@ func room(t testing.TB, o Outbox, to string) string {
 func rules(fs []yard.Finding) string {
 	var out []string
 	for _, f := range fs {
-		out = append(out, f.Rule)
+		out = append(out, string(f.Rule))
 	}
 	return strings.Join(out, " ")
 }

@@ -34,6 +34,12 @@ func Codes() []string {
 	return codes
 }
 
+// OnlyInOriginal says whether a key is one of the office's, which are in the
+// original language alone: what a finding says, and how a number came about.
+func OnlyInOriginal(key string) bool {
+	return strings.HasPrefix(key, "finding.") || strings.HasPrefix(key, "part.")
+}
+
 // Table is the words of one language.
 type Table struct {
 	Code string // ISO 639

@@ -47,6 +47,9 @@ func TestEveryKeyInEveryLanguage(t *testing.T) {
 	for code, w := range all {
 		for _, k := range all[Original].Keys("") {
 			if !w.Has(k) {
+				if OnlyInOriginal(k) {
+					continue
+				}
 				t.Errorf("%s has no %q", code, k)
 				continue
 			}
