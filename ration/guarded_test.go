@@ -317,7 +317,7 @@ func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
 	})
 	// Each rule by itself is asked for in the guard's own random yards; here most of
 	// them must have spoken, or the yards are too tame to prove anything.
-	all, heard := map[string]bool{}, 0
+	all, heard := map[yard.RuleID]bool{}, 0
 	for _, r := range guard.Rules() {
 		if !all[r.ID] && spoke[r.ID] > 0 {
 			heard++
@@ -353,7 +353,7 @@ func TestTheWorstCautionsComeFirst(t *testing.T) {
 // Every stop that does not hold the card is red on the sheets and no more.
 func TestStopsThatDoNotHold(t *testing.T) {
 	for _, id := range []string{"D-18", "D-28", "D-06", "heat"} {
-		if guard.Holds(id) {
+		if guard.Holds(yard.RuleID(id)) {
 			t.Errorf("%s holds, and no other ration would clear it", id)
 		}
 	}

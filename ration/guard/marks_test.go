@@ -606,16 +606,16 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 			continue
 		}
 		for _, size := range sizes {
-			if !seen[side{string(id), size.name, true}] || !seen[side{id, size.name, false}] {
+			if !seen[side{string(id), size.name, true}] || !seen[side{string(id), size.name, false}] {
 				t.Errorf("%s has no case on both sides of its marks for a %s", id, size.name)
 			}
 		}
 	}
 	// rules that ask yes or no; what they say and leave unsaid is in the other tables
-	noFigure := map[string]bool{"D-09": true, "choke": true, "heaves": true, "SH-01": true, "SH-14": true}
+	noFigure := map[yard.RuleID]bool{"D-09": true, "choke": true, "heaves": true, "SH-01": true, "SH-14": true}
 	for _, r := range Rules() {
 		for _, size := range sizes {
-			if !noFigure[r.ID] && (!seen[side{r.ID, size.name, true}] || !seen[side{r.ID, size.name, false}]) {
+			if !noFigure[r.ID] && (!seen[side{string(r.ID), size.name, true}] || !seen[side{string(r.ID), size.name, false}]) {
 				t.Errorf("%s has no case on both sides of its marks for a %s", r.ID, size.name)
 			}
 		}
