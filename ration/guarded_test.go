@@ -358,7 +358,7 @@ func TestStopsThatDoNotHold(t *testing.T) {
 		}
 	}
 	for _, id := range []string{"D-02", "D-03", "D-10", "D-11", "D-13", "D-15", "D-17", "D-26", "SH-01"} {
-		if !guard.Holds(id) {
+		if !guard.Holds(yard.RuleID(id)) {
 			t.Errorf("%s does not hold", id)
 		}
 	}

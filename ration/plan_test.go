@@ -64,7 +64,7 @@ func planOne(t *testing.T, h yard.Horse, lines ...yard.Line) yard.HorsePlan {
 
 func has(hp yard.HorsePlan, rule string) (yard.Finding, bool) {
 	for _, f := range hp.Findings {
-		if f.Rule == rule {
+		if string(f.Rule) == rule {
 			return f, true
 		}
 	}
@@ -982,7 +982,7 @@ func TestFindingsOfTheReaderAreSaidOnce(t *testing.T) {
 		{Rule: "work-blank", Severity: yard.Note, Horse: "Fern", Message: "left blank"},
 		{Rule: "horse-unknown", Severity: yard.Warn, Horse: "Nobody", Message: "not on the horses sheet"},
 	}
-	said := map[string]int{}
+	said := map[yard.RuleID]int{}
 	for _, f := range Plan(w, DefaultRules()).Findings {
 		said[f.Rule]++
 	}

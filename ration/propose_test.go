@@ -98,7 +98,7 @@ func TestTheModelsLimitsAreTheGuards(t *testing.T) {
 		}
 		exact := len(m.open) == 0 && m.grass < 0 // else the ends of the range are kept too
 		for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
-			id := f.Rule
+			id := string(f.Rule)
 			switch {
 			case f.Severity == yard.Stop && (id == "D-15" && !strings.Contains(f.Message, "the bucket at") || id == "D-14" && strings.Contains(f.Message, "straw")):
 				continue // feeds left out, or given their own forage, before the choice

@@ -10,7 +10,9 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func worstOf(rule string, fs []yard.Finding) yard.Severity { return found(rule, "", fs).Severity }
+func worstOf(rule string, fs []yard.Finding) yard.Severity {
+	return found(yard.RuleID(rule), "", fs).Severity
+}
 
 func TestRulesThatAreNoMark(t *testing.T) {
 	named := func(kind yard.Diagnosis, text string) []yard.NamedDiagnosis {
@@ -76,7 +78,7 @@ func TestRulesThatAreNoMark(t *testing.T) {
 			if slices.ContainsFunc(c.r.Diagnoses, func(n yard.NamedDiagnosis) bool { return n.Kind == yard.OtherDiagnosis }) {
 				whose = "as for a diagnosis that is not known"
 			}
-			if strings.HasPrefix(f.Rule, "D-15") && f.Severity == yard.Stop && !strings.Contains(f.Message, whose) {
+			if strings.HasPrefix(string(f.Rule), "D-15") && f.Severity == yard.Stop && !strings.Contains(f.Message, whose) {
 				t.Errorf("%s: %q is not said: %s", c.what, whose, f.Message)
 			}
 		}

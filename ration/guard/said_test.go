@@ -349,7 +349,7 @@ func TestTheFeedRoomsFindingsSayWhere(t *testing.T) {
 func TestWhatEachRuleSays(t *testing.T) {
 	said := map[string]bool{}
 	for _, c := range saidCases {
-		got := found(c.rule, c.row, check(c.of))
+		got := found(yard.RuleID(c.rule), c.row, check(c.of))
 		if got.Severity != c.sev || got.Message != c.want {
 			t.Errorf("%s %s: %v, %q\nwant %v, %q", c.rule, c.row, got.Severity, got.Message, c.sev, c.want)
 		}
@@ -357,10 +357,10 @@ func TestWhatEachRuleSays(t *testing.T) {
 	}
 	rows := map[string]int{}
 	for _, r := range Rules() {
-		rows[r.ID]++
+		rows[string(r.ID)]++
 	}
 	for _, r := range Rules() {
-		if r.ID != "D-09" && !said[r.ID+r.What] && (rows[r.ID] > 1 || !said[r.ID]) {
+		if r.ID != "D-09" && !said[string(r.ID)+r.What] && (rows[string(r.ID)] > 1 || !said[string(r.ID)]) {
 			t.Errorf("no case says what %s, %s, says", r.ID, r.What)
 		}
 	}

@@ -182,7 +182,7 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"humidity not known", "heat", "", aWeek(500, func(w *HorseWeek) { w.Class, w.Temperature = yard.ClassLight, yard.Known(60) })},
 		{"a cowslip chaff", "SH-01", "", of(500, nil, one("Cowslip chaff", yard.Chaff, 1, 0.9, nil))},
 	} {
-		if got := found(c.rule, c.row, check(c.of)); got.Severity != 0 {
+		if got := found(yard.RuleID(c.rule), c.row, check(c.of)); got.Severity != 0 {
 			t.Errorf("%s: %s %s says %v %q", c.what, c.rule, c.row, got.Severity, got.Message)
 		}
 	}
@@ -206,7 +206,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 		{"out for an hour less than counts as all day", "D-18", "", aWeek(500, func(w *HorseWeek) { w.Horse.GrassHours, w.Forage = yard.Known(17.5), []ForageMeal{{420, 1}} }), yard.Stop},
 		{"forage at midnight", "D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{0, 3}, {12 * 60, 3}} }), yard.Stop},
 	} {
-		if got := found(c.rule, c.row, check(c.of)); got.Severity != c.want {
+		if got := found(yard.RuleID(c.rule), c.row, check(c.of)); got.Severity != c.want {
 			t.Errorf("%s: %s %s says %v %q, want %v", c.what, c.rule, c.row, got.Severity, got.Message, c.want)
 		}
 	}
