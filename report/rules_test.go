@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"hardfeed/ration"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/words"
 )
 
 // rule is a straight line on a page, from its left or upper end, in mm from the
@@ -85,18 +87,18 @@ func TestNoLetterTouchesARule(t *testing.T) {
 	const clear = 0.1
 	looked := 0
 	for i := range 40 {
-		p := fixture()
+		p := reporttest.Fixture()
 		if i > 2 {
-			p = ration.Plan(anyYard(r), ration.DefaultRules())
+			p = ration.Plan(reporttest.RandomWeek(r), ration.DefaultRules())
 			p.Week.Imperial = i%5 == 0
 		}
-		m := Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: tried()[i%len(tried())]}
-		inPlace(t, p, m, func(name string, s *sheet, _ int) {
+		m := words.Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: reporttest.Tried()[i%len(reporttest.Tried())]}
+		inPlace(t, p, m, func(name string, s *reporttest.Drawing, _ int) {
 			if name == "office" {
 				return
 			}
-			rules := rulesOf(t, pdf(t, s), s.d.PageH)
-			for _, b := range s.d.Boxes {
+			rules := rulesOf(t, reporttest.Pdf(t, s), s.D.PageH)
+			for _, b := range s.D.Boxes {
 				for _, l := range rules[b.Page] {
 					looked++
 					near := l.width/2 + clear

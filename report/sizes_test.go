@@ -11,6 +11,8 @@ import (
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/words"
 )
 
 // amountText is a number on a card that stands alone: an amount.
@@ -25,7 +27,7 @@ var amountText = regexp.MustCompile(`^(\d*[¼½¾]|\d+([.,]\d+)?)$`)
 func TestSizesOnAnyYard(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 6))
 	yards := 200
-	if raced {
+	if reporttest.Raced {
 		yards = 20
 	}
 	seen := map[string]int{}
@@ -34,16 +36,16 @@ func TestSizesOnAnyYard(t *testing.T) {
 		var p yard.Plan
 		switch i {
 		case 0, 2:
-			p = harsh()
+			p = reporttest.Harsh()
 		case 1:
-			p = fixture()
+			p = reporttest.Fixture()
 		default:
-			p = ration.Plan(anyYard(r), ration.DefaultRules())
+			p = ration.Plan(reporttest.RandomWeek(r), ration.DefaultRules())
 			p.Week.Imperial = i%5 == 0
 		}
-		m := Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: tried()[i%len(tried())]}
-		inPlace(t, p, m, func(name string, s *sheet, first int) {
-			for _, b := range s.d.Boxes {
+		m := words.Meta{CardsPerPage: []int{1, 2, 4}[i%3], Paper: []string{"A4", "Letter"}[i/3%2], Languages: reporttest.Tried()[i%len(reporttest.Tried())]}
+		inPlace(t, p, m, func(name string, s *reporttest.Drawing, first int) {
+			for _, b := range s.D.Boxes {
 				kind, least := kindOf(p, b, name, first, m.CardsPerPage)
 				seen[kind]++
 				if was, ok := smallest[kind]; !ok || b.Cap < was {
@@ -70,19 +72,19 @@ var weightText = regexp.MustCompile(`^\d+([.,]\d+)?\x{a0}(kg|g)( / .*lb)?$`)
 // kindOf is what a line of text is, and how small it may be.
 func kindOf(p yard.Plan, b draw.Box, doc string, first, perPage int) (kind string, least float64) {
 	if doc != "cards" || b.Page < first {
-		return doc, footFloor
+		return doc, 1.45
 	}
 	size, q := "full", 1.0
 	if perPage == 4 {
-		size, q = "quarter", quarterSizes
+		size, q = "quarter", 3.5/6
 	}
 	text := strings.TrimSpace(b.Text)
-	is := func(kind string, least float64) (string, float64) { return kind + ", " + size, max(least*q, footFloor) }
+	is := func(kind string, least float64) (string, float64) { return kind + ", " + size, max(least*q, 1.45) }
 	switch {
 	case slices.ContainsFunc(p.Horses, func(h yard.HorsePlan) bool { return h.Horse.Name == text }):
-		return is("name", nameFloor)
+		return is("name", 9)
 	case amountText.MatchString(text):
-		return is("amount", amountCap)
+		return is("amount", 6)
 	case weightText.MatchString(text):
 		return is("weight", 2.3)
 	case slices.ContainsFunc(p.Feeds, func(f yard.FeedNeed) bool { return f.Feed.Name == text }):

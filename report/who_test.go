@@ -1,12 +1,72 @@
 package report
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/wall"
+	"hardfeed/report/words"
 )
+
+func TestWholeYardStandsOnTheFirstPages(t *testing.T) {
+	p := reporttest.Fixture()
+	text := strings.Join(reporttest.Pages(t, named(t, files(t, p, words.Meta{}), "cards.pdf")), "")
+	who := text[:strings.Index(text, "Ring:")]
+	for _, h := range p.Horses {
+		if !strings.Contains(who, reporttest.Bare(h.Horse.Name)) {
+			t.Errorf("%s is not in who gets what", h.Horse.Name)
+		}
+		for _, s := range h.Servings {
+			if a := words.English().AmountOf(s, false).String(); !strings.Contains(who, reporttest.Bare(a)) {
+				t.Errorf("%s: %q is not in who gets what", h.Horse.Name, a)
+			}
+		}
+	}
+	for _, w := range []string{"HELD", "NO COMPUTED CARD", "Not after Sun 6 Dec", "Breakfast06:30"} {
+		if !strings.Contains(who, reporttest.Bare(w)) {
+			t.Errorf("%q is not in who gets what", w)
+		}
+	}
+}
+
+// whoOf is the text of the first pages, who gets what.
+func whoOf(t testing.TB, p yard.Plan) string {
+	t.Helper()
+	text := reporttest.TextOf(t, wall.Cards(), p, 2)
+	return text[:strings.Index(text, "NOTAFTER")]
+}
+
+// A meal of eighteen ordinary horses is a page to carry along.
+func TestWhoGetsWhatIsAPageAMeal(t *testing.T) {
+	p := reporttest.Fixture()
+	plain := p.Horses[0]
+	p.Horses = nil
+	for range 18 {
+		p.Horses = append(p.Horses, plain)
+	}
+	s, err := reporttest.Sketch("cards", wall.Cards(), p, words.Meta{KeepBoxes: true, CardsPerPage: 2, Paper: "A4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := map[string]int{}
+	first := reporttest.FirstCardPage(s)
+	for _, b := range s.D.Boxes {
+		if b.Page >= first {
+			continue
+		}
+		on[b.Text] = max(on[b.Text], b.Page)
+		if c := b.Cap; regexp.MustCompile(`^\d*[¼½¾]?\x{a0}(scoops?|kg)`).MatchString(b.Text) && c < 3-0.01 || b.Text == "Bramble" && c < 3.4-0.01 {
+			t.Errorf("%q is %.2f mm high", b.Text, c)
+		}
+	}
+	if first > 4 || on["Breakfast  06:30"] == 0 {
+		t.Errorf("two meals of 18 horses take %d pages", first-1)
+	}
+}
 
 // Where a feed's amounts have their days printed, a day off that none of them names
 // has a line of its own, also where what it gets is what the working days start from.
@@ -26,7 +86,7 @@ func TestADayOffThatNoAmountNamesIsSaid(t *testing.T) {
 		{"from Tuesday on holds the Thursday off", "wwwrwww", from{0, 1}, from{0, 1}, ""},
 		{"no day off planned, but one may come on any day", "wwwwwww", from{0, 3}, from{0}, "REST: U ¼ scoop Oats"},
 	} {
-		h := carded("Bramble", 520, week(), hay(yard.WorkDay, "Tea", 5), hay(yard.RestDay, "Tea", 5))
+		h := reporttest.Carded("Bramble", 520, reporttest.Week(), reporttest.Hay(yard.WorkDay, "Tea", 5), reporttest.Hay(yard.RestDay, "Tea", 5))
 		for i, d := range c.days {
 			if d == 'r' {
 				h.Days[i].Kind = yard.RestDay
@@ -34,15 +94,15 @@ func TestADayOffThatNoAmountNamesIsSaid(t *testing.T) {
 		}
 		for kind, froms := range map[yard.DayKind]from{yard.WorkDay: c.work, yard.RestDay: c.rest} {
 			for i, d := range froms {
-				h.Servings = append(h.Servings, scoopsOf(kind, "Tea", "Oats", 0.25*float64(i+1), 0.4, d))
+				h.Servings = append(h.Servings, reporttest.ScoopsOf(kind, "Tea", "Oats", 0.25*float64(i+1), 0.4, d))
 			}
 		}
 		slices.SortStableFunc(h.Servings, func(a, b yard.Serving) int { return strings.Compare(a.Feed, b.Feed) })
-		p := onlyHorse(fixture(), 0, yard.Carded)
+		p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
 		p.Horses[0] = h
 		who := whoOf(t, p)
-		who = strings.ReplaceAll(who, bare("REST and EVENT lines"), "")
-		if strings.Contains(who, "REST") != (c.want != "") || !strings.Contains(who, bare(c.want)) {
+		who = strings.ReplaceAll(who, reporttest.Bare("REST and EVENT lines"), "")
+		if strings.Contains(who, "REST") != (c.want != "") || !strings.Contains(who, reporttest.Bare(c.want)) {
 			t.Errorf("%s: want %q in\n%s", c.why, c.want, who)
 		}
 	}
@@ -51,15 +111,15 @@ func TestADayOffThatNoAmountNamesIsSaid(t *testing.T) {
 // Grass is not carried out: what goes out at a meal has no line for it, and its
 // hours are not called ad lib.
 func TestGrassStandsByItsHours(t *testing.T) {
-	p := onlyHorse(fixture(), 0, yard.Carded)
-	grass := sv{Day: yard.WorkDay, Feed: "Grass", Class: yard.Forage, AdLib: true, Grazed: n(4), Kg: 9}
-	p.Horses[0] = carded("Bramble", 520, week(), hay(yard.WorkDay, "Tea", 5), grass)
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	grass := reporttest.Serving{Day: yard.WorkDay, Feed: "Grass", Class: yard.Forage, AdLib: true, Grazed: reporttest.Num(4), Kg: 9}
+	p.Horses[0] = reporttest.Carded("Bramble", 520, reporttest.Week(), reporttest.Hay(yard.WorkDay, "Tea", 5), grass)
 	p.Horses[0].RestAsWork = true
 	p.Horses = append(p.Horses, p.Horses[0])
 	p.Horses[1].Horse.Name = "Fern"
 	who, card := whoOf(t, p), cardOf(t, p, 0)
 	for where, text := range map[string]string{"who gets what": who, "card": card} {
-		if strings.Contains(text, bare("ad lib")) || !strings.Contains(text, bare("4 h")) {
+		if strings.Contains(text, reporttest.Bare("ad lib")) || !strings.Contains(text, reporttest.Bare("4 h")) {
 			t.Errorf("%s does not say 4 h, or says ad lib, in\n%s", where, text)
 		}
 	}
@@ -70,16 +130,16 @@ func TestGrassStandsByItsHours(t *testing.T) {
 
 // A horse no feed is known of is not said to get nothing: its card says ask.
 func TestAHorseWithoutFeedsIsAskedAbout(t *testing.T) {
-	p := onlyHorse(fixture(), 0, yard.Carded)
-	fern := carded("Fern", 480, week())
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	fern := reporttest.Carded("Fern", 480, reporttest.Week())
 	p.Horses = append(p.Horses, fern)
 	who := whoOf(t, p)
-	meals := strings.Count(who, bare("Conditioning cubes")) // there is another horse's line at each
-	if strings.Contains(who, bare("Nothing at this meal: Fern")) || strings.Count(who, bare("Fern No feed stands on the sheets for this horse: ask before feeding")) < 2 || meals == 0 || !strings.Contains(who, bare("week's start, without Fern:")) {
+	meals := strings.Count(who, reporttest.Bare("Conditioning cubes")) // there is another horse's line at each
+	if strings.Contains(who, reporttest.Bare("Nothing at this meal: Fern")) || strings.Count(who, reporttest.Bare("Fern No feed stands on the sheets for this horse: ask before feeding")) < 2 || meals == 0 || !strings.Contains(who, reporttest.Bare("week's start, without Fern:")) {
 		t.Errorf("Fern is not asked about at each meal in\n%s", who)
 	}
 	p.Horses = []yard.HorsePlan{fern}
-	if who := whoOf(t, p); strings.Contains(who, bare("Nothing at this meal")) || !strings.Contains(who, bare("ask before feeding")) {
+	if who := whoOf(t, p); strings.Contains(who, reporttest.Bare("Nothing at this meal")) || !strings.Contains(who, reporttest.Bare("ask before feeding")) {
 		t.Errorf("alone, Fern is not asked about in\n%s", who)
 	}
 }

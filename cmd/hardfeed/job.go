@@ -18,6 +18,8 @@ import (
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/report/record"
+	"hardfeed/report/words"
 	"hardfeed/templates"
 )
 
@@ -179,11 +181,11 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	}
 	limitMemory(toPlan + max(0, len(week.Horses)-ordinary)*perHorse)
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
-	plan = report.Proof(ration.Plan(week, s.rules()))
+	plan = words.Proof(ration.Plan(week, s.rules()))
 	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
 	var marked []byte
 	if j.dir != "" || j.watch {
-		if marked, err = ingest.Corrections(data, doubtful, report.Message); err != nil {
+		if marked, err = ingest.Corrections(data, doubtful, words.Message); err != nil {
 			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
 				Message: fmt.Sprintf("No copy of the workbook with its doubtful cells marked could be made (%v). The cells are named in the findings.", err)})
 		}
@@ -195,7 +197,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
 	meta := s.meta(week)
 	if meta.Edition = j.edition; meta.Edition > 1 {
-		meta.Changes = report.EditionChanges(j.lastEdition, plan, meta)
+		meta.Changes = record.EditionChanges(j.lastEdition, plan, meta)
 	}
 	// The horses stand on the plan as they are drawn: of a large yard, what was read of
 	// them is a fifth of the memory.

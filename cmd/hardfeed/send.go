@@ -17,8 +17,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"hardfeed/report"
 	"hardfeed/report/post"
+	"hardfeed/report/words"
 	"hardfeed/templates"
 )
 
@@ -253,7 +253,7 @@ func (s Settings) deliver(ctx context.Context, outbox string, say func(format st
 		say("Mailed to %s: %s", g.To, g.Subject)
 	}
 	for _, f := range pass.Findings {
-		say("%s %s", report.Text(f), f.Next)
+		say("%s %s", words.Text(f), f.Next)
 	}
 	return pass, err
 }

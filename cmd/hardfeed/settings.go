@@ -23,8 +23,8 @@ import (
 	"hardfeed/ingest"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
-	"hardfeed/report"
 	"hardfeed/report/post"
+	"hardfeed/report/words"
 	"hardfeed/templates"
 )
 
@@ -165,8 +165,8 @@ func shippedHeadings(list string) []Synonym {
 	return all
 }
 
-func (s Settings) meta(week yard.Week) report.Meta {
-	return report.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4"), Languages: languages(s.Language)}
+func (s Settings) meta(week yard.Week) words.Meta {
+	return words.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4"), Languages: languages(s.Language)}
 }
 
 // key is one setting: its dotted name, where it stands in [Settings], and the
@@ -645,7 +645,7 @@ func (s *Settings) check() error {
 
 // checkLanguage takes one language, or two that differ.
 func (s *Settings) checkLanguage() error {
-	codes, known := languages(s.Language), report.Languages()
+	codes, known := languages(s.Language), words.Languages()
 	for _, code := range codes {
 		if !slices.Contains(known, code) {
 			return refuse("language is %q; it can name %s, or two of them with a comma between: the first is printed large, the second beside it.", s.Language, strings.Join(known, ", "))

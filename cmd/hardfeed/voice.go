@@ -22,7 +22,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"hardfeed/ration/yard"
-	"hardfeed/report"
+	"hardfeed/report/words"
 )
 
 func saySummary(workbook string, p yard.Plan) string {
@@ -54,7 +54,7 @@ func sayFindings(p yard.Plan, all bool) string {
 			left++
 			continue
 		}
-		b.WriteString(strings.Join(strings.Fields(report.Text(f)), " ") + "\n")
+		b.WriteString(strings.Join(strings.Fields(words.Text(f)), " ") + "\n")
 	}
 	if left == 1 {
 		b.WriteString("1 note stands on the office sheet; hardfeed check says it too.\n")

@@ -10,6 +10,8 @@ import (
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/report/record"
+	"hardfeed/report/words"
 	"hardfeed/templates"
 )
 
@@ -32,7 +34,7 @@ func demoPlan(t *testing.T) (yard.Week, yard.Plan) {
 // passes from one to the other, so this is the check that both ends of it agree.
 func TestTheCardsOfOneWeekAreFedInTheNext(t *testing.T) {
 	week, first := demoPlan(t)
-	record, err := report.JSON(first, report.Meta{Version: version})
+	before, err := record.JSON(first, words.Meta{Version: version})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,7 +47,7 @@ func TestTheCardsOfOneWeekAreFedInTheNext(t *testing.T) {
 			next.Lines = append(next.Lines, l)
 		}
 	}
-	second := ration.Plan(ingest.LastWeek(next, record), ration.DefaultRules())
+	second := ration.Plan(ingest.LastWeek(next, before), ration.DefaultRules())
 	measured := 0
 	for i, h := range second.Horses {
 		was := first.Horses[i]
@@ -99,11 +101,11 @@ func sameWork(was, now yard.Horse) bool {
 // that horse only.
 func TestWhatAnEditionChanged(t *testing.T) {
 	_, first := demoPlan(t)
-	record, err := report.JSON(first, report.Meta{Version: version, Edition: 1})
+	before, err := record.JSON(first, words.Meta{Version: version, Edition: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := report.EditionChanges(record, first, report.Meta{Edition: 2}); len(got) != 0 {
+	if got := record.EditionChanges(before, first, words.Meta{Edition: 2}); len(got) != 0 {
 		t.Errorf("nothing was changed, and it says %v", got)
 	}
 	other := first
@@ -116,24 +118,24 @@ func TestWhatAnEditionChanged(t *testing.T) {
 			break
 		}
 	}
-	got := report.EditionChanges(record, other, report.Meta{Edition: 2})
+	got := record.EditionChanges(before, other, words.Meta{Edition: 2})
 	if len(got) != 1 || got[0].Horse != h.Horse.Name || !strings.Contains(got[0].What, "a work day, was") {
 		t.Errorf("it says %v", got)
 	}
 	other.Horses = append(other.Horses[:1:1], other.Horses[2:]...)
-	if got := report.EditionChanges(record, other, report.Meta{Edition: 2}); len(got) != 2 || got[0].Horse != first.Horses[1].Horse.Name || !strings.Contains(got[0].What, "take its card down") {
+	if got := record.EditionChanges(before, other, words.Meta{Edition: 2}); len(got) != 2 || got[0].Horse != first.Horses[1].Horse.Name || !strings.Contains(got[0].What, "take its card down") {
 		t.Errorf("it says %v", got)
 	}
 	for _, gone := range []string{"", "{}", "nonsense"} {
-		if got := report.EditionChanges([]byte(gone), first, report.Meta{Edition: 3}); len(got) != 1 || !strings.Contains(got[0].What, "not known") {
+		if got := record.EditionChanges([]byte(gone), first, words.Meta{Edition: 3}); len(got) != 1 || !strings.Contains(got[0].What, "not known") {
 			t.Errorf("without a record it says %v", got)
 		}
 	}
-	files, err := report.Files(first, report.Meta{Version: version, Edition: 1})
+	files, err := report.Files(first, words.Meta{Version: version, Edition: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	plain, err := report.Files(first, report.Meta{Version: version})
+	plain, err := report.Files(first, words.Meta{Version: version})
 	if err != nil {
 		t.Fatal(err)
 	}

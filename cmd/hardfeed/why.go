@@ -11,7 +11,7 @@ import (
 	"hardfeed/ingest"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
-	"hardfeed/report"
+	"hardfeed/report/record"
 )
 
 func whyCommand(std streams, code *int) *cobra.Command {
@@ -45,10 +45,10 @@ func whyCommand(std streams, code *int) *cobra.Command {
 				*code = exitNoCard
 			}
 			if !flags.json {
-				_, err = io.WriteString(std.out, report.WhyText(plan, h))
+				_, err = io.WriteString(std.out, record.WhyText(plan, h))
 				return err
 			}
-			data, err := report.WhyJSON(h)
+			data, err := record.WhyJSON(h)
 			if err == nil {
 				_, err = std.out.Write(data)
 			}

@@ -46,6 +46,7 @@ type Box struct {
 // Doc is a PDF being made. It is not for concurrent use.
 type Doc struct {
 	PageW, PageH float64 // mm, of every page
+	Drawing      string  // whose part is being drawn, for errors; "": nobody's
 	KeepBoxes    bool    // for tests: remember where text was drawn
 	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
 	Marks        []Box   // the same of scoops, bales and other drawings

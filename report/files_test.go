@@ -1,0 +1,171 @@
+package report
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"os"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/flow"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/wall"
+	"hardfeed/report/words"
+)
+
+// TestMain draws fewer plans by chance under the race detector; the flag
+// -rapid.checks still has the last word.
+func TestMain(m *testing.M) {
+	if reporttest.Raced {
+		if err := flag.Set("rapid.checks", "10"); err != nil {
+			panic(err)
+		}
+	}
+	os.Exit(m.Run())
+}
+
+func named(t testing.TB, fs []File, name string) []byte {
+	t.Helper()
+	for _, f := range fs {
+		if f.Name == name {
+			return f.Bytes
+		}
+	}
+	t.Fatalf("no %s was made", name)
+	return nil
+}
+
+func files(t testing.TB, p yard.Plan, m words.Meta) []File {
+	t.Helper()
+	fs, err := Files(p, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fs
+}
+
+// The program says what was compared; it never calls a ration safe.
+func TestTheWordSafeIsNeverPrinted(t *testing.T) {
+	for _, f := range files(t, reporttest.Fixture(), words.Meta{}) {
+		text := string(f.Bytes)
+		if strings.HasSuffix(f.Name, ".pdf") {
+			text = strings.Join(reporttest.Pages(t, f.Bytes), "")
+		}
+		if strings.Contains(strings.ToLower(text), "safe") {
+			t.Errorf("%s prints it", f.Name)
+		}
+	}
+}
+
+func TestScoopSheet(t *testing.T) {
+	text := strings.Join(reporttest.Pages(t, named(t, files(t, reporttest.Fixture(), words.Meta{}), "scoops.pdf")), "")
+	for _, w := range []string{
+		"Conditioning cubes 1 level scoop = 0.5 kg = 1.1 lb", "Weighed on Sat 21 Nov 2026", "¼ 0.125 kg 0.28 lb", "3¾ 1.875 kg 4.13 lb", "4 2 kg",
+		"0.75 kg 1½", "UNWEIGHED", "published bulk density of whole oats", "1 level mug: weight not known", "Initials",
+	} {
+		if !strings.Contains(text, reporttest.Bare(w)) {
+			t.Errorf("%q is missing from\n%s", w, text)
+		}
+	}
+	if strings.Contains(text, "Meadow") {
+		t.Error("hay has no scoop, but stands on the sheet")
+	}
+}
+
+// qpdf is a second opinion on the files' inner order.
+func TestQpdfAcceptsEveryFile(t *testing.T) {
+	for _, per := range []int{1, 2, 4} {
+		for _, f := range files(t, reporttest.Fixture(), words.Meta{CardsPerPage: per}) {
+			if strings.HasSuffix(f.Name, ".pdf") {
+				reporttest.Run(t, f.Bytes, "qpdf", "--check", "FILE")
+			}
+		}
+	}
+}
+
+// Poppler finds every font embedded, as a subset, with its letters to be read back.
+func TestFontsAreEmbeddedSubsets(t *testing.T) {
+	for _, f := range files(t, reporttest.Fixture(), words.Meta{}) {
+		if !strings.HasSuffix(f.Name, ".pdf") {
+			continue
+		}
+		lines := strings.Split(strings.TrimSpace(reporttest.Run(t, f.Bytes, "pdffonts", "FILE")), "\n")[2:]
+		if len(lines) != 2 {
+			t.Errorf("%s: %d fonts: %q", f.Name, len(lines), lines)
+		}
+		for _, l := range lines {
+			if !regexp.MustCompile(`^[A-Z]{6}\+LiberationSans(-Bold)? .*\byes +yes +yes\b`).MatchString(l) {
+				t.Errorf("%s: %s", f.Name, l)
+			}
+		}
+	}
+}
+
+func TestEqualInputGivesEqualBytes(t *testing.T) {
+	a, b := files(t, reporttest.Fixture(), words.Meta{}), files(t, reporttest.Fixture(), words.Meta{})
+	for i := range a {
+		if !bytes.Equal(a[i].Bytes, b[i].Bytes) {
+			t.Errorf("%s differs between two runs", a[i].Name)
+		}
+	}
+	p := reporttest.Fixture()
+	p.Week.Beginning = p.Week.Beginning.AddDate(0, 0, 7)
+	if c := files(t, p, words.Meta{}); bytes.Equal(a[0].Bytes, c[0].Bytes) {
+		t.Error("another week gives the same cards")
+	}
+}
+
+func TestFilesLeavesThePlanAlone(t *testing.T) {
+	p := reporttest.Fixture()
+	files(t, p, words.Meta{})
+	if !reflect.DeepEqual(p, reporttest.Fixture()) {
+		t.Error("the plan was changed")
+	}
+}
+
+func TestBadSettingsAreErrors(t *testing.T) {
+	for _, m := range []words.Meta{{CardsPerPage: 3}, {Paper: "A5"}, {Languages: []string{"xx"}}, {Languages: []string{"en", "de", "fr"}}} {
+		if _, err := Files(reporttest.Fixture(), m); err == nil {
+			t.Errorf("%+v was taken", m)
+		}
+	}
+}
+
+// A fault while drawing ends as an error that names the horse.
+func TestAPanicNamesTheHorse(t *testing.T) {
+	_, err := reporttest.Sketch("cards.pdf", drawnBy(func(d *draw.Doc) error { d.Drawing = "Bramble"; panic("no such glyph") }), reporttest.Fixture(), words.Meta{Paper: "A4"})
+	if err == nil || !strings.Contains(err.Error(), "Bramble") || !strings.Contains(err.Error(), "cards.pdf") {
+		t.Error(err)
+	}
+	_, err = reporttest.Sketch("cards.pdf", drawnBy(func(*draw.Doc) error { return errors.New("full") }), reporttest.Fixture(), words.Meta{Paper: "A4"})
+	if err == nil {
+		t.Error("an error was lost")
+	}
+}
+
+// BenchmarkFiles draws the whole folder for a yard of 140 horses.
+func BenchmarkFiles(b *testing.B) {
+	p := reporttest.Fixture()
+	one := p.Horses
+	for range 19 {
+		p.Horses = append(p.Horses, one...)
+	}
+	b.ReportMetric(float64(len(p.Horses)), "horses")
+	for b.Loop() {
+		if _, err := Files(p, words.Meta{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// drawnBy is a document with no more on it than f draws.
+func drawnBy(f func(*draw.Doc) error) *flow.Document {
+	doc := *wall.Cards()
+	doc.Draw = func(_ *words.Sheet, d *draw.Doc) error { return f(d) }
+	return &doc
+}

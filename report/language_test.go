@@ -1,0 +1,199 @@
+package report
+
+import (
+	"bytes"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/flow"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/wall"
+	"hardfeed/report/words"
+)
+
+// Numbers and their words as each language writes them. The forms are from
+// memory, as the tables are.
+func TestAmountsInEveryLanguage(t *testing.T) {
+	for _, c := range []struct {
+		lang  string
+		Num   float64
+		words string
+	}{
+		{"en", 0.5, "½ scoop"}, {"en", 1, "1 scoop"}, {"en", 1.25, "1¼ scoops"},
+		{"de", 2.5, "2½ Messbecher"}, {"fr", 1.5, "1½ mesure"}, {"fr", 2, "2 mesures"}, {"es", 0.5, "½ medida"}, {"pt", 3, "3 medidas"},
+		{"pl", 0.25, "¼ miarki"}, {"pl", 1, "1 miarka"}, {"pl", 2, "2 miarki"}, {"pl", 4, "4 miarki"}, {"pl", 5, "5 miarek"},
+		{"pl", 12, "12 miarek"}, {"pl", 22, "22 miarki"}, {"pl", 5.5, "5½ miarki"},
+	} {
+		w := reporttest.In(t, c.lang)
+		a := w.AmountOf(yard.Serving{Kg: yard.KgFed(c.Num * 0.5), Measure: "scoop", Measures: reporttest.Num(c.Num)}, false)
+		if got := strings.ReplaceAll(a.String(), words.NoBreak, " "); got != c.words {
+			t.Errorf("%s: %v reads %q, want %q", c.lang, c.Num, got, c.words)
+		}
+	}
+	for _, odd := range []float64{-8, 0, math.NaN(), math.Inf(1), math.Inf(-1), 1e300} { // no panic; which form is nobody's business
+		if got := reporttest.In(t, "pl").Plural(odd, "scoop"); !strings.HasPrefix(got, "miar") {
+			t.Errorf("%v: %q", odd, got)
+		}
+	}
+	if got := reporttest.In(t, "de").Plural(3, "Emmer"); got != "Emmer" {
+		t.Errorf("a measure of the yard's own is called %q", got)
+	}
+	for lang, want := range map[string]string{"en": "1.25 kg", "de": "1,25 kg", "fr": "1,25 kg", "es": "1,25 kg", "pl": "1,25 kg", "pt": "1,25 kg"} {
+		if got := strings.ReplaceAll(reporttest.In(t, lang).AmountOf(reporttest.Hay(yard.WorkDay, "", 1.25), false).String(), words.NoBreak, " "); got != want {
+			t.Errorf("%s: %q", lang, got)
+		}
+	}
+}
+
+// Names of the workbook that have a word in the language are said in it;
+// others, and under English all, stay as they are written.
+func TestNamesOfMealsAndPeople(t *testing.T) {
+	for _, c := range []struct{ lang, kind, name, want string }{
+		{"en", "meal.", "TEA", "TEA"}, {"en", "meal.", "Morgens", "Morgens"}, {"de", "meal.", "Breakfast", "Früh"}, {"pl", "meal.", "tea", "Wieczór"},
+		{"de", "meal.", "Zweites Frühstück", "Zweites Frühstück"}, {"fr", "role.", "Vet", "Vétérinaire"}, {"fr", "role.", "Livery client", "Livery client"},
+	} {
+		if got := reporttest.In(t, c.lang).Name(c.kind, c.name); got != c.want {
+			t.Errorf("%s: %q is called %q, want %q", c.lang, c.name, got, c.want)
+		}
+	}
+}
+
+func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
+	de := reporttest.In(t, "de")
+	for text, want := range map[string]string{
+		"Sat event at 10:00: last hard feed by 06:00; small hay kept; water always; no hard feed for an hour after.": "Sa Turnier um 10:00: letztes Kraftfutter bis 06:00; etwas Heu bleibt; Wasser immer; eine Stunde danach kein Kraftfutter.",
+		"Last week's hard feed is not known: do not go over it by more than 0.67 kg a day this week.":                "Das Kraftfutter der letzten Woche ist nicht bekannt: diese Woche höchstens 0,67 kg am Tag darüber gehen.",
+		"Bites at feed time.": "Bites at feed time.",
+	} {
+		if got, _ := de.Caution(text); got != want {
+			t.Errorf("%q is said as %q", text, got)
+		}
+	}
+	for _, text := range reporttest.EveryCaution() {
+		if got, ok := words.English().Caution(text); !ok || got != text {
+			t.Errorf("%q comes back in English as %q", text, got)
+		}
+	}
+}
+
+// Why a card is held: in words of the language where they are few, else by the
+// row of the limit, with the numbers left to the office sheet.
+func TestReasonsAreSaidInTheLanguage(t *testing.T) {
+	h := yard.HorsePlan{Findings: []yard.Finding{{Rule: "D-11", Message: "Tea brings 2.31 g of starch"}, {Rule: "clash", Message: "No ration keeps both"}}}
+	for text, want := range map[string]string{
+		"planned hard feed of 4.50 kg a day is 1.50 kg over what is fed now; the stop mark is 1.40 kg a week. The card prints 3.70 kg of hard feed a day, and forage ad lib": "Geplantes Kraftfutter von 4,50 kg am Tag liegt 1,50 kg über dem jetzigen; die Stoppmarke ist 1,40 kg in der Woche.",
+		"Tea brings 2.31 g of starch. The card prints 2.00 kg of hard feed a day":                                                                                            "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt (D-11).",
+		"No ration keeps both": "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt.",
+		"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it": "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest.",
+	} {
+		if got := reporttest.In(t, "de").Reason(h, text, "reason.held"); got != want {
+			t.Errorf("%q is said as %q", text, got)
+		}
+		if got := words.English().Reason(h, text, "reason.held"); got != text {
+			t.Errorf("in English %q is %q", text, got)
+		}
+	}
+}
+
+// Two languages on a card: whatever is said in words stands there in both.
+func TestACardInTwoLanguages(t *testing.T) {
+	p := reporttest.Fixture()
+	p.Horses[1].Cautions = []string{"Beet: the amount is dry weight. Soak it as its label says before feeding."}
+	s, err := reporttest.Sketch("cards.pdf", wall.Cards(), p, words.Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}, KeepBoxes: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, days := range []string{"from Thu", "od czw."} { // one under the other, before their amount
+		if !slices.ContainsFunc(s.D.Boxes, func(b draw.Box) bool { return b.Text == words.Unbroken(days) }) {
+			t.Errorf("no amount is %q", days)
+		}
+	}
+	text := ""
+	for _, pg := range reporttest.Pages(t, reporttest.Pdf(t, s)) {
+		text += pg
+	}
+	for _, w := range []string{
+		"NOT AFTER SUN 6 DEC", "Nie po niedz. 6 gru", "Who gets what / Kto co dostaje", "WORK DAY", "DZIEŃ PRACY", "DZIEŃ WOLNY", "DZIEŃ ZAWODÓW", "Breakfast", "Śniadanie",
+		"HELD", "WSTRZYMANO", "Daj to, co mówi ta karta.", "WEIGH", "ZWAŻYĆ", "UNWEIGHED", "NIEZWAŻONE", "ad lib", "do woli",
+		"was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (0,75 kg) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
+		"Ring / Dzwonić:", "Hay first, water always.", "Najpierw siano, woda zawsze.", "NO COMPUTED CARD / BRAK WYLICZONEJ KARTY", "Zapytaj przed karmieniem",
+		"Soak it as its label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane", "MTWTFSS", "PnWtŚrCzPtSoNd",
+	} {
+		if !strings.Contains(text, reporttest.Bare(w)) {
+			t.Errorf("%q is missing", w)
+		}
+	}
+}
+
+// What to do at once stands on every card in both languages; the other general
+// cautions in the second one where there is the room.
+func TestWhatToDoAtOnceStandsOnEveryCardInBothLanguages(t *testing.T) {
+	for _, per := range []int{1, 2, 4} {
+		s, err := reporttest.Sketch("cards.pdf", wall.Cards(), reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded), words.Meta{KeepBoxes: true, CardsPerPage: per, Paper: "Letter", Languages: []string{"pl", "en"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := ""
+		for _, b := range s.D.Boxes {
+			if b.Page >= reporttest.FirstCardPage(s) {
+				text += b.Text + " "
+			}
+		}
+		text = reporttest.Unspaced(text)
+		for _, code := range []string{"pl", "en"} {
+			for _, k := range words.English().Keys("foot.") {
+				texts := reporttest.Bare(reporttest.In(t, code).Say(k))
+				if there := strings.Contains(text, texts); !there && (per < 4 || code == "pl" || k == "foot.5" || k == "foot.6" || k == "foot.7") {
+					t.Errorf("%d a page: %q is missing", per, texts)
+				}
+			}
+		}
+	}
+}
+
+// In one language that is not English no English word of ours is left, bar what
+// a finding says.
+func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
+	english := regexp.MustCompile(`WORKDAY|RESTDAY|EVENTDAY|NOTAFTER|HELD|UNWEIGHED|WEIGH|adlib|Hayfirst|Ring:|Bodyweight|byscale|scoop|Breakfast|Who gets|from(Mon|Thu)|Notafter|page\dof|card\dof|Allday|aday`)
+	for _, lang := range words.Languages()[1:] {
+		p := reporttest.Fixture()
+		for i := range p.Horses { // these are free text
+			p.Horses[i].HeldWhy, p.Horses[i].NoCardWhy, p.Horses[i].Cautions = nil, nil, nil
+		}
+		p.Feeds[1].DensityFrom = ""
+		for name, doc := range map[string]*flow.Document{"cards.pdf": wall.Cards(), "scoops.pdf": wall.Scoops()} {
+			s, err := reporttest.Sketch(name, doc, p, words.Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{lang}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			file := reporttest.Pdf(t, s)
+			for i, pg := range reporttest.Pages(t, file) {
+				if m := english.FindString(pg); m != "" {
+					t.Errorf("%s: page %d of %s says %q in\n%s", lang, i+1, name, m, pg)
+				}
+			}
+			if w := reporttest.In(t, lang); !bytes.Contains(file, []byte("/Lang ("+w.Say("language")+")")) {
+				t.Errorf("%s does not say that it is in %s", name, lang)
+			}
+		}
+	}
+}
+
+// The office sheet and the results stay in English, whatever the cards are in.
+func TestTheOfficeStaysInEnglish(t *testing.T) {
+	a, b := files(t, reporttest.Fixture(), words.Meta{}), files(t, reporttest.Fixture(), words.Meta{Languages: []string{"de", "pl"}})
+	for i := range a {
+		same := bytes.Equal(a[i].Bytes, b[i].Bytes)
+		if a[i].Name == "office.pdf" { // whose fonts hold the letters of the others
+			same = slices.Equal(reporttest.Pages(t, a[i].Bytes), reporttest.Pages(t, b[i].Bytes))
+		}
+		if same == (a[i].Name == "cards.pdf" || a[i].Name == "scoops.pdf") {
+			t.Errorf("%s is the same under de, pl: %v", a[i].Name, same)
+		}
+	}
+}

@@ -1,5 +1,0 @@
-//go:build !race
-
-package report
-
-const raced = false

@@ -1,0 +1,21 @@
+package record
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+
+	"hardfeed/ration/yard"
+)
+
+func TestArgumentsOfAFindingInTheRecord(t *testing.T) {
+	s := yard.Say("caution.before", yard.Kg("kg", 0.5), yard.Names("feeds", yard.And, yard.FeedName, []string{"Oats"}), yard.Arg{Name: "on", Value: yard.Date{Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)}})
+	f := records([]yard.Finding{{Rule: "D-01", Severity: yard.Warn, Saying: s}})[0]
+	got, err := json.Marshal(f.Args)
+	if want := `{"feeds":["Oats"],"kg":{"value":0.5,"unit":"kg"},"on":"2026-11-30"}`; err != nil || string(got) != want {
+		t.Errorf("%s, want %s (%v)", got, want, err)
+	}
+	if want := "Last week's hard feed is not known: do not go over it by more than 0.50 kg a day this week."; f.Message != want {
+		t.Errorf("%q", f.Message)
+	}
+}

@@ -1,0 +1,6 @@
+//go:build !race
+
+package reporttest
+
+// Raced: see race.go.
+const Raced = false

@@ -1,0 +1,52 @@
+package wall
+
+import (
+	"strings"
+
+	"hardfeed/report/draw"
+	"hardfeed/report/words"
+)
+
+// paper is a document for the wall on its way: what is said, and what it is drawn on.
+type paper struct {
+	*words.Sheet
+	d *draw.Doc
+}
+
+// boxed is a word in a box: something to be done or known before dishing out. A
+// second language stands small under it.
+func (s *paper) boxed(key string, cap, w float64) *draw.Group {
+	const margin = 0.42
+	small := min(cap, footFloor)
+	word := fitTrim(s.d, draw.Bold, cap, small, w-2*margin*cap, draw.Black, s.Word(key))
+	if t := s.Also(key); t != "" {
+		word = draw.Stack(0.35*cap, word, fitTrim(s.d, draw.Regular, max(0.75*cap, small), small, w-2*margin*cap, draw.Black, t))
+	}
+	return draw.Framed(0.16*cap, margin*cap, word)
+}
+
+// unbrokenCap is the height of bold type, between floor and top, at which no word
+// of a name has to be broken to fit w; the floor where there is none.
+func (s *paper) unbrokenCap(top, floor, w float64, name string) float64 {
+	shown, _ := draw.Printable(name)
+	for _, word := range strings.Fields(shown) {
+		for _, part := range strings.SplitAfter(word, "-") {
+			if full := s.d.Width(draw.Bold, top, part); full > w {
+				top *= w / full * 0.999
+			}
+		}
+	}
+	return max(top, floor)
+}
+
+// fitTrim is t on one line without room round it, between floor and cap; where even
+// the floor is too wide, wrapped at the floor.
+func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t string) *draw.Group {
+	t, _ = draw.Printable(t)
+	if full := d.Width(f, cap, t); full > w {
+		if cap *= w / full * 0.999; cap < floor {
+			return d.Close(f, floor, w, ink, t)
+		}
+	}
+	return d.Trim(f, cap, ink, t)
+}

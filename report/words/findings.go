@@ -1,0 +1,52 @@
+package words
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"hardfeed/ration/yard"
+)
+
+// Text is f on one line for the console: how grave, which horse, where, what,
+// whose figure.
+func Text(f yard.Finding) string {
+	var b strings.Builder
+	b.WriteString(strings.ToUpper(f.Severity.String()))
+	if f.Horse != "" {
+		b.WriteString(" " + f.Horse)
+	}
+	if w := Where(f.Cell); w != "" {
+		b.WriteString(", " + w)
+	}
+	b.WriteString(": " + Message(f))
+	if t := Whose(f); t != "" {
+		b.WriteString(" (" + t + ")")
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func Where(c yard.Cell) string {
+	if c.Sheet == "" && c.Ref == "" {
+		return ""
+	}
+	return c.String()
+}
+
+// Whose is a finding's rule and source; the rule once.
+func Whose(f yard.Finding) string {
+	if f.Rule != "" && strings.HasPrefix(f.Source, string(f.Rule)) {
+		return f.Source
+	}
+	return Join("; ", string(f.Rule), f.Source)
+}
+
+// Capital is t with its first letter upper-cased, as findings and reasons begin on
+// paper; the record keeps them as they came.
+func Capital(t string) string {
+	r, n := utf8.DecodeRuneInString(t)
+	if r == utf8.RuneError || unicode.ToUpper(r) == r {
+		return t
+	}
+	return string(unicode.ToUpper(r)) + t[n:]
+}

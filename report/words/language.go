@@ -1,0 +1,401 @@
+// Package words is how a plan is said: numbers and amounts as hands use them, days and
+// meals, findings and sayings, in each language of [wording]. Nothing in it is drawn.
+package words
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+
+	"hardfeed/ration/yard"
+	"hardfeed/templates/wording"
+)
+
+// Language is one language the sheets are written in.
+type Language struct{ wording.Table }
+
+func LanguageOf(code string) (Language, error) {
+	t, err := wording.In(code)
+	return Language{t}, err
+}
+
+// English is the language of the office sheet, the results and the console.
+var English = sync.OnceValue(func() Language {
+	t, err := LanguageOf(wording.Original)
+	if err != nil {
+		panic(fmt.Sprintf("the words built into the program are damaged: %v", err))
+	}
+	return t
+})
+
+// pointed is a figure with the language's own decimal sign.
+func (t Language) pointed(s string) string { return strings.Replace(s, ".", t.Say("decimal"), 1) }
+
+func (t Language) Figure(v float64, dec int) string { return t.pointed(Figure(v, dec)) }
+
+func (t Language) Weight(v float64) string { return t.pointed(Weight(v)) }
+
+func (t Language) Pounds(v float64) string { return t.pointed(pounds(v)) }
+
+func (t Language) Count(n float64) string { return t.pointed(count(n)) }
+
+// Name is a name of the workbook's that has a word of its own in the language,
+// as "tea" and "vet" have; any other stays as it is written.
+func (t Language) Name(kind, name string) string {
+	key := t.Called(kind, name)
+	if key == "" {
+		key = English().Called(kind, name)
+	}
+	if key == "" || strings.EqualFold(t.Say(key), name) {
+		return name
+	}
+	return t.Say(key)
+}
+
+// Plural is a measure's name for n of them: "½ scoop", "1¼ scoops". Names that
+// are not known in the language stay as they are; in English they get an s.
+func (t Language) Plural(n float64, name string) string {
+	key := "measure." + strings.ToLower(name) + "."
+	switch {
+	case t.Code == wording.Original && (n <= 1 || strings.HasSuffix(name, "s")):
+		return name
+	case t.Code == wording.Original:
+		return name + "s"
+	case !t.Has(key + "1"):
+		return name
+	}
+	switch {
+	case n == 1:
+		key += "1"
+	case n < 1:
+		key += "½"
+	case n < 2:
+		key += "1½"
+	case n != math.Trunc(n):
+		key += "2½"
+	case n == 2 || n < 1e6 && plural.Cardinal.MatchPlural(language.Make(t.Code), int(n), 0, 0, 0, 0) == plural.Few:
+		key += "2"
+	default:
+		key += "5"
+	}
+	return t.Say(key)
+}
+
+// Unbroken has its spaces replaced so that it stays on one line.
+func Unbroken(s string) string { return strings.ReplaceAll(s, " ", NoBreak) }
+
+// dayOf is day i of the week; a week without a date is taken to start on a
+// Monday, as the work sheet's columns do.
+func dayOf(w yard.Week, i int) time.Time { return w.Beginning.AddDate(0, 0, i) }
+
+// weekdayKeys are those of the days of a week, by [time.Weekday].
+var weekdayKeys = [7]string{"weekday.0", "weekday.1", "weekday.2", "weekday.3", "weekday.4", "weekday.5", "weekday.6"}
+
+func (t Language) weekdayOf(d time.Time) string { return t.Say(weekdayKeys[d.Weekday()]) }
+
+func (t Language) weekday(w yard.Week, i int) string { return t.weekdayOf(dayOf(w, i)) }
+
+func (t Language) Tick(w yard.Week, i int) string {
+	return t.Say("tick." + strconv.Itoa(int(dayOf(w, i).Weekday())))
+}
+
+func (t Language) Dated(key string, d time.Time) string {
+	return t.Say(key, "weekday", t.weekdayOf(d), "day", strconv.Itoa(d.Day()), "month", t.Say("month."+strconv.Itoa(int(d.Month()))), "year", strconv.Itoa(d.Year()))
+}
+
+func (t Language) Date(w yard.Week, i int) string {
+	if w.Beginning.IsZero() {
+		return t.weekday(w, i)
+	}
+	return t.Dated("date", dayOf(w, i))
+}
+
+// WeekSpan is "Mon 30 Nov – Sun 6 Dec 2026".
+func (t Language) WeekSpan(w yard.Week) string {
+	if w.Beginning.IsZero() {
+		return t.Say("week.none")
+	}
+	return Unbroken(t.Date(w, 0) + " – " + t.Dated("date.year", dayOf(w, 6)))
+}
+
+func (t Language) NotAfter(w yard.Week) string {
+	if w.Beginning.IsZero() {
+		return t.Say("week.ask")
+	}
+	return Unbroken(t.Say("week.after", "date", t.Date(w, 6)))
+}
+
+// Listed names the days of a set: "Mon–Wed, Fri".
+func (t Language) Listed(w yard.Week, on Days) string {
+	var parts []string
+	for i := 0; i < 7; i++ {
+		if !on[i] {
+			continue
+		}
+		j := i
+		for j < 6 && on[j+1] {
+			j++
+		}
+		switch j - i {
+		case 0:
+			parts = append(parts, t.weekday(w, i))
+		case 1:
+			parts = append(parts, t.weekday(w, i), t.weekday(w, j))
+		default:
+			parts = append(parts, t.weekday(w, i)+"–"+t.weekday(w, j))
+		}
+		i = j
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Says is which days a column holds for.
+func (t Language) Says(w yard.Week, c Column) string {
+	switch days := t.Listed(w, c.On); {
+	case days == "":
+		return t.Say("days.none")
+	case c.Short == "":
+		return t.Say("days.off too", "days", days)
+	default:
+		return days
+	}
+}
+
+// Days is which days a stage holds for; empty: all the column's.
+func (t Language) Days(w yard.Week, st Stage) string {
+	if st.from >= 0 {
+		return Unbroken(t.Say("from.day", "day", t.weekday(w, st.from)))
+	}
+	return t.Listed(w, st.On)
+}
+
+// AmountOf is a serving as it is written.
+func (t Language) AmountOf(s yard.Serving, imperial bool) Amount {
+	kg := float64(s.Kg)
+	n, inMeasures := s.Measures.Get()
+	inMeasures = inMeasures && s.Measure != ""
+	weights := t.Weight(kg) // the yard's own unit first
+	if imperial && kg > 0 {
+		weights = Join(" / ", t.Pounds(kg), weights)
+	}
+	none := Amount{Number: t.Say("amount.none"), None: true}
+	ml, byMl := s.Ml.Get()
+	switch {
+	case s.Grazed.IsKnown(): // its hours are the order: "ad lib" would turn it out all day
+		return Amount{Number: t.Figure(s.Grazed.Or(0), 2), Unit: "h"}
+	case s.AdLib:
+		return Amount{Number: t.Say("amount.adlib")}
+	case byMl:
+		if ml == 0 {
+			return none
+		}
+		return Amount{Number: t.Figure(ml, 1), Unit: "ml"}
+	case kg == 0 && (!inMeasures || n == 0):
+		return none
+	case inMeasures && !s.Weigh:
+		return Amount{Number: t.Count(n), Unit: t.Plural(n, s.Measure), Aside: weights, byMeasure: true}
+	}
+	a := Amount{Weigh: s.Weigh}
+	a.Number, a.Unit = kilos(kg)
+	small := s.Class == yard.Salt || s.Class == yard.Supplement
+	switch {
+	case small && kg < 1:
+		a.Number, a.Unit = Figure(kg*1000, 1), "g"
+	case a.Unit == "kg" && imperial: // a scale in pounds, a large number in kilos: half or double the feed
+		a.Number, a.Unit, a.Aside = Figure(kg*LbPerKg, 2), "lb", t.Weight(kg)
+		if kg >= 1 && !s.Weigh { // nobody hangs hay to a hundredth of a pound
+			a.Number = Figure(kg*LbPerKg, 1)
+		}
+	case a.Unit == "kg" && s.Weigh: // to the gram: this is what the scale must show
+		a.Number = Figure(kg, 3)
+	}
+	if imperial && a.Unit == "g" {
+		a.Aside = t.Pounds(kg)
+	}
+	a.Number = t.pointed(a.Number)
+	if inMeasures && n >= 0.05 { // less would read as none
+		a.Aside = Join(", ", a.Aside, Unbroken(t.Say("amount.about", "amount", t.Figure(n, 1)+" "+t.Plural(n, s.Measure))))
+	}
+	return a
+}
+
+// Ask names whom to ask: the yard's contacts in order, or the yard manager.
+func (t Language) Ask(w yard.Week) string {
+	var parts []string
+	for _, c := range w.Contacts {
+		parts = append(parts, Unbroken(Join(" ", t.Name("role.", c.Role), c.Name, c.Phone)))
+	}
+	if len(parts) == 0 {
+		return t.Say("role.nobody")
+	}
+	return strings.Join(parts, "; ")
+}
+
+// AskFirst names the first of them: the others stand at the card's foot.
+func (t Language) AskFirst(w yard.Week) string {
+	w.Contacts = w.Contacts[:min(1, len(w.Contacts))]
+	return t.Ask(w)
+}
+
+// OrNotSaid is t, or what stands for a word that was left out.
+func (t Language) OrNotSaid(text string) string {
+	if text == "" {
+		return t.Say("not said")
+	}
+	return text
+}
+
+// Standing are the general cautions that stand on every card; the rest of a
+// horse's cautions are its own. In short it is what to do at once.
+func (t Language) Standing(short bool) string {
+	keys := t.Keys("foot.")
+	if short {
+		keys = []string{"foot.1", "foot.5", "foot.6", "foot.7"}
+	}
+	var all []string
+	for _, k := range keys {
+		all = append(all, t.Say(k))
+	}
+	return strings.Join(append(all, t.awaiting()...), "  ")
+}
+
+// awaiting says at a sheet's foot that nobody who knows the language has read
+// its words; nothing of the original.
+func (t Language) awaiting() []string {
+	if a := t.Say("awaiting"); a != "" {
+		return []string{a}
+	}
+	return nil
+}
+
+// form is a sentence the program writes about a horse as it is found again: the
+// English one with its places open.
+type form struct {
+	Key string
+	*regexp.Regexp
+}
+
+var Forms = sync.OnceValue(func() (out []form) {
+	place := regexp.MustCompile(`\\\{(\w+)\\\}`)
+	for _, k := range slices.Concat(English().Keys("caution."), English().Keys("reason.")) {
+		text := regexp.QuoteMeta(Capital(English().Say(k)))
+		out = append(out, form{k, regexp.MustCompile("^" + place.ReplaceAllString(text, "(?P<$1>.+?)") + "$")})
+	}
+	return out
+})
+
+var decimals = regexp.MustCompile(`^\d+\.\d+$`)
+
+// translate is one of those sentences in the language; ok is false of any other.
+func (t Language) translate(kind, text string) (_ string, ok bool) {
+	text = Capital(text)
+	for _, f := range Forms() {
+		if !strings.HasPrefix(f.Key, kind) {
+			continue
+		}
+		m := f.FindStringSubmatch(text)
+		if m == nil {
+			continue
+		}
+		var args []string
+		for i, name := range f.SubexpNames()[1:] {
+			v := m[i+1]
+			switch {
+			case decimals.MatchString(v):
+				v = t.pointed(v)
+			case name == "day":
+				v = t.dayCalled(v)
+			}
+			args = append(args, name, v)
+		}
+		return Capital(t.Say(f.Key, args...)), true
+	}
+	return "", false
+}
+
+// Caution is what a horse's card warns of in the language; what a person or the
+// vet's words made stays as it is. It says whether it was the program's.
+func (t Language) Caution(text string) (string, bool) {
+	if said, ok := t.translate("caution.", text); ok {
+		return said, true
+	}
+	return text, false
+}
+
+// rowID is the id of a row of the table of limits; other rules have names in English.
+var rowID = regexp.MustCompile(`^[A-Z]+-\d+$`)
+
+// Reason is why a card is held or was not computed. In English it is as the
+// engine wrote it. Other languages have the commonest reasons; for the rest, as
+// for the numbers of limits, they send to the office sheet, by the words of key
+// and the row of the limit. What the card prints instead stands in its rows, and
+// is not said again.
+func (t Language) Reason(h yard.HorsePlan, text, key string) string {
+	if t.Code == wording.Original {
+		return text
+	}
+	why, _, _ := strings.Cut(text, ". The card prints ")
+	if said, ok := t.translate("reason.", why); ok {
+		return said + "."
+	}
+	say := t.Say(key)
+	if i := slices.IndexFunc(h.Findings, func(f yard.Finding) bool {
+		return strings.EqualFold(f.Message, why) && rowID.MatchString(string(f.Rule))
+	}); i >= 0 {
+		say = strings.TrimSuffix(say, ".") + " (" + string(h.Findings[i].Rule) + ")."
+	}
+	return say
+}
+
+// Reasons are all of a card's, those that read alike once.
+func (t Language) Reasons(h yard.HorsePlan, texts []string, key string) []string {
+	var out []string
+	for _, text := range texts {
+		r := t.Reason(h, text, key)
+		if t.Code == wording.Original {
+			r = Capital(r)
+		}
+		if !slices.Contains(out, r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// dayCalled is an English weekday, or a day of a week without a date, in the language.
+func (t Language) dayCalled(day string) string {
+	if k := English().Called("weekday.", day); k != "" {
+		return t.Say(k)
+	}
+	if n, ok := strings.CutPrefix(day, "Day "); ok {
+		return t.Say("day.numbered", "n", n)
+	}
+	return day
+}
+
+// Weekday, weekSpan and date are in English, for what is not on the wall.
+func Weekday(w yard.Week, i int) string { return English().weekday(w, i) }
+
+func WeekSpan(w yard.Week) string { return English().WeekSpan(w) }
+
+func Date(w yard.Week, i int) string { return English().Date(w, i) }
+
+// undated stands in the properties of a file of a week without a date, so that equal
+// input gives equal bytes.
+var undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// FileDate is the date in a file's properties: the week's first day, never the clock's.
+func FileDate(w yard.Week) time.Time {
+	if w.Beginning.IsZero() {
+		return undated
+	}
+	return w.Beginning
+}

@@ -1,0 +1,53 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+)
+
+// Proof returns p with a finding for every name that the printed sheets cannot
+// spell; p itself is not touched. Doing it twice adds nothing. [Press.Write] and
+// [JSON] do it themselves; callers that print findings want it too.
+func Proof(p yard.Plan) yard.Plan {
+	var extra []yard.Finding
+	check := func(what, name, horse string, c yard.Cell) *yard.Finding {
+		shown, whole := draw.Printable(name)
+		if whole {
+			return nil
+		}
+		f := yard.Finding{
+			Rule: "name-print", Severity: yard.Warn, Horse: horse, Cell: c,
+			Message: fmt.Sprintf("The name of this %s has letters or signs that cannot be printed; "+
+				"the sheets show %q. Write it in Latin, Greek or Cyrillic letters.", what, shown),
+		}
+		if slices.ContainsFunc(p.Findings, f.Equal) {
+			return nil
+		}
+		extra = append(extra, f)
+		return &f
+	}
+	horses := slices.Clone(p.Horses)
+	for i := range horses {
+		h := &horses[i]
+		if f := check("horse", h.Horse.Name, h.Horse.Name, h.Horse.Cell); f != nil {
+			h.Findings = append(slices.Clone(h.Findings), *f)
+			yard.SortFindings(h.Findings)
+		}
+	}
+	for _, f := range p.Feeds {
+		check("feed", f.Feed.Name, "", f.Feed.Cell)
+	}
+	for _, m := range p.Week.Meals {
+		check("meal", m.Name, "", yard.Cell{})
+	}
+	if len(extra) == 0 {
+		return p
+	}
+	p.Horses = horses
+	p.Findings = append(slices.Clone(p.Findings), extra...)
+	yard.SortFindings(p.Findings)
+	return p
+}

@@ -1,0 +1,88 @@
+package words
+
+import (
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+)
+
+// Message is what a finding says, in English.
+func Message(f yard.Finding) string {
+	if f.Saying.Empty() {
+		return f.Message
+	}
+	return Said(f.Saying)
+}
+
+// Said is a saying in English.
+func Said(s yard.Saying) string { return English().say(s) }
+
+// say is a saying in the language, in English where the language has no text of
+// that key; "" of one that says nothing.
+func (t Language) say(s yard.Saying) string {
+	if s.Empty() {
+		return ""
+	}
+	if !t.Has(s.Key) {
+		t = English()
+	}
+	args := make([]string, 0, 2*len(s.Args))
+	for _, a := range s.Args {
+		args = append(args, a.Name, t.Value(a.Value))
+	}
+	return t.Say(s.Key, args...)
+}
+
+// Value is what fills a place.
+func (t Language) Value(v yard.Value) string {
+	switch v := v.(type) {
+	case yard.Quantity:
+		return t.pointed(digits(v))
+	case yard.Text:
+		return v.Text
+	case yard.DayOfWeek:
+		if v.Date.IsZero() {
+			return t.Say("day.numbered", "n", strconv.Itoa(int(v.Number)+1))
+		}
+		return t.weekdayOf(v.Date)
+	case yard.Date:
+		form := "2 January"
+		if v.Year {
+			form = "2 January 2006"
+		}
+		return v.Date.Format(form)
+	case yard.Clock:
+		return Clock(int(v))
+	case yard.List:
+		items := make([]string, 0, len(v.Items))
+		for _, i := range v.Items {
+			items = append(items, t.Value(i))
+		}
+		return t.joined(v.Joint, items)
+	case yard.Saying:
+		return t.say(v)
+	}
+	return ""
+}
+
+// digits is a quantity's number as its digits ask, with a decimal point.
+func digits(q yard.Quantity) string {
+	if q.Significant {
+		return strconv.FormatFloat(q.Value, 'g', q.Digits, 64)
+	}
+	return strconv.FormatFloat(q.Value, 'f', q.Digits, 64)
+}
+
+func (t Language) joined(j yard.Joint, items []string) string {
+	and := " " + t.Say("joint.and") + " "
+	switch n := len(items); {
+	case j == yard.Comma:
+		return strings.Join(items, ", ")
+	case j == yard.Semicolon:
+		return strings.Join(items, "; ")
+	case j == yard.And && n > 2:
+		return strings.Join(items[:n-1], ", ") + and + items[n-1]
+	}
+	return strings.Join(items, and)
+}

@@ -1,0 +1,53 @@
+package words
+
+import (
+	"testing"
+	"time"
+
+	"hardfeed/ration/yard"
+)
+
+func TestValuesAreSaidInTheLanguage(t *testing.T) {
+	french, err := LanguageOf("fr")
+	if err != nil {
+		t.Fatal(err)
+	}
+	monday := time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
+	names := func(j yard.Joint, n int) yard.Value {
+		return yard.Names("", j, yard.FeedName, []string{"Oats", "Beet", "Bran"}[:n]).Value
+	}
+	for _, c := range []struct {
+		v               yard.Value
+		English, french string
+	}{
+		{yard.Kg("", 1.205).Value, "1.21", "1,21"},
+		{yard.Fixed("", 1.5, yard.Percent, 0).Value, "2", "2"},
+		{yard.Figures("", 2.50, yard.Hours, 3).Value, "2.5", "2,5"},
+		{yard.Count("", 7).Value, "7", "7"},
+		{yard.Text{Kind: yard.FeedName, Text: "Oats 1.5"}, "Oats 1.5", "Oats 1.5"},
+		{yard.DayOfWeek{Date: monday}, "Mon", "lun."},
+		{yard.DayOfWeek{Number: 2}, "Day 3", "Jour 3"},
+		{yard.Date{Date: monday, Year: true}, "30 November 2026", "30 November 2026"},
+		{yard.Date{Date: monday}, "30 November", "30 November"},
+		{yard.Clock(9*60 + 5), "09:05", "09:05"},
+		{names(yard.And, 1), "Oats", "Oats"},
+		{names(yard.And, 2), "Oats and Beet", "Oats et Beet"},
+		{names(yard.And, 3), "Oats, Beet and Bran", "Oats, Beet et Bran"},
+		{names(yard.AndAll, 3), "Oats and Beet and Bran", "Oats et Beet et Bran"},
+		{names(yard.Comma, 2), "Oats, Beet", "Oats, Beet"},
+		{names(yard.Semicolon, 2), "Oats; Beet", "Oats; Beet"},
+		{yard.Saying{}, "", ""},
+		{yard.Verbatim("her {words}"), "her {words}", "her {words}"},
+	} {
+		if got := English().Value(c.v); got != c.English {
+			t.Errorf("%#v in English: %q, want %q", c.v, got, c.English)
+		}
+		if got := french.Value(c.v); got != c.french {
+			t.Errorf("%#v in French: %q, want %q", c.v, got, c.french)
+		}
+	}
+	s := yard.Say("caution.before", yard.Kg("kg", 0.5))
+	if got := french.say(s); got != french.Say("caution.before", "kg", "0,50") {
+		t.Errorf("%q", got)
+	}
+}

@@ -1,0 +1,203 @@
+package words
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/templates/wording"
+)
+
+// Meta is what the printed files need to know beside the plan.
+type Meta struct {
+	Version      string // of the program
+	CardsPerPage int    // 1, 2 or 4; 0 is taken as 2
+	Paper        string // "A4" or "Letter"; "" follows the week's paper
+	// Edition counts the times this week's sheets were made from an edited
+	// workbook; 0 and 1 print nothing.
+	Edition int
+	Changes []EditionChange // against the edition before, by [EditionChanges]
+
+	// Languages of the cards and the scoop sheet, one or two of [Languages]: the
+	// first is large, the second stands beside it. None is English. The office
+	// sheet and the results are always in English.
+	Languages []string
+
+	KeepBoxes bool // for tests
+}
+
+// Languages are the codes of the languages the cards can be printed in.
+func Languages() []string { return wording.Codes() }
+
+func (m Meta) Settled(p yard.Plan) (Meta, error) {
+	m.Paper = cmp.Or(m.Paper, p.Week.Paper, "A4")
+	m.CardsPerPage = cmp.Or(m.CardsPerPage, 2)
+	if !slices.Contains([]int{1, 2, 4}, m.CardsPerPage) {
+		return m, fmt.Errorf("cards a page: 1, 2 or 4, not %d", m.CardsPerPage)
+	}
+	if len(m.Languages) > 2 {
+		return m, fmt.Errorf("a card has room for two languages, not %d", len(m.Languages))
+	}
+	for _, code := range m.Languages {
+		if _, err := LanguageOf(code); err != nil {
+			return m, err
+		}
+	}
+	return m, nil
+}
+
+// Sheet is what a document has to say: a plan in one or two languages.
+type Sheet struct {
+	Plan  yard.Plan
+	Meta  Meta
+	feeds map[string]yard.FeedNeed // by name in small letters
+
+	Main   Language
+	Beside *Language // the second language; nil: none
+}
+
+// New is a plan in the languages that m names.
+func New(p yard.Plan, m Meta) *Sheet {
+	s := &Sheet{Plan: p, Meta: m, feeds: map[string]yard.FeedNeed{}, Main: English()}
+	for i, code := range m.Languages {
+		switch t, err := LanguageOf(code); { // settled has looked at them
+		case err != nil:
+		case i == 0:
+			s.Main = t
+		case t.Code != s.Main.Code:
+			s.Beside = &t
+		}
+	}
+	for _, f := range p.Feeds {
+		s.feeds[strings.ToLower(f.Feed.Name)] = f
+	}
+	return s
+}
+
+// InEnglish is for what is read in the office.
+func (s *Sheet) InEnglish() { s.Main, s.Beside = English(), nil }
+
+// MaxCautions is how many a card carries: more would not be read.
+const MaxCautions = 3
+
+// EditionChange is one thing that differs from the edition before.
+type EditionChange struct {
+	Horse string `json:"horse"` // empty: the whole yard
+	What  string `json:"what"`
+}
+
+// EditionWord is "edition 2", or nothing for a first edition.
+func (s *Sheet) EditionWord() string {
+	if s.Meta.Edition < 2 {
+		return ""
+	}
+	return s.Word("edition", "n", strconv.Itoa(s.Meta.Edition))
+}
+
+// maxEditionChanges is how many a card's foot names.
+const maxEditionChanges = 3
+
+// EditionOf is the line on a horse's card; empty for a first edition.
+func (s *Sheet) EditionOf(h yard.HorsePlan) string {
+	if s.Meta.Edition < 2 {
+		return ""
+	}
+	var own []string
+	for _, c := range s.Meta.Changes {
+		if strings.EqualFold(c.Horse, h.Horse.Name) || c.Horse == "" {
+			own = append(own, c.What)
+		}
+	}
+	line := s.BothOf("edition.in place", "n", strconv.Itoa(s.Meta.Edition), "before", strconv.Itoa(s.Meta.Edition-1)) + " "
+	switch n := len(own); {
+	case n == 0:
+		return line + s.BothOf("edition.same")
+	case s.Main.Code != wording.Original: // what differs is told in English, on the office sheet
+		return line + s.BothOf("edition.differs")
+	case n > maxEditionChanges:
+		return line + s.Word("edition.more", "changes", Capital(strings.Join(own[:maxEditionChanges], "; ")))
+	}
+	return line + Capital(strings.Join(own, "; ")) + "."
+}
+
+// Word is what the sheet says, in its main language; also the same in its second
+// one, empty where there is none or the two are alike.
+func (s *Sheet) Word(key string, args ...string) string { return s.Main.Say(key, args...) }
+
+func (s *Sheet) Also(key string, args ...string) string {
+	return s.Second(func(t Language) string { return t.Say(key, args...) })
+}
+
+// Second is what a phrase is in the second language; empty where there is none or it
+// is the same as in the main one.
+func (s *Sheet) Second(phrase func(Language) string) string {
+	if s.Beside == nil {
+		return ""
+	}
+	if text := phrase(*s.Beside); !strings.EqualFold(text, phrase(s.Main)) {
+		return text
+	}
+	return ""
+}
+
+// Both is a short phrase in one language or in two with a stroke between.
+func (s *Sheet) Both(phrase func(Language) string) string {
+	return Join(" / ", phrase(s.Main), s.Second(phrase))
+}
+
+func (s *Sheet) BothOf(key string, args ...string) string {
+	return s.Both(func(t Language) string { return t.Say(key, args...) })
+}
+
+// Languages are the sheet's languages, the main one first.
+func (s *Sheet) Languages() []Language {
+	if s.Beside == nil {
+		return []Language{s.Main}
+	}
+	return []Language{s.Main, *s.Beside}
+}
+
+// StatusWord is what is said, in white on black, of a horse whose card is not
+// simply its plan; empty for one whose is.
+func (s *Sheet) StatusWord(v yard.Status) string {
+	if key := "status." + string(v); s.Main.Has(key) {
+		return s.Word(key)
+	}
+	return ""
+}
+
+func (s *Sheet) BasisWord(b yard.WeightBasis) string {
+	if key := "basis." + string(b); s.Main.Has(key) {
+		return s.Word(key)
+	}
+	return ""
+}
+
+func (s *Sheet) AmountOf(v yard.Serving) Amount { return s.Main.AmountOf(v, s.Plan.Week.Imperial) }
+
+// Awaiting says of each language of the sheet that nobody has read it yet.
+func (s *Sheet) Awaiting() string {
+	var all []string
+	for _, t := range s.Languages() {
+		all = append(all, t.awaiting()...)
+	}
+	return strings.Join(all, " ")
+}
+
+// Daily is a day's amount of a feed, in measures too where it has one.
+func (s *Sheet) Daily(t Language, feed string, kg float64) string {
+	f, ok := s.feeds[strings.ToLower(feed)]
+	one, weighed := f.MeasureKg.Get()
+	if !ok || !weighed || one <= 0 || f.Feed.Class == yard.Forage {
+		return t.Weight(kg)
+	}
+	n := kg / one
+	if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
+		n = q
+	}
+	return t.Count(n) + NoBreak + t.Plural(n, s.MeasureName(f)) + " (" + t.Weight(kg) + ")"
+}
