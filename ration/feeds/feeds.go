@@ -48,7 +48,13 @@ func Load() *Table {
 	}
 	t := &Table{byName: map[string]int{}}
 	for _, row := range rows[1:] {
-		text := func(c string) string { return row[col[c]] }
+		text := func(c string) string {
+			i, ok := col[c]
+			if !ok {
+				panic("feeds: generic.csv has no column " + c)
+			}
+			return row[i]
+		}
 		num := func(c string) yard.Num {
 			s := text(c)
 			if s == "" {
@@ -61,26 +67,17 @@ func Load() *Table {
 			return yard.Known(v)
 		}
 		g := Generic{
-			Name:    text("name"),
-			Aliases: strings.FieldsFunc(text("aliases"), func(r rune) bool { return r == '|' }),
-			Class:   yard.FeedClass(text("class")),
-			Composition: yard.Composition{
-				DM: num("dm_fraction"), DE: num("de_mcal_per_kg_dm"),
-				CP: num("cp_g_per_kg_dm"), Fat: num("fat_g_per_kg_dm"),
-				NDF: num("ndf_g_per_kg_dm"), ADF: num("adf_g_per_kg_dm"),
-				Starch: num("starch_g_per_kg_dm"), Sugar: num("wsc_g_per_kg_dm"),
-				Ca: num("ca_g_per_kg_dm"), P: num("p_g_per_kg_dm"), Na: num("na_g_per_kg_dm"),
-				Lysine: num("lysine_g_per_kg_dm"), Mg: num("mg_g_per_kg_dm"), K: num("k_g_per_kg_dm"),
-				Cl: num("cl_g_per_kg_dm"), S: num("s_g_per_kg_dm"),
-				Cu: num("cu_mg_per_kg_dm"), Zn: num("zn_mg_per_kg_dm"), Mn: num("mn_mg_per_kg_dm"), Fe: num("fe_mg_per_kg_dm"),
-				Se: num("se_mg_per_kg_dm"), I: num("i_mg_per_kg_dm"), Co: num("co_mg_per_kg_dm"),
-				VitA: num("vita_iu_per_kg_dm"), VitE: num("vite_iu_per_kg_dm"),
-			},
+			Name:           text("name"),
+			Aliases:        strings.FieldsFunc(text("aliases"), func(r rune) bool { return r == '|' }),
+			Class:          yard.FeedClass(text("class")),
 			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
 			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
 			EnergyEstimate: strings.HasPrefix(text("de_note"), "estimate"),
 			DensityKgPerL:  num("density_kg_per_litre"),
 			DensitySource:  text("density_source"),
+		}
+		for _, n := range yard.Constituents() {
+			*n.In(&g.Composition) = num(n.Column)
 		}
 		i := len(t.list)
 		t.list = append(t.list, g)
@@ -282,38 +279,13 @@ func (k *Known) estimateEnergy() *yard.Finding {
 // merge fills what the workbook's analysis leaves open from the generic feed.
 func (k *Known) merge(gen Generic) {
 	used := false
-	fill := func(dst *yard.Num, src yard.Num) {
-		if !dst.IsKnown() && src.IsKnown() {
-			*dst, used = src, true
+	deWasKnown := k.Composition.DE.IsKnown()
+	for _, n := range yard.Constituents() {
+		to, from := n.In(&k.Composition), n.In(&gen.Composition)
+		if !to.IsKnown() && from.IsKnown() {
+			*to, used = *from, true
 		}
 	}
-	c, g := &k.Composition, gen.Composition
-	deWasKnown := c.DE.IsKnown()
-	fill(&c.DM, g.DM)
-	fill(&c.DE, g.DE)
-	fill(&c.CP, g.CP)
-	fill(&c.Fat, g.Fat)
-	fill(&c.NDF, g.NDF)
-	fill(&c.ADF, g.ADF)
-	fill(&c.Starch, g.Starch)
-	fill(&c.Sugar, g.Sugar)
-	fill(&c.Ca, g.Ca)
-	fill(&c.P, g.P)
-	fill(&c.Na, g.Na)
-	fill(&c.Lysine, g.Lysine)
-	fill(&c.Mg, g.Mg)
-	fill(&c.K, g.K)
-	fill(&c.Cl, g.Cl)
-	fill(&c.S, g.S)
-	fill(&c.Cu, g.Cu)
-	fill(&c.Zn, g.Zn)
-	fill(&c.Mn, g.Mn)
-	fill(&c.Fe, g.Fe)
-	fill(&c.Se, g.Se)
-	fill(&c.I, g.I)
-	fill(&c.Co, g.Co)
-	fill(&c.VitA, g.VitA)
-	fill(&c.VitE, g.VitE)
 	if !used {
 		return
 	}

@@ -1,0 +1,456 @@
+package guard
+
+import (
+	"math"
+
+	"hardfeed/ration/feeds"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// Linear is a limit on a sum over feeds: so many kilos of each, times what a kilo
+// counts. The rules compare a ration with it ([Linear.Compare]) and the chooser's
+// model has the same row as an inequality, so a limit stands here once. To add one,
+// add a row to [Limits] and a rule of its id to [Rules].
+type Linear struct {
+	ID   string // of its rule
+	What string // of its rule, where several share the id
+	Name string // what is limited, as it stands in a sentence: "salt"
+	Over Span
+
+	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
+	// the sum is "at least".
+	PerKg func(feeds.Known) yard.Num
+	// Of is what a kilo counts of the total the sum is a share of, such as dry
+	// matter; nil: it is no share.
+	Of func(feeds.Known) yard.Num
+	// By is what the sum is divided by, such as body weight; nil: one.
+	By func(Ration) float64
+	// Needs says whether enough is known of a feed for the comparison; nil: always.
+	Needs func(feeds.Known) bool
+	// Whole: the sum is the whole ration's, and is not compared where nobody has
+	// written down the forage.
+	Whole bool
+
+	Low        bool                                  // a floor: less than the mark passes it
+	Warn, Stop func(r Ration, l yard.Limits) float64 // nil: no such mark
+	Applies    func(Ration) bool                     // nil: to all
+
+	// NotChosenBy says why the chooser does not keep the warn mark; "": it does.
+	NotChosenBy string
+
+	// say puts a passed mark in words, and unknown what could not be compared; nil:
+	// it is said where the week is added up.
+	say     func(c Compared, r Ration, l yard.Limits) string
+	unknown func(c Compared, r Ration, l yard.Limits) string
+}
+
+// Span is what a limit's sum runs over.
+type Span int
+
+const (
+	Day     Span = iota + 1 // an ordinary work day
+	AnyMeal                 // each meal by itself; what is there all day counts in none
+)
+
+// Compared is what a ration comes to against a limit.
+type Compared struct {
+	Severity yard.Severity // 0: no mark is passed, or nothing was compared
+	Value    float64
+	Mark     float64  // the one passed
+	Meal     string   // of a limit on any meal: the one with the most
+	Missing  []string // feeds whose part is not known: the value is at least that
+	Unknown  bool     // too little is known to compare
+	Lacking  []string // feeds of which too little is known
+}
+
+// word is the mark that is passed.
+func (c Compared) word() string {
+	if c.Severity == yard.Stop {
+		return "stop"
+	}
+	return "warn"
+}
+
+func (c Compared) atLeast() string {
+	if c.Missing != nil {
+		return "at least "
+	}
+	return ""
+}
+
+// Compare puts a ration against the limit.
+func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
+	if n.Applies != nil && !n.Applies(r) {
+		return Compared{}
+	}
+	c.Unknown = n.Whole && r.ForageUnknown
+	sum, of := 0.0, 0.0
+	var meals []float64
+	if n.Over == AnyMeal {
+		meals = make([]float64, len(r.Meals))
+	}
+	for f := range r.fed() {
+		if n.Needs != nil && !n.Needs(f.Feed) {
+			c.Unknown, c.Lacking = true, append(c.Lacking, f.Feed.Feed.Name)
+			continue
+		}
+		per, ok := n.PerKg(f.Feed).Get()
+		if !ok {
+			c.Missing = append(c.Missing, f.Feed.Feed.Name)
+		}
+		for m, kg := range f.PerMeal {
+			if meals != nil {
+				meals[m] += per * kg
+			}
+		}
+		sum += per * n.kg(f)
+		if n.Of != nil {
+			of += known(n.Of(f.Feed)) * n.kg(f)
+		}
+	}
+	if meals != nil {
+		sum = 0
+		for m, v := range meals {
+			if v > sum {
+				sum, c.Meal = v, r.Meals[m]
+			}
+		}
+	}
+	switch {
+	case n.Of != nil && !over(of, 0):
+		return c // a share of nothing passes no mark
+	case n.Of != nil:
+		sum /= of
+	case n.By != nil:
+		sum /= n.By(r)
+	}
+	c.Value = sum
+	if c.Unknown {
+		return c
+	}
+	for _, sev := range []yard.Severity{yard.Stop, yard.Warn} {
+		if mark, ok := n.Mark(sev, r, l); ok && (n.Low && under(c.Value, mark) || !n.Low && over(c.Value, mark)) {
+			c.Severity, c.Mark = sev, mark
+			return c
+		}
+	}
+	return c
+}
+
+// kg is how much of a feed counts: a floor on an amount must hold at the least that
+// is eaten.
+func (n Linear) kg(f Fed) float64 {
+	if n.Low && n.Of == nil {
+		return f.LeastKg.Or(f.Kg)
+	}
+	return f.Kg
+}
+
+// Mark is the warn or the stop mark for a horse; ok is false where it has none.
+func (n Linear) Mark(sev yard.Severity, r Ration, l yard.Limits) (mark float64, ok bool) {
+	of := n.Warn
+	if sev == yard.Stop {
+		of = n.Stop
+	}
+	if of == nil || n.Applies != nil && !n.Applies(r) {
+		return 0, false
+	}
+	mark = of(r, l)
+	return mark, !math.IsInf(mark, 0)
+}
+
+// Limits are the limits that are sums over feeds, the most important first: where
+// no ration keeps them all, the chooser passes the later ones.
+func Limits() []Linear { return linear }
+
+var linear = append(limitRows(), tolerableRows()...)
+
+// limitsOf are the rows of a rule.
+func limitsOf(rule Rule) (out []Linear) {
+	for _, n := range linear {
+		if n.ID == rule.ID && n.What == rule.What {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// fixedMark is a mark that is the same for every horse.
+func fixedMark(of func(yard.Limits) float64) func(Ration, yard.Limits) float64 {
+	return func(_ Ration, l yard.Limits) float64 { return of(l) }
+}
+
+// perCeilingKg is a mark in proportion to the weight ceilings go by.
+func perCeilingKg(of func(yard.Limits) float64) func(Ration, yard.Limits) float64 {
+	return func(r Ration, l yard.Limits) float64 { return of(l) * r.ceilingKg() }
+}
+
+// inDM is a constituent per kg of dry matter as an amount in a kilo as fed.
+func inDM(of func(yard.Composition) yard.Num) func(feeds.Known) yard.Num {
+	return func(k feeds.Known) yard.Num { return k.Contains(1, of(k.Composition)) }
+}
+
+// times scales what a kilo counts.
+func times(f float64, of func(feeds.Known) yard.Num) func(feeds.Known) yard.Num {
+	return func(k feeds.Known) yard.Num {
+		v, ok := of(k).Get()
+		if !ok {
+			return yard.Num{}
+		}
+		return yard.Known(v * f)
+	}
+}
+
+var nothing = yard.Known(0)
+
+// ofClass counts feeds of one class only.
+func ofClass(class yard.FeedClass, of func(feeds.Known) yard.Num) func(feeds.Known) yard.Num {
+	return func(k feeds.Known) yard.Num {
+		if k.Feed.Class != class {
+			return nothing
+		}
+		return of(k)
+	}
+}
+
+func aKilo(feeds.Known) yard.Num { return yard.Known(1) }
+
+func dryMatter(k feeds.Known) yard.Num { return k.Composition.DM }
+
+func knowsDM(k feeds.Known) bool { return k.Composition.DM.IsKnown() }
+
+// hardDM is the dry matter of hard feed. Where that is not known it is the weight
+// as fed, the most it can be.
+var hardDM = ofClass(yard.HardFeed, func(k feeds.Known) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
+
+// bucketStarch is the starch of all that is no forage, g in a kilo. Of what goes
+// by the gram or the slice it counts as far as it is known.
+func bucketStarch(k feeds.Known) yard.Num {
+	starch := inDM(func(c yard.Composition) yard.Num { return c.Starch })(k)
+	switch k.Feed.Class {
+	case yard.Forage:
+		return nothing
+	case yard.HardFeed, yard.Chaff:
+		return starch
+	}
+	return yard.Known(known(starch))
+}
+
+// sugars is the known starch and sugar of a feed, g in a kilo.
+func sugars(k feeds.Known) yard.Num {
+	return yard.Known(known(inDM(knownStarchAndSugar)(k)))
+}
+
+// bucketSugars is the same of what goes in the bucket.
+func bucketSugars(k feeds.Known) yard.Num {
+	if !inBucket(k.Feed.Class) {
+		return nothing
+	}
+	return sugars(k)
+}
+
+func oats(k feeds.Known) yard.Num {
+	if !k.IsOats {
+		return nothing
+	}
+	return yard.Known(1)
+}
+
+func maizeDM(k feeds.Known) yard.Num {
+	if !k.Maize {
+		return nothing
+	}
+	return k.Composition.DM
+}
+
+func oilMl(k feeds.Known) yard.Num { return yard.Known(1000 / feeds.OilKgPerLitre) }
+
+func ceilingKg(r Ration) float64 { return r.ceilingKg() }
+
+func bodyKg(r Ration) float64 { return r.BodyKg }
+
+func named(d yard.Diagnosis) func(Ration) bool {
+	return func(r Ration) bool { return Has(r.Diagnoses, d) }
+}
+
+// perDM is a row on a constituent of the whole ration's dry matter; factor turns
+// its unit per kg into the mark's.
+func perDM(row Linear, factor float64, of func(yard.Composition) yard.Num) Linear {
+	row.Over, row.Whole, row.Of, row.Needs = Day, true, dryMatter, knowsDM
+	row.PerKg = times(factor, inDM(of))
+	return row
+}
+
+// ForageFloor are the warn and stop marks on forage dry matter, % of body weight a
+// day (limits D-17): lower where a vet leads the slimming.
+func ForageFloor(h []yard.NamedDiagnosis, l yard.Limits) (warnPct, stopPct float64, slimming bool) {
+	for _, n := range h {
+		if n.Kind == yard.Overweight {
+			return l.SlimForageWarnPct, l.SlimForageStopPct, true
+		}
+	}
+	return l.ForageWarnPct, l.ForageStopPct, false
+}
+
+// SaltStopG is the most salt a day, g, for the lowest estimate of a horse's body
+// weight (limits D-22).
+func SaltStopG(ceilingKg float64, l yard.Limits) float64 { return l.SaltStopG * ceilingKg / 100 }
+
+// RestCutKg is the hard feed a day, kg as fed, from which it is cut on days off
+// (limits D-20).
+func RestCutKg(bodyKg float64, l yard.Limits) float64 { return l.RestDayCutFromPct / 100 * bodyKg }
+
+// freeForageRatio is calcium to phosphorus of the worst forage that is grazed or
+// eaten ad lib; +Inf where that is none or not known.
+func freeForageRatio(r Ration) float64 {
+	worst := math.Inf(1)
+	for f := range r.fed() {
+		ca, ok1 := f.Feed.Composition.Ca.Get()
+		p, ok2 := f.Feed.Composition.P.Get()
+		if f.Feed.Feed.Class == yard.Forage && f.PerMeal == nil && ok1 && ok2 && over(p, 0) {
+			worst = min(worst, ca/p)
+		}
+	}
+	return worst
+}
+
+// calciumStop is the stop mark on calcium to phosphorus. Grass and hay that are
+// there all day cannot be served differently: where they are under the mark by
+// themselves, what the bucket makes worse is the stop, and the rest is a warning.
+func calciumStop(r Ration, l yard.Limits) float64 { return min(l.CaPStopLow, freeForageRatio(r)) }
+
+func calciumInDM(c yard.Composition) yard.Num    { return c.Ca }
+func phosphorusInDM(c yard.Composition) yard.Num { return c.P }
+func potassiumInDM(c yard.Composition) yard.Num  { return c.K }
+func energyInDM(c yard.Composition) yard.Num     { return c.DE }
+
+func limitRows() []Linear {
+	calcium := Linear{ID: "D-26", What: "calcium to phosphorus", Name: "calcium to phosphorus", Over: Day, Whole: true,
+		PerKg: inDM(calciumInDM), Of: inDM(phosphorusInDM),
+		Needs: func(k feeds.Known) bool {
+			return inDM(calciumInDM)(k).IsKnown() && inDM(phosphorusInDM)(k).IsKnown()
+		},
+		NotChosenBy: "it would bring in feed that nothing else asks for"}
+	calciumLow, calciumHigh := calcium, calcium
+	calciumLow.Low, calciumLow.Stop = true, calciumStop
+	calciumLow.Warn = fixedMark(func(l yard.Limits) float64 { return l.CaPWarnLow })
+	calciumLow.say = sayCalciumLow
+	calciumHigh.Warn = fixedMark(func(l yard.Limits) float64 { return l.CaPWarnHigh })
+	calciumHigh.say = sayCalciumHigh
+
+	return []Linear{
+		{ID: "D-17", What: "forage in a day", Name: "forage", Over: Day, Whole: true, Low: true,
+			PerKg: times(100, ofClass(yard.Forage, dryMatter)), By: bodyKg,
+			Needs: func(k feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
+			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
+			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
+			say:   sayForage, unknown: forageUnknown},
+		{ID: "D-10", What: "hard feed in one meal", Name: "hard feed in one meal", Over: AnyMeal,
+			PerKg: ofClass(yard.HardFeed, aKilo),
+			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.MealWarnKg / 100 }),
+			Stop:  perCeilingKg(func(l yard.Limits) float64 { return l.MealStopKg / 100 }),
+			say:   sayMeal},
+		{ID: "D-11", What: "starch in one meal", Name: "starch in one meal", Over: AnyMeal,
+			PerKg: bucketStarch, By: ceilingKg,
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchMealWarnG }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.StarchMealStopG }),
+			say:  sayMealStarch},
+		{ID: "D-12", What: "starch in a day", Name: "starch in a day", Over: Day,
+			PerKg: bucketStarch, By: ceilingKg,
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchDayWarnG }),
+			say:  sayDayStarch},
+		{ID: "D-13", What: "hard feed in a day", Name: "hard feed in a day", Over: Day,
+			PerKg: times(100, hardDM), By: ceilingKg,
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.HardFeedWarnPct }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedStopPct }),
+			say:  sayHardFeed},
+		{ID: "D-13", What: "hard feed in a day", Name: "hard feed as a share of the ration", Over: Day, Whole: true,
+			PerKg: times(100, hardDM), Of: dryMatter, Needs: knowsDM,
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedShareStopPct }),
+			say:  sayHardFeedShare},
+		{ID: "D-13", What: "hard feed in a day", Name: "oats", Over: Day,
+			PerKg: ofClass(yard.HardFeed, oats),
+			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OatsWarnKgPer500 / 500 }),
+			say:   sayOats},
+		{ID: "D-13", What: "hard feed in a day, the older mark", Name: "hard feed in a day, the older mark", Over: Day,
+			PerKg: ofClass(yard.HardFeed, aKilo),
+			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.HardFeedOldWarnKg / 100 }),
+			say:   sayHardFeedOld, NotChosenBy: "it does not agree with its own book's half of the ration; it is told, and chosen by the newer one"},
+		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: AnyMeal,
+			PerKg: bucketStarch, By: ceilingKg, Applies: named(yard.Ulcers),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchMealG }),
+			say:  sayUlcersMeal},
+		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: Day,
+			PerKg: bucketStarch, By: ceilingKg, Applies: named(yard.Ulcers),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
+			say:  sayUlcersDay},
+		{ID: "D-15", What: "starch and sugar of a bucket meal", Name: "starch and sugar in one meal", Over: AnyMeal,
+			PerKg: bucketSugars, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
+			say:  sayInsulinMeal},
+		{ID: "D-16", What: "energy from starch and sugar", Name: "energy from starch and sugar", Over: Day,
+			PerKg: times(100*McalPerKgStarch/1000, sugars), Of: inDM(energyInDM), Applies: named(yard.TyingUp),
+			Needs: func(k feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
+			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
+			say:   sayTyingUp, unknown: tyingUpUnknown},
+		{ID: "D-22", What: "salt in a day", Name: "salt", Over: Day,
+			PerKg: times(1000, ofClass(yard.Salt, aKilo)),
+			Warn: func(r Ration, l yard.Limits) float64 {
+				if r.Sweats {
+					return math.Inf(1)
+				}
+				return l.SaltWarnG * r.ceilingKg() / 100
+			},
+			Stop: func(r Ration, l yard.Limits) float64 { return SaltStopG(r.ceilingKg(), l) },
+			say:  saySalt},
+		{ID: "D-21", What: "oil in a day", Name: "oil", Over: Day,
+			PerKg: ofClass(yard.Oil, oilMl),
+			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OilWarnMlPerKg }),
+			say:   sayOil},
+		perDM(Linear{ID: "D-21", What: "fat in the ration", Name: "fat",
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.FatWarnPct }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.FatStopPct }),
+			say:  sayFat}, 0.1, func(c yard.Composition) yard.Num { return c.Fat }),
+		perDM(Linear{ID: "D-23", What: "selenium, all sources", Name: "selenium",
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.SeWarnMg }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return min(l.SeStopMg, l.SeVetMg) }),
+			say:  saySelenium}, 1, func(c yard.Composition) yard.Num { return c.Se }),
+		perDM(Linear{ID: "D-24", What: "iodine", Name: "iodine",
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.IodineWarnMg }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.IodineStopMg }),
+			say:  sayIodine}, 1, func(c yard.Composition) yard.Num { return c.I }),
+		perDM(Linear{ID: "D-25", What: "vitamin A", Name: "vitamin A",
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitAStopIU }),
+			say:  sayVitaminA}, 1, func(c yard.Composition) yard.Num { return c.VitA }),
+		{ID: "D-25", What: "vitamin D", Name: "vitamin D", Over: Day,
+			PerKg: inDM(func(c yard.Composition) yard.Num { return c.VitD }), By: ceilingKg,
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitDStopIU }),
+			say:  sayVitaminD},
+		perDM(Linear{ID: "D-27", What: "potassium", Name: "potassium", Applies: named(yard.HYPP),
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.KWarnPct }),
+			Stop: fixedMark(func(l yard.Limits) float64 { return l.KStopPct }),
+			say:  sayPotassium, unknown: potassiumUnknown}, 0.1, potassiumInDM),
+		{ID: "D-27", What: "potassium", Name: "potassium in one meal", Over: AnyMeal, Applies: named(yard.HYPP),
+			PerKg: inDM(potassiumInDM),
+			Stop:  fixedMark(func(l yard.Limits) float64 { return l.KMealStopG }),
+			say:   sayPotassiumMeal},
+		calciumLow, calciumHigh,
+		{ID: "SH-03", What: "maize in the ration", Name: "maize", Over: Day, Whole: true,
+			PerKg: times(100, maizeDM), Of: dryMatter, Needs: knowsDM,
+			Warn: fixedMark(func(l yard.Limits) float64 { return l.MaizeSharePct }),
+			say:  sayMaize},
+	}
+}
+
+// tolerableRows are the maximum tolerable levels, for the chooser to keep; what the
+// week comes to is compared with them where it is added up.
+func tolerableRows() (out []Linear) {
+	for _, n := range need.Nutrients() {
+		if most, ok := need.MaxTolerable(n.Name); ok {
+			out = append(out, perDM(Linear{ID: "tolerable", Name: n.Name,
+				Warn: func(Ration, yard.Limits) float64 { return most.PerKgDM }}, 1, n.Content))
+		}
+	}
+	return out
+}
