@@ -257,9 +257,7 @@ const (
 	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
 )
 
-// oilKgPerLitre is the density of vegetable oil: USDA SR28, 218 g a US cup
-// (densities.csv row 124).
-const oilKgPerLitre = 0.92
+const oilKgPerLitre = feeds.OilKgPerLitre
 
 // inQuarters says whether an amount is a whole number of quarter measures.
 func (it item) inQuarters(kg float64) bool {
@@ -428,62 +426,27 @@ func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
 
 // evaluateMeals is evaluate for a day whose sharing over the meals is known.
 func (c *card) evaluateMeals(d day, meals [][]float64) guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, CapKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, Feeds: make([]guard.Fed, 0, len(c.bucket)), ForageDM: yard.Known(0), TotalDM: yard.Known(0), CaG: yard.Known(0), PG: yard.Known(0), Meals: make([]guard.Meal, len(c.meals))}
-	r.Sweats = c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight
-	for m := range c.meals {
-		r.Meals[m].Name = c.meals[m].Name
-	}
-	if c.noForage {
-		r.ForageDM, r.TotalDM, r.CaG, r.PG = yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}
-	}
+	r := c.ofHorse()
+	r.Feeds = make([]guard.Fed, 0, len(c.bucket))
 	for i, it := range c.bucket {
-		var perMeal []float64
+		f := guard.Fed{Feed: it.feed, Kg: d[i]}
 		if !it.fed().adLib {
-			perMeal = meals[i]
+			f.PerMeal = meals[i]
 		}
-		r.Feeds = append(r.Feeds, guard.Fed{Feed: it.feed, Kg: d[i], PerMeal: perMeal})
-		dm, dmKnown := it.feed.DryMatter(yard.KgFed(d[i]))
-		addTo(&r.TotalDM, float64(dm), dmKnown)
-		ca, caKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.Ca).Get()
-		p, pKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.P).Get()
-		addTo(&r.CaG, ca, caKnown)
-		addTo(&r.PG, p, pKnown)
-		switch it.class() {
-		case yard.Oil:
-			r.OilMl += d[i] / oilKgPerLitre * 1000
-		case yard.Salt:
-			r.SaltG += d[i] * 1000
+		if dm := dmOf(it); it.grazed && dm > 0 { // the floor must hold at the low end of what is grazed
+			f.LeastKg = yard.Known(min(d[i], c.grassRangeKg().Low.Or(0)/dm))
 		}
-		if it.class() == yard.Forage {
-			if it.grazed { // the floor must hold at the low end of what is grazed
-				dm = min(dm, yard.KgDM(c.grassRangeKg().Low.Or(0)))
-			}
-			addTo(&r.ForageDM, float64(dm), dmKnown)
-			continue
-		}
-		if d[i] == 0 {
-			continue
-		}
-		starch, starchKnown := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.Starch).Get()
-		if !starchKnown && (it.hard() || it.class() == yard.Chaff) {
-			r.StarchUnknown = append(r.StarchUnknown, it.feed.Feed.Name)
-		}
-		for m, kg := range perMeal {
-			r.Meals[m].StarchG += starch * kg / d[i]
-			if it.hard() {
-				r.Meals[m].HardKg += kg
-			}
-		}
-		if it.hard() {
-			r.HardKg += d[i]
-			if !dmKnown { // the weight as fed is the most its dry matter can be
-				dm = yard.KgDM(d[i])
-			}
-			r.HardDM += dm
-			if it.feed.IsOats {
-				r.OatsKg += d[i]
-			}
-		}
+		r.Feeds = append(r.Feeds, f)
+	}
+	return r
+}
+
+// ofHorse is a ration without feeds: what the limits ask of the horse.
+func (c *card) ofHorse() guard.Ration {
+	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
+		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
+	for m := range c.meals {
+		r.Meals[m] = c.meals[m].Name
 	}
 	return r
 }

@@ -262,7 +262,7 @@ func (c *card) restCut(ordinary day) bool {
 	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
-	return hard >= c.rules.Limits.RestDayCutFromPct/100*c.bodyKg-1e-9 && !c.allRest()
+	return hard >= guard.RestCutKg(c.bodyKg, c.rules.Limits)-1e-9 && !c.allRest()
 }
 
 // allRest says whether the week is one long rest.
@@ -631,14 +631,14 @@ func (c *card) supply() map[string]weekTotal {
 	var short, over []string
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		total, atLeast := mean(contentOf[n.Name])
+		total, atLeast := mean(n.Content)
 		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
 		if n.PerKgSweat > 0 {
 			formula += " + per kg of sweat × sweat"
 			inputs = append(inputs, in("per kg of sweat", n.PerKgSweat, n.Unit, ""), in("sweat", c.sweatKg, "kg", ""))
 		}
 		c.worked("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
-		c.workedSupply(n.Name, n.Unit, total, week, contentOf[n.Name])
+		c.workedSupply(n.Name, n.Unit, total, week, n.Content)
 		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source}
 		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
 			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
@@ -662,16 +662,13 @@ func (c *card) supply() map[string]weekTotal {
 	}
 
 	r := c.evaluate(c.final, c.keep)
-	if dm, ok := r.ForageDM.Get(); ok {
+	if dm, ok := r.ForageDMKg().Get(); ok {
 		c.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
 		c.worked("forage", "dry matter of the forage on a work day / body weight × 100", c.ForageDMPct, "% of body weight", "limits D-17",
 			in("forage dry matter", dm, "kg", ""), c.bodyWeight())
 	}
-	if len(r.StarchUnknown) == 0 {
-		most := 0.0
-		for _, m := range r.Meals {
-			most = max(most, m.StarchG/c.bodyKg)
-		}
+	if g, unknown := r.StarchiestMealG(); unknown == nil {
+		most := g / c.bodyKg
 		c.StarchMax = yard.Known(most)
 		c.worked("starch in the starchiest meal", "starch of the bucket feeds in that meal / body weight", c.StarchMax, "g per kg body weight", "limits D-11",
 			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
@@ -721,31 +718,6 @@ func (c *card) dryMatter(week []float64) yard.Num {
 		c.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", "the ration comes to %.1f %% of body weight as dry matter, more than the 3 %% a horse usually eats: some of it will be left", pct)
 	}
 	return total
-}
-
-// contentOf finds each of need's nutrients in a composition.
-var contentOf = map[string]func(yard.Composition) yard.Num{
-	"crude protein": func(x yard.Composition) yard.Num { return x.CP },
-	"lysine":        func(x yard.Composition) yard.Num { return x.Lysine },
-	"calcium":       func(x yard.Composition) yard.Num { return x.Ca },
-	"phosphorus":    func(x yard.Composition) yard.Num { return x.P },
-	"magnesium":     func(x yard.Composition) yard.Num { return x.Mg },
-	"potassium":     func(x yard.Composition) yard.Num { return x.K },
-	"sodium":        func(x yard.Composition) yard.Num { return x.Na },
-	"chloride":      func(x yard.Composition) yard.Num { return x.Cl },
-	"sulphur":       func(x yard.Composition) yard.Num { return x.S },
-	"cobalt":        func(x yard.Composition) yard.Num { return x.Co },
-	"copper":        func(x yard.Composition) yard.Num { return x.Cu },
-	"iodine":        func(x yard.Composition) yard.Num { return x.I },
-	"iron":          func(x yard.Composition) yard.Num { return x.Fe },
-	"manganese":     func(x yard.Composition) yard.Num { return x.Mn },
-	"selenium":      func(x yard.Composition) yard.Num { return x.Se },
-	"zinc":          func(x yard.Composition) yard.Num { return x.Zn },
-	"vitamin A":     func(x yard.Composition) yard.Num { return x.VitA },
-	"vitamin D":     func(x yard.Composition) yard.Num { return x.VitD },
-	"vitamin E":     func(x yard.Composition) yard.Num { return x.VitE },
-	"thiamin":       func(x yard.Composition) yard.Num { return x.Thiamin },
-	"riboflavin":    func(x yard.Composition) yard.Num { return x.Riboflavin },
 }
 
 // compareNow lists the feeds whose amount changes.

@@ -43,7 +43,7 @@ func (c *card) grassRangeKg() yard.Range {
 // grassIsEnough says whether the field alone, at the low end of what is grazed,
 // reaches the forage mark: then no hay is assumed where none is written down.
 func (c *card) grassIsEnough() bool {
-	return c.Horse.GrassHours.Or(0) > 0 && c.grassRangeKg().Low.Or(0) >= c.rules.Limits.ForageWarnPct/100*c.bodyKg-1e-9
+	return c.Horse.GrassHours.Or(0) > 0 && c.grassRangeKg().Low.Or(0) >= c.forageWarnPct()/100*c.bodyKg-1e-9
 }
 
 // addGrass marks the pasture of a horse that is out as grazed by the hour; where

@@ -341,15 +341,13 @@ func (c *card) leaveOutForbidden(d day) {
 
 // forageStopPct is the stop mark of the forage floor that holds for this horse.
 func (c *card) forageStopPct() float64 {
-	if c.Horse.Has(yard.Overweight) {
-		return c.rules.Limits.SlimForageStopPct
-	}
-	return c.rules.Limits.ForageStopPct
+	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return stop
 }
 
 // limitSalt brings salt down to its stop mark.
 func (c *card) limitSalt(d day) {
-	most := c.rules.Limits.SaltStopG * c.bodyKg / 100 / 1000
+	most := guard.SaltStopG(c.capKg, c.rules.Limits) / 1000
 	have := 0.0
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {

@@ -28,6 +28,7 @@ type modelled struct {
 	stocked int           // the limits from this one on are what is in the room
 	climb   []choose.Row  // what hard feed is to come to for the work of the weeks to come
 	weak    map[int]bool  // limits that are warn marks or the stock: passing one holds no card
+	asked   guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
 	model   choose.Model
 }
 
@@ -108,6 +109,12 @@ func (c *card) newModel(base day, options [][]float64, cut bool) *modelled {
 				}
 			}
 			m.week[i] = append(m.week[i], week)
+		}
+	}
+	m.asked = c.ofHorse()
+	for i, it := range c.bucket {
+		if m.amount[i] == nil {
+			m.asked.Feeds = append(m.asked.Feeds, guard.Fed{Feed: it.feed, Kg: 1})
 		}
 	}
 	return m
@@ -280,24 +287,6 @@ func (m *modelled) hardAtLeast(kg float64) choose.Row {
 	return m.atLeast(m.day(only(yard.HardFeed, one), intake{}), kg)
 }
 
-// atIntakes gives one row for each intake.
-func (m *modelled) atIntakes(row func(at intake) choose.Row) []choose.Row {
-	var rows []choose.Row
-	for _, at := range m.intakes() {
-		rows = append(rows, row(at))
-	}
-	return rows
-}
-
-// everyMeal gives one row for each meal.
-func (m *modelled) everyMeal(f perKg, high float64) []choose.Row {
-	var rows []choose.Row
-	for meal := range m.c.meals {
-		rows = append(rows, m.atMost(m.atMeal(meal, f), high))
-	}
-	return rows
-}
-
 // minus is one total less another times a factor, for ratios multiplied out.
 func minus(f perKg, times float64, g perKg) perKg {
 	return func(it item) float64 { return f(it) - times*g(it) }
@@ -324,152 +313,108 @@ func (m *modelled) known(of func(yard.Composition) yard.Num) bool {
 	return true
 }
 
-func dryMatterOf(c yard.Composition) yard.Num { return c.DM }
-
 func one(item) float64 { return 1 }
 
 // limits adds what must hold of an ordinary day, the most important first: stop
-// marks, what the horse can eat, then warn marks. The rules are those of package
-// guard; whatever is chosen is compared with them once more.
+// marks, what the horse can eat, then warn marks. They are the rows of
+// [guard.Limits]; whatever is chosen is compared with them once more.
 func (m *modelled) limits() {
-	c, l := m.c, m.c.rules.Limits
-	kg, ceil := c.bodyKg, c.capKg
-	hard := only(yard.HardFeed, one)
-	hardDM := only(yard.HardFeed, func(it item) float64 {
-		return it.feed.Composition.DM.Or(1) // the weight as fed is the most its dry matter can be
-	})
-	forageDM := only(yard.Forage, dmOf)
-	starch := func(it item) float64 {
-		if it.class() == yard.Forage {
-			return 0
-		}
-		return inDM(func(x yard.Composition) yard.Num { return x.Starch })(it)
-	}
-	whole := m.known(dryMatterOf) // the ration's dry matter is known
-	perDM := func(name string, of func(yard.Composition) yard.Num, most float64, add func(string, ...choose.Row)) {
-		if whole {
-			add(name, m.atIntakes(func(at intake) choose.Row { return m.atMost(m.day(minus(inDM(of), most, dmOf), at), 0) })...)
-		}
-	}
-	here := intake{}
-
-	floor, slim := [2]float64{l.ForageStopPct, l.ForageWarnPct}, c.Horse.Has(yard.Overweight)
-	if slim {
-		floor = [2]float64{l.SlimForageStopPct, l.SlimForageWarnPct}
-	}
-	forage := func(pct float64) []choose.Row {
-		return m.atIntakes(func(at intake) choose.Row { return m.atLeast(m.day(forageDM, at), pct/100*kg) })
-	}
-	forageKnown := !c.noForage
-	for i, it := range c.bucket {
-		if it.class() == yard.Forage && !it.feed.Composition.DM.IsKnown() && (m.amount[i] == nil || m.amount[i][len(m.amount[i])-1] > 0) {
-			forageKnown = false
-		}
-	}
-	if forageKnown {
-		m.limit("the stop mark on forage (D-17)", forage(floor[0])...)
-	}
-	m.limit("the stop mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealStopKg*ceil/100)...)
-	m.limit("the stop mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealStopG*ceil)...)
-	m.limit("the stop mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedStopPct/100*ceil))
-	if whole {
-		m.limit("the stop mark on hard feed as a share of the ration (D-13)", m.atIntakes(func(at intake) choose.Row {
-			return m.atMost(m.day(minus(hardDM, l.HardFeedShareStopPct/100, dmOf), at), 0)
-		})...)
-	}
-	if guard.Has(c.Horse.Diagnoses, yard.Ulcers) {
-		m.limit("the stop mark on starch, with ulcers (D-14)", append(m.everyMeal(starch, l.UlcerStarchMealG*ceil), m.atMost(m.day(starch, here), l.UlcerStarchDayG*ceil))...)
-	}
-	if guard.SugarMarks(c.Horse.Diagnoses) {
-		sugar := func(it item) float64 {
-			switch it.class() {
-			case yard.HardFeed, yard.Chaff, yard.Succulent:
-				x := it.feed.Composition
-				return (x.Starch.Or(0) + x.Sugar.Or(0)) * dmOf(it)
-			}
-			return 0
-		}
-		m.limit("the stop mark on starch and sugar in one meal (D-15)", m.everyMeal(sugar, l.InsulinMealG*ceil)...)
-	}
-	saltG := only(yard.Salt, func(item) float64 { return 1000 })
-	m.limit("the stop mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltStopG*ceil/100))
-	perDM("the stop mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatStopPct*10, m.limit)
-	selenium := func(x yard.Composition) yard.Num { return x.Se }
-	iodine := func(x yard.Composition) yard.Num { return x.I }
-	potassium := func(x yard.Composition) yard.Num { return x.K }
-	perDM("the stop mark on selenium (D-23)", selenium, l.SeStopMg, m.limit)
-	perDM("the stop mark on iodine (D-24)", iodine, l.IodineStopMg, m.limit)
-	perDM("the stop mark on vitamin A (D-25)", func(x yard.Composition) yard.Num { return x.VitA }, l.VitAStopIU, m.limit)
-	m.limit("the stop mark on vitamin D (D-25)", m.atIntakes(func(at intake) choose.Row {
-		return m.atMost(m.day(inDM(func(x yard.Composition) yard.Num { return x.VitD }), at), l.VitDStopIU*ceil)
-	})...)
-	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
-		perDM("the stop mark on potassium (D-27)", potassium, l.KStopPct*10, m.limit)
-		m.limit("the stop mark on potassium in one meal (D-27)", m.everyMeal(inDM(potassium), l.KMealStopG)...)
-	}
-	calcium := inDM(func(x yard.Composition) yard.Num { return x.Ca })
-	phosphorus := inDM(func(x yard.Composition) yard.Num { return x.P })
-	caP := m.known(func(x yard.Composition) yard.Num { return x.Ca }) && m.known(func(x yard.Composition) yard.Num { return x.P })
-	ratio := func(low float64) []choose.Row {
-		return m.atIntakes(func(at intake) choose.Row { return m.atLeast(m.day(minus(calcium, low, phosphorus), at), 0) })
-	}
-	if caP {
-		m.limit("the stop mark on calcium to phosphorus (D-26)", ratio(l.CaPStopLow)...)
+	for _, n := range guard.Limits() {
+		m.keep(n, yard.Stop)
 	}
 	m.limit("what it can eat in a day", m.eatable()...)
-
-	if forageKnown {
-		m.mark("the warn mark on forage (D-17)", forage(floor[1])...)
-	}
-	m.mark("the warn mark on hard feed in one meal (D-10)", m.everyMeal(hard, l.MealWarnKg*ceil/100)...)
-	m.mark("the warn mark on starch in one meal (D-11)", m.everyMeal(starch, l.StarchMealWarnG*ceil)...)
-	m.mark("the warn mark on starch in a day (D-12)", m.atMost(m.day(starch, here), l.StarchDayWarnG*ceil))
-	m.mark("the warn mark on hard feed in a day (D-13)", m.atMost(m.day(hardDM, here), l.HardFeedWarnPct/100*ceil))
-	m.mark("the warn mark on oats (D-13)", m.atMost(m.day(func(it item) float64 {
-		if it.hard() && it.feed.IsOats {
-			return 1
-		}
-		return 0
-	}, here), l.OatsWarnKgPer500*ceil/500))
-	if guard.Has(c.Horse.Diagnoses, yard.TyingUp) && m.known(energyIn) {
-		sugar := func(it item) float64 {
-			x := it.feed.Composition
-			return (x.Starch.Or(0) + x.Sugar.Or(0)) * dmOf(it) / 1000 * guard.McalPerKgStarch
-		}
-		pct, _ := guard.TyingUpMark(c.Horse.Diagnoses, l)
-		share := pct / 100
-		m.mark("energy from starch and sugar (D-16)", m.atIntakes(func(at intake) choose.Row { return m.atMost(m.day(minus(sugar, share, inDM(energyIn)), at), 0) })...)
-	}
-	if c.WorkClass == yard.ClassRest || c.WorkClass == yard.ClassLight {
-		m.mark("the warn mark on salt (D-22)", m.atMost(m.day(saltG, here), l.SaltWarnG*ceil/100))
-	}
-	ml := only(yard.Oil, func(item) float64 { return 1000 / oilKgPerLitre })
-	m.mark("the warn mark on oil (D-21)", m.atMost(m.day(ml, here), l.OilWarnMlPerKg*ceil))
-	perDM("the warn mark on fat (D-21)", func(x yard.Composition) yard.Num { return x.Fat }, l.FatWarnPct*10, m.mark)
-	perDM("the warn mark on selenium (D-23)", selenium, l.SeWarnMg, m.mark)
-	perDM("the warn mark on iodine (D-24)", iodine, l.IodineWarnMg, m.mark)
-	if whole {
-		m.mark("the warn mark on maize (SH-03)", m.atIntakes(func(at intake) choose.Row {
-			return m.atMost(m.day(func(it item) float64 {
-				if it.feed.Maize {
-					return dmOf(it) * (1 - l.MaizeSharePct/100)
-				}
-				return -dmOf(it) * l.MaizeSharePct / 100
-			}, at), 0)
-		})...)
-	}
-	if guard.Has(c.Horse.Diagnoses, yard.HYPP) {
-		perDM("the warn mark on potassium (D-27)", potassium, l.KWarnPct*10, m.mark)
-	}
-	// Iron and all else that has a most that is tolerated (requirements §6).
-	for _, n := range need.Nutrients() {
-		if most, ok := need.MaxTolerable(n.Name); ok {
-			perDM("the most tolerated "+n.Name, contentOf[n.Name], most.PerKgDM, m.mark)
+	for _, n := range guard.Limits() {
+		if n.NotChosenBy == "" {
+			m.keep(n, yard.Warn)
 		}
 	}
-	// The warn marks on calcium to phosphorus are no limit here: they would bring
-	// in feed that nothing else asks for.
 	m.stocked = len(m.model.Limits)
+}
+
+// keep adds a mark of one limit, where the horse has it and enough is known of
+// every feed that may be in the ration. Rows of one name are one limit.
+func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
+	mark, ok := n.Mark(sev, m.asked, m.c.rules.Limits)
+	if !ok || !m.comparable(n) {
+		return
+	}
+	rows, name := m.rowsOf(n, mark), markName(n, sev)
+	if last := len(m.model.Limits) - 1; last >= 0 && m.model.Limits[last].Name == name {
+		m.model.Limits[last].Rows = append(m.model.Limits[last].Rows, rows...)
+		return
+	}
+	if sev == yard.Warn {
+		m.weak[len(m.model.Limits)] = true
+	}
+	m.limit(name, rows...)
+}
+
+// markName is what a limit is called where no ration keeps it.
+func markName(n guard.Linear, sev yard.Severity) string {
+	switch {
+	case n.ID == "tolerable":
+		return "the most tolerated " + n.Name
+	case sev == yard.Stop:
+		return "the stop mark on " + n.Name + " (" + string(n.ID) + ")"
+	}
+	return "the warn mark on " + n.Name + " (" + string(n.ID) + ")"
+}
+
+// comparable says whether enough is known for a limit, whatever is chosen.
+func (m *modelled) comparable(n guard.Linear) bool {
+	if n.Whole && m.c.noForage {
+		return false
+	}
+	for i, it := range m.c.bucket {
+		if n.Needs != nil && !n.Needs(it.feed) && m.mayBeFed(i) {
+			return false
+		}
+	}
+	return true
+}
+
+// mayBeFed says whether some choice has any of an item.
+func (m *modelled) mayBeFed(i int) bool {
+	return m.amount[i] == nil || slices.ContainsFunc(m.amount[i], func(kg float64) bool { return kg > 0 })
+}
+
+// rowsOf is a limit multiplied out: a share is a sum less the mark times the total
+// it is a share of.
+func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
+	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
+	bound := mark
+	switch {
+	case n.Of != nil:
+		f, bound = minus(f, mark, func(it item) float64 { return n.Of(it.feed).Or(0) }), 0
+	case n.By != nil:
+		bound *= n.By(m.asked)
+	}
+	row := func(t table) choose.Row {
+		if n.Low {
+			return m.atLeast(t, bound)
+		}
+		return m.atMost(t, bound)
+	}
+	var rows []choose.Row
+	if n.Over == guard.AnyMeal {
+		for meal := range m.c.meals {
+			rows = append(rows, row(m.atMeal(meal, f)))
+		}
+		return rows
+	}
+	ends := m.intakes()
+	if !m.touchesFree(f) { // the same at each end of what is eaten
+		ends = ends[:1]
+	}
+	for _, at := range ends {
+		rows = append(rows, row(m.day(f, at)))
+	}
+	return rows
+}
+
+// touchesFree says whether something is in what is eaten ad lib or grazed.
+func (m *modelled) touchesFree(f perKg) bool {
+	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.open, func(i int) bool { return f(m.c.bucket[i]) != 0 })
 }
 
 // limitsOf takes over another model's limits of an ordinary day.
@@ -539,7 +484,7 @@ func (m *modelled) eatable() []choose.Row {
 // allKnown says whether a feed's content is known of all the standard asks for.
 func (it item) allKnown() bool {
 	for _, n := range need.Nutrients() {
-		if !contentOf[n.Name](it.feed.Composition).IsKnown() {
+		if !n.Content(it.feed.Composition).IsKnown() {
 			return false
 		}
 	}
@@ -591,7 +536,7 @@ func (m *modelled) goals() {
 	const millionth = 1e6
 	var short []choose.Row
 	for _, n := range need.Nutrients() {
-		of := contentOf[n.Name]
+		of := n.Content
 		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		if asked > 0 && m.known(of) {
 			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})

@@ -221,10 +221,8 @@ func (c *card) neverRaise(options [][]float64) func() {
 
 // forageWarnPct is the warn mark of the forage floor that holds for this horse.
 func (c *card) forageWarnPct() float64 {
-	if c.Horse.Has(yard.Overweight) {
-		return c.rules.Limits.SlimForageWarnPct
-	}
-	return c.rules.Limits.ForageWarnPct
+	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return warn
 }
 
 // smallBalancerKg is what is fed of a balancer at the most, kg per 100 kg of body
@@ -290,7 +288,7 @@ func (c *card) options(base day) [][]float64 {
 		case it.class() == yard.Oil && known && asFed: // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = grid(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && asFed:
-			out[i] = grid(saltUnitKg, c.rules.Limits.SaltStopG*c.capKg/100/1000, it.now)
+			out[i] = grid(saltUnitKg, guard.SaltStopG(c.capKg, c.rules.Limits)/1000, it.now)
 		}
 	}
 	return out
@@ -403,7 +401,7 @@ func (c *card) models(base day, options [][]float64, more func(*modelled)) []*mo
 		m := c.newModel(base, options, cut)
 		more(m)
 		if len(cuts) > 1 {
-			hard, mark := m.day(only(yard.HardFeed, one), intake{}), c.rules.Limits.RestDayCutFromPct/100*c.bodyKg
+			hard, mark := m.day(only(yard.HardFeed, one), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
 			if cut {
 				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
 			} else {

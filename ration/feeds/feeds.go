@@ -14,6 +14,10 @@ import (
 //go:embed generic.csv
 var genericCSV string
 
+// OilKgPerLitre is the density of vegetable oil: USDA SR28, 218 g a US cup
+// (densities.csv row 124).
+const OilKgPerLitre = 0.92
+
 // Generic is one line of the table of generic feeds.
 type Generic struct {
 	Name           string

@@ -6,18 +6,12 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func ulcerStarch(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !Has(r.Diagnoses, yard.Ulcers) {
-		return 0, ""
-	}
-	big := r.largest(starchOf)
-	if v := big.StarchG / r.capKg(); over(v, l.UlcerStarchMealG) {
-		return yard.Stop, fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; with ulcers named by the vet the stop mark is %.1f g a meal", big.Name, r.atLeast(), v, l.UlcerStarchMealG)
-	}
-	if v := r.StarchDayG() / r.capKg(); over(v, l.UlcerStarchDayG) {
-		return yard.Stop, fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; with ulcers named by the vet the stop mark is %.1f g", r.atLeast(), v, l.UlcerStarchDayG)
-	}
-	return 0, ""
+func sayUlcersMeal(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; with ulcers named by the vet the stop mark is %.1f g a meal", c.Meal, c.atLeast(), c.Value, c.Mark)
+}
+
+func sayUlcersDay(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; with ulcers named by the vet the stop mark is %.1f g", c.atLeast(), c.Value, c.Mark)
 }
 
 func onlyStraw(r Ration, _ yard.Limits) (yard.Severity, string) {
@@ -56,7 +50,7 @@ func forbiddenForInsulin(f Fed, l yard.Limits) string {
 	case f.Feed.Feed.Class == yard.Succulent:
 		return "fruit or roots"
 	}
-	if pct := asFedPct(f); f.bucket() && over(pct, l.InsulinBucketPct) {
+	if pct := asFedPct(f); inBucket(f.Feed.Feed.Class) && over(pct, l.InsulinBucketPct) {
 		return fmt.Sprintf("%.0f %% starch and sugar", pct)
 	}
 	return ""
@@ -95,7 +89,7 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 	}
 	var unknown []string
 	for f := range r.fed() {
-		if !f.bucket() || cerealOrSucculent(f) {
+		if !inBucket(f.Feed.Feed.Class) || cerealOrSucculent(f) {
 			continue
 		}
 		if pct := asFedPct(f); over(pct, l.InsulinBucketPct) {
@@ -116,21 +110,8 @@ func sugarUnknown(feeds []string, mark float64) (yard.Severity, string) {
 	return yard.Warn, fmt.Sprintf("the starch and sugar of %s are not both known, so the mark of %.0f %% could not be compared, as your vet set it", list(feeds), mark)
 }
 
-func mealSugar(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !SugarMarks(r.Diagnoses) {
-		return 0, ""
-	}
-	bucket := Ration{Meals: r.Meals}
-	for _, f := range r.Feeds {
-		if f.bucket() {
-			bucket.Feeds = append(bucket.Feeds, f)
-		}
-	}
-	meal, g := bucket.mostAtOnce(knownStarchAndSugar)
-	perKg := g / r.capKg()
-	return most(perKg, l.InsulinMealG, l.InsulinMealG, func(word string, mark float64) string {
-		return fmt.Sprintf("the bucket at %s brings at least %.2f g of starch and sugar per kg body weight; the %s mark is %.2f g, as your vet set it", meal, perKg, word, mark)
-	})
+func sayInsulinMeal(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("the bucket at %s brings at least %.2f g of starch and sugar per kg body weight; the %s mark is %.2f g, as your vet set it", c.Meal, c.Value, c.word(), c.Mark)
 }
 
 func haySugar(r Ration, l yard.Limits) (yard.Severity, string) {
@@ -165,20 +146,14 @@ func TyingUpMark(named []yard.NamedDiagnosis, l yard.Limits) (pct float64, kind 
 	return l.TyingUpPSSMPct, "tying-up"
 }
 
-func tyingUpSugar(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !Has(r.Diagnoses, yard.TyingUp) {
-		return 0, ""
-	}
+func sayTyingUp(c Compared, r Ration, l yard.Limits) string {
+	_, kind := TyingUpMark(r.Diagnoses, l)
+	return fmt.Sprintf("at least %.0f %% of the energy comes from starch and sugar, hay included; the %s mark for %s is %.0f %%, as your vet set it", c.Value, c.word(), kind, c.Mark)
+}
+
+func tyingUpUnknown(c Compared, r Ration, l yard.Limits) string {
 	mark, kind := TyingUpMark(r.Diagnoses, l)
-	de, missing := r.total(func(c yard.Composition) yard.Num { return c.DE })
-	if missing != nil {
-		return yard.Warn, fmt.Sprintf("the energy of %s is not known, so the share from starch and sugar (warn mark %.0f %%, %s) could not be compared, as your vet set it", list(missing), mark, kind)
-	}
-	g, _ := r.total(knownStarchAndSugar)
-	pct := g / 1000 * McalPerKgStarch / de * 100 // no feed, no energy: nothing over nothing passes no mark
-	return most(pct, mark, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("at least %.0f %% of the energy comes from starch and sugar, hay included; the %s mark for %s is %.0f %%, as your vet set it", pct, word, kind, mark)
-	})
+	return fmt.Sprintf("the energy of %s is not known, so the share from starch and sugar (warn mark %.0f %%, %s) could not be compared, as your vet set it", list(c.Lacking), mark, kind)
 }
 
 // Forbidden says of each of a ration's feeds why no amount of it may be given

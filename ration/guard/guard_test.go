@@ -138,18 +138,6 @@ func TestStageTotalsClimbWithinTheDaysMarkToTheTarget(t *testing.T) {
 	})
 }
 
-// ration makes an ordinary ration of a 500 kg horse on plenty of hay.
-func ration(meals ...Meal) Ration {
-	r := Ration{BodyKg: 500, Meals: meals, ForageDM: yard.Known(9), TotalDM: yard.Known(9)}
-	for _, m := range meals {
-		r.HardKg += m.HardKg
-		r.HardDM += yard.KgDM(0.88 * m.HardKg)
-		total, _ := r.TotalDM.Get()
-		r.TotalDM = yard.Known(total + 0.88*m.HardKg)
-	}
-	return r
-}
-
 // Source: example E13 (a hay merchant's analysis note, address withheld): 500
 // kg × 1.5 % = 7.5 kg DM; hay of 91.7 % DM; exact 8.179 kg, printed 8.17.
 func TestMinimumForageOfAPublishedExample(t *testing.T) {
@@ -157,41 +145,22 @@ func TestMinimumForageOfAPublishedExample(t *testing.T) {
 		hayKg float64
 		want  bool
 	}{{8.17, true}, {8.18, false}} {
-		r := ration()
-		r.ForageDM = yard.Known(c.hayKg * 0.917)
-		sev, _ := forageFloor(r, limits)
-		if (sev == yard.Warn) != c.want {
-			t.Errorf("%.2f kg of hay: %v", c.hayKg, sev)
+		if f := found("D-17", "", Check("Fern", of(500, nil, one("Hay", yard.Forage, c.hayKg, 0.917, nil)), limits)); (f.Severity == yard.Warn) != c.want {
+			t.Errorf("%.2f kg of hay: %v", c.hayKg, f.Severity)
 		}
-	}
-}
-
-func TestHalfTheDryMatterIsAStop(t *testing.T) {
-	r := ration(Meal{"Tea", 2, 0}, Meal{"Breakfast", 2, 0})
-	r.ForageDM, r.TotalDM = yard.Known(3), yard.Known(6.52)
-	if sev, msg := dayHardFeed(r, limits); sev != yard.Stop || !strings.Contains(msg, "50 %") {
-		t.Errorf("%v %s", sev, msg)
 	}
 }
 
 func TestUnknownStarchIsSaidNotPassedOver(t *testing.T) {
-	r := ration(Meal{"Tea", 1, 510})
-	r.StarchUnknown = []string{"Mix", "Chaff"}
+	r := mealsOf(500, meal{"Tea", 1, 510})
+	r.Feeds = append(r.Feeds, one("Mix", yard.HardFeed, 0.1, 0.9, nil), one("Hay chop", yard.Chaff, 0.1, 0.9, nil))
 	text := ""
 	for _, f := range Check("Horse", r, limits) {
 		text += f.Message + "\n"
 	}
-	for _, want := range []string{"Mix and Chaff is not known", "at least 1.02 g"} {
+	for _, want := range []string{"Mix and Hay chop is not known", "at least 1.02 g"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q not said in:\n%s", want, text)
 		}
-	}
-}
-
-func TestForageOfUnknownDryMatterIsNoPass(t *testing.T) {
-	r := ration()
-	r.ForageDM = yard.Num{}
-	if sev, msg := forageFloor(r, limits); sev != yard.Warn || !strings.Contains(msg, "could not be compared") {
-		t.Errorf("%v %s", sev, msg)
 	}
 }

@@ -13,9 +13,9 @@ import (
 // model has the same row as an inequality, so a limit stands here once. To add one,
 // add a row to [Limits] and a rule of its id to [Rules].
 type Linear struct {
-	ID   string // of its rule
-	What string // of its rule, where several share the id
-	Name string // what is limited, as it stands in a sentence: "salt"
+	ID   yard.RuleID // of its rule
+	What string      // of its rule, where several share the id
+	Name string      // what is limited, as it stands in a sentence: "salt"
 	Over Span
 
 	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
@@ -224,9 +224,9 @@ func knowsDM(k feeds.Known) bool { return k.Composition.DM.IsKnown() }
 // as fed, the most it can be.
 var hardDM = ofClass(yard.HardFeed, func(k feeds.Known) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
 
-// bucketStarch is the starch of all that is no forage, g in a kilo. Of what goes
+// bucketStarchG is the starch of all that is no forage, g in a kilo. Of what goes
 // by the gram or the slice it counts as far as it is known.
-func bucketStarch(k feeds.Known) yard.Num {
+func bucketStarchG(k feeds.Known) yard.Num {
 	starch := inDM(func(c yard.Composition) yard.Num { return c.Starch })(k)
 	switch k.Feed.Class {
 	case yard.Forage:
@@ -237,17 +237,17 @@ func bucketStarch(k feeds.Known) yard.Num {
 	return yard.Known(known(starch))
 }
 
-// sugars is the known starch and sugar of a feed, g in a kilo.
-func sugars(k feeds.Known) yard.Num {
+// starchAndSugarG is the known starch and sugar of a feed, g in a kilo.
+func starchAndSugarG(k feeds.Known) yard.Num {
 	return yard.Known(known(inDM(knownStarchAndSugar)(k)))
 }
 
-// bucketSugars is the same of what goes in the bucket.
-func bucketSugars(k feeds.Known) yard.Num {
+// bucketSugarG is the same of what goes in the bucket.
+func bucketSugarG(k feeds.Known) yard.Num {
 	if !inBucket(k.Feed.Class) {
 		return nothing
 	}
-	return sugars(k)
+	return starchAndSugarG(k)
 }
 
 func oats(k feeds.Known) yard.Num {
@@ -352,12 +352,12 @@ func limitRows() []Linear {
 			Stop:  perCeilingKg(func(l yard.Limits) float64 { return l.MealStopKg / 100 }),
 			say:   sayMeal},
 		{ID: "D-11", What: "starch in one meal", Name: "starch in one meal", Over: AnyMeal,
-			PerKg: bucketStarch, By: ceilingKg,
+			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchMealWarnG }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.StarchMealStopG }),
 			say:  sayMealStarch},
 		{ID: "D-12", What: "starch in a day", Name: "starch in a day", Over: Day,
-			PerKg: bucketStarch, By: ceilingKg,
+			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchDayWarnG }),
 			say:  sayDayStarch},
 		{ID: "D-13", What: "hard feed in a day", Name: "hard feed in a day", Over: Day,
@@ -378,19 +378,19 @@ func limitRows() []Linear {
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.HardFeedOldWarnKg / 100 }),
 			say:   sayHardFeedOld, NotChosenBy: "it does not agree with its own book's half of the ration; it is told, and chosen by the newer one"},
 		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: AnyMeal,
-			PerKg: bucketStarch, By: ceilingKg, Applies: named(yard.Ulcers),
+			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchMealG }),
 			say:  sayUlcersMeal},
 		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: Day,
-			PerKg: bucketStarch, By: ceilingKg, Applies: named(yard.Ulcers),
+			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
 			say:  sayUlcersDay},
 		{ID: "D-15", What: "starch and sugar of a bucket meal", Name: "starch and sugar in one meal", Over: AnyMeal,
-			PerKg: bucketSugars, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
+			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
 		{ID: "D-16", What: "energy from starch and sugar", Name: "energy from starch and sugar", Over: Day,
-			PerKg: times(100*McalPerKgStarch/1000, sugars), Of: inDM(energyInDM), Applies: named(yard.TyingUp),
+			PerKg: times(100*McalPerKgStarch/1000, starchAndSugarG), Of: inDM(energyInDM), Applies: named(yard.TyingUp),
 			Needs: func(k feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown},

@@ -64,24 +64,59 @@ func one(name string, class yard.FeedClass, kg, dm float64, set func(*feeds.Know
 
 // of is a ration of feeds, with the totals a real one would have.
 func of(kg float64, named []yard.Diagnosis, fed ...Fed) Ration {
-	r := Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea"}}, Feeds: fed, TotalDM: yard.Known(0), ForageDM: yard.Known(0)}
+	r := Ration{BodyKg: kg, Meals: []string{"Tea"}, Feeds: fed}
 	for _, d := range named {
 		r.Diagnoses = append(r.Diagnoses, yard.NamedDiagnosis{Kind: d, Text: string(d)})
 	}
-	for _, f := range fed {
-		dm, _ := f.Feed.DryMatter(yard.KgFed(f.Kg))
-		r.TotalDM = yard.Known(r.TotalDM.Or(0) + float64(dm))
-		if f.Feed.Feed.Class == yard.Forage {
-			r.ForageDM = yard.Known(r.ForageDM.Or(0) + float64(dm))
-		}
-		if f.Feed.Feed.Class == yard.HardFeed {
-			r.HardKg += f.Kg
-			r.HardDM += dm
-			r.Meals[0].HardKg += f.Kg
-			r.Meals[0].StarchG += f.amount(func(c yard.Composition) yard.Num { return c.Starch }).Or(0)
-		}
-	}
 	return r
+}
+
+// meal is what one meal of a ration brings.
+type meal struct {
+	name            string
+	hardKg, starchG float64
+}
+
+// meals is the day of a horse whose bucket brings just that.
+func mealsOf(kg float64, ms ...meal) Ration {
+	r := Ration{BodyKg: kg}
+	hard, starch := make([]float64, len(ms)), make([]float64, len(ms))
+	for i, m := range ms {
+		r.Meals = append(r.Meals, m.name)
+		hard[i], starch[i] = m.hardKg, m.starchG/500
+	}
+	put := func(name string, class yard.FeedClass, perMeal []float64, starchG float64) {
+		f := one(name, class, 0, 0.5, holding(func(c *yard.Composition) { c.Starch = yard.Known(starchG) }))
+		f.PerMeal = perMeal
+		for _, v := range perMeal {
+			f.Kg += v
+		}
+		r.Feeds = append(r.Feeds, f)
+	}
+	put("Cubes", yard.HardFeed, hard, 0)
+	put("Chop", yard.Chaff, starch, 1000)
+	r.Feeds = append(r.Feeds, one("Hay", yard.Forage, 0.02*kg, 1, nil))
+	return r
+}
+
+// dryOf is a ration with so much dry matter of hard feed and in all, kg.
+func dryOf(kg, hard, all float64) Ration {
+	return of(kg, nil, one("Hay", yard.Forage, all-hard, 1, nil), one("Cubes", yard.HardFeed, hard, 1, holding(func(c *yard.Composition) { c.Starch = yard.Known(0) })))
+}
+
+func oatsOf(kg, oats float64) Ration {
+	return of(kg, nil, one("Hay", yard.Forage, 0.02*kg, 1, nil), one("Oats", yard.HardFeed, oats, 0.1, func(k *feeds.Known) { k.IsOats = true }))
+}
+
+func hayOf(kg, dm float64) Ration { return of(kg, nil, one("Hay", yard.Forage, dm, 1, nil)) }
+
+func oilOf(ml float64) Fed { return one("Oil", yard.Oil, ml/1000*0.92, 1, nil) }
+
+func saltOf(g float64) Fed { return one("Salt", yard.Salt, g/1000, 1, nil) }
+
+// caAndP is a ration with so much calcium and phosphorus in what is served, g.
+func caAndP(kg, ca, p float64) Ration {
+	return of(kg, nil, one("Chop", yard.Chaff, 1, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(ca), yard.Known(p) })))
 }
 
 // mix is a ration of 10 kg of dry matter in which a kg holds v of something.
@@ -89,6 +124,10 @@ func mix(set func(*yard.Composition, yard.Num)) func(kg, v float64) Ration {
 	return func(kg, v float64) Ration {
 		return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { set(&k.Composition, yard.Known(v)) }))
 	}
+}
+
+func namedUlcers(r *Ration) {
+	r.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Ulcers, Text: "ulcers"}}
 }
 
 func vet(d yard.Diagnosis) []yard.Diagnosis { return []yard.Diagnosis{d} }
@@ -157,37 +196,33 @@ var allMarks = append(paceMarks(), []marked{
 			return aWeek(kg, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"}[:int(v+0.5)] })
 		}},
 	{rule: "D-10", steps: perKg(step{0.003, yard.Warn}, step{0.005, yard.Stop}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea", HardKg: v}}} }},
+		ration: func(kg, v float64) Ration { return mealsOf(kg, meal{"Tea", v, 0}) }},
 	{rule: "D-11", steps: perKg(step{1, yard.Warn}, step{2, yard.Stop}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, Meals: []Meal{{Name: "Tea", StarchG: v}}} }},
+		ration: func(kg, v float64) Ration { return mealsOf(kg, meal{"Tea", 0, v}) }},
 	{rule: "D-12", steps: perKg(step{2, yard.Warn}),
 		ration: func(kg, v float64) Ration {
-			return Ration{BodyKg: kg, Meals: []Meal{{Name: "Breakfast", StarchG: v / 2}, {Name: "Tea", StarchG: v / 2}}}
+			return mealsOf(kg, meal{"Breakfast", 0, v / 2}, meal{"Tea", 0, v / 2})
 		}},
 	{rule: "D-13", what: "hard feed in a day", steps: perKg(step{0.005, yard.Warn}, step{0.01, yard.Stop}),
 		ration: func(kg, v float64) Ration {
-			return Ration{BodyKg: kg, HardDM: yard.KgDM(v), TotalDM: yard.Known(4 * v)}
+			return dryOf(kg, v, 4*v)
 		}},
 	{rule: "D-13", what: "hard feed in a day", steps: fixed(step{50, yard.Stop}), // % of the ration's dry matter
 		ration: func(kg, v float64) Ration {
 			hard := 0.004 * kg
-			return Ration{BodyKg: kg, HardDM: yard.KgDM(hard), TotalDM: yard.Known(hard / (v / 100))}
+			return dryOf(kg, hard, hard/(v/100))
 		}},
 	{rule: "D-13", what: "hard feed in a day", steps: perKg(step{2.7 / 500, yard.Warn}), // oats
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, OatsKg: v} }},
+		ration: func(kg, v float64) Ration { return oatsOf(kg, v) }},
 	{rule: "D-13", what: "hard feed in a day, the older mark", steps: perKg(step{0.007, yard.Warn}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, HardKg: v} }},
+		ration: func(kg, v float64) Ration { return mealsOf(kg, meal{"Tea", v, 0}) }},
 	{rule: "D-14", what: "starch, ulcer history", steps: perKg(step{1, yard.Stop}),
 		ration: func(kg, v float64) Ration {
-			r := of(kg, vet(yard.Ulcers))
-			r.Meals[0].StarchG = v
-			return r
+			return changed(mealsOf(kg, meal{"Tea", 0, v}), namedUlcers)
 		}},
 	{rule: "D-14", what: "starch, ulcer history", steps: perKg(step{2, yard.Stop}), // a day, in three meals
 		ration: func(kg, v float64) Ration {
-			r := of(kg, vet(yard.Ulcers))
-			r.Meals = []Meal{{"a", 0, v / 3}, {"b", 0, v / 3}, {"c", 0, v / 3}}
-			return r
+			return changed(mealsOf(kg, meal{"a", 0, v / 3}, meal{"b", 0, v / 3}, meal{"c", 0, v / 3}), namedUlcers)
 		}},
 	{rule: "D-15", what: "starch and sugar of a bucket feed", steps: fixed(step{10, yard.Stop}), // % as fed
 		ration: func(kg, v float64) Ration {
@@ -216,12 +251,10 @@ var allMarks = append(paceMarks(), []marked{
 			return r
 		}},
 	{rule: "D-17", low: true, steps: perKg(step{0.015, yard.Warn}, step{0.0125, yard.Stop}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, ForageDM: yard.Known(v)} }},
+		ration: func(kg, v float64) Ration { return hayOf(kg, v) }},
 	{rule: "D-17", what: "slimming", low: true, steps: perKg(step{0.0125, yard.Warn}, step{0.01, yard.Stop}),
 		ration: func(kg, v float64) Ration {
-			r := of(kg, vet(yard.Overweight))
-			r.ForageDM = yard.Known(v)
-			return r
+			return of(kg, vet(yard.Overweight), one("Hay", yard.Forage, v, 1, nil))
 		}},
 	{rule: "D-18", steps: fixed(step{4, yard.Warn}, step{6, yard.Stop}), // hours
 		week: func(kg, v float64) HorseWeek {
@@ -249,19 +282,21 @@ var allMarks = append(paceMarks(), []marked{
 			})
 		}},
 	{rule: "D-21", what: "oil in a day", steps: perKg(step{1, yard.Warn}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, OilMl: v} }},
+		ration: func(kg, v float64) Ration { return of(kg, nil, oilOf(v)) }},
 	{rule: "D-21", what: "fat in the ration", steps: fixed(step{60, yard.Warn}, step{100, yard.Stop}), // g per kg DM
 		ration: mix(func(c *yard.Composition, v yard.Num) { c.Fat = v })},
 	{rule: "D-21", what: "vitamin E with oil", low: true, steps: fixed(step{600, yard.Warn}), // IU: a need of 500 and 100 ml
 		ration: func(kg, v float64) Ration {
 			r := of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitE = yard.Known(v / 10) }))
-			r.OilMl, r.VitENeeds = 100, 500
+			r.Feeds, r.VitENeeds = append(r.Feeds, oilWithoutE(100)), 500
 			return r
 		}},
 	{rule: "D-22", steps: perKg(step{0.1, yard.Warn}, step{0.2, yard.Stop}), // g
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, SaltG: v} }},
+		ration: func(kg, v float64) Ration { return of(kg, nil, saltOf(v)) }},
 	{rule: "D-22", what: "in sweating work", steps: perKg(step{0.2, yard.Stop}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, SaltG: v, Sweats: true} }},
+		ration: func(kg, v float64) Ration {
+			return changed(of(kg, nil, saltOf(v)), func(r *Ration) { r.Sweats = true })
+		}},
 	{rule: "D-23", what: "sources of selenium", from: true, steps: fixed(step{1, yard.Warn}), // mg per kg of dry matter: added
 		ration: func(kg, v float64) Ration {
 			se := func(k *feeds.Known) { k.Composition.Se = yard.Known(v) }
@@ -291,9 +326,9 @@ var allMarks = append(paceMarks(), []marked{
 			return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitD = yard.Known(v / 10) }))
 		}},
 	{rule: "D-26", low: true, steps: fixed(step{1.2, yard.Warn}, step{1, yard.Stop}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, CaG: yard.Known(20 * v), PG: yard.Known(20)} }},
+		ration: func(kg, v float64) Ration { return caAndP(kg, 20*v, 20) }},
 	{rule: "D-26", steps: fixed(step{6, yard.Warn}),
-		ration: func(kg, v float64) Ration { return Ration{BodyKg: kg, CaG: yard.Known(20 * v), PG: yard.Known(20)} }},
+		ration: func(kg, v float64) Ration { return caAndP(kg, 20*v, 20) }},
 	{rule: "D-27", steps: fixed(step{10, yard.Warn}, step{11, yard.Stop}), // g per kg DM
 		ration: func(kg, v float64) Ration {
 			return of(kg, vet(yard.HYPP), one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
@@ -620,7 +655,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 			}
 		}
 		set := 0
-		for _, is := range []bool{r.ration != nil, r.week != nil, r.room != nil, r.step != nil} {
+		for _, is := range []bool{r.ration != nil || limitsOf(r) != nil, r.week != nil, r.room != nil, r.step != nil} {
 			if is {
 				set++
 			}

@@ -9,14 +9,11 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func selenium(r Ration, l yard.Limits) (yard.Severity, string) {
-	perKg, atLeast := r.perKgDM(func(c yard.Composition) yard.Num { return c.Se })
-	if over(perKg, l.SeVetMg) {
-		return yard.Stop, fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter, over %.1f, the most that is tolerated for long: ring the vet now", atLeast, perKg, l.SeVetMg)
+func saySelenium(c Compared, _ Ration, l yard.Limits) string {
+	if over(c.Value, l.SeVetMg) {
+		return fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter, over %.1f, the most that is tolerated for long: ring the vet now", c.atLeast(), c.Value, l.SeVetMg)
 	}
-	return most(perKg, l.SeWarnMg, l.SeStopMg, func(word string, mark float64) string {
-		return fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter; the %s mark is %.1f", atLeast, perKg, word, mark)
-	})
+	return fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter; the %s mark is %.1f", c.atLeast(), c.Value, c.word(), c.Mark)
 }
 
 // addedSeleniumMg is what a feed holds where selenium was added to it: an order
@@ -36,30 +33,16 @@ func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, string) {
 	return yard.Warn, fmt.Sprintf("%s have selenium added; one source is the mark", list(with))
 }
 
-func iodine(r Ration, l yard.Limits) (yard.Severity, string) {
-	perKg, atLeast := r.perKgDM(func(c yard.Composition) yard.Num { return c.I })
-	return most(perKg, l.IodineWarnMg, l.IodineStopMg, func(word string, mark float64) string {
-		return fmt.Sprintf("iodine is %s%.2f mg per kg of dry matter; the %s mark is %.1f", atLeast, perKg, word, mark)
-	})
+func sayIodine(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("iodine is %s%.2f mg per kg of dry matter; the %s mark is %.1f", c.atLeast(), c.Value, c.word(), c.Mark)
 }
 
-func vitaminA(r Ration, l yard.Limits) (yard.Severity, string) {
-	perKg, atLeast := r.perKgDM(func(c yard.Composition) yard.Num { return c.VitA })
-	return most(perKg, l.VitAStopIU, l.VitAStopIU, func(word string, mark float64) string {
-		return fmt.Sprintf("vitamin A is %s%.0f IU per kg of dry matter; the %s mark is %.0f", atLeast, perKg, word, mark)
-	})
+func sayVitaminA(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("vitamin A is %s%.0f IU per kg of dry matter; the %s mark is %.0f", c.atLeast(), c.Value, c.word(), c.Mark)
 }
 
-func vitaminD(r Ration, l yard.Limits) (yard.Severity, string) {
-	iu, missing := r.total(func(c yard.Composition) yard.Num { return c.VitD })
-	atLeast := ""
-	if missing != nil {
-		atLeast = "at least "
-	}
-	perKg := iu / r.capKg()
-	return most(perKg, l.VitDStopIU, l.VitDStopIU, func(word string, mark float64) string {
-		return fmt.Sprintf("vitamin D is %s%.1f IU per kg of body weight a day; the %s mark is %.0f", atLeast, perKg, word, mark)
-	})
+func sayVitaminD(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("vitamin D is %s%.1f IU per kg of body weight a day; the %s mark is %.0f", c.atLeast(), c.Value, c.word(), c.Mark)
 }
 
 func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, string) {
@@ -75,60 +58,23 @@ func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, string) {
 	return yard.Warn, fmt.Sprintf("%s is fed for its iron; no iron supplement is the mark", list(iron))
 }
 
-func potassium(r Ration, l yard.Limits) (yard.Severity, string) {
-	if !Has(r.Diagnoses, yard.HYPP) {
-		return 0, ""
-	}
-	if !r.TotalDM.IsKnown() {
-		return yard.Warn, "the dry matter of the ration is not known, so its potassium could not be compared, as your vet set it"
-	}
-	of := func(c yard.Composition) yard.Num { return c.K }
-	_, missing := r.total(of)
-	perKg, atLeast := r.perKgDM(of)
-	sev, msg := most(perKg/10, l.KWarnPct, l.KStopPct, func(word string, mark float64) string {
-		return fmt.Sprintf("potassium is %s%.2f %% of the ration's dry matter; the %s mark is %.1f %%, as your vet set it", atLeast, perKg/10, word, mark)
-	})
-	meal, g := r.mostAtOnce(of)
-	switch {
-	case sev == yard.Stop:
-		return sev, msg
-	case over(g, l.KMealStopG):
-		return yard.Stop, fmt.Sprintf("%s brings at least %.0f g of potassium; the stop mark is %.0f g a meal, as your vet set it", meal, g, l.KMealStopG)
-	case missing != nil:
-		return yard.Warn, fmt.Sprintf("the potassium of %s is not known, so the mark of %.1f %% could not be compared, as your vet set it", list(missing), l.KStopPct)
-	}
-	return sev, msg
+func sayPotassium(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("potassium is %s%.2f %% of the ration's dry matter; the %s mark is %.1f %%, as your vet set it", c.atLeast(), c.Value, c.word(), c.Mark)
 }
 
-// mostAtOnce is the meal that brings the most of something; what is there all
-// day counts in no meal.
-func (r Ration) mostAtOnce(of func(yard.Composition) yard.Num) (meal string, most float64) {
-	for m := range r.Meals {
-		sum := 0.0
-		for f := range r.fed() {
-			if f.PerMeal != nil {
-				sum += known(f.amount(of)) * f.PerMeal[m] / f.Kg
-			}
-		}
-		if sum > most {
-			meal, most = r.Meals[m].Name, sum
-		}
+func potassiumUnknown(c Compared, _ Ration, l yard.Limits) string {
+	if c.Unknown {
+		return "the dry matter of the ration is not known, so its potassium could not be compared, as your vet set it"
 	}
-	return meal, most
+	return fmt.Sprintf("the potassium of %s is not known, so the mark of %.1f %% could not be compared, as your vet set it", list(c.Missing), l.KStopPct)
 }
 
-func maizeShare(r Ration, l yard.Limits) (yard.Severity, string) {
-	maize := 0.0
-	for f := range r.fed() {
-		if f.Feed.Maize {
-			dm, _ := f.Feed.DryMatter(yard.KgFed(f.Kg))
-			maize += float64(dm)
-		}
-	}
-	pct := maize / r.TotalDM.Or(notKnown) * 100
-	return most(pct, l.MaizeSharePct, noStop, func(_ string, mark float64) string {
-		return fmt.Sprintf("maize is %.0f %% of the ration's dry matter; the mark is %.0f %%", pct, mark)
-	})
+func sayPotassiumMeal(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("%s brings at least %.0f g of potassium; the stop mark is %.0f g a meal, as your vet set it", c.Meal, c.Value, c.Mark)
+}
+
+func sayMaize(c Compared, _ Ration, _ yard.Limits) string {
+	return fmt.Sprintf("maize is %.0f %% of the ration's dry matter; the mark is %.0f %%", c.Value, c.Mark)
 }
 
 // feedWords are the words of a feed's name, description and label.

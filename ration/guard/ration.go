@@ -14,45 +14,29 @@ import (
 // horse.
 type Ration struct {
 	BodyKg    float64
-	CapKg     float64 // the lowest estimate of the body weight, for ceilings (limits D-30); 0: BodyKg
+	CeilingKg float64 // the lowest estimate of the body weight, for ceilings (limits D-30); 0: BodyKg
 	Diagnoses []yard.NamedDiagnosis
-	Meals     []Meal
+	Meals     []string // by name, in the order of the day
 	Feeds     []Fed
-	// Day totals. DM figures are lower bounds where a feed's dry matter is unknown.
-	HardKg    float64
-	HardDM    yard.KgDM
-	ForageDM  yard.Num // unknown where a forage's dry matter is
-	TotalDM   yard.Num
-	OatsKg    float64
-	OilMl     float64
-	SaltG     float64
-	Sweats    bool     // the week's work is moderate or harder
-	CaG, PG   yard.Num // the whole ration's, a day; unknown where any part is
-	VitENeeds float64  // IU a day, without the oil
-	// StarchUnknown names feeds whose starch is not known; the starch compared
-	// is then what is known, "at least".
-	StarchUnknown []string
-}
-
-// Meal is one meal's hard feed and what is known of its starch, all bucket
-// feeds added.
-type Meal struct {
-	Name    string
-	HardKg  float64
-	StarchG float64
+	// ForageUnknown: nobody has written down the forage, so nothing is known of the
+	// ration as a whole.
+	ForageUnknown bool
+	Sweats        bool    // the week's work is moderate or harder
+	VitENeeds     float64 // IU a day, without the oil
 }
 
 // Fed is one feed of the day.
 type Fed struct {
 	Feed    feeds.Known
 	Kg      float64   // as fed, a day
-	PerMeal []float64 // the same by meal; nil where it is there all day
+	LeastKg yard.Num  // the least of it that is eaten, where Kg is an estimate; unknown: Kg
+	PerMeal []float64 // Kg by meal where it is put down at meals; nil where it is there all day
 }
 
-// bucket says whether a feed goes in the bucket and counts as one for the marks
-// on sugar: hard feed, chaff and succulents.
-func (f Fed) bucket() bool {
-	switch f.Feed.Feed.Class {
+// inBucket says whether feeds of a class go in the bucket and count as one for the
+// marks on sugar: hard feed, chaff and succulents.
+func inBucket(class yard.FeedClass) bool {
+	switch class {
 	case yard.HardFeed, yard.Chaff, yard.Succulent:
 		return true
 	}
@@ -107,18 +91,8 @@ func (r Ration) total(of func(yard.Composition) yard.Num) (sum float64, missing 
 	return sum, missing
 }
 
-// perKgDM is a total over the ration's dry matter, 0 where that is not known, and
-// "at least" where a feed's part of it is not.
-func (r Ration) perKgDM(of func(yard.Composition) yard.Num) (perKg float64, atLeast string) {
-	sum, missing := r.total(of)
-	if missing != nil {
-		atLeast = "at least "
-	}
-	return sum / r.TotalDM.Or(notKnown), atLeast
-}
-
-// capKg is the body weight ceilings are reckoned on.
-func (r Ration) capKg() float64 { return cmp.Or(r.CapKg, r.BodyKg) }
+// ceilingKg is the body weight ceilings go by.
+func (r Ration) ceilingKg() float64 { return cmp.Or(r.CeilingKg, r.BodyKg) }
 
 // strictest are the diagnoses whose marks a diagnosis nobody knows is given. HYPP
 // is not among them: its mark on potassium forbids nearly every hay, and it is
@@ -179,18 +153,34 @@ func says(named []yard.NamedDiagnosis, d yard.Diagnosis, word string) bool {
 	return false
 }
 
-// StarchDayG is the known starch of the day, g.
-func (r Ration) StarchDayG() float64 {
-	sum := 0.0
-	for _, m := range r.Meals {
-		sum += m.StarchG
+// limitCalled is the row of that name; it panics where there is none.
+func limitCalled(name string) Linear {
+	i := slices.IndexFunc(linear, func(n Linear) bool { return n.Name == name })
+	if i < 0 {
+		panic("guard: no limit is called " + name)
 	}
-	return sum
+	return linear[i]
 }
 
-func (r Ration) atLeast() string {
-	if r.StarchUnknown != nil {
-		return "at least "
+// StarchiestMealG is the known starch of the meal with the most of it, g, and the
+// feeds of which it is not known.
+func (r Ration) StarchiestMealG() (g float64, unknown []string) {
+	row := mealStarch
+	row.By = nil
+	c := row.Compare(r, yard.Limits{})
+	return c.Value, c.Missing
+}
+
+var mealStarch = limitCalled("starch in one meal")
+
+var forageInADay = limitCalled("forage")
+
+// ForageDMKg is the dry matter of the forage of the day, at the least that is eaten
+// of it, kg; unknown where it is of one of them.
+func (r Ration) ForageDMKg() yard.Num {
+	c := forageInADay.Compare(r, yard.Limits{})
+	if c.Unknown {
+		return yard.Num{}
 	}
-	return ""
+	return yard.Known(c.Value / 100 * r.BodyKg)
 }

@@ -22,8 +22,9 @@ import (
 )
 
 // Rule is one row: what is compared, for whom, why it matters, what to do, and
-// whose figure it is. Just one of the four checks is set; each gives severity 0
-// where nothing is to be said.
+// whose figure it is. Either rows of [Limits] have its id and what is compared, or
+// just one of the four checks is set; each gives severity 0 where nothing is to be
+// said.
 type Rule struct {
 	ID     yard.RuleID
 	What   string
@@ -32,7 +33,8 @@ type Rule struct {
 	Next   string // one line
 	Source string
 
-	ration func(Ration, yard.Limits) (yard.Severity, string)    // of a ration; a stop holds the card
+	ration func(Ration, yard.Limits) (yard.Severity, string)    // of a ration, where it is no row of [Limits]; a stop holds the card
+	noRow  string                                               // why it is none
 	week   func(HorseWeek, yard.Limits) (yard.Severity, string) // of a horse's week; a stop is red, no other ration clears it
 	room   func(Room, yard.Limits) (yard.Severity, said)        // of the feed room and the yard
 	step   func(HorseWeek, yard.Limits) (yard.Severity, string) // worked where the step is dealt out, here for the record
@@ -74,43 +76,43 @@ func Rules() []Rule {
 		{ID: "D-09", What: "the return from a rest day's cut is no rise", Who: "all", step: restReturn,
 			Why: "the amount was already reached", Next: "nothing",
 			Source: "this program's reading, no source"},
-		{ID: "D-10", What: "hard feed in one meal", Who: "all", ration: mealSize,
+		{ID: "D-10", What: "hard feed in one meal", Who: "all",
 			Why: "a large meal leaves the stomach half worked on", Next: "share it over more meals",
 			Source: "MS-01 to MS-05 (Michigan State and Oklahoma State Universities; Andrews 2006; Ifce 2018)"},
-		{ID: "D-11", What: "starch in one meal", Who: "all", ration: mealStarch,
+		{ID: "D-11", What: "starch in one meal", Who: "all",
 			Why: "starch the small gut cannot take ferments behind it", Next: "share it over more meals, or exchange cereal for fibre or oil",
 			Source: "MS-10, MS-17 (Luthersson 2009; Vervuert 2009); stop MS-16 (quoted from NRC 2007)"},
-		{ID: "D-12", What: "starch in a day", Who: "all", ration: dayStarch,
+		{ID: "D-12", What: "starch in a day", Who: "all",
 			Why: "linked with stomach ulcers", Next: "exchange cereal for fibre or oil",
 			Source: "MS-11 (Luthersson 2009)"},
-		{ID: "D-13", What: "hard feed in a day", Who: "adults", ration: dayHardFeed,
+		{ID: "D-13", What: "hard feed in a day", Who: "adults",
 			Why: "colic odds rise with the kilograms of hard feed", Next: "more or better forage in its place",
 			Source: "MS-08, MS-09 (Tinker 1997; Hudson 2001)"},
-		{ID: "D-13", What: "hard feed in a day, the older mark", Who: "adults", ration: dayHardFeedOld,
+		{ID: "D-13", What: "hard feed in a day, the older mark", Who: "adults",
 			Why: "an older textbook's mark is lower still", Next: "more or better forage in its place",
 			Source: "MS-07 (Lewis 1995; does not agree with its own half of the ration)"},
-		{ID: "D-14", What: "starch, ulcer history", Who: "ulcers named by a vet", ration: ulcerStarch,
+		{ID: "D-14", What: "starch, ulcer history", Who: "ulcers named by a vet",
 			Why: "starch feeds the acid", Next: askVet,
 			Source: "MS-10 to MS-13 (Luthersson 2009 and 2019); for the glandular kind the evidence is weaker"},
-		{ID: "D-14", What: "straw as the only forage, ulcer history", Who: "ulcers named by a vet", ration: onlyStraw,
+		{ID: "D-14", What: "straw as the only forage, ulcer history", Who: "ulcers named by a vet", ration: onlyStraw, noRow: "a yes or no about which forages there are",
 			Why: "straw alone raised the risk", Next: "hay or haylage beside it",
 			Source: "FO-06 (Luthersson 2009)"},
-		{ID: "D-15", What: "cereals and sweet feeds", Who: "laminitis, EMS or insulin, PPID with high insulin, named by a vet", ration: noCereal,
+		{ID: "D-15", What: "cereals and sweet feeds", Who: "laminitis, EMS or insulin, PPID with high insulin, named by a vet", ration: noCereal, noRow: "taken out by [Forbidden] before anything is added up",
 			Why: "sugar and starch drive insulin", Next: "leave them out, as your vet set it",
 			Source: "MS-20 (ECEIM consensus 2019)"},
-		{ID: "D-15", What: "starch and sugar of a bucket feed", Who: "the same", ration: bucketSugar,
+		{ID: "D-15", What: "starch and sugar of a bucket feed", Who: "the same", ration: bucketSugar, noRow: "a property of one feed, not of its amount",
 			Why: "sugar and starch drive insulin", Next: "a feed of at most 10 % starch and sugar, as your vet set it",
 			Source: "MS-21 (UK label rule)"},
-		{ID: "D-15", What: "starch and sugar of a bucket meal", Who: "the same", ration: mealSugar,
+		{ID: "D-15", What: "starch and sugar of a bucket meal", Who: "the same",
 			Why: "above this the insulin answer is out of proportion", Next: "smaller meals, as your vet set it",
 			Source: "MS-19 (Kerley 2025)"},
-		{ID: "D-15", What: "starch and sugar of the hay", Who: "the same", ration: haySugar,
+		{ID: "D-15", What: "starch and sugar of the hay", Who: "the same", ration: haySugar, noRow: "a property of one feed, not of its amount",
 			Why: "hay is most of the sugar", Next: "have it tested; soak it or find another, as your vet set it",
 			Source: "MS-22, MS-23"},
-		{ID: "D-16", What: "energy from starch and sugar", Who: "tying-up (PSSM, RER) named by a vet", ration: tyingUpSugar,
+		{ID: "D-16", What: "energy from starch and sugar", Who: "tying-up (PSSM, RER) named by a vet",
 			Why: "starch and sugar load these muscles", Next: "energy from fibre and oil, as your vet set it",
 			Source: "MS-24, MS-25 (MS-26 from memory); the lower end; 4.2 Mcal a kg of starch or sugar, from memory"},
-		{ID: "D-17", What: "forage in a day", Who: "all; lower where a vet leads the slimming", ration: forageFloor,
+		{ID: "D-17", What: "forage in a day", Who: "all; lower where a vet leads the slimming",
 			Why: "a gut without fibre stops working", Next: "more hay",
 			Source: "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)"},
 		{ID: "D-18", What: "hours without forage", Who: "all", week: forageGap,
@@ -122,38 +124,38 @@ func Rules() []Rule {
 		{ID: "D-20", What: "hard feed on a day off", Who: "all; a stop with tying-up history", week: restDay,
 			Why: "hard feed without work has gone with tying-up", Next: "halve it on days off, keep the forage",
 			Source: "TI-11 to TI-13"},
-		{ID: "D-21", What: "oil in a day", Who: "all", ration: oil,
+		{ID: "D-21", What: "oil in a day", Who: "all",
 			Why: "a rule of thumb; no firm most is known", Next: "less, in at least two meals",
 			Source: "OI-01 (Warren 2011, a rule of thumb)"},
-		{ID: "D-21", What: "fat in the ration", Who: "all", ration: fat,
+		{ID: "D-21", What: "fat in the ration", Who: "all",
 			Why: "most rations do not pass 6 %, and trouble is expected from 12 %", Next: "less oil or fewer fatty feeds",
 			Source: "OI-02 (Crandell 2017); stop OI-03 from memory"},
-		{ID: "D-21", What: "vitamin E with oil", Who: "horses fed oil", ration: oilVitaminE,
+		{ID: "D-21", What: "vitamin E with oil", Who: "horses fed oil", ration: oilVitaminE, noRow: "a floor that is asked for only where oil is fed",
 			Why: "oil uses up vitamin E", Next: "vitamin E with the oil, an IU a ml",
 			Source: "OI-04 (Crandell 2017)"},
-		{ID: "D-22", What: "salt in a day", Who: "all", ration: salt,
+		{ID: "D-22", What: "salt in a day", Who: "all",
 			Why: "much salt without sweat shifts the blood's balance", Next: "less; and never without free water",
 			Source: "SA-01, SA-03 (NRC 2007; Zeyner 2017)"},
-		{ID: "D-23", What: "selenium, all sources", Who: "all", ration: selenium,
+		{ID: "D-23", What: "selenium, all sources", Who: "all",
 			Why: "the margin is narrow, and a label may be half out", Next: "add up every label; " + askBoth,
 			Source: "MI-02, MI-04, MI-05 (US and EU feed rules; NRC quoted); label error MI-23"},
-		{ID: "D-23", What: "sources of selenium", Who: "all", ration: twoSeleniums,
+		{ID: "D-23", What: "sources of selenium", Who: "all", ration: twoSeleniums, noRow: "a count of feeds",
 			Why: "two feeds with added selenium are how it is overfed", Next: "keep one of them",
 			Source: "MI-23; the count of sources is a habit of the trade"},
-		{ID: "D-24", What: "iodine", Who: "all", ration: iodine,
+		{ID: "D-24", What: "iodine", Who: "all",
 			Why: "too much harms the thyroid", Next: "leave seaweed out; " + askBoth,
 			Source: "MI-08 to MI-10"},
-		{ID: "D-25", What: "vitamin A", Who: "all", ration: vitaminA,
+		{ID: "D-25", What: "vitamin A", Who: "all",
 			Why: "it is stored, and adds up", Next: askBoth, Source: "MI-14 (NRC quoted)"},
-		{ID: "D-25", What: "vitamin D", Who: "all", ration: vitaminD,
+		{ID: "D-25", What: "vitamin D", Who: "all",
 			Why: "it is stored, and adds up", Next: askBoth, Source: "MI-15 (NRC, from memory)"},
-		{ID: "D-25", What: "iron as a supplement", Who: "all", ration: ironSupplement,
+		{ID: "D-25", What: "iron as a supplement", Who: "all", ration: ironSupplement, noRow: "a yes or no by a feed's name",
 			Why: "forage brings more than enough", Next: "leave it out unless a vet asks for it",
 			Source: "MI-12; MI-13 from memory"},
-		{ID: "D-26", What: "calcium to phosphorus", Who: "mature horses", ration: calciumToPhosphorus,
+		{ID: "D-26", What: "calcium to phosphorus", Who: "mature horses",
 			Why: "too little calcium is taken out of the bones", Next: "limestone, lucerne, or less bran; " + askBoth,
 			Source: "MI-16, MI-17 (Ralston 2000 and others; the upper bound rests on memory)"},
-		{ID: "D-27", What: "potassium", Who: "HYPP named by a vet", ration: potassium,
+		{ID: "D-27", What: "potassium", Who: "HYPP named by a vet",
 			Why: "potassium sets off the attacks", Next: "as your vet set it: late-cut hay, no lucerne, no molasses",
 			Source: "MI-20, MI-21 (Texas A&M; Reynolds)"},
 		{ID: "D-28", What: "weight going down", Who: "all", week: losing,
@@ -210,13 +212,13 @@ func Rules() []Rule {
 		{ID: "heaves", What: "dust", Who: "heaves named by a vet", week: dust,
 			Why: "dust from dry hay and straw sets it off", Next: "soak or steam the hay, or haylage, as your vet set it", Source: noSource},
 
-		{ID: "SH-01", What: "cattle or poultry feed", Who: "all", ration: ionophores,
+		{ID: "SH-01", What: "cattle or poultry feed", Who: "all", ration: ionophores, noRow: "taken out by [Forbidden] before anything is added up",
 			Why: "the ionophores in it can kill a horse in one meal", Next: "out of the room; ring the vet if any was eaten",
 			Source: "SH-01, SH-02 (monensin reviews)"},
 		{ID: "SH-01", What: "cattle or poultry feed kept in the feed room", Who: "the feed room", room: ionophoresKept,
 			Why: "the ionophores in it can kill a horse in one meal", Next: "out of the room; ring the vet if any was eaten",
 			Source: "SH-01, SH-02 (monensin reviews)"},
-		{ID: "SH-03", What: "maize in the ration", Who: "all", ration: maizeShare,
+		{ID: "SH-03", What: "maize in the ration", Who: "all",
 			Why: "fumonisin, a mould poison of maize", Next: "less maize, no screenings", Source: "SH-03 (FDA guidance 2001)"},
 		{ID: "heat", What: "heat and humidity", Who: "horses in work", week: heat,
 			Why: "sweat no longer cools", Next: "early or late work, cool with water, salt and water always",
@@ -258,7 +260,42 @@ const tiny = 1e-9
 // to a card.
 var table = Rules()
 
-var rationRules, weekRules, roomRules = pick(func(r Rule) bool { return r.ration != nil }), pick(func(r Rule) bool { return r.week != nil }), pick(func(r Rule) bool { return r.room != nil })
+var (
+	weekRules = pick(func(r Rule) bool { return r.week != nil })
+	roomRules = pick(func(r Rule) bool { return r.room != nil })
+	// rationRules are those on a ration, each with its rows of [Limits].
+	rationRules = func() (out []rationRule) {
+		for _, r := range table {
+			if rows := limitsOf(r); rows != nil || r.ration != nil {
+				out = append(out, rationRule{r, rows})
+			}
+		}
+		return out
+	}()
+)
+
+type rationRule struct {
+	Rule
+	rows []Linear
+}
+
+// check is the first of the worst that the rule says of a ration.
+func (rule rationRule) check(r Ration, l yard.Limits) (yard.Severity, string) {
+	if rule.ration != nil {
+		return rule.ration(r, l)
+	}
+	var worst worstSaid
+	for _, row := range rule.rows {
+		c := row.Compare(r, l)
+		switch {
+		case c.Severity != yard.Stop && row.unknown != nil && (c.Unknown || c.Missing != nil):
+			worst.add(yard.Warn, row.unknown(c, r, l))
+		case c.Severity != 0:
+			worst.add(c.Severity, row.say(c, r, l))
+		}
+	}
+	return worst.sev, worst.msg
+}
 
 func pick(is func(Rule) bool) (out []Rule) {
 	for _, r := range table {
@@ -273,15 +310,15 @@ func pick(is func(Rule) bool) (out []Rule) {
 func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 	var found []yard.Finding
 	for _, rule := range rationRules {
-		if sev, msg := rule.ration(r, l); sev != 0 {
+		if sev, msg := rule.check(r, l); sev != 0 {
 			f := rule.finding(sev, horse, Worded(r.Diagnoses, msg))
 			f.Next = Worded(r.Diagnoses, f.Next)
 			found = append(found, f)
 		}
 	}
-	if r.StarchUnknown != nil {
+	if unknown := mealStarch.Compare(r, l).Missing; unknown != nil {
 		found = append(found, yard.Finding{Rule: "starch-unknown", Severity: yard.Warn, Horse: horse,
-			Message: fmt.Sprintf("the starch of %s is not known: the starch marks were compared with the rest only; give Starch %% on the feeds sheet", list(r.StarchUnknown)),
+			Message: fmt.Sprintf("the starch of %s is not known: the starch marks were compared with the rest only; give Starch %% on the feeds sheet", list(unknown)),
 			Source:  "D-11, D-12"})
 	}
 	return found
@@ -318,7 +355,7 @@ func CheckRoom(r Room, l yard.Limits) []yard.Finding {
 // another ration. The step holds too, unless it is overridden.
 func Holds(id yard.RuleID) bool {
 	for _, r := range table {
-		if r.ID == id && (r.ration != nil || r.step != nil) {
+		if r.ID == id && (r.ration != nil || r.step != nil || limitsOf(r) != nil) {
 			return true
 		}
 	}

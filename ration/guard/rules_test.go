@@ -66,8 +66,8 @@ func TestRulesThatAreNoMark(t *testing.T) {
 		{"a label that says monensin", of(500, nil, hay, labelled("Pellets", "contains monensin sodium")), "SH-01", yard.Stop},
 		{"layers pellets", of(500, nil, hay, one("Layers pellets", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
 		{"horse nuts", of(500, nil, hay, one("Horse nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", 0},
-		{"oil, and the hay's vitamin E not known", func() Ration { r := of(500, nil, hay); r.OilMl = 100; return r }(), "D-21", yard.Note},
-		{"forage of unknown dry matter", func() Ration { r := of(500, nil, hay); r.ForageDM = yard.Num{}; return r }(), "D-17", yard.Warn},
+		{"oil, and the hay's vitamin E not known", of(500, nil, hay, oilOf(100)), "D-21", yard.Note},
+		{"forage of unknown dry matter", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })), "D-17", yard.Warn},
 	} {
 		fs := Check("Fern", c.r, limits)
 		if got := worstOf(c.rule, fs); got != c.want {

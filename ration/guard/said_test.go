@@ -33,7 +33,17 @@ func changed(r Ration, change func(*Ration)) Ration {
 	return r
 }
 
-func meals(ms ...Meal) Ration { return Ration{BodyKg: 500, Meals: ms} }
+func meals(ms ...meal) Ration { return mealsOf(500, ms...) }
+
+// mixOfUnknownStarch is a crumb of a feed whose starch nobody knows.
+func mixOfUnknownStarch(r *Ration) { r.Feeds = append(r.Feeds, one("Mix", yard.Chaff, 1e-6, 0.9, nil)) }
+
+// oilWithoutE is oil that brings no vitamin E.
+func oilWithoutE(ml float64) Fed {
+	f := oilOf(ml)
+	f.Feed.Composition.VitE = yard.Known(0)
+	return f
+}
 
 func called(text string, kind yard.Diagnosis, fed ...Fed) Ration {
 	r := of(500, nil, fed...)
@@ -125,23 +135,23 @@ var saidCases = []struct {
 	{"D-08", "", aWeek(500, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout"} }), yard.Warn, "2 changes inside 14 days: hay and turnout; one is the mark"},
 	{"D-08", "", sick(yard.PastColic, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"} }), yard.Stop,
 		"3 changes inside 14 days: hay, turnout and work; one is the mark; with colic named by the vet two are a stop"},
-	{"D-10", "", meals(Meal{"Breakfast", 1.6, 0}, Meal{"Tea", 1.6, 0}), yard.Warn, "Breakfast holds 1.60 kg of hard feed; the warn mark for a horse of 500 kg is 1.50 kg a meal"},
-	{"D-10", "", changed(meals(Meal{"Breakfast", 1.6, 0}, Meal{"Tea", 2.1, 0}), func(r *Ration) { r.CapKg = 400 }), yard.Stop,
+	{"D-10", "", meals(meal{"Breakfast", 1.6, 0}, meal{"Tea", 1.6, 0}), yard.Warn, "Breakfast holds 1.60 kg of hard feed; the warn mark for a horse of 500 kg is 1.50 kg a meal"},
+	{"D-10", "", changed(meals(meal{"Breakfast", 1.6, 0}, meal{"Tea", 2.1, 0}), func(r *Ration) { r.CeilingKg = 400 }), yard.Stop,
 		"Tea holds 2.10 kg of hard feed; the stop mark for a horse of 400 kg is 2.00 kg a meal"},
-	{"D-11", "", meals(Meal{"Breakfast", 0, 600}, Meal{"Tea", 0, 600}), yard.Warn, "Breakfast brings 1.20 g of starch per kg body weight; the warn mark is 1.0 g a meal"},
-	{"D-11", "", changed(meals(Meal{"Breakfast", 0, 100}, Meal{"Tea", 0, 1050}), func(r *Ration) { r.StarchUnknown = []string{"Mix"} }), yard.Stop,
+	{"D-11", "", meals(meal{"Breakfast", 0, 600}, meal{"Tea", 0, 600}), yard.Warn, "Breakfast brings 1.20 g of starch per kg body weight; the warn mark is 1.0 g a meal"},
+	{"D-11", "", changed(meals(meal{"Breakfast", 0, 100}, meal{"Tea", 0, 1050}), mixOfUnknownStarch), yard.Stop,
 		"Tea brings at least 2.10 g of starch per kg body weight; the stop mark is 2.0 g a meal"},
-	{"D-12", "", meals(Meal{"Breakfast", 0, 600}, Meal{"Tea", 0, 600}), yard.Warn, "the bucket brings 2.40 g of starch per kg body weight a day; the warn mark is 2.0 g"},
-	{"starch-unknown", "", changed(meals(), func(r *Ration) { r.StarchUnknown = []string{"Mix"} }), yard.Warn,
+	{"D-12", "", meals(meal{"Breakfast", 0, 600}, meal{"Tea", 0, 600}), yard.Warn, "the bucket brings 2.40 g of starch per kg body weight a day; the warn mark is 2.0 g"},
+	{"starch-unknown", "", changed(meals(meal{"Tea", 0, 0}), mixOfUnknownStarch), yard.Warn,
 		"the starch of Mix is not known: the starch marks were compared with the rest only; give Starch % on the feeds sheet"},
-	{"D-13", "hard feed in a day", Ration{BodyKg: 500, HardDM: 3, TotalDM: yard.Known(9)}, yard.Warn, "hard feed is 0.60 % of body weight a day as dry matter; the warn mark is 0.50 %"},
-	{"D-13", "hard feed in a day", Ration{BodyKg: 500, HardDM: 5.5, TotalDM: yard.Known(6)}, yard.Stop, "hard feed is 1.10 % of body weight a day as dry matter; the stop mark is 1.00 %"},
-	{"D-13", "hard feed in a day", Ration{BodyKg: 500, HardDM: 3, TotalDM: yard.Known(5)}, yard.Stop, "hard feed is 60 % of the ration's dry matter; the stop mark is 50 %"},
-	{"D-13", "hard feed in a day", Ration{BodyKg: 500, OatsKg: 3}, yard.Warn, "3.00 kg of oats a day; the warn mark for a horse of 500 kg is 2.70 kg"},
-	{"D-13", "hard feed in a day, the older mark", Ration{BodyKg: 500, HardKg: 4}, yard.Warn, "4.00 kg of hard feed a day; an older warn mark for a horse of 500 kg is 3.50 kg"},
-	{"D-14", "starch, ulcer history", changed(called("ulcers", yard.Ulcers), func(r *Ration) { r.Meals[0].StarchG = 600 }), yard.Stop,
+	{"D-13", "hard feed in a day", dryOf(500, 3, 9), yard.Warn, "hard feed is 0.60 % of body weight a day as dry matter; the warn mark is 0.50 %"},
+	{"D-13", "hard feed in a day", dryOf(500, 5.5, 6), yard.Stop, "hard feed is 1.10 % of body weight a day as dry matter; the stop mark is 1.00 %"},
+	{"D-13", "hard feed in a day", dryOf(500, 3, 5), yard.Stop, "hard feed is 60 % of the ration's dry matter; the stop mark is 50 %"},
+	{"D-13", "hard feed in a day", oatsOf(500, 3), yard.Warn, "3.00 kg of oats a day; the warn mark for a horse of 500 kg is 2.70 kg"},
+	{"D-13", "hard feed in a day, the older mark", meals(meal{"Tea", 4, 0}), yard.Warn, "4.00 kg of hard feed a day; an older warn mark for a horse of 500 kg is 3.50 kg"},
+	{"D-14", "starch, ulcer history", changed(meals(meal{"Tea", 0, 600}), namedUlcers), yard.Stop,
 		"Tea brings 1.20 g of starch per kg body weight; with ulcers named by the vet the stop mark is 1.0 g a meal"},
-	{"D-14", "starch, ulcer history", changed(called("ulcers", yard.Ulcers), func(r *Ration) { r.Meals = []Meal{{"a", 0, 400}, {"b", 0, 400}, {"c", 0, 400}} }), yard.Stop,
+	{"D-14", "starch, ulcer history", changed(meals(meal{"a", 0, 400}, meal{"b", 0, 400}, meal{"c", 0, 400}), namedUlcers), yard.Stop,
 		"the bucket brings 2.40 g of starch per kg body weight a day; with ulcers named by the vet the stop mark is 2.0 g"},
 	{"D-14", "straw as the only forage, ulcer history", called("ulcers", yard.Ulcers, one("Straw", yard.Forage, 9, 0.9, func(k *feeds.Known) { k.Straw = true }), one("Cubes", yard.HardFeed, 1, 0.9, nil)), yard.Stop,
 		"Straw is the only forage; with ulcers named by the vet straw alone is a stop"},
@@ -169,11 +179,11 @@ var saidCases = []struct {
 		"the energy of Mix is not known, so the share from starch and sugar (warn mark 10 %, PSSM) could not be compared, as your vet set it"},
 	{"D-16", "", called("RER", yard.TyingUp, plainHay, one("Mix", yard.HardFeed, 2, 1, nil)), yard.Warn,
 		"the energy of Mix is not known, so the share from starch and sugar (warn mark 20 %, RER) could not be compared, as your vet set it"},
-	{"D-17", "", Ration{BodyKg: 500, ForageDM: yard.Known(7)}, yard.Warn, "forage is 1.40 % of body weight a day as dry matter; the warn mark is under 1.50 %"},
-	{"D-17", "", Ration{BodyKg: 500, CapKg: 400, ForageDM: yard.Known(6)}, yard.Stop, "forage is 1.20 % of body weight a day as dry matter; the stop mark is under 1.25 %"},
-	{"D-17", "", changed(called("overweight", yard.Overweight), func(r *Ration) { r.ForageDM = yard.Known(6) }), yard.Warn,
+	{"D-17", "", hayOf(500, 7), yard.Warn, "forage is 1.40 % of body weight a day as dry matter; the warn mark is under 1.50 %"},
+	{"D-17", "", changed(hayOf(500, 6), func(r *Ration) { r.CeilingKg = 400 }), yard.Stop, "forage is 1.20 % of body weight a day as dry matter; the stop mark is under 1.25 %"},
+	{"D-17", "", called("overweight", yard.Overweight, one("Hay", yard.Forage, 6, 1, nil)), yard.Warn,
 		"forage is 1.20 % of body weight a day as dry matter; the warn mark is under 1.25 %, slimming as your vet set it"},
-	{"D-17", "", Ration{BodyKg: 500}, yard.Warn, "the dry matter of the forage is not known, so the forage floor could not be compared; give DM % on the feeds sheet"},
+	{"D-17", "", Ration{BodyKg: 500, ForageUnknown: true}, yard.Warn, "the dry matter of the forage is not known, so the forage floor could not be compared; give DM % on the feeds sheet"},
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{440, 3}, {1040, 11}} }), yard.Stop,
 		"about 8 h without forage from about 09:20, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{440, 9}, {1040, 12}} }), yard.Warn,
@@ -194,16 +204,16 @@ var saidCases = []struct {
 		"hard feed of 0.40 % of body weight on days off, as on days of work; the mark is 0.30 %, half would be 1.00 kg. The amounts are printed as they stand: ask whether it needs them"},
 	{"D-20", "", sick(yard.TyingUp, func(w *HorseWeek) { w.HardCard, w.HardRestDayKg = yard.Known(0.5), 0.5 }), yard.Stop,
 		"0.50 kg of hard feed on a day off, as on a day of work; with tying-up named by the vet that is a stop, half would be 0.25 kg"},
-	{"D-21", "oil in a day", Ration{BodyKg: 500, OilMl: 600}, yard.Warn, "600 ml of oil a day; the warn mark for a horse of 500 kg is 500 ml, in at least two meals"},
+	{"D-21", "oil in a day", of(500, nil, oilOf(600)), yard.Warn, "600 ml of oil a day; the warn mark for a horse of 500 kg is 500 ml, in at least two meals"},
 	{"D-21", "fat in the ration", of(500, nil, hayWith(func(c *yard.Composition) { c.Fat = yard.Known(80) })), yard.Warn, "fat is 8.0 % of the ration's dry matter; the warn mark is 6 %"},
 	{"D-21", "fat in the ration", of(500, nil, hayWith(func(c *yard.Composition) { c.Fat = yard.Known(240) }), one("Straw", yard.Forage, 10, 1, nil)), yard.Stop,
 		"fat is at least 12.0 % of the ration's dry matter; the stop mark is 10 %"},
-	{"D-21", "vitamin E with oil", changed(of(500, nil, hayWith(func(c *yard.Composition) { c.VitE = yard.Known(40) })), func(r *Ration) { r.OilMl, r.VitENeeds = 100, 500 }), yard.Warn,
+	{"D-21", "vitamin E with oil", changed(of(500, nil, hayWith(func(c *yard.Composition) { c.VitE = yard.Known(40) })), func(r *Ration) { r.Feeds, r.VitENeeds = append(r.Feeds, oilWithoutE(100)), 500 }), yard.Warn,
 		"400 IU of vitamin E a day with 100 ml of oil; 600 IU are asked for, an IU a ml beside the need of 500"},
-	{"D-21", "vitamin E with oil", changed(of(500, nil, one("Hay", yard.Forage, 10, 1, nil)), func(r *Ration) { r.OilMl, r.VitENeeds = 0.5, 500 }), yard.Note,
+	{"D-21", "vitamin E with oil", changed(of(500, nil, one("Hay", yard.Forage, 10, 1, nil)), func(r *Ration) { r.Feeds, r.VitENeeds = append(r.Feeds, oilWithoutE(0.5)), 500 }), yard.Note,
 		"0 ml of oil asks for 0 IU of vitamin E beside the need of 500; what the feeds bring is not known of Hay"},
-	{"D-22", "", Ration{BodyKg: 500, SaltG: 60}, yard.Warn, "60 g of salt a day in light work or none; the warn mark for a horse of 500 kg is 50 g"},
-	{"D-22", "", Ration{BodyKg: 500, SaltG: 110, Sweats: true}, yard.Stop, "110 g of salt a day; the stop mark for a horse of 500 kg is 100 g, and never without free water"},
+	{"D-22", "", of(500, nil, saltOf(60)), yard.Warn, "60 g of salt a day in light work or none; the warn mark for a horse of 500 kg is 50 g"},
+	{"D-22", "", changed(of(500, nil, saltOf(110)), func(r *Ration) { r.Sweats = true }), yard.Stop, "110 g of salt a day; the stop mark for a horse of 500 kg is 100 g, and never without free water"},
 	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(0.4) })), yard.Warn, "selenium is 0.40 mg per kg of dry matter; the warn mark is 0.3"},
 	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(2) })), yard.Stop, "selenium is 2.00 mg per kg of dry matter; the stop mark is 0.5"},
 	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(5) }), one("Straw", yard.Forage, 10, 1, nil)), yard.Stop,
@@ -216,9 +226,9 @@ var saidCases = []struct {
 	{"D-25", "vitamin D", of(500, nil, hayWith(func(c *yard.Composition) { c.VitD = yard.Known(2500) }), one("Straw", yard.Forage, 1, 1, nil)), yard.Stop,
 		"vitamin D is at least 50.0 IU per kg of body weight a day; the stop mark is 44"},
 	{"D-25", "iron as a supplement", of(500, nil, plainHay, one("Iron tonic", yard.Supplement, 0.5, 1, nil)), yard.Warn, "Iron tonic is fed for its iron; no iron supplement is the mark"},
-	{"D-26", "", Ration{BodyKg: 500, CaG: yard.Known(22), PG: yard.Known(20)}, yard.Warn, "calcium to phosphorus is 1.10 to 1 in the whole ration; the warn mark is under 1.2"},
-	{"D-26", "", Ration{BodyKg: 500, CaG: yard.Known(0.4), PG: yard.Known(0.5)}, yard.Stop, "calcium to phosphorus is 0.80 to 1 in the whole ration; the stop mark is under 1.0"},
-	{"D-26", "", Ration{BodyKg: 500, CaG: yard.Known(130), PG: yard.Known(20)}, yard.Warn, "calcium to phosphorus is 6.50 to 1 in the whole ration; the warn mark is over 6"},
+	{"D-26", "", caAndP(500, 22, 20), yard.Warn, "calcium to phosphorus is 1.10 to 1 in the whole ration; the warn mark is under 1.2"},
+	{"D-26", "", caAndP(500, 0.4, 0.5), yard.Stop, "calcium to phosphorus is 0.80 to 1 in the whole ration; the stop mark is under 1.0"},
+	{"D-26", "", caAndP(500, 130, 20), yard.Warn, "calcium to phosphorus is 6.50 to 1 in the whole ration; the warn mark is over 6"},
 	{"D-27", "", called("HYPP", yard.HYPP, hayWith(func(c *yard.Composition) { c.K = yard.Known(10.5) })), yard.Warn,
 		"potassium is 1.05 % of the ration's dry matter; the warn mark is 1.0 %, as your vet set it"},
 	{"D-27", "", called("HYPP", yard.HYPP, hayWith(func(c *yard.Composition) { c.K = yard.Known(24) }), one("Straw", yard.Forage, 10, 1, nil)), yard.Stop,
@@ -227,7 +237,7 @@ var saidCases = []struct {
 		"Tea brings at least 40 g of potassium; the stop mark is 33 g a meal, as your vet set it"},
 	{"D-27", "", called("HYPP", yard.HYPP, hayWith(func(c *yard.Composition) { c.K = yard.Known(5) }), one("Mix", yard.HardFeed, 2, 1, nil)), yard.Warn,
 		"the potassium of Mix is not known, so the mark of 1.1 % could not be compared, as your vet set it"},
-	{"D-27", "", changed(called("HYPP", yard.HYPP), func(r *Ration) { r.TotalDM = yard.Num{} }), yard.Warn,
+	{"D-27", "", called("HYPP", yard.HYPP, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })), yard.Warn,
 		"the dry matter of the ration is not known, so its potassium could not be compared, as your vet set it"},
 	{"D-28", "weight going down", scored(5, 5, scales(500, 16, 485, 2)), yard.Stop, "it has lost 1.5 % of its weight a week over 14 days; the stop mark is 1.0 % a week after the first"},
 	{"D-28", "a donkey's weight going down", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, scales(180, 32, 174, 2) }), yard.Stop,
@@ -368,8 +378,7 @@ func TestWhatEachRuleSays(t *testing.T) {
 
 // A finding that says "1.50 %; the mark is under 1.50 %" is taken for a mistake.
 func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
-	r := ration()
-	r.BodyKg, r.ForageDM = 900, yard.Known(13.4772)
+	r := hayOf(900, 13.4772)
 	said := ""
 	for _, f := range Check("Goliath", r, limits) {
 		if f.Rule == "D-17" {
@@ -383,7 +392,7 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 		v           float64
 		value, mark string
 	}{{1.01, "1.01", "1.00"}, {1.001, "1.001", "1.000"}, {1.000001, "1.000001", "1.000000"}, {1.0000001, "1.000000", "1.000000"}} {
-		if value, mark := apart(c.v, 1); value != c.value || mark != c.mark {
+		if value, mark := formatDistinct(c.v, 1); value != c.value || mark != c.mark {
 			t.Errorf("%v and its mark of 1: %s and %s", c.v, value, mark)
 		}
 	}

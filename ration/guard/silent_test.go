@@ -1,6 +1,7 @@
 package guard
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -47,10 +48,20 @@ func TestAnOrdinaryYardIsToldNothing(t *testing.T) {
 			k.Composition = plainHay.Feed.Composition
 			k.Composition.DM, k.Composition.Starch = yard.Known(0.88), yard.Known(150)
 		}), one("Selenium lick", yard.Supplement, 0, 1, nil), one("Iron tonic", yard.Supplement, 0, 1, nil), one("Cattle nuts", yard.HardFeed, 0, 0.9, nil))
-		ordinary.CaG, ordinary.PG, ordinary.SaltG, ordinary.OatsKg = yard.Known(40), yard.Known(20), 5, 0.002*kg
+		ordinary.Feeds = append(ordinary.Feeds, saltOf(5), one("Oats", yard.HardFeed, 0.0005*kg, 0.88, func(k *feeds.Known) {
+			k.Composition = plainHay.Feed.Composition
+			k.Composition.DM, k.Composition.Starch, k.IsOats = yard.Known(0.88), yard.Known(150), true
+		}))
+		for i := range ordinary.Feeds {
+			ordinary.Feeds[i].Feed.Composition.Ca, ordinary.Feeds[i].Feed.Composition.P = yard.Known(4), yard.Known(2)
+		}
 		for what, of := range map[string]any{
 			"a ration": ordinary,
-			"a ration of unknown dry matter but for the forage": changed(ordinary, func(r *Ration) { r.TotalDM, r.CaG, r.PG = yard.Num{}, yard.Num{}, yard.Num{} }),
+			"a ration of unknown dry matter but for the forage": changed(ordinary, func(r *Ration) {
+				lick := one("Lick", yard.Supplement, 0.05, 1, nil)
+				lick.Feed.Composition.DM = yard.Num{}
+				r.Feeds = append(slices.Clone(r.Feeds), lick)
+			}),
 			"a week": before(sevenOf(walk60, 6), sevenOf(walk60, 6), func(w *HorseWeek) {
 				w.BodyKg, w.Marks = kg, MarksFor(kg, limits)
 				h := &w.Horse
@@ -107,14 +118,14 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"hard feed not known", "D-20", "", sick(yard.TyingUp, func(w *HorseWeek) { w.HardRestDayKg = 1 })},
 		{"no day off", "D-20", "", sick(yard.TyingUp, func(w *HorseWeek) { w.HardCard = yard.Known(2) })},
 		{"no oil", "D-21", "vitamin E with oil", changed(of(500, nil, one("Hay", yard.Forage, 9, 1, nil)), func(r *Ration) { r.VitENeeds = 800 })},
-		{"enough vitamin E in what is known", "D-21", "vitamin E with oil", changed(of(500, nil, hayWith(func(c *yard.Composition) { c.VitE = yard.Known(60) }), one("Straw", yard.Forage, 1, 1, nil)), func(r *Ration) { r.OilMl, r.VitENeeds = 100, 500 })},
+		{"enough vitamin E in what is known", "D-21", "vitamin E with oil", changed(of(500, nil, hayWith(func(c *yard.Composition) { c.VitE = yard.Known(60) }), one("Straw", yard.Forage, 1, 1, nil)), func(r *Ration) { r.Feeds, r.VitENeeds = append(r.Feeds, oilWithoutE(100)), 500 })},
 		{"selenium of a forage is not added", "D-23", "sources of selenium", of(500, nil, one("A", yard.Forage, 1, 1, holding(func(c *yard.Composition) { c.Se = yard.Known(3) })), one("B", yard.Forage, 1, 1, holding(func(c *yard.Composition) { c.Se = yard.Known(3) })))},
 		{"one of two is not fed", "D-23", "sources of selenium", of(500, nil, one("Selenium lick", yard.Supplement, 1, 1, nil), one("Balancer with selenium", yard.HardFeed, 0, 1, nil))},
 		{"cubes with iron are no iron supplement", "D-25", "iron as a supplement", of(500, nil, one("Cubes with iron", yard.HardFeed, 1, 1, nil))},
 		{"an ironmonger's tonic", "D-25", "iron as a supplement", of(500, nil, one("Ironmonger's tonic", yard.Supplement, 1, 1, nil))},
-		{"calcium not known", "D-26", "", Ration{BodyKg: 500, PG: yard.Known(20)}},
-		{"phosphorus not known", "D-26", "", Ration{BodyKg: 500, CaG: yard.Known(20)}},
-		{"no phosphorus", "D-26", "", Ration{BodyKg: 500, CaG: yard.Known(20), PG: yard.Known(0)}},
+		{"calcium not known", "D-26", "", of(500, nil, one("Chop", yard.Chaff, 1, 1, holding(func(c *yard.Composition) { c.P = yard.Known(20) })))},
+		{"phosphorus not known", "D-26", "", of(500, nil, one("Chop", yard.Chaff, 1, 1, holding(func(c *yard.Composition) { c.Ca = yard.Known(20) })))},
+		{"no phosphorus", "D-26", "", caAndP(500, 20, 0)},
 		{"a horse that loses as fast as no donkey may", "D-28", "a donkey's weight going down", aWeek(500, func(w *HorseWeek) { w.Horse.Weighings = scales(500, 32, 490, 2) })},
 		{"a donkey weighed once", "D-28", "a donkey's weight going down", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, scales(180, 2) })},
 		{"gain over eighty-five days", "D-28", "weight going up", scored(5, 6, scales(500, 86, 535, 1))},
@@ -227,10 +238,9 @@ func TestAGapThatIsNotKnownHasNoMinutes(t *testing.T) {
 
 // Of meals that bring as much, the first is named.
 func TestTheFirstOfEqualMealsIsNamed(t *testing.T) {
-	r := Ration{Meals: []Meal{{Name: "Breakfast"}, {Name: "Tea"}}, Feeds: []Fed{one("Mix", yard.HardFeed, 2, 1, holding(func(c *yard.Composition) { c.K = yard.Known(10) }))}}
-	r.Feeds[0].PerMeal = []float64{1, 1}
-	if meal, g := r.mostAtOnce(func(c yard.Composition) yard.Num { return c.K }); meal != "Breakfast" || g != 10 {
-		t.Errorf("%s, %v g", meal, g)
+	r := mealsOf(500, meal{"Breakfast", 1, 0}, meal{"Tea", 1, 0})
+	if c := limitCalled("hard feed in one meal").Compare(r, limits); c.Meal != "Breakfast" || c.Value != 1 {
+		t.Errorf("%s, %v kg", c.Meal, c.Value)
 	}
 }
 

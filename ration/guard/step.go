@@ -119,8 +119,8 @@ func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 // DayFinding compares the largest rise from one day to the next with D-03.
 func (m Marks) DayFinding(horse string, riseKg float64) (f yard.Finding, over bool) {
 	f = yard.Finding{Rule: "D-03", Horse: horse, Source: StepSource}
-	f.Severity, f.Message = most(riseKg, m.DayWarnKg, m.DayStopKg, func(word string, mark float64) string {
-		rise, shown := apart(riseKg, mark)
+	f.Severity, f.Message = upperMark(riseKg, m.DayWarnKg, m.DayStopKg, func(word string, mark float64) string {
+		rise, shown := formatDistinct(riseKg, mark)
 		return fmt.Sprintf("dealt out over the week, hard feed still rises by %s kg in one day; the %s mark is %s kg", rise, word, shown)
 	})
 	return f, f.Message != ""

@@ -76,7 +76,7 @@ func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 // the step is dealt out.
 func (w HorseWeek) rise(warn, stop float64) (yard.Severity, string) {
 	rise := known(w.RiseKg)
-	return most(rise, warn, stop, func(word string, mark float64) string {
+	return upperMark(rise, warn, stop, func(word string, mark float64) string {
 		return fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the %s mark for %.0f kg is %.2f kg", rise, word, w.BodyKg, mark)
 	})
 }
@@ -110,7 +110,7 @@ func blended(fs []NewFeed, warn, stop float64) (yard.Severity, string) {
 			w.add(yard.Note, fmt.Sprintf("%s is new; over how many days it is blended in is not known, the warn mark is under %.0f days, the stop mark under %.0f", f.Name, warn, stop))
 			continue
 		}
-		w.add(least(days, warn, stop, func(word string, mark float64) string {
+		w.add(lowerMark(days, warn, stop, func(word string, mark float64) string {
 			return fmt.Sprintf("%s is new and reaches its full amount on day %.0f; the %s mark is under %.0f days", f.Name, days, word, mark)
 		}))
 	}
@@ -139,7 +139,7 @@ func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 		return yard.Stop, fmt.Sprintf("%.0f minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop", minutes)
 	}
 	perDay := minutes / 7
-	return most(perDay, l.GrassRiseWarnMin, noStop, func(word string, mark float64) string {
+	return upperMark(perDay, l.GrassRiseWarnMin, noStop, func(word string, mark float64) string {
 		return fmt.Sprintf("%.0f minutes a day more at grass than last week, %.0f for each of seven days; the %s mark is %.0f minutes more a day than the day before", minutes, perDay, word, mark)
 	})
 }
@@ -157,7 +157,7 @@ func newOil(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	if !over(w.OilNewMl, 0) {
 		return 0, ""
 	}
-	return least(w.OilDays, l.OilRiseDaysWarn, 0, func(word string, mark float64) string {
+	return lowerMark(w.OilDays, l.OilRiseDaysWarn, 0, func(word string, mark float64) string {
 		return fmt.Sprintf("oil goes up by %.0f ml a day in %s; the %s mark is under %.0f days", w.OilNewMl, howMany(w.OilDays, "day"), word, mark)
 	})
 }
@@ -219,8 +219,8 @@ func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 		return 0, ""
 	}
 	minutes, from, _ := Gap(w.Forage) // not known: no minutes
-	return most(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
-		v, shown := apartFrom(0, minutes/60, mark)
+	return upperMark(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
+		v, shown := formatDistinctFrom(0, minutes/60, mark)
 		return fmt.Sprintf("about %s h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %s h", v, from/60, from%60, MinutesPerKgHay, word, shown)
 	})
 }
@@ -239,7 +239,7 @@ func beforeWork(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		if e.Fast {
 			warn = hoursBeforeFast
 		}
-		found.add(least(h, warn, hoursStop, func(_ string, mark float64) string {
+		found.add(lowerMark(h, warn, hoursStop, func(_ string, mark float64) string {
 			return fmt.Sprintf("%s: hard feed at %s is %.1f h before work; the mark is %.0f h", e.Day, e.Meal, h, mark)
 		}))
 	}
@@ -254,10 +254,10 @@ func restDay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	if Has(w.Horse.Diagnoses, yard.TyingUp) {
 		return yard.Stop, fmt.Sprintf("%.2f kg of hard feed on a day off, as on a day of work; with tying-up named by the vet that is a stop, half would be %.2f kg", w.HardRestDayKg, card/2)
 	}
-	pct := w.HardRestDayKg / w.BodyKg * 100
-	if under(pct, l.RestDayCutFromPct) {
+	if under(w.HardRestDayKg, RestCutKg(w.BodyKg, l)) {
 		return 0, ""
 	}
+	pct := w.HardRestDayKg / w.BodyKg * 100
 	return yard.Warn, fmt.Sprintf("hard feed of %.2f %% of body weight on days off, as on days of work; the mark is %.2f %%, half would be %.2f kg. The amounts are printed as they stand: ask whether it needs them", pct, l.RestDayCutFromPct, card/2)
 }
 
@@ -375,7 +375,7 @@ func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
 
 func losing(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	c := trend(w.Horse)
-	return most(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word string, mark float64) string {
+	return upperMark(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word string, mark float64) string {
 		return fmt.Sprintf("it has lost %.1f %% of its weight a week over %.0f days; the %s mark is %.1f %% a week after the first", -c.pctPerWeek, c.days, word, mark)
 	})
 }
@@ -389,14 +389,14 @@ func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	}
 	c := trend(w.Horse)
 	kg := -c.kg / c.days * 30 // no change: nothing over nothing passes no mark
-	return most(kg, donkeyLossKg, donkeyLossKg, func(word string, mark float64) string {
+	return upperMark(kg, donkeyLossKg, donkeyLossKg, func(word string, mark float64) string {
 		return fmt.Sprintf("the donkey has lost weight at %.1f kg a month over %.0f days; the %s mark is %.0f kg a month", kg, c.days, word, mark)
 	})
 }
 
 func gaining(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 	c := trend(w.Horse)
-	return most(c.pctPerWeek, l.GainWarnPct, noStop, func(word string, mark float64) string {
+	return upperMark(c.pctPerWeek, l.GainWarnPct, noStop, func(word string, mark float64) string {
 		return fmt.Sprintf("it has gained %.2f %% of its weight a week over %.0f days; the %s mark is %.2f %%", c.pctPerWeek, c.days, word, mark)
 	})
 }
@@ -421,7 +421,7 @@ func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		!over(known(w.HardNow)-w.HardCard.Or(known(w.HardNow)), w.Marks.WeekStopKg) {
 		return 0, ""
 	}
-	return most(known(w.FedMcal), need*(1+fedApartPct/100.), noStop, func(string, float64) string {
+	return upperMark(known(w.FedMcal), need*(1+fedApartPct/100.), noStop, func(string, float64) string {
 		return w.fedNow("over the most", need)
 	})
 }
@@ -436,7 +436,7 @@ func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	if !ok || !ok2 || c == (change{}) || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
 		return 0, ""
 	}
-	return least(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(string, float64) string {
+	return lowerMark(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(string, float64) string {
 		return w.fedNow("under the least", need)
 	})
 }
@@ -497,7 +497,7 @@ func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 	case over(target, score):
 		went, by = "lost", -c.pctPerWeek
 	}
-	return most(by, stillPct, noStop, func(string, float64) string {
+	return upperMark(by, stillPct, noStop, func(string, float64) string {
 		return fmt.Sprintf("it is to go from score %.3g to %.3g and has %s %.2f %% a week over %.0f days", score, target, went, by, c.days)
 	})
 }
@@ -555,7 +555,7 @@ func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 			c = further
 		}
 	}
-	return most(c.pct, holdGainPct, noStop, func(word string, mark float64) string {
+	return upperMark(c.pct, holdGainPct, noStop, func(word string, mark float64) string {
 		return fmt.Sprintf("it is to be held at score %.3g and has gained %.0f kg, %.1f %% of its weight, in %.0f days; the %s mark is %.0f %%, half a score", known(score), c.kg, c.pct, c.days, word, mark)
 	})
 }
