@@ -1,0 +1,98 @@
+package ration_test
+
+import (
+	"math"
+	"testing"
+
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
+)
+
+// What hands are asked to do by the cards of random yards of three horses each, some
+// fed once, some three times a day.
+func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
+	yards := pick(80, 400)
+	hard, tiny, weigh, odd := 0, 0, 0, 0
+	horses, steps, many, hayJumps := 0, 0, 0, 0
+	most := 0
+	for i := range yards {
+		r := chance(5000 + i)
+		w := yard.Week{}
+		for k := range 3 {
+			s := anyHorse(r)
+			s.Horse.Name += string(rune('A' + k))
+			for n := range s.Lines {
+				s.Lines[n].Horse = s.Horse.Name
+			}
+			if k == 0 {
+				w = s.Week
+				w.Meals = oneOf(r, w.Meals, w.Meals, []yard.Meal{w.Meals[0], w.Meals[2]}, []yard.Meal{w.Meals[0], w.Meals[1], w.Meals[2]})
+			} else {
+				w.Horses, w.Lines = append(w.Horses, *s.Horse), append(w.Lines, s.Lines...)
+			}
+		}
+		p := ration.Plan(w, ration.DefaultRules())
+		for _, h := range w.Horses {
+			c := readCard(p, h.Name)
+			if c.Status == yard.NoCard {
+				continue
+			}
+			horses++
+			for _, s := range c.Servings {
+				scoop, measured := c.feeds[s.Feed].MeasureKg.Get()
+				if !hardFeed(s) || s.Kg == 0 || !measured || s.AdLib {
+					continue
+				}
+				hard++
+				if float64(s.Kg) <= scoop/4+1e-6 {
+					tiny++
+				}
+				if s.Weigh {
+					weigh++
+					if g := float64(s.Kg) * 1000; math.Abs(g-50*math.Round(g/50)) > 0.06 {
+						odd++
+					}
+				}
+			}
+			n := 0
+			before, known := c.HardFeed.Now.Get()
+			hay, hayKnown := c.now["Hay"], false
+			for _, l := range w.Lines {
+				hayKnown = hayKnown || l.Horse == h.Name && l.Feed == "Hay" && l.Now.Kg.IsKnown()
+			}
+			jumped := false
+			for d := range 7 {
+				day := c.servings(d, yard.WorkDay)
+				if got := total(day, hardFeed); known && math.Abs(got-before) > 1e-3 {
+					n, before = n+1, got
+				}
+				always := false
+				for _, s := range day {
+					always = always || s.Feed == "Hay" && s.AdLib
+				}
+				if got := total(day, feed("Hay")); hayKnown && !always {
+					jumped = jumped || math.Abs(got-hay) > 0.25*hay+1e-6
+					hay = got
+				}
+			}
+			steps, most = steps+n, max(most, n)
+			if n > 2 {
+				many++
+			}
+			if jumped {
+				hayJumps++
+			}
+		}
+	}
+	share := func(n, of int) float64 { return float64(n) / float64(max(of, 1)) }
+	t.Logf("%d yards, %d horses, %d servings of hard feed, %d of them to be weighed; at most %d steps in a week", yards, horses, hard, weigh, most)
+	holds(t, "servings of hard feed at or under a quarter measure", share(tiny, hard), floors.tinyServings)
+	holds(t, "servings to be weighed where there is a measure", share(weigh, hard), floors.weighed)
+	holds(t, "weighed amounts that are no multiple of 50 g", share(odd, weigh), floors.not50g)
+	holds(t, "steps of hard feed a horse and week", share(steps, horses), floors.steps)
+	holds(t, "horses with over two steps in the week", share(many, horses), floors.manySteps)
+	holds(t, "horses whose hay changes by over a quarter in a day", share(hayJumps, horses), floors.hayJumps)
+	if hard == 0 || horses == 0 {
+		t.Error("nothing was asked of hands")
+	}
+}
