@@ -159,10 +159,10 @@ func TestCalmYardsAreQuiet(t *testing.T) {
 				switch f.Severity {
 				case yard.Stop:
 					stops++
-					rules["stop "+f.Rule]++
+					rules["stop "+string(f.Rule)]++
 				case yard.Warn:
 					warns++
-					rules["warn "+f.Rule]++
+					rules["warn "+string(f.Rule)]++
 				}
 			}
 			for _, hp := range p.Horses {

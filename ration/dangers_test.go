@@ -137,7 +137,7 @@ func carded(c printed) string {
 
 func noCard(c printed) string {
 	if c.Status == yard.NoCard {
-		return "no card: " + strings.Join(c.NoCardWhy, "; ")
+		return fmt.Sprint("no card: ", c.NoCardWhy)
 	}
 	return ""
 }
@@ -273,14 +273,18 @@ func TestEachKindOfHarmIsFoundWhereItIs(t *testing.T) {
 		change(&d)
 		return d
 	}
-	amount := func(name string, factor float64) printed {
-		return with(func(c *printed) {
-			for i := range c.Servings {
-				if c.Servings[i].Feed == name {
-					c.Servings[i].Kg *= yard.KgFed(factor)
-				}
+	amountOf := func(c *printed, name string, factor float64) {
+		for i := range c.Servings {
+			if c.Servings[i].Feed == name {
+				c.Servings[i].Kg *= yard.KgFed(factor)
 			}
-		})
+		}
+	}
+	amount := func(name string, factor float64) printed {
+		return with(func(c *printed) { amountOf(c, name, factor) })
+	}
+	marks := func(base float64) func(printed) string {
+		return func(c printed) string { return c.passes(yard.Known(base)) }
 	}
 	for what, x := range map[string]struct {
 		harm      func(printed) string
@@ -296,6 +300,14 @@ func TestEachKindOfHarmIsFoundWhereItIs(t *testing.T) {
 		"starch":       {mealStarch(1), c, amount("Cubes", 10)},
 		"a card":       {carded, with(func(c *printed) { c.Status = yard.NoCard }), c},
 		"no card":      {noCard, c, with(func(c *printed) { c.Status = yard.NoCard })},
+		"D-02":         {marks(1.4), c, amount("Cubes", 2.2)},
+		"D-03":         {marks(1.4), c, amount("Cubes", 1.5)},
+		"D-10":         {marks(1.4), c, amount("Cubes", 10)},
+		"D-13":         {marks(9), c, amount("Cubes", 6)},
+		"D-17":         {marks(1.4), c, amount("Hay", 0.7)},
+		"D-22":         {marks(1.4), c, amount("Salt", 4)},
+		"exchange":     {printed.exchanges, c, with(func(c *printed) { c.now = map[string]float64{"Hay": 8, "Oats": 1.4}; amountOf(c, "Cubes", 1.2) })},
+		"starch step":  {printed.exchanges, c, with(func(c *printed) { c.now = map[string]float64{"Hay": 8}; amountOf(c, "Cubes", 2.4) })},
 		"one of a few": {both(noCard, takes("Cubes")), c, amount("Cubes", 0.9)},
 	} {
 		if why := x.harm(x.good); why != "" {

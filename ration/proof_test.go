@@ -3,7 +3,7 @@
 //
 // Four proofs print their figures and hold them: planted dangers, calm yards,
 // horses followed card by card, and what hands can do. What they hold to stands
-// in one table, [floors]; whoever betters a figure lowers its floor with it.
+// in one table, floors, of its own file; whoever betters a figure lowers its floor with it.
 package ration_test
 
 import (
@@ -22,29 +22,6 @@ import (
 )
 
 var long = flag.Bool("long", false, "run the proofs of what the card decides over as many horses as issue and guide speak of")
-
-// floor is the worst that may come out of a quick run and of a long one.
-type floor struct{ quick, long float64 }
-
-type followedFloors struct{ passed, swung, unreached, outside floor }
-
-// floors are the worst figures each proof lets pass: what was measured last. Whoever
-// betters a figure lowers its floor with it; none is raised. A name stands in one of
-// the two lists of dangers only until the program is better: what is not in it must
-// pass.
-var floors = struct {
-	// unseen are planted dangers that nobody is told of on the card or among the
-	// stops and warnings; harmful those whose harm is on the card.
-	unseen, harmful []string
-	// A horse and week of a calm yard.
-	calmStops, calmWarns, calmHeld floor
-	// Of the horses followed, the share of whom each is true of in some week.
-	followed, scattered followedFloors
-	// Hands: shares of the servings of hard feed and of the horses; steps a week.
-	tinyServings, weighed, not50g, steps, manySteps, hayJumps floor
-}{
-	//FLOORS
-}
 
 // holds compares a figure with its floor.
 func holds(t *testing.T, what string, got float64, f floor) {
@@ -78,11 +55,11 @@ type sight struct {
 func sights(p yard.Plan, hp yard.HorsePlan) []sight {
 	var out []sight
 	for _, c := range hp.Cautions {
-		out = append(out, sight{words: strings.ToLower(c)})
+		out = append(out, sight{words: strings.ToLower(fmt.Sprint(c))})
 	}
 	add := func(f yard.Finding) {
 		if f.Severity == yard.Warn || f.Severity == yard.Stop {
-			out = append(out, sight{rule: f.Rule})
+			out = append(out, sight{rule: string(f.Rule)})
 		}
 	}
 	for _, f := range hp.Findings {
@@ -96,8 +73,9 @@ func sights(p yard.Plan, hp yard.HorsePlan) []sight {
 	return out
 }
 
-// matter is what a sight is about: the ids of rules that speak of it, of those in
-// words a part is enough, and what a caution about it has in its words.
+// matter is what a sight is about: the ids of rules that speak of it or for one that
+// does; of ids in words a part is enough, so that a rule may get a better name. And
+// what a caution about it has in its words.
 type matter struct {
 	ids   []string
 	words string
@@ -114,8 +92,9 @@ func (m matter) in(all []sight) bool {
 		if s.rule == "" {
 			return m.words != "" && words.MatchString(s.words)
 		}
+		row, _ := yard.RuleOf(yard.RuleID(s.rule))
 		return slices.ContainsFunc(m.ids, func(id string) bool {
-			return s.rule == id || id == strings.ToLower(id) && strings.Contains(s.rule, id)
+			return s.rule == id || id == strings.ToLower(id) && strings.Contains(s.rule, id) || slices.Contains(row.SpeaksFor, yard.RuleID(id))
 		})
 	})
 }
