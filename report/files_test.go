@@ -5,8 +5,10 @@ import (
 	"errors"
 	"flag"
 	"os"
+	"path/filepath"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -85,6 +87,66 @@ func TestQpdfAcceptsEveryFile(t *testing.T) {
 				reporttest.Run(t, f.Bytes, "qpdf", "--check", "FILE")
 			}
 		}
+	}
+}
+
+// Every file of a finished folder is made, by the row that names it, and has in it what
+// a reader opens it for: each horse by name, and nobody else's file under its name.
+func TestEveryFileHasWhatItShould(t *testing.T) {
+	p := reporttest.Fixture()
+	all := files(t, p, words.Meta{Version: "1"})
+	if len(all) != len(outputs()) {
+		t.Fatalf("%d files were made of %d", len(all), len(outputs()))
+	}
+	for i, f := range all {
+		if f.Name != outputs()[i].name || slices.Index(Names(), f.Name) != i {
+			t.Errorf("file %d is %s, its row is %s", i, f.Name, outputs()[i].name)
+		}
+		var text string
+		begins := map[string]string{".pdf": "%PDF-", ".xlsx": "PK\x03\x04", ".json": "{\n"}[filepath.Ext(f.Name)]
+		if begins == "" || !strings.HasPrefix(string(f.Bytes), begins) {
+			t.Errorf("%s, %d bytes, is not what its name says", f.Name, len(f.Bytes))
+			continue
+		}
+		switch filepath.Ext(f.Name) {
+		case ".pdf":
+			text = strings.Join(reporttest.Pages(t, f.Bytes), "")
+		case ".xlsx":
+			book := reporttest.Opened(t, f.Bytes)
+			for _, sheet := range book.GetSheetList() {
+				rows, err := book.GetRows(sheet)
+				if err != nil || len(rows) < 2 {
+					t.Errorf("%s: the sheet %s has %d rows (%v)", f.Name, sheet, len(rows), err)
+				}
+				for _, r := range rows {
+					text += strings.Join(r, " ")
+				}
+			}
+		default:
+			text = string(f.Bytes)
+		}
+		text = reporttest.Unspaced(text)
+		if f.Name == "scoops.pdf" { // knows feeds only
+			for _, n := range p.Feeds {
+				if n.MeasureKg.IsKnown() && !strings.Contains(text, reporttest.Bare(n.Feed.Name)) {
+					t.Errorf("%s lacks %s", f.Name, n.Feed.Name)
+				}
+			}
+			continue
+		}
+		for _, h := range p.Horses {
+			if name := h.Horse.Name; !strings.Contains(text, reporttest.Bare(name)) && !strings.Contains(text, reporttest.Unspaced(name)) {
+				t.Errorf("%s lacks %s", f.Name, name)
+			}
+		}
+	}
+	// No two rows begin at once, or the order of work is chance.
+	turns := map[int]bool{}
+	for _, o := range outputs() {
+		if turns[o.turn] || (o.Document == nil) == (o.write == nil) {
+			t.Errorf("the row of %s", o.name)
+		}
+		turns[o.turn] = true
 	}
 }
 

@@ -206,6 +206,7 @@ type output struct {
 }
 
 // outputs are the files of a finished folder, in the order in which they are named.
+// A new file is a row here.
 func outputs() []output {
 	return []output{
 		{name: "cards.pdf", turn: 0, Document: wall.Cards()},

@@ -15,10 +15,11 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// Settings is the settings file with every key at its default, each explained.
-//
 //go:embed settings.yaml
-var Settings string
+var settings string
+
+// Settings is the settings file with every key at its default, each explained.
+func Settings() string { return settings }
 
 //go:embed headings/*.yaml
 var headings embed.FS
@@ -37,13 +38,17 @@ func HeadingLanguages() []string {
 	return codes
 }
 
-// MailSubject and MailText word the mail to the weekend staff, as text/template.
-//
 //go:embed mail/subject.txt
-var MailSubject string
+var mailSubject string
 
 //go:embed mail/text.txt
-var MailText string
+var mailText string
+
+// MailSubject is the subject of the mail to the weekend staff, as text/template.
+func MailSubject() string { return mailSubject }
+
+// MailText is the text of that mail, as text/template.
+func MailText() string { return mailText }
 
 //go:embed demo/*.csv starter/*.csv columns.csv
 var tables embed.FS

@@ -216,7 +216,7 @@ func starterCommand(std streams) *cobra.Command {
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
 			if settings {
-				return writeNew(std, args[0], []byte(templates.Settings))
+				return writeNew(std, args[0], []byte(templates.Settings()))
 			}
 			if !strings.EqualFold(filepath.Ext(args[0]), ".xlsx") {
 				return refuse("The starter workbook needs a name that ends in .xlsx; %q does not.", args[0])

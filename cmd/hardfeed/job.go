@@ -51,7 +51,7 @@ func readDemo() ([]byte, error) { return templates.Demo() }
 
 // run does the job and returns the exit code.
 func (j job) run(ctx context.Context) (int, error) {
-	settings, err := loadSettings(j.flags.config, j.set, os.LookupEnv, os.Environ())
+	settings, err := loadSettings(j.flags.config, j.set)
 	if err != nil {
 		return exitNothing, err
 	}
@@ -160,7 +160,6 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	}()
 	press := report.NewPress()
 	doing("reading the workbook")
-	limitMemory(toRead)
 	data, err := j.read()
 	if err != nil {
 		return plan, nil, err
@@ -179,7 +178,6 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if j.pastWeek != nil {
 		week = ingest.PastWeeks(week, j.pastWeek)
 	}
-	limitMemory(toPlan + max(0, len(week.Horses)-ordinary)*perHorse)
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = words.Proof(ration.Plan(week, s.rules()))
 	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
@@ -226,28 +224,6 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		return nil
 	})
 	return plan, names, err
-}
-
-// Bytes the collector leaves alone: while any workbook is read, while a yard of no
-// more horses than ordinary is planned and drawn, and for each horse more. A plan is
-// about 16 kB a horse.
-const (
-	toRead   = 400 << 20
-	toPlan   = 240 << 20
-	ordinary = 1000
-	perHorse = 27 << 10
-)
-
-// limitMemory has the collector come seldom while there is room and keep the
-// memory near a size, instead of letting it grow to twice what is in use;
-// GOMEMLIMIT and GOGC count before it.
-func limitMemory(bytes int) {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(400)
-	}
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(int64(bytes))
-	}
 }
 
 var errStopped = errors.New("stopped before anything was written")

@@ -139,7 +139,7 @@ func (s Settings) mailing(dir string, results []byte, edition int, at time.Time)
 		letter.Edition = edition
 	}
 	m := mailing{letter: letter}
-	words := map[string]string{"subject": templates.MailSubject, "text": templates.MailText}
+	words := map[string]string{"subject": templates.MailSubject(), "text": templates.MailText()}
 	for name, text := range words {
 		t, err := template.New(name).Option("missingkey=error").Parse(text)
 		if err != nil {
@@ -275,7 +275,7 @@ func sendCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			s, err := loadSettings(flags.config, cmd.Flags())
 			if err != nil {
 				return err
 			}

@@ -223,7 +223,7 @@ func envName(key string) string {
 
 // loadSettings reads the settings file (path may be empty: none), the
 // HARDFEED_ variables and the flags, and checks the lot.
-func loadSettings(path string, flags *pflag.FlagSet, lookup func(string) (string, bool), environ []string) (Settings, error) {
+func loadSettings(path string, flags *pflag.FlagSet) (Settings, error) {
 	var file []byte
 	if path != "" {
 		var err error
@@ -231,12 +231,12 @@ func loadSettings(path string, flags *pflag.FlagSet, lookup func(string) (string
 			return Settings{}, refuse("The settings file %s could not be read: %v.", path, reason(err))
 		}
 	}
-	return settingsFrom(path, file, flags, lookup, environ)
+	return settingsFrom(path, file, flags)
 }
 
 // settingsFrom does the same with the settings file's text at hand; no text
 // sets nothing. The path is for sentences.
-func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(string) (string, bool), environ []string) (Settings, error) {
+func settingsFrom(path string, file []byte, flags *pflag.FlagSet) (Settings, error) {
 	v := viper.New()
 	keys := settingKeys()
 	for _, k := range keys {
@@ -249,7 +249,7 @@ func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(st
 	if err := v.ReadConfig(bytes.NewReader(file)); err != nil {
 		return Settings{}, refuse("The settings file %s could not be read: %v.", path, err)
 	}
-	if err := setFromEnvironment(v, keys, lookup, environ); err != nil {
+	if err := bindEnvironment(v, keys); err != nil {
 		return Settings{}, err
 	}
 	for flag, name := range map[string]string{"paper": "paper", "cards-per-page": "cards_per_page"} {
@@ -262,7 +262,7 @@ func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(st
 	var s Settings
 	err := v.UnmarshalExact(&s, func(d *mapstructure.DecoderConfig) {
 		d.WeaklyTypedInput = false
-		d.DecodeHook = nil
+		d.DecodeHook = mapstructure.DecodeHookFuncType(numberFromText)
 		names := map[string]string{} // each field is asked for as often as there are keys
 		d.MatchName = func(key, field string) bool {
 			if names[field] == "" {
@@ -277,49 +277,44 @@ func settingsFrom(path string, file []byte, flags *pflag.FlagSet, lookup func(st
 	return s, s.check()
 }
 
-// setFromEnvironment takes each key's variable by the kind of its target:
-// viper would hand on text for a number. An unset or empty variable is as if
-// it were not there.
-func setFromEnvironment(v *viper.Viper, keys []key, lookup func(string) (string, bool), environ []string) error {
-	known := map[string]key{}
+// bindEnvironment has viper take each key's variable, once its text is one for the kind
+// of its target. An unset or empty variable is as if it were not there.
+func bindEnvironment(v *viper.Viper, keys []key) error {
+	known := map[string]bool{}
 	var names []string
 	for _, k := range keys {
-		known[envName(k.name)] = k
 		names = append(names, envName(k.name))
+		known[envName(k.name)] = true
 	}
-	for _, entry := range slices.Sorted(slices.Values(environ)) {
+	for _, entry := range slices.Sorted(slices.Values(os.Environ())) {
 		name, _, _ := strings.Cut(entry, "=")
 		if !strings.HasPrefix(name, envPrefix) || name == passwordVariable {
 			continue // the password is no setting: it is read when it is used, and kept nowhere
 		}
-		if _, ok := known[name]; !ok {
+		if !known[name] {
 			return refuse("There is no setting behind the variable %s.%s", name, didYouMean(name, names))
 		}
 	}
-	for _, name := range names {
-		text, ok := lookup(name)
-		if !ok || text == "" {
-			continue
-		}
-		// viper has no place for a typed variable: merged over the file it stands
-		// above the file and the defaults, and below the flags.
-		value, err := parseAs(known[name].byValue.Kind(), text)
-		if err != nil {
-			return refuse("The variable %s is %q; %v.", name, text, err)
-		}
-		if err := v.MergeConfigMap(nest(known[name].name, value)); err != nil {
-			return err
+	for i, k := range keys {
+		if text := os.Getenv(names[i]); text != "" {
+			if _, err := parseAs(k.byValue.Kind(), text); err != nil {
+				return refuse("The variable %s is %q; %v.", names[i], text, err)
+			}
+			if err := v.BindEnv(k.name, names[i]); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
 }
 
-func nest(dotted string, value any) map[string]any {
-	group, name, ok := strings.Cut(dotted, ".")
-	if !ok {
-		return map[string]any{dotted: value}
+// numberFromText is for variables, which are text: in the settings file text for a
+// number was refused before.
+func numberFromText(from, to reflect.Type, value any) (any, error) {
+	if from.Kind() != reflect.String || to.Kind() != reflect.Float64 && to.Kind() != reflect.Int {
+		return value, nil
 	}
-	return map[string]any{group: nest(name, value)}
+	return parseAs(to.Kind(), value.(string))
 }
 
 func parseAs(kind reflect.Kind, text string) (any, error) {

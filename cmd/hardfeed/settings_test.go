@@ -36,15 +36,11 @@ func load(t testing.TB, file string, env, args []string) (Settings, error) {
 	if err := flags.Parse(args); err != nil {
 		t.Fatal(err)
 	}
-	lookup := func(name string) (string, bool) {
-		for _, e := range env {
-			if n, v, _ := strings.Cut(e, "="); n == name {
-				return v, true
-			}
-		}
-		return "", false
+	for _, e := range env {
+		name, value, _ := strings.Cut(e, "=")
+		t.Setenv(name, value)
 	}
-	return loadSettings(path, flags, lookup, env)
+	return loadSettings(path, flags)
 }
 
 func TestNothingSetIsTheDefaultRules(t *testing.T) {
@@ -60,7 +56,7 @@ func TestNothingSetIsTheDefaultRules(t *testing.T) {
 }
 
 func TestCommentedSettingsFileIsTheDefaults(t *testing.T) {
-	s, err := load(t, templates.Settings, nil, nil)
+	s, err := load(t, templates.Settings(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +64,7 @@ func TestCommentedSettingsFileIsTheDefaults(t *testing.T) {
 		t.Errorf("the file gives %+v, the defaults are %+v", s, want)
 	}
 	var tree map[string]any
-	if err := yaml.Unmarshal([]byte(templates.Settings), &tree); err != nil {
+	if err := yaml.Unmarshal([]byte(templates.Settings()), &tree); err != nil {
 		t.Fatal(err)
 	}
 	for _, k := range settingKeys() {
@@ -314,7 +310,7 @@ func TestShippedHeadings(t *testing.T) {
 }
 
 func TestASettingsFileThatIsNotThere(t *testing.T) {
-	_, err := loadSettings(filepath.Join(t.TempDir(), "none.yaml"), pflag.NewFlagSet("", pflag.ContinueOnError), os.LookupEnv, nil)
+	_, err := loadSettings(filepath.Join(t.TempDir(), "none.yaml"), pflag.NewFlagSet("", pflag.ContinueOnError))
 	if err == nil || !strings.Contains(err.Error(), "none.yaml") {
 		t.Errorf("got %v", err)
 	}
@@ -349,14 +345,13 @@ func TestAcceptedLimitsAreNeverLaxer(t *testing.T) {
 }
 
 func FuzzSettingsFile(f *testing.F) {
-	f.Add(templates.Settings)
+	f.Add(templates.Settings())
 	f.Add("limits:\n  meal_stop_kg: 0.4\n")
 	f.Add("a: &a {b: *a}\n")
 	f.Add("? [1]\n: 2\n")
 	flags := pflag.NewFlagSet("run", pflag.ContinueOnError)
-	unset := func(string) (string, bool) { return "", false }
 	f.Fuzz(func(t *testing.T, text string) {
-		s, err := settingsFrom("settings.yaml", []byte(text), flags, unset, nil)
+		s, err := settingsFrom("settings.yaml", []byte(text), flags)
 		if err != nil {
 			return
 		}

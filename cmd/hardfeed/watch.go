@@ -34,7 +34,7 @@ func watchCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			settings, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			settings, err := loadSettings(flags.config, cmd.Flags())
 			if err != nil {
 				return err
 			}

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -26,7 +25,7 @@ func whyCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			settings, err := loadSettings(flags.config, cmd.Flags(), os.LookupEnv, os.Environ())
+			settings, err := loadSettings(flags.config, cmd.Flags())
 			if err != nil {
 				return err
 			}

@@ -93,12 +93,12 @@ func Minutes(s yard.Session) [yard.Gaits]float64 {
 	return m
 }
 
-// HourlyPerKg is Mcal DE above maintenance per kilogram of horse per hour by
+// hourlyPerKg is Mcal DE above maintenance per kilogram of horse per hour by
 // gait: the 1978 table (exercise §1a, after Hintz and others 1971, from memory;
 // common practice, no source, for a 450 kg horse: walking 225 kcal an hour, trot
 // and canter 2,250, galloping and jumping 10,350). Its walk is known to be too
 // low (exercise §1b).
-var HourlyPerKg = [yard.Gaits]float64{yard.Walk: 0.0005, yard.Trot: 0.005, yard.Canter: 0.005, yard.Gallop: 0.023, yard.Jump: 0.023}
+var hourlyPerKg = [yard.Gaits]float64{yard.Walk: 0.0005, yard.Trot: 0.005, yard.Canter: 0.005, yard.Gallop: 0.023, yard.Jump: 0.023}
 
 // StrenuousPerKg is the same table's hour of racing or upper-level eventing
 // (17,550 kcal for 450 kg); it takes the place of galloping and jumping in
@@ -162,7 +162,7 @@ func SessionParts(s yard.Session, bodyKg, riderTackKg float64, r yard.Rules) []P
 		case p.Gait >= yard.Gallop && strenuous[strings.ToLower(s.Name)]:
 			p.PerKgHour = StrenuousPerKg
 		default:
-			p.PerKgHour = HourlyPerKg[g]
+			p.PerKgHour = hourlyPerKg[g]
 		}
 		p.Mcal = minutes / 60 * p.PerKgHour * p.MassKg * p.Factor
 		parts = append(parts, p)
@@ -198,15 +198,15 @@ func dayMcal(d yard.Day, bodyKg, riderTackKg float64, r yard.Rules) float64 {
 	return sum
 }
 
-// HeartRate is the mean heart rate, beats a minute, taken for each gait when a
+// heartRate is the mean heart rate, beats a minute, taken for each gait when a
 // week is put in a class. They lie inside the ranges of a veterinary
 // cardiologist (exercise §3: walk 50-70, trot 70-120, canter 120-185, gallop
 // 185-240; a jumping round peaks at 191) and were chosen so that each published
 // weekly description falls in its own class. The choice is ours.
-var HeartRate = [yard.Gaits]float64{yard.Walk: 60, yard.Trot: 90, yard.Canter: 120, yard.Gallop: 190, yard.Jump: 190}
+var heartRate = [yard.Gaits]float64{yard.Walk: 60, yard.Trot: 90, yard.Canter: 120, yard.Gallop: 190, yard.Jump: 190}
 
 // Borders between the classes' mean heart rates, beats a minute: midway between
-// the means the three published weekly descriptions give with [HeartRate]
+// the means the three published weekly descriptions give with [heartRate]
 // (81, 89 and 103). Ours.
 const (
 	lightBelowBPM    = 85
@@ -251,7 +251,7 @@ func boutOf(s yard.Session) bout {
 	b := bout{gallop: s.Minutes[yard.Gallop]}
 	for g, m := range Minutes(s) {
 		b.minutes += m
-		b.beats += m * HeartRate[g]
+		b.beats += m * heartRate[g]
 	}
 	return b
 }
