@@ -59,7 +59,7 @@ func (r *reader) readRations() {
 			if feed == "" {
 				if feedCell.kind == empty && r.amountsGiven(t, rw) {
 					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), "%s of the rations sheet has an amount for %s but no feed. Write the feed's name.", t.line(rw), h.Name)
-					h.NoCard = append(h.NoCard, fmt.Sprintf("an amount stands on the rations sheet without a feed (%s)", strings.ToLower(t.line(rw))))
+					h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("an amount stands on the rations sheet without a feed (%s)", strings.ToLower(t.line(rw)))))
 				}
 				return
 			}
@@ -78,8 +78,8 @@ func (r *reader) maybeFed(t *table, rw row, nameCell cell, name string) {
 	r.noted[key] = true
 	if near := r.names.near(name); near != "" {
 		h := &r.week.Horses[r.names.at[plainName(near)]]
-		h.NoCard = append(h.NoCard, fmt.Sprintf("what it is fed is not known: the rations sheet has amounts for %q (%s), a name that may be meant for it; correct the name, or take those rows out",
-			short(name), t.sheet.place(nameCell).Ref))
+		h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("what it is fed is not known: the rations sheet has amounts for %q (%s), a name that may be meant for it; correct the name, or take those rows out",
+			short(name), t.sheet.place(nameCell).Ref)))
 	}
 }
 
@@ -96,7 +96,7 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 	feed = r.feedNamed(feed)
 	base := yard.Line{Horse: h.Name, Feed: feed, Cell: t.sheet.place(feedCell)}
 	if why, ok := r.badFeed[fold(feed)]; ok {
-		h.NoCard = append(h.NoCard, why)
+		h.NoCard = append(h.NoCard, yard.Verbatim(why))
 	}
 	base.Meal = r.mealOf(t, rw, h)
 	base.Since = r.takeDate(t, t.cell(rw, "since"), "since which it is fed", h.Name)
@@ -198,7 +198,7 @@ func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
 			meal = r.mealNamed(col.meal, t.sheet.place(col.cell))
 		}
 		if why, ok := r.badFeed[fold(feed)]; ok {
-			h.NoCard = append(h.NoCard, why)
+			h.NoCard = append(h.NoCard, yard.Verbatim(why))
 		}
 		i, ok := at[[2]string{feed, meal}]
 		if !ok {
@@ -231,7 +231,7 @@ func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
 	key := h.Name + "\x00" + fold(l.Feed) + "\x00" + fold(l.Meal)
 	if from, ok := r.lineFrom[key]; ok && from != t.sheet.name && (l.Now.Given || l.Planned.Given) {
 		r.find("ration-twice", yard.Stop, h.Name, l.Cell, "%s of %s stands on the sheets %q and %q. It gets no card until one of the two is taken out, because it cannot be told whether it is fed once or twice.", l.Feed, h.Name, from, t.sheet.name)
-		h.NoCard = append(h.NoCard, fmt.Sprintf("%s stands on two rations sheets (%s and %s)", l.Feed, from, t.sheet.name))
+		h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("%s stands on two rations sheets (%s and %s)", l.Feed, from, t.sheet.name)))
 	} else if !ok {
 		r.lineFrom[key] = t.sheet.name
 	}
@@ -317,7 +317,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 	fail := func(rule, format string, args ...any) yard.Amount {
 		r.find(rule, sev, h.Name, a.Cell, "The amount of %s %s %s", feed, which, fmt.Sprintf(format, args...))
 		if planned {
-			h.NoCard = append(h.NoCard, fmt.Sprintf("the planned amount of %s cannot be taken (%.40s, %s on %s)", feed, c.shown, a.Cell.Ref, a.Cell.Sheet))
+			h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("the planned amount of %s cannot be taken (%.40s, %s on %s)", feed, c.shown, a.Cell.Ref, a.Cell.Sheet)))
 		}
 		a.Kg, a.Measures = yard.Num{}, yard.Num{}
 		return a

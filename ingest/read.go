@@ -619,7 +619,7 @@ func (r *reader) finish() {
 					all += " on " + c.Sheet
 				}
 			}
-			h.NoCard = append(h.NoCard, fmt.Sprintf("stands twice on the horses sheet (cells %s)", all))
+			h.NoCard = append(h.NoCard, yard.Say("reason.twice", yard.Named("cells", yard.Place, all)))
 		}
 	}
 	for kind, n := range r.found { // sorted below

@@ -236,7 +236,7 @@ Fern | | | | | | | | | |
 		}
 	}
 	ash := horse(t, w, "Ash")
-	if len(ash.NoCard) != 1 || !strings.Contains(ash.NoCard[0], "A4, A10") || ash.WeightKg.IsKnown() {
+	if len(ash.NoCard) != 1 || !strings.Contains(ash.NoCard[0].Arg("cells").(yard.Text).Text, "A4, A10") || ash.WeightKg.IsKnown() {
 		t.Errorf("Ash: %v, weight %v", ash.NoCard, ash.WeightKg)
 	}
 	if c := horse(t, w, "Cedar"); c.HeightCm != yard.Known(165) || c.WeightKg.IsKnown() || len(c.Diagnoses) != 1 || c.Diagnoses[0].Kind != yard.OtherDiagnosis {
@@ -415,7 +415,7 @@ func TestRations(t *testing.T) {
 		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(fs[0].Message, `"Ash"`) {
 			t.Errorf("findings: %v", fs)
 		}
-		if why := horse(t, w, "Ash").NoCard; len(why) != 2 || !strings.Contains(why[1], "without a feed") {
+		if why := horse(t, w, "Ash").NoCard; len(why) != 2 || !strings.Contains(why[1].Arg("text").(yard.Text).Text, "without a feed") {
 			t.Errorf("an amount without a feed: %v", why)
 		}
 	})
@@ -437,7 +437,7 @@ func TestAMisspeltNameOnTheRationsSheet(t *testing.T) {
 		w := read(t, tab{"Horses", "Name | Weight (kg)\nGannet | 500\nOtter | 300"}, tab{"Feeds", "Feed | Kind | One measure (kg)\nHay | hay |\nOats | cereal | 0.9"},
 			tab{"Work", "Horse | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nGannet | hack 60 | rest | rest | rest | rest | rest | rest\nOtter | rest | rest | rest | rest | rest | rest | rest"}, tab{"Rations", c.rations})
 		why := horse(t, w, "Gannet").NoCard
-		if c.noCard == "" && len(why) > 0 || c.noCard != "" && (len(why) != 1 || !strings.Contains(why[0], c.noCard)) {
+		if c.noCard == "" && len(why) > 0 || c.noCard != "" && (len(why) != 1 || !strings.Contains(why[0].Arg("text").(yard.Text).Text, c.noCard)) {
 			t.Errorf("%s: %v", c.what, why)
 		}
 		if why := horse(t, w, "Otter").NoCard; len(why) > 0 {

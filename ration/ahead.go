@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"math"
 	"reflect"
 	"slices"
@@ -206,19 +205,21 @@ func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
 	if a.ShortMcal == 0 || !planned {
 		return
 	}
-	week := fmt.Sprintf("week %d, beginning %s, asks for %.1f Mcal DE a day", n+1, l.week.Beginning.Format("2 January 2006"), a.NeedMcal)
-	cost := fmt.Sprintf("%.1f Mcal a day short, which would cost about %.1f kg of body weight in that week", a.ShortMcal, a.WeightKg)
-	const source = "20 Mcal a kg of body weight, read backwards (requirements §9)"
+	week := yard.Said("week", yard.Say("part.ahead.week", yard.Count("n", n+1), yard.Arg{Name: "beginning", Value: yard.Date{Date: l.week.Beginning, Year: true}}, yard.Fixed("need", a.NeedMcal, yard.Mcal, 1)))
+	cost := yard.Said("cost", yard.Say("part.ahead.cost", yard.Fixed("short", a.ShortMcal, yard.Mcal, 1), yard.Fixed("weight", a.WeightKg, yard.Kilograms, 1)))
+	says := yard.Say("finding.ahead.no ration", week, cost)
 	switch behind := p.askedKg - a.CardKg; {
 	case p.why != nil:
-		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s; hard feed is not raised for this horse by this program: %s. Ask before that work is done", week, cost)
+		says = yard.Say("finding.ahead.never raised", week, cost)
 	case behind > 1e-6:
 		weeks := math.Ceil(behind/max(l.stepKg(), 1e-9) - 1e-9)
-		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and that is more than can be reached inside the weekly step: %.2f kg of hard feed by then, of %.2f kg; %s. Ease that week's work, or move it back by %.0f %s so that the climb starts early enough",
-			week, a.CardKg, p.askedKg, cost, weeks, map[bool]string{true: "week", false: "weeks"}[weeks == 1])
-	default:
-		c.find("ahead", yard.Warn, c.Horse.Cell, source, "%s, and no ration of these feeds inside the limits gives it: %s. Ease that week's work, or ask a nutritionist", week, cost)
+		key := "finding.ahead"
+		if weeks == 1 {
+			key = "finding.ahead.one"
+		}
+		says = yard.Say(key, week, yard.Kg("card", a.CardKg), yard.Kg("asked", p.askedKg), cost, yard.Fixed("weeks", weeks, yard.Weeks, 0))
 	}
+	c.find("ahead", yard.Warn, c.Horse.Cell, "20 Mcal a kg of body weight, read backwards (requirements §9)", says)
 }
 
 // taper is the day a large fall begins with: each hard feed that goes down is cut

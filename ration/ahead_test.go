@@ -47,7 +47,7 @@ func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
 		t.Errorf("with hard work three weeks on the card has %v kg, without it %v", hp.HardFeed.Card, was.HardFeed.Card)
 	}
 	if f, ok := has(hp, "ahead"); ok {
-		t.Errorf("it can be reached, but: %s", f.Message)
+		t.Errorf("it can be reached, but: %s", message(f))
 	}
 	if _, ok := has(hp, "climb"); !ok {
 		t.Error("nobody is told why hard feed goes up before the work does")
@@ -78,8 +78,8 @@ func TestWorkThatOutrunsTheFeedIsSaidWithWhatItCosts(t *testing.T) {
 	}
 	a := hp.Step.Ahead[0]
 	for _, want := range []string{"week 2, beginning 7 December 2026", "more than can be reached", "Ease that week's work, or move it back by"} {
-		if !strings.Contains(f.Message, want) {
-			t.Errorf("%q does not say %q", f.Message, want)
+		if !strings.Contains(message(f), want) {
+			t.Errorf("%q does not say %q", message(f), want)
 		}
 	}
 	if f.Severity != yard.Warn || a.ShortMcal <= 0 || math.Abs(a.ShortMcal-(a.NeedMcal-a.SupplyMcal.Or(0))) > 1e-9 {
@@ -114,8 +114,8 @@ func TestNoClimbWhereAVetHasNamedACondition(t *testing.T) {
 	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PPID, Text: "PPID"}}
 	hp := planOne(t, h, lines...)
 	f, ok := has(hp, "ahead")
-	if !ok || !strings.Contains(f.Message, "not raised for this horse") || hp.HardFeed.Card.Or(9) > 1 {
-		t.Errorf("card %v: %q", hp.HardFeed.Card, f.Message)
+	if !ok || !strings.Contains(message(f), "not raised for this horse") || hp.HardFeed.Card.Or(9) > 1 {
+		t.Errorf("card %v: %q", hp.HardFeed.Card, message(f))
 	}
 	for _, a := range hp.Step.Ahead {
 		if a.CardKg > 1+1e-9 {
@@ -137,8 +137,8 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	if kg := hp.Step.DayKg[0]; !near(kg, 1.5) {
 		t.Errorf("on the first day it still has %v kg", kg)
 	}
-	if f, ok := has(hp, "taper"); !ok || !strings.Contains(f.Message, "3.00 kg a day to 1.50 kg") {
-		t.Errorf("%q", f.Message)
+	if f, ok := has(hp, "taper"); !ok || !strings.Contains(message(f), "3.00 kg a day to 1.50 kg") {
+		t.Errorf("%q", message(f))
 	}
 	lines[1].Now = kilos(1.2) // under the weekly stop mark of 1.4 kg: at once
 	if hp := planOne(t, h, lines...); !near(hp.HardFeed.Card, 0) {
@@ -161,7 +161,7 @@ func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testin
 		t.Fatalf("half passes no warn mark: %+v", hp.Findings)
 	}
 	if f, ok := has(hp, "taper"); !ok || !near(hp.HardFeed.Card, 3) {
-		t.Errorf("card %v: %q", hp.HardFeed.Card, f.Message)
+		t.Errorf("card %v: %q", hp.HardFeed.Card, message(f))
 	}
 }
 
@@ -171,8 +171,8 @@ func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
 	h.Score, h.Work = yard.Known(5), workWeek(40, 10, 12)
 	fed := []yard.Line{line(h.Name, "Hay", kilos(7), nothing), line(h.Name, "Cubes", kilos(6.5), nothing)}
 	hp := planOne(t, h, fed...)
-	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(f.Message, "last week's work is not known") {
-		t.Errorf("%q; energy %+v, hard feed %+v", f.Message, hp.Energy, hp.HardFeed)
+	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(message(f), "last week's work is not known") {
+		t.Errorf("%q; energy %+v, hard feed %+v", message(f), hp.Energy, hp.HardFeed)
 	}
 	for what, change := range map[string]func(h *yard.Horse, fed []yard.Line){
 		"it is fat":                              func(h *yard.Horse, _ []yard.Line) { h.Score = yard.Known(7) },
@@ -185,12 +185,12 @@ func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
 		h, fed := h, slices.Clone(fed)
 		change(&h, fed)
 		if f, ok := has(planOne(t, h, fed...), "fed-now"); ok {
-			t.Errorf("%s: %q", what, f.Message)
+			t.Errorf("%s: %q", what, message(f))
 		}
 	}
 	h.BeforeGiven, h.Before = true, h.Work
-	if f, ok := has(planOne(t, h, fed...), "fed-now"); !ok || strings.Contains(f.Message, "not known") {
-		t.Errorf("%q", f.Message)
+	if f, ok := has(planOne(t, h, fed...), "fed-now"); !ok || strings.Contains(message(f), "not known") {
+		t.Errorf("%q", message(f))
 	}
 }
 

@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -55,7 +54,7 @@ func (it item) fed() portion {
 
 // fillBucket gathers a horse's rows by feed. reasons say why no card can be
 // computed.
-func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week) (b []item, found []yard.Finding, reasons []string) {
+func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week) (b []item, found []yard.Finding, reasons []yard.Saying) {
 	at := map[string]int{}
 	rows := map[string]yard.Line{} // by feed and meal
 	for _, l := range lines {
@@ -64,7 +63,7 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 			f.Horse = h.Name
 			found = append(found, *f)
 			if f.Severity == yard.Stop {
-				reasons = append(reasons, f.Message)
+				reasons = append(reasons, f.Says())
 				continue
 			}
 		}
@@ -87,8 +86,11 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		b[i].tie(meal, len(week.Meals), !seen)
 		row := k + "\x00" + fold(l.Meal)
 		if first, twice := rows[row]; twice && (first.Now.Given && l.Now.Given || first.Planned.Given && l.Planned.Given) {
-			found = append(found, yard.Finding{Rule: "line-twice", Severity: yard.Warn, Horse: h.Name, Cell: l.Cell,
-				Message: fmt.Sprintf("%s stands twice for this horse%s, here and in %s, and both rows are added together: take one out if it is a copy", known.Feed.Name, atMeal(l.Meal), first.Cell)})
+			says := yard.Say("finding.line-twice", yard.FeedArg("feed", known.Feed.Name), yard.Named("cell", yard.Place, first.Cell.String()))
+			if l.Meal != "" {
+				says = yard.Say("finding.line-twice.meal", yard.FeedArg("feed", known.Feed.Name), yard.Named("meal", yard.MealName, l.Meal), yard.Named("cell", yard.Place, first.Cell.String()))
+			}
+			found = append(found, yard.Finding{Rule: "line-twice", Severity: yard.Warn, Horse: h.Name, Cell: l.Cell, Saying: says})
 		} else if !twice {
 			rows[row] = l
 		}
@@ -100,32 +102,26 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		if !p.unread {
 			if it.now.unread {
 				found = append(found, yard.Finding{Rule: "amount-unread", Severity: yard.Warn, Horse: h.Name, Cell: it.cell,
-					Message: fmt.Sprintf("the amount of %s fed now is not known in kilograms", it.feed.Feed.Name)})
+					Saying: yard.Say("finding.amount-unread.now", yard.FeedArg("feed", it.feed.Feed.Name))})
 			}
 			continue
 		}
-		msg := fmt.Sprintf("the amount of %s could not be read", it.feed.Feed.Name)
-		if p.measured {
-			msg = fmt.Sprintf("%s is given by the %s, but nobody has said what one weighs, and no volume and bulk density are known to work it out from: fill in One measure (kg) on the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
-		}
-		if p.measured && it.feed.NotBelieved {
-			msg = fmt.Sprintf("%s is given by the %s, and what one is said to weigh is not believed: weigh one and correct the feeds sheet", it.feed.Feed.Name, it.feed.Feed.MeasureName)
+		name, measure := yard.FeedArg("feed", it.feed.Feed.Name), yard.Named("measure", yard.Term, it.feed.Feed.MeasureName)
+		says := yard.Say("finding.amount-unread", name)
+		switch {
+		case p.measured && it.feed.NotBelieved:
+			says = yard.Say("finding.amount-unread.doubted", name, measure)
+		case p.measured:
+			says = yard.Say("finding.amount-unread.unweighed", name, measure)
 		}
 		sev := yard.Warn
 		if it.hard() && it.planned.given || it.class() == yard.Forage {
 			sev = yard.Stop
-			reasons = append(reasons, msg)
+			reasons = append(reasons, says)
 		}
-		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Message: msg})
+		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Saying: says})
 	}
 	return b, found, reasons
-}
-
-func atMeal(meal string) string {
-	if meal == "" {
-		return ""
-	}
-	return " at " + meal
 }
 
 // tie notes the meal a row names; -1: it names none, and the feed is tied to none.
@@ -190,10 +186,10 @@ func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) 
 		}
 		return append(b, item{feed: f, cell: f.Feed.Cell, now: portion{given: true, adLib: true}, assumedForage: true}),
 			[]yard.Finding{{Rule: "forage-assumed", Severity: yard.Warn, Horse: h.Name,
-				Message: fmt.Sprintf("no forage is written down: %s ad lib is assumed; add a row for it to the rations sheet", f.Feed.Name)}}
+				Saying: yard.Say("finding.forage-assumed", yard.FeedArg("feed", f.Feed.Name))}}
 	}
 	return b, []yard.Finding{{Rule: "forage-unknown", Severity: yard.Warn, Horse: h.Name,
-		Message: "no forage is written down and none stands on the feeds sheet: its energy and the forage floor could not be worked out; add the hay to both sheets"}}
+		Saying: yard.Say("finding.forage-unknown")}}
 }
 
 // day is the kilograms as fed of each item of a bucket on one day; ad lib items

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
@@ -77,7 +76,7 @@ func (c *card) dayRise(kg float64) {
 	}
 	if o := c.Horse.Override; c.Step.Verdict == yard.StepOverridden && f.Severity == yard.Stop {
 		f.Severity, f.Cell = yard.Warn, o.Cell
-		f.Message += fmt.Sprintf(". Overridden by %s with the weekly rise", o.Who)
+		f.Saying, f.Message = yard.Say("finding.D-03.overridden", yard.Said("what", f.Says()), yard.Named("who", yard.PersonName, o.Who)), ""
 		overruled(&f)
 	}
 	c.Findings = append(c.Findings, f)
@@ -330,22 +329,27 @@ func eventClock(event yard.Day) yard.EventClock {
 		Source: "limits D-19 (TI-01 to TI-06) before, TI-08 after"}
 }
 
-func (c *card) eventCaution(dayOfWeek int, say func(string, ...any)) {
-	e := c.Horse.Work[dayOfWeek]
-	name := c.dayName(dayOfWeek)
-	if e.StartMin < 0 {
-		say("%s is an event day, start time not given: last hard feed at least %d h before; small hay kept; water always.", name, hoursBeforeEvent)
-		return
-	}
+func (c *card) eventCaution(dayOfWeek int) yard.Saying {
+	e, day := c.Horse.Work[dayOfWeek], yard.Arg{Name: "day", Value: c.weekday(dayOfWeek)}
+	start := yard.Arg{Name: "start", Value: yard.Clock(e.StartMin)}
 	last := e.StartMin - hoursBeforeEvent*60
-	if last < 0 {
-		say("%s event at %s: no hard feed before it; small hay kept; water always.", name, clock(e.StartMin))
-		return
+	switch {
+	case e.StartMin < 0:
+		return yard.Say("caution.event.untimed", day, yard.Fixed("hours", hoursBeforeEvent, yard.Hours, 0))
+	case last < 0:
+		return yard.Say("caution.event.early", day, start)
 	}
-	say("%s event at %s: last hard feed by %s; small hay kept; water always; no hard feed for an hour after.", name, clock(e.StartMin), clock(last))
+	return yard.Say("caution.event", day, start, yard.Arg{Name: "last", Value: yard.Clock(last)})
 }
 
-func clock(min int) string { return fmt.Sprintf("%02d:%02d", min/60, min%60) }
+// weekday is a day of the week to be said.
+func (c *card) weekday(i int) yard.DayOfWeek {
+	d := yard.DayOfWeek{Number: yard.Weekday(i)}
+	if !c.week.Beginning.IsZero() {
+		d.Date = c.week.Beginning.AddDate(0, 0, i)
+	}
+	return d
+}
 
 func (c *card) dayName(i int) string {
 	if c.week.Beginning.IsZero() {
@@ -628,7 +632,7 @@ func (c *card) supply() map[string]weekTotal {
 	c.workedSupply("energy", "Mcal DE", c.Energy.Supply, week, energy)
 	c.grazing(week)
 	dmKg := c.dryMatter(week)
-	var short, over []string
+	var short, over []yard.Saying
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		total, atLeast := mean(n.Content)
@@ -646,19 +650,19 @@ func (c *card) supply() map[string]weekTotal {
 			c.worked("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
 				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
 			if atLeast > line.Limit.Or(0) {
-				over = append(over, fmt.Sprintf("%s %.3g %s, limit %.3g", n.Name, atLeast, n.Unit, line.Limit.Or(0)))
+				over = append(over, yard.Say("part.over limit", yard.Named("nutrient", yard.Term, n.Name), yard.Figures("amount", atLeast, yard.Unit(n.Unit), 3), yard.Named("unit", yard.Term, n.Unit), yard.Figures("limit", line.Limit.Or(0), yard.Unit(n.Unit), 3)))
 			}
 		}
 		c.Nutrients = append(c.Nutrients, line)
 		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
-			short = append(short, fmt.Sprintf("%s %.0f %%", n.Name, s/needed*100))
+			short = append(short, yard.Say("part.of need", yard.Named("nutrient", yard.Term, n.Name), yard.Fixed("pct", s/needed*100, yard.Percent, 0)))
 		}
 	}
 	if len(short) > 0 {
-		c.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", "supplied of the need: %s", strings.Join(short, ", "))
+		c.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", yard.Say("finding.nutrient", yard.SayingList("short", yard.Comma, short)))
 	}
 	if len(over) > 0 {
-		c.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", "a day's ration holds more than the maximum tolerable level of: %s; ask a vet or nutritionist before it is fed", strings.Join(over, ", "))
+		c.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
 	}
 
 	r := c.evaluate(c.final, c.keep)
@@ -715,7 +719,7 @@ func (c *card) dryMatter(week []float64) yard.Num {
 	c.worked("dry matter in all", "dry matter of all feeds, mean day / body weight × 100", c.DMPct, "% of body weight", "",
 		in("dry matter", kg, "kg", ""), c.bodyWeight(), in("the tables take, "+string(c.WorkClass)+" work", c.TablesDMPct, "% of body weight", "NRC 2007 (requirements §5, from memory)"))
 	if pct > mostIntakePct+1e-9 {
-		c.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", "the ration comes to %.1f %% of body weight as dry matter, more than the 3 %% a horse usually eats: some of it will be left", pct)
+		c.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", yard.Say("finding.intake", yard.Fixed("pct", pct, yard.Percent, 1)))
 	}
 	return total
 }

@@ -24,7 +24,7 @@ func (c *card) energyNeed() {
 		// practitioner calls satisfactory (exercise §4).
 		rider = min(80, 0.15*c.bodyKg)
 		if ridden {
-			c.find("rider-unknown", yard.Note, h.Cell, "exercise §4", "rider and tack are not given: %.0f kg is taken", rider)
+			c.find("rider-unknown", yard.Note, h.Cell, "exercise §4", yard.Say("finding.rider-unknown", kg0("kg", rider)))
 		}
 	}
 	if !h.WorkGiven {
@@ -64,7 +64,7 @@ func (c *card) energyNeed() {
 			in("score", score, "of 9", c.cell("score")), in("target score", target, "of 9", c.cell("target score")), in("days", c.rules.ConditionDays, "", "settings"), c.bodyWeight())
 		parts = append(parts, in("change of condition", ch, "Mcal", ""))
 	case okT:
-		c.find("score-unknown", yard.Warn, h.Cell, "", "a target score is given but no condition score today: no energy is counted for the change; score the horse")
+		c.find("score-unknown", yard.Warn, h.Cell, "", yard.Say("finding.score-unknown"))
 	default:
 		e.Change = yard.Known(0)
 	}

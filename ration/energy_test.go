@@ -155,7 +155,7 @@ func TestAHorseThatLivesOutIsFedByTheField(t *testing.T) {
 		t.Errorf("energy supplied %v Mcal, want %.2f", hp.Energy.Supply, want)
 	}
 	if f, found := has(hp, "D-17"); found {
-		t.Errorf("the field reaches the forage floor, and yet: %s", f.Message)
+		t.Errorf("the field reaches the forage floor, and yet: %s", message(f))
 	}
 	if _, found := has(hp, "energy"); !found {
 		t.Error("grass brings nearly twice the energy it needs, and nothing says so")

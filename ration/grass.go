@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -81,15 +80,14 @@ func (c *card) grazing(week []float64) {
 			yard.Input{Name: "low end", Value: r.Low, Unit: "kg"}, yard.Input{Name: "high end", Value: r.High, Unit: "kg"})
 		de, okDE := it.feed.Composition.DE.Get()
 		supply, okS := c.Energy.Supply.Get()
-		text := ""
+		taken := []yard.Arg{yard.Figures("hours", hours, yard.Hours, 3), yard.Fixed("kg", float64(dm), yard.Kilograms, 1), yard.Fixed("low", r.Low.Or(0), yard.Kilograms, 1), yard.Fixed("high", r.High.Or(0), yard.Kilograms, 1)}
+		says := yard.Say("finding.grass", taken...)
 		if okDE && okS {
 			low := supply + (min(r.Low.Or(0), float64(dm))-float64(dm))*de
 			high := supply + (max(r.High.Or(0), float64(dm))-float64(dm))*de
 			c.Energy.SupplyRange = yard.Range{Low: yard.Known(low), High: yard.Known(high)}
-			text = ", so the energy supplied lies between " + oneDecimal(low) + " and " + oneDecimal(high) + " Mcal"
+			says = yard.Say("finding.grass.energy", append(taken, yard.Fixed("low energy", math.Round(low*10)/10, yard.Mcal, 1), yard.Fixed("high energy", math.Round(high*10)/10, yard.Mcal, 1))...)
 		}
-		c.find("grass", yard.Note, c.Horse.Cells["grass hours"], "settings; range from memory", "%.3g h at grass: %.1f kg of dry matter a day is taken, and it may be %.1f to %.1f%s; weigh the horse to see", hours, float64(dm), r.Low.Or(0), r.High.Or(0), text)
+		c.find("grass", yard.Note, c.Horse.Cells["grass hours"], "settings; range from memory", says)
 	}
 }
-
-func oneDecimal(v float64) string { return fmt.Sprintf("%.1f", math.Round(v*10)/10) }

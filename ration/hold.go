@@ -1,10 +1,8 @@
 package ration
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
@@ -26,12 +24,11 @@ func (c *card) judgePlan() {
 		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
 		c.heldShare = yard.Known((c.hardKg(final) - now) / (c.hardKg(plan) - now))
 		c.Status = yard.Held
-		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("planned hard feed of %.2f kg a day is %.2f kg over what is fed now; %s",
-			c.hardKg(plan), c.hardKg(plan)-now, c.stopWords(c.hardKg(plan)-now)))
+		c.HeldWhy = append(c.HeldWhy, c.overStep(c.hardKg(plan), c.hardKg(plan)-now))
 		c.estimateAdLib(final)
 		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keep), c.rules.Limits) {
 			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
-				c.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, "%s%s", onItsWay, f.Message)
+				c.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, yard.Say(onItsWay, yard.Said("what", f.Says())))
 			}
 		}
 	}
@@ -41,18 +38,18 @@ func (c *card) judgePlan() {
 	}
 }
 
-// onItsWay begins a finding on the plan a held card leads to.
-const onItsWay = "the plan this card is on its way to passes a stop mark: "
+// onItsWay is a finding on the plan a held card leads to.
+const onItsWay = "finding.on its way"
 
 // sayOnce drops what is said of the plan where the same stop is said of this week.
 func (c *card) sayOnce() {
-	said := map[string]bool{}
-	for _, f := range c.Findings {
-		if f.Severity == yard.Stop {
-			said[onItsWay+f.Message] = true
-		}
+	stops := func(said yard.Saying) bool {
+		return slices.ContainsFunc(c.Findings, func(f yard.Finding) bool { return f.Severity == yard.Stop && f.Says().Compare(said) == 0 })
 	}
-	c.Findings = slices.DeleteFunc(c.Findings, func(f yard.Finding) bool { return said[f.Message] })
+	c.Findings = slices.DeleteFunc(c.Findings, func(f yard.Finding) bool {
+		what, ok := f.Saying.Arg("what").(yard.Saying)
+		return f.Saying.Key == onItsWay && ok && stops(what)
+	})
 }
 
 // holdNewFeed holds hard feeds that are new, in a week without room for all four
@@ -63,8 +60,7 @@ func (c *card) holdNewFeed(d day) {
 			continue
 		}
 		d[i] = it.floorServable(d[i] * (blendSteps - 1) / blendSteps)
-		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s is new, and this week's days of work leave no room for all of its quarters in at least %.0f days (D-04): three quarters this week, the rest from the next",
-			it.feed.Feed.Name, c.rules.Limits.NewFeedDaysStop))
+		c.HeldWhy = append(c.HeldWhy, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name), yard.Fixed("days", c.rules.Limits.NewFeedDaysStop, yard.Days, 0)))
 	}
 	c.Status = yard.Held
 	c.estimateAdLib(d)
@@ -103,27 +99,27 @@ func (c *card) holdNewHay() {
 		}
 		c.final, c.Status = d, yard.Held
 		c.estimateAdLib(c.final)
-		c.HeldWhy = append(c.HeldWhy, fmt.Sprintf("%s would take the place of %s at once; the stop mark is %.0f days (D-05): a quarter of the new and three of the old this week, half and half the next",
-			it.feed.Feed.Name, strings.Join(old, " and "), c.rules.Limits.NewHayDaysStop))
+		c.HeldWhy = append(c.HeldWhy, yard.Say("why.hay", yard.FeedArg("feed", it.feed.Feed.Name), yard.Names("old", yard.AndAll, yard.FeedName, old), yard.Fixed("days", c.rules.Limits.NewHayDaysStop, yard.Days, 0)))
 		return
 	}
 }
 
-// closeHold ends the reasons of a held card with what it prints instead.
+// closeHold says what a held card prints instead of the plan.
 func (c *card) closeHold(planned day) {
 	if c.Status != yard.Held {
 		return
 	}
-	rise := ""
-	if now, ok := c.HardFeed.Now.Get(); ok && c.hardKg(c.final) > now+1e-9 {
-		rise = fmt.Sprintf(", %.2f kg more than now", c.hardKg(c.final)-now)
-	}
-	hard := "no hard feed"
+	hard := yard.Say("part.hard feed.none")
 	if kg := c.hardKg(c.final); kg > 0 {
-		hard = fmt.Sprintf("%.2f kg of hard feed a day", kg)
+		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
 	}
-	last := len(c.HeldWhy) - 1
-	c.HeldWhy[last] += fmt.Sprintf(". The card prints %s%s, and %s%s", hard, rise, c.forageWords(c.final), c.saltWords(planned))
+	if now, ok := c.HardFeed.Now.Get(); ok && c.hardKg(c.final) > now+1e-9 {
+		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.hardKg(c.final)-now))
+	}
+	c.Instead = yard.Say("part.instead", yard.Said("hard", hard), yard.Said("forage", c.forageOn(c.final)))
+	if kg, cut := c.saltCut(planned); cut {
+		c.Instead = yard.Say("part.instead.salt", append(c.Instead.Args, yard.Fixed("salt", kg*1000, yard.Grams, 0))...)
+	}
 }
 
 // stepVerdict is the week's verdict on a rise, stop also where the days there
@@ -135,15 +131,26 @@ func (c *card) stepVerdict(riseKg float64) yard.Verdict {
 	return c.marks.Verdict(riseKg)
 }
 
-// stopWords is the stop mark a rise passes.
-func (c *card) stopWords(riseKg float64) string {
+// overStep is why a plan that passes a stop mark of the step is held.
+func (c *card) overStep(planKg, riseKg float64) yard.Saying {
+	stop := c.stopPassed(riseKg)
+	key := map[string]string{"part.stop.week": "reason.step", "part.stop.day": "reason.step.day", "part.stop.colic": "why.step.colic", "part.stop.colic.unknown": "why.step.colic.unknown"}[stop.Key]
+	return yard.Say(key, append([]yard.Arg{yard.Kg("plan", planKg), yard.Kg("rise", riseKg)}, stop.Args...)...)
+}
+
+// stopPassed is the stop mark a rise passes.
+func (c *card) stopPassed(riseKg float64) yard.Saying {
 	if len(c.noRise) > 0 {
-		return guard.Worded(c.Horse.Diagnoses, fmt.Sprintf("with colic named by the vet a second change inside %.0f days is a stop (D-08), and there is already %s", c.rules.Limits.StackDays, strings.Join(c.noRise, " and ")))
+		key := "part.stop.colic"
+		if guard.OnlyUnknown(c.Horse.Diagnoses) {
+			key = "part.stop.colic.unknown"
+		}
+		return yard.Say(key, yard.Fixed("days", c.rules.Limits.StackDays, yard.Days, 0), yard.SayingList("changes", yard.AndAll, c.noRise))
 	}
 	if c.marks.Verdict(riseKg) == yard.StepStop {
-		return fmt.Sprintf("the stop mark is %.2f kg a week", c.marks.WeekStopKg)
+		return yard.Say("part.stop.week", yard.Kg("mark", c.marks.WeekStopKg))
 	}
-	return fmt.Sprintf("dealt out over %d days of work it passes the stop mark of %.2f kg in one day", len(c.fedDays()), c.marks.DayStopKg)
+	return yard.Say("part.stop.day", yard.Count("days", len(c.fedDays())), yard.Kg("mark", c.marks.DayStopKg))
 }
 
 // closeStep writes down the step: the rise to judged kg, its verdict, and the
@@ -155,7 +162,7 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	now, known := c.HardFeed.Now.Get()
 	if !known {
 		c.Step.Verdict = yard.StepUnknown
-		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "what hard feed this horse had last week is not known, so the rise could not be compared with the marks (%.2f kg warn, %.2f kg stop): fill in Now on the rations sheet", c.marks.WeekWarnKg, c.marks.WeekStopKg)
+		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-01.unknown", yard.Kg("warn", c.marks.WeekWarnKg), yard.Kg("stop", c.marks.WeekStopKg)))
 		return
 	}
 	rise := judgedKg - now
@@ -169,19 +176,18 @@ func (c *card) closeStep(target day, judgedKg float64, final day) {
 	switch c.Step.Verdict {
 	case yard.StepWarn: // it prints, so the target is reached this week
 		c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; the warn mark for %.0f kg is %.2f kg, the stop mark %.2f kg", rise, c.bodyKg, c.marks.WeekWarnKg, c.marks.WeekStopKg)
+		c.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-01", yard.Kg("rise", rise), kg0("weight", c.bodyKg), yard.Kg("warn", c.marks.WeekWarnKg), yard.Kg("stop", c.marks.WeekStopKg)))
 	case yard.StepStop:
 		if o.Valid() {
 			c.Step.Verdict = yard.StepOverridden
 			c.Step.PathKg, c.Step.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, "hard feed goes up by %.2f kg a day in the week; %s. Overridden by %s: %s", rise, c.stopWords(rise), o.Who, o.Reason)
+			c.find("D-02", yard.Warn, o.Cell, guard.StepSource, yard.Say("finding.D-02.overridden", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), yard.Named("who", yard.PersonName, o.Who), yard.Words("reason", o.Reason)))
 			overruled(&c.Findings[len(c.Findings)-1])
 			return
 		}
-		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, "hard feed would go up by %.2f kg a day in the week; %s for %.0f kg of body weight. Held: the card keeps within the warn mark of %.2f kg a week",
-			rise, c.stopWords(rise), c.bodyKg, c.marks.WeekWarnKg)
+		c.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-02", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), kg0("weight", c.bodyKg), yard.Kg("warn", c.marks.WeekWarnKg)))
 		if o.Asked {
-			c.find("override", yard.Warn, o.Cell, "", "an override was asked for without a name and a reason: it does not count; fill in both")
+			c.find("override", yard.Warn, o.Cell, "", yard.Say("finding.override"))
 		}
 	}
 }
@@ -252,13 +258,13 @@ func (c *card) keepForage() {
 // prints the nearest one that clears them all: shared out evenly, forage up to
 // the floor, salt down to its mark, then all hard feed cut by one share. The reason is not empty where
 // no such ration exists.
-func (c *card) clearStops() string {
+func (c *card) clearStops() yard.Saying {
 	found := guard.Check(c.Horse.Name, c.evaluate(c.final, c.keep), c.rules.Limits)
 	c.Findings = append(c.Findings, found...)
 	c.sayOnce()
 	defer func() { c.HardFeed.Card = yard.Known(c.hardKg(c.final)) }()
 	if !guard.Stops(found) {
-		return ""
+		return yard.Saying{}
 	}
 	c.keep = false
 	stops := func(d day) bool {
@@ -300,7 +306,7 @@ func (c *card) clearStops() string {
 			}
 		}
 		if stops(cut(d, 0)) {
-			return "no ration of these feeds clears every stop mark, even without hard feed: see the office sheet"
+			return yard.Say("reason.none")
 		}
 		lo, hi := 0.0, 1.0
 		if !stops(cut(d, 1)) {
@@ -318,7 +324,7 @@ func (c *card) clearStops() string {
 	c.Status = yard.Held
 	for _, f := range found {
 		if f.Severity == yard.Stop {
-			c.HeldWhy = append(c.HeldWhy, f.Message)
+			c.HeldWhy = append(c.HeldWhy, passed(f))
 		}
 	}
 	c.final, c.target = d, nil
@@ -326,7 +332,13 @@ func (c *card) clearStops() string {
 		// No week leads to a ration that passes a stop mark: the path ends on the card.
 		c.Step.PathKg, c.Step.WeeksToTarget = c.marks.Path(c.HardFeed.Now.Or(0), c.hardKg(d)), yard.Num{}
 	}
-	return ""
+	return yard.Saying{}
+}
+
+// passed is a stop mark that holds a card, as a reason: the languages that cannot
+// say it send to the office sheet by its rule.
+func passed(f yard.Finding) yard.Saying {
+	return yard.Say("why.rule", yard.Named("rule", yard.RuleName, string(f.Rule)), yard.Said("what", f.Says()))
 }
 
 // leaveOutForbidden takes out what may not be given to this horse at all.
@@ -361,35 +373,38 @@ func (c *card) limitSalt(d day) {
 	}
 }
 
-// saltWords says the salt where it had to be cut from what was planned.
-func (c *card) saltWords(planned day) string {
-	kg, cut := 0.0, false
+// saltCut is the salt on the card, kg, and whether it had to be cut from what was
+// planned.
+func (c *card) saltCut(planned day) (kg float64, cut bool) {
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {
 			kg += c.final[i]
 			cut = cut || c.final[i] < planned[i]
 		}
 	}
-	if !cut {
-		return ""
-	}
-	return fmt.Sprintf(", and %.0f g of salt", kg*1000)
+	return kg, cut
 }
 
-func (c *card) forageWords(d day) string {
-	kg, adLib, grass := 0.0, false, ""
+// forageOn is the forage of a day; what is grazed goes by its hours, which the
+// card prints.
+func (c *card) forageOn(d day) yard.Saying {
+	kg, adLib, grass := 0.0, false, false
 	for i, it := range c.bucket {
 		switch {
 		case it.class() != yard.Forage:
-		case it.grazed: // by its hours, which the card prints
-			grass = " beside the grass"
+		case it.grazed:
+			grass = true
 		default:
 			kg += d[i]
 			adLib = adLib || it.fed().adLib
 		}
 	}
-	if adLib {
-		return "forage ad lib" + grass
+	key := "part.forage"
+	if grass {
+		key = "part.forage.grass"
 	}
-	return fmt.Sprintf("%.2f kg of forage%s", math.Round(kg*100)/100, grass)
+	if adLib {
+		return yard.Say(key + ".adlib")
+	}
+	return yard.Say(key, yard.Kg("kg", math.Round(kg*100)/100))
 }

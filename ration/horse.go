@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -15,32 +14,33 @@ import (
 // card is one horse's week while it is being worked out.
 type card struct {
 	yard.HorsePlan
-	bodyKg       float64
-	capKg        float64  // the lowest estimate of its weight: ceilings go by it
-	riderKg      float64  // rider and tack, given or taken
-	sweatKg      float64  // a day, mean of the week
-	vitaminENeed float64  // IU a day
-	red          []string // stops no other ration would clear, in words for the card
-	noRise       []string // other changes that, with past colic, leave no room for more hard feed
-	rules        yard.Rules
-	meals        []yard.Meal
-	week         yard.Week
-	bucket       []item
-	noForage     bool
-	marks        guard.Marks
-	nowKnown     bool     // what hard feed is fed now is known
-	now          day      // ordinary day as fed now; hard feed meaningful only if nowKnown
-	final        day      // ordinary day the week ends on
-	keep         bool     // the sheet's own sharing over the meals still holds
-	heldShare    yard.Num // of the rise she planned, what a hold for the step lets through
-	stages       []stage
-	ahead        outlook // of a proposal
-	target       day     // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
+	bodyKg          float64
+	capKg           float64       // the lowest estimate of its weight: ceilings go by it
+	riderKg         float64       // rider and tack, given or taken
+	sweatKg         float64       // a day, mean of the week
+	vitaminENeed    float64       // IU a day
+	red             []yard.Saying // stops no other ration would clear, in words for the card
+	noRise          []yard.Saying // other changes that, with past colic, leave no room for more hard feed
+	rules           yard.Rules
+	meals           []yard.Meal
+	week            yard.Week
+	bucket          []item
+	noForage        bool
+	marks           guard.Marks
+	nowKnown        bool     // what hard feed is fed now is known
+	now             day      // ordinary day as fed now; hard feed meaningful only if nowKnown
+	final           day      // ordinary day the week ends on
+	keep            bool     // the sheet's own sharing over the meals still holds
+	heldShare       yard.Num // of the rise she planned, what a hold for the step lets through
+	stages          []stage
+	ahead           outlook  // of a proposal
+	dryFeed, dryHay []string // fed dry: what is usually soaked, and forage
+	target          day      // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
 }
 
 // newCard takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
-func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (c *card, reasons []string) {
+func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (c *card, reasons []yard.Saying) {
 	c = &card{HorsePlan: yard.HorsePlan{Horse: h, Status: yard.Carded}, rules: rules, meals: week.Meals, week: week, keep: true}
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
@@ -49,7 +49,7 @@ func newCard(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, ru
 	reasons = append(reasons, c.weigh()...)
 	for _, why := range guard.NoRation(h) {
 		row, _ := guard.Lookup("D-29")
-		c.find("D-29", yard.Stop, h.Cell, row.Source, "%s", why)
+		c.find("D-29", yard.Stop, h.Cell, row.Source, why)
 		reasons = append(reasons, why)
 	}
 	bucket, found, unread := fillBucket(h, lines, room, week)
@@ -88,8 +88,8 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	}
 	c.holdNewHay()
 	planned := slices.Clone(c.final)
-	if why := c.clearStops(); why != "" {
-		return c.noCard([]string{why}), nil
+	if why := c.clearStops(); !why.Empty() {
+		return c.noCard([]yard.Saying{why}), nil
 	}
 	c.keepForage()
 	c.closeHold(planned)
@@ -106,15 +106,14 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 }
 
 // find adds a finding on this horse.
-func (c *card) find(rule yard.RuleID, sev yard.Severity, cell yard.Cell, source, format string, args ...any) {
-	c.Findings = append(c.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: c.Horse.Name,
-		Message: fmt.Sprintf(format, args...), Cell: cell, Source: source})
+func (c *card) find(rule yard.RuleID, sev yard.Severity, cell yard.Cell, source string, says yard.Saying) {
+	c.Findings = append(c.Findings, yard.Finding{Rule: rule, Severity: sev, Horse: c.Horse.Name, Saying: says, Cell: cell, Source: source})
 }
 
 // noCard ends a horse that cannot be computed.
-func (c *card) noCard(reasons []string) yard.HorsePlan {
-	slices.Sort(reasons)
-	c.Status, c.NoCardWhy = yard.NoCard, slices.Compact(reasons)
+func (c *card) noCard(reasons []yard.Saying) yard.HorsePlan {
+	slices.SortFunc(reasons, yard.Saying.Compare)
+	c.Status, c.NoCardWhy = yard.NoCard, slices.CompactFunc(reasons, func(a, b yard.Saying) bool { return a.Compare(b) == 0 })
 	c.Step.Verdict = yard.StepUnknown
 	return c.HorsePlan
 }
@@ -122,7 +121,7 @@ func (c *card) noCard(reasons []string) yard.HorsePlan {
 // weigh chooses the body weight: scale, then girth and length, then tape, then
 // stated (design §5.1). Girth and length need both; the formula does not hold
 // for donkeys.
-func (c *card) weigh() (reasons []string) {
+func (c *card) weigh() (reasons []yard.Saying) {
 	h := c.Horse
 	stated, haveStated := h.WeightKg.Get()
 	g, okG := h.GirthCm.Get()
@@ -134,7 +133,7 @@ func (c *card) weigh() (reasons []string) {
 	case byTape:
 		c.bodyKg, c.WeightBasis = need.GirthLengthKg(g, l, h.Type), yard.ByGirthLength
 		if haveStated && (stated < 0.85*c.bodyKg || stated > 1.15*c.bodyKg) {
-			c.find("weight-differs", yard.Warn, h.Cell, "requirements §10", "girth and length give %.0f kg, the sheet says %.0f kg: over 15 %% apart; measure again. Girth and length are used", c.bodyKg, stated)
+			c.find("weight-differs", yard.Warn, h.Cell, "requirements §10", yard.Say("finding.weight-differs", kg0("kg", c.bodyKg), kg0("stated", stated)))
 		}
 	case haveStated:
 		c.bodyKg, c.WeightBasis = stated, h.WeightBasis
@@ -143,8 +142,8 @@ func (c *card) weigh() (reasons []string) {
 		}
 	default:
 		c.WeightBasis = yard.NoWeight
-		c.find("weight-unknown", yard.Stop, h.Cell, "", "no body weight could be used: weigh the horse, or measure girth and length in cm, and fill it in on the horses sheet")
-		return []string{"its body weight is not known: weigh it, or measure girth and length"}
+		c.find("weight-unknown", yard.Stop, h.Cell, "", yard.Say("finding.weight-unknown"))
+		return []yard.Saying{yard.Say("reason.weight")}
 	}
 	if low, high, known := believedKg(h); known && (c.bodyKg < low || c.bodyKg > high) {
 		cell, told := h.Cells["weight"]
@@ -156,11 +155,11 @@ func (c *card) weigh() (reasons []string) {
 		}
 		c.WeightBasis = yard.NoWeight
 		if !h.HeightCm.IsKnown() {
-			c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", "%.0f kg is not believed of a %s whose height is not given: up to %.0f kg is. Check the weight and its unit (kg or lb), and fill in the height, or draught under Type", c.bodyKg, h.Type, high)
-			return []string{fmt.Sprintf("its body weight of %.0f kg is not believed: check it and its unit, and fill in the height", c.bodyKg)}
+			c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", yard.Say("finding.weight-height.no height", kg0("kg", c.bodyKg), yard.Named("type", yard.Term, string(h.Type)), kg0("most", high)))
+			return []yard.Saying{yard.Say("why.weight.no height", kg0("kg", c.bodyKg))}
 		}
-		c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", "%.0f kg is not believed of a %s %.0f cm high: between %.0f and %.0f kg is. Check the weight and its unit (kg or lb, cm or inches), the height, and for a heavy horse that Type says draught", c.bodyKg, h.Type, h.HeightCm.Or(0), low, high)
-		return []string{fmt.Sprintf("its body weight of %.0f kg is not believed at its height: check both, and their units", c.bodyKg)}
+		c.find("weight-height", yard.Stop, cell, "ours; common practice, no source", yard.Say("finding.weight-height", kg0("kg", c.bodyKg), yard.Named("type", yard.Term, string(h.Type)), yard.Fixed("cm", h.HeightCm.Or(0), yard.Centimetres, 0), kg0("low", low), kg0("high", high)))
+		return []yard.Saying{yard.Say("why.weight.height", kg0("kg", c.bodyKg))}
 	}
 	c.WeightKg = yard.Known(c.bodyKg)
 	c.capKg = c.lowestWeight()
@@ -259,31 +258,34 @@ func vetNamed(h yard.Horse) bool {
 	return h.Has(yard.Laminitis) || guard.Has(h.Diagnoses, yard.InsulinEMS) || h.Has(yard.PPID)
 }
 
+// kg0 is a body weight in whole kilograms.
+func kg0(name string, v float64) yard.Arg { return yard.Fixed(name, v, yard.Kilograms, 0) }
+
 // cautions are this horse's own plain words for the card, the worst first: a card
 // has room for three.
 func (c *card) cautions() {
-	say := func(format string, args ...any) { c.Cautions = append(c.Cautions, fmt.Sprintf(format, args...)) }
+	say := func(key string, args ...yard.Arg) { c.Cautions = append(c.Cautions, yard.Say(key, args...)) }
 	c.Cautions = append(c.Cautions, c.red...)
 	if c.Step.Verdict == yard.StepUnknown {
-		say("Last week's hard feed is not known: do not go over it by more than %.2f kg a day this week.", c.marks.WeekWarnKg)
+		say("caution.before", yard.Kg("kg", c.marks.WeekWarnKg))
 	}
 	for i, d := range c.Days {
 		if d.Kind == yard.EventDay {
-			c.eventCaution(i, say)
+			c.Cautions = append(c.Cautions, c.eventCaution(i))
 		}
 	}
 	for _, it := range c.bucket {
 		if strings.Contains(strings.ToLower(it.feed.Feed.Generic+" "+it.feed.Feed.Name), "beet") {
-			say("Beet: the amount is dry weight. Soak it as its label says before feeding.")
+			say("caution.beet")
 			break
 		}
 	}
 	for _, f := range c.Findings {
 		switch f.Rule {
 		case "choke", "heaves":
-			say("%s.", capitalOf(f.Message))
+			c.Cautions = append(c.Cautions, c.dryCaution(f.Rule))
 		case "D-05":
-			say("New hay: mix it into the old over %.0f days.", c.rules.Limits.NewHayDaysWarn)
+			say("caution.hay", yard.Fixed("days", c.rules.Limits.NewHayDaysWarn, yard.Days, 0))
 		}
 	}
 	var named []string
@@ -291,9 +293,21 @@ func (c *card) cautions() {
 		named = append(named, d.Text)
 	}
 	if len(named) > 0 {
-		say("Vet has named: %s. Nothing beyond this card without asking.", strings.Join(named, ", "))
+		say("caution.vet", yard.Names("what", yard.Comma, yard.HerWords, named))
 	}
 	if c.WorkAtLeast {
-		say("Some of this week's work is not known: ask before adding feed.")
+		say("caution.work")
 	}
+}
+
+// dryCaution is what is fed dry to a horse that is to have it wet or without dust.
+func (c *card) dryCaution(rule yard.RuleID) yard.Saying {
+	key, feeds := "caution.soak", c.dryFeed
+	if rule == "heaves" {
+		key, feeds = "caution.dust", c.dryHay
+	}
+	if guard.OnlyUnknown(c.Horse.Diagnoses) {
+		key += ".unknown"
+	}
+	return yard.Say(key, yard.Names("feeds", yard.Comma, yard.FeedName, feeds))
 }

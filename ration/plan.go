@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"runtime"
 	"slices"
 	"strings"
@@ -69,14 +68,14 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	for _, n := range p.Feeds {
 		if days, ok := n.StockDays.Get(); ok && days < 7-1e-9 {
 			p.Findings = append(p.Findings, yard.Finding{Rule: "stock", Severity: yard.Warn, Cell: n.Feed.Cell,
-				Message: fmt.Sprintf("%s in stock lasts %.1f days of this week's rations (%.0f kg for the week): order it", n.Feed.Name, days, n.KgWeek)})
+				Saying: yard.Say("finding.stock", yard.FeedArg("feed", n.Feed.Name), yard.Fixed("days", days, yard.Days, 1), yard.Fixed("kg", n.KgWeek, yard.Kilograms, 0))})
 		}
 	}
 	p.Findings = append(p.Findings, once(p.Horses)...)
 	p.Findings = append(p.Findings, room.check(week, rules)...)
 	if l := rules.Loosened; len(l.Marks) > 0 {
 		p.Findings = append(p.Findings, yard.Finding{Rule: "loosened", Severity: yard.Warn,
-			Message: fmt.Sprintf("marks made laxer than the table's by %s: %s. %s", l.By, l.Reason, strings.Join(l.Marks, "; "))})
+			Saying: yard.Say("finding.loosened", yard.Named("who", yard.PersonName, l.By), yard.Words("reason", l.Reason), yard.Names("marks", yard.Semicolon, yard.Term, l.Marks))})
 	}
 	yard.SortFindings(p.Findings)
 	p.Findings = slices.CompactFunc(p.Findings, yard.Finding.Equal)
@@ -141,8 +140,8 @@ func once(horses []yard.HorsePlan) []yard.Finding {
 			}
 			if hp.Horse.Name == g.names[0] {
 				w := g.worst
-				w.Message = fmt.Sprintf("%d horses (%s), such as %s: %s", len(g.names), strings.Join(g.names, ", "), w.Horse, w.Message)
-				w.Horse, w.Cell = "", yard.Cell{}
+				w.Saying = yard.Say("finding.shared", yard.Count("n", len(g.names)), yard.Names("horses", yard.Comma, yard.HorseName, g.names), yard.Named("horse", yard.HorseName, w.Horse), yard.Said("what", w.Says()))
+				w.Message, w.Horse, w.Cell = "", "", yard.Cell{}
 				out = append(out, w)
 			}
 		}
@@ -208,7 +207,7 @@ func newRoom(week yard.Week) *feedRoom {
 		k := fold(f.Name)
 		if _, twice := r.feeds[k]; twice {
 			r.findings = append(r.findings, yard.Finding{Rule: "feed-twice", Severity: yard.Warn, Cell: f.Cell,
-				Message: fmt.Sprintf("%q stands twice on the feeds sheet; the first row is used: take one out", f.Name)})
+				Saying: yard.Say("finding.feed-twice", yard.FeedArg("feed", f.Name))})
 			continue
 		}
 		r.add(f, week)
@@ -219,7 +218,7 @@ func newRoom(week yard.Week) *feedRoom {
 		}
 		if _, ok := r.generic.Lookup(l.Feed); ok {
 			r.findings = append(r.findings, yard.Finding{Rule: "feed-unlisted", Severity: yard.Warn, Cell: l.Cell,
-				Message: fmt.Sprintf("%q is not on the feeds sheet; the generic feed of that name is used: add a row for it", l.Feed)})
+				Saying: yard.Say("finding.feed-unlisted.generic", yard.FeedArg("feed", l.Feed))})
 			r.add(yard.Feed{Name: l.Feed, Cell: l.Cell}, week)
 		}
 	}
@@ -240,16 +239,16 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	r.names = append(r.names, f.Name)
 	r.findings = append(r.findings, found...)
 	if known.Unweighed {
-		msg := fmt.Sprintf("no weight was given for one %s of %s", known.Feed.MeasureName, f.Name)
+		what := "part.measure.none"
 		if f.MeasureKg.IsKnown() {
-			msg = fmt.Sprintf("the weight given for one %s of %s is not used", known.Feed.MeasureName, f.Name)
+			what = "part.measure.unused"
 		}
+		doubt := yard.Said("what", yard.Say(what, yard.Named("measure", yard.Term, known.Feed.MeasureName), yard.FeedArg("feed", f.Name)))
+		says := yard.Say("finding.D-30.by weight", doubt)
 		if kg, ok := known.MeasureKg.Get(); ok {
-			msg += fmt.Sprintf(": %.2f kg is taken from a published bulk density and the card says UNWEIGHED; weigh three level ones and write the mean on the feeds sheet", kg)
-		} else {
-			msg += ": it goes on the cards by weight; weigh three level ones and write the mean on the feeds sheet"
+			says = yard.Say("finding.D-30.density", doubt, yard.Kg("kg", kg))
 		}
-		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Message: msg, Cell: f.Cell, Source: "ER-01 to ER-08"})
+		r.findings = append(r.findings, yard.Finding{Rule: "D-30", Severity: yard.Warn, Saying: says, Cell: f.Cell, Source: "ER-01 to ER-08"})
 	}
 }
 
@@ -275,13 +274,11 @@ func (r *feedRoom) find(name string, cell yard.Cell) (feeds.Known, *yard.Finding
 	if k, ok := r.feeds[fold(name)]; ok {
 		return k, nil
 	}
-	msg := fmt.Sprintf("%q is not on the feeds sheet and is no generic feed", name)
+	says := yard.Say("finding.feed-unlisted", yard.FeedArg("feed", name))
 	if near := yard.Nearest(name, r.names); near != "" {
-		msg += fmt.Sprintf("; is it %q?", near)
-	} else {
-		msg += "; add a row for it to the feeds sheet"
+		says = yard.Say("finding.feed-unlisted.near", yard.FeedArg("feed", name), yard.FeedArg("near", near))
 	}
-	return feeds.Known{}, &yard.Finding{Rule: "feed-unlisted", Severity: yard.Stop, Cell: cell, Message: msg}
+	return feeds.Known{}, &yard.Finding{Rule: "feed-unlisted", Severity: yard.Stop, Cell: cell, Saying: says}
 }
 
 // fold makes names comparable: case, outer and repeated spaces do not count.

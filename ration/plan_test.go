@@ -14,6 +14,7 @@ import (
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // A small yard: hay, cubes of known analysis at 1.5 kg a scoop, oats.
@@ -110,7 +111,7 @@ func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
 	if f, ok := has(hp, "D-02"); !ok || f.Severity != yard.Stop || f.Source == "" {
 		t.Errorf("no D-02 stop with a source: %+v", f)
 	}
-	if len(hp.HeldWhy) == 0 || !strings.Contains(hp.HeldWhy[0], "2.00 kg over") {
+	if len(hp.HeldWhy) == 0 || !strings.Contains(words.Said(hp.HeldWhy[0]), "2.00 kg over") {
 		t.Errorf("why: %v", hp.HeldWhy)
 	}
 }
@@ -156,8 +157,8 @@ func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
 		}
 	}
 	f, _ := has(hp, "D-02")
-	if !strings.Contains(f.Message, "R. Hale") || !strings.Contains(f.Message, "27 November") {
-		t.Errorf("the override is not printed: %q", f.Message)
+	if !strings.Contains(message(f), "R. Hale") || !strings.Contains(message(f), "27 November") {
+		t.Errorf("the override is not printed: %q", message(f))
 	}
 	if strings.Contains(f.Next, "held card") || f.Why == "" {
 		t.Errorf("a card that prints is not held: %q, %q", f.Why, f.Next)
@@ -172,7 +173,7 @@ func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
 	if f, ok := has(hp, "D-01"); !ok || f.Severity != yard.Warn {
 		t.Error("the unknown step is not said loudly")
 	}
-	if len(hp.Cautions) == 0 || !strings.Contains(hp.Cautions[0], "not known") {
+	if len(hp.Cautions) == 0 || !strings.Contains(words.Said(hp.Cautions[0]), "not known") {
 		t.Errorf("the card does not say it: %v", hp.Cautions)
 	}
 }
@@ -362,7 +363,7 @@ func TestHorsesTheFiguresDoNotCoverGetNoCard(t *testing.T) {
 		"score under 3":    func(h *yard.Horse) { h.Score = yard.Known(2.5) },
 		"donkey":           func(h *yard.Horse) { h.Type = yard.TypeDonkey },
 		"two-year-old":     func(h *yard.Horse) { h.AgeYears = yard.Known(2) },
-		"twice on the row": func(h *yard.Horse) { h.NoCard = []string{"stands twice"} },
+		"twice on the row": func(h *yard.Horse) { h.NoCard = []yard.Saying{yard.Verbatim("stands twice")} },
 	} {
 		h := horse("Jackdaw", 400)
 		change(&h)
@@ -380,7 +381,7 @@ func TestAFeedNobodyListedStopsThatHorseOnly(t *testing.T) {
 	if p.Horses[0].Status != yard.NoCard || p.Horses[1].Status != yard.Carded {
 		t.Fatalf("%s and %s", p.Horses[0].Status, p.Horses[1].Status)
 	}
-	if f, ok := has(p.Horses[0], "feed-unlisted"); !ok || !strings.Contains(f.Message, `is it "Cubes"?`) {
+	if f, ok := has(p.Horses[0], "feed-unlisted"); !ok || !strings.Contains(message(f), `is it "Cubes"?`) {
 		t.Errorf("finding %+v", f)
 	}
 }
@@ -415,7 +416,7 @@ func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
 	if e := hp.Events; len(e) != 1 || e[0].Day != 5 || e[0].Start != 600 || e[0].End != 670 || e[0].LastHardFeed != 360 || e[0].NextHardFeed != 730 || e[0].Source == "" {
 		t.Errorf("the clock of the day: %+v", e)
 	}
-	if !strings.Contains(strings.Join(hp.Cautions, " "), "last hard feed by 06:00") {
+	if !strings.Contains(saidAll(hp.Cautions), "last hard feed by 06:00") {
 		t.Errorf("cautions %v", hp.Cautions)
 	}
 }
@@ -516,7 +517,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 		hp := p.Horses[0]
 		noMonsters(t, reflect.ValueOf(p), "plan")
 		for _, f := range p.Findings {
-			if f.Severity < yard.Note || f.Severity > yard.Stop || f.Rule == "" || f.Message == "" || strings.Contains(strings.ToLower(f.Message), "safe") {
+			if f.Severity < yard.Note || f.Severity > yard.Stop || f.Rule == "" || message(f) == "" || strings.Contains(strings.ToLower(message(f)), "safe") {
 				t.Fatalf("a finding without severity, rule or words: %+v", f)
 			}
 		}
@@ -701,7 +702,7 @@ func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
 	oats := line("Pochard", "Oats", kilos(3), kilos(7))
 	oats.Meal = "Tea" // already over 2 g of starch per kg in the one meal
 	hp := planOne(t, h, line("Pochard", "Hay", kilos(12), nothing), oats)
-	why := strings.Join(hp.HeldWhy, " | ")
+	why := heldFor(hp)
 	if hp.Status != yard.Held || len(hp.HeldWhy) < 2 || strings.Count(why, "The card prints") != 1 {
 		t.Fatalf("%s: %s", hp.Status, why)
 	}
@@ -709,7 +710,7 @@ func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
 		t.Errorf("%q is not said in: %s", want, why)
 	}
 	if !slices.ContainsFunc(hp.Findings, func(f yard.Finding) bool {
-		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(f.Message, "on its way to")
+		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(message(f), "on its way to")
 	}) {
 		t.Errorf("7 kg of oats pass the day's stop mark, and nobody is told: %v", hp.Findings)
 	}
@@ -721,8 +722,8 @@ func TestTheEnergyNoteIsTheSuppliedEnergy(t *testing.T) {
 	hp := planOne(t, h, line("Garganey", "Hay", kilos(11), nothing), line("Garganey", "Cubes", kilos(0.5), kilos(3)))
 	f, ok := has(hp, "energy")
 	want := fmt.Sprintf("(%.1f against %.1f Mcal", hp.Energy.Supply.Or(0), hp.Energy.Need.Or(0))
-	if !ok || !strings.Contains(f.Message, want) {
-		t.Errorf("%q does not say %q", f.Message, want)
+	if !ok || !strings.Contains(message(f), want) {
+		t.Errorf("%q does not say %q", message(f), want)
 	}
 }
 
@@ -733,7 +734,7 @@ func TestAFeedThatDoesNotLastTheWeekIsSaid(t *testing.T) {
 		w.Lines = []yard.Line{line("Ruff", "Hay", kilos(10), kilos(10))}
 		n := 0
 		for _, f := range Plan(w, DefaultRules()).Findings {
-			if f.Rule == "stock" && strings.Contains(f.Message, "Hay in stock lasts 6.0 days") {
+			if f.Rule == "stock" && strings.Contains(message(f), "Hay in stock lasts 6.0 days") {
 				n++
 			}
 		}
@@ -780,7 +781,7 @@ func TestTheCardsOwnStepsAreNoReasonToWarn(t *testing.T) {
 		}
 	}
 	if f, found := has(hp, "D-03"); found {
-		t.Error(f.Message)
+		t.Error(message(f))
 	}
 	if !near(hp.Step.DayKg[6], 0.975) {
 		t.Errorf("the week ends on %v kg", hp.Step.DayKg[6])
@@ -792,8 +793,8 @@ func TestAStopIsSaidOnce(t *testing.T) {
 	hp := planOne(t, horse("Titan", 560), line("Titan", "Hay", kilos(10), kilos(10)), line("Titan", "Cubes", kilos(1), kilos(7)), line("Titan", "Salt", kilos(0.03), kilos(0.15)))
 	stops := map[string]int{}
 	for _, f := range hp.Findings {
-		if i := strings.Index(f.Message, "150 g of salt"); i >= 0 {
-			stops[f.Message[i:]]++
+		if i := strings.Index(message(f), "150 g of salt"); i >= 0 {
+			stops[message(f)[i:]]++
 		}
 	}
 	if len(stops) != 1 {
@@ -806,7 +807,7 @@ func TestAStopIsSaidOnce(t *testing.T) {
 	}
 	ahead := 0
 	for _, f := range hp.Findings { // what only the plan passes is still said
-		if strings.HasPrefix(f.Message, "the plan this card is on its way to") {
+		if strings.HasPrefix(message(f), "the plan this card is on its way to") {
 			ahead++
 		}
 	}
@@ -881,7 +882,7 @@ func TestAScoopNoFeedCanFillIsNotBelieved(t *testing.T) {
 		if said == c.believed {
 			t.Errorf("a scoop of %g kg: said that it is not believed: %v", c.kg, said)
 		}
-		if !c.believed && !strings.Contains(strings.Join(hp.NoCardWhy, " "), "not believed") {
+		if !c.believed && !strings.Contains(saidAll(hp.NoCardWhy), "not believed") {
 			t.Errorf("a scoop of %g kg: %v", c.kg, hp.NoCardWhy)
 		}
 	}
@@ -907,7 +908,7 @@ func TestAFeedThatStandsTwiceForAHorseIsSaid(t *testing.T) {
 	} {
 		hp := planOne(t, horse("Gannet", 520), append(c.lines, line("Gannet", "Hay", kilos(10), kilos(10)))...)
 		f, said := has(hp, "line-twice")
-		if said != c.said || said && (f.Cell.Ref != "B8" || !strings.Contains(f.Message, "B3")) {
+		if said != c.said || said && (f.Cell.Ref != "B8" || !strings.Contains(message(f), "B3")) {
 			t.Errorf("%s: %v %+v", c.what, said, f)
 		}
 	}
@@ -936,7 +937,7 @@ func TestAHoldDoesNotTakeTheHayAway(t *testing.T) {
 	if got := kg(hp); got < 10-2.5*0.7/3-1e-9 && hp.Energy.Supply.Or(0) < 0.97*hp.Energy.Need.Or(0) || got > 10+1e-9 || got <= 8 {
 		t.Errorf("%v kg of hay, %v Mcal for a need of %v", got, hp.Energy.Supply, hp.Energy.Need)
 	}
-	if !strings.Contains(strings.Join(hp.HeldWhy, " "), fmt.Sprintf("%.2f kg of forage", kg(hp))) {
+	if !strings.Contains(heldFor(hp), fmt.Sprintf("%.2f kg of forage", kg(hp))) {
 		t.Errorf("and the hold does not say how much hay: %v", hp.HeldWhy)
 	}
 	h.Score, h.TargetScore = yard.Known(7), yard.Known(5)

@@ -21,7 +21,7 @@ func (c *card) propose(room *feedRoom) {
 	p := c.choice()
 	c.target = p.target
 	if more := c.hardKg(p.target) - p.askedKg; more > 1e-9 {
-		c.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", "hard feed goes %.2f kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it", more)
+		c.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c.noteNew(p.target, offered)
 	c.workedChoice("ration chosen, the target", p.target, p.how)
@@ -32,7 +32,7 @@ func (c *card) propose(room *feedRoom) {
 	switch {
 	case same(p.card, p.target):
 	case p.cardHow.model == nil:
-		c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", "hard feed falls by more than the weekly mark: it is cut at once from %.2f kg a day to %.2f kg, and the rest is taken away from next week on, down to %.2f kg", c.hardKg(c.now), c.hardKg(p.card), c.hardKg(p.target))
+		c.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.hardKg(c.now)), yard.Kg("card", c.hardKg(p.card)), yard.Kg("target", c.hardKg(p.target))))
 	default:
 		c.workedChoice(fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", c.roomTo(c.now, p.target)), p.card, p.cardHow)
 	}
@@ -193,9 +193,9 @@ func (c *card) noteNew(target day, offered []string) {
 	switch {
 	case len(offered) == 0:
 	case len(taken) == 0:
-		c.find("feed-assumed", yard.Note, c.Horse.Cell, "", "the rations sheet has no row for this horse; of the hard feeds on the feeds sheet it needs none")
+		c.find("feed-assumed", yard.Note, c.Horse.Cell, "", yard.Say("finding.feed-assumed.none"))
 	default:
-		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", "the rations sheet has no row for this horse: of the hard feeds on the feeds sheet it was given %s; add a row for each", strings.Join(taken, " and "))
+		c.find("feed-assumed", yard.Warn, c.Horse.Cell, "", yard.Say("finding.feed-assumed", yard.Names("feeds", yard.AndAll, yard.FeedName, taken)))
 	}
 }
 
@@ -205,15 +205,15 @@ func (c *card) neverRaise(options [][]float64) func() {
 	switch {
 	case vetNamed(c.Horse):
 		return func() {
-			c.find("vet-named", yard.Note, c.Horse.Cell, "", "energy is short, but a vet has named a condition: this program does not raise hard feed by itself for this horse; ask the vet")
+			c.find("vet-named", yard.Note, c.Horse.Cell, "", yard.Say("finding.vet-named"))
 		}
 	case c.WorkAtLeast:
 		return func() {
-			c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", "hard feed is not raised while part of the week's work is unknown")
+			c.find("work-unknown", yard.Note, c.Horse.Cell, "CO-11: feed follows work", yard.Say("finding.work-unknown"))
 		}
 	case !c.newModel(c.asWritten(), options, false).known(energyIn):
 		return func() {
-			c.find("energy-unknown", yard.Note, c.Horse.Cell, "", "hard feed is not raised while the energy of a feed this horse gets is not known: what is known falls short of the need, but the rest may make it up; give DE on the feeds sheet")
+			c.find("energy-unknown", yard.Note, c.Horse.Cell, "", yard.Say("finding.energy-unknown"))
 		}
 	}
 	return nil
@@ -469,31 +469,26 @@ func (c *card) sayClash(how chosen) {
 	if how.broken() == 0 {
 		return
 	}
-	name := func(is []int) string {
+	clash := how.answer.Clash
+	limits := func(name string, is []int) yard.Arg {
 		var names []string
 		for _, i := range is {
 			names = append(names, how.model.model.Limits[i].Name)
 		}
-		if last := len(names) - 1; last > 0 {
-			return strings.Join(names[:last], ", ") + " and " + names[last]
-		}
-		return strings.Join(names, "")
+		return yard.Names(name, yard.And, yard.Term, names)
 	}
-	clash := how.answer.Clash
-	together := ""
-	if len(clash.Limits) > 1 {
-		together = " together"
+	kept, broken := limits("limits", clash.Limits), limits("broken", clash.Broken)
+	says := yard.Say("part.clash.together", kept, broken)
+	switch one := len(clash.Limits) <= 1; {
+	case one && slices.Equal(clash.Limits, clash.Broken):
+		says = yard.Say("part.clash.one", kept)
+	case one:
+		says = yard.Say("part.clash", kept, broken)
 	}
-	text := fmt.Sprintf("of these feeds, with the amounts this program leaves as they are, no ration keeps %s%s; ", name(clash.Limits), together)
-	if together == "" && slices.Equal(clash.Limits, clash.Broken) {
-		text += "it is passed by as little as can be"
-	} else {
-		text += "passed by as little as can be: " + name(clash.Broken)
-	}
-	c.find("clash", yard.Warn, c.Horse.Cell, "", "%s; add or change a feed, or decide which may be passed", text)
+	c.find("clash", yard.Warn, c.Horse.Cell, "", yard.Say("finding.clash", yard.Said("what", says)))
 	if how.broken() >= 2 {
 		c.Status = yard.Held
-		c.HeldWhy = append(c.HeldWhy, text)
+		c.HeldWhy = append(c.HeldWhy, yard.Say("why.clash", yard.Said("what", says)))
 	}
 }
 
@@ -585,15 +580,17 @@ func (c *card) reportGap() {
 	if math.Abs(pct) <= c.rules.EnergyBandPct {
 		return
 	}
-	how, unless := "over", ""
+	key := "finding.energy.over"
 	if pct < 0 {
-		how = "under"
-		if c.mainHardFeed() < 0 {
-			unless = "; no hard feed of known energy is named for this horse: name one on the rations sheet if it is to have any"
-		}
+		key = "finding.energy.under"
 	}
-	if off := -c.Energy.Change.Or(0); pct > 0 && off > 0 {
-		unless = fmt.Sprintf("; %.1f Mcal are taken off the need for the target score: forage is not to go under its mark for that, give it more weeks or more work", off)
+	args := []yard.Arg{yard.Fixed("pct", math.Abs(pct), yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needMcal, yard.Mcal, 1)}
+	switch off := -c.Energy.Change.Or(0); {
+	case pct < 0 && c.mainHardFeed() < 0:
+		key += ".no hard feed"
+	case pct > 0 && off > 0:
+		key += ".to slim"
+		args = append(args, yard.Fixed("off", off, yard.Mcal, 1))
 	}
-	c.find("energy", yard.Note, yard.Cell{}, "NRC 2007; the band is this program's", "the week's energy is %.0f %% %s the need (%.1f against %.1f Mcal DE a day)%s", math.Abs(pct), how, supply, needMcal, unless)
+	c.find("energy", yard.Note, yard.Cell{}, "NRC 2007; the band is this program's", yard.Say(key, args...))
 }

@@ -27,7 +27,7 @@ func (c *card) recent(t time.Time) bool {
 }
 
 // brought are the changes beside hard feed: hay, turnout, work.
-func (c *card) brought() (changes []string, hay []guard.NewFeed) {
+func (c *card) brought() (changes []yard.Saying, hay []guard.NewFeed) {
 	for _, it := range c.bucket {
 		if it.class() != yard.Forage || it.grazed || it.assumedForage {
 			continue
@@ -41,15 +41,15 @@ func (c *card) brought() (changes []string, hay []guard.NewFeed) {
 		}
 	}
 	if len(hay) > 0 {
-		changes = append(changes, "new hay ("+hay[0].Name+")")
+		changes = append(changes, yard.Say("part.change.hay", yard.FeedArg("feed", hay[0].Name)))
 	}
 	now, ok1 := c.Horse.GrassHours.Get()
 	before, ok2 := c.Horse.GrassBefore.Get()
 	if ok1 && ok2 && (now-before >= 1 || before-now >= 1) {
-		changes = append(changes, fmt.Sprintf("hours at grass from %.3g to %.3g", before, now))
+		changes = append(changes, yard.Say("part.change.grass", yard.Figures("before", before, yard.Hours, 3), yard.Figures("now", now, yard.Hours, 3)))
 	}
 	if c.recent(c.Horse.InWorkSince) {
-		changes = append(changes, "coming into work on "+c.Horse.InWorkSince.Format("2 January"))
+		changes = append(changes, yard.Say("part.change.work", yard.Arg{Name: "since", Value: yard.Date{Date: c.Horse.InWorkSince}}))
 	}
 	return changes, hay
 }
@@ -169,10 +169,12 @@ func (c *card) checkWeek() {
 		Marks: c.marks, HardNow: c.HardFeed.Now, HardCard: c.HardFeed.Card, NewHard: c.newHard(),
 	}
 	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
-	w.Changes, w.NewHay = c.brought()
+	changes, hay := c.brought()
+	w.NewHay = hay
 	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
-		w.Changes = append([]string{"more or other hard feed"}, w.Changes...)
+		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
 	}
+	w.Changes = guardWords(changes)
 	for _, d := range c.Days {
 		if d.Kind == yard.RestDay {
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
@@ -202,19 +204,17 @@ func (c *card) checkWeek() {
 			w.DryFeed = append(w.DryFeed, it.feed.Feed.Name)
 		}
 	}
+	c.dryFeed, c.dryHay = w.DryFeed, w.DryHay
 	w.Forage = c.forageMeals()
 	w.Events = c.eventMeals()
 	found := guard.CheckWeek(w, c.rules.Limits)
 	for _, f := range found {
 		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
-			row, _ := guard.Lookup(f.Rule)
-			c.red = append(c.red, capitalOf(row.What)+": "+f.Next+".")
+			c.red = append(c.red, yard.Say("caution.red."+string(f.Rule)))
 		}
 	}
 	c.Findings = append(c.Findings, found...)
 }
-
-func capitalOf(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // forageMeals is the weighed forage by meal on an ordinary day; nil where some is
 // there all day or the horse is out, since when is then not known.
@@ -259,4 +259,22 @@ func (c *card) eventMeals() []guard.EventMeals {
 		}
 	}
 	return out
+}
+
+// guardWords are changes in the words of package guard, which still puts its
+// sentences together itself.
+func guardWords(changes []yard.Saying) (words []string) {
+	for _, c := range changes {
+		switch c.Key {
+		case "part.change.hay":
+			words = append(words, "new hay ("+c.Arg("feed").(yard.Text).Text+")")
+		case "part.change.grass":
+			words = append(words, fmt.Sprintf("hours at grass from %.3g to %.3g", c.Arg("before").(yard.Quantity).Value, c.Arg("now").(yard.Quantity).Value))
+		case "part.change.work":
+			words = append(words, "coming into work on "+c.Arg("since").(yard.Date).Date.Format("2 January"))
+		default:
+			words = append(words, "more or other hard feed")
+		}
+	}
+	return words
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -65,37 +66,54 @@ func TestNamesOfMealsAndPeople(t *testing.T) {
 
 func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 	de := reporttest.In(t, "de")
-	for text, want := range map[string]string{
-		"Sat event at 10:00: last hard feed by 06:00; small hay kept; water always; no hard feed for an hour after.": "Sa Turnier um 10:00: letztes Kraftfutter bis 06:00; etwas Heu bleibt; Wasser immer; eine Stunde danach kein Kraftfutter.",
-		"Last week's hard feed is not known: do not go over it by more than 0.67 kg a day this week.":                "Das Kraftfutter der letzten Woche ist nicht bekannt: diese Woche höchstens 0,67 kg am Tag darüber gehen.",
-		"Bites at feed time.": "Bites at feed time.",
+	saturday := yard.Arg{Name: "day", Value: yard.DayOfWeek{Date: time.Date(2026, 12, 5, 0, 0, 0, 0, time.UTC), Number: 5}}
+	for _, c := range []struct {
+		say           yard.Saying
+		english, want string
+	}{
+		{yard.Say("caution.event", saturday, yard.Arg{Name: "start", Value: yard.Clock(600)}, yard.Arg{Name: "last", Value: yard.Clock(360)}),
+			"Sat event at 10:00: last hard feed by 06:00; small hay kept; water always; no hard feed for an hour after.", "Sa Turnier um 10:00: letztes Kraftfutter bis 06:00; etwas Heu bleibt; Wasser immer; eine Stunde danach kein Kraftfutter."},
+		{yard.Say("caution.before", yard.Kg("kg", 0.67)),
+			"Last week's hard feed is not known: do not go over it by more than 0.67 kg a day this week.", "Das Kraftfutter der letzten Woche ist nicht bekannt: diese Woche höchstens 0,67 kg am Tag darüber gehen."},
+		{yard.Say("caution.dust", yard.Names("feeds", yard.Comma, yard.FeedName, []string{"hay", "straw"})),
+			"Hay, straw fed dry; as your vet set it, no dust.", "Hay, straw wird trocken gefüttert; vom Tierarzt festgelegt: kein Staub."},
+		{yard.Verbatim("Bites at feed time."), "Bites at feed time.", "Bites at feed time."},
 	} {
-		if got, _ := de.Caution(text); got != want {
-			t.Errorf("%q is said as %q", text, got)
+		if got := de.Caution(c.say); got != c.want {
+			t.Errorf("%v is said as %q", c.say, got)
 		}
-	}
-	for _, text := range reporttest.EveryCaution() {
-		if got, ok := words.English().Caution(text); !ok || got != text {
-			t.Errorf("%q comes back in English as %q", text, got)
+		if got := words.English().Caution(c.say); got != c.english {
+			t.Errorf("%v is said in English as %q", c.say, got)
 		}
 	}
 }
 
 // Why a card is held: in words of the language where they are few, else by the
-// row of the limit, with the numbers left to the office sheet.
+// row of the limit, with the numbers left to the office sheet. What it prints
+// instead is said in English only: its rows show it.
 func TestReasonsAreSaidInTheLanguage(t *testing.T) {
-	h := yard.HorsePlan{Findings: []yard.Finding{{Rule: "D-11", Message: "Tea brings 2.31 g of starch"}, {Rule: "clash", Message: "No ration keeps both"}}}
-	for text, want := range map[string]string{
-		"planned hard feed of 4.50 kg a day is 1.50 kg over what is fed now; the stop mark is 1.40 kg a week. The card prints 3.70 kg of hard feed a day, and forage ad lib": "Geplantes Kraftfutter von 4,50 kg am Tag liegt 1,50 kg über dem jetzigen; die Stoppmarke ist 1,40 kg in der Woche.",
-		"Tea brings 2.31 g of starch. The card prints 2.00 kg of hard feed a day":                                                                                            "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt (D-11).",
-		"No ration keeps both": "Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt.",
-		"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it": "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest.",
+	instead := yard.Say("part.instead", yard.Said("hard", yard.Say("part.hard feed", yard.Kg("kg", 3.7))), yard.Said("forage", yard.Say("part.forage.adlib")))
+	starch := yard.Say("why.rule", yard.Named("rule", yard.RuleName, "D-11"), yard.Said("what", yard.Verbatim("Tea brings 2.31 g of starch")))
+	for _, c := range []struct {
+		h             yard.HorsePlan
+		english, want string
+	}{
+		{yard.HorsePlan{HeldWhy: []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 4.5), yard.Kg("rise", 1.5), yard.Kg("mark", 1.4))}, Instead: instead},
+			"Planned hard feed of 4.50 kg a day is 1.50 kg over what is fed now; the stop mark is 1.40 kg a week. The card prints 3.70 kg of hard feed a day, and forage ad lib",
+			"Geplantes Kraftfutter von 4,50 kg am Tag liegt 1,50 kg über dem jetzigen; die Stoppmarke ist 1,40 kg in der Woche."},
+		{yard.HorsePlan{HeldWhy: []yard.Saying{starch}, Instead: instead},
+			"Tea brings 2.31 g of starch. The card prints 3.70 kg of hard feed a day, and forage ad lib",
+			"Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt (D-11)."},
+		{yard.HorsePlan{HeldWhy: reporttest.Sayings("no ration keeps both", "no ration keeps both")}, "No ration keeps both",
+			"Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt."},
+		{yard.HorsePlan{NoCardWhy: []yard.Saying{yard.Say("reason.score", yard.Figures("score", 2.5, yard.NoUnit, 3))}},
+			"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it", "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest."},
 	} {
-		if got := reporttest.In(t, "de").Reason(h, text, "reason.held"); got != want {
-			t.Errorf("%q is said as %q", text, got)
+		if got := reporttest.In(t, "de").Reasons(c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
+			t.Errorf("%q is said as %q", c.english, got)
 		}
-		if got := words.English().Reason(h, text, "reason.held"); got != text {
-			t.Errorf("in English %q is %q", text, got)
+		if got := words.English().Reasons(c.h, "reason.held"); len(got) != 1 || got[0] != c.english {
+			t.Errorf("%q in English is %q", c.english, got)
 		}
 	}
 }
@@ -103,7 +121,7 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 // Two languages on a card: whatever is said in words stands there in both.
 func TestACardInTwoLanguages(t *testing.T) {
 	p := reporttest.Fixture()
-	p.Horses[1].Cautions = []string{"Beet: the amount is dry weight. Soak it as its label says before feeding."}
+	p.Horses[1].Cautions = []yard.Saying{yard.Say("caution.beet")}
 	s, err := reporttest.Sketch("cards.pdf", wall.Cards(), p, words.Meta{CardsPerPage: 1, Paper: "A4", Languages: []string{"en", "pl"}, KeepBoxes: true})
 	if err != nil {
 		t.Fatal(err)

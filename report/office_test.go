@@ -112,7 +112,7 @@ func TestAnEventDayByTheClock(t *testing.T) {
 
 func TestSentencesStartWithACapitalOnPaperOnly(t *testing.T) {
 	p := reporttest.Fixture()
-	p.Horses[1].HeldWhy = []string{"planned hard feed climbs"}
+	p.Horses[1].HeldWhy = reporttest.Sayings("planned hard feed climbs")
 	p.Horses[1].Findings[0].Message, p.Findings[0].Message = "éclair climbs", "éclair climbs"
 	fs := files(t, p, words.Meta{})
 	for name, want := range map[string][]string{"cards.pdf": {"Planned hard feed climbs"}, "office.pdf": {"Planned hard feed climbs", "Éclair climbs"}} {

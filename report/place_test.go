@@ -103,7 +103,7 @@ func TestNoLanguageLeavesItsPlace(t *testing.T) {
 				m := words.Meta{CardsPerPage: per, Paper: []string{"A4", "Letter"}[(i+j)%2], Languages: in}
 				p := reporttest.Fixture()
 				p.Week.Imperial = (i+j)%2 == 0
-				p.Horses[1].Cautions = reporttest.EveryCaution()
+				p.Horses[1].Cautions = reporttest.Sayings(reporttest.EveryCaution()...)
 				if j < 2 { // half and quarter cards
 					p.Horses = append(p.Horses, reporttest.Harsh().Horses[1:4]...)
 				}
@@ -239,11 +239,11 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 		h := yard.HorsePlan{
 			Horse:    yard.Horse{Name: text.Draw(t, "name"), Score: num.Draw(t, "score")},
 			Status:   rapid.SampledFrom([]yard.Status{yard.Carded, yard.Held, yard.NoCard}).Draw(t, "status"),
-			WeightKg: num.Draw(t, "weight"), NoCardWhy: rapid.SliceOfN(text, 0, 2).Draw(t, "why"), HeldWhy: rapid.SliceOfN(text, 0, 3).Draw(t, "held"),
+			WeightKg: num.Draw(t, "weight"), NoCardWhy: reporttest.Sayings(rapid.SliceOfN(text, 0, 2).Draw(t, "why")...), HeldWhy: reporttest.Sayings(rapid.SliceOfN(text, 0, 3).Draw(t, "held")...),
 			HardFeed: yard.HardFeedDay{Now: num.Draw(t, "now"), Planned: num.Draw(t, "planned"), Target: num.Draw(t, "target"), Card: num.Draw(t, "card")},
 			Step:     yard.Step{WarnKg: num.Draw(t, "warn"), StopKg: num.Draw(t, "stop"), PathKg: []float64{num.Draw(t, "path").Or(1)}},
 			Energy:   yard.Energy{Need: num.Draw(t, "need"), Supply: num.Draw(t, "supply"), SupplyAtLeast: num.Draw(t, "least").Or(0)},
-			Servings: rapid.SliceOfN(serving, 0, 12).Draw(t, "servings"), Cautions: rapid.SliceOfN(text, 0, 3).Draw(t, "cautions"),
+			Servings: rapid.SliceOfN(serving, 0, 12).Draw(t, "servings"), Cautions: reporttest.Sayings(rapid.SliceOfN(text, 0, 3).Draw(t, "cautions")...),
 			Changes: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) yard.Change {
 				return yard.Change{Feed: text.Draw(t, "feed"), FromKg: num.Draw(t, "from"), ToKg: num.Draw(t, "to"), From: 2}
 			}), 0, 3).Draw(t, "changes"),

@@ -3,10 +3,12 @@ package report
 import (
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"hardfeed/ration"
+	"hardfeed/ration/yard"
 	"hardfeed/report/flow"
 	"hardfeed/report/reporttest"
 	"hardfeed/report/wall"
@@ -19,14 +21,9 @@ import (
 // outlives the engine's wording. No English is left on the wall.
 func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 	spoken := map[string]bool{}
-	met := func(kind, text string) bool {
-		for _, f := range words.Forms() {
-			if strings.HasPrefix(f.Key, kind) && f.MatchString(words.Capital(text)) {
-				spoken[f.Key] = true
-				return true
-			}
-		}
-		return false
+	translated := func(kind string, say yard.Saying) bool {
+		spoken[say.Key] = true
+		return strings.HasPrefix(say.Key, kind)
 	}
 	english := regexp.MustCompile(`(?i)\b(the|and|with|this|feed|from|kept|held|hay|over|week|vet)\b`)
 	r := rand.New(rand.NewPCG(8, 1))
@@ -37,15 +34,19 @@ func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 	plain := 0
 	for i := range yards {
 		p := ration.Plan(reporttest.RandomWeek(r), ration.DefaultRules())
+		for _, f := range p.Findings {
+			if row, ok := yard.RuleOf(f.Rule); !ok || !row.May(f.Severity) {
+				t.Errorf("the register has no %s of %s: %s", f.Severity, f.Rule, words.Message(f))
+			}
+		}
 		for _, h := range p.Horses {
 			for _, c := range h.Cautions {
-				if !met("caution.", c) {
-					t.Errorf("not in the tables: %q", c)
+				if !translated("caution.", c) {
+					t.Errorf("not in the tables: %v", c)
 				}
 			}
-			for _, why := range append(h.HeldWhy, h.NoCardWhy...) {
-				first, _, _ := strings.Cut(why, ". The card prints ")
-				if !met("reason.", first) {
+			for _, why := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
+				if !translated("reason.", why) {
 					plain++
 				}
 			}
@@ -67,9 +68,12 @@ func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 			}
 		}
 	}
-	for _, f := range words.Forms() {
-		if !spoken[f.Key] && f.Key != "reason.held" {
-			t.Errorf("%s is never said by the engine: %q", f.Key, f.String())
+	// A shelf of hay weighed for months and a vet's words the program does not know
+	// are no part of these yards.
+	rare := []string{"reason.held", "caution.red.D-28", "caution.red.D-05", "caution.soak.unknown", "caution.dust.unknown"}
+	for _, key := range slices.Concat(words.English().Keys("caution."), words.English().Keys("reason.")) {
+		if !spoken[key] && !slices.Contains(rare, key) {
+			t.Errorf("%s is never said by the engine", key)
 		}
 	}
 	if plain == 0 {

@@ -107,9 +107,9 @@ func Has(named []yard.NamedDiagnosis, d yard.Diagnosis) bool {
 	})
 }
 
-// Worded is a message on a horse whose vet has named nothing the program knows:
-// what is read into such a diagnosis is then not put in the vet's mouth.
-func Worded(named []yard.NamedDiagnosis, msg string) string {
+// OnlyUnknown says whether a vet has named something, and nothing of it is known to
+// the program: what is read into such a diagnosis is then not put in the vet's mouth.
+func OnlyUnknown(named []yard.NamedDiagnosis) bool {
 	unknown := false
 	for _, n := range named {
 		switch n.Kind {
@@ -117,10 +117,15 @@ func Worded(named []yard.NamedDiagnosis, msg string) string {
 			unknown = true
 		case yard.NoFeedRule:
 		default:
-			return msg
+			return false
 		}
 	}
-	if !unknown {
+	return unknown
+}
+
+// Worded is a message on a horse of [OnlyUnknown].
+func Worded(named []yard.NamedDiagnosis, msg string) string {
+	if !OnlyUnknown(named) {
 		return msg
 	}
 	for _, d := range []string{"ulcers", "tying-up", "colic"} {

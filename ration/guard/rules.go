@@ -16,6 +16,7 @@ package guard
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -381,4 +382,10 @@ func list(names []string) string {
 	default:
 		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
 	}
+}
+
+// IsOfTheWeek says whether a rule is one on a horse's week: a stop of it is red on
+// the card and does not hold it.
+func IsOfTheWeek(id yard.RuleID) bool {
+	return slices.ContainsFunc(weekRules, func(r Rule) bool { return r.ID == id })
 }

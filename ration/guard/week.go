@@ -262,7 +262,7 @@ func restDay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
 }
 
 func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	why := NoRation(w.Horse)
+	why := noRationWords(w.Horse)
 	if why == nil {
 		return 0, ""
 	}
@@ -270,7 +270,32 @@ func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 }
 
 // NoRation says why no ration is worked out for a horse; nil where one is.
-func NoRation(h yard.Horse) (why []string) {
+func NoRation(h yard.Horse) (why []yard.Saying) {
+	if s, ok := h.Score.Get(); ok && s < 3 {
+		why = append(why, yard.Say("reason.score", yard.Figures("score", s, yard.NoUnit, 3)))
+	}
+	if h.Type == yard.TypeDonkey {
+		why = append(why, yard.Say("reason.donkey"))
+	}
+	if h.OffFeed && (h.Type == yard.TypeDonkey || small(h)) {
+		why = append(why, yard.Say("reason.off feed"))
+	}
+	switch h.Breeding {
+	case yard.InFoal:
+		why = append(why, yard.Say("reason.in foal"))
+	case yard.BreedingUnclear:
+		why = append(why, yard.Say("reason.foal unclear"))
+	case yard.Lactating:
+		why = append(why, yard.Say("reason.foal"))
+	}
+	if a, ok := h.AgeYears.Get(); ok && a < 3 {
+		why = append(why, yard.Say("reason.young", yard.Figures("years", a, yard.Years, 3)))
+	}
+	return why
+}
+
+// noRationWords are the same as sentences.
+func noRationWords(h yard.Horse) (why []string) {
 	if s, ok := h.Score.Get(); ok && s < 3 {
 		why = append(why, fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
 	}

@@ -25,8 +25,9 @@ const (
 type HorsePlan struct {
 	Horse       Horse
 	Status      Status
-	NoCardWhy   []string // only with NoCard
-	HeldWhy     []string // only with Held: which mark, what was planned, what the card prints
+	NoCardWhy   []Saying // only with NoCard
+	HeldWhy     []Saying // only with Held: which mark, and what was planned
+	Instead     Saying   // only with Held: what the card prints
 	WeightKg    Num
 	WeightBasis WeightBasis
 	WorkClass   WorkClass
@@ -49,7 +50,7 @@ type HorsePlan struct {
 	Changes     []Change  // against what is fed now
 	Events      []EventClock
 	Nutrients   []Nutrient
-	Cautions    []string // plain words for this horse's card
+	Cautions    []Saying // plain words for this horse's card
 	Findings    []Finding
 	Workings    []Working // how each number came about, in the order it was worked out
 }

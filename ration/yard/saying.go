@@ -200,9 +200,12 @@ func (s Saying) Arg(name string) Value {
 // Say puts a saying together.
 func Say(key string, args ...Arg) Saying { return Saying{Key: key, Args: args} }
 
+// VerbatimKey is the key of a finished sentence.
+const VerbatimKey = "verbatim"
+
 // Verbatim is a finished sentence in the language it was written in.
 func Verbatim(sentence string) Saying {
-	return Say("verbatim", Arg{"text", Text{Sentence, sentence}})
+	return Say(VerbatimKey, Arg{"text", Text{Sentence, sentence}})
 }
 
 // Fixed is a quantity printed with so many decimals.

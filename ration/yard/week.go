@@ -156,7 +156,7 @@ type Horse struct {
 	Past        []PastWeek      // what its cards of the weeks before had, oldest first; empty: no record. Shown, and nothing rests on it
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
-	NoCard []string
+	NoCard []Saying
 }
 
 // WorkWeek is the work planned for a week still to come.

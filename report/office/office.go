@@ -98,7 +98,7 @@ func (s *office) whyRows(f *flow.Flow, widths []float64, status yard.Status, wor
 			continue
 		}
 		var lines flow.Cell
-		for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
+		for _, t := range words.Why(h) {
 			lines = append(lines, d.Lines(draw.Regular, body, widths[2]-2*pad, draw.Black, words.Capital(t))...)
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
@@ -177,7 +177,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
 	f.Put(head)
 	s.say(f, draw.Regular, s.facts(h))
-	for _, t := range slices.Concat(h.HeldWhy, h.NoCardWhy) {
+	for _, t := range words.Why(h) {
 		s.say(f, draw.Bold, words.Capital(t))
 	}
 	s.weighings(f, h)
@@ -192,7 +192,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 		f.Gap(1.5)
 		s.say(f, draw.Bold, "Cautions; the card has room for the first three")
 		for _, t := range h.Cautions {
-			s.say(f, draw.Regular, t)
+			s.say(f, draw.Regular, words.English().Caution(t))
 		}
 	}
 	if len(h.Findings) > 0 {

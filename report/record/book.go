@@ -346,7 +346,7 @@ func (s *tables) bookHorses() page {
 	pg.rows = func(put func(...any)) {
 		for _, h := range s.Plan.Horses {
 			why := ""
-			for _, t := range append(append([]string(nil), h.HeldWhy...), h.NoCardWhy...) {
+			for _, t := range words.Why(h) {
 				why = words.Join("; ", why, t)
 			}
 			put(

@@ -340,7 +340,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	w := s.Plan.Week
 	r := recordHorse{
 		Name: h.Horse.Name, Status: string(h.Status),
-		NoCardWhy: ValidTexts(h.NoCardWhy), HeldWhy: ValidTexts(h.HeldWhy), Cautions: ValidTexts(h.Cautions),
+		NoCardWhy: ValidTexts(words.NoCardWhy(h)), HeldWhy: ValidTexts(words.HeldWhy(h)), Cautions: ValidTexts(words.Cautions(h)),
 		BodyWeightKg: words.Clean(h.WeightKg), BodyWeightBasis: string(h.WeightBasis),
 		ConditionScore: words.Clean(h.Horse.Score), Fitness: string(h.Horse.Fitness),
 		WorkMinutes: h.WorkMinutes, WorkAtLeast: h.WorkAtLeast,

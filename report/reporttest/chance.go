@@ -54,9 +54,9 @@ func RandomWeek(r *rand.Rand) yard.Week {
 		case 6:
 			h.AgeYears = Num(1.5)
 		case 7:
-			h.NoCard = []string{"stands twice on the horses sheet (cells A4, A10)"} // as ingest says it
+			h.NoCard = []yard.Saying{yard.Say("reason.twice", yard.Named("cells", yard.Place, "A4, A10"))} // as ingest says it
 		case 8:
-			h.NoCard = []string{"Qhay stands on two rations sheets (X and Y)"}
+			h.NoCard = Sayings("Qhay stands on two rations sheets (X and Y)")
 		}
 		for range r.IntN(3) {
 			d := []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Choke, yard.PastColic, yard.Heaves, yard.Overweight}[r.IntN(10)]

@@ -82,7 +82,7 @@ func Fixture() yard.Plan {
 		plain.Servings[i].Changed = plain.Servings[i].Feed == "Conditioning cubes"
 	}
 	plain.Changes = []yard.Change{{Feed: "Conditioning cubes", FromKg: Num(0.75), ToKg: Num(1.25), From: 3}}
-	plain.Cautions = []string{"Rest day: hard feed is halved, hay stays the same."}
+	plain.Cautions = Sayings("Rest day: hard feed is halved, hay stays the same.")
 
 	held := Carded("Quillfeather", 485, Week(6),
 		Hay(work, "Breakfast", 4), ScoopsOf(work, "Breakfast", "Oats", 2.5, 0.4, 0),
@@ -95,7 +95,7 @@ func Fixture() yard.Plan {
 		held.Horse.Past = append(held.Horse.Past, yard.PastWeek{Beginning: time.Date(2026, 11, 30-7*ago, 0, 0, 0, 0, time.UTC), HardKg: kg})
 	}
 	slices.SortFunc(held.Horse.Past, func(a, b yard.PastWeek) int { return a.Beginning.Compare(b.Beginning) })
-	held.HeldWhy = []string{"The plan rises from 1.9 to 4.2 kg of hard feed a day; the stop mark for a week is 1.36 kg (D-02). This card gives 2.3 kg."}
+	held.HeldWhy = Sayings("The plan rises from 1.9 to 4.2 kg of hard feed a day; the stop mark for a week is 1.36 kg (D-02). This card gives 2.3 kg.")
 	held.Step.Verdict = yard.StepStop
 	held.HardFeed = yard.HardFeedDay{Now: Num(1.9), Planned: Num(4.2), Target: Num(4.2), Card: Num(2.3)}
 	held.Step.PathKg = []float64{2.3, 2.9, 3.6, 4.2}
@@ -105,7 +105,7 @@ func Fixture() yard.Plan {
 		Cell:    yard.Cell{Sheet: "Rations", Ref: "F12", Text: "4.2"}, Source: "limits D-02, low end of RC-02"}}
 
 	none := yard.HorsePlan{Horse: yard.Horse{Name: "Old Tom", Cell: yard.Cell{Sheet: "Horses", Ref: "A9"}, Fitness: yard.FitnessUnknown}, Status: yard.NoCard,
-		NoCardWhy: []string{"No body weight: the cell Horses!C9 says “big”, a number was expected, and there is no girth and length."}, WeightBasis: yard.NoWeight}
+		NoCardWhy: Sayings("No body weight: the cell Horses!C9 says “big”, a number was expected, and there is no girth and length."), WeightBasis: yard.NoWeight}
 
 	crowded := Carded(longName, 612.5, Week(0, 1))
 	for _, m := range []string{"Early feed", "Breakfast", "Lunch", "Tea", "Late feed"} {
@@ -121,8 +121,8 @@ func Fixture() yard.Plan {
 			crowded.Servings = append(crowded.Servings, ScoopsOf(rest, m, f, 0.25, 0.37, 0), ScoopsOf(event, m, f, 0.5, 0.37, 0))
 		}
 	}
-	crowded.Cautions = []string{"Choke in the past: every bucket feed soaked as its label says, and somebody stays until it is eaten.",
-		"Laminitis named by a vet: no cereals, no grazing without the vet's word."}
+	crowded.Cautions = Sayings("Choke in the past: every bucket feed soaked as its label says, and somebody stays until it is eaten.",
+		"Laminitis named by a vet: no cereals, no grazing without the vet's word.")
 
 	adlib := Carded("Аврора", 430, Week(),
 		Serving{Day: work, Feed: "Haylage", Class: yard.Forage, AdLib: true, Kg: 11.3},

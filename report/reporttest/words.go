@@ -3,6 +3,7 @@ package reporttest
 import (
 	"testing"
 
+	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
 
@@ -13,4 +14,12 @@ func In(t testing.TB, code string) words.Language {
 		t.Fatal(err)
 	}
 	return w
+}
+
+// Sayings are finished sentences as sayings of the engine.
+func Sayings(texts ...string) (out []yard.Saying) {
+	for _, t := range texts {
+		out = append(out, yard.Verbatim(t))
+	}
+	return out
 }

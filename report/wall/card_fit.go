@@ -275,15 +275,15 @@ func (s *cards) cardBlocks(h yard.HorsePlan, rows cardRows, w float64, t sizes, 
 	}
 	cautions := h.Cautions
 	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
-		cautions = append([]string{s.BothOf("override", "who", s.Main.OrNotSaid(o.Who), "reason", s.Main.OrNotSaid(o.Reason))}, cautions...)
+		cautions = append([]yard.Saying{yard.Verbatim(s.BothOf("override", "who", s.Main.OrNotSaid(o.Who), "reason", s.Main.OrNotSaid(o.Reason)))}, cautions...)
 	}
 	// The worst three; all of them stand on the office sheet.
 	for _, untold := range cautions[:min(len(cautions), words.MaxCautions)] {
-		c, _ := s.Main.Caution(untold)
+		c := s.Main.Caution(untold)
 		cap, small := max(3*k, 2, wordsFloor*min(1, z)), max(2.6*k, 2)
 		lines := closer(cap, s.d.Lines(draw.Bold, cap, w-4*k, draw.Black, c))
 		if s.Beside != nil {
-			if t, known := s.Beside.Caution(untold); known && t != c {
+			if t := s.Beside.Caution(untold); t != c {
 				lines = append(lines, closer(small, s.d.Lines(draw.Regular, small, w-4*k, draw.Black, t))...)
 			}
 		}

@@ -29,7 +29,7 @@ func (s *cards) noCard(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 		if i > 0 && z < quarter { // what to do has to stand on the same card
 			break
 		}
-		reasons := t.Reasons(h, h.NoCardWhy, "nocard.office")
+		reasons := t.Reasons(h, "nocard.office")
 		if len(reasons) == 0 {
 			reasons = []string{t.Say("nocard.office")}
 		}
@@ -67,7 +67,7 @@ func (s *cards) banner(h yard.HorsePlan, w, k, z float64) []*draw.Group {
 	c := max(2.9*k, bannerFloor*min(1, z))
 	var lines []*draw.Group
 	for _, t := range s.Languages() {
-		for _, why := range t.Reasons(h, h.HeldWhy, "reason.held") {
+		for _, why := range t.Reasons(h, "reason.held") {
 			lines = append(lines, d.Lines(draw.Regular, c, w-x-2*k, draw.White, why)...)
 		}
 		lines = append(lines, d.Lines(draw.Bold, c, w-x-2*k, draw.White, t.Say("held.do", "who", t.AskFirst(s.Plan.Week)))...)

@@ -5,7 +5,6 @@ package words
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -276,109 +275,38 @@ func (t Language) awaiting() []string {
 	return nil
 }
 
-// form is a sentence the program writes about a horse as it is found again: the
-// English one with its places open.
-type form struct {
-	Key string
-	*regexp.Regexp
-}
+// Caution is what a horse's card warns of in the language.
+func (t Language) Caution(c yard.Saying) string { return Capital(t.say(c)) }
 
-var Forms = sync.OnceValue(func() (out []form) {
-	place := regexp.MustCompile(`\\\{(\w+)\\\}`)
-	for _, k := range slices.Concat(English().Keys("caution."), English().Keys("reason.")) {
-		text := regexp.QuoteMeta(Capital(English().Say(k)))
-		out = append(out, form{k, regexp.MustCompile("^" + place.ReplaceAllString(text, "(?P<$1>.+?)") + "$")})
-	}
-	return out
-})
-
-var decimals = regexp.MustCompile(`^\d+\.\d+$`)
-
-// translate is one of those sentences in the language; ok is false of any other.
-func (t Language) translate(kind, text string) (_ string, ok bool) {
-	text = Capital(text)
-	for _, f := range Forms() {
-		if !strings.HasPrefix(f.Key, kind) {
-			continue
-		}
-		m := f.FindStringSubmatch(text)
-		if m == nil {
-			continue
-		}
-		var args []string
-		for i, name := range f.SubexpNames()[1:] {
-			v := m[i+1]
-			switch {
-			case decimals.MatchString(v):
-				v = t.pointed(v)
-			case name == "day":
-				v = t.dayCalled(v)
-			}
-			args = append(args, name, v)
-		}
-		return Capital(t.Say(f.Key, args...)), true
-	}
-	return "", false
-}
-
-// Caution is what a horse's card warns of in the language; what a person or the
-// vet's words made stays as it is. It says whether it was the program's.
-func (t Language) Caution(text string) (string, bool) {
-	if said, ok := t.translate("caution.", text); ok {
-		return said, true
-	}
-	return text, false
-}
-
-// rowID is the id of a row of the table of limits; other rules have names in English.
-var rowID = regexp.MustCompile(`^[A-Z]+-\d+$`)
-
-// Reason is why a card is held or was not computed. In English it is as the
-// engine wrote it. Other languages have the commonest reasons; for the rest, as
-// for the numbers of limits, they send to the office sheet, by the words of key
-// and the row of the limit. What the card prints instead stands in its rows, and
-// is not said again.
-func (t Language) Reason(h yard.HorsePlan, text, key string) string {
-	if t.Code == wording.Original {
-		return text
-	}
-	why, _, _ := strings.Cut(text, ". The card prints ")
-	if said, ok := t.translate("reason.", why); ok {
-		return said + "."
-	}
-	say := t.Say(key)
-	if i := slices.IndexFunc(h.Findings, func(f yard.Finding) bool {
-		return strings.EqualFold(f.Message, why) && rowID.MatchString(string(f.Rule))
-	}); i >= 0 {
-		say = strings.TrimSuffix(say, ".") + " (" + string(h.Findings[i].Rule) + ")."
-	}
-	return say
-}
-
-// Reasons are all of a card's, those that read alike once.
-func (t Language) Reasons(h yard.HorsePlan, texts []string, key string) []string {
+// Reasons are why a horse's card is held or was not computed, those that read alike
+// once. In English they are told in full. Other languages have the commonest; for
+// the rest they send to the office sheet, by the words of key and the row of the
+// limit, and what the card prints instead stands in its rows and is not said again.
+func (t Language) Reasons(h yard.HorsePlan, key string) []string {
 	var out []string
-	for _, text := range texts {
-		r := t.Reason(h, text, key)
-		if t.Code == wording.Original {
-			r = Capital(r)
-		}
+	add := func(r string) {
 		if !slices.Contains(out, r) {
 			out = append(out, r)
 		}
 	}
+	if t.Code == wording.Original {
+		for _, r := range Why(h) {
+			add(Capital(r))
+		}
+		return out
+	}
+	for _, why := range slices.Concat(h.HeldWhy, byEnglish(h.NoCardWhy)) {
+		if t.Has(why.Key) && why.Key != yard.VerbatimKey {
+			add(Capital(t.say(why)) + ".")
+			continue
+		}
+		say := t.Say(key)
+		if rule, ok := why.Arg("rule").(yard.Text); ok {
+			say = strings.TrimSuffix(say, ".") + " (" + rule.Text + ")."
+		}
+		add(say)
+	}
 	return out
-}
-
-// dayCalled is an English weekday, or a day of a week without a date, in the language.
-func (t Language) dayCalled(day string) string {
-	if k := English().Called("weekday.", day); k != "" {
-		return t.Say(k)
-	}
-	if n, ok := strings.CutPrefix(day, "Day "); ok {
-		return t.Say("day.numbered", "n", n)
-	}
-	return day
 }
 
 // Weekday, weekSpan and date are in English, for what is not on the wall.

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,6 +18,43 @@ func Message(f yard.Finding) string {
 
 // Said is a saying in English.
 func Said(s yard.Saying) string { return English().say(s) }
+
+// HeldWhy are the reasons of a held card in English, the last with what the card
+// prints instead.
+func HeldWhy(h yard.HorsePlan) (out []string) {
+	for _, why := range h.HeldWhy {
+		out = append(out, Said(why))
+	}
+	if n := len(out) - 1; n >= 0 && !h.Instead.Empty() {
+		out[n] += ". " + Said(h.Instead)
+	}
+	return out
+}
+
+// NoCardWhy are the reasons why no card was computed, in English.
+func NoCardWhy(h yard.HorsePlan) (out []string) {
+	for _, why := range byEnglish(h.NoCardWhy) {
+		out = append(out, Said(why))
+	}
+	return out
+}
+
+// Why are a card's reasons of both kinds, in English.
+func Why(h yard.HorsePlan) []string { return append(HeldWhy(h), NoCardWhy(h)...) }
+
+// byEnglish puts sayings in the order of their English sentences, so that they stand
+// in one order in every language.
+func byEnglish(all []yard.Saying) []yard.Saying {
+	return slices.SortedFunc(slices.Values(all), func(a, b yard.Saying) int { return strings.Compare(Said(a), Said(b)) })
+}
+
+// Cautions are a horse's cautions in English.
+func Cautions(h yard.HorsePlan) (out []string) {
+	for _, c := range h.Cautions {
+		out = append(out, English().Caution(c))
+	}
+	return out
+}
 
 // say is a saying in the language, in English where the language has no text of
 // that key; "" of one that says nothing.

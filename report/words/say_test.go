@@ -1,9 +1,18 @@
 package words
 
 import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
+	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
@@ -51,3 +60,52 @@ func TestValuesAreSaidInTheLanguage(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Every key that the engine or the reader says has its English text, and a finding
+// of each rule that can be red on a card has its caution: a key that is put together
+// is in the random yards of the other tests.
+func TestEveryKeySaidHasItsWords(t *testing.T) {
+	keys := 0
+	for _, dir := range []string{"ration", "ingest", "report", "cmd"} {
+		err := filepath.WalkDir(filepath.Join("..", "..", dir), func(path string, d fs.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+				return err
+			}
+			f, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+			if err != nil {
+				return err
+			}
+			ast.Inspect(f, func(n ast.Node) bool {
+				lit, ok := n.(*ast.BasicLit)
+				if !ok || lit.Kind != token.STRING {
+					return true
+				}
+				key, err := strconv.Unquote(lit.Value)
+				if err != nil || !saidKey.MatchString(key) {
+					return true
+				}
+				keys++
+				if !English().Has(key) {
+					t.Errorf("%s says %q, which has no words", path, key)
+				}
+				return true
+			})
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if keys < 100 {
+		t.Errorf("only %d keys were found: the walk is wrong", keys)
+	}
+	for _, r := range guard.Rules() {
+		if row, ok := yard.RuleOf(r.ID); !ok {
+			t.Errorf("%s is not in the register", r.ID)
+		} else if row.May(yard.Stop) && guard.IsOfTheWeek(r.ID) && r.ID != "D-18" && r.ID != "D-29" && !English().Has("caution.red."+string(r.ID)) {
+			t.Errorf("a stop of %s has no words on the card", r.ID)
+		}
+	}
+}
+
+var saidKey = regexp.MustCompile(`^(finding|part|why|caution|reason)\.[^%]*[^.%]$`)

@@ -35,9 +35,10 @@ func Codes() []string {
 }
 
 // OnlyInOriginal says whether a key is one of the office's, which are in the
-// original language alone: what a finding says, and how a number came about.
+// original language alone: what a finding says, parts of it, and reasons that the
+// cards leave to the office sheet.
 func OnlyInOriginal(key string) bool {
-	return strings.HasPrefix(key, "finding.") || strings.HasPrefix(key, "part.")
+	return slices.ContainsFunc([]string{"finding.", "part.", "why."}, func(p string) bool { return strings.HasPrefix(key, p) })
 }
 
 // Table is the words of one language.
