@@ -19,6 +19,7 @@ import (
 
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 var long = flag.Bool("long", false, "run the proofs of what the card decides over as many horses as issue and guide speak of")
@@ -55,7 +56,7 @@ type sight struct {
 func sights(p yard.Plan, hp yard.HorsePlan) []sight {
 	var out []sight
 	for _, c := range hp.Cautions {
-		out = append(out, sight{words: strings.ToLower(fmt.Sprint(c))})
+		out = append(out, sight{words: strings.ToLower(words.Said(c))})
 	}
 	add := func(f yard.Finding) {
 		if f.Severity == yard.Warn || f.Severity == yard.Stop {
