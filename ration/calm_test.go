@@ -17,6 +17,7 @@ type keptHorse struct {
 	trueKg  float64
 	minutes []float64 // of an ordinary day's work, by gait
 	planned bool      // its manager writes a plan: what it gets now
+	feed    string    // its hard feed
 }
 
 // calmYard is one of three well-run yards of ten ordinary horses: a riding school,
@@ -33,11 +34,16 @@ func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 	}
 	var kept []keptHorse
 	for i := range 10 {
-		k := keptHorse{planned: r.IntN(2) == 0}
+		k := keptHorse{planned: r.IntN(2) == 0, feed: "Cubes"}
 		h := yard.Horse{Name: fmt.Sprintf("Horse %c", 'A'+i), WeightBasis: yard.ByScale, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.Hard, InWorkSince: ago(300),
 			Score: n(5), TargetScore: n(5), AgeYears: n(float64(6 + r.IntN(12))), WorkGiven: true, BeforeGiven: true, Kept: yard.Stabled}
-		if i == 2 {
+		// One of ten is old in the joints, and one is fed as its vet set it.
+		switch {
+		case i == 2:
 			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.NoFeedRule, Text: "arthritis"}}
+		case i == 3:
+			k.feed = "Fibre cubes"
+			h.Diagnoses = [][]yard.NamedDiagnosis{{{Kind: yard.InsulinEMS, Text: "EMS"}}, {{Kind: yard.TyingUp, Text: "tying-up (PSSM)"}}, {{Kind: yard.Ulcers, Text: "ulcers, treated"}}}[kind]
 		}
 		switch kind {
 		case 0: // riding school: cobs and ponies in light work
@@ -117,13 +123,17 @@ func feedCalm(w *yard.Week, kept []keptHorse, r *rand.Rand, kind int) {
 		}
 		left := need - hay*0.88*2.05
 		balancer := 0.0
-		if left < 2.2 {
+		if left < 2.2 && kept[i].feed == "Cubes" {
 			balancer = math.Round(0.001*kept[i].trueKg*20) / 20
 			left -= balancer * 0.88 * 2.9
 		}
 		add("Hay", hay, always)
-		if cubes := math.Round(left/(0.88*2.9)/0.35) * 0.35; cubes > 0 {
-			add("Cubes", cubes, false)
+		quarter, mcal := 0.35, 2.9
+		if kept[i].feed == "Fibre cubes" {
+			quarter, mcal = 0.3, 2.5
+		}
+		if cubes := math.Round(left/(0.88*mcal)/quarter) * quarter; cubes > 0 {
+			add(kept[i].feed, cubes, false)
 		}
 		if balancer > 0 {
 			add("Balancer", balancer, false)

@@ -1,6 +1,8 @@
 package ration_test
 
 import (
+	"fmt"
+	"slices"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -20,6 +22,24 @@ func stepDangers() []danger {
 			s.from("Cubes", 0.5, 2)
 		}, aStep, over(hardFeed, 0.5+0.28*2.2)},
 		{"new oats in full at once", func(s *stable) { s.keep("Cubes", 1.4); s.from("Oats", 0, 1.2) }, aStep, mondayOver("Oats", 0.31)},
+		{"cubes 14 kg for 1.4", func(s *stable) { s.from("Cubes", 1.4, 14) }, about("D-02", "D-10", "D-13", "amount"), over(hardFeed, 2.8)},
+		{"thin horse's first oats, 2.5 kg", func(s *stable) {
+			s.Score, s.TargetScore = yard.Known(3.5), yard.Known(5)
+			s.keep("Cubes", 1.4)
+			s.from("Oats", 0, 2.5)
+		}, aStep, over(feed("Oats"), 1.4)},
+		{"hard feed 4.2 kg to nothing in hard work", func(s *stable) {
+			s.Work = week(45, 35, 15)
+			s.Before = s.Work
+			s.keep("Hay", 8)
+			s.from("Cubes", 4.2, 0)
+		}, about("energy", "fall", "taper", "D-02"), func(c printed) string {
+			if got := c.least(hardFeed); got < 2.1-1e-6 {
+				return fmt.Sprintf("%.2f kg, now 4.20", got)
+			}
+			return ""
+		}},
+		{"a planned amount left blank among others", func(s *stable) { s.keep("Hay", 8); s.keep("Cubes", 1.4); s.fed("Oats", kilos(1.6), blank) }, about("plan", "blank", "amount"), nil},
 		{"alfalfa chaff 0 to 4 kg", func(s *stable) { s.keep("Cubes", 1.4); s.from("Hay", 8, 4.5); s.from("Alfalfa", 0, 4) }, aChange, mondayOver("Alfalfa", 2)},
 		{"oat chaff 0.5 to 3 kg", func(s *stable) { s.keep("Cubes", 1.4); s.from("Hay", 8, 6); s.from("Chaff", 0.5, 3) }, aChange, mondayOver("Chaff", 1.5)},
 		{"beet 0 to 3 kg dry", func(s *stable) { s.keep("Cubes", 1.4); s.from("Beet", 0, 3) }, aStep, over(feed("Beet"), 1.4)},
@@ -31,7 +51,10 @@ func stepDangers() []danger {
 		{"balancer five times as much", func(s *stable) { s.without("Cubes"); s.from("Balancer", 0.5, 2.5) }, about("D-02", "D-23", "D-24", "D-25", "balancer", "label", "tolerable"), over(feed("Balancer"), 1.9)},
 		{"what is fed now is not known, 4.5 kg planned", func(s *stable) { s.Lines = nil; s.fed("Hay", blank, kilos(8)); s.fed("Cubes", blank, kilos(4.5)) }, unknown, over(hardFeed, 1.4)},
 		{"no rations rows", noRows, unknown, over(hardFeed, 0.7)},
-		{"no rations rows: balancer over its label", noRows, unknown, over(feed("Balancer"), 0.5)},
+		{"no rations rows: balancer over its label", func(s *stable) {
+			noRows(s)
+			s.Feeds = slices.DeleteFunc(s.Feeds, func(f yard.Feed) bool { return !slices.Contains([]string{"Hay", "Balancer", "Salt"}, f.Name) })
+		}, unknown, over(feed("Balancer"), 0.5)},
 		{"now left from an old file, against the record of last week's card", func(s *stable) {
 			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: 1.3}, {Beginning: ago(7), HardKg: 1.3}}
 			s.now("Hay", 7)
@@ -140,7 +163,8 @@ func workDangers() []danger {
 			s.without("Cubes")
 			s.now("Hay", 7)
 			s.now("Oats", 6)
-			s.weighings(14, 500, 501, 499, 500)
+			s.HeightCm = yard.Known(168)
+			s.weighings(14, 560, 561, 559, 560)
 		}, unlikeNow, takes("Oats")},
 		{"the racer, two weeks on, its card cut already", func(s *stable) {
 			s.Breed = "Thoroughbred"
@@ -152,7 +176,7 @@ func workDangers() []danger {
 			s.weighings(7, 506, 503, 500, 495)
 			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: 6}, {Beginning: ago(7), HardKg: 4.5}}
 		}, about("fed-now", "energy", "D-28", "losing", "keeps-now"), takes("Oats")},
-		{"harder work than last week on 2.8 kg", func(s *stable) { s.now("Cubes", 2.8); s.Before = week(40); s.Work = week(40, 25, 10) }, matter{}, takes("Cubes")},
+		{"harder work than last week on 2.8 kg", func(s *stable) { s.now("Cubes", 2.8); s.Before = week(40); s.Work = week(40, 25, 10) }, matter{}, lessEnergy},
 		{"tea inside the hours before an evening event", func(s *stable) { perMeal(s, "Breakfast", "Tea"); s.event(5, 19*60+30, 20, 20, 15, 0, 4) }, eventTime, atMeal(5, "Tea")},
 		{"breakfast inside the hours before a morning event", func(s *stable) { perMeal(s, "Breakfast", "Tea"); s.event(5, 10*60, 20, 20, 15, 0, 4) }, eventTime, atMeal(5, "Breakfast")},
 		{"tea lost to an event for five minutes", func(s *stable) { perMeal(s, "Breakfast", "Tea"); s.event(5, 15*60+20, 30, 25, 15, 0, 5) }, eventTime, without(atMeal(5, "Tea"))},
@@ -271,7 +295,7 @@ func conditionDangers() []danger {
 			s.room(yard.Feed{Name: "Country mix", Class: yard.HardFeed, MeasureKg: n(1.1)})
 			s.now("Hay", 10)
 			s.now("Country mix", 2)
-		}, about("energy", "fat", "overfed", "feed-energy", "unknown"), hayBeforeHard},
+		}, matter{}, hayBeforeHard},
 		{"a pony of score 8 on twice its need", func(s *stable) {
 			pony(s)
 			s.Score, s.TargetScore = n(8), n(5)
@@ -285,7 +309,7 @@ func conditionDangers() []danger {
 			s.now("Barley", 1)
 		}, matter{}, over(feed("Barley"), 0.6)},
 		{"a good-doer pony of score 6 on a quarter too much", func(s *stable) { pony(s); s.Score = n(6); s.TargetScore = n(6); s.keep("Hay", 5); s.keep("Cubes", 0.7) }, tooMuch, nil},
-		{"a pony to lose four scores in a season", func(s *stable) { pony(s); s.Score, s.TargetScore = n(9), n(5); s.without("Cubes") }, matter{}, littleForage(1.25)},
+		{"a pony to lose four scores in a season", func(s *stable) { pony(s); s.Score, s.TargetScore = n(9), n(5); s.without("Cubes") }, matter{}, both(littleForage(1.25), starvingNeed)},
 		{"slimming, 20 hours at grass", func(s *stable) {
 			s.spring()
 			s.Score, s.TargetScore, s.Kept = n(7), n(5), yard.InField
@@ -309,12 +333,13 @@ func conditionDangers() []danger {
 			s.weighings(10, 180, 178, 175, 172)
 			s.without("Cubes", "Hay")
 			s.keep("Straw", 3)
-		}, about("D-28", "D-29"), nil},
+		}, about("D-28", "losing"), nil},
 		{"girth and length 12 % off the sheet's weight", func(s *stable) {
 			s.WeightBasis, s.WeightKg, s.GirthCm, s.LengthCm = yard.Stated, n(560), n(190), n(164)
 		}, about("weight"), nil},
 		{"girth and length 10 % off a scale of 50 days ago", func(s *stable) { s.Weighed = ago(50); s.GirthCm, s.LengthCm = n(182), n(161) }, about("weight", "D-30"), nil},
 		{"a weight of a hundred days ago", func(s *stable) { s.Weighed = ago(100) }, about("D-30", "weight"), nil},
+		{"54 kg for 540", func(s *stable) { s.WeightKg = n(54) }, about("weight"), carded},
 		{"pounds for kilograms", func(s *stable) { s.WeightKg, s.WeightBasis = n(1100), yard.Stated }, about("weight"), carded},
 		{"no weight at all", func(s *stable) { s.WeightKg = yard.Num{} }, about("weight"), carded},
 		{"a mare in foal", func(s *stable) { s.Breeding = yard.InFoal }, noRation, nil},
@@ -331,6 +356,16 @@ func conditionDangers() []danger {
 			s.without("Cubes", "Hay")
 		}, matter{}, noCard},
 	}
+}
+
+// starvingNeed says that the need of a horse to be slimmed is put under three fifths of
+// its maintenance. Ponies and horses slimmed at 82 % of the mean need (evidence EN-24);
+// three fifths is ours.
+func starvingNeed(c printed) string {
+	if need, m := c.Energy.Need.Or(0), c.Energy.Maintenance.Or(0); c.Status != yard.NoCard && need < 0.6*m {
+		return fmt.Sprintf("a need of %.1f Mcal at a maintenance of %.1f", need, m)
+	}
+	return ""
 }
 
 // label leaves of a feed's analysis what a bag's label gives.

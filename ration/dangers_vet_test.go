@@ -13,16 +13,23 @@ func vetDangers() []danger {
 	named := func(kind yard.Diagnosis, text string, plant func(*stable)) func(*stable) {
 		return func(s *stable) { s.named(kind, text); plant(s) }
 	}
-	threeKilos := func(s *stable) { s.now("Hay", 7.5); s.now("Cubes", 2.8); s.Work = week(40, 30, 10); s.Before = s.Work }
+	threeKilos := func(s *stable) {
+		s.keep("Hay", 7.5)
+		s.keep("Cubes", 2.8)
+		s.Work = week(40, 30, 10)
+		s.Before = s.Work
+	}
 	sweet := func(s *stable) { s.without("Cubes"); s.now("Hay", 8.5) }
 	return []danger{
-		{"wind operation, 2.8 kg fed", named(yard.OtherDiagnosis, "wind op 2024", threeKilos), vetsWord, keepsFed},
-		{"tendon injury, 2.8 kg fed", named(yard.OtherDiagnosis, "tendon injury near fore", threeKilos), vetsWord, keepsFed},
+		{"wind operation, 2.8 kg fed", named(yard.OtherDiagnosis, "wind op 2024", threeKilos), matter{}, keepsFed},
+		{"tendon injury, 2.8 kg fed", named(yard.OtherDiagnosis, "tendon injury near fore", threeKilos), matter{}, keepsFed},
 		{"gelded in spring, 2.8 kg fed", named(yard.OtherDiagnosis, "gelded April", threeKilos), matter{}, keepsFed},
 		{"sweet itch, 2.8 kg fed", named(yard.OtherDiagnosis, "sweet itch", threeKilos), matter{}, keepsFed},
+		{"an unknown condition, 2.8 kg fed and planned", named(yard.OtherDiagnosis, "hepatopathy", threeKilos), vetsWord, keepsFed},
+		{"an unknown condition, 2.8 kg fed, nothing planned", named(yard.OtherDiagnosis, "hepatopathy", func(s *stable) { s.now("Hay", 7.5); s.now("Cubes", 2.8) }), vetsWord, changes("Hay", "Cubes")},
 		{"an unknown condition, cubes planned up by a kilo", named(yard.OtherDiagnosis, "hepatopathy", func(s *stable) { s.from("Cubes", 1.4, 2.4) }), vetsWord, both(over(hardFeed, 1.4), keepsFed)},
 		{"an unknown condition, oats planned in", named(yard.OtherDiagnosis, "query shivers", func(s *stable) { s.keep("Cubes", 1.4); s.from("Oats", 0, 0.4) }), vetsWord, both(over(feed("Oats"), 0), keepsFed)},
-		{"PPID, insulin normal, on mash", named(yard.PPID, "PPID, insulin normal", func(s *stable) { sweet(s); s.now("Veteran mash", 1.5) }), vetsWord, takes("Veteran mash", "Hay")},
+		{"PPID, insulin normal, on mash", named(yard.PPID, "PPID, insulin normal", func(s *stable) { sweet(s); s.keep("Veteran mash", 1.5) }), vetsWord, takes("Veteran mash", "Hay")},
 		{"PPID on oats", named(yard.PPID, "Cushing's", func(s *stable) { sweet(s); s.keep("Oats", 1) }), about("D-15", "cereal", "vet-named"), over(feed("Oats"), 0.5)},
 		{"laminitis, oats planned", named(yard.Laminitis, "laminitis", func(s *stable) { sweet(s); s.keep("Oats", 0.5) }), sugar, over(feed("Oats"), 0)},
 		{"laminitis, oats fed, nothing planned", named(yard.Laminitis, "laminitis", func(s *stable) { sweet(s); s.now("Oats", 0.5) }), about("D-15", "vet-named", "cereal").orWords("laminitis"), over(feed("Oats"), 0)},
@@ -156,6 +163,7 @@ func feedDangers() []danger {
 			s.Meals = []yard.Meal{{Name: "Breakfast", Minute: 8 * 60}, {Name: "Tea", Minute: 15 * 60}}
 		}, about("D-18"), nil},
 		{"salt 200 g", func(s *stable) { s.keep("Cubes", 1.4); s.keep("Salt", 0.2) }, about("D-22"), over(feed("Salt"), 0.1)},
+		{"salt 3 kg for 30 g", func(s *stable) { s.keep("Cubes", 1.4); s.keep("Salt", 3) }, about("D-22", "amount"), over(feed("Salt"), 0.1)},
 		{"salt 80 g without sweat", func(s *stable) {
 			s.keep("Cubes", 1.4)
 			s.keep("Salt", 0.08)

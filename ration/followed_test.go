@@ -268,10 +268,12 @@ func follow(seed int, scatter bool) (f followed) {
 		reached := math.Abs(c.HardFeed.Target.Or(math.NaN())-c.HardFeed.Card.Or(0)) < 0.02
 		// The need is a mean: low and high are 14 % either side of it (evidence EN-01).
 		// A plan is hers; before its target is reached the step holds a proposal back; and
-		// where forage alone, near its floor, is too much, there is nothing to take away.
+		// where forage alone is too much, near its floor or there at all times, there is
+		// nothing to take away.
 		need, supply := c.Energy.Need.Or(math.NaN()), c.Energy.Supply.Or(math.NaN())
-		atFloor := supply > need && c.ForageDMPct.Or(9) <= ration.DefaultRules().Limits.ForageWarnPct+0.1 && c.most(hardFeed) == c.most(feed("Balancer"))
-		if !f.planned && reached && !atFloor && !(math.Abs(supply-need) <= 0.14*need) {
+		hayLeft := c.ForageDMPct.Or(9) > ration.DefaultRules().Limits.ForageWarnPct+0.1 && !slices.ContainsFunc(c.Servings, func(v yard.Serving) bool { return v.AdLib && !v.Grazed.IsKnown() })
+		least := supply > need && !hayLeft && c.most(hardFeed) == c.most(feed("Balancer"))
+		if !f.planned && reached && !least && !(math.Abs(supply-need) <= 0.14*need) {
 			f.outside = true
 			f.why = append(f.why, map[bool]string{true: "weeks over", false: "weeks under or unknown"}[supply > need])
 		}
