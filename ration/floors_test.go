@@ -98,7 +98,7 @@ var floors = struct {
 		"salt hides the copper that is short",
 	},
 	calmStops: floor{0.2, 0.22}, calmWarns: floor{0.44, 0.45}, calmHeld: floor{0, 0},
-	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.06}},
-	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.25, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.07}},
+	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.01}},
+	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.25, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.02}},
 	tinyServings: floor{0.68, 0.67}, weighed: floor{0.33, 0.32}, not50g: floor{0.4, 0.4}, steps: floor{1.8, 1.85}, manySteps: floor{0.32, 0.32}, hayJumps: floor{0.08, 0.07},
 }
