@@ -48,6 +48,8 @@ func FileBytes(path string) ([]byte, error) {
 		return nil, refuse(err, "%s cannot be opened: check that you may read it and that no other program holds it.", path)
 	case st.IsDir():
 		return nil, refuse(nil, "%s is a folder, not a workbook: name the .xlsx file in it.", path)
+	case !st.Mode().IsRegular(): // it may never end, or never begin
+		return nil, refuse(nil, "%s is a pipe or a device, not a workbook: name a file.", path)
 	case st.Size() > MaxFileBytes:
 		return nil, tooLarge(name, st.Size())
 	}

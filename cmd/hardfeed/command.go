@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -20,13 +21,16 @@ import (
 // version is printed by the command and stands in results.json. A release is
 // built with its own (-ldflags "-X main.version=…"); it never holds a time, so
 // that the same program gives the same bytes.
-var version = "0.1.0"
+var version = unreleased
+
+const unreleased = "0.1.0"
 
 // The exit codes, the same for every command.
 const (
 	exitDone    = 0 // every horse has its card
 	exitNoCard  = 1 // the workbook was read, but a horse could not be computed
 	exitNothing = 2 // nothing could be done and nothing was written
+	exitReduced = 3 // with --strict: every horse has its card, and one prints less than was planned
 )
 
 //go:embed licences.txt
@@ -49,19 +53,66 @@ func run(ctx context.Context, args []string, _ io.Reader, stdout, stderr io.Writ
 	// cobra would hold a double-clicked program open with advice to use a
 	// terminal; a file dragged on the program must simply run.
 	cobra.MousetrapHelpText = ""
-	if len(args) == 1 && isWorkbookName(args[0]) {
-		args = []string{"run", args[0]}
+	people := console{stderr}
+	if files := dragged(args); files != nil {
+		return runAll(ctx, files, stdout, people)
 	}
 	code := exitDone
-	root := rootCommand(streams{stdout, stderr}, &code)
+	root := rootCommand(streams{stdout, people}, &code)
 	root.SetArgs(args)
 	root.SetOut(stdout)
-	root.SetErr(stderr)
+	root.SetErr(people)
 	if err := root.ExecuteContext(ctx); err != nil {
-		fmt.Fprintln(stderr, sayError(err))
+		if errors.Is(err, context.Canceled) {
+			err = errStopped
+		}
+		fmt.Fprintln(people, sayError(err))
 		return exitNothing
 	}
 	return code
+}
+
+// dragged are the files that were dragged on the program; nil if the arguments are a
+// command. A file of any kind is answered as run answers it.
+func dragged(args []string) []string {
+	if len(args) == 0 || isCommand(args[0]) || slices.ContainsFunc(args, func(a string) bool { return strings.HasPrefix(a, "-") }) {
+		return nil
+	}
+	if _, err := os.Stat(args[0]); err != nil && !isWorkbookName(args[0]) {
+		return nil
+	}
+	return args
+}
+
+func isCommand(word string) bool {
+	var code int
+	root := rootCommand(streams{io.Discard, io.Discard}, &code)
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
+	cmd, _, err := root.Find([]string{word})
+	return err == nil && cmd != root
+}
+
+// runAll runs one workbook after the other. The exit code is the gravest there was.
+func runAll(ctx context.Context, files []string, stdout io.Writer, people console) int {
+	worst := exitDone
+	for i, file := range files {
+		if i > 0 {
+			fmt.Fprintln(people)
+		}
+		code := exitDone
+		root := rootCommand(streams{stdout, people}, &code)
+		root.SetArgs([]string{"run", "--", file})
+		if err := root.ExecuteContext(ctx); err != nil {
+			fmt.Fprintln(people, sayError(err))
+			code = exitNothing
+		}
+		worst = max(worst, code)
+		if ctx.Err() != nil {
+			break
+		}
+	}
+	return worst
 }
 
 func isWorkbookName(s string) bool {
@@ -71,13 +122,22 @@ func isWorkbookName(s string) bool {
 
 func rootCommand(std streams, code *int) *cobra.Command {
 	root := &cobra.Command{
-		Use:   "hardfeed",
-		Short: "Feed cards for a yard of working horses, from its workbook",
+		Use:     "hardfeed",
+		Short:   "Feed cards for a yard of working horses, from its workbook",
+		Version: version,
+		Example: "  hardfeed run week.xlsx                 the sheets of a week, into the folder week\n" +
+			"  hardfeed check week.xlsx --strict      write nothing, say everything\n" +
+			"  hardfeed why week.xlsx Juniper         where each number of a card comes from\n" +
+			"  hardfeed watch \"Feed cards\"           run every workbook dropped there\n" +
+			"  hardfeed starter week.xlsx             a workbook to begin with",
 		Long: "hardfeed reads the workbook a yard keeps (its horses, next week's work, what is\n" +
 			"being fed) and writes the week's feed cards, a scoop-weight sheet and an office\n" +
 			"sheet as PDF. A workbook dragged on the program is run.\n\n" +
 			"It compares plans with published figures and decides nothing: vets,\n" +
-			"nutritionists and local rules come first.",
+			"nutritionists and local rules come first.\n\n" +
+			"Exit codes: 0 every horse has its card; 1 the workbook was read, and a horse has no\n" +
+			"card; 2 nothing could be done and nothing was written; 3 (with --strict) every horse\n" +
+			"has its card, and one is reduced.",
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -88,6 +148,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
+	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.AddCommand(
 		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), demoCommand(std, code),
 		watchCommand(std, code), sendCommand(std, code),
@@ -99,7 +160,12 @@ func rootCommand(std streams, code *int) *cobra.Command {
 // jobFlags are the flags of the commands that run a workbook.
 type jobFlags struct {
 	json   bool
+	strict bool
 	config string
+}
+
+func (j *jobFlags) addStrict(flags *pflag.FlagSet) {
+	flags.BoolVar(&j.strict, "strict", false, "exit code 3 where every horse has its card and one is reduced")
 }
 
 func (j *jobFlags) add(flags *pflag.FlagSet) {
@@ -124,18 +190,16 @@ func runCommand(std streams, code *int) *cobra.Command {
 		Args:              oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if dir == "" {
-				dir = strings.TrimSuffix(args[0], filepath.Ext(args[0]))
-				if dir == args[0] {
-					dir += "-cards"
-				}
+				dir = defaultFolder(args[0])
 			}
-			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0]), dir: dir}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], file: filepath.Base(args[0]), read: readFile(args[0]), dir: dir}
 			var err error
 			*code, err = j.run(cmd.Context())
 			return err
 		},
 	}
 	flags.add(cmd.Flags())
+	flags.addStrict(cmd.Flags())
 	addFolderFlag(cmd.Flags(), &dir, "a folder beside the workbook, named as it is")
 	return cmd
 }
@@ -156,6 +220,7 @@ func checkCommand(std streams, code *int) *cobra.Command {
 		},
 	}
 	flags.add(cmd.Flags())
+	flags.addStrict(cmd.Flags())
 	return cmd
 }
 
@@ -170,7 +235,7 @@ func demoCommand(std streams, code *int) *cobra.Command {
 			if dir == "" {
 				dir = "hardfeed-demo"
 			}
-			j := job{std: std, flags: flags, set: cmd.Flags(), name: "the demo workbook", read: readDemo, dir: dir}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: "the demo workbook", file: "demo.xlsx", read: readDemo, dir: dir}
 			var err error
 			*code, err = j.run(cmd.Context())
 			return err
@@ -246,12 +311,12 @@ func writeNew(std streams, name string, data []byte) error {
 		return refuse("%s is already there and was left as it is. Choose another name.", name)
 	}
 	if err != nil {
-		return refuse("%s could not be written: %v.", name, reason(err))
+		return refuse("%s could not be written: %v.%s", name, reason(err), remedy(err))
 	}
 	_, err = f.Write(data)
 	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
 		os.Remove(name)
-		return refuse("%s could not be written: %v.", name, reason(err))
+		return refuse("%s could not be written: %v.%s", name, reason(err), remedy(err))
 	}
 	fmt.Fprintf(std.err, "Written: %s\n", name)
 	return nil

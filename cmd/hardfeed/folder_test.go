@@ -57,7 +57,7 @@ func TestFolderAppearsAndIsReplaced(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "week")
 	for _, text := range []string{"first", "second"} {
-		if err := writeFolder(dir, someFiles(text)); err != nil {
+		if _, err := writeFolder(t.Context(), dir, "week.xlsx", someFiles(text)); err != nil {
 			t.Fatal(err)
 		}
 		if got := textOf(t, filepath.Join(dir, "cards.pdf")); got != text {
@@ -81,7 +81,7 @@ func TestFolderAppearsAndIsReplaced(t *testing.T) {
 
 func TestAnEmptyFolderIsTaken(t *testing.T) {
 	dir := t.TempDir()
-	if err := writeFolder(dir, someFiles("x")); err != nil {
+	if _, err := writeFolder(t.Context(), dir, "week.xlsx", someFiles("x")); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -95,7 +95,7 @@ func TestALinkedFolderStaysLinked(t *testing.T) {
 	if err := os.Symlink(real, link); err != nil {
 		t.Fatal(err)
 	}
-	if err := writeFolder(link, someFiles("x")); err != nil {
+	if _, err := writeFolder(t.Context(), link, "week.xlsx", someFiles("x")); err != nil {
 		t.Fatal(err)
 	}
 	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
@@ -129,7 +129,7 @@ func TestSomebodysFolderIsLeftAlone(t *testing.T) {
 				}
 			}
 			before := namesIn(t, dir)
-			err := writeFolder(dir, someFiles("x"))
+			_, err := writeFolder(t.Context(), dir, "week.xlsx", someFiles("x"))
 			if err == nil || !strings.Contains(err.Error(), "left as it") {
 				t.Errorf("got %v", err)
 			}
@@ -154,7 +154,7 @@ func TestOtherPlacesThatCannotBeWritten(t *testing.T) {
 		"below a file":        filepath.Join(file, "week"),
 		"no such folder":      filepath.Join(parent, "none", "week"),
 	} {
-		if err := writeFolder(dir, someFiles("x")); err == nil || !strings.Contains(err.Error(), "-o") {
+		if _, err := writeFolder(t.Context(), dir, "week.xlsx", someFiles("x")); err == nil || !strings.Contains(err.Error(), "-o") {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}
@@ -168,7 +168,7 @@ func TestOtherPlacesThatCannotBeWritten(t *testing.T) {
 func TestAFolderThatIsNotFinishedDoesNotAppear(t *testing.T) {
 	parent := t.TempDir()
 	dir := filepath.Join(parent, "week")
-	if err := writeFolder(dir, someFiles("old")); err != nil {
+	if _, err := writeFolder(t.Context(), dir, "week.xlsx", someFiles("old")); err != nil {
 		t.Fatal(err)
 	}
 	ours := errors.New("no such glyph")
@@ -180,7 +180,7 @@ func TestAFolderThatIsNotFinishedDoesNotAppear(t *testing.T) {
 		"a file cannot be written":  {someFiles("twice"), "could not be written"},
 		"and the maker passes over": {func(to report.To) error { to("cards.pdf"); return nil }, "could not be written"},
 	} {
-		err := writeFolder(dir, func(to report.To) error {
+		_, err := writeFolder(t.Context(), dir, "week.xlsx", func(to report.To) error {
 			if err := someFiles("new")(to); err != nil {
 				return err
 			}
@@ -194,36 +194,6 @@ func TestAFolderThatIsNotFinishedDoesNotAppear(t *testing.T) {
 		}
 		if got := namesIn(t, parent); !slices.Equal(got, []string{"week"}) {
 			t.Errorf("%s: left behind: %v", name, got)
-		}
-	}
-}
-
-// A rename can fail at either step; the old folder must be there afterwards.
-func TestTheOldFolderComesBack(t *testing.T) {
-	for failing := 1; failing <= 2; failing++ {
-		parent := t.TempDir()
-		dir, temp := filepath.Join(parent, "week"), filepath.Join(parent, "new")
-		if err := writeFolder(dir, someFiles("old")); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.Mkdir(temp, 0o750); err != nil {
-			t.Fatal(err)
-		}
-		calls := 0
-		err := swap(temp, dir, func(from, to string) error {
-			if calls++; calls == failing {
-				return errors.New("in use")
-			}
-			return os.Rename(from, to)
-		})
-		if err == nil {
-			t.Error("no error")
-		}
-		if got := textOf(t, filepath.Join(dir, "cards.pdf")); got != "old" {
-			t.Errorf("after a failing rename %d the folder has %q", failing, got)
-		}
-		if got := namesIn(t, parent); !slices.Equal(got, []string{"new", "week"}) {
-			t.Errorf("left behind: %v", got)
 		}
 	}
 }

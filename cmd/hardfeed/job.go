@@ -29,6 +29,7 @@ type job struct {
 	flags jobFlags
 	set   *pflag.FlagSet // for the settings that have a flag
 	name  string         // of the workbook, as people call it
+	file  string         // its file's name, noted in the folder
 	read  source
 	dir   string // folder to write; empty: write nothing, say everything
 	watch bool   // the drop folder writes what is made
@@ -64,8 +65,12 @@ func (j job) run(ctx context.Context) (int, error) {
 	// only the record is kept, and only to be printed.
 	var record report.Shelf
 	sheets := func(fill func(report.To) error) error { return fill(onlyRecord(&record, j.flags.json)) }
+	var kept []string
 	if j.dir != "" {
-		sheets = func(fill func(report.To) error) error { return writeFolder(j.dir, fill) }
+		sheets = func(fill func(report.To) error) (err error) {
+			kept, err = writeFolder(ctx, j.dir, j.file, fill)
+			return err
+		}
 	}
 	doing := startProgress(j.std.err, isTerminal(j.std.err), progressAfter())
 	plan, names, err := j.compute(ctx, settings, doing.say, sheets)
@@ -80,18 +85,26 @@ func (j job) run(ctx context.Context) (int, error) {
 	}
 	fmt.Fprint(j.std.err, saySummary(j.name, plan))
 	if j.dir != "" {
-		fmt.Fprint(j.std.err, sayFiles(j.dir, names))
+		fmt.Fprint(j.std.err, sayFiles(j.dir, names), sayKept(kept))
 	}
 	fmt.Fprint(j.std.err, sayFindings(plan, j.dir == ""))
 	if j.dir == "" {
 		fmt.Fprint(j.std.err, sayLayout(plan))
 	}
+	return j.exitCode(plan), nil
+}
+
+func (j job) exitCode(plan yard.Plan) int {
+	code := exitDone
 	for _, h := range plan.Horses {
-		if h.Status == yard.NoCard {
-			return exitNoCard, nil
+		switch {
+		case h.Status == yard.NoCard:
+			return exitNoCard
+		case h.Status == yard.Held && j.flags.strict:
+			code = exitReduced
 		}
 	}
-	return exitDone, nil
+	return code
 }
 
 // onlyRecord drops all files, but results.json where it is wanted.
@@ -226,4 +239,8 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	return plan, names, err
 }
 
-var errStopped = errors.New("stopped before anything was written")
+var (
+	errStopped = refuse("Stopped. Nothing was written.")
+	// A run that does not end by itself in time.
+	errStoppedShort = refuse("Stopped. What was being written is put right by the next run.")
+)

@@ -7,18 +7,25 @@ import (
 	"bufio"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
 	"syscall"
+	"time"
 
 	"github.com/inconshreveable/mousetrap"
 )
 
+// grace is how long the program has to end by itself once it is told to. What it is
+// doing then, a share that does not answer or a yard of thousands, is left as it
+// stands: the next run puts it right as after a power cut.
+const grace = 700 * time.Millisecond
+
 func main() {
 	useMemory()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	code := inTime(ctx, grace, os.Stderr, func() int { return run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr) })
 	stop()
 	if mousetrap.StartedByExplorer() {
 		// A workbook was dragged on the program: its window must not close before
@@ -38,5 +45,23 @@ func useMemory() {
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(400 << 20)
+	}
+}
+
+// inTime returns what do returns, or gives up waiting for it so long after ctx is done.
+func inTime(ctx context.Context, grace time.Duration, stderr io.Writer, do func() int) int {
+	ended := make(chan int, 1)
+	go func() { ended <- do() }()
+	select {
+	case code := <-ended:
+		return code
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-ended:
+		return code
+	case <-time.After(grace):
+		fmt.Fprintln(stderr, sayError(errStoppedShort))
+		return exitNothing
 	}
 }

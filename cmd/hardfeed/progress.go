@@ -26,12 +26,18 @@ type progress struct {
 func progressAfter() <-chan time.Time { return time.After(time.Second) }
 
 func isTerminal(w io.Writer) bool {
+	if people, ok := w.(console); ok {
+		w = people.Writer
+	}
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 // startProgress stays silent until late fires, and for ever if not on a terminal.
 func startProgress(w io.Writer, terminal bool, late <-chan time.Time) *progress {
+	if people, ok := w.(console); ok {
+		w = people.Writer // the line is ours, and goes back to its start
+	}
 	p := &progress{w: w, done: make(chan struct{})}
 	if !terminal {
 		return p

@@ -19,7 +19,15 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"hardfeed": main, "hardfeed-killed": mainKilled})
+	testscript.Main(m, map[string]func(){"hardfeed": mainOfTests, "hardfeed-killed": mainKilled})
+}
+
+// testVersion is of all programs that the tests run: for the drop folder they are one.
+const testVersion = "0.0.1"
+
+func mainOfTests() {
+	version = testVersion
+	main()
 }
 
 // One script for each promise of the README.

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -17,6 +19,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"hardfeed/ingest/disk"
 	"hardfeed/report/post"
 	"hardfeed/report/words"
 	"hardfeed/templates"
@@ -418,15 +421,72 @@ func (s Settings) draft(m mailing, dir string, dry bool, say func(format string,
 		say("Nothing is written: this is a dry run. There is no mail server in the settings (mail.host); %s would be written, to %s: %s\n\n%s", name, who, sayMail(msg, eml.Len()), msg.Text)
 		return exitDone, nil
 	}
-	if old, err := os.ReadFile(name); err == nil && bytes.Equal(old, eml.Bytes()) {
+	data := signed(eml.Bytes())
+	old, err := os.ReadFile(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return exitNothing, refuse("%s is in the way and could not be read: %v.%s", name, reason(err), remedy(err))
+	case bytes.Equal(old, data):
 		say("%s is there already and is the same. Open it in a mail program to send it.", name)
 		return exitDone, nil
+	case !isSigned(old):
+		kept, err := keepMail(name)
+		if err != nil {
+			return exitNothing, err
+		}
+		say("%s was not as this program had written it: it is kept as %s.", name, kept)
 	}
-	if err := writeNew(streams{io.Discard, io.Discard}, name, eml.Bytes()); err != nil {
+	if err := replaceFile(name, data); err != nil {
 		return exitNothing, err
 	}
 	say("There is no mail server in the settings (mail.host), so nothing was sent. Written: %s, to %s. Open it in a mail program to send it.", name, who)
 	return exitDone, nil
+}
+
+// draftSum is the header by which a draft is known that nobody has changed: the SHA-256
+// of all the rest.
+const draftSum = "X-Draft-Sum: "
+
+// signed puts the header in front.
+func signed(eml []byte) []byte {
+	sum := sha256.Sum256(eml)
+	return append([]byte(draftSum+hex.EncodeToString(sum[:])+"\r\n"), eml...)
+}
+
+func isSigned(eml []byte) bool {
+	_, rest, ok := bytes.Cut(eml, []byte("\r\n"))
+	return ok && bytes.Equal(eml, signed(rest))
+}
+
+// keepMail gives a mail of somebody's another name, and returns it.
+func keepMail(name string) (kept string, err error) {
+	for n := 1; ; n++ {
+		kept = filepath.Join(filepath.Dir(name), keptName(filepath.Base(name), n))
+		if _, err = os.Lstat(kept); err != nil {
+			break
+		}
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		err = os.Rename(name, kept)
+	}
+	if err != nil {
+		return "", refuse("%s is in the way and could not be renamed: %v.%s", name, reason(err), remedy(err))
+	}
+	return kept, nil
+}
+
+// replaceFile writes a file whole, in place of what is there.
+func replaceFile(name string, data []byte) error {
+	d, err := disk.Open(filepath.Dir(name))
+	if err == nil {
+		defer d.Close()
+		err = disk.WriteWhole(d, filepath.Base(name), data)
+	}
+	if err != nil {
+		return refuse("%s could not be written: %v.%s", name, reason(err), remedy(err))
+	}
+	return nil
 }
 
 func sayMail(m post.Message, size int) string {

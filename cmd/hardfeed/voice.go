@@ -12,15 +12,14 @@ package main
 //  7. Everything here goes to standard error. Standard output is for programs.
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
 
+	"hardfeed/ingest/disk"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -28,7 +27,7 @@ import (
 func saySummary(workbook string, p yard.Plan) string {
 	var b strings.Builder
 	read := p.Week.Read
-	fmt.Fprintf(&b, "Read %s: %s, %s, %s.\n", workbook,
+	fmt.Fprintf(&b, "Read %s: %s, %s, %s.\n", visible(workbook),
 		count(read.Sheets, "sheet"), count(read.Rows, "row"), count(read.Horses, "horse"))
 	fmt.Fprintf(&b, "Held: %s\n", names(p, yard.Held))
 	fmt.Fprintf(&b, "No card: %s\n", names(p, yard.NoCard))
@@ -42,7 +41,15 @@ func saySummary(workbook string, p yard.Plan) string {
 }
 
 func sayFiles(dir string, names []string) string {
-	return fmt.Sprintf("Written to %s: %s\n", dir, strings.Join(names, ", "))
+	return fmt.Sprintf("Written to %s: %s\n", visible(dir), strings.Join(names, ", "))
+}
+
+// sayKept names the files of a person that were kept.
+func sayKept(kept []string) string {
+	if len(kept) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("What was changed by hand in that folder since the last run is kept in it: %s.\n", strings.Join(kept, ", "))
 }
 
 // sayFindings lists stops and warnings, and the notes as well if all is set.
@@ -97,7 +104,7 @@ func names(p yard.Plan, s yard.Status) string {
 	var list []string
 	for _, h := range p.Horses {
 		if h.Status == s {
-			list = append(list, h.Horse.Name)
+			list = append(list, visible(h.Horse.Name))
 		}
 	}
 	if len(list) == 0 {
@@ -106,16 +113,21 @@ func names(p yard.Plan, s yard.Status) string {
 	return strings.Join(list, ", ") + "."
 }
 
+// sayError is what is said before the program ends without having done its work. The
+// lines of a fault of the program's own are kept as lines.
 func sayError(err error) string { return "hardfeed: " + err.Error() }
 
 // reason is the part of a file system's error that people can use: the path is
 // already in the sentence around it.
-func reason(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
+func reason(err error) error { return disk.Reason(err) }
+
+// remedy is what to do about a file system's error, with a blank before it; "" where
+// nothing better is known than what the error says.
+func remedy(err error) string {
+	if do := disk.Remedy(err); do != "" {
+		return " " + do
 	}
-	return err
+	return ""
 }
 
 // show names a folder by its last part, for sentences.

@@ -2,15 +2,18 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
 	"time"
-	"unicode"
 
 	"github.com/fsnotify/fsnotify"
 	"github.com/spf13/cobra"
@@ -69,6 +72,41 @@ var atStep func(step string)
 // costs the whole of its work.
 const backOff = 30 * time.Second
 
+// programSum stands for this very program: a release's version, else the version and
+// the SHA-256 of the program's file, or the version alone where that cannot be read any
+// more.
+var programSum = sync.OnceValue(func() string {
+	if version != unreleased && !strings.Contains(version, "dirty") {
+		return version
+	}
+	path, err := os.Executable()
+	if err != nil {
+		return version
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return version
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return version
+	}
+	return version + " " + hex.EncodeToString(h.Sum(nil))
+})
+
+// sum stands for the settings that count for the sheets: not those of the drop folder
+// and of the mail.
+func (s Settings) sum() string {
+	s.Watch, s.Mail = Watch{}, Mail{}
+	data, err := json.Marshal(s)
+	if err != nil {
+		panic("settings: " + err.Error()) // numbers and words always can be written
+	}
+	h := sha256.Sum256(data)
+	return hex.EncodeToString(h[:])
+}
+
 func (w *watcher) run(ctx context.Context) (int, error) {
 	s := w.settings.Watch
 	box := &inbox.Box{
@@ -78,7 +116,7 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 			return w.workOut(ctx, name, data, e)
 		},
-		Done: w.done, Say: w.say, Step: atStep,
+		Done: w.done, Say: w.say, Step: atStep, Program: programSum(), Settings: w.settings.sum(),
 	}
 	defer box.Close()
 	if w.once {
@@ -104,7 +142,7 @@ func (w *watcher) runOnce(ctx context.Context, box *inbox.Box) (int, error) {
 		all.Finished += looked.Finished
 		all.Rejected += looked.Rejected
 		all.Again += looked.Again
-		all.Left, all.Waiting = looked.Left, looked.Waiting+looked.Settling
+		all.Left, all.Waiting, all.Barred = looked.Left, looked.Waiting+looked.Settling, looked.Barred
 		moved := looked.Taken+looked.Finished+looked.Rejected+looked.Again > 0
 		if looked.Settling == 0 && (looked.Waiting == 0 || !moved) || !moved && time.Since(start) > box.Patience {
 			break
@@ -121,7 +159,7 @@ func (w *watcher) runOnce(ctx context.Context, box *inbox.Box) (int, error) {
 	w.say("%s", line)
 	w.carryMail(ctx)
 	switch {
-	case all.Rejected > 0 || all.Left > 0:
+	case all.Rejected > 0 || all.Left > 0 || all.Barred > 0:
 		return exitNothing, nil
 	case w.noCards > 0:
 		return exitNoCard, nil
@@ -241,7 +279,15 @@ func (w *watcher) refused(err error) error {
 	case errors.Is(err, inbox.ErrMissing):
 		return refuse("There is no folder %s: check the name, and that the drive or share it lies on is connected.", w.dir)
 	}
-	return refuse("The folder %s cannot be used: %v. hardfeed must be allowed to read, write and rename in it.", w.dir, reason(err))
+	do := " hardfeed must be allowed to read, write and rename in it."
+	if info, look := os.Stat(w.dir); look == nil && !info.IsDir() {
+		do = " Name the folder into which the workbooks are dropped."
+	} else if _, blocked := errors.AsType[inbox.Blocked](err); blocked {
+		do = ""
+	} else if better := remedy(err); better != "" && !errors.Is(err, fs.ErrPermission) {
+		do = better
+	}
+	return refuse("The folder %s cannot be used: %v.%s", w.dir, reason(err), do)
 }
 
 func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Reading, error) {
@@ -343,16 +389,8 @@ func (w *watcher) done(f inbox.Finished) error {
 // say writes one line, with the time, for whoever reads the log. Names from
 // outside cannot make it two lines, nor steer a terminal.
 func (w *watcher) say(format string, args ...any) {
-	line := strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsSpace(r):
-			return ' '
-		case !unicode.IsGraphic(r):
-			return -1
-		}
-		return r
-	}, fmt.Sprintf(format, args...))
+	line := visible(strings.Join(strings.Fields(fmt.Sprintf(format, args...)), " "))
 	w.saying.Lock()
 	defer w.saying.Unlock()
-	fmt.Fprintf(w.std.err, "%s %s\n", time.Now().Format("2006-01-02 15:04:05"), strings.Join(strings.Fields(line), " "))
+	fmt.Fprintf(w.std.err, "%s %s\n", time.Now().Format("2006-01-02 15:04:05"), line)
 }

@@ -38,7 +38,7 @@ func mainKilled() {
 		}
 		select {} // the signal is on its way
 	}
-	main()
+	mainOfTests()
 }
 
 // jobStep is a step of a job, and what must lie in the folder for it to be
@@ -63,7 +63,7 @@ func TestKilledAndStartedAgain(t *testing.T) {
 	const lanes = 2
 	jobSteps := jobSteps()
 	real := filepath.Join(t.TempDir(), "hardfeed.exe")
-	if out, err := exec.Command("go", "build", "-o", real, ".").CombinedOutput(); err != nil {
+	if out, err := exec.Command("go", "build", "-ldflags", "-X main.version="+testVersion, "-o", real, ".").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	for lane := range lanes {
@@ -361,8 +361,8 @@ func (c *crash) end(program string) {
 	}
 	for _, job := range jobs {
 		var j struct {
-			SHA256, Name, Yard, Week, Folder string
-			Edition                          int
+			SHA256, Name, Yard, Week, Folder, Why string
+			Edition                               int
 		}
 		data, err := os.ReadFile(job)
 		if err == nil {
@@ -372,7 +372,7 @@ func (c *crash) end(program string) {
 			c.t.Fatal(err)
 		}
 		book, err := os.ReadFile(filepath.Join(filepath.Dir(job), j.Name))
-		if err != nil || sum(book) != j.SHA256 || c.good[j.SHA256] != j.Yard || done[j.SHA256] {
+		if err != nil || sum(book) != j.SHA256 || c.good[j.SHA256] != j.Yard || done[j.SHA256] && !strings.HasPrefix(j.Why, "the record of the week ") {
 			c.t.Errorf("%s: the workbook is not the one dropped, or is there twice: %v", job, err)
 		}
 		done[j.SHA256] = true

@@ -1,9 +1,10 @@
 package inbox
 
 import (
-	"os"
 	"strings"
 	"sync"
+
+	"hardfeed/ingest/disk"
 )
 
 // past is what the archive says was done.
@@ -20,9 +21,9 @@ type archived struct {
 
 // readArchive reads the job.json of every archived edition. What cannot be
 // read is somebody's own and is passed over.
-func readArchive(root *os.Root) (*past, error) {
+func readArchive(root disk.FS) (*past, error) {
 	p := &past{names: map[string]bool{}}
-	weeks, err := namesIn(root, archiveDir)
+	weeks, err := disk.Names(root, archiveDir)
 	if err != nil {
 		return nil, err
 	}
@@ -30,13 +31,16 @@ func readArchive(root *os.Root) (*past, error) {
 		if !week.IsDir() {
 			continue
 		}
-		editions, err := namesIn(root, archiveDir+"/"+week.Name())
+		editions, err := disk.Names(root, archiveDir+"/"+week.Name())
 		if err != nil {
 			return nil, err
 		}
 		for _, e := range editions {
+			if !e.IsDir() {
+				continue
+			}
 			dir := archiveDir + "/" + week.Name() + "/" + e.Name()
-			data, err := root.ReadFile(dir + "/" + journalName)
+			data, err := disk.ReadFile(root, dir+"/"+journalName)
 			if err != nil {
 				continue
 			}
@@ -60,16 +64,16 @@ func (p *past) takeName(folder string) {
 	p.names[strings.ToLower(folder)] = true
 }
 
-// same is the edition made from these very bytes.
-func (p *past) same(sum string) *archived {
+// same is the last edition made from these very bytes.
+func (p *past) same(sum string) (found *archived) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	for _, a := range p.done {
-		if a.SHA256 == sum {
-			return &a
+		if a.SHA256 == sum && (found == nil || a.Edition > found.Edition) {
+			found = &a
 		}
 	}
-	return nil
+	return found
 }
 
 // latest is the highest edition of a yard's week; edition 0 if there is none.
@@ -107,14 +111,14 @@ const maxRecord = 128 << 20
 
 // record is the results.json kept of an edition; nil if there is none, empty if
 // it is too large to be one.
-func (p *past) record(root *os.Root, a archived) []byte {
+func (p *past) record(root disk.FS, a archived) []byte {
 	if a.dir == "" {
 		return nil
 	}
 	if info, err := root.Stat(a.dir + "/" + resultsName); err == nil && info.Size() > maxRecord {
 		return []byte{}
 	}
-	data, err := root.ReadFile(a.dir + "/" + resultsName)
+	data, err := disk.ReadFile(root, a.dir+"/"+resultsName)
 	if err != nil {
 		return nil
 	}

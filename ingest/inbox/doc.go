@@ -10,7 +10,7 @@
 //	FOLDER/rejected/week48.xlsx, week48.txt   could not be read, and why
 //	FOLDER/.hardfeed/lock                     held by the one watcher
 //	FOLDER/.hardfeed/work/<SHA-256>/          a workbook being worked on: one job
-//	FOLDER/.hardfeed/new/<SHA-256>/           results being written
+//	FOLDER/.hardfeed/new/<SHA-256>.<chance>/  results being written
 //
 // # The states of a job
 //
@@ -20,8 +20,9 @@
 //	dropped    in FOLDER
 //	claimed    renamed into work/<SHA-256>/
 //	decided    work/<SHA-256>/job.json names yard, week, edition and result folder
-//	written    new/<SHA-256>/ is complete; work/<SHA-256>/results.json is its record
-//	published  new/<SHA-256>/ renamed to FOLDER/<result folder>
+//	written    new/<SHA-256>.<chance>/ is complete; job.json says what is in it and what
+//	           it was made from; work/<SHA-256>/results.json is its record
+//	published  new/<SHA-256>.<chance>/ renamed to FOLDER/<result folder>
 //	posted     the caller's Done has returned: the mail lies in its queue
 //	archived   work/<SHA-256>/ renamed to archive/<week>/<yard> edition N/
 //
@@ -32,17 +33,31 @@
 //   - claimed: work holds it; it is decided now. An empty work/<SHA-256>/ (the
 //     rename had not happened) is removed;
 //   - decided: the edition is read from job.json, so that it is not counted twice;
-//   - while writing: new/<SHA-256>/ is thrown away and written again;
+//   - while writing: what lies in new is thrown away and written again;
 //   - published: the result folder's results.json equals the one kept in work, so
 //     nothing is written again;
 //   - posted: Done is called again and must do nothing the second time;
 //   - archived: nothing is left to do.
 //
-// The archive answers what was done before: the same bytes again are found
-// there by their SHA-256, and the next edition of a week is one more than the
-// highest in it. Two jobs of one yard never run side by side and go in the order of
-// their weeks, so that each finds the edition and the week before it. Different
-// yards run side by side, and so does all reading.
+// The archive answers what was done before. The same bytes again are found there by
+// their SHA-256, and are not done again while all that job.json names is as it was:
+// the results stand, and the settings, the program and the records that were looked up
+// are the same. Results that are gone, and nothing else, are made again as the edition
+// they were; else the workbook makes the next edition of its week, one more than the
+// highest there, and job.json says why.
+//
+// Two jobs of one yard never run side by side and go in the order of their weeks, so
+// that each finds the edition and the week before it. Different yards run side by
+// side, and so does all reading.
+//
+// # One folder, two programs
+//
+// The lock keeps a second program off. Some network shares do not pass locks on from
+// one machine to another; then two may work side by side. Every change of state is a
+// rename that only one of them can win, and nothing that is being thrown away can be
+// put in place, so no workbook is lost and no result is there in part. What can happen
+// is that results stand twice, the second under a name with a number, and that a mail
+// goes twice and says so.
 //
 // # What is never done
 //

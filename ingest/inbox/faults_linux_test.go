@@ -13,6 +13,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"hardfeed/ingest/disk"
 )
 
 // apart names, in a process started by runApart, the way it was started.
@@ -195,7 +197,7 @@ func work(t *testing.T, dir string) []string {
 	t.Helper()
 	var left []string
 	for _, n := range tree(t, dir) {
-		if strings.HasPrefix(n, ownDir) || strings.HasSuffix(n, ".xlsx") && !strings.Contains(n, "/") || strings.HasSuffix(n, tempEnding) {
+		if strings.HasPrefix(n, ownDir) || strings.HasSuffix(n, ".xlsx") && !strings.Contains(n, "/") || strings.HasSuffix(n, disk.TempEnding) {
 			left = append(left, n)
 		}
 	}
@@ -271,7 +273,7 @@ func TestRightsTakenAway(t *testing.T) {
 	if got := f.look(time.Minute); got.Waiting != 1 {
 		t.Errorf("%+v", got)
 	}
-	f.wantSaid("cannot be opened")
+	f.wantSaid("it cannot be read")
 	rights("week.xlsx", 0o644)
 
 	// The archive: the results stand, once, and the rest follows later.

@@ -6,14 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
 	"time"
 
-	"github.com/gofrs/flock"
+	"hardfeed/ingest/disk"
 )
 
 // Box is one drop folder.
@@ -26,6 +24,11 @@ type Box struct {
 	// Once is for a run that looks a few times and ends: how long a file has been
 	// quiet is then taken from its own time of last change, since nobody was there to watch.
 	Once bool
+
+	// Program and Settings stand for the program and for those of its settings that
+	// count for results. Where either is another than it was, a workbook that was done
+	// before is done again.
+	Program, Settings string
 
 	// Read takes a workbook in. Its error is the sentence for the person who
 	// dropped it, and the workbook is rejected, unless it wraps [context.Canceled].
@@ -45,7 +48,8 @@ type Box struct {
 	// just after for one in -ed; tests stop the program there.
 	Step func(name string)
 
-	lock   *flock.Flock
+	lock   disk.Lock
+	open   func() (disk.FS, error) // nil: Dir
 	seen   map[string]sighting
 	saying sync.Mutex
 	said   map[string]bool
@@ -90,6 +94,7 @@ type Looked struct {
 	Left     int // jobs that could not be ended: a full disk, a folder that cannot be written
 	Settling int // files that changed since the last look, or were not there then
 	Waiting  int // files that are not whole yet, are open elsewhere, or wait for another
+	Barred   int // of those, files that could not be read or moved
 }
 
 // sighting is a file as the last look found it.
@@ -184,7 +189,11 @@ func (b *Box) Look(ctx context.Context, now time.Time) (Looked, error) {
 	if b.seen == nil {
 		b.seen, b.said = map[string]sighting{}, map[string]bool{}
 	}
-	root, err := os.OpenRoot(b.Dir)
+	open := b.open
+	if open == nil {
+		open = func() (disk.FS, error) { return disk.Open(b.Dir) }
+	}
+	root, err := open()
 	if err != nil {
 		clear(b.seen)
 		if errors.Is(err, fs.ErrNotExist) {
@@ -193,8 +202,11 @@ func (b *Box) Look(ctx context.Context, now time.Time) (Looked, error) {
 		return Looked{}, err
 	}
 	defer root.Close()
+	if err := b.ways(root); err != nil {
+		return Looked{}, err
+	}
 	for _, dir := range []string{workDir, newDir} {
-		if err := makeFolder(root, dir); err != nil {
+		if err := disk.MakeFolder(root, dir); err != nil {
 			return Looked{}, err
 		}
 	}
@@ -219,46 +231,80 @@ func (b *Box) Look(ctx context.Context, now time.Time) (Looked, error) {
 	return looked, err
 }
 
+// Blocked is an error: a file or a link lies where this program keeps a folder.
+type Blocked string
+
+func (b Blocked) Error() string {
+	return fmt.Sprintf("%q in it is a file, or a link that leads out of it, and a folder of that name is needed: rename it", string(b))
+}
+
+// ways sees that the folders into which workbooks are moved can be had, before any
+// is moved.
+func (b *Box) ways(root disk.FS) error {
+	for _, dir := range []string{ownDir, archiveDir, rejectedDir} {
+		info, err := root.Stat(dir)
+		if err == nil && info.IsDir() {
+			continue
+		}
+		if is, look := disk.There(root, dir); look != nil {
+			return look
+		} else if is {
+			return Blocked(dir)
+		}
+	}
+	return nil
+}
+
 // hold takes the lock, again if the folder was taken away and put back: the
 // lock then held is on a file that is gone.
-func (b *Box) hold(root *os.Root) error {
+func (b *Box) hold(root disk.FS) error {
 	if b.lock != nil {
-		held, err := b.lock.Stat()
-		now, err2 := root.Stat(lockFile)
-		if err == nil && err2 == nil && os.SameFile(held, now) {
+		if b.lock.Holds() {
 			return nil
 		}
 		b.Close()
 	}
-	// flock opens by path; Lstat first, so that it is not led out of the folder.
-	if info, err := root.Lstat(lockFile); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("%s is not a plain file", lockFile)
+	lock, err := root.TryLock(lockFile)
+	if errors.Is(err, disk.ErrLocked) {
+		return ErrWatched
 	}
-	lock := flock.New(filepath.Join(b.Dir, filepath.FromSlash(lockFile)), flock.SetPermissions(fileMode))
-	ok, err := lock.TryLock()
 	if err != nil {
 		return err
-	}
-	if !ok {
-		lock.Close()
-		return ErrWatched
 	}
 	b.lock = lock
 	return nil
 }
 
-// sweep throws away results that were being written when the program ended.
-func (b *Box) sweep(root *os.Root) error {
-	entries, err := namesIn(root, newDir)
-	for _, e := range entries {
-		err = errors.Join(err, root.RemoveAll(newDir+"/"+e.Name()))
+// swept is the beginning of the name of what is being thrown away.
+const swept = ".swept-"
+
+// sweep throws away results that were being written when a program ended. They are
+// renamed first: were another program at work on them after all, because the lock is
+// not seen by it, it could not put in place what is half gone.
+func (b *Box) sweep(root disk.FS) error {
+	entries, err := disk.Names(root, newDir)
+	if err != nil {
+		return err
 	}
-	return err
+	for _, e := range entries {
+		name := newDir + "/" + e.Name()
+		if !strings.HasPrefix(e.Name(), swept) {
+			name = newDir + "/" + swept + e.Name()
+			err = root.Rename(newDir+"/"+e.Name(), name)
+		}
+		if err == nil {
+			err = disk.RemoveAll(root, name)
+		}
+		if err != nil { // it is in nobody's way
+			b.sayOnce("sweep", "What an earlier run left in %s could not be taken away: %v.", newDir, disk.Reason(err))
+		}
+	}
+	return nil
 }
 
 // notice lists the workbooks that are ready to be taken, by name.
-func (b *Box) notice(root *os.Root, now time.Time, looked *Looked) ([]string, error) {
-	entries, err := namesIn(root, ".")
+func (b *Box) notice(root disk.FS, now time.Time, looked *Looked) ([]string, error) {
+	entries, err := disk.Names(root, ".")
 	if err != nil {
 		return nil, err
 	}
@@ -299,6 +345,9 @@ func (b *Box) notice(root *os.Root, now time.Time, looked *Looked) ([]string, er
 		}
 		if why := b.notYet(root, name, names, info.Size()); why != "" && quiet < b.Patience {
 			looked.Waiting++
+			if why == barred {
+				looked.Barred++
+			}
 			b.sayOnce("wait "+name+why, "%q is waited for: %s.", name, why)
 			continue
 		}
@@ -325,8 +374,10 @@ func (b *Box) gone(name string) {
 	}
 }
 
+const barred = "it cannot be read: another program may hold it, or its rights forbid it"
+
 // notYet says why a settled file should still be waited for; "" if not.
-func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int64) string {
+func (b *Box) notYet(root disk.FS, name string, names map[string]bool, size int64) string {
 	for _, lock := range lockNames(name) {
 		if names[lock] {
 			return "a spreadsheet program has it open"
@@ -340,9 +391,9 @@ func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int
 	if size > b.MaxBytes {
 		return ""
 	}
-	_, data, err := read(root, name, b.MaxBytes)
+	_, data, err := disk.Sum(root, name, b.MaxBytes)
 	if err != nil {
-		return "it cannot be opened, another program may hold it"
+		return barred
 	}
 	if !ripe(data) {
 		return "it is not all there, or is being written"
@@ -351,18 +402,26 @@ func (b *Box) notYet(root *os.Root, name string, names map[string]bool, size int
 }
 
 // claim moves a workbook into work, under the name of its bytes.
-func (b *Box) claim(root *os.Root, name string, looked *Looked) {
+func (b *Box) claim(root disk.FS, name string, looked *Looked) {
 	fail := func(err error) {
 		looked.Waiting++
-		b.sayOnce("claim "+name, "%q could not be taken and is tried again: %v. If it is open in another program, close it there.", name, reason(err))
+		if errors.Is(err, fs.ErrNotExist) {
+			return // it has been taken away, or another program was quicker
+		}
+		looked.Barred++
+		do := remedy(err)
+		if do == "" || errors.Is(err, fs.ErrPermission) {
+			do += " If it is open in another program, close it there."
+		}
+		b.sayOnce("claim "+name, "%q could not be taken and is tried again: %v.%s", name, disk.Reason(err), do)
 	}
-	sum, _, err := read(root, name, 0)
+	sum, _, err := disk.Sum(root, name, 0)
 	if err != nil {
 		fail(err)
 		return
 	}
 	dir := workDir + "/" + sum
-	if entries, err := namesIn(root, dir); err != nil {
+	if entries, err := disk.Names(root, dir); err != nil {
 		fail(err)
 		return
 	} else if len(entries) > 0 {
@@ -370,11 +429,11 @@ func (b *Box) claim(root *os.Root, name string, looked *Looked) {
 		return
 	}
 	b.step("claim")
-	if err := makeFolder(root, dir); err != nil {
+	if err := disk.MakeFolder(root, dir); err != nil {
 		fail(err)
 		return
 	}
-	if err := move(root, name, dir+"/"+Fit(name)); err != nil {
+	if err := disk.Move(root, name, dir+"/"+Fit(name)); err != nil {
 		fail(err)
 		return
 	}
@@ -384,10 +443,23 @@ func (b *Box) claim(root *os.Root, name string, looked *Looked) {
 	b.Say("%q was taken.", name)
 }
 
+// remedy is what to do about an error, with a blank before it.
+func remedy(err error) string {
+	if do := disk.Remedy(err); do != "" {
+		return " " + do
+	}
+	return ""
+}
+
+// isSum says whether a name is that of a job: a SHA-256.
+func isSum(name string) bool {
+	return len(name) == 64 && strings.Trim(name, "0123456789abcdef") == ""
+}
+
 // do ends the jobs in work: all are read, side by side; then each yard's go
 // one after the other, week by week, and the yards side by side.
-func (b *Box) do(ctx context.Context, root *os.Root, looked *Looked) error {
-	entries, err := namesIn(root, workDir)
+func (b *Box) do(ctx context.Context, root disk.FS, looked *Looked) error {
+	entries, err := disk.Names(root, workDir)
 	if err != nil || len(entries) == 0 {
 		return err
 	}
@@ -397,6 +469,9 @@ func (b *Box) do(ctx context.Context, root *os.Root, looked *Looked) error {
 	}
 	var jobs []*job
 	for _, e := range entries {
+		if !e.IsDir() || !isSum(e.Name()) {
+			continue // somebody's, or an operating system's
+		}
 		jobs = append(jobs, &job{box: b, root: root, past: past, sum: e.Name(), dir: workDir + "/" + e.Name()})
 	}
 	sideBySide(b.AtOnce, jobs, func(j *job) { j.open(ctx) })
@@ -459,15 +534,4 @@ func sideBySide[T any](n int, all []T, do func(T)) {
 		})
 	}
 	wg.Wait()
-}
-
-// reason is the part of a file system's error that people can use.
-func reason(err error) error {
-	if p, ok := errors.AsType[*fs.PathError](err); ok {
-		return p.Err
-	}
-	if l, ok := errors.AsType[*os.LinkError](err); ok {
-		return l.Err
-	}
-	return err
 }

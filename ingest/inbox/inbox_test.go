@@ -16,6 +16,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"hardfeed/ingest/disk"
 )
 
 // tray is a drop folder with a clock of its own. Its workbooks are zips with
@@ -772,9 +774,9 @@ func TestRights(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		most := fileMode
+		most := disk.FileMode
 		if d.IsDir() {
-			most = folderMode
+			most = disk.FolderMode
 		}
 		if got := info.Mode().Perm(); got&^most != 0 || got&0o600 != 0o600 {
 			t.Errorf("%s has rights %o, at most %o", p, got, most)

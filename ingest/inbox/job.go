@@ -3,14 +3,19 @@ package inbox
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
+
+	"hardfeed/ingest/disk"
 )
 
 const (
@@ -30,6 +35,14 @@ type journal struct {
 	Week    string `json:"week"`    // ISO 8601 date of its first day, or "undated"
 	Edition int    `json:"edition"` // from 1; 0: not decided
 	Folder  string `json:"folder"`  // of the results
+
+	// What done means: these are the results, made of the workbook and of what is
+	// named here. While all of it is as it was, the same workbook is not done again.
+	Why      string            `json:"why,omitempty"`      // it was done, where it was done before
+	Files    map[string]string `json:"files,omitempty"`    // each file of the results, and its SHA-256
+	Program  string            `json:"program,omitempty"`  // [Box.Program]
+	Settings string            `json:"settings,omitempty"` // [Box.Settings]
+	Records  map[string]string `json:"records,omitempty"`  // each week looked up in the archive, and the SHA-256 of its record; "" where there was none
 }
 
 // readJournal takes job.json apart. Anything that this program would not have
@@ -45,6 +58,11 @@ func readJournal(data []byte) (journal, error) {
 	}
 	if _, err := time.Parse(isoDate, j.Week); err != nil && j.Week != undated {
 		return journal{}, errors.New("job.json holds no week")
+	}
+	for name := range j.Files {
+		if name != Fit(name) {
+			return journal{}, errors.New("job.json names a file that this program does not write")
+		}
 	}
 	return j, nil
 }
@@ -73,7 +91,7 @@ const (
 // job is one folder in work.
 type job struct {
 	box  *Box
-	root *os.Root
+	root disk.FS
 	past *past
 	sum  string // by its folder's name
 	dir  string
@@ -81,18 +99,19 @@ type job struct {
 	name    string // of the workbook in dir
 	changed time.Time
 	journal journal
-	ready   bool // the journal holds
+	ready   bool   // the journal holds
+	made    string // the folder in new, once the results are complete there
 	ended   ending
 }
 
 func (j *job) failed(doing string, err error) {
-	j.box.sayOnce("job "+j.sum+doing, "%s: %s did not work and is tried again: %v.", j.name, doing, reason(err))
+	j.box.sayOnce("job "+j.sum+doing, "%s: %s did not work and is tried again: %v.%s", j.name, doing, disk.Reason(err), remedy(err))
 }
 
 // open finds the workbook of the job, sees that it is what was claimed, and
 // has it read.
 func (j *job) open(ctx context.Context) {
-	entries, err := namesIn(j.root, j.dir)
+	entries, err := disk.Names(j.root, j.dir)
 	if err != nil {
 		j.failed("looking at it", err)
 		return
@@ -116,7 +135,7 @@ func (j *job) open(ctx context.Context) {
 		return
 	}
 	j.changed = info.ModTime()
-	sum, data, err := read(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
+	sum, data, err := disk.Sum(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err != nil {
 		j.failed("reading it", err)
 		return
@@ -128,7 +147,7 @@ func (j *job) open(ctx context.Context) {
 	if ctx.Err() != nil {
 		return
 	}
-	if data, err := j.root.ReadFile(j.dir + "/" + journalName); err == nil {
+	if data, err := disk.ReadFile(j.root, j.dir+"/"+journalName); err == nil {
 		if old, err := readJournal(data); err == nil && old.SHA256 == j.sum {
 			j.journal = old
 		}
@@ -163,9 +182,16 @@ func (j *job) open(ctx context.Context) {
 // clear removes the job's folder. What this program did not put there stays,
 // and the folder with it, as an error.
 func (j *job) clear() error {
-	for _, name := range []string{journalName, resultsName, journalName + tempEnding, resultsName + tempEnding} {
+	for _, name := range []string{journalName, resultsName, journalName + disk.TempEnding, resultsName + disk.TempEnding} {
 		if err := j.root.Remove(j.dir + "/" + name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
+		}
+	}
+	if entries, err := disk.Names(j.root, j.dir); err == nil {
+		for _, e := range entries {
+			if disk.IsLitter(e) {
+				disk.RemoveAll(j.root, j.dir+"/"+e.Name())
+			}
 		}
 	}
 	return j.root.Remove(j.dir)
@@ -173,9 +199,9 @@ func (j *job) clear() error {
 
 // putBack returns a workbook that was still being written when it was taken.
 func (j *job) putBack() {
-	to, err := freeName(j.name, func(name string) (bool, error) { return there(j.root, name) })
+	to, err := freeName(j.name, func(name string) (bool, error) { return disk.There(j.root, name) })
 	if err == nil {
-		err = move(j.root, j.dir+"/"+j.name, to)
+		err = disk.Move(j.root, j.dir+"/"+j.name, to)
 	}
 	if err != nil {
 		j.failed("putting it back", err)
@@ -190,11 +216,15 @@ func (j *job) putBack() {
 // been done before.
 func (j *job) finish() {
 	if j.journal.Edition == 0 {
-		if before := j.past.same(j.sum); before != nil {
-			j.again(*before)
-			return
+		before := j.past.same(j.sum)
+		if before != nil {
+			if j.journal.Why = j.reopened(*before); j.journal.Why == "" {
+				j.again(*before)
+				return
+			}
+			j.box.Say("%s was done before, as edition %d for the week %s, and is done again: %s.", j.name, before.Edition, before.Week, j.journal.Why)
 		}
-		if !j.decide() {
+		if !j.decide(before) {
 			return
 		}
 	}
@@ -216,11 +246,69 @@ func (j *job) finish() {
 	j.archive()
 }
 
-// decide fixes the edition and the result folder's name in job.json.
-func (j *job) decide() bool {
+// resultsGone is why a workbook is done again as the same edition.
+const resultsGone = "its results are gone"
+
+// reopened says why a workbook that was done before is done again; "" if it is not.
+func (j *job) reopened(before archived) string {
+	if !j.stands(before) {
+		return resultsGone
+	}
+	return j.outdated(before)
+}
+
+// stands says whether the results of an edition are all there. What a person has
+// changed in them since is theirs.
+func (j *job) stands(a archived) bool {
+	kept, err := disk.ReadFile(j.root, a.dir+"/"+resultsName)
+	record, err2 := disk.ReadFile(j.root, a.Folder+"/"+resultsName)
+	if err != nil || err2 != nil || !bytes.Equal(kept, record) {
+		return false
+	}
+	for name := range a.Files {
+		if info, err := j.root.Lstat(a.Folder + "/" + name); err != nil || !info.Mode().IsRegular() {
+			return false
+		}
+	}
+	return true
+}
+
+// outdated says what has changed of that from which an edition was made; "" if nothing.
+func (j *job) outdated(a archived) string {
+	switch {
+	case a.Settings != j.box.Settings:
+		return "the settings have changed"
+	case a.Program != j.box.Program:
+		return "the program has changed"
+	}
+	for _, week := range slices.Sorted(maps.Keys(a.Records)) {
+		if sumOf(j.past.record(j.root, j.past.latest(a.Yard, week))) != a.Records[week] {
+			return "the record of the week " + week + " has changed"
+		}
+	}
+	return ""
+}
+
+// sumOf is the SHA-256 of a record; "" of none.
+func sumOf(data []byte) string {
+	if data == nil {
+		return ""
+	}
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// decide fixes the edition and the result folder's name in job.json. Results that
+// are gone are made again as the edition they were, if that is the last and would
+// come out as it was.
+func (j *job) decide(before *archived) bool {
 	j.box.naming.Lock()
 	defer j.box.naming.Unlock()
-	j.journal.Edition = j.past.latest(j.journal.Yard, j.journal.Week).Edition + 1
+	latest := j.past.latest(j.journal.Yard, j.journal.Week)
+	j.journal.Edition = latest.Edition + 1
+	if before != nil && before.dir == latest.dir && j.journal.Why == resultsGone && j.outdated(*before) == "" {
+		j.journal.Edition = latest.Edition
+	}
 	err := j.nameFolder()
 	if err == nil {
 		j.box.step("decide")
@@ -245,7 +333,7 @@ func (j *job) nameFolder() error {
 		if j.past.names[strings.ToLower(s)] {
 			return true, nil
 		}
-		return there(j.root, s)
+		return disk.There(j.root, s)
 	})
 	if err != nil {
 		return err
@@ -260,7 +348,7 @@ func (j *job) writeJournal() error {
 	if err != nil {
 		return err
 	}
-	return writeWhole(j.root, j.dir+"/"+journalName, append(data, '\n'))
+	return disk.WriteWhole(j.root, j.dir+"/"+journalName, append(data, '\n'))
 }
 
 // published says whether the result folder stands: its record is the one kept
@@ -269,23 +357,29 @@ func (j *job) published() ([]byte, bool) {
 	if j.journal.Edition == 0 {
 		return nil, false
 	}
-	kept, err := j.root.ReadFile(j.dir + "/" + resultsName)
+	kept, err := disk.ReadFile(j.root, j.dir+"/"+resultsName)
 	if err != nil {
 		return nil, false
 	}
-	there, err := j.root.ReadFile(j.journal.Folder + "/" + resultsName)
+	there, err := disk.ReadFile(j.root, j.journal.Folder+"/"+resultsName)
 	return kept, err == nil && bytes.Equal(kept, there)
 }
 
 func (j *job) publish() ([]byte, bool) {
-	edition := Edition{Number: j.journal.Edition, LastWeek: j.past.record(j.root, j.past.latest(j.journal.Yard, weekBefore(j.journal.Week))),
-		Week: func(beginning time.Time) []byte {
-			return j.past.record(j.root, j.past.latest(j.journal.Yard, beginning.Format(isoDate)))
-		}}
+	j.journal.Program, j.journal.Settings, j.journal.Records = j.box.Program, j.box.Settings, map[string]string{}
+	lookUp := func(week string) []byte {
+		record := j.past.record(j.root, j.past.latest(j.journal.Yard, week))
+		if week != "" {
+			j.journal.Records[week] = sumOf(record)
+		}
+		return record
+	}
+	edition := Edition{Number: j.journal.Edition, LastWeek: lookUp(weekBefore(j.journal.Week)),
+		Week: func(beginning time.Time) []byte { return lookUp(beginning.Format(isoDate)) }}
 	if edition.Number > 1 {
 		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
 	}
-	sum, data, err := read(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
+	sum, data, err := disk.Sum(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err == nil && sum != j.sum {
 		err = errors.New("it was changed meanwhile")
 	}
@@ -308,7 +402,7 @@ func (j *job) publish() ([]byte, bool) {
 	}
 	j.box.step("publish")
 	for try := 0; ; try++ {
-		err := move(j.root, newDir+"/"+j.sum, j.journal.Folder)
+		err := disk.Move(j.root, j.made, j.journal.Folder)
 		if err == nil {
 			break
 		}
@@ -317,7 +411,7 @@ func (j *job) publish() ([]byte, bool) {
 			break
 		}
 		// Somebody has made a folder of that name since it was chosen.
-		if is, _ := there(j.root, j.journal.Folder); !is || try == 10 {
+		if is, _ := disk.There(j.root, j.journal.Folder); !is || try == 10 {
 			j.failed("putting its results in place", err)
 			return nil, false
 		}
@@ -335,13 +429,19 @@ func (j *job) publish() ([]byte, bool) {
 	return results, true
 }
 
-// write makes new/<sum>/ complete, and the record of it in the job.
-func (j *job) write(files []File) ([]byte, error) {
-	dir := newDir + "/" + j.sum // swept clean when the round began
-	if err := makeFolder(j.root, dir); err != nil {
+// write makes the results complete in a folder of new that is this process's own,
+// and in the job what they are and then the record of them.
+func (j *job) write(files []File) (results []byte, err error) {
+	dir, err := disk.MakeTemp(j.root, newDir+"/"+j.sum+".")
+	if err != nil {
 		return nil, err
 	}
-	var results []byte
+	defer func() {
+		if err != nil {
+			disk.RemoveAll(j.root, dir)
+		}
+	}()
+	j.journal.Files = map[string]string{}
 	for i, f := range files {
 		if f.Name != Fit(f.Name) {
 			return nil, fmt.Errorf("%q is no name for a file", f.Name)
@@ -349,9 +449,10 @@ func (j *job) write(files []File) ([]byte, error) {
 		if i == 1 {
 			j.box.step("mid-write")
 		}
-		if err := writeSynced(j.root, dir+"/"+f.Name, f.Bytes); err != nil {
-			return nil, errors.Join(err, j.root.RemoveAll(dir))
+		if err := disk.WriteSynced(j.root, dir+"/"+f.Name, f.Bytes); err != nil {
+			return nil, err
 		}
+		j.journal.Files[f.Name] = sumOf(f.Bytes)
 		if f.Name == resultsName {
 			results = f.Bytes
 		}
@@ -359,25 +460,32 @@ func (j *job) write(files []File) ([]byte, error) {
 	if results == nil {
 		return nil, errors.New("the results lack " + resultsName)
 	}
-	if err := syncFolder(j.root, dir); err != nil {
+	if err := errors.Join(j.root.SyncDir(dir), j.root.SyncDir(newDir)); err != nil {
 		return nil, err
 	}
 	j.box.step("written")
-	return results, writeWhole(j.root, j.dir+"/"+resultsName, results)
+	if err := j.writeJournal(); err != nil {
+		return nil, err
+	}
+	j.made = dir
+	return results, disk.WriteWhole(j.root, j.dir+"/"+resultsName, results)
 }
 
 // archive files the job's folder away as it is: workbook, record, journal.
 func (j *job) archive() {
+	if old := j.past.edition(j.journal.Yard, j.journal.Week, j.journal.Edition); old.SHA256 == j.sum && j.archivedAgain(old) {
+		return
+	}
 	week := archiveDir + "/" + j.journal.Week
-	if err := makeFolder(j.root, week); err != nil {
+	if err := disk.MakeFolder(j.root, week); err != nil {
 		j.failed("filing it away", err)
 		return
 	}
 	j.box.naming.Lock()
-	to, err := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) (bool, error) { return there(j.root, week+"/"+s) })
+	to, err := freeName(fmt.Sprintf("%s edition %d", Fit(j.journal.Yard), j.journal.Edition), func(s string) (bool, error) { return disk.There(j.root, week+"/"+s) })
 	if err == nil {
 		j.box.step("archive")
-		err = move(j.root, j.dir, week+"/"+to)
+		err = disk.Move(j.root, j.dir, week+"/"+to)
 	}
 	j.box.naming.Unlock()
 	if err != nil {
@@ -387,6 +495,33 @@ func (j *job) archive() {
 	j.box.step("archived")
 	j.past.add(week+"/"+to, j.journal)
 	j.ended = finished
+}
+
+// archivedAgain ends a job whose edition the archive has already, because its
+// results were gone: what it notes takes the place of what was noted. It is false
+// where the archive's copy is not the workbook any more.
+func (j *job) archivedAgain(old archived) bool {
+	sum, _, err := disk.Sum(j.root, old.dir+"/"+old.Name, 0)
+	if err != nil || sum != j.sum {
+		return false
+	}
+	noted := j.journal
+	noted.Name = old.Name // of the copy that stays
+	data, err := json.MarshalIndent(noted, "", " ")
+	if err == nil {
+		j.box.step("archive")
+		err = disk.WriteWhole(j.root, old.dir+"/"+journalName, append(data, '\n'))
+	}
+	if err == nil {
+		err = errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear())
+	}
+	if err != nil {
+		j.failed("filing it away", err)
+		return true
+	}
+	j.box.step("archived")
+	j.ended = finished
+	return true
 }
 
 // reject puts the workbook, and beside it why, into rejected. The note is
@@ -407,14 +542,14 @@ func (j *job) reject(why error) {
 func (j *job) moveToRejected(note []byte) error {
 	j.box.naming.Lock()
 	defer j.box.naming.Unlock()
-	if err := makeFolder(j.root, rejectedDir); err != nil {
+	if err := disk.MakeFolder(j.root, rejectedDir); err != nil {
 		return err
 	}
 	name, err := freeName(j.name, func(s string) (bool, error) {
-		if is, err := there(j.root, rejectedDir+"/"+s); err != nil {
+		if is, err := disk.There(j.root, rejectedDir+"/"+s); err != nil {
 			return false, err
 		} else if is {
-			sum, _, err := read(j.root, rejectedDir+"/"+s, 0)
+			sum, _, err := disk.Sum(j.root, rejectedDir+"/"+s, 0)
 			return sum != j.sum, err // the same bytes may take each other's place
 		}
 		return otherText(j.root, rejectedDir+"/"+noteName(s), note)
@@ -423,16 +558,16 @@ func (j *job) moveToRejected(note []byte) error {
 		return err
 	}
 	j.box.step("reject")
-	if err := writeWhole(j.root, rejectedDir+"/"+noteName(name), note); err != nil {
+	if err := disk.WriteWhole(j.root, rejectedDir+"/"+noteName(name), note); err != nil {
 		return err
 	}
 	j.box.step("rejecting")
-	return move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
+	return disk.Move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
 }
 
 // otherText says whether a file is there and holds something else than text.
-func otherText(root *os.Root, name string, text []byte) (bool, error) {
-	old, err := root.ReadFile(name)
+func otherText(root disk.FS, name string, text []byte) (bool, error) {
+	old, err := disk.ReadFile(root, name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}
@@ -447,22 +582,23 @@ func noteName(workbook string) string {
 // again answers a workbook whose bytes were done before. The second copy goes
 // only if the first is really there.
 func (j *job) again(before archived) {
-	sum, _, err := read(j.root, before.dir+"/"+before.Name, 0)
+	sum, _, err := disk.Sum(j.root, before.dir+"/"+before.Name, 0)
 	if err != nil || sum != j.sum { // somebody has changed the archive: this copy is the only one
-		if j.decide() {
+		j.journal.Why = "the archive's copy of it was changed"
+		if j.decide(nil) {
 			j.finish()
 		}
 		return
 	}
 	stem, _ := cutExt(j.name)
 	text := fmt.Appendf(nil, "%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
-		"Its results were put into %q, and the workbook is in %q. Nothing was made a second time.\r\n"+
-		"If you want its sheets again, take the workbook out of there and drag it on hardfeed.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
+		"Its results are in %q, and the workbook is in %q. Nothing was made a second time.\r\n"+
+		"If you want its sheets made again, move %[4]q somewhere else and drop the workbook in once more.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
 	note, err := freeName(stem+", done before", func(s string) (bool, error) { return otherText(j.root, s+".txt", text) })
 	note += ".txt"
 	if err == nil {
 		j.box.step("again")
-		err = writeWhole(j.root, note, text)
+		err = disk.WriteWhole(j.root, note, text)
 	}
 	if err != nil {
 		j.failed("saying that it was done before", err)

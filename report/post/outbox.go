@@ -9,11 +9,12 @@ import (
 	"net/textproto"
 	"os"
 	"path/filepath"
-	"runtime"
+	"slices"
+	"strings"
+	"syscall"
 	"time"
 
-	"github.com/gofrs/flock"
-
+	"hardfeed/ingest/disk"
 	"hardfeed/ration/yard"
 )
 
@@ -31,6 +32,8 @@ import (
 // done.
 type Outbox struct {
 	Dir string
+	// open gives the folder; nil: Dir, made if it is not there.
+	open func() (disk.FS, error)
 	// at is called at every step; a test ends the process there.
 	at func(step string)
 }
@@ -82,19 +85,49 @@ func (o Outbox) step(name string) {
 	}
 }
 
-func (o Outbox) room(name string) string { return filepath.Join(o.Dir, name) }
+// opened is an outbox whose folder is open.
+type opened struct {
+	Outbox
+	disk disk.FS
+}
+
+func (o Outbox) opened() (opened, error) {
+	open := o.open
+	if open == nil {
+		open = func() (disk.FS, error) { return disk.OpenMade(o.Dir) }
+	}
+	d, err := open()
+	return opened{o, d}, err
+}
+
+// isThere says whether there is an outbox at all: to look into one makes none.
+func (o Outbox) isThere() bool {
+	if o.open != nil {
+		return true
+	}
+	_, err := os.Stat(o.Dir)
+	return !errors.Is(err, fs.ErrNotExist)
+}
 
 // Room is where a message lies: "" if the outbox does not know it, else
 // "waiting", "sending", "sent" or "refused". The rooms are looked at in the order
 // of the way, so that a message going forward meanwhile is not missed.
 func (o Outbox) Room(k Key) (string, error) {
+	if !o.isThere() {
+		return "", nil
+	}
+	b, err := o.opened()
+	if err != nil {
+		return "", err
+	}
+	defer b.disk.Close()
+	return b.roomOf(k)
+}
+
+func (b opened) roomOf(k Key) (string, error) {
 	for _, room := range []string{waiting, sending, sent, refused} {
-		_, err := os.Lstat(filepath.Join(o.room(room), k.name()))
-		if err == nil {
-			return room, nil
-		}
-		if !errors.Is(err, fs.ErrNotExist) {
-			return "", err
+		if is, err := disk.There(b.disk, room+"/"+k.name()); err != nil || is {
+			return room, err
 		}
 	}
 	return "", nil
@@ -103,12 +136,17 @@ func (o Outbox) Room(k Key) (string, error) {
 // Add puts a message into the outbox, whole or not at all. A message it knows,
 // in whatever room, is left as it is.
 func (o Outbox) Add(m Message) error {
+	b, err := o.opened()
+	if err != nil {
+		return err
+	}
+	defer b.disk.Close()
 	for _, room := range []string{waiting, sending, sent, refused} {
-		if err := os.MkdirAll(o.room(room), 0o750); err != nil {
+		if err := disk.MakeFolder(b.disk, room); err != nil {
 			return err
 		}
 	}
-	if room, err := o.Room(m.Key); err != nil || room != "" {
+	if room, err := b.roomOf(m.Key); err != nil || room != "" {
 		return err
 	}
 	eml, textAt, err := m.bytes()
@@ -116,32 +154,29 @@ func (o Outbox) Add(m Message) error {
 		return err
 	}
 	o.step("before writing")
-	temp, err := os.MkdirTemp(o.Dir, addingName+"*")
+	temp, err := disk.MakeTemp(b.disk, addingName)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(temp) // nothing once renamed
-	if err := os.Chmod(temp, 0o750); err != nil {
-		return err
-	}
-	if err := write(filepath.Join(temp, messageName), eml); err != nil {
+	defer disk.RemoveAll(b.disk, temp) // nothing once renamed
+	if err := disk.WriteSynced(b.disk, temp+"/"+messageName, eml); err != nil {
 		return err
 	}
 	o.step("half written")
 	st := state{To: m.To, From: m.From, Subject: m.Subject, MessageID: m.messageID(), TextAt: textAt, Queued: m.Date, Next: m.Date}
-	if err := st.write(temp); err != nil {
+	if err := st.write(b.disk, temp); err != nil {
 		return err
 	}
 	o.step("written")
-	if err := os.Rename(temp, filepath.Join(o.room(waiting), m.Key.name())); err != nil {
+	if err := b.disk.Rename(temp, waiting+"/"+m.Key.name()); err != nil {
 		// Somebody else has added the same message meanwhile: theirs is as good.
-		if room, look := o.Room(m.Key); look == nil && room != "" {
+		if room, look := b.roomOf(m.Key); look == nil && room != "" {
 			return nil
 		}
 		return err
 	}
 	o.step("added, not lasting")
-	err = syncFolder(o.room(waiting))
+	err = errors.Join(b.disk.SyncDir(waiting), b.disk.SyncDir("."))
 	o.step("added")
 	return err
 }
@@ -149,34 +184,39 @@ func (o Outbox) Add(m Message) error {
 // Again makes a message due at once, or, if it was refused or given up, forgets
 // it, so that it can be added anew. One that was sent stays sent.
 func (o Outbox) Again(ctx context.Context, k Key) error {
-	unlock, err := o.lock(ctx)
+	b, err := o.opened()
+	if err != nil {
+		return err
+	}
+	defer b.disk.Close()
+	unlock, err := b.lock(ctx)
 	if err != nil {
 		return err
 	}
 	defer unlock()
-	room, err := o.Room(k)
+	room, err := b.roomOf(k)
 	if err != nil {
 		return err
 	}
-	dir := filepath.Join(o.room(room), k.name())
+	dir := room + "/" + k.name()
 	switch room {
 	case waiting:
-		st, err := readState(dir)
+		st, err := readState(b.disk, dir)
 		if err != nil {
 			return err
 		}
 		st.Next = time.Time{}
-		return st.write(dir)
+		return st.write(b.disk, dir)
 	case refused:
-		temp, err := os.MkdirTemp(o.Dir, addingName+"*")
+		temp, err := disk.MakeTemp(b.disk, addingName)
 		if err != nil {
 			return err
 		}
-		defer os.RemoveAll(temp)
-		if err := os.Rename(dir, filepath.Join(temp, "old")); err != nil {
+		defer disk.RemoveAll(b.disk, temp)
+		if err := b.disk.Rename(dir, temp+"/old"); err != nil {
 			return err
 		}
-		return syncFolder(o.room(refused))
+		return b.disk.SyncDir(refused)
 	}
 	return nil
 }
@@ -200,23 +240,29 @@ type Gone struct {
 // was one message's own. Only one process delivers at a time; a second waits.
 func (o Outbox) Deliver(ctx context.Context, s Server, now func() time.Time) (Pass, error) {
 	var p Pass
-	if _, err := os.Stat(o.Dir); errors.Is(err, fs.ErrNotExist) {
+	if !o.isThere() {
 		return p, nil
 	}
-	unlock, err := o.lock(ctx)
+	b, err := o.opened()
+	if err != nil {
+		return p, err
+	}
+	defer b.disk.Close()
+	unlock, err := b.lock(ctx)
 	if err != nil {
 		return p, err
 	}
 	defer unlock()
-	d := delivery{box: o, server: s, now: now, pass: &p}
+	d := delivery{box: b, server: s, now: now, pass: &p}
 	defer d.hangUp()
 	if err := d.tidy(); err != nil {
 		return p, err
 	}
-	entries, err := os.ReadDir(o.room(waiting)) // in order of names: the oldest week first
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	entries, err := disk.Names(b.disk, waiting) // in order of names: the oldest week first
+	if err != nil {
 		return p, err
 	}
+	entries = slices.DeleteFunc(entries, disk.IsLitter)
 	var errs []error
 	for _, e := range entries {
 		if err := d.one(ctx, e.Name()); err != nil {
@@ -229,29 +275,35 @@ func (o Outbox) Deliver(ctx context.Context, s Server, now func() time.Time) (Pa
 	return p, errors.Join(errs...)
 }
 
-func (o Outbox) lock(ctx context.Context) (unlock func(), err error) {
-	if err := os.MkdirAll(o.Dir, 0o750); err != nil {
-		return nil, err
+const lockName = "lock"
+
+// lock waits for its turn.
+func (b opened) lock(ctx context.Context) (unlock func(), err error) {
+	for {
+		l, err := b.disk.TryLock(lockName)
+		if err == nil {
+			return func() { l.Close() }, nil
+		}
+		if errors.Is(err, disk.ErrLocked) {
+			select {
+			case <-time.After(100 * time.Millisecond):
+				continue
+			case <-ctx.Done():
+				err = ctx.Err()
+			}
+		}
+		return nil, fmt.Errorf("the outbox %s could not be taken in use: %w", b.Dir, err)
 	}
-	l := flock.New(filepath.Join(o.Dir, "lock"), flock.SetPermissions(0o640))
-	if ok, err := l.TryLockContext(ctx, 100*time.Millisecond); err != nil || !ok {
-		l.Close()
-		return nil, fmt.Errorf("the outbox %s could not be taken in use: %w", o.Dir, err)
-	}
-	return func() { l.Close() }, nil
 }
 
 // move is one rename, made lasting.
-func (o Outbox) move(name, from, to string) error {
-	if err := os.Rename(filepath.Join(o.room(from), name), filepath.Join(o.room(to), name)); err != nil {
-		return err
-	}
-	return errors.Join(syncFolder(o.room(to)), syncFolder(o.room(from)))
+func (b opened) move(name, from, to string) error {
+	return disk.Move(b.disk, from+"/"+name, to+"/"+name)
 }
 
 // delivery is one pass. It keeps one line to the server for all messages.
 type delivery struct {
-	box    Outbox
+	box    opened
 	server Server
 	now    func() time.Time
 	pass   *Pass
@@ -278,68 +330,68 @@ func (d *delivery) finding(rule, message, next string) {
 }
 
 func (d *delivery) damaged(dir string, err error) {
-	d.finding("mail-damaged", fmt.Sprintf("The message in %s cannot be used and was left there: %s.", dir, plain(err)),
+	d.finding("mail-damaged", fmt.Sprintf("The message in %s cannot be used and was left there: %s.", filepath.Join(d.box.Dir, filepath.FromSlash(dir)), plain(err)),
 		"Look at it, take it away, and send the week's folder again.")
 }
 
 // tidy finishes what a process that died left behind. The lock is held, so
 // nothing in sending is being sent: the server may have it, and nobody knows.
 func (d *delivery) tidy() error {
-	o := d.box
-	entries, err := os.ReadDir(o.room(sending))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	b := d.box
+	entries, err := disk.Names(b.disk, sending)
+	if err != nil {
 		return err
 	}
-	for _, e := range entries {
-		dir := filepath.Join(o.room(sending), e.Name())
-		st, err := readState(dir)
+	for _, e := range slices.DeleteFunc(entries, disk.IsLitter) {
+		dir := sending + "/" + e.Name()
+		st, err := readState(b.disk, dir)
 		if err != nil {
 			d.pass.Waiting++
 			d.damaged(dir, err)
 			continue
 		}
 		st.Again, st.Next = true, time.Time{}
-		if err := st.write(dir); err != nil {
+		if err := st.write(b.disk, dir); err != nil {
 			return err
 		}
-		if err := o.move(e.Name(), sending, waiting); err != nil {
+		if err := b.move(e.Name(), sending, waiting); err != nil {
 			return err
 		}
 	}
 	// A message is forgotten once sent; that it was sent never is.
-	left, err := filepath.Glob(filepath.Join(o.room(sent), "*", messageName))
+	gone, err := disk.Names(b.disk, sent)
 	if err != nil {
 		return err
 	}
-	for _, f := range left {
-		if err := os.Remove(f); err != nil {
+	for _, e := range gone {
+		if err := b.forget(e.Name()); err != nil {
 			return err
 		}
 	}
-	return o.sweep()
+	return b.sweep()
 }
 
-// sweep takes away what a process that died while adding left behind. The age of
-// a leftover is told by the file system's own clock, since the disk may be another
-// machine's.
-func (o Outbox) sweep() error {
-	left, err := filepath.Glob(filepath.Join(o.Dir, addingName+"*"))
-	if err != nil || len(left) == 0 {
+// forget takes away the message of one that was sent, and keeps that it was.
+func (b opened) forget(name string) error {
+	if err := b.disk.Remove(sent + "/" + name + "/" + messageName); err != nil && !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
 		return err
 	}
-	fresh, err := os.MkdirTemp(o.Dir, addingName+"*")
+	return nil
+}
+
+// sweep takes away what a process that died while adding left behind.
+func (b opened) sweep() error {
+	entries, err := b.disk.ReadDir(".")
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(fresh)
-	now, err := os.Stat(fresh)
-	if err != nil {
-		return err
-	}
-	for _, dir := range left {
+	for _, e := range entries {
+		if !strings.HasPrefix(e.Name(), addingName) {
+			continue
+		}
 		// An hour is far more than adding takes; one at work is left alone.
-		if i, err := os.Stat(dir); err == nil && now.ModTime().Sub(i.ModTime()) > time.Hour {
-			os.RemoveAll(dir)
+		if age, err := disk.Age(b.disk, e.Name(), addingName); err == nil && age > time.Hour {
+			disk.RemoveAll(b.disk, e.Name())
 		}
 	}
 	return nil
@@ -356,15 +408,15 @@ func (d *delivery) keep(next time.Time) {
 // one takes a message on its way. Its error is of this machine's disk.
 func (d *delivery) one(ctx context.Context, name string) error {
 	o := d.box
-	if _, err := os.Lstat(filepath.Join(o.room(sent), name)); err == nil {
+	if is, err := disk.There(o.disk, sent+"/"+name); err == nil && is {
 		// It was added again in the very moment it went. The one that went counts.
-		return os.RemoveAll(filepath.Join(o.room(waiting), name))
+		return disk.RemoveAll(o.disk, waiting+"/"+name)
 	}
-	dir := filepath.Join(o.room(waiting), name)
-	st, err := readState(dir)
+	dir := waiting + "/" + name
+	st, err := readState(o.disk, dir)
 	var eml []byte
 	if err == nil {
-		eml, err = os.ReadFile(filepath.Join(dir, messageName))
+		eml, err = disk.ReadFile(o.disk, dir+"/"+messageName)
 	}
 	if err == nil && (st.TextAt < 0 || st.TextAt > len(eml) || Bare(st.To) == "") {
 		err = errors.New("it was changed by something else")
@@ -391,10 +443,7 @@ func (d *delivery) one(ctx context.Context, name string) error {
 		return outcome.err
 	case outcome.err == nil:
 		d.pass.Sent = append(d.pass.Sent, Gone{st.To, st.Subject, st.MessageID, st.Again})
-		if err := os.Remove(filepath.Join(o.room(sent), name, messageName)); err != nil {
-			return err
-		}
-		return nil
+		return o.forget(name)
 	}
 	st.Tries++
 	st.Again = st.Again || outcome.doubt
@@ -417,7 +466,7 @@ func (d *delivery) one(ctx context.Context, name string) error {
 	default:
 		d.keep(st.Next)
 	}
-	if err := st.write(filepath.Join(o.room(from), name)); err != nil {
+	if err := st.write(o.disk, from+"/"+name); err != nil {
 		return err
 	}
 	if from != to {
@@ -501,8 +550,8 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 	o.step("before claim")
 	if err := o.move(name, waiting, sending); err != nil {
 		d.drop()
-		_, look := os.Lstat(filepath.Join(o.room(sending), name))
-		return outcome{err: err, stopped: true, claimed: look == nil}
+		is, look := disk.There(o.disk, sending+"/"+name)
+		return outcome{err: err, stopped: true, claimed: is && look == nil}
 	}
 	o.step("after claim")
 	err = body.Close() // the last line, and the answer to it
@@ -524,9 +573,9 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 
 func megabytes(n int) float64 { return float64(n) / 1e6 }
 
-func readState(dir string) (state, error) {
+func readState(d disk.FS, dir string) (state, error) {
 	var st state
-	data, err := os.ReadFile(filepath.Join(dir, stateName))
+	data, err := disk.ReadFile(d, dir+"/"+stateName)
 	if err == nil {
 		err = json.Unmarshal(data, &st)
 	}
@@ -534,39 +583,10 @@ func readState(dir string) (state, error) {
 }
 
 // write replaces a state whole.
-func (st state) write(dir string) error {
+func (st state) write(d disk.FS, dir string) error {
 	data, err := json.MarshalIndent(st, "", " ")
 	if err != nil {
 		return err
 	}
-	name := filepath.Join(dir, stateName)
-	if err := write(name+".new", append(data, '\n')); err != nil {
-		return err
-	}
-	if err := os.Rename(name+".new", name); err != nil {
-		return err
-	}
-	return syncFolder(dir)
-}
-
-func write(name string, data []byte) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o640)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Sync(), f.Close())
-}
-
-// syncFolder makes renames last through a power cut. Windows has no such call
-// for folders.
-func syncFolder(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(d.Sync(), d.Close())
+	return disk.WriteWhole(d, dir+"/"+stateName, append(data, '\n'))
 }

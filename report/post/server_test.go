@@ -678,13 +678,14 @@ func TestTooBigForTheServer(t *testing.T) {
 
 func TestGivenUpAfterTheLastTry(t *testing.T) {
 	o, k := outboxWith(t, hattie), newClock()
-	dir := filepath.Join(o.room(waiting), messageTo(hattie).Key.name())
-	st, err := readState(dir)
+	b := openBox(t, o)
+	dir := waiting + "/" + messageTo(hattie).Key.name()
+	st, err := readState(b.disk, dir)
 	if err != nil {
 		t.Fatal(err)
 	}
 	st.Tries = lastTry - 3
-	if err := st.write(dir); err != nil {
+	if err := st.write(b.disk, dir); err != nil {
 		t.Fatal(err)
 	}
 	tries := 0
@@ -860,7 +861,7 @@ func TestDamagedMessages(t *testing.T) {
 				o := outboxWith(t, hattie, robin)
 				m := messageTo(hattie)
 				if in == sending {
-					if err := o.move(m.Key.name(), waiting, sending); err != nil {
+					if err := openBox(t, o).move(m.Key.name(), waiting, sending); err != nil {
 						t.Fatal(err)
 					}
 				}
@@ -894,4 +895,17 @@ func filesUnder(t testing.TB, dir string) string {
 		t.Fatal(err)
 	}
 	return b.String()
+}
+
+// room is where a room of the outbox lies.
+func (o Outbox) room(name string) string { return filepath.Join(o.Dir, name) }
+
+func openBox(t *testing.T, o Outbox) opened {
+	t.Helper()
+	b, err := o.opened()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.disk.Close() })
+	return b
 }

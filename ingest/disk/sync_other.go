@@ -1,5 +1,5 @@
 //go:build !unix
 
-package inbox
+package disk
 
 func notSyncable(error) bool { return false }

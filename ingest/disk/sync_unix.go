@@ -1,6 +1,6 @@
 //go:build unix
 
-package inbox
+package disk
 
 import (
 	"errors"
