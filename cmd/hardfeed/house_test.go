@@ -75,7 +75,7 @@ var ioOfStd = []string{"os", "net", "net/http", "io/fs", "log", "log/slog", "pat
 // storeys are the rooms of ingest, ration and report from the ground up: a room imports
 // those of its own house on lower storeys only.
 var storeys = map[string]int{
-	"hardfeed/ingest/inbox": 1, "hardfeed/ingest/quantity": 1, "hardfeed/ingest/xlsx": 2, "hardfeed/ingest/layout": 3, "hardfeed/ingest/workcell": 4,
+	"hardfeed/ingest/disk": 1, "hardfeed/ingest/disk/disktest": 2, "hardfeed/ingest/inbox": 2, "hardfeed/ingest/quantity": 1, "hardfeed/ingest/xlsx": 2, "hardfeed/ingest/layout": 3, "hardfeed/ingest/workcell": 4,
 	"hardfeed/ingest": 5,
 
 	"hardfeed/report/draw": 1, "hardfeed/report/words": 2, "hardfeed/report/flow": 3,
