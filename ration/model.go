@@ -112,12 +112,27 @@ func (c *card) newModel(base day, options [][]float64, cut bool) *modelled {
 		}
 	}
 	m.asked = c.ofHorse()
-	for i, it := range c.bucket {
-		if m.amount[i] == nil {
-			m.asked.Feeds = append(m.asked.Feeds, guard.Fed{Feed: it.feed, Kg: 1})
+	m.asked.Feeds = m.freeForage()
+	return m
+}
+
+// freeForage is the worst by calcium of what is grazed or eaten ad lib, for a horse
+// that is served no forage at meals: its mark goes by that (guard's calciumStop).
+func (m *modelled) freeForage() []guard.Fed {
+	var worst []guard.Fed
+	low := math.Inf(1)
+	for i, it := range m.c.bucket {
+		switch x := it.feed.Composition; {
+		case it.class() != yard.Forage:
+		case m.amount[i] == nil:
+			if ratio := x.Ca.Or(0) / x.P.Or(math.Inf(1)); ratio < low {
+				low, worst = ratio, []guard.Fed{{Feed: it.feed, Kg: 1}}
+			}
+		case m.mayBeFed(i):
+			return nil
 		}
 	}
-	return m
+	return worst
 }
 
 // rests says whether a day of the week is a day off.
@@ -152,8 +167,12 @@ type table struct {
 // sum is a day's or (days = 7) a week's total of something, at an intake.
 func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
-	instead := 0.0 // in a kilo of dry matter of what is eaten ad lib
+	free := at.adLib - at.grass // eaten ad lib where nothing is weighed
+	instead := 0.0              // in a kilo of dry matter of it; none where grass fills the horse
 	for _, i := range m.open {
+		if m.grassFills() {
+			break
+		}
 		if dm := dmOf(m.c.bucket[i]); dm > 0 {
 			instead += f(m.c.bucket[i]) / dm / float64(len(m.open))
 		}
@@ -163,9 +182,7 @@ func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at in
 			t.constant += days * at.grass * f(m.c.bucket[m.grass]) / dm
 		}
 	}
-	if len(m.open) > 0 {
-		t.constant += days * (at.adLib - at.grass) * instead
-	}
+	t.constant += days * free * instead
 	for i, it := range m.c.bucket {
 		if m.amount[i] == nil {
 			continue
@@ -352,8 +369,8 @@ func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
 // markName is what a limit is called where no ration keeps it.
 func markName(n guard.Linear, sev yard.Severity) string {
 	switch {
-	case n.ID == "tolerable":
-		return "the most tolerated " + n.Name
+	case sev == yard.Warn && n.Called != "":
+		return n.Called
 	case sev == yard.Stop:
 		return "the stop mark on " + n.Name + " (" + string(n.ID) + ")"
 	}
@@ -381,13 +398,10 @@ func (m *modelled) mayBeFed(i int) bool {
 // rowsOf is a limit multiplied out: a share is a sum less the mark times the total
 // it is a share of.
 func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
+	share, bound := n.Factors(mark, m.asked)
 	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
-	bound := mark
-	switch {
-	case n.Of != nil:
-		f, bound = minus(f, mark, func(it item) float64 { return n.Of(it.feed).Or(0) }), 0
-	case n.By != nil:
-		bound *= n.By(m.asked)
+	if n.Of != nil {
+		f = minus(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
 	}
 	row := func(t table) choose.Row {
 		if n.Low {
@@ -410,6 +424,12 @@ func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
 		rows = append(rows, row(m.day(f, at)))
 	}
 	return rows
+}
+
+// grassFills says whether grass leaves no room for what is there ad lib.
+func (m *modelled) grassFills() bool {
+	est := m.intakes()[0]
+	return est.grass >= est.adLib
 }
 
 // touchesFree says whether something is in what is eaten ad lib or grazed.
@@ -473,7 +493,7 @@ func (m *modelled) eatable() []choose.Row {
 	}
 	most := max(usualIntakePct/100*c.bodyKg, written)
 	switch {
-	case len(m.open) > 0:
+	case len(m.open) > 0 && !m.grassFills():
 		most = est.adLib - est.grass
 	case m.grass >= 0:
 		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)

@@ -10,7 +10,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
@@ -59,69 +58,6 @@ func anyProposal(t *rapid.T) (*card, yard.Week) {
 		t.Fatal(reasons)
 	}
 	return c, w
-}
-
-// The rows of the model are the rules of the guard, multiplied out: a ration that
-// keeps every limit of the model passes no stop, and none of the marks the model
-// has as limits.
-func TestTheModelsLimitsAreTheGuards(t *testing.T) {
-	stopsSeen, markSeen := 0, 0
-	few(t, func(t *rapid.T) {
-		c, _ := anyProposal(t)
-		base := c.asWritten()
-		m := c.newModel(base, c.options(base), false)
-		m.limits()
-		choice := make([]int, len(m.model.Feeds))
-		d := slices.Clone(base)
-		for i := range c.bucket {
-			if at := m.place[i]; at >= 0 {
-				choice[at] = rapid.IntRange(0, len(m.amount[i])-1).Draw(t, "choice")
-				d[i] = m.amount[i][choice[at]]
-			}
-		}
-		c.estimateAdLib(d)
-		broken := map[string]bool{}
-		for k, l := range m.model.Limits {
-			if l.Outside(choice) > 0 {
-				_, id, _ := strings.Cut(l.Name, "(")
-				if m.weak[k] {
-					id += " mark"
-				}
-				broken[strings.Replace(id, ")", "", 1)] = true
-			}
-		}
-		eats := !slices.ContainsFunc(m.model.Limits, func(l choose.Limit) bool {
-			return l.Name == "what it can eat in a day" && l.Outside(choice) > 0
-		})
-		if !eats { // out of what is taken for ad lib: the tables are not lines there
-			return
-		}
-		exact := len(m.open) == 0 && m.grass < 0 // else the ends of the range are kept too
-		for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
-			id := string(f.Rule)
-			switch {
-			case f.Severity == yard.Stop && (id == "D-15" && !strings.Contains(message(f), "the bucket at") || id == "D-14" && strings.Contains(message(f), "straw")):
-				continue // feeds left out, or given their own forage, before the choice
-			case f.Severity == yard.Stop:
-				stopsSeen++
-			case f.Severity == yard.Warn && slices.Contains([]string{"D-10", "D-11", "D-12", "D-13", "D-17", "D-22", "D-23", "D-24", "D-27", "SH-03"}, id) &&
-				!strings.Contains(message(f), "not known") && !strings.Contains(message(f), "both have selenium") && !strings.Contains(message(f), "an older warn mark"):
-				markSeen++
-				id += " mark"
-			default:
-				continue
-			}
-			if !broken[id] {
-				t.Fatalf("the guard says %s (%s), the model keeps it; broken there: %v", f.Rule, message(f), broken)
-			}
-		}
-		if exact && broken["D-11"] && !guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits)) {
-			t.Fatal("the model breaks D-11, the guard stops nothing")
-		}
-	})
-	if stopsSeen == 0 || markSeen == 0 {
-		t.Errorf("%d stops and %d marks: nothing was compared", stopsSeen, markSeen)
-	}
 }
 
 // few checks a property over some hundred cases; with a seed of one's own each

@@ -1,6 +1,9 @@
 package ration
 
-import "hardfeed/ration/yard"
+import (
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
 
 // DefaultRules are the marks and models used where a yard sets none. The
 // limits are rows D-01 … D-20 of the reference table of limits; the paces are
@@ -55,13 +58,23 @@ func DefaultRules() yard.Rules {
 			SlimForageWarnPct: 1.25, SlimForageStopPct: 1.0, // D-17
 			GapWarnHours: 4, GapStopHours: 6, // D-18
 			FatWarnPct: 6, FatStopPct: 10, VitEPerMlOil: 1, // D-21
-			SeWarnMg: 0.3, SeStopMg: 0.5, SeVetMg: 2, // D-23
+			SeWarnMg: 0.3, SeStopMg: 0.5, SeVetMg: tolerable("selenium"), // D-23
 			IodineWarnMg: 1, IodineStopMg: 4, // D-24
-			VitAStopIU: 16000, VitDStopIU: 44, // D-25
+			VitAStopIU: tolerable("vitamin A"), VitDStopIU: tolerable("vitamin D") * need.IntakeDMPerKg(yard.ClassRest), // D-25: a day per kg of body weight, at the dry matter the tables take
 			KWarnPct: 1.0, KStopPct: 1.1, KMealStopG: 33, // D-27
 			LossStopPct: 1, GainWarnPct: 0.35, // D-28
 			MaizeSharePct: 20,                                // SH-03
 			HeatWatch:     130, HeatHelp: 150, HeatStop: 180, // exercise §4
 		},
 	}
+}
+
+// tolerable is the maximum tolerable level of a nutrient; a stop mark that is one
+// stands in that table alone.
+func tolerable(nutrient string) float64 {
+	t, ok := need.MaxTolerable(nutrient)
+	if !ok {
+		panic("ration: no maximum tolerable level of " + nutrient)
+	}
+	return t.PerKgDM
 }

@@ -1,6 +1,7 @@
 package guard
 
 import (
+	"cmp"
 	"math"
 
 	"hardfeed/ration/feeds"
@@ -26,6 +27,8 @@ type Linear struct {
 	Of func(feeds.Known) yard.Num
 	// By is what the sum is divided by, such as body weight; nil: one.
 	By func(Ration) float64
+	// Scale turns the quotient into the mark's unit, such as 100 for per cent; 0: one.
+	Scale float64
 	// Needs says whether enough is known of a feed for the comparison; nil: always.
 	Needs func(feeds.Known) bool
 	// Whole: the sum is the whole ration's, and is not compared where nobody has
@@ -36,6 +39,9 @@ type Linear struct {
 	Warn, Stop func(r Ration, l yard.Limits) float64 // nil: no such mark
 	Applies    func(Ration) bool                     // nil: to all
 
+	// Called is what the warn mark is called where no ration keeps it; "": the warn
+	// mark on its name.
+	Called string
 	// NotChosenBy says why the chooser does not keep the warn mark; "": it does.
 	NotChosenBy string
 
@@ -125,7 +131,7 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 	case n.By != nil:
 		sum /= n.By(r)
 	}
-	c.Value = sum
+	c.Value = sum * n.scale()
 	if c.Unknown {
 		return c
 	}
@@ -136,6 +142,20 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		}
 	}
 	return c
+}
+
+func (n Linear) scale() float64 { return cmp.Or(n.Scale, 1) }
+
+// Factors are a mark multiplied out: a ration keeps it where what PerKg counts,
+// less share times what Of counts, comes to bound and no further.
+func (n Linear) Factors(mark float64, r Ration) (share, bound float64) {
+	switch mark /= n.scale(); {
+	case n.Of != nil:
+		return mark, 0
+	case n.By != nil:
+		return 0, mark * n.By(r)
+	}
+	return 0, mark
 }
 
 // kg is how much of a feed counts: a floor on an amount must hold at the least that
@@ -274,11 +294,14 @@ func named(d yard.Diagnosis) func(Ration) bool {
 	return func(r Ration) bool { return Has(r.Diagnoses, d) }
 }
 
-// perDM is a row on a constituent of the whole ration's dry matter; factor turns
-// its unit per kg into the mark's.
-func perDM(row Linear, factor float64, of func(yard.Composition) yard.Num) Linear {
+// gPerKgPct turns g per kg into per cent.
+const gPerKgPct = 0.1
+
+// perDM is a row on a constituent of the whole ration's dry matter; scale turns its
+// unit per kg into the mark's.
+func perDM(row Linear, scale float64, of func(yard.Composition) yard.Num) Linear {
 	row.Over, row.Whole, row.Of, row.Needs = Day, true, dryMatter, knowsDM
-	row.PerKg = times(factor, inDM(of))
+	row.PerKg, row.Scale = inDM(of), scale
 	return row
 }
 
@@ -301,24 +324,28 @@ func SaltStopG(ceilingKg float64, l yard.Limits) float64 { return l.SaltStopG * 
 // (limits D-20).
 func RestCutKg(bodyKg float64, l yard.Limits) float64 { return l.RestDayCutFromPct / 100 * bodyKg }
 
-// freeForageRatio is calcium to phosphorus of the worst forage that is grazed or
-// eaten ad lib; +Inf where that is none or not known.
-func freeForageRatio(r Ration) float64 {
-	worst := math.Inf(1)
+// forageRatio is calcium to phosphorus of the forage by itself, as it is given;
+// +Inf where all of it is put down at meals, or it is not known.
+func forageRatio(r Ration) float64 {
+	ca, p, free := 0.0, 0.0, false
 	for f := range r.fed() {
-		ca, ok1 := f.Feed.Composition.Ca.Get()
-		p, ok2 := f.Feed.Composition.P.Get()
-		if f.Feed.Feed.Class == yard.Forage && f.PerMeal == nil && ok1 && ok2 && over(p, 0) {
-			worst = min(worst, ca/p)
+		if f.Feed.Feed.Class != yard.Forage {
+			continue
 		}
+		free = free || f.PerMeal == nil
+		ca += known(f.amount(calciumInDM))
+		p += known(f.amount(phosphorusInDM))
 	}
-	return worst
+	if !free || !over(p, 0) {
+		return math.Inf(1)
+	}
+	return ca / p
 }
 
 // calciumStop is the stop mark on calcium to phosphorus. Grass and hay that are
-// there all day cannot be served differently: where they are under the mark by
-// themselves, what the bucket makes worse is the stop, and the rest is a warning.
-func calciumStop(r Ration, l yard.Limits) float64 { return min(l.CaPStopLow, freeForageRatio(r)) }
+// there all day cannot be served differently: where the forage is under the mark by
+// itself, what the bucket makes worse is the stop, and the rest is a warning.
+func calciumStop(r Ration, l yard.Limits) float64 { return min(l.CaPStopLow, forageRatio(r)) }
 
 func calciumInDM(c yard.Composition) yard.Num    { return c.Ca }
 func phosphorusInDM(c yard.Composition) yard.Num { return c.P }
@@ -341,7 +368,7 @@ func limitRows() []Linear {
 
 	return []Linear{
 		{ID: "D-17", What: "forage in a day", Name: "forage", Over: Day, Whole: true, Low: true,
-			PerKg: times(100, ofClass(yard.Forage, dryMatter)), By: bodyKg,
+			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
 			Needs: func(k feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
@@ -361,12 +388,12 @@ func limitRows() []Linear {
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchDayWarnG }),
 			say:  sayDayStarch},
 		{ID: "D-13", What: "hard feed in a day", Name: "hard feed in a day", Over: Day,
-			PerKg: times(100, hardDM), By: ceilingKg,
+			PerKg: hardDM, By: ceilingKg, Scale: 100,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.HardFeedWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedStopPct }),
 			say:  sayHardFeed},
 		{ID: "D-13", What: "hard feed in a day", Name: "hard feed as a share of the ration", Over: Day, Whole: true,
-			PerKg: times(100, hardDM), Of: dryMatter, Needs: knowsDM,
+			PerKg: hardDM, Of: dryMatter, Scale: 100, Needs: knowsDM,
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedShareStopPct }),
 			say:  sayHardFeedShare},
 		{ID: "D-13", What: "hard feed in a day", Name: "oats", Over: Day,
@@ -389,8 +416,8 @@ func limitRows() []Linear {
 			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
-		{ID: "D-16", What: "energy from starch and sugar", Name: "energy from starch and sugar", Over: Day,
-			PerKg: times(100*McalPerKgStarch/1000, starchAndSugarG), Of: inDM(energyInDM), Applies: named(yard.TyingUp),
+		{ID: "D-16", What: "energy from starch and sugar", Name: "energy from starch and sugar", Called: "energy from starch and sugar (D-16)", Over: Day,
+			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
 			Needs: func(k feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown},
@@ -411,7 +438,7 @@ func limitRows() []Linear {
 		perDM(Linear{ID: "D-21", What: "fat in the ration", Name: "fat",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.FatWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.FatStopPct }),
-			say:  sayFat}, 0.1, func(c yard.Composition) yard.Num { return c.Fat }),
+			say:  sayFat}, gPerKgPct, func(c yard.Composition) yard.Num { return c.Fat }),
 		perDM(Linear{ID: "D-23", What: "selenium, all sources", Name: "selenium",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.SeWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return min(l.SeStopMg, l.SeVetMg) }),
@@ -430,14 +457,14 @@ func limitRows() []Linear {
 		perDM(Linear{ID: "D-27", What: "potassium", Name: "potassium", Applies: named(yard.HYPP),
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.KWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.KStopPct }),
-			say:  sayPotassium, unknown: potassiumUnknown}, 0.1, potassiumInDM),
+			say:  sayPotassium, unknown: potassiumUnknown}, gPerKgPct, potassiumInDM),
 		{ID: "D-27", What: "potassium", Name: "potassium in one meal", Over: AnyMeal, Applies: named(yard.HYPP),
 			PerKg: inDM(potassiumInDM),
 			Stop:  fixedMark(func(l yard.Limits) float64 { return l.KMealStopG }),
 			say:   sayPotassiumMeal},
 		calciumLow, calciumHigh,
 		{ID: "SH-03", What: "maize in the ration", Name: "maize", Over: Day, Whole: true,
-			PerKg: times(100, maizeDM), Of: dryMatter, Needs: knowsDM,
+			PerKg: maizeDM, Of: dryMatter, Scale: 100, Needs: knowsDM,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.MaizeSharePct }),
 			say:  sayMaize},
 	}
@@ -448,7 +475,7 @@ func limitRows() []Linear {
 func tolerableRows() (out []Linear) {
 	for _, n := range need.Nutrients() {
 		if most, ok := need.MaxTolerable(n.Name); ok {
-			out = append(out, perDM(Linear{ID: "tolerable", Name: n.Name,
+			out = append(out, perDM(Linear{ID: "tolerable", Name: n.Name, Called: "the most tolerated " + n.Name,
 				Warn: func(Ration, yard.Limits) float64 { return most.PerKgDM }}, 1, n.Content))
 		}
 	}

@@ -291,6 +291,9 @@ func (rule rationRule) check(r Ration, l yard.Limits) (yard.Severity, string) {
 		switch {
 		case c.Severity != yard.Stop && row.unknown != nil && (c.Unknown || c.Missing != nil):
 			worst.add(yard.Warn, row.unknown(c, r, l))
+			if c.Unknown { // nor are the rule's other rows
+				return worst.sev, worst.msg
+			}
 		case c.Severity != 0:
 			worst.add(c.Severity, row.say(c, r, l))
 		}

@@ -1,0 +1,96 @@
+package guard
+
+import (
+	"math"
+	"testing"
+
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// Every row belongs to a rule and says what it passes, and what the rules ask of a
+// ration is a row or says why it is none.
+func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
+	used := 0
+	for _, r := range Rules() {
+		rows := limitsOf(r)
+		used += len(rows)
+		switch {
+		case rows != nil && (r.ration != nil || r.week != nil || r.room != nil || r.step != nil):
+			t.Errorf("%s, %s: rows and a check of its own", r.ID, r.What)
+		case (r.ration != nil) != (r.noRow != ""):
+			t.Errorf("%s, %s: is no row of Limits, and does not say why; or says so and is one", r.ID, r.What)
+		}
+	}
+	for _, n := range Limits() {
+		if n.ID == "tolerable" {
+			used++
+			continue
+		}
+		if n.say == nil || n.PerKg == nil || n.Over == 0 || n.Name == "" || n.Warn == nil && n.Stop == nil || n.Of != nil && n.By != nil {
+			t.Errorf("%s, %s: a part of the row is missing", n.ID, n.Name)
+		}
+	}
+	if used != len(Limits()) {
+		t.Errorf("%d rows of %d belong to a rule", used, len(Limits()))
+	}
+}
+
+// No stop mark of a constituent is laxer than its maximum tolerable level.
+func TestNoStopMarkIsLaxerThanWhatIsTolerated(t *testing.T) {
+	compared := 0
+	for _, n := range Limits() {
+		for _, of := range need.Nutrients() {
+			most, ok := need.MaxTolerable(of.Name)
+			if !ok || n.Name != of.Name || n.ID == "tolerable" {
+				continue
+			}
+			mark, ok := n.Mark(yard.Stop, Ration{BodyKg: 500}, limits)
+			if !ok {
+				continue
+			}
+			if n.Of == nil { // per kg of body weight, at the dry matter the tables take
+				mark /= need.IntakeDMPerKg(yard.ClassRest)
+			}
+			if mark > most.PerKgDM*(1+1e-9) {
+				t.Errorf("%s: the stop mark is %v per kg of dry matter, tolerated are %v", n.Name, mark, most.PerKgDM)
+			}
+			compared++
+		}
+	}
+	if compared < 4 {
+		t.Errorf("only %d were compared", compared)
+	}
+}
+
+// Grass that is under the mark by itself is a warning, and what the bucket makes of
+// it a stop; hay put down at meals is served, and so held to the mark.
+func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
+	hay := func(perMeal []float64, ca float64) Fed {
+		f := one("Grass", yard.Forage, 10, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(ca), yard.Known(5) }))
+		f.PerMeal = perMeal
+		return f
+	}
+	bran := one("Bran", yard.HardFeed, 0.5, 1, holding(func(c *yard.Composition) { c.Ca, c.P, c.Starch = yard.Known(1), yard.Known(12), yard.Known(0) }))
+	chalk := one("Limestone", yard.Supplement, 0.03, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(380), yard.Known(0) }))
+	for _, c := range []struct {
+		what string
+		r    Ration
+		want yard.Severity
+	}{
+		{"grass alone", of(500, nil, hay(nil, 4.9)), yard.Warn},
+		{"grass and bran", of(500, nil, hay(nil, 4.9), bran), yard.Stop},
+		{"grass, bran and limestone", of(500, nil, hay(nil, 4.9), bran, chalk), yard.Warn},
+		{"better grass and bran", of(500, nil, hay(nil, 5.1), bran), yard.Stop},
+		{"grass and hay at meals, better together", of(500, nil, hay(nil, 4.9), hay([]float64{10}, 6)), yard.Warn},
+		{"the same with much bran", of(500, nil, hay(nil, 4.9), hay([]float64{10}, 6), bran, bran, bran, bran), yard.Stop},
+		{"hay at meals", of(500, nil, hay([]float64{10}, 4.9)), yard.Stop},
+	} {
+		if f := found("D-26", "", Check("Fern", c.r, limits)); f.Severity != c.want {
+			t.Errorf("%s: %v, want %v (%s)", c.what, f.Severity, c.want, f.Message)
+		}
+	}
+	if !math.IsInf(forageRatio(of(500, nil, bran)), 1) {
+		t.Error("without grass there is no ratio of it")
+	}
+}
