@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"strings"
 	"testing"
 
 	"hardfeed/ration/yard"
@@ -56,6 +55,6 @@ func TestSaltGoesByTheLowestWeight(t *testing.T) {
 		}
 	}
 	if hp.WeightBasis != yard.ByGirthLength || hp.Status != yard.Held || kg < 0.0839 || kg > 0.0841 {
-		t.Errorf("%s by %s, %v g of salt, want 84: %s", hp.Status, hp.WeightBasis, kg*1000, strings.Join(hp.NoCardWhy, "; "))
+		t.Errorf("%s by %s, %v g of salt, want 84: %s", hp.Status, hp.WeightBasis, kg*1000, saidAll(hp.NoCardWhy))
 	}
 }
