@@ -22,6 +22,10 @@ func stepDangers() []danger {
 			s.from("Cubes", 0.5, 2)
 		}, aStep, over(hardFeed, 0.5+0.28*2.2)},
 		{"new oats in full at once", func(s *stable) { s.keep("Cubes", 1.4); s.from("Oats", 0, 1.2) }, aStep, mondayOver("Oats", 0.31)},
+		{"the old row and the new row of one feed", func(s *stable) {
+			s.keep("Cubes", 1.4)
+			s.Lines = append(s.Lines, yard.Line{Horse: s.Horse.Name, Feed: "Cubes", Now: kilos(2.1), Planned: kilos(2.1)})
+		}, about("twice"), nil},
 		{"cubes 14 kg for 1.4", func(s *stable) { s.from("Cubes", 1.4, 14) }, about("D-02", "D-10", "D-13", "amount"), over(hardFeed, 2.8)},
 		{"thin horse's first oats, 2.5 kg", func(s *stable) {
 			s.Score, s.TargetScore = yard.Known(3.5), yard.Known(5)

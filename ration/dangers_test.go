@@ -177,13 +177,17 @@ func dangers() []danger {
 
 // try plans the horse: whether the danger is seen, its harm on the card, and all that is told.
 func (d danger) try() (seen bool, harm string, all []sight) {
-	s := ordinary()
-	d.plant(&s)
-	c, told := s.plan()
+	c, told := d.plan()
 	if d.harm != nil {
 		harm = d.harm(c)
 	}
 	return d.silent() || d.seen.in(told), harm, told
+}
+
+func (d danger) plan() (printed, []sight) {
+	s := ordinary()
+	d.plant(&s)
+	return s.plan()
 }
 
 // silent says that nothing need be told: it is enough that the harm is not done.
@@ -241,6 +245,34 @@ func TestPlantedDangersAreSeenAndNotPrinted(t *testing.T) {
 	if len(all) < 80 {
 		t.Errorf("only %d dangers", len(all))
 	}
+}
+
+// A stop says that the card is not what she planned, or that there is none (design
+// §5b); and one cause is told once: a horse with one thing wrong is told of little.
+func TestAStopIsACardThatDiffersAndOneCauseIsToldOnce(t *testing.T) {
+	all := dangers()
+	stops, told := 0, 0
+	rules := map[string]int{}
+	for _, d := range all {
+		c, _ := d.plan()
+		stopped := false
+		for _, f := range c.Findings {
+			if f.Severity == yard.Warn || f.Severity == yard.Stop {
+				told++
+			}
+			if f.Severity == yard.Stop && c.Status == yard.Carded {
+				stopped = true
+				rules[string(f.Rule)]++
+			}
+		}
+		if stopped {
+			stops++
+		}
+	}
+	t.Logf("stops on cards printed as planned, by rule: %s", tally(rules))
+	n := float64(len(all))
+	holds(t, "planted horses with a stop and the card as planned", float64(stops)/n, floors.idleStops)
+	holds(t, "stops and warnings a planted horse", float64(told)/n, floors.toldEach)
 }
 
 // What tells of a danger is not told of the ordinary horse, fed weighed hay or hay

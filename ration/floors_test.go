@@ -13,10 +13,15 @@ var floors = struct {
 	// unseen are planted dangers that nobody is told of on the card or among the
 	// stops and warnings; harmful those whose harm is on the card.
 	unseen, harmful []string
+	// Of the planted horses: those with a stop though the card is what was planned, and
+	// the stops and warnings each is told of.
+	idleStops, toldEach floor
 	// A horse and week of a calm yard.
 	calmStops, calmWarns, calmHeld floor
 	// Of the horses followed, the share of whom each is true of in some week.
 	followed, scattered followedFloors
+	// Of the horses with a proposal, those it is warned of: amounts it chose itself.
+	ownWarned floor
 	// Hands: shares of the servings of hard feed and of the horses; steps a week.
 	tinyServings, weighed, not50g, steps, manySteps, hayJumps floor
 }{
@@ -97,8 +102,9 @@ var floors = struct {
 		"carrots hide the energy",
 		"salt hides the copper that is short",
 	},
+	idleStops: floor{0.5, 0.5}, toldEach: floor{2.75, 2.75}, ownWarned: floor{0.06, 0.07},
 	calmStops: floor{0.2, 0.22}, calmWarns: floor{0.44, 0.45}, calmHeld: floor{0, 0},
-	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.01}},
-	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.25, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.02}},
+	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
+	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.25, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
 	tinyServings: floor{0.68, 0.67}, weighed: floor{0.33, 0.32}, not50g: floor{0.4, 0.4}, steps: floor{1.8, 1.85}, manySteps: floor{0.32, 0.32}, hayJumps: floor{0.08, 0.07},
 }

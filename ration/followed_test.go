@@ -81,6 +81,9 @@ func anyHorse(r *rand.Rand) stable {
 	case 1:
 		s.now("Salt", math.Round(kg*0.006)/100)
 	}
+	if !planned && r.IntN(5) == 0 {
+		s.named(oneOf(r, yard.TyingUp, yard.Ulcers, yard.PPID, yard.InsulinEMS, yard.PastColic, yard.NoFeedRule), "named by the vet")
+	}
 	return s
 }
 

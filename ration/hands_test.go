@@ -2,11 +2,15 @@ package ration_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 )
+
+// amountRules are the rules on amounts, which a proposal chooses itself.
+var amountRules = []string{"D-10", "D-11", "D-12", "D-13", "D-14", "D-15", "D-16", "D-17", "D-20", "D-21", "D-22", "D-23", "D-24", "D-25", "D-26", "D-27", "SH-03"}
 
 // What hands are asked to do by the cards of random yards of three horses each, some
 // fed once, some three times a day.
@@ -14,7 +18,8 @@ func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
 	yards := pick(80, 400)
 	hard, tiny, weigh, odd := 0, 0, 0, 0
 	horses, steps, many, hayJumps := 0, 0, 0, 0
-	most := 0
+	most, proposals, warned := 0, 0, 0
+	ownRules := map[string]int{}
 	for i := range yards {
 		r := chance(5000 + i)
 		w := yard.Week{}
@@ -52,6 +57,19 @@ func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
 					if g := float64(s.Kg) * 1000; math.Abs(g-50*math.Round(g/50)) > 0.06 {
 						odd++
 					}
+				}
+			}
+			if !c.HardFeed.Planned.IsKnown() && !slices.ContainsFunc(w.Lines, func(l yard.Line) bool { return l.Horse == h.Name && l.Planned.Given }) {
+				proposals++
+				own := false
+				for _, f := range c.Findings {
+					if slices.Contains(amountRules, string(f.Rule)) && (f.Severity == yard.Warn || f.Severity == yard.Stop) {
+						own = true
+						ownRules[string(f.Rule)]++
+					}
+				}
+				if own {
+					warned++
 				}
 			}
 			n := 0
@@ -92,7 +110,9 @@ func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
 	holds(t, "steps of hard feed a horse and week", share(steps, horses), floors.steps)
 	holds(t, "horses with over two steps in the week", share(many, horses), floors.manySteps)
 	holds(t, "horses whose hay changes by over a quarter in a day", share(hayJumps, horses), floors.hayJumps)
-	if hard == 0 || horses == 0 {
+	t.Logf("%d proposals; warned of by rule: %s", proposals, tally(ownRules))
+	holds(t, "proposals that are warned of", share(warned, proposals), floors.ownWarned)
+	if hard == 0 || horses == 0 || proposals == 0 {
 		t.Error("nothing was asked of hands")
 	}
 }
