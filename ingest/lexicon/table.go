@@ -1,0 +1,322 @@
+package lexicon
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"hardfeed/templates/words"
+)
+
+// Sense is one meaning of a phrase: a key of a section of the word tables, and
+// the language whose word it is ("" for the yard's own).
+type Sense struct {
+	Section, Key, Language string
+}
+
+// node is a word of a phrase; the phrases that go on from it hang on it.
+type node struct {
+	senses []Sense
+	next   map[string]*node
+}
+
+// Table is the words of some languages, ready to be found. It does not change
+// once it is made and may be shared.
+type Table struct {
+	root      *node
+	languages []string
+	own       *Table // words of the yard's own, which win; nil if there are none
+	longWords map[string][]string
+}
+
+var tables sync.Map // languages joined by blanks -> func() *Table
+
+// Load gives the words of some languages, all of them where none is named. The
+// first is the yard's own: where a phrase means different things in two
+// languages, its meaning comes first. It is compiled once.
+func Load(languages ...string) *Table {
+	if len(languages) == 0 {
+		languages = words.Languages()
+	}
+	make, _ := tables.LoadOrStore(strings.Join(languages, " "), sync.OnceValue(func() *Table { return compile(languages) }))
+	return make.(func() *Table)()
+}
+
+// sections is a file of words: section, key, phrases between commas.
+type sections = map[string]map[string]string
+
+var parsed sync.Map // language -> func() sections
+
+func sectionsOf(language string) sections {
+	f, _ := parsed.LoadOrStore(language, sync.OnceValue(func() sections {
+		s, err := Parse(words.Language(language))
+		if err != nil {
+			panic(fmt.Sprintf("the words of %s: %v", language, err)) // they are part of the program, and tested
+		}
+		return s
+	}))
+	return f.(func() sections)()
+}
+
+// Parse reads a file of words: "[section]" lines, and "key: phrase, phrase".
+// Lines that begin with # and empty ones do not count.
+func Parse(file []byte) (map[string]map[string]string, error) {
+	s, in, n := sections{}, "", 0
+	for line := range strings.Lines(string(file)) {
+		n++
+		line = strings.TrimSpace(line)
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		if strings.HasPrefix(line, "[") && strings.HasSuffix(line, "]") {
+			in = line[1 : len(line)-1]
+			if s[in] != nil {
+				return nil, fmt.Errorf("line %d: the section %s stands twice", n, in)
+			}
+			s[in] = map[string]string{}
+			continue
+		}
+		key, phrases, ok := strings.Cut(line, ":")
+		if key = strings.TrimSpace(key); !ok || key == "" || in != "" && s[in][key] != "" {
+			return nil, fmt.Errorf("line %d: %q is no new key with its phrases", n, line)
+		}
+		if s[in] == nil {
+			s[in] = map[string]string{}
+		}
+		s[in][key] = phrases
+	}
+	return s, nil
+}
+
+func compile(languages []string) *Table {
+	t := &Table{root: &node{}, languages: languages}
+	for _, l := range languages {
+		s := sectionsOf(l)
+		for _, section := range sortedKeys(s) {
+			for _, key := range sortedKeys(s[section]) {
+				for phrase := range strings.SplitSeq(s[section][key], ",") {
+					t.add(phrase, Sense{section, key, l})
+				}
+			}
+		}
+	}
+	return t
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// add puts a phrase into the table. A word with an umlaut is known in its
+// spelling without one too: ue for ü.
+func (t *Table) add(phrase string, s Sense) {
+	t.addTokens(Scan(phrase), s)
+	if strings.ContainsAny(phrase, "äöüÄÖÜ") {
+		t.addTokens(Scan(strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue").Replace(phrase)), s)
+	}
+}
+
+func (t *Table) addTokens(toks []Token, s Sense) {
+	if len(toks) == 0 {
+		return
+	}
+	n := t.root
+	for _, tok := range toks {
+		w := word(tok)
+		if n.next == nil {
+			n.next = map[string]*node{}
+		}
+		if n.next[w] == nil {
+			n.next[w] = &node{}
+		}
+		n = n.next[w]
+	}
+	if !slices.Contains(n.senses, s) {
+		n.senses = append(n.senses, s)
+	}
+}
+
+// word is how a token is looked up: whole numbers by their figures.
+func word(t Token) string {
+	if t.Kind == Number {
+		if t.Whole && t.Value < 100 {
+			return small[int(t.Value)]
+		}
+		return ""
+	}
+	return t.Text
+}
+
+var small = func() (s [100]string) {
+	for i := range s {
+		s[i] = fmt.Sprint(i)
+	}
+	return s
+}()
+
+// With is the table with more phrases, which win over those it has: the yard's
+// own legend. The table itself stays as it is.
+func (t *Table) With(phrases map[string]Sense) *Table {
+	own := &Table{root: &node{}, languages: t.languages}
+	if t.own != nil {
+		own.root = t.own.root.clone()
+	}
+	for _, p := range sortedKeys(phrases) {
+		own.addTokens(Scan(p), phrases[p])
+	}
+	return &Table{root: t.root, languages: t.languages, own: own}
+}
+
+func (n *node) clone() *node {
+	c := &node{senses: slices.Clone(n.senses)}
+	if n.next != nil {
+		c.next = make(map[string]*node, len(n.next))
+		for w, k := range n.next {
+			c.next[w] = k.clone()
+		}
+	}
+	return c
+}
+
+// Languages are those of the table, the yard's own first.
+func (t *Table) Languages() []string { return t.languages }
+
+// longest is how many tokens a phrase may have, hyphens aside.
+const longest = 8
+
+// Match finds the longest phrase from token i on that has a sense in one of the
+// sections, and how many tokens it takes; 0 where there is none. The yard's own
+// words win over longer ones of the tables.
+func (t *Table) Match(toks []Token, i int, in ...string) (Sense, int) {
+	senses, n := t.Senses(toks, i, in...)
+	if n == 0 {
+		return Sense{}, 0
+	}
+	return senses[0], n
+}
+
+// Senses is [Table.Match] with every sense of the phrase found, in the order of
+// the languages.
+func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
+	if t.own != nil {
+		if s, n := t.own.Senses(toks, i, in...); n > 0 {
+			return s, n
+		}
+	}
+	var best []Sense
+	n, at := 0, t.root
+	for k := i; k < len(toks) && k < i+longest; k++ {
+		tok := toks[k]
+		if tok.Kind == Mark && tok.Text == "-" && k > i && tok.Glued && k+1 < len(toks) && toks[k+1].Glued && at.next["-"] == nil {
+			continue // "long-rein" is "long rein"
+		}
+		at = at.next[word(tok)]
+		if at == nil {
+			break
+		}
+		for _, s := range at.senses {
+			if slices.Contains(in, s.Section) {
+				best, n = at.senses, k+1-i
+				break
+			}
+		}
+	}
+	if n == 0 {
+		return nil, 0
+	}
+	return slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return !slices.Contains(in, s.Section) }), n
+}
+
+// Has says whether a whole text, case and accents aside, is a phrase of a
+// section, and its key.
+func (t *Table) Has(text string, in ...string) (string, bool) {
+	toks := Scan(text)
+	s, n := t.Match(toks, 0, in...)
+	return s.Key, n > 0 && n == len(toks)
+}
+
+// Nearest is the one-word phrase of the sections that differs from a word in
+// least: in one letter, or two for a word of seven letters and more; "" where
+// there is none, or more than one.
+func (t *Table) Nearest(word string, in ...string) string {
+	if len(word) < 4 || len(word) > 24 {
+		return ""
+	}
+	most := 1
+	if len(word) >= 7 {
+		most = 2
+	}
+	best, n := "", most+1
+	look := func(root *node) {
+		for w, k := range root.next {
+			if d := len(w) - len(word); d > most || d < -most || !slices.ContainsFunc(k.senses, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
+				continue
+			}
+			switch d := distance(word, w, most); {
+			case d < n:
+				best, n = w, d
+			case d == n && w != best:
+				best = min(best, w) // the same whatever the order
+			}
+		}
+	}
+	look(t.root)
+	if t.own != nil {
+		look(t.own.root)
+	}
+	return best
+}
+
+// distance is how many letters have to be put in, left out, changed or swapped
+// with their neighbour; more than most is most+1.
+func distance(a, b string, most int) int {
+	var rows [3][32]int
+	if len(a) > 30 || len(b) > 30 {
+		return most + 1
+	}
+	for j := range len(b) + 1 {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row, up, two := &rows[i%3], &rows[(i+2)%3], &rows[(i+1)%3]
+		row[0] = i
+		least := i
+		for j := 1; j <= len(b); j++ {
+			c := 1
+			if a[i-1] == b[j-1] {
+				c = 0
+			}
+			v := min(up[j]+1, row[j-1]+1, up[j-1]+c)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				v = min(v, two[j-2]+1)
+			}
+			row[j] = v
+			least = min(least, v)
+		}
+		if least > most {
+			return most + 1
+		}
+	}
+	return rows[len(a)%3][len(b)]
+}
+
+// Phrases are all phrases of a section as the files have them, in the order of
+// the languages.
+func (t *Table) Phrases(section string) []string {
+	var out []string
+	for _, l := range t.languages {
+		s := sectionsOf(l)
+		for _, key := range sortedKeys(s[section]) {
+			for p := range strings.SplitSeq(s[section][key], ",") {
+				out = append(out, strings.TrimSpace(p))
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,612 @@
+package phrase
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
+)
+
+// DefinitionKind is what a legend defines.
+type DefinitionKind int
+
+const (
+	MeasureWeight DefinitionKind = iota + 1 // 1 scoop of nuts is 1.2 kg
+	WorkLength                              // a lesson is 45 minutes
+	Meaning                                 // Sch is school, TO is turnout
+	BareWork                                // numbers alone are minutes
+	BareAmount                              // all amounts are in scoops
+	PerFeed                                 // amounts are for each feed
+)
+
+// Length is how long and of what a word of work is.
+type Length struct {
+	Minutes float64 // 0: the legend gives no length
+	Kind    string  // key of the kind of work, "" where the legend says none
+	Gaits   [yard.Gaits]float64
+	Event   bool
+	Led     bool
+}
+
+// Definition is one thing a legend defines.
+type Definition struct {
+	Kind DefinitionKind
+	Span Span
+	Word string // the word defined, as written
+
+	Measure string  // MeasureWeight: the key of the measure or unit of volume
+	Feed    string  // MeasureWeight, BareAmount: the feed's name, "" for any
+	FeedKey string  // its class in the tables
+	Kg      float64 // MeasureWeight: of one measure
+
+	Length Length // WorkLength; BareWork: Kind, and Minutes of a session
+
+	Section, Key string // Meaning: what the word stands for
+
+	Unit  string // BareWork: "min", "h" or "session"; BareAmount: the unit's or measure's key
+	Times int    // PerFeed: how often a day, 0 where it is not said
+}
+
+// Define reads a legend: what a measure of a feed weighs ("1 scoop nuts = 1.2
+// kg", "Scoop: nuts 1.7 kg, oats 1 kg", "nuts 1.5 kg a scoop"), how long a word
+// of work is and what it means ("lesson = 45 min", "Sch = school 45", "TO =
+// turnout only"), what numbers alone are ("numbers = minutes", "all in scoops"),
+// and for how many feeds amounts are. A text that defines nothing gives none.
+func (w *Words) Define(text string) []Definition {
+	toks := lexicon.Scan(text)
+	var out []Definition
+	for _, c := range w.clauses(text, toks) {
+		out = append(out, w.general(text, toks, c)...)
+	}
+	out = append(out, w.measureWeights(text, toks)...)
+	out = append(out, w.workWords(text, toks, out)...)
+	slices.SortStableFunc(out, func(a, b Definition) int { return a.Span.Start - b.Span.Start })
+	return out
+}
+
+// clause is tokens from to to.
+type clause struct{ from, to int }
+
+// gapped says whether token i stands apart from the one before: behind two
+// blanks or more, a line's end, or a full stop.
+func gapped(text string, toks []lexicon.Token, i int) bool {
+	if i == 0 {
+		return true
+	}
+	if toks[i].Text == "\n" || toks[i-1].Text == "\n" {
+		return true
+	}
+	gap := text[toks[i-1].End:toks[i].Start]
+	if strings.Contains(gap, ".") && toks[i].Kind == lexicon.Word {
+		c, _ := utf8.DecodeRuneInString(text[toks[i].Start:])
+		if strings.ToUpper(string(c)) == string(c) && strings.ToLower(string(c)) != string(c) || toks[i-1].End-toks[i-1].Start > 4 {
+			return true
+		}
+	}
+	return len(strings.TrimLeft(gap, ".")) >= 2
+}
+
+func stops(t lexicon.Token) bool { return t.Text == ";" || t.Text == "\n" || t.Text == "|" }
+
+// clauses cuts a legend at its full stops, semicolons and wide gaps.
+func (w *Words) clauses(text string, toks []lexicon.Token) []clause {
+	var out []clause
+	from := 0
+	for i := range toks {
+		switch {
+		case stops(toks[i]) || toks[i].Text == "." && !toks[i].Glued:
+			if i > from {
+				out = append(out, clause{from, i})
+			}
+			from = i + 1
+		case i > from && gapped(text, toks, i):
+			out = append(out, clause{from, i})
+			from = i
+		case toks[i].Text == "." && (i+1 >= len(toks) || !toks[i+1].Glued):
+			out = append(out, clause{from, i})
+			from = i + 1
+		}
+	}
+	if from < len(toks) {
+		out = append(out, clause{from, len(toks)})
+	}
+	return out
+}
+
+// general reads what a clause says of all numbers: bare numbers are minutes, all
+// amounts are in scoops, amounts are for each feed, a session's length.
+func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definition {
+	t := w.t
+	sub := toks[:c.to]
+	i := c.from
+	if sub[i].Whole && sub[i].Value == 1 && i+1 < c.to { // "1 session = 45 mins"
+		i++
+	}
+	s, n := t.Match(sub, i, "legend")
+	at := spanOf(toks, c.from, c.to-c.from)
+	unit := func(j int) (string, int) {
+		if m, k := t.Match(sub, j, "measures"); k > 0 {
+			return m.Key, k
+		}
+		return quantity.ReadUnit(t, sub, j, quantity.Mass, quantity.Volume)
+	}
+	skip := func(j int) int {
+		for j < len(sub) {
+			if _, k := t.Match(sub, j, "legend"); k > 0 {
+				if s, _ := t.Match(sub, j, "legend"); s.Key != "is" {
+					return j
+				}
+				j += k
+			} else if sub[j].Kind == lexicon.Word && sub[j].End-sub[j].Start <= 3 {
+				if _, u := unit(j); u > 0 {
+					return j
+				}
+				if _, u := quantity.ReadUnit(t, sub, j, quantity.Time); u > 0 {
+					return j
+				}
+				j++ // "in", "are", "the"
+			} else {
+				break
+			}
+		}
+		return j
+	}
+	switch {
+	case n > 0 && s.Key == "bare":
+		j := skip(i + n)
+		if u, k := quantity.ReadUnit(t, sub, j, quantity.Time); k > 0 {
+			d := Definition{Kind: BareWork, Span: at, Unit: u}
+			for m := j + k; m < len(sub); m++ {
+				if x, q := t.Match(sub, m, ownWork, "work"); q > 0 {
+					d.Length.Kind = x.Key
+					break
+				}
+			}
+			return []Definition{d}
+		}
+		if x, k := t.Match(sub, j, "legend"); k > 0 && x.Key == "session" {
+			return []Definition{{Kind: BareWork, Span: at, Unit: "session"}}
+		}
+		if u, k := unit(j); k > 0 {
+			return []Definition{{Kind: BareAmount, Span: at, Unit: u}}
+		}
+	case n > 0 && s.Key == "session":
+		j := skip(i + n)
+		if d, k := quantity.ReadDuration(t, sub, j); k > 0 && (d.Unit != "" || d.Value >= fewestMinutes) {
+			m := d.Minutes
+			if d.Unit == "" {
+				m = d.Value
+			}
+			return []Definition{{Kind: BareWork, Span: at, Unit: "session", Length: Length{Minutes: m}}}
+		}
+	}
+	// "Amounts are per feed, fed twice a day", "All amounts in scoops", "Kilos of
+	// cubes unless it says".
+	per, times, all, key := false, 0, false, ""
+	feed, feedKey := "", ""
+	for j := i; j < len(sub); j++ {
+		if x, k := t.Match(sub, j, "legend"); k > 0 {
+			switch x.Key {
+			case "per feed":
+				per = true
+				if j > i {
+					_, isAmounts := t.Match(sub, i, "legend")
+					per = isAmounts > 0
+				}
+			case "all amounts", "unless":
+				all = true
+			}
+			if x.Key != "is" {
+				if x.Key == "all amounts" && key == "" {
+					if u, q := unit(j + k); q > 0 {
+						key = u
+					}
+				}
+			}
+		}
+		if x, k := t.Match(sub, j, "times"); k > 0 && x.Key[0] >= '1' && x.Key[0] <= '9' {
+			times = int(x.Key[0] - '0')
+		}
+		if key == "" {
+			if u, k := unit(j); k > 0 && (j == i || sub[j-1].Kind != lexicon.Number) {
+				key = u
+				j += k - 1
+				continue
+			}
+		} else if x, k := t.Match(sub, j, "feeds"); k > 0 && feed == "" {
+			feed, feedKey = spanOf(sub, j, k).Of(text), x.Key
+		}
+	}
+	switch {
+	case per:
+		return []Definition{{Kind: PerFeed, Span: at, Times: times}}
+	case all && key != "" && !slices.ContainsFunc(sub[c.from:], func(k lexicon.Token) bool { return k.Kind == lexicon.Number }):
+		return []Definition{{Kind: BareAmount, Span: at, Unit: key, Feed: feed, FeedKey: feedKey}}
+	}
+	return nil
+}
+
+// weighed is one measure's weight on its way.
+type weighed struct {
+	count    float64
+	measure  string
+	word     string
+	from, to int // the tokens of the feed's name
+	value    float64
+	unit     string
+	start    int // tokens
+	end      int
+}
+
+// measureWeights reads what measures of feeds weigh.
+func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
+	t := w.t
+	var found []weighed
+	cur := weighed{count: 1, from: -1}
+	measure, word := "", ""
+	done := func(i int) {
+		if cur.value > 0 {
+			cur.end = i
+			found = append(found, cur)
+		}
+		cur = weighed{count: 1, from: -1, start: i, measure: measure, word: word}
+	}
+	measureAt := func(i int) (string, int) {
+		if s, n := t.Match(toks, i, "measures"); n > 0 {
+			return s.Key, n
+		}
+		return quantity.ReadUnit(t, toks, i, quantity.Volume)
+	}
+	for i := 0; i < len(toks); {
+		if i > 0 && gapped(text, toks, i) || stops(toks[i]) {
+			if cur.value > 0 {
+				done(i)
+			}
+			cur.from = -1
+		}
+		if stops(toks[i]) {
+			measure, word = "", ""
+			cur.measure = ""
+			i++
+			continue
+		}
+		if _, n := t.Match(toks, i, "sizes"); n > 0 {
+			i += n
+			continue
+		}
+		if _, n := t.Match(toks, i, "rates"); n > 0 && cur.value > 0 {
+			if m, k := measureAt(i + n); k > 0 { // "1.5 kg a scoop"
+				cur.measure, cur.word = m, spanOf(toks, i+n, k).Of(text)
+				i += n + k
+				done(i)
+				continue
+			}
+		}
+		if m, n := measureAt(i); n > 0 && !(cur.from >= 0 && cur.value == 0 && cur.measure != "" && cur.to == i) {
+			if cur.value > 0 {
+				done(i)
+			}
+			cur.measure, cur.word = m, spanOf(toks, i, n).Of(text)
+			if cur.from < 0 {
+				measure, word = cur.measure, cur.word
+			}
+			i += n
+			continue
+		}
+		if num, n := quantity.ReadNumber(t, toks, i); n > 0 && !(num.Word && cur.from >= 0) {
+			if u, k := quantity.ReadUnit(t, toks, i+n, quantity.Mass); k > 0 {
+				if cur.value > 0 {
+					done(i)
+				}
+				cur.value, cur.unit = num.Value, u
+				i += n + k
+				if more, m := quantity.ReadNumber(t, toks, i); m > 0 && u == "lb" { // "1 lb 8 oz"
+					if u2, k2 := quantity.ReadUnit(t, toks, i+m, quantity.Mass); k2 > 0 && u2 == "oz" {
+						cur.value += more.Value / 16
+						i += m + k2
+					}
+				}
+				continue
+			}
+			j := i + n
+			for {
+				if _, k := t.Match(toks, j, "sizes"); k > 0 {
+					j += k
+					continue
+				}
+				break
+			}
+			if m, k := measureAt(j); k > 0 {
+				if cur.value > 0 {
+					done(i)
+				}
+				if cur.from < 0 || cur.value == 0 && cur.measure == "" {
+					cur = weighed{count: num.Value, from: cur.from, to: cur.to, start: i}
+					cur.measure, cur.word = m, spanOf(toks, j, k).Of(text)
+					measure, word = cur.measure, cur.word
+				}
+				i = j + k
+				continue
+			}
+			if cur.value == 0 && cur.from >= 0 {
+				cur.value = num.Value // its unit may come with the next
+			}
+			i += n
+			continue
+		}
+		if _, n := t.Match(toks, i, "legend"); n > 0 || toks[i].Kind == lexicon.Mark {
+			if toks[i].Text == "," || toks[i].Text == "/" || toks[i].Text == "+" || toks[i].Text == "&" {
+				if cur.value > 0 {
+					done(i + 1)
+				} else if cur.from >= 0 && toks[i].Text == "," {
+					cur.from = -1
+				}
+			}
+			if s, k := t.Match(toks, i, "legend"); k > 0 && s.Key != "is" && toks[i].Kind == lexicon.Word {
+				i += k
+				continue
+			}
+			i++
+			continue
+		}
+		if s, n := t.Match(toks, i, "amounts"); n > 0 && (s.Key == "of" || s.Key == "with") {
+			if s.Key == "with" && cur.value > 0 {
+				done(i + n)
+			}
+			i += n
+			continue
+		}
+		if cur.value > 0 {
+			done(i)
+		}
+		_, n := t.Match(toks, i, "feeds")
+		n = max(n, 1)
+		if cur.from < 0 {
+			cur.from = i
+		}
+		cur.to = i + n
+		i += n
+	}
+	done(len(toks))
+	var out []Definition
+	unit := ""
+	for k := len(found) - 1; k >= 0; k-- { // "nuts 1.4, mix 1.05 kg": the unit stands once
+		if found[k].unit == "" {
+			found[k].unit = unit
+		}
+		unit = found[k].unit
+	}
+	for _, f := range found {
+		per, ok := quantity.KgPer(f.unit)
+		if !ok || f.measure == "" || f.count <= 0 {
+			continue
+		}
+		d := Definition{Kind: MeasureWeight, Measure: f.measure, Word: f.word, Kg: exact(f.value * per / f.count)}
+		d.Span = spanOf(toks, f.start, max(1, f.end-f.start))
+		if f.from >= 0 {
+			d.Feed = strings.Join(strings.Fields(spanOf(toks, f.from, f.to-f.from).Of(text)), " ")
+			if s, n := t.Match(toks, f.from, "feeds"); n > 0 {
+				d.FeedKey = s.Key
+			} else if s, n := t.Match(toks, f.to-1, "feeds"); n > 0 {
+				d.FeedKey = s.Key
+			}
+		}
+		if f.from >= 0 && f.to-f.from > 4 { // a sentence, not a name
+			continue
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// workWords reads what words of work mean and how long they are.
+func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition) []Definition {
+	taken := func(s Span) bool {
+		return slices.ContainsFunc(before, func(d Definition) bool { return d.Span.Start < s.End && s.Start < d.Span.End })
+	}
+	type sign struct{ at, left int } // the sign, and the first token of the word before it
+	var signs []sign
+	for i, k := range toks {
+		equal := k.Text == "="
+		if !equal && !(k.Text == "-" && !k.Glued || k.Text == ":") {
+			continue
+		}
+		if i == 0 {
+			continue
+		}
+		left := i
+		for left > 0 {
+			p := toks[left-1]
+			if p.Kind == lexicon.Mark && !(p.Text == "/" && toks[left].Glued && p.Glued) && !(p.Text == "-" && p.Glued) && !(p.Text == "&" && left-1 > 0) {
+				break
+			}
+			if p.Kind == lexicon.Number || p.Kind == lexicon.Clock || i-left >= 5 {
+				break
+			}
+			if left < i && gapped(text, toks, left) {
+				break
+			}
+			left--
+		}
+		for left < i && toks[left].Kind == lexicon.Mark {
+			left++
+		}
+		// Behind a number's unit, and where nothing parts it from what was defined
+		// before, the word is the last one alone.
+		if len(signs) > 0 && left <= signs[len(signs)-1].at+1 {
+			left = i - 1
+		}
+		for left < i-1 {
+			if _, n := quantity.ReadUnit(w.t, toks, left, quantity.Time); n > 0 && left > 0 && toks[left-1].Kind == lexicon.Number {
+				left += n
+				continue
+			}
+			break
+		}
+		if left >= i || toks[left].Kind != lexicon.Word {
+			continue
+		}
+		if !equal {
+			// A dash or a colon defines only a short word.
+			if i-left > 2 || k.Text == "-" && i-left > 1 && left > 0 && !gapped(text, toks, left) {
+				continue
+			}
+		}
+		signs = append(signs, sign{i, left})
+	}
+	var out []Definition
+	for n, s := range signs {
+		to := len(toks)
+		if n+1 < len(signs) {
+			to = signs[n+1].left
+		}
+		depth := 0
+		for j := s.at + 1; j < to; j++ {
+			switch {
+			case toks[j].Text == "(":
+				depth++
+			case toks[j].Text == ")":
+				depth--
+			case depth > 0:
+			case stops(toks[j]) || toks[j].Text == "," && n+1 < len(signs) || j > s.at+1 && gapped(text, toks, j):
+				to = j
+			}
+		}
+		left := spanOf(toks, s.left, s.at-s.left)
+		if s.at+1 >= to || taken(spanOf(toks, s.left, to-s.left)) {
+			continue
+		}
+		if d, ok := w.meaning(text, toks, s.at+1, to, left.Of(text), toks[s.at].Text == "="); ok {
+			d.Span = spanOf(toks, s.left, to-s.left)
+			out = append(out, d)
+			// "rally, games = 1 h" is two words of one length: not read.
+		}
+	}
+	return out
+}
+
+// meaning reads what stands behind a legend's sign: a length, a word, both.
+func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word string, equal bool) (Definition, bool) {
+	sub := toks[:to]
+	d := Definition{Kind: WorkLength, Word: word}
+	var pace, rest, work *lexicon.Sense
+	given, depth := false, 0
+	sum := 0.0
+	for i := from; i < to; {
+		switch sub[i].Text {
+		case "(":
+			depth++
+		case ")":
+			depth--
+		}
+		if sub[i].Kind == lexicon.Number || sub[i].Kind == lexicon.Word {
+			if du, n := quantity.ReadDuration(w.t, sub, i); n > 0 {
+				m := du.Minutes
+				if du.Unit == "" {
+					m = du.Value
+				}
+				// "45 walk", "walk 45": how it is made up
+				if g, k := w.t.Match(sub, i+n, "paces"); k > 0 && given {
+					d.Length.Gaits[gaitOf[g.Key]] += m
+					sum += m
+					i += n + k
+					continue
+				}
+				if du.High != 0 {
+					return d, false
+				}
+				if !given && (du.Unit != "" || du.Value >= fewestMinutes) {
+					d.Length.Minutes, given = m, true
+					i += n
+					continue
+				}
+				i += n
+				continue
+			}
+		}
+		s, n := w.t.Match(sub, i, "rest", "work", "events", "paces")
+		if n == 0 {
+			i++
+			continue
+		}
+		senses, _ := w.t.Senses(sub, i, "rest", "work", "events", "paces")
+		if p := preferred(senses, "rest", "events", "paces", "work"); p.Section != "" {
+			s = p
+			if sub[i].End-sub[i].Start <= 2 && s.Language != w.t.Languages()[0] {
+				i += n
+				continue
+			}
+		}
+		switch {
+		case s.Section == "paces" && pace == nil:
+			if du, k := quantity.ReadDuration(w.t, sub, i+n); k > 0 && depth > 0 {
+				m := du.Minutes
+				if du.Unit == "" {
+					m = du.Value
+				}
+				d.Length.Gaits[gaitOf[s.Key]] += m
+				sum += m
+				i += n + k
+				continue
+			}
+			pace = &s
+		case s.Section == "rest" && rest == nil:
+			rest = &s
+		case (s.Section == "work" || s.Section == "events") && work == nil:
+			work = &s
+		}
+		i += n
+	}
+	// Its own word says what it is, where we know it; else the words behind.
+	ownSenses, _ := w.t.Senses(lexicon.Scan(word), 0, "work", "events", "paces")
+	own := preferred(ownSenses, "work", "events")
+	kindOf := func(s *lexicon.Sense) {
+		if s != nil && (s.Section == "work" || s.Section == "events") {
+			d.Length.Kind = s.Key
+		}
+	}
+	if key, ok := w.t.Has(word, "work", "events"); ok && own.Section != "" && len(lexicon.Scan(word)) >= 1 {
+		_ = key
+		kindOf(&own)
+	}
+	if d.Length.Kind == "" {
+		kindOf(work)
+	}
+	if d.Length.Kind == "" && given {
+		if g, ok := w.t.Has(word, "paces"); ok {
+			d.Length.Kind = map[string]string{"canter": "canter work", "gallop": "fast", "jump": "jump", "walk": "in hand", "trot": "hack"}[g]
+			if g == "walk" {
+				d.Length.Gaits[yard.Walk] = d.Length.Minutes
+				d.Length.Kind = ""
+			}
+		}
+	}
+	switch {
+	case given:
+		if sum > 0 && (sum > d.Length.Minutes+.5 || sum < d.Length.Minutes-.5) {
+			d.Length.Gaits = [yard.Gaits]float64{}
+		}
+		d.Length.Event = w.kinds[d.Length.Kind].Event
+		d.Length.Led = w.kinds[d.Length.Kind].Led
+		if _, is := w.t.Has(word, "events"); is && d.Length.Kind == "" {
+			d.Length.Event = true
+		}
+		// A dash or colon alone is no legend where the word is nobody's.
+		if !equal && own.Section == "" && len(word) > 4 && work == nil {
+			return d, false
+		}
+		return d, true
+	case rest != nil && work == nil && pace == nil:
+		d.Kind, d.Section, d.Key = Meaning, "rest", rest.Key
+	case pace != nil && work == nil:
+		d.Kind, d.Section, d.Key = Meaning, "paces", pace.Key
+	case work != nil:
+		d.Kind, d.Section, d.Key = Meaning, work.Section, work.Key
+	default:
+		return d, false
+	}
+	return d, equal || len(word) <= 4
+}

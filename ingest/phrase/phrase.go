@@ -1,0 +1,196 @@
+// Package phrase reads the language of a yard's cells: amounts of feed, a day's
+// work, words for illness and for horses that are gone, headings, legends, and
+// what is only decoration.
+//
+// [Load] gives the words of some languages; [Words.Define] reads her legends and
+// [Words.With] puts them in front of ours. Every reading says which part of the
+// text it understood (spans of bytes) and what it did not. Nothing is guessed in
+// silence: a range, a question mark, a word without a length, and two readings
+// that both fit are told. Functions are pure.
+package phrase
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
+	"hardfeed/templates/words"
+)
+
+// Span is a part of a cell's text, in bytes.
+type Span = lexicon.Span
+
+// Words is what cells are read by. It does not change and may be shared.
+type Words struct {
+	t     *lexicon.Table
+	kinds map[string]Kind // ours, by key
+	own   map[string]Length
+	defs  []Definition
+}
+
+// Kind is a kind of work: how its minutes divide over the gaits.
+type Kind struct {
+	Share   [yard.Gaits]float64 // adds up to 1; all zero for an event
+	Minutes [yard.Gaits]float64 // of an event without a length; ours, and said
+	Led     bool                // without a rider's weight
+	Hills   bool
+	Event   bool
+}
+
+// Load gives the words of some languages, the yard's own first; all there are
+// where none is named.
+func Load(languages ...string) *Words {
+	return &Words{t: lexicon.Load(languages...), kinds: kinds()}
+}
+
+// Table is the table of words itself, for the functions of package quantity.
+func (w *Words) Table() *lexicon.Table { return w.t }
+
+// kinds reads the table of the kinds of work.
+var kinds = sync.OnceValue(func() map[string]Kind {
+	file, err := lexicon.Parse(words.Work())
+	if err != nil {
+		panic("the kinds of work: " + err.Error()) // they are part of the program, and tested
+	}
+	all := map[string]Kind{}
+	for name, line := range file[""] {
+		var k Kind
+		var v []float64
+		for f := range strings.FieldsSeq(line) {
+			switch f {
+			case "led":
+				k.Led = true
+			case "hills":
+				k.Hills = true
+			case "event":
+				k.Event = true
+			default:
+				x := 0.0
+				for _, c := range f {
+					x = 10*x + float64(c-'0')
+				}
+				v = append(v, x)
+			}
+		}
+		for g := range yard.Gaits {
+			if k.Event {
+				k.Minutes[g] = v[g]
+			} else {
+				k.Share[g] = v[g] / 100
+			}
+		}
+		all[name] = k
+	}
+	return all
+})
+
+// Kind is what a key of work stands for; false for a key there is not.
+func (w *Words) Kind(key string) (Kind, bool) {
+	k, ok := w.kinds[key]
+	return k, ok
+}
+
+// Languages says which languages a book's texts are written in, the likeliest
+// first, by the words that belong to one language alone. Languages without such
+// a word come last, in the order of the tables.
+func Languages(texts []string) []string {
+	all := lexicon.Load()
+	votes := map[string]int{}
+	sections := []string{"columns", "stages", "meals", "feeds", "work", "rest", "calendar", "weekdays", "week", "measures", "amounts", "illness", "events", "times", "sheets", "marks", "visits"}
+	for _, text := range texts {
+		toks := lexicon.Scan(text)
+		for i := 0; i < len(toks); {
+			senses, n := all.Senses(toks, i, sections...)
+			if n == 0 {
+				i++
+				continue
+			}
+			if toks[i].Kind == lexicon.Word && toks[i+n-1].End-toks[i].Start > 2 {
+				one := senses[0].Language
+				if !slices.ContainsFunc(senses, func(s lexicon.Sense) bool { return s.Language != one }) {
+					votes[one]++
+				}
+			}
+			i += n
+		}
+	}
+	order := slices.Clone(words.Languages())
+	slices.SortStableFunc(order, func(a, b string) int { return votes[b] - votes[a] })
+	return order
+}
+
+// Weight is [quantity.ReadWeight] in these words.
+func (w *Words) Weight(text string, ctx quantity.WeightContext) quantity.Weight {
+	return quantity.ReadWeight(w.t, text, ctx)
+}
+
+// Week is [quantity.ReadWeek] in these words.
+func (w *Words) Week(text string) (quantity.Week, bool) { return quantity.ReadWeek(w.t, text) }
+
+// Dates is [quantity.FindDates] in these words.
+func (w *Words) Dates(text string) []quantity.Date {
+	return quantity.FindDates(w.t, text, lexicon.Scan(text))
+}
+
+// spanOf is where n tokens from i on stand.
+func spanOf(toks []lexicon.Token, i, n int) Span {
+	return Span{Start: toks[i].Start, End: toks[i+n-1].End}
+}
+
+// merged joins spans that touch or have only blanks between them.
+func merged(text string, spans []Span) []Span {
+	slices.SortFunc(spans, func(a, b Span) int { return a.Start - b.Start })
+	var out []Span
+	for _, s := range spans {
+		if s.Start >= s.End {
+			continue
+		}
+		if k := len(out) - 1; k >= 0 && (s.Start <= out[k].End || strings.TrimSpace(text[out[k].End:s.Start]) == "") {
+			out[k].End = max(out[k].End, s.End)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// exact drops what only binary arithmetic adds: 700 g is 0.7 kg.
+func exact(v float64) float64 { return math.Round(v*1e9) / 1e9 }
+
+// With is the words with her definitions in front of ours.
+func (w *Words) With(defs []Definition) *Words {
+	if len(defs) == 0 {
+		return w
+	}
+	c := &Words{t: w.t, kinds: w.kinds, own: maps.Clone(w.own), defs: append(slices.Clone(w.defs), defs...)}
+	if c.own == nil {
+		c.own = map[string]Length{}
+	}
+	phrases := map[string]lexicon.Sense{}
+	for _, d := range defs {
+		switch d.Kind {
+		case WorkLength:
+			key := lexicon.Fold(d.Word)
+			c.own[key] = d.Length
+			phrases[d.Word] = lexicon.Sense{Section: ownWork, Key: key}
+		case Meaning:
+			phrases[d.Word] = lexicon.Sense{Section: d.Section, Key: d.Key}
+		case MeasureWeight:
+			if _, known := c.t.Has(d.Measure, "measures", "units"); !known && d.Measure != "" {
+				phrases[d.Measure] = lexicon.Sense{Section: "measures", Key: d.Measure}
+			}
+		}
+	}
+	c.t = w.t.With(phrases)
+	return c
+}
+
+// Definitions are those the words were made with.
+func (w *Words) Definitions() []Definition { return w.defs }
+
+const ownWork = "own work"

@@ -1,0 +1,1046 @@
+package phrase
+
+import (
+	"math"
+	"slices"
+	"unicode"
+	"unicode/utf8"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
+)
+
+// WorkContext is what stands about a day's cell.
+type WorkContext struct {
+	// Bare is what a number alone is: "min", "h" or "session"; "" where nothing
+	// says. A legend the words were made with says it too.
+	Bare           string
+	SessionMinutes float64 // of one session, for "session"
+	BareKind       string  // the kind of work of a number alone, "" where none is said
+	// Sessions are the yard's own of a table, by name in lower case.
+	Sessions map[string]Length
+}
+
+// DoubtKind is what is not clear about a cell of work.
+type DoubtKind string
+
+const (
+	NoLength    DoubtKind = "length"  // a word of work without minutes, and no legend
+	UnknownWord DoubtKind = "word"    // a word that is not known
+	WhatWork    DoubtKind = "number"  // a number, and nothing says of what
+	HowMuch     DoubtKind = "figure"  // a small number beside a name: hours, minutes or how often
+	ARange      DoubtKind = "range"   // 45-60
+	AQuestion   DoubtKind = "?"       // a question mark, "maybe", "or"
+	TooMuch     DoubtKind = "most"    // more than a day holds
+	RestAndWork DoubtKind = "both"    // rest and work in one cell
+	AClock      DoubtKind = "clock"   // a small number behind an event: an hour or minutes
+	NotAgreed   DoubtKind = "sum"     // paces that do not add up to the minutes beside them
+	WhichTimes  DoubtKind = "times"   // "x2" behind several paces
+	NothingSaid DoubtKind = "nothing" // neither work nor rest
+	NoPace      DoubtKind = "pace"    // led, or hills, without a pace or minutes
+)
+
+// Doubt is one thing about a cell that has to be asked.
+type Doubt struct {
+	Kind DoubtKind
+	Span Span
+	Word string // what it is about, as written
+	Near string // a word that may have been meant
+}
+
+// Default is something of ours that was taken because she does not say it.
+type Default struct {
+	Span    Span
+	Word    string
+	Minutes float64 // of an event; 0 where only the kind of work was taken
+}
+
+// Session is one piece of work.
+type Session struct {
+	yard.Session
+	Kind string // key of the kind of work, "" for plain paces and plain minutes
+	Span Span
+}
+
+// Free is why there is no work.
+type Free string
+
+const (
+	Working Free = ""
+	Rest    Free = "rest"
+	BoxRest Free = "box rest"
+	Turnout Free = "turnout"
+	Retired Free = "retired"
+	Dash    Free = "dash" // crossed out: a dash or 0
+	Visit   Free = "visit"
+	Lame    Free = "lame"
+)
+
+// Ref is a cell that another one refers to: "as Mon", a ditto mark, "same".
+type Ref struct {
+	Span
+	Weekday int    // 0 Monday to 6 Sunday; -1 where it is no day
+	Above   bool   // a ditto mark: the cell above
+	Other   string // "as Bella": the words behind "as"
+}
+
+// Work is what a day's cell says.
+type Work struct {
+	Sessions []Session
+	Free     Free   // why there is none; also set beside work ("field + walker 30")
+	Visit    string // key of who comes: "farrier", "vet"; "" if nobody
+	Fate     string // "sold", "loan", "away", "died": it is gone
+	Ref      *Ref
+	Event    bool
+	StartMin int // of the event, minutes after midnight; -1 where it is not said
+	AllWeek  bool
+	Defaults []Default
+	Doubts   []Doubt
+	// Corrected are slips of the pen that were read all the same: as written, as read.
+	Corrected [][2]string
+	Read      []Span
+	Unread    []Span // remarks, names of riders: nothing hangs on them
+}
+
+// Minutes is the whole time of the day's work.
+func (d Work) Minutes() float64 {
+	sum := 0.0
+	for _, s := range d.Sessions {
+		sum += s.Total()
+	}
+	return sum
+}
+
+// Known says whether the day's work is known: all of it was understood.
+func (d Work) Known() bool { return len(d.Doubts) == 0 && d.Ref == nil }
+
+// MostMinutes is the longest day's work believed: ten hours (ours).
+const MostMinutes = 600
+
+// fewestMinutes is how many minutes of a named piece of work are believed where
+// no unit stands behind the number (ours): "2 lessons" are two of them, and
+// "hack 2" may be hours.
+const fewestMinutes = 5
+
+// A pace named with more minutes than this is a piece of work with that pace in
+// it, not so long at that pace alone (ours): nobody canters for forty minutes.
+const (
+	mostCanterMin = 30
+	mostGallopMin = 12
+	mostJumpMin   = 25
+)
+
+var workSections = []string{ownWork, "rest", "events", "work", "paces", "visits", "ways", "fillers", "times", "illness", "fate", "meals", "weekdays", "negation", "past"}
+
+// workOrder is which sense of a word counts first among those of one language.
+var workOrder = []string{ownWork, "rest", "events", "paces", "work", "visits", "ways", "times", "fillers", "illness", "fate", "meals", "weekdays", "past", "negation"}
+
+// piece is an item of work on its way to minutes.
+type piece struct {
+	gait    yard.Gait // where pace is set
+	pace    bool
+	letter  bool // the pace is one letter
+	kind    string
+	own     *Length
+	name    string
+	span    Span
+	minutes float64
+	given   bool
+	clock   int
+	times   int
+	comma   bool
+}
+
+// pendingNumber is a number that waits for what it belongs to.
+type pendingNumber struct {
+	d    quantity.Duration
+	on   bool
+	span Span
+}
+
+type workReader struct {
+	w    *Words
+	ctx  WorkContext
+	text string
+	toks []lexicon.Token
+	out  Work
+
+	items      []piece
+	pending    pendingNumber
+	clock      int // waiting for an event
+	timesAhead int
+	comma      bool
+	led, hills bool
+	said       bool // a rest word was in this part
+	free       bool // a word for no work anywhere
+	resting    bool // one that goes with no work at all
+	remark     bool // what follows is a reason or a remark
+	strange    bool // a word of this part was not understood
+	depth      int  // brackets open
+}
+
+// Work reads a day's cell of work: "Flat 40", "hack 1hr 15", "2 x 30", "lesson
+// x2", "W30 T20 C10", "am walker 30, pm school 45", "off – farrier", "as Mon",
+// "1hr ride", "comp".
+func (w *Words) Work(text string, ctx WorkContext) Work {
+	r := &workReader{w: w, ctx: ctx, text: text, toks: lexicon.Scan(text), clock: -1}
+	r.out.StartMin = -1
+	for _, d := range w.defs {
+		if d.Kind == BareWork && ctx.Bare == "" {
+			r.ctx.Bare, r.ctx.BareKind = d.Unit, d.Length.Kind
+			if d.Unit == "session" && r.ctx.SessionMinutes == 0 {
+				r.ctx.SessionMinutes = d.Length.Minutes
+			}
+		}
+	}
+	if len(r.toks) > 0 {
+		r.parse()
+	}
+	r.out.Read, r.out.Unread = merged(text, r.out.Read), merged(text, r.out.Unread)
+	return r.out
+}
+
+func (r *workReader) doubt(k DoubtKind, s Span, word string) {
+	r.out.Doubts = append(r.out.Doubts, Doubt{Kind: k, Span: s, Word: word})
+}
+
+func (r *workReader) read(i, n int) int {
+	r.out.Read = append(r.out.Read, spanOf(r.toks, i, n))
+	return n
+}
+
+func (r *workReader) word(i, n int) string { return spanOf(r.toks, i, n).Of(r.text) }
+
+func (r *workReader) parse() {
+	toks := r.toks
+	all := spanOf(toks, 0, len(toks))
+	if len(toks) == 1 && (toks[0].Text == "-" || toks[0].Kind == lexicon.Number && toks[0].Value == 0) {
+		r.out.Free = Dash
+		r.read(0, 1)
+		return
+	}
+	if s, n := r.w.t.Match(toks, 0, "amounts"); n > 0 && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".") && (s.Key == "ditto" || s.Key == "same") {
+		r.out.Ref = &Ref{Span: all, Weekday: -1, Above: s.Key == "ditto"}
+		r.read(0, len(toks))
+		return
+	}
+	for i := 0; i < len(toks); {
+		i += max(1, r.step(i))
+	}
+	r.endSession()
+	if len(r.out.Sessions) == 0 && len(r.out.Doubts) == 0 && !r.free && r.out.Ref == nil && r.out.Fate == "" {
+		switch {
+		case r.out.Visit != "":
+			r.out.Free = Visit
+			if r.out.Visit == "lame" {
+				r.out.Free = Lame
+			}
+		default:
+			r.doubt(NothingSaid, all, all.Of(r.text))
+		}
+	}
+	if r.resting && len(r.out.Sessions) > 0 {
+		r.doubt(RestAndWork, all, all.Of(r.text))
+	}
+	if m := r.out.Minutes(); m > MostMinutes {
+		r.doubt(TooMuch, all, all.Of(r.text))
+		r.out.Sessions = nil
+	}
+	if !r.out.Event {
+		r.out.StartMin = -1
+	}
+}
+
+func (r *workReader) step(i int) int {
+	tok := r.toks[i]
+	switch tok.Kind {
+	case lexicon.Mark:
+		return r.mark(i)
+	case lexicon.Clock:
+		if d, n := quantity.ReadDuration(r.w.t, r.toks, i); n > 0 {
+			return r.duration(i, d, n)
+		}
+		m, n := ReadClock(r.w.t, r.text, r.toks, i)
+		return r.clockTime(i, m, n)
+	case lexicon.Number:
+		return r.number(i)
+	}
+	return r.wordAt(i)
+}
+
+func (r *workReader) mark(i int) int {
+	switch tok := r.toks[i]; tok.Text {
+	case "+", "&", ";", "\n", "|":
+		r.endSession()
+	case ",":
+		r.comma = true
+	case "/":
+		if len(r.items) > 0 && (r.items[len(r.items)-1].given || r.items[len(r.items)-1].own != nil) {
+			r.endSession()
+		} else {
+			r.comma = true
+		}
+	case "-":
+		if r.said && len(r.items) == 0 && !r.pending.on {
+			r.remark = true
+		}
+		r.comma = true
+		if tok.Glued && i+1 < len(r.toks) && r.toks[i+1].Glued && len(r.items) > 0 && r.items[len(r.items)-1].letter && r.toks[i+1].Kind == lexicon.Number { // "W-30"
+			r.doubt(UnknownWord, tok.Span, "-")
+		}
+	case "(", "[":
+		r.depth++
+		if r.said && len(r.items) == 0 && !r.pending.on {
+			r.remark = true
+		}
+	case ")", "]":
+		r.depth = max(0, r.depth-1)
+	case "?":
+		r.doubt(AQuestion, tok.Span, "?")
+	case "x":
+		return r.timesAt(i)
+	case ".", "!", ":", "\"", "~", "'", "=", "@", "*", "#":
+	case "%":
+		r.doubt(UnknownWord, tok.Span, tok.Text)
+	default:
+		if u, _ := utf8.DecodeRuneInString(tok.Text); r.remark || r.depth > 0 && !unicode.IsLetter(u) && u < 0x80 {
+			r.out.Unread = append(r.out.Unread, tok.Span)
+			return 1
+		}
+		r.doubt(UnknownWord, tok.Span, tok.Of(r.text))
+	}
+	return r.read(i, 1)
+}
+
+// timesAt takes "x2" behind what is done twice; a lone x counts for nothing.
+func (r *workReader) timesAt(i int) int {
+	if i+1 >= len(r.toks) || !r.toks[i+1].Whole {
+		return r.read(i, 1)
+	}
+	v := r.toks[i+1].Value
+	// "2 x 30" took its x already; here stands "hack 30 x2" or "x2 hack".
+	switch {
+	case v < 1 || v > 20:
+		r.doubt(UnknownWord, spanOf(r.toks, i, 2), r.word(i, 2))
+	case len(r.items) == 0 && r.pending.on:
+		r.pending.d.Minutes *= v
+		r.pending.d.Value *= v
+	case len(r.items) == 0:
+		r.timesAhead = int(v)
+	default:
+		r.repeat(int(v), spanOf(r.toks, i, 2), false)
+	}
+	return r.read(i, 2)
+}
+
+// repeat multiplies the last piece of work, or all of them.
+func (r *workReader) repeat(times int, at Span, all bool) {
+	n := len(r.items)
+	if n == 0 {
+		return
+	}
+	last := &r.items[n-1]
+	if !all && n > 1 && last.pace && r.items[n-2].pace && !last.comma {
+		r.doubt(WhichTimes, at, at.Of(r.text))
+		return
+	}
+	if all {
+		for k := range r.items {
+			r.items[k].times *= times
+		}
+		return
+	}
+	last.times *= times
+}
+
+func (r *workReader) clockTime(i, minute, n int) int {
+	if k := len(r.items); k > 0 {
+		if r.items[k-1].clock == -1 {
+			r.items[k-1].clock = minute
+		}
+	} else {
+		r.clock = minute
+	}
+	return r.read(i, n)
+}
+
+// number takes what begins with a number: a date in a remark, how often, a time
+// of day, a length of time.
+func (r *workReader) number(i int) int {
+	toks := r.toks
+	tok := toks[i]
+	if d, n := quantity.ReadDate(r.w.t, r.text, toks, i); n > 0 && !d.Weak && d.Month != 0 {
+		r.out.Unread = append(r.out.Unread, d.Span)
+		return n
+	} else if n > 0 && d.Day != 0 && d.Month != 0 && (r.remark || len(r.items) == 0 && i > 0 && (r.out.Visit != "" || r.said)) {
+		r.out.Unread = append(r.out.Unread, d.Span)
+		return n
+	}
+	// "2x", "2 x 30", "2 x hack"
+	if tok.Whole && i+1 < len(toks) && toks[i+1].Text == "x" && !(i+2 < len(toks) && toks[i+2].Whole && toks[i+2].Glued && toks[i+1].Glued && len(r.items) > 0 && !r.items[len(r.items)-1].given) {
+		if tok.Value >= 1 && tok.Value <= 20 {
+			// "hack 30 x2" is not this: there the number is the minutes.
+			if len(r.items) == 0 || r.items[len(r.items)-1].given || i+2 < len(toks) && toks[i+2].Kind == lexicon.Number && toks[i+2].Value > tok.Value {
+				if k := len(r.items); k > 0 && !r.items[k-1].given {
+					r.items[k-1].times *= int(tok.Value) // "lesson 2 x 30"
+				} else {
+					r.timesAhead = int(tok.Value)
+				}
+				return r.read(i, 2)
+			}
+		}
+	}
+	next := func(k int) string {
+		if k < len(toks) {
+			return toks[k].Text
+		}
+		return ""
+	}
+	if m, n := ReadClock(r.w.t, r.text, toks, i); n > 0 && next(i+1) != "h" {
+		if w := next(i + 1); w == "am" || w == "pm" || w == "uhr" {
+			return r.clockTime(i, m, n)
+		}
+	}
+	if m, ok := dotted(tok.Of(r.text)); ok && len(r.items) > 0 && r.isEvent(r.items[len(r.items)-1]) {
+		if _, k := quantity.ReadUnit(r.w.t, toks, i+1, quantity.Time); k == 0 {
+			return r.clockTime(i, m, 1)
+		}
+	}
+	if s, n := r.w.t.Match(toks, i, "times"); n > 1 {
+		return r.often(i, s, n)
+	}
+	// Lots and floors: "1st lot".
+	if s, n := r.w.t.Match(toks, i, "fillers"); n > 1 {
+		_ = s
+		return r.read(i, n)
+	}
+	d, n := quantity.ReadDuration(r.w.t, toks, i)
+	if n == 0 {
+		r.doubt(UnknownWord, tok.Span, tok.Of(r.text))
+		return 1
+	}
+	return r.duration(i, d, n)
+}
+
+// duration gives a length of time to the piece before it, or keeps it for the
+// one behind it.
+func (r *workReader) duration(i int, d quantity.Duration, n int) int {
+	at := spanOf(r.toks, i, n)
+	r.read(i, n)
+	if r.remark && len(r.items) == 0 && d.Unit == "" {
+		// "off – 2 shoes"
+		r.out.Unread = append(r.out.Unread, at)
+		return n
+	}
+	if d.High != 0 {
+		r.doubt(ARange, at, at.Of(r.text))
+	}
+	if r.toks[i].Other != 0 {
+		r.doubt(HowMuch, at, at.Of(r.text))
+	}
+	if k := len(r.items); k > 0 && !r.items[k-1].given && !r.comma {
+		it := &r.items[k-1]
+		m, ok := r.minutes(d, *it)
+		if r.isEvent(*it) && d.Unit == "" && d.Value < 30 {
+			r.doubt(AClock, at, at.Of(r.text))
+			it.clock = -2 // the doubt has been told
+			return n
+		}
+		if !ok {
+			r.doubt(HowMuch, at, at.Of(r.text))
+		}
+		it.minutes, it.given = m, true
+		it.span = it.span.Join(at)
+		return n
+	}
+	if r.pending.on {
+		r.lonely()
+	}
+	r.pending = pendingNumber{d: d, on: true, span: at}
+	return n
+}
+
+// minutes is a length of time beside a named piece of work; false where it may
+// be hours, minutes or how often.
+func (r *workReader) minutes(d quantity.Duration, it piece) (float64, bool) {
+	m := min(d.Minutes, 100*MostMinutes)
+	switch {
+	case d.Unit != "":
+		return m, true
+	case r.ctx.Bare == "h" && d.Value <= 12:
+		return 60 * d.Value, true
+	case !it.pace && d.Value < fewestMinutes:
+		return min(d.Value, 100*MostMinutes), false
+	}
+	return min(d.Value, 100*MostMinutes), true
+}
+
+// lonely ends a number that belongs to no word of work.
+func (r *workReader) lonely() {
+	p := r.pending
+	r.pending = pendingNumber{}
+	if r.strange {
+		return // it has been told with the word
+	}
+	m := p.d.Minutes
+	if p.d.Unit == "" {
+		switch {
+		case r.ctx.Bare == "min":
+			m = p.d.Value
+		case r.ctx.Bare == "h":
+			m = 60 * p.d.Value
+		case r.ctx.Bare == "session" && r.ctx.SessionMinutes > 0:
+			m = p.d.Value * r.ctx.SessionMinutes
+		default:
+			r.doubt(WhatWork, p.span, p.span.Of(r.text))
+			return
+		}
+	}
+	if p.d.High != 0 {
+		return
+	}
+	times := 1
+	if r.timesAhead > 0 {
+		times, r.timesAhead = r.timesAhead, 0
+	}
+	kind := r.ctx.BareKind
+	if kind == "" {
+		r.out.Defaults = append(r.out.Defaults, Default{Span: p.span, Word: p.span.Of(r.text)})
+	}
+	r.items = append(r.items, piece{kind: cmpOr(kind, "exercise"), name: kind, span: p.span, minutes: m, given: true, clock: -1, times: times})
+	if kind == "" {
+		r.items[len(r.items)-1].name = " " // plain minutes: no name
+	}
+}
+
+func cmpOr(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// often takes "twice a day".
+func (r *workReader) often(i int, s lexicon.Sense, n int) int {
+	if v := s.Key[0]; v >= '1' && v <= '9' {
+		if len(r.items) > 0 {
+			r.repeat(int(v-'0'), spanOf(r.toks, i, n), true)
+		} else if r.pending.on {
+			r.pending.d.Minutes *= float64(v - '0')
+			r.pending.d.Value *= float64(v - '0')
+		} else {
+			r.timesAhead = int(v - '0')
+		}
+	}
+	return r.read(i, n)
+}
+
+// sense picks what the words at token i mean. Codes of one or two letters are
+// known in the yard's own language only, and only with a capital or a number.
+func (r *workReader) sense(i int) (lexicon.Sense, int) {
+	senses, n := r.w.t.Senses(r.toks, i, workSections...)
+	if n == 0 {
+		return lexicon.Sense{}, 0
+	}
+	tok := r.toks[i]
+	own := senses[0].Language == ""
+	if short := n == 1 && tok.End-tok.Start <= 2; short && !own {
+		first := r.w.t.Languages()[0]
+		c, _ := utf8.DecodeRuneInString(r.text[tok.Start:])
+		code := unicode.IsUpper(c) || i+1 < len(r.toks) && r.toks[i+1].Kind == lexicon.Number || i > 0 && r.toks[i-1].Kind == lexicon.Number
+		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool {
+			switch s.Section {
+			case "work", "rest", "events", "paces", "illness", "fate", "visits":
+				return s.Language != first || !code
+			}
+			return false
+		})
+		if len(senses) == 0 {
+			return lexicon.Sense{}, 0
+		}
+	}
+	best, rank := lexicon.Sense{}, math.MaxInt
+	for k, s := range senses {
+		lang := slices.Index(r.w.t.Languages(), s.Language)
+		if rk := 100*slices.Index(workOrder, s.Section) + k; lang <= 0 && rk < rank || rank == math.MaxInt {
+			best, rank = s, rk
+			if lang > 0 {
+				best, rank = s, 10000*lang+rk
+			}
+		} else if lang > 0 && 10000*lang+rk < rank {
+			best, rank = s, 10000*lang+rk
+		}
+	}
+	return best, n
+}
+
+func (r *workReader) wordAt(i int) int {
+	toks := r.toks
+	tok := toks[i]
+	if n := r.sessionName(i); n > 0 {
+		return r.read(i, n)
+	}
+	s, n := r.sense(i)
+	if _, k := r.w.t.Match(toks, i, "numbers", "articles"); k > n || k > 0 && k == n && s.Section == "fillers" || n == 0 && k > 0 {
+		if d, m := quantity.ReadDuration(r.w.t, toks, i); m > 0 {
+			return r.duration(i, d, m)
+		}
+	}
+	if d, m := quantity.ReadDate(r.w.t, r.text, toks, i); m > n && d.Month != 0 {
+		r.out.Unread = append(r.out.Unread, d.Span)
+		return m
+	}
+	// "wk 2" of a plan
+	if k, m := r.w.t.Match(toks, i, "week"); m > 0 && k.Key == "week" && i+m < len(toks) && toks[i+m].Whole {
+		r.out.Unread = append(r.out.Unread, spanOf(toks, i, m+1))
+		return m + 1
+	}
+	if n == 0 {
+		return r.unknown(i)
+	}
+	at := spanOf(toks, i, n)
+	switch s.Section {
+	case ownWork:
+		l := r.w.own[s.Key]
+		r.add(piece{kind: l.Kind, own: &l, name: at.Of(r.text), span: at})
+	case "rest":
+		return r.rest(i, s, n)
+	case "events", "work":
+		kind := s.Key
+		if s.Section == "work" || !r.remark {
+			r.add(piece{kind: kind, name: kind, span: at})
+		}
+	case "paces":
+		r.add(piece{pace: true, letter: tok.End-tok.Start == 1, gait: gaitOf[s.Key], name: s.Key, span: at})
+	case "visits":
+		if r.out.Visit == "" || s.Key == "lame" {
+			r.out.Visit = s.Key
+		}
+		r.remark = r.remark || len(r.items) == 0 && !r.pending.on
+	case "times":
+		return r.often(i, s, n)
+	case "illness":
+		r.out.Unread = append(r.out.Unread, at)
+		return n
+	case "fate":
+		if len(r.items) == 0 && !r.pending.on {
+			r.out.Fate = s.Key
+			r.remark, r.free = true, true
+		}
+	case "ways":
+		return r.way(i, s, n)
+	case "fillers":
+		return r.filler(i, s, n)
+	case "negation":
+		// "no jumping", "not ridden": what it denies is not work.
+		if _, k := r.sense(min(i+n, len(toks)-1)); k > 0 && i+n < len(toks) {
+			r.out.Unread = append(r.out.Unread, spanOf(toks, i, n+k))
+			return n + k
+		}
+	}
+	return r.read(i, n)
+}
+
+var gaitOf = map[string]yard.Gait{"walk": yard.Walk, "trot": yard.Trot, "canter": yard.Canter, "gallop": yard.Gallop, "jump": yard.Jump}
+
+// sessionName takes a name of the yard's table of sessions.
+func (r *workReader) sessionName(i int) int {
+	if len(r.ctx.Sessions) == 0 {
+		return 0
+	}
+	best, key := 0, ""
+	name := ""
+	for n := 0; n < 6 && i+n < len(r.toks); n++ {
+		t := r.toks[i+n]
+		if t.Kind == lexicon.Mark && n > 0 && (t.Text == "(" || t.Text == ")" || t.Text == "-" || t.Text == "." || t.Text == "'") {
+			continue
+		}
+		if t.Kind == lexicon.Mark {
+			break
+		}
+		if n > 0 {
+			name += " "
+		}
+		name += t.Of(r.text)
+		f := lexicon.Fold(name)
+		for _, c := range []string{f, trimS(f)} {
+			if _, ok := r.ctx.Sessions[c]; ok && c != "" {
+				best, key = n+1, c
+				break
+			}
+		}
+	}
+	if best == 0 {
+		return 0
+	}
+	l := r.ctx.Sessions[key]
+	r.add(piece{kind: l.Kind, own: &l, name: key, span: spanOf(r.toks, i, best)})
+	return best
+}
+
+func trimS(s string) string {
+	if len(s) > 2 && s[len(s)-1] == 's' {
+		return s[:len(s)-1]
+	}
+	return ""
+}
+
+// rest takes a word for a day without work.
+func (r *workReader) rest(i int, s lexicon.Sense, n int) int {
+	toks := r.toks
+	if s.Key == "box rest" && s.Language != "en" && n == 1 && len(toks) > i+1 && toks[i+1].Kind == lexicon.Number {
+		return r.read(i, n) // "Box 7"
+	}
+	half := false // "off am": the other half may be worked
+	if m, k := r.w.t.Match(toks, i+n, "meals"); k > 0 && (m.Key == "am" || m.Key == "pm") {
+		half = true
+	}
+	begins := len(r.items) == 0 && !r.pending.on
+	if begins {
+		r.said, r.free = true, true
+		if r.out.Free == Working || r.out.Free == Turnout {
+			r.out.Free = Free(s.Key)
+		}
+		if (s.Key == "rest" || s.Key == "box rest") && !half {
+			r.resting = true
+		}
+		return r.read(i, n)
+	}
+	if w := toks[i].Text; s.Key == "rest" && n == 1 && (w == "off" || w == "out" || w == "free") {
+		return r.read(i, n)
+	}
+	if (s.Key == "rest" || s.Key == "box rest") && !half {
+		r.resting = true
+	}
+	r.said, r.free = true, true
+	return r.read(i, n)
+}
+
+// way takes "as Mon", "or", "all week".
+func (r *workReader) way(i int, s lexicon.Sense, n int) int {
+	switch s.Key {
+	case "as":
+		if len(r.items) > 0 || r.pending.on {
+			break
+		}
+		j := i + n
+		if d, k := quantity.ReadWeekday(r.w.t, r.toks, j); k > 0 {
+			r.out.Ref = &Ref{Span: spanOf(r.toks, i, n+k), Weekday: d}
+			r.free = true
+			return r.read(i, n+k)
+		}
+		if j < len(r.toks) && r.toks[j].Kind == lexicon.Word {
+			r.out.Ref = &Ref{Span: spanOf(r.toks, i, len(r.toks)-i), Weekday: -1, Other: spanOf(r.toks, j, len(r.toks)-j).Of(r.text)}
+			return r.read(i, len(r.toks)-i)
+		}
+	case "or":
+		r.doubt(AQuestion, spanOf(r.toks, i, n), r.word(i, n))
+	case "all week":
+		r.out.AllWeek = true
+	}
+	return r.read(i, n)
+}
+
+func (r *workReader) filler(i int, s lexicon.Sense, n int) int {
+	toks := r.toks
+	switch s.Key {
+	case "led":
+		r.led = true
+	case "hills":
+		r.hills = true
+	case "with":
+		// Who rides changes nothing; the words up to the next mark or word of work
+		// are a name.
+		n := r.read(i, n)
+		for i+n < len(toks) && toks[i+n].Kind == lexicon.Word {
+			if s, k := r.sense(i + n); k > 0 && (s.Section == "work" || s.Section == "paces" || s.Section == ownWork || s.Section == "events" || s.Section == "fillers" && (s.Key == "hills" || s.Key == "led")) {
+				break
+			}
+			r.out.Unread = append(r.out.Unread, toks[i+n].Span)
+			n++
+		}
+		return n
+	case "after":
+		// "off after show": what follows is why.
+		if r.said && len(r.items) == 0 {
+			r.remark = true
+		}
+	}
+	if w := toks[i].Text; n == 1 && (w == "and" || w == "then" || w == "plus" || w == "und" || w == "et" || w == "puis" || w == "y" || w == "luego" || w == "danach" || w == "dann") {
+		r.endSession()
+	}
+	return r.read(i, n)
+}
+
+// unknown takes a word nobody knows: a remark where one may stand, a slip of the
+// pen, or a doubt.
+func (r *workReader) unknown(i int) int {
+	tok := r.toks[i]
+	if _, n := r.w.t.Match(r.toks, i, "number joins", "amounts"); n > 0 {
+		if s, _ := r.w.t.Match(r.toks, i, "number joins"); s.Key == "and" {
+			r.endSession()
+			return r.read(i, n)
+		}
+	}
+	if r.remark || r.depth > 0 && len(r.items) > 0 {
+		r.out.Unread = append(r.out.Unread, tok.Span)
+		return 1
+	}
+	if fixed := r.slip(tok.Text); fixed != "" {
+		r.out.Corrected = append(r.out.Corrected, [2]string{tok.Of(r.text), fixed})
+		toks := slices.Clone(r.toks)
+		toks[i].Text = fixed
+		r.toks = toks
+		return r.wordAt(i)
+	}
+	d := Doubt{Kind: UnknownWord, Span: tok.Span, Word: tok.Of(r.text), Near: r.near(tok.Text)}
+	r.out.Doubts = append(r.out.Doubts, d)
+	r.strange = true
+	return 1
+}
+
+// slip is the word that has two letters the wrong way round, where there is one
+// such word of work alone.
+func (r *workReader) slip(word string) string {
+	if len(word) < 5 {
+		return ""
+	}
+	found := ""
+	b := []byte(word)
+	for k := 0; k+1 < len(b); k++ {
+		if b[k] == b[k+1] || b[k] >= 0x80 || b[k+1] >= 0x80 {
+			continue
+		}
+		b[k], b[k+1] = b[k+1], b[k]
+		try := string(b)
+		b[k], b[k+1] = b[k+1], b[k]
+		if _, n := r.w.t.Match([]lexicon.Token{{Text: try}}, 0, ownWork, "work", "rest", "events", "paces"); n > 0 {
+			if found != "" {
+				return ""
+			}
+			found = try
+		}
+	}
+	return found
+}
+
+// near is a known word of work that differs from word in little.
+func (r *workReader) near(word string) string {
+	return r.w.t.Nearest(word, ownWork, "work", "rest", "events", "paces")
+}
+
+func (r *workReader) isEvent(p piece) bool {
+	if p.own != nil && p.own.Event {
+		return true
+	}
+	return !p.pace && r.w.kinds[p.kind].Event
+}
+
+func (r *workReader) add(p piece) {
+	p.clock, p.times, p.comma = -1, 1, r.comma
+	r.comma = false
+	if r.pending.on {
+		pd := r.pending
+		r.pending = pendingNumber{}
+		v := pd.d.Value
+		switch {
+		case pd.d.Unit != "" || p.pace || v >= fewestMinutes:
+			p.minutes, p.given = pd.d.Minutes, true
+			if pd.d.Unit == "" {
+				p.minutes = min(v, 100*MostMinutes)
+			}
+		case r.ctx.Bare == "h":
+			p.minutes, p.given = 60*v, true
+		case v == math.Trunc(v) && v >= 1:
+			p.times = int(v) // "2 lessons"
+		default:
+			p.minutes, p.given = v, true
+			r.doubt(HowMuch, pd.span, pd.span.Of(r.text))
+		}
+		p.span = p.span.Join(pd.span)
+	}
+	if r.clock >= 0 {
+		p.clock, r.clock = r.clock, -1
+	}
+	if r.timesAhead > 0 {
+		p.times, r.timesAhead = p.times*r.timesAhead, 0
+	}
+	r.items = append(r.items, p)
+}
+
+// endSession turns the pieces gathered into sessions.
+func (r *workReader) endSession() {
+	if r.pending.on {
+		r.lonely()
+	}
+	items := r.items
+	defer func() {
+		r.items, r.led, r.hills, r.comma, r.timesAhead, r.said, r.strange, r.remark = nil, false, false, false, 0, false, false, false
+	}()
+	at := Span{}
+	if len(r.toks) > 0 {
+		at = spanOf(r.toks, 0, len(r.toks))
+	}
+	if len(items) == 0 {
+		switch {
+		case r.timesAhead > 0:
+			r.doubt(WhatWork, at, at.Of(r.text))
+		case r.led:
+			r.doubt(NoPace, at, at.Of(r.text))
+		case !r.said && r.hills:
+			r.doubt(NoPace, at, at.Of(r.text))
+		}
+		return
+	}
+	first := len(r.out.Sessions)
+	var open *Session // of plain paces, being filled
+	flush := func() {
+		if open != nil {
+			r.out.Sessions = append(r.out.Sessions, *open)
+			open = nil
+		}
+	}
+	for k := 0; k < len(items); k++ {
+		it := items[k]
+		if it.pace {
+			if r.asKind(&it, items) {
+				flush()
+			} else {
+				if !it.given {
+					if k == 0 && slices.ContainsFunc(items[1:], func(o piece) bool { return o.pace && o.gait == it.gait && o.given }) {
+						continue // "gallops W30 T15 C12 G4": the word is the day's title
+					}
+					r.doubt(NoLength, it.span, it.span.Of(r.text))
+					continue
+				}
+				if open == nil {
+					open = &Session{Span: it.span}
+				}
+				open.Minutes[it.gait] += it.minutes * float64(it.times)
+				open.Span = open.Span.Join(it.span)
+				continue
+			}
+		}
+		flush()
+		k = r.named(it, items, k)
+	}
+	flush()
+	for i := first; i < len(r.out.Sessions); i++ {
+		s := &r.out.Sessions[i]
+		s.Led, s.Hills = s.Led || r.led, s.Hills || r.hills
+	}
+}
+
+// asKind turns a pace alone with more minutes than anybody goes at it, or
+// without minutes where a legend or the kind of work knows them, into a piece
+// of work with that pace in it.
+func (r *workReader) asKind(it *piece, items []piece) bool {
+	if !it.given || it.letter || len(items) > 1 {
+		return false
+	}
+	kind := ""
+	switch {
+	case it.gait == yard.Canter && it.minutes > mostCanterMin:
+		kind = "canter work"
+	case it.gait == yard.Gallop && it.minutes > mostGallopMin:
+		kind = "fast"
+	case it.gait == yard.Jump && it.minutes > mostJumpMin:
+		kind = "jump"
+	default:
+		return false
+	}
+	it.pace, it.kind, it.name = false, kind, kind
+	r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text)})
+	return true
+}
+
+// named turns a named piece into sessions and gives the last item it took.
+func (r *workReader) named(it piece, items []piece, k int) int {
+	// Paces straight behind a name say how it is made up: "hack W40 T20".
+	var made [yard.Gaits]float64
+	sum, after := 0.0, k+1
+	for after < len(items) && items[after].pace && !items[after].comma && items[after].given {
+		made[items[after].gait] += items[after].minutes * float64(items[after].times)
+		sum += items[after].minutes * float64(items[after].times)
+		after++
+	}
+	kind := r.w.kinds[it.kind]
+	s := Session{Kind: it.kind, Span: it.span}
+	s.Name, s.Led, s.Hills = it.name, kind.Led, kind.Hills
+	if it.name == " " {
+		s.Name, s.Kind = "", ""
+	}
+	event := r.isEvent(it)
+	switch {
+	case sum > 0 && (!it.given || math.Abs(sum-it.minutes) < 0.5):
+		s.Minutes = made
+		k = after - 1
+	case sum > 0:
+		r.doubt(NotAgreed, it.span, it.span.Of(r.text))
+		s.Minutes = r.spread(it)
+		k = after - 1
+	case it.given, event, it.own != nil && (it.own.Minutes > 0 || total(it.own.Gaits) > 0):
+		s.Minutes = r.spread(it)
+		if event && !it.given && (it.own == nil || it.own.Minutes == 0 && total(it.own.Gaits) == 0) {
+			r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text), Minutes: total(s.Minutes)})
+		}
+	default:
+		r.doubt(NoLength, it.span, it.span.Of(r.text))
+		return k
+	}
+	if it.own != nil {
+		s.Led = s.Led || it.own.Led
+	}
+	if event {
+		r.out.Event = true
+		if it.clock >= 0 && (r.out.StartMin < 0 || it.clock < r.out.StartMin) {
+			r.out.StartMin = it.clock
+		}
+	}
+	for range it.times {
+		r.out.Sessions = append(r.out.Sessions, s)
+	}
+	return k
+}
+
+func total(m [yard.Gaits]float64) float64 {
+	sum := 0.0
+	for _, v := range m {
+		sum += v
+	}
+	return sum
+}
+
+// spread is a piece's minutes by gait.
+func (r *workReader) spread(it piece) [yard.Gaits]float64 {
+	kind := r.w.kinds[it.kind]
+	base := kind.Share
+	if kind.Event {
+		base = kind.Minutes
+	}
+	minutes := it.minutes
+	if it.own != nil {
+		if total(it.own.Gaits) > 0 {
+			base = it.own.Gaits
+		} else if total(base) == 0 {
+			base = r.w.kinds["exercise"].Share
+		}
+		if !it.given {
+			minutes = it.own.Minutes
+			if minutes == 0 {
+				minutes = total(it.own.Gaits)
+			}
+		}
+	} else if !it.given && kind.Event {
+		return base
+	}
+	sum := total(base)
+	if sum == 0 {
+		return [yard.Gaits]float64{}
+	}
+	for g := range base {
+		base[g] = exact(base[g] * minutes / sum)
+	}
+	return base
+}

@@ -1,0 +1,38 @@
+// Package words holds what people write in the cells of a yard's workbook, a
+// file a language, and the kinds of work those words stand for.
+//
+// A language file is sections of keys, each with the phrases that mean it,
+// between commas. A key is the same in every language; a phrase may be of
+// several words. Case, accents and the full stop of an abbreviation do not
+// matter. English, German, French and Spanish are written from memory of the
+// trade; no native reader has seen the last three yet.
+//
+// work.txt gives, for each kind of work, how its minutes divide over the
+// gaits: common practice, no source. A yard's own sessions and legends win.
+package words
+
+import "embed"
+
+//go:embed *.txt
+var files embed.FS
+
+// Languages are the languages there is a file for, by their two letters.
+func Languages() []string { return []string{"en", "de", "fr", "es"} }
+
+// Language is the file of one language; nil where there is none.
+func Language(code string) []byte {
+	b, err := files.ReadFile(code + ".txt")
+	if err != nil {
+		return nil
+	}
+	return b
+}
+
+// Work is the file of the kinds of work.
+func Work() []byte {
+	b, err := files.ReadFile("work.txt")
+	if err != nil {
+		panic(err) // it is embedded
+	}
+	return b
+}
