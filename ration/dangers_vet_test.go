@@ -29,10 +29,10 @@ func vetDangers() []danger {
 		{"an unknown condition, 2.8 kg fed, nothing planned", named(yard.OtherDiagnosis, "hepatopathy", func(s *stable) { s.now("Hay", 7.5); s.now("Cubes", 2.8) }), vetsWord, changes("Hay", "Cubes")},
 		{"an unknown condition, cubes planned up by a kilo", named(yard.OtherDiagnosis, "hepatopathy", func(s *stable) { s.from("Cubes", 1.4, 2.4) }), vetsWord, both(over(hardFeed, 1.4), keepsFed)},
 		{"an unknown condition, oats planned in", named(yard.OtherDiagnosis, "query shivers", func(s *stable) { s.keep("Cubes", 1.4); s.from("Oats", 0, 0.4) }), vetsWord, both(over(feed("Oats"), 0), keepsFed)},
-		{"PPID, insulin normal, on mash", named(yard.PPID, "PPID, insulin normal", func(s *stable) { sweet(s); s.keep("Veteran mash", 1.5) }), vetsWord, takes("Veteran mash", "Hay")},
+		{"PPID, insulin normal, on mash", named(yard.PPID, "PPID, insulin normal", func(s *stable) { sweet(s); s.keep("Veteran mash", 1.5) }), matter{}, takes("Veteran mash", "Hay")},
 		{"PPID on oats", named(yard.PPID, "Cushing's", func(s *stable) { sweet(s); s.keep("Oats", 1) }), about("D-15", "cereal", "vet-named"), over(feed("Oats"), 0.5)},
 		{"laminitis, oats planned", named(yard.Laminitis, "laminitis", func(s *stable) { sweet(s); s.keep("Oats", 0.5) }), sugar, over(feed("Oats"), 0)},
-		{"laminitis, oats fed, nothing planned", named(yard.Laminitis, "laminitis", func(s *stable) { sweet(s); s.now("Oats", 0.5) }), about("D-15", "vet-named", "cereal").orWords("laminitis"), over(feed("Oats"), 0)},
+		{"laminitis, oats fed, nothing planned", named(yard.Laminitis, "laminitis", func(s *stable) { sweet(s); s.now("Oats", 0.5) }), matter{}, over(feed("Oats"), 0)},
 		{"EMS, barley planned", named(yard.InsulinEMS, "EMS", func(s *stable) { sweet(s); s.keep("Barley", 0.6) }), sugar, over(feed("Barley"), 0)},
 		{"EMS, cubes of a quarter starch and sugar", named(yard.InsulinEMS, "insulin high", func(s *stable) { s.keep("Cubes", 1.4) }), sugar, over(feed("Cubes"), 0)},
 		{"PPID with high insulin, on mash", func(s *stable) {
@@ -63,7 +63,7 @@ func vetDangers() []danger {
 			s.spring()
 			s.without("Cubes", "Hay")
 			s.Kept, s.GrassBefore, s.GrassHours = yard.InField, n(20), n(20)
-		}), about("D-06", "D-15", "grass", "energy").orWords("laminitis"), nil},
+		}), about("D-06", "D-15", "grass", "energy"), nil},
 		{"ulcers, oats in two meals", named(yard.Ulcers, "ulcers (EGUS)", func(s *stable) { s.without("Cubes"); s.keep("Hay", 7.5); s.keep("Oats", 3.6) }), about("D-14"), mealStarch(1)},
 		{"ulcers, straw for hay", named(yard.Ulcers, "ulcers", func(s *stable) { s.without("Hay"); s.keep("Straw", 8); s.keep("Cubes", 1.4) }), about("D-14"), nil},
 		{"ulcers, hay at eight and at three only", named(yard.Ulcers, "ulcers", func(s *stable) { s.Meals = s.Meals[:2] }), about("D-18"), nil},
@@ -72,7 +72,15 @@ func vetDangers() []danger {
 			s.without("Hay")
 			s.keep("Lucerne hay", 8)
 			s.keep("Cubes", 1.4)
-		}), about("D-27"), nil},
+		}), about("D-27"), func(c printed) string {
+			for d := range 7 {
+				all := c.on(d)
+				if k, dm := c.holding(all, func(x yard.Composition) yard.Num { return x.K }), c.holding(all, one); k > 11*dm+1e-6 {
+					return fmt.Sprintf("potassium %.1f g a kg of dry matter", k/dm)
+				}
+			}
+			return ""
+		}},
 		{"tying-up (PSSM) on oats", named(yard.TyingUp, "PSSM", func(s *stable) { s.without("Cubes"); s.keep("Oats", 2.4) }), about("D-16"), nil},
 		{"tying-up (RER), half a day's energy from cereals", named(yard.TyingUp, "RER", func(s *stable) { s.without("Cubes"); s.keep("Hay", 6.5); s.keep("Oats", 3.2) }), about("D-16"), nil},
 		{"choke, dry beet", named(yard.Choke, "choke", func(s *stable) { s.keep("Cubes", 1.4); s.keep("Beet", 0.6) }), about("choke").orWords("soak|choke"), nil},
