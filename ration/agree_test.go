@@ -12,7 +12,7 @@ import (
 
 // someBucket draws a horse with one to three meals and weighed feeds, among them
 // one that holds a lot of everything there is and one that holds a little of it.
-func someBucket(t *testing.T, rnd *rand.Rand) *card {
+func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 	h := horse("Any", 150+rnd.Float64()*600)
 	kinds := []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}
 	if rnd.IntN(3) > 0 {
@@ -63,7 +63,7 @@ func someBucket(t *testing.T, rnd *rand.Rand) *card {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newCard(h, w.Lines, newRoom(w), w, DefaultRules())
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w), w, DefaultRules(), nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
@@ -240,7 +240,7 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 
 // turn finds the two amounts of an item, a ten thousandth apart, between which the
 // guard's verdict on a mark turns.
-func turn(c *card, base day, i int, n guard.Linear, sev yard.Severity) (low, high float64, ok bool) {
+func turn(c *horseWeek, base day, i int, n guard.Linear, sev yard.Severity) (low, high float64, ok bool) {
 	verdict := func(kg float64) (bool, bool) {
 		d := slices.Clone(base)
 		d[i] = kg

@@ -1,15 +1,13 @@
 package ration
 
 import (
-	"math"
-	"reflect"
-	"slices"
-
 	"hardfeed/ration/choose"
-	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
+	"math"
+	"reflect"
+	"slices"
 )
 
 // outlook is the weeks to come, as far as work is written down for them and the
@@ -17,7 +15,7 @@ import (
 type outlook []outlookWeek
 
 type outlookWeek struct {
-	card   *card
+	horse  *horseWeek
 	target day // what the week's work asks for of a horse fed as now
 }
 
@@ -25,17 +23,18 @@ type outlookWeek struct {
 // step leads from no hard feed to the most there may be (limits D-01, D-13).
 const mostLookedAt = 8
 
-// lookAhead chooses what the work of each week to come asks for. A week nobody
-// wrote down, between others, is taken to be like the one before it.
-func (c *card) lookAhead(base day) outlook {
-	o, l := c.ahead, c
+// lookAhead chooses what the work of each week to come asks for; known are those
+// already looked at. A week nobody wrote down, between others, is taken to be like
+// the one before it.
+func (c *horseWeek) lookAhead(base day, known outlook) outlook {
+	o, l := known, c
 	if len(o) > 0 {
-		l = o[len(o)-1].card
+		l = o[len(o)-1].horse
 	}
 	for len(l.Horse.Later) > 0 && len(o) < mostLookedAt {
 		l = l.nextWeek()
-		x := outlookWeek{card: l}
-		if k := slices.IndexFunc(o, func(y outlookWeek) bool { return reflect.DeepEqual(y.card.Horse.Work, l.Horse.Work) }); k >= 0 {
+		x := outlookWeek{horse: l}
+		if k := slices.IndexFunc(o, func(y outlookWeek) bool { return reflect.DeepEqual(y.horse.Horse.Work, l.Horse.Work) }); k >= 0 {
 			x.target = o[k].target
 		} else {
 			x.target, _ = l.best(base, l.options(base), func(*modelled) {})
@@ -47,26 +46,25 @@ func (c *card) lookAhead(base day) outlook {
 
 // nextWeek is the horse a week on with the work written down for it, else with the
 // same work again; everything else is as now.
-func (c *card) nextWeek() *card {
+func (c *horseWeek) nextWeek() *horseWeek {
 	l := *c
-	l.HorsePlan = yard.HorsePlan{Horse: c.Horse, Status: yard.Carded, WeightKg: c.WeightKg, WeightBasis: c.WeightBasis}
 	l.week.Beginning = c.week.Beginning.AddDate(0, 0, 7)
 	h := &l.Horse
 	h.Before, h.BeforeGiven, h.GrassBefore = h.Work, h.WorkGiven, h.GrassHours
 	if later := h.Later; len(later) > 0 && !later[0].Beginning.After(l.week.Beginning) {
 		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
 	}
-	l.rules.Workings = false
 	l.bucket = slices.Clone(c.bucket)
-	l.noRise, l.red = nil, nil
+	l.noRise = nil
 	l.WorkClass, l.WorkMinutes = work.WeekClass(h.Work)
-	l.energyNeed()
-	l.sweatAndWater()
+	l.needs = l.need(nil)
 	return &l
 }
 
-// weekAfter is the next week of a horse that is fed what a card says.
-func (c *card) weekAfter(fed day) *card {
+// weekAfter is the next week of a horse that is fed what a card says. ahead are the
+// weeks to come that were looked at for this one; those that still hold are given
+// back: fed alike, it would ask for the same.
+func (c *horseWeek) weekAfter(fed day, ahead outlook) (*horseWeek, outlook) {
 	n := c.nextWeek()
 	for i := range n.bucket {
 		it := &n.bucket[i]
@@ -83,13 +81,11 @@ func (c *card) weekAfter(fed day) *card {
 		}
 		it.now = now
 	}
-	n.readNow()
-	n.leaveNoRise()
-	n.ahead = nil
-	if len(c.ahead) > 0 && slices.EqualFunc(n.bucket, c.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
-		n.ahead = slices.Clip(c.ahead[1:]) // fed alike, it would ask for the same
+	n.readNow(nil)
+	if len(ahead) > 0 && slices.EqualFunc(n.bucket, c.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
+		return n, slices.Clip(ahead[1:])
 	}
-	return n
+	return n, nil
 }
 
 // climb is this week's target raised so that the weeks to come reach what their
@@ -98,14 +94,14 @@ func (c *card) weekAfter(fed day) *card {
 // with more work comes in the week before, because a new one is not given in full
 // at once (limits D-04). Other goals stay as they are: as hard feed goes up hay
 // gives way.
-func (c *card) climb(base, target day, how chosen, options [][]float64) (day, chosen) {
+func (c *horseWeek) climb(ahead outlook, base, target day, how chosen, options [][]float64) (day, chosen) {
 	leastKg := 0.0
-	for _, w := range slices.Backward(c.ahead) {
-		leastKg = max(leastKg, c.hardKg(w.target)) - w.card.stepKg()
+	for _, w := range slices.Backward(ahead) {
+		leastKg = max(leastKg, c.hardKg(w.target)) - w.horse.stepKg()
 	}
 	var new []int
-	if len(c.ahead) > 0 {
-		next := c.ahead[0].target
+	if len(ahead) > 0 {
+		next := ahead[0].target
 		for i, it := range c.bucket {
 			if it.hard() && target[i] == 0 && next[i] > 0 && c.hardKg(next) > c.hardKg(target) {
 				new = append(new, i)
@@ -127,20 +123,14 @@ func (c *card) climb(base, target day, how chosen, options [][]float64) (day, ch
 	return lifted, by
 }
 
-// stepKg is how far hard feed climbs in a week inside the warn marks, in whole
-// quarter measures where those fit.
-func (c *card) stepKg() float64 {
-	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
-	if i := c.mainHardFeed(); i >= 0 {
-		if q := c.bucket[i].quarterKg(); q > 0 && q <= room {
-			return math.Floor(room/q+1e-9) * q
-		}
-	}
-	return room
-}
-
 // mostWeeks is how far a path is followed.
 const mostWeeks = 60
+
+// way is the path from this week's card to the target.
+type way struct {
+	targetKg float64 // hard feed it leads to
+	step     yard.Step
+}
 
 // lookOn follows the horse from this week's card through the weeks to come: each
 // is planned from the card before it as this one was, with the work written down
@@ -148,8 +138,9 @@ const mostWeeks = 60
 // proposal's path ends where a card is its own target. The target is chosen afresh
 // each week, since what is changed is counted from what is fed then; so the end
 // may be another than this week's target.
-func (c *card) lookOn() {
-	path, at, target := []float64{c.hardKg(c.final)}, c.final, c.target
+func (c *horseWeek) lookOn(final day, d decided, say *log) way {
+	w := way{targetKg: d.targetKg, step: d.step}
+	path, at, target, ahead := []float64{c.hardKg(final)}, final, d.target, d.ahead
 	proposed := target != nil && c.nowKnown
 	for x := c; len(path) < mostWeeks; {
 		written := len(x.Horse.Later) > 0
@@ -157,41 +148,30 @@ func (c *card) lookOn() {
 			break
 		}
 		later := len(x.Horse.Later)
-		x = x.weekAfter(at)
-		p := x.choice()
+		x, ahead = x.weekAfter(at, ahead)
+		p := x.choice(ahead)
 		if !written && same(p.card, at) { // no whole amount inside the step leads further
 			break
 		}
-		at, target = p.card, p.target
+		at, target, ahead = p.card, p.target, p.ahead
 		path = append(path, x.hardKg(at))
 		if written {
-			c.sayAhead(len(path)-1, x, p, len(x.Horse.Later) < later)
+			w.step.Ahead = append(w.step.Ahead, c.weekAhead(len(path)-1, x, p, len(x.Horse.Later) < later, say))
 		}
 	}
 	if proposed {
-		c.HardFeed.Target = yard.Known(c.hardKg(target))
-		c.Step.PathKg, c.Step.WeeksToTarget = path, yard.Known(float64(len(path)))
-		if math.Abs(path[len(path)-1]-c.hardKg(target)) > 1e-9 {
-			c.Step.WeeksToTarget = yard.Num{}
+		w.targetKg = c.hardKg(target)
+		w.step.PathKg, w.step.WeeksToTarget = path, yard.Known(float64(len(path)))
+		if math.Abs(path[len(path)-1]-w.targetKg) > 1e-9 {
+			w.step.WeeksToTarget = yard.Num{}
 		}
 	}
+	return w
 }
 
-// roomTo is the rise a coming week takes on its way to a target.
-func (c *card) roomTo(from, target day) float64 {
-	if len(c.noRise) > 0 {
-		return 0
-	}
-	steps := c.fedDays()
-	if c.bringsIn(from, target) {
-		steps = c.quarterDays()
-	}
-	return min(c.marks.WeekWarnKg, float64(len(steps))*c.marks.DayWarnKg)
-}
-
-// sayAhead writes down a week to come, and what it lacks; planned: somebody wrote
-// its work down.
-func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
+// weekAhead is a week to come, and says what it lacks; planned: somebody wrote its
+// work down.
+func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say *log) yard.WeekAhead {
 	a := yard.WeekAhead{Beginning: l.week.Beginning, Planned: planned, AtLeast: l.WorkAtLeast, NeedMcal: l.Energy.Need.Or(0), TargetKg: p.askedKg, CardKg: l.hardKg(p.card)}
 	supply, known := l.meanSupply(p.card)
 	if known {
@@ -201,15 +181,14 @@ func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
 			a.WeightKg = a.ShortMcal * 7 / need.McalPerKgChange
 		}
 	}
-	c.Step.Ahead = append(c.Step.Ahead, a)
 	if a.ShortMcal == 0 || !planned {
-		return
+		return a
 	}
 	week := yard.Said("week", yard.Say("part.ahead.week", yard.Count("n", n+1), yard.Arg{Name: "beginning", Value: yard.Date{Date: l.week.Beginning, Year: true}}, yard.Fixed("need", a.NeedMcal, yard.Mcal, 1)))
 	cost := yard.Said("cost", yard.Say("part.ahead.cost", yard.Fixed("short", a.ShortMcal, yard.Mcal, 1), yard.Fixed("weight", a.WeightKg, yard.Kilograms, 1)))
 	says := yard.Say("finding.ahead.no ration", week, cost)
 	switch behind := p.askedKg - a.CardKg; {
-	case p.why != nil:
+	case p.never != nil:
 		says = yard.Say("finding.ahead.never raised", week, cost)
 	case behind > 1e-6:
 		weeks := math.Ceil(behind/max(l.stepKg(), 1e-9) - 1e-9)
@@ -219,7 +198,8 @@ func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
 		}
 		says = yard.Say(key, week, yard.Kg("card", a.CardKg), yard.Kg("asked", p.askedKg), cost, yard.Fixed("weeks", weeks, yard.Weeks, 0))
 	}
-	c.find("ahead", yard.Warn, c.Horse.Cell, "20 Mcal a kg of body weight, read backwards (requirements §9)", says)
+	say.find("ahead", yard.Warn, c.Horse.Cell, "20 Mcal a kg of body weight, read backwards (requirements §9)", says)
+	return a
 }
 
 // taper is the day a large fall begins with: each hard feed that goes down is cut
@@ -229,7 +209,7 @@ func (c *card) sayAhead(n int, l *card, p proposal, planned bool) {
 // where the fall is not large, where a vet has named a condition, and where half
 // would pass a mark that the target keeps, but for a warn mark that what is fed now
 // passes too.
-func (c *card) taper(from, target day, options [][]float64) day {
+func (c *horseWeek) taper(from, target day, options [][]float64) day {
 	if c.hardKg(from)-c.hardKg(target) <= c.marks.WeekStopKg+1e-9 || vetNamed(c.Horse) || c.bringsIn(from, target) {
 		return nil
 	}
@@ -250,15 +230,4 @@ func (c *card) taper(from, target day, options [][]float64) day {
 		}
 	}
 	return d
-}
-
-// marksPassed is the marks a day passes, each with how badly.
-func (c *card) marksPassed(d day) map[yard.RuleID]yard.Severity {
-	passed := map[yard.RuleID]yard.Severity{}
-	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
-		if f.Severity > yard.Note {
-			passed[f.Rule] = max(passed[f.Rule], f.Severity)
-		}
-	}
-	return passed
 }

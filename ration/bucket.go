@@ -1,12 +1,9 @@
 package ration
 
 import (
-	"math"
-	"time"
-
 	"hardfeed/ration/feeds"
-	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
+	"time"
 )
 
 // item is one feed of one horse: what it gets now and what is planned, all of
@@ -34,7 +31,8 @@ type portion struct {
 }
 
 func (it item) class() yard.FeedClass { return it.feed.Feed.Class }
-func (it item) hard() bool            { return it.class() == yard.HardFeed }
+
+func (it item) hard() bool { return it.class() == yard.HardFeed }
 
 // quarterKg is a quarter of a level measure, 0 where the feed has none.
 func (it item) quarterKg() float64 {
@@ -50,6 +48,17 @@ func (it item) fed() portion {
 		return it.planned
 	}
 	return it.now
+}
+
+// written says whether somebody wrote down what is fed now of a feed: hours at
+// grass do not tell what the bucket holds.
+func (it item) written() bool { return it.now.given && !it.assumedForage && !it.grazed }
+
+// isNew says whether a feed is planned or chosen that is not fed now, where it is known
+// what is.
+func (it item) isNew(nowKnown bool) bool {
+	return nowKnown && !it.grazed && !it.assumedForage && (!it.now.given || !it.now.unread && !it.now.adLib && it.now.kg == 0) &&
+		(it.planned.given && (it.planned.kg > 0 || it.planned.adLib) || it.chosenKg > 0)
 }
 
 // fillBucket gathers a horse's rows by feed. reasons say why no card can be
@@ -190,283 +199,4 @@ func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) 
 	}
 	return b, []yard.Finding{{Rule: "forage-unknown", Severity: yard.Warn, Horse: h.Name,
 		Saying: yard.Say("finding.forage-unknown")}}
-}
-
-// day is the kilograms as fed of each item of a bucket on one day; ad lib items
-// hold an estimate.
-type day []float64
-
-// hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
-// is worked").
-func (c *card) hardKg(d day) float64 {
-	sum := 0.0
-	for i, it := range c.bucket {
-		if it.hard() {
-			sum += d[i]
-		}
-	}
-	return sum
-}
-
-// estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
-// less everything that is weighed, shared equally over the ad lib forages.
-func (c *card) estimateAdLib(d day) {
-	left := c.rules.ForageIntakePct / 100 * c.bodyKg
-	var open []int
-	for i, it := range c.bucket {
-		if it.grazed {
-			continue
-		}
-		if it.fed().adLib {
-			open = append(open, i)
-		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
-			left -= float64(dm)
-		}
-	}
-	for i, it := range c.bucket {
-		if !it.grazed {
-			continue
-		}
-		d[i] = 0
-		if dm, ok := it.feed.Composition.DM.Get(); ok && dm > 0 {
-			kg := min(c.grassKg(c.rules.GrazingPct), c.grassRoomKg(left))
-			d[i] = kg / dm
-			left -= kg
-		}
-	}
-	for _, i := range open {
-		d[i] = 0
-		if dm, ok := c.bucket[i].feed.Composition.DM.Get(); ok && dm > 0 {
-			d[i] = max(0, left) / float64(len(open)) / dm
-		}
-	}
-}
-
-// servable units, kg as fed, for what goes on a scale.
-const (
-	hayUnitKg    = 0.25
-	weighUnitKg  = 0.05
-	fineUnitKg   = 0.01
-	gramUnitKg   = 0.001
-	saltUnitKg   = 0.005
-	oilUnitKg    = 0.005 * oilKgPerLitre // 5 ml
-	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
-)
-
-const oilKgPerLitre = feeds.OilKgPerLitre
-
-// inQuarters says whether an amount is a whole number of quarter measures.
-func (it item) inQuarters(kg float64) bool {
-	q := it.quarterKg()
-	if q == 0 {
-		return false
-	}
-	n := kg / q
-	return math.Abs(n-math.Round(n)) < wholeQuarter
-}
-
-// floorServable rounds an amount down to what can be dished out by weight.
-func (it item) floorServable(kg float64) float64 {
-	if it.inQuarters(kg) {
-		return kg
-	}
-	unit := weighUnitKg
-	if kg < 0.5 {
-		unit = fineUnitKg
-	}
-	return math.Floor(kg/unit+1e-9) * unit
-}
-
-// mealsOf shares a day's amount of one item over the yard's meals. pattern
-// gives the weights (nil: evenly). The parts always add up to the amount.
-func (c *card) mealsOf(it item, kg float64, pattern []float64) []float64 {
-	parts := make([]float64, len(c.meals))
-	if kg <= 0 {
-		return parts
-	}
-	if len(pattern) == len(parts) && math.Abs(sum(pattern)-kg) < 1e-6 { // as it was written
-		copy(parts, pattern)
-		return parts
-	}
-	var unit float64
-	switch it.class() {
-	case yard.Forage:
-		unit = hayUnitKg
-		if pattern == nil {
-			pattern = untilNext(c.meals)
-		}
-	case yard.Oil:
-		unit = oilUnitKg
-		if pattern == nil && len(parts) > 1 { // over at least two meals: OI-05
-			pattern = make([]float64, len(parts))
-			pattern[0], pattern[len(parts)-1] = 1, 1
-		}
-	case yard.Salt, yard.Supplement, yard.Succulent:
-		if pattern == nil {
-			parts[len(parts)-1] = kg
-			return parts
-		}
-		unit = gramUnitKg
-	default:
-		unit = it.quarterKg()
-		if !it.inQuarters(kg) {
-			unit = weighUnitKg
-			if kg < 0.5 {
-				unit = fineUnitKg
-			}
-			if it.hard() && pattern == nil {
-				pattern = laterMeals(kg, len(parts))
-			}
-		}
-	}
-	return shareOut(kg, unit, pattern, len(parts))
-}
-
-// leastWeighedKg is the least hard feed that is put on a scale for one meal where
-// the meals are ours to choose: a card that asks for 20 g four times a day is not
-// followed (ours).
-const leastWeighedKg = 0.1
-
-// laterMeals are the last meals of a day, as many as the least that is weighed
-// leaves; nil for all of them.
-func laterMeals(kg float64, meals int) []float64 {
-	n := max(1, int(kg/leastWeighedKg+1e-9))
-	if n >= meals {
-		return nil
-	}
-	pattern := make([]float64, meals)
-	for m := meals - n; m < meals; m++ {
-		pattern[m] = 1
-	}
-	return pattern
-}
-
-// untilNext is the time from each meal to the next, minutes: forage is shared by
-// it, so that the longest time without any is as short as can be (limits D-18).
-// nil where a meal's time is not known.
-func untilNext(meals []yard.Meal) []float64 {
-	out := make([]float64, len(meals))
-	for i, m := range meals {
-		next := meals[(i+1)%len(meals)].Minute
-		if m.Minute < 0 || next < 0 {
-			return nil
-		}
-		out[i] = float64((next - m.Minute + 24*60) % (24 * 60))
-		if len(meals) == 1 || out[i] == 0 {
-			out[i] = 24 * 60
-		}
-	}
-	return out
-}
-
-// shareOut deals total in whole units by weight, largest remainder first, ties
-// to the later meal; what is left under a unit goes to the last meal served.
-func shareOut(total, unit float64, weights []float64, n int) []float64 {
-	parts := make([]float64, n)
-	sum := 0.0
-	for _, w := range weights {
-		sum += w
-	}
-	if len(weights) != n || sum <= 0 {
-		weights = make([]float64, n)
-		for i := range weights {
-			weights[i] = 1
-		}
-		sum = float64(n)
-	}
-	units := int(math.Floor(total/unit + 1e-6))
-	counts := make([]int, n)
-	rest := make([]float64, n)
-	dealt := 0
-	for i, w := range weights {
-		exact := float64(units) * w / sum
-		counts[i] = int(math.Floor(exact + 1e-9))
-		rest[i] = exact - float64(counts[i])
-		dealt += counts[i]
-	}
-	for ; dealt < units; dealt++ {
-		best := -1
-		for i := range rest {
-			if weights[i] > 0 && (best < 0 || rest[i] >= rest[best]-1e-9) {
-				best = i
-			}
-		}
-		counts[best]++
-		rest[best] = -1
-	}
-	given, last := 0.0, 0
-	for i, k := range counts {
-		parts[i] = float64(k) * unit
-		given += parts[i]
-		if weights[i] > 0 {
-			last = i
-		}
-	}
-	parts[last] += total - given
-	if parts[last] < 1e-12 {
-		parts[last] = 0
-	}
-	return parts
-}
-
-// evaluate turns a day into what the limits look at.
-func (c *card) evaluate(d day, keepPattern bool) guard.Ration {
-	meals := make([][]float64, len(c.bucket))
-	for i, it := range c.bucket {
-		if !it.fed().adLib {
-			meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
-		}
-	}
-	return c.evaluateMeals(d, meals)
-}
-
-// evaluateMeals is evaluate for a day whose sharing over the meals is known.
-func (c *card) evaluateMeals(d day, meals [][]float64) guard.Ration {
-	r := c.ofHorse()
-	r.Feeds = make([]guard.Fed, 0, len(c.bucket))
-	for i, it := range c.bucket {
-		f := guard.Fed{Feed: it.feed, Kg: d[i]}
-		if !it.fed().adLib {
-			f.PerMeal = meals[i]
-		}
-		if dm := dmOf(it); it.grazed && dm > 0 { // the floor must hold at the low end of what is grazed
-			f.LeastKg = yard.Known(min(d[i], c.grassRangeKg().Low.Or(0)/dm))
-		}
-		r.Feeds = append(r.Feeds, f)
-	}
-	return r
-}
-
-// ofHorse is a ration without feeds: what the limits ask of the horse.
-func (c *card) ofHorse() guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
-		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
-	for m := range c.meals {
-		r.Meals[m] = c.meals[m].Name
-	}
-	return r
-}
-
-// pattern is how the sheet deals an item over the meals; keep is false where a
-// stop made us share everything out evenly instead.
-func (c *card) pattern(it item, keep bool) []float64 {
-	if !keep && it.hard() {
-		return nil
-	}
-	for _, given := range [][]float64{it.planned.perMeal, it.now.perMeal} {
-		if sum(given) > 0 {
-			return given
-		}
-	}
-	return it.tied // nothing is fed yet
-}
-
-// addTo adds to a sum that becomes unknown with its first unknown part.
-func addTo(sum *yard.Num, v float64, known bool) {
-	s, ok := sum.Get()
-	if !ok || !known {
-		*sum = yard.Num{}
-		return
-	}
-	*sum = yard.Known(s + v)
 }

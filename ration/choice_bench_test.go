@@ -33,7 +33,7 @@ func demoModels(tb testing.TB) []choose.Model {
 				}
 			}
 			room := newRoom(w)
-			c, reasons := newCard(h, lines, room, w, DefaultRules())
+			c, reasons := newHorseWeek(h, lines, room, w, DefaultRules(), nil)
 			if len(reasons) > 0 {
 				tb.Fatal(h.Name, reasons)
 			}

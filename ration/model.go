@@ -1,13 +1,10 @@
 package ration
 
 import (
-	"math"
-	"slices"
-
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
-	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
+	"math"
 )
 
 // modelled is one horse's week as the chooser sees it. Every weighed item of the
@@ -15,7 +12,7 @@ import (
 // What is eaten ad lib or grazed is no choice: it gives way to the bucket, and so
 // is a constant less something for each kilo weighed.
 type modelled struct {
-	c       *card
+	c       *horseWeek
 	amount  [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
 	week    [][]float64   // kg in the seven days
 	meals   [][][]float64 // kg by item, choice and meal on a work day
@@ -71,7 +68,7 @@ func (m *modelled) intakes() []intake {
 
 // newModel takes a bucket with the amounts each item may have; base is what the
 // others are fed.
-func (c *card) newModel(base day, options [][]float64, cut bool) *modelled {
+func (c *horseWeek) newModel(base day, options [][]float64, cut bool) *modelled {
 	m := &modelled{c: c, cut: cut, grass: -1, weak: map[int]bool{}}
 	rests := c.restDays()
 	for i, it := range c.bucket {
@@ -135,19 +132,6 @@ func (m *modelled) freeForage() []guard.Fed {
 	return worst
 }
 
-// rests says whether a day of the week is a day off.
-func (c *card) rests(d int) bool { return c.Horse.WorkGiven && c.Horse.Work[d].Rest() }
-
-func (c *card) restDays() int {
-	n := 0
-	for d := range c.Horse.Work {
-		if c.rests(d) {
-			n++
-		}
-	}
-	return n
-}
-
 // perKg gives an amount of something in a kilo as fed of an item.
 type perKg func(it item) float64
 
@@ -198,7 +182,9 @@ func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at in
 
 // day is a total of an ordinary work day, inWeek one of the seven days.
 func (m *modelled) day(f perKg, at intake) table { return m.sum(f, m.amount, m.amount, 1, at) }
-func (m *modelled) inWeek(f perKg) table         { return m.sum(f, m.week, m.beside, 7, m.intakes()[0]) }
+
+func (m *modelled) inWeek(f perKg) table { return m.sum(f, m.week, m.beside, 7, m.intakes()[0]) }
+
 func only(class yard.FeedClass, f perKg) perKg {
 	return func(it item) float64 {
 		if it.class() != class {
@@ -283,6 +269,7 @@ func (m *modelled) mark(name string, rows ...choose.Row) {
 }
 
 func (m *modelled) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
+
 func (m *modelled) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
 
 // hold keeps hard feed at what is fed where this program does not raise it.
@@ -331,281 +318,6 @@ func (m *modelled) known(of func(yard.Composition) yard.Num) bool {
 }
 
 func one(item) float64 { return 1 }
-
-// limits adds what must hold of an ordinary day, the most important first: stop
-// marks, what the horse can eat, then warn marks. They are the rows of
-// [guard.Limits]; whatever is chosen is compared with them once more.
-func (m *modelled) limits() {
-	for _, n := range guard.Limits() {
-		m.keep(n, yard.Stop)
-	}
-	m.limit("what it can eat in a day", m.eatable()...)
-	for _, n := range guard.Limits() {
-		if n.NotChosenBy == "" {
-			m.keep(n, yard.Warn)
-		}
-	}
-	m.stocked = len(m.model.Limits)
-}
-
-// keep adds a mark of one limit, where the horse has it and enough is known of
-// every feed that may be in the ration. Rows of one name are one limit.
-func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
-	mark, ok := n.Mark(sev, m.asked, m.c.rules.Limits)
-	if !ok || !m.comparable(n) {
-		return
-	}
-	rows, name := m.rowsOf(n, mark), markName(n, sev)
-	if last := len(m.model.Limits) - 1; last >= 0 && m.model.Limits[last].Name == name {
-		m.model.Limits[last].Rows = append(m.model.Limits[last].Rows, rows...)
-		return
-	}
-	if sev == yard.Warn {
-		m.weak[len(m.model.Limits)] = true
-	}
-	m.limit(name, rows...)
-}
-
-// markName is what a limit is called where no ration keeps it.
-func markName(n guard.Linear, sev yard.Severity) string {
-	switch {
-	case sev == yard.Warn && n.Called != "":
-		return n.Called
-	case sev == yard.Stop:
-		return "the stop mark on " + n.Name + " (" + string(n.ID) + ")"
-	}
-	return "the warn mark on " + n.Name + " (" + string(n.ID) + ")"
-}
-
-// comparable says whether enough is known for a limit, whatever is chosen.
-func (m *modelled) comparable(n guard.Linear) bool {
-	if n.Whole && m.c.noForage {
-		return false
-	}
-	for i, it := range m.c.bucket {
-		if n.Needs != nil && !n.Needs(it.feed) && m.mayBeFed(i) {
-			return false
-		}
-	}
-	return true
-}
-
-// mayBeFed says whether some choice has any of an item.
-func (m *modelled) mayBeFed(i int) bool {
-	return m.amount[i] == nil || slices.ContainsFunc(m.amount[i], func(kg float64) bool { return kg > 0 })
-}
-
-// rowsOf is a limit multiplied out: a share is a sum less the mark times the total
-// it is a share of.
-func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
-	share, bound := n.Factors(mark, m.asked)
-	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
-	if n.Of != nil {
-		f = minus(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
-	}
-	row := func(t table) choose.Row {
-		if n.Low {
-			return m.atLeast(t, bound)
-		}
-		return m.atMost(t, bound)
-	}
-	var rows []choose.Row
-	if n.Over == guard.AnyMeal {
-		for meal := range m.c.meals {
-			rows = append(rows, row(m.atMeal(meal, f)))
-		}
-		return rows
-	}
-	ends := m.intakes()
-	if !m.touchesFree(f) { // the same at each end of what is eaten
-		ends = ends[:1]
-	}
-	for _, at := range ends {
-		rows = append(rows, row(m.day(f, at)))
-	}
-	return rows
-}
-
-// grassFills says whether grass leaves no room for what is there ad lib.
-func (m *modelled) grassFills() bool {
-	est := m.intakes()[0]
-	return est.grass >= est.adLib
-}
-
-// touchesFree says whether something is in what is eaten ad lib or grazed.
-func (m *modelled) touchesFree(f perKg) bool {
-	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.open, func(i int) bool { return f(m.c.bucket[i]) != 0 })
-}
-
-// limitsOf takes over another model's limits of an ordinary day.
-func (m *modelled) limitsOf(o *modelled) {
-	for k := o.firm; k < o.stocked; k++ {
-		if o.weak[k] {
-			m.weak[len(m.model.Limits)] = true
-		}
-		m.model.Limits = append(m.model.Limits, o.model.Limits[k])
-	}
-	m.stocked = len(m.model.Limits)
-}
-
-// holding is the model with one more limit that the choice rests on.
-func (m *modelled) holding(name string, rows ...choose.Row) *modelled {
-	h := *m
-	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firm, choose.Limit{Name: name, Rows: rows})
-	h.firm, h.weak = m.firm+1, map[int]bool{}
-	for k := range m.weak {
-		h.weak[k+1] = true
-	}
-	return &h
-}
-
-// stock adds what is in the room.
-func (m *modelled) stock() {
-	for i, it := range m.c.bucket {
-		packs, ok1 := it.feed.Feed.StockPacks.Get()
-		pack, ok2 := it.feed.Feed.PackKg.Get()
-		if ok1 && ok2 && m.amount[i] != nil {
-			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.alone(i, m.week[i]), packs*pack))
-		}
-	}
-}
-
-// usualIntakePct is how much dry matter in all a proposal comes to at most, % of
-// body weight: the low end of the largest usual intake (requirements §5, 2.5 to
-// 3 %, seen).
-const usualIntakePct = 2.5
-
-// eatable keeps dry matter in all to what a horse usually eats at most, or to
-// what it eats now where that is more; where forage is ad lib, the weighed part
-// to what leaves room for it.
-func (m *modelled) eatable() []choose.Row {
-	c := m.c
-	est := m.intakes()[0]
-	weighed := table{of: make([][]float64, len(c.bucket))}
-	written := 0.0
-	for i, it := range c.bucket {
-		for _, kg := range m.amount[i] {
-			weighed.of[i] = append(weighed.of[i], kg*dmOf(it))
-		}
-		if m.amount[i] != nil {
-			written += it.fed().kg * dmOf(it)
-		}
-	}
-	most := max(usualIntakePct/100*c.bodyKg, written)
-	switch {
-	case len(m.open) > 0 && !m.grassFills():
-		most = est.adLib - est.grass
-	case m.grass >= 0:
-		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)
-	}
-	return []choose.Row{m.atMost(weighed, most)}
-}
-
-// allKnown says whether a feed's content is known of all the standard asks for.
-func (it item) allKnown() bool {
-	for _, n := range need.Nutrients() {
-		if !n.Content(it.feed.Composition).IsKnown() {
-			return false
-		}
-	}
-	return true
-}
-
-func energyIn(x yard.Composition) yard.Num { return x.DE }
-
-const energyGoal = "energy outside the band"
-
-// goals adds the goals in their order (design §5.5).
-func (m *modelled) goals() {
-	c := m.c
-	goal := func(name string, g choose.Goal) {
-		g.Name = name
-		m.model.Goals = append(m.model.Goals, g)
-	}
-	if m.climb != nil {
-		goal("short of the climb", choose.Goal{Bands: m.climb})
-	}
-	// Energy in kcal over the week.
-	const kcal = 1000
-	energy := m.whole(m.inWeek(inDM(energyIn)), kcal)
-	asked := c.Energy.Need.Or(0) * 7 * kcal // always known here
-	band := c.rules.EnergyBandPct / 100
-	goal(energyGoal, choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
-
-	// What is not known of a feed cannot be counted as short when the feed is
-	// taken away, and is not nothing: such a feed makes room for the energy and
-	// the known nutrients only. Grams a day below now.
-	lost, some := table{of: make([][]float64, len(c.bucket))}, false
-	for i, it := range c.bucket {
-		unknown := it.hard() && len(m.amount[i]) > 1 && c.nowKnown && !it.allKnown()
-		for _, kg := range m.amount[i] {
-			less := 0.0
-			if unknown {
-				less = max(0, it.now.kg-kg) * 1000
-			}
-			some = some || less > 0
-			lost.of[i] = append(lost.of[i], less)
-		}
-	}
-	if some {
-		goal("feed of unknown content taken away", choose.Goal{Sum: m.whole(lost, 1)})
-	}
-
-	// Nutrients in millionths of the need, counted in whole per cents: analyses
-	// are not known more finely. One that is not known of some feed is left out.
-	const millionth = 1e6
-	var short []choose.Row
-	for _, n := range need.Nutrients() {
-		of := n.Content
-		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		if asked > 0 && m.known(of) {
-			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
-		}
-	}
-	goal("nutrients short", choose.Goal{Bands: short, Grain: millionth / 100})
-
-	// Hard feed in grams over the week.
-	goal("hard feed", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
-		if it.hard() {
-			return 1000
-		}
-		return 0
-	}), 1)})
-
-	changed, feeds, cost := table{of: make([][]float64, len(c.bucket))}, table{of: make([][]float64, len(c.bucket))}, true
-	for i, it := range c.bucket {
-		if len(m.amount[i]) < 2 {
-			continue
-		}
-		for _, kg := range m.amount[i] {
-			not, there := 0.0, 0.0
-			if c.nowKnown && it.now.given && !it.now.unread && math.Abs(kg-it.now.kg) > 1e-6 {
-				not = 1
-			}
-			if kg > 0 {
-				there = 1
-			}
-			changed.of[i], feeds.of[i] = append(changed.of[i], not), append(feeds.of[i], there)
-		}
-		_, ok1 := it.feed.Feed.PackPrice.Get()
-		pack, ok2 := it.feed.Feed.PackKg.Get()
-		cost = cost && ok1 && ok2 && pack > 0
-	}
-	for i := range c.bucket { // what is not moved is no reason
-		if m.amount[i] != nil && changed.of[i] == nil {
-			changed.of[i], feeds.of[i] = make([]float64, len(m.amount[i])), make([]float64, len(m.amount[i]))
-		}
-	}
-	goal("feeds changed", choose.Goal{Sum: m.whole(changed, 1)})
-	goal("feeds", choose.Goal{Sum: m.whole(feeds, 1)})
-	if cost { // in hundredths; where one price is not known they are not compared
-		goal("cost", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
-			return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), 1e-9) * 100
-		}), 1)})
-	}
-	nearest := int64(math.Round(asked))
-	goal("energy off the need", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: nearest, High: nearest}}})
-}
 
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.

@@ -16,7 +16,7 @@ import (
 
 // anyProposal draws a horse for which nothing is planned, with the feeds of the
 // small yard and a few more, and its card as far as the choice.
-func anyProposal(t *rapid.T) (*card, yard.Week) {
+func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 	h := horse("Any", rapid.Float64Range(180, 750).Draw(t, "body kg"))
 	h.Keeper = rapid.SampledFrom([]yard.Keeper{yard.GoodDoer, yard.NormalDoer, yard.PoorDoer}).Draw(t, "keeper")
 	for _, d := range rapid.SliceOfNDistinct(rapid.SampledFrom([]yard.Diagnosis{yard.Laminitis, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.PastColic, yard.Overweight}), 0, 1, rapid.ID).Draw(t, "diagnoses") {
@@ -53,7 +53,7 @@ func anyProposal(t *rapid.T) (*card, yard.Week) {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newCard(h, w.Lines, newRoom(w), w, DefaultRules())
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w), w, DefaultRules(), nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}

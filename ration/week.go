@@ -2,17 +2,16 @@ package ration
 
 import (
 	"fmt"
-	"slices"
-	"strings"
-	"time"
-
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
+	"slices"
+	"strings"
+	"time"
 )
 
 // ageDays is a date's age when the week begins, days; 0 where either is unknown.
-func (c *card) ageDays(t time.Time) float64 {
+func (c *dish) ageDays(t time.Time) float64 {
 	if t.IsZero() || c.week.Beginning.IsZero() {
 		return 0
 	}
@@ -21,13 +20,13 @@ func (c *card) ageDays(t time.Time) float64 {
 
 // recent says whether a date lies within the days that count together, counted
 // back from the end of the week.
-func (c *card) recent(t time.Time) bool {
+func (c *dish) recent(t time.Time) bool {
 	age := c.ageDays(t)
 	return !t.IsZero() && !c.week.Beginning.IsZero() && age > -7 && age+7 <= c.rules.Limits.StackDays
 }
 
 // brought are the changes beside hard feed: hay, turnout, work.
-func (c *card) brought() (changes []yard.Saying, hay []guard.NewFeed) {
+func (c *dish) brought() (changes []yard.Saying, hay []guard.NewFeed) {
 	for _, it := range c.bucket {
 		if it.class() != yard.Forage || it.grazed || it.assumedForage {
 			continue
@@ -54,32 +53,13 @@ func (c *card) brought() (changes []yard.Saying, hay []guard.NewFeed) {
 	return changes, hay
 }
 
-// leaveNoRise: with colic named by the vet a second change inside two weeks is a
-// stop (limits D-08), so hard feed does not go up on top of another.
-func (c *card) leaveNoRise() {
-	if guard.Has(c.Horse.Diagnoses, yard.PastColic) {
-		c.noRise, _ = c.brought()
-	}
-}
-
 // anyNow says whether anybody wrote down what the horse is fed now.
-func (c *card) anyNow() bool {
+func (c *dish) anyNow() bool {
 	return slices.ContainsFunc(c.bucket, item.written)
 }
 
-// written says whether somebody wrote down what is fed now of a feed: hours at
-// grass do not tell what the bucket holds.
-func (it item) written() bool { return it.now.given && !it.assumedForage && !it.grazed }
-
-// isNew says whether a feed is planned or chosen that is not fed now, where it is known
-// what is.
-func (it item) isNew(nowKnown bool) bool {
-	return nowKnown && !it.grazed && !it.assumedForage && (!it.now.given || !it.now.unread && !it.now.adLib && it.now.kg == 0) &&
-		(it.planned.given && (it.planned.kg > 0 || it.planned.adLib) || it.chosenKg > 0)
-}
-
 // forageSwapped says whether a new forage takes the place of all others at once.
-func (c *card) forageSwapped(it item) bool {
+func (c *dish) forageSwapped(it item) bool {
 	if !it.isNew(c.anyNow()) {
 		return false
 	}
@@ -96,9 +76,44 @@ func (c *card) forageSwapped(it item) bool {
 	return old
 }
 
+// fedNow is the energy of what is fed now, the mean of a week like this one;
+// unknown where any of it is not weighed or its energy is not known.
+func (c *horseWeek) fedNow() yard.Num {
+	for _, it := range c.bucket {
+		if it.grazed || it.assumedForage || it.now.adLib || it.now.unread || it.planned.given && !it.now.given {
+			return yard.Num{}
+		}
+	}
+	mcal, known := c.meanSupply(c.now)
+	if !known || !c.nowKnown {
+		return yard.Num{}
+	}
+	return yard.Known(mcal)
+}
+
+// needRange is the lowest and the highest energy need of a day: for this week's
+// work, for last week's, and by the class. While last week's work is not known no
+// lowest is; while this week's is not, neither.
+func (c *horseWeek) needRange() yard.Range {
+	need, ok := c.Energy.Need.Get()
+	if !ok || c.WorkAtLeast {
+		return yard.Range{}
+	}
+	class := c.Energy.ClassNeed.Or(need)
+	if h := c.Horse; !h.BeforeGiven || slices.ContainsFunc(h.Before[:], func(d yard.Day) bool { return d.Unknown }) {
+		return yard.Range{High: yard.Known(max(need, class))}
+	}
+	sum := 0.0
+	for _, mcal := range work.WeekMcal(c.Horse.Before, class, c.Energy.Maintenance.Or(0), c.bodyKg, c.riderKg, c.rules) {
+		sum += mcal
+	}
+	before := need - c.Energy.Work.Or(0) + sum/7
+	return yard.Range{Low: yard.Known(min(need, before, class)), High: yard.Known(max(need, before, class))}
+}
+
 // newHard are the hard feeds on their way in, with the days until their full
 // amount on this week's card.
-func (c *card) newHard() []guard.NewFeed {
+func (c *served) newHard() []guard.NewFeed {
 	var out []guard.NewFeed
 	for i, it := range c.bucket {
 		if !it.hard() || !it.isNew(c.nowKnown) {
@@ -125,48 +140,14 @@ func (c *card) newHard() []guard.NewFeed {
 	return out
 }
 
-// fedNow is the energy of what is fed now, the mean of a week like this one;
-// unknown where any of it is not weighed or its energy is not known.
-func (c *card) fedNow() yard.Num {
-	for _, it := range c.bucket {
-		if it.grazed || it.assumedForage || it.now.adLib || it.now.unread || it.planned.given && !it.now.given {
-			return yard.Num{}
-		}
-	}
-	mcal, known := c.meanSupply(c.now)
-	if !known || !c.nowKnown {
-		return yard.Num{}
-	}
-	return yard.Known(mcal)
-}
-
-// needRange is the lowest and the highest energy need of a day: for this week's
-// work, for last week's, and by the class. While last week's work is not known no
-// lowest is; while this week's is not, neither.
-func (c *card) needRange() yard.Range {
-	need, ok := c.Energy.Need.Get()
-	if !ok || c.WorkAtLeast {
-		return yard.Range{}
-	}
-	class := c.Energy.ClassNeed.Or(need)
-	if h := c.Horse; !h.BeforeGiven || slices.ContainsFunc(h.Before[:], func(d yard.Day) bool { return d.Unknown }) {
-		return yard.Range{High: yard.Known(max(need, class))}
-	}
-	sum := 0.0
-	for _, mcal := range work.WeekMcal(c.Horse.Before, class, c.Energy.Maintenance.Or(0), c.bodyKg, c.riderKg, c.rules) {
-		sum += mcal
-	}
-	before := need - c.Energy.Work.Or(0) + sum/7
-	return yard.Range{Low: yard.Known(min(need, before, class)), High: yard.Known(max(need, before, class))}
-}
-
-// checkWeek compares the horse's week with every rule on it.
-func (c *card) checkWeek() {
+// checkWeek compares the horse's week with every rule on it; red are the stops no
+// other ration would clear, in words for the card.
+func (c *served) checkWeek(hardCard yard.Num, say *log) (red []yard.Saying) {
 	h := c.Horse
 	w := guard.HorseWeek{
-		Horse: h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.WeightBasis, StaleDays: float64(c.rules.WeightStaleDays),
+		Horse: h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, StaleDays: float64(c.rules.WeightStaleDays),
 		Class: c.WorkClass, PaceMPerMin: c.rules.PaceMPerMin, Temperature: c.week.Temperature, HumidityPct: c.week.HumidityPct,
-		Marks: c.marks, HardNow: c.HardFeed.Now, HardCard: c.HardFeed.Card, NewHard: c.newHard(),
+		Marks: c.marks, HardNow: c.hardNow, HardCard: hardCard, NewHard: c.newHard(),
 	}
 	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
 	changes, hay := c.brought()
@@ -175,7 +156,7 @@ func (c *card) checkWeek() {
 		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
 	}
 	w.Changes = guardWords(changes)
-	for _, d := range c.Days {
+	for _, d := range c.days {
 		if d.Kind == yard.RestDay {
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
 		}
@@ -185,40 +166,43 @@ func (c *card) checkWeek() {
 			w.OilNewMl += (c.final[i] - it.now.kg) / oilKgPerLitre * 1000
 			w.OilDays = 1
 		}
+	}
+	w.DryFeed, w.DryHay = c.fedDry()
+	w.Forage = c.forageMeals()
+	w.Events = c.eventMeals()
+	found := guard.CheckWeek(w, c.rules.Limits)
+	for _, f := range found {
+		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
+			red = append(red, yard.Say("caution.red."+string(f.Rule)))
+		}
+	}
+	say.add(found...)
+	return red
+}
+
+// fedDry is what is fed dry: feeds that are usually soaked, and forage.
+func (c *served) fedDry() (feeds, hay []string) {
+	for i, it := range c.bucket {
 		name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
 		has := func(words ...string) bool {
-			for _, x := range words {
-				if strings.Contains(name, x) {
-					return true
-				}
-			}
-			return false
+			return slices.ContainsFunc(words, func(x string) bool { return strings.Contains(name, x) })
 		}
 		if c.final[i] <= 0 || has("soaked", "steamed") {
 			continue
 		}
 		switch {
 		case it.class() == yard.Forage && !it.grazed && !has("haylage", "silage"):
-			w.DryHay = append(w.DryHay, it.feed.Feed.Name)
+			hay = append(hay, it.feed.Feed.Name)
 		case it.hard() && has("beet", "cube", "pellet", "nut"):
-			w.DryFeed = append(w.DryFeed, it.feed.Feed.Name)
+			feeds = append(feeds, it.feed.Feed.Name)
 		}
 	}
-	c.dryFeed, c.dryHay = w.DryFeed, w.DryHay
-	w.Forage = c.forageMeals()
-	w.Events = c.eventMeals()
-	found := guard.CheckWeek(w, c.rules.Limits)
-	for _, f := range found {
-		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
-			c.red = append(c.red, yard.Say("caution.red."+string(f.Rule)))
-		}
-	}
-	c.Findings = append(c.Findings, found...)
+	return feeds, hay
 }
 
 // forageMeals is the weighed forage by meal on an ordinary day; nil where some is
 // there all day or the horse is out, since when is then not known.
-func (c *card) forageMeals() []guard.ForageMeal {
+func (c *served) forageMeals() []guard.ForageMeal {
 	out := make([]guard.ForageMeal, len(c.meals))
 	for m := range c.meals {
 		out[m].Minute = c.meals[m].Minute
@@ -238,9 +222,9 @@ func (c *card) forageMeals() []guard.ForageMeal {
 }
 
 // eventMeals are the hard feeds before each event, as they will be fed.
-func (c *card) eventMeals() []guard.EventMeals {
+func (c *served) eventMeals() []guard.EventMeals {
 	var out []guard.EventMeals
-	for d, day := range c.Days {
+	for d, day := range c.days {
 		start := c.Horse.Work[d].StartMin
 		if day.Kind != yard.EventDay || start < 0 {
 			continue

@@ -2,33 +2,19 @@ package ration
 
 import (
 	"fmt"
-
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
 )
 
-// worked records one number as it is worked out, for whoever asks why.
-func (c *card) worked(what, formula string, result yard.Num, unit, source string, inputs ...yard.Input) {
-	if !c.rules.Workings {
-		return
-	}
-	c.Workings = append(c.Workings, yard.Working{What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
-}
-
-// in is an input worked out above, or given by from.
-func in(name string, value float64, unit, from string) yard.Input {
-	return yard.Input{Name: name, Value: yard.Known(value), Unit: unit, From: from}
-}
-
 // cell says where a number of the horse stands on the sheet.
-func (c *card) cell(key string) string { return c.Horse.Cells[key].String() }
+func (c *dish) cell(key string) string { return cellOf(c.Horse, key) }
 
 // bodyWeight is the input most workings share.
-func (c *card) bodyWeight() yard.Input { return in("body weight", c.bodyKg, "kg", "") }
+func (c *dish) bodyWeight() yard.Input { return in("body weight", c.bodyKg, "kg", "") }
 
 // workedMarks records the step marks.
-func (c *card) workedMarks() {
+func (c *horseWeek) workedMarks(say *log) {
 	l := c.rules.Limits
 	for _, m := range []struct {
 		what               string
@@ -39,13 +25,13 @@ func (c *card) workedMarks() {
 		{"one day's rise, warn mark (D-03)", l.DayRiseWarnKg, l.DayRiseWarnCapKg, c.marks.DayWarnKg},
 		{"one day's rise, stop mark (D-03)", l.DayRiseStopKg, l.DayRiseStopCapKg, c.marks.DayStopKg},
 	} {
-		c.worked(m.what, "mark per 100 kg × body weight / 100, at most the cap", yard.Known(m.got), "kg a day", guard.StepSource,
+		say.work(m.what, "mark per 100 kg × body weight / 100, at most the cap", yard.Known(m.got), "kg a day", guard.StepSource,
 			in("mark per 100 kg", m.per100, "kg", "settings"), in("cap", m.capKg, "kg", "settings"), c.bodyWeight())
 	}
 }
 
 // workedHard records a day's hard feed, feed by feed.
-func (c *card) workedHard(what string, kg func(i int) (v float64, from string, ok bool)) {
+func (c *dish) workedHard(say *log, what string, kg func(i int) (v float64, from string, ok bool)) {
 	var inputs []yard.Input
 	total := yard.Known(0)
 	for i, it := range c.bucket {
@@ -60,12 +46,12 @@ func (c *card) workedHard(what string, kg func(i int) (v float64, from string, o
 		inputs = append(inputs, input)
 		addTo(&total, v, ok)
 	}
-	c.worked(what, "sum of the hard feeds; oil and chaff stand apart", total, "kg a day", "", inputs...)
+	say.work(what, "sum of the hard feeds; oil and chaff stand apart", total, "kg a day", "", inputs...)
 }
 
 // workedSupply records what the week's mean day brings of one thing.
-func (c *card) workedSupply(name, unit string, total yard.Num, week []float64, of func(yard.Composition) yard.Num) {
-	if !c.rules.Workings {
+func (c *dish) workedSupply(say *log, name, unit string, total yard.Num, week []float64, of func(yard.Composition) yard.Num) {
+	if !say.keepsWorkings() {
 		return
 	}
 	var inputs []yard.Input
@@ -83,11 +69,11 @@ func (c *card) workedSupply(name, unit string, total yard.Num, week []float64, o
 			yard.Input{Name: "  its dry matter", Value: dm, Unit: "kg per kg", From: "as above"},
 			yard.Input{Name: "  its " + name, Value: per, Unit: unit + " per kg dry matter", From: "as above"})
 	}
-	c.worked("supply of "+name, "sum over the feeds of kg × dry matter × content; unknown if any part is", total, unit+" a day", "", inputs...)
+	say.work("supply of "+name, "sum over the feeds of kg × dry matter × content; unknown if any part is", total, unit+" a day", "", inputs...)
 }
 
-func (c *card) workedWork(days [7]float64, partsOf func(yard.Session) []work.Part) {
-	if !c.rules.Workings {
+func (c *dish) workedWork(say *log, days [7]float64, partsOf func(yard.Session) []work.Part) {
+	if !say.keepsWorkings() {
 		return
 	}
 	for i, d := range c.Horse.Work {
@@ -121,11 +107,11 @@ func (c *card) workedWork(days [7]float64, partsOf func(yard.Session) []work.Par
 		if c.rules.WorkModel == yard.ByHour {
 			source = "NRC 1978 after Hintz and others 1971, from memory (exercise §1a)"
 		}
-		c.worked("work on "+c.dayName(i), c.workFormula(), result, "Mcal DE", source, inputs...)
+		say.work("work on "+c.dayName(i), c.workFormula(), result, "Mcal DE", source, inputs...)
 	}
 }
 
-func (c *card) workFormula() string {
+func (c *dish) workFormula() string {
 	if c.rules.WorkModel == yard.ByClass {
 		return "share of the class's energy for work, by the cost at a pace: minutes/60 × cost × weight moved × slope and going"
 	}

@@ -1,0 +1,153 @@
+package ration
+
+import (
+	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"slices"
+)
+
+// chosen is how a ration was come by.
+type chosen struct {
+	model  *modelled
+	answer choose.Answer
+}
+
+// best is the best ration of a bucket. The stop mark on hours without forage
+// (limits D-18) is a limit where some ration keeps it and its energy lies no
+// further out for it: with two or three feeds a day there mostly is none, and it
+// is the hours of the feeds that have to change.
+func (c *horseWeek) best(base day, options [][]float64, more func(*modelled)) (day, chosen) {
+	models := c.models(base, options, more)
+	solve := choose.SolveWithin
+	won := bestOf(models, solve)
+	if won.model == nil {
+		solve = choose.Solve
+		won = bestOf(models, solve)
+	}
+	if gaps := c.forageGaps(); gaps != nil && won.model != nil {
+		for i, m := range models {
+			models[i] = m.holding("hours without forage (D-18)", gaps(m)...)
+		}
+		how := bestOf(models, solve)
+		if how.model != nil && how.broken() == won.broken() && slices.Equal(how.untilEnergy(), won.untilEnergy()) {
+			won = how
+		}
+	}
+	d := slices.Clone(base)
+	if won.model != nil {
+		for i := range c.bucket {
+			if at := won.model.place[i]; at >= 0 {
+				d[i] = won.model.amount[i][won.answer.Choice[at]]
+			}
+		}
+	}
+	c.estimateAdLib(d)
+	return d, won
+}
+
+// untilEnergy is the goals down to the energy outside the band.
+func (a chosen) untilEnergy() []int64 {
+	for k, g := range a.model.model.Goals {
+		if g.Name == energyGoal {
+			return a.answer.Values[:k+1]
+		}
+	}
+	return nil
+}
+
+// forageGaps gives the rows that keep the hours from where the forage of a meal
+// is eaten up to the next meal under the stop mark; nil where forage is there all
+// day, the horse is out, or the meals' times are not known.
+func (c *horseWeek) forageGaps() func(*modelled) []choose.Row {
+	until := untilNext(c.meals)
+	if until == nil || guard.OutAllDay(c.Horse) || slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.fed().adLib) }) {
+		return nil
+	}
+	return func(m *modelled) []choose.Row {
+		var rows []choose.Row
+		for meal, minutes := range until {
+			kg := (minutes - c.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
+			rows = append(rows, m.atLeast(m.atMeal(meal, only(yard.Forage, one)), max(0, kg)))
+		}
+		return rows
+	}
+}
+
+// models are the models of a bucket. Whether hard feed is cut on days off hangs on
+// how much there is (limits D-20), so both ways are tried where both may be.
+func (c *horseWeek) models(base day, options [][]float64, more func(*modelled)) []*modelled {
+	cuts := []bool{false, true}
+	switch {
+	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
+		cuts = []bool{true}
+	case c.allRest() || c.restDays() == 0:
+		cuts = []bool{false}
+	}
+	var models []*modelled
+	for _, cut := range cuts {
+		m := c.newModel(base, options, cut)
+		more(m)
+		if len(cuts) > 1 {
+			hard, mark := m.day(only(yard.HardFeed, one), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
+			if cut {
+				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
+			} else {
+				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-1e-7)))
+			}
+		}
+		m.firm = len(m.model.Limits)
+		if len(models) == 0 {
+			m.limits()
+		} else { // an ordinary day is the same, cut or not
+			m.limitsOf(models[0])
+		}
+		m.stock()
+		m.goals()
+		models = append(models, m)
+	}
+	return models
+}
+
+// bestOf is the best answer there is to some models; without a model where there
+// is none.
+func bestOf(models []*modelled, solve func(choose.Model) (choose.Answer, error)) chosen {
+	var won chosen
+	for _, m := range models {
+		a, err := solve(m.model)
+		if err != nil || a.Choice == nil {
+			continue
+		}
+		if this := (chosen{m, a}); won.model == nil || this.better(won) {
+			won = this
+		}
+	}
+	return won
+}
+
+// better says whether a choice beats another: keeping every limit, else every
+// stop, then the goals in their order.
+func (a chosen) better(b chosen) bool {
+	if x, y := a.broken(), b.broken(); x != y {
+		return x < y
+	}
+	return slices.Compare(a.answer.Values, b.answer.Values) < 0
+}
+
+// broken is 0 where every limit is kept, 1 where warn marks are passed, 2 for
+// stop marks, 3 for what the choice itself rests on.
+func (a chosen) broken() int {
+	if a.answer.Clash == nil {
+		return 0
+	}
+	worst := 1
+	for _, i := range a.answer.Clash.Broken {
+		switch {
+		case i < a.model.firm:
+			return 3
+		case !a.model.weak[i]:
+			worst = 2
+		}
+	}
+	return worst
+}

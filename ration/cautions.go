@@ -1,0 +1,59 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"strings"
+)
+
+// cautions are this horse's own plain words for the card, the worst first: a card
+// has room for three; those that are red go before them.
+func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
+	add := func(key string, args ...yard.Arg) { out = append(out, yard.Say(key, args...)) }
+	if verdict == yard.StepUnknown {
+		add("caution.before", yard.Kg("kg", c.marks.WeekWarnKg))
+	}
+	for i, d := range c.days {
+		if d.Kind == yard.EventDay {
+			out = append(out, c.eventCaution(i))
+		}
+	}
+	for _, it := range c.bucket {
+		if strings.Contains(strings.ToLower(it.feed.Feed.Generic+" "+it.feed.Feed.Name), "beet") {
+			add("caution.beet")
+			break
+		}
+	}
+	for _, f := range say.findings {
+		switch f.Rule {
+		case "choke", "heaves":
+			out = append(out, c.dryCaution(f.Rule))
+		case "D-05":
+			add("caution.hay", yard.Fixed("days", c.rules.Limits.NewHayDaysWarn, yard.Days, 0))
+		}
+	}
+	var named []string
+	for _, d := range c.Horse.Diagnoses {
+		named = append(named, d.Text)
+	}
+	if len(named) > 0 {
+		add("caution.vet", yard.Names("what", yard.Comma, yard.HerWords, named))
+	}
+	if c.WorkAtLeast {
+		add("caution.work")
+	}
+	return out
+}
+
+// dryCaution is what is fed dry to a horse that is to have it wet or without dust.
+func (c *served) dryCaution(rule yard.RuleID) yard.Saying {
+	feeds, hay := c.fedDry()
+	key := "caution.soak"
+	if rule == "heaves" {
+		key, feeds = "caution.dust", hay
+	}
+	if guard.OnlyUnknown(c.Horse.Diagnoses) {
+		key += ".unknown"
+	}
+	return yard.Say(key, yard.Names("feeds", yard.Comma, yard.FeedName, feeds))
+}

@@ -1,0 +1,203 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// cleared is a ration that passes no stop mark other than the step's.
+type cleared struct {
+	card day
+	why  []yard.Saying // the stop marks that were passed; none: nothing was changed
+	none bool          // no ration of these feeds clears them all
+}
+
+// clearStops holds a ration that passes a stop mark other than the step, and gives
+// the nearest one that clears them all: shared out evenly, forage up to the floor,
+// salt down to its mark, then all hard feed cut by one share. onItsWay are the stop
+// marks of the plan that this week's card leads to.
+func (c *horseWeek) clearStops(planned day, onItsWay []yard.Finding, say *log) cleared {
+	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keep), c.rules.Limits)
+	say.add(found...)
+	for _, f := range onItsWay { // said once: not where this week's ration passes the same
+		if !slices.ContainsFunc(found, func(g yard.Finding) bool { return g.Severity == yard.Stop && g.Says().Compare(f.Says()) == 0 }) {
+			say.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, yard.Say("finding.on its way", yard.Said("what", f.Says())))
+		}
+	}
+	if !guard.Stops(found) {
+		return cleared{card: planned}
+	}
+	stops := func(d day) bool {
+		return guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
+	}
+	d := slices.Clone(planned)
+	c.leaveOutForbidden(d)
+	if c.raiseForage(d, c.forageStopPct(), func(item) bool { return true }) {
+		c.estimateAdLib(d)
+	}
+	c.limitSalt(d)
+	if stops(d) {
+		var possible bool
+		if d, possible = c.cutHardFeed(d, stops); !possible {
+			return cleared{none: true}
+		}
+	}
+	why := make([]yard.Saying, 0, len(found))
+	for _, f := range found {
+		if f.Severity == yard.Stop {
+			why = append(why, passed(f))
+		}
+	}
+	return cleared{card: d, why: why}
+}
+
+// cutHardFeed takes away the least that clears every stop mark: hard feed by one
+// share, else supplements and oil too. possible is false where even no hard feed
+// does not.
+func (c *dish) cutHardFeed(d day, stops func(day) bool) (_ day, possible bool) {
+	cut := func(d day, share float64) day {
+		e := slices.Clone(d)
+		for i, it := range c.bucket {
+			if it.hard() {
+				e[i] = it.floorServable(d[i] * share)
+			}
+		}
+		c.estimateAdLib(e)
+		return e
+	}
+	for _, try := range []day{d, c.without(d, yard.Supplement), c.without(d, yard.Supplement, yard.Oil, yard.Succulent)} {
+		if !stops(cut(try, 0)) {
+			d = try
+			break
+		}
+	}
+	if stops(cut(d, 0)) {
+		return d, false
+	}
+	lo, hi := 0.0, 1.0
+	if !stops(cut(d, 1)) {
+		lo = 1
+	}
+	for range 30 { // 30 halvings: far finer than any scoop
+		if mid := (lo + hi) / 2; stops(cut(d, mid)) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return cut(d, lo), true
+}
+
+// without is a day with all feeds of some classes left out.
+func (c *dish) without(d day, classes ...yard.FeedClass) day {
+	d = slices.Clone(d)
+	for i, it := range c.bucket {
+		if slices.Contains(classes, it.class()) {
+			d[i] = 0
+		}
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+// endingOn is a decision whose card had to clear stop marks: no week leads to a
+// ration that passes one, so the path ends on the card.
+func (c *horseWeek) endingOn(d decided, card day) decided {
+	d.target = nil
+	if d.step.RiseKg.IsKnown() {
+		d.step.PathKg, d.step.WeeksToTarget = c.marks.Path(c.hardNow.Or(0), c.hardKg(card)), yard.Num{}
+	}
+	return d
+}
+
+// passed is a stop mark that holds a card, as a reason: the languages that cannot
+// say it send to the office sheet by its rule.
+func passed(f yard.Finding) yard.Saying {
+	return yard.Say("why.rule", yard.Named("rule", yard.RuleName, string(f.Rule)), yard.Said("what", f.Says()))
+}
+
+// instead is what a held card prints, and planned is what was held.
+func (c *horseWeek) instead(final, planned day) yard.Saying {
+	hard := yard.Say("part.hard feed.none")
+	if kg := c.hardKg(final); kg > 0 {
+		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
+	}
+	if now, ok := c.hardNow.Get(); ok && c.hardKg(final) > now+1e-9 {
+		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.hardKg(final)-now))
+	}
+	says := yard.Say("part.instead", yard.Said("hard", hard), yard.Said("forage", c.forageOn(final)))
+	if kg, cut := c.saltCut(final, planned); cut {
+		return yard.Say("part.instead.salt", append(says.Args, yard.Fixed("salt", kg*1000, yard.Grams, 0))...)
+	}
+	return says
+}
+
+// saltCut is the salt on the card, kg, and whether it had to be cut from what was
+// planned.
+func (c *dish) saltCut(final, planned day) (kg float64, cut bool) {
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt {
+			kg += final[i]
+			cut = cut || final[i] < planned[i]
+		}
+	}
+	return kg, cut
+}
+
+// forageOn is the forage of a day; what is grazed goes by its hours, which the
+// card prints.
+func (c *dish) forageOn(d day) yard.Saying {
+	kg, adLib, grass := 0.0, false, false
+	for i, it := range c.bucket {
+		switch {
+		case it.class() != yard.Forage:
+		case it.grazed:
+			grass = true
+		default:
+			kg += d[i]
+			adLib = adLib || it.fed().adLib
+		}
+	}
+	key := "part.forage"
+	if grass {
+		key = "part.forage.grass"
+	}
+	if adLib {
+		return yard.Say(key + ".adlib")
+	}
+	return yard.Say(key, yard.Kg("kg", math.Round(kg*100)/100))
+}
+
+// keepForage gives back forage a held plan takes away for hard feed that is held
+// back: no more of it goes than of the hard feed comes, where the horse would
+// otherwise go short of energy it has now. Forage a horse is to slim on, and what
+// a vet has a say in, stays as planned. Ours.
+func (c *horseWeek) keepForage(d day, letThrough yard.Num) day {
+	share, held := letThrough.Get()
+	if !held {
+		return d
+	}
+	d = slices.Clone(d)
+	score, okS := c.Horse.Score.Get()
+	if target, okT := c.Horse.TargetScore.Get(); okS && okT && target < score || c.Horse.Has(yard.Overweight) || vetNamed(c.Horse) {
+		return d
+	}
+	short := func() bool {
+		c.estimateAdLib(d)
+		supply, known := c.meanSupply(d)
+		return !known || supply < c.Energy.Need.Or(0)
+	}
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.fed().adLib || !it.now.given || it.now.unread || it.now.adLib {
+			continue
+		}
+		most := it.now.kg - (it.now.kg-d[i])*share
+		for d[i] < most-1e-9 && short() {
+			d[i] = min(d[i]+hayUnitKg, it.now.kg)
+		}
+	}
+	c.estimateAdLib(d)
+	return d
+}

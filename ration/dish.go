@@ -1,0 +1,305 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// dish is what a horse has in front of it: its facts, its size, its bucket and the
+// meals it comes in. It is filled by [newHorseWeek] and then only read.
+type dish struct {
+	Horse yard.Horse
+	week  yard.Week
+	rules yard.Rules
+	meals []yard.Meal
+	weight
+	WorkClass   yard.WorkClass
+	WorkMinutes float64
+	bucket      []item
+	noForage    bool
+	keep        bool // the sheet's own sharing over the meals still holds
+	needs
+}
+
+// day is the kilograms as fed of each item of a bucket on one day; ad lib items
+// hold an estimate.
+type day []float64
+
+// hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
+// is worked").
+func (c *dish) hardKg(d day) float64 {
+	sum := 0.0
+	for i, it := range c.bucket {
+		if it.hard() {
+			sum += d[i]
+		}
+	}
+	return sum
+}
+
+// estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
+// less everything that is weighed, shared equally over the ad lib forages.
+func (c *dish) estimateAdLib(d day) {
+	left := c.rules.ForageIntakePct / 100 * c.bodyKg
+	var open []int
+	for i, it := range c.bucket {
+		if it.grazed {
+			continue
+		}
+		if it.fed().adLib {
+			open = append(open, i)
+		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
+			left -= float64(dm)
+		}
+	}
+	for i, it := range c.bucket {
+		if !it.grazed {
+			continue
+		}
+		d[i] = 0
+		if dm, ok := it.feed.Composition.DM.Get(); ok && dm > 0 {
+			kg := min(c.grassKg(c.rules.GrazingPct), c.grassRoomKg(left))
+			d[i] = kg / dm
+			left -= kg
+		}
+	}
+	for _, i := range open {
+		d[i] = 0
+		if dm, ok := c.bucket[i].feed.Composition.DM.Get(); ok && dm > 0 {
+			d[i] = max(0, left) / float64(len(open)) / dm
+		}
+	}
+}
+
+// asWritten is the ordinary day as the sheet has it: the plan where there is
+// one, what is fed now where there is none.
+func (c *dish) asWritten() day {
+	d := make(day, len(c.bucket))
+	for i, it := range c.bucket {
+		d[i] = it.fed().kg
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+func (c *dish) hardFeedPlanned() bool {
+	return slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.planned.given })
+}
+
+// evaluate turns a day into what the limits look at.
+func (c *dish) evaluate(d day, keepPattern bool) guard.Ration {
+	meals := make([][]float64, len(c.bucket))
+	for i, it := range c.bucket {
+		if !it.fed().adLib {
+			meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+		}
+	}
+	return c.evaluateMeals(d, meals)
+}
+
+// evaluateMeals is evaluate for a day whose sharing over the meals is known.
+func (c *dish) evaluateMeals(d day, meals [][]float64) guard.Ration {
+	r := c.ofHorse()
+	r.Feeds = make([]guard.Fed, 0, len(c.bucket))
+	for i, it := range c.bucket {
+		f := guard.Fed{Feed: it.feed, Kg: d[i]}
+		if !it.fed().adLib {
+			f.PerMeal = meals[i]
+		}
+		if dm := dmOf(it); it.grazed && dm > 0 { // the floor must hold at the low end of what is grazed
+			f.LeastKg = yard.Known(min(d[i], c.grassRangeKg().Low.Or(0)/dm))
+		}
+		r.Feeds = append(r.Feeds, f)
+	}
+	return r
+}
+
+// ofHorse is a ration without feeds: what the limits ask of the horse.
+func (c *dish) ofHorse() guard.Ration {
+	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
+		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
+	for m := range c.meals {
+		r.Meals[m] = c.meals[m].Name
+	}
+	return r
+}
+
+func (c *dish) energyOf(d day) (mcal float64, known bool) {
+	known = true
+	for i, it := range c.bucket {
+		v, ok := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.DE).Get()
+		mcal += v
+		known = known && ok
+	}
+	return mcal, known
+}
+
+// meanSupply is the mean day's energy if an ordinary day were fed all week, its
+// days off and events as they are fed; known is false where a feed's energy is
+// not, and the figure is then a lower bound.
+func (c *dish) meanSupply(ordinary day) (mcal float64, known bool) {
+	known = !c.noForage
+	add := func(d day) {
+		v, ok := c.energyOf(d)
+		mcal, known = mcal+v/7, known && ok
+	}
+	off := c.onRest(ordinary, c.restCut(ordinary))
+	meals := c.shares(ordinary)
+	for d, w := range c.Horse.Work {
+		switch {
+		case w.Event:
+			fed := slices.Clone(ordinary)
+			for i, it := range c.bucket {
+				if !it.fed().adLib && !it.grazed {
+					fed[i] = sum(c.onEvent(i, meals[i], w))
+				}
+			}
+			add(fed)
+		case c.rests(d):
+			add(off)
+		default:
+			add(ordinary)
+		}
+	}
+	return mcal, known
+}
+
+// marksPassed is the marks a day passes, each with how badly.
+func (c *dish) marksPassed(d day) map[yard.RuleID]yard.Severity {
+	passed := map[yard.RuleID]yard.Severity{}
+	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
+		if f.Severity > yard.Note {
+			passed[f.Rule] = max(passed[f.Rule], f.Severity)
+		}
+	}
+	return passed
+}
+
+// addTo adds to a sum that becomes unknown with its first unknown part.
+func addTo(sum *yard.Num, v float64, known bool) {
+	s, ok := sum.Get()
+	if !ok || !known {
+		*sum = yard.Num{}
+		return
+	}
+	*sum = yard.Known(s + v)
+}
+
+func sum(xs []float64) float64 {
+	t := 0.0
+	for _, x := range xs {
+		t += x
+	}
+	return t
+}
+
+// same says whether two days are fed alike, to the last gram.
+func same(a, b day) bool {
+	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Abs(x-y) < 1e-9 })
+}
+
+// forageWarnPct is the warn mark of the forage floor that holds for this horse.
+func (c *dish) forageWarnPct() float64 {
+	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return warn
+}
+
+// forageStopPct is the stop mark of the forage floor that holds for this horse.
+func (c *dish) forageStopPct() float64 {
+	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return stop
+}
+
+// raiseForage lifts weighed forage to a floor, % of body weight as dry matter,
+// in quarter kilos of the first weighed forage that may be lifted. It does nothing
+// where there is none, forage is ad lib or the dry matter is unknown.
+func (c *dish) raiseForage(d day, floorPct float64, may func(item) bool) bool {
+	have, first := 0.0, -1
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage {
+			continue
+		}
+		if it.grazed {
+			have += c.grassRangeKg().Low.Or(0)
+			continue
+		}
+		if it.fed().adLib {
+			return false
+		}
+		dm, ok := it.feed.DryMatter(yard.KgFed(d[i]))
+		if !ok {
+			return false
+		}
+		have += float64(dm)
+		if first < 0 && may(it) {
+			first = i
+		}
+	}
+	short := floorPct/100*c.bodyKg - have
+	if first < 0 || short <= 1e-9 {
+		return false
+	}
+	short /= c.bucket[first].feed.Composition.DM.Or(1)
+	d[first] = math.Ceil((d[first]+short)/hayUnitKg-1e-9) * hayUnitKg
+	return true
+}
+
+// mainForage is the weighed forage that is moved: the one fed most now, the first
+// on the sheet where equal, straw only where there is nothing else; −1 none. The
+// others stay as fed: one forage for another is a change of its own (limits
+// D-05).
+func (c *dish) mainForage() int {
+	best := -1
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.fed().adLib {
+			continue
+		}
+		if best < 0 || !it.feed.Straw && c.bucket[best].feed.Straw || it.feed.Straw == c.bucket[best].feed.Straw && it.now.kg > c.bucket[best].now.kg {
+			best = i
+		}
+	}
+	return best
+}
+
+// mainHardFeed is the hard feed that is moved: the one fed most now, the first
+// on the sheet where equal; -1 if the horse has none or its energy is unknown.
+func (c *dish) mainHardFeed() int {
+	best := -1
+	for i, it := range c.bucket {
+		if !it.hard() || !it.feed.Composition.DE.IsKnown() || !it.feed.Composition.DM.IsKnown() {
+			continue
+		}
+		if best < 0 || it.now.kg > c.bucket[best].now.kg {
+			best = i
+		}
+	}
+	return best
+}
+
+// limitSalt brings salt down to its stop mark.
+func (c *dish) limitSalt(d day) {
+	most := guard.SaltStopG(c.capKg, c.rules.Limits) / 1000
+	have := 0.0
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt {
+			have += d[i]
+		}
+	}
+	for i, it := range c.bucket {
+		if it.class() == yard.Salt && have > most {
+			d[i] = math.Floor(d[i]*most/have/gramUnitKg+1e-9) * gramUnitKg
+		}
+	}
+}
+
+// leaveOutForbidden takes out what may not be given to this horse at all.
+func (c *dish) leaveOutForbidden(d day) {
+	for i, why := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
+		if why != "" && !c.bucket[i].fed().adLib {
+			d[i] = 0
+		}
+	}
+	c.estimateAdLib(d)
+}

@@ -1,0 +1,90 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// judgePlan puts the planned hard feed against the weekly step. Over stop the
+// card is held at the largest amount within warn, unless somebody overrides it
+// by name and with a reason.
+func (c *horseWeek) judgePlan(say *log) decided {
+	plan := c.asWritten()
+	d := decided{targetKg: c.hardKg(plan), plannedKg: yard.Known(c.hardKg(plan))}
+	c.workedHard(say, "hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
+	final := slices.Clone(plan)
+	now, known := c.hardNow.Get()
+	if c.blendDays() != nil && !c.blendFits() && !c.Horse.Override.Valid() {
+		d.why = c.holdNewFeed(final)
+	}
+	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
+		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
+		d.letThrough = yard.Known((c.hardKg(final) - now) / (c.hardKg(plan) - now))
+		d.why = append(d.why, c.overStep(c.hardKg(plan), c.hardKg(plan)-now))
+		c.estimateAdLib(final)
+		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keep), c.rules.Limits) {
+			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
+				d.passes = append(d.passes, f)
+			}
+		}
+	}
+	d.step = c.step(d.targetKg, d.targetKg, say)
+	if len(d.step.PathKg) == 1 && c.hardKg(final) < c.hardKg(plan)-1e-9 {
+		d.step.PathKg, d.step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
+	}
+	d.card = final
+	return d
+}
+
+// holdNewFeed holds hard feeds that are new, in a week without room for all four
+// quarters, at three of them; the last comes with the next week (limits D-04).
+func (c *horseWeek) holdNewFeed(d day) (why []yard.Saying) {
+	for i, it := range c.bucket {
+		if !it.hard() || !it.isNew(c.nowKnown) {
+			continue
+		}
+		d[i] = it.floorServable(d[i] * (blendSteps - 1) / blendSteps)
+		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name), yard.Fixed("days", c.rules.Limits.NewFeedDaysStop, yard.Days, 0)))
+	}
+	c.estimateAdLib(d)
+	return why
+}
+
+// holdNewHay holds a new forage that takes the place of all others at once: a
+// quarter of it this week, three of the old (limits D-05; quarter steps RC-07).
+// Where one of them is ad lib or not weighed there is nothing to mix by, and the
+// finding alone says it.
+func (c *horseWeek) holdNewHay(planned day) (day, []yard.Saying) {
+	if c.Horse.Override.Valid() {
+		return planned, nil
+	}
+	quarters := func(kg float64, n int) float64 {
+		return math.Ceil(kg*float64(n)/blendSteps/hayUnitKg-1e-9) * hayUnitKg
+	}
+	for i, it := range c.bucket {
+		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.forageSwapped(it) {
+			continue
+		}
+		var old []string
+		d := slices.Clone(planned)
+		d[i] = quarters(it.planned.kg, 1)
+		for k, o := range c.bucket {
+			if o.class() != yard.Forage || o.grazed || k == i || !o.now.given || o.now.kg == 0 && !o.now.adLib && !o.now.unread {
+				continue
+			}
+			if o.now.adLib || o.now.unread {
+				return planned, nil
+			}
+			d[k] = quarters(o.now.kg, blendSteps-1)
+			old = append(old, o.feed.Feed.Name)
+		}
+		if old == nil {
+			return planned, nil
+		}
+		c.estimateAdLib(d)
+		return d, []yard.Saying{yard.Say("why.hay", yard.FeedArg("feed", it.feed.Feed.Name), yard.Names("old", yard.AndAll, yard.FeedName, old), yard.Fixed("days", c.rules.Limits.NewHayDaysStop, yard.Days, 0))}
+	}
+	return planned, nil
+}

@@ -1,0 +1,177 @@
+package ration
+
+import (
+	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"slices"
+)
+
+// limits adds what must hold of an ordinary day, the most important first: stop
+// marks, what the horse can eat, then warn marks. They are the rows of
+// [guard.Limits]; whatever is chosen is compared with them once more.
+func (m *modelled) limits() {
+	for _, n := range guard.Limits() {
+		m.keep(n, yard.Stop)
+	}
+	m.limit("what it can eat in a day", m.eatable()...)
+	for _, n := range guard.Limits() {
+		if n.NotChosenBy == "" {
+			m.keep(n, yard.Warn)
+		}
+	}
+	m.stocked = len(m.model.Limits)
+}
+
+// keep adds a mark of one limit, where the horse has it and enough is known of
+// every feed that may be in the ration. Rows of one name are one limit.
+func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
+	mark, ok := n.Mark(sev, m.asked, m.c.rules.Limits)
+	if !ok || !m.comparable(n) {
+		return
+	}
+	rows, name := m.rowsOf(n, mark), markName(n, sev)
+	if last := len(m.model.Limits) - 1; last >= 0 && m.model.Limits[last].Name == name {
+		m.model.Limits[last].Rows = append(m.model.Limits[last].Rows, rows...)
+		return
+	}
+	if sev == yard.Warn {
+		m.weak[len(m.model.Limits)] = true
+	}
+	m.limit(name, rows...)
+}
+
+// markName is what a limit is called where no ration keeps it.
+func markName(n guard.Linear, sev yard.Severity) string {
+	switch {
+	case sev == yard.Warn && n.Called != "":
+		return n.Called
+	case sev == yard.Stop:
+		return "the stop mark on " + n.Name + " (" + string(n.ID) + ")"
+	}
+	return "the warn mark on " + n.Name + " (" + string(n.ID) + ")"
+}
+
+// comparable says whether enough is known for a limit, whatever is chosen.
+func (m *modelled) comparable(n guard.Linear) bool {
+	if n.Whole && m.c.noForage {
+		return false
+	}
+	for i, it := range m.c.bucket {
+		if n.Needs != nil && !n.Needs(it.feed) && m.mayBeFed(i) {
+			return false
+		}
+	}
+	return true
+}
+
+// mayBeFed says whether some choice has any of an item.
+func (m *modelled) mayBeFed(i int) bool {
+	return m.amount[i] == nil || slices.ContainsFunc(m.amount[i], func(kg float64) bool { return kg > 0 })
+}
+
+// rowsOf is a limit multiplied out: a share is a sum less the mark times the total
+// it is a share of.
+func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
+	share, bound := n.Factors(mark, m.asked)
+	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
+	if n.Of != nil {
+		f = minus(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
+	}
+	row := func(t table) choose.Row {
+		if n.Low {
+			return m.atLeast(t, bound)
+		}
+		return m.atMost(t, bound)
+	}
+	var rows []choose.Row
+	if n.Over == guard.AnyMeal {
+		for meal := range m.c.meals {
+			rows = append(rows, row(m.atMeal(meal, f)))
+		}
+		return rows
+	}
+	ends := m.intakes()
+	if !m.touchesFree(f) { // the same at each end of what is eaten
+		ends = ends[:1]
+	}
+	for _, at := range ends {
+		rows = append(rows, row(m.day(f, at)))
+	}
+	return rows
+}
+
+// grassFills says whether grass leaves no room for what is there ad lib.
+func (m *modelled) grassFills() bool {
+	est := m.intakes()[0]
+	return est.grass >= est.adLib
+}
+
+// touchesFree says whether something is in what is eaten ad lib or grazed.
+func (m *modelled) touchesFree(f perKg) bool {
+	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.open, func(i int) bool { return f(m.c.bucket[i]) != 0 })
+}
+
+// limitsOf takes over another model's limits of an ordinary day.
+func (m *modelled) limitsOf(o *modelled) {
+	for k := o.firm; k < o.stocked; k++ {
+		if o.weak[k] {
+			m.weak[len(m.model.Limits)] = true
+		}
+		m.model.Limits = append(m.model.Limits, o.model.Limits[k])
+	}
+	m.stocked = len(m.model.Limits)
+}
+
+// holding is the model with one more limit that the choice rests on.
+func (m *modelled) holding(name string, rows ...choose.Row) *modelled {
+	h := *m
+	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firm, choose.Limit{Name: name, Rows: rows})
+	h.firm, h.weak = m.firm+1, map[int]bool{}
+	for k := range m.weak {
+		h.weak[k+1] = true
+	}
+	return &h
+}
+
+// stock adds what is in the room.
+func (m *modelled) stock() {
+	for i, it := range m.c.bucket {
+		packs, ok1 := it.feed.Feed.StockPacks.Get()
+		pack, ok2 := it.feed.Feed.PackKg.Get()
+		if ok1 && ok2 && m.amount[i] != nil {
+			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.alone(i, m.week[i]), packs*pack))
+		}
+	}
+}
+
+// usualIntakePct is how much dry matter in all a proposal comes to at most, % of
+// body weight: the low end of the largest usual intake (requirements §5, 2.5 to
+// 3 %, seen).
+const usualIntakePct = 2.5
+
+// eatable keeps dry matter in all to what a horse usually eats at most, or to
+// what it eats now where that is more; where forage is ad lib, the weighed part
+// to what leaves room for it.
+func (m *modelled) eatable() []choose.Row {
+	c := m.c
+	est := m.intakes()[0]
+	weighed := table{of: make([][]float64, len(c.bucket))}
+	written := 0.0
+	for i, it := range c.bucket {
+		for _, kg := range m.amount[i] {
+			weighed.of[i] = append(weighed.of[i], kg*dmOf(it))
+		}
+		if m.amount[i] != nil {
+			written += it.fed().kg * dmOf(it)
+		}
+	}
+	most := max(usualIntakePct/100*c.bodyKg, written)
+	switch {
+	case len(m.open) > 0 && !m.grassFills():
+		most = est.adLib - est.grass
+	case m.grass >= 0:
+		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)
+	}
+	return []choose.Row{m.atMost(weighed, most)}
+}

@@ -1,0 +1,192 @@
+package ration
+
+import (
+	"fmt"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// rests says whether a day of the week is a day off.
+func (c *dish) rests(d int) bool { return c.Horse.WorkGiven && c.Horse.Work[d].Rest() }
+
+func (c *dish) restDays() int {
+	n := 0
+	for d := range c.Horse.Work {
+		if c.rests(d) {
+			n++
+		}
+	}
+	return n
+}
+
+// allRest says whether the week is one long rest.
+func (c *dish) allRest() bool {
+	for _, w := range c.Horse.Work {
+		if !w.Rest() {
+			return false
+		}
+	}
+	return c.Horse.WorkGiven
+}
+
+// fedDays are the days of the week the ordinary amount is fed on: not the days
+// off, unless the whole week is one.
+func (c *dish) fedDays() []int {
+	var days []int
+	for i, w := range c.Horse.Work {
+		if !w.Rest() || !c.Horse.WorkGiven || c.allRest() {
+			days = append(days, i)
+		}
+	}
+	return days
+}
+
+// restCut says whether hard feed is cut on days off: from 0.3 % of body weight
+// up, always with a tying-up history (limits D-20). ordinary is the day the week
+// ends on, so that the cut does not come and go while an amount climbs. A horse
+// that does nothing all week has no work day to be cut from, unless it has tied
+// up before.
+func (c *dish) restCut(ordinary day) bool {
+	hard := c.hardKg(ordinary)
+	switch {
+	case hard <= 0:
+		return false
+	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
+		return true
+	}
+	return hard >= guard.RestCutKg(c.bodyKg, c.rules.Limits)-1e-9 && !c.allRest()
+}
+
+// onRest is an ordinary day as it is fed on a day off.
+func (c *dish) onRest(ordinary day, cut bool) day {
+	d := append(day(nil), ordinary...)
+	if !cut {
+		return d
+	}
+	for i, it := range c.bucket {
+		if it.hard() {
+			d[i] = c.restKg(it, d[i])
+		}
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+// restKg is a hard feed's amount cut for a day off.
+func (c *dish) restKg(it item, kg float64) float64 {
+	half := kg * c.rules.RestDayFactor
+	q := it.quarterKg()
+	if n := math.Floor(half/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(kg) {
+		return n * q
+	}
+	return it.floorServable(half)
+}
+
+// Hours without hard feed round an event (limits D-19: TI-01 to TI-06 before,
+// TI-08 after).
+const (
+	hoursBeforeEvent = 4
+	hoursAfterEvent  = 1
+)
+
+// leftOut says whether a meal's hard feed is left out on an event day: it falls
+// within four hours before the start, or before an hour after the end. Times
+// that are not known leave the meal in, and the card says so.
+func (c *dish) leftOut(meal int, event yard.Day) bool {
+	at := c.meals[meal].Minute
+	if at < 0 || event.StartMin < 0 {
+		return false
+	}
+	clock := eventClock(event)
+	return at > clock.LastHardFeed && at < clock.NextHardFeed
+}
+
+// eventClock is when hard feed may be given round an event with a known start.
+func eventClock(event yard.Day) yard.EventClock {
+	minutes := 0.0
+	for _, s := range event.Sessions {
+		minutes += s.Total()
+	}
+	end := event.StartMin + int(minutes)
+	return yard.EventClock{Start: event.StartMin, End: end, LastHardFeed: event.StartMin - hoursBeforeEvent*60, NextHardFeed: end + hoursAfterEvent*60,
+		Source: "limits D-19 (TI-01 to TI-06) before, TI-08 after"}
+}
+
+// onEvent is an item's meals on an event day: hard feed left out round the start,
+// hay held where the work is hard.
+func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
+	it, out := c.bucket[i], slices.Clone(meals)
+	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
+		return c.mealsOf(it, most, c.pattern(it, c.keep))
+	}
+	for m := range out {
+		if it.hard() && c.leftOut(m, event) {
+			out[m] = 0
+		}
+	}
+	return out
+}
+
+// eventForagePct is the forage a day of hard competition is held near, % of body
+// weight as dry matter: this program's rule, from the design; no trial is known.
+// Small hay is kept (limits FO-14), and it is not under the warn mark of D-17.
+const eventForagePct = 1.5
+
+// eventHayKg is the most of the forage that is moved on a day of competition with
+// galloping or jumping, kg as fed. Nothing is held where some forage is there all
+// day or grazed, since how much of that is eaten is not known.
+func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
+	fast := slices.ContainsFunc(event.Sessions, func(s yard.Session) bool {
+		return s.Minutes[yard.Gallop] > 0 || s.Minutes[yard.Jump] > 0 || s.Efforts > 0
+	})
+	if !fast || i != c.mainForage() {
+		return 0, false
+	}
+	left := max(eventForagePct, c.forageWarnPct()) / 100 * c.bodyKg
+	for k, it := range c.bucket {
+		if it.class() != yard.Forage || k == i {
+			continue
+		}
+		dm, known := it.feed.DryMatter(yard.KgFed(it.fed().kg))
+		if it.grazed || it.fed().adLib || !known {
+			return 0, false
+		}
+		left -= float64(dm)
+	}
+	dm := dmOf(c.bucket[i])
+	if dm <= 0 {
+		return 0, false
+	}
+	return math.Ceil(max(0, left)/dm/hayUnitKg-1e-9) * hayUnitKg, true
+}
+
+// weekday is a day of the week to be said.
+func (c *dish) weekday(i int) yard.DayOfWeek {
+	d := yard.DayOfWeek{Number: yard.Weekday(i)}
+	if !c.week.Beginning.IsZero() {
+		d.Date = c.week.Beginning.AddDate(0, 0, i)
+	}
+	return d
+}
+
+func (c *dish) dayName(i int) string {
+	if c.week.Beginning.IsZero() {
+		return fmt.Sprintf("Day %d", i+1)
+	}
+	return c.week.Beginning.AddDate(0, 0, i).Format("Mon")
+}
+
+func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
+	e, day := c.Horse.Work[dayOfWeek], yard.Arg{Name: "day", Value: c.weekday(dayOfWeek)}
+	start := yard.Arg{Name: "start", Value: yard.Clock(e.StartMin)}
+	last := e.StartMin - hoursBeforeEvent*60
+	switch {
+	case e.StartMin < 0:
+		return yard.Say("caution.event.untimed", day, yard.Fixed("hours", hoursBeforeEvent, yard.Hours, 0))
+	case last < 0:
+		return yard.Say("caution.event.early", day, start)
+	}
+	return yard.Say("caution.event", day, start, yard.Arg{Name: "last", Value: yard.Clock(last)})
+}

@@ -1,0 +1,340 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// stage is an ordinary day that holds from one day of the week on.
+type stage struct {
+	from  int
+	day   day
+	meals [][]float64 // kilograms by item and meal
+}
+
+// served is a week as it will be fed.
+type served struct {
+	*horseWeek
+	final      day     // the ordinary day the week ends on
+	stages     []stage // on the way to it, the last is final
+	days       [7]yard.DayPlan
+	events     []yard.EventClock
+	restAsWork bool // hard feed is not cut on days off
+}
+
+// serve deals a ration out over the week.
+func (c *horseWeek) serve(final day, verdict yard.Verdict, say *log) *served {
+	s := &served{horseWeek: c, final: final}
+	var biggest float64
+	s.stages, biggest = c.deal(final)
+	c.sayDayRise(biggest, verdict, say)
+	s.fillDays()
+	return s
+}
+
+// deal deals the week's rise out in day steps, and gives the biggest rise of one
+// day. A fall, and an amount whose start is unknown, are done at once. In a week in
+// which a hard feed is new every hard feed walks by quarters.
+func (c *horseWeek) deal(final day) (stages []stage, biggest float64) {
+	last := stage{day: final, meals: c.shares(final)}
+	now, known := c.hardNow.Get()
+	rise := c.hardKg(final) - now
+	var shares []float64
+	if froms := c.blendDays(); known && froms != nil {
+		for k := range froms {
+			shares = append(shares, float64(k+1)/float64(len(froms)))
+		}
+		return c.dealOut(last, froms, shares)
+	} else if !known || rise <= 1e-9 {
+		return []stage{last}, 0
+	}
+	froms := c.marks.StageDays(rise, c.fedDays())
+	for _, kg := range c.marks.StageTotals(now, now+rise, len(froms)) {
+		shares = append(shares, (kg-now)/rise)
+	}
+	return c.dealOut(last, froms, shares)
+}
+
+// dealOut makes a stage of each share of the way to the last one, from its day on.
+func (c *horseWeek) dealOut(last stage, froms []int, shares []float64) (stages []stage, biggest float64) {
+	atOnce := c.fallsAtOnce(last)
+	if froms[0] > 0 { // days off before the first step
+		stages = append(stages, c.partWay(last, 0, atOnce))
+	}
+	// What falls at once may come back in part with the feeds that go up: to what is
+	// fed now that is no rise, as after a day off (limits D-09).
+	now := c.hardNow.Or(0)
+	before := now
+	for k, from := range froms {
+		s := last
+		if k < len(froms)-1 {
+			s = c.partWay(last, shares[k], atOnce)
+		}
+		s.from = from
+		stages = append(stages, s)
+		kg := c.hardKg(s.day)
+		biggest, before = max(biggest, kg-before), max(kg, now)
+	}
+	return stages, biggest
+}
+
+// sayDayRise compares the largest rise of one day with its marks.
+func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
+	f, over := c.marks.DayFinding(c.Horse.Name, kg)
+	if !over {
+		return
+	}
+	if o := c.Horse.Override; verdict == yard.StepOverridden && f.Severity == yard.Stop {
+		f.Severity, f.Cell = yard.Warn, o.Cell
+		f.Saying, f.Message = yard.Say("finding.D-03.overridden", yard.Said("what", f.Says()), yard.Named("who", yard.PersonName, o.Who)), ""
+		overruled(&f)
+	}
+	say.add(f)
+}
+
+// fallsAtOnce says whether the way from now to the last stage passes a stop mark,
+// because too much is fed now: then the feeds that go down do so at once, in every
+// stage of the week, and only those that go up are dealt out.
+func (c *horseWeek) fallsAtOnce(last stage) bool {
+	falls := false
+	for i, it := range c.bucket {
+		falls = falls || it.hard() && c.now[i] > last.day[i]
+	}
+	if !falls {
+		return false
+	}
+	const looks = 8
+	for k := range looks {
+		s := c.partWay(last, float64(k)/looks, false)
+		if guard.Stops(guard.Check(c.Horse.Name, c.evaluateMeals(s.day, s.meals), c.rules.Limits)) {
+			return true
+		}
+	}
+	return false
+}
+
+// partWay is the stage at a share of the way from now to the last one. What is
+// still to come is left out of the earliest meals first, down to what they hold
+// now, so that one meal goes up at a time and the card stays short.
+func (c *horseWeek) partWay(last stage, share float64, fallAtOnce bool) stage {
+	s := stage{day: append(day(nil), last.day...), meals: c.shares(last.day)}
+	for i, it := range c.bucket {
+		if !it.hard() || c.now[i] == last.day[i] || fallAtOnce && c.now[i] > last.day[i] {
+			continue
+		}
+		s.day[i] = it.stepServable(c.now[i] + (last.day[i]-c.now[i])*share)
+		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
+			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keep))
+			continue
+		}
+		toCome := last.day[i] - s.day[i]
+		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keep))
+		for m := range s.meals[i] {
+			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
+			s.meals[i][m] -= cut
+			toCome -= cut
+			if s.meals[i][m] < nothingKg {
+				s.meals[i][m] = 0
+			}
+		}
+	}
+	c.estimateAdLib(s.day)
+	for i, it := range c.bucket {
+		if it.fed().adLib {
+			s.meals[i] = c.mealsOf(it, s.day[i], nil)
+		}
+	}
+	return s
+}
+
+// nothingKg is what a float leaves of a meal that holds nothing, and far under a
+// crumb.
+const nothingKg = 1e-9
+
+func (c *served) stageOn(dayOfWeek int) stage {
+	s := c.stages[0]
+	for _, t := range c.stages {
+		if t.from <= dayOfWeek {
+			s = t
+		}
+	}
+	return s
+}
+
+// fillDays fills the seven days.
+func (c *served) fillDays() {
+	c.restAsWork = !c.restCut(c.final)
+	for i := range c.days {
+		w := c.Horse.Work[i]
+		d := &c.days[i]
+		d.EnergyWork = c.WorkMcal[i]
+		d.Work, d.Kind = w.Text, yard.WorkDay
+		if !c.week.Beginning.IsZero() {
+			d.Date = c.week.Beginning.AddDate(0, 0, i)
+		}
+		switch {
+		case w.Event:
+			d.Kind = yard.EventDay
+			if w.StartMin >= 0 {
+				e := eventClock(w)
+				e.Day = yard.Weekday(i)
+				c.events = append(c.events, e)
+			}
+		case w.Rest() && c.Horse.WorkGiven:
+			d.Kind = yard.RestDay
+		}
+		fed := c.fedOn(i)
+		hard := 0.0
+		for k, it := range c.bucket {
+			if it.hard() {
+				hard += sum(fed[k])
+			}
+		}
+		d.HardFeedKg = yard.Known(hard)
+	}
+}
+
+// fedOn is what is fed on a day of the week: kilograms by item and meal.
+func (c *served) fedOn(dayOfWeek int) [][]float64 {
+	return c.fed(c.stageOn(dayOfWeek), c.days[dayOfWeek].Kind, c.Horse.Work[dayOfWeek])
+}
+
+func (c *served) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
+	switch {
+	case kind == yard.RestDay && !c.restAsWork:
+		return c.shares(c.onRest(s.day, true))
+	case kind != yard.EventDay:
+		return s.meals
+	}
+	out := make([][]float64, len(c.bucket))
+	for i := range c.bucket {
+		out[i] = c.onEvent(i, s.meals[i], event)
+	}
+	return out
+}
+
+// stagesOf is the stages in which a kind of day falls; the first stage where
+// none does, because a day off may still come. Where days off are fed as days of
+// work both are printed in one column, which has the stages of both: a rise begins
+// on a day of work, and the day off before it is not fed the rise.
+func (c *served) stagesOf(kind yard.DayKind) []stage {
+	var out []stage
+	for i, d := range c.days {
+		if d.Kind == kind || c.restAsWork && d.Kind != yard.EventDay && kind != yard.EventDay {
+			if s := c.stageOn(i); len(out) == 0 || out[len(out)-1].from != s.from {
+				out = append(out, s)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return slices.Clone(c.stages[:1]) // the caller appends to it
+	}
+	return out
+}
+
+// print puts the week's days and servings in the plan.
+func (c *served) print(p *yard.HorsePlan) {
+	for d := range p.Step.DayKg {
+		p.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
+	}
+	p.Days, p.Events, p.RestAsWork, p.Servings = c.days, c.events, c.restAsWork, c.servings()
+}
+
+// servings lists what the card prints: each kind of day complete, later
+// stages only where an amount changes.
+func (c *served) servings() (out []yard.Serving) {
+	add := func(kind yard.DayKind, stages []stage, fed func(n int) [][]float64) {
+		var before [][]float64
+		for n, s := range stages {
+			fed := fed(n)
+			for m := range c.meals {
+				for i, it := range c.bucket {
+					kg := fed[i][m]
+					adLib := it.fed().adLib
+					if adLib && (n > 0 || m > 0) {
+						continue // said once: it hangs there all day
+					}
+					if n == 0 && kg == 0 && !adLib || n > 0 && math.Abs(kg-before[i][m]) < 1e-9 {
+						continue
+					}
+					out = append(out, c.serving(it, kind, m, kg, s, n, sum(fed[i])))
+				}
+			}
+			before = fed
+		}
+	}
+	plain := func(kind yard.DayKind, stages []stage) {
+		add(kind, stages, func(n int) [][]float64 { return c.fed(stages[n], kind, yard.Day{}) })
+	}
+	work := c.stagesOf(yard.WorkDay)
+	if last := c.stages[len(c.stages)-1]; work[len(work)-1].from != last.from {
+		work = append(work, last)
+	}
+	plain(yard.WorkDay, work)
+	plain(yard.RestDay, c.stagesOf(yard.RestDay))
+	// Each event has its own start, so a second one is printed as what changes from
+	// that day on.
+	var events []stage
+	for i, d := range c.days {
+		if d.Kind == yard.EventDay {
+			events = append(events, stage{from: i})
+		}
+	}
+	add(yard.EventDay, events, func(n int) [][]float64 { return c.fedOn(events[n].from) })
+	return out
+}
+
+func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s stage, n int, dayKg float64) yard.Serving {
+	from := yard.Weekday(s.from)
+	if n == 0 {
+		from = 0
+	}
+	v := yard.Serving{Day: kind, Meal: c.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
+		AdLib: it.fed().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
+		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && math.Abs(it.now.kg-dayKg) > 1e-6}
+	if v.AdLib {
+		v.Meal = "" // it hangs there all day
+		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
+	}
+	if it.grazed {
+		v.Grazed = c.Horse.GrassHours
+	}
+	switch it.class() {
+	case yard.Oil:
+		v.Ml = yard.Known(math.Round(kg / oilKgPerLitre * 1000))
+	case yard.HardFeed, yard.Chaff:
+		w, ok := it.feed.MeasureKg.Get()
+		v.Weigh = !ok || !it.inQuarters(kg)
+		if ok {
+			v.Measure, v.Measures = it.feed.Feed.MeasureName, yard.Known(kg/w)
+			if !v.Weigh {
+				v.Measures = yard.Known(math.Round(kg/w*4) / 4)
+			}
+		}
+	}
+	return v
+}
+
+// changes lists the feeds whose amount changes.
+func (c *served) changes() (out []yard.Change) {
+	for i, it := range c.bucket {
+		if it.fed().adLib && it.now.adLib || it.assumedForage {
+			continue
+		}
+		from := yard.Known(it.now.kg)
+		if !it.now.given && !c.nowKnown || it.now.unread || it.now.adLib {
+			from = yard.Num{}
+		}
+		if f := from.Or(0); math.Abs(f-c.final[i]) < 1e-6 { // an unknown that comes to nothing is no change to print
+			continue
+		}
+		last := c.stages[len(c.stages)-1].from
+		if !it.hard() {
+			last = 0
+		}
+		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last)})
+	}
+	return out
+}

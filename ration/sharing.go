@@ -1,0 +1,213 @@
+package ration
+
+import (
+	"hardfeed/ration/feeds"
+	"hardfeed/ration/yard"
+	"math"
+)
+
+// servable units, kg as fed, for what goes on a scale.
+const (
+	hayUnitKg    = 0.25
+	weighUnitKg  = 0.05
+	fineUnitKg   = 0.01
+	gramUnitKg   = 0.001
+	saltUnitKg   = 0.005
+	oilUnitKg    = 0.005 * oilKgPerLitre // 5 ml
+	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
+)
+
+const oilKgPerLitre = feeds.OilKgPerLitre
+
+// inQuarters says whether an amount is a whole number of quarter measures.
+func (it item) inQuarters(kg float64) bool {
+	q := it.quarterKg()
+	if q == 0 {
+		return false
+	}
+	n := kg / q
+	return math.Abs(n-math.Round(n)) < wholeQuarter
+}
+
+// floorServable rounds an amount down to what can be dished out by weight.
+func (it item) floorServable(kg float64) float64 {
+	if it.inQuarters(kg) {
+		return kg
+	}
+	unit := weighUnitKg
+	if kg < 0.5 {
+		unit = fineUnitKg
+	}
+	return math.Floor(kg/unit+1e-9) * unit
+}
+
+// stepServable rounds an amount on the way up down to ten grams: finer than a
+// scoop on purpose, so that no day's rise passes its mark by rounding.
+func (it item) stepServable(kg float64) float64 {
+	if it.inQuarters(kg) {
+		return kg
+	}
+	return math.Floor(kg/fineUnitKg+1e-6) * fineUnitKg
+}
+
+// weighUnit is how finely an amount goes on the scale.
+func (it item) weighUnit(kg float64) float64 {
+	if kg < 0.5 {
+		return fineUnitKg
+	}
+	return weighUnitKg
+}
+
+// pattern is how the sheet deals an item over the meals; keep is false where a
+// stop made us share everything out evenly instead.
+func (c *dish) pattern(it item, keep bool) []float64 {
+	if !keep && it.hard() {
+		return nil
+	}
+	for _, given := range [][]float64{it.planned.perMeal, it.now.perMeal} {
+		if sum(given) > 0 {
+			return given
+		}
+	}
+	return it.tied // nothing is fed yet
+}
+
+func (c *dish) shares(d day) [][]float64 {
+	out := make([][]float64, len(c.bucket))
+	for i, it := range c.bucket {
+		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keep))
+	}
+	return out
+}
+
+// mealsOf shares a day's amount of one item over the yard's meals. pattern
+// gives the weights (nil: evenly). The parts always add up to the amount.
+func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
+	parts := make([]float64, len(c.meals))
+	if kg <= 0 {
+		return parts
+	}
+	if len(pattern) == len(parts) && math.Abs(sum(pattern)-kg) < 1e-6 { // as it was written
+		copy(parts, pattern)
+		return parts
+	}
+	var unit float64
+	switch it.class() {
+	case yard.Forage:
+		unit = hayUnitKg
+		if pattern == nil {
+			pattern = untilNext(c.meals)
+		}
+	case yard.Oil:
+		unit = oilUnitKg
+		if pattern == nil && len(parts) > 1 { // over at least two meals: OI-05
+			pattern = make([]float64, len(parts))
+			pattern[0], pattern[len(parts)-1] = 1, 1
+		}
+	case yard.Salt, yard.Supplement, yard.Succulent:
+		if pattern == nil {
+			parts[len(parts)-1] = kg
+			return parts
+		}
+		unit = gramUnitKg
+	default:
+		unit = it.quarterKg()
+		if !it.inQuarters(kg) {
+			unit = weighUnitKg
+			if kg < 0.5 {
+				unit = fineUnitKg
+			}
+			if it.hard() && pattern == nil {
+				pattern = laterMeals(kg, len(parts))
+			}
+		}
+	}
+	return shareOut(kg, unit, pattern, len(parts))
+}
+
+// leastWeighedKg is the least hard feed that is put on a scale for one meal where
+// the meals are ours to choose: a card that asks for 20 g four times a day is not
+// followed (ours).
+const leastWeighedKg = 0.1
+
+// laterMeals are the last meals of a day, as many as the least that is weighed
+// leaves; nil for all of them.
+func laterMeals(kg float64, meals int) []float64 {
+	n := max(1, int(kg/leastWeighedKg+1e-9))
+	if n >= meals {
+		return nil
+	}
+	pattern := make([]float64, meals)
+	for m := meals - n; m < meals; m++ {
+		pattern[m] = 1
+	}
+	return pattern
+}
+
+// untilNext is the time from each meal to the next, minutes: forage is shared by
+// it, so that the longest time without any is as short as can be (limits D-18).
+// nil where a meal's time is not known.
+func untilNext(meals []yard.Meal) []float64 {
+	out := make([]float64, len(meals))
+	for i, m := range meals {
+		next := meals[(i+1)%len(meals)].Minute
+		if m.Minute < 0 || next < 0 {
+			return nil
+		}
+		out[i] = float64((next - m.Minute + 24*60) % (24 * 60))
+		if len(meals) == 1 || out[i] == 0 {
+			out[i] = 24 * 60
+		}
+	}
+	return out
+}
+
+// shareOut deals total in whole units by weight, largest remainder first, ties
+// to the later meal; what is left under a unit goes to the last meal served.
+func shareOut(total, unit float64, weights []float64, n int) []float64 {
+	parts := make([]float64, n)
+	sum := 0.0
+	for _, w := range weights {
+		sum += w
+	}
+	if len(weights) != n || sum <= 0 {
+		weights = make([]float64, n)
+		for i := range weights {
+			weights[i] = 1
+		}
+		sum = float64(n)
+	}
+	units := int(math.Floor(total/unit + 1e-6))
+	counts := make([]int, n)
+	rest := make([]float64, n)
+	dealt := 0
+	for i, w := range weights {
+		exact := float64(units) * w / sum
+		counts[i] = int(math.Floor(exact + 1e-9))
+		rest[i] = exact - float64(counts[i])
+		dealt += counts[i]
+	}
+	for ; dealt < units; dealt++ {
+		best := -1
+		for i := range rest {
+			if weights[i] > 0 && (best < 0 || rest[i] >= rest[best]-1e-9) {
+				best = i
+			}
+		}
+		counts[best]++
+		rest[best] = -1
+	}
+	given, last := 0.0, 0
+	for i, k := range counts {
+		parts[i] = float64(k) * unit
+		given += parts[i]
+		if weights[i] > 0 {
+			last = i
+		}
+	}
+	parts[last] += total - given
+	if parts[last] < 1e-12 {
+		parts[last] = 0
+	}
+	return parts
+}

@@ -1,0 +1,168 @@
+package ration
+
+import (
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+	"math"
+)
+
+// weekTotal is what one feed needs over the week.
+type weekTotal struct {
+	kg        float64
+	estimated bool
+}
+
+// supply fills energy and nutrients, the mean of the seven days, and returns
+// the week's use of each feed.
+func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
+	used := map[string]weekTotal{}
+	week := make([]float64, len(c.bucket))
+	for d := range c.days {
+		for i, parts := range c.fedOn(d) {
+			week[i] += sum(parts)
+		}
+	}
+	for i, it := range c.bucket {
+		used[fold(it.feed.Feed.Name)] = weekTotal{week[i], it.fed().adLib}
+	}
+	mean := func(of func(yard.Composition) yard.Num) (total yard.Num, atLeast float64) {
+		total = yard.Known(0)
+		if c.noForage {
+			total = yard.Num{}
+		}
+		for i, it := range c.bucket {
+			v, ok := it.feed.Contains(yard.KgFed(week[i]/7), of(it.feed.Composition)).Get()
+			addTo(&total, v, ok)
+			atLeast += v
+		}
+		return total, atLeast
+	}
+	energy := func(x yard.Composition) yard.Num { return x.DE }
+	p.Energy.Supply, p.Energy.SupplyAtLeast = mean(energy)
+	for i := range c.days {
+		c.dayEnergy(&p.Days[i], i)
+	}
+	c.workedHard(say, "hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
+	c.workedSupply(say, "energy", "Mcal DE", p.Energy.Supply, week, energy)
+	p.Energy.SupplyRange = c.grazing(week, p.Energy.Supply, say)
+	dmKg := c.dryMatter(week, p, say)
+	var short, over []yard.Saying
+	for _, n := range need.Nutrients() {
+		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		total, atLeast := mean(n.Content)
+		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
+		if n.PerKgSweat > 0 {
+			formula += " + per kg of sweat × sweat"
+			inputs = append(inputs, in("per kg of sweat", n.PerKgSweat, n.Unit, ""), in("sweat", c.sweatKg, "kg", ""))
+		}
+		say.work("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
+		c.workedSupply(say, n.Name, n.Unit, total, week, n.Content)
+		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source}
+		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
+			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
+			line.LimitSource = most.Source
+			say.work("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
+				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
+			if atLeast > line.Limit.Or(0) {
+				over = append(over, yard.Say("part.over limit", yard.Named("nutrient", yard.Term, n.Name), yard.Figures("amount", atLeast, yard.Unit(n.Unit), 3), yard.Named("unit", yard.Term, n.Unit), yard.Figures("limit", line.Limit.Or(0), yard.Unit(n.Unit), 3)))
+			}
+		}
+		p.Nutrients = append(p.Nutrients, line)
+		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
+			short = append(short, yard.Say("part.of need", yard.Named("nutrient", yard.Term, n.Name), yard.Fixed("pct", s/needed*100, yard.Percent, 0)))
+		}
+	}
+	if len(short) > 0 {
+		say.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", yard.Say("finding.nutrient", yard.SayingList("short", yard.Comma, short)))
+	}
+	if len(over) > 0 {
+		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
+	}
+
+	r := c.evaluate(c.final, c.keep)
+	if dm, ok := r.ForageDMKg().Get(); ok {
+		p.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
+		say.work("forage", "dry matter of the forage on a work day / body weight × 100", p.ForageDMPct, "% of body weight", "limits D-17",
+			in("forage dry matter", dm, "kg", ""), c.bodyWeight())
+	}
+	if g, unknown := r.StarchiestMealG(); unknown == nil {
+		most := g / c.bodyKg
+		p.StarchMax = yard.Known(most)
+		say.work("starch in the starchiest meal", "starch of the bucket feeds in that meal / body weight", p.StarchMax, "g per kg body weight", "limits D-11",
+			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
+	}
+	return used
+}
+
+// dayEnergy fills a day's own need and supply.
+func (c *served) dayEnergy(day *yard.DayPlan, i int) {
+	if work, ok := day.EnergyWork.Get(); ok {
+		day.EnergyNeed = yard.Known(c.Energy.Need.Or(0) - c.Energy.Work.Or(0) + work)
+	}
+	supply := yard.Known(0)
+	if c.noForage {
+		supply = yard.Num{}
+	}
+	for k, parts := range c.fedOn(i) {
+		it := c.bucket[k]
+		v, ok := it.feed.Contains(yard.KgFed(sum(parts)), it.feed.Composition.DE).Get()
+		addTo(&supply, v, ok)
+	}
+	day.Supply = supply
+}
+
+// dryMatter fills the mean day's dry matter in all, and says where it is more
+// than a horse usually eats. week is kilograms as fed of each item.
+func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num {
+	total := yard.Known(0)
+	if c.noForage {
+		total = yard.Num{}
+	}
+	for i, it := range c.bucket {
+		dm, ok := it.feed.DryMatter(yard.KgFed(week[i] / 7))
+		addTo(&total, float64(dm), ok)
+	}
+	p.TablesDMPct = need.IntakeDMPerKg(c.WorkClass) * 100
+	kg, ok := total.Get()
+	if !ok {
+		return total
+	}
+	pct := kg / c.bodyKg * 100
+	p.DMPct = yard.Known(pct)
+	say.work("dry matter in all", "dry matter of all feeds, mean day / body weight × 100", p.DMPct, "% of body weight", "",
+		in("dry matter", kg, "kg", ""), c.bodyWeight(), in("the tables take, "+string(c.WorkClass)+" work", p.TablesDMPct, "% of body weight", "NRC 2007 (requirements §5, from memory)"))
+	if pct > mostIntakePct+1e-9 {
+		say.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", yard.Say("finding.intake", yard.Fixed("pct", pct, yard.Percent, 1)))
+	}
+	return total
+}
+
+// grazing says how much grass was taken, between which ends it lies, and what
+// the energy supplied would be at each. week is the kilograms as fed of each item.
+func (c *served) grazing(week []float64, supplied yard.Num, say *log) (ends yard.Range) {
+	for i, it := range c.bucket {
+		if !it.grazed {
+			continue
+		}
+		dm, ok := it.feed.DryMatter(yard.KgFed(week[i] / 7))
+		if !ok {
+			return ends
+		}
+		r, hours := c.grassRangeKg(), c.Horse.GrassHours.Or(0)
+		say.work("grass grazed", "hours × % of body weight an hour × body weight, at most what fits beside the rest", yard.Known(float64(dm)), "kg dry matter a day", "settings; the range from memory: 1.5 to 3.1 % of body weight in a day, to 0.3 % in an hour",
+			in("hours", hours, "h", c.cell("grass hours")), in("an hour", c.rules.GrazingPct, "% of body weight", "settings"), c.bodyWeight(),
+			yard.Input{Name: "low end", Value: r.Low, Unit: "kg"}, yard.Input{Name: "high end", Value: r.High, Unit: "kg"})
+		de, okDE := it.feed.Composition.DE.Get()
+		supply, okS := supplied.Get()
+		taken := []yard.Arg{yard.Figures("hours", hours, yard.Hours, 3), yard.Fixed("kg", float64(dm), yard.Kilograms, 1), yard.Fixed("low", r.Low.Or(0), yard.Kilograms, 1), yard.Fixed("high", r.High.Or(0), yard.Kilograms, 1)}
+		says := yard.Say("finding.grass", taken...)
+		if okDE && okS {
+			low := supply + (min(r.Low.Or(0), float64(dm))-float64(dm))*de
+			high := supply + (max(r.High.Or(0), float64(dm))-float64(dm))*de
+			ends = yard.Range{Low: yard.Known(low), High: yard.Known(high)}
+			says = yard.Say("finding.grass.energy", append(taken, yard.Fixed("low energy", math.Round(low*10)/10, yard.Mcal, 1), yard.Fixed("high energy", math.Round(high*10)/10, yard.Mcal, 1))...)
+		}
+		say.find("grass", yard.Note, c.Horse.Cells["grass hours"], "settings; range from memory", says)
+	}
+	return ends
+}
