@@ -1,13 +1,13 @@
 package ration
 
 import (
+	"reflect"
+	"slices"
+
 	"hardfeed/ration/choose"
 	"hardfeed/ration/need"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
-	"math"
-	"reflect"
-	"slices"
 )
 
 // outlook is the weeks to come, as far as work is written down for them and the
@@ -108,7 +108,7 @@ func (c *horseWeek) climb(ahead outlook, base, target day, how chosen, options [
 			}
 		}
 	}
-	if leastKg <= c.hardKg(target)+1e-9 && new == nil {
+	if !above(leastKg, c.hardKg(target)) && new == nil {
 		return target, how
 	}
 	lifted, by := c.best(base, options, func(m *modelled) {
@@ -162,7 +162,7 @@ func (c *horseWeek) lookOn(final day, d decided, say *log) way {
 	if proposed {
 		w.targetKg = c.hardKg(target)
 		w.step.PathKg, w.step.WeeksToTarget = path, yard.Known(float64(len(path)))
-		if math.Abs(path[len(path)-1]-w.targetKg) > 1e-9 {
+		if !alike(path[len(path)-1], w.targetKg) {
 			w.step.WeeksToTarget = yard.Num{}
 		}
 	}
@@ -176,7 +176,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 	supply, known := l.meanSupply(p.card)
 	if known {
 		a.SupplyMcal = yard.Known(supply)
-		if supply < a.NeedMcal*(1-c.rules.EnergyBandPct/100)-1e-6 {
+		if supply < a.NeedMcal*(1-c.rules.EnergyBandPct/100)-shortMcal {
 			a.ShortMcal = a.NeedMcal - supply
 			a.WeightKg = a.ShortMcal * 7 / need.McalPerKgChange
 		}
@@ -190,8 +190,8 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 	switch behind := p.askedKg - a.CardKg; {
 	case p.never != nil:
 		says = yard.Say("finding.ahead.never raised", week, cost)
-	case behind > 1e-6:
-		weeks := math.Ceil(behind/max(l.stepKg(), 1e-9) - 1e-9)
+	case behind > printedKg:
+		weeks := unitsFor(behind, max(l.stepKg(), neverZero))
 		key := "finding.ahead"
 		if weeks == 1 {
 			key = "finding.ahead.one"
@@ -210,7 +210,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 // would pass a mark that the target keeps, but for a warn mark that what is fed now
 // passes too.
 func (c *horseWeek) taper(from, target day, options [][]float64) day {
-	if c.hardKg(from)-c.hardKg(target) <= c.marks.WeekStopKg+1e-9 || vetNamed(c.Horse) || c.bringsIn(from, target) {
+	if !above(c.hardKg(from)-c.hardKg(target), c.marks.WeekStopKg) || vetNamed(c.Horse) || c.bringsIn(from, target) {
 		return nil
 	}
 	d := slices.Clone(target)
@@ -220,7 +220,7 @@ func (c *horseWeek) taper(from, target day, options [][]float64) day {
 		}
 	}
 	c.estimateAdLib(d)
-	if c.hardKg(d) <= c.hardKg(target)+1e-9 {
+	if !above(c.hardKg(d), c.hardKg(target)) {
 		return nil
 	}
 	atTarget, now := c.marksPassed(target), c.marksPassed(from)

@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"slices"
+
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"slices"
 )
 
 // chosen is how a ration was come by.
@@ -93,7 +94,7 @@ func (c *horseWeek) models(base day, options [][]float64, more func(*modelled)) 
 			if cut {
 				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
 			} else {
-				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-1e-7)))
+				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-strictShare)))
 			}
 		}
 		m.firm = len(m.model.Limits)

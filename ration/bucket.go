@@ -1,9 +1,10 @@
 package ration
 
 import (
+	"time"
+
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/yard"
-	"time"
 )
 
 // item is one feed of one horse: what it gets now and what is planned, all of

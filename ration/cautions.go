@@ -1,9 +1,10 @@
 package ration
 
 import (
+	"strings"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"strings"
 )
 
 // cautions are this horse's own plain words for the card, the worst first: a card

@@ -1,10 +1,11 @@
 package ration
 
 import (
-	"hardfeed/ration/guard"
-	"hardfeed/ration/yard"
 	"math"
 	"slices"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
 )
 
 // cleared is a ration that passes no stop mark other than the step's.
@@ -124,7 +125,7 @@ func (c *horseWeek) instead(final, planned day) yard.Saying {
 	if kg := c.hardKg(final); kg > 0 {
 		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
 	}
-	if now, ok := c.hardNow.Get(); ok && c.hardKg(final) > now+1e-9 {
+	if now, ok := c.hardNow.Get(); ok && above(c.hardKg(final), now) {
 		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.hardKg(final)-now))
 	}
 	says := yard.Say("part.instead", yard.Said("hard", hard), yard.Said("forage", c.forageOn(final)))
@@ -194,7 +195,7 @@ func (c *horseWeek) keepForage(d day, letThrough yard.Num) day {
 			continue
 		}
 		most := it.now.kg - (it.now.kg-d[i])*share
-		for d[i] < most-1e-9 && short() {
+		for below(d[i], most) && short() {
 			d[i] = min(d[i]+hayUnitKg, it.now.kg)
 		}
 	}

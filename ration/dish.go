@@ -1,10 +1,10 @@
 package ration
 
 import (
+	"slices"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"math"
-	"slices"
 )
 
 // dish is what a horse has in front of it: its facts, its size, its bucket and the
@@ -197,7 +197,7 @@ func sum(xs []float64) float64 {
 
 // same says whether two days are fed alike, to the last gram.
 func same(a, b day) bool {
-	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Abs(x-y) < 1e-9 })
+	return slices.EqualFunc(a, b, alike)
 }
 
 // forageWarnPct is the warn mark of the forage floor that holds for this horse.
@@ -238,11 +238,11 @@ func (c *dish) raiseForage(d day, floorPct float64, may func(item) bool) bool {
 		}
 	}
 	short := floorPct/100*c.bodyKg - have
-	if first < 0 || short <= 1e-9 {
+	if first < 0 || !above(short, 0) {
 		return false
 	}
 	short /= c.bucket[first].feed.Composition.DM.Or(1)
-	d[first] = math.Ceil((d[first]+short)/hayUnitKg-1e-9) * hayUnitKg
+	d[first] = unitsFor(d[first]+short, hayUnitKg) * hayUnitKg
 	return true
 }
 
@@ -289,7 +289,7 @@ func (c *dish) limitSalt(d day) {
 	}
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt && have > most {
-			d[i] = math.Floor(d[i]*most/have/gramUnitKg+1e-9) * gramUnitKg
+			d[i] = wholeUnits(d[i]*most/have, gramUnitKg) * gramUnitKg
 		}
 	}
 }

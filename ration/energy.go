@@ -2,6 +2,7 @@ package ration
 
 import (
 	"fmt"
+
 	"hardfeed/ration/need"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"

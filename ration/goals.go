@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"math"
+
 	"hardfeed/ration/choose"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // allKnown says whether a feed's content is known of all the standard asks for.
@@ -78,35 +79,35 @@ func (m *modelled) goals() {
 		return 0
 	}), 1)})
 
-	changed, feeds, cost := table{of: make([][]float64, len(c.bucket))}, table{of: make([][]float64, len(c.bucket))}, true
+	differs, feeds, cost := table{of: make([][]float64, len(c.bucket))}, table{of: make([][]float64, len(c.bucket))}, true
 	for i, it := range c.bucket {
 		if len(m.amount[i]) < 2 {
 			continue
 		}
 		for _, kg := range m.amount[i] {
 			not, there := 0.0, 0.0
-			if c.nowKnown && it.now.given && !it.now.unread && math.Abs(kg-it.now.kg) > 1e-6 {
+			if c.nowKnown && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
 				not = 1
 			}
 			if kg > 0 {
 				there = 1
 			}
-			changed.of[i], feeds.of[i] = append(changed.of[i], not), append(feeds.of[i], there)
+			differs.of[i], feeds.of[i] = append(differs.of[i], not), append(feeds.of[i], there)
 		}
 		_, ok1 := it.feed.Feed.PackPrice.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		cost = cost && ok1 && ok2 && pack > 0
 	}
 	for i := range c.bucket { // what is not moved is no reason
-		if m.amount[i] != nil && changed.of[i] == nil {
-			changed.of[i], feeds.of[i] = make([]float64, len(m.amount[i])), make([]float64, len(m.amount[i]))
+		if m.amount[i] != nil && differs.of[i] == nil {
+			differs.of[i], feeds.of[i] = make([]float64, len(m.amount[i])), make([]float64, len(m.amount[i]))
 		}
 	}
-	goal("feeds changed", choose.Goal{Sum: m.whole(changed, 1)})
+	goal("feeds changed", choose.Goal{Sum: m.whole(differs, 1)})
 	goal("feeds", choose.Goal{Sum: m.whole(feeds, 1)})
 	if cost { // in hundredths; where one price is not known they are not compared
 		goal("cost", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
-			return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), 1e-9) * 100
+			return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), neverZero) * 100
 		}), 1)})
 	}
 	nearest := int64(math.Round(asked))

@@ -1,8 +1,9 @@
 package ration
 
 import (
-	"hardfeed/ration/yard"
 	"slices"
+
+	"hardfeed/ration/yard"
 )
 
 // What a horse grazes in a day, % of body weight as dry matter. By the hour it is
@@ -40,7 +41,7 @@ func (c *dish) grassRangeKg() yard.Range {
 // grassIsEnough says whether the field alone, at the low end of what is grazed,
 // reaches the forage mark: then no hay is assumed where none is written down.
 func (c *dish) grassIsEnough() bool {
-	return c.Horse.GrassHours.Or(0) > 0 && c.grassRangeKg().Low.Or(0) >= c.forageWarnPct()/100*c.bodyKg-1e-9
+	return c.Horse.GrassHours.Or(0) > 0 && !below(c.grassRangeKg().Low.Or(0), c.forageWarnPct()/100*c.bodyKg)
 }
 
 // addGrass marks the pasture of a horse that is out as grazed by the hour; where

@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"slices"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
-	"slices"
 )
 
 // horseWeek is one horse's week before anything is decided: what it is fed now, the

@@ -1,10 +1,10 @@
 package ration
 
 import (
+	"slices"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"math"
-	"slices"
 )
 
 // judgePlan puts the planned hard feed against the weekly step. Over stop the
@@ -31,7 +31,7 @@ func (c *horseWeek) judgePlan(say *log) decided {
 		}
 	}
 	d.step = c.step(d.targetKg, d.targetKg, say)
-	if len(d.step.PathKg) == 1 && c.hardKg(final) < c.hardKg(plan)-1e-9 {
+	if len(d.step.PathKg) == 1 && below(c.hardKg(final), c.hardKg(plan)) {
 		d.step.PathKg, d.step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
 	}
 	d.card = final
@@ -61,7 +61,7 @@ func (c *horseWeek) holdNewHay(planned day) (day, []yard.Saying) {
 		return planned, nil
 	}
 	quarters := func(kg float64, n int) float64 {
-		return math.Ceil(kg*float64(n)/blendSteps/hayUnitKg-1e-9) * hayUnitKg
+		return unitsFor(kg*float64(n)/blendSteps, hayUnitKg) * hayUnitKg
 	}
 	for i, it := range c.bucket {
 		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.forageSwapped(it) {

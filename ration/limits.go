@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"slices"
+
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"slices"
 )
 
 // limits adds what must hold of an ordinary day, the most important first: stop

@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"math"
+
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // modelled is one horse's week as the chooser sees it. Every weighed item of the
@@ -235,7 +236,7 @@ const fine = 1e9
 
 // row keeps a table between two values; ±Inf: no mark.
 func (m *modelled) row(t table, low, high float64) choose.Row {
-	size := max(math.Abs(t.constant), 1e-12)
+	size := max(math.Abs(t.constant), smallestRow)
 	for _, mark := range []float64{low, high} {
 		if !math.IsInf(mark, 0) {
 			size = max(size, math.Abs(mark))

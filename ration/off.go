@@ -2,10 +2,10 @@ package ration
 
 import (
 	"fmt"
+	"slices"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"math"
-	"slices"
 )
 
 // rests says whether a day of the week is a day off.
@@ -56,7 +56,7 @@ func (c *dish) restCut(ordinary day) bool {
 	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
-	return hard >= guard.RestCutKg(c.bodyKg, c.rules.Limits)-1e-9 && !c.allRest()
+	return !below(hard, guard.RestCutKg(c.bodyKg, c.rules.Limits)) && !c.allRest()
 }
 
 // onRest is an ordinary day as it is fed on a day off.
@@ -78,7 +78,7 @@ func (c *dish) onRest(ordinary day, cut bool) day {
 func (c *dish) restKg(it item, kg float64) float64 {
 	half := kg * c.rules.RestDayFactor
 	q := it.quarterKg()
-	if n := math.Floor(half/max(q, 1e-9) + 1e-9); q > 0 && n > 0 && it.inQuarters(kg) {
+	if n := wholeUnits(half, max(q, neverZero)); q > 0 && n > 0 && it.inQuarters(kg) {
 		return n * q
 	}
 	return it.floorServable(half)
@@ -159,7 +159,7 @@ func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 	if dm <= 0 {
 		return 0, false
 	}
-	return math.Ceil(max(0, left)/dm/hayUnitKg-1e-9) * hayUnitKg, true
+	return unitsFor(max(0, left)/dm, hayUnitKg) * hayUnitKg, true
 }
 
 // weekday is a day of the week to be said.

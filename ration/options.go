@@ -1,10 +1,11 @@
 package ration
 
 import (
-	"hardfeed/ration/guard"
-	"hardfeed/ration/yard"
 	"slices"
 	"strings"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
 )
 
 // options are the amounts each item may be given, kg as fed on a work day,
@@ -20,7 +21,7 @@ func (c *dish) options(base day) [][]float64 {
 	eats = max(eats, written)
 	grid := func(unit, most float64, now portion) []float64 {
 		var kgs []float64
-		for n := 0; float64(n)*unit <= most+1e-9; n++ {
+		for n := 0; !above(float64(n)*unit, most); n++ {
 			kgs = append(kgs, float64(n)*unit)
 		}
 		if now.given && !now.unread {
@@ -52,7 +53,7 @@ func (c *dish) options(base day) [][]float64 {
 			}
 			out[i] = grid(hayUnitKg, most, it.now)
 			if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
-				out[i] = slices.DeleteFunc(out[i], func(kg float64) bool { return kg < it.now.kg-1e-9 })
+				out[i] = slices.DeleteFunc(out[i], func(kg float64) bool { return below(kg, it.now.kg) })
 			}
 		case it.class() == yard.Oil && known && asFed: // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = grid(oilUnitKg, it.now.kg, it.now)
@@ -73,7 +74,7 @@ const smallBalancerKg = 0.15
 // are those it is for.
 func (c *dish) smallBalancer(it item) bool {
 	name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
-	return strings.Contains(name, "balancer") && it.now.given && !it.now.unread && it.now.kg > 0 && it.now.kg <= smallBalancerKg*c.bodyKg/100+1e-9
+	return strings.Contains(name, "balancer") && it.now.given && !it.now.unread && it.now.kg > 0 && !above(it.now.kg, smallBalancerKg*c.bodyKg/100)
 }
 
 // toGain says whether the horse is to put on weight. Hay is not taken from it for

@@ -1,14 +1,15 @@
 package ration
 
 import (
-	"hardfeed/ration/guard"
-	"hardfeed/ration/need"
-	"hardfeed/ration/yard"
 	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
 )
 
 // Plan computes every horse's ration for the week. It never fails: what cannot
@@ -64,7 +65,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	}
 	p.Findings = append(p.Findings, room.findings...)
 	for _, n := range p.Feeds {
-		if days, ok := n.StockDays.Get(); ok && days < 7-1e-9 {
+		if days, ok := n.StockDays.Get(); ok && below(days, 7) {
 			p.Findings = append(p.Findings, yard.Finding{Rule: "stock", Severity: yard.Warn, Cell: n.Feed.Cell,
 				Saying: yard.Say("finding.stock", yard.FeedArg("feed", n.Feed.Name), yard.Fixed("days", days, yard.Days, 1), yard.Fixed("kg", n.KgWeek, yard.Kilograms, 0))})
 		}

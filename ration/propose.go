@@ -2,10 +2,11 @@ package ration
 
 import (
 	"fmt"
-	"hardfeed/ration/choose"
-	"hardfeed/ration/yard"
 	"math"
 	"slices"
+
+	"hardfeed/ration/choose"
+	"hardfeed/ration/yard"
 )
 
 // propose has the chooser pick the ration where no hard feed is planned: the
@@ -16,7 +17,7 @@ import (
 func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	c, offered := c.offer(room)
 	p := c.choice(nil)
-	if more := c.hardKg(p.target) - p.askedKg; more > 1e-9 {
+	if more := c.hardKg(p.target) - p.askedKg; above(more, 0) {
 		say.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
@@ -64,7 +65,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 	}
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
-		p.card, p.cardHow = c.weekOn(c.now, p.target, options, c.roomTo(c.now, p.target), c.hardKg(p.target) > p.askedKg+1e-9)
+		p.card, p.cardHow = c.weekOn(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
 	}
 	c.estimateAdLib(p.card)
 	return p
@@ -77,7 +78,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 // come as near to it as it can.
 func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64, climbs bool) (day, chosen) {
 	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
-	within := c.hardKg(target) <= c.hardKg(from)+roomKg+1e-9
+	within := !above(c.hardKg(target), c.hardKg(from)+roomKg)
 	if half := c.taper(from, target, options); half != nil {
 		return half, chosen{}
 	}
@@ -104,7 +105,7 @@ func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64
 				}
 			}
 			if unit := it.weighUnit(high); byWeight {
-				for kg := math.Ceil(low/unit) * unit; kg < high-1e-9; kg += unit {
+				for kg := math.Ceil(low/unit) * unit; below(kg, high); kg += unit {
 					kgs = append(kgs, math.Round(kg/unit)*unit)
 				}
 			}
@@ -123,7 +124,7 @@ func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64
 			}
 			m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
 		})
-		if c.hardKg(d) > c.hardKg(from)+1e-9 || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
+		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
 			break
 		}
 	}
@@ -133,7 +134,7 @@ func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64
 // tidy sorts amounts and drops those that come twice.
 func tidy(kgs []float64) []float64 {
 	slices.Sort(kgs)
-	return slices.CompactFunc(kgs, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+	return slices.CompactFunc(kgs, alike)
 }
 
 // offer puts every hard feed of known energy that may be given in the bucket of a

@@ -1,10 +1,11 @@
 package ration
 
 import (
-	"hardfeed/ration/guard"
-	"hardfeed/ration/yard"
 	"math"
 	"slices"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
 )
 
 // stage is an ordinary day that holds from one day of the week on.
@@ -47,7 +48,7 @@ func (c *horseWeek) deal(final day) (stages []stage, biggest float64) {
 			shares = append(shares, float64(k+1)/float64(len(froms)))
 		}
 		return c.dealOut(last, froms, shares)
-	} else if !known || rise <= 1e-9 {
+	} else if !known || !above(rise, 0) {
 		return []stage{last}, 0
 	}
 	froms := c.marks.StageDays(rise, c.fedDays())
@@ -148,10 +149,6 @@ func (c *horseWeek) partWay(last stage, share float64, fallAtOnce bool) stage {
 	}
 	return s
 }
-
-// nothingKg is what a float leaves of a meal that holds nothing, and far under a
-// crumb.
-const nothingKg = 1e-9
 
 func (c *served) stageOn(dayOfWeek int) stage {
 	s := c.stages[0]
@@ -256,7 +253,7 @@ func (c *served) servings() (out []yard.Serving) {
 					if adLib && (n > 0 || m > 0) {
 						continue // said once: it hangs there all day
 					}
-					if n == 0 && kg == 0 && !adLib || n > 0 && math.Abs(kg-before[i][m]) < 1e-9 {
+					if n == 0 && kg == 0 && !adLib || n > 0 && alike(kg, before[i][m]) {
 						continue
 					}
 					out = append(out, c.serving(it, kind, m, kg, s, n, sum(fed[i])))
@@ -293,7 +290,7 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 	}
 	v := yard.Serving{Day: kind, Meal: c.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
 		AdLib: it.fed().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
-		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && math.Abs(it.now.kg-dayKg) > 1e-6}
+		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && changed(it.now.kg, dayKg)}
 	if v.AdLib {
 		v.Meal = "" // it hangs there all day
 		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
@@ -327,7 +324,7 @@ func (c *served) changes() (out []yard.Change) {
 		if !it.now.given && !c.nowKnown || it.now.unread || it.now.adLib {
 			from = yard.Num{}
 		}
-		if f := from.Or(0); math.Abs(f-c.final[i]) < 1e-6 { // an unknown that comes to nothing is no change to print
+		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print
 			continue
 		}
 		last := c.stages[len(c.stages)-1].from

@@ -1,9 +1,10 @@
 package ration
 
 import (
+	"math"
+
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // servable units, kg as fed, for what goes on a scale.
@@ -38,7 +39,7 @@ func (it item) floorServable(kg float64) float64 {
 	if kg < 0.5 {
 		unit = fineUnitKg
 	}
-	return math.Floor(kg/unit+1e-9) * unit
+	return wholeUnits(kg, unit) * unit
 }
 
 // stepServable rounds an amount on the way up down to ten grams: finer than a
@@ -47,7 +48,7 @@ func (it item) stepServable(kg float64) float64 {
 	if it.inQuarters(kg) {
 		return kg
 	}
-	return math.Floor(kg/fineUnitKg+1e-6) * fineUnitKg
+	return math.Floor(kg/fineUnitKg+dealtNoise) * fineUnitKg
 }
 
 // weighUnit is how finely an amount goes on the scale.
@@ -87,7 +88,7 @@ func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	if kg <= 0 {
 		return parts
 	}
-	if len(pattern) == len(parts) && math.Abs(sum(pattern)-kg) < 1e-6 { // as it was written
+	if len(pattern) == len(parts) && !changed(sum(pattern), kg) { // as it was written
 		copy(parts, pattern)
 		return parts
 	}
@@ -133,7 +134,7 @@ const leastWeighedKg = 0.1
 // laterMeals are the last meals of a day, as many as the least that is weighed
 // leaves; nil for all of them.
 func laterMeals(kg float64, meals int) []float64 {
-	n := max(1, int(kg/leastWeighedKg+1e-9))
+	n := max(1, int(wholeUnits(kg, leastWeighedKg)))
 	if n >= meals {
 		return nil
 	}
@@ -177,20 +178,20 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 		}
 		sum = float64(n)
 	}
-	units := int(math.Floor(total/unit + 1e-6))
+	units := int(math.Floor(total/unit + dealtNoise))
 	counts := make([]int, n)
 	rest := make([]float64, n)
 	dealt := 0
 	for i, w := range weights {
 		exact := float64(units) * w / sum
-		counts[i] = int(math.Floor(exact + 1e-9))
+		counts[i] = int(wholeUnits(exact, 1))
 		rest[i] = exact - float64(counts[i])
 		dealt += counts[i]
 	}
 	for ; dealt < units; dealt++ {
 		best := -1
 		for i := range rest {
-			if weights[i] > 0 && (best < 0 || rest[i] >= rest[best]-1e-9) {
+			if weights[i] > 0 && (best < 0 || !below(rest[i], rest[best])) {
 				best = i
 			}
 		}
@@ -206,7 +207,7 @@ func shareOut(total, unit float64, weights []float64, n int) []float64 {
 		}
 	}
 	parts[last] += total - given
-	if parts[last] < 1e-12 {
+	if parts[last] < nothingKg {
 		parts[last] = 0
 	}
 	return parts

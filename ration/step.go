@@ -3,7 +3,6 @@ package ration
 import (
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // decided is the ration of a week, as planned or proposed, held to the step.
@@ -68,7 +67,7 @@ func overruled(f *yard.Finding) {
 // stepVerdict is the week's verdict on a rise, stop also where the days there
 // are cannot take it.
 func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
-	if c.tooFewDays(riseKg) || len(c.noRise) > 0 && riseKg > 1e-9 {
+	if c.tooFewDays(riseKg) || len(c.noRise) > 0 && above(riseKg, 0) {
 		return yard.StepStop
 	}
 	return c.marks.Verdict(riseKg)
@@ -153,7 +152,7 @@ func (c *horseWeek) blendFits() bool { return c.blendDays() != nil && c.quarters
 
 func (c *horseWeek) quartersFit() bool {
 	days := c.quarterDays()
-	return len(days) == blendSteps && float64(days[blendSteps-1]-days[0]) >= c.rules.Limits.NewFeedDaysStop-1e-9
+	return len(days) == blendSteps && !below(float64(days[blendSteps-1]-days[0]), c.rules.Limits.NewFeedDaysStop)
 }
 
 // steps is how many steps a rise can be dealt out in: one a day the ordinary
@@ -193,7 +192,7 @@ func (c *horseWeek) stepKg() float64 {
 	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
 	if i := c.mainHardFeed(); i >= 0 {
 		if q := c.bucket[i].quarterKg(); q > 0 && q <= room {
-			return math.Floor(room/q+1e-9) * q
+			return wholeUnits(room, q) * q
 		}
 	}
 	return room

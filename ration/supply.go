@@ -1,9 +1,10 @@
 package ration
 
 import (
+	"math"
+
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // weekTotal is what one feed needs over the week.
@@ -131,7 +132,7 @@ func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num
 	p.DMPct = yard.Known(pct)
 	say.work("dry matter in all", "dry matter of all feeds, mean day / body weight × 100", p.DMPct, "% of body weight", "",
 		in("dry matter", kg, "kg", ""), c.bodyWeight(), in("the tables take, "+string(c.WorkClass)+" work", p.TablesDMPct, "% of body weight", "NRC 2007 (requirements §5, from memory)"))
-	if pct > mostIntakePct+1e-9 {
+	if above(pct, mostIntakePct) {
 		say.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", yard.Say("finding.intake", yard.Fixed("pct", pct, yard.Percent, 1)))
 	}
 	return total

@@ -2,12 +2,13 @@ package ration
 
 import (
 	"fmt"
-	"hardfeed/ration/guard"
-	"hardfeed/ration/work"
-	"hardfeed/ration/yard"
 	"slices"
 	"strings"
 	"time"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/work"
+	"hardfeed/ration/yard"
 )
 
 // ageDays is a date's age when the week begins, days; 0 where either is unknown.
@@ -124,7 +125,7 @@ func (c *served) newHard() []guard.NewFeed {
 			if first < 0 && s.day[i] > 0 {
 				first = s.from
 			}
-			if full < 0 && s.day[i] >= max(it.planned.kg, it.chosenKg)-1e-9 {
+			if full < 0 && !below(s.day[i], max(it.planned.kg, it.chosenKg)) {
 				full = s.from
 			}
 		}

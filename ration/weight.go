@@ -1,10 +1,11 @@
 package ration
 
 import (
+	"math"
+
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
-	"math"
 )
 
 // weight is a horse's body weight.
