@@ -210,7 +210,7 @@ func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from stri
 	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && f.Horse == h.Name })
 	w.Findings = append(w.Findings, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
 		Message: fmt.Sprintf("what is fed now is not written down and was taken from %s: %s", from, strings.Join(said, ", ")),
-		Next:    "if it was fed otherwise, write under Now what it got"})
+		Next:    yard.Verbatim("if it was fed otherwise, write under Now what it got")})
 }
 
 // feedsOf lists the feeds of a day, each once, in the card's order.

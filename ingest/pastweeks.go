@@ -41,7 +41,7 @@ func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
 	}
 	find := func(horse, format string, args ...any) {
 		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Message: fmt.Sprintf(format, args...),
-			Next: "the chart of past weeks has a gap there; nothing else rests on it"})
+			Next: yard.Verbatim("the chart of past weeks has a gap there; nothing else rests on it")})
 	}
 	for ago := maxPastWeeks; ago > 0; ago-- {
 		beginning := w.Beginning.AddDate(0, 0, -7*ago)

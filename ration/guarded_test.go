@@ -398,7 +398,7 @@ func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
 		hp := planOne(t, h, line("Otter", "Hay", kilos(8), kilos(10)), line("Otter", "Oats", kilos(2), kilos(2.5)))
 		said := heldFor(hp)
 		for _, f := range hp.Findings {
-			said += "; " + message(f) + "; " + f.Next
+			said += "; " + message(f) + "; " + words.Said(f.Next)
 		}
 		if got := strings.Contains(said, "your vet set it") || strings.Contains(said, "named by the vet"); got != vets {
 			t.Errorf("%s: the vet is spoken for: %v, in %s", d, got, said)

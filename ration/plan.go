@@ -100,8 +100,8 @@ func eachIndex(n int, do func(i int)) {
 func finish(h yard.Horse, found []yard.Finding) {
 	for i := range found {
 		f := &found[i]
-		if r, ok := guard.Lookup(f.Rule); ok && f.Why == "" {
-			f.Why, f.Next = r.Why, r.Next
+		if r, ok := guard.Lookup(f.Rule); ok && f.Why.Empty() {
+			f.Why, f.Next = r.Why(), r.Next(nil)
 		}
 		if f.Cell == (yard.Cell{}) {
 			f.Cell = h.Cell

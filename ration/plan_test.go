@@ -160,8 +160,8 @@ func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
 	if !strings.Contains(message(f), "R. Hale") || !strings.Contains(message(f), "27 November") {
 		t.Errorf("the override is not printed: %q", message(f))
 	}
-	if strings.Contains(f.Next, "held card") || f.Why == "" {
-		t.Errorf("a card that prints is not held: %q, %q", f.Why, f.Next)
+	if strings.Contains(words.Said(f.Next), "held card") || f.Why.Empty() {
+		t.Errorf("a card that prints is not held: %q, %q", words.Said(f.Why), words.Said(f.Next))
 	}
 }
 

@@ -60,7 +60,7 @@ func (c *horseWeek) step(targetKg, judgedKg float64, say *log) yard.Step {
 // own is what to do instead of overruling it.
 func overruled(f *yard.Finding) {
 	if r, ok := guard.Lookup(f.Rule); ok {
-		f.Why, f.Next = r.Why, "look at the horse every day; who overruled the mark answers for it"
+		f.Why, f.Next = r.Why(), yard.Say("rule.overruled.next")
 	}
 }
 

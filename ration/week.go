@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -156,7 +155,7 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (red []yard.Saying) {
 	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
 		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
 	}
-	w.Changes = guardWords(changes)
+	w.Changes = changes
 	for _, d := range c.days {
 		if d.Kind == yard.RestDay {
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
@@ -239,27 +238,9 @@ func (c *served) eventMeals() []guard.EventMeals {
 				}
 			}
 			if hard > 0 && meal.Minute >= 0 && meal.Minute < start {
-				out = append(out, guard.EventMeals{Day: c.dayName(d), Meal: meal.Name, Before: float64(start - meal.Minute), Fast: true})
+				out = append(out, guard.EventMeals{Day: c.weekday(d), Meal: meal.Name, Before: float64(start - meal.Minute), Fast: true})
 			}
 		}
 	}
 	return out
-}
-
-// guardWords are changes in the words of package guard, which still puts its
-// sentences together itself.
-func guardWords(changes []yard.Saying) (words []string) {
-	for _, c := range changes {
-		switch c.Key {
-		case "part.change.hay":
-			words = append(words, "new hay ("+c.Arg("feed").(yard.Text).Text+")")
-		case "part.change.grass":
-			words = append(words, fmt.Sprintf("hours at grass from %.3g to %.3g", c.Arg("before").(yard.Quantity).Value, c.Arg("now").(yard.Quantity).Value))
-		case "part.change.work":
-			words = append(words, "coming into work on "+c.Arg("since").(yard.Date).Date.Format("2 January"))
-		default:
-			words = append(words, "more or other hard feed")
-		}
-	}
-	return words
 }

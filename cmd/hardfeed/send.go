@@ -256,7 +256,7 @@ func (s Settings) deliver(ctx context.Context, outbox string, say func(format st
 		say("Mailed to %s: %s", g.To, g.Subject)
 	}
 	for _, f := range pass.Findings {
-		say("%s %s", words.Text(f), f.Next)
+		say("%s %s", words.Text(f), words.Said(f.Next))
 	}
 	return pass, err
 }

@@ -18,6 +18,9 @@ var genericCSV string
 // (densities.csv row 124).
 const OilKgPerLitre = 0.92
 
+// mjPerMcal: a kcal is 4.184 kJ exactly (the thermochemical calorie).
+const mjPerMcal = 4.184
+
 // Generic is one line of the table of generic feeds.
 type Generic struct {
 	Name           string
@@ -164,10 +167,10 @@ func cerealByName(text string) bool {
 func soakedFinding(f yard.Feed) yard.Finding {
 	n := yard.Finding{Rule: "feed-soaked", Severity: yard.Note, Cell: f.Cell, Source: "feeds §2: count the dry weight"}
 	if dm, ok := f.Analysis.DM.Get(); ok && dm < 0.5 {
-		n.Message = fmt.Sprintf("%q has %.0f %% dry matter on the feeds sheet, so its amounts and its measure are taken as weighed after soaking", f.Name, dm*100)
+		n.Saying = yard.Say("finding.feed-soaked.wet", yard.FeedArg("feed", f.Name), yard.Fixed("value", dm*100, yard.Percent, 0))
 		return n
 	}
-	n.Message = fmt.Sprintf("amounts and the measure of %q are taken as dry weight, before the water goes on; weigh it dry, or give the dry matter of the soaked feed", f.Name)
+	n.Saying = yard.Say("finding.feed-soaked", yard.FeedArg("feed", f.Name))
 	return n
 }
 
@@ -192,13 +195,12 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		gen, ok = t.lookupForm(what)
 	}
 	if f.Generic != "" && !ok {
-		msg := fmt.Sprintf("%q is said to be %q, which is not in the table of generic feeds", f.Name, f.Generic)
+		args := []yard.Arg{yard.FeedArg("feed", f.Name), yard.Words("generic", f.Generic)}
+		says := yard.Say("finding.feed-generic", args...)
 		if near := yard.Nearest(f.Generic, t.names); near != "" {
-			msg += fmt.Sprintf("; is it %q?", near)
-		} else {
-			msg += "; of a made feed copy the analysis from the bag to the feeds sheet, of a plain one write its plain name, such as oats, barley, grass hay or beet pulp"
+			says = yard.Say("finding.feed-generic.near", append(args, yard.FeedArg("near", near))...)
 		}
-		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Message: msg, Cell: f.Cell})
+		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Saying: says, Cell: f.Cell})
 	}
 	if f := k.energyNotBelieved(gen, ok); f != nil {
 		found = append(found, *f)
@@ -218,7 +220,7 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		// Read as hard feed because that is the class the limits are strictest on.
 		k.Feed.Class = yard.HardFeed
 		found = append(found, yard.Finding{Rule: "feed-kind", Severity: yard.Warn, Cell: f.Cell,
-			Message: fmt.Sprintf("the kind of %q is not known (forage, hard feed, chaff, oil, salt, supplement or succulent): it is counted as hard feed; fill in the Kind column", f.Name)})
+			Saying: yard.Say("finding.feed-kind", yard.FeedArg("feed", f.Name))})
 	}
 	if !ok && k.Feed.Class == yard.HardFeed {
 		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)
@@ -257,8 +259,8 @@ func (k *Known) energyNotBelieved(gen Generic, haveGeneric bool) *yard.Finding {
 	}
 	k.Composition.DE = yard.Num{}
 	return &yard.Finding{Rule: "feed-energy", Severity: yard.Warn, Cell: k.Feed.Cell, Source: "feeds §1 and §3",
-		Message: fmt.Sprintf("the energy given for %q comes to %.2f Mcal (%.1f MJ) DE per kg of dry matter, and only %.0f to %.0f Mcal is believed: it is not used; is it Mcal where the heading says MJ, or the other way about?",
-			k.Feed.Name, de, de*4.184, leastDE, mostDE)}
+		Saying: yard.Say("finding.feed-energy.doubted", yard.FeedArg("feed", k.Feed.Name), yard.Fixed("mcal", de, yard.Mcal, 2), yard.Fixed("mj", de*mjPerMcal, yard.Megajoules, 1),
+			yard.Fixed("least", leastDE, yard.Mcal, 0), yard.Fixed("most", mostDE, yard.Mcal, 0))}
 }
 
 // estimateEnergy fills an unknown energy from the analysis, where an equation
@@ -277,7 +279,7 @@ func (k *Known) estimateEnergy() *yard.Finding {
 	k.EnergyEstimate = true
 	k.CompFrom += "; energy: " + e.How + " (" + e.Source + ")"
 	return &yard.Finding{Rule: "feed-energy", Severity: yard.Note, Cell: k.Feed.Cell, Source: e.Source,
-		Message: fmt.Sprintf("no energy was given for %q: %.2f Mcal DE per kg of dry matter is taken, an %s; fill in DE if you have it", k.Feed.Name, e.McalPerKgDM, e.How)}
+		Saying: yard.Say("finding.feed-energy", yard.FeedArg("feed", k.Feed.Name), yard.Fixed("mcal", e.McalPerKgDM, yard.Mcal, 2), yard.Named("how", yard.Term, e.How))}
 }
 
 // merge fills what the workbook's analysis leaves open from the generic feed.
@@ -358,8 +360,8 @@ func (k *Known) weightNotBelieved(measures []yard.Measure) *yard.Finding {
 		}
 		if w < least*litres || w > mostKgPerL*litres {
 			return &yard.Finding{Rule: "measure-density", Severity: yard.Stop, Cell: k.Feed.Cell, Source: "feeds §2",
-				Message: fmt.Sprintf("one %s of %s is said to weigh %.4g kg, and of %.4g l only %.2g to %.2g kg is believed: the weight is not used; weigh it again, and check the unit (g or kg) and what the yard sheet says of the %s",
-					m.Name, k.Feed.Name, w, litres, least*litres, mostKgPerL*litres, m.Name)}
+				Saying: yard.Say("finding.measure-density", yard.Named("measure", yard.Term, m.Name), yard.FeedArg("feed", k.Feed.Name), yard.Figures("kg", w, yard.Kilograms, 4),
+					yard.Figures("litres", litres, yard.Litres, 4), yard.Figures("least", least*litres, yard.Kilograms, 2), yard.Figures("most", mostKgPerL*litres, yard.Kilograms, 2))}
 		}
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 const lb = 0.45359237
@@ -108,8 +109,8 @@ func TestAnUnknownFeedIsAFindingAndStaysUnknown(t *testing.T) {
 	if len(found) != 2 || found[0].Rule != "feed-generic" || found[1].Rule != "feed-kind" {
 		t.Errorf("findings: %v", found)
 	}
-	if want := `is it "barley"?`; len(found) > 0 && !strings.Contains(found[0].Message, want) {
-		t.Errorf("no suggestion in %q", found[0].Message)
+	if want := `is it "barley"?`; len(found) > 0 && !strings.Contains(words.Message(found[0]), want) {
+		t.Errorf("no suggestion in %q", words.Message(found[0]))
 	}
 }
 
@@ -241,7 +242,7 @@ func TestAnEnergyNoFeedCanHaveIsNotUsed(t *testing.T) {
 		k, found := Load().Resolve(f, nil)
 		said := false
 		for _, f := range found {
-			said = said || f.Rule == "feed-energy" && strings.Contains(f.Message, "believed")
+			said = said || f.Rule == "feed-energy" && strings.Contains(words.Message(f), "believed")
 		}
 		if de, ok := k.Composition.DE.Get(); ok != c.believed || ok && de != c.mcal || said == c.believed {
 			t.Errorf("%s, %.2f Mcal per kg of dry matter: %v, said %v", c.what, c.mcal, k.Composition.DE, said)

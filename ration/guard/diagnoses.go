@@ -6,29 +6,29 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func sayUlcersMeal(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; with ulcers named by the vet the stop mark is %.1f g a meal", c.Meal, c.atLeast(), c.Value, c.Mark)
+func sayUlcersMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-14", c.meal(), c.value(yard.GPerKgBW, 2), namedBy(r.Diagnoses, "ulcers"), c.mark(yard.GPerKgBW, 1))
 }
 
-func sayUlcersDay(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; with ulcers named by the vet the stop mark is %.1f g", c.atLeast(), c.Value, c.Mark)
+func sayUlcersDay(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-14.day", c.value(yard.GPerKgBW, 2), namedBy(r.Diagnoses, "ulcers"), c.mark(yard.GPerKgBW, 1))
 }
 
-func onlyStraw(r Ration, _ yard.Limits) (yard.Severity, string) {
+func onlyStraw(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !Has(r.Diagnoses, yard.Ulcers) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var straw []string
 	for _, f := range r.forages() {
 		if !f.Feed.Straw {
-			return 0, ""
+			return 0, yard.Saying{}
 		}
 		straw = append(straw, f.Feed.Feed.Name)
 	}
 	if straw == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Stop, fmt.Sprintf("%s is the only forage; with ulcers named by the vet straw alone is a stop", list(straw))
+	return yard.Stop, yard.Say("finding.D-14.straw", feedNames("feeds", straw), namedBy(r.Diagnoses, "ulcers"))
 }
 
 // forages are the forages of which any is given.
@@ -67,9 +67,9 @@ func asFedPct(f Fed) float64 {
 	return known(knownStarchAndSugar(f.Feed.Composition)) * known(f.Feed.Composition.DM) / 10
 }
 
-func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
+func noCereal(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 	if !SugarMarks(r.Diagnoses) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var out []string
 	for f := range r.fed() {
@@ -78,14 +78,14 @@ func noCereal(r Ration, l yard.Limits) (yard.Severity, string) {
 		}
 	}
 	if out == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Stop, fmt.Sprintf("%s: no cereals, fruit or roots, as your vet set it", list(out))
+	return yard.Stop, yard.Say("finding.D-15", feedNames("feeds", out), asSet(r.Diagnoses))
 }
 
-func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
+func bucketSugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 	if !SugarMarks(r.Diagnoses) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var unknown []string
 	for f := range r.fed() {
@@ -93,41 +93,41 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, string) {
 			continue
 		}
 		if pct := asFedPct(f); over(pct, l.InsulinBucketPct) {
-			return yard.Stop, fmt.Sprintf("%s has at least %.0f %% starch and sugar; the stop mark is %.0f %%, as your vet set it", f.Feed.Feed.Name, pct, l.InsulinBucketPct)
+			return yard.Stop, yard.Say("finding.D-15.bucket", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinBucketPct, yard.Percent, 0), asSet(r.Diagnoses))
 		}
 		if !f.amount(starchAndSugar).IsKnown() {
 			unknown = append(unknown, f.Feed.Feed.Name)
 		}
 	}
-	return sugarUnknown(unknown, l.InsulinBucketPct)
+	return sugarUnknown(unknown, l.InsulinBucketPct, r.Diagnoses)
 }
 
 // sugarUnknown says of which feeds a mark on starch and sugar was not compared.
-func sugarUnknown(feeds []string, mark float64) (yard.Severity, string) {
+func sugarUnknown(feeds []string, mark float64, named []yard.NamedDiagnosis) (yard.Severity, yard.Saying) {
 	if feeds == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("the starch and sugar of %s are not both known, so the mark of %.0f %% could not be compared, as your vet set it", list(feeds), mark)
+	return yard.Warn, yard.Say("finding.D-15.unknown", feedNames("feeds", feeds), yard.Fixed("mark", mark, yard.Percent, 0), asSet(named))
 }
 
-func sayInsulinMeal(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("the bucket at %s brings at least %.2f g of starch and sugar per kg body weight; the %s mark is %.2f g, as your vet set it", c.Meal, c.Value, c.word(), c.Mark)
+func sayInsulinMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-15.meal", c.meal(), c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 2), asSet(r.Diagnoses))
 }
 
-func haySugar(r Ration, l yard.Limits) (yard.Severity, string) {
+func haySugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 	if !SugarMarks(r.Diagnoses) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var unknown []string
 	for _, f := range r.forages() {
 		if pct := known(knownStarchAndSugar(f.Feed.Composition)) / 10; over(pct, l.InsulinHayPct) {
-			return yard.Warn, fmt.Sprintf("%s has at least %.0f %% starch and sugar in its dry matter; the warn mark is %.0f %%, as your vet set it", f.Feed.Feed.Name, pct, l.InsulinHayPct)
+			return yard.Warn, yard.Say("finding.D-15.hay", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinHayPct, yard.Percent, 0), asSet(r.Diagnoses))
 		}
 		if !starchAndSugar(f.Feed.Composition).IsKnown() {
 			unknown = append(unknown, f.Feed.Feed.Name)
 		}
 	}
-	return sugarUnknown(unknown, l.InsulinHayPct)
+	return sugarUnknown(unknown, l.InsulinHayPct, r.Diagnoses)
 }
 
 // McalPerKgStarch is the energy of digested starch or sugar (from memory, 17.5
@@ -146,14 +146,14 @@ func TyingUpMark(named []yard.NamedDiagnosis, l yard.Limits) (pct float64, kind 
 	return l.TyingUpPSSMPct, "tying-up"
 }
 
-func sayTyingUp(c Compared, r Ration, l yard.Limits) string {
+func sayTyingUp(c Compared, r Ration, l yard.Limits) yard.Saying {
 	_, kind := TyingUpMark(r.Diagnoses, l)
-	return fmt.Sprintf("at least %.0f %% of the energy comes from starch and sugar, hay included; the %s mark for %s is %.0f %%, as your vet set it", c.Value, c.word(), kind, c.Mark)
+	return yard.Say("finding.D-16", c.value(yard.Percent, 0), c.word(), yard.Named("kind", yard.Term, kind), c.mark(yard.Percent, 0), asSet(r.Diagnoses))
 }
 
-func tyingUpUnknown(c Compared, r Ration, l yard.Limits) string {
+func tyingUpUnknown(c Compared, r Ration, l yard.Limits) yard.Saying {
 	mark, kind := TyingUpMark(r.Diagnoses, l)
-	return fmt.Sprintf("the energy of %s is not known, so the share from starch and sugar (warn mark %.0f %%, %s) could not be compared, as your vet set it", list(c.Lacking), mark, kind)
+	return yard.Say("finding.D-16.unknown", feedNames("feeds", c.Lacking), yard.Fixed("mark", mark, yard.Percent, 0), yard.Named("kind", yard.Term, kind), asSet(r.Diagnoses))
 }
 
 // Forbidden says of each of a ration's feeds why no amount of it may be given

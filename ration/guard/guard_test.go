@@ -156,7 +156,7 @@ func TestUnknownStarchIsSaidNotPassedOver(t *testing.T) {
 	r.Feeds = append(r.Feeds, one("Mix", yard.HardFeed, 0.1, 0.9, nil), one("Hay chop", yard.Chaff, 0.1, 0.9, nil))
 	text := ""
 	for _, f := range Check("Horse", r, limits) {
-		text += f.Message + "\n"
+		text += message(f) + "\n"
 	}
 	for _, want := range []string{"Mix and Hay chop is not known", "at least 1.02 g"} {
 		if !strings.Contains(text, want) {

@@ -1,8 +1,8 @@
 package guard
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 
 	"hardfeed/ration/yard"
 )
@@ -15,117 +15,168 @@ func under(v, mark float64) bool { return v < mark-tiny }
 var noStop = math.MaxFloat64
 
 // upperMark compares v with two upper marks, the warn mark and the stop mark, and
-// has say put in words the one it passes.
-func upperMark(v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
+// has say put together what is said of the one it passes.
+func upperMark(v, warn, stop float64, say func(word yard.Arg, mark float64) yard.Saying) (yard.Severity, yard.Saying) {
 	return compareMarks(over, v, warn, stop, say)
 }
 
 // lowerMark compares v with two lower marks.
-func lowerMark(v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
+func lowerMark(v, warn, stop float64, say func(word yard.Arg, mark float64) yard.Saying) (yard.Severity, yard.Saying) {
 	return compareMarks(under, v, warn, stop, say)
 }
 
-func compareMarks(is func(v, mark float64) bool, v, warn, stop float64, say func(word string, mark float64) string) (yard.Severity, string) {
+func compareMarks(is func(v, mark float64) bool, v, warn, stop float64, say func(word yard.Arg, mark float64) yard.Saying) (yard.Severity, yard.Saying) {
 	switch {
 	case is(v, stop):
-		return yard.Stop, say("stop", stop)
+		return yard.Stop, say(wordOf(yard.Stop), stop)
 	case is(v, warn):
-		return yard.Warn, say("warn", warn)
+		return yard.Warn, say(wordOf(yard.Warn), warn)
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }
 
-// formatDistinct are a value and the mark it passes in words: to two digits, to
-// more where the two would read the same.
-func formatDistinct(v, mark float64) (value, passed string) { return formatDistinctFrom(2, v, mark) }
-
-// formatDistinctFrom is formatDistinct to at least some digits.
-func formatDistinctFrom(least int, v, mark float64) (value, passed string) {
-	for digits := least; digits <= 6 && value == passed; digits++ {
-		value, passed = fmt.Sprintf("%.*f", digits, v), fmt.Sprintf("%.*f", digits, mark)
+// wordOf says which mark is passed.
+func wordOf(sev yard.Severity) yard.Arg {
+	if sev == yard.Stop {
+		return yard.Said("word", yard.Say("part.word.stop"))
 	}
-	return value, passed
+	return yard.Said("word", yard.Say("part.word.warn"))
 }
 
-func sayMeal(c Compared, r Ration, _ yard.Limits) string {
-	v, shown := formatDistinct(c.Value, c.Mark)
-	return fmt.Sprintf("%s holds %s kg of hard feed; the %s mark for a horse of %.0f kg is %s kg a meal", c.Meal, v, c.word(), r.ceilingKg(), shown)
+// distinctDigits are the decimals, two at least, with which a value and the mark it
+// passes do not read the same.
+func distinctDigits(least int, v, mark float64) (decimals int) {
+	const most = 6
+	for decimals = least; decimals < most; decimals++ {
+		if strconv.FormatFloat(v, 'f', decimals, 64) != strconv.FormatFloat(mark, 'f', decimals, 64) {
+			break
+		}
+	}
+	return decimals
 }
 
-func sayMealStarch(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("%s brings %s%.2f g of starch per kg body weight; the %s mark is %.1f g a meal", c.Meal, c.atLeast(), c.Value, c.word(), c.Mark)
+// distinct are a value and the mark it passes, to as many decimals as keep them apart.
+func distinct(least int, v, mark float64, unit yard.Unit) (value, passed yard.Arg) {
+	n := distinctDigits(least, v, mark)
+	return yard.Fixed("value", v, unit, n), yard.Fixed("mark", mark, unit, n)
 }
 
-func sayDayStarch(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("the bucket brings %s%.2f g of starch per kg body weight a day; the %s mark is %.1f g", c.atLeast(), c.Value, c.word(), c.Mark)
+// value is what was compared, as "at least" where a part of it is not known.
+func (c Compared) value(unit yard.Unit, decimals int) yard.Arg {
+	return yard.Arg{Name: "value", Value: yard.Quantity{Value: c.Value, Unit: unit, Digits: decimals, Least: c.Missing != nil}}
 }
 
-func sayHardFeed(c Compared, _ Ration, _ yard.Limits) string {
-	v, shown := formatDistinct(c.Value, c.Mark)
-	return fmt.Sprintf("hard feed is %s %% of body weight a day as dry matter; the %s mark is %s %%", v, c.word(), shown)
+func (c Compared) word() yard.Arg { return wordOf(c.Severity) }
+
+func (c Compared) mark(unit yard.Unit, decimals int) yard.Arg {
+	return yard.Fixed("mark", c.Mark, unit, decimals)
 }
 
-func sayHardFeedShare(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("hard feed is %.0f %% of the ration's dry matter; the stop mark is %.0f %%", c.Value, c.Mark)
+func (c Compared) meal() yard.Arg { return yard.Named("meal", yard.MealName, c.Meal) }
+
+func weightArg(kg float64) yard.Arg { return yard.Fixed("weight", kg, yard.Kilograms, 0) }
+
+// asSet says whose the mark is: the vet's, or that of a diagnosis nobody knows.
+func asSet(named []yard.NamedDiagnosis) yard.Arg {
+	if OnlyUnknown(named) {
+		return yard.Said("whose", yard.Say("part.as set.unknown"))
+	}
+	return yard.Said("whose", yard.Say("part.as set"))
 }
 
-func sayOats(c Compared, r Ration, _ yard.Limits) string {
-	return fmt.Sprintf("%.2f kg of oats a day; the %s mark for a horse of %.0f kg is %.2f kg", c.Value, c.word(), r.ceilingKg(), c.Mark)
+// namedBy is a diagnosis as the vet named it, or as one nobody knows is read.
+func namedBy(named []yard.NamedDiagnosis, d string) yard.Arg {
+	if OnlyUnknown(named) {
+		return yard.Said("named", yard.Say("part.named.unknown", yard.Said("what", yard.Say("part.diagnosis."+d))))
+	}
+	return yard.Said("named", yard.Say("part.named", yard.Said("what", yard.Say("part.diagnosis."+d))))
 }
 
-func sayHardFeedOld(c Compared, r Ration, _ yard.Limits) string {
-	v, shown := formatDistinct(c.Value, c.Mark)
-	return fmt.Sprintf("%s kg of hard feed a day; an older %s mark for a horse of %.0f kg is %s kg", v, c.word(), r.ceilingKg(), shown)
+func feedNames(name string, names []string) yard.Arg {
+	return yard.Names(name, yard.And, yard.FeedName, names)
 }
 
-func sayForage(c Compared, r Ration, l yard.Limits) string {
-	whose := ""
+func sayMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	v, mark := distinct(2, c.Value, c.Mark, yard.Kilograms)
+	return yard.Say("finding.D-10", c.meal(), v, c.word(), weightArg(r.ceilingKg()), mark)
+}
+
+func sayMealStarch(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-11", c.meal(), c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 1))
+}
+
+func sayDayStarch(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-12", c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 1))
+}
+
+func sayHardFeed(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	v, mark := distinct(2, c.Value, c.Mark, yard.Percent)
+	return yard.Say("finding.D-13", v, c.word(), mark)
+}
+
+func sayHardFeedShare(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-13.share", c.value(yard.Percent, 0), c.mark(yard.Percent, 0))
+}
+
+func sayOats(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-13.oats", c.value(yard.Kilograms, 2), c.word(), weightArg(r.ceilingKg()), c.mark(yard.Kilograms, 2))
+}
+
+func sayHardFeedOld(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	v, mark := distinct(2, c.Value, c.Mark, yard.Kilograms)
+	return yard.Say("finding.D-13.old", v, c.word(), weightArg(r.ceilingKg()), mark)
+}
+
+func sayForage(c Compared, r Ration, l yard.Limits) yard.Saying {
+	key := "finding.D-17"
 	if _, _, slimming := ForageFloor(r.Diagnoses, l); slimming {
-		whose = ", slimming as your vet set it"
+		key = "finding.D-17.slimming"
 	}
-	v, shown := formatDistinct(c.Value, c.Mark)
-	return fmt.Sprintf("forage is %s %% of body weight a day as dry matter; the %s mark is under %s %%%s", v, c.word(), shown, whose)
+	v, mark := distinct(2, c.Value, c.Mark, yard.Percent)
+	return yard.Say(key, v, c.word(), mark)
 }
 
-func forageUnknown(Compared, Ration, yard.Limits) string {
-	return "the dry matter of the forage is not known, so the forage floor could not be compared; give DM % on the feeds sheet"
+func forageUnknown(Compared, Ration, yard.Limits) yard.Saying {
+	return yard.Say("finding.D-17.unknown")
 }
 
-func sayOil(c Compared, r Ration, _ yard.Limits) string {
-	return fmt.Sprintf("%.0f ml of oil a day; the %s mark for a horse of %.0f kg is %.0f ml, in at least two meals", c.Value, c.word(), r.ceilingKg(), c.Mark)
+func sayOil(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-21", c.value(yard.Millilitres, 0), c.word(), weightArg(r.ceilingKg()), c.mark(yard.Millilitres, 0))
 }
 
-func sayFat(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("fat is %s%.1f %% of the ration's dry matter; the %s mark is %.0f %%", c.atLeast(), c.Value, c.word(), c.Mark)
+func sayFat(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-21.fat", c.value(yard.Percent, 1), c.word(), c.mark(yard.Percent, 0))
 }
 
 var oilInADay = limitCalled("oil")
 
-func oilVitaminE(r Ration, l yard.Limits) (yard.Severity, string) {
+func oilVitaminE(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 	iu, missing := r.total(func(c yard.Composition) yard.Num { return c.VitE })
 	ml := oilInADay.Compare(r, l).Value
 	forOil := l.VitEPerMlOil * ml
+	oil, need := yard.Fixed("oil", ml, yard.Millilitres, 0), yard.Fixed("need", r.VitENeeds, yard.IU, 0)
 	switch asked := r.VitENeeds + forOil; {
 	case !over(ml, 0) || !under(iu, asked):
-		return 0, ""
+		return 0, yard.Saying{}
 	case missing != nil:
-		return yard.Note, fmt.Sprintf("%.0f ml of oil asks for %.0f IU of vitamin E beside the need of %.0f; what the feeds bring is not known of %s", ml, forOil, r.VitENeeds, list(missing))
+		return yard.Note, yard.Say("finding.D-21.vitamin E.unknown", oil, yard.Fixed("asked", forOil, yard.IU, 0), need, feedNames("feeds", missing))
 	default:
-		return yard.Warn, fmt.Sprintf("%.0f IU of vitamin E a day with %.0f ml of oil; %.0f IU are asked for, an IU a ml beside the need of %.0f", iu, ml, asked, r.VitENeeds)
+		return yard.Warn, yard.Say("finding.D-21.vitamin E", yard.Fixed("value", iu, yard.IU, 0), oil, yard.Fixed("asked", asked, yard.IU, 0), need)
 	}
 }
 
-func saySalt(c Compared, r Ration, _ yard.Limits) string {
+func saySalt(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	key := "finding.D-22.warn"
 	if c.Severity == yard.Stop {
-		return fmt.Sprintf("%.0f g of salt a day; the stop mark for a horse of %.0f kg is %.0f g, and never without free water", c.Value, r.ceilingKg(), c.Mark)
+		key = "finding.D-22"
 	}
-	return fmt.Sprintf("%.0f g of salt a day in light work or none; the warn mark for a horse of %.0f kg is %.0f g", c.Value, r.ceilingKg(), c.Mark)
+	return yard.Say(key, c.value(yard.Grams, 0), weightArg(r.ceilingKg()), c.mark(yard.Grams, 0))
 }
 
-func sayCalciumHigh(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the warn mark is over %.0f", c.Value, c.Mark)
+func sayCalciumHigh(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-26.high", c.value(yard.NoUnit, 2), c.mark(yard.NoUnit, 0))
 }
 
-func sayCalciumLow(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("calcium to phosphorus is %.2f to 1 in the whole ration; the %s mark is under %.1f", c.Value, c.word(), c.Mark)
+func sayCalciumLow(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-26", c.value(yard.NoUnit, 2), c.word(), c.mark(yard.NoUnit, 1))
 }

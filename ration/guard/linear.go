@@ -15,7 +15,7 @@ import (
 // add a row to [Limits] and a rule of its id to [Rules].
 type Linear struct {
 	ID   yard.RuleID // of its rule
-	What string      // of its rule, where several share the id
+	Row  string      // of its rule, where several share the id
 	Name string      // what is limited, as it stands in a sentence: "salt"
 	Over Span
 
@@ -47,8 +47,8 @@ type Linear struct {
 
 	// say puts a passed mark in words, and unknown what could not be compared; nil:
 	// it is said where the week is added up.
-	say     func(c Compared, r Ration, l yard.Limits) string
-	unknown func(c Compared, r Ration, l yard.Limits) string
+	say     func(c Compared, r Ration, l yard.Limits) yard.Saying
+	unknown func(c Compared, r Ration, l yard.Limits) yard.Saying
 }
 
 // Span is what a limit's sum runs over.
@@ -68,21 +68,6 @@ type Compared struct {
 	Missing  []string // feeds whose part is not known: the value is at least that
 	Unknown  bool     // too little is known to compare
 	Lacking  []string // feeds of which too little is known
-}
-
-// word is the mark that is passed.
-func (c Compared) word() string {
-	if c.Severity == yard.Stop {
-		return "stop"
-	}
-	return "warn"
-}
-
-func (c Compared) atLeast() string {
-	if c.Missing != nil {
-		return "at least "
-	}
-	return ""
 }
 
 // Compare puts a ration against the limit.
@@ -189,7 +174,7 @@ var linear = append(limitRows(), tolerableRows()...)
 // limitsOf are the rows of a rule.
 func limitsOf(rule Rule) (out []Linear) {
 	for _, n := range linear {
-		if n.ID == rule.ID && n.What == rule.What {
+		if n.ID == rule.ID && n.Row == rule.Row {
 			out = append(out, n)
 		}
 	}
@@ -353,7 +338,7 @@ func potassiumInDM(c yard.Composition) yard.Num  { return c.K }
 func energyInDM(c yard.Composition) yard.Num     { return c.DE }
 
 func limitRows() []Linear {
-	calcium := Linear{ID: "D-26", What: "calcium to phosphorus", Name: "calcium to phosphorus", Over: Day, Whole: true,
+	calcium := Linear{ID: "D-26", Name: "calcium to phosphorus", Over: Day, Whole: true,
 		PerKg: inDM(calciumInDM), Of: inDM(phosphorusInDM),
 		Needs: func(k feeds.Known) bool {
 			return inDM(calciumInDM)(k).IsKnown() && inDM(phosphorusInDM)(k).IsKnown()
@@ -367,61 +352,61 @@ func limitRows() []Linear {
 	calciumHigh.say = sayCalciumHigh
 
 	return []Linear{
-		{ID: "D-17", What: "forage in a day", Name: "forage", Over: Day, Whole: true, Low: true,
+		{ID: "D-17", Name: "forage", Over: Day, Whole: true, Low: true,
 			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
 			Needs: func(k feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
 			say:   sayForage, unknown: forageUnknown},
-		{ID: "D-10", What: "hard feed in one meal", Name: "hard feed in one meal", Over: AnyMeal,
+		{ID: "D-10", Name: "hard feed in one meal", Over: AnyMeal,
 			PerKg: ofClass(yard.HardFeed, aKilo),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.MealWarnKg / 100 }),
 			Stop:  perCeilingKg(func(l yard.Limits) float64 { return l.MealStopKg / 100 }),
 			say:   sayMeal},
-		{ID: "D-11", What: "starch in one meal", Name: "starch in one meal", Over: AnyMeal,
+		{ID: "D-11", Name: "starch in one meal", Over: AnyMeal,
 			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchMealWarnG }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.StarchMealStopG }),
 			say:  sayMealStarch},
-		{ID: "D-12", What: "starch in a day", Name: "starch in a day", Over: Day,
+		{ID: "D-12", Name: "starch in a day", Over: Day,
 			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchDayWarnG }),
 			say:  sayDayStarch},
-		{ID: "D-13", What: "hard feed in a day", Name: "hard feed in a day", Over: Day,
+		{ID: "D-13", Name: "hard feed in a day", Over: Day,
 			PerKg: hardDM, By: ceilingKg, Scale: 100,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.HardFeedWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedStopPct }),
 			say:  sayHardFeed},
-		{ID: "D-13", What: "hard feed in a day", Name: "hard feed as a share of the ration", Over: Day, Whole: true,
+		{ID: "D-13", Name: "hard feed as a share of the ration", Over: Day, Whole: true,
 			PerKg: hardDM, Of: dryMatter, Scale: 100, Needs: knowsDM,
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedShareStopPct }),
 			say:  sayHardFeedShare},
-		{ID: "D-13", What: "hard feed in a day", Name: "oats", Over: Day,
+		{ID: "D-13", Name: "oats", Over: Day,
 			PerKg: ofClass(yard.HardFeed, oats),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OatsWarnKgPer500 / 500 }),
 			say:   sayOats},
-		{ID: "D-13", What: "hard feed in a day, the older mark", Name: "hard feed in a day, the older mark", Over: Day,
+		{ID: "D-13", Row: "old", Name: "hard feed in a day, the older mark", Over: Day,
 			PerKg: ofClass(yard.HardFeed, aKilo),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.HardFeedOldWarnKg / 100 }),
 			say:   sayHardFeedOld, NotChosenBy: "it does not agree with its own book's half of the ration; it is told, and chosen by the newer one"},
-		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: AnyMeal,
+		{ID: "D-14", Name: "starch, with ulcers", Over: AnyMeal,
 			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchMealG }),
 			say:  sayUlcersMeal},
-		{ID: "D-14", What: "starch, ulcer history", Name: "starch, with ulcers", Over: Day,
+		{ID: "D-14", Name: "starch, with ulcers", Over: Day,
 			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
 			say:  sayUlcersDay},
-		{ID: "D-15", What: "starch and sugar of a bucket meal", Name: "starch and sugar in one meal", Over: AnyMeal,
+		{ID: "D-15", Row: "meal", Name: "starch and sugar in one meal", Over: AnyMeal,
 			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
-		{ID: "D-16", What: "energy from starch and sugar", Name: "energy from starch and sugar", Called: "energy from starch and sugar (D-16)", Over: Day,
+		{ID: "D-16", Name: "energy from starch and sugar", Called: "energy from starch and sugar (D-16)", Over: Day,
 			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
 			Needs: func(k feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown},
-		{ID: "D-22", What: "salt in a day", Name: "salt", Over: Day,
+		{ID: "D-22", Name: "salt", Over: Day,
 			PerKg: times(1000, ofClass(yard.Salt, aKilo)),
 			Warn: func(r Ration, l yard.Limits) float64 {
 				if r.Sweats {
@@ -431,39 +416,39 @@ func limitRows() []Linear {
 			},
 			Stop: func(r Ration, l yard.Limits) float64 { return SaltStopG(r.ceilingKg(), l) },
 			say:  saySalt},
-		{ID: "D-21", What: "oil in a day", Name: "oil", Over: Day,
+		{ID: "D-21", Name: "oil", Over: Day,
 			PerKg: ofClass(yard.Oil, oilMl),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OilWarnMlPerKg }),
 			say:   sayOil},
-		perDM(Linear{ID: "D-21", What: "fat in the ration", Name: "fat",
+		perDM(Linear{ID: "D-21", Row: "fat", Name: "fat",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.FatWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.FatStopPct }),
 			say:  sayFat}, gPerKgPct, func(c yard.Composition) yard.Num { return c.Fat }),
-		perDM(Linear{ID: "D-23", What: "selenium, all sources", Name: "selenium",
+		perDM(Linear{ID: "D-23", Name: "selenium",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.SeWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return min(l.SeStopMg, l.SeVetMg) }),
 			say:  saySelenium}, 1, func(c yard.Composition) yard.Num { return c.Se }),
-		perDM(Linear{ID: "D-24", What: "iodine", Name: "iodine",
+		perDM(Linear{ID: "D-24", Name: "iodine",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.IodineWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.IodineStopMg }),
 			say:  sayIodine}, 1, func(c yard.Composition) yard.Num { return c.I }),
-		perDM(Linear{ID: "D-25", What: "vitamin A", Name: "vitamin A",
+		perDM(Linear{ID: "D-25", Row: "vitamin A", Name: "vitamin A",
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitAStopIU }),
 			say:  sayVitaminA}, 1, func(c yard.Composition) yard.Num { return c.VitA }),
-		{ID: "D-25", What: "vitamin D", Name: "vitamin D", Over: Day,
+		{ID: "D-25", Row: "vitamin D", Name: "vitamin D", Over: Day,
 			PerKg: inDM(func(c yard.Composition) yard.Num { return c.VitD }), By: ceilingKg,
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitDStopIU }),
 			say:  sayVitaminD},
-		perDM(Linear{ID: "D-27", What: "potassium", Name: "potassium", Applies: named(yard.HYPP),
+		perDM(Linear{ID: "D-27", Name: "potassium", Applies: named(yard.HYPP),
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.KWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.KStopPct }),
 			say:  sayPotassium, unknown: potassiumUnknown}, gPerKgPct, potassiumInDM),
-		{ID: "D-27", What: "potassium", Name: "potassium in one meal", Over: AnyMeal, Applies: named(yard.HYPP),
+		{ID: "D-27", Name: "potassium in one meal", Over: AnyMeal, Applies: named(yard.HYPP),
 			PerKg: inDM(potassiumInDM),
 			Stop:  fixedMark(func(l yard.Limits) float64 { return l.KMealStopG }),
 			say:   sayPotassiumMeal},
 		calciumLow, calciumHigh,
-		{ID: "SH-03", What: "maize in the ration", Name: "maize", Over: Day, Whole: true,
+		{ID: "SH-03", Name: "maize", Over: Day, Whole: true,
 			PerKg: maizeDM, Of: dryMatter, Scale: 100, Needs: knowsDM,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.MaizeSharePct }),
 			say:  sayMaize},

@@ -17,9 +17,9 @@ func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
 		used += len(rows)
 		switch {
 		case rows != nil && (r.ration != nil || r.week != nil || r.room != nil || r.step != nil):
-			t.Errorf("%s, %s: rows and a check of its own", r.ID, r.What)
+			t.Errorf("%s, %s: rows and a check of its own", r.ID, whatOf(r))
 		case (r.ration != nil) != (r.noRow != ""):
-			t.Errorf("%s, %s: is no row of Limits, and does not say why; or says so and is one", r.ID, r.What)
+			t.Errorf("%s, %s: is no row of Limits, and does not say why; or says so and is one", r.ID, whatOf(r))
 		}
 	}
 	for _, n := range Limits() {
@@ -87,7 +87,7 @@ func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
 		{"hay at meals", of(500, nil, hay([]float64{10}, 4.9)), yard.Stop},
 	} {
 		if f := found("D-26", "", Check("Fern", c.r, limits)); f.Severity != c.want {
-			t.Errorf("%s: %v, want %v (%s)", c.what, f.Severity, c.want, f.Message)
+			t.Errorf("%s: %v, want %v (%s)", c.what, f.Severity, c.want, message(f))
 		}
 	}
 	if !math.IsInf(forageRatio(of(500, nil, bran)), 1) {

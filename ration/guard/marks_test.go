@@ -9,6 +9,7 @@ import (
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // The three animals every mark is tried on.
@@ -130,6 +131,8 @@ func namedUlcers(r *Ration) {
 	r.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Ulcers, Text: "ulcers"}}
 }
 
+var threeChanges = []yard.Saying{yard.Verbatim("hay"), yard.Verbatim("turnout"), yard.Verbatim("work")}
+
 func vet(d yard.Diagnosis) []yard.Diagnosis { return []yard.Diagnosis{d} }
 
 func date(s string) time.Time {
@@ -141,6 +144,8 @@ func date(s string) time.Time {
 }
 
 var monday = date("2026-11-30")
+
+var saturday, sunday = yard.DayOfWeek{Date: monday.AddDate(0, 0, 5)}, yard.DayOfWeek{Date: monday.AddDate(0, 0, 6)}
 
 func aWeek(kg float64, change func(*HorseWeek)) HorseWeek {
 	w := HorseWeek{Horse: yard.Horse{Name: "Fern", WorkGiven: true, WeightKg: yard.Known(kg), Score: yard.Known(5)}, Beginning: monday, BodyKg: kg, StaleDays: 30,
@@ -193,7 +198,7 @@ var allMarks = append(paceMarks(), []marked{
 		week: func(kg, v float64) HorseWeek { return aWeek(kg, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, v }) }},
 	{rule: "D-08", count: true, steps: fixed(step{1, yard.Warn}),
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"}[:int(v+0.5)] })
+			return aWeek(kg, func(w *HorseWeek) { w.Changes = threeChanges[:int(v+0.5)] })
 		}},
 	{rule: "D-10", steps: perKg(step{0.003, yard.Warn}, step{0.005, yard.Stop}),
 		ration: func(kg, v float64) Ration { return mealsOf(kg, meal{"Tea", v, 0}) }},
@@ -264,11 +269,11 @@ var allMarks = append(paceMarks(), []marked{
 		}},
 	{rule: "D-19", low: true, steps: fixed(step{4, yard.Warn}, step{1, yard.Stop}), // hours before fast work
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{"Sat", "Breakfast", v * 60, true}} })
+			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{saturday, "Breakfast", v * 60, true}} })
 		}},
 	{rule: "D-19", low: true, steps: fixed(step{2, yard.Warn}, step{1, yard.Stop}),
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{"Sat", "Breakfast", v * 60, false}} })
+			return aWeek(kg, func(w *HorseWeek) { w.Events = []EventMeals{{saturday, "Breakfast", v * 60, false}} })
 		}},
 	{rule: "D-20", what: "from", from: true, steps: perKg(step{0.003, yard.Warn}),
 		week: func(kg, v float64) HorseWeek {
@@ -526,17 +531,24 @@ func starchy(pct float64) Fed {
 	})
 }
 
+// ofRule are a rule's own words in English.
+func ofRule(r Rule, part string) string { return words.Said(yard.Say(r.Key() + "." + part)) }
+
+func whatOf(r Rule) string { return ofRule(r, "what") }
+
+func message(f yard.Finding) string { return words.Message(f) }
+
 // found is the worst finding of a rule, by its row where what is said.
 func found(rule yard.RuleID, what string, fs []yard.Finding) yard.Finding {
 	var worst yard.Finding
-	why := ""
+	next := ""
 	for _, r := range Rules() {
-		if r.ID == rule && r.What == what {
-			why = r.Next
+		if r.ID == rule && whatOf(r) == what {
+			next = r.Key() + ".next"
 		}
 	}
 	for _, f := range fs {
-		if f.Rule == rule && (why == "" || f.Next == why) && f.Severity > worst.Severity {
+		if f.Rule == rule && (next == "" || f.Next.Key == next) && f.Severity > worst.Severity {
 			worst = f
 		}
 	}
@@ -550,8 +562,8 @@ func everything(w HorseWeek) []yard.Finding {
 		if r.step == nil {
 			continue
 		}
-		if sev, msg := r.step(w, limits); sev != 0 {
-			fs = append(fs, r.finding(sev, w.Horse.Name, msg))
+		if sev, says := r.step(w, limits); sev != 0 {
+			fs = append(fs, r.finding(sev, w.Horse, says))
 		}
 	}
 	return fs
@@ -595,8 +607,8 @@ func TestEveryMarkUnderAtAndOver(t *testing.T) {
 			for _, v := range m.around(size.kg) {
 				got, want := m.try(size.kg, v)
 				if got.Severity != want {
-					t.Errorf("%s %s, %s of %.0f kg, %.7g: %v, want %v (%s)", m.rule, m.what, size.name, size.kg, v, got.Severity, want, got.Message)
-				} else if want != 0 && (got.Message == "" || got.Source == "" || got.Why == "" || got.Next == "" || got.Horse != "Fern") {
+					t.Errorf("%s %s, %s of %.0f kg, %.7g: %v, want %v (%s)", m.rule, m.what, size.name, size.kg, v, got.Severity, want, message(got))
+				} else if want != 0 && (message(got) == "" || got.Source == "" || words.Said(got.Why) == "" || words.Said(got.Next) == "" || got.Horse != "Fern") {
 					t.Errorf("%s: a finding without words: %+v", m.rule, got)
 				}
 			}
@@ -631,7 +643,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 			}
 			rows++
 			if !rowID.MatchString(r.Source) && !strings.Contains(r.Source, "no source") && !strings.Contains(r.Source, "a habit") {
-				t.Errorf("%s, %s: %q names no row of the reference and does not say that there is none", id, r.What, r.Source)
+				t.Errorf("%s, %s: %q names no row of the reference and does not say that there is none", id, whatOf(r), r.Source)
 			}
 		}
 		if rows == 0 {
@@ -660,10 +672,10 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 				set++
 			}
 		}
-		if r.Source == "" || r.Why == "" || r.Next == "" || r.What == "" || r.Who == "" || set != 1 {
-			t.Errorf("%s, %s: source, why, what next, for whom or its one check is missing", r.ID, r.What)
+		if r.Source == "" || ofRule(r, "why") == "" || ofRule(r, "next") == "" || whatOf(r) == "" || ofRule(r, "who") == "" || set != 1 {
+			t.Errorf("%s, %s: source, why, what next, for whom or its one check is missing", r.ID, whatOf(r))
 		}
-		if strings.Contains(strings.ToLower(r.Why+r.Next+r.What), "safe") {
+		if strings.Contains(strings.ToLower(ofRule(r, "why")+ofRule(r, "next")+whatOf(r)), "safe") {
 			t.Errorf("%s says safe", r.ID)
 		}
 	}

@@ -1,7 +1,6 @@
 package guard
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -9,18 +8,18 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func saySelenium(c Compared, _ Ration, l yard.Limits) string {
+func saySelenium(c Compared, _ Ration, l yard.Limits) yard.Saying {
 	if over(c.Value, l.SeVetMg) {
-		return fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter, over %.1f, the most that is tolerated for long: ring the vet now", c.atLeast(), c.Value, l.SeVetMg)
+		return yard.Say("finding.D-23.vet", c.value(yard.Milligrams, 2), yard.Fixed("mark", l.SeVetMg, yard.Milligrams, 1))
 	}
-	return fmt.Sprintf("selenium is %s%.2f mg per kg of dry matter; the %s mark is %.1f", c.atLeast(), c.Value, c.word(), c.Mark)
+	return yard.Say("finding.D-23", c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
 }
 
 // addedSeleniumMg is what a feed holds where selenium was added to it: an order
 // of magnitude over what grows (ours).
 const addedSeleniumMg = 1.0
 
-func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, string) {
+func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	var with []string
 	for f := range r.fed() {
 		if f.Feed.Feed.Class != yard.Forage && (!under(known(f.Feed.Composition.Se), addedSeleniumMg) || wordsOf(f.Feed.Feed).has("selenium")) {
@@ -28,24 +27,24 @@ func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, string) {
 		}
 	}
 	if len(with) < 2 {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("%s have selenium added; one source is the mark", list(with))
+	return yard.Warn, yard.Say("finding.D-23.sources", feedNames("feeds", with))
 }
 
-func sayIodine(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("iodine is %s%.2f mg per kg of dry matter; the %s mark is %.1f", c.atLeast(), c.Value, c.word(), c.Mark)
+func sayIodine(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-24", c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
 }
 
-func sayVitaminA(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("vitamin A is %s%.0f IU per kg of dry matter; the %s mark is %.0f", c.atLeast(), c.Value, c.word(), c.Mark)
+func sayVitaminA(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-25.vitamin A", c.value(yard.IU, 0), c.word(), c.mark(yard.IU, 0))
 }
 
-func sayVitaminD(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("vitamin D is %s%.1f IU per kg of body weight a day; the %s mark is %.0f", c.atLeast(), c.Value, c.word(), c.Mark)
+func sayVitaminD(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-25.vitamin D", c.value(yard.IU, 1), c.word(), c.mark(yard.IU, 0))
 }
 
-func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, string) {
+func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	var iron []string
 	for f := range r.fed() {
 		if f.Feed.Feed.Class == yard.Supplement && wordsOf(f.Feed.Feed).has("iron", "ferrous", "haematinic") {
@@ -53,28 +52,28 @@ func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, string) {
 		}
 	}
 	if iron == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("%s is fed for its iron; no iron supplement is the mark", list(iron))
+	return yard.Warn, yard.Say("finding.D-25.iron", feedNames("feeds", iron))
 }
 
-func sayPotassium(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("potassium is %s%.2f %% of the ration's dry matter; the %s mark is %.1f %%, as your vet set it", c.atLeast(), c.Value, c.word(), c.Mark)
+func sayPotassium(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-27", c.value(yard.Percent, 2), c.word(), c.mark(yard.Percent, 1), asSet(r.Diagnoses))
 }
 
-func potassiumUnknown(c Compared, _ Ration, l yard.Limits) string {
+func potassiumUnknown(c Compared, r Ration, l yard.Limits) yard.Saying {
 	if c.Unknown {
-		return "the dry matter of the ration is not known, so its potassium could not be compared, as your vet set it"
+		return yard.Say("finding.D-27.no dry matter", asSet(r.Diagnoses))
 	}
-	return fmt.Sprintf("the potassium of %s is not known, so the mark of %.1f %% could not be compared, as your vet set it", list(c.Missing), l.KStopPct)
+	return yard.Say("finding.D-27.unknown", feedNames("feeds", c.Missing), yard.Fixed("mark", l.KStopPct, yard.Percent, 1), asSet(r.Diagnoses))
 }
 
-func sayPotassiumMeal(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("%s brings at least %.0f g of potassium; the stop mark is %.0f g a meal, as your vet set it", c.Meal, c.Value, c.Mark)
+func sayPotassiumMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.D-27.meal", c.meal(), yard.Fixed("value", c.Value, yard.Grams, 0), c.mark(yard.Grams, 0), asSet(r.Diagnoses))
 }
 
-func sayMaize(c Compared, _ Ration, _ yard.Limits) string {
-	return fmt.Sprintf("maize is %.0f %% of the ration's dry matter; the mark is %.0f %%", c.Value, c.Mark)
+func sayMaize(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	return yard.Say("finding.SH-03", c.value(yard.Percent, 0), c.mark(yard.Percent, 0))
 }
 
 // feedWords are the words of a feed's name, description and label.
@@ -96,11 +95,11 @@ var ionophoreWords = []string{"monensin", "lasalocid", "salinomycin", "narasin",
 // forCattle says whether a feed is one for cattle or poultry, by its words.
 func forCattle(f yard.Feed) bool { return wordsOf(f).has(ionophoreWords...) }
 
-func ionophores(r Ration, _ yard.Limits) (yard.Severity, string) {
+func ionophores(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	for f := range r.fed() {
 		if forCattle(f.Feed.Feed) {
-			return yard.Stop, fmt.Sprintf("%s is by its name or label a feed for cattle or poultry, or holds an ionophore; none is the mark", f.Feed.Feed.Name)
+			return yard.Stop, yard.Say("finding.SH-01", yard.FeedArg("feed", f.Feed.Feed.Name))
 		}
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }

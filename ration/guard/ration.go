@@ -123,17 +123,6 @@ func OnlyUnknown(named []yard.NamedDiagnosis) bool {
 	return unknown
 }
 
-// Worded is a message on a horse of [OnlyUnknown].
-func Worded(named []yard.NamedDiagnosis, msg string) string {
-	if !OnlyUnknown(named) {
-		return msg
-	}
-	for _, d := range []string{"ulcers", "tying-up", "colic"} {
-		msg = strings.ReplaceAll(msg, "with "+d+" named by the vet", "with a diagnosis that is not known, read as "+d+",")
-	}
-	return strings.ReplaceAll(msg, ", as your vet set it", ", as for a diagnosis that is not known")
-}
-
 // SugarMarks says whether the marks on sugar apply: laminitis, EMS or insulin,
 // and PPID unless the sheet says that its insulin is normal (limits D-15, MS-27).
 func SugarMarks(named []yard.NamedDiagnosis) bool {

@@ -1,7 +1,6 @@
 package guard
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -16,35 +15,40 @@ type Room struct {
 	Events    []string // "Gannet Sat"
 }
 
-// said is what a rule says of the feed room, and where the first of the feeds it
-// names stands in the workbook.
-type said struct {
-	words string
+// roomFinding is what a rule says of the feed room, and where the first of the feeds
+// it names stands in the workbook.
+type roomFinding struct {
+	says  yard.Saying
 	first yard.Cell
 }
 
-// those says, before the words on each, of which feeds a test holds; nothing where
-// it holds of none.
-func (r Room) those(sev yard.Severity, before string, is func(yard.Feed) (string, bool)) (yard.Severity, said) {
-	var words []string
+// feedsWhere says, in a text with a place for them, of which feeds a test holds;
+// nothing where it holds of none.
+func (r Room) feedsWhere(sev yard.Severity, says yard.Saying, is func(yard.Feed) (yard.Saying, bool)) (yard.Severity, roomFinding) {
+	var of []yard.Saying
 	var first yard.Cell
 	for _, f := range r.Feeds {
-		text, ok := is(f.Feed)
+		what, ok := is(f.Feed)
 		if !ok {
 			continue
 		}
-		if words == nil {
+		if of == nil {
 			first = f.Feed.Cell
 		}
-		words = append(words, text)
+		of = append(of, what)
 	}
-	if words == nil {
-		return 0, said{}
+	if of == nil {
+		return 0, roomFinding{}
 	}
-	return sev, said{before + ": " + strings.Join(words, "; "), first}
+	says.Args = append(says.Args, yard.SayingList("feeds", yard.Semicolon, of))
+	return sev, roomFinding{says, first}
 }
 
-const day = "2 January 2006"
+func dateArg(name string, t time.Time) yard.Arg {
+	return yard.Arg{Name: name, Value: yard.Date{Date: t, Year: true}}
+}
+
+func daysArg(days int) yard.Arg { return yard.Fixed("days", float64(days), yard.Days, 0) }
 
 // Days after which a measure's weight, an analysis and open haylage are old:
 // habits of the trade, no source.
@@ -54,47 +58,48 @@ const (
 	openDays     = 5
 )
 
-func staleMeasures(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Note, fmt.Sprintf("last weighed over %d days before this week", measureDays), func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("the %s of %s on %s", f.MeasureName, f.Name, f.MeasureWeighed.Format(day)), f.MeasureKg.IsKnown() && older(f.MeasureWeighed, r.Beginning, measureDays)
+func staleMeasures(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Note, yard.Say("finding.D-30.measures", daysArg(measureDays)), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.measure.old", yard.Named("measure", yard.Term, f.MeasureName), yard.FeedArg("feed", f.Name), dateArg("date", f.MeasureWeighed)),
+			f.MeasureKg.IsKnown() && older(f.MeasureWeighed, r.Beginning, measureDays)
 	})
 }
 
-func measureBeforeBatch(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Warn, "the measure was weighed before the batch in use", func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("%s, weighed on %s, batch since %s", f.Name, f.MeasureWeighed.Format(day), f.BatchSince.Format(day)),
+func measureBeforeBatch(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Warn, yard.Say("finding.room-batch"), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.batch", yard.FeedArg("feed", f.Name), dateArg("weighed", f.MeasureWeighed), dateArg("since", f.BatchSince)),
 			f.MeasureKg.IsKnown() && !f.MeasureWeighed.IsZero() && f.MeasureWeighed.Before(f.BatchSince)
 	})
 }
 
-func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Note, "the analysis is over a year old or of an older batch", func(f yard.Feed) (string, bool) {
+func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Note, yard.Say("finding.room-analysis"), func(f yard.Feed) (yard.Saying, bool) {
 		old := older(f.AnalysedOn, r.Beginning, analysisDays) || !f.AnalysedOn.IsZero() && f.AnalysedOn.Before(f.BatchSince)
-		return fmt.Sprintf("%s of %s", f.Name, f.AnalysedOn.Format(day)), old
+		return yard.Say("part.of date", yard.FeedArg("feed", f.Name), dateArg("date", f.AnalysedOn)), old
 	})
 }
 
-func openHaylage(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Warn, fmt.Sprintf("haylage open for over %d days when the week begins", openDays), func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("%s since %s", f.Name, f.OpenedOn.Format(day)), strings.Contains(strings.ToLower(f.Name+" "+f.Generic), "haylage") && older(f.OpenedOn, r.Beginning, openDays)
+func openHaylage(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Warn, yard.Say("finding.room-open", daysArg(openDays)), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.since date", yard.FeedArg("feed", f.Name), dateArg("date", f.OpenedOn)), strings.Contains(strings.ToLower(f.Name+" "+f.Generic), "haylage") && older(f.OpenedOn, r.Beginning, openDays)
 	})
 }
 
-func expired(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Warn, "past its date when the week begins", func(f yard.Feed) (string, bool) {
-		return fmt.Sprintf("%s, best before %s", f.Name, f.BestBefore.Format(day)), older(f.BestBefore, r.Beginning, 0)
+func expired(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Warn, yard.Say("finding.room-expired"), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.best before", yard.FeedArg("feed", f.Name), dateArg("date", f.BestBefore)), older(f.BestBefore, r.Beginning, 0)
 	})
 }
 
-func ionophoresKept(r Room, _ yard.Limits) (yard.Severity, said) {
-	return r.those(yard.Warn, "by name or label a feed for cattle or poultry, or one that holds an ionophore; none in the room is the mark", func(f yard.Feed) (string, bool) {
-		return f.Name, forCattle(f)
+func ionophoresKept(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
+	return r.feedsWhere(yard.Warn, yard.Say("finding.SH-01.room"), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.feed", yard.FeedArg("feed", f.Name)), forCattle(f)
 	})
 }
 
-func contaminants(r Room, _ yard.Limits) (yard.Severity, said) {
+func contaminants(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
 	if r.Events == nil {
-		return 0, said{}
+		return 0, roomFinding{}
 	}
-	return yard.Note, said{words: "competing this week: " + strings.Join(r.Events, ", ") + "; poppy, cocoa, caffeine and medicines in feed are found"}
+	return yard.Note, roomFinding{says: yard.Say("finding.SH-14", yard.Names("horses", yard.Comma, yard.HorseName, r.Events))}
 }

@@ -78,8 +78,8 @@ func TestRulesThatAreNoMark(t *testing.T) {
 			if slices.ContainsFunc(c.r.Diagnoses, func(n yard.NamedDiagnosis) bool { return n.Kind == yard.OtherDiagnosis }) {
 				whose = "as for a diagnosis that is not known"
 			}
-			if strings.HasPrefix(string(f.Rule), "D-15") && f.Severity == yard.Stop && !strings.Contains(f.Message, whose) {
-				t.Errorf("%s: %q is not said: %s", c.what, whose, f.Message)
+			if strings.HasPrefix(string(f.Rule), "D-15") && f.Severity == yard.Stop && !strings.Contains(message(f), whose) {
+				t.Errorf("%s: %q is not said: %s", c.what, whose, message(f))
 			}
 		}
 	}
@@ -258,9 +258,9 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		{"fed far under its need, hard feed as before", steadyOn(15, 1, 1, 5), "fed-now", 0},
 		{"what is fed not known", aWeek(500, func(w *HorseWeek) { *w = steadyOn(15, 1, 1.5, 5); w.FedMcal = yard.Num{} }), "fed-now", 0},
 
-		{"two changes", aWeek(500, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout"} }), "D-08", yard.Warn},
+		{"two changes", aWeek(500, func(w *HorseWeek) { w.Changes = threeChanges[:2] }), "D-08", yard.Warn},
 		{"two changes, past colic", aWeek(500, func(w *HorseWeek) {
-			w.Changes = []string{"hay", "turnout"}
+			w.Changes = threeChanges[:2]
 			w.Horse.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PastColic, Text: "colic"}}
 		}), "D-08", yard.Stop},
 		{"a new hay nobody says how", aWeek(500, func(w *HorseWeek) { w.NewHay = []NewFeed{{Name: "Hay"}} }), "D-05", yard.Note},

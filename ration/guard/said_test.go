@@ -7,6 +7,7 @@ import (
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // holding makes a feed whose dry matter holds something, a kg.
@@ -132,8 +133,8 @@ var saidCases = []struct {
 		"30 minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop"},
 	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 50, 1 }), yard.Warn, "oil goes up by 50 ml a day in 1 day; the warn mark is under 14 days"},
 	{"D-07", "", aWeek(500, func(w *HorseWeek) { w.OilNewMl, w.OilDays = 0.5, 0 }), yard.Warn, "oil goes up by 0 ml a day in 0 days; the warn mark is under 14 days"},
-	{"D-08", "", aWeek(500, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout"} }), yard.Warn, "2 changes inside 14 days: hay and turnout; one is the mark"},
-	{"D-08", "", sick(yard.PastColic, func(w *HorseWeek) { w.Changes = []string{"hay", "turnout", "work"} }), yard.Stop,
+	{"D-08", "", aWeek(500, func(w *HorseWeek) { w.Changes = threeChanges[:2] }), yard.Warn, "2 changes inside 14 days: hay and turnout; one is the mark"},
+	{"D-08", "", sick(yard.PastColic, func(w *HorseWeek) { w.Changes = threeChanges }), yard.Stop,
 		"3 changes inside 14 days: hay, turnout and work; one is the mark; with colic named by the vet two are a stop"},
 	{"D-10", "", meals(meal{"Breakfast", 1.6, 0}, meal{"Tea", 1.6, 0}), yard.Warn, "Breakfast holds 1.60 kg of hard feed; the warn mark for a horse of 500 kg is 1.50 kg a meal"},
 	{"D-10", "", changed(meals(meal{"Breakfast", 1.6, 0}, meal{"Tea", 2.1, 0}), func(r *Ration) { r.CeilingKg = 400 }), yard.Stop,
@@ -193,11 +194,11 @@ var saidCases = []struct {
 	{"D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{1085, 7.5}, {395, 8}} }), yard.Stop, // in any order
 		"about 8 h without forage from about 23:05, at 40 minutes a kg of hay; the stop mark is 6 h"},
 	{"D-19", "", aWeek(500, func(w *HorseWeek) {
-		w.Events = []EventMeals{{"Sat", "Breakfast", 180, true}, {"Sun", "Tea", 200, true}}
+		w.Events = []EventMeals{{saturday, "Breakfast", 180, true}, {sunday, "Tea", 200, true}}
 	}), yard.Warn,
 		"Sat: hard feed at Breakfast is 3.0 h before work; the mark is 4 h"},
 	{"D-19", "", aWeek(500, func(w *HorseWeek) {
-		w.Events = []EventMeals{{"Sat", "Breakfast", 90, false}, {"Sun", "Tea", 30, false}}
+		w.Events = []EventMeals{{saturday, "Breakfast", 90, false}, {sunday, "Tea", 30, false}}
 	}), yard.Stop,
 		"Sun: hard feed at Tea is 0.5 h before work; the mark is 1 h"},
 	{"D-20", "", aWeek(500, func(w *HorseWeek) { w.HardCard, w.HardRestDayKg = yard.Known(2), 2 }), yard.Warn,
@@ -351,7 +352,7 @@ func TestTheFeedRoomsFindingsSayWhere(t *testing.T) {
 		return feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Cell: yard.Cell{Sheet: "feeds", Ref: ref}}}}
 	}
 	got := CheckRoom(Room{Feeds: []feeds.Known{feed("Hay", "A2"), feed("Hen corn", "A3"), feed("Calf nuts", "A4")}}, limits)
-	if len(got) != 1 || got[0].Cell.String() != "feeds!A3" || !strings.HasSuffix(got[0].Message, ": Hen corn; Calf nuts") {
+	if len(got) != 1 || got[0].Cell.String() != "feeds!A3" || !strings.HasSuffix(message(got[0]), ": Hen corn; Calf nuts") {
 		t.Errorf("%+v", got)
 	}
 }
@@ -360,8 +361,8 @@ func TestWhatEachRuleSays(t *testing.T) {
 	said := map[string]bool{}
 	for _, c := range saidCases {
 		got := found(yard.RuleID(c.rule), c.row, check(c.of))
-		if got.Severity != c.sev || got.Message != c.want {
-			t.Errorf("%s %s: %v, %q\nwant %v, %q", c.rule, c.row, got.Severity, got.Message, c.sev, c.want)
+		if got.Severity != c.sev || message(got) != c.want {
+			t.Errorf("%s %s: %v, %q\nwant %v, %q", c.rule, c.row, got.Severity, message(got), c.sev, c.want)
 		}
 		said[c.rule+c.row] = true
 	}
@@ -370,8 +371,8 @@ func TestWhatEachRuleSays(t *testing.T) {
 		rows[string(r.ID)]++
 	}
 	for _, r := range Rules() {
-		if r.ID != "D-09" && !said[string(r.ID)+r.What] && (rows[string(r.ID)] > 1 || !said[string(r.ID)]) {
-			t.Errorf("no case says what %s, %s, says", r.ID, r.What)
+		if r.ID != "D-09" && !said[string(r.ID)+whatOf(r)] && (rows[string(r.ID)] > 1 || !said[string(r.ID)]) {
+			t.Errorf("no case says what %s, %s, says", r.ID, whatOf(r))
 		}
 	}
 }
@@ -382,7 +383,7 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 	said := ""
 	for _, f := range Check("Goliath", r, limits) {
 		if f.Rule == "D-17" {
-			said = f.Message
+			said = message(f)
 		}
 	}
 	if want := "forage is 1.497 % of body weight a day as dry matter; the warn mark is under 1.500 %"; said != want {
@@ -392,13 +393,14 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 		v           float64
 		value, mark string
 	}{{1.01, "1.01", "1.00"}, {1.001, "1.001", "1.000"}, {1.000001, "1.000001", "1.000000"}, {1.0000001, "1.000000", "1.000000"}} {
-		if value, mark := formatDistinct(c.v, 1); value != c.value || mark != c.mark {
+		v, m := distinct(2, c.v, 1, yard.NoUnit)
+		if value, mark := words.English().Value(v.Value), words.English().Value(m.Value); value != c.value || mark != c.mark {
 			t.Errorf("%v and its mark of 1: %s and %s", c.v, value, mark)
 		}
 	}
 	f, _ := MarksFor(285, limits).DayFinding("Toffee", 0.1148)
-	if want := "dealt out over the week, hard feed still rises by 0.115 kg in one day; the warn mark is 0.114 kg"; f.Message != want {
-		t.Errorf("%q, want %q", f.Message, want)
+	if want := "dealt out over the week, hard feed still rises by 0.115 kg in one day; the warn mark is 0.114 kg"; message(f) != want {
+		t.Errorf("%q, want %q", message(f), want)
 	}
 }
 

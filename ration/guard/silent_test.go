@@ -71,8 +71,8 @@ func TestAnOrdinaryYardIsToldNothing(t *testing.T) {
 				h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.NoFeedRule, Text: "arthritis"}}
 				w.RiseKg, w.DayRiseKg, w.HardNow, w.HardCard, w.HardRestDayKg = yard.Known(0), yard.Known(0), yard.Known(0.004*kg), yard.Known(0.004*kg), 0.002*kg
 				w.Forage = []ForageMeal{{7 * 60, 11}, {18 * 60, 14}}
-				w.Events = []EventMeals{{"Sat", "Breakfast", 300, true}}
-				w.Changes, w.DryFeed, w.DryHay = []string{"hay"}, []string{"Cubes"}, []string{"Hay"}
+				w.Events = []EventMeals{{saturday, "Breakfast", 300, true}}
+				w.Changes, w.DryFeed, w.DryHay = threeChanges[:1], []string{"Cubes"}, []string{"Hay"}
 				w.NewHard, w.NewHay = []NewFeed{{"Cubes", yard.Known(12)}}, []NewFeed{{"Hay", yard.Known(16)}}
 				w.OilNewMl, w.OilDays = 50, 16
 				w.Class, w.Temperature, w.HumidityPct = yard.ClassLight, yard.Known(10), yard.Known(60)
@@ -194,7 +194,7 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"a cowslip chaff", "SH-01", "", of(500, nil, one("Cowslip chaff", yard.Chaff, 1, 0.9, nil))},
 	} {
 		if got := found(yard.RuleID(c.rule), c.row, check(c.of)); got.Severity != 0 {
-			t.Errorf("%s: %s %s says %v %q", c.what, c.rule, c.row, got.Severity, got.Message)
+			t.Errorf("%s: %s %s says %v %q", c.what, c.rule, c.row, got.Severity, message(got))
 		}
 	}
 }
@@ -218,7 +218,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 		{"forage at midnight", "D-18", "", aWeek(500, func(w *HorseWeek) { w.Forage = []ForageMeal{{0, 3}, {12 * 60, 3}} }), yard.Stop},
 	} {
 		if got := found(yard.RuleID(c.rule), c.row, check(c.of)); got.Severity != c.want {
-			t.Errorf("%s: %s %s says %v %q, want %v", c.what, c.rule, c.row, got.Severity, got.Message, c.want)
+			t.Errorf("%s: %s %s says %v %q, want %v", c.what, c.rule, c.row, got.Severity, message(got), c.want)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package guard
 
 import (
-	"fmt"
 	"math"
 
 	"hardfeed/ration/yard"
@@ -119,9 +118,9 @@ func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {
 // DayFinding compares the largest rise from one day to the next with D-03.
 func (m Marks) DayFinding(horse string, riseKg float64) (f yard.Finding, over bool) {
 	f = yard.Finding{Rule: "D-03", Horse: horse, Source: StepSource}
-	f.Severity, f.Message = upperMark(riseKg, m.DayWarnKg, m.DayStopKg, func(word string, mark float64) string {
-		rise, shown := formatDistinct(riseKg, mark)
-		return fmt.Sprintf("dealt out over the week, hard feed still rises by %s kg in one day; the %s mark is %s kg", rise, word, shown)
+	f.Severity, f.Saying = upperMark(riseKg, m.DayWarnKg, m.DayStopKg, func(word yard.Arg, mark float64) yard.Saying {
+		v, passed := distinct(2, riseKg, mark, yard.Kilograms)
+		return yard.Say("finding.D-03", v, word, passed)
 	})
-	return f, f.Message != ""
+	return f, f.Severity != 0
 }

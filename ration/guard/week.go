@@ -1,10 +1,8 @@
 package guard
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"hardfeed/ration/work"
@@ -31,11 +29,11 @@ type HorseWeek struct {
 	FedMcal  yard.Num   // DE a day of all that is fed now; unknown where some of it is ad lib, grazed or of unknown energy
 	NeedMcal yard.Range // DE a day, the lowest and highest need: for this week's work, last week's, by the class; no lowest where last week's work is not known
 
-	NewHard  []NewFeed // hard feeds brought in
-	NewHay   []NewFeed // forages or batches of them brought in
-	OilNewMl float64   // rise in oil a day
-	OilDays  float64   // days it is reached in
-	Changes  []string  // what has changed or changes inside the days that count together, in words
+	NewHard  []NewFeed     // hard feeds brought in
+	NewHay   []NewFeed     // forages or batches of them brought in
+	OilNewMl float64       // rise in oil a day
+	OilDays  float64       // days it is reached in
+	Changes  []yard.Saying // what has changed or changes inside the days that count together, in words
 
 	Forage  []ForageMeal // weighed forage by meal in the order of the day; nil: always some there, or not known
 	Events  []EventMeals
@@ -58,119 +56,121 @@ type ForageMeal struct {
 
 // EventMeals are the minutes between a meal's hard feed and the start of work.
 type EventMeals struct {
-	Day    string
+	Day    yard.DayOfWeek
 	Meal   string
 	Before float64 // minutes; the last hard feed before the start
 	Fast   bool    // fast work or competition
 }
 
-func weekRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func weekRise(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return w.rise(w.Marks.WeekWarnKg, noStop)
 }
 
-func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return w.rise(w.Marks.WeekStopKg, w.Marks.WeekStopKg)
 }
 
 // rise compares the week's rise in hard feed; one that is not known is said where
 // the step is dealt out.
-func (w HorseWeek) rise(warn, stop float64) (yard.Severity, string) {
+func (w HorseWeek) rise(warn, stop float64) (yard.Severity, yard.Saying) {
 	rise := known(w.RiseKg)
-	return upperMark(rise, warn, stop, func(word string, mark float64) string {
-		return fmt.Sprintf("hard feed goes up by %.2f kg a day in the week; the %s mark for %.0f kg is %.2f kg", rise, word, w.BodyKg, mark)
+	return upperMark(rise, warn, stop, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.rise", yard.Kg("rise", rise), word, weightArg(w.BodyKg), yard.Kg("mark", mark))
 	})
 }
 
-func dayRise(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func dayRise(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	f, _ := w.Marks.DayFinding(w.Horse.Name, known(w.DayRiseKg)) // not known: the step says so itself
-	return f.Severity, f.Message
+	return f.Severity, f.Saying
 }
 
 // restReturn says nothing: it is the exemption that the rise is measured from
 // the highest amount of the last week, not from a rest day's half.
-func restReturn(HorseWeek, yard.Limits) (yard.Severity, string) { return 0, "" }
+func restReturn(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) { return 0, yard.Saying{} }
 
 // worstSaid is the first of the worst of several comparisons.
 type worstSaid struct {
-	sev yard.Severity
-	msg string
+	sev  yard.Severity
+	says yard.Saying
 }
 
-func (w *worstSaid) add(sev yard.Severity, msg string) {
+func (w *worstSaid) add(sev yard.Severity, says yard.Saying) {
 	if sev > w.sev {
-		w.sev, w.msg = sev, msg
+		w.sev, w.says = sev, says
 	}
 }
 
-func blended(fs []NewFeed, warn, stop float64) (yard.Severity, string) {
+func blended(fs []NewFeed, warn, stop float64) (yard.Severity, yard.Saying) {
 	var w worstSaid
 	for _, f := range fs {
 		days, ok := f.Days.Get()
 		if !ok {
-			w.add(yard.Note, fmt.Sprintf("%s is new; over how many days it is blended in is not known, the warn mark is under %.0f days, the stop mark under %.0f", f.Name, warn, stop))
+			w.add(yard.Note, yard.Say("finding.blend.unknown", yard.FeedArg("feed", f.Name), yard.Fixed("warn", warn, yard.Days, 0), yard.Fixed("stop", stop, yard.Days, 0)))
 			continue
 		}
-		w.add(lowerMark(days, warn, stop, func(word string, mark float64) string {
-			return fmt.Sprintf("%s is new and reaches its full amount on day %.0f; the %s mark is under %.0f days", f.Name, days, word, mark)
+		w.add(lowerMark(days, warn, stop, func(word yard.Arg, mark float64) yard.Saying {
+			return yard.Say("finding.blend", yard.FeedArg("feed", f.Name), yard.Fixed("day", days, yard.Days, 0), word, yard.Fixed("mark", mark, yard.Days, 0))
 		}))
 	}
-	return w.sev, w.msg
+	return w.sev, w.says
 }
 
-func newHardFeed(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func newHardFeed(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	return blended(w.NewHard, l.NewFeedDaysWarn, l.NewFeedDaysStop)
 }
 
-func newHay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func newHay(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	return blended(w.NewHay, l.NewHayDaysWarn, l.NewHayDaysStop)
 }
 
-func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func moreGrass(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	now, ok1 := w.Horse.GrassHours.Get()
 	before, ok2 := w.Horse.GrassBefore.Get()
 	if over(now, 0) && !ok2 && SugarMarks(w.Horse.Diagnoses) {
-		return yard.Warn, fmt.Sprintf("%.3g h a day at grass, and last week's hours are not given, so they could not be compared; with the vet's diagnosis any rise is a stop", now)
+		return yard.Warn, yard.Say("finding.D-06.unknown", yard.Figures("hours", now, yard.Hours, 3))
 	}
 	if !ok1 || !ok2 || !over(now, before) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	minutes := (now - before) * 60
 	if SugarMarks(w.Horse.Diagnoses) {
-		return yard.Stop, fmt.Sprintf("%.0f minutes a day more at grass than last week; with the vet's diagnosis any rise is a stop", minutes)
+		return yard.Stop, yard.Say("finding.D-06.vet", yard.Fixed("minutes", minutes, yard.Minutes, 0))
 	}
 	perDay := minutes / 7
-	return upperMark(perDay, l.GrassRiseWarnMin, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("%.0f minutes a day more at grass than last week, %.0f for each of seven days; the %s mark is %.0f minutes more a day than the day before", minutes, perDay, word, mark)
+	return upperMark(perDay, l.GrassRiseWarnMin, noStop, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.D-06", yard.Fixed("minutes", minutes, yard.Minutes, 0), yard.Fixed("each", perDay, yard.Minutes, 0), word, yard.Fixed("mark", mark, yard.Minutes, 0))
 	})
 }
 
-// howMany are n of something in words, to a tenth.
-func howMany(n float64, of string) string {
-	s := strings.TrimSuffix(fmt.Sprintf("%.1f", n), ".0")
-	if s != "1" {
-		of += "s"
+// howMany are n days or weeks, to a tenth.
+func howMany(name string, n float64, unit yard.Unit) yard.Arg {
+	n = math.Round(n*10) / 10
+	key := "part.count." + string(unit)
+	if n == 1 {
+		key += ".1"
 	}
-	return s + " " + of
+	const figures = 9 // more than there are: a whole number is then printed without a point
+	return yard.Said(name, yard.Say(key, yard.Figures("n", n, unit, figures)))
 }
 
-func newOil(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func newOil(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	if !over(w.OilNewMl, 0) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return lowerMark(w.OilDays, l.OilRiseDaysWarn, 0, func(word string, mark float64) string {
-		return fmt.Sprintf("oil goes up by %.0f ml a day in %s; the %s mark is under %.0f days", w.OilNewMl, howMany(w.OilDays, "day"), word, mark)
+	return lowerMark(w.OilDays, l.OilRiseDaysWarn, 0, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.D-07", yard.Fixed("oil", w.OilNewMl, yard.Millilitres, 0), howMany("days", w.OilDays, yard.Days), word, yard.Fixed("mark", mark, yard.Days, 0))
 	})
 }
 
-func stacked(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func stacked(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	if len(w.Changes) < 2 {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	msg := fmt.Sprintf("%d changes inside %.0f days: %s; one is the mark", len(w.Changes), l.StackDays, list(w.Changes))
+	args := []yard.Arg{yard.Count("n", len(w.Changes)), yard.Fixed("days", l.StackDays, yard.Days, 0), yard.SayingList("changes", yard.And, w.Changes)}
 	if Has(w.Horse.Diagnoses, yard.PastColic) {
-		return yard.Stop, msg + "; with colic named by the vet two are a stop"
+		return yard.Stop, yard.Say("finding.D-08.colic", append(args, namedBy(w.Horse.Diagnoses, "colic"))...)
 	}
-	return yard.Warn, msg
+	return yard.Warn, yard.Say("finding.D-08", args...)
 }
 
 // MinutesPerKgHay is how long a horse takes over a kilogram of hay (from memory;
@@ -214,14 +214,14 @@ func OutAllDay(h yard.Horse) bool {
 	return h.Kept == yard.InField || known(h.GrassHours) >= outAllDay
 }
 
-func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func forageGap(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	if OutAllDay(w.Horse) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	minutes, from, _ := Gap(w.Forage) // not known: no minutes
-	return upperMark(minutes/60, l.GapWarnHours, l.GapStopHours, func(word string, mark float64) string {
-		v, shown := formatDistinctFrom(0, minutes/60, mark)
-		return fmt.Sprintf("about %s h without forage from about %02d:%02d, at %d minutes a kg of hay; the %s mark is %s h", v, from/60, from%60, MinutesPerKgHay, word, shown)
+	return upperMark(minutes/60, l.GapWarnHours, l.GapStopHours, func(word yard.Arg, mark float64) yard.Saying {
+		v, shown := distinct(0, minutes/60, mark, yard.Hours)
+		return yard.Say("finding.D-18", v, yard.Arg{Name: "from", Value: yard.Clock(from)}, yard.Fixed("each", MinutesPerKgHay, yard.Minutes, 0), word, shown)
 	})
 }
 
@@ -232,41 +232,41 @@ const (
 	hoursStop       = 1
 )
 
-func beforeWork(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func beforeWork(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	var found worstSaid
 	for _, e := range w.Events {
 		h, warn := e.Before/60, float64(hoursBeforeWork)
 		if e.Fast {
 			warn = hoursBeforeFast
 		}
-		found.add(lowerMark(h, warn, hoursStop, func(_ string, mark float64) string {
-			return fmt.Sprintf("%s: hard feed at %s is %.1f h before work; the mark is %.0f h", e.Day, e.Meal, h, mark)
+		found.add(lowerMark(h, warn, hoursStop, func(_ yard.Arg, mark float64) yard.Saying {
+			return yard.Say("finding.D-19", yard.Arg{Name: "day", Value: e.Day}, yard.Named("meal", yard.MealName, e.Meal), yard.Fixed("hours", h, yard.Hours, 1), yard.Fixed("mark", mark, yard.Hours, 0))
 		}))
 	}
-	return found.sev, found.msg
+	return found.sev, found.says
 }
 
-func restDay(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func restDay(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	card := known(w.HardCard)
 	if !over(card, 0) || under(w.HardRestDayKg, card) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	if Has(w.Horse.Diagnoses, yard.TyingUp) {
-		return yard.Stop, fmt.Sprintf("%.2f kg of hard feed on a day off, as on a day of work; with tying-up named by the vet that is a stop, half would be %.2f kg", w.HardRestDayKg, card/2)
+		return yard.Stop, yard.Say("finding.D-20.tying-up", yard.Kg("kg", w.HardRestDayKg), namedBy(w.Horse.Diagnoses, "tying-up"), yard.Kg("half", card/2))
 	}
 	if under(w.HardRestDayKg, RestCutKg(w.BodyKg, l)) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	pct := w.HardRestDayKg / w.BodyKg * 100
-	return yard.Warn, fmt.Sprintf("hard feed of %.2f %% of body weight on days off, as on days of work; the mark is %.2f %%, half would be %.2f kg. The amounts are printed as they stand: ask whether it needs them", pct, l.RestDayCutFromPct, card/2)
+	return yard.Warn, yard.Say("finding.D-20", yard.Fixed("value", pct, yard.Percent, 2), yard.Fixed("mark", l.RestDayCutFromPct, yard.Percent, 2), yard.Kg("half", card/2))
 }
 
-func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
-	why := noRationWords(w.Horse)
+func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
+	why := NoRation(w.Horse)
 	if why == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Stop, strings.Join(why, "; ")
+	return yard.Stop, yard.Say("finding.D-29", yard.SayingList("why", yard.Semicolon, why))
 }
 
 // NoRation says why no ration is worked out for a horse; nil where one is.
@@ -294,31 +294,6 @@ func NoRation(h yard.Horse) (why []yard.Saying) {
 	return why
 }
 
-// noRationWords are the same as sentences.
-func noRationWords(h yard.Horse) (why []string) {
-	if s, ok := h.Score.Get(); ok && s < 3 {
-		why = append(why, fmt.Sprintf("its condition score is %.3g of 9; under 3 no ration is computed: a vet sets it", s))
-	}
-	if h.Type == yard.TypeDonkey {
-		why = append(why, "the figures used are for horses and ponies, not for donkeys: ask a vet or a donkey charity")
-	}
-	if h.OffFeed && (h.Type == yard.TypeDonkey || small(h)) {
-		why = append(why, "it is off its feed: a donkey, pony or miniature off its feed needs a vet the same day and must not be starved")
-	}
-	switch h.Breeding {
-	case yard.InFoal:
-		why = append(why, "she is in foal; the figures used are for horses that are not: ask a vet or a nutritionist")
-	case yard.BreedingUnclear:
-		why = append(why, "it is not clear whether she is in foal or has a foal at foot; the figures used are for horses without: correct the horses sheet, or ask a vet")
-	case yard.Lactating:
-		why = append(why, "she has a foal at foot; the figures used are for mares without: ask a vet or a nutritionist")
-	}
-	if a, ok := h.AgeYears.Get(); ok && a < 3 {
-		why = append(why, fmt.Sprintf("it is %.3g, under three years old; growing horses have needs of their own: ask a nutritionist", a))
-	}
-	return why
-}
-
 // small says whether a horse is of the size that falls ill for want of feed: a
 // pony, a miniature, or by height under 148 cm.
 func small(h yard.Horse) bool {
@@ -340,12 +315,12 @@ func older(t, beginning time.Time, than float64) bool {
 	return ok && days > than
 }
 
-func staleWeight(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func staleWeight(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !older(w.Horse.Weighed, w.Beginning, w.StaleDays) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	days, _ := age(w.Horse.Weighed, w.Beginning)
-	return yard.Warn, fmt.Sprintf("the body weight is from %s, %.0f days before this week; %.0f is the mark", w.Horse.Weighed.Format(day), days, w.StaleDays)
+	return yard.Warn, yard.Say("finding.D-30", dateArg("date", w.Horse.Weighed), yard.Fixed("days", days, yard.Days, 0), yard.Fixed("mark", w.StaleDays, yard.Days, 0))
 }
 
 // Weighings are compared over no fewer days than a week's change shows in, and
@@ -371,6 +346,8 @@ func weights(h yard.Horse) (latestFirst []yard.Weighing) {
 
 // change is how a horse's weight has gone between two weighings.
 type change struct{ kg, pct, days, pctPerWeek float64 }
+
+func (c change) over() yard.Arg { return yard.Fixed("days", c.days, yard.Days, 0) }
 
 // between compares two weighings; no change where they lie too close together or
 // too far apart, where a tape and a scale would be compared, or where one of the
@@ -398,31 +375,31 @@ func trend(h yard.Horse) change {
 
 func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
 
-func losing(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func losing(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	c := trend(w.Horse)
-	return upperMark(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word string, mark float64) string {
-		return fmt.Sprintf("it has lost %.1f %% of its weight a week over %.0f days; the %s mark is %.1f %% a week after the first", -c.pctPerWeek, c.days, word, mark)
+	return upperMark(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.D-28", yard.Fixed("value", -c.pctPerWeek, yard.Percent, 1), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 1))
 	})
 }
 
 // donkeyLossKg is the most a donkey may lose in a month of thirty days (CO-05).
 const donkeyLossKg = 5
 
-func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if w.Horse.Type != yard.TypeDonkey {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	c := trend(w.Horse)
 	kg := -c.kg / c.days * 30 // no change: nothing over nothing passes no mark
-	return upperMark(kg, donkeyLossKg, donkeyLossKg, func(word string, mark float64) string {
-		return fmt.Sprintf("the donkey has lost weight at %.1f kg a month over %.0f days; the %s mark is %.0f kg a month", kg, c.days, word, mark)
+	return upperMark(kg, donkeyLossKg, donkeyLossKg, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.D-28.donkey", yard.Fixed("value", kg, yard.Kilograms, 1), c.over(), word, yard.Fixed("mark", mark, yard.Kilograms, 0))
 	})
 }
 
-func gaining(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func gaining(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	c := trend(w.Horse)
-	return upperMark(c.pctPerWeek, l.GainWarnPct, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("it has gained %.2f %% of its weight a week over %.0f days; the %s mark is %.2f %%", c.pctPerWeek, c.days, word, mark)
+	return upperMark(c.pctPerWeek, l.GainWarnPct, noStop, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.D-28.gain", yard.Fixed("value", c.pctPerWeek, yard.Percent, 2), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 2))
 	})
 }
 
@@ -438,49 +415,49 @@ const fatScore = 6
 // fedOver asks whether a horse that is to lose more hard feed than the weekly stop
 // mark (ours) shows that the figures miss it: fed far over its need, and neither
 // fat nor gaining.
-func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	h := w.Horse
 	score, scored := h.Score.Get()
 	need, ok := w.NeedMcal.High.Get()
 	if !ok || scored && (over(score, fatScore) || under(h.TargetScore.Or(score), score)) || over(trend(h).pctPerWeek, stillPct) ||
 		!over(known(w.HardNow)-w.HardCard.Or(known(w.HardNow)), w.Marks.WeekStopKg) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return upperMark(known(w.FedMcal), need*(1+fedApartPct/100.), noStop, func(string, float64) string {
-		return w.fedNow("over the most", need)
-	})
+	return upperMark(known(w.FedMcal), need*(1+fedApartPct/100.), noStop, func(yard.Arg, float64) yard.Saying { return w.fedNow("finding.fed-now.over", need) })
 }
 
 // fedUnder asks the same of a horse that is to have more hard feed: fed far under
 // its need, and weighings show that it is not losing.
-func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	h, c := w.Horse, trend(w.Horse)
 	score := known(h.Score)
 	need, ok := w.NeedMcal.Low.Get()
 	now, ok2 := w.HardNow.Get()
 	if !ok || !ok2 || c == (change{}) || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return lowerMark(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(string, float64) string {
-		return w.fedNow("under the least", need)
-	})
+	return lowerMark(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(yard.Arg, float64) yard.Saying { return w.fedNow("finding.fed-now.under", need) })
 }
 
 // fedNow is what is fed, the need it is compared with, and how the horse does on it.
-func (w HorseWeek) fedNow(way string, needMcal float64) string {
+func (w HorseWeek) fedNow(key string, needMcal float64) yard.Saying {
 	c, fed := trend(w.Horse), known(w.FedMcal)
-	shown := "there is no score and no second weighing to tell how it does on it"
+	shown := yard.Say("part.shown.nothing")
 	switch score, scored := w.Horse.Score.Get(); {
 	case c != (change{}):
-		shown = fmt.Sprintf("its weight has changed by %+.1f %% a week over %.0f days", c.pctPerWeek, c.days)
+		key := "part.shown.up"
+		if math.Signbit(c.pctPerWeek) {
+			key = "part.shown.down"
+		}
+		shown = yard.Say(key, yard.Fixed("value", c.pctPerWeek, yard.Percent, 1), c.over())
 	case scored:
-		shown = fmt.Sprintf("its score is %.3g", score)
+		shown = yard.Say("part.shown.score", yard.Figures("score", score, yard.NoUnit, 3))
 	}
 	if !w.NeedMcal.Low.IsKnown() {
-		shown += "; last week's work is not known"
+		shown = yard.Say("part.shown.no last week", yard.Said("shown", shown))
 	}
-	return fmt.Sprintf("what it is fed now gives %.1f Mcal DE a day, %.0f %% %s worked out for it (%.1f), and %s; hard feed goes from %.2f to %.2f kg",
-		fed, math.Abs(fed/needMcal-1)*100, way, needMcal, shown, known(w.HardNow), known(w.HardCard))
+	return yard.Say(key, yard.Fixed("fed", fed, yard.Mcal, 1), yard.Fixed("off", math.Abs(fed/needMcal-1)*100, yard.Percent, 0), yard.Fixed("need", needMcal, yard.Mcal, 1),
+		yard.Said("shown", shown), yard.Kg("now", known(w.HardNow)), yard.Kg("card", known(w.HardCard)))
 }
 
 // OddWeighing is the earlier of the last two weighings where they disagree so
@@ -494,12 +471,13 @@ func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
 	return before, last, daysBetween(before.Date, last.Date) <= oddWithin && odd(known(before.Kg), known(last.Kg))
 }
 
-func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	before, last, ok := OddWeighing(w.Horse)
 	if !ok {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("%.0f kg on %s and %.0f kg on %s are over %d %% apart: one may be a slip of the pen", known(before.Kg), before.Date.Format("2 January"), known(last.Kg), last.Date.Format("2 January"), oddPct)
+	return yard.Warn, yard.Say("finding.weighing", yard.Fixed("before", known(before.Kg), yard.Kilograms, 0), yard.Arg{Name: "before date", Value: yard.Date{Date: before.Date}},
+		yard.Fixed("last", known(last.Kg), yard.Kilograms, 0), yard.Arg{Name: "last date", Value: yard.Date{Date: last.Date}}, yard.Fixed("mark", oddPct, yard.Percent, 0))
 }
 
 // stillPct is the change of weight, % a week, within what scales and droppings
@@ -507,23 +485,23 @@ func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 const stillPct = 0.1
 
 // againstAim compares the weighings with what the target score asks for.
-func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	score, ok1 := w.Horse.Score.Get()
 	target, ok2 := w.Horse.TargetScore.Get()
 	if !ok1 || !ok2 {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	c := trend(w.Horse)
-	var went string
+	var went string // the key
 	var by float64
 	switch {
 	case under(target, score):
-		went, by = "gained", c.pctPerWeek
+		went, by = "finding.slimming.gained", c.pctPerWeek
 	case over(target, score):
-		went, by = "lost", -c.pctPerWeek
+		went, by = "finding.slimming.lost", -c.pctPerWeek
 	}
-	return upperMark(by, stillPct, noStop, func(string, float64) string {
-		return fmt.Sprintf("it is to go from score %.3g to %.3g and has %s %.2f %% a week over %.0f days", score, target, went, by, c.days)
+	return upperMark(by, stillPct, noStop, func(yard.Arg, float64) yard.Saying {
+		return yard.Say(went, yard.Figures("score", score, yard.NoUnit, 3), yard.Figures("target", target, yard.NoUnit, 3), yard.Fixed("value", by, yard.Percent, 2), c.over())
 	})
 }
 
@@ -536,10 +514,10 @@ const (
 
 // scoreAgainstAim compares the last score taken with the latest before it that lies
 // far enough back: away from the target is the wrong way.
-func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	target, ok := w.Horse.TargetScore.Get()
 	if !ok {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var last yard.Weighing
 	for _, at := range slices.Backward(w.Horse.Weighings) {
@@ -552,12 +530,12 @@ func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 		if days := daysBetween(at.Date, last.Date); days >= scoreFrom {
 			was, is := known(at.Score), known(last.Score)
 			if days > trendTo || under(math.Abs(is-target), math.Abs(was-target)+scoreStep) {
-				return 0, ""
+				return 0, yard.Saying{}
 			}
-			return yard.Warn, fmt.Sprintf("its score has gone from %.3g to %.3g in %.0f days, away from the %.3g it is to have", was, is, days, target)
+			return yard.Warn, yard.Say("finding.slimming.score", yard.Figures("was", was, yard.NoUnit, 3), yard.Figures("is", is, yard.NoUnit, 3), yard.Fixed("days", days, yard.Days, 0), yard.Figures("target", target, yard.NoUnit, 3))
 		}
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }
 
 // holdGainPct is how much of its weight a horse that is to be held may gain over
@@ -568,10 +546,10 @@ const holdGainPct = 2
 
 // gainingHeld looks back as far as weighings are compared, since a horse that is to
 // be held creeps up by less than a week shows.
-func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	score := w.Horse.Score
 	if !score.IsKnown() || score != w.Horse.TargetScore {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	var c change
 	ws := weights(w.Horse)
@@ -580,8 +558,8 @@ func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 			c = further
 		}
 	}
-	return upperMark(c.pct, holdGainPct, noStop, func(word string, mark float64) string {
-		return fmt.Sprintf("it is to be held at score %.3g and has gained %.0f kg, %.1f %% of its weight, in %.0f days; the %s mark is %.0f %%, half a score", known(score), c.kg, c.pct, c.days, word, mark)
+	return upperMark(c.pct, holdGainPct, noStop, func(word yard.Arg, mark float64) yard.Saying {
+		return yard.Say("finding.holding", yard.Figures("score", known(score), yard.NoUnit, 3), yard.Fixed("kg", c.kg, yard.Kilograms, 0), yard.Fixed("value", c.pct, yard.Percent, 1), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 0))
 	})
 }
 
@@ -622,82 +600,86 @@ func minutes(days [7]yard.Day) (m weekMinutes) {
 	return m
 }
 
-func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if w.Horse.Fitness != yard.Soft {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	m := minutes(w.Horse.Work).by
 	total := weeksToCanter(w.Horse.Kept)
-	kept := " kept in a " + string(w.Horse.Kept)
+	soft := yard.Said("horse", yard.Say("part.soft", yard.Named("kept", yard.Term, string(w.Horse.Kept))))
 	if w.Horse.Kept == yard.KeptUnknown {
-		kept = ", housing not said and taken as stabled,"
+		soft = yard.Said("horse", yard.Say("part.soft.unknown"))
 	}
 	days, known := age(w.Horse.InWorkSince, w.Beginning)
 	for _, p := range []struct {
-		what  string
-		min   float64
+		gait  yard.Gait
 		weeks float64 // after which it comes; the thirds are ours
 	}{
-		{"galloping", m[yard.Gallop], total * 1.5}, {"jumping", m[yard.Jump], total}, {"cantering", m[yard.Canter], total * 2 / 3}, {"trotting", m[yard.Trot], total / 3},
+		{yard.Gallop, total * 1.5}, {yard.Jump, total}, {yard.Canter, total * 2 / 3}, {yard.Trot, total / 3},
 	} {
 		done := max(0, days/7)
+		planned, gait := yard.Fixed("minutes", m[p.gait], yard.Minutes, 0), yard.Said("gait", yard.Say("part.at."+p.gait.String()))
 		switch {
-		case p.min == 0:
+		case m[p.gait] == 0:
 		case !known:
-			return yard.Note, fmt.Sprintf("it is soft, and %.0f minutes of %s are planned; since when it is in work is not given, so its week could not be compared: for a soft horse%s it comes after %s", p.min, p.what, kept, howMany(p.weeks, "week"))
+			return yard.Note, yard.Say("finding.work-pace.unknown", planned, gait, soft, howMany("after", p.weeks, yard.Weeks))
 		case under(done, p.weeks):
-			return yard.Warn, fmt.Sprintf("%.0f minutes of %s are planned after %s in work; for a soft horse%s it comes after %s", p.min, p.what, howMany(done, "week"), kept, howMany(p.weeks, "week"))
+			return yard.Warn, yard.Say("finding.work-pace", planned, gait, howMany("done", done, yard.Weeks), soft, howMany("after", p.weeks, yard.Weeks))
 		}
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }
 
-func raisedTogether(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func raisedTogether(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	was, now := minutes(w.Horse.Before), minutes(w.Horse.Work)
 	if !w.Horse.BeforeGiven || was.unknown || now.unknown || w.Horse.Fitness != yard.Soft && w.Horse.Fitness != yard.PartFit {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	fast := func(m weekMinutes) float64 { return m.by[yard.Canter] + m.by[yard.Gallop] }
-	var up []string
+	var up []yard.Saying
 	for _, x := range []struct {
-		what           string
+		key            string
 		was, now, from float64 // from how many minutes more a rise counts (ours)
 	}{
-		{"time", was.all, now.all, 5},
-		{"canter and gallop", fast(was), fast(now), 5},
-		{"hills", was.hills, now.hills, 5},
-		{"jumping", was.by[yard.Jump], now.by[yard.Jump], 1},
+		{"part.raised.time", was.all, now.all, 5},
+		{"part.raised.fast", fast(was), fast(now), 5},
+		{"part.raised.hills", was.hills, now.hills, 5},
+		{"part.raised.jumping", was.by[yard.Jump], now.by[yard.Jump], 1},
 	} {
 		// A tenth is a habit of human sport, no horse trial (CO-09): here it only
 		// keeps a minute or two from counting.
 		if over(x.now, x.was*1.1) && !under(x.now, x.was+x.from) {
-			up = append(up, fmt.Sprintf("%s from %.0f to %.0f minutes", x.what, x.was, x.now))
+			up = append(up, yard.Say(x.key, yard.Fixed("was", x.was, yard.Minutes, 0), yard.Fixed("now", x.now, yard.Minutes, 0)))
 		}
 	}
 	if len(up) < 2 {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("raised together against last week: %s; one is the mark", list(up))
+	return yard.Warn, yard.Say("finding.work-step", yard.SayingList("what", yard.And, up))
 }
 
-func raceDistance(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func raceDistance(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !w.Horse.BeforeGiven {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	a, b := minutes(w.Horse.Work).by, minutes(w.Horse.Before).by
 	// two weeks at this rate, carried on over thirty days
 	km := func(g yard.Gait) float64 { return (a[g] + b[g]) * w.PaceMPerMin[g] / 1000 * 30 / 14 }
 	canter, gallop := km(yard.Canter), km(yard.Gallop)
 	if !over(canter, RaceCanterKm30Days) || !over(gallop, RaceGallopKm30Days) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("last week and this at this rate come to %.0f km of canter and %.1f km of gallop in thirty days; the marks are %.0f and %.0f km together", canter, gallop, RaceCanterKm30Days, RaceGallopKm30Days)
+	return yard.Warn, yard.Say("finding.work-distance", km30("canter", canter, 0), km30("gallop", gallop, 1), km30("canter mark", RaceCanterKm30Days, 0), km30("gallop mark", RaceGallopKm30Days, 0))
+}
+
+func km30(name string, km float64, decimals int) yard.Arg {
+	return yard.Fixed(name, km, yard.Kilometres, decimals)
 }
 
 // longGapDays off in a row make the next day one for easy work (ours).
 const longGapDays = 3
 
-func fastAfterGap(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func fastAfterGap(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	var both []yard.Day
 	if w.Horse.BeforeGiven {
 		both = w.Horse.Before[:]
@@ -714,106 +696,105 @@ func fastAfterGap(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
 			fast += m[yard.Gallop] + m[yard.Jump]
 		}
 		if fast != 0 && i >= last && off >= longGapDays {
-			return yard.Warn, fmt.Sprintf("%.0f minutes of galloping or jumping on day %d of the week, after %d days off; %d days off are the mark", fast, i-last+1, off, longGapDays)
+			return yard.Warn, yard.Say("finding.work-gap", yard.Fixed("minutes", fast, yard.Minutes, 0), yard.Count("day", i-last+1), yard.Count("off", off), yard.Count("mark", longGapDays))
 		}
 		off++
 		if !d.Rest() {
 			off = 0
 		}
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }
 
-func noDayOff(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func noDayOff(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !w.Horse.WorkGiven {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	for _, d := range w.Horse.Work {
 		// led out or turned out is a day off from work
 		if !slices.ContainsFunc(d.Sessions, func(s yard.Session) bool { return !s.Led }) {
-			return 0, ""
+			return 0, yard.Saying{}
 		}
 	}
-	return yard.Warn, "it is ridden on all seven days; one day off in seven is the mark"
+	return yard.Warn, yard.Say("finding.work-rest")
 }
 
 // firstDays are the days after the start of work in which what was to be seen to
 // before it is still asked for (ours).
 const firstDays = 14
 
-func notReady(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func notReady(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if w.Horse.Fitness != yard.Soft {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	if older(w.Horse.InWorkSince, w.Beginning, firstDays) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	words := map[yard.Check]string{yard.CheckVet: "seen by the vet", yard.CheckFeet: "feet done by the farrier", yard.CheckSaddle: "saddle fit looked at again", yard.CheckTeeth: "teeth looked at", yard.CheckWorms: "worming by count"}
-	var missing []string
+	var missing []yard.Saying
 	for _, c := range yard.Checks() {
 		if !slices.Contains(w.Horse.Checks, c) {
-			missing = append(missing, words[c])
+			missing = append(missing, yard.Say("part.check."+string(c)))
 		}
 	}
 	if !w.Horse.WeightKg.IsKnown() && !w.Horse.GirthCm.IsKnown() || !w.Horse.Score.IsKnown() {
-		missing = append(missing, "weight and score taken")
+		missing = append(missing, yard.Say("part.check.weight"))
 	}
 	if missing == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Note, "not ticked yet: " + list(missing)
+	return yard.Note, yard.Say("finding.ready", yard.SayingList("what", yard.And, missing))
 }
 
-func letDown(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func letDown(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	was, is := minutes(w.Horse.Before), minutes(w.Horse.Work)
 	if !w.Horse.WorkGiven || was.unknown || is.unknown || was.all == 0 || over(is.all, was.all/2) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	now, card := known(w.HardNow), known(w.HardCard)
 	if now == 0 || under(card, now) {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("work goes from %.0f to %.0f minutes a week, and hard feed stays at %.2f kg", was.all, is.all, card)
+	return yard.Warn, yard.Say("finding.let-down", yard.Fixed("was", was.all, yard.Minutes, 0), yard.Fixed("is", is.all, yard.Minutes, 0), yard.Kg("kg", card))
 }
 
-func dryFeed(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func dryFeed(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !Has(w.Horse.Diagnoses, yard.Choke) || w.DryFeed == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("%s to be soaked, as your vet set it", strings.Join(w.DryFeed, ", "))
+	return yard.Warn, yard.Say("finding.choke", yard.Names("feeds", yard.Comma, yard.FeedName, w.DryFeed), asSet(w.Horse.Diagnoses))
 }
 
-func dust(w HorseWeek, _ yard.Limits) (yard.Severity, string) {
+func dust(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if !Has(w.Horse.Diagnoses, yard.Heaves) || w.DryHay == nil {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
-	return yard.Warn, fmt.Sprintf("%s fed dry; as your vet set it, no dust", strings.Join(w.DryHay, ", "))
+	return yard.Warn, yard.Say("finding.heaves", yard.Names("feeds", yard.Comma, yard.FeedName, w.DryHay), asSet(w.Horse.Diagnoses))
 }
 
-func heat(w HorseWeek, l yard.Limits) (yard.Severity, string) {
+func heat(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 	t, ok1 := w.Temperature.Get()
 	rh, ok2 := w.HumidityPct.Get()
 	if !ok1 || !ok2 || w.Class == yard.ClassRest {
-		return 0, ""
+		return 0, yard.Saying{}
 	}
 	index := HeatIndex(t, rh)
 	for _, band := range []struct {
 		sev  yard.Severity
 		mark float64
-		what string
+		key  string
 	}{
-		{yard.Stop, l.HeatStop, "horses are not worked"},
-		{yard.Warn, l.HeatHelp, "cooling by sweat is impaired"},
-		{yard.Note, l.HeatWatch, "horses need help to cool"},
+		{yard.Stop, l.HeatStop, "finding.heat.stop"},
+		{yard.Warn, l.HeatHelp, "finding.heat.help"},
+		{yard.Note, l.HeatWatch, "finding.heat.watch"},
 	} {
 		if over(index, band.mark) {
-			return band.sev, fmt.Sprintf("%.0f °C and %.0f %% humidity are a heat index of %.0f (°F + %%); over %.0f %s", t, rh, index, band.mark, band.what)
+			return band.sev, yard.Say(band.key, yard.Fixed("temperature", t, yard.Celsius, 0), yard.Fixed("humidity", rh, yard.Percent, 0), yard.Fixed("index", index, yard.NoUnit, 0), yard.Fixed("mark", band.mark, yard.NoUnit, 0))
 		}
 	}
 	if over(rh, humidPct) {
-		return yard.Note, fmt.Sprintf("%.0f %% humidity; over %d %% sweat dries slowly even where the heat index is low (%.0f)", rh, humidPct, index)
+		return yard.Note, yard.Say("finding.heat.humid", yard.Fixed("humidity", rh, yard.Percent, 0), yard.Fixed("mark", humidPct, yard.Percent, 0), yard.Fixed("index", index, yard.NoUnit, 0))
 	}
-	return 0, ""
+	return 0, yard.Saying{}
 }
 
 // humidPct is the humidity over which sweat dries slowly, below the bands too

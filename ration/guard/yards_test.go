@@ -124,9 +124,9 @@ func anyWeek(t *rapid.T, kg float64) HorseWeek {
 		w.NewHard = []NewFeed{{"Cubes", anyNum(t, "days of cubes", 0, 16)}}
 		w.NewHay = []NewFeed{{"Hay", anyNum(t, "days of hay", 0, 20)}}
 		w.OilNewMl, w.OilDays = pickOf(t, "oil", 0, 100.0), pickOf(t, "days of oil", 1, 15.0)
-		w.Changes = []string{"hay", "turnout", "work"}[:rapid.IntRange(0, 3).Draw(t, "changes")]
+		w.Changes = threeChanges[:rapid.IntRange(0, 3).Draw(t, "changes")]
 		w.Forage = []ForageMeal{{420, rapid.Float64Range(0.5, 9).Draw(t, "hay early")}, {1080, rapid.Float64Range(0.5, 12).Draw(t, "hay late")}}
-		w.Events = []EventMeals{{"Sat", "Breakfast", pickOf(t, "before", 30, 100, 200, 300.0), rapid.Bool().Draw(t, "fast")}}
+		w.Events = []EventMeals{{saturday, "Breakfast", pickOf(t, "before", 30, 100, 200, 300.0), rapid.Bool().Draw(t, "fast")}}
 		w.DryFeed, w.DryHay = pickOf(t, "dry feed", nil, []string{"Cubes"}, []string{"Beet"}), pickOf(t, "dry hay", nil, []string{"Hay"}, []string{"Straw"})
 		w.Class = pickOf(t, "class", yard.ClassRest, yard.ClassLight)
 		w.Temperature, w.HumidityPct = anyNum(t, "temperature", -5, 45), anyNum(t, "humidity", 20, 100)
@@ -183,7 +183,7 @@ func TestTighteningNeverRemovesAFinding(t *testing.T) {
 			before, after := graveness(r, w, limits), graveness(r, w, tighter(t, limits))
 			for i, row := range rows {
 				if after[i] < before[i] {
-					t.Fatalf("%s, %s, was %v and is %v with tighter marks", row.ID, row.What, before[i], after[i])
+					t.Fatalf("%s, %s, was %v and is %v with tighter marks", row.ID, whatOf(row), before[i], after[i])
 				}
 				if before[i] != 0 {
 					spoke[i]++
@@ -196,7 +196,7 @@ func TestTighteningNeverRemovesAFinding(t *testing.T) {
 	}
 	for i, row := range rows {
 		if spoke[i] == 0 && row.room == nil && row.ID != "D-09" {
-			t.Errorf("%s, %s, never spoke in %d hundred random yards", row.ID, row.What, rounds)
+			t.Errorf("%s, %s, never spoke in %d hundred random yards", row.ID, whatOf(row), rounds)
 		}
 	}
 	if harder == 0 {
@@ -238,18 +238,18 @@ func TestAddingFeedNeverRemovesAnExcess(t *testing.T) {
 			more.Diagnoses, more.Sweats, more.VitENeeds = r.Diagnoses, r.Sweats, r.VitENeeds
 			before, after := graveness(r, HorseWeek{}, limits), graveness(more, HorseWeek{}, limits)
 			for i, row := range rows {
-				only, is := excesses[row.What]
+				only, is := excesses[whatOf(row)]
 				if !is || only != nil && only[0] != class {
 					continue
 				}
 				if after[i] < before[i] {
-					t.Fatalf("%s, %s, was %v and is %v with more %s", row.ID, row.What, before[i], after[i], class)
+					t.Fatalf("%s, %s, was %v and is %v with more %s", row.ID, whatOf(row), before[i], after[i], class)
 				}
 				if before[i] != 0 {
-					stayed[row.What]++
+					stayed[whatOf(row)]++
 				}
 				if after[i] > before[i] {
-					came[row.What]++
+					came[whatOf(row)]++
 				}
 			}
 		})

@@ -51,8 +51,8 @@ type Finding struct {
 	Horse    string   // empty: concerns the yard
 	Saying   Saying   // what was found or compared
 	Message  string   // the same as a finished sentence, of findings that are not data yet: one of the two is empty
-	Why      string   // why it matters, one line; empty where the message says it
-	Next     string   // what to do next, one line; empty where the message says it
+	Why      Saying   // why it matters, one line; empty where the message says it
+	Next     Saying   // what to do next, one line; empty where the message says it
 	Cell     Cell     // zero where no cell is involved
 	Source   string   // whose figure; empty where no figure is involved
 }
@@ -76,7 +76,7 @@ func SortFindings(fs []Finding) {
 // Equal says whether two findings say the same of the same thing.
 func (f Finding) Equal(o Finding) bool {
 	return f.Rule == o.Rule && f.Severity == o.Severity && f.Horse == o.Horse && f.Message == o.Message &&
-		f.Why == o.Why && f.Next == o.Next && f.Cell == o.Cell && f.Source == o.Source && f.Saying.Compare(o.Saying) == 0
+		f.Why.Compare(o.Why) == 0 && f.Next.Compare(o.Next) == 0 && f.Cell == o.Cell && f.Source == o.Source && f.Saying.Compare(o.Saying) == 0
 }
 
 // Says is what a finding says, whether it is data or a sentence yet.

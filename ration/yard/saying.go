@@ -51,6 +51,7 @@ const (
 	Celsius         Unit = "°C"
 	Metres          Unit = "m"
 	Centimetres     Unit = "cm"
+	Kilometres      Unit = "km"
 	GPerKgBW        Unit = "g/kg BW"
 	MetresPerMinute Unit = "m/min"
 )
@@ -61,6 +62,7 @@ type Quantity struct {
 	Unit        Unit
 	Digits      int  // decimals; figures in all where Significant
 	Significant bool // trailing noughts are then left out, as in 2.5 and 3
+	Least       bool // at least that: a part of it is not known
 }
 
 // Kind says what a [Text] is the name of.
@@ -136,7 +138,7 @@ func (Saying) kind() int    { return kindSaying }
 
 func (q Quantity) compare(v Value) int {
 	o := v.(Quantity)
-	return cmp.Or(cmp.Compare(q.Value, o.Value), cmp.Compare(q.Unit, o.Unit), cmp.Compare(q.Digits, o.Digits))
+	return cmp.Or(cmp.Compare(q.Value, o.Value), cmp.Compare(q.Unit, o.Unit), cmp.Compare(q.Digits, o.Digits), cmp.Compare(boolInt(q.Least), boolInt(o.Least)))
 }
 
 func (t Text) compare(v Value) int {

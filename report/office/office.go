@@ -148,11 +148,11 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 // withNext is a finding's message with why it matters and what to do next.
 func withNext(n yard.Finding) string {
 	t := words.Capital(words.Message(n))
-	if n.Why != "" {
-		t += " (" + n.Why + ")"
+	if !n.Why.Empty() {
+		t += " (" + words.Said(n.Why) + ")"
 	}
-	if n.Next != "" {
-		t += ". Next: " + n.Next
+	if !n.Next.Empty() {
+		t += ". Next: " + words.Said(n.Next)
 	}
 	return t
 }

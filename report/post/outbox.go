@@ -326,7 +326,7 @@ func (d *delivery) drop() {
 }
 
 func (d *delivery) finding(rule, message, next string) {
-	d.pass.Findings = append(d.pass.Findings, yard.Finding{Rule: yard.RuleID(rule), Severity: yard.Warn, Message: message, Next: next})
+	d.pass.Findings = append(d.pass.Findings, yard.Finding{Rule: yard.RuleID(rule), Severity: yard.Warn, Message: message, Next: yard.Verbatim(next)})
 }
 
 func (d *delivery) damaged(dir string, err error) {

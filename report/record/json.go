@@ -243,7 +243,7 @@ func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
 		out = append(out, recordFinding{string(f.Rule), f.Severity.String(), f.Horse, words.Message(f), argsOf(f.Saying),
-			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Why, f.Next, f.Source})
+			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, words.Said(f.Why), words.Said(f.Next), f.Source})
 	}
 	return out
 }
@@ -420,12 +420,13 @@ func argsOf(s yard.Saying) map[string]any {
 type recordQuantity struct {
 	Value yard.Num `json:"value"`
 	Unit  string   `json:"unit"`
+	Least bool     `json:"at_least,omitempty"`
 }
 
 func argOf(v yard.Value) any {
 	switch v := v.(type) {
 	case yard.Quantity:
-		return recordQuantity{words.Num(v.Value), string(v.Unit)}
+		return recordQuantity{words.Num(v.Value), string(v.Unit), v.Least}
 	case yard.Date:
 		return v.Date.Format("2006-01-02")
 	case yard.List:

@@ -76,6 +76,10 @@ func (t Language) say(s yard.Saying) string {
 func (t Language) Value(v yard.Value) string {
 	switch v := v.(type) {
 	case yard.Quantity:
+		if v.Least {
+			v.Least = false
+			return t.say(yard.Say("part.at least", yard.Arg{Name: "value", Value: v}))
+		}
 		return t.pointed(digits(v))
 	case yard.Text:
 		return v.Text
