@@ -1,0 +1,2 @@
+// Package evidence is placeholder doc.
+package evidence

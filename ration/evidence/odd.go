@@ -1,0 +1,188 @@
+package evidence
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/yard"
+)
+
+const (
+	// oddSDs is how many SDs of their difference two weighings must lie apart, beyond
+	// what a horse can change in the time, before one of them is odd. Ours: two in
+	// 30,000 by chance.
+	oddSDs = 3.5
+	// mostChange is what a horse can lose or gain in a week, fraction: the fastest
+	// loss allowed (CO-01).
+	mostChange = 0.01
+	// middleOfNormal is the median of |z|.
+	middleOfNormal = 0.6745
+)
+
+// setAsideOdd parts used into what fits and what does not, and finds how far this
+// horse's readings scatter. A weighing is odd if it is unlike the one before and
+// the one after it, by the same way of weighing and to the same side: a fall that
+// lasts is like the weighing after it, and stays. The latest has none after it: it
+// is set aside too, but told apart, and a fall stays one until the next weighing.
+func (p *history) setAsideOdd() {
+	byWay := map[yard.WeightBasis][]weighed{}
+	var ways []yard.WeightBasis
+	var rest []weighed
+	for _, w := range p.used {
+		if !w.tells {
+			rest = append(rest, w)
+			continue
+		}
+		if byWay[w.Basis] == nil {
+			ways = append(ways, w.Basis)
+		}
+		byWay[w.Basis] = append(byWay[w.Basis], w)
+	}
+	p.scatter = p.roughScatter(byWay)
+	for _, way := range ways {
+		ws := byWay[way]
+		for {
+			k, expected := p.oddest(ws)
+			if k < 0 {
+				break
+			}
+			o := yard.OddWeighing{Weighing: ws[k].Weighing, ExpectedKg: expected, OffKg: ws[k].kg - expected, Latest: k == len(ws)-1}
+			p.odd = append(p.odd, o)
+			p.fall = p.fall || o.Latest && o.OffKg < 0 && ws[k].day >= p.today-recentDays
+			ws = slices.Delete(slices.Clone(ws), k, k+1)
+			if o.Latest {
+				break // what is now the last has been compared with a later one
+			}
+		}
+		byWay[way] = ws
+		rest = append(rest, ws...)
+	}
+	p.scatter = p.ownScatter(byWay)
+	slices.SortStableFunc(rest, compareWeighed)
+	slices.SortStableFunc(p.odd, func(a, b yard.OddWeighing) int { return a.Weighing.Date.Compare(b.Weighing.Date) })
+	p.used = rest
+}
+
+// apart is how many SDs two weighings lie apart beyond what a horse can change.
+func (p *history) apart(a, b weighed) float64 {
+	gut := 2 * p.as.Gut * p.as.Gut * p.BodyKg * p.BodyKg
+	sd := p.scatter * math.Sqrt(a.sd*a.sd+b.sd*b.sd+gut)
+	weeks := math.Abs(float64(a.day-b.day)) / 7
+	gutFill := math.Abs(p.gutChange(a, b))
+	return (math.Abs(a.kg-b.kg) - weeks*mostChange*p.BodyKg - gutFill) / sd
+}
+
+// gutChange is the gut fill between two weighings that the forage explains, kg. It
+// is asked before the days are laid out, so it goes to the weeks.
+func (p *history) gutChange(a, b weighed) float64 {
+	forage := func(day int) (float64, bool) {
+		for _, w := range p.Weeks {
+			if begin := dayOf(w.Beginning); day-1 >= begin && day-1 < begin+7 {
+				f, _, _, ok := w.amounts()
+				return f, ok
+			}
+		}
+		return 0, false
+	}
+	x, ok1 := forage(a.day)
+	y, ok2 := forage(b.day)
+	if !ok1 || !ok2 {
+		return 0
+	}
+	return p.as.GutKgPerMcal * (x - y)
+}
+
+// oddest is the weighing that fits least, -1 for none, and what was expected.
+func (p *history) oddest(ws []weighed) (at int, expectedKg float64) {
+	n := len(ws)
+	worst := oddSDs
+	at = -1
+	take := func(k int, z, expected float64) {
+		if z > worst {
+			worst, at, expectedKg = z, k, expected
+		}
+	}
+	switch {
+	case n < 2:
+		return -1, 0
+	case n == 2:
+		take(1, p.apart(ws[0], ws[1]), ws[0].kg)
+		return at, expectedKg
+	}
+	for k := 1; k < n-1; k++ {
+		w, before, after := ws[k], ws[k-1], ws[k+1]
+		if (w.kg > before.kg) != (w.kg > after.kg) {
+			continue
+		}
+		z := min(p.apart(w, before), p.apart(w, after))
+		if p.apart(before, after) < oddSDs || z > 2*p.apart(before, after) {
+			take(k, z, between(before, after, w.day))
+		}
+	}
+	// The first, if the second and third agree; the latest, if nothing stands by it.
+	if p.apart(ws[1], ws[2]) < oddSDs {
+		take(0, p.apart(ws[0], ws[1]), ws[1].kg)
+	}
+	if p.apart(ws[n-2], ws[n-3]) < oddSDs {
+		take(n-1, p.apart(ws[n-1], ws[n-2]), ws[n-2].kg)
+	}
+	return at, expectedKg
+}
+
+// between is the weight on a day on the line through two weighings.
+func between(a, b weighed, day int) float64 {
+	if a.day == b.day {
+		return (a.kg + b.kg) / 2
+	}
+	return a.kg + (b.kg-a.kg)*float64(day-a.day)/float64(b.day-a.day)
+}
+
+// strays are how far the readings of each way lie from the line through their
+// neighbours, in SDs of what Ways says.
+func (p *history) strays(byWay map[yard.WeightBasis][]weighed) []float64 {
+	var zs []float64
+	gut := p.as.Gut * p.BodyKg
+	for _, ws := range byWay {
+		for k := 1; k < len(ws)-1; k++ {
+			a, b := 0.5, 0.5
+			if days := ws[k+1].day - ws[k-1].day; days > 0 {
+				b = float64(ws[k].day-ws[k-1].day) / float64(days)
+				a = 1 - b
+			}
+			variance := func(w weighed) float64 { return w.sd*w.sd + gut*gut }
+			sd := math.Sqrt(variance(ws[k]) + a*a*variance(ws[k-1]) + b*b*variance(ws[k+1]))
+			zs = append(zs, math.Abs(ws[k].kg-between(ws[k-1], ws[k+1], ws[k].day))/sd)
+		}
+	}
+	slices.Sort(zs)
+	return zs
+}
+
+// roughScatter is how far this horse's readings scatter against what Ways says, by
+// the median, so that a slip counts for nothing. It is drawn towards 1 and never
+// under it: a figure copied down scatters not at all, and is no better for it.
+func (p *history) roughScatter(byWay map[yard.WeightBasis][]weighed) float64 {
+	zs := p.strays(byWay)
+	if len(zs) == 0 {
+		return 1
+	}
+	middle := (zs[(len(zs)-1)/2] + zs[len(zs)/2]) / 2 / middleOfNormal
+	return p.drawn(middle*middle*float64(len(zs)), len(zs))
+}
+
+// ownScatter is the same by the mean square, of weighings that fit.
+func (p *history) ownScatter(byWay map[yard.WeightBasis][]weighed) float64 {
+	zs := p.strays(byWay)
+	sum := 0.0
+	for _, z := range zs {
+		sum += z * z
+	}
+	return p.drawn(sum, len(zs))
+}
+
+func (p *history) drawn(squares float64, n int) float64 {
+	if math.IsInf(p.as.ScatterCounts, 1) {
+		return 1
+	}
+	return math.Sqrt(max(1, (p.as.ScatterCounts+squares)/(p.as.ScatterCounts+float64(n))))
+}
