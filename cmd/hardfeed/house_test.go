@@ -52,7 +52,7 @@ func importsOf(t *testing.T) map[string][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, must := range []string{"hardfeed/cmd/hardfeed", "hardfeed/ingest", "hardfeed/ration", "hardfeed/ration/guard", "hardfeed/report", "hardfeed/report/post", "hardfeed/templates"} {
+	for _, must := range []string{"hardfeed/cmd/hardfeed", "hardfeed/ingest", "hardfeed/ration", "hardfeed/ration/evidence", "hardfeed/ration/guard", "hardfeed/report", "hardfeed/report/post", "hardfeed/templates"} {
 		if all[must] == nil {
 			t.Errorf("package %s was not found: the walk is wrong or the house is", must)
 		}
@@ -101,8 +101,14 @@ func brokenRule(pkg, imp string) string {
 		return "nothing imports cmd"
 	case within(pkg, "hardfeed/ration/yard") && within(imp, "hardfeed"):
 		return "ration/yard imports nothing of ours"
-	case within(pkg, "hardfeed/ration") && !isStd(imp) && !within(imp, "hardfeed/ration"):
-		return "ration imports the standard library and itself only"
+	case pkg != "hardfeed/ration" && within(imp, "hardfeed/ration/evidence"):
+		return "what is learnt is read by ration's root only"
+	case within(pkg, "hardfeed/ration/evidence") && within(imp, "hardfeed") && imp != "hardfeed/ration/yard" && imp != "hardfeed/ration/need":
+		return "evidence knows the nouns and the tables' need only"
+	case only("gonum.org/v1/gonum", "hardfeed/ration/evidence"):
+		return "gonum in ration/evidence only"
+	case within(pkg, "hardfeed/ration") && !isStd(imp) && !within(imp, "hardfeed/ration") && !within(imp, "gonum.org/v1/gonum/mat"):
+		return "ration imports the standard library, itself and gonum's matrices only"
 	case within(pkg, "hardfeed/ration") && slices.Contains(ioOfStd, imp):
 		return "ration is pure: no files, no network, no logging, no chance"
 	case pkg == "hardfeed/ingest/disk" && within(imp, "hardfeed"):
@@ -154,6 +160,12 @@ func TestTheHouseStands(t *testing.T) {
 func TestTheHouseRulesBite(t *testing.T) {
 	for _, c := range []struct{ pkg, imp string }{
 		{"hardfeed/ration", "hardfeed/cmd/hardfeed"},
+		{"hardfeed/ration/evidence", "hardfeed/ration/guard"},
+		{"hardfeed/ration/evidence", "hardfeed/ration"},
+		{"hardfeed/ration/evidence", "gonum.org/v1/gonum/optimize"},
+		{"hardfeed/ration/guard", "hardfeed/ration/evidence"},
+		{"hardfeed/report", "hardfeed/ration/evidence"},
+		{"hardfeed/ration", "gonum.org/v1/gonum/mat"},
 		{"hardfeed/ration/yard", "hardfeed/ration/need"},
 		{"hardfeed/ration/need", "github.com/xuri/excelize/v2"},
 		{"hardfeed/ration/feeds", "os"},

@@ -36,6 +36,9 @@ func plausible(v float64) bool { return v >= 0 && v <= mostMcal }
 // very heavy work needs 62 Mcal).
 const mostMcal = 300
 
+// Weights outside these are no horse's; the reader has asked about them.
+const leastKg, mostKg = 20, 3000
+
 // Week is what a horse was fed and did in the seven days from Beginning. A week
 // of which anything is unknown teaches nothing.
 type Week struct {
@@ -98,6 +101,7 @@ type history struct {
 	today, first int
 	maintenance  float64  // by the tables, Mcal a day
 	own          float64  // SD of the horse's own about it, Mcal a day
+	begins       []int    // first days of Weeks
 	days         []dayFed // of day first+i
 	columns      int      // weeks' own errors
 	used         []weighed
@@ -124,7 +128,7 @@ func dateOf(day int) time.Time { return time.Unix(int64(day)*86400, 0).UTC() }
 func read(h Horse, today int, as *Assumptions) *history {
 	p := &history{Horse: h, as: as, today: today, first: today, scatter: 1, maintenance: h.Prior.McalPerKg * h.BodyKg}
 	switch {
-	case !(h.BodyKg > 0) || math.IsInf(h.BodyKg, 0):
+	case !(h.BodyKg >= leastKg && h.BodyKg <= mostKg):
 		p.why = yard.NoBodyWeight
 		return p
 	case !(p.maintenance > 0 && p.maintenance <= mostMcal) || !(h.Prior.CV >= 0 && h.Prior.CV <= 1):
@@ -137,6 +141,9 @@ func read(h Horse, today int, as *Assumptions) *history {
 	workKnown = workKnown && plausible(w)
 	if workKnown {
 		p.workNow = w
+	}
+	for _, w := range h.Weeks {
+		p.begins = append(p.begins, dayOf(w.Beginning))
 	}
 	p.used = p.weighings()
 	p.setAsideOdd()
@@ -175,7 +182,7 @@ func (p *history) weighings() []weighed {
 	for _, w := range p.Weighings {
 		kg, ok := w.Kg.Get()
 		day := dayOf(w.Date)
-		if !ok || !(kg > 0) || math.IsInf(kg, 0) || w.Date.IsZero() || day > p.today || day < p.today-historyDays {
+		if !ok || !(kg > 0 && kg <= mostKg) || w.Date.IsZero() || day > p.today || day < p.today-historyDays {
 			continue
 		}
 		way, ok := p.as.Ways[w.Basis]
@@ -216,34 +223,19 @@ func compareWeighed(a, b weighed) int {
 func (p *history) layDays() {
 	n := p.today - p.first
 	p.days = make([]dayFed, n)
-	owner := make([]int, n)
-	for i := range owner {
-		owner[i] = -1
-	}
-	const twice = -2
-	for k, w := range p.Weeks {
-		begin := dayOf(w.Beginning) - p.first
-		for i := max(0, begin); i < min(n, begin+7); i++ {
-			if owner[i] == -1 {
-				owner[i] = k
-			} else {
-				owner[i] = twice
-			}
-		}
-	}
 	columns := map[[2]int]int{} // by week, or by seven days counted back from today
 	latest := -1
 	for i := range p.days {
 		d := &p.days[i]
 		key := [2]int{1, (n - 1 - i) / 7}
-		if k := owner[i]; k >= 0 {
+		if k := p.weekOf(p.first + i); k >= 0 {
 			w := p.Weeks[k]
 			d.forage, d.other, d.work, d.known = w.amounts()
 			if d.known && w.DoubtMcal > 0 && plausible(w.DoubtMcal) {
 				d.doubt = w.DoubtMcal
 			}
 			if d.known {
-				key = [2]int{0, dayOf(w.Beginning)}
+				key = [2]int{0, p.begins[k]}
 				latest = i
 				if day := p.first + i; day >= p.from && day < p.to {
 					p.knownDays++
@@ -284,12 +276,34 @@ func (p *history) groupGut() {
 // moreForage is how much more forage, Mcal a day, the horse had before a weighing
 // than it has now; none where that is unknown.
 func (p *history) moreForage(day int) float64 {
-	i := day - 1 - p.first
-	if i < 0 {
-		i = 0 // the first weighing: what it was fed from then on
+	if f, ok := p.forageBefore(day); ok {
+		return f - p.forageNow
 	}
-	if i >= len(p.days) || !p.days[i].known {
-		return 0
+	return 0
+}
+
+// forageBefore is the forage of the day before a weighing, or where no week has
+// that day, of the day itself, Mcal.
+func (p *history) forageBefore(day int) (float64, bool) {
+	for _, d := range []int{day - 1, day} {
+		if k := p.weekOf(d); k >= 0 {
+			f, _, _, ok := p.Weeks[k].amounts()
+			return f, ok
+		}
 	}
-	return p.days[i].forage - p.forageNow
+	return 0, false
+}
+
+// weekOf is the one week a day lies in, -1 where there is none or several.
+func (p *history) weekOf(day int) int {
+	found := -1
+	for k, begin := range p.begins {
+		if day >= begin && day < begin+7 {
+			if found >= 0 {
+				return -1
+			}
+			found = k
+		}
+	}
+	return found
 }

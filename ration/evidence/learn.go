@@ -107,7 +107,7 @@ const (
 // Forecast is the horse's weight after so many days on a ration and work, and
 // false where the ration is not known or nothing was learnt. As long as the
 // weight changes the need changes with it.
-func (e *Learnt) Forecast(on Feeding, days int) (yard.WeightForecast, bool) {
+func (e Learnt) Forecast(on Feeding, days int) (yard.WeightForecast, bool) {
 	forage, other, work, ok := on.amounts()
 	p := e.history
 	if !ok || p.why != yard.LearntSomething || days < 1 {
@@ -170,7 +170,7 @@ const mostMoreWeighings = 52
 // with feed and work known and as now, bring the 90 % range of the need to within
 // a fraction of it either way; 0 if it is there. False where a year of them does
 // not, or nothing was learnt yet. It does not depend on what they will show.
-func (e *Learnt) MoreWeighings(within float64) (int, bool) {
+func (e Learnt) MoreWeighings(within float64) (int, bool) {
 	p := e.history
 	if p.why != yard.LearntSomething {
 		return 0, false
@@ -201,8 +201,6 @@ func (e *Learnt) MoreWeighings(within float64) (int, bool) {
 			cov[i][j] = e.state.cov.At(i, j)
 		}
 	}
-	need := make([]float64, n)
-	copy(need, step)
 	f := make([]float64, n)
 	f[uWeight] = as.Level * p.BodyKg
 	if last.offset >= 0 {
@@ -211,6 +209,15 @@ func (e *Learnt) MoreWeighings(within float64) (int, bool) {
 	f[nState] = 1
 	goal := within * e.Need.Mean / z90
 	for k := 0; ; k++ {
+		// The need at the weight it has by then.
+		var need [n]float64
+		for i := range nState {
+			need[i] = step[i]
+			if i != uWeight && i != last.offset {
+				need[i] += p.Prior.McalPerKg * f[i]
+			}
+		}
+		need[nState] = p.Prior.McalPerKg
 		v := 0.0
 		for i := range n {
 			for j := range n {

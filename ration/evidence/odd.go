@@ -15,8 +15,8 @@ const (
 	// mostChange is what a horse can lose or gain in a week, fraction: the fastest
 	// loss allowed (CO-01).
 	mostChange = 0.01
-	// middleOfNormal is the median of |z|.
-	middleOfNormal = 0.6745
+	// thirdOfNormal is what a third of |z| lie under.
+	thirdOfNormal = 0.4307
 )
 
 // setAsideOdd parts used into what fits and what does not, and finds how far this
@@ -48,7 +48,9 @@ func (p *history) setAsideOdd() {
 			}
 			o := yard.OddWeighing{Weighing: ws[k].Weighing, ExpectedKg: expected, OffKg: ws[k].kg - expected, Latest: k == len(ws)-1}
 			p.odd = append(p.odd, o)
-			p.fall = p.fall || o.Latest && o.OffKg < 0 && ws[k].day >= p.today-recentDays
+			// Where the first stands against the rest, too, nothing says which is right.
+			fallen := o.Latest && o.OffKg < 0 || k == 0 && !o.Latest && o.OffKg > 0
+			p.fall = p.fall || fallen && ws[k].day >= p.today-recentDays
 			ws = slices.Delete(slices.Clone(ws), k, k+1)
 			if o.Latest {
 				break // what is now the last has been compared with a later one
@@ -65,27 +67,22 @@ func (p *history) setAsideOdd() {
 
 // apart is how many SDs two weighings lie apart beyond what a horse can change.
 func (p *history) apart(a, b weighed) float64 {
-	gut := 2 * p.as.Gut * p.as.Gut * p.BodyKg * p.BodyKg
-	sd := p.scatter * math.Sqrt(a.sd*a.sd+b.sd*b.sd+gut)
+	sd := p.scatter * p.differenceSD(a, b)
 	weeks := math.Abs(float64(a.day-b.day)) / 7
 	gutFill := math.Abs(p.gutChange(a, b))
 	return (math.Abs(a.kg-b.kg) - weeks*mostChange*p.BodyKg - gutFill) / sd
 }
 
-// gutChange is the gut fill between two weighings that the forage explains, kg. It
-// is asked before the days are laid out, so it goes to the weeks.
+// differenceSD is the SD of the difference of two weighings by what Ways says, kg.
+func (p *history) differenceSD(a, b weighed) float64 {
+	gut := p.as.Gut * p.BodyKg
+	return math.Sqrt(a.sd*a.sd + b.sd*b.sd + 2*gut*gut)
+}
+
+// gutChange is the gut fill between two weighings that the forage explains, kg.
 func (p *history) gutChange(a, b weighed) float64 {
-	forage := func(day int) (float64, bool) {
-		for _, w := range p.Weeks {
-			if begin := dayOf(w.Beginning); day-1 >= begin && day-1 < begin+7 {
-				f, _, _, ok := w.amounts()
-				return f, ok
-			}
-		}
-		return 0, false
-	}
-	x, ok1 := forage(a.day)
-	y, ok2 := forage(b.day)
+	x, ok1 := p.forageBefore(a.day)
+	y, ok2 := p.forageBefore(b.day)
 	if !ok1 || !ok2 {
 		return 0
 	}
@@ -137,9 +134,28 @@ func between(a, b weighed, day int) float64 {
 	return a.kg + (b.kg-a.kg)*float64(day-a.day)/float64(b.day-a.day)
 }
 
-// strays are how far the readings of each way lie from the line through their
-// neighbours, in SDs of what Ways says.
-func (p *history) strays(byWay map[yard.WeightBasis][]weighed) []float64 {
+// roughScatter is how far this horse's readings scatter against what Ways says, by
+// the step that a third of the steps between neighbours lie under: slips make long
+// steps, and so count for nothing.
+func (p *history) roughScatter(byWay map[yard.WeightBasis][]weighed) float64 {
+	var zs []float64
+	for _, ws := range byWay {
+		for k := 1; k < len(ws); k++ {
+			zs = append(zs, math.Abs(ws[k].kg-ws[k-1].kg)/p.differenceSD(ws[k], ws[k-1]))
+		}
+	}
+	if len(zs) < 4 { // one slip makes two long steps
+		return 1
+	}
+	slices.Sort(zs)
+	third := zs[(len(zs)-1)/3] / thirdOfNormal
+	return p.drawn(third*third*float64(len(zs)), len(zs))
+}
+
+// ownScatter is the same by the mean square about the line through the neighbours,
+// of weighings that fit. It is drawn towards 1 and never under it: a figure copied
+// down scatters not at all, and is no better for it.
+func (p *history) ownScatter(byWay map[yard.WeightBasis][]weighed) float64 {
 	var zs []float64
 	gut := p.as.Gut * p.BodyKg
 	for _, ws := range byWay {
@@ -154,25 +170,7 @@ func (p *history) strays(byWay map[yard.WeightBasis][]weighed) []float64 {
 			zs = append(zs, math.Abs(ws[k].kg-between(ws[k-1], ws[k+1], ws[k].day))/sd)
 		}
 	}
-	slices.Sort(zs)
-	return zs
-}
-
-// roughScatter is how far this horse's readings scatter against what Ways says, by
-// the median, so that a slip counts for nothing. It is drawn towards 1 and never
-// under it: a figure copied down scatters not at all, and is no better for it.
-func (p *history) roughScatter(byWay map[yard.WeightBasis][]weighed) float64 {
-	zs := p.strays(byWay)
-	if len(zs) == 0 {
-		return 1
-	}
-	middle := (zs[(len(zs)-1)/2] + zs[len(zs)/2]) / 2 / middleOfNormal
-	return p.drawn(middle*middle*float64(len(zs)), len(zs))
-}
-
-// ownScatter is the same by the mean square, of weighings that fit.
-func (p *history) ownScatter(byWay map[yard.WeightBasis][]weighed) float64 {
-	zs := p.strays(byWay)
+	slices.Sort(zs) // the ways come in no order; a sum of floats must
 	sum := 0.0
 	for _, z := range zs {
 		sum += z * z

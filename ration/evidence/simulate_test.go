@@ -1,17 +1,13 @@
 package evidence
 
 import (
-	"flag"
 	"math"
 	"math/rand/v2"
-	"testing"
 	"time"
 
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
-
-var simulated = flag.Int("horses", 200, "horses simulated for each figure of the calibration")
 
 // world is how the simulated yards differ from what the model takes.
 type world struct {
@@ -34,13 +30,17 @@ func ordinary(b yard.WeightBasis) world {
 // simHorse is a horse with the truth the model does not get.
 type simHorse struct {
 	Horse
-	weights   []float64 // true, at the end of each week, from week 0
-	trueNeed  []float64 // what holds it, as the feed is counted, by week
-	tablesOf  []float64 // by the tables on its true weight
-	readings  []yard.Weighing
-	fed       []Week
-	reading   []int // the week after which each reading was taken
-	everySlip []bool
+	weights     []float64 // true, at the end of each week, from week 0
+	trueNeed    []float64 // what holds it, as the feed is counted, by week
+	tablesOf    []float64 // by the tables on its true weight
+	readings    []yard.Weighing
+	fed         []Week
+	reading     []int // the week after which each reading was taken
+	everySlip   []bool
+	forageError float64
+	ownPerKg    float64      // maintenance, Mcal a kg
+	eaten       [][3]float64 // forage, other, work by week, recorded or not
+	shown       []float64    // what the way of weighing would show but for its scatter, by week
 }
 
 var simStart = time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC)
@@ -97,6 +97,7 @@ func simulate(rng *rand.Rand, w world, horses int) []simHorse {
 				fed *= 1 + draw(0.05)
 			}
 		}
+		h.forageError, h.ownPerKg = forageError, own
 		h.Name, h.Prior = "", PriorOf(keeper, false)
 		forage0 := fed * share
 		weigh := func(week int) {
@@ -116,6 +117,7 @@ func simulate(rng *rand.Rand, w world, horses int) []simHorse {
 			h.everySlip = append(h.everySlip, slip)
 		}
 		note := func() {
+			h.shown = append(h.shown, kg*(1+offset)+gutPerMcal*(fed*share-forage0))
 			h.weights = append(h.weights, kg)
 			h.trueNeed = append(h.trueNeed, holds(kg, fed*share, work))
 			h.tablesOf = append(h.tablesOf, perKg*kg+work)
@@ -145,6 +147,7 @@ func simulate(rng *rand.Rand, w world, horses int) []simHorse {
 				record.ForageMcal = yard.Num{}
 			}
 			h.fed = append(h.fed, record)
+			h.eaten = append(h.eaten, [3]float64{fed * share, fed * (1 - share), work})
 			note()
 			if !w.gaps || rng.Float64() > 0.1 || week == simWeeks-1 {
 				weigh(week + 1)
@@ -182,119 +185,4 @@ func learnAfter(hs []simHorse, weeks int) Result {
 		y.Horses = append(y.Horses, hs[i].after(weeks))
 	}
 	return Learn(y)
-}
-
-const yardOf = 20
-
-// coverage is how often the 90 % range holds the truth, how much of the excess over
-// the tables is learnt, and the mean half-width as a fraction of the need.
-func coverage(seed uint64, w world, horses, weeks int) (held, learnt, half float64) {
-	rng := rand.New(rand.NewPCG(seed, 1))
-	n, in, width := 0, 0, 0.0
-	var xx, xy float64
-	for range (horses + yardOf - 1) / yardOf {
-		hs := simulate(rng, w, yardOf)
-		r := learnAfter(hs, weeks)
-		for i, h := range hs {
-			e := r.Horses[i]
-			truth := h.trueNeed[weeks]
-			n++
-			if e.Need.Low <= truth && truth <= e.Need.High {
-				in++
-			}
-			excess := truth - e.TablesMcal
-			xx += excess * excess
-			xy += excess * (e.Need.Mean - e.TablesMcal)
-			width += (e.Need.High - e.Need.Low) / 2 / e.Need.Mean
-		}
-	}
-	return float64(in) / float64(n), xy / xx, width / float64(n)
-}
-
-func TestScratch(t *testing.T) {
-	for _, name := range []string{"scale", "tape"} {
-		for _, knows := range []float64{0, 1} {
-			w := ordinary(map[string]yard.WeightBasis{"scale": yard.ByScale, "tape": yard.ByTape}[name])
-			w.knows = knows
-			for _, weeks := range []int{4, 8, 13, 26} {
-				c, l, hw := coverage(7, w, *simulated, weeks)
-				t.Logf("%s knows %g %d weeks: held %.3f learnt %.2f half %.3f", name, knows, weeks, c, l, hw)
-			}
-		}
-	}
-}
-
-// verdicts counts, week by week from the fourth, what is said of a horse.
-func verdicts(seed uint64, w world, horses int) (share map[yard.WeightTrend]float64, fall float64) {
-	rng := rand.New(rand.NewPCG(seed, 2))
-	share = map[yard.WeightTrend]float64{}
-	n := 0.0
-	for range (horses + yardOf - 1) / yardOf {
-		hs := simulate(rng, w, yardOf)
-		for weeks := 4; weeks <= simWeeks; weeks++ {
-			for _, e := range learnAfter(hs, weeks).Horses {
-				share[e.Trend]++
-				n++
-				if e.UnconfirmedFall {
-					fall++
-				}
-			}
-		}
-	}
-	for k := range share {
-		share[k] /= n
-	}
-	return share, fall / n
-}
-
-// seen is the share of horses called losing by their seventh weekly weighing after
-// the fall began.
-func seen(seed uint64, w world, horses int) (by7 float64) {
-	rng := rand.New(rand.NewPCG(seed, 3))
-	n, ok := 0.0, 0.0
-	for range (horses + yardOf - 1) / yardOf {
-		hs := simulate(rng, w, yardOf)
-		was := make([]bool, len(hs))
-		last := 7
-		if w.lossFrom == 0 {
-			last = 6
-		}
-		for k := 1; k <= last; k++ {
-			for i, e := range learnAfter(hs, w.lossFrom+k).Horses {
-				was[i] = was[i] || e.Trend == yard.TrendLosing
-			}
-		}
-		for _, b := range was {
-			n++
-			if b {
-				ok++
-			}
-		}
-	}
-	return ok / n
-}
-
-func TestScratch2(t *testing.T) {
-	for _, sc := range []float64{1, 2} {
-		w := ordinary(yard.ByScale)
-		w.steady, w.gaps, w.scatter = true, false, sc
-		s, f := verdicts(3, w, *simulated)
-		t.Logf("scale steady, scatter %g: %v, unconfirmed %.4f", sc, s, f)
-		w.gaps = true
-		w.slips = 0.02
-		s, f = verdicts(3, w, *simulated)
-		t.Logf("scale steady with gaps and slips, scatter %g: %v, unconfirmed %.4f", sc, s, f)
-	}
-	w := ordinary(yard.ByTape)
-	w.steady = true
-	s, f := verdicts(3, w, *simulated)
-	t.Logf("tape steady: %v, unconfirmed %.4f", s, f)
-	for _, from := range []int{0, 12, 19} {
-		w := ordinary(yard.ByScale)
-		w.steady, w.gaps, w.lossPerWeek, w.lossFrom = true, false, 0.005, from
-		t.Logf("0.5 %% a week from week %d: seen %.3f", from, seen(4, w, *simulated))
-		w.lossPerWeek = 0.008
-		w.basis = yard.ByTape
-		t.Logf("0.8 %% a week by tape from week %d: seen %.3f", from, seen(4, w, *simulated))
-	}
 }

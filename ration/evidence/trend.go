@@ -7,7 +7,8 @@ import (
 )
 
 // flatSlope is the SD of a trend before any weighing, fraction of body weight a
-// week: many times any real one, so that the weighings alone decide.
+// week: many times any real one, so that the weighings alone decide. The level's is
+// all of the body weight.
 const flatSlope = 0.05
 
 // line is the straight line through the weighings from a day on, by the weighings
@@ -44,7 +45,7 @@ func (p *history) line(from int) yard.TrendLine {
 	rs := make([]reading, 0, len(ws))
 	for _, w := range ws {
 		r := reading{value: w.kg - p.BodyKg - w.bias, at: make([]float64, n), sd: w.sd * p.scatter}
-		r.at[level] = p.as.Level * p.BodyKg
+		r.at[level] = p.BodyKg
 		r.at[slope] = flatSlope * p.BodyKg * float64(w.day-p.today) / 7
 		more := p.moreForage(w.day)
 		r.value -= p.as.GutKgPerMcal * more

@@ -79,7 +79,7 @@ type Evidence struct {
 	Trend           WeightTrend
 	Recent, Long    TrendLine // the last six weeks, and all of the history; Weighings 0: none
 	Odd             []OddWeighing
-	UnconfirmedFall bool // the latest weighing is far below the ones before: weigh again today
+	UnconfirmedFall bool // the latest weighing is far below the ones before, or the first of late far above all after: weigh again today
 
 	WeightKg Estimate // true body weight today
 }
