@@ -107,6 +107,13 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		b[i].now.add(l.Now, known, meal, len(week.Meals))
 		b[i].planned.add(l.Planned, known, meal, len(week.Meals))
 	}
+	unread, why := sayUnread(h, b)
+	return b, append(found, unread...), append(reasons, why...)
+}
+
+// sayUnread says which amounts of a bucket are not known; reasons are those a card
+// cannot do without.
+func sayUnread(h yard.Horse, b []item) (found []yard.Finding, reasons []yard.Saying) {
 	for _, it := range b {
 		p := it.fed()
 		if !p.unread {
@@ -131,7 +138,7 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 		}
 		found = append(found, yard.Finding{Rule: "amount-unread", Severity: sev, Horse: h.Name, Cell: it.cell, Saying: says})
 	}
-	return b, found, reasons
+	return found, reasons
 }
 
 // tie notes the meal a row names; -1: it names none, and the feed is tied to none.

@@ -2,16 +2,33 @@
 // the one entry; it is pure: no files, no clock, no logging, equal input gives
 // equal output.
 //
-// The walk of one horse (horse.go): body weight → need (package need) and the
-// week's work (package work) → the bucket it gets now and the one planned
-// (bucket.go, composition from package feeds) → where nothing is planned, a
-// proposal by package choose (propose.go, model.go) → the step and the other limits (package guard), with
-// a hold where a stop mark is passed (hold.go) → the seven days, stage by stage
-// and meal by meal (days.go) → need against supply.
+// The walk of one horse is planHorse (horse.go), step by step. A step takes values and
+// gives values; what it says and how it came to its numbers goes to a log that is
+// handed in, and that no step reads.
+//
+//	newHorseWeek  weight.go, bucket.go, grass.go, energy.go: body weight, bucket, need,
+//	              what is fed now. From here on the horse is only read.
+//	judgePlan     judge.go: hard feed she planned against the step (step.go)
+//	propose       propose.go: nothing is planned; the chooser (options.go, model.go,
+//	              limits.go, goals.go, best.go) picks the target and this week's card
+//	holdNewHay    judge.go: a forage that takes the place of all others at once
+//	clearStops    clear.go: the nearest ration that passes no stop mark
+//	keepForage    clear.go: no hay goes for hard feed that does not come
+//	lookOn        ahead.go: the weeks to come
+//	serve         serve.go: seven days, stage by stage and meal by meal
+//	supply        supply.go: need against supply
+//	checkWeek     week.go: the rules on a horse's week; cautions.go: the card's words
+//
+// # Where the rules of a choice stand
+//
+// The order of goals: goals.go. What may be moved and how far: options.go. Hard
+// limits, from the rows of package guard: limits.go. The weekly step, whole feeds
+// blended in, days off: step.go, off.go. Diagnoses that forbid a rise: vetNamed
+// (horse.go) and neverRaise (propose.go). How bad a finding is: the register of
+// package yard.
 //
 // # Partial
 //
-// A proposal looks at one week's work; it does not begin to climb for work that
-// is planned further ahead. It brings in no oil, and compares each horse alone
-// with what is in stock.
+// A proposal looks eight weeks ahead at the work that is written down. It brings in no
+// oil, and compares each horse alone with what is in stock.
 package ration

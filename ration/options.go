@@ -12,56 +12,81 @@ import (
 // rising; nil: it stays as it is.
 func (c *dish) options(base day) [][]float64 {
 	out := make([][]float64, len(c.bucket))
-	eats, written := usualIntakePct/100*c.bodyKg, 0.0
-	for i, it := range c.bucket {
-		if !it.grazed && !it.fed().adLib {
-			written += base[i] * dmOf(it)
-		}
-	}
-	eats = max(eats, written)
-	grid := func(unit, most float64, now portion) []float64 {
-		var kgs []float64
-		for n := 0; !above(float64(n)*unit, most); n++ {
-			kgs = append(kgs, float64(n)*unit)
-		}
-		if now.given && !now.unread {
-			kgs = append(kgs, now.kg)
-		}
-		return tidy(kgs)
-	}
 	main := c.mainForage()
 	forbidden := guard.Forbidden(c.evaluate(base, c.keep), c.rules.Limits)
 	for i, it := range c.bucket {
-		x := it.feed.Composition
-		known := x.DM.IsKnown() && x.DE.IsKnown() && dmOf(it) > 0
-		asFed := it.now.given && !it.now.unread && !it.planned.given
 		switch {
 		case it.grazed || it.fed().adLib:
 		case it.hard() && forbidden[i] != "":
 			out[i] = []float64{0}
-		case it.hard() && c.smallBalancer(it): // for what it holds, not for its energy: it stays (limits CO-11)
-		case it.hard() && known:
-			unit := it.quarterKg()
-			if unit == 0 {
-				unit = weighUnitKg
-			}
-			out[i] = grid(unit, c.rules.Limits.HardFeedStopPct/100*c.capKg/dmOf(it), it.now)
-		case i == main && known && asFed:
-			most := eats / dmOf(it)
-			if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
-				most = max(it.now.kg, base[i])
-			}
-			out[i] = grid(hayUnitKg, most, it.now)
-			if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
-				out[i] = slices.DeleteFunc(out[i], func(kg float64) bool { return below(kg, it.now.kg) })
-			}
-		case it.class() == yard.Oil && known && asFed: // brought in over two weeks (limits D-07) by people, not by this program
-			out[i] = grid(oilUnitKg, it.now.kg, it.now)
-		case it.class() == yard.Salt && asFed:
-			out[i] = grid(saltUnitKg, guard.SaltStopG(c.capKg, c.rules.Limits)/1000, it.now)
+		case it.hard():
+			out[i] = c.hardFeedOptions(it)
+		case i == main:
+			out[i] = c.forageOptions(i, base)
+		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
+			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
+		case it.class() == yard.Salt && it.movable():
+			out[i] = amounts(saltUnitKg, guard.SaltStopG(c.capKg, c.rules.Limits)/1000, it.now)
 		}
 	}
 	return out
+}
+
+// amounts are the whole units up to the most, and what is fed now.
+func amounts(unit, most float64, now portion) []float64 {
+	var kgs []float64
+	for n := 0; !above(float64(n)*unit, most); n++ {
+		kgs = append(kgs, float64(n)*unit)
+	}
+	if now.given && !now.unread {
+		kgs = append(kgs, now.kg)
+	}
+	return tidy(kgs)
+}
+
+// energyKnown says whether a feed's energy and dry matter are known.
+func (it item) energyKnown() bool {
+	x := it.feed.Composition
+	return x.DM.IsKnown() && x.DE.IsKnown() && dmOf(it) > 0
+}
+
+// movable says whether the chooser may move what somebody wrote down as fed now.
+func (it item) movable() bool { return it.now.given && !it.now.unread && !it.planned.given }
+
+// hardFeedOptions go up to the most hard feed there may be in a day. A balancer is
+// fed for what it holds, not for its energy: it stays (limits CO-11).
+func (c *dish) hardFeedOptions(it item) []float64 {
+	if c.smallBalancer(it) || !it.energyKnown() {
+		return nil
+	}
+	unit := it.quarterKg()
+	if unit == 0 {
+		unit = weighUnitKg
+	}
+	return amounts(unit, c.rules.Limits.HardFeedStopPct/100*c.capKg/dmOf(it), it.now)
+}
+
+// forageOptions go up to what the horse can eat, or eats now where that is more.
+func (c *dish) forageOptions(main int, base day) []float64 {
+	it := c.bucket[main]
+	if !it.energyKnown() || !it.movable() {
+		return nil
+	}
+	written := 0.0
+	for i, o := range c.bucket {
+		if !o.grazed && !o.fed().adLib {
+			written += base[i] * dmOf(o)
+		}
+	}
+	most := max(usualIntakePct/100*c.bodyKg, written) / dmOf(it)
+	if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
+		most = max(it.now.kg, base[main])
+	}
+	kgs := amounts(hayUnitKg, most, it.now)
+	if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
+		kgs = slices.DeleteFunc(kgs, func(kg float64) bool { return below(kg, it.now.kg) })
+	}
+	return kgs
 }
 
 // smallBalancerKg is what is fed of a balancer at the most, kg per 100 kg of body
