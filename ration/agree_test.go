@@ -87,7 +87,7 @@ func passes(n guard.Linear, sev yard.Severity, r guard.Ration, l yard.Limits) (p
 }
 
 // brokenBy says of each limit of a model, by name, whether a choice is outside it.
-func brokenBy(m *modelled, choice []int) map[string]bool {
+func brokenBy(m *formulation, choice []int) map[string]bool {
 	out := map[string]bool{}
 	for _, l := range m.model.Limits {
 		out[l.Name] = l.Outside(choice) > 0
@@ -111,17 +111,17 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		m.limits()
 		choice, d := make([]int, len(m.model.Feeds)), slices.Clone(base)
 		for i := range c.bucket {
-			if at := m.place[i]; at >= 0 {
+			if at := m.feedIndex[i]; at >= 0 {
 				choice[at] = rnd.IntN(len(m.amount[i]))
 				d[i] = m.amount[i][choice[at]]
 			}
 		}
 		c.estimateAdLib(d)
-		r, broken := c.evaluate(d, c.keep), brokenBy(m, choice)
+		r, broken := c.evaluate(d, c.keepsMealPattern), brokenBy(m, choice)
 		if broken["what it can eat in a day"] { // out of what is taken for ad lib: the tables are not lines there
 			continue
 		}
-		exact := len(m.open) == 0 && m.grass < 0
+		exact := len(m.adLib) == 0 && m.grass < 0
 		byGuard := map[string]bool{}
 		eachMark(func(n guard.Linear, sev yard.Severity) {
 			if sev == yard.Warn && n.NotChosenBy != "" {
@@ -179,7 +179,7 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 	tried := map[string]int{}
 	for range 300 {
 		c := someBucket(t, rnd)
-		if len(c.meals) > 1 || slices.ContainsFunc(c.bucket, func(it item) bool { return it.grazed || it.fed().adLib }) {
+		if len(c.meals) > 1 || slices.ContainsFunc(c.bucket, func(it item) bool { return it.grazed || it.startingPortion().adLib }) {
 			continue
 		}
 		base := c.asWritten()
@@ -206,13 +206,13 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 				}
 				for v, kg := range options[i] {
 					choice := make([]int, len(m.model.Feeds))
-					choice[m.place[i]] = v
+					choice[m.feedIndex[i]] = v
 					d := slices.Clone(base)
 					d[i] = kg
 					want := false
 					for _, same := range guard.Limits() { // rows of one name are one limit
 						if markName(same, sev) == name {
-							passed, _ := passes(same, sev, c.evaluate(d, c.keep), c.rules.Limits)
+							passed, _ := passes(same, sev, c.evaluate(d, c.keepsMealPattern), c.rules.Limits)
 							want = want || passed
 						}
 					}
@@ -240,11 +240,11 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 
 // turn finds the two amounts of an item, a ten thousandth apart, between which the
 // guard's verdict on a mark turns.
-func turn(c *horseWeek, base day, i int, n guard.Linear, sev yard.Severity) (low, high float64, ok bool) {
+func turn(c *horseWeek, base dailyKg, i int, n guard.Linear, sev yard.Severity) (low, high float64, ok bool) {
 	verdict := func(kg float64) (bool, bool) {
 		d := slices.Clone(base)
 		d[i] = kg
-		return passes(n, sev, c.evaluate(d, c.keep), c.rules.Limits)
+		return passes(n, sev, c.evaluate(d, c.keepsMealPattern), c.rules.Limits)
 	}
 	low, high = 1e-3, 30
 	atLow, ok1 := verdict(low)

@@ -16,17 +16,17 @@ type outlook []outlookWeek
 
 type outlookWeek struct {
 	horse  *horseWeek
-	target day // what the week's work asks for of a horse fed as now
+	target dailyKg // what the week's work asks for of a horse fed as now
 }
 
 // mostLookedAt is how many weeks the climb looks ahead. In that time the weekly
 // step leads from no hard feed to the most there may be (limits D-01, D-13).
 const mostLookedAt = 8
 
-// lookAhead chooses what the work of each week to come asks for; known are those
+// demandOfComingWeeks chooses what the work of each week to come asks for; known are those
 // already looked at. A week nobody wrote down, between others, is taken to be like
 // the one before it.
-func (c *horseWeek) lookAhead(base day, known outlook) outlook {
+func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 	o, l := known, c
 	if len(o) > 0 {
 		l = o[len(o)-1].horse
@@ -37,7 +37,7 @@ func (c *horseWeek) lookAhead(base day, known outlook) outlook {
 		if k := slices.IndexFunc(o, func(y outlookWeek) bool { return reflect.DeepEqual(y.horse.Horse.Work, l.Horse.Work) }); k >= 0 {
 			x.target = o[k].target
 		} else {
-			x.target, _ = l.best(base, l.options(base), func(*modelled) {})
+			x.target, _ = l.best(base, l.options(base), func(*formulation) {})
 		}
 		o = append(o, x)
 	}
@@ -55,7 +55,7 @@ func (c *horseWeek) nextWeek() *horseWeek {
 		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
 	}
 	l.bucket = slices.Clone(c.bucket)
-	l.noRise = nil
+	l.otherChanges = nil
 	l.WorkClass, l.WorkMinutes = work.WeekClass(h.Work)
 	l.needs = l.need(nil)
 	return &l
@@ -64,7 +64,7 @@ func (c *horseWeek) nextWeek() *horseWeek {
 // weekAfter is the next week of a horse that is fed what a card says. ahead are the
 // weeks to come that were looked at for this one; those that still hold are given
 // back: fed alike, it would ask for the same.
-func (c *horseWeek) weekAfter(fed day, ahead outlook) (*horseWeek, outlook) {
+func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) {
 	n := c.nextWeek()
 	for i := range n.bucket {
 		it := &n.bucket[i]
@@ -77,7 +77,7 @@ func (c *horseWeek) weekAfter(fed day, ahead outlook) (*horseWeek, outlook) {
 		}
 		now := portion{given: true, kg: fed[i]}
 		if it.now.perMeal != nil {
-			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keep))
+			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keepsMealPattern))
 		}
 		it.now = now
 	}
@@ -94,7 +94,7 @@ func (c *horseWeek) weekAfter(fed day, ahead outlook) (*horseWeek, outlook) {
 // with more work comes in the week before, because a new one is not given in full
 // at once (limits D-04). Other goals stay as they are: as hard feed goes up hay
 // gives way.
-func (c *horseWeek) climb(ahead outlook, base, target day, how chosen, options [][]float64) (day, chosen) {
+func (c *horseWeek) climb(ahead outlook, base, target dailyKg, how chosen, options [][]float64) (dailyKg, chosen) {
 	leastKg := 0.0
 	for _, w := range slices.Backward(ahead) {
 		leastKg = max(leastKg, c.hardKg(w.target)) - w.horse.stepKg()
@@ -111,10 +111,10 @@ func (c *horseWeek) climb(ahead outlook, base, target day, how chosen, options [
 	if !above(leastKg, c.hardKg(target)) && new == nil {
 		return target, how
 	}
-	lifted, by := c.best(base, options, func(m *modelled) {
+	lifted, by := c.best(base, options, func(m *formulation) {
 		m.climb = []choose.Row{m.hardAtLeast(leastKg)}
 		for _, i := range new {
-			m.climb = append(m.climb, m.atLeast(m.alone(i, m.amount[i]), options[i][1]))
+			m.climb = append(m.climb, m.atLeast(m.singleItem(i, m.amount[i]), options[i][1]))
 		}
 	})
 	if by.model == nil {
@@ -132,13 +132,13 @@ type way struct {
 	step     yard.Step
 }
 
-// lookOn follows the horse from this week's card through the weeks to come: each
+// projectPath follows the horse from this week's card through the weeks to come: each
 // is planned from the card before it as this one was, with the work written down
 // for it or as much again, and where work outruns the feed that is said. A
 // proposal's path ends where a card is its own target. The target is chosen afresh
 // each week, since what is changed is counted from what is fed then; so the end
 // may be another than this week's target.
-func (c *horseWeek) lookOn(final day, d decided, say *log) way {
+func (c *horseWeek) projectPath(final dailyKg, d decided, say *log) way {
 	w := way{targetKg: d.targetKg, step: d.step}
 	path, at, target, ahead := []float64{c.hardKg(final)}, final, d.target, d.ahead
 	proposed := target != nil && c.nowKnown
@@ -209,7 +209,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 // where the fall is not large, where a vet has named a condition, and where half
 // would pass a mark that the target keeps, but for a warn mark that what is fed now
 // passes too.
-func (c *horseWeek) taper(from, target day, options [][]float64) day {
+func (c *horseWeek) taper(from, target dailyKg, options [][]float64) dailyKg {
 	if !above(c.hardKg(from)-c.hardKg(target), c.marks.WeekStopKg) || vetNamed(c.Horse) || c.bringsIn(from, target) {
 		return nil
 	}

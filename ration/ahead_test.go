@@ -240,7 +240,7 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		}
 		_, clash := has(hp, "clash")
 		_, late := has(hp, "ahead")
-		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.Horse) && !c.WorkAtLeast && len(c.noRise) == 0 {
+		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.Horse) && !c.WorkAtLeast && len(c.otherChanges) == 0 {
 			reach, can := now+c.stepKg(), true
 			c.Horse.Later = w.Horses[0].Later
 			for _, x := range a {

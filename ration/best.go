@@ -10,7 +10,7 @@ import (
 
 // chosen is how a ration was come by.
 type chosen struct {
-	model  *modelled
+	model  *formulation
 	answer choose.Answer
 }
 
@@ -18,7 +18,7 @@ type chosen struct {
 // (limits D-18) is a limit where some ration keeps it and its energy lies no
 // further out for it: with two or three feeds a day there mostly is none, and it
 // is the hours of the feeds that have to change.
-func (c *horseWeek) best(base day, options [][]float64, more func(*modelled)) (day, chosen) {
+func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
 	models := c.models(base, options, more)
 	solve := choose.SolveWithin
 	won := bestOf(models, solve)
@@ -38,7 +38,7 @@ func (c *horseWeek) best(base day, options [][]float64, more func(*modelled)) (d
 	d := slices.Clone(base)
 	if won.model != nil {
 		for i := range c.bucket {
-			if at := won.model.place[i]; at >= 0 {
+			if at := won.model.feedIndex[i]; at >= 0 {
 				d[i] = won.model.amount[i][won.answer.Choice[at]]
 			}
 		}
@@ -60,16 +60,16 @@ func (a chosen) untilEnergy() []int64 {
 // forageGaps gives the rows that keep the hours from where the forage of a meal
 // is eaten up to the next meal under the stop mark; nil where forage is there all
 // day, the horse is out, or the meals' times are not known.
-func (c *horseWeek) forageGaps() func(*modelled) []choose.Row {
-	until := untilNext(c.meals)
-	if until == nil || guard.OutAllDay(c.Horse) || slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.fed().adLib) }) {
+func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
+	until := minutesToNextMeal(c.meals)
+	if until == nil || guard.OutAllDay(c.Horse) || slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.startingPortion().adLib) }) {
 		return nil
 	}
-	return func(m *modelled) []choose.Row {
+	return func(m *formulation) []choose.Row {
 		var rows []choose.Row
 		for meal, minutes := range until {
 			kg := (minutes - c.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
-			rows = append(rows, m.atLeast(m.atMeal(meal, only(yard.Forage, one)), max(0, kg)))
+			rows = append(rows, m.atLeast(m.atMeal(meal, ofClass(yard.Forage, perKgAsFed)), max(0, kg)))
 		}
 		return rows
 	}
@@ -77,7 +77,7 @@ func (c *horseWeek) forageGaps() func(*modelled) []choose.Row {
 
 // models are the models of a bucket. Whether hard feed is cut on days off hangs on
 // how much there is (limits D-20), so both ways are tried where both may be.
-func (c *horseWeek) models(base day, options [][]float64, more func(*modelled)) []*modelled {
+func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formulation)) []*formulation {
 	cuts := []bool{false, true}
 	switch {
 	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
@@ -85,19 +85,19 @@ func (c *horseWeek) models(base day, options [][]float64, more func(*modelled)) 
 	case c.allRest() || c.restDays() == 0:
 		cuts = []bool{false}
 	}
-	var models []*modelled
+	var models []*formulation
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
 		more(m)
 		if len(cuts) > 1 {
-			hard, mark := m.day(only(yard.HardFeed, one), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
+			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
 			if cut {
 				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
 			} else {
 				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-strictShare)))
 			}
 		}
-		m.firm = len(m.model.Limits)
+		m.firstSoft = len(m.model.Limits)
 		if len(models) == 0 {
 			m.limits()
 		} else { // an ordinary day is the same, cut or not
@@ -112,7 +112,7 @@ func (c *horseWeek) models(base day, options [][]float64, more func(*modelled)) 
 
 // bestOf is the best answer there is to some models; without a model where there
 // is none.
-func bestOf(models []*modelled, solve func(choose.Model) (choose.Answer, error)) chosen {
+func bestOf(models []*formulation, solve func(choose.Model) (choose.Answer, error)) chosen {
 	var won chosen
 	for _, m := range models {
 		a, err := solve(m.model)
@@ -144,9 +144,9 @@ func (a chosen) broken() int {
 	worst := 1
 	for _, i := range a.answer.Clash.Broken {
 		switch {
-		case i < a.model.firm:
+		case i < a.model.firstSoft:
 			return 3
-		case !a.model.weak[i]:
+		case !a.model.warnOnly[i]:
 			worst = 2
 		}
 	}

@@ -43,8 +43,8 @@ func (it item) quarterKg() float64 {
 	return it.feed.MeasureKg.Or(0) / 4
 }
 
-// fed is the portion an ordinary day starts from: the plan, else what is fed now.
-func (it item) fed() portion {
+// startingPortion is the portion an ordinary day starts from: the plan, else what is fed now.
+func (it item) startingPortion() portion {
 	if it.planned.given {
 		return it.planned
 	}
@@ -115,7 +115,7 @@ func fillBucket(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week)
 // cannot do without.
 func sayUnread(h yard.Horse, b []item) (found []yard.Finding, reasons []yard.Saying) {
 	for _, it := range b {
-		p := it.fed()
+		p := it.startingPortion()
 		if !p.unread {
 			if it.now.unread {
 				found = append(found, yard.Finding{Rule: "amount-unread", Severity: yard.Warn, Horse: h.Name, Cell: it.cell,
@@ -192,7 +192,7 @@ func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
 // the feeds sheet, because a horse without forage is not what a blank means.
 func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) {
 	for _, it := range b {
-		if it.class() == yard.Forage && it.fed().given {
+		if it.class() == yard.Forage && it.startingPortion().given {
 			return b, nil
 		}
 	}

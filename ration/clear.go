@@ -10,7 +10,7 @@ import (
 
 // cleared is a ration that passes no stop mark other than the step's.
 type cleared struct {
-	card day
+	card dailyKg
 	why  []yard.Saying // the stop marks that were passed; none: nothing was changed
 	none bool          // no ration of these feeds clears them all
 }
@@ -19,8 +19,8 @@ type cleared struct {
 // the nearest one that clears them all: shared out evenly, forage up to the floor,
 // salt down to its mark, then all hard feed cut by one share. onItsWay are the stop
 // marks of the plan that this week's card leads to.
-func (c *horseWeek) clearStops(planned day, onItsWay []yard.Finding, say *log) cleared {
-	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keep), c.rules.Limits)
+func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
+	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keepsMealPattern), c.rules.Limits)
 	say.add(found...)
 	for _, f := range onItsWay { // said once: not where this week's ration passes the same
 		if !slices.ContainsFunc(found, func(g yard.Finding) bool { return g.Severity == yard.Stop && g.Says().Compare(f.Says()) == 0 }) {
@@ -30,7 +30,7 @@ func (c *horseWeek) clearStops(planned day, onItsWay []yard.Finding, say *log) c
 	if !guard.Stops(found) {
 		return cleared{card: planned}
 	}
-	stops := func(d day) bool {
+	stops := func(d dailyKg) bool {
 		return guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
 	}
 	d := slices.Clone(planned)
@@ -57,18 +57,18 @@ func (c *horseWeek) clearStops(planned day, onItsWay []yard.Finding, say *log) c
 // cutHardFeed takes away the least that clears every stop mark: hard feed by one
 // share, else supplements and oil too. possible is false where even no hard feed
 // does not.
-func (c *dish) cutHardFeed(d day, stops func(day) bool) (_ day, possible bool) {
-	cut := func(d day, share float64) day {
+func (c *dish) cutHardFeed(d dailyKg, stops func(dailyKg) bool) (_ dailyKg, possible bool) {
+	cut := func(d dailyKg, share float64) dailyKg {
 		e := slices.Clone(d)
 		for i, it := range c.bucket {
 			if it.hard() {
-				e[i] = it.floorServable(d[i] * share)
+				e[i] = it.roundDownToMeasure(d[i] * share)
 			}
 		}
 		c.estimateAdLib(e)
 		return e
 	}
-	for _, try := range []day{d, c.without(d, yard.Supplement), c.without(d, yard.Supplement, yard.Oil, yard.Succulent)} {
+	for _, try := range []dailyKg{d, c.without(d, yard.Supplement), c.without(d, yard.Supplement, yard.Oil, yard.Succulent)} {
 		if !stops(cut(try, 0)) {
 			d = try
 			break
@@ -92,7 +92,7 @@ func (c *dish) cutHardFeed(d day, stops func(day) bool) (_ day, possible bool) {
 }
 
 // without is a day with all feeds of some classes left out.
-func (c *dish) without(d day, classes ...yard.FeedClass) day {
+func (c *dish) without(d dailyKg, classes ...yard.FeedClass) dailyKg {
 	d = slices.Clone(d)
 	for i, it := range c.bucket {
 		if slices.Contains(classes, it.class()) {
@@ -105,7 +105,7 @@ func (c *dish) without(d day, classes ...yard.FeedClass) day {
 
 // endingOn is a decision whose card had to clear stop marks: no week leads to a
 // ration that passes one, so the path ends on the card.
-func (c *horseWeek) endingOn(d decided, card day) decided {
+func (c *horseWeek) endingOn(d decided, card dailyKg) decided {
 	d.target = nil
 	if d.step.RiseKg.IsKnown() {
 		d.step.PathKg, d.step.WeeksToTarget = c.marks.Path(c.hardNow.Or(0), c.hardKg(card)), yard.Num{}
@@ -120,7 +120,7 @@ func passed(f yard.Finding) yard.Saying {
 }
 
 // instead is what a held card prints, and planned is what was held.
-func (c *horseWeek) instead(final, planned day) yard.Saying {
+func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
 	hard := yard.Say("part.hard feed.none")
 	if kg := c.hardKg(final); kg > 0 {
 		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
@@ -137,7 +137,7 @@ func (c *horseWeek) instead(final, planned day) yard.Saying {
 
 // saltCut is the salt on the card, kg, and whether it had to be cut from what was
 // planned.
-func (c *dish) saltCut(final, planned day) (kg float64, cut bool) {
+func (c *dish) saltCut(final, planned dailyKg) (kg float64, cut bool) {
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {
 			kg += final[i]
@@ -149,7 +149,7 @@ func (c *dish) saltCut(final, planned day) (kg float64, cut bool) {
 
 // forageOn is the forage of a day; what is grazed goes by its hours, which the
 // card prints.
-func (c *dish) forageOn(d day) yard.Saying {
+func (c *dish) forageOn(d dailyKg) yard.Saying {
 	kg, adLib, grass := 0.0, false, false
 	for i, it := range c.bucket {
 		switch {
@@ -158,7 +158,7 @@ func (c *dish) forageOn(d day) yard.Saying {
 			grass = true
 		default:
 			kg += d[i]
-			adLib = adLib || it.fed().adLib
+			adLib = adLib || it.startingPortion().adLib
 		}
 	}
 	key := "part.forage"
@@ -175,7 +175,7 @@ func (c *dish) forageOn(d day) yard.Saying {
 // back: no more of it goes than of the hard feed comes, where the horse would
 // otherwise go short of energy it has now. Forage a horse is to slim on, and what
 // a vet has a say in, stays as planned. Ours.
-func (c *horseWeek) keepForage(d day, letThrough yard.Num) day {
+func (c *horseWeek) keepForage(d dailyKg, letThrough yard.Num) dailyKg {
 	share, held := letThrough.Get()
 	if !held {
 		return d
@@ -191,7 +191,7 @@ func (c *horseWeek) keepForage(d day, letThrough yard.Num) day {
 		return !known || supply < c.Energy.Need.Or(0)
 	}
 	for i, it := range c.bucket {
-		if it.class() != yard.Forage || it.grazed || it.fed().adLib || !it.now.given || it.now.unread || it.now.adLib {
+		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib || !it.now.given || it.now.unread || it.now.adLib {
 			continue
 		}
 		most := it.now.kg - (it.now.kg-d[i])*share

@@ -15,21 +15,21 @@ type dish struct {
 	rules yard.Rules
 	meals []yard.Meal
 	weight
-	WorkClass   yard.WorkClass
-	WorkMinutes float64
-	bucket      []item
-	noForage    bool
-	keep        bool // the sheet's own sharing over the meals still holds
+	WorkClass        yard.WorkClass
+	WorkMinutes      float64
+	bucket           []item
+	noForage         bool
+	keepsMealPattern bool // the sheet's own sharing over the meals still holds
 	needs
 }
 
-// day is the kilograms as fed of each item of a bucket on one day; ad lib items
+// dailyKg is the kilograms as fed of each item of a bucket on one day; ad lib items
 // hold an estimate.
-type day []float64
+type dailyKg []float64
 
 // hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
 // is worked").
-func (c *dish) hardKg(d day) float64 {
+func (c *dish) hardKg(d dailyKg) float64 {
 	sum := 0.0
 	for i, it := range c.bucket {
 		if it.hard() {
@@ -41,14 +41,14 @@ func (c *dish) hardKg(d day) float64 {
 
 // estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
 // less everything that is weighed, shared equally over the ad lib forages.
-func (c *dish) estimateAdLib(d day) {
+func (c *dish) estimateAdLib(d dailyKg) {
 	left := c.rules.ForageIntakePct / 100 * c.bodyKg
 	var open []int
 	for i, it := range c.bucket {
 		if it.grazed {
 			continue
 		}
-		if it.fed().adLib {
+		if it.startingPortion().adLib {
 			open = append(open, i)
 		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
 			left -= float64(dm)
@@ -75,10 +75,10 @@ func (c *dish) estimateAdLib(d day) {
 
 // asWritten is the ordinary day as the sheet has it: the plan where there is
 // one, what is fed now where there is none.
-func (c *dish) asWritten() day {
-	d := make(day, len(c.bucket))
+func (c *dish) asWritten() dailyKg {
+	d := make(dailyKg, len(c.bucket))
 	for i, it := range c.bucket {
-		d[i] = it.fed().kg
+		d[i] = it.startingPortion().kg
 	}
 	c.estimateAdLib(d)
 	return d
@@ -89,10 +89,10 @@ func (c *dish) hardFeedPlanned() bool {
 }
 
 // evaluate turns a day into what the limits look at.
-func (c *dish) evaluate(d day, keepPattern bool) guard.Ration {
+func (c *dish) evaluate(d dailyKg, keepPattern bool) guard.Ration {
 	meals := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
-		if !it.fed().adLib {
+		if !it.startingPortion().adLib {
 			meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
 		}
 	}
@@ -100,12 +100,12 @@ func (c *dish) evaluate(d day, keepPattern bool) guard.Ration {
 }
 
 // evaluateMeals is evaluate for a day whose sharing over the meals is known.
-func (c *dish) evaluateMeals(d day, meals [][]float64) guard.Ration {
+func (c *dish) evaluateMeals(d dailyKg, meals [][]float64) guard.Ration {
 	r := c.ofHorse()
 	r.Feeds = make([]guard.Fed, 0, len(c.bucket))
 	for i, it := range c.bucket {
 		f := guard.Fed{Feed: it.feed, Kg: d[i]}
-		if !it.fed().adLib {
+		if !it.startingPortion().adLib {
 			f.PerMeal = meals[i]
 		}
 		if dm := dmOf(it); it.grazed && dm > 0 { // the floor must hold at the low end of what is grazed
@@ -118,7 +118,7 @@ func (c *dish) evaluateMeals(d day, meals [][]float64) guard.Ration {
 
 // ofHorse is a ration without feeds: what the limits ask of the horse.
 func (c *dish) ofHorse() guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.capKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
+	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.ceilingWeightKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
 		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
 	for m := range c.meals {
 		r.Meals[m] = c.meals[m].Name
@@ -126,7 +126,7 @@ func (c *dish) ofHorse() guard.Ration {
 	return r
 }
 
-func (c *dish) energyOf(d day) (mcal float64, known bool) {
+func (c *dish) energyOf(d dailyKg) (mcal float64, known bool) {
 	known = true
 	for i, it := range c.bucket {
 		v, ok := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.DE).Get()
@@ -139,9 +139,9 @@ func (c *dish) energyOf(d day) (mcal float64, known bool) {
 // meanSupply is the mean day's energy if an ordinary day were fed all week, its
 // days off and events as they are fed; known is false where a feed's energy is
 // not, and the figure is then a lower bound.
-func (c *dish) meanSupply(ordinary day) (mcal float64, known bool) {
+func (c *dish) meanSupply(ordinary dailyKg) (mcal float64, known bool) {
 	known = !c.noForage
-	add := func(d day) {
+	add := func(d dailyKg) {
 		v, ok := c.energyOf(d)
 		mcal, known = mcal+v/7, known && ok
 	}
@@ -152,7 +152,7 @@ func (c *dish) meanSupply(ordinary day) (mcal float64, known bool) {
 		case w.Event:
 			fed := slices.Clone(ordinary)
 			for i, it := range c.bucket {
-				if !it.fed().adLib && !it.grazed {
+				if !it.startingPortion().adLib && !it.grazed {
 					fed[i] = sum(c.onEvent(i, meals[i], w))
 				}
 			}
@@ -167,9 +167,9 @@ func (c *dish) meanSupply(ordinary day) (mcal float64, known bool) {
 }
 
 // marksPassed is the marks a day passes, each with how badly.
-func (c *dish) marksPassed(d day) map[yard.RuleID]yard.Severity {
+func (c *dish) marksPassed(d dailyKg) map[yard.RuleID]yard.Severity {
 	passed := map[yard.RuleID]yard.Severity{}
-	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keep), c.rules.Limits) {
+	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keepsMealPattern), c.rules.Limits) {
 		if f.Severity > yard.Note {
 			passed[f.Rule] = max(passed[f.Rule], f.Severity)
 		}
@@ -196,7 +196,7 @@ func sum(xs []float64) float64 {
 }
 
 // same says whether two days are fed alike, to the last gram.
-func same(a, b day) bool {
+func same(a, b dailyKg) bool {
 	return slices.EqualFunc(a, b, alike)
 }
 
@@ -215,7 +215,7 @@ func (c *dish) forageStopPct() float64 {
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,
 // in quarter kilos of the first weighed forage that may be lifted. It does nothing
 // where there is none, forage is ad lib or the dry matter is unknown.
-func (c *dish) raiseForage(d day, floorPct float64, may func(item) bool) bool {
+func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) bool {
 	have, first := 0.0, -1
 	for i, it := range c.bucket {
 		if it.class() != yard.Forage {
@@ -225,7 +225,7 @@ func (c *dish) raiseForage(d day, floorPct float64, may func(item) bool) bool {
 			have += c.grassRangeKg().Low.Or(0)
 			continue
 		}
-		if it.fed().adLib {
+		if it.startingPortion().adLib {
 			return false
 		}
 		dm, ok := it.feed.DryMatter(yard.KgFed(d[i]))
@@ -253,7 +253,7 @@ func (c *dish) raiseForage(d day, floorPct float64, may func(item) bool) bool {
 func (c *dish) mainForage() int {
 	best := -1
 	for i, it := range c.bucket {
-		if it.class() != yard.Forage || it.grazed || it.fed().adLib {
+		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib {
 			continue
 		}
 		if best < 0 || !it.feed.Straw && c.bucket[best].feed.Straw || it.feed.Straw == c.bucket[best].feed.Straw && it.now.kg > c.bucket[best].now.kg {
@@ -279,8 +279,8 @@ func (c *dish) mainHardFeed() int {
 }
 
 // limitSalt brings salt down to its stop mark.
-func (c *dish) limitSalt(d day) {
-	most := guard.SaltStopG(c.capKg, c.rules.Limits) / 1000
+func (c *dish) limitSalt(d dailyKg) {
+	most := guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits) / 1000
 	have := 0.0
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {
@@ -295,9 +295,9 @@ func (c *dish) limitSalt(d day) {
 }
 
 // leaveOutForbidden takes out what may not be given to this horse at all.
-func (c *dish) leaveOutForbidden(d day) {
+func (c *dish) leaveOutForbidden(d dailyKg) {
 	for i, why := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
-		if why != "" && !c.bucket[i].fed().adLib {
+		if why != "" && !c.bucket[i].startingPortion().adLib {
 			d[i] = 0
 		}
 	}

@@ -23,7 +23,7 @@ func energyIn(x yard.Composition) yard.Num { return x.DE }
 const energyGoal = "energy outside the band"
 
 // goals adds the goals in their order (design §5.5).
-func (m *modelled) goals() {
+func (m *formulation) goals() {
 	c := m.c
 	goal := func(name string, g choose.Goal) {
 		g.Name = name

@@ -51,7 +51,9 @@ func (c *dish) addGrass(room *feedRoom) {
 		return
 	}
 	out := portion{given: true, adLib: true}
-	if i := slices.IndexFunc(c.bucket, func(it item) bool { return it.feed.Grazed && (!it.fed().given || it.fed().adLib) }); i >= 0 {
+	if i := slices.IndexFunc(c.bucket, func(it item) bool {
+		return it.feed.Grazed && (!it.startingPortion().given || it.startingPortion().adLib)
+	}); i >= 0 {
 		c.bucket[i].grazed, c.bucket[i].now, c.bucket[i].planned = true, out, portion{}
 		return
 	}

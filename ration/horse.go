@@ -13,17 +13,17 @@ import (
 // another gives one back.
 type horseWeek struct {
 	dish
-	marks    guard.Marks
-	nowKnown bool          // what hard feed is fed now is known
-	now      day           // ordinary day as fed now; hard feed meaningful only if nowKnown
-	hardNow  yard.Num      // kg of it a day
-	noRise   []yard.Saying // other changes that, with past colic, leave no room for more hard feed
+	marks        guard.Marks
+	nowKnown     bool          // what hard feed is fed now is known
+	now          dailyKg       // ordinary day as fed now; hard feed meaningful only if nowKnown
+	hardNow      yard.Num      // kg of it a day
+	otherChanges []yard.Saying // other changes that, with past colic, leave no room for more hard feed
 }
 
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
 func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, say *log) (c *horseWeek, reasons []yard.Saying) {
-	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keep: true}}
+	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true}}
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
 	}
@@ -49,7 +49,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	c.bucket = bucket
 	c.addGrass(room)
 	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
-	c.marks = guard.MarksFor(c.capKg, rules.Limits)
+	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
 	c.needs = c.need(say)
 	c.readNow(say)
 	return c, nil
@@ -57,7 +57,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 
 // readNow takes down the ordinary day as it is fed now, and what else changes.
 func (c *horseWeek) readNow(say *log) {
-	c.now = make(day, len(c.bucket))
+	c.now = make(dailyKg, len(c.bucket))
 	c.nowKnown = false
 	unread := false
 	for i, it := range c.bucket {
@@ -77,9 +77,9 @@ func (c *horseWeek) readNow(say *log) {
 	c.workedMarks(say)
 	// With colic named by the vet a second change inside two weeks is a stop (limits
 	// D-08), so hard feed does not go up on top of another.
-	c.noRise = nil
+	c.otherChanges = nil
 	if guard.Has(c.Horse.Diagnoses, yard.PastColic) {
-		c.noRise, _ = c.brought()
+		c.otherChanges, _ = c.changesBesideHardFeed()
 	}
 }
 
@@ -115,15 +115,15 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	if len(p.HeldWhy) > 0 {
 		p.Status, p.Instead = yard.Held, c.instead(final, mixed)
 	}
-	way := c.lookOn(final, d, say)
+	way := c.projectPath(final, d, say)
 	p.HardFeed.Target, p.Step = yard.Known(way.targetKg), way.step
 	s := c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, say)
 	c.reportGap(p.Energy, say)
 	p.Changes = s.changes()
-	red := s.checkWeek(p.HardFeed.Card, say)
-	p.Cautions = append(red, s.cautions(p.Step.Verdict, say)...)
+	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
+	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)
 	p.Findings, p.Workings = say.findings, say.worked
 	return p, used
 }
@@ -157,7 +157,7 @@ func noCard(p yard.HorsePlan, reasons []yard.Saying, say *log) yard.HorsePlan {
 // sheet's own sharing passed a stop mark.
 func (c *horseWeek) sharedEvenly() *horseWeek {
 	even := *c
-	even.keep = false
+	even.keepsMealPattern = false
 	return &even
 }
 

@@ -24,7 +24,7 @@ func (c *horseWeek) judgePlan(say *log) decided {
 		d.letThrough = yard.Known((c.hardKg(final) - now) / (c.hardKg(plan) - now))
 		d.why = append(d.why, c.overStep(c.hardKg(plan), c.hardKg(plan)-now))
 		c.estimateAdLib(final)
-		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keep), c.rules.Limits) {
+		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keepsMealPattern), c.rules.Limits) {
 			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
 				d.passes = append(d.passes, f)
 			}
@@ -40,12 +40,12 @@ func (c *horseWeek) judgePlan(say *log) decided {
 
 // holdNewFeed holds hard feeds that are new, in a week without room for all four
 // quarters, at three of them; the last comes with the next week (limits D-04).
-func (c *horseWeek) holdNewFeed(d day) (why []yard.Saying) {
+func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 	for i, it := range c.bucket {
 		if !it.hard() || !it.isNew(c.nowKnown) {
 			continue
 		}
-		d[i] = it.floorServable(d[i] * (blendSteps - 1) / blendSteps)
+		d[i] = it.roundDownToMeasure(d[i] * (blendSteps - 1) / blendSteps)
 		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name), yard.Fixed("days", c.rules.Limits.NewFeedDaysStop, yard.Days, 0)))
 	}
 	c.estimateAdLib(d)
@@ -56,7 +56,7 @@ func (c *horseWeek) holdNewFeed(d day) (why []yard.Saying) {
 // quarter of it this week, three of the old (limits D-05; quarter steps RC-07).
 // Where one of them is ad lib or not weighed there is nothing to mix by, and the
 // finding alone says it.
-func (c *horseWeek) holdNewHay(planned day) (day, []yard.Saying) {
+func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
 	if c.Horse.Override.Valid() {
 		return planned, nil
 	}

@@ -11,22 +11,22 @@ import (
 // limits adds what must hold of an ordinary day, the most important first: stop
 // marks, what the horse can eat, then warn marks. They are the rows of
 // [guard.Limits]; whatever is chosen is compared with them once more.
-func (m *modelled) limits() {
+func (m *formulation) limits() {
 	for _, n := range guard.Limits() {
-		m.keep(n, yard.Stop)
+		m.addMark(n, yard.Stop)
 	}
 	m.limit("what it can eat in a day", m.eatable()...)
 	for _, n := range guard.Limits() {
 		if n.NotChosenBy == "" {
-			m.keep(n, yard.Warn)
+			m.addMark(n, yard.Warn)
 		}
 	}
-	m.stocked = len(m.model.Limits)
+	m.firstStock = len(m.model.Limits)
 }
 
-// keep adds a mark of one limit, where the horse has it and enough is known of
+// addMark adds a mark of one limit, where the horse has it and enough is known of
 // every feed that may be in the ration. Rows of one name are one limit.
-func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
+func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
 	mark, ok := n.Mark(sev, m.asked, m.c.rules.Limits)
 	if !ok || !m.comparable(n) {
 		return
@@ -37,7 +37,7 @@ func (m *modelled) keep(n guard.Linear, sev yard.Severity) {
 		return
 	}
 	if sev == yard.Warn {
-		m.weak[len(m.model.Limits)] = true
+		m.warnOnly[len(m.model.Limits)] = true
 	}
 	m.limit(name, rows...)
 }
@@ -54,7 +54,7 @@ func markName(n guard.Linear, sev yard.Severity) string {
 }
 
 // comparable says whether enough is known for a limit, whatever is chosen.
-func (m *modelled) comparable(n guard.Linear) bool {
+func (m *formulation) comparable(n guard.Linear) bool {
 	if n.Whole && m.c.noForage {
 		return false
 	}
@@ -67,17 +67,17 @@ func (m *modelled) comparable(n guard.Linear) bool {
 }
 
 // mayBeFed says whether some choice has any of an item.
-func (m *modelled) mayBeFed(i int) bool {
+func (m *formulation) mayBeFed(i int) bool {
 	return m.amount[i] == nil || slices.ContainsFunc(m.amount[i], func(kg float64) bool { return kg > 0 })
 }
 
 // rowsOf is a limit multiplied out: a share is a sum less the mark times the total
 // it is a share of.
-func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
+func (m *formulation) rowsOf(n guard.Linear, mark float64) []choose.Row {
 	share, bound := n.Factors(mark, m.asked)
 	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
 	if n.Of != nil {
-		f = minus(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
+		f = difference(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
 	}
 	row := func(t table) choose.Row {
 		if n.Low {
@@ -103,45 +103,45 @@ func (m *modelled) rowsOf(n guard.Linear, mark float64) []choose.Row {
 }
 
 // grassFills says whether grass leaves no room for what is there ad lib.
-func (m *modelled) grassFills() bool {
+func (m *formulation) grassFills() bool {
 	est := m.intakes()[0]
 	return est.grass >= est.adLib
 }
 
 // touchesFree says whether something is in what is eaten ad lib or grazed.
-func (m *modelled) touchesFree(f perKg) bool {
-	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.open, func(i int) bool { return f(m.c.bucket[i]) != 0 })
+func (m *formulation) touchesFree(f perKg) bool {
+	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.adLib, func(i int) bool { return f(m.c.bucket[i]) != 0 })
 }
 
 // limitsOf takes over another model's limits of an ordinary day.
-func (m *modelled) limitsOf(o *modelled) {
-	for k := o.firm; k < o.stocked; k++ {
-		if o.weak[k] {
-			m.weak[len(m.model.Limits)] = true
+func (m *formulation) limitsOf(o *formulation) {
+	for k := o.firstSoft; k < o.firstStock; k++ {
+		if o.warnOnly[k] {
+			m.warnOnly[len(m.model.Limits)] = true
 		}
 		m.model.Limits = append(m.model.Limits, o.model.Limits[k])
 	}
-	m.stocked = len(m.model.Limits)
+	m.firstStock = len(m.model.Limits)
 }
 
 // holding is the model with one more limit that the choice rests on.
-func (m *modelled) holding(name string, rows ...choose.Row) *modelled {
+func (m *formulation) holding(name string, rows ...choose.Row) *formulation {
 	h := *m
-	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firm, choose.Limit{Name: name, Rows: rows})
-	h.firm, h.weak = m.firm+1, map[int]bool{}
-	for k := range m.weak {
-		h.weak[k+1] = true
+	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firstSoft, choose.Limit{Name: name, Rows: rows})
+	h.firstSoft, h.warnOnly = m.firstSoft+1, map[int]bool{}
+	for k := range m.warnOnly {
+		h.warnOnly[k+1] = true
 	}
 	return &h
 }
 
 // stock adds what is in the room.
-func (m *modelled) stock() {
+func (m *formulation) stock() {
 	for i, it := range m.c.bucket {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		if ok1 && ok2 && m.amount[i] != nil {
-			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.alone(i, m.week[i]), packs*pack))
+			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.singleItem(i, m.week[i]), packs*pack))
 		}
 	}
 }
@@ -154,7 +154,7 @@ const usualIntakePct = 2.5
 // eatable keeps dry matter in all to what a horse usually eats at most, or to
 // what it eats now where that is more; where forage is ad lib, the weighed part
 // to what leaves room for it.
-func (m *modelled) eatable() []choose.Row {
+func (m *formulation) eatable() []choose.Row {
 	c := m.c
 	est := m.intakes()[0]
 	weighed := table{of: make([][]float64, len(c.bucket))}
@@ -164,12 +164,12 @@ func (m *modelled) eatable() []choose.Row {
 			weighed.of[i] = append(weighed.of[i], kg*dmOf(it))
 		}
 		if m.amount[i] != nil {
-			written += it.fed().kg * dmOf(it)
+			written += it.startingPortion().kg * dmOf(it)
 		}
 	}
 	most := max(usualIntakePct/100*c.bodyKg, written)
 	switch {
-	case len(m.open) > 0 && !m.grassFills():
+	case len(m.adLib) > 0 && !m.grassFills():
 		most = est.adLib - est.grass
 	case m.grass >= 0:
 		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)

@@ -35,7 +35,8 @@ func (l *log) work(what, formula string, result yard.Num, unit, source string, i
 	}
 }
 
-// in is an input worked out above, or given by from.
+// in is an input of a working. from says where its value stands (a cell, the
+// settings, a table); empty: it was worked out before.
 func in(name string, value float64, unit, from string) yard.Input {
 	return yard.Input{Name: name, Value: yard.Known(value), Unit: unit, From: from}
 }

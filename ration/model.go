@@ -8,26 +8,26 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// modelled is one horse's week as the chooser sees it. Every weighed item of the
+// formulation is one horse's week as the chooser sees it. Every weighed item of the
 // bucket is a feed of the model, those that are not moved with one amount only.
 // What is eaten ad lib or grazed is no choice: it gives way to the bucket, and so
 // is a constant less something for each kilo weighed.
-type modelled struct {
-	c       *horseWeek
-	amount  [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
-	week    [][]float64   // kg in the seven days
-	meals   [][][]float64 // kg by item, choice and meal on a work day
-	beside  [][]float64   // kg over the week that ad lib forage gives way to
-	cut     bool          // hard feed is cut on days off
-	open    []int         // ad lib forages
-	grass   int           // the grazed item, −1 none
-	place   []int         // of each item in the model's feeds, −1 none
-	firm    int           // the limits before this one are the step and what the tables rest on
-	stocked int           // the limits from this one on are what is in the room
-	climb   []choose.Row  // what hard feed is to come to for the work of the weeks to come
-	weak    map[int]bool  // limits that are warn marks or the stock: passing one holds no card
-	asked   guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
-	model   choose.Model
+type formulation struct {
+	c          *horseWeek
+	amount     [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
+	week       [][]float64   // kg in the seven days
+	meals      [][][]float64 // kg by item, choice and meal on a work day
+	displaced  [][]float64   // kg over the week that ad lib forage gives way to
+	cut        bool          // hard feed is cut on days off
+	adLib      []int         // ad lib forages
+	grass      int           // the grazed item, −1 none
+	feedIndex  []int         // of each item in the model's feeds, −1 none
+	firstSoft  int           // the limits before this one are the step and what the tables rest on
+	firstStock int           // the limits from this one on are what is in the room
+	climb      []choose.Row  // what hard feed is to come to for the work of the weeks to come
+	warnOnly   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
+	asked      guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
+	model      choose.Model
 }
 
 // intake is how much dry matter is eaten in all where forage is ad lib, and
@@ -44,13 +44,13 @@ const (
 
 // intakes are the estimate and, where something is eaten ad lib or grazed, the
 // ends it may lie between: the hard limits are kept at all of them.
-func (m *modelled) intakes() []intake {
+func (m *formulation) intakes() []intake {
 	c := m.c
 	est := intake{adLib: c.rules.ForageIntakePct / 100 * c.bodyKg}
 	if m.grass >= 0 {
 		est.grass = c.grassKg(c.rules.GrazingPct)
 	}
-	if len(m.open) == 0 && m.grass < 0 {
+	if len(m.adLib) == 0 && m.grass < 0 {
 		return []intake{est}
 	}
 	size := math.Pow(c.bodyKg, 0.75) / 1000
@@ -69,35 +69,35 @@ func (m *modelled) intakes() []intake {
 
 // newModel takes a bucket with the amounts each item may have; base is what the
 // others are fed.
-func (c *horseWeek) newModel(base day, options [][]float64, cut bool) *modelled {
-	m := &modelled{c: c, cut: cut, grass: -1, weak: map[int]bool{}}
+func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
+	m := &formulation{c: c, cut: cut, grass: -1, warnOnly: map[int]bool{}}
 	rests := c.restDays()
 	for i, it := range c.bucket {
-		m.place = append(m.place, -1)
-		m.amount, m.week, m.meals, m.beside = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.beside, nil)
+		m.feedIndex = append(m.feedIndex, -1)
+		m.amount, m.week, m.meals, m.displaced = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.displaced, nil)
 		if it.grazed {
 			m.grass = i
 			continue
 		}
-		if it.fed().adLib {
-			m.open = append(m.open, i)
+		if it.startingPortion().adLib {
+			m.adLib = append(m.adLib, i)
 			continue
 		}
 		kgs := options[i]
 		if kgs == nil {
 			kgs = []float64{base[i]}
 		}
-		m.place[i] = len(m.model.Feeds)
+		m.feedIndex[i] = len(m.model.Feeds)
 		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
 		m.amount[i] = kgs
 		for _, kg := range kgs {
-			parts := c.mealsOf(it, kg, c.pattern(it, c.keep))
+			parts := c.mealsOf(it, kg, c.pattern(it, c.keepsMealPattern))
 			rest := kg
 			if cut && it.hard() {
 				rest = c.restKg(it, kg)
 			}
 			m.meals[i] = append(m.meals[i], parts)
-			m.beside[i] = append(m.beside[i], kg*float64(7-rests)+rest*float64(rests))
+			m.displaced[i] = append(m.displaced[i], kg*float64(7-rests)+rest*float64(rests))
 			week := rest * float64(rests)
 			for d := range c.Horse.Work {
 				if w := c.Horse.Work[d]; w.Event {
@@ -116,7 +116,7 @@ func (c *horseWeek) newModel(base day, options [][]float64, cut bool) *modelled 
 
 // freeForage is the worst by calcium of what is grazed or eaten ad lib, for a horse
 // that is served no forage at meals: its mark goes by that (guard's calciumStop).
-func (m *modelled) freeForage() []guard.Fed {
+func (m *formulation) freeForage() []guard.Fed {
 	var worst []guard.Fed
 	low := math.Inf(1)
 	for i, it := range m.c.bucket {
@@ -150,16 +150,16 @@ type table struct {
 }
 
 // sum is a day's or (days = 7) a week's total of something, at an intake.
-func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
+func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	free := at.adLib - at.grass // eaten ad lib where nothing is weighed
 	instead := 0.0              // in a kilo of dry matter of it; none where grass fills the horse
-	for _, i := range m.open {
+	for _, i := range m.adLib {
 		if m.grassFills() {
 			break
 		}
 		if dm := dmOf(m.c.bucket[i]); dm > 0 {
-			instead += f(m.c.bucket[i]) / dm / float64(len(m.open))
+			instead += f(m.c.bucket[i]) / dm / float64(len(m.adLib))
 		}
 	}
 	if m.grass >= 0 {
@@ -182,11 +182,11 @@ func (m *modelled) sum(f perKg, amounts, beside [][]float64, days float64, at in
 }
 
 // day is a total of an ordinary work day, inWeek one of the seven days.
-func (m *modelled) day(f perKg, at intake) table { return m.sum(f, m.amount, m.amount, 1, at) }
+func (m *formulation) day(f perKg, at intake) table { return m.sum(f, m.amount, m.amount, 1, at) }
 
-func (m *modelled) inWeek(f perKg) table { return m.sum(f, m.week, m.beside, 7, m.intakes()[0]) }
+func (m *formulation) inWeek(f perKg) table { return m.sum(f, m.week, m.displaced, 7, m.intakes()[0]) }
 
-func only(class yard.FeedClass, f perKg) perKg {
+func ofClass(class yard.FeedClass, f perKg) perKg {
 	return func(it item) float64 {
 		if it.class() != class {
 			return 0
@@ -196,7 +196,7 @@ func only(class yard.FeedClass, f perKg) perKg {
 }
 
 // atMeal is a total of one meal; what is there all day counts in none.
-func (m *modelled) atMeal(meal int, f perKg) table {
+func (m *formulation) atMeal(meal int, f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	for i, it := range m.c.bucket {
 		if m.amount[i] == nil {
@@ -212,7 +212,7 @@ func (m *modelled) atMeal(meal int, f perKg) table {
 }
 
 // whole turns a table into whole numbers, each times scale.
-func (m *modelled) whole(t table, scale float64) choose.Sum {
+func (m *formulation) whole(t table, scale float64) choose.Sum {
 	s := choose.Sum{Const: int64(math.Round(t.constant * scale)), Adds: make([][]int64, len(m.model.Feeds))}
 	for i, xs := range t.of {
 		if m.amount[i] == nil {
@@ -224,7 +224,7 @@ func (m *modelled) whole(t table, scale float64) choose.Sum {
 			some = some || adds[v] != 0
 		}
 		if some {
-			s.Adds[m.place[i]] = adds
+			s.Adds[m.feedIndex[i]] = adds
 		}
 	}
 	return s
@@ -235,7 +235,7 @@ func (m *modelled) whole(t table, scale float64) choose.Sum {
 const fine = 1e9
 
 // row keeps a table between two values; ±Inf: no mark.
-func (m *modelled) row(t table, low, high float64) choose.Row {
+func (m *formulation) row(t table, low, high float64) choose.Row {
 	size := max(math.Abs(t.constant), smallestRow)
 	for _, mark := range []float64{low, high} {
 		if !math.IsInf(mark, 0) {
@@ -259,46 +259,46 @@ func (m *modelled) row(t table, low, high float64) choose.Row {
 	return r
 }
 
-func (m *modelled) limit(name string, rows ...choose.Row) {
+func (m *formulation) limit(name string, rows ...choose.Row) {
 	m.model.Limits = append(m.model.Limits, choose.Limit{Name: name, Rows: rows})
 }
 
 // mark adds a limit that is a warn mark only.
-func (m *modelled) mark(name string, rows ...choose.Row) {
-	m.weak[len(m.model.Limits)] = true
+func (m *formulation) mark(name string, rows ...choose.Row) {
+	m.warnOnly[len(m.model.Limits)] = true
 	m.limit(name, rows...)
 }
 
-func (m *modelled) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
+func (m *formulation) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }
 
-func (m *modelled) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
+func (m *formulation) atLeast(t table, low float64) choose.Row { return m.row(t, low, math.Inf(1)) }
 
 // hold keeps hard feed at what is fed where this program does not raise it.
-func (m *modelled) hold(held bool, base day) {
+func (m *formulation) hold(held bool, base dailyKg) {
 	if held {
-		m.limit("no more hard feed than now", m.atMost(m.day(only(yard.HardFeed, one), intake{}), m.c.hardKg(base)))
+		m.limit("no more hard feed than now", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), m.c.hardKg(base)))
 	}
 }
 
-// alone is one item's amounts.
-func (m *modelled) alone(i int, kgs []float64) table {
+// singleItem is one item's amounts.
+func (m *formulation) singleItem(i int, kgs []float64) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	t.of[i] = kgs
 	return t
 }
 
 // hardAtLeast asks for that much hard feed on a work day.
-func (m *modelled) hardAtLeast(kg float64) choose.Row {
-	return m.atLeast(m.day(only(yard.HardFeed, one), intake{}), kg)
+func (m *formulation) hardAtLeast(kg float64) choose.Row {
+	return m.atLeast(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), kg)
 }
 
-// minus is one total less another times a factor, for ratios multiplied out.
-func minus(f perKg, times float64, g perKg) perKg {
+// difference is one total less another times a factor, for ratios multiplied out.
+func difference(f perKg, times float64, g perKg) perKg {
 	return func(it item) float64 { return f(it) - times*g(it) }
 }
 
 // known says whether something is known of every item that may be in the ration.
-func (m *modelled) known(of func(yard.Composition) yard.Num) bool {
+func (m *formulation) known(of func(yard.Composition) yard.Num) bool {
 	if m.c.noForage {
 		return false
 	}
@@ -318,11 +318,11 @@ func (m *modelled) known(of func(yard.Composition) yard.Num) bool {
 	return true
 }
 
-func one(item) float64 { return 1 }
+func perKgAsFed(item) float64 { return 1 }
 
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.
-func (m *modelled) inWeekKg(f perKg) table {
+func (m *formulation) inWeekKg(f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
 	for i, it := range m.c.bucket {
 		per := f(it)

@@ -48,7 +48,7 @@ func (c *dish) fedDays() []int {
 // ends on, so that the cut does not come and go while an amount climbs. A horse
 // that does nothing all week has no work day to be cut from, unless it has tied
 // up before.
-func (c *dish) restCut(ordinary day) bool {
+func (c *dish) restCut(ordinary dailyKg) bool {
 	hard := c.hardKg(ordinary)
 	switch {
 	case hard <= 0:
@@ -60,8 +60,8 @@ func (c *dish) restCut(ordinary day) bool {
 }
 
 // onRest is an ordinary day as it is fed on a day off.
-func (c *dish) onRest(ordinary day, cut bool) day {
-	d := append(day(nil), ordinary...)
+func (c *dish) onRest(ordinary dailyKg, cut bool) dailyKg {
+	d := append(dailyKg(nil), ordinary...)
 	if !cut {
 		return d
 	}
@@ -81,7 +81,7 @@ func (c *dish) restKg(it item, kg float64) float64 {
 	if n := wholeUnits(half, max(q, neverZero)); q > 0 && n > 0 && it.inQuarters(kg) {
 		return n * q
 	}
-	return it.floorServable(half)
+	return it.roundDownToMeasure(half)
 }
 
 // Hours without hard feed round an event (limits D-19: TI-01 to TI-06 before,
@@ -119,7 +119,7 @@ func eventClock(event yard.Day) yard.EventClock {
 func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
 	it, out := c.bucket[i], slices.Clone(meals)
 	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
-		return c.mealsOf(it, most, c.pattern(it, c.keep))
+		return c.mealsOf(it, most, c.pattern(it, c.keepsMealPattern))
 	}
 	for m := range out {
 		if it.hard() && c.leftOut(m, event) {
@@ -149,8 +149,8 @@ func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 		if it.class() != yard.Forage || k == i {
 			continue
 		}
-		dm, known := it.feed.DryMatter(yard.KgFed(it.fed().kg))
-		if it.grazed || it.fed().adLib || !known {
+		dm, known := it.feed.DryMatter(yard.KgFed(it.startingPortion().kg))
+		if it.grazed || it.startingPortion().adLib || !known {
 			return 0, false
 		}
 		left -= float64(dm)

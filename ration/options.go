@@ -10,13 +10,13 @@ import (
 
 // options are the amounts each item may be given, kg as fed on a work day,
 // rising; nil: it stays as it is.
-func (c *dish) options(base day) [][]float64 {
+func (c *dish) options(base dailyKg) [][]float64 {
 	out := make([][]float64, len(c.bucket))
 	main := c.mainForage()
-	forbidden := guard.Forbidden(c.evaluate(base, c.keep), c.rules.Limits)
+	forbidden := guard.Forbidden(c.evaluate(base, c.keepsMealPattern), c.rules.Limits)
 	for i, it := range c.bucket {
 		switch {
-		case it.grazed || it.fed().adLib:
+		case it.grazed || it.startingPortion().adLib:
 		case it.hard() && forbidden[i] != "":
 			out[i] = []float64{0}
 		case it.hard():
@@ -26,7 +26,7 @@ func (c *dish) options(base day) [][]float64 {
 		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && it.movable():
-			out[i] = amounts(saltUnitKg, guard.SaltStopG(c.capKg, c.rules.Limits)/1000, it.now)
+			out[i] = amounts(saltUnitKg, guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000, it.now)
 		}
 	}
 	return out
@@ -63,18 +63,18 @@ func (c *dish) hardFeedOptions(it item) []float64 {
 	if unit == 0 {
 		unit = weighUnitKg
 	}
-	return amounts(unit, c.rules.Limits.HardFeedStopPct/100*c.capKg/dmOf(it), it.now)
+	return amounts(unit, c.rules.Limits.HardFeedStopPct/100*c.ceilingWeightKg/dmOf(it), it.now)
 }
 
 // forageOptions go up to what the horse can eat, or eats now where that is more.
-func (c *dish) forageOptions(main int, base day) []float64 {
+func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 	it := c.bucket[main]
 	if !it.energyKnown() || !it.movable() {
 		return nil
 	}
 	written := 0.0
 	for i, o := range c.bucket {
-		if !o.grazed && !o.fed().adLib {
+		if !o.grazed && !o.startingPortion().adLib {
 			written += base[i] * dmOf(o)
 		}
 	}

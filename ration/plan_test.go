@@ -620,7 +620,7 @@ func TestSharesAddUpToTheWhole(t *testing.T) {
 		unit := rapid.SampledFrom([]float64{0.01, 0.05, 0.25, 0.375}).Draw(t, "unit")
 		n := rapid.IntRange(1, 5).Draw(t, "meals")
 		weights := rapid.SliceOfN(rapid.Float64Range(0, 3), n, n).Draw(t, "weights")
-		parts := shareOut(total, unit, weights, n)
+		parts := apportion(total, unit, weights, n)
 		sum := 0.0
 		for _, p := range parts {
 			if p < 0 {

@@ -41,10 +41,10 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 
 // proposal is what the chooser makes of one week.
 type proposal struct {
-	target  day           // what the week's work asks for, and the climb to later weeks' work
+	target  dailyKg       // what the week's work asks for, and the climb to later weeks' work
 	how     chosen        // of the target
 	askedKg float64       // hard feed the week's own work asks for
-	card    day           // what is given this week, on the way to the target
+	card    dailyKg       // what is given this week, on the way to the target
 	cardHow chosen        // of the card where it is not the target; without a model: half at once, see taper
 	never   *yard.Finding // why hard feed is not raised; nil: it may be
 	ahead   outlook       // the weeks to come that it looked at
@@ -57,26 +57,26 @@ func (c *horseWeek) choice(known outlook) proposal {
 	c.raiseForage(base, c.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
 	p := proposal{never: c.neverRaise(options)}
-	p.target, p.how = c.best(base, options, func(m *modelled) { m.hold(p.never != nil, base) })
+	p.target, p.how = c.best(base, options, func(m *formulation) { m.hold(p.never != nil, base) })
 	p.askedKg = c.hardKg(p.target)
 	if p.never == nil {
-		p.ahead = c.lookAhead(base, known)
+		p.ahead = c.demandOfComingWeeks(base, known)
 		p.target, p.how = c.climb(p.ahead, base, p.target, p.how, options)
 	}
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
-		p.card, p.cardHow = c.weekOn(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
+		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
 	}
 	c.estimateAdLib(p.card)
 	return p
 }
 
-// weekOn chooses one week's ration on the way from what is fed to the target:
+// stepTowards chooses one week's ration on the way from what is fed to the target:
 // hard feeds between the two, at most roomKg more in all, the rest as in the
 // target. Where quarters are too coarse for that the scale is used. climbs: the
 // target is more than the week's own work asks for, so it is hard feed that is to
 // come as near to it as it can.
-func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64, climbs bool) (day, chosen) {
+func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
 	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
 	within := !above(c.hardKg(target), c.hardKg(from)+roomKg)
 	if half := c.taper(from, target, options); half != nil {
@@ -93,7 +93,7 @@ func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64
 			}
 			low, high := min(from[i], target[i]), max(from[i], target[i])
 			if threeQuarters && from[i] == 0 && target[i] > 0 {
-				high = it.floorServable(target[i] * (blendSteps - 1) / blendSteps)
+				high = it.roundDownToMeasure(target[i] * (blendSteps - 1) / blendSteps)
 				if within { // nothing else holds it back
 					low = high
 				}
@@ -115,14 +115,14 @@ func (c *horseWeek) weekOn(from, target day, options [][]float64, roomKg float64
 	}
 	// Past the amount from which days off are cut (limits D-20) a week's energy dips
 	// before it rises again: there only asking for hard feed leads on.
-	var d day
+	var d dailyKg
 	var how chosen
 	for _, try := range []struct{ byWeight, climbs bool }{{false, climbs}, {true, climbs}, {true, true}} {
-		d, how = c.best(target, ways(try.byWeight), func(m *modelled) {
+		d, how = c.best(target, ways(try.byWeight), func(m *formulation) {
 			if try.climbs {
 				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
 			}
-			m.limit("the weekly step (D-01)", m.atMost(m.day(only(yard.HardFeed, one), intake{}), c.hardKg(from)+roomKg))
+			m.limit("the weekly step (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
 		})
 		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
 			break
@@ -159,7 +159,7 @@ func (c *horseWeek) offer(room *feedRoom) (*horseWeek, []string) {
 }
 
 // bringing is the horse with the hard feeds of a target that come in new marked.
-func (c *horseWeek) bringing(target day) *horseWeek {
+func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 	with := *c
 	with.bucket = slices.Clone(c.bucket)
 	for i := range with.bucket {
@@ -171,7 +171,7 @@ func (c *horseWeek) bringing(target day) *horseWeek {
 }
 
 // sayTaken says which of the hard feeds offered were taken.
-func (c *horseWeek) sayTaken(target day, offered []string, say *log) {
+func (c *horseWeek) sayTaken(target dailyKg, offered []string, say *log) {
 	var taken []string
 	for i, it := range c.bucket {
 		if it.offered && target[i] > 0 {
@@ -234,7 +234,7 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 }
 
 // workedChoice records what was chosen, by which goals, and which of them decided.
-func (c *horseWeek) workedChoice(say *log, what string, d day, how chosen) {
+func (c *horseWeek) workedChoice(say *log, what string, d dailyKg, how chosen) {
 	if how.model == nil {
 		return
 	}

@@ -148,7 +148,7 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 		if !known {
 			return
 		}
-		m := guard.MarksFor(c.capKg, r)
+		m := guard.MarksFor(c.ceilingWeightKg, r)
 		before := now
 		for week, kg := range hp.Step.PathKg {
 			if kg-before > m.WeekWarnKg+1e-6 {

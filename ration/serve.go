@@ -11,14 +11,14 @@ import (
 // stage is an ordinary day that holds from one day of the week on.
 type stage struct {
 	from  int
-	day   day
+	day   dailyKg
 	meals [][]float64 // kilograms by item and meal
 }
 
 // served is a week as it will be fed.
 type served struct {
 	*horseWeek
-	final      day     // the ordinary day the week ends on
+	final      dailyKg // the ordinary day the week ends on
 	stages     []stage // on the way to it, the last is final
 	days       [7]yard.DayPlan
 	events     []yard.EventClock
@@ -26,7 +26,7 @@ type served struct {
 }
 
 // serve deals a ration out over the week.
-func (c *horseWeek) serve(final day, verdict yard.Verdict, say *log) *served {
+func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served {
 	s := &served{horseWeek: c, final: final}
 	var biggest float64
 	s.stages, biggest = c.deal(final)
@@ -38,7 +38,7 @@ func (c *horseWeek) serve(final day, verdict yard.Verdict, say *log) *served {
 // deal deals the week's rise out in day steps, and gives the biggest rise of one
 // day. A fall, and an amount whose start is unknown, are done at once. In a week in
 // which a hard feed is new every hard feed walks by quarters.
-func (c *horseWeek) deal(final day) (stages []stage, biggest float64) {
+func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
 	last := stage{day: final, meals: c.shares(final)}
 	now, known := c.hardNow.Get()
 	rise := c.hardKg(final) - now
@@ -47,7 +47,7 @@ func (c *horseWeek) deal(final day) (stages []stage, biggest float64) {
 		for k := range froms {
 			shares = append(shares, float64(k+1)/float64(len(froms)))
 		}
-		return c.dealOut(last, froms, shares)
+		return c.stageRise(last, froms, shares)
 	} else if !known || !above(rise, 0) {
 		return []stage{last}, 0
 	}
@@ -55,14 +55,14 @@ func (c *horseWeek) deal(final day) (stages []stage, biggest float64) {
 	for _, kg := range c.marks.StageTotals(now, now+rise, len(froms)) {
 		shares = append(shares, (kg-now)/rise)
 	}
-	return c.dealOut(last, froms, shares)
+	return c.stageRise(last, froms, shares)
 }
 
-// dealOut makes a stage of each share of the way to the last one, from its day on.
-func (c *horseWeek) dealOut(last stage, froms []int, shares []float64) (stages []stage, biggest float64) {
+// x makes a stage of each share of the way to the last one, from its day on.
+func (c *horseWeek) stageRise(last stage, froms []int, shares []float64) (stages []stage, biggest float64) {
 	atOnce := c.fallsAtOnce(last)
 	if froms[0] > 0 { // days off before the first step
-		stages = append(stages, c.partWay(last, 0, atOnce))
+		stages = append(stages, c.interpolateStage(last, 0, atOnce))
 	}
 	// What falls at once may come back in part with the feeds that go up: to what is
 	// fed now that is no rise, as after a day off (limits D-09).
@@ -71,7 +71,7 @@ func (c *horseWeek) dealOut(last stage, froms []int, shares []float64) (stages [
 	for k, from := range froms {
 		s := last
 		if k < len(froms)-1 {
-			s = c.partWay(last, shares[k], atOnce)
+			s = c.interpolateStage(last, shares[k], atOnce)
 		}
 		s.from = from
 		stages = append(stages, s)
@@ -108,7 +108,7 @@ func (c *horseWeek) fallsAtOnce(last stage) bool {
 	}
 	const looks = 8
 	for k := range looks {
-		s := c.partWay(last, float64(k)/looks, false)
+		s := c.interpolateStage(last, float64(k)/looks, false)
 		if guard.Stops(guard.Check(c.Horse.Name, c.evaluateMeals(s.day, s.meals), c.rules.Limits)) {
 			return true
 		}
@@ -116,22 +116,22 @@ func (c *horseWeek) fallsAtOnce(last stage) bool {
 	return false
 }
 
-// partWay is the stage at a share of the way from now to the last one. What is
+// interpolateStage is the stage at a share of the way from now to the last one. What is
 // still to come is left out of the earliest meals first, down to what they hold
 // now, so that one meal goes up at a time and the card stays short.
-func (c *horseWeek) partWay(last stage, share float64, fallAtOnce bool) stage {
-	s := stage{day: append(day(nil), last.day...), meals: c.shares(last.day)}
+func (c *horseWeek) interpolateStage(last stage, share float64, fallAtOnce bool) stage {
+	s := stage{day: append(dailyKg(nil), last.day...), meals: c.shares(last.day)}
 	for i, it := range c.bucket {
 		if !it.hard() || c.now[i] == last.day[i] || fallAtOnce && c.now[i] > last.day[i] {
 			continue
 		}
-		s.day[i] = it.stepServable(c.now[i] + (last.day[i]-c.now[i])*share)
+		s.day[i] = it.roundDownToGrams(c.now[i] + (last.day[i]-c.now[i])*share)
 		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
-			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keep))
+			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keepsMealPattern))
 			continue
 		}
 		toCome := last.day[i] - s.day[i]
-		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keep))
+		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keepsMealPattern))
 		for m := range s.meals[i] {
 			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
 			s.meals[i][m] -= cut
@@ -143,7 +143,7 @@ func (c *horseWeek) partWay(last stage, share float64, fallAtOnce bool) stage {
 	}
 	c.estimateAdLib(s.day)
 	for i, it := range c.bucket {
-		if it.fed().adLib {
+		if it.startingPortion().adLib {
 			s.meals[i] = c.mealsOf(it, s.day[i], nil)
 		}
 	}
@@ -249,7 +249,7 @@ func (c *served) servings() (out []yard.Serving) {
 			for m := range c.meals {
 				for i, it := range c.bucket {
 					kg := fed[i][m]
-					adLib := it.fed().adLib
+					adLib := it.startingPortion().adLib
 					if adLib && (n > 0 || m > 0) {
 						continue // said once: it hangs there all day
 					}
@@ -289,7 +289,7 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 		from = 0
 	}
 	v := yard.Serving{Day: kind, Meal: c.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
-		AdLib: it.fed().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
+		AdLib: it.startingPortion().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
 		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && changed(it.now.kg, dayKg)}
 	if v.AdLib {
 		v.Meal = "" // it hangs there all day
@@ -317,7 +317,7 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 // changes lists the feeds whose amount changes.
 func (c *served) changes() (out []yard.Change) {
 	for i, it := range c.bucket {
-		if it.fed().adLib && it.now.adLib || it.assumedForage {
+		if it.startingPortion().adLib && it.now.adLib || it.assumedForage {
 			continue
 		}
 		from := yard.Known(it.now.kg)

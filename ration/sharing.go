@@ -30,8 +30,8 @@ func (it item) inQuarters(kg float64) bool {
 	return math.Abs(n-math.Round(n)) < wholeQuarter
 }
 
-// floorServable rounds an amount down to what can be dished out by weight.
-func (it item) floorServable(kg float64) float64 {
+// roundDownToMeasure rounds an amount down to what can be dished out by weight.
+func (it item) roundDownToMeasure(kg float64) float64 {
 	if it.inQuarters(kg) {
 		return kg
 	}
@@ -42,9 +42,9 @@ func (it item) floorServable(kg float64) float64 {
 	return wholeUnits(kg, unit) * unit
 }
 
-// stepServable rounds an amount on the way up down to ten grams: finer than a
+// roundDownToGrams rounds an amount on the way up down to ten grams: finer than a
 // scoop on purpose, so that no day's rise passes its mark by rounding.
-func (it item) stepServable(kg float64) float64 {
+func (it item) roundDownToGrams(kg float64) float64 {
 	if it.inQuarters(kg) {
 		return kg
 	}
@@ -73,10 +73,10 @@ func (c *dish) pattern(it item, keep bool) []float64 {
 	return it.tied // nothing is fed yet
 }
 
-func (c *dish) shares(d day) [][]float64 {
+func (c *dish) shares(d dailyKg) [][]float64 {
 	out := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
-		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keep))
+		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keepsMealPattern))
 	}
 	return out
 }
@@ -97,7 +97,7 @@ func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	case yard.Forage:
 		unit = hayUnitKg
 		if pattern == nil {
-			pattern = untilNext(c.meals)
+			pattern = minutesToNextMeal(c.meals)
 		}
 	case yard.Oil:
 		unit = oilUnitKg
@@ -123,7 +123,7 @@ func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
 			}
 		}
 	}
-	return shareOut(kg, unit, pattern, len(parts))
+	return apportion(kg, unit, pattern, len(parts))
 }
 
 // leastWeighedKg is the least hard feed that is put on a scale for one meal where
@@ -145,10 +145,10 @@ func laterMeals(kg float64, meals int) []float64 {
 	return pattern
 }
 
-// untilNext is the time from each meal to the next, minutes: forage is shared by
+// minutesToNextMeal is the time from each meal to the next, minutes: forage is shared by
 // it, so that the longest time without any is as short as can be (limits D-18).
 // nil where a meal's time is not known.
-func untilNext(meals []yard.Meal) []float64 {
+func minutesToNextMeal(meals []yard.Meal) []float64 {
 	out := make([]float64, len(meals))
 	for i, m := range meals {
 		next := meals[(i+1)%len(meals)].Minute
@@ -163,9 +163,9 @@ func untilNext(meals []yard.Meal) []float64 {
 	return out
 }
 
-// shareOut deals total in whole units by weight, largest remainder first, ties
+// apportion deals total in whole units by weight, largest remainder first, ties
 // to the later meal; what is left under a unit goes to the last meal served.
-func shareOut(total, unit float64, weights []float64, n int) []float64 {
+func apportion(total, unit float64, weights []float64, n int) []float64 {
 	parts := make([]float64, n)
 	sum := 0.0
 	for _, w := range weights {

@@ -7,9 +7,9 @@ import (
 
 // decided is the ration of a week, as planned or proposed, held to the step.
 type decided struct {
-	card       day            // the ordinary day the week ends on
+	card       dailyKg        // the ordinary day the week ends on
 	why        []yard.Saying  // why it is held; none: it is not
-	target     day            // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
+	target     dailyKg        // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
 	targetKg   float64        // hard feed the path leads to
 	plannedKg  yard.Num       // hard feed she planned
 	letThrough yard.Num       // of the rise she planned, what a hold for the step lets through
@@ -56,8 +56,8 @@ func (c *horseWeek) step(targetKg, judgedKg float64, say *log) yard.Step {
 	return s
 }
 
-// overruled gives a finding on a mark that was overruled its next step: the rule's
-// own is what to do instead of overruling it.
+// overruled puts in a finding what to do where somebody overruled its mark: the
+// rule's own next step is to keep the mark.
 func overruled(f *yard.Finding) {
 	if r, ok := guard.Lookup(f.Rule); ok {
 		f.Why, f.Next = r.Why(), yard.Say("rule.overruled.next")
@@ -67,7 +67,7 @@ func overruled(f *yard.Finding) {
 // stepVerdict is the week's verdict on a rise, stop also where the days there
 // are cannot take it.
 func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
-	if c.tooFewDays(riseKg) || len(c.noRise) > 0 && above(riseKg, 0) {
+	if c.tooFewDays(riseKg) || len(c.otherChanges) > 0 && above(riseKg, 0) {
 		return yard.StepStop
 	}
 	return c.marks.Verdict(riseKg)
@@ -82,12 +82,12 @@ func (c *horseWeek) overStep(planKg, riseKg float64) yard.Saying {
 
 // stopPassed is the stop mark a rise passes.
 func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
-	if len(c.noRise) > 0 {
+	if len(c.otherChanges) > 0 {
 		key := "part.stop.colic"
 		if guard.OnlyUnknown(c.Horse.Diagnoses) {
 			key = "part.stop.colic.unknown"
 		}
-		return yard.Say(key, yard.Fixed("days", c.rules.Limits.StackDays, yard.Days, 0), yard.SayingList("changes", yard.AndAll, c.noRise))
+		return yard.Say(key, yard.Fixed("days", c.rules.Limits.StackDays, yard.Days, 0), yard.SayingList("changes", yard.AndAll, c.otherChanges))
 	}
 	if c.marks.Verdict(riseKg) == yard.StepStop {
 		return yard.Say("part.stop.week", yard.Kg("mark", c.marks.WeekStopKg))
@@ -97,7 +97,7 @@ func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
 
 // limitRise cuts the feeds that go up, by the same share, so that hard feed in
 // all comes to at most mostKg; what is taken away stays taken away.
-func (c *horseWeek) limitRise(d day, mostKg float64) {
+func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 	base, up := 0.0, 0.0
 	for i, it := range c.bucket {
 		if it.hard() {
@@ -113,7 +113,7 @@ func (c *horseWeek) limitRise(d day, mostKg float64) {
 	for i, it := range c.bucket {
 		if it.hard() {
 			low := min(c.now[i], d[i])
-			d[i] = max(low, it.floorServable(low+(d[i]-low)*share))
+			d[i] = max(low, it.roundDownToMeasure(low+(d[i]-low)*share))
 		}
 	}
 }
@@ -167,7 +167,7 @@ func (c *horseWeek) steps() int {
 // weekRoomKg is the largest rise a week's card takes of its own accord: the warn
 // mark, or less where there are too few days to deal it out on.
 func (c *horseWeek) weekRoomKg() float64 {
-	if len(c.noRise) > 0 {
+	if len(c.otherChanges) > 0 {
 		return 0
 	}
 	return min(c.marks.WeekWarnKg, float64(c.steps())*c.marks.DayWarnKg)
@@ -199,7 +199,7 @@ func (c *horseWeek) stepKg() float64 {
 }
 
 // bringsIn says whether a hard feed that is not fed comes in on the way to a target.
-func (c *horseWeek) bringsIn(from, target day) bool {
+func (c *horseWeek) bringsIn(from, target dailyKg) bool {
 	for i, it := range c.bucket {
 		if it.hard() && from[i] == 0 && target[i] > 0 {
 			return true
@@ -209,8 +209,8 @@ func (c *horseWeek) bringsIn(from, target day) bool {
 }
 
 // roomTo is the rise a coming week takes on its way to a target.
-func (c *horseWeek) roomTo(from, target day) float64 {
-	if len(c.noRise) > 0 {
+func (c *horseWeek) roomTo(from, target dailyKg) float64 {
+	if len(c.otherChanges) > 0 {
 		return 0
 	}
 	steps := c.fedDays()

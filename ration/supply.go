@@ -24,7 +24,7 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 		}
 	}
 	for i, it := range c.bucket {
-		used[fold(it.feed.Feed.Name)] = weekTotal{week[i], it.fed().adLib}
+		used[fold(it.feed.Feed.Name)] = weekTotal{week[i], it.startingPortion().adLib}
 	}
 	mean := func(of func(yard.Composition) yard.Num) (total yard.Num, atLeast float64) {
 		total = yard.Known(0)
@@ -80,7 +80,7 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
 	}
 
-	r := c.evaluate(c.final, c.keep)
+	r := c.evaluate(c.final, c.keepsMealPattern)
 	if dm, ok := r.ForageDMKg().Get(); ok {
 		p.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
 		say.work("forage", "dry matter of the forage on a work day / body weight × 100", p.ForageDMPct, "% of body weight", "limits D-17",

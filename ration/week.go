@@ -25,8 +25,8 @@ func (c *dish) recent(t time.Time) bool {
 	return !t.IsZero() && !c.week.Beginning.IsZero() && age > -7 && age+7 <= c.rules.Limits.StackDays
 }
 
-// brought are the changes beside hard feed: hay, turnout, work.
-func (c *dish) brought() (changes []yard.Saying, hay []guard.NewFeed) {
+// changesBesideHardFeed are the changes beside hard feed: hay, turnout, work.
+func (c *dish) changesBesideHardFeed() (changes []yard.Saying, hay []guard.NewFeed) {
 	for _, it := range c.bucket {
 		if it.class() != yard.Forage || it.grazed || it.assumedForage {
 			continue
@@ -68,7 +68,7 @@ func (c *dish) forageSwapped(it item) bool {
 		if o.class() != yard.Forage || o.grazed || o.feed.Feed.Name == it.feed.Feed.Name {
 			continue
 		}
-		if p := o.fed(); p.adLib || p.kg > 0 {
+		if p := o.startingPortion(); p.adLib || p.kg > 0 {
 			return false
 		}
 		old = old || o.now.given
@@ -140,9 +140,9 @@ func (c *served) newHard() []guard.NewFeed {
 	return out
 }
 
-// checkWeek compares the horse's week with every rule on it; red are the stops no
+// checkWeek compares the horse's week with every rule on it; unclearedStops are those no
 // other ration would clear, in words for the card.
-func (c *served) checkWeek(hardCard yard.Num, say *log) (red []yard.Saying) {
+func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.Saying) {
 	h := c.Horse
 	w := guard.HorseWeek{
 		Horse: h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, StaleDays: float64(c.rules.WeightStaleDays),
@@ -150,7 +150,7 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (red []yard.Saying) {
 		Marks: c.marks, HardNow: c.hardNow, HardCard: hardCard, NewHard: c.newHard(),
 	}
 	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
-	changes, hay := c.brought()
+	changes, hay := c.changesBesideHardFeed()
 	w.NewHay = hay
 	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
 		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
@@ -173,11 +173,11 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (red []yard.Saying) {
 	found := guard.CheckWeek(w, c.rules.Limits)
 	for _, f := range found {
 		if f.Severity == yard.Stop && f.Rule != "D-18" { // when hay is given is the manager's to change
-			red = append(red, yard.Say("caution.red."+string(f.Rule)))
+			unclearedStops = append(unclearedStops, yard.Say("caution.red."+string(f.Rule)))
 		}
 	}
 	say.add(found...)
-	return red
+	return unclearedStops
 }
 
 // fedDry is what is fed dry: feeds that are usually soaked, and forage.
@@ -211,10 +211,10 @@ func (c *served) forageMeals() []guard.ForageMeal {
 		if it.class() != yard.Forage {
 			continue
 		}
-		if it.grazed || it.fed().adLib {
+		if it.grazed || it.startingPortion().adLib {
 			return nil
 		}
-		for m, kg := range c.mealsOf(it, c.final[i], c.pattern(it, c.keep)) {
+		for m, kg := range c.mealsOf(it, c.final[i], c.pattern(it, c.keepsMealPattern)) {
 			out[m].Kg += kg
 		}
 	}

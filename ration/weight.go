@@ -10,10 +10,10 @@ import (
 
 // weight is a horse's body weight.
 type weight struct {
-	known  bool // one can be used
-	basis  yard.WeightBasis
-	bodyKg float64
-	capKg  float64 // the lowest estimate of it: ceilings go by it
+	known           bool // one can be used
+	basis           yard.WeightBasis
+	bodyKg          float64
+	ceilingWeightKg float64 // the lowest estimate of it: ceilings go by it
 }
 
 // weigh chooses the body weight: scale, then girth and length, then tape, then
@@ -59,7 +59,7 @@ func weigh(h yard.Horse, say *log) (w weight, reasons []yard.Saying) {
 		return w, []yard.Saying{yard.Say("why.weight.height", kg0("kg", w.bodyKg))}
 	}
 	w.known = true
-	w.capKg = lowestWeight(h, w.basis, w.bodyKg)
+	w.ceilingWeightKg = lowestWeight(h, w.basis, w.bodyKg)
 	if w.basis == yard.ByGirthLength {
 		say.work("body weight", "girth² × length / divisor", yard.Known(w.bodyKg), "kg", "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
 			in("girth", g, "cm", cellOf(h, "girth")), in("length", l, "cm", cellOf(h, "length")), in("divisor", need.GirthLengthDivisor(h.Type), "cm³ per kg", "requirements §10"))

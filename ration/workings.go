@@ -62,7 +62,7 @@ func (c *dish) workedSupply(say *log, name, unit string, total yard.Num, week []
 		}
 		per, dm := of(it.feed.Composition), it.feed.Composition.DM
 		from := it.feed.CompFrom
-		if it.fed().adLib {
+		if it.startingPortion().adLib {
 			from = "amount estimated, eaten ad lib; " + from
 		}
 		inputs = append(inputs,
