@@ -101,6 +101,7 @@ func brokenBy(m *formulation, choice []int) map[string]bool {
 // where something is eaten ad lib or grazed the model keeps the mark at both ends
 // of what is eaten, and there it must be outside where the guard is.
 func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(1, 18))
 	type seen struct{ kept, passed int }
 	met := map[string]*seen{}
@@ -175,6 +176,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 // At each mark, and just over it: the guard's border, found by halving, is the
 // model's.
 func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
+	t.Parallel()
 	rnd := rand.New(rand.NewPCG(2, 18))
 	tried := map[string]int{}
 	for range 300 {

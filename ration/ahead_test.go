@@ -39,6 +39,7 @@ func climber(later ...yard.WorkWeek) (yard.Horse, []yard.Line) {
 }
 
 func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
+	t.Parallel()
 	h, lines := climber(weekOf(1, easy), weekOf(2, easy), weekOf(3, hard))
 	hp := planOne(t, h, lines...)
 	alone, lines := climber()
@@ -70,6 +71,7 @@ func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
 }
 
 func TestWorkThatOutrunsTheFeedIsSaidWithWhatItCosts(t *testing.T) {
+	t.Parallel()
 	h, lines := climber(weekOf(1, hard))
 	hp := planOne(t, h, lines...)
 	f, ok := has(hp, "ahead")
@@ -92,6 +94,7 @@ func TestWorkThatOutrunsTheFeedIsSaidWithWhatItCosts(t *testing.T) {
 }
 
 func TestAWeekNobodyWroteDownIsTakenLikeTheOneBefore(t *testing.T) {
+	t.Parallel()
 	h, lines := climber(weekOf(3, hard))
 	hp := planOne(t, h, lines...)
 	a := hp.Step.Ahead
@@ -101,6 +104,7 @@ func TestAWeekNobodyWroteDownIsTakenLikeTheOneBefore(t *testing.T) {
 }
 
 func TestHerOwnPlanIsJudgedAgainstTheWeeksToCome(t *testing.T) {
+	t.Parallel()
 	h, lines := climber(weekOf(1, hard))
 	lines[1].Planned = kilos(1)
 	hp := planOne(t, h, lines...)
@@ -110,6 +114,7 @@ func TestHerOwnPlanIsJudgedAgainstTheWeeksToCome(t *testing.T) {
 }
 
 func TestNoClimbWhereAVetHasNamedACondition(t *testing.T) {
+	t.Parallel()
 	h, lines := climber(weekOf(1, hard), weekOf(2, hard))
 	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PPID, Text: "PPID"}}
 	hp := planOne(t, h, lines...)
@@ -127,6 +132,7 @@ func TestNoClimbWhereAVetHasNamedACondition(t *testing.T) {
 // Source: limits RC-13 (Lewis 1995, seen as quoted by another page): a fall of
 // concentrate is spread over 14 days for horses coming off much of it.
 func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
+	t.Parallel()
 	h := horse("Fieldfare", 500)
 	h.Work = [7]yard.Day{}
 	lines := []yard.Line{line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(3), nothing)}
@@ -154,6 +160,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 // The same horse, fed so much that half of it still passes a warn mark: what is fed
 // now passes that mark too, so it is no reason to take three quarters away at once.
 func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testing.T) {
+	t.Parallel()
 	h := horse("Fieldfare", 500)
 	h.Work = [7]yard.Day{}
 	hp := planOne(t, h, line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(6), nothing))
@@ -167,6 +174,7 @@ func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testin
 
 // A horse in fast work that keeps its weight on more than the figures give.
 func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
+	t.Parallel()
 	h := horse("Bunting", 490)
 	h.Score, h.Work = yard.Known(5), workWeek(40, 10, 12)
 	fed := []yard.Line{line(h.Name, "Hay", kilos(7), nothing), line(h.Name, "Cubes", kilos(6.5), nothing)}
@@ -208,6 +216,7 @@ func anyLater(t *rapid.T) []yard.WorkWeek {
 }
 
 func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
+	t.Parallel()
 	climbs, outrun, reachable, missed := 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
@@ -278,6 +287,7 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 // The cards of the weeks to come are those announced: with the work done as it was
 // written down, and the feed given as the cards say.
 func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
+	t.Parallel()
 	weeks := 0
 	rapid.Check(t, func(t *rapid.T) {
 		_, w := anyProposal(t)

@@ -144,6 +144,7 @@ func feedCalm(w *yard.Week, kept []keptHorse, r *rand.Rand, kind int) {
 
 // The warnings and stops of well-run yards, by rule, a horse and week.
 func TestCalmYardsAreQuiet(t *testing.T) {
+	t.Parallel()
 	weeks := pick(4, 10)
 	stops, warns, rules := 0, 0, map[string]int{}
 	held, horseWeeks, changed := 0, 0, 0

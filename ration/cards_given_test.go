@@ -10,6 +10,7 @@ import (
 // grass of the table has no more calcium than phosphorus is told, and nothing the
 // card could serve otherwise.
 func TestAHorseAtGrassWithSaltAloneGetsItsCard(t *testing.T) {
+	t.Parallel()
 	for _, hours := range []float64{20, 24} {
 		h := horse("Fern", 500)
 		h.GrassHours, h.GrassBefore = yard.Known(hours), yard.Known(hours)
@@ -24,6 +25,7 @@ func TestAHorseAtGrassWithSaltAloneGetsItsCard(t *testing.T) {
 // With the vet's lower floor the field alone is enough for a horse that slims: no
 // hay is assumed for it.
 func TestAHorseThatSlimsAtGrassIsGivenNoHay(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		named []yard.NamedDiagnosis
 		hay   bool
@@ -45,6 +47,7 @@ func TestAHorseThatSlimsAtGrassIsGivenNoHay(t *testing.T) {
 // Salt over its mark comes down to the mark for the lower of two weights, and the
 // card stays a card.
 func TestSaltGoesByTheLowestWeight(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 420)
 	h.WeightBasis, h.GirthCm, h.LengthCm = yard.Stated, yard.Known(190), yard.Known(160) // 486 kg
 	hp := planOne(t, h, line("Fern", "Hay", kilos(9), kilos(9)), line("Fern", "Salt", kilos(0.12), kilos(0.12)))

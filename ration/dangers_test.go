@@ -195,6 +195,7 @@ func (d danger) silent() bool { return d.seen.ids == nil }
 
 // Each planted danger is seen by a person, and its harm is not on the card.
 func TestPlantedDangersAreSeenAndNotPrinted(t *testing.T) {
+	t.Parallel()
 	var unseen, harmful []string
 	all := dangers()
 	names := map[string]bool{}
@@ -250,6 +251,7 @@ func TestPlantedDangersAreSeenAndNotPrinted(t *testing.T) {
 // A stop says that the card is not what she planned, or that there is none (design
 // §5b); and one cause is told once: a horse with one thing wrong is told of little.
 func TestAStopIsACardThatDiffersAndOneCauseIsToldOnce(t *testing.T) {
+	t.Parallel()
 	all := dangers()
 	stops, told := 0, 0
 	rules := map[string]int{}
@@ -278,6 +280,7 @@ func TestAStopIsACardThatDiffersAndOneCauseIsToldOnce(t *testing.T) {
 // What tells of a danger is not told of the ordinary horse, fed weighed hay or hay
 // at all times: else to see it would prove nothing.
 func TestTheOrdinaryHorseHasNoneOfTheDangers(t *testing.T) {
+	t.Parallel()
 	weighed, always := ordinary(), ordinary()
 	always.fed("Hay", adLib, blank)
 	a, one := weighed.plan()
@@ -296,6 +299,7 @@ func TestTheOrdinaryHorseHasNoneOfTheDangers(t *testing.T) {
 // A harm that is printed is found: cards on which it is are made by hand, as the
 // bounds would be worth nothing that no card can pass.
 func TestEachKindOfHarmIsFoundWhereItIs(t *testing.T) {
+	t.Parallel()
 	s := ordinary()
 	s.keep("Cubes", 1.4)
 	c, _ := s.plan()

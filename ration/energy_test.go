@@ -24,6 +24,7 @@ var hayAdLib = yard.Amount{Given: true, AdLib: true}
 // Source: requirements §7, the worked heavy-sweat day: the day's own sweat takes
 // the place of the class's, the maintenance part stays.
 func TestTheYardsOwnSweatReplacesTheClasss(t *testing.T) {
+	t.Parallel()
 	byClass := planOne(t, horse("Fern", 500), line("Fern", "Hay", hayAdLib, nothing))
 	if byClass.SweatFrom != yard.SweatByClass {
 		t.Fatalf("sweat from %q", byClass.SweatFrom)
@@ -59,6 +60,7 @@ func TestTheYardsOwnSweatReplacesTheClasss(t *testing.T) {
 }
 
 func TestOtherStandardsStandBesideInTheirOwnUnits(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.Breed = "Thoroughbred x"
 	hp := planOne(t, h, line("Fern", "Hay", hayAdLib, nothing))
@@ -83,6 +85,7 @@ func TestOtherStandardsStandBesideInTheirOwnUnits(t *testing.T) {
 }
 
 func TestGrassByTheHour(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.GrassHours = yard.Known(6)
 	hp := planOne(t, h, line("Fern", "Hay", kilos(9), kilos(9))) // planned, so that the proposal leaves the hay alone
@@ -117,6 +120,7 @@ func TestGrassByTheHour(t *testing.T) {
 }
 
 func TestGrassIsNotOrdered(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.GrassHours = yard.Known(6)
 	w := smallYard(h)
@@ -129,6 +133,7 @@ func TestGrassIsNotOrdered(t *testing.T) {
 }
 
 func TestJumpsAreCosted(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	flat := planOne(t, h, line("Fern", "Hay", hayAdLib, nothing))
 	h.Work[0].Sessions = []yard.Session{{Minutes: [yard.Gaits]float64{42, 15, 3}, Efforts: 30}}
@@ -141,6 +146,7 @@ func TestJumpsAreCosted(t *testing.T) {
 // A horse that lives out has the field for its forage: nothing of its ration is
 // unknown because no hay is written down.
 func TestAHorseThatLivesOutIsFedByTheField(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.GrassHours, h.Keeper = yard.Known(24), yard.GoodDoer
 	hp := planOne(t, h, line("Fern", "Cubes", kilos(0.375), kilos(0.375)))

@@ -196,6 +196,7 @@ func swings(moves []int, changeAt int) int {
 }
 
 func TestASwingIsUpAndDownWithinThreeWeeks(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		moves    []int
 		changeAt int
@@ -302,6 +303,7 @@ func follow(seed int, scatter bool) (f followed) {
 // Horses followed over twelve weeks, card by card: by a weight that is known, and by
 // a scale that scatters.
 func TestFollowedHorsesComeWhereTheyShould(t *testing.T) {
+	t.Parallel()
 	for _, scatter := range []bool{false, true} {
 		horses := pick(20, 300)
 		counts := map[string]int{}

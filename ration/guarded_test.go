@@ -22,6 +22,7 @@ func named(d yard.Diagnosis) []yard.NamedDiagnosis {
 
 // Source: limits D-04: a quarter at a time, each for at least two days.
 func TestANewHardFeedComesInByQuarters(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.Work[6] = h.Work[0] // worked on all seven days: there is room for four quarters
 	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Oats", nothing, kilos(0.4)), line("Fern", "Cubes", kilos(1), kilos(1))}
@@ -55,6 +56,7 @@ func TestANewHardFeedComesInByQuarters(t *testing.T) {
 // Source: limits "How the weekly step is worked": the same kilograms of another
 // feed are a change of type.
 func TestExchangingOneFeedForANewOneIsDoneByQuartersToo(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.Work[6] = h.Work[0]
 	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1.2), kilos(0)), line("Fern", "Oats", nothing, kilos(1.2)))
@@ -79,6 +81,7 @@ func TestExchangingOneFeedForANewOneIsDoneByQuartersToo(t *testing.T) {
 
 // Source: limits D-08: with past colic a second change is a stop.
 func TestWithPastColicHardFeedDoesNotGoUpOnTopOfAnotherChange(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.Diagnoses = named(yard.PastColic)
 	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1), kilos(1.3))}
@@ -99,6 +102,7 @@ func TestWithPastColicHardFeedDoesNotGoUpOnTopOfAnotherChange(t *testing.T) {
 
 // Source: limits D-15.
 func TestWhatAVetForbidsIsLeftOutAndTheCardHeld(t *testing.T) {
+	t.Parallel()
 	h := horse("Otter", 250)
 	h.Type, h.Diagnoses = yard.TypePony, named(yard.InsulinEMS)
 	hp := planOne(t, h, line("Otter", "Hay", kilos(5), kilos(5)), line("Otter", "Oats", kilos(0.2), kilos(0.2)))
@@ -122,6 +126,7 @@ func TestWhatAVetForbidsIsLeftOutAndTheCardHeld(t *testing.T) {
 }
 
 func TestCattleFeedIsTakenOffTheCard(t *testing.T) {
+	t.Parallel()
 	w := smallYard(horse("Fern", 500))
 	w.Feeds = append(w.Feeds, yard.Feed{Name: "Cattle nuts", Class: yard.HardFeed, MeasureKg: yard.Known(1)})
 	w.Lines = []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cattle nuts", kilos(0.5), kilos(0.5)), line("Fern", "Cubes", kilos(1), kilos(1))}
@@ -134,6 +139,7 @@ func TestCattleFeedIsTakenOffTheCard(t *testing.T) {
 
 // A supplement over a stop is taken out before hard feed is.
 func TestASupplementOverAStopIsLeftOut(t *testing.T) {
+	t.Parallel()
 	w := smallYard(horse("Fern", 500))
 	w.Feeds = append(w.Feeds, yard.Feed{Name: "Lick", Class: yard.Supplement, Analysis: yard.Composition{DM: yard.Known(1), VitD: yard.Known(1e6)}})
 	w.Lines = []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Lick", kilos(0.05), kilos(0.05)), line("Fern", "Cubes", kilos(1), kilos(1))}
@@ -150,6 +156,7 @@ func TestASupplementOverAStopIsLeftOut(t *testing.T) {
 
 // Source: limits D-30: the lower estimate for ceilings.
 func TestCeilingsGoByTheLowerWeight(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	monday := time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
 	h.Weighings = []yard.Weighing{{Date: monday.AddDate(0, 0, -20), Kg: yard.Known(420), Basis: yard.ByScale}, {Date: monday.AddDate(0, 0, -3), Kg: yard.Known(500), Basis: yard.ByScale}}
@@ -171,6 +178,7 @@ func TestCeilingsGoByTheLowerWeight(t *testing.T) {
 
 // The yard's list tells once what many horses share; each page still has it.
 func TestWhatManyShareIsToldOnce(t *testing.T) {
+	t.Parallel()
 	var horses []yard.Horse
 	var lines []yard.Line
 	for _, n := range []string{"Ash", "Beech", "Cedar", "Dill"} {
@@ -288,6 +296,7 @@ func someYard(t *rapid.T) yard.Week {
 }
 
 func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
+	t.Parallel()
 	spoke := map[yard.RuleID]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		w := someYard(t)
@@ -331,6 +340,7 @@ func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
 }
 
 func TestLooserMarksAreSaidWithNameAndReason(t *testing.T) {
+	t.Parallel()
 	r := DefaultRules()
 	r.Loosened = yard.Loosened{By: "R. Hale", Reason: "our vet's letter", Marks: []string{"meal stop kg 0.6 in place of 0.5"}}
 	for _, f := range Plan(smallYard(horse("Fern", 500)), r).Findings {
@@ -342,6 +352,7 @@ func TestLooserMarksAreSaidWithNameAndReason(t *testing.T) {
 }
 
 func TestTheWorstCautionsComeFirst(t *testing.T) {
+	t.Parallel()
 	h := horse("Fern", 500)
 	h.Diagnoses = named(yard.Laminitis)
 	h.GrassBefore, h.GrassHours = yard.Known(1), yard.Known(3)
@@ -353,6 +364,7 @@ func TestTheWorstCautionsComeFirst(t *testing.T) {
 
 // Every stop that does not hold the card is red on the sheets and no more.
 func TestStopsThatDoNotHold(t *testing.T) {
+	t.Parallel()
 	for _, id := range []string{"D-18", "D-28", "D-06", "heat"} {
 		if guard.Holds(yard.RuleID(id)) {
 			t.Errorf("%s holds, and no other ration would clear it", id)
@@ -368,6 +380,7 @@ func TestStopsThatDoNotHold(t *testing.T) {
 // A diagnosis nobody knows is given tying-up's marks, so what clears them is done
 // too: hard feed is cut on days off, and the program raises none by itself.
 func TestADiagnosisNobodyKnowsIsHeldToWhatItsMarksAsk(t *testing.T) {
+	t.Parallel()
 	for _, d := range []yard.Diagnosis{yard.TyingUp, yard.OtherDiagnosis} {
 		h := horse("Grandad", 500)
 		h.Diagnoses = named(d)
@@ -392,6 +405,7 @@ func TestADiagnosisNobodyKnowsIsHeldToWhatItsMarksAsk(t *testing.T) {
 
 // What is read into a diagnosis nobody knows is not put in the vet's mouth.
 func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
+	t.Parallel()
 	for d, vets := range map[yard.Diagnosis]bool{yard.InsulinEMS: true, yard.OtherDiagnosis: false} {
 		h := horse("Otter", 500)
 		h.Diagnoses = named(d)
@@ -413,6 +427,7 @@ func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
 // in the table (RC-20, RC-21). The card is held at a quarter of the new, since a
 // ration of old and new clears the stop.
 func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
+	t.Parallel()
 	lines := func(now, planned yard.Amount) []yard.Line {
 		return []yard.Line{line("Swap", "Hay", now, planned), line("Swap", "Haylage", nothing, kilos(13)), line("Swap", "Cubes", kilos(0.75), kilos(0.75))}
 	}
@@ -456,6 +471,7 @@ func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
 // A cereal by its name, of unknown analysis, is not fed to a laminitic pony, and the
 // card says in words that it has no hard feed.
 func TestOatsOfAnUnknownKindAreHeldFromALaminiticPony(t *testing.T) {
+	t.Parallel()
 	h := horse("Hector", 430)
 	h.Type, h.Diagnoses = yard.TypePony, []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}
 	w := smallYard(h)

@@ -15,6 +15,7 @@ var amountRules = []string{"D-10", "D-11", "D-12", "D-13", "D-14", "D-15", "D-16
 // What hands are asked to do by the cards of random yards of three horses each, some
 // fed once, some three times a day.
 func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
+	t.Parallel()
 	yards := pick(80, 400)
 	hard, tiny, weigh, odd := 0, 0, 0, 0
 	horses, steps, many, hayJumps := 0, 0, 0, 0

@@ -75,6 +75,7 @@ func few(t *testing.T, prop func(*rapid.T)) {
 // The energy and the hard feed the model counts are those the week comes to, day
 // by day and meal by meal, days off and events included.
 func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
+	t.Parallel()
 	compared := 0
 	few(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
@@ -112,6 +113,7 @@ func stepped(hp yard.HorsePlan) bool {
 
 // What must hold of every proposal.
 func TestWhatHoldsOfEveryProposal(t *testing.T) {
+	t.Parallel()
 	few(t, func(t *rapid.T) {
 		c, w := anyProposal(t)
 		hp := Plan(w, DefaultRules()).Horses[0]
@@ -185,6 +187,7 @@ func weekLater(w yard.Week, hp yard.HorsePlan) yard.Week {
 // Next week begun from this week's card is again inside the step, and the cards
 // of the weeks to come are those announced, to the end of the path and no further.
 func TestFollowingThePathEndsOnATarget(t *testing.T) {
+	t.Parallel()
 	followed, lost := 0, 0
 	few(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
@@ -217,6 +220,7 @@ func TestFollowingThePathEndsOnATarget(t *testing.T) {
 }
 
 func TestForageTakesThePlaceOfHardFeed(t *testing.T) {
+	t.Parallel()
 	// Nothing but the energy of the cubes is known, and none are fed now: forage
 	// comes before hard feed.
 	w := smallYard(horse("Teal", 500))
@@ -247,6 +251,7 @@ func TestForageTakesThePlaceOfHardFeed(t *testing.T) {
 // Cubes of which half the minerals are unknown are not taken away to make room
 // for hay: what would be missing then could not be said.
 func TestAFeedOfUnknownContentIsNotExchangedForForage(t *testing.T) {
+	t.Parallel()
 	h := horse("Knot", 500)
 	h.Keeper = yard.PoorDoer
 	hp := planOne(t, h, line("Knot", "Hay", kilos(9), nothing), line("Knot", "Cubes", kilos(1.5), nothing))
@@ -256,6 +261,7 @@ func TestAFeedOfUnknownContentIsNotExchangedForForage(t *testing.T) {
 }
 
 func TestAClashIsSaidInWordsAndHeld(t *testing.T) {
+	t.Parallel()
 	w := smallYard(horse("Smew", 500))
 	w.Lines = []yard.Line{line("Smew", "Hay", nothing, kilos(10)), line("Smew", "Cubes", kilos(1), nothing), line("Smew", "Salt", nothing, kilos(0.2))}
 	hp := Plan(w, DefaultRules()).Horses[0]
@@ -268,6 +274,7 @@ func TestAClashIsSaidInWordsAndHeld(t *testing.T) {
 // Hours without forage are a limit where a ration keeps their stop mark at no
 // cost in energy (limits D-18), and none where no ration could.
 func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
+	t.Parallel()
 	gap := func(stopHours float64, minutes ...int) (hayKg float64, stopped bool) {
 		h := horse("Rook", 500)
 		h.Keeper, h.Work = yard.PoorDoer, workWeek(55, 45, 16)
@@ -302,6 +309,7 @@ func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
 
 // Source: requirements §6, iron 500 mg per kg of the ration's dry matter, seen.
 func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
+	t.Parallel()
 	fed := func(ironMg float64) (kg float64, clash bool) {
 		h := horse("Rook", 500)
 		h.Work = workWeek(60, 50, 25)
@@ -327,6 +335,7 @@ func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
 // Source: limits CO-11: a small balancer is what a horse on forage keeps. It is not
 // taken away to save energy: what it is for is seldom on the feeds sheet.
 func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		what  string
 		kg    float64
@@ -358,6 +367,7 @@ func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
 // Forage she planned is hers: under the warn mark it is said and left alone, as where
 // she planned the hard feed too; under the stop mark the card is held.
 func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		planned, card float64
 		status        yard.Status
@@ -381,6 +391,7 @@ func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
 // What is grazed is an estimate: a horse that is to put on weight keeps the hay it has,
 // whatever the field is thought to bring. One that is to keep its weight gives some up.
 func TestAThinHorseKeepsItsHayAtGrass(t *testing.T) {
+	t.Parallel()
 	hay := func(target float64) (kg float64) {
 		h := horse("Fern", 400)
 		h.Score, h.TargetScore, h.GrassHours = yard.Known(4), yard.Known(target), yard.Known(14)

@@ -169,6 +169,7 @@ func requirement(name, class string) (float64, bool) {
 // Source: NRC 2007, GfE 2014 and INRA through the project's reference table of
 // requirements; each row names where it was read.
 func TestPublishedRequirements(t *testing.T) {
+	t.Parallel()
 	rows := published(t, "requirements.csv")
 	if len(rows) != 219 {
 		t.Errorf("%d rows, the reference table has 219", len(rows))
@@ -350,6 +351,7 @@ func matches(t *testing.T, got []float64, want string, within float64) bool {
 
 // Sources: named in each row of the reference table of exercise examples.
 func TestPublishedExercise(t *testing.T) {
+	t.Parallel()
 	rows := published(t, "exercise_examples.csv")
 	if len(rows) != 79 {
 		t.Errorf("%d rows, the reference table has 79", len(rows))
@@ -447,6 +449,7 @@ func mixed(t *testing.T, r map[string]string) float64 {
 // Sources: named in each row of the collection of worked rations. Those wrong in
 // print must not agree.
 func TestPublishedRations(t *testing.T) {
+	t.Parallel()
 	var c count
 	for _, r := range published(t, "ration_examples.csv") {
 		got := mixed(t, r)
@@ -458,6 +461,7 @@ func TestPublishedRations(t *testing.T) {
 // Sources: E22, E27 and E40 of the collection of worked rations: bales of hay
 // for a season, a bag that lasted a week, the cost of a day's feed.
 func TestPublishedOrders(t *testing.T) {
+	t.Parallel()
 	pack := func(packLb, price, stock float64) yard.FeedNeed {
 		return yard.FeedNeed{Feed: yard.Feed{PackKg: yard.Known(packLb * lb), PackPrice: yard.Known(price), StockPacks: yard.Known(stock)}}
 	}

@@ -1,0 +1,82 @@
+package ration
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+func TestRestDayHalvesHardFeedFromPointThreePercent(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		kg, want float64
+		tyingUp  bool
+	}{{3, 1.5, false}, {1.5, 0.75, false}, {1.125, 1.125, false}, {0.75, 0.375, true}} {
+		h := horse("Rowan", 500)
+		if c.tyingUp {
+			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+		}
+		hp := planOne(t, h, line("Rowan", "Hay", kilos(10), nothing), line("Rowan", "Cubes", kilos(c.kg), kilos(c.kg)))
+		if hp.Days[6].Kind != yard.RestDay {
+			t.Fatalf("Sunday is a %s day", hp.Days[6].Kind)
+		}
+		if got := hp.Days[6].HardFeedKg; !near(got, c.want) {
+			t.Errorf("%.3g kg on a work day (tying-up %v): %v on the rest day, want %.3g", c.kg, c.tyingUp, got, c.want)
+		}
+	}
+}
+
+func TestAWeekOfRestIsNotHalvedButSaid(t *testing.T) {
+	t.Parallel()
+	h := horse("Old Tom", 450)
+	h.Work = [7]yard.Day{}
+	lines := []yard.Line{line("Old Tom", "Hay", kilos(8), nothing), line("Old Tom", "Cubes", kilos(2.25), kilos(2.25))}
+	hp := planOne(t, h, lines...)
+	if !near(hp.Days[2].HardFeedKg, 2.25) || !hp.RestAsWork {
+		t.Errorf("%v kg on a rest day in a week of rest", hp.Days[2].HardFeedKg)
+	}
+	if _, ok := has(hp, "D-20"); !ok {
+		t.Error("and nobody is asked")
+	}
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.TyingUp, Text: "tying-up"}}
+	if hp := planOne(t, h, lines...); hp.RestAsWork {
+		t.Error("a horse that has tied up is cut on days off whatever the week")
+	}
+}
+
+func TestTheRestDayCutDoesNotComeAndGoWhileTheAmountClimbs(t *testing.T) {
+	t.Parallel()
+	h := horse("Fine", 500)
+	h.Work[0], h.Work[6] = yard.Day{Text: "rest"}, yard.Day{Text: "rest"}
+	// 1.4 kg now is under 0.3 % of body weight, 2 kg planned is over.
+	hp := planOne(t, h, line("Fine", "Hay", kilos(10), nothing), line("Fine", "Cubes", kilos(1.4), kilos(2)))
+	mon, sun := hp.Days[0].HardFeedKg.Or(9), hp.Days[6].HardFeedKg.Or(9)
+	if mon > 0.8+1e-9 || math.Abs(sun-1) > 1e-9 {
+		t.Errorf("%.3f kg on Monday off, %.3f on Sunday off", mon, sun)
+	}
+}
+
+func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
+	t.Parallel()
+	h := horse("Swift", 500)
+	h.Work[5] = yard.Day{Text: "show 10:00", Event: true, StartMin: 600, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{40, 20, 10}}}}
+	hp := planOne(t, h, line("Swift", "Hay", kilos(10), nothing), line("Swift", "Cubes", kilos(3), kilos(3)))
+	meals := map[string]bool{}
+	for _, s := range hp.Servings {
+		if s.Day == yard.EventDay && s.Class == yard.HardFeed && s.Kg > 0 {
+			meals[s.Meal] = true
+		}
+	}
+	// 07:00 is within four hours of 10:00; 12:30 is an hour and more after 11:10.
+	if meals["Breakfast"] || !meals["Lunch"] || !meals["Tea"] {
+		t.Errorf("hard feed on the event day at %v", meals)
+	}
+	if e := hp.Events; len(e) != 1 || e[0].Day != 5 || e[0].Start != 600 || e[0].End != 670 || e[0].LastHardFeed != 360 || e[0].NextHardFeed != 730 || e[0].Source == "" {
+		t.Errorf("the clock of the day: %+v", e)
+	}
+	if !strings.Contains(saidAll(hp.Cautions), "last hard feed by 06:00") {
+		t.Errorf("cautions %v", hp.Cautions)
+	}
+}

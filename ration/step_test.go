@@ -1,0 +1,194 @@
+package ration
+
+import (
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+	"hardfeed/report/words"
+)
+
+// Source: the reference table of limits, D-01 to D-30 and SH-03, and exercise §4:
+// the marks written out once more, so that a slip in the defaults shows.
+func TestDefaultMarksAreTheTables(t *testing.T) {
+	t.Parallel()
+	want := yard.Limits{
+		WeekRiseWarnKg: 0.14, WeekRiseWarnCapKg: 0.7, WeekRiseStopKg: 0.28, WeekRiseStopCapKg: 1.4,
+		DayRiseWarnKg: 0.04, DayRiseWarnCapKg: 0.2, DayRiseStopKg: 0.06, DayRiseStopCapKg: 0.3,
+		MealWarnKg: 0.3, MealStopKg: 0.5, StarchMealWarnG: 1, StarchMealStopG: 2, StarchDayWarnG: 2,
+		HardFeedWarnPct: 0.5, HardFeedStopPct: 1, HardFeedShareStopPct: 50, OatsWarnKgPer500: 2.7, HardFeedOldWarnKg: 0.7,
+		ForageWarnPct: 1.5, ForageStopPct: 1.25, SlimForageWarnPct: 1.25, SlimForageStopPct: 1, RestDayCutFromPct: 0.3,
+		OilWarnMlPerKg: 1, SaltWarnG: 10, SaltStopG: 20, CaPStopLow: 1, CaPWarnLow: 1.2, CaPWarnHigh: 6,
+		NewFeedDaysWarn: 10, NewFeedDaysStop: 6, NewHayDaysWarn: 14, NewHayDaysStop: 6, GrassRiseWarnMin: 15, OilRiseDaysWarn: 14, StackDays: 14,
+		UlcerStarchMealG: 1, UlcerStarchDayG: 2, InsulinBucketPct: 10, InsulinMealG: 0.1, InsulinHayPct: 10, TyingUpPSSMPct: 10, TyingUpRERPct: 20,
+		GapWarnHours: 4, GapStopHours: 6, FatWarnPct: 6, FatStopPct: 10, VitEPerMlOil: 1, SeWarnMg: 0.3, SeStopMg: 0.5, SeVetMg: 2,
+		IodineWarnMg: 1, IodineStopMg: 4, VitAStopIU: 16000, VitDStopIU: 44, KWarnPct: 1, KStopPct: 1.1, KMealStopG: 33,
+		LossStopPct: 1, GainWarnPct: 0.35, MaizeSharePct: 20, HeatWatch: 130, HeatHelp: 150, HeatStop: 180,
+	}
+	if got := DefaultRules().Limits; got != want {
+		t.Errorf("%+v\nwant %+v", got, want)
+	}
+}
+
+func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
+	t.Parallel()
+	hp := planOne(t, horse("Bracken", 500), line("Bracken", "Hay", kilos(10), nothing), line("Bracken", "Cubes", kilos(1), kilos(3)))
+	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop {
+		t.Fatalf("status %s, verdict %s", hp.Status, hp.Step.Verdict)
+	}
+	if !near(hp.HardFeed.Now, 1) || !near(hp.HardFeed.Planned, 3) || !near(hp.HardFeed.Target, 3) || !near(hp.HardFeed.Card, 1.7) {
+		t.Errorf("now, planned, target, card: %+v", hp.HardFeed)
+	}
+	if want := []float64{1.7, 2.4, 3}; !reflect.DeepEqual(round(hp.Step.PathKg), want) {
+		t.Errorf("path %v, want %v", hp.Step.PathKg, want)
+	}
+	if f, ok := has(hp, "D-02"); !ok || f.Severity != yard.Stop || f.Source == "" {
+		t.Errorf("no D-02 stop with a source: %+v", f)
+	}
+	if len(hp.HeldWhy) == 0 || !strings.Contains(words.Said(hp.HeldWhy[0]), "2.00 kg over") {
+		t.Errorf("why: %v", hp.HeldWhy)
+	}
+}
+
+func TestAPlanOverTheWarnMarkPrintsFlagged(t *testing.T) {
+	t.Parallel()
+	hp := planOne(t, horse("Moss", 500), line("Moss", "Hay", kilos(10), nothing), line("Moss", "Cubes", kilos(1), kilos(2)))
+	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepWarn || !near(hp.HardFeed.Card, 2) {
+		t.Errorf("%s, %s, card %v", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+	if _, ok := has(hp, "D-01"); !ok {
+		t.Error("no D-01 finding")
+	}
+	if !near(hp.Step.WeeksToTarget, 1) || len(hp.Step.PathKg) != 1 {
+		t.Errorf("it prints this week, but the path says %v", hp.Step.PathKg)
+	}
+}
+
+func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
+	t.Parallel()
+	lines := []yard.Line{line("Flint", "Hay", kilos(10), nothing), line("Flint", "Cubes", kilos(1), kilos(3))}
+	h := horse("Flint", 500)
+	h.Override = yard.Override{Asked: true, Who: "R. Hale"}
+	if hp := planOne(t, h, lines...); hp.Status != yard.Held {
+		t.Errorf("an override without a reason counted: %s", hp.Status)
+	} else if _, ok := has(hp, "override"); !ok {
+		t.Error("and nobody is told")
+	}
+	h.Override.Reason = "vet's instruction of 27 November"
+	hp := planOne(t, h, lines...)
+	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepOverridden || !near(hp.HardFeed.Card, 3) {
+		t.Errorf("%s, %s, card %v", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+	for _, f := range hp.Findings {
+		if f.Severity == yard.Stop && guard.Holds(f.Rule) {
+			t.Errorf("a stop is left standing on a card that prints: %+v", f)
+		}
+	}
+	f, _ := has(hp, "D-02")
+	if !strings.Contains(message(f), "R. Hale") || !strings.Contains(message(f), "27 November") {
+		t.Errorf("the override is not printed: %q", message(f))
+	}
+	if strings.Contains(words.Said(f.Next), "held card") || f.Why.Empty() {
+		t.Errorf("a card that prints is not held: %q, %q", words.Said(f.Why), words.Said(f.Next))
+	}
+}
+
+func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
+	t.Parallel()
+	hp := planOne(t, horse("Sorrel", 500), line("Sorrel", "Hay", nothing, kilos(10)), line("Sorrel", "Cubes", nothing, kilos(3)))
+	if hp.Step.Verdict != yard.StepUnknown || hp.HardFeed.Now.IsKnown() || hp.Step.RiseKg.IsKnown() {
+		t.Errorf("verdict %s, now %v, rise %v", hp.Step.Verdict, hp.HardFeed.Now, hp.Step.RiseKg)
+	}
+	if f, ok := has(hp, "D-01"); !ok || f.Severity != yard.Warn {
+		t.Error("the unknown step is not said loudly")
+	}
+	if len(hp.Cautions) == 0 || !strings.Contains(words.Said(hp.Cautions[0]), "not known") {
+		t.Errorf("the card does not say it: %v", hp.Cautions)
+	}
+}
+
+func TestTheRiseIsDealtOutInDaySteps(t *testing.T) {
+	t.Parallel()
+	hp := planOne(t, horse("Teal", 500), line("Teal", "Hay", kilos(10), nothing), line("Teal", "Cubes", kilos(1.5), kilos(2.1)))
+	before := 1.5
+	for d, kg := range hp.Step.DayKg {
+		v := kg.Or(math.NaN())
+		if v-before > 0.2+1e-9 {
+			t.Errorf("day %d rises by %.2f kg; the warn mark at 500 kg is 0.2", d+1, v-before)
+		}
+		before = v
+	}
+	if math.Abs(before-2.1) > 1e-9 {
+		t.Errorf("the week ends on %.2f kg, planned 2.1", before)
+	}
+	weigh := false
+	for _, s := range hp.Servings {
+		weigh = weigh || s.Feed == "Cubes" && s.Weigh
+	}
+	if !weigh {
+		t.Error("amounts finer than a quarter scoop must say WEIGH")
+	}
+}
+
+func TestAStepFallsOnNoDayOff(t *testing.T) {
+	t.Parallel()
+	h := horse("Dabchick", 500)
+	h.Work[0], h.Work[3] = yard.Day{Text: "rest"}, yard.Day{Text: "rest"} // Monday, Thursday and Sunday off
+	h.Work[6] = yard.Day{Text: "rest"}
+	hp := planOne(t, h, line("Dabchick", "Hay", kilos(10), nothing), line("Dabchick", "Cubes", kilos(1.5), kilos(2.1)))
+	before := 1.5
+	for d, kg := range hp.Step.DayKg {
+		v := kg.Or(math.NaN())
+		if hp.Days[d].Kind == yard.RestDay && math.Abs(v-before) > 1e-9 {
+			t.Errorf("the amount goes from %.3f to %.3f on day %d, a day off", before, v, d+1)
+		}
+		if v-before > 0.2+1e-9 {
+			t.Errorf("day %d is %.3f kg over the last day of work", d+1, v-before)
+		}
+		before = v
+	}
+	// One day of work in the week cannot take 0.6 kg: over 0.3 kg in a day.
+	h.Work = [7]yard.Day{2: h.Work[1]}
+	hp = planOne(t, h, line("Dabchick", "Hay", kilos(10), nothing), line("Dabchick", "Cubes", kilos(1.5), kilos(2.1)))
+	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop || !near(hp.HardFeed.Card, 1.7) {
+		t.Errorf("%s, %s, card %v: held at 0.2 kg more", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+	}
+}
+
+func TestTakingFeedAwayIsDoneAtOnce(t *testing.T) {
+	t.Parallel()
+	hp := planOne(t, horse("Wren", 500), line("Wren", "Hay", kilos(10), nothing), line("Wren", "Cubes", kilos(3), kilos(1.5)))
+	if !near(hp.Step.DayKg[0], 1.5) || hp.Step.Verdict != yard.StepWithin {
+		t.Errorf("Monday %v, %s", hp.Step.DayKg[0], hp.Step.Verdict)
+	}
+}
+
+// A rise that whole tens of grams can keep under the day's warn mark is not
+// flagged because the card's own steps were dealt out unevenly.
+func TestTheCardsOwnStepsAreNoReasonToWarn(t *testing.T) {
+	t.Parallel()
+	h := horse("Toffee", 285) // warn mark 0.114 kg a day
+	h.Type = yard.TypePony
+	for _, d := range []int{0, 2, 4} {
+		h.Work[d] = yard.Day{Text: "rest"}
+	}
+	hp := planOne(t, h, line("Toffee", "Hay", kilos(5.5), kilos(5.5)), line("Toffee", "Cubes", kilos(0.65), kilos(0.975)))
+	before := 0.65
+	for d, day := range hp.Days {
+		if kg := hp.Step.DayKg[d].Or(math.NaN()); day.Kind == yard.WorkDay {
+			if kg-before > 0.04*285/100+1e-9 {
+				t.Errorf("from %.3f to %.3f kg in one day", before, kg)
+			}
+			before = kg
+		}
+	}
+	if f, found := has(hp, "D-03"); found {
+		t.Error(message(f))
+	}
+	if !near(hp.Step.DayKg[6], 0.975) {
+		t.Errorf("the week ends on %v kg", hp.Step.DayKg[6])
+	}
+}
