@@ -9,6 +9,9 @@ import (
 	"hardfeed/templates/words"
 )
 
+// maxWord is how long a word may be to be compared with others, in bytes.
+const maxWord = 25
+
 // Sense is one meaning of a phrase: a key of a section of the word tables, and
 // the language whose word it is ("" for the yard's own).
 type Sense struct {
@@ -26,8 +29,8 @@ type node struct {
 type Table struct {
 	root      *node
 	languages []string
-	own       *Table // words of the yard's own, which win; nil if there are none
-	longWords map[string][]string
+	own       *Table            // words of the yard's own, which win; nil if there are none
+	byLength  [maxWord][]string // the first words of phrases
 }
 
 var tables sync.Map // languages joined by blanks -> func() *Table
@@ -101,7 +104,17 @@ func compile(languages []string) *Table {
 			}
 		}
 	}
+	t.index()
 	return t
+}
+
+// index sorts the first words of all phrases by their length.
+func (t *Table) index() {
+	for _, w := range sortedKeys(t.root.next) {
+		if len(w) < maxWord && len(t.root.next[w].senses) > 0 {
+			t.byLength[len(w)] = append(t.byLength[len(w)], w)
+		}
+	}
 }
 
 func sortedKeys[V any](m map[string]V) []string {
@@ -170,7 +183,8 @@ func (t *Table) With(phrases map[string]Sense) *Table {
 	for _, p := range sortedKeys(phrases) {
 		own.addTokens(Scan(p), phrases[p])
 	}
-	return &Table{root: t.root, languages: t.languages, own: own}
+	own.index()
+	return &Table{root: t.root, languages: t.languages, own: own, byLength: t.byLength}
 }
 
 func (n *node) clone() *node {
@@ -241,34 +255,36 @@ func (t *Table) Has(text string, in ...string) (string, bool) {
 	return s.Key, n > 0 && n == len(toks)
 }
 
-// Nearest is the one-word phrase of the sections that differs from a word in
-// least: in one letter, or two for a word of seven letters and more; "" where
-// there is none, or more than one.
+// Nearest is the one-word phrase of the sections that differs least from a word:
+// in one letter, or two for a word of seven letters and more; "" where there is
+// none. Of several it is the first in the alphabet.
 func (t *Table) Nearest(word string, in ...string) string {
-	if len(word) < 4 || len(word) > 24 {
-		return ""
-	}
 	most := 1
 	if len(word) >= 7 {
 		most = 2
 	}
+	if len(word) < 4 || len(word)+most >= maxWord {
+		return ""
+	}
 	best, n := "", most+1
-	look := func(root *node) {
-		for w, k := range root.next {
-			if d := len(w) - len(word); d > most || d < -most || !slices.ContainsFunc(k.senses, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
-				continue
-			}
-			switch d := distance(word, w, most); {
-			case d < n:
-				best, n = w, d
-			case d == n && w != best:
-				best = min(best, w) // the same whatever the order
+	for _, table := range []*Table{t, t.own} {
+		if table == nil {
+			continue
+		}
+		for l := len(word) - most; l <= len(word)+most; l++ {
+			for _, w := range table.byLength[l] {
+				if w[0] != word[0] && w[1] != word[1] && w[0] != word[1] {
+					continue
+				}
+				d := distance(word, w, min(most, n))
+				if d > n || d > most || d == n && w != best && best != "" {
+					continue
+				}
+				if slices.ContainsFunc(table.root.next[w].senses, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
+					best, n = w, d
+				}
 			}
 		}
-	}
-	look(t.root)
-	if t.own != nil {
-		look(t.own.root)
 	}
 	return best
 }

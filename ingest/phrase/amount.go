@@ -101,6 +101,9 @@ type amountReader struct {
 // 1.5 sc pm", "4kg x3", "+½ sc", "same", "½ cubes ½ oats", "breakfast: 1 lb
 // oats, tea: 2 lb", "1 scoop mix, twice a day", "ad lib", "none".
 func (w *Words) Amounts(text string, ctx AmountContext) Amount {
+	if len(text) > LongestCell {
+		return Amount{Unread: []Span{{Start: 0, End: len(text)}}}
+	}
 	r := &amountReader{w: w, text: text, toks: lexicon.Scan(text), ctx: ctx}
 	if r.whole() {
 		return r.out

@@ -2,7 +2,6 @@ package phrase
 
 import (
 	"slices"
-	"unicode/utf8"
 
 	"hardfeed/ingest/lexicon"
 	"hardfeed/ingest/quantity"
@@ -46,9 +45,8 @@ func (w *Words) Conditions(text string) []Condition {
 		if n == 1 && tok.End-tok.Start <= 2 {
 			senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !tok.Upper })
 		}
-		neg, k := w.t.Match(toks, i, "negation")
+		_, k := w.t.Match(toks, i, "negation")
 		if k > n || k > 0 && k == n && len(senses) == 0 {
-			_ = neg
 			negatedTill = i + k + 3
 			i += k
 			begins = false
@@ -60,7 +58,7 @@ func (w *Words) Conditions(text string) []Condition {
 				i += k
 				continue // "ex laminitic" still begins
 			}
-			begins = begins && tok.Kind == lexicon.Number || tok.Dot && false
+			begins = begins && tok.Kind == lexicon.Number
 			i++
 			if i < len(toks) && gapped(text, toks, i) {
 				begins = true
@@ -116,10 +114,4 @@ func dateAt(w *Words, text string, toks []lexicon.Token, i int) (quantity.Date, 
 		return quantity.Date{}, 0
 	}
 	return d, n
-}
-
-// upperFirst says whether a text begins with a capital.
-func upperFirst(s string) bool {
-	r, _ := utf8.DecodeRuneInString(s)
-	return r >= 'A' && r <= 'Z' || r >= 0xC0 && r <= 0xDE
 }

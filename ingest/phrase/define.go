@@ -56,6 +56,9 @@ type Definition struct {
 // turnout only"), what numbers alone are ("numbers = minutes", "all in scoops"),
 // and for how many feeds amounts are. A text that defines nothing gives none.
 func (w *Words) Define(text string) []Definition {
+	if len(text) > 4*LongestCell {
+		return nil
+	}
 	toks := lexicon.Scan(text)
 	var out []Definition
 	for _, c := range w.clauses(text, toks) {
@@ -106,7 +109,9 @@ func (w *Words) clauses(text string, toks []lexicon.Token) []clause {
 			out = append(out, clause{from, i})
 			from = i
 		case toks[i].Text == "." && (i+1 >= len(toks) || !toks[i+1].Glued):
-			out = append(out, clause{from, i})
+			if i > from {
+				out = append(out, clause{from, i})
+			}
 			from = i + 1
 		}
 	}
@@ -122,6 +127,9 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 	t := w.t
 	sub := toks[:c.to]
 	i := c.from
+	if i >= c.to {
+		return nil
+	}
 	if sub[i].Whole && sub[i].Value == 1 && i+1 < c.to { // "1 session = 45 mins"
 		i++
 	}

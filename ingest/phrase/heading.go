@@ -18,14 +18,10 @@ type ColumnMeaning struct {
 type Stage string
 
 const (
-	NoStage   Stage = ""
-	NowStage  Stage = "now"    // what is fed now
-	NewStage  Stage = "new"    // what is planned
-	ChangeTo  Stage = "change" // planned, and a blank means no change
-	ThisWeek  Stage = "this week"
-	LastWeek  Stage = "last week"
-	NextWeek  Stage = "next week"
-	FromAWeek Stage = "from" // from a date: the planned one
+	NoStage  Stage = ""
+	NowStage Stage = "now"    // what is fed now
+	NewStage Stage = "new"    // what is planned
+	ChangeTo Stage = "change" // planned, and a blank means no change
 )
 
 // Heading is what the words over or beside cells say. Several may be said at
@@ -45,7 +41,9 @@ type Heading struct {
 	PerDay        bool // "kg a day"
 	PerFeed       bool
 	Times         int
-	ScoopWeight   bool // what one measure weighs: "1 scoop (kg)"
+	ScoopWeight   bool   // what one measure weighs: "1 scoop (kg)"
+	Measure       string // the measure that is weighed
+	Week          string // "last", "this" or "next", where it says so
 	Basis         quantity.Basis
 	// Covered is how much of the words was understood, 0 to 1.
 	Covered float64
@@ -69,6 +67,9 @@ var headingSections = []string{"columns", "stages", "meals", "feeds", "measures"
 func (w *Words) Heading(text string) Heading {
 	toks := lexicon.Scan(text)
 	h := Heading{Weekday: -1}
+	if len(text) > LongestCell {
+		return h
+	}
 	words, covered := 0, 0
 	for _, t := range toks {
 		if t.Kind != lexicon.Mark {
@@ -117,32 +118,29 @@ func (w *Words) Heading(text string) Heading {
 				continue
 			}
 		}
+		if m, ok := dotted(tok.Of(text)); ok && len(toks) == 1 && tok.Kind == lexicon.Number {
+			h.meal(ClockMeal(m)) // "6.30"
+			take(1)
+			continue
+		}
 		if d, n := quantity.ReadDate(w.t, text, toks, i); n > 0 && (!d.Weak || i > 0 || n == len(toks)) {
-			if m, ok := dotted(d.Span.Of(text)); ok && n == len(toks) && len(toks) == 1 {
-				h.meal(ClockMeal(m)) // "6.30" alone may be both
-			}
 			h.Date = d
 			if d.Weekday >= 0 {
 				h.Weekday = d.Weekday
 			}
+			for _, t := range toks[i : i+n] { // a date takes nothing from a column
+				if t.Kind != lexicon.Mark && brackets == 0 {
+					inBrackets++
+				}
+			}
 			take(n)
 			continue
-		}
-		if tok.Kind == lexicon.Number {
-			if m, ok := dotted(tok.Of(text)); ok && len(toks) == 1 {
-				h.meal(ClockMeal(m))
-				take(1)
-				continue
-			}
 		}
 		senses, n := w.t.Senses(toks, i, headingSections...)
 		if n == 0 {
 			if u, k := quantity.ReadUnit(w.t, toks, i, quantity.Mass, quantity.Volume, quantity.Time, quantity.Length); k > 0 {
 				h.unit(u, false)
 				take(k)
-				continue
-			}
-			if tok.Kind == lexicon.Word && tok.Dot && false {
 				continue
 			}
 			i++
@@ -154,6 +152,9 @@ func (w *Words) Heading(text string) Heading {
 				i++
 				continue
 			}
+		}
+		if slices.ContainsFunc(senses, func(o lexicon.Sense) bool { return o.Section == "units" }) && brackets == 0 && words > 1 {
+			inBrackets++ // a unit takes nothing from a column
 		}
 		seen := map[string]bool{}
 		size := 0
@@ -175,8 +176,23 @@ func (w *Words) Heading(text string) Heading {
 				if brackets > 0 {
 					continue
 				}
+				if s.Key == "weight" && words > size && slices.ContainsFunc(senses, func(o lexicon.Sense) bool { return o.Section == "units" }) {
+					continue // "kg" is the weight only where it stands alone
+				}
 				columns[s.Key] += max(size, 1)
+				if s.Key == "scoop weight" {
+					for k := i; k < i+n; k++ {
+						if m, j := w.t.Match(toks, k, "measures", "units"); j > 0 {
+							h.Measure = m.Key
+						}
+					}
+				}
 			case "stages":
+				for k := i; k < i+n; k++ { // "from Monday"
+					if d, j := quantity.ReadWeekday(w.t, toks, k); j > 0 && h.Weekday < 0 && toks[k].End-toks[k].Start > 1 {
+						h.Weekday = d
+					}
+				}
 				if size >= stageWords {
 					st := Stage(s.Key)
 					if h.Stage == NoStage || size > stageWords || h.Stage == NewStage && st == ChangeTo {
@@ -210,23 +226,17 @@ func (w *Words) Heading(text string) Heading {
 				}
 			case "week":
 				switch s.Key {
-				case "last":
-					h.Stage = LastWeek
-				case "this":
-					if h.Stage == NoStage {
-						h.Stage = ThisWeek
-					}
-				case "next":
-					h.Stage = NextWeek
+				case "last", "this", "next":
+					h.Week = s.Key
 				case "begins":
 					if h.Stage == NoStage {
-						h.Stage = FromAWeek
+						h.Stage = NewStage
 					}
 				}
 			case "times":
 				switch s.Key {
 				case "day":
-					h.PerDay = true
+					h.PerDay = !seen["columnstotal"]
 				case "feed":
 					h.PerFeed = true
 				default:
@@ -290,7 +300,7 @@ func (w *Words) WeekdayRow(headings []string) []int {
 	var row [7]string
 	for i, h := range headings {
 		toks := lexicon.Scan(h)
-		if len(toks) == 0 || toks[0].Kind != lexicon.Word || len(toks) > 2 {
+		if len(toks) == 0 || toks[0].Kind != lexicon.Word && toks[0].Text != "x" || len(toks) > 2 {
 			return nil
 		}
 		row[i] = toks[0].Text

@@ -25,12 +25,17 @@ import (
 // Span is a part of a cell's text, in bytes.
 type Span = lexicon.Span
 
+// LongestCell is how long a cell may be, in bytes, to be read as an amount, a
+// day's work or a heading (ours); a longer one is a letter, and is left unread.
+const LongestCell = 1000
+
 // Words is what cells are read by. It does not change and may be shared.
 type Words struct {
 	t     *lexicon.Table
 	kinds map[string]Kind // ours, by key
 	own   map[string]Length
 	defs  []Definition
+	near  *sync.Map // word -> what it may have been meant for: found once
 }
 
 // Kind is a kind of work: how its minutes divide over the gaits.
@@ -45,7 +50,7 @@ type Kind struct {
 // Load gives the words of some languages, the yard's own first; all there are
 // where none is named.
 func Load(languages ...string) *Words {
-	return &Words{t: lexicon.Load(languages...), kinds: kinds()}
+	return &Words{t: lexicon.Load(languages...), kinds: kinds(), near: &sync.Map{}}
 }
 
 // Table is the table of words itself, for the functions of package quantity.
@@ -126,11 +131,19 @@ func Languages(texts []string) []string {
 
 // Weight is [quantity.ReadWeight] in these words.
 func (w *Words) Weight(text string, ctx quantity.WeightContext) quantity.Weight {
+	if len(text) > LongestCell {
+		return quantity.Weight{Unread: []Span{{Start: 0, End: len(text)}}}
+	}
 	return quantity.ReadWeight(w.t, text, ctx)
 }
 
 // Week is [quantity.ReadWeek] in these words.
-func (w *Words) Week(text string) (quantity.Week, bool) { return quantity.ReadWeek(w.t, text) }
+func (w *Words) Week(text string) (quantity.Week, bool) {
+	if len(text) > LongestCell {
+		return quantity.Week{}, false
+	}
+	return quantity.ReadWeek(w.t, text)
+}
 
 // Dates is [quantity.FindDates] in these words.
 func (w *Words) Dates(text string) []quantity.Date {
@@ -167,7 +180,7 @@ func (w *Words) With(defs []Definition) *Words {
 	if len(defs) == 0 {
 		return w
 	}
-	c := &Words{t: w.t, kinds: w.kinds, own: maps.Clone(w.own), defs: append(slices.Clone(w.defs), defs...)}
+	c := &Words{t: w.t, kinds: w.kinds, own: maps.Clone(w.own), defs: append(slices.Clone(w.defs), defs...), near: &sync.Map{}}
 	if c.own == nil {
 		c.own = map[string]Length{}
 	}

@@ -184,6 +184,10 @@ type workReader struct {
 // x2", "W30 T20 C10", "am walker 30, pm school 45", "off – farrier", "as Mon",
 // "1hr ride", "comp".
 func (w *Words) Work(text string, ctx WorkContext) Work {
+	if len(text) > LongestCell {
+		all := Span{Start: 0, End: len(text)}
+		return Work{StartMin: -1, Unread: []Span{all}, Doubts: []Doubt{{Kind: NothingSaid, Span: all}}}
+	}
 	r := &workReader{w: w, ctx: ctx, text: text, toks: lexicon.Scan(text), clock: -1}
 	r.out.StartMin = -1
 	for _, d := range w.defs {
@@ -827,7 +831,12 @@ func (r *workReader) slip(word string) string {
 
 // near is a known word of work that differs from word in little.
 func (r *workReader) near(word string) string {
-	return r.w.t.Nearest(word, ownWork, "work", "rest", "events", "paces")
+	if near, ok := r.w.near.Load(word); ok {
+		return near.(string)
+	}
+	near := r.w.t.Nearest(word, ownWork, "work", "rest", "events", "paces")
+	r.w.near.Store(word, near)
+	return near
 }
 
 func (r *workReader) isEvent(p piece) bool {
