@@ -140,7 +140,10 @@ func (t *Table) addTokens(toks []Token, s Sense) {
 		return
 	}
 	n := t.root
-	for _, tok := range toks {
+	for k, tok := range toks {
+		if hyphen(toks, k) {
+			continue // "long-rein" is "long rein"
+		}
 		w := word(tok)
 		if n.next == nil {
 			n.next = map[string]*node{}
@@ -153,6 +156,11 @@ func (t *Table) addTokens(toks []Token, s Sense) {
 	if !slices.Contains(n.senses, s) {
 		n.senses = append(n.senses, s)
 	}
+}
+
+// hyphen says whether token k joins two words.
+func hyphen(toks []Token, k int) bool {
+	return toks[k].Text == "-" && toks[k].Glued && k > 0 && toks[k-1].Kind == Word && k+1 < len(toks) && toks[k+1].Glued && toks[k+1].Kind == Word
 }
 
 // word is how a token is looked up: whole numbers by their figures.
@@ -227,8 +235,8 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 	n, at := 0, t.root
 	for k := i; k < len(toks) && k < i+longest; k++ {
 		tok := toks[k]
-		if tok.Kind == Mark && tok.Text == "-" && k > i && tok.Glued && k+1 < len(toks) && toks[k+1].Glued && at.next["-"] == nil {
-			continue // "long-rein" is "long rein"
+		if k > i && hyphen(toks, k) {
+			continue
 		}
 		at = at.next[word(tok)]
 		if at == nil {

@@ -166,8 +166,8 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 	case n > 0 && s.Key == "bare":
 		j := skip(i + n)
 		if u, k := quantity.ReadUnit(t, sub, j, quantity.Time); k > 0 {
-			d := Definition{Kind: BareWork, Span: at, Unit: u}
-			for m := j + k; m < len(sub); m++ {
+			d := Definition{Kind: BareWork, Span: spanOf(toks, c.from, j+k-c.from), Unit: u}
+			for m := j + k; m < len(sub) && sub[m].Text != ","; m++ {
 				if x, q := t.Match(sub, m, ownWork, "work"); q > 0 {
 					d.Length.Kind = x.Key
 					break
@@ -188,7 +188,7 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 			if d.Unit == "" {
 				m = d.Value
 			}
-			return []Definition{{Kind: BareWork, Span: at, Unit: "session", Length: Length{Minutes: m}}}
+			return []Definition{{Kind: BareWork, Span: spanOf(toks, c.from, j+k-c.from), Unit: "session", Length: Length{Minutes: m}}}
 		}
 	}
 	// "Amounts are per feed, fed twice a day", "All amounts in scoops", "Kilos of

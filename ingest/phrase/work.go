@@ -109,7 +109,7 @@ func (d Work) Minutes() float64 {
 	for _, s := range d.Sessions {
 		sum += s.Total()
 	}
-	return sum
+	return exact(sum)
 }
 
 // Known says whether the day's work is known: all of it was understood.
@@ -385,7 +385,8 @@ func (r *workReader) number(i int) int {
 	if tok.Whole && i+1 < len(toks) && toks[i+1].Text == "x" && !(i+2 < len(toks) && toks[i+2].Whole && toks[i+2].Glued && toks[i+1].Glued && len(r.items) > 0 && !r.items[len(r.items)-1].given) {
 		if tok.Value >= 1 && tok.Value <= 20 {
 			// "hack 30 x2" is not this: there the number is the minutes.
-			if len(r.items) == 0 || r.items[len(r.items)-1].given || i+2 < len(toks) && toks[i+2].Kind == lexicon.Number && toks[i+2].Value > tok.Value {
+			_, unit := quantity.ReadUnit(r.w.t, toks, i+3, quantity.Time)
+			if len(r.items) == 0 || r.items[len(r.items)-1].given || i+2 < len(toks) && toks[i+2].Kind == lexicon.Number && (toks[i+2].Value > tok.Value || unit > 0) {
 				if k := len(r.items); k > 0 && !r.items[k-1].given {
 					r.items[k-1].times *= int(tok.Value) // "lesson 2 x 30"
 				} else {
@@ -420,6 +421,10 @@ func (r *workReader) number(i int) int {
 		return r.read(i, n)
 	}
 	d, n := quantity.ReadDuration(r.w.t, toks, i)
+	if n == 1 && tok.Whole && tok.Value >= 1990 && tok.Value <= 2100 && (r.remark || r.out.Fate != "") { // a year
+		r.out.Unread = append(r.out.Unread, tok.Span)
+		return 1
+	}
 	if n == 0 {
 		r.doubt(UnknownWord, tok.Span, tok.Of(r.text))
 		return 1
@@ -432,11 +437,6 @@ func (r *workReader) number(i int) int {
 func (r *workReader) duration(i int, d quantity.Duration, n int) int {
 	at := spanOf(r.toks, i, n)
 	r.read(i, n)
-	if r.remark && len(r.items) == 0 && d.Unit == "" {
-		// "off – 2 shoes"
-		r.out.Unread = append(r.out.Unread, at)
-		return n
-	}
 	if d.High != 0 {
 		r.doubt(ARange, at, at.Of(r.text))
 	}
@@ -486,6 +486,10 @@ func (r *workReader) lonely() {
 	r.pending = pendingNumber{}
 	if r.strange {
 		return // it has been told with the word
+	}
+	if r.remark && p.d.Unit == "" { // "off – 2 shoes"
+		r.out.Unread = append(r.out.Unread, p.span)
+		return
 	}
 	m := p.d.Minutes
 	if p.d.Unit == "" {
@@ -557,6 +561,8 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 			switch s.Section {
 			case "work", "rest", "events", "paces", "illness", "fate", "visits":
 				return s.Language != first || !code
+			case "fillers":
+				return s.Language != first && code && unicode.IsUpper(c)
 			}
 			return false
 		})
@@ -596,7 +602,7 @@ func (r *workReader) wordAt(i int) int {
 		return m
 	}
 	// "wk 2" of a plan
-	if k, m := r.w.t.Match(toks, i, "week"); m > 0 && k.Key == "week" && i+m < len(toks) && toks[i+m].Whole {
+	if k, m := r.w.t.Match(toks, i, "week"); m > 0 && k.Key == "week" && tok.End-tok.Start > 1 && i+m < len(toks) && toks[i+m].Whole {
 		r.out.Unread = append(r.out.Unread, spanOf(toks, i, m+1))
 		return m + 1
 	}
@@ -625,6 +631,7 @@ func (r *workReader) wordAt(i int) int {
 	case "times":
 		return r.often(i, s, n)
 	case "illness":
+		r.remark = r.remark || len(r.items) == 0 && !r.pending.on
 		r.out.Unread = append(r.out.Unread, at)
 		return n
 	case "fate":
@@ -798,10 +805,32 @@ func (r *workReader) unknown(i int) int {
 		r.toks = toks
 		return r.wordAt(i)
 	}
+	if r.code(i) {
+		// A code of hers with its minutes: how long is said, what is ours, and told.
+		r.add(piece{kind: "exercise", name: tok.Of(r.text), span: tok.Span})
+		r.out.Defaults = append(r.out.Defaults, Default{Span: tok.Span, Word: tok.Of(r.text)})
+		return r.read(i, 1)
+	}
 	d := Doubt{Kind: UnknownWord, Span: tok.Span, Word: tok.Of(r.text), Near: r.near(tok.Text)}
 	r.out.Doubts = append(r.out.Doubts, d)
 	r.strange = true
 	return 1
+}
+
+// code says whether token i is an abbreviation of hers with a length of time
+// right beside it: up to three letters that begin with a capital.
+func (r *workReader) code(i int) bool {
+	tok := r.toks[i]
+	if c, _ := utf8.DecodeRuneInString(r.text[tok.Start:]); tok.End-tok.Start > 4 || !unicode.IsUpper(c) {
+		return false
+	}
+	long := func(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
+	if i+1 < len(r.toks) && (r.toks[i+1].Kind == lexicon.Number || r.toks[i+1].Kind == lexicon.Word) {
+		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+1); n > 0 && d.High == 0 && long(d) {
+			return true
+		}
+	}
+	return r.pending.on && long(r.pending.d)
 }
 
 // slip is the word that has two letters the wrong way round, where there is one
