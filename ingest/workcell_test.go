@@ -93,18 +93,6 @@ func TestWorkWordSuggested(t *testing.T) {
 	}
 }
 
-func TestBuiltInSharesAddUp(t *testing.T) {
-	for name, m := range builtIn {
-		sum := 0.0
-		for _, s := range m.share {
-			sum += s
-		}
-		if m.event != (sum == 0) || !m.event && math.Abs(sum-1) > 1e-9 {
-			t.Errorf("%s: shares add up to %v", name, sum)
-		}
-	}
-}
-
 // Work written out from minutes reads back as those minutes, however it is
 // parted and whichever way round.
 func TestWorkReadsBack(t *testing.T) {

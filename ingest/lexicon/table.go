@@ -30,6 +30,7 @@ type Table struct {
 	root      *node
 	languages []string
 	own       *Table            // words of the yard's own, which win; nil if there are none
+	yards     bool              // it is the yard's own
 	byLength  [maxWord][]string // the first words of phrases
 }
 
@@ -184,7 +185,7 @@ var small = func() (s [100]string) {
 // With is the table with more phrases, which win over those it has: the yard's
 // own legend. The table itself stays as it is.
 func (t *Table) With(phrases map[string]Sense) *Table {
-	own := &Table{root: &node{}, languages: t.languages}
+	own := &Table{root: &node{}, languages: t.languages, yards: true}
 	if t.own != nil {
 		own.root = t.own.root.clone()
 	}
@@ -235,6 +236,9 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 	n, at := 0, t.root
 	for k := i; k < len(toks) && k < i+longest; k++ {
 		tok := toks[k]
+		if t.yards && k > i && (tok.Text == "(" || tok.Text == ")" || tok.Text == "-") && at.next[tok.Text] == nil {
+			continue // "Long hack (B)" may be one name of hers
+		}
 		if k > i && hyphen(toks, k) {
 			continue
 		}
@@ -343,4 +347,15 @@ func (t *Table) Phrases(section string) []string {
 		}
 	}
 	return out
+}
+
+// Keys are the keys of a section in all languages, sorted.
+func (t *Table) Keys(section string) []string {
+	seen := map[string]bool{}
+	for _, l := range t.languages {
+		for key := range sectionsOf(l)[section] {
+			seen[key] = true
+		}
+	}
+	return sortedKeys(seen)
 }

@@ -29,6 +29,10 @@ type Length struct {
 	Gaits   [yard.Gaits]float64
 	Event   bool
 	Led     bool
+	Hills   bool
+	Efforts int
+	Name    string // of a session of her table; "" where it is called as it is written
+	Empty   bool   // a session of her table without minutes
 }
 
 // Definition is one thing a legend defines.

@@ -203,6 +203,34 @@ func (w *Words) With(defs []Definition) *Words {
 	return c
 }
 
+// WithSessions is the words with the sessions of her table in front of ours, by
+// their names. Brackets and hyphens in a name do not matter.
+func (w *Words) WithSessions(sessions map[string]yard.Session) *Words {
+	var defs []Definition
+	for _, key := range slices.Sorted(maps.Keys(sessions)) {
+		s := sessions[key]
+		var parts []string
+		for _, t := range lexicon.Scan(key) {
+			if t.Kind != lexicon.Mark {
+				parts = append(parts, t.Text)
+			}
+		}
+		word := strings.Join(parts, " ")
+		if word == "" {
+			continue
+		}
+		l := Length{Gaits: s.Minutes, Led: s.Led, Hills: s.Hills, Efforts: s.Efforts, Name: s.Name, Empty: s.Total() == 0}
+		if e, ok := w.t.Has(word, "events"); ok {
+			l.Event = w.kinds[e].Event
+		}
+		defs = append(defs, Definition{Kind: WorkLength, Word: word, Length: l})
+		if !strings.HasSuffix(word, "s") {
+			defs = append(defs, Definition{Kind: WorkLength, Word: word + "s", Length: l})
+		}
+	}
+	return w.With(defs)
+}
+
 // Definitions are those the words were made with.
 func (w *Words) Definitions() []Definition { return w.defs }
 

@@ -1,8 +1,10 @@
 package phrase
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -18,8 +20,9 @@ type WorkContext struct {
 	Bare           string
 	SessionMinutes float64 // of one session, for "session"
 	BareKind       string  // the kind of work of a number alone, "" where none is said
-	// Sessions are the yard's own of a table, by name in lower case.
-	Sessions map[string]Length
+	// PacesAsWritten takes "canter 40" as forty minutes at the canter: the rule of
+	// the program's own layout. Elsewhere nobody means that.
+	PacesAsWritten bool
 }
 
 // DoubtKind is what is not clear about a cell of work.
@@ -39,6 +42,7 @@ const (
 	WhichTimes  DoubtKind = "times"   // "x2" behind several paces
 	NothingSaid DoubtKind = "nothing" // neither work nor rest
 	NoPace      DoubtKind = "pace"    // led, or hills, without a pace or minutes
+	NoPaces     DoubtKind = "empty"   // a session of her table without minutes
 )
 
 // Doubt is one thing about a cell that has to be asked.
@@ -516,17 +520,10 @@ func (r *workReader) lonely() {
 	if kind == "" {
 		r.out.Defaults = append(r.out.Defaults, Default{Span: p.span, Word: p.span.Of(r.text)})
 	}
-	r.items = append(r.items, piece{kind: cmpOr(kind, "exercise"), name: kind, span: p.span, minutes: m, given: true, clock: -1, times: times})
+	r.items = append(r.items, piece{kind: cmp.Or(kind, "exercise"), name: kind, span: p.span, minutes: m, given: true, clock: -1, times: times})
 	if kind == "" {
 		r.items[len(r.items)-1].name = " " // plain minutes: no name
 	}
-}
-
-func cmpOr(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }
 
 // often takes "twice a day".
@@ -588,9 +585,6 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 func (r *workReader) wordAt(i int) int {
 	toks := r.toks
 	tok := toks[i]
-	if n := r.sessionName(i); n > 0 {
-		return r.read(i, n)
-	}
 	s, n := r.sense(i)
 	if _, k := r.w.t.Match(toks, i, "numbers", "articles"); k > n || k > 0 && k == n && s.Section == "fillers" || n == 0 && k > 0 {
 		if d, m := quantity.ReadDuration(r.w.t, toks, i); m > 0 {
@@ -613,13 +607,16 @@ func (r *workReader) wordAt(i int) int {
 	switch s.Section {
 	case ownWork:
 		l := r.w.own[s.Key]
-		r.add(piece{kind: l.Kind, own: &l, name: at.Of(r.text), span: at})
+		r.add(piece{kind: l.Kind, own: &l, name: cmp.Or(l.Name, lowered(at.Of(r.text))), span: at})
 	case "rest":
 		return r.rest(i, s, n)
 	case "events", "work":
-		kind := s.Key
+		if k := len(r.items); s.Section == "work" && (s.Key == "hills" || s.Key == "roads") && k > 0 && !r.comma {
+			r.hills = r.hills || s.Key == "hills" // "hack 60 (hills)"
+			break
+		}
 		if s.Section == "work" || !r.remark {
-			r.add(piece{kind: kind, name: kind, span: at})
+			r.add(piece{kind: s.Key, name: r.named1(at, s), span: at})
 		}
 	case "paces":
 		r.add(piece{pace: true, letter: tok.End-tok.Start == 1, gait: gaitOf[s.Key], name: s.Key, span: at})
@@ -653,49 +650,23 @@ func (r *workReader) wordAt(i int) int {
 	return r.read(i, n)
 }
 
+// lowered is a name as written, in small letters with single blanks.
+func lowered(s string) string {
+	return strings.Join(strings.Fields(strings.ReplaceAll(strings.ToLower(s), "-", " ")), " ")
+}
+
+// named1 is the name of one piece of work as written: "2 lessons" are each a lesson.
+func (r *workReader) named1(at Span, s lexicon.Sense) string {
+	name := lowered(at.Of(r.text))
+	if one, ok := strings.CutSuffix(name, "s"); ok {
+		if k, is := r.w.t.Has(one, s.Section); is && k == s.Key {
+			return one
+		}
+	}
+	return name
+}
+
 var gaitOf = map[string]yard.Gait{"walk": yard.Walk, "trot": yard.Trot, "canter": yard.Canter, "gallop": yard.Gallop, "jump": yard.Jump}
-
-// sessionName takes a name of the yard's table of sessions.
-func (r *workReader) sessionName(i int) int {
-	if len(r.ctx.Sessions) == 0 {
-		return 0
-	}
-	best, key := 0, ""
-	name := ""
-	for n := 0; n < 6 && i+n < len(r.toks); n++ {
-		t := r.toks[i+n]
-		if t.Kind == lexicon.Mark && n > 0 && (t.Text == "(" || t.Text == ")" || t.Text == "-" || t.Text == "." || t.Text == "'") {
-			continue
-		}
-		if t.Kind == lexicon.Mark {
-			break
-		}
-		if n > 0 {
-			name += " "
-		}
-		name += t.Of(r.text)
-		f := lexicon.Fold(name)
-		for _, c := range []string{f, trimS(f)} {
-			if _, ok := r.ctx.Sessions[c]; ok && c != "" {
-				best, key = n+1, c
-				break
-			}
-		}
-	}
-	if best == 0 {
-		return 0
-	}
-	l := r.ctx.Sessions[key]
-	r.add(piece{kind: l.Kind, own: &l, name: key, span: spanOf(r.toks, i, best)})
-	return best
-}
-
-func trimS(s string) string {
-	if len(s) > 2 && s[len(s)-1] == 's' {
-		return s[:len(s)-1]
-	}
-	return ""
-}
 
 // rest takes a word for a day without work.
 func (r *workReader) rest(i int, s lexicon.Sense, n int) int {
@@ -974,7 +945,7 @@ func (r *workReader) endSession() {
 // without minutes where a legend or the kind of work knows them, into a piece
 // of work with that pace in it.
 func (r *workReader) asKind(it *piece, items []piece) bool {
-	if !it.given || it.letter || len(items) > 1 {
+	if !it.given || it.letter || len(items) > 1 || r.ctx.PacesAsWritten {
 		return false
 	}
 	kind := ""
@@ -1028,7 +999,11 @@ func (r *workReader) named(it piece, items []piece, k int) int {
 		return k
 	}
 	if it.own != nil {
-		s.Led = s.Led || it.own.Led
+		s.Led, s.Hills, s.Efforts = s.Led || it.own.Led, s.Hills || it.own.Hills, it.own.Efforts
+		if it.own.Empty {
+			r.doubt(NoPaces, it.span, it.name)
+			s.Minutes = [yard.Gaits]float64{}
+		}
 	}
 	if event {
 		r.out.Event = true

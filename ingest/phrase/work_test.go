@@ -12,7 +12,7 @@ import (
 func describeWork(d Work) string {
 	var parts []string
 	for _, s := range d.Sessions {
-		p := fmt.Sprintf("%s %g", s.Name, math.Round(s.Total()*100)/100)
+		p := fmt.Sprintf("%s %g", s.Kind, math.Round(s.Total()*100)/100)
 		if s.Led {
 			p += " led"
 		}
@@ -48,12 +48,13 @@ func describeWork(d Work) string {
 	return strings.Join(out, "; ")
 }
 
-var tableSessions = map[string]Length{
-	"hill loop": {Gaits: [yard.Gaits]float64{40, 15, 5, 0, 0}}, "xc": {Gaits: [yard.Gaits]float64{50, 10, 10, 8, 3}, Event: true}, "schooling": {Gaits: [yard.Gaits]float64{10, 20, 10, 0, 0}},
+var tableSessions = map[string]yard.Session{
+	"hill loop": {Name: "Hill loop", Minutes: [yard.Gaits]float64{40, 15, 5, 0, 0}, Hills: true}, "xc": {Name: "XC", Minutes: [yard.Gaits]float64{50, 10, 10, 8, 3}, Efforts: 20}, "schooling": {Name: "Schooling", Minutes: [yard.Gaits]float64{10, 20, 10, 0, 0}},
+	"long hack (b)": {Name: "Long hack (B)", Minutes: [yard.Gaits]float64{80, 10, 0, 0, 0}}, "broken": {Name: "broken"},
 }
 
 func TestWork(t *testing.T) {
-	plain, table := WorkContext{}, WorkContext{Sessions: tableSessions}
+	plain := WorkContext{}
 	min, hours := WorkContext{Bare: "min"}, WorkContext{Bare: "h"}
 	sessions := WorkContext{Bare: "session", SessionMinutes: 45}
 	for _, c := range []struct {
@@ -80,8 +81,6 @@ func TestWork(t *testing.T) {
 		{"as Mon", plain, "as 0 false "}, {"as Tues", plain, "as 1 false "}, {"\"", plain, "as -1 true "}, {"same as Bella", plain, "as -1 false Bella"},
 		// doubts
 		{"hack 45-60", plain, "hack 45; ? range 45-60"}, {"hack 45?", plain, "hack 45; ? ? ?"}, {"hack or school 45", plain, "school 45; ? ? or; ? length hack"}, {"rest or hack 60", plain, "hack 60; ? ? or; ? both rest or hack 60"}, {"hack 6000", plain, "? most hack 6000"}, {"zumba 40", plain, "? word zumba"}, {"hakc 60", plain, "? word hakc"}, {"shcool 45", plain, "school 45; slip shcool"},
-		// her table of sessions
-		{"Hill loop", table, "hill loop 60"}, {"2 hill loops + schooling", table, "hill loop 60 + hill loop 60 + schooling 40"}, {"XC 14:30", table, "xc 81; event 870"},
 		// German
 		{"Dressur 45", plain, "dressage 45"}, {"Ausritt 1 Std.", plain, "hack 60"}, {"Ausritt 1,5 Std.", plain, "hack 90"}, {"Ausritt 1 Std. 30", plain, "hack 90"}, {"Führanlage 30", plain, "walker 30 led"}, {"Longe 20 + Führanlage 30", plain, "lunge 20 led + walker 30 led"}, {"Reitstunde 2 x 30", plain, "lesson 30 + lesson 30"}, {"Koppel", plain, "turnout"}, {"Stehtag", plain, "rest"}, {"frei", plain, "rest"}, {"Boxenruhe – Kolik 5.1.", plain, "box rest"}, {"lahm – Boxenruhe", plain, "box rest"}, {"verkauft 3.1.", plain, "gone sold"}, {"Turnier", plain, "show 70; event -1; ours Turnier"}, {"wie Mo", plain, "as 0 false "}, {"Schritt führen 15", plain, "in hand 15 led"}, {"eine halbe Stunde Longe", plain, "lunge 30 led"}, {"Fuehranlage 30", plain, "walker 30 led"},
 		// French
@@ -91,6 +90,45 @@ func TestWork(t *testing.T) {
 	} {
 		if got := describeWork(every.Work(c.text, c.ctx)); got != c.want {
 			t.Errorf("%q reads as\n\t%q, want\n\t%q", c.text, got, c.want)
+		}
+	}
+}
+
+// The sessions of her table win over our words, whatever brackets and capitals.
+func TestWorkBySessions(t *testing.T) {
+	w := every.WithSessions(tableSessions)
+	for text, want := range map[string]string{
+		"Hill loop": "Hill loop 60", "2 hill loops + schooling": "Hill loop 60 + Hill loop 60 + Schooling 40", "XC 14:30": "XC 81", "long hack (B)": "Long hack (B) 90", "LONG HACK B": "Long hack (B) 90", "hill loop 30": "Hill loop 30", "broken 30": "broken 0 ?", "hacking 60": "hacking 60", "lessons 45": "lesson 45",
+	} {
+		d := w.Work(text, WorkContext{})
+		var parts []string
+		for _, s := range d.Sessions {
+			parts = append(parts, fmt.Sprintf("%s %g", s.Name, s.Total()))
+		}
+		got := strings.Join(parts, " + ")
+		if !d.Known() {
+			got += " ?"
+		}
+		if got != want {
+			t.Errorf("%q reads as %q, want %q (%v)", text, got, want, d.Doubts)
+		}
+	}
+}
+
+// The kinds of work are whole: shares add up to one, events have minutes, and
+// every word of work and of events has its kind.
+func TestKindsOfWork(t *testing.T) {
+	for name, k := range kinds() {
+		sum, minutes := total(k.Share), total(k.Minutes)
+		if k.Event != (sum == 0) || k.Event != (minutes > 0) || !k.Event && math.Abs(sum-1) > 1e-9 {
+			t.Errorf("%s: shares add up to %v, minutes to %v", name, sum, minutes)
+		}
+	}
+	for _, section := range []string{"work", "events"} {
+		for _, key := range every.t.Keys(section) {
+			if k, ok := kinds()[key]; !ok || k.Event != (section == "events") {
+				t.Errorf("%s %q has no such kind of work", section, key)
+			}
 		}
 	}
 }
