@@ -202,11 +202,37 @@ func (w *Words) Work(text string, ctx WorkContext) Work {
 			}
 		}
 	}
+	r.partCommas()
 	if len(r.toks) > 0 {
 		r.parse()
 	}
 	r.out.Read, r.out.Unread = merged(text, r.out.Read), merged(text, r.out.Unread)
 	return r.out
+}
+
+// partCommas takes apart "C10,20 trot": a decimal comma stands only before hours
+// ("1,5 h"), and in a number that is the whole cell.
+func (r *workReader) partCommas() {
+	for i := len(r.toks) - 1; i >= 0; i-- {
+		t := r.toks[i]
+		raw := t.Of(r.text)
+		at := strings.IndexByte(raw, ',')
+		if t.Kind != lexicon.Number || at < 0 || strings.Count(raw, ",") > 1 || strings.ContainsAny(raw, "./½¼¾") || len(r.toks) == 1 || r.ctx.Bare == "h" {
+			continue
+		}
+		if u, n := quantity.ReadUnit(r.w.t, r.toks, i+1, quantity.Time); n > 0 && u == "h" {
+			continue
+		}
+		part := func(from, to int) lexicon.Token {
+			k := lexicon.Scan(raw[from:to])[0]
+			k.Span = Span{Start: t.Start + from, End: t.Start + to}
+			return k
+		}
+		first, second := part(0, at), part(at+1, len(raw))
+		first.Glued = t.Glued
+		comma := lexicon.Token{Span: Span{Start: t.Start + at, End: t.Start + at + 1}, Kind: lexicon.Mark, Text: ",", Glued: true}
+		r.toks = slices.Concat(r.toks[:i], []lexicon.Token{first, comma, second}, r.toks[i+1:])
+	}
 }
 
 func (r *workReader) doubt(k DoubtKind, s Span, word string) {
