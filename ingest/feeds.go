@@ -169,6 +169,18 @@ func stripPack(c cell) cell {
 	return c
 }
 
+// writtenIn says how the figures of a unit are written: the factors to it and the
+// unit taken where none is said; energy always says its own.
+var writtenIn = map[yard.Unit]struct {
+	factors map[string]float64
+	unit    string
+}{
+	yard.Mcal:       {map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1, "Mcal/lb": 1 / kgPer["lb"]}, ""},
+	yard.Grams:      {map[string]float64{"%": 10, "g/kg": 1, "mg/kg": 0.001}, "%"},
+	yard.Milligrams: {map[string]float64{"mg/kg": 1, "ppm": 1, "g/kg": 1000, "%": 10000}, "mg/kg"},
+	yard.IU:         {map[string]float64{"iu/kg": 1, "iu": 1}, "iu/kg"},
+}
+
 // readAnalysis takes the figures off the bag or the laboratory's sheet. Inside,
 // all are per kilogram of dry matter; what is printed as fed is divided by the
 // dry matter, and cannot be used without it.
@@ -182,70 +194,24 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		a.DM = r.crucial(t, rw.at(col.col), unit, f.Name, field{what: "dry matter of " + f.Name, factors: map[string]float64{"%": 0.01, "g/kg": 0.001}, unit: "%", min: 0.05, max: 1, in: "kg a kg", do: "dry matter is written in %, such as 88"})
 	}
-	perKg := map[string]float64{"%": 10, "g/kg": 1, "mg/kg": 0.001}
-	traces := map[string]float64{"mg/kg": 1, "ppm": 1, "g/kg": 1000, "%": 10000}
-	vitamins := map[string]float64{"iu/kg": 1, "iu": 1}
-	figures := []struct {
-		key     string
-		to      *yard.Num
-		factors map[string]float64
-		unit    string
-		max     float64
-		crucial bool
-	}{
-		{"energy", &a.DE, map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1, "Mcal/lb": 1 / kgPer["lb"]}, "", 10, true},
-		{"protein", &a.CP, perKg, "%", 1000, false},
-		{"fibre", &a.CrudeFibre, perKg, "%", 1000, false},
-		{"ndf", &a.NDF, perKg, "%", 1000, false},
-		{"adf", &a.ADF, perKg, "%", 1000, false},
-		{"fat", &a.Fat, perKg, "%", 1000, false},
-		{"starch", &a.Starch, perKg, "%", 1000, true},
-		{"sugar", &a.Sugar, perKg, "%", 1000, false},
-		{"calcium", &a.Ca, perKg, "%", 1000, false},
-		{"phosphorus", &a.P, perKg, "%", 1000, false},
-		{"sodium", &a.Na, perKg, "%", 1000, false},
-		{"lysine", &a.Lysine, perKg, "%", 1000, false},
-		{"magnesium", &a.Mg, perKg, "%", 1000, false},
-		{"potassium", &a.K, perKg, "%", 1000, false},
-		{"chloride", &a.Cl, perKg, "%", 1000, false},
-		{"sulphur", &a.S, perKg, "%", 1000, false},
-		{"copper", &a.Cu, traces, "mg/kg", 1e5, false},
-		{"zinc", &a.Zn, traces, "mg/kg", 1e5, false},
-		{"manganese", &a.Mn, traces, "mg/kg", 1e5, false},
-		{"iron", &a.Fe, traces, "mg/kg", 1e6, false},
-		{"selenium", &a.Se, traces, "mg/kg", 1e4, false},
-		{"iodine", &a.I, traces, "mg/kg", 1e4, false},
-		{"cobalt", &a.Co, traces, "mg/kg", 1e4, false},
-		{"vitamin a", &a.VitA, vitamins, "iu/kg", 1e8, false},
-		{"vitamin d", &a.VitD, vitamins, "iu/kg", 1e7, false},
-		{"vitamin e", &a.VitE, vitamins, "iu/kg", 1e6, false},
-		{"thiamin", &a.Thiamin, traces, "mg/kg", 1e5, false},
-		{"riboflavin", &a.Riboflavin, traces, "mg/kg", 1e5, false},
-	}
-	for _, g := range figures {
-		col, ok := t.col(g.key)
-		if !ok || blank(rw.at(col.col)) {
+	for _, n := range yard.Constituents() {
+		col, ok := t.col(n.Key)
+		if n.Unit == yard.Kilograms || !ok || blank(rw.at(col.col)) { // dry matter is read already
 			continue
 		}
+		g := writtenIn[n.Unit]
 		c := rw.at(col.col)
-		what := g.key + " of " + f.Name
-		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: g.max, in: "g a kg", do: "check the number and the unit in the header"}
-		switch g.unit {
-		case "mg/kg":
-			fl.in = "mg a kg"
-		case "iu/kg":
-			fl.in = "IU a kg"
-		}
+		what := n.Key + " of " + f.Name
+		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: n.Most, in: string(n.Unit) + " a kg", do: "check the number and the unit in the header"}
 		unit := col.heading.unit
-		if g.key == "energy" {
-			fl.in = "Mcal a kg"
+		if n.Unit == yard.Mcal {
 			if q, rule, _ := c.quantity(); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
 				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The energy of %s has no unit: head the column DE (MJ/kg), DE (Mcal/kg) or DE (Mcal/lb). It was not used.", f.Name)
 				continue
 			}
 		}
 		var v yard.Num
-		if g.crucial {
+		if n.Crucial {
 			v = r.crucial(t, c, unit, f.Name, fl)
 		} else {
 			v = r.take(t, c, unit, fl, "", yard.Warn)
@@ -269,7 +235,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 				continue
 			}
 			x /= dm
-			if x > g.max {
+			if x > n.Most {
 				r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The %s comes to %s a kg of dry matter, more than there can be: check it and the dry matter.", what, plain(x))
 				continue
 			}
@@ -281,7 +247,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 				f.AnalysisFrom = "workbook: dry matter"
 			}
 		}
-		*g.to = yard.Known(x)
+		*n.In(a) = yard.Known(x)
 	}
 	if a.DM.IsKnown() && f.AnalysisFrom == "" {
 		f.AnalysisFrom = "workbook: dry matter"

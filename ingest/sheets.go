@@ -30,7 +30,7 @@ const (
 // columnWords is, for each kind of sheet, the header words of each column. The
 // keys are those of [Options.Synonyms]. Words are lower case, without units
 // and marks.
-var columnWords = map[sheetKind]map[string][]string{
+var columnWords = withConstituents(map[sheetKind]map[string][]string{
 	horsesKind: {
 		"horse":           {"name", "horse", "horse name", "horses name", "horse s name", "pony", "animal", "stable name", "horses"},
 		"weight":          {"weight", "body weight", "bodyweight", "bw", "wt", "liveweight", "live weight", "weight now", "current weight"},
@@ -89,35 +89,6 @@ var columnWords = map[sheetKind]map[string][]string{
 		"one measure": {"one measure", "measure weight", "weight of one measure", "one scoop", "scoop", "scoop weight", "1 scoop", "1 measure", "weight of scoop", "weight of one scoop", "level scoop", "weight of measure", "measure weighs", "scoop weighs", "one level measure", "one level scoop", "one quart", "1 quart", "quart weighs", "one cup", "1 cup", "one jug", "1 jug", "one bowl", "1 bowl"},
 		"measure":     {"measure", "which measure", "measure used"},
 		"weighed on":  {"weighed on", "weighed", "date weighed", "when weighed", "scoop weighed", "measure weighed"},
-		"dry matter":  {"dm", "dry matter"},
-		"energy":      {"de", "digestible energy", "energy"},
-		"protein":     {"protein", "crude protein", "cp"},
-		"fibre":       {"fibre", "fiber", "crude fibre", "crude fiber", "cf"},
-		"ndf":         {"ndf"},
-		"adf":         {"adf"},
-		"fat":         {"fat", "oil", "crude fat", "oils and fats", "crude oils and fats", "crude oil", "ether extract"},
-		"starch":      {"starch"},
-		"sugar":       {"sugar", "sugars", "wsc"},
-		"calcium":     {"ca", "calcium"},
-		"phosphorus":  {"p", "phosphorus"},
-		"sodium":      {"na", "sodium"},
-		"lysine":      {"lysine", "lys"},
-		"magnesium":   {"mg", "magnesium"},
-		"potassium":   {"k", "potassium"},
-		"chloride":    {"cl", "chloride"},
-		"sulphur":     {"s", "sulphur", "sulfur"},
-		"copper":      {"cu", "copper"},
-		"zinc":        {"zn", "zinc"},
-		"manganese":   {"mn", "manganese"},
-		"iron":        {"fe", "iron"},
-		"selenium":    {"se", "selenium"},
-		"iodine":      {"i", "iodine"},
-		"cobalt":      {"co", "cobalt"},
-		"vitamin a":   {"vit a", "vitamin a"},
-		"vitamin d":   {"vit d", "vitamin d", "vitamin d3", "vit d3"},
-		"vitamin e":   {"vit e", "vitamin e"},
-		"thiamin":     {"thiamin", "thiamine", "vit b1", "vitamin b1"},
-		"riboflavin":  {"riboflavin", "vit b2", "vitamin b2"},
 		"basis":       {"basis", "analysis basis", "analysis is", "analysis as"},
 		"pack":        {"bag", "bale", "bag weight", "pack", "pack weight", "bale weight", "bag bale", "bag or bale", "sack", "pack size", "bag size", "sack weight"},
 		"pack name":   {"pack name", "sold", "sold by", "unit", "pack unit"},
@@ -151,6 +122,14 @@ var columnWords = map[sheetKind]map[string][]string{
 		"setting": {"setting", "settings", "item", "what", "yard setting"},
 		"value":   {"value", "values", "answer", "entry"},
 	},
+})
+
+// withConstituents adds the columns of an analysis, from the table of constituents.
+func withConstituents(words map[sheetKind]map[string][]string) map[sheetKind]map[string][]string {
+	for _, n := range yard.Constituents() {
+		words[feedsKind][n.Key] = n.Headings
+	}
+	return words
 }
 
 // settingKeys are the settings of the yard sheet as [Options.Synonyms] calls them.
