@@ -3,7 +3,10 @@
 //
 //	nice go run ./testdata/mutate ration/guard -rapid.seed=1 -rapid.nofailfile
 //	nice go run ./testdata/mutate -file week.go ration/guard -rapid.seed=1 -rapid.nofailfile
+//	nice go run ./testdata/mutate -sample 40 -seed 7 -also ration:Published -least 0 ration/need
 //
+// With -also the tests of other packages, or those of a name, are run where the
+// package's own did not notice. With -sample so many flips are tried, drawn by -seed, the same each time.
 // What stands behind the folder is handed to its tests: here the same random yards
 // each time, and no files of what failed.
 //
@@ -44,6 +47,7 @@ import (
 	"go/parser"
 	"go/token"
 	"go/types"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -122,18 +126,37 @@ func main() {
 	least := flag.Float64("least", 95, "per cent of the flips that must be noticed")
 	only := flag.String("file", "", "flip this file of the folder alone")
 	at := flag.Int("at", 2, "flips tried at a time")
+	sample := flag.Int("sample", 0, "try so many flips, drawn at random; 0 all")
+	seed := flag.Uint64("seed", 1, "of the sample")
+	also := flag.String("also", "", "packages whose tests are run as well, with commas between them")
 	flag.Parse()
 	if flag.NArg() < 1 {
-		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] [-file NAME] FOLDER [ARGUMENT OF THE TESTS...]")
+		fmt.Fprintln(os.Stderr, "mutate [-least 95] [-at 2] [-file NAME] [-sample N] [-seed N] [-also FOLDER,...] FOLDER [ARGUMENT OF THE TESTS...]")
 		os.Exit(2)
 	}
-	if err := run(flag.Arg(0), flag.Args()[1:], *only, *least, *at); err != nil {
+	tests := []suite{{flag.Arg(0), flag.Args()[1:]}}
+	for _, a := range strings.FieldsFunc(*also, func(r rune) bool { return r == ',' }) {
+		folder, which, some := strings.Cut(a, ":")
+		t := suite{folder, flag.Args()[1:]}
+		if some {
+			t.args = append(slices.Clone(t.args), "-test.run="+which)
+		}
+		tests = append(tests, t)
+	}
+	if err := run(tests, *only, *least, *at, *sample, *seed); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(folder string, args []string, only string, least float64, at int) error {
+// suite is the tests of a folder and what is handed to them.
+type suite struct {
+	folder string
+	args   []string
+}
+
+// run flips the folder of the first suite; the tests of all of them are run.
+func run(tests []suite, only string, least float64, at, sample int, seed uint64) error {
 	reasons, err := reasonsOf(filepath.Join("testdata", "mutate", "equivalent.txt"))
 	if err != nil {
 		return err
@@ -143,22 +166,30 @@ func run(folder string, args []string, only string, least float64, at int) error
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := bench{dir: dir, folder: folder, args: args}
+	b := bench{dir: dir, folder: tests[0].folder, tests: tests}
 	all, overlay, err := b.putToSleep(only)
 	if err != nil {
 		return err
 	}
-	if b.plain, err = b.compile("plain", nil); err != nil {
+	if b.plain, err = b.compile("plain", b.folder, nil); err != nil {
 		return err
 	}
-	sleeping, err := b.compile("sleeping", overlay)
+	sleeping, err := b.compileAll("sleeping", overlay)
 	if err != nil {
 		return err
 	}
-	for _, program := range []string{b.plain, sleeping} {
-		if b.notice(program, 0) {
-			return errors.New("the tests do not pass without any flip")
+	for _, p := range append(sleeping, program{b.plain, tests[0]}) {
+		if b.notice(p, 0) {
+			return fmt.Errorf("the tests of %s do not pass without any flip", p.suite.folder)
 		}
+	}
+	chosen := make([]int, len(all))
+	for i := range chosen {
+		chosen[i] = i
+	}
+	if sample > 0 && sample < len(all) {
+		rand.New(rand.NewPCG(seed, 0)).Shuffle(len(chosen), func(i, k int) { chosen[i], chosen[k] = chosen[k], chosen[i] })
+		chosen = chosen[:sample]
 	}
 
 	var (
@@ -196,7 +227,7 @@ func run(folder string, args []string, only string, least float64, at int) error
 			}
 		}()
 	}
-	for i := range all {
+	for _, i := range chosen {
 		next <- i
 	}
 	close(next)
@@ -214,7 +245,8 @@ func run(folder string, args []string, only string, least float64, at int) error
 	}
 	total := caught + survived
 	pct := 100 * float64(caught) / float64(max(1, total))
-	fmt.Printf("%d flips, %d caught (%.1f %%), %d survived; not counted: %d the compiler refuses, %d that compile to the same program, %d with a reason\n",
+	fmt.Printf("%s: %d of %d flips tried: ", b.folder, len(chosen), len(all))
+	fmt.Printf("%d count, %d caught (%.1f %%), %d survived; not counted: %d the compiler refuses, %d that compile to the same program, %d with a reason\n",
 		total, caught, pct, survived, refused, same, len(told))
 	switch {
 	case total == 0:
@@ -230,8 +262,14 @@ func run(folder string, args []string, only string, least float64, at int) error
 // bench compiles and runs the tests of a folder.
 type bench struct {
 	dir, folder string
-	args        []string // of the tests
-	plain       string   // the tests compiled without a flip
+	tests       []suite // that are run, the flipped folder's first
+	plain       string  // the folder's tests compiled without a flip
+}
+
+// program is the compiled tests of a suite.
+type program struct {
+	path  string
+	suite suite
 }
 
 // putToSleep finds the flips and writes the package's files anew with all of them
@@ -497,7 +535,7 @@ var errRefused = errors.New("does not compile")
 // compile compiles the tests with some files laid over the tree's. Without
 // symbols, build ids and version stamps the program depends on nothing but what it
 // does and on which line.
-func (b *bench) compile(id string, overlay map[string]string) (program string, err error) {
+func (b *bench) compile(id, folder string, overlay map[string]string) (path string, err error) {
 	text, err := json.Marshal(map[string]any{"Replace": overlay})
 	if err != nil {
 		return "", err
@@ -506,27 +544,44 @@ func (b *bench) compile(id string, overlay map[string]string) (program string, e
 	if err := os.WriteFile(list, text, 0o600); err != nil {
 		return "", err
 	}
-	program = filepath.Join(b.dir, id+".test")
-	said, err := exec.Command("go", "test", "-c", "-overlay", list, "-vet=off", "-buildvcs=false", "-trimpath", "-gcflags=-l", "-ldflags=-s -w -buildid=", "-o", program, "./"+filepath.ToSlash(b.folder)).CombinedOutput()
+	path = filepath.Join(b.dir, id+".test")
+	said, err := exec.Command("go", "test", "-c", "-overlay", list, "-vet=off", "-buildvcs=false", "-trimpath", "-gcflags=-l", "-ldflags=-s -w -buildid=", "-o", path, "./"+filepath.ToSlash(folder)).CombinedOutput()
 	if err != nil {
 		return "", fmt.Errorf("%w: %s", errRefused, said)
 	}
-	return program, nil
+	return path, nil
+}
+
+// compileAll compiles the tests of every folder.
+func (b *bench) compileAll(id string, overlay map[string]string) (out []program, err error) {
+	for i, t := range b.tests {
+		path, err := b.compile(id+"-"+strconv.Itoa(i), t.folder, overlay)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, program{path, t})
+	}
+	return out, nil
+}
+
+// anyNotices says whether the tests of some folder notice a flip.
+func (b *bench) anyNotices(ps []program, number int) bool {
+	return slices.ContainsFunc(ps, func(p program) bool { return b.notice(p, number) })
 }
 
 // notice says whether the tests notice a flip, 0 for none.
-func (b *bench) notice(program string, number int) bool {
+func (b *bench) notice(p program, number int) bool {
 	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
 	defer stop()
-	cmd := exec.CommandContext(ctx, program, append([]string{"-test.failfast"}, b.args...)...)
-	cmd.Dir = b.folder
+	cmd := exec.CommandContext(ctx, p.path, append([]string{"-test.failfast"}, p.suite.args...)...)
+	cmd.Dir = p.suite.folder
 	cmd.Env = append(os.Environ(), "FLIP="+strconv.Itoa(number))
 	return cmd.Run() != nil
 }
 
 // try says what became of a flip.
-func (b *bench) try(i int, f flip, sleeping string) (string, error) {
-	if f.asleep && b.notice(sleeping, i+1) {
+func (b *bench) try(i int, f flip, sleeping []program) (string, error) {
+	if f.asleep && b.anyNotices(sleeping, i+1) {
 		return "caught", nil
 	}
 	src, err := os.ReadFile(f.file)
@@ -541,26 +596,40 @@ func (b *bench) try(i int, f flip, sleeping string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	program, err := b.compile(strconv.Itoa(i), map[string]string{abs: changed})
+	overlay := map[string]string{abs: changed}
+	path, err := b.compile(strconv.Itoa(i), b.folder, overlay)
 	if errors.Is(err, errRefused) {
 		return "refused", nil
 	}
 	if err != nil {
 		return "", err
 	}
-	defer os.Remove(program)
+	defer os.Remove(path)
 	a, err := os.ReadFile(b.plain)
 	if err != nil {
 		return "", err
 	}
-	c, err := os.ReadFile(program)
+	c, err := os.ReadFile(path)
 	switch {
 	case err != nil:
 		return "", err
 	case bytes.Equal(a, c):
 		return "same", nil
-	case !f.asleep && b.notice(program, 0):
+	case f.asleep:
+		return "survived", nil
+	case b.notice(program{path, b.tests[0]}, 0):
 		return "caught", nil
+	}
+	for k, t := range b.tests[1:] {
+		p, err := b.compile(strconv.Itoa(i)+"-"+strconv.Itoa(k), t.folder, overlay)
+		if err != nil {
+			return "", err
+		}
+		noticed := b.notice(program{p, t}, 0)
+		os.Remove(p)
+		if noticed {
+			return "caught", nil
+		}
 	}
 	return "survived", nil
 }
