@@ -211,80 +211,11 @@ type slack struct {
 	worst float64
 }
 
-// build sets the program up for what is open.
+// build sets the program up for what is open: its columns, what its rows are of,
+// and the rows' and the goal's numbers.
 func (p *program) build(s *search, ds []domain) {
-	p.from, p.steps, p.bent = append(p.from[:0], ds...), 0, 0
-	for _, a := range append(s.aims, s.goal) {
-		if a == nil {
-			continue
-		}
-		for _, j := range a.plain.feeds {
-			if _, _, ok := a.plain.step(j, ds[j]); ok {
-				p.steps |= setOf(j)
-			}
-		}
-	}
-	p.cols = p.cols[:0]
-	place := slices.Grow(s.place[:0], len(ds))[:len(ds)]
-	s.place = place
-	for j, d := range ds {
-		place[j] = -1
-		if !d.single() {
-			place[j] = len(p.cols)
-			p.cols = append(p.cols, j)
-		}
-	}
-	p.nFeeds = len(p.cols)
-	p.tags = p.tags[:0]
-	cols := s.slacks[:0]
-	addAim := func(a *aim, held bool) {
-		if held && len(a.plain.feeds) == 0 && len(a.bands) == 1 {
-			b := &a.bands[0] // one band alone needs no column
-			low, high := b.Low, b.High
-			room := a.most - a.plain.base
-			if low != NoLow {
-				low -= room
-			}
-			if high != NoHigh {
-				high += room
-			}
-			p.addRow(b, low, high)
-			return
-		}
-		for i := range a.bands {
-			if st, worst := a.bands[i].state(); st == open {
-				a.bands[i].col = len(cols)
-				cols = append(cols, slack{&a.bands[i], a, float64(worst)})
-			}
-		}
-	}
-	for i := range s.rows {
-		p.addRow(&s.rows[i], s.rows[i].Low, s.rows[i].High)
-	}
-	for _, a := range s.aims {
-		if a.most != NoHigh {
-			addAim(a, true)
-		}
-	}
-	if s.goal != nil {
-		addAim(s.goal, false)
-	}
-	s.slacks = cols
-	limits := len(p.tags)
-	p.n = p.nFeeds + len(cols)
-	for _, c := range cols {
-		if c.r.Low != NoLow {
-			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: c.r.Low, high: NoHigh})
-		}
-		if c.r.High != NoHigh {
-			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: NoLow, high: c.r.High})
-		}
-	}
-	for _, a := range s.aims {
-		if a.most != NoHigh && !(len(a.plain.feeds) == 0 && len(a.bands) == 1) {
-			p.tags = append(p.tags, tag{r: &a.plain, of: a, cap: true, low: a.plain.Low, high: a.most})
-		}
-	}
+	p.openFeeds(s, ds)
+	bands := p.openRows(s)
 	p.m = len(p.tags)
 	p.a = grow(p.a, p.n*p.m)
 	p.cost = grow(p.cost, p.n)
@@ -294,89 +225,201 @@ func (p *program) build(s *search, ds []domain) {
 		p.hi[k] = 1
 	}
 	p.weight = grow(p.weight, len(ds))
-	line := func(r *row, to []float64, times float64) (base float64) {
-		base = float64(r.base)
-		for _, j := range r.feeds {
-			d := ds[j]
-			base += float64(r.Adds[j][d.lo])
-			if k := place[j]; k >= 0 {
-				if !r.even[j] {
-					p.bent |= setOf(j)
-				}
-				to[k] += times * float64(r.Adds[j][d.hi]-r.Adds[j][d.lo])
-			}
-		}
-		return base * times
-	}
-	// total writes a goal's whole value as a line in the columns.
-	total := func(a *aim, to []float64) (base float64) {
-		base = line(&a.plain, to, 1)
-		for i := range a.bands {
-			b := &a.bands[i]
-			switch st, _ := b.state(); st {
-			case short:
-				base += float64(b.Low) + line(b, to, -1)
-			case above:
-				base += line(b, to, 1) - float64(b.High)
-			case open:
-				to[p.nFeeds+b.col] += cols[b.col].worst
-			}
-		}
-		return base
-	}
 	for i := range p.tags {
-		t := &p.tags[i]
-		to := p.a[i*p.n : (i+1)*p.n]
-		var base float64
-		if t.cap {
-			base = total(t.of, to)
-		} else {
-			base = line(t.r, to, 1)
-		}
-		if i >= limits && !t.cap {
-			w := cols[t.r.col].worst
-			if t.low == NoLow {
-				w = -w
-			}
-			to[p.nFeeds+t.r.col] = w
-		}
-		big := 0.0
-		for _, v := range to {
-			big = max(big, math.Abs(v))
-		}
-		if big == 0 {
-			big = 1
-		}
-		p.scale[i] = big
-		for k := range to {
-			to[k] /= big
-		}
-		for k, j := range p.cols {
-			p.weight[j] += math.Abs(to[k]) / float64(ds[j].hi-ds[j].lo)
-		}
-		p.lo[p.n+i], p.hi[p.n+i] = math.Inf(-1), math.Inf(1)
-		if t.low != NoLow {
-			p.lo[p.n+i] = (float64(t.low) - base) / big
-		}
-		if t.high != NoHigh {
-			p.hi[p.n+i] = (float64(t.high) - base) / big
-		}
+		p.fillRow(s, ds, i, i >= bands)
 	}
-	p.costBy = 1
-	if s.goal != nil {
-		total(s.goal, p.cost)
-		big := 0.0
-		for _, v := range p.cost {
-			big = max(big, math.Abs(v))
-		}
-		if big > 0 {
-			p.costBy = big
-			for k := range p.cost {
-				p.cost[k] /= big
-			}
-		}
-	}
+	p.fillCost(s, ds)
 	p.start()
+}
+
+// openFeeds gives each feed that is open its column, and notes the feeds with a
+// step in a goal.
+func (p *program) openFeeds(s *search, ds []domain) {
+	p.from, p.steps, p.bent = append(p.from[:0], ds...), 0, 0
+	for _, a := range s.aims {
+		p.noteSteps(a, ds)
+	}
+	if s.goal != nil {
+		p.noteSteps(s.goal, ds)
+	}
+	p.cols = p.cols[:0]
+	s.place = slices.Grow(s.place[:0], len(ds))[:len(ds)]
+	for j, d := range ds {
+		s.place[j] = -1
+		if !d.single() {
+			s.place[j] = len(p.cols)
+			p.cols = append(p.cols, j)
+		}
+	}
+	p.nFeeds = len(p.cols)
+}
+
+func (p *program) noteSteps(a *aim, ds []domain) {
+	for _, j := range a.plain.feeds {
+		if _, _, ok := a.plain.step(j, ds[j]); ok {
+			p.steps |= setOf(j)
+		}
+	}
+}
+
+// lone says whether an aim is one band and nothing beside it.
+func (a *aim) lone() bool { return len(a.plain.feeds) == 0 && len(a.bands) == 1 }
+
+// openRows lists the rows: limits and lone bands first, then the open bands of the
+// aims, each with a column of its own, then the aims that are held. bands is where
+// those of the bands begin.
+func (p *program) openRows(s *search) (bands int) {
+	p.tags, s.slacks = p.tags[:0], s.slacks[:0]
+	for i := range s.rows {
+		p.addRow(&s.rows[i], s.rows[i].Low, s.rows[i].High)
+	}
+	for _, a := range s.aims {
+		switch {
+		case a.most == NoHigh:
+		case a.lone(): // needs no column
+			p.addLone(a)
+		default:
+			s.openBands(a)
+		}
+	}
+	if s.goal != nil {
+		s.openBands(s.goal)
+	}
+	bands = len(p.tags)
+	p.n = p.nFeeds + len(s.slacks)
+	for _, c := range s.slacks {
+		if c.r.Low != NoLow {
+			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: c.r.Low, high: NoHigh})
+		}
+		if c.r.High != NoHigh {
+			p.tags = append(p.tags, tag{r: c.r, of: c.of, low: NoLow, high: c.r.High})
+		}
+	}
+	for _, a := range s.aims {
+		if a.most != NoHigh && !a.lone() {
+			p.tags = append(p.tags, tag{r: &a.plain, of: a, cap: true, low: a.plain.Low, high: a.most})
+		}
+	}
+	return bands
+}
+
+// addLone holds an aim of one band: the band may be missed by what is left.
+func (p *program) addLone(a *aim) {
+	b := &a.bands[0]
+	low, high := b.Low, b.High
+	room := a.most - a.plain.base
+	if low != NoLow {
+		low -= room
+	}
+	if high != NoHigh {
+		high += room
+	}
+	p.addRow(b, low, high)
+}
+
+// openBands gives each band of an aim that is open a column.
+func (s *search) openBands(a *aim) {
+	for i := range a.bands {
+		if st, worst := a.bands[i].state(); st == open {
+			a.bands[i].col = len(s.slacks)
+			s.slacks = append(s.slacks, slack{&a.bands[i], a, float64(worst)})
+		}
+	}
+}
+
+// line writes a row as a line in the columns, times over.
+func (p *program) line(s *search, ds []domain, r *row, to []float64, times float64) (base float64) {
+	base = float64(r.base)
+	for _, j := range r.feeds {
+		d := ds[j]
+		base += float64(r.Adds[j][d.lo])
+		if k := s.place[j]; k >= 0 {
+			if !r.even[j] {
+				p.bent |= setOf(j)
+			}
+			to[k] += times * float64(r.Adds[j][d.hi]-r.Adds[j][d.lo])
+		}
+	}
+	return base * times
+}
+
+// total writes a goal's whole value as a line in the columns.
+func (p *program) total(s *search, ds []domain, a *aim, to []float64) (base float64) {
+	base = p.line(s, ds, &a.plain, to, 1)
+	for i := range a.bands {
+		b := &a.bands[i]
+		switch st, _ := b.state(); st {
+		case short:
+			base += float64(b.Low) + p.line(s, ds, b, to, -1)
+		case above:
+			base += p.line(s, ds, b, to, 1) - float64(b.High)
+		case open:
+			to[p.nFeeds+b.col] += s.slacks[b.col].worst
+		}
+	}
+	return base
+}
+
+// fillRow writes a row's numbers, by its largest; band: it is of a band with a
+// column of its own.
+func (p *program) fillRow(s *search, ds []domain, i int, band bool) {
+	t := &p.tags[i]
+	to := p.a[i*p.n : (i+1)*p.n]
+	var base float64
+	if t.cap {
+		base = p.total(s, ds, t.of, to)
+	} else {
+		base = p.line(s, ds, t.r, to, 1)
+	}
+	if band && !t.cap {
+		w := s.slacks[t.r.col].worst
+		if t.low == NoLow {
+			w = -w
+		}
+		to[p.nFeeds+t.r.col] = w
+	}
+	big := largestOf(to)
+	if big == 0 {
+		big = 1
+	}
+	p.scale[i] = big
+	for k := range to {
+		to[k] /= big
+	}
+	for k, j := range p.cols {
+		p.weight[j] += math.Abs(to[k]) / float64(ds[j].hi-ds[j].lo)
+	}
+	p.lo[p.n+i], p.hi[p.n+i] = math.Inf(-1), math.Inf(1)
+	if t.low != NoLow {
+		p.lo[p.n+i] = (float64(t.low) - base) / big
+	}
+	if t.high != NoHigh {
+		p.hi[p.n+i] = (float64(t.high) - base) / big
+	}
+}
+
+// fillCost writes the goal that is worked on, by its largest number.
+func (p *program) fillCost(s *search, ds []domain) {
+	p.costBy = 1
+	if s.goal == nil {
+		return
+	}
+	p.total(s, ds, s.goal, p.cost)
+	if big := largestOf(p.cost); big > 0 {
+		p.costBy = big
+		for k := range p.cost {
+			p.cost[k] /= big
+		}
+	}
+}
+
+// largestOf is the largest of some numbers, whatever their signs.
+func largestOf(xs []float64) float64 {
+	big := 0.0
+	for _, v := range xs {
+		big = max(big, math.Abs(v))
+	}
+	return big
 }
 
 // start puts every column at the end that costs least.
