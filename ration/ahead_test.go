@@ -318,3 +318,69 @@ func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
 		t.Error("no week was compared")
 	}
 }
+
+// How far hard feed climbs in a week: the warn mark in whole quarter measures, or by
+// weight where a quarter is more than the mark, and less where there are few days to
+// deal it out on.
+func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		what    string
+		measure yard.Num
+		days    int // of work
+		want    float64
+	}{
+		{"quarters of 375 g under 0.7 kg", yard.Known(1.5), 6, 0.375},
+		{"quarters of 200 g: three of them", yard.Known(0.8), 6, 0.6},
+		{"quarters of 350 g: two of them", yard.Known(1.4), 6, 0.7},
+		{"a quarter of a kilo more than the mark", yard.Known(4), 6, 0.7},
+		{"no measure", yard.Num{}, 6, 0.7},
+		{"two days of 0.2 kg each", yard.Num{}, 2, 0.4},
+	} {
+		h := horse("Plover", 500)
+		for d := c.days; d < 7; d++ {
+			h.Work[d] = yard.Day{Text: "off"}
+		}
+		w := smallYard(h)
+		w.Feeds[1].MeasureKg = c.measure
+		if !c.measure.IsKnown() {
+			w.Measures = nil
+		}
+		w.Lines = []yard.Line{line("Plover", "Hay", kilos(9), nothing), line("Plover", "Cubes", kilos(1.5), nothing)}
+		if got := undecided(t, w).stepKg(); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%s: %g kg a week, want %g", c.what, got, c.want)
+		}
+	}
+}
+
+// The climb begins as late as it can: for work n weeks off this week's target is what
+// that work asks for less a step for each week between, and what this week's work asks
+// for where that is more.
+func TestTheClimbBeginsAsLateAsItCan(t *testing.T) {
+	t.Parallel()
+	hard := yard.Day{Text: "fast", Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{40, 40, 30, 4}}}}
+	climbed := 0
+	for n := 1; n <= 5; n++ {
+		w := smallYard(horse("Curlew", 500))
+		h := &w.Horses[0]
+		var week [7]yard.Day
+		for d := range 6 {
+			week[d] = hard
+		}
+		h.Later = []yard.WorkWeek{{Beginning: w.Beginning.AddDate(0, 0, 7*n), Work: week}}
+		w.Lines = []yard.Line{line("Curlew", "Hay", kilos(8), nothing), line("Curlew", "Cubes", kilos(0.75), nothing)}
+		c := undecided(t, w)
+		p := c.choice(nil)
+		asks := c.hardKg(p.ahead[n-1].target)
+		want := max(p.askedKg, asks-float64(n)*c.stepKg())
+		if got := c.hardKg(p.target); got < want-1e-9 || got >= want+c.bucket[1].quarterKg()-1e-9 {
+			t.Errorf("work that asks for %.3f kg, %d weeks off: this week's target is %.3f kg, want %.3f, in quarters", asks, n, got, want)
+		}
+		if p.askedKg < want {
+			climbed++
+		}
+	}
+	if climbed == 0 {
+		t.Error("no week had to climb: the work is too light to prove anything")
+	}
+}

@@ -80,3 +80,42 @@ func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
 		t.Errorf("cautions %v", hp.Cautions)
 	}
 }
+
+// Hay is held near 1.5 % of body weight on a day of galloping, of jumping or of
+// efforts alone, and on no other event.
+func TestHayIsHeldOnADayOfFastCompetition(t *testing.T) {
+	t.Parallel()
+	minutes := func(g yard.Gait, m float64) yard.Session {
+		s := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 20, yard.Trot: 20}}
+		s.Minutes[g] += m
+		return s
+	}
+	for _, c := range []struct {
+		what    string
+		session yard.Session
+		held    bool
+	}{
+		{"gallop", minutes(yard.Gallop, 4), true},
+		{"jumping minutes", minutes(yard.Jump, 3), true},
+		{"efforts", yard.Session{Minutes: [yard.Gaits]float64{20, 20, 5}, Efforts: 12}, true},
+		{"dressage", minutes(yard.Canter, 8), false},
+		{"a walk in hand", yard.Session{Minutes: [yard.Gaits]float64{60}, Led: true}, false},
+	} {
+		h := horse("Rush", 500)
+		h.Work[5] = yard.Day{Event: true, StartMin: 600, Sessions: []yard.Session{c.session}}
+		hp := planOne(t, h, line("Rush", "Hay", kilos(12), kilos(12)), line("Rush", "Cubes", kilos(1.5), kilos(1.5)))
+		onEvent, onWork := 0.0, 0.0
+		for _, s := range hp.Servings {
+			if s.Feed == "Hay" && s.Day == yard.EventDay {
+				onEvent += float64(s.Kg)
+			}
+			if s.Feed == "Hay" && s.Day == yard.WorkDay {
+				onWork += float64(s.Kg)
+			}
+		}
+		// 1.5 % of 500 kg is 7.5 kg of dry matter, some 8 to 9 kg of hay.
+		if held := onEvent < onWork; held != c.held || onWork != 12 || c.held && (onEvent < 8 || onEvent > 9) {
+			t.Errorf("%s: %g kg of hay on the event, %g on a day of work", c.what, onEvent, onWork)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package ration
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -190,5 +191,66 @@ func TestTheCardsOwnStepsAreNoReasonToWarn(t *testing.T) {
 	}
 	if !near(hp.Step.DayKg[6], 0.975) {
 		t.Errorf("the week ends on %v kg", hp.Step.DayKg[6])
+	}
+}
+
+// A rise is put in one meal at a time: what is still to come is left out of the
+// earliest meals first, down to what they hold now.
+func TestARiseGoesInTheLaterMealFirst(t *testing.T) {
+	t.Parallel()
+	at := func(meal string, now, planned float64) yard.Line {
+		l := line("Finch", "Cubes", kilos(now), kilos(planned))
+		l.Meal = meal
+		return l
+	}
+	w := smallYard(horse("Finch", 500))
+	w.Lines = []yard.Line{line("Finch", "Hay", kilos(9), kilos(9)), at("Breakfast", 0.75, 1.125), at("Tea", 0.75, 1.125)}
+	c := undecided(t, w)
+	final := c.asWritten()
+	last := stage{day: final, meals: c.shares(final)}
+	cubes := slices.IndexFunc(c.bucket, func(it item) bool { return it.feed.Feed.Name == "Cubes" })
+	for _, s := range []struct{ share, breakfast, tea float64 }{
+		{0, 0.75, 0.75}, {0.2, 0.75, 0.9}, {0.5, 0.75, 1.125}, {0.8, 0.97, 1.125}, {1, 1.125, 1.125},
+	} {
+		got := c.interpolateStage(last, s.share, false).meals[cubes]
+		if math.Abs(got[0]-s.breakfast) > 0.011 || math.Abs(got[2]-s.tea) > 0.011 || got[1] != 0 {
+			t.Errorf("%g of the way: %v, want %g at breakfast and %g at tea", s.share, got, s.breakfast, s.tea)
+		}
+	}
+}
+
+// What the card marks as changed: a feed whose day's amount is not what is fed now,
+// where that is known and weighed.
+func TestWhatIsMarkedAsChanged(t *testing.T) {
+	t.Parallel()
+	adLib, unread := yard.Amount{Given: true, AdLib: true}, yard.Amount{Given: true}
+	for _, c := range []struct {
+		what         string
+		now, planned yard.Amount
+		want         bool
+	}{
+		{"more", kilos(1.5), kilos(1.875), true},
+		{"less", kilos(1.5), kilos(1.125), true},
+		{"the same", kilos(1.5), kilos(1.5), false},
+		{"a thousandth of a gram", kilos(1.5), kilos(1.5 + 1e-9), false},
+		{"not known what is fed now", unread, kilos(1.5), false},
+		{"nothing said of now", nothing, kilos(1.5), false},
+		{"ad lib now", adLib, kilos(1.5), false},
+	} {
+		hp := planOne(t, horse("Wren", 500), line("Wren", "Hay", kilos(9), kilos(9)), line("Wren", "Cubes", c.now, c.planned))
+		var cubes, hay, others bool
+		for _, s := range hp.Servings {
+			switch {
+			case s.Day != yard.WorkDay:
+				others = others || s.Changed
+			case s.Feed == "Cubes":
+				cubes = cubes || s.Changed
+			default:
+				hay = hay || s.Changed
+			}
+		}
+		if cubes != c.want || hay || others {
+			t.Errorf("%s: cubes %v, hay %v, other days %v; want cubes %v", c.what, cubes, hay, others, c.want)
+		}
 	}
 }

@@ -3,6 +3,7 @@ package ration
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -119,6 +120,34 @@ func TestAFeedThatDoesNotLastTheWeekIsSaid(t *testing.T) {
 		}
 		if n != want {
 			t.Errorf("%v bales: said %d times", packs, n)
+		}
+	}
+}
+
+// A feed is to be ordered where its stock is known not to last the week, and never
+// where nobody wrote the stock or the pack down.
+func TestOnlyAKnownStockIsShort(t *testing.T) {
+	t.Parallel()
+	n := yard.Known
+	for _, c := range []struct {
+		what         string
+		packs, packK yard.Num
+		want         bool
+	}{
+		{"six days", n(60 / 20.0), n(20), true},
+		{"seven days", n(70 / 20.0), n(20), false},
+		{"a day short of a fortnight", n(130 / 20.0), n(20), false},
+		{"nothing left", n(0), n(20), true},
+		{"no stock written down", yard.Num{}, n(20), false},
+		{"no pack written down", n(1), yard.Num{}, false},
+		{"neither", yard.Num{}, yard.Num{}, false},
+	} {
+		w := smallYard(horse("Stoat", 500))
+		w.Feeds[0].StockPacks, w.Feeds[0].PackKg = c.packs, c.packK
+		w.Lines = []yard.Line{line("Stoat", "Hay", kilos(10), kilos(10)), line("Stoat", "Cubes", kilos(1), kilos(1))}
+		said := slices.ContainsFunc(Plan(w, DefaultRules()).Findings, func(f yard.Finding) bool { return f.Rule == "stock" })
+		if said != c.want {
+			t.Errorf("%s: said %v", c.what, said)
 		}
 	}
 }
