@@ -172,3 +172,22 @@ func TestWhichAmountThatCannotBeReadStopsACard(t *testing.T) {
 		}
 	}
 }
+
+// A date has an age only where both it and the week's beginning are known.
+func TestAnAgeNeedsBothDates(t *testing.T) {
+	t.Parallel()
+	w := smallYard(horse("Teal", 500))
+	w.Lines = []yard.Line{line("Teal", "Hay", kilos(8), nothing)}
+	c := undecided(t, w)
+	ten := w.Beginning.AddDate(0, 0, -10)
+	if got := c.ageDays(ten); got != 10 {
+		t.Errorf("ten days before: %g", got)
+	}
+	if got := c.ageDays(time.Time{}); got != 0 {
+		t.Errorf("no date: %g days", got)
+	}
+	w.Beginning = time.Time{}
+	if got := undecided(t, w).ageDays(ten); got != 0 {
+		t.Errorf("a week nobody dated: %g days", got)
+	}
+}

@@ -140,6 +140,7 @@ func TestOnlyAKnownStockIsShort(t *testing.T) {
 		{"nothing left", n(0), n(20), true},
 		{"no stock written down", yard.Num{}, n(20), false},
 		{"no pack written down", n(1), yard.Num{}, false},
+		{"a pack of nothing", n(1), n(0), false},
 		{"neither", yard.Num{}, yard.Num{}, false},
 	} {
 		w := smallYard(horse("Stoat", 500))
