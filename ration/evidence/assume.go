@@ -95,6 +95,7 @@ const (
 	leastWeeks     = 2
 	historyDays    = 182     // half a year is looked at
 	recentDays     = 42      // seven weekly weighings
+	longDays       = 84      // a loss too slow for those; what stopped before is over
 	holdsPerWeek   = 0.003   // of body weight: a trend inside it either way is none (issue of the trade's D-28: gain is warned of at 0.35 %)
 	leastTrend     = 0.001   // of body weight a week: less is not called a trend; ours, WG-19: 6 to 8 kg swing with the season
 	hardDayDays    = 2       // WG-11, WG-13

@@ -27,12 +27,13 @@
 // Each solution is in closed form, by Cholesky's factors of the information matrix
 // with every unknown in its own prior spread, which is well conditioned whatever the
 // data. Horses are solved one by one and tell each other what they know of the
-// forage, which is exact.
+// forage, which is exact. Half a year is looked at, and a horse's own need is taken
+// to stay the same in it.
 //
 // # What counts as losing
 //
 // The trend is the straight line through the weighings alone, over six weeks and
-// over all of the history: what a horse is fed must not talk its fall away. It is
+// over twelve: what a horse is fed must not talk its fall away. It is
 // called losing or gaining only beyond its error, at most 1 in 100 times a week on a
 // steady horse, and holding where the 90 % range lies inside 0.3 % of body weight a
 // week.

@@ -202,7 +202,8 @@ func (p *history) weighings() []weighed {
 		all = append(all, x)
 	}
 	slices.SortStableFunc(all, compareWeighed)
-	return all
+	// One weighing written down in two places is one.
+	return slices.CompactFunc(all, func(a, b weighed) bool { return compareWeighed(a, b) == 0 })
 }
 
 // compareWeighed orders by day, and on one day so that the order written down

@@ -124,6 +124,41 @@ func TestASlipTeachesNothing(t *testing.T) {
 	}
 }
 
+// A weighing on the horses sheet and again on the weights sheet is one weighing.
+func TestAWeighingWrittenDownTwiceIsOne(t *testing.T) {
+	ws := weekly(502, 498, 501, 499, 500, 503, 499, 500)
+	once := learnOne(fedAlike(7, tableFeed(), byScale(ws...)), 7)
+	twice := learnOne(fedAlike(7, tableFeed(), byScale(append(ws, ws...)...)), 7)
+	if once.Need != twice.Need || once.Weighings != twice.Weighings {
+		t.Errorf("written down twice: %d weighings, %+v; once: %d, %+v", twice.Weighings, twice.Need, once.Weighings, once.Need)
+	}
+	// Another one on the same day is another.
+	more := append(append([]onDay(nil), ws...), onDay{21, 500})
+	if e := learnOne(fedAlike(7, tableFeed(), byScale(more...)), 7); e.Weighings != 9 {
+		t.Errorf("two weighings of one day: %d in all, want 9", e.Weighings)
+	}
+}
+
+// Half a year ago it lost 5 % in eight weeks, and has held its weight since.
+func TestAFallThatIsOver(t *testing.T) {
+	var ws []onDay
+	for i := range 27 {
+		kg := 500.0 + []float64{0, 2, -2, 1, -1}[i%5]
+		if i < 8 {
+			kg += 3.2 * float64(8-i)
+		}
+		ws = append(ws, onDay{7 * i, kg})
+	}
+	for weeks := 21; weeks <= 26; weeks++ {
+		if e := learnOne(fedAlike(weeks, tableFeed(), byScale(ws[:weeks+1]...)), weeks); e.Trend != yard.TrendHolding {
+			t.Errorf("week %d: %s, recent %+v, long %+v", weeks, e.Trend, e.Recent, e.Long)
+		}
+	}
+	if e := learnOne(fedAlike(8, tableFeed(), byScale(ws[:9]...)), 8); e.Trend != yard.TrendLosing {
+		t.Errorf("while it fell it is called %s", e.Trend)
+	}
+}
+
 // WG-14: 5 to 6 kg of hay less a day are about 11 kg on the scale in three days; no
 // horse has lost them.
 func TestLessHayIsNoFall(t *testing.T) {

@@ -72,7 +72,7 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 		return recent, long, yard.TrendUnknown
 	}
 	recent = p.line(p.today - recentDays)
-	long = p.line(p.first)
+	long = p.line(p.today - longDays)
 	if p.to < p.today-recentDays || long.Weighings == 0 {
 		return recent, long, yard.TrendUnknown
 	}
@@ -82,7 +82,12 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 	}
 	lines := []judged{{long, zOneLine}}
 	if recent.Weighings > 0 && recent.From != long.From {
-		lines = []judged{{recent, zRecent}, {long, zLong}}
+		lines = []judged{{recent, zRecent}}
+		// The long line shows what is too slow for the recent one; a change that is over
+		// stands in it for weeks.
+		if recent.KgPerWeek.Mean*long.KgPerWeek.Mean > 0 && math.Abs(recent.KgPerWeek.Mean) > math.Abs(long.KgPerWeek.Mean)/2 {
+			lines = append(lines, judged{long, zLong})
+		}
 	}
 	kg := p.BodyKg
 	is = yard.TrendHolding

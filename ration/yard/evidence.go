@@ -77,7 +77,7 @@ type Evidence struct {
 	MayLower bool
 
 	Trend           WeightTrend
-	Recent, Long    TrendLine // the last six weeks, and all of the history; Weighings 0: none
+	Recent, Long    TrendLine // the last six and the last twelve weeks; Weighings 0: none
 	Odd             []OddWeighing
 	UnconfirmedFall bool // the latest weighing is far below the ones before, or the first of late far above all after: weigh again today
 
