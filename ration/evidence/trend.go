@@ -90,7 +90,10 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 		}
 	}
 	kg := p.BodyKg
-	is = yard.TrendHolding
+	inside := func(l yard.TrendLine) bool {
+		return l.Weighings > 0 && l.KgPerWeek.Low >= -holdsPerWeek*kg && l.KgPerWeek.High <= holdsPerWeek*kg
+	}
+	near := func(l yard.TrendLine) bool { return math.Abs(l.KgPerWeek.Mean) <= holdsPerWeek*kg }
 	losing, gaining := false, false
 	for _, l := range lines {
 		perWeek := l.KgPerWeek.Mean
@@ -100,13 +103,14 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 		}
 	}
 	switch {
-	case losing: // also where the long line rises: what is lost now counts
-		is = yard.TrendLosing
+	case losing: // also where another line rises: what is lost now counts
+		return recent, long, yard.TrendLosing
 	case gaining:
-		is = yard.TrendGaining
-	case long.KgPerWeek.Low < -holdsPerWeek*kg || long.KgPerWeek.High > holdsPerWeek*kg,
-		recent.Weighings > 0 && math.Abs(recent.KgPerWeek.Mean) > holdsPerWeek*kg, p.fall:
-		is = yard.TrendUnclear
+		return recent, long, yard.TrendGaining
+	case p.fall:
+		return recent, long, yard.TrendUnclear
+	case inside(long) && near(recent), near(recent) && near(long) && inside(p.line(p.first)): // a tape takes all of the history
+		return recent, long, yard.TrendHolding
 	}
-	return recent, long, is
+	return recent, long, yard.TrendUnclear
 }
