@@ -10,7 +10,7 @@ type Way struct {
 	Scatter float64 // SD of a reading about its own mean, the gut's fill aside
 	Bias    float64 // mean of reading / true weight - 1
 	Offset  float64 // SD of that from horse to horse; 0: the readings are the reference
-	Tells   bool    // counts as a weighing; a stated weight does not
+	Tells   bool    // it is a weighing; a stated weight is none
 }
 
 // Assumptions are the figures the model rests on. Rows EN, WG and HY are those of
@@ -97,7 +97,6 @@ const (
 	recentDays     = 42      // seven weekly weighings
 	longDays       = 84      // a loss too slow for those; what stopped before is over
 	holdsPerWeek   = 0.003   // of body weight: a trend inside it either way is none (issue of the trade's D-28: gain is warned of at 0.35 %)
-	leastTrend     = 0.001   // of body weight a week: less is not called a trend; ours, WG-19: 6 to 8 kg swing with the season
 	hardDayDays    = 2       // WG-11, WG-13
 	z90            = 1.64485 // half the 90 % range in SDs
 )

@@ -205,6 +205,9 @@ func TestSteadyHorsesAreNotCalledLosing(t *testing.T) {
 		if share[yard.TrendLosing] > c.most+s {
 			t.Errorf("%s: %.4f of horse-weeks are called losing", c.name, share[yard.TrendLosing])
 		}
+		if c.w.slips == 0 && fall > 0.006+s/4 {
+			t.Errorf("%s: %.4f of horse-weeks have an unconfirmed fall", c.name, fall)
+		}
 		if share[yard.TrendGaining] > c.most+s {
 			t.Errorf("%s: %.4f of horse-weeks are called gaining", c.name, share[yard.TrendGaining])
 		}

@@ -83,7 +83,6 @@ type weighed struct {
 	bias   float64 // kg
 	offset int     // uTape, uFormula, or -1
 	offKg  float64 // SD of that unknown, kg
-	tells  bool
 }
 
 // dayFed is one day of the history.
@@ -98,7 +97,7 @@ type dayFed struct {
 type history struct {
 	Horse
 	as           *Assumptions
-	today, first int
+	today, first int      // first: of the first weighing used
 	maintenance  float64  // by the tables, Mcal a day
 	own          float64  // SD of the horse's own about it, Mcal a day
 	begins       []int    // first days of Weeks
@@ -112,8 +111,7 @@ type history struct {
 	workNow      float64
 	gut          map[int]int // of weeks with several weighings, counted back from today: their unknown
 	knownDays    int         // between the first and the last weighing used
-	telling      int
-	from, to     int // days of the first and last that tell
+	to           int         // day of the last weighing used
 	why          yard.NotLearnt
 }
 
@@ -147,22 +145,15 @@ func read(h Horse, today int, as *Assumptions) *history {
 	}
 	p.used = p.weighings()
 	p.setAsideOdd()
-	for _, w := range p.used {
-		p.first = min(p.first, w.day)
-		if w.tells {
-			if p.telling == 0 {
-				p.from = w.day
-			}
-			p.to = w.day
-			p.telling++
-		}
+	if n := len(p.used); n > 0 {
+		p.first, p.to = p.used[0].day, p.used[n-1].day
 	}
 	p.layDays()
 	p.groupGut()
 	switch {
-	case p.telling < leastWeighings:
+	case len(p.used) < leastWeighings:
 		p.why = yard.FewWeighings
-	case p.to-p.from < leastDays:
+	case p.to-p.first < leastDays:
 		p.why = yard.ShortHistory
 	case p.knownDays < 7*leastWeeks || !workKnown:
 		p.why = yard.FeedNotKnown
@@ -170,7 +161,7 @@ func read(h Horse, today int, as *Assumptions) *history {
 	return p
 }
 
-// weighings are those of the last half-year, oldest first.
+// weighings are those of the last half-year that tell anything, oldest first.
 func (p *history) weighings() []weighed {
 	hard := map[int]bool{}
 	for _, t := range p.HardDays {
@@ -186,10 +177,10 @@ func (p *history) weighings() []weighed {
 			continue
 		}
 		way, ok := p.as.Ways[w.Basis]
-		if !ok {
-			way = p.as.Ways[yard.NoWeight]
+		if !ok || !way.Tells {
+			continue
 		}
-		x := weighed{Weighing: w, day: day, kg: kg, sd: way.Scatter * p.BodyKg, bias: way.Bias * p.BodyKg, offset: -1, offKg: way.Offset * p.BodyKg, tells: way.Tells}
+		x := weighed{Weighing: w, day: day, kg: kg, sd: way.Scatter * p.BodyKg, bias: way.Bias * p.BodyKg, offset: -1, offKg: way.Offset * p.BodyKg}
 		switch w.Basis {
 		case yard.ByTape:
 			x.offset = uTape
@@ -238,7 +229,7 @@ func (p *history) layDays() {
 			if d.known {
 				key = [2]int{0, p.begins[k]}
 				latest = i
-				if day := p.first + i; day >= p.from && day < p.to {
+				if day := p.first + i; day < p.to {
 					p.knownDays++
 				}
 			}

@@ -76,9 +76,9 @@ func (e *Learnt) report() {
 		e.Trend = yard.TrendUnknown
 		return
 	}
-	e.Weighings, e.Weeks = p.telling, p.knownDays/7
-	if p.telling > 0 {
-		e.From, e.To = dateOf(p.from), dateOf(p.to)
+	e.Weighings, e.Weeks = len(p.used), p.knownDays/7
+	if len(p.used) > 0 {
+		e.From, e.To = dateOf(p.first), dateOf(p.to)
 	}
 	e.Odd, e.UnconfirmedFall = p.odd, p.fall
 	e.Recent, e.Long, e.Trend = p.trends()
@@ -141,16 +141,12 @@ func (e Learnt) Forecast(on Feeding, days int) (yard.WeightForecast, bool) {
 	f[uWeight] = as.Level * p.BodyKg
 	f[uGut] = as.GutKgPerMcalSD * more
 	shown := p.BodyKg + e.state.mean[uWeight]*f[uWeight] + change + as.GutKgPerMcal*more + e.state.mean[uGut]*f[uGut]
-	for i := len(p.used) - 1; i >= 0; i-- {
-		if w := p.used[i]; w.tells {
-			out.Basis = w.Basis
-			shown += w.bias
-			if w.offset >= 0 {
-				f[w.offset] = w.offKg
-				shown += e.state.mean[w.offset] * w.offKg
-			}
-			break
-		}
+	last := p.used[len(p.used)-1]
+	out.Basis = last.Basis
+	shown += last.bias
+	if last.offset >= 0 {
+		f[last.offset] = last.offKg
+		shown += e.state.mean[last.offset] * last.offKg
 	}
 	_, v = e.state.of(f)
 	out.WeightKg = estimate(shown, v+variance)
@@ -179,12 +175,7 @@ func (e Learnt) MoreWeighings(within float64) (int, bool) {
 		return 0, false
 	}
 	as := p.as
-	last := weighed{offset: -1}
-	for _, w := range p.used {
-		if w.tells {
-			last = w
-		}
-	}
+	last := p.used[len(p.used)-1]
 	sd := as.Ways[last.Basis].Scatter * p.BodyKg
 	noise := p.scatter * p.scatter * (sd*sd + as.Gut*as.Gut*p.BodyKg*p.BodyKg)
 	week := 7 * as.Balance * (p.maintenance + p.workNow) / as.McalPerKg

@@ -29,10 +29,6 @@ func (p *history) setAsideOdd() {
 	var ways []yard.WeightBasis
 	var rest []weighed
 	for _, w := range p.used {
-		if !w.tells {
-			rest = append(rest, w)
-			continue
-		}
 		if byWay[w.Basis] == nil {
 			ways = append(ways, w.Basis)
 		}

@@ -72,6 +72,11 @@ func TestAWeighingThatDoesNotFit(t *testing.T) {
 		{"the first of late is far above all after", byScale(onDay{28, 550}, onDay{35, 501}, onDay{42, 499}, onDay{49, 500}), []float64{550}, false, true, yard.TrendUnclear},
 		{"a fall that lasts", byScale(weekly(502, 498, 501, 499, 500, 455, 452, 450)...), nil, false, false, yard.TrendLosing},
 		{"a fall the next weighing confirms", byScale(weekly(502, 498, 501, 499, 500, 503, 455, 453)...), nil, false, false, yard.TrendLosing},
+		{"a fall that lasts, and rises a little", byScale(weekly(502, 498, 501, 499, 500, 452, 455, 453)...), nil, false, false, yard.TrendLosing},
+		{"a fall in two great steps", byScale(weekly(501, 499, 500, 502, 500, 470, 440, 441)...), nil, false, false, yard.TrendLosing},
+		{"a slip at the second weighing", byScale(at(at(steady, 1, 450), 2, 497)...), []float64{450}, false, false, yard.TrendHolding},
+		{"a slip at the last but one", byScale(at(at(steady, 6, 450), 7, 504)...), []float64{450}, false, false, yard.TrendUnclear},
+		{"a rise at the last but one", byScale(at(at(steady, 6, 550), 7, 497)...), []float64{550}, false, false, yard.TrendHolding},
 		{"11 % in 30 days", byScale(onDay{0, 501}, onDay{12, 499}, onDay{19, 500}, onDay{49, 445}), []float64{445}, true, true, yard.TrendUnclear},
 		{"11 % in 30 days, weighed again", byScale(onDay{0, 501}, onDay{12, 499}, onDay{19, 500}, onDay{49, 445}, onDay{50, 447}), nil, false, false, yard.TrendLosing},
 		{"two weighings, 12 % apart", byScale(onDay{35, 500}, onDay{49, 440}), []float64{440}, true, true, yard.TrendUnknown},
@@ -149,6 +154,11 @@ func TestAFallThatIsOver(t *testing.T) {
 		}
 		ws = append(ws, onDay{7 * i, kg})
 	}
+	for weeks := 15; weeks <= 20; weeks++ {
+		if e := learnOne(fedAlike(weeks, tableFeed(), byScale(ws[:weeks+1]...)), weeks); e.Trend == yard.TrendLosing {
+			t.Errorf("week %d: losing, recent %+v, long %+v", weeks, e.Recent, e.Long)
+		}
+	}
 	for weeks := 21; weeks <= 26; weeks++ {
 		if e := learnOne(fedAlike(weeks, tableFeed(), byScale(ws[:weeks+1]...)), weeks); e.Trend != yard.TrendHolding {
 			t.Errorf("week %d: %s, recent %+v, long %+v", weeks, e.Trend, e.Recent, e.Long)
@@ -173,9 +183,54 @@ func TestLessHayIsNoFall(t *testing.T) {
 	if e := learnOne(h, 8); e.Trend == yard.TrendLosing {
 		t.Errorf("called losing: recent %+v, long %+v", e.Recent, e.Long)
 	}
+	if e := learnOne(h, 8); math.Abs(e.Recent.KgPerWeek.Mean) > 0.6 {
+		t.Errorf("the hay explains the fall, and yet %+v", e.Recent)
+	}
 	// The same weights on the same hay are a fall.
 	if e := learnOne(fedAlike(8, tableFeed(), ws), 8); e.Trend != yard.TrendLosing {
 		t.Errorf("not called losing but %s: recent %+v", e.Trend, e.Recent)
+	}
+}
+
+// What was found long ago says nothing of now.
+func TestOldWeighingsSayNothingOfNow(t *testing.T) {
+	falling := weekly(520, 515, 509, 505, 501, 496, 490)
+	if e := learnOne(fedAlike(6, tableFeed(), byScale(falling...)), 6); e.Trend != yard.TrendLosing {
+		t.Errorf("while it fell: %s", e.Trend)
+	}
+	if e := learnOne(fedAlike(14, tableFeed(), byScale(falling...)), 14); e.Trend != yard.TrendUnknown {
+		t.Errorf("not weighed for eight weeks, and called %s", e.Trend)
+	}
+	// An odd last weighing by scale, then tapes for three months.
+	ws := byScale(weekly(501, 499, 500, 502, 450)...)
+	for i := 5; i < 17; i++ {
+		ws = append(ws, by(yard.ByTape, onDay{7 * i, 500})...)
+	}
+	if e := learnOne(fedAlike(17, tableFeed(), ws), 17); e.UnconfirmedFall || len(e.Odd) != 1 {
+		t.Errorf("a slip three months ago: fall %v, odd %+v", e.UnconfirmedFall, e.Odd)
+	}
+}
+
+// A stated weight is no weighing, whatever it says each week.
+func TestStatedWeightsShowNoTrend(t *testing.T) {
+	ws := byScale(weekly(501, 499, 500, 502, 499, 500, 501)...)
+	more := append(append([]yard.Weighing(nil), ws...), by(yard.Stated, weekly(520, 510, 500, 490, 480, 470, 460)...)...)
+	a, b := learnOne(fedAlike(6, tableFeed(), ws), 6), learnOne(fedAlike(6, tableFeed(), more), 6)
+	if a.Recent != b.Recent || a.Weighings != b.Weighings || a.Trend != b.Trend {
+		t.Errorf("%s %+v with stated weights, %s %+v without", b.Trend, b.Recent, a.Trend, a.Recent)
+	}
+}
+
+// A tape shows that a horse holds its weight too, only later.
+func TestHoldingByTape(t *testing.T) {
+	var ws []onDay
+	for i := range 27 {
+		ws = append(ws, onDay{7 * i, 500 + []float64{0, 5, -5, 10, -10}[i%5]})
+	}
+	for weeks, want := range map[int]yard.WeightTrend{6: yard.TrendUnclear, 26: yard.TrendHolding} {
+		if e := learnOne(fedAlike(weeks, tableFeed(), by(yard.ByTape, ws[:weeks+1]...)), weeks); e.Trend != want {
+			t.Errorf("%d weeks by tape: %s, want %s; recent %+v, long %+v", weeks, e.Trend, want, e.Recent, e.Long)
+		}
 	}
 }
 

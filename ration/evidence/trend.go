@@ -17,7 +17,7 @@ const flatSlope = 0.05
 func (p *history) line(from int) yard.TrendLine {
 	var ws []weighed
 	for _, w := range p.used {
-		if w.tells && w.day >= from {
+		if w.day >= from {
 			ws = append(ws, w)
 		}
 	}
@@ -68,7 +68,7 @@ func (p *history) line(from int) yard.TrendLine {
 
 // trends are the recent and the long line, and what they show.
 func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
-	if p.telling == 0 {
+	if len(p.used) == 0 {
 		return recent, long, yard.TrendUnknown
 	}
 	recent = p.line(p.today - recentDays)
@@ -97,7 +97,7 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 	losing, gaining := false, false
 	for _, l := range lines {
 		perWeek := l.KgPerWeek.Mean
-		if math.Abs(perWeek) >= leastTrend*kg && math.Abs(perWeek) > l.z*l.SE {
+		if math.Abs(perWeek) > l.z*l.SE {
 			losing = losing || perWeek < 0
 			gaining = gaining || perWeek > 0
 		}
