@@ -28,7 +28,7 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 				card += pg
 			}
 		}
-		want := []string{"Mon30Nov–Sun6Dec2026", "NOTAFTERSUN6DEC", "NellHarrow01632960123"}
+		want := []string{"Mon30Nov–Sun6Dec2026", "OUTOFDATEAFTERSUN6DEC", "NellHarrow01632960123"}
 		switch h.Status {
 		case yard.Held:
 			want = append(want, append([]string{"HELD"}, words.HeldWhy(h)...)...)
@@ -184,7 +184,7 @@ func cardOf(t testing.TB, p yard.Plan, i int) string {
 	t.Helper()
 	p.Horses = p.Horses[i : i+1]
 	text := reporttest.TextOf(t, wall.Cards(), p, 1)
-	return text[strings.Index(text, "NOTAFTER"):]
+	return text[strings.Index(text, "OUTOFDATE"):]
 }
 
 func TestHardFeedNotCutOnDaysOffIsOneColumn(t *testing.T) {

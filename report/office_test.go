@@ -100,7 +100,7 @@ func TestAnEventDayByTheClock(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		reporttest.CheckPlaces(t, s, 0, 1, 1)
+		reporttest.CheckPlaces(t, s)
 		text := strings.Join(reporttest.Pages(t, reporttest.Pdf(t, s)), "")
 		for _, w := range append(c.want, "water always", "hours from a source") {
 			if !strings.Contains(text, reporttest.Bare(w)) {

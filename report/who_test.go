@@ -37,7 +37,7 @@ func TestWholeYardStandsOnTheFirstPages(t *testing.T) {
 func whoOf(t testing.TB, p yard.Plan) string {
 	t.Helper()
 	text := reporttest.TextOf(t, wall.Cards(), p, 2)
-	return text[:strings.Index(text, "NOTAFTER")]
+	return text[:strings.Index(text, "OUTOFDATE")]
 }
 
 // A meal of eighteen ordinary horses is a page to carry along.

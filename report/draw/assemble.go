@@ -265,23 +265,26 @@ func (d *Doc) begin(w io.Writer) {
 // what gofpdf's document has beside its one page, and the table of all objects.
 func (d *Doc) assemble(fonts *Fonts) error {
 	var kids strings.Builder
+	var pages []int
 	for _, streams := range d.pages {
 		var refs []string
 		for _, number := range streams {
 			refs = append(refs, fmt.Sprintf("%d 0 R", number))
 		}
 		fmt.Fprintf(&kids, "%d 0 R ", len(d.begins))
+		pages = append(pages, len(d.begins))
 		d.begins = append(d.begins, 0)
 		d.object(len(d.begins)-1, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/Contents [%s]>>\nendobj\n",
 			treeObject, resourcesObject, strings.Join(refs, " ")))
 	}
+	outlines := d.writeBookmarks(pages)
 	objects := maps.Clone(fonts.objects)
 	delete(objects, firstPageObject)
 	delete(objects, firstPageObject+1)
 	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",
 		kids.String(), len(d.pages), d.PageW/mmPerPoint, d.PageH/mmPerPoint)
 	for _, number := range slices.Sorted(maps.Keys(objects)) {
-		d.object(number, withFontNames(d.withAbout(objects[number])))
+		d.object(number, withFontNames(d.withAbout(objects[number], outlines)))
 	}
 	table := d.out.n
 	fmt.Fprintf(d.out, "xref\n0 %d\n", len(d.begins))
@@ -346,22 +349,26 @@ func withFontNames(object []byte) []byte {
 }
 
 // withAbout puts the document's title in the place of [aTitle], and says in the
-// catalogue which language it is in, for those who have it read aloud; gofpdf
-// cannot.
-func (d *Doc) withAbout(object []byte) []byte {
+// catalogue where its bookmarks are and which language it is in, for those who have it
+// read aloud; gofpdf cannot.
+func (d *Doc) withAbout(object []byte, outlines string) []byte {
 	title, _ := Printable(d.about.Title)
 	object = bytes.Replace(object, titleEntry(aTitle), titleEntry(title), 1)
-	if d.about.Language == "" {
-		return object
+	if d.about.Language != "" {
+		outlines += "\n/Lang (" + d.about.Language + ")"
 	}
-	return bytes.Replace(object, []byte("/Type /Catalog"), []byte("/Type /Catalog\n/Lang ("+d.about.Language+")"), 1)
+	return bytes.Replace(object, []byte("/Type /Catalog"), []byte("/Type /Catalog"+outlines), 1)
 }
 
 // titleEntry is how a title is written in the properties (ISO 32000-1, 7.9.2.2).
 func titleEntry(title string) []byte {
+	return append(titleText(title), "\n/Author"...)
+}
+
+func titleText(title string) []byte {
 	b := []byte("/Title (\xfe\xff")
 	for _, r := range title {
 		b = escaped(escaped(b, byte(r>>8)), byte(r))
 	}
-	return append(b, ")\n/Author"...)
+	return append(b, ')')
 }

@@ -49,9 +49,13 @@ type Doc struct {
 	Drawing      string  // whose part is being drawn, for errors; "": nobody's
 	KeepBoxes    bool    // for tests: remember where text was drawn
 	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
+	Cuts         []Box   // the lines along which a page is cut, if they are kept
 	Marks        []Box   // the same of scoops, bales and other drawings
 
-	about  About
+	about About
+
+	Bookmarks []Bookmark // the list that viewers show beside the pages, in order
+
 	out    *counted
 	begins []int   // where in out each object begins, by its number; 0: nowhere
 	pages  [][]int // finished: the numbers of the streams that are drawn over each other

@@ -162,6 +162,11 @@ func Arrow(up bool, h float64) *Group {
 	})
 }
 
+// TickBox is a box to tick, its sides size long.
+func TickBox(size float64) *Group {
+	return marked(Space(size, size).Draw(func(d *Doc, x, y float64) { d.Outline(x, y, size, size, 0.35) }))
+}
+
 // TickBoxes draws a row of boxes w wide in all, a label above each; further rows
 // of labels, as many each, stand smaller under the first.
 func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {

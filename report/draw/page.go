@@ -135,6 +135,9 @@ func (d *Doc) LineTo(x1, y1, x2, y2, width float64, ink Ink) {
 
 // Dashes draws a dashed line to cut along.
 func (d *Doc) Dashes(x1, y1, x2, y2 float64) {
+	if d.KeepBoxes {
+		d.Cuts = append(d.Cuts, Box{Page: d.Page(), X: x1, Y: y1, W: x2 - x1, H: y2 - y1})
+	}
 	d.stroke(Mid, 0.15)
 	d.buf = append(d.buf, '[')
 	d.number(1/mmPerPoint, 2)

@@ -1,43 +1,37 @@
 package reporttest
 
 import (
-	"math"
-	"strings"
-
 	"hardfeed/report/draw"
 )
 
-// CheckPlaces: no text nearer to the edge of its card or page than 5 mm, and no
-// text on top of another.
-func CheckPlaces(t interface{ Errorf(string, ...any) }, s *Drawing, firstCard, across, down int) {
+// CheckPlaces: no text and no drawing nearer than 5 mm to the edge of its page or to a
+// line along which it is cut, and no text on top of another.
+func CheckPlaces(t interface{ Errorf(string, ...any) }, s *Drawing) {
 	d := s.D
 	if len(d.Boxes) == 0 {
 		t.Errorf("no text was drawn")
 	}
 	byPage := map[int][]draw.Box{}
-	for _, b := range d.Boxes {
+	check := func(b draw.Box) {
 		byPage[b.Page] = append(byPage[b.Page], b)
-		w, h := d.PageW, d.PageH
-		if firstCard > 0 && b.Page >= firstCard {
-			w, h = w/float64(across), h/float64(down)
+		const clear = 5.0
+		if b.X < clear || b.Y < clear || b.X+b.W > d.PageW-clear || b.Y+b.H > d.PageH-clear {
+			t.Errorf("page %d: %q at %.1f, %.1f (%.1f × %.1f) leaves the clear border of %.0f × %.0f", b.Page, b.Text, b.X, b.Y, b.W, b.H, d.PageW, d.PageH)
 		}
-		x, y := math.Mod(b.X, w), math.Mod(b.Y, h)
-		if x < 5 || y < 5 || x+b.W > w-5 || y+b.H > h-5 {
-			t.Errorf("page %d: %q at %.1f, %.1f (%.1f × %.1f) leaves the clear border of %.0f × %.0f", b.Page, b.Text, x, y, b.W, b.H, w, h)
+		for _, c := range d.Cuts {
+			if c.Page == b.Page && b.X < c.X+c.W+clear && b.X+b.W > c.X-clear && b.Y < c.Y+c.H+clear && b.Y+b.H > c.Y-clear {
+				t.Errorf("page %d: %q at %.1f, %.1f (%.1f × %.1f) is too near to the cut at %.1f, %.1f", b.Page, b.Text, b.X, b.Y, b.W, b.H, c.X, c.Y)
+			}
 		}
 	}
-	const touch = 0.05          // mm: the size of type is rounded to a hundredth of a point
-	for _, m := range d.Marks { // drawings, in the same way; a foot and a page number have none
-		w, h := d.PageW, d.PageH
-		if firstCard > 0 && m.Page >= firstCard {
-			w, h = w/float64(across), h/float64(down)
-		}
-		if x, y := math.Mod(m.X, w), math.Mod(m.Y, h); x < 5 || y < 5 || x+m.W > w-5 || y+m.H > h-5 {
-			t.Errorf("page %d: a drawing of %.1f × %.1f at %.1f, %.1f leaves the clear border of %.0f × %.0f", m.Page, m.W, m.H, x, y, w, h)
-		}
+	for _, b := range d.Boxes {
+		check(b)
+	}
+	for _, m := range d.Marks { // drawings; a foot and a page number have none
 		m.Text = "a drawing"
-		byPage[m.Page] = append(byPage[m.Page], m)
+		check(m)
 	}
+	const touch = 0.05 // mm: the size of type is rounded to a hundredth of a point
 	for _, bs := range byPage {
 		for i, a := range bs {
 			for _, b := range bs[i+1:] {
@@ -49,12 +43,13 @@ func CheckPlaces(t interface{ Errorf(string, ...any) }, s *Drawing, firstCard, a
 	}
 }
 
+// FirstCardPage is the page of the first card: behind those of the whole yard.
 func FirstCardPage(s *Drawing) int {
-	mark := strings.ToUpper(s.Main.NotAfter(s.Plan.Week)) // in capitals on cards only
-	for _, b := range s.D.Boxes {
-		if b.Text == mark || strings.HasPrefix(mark, b.Text) && len(b.Text) > 8 {
-			return b.Page
+	first := 0
+	for _, b := range s.D.Bookmarks {
+		if first == 0 || b.Page < first {
+			first = b.Page
 		}
 	}
-	return 0
+	return first
 }

@@ -20,12 +20,13 @@ func BenchmarkCard(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	s := cards{paper: paper{words.New(reporttest.Fixture(), m), d}}
+	s := paper{words.New(reporttest.Fixture(), m), d}
+	pages := cardPages{d: d, grid: gridOf(2)}
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
-		s.d.AddPage()
-		for _, g := range s.card(s.Plan.Horses[i%len(s.Plan.Horses)], s.d.PageW-2*border, s.d.PageH/2-2*border) {
-			s.d.Place(border, border, g)
+		shape, cards := s.card(s.Plan.Horses[i%len(s.Plan.Horses)], pages.shapes())
+		for _, g := range cards {
+			pages.place("", shape, g)
 		}
 	}
 }

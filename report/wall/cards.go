@@ -3,70 +3,14 @@
 package wall
 
 import (
+	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
 	"hardfeed/report/words"
 )
 
-// Sizes of a full card, which is half a sheet, and of larger ones: capitals in mm.
-const (
-	fullCardW = 210.0
-	border    = 5.5  // clear of print all round a card; the pouch and the scissors need 5
-	nameFloor = 9.0  // a horse's name, legible at two metres
-	nameTop   = 11.0 // the same where it has room
-	amountCap = 6.0  // the least of an amount, legible at two metres
-
-	// A card scaled by less is one of four on a page. It is read from close by:
-	// its amounts are 3.5 mm at the least, and the rest of its rows in proportion.
-	quarter      = 0.8
-	quarterSizes = 3.5 / amountCap
-
-	wordsFloor  = 2.6  // changes are read at arm's length, on any card; cautions on all but quarter cards
-	bannerFloor = 2.4  // why a card is held and whom to ask, on full cards
-	footFloor   = 1.45 // the general cautions, and whatever else is small: 6 point
-
-	scaleFloor = 0.65
-	scaleTop   = 1.7
-	scaleStep  = 0.05
-)
-
-// sizes are those of a card's rows: amounts keep theirs where all else gives way
-// a little, down to a floor of its own.
-type sizes struct {
-	k                                                float64 // the scale
-	q                                                float64 // of all: less than 1 on quarter cards
-	least                                            float64 // of anything
-	amount, unit, aside, days, feed, meal, head, pad float64
-	clear                                            float64 // of a row's rules, what hangs lowest
-	line                                             float64 // between lines of a row or of the grid's head
-}
-
-func (s sizes) at(mm, floor float64) float64 { return max(s.q*max(mm*s.k, floor), s.least) }
-
-func sizesAt(k, q float64) sizes {
-	s := sizes{k: k, q: q, least: footFloor * min(1, q/quarterSizes)}
-	s.amount = s.at(amountCap, amountCap)
-	s.unit = s.at(3.25, 2.75)
-	s.aside = s.at(2.65, 2.3) // the weight
-	s.days = s.at(3.3, 2.7)
-	s.feed = s.at(4, 3)
-	s.meal = s.at(4.4, 3.2)
-	s.head = s.at(3.5, 2.7)
-	s.pad = q * max(0.88*k, 0.57)
-	s.line = 0.7 * s.pad
-	s.clear = q * max(0.55*k, 0.4)
-	return s
-}
-
-// cards is cards.pdf on its way.
-type cards struct {
-	paper
-	boxes struct { // to tick, the last that were made
-		w         float64
-		languages int
-		all       *draw.Group
-	}
-}
+// border is clear of print all round a card, in mm; the pouch and the scissors need 5.
+const border = 5.5
 
 // Cards is cards.pdf: the whole yard by meal, then a card a horse.
 func Cards() *flow.Document {
@@ -77,43 +21,156 @@ func Cards() *flow.Document {
 	}
 }
 
-// drawCards draws cards.pdf: the whole yard by meal, then a card a horse.
 func drawCards(sheet *words.Sheet, d *draw.Doc) error {
-	s := &cards{paper: paper{sheet, d}}
-	(&who{paper: s.paper}).whoGetsWhat()
-	across, down := 1, 2
-	switch s.Meta.CardsPerPage {
-	case 1:
-		down = 1
-	case 4:
-		across = 2
-	}
-	w, h := s.d.PageW/float64(across), s.d.PageH/float64(down)
-	slot := 0
-	place := func(g *draw.Group) {
-		if slot%(across*down) == 0 {
-			s.d.AddPage()
-			s.cutMarks(across, down)
-		}
-		at := slot % (across * down)
-		s.d.Place(float64(at%across)*w+border, float64(at/across)*h+border, g)
-		slot++
-	}
+	s := paper{sheet, d}
+	(&who{paper: s}).whoGetsWhat()
+	pages := cardPages{d: d, grid: gridOf(s.Meta.CardsPerPage)}
 	for _, hp := range s.Plan.Horses {
-		s.d.Drawing = hp.Horse.Name
-		for _, g := range s.card(hp, w-2*border, h-2*border) {
-			place(g)
+		d.Drawing = hp.Horse.Name
+		shape, cards := s.card(hp, pages.shapes())
+		name := hp.Horse.Name
+		for _, g := range cards {
+			pages.place(name, shape, g)
+			name = ""
 		}
 	}
-	s.d.Drawing = ""
+	pages.finish()
+	d.Drawing = ""
 	return nil
 }
 
-func (s *cards) cutMarks(across, down int) {
-	if across == 2 {
-		s.d.Dashes(s.d.PageW/2, 0, s.d.PageW/2, s.d.PageH)
+// card lays out one horse's card on the smallest of the shapes that holds it in type that
+// can be read; what not even the largest holds goes on to a second card.
+func (s paper) card(h yard.HorsePlan, shapes []shape) (shape, []*draw.Group) {
+	c := cardOf(s, h)
+	for _, sh := range shapes {
+		if g := c.onOne(sh); g != nil {
+			return sh, []*draw.Group{g}
+		}
 	}
-	if down == 2 {
-		s.d.Dashes(0, s.d.PageH/2, s.d.PageW, s.d.PageH/2)
+	sh := shapes[len(shapes)-1]
+	return sh, c.onSeveral(sh)
+}
+
+// grid is how many cards stand on a page.
+type grid struct{ across, down int }
+
+func gridOf(perPage int) grid {
+	switch perPage {
+	case 1:
+		return grid{1, 1}
+	case 4:
+		return grid{2, 2}
+	}
+	return grid{1, 2}
+}
+
+// shape is a card's size in places of the grid, and in mm inside its border.
+type shape struct {
+	across, down int
+	w, h         float64
+	near         bool // one of four on a page, read from close by
+}
+
+// cardPages fills pages with cards. A card of a part of a page waits for others to fill
+// it, so that cards of a full page between them waste no paper.
+type cardPages struct {
+	d       *draw.Doc
+	grid    grid
+	waiting []placed
+	taken   [2][2]bool // by row and column
+}
+
+// placed is a card with its place on the page.
+type placed struct {
+	name     string // whose; "" of a further card
+	row, col int
+	shape
+	g *draw.Group
+}
+
+// shapes are the sizes a card may have, the smallest first: better one card of a full
+// page than two that can part.
+func (p *cardPages) shapes() []shape {
+	var out []shape
+	for _, n := range [][2]int{{1, 1}, {1, 2}, {2, 2}} {
+		if n[0] <= p.grid.across && n[1] <= p.grid.down {
+			w, h := p.d.PageW/float64(p.grid.across)*float64(n[0]), p.d.PageH/float64(p.grid.down)*float64(n[1])
+			out = append(out, shape{n[0], n[1], w - 2*border, h - 2*border, p.grid.across > 1})
+		}
+	}
+	return out
+}
+
+// place puts a card on the page that waits, or on a new one; name is whose it is, in the
+// list of pages.
+func (p *cardPages) place(name string, sh shape, g *draw.Group) {
+	if sh.across == p.grid.across && sh.down == p.grid.down {
+		p.page([]placed{{name, 0, 0, sh, g}})
+		return
+	}
+	row, col, ok := p.free(sh)
+	if !ok {
+		p.finish()
+		row, col = 0, 0
+	}
+	for r := row; r < row+sh.down; r++ {
+		for c := col; c < col+sh.across; c++ {
+			p.taken[r][c] = true
+		}
+	}
+	p.waiting = append(p.waiting, placed{name, row, col, sh, g})
+}
+
+// free finds room for a card on the page begun, behind those on it.
+func (p *cardPages) free(sh shape) (row, col int, ok bool) {
+	for row := 0; row+sh.down <= p.grid.down; row++ {
+		for col := 0; col+sh.across <= p.grid.across; col++ {
+			fits := true
+			for r := row; r < row+sh.down; r++ {
+				for c := col; c < col+sh.across; c++ {
+					fits = fits && !p.taken[r][c]
+				}
+			}
+			if fits {
+				return row, col, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// finish draws the page that waits.
+func (p *cardPages) finish() {
+	if len(p.waiting) > 0 {
+		p.page(p.waiting)
+	}
+	p.waiting, p.taken = nil, [2][2]bool{}
+}
+
+// page draws a page of cards, and where it is to be cut.
+func (p *cardPages) page(cards []placed) {
+	p.d.AddPage()
+	w, h := p.d.PageW/float64(p.grid.across), p.d.PageH/float64(p.grid.down)
+	whole := [2]bool{} // columns in which one card stands alone
+	for _, c := range cards {
+		if c.name != "" {
+			p.d.Mark(c.name, false)
+		}
+		p.d.Place(float64(c.col)*w+border, float64(c.row)*h+border, c.g)
+		for col := c.col; col < c.col+c.across; col++ {
+			whole[col] = c.down > 1
+		}
+		if c.across == p.grid.across && c.down == p.grid.down {
+			return // nothing to cut
+		}
+	}
+	if p.grid.across == 2 {
+		p.d.Dashes(w, 0, w, p.d.PageH)
+	}
+	for col := 0; p.grid.down == 2 && col < p.grid.across; col++ {
+		if !whole[col] {
+			p.d.Dashes(float64(col)*w, h, float64(col+1)*w, h)
+		}
 	}
 }

@@ -17,7 +17,7 @@ type paper struct {
 // second language stands small under it.
 func (s *paper) boxed(key string, cap, w float64) *draw.Group {
 	const margin = 0.42
-	small := min(cap, footFloor)
+	small := min(cap, least)
 	word := fitTrim(s.d, draw.Bold, cap, small, w-2*margin*cap, draw.Black, s.Word(key))
 	if t := s.Also(key); t != "" {
 		word = draw.Stack(0.35*cap, word, fitTrim(s.d, draw.Regular, max(0.75*cap, small), small, w-2*margin*cap, draw.Black, t))

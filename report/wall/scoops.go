@@ -77,7 +77,7 @@ func (s *scoops) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
 
 	is := s.Main.Say("scoops.level.unknown", "measure", s.Main.Plural(1, measure))
 	if ok {
-		is = s.Main.Say("scoops.level", "measure", s.Main.Plural(1, measure), "kg", s.Main.Figure(one, 3)+words.NoBreak+"kg", "lb", s.Main.Pounds(one))
+		is = s.Main.Say("scoops.level", "measure", s.Main.Plural(1, measure), "weight", s.Main.Weight(one))
 	}
 	b.Add(0, b.H, d.Number(draw.Bold, 4.2, w, draw.Black, is))
 	switch {
@@ -166,10 +166,7 @@ func (s *scoops) measuresToWeight(one float64, measure string, w float64) *draw.
 		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
 		c.Add(1, 1.9, d.Number(draw.Bold, 3.6, 0.25*colW, draw.Black, s.Main.Count(n)))
 		kgX := 0.33 * colW
-		t := draw.Stack(0,
-			d.Number(draw.Bold, 2.9, colW-kgX-1, draw.Black, s.Main.Figure(n*one, 3)+words.NoBreak+"kg"),
-			d.Number(draw.Regular, 2.2, colW-kgX-1, draw.Black, s.Main.Pounds(n*one)))
-		c.Add(kgX, 0.5, t)
+		c.Add(kgX, 1.9, d.Number(draw.Bold, 2.9, colW-kgX-1, draw.Black, s.Main.Weight(n*one)))
 		g.Add(x, y, c)
 	}
 	return g
@@ -215,7 +212,7 @@ func (s *scoops) weighingBoxes(measure string, w float64) *draw.Group {
 	for j, l := range labels {
 		heads[j] = draw.Space(0, 0)
 		for _, t := range s.Languages() {
-			heads[j] = draw.Stack(0, heads[j], d.Fit(draw.Regular, 1.8, footFloor, bw-1.5, draw.Black, t.Say(l.key, "measure", t.Plural(l.Num, measure), "measures", t.Plural(l.Num, measure))))
+			heads[j] = draw.Stack(0, heads[j], d.Fit(draw.Regular, 1.8, least, bw-1.5, draw.Black, t.Say(l.key, "measure", t.Plural(l.Num, measure), "measures", t.Plural(l.Num, measure))))
 		}
 		top = max(top, heads[j].H)
 	}

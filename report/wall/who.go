@@ -533,11 +533,6 @@ func (t *sum) add(v yard.Serving, unweighed bool) {
 func (s *who) sumWords(t sum) string {
 	l := s.Main
 	kg := l.Weight(t.kg)
-	if (t.class == yard.Salt || t.class == yard.Supplement) && t.kg < 1 {
-		kg = l.Figure(t.kg*1000, 1) + words.NoBreak + "g"
-	} else if s.Plan.Week.Imperial {
-		kg = l.Pounds(t.kg) + " / " + kg
-	}
 	var counts, parts []string
 	for _, m := range t.measures {
 		counts = append(counts, l.Count(m.n)+words.NoBreak+l.Plural(m.n, m.name))
@@ -551,7 +546,7 @@ func (s *who) sumWords(t sum) string {
 		parts = append(parts, kg)
 	}
 	if t.ml > 0 {
-		parts = append(parts, l.Figure(t.ml, 1)+words.NoBreak+"ml")
+		parts = append(parts, l.Figure(t.ml, 0)+words.NoBreak+"ml")
 	}
 	if t.adLib > 0 {
 		key := "who.adlib.n"
@@ -598,4 +593,22 @@ func (s *who) together(m words.Meal, w float64, round bool) []*draw.Group {
 		return []*draw.Group{draw.Stack(0, lines...)}
 	}
 	return lines
+}
+
+// markOf is the drawing of an amount, h high: scoops as scoops, oil as a drop.
+func markOf(sv yard.Serving, a words.Amount, h float64) *draw.Group {
+	n, ok := sv.Measures.Get()
+	switch {
+	case a.None || a.Weigh:
+	case sv.Grazed.IsKnown(): // nothing is carried to it
+	case sv.Class == yard.Forage:
+		return draw.Bale(0.85 * h)
+	case sv.Class == yard.Oil:
+		return draw.Drop(h)
+	case sv.Class == yard.Salt && sv.Kg > 0:
+		return draw.Shaker(h)
+	case ok && sv.Measure != "" && !math.IsNaN(n):
+		return draw.Scoops(n, h*0.85)
+	}
+	return draw.Space(0, 0)
 }

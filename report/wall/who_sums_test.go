@@ -18,7 +18,7 @@ import (
 func TestTotalsOfAMealAddUp(t *testing.T) {
 	whoOf := func(t testing.TB, p yard.Plan) string {
 		text := reporttest.TextOf(t, Cards(), p, 2)
-		return text[:strings.Index(text, "NOTAFTER")]
+		return text[:strings.Index(text, "OUTOFDATE")]
 	}
 	p := reporttest.Fixture()
 	s := who{paper: paper{Sheet: words.New(p, words.Meta{})}}

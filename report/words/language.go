@@ -19,11 +19,14 @@ import (
 )
 
 // Language is one language the sheets are written in.
-type Language struct{ wording.Table }
+type Language struct {
+	wording.Table
+	imperial bool // weights are in pounds and ounces
+}
 
 func LanguageOf(code string) (Language, error) {
 	t, err := wording.In(code)
-	return Language{t}, err
+	return Language{Table: t}, err
 }
 
 // English is the language of the office sheet, the results and the console.
@@ -40,9 +43,34 @@ func (t Language) pointed(s string) string { return strings.Replace(s, ".", t.Sa
 
 func (t Language) Figure(v float64, dec int) string { return t.pointed(Figure(v, dec)) }
 
-func (t Language) Weight(v float64) string { return t.pointed(Weight(v)) }
+// In is the language with weights in pounds and ounces, or in kilos and grams.
+func (t Language) In(imperial bool) Language {
+	t.imperial = imperial
+	return t
+}
 
-func (t Language) Pounds(v float64) string { return t.pointed(pounds(v)) }
+// Weight is a weight of feed in the yard's units.
+func (t Language) Weight(kg float64) string {
+	n, u := heavy(kg, t.imperial, false)
+	return t.pointed(n) + NoBreak + u
+}
+
+// BodyWeight is a horse's weight in the yard's units, whole.
+func (t Language) BodyWeight(kg float64) string {
+	n, u := kg, "kg"
+	if t.imperial {
+		n, u = kg*LbPerKg, "lb"
+	}
+	s := Figure(n, 0)
+	if n >= 1000 { // a comma from a thousand on (LE-12); where that is the decimal sign, a space
+		sep := ","
+		if t.Say("decimal") == "," {
+			sep = NoBreak
+		}
+		s = s[:len(s)-3] + sep + s[len(s)-3:]
+	}
+	return s + NoBreak + u
+}
 
 func (t Language) Count(n float64) string { return t.pointed(count(n)) }
 
@@ -100,7 +128,8 @@ var weekdayKeys = [7]string{"weekday.0", "weekday.1", "weekday.2", "weekday.3", 
 
 func (t Language) weekdayOf(d time.Time) string { return t.Say(weekdayKeys[d.Weekday()]) }
 
-func (t Language) weekday(w yard.Week, i int) string { return t.weekdayOf(dayOf(w, i)) }
+// Weekday is day i of the week, short.
+func (t Language) Weekday(w yard.Week, i int) string { return t.weekdayOf(dayOf(w, i)) }
 
 func (t Language) Tick(w yard.Week, i int) string {
 	return t.Say("tick." + strconv.Itoa(int(dayOf(w, i).Weekday())))
@@ -112,7 +141,7 @@ func (t Language) Dated(key string, d time.Time) string {
 
 func (t Language) Date(w yard.Week, i int) string {
 	if w.Beginning.IsZero() {
-		return t.weekday(w, i)
+		return t.Weekday(w, i)
 	}
 	return t.Dated("date", dayOf(w, i))
 }
@@ -145,11 +174,11 @@ func (t Language) Listed(w yard.Week, on Days) string {
 		}
 		switch j - i {
 		case 0:
-			parts = append(parts, t.weekday(w, i))
+			parts = append(parts, t.Weekday(w, i))
 		case 1:
-			parts = append(parts, t.weekday(w, i), t.weekday(w, j))
+			parts = append(parts, t.Weekday(w, i), t.Weekday(w, j))
 		default:
-			parts = append(parts, t.weekday(w, i)+"–"+t.weekday(w, j))
+			parts = append(parts, t.Weekday(w, i)+"–"+t.Weekday(w, j))
 		}
 		i = j
 	}
@@ -171,20 +200,17 @@ func (t Language) Says(w yard.Week, c Column) string {
 // Days is which days a stage holds for; empty: all the column's.
 func (t Language) Days(w yard.Week, st Stage) string {
 	if st.from >= 0 {
-		return Unbroken(t.Say("from.day", "day", t.weekday(w, st.from)))
+		return Unbroken(t.Say("from.day", "day", t.Weekday(w, st.from)))
 	}
 	return t.Listed(w, st.On)
 }
 
-// AmountOf is a serving as it is written.
+// AmountOf is a serving as it is written: one number and its unit, in the yard's units.
 func (t Language) AmountOf(s yard.Serving, imperial bool) Amount {
+	t = t.In(imperial)
 	kg := float64(s.Kg)
 	n, inMeasures := s.Measures.Get()
 	inMeasures = inMeasures && s.Measure != ""
-	weights := t.Weight(kg) // the yard's own unit first
-	if imperial && kg > 0 {
-		weights = Join(" / ", t.Pounds(kg), weights)
-	}
 	none := Amount{Number: t.Say("amount.none"), None: true}
 	ml, byMl := s.Ml.Get()
 	switch {
@@ -196,32 +222,24 @@ func (t Language) AmountOf(s yard.Serving, imperial bool) Amount {
 		if ml == 0 {
 			return none
 		}
-		return Amount{Number: t.Figure(ml, 1), Unit: "ml"}
+		fine := 0
+		if ml < 10 {
+			fine = 1
+		}
+		return Amount{Number: t.Figure(ml, fine), Unit: "ml"}
 	case kg == 0 && (!inMeasures || n == 0):
 		return none
 	case inMeasures && !s.Weigh:
-		return Amount{Number: t.Count(n), Unit: t.Plural(n, s.Measure), Aside: weights, byMeasure: true}
+		return Amount{Number: t.Count(n), Unit: t.Plural(n, s.Measure), Aside: t.Weight(kg), byMeasure: true}
 	}
 	a := Amount{Weigh: s.Weigh}
-	a.Number, a.Unit = kilos(kg)
-	small := s.Class == yard.Salt || s.Class == yard.Supplement
-	switch {
-	case small && kg < 1:
-		a.Number, a.Unit = Figure(kg*1000, 1), "g"
-	case a.Unit == "kg" && imperial: // a scale in pounds, a large number in kilos: half or double the feed
-		a.Number, a.Unit, a.Aside = Figure(kg*LbPerKg, 2), "lb", t.Weight(kg)
-		if kg >= 1 && !s.Weigh { // nobody hangs hay to a hundredth of a pound
-			a.Number = Figure(kg*LbPerKg, 1)
-		}
-	case a.Unit == "kg" && s.Weigh: // to the gram: this is what the scale must show
-		a.Number = Figure(kg, 3)
-	}
-	if imperial && a.Unit == "g" {
-		a.Aside = t.Pounds(kg)
+	a.Number, a.Unit = heavy(kg, imperial, s.Weigh)
+	if imperial && a.Unit == "lb" && kg >= 1 && !s.Weigh { // nobody hangs hay to a hundredth of a pound
+		a.Number = Figure(kg*LbPerKg, 1)
 	}
 	a.Number = t.pointed(a.Number)
 	if inMeasures && n >= 0.05 { // less would read as none
-		a.Aside = Join(", ", a.Aside, Unbroken(t.Say("amount.about", "amount", t.Figure(n, 1)+" "+t.Plural(n, s.Measure))))
+		a.Aside = Unbroken(t.Say("amount.about", "amount", t.Figure(n, 1)+" "+t.Plural(n, s.Measure)))
 	}
 	return a
 }
@@ -263,12 +281,12 @@ func (t Language) Standing(short bool) string {
 	for _, k := range keys {
 		all = append(all, t.Say(k))
 	}
-	return strings.Join(append(all, t.awaiting()...), "  ")
+	return strings.Join(append(all, t.Awaiting()...), "  ")
 }
 
-// awaiting says at a sheet's foot that nobody who knows the language has read
+// Awaiting says at a sheet's foot that nobody who knows the language has read
 // its words; nothing of the original.
-func (t Language) awaiting() []string {
+func (t Language) Awaiting() []string {
 	if a := t.Say("awaiting"); a != "" {
 		return []string{a}
 	}
@@ -310,7 +328,7 @@ func (t Language) Reasons(h yard.HorsePlan, key string) []string {
 }
 
 // Weekday, weekSpan and date are in English, for what is not on the wall.
-func Weekday(w yard.Week, i int) string { return English().weekday(w, i) }
+func Weekday(w yard.Week, i int) string { return English().Weekday(w, i) }
 
 func WeekSpan(w yard.Week) string { return English().WeekSpan(w) }
 

@@ -43,21 +43,39 @@ func Known(n yard.Num, dec int, unit string) string {
 	return Figure(v, dec) + unit
 }
 
-// kilos writes a weight of feed: grams below a tenth of a kilo, where two
-// decimals of a kilo would lose it.
-func kilos(v float64) (number, unit string) {
-	if v > 0 && v < 0.1 {
-		return Figure(v*1000, 1), "g"
+// heavy writes a weight of feed as drug charts do (LE-09 to LE-13): the unit is chosen so
+// that there is no part of a one to misread. Under a kilo it is whole grams, under ten
+// grams tenths of one; above, kilos to a hundredth, or to the gram where it is exact: what
+// a scale must show. In a yard that counts in pounds it is ounces and pounds.
+func heavy(kg float64, imperial, exact bool) (number, unit string) {
+	large, of, name, fine := kg, 1000.0, "kg", 0
+	unit = "g"
+	if imperial {
+		large, of, name, fine = kg*LbPerKg, ozPerLb, "lb", 1
+		unit = "oz"
 	}
-	return Figure(v, 2), "kg"
+	small := large * of
+	if math.Abs(small) < 10 {
+		fine = 1
+	}
+	p := math.Pow10(fine)
+	switch {
+	case math.Round(small*p)/p < of: // as it is written: 999.7 g is a kilo
+		return Figure(small, fine), unit
+	case exact && !imperial:
+		return Figure(large, 3), name
+	}
+	return Figure(large, 2), name
 }
 
-func Weight(v float64) string {
-	n, u := kilos(v)
+// ozPerLb: 16 avoirdupois ounces to the pound.
+const ozPerLb = 16
+
+// Weight is a weight of feed, in kilos or grams.
+func Weight(kg float64) string {
+	n, u := heavy(kg, false, false)
 	return n + NoBreak + u
 }
-
-func pounds(v float64) string { return Figure(v*LbPerKg, 2) + NoBreak + "lb" }
 
 // count writes a number of measures with quarters as fractions: "2½".
 func count(n float64) string {

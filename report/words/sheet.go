@@ -52,9 +52,10 @@ func (m Meta) Settled(p yard.Plan) (Meta, error) {
 
 // Sheet is what a document has to say: a plan in one or two languages.
 type Sheet struct {
-	Plan  yard.Plan
-	Meta  Meta
-	feeds map[string]yard.FeedNeed // by name in small letters
+	Plan    yard.Plan
+	Meta    Meta
+	feeds   map[string]yard.FeedNeed // by name in small letters
+	mlPerKg map[string]float64       // of oils, as they are served; by the same names
 
 	Main   Language
 	Beside *Language // the second language; nil: none
@@ -62,9 +63,11 @@ type Sheet struct {
 
 // New is a plan in the languages that m names.
 func New(p yard.Plan, m Meta) *Sheet {
-	s := &Sheet{Plan: p, Meta: m, feeds: map[string]yard.FeedNeed{}, Main: English()}
+	s := &Sheet{Plan: p, Meta: m, feeds: map[string]yard.FeedNeed{}, mlPerKg: map[string]float64{}, Main: English().In(p.Week.Imperial)}
 	for i, code := range m.Languages {
-		switch t, err := LanguageOf(code); { // settled has looked at them
+		t, err := LanguageOf(code)
+		t = t.In(p.Week.Imperial)
+		switch { // settled has looked at them
 		case err != nil:
 		case i == 0:
 			s.Main = t
@@ -75,11 +78,19 @@ func New(p yard.Plan, m Meta) *Sheet {
 	for _, f := range p.Feeds {
 		s.feeds[strings.ToLower(f.Feed.Name)] = f
 	}
+	for i := range p.Horses {
+		for j := range p.Horses[i].Servings {
+			v := &p.Horses[i].Servings[j]
+			if ml, ok := v.Ml.Get(); ok && ml > 0 && v.Kg > 0 {
+				s.mlPerKg[strings.ToLower(v.Feed)] = ml / float64(v.Kg)
+			}
+		}
+	}
 	return s
 }
 
 // InEnglish is for what is read in the office.
-func (s *Sheet) InEnglish() { s.Main, s.Beside = English(), nil }
+func (s *Sheet) InEnglish() { s.Main, s.Beside = English().In(s.Plan.Week.Imperial), nil }
 
 // MaxCautions is how many a card carries: more would not be read.
 const MaxCautions = 3
@@ -183,21 +194,26 @@ func (s *Sheet) AmountOf(v yard.Serving) Amount { return s.Main.AmountOf(v, s.Pl
 func (s *Sheet) Awaiting() string {
 	var all []string
 	for _, t := range s.Languages() {
-		all = append(all, t.awaiting()...)
+		all = append(all, t.Awaiting()...)
 	}
 	return strings.Join(all, " ")
 }
 
-// Daily is a day's amount of a feed, in measures too where it has one.
+// Daily is a day's amount of a feed, in measures too where it comes to quarters of one,
+// and oil as it is measured out.
 func (s *Sheet) Daily(t Language, feed string, kg float64) string {
 	f, ok := s.feeds[strings.ToLower(feed)]
+	if perKg := s.mlPerKg[strings.ToLower(feed)]; perKg > 0 {
+		return t.Figure(kg*perKg, 0) + NoBreak + "ml"
+	}
 	one, weighed := f.MeasureKg.Get()
 	if !ok || !weighed || one <= 0 || f.Feed.Class == yard.Forage {
 		return t.Weight(kg)
 	}
 	n := kg / one
-	if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
-		n = q
+	q := math.Round(n*4) / 4
+	if math.Abs(q-n) >= 0.005 || q == 0 {
+		return t.Weight(kg)
 	}
-	return t.Count(n) + NoBreak + t.Plural(n, s.MeasureName(f)) + " (" + t.Weight(kg) + ")"
+	return t.Count(q) + NoBreak + t.Plural(q, s.MeasureName(f)) + " (" + t.Weight(kg) + ")"
 }

@@ -1,0 +1,512 @@
+package wall
+
+import (
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/words"
+)
+
+// cellPad is the white on each side of a cell, in mm: figures stand clear of the rules.
+const cellPad = 1.0
+
+// table is a card's meals, a row a feed: in a week that changes a column a day, else one
+// column. It says whether a number had to be made smaller than its floor.
+func (c *card) table(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
+	if len(c.chart.Meals) == 0 {
+		g := c.d.Fit(draw.Bold, 1.2*t.feed, t.unit, w, draw.Black, c.BothOf("nofeed"))
+		return draw.Space(w, 0), []*draw.Group{draw.Pad(g, 0, 2*t.pad, 0, 2*t.pad)}, false
+	}
+	if c.chart.Alike {
+		return c.oneColumn(w, t)
+	}
+	return c.sevenColumns(w, t)
+}
+
+// label is what stands before a row's amounts: the feed, and the unit of them all where
+// they have one.
+type label struct {
+	unit   string // "" where the cells have their own
+	second string // the unit in the second language
+	each   string // what one measure weighs
+	weigh  bool   // all on the scale
+	warn   bool   // nobody has weighed the measure
+}
+
+// labelOf finds what a row's amounts have in common.
+func (c *card) labelOf(r words.Row) label {
+	var l label
+	most, first := -1.0, true
+	mixed := false
+	for _, e := range r.Days {
+		if e.Serving == nil || e.None || e.Unit == "" {
+			continue
+		}
+		l.warn = l.warn || e.Unweighed
+		kind := e.Unit
+		n, counted := words.ByMeasure(*e.Serving)
+		if counted {
+			kind = e.Serving.Measure
+		}
+		if !first && (kind != l.each || e.Weigh != l.weigh) {
+			mixed = true
+		}
+		first, l.each, l.weigh = false, kind, e.Weigh
+		if !counted {
+			l.unit = e.Unit
+			continue
+		}
+		if n > most {
+			most, l.unit = n, e.Unit
+			l.second = c.Second(func(t words.Language) string { return t.Plural(n, e.Serving.Measure) })
+		}
+	}
+	l.each = ""
+	if mixed {
+		return label{warn: l.warn}
+	}
+	l.unit, _ = draw.Printable(l.unit)
+	l.second, _ = draw.Printable(l.second)
+	if most > 0 && !l.weigh {
+		for _, e := range r.Days {
+			if n, ok := e.Measures(); ok && n > 0 && e.Serving.Kg > 0 {
+				l.each = "1" + words.NoBreak + "=" + words.NoBreak + c.Main.Weight(float64(e.Serving.Kg)/n)
+			}
+		}
+	}
+	return l
+}
+
+// unitCell is a label's unit, with what is to be known before dishing out.
+func (c *card) unitCell(l label, w float64, t sizes) *draw.Group {
+	var lines []*draw.Group
+	if l.weigh {
+		lines = append(lines, c.boxed("amount.weigh", t.tag, w))
+	}
+	if l.unit != "" {
+		lines = append(lines, fitTrim(c.d, draw.Bold, t.unit, least, w, draw.Black, l.unit))
+	}
+	if l.second != "" {
+		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, w, draw.Black, l.second))
+	}
+	if l.each != "" {
+		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, w, draw.Black, l.each))
+	}
+	if l.warn {
+		lines = append(lines, c.boxed("amount.unweighed.short", t.tag, w))
+	}
+	return draw.Stack(0.6*t.pad+0.3, lines...)
+}
+
+// sevenColumns is a week that changes: each day's amount stands in its own column, also
+// where it is yesterday's, and a heavy rule stands where it is another one.
+func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
+	labels := map[*words.Row]label{}
+	unitW, widest := 0.0, 0.0
+	for i := range c.chart.Meals {
+		for j := range c.chart.Meals[i].Rows {
+			r := &c.chart.Meals[i].Rows[j]
+			l := c.labelOf(*r)
+			labels[r] = l
+			unitW = max(unitW, c.d.Width(draw.Bold, t.unit, l.unit), c.d.Width(draw.Regular, least, l.second), c.d.Width(draw.Regular, least, l.each))
+			if l.weigh {
+				unitW = max(unitW, c.d.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
+			}
+			for day, e := range r.Days {
+				if e.Serving != nil && !e.None && !(day > 0 && !r.Step(day)) {
+					widest = max(widest, c.number(e, t, 1e9).W)
+				}
+			}
+		}
+	}
+	unitW = min(unitW, 0.12*w) + 1
+	most, lowest := 0.36*w, 0.22*w
+	nameW := min(most, max(lowest, w-7*(widest+2*cellPad+0.4)))
+	dayW := (w - nameW) / 7
+	wide = widest+2*cellPad > dayW
+	for _, name := range c.dayNames() {
+		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*cellPad > dayW
+	}
+	x := func(day int) float64 { return nameW + float64(day)*dayW }
+
+	head = c.dayHeads(w, dayW, x, t)
+	for i := range c.chart.Meals {
+		m := &c.chart.Meals[i]
+		g := draw.Space(w, 0)
+		g.Add(0, 0, c.mealBand(*m, w, nameW, t, func(band *draw.Group, boxTop, box float64) {
+			for day := range 7 {
+				bx := x(day) + (dayW-box)/2
+				band.Add(bx, boxTop, draw.TickBox(box))
+			}
+		}))
+		for j := range m.Rows {
+			r := &m.Rows[j]
+			l := labels[r]
+			wide = wide || c.feedName(*r, nameW-unitW-1.5, t).H > 3*t.feedLow // three lines of a name
+			row := c.dayRow(*r, l, w, nameW, unitW, dayW, x, t)
+			if j > 0 {
+				y0 := g.H
+				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
+			}
+			g.Add(0, g.H, row)
+		}
+		meals = append(meals, closed(g, w))
+	}
+	return head, meals, wide
+}
+
+// closed is a meal with the rule below it.
+func closed(g *draw.Group, w float64) *draw.Group {
+	h := g.H
+	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+h, x+w, y+h, 0.6, draw.Black) })
+}
+
+// dayNames are the seven days of the week as they stand over the columns.
+func (c *card) dayNames() [7]string {
+	var out [7]string
+	for day := range out {
+		out[day] = c.Main.Weekday(c.Plan.Week, day)
+	}
+	return out
+}
+
+// dayHeads name the days over their columns, and which are days off or events.
+func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Group {
+	head := draw.Space(w, 0)
+	room := dayW - 2*cellPad
+	high := 0.0
+	var cells [7]*draw.Group
+	for day, name := range c.dayNames() {
+		lines := []*draw.Group{fitTrim(c.d, draw.Bold, t.day, least, room, draw.Black, name)}
+		if also := c.Second(func(l words.Language) string { return l.Weekday(c.Plan.Week, day) }); also != "" {
+			lines = append(lines, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
+		}
+		if k := c.chart.Kinds[day]; k != yard.WorkDay {
+			word := fitTrim(c.d, draw.Bold, t.tag, least, room-0.8, draw.White, c.Word("short."+string(k)))
+			if also := c.Also("short." + string(k)); also != "" {
+				word = draw.Stack(0.4, word, fitTrim(c.d, draw.Regular, least, least, room-0.8, draw.White, also))
+			}
+			lines = append(lines, draw.On(draw.Black, 0.5, word))
+		}
+		cells[day] = centred(0.5+0.2*t.pad, lines...)
+		high = max(high, cells[day].H)
+	}
+	for day, g := range cells {
+		head.Add(x(day)+(dayW-g.W)/2, 0.8+t.pad, g)
+	}
+	head.W, head.H = w, high+1.2+1.4*t.pad
+	return head
+}
+
+// centred puts groups under each other, each in the middle of the widest.
+func centred(gap float64, gs ...*draw.Group) *draw.Group {
+	wide := 0.0
+	for _, g := range gs {
+		wide = max(wide, g.W)
+	}
+	for i, g := range gs {
+		gs[i] = draw.Pad(g, (wide-g.W)/2, 0, 0, 0)
+	}
+	return draw.Stack(gap, gs...)
+}
+
+// mealBand is a line with the meal's name, its time, and the boxes to tick.
+func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func(band *draw.Group, top, size float64)) *draw.Group {
+	name, _ := draw.Printable(c.Main.Name("meal.", m.Name))
+	room := nameW - 1
+	parts := []*draw.Group{}
+	if m.Clock != "" {
+		parts = append(parts, c.d.Trim(draw.Regular, t.clock, draw.Black, m.Clock))
+	}
+	if also := c.Second(func(l words.Language) string { return l.Name("meal.", m.Name) }); also != "" {
+		parts = append(parts, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
+	}
+	used := 0.0
+	for _, p := range parts {
+		used += p.W + 1.5
+	}
+	cap := t.meal
+	floor := min(cap, max(least, 0.75*t.meal))
+	var title *draw.Group
+	if full := c.d.Width(draw.Bold, cap, name); full+used > room && full*floor/cap+used > room {
+		title = draw.Stack(0.6, append([]*draw.Group{fitTrim(c.d, draw.Bold, cap, c.unbrokenCap(floor, least, room, name), room, draw.Black, name)}, flowLines(room, 1.5, parts)...)...)
+	} else {
+		title = draw.Beside(1.5, append([]*draw.Group{fitTrim(c.d, draw.Bold, cap, floor, room-used, draw.Black, name)}, parts...)...)
+	}
+	high := max(title.H+0.8*t.pad+0.6, t.box+1.2)
+	band := draw.Space(w, high)
+	band.Draw(func(d *draw.Doc, x, y float64) {
+		d.LineTo(x, y, x+w, y, 0.6, draw.Black)
+		d.LineTo(x, y+high, x+w, y+high, 0.2, draw.Mid)
+	})
+	band.Add(0, 0.4+(high-0.4-title.H)/2, title)
+	boxes(band, 0.4+(high-0.4-t.box)/2, t.box)
+	band.W, band.H = w, high
+	return band
+}
+
+// dayRow is one feed's amounts, a day a column.
+func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x func(int) float64, t sizes) *draw.Group {
+	name := c.feedName(r, nameW-unitW-1.5, t)
+	unit := c.unitCell(l, unitW, t)
+	room := dayW - 2*cellPad
+	var cells [7]*draw.Group
+	high := max(name.H, unit.H)
+	for day, e := range r.Days {
+		if day > 0 && !r.Step(day) {
+			cells[day] = cells[day-1]
+		} else {
+			cells[day] = c.dayCell(e, l, room, t)
+		}
+		high = max(high, cells[day].H)
+	}
+	high += 2 * max(t.pad, 0.5)
+	g := draw.Space(w, high)
+	for day := range 7 {
+		if c.chart.Kinds[day] != yard.WorkDay { // helps the eye; the head says it
+			g.Draw(func(d *draw.Doc, gx, gy float64) { d.Rect(gx+x(day)+0.1, gy+0.15, dayW-0.2, high-0.3, draw.Light) })
+		}
+	}
+	g.Add(0, (high-name.H)/2, name)
+	g.Add(nameW-unitW, (high-unit.H)/2, unit)
+	for day, cell := range cells {
+		g.Add(x(day)+(dayW-cell.W)/2, (high-cell.H)/2, cell)
+	}
+	return g.Draw(func(d *draw.Doc, gx, gy float64) {
+		for day := range 7 {
+			width, ink := 0.2, draw.Mid
+			if r.Step(day) {
+				width, ink = 1.0, draw.Black
+			}
+			d.LineTo(gx+x(day), gy, gx+x(day), gy+high, width, ink)
+		}
+	})
+}
+
+// dayCell is one amount. Its unit stands in it only where the row's others have another.
+func (c *card) dayCell(e words.Entry, l label, w float64, t sizes) *draw.Group {
+	if e.Unsaid || e.None || e.Serving == nil {
+		return c.noAmount(e, w, t)
+	}
+	number := c.number(e, t, w)
+	var below []*draw.Group
+	if mark := scoopMark(e, 0.78*t.amount); mark.W > 0 {
+		if number.W+1+mark.W <= w {
+			number = draw.Beside(1, number, mark)
+		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w {
+			below = append(below, mark)
+		}
+	}
+	if l.unit == "" && e.Unit != "" {
+		below = append(below, fitTrim(c.d, draw.Bold, t.aside, least, w, draw.Black, e.Unit))
+		if e.Weigh {
+			below = append(below, c.boxed("amount.weigh", t.tag, w))
+		}
+	}
+	return centred(0.8*max(t.pad, 0.5), append([]*draw.Group{number}, below...)...)
+}
+
+// noAmount is a cell without a number: none, or nobody has said.
+func (c *card) noAmount(e words.Entry, w float64, t sizes) *draw.Group {
+	key, face := "amount.none", draw.Regular
+	if e.Unsaid {
+		key, face = "amount.unsaid", draw.Bold
+	}
+	lines := []*draw.Group{fitTrim(c.d, face, t.aside, least, w, draw.Black, c.Word(key))}
+	if also := c.Also(key); also != "" {
+		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, w, draw.Black, also))
+	}
+	return centred(0.6, lines...)
+}
+
+// number is an amount's number: never broken, and smaller than its floor only where it
+// has more figures than a yard feeds.
+func (c *card) number(e words.Entry, t sizes, w float64) *draw.Group {
+	shown, _ := draw.Printable(e.Number)
+	if strings.IndexFunc(shown, func(r rune) bool { return r >= '0' && r <= '9' || r == '¼' || r == '½' || r == '¾' }) < 0 { // words, as ad lib
+		if e.Serving.AdLib {
+			if also := c.Second(func(l words.Language) string { return l.AmountOf(*e.Serving, false).Number }); also != "" && w < 1e6 {
+				return draw.Stack(0.6, fitTrim(c.d, draw.Bold, t.amount, min(t.amount, 3.6), w, draw.Black, shown), fitTrim(c.d, draw.Regular, least, least, w, draw.Black, also))
+			}
+		}
+		if w > 1e6 { // how wide it must be
+			return draw.Space(0, 0)
+		}
+		return fitTrim(c.d, draw.Bold, t.amount, min(t.amount, 3.6), w, draw.Black, shown)
+	}
+	g := c.d.Figures(draw.Bold, t.amount, t.fraction, shown)
+	if g.W > w {
+		by := w / g.W * 0.999
+		g = c.d.Figures(draw.Bold, t.amount*by, t.fraction*by, shown)
+	}
+	return g
+}
+
+// scoopMark draws the measures of an amount, h high; nothing of others.
+func scoopMark(e words.Entry, h float64) *draw.Group {
+	if n, ok := e.Measures(); ok {
+		return draw.Scoops(n, h)
+	}
+	return draw.Space(0, 0)
+}
+
+// feedName is a feed's name before its amounts, an arrow before it where they differ
+// from last week's: on one line, else on as many as it needs, words whole where they fit.
+func (c *card) feedName(r words.Row, w float64, t sizes) *draw.Group {
+	mark := draw.Space(0, 0)
+	if r.Changed {
+		mark = c.changedMark(r.Feed, t.feedLow)
+	}
+	room := w - mark.W
+	shown, _ := draw.Printable(r.Feed)
+	var g *draw.Group
+	if full := c.d.Width(draw.Bold, t.feed, shown); full*t.feedLow <= room*t.feed {
+		g = c.d.Trim(draw.Bold, min(t.feed, t.feed*room/max(full, 1e-9)*0.999), draw.Black, shown)
+	} else {
+		g = c.d.Close(draw.Bold, c.unbrokenCap(t.feedLow, min(least, t.feedLow), room, shown), room, draw.Black, shown)
+	}
+	if mark.W > 0 {
+		g = draw.Beside(0, mark, g)
+	}
+	return g
+}
+
+// changedMark is the arrow before a feed whose amount differs from last week; the line
+// under the meals says by how much.
+func (c *card) changedMark(feed string, cap float64) *draw.Group {
+	mark := c.d.Trim(draw.Bold, cap, draw.Black, "?")
+	for _, ch := range c.horse.Changes {
+		if strings.EqualFold(ch.Feed, feed) {
+			if up := words.ChangeWay(ch); up != 0 {
+				mark = draw.Arrow(up > 0, 1.15*cap)
+			}
+			break
+		}
+	}
+	return draw.Pad(mark, 0, 0, 0.3*cap, 0)
+}
+
+// oneColumn is a week in which every day is fed alike.
+func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
+	feedW := 0.0
+	for _, m := range c.chart.Meals {
+		for _, r := range m.Rows {
+			shown, _ := draw.Printable(r.Feed)
+			feedW = max(feedW, c.d.Width(draw.Bold, t.feed, shown)+2.5*t.feed)
+		}
+	}
+	feedW = min(max(feedW, 0.25*w), 0.46*w)
+	head = c.everyDay(w, feedW, t)
+	for _, m := range c.chart.Meals {
+		g := draw.Space(w, 0)
+		g.Add(0, 0, c.mealBand(m, w, feedW, t, func(band *draw.Group, boxTop, box float64) { c.dayBoxes(band, feedW, w-feedW, boxTop, box) }))
+		for j, r := range m.Rows {
+			row, small := c.plainRow(r, w, feedW, t)
+			wide = wide || small
+			if j > 0 {
+				y0 := g.H
+				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
+			}
+			g.Add(0, g.H, row)
+		}
+		meals = append(meals, closed(g, w))
+	}
+	return head, meals, wide
+}
+
+// everyDay says that the one column is for all days, days off too.
+func (c *card) everyDay(w, feedW float64, t sizes) *draw.Group {
+	room := w - feedW
+	lines := []*draw.Group{fitTrim(c.d, draw.Bold, t.meal, least, room, draw.Black, c.Word("column.every"))}
+	if also := c.Also("column.every"); also != "" {
+		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
+	}
+	if events := c.daysOf(yard.EventDay); events.Any() {
+		lines = append(lines, draw.On(draw.Black, 0.5, fitTrim(c.d, draw.Bold, t.tag, least, room-1, draw.White, words.Join(" ", c.Word("short.event"), c.Main.Listed(c.Plan.Week, events)))))
+	}
+	g := draw.Space(w, 0)
+	g.Add(feedW, 0.8+t.pad, draw.Stack(0.5, flowLines(room, 3, lines)...))
+	g.W, g.H = w, g.H+0.4+0.8*t.pad
+	return g
+}
+
+// daysOf are the days of a kind.
+func (c *card) daysOf(k yard.DayKind) (on words.Days) {
+	for day, kind := range c.chart.Kinds {
+		on[day] = kind == k
+	}
+	return on
+}
+
+// dayBoxes are seven boxes to tick, each behind its day's letters.
+func (c *card) dayBoxes(band *draw.Group, x, w, top, box float64) {
+	cap := max(least, min(0.62*box, 3.2))
+	step := w / 7
+	for day := range 7 {
+		letter := c.d.Number(draw.Regular, cap, step-box-1, draw.Black, c.Main.Tick(c.Plan.Week, day))
+		at := x + float64(day)*step
+		band.Add(at, top+(box-letter.H)/2, letter)
+		band.Add(at+letter.W+0.6, top, draw.TickBox(box))
+	}
+}
+
+// plainRow is a feed and its amount of every day: number, unit, the measures drawn, and
+// what they weigh.
+func (c *card) plainRow(r words.Row, w, feedW float64, t sizes) (_ *draw.Group, small bool) {
+	name := c.feedName(r, feedW-2, t)
+	e := r.Days[0]
+	room := w - feedW
+	var parts []*draw.Group
+	if e.Unsaid || e.None || e.Serving == nil {
+		parts = append(parts, c.noAmount(e, room, t))
+	} else {
+		if e.Weigh {
+			parts = append(parts, c.boxed("amount.weigh", t.tag, room))
+		}
+		number := c.number(e, t, room)
+		small = number.H < t.amount*0.99 && !e.Serving.AdLib
+		parts = append(parts, number)
+		if e.Unit != "" {
+			unit := fitTrim(c.d, draw.Bold, t.unit, least, room, draw.Black, e.Unit)
+			if also := c.Second(func(l words.Language) string { return l.AmountOf(*e.Serving, c.Plan.Week.Imperial).Unit }); also != "" {
+				unit = draw.Stack(0.5, unit, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
+			}
+			parts = append(parts, unit)
+		}
+		if mark := scoopMark(e, 0.85*t.amount); mark.W > 0 && mark.W < 0.5*room {
+			parts = append(parts, mark)
+		}
+		if e.Aside != "" {
+			parts = append(parts, fitTrim(c.d, draw.Regular, t.aside, least, room, draw.Black, e.Aside))
+		}
+		if e.Unweighed {
+			parts = append(parts, c.boxed("amount.unweighed", t.tag, room))
+		}
+	}
+	amount := draw.Stack(0.5*t.gap, flowLines(room, t.gap, parts)...)
+	high := max(name.H, amount.H) + 2*max(t.pad, 0.5)
+	g := draw.Space(w, high)
+	g.Add(0, (high-name.H)/2, name)
+	g.Add(feedW, (high-amount.H)/2, amount)
+	return g, small
+}
+
+// flowLines sets groups one after the other, on as many lines as w asks for.
+func flowLines(w, gap float64, gs []*draw.Group) []*draw.Group {
+	var out []*draw.Group
+	for i := 0; i < len(gs); {
+		wide, j := gs[i].W, i+1
+		for j < len(gs) && wide+gap+gs[j].W <= w {
+			wide += gap + gs[j].W
+			j++
+		}
+		if j == i+1 {
+			out = append(out, gs[i])
+		} else {
+			out = append(out, draw.Beside(gap, gs[i:j]...))
+		}
+		i = j
+	}
+	return out
+}
