@@ -1,8 +1,8 @@
 package report
 
 import (
-	"cmp"
 	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -28,23 +28,23 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 				card += pg
 			}
 		}
-		want := []string{"Mon30Nov–Sun6Dec2026", "OUTOFDATEAFTERSUN6DEC", "NellHarrow01632960123"}
+		want := []string{"Mon30Nov–Sun6Dec2026", "OUTOFDATEAFTERSUN6DEC", "NellHarrow01632960123", h.Horse.Notes}
 		switch h.Status {
 		case yard.Held:
-			want = append(want, append([]string{"HELD"}, words.HeldWhy(h)...)...)
+			want = append(want, append([]string{"LESS THAN PLANNED"}, words.HeldWhy(h)...)...)
 		case yard.NoCard:
-			want = append(want, append([]string{"NO COMPUTED CARD", "Keep hay and water in front of it"}, words.NoCardWhy(h)...)...)
+			want = append(want, append([]string{"NO CARD – ASK", "Keep hay and water in front of it"}, words.NoCardWhy(h)...)...)
 		default:
-			if strings.Contains(card, "HELD") || strings.Contains(card, "NOCOMPUTED") {
-				t.Errorf("%s is said to be held or without a card", h.Horse.Name)
+			if strings.Contains(card, "LESSTHAN") || strings.Contains(card, "NOCARD") {
+				t.Errorf("%s is said to be less than planned or without a card", h.Horse.Name)
 			}
 		}
 		want = append(want, words.Cautions(h)...)
 		for _, s := range h.Servings {
 			a := words.English().AmountOf(s, false)
-			want = append(want, s.Meal, s.Feed, a.String(), a.Aside)
+			want = append(want, s.Meal, s.Feed, a.Number, a.Unit)
 			if s.Weigh {
-				want = append(want, "WEIGH"+a.String())
+				want = append(want, "WEIGH")
 			}
 		}
 		for _, w := range want {
@@ -55,98 +55,238 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 	}
 }
 
-// The same, by position on the page: each amount stands in its feed's row and its
-// day's column, its unit and weight beside it, and stages in order.
-func TestBramblesCardReadsRowByRow(t *testing.T) {
-	p := reporttest.Fixture()
-	p.Horses = p.Horses[:1]
+// dayColumns reads a card of seven columns back by the places of its text: for each feed
+// in its order down the page what stands under each day, without spaces.
+func dayColumns(t testing.TB, s *reporttest.Drawing, page int, feeds []string) (rows []string, days [7]string) {
+	t.Helper()
+	at := func(b draw.Box) (x, y float64) { return b.X + b.W/2, b.Y + b.Cap/2 }
+	var heads [7]draw.Box
+	names := []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+	for _, b := range s.D.Boxes {
+		if i := slices.Index(names, b.Text); b.Page == page && i >= 0 && b.Cap > 3 {
+			heads[i] = b
+		}
+	}
+	wide := heads[1].X + heads[1].W/2 - heads[0].X - heads[0].W/2
+	left := heads[0].X + heads[0].W/2 - wide/2
+	// Where rows begin: the rules between them are as wide as the card.
+	var rules []float64
+	for _, l := range rulesOf(t, reporttest.Pdf(t, s), s.D.PageH)[page] {
+		if l.y1 == l.y2 && l.x2-l.x1 > 0.9*(s.D.PageW-11) {
+			rules = append(rules, l.y1)
+		}
+	}
+	slices.Sort(rules)
+	for r := 0; r+1 < len(rules); r++ {
+		feed, cells := "", [7]string{}
+		for _, b := range s.D.Boxes {
+			x, y := at(b)
+			if b.Page != page || y < rules[r] || y > rules[r+1] {
+				continue
+			}
+			day := int(math.Floor((x - left) / wide))
+			switch {
+			case heads[0].Y > b.Y: // above the days' names
+			case x < left:
+				feed = words.Join(" ", feed, strings.TrimSpace(b.Text))
+			case day < 7:
+				cells[day] += strings.TrimSpace(b.Text)
+			}
+		}
+		if y := heads[0].Y; rules[r] < y && y < rules[r+1] {
+			days = cells
+			continue
+		}
+		if slices.ContainsFunc(feeds, func(f string) bool { return strings.HasPrefix(feed, f) }) {
+			rows = append(rows, feed+": "+strings.Join(cells[:], " "))
+		}
+	}
+	return rows, days
+}
+
+// Each amount stands in its feed's row, under its day, in the order of the meals; days
+// off are marked in their heads.
+func TestAWeekThatChangesHasSevenColumns(t *testing.T) {
+	for i, c := range []struct {
+		feeds, rows []string
+		days        string
+	}{
+		{[]string{"Meadow hay", "Conditioning cubes", "Chaff", "Salt"}, []string{
+			"Meadow hay kg: 3.5 3.5 3.5 3.5 3.5 3.5 3.5",
+			"Conditioning cubes scoop 1 = 500 g: 1 1 ½ 1 1 1 ½",
+			"Chaff scoop 1 = 200 g: 1 1 1 1 1 1 1",
+			"Conditioning cubes scoops 1 = 500 g: 1¼ 1¼ ¾ 1½ 1½ 1½ ¾",
+			"Meadow hay kg: 5 5 5 5 5 5 5",
+			"Salt g: 25 25 25 25 25 25 25",
+		}, "Mon Tue WedREST Thu Fri Sat SunREST"},
+		{[]string{"Meadow hay", "Oats"}, []string{
+			"Meadow hay kg: 4 4 4 4 4 1 4",
+			"Oats scoops 1 = 400 g U: 2½ 2½ 2½ 2½ 2½ 1 1¼",
+			"Oats scoop 1 = 400 g U: 1 1 1 1 1 none none",
+			"Oats scoops 1 = 400 g U: 2¼ 2¼ 2¼ 2¼ 2¼ 1½ 1",
+			"Meadow hay kg: 6 6 6 6 6 6 6",
+		}, "Mon Tue Wed Thu Fri SatEVENT SunREST"},
+	} {
+		p := reporttest.Fixture()
+		p.Horses = p.Horses[i : i+1]
+		s, err := reporttest.Sketch("cards", wall.Cards(), p, reporttest.KeepBoxes(words.Meta{CardsPerPage: 2, Paper: "A4"}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, days := dayColumns(t, s, reporttest.FirstCardPage(s), c.feeds)
+		for n := range rows {
+			rows[n] = strings.ReplaceAll(rows[n], words.NoBreak, " ")
+		}
+		if !slices.Equal(rows, c.rows) {
+			t.Errorf("%s:\n%s\nwant\n%s", p.Horses[0].Horse.Name, strings.Join(rows, "\n"), strings.Join(c.rows, "\n"))
+		}
+		if got := strings.Join(days[:], " "); got != c.days {
+			t.Errorf("over the columns stands %q, want %q", got, c.days)
+		}
+	}
+}
+
+// A week in which every day is fed alike is one column, and says so.
+func TestAWeekThatDoesNotChangeHasOneColumn(t *testing.T) {
+	card := cardOf(t, reporttest.Fixture(), 4)
+	for _, w := range []string{"EVERY DAY, days off too", "Haylage ad lib", "Linseed oil 50 ml", "Balancer WEIGH 430 g about 1.7 mugs", "Vitamin E 5 g"} {
+		if !strings.Contains(card, reporttest.Bare(w)) {
+			t.Errorf("%q is not on\n%s", w, card)
+		}
+	}
+	if strings.Contains(card, "WORKDAY") || strings.Contains(card, "REST") {
+		t.Errorf("a kind of day is named on\n%s", card)
+	}
+}
+
+// A meal stands on one card; a horse that needs several has its name, its warnings and
+// the days over its columns on each, and each says which it is.
+func TestAMealIsNeverBroken(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 3, yard.Carded)
+	p.Horses[0].Horse.Notes = "Bites the person next door."
+	for _, per := range []int{1, 2, 4} {
+		s, err := reporttest.Sketch("cards", wall.Cards(), p, reporttest.KeepBoxes(words.Meta{CardsPerPage: per, Paper: "A4"}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		on := map[string]int{} // meals, by the page their rows stand on
+		pages := reporttest.Pages(t, reporttest.Pdf(t, s))[reporttest.FirstCardPage(s)-1:]
+		for i, text := range pages {
+			text, _, _ = strings.Cut(text, "Onashowday:")
+			if !strings.Contains(text, fmt.Sprintf("card%dof%d", i+1, len(pages))) {
+				t.Errorf("%d a page: card %d does not say which it is", per, i+1)
+			}
+			for _, w := range append(words.Cautions(p.Horses[0]), "Thunderstruck", "Bites the person", "Mon", "Sun") {
+				if !strings.Contains(text, reporttest.Bare(w)) {
+					t.Errorf("%d a page: card %d lacks %q", per, i+1, w)
+				}
+			}
+			for _, m := range []string{"Earlyfeed", "Breakfast06:30", "Lunch12:30", "Tea17:30", "Latefeed"} {
+				from := strings.Index(text, m+"Conditioning")
+				if from < 0 {
+					continue
+				}
+				on[m]++
+				for _, f := range []string{"Conditioningcubes", "Oats", "Chaff", "Soakedunmolassed", "Micronisedlinseed", "Balancer", "Rolledbarley", "Alfalfapellets"} {
+					if !strings.Contains(text[from:], f) {
+						t.Errorf("%d a page: %s on card %d lacks %s", per, m, i+1, f)
+					}
+				}
+			}
+		}
+		if len(pages) < 2 || len(on) != 5 {
+			t.Errorf("%d a page: %d cards with the meals %v; the case wants several", per, len(pages), on)
+		}
+		for m, n := range on {
+			if n != 1 {
+				t.Errorf("%d a page: %s stands on %d cards", per, m, n)
+			}
+		}
+	}
+}
+
+// What does not fit half a sheet has the whole of one, before it has two cards.
+func TestAFullPageBeforeTwoCards(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	for i := range 4 {
+		for day := range 2 {
+			p.Horses[0].Servings = append(p.Horses[0].Servings, reporttest.ScoopsOf([]yard.DayKind{yard.WorkDay, yard.RestDay}[day], "Lunch", fmt.Sprintf("Feed %d", i), 0.5, 0.4, 0))
+		}
+	}
 	s, err := reporttest.Sketch("cards", wall.Cards(), p, reporttest.KeepBoxes(words.Meta{CardsPerPage: 2, Paper: "A4"}))
 	if err != nil {
 		t.Fatal(err)
 	}
-	var card []draw.Box
+	if n := s.D.Page() - reporttest.FirstCardPage(s) + 1; n != 1 || slices.ContainsFunc(s.D.Cuts, func(c draw.Box) bool { return c.Page == s.D.Page() }) {
+		t.Errorf("%d pages of cards, cut at %v", n, s.D.Cuts)
+	}
+	low := 0.0
 	for _, b := range s.D.Boxes {
-		if b.Page >= reporttest.FirstCardPage(s) {
-			b.Text = strings.ReplaceAll(b.Text, words.NoBreak, " ")
-			card = append(card, b)
+		if b.Page == s.D.Page() && b.Cap >= 4.7 {
+			low = max(low, b.Y)
 		}
 	}
-	find := func(text string, nth int) draw.Box {
-		t.Helper()
-		for _, b := range card {
-			if strings.TrimSpace(b.Text) == text {
-				if nth--; nth < 0 {
-					return b
+	if low < s.D.PageH/2 {
+		t.Errorf("the amounts end %.0f mm from the top", low)
+	}
+}
+
+// A caution is never left out, however many there are, nor are the notes; of long ones
+// the card says where the rest is read.
+func TestEveryCautionAndNoteStandsOnTheCard(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	h := &p.Horses[0]
+	for i := range 9 {
+		h.Cautions = append(h.Cautions, yard.Verbatim(fmt.Sprintf("Warning number %d of this horse: do as it says.", i+1)))
+	}
+	h.Horse.Notes = "Hay soaked an hour"
+	for _, long := range []bool{false, true} {
+		if long {
+			h.Horse.Notes = strings.Repeat("Walks in hand before the rest of the yard. ", 40)
+		}
+		for _, per := range []int{1, 2, 4} {
+			text := strings.Join(reporttest.Pages(t, named(t, files(t, p, words.Meta{CardsPerPage: per}), "cards.pdf")), "")
+			card := text[strings.Index(text, "OUTOFDATE"):]
+			for _, w := range append(words.Cautions(*h), "Notes: "+h.Horse.Notes[:18]) {
+				if !strings.Contains(card, reporttest.Bare(w)) {
+					t.Errorf("%d a page: %q is not on the card", per, w)
 				}
 			}
-		}
-		t.Fatalf("no %q stands on the card", text)
-		return draw.Box{}
-	}
-	rest := find("REST DAY", 0)
-	mid := func(b draw.Box) float64 { return b.Y + b.Cap/2 }
-	// all of a row's words in one column, from left to right and downwards
-	texts := func(from, to float64, work bool) string {
-		var in []draw.Box
-		for _, b := range card {
-			if m := mid(b); m > from && m < to && b.X > find("WORK DAY", 0).X-1 && (b.X < rest.X-1) == work {
-				in = append(in, b)
+			if strings.Contains(card, reporttest.Bare("(more on the office sheet)")) != long {
+				t.Errorf("%d a page: the card sends to the office sheet: %v", per, !long)
 			}
 		}
-		slices.SortStableFunc(in, func(a, b draw.Box) int { // stages are 8 mm and more apart
-			if math.Abs(mid(a)-mid(b)) > 6 {
-				return cmp.Compare(mid(a), mid(b))
-			}
-			return cmp.Compare(a.X, b.X)
-		})
-		var all []string
-		for _, b := range in {
-			all = append(all, b.Text)
-		}
-		return strings.Join(all, " ")
-	}
-	if got := texts(rest.Y-3, rest.Y+5, true); got != "WORK DAY Mon, Tue, Thu–Sat" {
-		t.Errorf("over the first column stands %q", got)
-	}
-	rows := []struct {
-		feed       string
-		nth        int
-		work, rest string
-	}{
-		{"Meadow hay", 0, "3.5 kg", "3.5 kg"},
-		{"Conditioning", 0, "1 scoop 0.5 kg", "½ scoop 0.25 kg"},
-		{"Chaff", 0, "1 scoop 0.2 kg", "1 scoop 0.2 kg"},
-		{"Conditioning", 1, "Mon, Tue 1¼ scoops 0.63 kg from Thu 1½ scoops 0.75 kg", "¾ scoop 0.38 kg"},
-		{"Meadow hay", 1, "5 kg", "5 kg"},
-		{"Salt", 0, "25 g", "25 g"},
-	}
-	// Rows part between the feeds' names; one of two stages is twice as high.
-	var centre, high []float64
-	for _, r := range rows {
-		b := find(r.feed, r.nth)
-		c := mid(b)
-		if r.feed == "Conditioning" {
-			c = (b.Y + find("cubes", r.nth).Y + b.Cap) / 2
-		}
-		centre, high = append(centre, c), append(high, float64(1+strings.Count(r.work, "from")))
-	}
-	for i, r := range rows {
-		from, to := centre[i]-5, centre[i]+5
-		if i > 0 {
-			from = centre[i] - (centre[i]-centre[i-1])*high[i]/(high[i]+high[i-1])
-		}
-		if i+1 < len(rows) {
-			to = centre[i] + (centre[i+1]-centre[i])*high[i]/(high[i]+high[i+1])
-		}
-		if from >= to {
-			t.Errorf("%s does not stand under the row before it", r.feed)
-		}
-		if work, rest := texts(from, to, true), texts(from, to, false); work != r.work || rest != r.rest {
-			t.Errorf("%s: %q on a work day and %q on a rest day, want %q and %q", r.feed, work, rest, r.work, r.rest)
+		office := strings.Join(reporttest.Pages(t, named(t, files(t, p, words.Meta{}), "office.pdf")), "")
+		if !strings.Contains(office, reporttest.Bare(h.Horse.Notes)) {
+			t.Error("the notes are not on the office sheet in full")
 		}
 	}
-	find("Conditioning cubes: was 1½ scoops (0.75 kg) a day, now 2½ scoops (1.25 kg)", 0)
-	find("from Thu 3 Dec", 0)
+}
+
+// A kind of day that is not planned has no column, and is not lost.
+func TestADayOffThatIsNotPlannedIsOneSentence(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	p.Horses[0].Days = reporttest.Week()
+	card := cardOf(t, p, 0)
+	if w := "On a day off: Breakfast – Conditioning cubes ½ scoop; Tea – Conditioning cubes ¾ scoop. Everything else as on other days."; !strings.Contains(card, reporttest.Bare(w)) {
+		t.Errorf("%q is not on\n%s", w, card)
+	}
+	if strings.Contains(card, "REST") {
+		t.Errorf("a day off is a column in\n%s", card)
+	}
+}
+
+// Hard feed though nobody knows what was fed last week is asked about, in the largest
+// words of the card.
+func TestAskFirstWhereLastWeekIsNotKnown(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	if card := cardOf(t, p, 0); strings.Contains(card, "ASKFIRST") {
+		t.Error("asked though it is known")
+	}
+	p.Horses[0].HardFeed.Now, p.Horses[0].Step = yard.Num{}, yard.Step{Verdict: yard.StepUnknown}
+	if card := cardOf(t, p, 0); !strings.Contains(card, reporttest.Bare("ASK FIRST Before you give hard feed, ask Yard manager Nell Harrow")) {
+		t.Errorf("not asked:\n%s", card)
+	}
 }
 
 // A hold must be seen on each card of a horse that needs more than one.
@@ -156,8 +296,8 @@ func TestHeldStandsOnEveryCardOfAHorse(t *testing.T) {
 	for _, pg := range reporttest.Pages(t, named(t, files(t, reporttest.OnlyHorse(p, 3, yard.Held), words.Meta{CardsPerPage: 1}), "cards.pdf")) {
 		if strings.HasPrefix(pg, "Ballymacarrett") {
 			n++
-			if !strings.Contains(pg, "HELD") {
-				t.Errorf("card %d does not say HELD: %s", n, pg)
+			if !strings.Contains(pg, "LESSTHANPLANNED") {
+				t.Errorf("card %d does not say LESS THAN PLANNED: %s", n, pg)
 			}
 		}
 	}
@@ -205,21 +345,21 @@ func TestHardFeedNotCutOnDaysOffIsOneColumn(t *testing.T) {
 	h.Servings = slices.DeleteFunc(h.Servings, func(s yard.Serving) bool { return s.Day == yard.RestDay })
 
 	// Rest days without servings are no order to feed nothing.
-	has("card", cardOf(t, p, 0), true, "WORK DAY", "REST DAY", "not said: ask")
+	has("card", cardOf(t, p, 0), true, "Wed REST", "not said: ask")
 	has("card", cardOf(t, p, 0), false, "none")
 	has("who gets what", whoOf(t, p), true, "REST Wed, Sun: not said: ask")
 	has("office", servingTable(p), true, "not said: ask")
 
 	h.RestAsWork = true
-	has("card", cardOf(t, p, 0), true, "EVERY DAY Mon–Sun, days off too", "from Thu")
-	has("card", cardOf(t, p, 0), false, "WORK DAY", "REST DAY", "none", "BUT THE EVENT")
+	has("card", cardOf(t, p, 0), true, "1¼ 1¼ 1¼ 1½ 1½ 1½ 1½")
+	has("card", cardOf(t, p, 0), false, "none", "not said")
 	has("who gets what", whoOf(t, p), false, "REST Wed", "not said")
 	has("office", servingTable(p), true, "every day")
 	has("office", servingTable(p), false, "rest day: ", "not said")
 
 	h.Days[5].Kind = yard.EventDay
 	h.Servings = append(h.Servings, reporttest.ScoopsOf(yard.EventDay, "Breakfast", "Chaff", 0.25, 0.2, 0), reporttest.ScoopsOf(yard.RestDay, "Breakfast", "Chaff", 1, 0.2, 0))
-	has("card", cardOf(t, p, 0), true, "EVERY DAY BUT THE EVENT", "Mon–Fri, Sun, days off too", "EVENT DAY")
+	has("card", cardOf(t, p, 0), true, "Sat EVENT", "1 1 1 1 1 none 1")
 	has("who gets what", whoOf(t, p), true, "EVENT Sat:", "no Conditioning cubes")
 	b, err := record.JSON(p, words.Meta{})
 	if err != nil || !strings.Contains(string(b), `"day": "rest"`) {
@@ -229,9 +369,9 @@ func TestHardFeedNotCutOnDaysOffIsOneColumn(t *testing.T) {
 
 func TestMeasuresNobodyHasWeighedSaySo(t *testing.T) {
 	p := reporttest.Fixture()
-	for i, want := range map[int]int{0: 0, 1: 7} { // Quillfeather: oats three times on a work day, twice at rest and at the show
-		if got := strings.Count(cardOf(t, p, i), "UNWEIGHED"); got != want {
-			t.Errorf("%s: the card says UNWEIGHED %d times, want %d", p.Horses[i].Horse.Name, got, want)
+	for i, want := range map[int]int{0: 0, 1: 3} { // Quillfeather: three rows of oats
+		if got := strings.Count(cardOf(t, p, i), "400gU"); got != want {
+			t.Errorf("%s: the card marks unweighed measures %d times, want %d", p.Horses[i].Horse.Name, got, want)
 		}
 	}
 	if got := strings.Count(whoOf(t, p), "UNWEIGHED"); got != 1 {

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -19,12 +21,12 @@ type cardWords struct {
 }
 
 var cardsIn = map[string]cardWords{
-	"en": {"ad lib", "none", "HELD", ".", "scoop", map[string]string{"Breakfast": "Breakfast", "Lunch": "Lunch", "Tea": "Tea"}},
-	"de": {"nach Belieben", "nichts", "ANGEHALTEN", ",", "Messbecher", map[string]string{"Breakfast": "Früh", "Lunch": "Mittag", "Tea": "Abend"}},
-	"fr": {"à volonté", "rien", "RETENUE", ",", "mesure", map[string]string{"Breakfast": "Matin", "Lunch": "Midi", "Tea": "Soir"}},
-	"es": {"a voluntad", "nada", "RETENIDA", ",", "medida", map[string]string{"Breakfast": "Desayuno", "Lunch": "Mediodía", "Tea": "Tarde"}},
-	"pl": {"do woli", "nic", "WSTRZYMANO", ",", "miar", map[string]string{"Breakfast": "Śniadanie", "Lunch": "Południe", "Tea": "Wieczór"}},
-	"pt": {"à vontade", "nada", "RETIDA", ",", "medida", map[string]string{"Breakfast": "Manhã", "Lunch": "Almoço", "Tea": "Tarde"}},
+	"en": {"ad lib", "none", "LESS THAN PLANNED", ".", "scoop", map[string]string{"Breakfast": "Breakfast", "Lunch": "Lunch", "Tea": "Tea"}},
+	"de": {"nach Belieben", "nichts", "WENIGER ALS GEPLANT", ",", "Messbecher", map[string]string{"Breakfast": "Früh", "Lunch": "Mittag", "Tea": "Abend"}},
+	"fr": {"à volonté", "rien", "MOINS QUE PRÉVU", ",", "mesure", map[string]string{"Breakfast": "Matin", "Lunch": "Midi", "Tea": "Soir"}},
+	"es": {"a voluntad", "nada", "MENOS DE LO PREVISTO", ",", "medida", map[string]string{"Breakfast": "Desayuno", "Lunch": "Mediodía", "Tea": "Tarde"}},
+	"pl": {"do woli", "nic", "MNIEJ NIŻ PLANOWANO", ",", "miar", map[string]string{"Breakfast": "Śniadanie", "Lunch": "Południe", "Tea": "Wieczór"}},
+	"pt": {"à vontade", "nada", "MENOS DO QUE O PLANEADO", ",", "medida", map[string]string{"Breakfast": "Manhã", "Lunch": "Almoço", "Tea": "Tarde"}},
 }
 
 // What stands in the demo's results.json stands on the horse's card: every
@@ -57,13 +59,8 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			Name, Status string
 			HeldWhy      []string `json:"held_why"`
 			Cautions     []string
-			Ration       []struct {
-				Day, Meal, Feed, Class, Measure string
-				Kg                              float64
-				Measures, Ml                    *float64
-				Weigh                           bool
-				AdLib                           bool `json:"ad_lib"`
-			}
+			Days         []demoDay
+			Ration       []demoServing
 		}
 	}
 	readResults(t, dir, &results)
@@ -85,7 +82,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			}
 		}
 	}
-	amounts, cautions := 0, 0
+	amounts, cautions, rows := 0, 0, 0
 	for _, h := range results.Horses {
 		card, ok := cards[h.Name]
 		if !ok {
@@ -129,25 +126,80 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 				need(w.meals[r.Meal])
 			}
 			amounts++
-			switch {
-			case r.AdLib:
-				need(w.adLib)
-			case r.Ml != nil:
-				need(number(*r.Ml) + " ml")
-			case r.Kg == 0:
-				need(w.none)
-			case r.Measures != nil && !r.Weigh:
-				need(quarters(*r.Measures) + w.scoop)
-			case r.Kg < 0.1:
-				need(number(r.Kg*1000) + " g")
-			default:
-				need(number(r.Kg) + " kg")
+		}
+		// Each feed of a meal, day by day: seven amounts in a row, or one where every day
+		// of the horse's week is alike.
+		type line struct{ meal, feed string }
+		var lines []line
+		week := map[line][7]string{}
+		alike := true
+		for _, r := range h.Ration {
+			l := line{r.Meal, r.Feed}
+			if _, ok := week[l]; !ok {
+				lines = append(lines, l)
+				week[l] = [7]string{w.none, w.none, w.none, w.none, w.none, w.none, w.none}
+			}
+			on := week[l]
+			for day, d := range h.Days { // later stages stand later and write over the earlier
+				if d.Kind == r.Day && day >= slices.IndexFunc(h.Days, func(d demoDay) bool { return d.Day == r.From }) {
+					on[day] = demoAmount(r, w, number)
+				}
+			}
+			week[l] = on
+		}
+		for _, l := range lines {
+			for _, a := range week[l] {
+				alike = alike && a == week[l][0]
+			}
+		}
+		for _, l := range lines {
+			on := week[l]
+			if !slices.ContainsFunc(on[:], func(a string) bool { return a != w.none }) {
+				continue // only on a kind of day that is not planned
+			}
+			row := regexp.QuoteMeta(squeeze(l.feed)) + `[^=]{0,40}(1=[\d.,]+k?g)?U?[^\d¼½¾]{0,25}`
+			for day, a := range on {
+				if day > 0 && alike {
+					break
+				}
+				row += regexp.QuoteMeta(squeeze(a)) + `[^\d¼½¾]{0,25}?`
+			}
+			rows++
+			if !regexp.MustCompile(row).MatchString(card) {
+				t.Errorf("%s, %s: %s is not %v on the card:\n%s", h.Name, l.meal, l.feed, on, card)
 			}
 		}
 	}
-	if len(results.Horses) != 18 || amounts < 200 || cautions < 5 {
-		t.Errorf("%d horses with %d amounts and %d cautions: the demo has 18, several hundred and some", len(results.Horses), amounts, cautions)
+	if len(results.Horses) != 18 || amounts < 200 || cautions < 5 || rows < 120 {
+		t.Errorf("%d horses with %d amounts in %d rows and %d cautions: the demo has 18, several hundred and some", len(results.Horses), amounts, rows, cautions)
 	}
+}
+
+type demoDay struct{ Day, Kind string }
+
+type demoServing struct {
+	Day, Meal, Feed, Class, Measure, From string
+	Kg                                    float64
+	Measures, Ml                          *float64
+	Weigh                                 bool
+	AdLib                                 bool `json:"ad_lib"`
+}
+
+// demoAmount is the number of a serving as its cell has it.
+func demoAmount(r demoServing, w cardWords, number func(float64) string) string {
+	switch {
+	case r.AdLib:
+		return w.adLib
+	case r.Ml != nil:
+		return number(*r.Ml)
+	case r.Kg == 0:
+		return w.none
+	case r.Measures != nil && !r.Weigh:
+		return quarters(*r.Measures)
+	case math.Round(r.Kg*1000) < 1000:
+		return number(math.Round(r.Kg * 1000))
+	}
+	return number(r.Kg)
 }
 
 // quarters writes a number of quarter measures as the cards do.

@@ -38,6 +38,15 @@ func (f *Flow) Put(gs ...*draw.Group) {
 // Gap leaves white space before the next block.
 func (f *Flow) Gap(h float64) { f.next.gap += h }
 
+// Height is how high the blocks stand that wait for their pages.
+func (f *Flow) Height() float64 {
+	h := 0.0
+	for _, b := range f.blocks {
+		h += b.gap + b.g.H
+	}
+	return h
+}
+
 // Keep starts a new page before the next block unless h fits.
 func (f *Flow) Keep(h float64) { f.next.keep = max(f.next.keep, h) }
 

@@ -188,12 +188,9 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 		s.eventDays(f, h)
 		s.servingTable(f, h)
 	}
-	if len(h.Cautions) > words.MaxCautions {
+	if notes := strings.Join(strings.Fields(h.Horse.Notes), " "); notes != "" {
 		f.Gap(1.5)
-		s.say(f, draw.Bold, "Cautions; the card has room for the first three")
-		for _, t := range h.Cautions {
-			s.say(f, draw.Regular, words.English().Caution(t))
-		}
+		s.say(f, draw.Regular, "Notes: "+notes)
 	}
 	if len(h.Findings) > 0 {
 		f.Gap(2)

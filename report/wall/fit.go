@@ -145,8 +145,30 @@ func (c *card) onOne(sh shape) *draw.Group {
 // onSeveral is the card over as few pages as hold it at the floors. A meal is never
 // broken, and what belongs to the horse stands on each.
 func (c *card) onSeveral(sh shape) []*draw.Group {
-	many := c.partOf(88, 88) // as wide as any
-	f := c.frame(sh, many)
+	f := c.frame(sh, c.partOf(88, 88)) // as wide as any
+	for {
+		pages := c.pages(sh, f)
+		// A head may be higher than was thought: where a line of it breaks depends on
+		// which card it is.
+		var out []*draw.Group
+		room := f.room
+		for i, gs := range pages {
+			part := ""
+			if len(pages) > 1 {
+				part = c.partOf(i+1, len(pages))
+			}
+			room = min(room, sh.h-c.cardHead(sh.w, f.z, part).H-f.foot.H-2*f.gap())
+			out = append(out, c.drawn(f, part, gs))
+		}
+		if room == f.room {
+			return out
+		}
+		f.room = room
+	}
+}
+
+// pages are what stands on each of several cards.
+func (c *card) pages(sh shape, f frame) [][]*draw.Group {
 	k := 1.0
 	l := c.layout(sh.w, sizesAt(k, f.near))
 	for tallest(l.meals)+l.head.H > 0.9*f.room && k > 0.02 {
@@ -174,15 +196,7 @@ func (c *card) onSeveral(sh shape) []*draw.Group {
 	}
 	fill(l.meals, above...)
 	fill(l.after, above[:len(above)-1]...)
-	var out []*draw.Group
-	for i, gs := range pages {
-		part := ""
-		if len(pages) > 1 {
-			part = c.partOf(i+1, len(pages))
-		}
-		out = append(out, c.drawn(f, part, gs))
-	}
-	return out
+	return pages
 }
 
 func (c *card) drawn(f frame, part string, gs []*draw.Group) *draw.Group {

@@ -8,7 +8,6 @@ import (
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
 	"hardfeed/report/words"
-	"hardfeed/templates/wording"
 )
 
 // scoops is scoops.pdf on its way.
@@ -22,95 +21,128 @@ func Scoops() *flow.Document {
 
 // drawScoops draws scoops.pdf: what a scoop of each feed weighs, and how many
 // scoops a weight is.
+// parts are the numbers of measures that hands dish out.
+var parts = [...]float64{0.25, 0.5, 0.75, 1, 1.5, 2}
+
 func drawScoops(sheet *words.Sheet, d *draw.Doc) error {
 	s := &scoops{paper{sheet, d}}
-	w := s.Plan.Week
 	const margin = 10.0
 	f := &flow.Flow{D: d, X: margin, W: d.PageW - 2*margin, Top: margin, Foot: d.PageH - margin - 6}
-	f.Put(d.Fit(draw.Bold, 8, 4, f.W, draw.Black, s.BothOf("scoops.title")),
-		d.Fit(draw.Regular, 3.2, 2.2, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
-		draw.Space(f.W, 1))
-	level := draw.Level(11)
-	var how []*draw.Group
-	for _, t := range s.Languages() {
-		how = append(how, d.Para(draw.Regular, 2.5, f.W-level.W-3, draw.Black, t.Say("scoops.how")))
-	}
-	text := draw.Stack(1, how...)
-	f.Put(draw.Space(f.W, max(text.H, level.H)).Add(0, 0, text).Add(f.W-level.W, 0, level))
-	if len(s.Plan.Week.Measures) > 1 && s.largestMeasure() > 0 {
-		f.Put(d.Lines(draw.Regular, 2.5, f.W, draw.Black, s.BothOf("scoops.drawn"))...)
-	}
-	any := false
+	var feeds []yard.FeedNeed
 	for _, n := range s.Plan.Feeds {
-		if !n.MeasureKg.IsKnown() && !n.Unweighed {
-			continue
+		if n.MeasureKg.IsKnown() || n.Unweighed {
+			feeds = append(feeds, n)
 		}
-		any = true
-		b := s.scoopBlock(n, f.W)
-		f.Gap(4)
-		f.Put(b)
 	}
-	if !any {
-		f.Gap(6)
-		f.Put(d.Lines(draw.Bold, 4, f.W, draw.Black, s.BothOf("scoops.none"))...)
-	}
+	d.Drawing = ""
+	s.lookUp(f, feeds)
 	f.End()
-	flow.PageFeet(s.Sheet, s.d, margin, f.W, words.Join(". ", words.Join(", ", s.Word("title.scoops"), w.Yard, s.EditionWord()), s.Awaiting()))
+	s.weighings(f, feeds)
+	f.End()
+	flow.PageFeet(s.Sheet, s.d, margin, f.W, words.Join(". ", words.Join(", ", s.Word("title.scoops"), s.Plan.Week.Yard, s.EditionWord()), s.Awaiting()))
 	return nil
 }
 
-func (s *scoops) scoopBlock(n yard.FeedNeed, w float64) *draw.Group {
+func (s *scoops) title(f *flow.Flow, key string) {
+	w := s.Plan.Week
+	f.Put(s.d.Fit(draw.Bold, 8, 4, f.W, draw.Black, s.BothOf(key)),
+		s.d.Fit(draw.Regular, 3.2, least, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
+		draw.Space(f.W, 2))
+}
+
+// lookUp is what so many measures of each feed weigh: a line a feed, in the yard's units.
+func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 	d := s.d
-	measure := s.MeasureName(n)
-	one, ok := n.MeasureKg.Get()
-	ok = ok && one > 0 && !math.IsInf(one, 0)
-
-	b := draw.Space(w, 0)
-	b.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+w, y, 0.8, draw.Black) })
-	whole, tall := w, 0.0
-	if drawn := s.drawnMeasure(measure); drawn != nil {
-		b.Add(w-drawn.W, 1.5, drawn)
-		tall, b.H = b.H, 0 // the words begin beside it, not below
-		w -= drawn.W + 3
+	s.title(f, "scoops.title")
+	level := draw.Level(11)
+	var how []*draw.Group
+	for _, t := range s.Languages() {
+		how = append(how, d.Para(draw.Regular, 2.7, f.W-level.W-3, draw.Black, t.Say("scoops.level.how")))
 	}
-	b.Add(0, 1, d.Fit(draw.Bold, 6, 3.2, w, draw.Black, n.Feed.Name))
-
-	is := s.Main.Say("scoops.level.unknown", "measure", s.Main.Plural(1, measure))
-	if ok {
-		is = s.Main.Say("scoops.level", "measure", s.Main.Plural(1, measure), "weight", s.Main.Weight(one))
+	text := draw.Stack(1, how...)
+	f.Put(draw.Space(f.W, max(text.H, level.H)).Add(0, 0, text).Add(f.W-level.W, 0, level), draw.Space(f.W, 2))
+	if len(feeds) == 0 {
+		f.Put(d.Lines(draw.Bold, 4, f.W, draw.Black, s.BothOf("scoops.none"))...)
+		return
 	}
-	b.Add(0, b.H, d.Number(draw.Bold, 4.2, w, draw.Black, is))
-	switch {
-	case n.Unweighed || !ok:
-		say := func(t words.Language) string {
-			what := t.Say("scoops.density")
-			switch {
-			case !ok:
-				what = t.Say("scoops.density.none")
-			case n.DensityFrom != "" && t.Code == wording.Original: // a source is named in English; the office sheet has it
-				what = t.Say("scoops.density.from", "source", n.DensityFrom)
-			}
-			return t.Say("scoops.rely", "what", what)
+	const amount = 4.2 // capitals, in mm: read at 0.7 m
+	firstW := 0.34 * f.W
+	partW := (f.W - firstW) / float64(len(parts))
+	head := draw.Space(f.W, 0)
+	for i, n := range parts {
+		g := d.Figures(draw.Bold, 5.9, 4.2, s.Main.Count(n))
+		head.Add(firstW+float64(i)*partW+(partW-g.W)/2, 0.5, g)
+	}
+	head.W, head.H = f.W, head.H+1.5
+	high := head.H
+	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+high, x+f.W, y+high, 0.6, draw.Black) })
+	var rows []*draw.Group
+	drawn := map[string]bool{}
+	for _, n := range feeds {
+		measure := s.MeasureName(n)
+		lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.6, least, firstW-3, n.Feed.Name), firstW-3, draw.Black, n.Feed.Name)}
+		what := []*draw.Group{fitTrim(d, draw.Regular, 2.7, least, firstW-3, draw.Black, s.Both(func(t words.Language) string { return t.Plural(1, measure) }))}
+		if mark := s.drawnMeasure(measure); mark != nil && !drawn[measure] {
+			drawn[measure] = true
+			what = append(what, mark)
 		}
-		word := draw.On(draw.Black, 1, d.Line(draw.Bold, 4, draw.White, s.BothOf("amount.unweighed")))
-		text := d.Para(draw.Regular, 2.5, w-word.W-3, draw.Black, s.Both(say))
-		b.Add(0, b.H+0.8, draw.Beside(3, word, text))
+		lines = append(lines, draw.Beside(2, what...), s.from(n, firstW-3))
+		name := draw.Stack(0.9, lines...)
+		row := draw.Space(f.W, 0)
+		row.Add(0, 1.2, name)
+		row.W, row.H = f.W, max(row.H, amount*1.4+2.4)+1.2
+		one, ok := n.MeasureKg.Get()
+		var cells [len(parts)]*draw.Group
+		for i, times := range parts {
+			cells[i] = d.Trim(draw.Bold, amount, draw.Black, "?")
+			if ok && one > 0 && !math.IsInf(one, 0) {
+				cells[i] = s.weightCell(s.Main.Weight(one*times), amount, partW-2)
+			}
+			row.H = max(row.H, cells[i].H+2.4)
+		}
+		for i, cell := range cells {
+			row.Add(firstW+float64(i)*partW+(partW-cell.W)/2, (row.H-cell.H)/2, cell)
+		}
+		h := row.H
+		row.Draw(func(d *draw.Doc, x, y float64) {
+			d.LineTo(x, y+h, x+f.W, y+h, 0.2, draw.Mid)
+			for i := range parts {
+				d.LineTo(x+firstW+float64(i)*partW, y, x+firstW+float64(i)*partW, y+h, 0.2, draw.Mid)
+			}
+		})
+		rows = append(rows, row)
+	}
+	f.Table(head, rows)
+	if len(drawn) > 1 {
+		f.Gap(2)
+		f.Put(d.Lines(draw.Regular, least, f.W, draw.Black, s.BothOf("scoops.drawn"))...)
+	}
+}
+
+// weightCell is a weight over its unit.
+func (s *scoops) weightCell(weight string, cap, w float64) *draw.Group {
+	number, unit, _ := strings.Cut(weight, words.NoBreak)
+	return centred(0.8, fitTrim(s.d, draw.Bold, cap, least, w, draw.Black, number), fitTrim(s.d, draw.Regular, 2.7, least, w, draw.Black, unit))
+}
+
+// from says whether the measure was weighed, and when.
+func (s *scoops) from(n yard.FeedNeed, w float64) *draw.Group {
+	d := s.d
+	_, known := n.MeasureKg.Get()
+	switch {
+	case n.Unweighed || !known:
+		key := "scoops.density"
+		if !known {
+			key = "scoops.density.none"
+		}
+		return draw.Stack(0.6, draw.On(draw.Black, 0.7, fitTrim(d, draw.Bold, 2.7, least, w-1.4, draw.White, s.BothOf("amount.unweighed"))),
+			d.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string { return t.Say("scoops.rely", "what", t.Say(key)) })))
 	case n.Feed.MeasureWeighed.IsZero():
-		b.Add(0, b.H, d.Number(draw.Regular, 2.6, w, draw.Black, s.BothOf("scoops.no date")))
-	default:
-		b.Add(0, b.H, d.Number(draw.Regular, 2.6, w, draw.Black, s.Both(func(t words.Language) string {
-			return t.Say("scoops.weighed", "date", t.Dated("date.year", n.Feed.MeasureWeighed))
-		})))
+		return d.Close(draw.Regular, least, w, draw.Black, s.BothOf("scoops.no date"))
 	}
-	w = whole
-	y := max(b.H, tall) + 2
-	left := 0.65 * w
-	if ok {
-		b.Add(0, y, s.measuresToWeight(one, measure, left-4))
-		b.Add(left, y, s.weightToMeasures(one, measure, w-left))
-	}
-	b.Add(0, b.H+2, s.weighingBoxes(measure, w))
-	return b
+	return d.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string {
+		return t.Say("scoops.weighed", "date", t.Dated("date.year", n.Feed.MeasureWeighed))
+	}))
 }
 
 // measureTop is how high the yard's largest measure is drawn, in mm.
@@ -152,86 +184,52 @@ func (s *scoops) drawnMeasure(name string) *draw.Group {
 	return nil
 }
 
-// measuresToWeight is ¼ to 4 measures in kg and lb.
-func (s *scoops) measuresToWeight(one float64, measure string, w float64) *draw.Group {
+// weighings is a page to write fresh weighings on, and the general warnings, which have
+// no room on the cards.
+func (s *scoops) weighings(f *flow.Flow, feeds []yard.FeedNeed) {
 	d := s.d
-	g := draw.Space(w, 0)
-	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, s.bothMeasures("scoops.to weight", 2, measure)))
-	top, colW := g.H+0.6, w/4
-	const rowH = 9.6
-	for i := range 16 {
-		n := float64(i+1) / 4
-		x, y := float64(i/4)*colW, top+float64(i%4)*rowH
-		c := draw.Space(colW, rowH)
-		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
-		c.Add(1, 1.9, d.Number(draw.Bold, 3.6, 0.25*colW, draw.Black, s.Main.Count(n)))
-		kgX := 0.33 * colW
-		c.Add(kgX, 1.9, d.Number(draw.Bold, 2.9, colW-kgX-1, draw.Black, s.Main.Weight(n*one)))
-		g.Add(x, y, c)
+	s.title(f, "scoops.write")
+	for _, t := range s.Languages() {
+		f.Put(d.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Say("scoops.how"))...)
 	}
-	return g
-}
-
-// weightToMeasures is each quarter of a kilo in measures. A weight that is no
-// quarter of a measure is given with two decimals, as it is.
-func (s *scoops) weightToMeasures(one float64, measure string, w float64) *draw.Group {
-	d := s.d
-	g := draw.Space(w, 0)
-	g.Add(0, 0, d.Number(draw.Bold, 2.7, w, draw.Black, s.bothMeasures("scoops.to measures", 2, measure)))
-	top, colW := g.H+0.6, w/2
-	const rows, rowH = 6, 6.4
-	for i := range 2 * rows {
-		kg := float64(i+1) / 4
-		n := kg / one
-		if q := math.Round(n*4) / 4; math.Abs(q-n) < 0.005 {
-			n = q
-		} else {
-			n = math.Round(n*100) / 100
-		}
-		c := draw.Space(colW, rowH)
-		c.Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, colW, rowH, 0.15) })
-		c.Add(1, 1.1, d.Number(draw.Bold, 2.6, 0.5*colW, draw.Black, s.Main.Weight(kg)))
-		c.Add(0.56*colW, 1.1, d.Number(draw.Regular, 2.6, 0.4*colW, draw.Black, s.Main.Count(n)))
-		g.Add(float64(i/rows)*colW, top+float64(i%rows)*rowH, c)
-	}
-	return g
-}
-
-// weighingBoxes are to be written in with a pen.
-func (s *scoops) weighingBoxes(measure string, w float64) *draw.Group {
-	d := s.d
-	g := draw.Space(w, 0)
-	labels := []struct {
-		key string
-		Num float64
-	}{{"scoops.box.date", 1}, {"scoops.box.three", 3}, {"scoops.box.one", 1}, {"scoops.box.initials", 1}}
-	const sets, h = 2, 9.0
-	setW := w / sets
-	bw := (setW - 3) / 4
-	heads, top := make([]*draw.Group, len(labels)), 0.0
-	for j, l := range labels {
-		heads[j] = draw.Space(0, 0)
-		for _, t := range s.Languages() {
-			heads[j] = draw.Stack(0, heads[j], d.Fit(draw.Regular, 1.8, least, bw-1.5, draw.Black, t.Say(l.key, "measure", t.Plural(l.Num, measure), "measures", t.Plural(l.Num, measure))))
-		}
-		top = max(top, heads[j].H)
-	}
-	for i := range sets {
-		for j := range labels {
-			x := float64(i)*setW + float64(j)*bw
-			if i > 0 {
-				x += 3
+	f.Gap(3)
+	shares := []float64{2.6, 1.3, 1.5, 1.5, 1}
+	widths := flow.Columns(f.W, shares...)
+	keys := []string{"", "scoops.box.date", "scoops.box.three", "scoops.box.one", "scoops.box.initials"}
+	var rows []*draw.Group
+	var head *draw.Group
+	for _, n := range feeds {
+		measure := s.MeasureName(n)
+		if head == nil {
+			head = draw.Space(f.W, 0)
+			x := widths[0]
+			for i, key := range keys[1:] {
+				g := draw.Space(0, 0)
+				for _, t := range s.Languages() {
+					g = draw.Stack(0.4, g, d.Close(draw.Regular, least, widths[i+1]-2, draw.Black, t.Say(key, "measure", t.Plural(1, measure), "measures", t.Plural(3, measure))))
+				}
+				head.Add(x+1, 0, g)
+				x += widths[i+1]
 			}
-			g.Add(x, top-heads[j].H, heads[j])
-			g.Add(x, top+0.1, draw.Space(bw, h).Draw(func(d *draw.Doc, x, y float64) { d.Outline(x, y, bw, h, 0.35) }))
+			head.W, head.H = f.W, head.H+1
 		}
+		const boxH = 9.5
+		name := draw.Stack(0.8, d.Close(draw.Bold, s.unbrokenCap(3.2, least, widths[0]-2, n.Feed.Name), widths[0]-2, draw.Black, n.Feed.Name),
+			fitTrim(d, draw.Regular, least, least, widths[0]-2, draw.Black, s.Main.Plural(1, measure)))
+		row := draw.Space(f.W, max(boxH, name.H)+1.5)
+		row.Add(0, 0.5, name)
+		row.Draw(func(d *draw.Doc, x, y float64) {
+			at := x + widths[0]
+			for _, w := range widths[1:] {
+				d.Outline(at, y, w-0.6, boxH, 0.35)
+				at += w
+			}
+		})
+		rows = append(rows, row)
 	}
-	return g
-}
-
-// bothMeasures is a phrase about n measures, in both languages.
-func (s *scoops) bothMeasures(key string, n float64, measure string) string {
-	return s.Both(func(t words.Language) string {
-		return t.Say(key, "measure", t.Plural(n, measure), "measures", t.Plural(n, measure))
-	})
+	f.Table(head, rows)
+	f.Gap(5)
+	for _, t := range s.Languages() {
+		f.Put(d.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Standing())...)
+	}
 }

@@ -66,6 +66,10 @@ func (s *who) whoPages(f *flow.Flow, top float64) (short, alone bool) {
 		d.Fit(draw.Regular, 3.6, 2.5, f.W-rw-5, draw.Black, words.Join(", ", w.Yard, s.EditionWord())))
 	title := draw.Pad(draw.Space(0, 0).Add(0, 0, left).Add(f.W-rw, 0, right), 0, 0, 0, 1)
 	f.Put(title)
+	for _, t := range s.Languages() {
+		f.Put(d.Lines(draw.Regular, least, f.W, draw.Black, t.Standing())...)
+	}
+	warnings := f.Height()
 	short = true
 	meals, rest := s.yardMeals()
 	for i, m := range meals {
@@ -74,7 +78,7 @@ func (s *who) whoPages(f *flow.Flow, top float64) (short, alone bool) {
 		// one's is the page with the title. The type gives way a little for that.
 		room := f.Room()
 		if i == 0 {
-			room -= title.H + whoGap
+			room -= warnings + whoGap
 		}
 		head := s.whoHead(m, f.W)
 		var rows []*draw.Group

@@ -57,7 +57,7 @@ func TestTotalsOfAMealAddUp(t *testing.T) {
 	for _, w := range []string{
 		"All together, a work day at the week's start, without Old Tom:",
 		"Meadow hay 9.75 kg",                    // 3.5 + 4 + 2.25
-		"Conditioning cubes 1½ scoops, 0.69 kg", // 1 of half a kilo and ½ of 0.37 from the third day
+		"Conditioning cubes 1½ scoops, 685 g", // 1 of half a kilo and ½ of 0.37 from the third day
 		"Linseed oil 50 ml", "Salt 25 g",
 	} {
 		if !strings.Contains(who, reporttest.Bare(w)) {

@@ -270,15 +270,10 @@ func (t Language) OrNotSaid(text string) string {
 	return text
 }
 
-// Standing are the general cautions that stand on every card; the rest of a
-// horse's cautions are its own. In short it is what to do at once.
-func (t Language) Standing(short bool) string {
-	keys := t.Keys("foot.")
-	if short {
-		keys = []string{"foot.1", "foot.5", "foot.6", "foot.7"}
-	}
+// Standing are the general warnings, for every horse; a horse's own stand on its card.
+func (t Language) Standing() string {
 	var all []string
-	for _, k := range keys {
+	for _, k := range t.Keys("foot.") {
 		all = append(all, t.Say(k))
 	}
 	return strings.Join(append(all, t.Awaiting()...), "  ")

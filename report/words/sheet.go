@@ -92,9 +92,6 @@ func New(p yard.Plan, m Meta) *Sheet {
 // InEnglish is for what is read in the office.
 func (s *Sheet) InEnglish() { s.Main, s.Beside = English().In(s.Plan.Week.Imperial), nil }
 
-// MaxCautions is how many a card carries: more would not be read.
-const MaxCautions = 3
-
 // EditionChange is one thing that differs from the edition before.
 type EditionChange struct {
 	Horse string `json:"horse"` // empty: the whole yard
