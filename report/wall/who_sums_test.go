@@ -56,7 +56,7 @@ func TestTotalsOfAMealAddUp(t *testing.T) {
 	who := whoOf(t, p)
 	for _, w := range []string{
 		"All together, a work day at the week's start, without Old Tom:",
-		"Meadow hay 9.75 kg",                    // 3.5 + 4 + 2.25
+		"Meadow hay 9.75 kg",                  // 3.5 + 4 + 2.25
 		"Conditioning cubes 1½ scoops, 685 g", // 1 of half a kilo and ½ of 0.37 from the third day
 		"Linseed oil 50 ml", "Salt 25 g",
 	} {
