@@ -175,7 +175,9 @@ func TestPublishedRequirements(t *testing.T) {
 		t.Errorf("%d rows, the reference table has 219", len(rows))
 	}
 	var c count
+	told := map[string]bool{}
 	for _, r := range rows {
+		told[r["nutrient"]] = true
 		got, ok := requirement(r["nutrient"], r["class"])
 		if why, no := strings.CutPrefix(r["built"], "no: "); no {
 			c.notBuilt++
@@ -196,6 +198,11 @@ func TestPublishedRequirements(t *testing.T) {
 		if strings.HasPrefix(r["seen_or_memory"], "value=memory") {
 			c.memory++
 			t.Logf("from memory only: %s, %s, %s %s", r["nutrient"], r["class"], r["published_500kg"], r["unit"])
+		}
+	}
+	for _, n := range need.Nutrients() {
+		if !told[n.Name] {
+			t.Errorf("%s has a need and no published row to compare it with", n.Name)
 		}
 	}
 	c.log(t, "requirements.csv")
