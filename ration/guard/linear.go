@@ -55,8 +55,9 @@ type Linear struct {
 type Span int
 
 const (
-	Day     Span = iota + 1 // an ordinary work day
-	AnyMeal                 // each meal by itself; what is there all day counts in none
+	_       Span = iota
+	Day          // an ordinary work day
+	AnyMeal      // each meal by itself; what is there all day counts in none
 )
 
 // Compared is what a ration comes to against a limit.

@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
+	"hardfeed/ration/feeds"
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
@@ -92,5 +95,76 @@ func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
 	}
 	if !math.IsInf(forageRatio(of(500, nil, bran)), 1) {
 		t.Error("without grass there is no ratio of it")
+	}
+}
+
+// A mark multiplied out is passed where the mark is: what PerKg counts less the
+// share of what Of counts lies beyond the bound.
+func TestFactorsAreTheMarkMultipliedOut(t *testing.T) {
+	seen := map[string]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		kg := rapid.Float64Range(120, 900).Draw(t, "kg")
+		r := anyRation(t, kg)
+		r.CeilingKg = kg * 0.9
+		for _, n := range Limits() {
+			if n.Over != Day {
+				continue
+			}
+			for _, sev := range []yard.Severity{yard.Warn, yard.Stop} {
+				mark, ok := n.Mark(sev, r, limits)
+				c := n.Compare(r, limits)
+				if !ok || c.Unknown {
+					continue
+				}
+				share, bound := n.Factors(mark, r)
+				sum, of := 0.0, 0.0
+				for f := range r.fed() {
+					sum += n.PerKg(f.Feed).Or(0) * f.Kg
+					if n.Of != nil {
+						of += n.Of(f.Feed).Or(0) * f.Kg
+					}
+				}
+				beyond := sum - share*of - bound
+				if n.Low {
+					beyond = -beyond
+				}
+				passed := c.Severity >= sev
+				if n.Of != nil && of <= tiny || math.Abs(beyond) < 1e-7*math.Max(1, math.Abs(sum)) {
+					continue
+				}
+				if passed != (beyond > 0) {
+					t.Fatalf("%s, %v mark %v: the value is %v, multiplied out it is beyond by %v", n.Name, sev, mark, c.Value, beyond)
+				}
+				if passed {
+					seen[n.Name]++
+				}
+			}
+		}
+	})
+	if len(seen) < 10 {
+		t.Errorf("only %d limits were passed: %v", len(seen), seen)
+	}
+}
+
+// What is grazed is an estimate: a floor on forage must hold at the least of it, and
+// nothing else goes by that.
+func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
+	grass := one("Grass", yard.Forage, 40, 0.2, func(k *feeds.Known) {
+		k.Composition.Ca, k.Composition.P, k.Composition.Se = yard.Known(1), yard.Known(2), yard.Known(0.4)
+	})
+	grass.LeastKg = yard.Known(20) // 4 kg of dry matter of 8
+	hay := one("Hay", yard.Forage, 3, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(4), yard.Known(2) }))
+	r := of(500, nil, grass, hay)
+	if f := found("D-17", "", Check("Fern", r, limits)); f.Severity != yard.Warn || message(f) != "forage is 1.40 % of body weight a day as dry matter; the warn mark is under 1.50 %" {
+		t.Errorf("%v, %s", f.Severity, message(f))
+	}
+	if dm := r.ForageDMKg().Or(0); math.Abs(dm-7) > 1e-9 {
+		t.Errorf("%v kg of forage, want 7", dm)
+	}
+	if v := limitCalled("calcium to phosphorus").Compare(r, limits).Value; math.Abs(v-20.0/22) > 1e-9 {
+		t.Errorf("calcium to phosphorus %v, want %v: by the estimate", v, 20.0/22)
+	}
+	if v := limitCalled("selenium").Compare(r, limits).Value; math.Abs(v-3.2/11) > 1e-9 {
+		t.Errorf("selenium %v, want %v: by the estimate", v, 3.2/11)
 	}
 }

@@ -64,3 +64,90 @@ func TestTheBordersOfTheClasses(t *testing.T) {
 		}
 	}
 }
+
+// The 1986 equation holds up to 350 m/min and at it: (e^(3.02 + 0.0065 × 350) − 13.92)
+// × 0.06 / 0.57 = 19.52 kcal; beyond it the line begins at 19.5 (exercise §1b and §8.2).
+func TestWhereTheFitEnds(t *testing.T) {
+	for _, c := range []struct{ speed, want float64 }{{350, 19.5176}, {450, 25.79}, {1350, 82.4}} {
+		if got := CostPerKgHour(c.speed) * 1000; math.Abs(got-c.want) > 0.001 {
+			t.Errorf("%g m/min: %.4f kcal, want %.4f", c.speed, got, c.want)
+		}
+	}
+}
+
+// Beyond 30 % nothing was measured: the cost is that at 30 %.
+func TestSteeperThanMeasured(t *testing.T) {
+	for _, g := range []float64{0.33, 0.5, 2} {
+		if SlopeFactor(g) != SlopeFactor(0.3) || SlopeFactor(-g) != SlopeFactor(-0.3) {
+			t.Errorf("%g: %.3f and %.3f, at 0.3 %.3f and %.3f", g, SlopeFactor(g), SlopeFactor(-g), SlopeFactor(0.3), SlopeFactor(-0.3))
+		}
+	}
+	if math.Abs(SlopeFactor(0.3)-(0.123+1.561*0.3)/0.123) > 1e-12 || math.Abs(SlopeFactor(-0.3)-1.19) > 0.01 {
+		t.Errorf("%.4f and %.4f at 30 %%", SlopeFactor(0.3), SlopeFactor(-0.3))
+	}
+	if math.Abs(HillFactor(20)-(SlopeFactor(0.2)+SlopeFactor(-0.2))/2) > 1e-12 {
+		t.Error("a gradient in percent is a hundredth of it")
+	}
+}
+
+// Ten efforts are a minute in the course (ours), taken out of the canter and then of
+// the trot; where jumping minutes are given, or no efforts, nothing is.
+func TestEffortsAreTimeInTheCourse(t *testing.T) {
+	at := func(trot, canter, jump float64) [yard.Gaits]float64 {
+		return [yard.Gaits]float64{yard.Walk: 20, yard.Trot: trot, yard.Canter: canter, yard.Jump: jump}
+	}
+	for _, c := range []struct {
+		what    string
+		efforts int
+		is      [yard.Gaits]float64
+		want    [yard.Gaits]float64
+	}{
+		{"ten", 10, at(10, 5, 0), at(10, 4, 1)},
+		{"one", 1, at(10, 5, 0), at(10, 4.9, 0.1)},
+		{"more than there is canter", 70, at(10, 5, 0), at(8, 0, 7)},
+		{"more than there is of both", 200, at(10, 5, 0), at(0, 0, 20)},
+		{"with jumping minutes", 30, at(10, 5, 0.5), at(10, 5, 0.5)},
+		{"none", 0, at(10, 5, 0), at(10, 5, 0)},
+		{"fewer than none", -10, at(10, 5, 0), at(10, 5, 0)},
+	} {
+		got := Minutes(yard.Session{Minutes: c.is, Efforts: c.efforts})
+		for g := range got {
+			if math.Abs(got[g]-c.want[g]) > 1e-12 {
+				t.Errorf("%s: %v, want %v", c.what, got, c.want)
+				break
+			}
+		}
+	}
+}
+
+// A week's cost is its days', and a day off costs nothing, whatever the model.
+func TestAWeekIsItsDays(t *testing.T) {
+	r := yard.Rules{WorkModel: yard.ByPace, PaceMPerMin: [yard.Gaits]float64{95, 220, 350, 550, 480}, Going: 1}
+	s := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 1}}
+	var days [7]yard.Day
+	days[2].Sessions = []yard.Session{s, s}
+	got := WeekMcal(days, 0, 0, 500, 80, r)
+	if len(got) != 7 {
+		t.Fatalf("%d days", len(got))
+	}
+	for d, v := range got {
+		want := 0.0
+		if d == 2 {
+			want = 2.0 / 60 * CostPerKgHour(95) * 580
+		}
+		if math.Abs(v-want) > 1e-12 {
+			t.Errorf("day %d: %v Mcal, want %v", d, v, want)
+		}
+	}
+	r.WorkModel = yard.ByClass
+	for d, v := range WeekMcal(days, 15, 16, 500, 80, r) { // the class asks less than the horse's own maintenance
+		if v != 0 {
+			t.Errorf("day %d: %v Mcal", d, v)
+		}
+	}
+	r.WorkModel = yard.ByPace
+	r.Going = 1.1
+	if a, b := SessionMcal(s, 500, 80, r), SessionMcal(yard.Session{Minutes: s.Minutes, Led: true}, 580, 80, r); a != b || math.Abs(a/got[2]-0.55) > 1e-12 {
+		t.Errorf("%v and %v", a, b)
+	}
+}
