@@ -95,7 +95,7 @@ func (e *Learnt) report() {
 	perKg, v := e.state.of(p.needOf(0, 0))
 	e.Maintenance = estimate(p.Prior.McalPerKg+perKg/p.BodyKg, v/p.BodyKg/p.BodyKg)
 	score, scored := p.Score.Get()
-	e.MayLower = p.why == yard.LearntSomething && scored && score >= thin && e.Trend != yard.TrendLosing && !p.fall
+	e.MayLower = p.why == yard.LearntSomething && scored && score >= thin && e.Trend != yard.TrendLosing && !p.fall && e.Recent.KgPerWeek.Mean > -holdsPerWeek*p.BodyKg
 	w := make([]float64, nState)
 	w[uWeight] = p.as.Level * p.BodyKg
 	dw, v := e.state.of(w)

@@ -9,8 +9,8 @@ import (
 
 const (
 	// oddSDs is how many SDs of their difference two weighings must lie apart, beyond
-	// what a horse can change in the time, before one of them is odd. Ours: two in
-	// 30,000 by chance.
+	// what a horse can change in the time, before one of them is odd. Ours: by
+	// chance one latest weighing in 2,000 at most, and far fewer with two neighbours.
 	oddSDs = 3.5
 	// mostChange is what a horse can lose or gain in a week, fraction: the fastest
 	// loss allowed (CO-01).
@@ -21,9 +21,9 @@ const (
 
 // setAsideOdd parts used into what fits and what does not, and finds how far this
 // horse's readings scatter. A weighing is odd if it is unlike the one before and
-// the one after it, by the same way of weighing and to the same side: a fall that
-// lasts is like the weighing after it, and stays. The latest has none after it: it
-// is set aside too, but told apart, and a fall stays one until the next weighing.
+// the one after it, by the same way of weighing: a fall that lasts is like the
+// weighing after it, and stays. The latest has none after it: it is set aside too,
+// but told apart, and a fall stays one until the next weighing.
 func (p *history) setAsideOdd() {
 	byWay := map[yard.WeightBasis][]weighed{}
 	var ways []yard.WeightBasis
@@ -104,10 +104,8 @@ func (p *history) oddest(ws []weighed) (at int, expectedKg float64) {
 	}
 	for k := 1; k < n-1; k++ {
 		w, before, after := ws[k], ws[k-1], ws[k+1]
-		if (w.kg > before.kg) != (w.kg > after.kg) {
-			continue
-		}
 		z := min(p.apart(w, before), p.apart(w, after))
+		// Between two that are far apart it is a step of a fall, unless it lies far outside.
 		if p.apart(before, after) < oddSDs || z > 2*p.apart(before, after) {
 			take(k, z, between(before, after, w.day))
 		}

@@ -2,6 +2,7 @@ package evidence
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -74,6 +75,8 @@ func TestAWeighingThatDoesNotFit(t *testing.T) {
 		{"a fall the next weighing confirms", byScale(weekly(502, 498, 501, 499, 500, 503, 455, 453)...), nil, false, false, yard.TrendLosing},
 		{"a fall that lasts, and rises a little", byScale(weekly(502, 498, 501, 499, 500, 452, 455, 453)...), nil, false, false, yard.TrendLosing},
 		{"a fall in two great steps", byScale(weekly(501, 499, 500, 502, 500, 470, 440, 441)...), nil, false, false, yard.TrendLosing},
+		{"a dip, half made good", byScale(weekly(500, 501, 499, 500, 475, 487, 486, 488)...), nil, false, false, yard.TrendUnclear},
+		{"1 % a week while nobody weighed it", byScale(onDay{0, 500}, onDay{7, 501}, onDay{14, 499}, onDay{21, 500}, onDay{63, 470}), nil, false, false, yard.TrendLosing},
 		{"a slip at the second weighing", byScale(at(at(steady, 1, 450), 2, 497)...), []float64{450}, false, false, yard.TrendHolding},
 		{"a slip at the last but one", byScale(at(at(steady, 6, 450), 7, 504)...), []float64{450}, false, false, yard.TrendUnclear},
 		{"a rise at the last but one", byScale(at(at(steady, 6, 550), 7, 497)...), []float64{550}, false, false, yard.TrendHolding},
@@ -111,7 +114,7 @@ func TestAWeighingThatDoesNotFit(t *testing.T) {
 			if e.Trend != c.trend {
 				t.Errorf("%s, want %s (recent %+v, long %+v)", e.Trend, c.trend, e.Recent, e.Long)
 			}
-			if (c.fall || c.trend == yard.TrendLosing) && e.MayLower {
+			if (c.fall || c.trend == yard.TrendLosing || strings.HasPrefix(c.name, "a dip")) && e.MayLower {
 				t.Error("feed may be lowered for a horse that is or may be falling")
 			}
 		})
@@ -189,6 +192,20 @@ func TestLessHayIsNoFall(t *testing.T) {
 	// The same weights on the same hay are a fall.
 	if e := learnOne(fedAlike(8, tableFeed(), ws), 8); e.Trend != yard.TrendLosing {
 		t.Errorf("not called losing but %s: recent %+v", e.Trend, e.Recent)
+	}
+}
+
+// All hay taken away at once empties the gut: that is no slip, and no fall yet.
+func TestAnEmptyGutIsNoSlip(t *testing.T) {
+	h := fedAlike(5, tableFeed(), byScale(weekly(502, 499, 501, 500, 500, 476)...))
+	none := tableFeed()
+	none.ForageMcal, none.OtherMcal = yard.Known(0), yard.Known(18)
+	h.Weeks[4].Feeding, h.Now = none, none
+	if e := learnOne(h, 5); len(e.Odd) > 0 {
+		t.Errorf("24 kg less a week after the hay was taken away: %+v", e.Odd)
+	}
+	if e := learnOne(fedAlike(5, tableFeed(), h.Weighings), 5); len(e.Odd) != 1 || !e.UnconfirmedFall {
+		t.Errorf("24 kg less on the same hay: %+v", e.Odd)
 	}
 }
 

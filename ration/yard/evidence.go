@@ -73,7 +73,7 @@ type Evidence struct {
 	FarFromTables bool // Need.Mean is over a fifth from TablesMcal: teeth, worms, illness, somebody else feeding, forage not as the tables have it
 	AtBound       bool // Need was kept inside the bounds; the weighings point further out
 	// MayLower: the learnt need may be used to take feed away. False for a horse
-	// under score 5 or unscored, for one that is losing, and while a fall is unconfirmed.
+	// under score 5 or unscored, for one that is or may be losing, and while a fall is unconfirmed.
 	MayLower bool
 
 	Trend           WeightTrend
