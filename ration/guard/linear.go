@@ -2,7 +2,6 @@ package guard
 
 import (
 	"cmp"
-	"math"
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/need"
@@ -160,10 +159,10 @@ func (n Linear) Mark(sev yard.Severity, r Ration, l yard.Limits) (mark float64, 
 		of = n.Stop
 	}
 	if of == nil || n.Applies != nil && !n.Applies(r) {
-		return 0, false
+		return mark, false
 	}
 	mark = of(r, l)
-	return mark, !math.IsInf(mark, 0)
+	return mark, mark != noMark
 }
 
 // Limits are the limits that are sums over feeds, the most important first: where
@@ -311,7 +310,7 @@ func SaltStopG(ceilingKg float64, l yard.Limits) float64 { return l.SaltStopG * 
 func RestCutKg(bodyKg float64, l yard.Limits) float64 { return l.RestDayCutFromPct / 100 * bodyKg }
 
 // forageRatio is calcium to phosphorus of the forage by itself, as it is given;
-// +Inf where all of it is put down at meals, or it is not known.
+// [noMark] where all of it is put down at meals, or it is not known.
 func forageRatio(r Ration) float64 {
 	ca, p, free := 0.0, 0.0, false
 	for f := range r.fed() {
@@ -323,7 +322,7 @@ func forageRatio(r Ration) float64 {
 		p += known(f.amount(phosphorusInDM))
 	}
 	if !free || !over(p, 0) {
-		return math.Inf(1)
+		return noMark
 	}
 	return ca / p
 }
@@ -411,7 +410,7 @@ func limitRows() []Linear {
 			PerKg: times(1000, ofClass(yard.Salt, aKilo)),
 			Warn: func(r Ration, l yard.Limits) float64 {
 				if r.Sweats {
-					return math.Inf(1)
+					return noMark
 				}
 				return l.SaltWarnG * r.ceilingKg() / 100
 			},

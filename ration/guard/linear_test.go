@@ -2,6 +2,7 @@ package guard
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -75,6 +76,8 @@ func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
 		return f
 	}
 	bran := one("Bran", yard.HardFeed, 0.5, 1, holding(func(c *yard.Composition) { c.Ca, c.P, c.Starch = yard.Known(1), yard.Known(12), yard.Known(0) }))
+	mouthful, crumb := hay(nil, 4.9), bran
+	mouthful.Kg, crumb.Kg = 0.1, 0.005
 	chalk := one("Limestone", yard.Supplement, 0.03, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(380), yard.Known(0) }))
 	for _, c := range []struct {
 		what string
@@ -87,13 +90,15 @@ func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
 		{"better grass and bran", of(500, nil, hay(nil, 5.1), bran), yard.Stop},
 		{"grass and hay at meals, better together", of(500, nil, hay(nil, 4.9), hay([]float64{10}, 6)), yard.Warn},
 		{"the same with much bran", of(500, nil, hay(nil, 4.9), hay([]float64{10}, 6), bran, bran, bran, bran), yard.Stop},
+		{"a mouthful of grass", of(500, nil, mouthful), yard.Warn},
+		{"a mouthful of grass and of bran", of(500, nil, mouthful, crumb), yard.Stop},
 		{"hay at meals", of(500, nil, hay([]float64{10}, 4.9)), yard.Stop},
 	} {
 		if f := found("D-26", "", Check("Fern", c.r, limits)); f.Severity != c.want {
 			t.Errorf("%s: %v, want %v (%s)", c.what, f.Severity, c.want, message(f))
 		}
 	}
-	if !math.IsInf(forageRatio(of(500, nil, bran)), 1) {
+	if forageRatio(of(500, nil, bran)) != noMark {
 		t.Error("without grass there is no ratio of it")
 	}
 }
@@ -166,5 +171,46 @@ func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
 	}
 	if v := limitCalled("selenium").Compare(r, limits).Value; math.Abs(v-3.2/11) > 1e-9 {
 		t.Errorf("selenium %v, want %v: by the estimate", v, 3.2/11)
+	}
+}
+
+// Every maximum tolerable level is a warn mark for the chooser: at it, and over it.
+func TestWhatIsToleratedIsAMark(t *testing.T) {
+	levels := 0
+	for _, of := range need.Nutrients() {
+		most, ok := need.MaxTolerable(of.Name)
+		if !ok {
+			continue
+		}
+		levels++
+		i := slices.IndexFunc(Limits(), func(n Linear) bool { return n.ID == "tolerable" && n.Name == of.Name })
+		if i < 0 {
+			t.Errorf("%s is no limit", of.Name)
+			continue
+		}
+		k := slices.IndexFunc(yard.Constituents(), func(c yard.Constituent) bool { return c.Name == of.Name })
+		for share, want := range map[float64]yard.Severity{0.999: 0, 1.001: yard.Warn} {
+			r := hayOf(500, 5)
+			*yard.Constituents()[k].In(&r.Feeds[0].Feed.Composition) = yard.Known(most.PerKgDM * share)
+			if got := Limits()[i].Compare(r, limits).Severity; got != want {
+				t.Errorf("%s at %.3f of what is tolerated: %v", of.Name, share, got)
+			}
+		}
+	}
+	if levels < 12 {
+		t.Errorf("%d levels", levels)
+	}
+}
+
+func TestDryMatterThatIsNotKnown(t *testing.T) {
+	unknown := func(class yard.FeedClass, kg float64) Fed {
+		return one("Mix", class, kg, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })
+	}
+	// of hard feed the weight as fed is the most it can be
+	if v := limitCalled("hard feed in a day").Compare(of(500, nil, unknown(yard.HardFeed, 2)), limits).Value; math.Abs(v-0.4) > 1e-12 {
+		t.Errorf("hard feed %v %%, want 0.4", v)
+	}
+	if of(500, nil, unknown(yard.Forage, 2)).ForageDMKg().IsKnown() {
+		t.Error("the dry matter of the forage is known where its feed's is not")
 	}
 }
