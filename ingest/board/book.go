@@ -1,0 +1,382 @@
+package board
+
+import (
+	"slices"
+	"time"
+)
+
+// book is a workbook while it is read.
+type book struct {
+	sheets []*sheetData
+	words  *vocabulary
+	lang   *language
+	saved  time.Time // when the workbook was last saved; zero: not said
+
+	weeks       []rawWeek
+	mdy         bool // dates are written month first
+	year        int
+	guessedYear bool
+	sundays     bool // its weeks begin on a Sunday
+
+	known     map[string]bool // names of horses, folded
+	tables    []*table
+	forms     []*form
+	horses    []*horse
+	byName    map[string]int
+	alias     map[string]string // a shorter name -> the whole one, folded
+	obs       []*obs
+	unnamed   []*Cell // rows with something in them and no name
+	unnamedAt []*sheetData
+}
+
+// horse is one of the yard's, with where its name stands.
+type horse struct {
+	name   string
+	sheet  *sheetData
+	cell   *Cell // nil: its tab is called so
+	obs    []*obs
+	struck bool
+	seen   int // in how many regions
+	bare   bool
+}
+
+func newBook(sheets []Sheet, saved time.Time) *book {
+	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{}}
+	var texts []string
+	for i, s := range sheets {
+		d := newSheet(s, i)
+		b.sheets = append(b.sheets, d)
+		texts = append(texts, s.Name)
+		for k := range d.Sheet.Cells {
+			if c := &d.Sheet.Cells[k]; c.Kind == Text && len(c.Text) < 60 {
+				texts = append(texts, c.Text)
+			}
+		}
+	}
+	b.words.choose(texts)
+	return b
+}
+
+// regions finds what stands where.
+func (b *book) regions() {
+	b.findWeeks()
+	b.learnDates()
+	b.namesOfTabs()
+	for range 2 { // the second time with the names the first has found
+		b.tables = nil
+		for _, s := range b.sheets {
+			b.tables = append(b.tables, b.tablesOfSheet(s)...)
+		}
+		for _, t := range b.tables {
+			if t.kind == "" || t.kind == "farrier" {
+				b.learnNames(t)
+			}
+		}
+	}
+	for _, t := range b.tables {
+		b.decide(t)
+		b.sortOut(t)
+		t.week = b.weekOfRegion(t.g.sheetData, t.placeRow())
+		b.dateColumns(t)
+	}
+	b.findForms()
+}
+
+// placeRow is the sheet's row a table begins in.
+func (t *table) placeRow() int {
+	if t.g.turned {
+		return t.c1
+	}
+	return t.h1
+}
+
+// tablesOfSheet looks at a sheet both ways and takes the better.
+func (b *book) tablesOfSheet(s *sheetData) []*table {
+	upright, turned := grid{s, false}, grid{s, true}
+	up := b.tablesOn(upright)
+	if strongNames(b, up) {
+		return up
+	}
+	across := b.tablesOn(turned)
+	across = slices.DeleteFunc(across, func(t *table) bool { return !b.acrossNames(t) })
+	if headings(b, across) > headings(b, up) {
+		return across
+	}
+	return up
+}
+
+// strongNames says whether a table has a heading over its names and more than
+// one more.
+func strongNames(b *book, ts []*table) bool {
+	for _, t := range ts {
+		if c := t.g.at(t.head, t.name); c != nil && b.labelOf(c).has("name") {
+			n := 0
+			for k := t.c1; k <= t.c2; k++ {
+				if x := t.g.at(t.head, k); x != nil && b.isHeading(x) {
+					n++
+				}
+			}
+			if n >= 3 || n >= 2 && t.h2 > t.h1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func headings(b *book, ts []*table) int {
+	n := 0
+	for _, t := range ts {
+		for k := t.c1; k <= t.c2; k++ {
+			if x := t.g.over(t.head, k); x != nil && b.isHeading(x) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// acrossNames says whether what would be the horses of a turned table are names.
+func (b *book) acrossNames(t *table) bool {
+	n, like := 0, 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		c := t.g.at(r, t.name)
+		if c == nil {
+			continue
+		}
+		n++
+		if b.nameLike(c) {
+			like++
+		}
+	}
+	return n > 0 && like*10 >= n*7
+}
+
+// learnNames takes the names of a table for horses'.
+func (b *book) learnNames(t *table) {
+	c := t.g.at(t.head, t.name)
+	strong := c != nil && b.labelOf(c).has("name")
+	for r := t.h2 + 1; r < t.end; r++ {
+		x := t.g.at(r, t.name)
+		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || b.notAHorse(x.Text) != "" || len(x.Text) > 40 {
+			continue
+		}
+		others := 0
+		for k := t.c1; k <= t.c2; k++ {
+			if k != t.name && t.g.at(r, k) != nil {
+				others++
+			}
+		}
+		if others == 0 {
+			continue
+		}
+		if strong || b.nameLike(x) {
+			b.known[foldName(x.Text)] = true
+		}
+	}
+}
+
+// namesOfTabs takes the names of tabs that are of one form for horses'.
+func (b *book) namesOfTabs() {
+	by := map[string][]*sheetData{}
+	for _, s := range b.sheets {
+		if sig := b.signature(s); sig != "" {
+			by[sig] = append(by[sig], s)
+		}
+	}
+	for _, ss := range by {
+		if len(ss) < 2 {
+			continue
+		}
+		for _, s := range ss {
+			l := b.words.read(s.Name)
+			if l.full() || hasDigit(s.Name) {
+				continue
+			}
+			for i := range s.Sheet.Cells {
+				if c := &s.Sheet.Cells[i]; c.Row <= 3 && c.Kind == Text && foldName(c.Text) == foldName(s.Name) {
+					b.known[foldName(s.Name)] = true
+				}
+			}
+		}
+	}
+}
+
+// sortOut finds tables that hold nothing of a horse's week.
+func (b *book) sortOut(t *table) {
+	has := map[string]bool{}
+	roles := map[role]int{}
+	days := 0
+	for _, k := range t.cols {
+		for key := range k.lab.keys {
+			has[key] = true
+		}
+		roles[k.role]++
+		if k.day >= 0 {
+			days++
+		}
+	}
+	useful := roles[workRole] + roles[feedRole] + roles[weightRole] + roles[notesRole] + roles[healthRole] + roles[girthRole]
+	name := t.g.at(t.head, t.name)
+	known, n := 0, 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		if x := t.g.at(r, t.name); x != nil {
+			n++
+			if b.known[foldName(x.Text)] {
+				known++
+			}
+		}
+	}
+	switch {
+	case name != nil && b.labelOf(name).has("staff"):
+		t.kind = "staff"
+	case has["price"] || has["pack"] && roles[workRole] == 0 && roles[weightRole] == 0:
+		t.kind = "price"
+	case has["farrier"] && roles[workRole]+roles[feedRole]+roles[weightRole] == 0:
+		t.kind = "farrier"
+	case useful == 0 && roles[hayRole] == 0:
+		t.kind = "other"
+	case b.labelsOfSheetHas(t.g.sheetData, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
+		t.kind = "staff"
+	}
+}
+
+func (b *book) labelsOfSheetHas(s *sheetData, keys ...string) bool {
+	return b.words.read(s.Name).has(keys...)
+}
+
+// dateColumns says of each column of work which day it is, and in which week.
+func (b *book) dateColumns(t *table) {
+	var days []*column
+	for _, k := range t.cols {
+		if (k.role == workRole || k.role == feedRole) && (k.day >= 0 || len(k.days) > 0 && k.when == unsaid) {
+			days = append(days, k)
+		}
+	}
+	if len(days) == 0 {
+		return
+	}
+	// Whole dates settle everything.
+	for _, k := range days {
+		if len(k.days) == 0 {
+			continue
+		}
+		d := k.days[0]
+		if d.m == 0 && d.a == 0 {
+			continue
+		}
+		when, sure := b.resolve(d, k.day)
+		if when.IsZero() {
+			continue
+		}
+		if !sure {
+			if !t.week.first.IsZero() { // the title's year
+				if w, _ := b.resolve(date{d: when.Day(), m: int(when.Month()), y: t.week.first.Year()}, -1); !w.IsZero() {
+					for _, y := range []int{0, 1, -1} {
+						x := makeDate(t.week.first.Year()+y, int(when.Month()), when.Day())
+						if !x.IsZero() && abs(int(x.Sub(t.week.first).Hours()/24)) < 60 {
+							when = x
+						}
+					}
+				}
+			} else {
+				b.guessedYear = true
+			}
+		}
+		k.date = when
+		if k.day < 0 {
+			k.day = weekday(when)
+		}
+	}
+	// A day of the month alone: found from the week's first day on.
+	first := t.week.first
+	if !first.IsZero() {
+		anchor := -1
+		for i, k := range days {
+			if k.date.IsZero() && len(k.days) > 0 && k.days[0].d == first.Day() && (k.day < 0 || k.day == weekday(first)) {
+				anchor = i
+				break
+			}
+		}
+		if anchor >= 0 {
+			step := 0
+			var last *column
+			for i := anchor; i < len(days); i++ {
+				if last != nil && days[i].days != nil && (len(last.days) == 0 || days[i].days[0].d != last.days[0].d) {
+					step++
+				}
+				if len(days[i].days) > 0 && days[i].date.IsZero() {
+					days[i].date = first.AddDate(0, 0, step)
+				}
+				last = days[i]
+			}
+			step = 0
+			last = days[anchor]
+			for i := anchor - 1; i >= 0; i-- {
+				if len(days[i].days) > 0 && days[i].days[0].d != last.days[0].d {
+					step--
+				}
+				if len(days[i].days) > 0 && days[i].date.IsZero() {
+					days[i].date = first.AddDate(0, 0, step)
+				}
+				last = days[i]
+			}
+		}
+	}
+	for _, k := range days {
+		if k.day < 0 && !k.date.IsZero() {
+			k.day = weekday(k.date)
+		}
+	}
+	// Neither: the order of the days, one group of seven after another.
+	undated := slices.DeleteFunc(slices.Clone(days), func(k *column) bool { return !k.date.IsZero() })
+	if len(undated) == len(days) {
+		group, seen := 0, map[int]int{}
+		for i, k := range days {
+			if k.day < 0 && len(k.days) > 0 && len(days) == 7 { // days of a month nobody knows
+				k.day = (firstDay(b) + i) % 7
+			}
+			if n, ok := seen[k.day]; ok && n == group && (i == 0 || days[i-1].day != k.day) {
+				group++
+			}
+			seen[k.day] = group
+			k.groupNo = group
+		}
+		if group > 0 {
+			b.nameGroups(t, days, group)
+		}
+	}
+	if t.week.first.IsZero() {
+		for _, k := range days {
+			if !k.date.IsZero() && k.lab.has("lastweek") == false {
+				if s := b.weekStart(k.date); s.After(t.week.first) {
+					t.week = &weekOf{first: k.date.AddDate(0, 0, -0), rel: t.week.rel, from: k.own}
+					t.week.first = s
+				}
+			}
+		}
+	}
+}
+
+func firstDay(b *book) int {
+	if b.sundays {
+		return 6
+	}
+	return 0
+}
+
+// nameGroups says which group of days is which week, by the heading over it; the
+// last of them is the coming one.
+func (b *book) nameGroups(t *table, days []*column, groups int) {
+	for _, k := range days {
+		l := k.lab
+		switch {
+		case l.has("nextweek"):
+			k.shift = 0
+		case l.has("lastweek"):
+			k.shift = -1
+		default:
+			k.shift = k.groupNo - groups
+		}
+	}
+}

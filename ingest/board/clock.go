@@ -1,0 +1,34 @@
+package board
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+var clockText = regexp.MustCompile(`(?i)^\s*(\d{1,2})(?:[.:h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|uhr|h|o'clock|hrs)?\s*$`)
+
+// clockOf reads a time of day that stands alone, as 24-hour "06:30". Figures
+// alone are none.
+func clockOf(text string) (string, bool) {
+	if strings.EqualFold(strings.TrimSpace(text), "noon") {
+		return "12:00", true
+	}
+	m := clockText.FindStringSubmatch(text)
+	if m == nil || m[2] == "" && m[3] == "" {
+		return "", false
+	}
+	h, _ := strconv.Atoi(m[1])
+	mi, _ := strconv.Atoi(m[2])
+	if h > 24 || mi > 59 {
+		return "", false
+	}
+	if m[3] == "" && strings.Contains(text, ".") && (mi != 0 && mi != 15 && mi != 30 && mi != 45 || h < 4) {
+		return "", false
+	}
+	if strings.HasPrefix(strings.ToLower(m[3]), "p") && h < 12 {
+		h += 12
+	}
+	return fmt.Sprintf("%02d:%02d", h, mi), true
+}

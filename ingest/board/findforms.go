@@ -1,0 +1,107 @@
+package board
+
+import "strings"
+
+// findForms reads the sheets on which no table of horses was found.
+func (b *book) findForms() {
+	with := map[*sheetData]bool{}
+	for _, t := range b.tables {
+		if t.kind == "" {
+			with[t.g.sheetData] = true
+		}
+	}
+	bySig := map[string][]*sheetData{}
+	for _, s := range b.sheets {
+		if with[s] {
+			continue
+		}
+		bySig[b.signature(s)] = append(bySig[b.signature(s)], s)
+	}
+	for _, s := range b.sheets {
+		if with[s] {
+			continue
+		}
+		if fs := b.formsOn(s); len(fs) > 1 {
+			b.forms = append(b.forms, fs...)
+			for _, f := range fs {
+				b.known[foldName(f.horse)] = true
+			}
+			continue
+		}
+		f := b.tabForm(s)
+		if f == nil {
+			continue
+		}
+		if f.name != nil {
+			f.horse = strings.TrimSpace(f.name.Text)
+		} else if b.known[foldName(s.Name)] || len(bySig[b.signature(s)]) > 1 && b.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
+			f.horse = s.Name
+		} else {
+			continue
+		}
+		if s.blank && f.name == nil {
+			continue
+		}
+		b.known[foldName(f.horse)] = true
+		b.forms = append(b.forms, f)
+	}
+}
+
+// readForms reads the forms, and settles together what the headings of their
+// columns leave open.
+func (b *book) readForms() {
+	var all []*obs
+	for _, f := range b.forms {
+		i := b.horse(f.horse, f.sheet, f.name)
+		if f.name != nil {
+			f.sheet.mark(f.name, "name", "")
+			if f.name.Struck {
+				b.horses[i].struck = true
+			}
+		}
+		os := b.readForm(f, i)
+		w := b.weekOfRegion(f.sheet, f.parts[0].r2)
+		for _, o := range os {
+			o.week = w
+		}
+		all = append(all, os...)
+	}
+	// Meals over the days of a week: work in the morning and afternoon, or feeds?
+	type key struct{ head, meal string }
+	yes, no := map[key]int{}, map[key]int{}
+	at := func(o *obs) key {
+		h := ""
+		if o.head != nil {
+			h = o.head.Text
+		}
+		return key{h, o.meal}
+	}
+	for _, o := range all {
+		if o.role == feedRole && o.day >= 0 && o.when == unsaid {
+			if b.lang.looksLikeFeed(o.cell) {
+				yes[at(o)]++
+			} else if !dash(o.cell.Text) {
+				no[at(o)]++
+			}
+		}
+	}
+	for _, o := range all {
+		if o.role == feedRole && o.day >= 0 && o.when == unsaid && no[at(o)] > yes[at(o)] {
+			o.role = workRole
+		}
+		if o.role == noRole {
+			switch {
+			case b.lang.looksLikeHeight(o.cell):
+				o.role = heightRole
+			case b.lang.looksLikeWeight(o.cell):
+				o.role = weightRole
+			}
+		}
+	}
+	for _, o := range all {
+		if o.role == otherRole || o.role == heightRole {
+			o.sheet.mark(o.cell, "decoration", "something no card needs")
+		}
+	}
+	b.obs = append(b.obs, all...)
+}

@@ -1,0 +1,426 @@
+package board
+
+import (
+	"slices"
+	"strings"
+)
+
+// form is a region about one horse: a tab of its own, or a block.
+type form struct {
+	sheet *sheetData
+	horse string
+	name  *Cell // nil: the tab's name
+	parts []part
+}
+
+// part is a stretch of rows and columns of a form.
+type part struct{ r1, r2, c1, c2 int }
+
+// bands parts a sheet's columns where one is empty from top to bottom.
+func (b *book) bands(s *sheetData) [][2]int {
+	used := map[int]bool{}
+	for _, c := range s.Sheet.Cells {
+		c := s.byPlace[[2]int{c.Row, c.Col}]
+		if !s.free(c) {
+			continue
+		}
+		if m, ok := s.span[[2]int{c.Row, c.Col}]; ok && m.Col2-m.Col1 < 8 {
+			for k := m.Col1; k <= m.Col2; k++ {
+				used[k] = used[k] || len(s.rows[c.Row]) > 1
+			}
+		}
+		if len(s.rows[c.Row]) > 1 || c.Col == 1 {
+			used[c.Col] = true
+		}
+	}
+	var out [][2]int
+	for c := 1; c <= s.lastCol; c++ {
+		switch {
+		case !used[c]:
+		case len(out) > 0 && out[len(out)-1][1] == c-1:
+			out[len(out)-1][1] = c
+		default:
+			out = append(out, [2]int{c, c})
+		}
+	}
+	return out
+}
+
+// inBand is what stands in a row between two columns and is not taken.
+func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
+	var out []*Cell
+	for _, c := range s.rows[r] {
+		if c.Col >= c1 && c.Col <= c2 && s.free(c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// titlesIn finds the cells of a band that may be the name of a horse over its block.
+func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
+	out := map[string][]*Cell{}
+	rows := grid{sheetData: s}.sortedRows()
+	for i, r := range rows {
+		cells := s.inBand(r, band[0], band[1])
+		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.nameLike(cells[0]) {
+			continue
+		}
+		heads := 0
+		for _, c := range cells[1:] {
+			if b.isHeading(c) {
+				heads++
+			}
+		}
+		if heads > 1 || len(cells) > 4 {
+			continue
+		}
+		for j := i + 1; j < len(rows) && rows[j] <= r+2; j++ {
+			next := s.inBand(rows[j], band[0], band[1])
+			if len(next) == 0 {
+				continue
+			}
+			if b.isHeading(next[0]) {
+				key := strings.Join(b.labelOf(next[0]).order, " ")
+				out[key] = append(out[key], cells[0])
+			}
+			break
+		}
+	}
+	return out
+}
+
+// formsOn finds the blocks of a sheet, a horse each.
+func (b *book) formsOn(s *sheetData) []*form {
+	bands := b.bands(s)
+	var titles []*Cell
+	most := map[string]int{}
+	all := make([]map[string][]*Cell, len(bands))
+	for i, band := range bands {
+		all[i] = b.titlesIn(s, band)
+		for k, cs := range all[i] {
+			most[k] += len(cs)
+		}
+	}
+	best := ""
+	for _, k := range sortedKeys(most) {
+		if most[k] > most[best] {
+			best = k
+		}
+	}
+	if most[best] < 2 {
+		return nil
+	}
+	var out []*form
+	last := s.lastRow
+	for i, band := range bands {
+		titles = all[i][best]
+		// A band may be split further by names that stand side by side.
+		for j, t := range titles {
+			end := last
+			if j+1 < len(titles) {
+				end = titles[j+1].Row - 1
+			}
+			c2 := band[1]
+			f := &form{sheet: s, horse: strings.TrimSpace(t.Text), name: t}
+			// Blocks end at a gap of two rows.
+			blank := 0
+			for r := t.Row; r <= end; r++ {
+				if len(s.inBand(r, band[0], c2)) == 0 {
+					if blank++; blank >= 2 {
+						end = r - 2
+						break
+					}
+				} else {
+					blank = 0
+				}
+			}
+			f.parts = append(f.parts, part{t.Row, end, band[0], c2})
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// tabForm takes a sheet for one horse's own.
+func (b *book) tabForm(s *sheetData) *form {
+	heads := 0
+	for i := range s.Sheet.Cells {
+		if b.isHeading(&s.Sheet.Cells[i]) {
+			heads++
+		}
+	}
+	if heads < 4 {
+		return nil
+	}
+	f := &form{sheet: s}
+	for _, band := range b.bands(s) {
+		f.parts = append(f.parts, part{1, s.lastRow, band[0], band[1]})
+	}
+	for i := range s.Sheet.Cells {
+		c := &s.Sheet.Cells[i]
+		if c.Row > 3 {
+			break
+		}
+		if c.Kind == Text && foldName(c.Text) == foldName(s.Name) {
+			f.name = c
+			break
+		}
+	}
+	return f
+}
+
+// signature is the headings of a form, to tell which tabs are of one kind.
+func (b *book) signature(s *sheetData) string {
+	var out []string
+	for i := range s.Sheet.Cells {
+		if c := &s.Sheet.Cells[i]; c.Col <= 2 && b.isHeading(c) && c.Kind == Text {
+			if l := b.labelOf(c); l.full() && len(l.dates) == 0 && l.day < 0 && len(l.order) > 0 {
+				out = append(out, l.order[0])
+			}
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(slices.Compact(out), " ")
+}
+
+// readForm reads the cells of a form.
+func (b *book) readForm(f *form, horse int) []*obs {
+	var out []*obs
+	for _, p := range f.parts {
+		out = append(out, b.readPart(f, p, horse)...)
+	}
+	return out
+}
+
+func (b *book) readPart(f *form, p part, horse int) []*obs {
+	s := f.sheet
+	var out []*obs
+	over := map[int]*Cell{} // heading over each column
+	overDay := map[int]int{}
+	bands := map[int]int{}
+	_ = bands
+	var rowsIn []int
+	for r := p.r1; r <= p.r2; r++ {
+		if len(s.inBand(r, p.c1, p.c2)) > 0 {
+			rowsIn = append(rowsIn, r)
+		}
+	}
+	g := grid{sheetData: s}
+	var rowHead *Cell
+	for i, r := range rowsIn {
+		cells := s.inBand(r, p.c1, p.c2)
+		if cells[0] == f.name {
+			cells = cells[1:]
+		}
+		if len(cells) == 0 {
+			continue
+		}
+		letters := b.letterDays(cells, g)
+		heads := map[*Cell]bool{}
+		for _, c := range cells {
+			if _, ok := letters[c]; ok || b.isHeading(c) {
+				heads[c] = true
+			}
+		}
+		if len(heads) == len(cells) && len(heads) >= 2 && b.headsOver(s, rowsIn[i+1:], cells, p) {
+			clear(over)
+			clear(overDay)
+			for _, c := range cells {
+				over[c.Col] = c
+				if d, ok := letters[c]; ok {
+					overDay[c.Col] = d
+				}
+				if m, ok := g.joined(c.Row, c.Col); ok {
+					for k := m.Col1; k <= m.Col2; k++ {
+						over[k] = c
+					}
+				}
+				s.mark(c, "label", "a heading")
+			}
+			continue
+		}
+		rowHead = nil
+		var near *Cell
+		var lastObs *obs
+		for k, c := range cells {
+			if heads[c] && !(k > 0 && over[c.Col] != nil && near == nil && rowHead == nil) {
+				l := b.labelOf(c)
+				if lastObs != nil && l.unit != "" && l.used == 1 && c.Col == lastObs.cell.Col+1 {
+					lastObs.unit = l.unit
+					s.mark(c, "label", "a unit")
+					continue
+				}
+				if k == 0 {
+					rowHead = c
+				}
+				near = c
+				s.mark(c, "label", "a heading")
+				continue
+			}
+			// What stands over a cell that has words of its own beside it counts
+			// only where it is one of a row of headings.
+			var labs []*Cell
+			if near != nil {
+				labs = append(labs, near)
+			}
+			col := over[c.Col]
+			if near != nil && near != rowHead {
+				col = nil
+			}
+			if col != nil {
+				labs = append(labs, col)
+			}
+			if rowHead != nil && rowHead != near {
+				labs = append(labs, rowHead)
+			}
+			o := &obs{sheet: s, cell: c, horse: horse, day: -1, row: r}
+			b.describe(o, labs)
+			if d, ok := overDay[c.Col]; ok && col != nil {
+				o.day = d
+			}
+			if len(labs) > 0 {
+				o.head = labs[0]
+				if col != nil {
+					o.head = col
+				}
+			}
+			if m, ok := g.joined(c.Row, c.Col); ok && (m.Row2 > m.Row1 || m.Col2 > m.Col1) {
+				o.span, o.joint = m, true
+			}
+			out = append(out, o)
+			lastObs = o
+		}
+	}
+	return out
+}
+
+// headsOver says whether cells are headings over what follows rather than words
+// beside nothing.
+func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool {
+	if len(cells) >= 3 {
+		first := b.labelOf(cells[0])
+		if first.has("now", "plan", "lastweek", "thisweek", "nextweek") && cells[1].Col == cells[0].Col+1 && cells[2].Col > cells[1].Col+1 {
+			return false // a meal, nothing, a meal, nothing
+		}
+	}
+	for _, r := range below {
+		next := s.inBand(r, p.c1, p.c2)
+		heads, under := 0, 0
+		for _, c := range next {
+			if b.isHeading(c) {
+				heads++
+				continue
+			}
+			for _, h := range cells {
+				m, ok := grid{sheetData: s}.joined(h.Row, h.Col)
+				if h.Col == c.Col || ok && c.Col >= m.Col1 && c.Col <= m.Col2 {
+					under++
+				}
+			}
+		}
+		if under > 0 {
+			return true
+		}
+		if heads >= 2 {
+			return false
+		}
+	}
+	return false
+}
+
+// describe says what a cell is about by the words beside and over it; the
+// first that says something counts.
+func (b *book) describe(o *obs, labs []*Cell) {
+	var ls []*label
+	for _, c := range labs {
+		ls = append(ls, b.labelOf(c))
+	}
+	last, this, next := false, false, false
+	for _, l := range ls {
+		last, this, next = last || l.has("lastweek"), this || l.has("thisweek"), next || l.has("nextweek")
+	}
+	for i, l := range ls {
+		if o.when == unsaid {
+			o.when = whenOf(l, last, this, next)
+		}
+		if o.meal == "" {
+			o.meal = mealOf(l, labs[i].Text)
+		}
+		if o.day < 0 && (l.day >= 0 || len(l.dates) > 0) && !l.has("weight", "tape", "scale") && (l.day >= 0 || whenOf(l, last, this, next) == unsaid) {
+			o.day = l.day
+			if len(l.dates) > 0 && !l.has("week") {
+				o.date = l.dates[0]
+			}
+		}
+		if o.unit == "" {
+			o.unit = l.unit
+		}
+		if o.feed == "" && len(l.feeds) > 0 {
+			o.feed = l.feeds[0]
+		}
+		if o.role == noRole {
+			o.role = formRole(l)
+			if o.role == weightRole {
+				o.by = basisOf(l)
+			}
+		}
+	}
+	if o.role == noRole && (o.when != unsaid || o.meal != "" || o.feed != "") {
+		o.role = feedRole
+	}
+	if o.role == noRole && (o.day >= 0 || o.date != (date{})) {
+		o.role = workRole
+	}
+}
+
+// basisOf is how a weight was come by, as its heading says.
+func basisOf(l *label) string {
+	switch {
+	case l.has("scale"):
+		return "scale"
+	case l.has("tape"):
+		return "tape"
+	}
+	return ""
+}
+
+// formRole is what a word beside a cell says it is.
+func formRole(l *label) role {
+	switch {
+	case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "total", "percent"):
+		return otherRole
+	case l.has("girth"):
+		return girthRole
+	case l.has("length"):
+		return lengthRole
+	case l.has("weight", "tape", "scale") && !l.has("feed"):
+		return weightRole
+	case l.has("height"):
+		return heightRole
+	case l.has("hay") && len(l.feeds) == 0:
+		return hayRole
+	case l.has("health"):
+		return healthRole
+	case l.has("notes"):
+		return notesRole
+	case l.has("work") && !l.has("feed"):
+		return workRole
+	case l.has("minutes"):
+		return minutesRole
+	case l.has("feed"):
+		return feedRole
+	case l.has("owner", "box"):
+		return otherRole
+	}
+	return noRole
+}

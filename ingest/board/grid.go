@@ -1,0 +1,221 @@
+package board
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Kind says what a cell holds.
+type Kind int
+
+// The kinds of cells.
+const (
+	Empty    Kind = iota
+	Number        // a number
+	Text          // text
+	Boolean       // TRUE or FALSE
+	Wrong         // an error value such as #REF!
+	Uncached      // a formula whose result was not saved
+	Date          // a date
+	Clock         // a time of day
+	Elapsed       // hours and minutes, such as 1:15
+)
+
+// Cell is a cell of a sheet as its reader sees it.
+type Cell struct {
+	Row, Col int
+	Kind     Kind
+	Text     string // as shown
+	Num      float64
+	Day      time.Time // of a Date
+	Minute   int       // of a Clock or Elapsed
+	Percent  bool
+	Struck   bool
+	Unit     string // that the number's format writes behind it
+	Comment  string // hung on the cell
+}
+
+// Rect is a block of joined cells.
+type Rect struct{ Row1, Col1, Row2, Col2 int }
+
+// Sheet is one tab of the workbook.
+type Sheet struct {
+	Name       string
+	Hidden     bool
+	Cells      []Cell // those with anything in them, in reading order
+	Joined     []Rect
+	HiddenRows map[int]bool
+	HiddenCols map[int]bool
+}
+
+// grid is a sheet to look things up in. Turned, its rows and columns are exchanged.
+type grid struct {
+	*sheetData
+	turned bool
+}
+
+type sheetData struct {
+	Sheet
+	index      int
+	rows, cols map[int][]*Cell
+	byPlace    map[[2]int]*Cell
+	span       map[[2]int]Rect // of the first cell of a joined block
+	under      map[[2]int]Rect // of every cell of one
+	lastRow    int
+	lastCol    int
+	fate       map[*Cell]*fate
+	blank      bool // a template: nothing in it is of a week
+	rel        int  // -1 last week, 0 this, 1 next by its tab; noRel else
+}
+
+func newSheet(s Sheet, index int) *sheetData {
+	d := &sheetData{Sheet: s, index: index, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, byPlace: map[[2]int]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}, fate: map[*Cell]*fate{}}
+	for i := range s.Cells {
+		c := &s.Cells[i]
+		d.rows[c.Row] = append(d.rows[c.Row], c)
+		d.cols[c.Col] = append(d.cols[c.Col], c)
+		d.byPlace[[2]int{c.Row, c.Col}] = c
+		d.lastRow, d.lastCol = max(d.lastRow, c.Row), max(d.lastCol, c.Col)
+	}
+	cells := 0
+	for _, m := range s.Joined {
+		if cells += (m.Row2 - m.Row1 + 1) * (m.Col2 - m.Col1 + 1); cells > 200_000 {
+			break // nobody joins so many
+		}
+		d.span[[2]int{m.Row1, m.Col1}] = m
+		for r := m.Row1; r <= m.Row2; r++ {
+			for c := m.Col1; c <= m.Col2; c++ {
+				d.under[[2]int{r, c}] = m
+			}
+		}
+	}
+	return d
+}
+
+// row is what stands in a row, from left to right.
+func (g grid) row(r int) []*Cell {
+	if g.turned {
+		return g.cols[r]
+	}
+	return g.rows[r]
+}
+
+func (g grid) last() (row, col int) {
+	if g.turned {
+		return g.lastCol, g.lastRow
+	}
+	return g.lastRow, g.lastCol
+}
+
+func (g grid) at(r, c int) *Cell {
+	if g.turned {
+		r, c = c, r
+	}
+	return g.byPlace[[2]int{r, c}]
+}
+
+// colOf and rowOf are a cell's place in this view.
+func (g grid) colOf(c *Cell) int {
+	if g.turned {
+		return c.Row
+	}
+	return c.Col
+}
+
+func (g grid) rowOf(c *Cell) int {
+	if g.turned {
+		return c.Col
+	}
+	return c.Row
+}
+
+// joined is the block a place lies in, in this view.
+func (g grid) joined(r, c int) (Rect, bool) {
+	if g.turned {
+		r, c = c, r
+	}
+	m, ok := g.under[[2]int{r, c}]
+	if ok && g.turned {
+		m = Rect{m.Col1, m.Row1, m.Col2, m.Row2}
+	}
+	return m, ok
+}
+
+// over is the cell that is seen at a place: its own, or that of the block it lies in.
+func (g grid) over(r, c int) *Cell {
+	if x := g.at(r, c); x != nil {
+		return x
+	}
+	if m, ok := g.joined(r, c); ok {
+		return g.at(m.Row1, m.Col1)
+	}
+	return nil
+}
+
+// Ref is a cell's address.
+func (c *Cell) Ref() string { return refOf(c.Col, c.Row) }
+
+func refOf(col, row int) string {
+	name := ""
+	for col > 0 {
+		col--
+		name = string(rune('A'+col%26)) + name
+		col /= 26
+	}
+	return fmt.Sprintf("%s%d", name, row)
+}
+
+// written says whether a cell holds text.
+func (c *Cell) written() bool { return c != nil && c.Kind == Text }
+
+// dash says whether a cell says "nothing": a dash, or dots.
+func dash(text string) bool {
+	return text != "" && strings.Trim(text, "-–—−.·/ _") == ""
+}
+
+// ditto says whether a cell repeats the one above.
+func ditto(text string) bool {
+	switch strings.TrimSpace(text) {
+	case `"`, "''", "”", "“", "„", "〃", `" "`, "″", "´´", "``", "-\"-", "-”-", "–\"–", "do", "do.", "ditto", "dito", "idem.", "v":
+		return true
+	}
+	return false
+}
+
+// fate is what became of a cell.
+type fate struct {
+	what string // "used", "label", "name", "legend", "decoration", …
+	why  string
+}
+
+// mark says what became of a cell; the first word on it stands.
+func (d *sheetData) mark(c *Cell, what, why string) {
+	if c != nil && d.fate[c] == nil {
+		d.fate[c] = &fate{what, why}
+	}
+}
+
+// remark puts another fate in place of one.
+func (d *sheetData) remark(c *Cell, what, why string) {
+	if c != nil {
+		d.fate[c] = &fate{what, why}
+	}
+}
+
+func (d *sheetData) free(c *Cell) bool { return d.fate[c] == nil }
+
+// sortedRows are the numbers of the rows with anything in them.
+func (g grid) sortedRows() []int {
+	m := g.rows
+	if g.turned {
+		m = g.cols
+	}
+	out := make([]int, 0, len(m))
+	for r := range m {
+		out = append(out, r)
+	}
+	slices.Sort(out)
+	return out
+}

@@ -1,0 +1,484 @@
+package board
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+
+	"hardfeed/templates/heads"
+)
+
+// word is a piece of a heading.
+type word struct {
+	text  string // lower case, without accents and full stops
+	num   bool
+	slash bool // a slash stands before it: "/day"
+}
+
+var wordPattern = regexp.MustCompile(`\d+(?:[.,]\d+)?|[\pL]+(?:['’.][\pL]+)*|[%£$€#]|n[°º.]º?`)
+
+var unaccent = strings.NewReplacer("á", "a", "à", "a", "â", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "í", "i", "î", "i", "ï", "i", "ó", "o", "ô", "o", "ú", "u", "ù", "u", "û", "u", "ç", "c", "ñ", "n", "œ", "oe", "’", "'")
+
+func foldWord(s string) string {
+	return strings.TrimSuffix(unaccent.Replace(strings.ToLower(s)), ".")
+}
+
+func wordsIn(text string) []word {
+	var out []word
+	for _, at := range wordPattern.FindAllStringIndex(text, -1) {
+		t := text[at[0]:at[1]]
+		w := word{text: foldWord(t), num: unicode.IsDigit(rune(t[0]))}
+		for i := at[0] - 1; i >= 0; i-- {
+			if text[i] == '/' {
+				w.slash = true
+			}
+			if text[i] != ' ' {
+				break
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// vocabulary is the words of headings, of all languages.
+type vocabulary struct {
+	keys     map[string][]sense // phrase, words with a blank between
+	longest  int
+	letters  [][]string // seven letters of a week
+	days     map[string]map[string]int
+	months   map[string]map[string]int
+	language string // whose days and months come first
+	memo     map[string]*label
+	feeds    map[string]string // words of the book's own feeds, folded -> as written first
+	measures map[string]string // words of measures -> the plain one
+}
+
+// sense is what a phrase may mean, and in which language.
+type sense struct{ key, language string }
+
+var dayKeys = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
+var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
+
+var loadHeads = sync.OnceValue(func() *vocabulary {
+	v := &vocabulary{keys: map[string][]sense{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}}
+	for _, lang := range heads.Languages() {
+		v.days[lang], v.months[lang] = map[string]int{}, map[string]int{}
+		for line := range strings.Lines(heads.Table(lang)) {
+			line = strings.TrimSpace(line)
+			if line == "" || line[0] == '#' {
+				continue
+			}
+			key, list, _ := strings.Cut(line, ":")
+			for phrase := range strings.SplitSeq(list, "|") {
+				ws := wordsIn(phrase)
+				var parts []string
+				for _, w := range ws {
+					parts = append(parts, w.text)
+				}
+				if key == "letters" {
+					v.letters = append(v.letters, parts)
+					continue
+				}
+				p := strings.Join(parts, " ")
+				if p == "" {
+					continue
+				}
+				// The days and months of a language are kept apart: those of the book's own come first.
+				if i := slices.Index(dayKeys, key); i >= 0 {
+					v.days[lang][p] = i
+					continue
+				}
+				if i := slices.Index(monthKeys, key); i >= 0 {
+					v.months[lang][p] = i + 1
+					continue
+				}
+				v.keys[p] = append(v.keys[p], sense{key, lang})
+				v.longest = max(v.longest, len(parts))
+			}
+		}
+	}
+	return v
+})
+
+func newVocabulary() *vocabulary {
+	v := *loadHeads()
+	v.memo, v.feeds, v.measures, v.language = map[string]*label{}, map[string]string{}, crude, "en"
+	return &v
+}
+
+func (v *vocabulary) day(w string) (int, bool) {
+	if d, ok := v.days[v.language][w]; ok {
+		return d, true
+	}
+	if v.language != "en" {
+		return -1, false
+	}
+	return -1, false
+}
+
+func (v *vocabulary) month(w string) (int, bool) {
+	if m, ok := v.months[v.language][w]; ok {
+		return m, true
+	}
+	m, ok := v.months["en"][w]
+	return m, ok
+}
+
+// label is what a heading, or the text beside a row, says.
+type label struct {
+	keys  map[string]bool
+	order []string
+	day   int // of the week, Monday 0; -1: none
+	dates []date
+	unit  string // a measure or a unit of weight, its plain word
+	feeds []string
+	rest  []string // words nothing was made of
+	used  int
+	nums  []string
+}
+
+func (l *label) has(keys ...string) bool {
+	for _, k := range keys {
+		if l.keys[k] {
+			return true
+		}
+	}
+	return false
+}
+
+// full says whether all of it was understood, and something was.
+func (l *label) full() bool {
+	return len(l.rest) == 0 && len(l.nums) == 0 && (l.used > 0 || l.day >= 0 || len(l.dates) > 0)
+}
+
+// some says whether the greater part was understood.
+func (l *label) some() bool { return l.used > 0 && l.used >= len(l.rest)+len(l.nums) }
+
+// read takes a heading apart.
+func (v *vocabulary) read(text string) *label {
+	if l, ok := v.memo[text]; ok {
+		return l
+	}
+	l := v.readText(text)
+	v.memo[text] = l
+	return l
+}
+
+func (v *vocabulary) readText(text string) *label {
+	l := &label{keys: map[string]bool{}, day: -1}
+	text, l.dates = v.takeDates(text)
+	if len(l.dates) > 0 {
+		l.used++
+	}
+	ws := wordsIn(text)
+	for i := 0; i < len(ws); {
+		w := ws[i]
+		if d, ok := v.day(w.text); ok && !w.num && !v.meansMore(ws, i) {
+			if l.day < 0 {
+				l.day = d
+			}
+			l.used++
+			i++
+			continue
+		}
+		n, ss := v.longestAt(ws, i)
+		if n > 0 {
+			for _, s := range ss {
+				if s.key == "dayhead" && (w.slash || l.unit != "" || l.has("feed")) {
+					s.key = "perday"
+				}
+				if !l.keys[s.key] {
+					l.keys[s.key] = true
+					l.order = append(l.order, s.key)
+				}
+			}
+			if ss[0].key != "small" {
+				l.used++
+			}
+			i += n
+			continue
+		}
+		if k, u := v.measureAt(ws, i); k > 0 {
+			if l.unit == "" {
+				l.unit = u
+			}
+			l.used++
+			i += k
+			continue
+		}
+		if k, f := v.feedAt(ws, i); k > 0 {
+			l.feeds = append(l.feeds, f)
+			l.used++
+			i += k
+			continue
+		}
+		if w.num {
+			l.nums = append(l.nums, w.text)
+		} else {
+			l.rest = append(l.rest, w.text)
+		}
+		i++
+	}
+	return l
+}
+
+// meansMore says whether a word that could be a day begins a longer phrase.
+func (v *vocabulary) meansMore(ws []word, i int) bool {
+	n, _ := v.longestAt(ws, i)
+	return n > 1
+}
+
+// longestAt finds the longest phrase from word i on, and its senses: those of
+// the book's language, else of English, else of any.
+func (v *vocabulary) longestAt(ws []word, i int) (int, []sense) {
+	for n := min(v.longest, len(ws)-i); n > 0; n-- {
+		var p string
+		if n == 1 {
+			p = ws[i].text
+		} else {
+			parts := make([]string, n)
+			for k := range n {
+				parts[k] = ws[i+k].text
+			}
+			p = strings.Join(parts, " ")
+		}
+		ss := v.keys[p]
+		if len(ss) == 0 {
+			continue
+		}
+		for _, lang := range []string{v.language, "en"} {
+			var mine []sense
+			for _, s := range ss {
+				if s.language == lang {
+					mine = append(mine, s)
+				}
+			}
+			if len(mine) > 0 {
+				return n, mine
+			}
+		}
+		if n == 1 && len(p) < 4 { // a short word of another language is not one of this book's
+			continue
+		}
+		return n, ss[:1]
+	}
+	return 0, nil
+}
+
+func (v *vocabulary) measureAt(ws []word, i int) (int, string) {
+	if u, ok := v.measures[ws[i].text]; ok {
+		return 1, u
+	}
+	return 0, ""
+}
+
+func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
+	for n := min(3, len(ws)-i); n > 0; n-- {
+		parts := make([]string, n)
+		for k := range n {
+			parts[k] = ws[i+k].text
+		}
+		if f, ok := v.feeds[strings.Join(parts, " ")]; ok {
+			return n, f
+		}
+	}
+	return 0, ""
+}
+
+// choose picks the language most of the book's words are of.
+func (v *vocabulary) choose(texts []string) {
+	hits := map[string]int{}
+	for _, t := range texts {
+		ws := wordsIn(t)
+		if len(ws) > 6 {
+			ws = ws[:6]
+		}
+		for i := range ws {
+			if ws[i].num {
+				continue
+			}
+			for n := 1; n <= 2 && i+n <= len(ws); n++ {
+				p := ws[i].text
+				if n == 2 {
+					p += " " + ws[i+1].text
+				}
+				for _, s := range v.keys[p] {
+					if s.key == "small" {
+						hits[s.language]++
+					} else {
+						hits[s.language] += 2
+					}
+				}
+			}
+			for lang, days := range v.days {
+				if _, ok := days[ws[i].text]; ok {
+					hits[lang]++
+				}
+			}
+		}
+	}
+	best := "en"
+	for _, lang := range heads.Languages() {
+		if hits[lang] > hits[best] {
+			best = lang
+		}
+	}
+	v.language = best
+	v.memo = map[string]*label{}
+}
+
+// date is a date as it is written, parts of it perhaps left out.
+type date struct {
+	d, m, y int  // 0: not written
+	a, b    int  // day and month in an order that is not known yet; both 0 where it is
+	start   int  // where it stands
+	range2  bool // the end of a stretch of days
+}
+
+var (
+	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:[./-](\d{4}|\d{2})\b|[.])?`)
+	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
+	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
+	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|\.)(?:\s|$|[,;–-])`)
+)
+
+// takeDates cuts the dates out of a text.
+func (v *vocabulary) takeDates(text string) (string, []date) {
+	var out []date
+	cut := func(from, to int) {
+		text = text[:from] + strings.Repeat(" ", to-from) + text[to:]
+	}
+	atoi := func(s string) int { n, _ := strconv.Atoi(strings.TrimPrefix(s, "'")); return n }
+	year := func(s string) int {
+		n := atoi(s)
+		if s != "" && n < 100 {
+			n += 2000
+		}
+		return n
+	}
+	for _, m := range numericDate.FindAllStringSubmatchIndex(text, -1) {
+		g := func(i int) string {
+			if m[2*i] < 0 {
+				return ""
+			}
+			return text[m[2*i]:m[2*i+1]]
+		}
+		if g(1) != "" {
+			out = append(out, date{y: atoi(g(1)), m: atoi(g(2)), d: atoi(g(3)), start: m[0]})
+			cut(m[0], m[1])
+			continue
+		}
+		a, b := atoi(g(4)), atoi(g(6))
+		if a == 0 || b == 0 || a > 31 || b > 31 || a > 12 && b > 12 {
+			continue
+		}
+		if g(5) == "." && g(7) == "" && text[m[1]-1] != '.' { // 5.30 is a time or a figure
+			continue
+		}
+		if g(5) == "-" && g(7) == "" && m[0] > 0 && false {
+			continue
+		}
+		d := date{a: a, b: b, y: year(g(7)), start: m[0]}
+		if g(5) == "." {
+			d.d, d.m, d.a, d.b = a, b, 0, 0
+		}
+		out = append(out, d)
+		cut(m[0], m[1])
+	}
+	for _, m := range worded.FindAllStringSubmatchIndex(text, -1) {
+		mon, ok := v.month(foldWord(text[m[4]:m[5]]))
+		if !ok {
+			continue
+		}
+		d := date{d: atoi(text[m[2]:m[3]]), m: mon, start: m[0]}
+		if m[6] >= 0 {
+			d.y = year(strings.TrimPrefix(text[m[6]:m[7]], "'"))
+		}
+		if d.d == 0 || d.d > 31 {
+			continue
+		}
+		out = append(out, d)
+		cut(m[0], m[1])
+	}
+	for _, m := range wordedUS.FindAllStringSubmatchIndex(text, -1) {
+		mon, ok := v.month(foldWord(text[m[2]:m[3]]))
+		if !ok {
+			continue
+		}
+		d := date{d: atoi(text[m[4]:m[5]]), m: mon, start: m[0]}
+		if m[6] >= 0 {
+			d.y = year(text[m[6]:m[7]])
+		}
+		if d.d == 0 || d.d > 31 {
+			continue
+		}
+		out = append(out, d)
+		cut(m[0], m[1])
+	}
+	// A day alone: beside a weekday, before another date, or with "th" behind it.
+	ws := strings.Fields(text)
+	hasDay := false
+	for _, w := range ws {
+		if _, ok := v.day(foldWord(strings.Trim(w, ",;:–-"))); ok {
+			hasDay = true
+		}
+	}
+	for _, m := range dayOnly.FindAllStringSubmatchIndex(text+" ", -1) {
+		if n := atoi(text[m[2]:m[3]]); n >= 1 && n <= 31 {
+			out = append(out, date{d: n, start: m[0]})
+			cut(m[0], min(m[5], len(text)))
+		}
+	}
+	if hasDay || len(out) > 0 {
+		for _, m := range regexp.MustCompile(`\b(\d{1,2})\b`).FindAllStringIndex(text, -1) {
+			n := atoi(text[m[0]:m[1]])
+			if n < 1 || n > 31 || m[1] < len(text) && (text[m[1]] == ':' || text[m[1]] == '.') || m[0] > 0 && (text[m[0]-1] == ':' || text[m[0]-1] == '.') {
+				continue
+			}
+			if len(out) > 0 && !hasDay && !strings.ContainsAny(strings.TrimSpace(text[m[1]:]), "") {
+				// Only "7–13 Dec": a bare day right before a dated end.
+				gap := strings.TrimSpace(text[m[1]:])
+				_ = gap
+			}
+			next := 1 << 30
+			for _, d := range out {
+				if d.start > m[0] {
+					next = min(next, d.start)
+				}
+			}
+			between := ""
+			if next < 1<<30 {
+				between = strings.ToLower(strings.TrimSpace(text[m[1]:next]))
+			}
+			if hasDay && len(out) == 0 || next < 1<<30 && (between == "–" || between == "-" || between == "to" || between == "al" || between == "au" || between == "bis" || strings.HasPrefix(between, "au ") || strings.HasPrefix(between, "al ") || strings.HasPrefix(between, "to ") || between == "until") {
+				out = append(out, date{d: n, start: m[0]})
+				cut(m[0], m[1])
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b date) int { return a.start - b.start })
+	// The month and year of an end hold for a beginning without.
+	for i := len(out) - 2; i >= 0; i-- {
+		a, b := &out[i], out[i+1]
+		if a.m == 0 && a.a == 0 {
+			a.m = b.m
+			if a.m != 0 && b.d < a.d {
+				a.m = (a.m+10)%12 + 1
+			}
+		}
+		if a.y == 0 && b.y != 0 {
+			a.y = b.y
+			if a.m > b.m && b.m != 0 && a.m != 0 {
+				a.y--
+			}
+		}
+	}
+	if len(out) == 0 {
+		return text, nil
+	}
+	return text, out
+}

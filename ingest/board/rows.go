@@ -1,0 +1,426 @@
+package board
+
+import (
+	"regexp"
+	"strings"
+)
+
+// notAHorse says what a text in a column of names is, if it is no name: "a
+// total", "an empty stable", "a telephone number"; "" else.
+func (b *book) notAHorse(text string) string {
+	l := b.words.read(text)
+	switch {
+	case l.has("total") && l.used >= len(l.rest):
+		return "a total"
+	case b.lang.emptyStable(text):
+		return "an empty stable"
+	case b.lang.phone(text):
+		return "a telephone number"
+	case strings.ContainsAny(text, "=£€"):
+		return "a remark"
+	}
+	return ""
+}
+
+var between = regexp.MustCompile(`\s*(?:[,/&+;]|\s[-–—]\s|\band\b|\bund\b|\bet\b|\by\b|:)\s*`)
+
+// horsesIn are the horses a cell of names names: one, or the team of them.
+func (b *book) horsesIn(text string) []string {
+	if b.known[foldName(text)] && !strings.ContainsAny(text, ",/:") {
+		return []string{text}
+	}
+	parts := between.Split(text, -1)
+	if len(parts) < 2 {
+		return []string{text}
+	}
+	var out []string
+	for _, p := range parts {
+		if p = strings.TrimSpace(p); b.known[foldName(p)] || b.alias[foldName(p)] != "" {
+			out = append(out, p)
+		}
+	}
+	if len(out) == 0 {
+		return []string{text}
+	}
+	return out
+}
+
+// horse finds a horse by its name, or adds it.
+func (b *book) horse(name string, s *sheetData, c *Cell) int {
+	f := foldName(name)
+	if a := b.alias[f]; a != "" {
+		f = a
+	}
+	if i, ok := b.byName[f]; ok {
+		return i
+	}
+	b.byName[f] = len(b.horses)
+	b.horses = append(b.horses, &horse{name: strings.Join(strings.Fields(name), " "), sheet: s, cell: c})
+	return len(b.horses) - 1
+}
+
+// aliases finds names that are the shorter form of another: one of its words,
+// and never beside it in one table.
+func (b *book) aliases() {
+	sets := []map[string]bool{}
+	for _, t := range b.tables {
+		if t.kind != "" {
+			continue
+		}
+		set := map[string]bool{}
+		for r := t.h2 + 1; r < t.end; r++ {
+			if x := t.g.at(r, t.name); x != nil && b.known[foldName(x.Text)] {
+				set[foldName(x.Text)] = true
+			}
+		}
+		sets = append(sets, set)
+	}
+	if len(sets) < 2 {
+		return
+	}
+	for _, short := range sortedKeys(b.known) {
+		var whole []string
+		for _, long := range sortedKeys(b.known) {
+			if long == short || !wordOf(short, long) {
+				continue
+			}
+			together := false
+			for _, set := range sets {
+				together = together || set[short] && set[long]
+			}
+			if !together {
+				whole = append(whole, long)
+			}
+		}
+		if len(whole) == 1 {
+			b.alias[short] = whole[0]
+		}
+	}
+}
+
+func wordOf(short, long string) bool {
+	return strings.HasPrefix(long, short+" ") || strings.HasSuffix(long, " "+short)
+}
+
+// readTable reads the rows of a table.
+func (b *book) readTable(t *table) {
+	g := t.g
+	s := g.sheetData
+	for r := t.h1; r <= t.h2; r++ {
+		for c := t.c1; c <= t.c2; c++ {
+			if x := g.at(r, c); x != nil {
+				s.mark(x, "label", "a heading")
+			}
+		}
+	}
+	if t.kind != "" {
+		for r := t.h2 + 1; r < t.end; r++ {
+			for c := t.c1; c <= t.c2; c++ {
+				s.mark(g.at(r, c), "decoration", "of a table of "+t.kind)
+			}
+		}
+		return
+	}
+	var who []int
+	var whoCell *Cell
+	lastNamed := 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		var cells []*Cell
+		for c := t.c1; c <= t.c2; c++ {
+			if x := g.at(r, c); x != nil && s.free(x) {
+				cells = append(cells, x)
+			}
+		}
+		if len(cells) == 0 {
+			continue
+		}
+		if b.repeatsHead(t, r) {
+			for _, x := range cells {
+				s.mark(x, "label", "a heading, said again")
+			}
+			continue
+		}
+		n := g.at(r, t.name)
+		switch {
+		case n != nil && s.free(n) && (n.Kind == Wrong || n.Kind == Uncached):
+			who = nil
+			b.rowWithoutName(t, n, cells)
+			continue
+		case n != nil && s.free(n) && !ditto(n.Text) && !dash(n.Text):
+			if len(cells) > 1 && b.allTotals(t, cells) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
+				what := b.notAHorse(n.Text)
+				if what == "" {
+					what = "a total"
+				}
+				for _, x := range cells {
+					s.mark(x, "decoration", what)
+				}
+				who = nil
+				continue
+			}
+			m, joined := g.joined(r, t.name)
+			wide := joined && m.Col2 > m.Col1+1
+			if len(cells) == 1 && (wide || !b.known[foldName(n.Text)] || b.onlyHere(n, t)) && !b.knownElsewhere(n) {
+				s.mark(n, "decoration", "a heading over a group")
+				who = nil
+				continue
+			}
+			if h := b.namesOfRow(t, n); len(h) > 0 {
+				who = h
+			}
+			whoCell = n
+			lastNamed = r
+			s.mark(n, "name", "")
+			if joined && !wide {
+				lastNamed = m.Row2
+			}
+			if n.Struck {
+				for _, i := range who {
+					b.horses[i].struck = true
+				}
+			}
+		default:
+			// A row without a name belongs to the one above where it says what
+			// it is about, or stands close below.
+			m, joined := g.joined(r, t.name)
+			switch {
+			case n != nil && ditto(n.Text):
+			case joined && m.Row1 < r && len(who) > 0:
+			case len(who) > 0 && b.rowSays(t, r) && r <= lastNamed+4:
+			case len(cells) > 0 && b.allTotals(t, cells):
+				for _, x := range cells {
+					s.mark(x, "decoration", "a total")
+				}
+				continue
+			default:
+				who = nil
+				b.rowWithoutName(t, nil, cells)
+				continue
+			}
+		}
+		_ = whoCell
+		if len(who) == 0 {
+			continue
+		}
+		b.readRow(t, r, who)
+	}
+}
+
+// realName says whether a text that could be something else is a horse's name
+// after all: the book knows it as one, and its row has things to say of it.
+func (b *book) realName(text string, cells int) bool {
+	return b.known[foldName(text)] && cells > 3 && !b.lang.emptyStable(text)
+}
+
+func (b *book) onlyHere(n *Cell, t *table) bool { return true }
+
+// knownElsewhere says whether a name stands in another table with something beside it.
+func (b *book) knownElsewhere(n *Cell) bool { return b.known[foldName(n.Text)] }
+
+// namesOfRow are the horses of a row.
+func (b *book) namesOfRow(t *table, n *Cell) []int {
+	var out []int
+	for _, name := range b.horsesIn(n.Text) {
+		out = append(out, b.horse(name, t.g.sheetData, n))
+	}
+	return out
+}
+
+// repeatsHead says whether a row is the headings again.
+func (b *book) repeatsHead(t *table, r int) bool {
+	for _, head := range []int{t.head, t.h1, t.h2} {
+		same, n := 0, 0
+		for c := t.c1; c <= t.c2; c++ {
+			x := t.g.at(r, c)
+			if x == nil {
+				continue
+			}
+			n++
+			if y := t.g.at(head, c); y != nil && y.Text == x.Text {
+				same++
+			}
+		}
+		if same >= 2 && same*3 >= n*2 {
+			return true
+		}
+	}
+	return false
+}
+
+// rowSays says whether a row has a cell that says its meal, time of day or whether
+// it is now or new.
+func (b *book) rowSays(t *table, r int) bool {
+	for _, k := range t.cols {
+		if k.role == attrRole && t.g.at(r, k.at) != nil && (k.attr == "meal" || k.attr == "when" || k.attr == "feed") {
+			return true
+		}
+	}
+	return false
+}
+
+// allTotals says whether a row adds up what stands above it.
+func (b *book) allTotals(t *table, cells []*Cell) bool {
+	for _, c := range cells {
+		if c.Kind == Text && b.words.read(c.Text).has("total") && b.words.read(c.Text).some() {
+			return true
+		}
+	}
+	return false
+}
+
+// rowWithoutName keeps a row with something in it and no horse.
+func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
+	useful := name
+	for _, c := range cells {
+		for _, k := range t.cols {
+			if k.at == t.g.colOf(c) && (k.role == weightRole || k.role == workRole || k.role == feedRole) && useful == nil {
+				useful = c
+			}
+		}
+	}
+	if useful == nil || len(cells) < 2 && name == nil {
+		return
+	}
+	for _, c := range cells {
+		t.g.mark(c, "unnamed", "")
+	}
+	b.unnamed = append(b.unnamed, useful)
+	b.unnamedAt = append(b.unnamedAt, t.g.sheetData)
+}
+
+// readRow reads one row for its horses.
+func (b *book) readRow(t *table, r int, who []int) {
+	g := t.g
+	s := g.sheetData
+	row := obs{day: -1, when: unsaid}
+	var minutes *Cell
+	for _, k := range t.cols {
+		if k.role == minutesRole {
+			minutes = g.at(r, k.at)
+		}
+		if k.role != attrRole {
+			continue
+		}
+		x := g.over(r, k.at)
+		if x == nil {
+			continue
+		}
+		l := b.labelOf(x)
+		switch k.attr {
+		case "day", "date", "dayhead":
+			row.day = l.day
+			if len(l.dates) > 0 {
+				row.date = l.dates[0]
+			}
+			if x.Kind == Date {
+				row.day = weekday(x.Day)
+			}
+		case "meal":
+			if m := mealOf(l, x.Text); m != "" {
+				row.meal = m
+			} else {
+				row.meal = "=" + strings.TrimSpace(x.Text)
+			}
+		case "when":
+			row.when = whenOf(l, false, false, false)
+			if l.has("thisweek") {
+				row.when = unsaid
+				row.lab = l
+			}
+		case "feed":
+			row.feed = strings.TrimSpace(x.Text)
+		case "unit":
+			row.unit = l.unit
+			if row.unit == "" {
+				row.unit = foldWord(x.Text)
+			}
+		}
+		s.mark(x, "label", "says what its row is about")
+	}
+	for _, k := range t.cols {
+		if k.role == nameRole || k.role == attrRole || k.role == minutesRole {
+			continue
+		}
+		x := g.at(r, k.at)
+		if x == nil || g.fate[x] != nil && g.fate[x].what != "used" {
+			continue
+		}
+		switch k.role {
+		case otherRole, heightRole:
+			why := "something no card needs"
+			if k.role == heightRole {
+				why = "a height"
+			}
+			s.mark(x, "decoration", why)
+			continue
+		}
+		o := row
+		o.sheet, o.cell, o.role, o.head, o.table, o.row = s, x, k.role, k.own, t, r
+		o.lab = k.lab
+		if k.when != unsaid {
+			o.when = k.when
+		}
+		if k.day >= 0 {
+			o.day = k.day
+		}
+		if k.meal != "" {
+			o.meal = k.meal
+		}
+		if o.feed == "" {
+			o.feed = k.feed
+		} else if k.feed != "" && k.feed != o.feed {
+			o.feed = k.feed
+		}
+		if o.unit == "" {
+			o.unit = k.unit
+		}
+		if k.role == workRole {
+			o.rest = minutes
+			if minutes != nil {
+				s.mark(minutes, "used", "")
+			}
+		}
+		o.by = basisOf(k.lab)
+		o.week = b.weekOfObs(t, k, &o)
+		if m, ok := g.joined(r, k.at); ok && (m.Col2 > m.Col1 || m.Row2 > m.Row1) {
+			o.span, o.joint = m, true
+		}
+		o.col = k
+		for _, i := range who {
+			p := o
+			p.horse = i
+			b.obs = append(b.obs, &p)
+		}
+	}
+	if minutes != nil {
+		s.mark(minutes, "decoration", "minutes of no work")
+	}
+}
+
+// weekOfObs is the week a cell is about: that of its column's or row's date, else
+// of its table.
+func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
+	if !k.date.IsZero() {
+		return &weekOf{first: b.weekStart(k.date), rel: noRel}
+	}
+	if o.date != (date{}) && k.role == workRole {
+		if d, _ := b.resolve(o.date, o.day); !d.IsZero() {
+			if o.day < 0 {
+				o.day = weekday(d)
+			}
+			return &weekOf{first: b.weekStart(d), rel: noRel}
+		}
+	}
+	if k.shift != 0 {
+		w := *t.week
+		if !w.first.IsZero() {
+			w.first = w.first.AddDate(0, 0, 7*k.shift)
+		}
+		if w.rel == noRel {
+			w.rel = 0
+		}
+		w.rel += k.shift
+		return &w
+	}
+	return t.week
+}

@@ -1,0 +1,621 @@
+package board
+
+import (
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+)
+
+// table is a region with headings over it and a horse, or another key, to a row.
+type table struct {
+	g            grid
+	head, h1, h2 int // the row with the headings, and the first and last of heading rows
+	c1, c2       int
+	end          int // the row behind the last
+	name         int // column of the names; 0: none
+	cols         []*column
+	title        *label // of what stands over it
+	titles       []*Cell
+	kind         string // "", or what sort of table it is that holds nothing of a horse's week
+	week         *weekOf
+}
+
+// column is a column of a table with all that stands over it.
+type column struct {
+	at             int
+	own            *Cell // its own heading; nil: none
+	cells          []*Cell
+	lab            *label // of all headings over it
+	role           role
+	day            int // Monday 0; -1: none
+	days           []date
+	attr           string // its cells say the day, meal, … of their row
+	group          *Cell  // the heading it shares with others
+	unit           string
+	feed           string
+	meal           string
+	when           when
+	date           time.Time // the day it is about; zero: not known
+	groupNo, shift int       // which group of days it is of, and how many weeks off
+}
+
+// labelOf is the heading a cell may be.
+func (b *book) labelOf(c *Cell) *label {
+	switch {
+	case c == nil:
+		return &label{day: -1}
+	case c.Kind == Date:
+		return &label{day: (int(c.Day.Weekday()) + 6) % 7, dates: []date{{d: c.Day.Day(), m: int(c.Day.Month()), y: c.Day.Year()}}, used: 1}
+	case c.Kind == Clock:
+		return &label{day: -1, keys: map[string]bool{"clock": true}, order: []string{"clock"}, used: 1}
+	case c.Kind == Text && len(c.Text) <= 80:
+		return b.words.read(c.Text)
+	}
+	return &label{day: -1}
+}
+
+// isHeading says whether a cell reads as a heading.
+func (b *book) isHeading(c *Cell) bool {
+	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
+		return false
+	}
+	l := b.labelOf(c)
+	if l.full() {
+		return len(l.order) != 1 || !l.keys["small"]
+	}
+	if clockHeading(c.Text) {
+		return true
+	}
+	return c.Kind == Text && l.used > 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
+}
+
+// clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
+func clockHeading(text string) bool {
+	_, ok := clockOf(text)
+	return ok
+}
+
+// letterDays finds seven cells in a row that are the first letters of a week.
+func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
+	out := map[*Cell]int{}
+	for i := 0; i+7 <= len(cells); i++ {
+		if g.colOf(cells[i+6])-g.colOf(cells[i]) != 6 {
+			continue
+		}
+		for _, letters := range b.words.letters {
+			for shift := range 7 {
+				ok := true
+				for k := range 7 {
+					c := cells[i+k]
+					if c.Kind != Text || foldWord(strings.TrimSpace(c.Text)) != letters[(k+shift)%7] {
+						ok = false
+						break
+					}
+				}
+				if ok && (shift == 0 || shift == 6 || shift == 5) {
+					for k := range 7 {
+						out[cells[i+k]] = (k + shift) % 7
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// heads counts the headings of a row.
+type headRow struct {
+	cells   []*Cell
+	heads   map[*Cell]bool
+	names   []*Cell
+	letters map[*Cell]int
+	days    int
+	kinds   int // different things they say
+}
+
+func (b *book) headRow(g grid, r int) headRow {
+	h := headRow{heads: map[*Cell]bool{}}
+	for _, c := range g.row(r) {
+		if f := g.fate[c]; f != nil && f.what != "title" {
+			continue
+		}
+		h.cells = append(h.cells, c)
+	}
+	h.letters = b.letterDays(h.cells, g)
+	seen := map[string]bool{}
+	for _, c := range h.cells {
+		_, letter := h.letters[c]
+		if !letter && !b.isHeading(c) {
+			continue
+		}
+		h.heads[c] = true
+		l := b.labelOf(c)
+		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
+			h.days++
+		}
+		if l.has("name") && !l.has("feedtype") && !letter {
+			h.names = append(h.names, c)
+		}
+		key := strings.Join(l.order, " ")
+		if letter || l.day >= 0 || len(l.dates) > 0 {
+			key = "day " + c.Text + c.Ref()
+		}
+		seen[key+l.unit+strings.Join(l.feeds, " ")] = true
+	}
+	h.kinds = len(seen)
+	return h
+}
+
+// tablesOn finds the tables of a sheet in one of its two views.
+func (b *book) tablesOn(g grid) []*table {
+	var out []*table
+	rows := g.sortedRows()
+	taken := map[int]int{} // column -> row behind the table over it
+	for i, r := range rows {
+		h := b.headRow(g, r)
+		if len(h.heads) < 2 && len(h.names) == 0 {
+			continue
+		}
+		// Headings that lie in a table found before are its own, said again.
+		if len(h.names) == 0 {
+			if b.insideAny(out, g, h, r) {
+				continue
+			}
+			if len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3 {
+				continue
+			}
+		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
+			continue
+		}
+		if b.sameHeadings(out, g, h, r) {
+			continue
+		}
+		_ = i
+		for _, t := range b.segments(g, h, r) {
+			if taken[t.c1] > t.h1 && t.name == 0 {
+				continue
+			}
+			b.endOf(t, rows)
+			if t.end <= t.h2+1 {
+				continue
+			}
+			// A table above ends where this one begins.
+			for _, o := range out {
+				if o.h2 < t.h1 && o.end > t.h1 && o.c1 <= t.c2 && t.c1 <= o.c2 {
+					o.end = t.h1
+				}
+			}
+			for c := t.c1; c <= t.c2; c++ {
+				taken[c] = t.end
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// insideAny says whether headings without a column of names lie among the rows
+// of a table.
+func (b *book) insideAny(ts []*table, g grid, h headRow, r int) bool {
+	for _, t := range ts {
+		if r > t.h1 && r <= t.h2 {
+			return true
+		}
+	}
+	return false
+}
+
+// sameHeadings says whether a row repeats the headings of a table above it.
+func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
+	for _, t := range ts {
+		if r <= t.h2 {
+			if r >= t.h1 {
+				return true
+			}
+			continue
+		}
+		same, all := 0, 0
+		for _, c := range h.cells {
+			if o := g.at(t.head, g.colOf(c)); o != nil {
+				all++
+				if o.Text == c.Text {
+					same++
+				}
+			}
+		}
+		if all > 0 && same*4 >= all*3 && same >= 2 && r < t.end {
+			return true
+		}
+	}
+	return false
+}
+
+// segments parts a row of headings into the tables that stand side by side.
+func (b *book) segments(g grid, h headRow, r int) []*table {
+	var starts []int
+	first, last := g.colOf(h.cells[0]), g.colOf(h.cells[len(h.cells)-1])
+	for _, c := range h.cells {
+		if m, ok := g.joined(r, g.colOf(c)); ok {
+			last = max(last, m.Col2)
+		}
+	}
+	if len(h.names) > 1 {
+		for _, c := range h.names {
+			starts = append(starts, g.colOf(c))
+		}
+		// Names side by side ("Horse", "Owner's name") are columns of one table.
+		starts = slices.Compact(starts)
+		var keep []int
+		for i, s := range starts {
+			if i == 0 || s > keep[len(keep)-1]+1 {
+				keep = append(keep, s)
+			}
+		}
+		starts = keep
+	} else {
+		starts = []int{first}
+	}
+	if len(starts) > 0 {
+		starts[0] = min(starts[0], first)
+	}
+	var out []*table
+	for i, s := range starts {
+		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
+		if i+1 < len(starts) {
+			t.c2 = starts[i+1] - 1
+		}
+		for t.c2 > t.c1 && g.over(r, t.c2) == nil && g.over(r+1, t.c2) == nil {
+			t.c2--
+		}
+		b.trimBeside(t, h)
+		for _, c := range h.names {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 {
+				t.name = k
+			}
+		}
+		if t.name == 0 {
+			t.name = b.findNames(t)
+		}
+		if t.name == 0 {
+			continue
+		}
+		t.c1 = min(t.c1, t.name)
+		b.headingRows(t)
+		b.readColumns(t, h)
+		out = append(out, t)
+	}
+	return out
+}
+
+// trimBeside takes off what stands beside a table behind an empty column and
+// is none of its headings: legends, prices.
+func (b *book) trimBeside(t *table, h headRow) {
+	g := t.g
+	for c := t.c1 + 2; c <= t.c2; c++ {
+		if g.over(t.head, c) == nil || g.over(t.head, c-1) != nil || g.over(t.head+1, c-1) != nil {
+			continue
+		}
+		x := g.at(t.head, c)
+		rest := 0
+		for k := c; k <= t.c2; k++ {
+			if y := g.at(t.head, k); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
+				rest++
+			}
+		}
+		if x != nil && (!h.heads[x] || rest == 0) {
+			t.c2 = c - 2
+			return
+		}
+	}
+}
+
+// findNames looks for the column of names of a table without a heading for them.
+func (b *book) findNames(t *table) int {
+	g := t.g
+	firstHead := 0
+	for c := t.c1; c <= t.c2; c++ {
+		if x := g.at(t.head, c); x != nil {
+			if l := b.labelOf(x); l.has("box", "owner", "height", "tel", "weight", "tape", "scale") {
+				continue
+			}
+			firstHead = c
+			break
+		}
+	}
+	if firstHead == 0 {
+		firstHead = t.c2
+	}
+	best, most := 0, 0.0
+	for c := max(1, t.c1-2); c <= firstHead; c++ {
+		x := g.at(t.head, c)
+		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box") {
+			continue // it says what it is, and that is not names
+		}
+		n, like := 0, 0.0
+		seen := map[string]bool{}
+		known := 0
+		for r := t.head + 1; r < t.head+60; r++ {
+			y := g.at(r, c)
+			if y == nil {
+				continue
+			}
+			n++
+			if b.nameLike(y) {
+				like++
+				seen[foldName(y.Text)] = true
+				if b.known[foldName(y.Text)] {
+					known++
+				}
+			}
+		}
+		if n < 1 || like < float64(n)*0.6 || float64(len(seen)) < like*0.7 && known == 0 {
+			continue
+		}
+		score := like/float64(n) + float64(known)/float64(n)*3
+		if x == nil {
+			score += 0.3
+		}
+		if score > most {
+			best, most = c, score
+		}
+	}
+	return best
+}
+
+// nameLike says whether a text could be a horse's name: words, no figures, and
+// nothing else that is known.
+func (b *book) nameLike(c *Cell) bool {
+	if c == nil || c.Kind != Text || len(c.Text) > 40 || dash(c.Text) || ditto(c.Text) {
+		return false
+	}
+	if b.known[foldName(c.Text)] {
+		return true
+	}
+	letters, digits := 0, 0
+	for _, r := range c.Text {
+		if unicode.IsLetter(r) {
+			letters++
+		}
+		if unicode.IsDigit(r) {
+			digits++
+		}
+	}
+	if letters < 2 || digits > 0 || strings.ContainsAny(c.Text, "=:;½¼¾") {
+		return false
+	}
+	if l := b.labelOf(c); l.full() {
+		return false
+	}
+	return len(strings.Fields(c.Text)) <= 5
+}
+
+func foldName(s string) string {
+	return strings.Join(strings.Fields(strings.ToLower(unaccent.Replace(strings.Trim(s, "\"' .")))), " ")
+}
+
+// headingRows adds to the row of the headings the one above and the one below
+// that belong to it.
+func (b *book) headingRows(t *table) {
+	g := t.g
+	// Below: nothing under the names, and only under headings that are over several.
+	r := t.head + 1
+	nameFree := g.at(r, t.name) == nil
+	if m, ok := g.joined(t.head, t.name); ok && m.Row2 >= r {
+		nameFree = true
+	} else if !nameFree && g.at(t.head, t.name) != nil {
+		nameFree = false
+	}
+	if nameFree {
+		any, ok := false, true
+		for c := t.c1; c <= t.c2+3; c++ {
+			y := g.at(r, c)
+			if y == nil || g.fate[y] != nil && g.fate[y].what != "title" {
+				continue
+			}
+			if c > t.c2 {
+				// A heading over several, the last of which have none of their own above.
+				if over := g.over(t.head, c); over == nil && any && (g.at(r, c-1) != nil) && b.isHeading(y) {
+					t.c2 = c
+					continue
+				}
+				break
+			}
+			over := g.at(t.head, c)
+			if over != nil {
+				_, wide := g.joined(t.head, c)
+				if m, _ := g.joined(t.head, c); wide && m.Row2 > t.head {
+					ok = false
+				}
+				if !wide && g.at(t.head, c+1) != nil && c+1 <= t.c2 && !b.isHeading(y) {
+					ok = false
+				}
+				if !wide && y.Kind == Number {
+					ok = false
+				}
+			}
+			any = true
+		}
+		if any && ok {
+			t.h2 = r
+		}
+	}
+	// Above: nothing over the names but a joined heading, words that are headings.
+	r = t.head - 1
+	if r >= 1 {
+		any, ok := false, true
+		for c := t.c1; c <= t.c2; c++ {
+			y := g.at(r, c)
+			if y == nil {
+				continue
+			}
+			l := b.labelOf(y)
+			m, wide := g.joined(r, c)
+			switch {
+			case c == t.name && !(wide && m.Row2 >= t.head), l.has("week") && !l.has("now", "plan", "feed"), len(y.Text) > 60, y.Kind == Number:
+				ok = false
+			case !l.some() && !(wide && m.Col2 > m.Col1):
+				ok = false
+			case wide && m.Col1 <= t.c1 && m.Col2 >= t.c2:
+				ok = false
+			}
+			if f := g.fate[y]; f != nil && f.what != "title" {
+				ok = false
+			}
+			any = true
+		}
+		if any && ok {
+			t.h1 = r
+		}
+	}
+}
+
+// readColumns puts together what stands over each column.
+func (b *book) readColumns(t *table, h headRow) {
+	g := t.g
+	letters := map[*Cell]int{}
+	for c, d := range h.letters {
+		letters[c] = d
+	}
+	for r := t.h1; r <= t.h2; r++ {
+		if r != t.head {
+			hr := b.headRow(g, r)
+			for c, d := range hr.letters {
+				letters[c] = d
+			}
+		}
+	}
+	for c := t.c1; c <= t.c2; c++ {
+		k := &column{at: c, day: -1}
+		for r := t.h1; r <= t.h2; r++ {
+			y := g.over(r, c)
+			group := false
+			if y == nil && r < t.h2 {
+				// A heading over several that is not joined: the nearest to the left
+				// with nothing of its own below it that stands alone.
+				if below := g.at(t.h2, c); below != nil || r == t.h1 && t.head > t.h1 && g.at(t.head, c) != nil {
+					for x := c - 1; x >= t.c1; x-- {
+						if o := g.at(r, x); o != nil {
+							if mm, ok := g.joined(r, x); ok && (mm.Col2 < c || mm.Row2 > r) {
+								break
+							}
+							if x == t.name && g.at(r+1, x) == nil {
+								break
+							}
+							y, group = o, true
+							break
+						}
+					}
+					if group && b.standsAlone(g, t, c) {
+						y, group = nil, false
+					}
+				}
+			}
+			if y == nil || len(k.cells) > 0 && k.cells[len(k.cells)-1] == y {
+				continue
+			}
+			if m, ok := g.joined(r, c); ok && m.Col2 > m.Col1 {
+				group = true
+			}
+			if group {
+				k.group = y
+			}
+			k.cells = append(k.cells, y)
+		}
+		if n := len(k.cells); n > 0 {
+			k.own = k.cells[n-1]
+		}
+		k.lab = b.joinLabels(k.cells, letters)
+		t.cols = append(t.cols, k)
+	}
+}
+
+// standsAlone says whether a column's own heading needs none over it.
+func (b *book) standsAlone(g grid, t *table, c int) bool {
+	for r := t.h2; r >= t.h1; r-- {
+		if y := g.at(r, c); y != nil {
+			l := b.labelOf(y)
+			return l.has("name", "weight", "notes", "health", "hay", "height", "owner", "box", "tel", "total", "percent", "done") && l.unit == "" || l.has("weight", "tape", "scale", "hay", "notes", "health")
+		}
+	}
+	return false
+}
+
+// joinLabels puts the headings over a column together; the lowest comes first
+// where they differ.
+func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
+	out := &label{keys: map[string]bool{}, day: -1}
+	for i := len(cells) - 1; i >= 0; i-- {
+		l := b.labelOf(cells[i])
+		if d, ok := letters[cells[i]]; ok {
+			l = &label{day: d, used: 1}
+		}
+		for _, k := range l.order {
+			if !out.keys[k] {
+				out.keys[k] = true
+				out.order = append(out.order, k)
+			}
+		}
+		if out.day < 0 {
+			out.day = l.day
+		}
+		if len(out.dates) == 0 || out.day < 0 {
+			out.dates = append(out.dates, l.dates...)
+		}
+		if out.unit == "" {
+			out.unit = l.unit
+		}
+		out.feeds = append(out.feeds, l.feeds...)
+		if i == len(cells)-1 {
+			out.rest, out.nums = l.rest, l.nums
+		}
+		out.used += l.used
+	}
+	return out
+}
+
+// endOf finds where a table ends.
+func (b *book) endOf(t *table, rows []int) {
+	g := t.g
+	t.end = t.h2 + 1
+	at, ok := slices.BinarySearch(rows, t.h2+1)
+	_ = ok
+	blank, last := 0, t.h2
+	for _, r := range rows[at:] {
+		n, others := 0, 0
+		var only *Cell
+		for _, c := range g.row(r) {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && g.free(c) {
+				n++
+				only = c
+				if k != t.name {
+					others++
+				}
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		blank = r - last - 1
+		if blank > 2 {
+			break
+		}
+		if blank > 0 && n == 1 {
+			// Alone behind a gap: a horse only if the book knows it as one.
+			if g.colOf(only) != t.name || !b.known[foldName(only.Text)] {
+				break
+			}
+		}
+		if blank > 0 && g.over(r, t.name) == nil {
+			break
+		}
+		if n >= 2 && r > t.h2 {
+			h := b.headRow(g, r)
+			if len(h.heads) >= 2 && len(h.heads)*2 > len(h.cells) && (len(h.names) > 0 || len(h.heads) >= 4 && g.at(r, t.name) == nil) && !b.sameHeadings([]*table{{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}}, g, h, r) {
+				break
+			}
+		}
+		last = r
+		t.end = r + 1
+	}
+}

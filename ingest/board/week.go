@@ -1,0 +1,327 @@
+package board
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+)
+
+// weekOf is the week a region is about.
+type weekOf struct {
+	first time.Time // zero: not known
+	rel   int       // -1 last week, 0 this, 1 next, where words say so; noRel else
+	from  *Cell
+}
+
+const noRel = 99
+
+// rawWeek is a week as it is written somewhere on a sheet.
+type rawWeek struct {
+	sheet  *sheetData
+	cell   *Cell // nil: the tab's name
+	text   string
+	from   date
+	whole  time.Time // of a date cell
+	rel    int
+	day    int // the weekday written with it; -1: none
+	strong bool
+}
+
+// findWeeks gathers what titles, tabs and cells say of weeks.
+func (b *book) findWeeks() {
+	for _, s := range b.sheets {
+		l := b.words.read(tabWords(s.Name))
+		if w, ok := b.weekIn(l, true); ok {
+			w.sheet, w.text = s, s.Name
+			b.weeks = append(b.weeks, w)
+		}
+		if l.has("blank") && len(l.dates) == 0 {
+			s.blank = true
+		}
+		if l.has("lastweek") {
+			s.rel = -1
+		} else if l.has("nextweek") {
+			s.rel = 1
+		} else if l.has("thisweek") {
+			s.rel = 0
+		} else {
+			s.rel = noRel
+		}
+		for i := range s.Sheet.Cells {
+			c := &s.Sheet.Cells[i]
+			if c.Kind != Text || len(c.Text) > 120 {
+				continue
+			}
+			l := b.words.read(c.Text)
+			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && l.has("plan")) {
+				continue
+			}
+			if strings.ContainsAny(c.Text, "=") || c.Kind == Text && b.lang.isLegend(c.Text) {
+				continue
+			}
+			if w, ok := b.weekIn(l, false); ok {
+				w.sheet, w.cell, w.text = s, c, c.Text
+				b.weeks = append(b.weeks, w)
+				continue
+			}
+			// The date may stand in the next cell.
+			if l.has("week") && len(l.dates) == 0 {
+				for k := 1; k <= 3; k++ {
+					if n := s.byPlace[[2]int{c.Row, c.Col + k}]; n != nil {
+						if n.Kind == Date {
+							b.weeks = append(b.weeks, rawWeek{sheet: s, cell: n, text: c.Text, whole: n.Day, rel: noRel, day: -1, strong: true})
+							s.mark(c, "title", "says which week")
+							s.mark(n, "used", "the week")
+						} else if n.Kind == Text {
+							nl := b.words.read(n.Text)
+							if len(nl.dates) > 0 {
+								b.weeks = append(b.weeks, rawWeek{sheet: s, cell: n, text: n.Text, from: nl.dates[0], rel: noRel, day: nl.day, strong: true})
+								s.mark(c, "title", "says which week")
+								s.mark(n, "used", "the week")
+							}
+						}
+						break
+					}
+				}
+			}
+		}
+	}
+}
+
+var tabDash = regexp.MustCompile(`(\d)[-.](\d)`)
+
+// tabWords makes of a tab's name what it would be in a cell: tabs can hold no slash.
+func tabWords(name string) string {
+	if m := regexp.MustCompile(`\b\d{1,2}-\d{1,2}\b`).FindString(name); m != "" {
+		// 12-7 is a date, 18-24 before a month is a stretch of days.
+		rest := name[strings.Index(name, m)+len(m):]
+		if strings.TrimSpace(rest) == "" || !regexp.MustCompile(`^\s*[\pL]`).MatchString(rest) || strings.HasPrefix(strings.TrimSpace(strings.ToLower(rest)), "to ") {
+			name = tabDash.ReplaceAllString(name, "$1/$2")
+		}
+	}
+	return regexp.MustCompile(`\b(\d{1,2})\.(\d{1,2})\b\.?`).ReplaceAllString(name, "$1/$2")
+}
+
+func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
+	w := rawWeek{rel: noRel, day: l.day, strong: l.has("week") || len(l.dates) > 1}
+	switch {
+	case l.has("lastweek"):
+		w.rel = -1
+	case l.has("nextweek"):
+		w.rel = 1
+	case l.has("thisweek"):
+		w.rel = 0
+	}
+	if len(l.dates) == 0 {
+		return w, false
+	}
+	w.from = l.dates[0]
+	return w, w.strong || tab
+}
+
+// learnDates settles in which order days and months are written, and which year
+// the book is of.
+func (b *book) learnDates() {
+	dmy, mdy := 0, 0
+	see := func(d date) {
+		if d.a > 12 {
+			dmy += 3
+		}
+		if d.b > 12 {
+			mdy += 3
+		}
+	}
+	var years []int
+	for _, s := range b.sheets {
+		for _, line := range []map[int][]*Cell{s.rows, s.cols} {
+			for _, cells := range line {
+				var last date
+				for _, c := range cells {
+					if c.Kind != Text || len(c.Text) > 100 {
+						continue
+					}
+					l := b.words.read(c.Text)
+					for _, d := range l.dates {
+						if len(c.Text) < 40 || l.has("week") {
+							see(d)
+						}
+						if d.y > 0 && (l.has("week") || len(l.dates) > 1) {
+							years = append(years, d.y)
+						}
+					}
+					if len(l.dates) == 2 && l.dates[0].a > 0 && l.dates[1].a > 0 {
+						x, y := l.dates[0], l.dates[1]
+						if y.a-x.a == 6 && x.b == y.b {
+							dmy += 2
+						}
+						if y.b-x.b == 6 && x.a == y.a {
+							mdy += 2
+						}
+					}
+					if len(l.dates) == 1 && l.dates[0].a > 0 {
+						d := l.dates[0]
+						if last.a > 0 {
+							if d.a == last.a+1 && d.b == last.b {
+								dmy++
+							}
+							if d.b == last.b+1 && d.a == last.a {
+								mdy++
+							}
+						}
+						last = d
+					}
+				}
+			}
+		}
+		for i := range s.Sheet.Cells {
+			if c := &s.Sheet.Cells[i]; c.Kind == Date {
+				years = append(years, c.Day.Year())
+			}
+		}
+	}
+	b.mdy = mdy > dmy
+	if mdy == dmy {
+		b.mdy = b.lang.pounds() && b.words.language == "en"
+		// A Monday, or a Sunday, one way only.
+		for _, w := range b.weeks {
+			if w.from.a > 0 && w.from.y > 0 {
+				x, y := makeDate(w.from.y, w.from.b, w.from.a), makeDate(w.from.y, w.from.a, w.from.b)
+				if begins(x) != begins(y) {
+					b.mdy = begins(y)
+				}
+			}
+		}
+	}
+	if len(years) > 0 {
+		slices.Sort(years)
+		b.year = years[len(years)-1]
+	} else if !b.saved.IsZero() {
+		b.year = b.saved.Year()
+	}
+}
+
+func begins(t time.Time) bool {
+	return !t.IsZero() && (t.Weekday() == time.Monday || t.Weekday() == time.Sunday)
+}
+
+func makeDate(y, m, d int) time.Time {
+	if m < 1 || m > 12 || d < 1 || d > 31 {
+		return time.Time{}
+	}
+	t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
+	if t.Day() != d {
+		return time.Time{}
+	}
+	return t
+}
+
+func weekday(t time.Time) int { return (int(t.Weekday()) + 6) % 7 }
+
+// resolve makes a date of what is written. Where no year is, the nearest one in
+// which it falls on the weekday counts; sure is false where that was needed.
+func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
+	dd, mm := d.d, d.m
+	if d.a > 0 {
+		dd, mm = d.a, d.b
+		if b.mdy {
+			dd, mm = d.b, d.a
+		}
+		if mm > 12 {
+			dd, mm = mm, dd
+		}
+	}
+	if dd == 0 || mm == 0 {
+		return time.Time{}, false
+	}
+	if d.y > 0 {
+		return makeDate(d.y, mm, dd), true
+	}
+	base := b.year
+	if base == 0 {
+		return time.Time{}, false
+	}
+	anchor := b.saved
+	var best time.Time
+	bestAway := 1 << 30
+	for y := base - 3; y <= base+3; y++ {
+		t := makeDate(y, mm, dd)
+		if t.IsZero() {
+			continue
+		}
+		away := abs(y-base) * 10
+		if !anchor.IsZero() {
+			away += abs(int(t.Sub(anchor).Hours()/24)) / 60
+		}
+		switch {
+		case day >= 0 && weekday(t) != day:
+			continue
+		case day < 0 && t.Weekday() == time.Sunday:
+			away += 40
+		case day < 0 && t.Weekday() != time.Monday:
+			away += 100
+		}
+		if away < bestAway {
+			best, bestAway = t, away
+		}
+	}
+	return best, false
+}
+
+func abs(x int) int {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+// weekOfRegion is the week written nearest to a region: over it on its sheet, or
+// on its tab.
+func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
+	var best *rawWeek
+	for i := range b.weeks {
+		w := &b.weeks[i]
+		if w.sheet != s || w.cell != nil && w.cell.Row > row && row > 0 {
+			continue
+		}
+		switch {
+		case best == nil, best.cell == nil:
+			best = w
+		case w.cell != nil && w.strong && !best.strong:
+			best = w
+		case w.cell != nil && w.cell.Row > best.cell.Row && w.strong:
+			best = w
+		}
+	}
+	out := &weekOf{rel: s.rel}
+	if best == nil {
+		return out
+	}
+	if best.rel != noRel {
+		out.rel = best.rel
+	}
+	out.from = best.cell
+	if !best.whole.IsZero() {
+		out.first = best.whole
+		return out
+	}
+	t, sure := b.resolve(best.from, best.day)
+	if !sure {
+		b.guessedYear = true
+	}
+	// A title with the week in its tab too: the tab may know the rest.
+	out.first = t
+	return out
+}
+
+// sameWeek is the first day of the week a date lies in, by the yard's own beginning.
+func (b *book) weekStart(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	first := 0
+	if b.sundays {
+		first = 6
+	}
+	return t.AddDate(0, 0, -((weekday(t) - first + 7) % 7))
+}
