@@ -68,7 +68,7 @@ func (b *book) regions() {
 			b.tables = append(b.tables, b.tablesOfSheet(s)...)
 		}
 		for _, t := range b.tables {
-			if t.kind == "" || t.kind == "farrier" {
+			if !t.g.blank {
 				b.learnNames(t)
 			}
 		}
@@ -286,6 +286,13 @@ func (b *book) dateColumns(t *table) {
 		k.date = when
 		if k.day < 0 {
 			k.day = weekday(when)
+		}
+	}
+	for _, k := range days {
+		if len(k.span) > 0 && len(k.days) == 0 {
+			if first, _ := b.resolve(k.span[0], -1); !first.IsZero() {
+				k.date = first.AddDate(0, 0, (k.day-weekday(first)+7)%7)
+			}
 		}
 	}
 	// A day of the month alone: found from the week's first day on.

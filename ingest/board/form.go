@@ -373,6 +373,9 @@ func (b *book) describe(o *obs, labs []*Cell) {
 			if o.role == weightRole {
 				o.by = basisOf(l)
 			}
+			if o.role == noRole && (o.when != unsaid || o.feed != "") {
+				o.role = feedRole
+			}
 		}
 	}
 	if o.role == noRole && (o.when != unsaid || o.meal != "" || o.feed != "") {

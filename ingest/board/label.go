@@ -406,7 +406,7 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 	}
 	for _, m := range wordedUS.FindAllStringSubmatchIndex(text, -1) {
 		mon, ok := v.month(foldWord(text[m[2]:m[3]]))
-		if !ok {
+		if _, day := v.day(foldWord(text[m[2]:m[3]])); !ok || day {
 			continue
 		}
 		d := date{d: atoi(text[m[4]:m[5]]), m: mon, start: m[0]}

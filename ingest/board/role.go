@@ -85,7 +85,16 @@ func (b *book) decide(t *table) {
 	}
 	for _, k := range t.cols {
 		l := k.lab
-		k.day, k.days = l.day, l.dates
+		k.day = l.day
+		if k.own != nil {
+			k.days = b.labelOf(k.own).dates
+			if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && k.day < 0 {
+				k.days = b.labelOf(k.group).dates
+			}
+		}
+		if k.group != nil && k.day >= 0 && len(k.days) == 0 {
+			k.span = b.labelOf(k.group).dates
+		}
 		k.unit = l.unit
 		k.when = whenOf(l, last, this, next)
 		if k.own != nil {

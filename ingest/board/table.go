@@ -27,6 +27,7 @@ type column struct {
 	own            *Cell // its own heading; nil: none
 	cells          []*Cell
 	lab            *label // of all headings over it
+	span           []date // of the heading it shares: the week it is in
 	role           role
 	day            int // Monday 0; -1: none
 	days           []date
@@ -61,13 +62,16 @@ func (b *book) isHeading(c *Cell) bool {
 		return false
 	}
 	l := b.labelOf(c)
+	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && fraction(l.dates[0]) && l.used <= 2 && !l.has("now", "plan", "week") {
+		return false // a half and no 1 February
+	}
 	if l.full() {
 		return len(l.order) != 1 || !l.keys["small"]
 	}
 	if clockHeading(c.Text) {
 		return true
 	}
-	return c.Kind == Text && l.used > 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
+	return c.Kind == Text && l.used > 0 && len(l.nums) == 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
 }
 
 // clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
@@ -134,7 +138,7 @@ func (b *book) headRow(g grid, r int) headRow {
 		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
 			h.days++
 		}
-		if l.has("name") && !l.has("feedtype") && !letter {
+		if l.has("name") && l.full() && !letter {
 			h.names = append(h.names, c)
 		}
 		key := strings.Join(l.order, " ")
@@ -199,7 +203,7 @@ func (b *book) tablesOn(g grid) []*table {
 // of a table.
 func (b *book) insideAny(ts []*table, g grid, h headRow, r int) bool {
 	for _, t := range ts {
-		if r > t.h1 && r <= t.h2 {
+		if r > t.h1 && r <= t.h2 || r > t.h2 && r < t.end && g.at(r, t.name) != nil && g.colOf(h.cells[0]) >= t.c1 {
 			return true
 		}
 	}
@@ -270,12 +274,12 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 		}
 		b.trimBeside(t, h)
 		for _, c := range h.names {
-			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && !b.mostlyHeadings(t, k) {
 				t.name = k
 			}
 		}
 		if t.name == 0 {
-			t.name = b.findNames(t)
+			t.name = b.findNames(t, h)
 		}
 		if t.name == 0 {
 			continue
@@ -311,23 +315,37 @@ func (b *book) trimBeside(t *table, h headRow) {
 }
 
 // findNames looks for the column of names of a table without a heading for them.
-func (b *book) findNames(t *table) int {
+func (b *book) findNames(t *table, h headRow) int {
 	g := t.g
-	firstHead := 0
+	// The names stand before the longest run of headings, or in front of it behind
+	// a box, an owner.
+	firstHead, longest := t.c2, 0
 	for c := t.c1; c <= t.c2; c++ {
-		if x := g.at(t.head, c); x != nil {
-			if l := b.labelOf(x); l.has("box", "owner", "height", "tel", "weight", "tape", "scale") {
-				continue
-			}
-			firstHead = c
-			break
+		x := g.at(t.head, c)
+		if x == nil || !h.heads[x] {
+			continue
 		}
-	}
-	if firstHead == 0 {
-		firstHead = t.c2
+		n, k := 0, c
+		for ; k <= t.c2; k++ {
+			if y := g.over(t.head, k); y == nil || !h.heads[y] {
+				break
+			}
+			n++
+		}
+		if n > longest {
+			firstHead, longest = c, n
+			for firstHead < k-1 {
+				if l := b.labelOf(g.over(t.head, firstHead)); l.has("box", "owner", "height", "tel", "weight", "tape", "scale") {
+					firstHead++
+					continue
+				}
+				break
+			}
+		}
+		c = k
 	}
 	best, most := 0, 0.0
-	for c := max(1, t.c1-2); c <= firstHead; c++ {
+	for c := max(1, t.c1-2, firstHead-8); c <= firstHead; c++ {
 		x := g.at(t.head, c)
 		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box") {
 			continue // it says what it is, and that is not names
@@ -371,6 +389,9 @@ func (b *book) nameLike(c *Cell) bool {
 	}
 	if b.known[foldName(c.Text)] {
 		return true
+	}
+	if hs := b.horsesIn(c.Text); len(hs) > 1 {
+		return true // a team
 	}
 	letters, digits := 0, 0
 	for _, r := range c.Text {
@@ -618,4 +639,24 @@ func (b *book) endOf(t *table, rows []int) {
 		last = r
 		t.end = r + 1
 	}
+}
+
+// fraction says whether what reads as a date is as likely a part of one.
+func fraction(d date) bool {
+	return d.y == 0 && d.a > 0 && d.a < d.b && (d.b == 2 || d.b == 3 || d.b == 4 || d.b == 8)
+}
+
+// mostlyHeadings says whether what stands in a column is words of a form rather
+// than names: days, meals.
+func (b *book) mostlyHeadings(t *table, c int) bool {
+	n, heads := 0, 0
+	for r := t.head + 1; r < t.head+40; r++ {
+		if x := t.g.at(r, c); x != nil {
+			n++
+			if b.isHeading(x) {
+				heads++
+			}
+		}
+	}
+	return n > 2 && heads*10 >= n*6
 }
