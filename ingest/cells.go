@@ -53,6 +53,7 @@ type sheet struct {
 
 	hiddenRows map[int]bool
 	hiddenCols []rect // only the columns count
+	comments   map[[2]int]string
 	// turned: rows and columns are exchanged, so that a table with its headings
 	// down the side reads like any other.
 	turned bool
@@ -170,7 +171,7 @@ func readSheets(s *scan) ([]*sheet, error) {
 	look := &looks{codes: map[string]formatCode{}, at: map[styled]int{}}
 	var sheets []*sheet
 	for _, ss := range s.sheets {
-		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges, hiddenRows: ss.hiddenRows, hiddenCols: ss.hiddenCols}
+		sh := &sheet{name: ss.name, hidden: ss.hidden, merges: ss.merges, hiddenRows: ss.hiddenRows, hiddenCols: ss.hiddenCols, comments: ss.comments}
 		cells := make([]cell, 0, len(ss.cells)) // of all rows
 		for i := range ss.cells {
 			sc := &ss.cells[i]

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 	"unicode/utf8"
 )
 
@@ -55,6 +56,7 @@ type scan struct {
 	ownFormats int      // how many format codes the workbook has of its own
 	struck     []bool   // whether it strikes the text through
 	date1904   bool
+	saved      time.Time // when the workbook was last saved, as it says; zero: it does not
 }
 
 type scannedSheet struct {
@@ -62,9 +64,10 @@ type scannedSheet struct {
 	hidden     bool
 	cells      []scannedCell // those with a value or a formula, in reading order
 	merges     []rect
-	hiddenRows map[int]bool // rows with something in them that are not shown
-	hiddenCols []rect       // columns that are not shown; only the columns count
-	textual    int          // cells that name a shared text
+	hiddenRows map[int]bool      // rows with something in them that are not shown
+	hiddenCols []rect            // columns that are not shown; only the columns count
+	textual    int               // cells that name a shared text
+	comments   map[[2]int]string // hung on cells, by row and column
 }
 
 // sheetScan is what came of scanning a sheet.
@@ -253,9 +256,11 @@ func preflight(data []byte) (*scan, error) {
 			return nil, tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
 		}
 		got.name, got.hidden = sh.name, sh.hidden
+		got.comments = commentsOf(parts, rels[sh.rel].part)
 		s.textual += got.textual
 		s.sheets = append(s.sheets, got.scannedSheet)
 	}
+	s.saved = savedOn(parts["docprops/core.xml"])
 	for name, b := range parts {
 		if strings.HasPrefix(name, "xl/tables/") {
 			s.headings += strings.Count(b, "<tableColumn ")

@@ -3,6 +3,9 @@ package board
 import (
 	"slices"
 	"time"
+
+	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
 )
 
 // book is a workbook while it is read.
@@ -17,6 +20,30 @@ type book struct {
 	year        int
 	guessedYear bool
 	sundays     bool // its weeks begin on a Sunday
+
+	feeds           map[string]*feedInfo
+	feedOrder       []string
+	distinctFeeds   bool
+	anyFeedKg       map[string]float64
+	bareAmount      string // all amounts are in
+	bareFeed        string
+	soleFeed        string
+	perFeed         int // amounts are for each of so many feeds a day
+	bareWork        string
+	sessionMin      float64
+	measuresSeen    []string
+	feedLegend      *Cell
+	feedLegendSheet *sheetData
+	workRead        map[string]phrase.Work
+	nowOfLast       map[*horse][]*obs
+	target          time.Time
+	targetRel       int
+	asked           []ask
+	extra           []yard.Finding
+	hayCells        int
+	mealWords       map[string]string
+	mealsUsed       map[string]bool
+	askAt           map[string]int
 
 	known     map[string]bool // names of horses, folded
 	tables    []*table
@@ -36,12 +63,14 @@ type horse struct {
 	cell   *Cell // nil: its tab is called so
 	obs    []*obs
 	struck bool
-	seen   int // in how many regions
-	bare   bool
+	fate   string
+	said   []*obs // lines elsewhere that name it
+	fateAt *obs
 }
 
 func newBook(sheets []Sheet, saved time.Time) *book {
-	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{}}
+	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}}
 	var texts []string
 	for i, s := range sheets {
 		d := newSheet(s, i)
@@ -54,6 +83,8 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 		}
 	}
 	b.words.choose(texts)
+	b.lang = newLanguage(texts, b.words.language)
+	b.words.lang = b.lang
 	return b
 }
 

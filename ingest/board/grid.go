@@ -64,6 +64,9 @@ type sheetData struct {
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
 	lastRow    int
+	unit       string // all amounts on it are in
+	bareWork   string // numbers of work are in
+	when       when   // it is of what is fed now, or planned
 	lastCol    int
 	fate       map[*Cell]*fate
 	blank      bool // a template: nothing in it is of a week

@@ -54,7 +54,7 @@ type vocabulary struct {
 	language string // whose days and months come first
 	memo     map[string]*label
 	feeds    map[string]string // words of the book's own feeds, folded -> as written first
-	measures map[string]string // words of measures -> the plain one
+	lang     *language
 }
 
 // sense is what a phrase may mean, and in which language.
@@ -106,7 +106,7 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 
 func newVocabulary() *vocabulary {
 	v := *loadHeads()
-	v.memo, v.feeds, v.measures, v.language = map[string]*label{}, map[string]string{}, crude, "en"
+	v.memo, v.feeds, v.language = map[string]*label{}, map[string]string{}, "en"
 	return &v
 }
 
@@ -269,21 +269,30 @@ func (v *vocabulary) longestAt(ws []word, i int) (int, []sense) {
 	return 0, nil
 }
 
+// measureAt finds a unit or measure in the words from i on.
 func (v *vocabulary) measureAt(ws []word, i int) (int, string) {
-	if u, ok := v.measures[ws[i].text]; ok {
+	if v.lang == nil || ws[i].num {
+		return 0, ""
+	}
+	if u := v.lang.measureKey(ws[i].text); u != "" {
 		return 1, u
 	}
 	return 0, ""
 }
 
+// feedAt finds the name of a feed in the words from i on.
 func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 	for n := min(3, len(ws)-i); n > 0; n-- {
 		parts := make([]string, n)
 		for k := range n {
 			parts[k] = ws[i+k].text
 		}
-		if f, ok := v.feeds[strings.Join(parts, " ")]; ok {
+		p := strings.Join(parts, " ")
+		if f, ok := v.feeds[p]; ok {
 			return n, f
+		}
+		if v.lang != nil && v.lang.feedKey(p) != "" {
+			return n, p
 		}
 	}
 	return 0, ""

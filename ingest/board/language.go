@@ -2,69 +2,160 @@ package board
 
 import (
 	"regexp"
-	"strconv"
 	"strings"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
 )
 
-// language reads single cells.
-type language struct{ lb bool }
+// language reads single cells in the words of the book's languages and of its
+// own legends.
+type language struct {
+	w      *phrase.Words
+	t      *lexicon.Table
+	mass   string // what bare weights of the book are in; "" not known
+	pound  bool   // the book speaks of pounds
+	memo   map[string]bool
+	looks  map[string]bool
+	feedly map[string]bool
+}
 
-func (l *language) pounds() bool { return l.lb }
+func newLanguage(texts []string, first string) *language {
+	order := []string{first}
+	for _, l := range phrase.Languages(texts) {
+		if l != first {
+			order = append(order, l)
+		}
+	}
+	w := phrase.Load(order...)
+	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}}
+	pounds, kilos := 0, 0
+	for _, t := range texts {
+		for _, tok := range lexicon.Scan(t) {
+			switch tok.Text {
+			case "lb", "lbs", "pound", "pounds", "qt", "qts", "quart", "quarts":
+				pounds++
+			case "kg", "kilo", "kilos":
+				kilos++
+			}
+		}
+	}
+	l.pound = pounds > kilos
+	return l
+}
 
-var weightText = regexp.MustCompile(`(?i)^\D{0,10}(\d{1,2}[,.]?\d{3}|\d{2,4})([.,]\d+)?\s*(kg|kgs|lb|lbs|kilos?|ish)?\b.*$`)
+func (l *language) pounds() bool { return l.pound }
 
+// looksLikeWeight says whether a cell holds what a horse can weigh.
 func (l *language) looksLikeWeight(c *Cell) bool {
 	if c.Kind == Number {
-		return c.Num >= 60 && c.Num <= 2200 && !c.Percent
+		return c.Num >= 60 && c.Num <= 2400 && !c.Percent
 	}
 	if c.Kind != Text || len(c.Text) > 40 {
 		return false
 	}
-	m := weightText.FindStringSubmatch(c.Text)
-	if m == nil {
-		return strings.TrimSpace(c.Text) == "?"
+	if v, ok := l.looks[c.Text]; ok {
+		return v
 	}
-	n, _ := strconv.Atoi(strings.NewReplacer(",", "", ".", "").Replace(m[1]))
-	return n >= 60 && n <= 2400
+	w := l.w.Weight(c.Text, quantity.WeightContext{})
+	ok := w.Unknown && len(w.Unread) == 0
+	for _, x := range w.Weighings {
+		if x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 {
+			ok = true
+		}
+	}
+	l.looks[c.Text] = ok
+	return ok
 }
+
+var heightText = regexp.MustCompile(`(?i)^\d{1,2}([.,]\d{1,2})?\s*(hh|h\.h|hands|m)?$`)
 
 func (l *language) looksLikeHeight(c *Cell) bool {
 	if c.Kind == Number {
 		return c.Num >= 9 && c.Num < 19 || c.Num > 0.8 && c.Num < 2
 	}
-	return regexp.MustCompile(`(?i)^\d{1,2}([.,]\d{1,2})?\s*(hh|h\.h|hands|m)?$`).MatchString(strings.TrimSpace(c.Text))
+	return heightText.MatchString(strings.TrimSpace(c.Text))
 }
 
+// looksLikeFeed says whether a text is an amount of feed.
 func (l *language) looksLikeFeed(c *Cell) bool {
-	return c.Kind == Number || regexp.MustCompile(`(?i)^[\d½¼¾.,/ ]+\s*(sc|scoop|scp|kg|lb|qt|bowl|mug|can|g|l|litre)`).MatchString(c.Text)
+	if c.Kind == Number {
+		return c.Num < 15
+	}
+	if v, ok := l.feedly[c.Text]; ok {
+		return v
+	}
+	a := l.w.Amounts(c.Text, phrase.AmountContext{})
+	ok := (a.Same || a.None) && len(a.Unread) == 0
+	for _, p := range a.Parts {
+		if p.Known && (p.Unit != "" && p.Unit != "min" && p.Unit != "h" || p.FeedKey != "") || p.Vague != "" {
+			ok = true
+		}
+	}
+	l.feedly[c.Text] = ok
+	return ok
 }
+
 func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || u == "lb" || u == "st" }
-func (l *language) isLegend(text string) bool {
-	return regexp.MustCompile(`(?i)(=|\d\s*(kg|lb|g)\b.*\b(scoop|sc)|scoop.*kg)`).MatchString(text)
-}
+
+func (l *language) isLegend(text string) bool { return strings.Contains(text, "=") }
 
 func (l *language) emptyStable(text string) bool {
-	return regexp.MustCompile(`(?i)\b(empty|vacant|leer|vide|libre|vac[ií]o)\b`).MatchString(text)
+	toks := lexicon.Scan(text)
+	for i := range toks {
+		if s, n := l.t.Match(toks, i, "marks"); n > 0 && s.Key == "empty" && len(toks) <= n+5 {
+			return true
+		}
+	}
+	return false
 }
+
+var phoneText = regexp.MustCompile(`\d[\d ()/-]{5,}\d`)
+
 func (l *language) phone(text string) bool {
-	n := 0
-	for _, r := range text {
-		if r >= '0' && r <= '9' {
-			n++
+	for _, m := range phoneText.FindAllString(text, -1) {
+		n := 0
+		for _, r := range m {
+			if r >= '0' && r <= '9' {
+				n++
+			}
+		}
+		if n >= 7 && !strings.Contains(m, "/") {
+			return true
 		}
 	}
-	return n >= 6 && regexp.MustCompile(`\d[\d ()/-]{5,}`).MatchString(text)
+	return false
 }
 
-// until the words of the trade are here
-func init() {
-	crude = map[string]string{}
-	for _, l := range []string{"kg kgs kilo kilos", "g gms", "lb lbs pound pounds libras", "scoop scoops sc scp scs", "mug mugs", "bowl bowls bwl bwls", "quart quarts qt qts", "can cans", "schaufel schaufeln sch", "l ltr liter litre litres litro litros", "mesure mesures mes", "medida medidas med"} {
-		ws := strings.Fields(l)
-		for _, w := range ws {
-			crude[w] = ws[0]
-		}
+// measureKey is the unit or measure a word stands for, "" for none.
+func (l *language) measureKey(word string) string {
+	if len(word) < 2 && word != "l" && word != "g" {
+		return ""
 	}
+	if k, ok := l.t.Has(word, "units"); ok {
+		switch k {
+		case "kg", "g", "lb", "oz", "l", "qt", "dry qt", "pt", "st":
+			return k
+		}
+		return ""
+	}
+	if k, ok := l.t.Has(word, "measures"); ok {
+		switch k {
+		case "net", "flake", "bale", "bag", "feed", "bucket":
+			return ""
+		}
+		return k
+	}
+	return ""
 }
 
-var crude map[string]string
+// feedKey is the class of feed a phrase names, "" for none.
+func (l *language) feedKey(words string) string {
+	k, _ := l.t.Has(words, "feeds")
+	switch k {
+	case "hay", "medicine":
+		return ""
+	}
+	return k
+}

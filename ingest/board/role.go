@@ -282,25 +282,30 @@ func (b *book) rowWords(t *table, at int) string {
 
 // obs is one cell read: whose it is and what it is about.
 type obs struct {
-	sheet *sheetData
-	cell  *Cell
-	horse int
-	role  role
-	when  when
-	day   int // Monday 0; -1: not said
-	date  date
-	meal  string
-	feed  string
-	unit  string
-	lab   *label
-	head  *Cell // its heading
-	week  *weekOf
-	span  Rect // where the cell is joined with others
-	joint bool
-	rest  *Cell // further part: minutes beside work
-	table *table
-	row   int
-	by    string // how a weight was come by
-	fill  bool   // said once for several
-	col   *column
+	sheet    *sheetData
+	cell     *Cell
+	horse    int
+	role     role
+	when     when
+	day      int // Monday 0; -1: not said
+	date     date
+	meal     string
+	feed     string
+	unit     string
+	lab      *label
+	head     *Cell // its heading
+	week     *weekOf
+	span     Rect // where the cell is joined with others
+	joint    bool
+	rest     *Cell // further part: minutes beside work
+	table    *table
+	row      int
+	by       string // how a weight was come by
+	fill     bool   // said once for several
+	col      *column
+	half     string // which part of the day, of work: am, pm
+	restUnit string
+	daysDown bool
+	attrDay  bool
+	asPlan   bool
 }

@@ -221,7 +221,9 @@ func (b *book) knownElsewhere(n *Cell) bool { return b.known[foldName(n.Text)] }
 func (b *book) namesOfRow(t *table, n *Cell) []int {
 	var out []int
 	for _, name := range b.horsesIn(n.Text) {
-		out = append(out, b.horse(name, t.g.sheetData, n))
+		i := b.horse(name, t.g.sheetData, n)
+		out = append(out, i)
+		t.horses = append(t.horses, b.horses[i])
 	}
 	return out
 }

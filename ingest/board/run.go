@@ -1,7 +1,7 @@
 package board
 
 func (b *book) gather() {
-	b.lang = &language{}
+	b.readLegends()
 	b.regions()
 	b.aliases()
 	for _, t := range b.tables {
@@ -10,4 +10,8 @@ func (b *book) gather() {
 		}
 	}
 	b.readForms()
+	b.sortObs()
+	b.settleSheets()
+	b.chooseWeek()
+	b.massUnit()
 }

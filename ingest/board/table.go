@@ -19,6 +19,9 @@ type table struct {
 	titles       []*Cell
 	kind         string // "", or what sort of table it is that holds nothing of a horse's week
 	week         *weekOf
+	when         when
+	unit         string // all amounts in it are in
+	horses       []*horse
 }
 
 // column is a column of a table with all that stands over it.
@@ -38,7 +41,8 @@ type column struct {
 	meal           string
 	when           when
 	date           time.Time // the day it is about; zero: not known
-	groupNo, shift int       // which group of days it is of, and how many weeks off
+	obs            []*obs
+	groupNo, shift int // which group of days it is of, and how many weeks off
 }
 
 // labelOf is the heading a cell may be.

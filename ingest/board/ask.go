@@ -1,0 +1,96 @@
+package board
+
+import (
+	"hardfeed/ingest/phrase"
+)
+
+// ask is one question for the manager, for all the cells it is about.
+type ask struct {
+	rule   string
+	why    string
+	word   string // what it is about, as written
+	near   string
+	at     *obs
+	cell   *Cell
+	sheet  *sheetData
+	horses []int
+	cells  int
+	unit   string
+	feed   string
+	note   bool // said, not asked
+	value  float64
+}
+
+func (b *book) addAsk(key string, a ask) {
+	i, ok := b.askAt[key]
+	if !ok {
+		i = len(b.asked)
+		b.askAt[key] = i
+		b.asked = append(b.asked, a)
+	}
+	x := &b.asked[i]
+	x.cells++
+	if a.at != nil {
+		for _, h := range x.horses {
+			if h == a.at.horse {
+				return
+			}
+		}
+		x.horses = append(x.horses, a.at.horse)
+	}
+}
+
+// askCell asks about a cell, together with all that say the same in a column of
+// the same sort.
+func (b *book) askCell(rule string, o *obs, why string) {
+	if o.cell != nil {
+		o.sheet.remark(o.cell, "asked", "")
+	}
+	b.addAsk(rule+"\x00"+why+"\x00"+foldName(o.cell.Text)+"\x00"+o.cell.Text, ask{rule: rule, why: why, word: o.cell.Text, at: o, cell: o.cell, sheet: o.sheet})
+}
+
+// askWork asks about a word of work.
+func (b *book) askWork(o *obs, d phrase.Doubt) {
+	o.sheet.remark(o.cell, "asked", "")
+	word := d.Word
+	if word == "" {
+		word = o.cell.Text
+	}
+	b.addAsk("work\x00"+string(d.Kind)+"\x00"+foldName(o.cell.Text), ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: o.cell, sheet: o.sheet})
+}
+
+// sayDefault says what was taken for a word without a length.
+func (b *book) sayDefault(o *obs, d phrase.Default) {
+	b.addAsk("work-default\x00"+foldName(d.Word)+"\x00"+foldName(o.cell.Text), ask{rule: "work-length", word: o.cell.Text, feed: d.Word, at: o, cell: o.cell, sheet: o.sheet, value: d.Minutes, note: true})
+}
+
+// askMeasure asks what one measure of a feed weighs, once: at the legend, where
+// there is one.
+func (b *book) askMeasure(feed, unit string, o *obs) {
+	a := ask{rule: "measure-weight", word: o.cell.Text, feed: b.feeds[feed].name, unit: unit, at: o, cell: o.cell, sheet: o.sheet}
+	if b.feedLegend != nil {
+		a.cell, a.sheet, a.word = b.feedLegend, b.feedLegendSheet, b.feedLegend.Text
+	}
+	b.addAsk("measure\x00"+feed+"\x00"+unit, a)
+}
+
+// noteVague notes a feed nobody weighs: a handful of chaff.
+func (b *book) noteVague(o *obs, feed string) {
+	b.addAsk("vague\x00"+foldName(feed), ask{rule: "amount-vague", word: o.cell.Text, feed: feed, at: o, cell: o.cell, sheet: o.sheet, note: true})
+}
+
+// askBlank asks about what is planned for a horse with nothing written under it.
+func (b *book) askBlank(h *horse, k *column, o *obs) {
+	head := k.own
+	if head == nil {
+		return
+	}
+	b.addAsk("blank\x00"+o.sheet.Name+head.Ref(), ask{rule: "amount-blank", word: head.Text, at: o, cell: head, sheet: o.sheet})
+}
+
+// use marks a cell as used for a fact.
+func (b *book) use(o *obs, why string) {
+	if f := o.sheet.fate[o.cell]; f == nil {
+		o.sheet.fate[o.cell] = &fate{"used", why}
+	}
+}

@@ -1,0 +1,443 @@
+package board
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"hardfeed/ingest/quantity"
+)
+
+// chooseWeek settles which week is planned: the last one somebody has filled in
+// work for.
+func (b *book) chooseWeek() {
+	var best time.Time
+	dated := map[time.Time]int{}
+	relMax := -9
+	for _, o := range b.obs {
+		if o.role != workRole || o.week == nil {
+			continue
+		}
+		if !o.week.first.IsZero() {
+			dated[o.week.first]++
+		} else if o.week.rel != noRel {
+			relMax = max(relMax, o.week.rel)
+		}
+	}
+	for t, n := range dated {
+		if n > 0 && t.After(best) {
+			best = t
+		}
+	}
+	if best.IsZero() {
+		// No work with a date: a title's week will do.
+		for _, t := range b.tables {
+			if t.kind == "" && t.week != nil && t.week.first.After(best) && !t.g.blank {
+				best = t.week.first
+			}
+		}
+		for _, s := range b.sheets {
+			if w := b.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
+				best = w.first
+			}
+		}
+	}
+	b.target, b.targetRel = best, relMax
+	if !best.IsZero() && best.Weekday() == time.Sunday {
+		b.sundays = true
+	}
+}
+
+// age is how many weeks before the one planned a cell's week lies; 0 where it is
+// the week itself or none is said.
+func (b *book) age(o *obs) int {
+	w := o.week
+	if w == nil {
+		return 0
+	}
+	if !w.first.IsZero() && !b.target.IsZero() {
+		return int(b.target.Sub(w.first).Hours()/24+3.5*7/7) / 7
+	}
+	if w.rel != noRel {
+		if b.targetRel > -9 && b.target.IsZero() {
+			return b.targetRel - w.rel
+		}
+		if w.rel < 0 {
+			return -w.rel
+		}
+	}
+	return 0
+}
+
+// sort gives the cells to their horses.
+func (b *book) sortObs() {
+	for _, o := range b.obs {
+		h := b.horses[o.horse]
+		h.obs = append(h.obs, o)
+		if o.col != nil {
+			o.col.obs = append(o.col.obs, o)
+		}
+	}
+}
+
+// weight is what a horse weighs.
+type weight struct {
+	kg    float64
+	known bool
+	basis quantity.Basis
+	at    *obs
+	date  time.Time
+	asked bool
+}
+
+// weighings are all a horse's, and the one to go by.
+func (b *book) weightOf(h *horse) (weight, []weight) {
+	var all []weight
+	var girth, length *obs
+	doubt := false
+	for _, o := range h.obs {
+		switch o.role {
+		case girthRole:
+			girth = o
+		case lengthRole:
+			length = o
+		}
+		if o.role != weightRole {
+			continue
+		}
+		b.use(o, "what it weighs")
+		unit := o.unit
+		if unit == "" {
+			unit = b.lang.mass
+		}
+		if o.cell.Kind == Number && o.cell.Unit != "" {
+			unit = o.cell.Unit
+		}
+		if dash(o.cell.Text) {
+			continue
+		}
+		w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: unit})
+		switch {
+		case w.Question || w.Range != 0 || len(w.Unread) > 0 && len(w.Weighings) == 0:
+			doubt = true
+			b.askCell("weight-doubt", o, "doubt")
+			continue
+		case w.Unknown && len(w.Weighings) == 0:
+			doubt = true
+			b.askCell("weight-missing", o, "unknown")
+			continue
+		case len(w.Weighings) == 0:
+			doubt = true
+			b.askCell("weight-unread", o, "unread")
+			continue
+		}
+		for _, x := range w.Weighings {
+			if x.Was && len(w.Weighings) > 1 {
+				continue
+			}
+			v := weight{kg: x.Kg, known: x.Kg > 0, basis: x.Basis, at: o}
+			if v.basis == quantity.NotSaid {
+				v.basis = quantity.Basis(o.by)
+			}
+			if x.Approx && v.basis == quantity.NotSaid {
+				v.basis = quantity.Stated
+			}
+			if x.Other != 0 || x.Unit == "" || !v.known || v.kg < 40 || v.kg > 1300 {
+				doubt = true
+				b.askCell("weight-doubt", o, "doubt")
+				continue
+			}
+			if x.Date.Day != 0 {
+				v.date, _ = b.resolveNear(date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year})
+			} else if o.date != (date{}) {
+				v.date, _ = b.resolveNear(o.date)
+			} else if o.col != nil && len(o.col.days) > 0 {
+				v.date, _ = b.resolveNear(o.col.days[0])
+			}
+			all = append(all, v)
+		}
+	}
+	if len(all) == 0 {
+		if girth != nil && length != nil {
+			b.use(girth, "its girth")
+			b.use(length, "its length")
+			return weight{at: girth, asked: true}, nil
+		}
+		if !doubt {
+			return weight{}, nil
+		}
+		return weight{asked: true}, nil
+	}
+	best := all[0]
+	for _, v := range all[1:] {
+		if b.better(v, best) {
+			best = v
+		}
+	}
+	// A doubtful newer weighing is not passed over for an older one in silence: it
+	// has been asked about.
+	return best, all
+}
+
+// better says whether a weighing goes before another: a later one; of two without
+// dates the weighbridge before the tape; else the later column or tab.
+func (b *book) better(x, y weight) bool {
+	if !x.date.IsZero() && !y.date.IsZero() && !x.date.Equal(y.date) {
+		return x.date.After(y.date)
+	}
+	rank := func(w weight) int {
+		switch w.basis {
+		case quantity.Scale:
+			return 3
+		case quantity.Tape:
+			return 2
+		case quantity.Stated:
+			return 0
+		}
+		return 1
+	}
+	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
+		return ax < ay
+	}
+	if rank(x) != rank(y) && (x.at.sheet == y.at.sheet) {
+		return rank(x) > rank(y)
+	}
+	if !x.date.IsZero() && y.date.IsZero() {
+		return true
+	}
+	if x.date.IsZero() && !y.date.IsZero() {
+		return false
+	}
+	return x.at.sheet == y.at.sheet && x.at.cell.Col > y.at.cell.Col
+}
+
+// resolveNear finds the day a date without a year means: the last before the week
+// planned ends.
+func (b *book) resolveNear(d date) (time.Time, bool) {
+	if d.y > 0 {
+		return b.resolve(d, -1)
+	}
+	base := b.target
+	if base.IsZero() {
+		return time.Time{}, false
+	}
+	d.y = base.Year()
+	t, ok := b.resolve(d, -1)
+	if ok && t.After(base.AddDate(0, 0, 13)) {
+		d.y--
+		t, ok = b.resolve(d, -1)
+	}
+	return t, ok
+}
+
+// massUnit settles what bare weights are in: the one unit the book writes beside
+// the others, else what a horse can weigh.
+func (b *book) massUnit() {
+	kg, lb, n := 0, 0, 0
+	var bare []float64
+	for _, o := range b.obs {
+		if o.role != weightRole {
+			continue
+		}
+		u := o.unit
+		w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
+		for _, x := range w.Weighings {
+			n++
+			switch x.Unit {
+			case "kg":
+				kg++
+			case "lb":
+				lb++
+			case "":
+				bare = append(bare, max(x.Value, x.Other))
+			}
+		}
+	}
+	slices.Sort(bare)
+	switch {
+	case kg > 0 && lb == 0:
+		b.lang.mass = "kg"
+	case lb > 0 && kg == 0:
+		b.lang.mass = "lb"
+	case len(bare) > 0 && bare[len(bare)/2] > 760:
+		b.lang.mass = "lb"
+	case len(bare) > 0 && b.lang.pound && bare[len(bare)/2] > 600:
+		b.lang.mass = "lb"
+	case len(bare) > 0 && !b.lang.pound:
+		b.lang.mass = "kg"
+	case len(bare) > 0 && bare[len(bare)/2] < 650 && bare[len(bare)-1] < 800:
+		b.lang.mass = "kg"
+	}
+}
+
+// feedCells parts a horse's cells of feed into what is fed now and what is planned.
+func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
+	var plain []*obs
+	oldest := map[int][]*obs{}
+	for _, o := range h.obs {
+		if o.role != feedRole {
+			continue
+		}
+		w := o.when
+		if w == unsaid {
+			w = o.sheet.when
+			if o.table != nil && o.table.when != unsaid {
+				w = o.table.when
+			}
+		}
+		age := b.age(o)
+		if age > 0 {
+			oldest[age] = append(oldest[age], o)
+			o.asPlan = w == planned
+			continue
+		}
+		switch w {
+		case nowFed:
+			now = append(now, o)
+		case planned:
+			plan = append(plan, o)
+		default:
+			plain = append(plain, o)
+		}
+	}
+	switch {
+	case len(plain) == 0:
+	case len(now) > 0 && len(plan) == 0:
+		plan = plain
+	case len(plan) > 0 && len(now) == 0 && !b.daily(plain):
+		now = plain
+	case len(oldest[1]) > 0 && len(now) == 0 && len(plan) == 0:
+		plan = plain
+	case b.daily(plain):
+		plan = append(plan, plain...)
+	default:
+		now, kind = append(now, plain...), singleColumn
+	}
+	// What last week's tab planned is what is fed now.
+	if len(now) == 0 && len(oldest[1]) > 0 {
+		var was, wasPlan []*obs
+		for _, o := range oldest[1] {
+			if o.asPlan {
+				wasPlan = append(wasPlan, o)
+			} else {
+				was = append(was, o)
+			}
+		}
+		now = was
+		if len(wasPlan) > 0 {
+			now = wasPlan
+			if len(was) > 0 {
+				b.nowOfLast[h] = was
+			}
+		}
+	}
+	for _, os := range oldest {
+		for _, o := range os {
+			b.use(o, "of a week before")
+		}
+	}
+	return now, plan, kind
+}
+
+type feedKind int
+
+const singleColumn feedKind = 1
+
+// daily says whether cells of feed are written day by day.
+func (b *book) daily(os []*obs) bool {
+	return slices.ContainsFunc(os, func(o *obs) bool { return o.day >= 0 })
+}
+
+// rations are what a horse gets now and is to get.
+func (b *book) rations(h *horse) (now, plan ration, single bool) {
+	nowCells, planCells, kind := b.feedCells(h)
+	if was := b.nowOfLast[h]; was != nil {
+		before := b.rationOf(h, was, nil)
+		now = b.rationOf(h, nowCells, &before)
+	} else {
+		now = b.rationOf(h, nowCells, nil)
+	}
+	if b.daily(planCells) {
+		plan = b.byDay(h, planCells, &now)
+	} else {
+		plan = b.rationOf(h, planCells, &now)
+		b.fillPlan(h, nowCells, planCells, &now, &plan)
+	}
+	return now, plan, kind == singleColumn
+}
+
+// byDay takes the plan of a week written day by day: that of its last working day.
+func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
+	var days [7][]*obs
+	var all []*obs
+	for _, o := range cells {
+		if o.day < 0 {
+			all = append(all, o)
+			continue
+		}
+		days[o.day] = append(days[o.day], o)
+	}
+	order := []int{0, 1, 2, 3, 4, 5, 6}
+	if b.sundays {
+		order = []int{6, 0, 1, 2, 3, 4, 5}
+	}
+	var out ration
+	for _, d := range order {
+		if len(days[d]) == 0 {
+			continue
+		}
+		r := b.rationOf(h, append(slices.Clone(days[d]), all...), now)
+		if r.unknown {
+			out.unknown = true
+		}
+		if r.said {
+			r.unknown = r.unknown || out.unknown
+			out = r
+		}
+	}
+	return out
+}
+
+// fillPlan looks at what is left blank among what is planned.
+func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration) {
+	if plan.said || !now.said {
+		return
+	}
+	// Nothing planned for this horse, though there is a column for it: "change to"
+	// with nothing to change is as now; under any other heading it is a question.
+	for _, o := range nowCells {
+		if o.table == nil {
+			continue
+		}
+		var col *column
+		change := false
+		for _, k := range o.table.cols {
+			if k.role == feedRole && k.when == planned {
+				col = k
+				change = change || k.lab.has("change")
+			}
+		}
+		if col == nil {
+			return
+		}
+		if change || now.none && len(now.portions) == 0 {
+			*plan = *now
+			return
+		}
+		b.askBlank(h, col, o)
+		return
+	}
+}
+
+func (h *horse) gone() bool { return h.fate != "" }
+
+// joinNotes puts a horse's notes in one line.
+func joinNotes(parts []string) string {
+	var out []string
+	for _, p := range parts {
+		if p = strings.TrimSpace(p); p != "" && !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, "; ")
+}

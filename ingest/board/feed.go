@@ -1,0 +1,404 @@
+package board
+
+import (
+	"slices"
+	"strings"
+
+	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
+)
+
+// portion is so much of one feed at one meal, or in a day.
+type portion struct {
+	feed    string // folded name
+	meal    string // "" the day's
+	kg      float64
+	known   bool // kg is
+	count   float64
+	measure string
+	vague   bool // "a handful": not weighed, and no hard feed
+	adLib   bool
+	cell    *obs
+}
+
+// ration is what a horse gets, now or as planned.
+type ration struct {
+	said     bool // something was written
+	none     bool // that it gets nothing
+	unknown  bool // something was written that could not be read
+	portions []portion
+}
+
+// feedInfo is one of the yard's feeds.
+type feedInfo struct {
+	name    string // as first written
+	key     string // its class in the tables: "hard", "balancer", "chaff", …
+	at      *obs
+	uses    int
+	legend  bool               // a legend names it
+	perKg   map[string]float64 // measure -> kg of one
+	missing map[string]bool    // measures nobody said the weight of
+}
+
+// feedNamed finds or adds a feed by its name.
+func (b *book) feedNamed(name, key string, o *obs) string {
+	f := foldFeed(name)
+	info := b.feeds[f]
+	if info == nil {
+		// "nuts" beside "pony nuts" is the same where only one such is known.
+		var like []string
+		for k := range b.feeds {
+			if wordsWithin(f, k) || wordsWithin(k, f) {
+				like = append(like, k)
+			}
+		}
+		if len(like) == 1 && (b.feeds[like[0]].legend || !b.distinctFeeds) {
+			return like[0]
+		}
+		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, missing: map[string]bool{}}
+		b.feeds[f] = info
+		b.feedOrder = append(b.feedOrder, f)
+	}
+	if info.key == "" {
+		info.key = key
+	}
+	if info.at == nil {
+		info.at = o
+	}
+	return f
+}
+
+func foldFeed(name string) string {
+	f := foldName(strings.Trim(name, " .,:;-–'’"))
+	return strings.TrimPrefix(strings.TrimPrefix(f, "d'"), "de ")
+}
+
+// wordsWithin says whether all words of a are words of b, in the same order.
+func wordsWithin(a, b string) bool {
+	return strings.HasSuffix(" "+b, " "+a) || strings.HasPrefix(b+" ", a+" ")
+}
+
+// kgOf is what one of a unit or measure of a feed weighs; false where nobody said.
+func (b *book) kgOf(unit, feed string) (float64, bool) {
+	if kg, ok := quantity.KgPer(unit); ok && unit != "" {
+		return kg, true
+	}
+	if info := b.feeds[feed]; info != nil {
+		if kg, ok := info.perKg[unit]; ok {
+			return kg, true
+		}
+	}
+	if kg, ok := b.anyFeedKg[unit]; ok {
+		return kg, true
+	}
+	return 0, false
+}
+
+// readAmount reads one cell of feed.
+func (b *book) readAmount(o *obs) phrase.Amount {
+	ctx := phrase.AmountContext{Unit: o.unit, Feed: o.feed, Meal: o.meal, Feeds: func(s string) bool { return b.feeds[foldFeed(s)] != nil }}
+	if ctx.Unit == "" {
+		ctx.Unit = b.unitAround(o)
+	}
+	text := o.cell.Text
+	if o.cell.Kind == Number && o.cell.Unit != "" {
+		ctx.Unit = o.cell.Unit
+	}
+	return b.lang.w.Amounts(text, ctx)
+}
+
+// unitAround is the unit a title, a tab or a legend says all amounts are in.
+func (b *book) unitAround(o *obs) string {
+	if o.table != nil && o.table.unit != "" {
+		return o.table.unit
+	}
+	if u := o.sheet.unit; u != "" {
+		return u
+	}
+	return b.bareAmount
+}
+
+// rationOf puts together what a horse's cells of feed say. now is what it is fed,
+// for "same" and "+½"; nil while that itself is read.
+func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
+	var r ration
+	meals := map[string]bool{}
+	for _, o := range cells {
+		if o.meal != "" {
+			meals[o.meal] = true
+		}
+	}
+	for _, o := range cells {
+		a, src := b.amountAt(o)
+		b.use(o, "what it is fed")
+		if a.Empty() {
+			continue
+		}
+		r.said = true
+		ask := func(rule, why string) {
+			r.unknown = true
+			b.askCell(rule, o, why)
+		}
+		switch {
+		case a.Question || a.Alternative != nil:
+			ask("amount-doubt", "doubt")
+			continue
+		case a.Ditto:
+			ask("amount-same", "ditto")
+			continue
+		case a.Same:
+			if now == nil {
+				ask("amount-same", "same")
+				continue
+			}
+			if now.unknown || !now.said {
+				r.unknown = true
+				if !now.said {
+					b.askCell("amount-same", o, "same")
+				}
+				continue
+			}
+			for _, p := range now.portions {
+				if b.covers(o, p, meals) {
+					p.cell = o
+					r.portions = append(r.portions, p)
+				}
+			}
+			if now.none {
+				r.none = true
+			}
+		case a.None:
+			r.none = true
+			continue
+		}
+		if len(a.Unread) > 0 {
+			ask("amount-unread", "unread")
+			continue
+		}
+		relative := false
+		for _, p := range a.Parts {
+			relative = relative || p.Relative != 0
+		}
+		if relative && !a.Same {
+			if now == nil || now.unknown || !now.said {
+				ask("amount-same", "more than")
+				continue
+			}
+			for _, p := range now.portions {
+				if b.covers(o, p, meals) {
+					p.cell = o
+					r.portions = append(r.portions, p)
+				}
+			}
+		}
+		for _, p := range a.Parts {
+			b.addPart(&r, o, src, p, now, ask)
+		}
+	}
+	if len(r.portions) > 0 {
+		r.none = false
+	}
+	return r
+}
+
+// covers says whether a cell that says "same" speaks of a portion.
+func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
+	if o.joint && (o.span.Col2 > o.span.Col1 && !o.turned() || o.span.Row2 > o.span.Row1 && o.turned()) {
+		return true // it is joined over several columns
+	}
+	if o.feed != "" && b.feedKeyOf(o.feed) != p.feed {
+		return false
+	}
+	return o.meal == "" || o.meal == p.meal || p.meal == "" && len(meals) < 2
+}
+
+func (o *obs) turned() bool { return o.table != nil && o.table.g.turned }
+
+func (b *book) feedKeyOf(name string) string { return b.feedNamed(name, b.lang.feedKey(name), nil) }
+
+// addPart adds one item of a cell to a ration.
+func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask func(rule, why string)) {
+	name := p.Feed
+	if name == "" {
+		name = o.feed
+	}
+	meal := p.Meal
+	if meal == "" {
+		meal = o.meal
+	}
+	if p.Same {
+		if now != nil {
+			for _, q := range now.portions {
+				if meal == "" || q.meal == meal {
+					q.cell = o
+					r.portions = append(r.portions, q)
+				}
+			}
+		}
+		return
+	}
+	if name == "" && p.Relative != 0 && now != nil {
+		// More of what it gets at that meal.
+		var only []string
+		for _, q := range now.portions {
+			if (meal == "" || q.meal == meal || q.meal == "") && !q.vague && !slices.Contains(only, q.feed) {
+				only = append(only, q.feed)
+			}
+		}
+		if len(only) == 1 {
+			name = b.feeds[only[0]].name
+		}
+	}
+	if name == "" && b.soleFeed != "" {
+		name = b.feeds[b.soleFeed].name
+	}
+	if name == "" && p.Vague == "" {
+		name = b.bareFeed
+	}
+	if name == "" {
+		ask("amount-feed", "no feed")
+		return
+	}
+	key := p.FeedKey
+	if key == "" {
+		key = b.lang.feedKey(name)
+	}
+	switch key {
+	case "hay", "medicine":
+		return // no hard feed; said elsewhere
+	}
+	f := b.feedNamed(name, key, o)
+	b.feeds[f].uses++
+	q := portion{feed: f, meal: meal, cell: o}
+	switch {
+	case p.AdLib:
+		q.adLib = true
+		r.portions = append(r.portions, q)
+		return
+	case p.Vague != "" || !p.Known:
+		if key == "chaff" || key == "succulent" || key == "salt" || key == "oil" || key == "medicine" {
+			q.vague = true
+			b.noteVague(o, b.feeds[f].name)
+			r.portions = append(r.portions, q)
+			return
+		}
+		ask("amount-vague", "vague")
+		return
+	case p.High != 0 || p.Other != 0:
+		ask("amount-doubt", "range")
+		return
+	}
+	unit := p.Unit
+	if unit == "" {
+		unit = o.unit
+	}
+	if unit == "" {
+		unit = b.unitAround(o)
+	}
+	if unit == "" && len(b.measuresSeen) == 1 {
+		unit = b.measuresSeen[0]
+	}
+	if unit == "" {
+		ask("amount-unit", "unit")
+		return
+	}
+	times := 1.0
+	switch {
+	case p.Times > 0:
+		times = float64(p.Times)
+	case p.PerDay:
+	case p.PerFeed, b.perFeed > 0 && meal == "" && !o.perDay():
+		times = float64(max(b.perFeed, 1))
+		if p.PerFeed && b.perFeed == 0 {
+			ask("amount-times", "per feed")
+			return
+		}
+	}
+	kg, ok := b.kgOf(unit, f)
+	q.count, q.measure = p.Value*times, unit
+	if !ok {
+		if key == "chaff" {
+			q.vague = true
+			b.noteVague(o, b.feeds[f].name)
+			r.portions = append(r.portions, q)
+			return
+		}
+		b.feeds[f].missing[unit] = true
+		b.askMeasure(f, unit, o)
+		r.unknown = true
+		return
+	}
+	q.kg, q.known = p.Value*times*kg, true
+	if p.Relative < 0 {
+		q.kg, q.count = -q.kg, -q.count
+	}
+	if p.Relative != 0 {
+		for i := range r.portions {
+			if x := &r.portions[i]; x.feed == q.feed && (x.meal == q.meal || q.meal == "" || x.meal == "") && x.known {
+				x.kg += q.kg
+				x.count += q.count
+				if x.kg < 0 {
+					x.kg, x.count = 0, 0
+				}
+				return
+			}
+		}
+		if q.kg < 0 {
+			ask("amount-doubt", "less than nothing")
+			return
+		}
+	}
+	r.portions = append(r.portions, q)
+}
+
+// perDay says whether the heading of an amount says that it is the day's.
+func (o *obs) perDay() bool { return o.lab != nil && o.lab.has("perday") }
+
+// amountAt reads a cell; a ditto mark is what stands above it.
+func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
+	if !ditto(o.cell.Text) {
+		return b.readAmount(o), o
+	}
+	above := b.above(o)
+	if above == nil {
+		return phrase.Amount{Ditto: true}, o
+	}
+	b.use(above, "")
+	return b.amountAt(above)
+}
+
+// above is the cell of the same column for the horse before.
+func (b *book) above(o *obs) *obs {
+	if o.col == nil {
+		return nil
+	}
+	var best *obs
+	for _, x := range o.col.obs {
+		if x.row < o.row && x.role == o.role && x.half == o.half && (best == nil || x.row > best.row) {
+			best = x
+		}
+	}
+	return best
+}
+
+// kg is the hard feed of a ration, and whether it is known.
+func (b *book) hardKg(r ration) (float64, bool) {
+	if !r.said || r.unknown {
+		return 0, false
+	}
+	sum := 0.0
+	for _, p := range r.portions {
+		if p.vague {
+			continue
+		}
+		if !p.known {
+			return 0, false
+		}
+		switch b.feeds[p.feed].key {
+		case "chaff", "hay", "oil", "salt", "succulent", "medicine":
+			continue
+		}
+		sum += p.kg
+	}
+	return sum, true
+}

@@ -1,0 +1,274 @@
+package board
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
+)
+
+// readLegends takes what lines and small tables beside the horses define: what a
+// scoop weighs, how long a lesson is, what numbers alone mean. What she says wins
+// over anything of ours.
+func (b *book) readLegends() {
+	var defs []phrase.Definition
+	take := func(s *sheetData, c *Cell, ds []phrase.Definition) {
+		for _, d := range ds {
+			defs = append(defs, d)
+			b.define(s, c, d)
+		}
+	}
+	for _, s := range b.sheets {
+		for i := range s.Sheet.Cells {
+			c := &s.Sheet.Cells[i]
+			if c.Kind != Text || !s.free(c) || len(c.Text) < 4 || len(c.Text) > 600 {
+				continue
+			}
+			if ds := b.legendTable(s, c); len(ds) > 0 {
+				take(s, c, ds)
+				continue
+			}
+			if !b.mayDefine(s, c) {
+				continue
+			}
+			ds := b.lang.w.Define(c.Text)
+			if len(ds) == 0 || !b.isDefinition(s, c, ds) {
+				continue
+			}
+			s.mark(c, "legend", "")
+			take(s, c, ds)
+		}
+	}
+	if len(defs) > 0 {
+		b.lang.w = b.lang.w.With(defs)
+		b.lang.t = b.lang.w.Table()
+		b.lang.feedly = map[string]bool{}
+		b.words.memo = map[string]*label{}
+	}
+}
+
+// mayDefine keeps single cells of tables from being taken for legends.
+func (b *book) mayDefine(s *sheetData, c *Cell) bool {
+	if strings.Contains(c.Text, "=") {
+		return true
+	}
+	alone := len(s.rows[c.Row]) == 1
+	return alone || len(c.Text) > 14
+}
+
+// isDefinition says whether what a text seems to define is meant so.
+func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool {
+	if strings.Contains(c.Text, "=") {
+		return true
+	}
+	alone := len(s.rows[c.Row]) == 1
+	weights, words, general := 0, 0, 0
+	for _, d := range ds {
+		switch d.Kind {
+		case phrase.MeasureWeight:
+			if d.Kg > 0 {
+				weights++
+			}
+		case phrase.WorkLength, phrase.Meaning:
+			words++
+		default:
+			general++
+		}
+	}
+	gaps := strings.Contains(c.Text, "  ") || strings.Contains(c.Text, "\n") || strings.Contains(c.Text, ": ") || strings.Contains(c.Text, " – ")
+	switch {
+	case weights > 0:
+		return true
+	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
+		return true
+	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
+		return false
+	case general > 0:
+		return alone || c.Row < 6
+	}
+	return false
+}
+
+// define keeps one definition.
+func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
+	switch d.Kind {
+	case phrase.MeasureWeight:
+		if d.Kg <= 0 {
+			return
+		}
+		if d.Measure != "" && !slices.Contains(b.measuresSeen, d.Measure) {
+			b.measuresSeen = append(b.measuresSeen, d.Measure)
+		}
+		if b.feedLegend == nil {
+			b.feedLegend, b.feedLegendSheet = c, s
+		}
+		if d.Feed == "" {
+			b.anyFeedKg[d.Measure] = d.Kg
+			return
+		}
+		f := foldFeed(d.Feed)
+		info := b.feeds[f]
+		if info == nil {
+			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, missing: map[string]bool{}}
+			b.feeds[f] = info
+			b.feedOrder = append(b.feedOrder, f)
+		}
+		info.legend = true
+		info.perKg[d.Measure] = d.Kg
+		b.words.feeds[f] = d.Feed
+	case phrase.BareWork:
+		if d.Unit == "session" {
+			b.sessionMin = d.Length.Minutes
+		}
+		s.bareWork = d.Unit
+		if b.bareWork == "" {
+			b.bareWork = d.Unit
+		}
+	case phrase.BareAmount:
+		if d.Unit != "" {
+			s.unit = d.Unit
+			b.bareAmount = d.Unit
+		}
+		if d.Feed != "" {
+			b.bareFeed = d.Feed
+			b.feedNamed(d.Feed, d.FeedKey, nil)
+		}
+	case phrase.PerFeed:
+		n := d.Times
+		if n == 0 {
+			n = 2
+		}
+		b.perFeed = n
+	}
+}
+
+// legendTable reads a small table of what a measure of each feed weighs: the
+// measure over it, a feed and a number in each row below.
+func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
+	if len(c.Text) > 30 {
+		return nil
+	}
+	l := b.words.read(c.Text)
+	if l.unit == "" || len(l.feeds) > 0 || len(l.dates) > 0 || l.has("now", "plan", "weight", "feed", "hay", "total") {
+		return nil
+	}
+	if _, mass := quantity.KgPer(l.unit); mass {
+		return nil
+	}
+	for _, r := range l.rest {
+		switch r {
+		case "one", "level", "a", "un", "une", "una", "uno", "eine", "ein", "per", "each", "of", "1":
+		default:
+			return nil
+		}
+	}
+	var out []phrase.Definition
+	for r := c.Row + 1; r < c.Row+14; r++ {
+		f, n, u := s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}], s.byPlace[[2]int{r, c.Col + 2}]
+		if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || n.Kind != Number && !hasDigit(n.Text) {
+			break
+		}
+		text := "1 " + l.unit + " " + f.Text + " = " + n.Text
+		unit := ""
+		if u != nil && u.Kind == Text && len(u.Text) < 10 {
+			text += " " + u.Text
+			unit = u.Text
+		} else if n.Kind == Number && n.Unit != "" {
+			text += " " + n.Unit
+		} else if n.Kind == Number {
+			text += " kg"
+		}
+		ds := b.lang.w.Define(text)
+		ok := false
+		for _, d := range ds {
+			if d.Kind == phrase.MeasureWeight && d.Kg > 0 {
+				if d.Feed == "" {
+					d.Feed = f.Text
+				}
+				d.Measure = l.unit
+				out = append(out, d)
+				ok = true
+			}
+		}
+		if !ok {
+			if v, err := strconv.ParseFloat(strings.ReplaceAll(n.Text, ",", "."), 64); err == nil {
+				if kg, known := quantity.KgPer(b.lang.measureKey(foldWord(unit))); known || unit == "" {
+					if unit == "" {
+						kg = 1
+					}
+					out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: l.unit, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
+					ok = true
+				}
+			}
+		}
+		if !ok {
+			break
+		}
+		s.mark(f, "legend", "")
+		s.mark(n, "legend", "")
+		if u != nil && unit != "" {
+			s.mark(u, "legend", "")
+		}
+	}
+	if len(out) > 0 {
+		s.mark(c, "legend", "")
+	}
+	return out
+}
+
+// settleSheets says of each sheet and table what its title says of all of it.
+func (b *book) settleSheets() {
+	for _, s := range b.sheets {
+		l := b.words.read(tabWords(s.Name))
+		s.when = whenOf(l, false, false, false)
+		if l.has("lastweek", "nextweek", "thisweek") {
+			s.when = unsaid // which week it is says more
+		}
+		if s.unit == "" && l.unit != "" && len(l.dates) == 0 {
+			s.unit = l.unit
+		}
+	}
+	for _, t := range b.tables {
+		if t.g.turned {
+			continue
+		}
+		for r := t.h1 - 1; r >= max(1, t.h1-4); r-- {
+			stop := false
+			for _, c := range t.g.row(r) {
+				if m, ok := t.g.joined(r, c.Col); c.Col > t.c2 || c.Col < t.c1-1 && !(ok && m.Col2 >= t.c1) {
+					continue
+				}
+				if c.Kind != Text {
+					continue
+				}
+				if f := t.g.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
+					stop = true
+					break
+				}
+				l := b.words.read(c.Text)
+				if t.when == unsaid && len(c.Text) < 60 && l.has("feed") || l.some() {
+					if w := whenOf(l, false, false, false); w != unsaid && !l.has("week", "lastweek", "thisweek", "nextweek") && t.when == unsaid {
+						t.when = w
+					}
+				}
+				if t.g.unit == "" && l.unit != "" && len(c.Text) < 80 && (l.has("feed") || l.used > len(l.rest)) {
+					t.unit = l.unit
+				}
+				if l.has("minutes") && l.has("work") && t.g.bareWork == "" {
+					t.g.bareWork = "min"
+				}
+				if l.has("hours") && l.has("work") && t.g.bareWork == "" {
+					t.g.bareWork = "h"
+				}
+				if l.has("sessions") && t.g.bareWork == "" && l.has("work") {
+					t.g.bareWork = "session"
+				}
+			}
+			if stop {
+				break
+			}
+		}
+	}
+}

@@ -1,0 +1,69 @@
+package board
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// mealNames are the plain English words for meals; one that she names by an hour
+// or in another way keeps her words.
+var mealNames = map[string]string{"am": "Morning", "pm": "Evening", "breakfast": "Breakfast", "lunch": "Lunch", "mid": "Midday", "afternoon": "Afternoon", "tea": "Tea", "late": "Late"}
+
+// mealMinutes are the usual hours of meals, to put them in order: common
+// practice, no source.
+var mealMinutes = map[string]int{"breakfast": 7 * 60, "am": 7*60 + 1, "before work": 8 * 60, "after work": 11 * 60, "lunch": 12 * 60, "mid": 12*60 + 1, "afternoon": 15 * 60, "tea": 17 * 60, "pm": 17*60 + 1, "late": 21 * 60}
+
+func (b *book) mealName(m string) string {
+	if m == "" {
+		return ""
+	}
+	if w, ok := b.mealWords[m]; ok {
+		return w
+	}
+	if w, ok := mealNames[m]; ok {
+		return w
+	}
+	m = strings.TrimLeft(m, "@=")
+	return m
+}
+
+// mealMinute is when a meal is given, in minutes after midnight; -1 if it is not
+// named by the hour.
+func mealMinute(m string) int {
+	m = strings.TrimLeft(m, "@=")
+	h, mi, ok := strings.Cut(m, ":")
+	if !ok {
+		return -1
+	}
+	hh, err1 := strconv.Atoi(h)
+	mm, err2 := strconv.Atoi(mi)
+	if err1 != nil || err2 != nil {
+		return -1
+	}
+	return hh*60 + mm
+}
+
+// mealOrder is the meals the week's lines name, in the order of the day.
+func (b *book) mealOrder() []string {
+	var out []string
+	for m := range b.mealsUsed {
+		out = append(out, m)
+	}
+	at := func(m string) int {
+		if v := mealMinute(m); v >= 0 {
+			return v
+		}
+		if v, ok := mealMinutes[m]; ok {
+			return v
+		}
+		return 13 * 60
+	}
+	slices.SortFunc(out, func(x, y string) int {
+		if at(x) != at(y) {
+			return at(x) - at(y)
+		}
+		return strings.Compare(x, y)
+	})
+	return out
+}

@@ -1,0 +1,121 @@
+package board
+
+import (
+	"strings"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ration/yard"
+)
+
+// illKinds are the conditions the engine has rules for, by the key of their words.
+var illKinds = map[string]yard.Diagnosis{
+	"laminitis": yard.Laminitis, "colic": yard.PastColic, "PPID": yard.PPID, "EMS": yard.InsulinEMS, "tying-up": yard.TyingUp,
+	"ulcers": yard.Ulcers, "choke": yard.Choke, "heaves": yard.Heaves, "overweight": yard.Overweight, "HYPP": yard.HYPP,
+}
+
+// illness is one condition a text speaks of.
+type illness struct {
+	key, text string
+}
+
+// illnessIn finds the words for illness, and for a horse that is gone, in a text.
+func (b *book) illnessIn(text string) (ills []illness, fate string) {
+	toks := lexicon.Scan(text)
+	denied := -9
+	for i := 0; i < len(toks); {
+		s, n := b.lang.t.Match(toks, i, "illness", "fate", "negation")
+		if n == 0 {
+			i++
+			continue
+		}
+		words := text[toks[i].Start:toks[i+n-1].End]
+		switch s.Section {
+		case "negation":
+			denied = i + n
+		case "fate":
+			if s.Key != "for sale" && fate == "" {
+				fate = s.Key
+			}
+		case "illness":
+			if denied < i-1 || strings.EqualFold(text, words) {
+				ills = append(ills, illness{s.Key, words})
+			}
+		}
+		i += n
+	}
+	return ills, fate
+}
+
+// notesOf gathers what is said of a horse: its notes, illness, and whether it is
+// gone.
+func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
+	seen := map[string]bool{}
+	take := func(o *obs, whole bool) {
+		found, fate := b.illnessIn(o.cell.Text)
+		if fate != "" && h.fate == "" && b.age(o) <= 0 && !b.fateAside(o, fate) {
+			h.fate, h.fateAt = fate, o
+		}
+		for _, x := range found {
+			switch x.key {
+			case "off feed":
+				off = true
+				continue
+			}
+			if seen[x.key] {
+				continue
+			}
+			kind, ok := illKinds[x.key]
+			switch {
+			case ok:
+				seen[x.key] = true
+				ills = append(ills, yard.NamedDiagnosis{Kind: kind, Text: strings.TrimSpace(o.cell.Text)})
+			case x.key == "lame" || x.key == "sick":
+			default:
+				seen[x.key] = true
+				b.sayIll(h, o, x)
+			}
+		}
+	}
+	for _, o := range h.obs {
+		switch o.role {
+		case notesRole, healthRole:
+			b.use(o, "a note")
+			if b.age(o) > 0 && !seen[o.cell.Text] {
+				found, _ := b.illnessIn(o.cell.Text)
+				if len(found) == 0 {
+					continue
+				}
+			}
+			notes = append(notes, o.cell.Text)
+			take(o, o.role == healthRole)
+		case workRole:
+			if b.age(o) == 0 {
+				take(o, false)
+			}
+		case nameRole:
+			take(o, false)
+		}
+	}
+	for _, o := range h.said {
+		notes = append(notes, o.cell.Text)
+		take(o, false)
+	}
+	return notes, ills, off
+}
+
+// fateAside says whether a word for a horse that is gone is only part of a longer
+// remark that speaks of something else.
+func (b *book) fateAside(o *obs, fate string) bool {
+	if o.role == workRole {
+		w := b.workCell(o)
+		return w.Fate == "" || len(w.Sessions) > 0
+	}
+	toks := lexicon.Scan(o.cell.Text)
+	s, n := b.lang.t.Match(toks, 0, "fate")
+	return !(n > 0 && s.Key == fate)
+}
+
+// sayIll notes a condition the engine has no rule for.
+func (b *book) sayIll(h *horse, o *obs, x illness) {
+	b.addAsk("ill\x00"+h.name+x.key, ask{rule: "diagnosis-word", why: x.key, word: o.cell.Text, feed: x.text, at: o, cell: o.cell, sheet: o.sheet, note: true})
+}

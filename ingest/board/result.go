@@ -1,0 +1,327 @@
+package board
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
+)
+
+// Read reads a workbook laid out in the yard's own way. saved is when it was last
+// saved, which tells the year where none is written; zero if not known. The
+// second result says whether any horses were found.
+func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, bool) {
+	b := newBook(sheets, saved)
+	b.gather()
+	if len(b.horses) == 0 {
+		return yard.Week{}, false
+	}
+	return b.result(name), true
+}
+
+// place is a cell as findings name it.
+func place(s *sheetData, c *Cell) yard.Cell {
+	if c == nil {
+		return yard.Cell{Sheet: s.Name}
+	}
+	return yard.Cell{Sheet: s.Name, Ref: c.Ref(), Text: c.Text}
+}
+
+func (b *book) result(name string) yard.Week {
+	w := yard.Week{Paper: "A4", Beginning: b.target}
+	w.Read.Sheets = len(b.sheets)
+	for _, s := range b.sheets {
+		w.Read.Rows += len(s.rows)
+	}
+	if b.lang.pound {
+		w.Imperial = true
+	}
+	for _, h := range b.horses {
+		w.Horses = append(w.Horses, b.horseWeek(h, &w))
+	}
+	b.unnamedHorses(&w)
+	w.Read.Horses = len(w.Horses)
+	b.feedRoom(&w)
+	b.leftOver()
+	w.Findings = b.findings()
+	yard.SortFindings(w.Findings)
+	return w
+}
+
+var basisOfWeight = map[quantity.Basis]yard.WeightBasis{quantity.Scale: yard.ByScale, quantity.Tape: yard.ByTape, quantity.Formula: yard.ByGirthLength, quantity.Stated: yard.Stated, quantity.NotSaid: yard.Stated}
+
+// horseWeek puts a horse's facts together.
+func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
+	out := yard.Horse{Name: h.name, Cell: place(h.sheet, h.cell), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
+		Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown}
+	notes, ills, off := b.notesOf(h)
+	out.Notes, out.Diagnoses, out.OffFeed = joinNotes(notes), ills, off
+	best, all := b.weightOf(h)
+	if best.known {
+		out.WeightKg, out.WeightBasis, out.Weighed = yard.Known(best.kg), basisOfWeight[best.basis], best.date
+		out.Cells["weight"] = place(best.at.sheet, best.at.cell)
+		for _, x := range all {
+			if !x.date.IsZero() && x.known {
+				out.Weighings = append(out.Weighings, yard.Weighing{Date: x.date, Kg: yard.Known(x.kg), Basis: basisOfWeight[x.basis], Cell: place(x.at.sheet, x.at.cell)})
+			}
+		}
+		slices.SortStableFunc(out.Weighings, func(x, y yard.Weighing) int { return x.Date.Compare(y.Date) })
+		out.Weighings = slices.CompactFunc(out.Weighings, func(x, y yard.Weighing) bool { return x.Date.Equal(y.Date) && x.Kg == y.Kg })
+	}
+	for _, o := range h.obs {
+		if o.role != girthRole && o.role != lengthRole {
+			continue
+		}
+		b.use(o, "its girth or length")
+		if v, ok := centimetres(o); ok {
+			if o.role == girthRole {
+				out.GirthCm = yard.Known(v)
+			} else {
+				out.LengthCm = yard.Known(v)
+			}
+		}
+	}
+	days, given := b.workOf(h, 0)
+	out.WorkGiven = given
+	first := 0
+	if b.sundays {
+		first = 6
+	}
+	for d := range 7 {
+		out.Work[(d-first+7)%7] = b.dayOf(days[d])
+	}
+	before, beforeGiven := b.workOf(h, 1)
+	if beforeGiven && slices.ContainsFunc(before[:], func(d dayWork) bool { return d.said }) {
+		out.BeforeGiven = true
+		for d := range 7 {
+			out.Before[(d-first+7)%7] = b.dayOf(before[d])
+		}
+	}
+	now, plan, _ := b.rations(h)
+	b.lines(h, w, now, plan)
+	if h.fate != "" || h.struck {
+		out.NoCard = append(out.NoCard, b.whyGone(h))
+	} else if (now.unknown || plan.unknown) && len(now.portions)+len(plan.portions) == 0 {
+		out.NoCard = append(out.NoCard, "something stands in its feed that could not be read, so what it gets is not known")
+	}
+	return out
+}
+
+// whyGone says why a horse gets no card: it is sold, or crossed out.
+func (b *book) whyGone(h *horse) string {
+	if h.fate != "" {
+		a := ask{rule: "horse-gone", why: h.fate, word: h.fateAt.cell.Text, at: h.fateAt, cell: h.fateAt.cell, sheet: h.fateAt.sheet, note: true}
+		b.addAsk("gone\x00"+h.name, a)
+		return fmt.Sprintf("the workbook says %q of it (%s)", h.fateAt.cell.Text, place(h.fateAt.sheet, h.fateAt.cell))
+	}
+	b.addAsk("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.key(h.name)]}, note: true})
+	return "its row is crossed out"
+}
+
+func (b *book) key(name string) string {
+	f := foldName(name)
+	if a := b.alias[f]; a != "" {
+		return a
+	}
+	return f
+}
+
+func centimetres(o *obs) (float64, bool) {
+	v := o.cell.Num
+	if o.cell.Kind != Number {
+		if _, err := fmt.Sscanf(strings.Replace(o.cell.Text, ",", ".", 1), "%g", &v); err != nil {
+			return 0, false
+		}
+	}
+	if v > 0.7 && v < 2.8 {
+		v *= 100
+	}
+	return v, v >= 70 && v <= 280
+}
+
+func (b *book) dayOf(d dayWork) yard.Day {
+	out := yard.Day{Sessions: d.session, Unknown: d.unknown, Event: d.event, StartMin: -1, Text: strings.Join(d.texts, " + ")}
+	if d.event {
+		out.StartMin = d.start
+	}
+	if d.unknown {
+		out.Sessions = nil
+	}
+	if d.at != nil {
+		out.Cell = place(d.at.sheet, d.at.cell)
+	}
+	return out
+}
+
+// unnamedHorses gives rows with something in them and no name a horse's place
+// without a card: whoever it is must not be forgotten.
+func (b *book) unnamedHorses(w *yard.Week) {
+	for i, c := range b.unnamed {
+		s := b.unnamedAt[i]
+		name := fmt.Sprintf("Row %d on %s", c.Row, s.Name)
+		at := place(s, c)
+		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
+			NoCard: []string{"no name stands in its row"}})
+		b.extra = append(b.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
+			Message: fmt.Sprintf("Row %d of the sheet %q has something in it, and no horse's name can be read there. Write the name of the horse in that row.", c.Row, s.Name)})
+	}
+}
+
+// lines turns a horse's rations into lines of the week.
+func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
+	type key struct{ feed, meal string }
+	at := map[key]int{}
+	line := func(feed, meal string, o *obs) *yard.Line {
+		k := key{feed, meal}
+		i, ok := at[k]
+		if !ok {
+			i = len(w.Lines)
+			at[k] = i
+			if meal != "" {
+				b.mealsUsed[meal] = true
+			}
+			w.Lines = append(w.Lines, yard.Line{Horse: h.name, Feed: b.feeds[feed].name, Meal: b.mealName(meal), Cell: place(o.sheet, o.cell)})
+		}
+		return &w.Lines[i]
+	}
+	put := func(r ration, which func(*yard.Line) *yard.Amount) {
+		for _, p := range r.portions {
+			if p.vague {
+				continue
+			}
+			a := which(line(p.feed, p.meal, p.cell))
+			cell := place(p.cell.sheet, p.cell.cell)
+			if a.Given {
+				if p.known && a.Kg.IsKnown() {
+					a.Kg = yard.Known(a.Kg.Or(0) + p.kg)
+					if a.Measures.IsKnown() {
+						a.Measures = yard.Known(a.Measures.Or(0) + p.count)
+					}
+				} else {
+					a.Kg = yard.Num{}
+				}
+				continue
+			}
+			*a = yard.Amount{Given: true, AdLib: p.adLib, Cell: cell}
+			if p.known {
+				a.Kg = yard.Known(p.kg)
+				if _, mass := quantity.KgPer(p.measure); !mass {
+					a.Measures = yard.Known(p.count)
+				}
+			}
+		}
+	}
+	nowOf := func(l *yard.Line) *yard.Amount { return &l.Now }
+	planOf := func(l *yard.Line) *yard.Amount { return &l.Planned }
+	if !now.unknown {
+		put(now, nowOf)
+	}
+	if !plan.unknown {
+		put(plan, planOf)
+	}
+	// A feed that is fed now and is not in the plan is planned as nothing, and the
+	// other way round; a horse that gets nothing gets nothing of the yard's first feed.
+	zero := func(a *yard.Amount, o yard.Cell) {
+		if !a.Given {
+			*a = yard.Amount{Given: true, Kg: yard.Known(0), Cell: o}
+		}
+	}
+	if now.said && !now.unknown && len(now.portions) == 0 || plan.said && !plan.unknown && len(plan.portions) == 0 {
+		if f := b.mainFeed(); f != "" {
+			var o *obs
+			for _, x := range h.obs {
+				if x.role == feedRole && b.age(x) == 0 {
+					o = x
+					break
+				}
+			}
+			if o != nil {
+				l := line(f, "", o)
+				if now.said && !now.unknown && len(now.portions) == 0 {
+					zero(&l.Now, l.Cell)
+				}
+				if plan.said && !plan.unknown && len(plan.portions) == 0 {
+					zero(&l.Planned, l.Cell)
+				}
+			}
+		}
+	}
+	for _, i := range at {
+		l := &w.Lines[i]
+		if plan.said && !plan.unknown {
+			zero(&l.Planned, l.Cell)
+		}
+		if now.said && !now.unknown {
+			zero(&l.Now, l.Cell)
+		}
+	}
+	b.hay(h, w)
+}
+
+// hay takes the hay where it is written as a weight, or as much as it eats.
+func (b *book) hay(h *horse, w *yard.Week) {
+	for _, o := range h.obs {
+		if o.role != hayRole || b.age(o) > 0 {
+			continue
+		}
+		b.use(o, "its hay")
+		b.hayCells++
+	}
+}
+
+// mainFeed is the yard's most used hard feed.
+func (b *book) mainFeed() string {
+	best := ""
+	for _, f := range b.feedOrder {
+		info := b.feeds[f]
+		if info.key != "" && info.key != "hard" {
+			continue
+		}
+		if best == "" || info.uses > b.feeds[best].uses {
+			best = f
+		}
+	}
+	if best == "" && len(b.feedOrder) > 0 {
+		best = b.feedOrder[0]
+	}
+	return best
+}
+
+var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
+
+// feedRoom lists the feeds, measures and meals the workbook speaks of.
+func (b *book) feedRoom(w *yard.Week) {
+	used := map[string]bool{}
+	for _, l := range w.Lines {
+		used[l.Feed] = true
+	}
+	for _, f := range b.feedOrder {
+		info := b.feeds[f]
+		if !used[info.name] {
+			continue
+		}
+		feed := yard.Feed{Name: info.name, Class: classOf[info.key]}
+		if feed.Class == yard.Unclassed {
+			feed.Class = yard.HardFeed
+		}
+		if info.at != nil {
+			feed.Cell = place(info.at.sheet, info.at.cell)
+		}
+		for _, m := range sortedKeys(info.perKg) {
+			if slices.Contains(b.measuresSeen, m) {
+				feed.MeasureName, feed.MeasureKg = m, yard.Known(info.perKg[m])
+				break
+			}
+		}
+		w.Feeds = append(w.Feeds, feed)
+	}
+	for _, m := range b.measuresSeen {
+		w.Measures = append(w.Measures, yard.Measure{Name: m})
+	}
+	for _, m := range b.mealOrder() {
+		w.Meals = append(w.Meals, yard.Meal{Name: b.mealName(m), Minute: mealMinute(m)})
+	}
+}

@@ -1,0 +1,284 @@
+package board
+
+import (
+	"slices"
+	"strings"
+
+	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
+)
+
+// dayWork is what a horse does on a day.
+type dayWork struct {
+	said    bool
+	unknown bool
+	event   bool
+	start   int
+	session []yard.Session
+	texts   []string
+	at      *obs
+}
+
+// workOf reads a horse's week of work, and that of the week before where it is
+// written.
+func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
+	var cells [7][]*obs
+	var loose []*obs
+	nonblank := 0
+	for _, o := range h.obs {
+		if o.role != workRole || b.age(o) != age {
+			continue
+		}
+		given = true
+		nonblank++
+		b.use(o, "its work")
+		switch ds := b.daysOf(o); {
+		case len(ds) > 0:
+			for _, d := range ds {
+				cells[d] = append(cells[d], o)
+			}
+		default:
+			loose = append(loose, o)
+		}
+	}
+	for i := range days {
+		days[i].start = -1
+	}
+	if !given {
+		return days, b.hasWorkRow(h, age)
+	}
+	state, all := b.stateOfWeek(h, cells, loose, nonblank)
+	for d := range 7 {
+		for _, o := range cells[d] {
+			b.addWork(h, &days[d], o, cells, 0)
+		}
+		for _, o := range loose {
+			if len(cells[d]) == 0 {
+				b.addWork(h, &days[d], o, cells, 0)
+			}
+		}
+		if all != nil && len(cells[d]) == 0 {
+			days[d].said, days[d].at = true, all
+			days[d].texts = append(days[d].texts, all.cell.Text)
+			_ = state
+		}
+	}
+	return days, true
+}
+
+// hasWorkRow says whether a horse stands in a table of work of that week, though
+// with nothing written.
+func (b *book) hasWorkRow(h *horse, age int) bool {
+	for _, t := range b.tables {
+		if t.kind != "" || t.g.blank {
+			continue
+		}
+		if !slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == workRole && k.day >= 0 }) {
+			continue
+		}
+		if age == 0 && slices.Contains(t.horses, h) {
+			return true
+		}
+	}
+	return false
+}
+
+// daysOf are the days of the week a cell of work is about.
+func (b *book) daysOf(o *obs) []int {
+	if o.day < 0 {
+		return nil
+	}
+	if !o.joint || o.table == nil && o.span.Row1 == o.span.Row2 && o.span.Col1 == o.span.Col2 {
+		return []int{o.day}
+	}
+	n := 1
+	if o.table == nil { // a form: over days beside or below each other
+		if o.daysDown {
+			n = o.span.Row2 - o.span.Row1 + 1
+		} else {
+			n = o.span.Col2 - o.span.Col1 + 1
+		}
+		var out []int
+		for i := range min(n, 7) {
+			out = append(out, (o.day+i)%7)
+		}
+		return out
+	}
+	lo, hi := o.span.Col1, o.span.Col2
+	if o.turned() {
+		lo, hi = o.span.Row1, o.span.Row2
+	}
+	var out []int
+	for _, k := range o.table.cols {
+		if k.at >= lo && k.at <= hi && k.role == workRole && k.day >= 0 && k.shift == o.col.shift {
+			out = append(out, k.day)
+		}
+	}
+	if o.attrDay { // the rows are the days
+		r1, r2 := o.span.Row1, o.span.Row2
+		if o.turned() {
+			r1, r2 = o.span.Col1, o.span.Col2
+		}
+		out = out[:0]
+		for i := 0; i <= r2-r1 && i < 7; i++ {
+			out = append(out, (o.day+i)%7)
+		}
+	}
+	if len(out) == 0 {
+		return []int{o.day}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// stateOfWeek finds the one cell that says of the whole week that there is no work:
+// box rest, turned out, sold.
+func (b *book) stateOfWeek(h *horse, cells [7][]*obs, loose []*obs, nonblank int) (phrase.Free, *obs) {
+	if nonblank != 1 {
+		// The same halves of a day, or a state that stands alone in the first of the days.
+		return "", nil
+	}
+	for _, os := range cells {
+		for _, o := range os {
+			w := b.workCell(o)
+			if w.AllWeek {
+				return w.Free, o
+			}
+			switch w.Free {
+			case phrase.BoxRest, phrase.Turnout, phrase.Retired, phrase.Lame, phrase.Rest:
+				if len(w.Sessions) == 0 {
+					return w.Free, o
+				}
+			}
+			if w.Fate != "" {
+				return phrase.Rest, o
+			}
+		}
+	}
+	return "", nil
+}
+
+// workCell reads one cell of work.
+func (b *book) workCell(o *obs) phrase.Work {
+	ctx := phrase.WorkContext{Bare: b.bareWorkOf(o), SessionMinutes: b.sessionMin}
+	text := o.cell.Text
+	if o.rest != nil && !dash(o.rest.Text) {
+		text += " " + o.rest.Text
+		if o.rest.Kind == Number || isNumber(o.rest.Text) {
+			unit := " min"
+			if o.restUnit == "h" {
+				unit = " h"
+			}
+			text += unit
+		}
+	}
+	key := text + "\x00" + ctx.Bare
+	if w, ok := b.workRead[key]; ok {
+		return w
+	}
+	if o.cell.Kind == Elapsed {
+		text = strings.Replace(text, ":", "h", 1)
+	}
+	w := b.lang.w.Work(text, ctx)
+	b.workRead[key] = w
+	return w
+}
+
+func isNumber(s string) bool {
+	s = strings.TrimSpace(s)
+	return s != "" && strings.Trim(s, "0123456789.,") == ""
+}
+
+// bareWorkOf is what a number alone is in a cell: minutes, hours, sessions.
+func (b *book) bareWorkOf(o *obs) string {
+	of := func(l *label) string {
+		switch {
+		case l == nil:
+			return ""
+		case l.has("sessions"):
+			return "session"
+		case l.has("hours"):
+			return "h"
+		case l.has("minutes"):
+			return "min"
+		}
+		return ""
+	}
+	if s := of(o.lab); s != "" {
+		return s
+	}
+	if o.sheet.bareWork != "" {
+		return o.sheet.bareWork
+	}
+	return b.bareWork
+}
+
+// addWork adds what a cell says to a day.
+func (b *book) addWork(h *horse, d *dayWork, o *obs, week [7][]*obs, depth int) {
+	d.said = true
+	if d.at == nil {
+		d.at = o
+	}
+	d.texts = append(d.texts, o.cell.Text)
+	b.addRead(h, d, o, b.workCell(o), week, depth)
+}
+
+func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*obs, depth int) {
+	if w.Ref != nil {
+		if depth > 7 {
+			d.unknown = true
+			b.askCell("work-same", o, "in a circle")
+			return
+		}
+		switch {
+		case w.Ref.Above:
+			if x := b.above(o); x != nil {
+				b.addRead(h, d, x, b.workCell(x), week, depth+1)
+				return
+			}
+		case w.Ref.Weekday >= 0:
+			found := false
+			for _, x := range week[w.Ref.Weekday] {
+				if x.half == o.half && x != o {
+					b.addRead(h, d, x, b.workCell(x), week, depth+1)
+					found = true
+				}
+			}
+			if found {
+				return
+			}
+		case w.Ref.Other != "":
+			if i, ok := b.byName[foldName(w.Ref.Other)]; ok && b.horses[i] != h {
+				found := false
+				for _, x := range b.horses[i].obs {
+					if x.role == workRole && x.day == o.day && x.half == o.half && b.age(x) == b.age(o) {
+						b.addRead(b.horses[i], d, x, b.workCell(x), [7][]*obs{}, depth+1)
+						found = true
+					}
+				}
+				if found {
+					return
+				}
+			}
+		}
+		d.unknown = true
+		b.askCell("work-same", o, "same")
+		return
+	}
+	for _, x := range w.Doubts {
+		d.unknown = true
+		b.askWork(o, x)
+	}
+	for _, x := range w.Defaults {
+		if x.Minutes > 0 {
+			b.sayDefault(o, x)
+		}
+	}
+	d.event = d.event || w.Event
+	if w.StartMin >= 0 && d.start < 0 {
+		d.start = w.StartMin
+	}
+	for _, s := range w.Sessions {
+		d.session = append(d.session, s.Session)
+	}
+}
