@@ -58,14 +58,15 @@ type book struct {
 
 // horse is one of the yard's, with where its name stands.
 type horse struct {
-	name   string
-	sheet  *sheetData
-	cell   *Cell // nil: its tab is called so
-	obs    []*obs
-	struck bool
-	fate   string
-	said   []*obs // lines elsewhere that name it
-	fateAt *obs
+	name      string
+	sheet     *sheetData
+	cell      *Cell // nil: its tab is called so
+	obs       []*obs
+	struck    bool
+	fate      string
+	now, plan ration
+	said      []*obs // lines elsewhere that name it
+	fateAt    *obs
 }
 
 func newBook(sheets []Sheet, saved time.Time) *book {
@@ -82,7 +83,7 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 			}
 		}
 	}
-	b.words.choose(texts)
+	b.words.language = phrase.Languages(texts)[0]
 	b.lang = newLanguage(texts, b.words.language)
 	b.words.lang = b.lang
 	return b
@@ -92,6 +93,7 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 func (b *book) regions() {
 	b.findWeeks()
 	b.learnDates()
+	b.firstDayOfWeeks()
 	b.namesOfTabs()
 	for range 2 { // the second time with the names the first has found
 		b.tables = nil

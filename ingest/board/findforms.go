@@ -63,6 +63,13 @@ func (b *book) readForms() {
 		w := b.weekOfRegion(f.sheet, f.parts[0].r2)
 		for _, o := range os {
 			o.week = w
+			if o.role == workRole || o.role == feedRole {
+				if o.day < 0 {
+					o.day, o.week = b.dayOfDate(o.date, w)
+				} else if o.date != (date{}) {
+					_, o.week = b.dayOfDate(o.date, w)
+				}
+			}
 		}
 		all = append(all, os...)
 	}

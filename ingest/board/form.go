@@ -63,7 +63,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
 	rows := grid{sheetData: s}.sortedRows()
 	for i, r := range rows {
 		cells := s.inBand(r, band[0], band[1])
-		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.nameLike(cells[0]) {
+		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.mayBeName(cells[0]) {
 			continue
 		}
 		heads := 0

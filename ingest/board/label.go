@@ -298,48 +298,6 @@ func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 	return 0, ""
 }
 
-// choose picks the language most of the book's words are of.
-func (v *vocabulary) choose(texts []string) {
-	hits := map[string]int{}
-	for _, t := range texts {
-		ws := wordsIn(t)
-		if len(ws) > 6 {
-			ws = ws[:6]
-		}
-		for i := range ws {
-			if ws[i].num {
-				continue
-			}
-			for n := 1; n <= 2 && i+n <= len(ws); n++ {
-				p := ws[i].text
-				if n == 2 {
-					p += " " + ws[i+1].text
-				}
-				for _, s := range v.keys[p] {
-					if s.key == "small" {
-						hits[s.language]++
-					} else {
-						hits[s.language] += 2
-					}
-				}
-			}
-			for lang, days := range v.days {
-				if _, ok := days[ws[i].text]; ok {
-					hits[lang]++
-				}
-			}
-		}
-	}
-	best := "en"
-	for _, lang := range heads.Languages() {
-		if hits[lang] > hits[best] {
-			best = lang
-		}
-	}
-	v.language = best
-	v.memo = map[string]*label{}
-}
-
 // date is a date as it is written, parts of it perhaps left out.
 type date struct {
 	d, m, y int  // 0: not written

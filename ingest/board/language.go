@@ -102,31 +102,10 @@ func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || 
 func (l *language) isLegend(text string) bool { return strings.Contains(text, "=") }
 
 func (l *language) emptyStable(text string) bool {
-	toks := lexicon.Scan(text)
-	for i := range toks {
-		if s, n := l.t.Match(toks, i, "marks"); n > 0 && s.Key == "empty" && len(toks) <= n+5 {
-			return true
-		}
-	}
-	return false
+	return l.w.Decoration(text) == phrase.EmptyBox
 }
 
-var phoneText = regexp.MustCompile(`\d[\d ()/-]{5,}\d`)
-
-func (l *language) phone(text string) bool {
-	for _, m := range phoneText.FindAllString(text, -1) {
-		n := 0
-		for _, r := range m {
-			if r >= '0' && r <= '9' {
-				n++
-			}
-		}
-		if n >= 7 && !strings.Contains(m, "/") {
-			return true
-		}
-	}
-	return false
-}
+func (l *language) phone(text string) bool { return l.w.Decoration(text) == phrase.Phone }
 
 // measureKey is the unit or measure a word stands for, "" for none.
 func (l *language) measureKey(word string) string {
@@ -152,10 +131,23 @@ func (l *language) measureKey(word string) string {
 
 // feedKey is the class of feed a phrase names, "" for none.
 func (l *language) feedKey(words string) string {
-	k, _ := l.t.Has(words, "feeds")
+	k, ok := l.t.Has(words, "feeds")
+	if !ok {
+		return ""
+	}
 	switch k {
 	case "hay", "medicine":
 		return ""
 	}
 	return k
+}
+
+// saysSame says whether a text means "as it is now" or "nothing": what stands in
+// cells, never over them.
+func (l *language) saysSame(text string) bool {
+	if len(text) > 30 {
+		return false
+	}
+	k, ok := l.t.Has(text, "amounts")
+	return ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
 }

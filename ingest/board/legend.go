@@ -86,7 +86,7 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
 	case general > 0:
-		return alone || c.Row < 6
+		return alone
 	}
 	return false
 }

@@ -3,7 +3,6 @@ package board
 import (
 	"strings"
 
-	"hardfeed/ingest/lexicon"
 	"hardfeed/ration/yard"
 )
 
@@ -20,28 +19,14 @@ type illness struct {
 
 // illnessIn finds the words for illness, and for a horse that is gone, in a text.
 func (b *book) illnessIn(text string) (ills []illness, fate string) {
-	toks := lexicon.Scan(text)
-	denied := -9
-	for i := 0; i < len(toks); {
-		s, n := b.lang.t.Match(toks, i, "illness", "fate", "negation")
-		if n == 0 {
-			i++
-			continue
+	for _, c := range b.lang.w.Conditions(text) {
+		switch {
+		case c.Negated:
+		case c.Section == "illness":
+			ills = append(ills, illness{c.Key, c.Of(text)})
+		case c.Key != "for sale" && fate == "" && c.Sure:
+			fate = c.Key
 		}
-		words := text[toks[i].Start:toks[i+n-1].End]
-		switch s.Section {
-		case "negation":
-			denied = i + n
-		case "fate":
-			if s.Key != "for sale" && fate == "" {
-				fate = s.Key
-			}
-		case "illness":
-			if denied < i-1 || strings.EqualFold(text, words) {
-				ills = append(ills, illness{s.Key, words})
-			}
-		}
-		i += n
 	}
 	return ills, fate
 }
@@ -52,13 +37,14 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 	seen := map[string]bool{}
 	take := func(o *obs, whole bool) {
 		found, fate := b.illnessIn(o.cell.Text)
-		if fate != "" && h.fate == "" && b.age(o) <= 0 && !b.fateAside(o, fate) {
+		if fate != "" && h.fate == "" && b.age(o) <= 0 && !b.fateAside(o) {
 			h.fate, h.fateAt = fate, o
 		}
 		for _, x := range found {
 			switch x.key {
 			case "off feed":
 				off = true
+				b.sayIll(h, o, x)
 				continue
 			}
 			if seen[x.key] {
@@ -103,16 +89,10 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 	return notes, ills, off
 }
 
-// fateAside says whether a word for a horse that is gone is only part of a longer
-// remark that speaks of something else.
-func (b *book) fateAside(o *obs, fate string) bool {
-	if o.role == workRole {
-		w := b.workCell(o)
-		return w.Fate == "" || len(w.Sessions) > 0
-	}
-	toks := lexicon.Scan(o.cell.Text)
-	s, n := b.lang.t.Match(toks, 0, "fate")
-	return !(n > 0 && s.Key == fate)
+// fateAside says whether a word for a horse that is gone stands in a cell of work
+// that has work in it.
+func (b *book) fateAside(o *obs) bool {
+	return o.role == workRole && len(b.workCell(o).Sessions) > 0
 }
 
 // sayIll notes a condition the engine has no rule for.

@@ -1,11 +1,13 @@
 package board
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/quantity"
 	"hardfeed/ration/yard"
 )
@@ -38,6 +40,9 @@ func (b *book) result(name string) yard.Week {
 	}
 	if b.lang.pound {
 		w.Imperial = true
+	}
+	for _, h := range b.horses { // the feeds of all are known before any is written down
+		h.now, h.plan, _ = b.rations(h)
 	}
 	for _, h := range b.horses {
 		w.Horses = append(w.Horses, b.horseWeek(h, &w))
@@ -100,7 +105,7 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 			out.Before[(d-first+7)%7] = b.dayOf(before[d])
 		}
 	}
-	now, plan, _ := b.rations(h)
+	now, plan := h.now, h.plan
 	b.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {
 		out.NoCard = append(out.NoCard, b.whyGone(h))
@@ -222,6 +227,10 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 	if !plan.unknown {
 		put(plan, planOf)
 	}
+	served := func(r ration) bool {
+		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague })
+	}
+	nothing := func(r ration) bool { return r.said && !r.unknown && !served(r) }
 	// A feed that is fed now and is not in the plan is planned as nothing, and the
 	// other way round; a horse that gets nothing gets nothing of the yard's first feed.
 	zero := func(a *yard.Amount, o yard.Cell) {
@@ -229,7 +238,7 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 			*a = yard.Amount{Given: true, Kg: yard.Known(0), Cell: o}
 		}
 	}
-	if now.said && !now.unknown && len(now.portions) == 0 || plan.said && !plan.unknown && len(plan.portions) == 0 {
+	if nothing(now) || nothing(plan) {
 		if f := b.mainFeed(); f != "" {
 			var o *obs
 			for _, x := range h.obs {
@@ -240,10 +249,10 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 			}
 			if o != nil {
 				l := line(f, "", o)
-				if now.said && !now.unknown && len(now.portions) == 0 {
+				if nothing(now) {
 					zero(&l.Now, l.Cell)
 				}
-				if plan.said && !plan.unknown && len(plan.portions) == 0 {
+				if nothing(plan) {
 					zero(&l.Planned, l.Cell)
 				}
 			}
@@ -261,6 +270,9 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 	b.hay(h, w)
 }
 
+// hayName is what hay is called on the cards of a yard that only says hay.
+const hayName = "Hay"
+
 // hay takes the hay where it is written as a weight, or as much as it eats.
 func (b *book) hay(h *horse, w *yard.Week) {
 	for _, o := range h.obs {
@@ -269,6 +281,34 @@ func (b *book) hay(h *horse, w *yard.Week) {
 		}
 		b.use(o, "its hay")
 		b.hayCells++
+		a := b.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
+		line := yard.Line{Horse: h.name, Feed: hayName, Cell: place(o.sheet, o.cell)}
+		at := yard.Amount{Given: true, Cell: line.Cell}
+		kg, known := 0.0, len(a.Parts) > 0 && len(a.Unread) == 0
+		adLib := a.AdLib
+		for _, p := range a.Parts {
+			adLib = adLib || p.AdLib
+			per, ok := quantity.KgPer(cmp.Or(p.Unit, o.unit))
+			if !ok || !p.Known || p.High != 0 || p.Other != 0 {
+				known = false
+				continue
+			}
+			kg += p.Value * per * float64(max(p.Times, 1))
+		}
+		switch {
+		case adLib:
+			at.AdLib = true
+		case known && kg > 0 && kg < 40:
+			at.Kg = yard.Known(kg)
+		default:
+			continue
+		}
+		line.Planned = at
+		if h.now.said {
+			line.Now = at
+		}
+		w.Lines = append(w.Lines, line)
+		return
 	}
 }
 
@@ -318,8 +358,14 @@ func (b *book) feedRoom(w *yard.Week) {
 		}
 		w.Feeds = append(w.Feeds, feed)
 	}
+	if b.hayCells > 0 {
+		w.Feeds = append(w.Feeds, yard.Feed{Name: hayName, Class: yard.Forage, Generic: "hay"})
+	}
 	for _, m := range b.measuresSeen {
 		w.Measures = append(w.Measures, yard.Measure{Name: m})
+	}
+	if len(b.mealsUsed) == 0 {
+		b.mealsUsed["am"], b.mealsUsed["pm"] = true, true
 	}
 	for _, m := range b.mealOrder() {
 		w.Meals = append(w.Meals, yard.Meal{Name: b.mealName(m), Minute: mealMinute(m)})

@@ -405,12 +405,13 @@ func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
 	if !k.date.IsZero() {
 		return &weekOf{first: b.weekStart(k.date), rel: noRel}
 	}
-	if o.date != (date{}) && k.role == workRole {
-		if d, _ := b.resolve(o.date, o.day); !d.IsZero() {
+	if o.date != (date{}) && (k.role == workRole || k.role == feedRole) {
+		d, w := b.dayOfDate(o.date, t.week)
+		if d >= 0 {
 			if o.day < 0 {
-				o.day = weekday(d)
+				o.day = d
 			}
-			return &weekOf{first: b.weekStart(d), rel: noRel}
+			return w
 		}
 	}
 	if k.shift != 0 {

@@ -12,6 +12,7 @@ func (b *book) gather() {
 	b.readForms()
 	b.sortObs()
 	b.settleSheets()
+	b.remarks()
 	b.chooseWeek()
 	b.massUnit()
 }

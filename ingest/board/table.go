@@ -65,8 +65,11 @@ func (b *book) isHeading(c *Cell) bool {
 	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
+	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text)) {
+		return false
+	}
 	l := b.labelOf(c)
-	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && fraction(l.dates[0]) && l.used <= 2 && !l.has("now", "plan", "week") {
+	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && fraction(l.dates[0]) && (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week") {
 		return false // a half and no 1 February
 	}
 	if l.full() {
@@ -142,7 +145,7 @@ func (b *book) headRow(g grid, r int) headRow {
 		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
 			h.days++
 		}
-		if l.has("name") && l.full() && !letter {
+		if l.has("name") && l.full() && len(l.feeds) == 0 && l.unit == "" && !letter {
 			h.names = append(h.names, c)
 		}
 		key := strings.Join(l.order, " ")
@@ -415,6 +418,19 @@ func (b *book) nameLike(c *Cell) bool {
 	return len(strings.Fields(c.Text)) <= 5
 }
 
+// mayBeName says whether a text could be a horse's name where it stands like
+// one: horses are called Barley and Monday too.
+func (b *book) mayBeName(c *Cell) bool {
+	if b.nameLike(c) {
+		return true
+	}
+	if c == nil || c.Kind != Text || hasDigit(c.Text) || len(c.Text) > 30 {
+		return false
+	}
+	l := b.labelOf(c)
+	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
+}
+
 func foldName(s string) string {
 	return strings.Join(strings.Fields(strings.ToLower(unaccent.Replace(strings.Trim(s, "\"' .")))), " ")
 }
@@ -632,6 +648,9 @@ func (b *book) endOf(t *table, rows []int) {
 			}
 		}
 		if blank > 0 && g.over(r, t.name) == nil {
+			break
+		}
+		if x := g.at(r, t.name); blank > 0 && x != nil && b.isHeading(x) && !b.known[foldName(x.Text)] {
 			break
 		}
 		if n >= 2 && r > t.h2 {

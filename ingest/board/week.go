@@ -325,3 +325,85 @@ func (b *book) weekStart(t time.Time) time.Time {
 	}
 	return t.AddDate(0, 0, -((weekday(t) - first + 7) % 7))
 }
+
+// firstDayOfWeeks finds out whether the yard's weeks begin on a Sunday: its titles
+// name one as the first day.
+func (b *book) firstDayOfWeeks() {
+	sun, mon := 0, 0
+	for _, w := range b.weeks {
+		t := w.whole
+		if t.IsZero() {
+			if w.from.y == 0 {
+				continue
+			}
+			t, _ = b.resolve(w.from, w.day)
+		}
+		switch {
+		case t.IsZero() || !w.strong:
+		case t.Weekday() == time.Sunday:
+			sun++
+		case t.Weekday() == time.Monday:
+			mon++
+		}
+	}
+	// Without a year: a row of days that begins on a Sunday.
+	if sun == 0 && mon == 0 {
+		for _, s := range b.sheets {
+			for _, cells := range s.rows {
+				run := 0
+				for _, c := range cells {
+					if l := b.labelOf(c); l.day >= 0 && (run == 0 && l.day == 6 || run > 0 && l.day == run-1) {
+						run++
+					} else {
+						run = 0
+					}
+					if run == 7 {
+						sun++
+						run = 0
+					}
+				}
+			}
+		}
+	}
+	b.sundays = sun > mon
+}
+
+// dayOfDate is the weekday of a date in a column of days, with the year of the
+// region's week; a day of the month alone is counted from the week's first day.
+func (b *book) dayOfDate(d date, w *weekOf) (int, *weekOf) {
+	if d == (date{}) {
+		return -1, w
+	}
+	if d.m == 0 && d.a == 0 {
+		if w == nil || w.first.IsZero() {
+			return -1, w
+		}
+		for i := -7; i < 14; i++ {
+			if t := w.first.AddDate(0, 0, i); t.Day() == d.d && i >= 0 {
+				return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+			}
+		}
+		return -1, w
+	}
+	if d.y == 0 && w != nil && !w.first.IsZero() {
+		d.y = w.first.Year()
+		t, _ := b.resolve(d, -1)
+		for _, y := range []int{1, -1} {
+			if x := t.AddDate(y, 0, 0); abs(int(x.Sub(w.first).Hours())) < abs(int(t.Sub(w.first).Hours())) {
+				t = x
+			}
+		}
+		if t.IsZero() {
+			return -1, w
+		}
+		return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+	}
+	t, sure := b.resolve(d, -1)
+	if t.IsZero() {
+		return -1, w
+	}
+	if !sure {
+		b.guessedYear = true
+	}
+	return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+}
