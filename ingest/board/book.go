@@ -203,6 +203,9 @@ func (b *book) learnNames(t *table) {
 		if others == 0 {
 			continue
 		}
+		if len(b.horsesIn(x.Text)) > 1 || b.horsesIn(x.Text)[0] != x.Text {
+			continue // a team of known ones
+		}
 		if strong || b.nameLike(x) {
 			b.known[foldName(x.Text)] = true
 		}

@@ -261,11 +261,7 @@ func (b *book) massUnit() {
 		b.lang.mass = "lb"
 	case len(bare) > 0 && bare[len(bare)/2] > 760:
 		b.lang.mass = "lb"
-	case len(bare) > 0 && b.lang.pound && bare[len(bare)/2] > 600:
-		b.lang.mass = "lb"
-	case len(bare) > 0 && !b.lang.pound:
-		b.lang.mass = "kg"
-	case len(bare) > 0 && bare[len(bare)/2] < 650 && bare[len(bare)-1] < 800:
+	case len(bare) > 0:
 		b.lang.mass = "kg"
 	}
 }

@@ -381,24 +381,11 @@ func (b *book) above(o *obs) *obs {
 	return best
 }
 
-// kg is the hard feed of a ration, and whether it is known.
-func (b *book) hardKg(r ration) (float64, bool) {
-	if !r.said || r.unknown {
-		return 0, false
+// isHard says whether a feed counts as hard feed.
+func (b *book) isHard(feed string) bool {
+	switch b.feeds[feed].key {
+	case "chaff", "hay", "oil", "salt", "succulent", "medicine":
+		return false
 	}
-	sum := 0.0
-	for _, p := range r.portions {
-		if p.vague {
-			continue
-		}
-		if !p.known {
-			return 0, false
-		}
-		switch b.feeds[p.feed].key {
-		case "chaff", "hay", "oil", "salt", "succulent", "medicine":
-			continue
-		}
-		sum += p.kg
-	}
-	return sum, true
+	return true
 }

@@ -6,7 +6,7 @@ import "strings"
 func (b *book) findForms() {
 	with := map[*sheetData]bool{}
 	for _, t := range b.tables {
-		if t.kind == "" {
+		if t.kind != "other" {
 			with[t.g.sheetData] = true
 		}
 	}

@@ -80,7 +80,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
 			if len(next) == 0 {
 				continue
 			}
-			if b.isHeading(next[0]) {
+			if b.isHeading(next[0]) && len(b.labelOf(next[0]).order) > 0 {
 				key := strings.Join(b.labelOf(next[0]).order, " ")
 				out[key] = append(out[key], cells[0])
 			}

@@ -228,7 +228,7 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 		put(plan, planOf)
 	}
 	served := func(r ration) bool {
-		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague })
+		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague && b.isHard(p.feed) })
 	}
 	nothing := func(r ration) bool { return r.said && !r.unknown && !served(r) }
 	// A feed that is fed now and is not in the plan is planned as nothing, and the

@@ -196,6 +196,22 @@ func (b *book) byLook(t *table) {
 			k.role = noRole
 		}
 	}
+	for _, k := range t.cols {
+		// "Last weighed" over dates is when, not how much.
+		if k.role == weightRole {
+			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
+				k.role = otherRole
+			}
+		}
+		// An amount a day beside the amount of each feed is the same feed again.
+		if k.role == feedRole && k.lab.has("perday") {
+			for _, o := range t.cols {
+				if o != k && o.role == feedRole && o.when == k.when && o.when != unsaid && o.feed == k.feed && o.meal == k.meal && !o.lab.has("perday") && o.at == k.at-1 {
+					o.role = otherRole
+				}
+			}
+		}
+	}
 	// An "amount" with no feed said in the same row is what is fed.
 	types, amounts := false, false
 	for _, k := range t.cols {

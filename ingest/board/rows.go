@@ -26,9 +26,6 @@ var between = regexp.MustCompile(`\s*(?:[,/&+;]|\s[-–—]\s|\band\b|\bund\b|\b
 
 // horsesIn are the horses a cell of names names: one, or the team of them.
 func (b *book) horsesIn(text string) []string {
-	if b.known[foldName(text)] && !strings.ContainsAny(text, ",/:") {
-		return []string{text}
-	}
 	parts := between.Split(text, -1)
 	if len(parts) < 2 {
 		return []string{text}

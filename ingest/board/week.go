@@ -54,7 +54,7 @@ func (b *book) findWeeks() {
 				continue
 			}
 			l := b.words.read(c.Text)
-			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && l.has("plan")) {
+			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && l.dates[0].y > 0)) {
 				continue
 			}
 			if strings.ContainsAny(c.Text, "=") || c.Kind == Text && b.lang.isLegend(c.Text) {
@@ -104,7 +104,7 @@ func tabWords(name string) string {
 }
 
 func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
-	w := rawWeek{rel: noRel, day: l.day, strong: l.has("week") || len(l.dates) > 1}
+	w := rawWeek{rel: noRel, day: l.day, strong: l.has("week") || len(l.dates) > 1 || len(l.dates) == 1 && l.dates[0].y > 0 && (l.day >= 0 || l.has("plan"))}
 	switch {
 	case l.has("lastweek"):
 		w.rel = -1
