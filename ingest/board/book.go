@@ -118,7 +118,7 @@ func (b *book) regions() {
 // placeRow is the sheet's row a table begins in.
 func (t *table) placeRow() int {
 	if t.g.turned {
-		return t.c1
+		return 0
 	}
 	return t.h1
 }
@@ -292,7 +292,16 @@ func (b *book) dateColumns(t *table) {
 	if len(days) == 0 {
 		return
 	}
-	// Whole dates settle everything.
+	// Whole dates settle everything. Without a year and a weekday the first says
+	// which week it is.
+	if t.week.first.IsZero() && len(days) > 1 && days[0].day < 0 && len(days[0].days) > 0 {
+		if first, sure := b.resolve(days[0].days[0], -1); !first.IsZero() && !sure {
+			w := *t.week
+			w.first, w.from = first, days[0].own
+			t.week = &w
+			b.guessedYear = true
+		}
+	}
 	for _, k := range days {
 		if len(k.days) == 0 {
 			continue

@@ -65,9 +65,9 @@ func (b *book) readForms() {
 			o.week = w
 			if o.role == workRole || o.role == feedRole {
 				if o.day < 0 {
-					o.day, o.week = b.dayOfDate(o.date, w)
+					o.day, o.week = b.dayOfDate(o.date, o.day, w)
 				} else if o.date != (date{}) {
-					_, o.week = b.dayOfDate(o.date, w)
+					_, o.week = b.dayOfDate(o.date, o.day, w)
 				}
 			}
 		}

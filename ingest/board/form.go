@@ -63,7 +63,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
 	rows := grid{sheetData: s}.sortedRows()
 	for i, r := range rows {
 		cells := s.inBand(r, band[0], band[1])
-		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.mayBeName(cells[0]) {
+		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.mayBeName(cells[0]) && !(len(cells) == 1 && b.titleLike(s, cells[0])) {
 			continue
 		}
 		heads := 0
@@ -426,4 +426,11 @@ func formRole(l *label) role {
 		return otherRole
 	}
 	return noRole
+}
+
+// titleLike says whether a text stands alone like the name over a block: joined
+// over several columns, in a few words.
+func (b *book) titleLike(s *sheetData, c *Cell) bool {
+	m, ok := s.span[[2]int{c.Row, c.Col}]
+	return c.Kind == Text && ok && m.Col2 > m.Col1 && !hasDigit(c.Text) && len(c.Text) <= 30 && len(strings.Fields(c.Text)) <= 3
 }

@@ -181,7 +181,7 @@ func dash(text string) bool {
 // ditto says whether a cell repeats the one above.
 func ditto(text string) bool {
 	switch strings.TrimSpace(text) {
-	case `"`, "''", "”", "“", "„", "〃", `" "`, "″", "´´", "``", "-\"-", "-”-", "–\"–", "do", "do.", "ditto", "dito", "idem.", "v":
+	case `"`, "''", "”", "“", "„", "〃", `" "`, "″", "´´", "``", "-\"-", "-”-", "–\"–":
 		return true
 	}
 	return false

@@ -364,6 +364,11 @@ func (b *book) readRow(t *table, r int, who []int) {
 		}
 		if k.meal != "" {
 			o.meal = k.meal
+		} else if o.meal != "" && k.role == feedRole && !b.byLine(t, k, r) {
+			o.meal = "" // the lines are of the work
+		}
+		if k.role == workRole {
+			o.half = row.meal
 		}
 		if o.feed == "" {
 			o.feed = k.feed
@@ -403,7 +408,7 @@ func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
 		return &weekOf{first: b.weekStart(k.date), rel: noRel}
 	}
 	if o.date != (date{}) && (k.role == workRole || k.role == feedRole) {
-		d, w := b.dayOfDate(o.date, t.week)
+		d, w := b.dayOfDate(o.date, o.day, t.week)
 		if d >= 0 {
 			if o.day < 0 {
 				o.day = d
@@ -423,4 +428,23 @@ func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
 		return &w
 	}
 	return t.week
+}
+
+// byLine says whether a column of feed has something to say in lines that say
+// their meal other than the first of each horse.
+func (b *book) byLine(t *table, k *column, r int) bool {
+	if m, ok := t.g.joined(r, k.at); ok && m.Row2 > m.Row1 {
+		return false
+	}
+	if k.lines == 0 {
+		k.lines = 1
+		for q := t.h2 + 1; q < t.end; q++ {
+			n := t.g.at(q, t.name)
+			m, joined := t.g.joined(q, t.name)
+			if (n == nil || joined && m.Row1 < q || ditto(n.Text)) && t.g.at(q, k.at) != nil || n != nil && q > t.h2+1 && t.g.at(q-1, t.name) != nil && t.g.at(q-1, t.name).Text == n.Text {
+				k.lines = 2
+			}
+		}
+	}
+	return k.lines == 2
 }

@@ -42,6 +42,7 @@ type column struct {
 	when           when
 	date           time.Time // the day it is about; zero: not known
 	obs            []*obs
+	lines          int // 2: it has amounts in the second lines of horses too; 1: it has none; 0: not looked at
 	groupNo, shift int // which group of days it is of, and how many weeks off
 }
 

@@ -370,7 +370,7 @@ func (b *book) firstDayOfWeeks() {
 
 // dayOfDate is the weekday of a date in a column of days, with the year of the
 // region's week; a day of the month alone is counted from the week's first day.
-func (b *book) dayOfDate(d date, w *weekOf) (int, *weekOf) {
+func (b *book) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 	if d == (date{}) {
 		return -1, w
 	}
@@ -388,17 +388,20 @@ func (b *book) dayOfDate(d date, w *weekOf) (int, *weekOf) {
 	if d.y == 0 && w != nil && !w.first.IsZero() {
 		d.y = w.first.Year()
 		t, _ := b.resolve(d, -1)
+		if t.IsZero() {
+			return -1, w
+		}
 		for _, y := range []int{1, -1} {
 			if x := t.AddDate(y, 0, 0); abs(int(x.Sub(w.first).Hours())) < abs(int(t.Sub(w.first).Hours())) {
 				t = x
 			}
 		}
-		if t.IsZero() {
-			return -1, w
+		if day < 0 || weekday(t) == day {
+			return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
 		}
-		return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+		d.y = 0
 	}
-	t, sure := b.resolve(d, -1)
+	t, sure := b.resolve(d, day)
 	if t.IsZero() {
 		return -1, w
 	}
