@@ -3,7 +3,6 @@ package ingest
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -61,7 +60,9 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		}
 		return yard.Week{}, damaged(name, err)
 	}
-	if os.Getenv("OWN") != "" {
+	first := newReader(opt)
+	first.sort(sheets)
+	if !first.isPlain(sheets) {
 		if week, ok := readOwnLayout(name, sheets, seen.saved); ok {
 			return week, nil
 		}
@@ -216,13 +217,17 @@ func (s *scan) lost() int {
 	return n
 }
 
-func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
-	r := &reader{
+func newReader(opt Options) *reader {
+	return &reader{
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
 		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
+}
+
+func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
+	r := newReader(opt)
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {

@@ -40,6 +40,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	reasons = append(reasons, unread...)
 	c.WorkClass, c.WorkMinutes = work.WeekClass(h.Work)
 	if len(reasons) > 0 {
+		c.bucket = bucket
 		return c, reasons
 	}
 	if !c.grassIsEnough() {
@@ -90,6 +91,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	c, reasons := newHorseWeek(h, lines, room, week, rules, say)
 	p = c.begin()
 	if len(reasons) > 0 {
+		p.HardFeed = c.asRead()
 		return noCard(p, reasons, say), nil
 	}
 	var d decided
@@ -151,6 +153,27 @@ func noCard(p yard.HorsePlan, reasons []yard.Saying, say *log) yard.HorsePlan {
 	p.Step.Verdict = yard.StepUnknown
 	p.Findings, p.Workings = say.findings, say.worked
 	return p
+}
+
+// asRead is the hard feed that is written for a horse without a card: what was read
+// is shown, though nothing is worked out from it.
+func (c *horseWeek) asRead() (written yard.HardFeedDay) {
+	now, planned := make(day, len(c.bucket)), make(day, len(c.bucket))
+	var nowGiven, plannedGiven, nowUnread, plannedUnread bool
+	for i, it := range c.bucket {
+		now[i], planned[i] = it.now.kg, it.planned.kg
+		if it.hard() {
+			nowGiven, plannedGiven = nowGiven || it.now.given, plannedGiven || it.planned.given
+			nowUnread, plannedUnread = nowUnread || it.now.unread, plannedUnread || it.planned.unread
+		}
+	}
+	if nowGiven && !nowUnread {
+		written.Now = yard.Known(c.hardKg(now))
+	}
+	if plannedGiven && !plannedUnread {
+		written.Planned = yard.Known(c.hardKg(planned))
+	}
+	return written
 }
 
 // sharedEvenly is the same horse with its bucket shared evenly over the meals: the

@@ -182,7 +182,7 @@ func (b *book) acrossNames(t *table) bool {
 			like++
 		}
 	}
-	return n > 0 && like*10 >= n*7
+	return like*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
 }
 
 // learnNames takes the names of a table for horses'.

@@ -261,11 +261,11 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	}
 	key := p.FeedKey
 	if key == "" {
-		key = b.lang.feedKey(name)
+		key, _ = b.lang.t.Has(name, "feeds")
 	}
 	switch key {
-	case "hay", "medicine":
-		return // no hard feed; said elsewhere
+	case "medicine":
+		return // no feed
 	}
 	f := b.feedNamed(name, key, o)
 	b.feeds[f].uses++
@@ -276,7 +276,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		r.portions = append(r.portions, q)
 		return
 	case p.Vague != "" || !p.Known:
-		if key == "chaff" || key == "succulent" || key == "salt" || key == "oil" || key == "medicine" {
+		if key == "chaff" || key == "hay" || key == "succulent" || key == "salt" || key == "oil" || key == "medicine" {
 			q.vague = true
 			b.noteVague(o, b.feeds[f].name)
 			r.portions = append(r.portions, q)
@@ -317,7 +317,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	kg, ok := b.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
 	if !ok {
-		if key == "chaff" {
+		if key == "chaff" || key == "hay" {
 			q.vague = true
 			b.noteVague(o, b.feeds[f].name)
 			r.portions = append(r.portions, q)

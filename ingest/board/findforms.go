@@ -42,9 +42,30 @@ func (b *book) findForms() {
 		if s.blank && f.name == nil {
 			continue
 		}
+		if !b.worthAHorse(f) {
+			continue
+		}
 		b.known[foldName(f.horse)] = true
 		b.forms = append(b.forms, f)
 	}
+}
+
+// worthAHorse says whether a form speaks of two things of a horse at least: its
+// weight, its work, its feed.
+func (b *book) worthAHorse(f *form) bool {
+	fates := map[*Cell]*fate{}
+	for c, x := range f.sheet.fate {
+		fates[c] = x
+	}
+	roles := map[role]bool{}
+	for _, o := range b.readForm(f, 0) {
+		switch o.role {
+		case weightRole, workRole, feedRole:
+			roles[o.role] = true
+		}
+	}
+	f.sheet.fate = fates
+	return len(roles) >= 2
 }
 
 // readForms reads the forms, and settles together what the headings of their
@@ -52,6 +73,9 @@ func (b *book) findForms() {
 func (b *book) readForms() {
 	var all []*obs
 	for _, f := range b.forms {
+		if !b.worthAHorse(f) {
+			continue
+		}
 		i := b.horse(f.horse, f.sheet, f.name)
 		if f.name != nil {
 			f.sheet.mark(f.name, "name", "")

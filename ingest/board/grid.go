@@ -222,3 +222,11 @@ func (g grid) sortedRows() []int {
 	slices.Sort(out)
 	return out
 }
+
+// shown is a cell's text; "" of none.
+func (c *Cell) shown() string {
+	if c == nil {
+		return ""
+	}
+	return c.Text
+}

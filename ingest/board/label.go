@@ -8,7 +8,7 @@ import (
 	"sync"
 	"unicode"
 
-	"hardfeed/templates/heads"
+	"hardfeed/templates/words"
 )
 
 // word is a piece of a heading.
@@ -65,9 +65,9 @@ var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug",
 
 var loadHeads = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{keys: map[string][]sense{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}}
-	for _, lang := range heads.Languages() {
+	for _, lang := range words.Languages() {
 		v.days[lang], v.months[lang] = map[string]int{}, map[string]int{}
-		for line := range strings.Lines(heads.Table(lang)) {
+		for line := range strings.Lines(words.Heads(lang)) {
 			line = strings.TrimSpace(line)
 			if line == "" || line[0] == '#' {
 				continue

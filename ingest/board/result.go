@@ -108,9 +108,9 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	now, plan := h.now, h.plan
 	b.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {
-		out.NoCard = append(out.NoCard, b.whyGone(h))
+		out.NoCard = append(out.NoCard, yard.Verbatim(b.whyGone(h)))
 	} else if (now.unknown || plan.unknown) && len(now.portions)+len(plan.portions) == 0 {
-		out.NoCard = append(out.NoCard, "something stands in its feed that could not be read, so what it gets is not known")
+		out.NoCard = append(out.NoCard, yard.Verbatim("something stands in its feed that could not be read, so what it gets is not known"))
 	}
 	return out
 }
@@ -169,7 +169,7 @@ func (b *book) unnamedHorses(w *yard.Week) {
 		name := fmt.Sprintf("Row %d on %s", c.Row, s.Name)
 		at := place(s, c)
 		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
-			NoCard: []string{"no name stands in its row"}})
+			NoCard: []yard.Saying{yard.Verbatim("no name stands in its row")}})
 		b.extra = append(b.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
 			Message: fmt.Sprintf("Row %d of the sheet %q has something in it, and no horse's name can be read there. Write the name of the horse in that row.", c.Row, s.Name)})
 	}
@@ -330,7 +330,7 @@ func (b *book) mainFeed() string {
 	return best
 }
 
-var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
+var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "hay": yard.Forage, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
 
 // feedRoom lists the feeds, measures and meals the workbook speaks of.
 func (b *book) feedRoom(w *yard.Week) {
@@ -344,6 +344,9 @@ func (b *book) feedRoom(w *yard.Week) {
 			continue
 		}
 		feed := yard.Feed{Name: info.name, Class: classOf[info.key]}
+		if feed.Class == yard.Forage {
+			feed.Generic = "hay"
+		}
 		if feed.Class == yard.Unclassed {
 			feed.Class = yard.HardFeed
 		}

@@ -108,7 +108,7 @@ func (b *book) decide(t *table) {
 		case k.at == t.name:
 			k.role = nameRole
 		case len(k.cells) == 0:
-		case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age"), l.has("owner") && !l.has("work"), l.has("box") && !feedish:
+		case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how"), l.has("owner") && !l.has("work"), l.has("box") && !feedish:
 			k.role = otherRole
 		case l.has("total", "percent"):
 			k.role = otherRole

@@ -11,7 +11,7 @@ import (
 func (b *book) findings() []yard.Finding {
 	out := b.extra
 	for _, a := range b.asked {
-		f := yard.Finding{Rule: a.rule, Severity: yard.Warn, Message: b.message(a)}
+		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Message: b.message(a)}
 		if a.note {
 			f.Severity = yard.Note
 		}

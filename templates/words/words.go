@@ -13,7 +13,7 @@ package words
 
 import "embed"
 
-//go:embed *.txt
+//go:embed *.txt heads/*.txt
 var files embed.FS
 
 // Languages are the languages there is a file for, by their two letters.
@@ -26,6 +26,16 @@ func Language(code string) []byte {
 		return nil
 	}
 	return b
+}
+
+// Heads is the file of the words that stand over, beside and above the tables of
+// a yard's own workbook, in one language; "" where there is none.
+func Heads(code string) string {
+	b, err := files.ReadFile("heads/" + code + ".txt")
+	if err != nil {
+		return ""
+	}
+	return string(b)
 }
 
 // Work is the file of the kinds of work.

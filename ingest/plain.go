@@ -1,0 +1,69 @@
+package ingest
+
+import "slices"
+
+// isPlain says whether a workbook is laid out as this program's own starter is:
+// its feed room, its settings or its sessions stand in tables of their own, or
+// every cell stands under a heading the plain layout knows. Any other workbook is
+// read by what its regions are about.
+func (r *reader) isPlain(sheets []*sheet) bool {
+	if slices.ContainsFunc(r.tables[yardKind], func(t table) bool { return t.head >= 0 && t.has("setting") && t.has("value") || t.head < 0 && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0 }) {
+		return true
+	}
+	if slices.ContainsFunc(r.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") }) {
+		return true
+	}
+	for i := range r.tables[feedsKind] {
+		t := &r.tables[feedsKind][i]
+		said := 0
+		for _, key := range []string{"kind", "what it is", "one measure", "dry matter", "energy", "protein", "fibre", "starch"} {
+			if t.has(key) {
+				said++
+			}
+		}
+		if t.has("feed") && (said > 1 || t.has("kind")) {
+			return true
+		}
+	}
+	if len(r.tables[horsesKind]) == 0 {
+		return false
+	}
+	for i := range r.tables[rationsKind] {
+		t := &r.tables[rationsKind][i]
+		if !t.has("feed") && !t.hasFeedColumns() {
+			return false
+		}
+	}
+	all, known := 0, 0
+	for _, s := range sheets {
+		if s.hidden {
+			continue // left unread where a shown one has the same horses
+		}
+		for _, rw := range s.rows {
+			all += len(rw.cells)
+		}
+	}
+	for _, ts := range r.tables {
+		for i := range ts {
+			t := &ts[i]
+			for k := max(t.head, 0); k < t.end && k < len(t.sheet.rows); k++ {
+				for _, c := range t.cols {
+					if t.sheet.rows[k].at(c.col).kind != empty {
+						known++
+					}
+				}
+			}
+		}
+	}
+	return known >= all
+}
+
+// hasFeedColumns says whether columns of a table are headed by feeds.
+func (t *table) hasFeedColumns() bool {
+	for _, c := range t.cols {
+		if c.feed != "" {
+			return true
+		}
+	}
+	return false
+}
