@@ -158,7 +158,7 @@ func noCard(p yard.HorsePlan, reasons []yard.Saying, say *log) yard.HorsePlan {
 // asRead is the hard feed that is written for a horse without a card: what was read
 // is shown, though nothing is worked out from it.
 func (c *horseWeek) asRead() (written yard.HardFeedDay) {
-	now, planned := make(day, len(c.bucket)), make(day, len(c.bucket))
+	now, planned := make(dailyKg, len(c.bucket)), make(dailyKg, len(c.bucket))
 	var nowGiven, plannedGiven, nowUnread, plannedUnread bool
 	for i, it := range c.bucket {
 		now[i], planned[i] = it.now.kg, it.planned.kg
