@@ -7,7 +7,9 @@ import "slices"
 // every cell stands under a heading the plain layout knows. Any other workbook is
 // read by what its regions are about.
 func (r *reader) isPlain(sheets []*sheet) bool {
-	if slices.ContainsFunc(r.tables[yardKind], func(t table) bool { return t.head >= 0 && t.has("setting") && t.has("value") || t.head < 0 && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0 }) {
+	if slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
+		return t.head >= 0 && t.has("setting") && t.has("value") || t.head < 0 && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
+	}) {
 		return true
 	}
 	if slices.ContainsFunc(r.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") }) {
