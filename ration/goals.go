@@ -8,6 +8,158 @@ import (
 	"hardfeed/ration/yard"
 )
 
+// goal is one aim of a choice.
+type goal struct {
+	name string
+	unit string // what its value is counted in
+	of   func(*formulation) (g choose.Goal, counts bool)
+}
+
+const energyGoal = "energy outside the band"
+
+// goalsInOrder are the aims of a choice, the most important first (design §5.6). One
+// that counts nothing for a horse is left out of its model.
+var goalsInOrder = []goal{
+	{"short of the climb", "shares of the largest amount", (*formulation).shortOfTheClimb},
+	{energyGoal, "kcal a week", (*formulation).energyOutsideBand},
+	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
+	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
+	{"hard feed", "g a week", (*formulation).hardFeedInWeek},
+	{"feeds changed", "feeds", (*formulation).feedsChanged},
+	{"feeds", "feeds", (*formulation).feedsGiven},
+	{"cost", "hundredths a week", (*formulation).costInWeek},
+	{"energy off the need", "kcal a week", (*formulation).energyOffNeed},
+}
+
+// goals adds the goals in their order.
+func (m *formulation) goals() {
+	m.weekKcal = m.whole(m.inWeek(inDM(energyIn)), 1000)
+	for _, aim := range goalsInOrder {
+		if g, counts := aim.of(m); counts {
+			g.Name = aim.name
+			m.model.Goals = append(m.model.Goals, g)
+		}
+	}
+}
+
+// goalUnit is what a goal's value is counted in.
+func goalUnit(name string) string {
+	for _, g := range goalsInOrder {
+		if g.name == name {
+			return g.unit
+		}
+	}
+	return ""
+}
+
+func (m *formulation) shortOfTheClimb() (choose.Goal, bool) {
+	return choose.Goal{Bands: m.climb}, m.climb != nil
+}
+
+// needKcal is the week's need; it is always known here.
+func (m *formulation) needKcal() float64 { return m.c.Energy.Need.Or(0) * 7 * 1000 }
+
+func (m *formulation) energyOutsideBand() (choose.Goal, bool) {
+	asked, band := m.needKcal(), m.c.rules.EnergyBandPct/100
+	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}}, true
+}
+
+func (m *formulation) energyOffNeed() (choose.Goal, bool) {
+	nearest := int64(math.Round(m.needKcal()))
+	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: nearest, High: nearest}}}, true
+}
+
+// unknownTakenAway: what is not known of a feed cannot be counted as short when the
+// feed is taken away, and is not nothing; such a feed makes room for the energy and
+// the known nutrients only. Grams a day below now.
+func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
+	unknown := make([]bool, len(m.c.bucket))
+	for i, it := range m.c.bucket {
+		unknown[i] = it.hard() && len(m.amount[i]) > 1 && m.c.nowKnown && !it.allKnown()
+	}
+	lost, some := m.perChoice(func(i int, it item, kg float64) float64 {
+		if !unknown[i] {
+			return 0
+		}
+		return max(0, it.now.kg-kg) * 1000
+	})
+	return choose.Goal{Sum: m.whole(lost, 1)}, some
+}
+
+// nutrientsShort counts in millionths of the need, in whole per cents: analyses are
+// not known more finely. A nutrient that is not known of some feed is left out.
+func (m *formulation) nutrientsShort() (choose.Goal, bool) {
+	const millionth = 1e6
+	c := m.c
+	var short []choose.Row
+	for _, n := range need.Nutrients() {
+		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		if asked > 0 && m.known(n.Content) {
+			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(n.Content)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
+		}
+	}
+	return choose.Goal{Bands: short, Grain: millionth / 100}, true
+}
+
+func (m *formulation) hardFeedInWeek() (choose.Goal, bool) {
+	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+		if it.hard() {
+			return 1000
+		}
+		return 0
+	}), 1)}, true
+}
+
+// feedsChanged counts the feeds that are moved from what is fed now; one that has one
+// amount only is no reason for or against any.
+func (m *formulation) feedsChanged() (choose.Goal, bool) {
+	differs, _ := m.perChoice(func(i int, it item, kg float64) float64 {
+		if len(m.amount[i]) > 1 && m.c.nowKnown && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
+			return 1
+		}
+		return 0
+	})
+	return choose.Goal{Sum: m.whole(differs, 1)}, true
+}
+
+func (m *formulation) feedsGiven() (choose.Goal, bool) {
+	feeds, _ := m.perChoice(func(i int, it item, kg float64) float64 {
+		if len(m.amount[i]) > 1 && kg > 0 {
+			return 1
+		}
+		return 0
+	})
+	return choose.Goal{Sum: m.whole(feeds, 1)}, true
+}
+
+// costInWeek counts in hundredths; where one price of what is moved is not known they
+// are not compared.
+func (m *formulation) costInWeek() (choose.Goal, bool) {
+	for i, it := range m.c.bucket {
+		_, priced := it.feed.Feed.PackPrice.Get()
+		pack, weighed := it.feed.Feed.PackKg.Get()
+		if len(m.amount[i]) > 1 && (!priced || !weighed || pack <= 0) {
+			return choose.Goal{}, false
+		}
+	}
+	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+		return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), neverZero) * 100
+	}), 1)}, true
+}
+
+// perChoice is a number for each amount of each item; some says whether any is over 0.
+func (m *formulation) perChoice(of func(i int, it item, kg float64) float64) (t table, some bool) {
+	t.of = make([][]float64, len(m.c.bucket))
+	for i, it := range m.c.bucket {
+		for _, kg := range m.amount[i] {
+			v := of(i, it, kg)
+			some = some || v > 0
+			t.of[i] = append(t.of[i], v)
+		}
+	}
+	return t, some
+}
+
 // allKnown says whether a feed's content is known of all the standard asks for.
 func (it item) allKnown() bool {
 	for _, n := range need.Nutrients() {
@@ -19,97 +171,3 @@ func (it item) allKnown() bool {
 }
 
 func energyIn(x yard.Composition) yard.Num { return x.DE }
-
-const energyGoal = "energy outside the band"
-
-// goals adds the goals in their order (design §5.5).
-func (m *formulation) goals() {
-	c := m.c
-	goal := func(name string, g choose.Goal) {
-		g.Name = name
-		m.model.Goals = append(m.model.Goals, g)
-	}
-	if m.climb != nil {
-		goal("short of the climb", choose.Goal{Bands: m.climb})
-	}
-	// Energy in kcal over the week.
-	const kcal = 1000
-	energy := m.whole(m.inWeek(inDM(energyIn)), kcal)
-	asked := c.Energy.Need.Or(0) * 7 * kcal // always known here
-	band := c.rules.EnergyBandPct / 100
-	goal(energyGoal, choose.Goal{Bands: []choose.Row{{Sum: energy, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}})
-
-	// What is not known of a feed cannot be counted as short when the feed is
-	// taken away, and is not nothing: such a feed makes room for the energy and
-	// the known nutrients only. Grams a day below now.
-	lost, some := table{of: make([][]float64, len(c.bucket))}, false
-	for i, it := range c.bucket {
-		unknown := it.hard() && len(m.amount[i]) > 1 && c.nowKnown && !it.allKnown()
-		for _, kg := range m.amount[i] {
-			less := 0.0
-			if unknown {
-				less = max(0, it.now.kg-kg) * 1000
-			}
-			some = some || less > 0
-			lost.of[i] = append(lost.of[i], less)
-		}
-	}
-	if some {
-		goal("feed of unknown content taken away", choose.Goal{Sum: m.whole(lost, 1)})
-	}
-
-	// Nutrients in millionths of the need, counted in whole per cents: analyses
-	// are not known more finely. One that is not known of some feed is left out.
-	const millionth = 1e6
-	var short []choose.Row
-	for _, n := range need.Nutrients() {
-		of := n.Content
-		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		if asked > 0 && m.known(of) {
-			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(of)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
-		}
-	}
-	goal("nutrients short", choose.Goal{Bands: short, Grain: millionth / 100})
-
-	// Hard feed in grams over the week.
-	goal("hard feed", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
-		if it.hard() {
-			return 1000
-		}
-		return 0
-	}), 1)})
-
-	differs, feeds, cost := table{of: make([][]float64, len(c.bucket))}, table{of: make([][]float64, len(c.bucket))}, true
-	for i, it := range c.bucket {
-		if len(m.amount[i]) < 2 {
-			continue
-		}
-		for _, kg := range m.amount[i] {
-			not, there := 0.0, 0.0
-			if c.nowKnown && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
-				not = 1
-			}
-			if kg > 0 {
-				there = 1
-			}
-			differs.of[i], feeds.of[i] = append(differs.of[i], not), append(feeds.of[i], there)
-		}
-		_, ok1 := it.feed.Feed.PackPrice.Get()
-		pack, ok2 := it.feed.Feed.PackKg.Get()
-		cost = cost && ok1 && ok2 && pack > 0
-	}
-	for i := range c.bucket { // what is not moved is no reason
-		if m.amount[i] != nil && differs.of[i] == nil {
-			differs.of[i], feeds.of[i] = make([]float64, len(m.amount[i])), make([]float64, len(m.amount[i]))
-		}
-	}
-	goal("feeds changed", choose.Goal{Sum: m.whole(differs, 1)})
-	goal("feeds", choose.Goal{Sum: m.whole(feeds, 1)})
-	if cost { // in hundredths; where one price is not known they are not compared
-		goal("cost", choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
-			return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), neverZero) * 100
-		}), 1)})
-	}
-	nearest := int64(math.Round(asked))
-	goal("energy off the need", choose.Goal{Bands: []choose.Row{{Sum: energy, Low: nearest, High: nearest}}})
-}

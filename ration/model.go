@@ -25,6 +25,7 @@ type formulation struct {
 	firstSoft  int           // the limits before this one are the step and what the tables rest on
 	firstStock int           // the limits from this one on are what is in the room
 	climb      []choose.Row  // what hard feed is to come to for the work of the weeks to come
+	weekKcal   choose.Sum    // DE of the week
 	warnOnly   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
 	asked      guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model

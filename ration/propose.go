@@ -249,11 +249,9 @@ func (c *horseWeek) workedChoice(say *log, what string, d dailyKg, how chosen) {
 	if !a.Proven {
 		proven = "the best found; the search was ended before it was proven"
 	}
-	units := map[string]string{"short of the climb": "shares of the largest amount", energyGoal: "kcal a week", "feed of unknown content taken away": "g a day", "nutrients short": "% of a need, added", "hard feed": "g a week", "feeds changed": "feeds", "feeds": "feeds",
-		"cost": "hundredths a week", "energy off the need": "kcal a week"}
 	decided := "two or more were equal by all of them: the least of the feed first by name"
 	for k, g := range m.model.Goals {
-		inputs = append(inputs, in(g.Name, float64(a.Values[k]), units[g.Name], proven))
+		inputs = append(inputs, in(g.Name, float64(a.Values[k]), goalUnit(g.Name), proven))
 		if k == a.Decided {
 			decided = "after “" + g.Name + "” only this one was left"
 		}
