@@ -458,7 +458,7 @@ func (d *delivery) one(ctx context.Context, name string) error {
 	case outcome.final:
 		to = refused
 		d.finding("mail-refused", fmt.Sprintf("The mail to %s was refused for good: %s.", st.To, st.Last),
-			"Check the address with the person, set it right in the settings (mail.to), and send the folder again; until then hand over the cards another way.")
+			outcome.do)
 	case st.Tries >= lastTry:
 		to = refused
 		d.finding("mail-given-up", fmt.Sprintf("The mail to %s did not go in %d tries and is given up: %s.", st.To, st.Tries, st.Last),
@@ -477,11 +477,12 @@ func (d *delivery) one(ctx context.Context, name string) error {
 
 // outcome is how the hand-over of one message ended.
 type outcome struct {
-	err     error // nil: the server has it, and it lies in sent
-	final   bool  // the server will never have it
-	claimed bool  // it lies in sending
-	doubt   bool  // the server may have it
-	stopped bool  // this machine's disk or its owner stopped it: no try is counted
+	err     error  // nil: the server has it, and it lies in sent
+	final   bool   // the server will never have it
+	do      string // about it, if it is final
+	claimed bool   // it lies in sending
+	doubt   bool   // the server may have it
+	stopped bool   // this machine's disk or its owner stopped it: no try is counted
 }
 
 // hand does the conversation of RFC 5321 §3.3 for one message.
@@ -507,10 +508,10 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 		eml = again(eml, st.TextAt)
 	}
 	if d.line.most > 0 && len(eml) > d.line.most {
-		return outcome{final: true, err: fmt.Errorf("it has %.1f MB, and the server takes %.1f MB at most; send fewer sheets (mail.attach)", megabytes(len(eml)), megabytes(d.line.most))}
+		return outcome{final: true, do: doSize, err: fmt.Errorf("it has %.1f MB, and the server takes %.1f MB at most; send fewer sheets (mail.attach)", megabytes(len(eml)), megabytes(d.line.most))}
 	}
 	// fail ends a conversation that did not come to the last line.
-	fail := func(err error) outcome {
+	fail := func(err error, at part) outcome {
 		if ctx.Err() != nil {
 			d.drop()
 			return outcome{err: ctx.Err(), stopped: true}
@@ -519,33 +520,33 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 		if !theirs || d.line.Reset() != nil {
 			d.drop()
 		}
-		return outcome{err: err, final: final}
+		return outcome{err: err, final: final, do: remedy(err, at)}
 	}
 	if err := d.line.Mail("<" + Bare(st.From) + ">"); err != nil {
-		return fail(err)
+		return fail(err, ofSender)
 	}
 	if err := d.line.Rcpt("<" + Bare(st.To) + ">"); err != nil {
-		return fail(err)
+		return fail(err, ofRecipient)
 	}
 	o.step("recipient taken")
 	body, err := d.line.Data()
 	if err != nil {
-		return fail(err)
+		return fail(err, ofText)
 	}
 	half := len(eml) / 2
 	if _, err := body.Write(eml[:half]); err != nil {
-		return fail(err)
+		return fail(err, ofText)
 	}
 	if err := d.line.Text.W.Flush(); err != nil {
-		return fail(err)
+		return fail(err, ofText)
 	}
 	o.step("half sent")
 	if _, err := body.Write(eml[half:]); err != nil {
-		return fail(err)
+		return fail(err, ofText)
 	}
 	// All but the last line is out; without it no server takes a message.
 	if err := d.line.Text.W.Flush(); err != nil {
-		return fail(err)
+		return fail(err, ofText)
 	}
 	o.step("before claim")
 	if err := o.move(name, waiting, sending); err != nil {
@@ -561,7 +562,7 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 			d.drop()
 		}
 		e, replied := errors.AsType[*textproto.Error](err)
-		return outcome{err: err, final: final, claimed: true, doubt: !replied || e.Code < 400}
+		return outcome{err: err, final: final, do: remedy(err, ofText), claimed: true, doubt: !replied || e.Code < 400}
 	}
 	o.step("taken, not noted")
 	if err := o.move(name, sending, sent); err != nil {
