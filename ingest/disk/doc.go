@@ -10,8 +10,9 @@
 //
 // # What is assumed of a file system
 //
-// A rename is one step: after a power cut a file has its old name, or its new one,
-// or (from one folder to another) both, and never none. What a file holds lasts
-// once Sync has returned, names in a folder once SyncDir has. Nothing is assumed
-// of what was not synced: it may be there in part, in any order, or not at all.
+// A rename is one step: after a power cut a folder has its old name or its new one, and
+// so has a file, which may have both where they are in two folders. What a file holds
+// lasts once Sync has returned, names in a folder once SyncDir has. Nothing is assumed
+// of what was not synced: it may be there in part, in any order, or not at all. That is
+// what ext4, XFS, APFS and NTFS promise; a stick with FAT promises less.
 package disk

@@ -127,3 +127,12 @@ func (f steadyFile) Write(b []byte) (int, error) {
 }
 
 func (f steadyFile) Sync() error { return again0(f.File.Sync) }
+
+// Close is not called again: on most systems the file is closed all the same, and its
+// number may be another's by now.
+func (f steadyFile) Close() error {
+	if err := f.File.Close(); err != nil && !interrupted(err) {
+		return err
+	}
+	return nil
+}

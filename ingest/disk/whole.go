@@ -19,6 +19,9 @@ const TempEnding = ".tmp"
 // MakeFolder makes a folder and those above it, lasting. It is no error if it
 // is there; it is one if something else is.
 func MakeFolder(d FS, dir string) error {
+	if !fs.ValidPath(dir) {
+		return &fs.PathError{Op: "mkdir", Path: dir, Err: fs.ErrInvalid}
+	}
 	if info, err := d.Stat(dir); err == nil {
 		if !info.IsDir() {
 			return &fs.PathError{Op: "mkdir", Path: dir, Err: fs.ErrExist}
