@@ -481,7 +481,7 @@ func replaceFile(name string, data []byte) error {
 	d, err := disk.Open(filepath.Dir(name))
 	if err == nil {
 		defer d.Close()
-		err = disk.WriteWhole(d, filepath.Base(name), data)
+		err = disk.WriteWhole(d, newBeginning, filepath.Base(name), data)
 	}
 	if err != nil {
 		return refuse("%s could not be written: %v.%s", name, reason(err), remedy(err))

@@ -68,7 +68,7 @@ func TestMemoryIsAsAFolder(t *testing.T) {
 				case "write":
 					said[i] = kind(disk.WriteSynced(d, name, []byte("text of "+name)))
 				case "whole":
-					said[i] = fmt.Sprint(disk.WriteWhole(d, name, []byte("all of "+name)) == nil)
+					said[i] = fmt.Sprint(disk.WriteWhole(d, "w-", name, []byte("all of "+name)) == nil)
 				case "mkdir":
 					said[i] = kind(d.Mkdir(name))
 				case "rename":
@@ -193,7 +193,7 @@ func TestInterrupts(t *testing.T) {
 			faulty.Before = interrupt
 		}
 		d := disk.Steady(faulty)
-		err := errors.Join(disk.MakeFolder(d, "a/b"), disk.WriteWhole(d, "a/b/c", []byte("text")), disk.Move(d, "a/b/c", "a/d"),
+		err := errors.Join(disk.MakeFolder(d, "a/b"), disk.WriteWhole(d, "a/w-", "a/b/c", []byte("text")), disk.Move(d, "a/b/c", "a/d"),
 			disk.WriteSynced(d, "a/e", []byte("more text")), d.Remove("a/d"), d.Remove("a/b"))
 		got, err2 := disk.ReadFile(d, "a/e")
 		if err := errors.Join(err, err2); err != nil || string(got) != "more text" || len(memory.All()) != 1 {

@@ -10,11 +10,9 @@ import (
 	"io/fs"
 	"path"
 	"strings"
+	"syscall"
 	"time"
 )
-
-// TempEnding is at the end of the names of files that are being written.
-const TempEnding = ".tmp"
 
 // MakeFolder makes a folder and those above it, lasting. It is no error if it
 // is there; it is one if something else is.
@@ -71,16 +69,19 @@ func WriteSynced(d FS, name string, data []byte) error {
 	return err
 }
 
-// WriteWhole makes a file appear, or be replaced, whole.
-func WriteWhole(d FS, name string, data []byte) error {
-	temp := name + TempEnding
-	if err := d.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
+// WriteWhole makes a file appear, or be replaced, whole. It is written under a name of
+// its own that begins with scratch, so that two who write the same file at once do not
+// write into one; whoever looks after the scratch names clears what a power cut leaves.
+func WriteWhole(d FS, scratch, name string, data []byte) error {
+	temp := scratch + strings.ToLower(rand.Text()[:10])
 	if err := WriteSynced(d, temp, data); err != nil {
 		return err
 	}
-	return Move(d, temp, name)
+	if err := Move(d, temp, name); err != nil {
+		d.Remove(temp)
+		return err
+	}
+	return nil
 }
 
 // Move renames and makes that last: the new place first, so that a power cut
@@ -151,6 +152,26 @@ func ReadFile(d FS, name string) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(f)
+}
+
+// ReadIfThere is ReadFile where an own, plain file is to be read that may not be there.
+// It tells one that is not there, or that is not for this program to read, from one that
+// is there and cannot be read just now.
+func ReadIfThere(d FS, name string) (data []byte, there bool, err error) {
+	absent := func(err error) bool {
+		return errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.ENOTDIR)
+	}
+	info, err := d.Lstat(name)
+	switch {
+	case err != nil && absent(err), err == nil && !info.Mode().IsRegular():
+		return nil, false, nil
+	case err != nil:
+		return nil, false, err
+	}
+	if data, err = ReadFile(d, name); err != nil && absent(err) {
+		return nil, false, nil
+	}
+	return data, err == nil, err
 }
 
 // Sum returns a file's SHA-256 in hexadecimal and its bytes, of which at most

@@ -40,8 +40,11 @@ func readArchive(root disk.FS) (*past, error) {
 				continue
 			}
 			dir := archiveDir + "/" + week.Name() + "/" + e.Name()
-			data, err := disk.ReadFile(root, dir+"/"+journalName)
+			data, is, err := disk.ReadIfThere(root, dir+"/"+journalName)
 			if err != nil {
+				return nil, err // an edition passed over would be counted twice
+			}
+			if !is {
 				continue
 			}
 			if j, err := readJournal(data); err == nil {
@@ -111,16 +114,16 @@ const maxRecord = 128 << 20
 
 // record is the results.json kept of an edition; nil if there is none, empty if
 // it is too large to be one.
-func (p *past) record(root disk.FS, a archived) []byte {
+func (p *past) record(root disk.FS, a archived) ([]byte, error) {
 	if a.dir == "" {
-		return nil
+		return nil, nil
 	}
 	if info, err := root.Stat(a.dir + "/" + resultsName); err == nil && info.Size() > maxRecord {
-		return []byte{}
+		return []byte{}, nil
 	}
-	data, err := disk.ReadFile(root, a.dir+"/"+resultsName)
-	if err != nil {
-		return nil
+	data, is, err := disk.ReadIfThere(root, a.dir+"/"+resultsName)
+	if err != nil || !is {
+		return nil, err
 	}
-	return data
+	return data, nil
 }

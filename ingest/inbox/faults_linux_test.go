@@ -13,8 +13,6 @@ import (
 	"syscall"
 	"testing"
 	"time"
-
-	"hardfeed/ingest/disk"
 )
 
 // apart names, in a process started by runApart, the way it was started.
@@ -197,7 +195,7 @@ func work(t *testing.T, dir string) []string {
 	t.Helper()
 	var left []string
 	for _, n := range tree(t, dir) {
-		if strings.HasPrefix(n, ownDir) || strings.HasSuffix(n, ".xlsx") && !strings.Contains(n, "/") || strings.HasSuffix(n, disk.TempEnding) {
+		if strings.HasPrefix(n, ownDir) || strings.HasSuffix(n, ".xlsx") && !strings.Contains(n, "/") || strings.HasPrefix(n, newDir) {
 			left = append(left, n)
 		}
 	}

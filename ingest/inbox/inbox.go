@@ -133,6 +133,7 @@ const (
 	ownDir      = ".hardfeed"
 	workDir     = ownDir + "/work"
 	newDir      = ownDir + "/new"
+	scratch     = newDir + "/file-" // of files on their way to their places
 	lockFile    = ownDir + "/lock"
 	archiveDir  = "archive"
 	rejectedDir = "rejected"

@@ -182,7 +182,7 @@ func (j *job) open(ctx context.Context) {
 // clear removes the job's folder. What this program did not put there stays,
 // and the folder with it, as an error.
 func (j *job) clear() error {
-	for _, name := range []string{journalName, resultsName, journalName + disk.TempEnding, resultsName + disk.TempEnding} {
+	for _, name := range []string{journalName, resultsName} {
 		if err := j.root.Remove(j.dir + "/" + name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
@@ -218,7 +218,12 @@ func (j *job) finish() {
 	if j.journal.Edition == 0 {
 		before := j.past.same(j.sum)
 		if before != nil {
-			if j.journal.Why = j.reopened(*before); j.journal.Why == "" {
+			why, err := j.reopened(*before)
+			if err != nil {
+				j.failed("looking at what was done before", err)
+				return
+			}
+			if j.journal.Why = why; why == "" {
 				j.again(*before)
 				return
 			}
@@ -250,43 +255,50 @@ func (j *job) finish() {
 const resultsGone = "its results are gone"
 
 // reopened says why a workbook that was done before is done again; "" if it is not.
-func (j *job) reopened(before archived) string {
-	if !j.stands(before) {
-		return resultsGone
+func (j *job) reopened(before archived) (string, error) {
+	if stands, err := j.stands(before); err != nil || !stands {
+		return resultsGone, err
 	}
 	return j.outdated(before)
 }
 
 // stands says whether the results of an edition are all there. What a person has
 // changed in them since is theirs.
-func (j *job) stands(a archived) bool {
-	kept, err := disk.ReadFile(j.root, a.dir+"/"+resultsName)
-	record, err2 := disk.ReadFile(j.root, a.Folder+"/"+resultsName)
-	if err != nil || err2 != nil || !bytes.Equal(kept, record) {
-		return false
+func (j *job) stands(a archived) (bool, error) {
+	kept, is, err := disk.ReadIfThere(j.root, a.dir+"/"+resultsName)
+	if err != nil || !is {
+		return false, err
+	}
+	record, is, err := disk.ReadIfThere(j.root, a.Folder+"/"+resultsName)
+	if err != nil || !is || !bytes.Equal(kept, record) {
+		return false, err
 	}
 	for name := range a.Files {
-		if info, err := j.root.Lstat(a.Folder + "/" + name); err != nil || !info.Mode().IsRegular() {
-			return false
+		if is, err := disk.There(j.root, a.Folder+"/"+name); err != nil || !is {
+			return false, err
 		}
 	}
-	return true
+	return true, nil
 }
 
 // outdated says what has changed of that from which an edition was made; "" if nothing.
-func (j *job) outdated(a archived) string {
+func (j *job) outdated(a archived) (string, error) {
 	switch {
 	case a.Settings != j.box.Settings:
-		return "the settings have changed"
+		return "the settings have changed", nil
 	case a.Program != j.box.Program:
-		return "the program has changed"
+		return "the program has changed", nil
 	}
 	for _, week := range slices.Sorted(maps.Keys(a.Records)) {
-		if sumOf(j.past.record(j.root, j.past.latest(a.Yard, week))) != a.Records[week] {
-			return "the record of the week " + week + " has changed"
+		record, err := j.past.record(j.root, j.past.latest(a.Yard, week))
+		if err != nil {
+			return "", err
+		}
+		if sumOf(record) != a.Records[week] {
+			return "the record of the week " + week + " has changed", nil
 		}
 	}
-	return ""
+	return "", nil
 }
 
 // sumOf is the SHA-256 of a record; "" of none.
@@ -306,10 +318,16 @@ func (j *job) decide(before *archived) bool {
 	defer j.box.naming.Unlock()
 	latest := j.past.latest(j.journal.Yard, j.journal.Week)
 	j.journal.Edition = latest.Edition + 1
-	if before != nil && before.dir == latest.dir && j.journal.Why == resultsGone && j.outdated(*before) == "" {
-		j.journal.Edition = latest.Edition
+	var err error
+	if before != nil && before.dir == latest.dir && j.journal.Why == resultsGone {
+		var why string
+		if why, err = j.outdated(*before); why == "" {
+			j.journal.Edition = latest.Edition
+		}
 	}
-	err := j.nameFolder()
+	if err == nil {
+		err = j.nameFolder()
+	}
 	if err == nil {
 		j.box.step("decide")
 		err = j.writeJournal()
@@ -348,7 +366,7 @@ func (j *job) writeJournal() error {
 	if err != nil {
 		return err
 	}
-	return disk.WriteWhole(j.root, j.dir+"/"+journalName, append(data, '\n'))
+	return disk.WriteWhole(j.root, scratch, j.dir+"/"+journalName, append(data, '\n'))
 }
 
 // published says whether the result folder stands: its record is the one kept
@@ -367,8 +385,10 @@ func (j *job) published() ([]byte, bool) {
 
 func (j *job) publish() ([]byte, bool) {
 	j.journal.Program, j.journal.Settings, j.journal.Records = j.box.Program, j.box.Settings, map[string]string{}
+	var unread error
 	lookUp := func(week string) []byte {
-		record := j.past.record(j.root, j.past.latest(j.journal.Yard, week))
+		record, err := j.past.record(j.root, j.past.latest(j.journal.Yard, week))
+		unread = errors.Join(unread, err)
 		if week != "" {
 			j.journal.Records[week] = sumOf(record)
 		}
@@ -377,7 +397,8 @@ func (j *job) publish() ([]byte, bool) {
 	edition := Edition{Number: j.journal.Edition, LastWeek: lookUp(weekBefore(j.journal.Week)),
 		Week: func(beginning time.Time) []byte { return lookUp(beginning.Format(isoDate)) }}
 	if edition.Number > 1 {
-		edition.LastEdition = j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
+		last, err := j.past.record(j.root, j.past.edition(j.journal.Yard, j.journal.Week, edition.Number-1))
+		edition.LastEdition, unread = last, errors.Join(unread, err)
 	}
 	sum, data, err := disk.Sum(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err == nil && sum != j.sum {
@@ -389,6 +410,10 @@ func (j *job) publish() ([]byte, bool) {
 	}
 	files, err := j.box.Make(j.name, data, edition)
 	if errors.Is(err, context.Canceled) {
+		return nil, false
+	}
+	if unread != nil { // what was made without a record is not what should be made
+		j.failed("reading the records of other weeks", unread)
 		return nil, false
 	}
 	if err != nil {
@@ -468,7 +493,7 @@ func (j *job) write(files []File) (results []byte, err error) {
 		return nil, err
 	}
 	j.made = dir
-	return results, disk.WriteWhole(j.root, j.dir+"/"+resultsName, results)
+	return results, disk.WriteWhole(j.root, scratch, j.dir+"/"+resultsName, results)
 }
 
 // archive files the job's folder away as it is: workbook, record, journal.
@@ -497,12 +522,29 @@ func (j *job) archive() {
 	j.ended = finished
 }
 
+// isArchived says whether the archive has the very bytes of the workbook.
+func (j *job) isArchived(a archived) (bool, error) {
+	name := a.dir + "/" + a.Name
+	if info, err := j.root.Lstat(name); errors.Is(err, fs.ErrNotExist) || err == nil && !info.Mode().IsRegular() {
+		return false, nil
+	}
+	sum, _, err := disk.Sum(j.root, name, 0)
+	if errors.Is(err, fs.ErrPermission) {
+		return false, nil
+	}
+	return sum == j.sum, err
+}
+
 // archivedAgain ends a job whose edition the archive has already, because its
 // results were gone: what it notes takes the place of what was noted. It is false
 // where the archive's copy is not the workbook any more.
 func (j *job) archivedAgain(old archived) bool {
-	sum, _, err := disk.Sum(j.root, old.dir+"/"+old.Name, 0)
-	if err != nil || sum != j.sum {
+	same, err := j.isArchived(old)
+	if err != nil {
+		j.failed("looking at what was done before", err)
+		return true
+	}
+	if !same {
 		return false
 	}
 	noted := j.journal
@@ -510,7 +552,7 @@ func (j *job) archivedAgain(old archived) bool {
 	data, err := json.MarshalIndent(noted, "", " ")
 	if err == nil {
 		j.box.step("archive")
-		err = disk.WriteWhole(j.root, old.dir+"/"+journalName, append(data, '\n'))
+		err = disk.WriteWhole(j.root, scratch, old.dir+"/"+journalName, append(data, '\n'))
 	}
 	if err == nil {
 		err = errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear())
@@ -558,7 +600,7 @@ func (j *job) moveToRejected(note []byte) error {
 		return err
 	}
 	j.box.step("reject")
-	if err := disk.WriteWhole(j.root, rejectedDir+"/"+noteName(name), note); err != nil {
+	if err := disk.WriteWhole(j.root, scratch, rejectedDir+"/"+noteName(name), note); err != nil {
 		return err
 	}
 	j.box.step("rejecting")
@@ -582,8 +624,12 @@ func noteName(workbook string) string {
 // again answers a workbook whose bytes were done before. The second copy goes
 // only if the first is really there.
 func (j *job) again(before archived) {
-	sum, _, err := disk.Sum(j.root, before.dir+"/"+before.Name, 0)
-	if err != nil || sum != j.sum { // somebody has changed the archive: this copy is the only one
+	same, err := j.isArchived(before)
+	if err != nil {
+		j.failed("looking at what was done before", err)
+		return
+	}
+	if !same { // somebody has changed the archive: this copy is the only one
 		j.journal.Why = "the archive's copy of it was changed"
 		if j.decide(nil) {
 			j.finish()
@@ -598,7 +644,7 @@ func (j *job) again(before archived) {
 	note += ".txt"
 	if err == nil {
 		j.box.step("again")
-		err = disk.WriteWhole(j.root, note, text)
+		err = disk.WriteWhole(j.root, scratch, note, text)
 	}
 	if err != nil {
 		j.failed("saying that it was done before", err)

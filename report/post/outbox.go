@@ -589,5 +589,5 @@ func (st state) write(d disk.FS, dir string) error {
 	if err != nil {
 		return err
 	}
-	return disk.WriteWhole(d, dir+"/"+stateName, append(data, '\n'))
+	return disk.WriteWhole(d, addingName, dir+"/"+stateName, append(data, '\n'))
 }
