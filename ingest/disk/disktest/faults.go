@@ -102,7 +102,12 @@ func (f Faults) SyncDir(name string) error {
 
 // TryLock implements [disk.FS].
 func (f Faults) TryLock(name string) (disk.Lock, error) {
-	return call(f, "lock", name, func() (disk.Lock, error) { return f.FS.TryLock(name) })
+	lock, err := call(f, "lock", name, func() (disk.Lock, error) { return f.FS.TryLock(name) })
+	if err != nil && lock != nil {
+		lock.Close() // a lock goes with the file that was not opened
+		lock = nil
+	}
+	return lock, err
 }
 
 type faultyFile struct {
