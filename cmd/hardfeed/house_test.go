@@ -80,7 +80,7 @@ var storeys = map[string]int{
 
 	"hardfeed/report/draw": 1, "hardfeed/report/words": 2, "hardfeed/report/flow": 3,
 	"hardfeed/report/wall": 4, "hardfeed/report/office": 4, "hardfeed/report/record": 4, "hardfeed/report": 5,
-	"hardfeed/report/post": 1, "hardfeed/report/reporttest": 6,
+	"hardfeed/report/post": 1, "hardfeed/report/pdftest": 1, "hardfeed/report/reporttest": 6,
 
 	"hardfeed/ration/yard": 1, "hardfeed/ration/choose": 1, "hardfeed/ration/need": 2, "hardfeed/ration/work": 2, "hardfeed/ration/feeds": 2,
 	"hardfeed/ration/guard": 3, "hardfeed/ration/evidence": 3, "hardfeed/ration/dish": 4, "hardfeed/ration/serve": 5, "hardfeed/ration/propose": 6, "hardfeed/ration": 7,
@@ -117,8 +117,10 @@ func brokenRule(pkg, imp string) string {
 		return "ingest knows the nouns only"
 	case within(pkg, "hardfeed/report/draw") && within(imp, "hardfeed"):
 		return "draw knows nothing of horses"
-	case within(imp, "hardfeed/report/reporttest"):
-		return "reporttest is for tests"
+	case within(imp, "hardfeed/report/reporttest"), within(imp, "hardfeed/report/pdftest") && pkg != "hardfeed/report/reporttest", within(imp, "hardfeed/ingest/disk/disktest"):
+		return "it is for tests"
+	case only("github.com/ledongthuc/pdf", "hardfeed/report/pdftest"), only("github.com/pdfcpu/pdfcpu", "hardfeed/report/pdftest"):
+		return "PDFs are read in tests only"
 	case sameHouse(pkg, imp) && storeys[imp] >= storeys[pkg]:
 		return "arrows point down"
 	case within(pkg, "hardfeed/report") && !within(pkg, "hardfeed/report/reporttest") && (within(imp, "hardfeed/ingest") || within(imp, "hardfeed/ration") && imp != "hardfeed/ration/yard"):
