@@ -2,15 +2,12 @@ package report
 
 import (
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
 	"hardfeed/ration"
+	"hardfeed/report/pdftest"
 	"hardfeed/report/reporttest"
 	"hardfeed/report/words"
 )
@@ -25,30 +22,15 @@ type rule struct {
 // as they stand in the file (ISO 32000-1, Annex A: m, l, S, re, w).
 func rulesOf(t testing.TB, file []byte, pageH float64) map[int][]rule {
 	t.Helper()
-	dir := t.TempDir()
-	in, plain := filepath.Join(dir, "in.pdf"), filepath.Join(dir, "plain.pdf")
-	if err := os.WriteFile(in, file, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if said, err := exec.Command("qpdf", "--qdf", "--object-streams=disable", in, plain).CombinedOutput(); err != nil {
-		t.Fatalf("qpdf: %v\n%s", err, said)
-	}
-	text, err := os.ReadFile(plain)
-	if err != nil {
-		t.Fatal(err)
-	}
 	const mm = 25.4 / 72
 	out := map[int][]rule{}
-	page, width := 0, 0.0
+	width := 0.0
 	var path [][2]float64
 	var n []float64
-	at := regexp.MustCompile(`^%% Contents for page (\d+)`)
-	for line := range strings.SplitSeq(string(text), "\n") {
-		if m := at.FindStringSubmatch(line); m != nil {
-			page, _ = strconv.Atoi(m[1])
-			continue
-		}
-		for word := range strings.FieldsSeq(line) {
+	for page, text := range pdftest.Contents(t, file) {
+		page++
+		n, path = nil, nil
+		for word := range strings.FieldsSeq(text) {
 			if v, err := strconv.ParseFloat(word, 64); err == nil {
 				n = append(n, v*mm)
 				continue

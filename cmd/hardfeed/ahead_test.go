@@ -3,8 +3,8 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"hardfeed/report/pdftest"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -50,14 +50,16 @@ Measures | scoop 2 l
 	return filepath.Join(dir, "out")
 }
 
-// pdfText is what poppler's pdftotext reads in a file, every run of blanks as one.
-func pdfText(t *testing.T, file string, how ...string) string {
+// pdfText is the text of a file, every run of blanks as one.
+func pdfText(t *testing.T, file string) string {
 	t.Helper()
-	text, err := exec.Command("pdftotext", append(how, file, "-")...).Output()
-	if err != nil {
-		t.Fatal("pdftotext (poppler-utils): ", err)
-	}
-	return strings.Join(strings.Fields(string(text)), " ")
+	return strings.Join(strings.Fields(pdftest.Layout(t, []byte(textOf(t, file)))), " ")
+}
+
+// pdfAsDrawn is the same in the order it was drawn, which is the order of reading.
+func pdfAsDrawn(t *testing.T, file string) string {
+	t.Helper()
+	return strings.Join(strings.Fields(strings.Join(pdftest.Pages(t, []byte(textOf(t, file))), "\n")), " ")
 }
 
 // readResults reads a folder's results.json.
@@ -108,7 +110,7 @@ func TestTheWorkOfTheWeeksToComeStandsOnTheSheets(t *testing.T) {
 			said += f.Message
 		}
 	}
-	office := pdfText(t, filepath.Join(dir, "office.pdf"), "-layout")
+	office := pdfText(t, filepath.Join(dir, "office.pdf"))
 	for _, want := range []string{"Weeks to come", "14 Dec 2026", "not written down"} {
 		if !strings.Contains(office, want) {
 			t.Errorf("the office sheet does not say %q", want)
@@ -145,7 +147,7 @@ func TestTwoEventDaysEachHaveTheirOwnHours(t *testing.T) {
 	if cubes["Sat"]["Breakfast"] != 0 || cubes["Sat"]["Lunch"] == 0 || cubes["Sun"]["Breakfast"] == 0 || cubes["Sun"]["Lunch"] != 0 || cubes["Sun"]["Tea"] == 0 && cubes["Sat"]["Tea"] == 0 {
 		t.Errorf("%+v", cubes)
 	}
-	if card := pdfText(t, filepath.Join(dir, "cards.pdf"), "-raw"); !strings.Contains(card, "EVENT Sat, Sun: Cubes: Sat none; Sun 1 scoop") || !strings.Contains(strings.Join(strings.Fields(card), " "), "Cubes scoop 1 = 1.3 kg ½ 1 1 1 ½ none 1") {
+	if card := pdfAsDrawn(t, filepath.Join(dir, "cards.pdf")); !strings.Contains(card, "EVENT Sat, Sun: Cubes: Sat none; Sun 1 scoop") || !strings.Contains(strings.Join(strings.Fields(card), " "), "Cubes scoop 1 = 1.3 kg ½ 1 1 1 ½ none 1") {
 		t.Errorf("the card does not tell the two days apart: %s", card)
 	}
 }

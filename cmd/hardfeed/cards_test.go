@@ -1,9 +1,9 @@
 package main
 
 import (
+	"hardfeed/report/pdftest"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -31,7 +31,7 @@ var cardsIn = map[string]cardWords{
 
 // What stands in the demo's results.json stands on the horse's card: every
 // meal, feed and amount, and every hold, in every language. The text is read
-// back out of the PDF by poppler's pdftotext.
+// back out of the PDF.
 func TestTheDemosResultsStandOnItsCards(t *testing.T) {
 	for lang, w := range cardsIn {
 		t.Run(lang, func(t *testing.T) { resultsStandOnCards(t, lang, w) })
@@ -64,20 +64,16 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		}
 	}
 	readResults(t, dir, &results)
-	// -raw: in the file's own order, which is the order of reading; poppler's guess
-	// at columns takes a unit over its weight for a column of its own.
-	text, err := exec.Command("pdftotext", "-raw", filepath.Join(dir, "cards.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal("pdftotext (poppler-utils): ", err)
-	}
+	// In the file's own order, which is the order of reading.
+	pages := pdftest.Pages(t, []byte(textOf(t, filepath.Join(dir, "cards.pdf"))))
 	squeeze := func(s string) string { return strings.Join(strings.Fields(s), "") }
 	if file, err := os.Stat(filepath.Join(dir, "cards.pdf")); err != nil || file.Size() > 60_000*int64(len(results.Horses)) {
 		t.Errorf("more than 60 kB a card: %v (%v)", file, err)
 	}
 	cards := map[string]string{}
-	for _, page := range strings.Split(string(text), "\f") {
+	for _, page := range pages {
 		for _, h := range results.Horses {
-			if strings.HasPrefix(page, h.Name+" ") {
+			if strings.HasPrefix(page, h.Name+" ") || strings.HasPrefix(page, h.Name+"\n") {
 				cards[h.Name] += squeeze(page)
 			}
 		}

@@ -15,6 +15,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"hardfeed/report/pdftest"
 	"hardfeed/templates"
 )
 
@@ -158,13 +159,22 @@ func withErrorCells(data []byte, faults map[string]string) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// pdftextCommand prints a PDF's text, by poppler's pdftotext, to the script's
-// standard output.
+// inScript is a test for what wants one, in a script.
+type inScript struct {
+	testing.TB
+	ts *testscript.TestScript
+}
+
+func (inScript) Helper()                             {}
+func (s inScript) Fatalf(format string, args ...any) { s.ts.Fatalf(format, args...) }
+func (s inScript) Errorf(format string, args ...any) { s.ts.Fatalf(format, args...) }
+
+// pdftextCommand prints a PDF's text to the script's standard output.
 func pdftextCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 1 {
 		ts.Fatalf("usage: pdftext file.pdf")
 	}
-	ts.Check(ts.Exec("pdftotext", "-layout", ts.MkAbs(args[0]), "-"))
+	fmt.Fprint(ts.Stdout(), pdftest.Layout(inScript{ts: ts}, []byte(ts.ReadFile(args[0]))))
 }
 
 // onlyJSONCommand fails unless a file holds one JSON object and a line's end, no more.

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
+	"hardfeed/report/pdftest"
 	"hardfeed/templates"
 )
 
@@ -32,7 +32,7 @@ func orUnknown(v *float64, decimals int) string {
 }
 
 // What stands in the demo's results.json stands on the office sheet and on the
-// scoop sheet, number by number. The text is read back by poppler's pdftotext.
+// scoop sheet, number by number.
 func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "demo")
 	if code := run(t.Context(), []string{"demo", "-o", dir}, nil, &strings.Builder{}, &strings.Builder{}); code != exitDone {
@@ -73,14 +73,11 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 		}
 	}
 	readResults(t, dir, &results)
-	text, err := exec.Command("pdftotext", "-layout", filepath.Join(dir, "office.pdf"), "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := pdftest.Layout(t, []byte(textOf(t, filepath.Join(dir, "office.pdf"))))
 	squeeze := func(s string) string { return strings.Join(strings.Fields(s), " ") }
 	// A horse's pages go from the one headed by its name to the next horse's.
 	of, at := map[string]string{}, ""
-	for _, page := range strings.Split(string(text), "\f") {
+	for _, page := range strings.Split(text, "\f") {
 		head, _, _ := strings.Cut(strings.TrimSpace(page), "\n")
 		for _, h := range results.Horses {
 			if name := squeeze(head); name == h.Name || name == h.Name+" LESS THAN PLANNED" {
@@ -156,7 +153,7 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 		has("the order list", of["order"], line)
 	}
 	// The scoop sheet, in reading order: each feed's own part.
-	scoops := pdfText(t, filepath.Join(dir, "scoops.pdf"), "-raw")
+	scoops := pdfAsDrawn(t, filepath.Join(dir, "scoops.pdf"))
 	for _, f := range results.Feeds {
 		if f.MeasureKg == nil {
 			continue

@@ -89,7 +89,7 @@ Gannet | Oats | %v kg | %v kg
 		t.Errorf("nothing is said of the damaged record: %v", rec.Findings)
 	}
 	figure := func(v float64) string { return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".") }
-	chart := pdfText(t, filepath.Join(out, "office.pdf"), "-layout")
+	chart := pdfText(t, filepath.Join(out, "office.pdf"))
 	chart = chart[strings.Index(chart, "Hard feed, kg as fed a work day"):]
 	chart, _, _ = strings.Cut(chart, "Outlined: the cards")
 	for _, want := range append(h.Step.Path, h.Past[0].CardKg, h.Past[1].CardKg, h.Hard.Now, h.Hard.Now+h.Step.Warn, h.Hard.Now+h.Step.Stop) {

@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"fmt"
+	"hardfeed/report/pdftest"
 	"io"
 	"math"
 	"os"
@@ -325,18 +326,8 @@ func TestADocumentOfManyPages(t *testing.T) {
 		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
 	})
 	data := written(t, d, out)
-	file := filepath.Join(t.TempDir(), "many.pdf")
-	if err := os.WriteFile(file, data, 0o640); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.Command("qpdf", "--check", file).CombinedOutput(); err != nil || bytes.Contains(out, []byte("WARNING")) {
-		t.Errorf("qpdf: %v %s", err, out)
-	}
-	text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := strings.Split(string(text), "\f")
+	pdftest.Check(t, data)
+	got := strings.Split(pdftest.Layout(t, data), "\f")
 	if len(got) != pages+1 {
 		t.Fatalf("%d pages", len(got)-1)
 	}
@@ -346,9 +337,8 @@ func TestADocumentOfManyPages(t *testing.T) {
 			t.Errorf("page %d reads %q, want %q", i+1, lines, want)
 		}
 	}
-	info, err := exec.Command("pdfinfo", file).Output()
-	if err != nil || !bytes.Contains(info, []byte("Pine Yard")) || !bytes.Contains(data, []byte("/Lang (en-GB)")) {
-		t.Errorf("properties: %s %v", info, err)
+	if title := pdftest.Property(t, data, "Title"); title != "Many pages" || pdftest.Property(t, data, "Author") != "Pine Yard" || !bytes.Contains(data, []byte("/Lang (en-GB)")) {
+		t.Errorf("the title is %q, or the language is not said", title)
 	}
 }
 

@@ -96,9 +96,49 @@ func joined(runs []Run) string {
 				b.WriteByte(' ')
 			}
 		}
-		b.WriteString(r.Text)
+		b.WriteString(strings.ReplaceAll(r.Text, "\u00a0", " ")) // on paper a blank is a blank
 	}
 	return b.String()
+}
+
+// Font is a font as the file has it.
+type Font struct {
+	Name     string // a subset's begins with six letters and a plus sign (ISO 32000-1 §9.6.4)
+	Embedded bool
+	Readable bool // it says which letters its codes stand for
+}
+
+// Fonts are the fonts of all pages, in order of names.
+func Fonts(t testing.TB, file []byte) []Font {
+	t.Helper()
+	r := open(t, file)
+	var all []Font
+	for i := range r.NumPage() {
+		fonts := resourcesOf(r.Page(i + 1).V).Key("Font")
+		for _, name := range fonts.Keys() {
+			v := fonts.Key(name)
+			down := v.Key("DescendantFonts").Index(0)
+			f := Font{v.Key("BaseFont").Name(), !down.Key("FontDescriptor").Key("FontFile2").IsNull(), !v.Key("ToUnicode").IsNull()}
+			if !slices.Contains(all, f) {
+				all = append(all, f)
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b Font) int { return cmp.Compare(a.Name, b.Name) })
+	if *tools {
+		secondFonts(t, file, all)
+	}
+	return all
+}
+
+// resourcesOf are a page's, or those it has from above (§7.7.3.4).
+func resourcesOf(page pdf.Value) pdf.Value {
+	for v := page; !v.IsNull(); v = v.Key("Parent") {
+		if r := v.Key("Resources"); !r.IsNull() {
+			return r
+		}
+	}
+	return pdf.Value{}
 }
 
 // Property is an entry of the document's information, such as Title.
@@ -178,6 +218,9 @@ func inPlace(file []byte) error {
 	}
 	for object := 1; object < n; object++ {
 		line := lines[2+object]
+		if strings.Contains(line, " f") {
+			continue // not in use
+		}
 		offset, err := strconv.Atoi(line[:min(len(line), 10)])
 		if want := fmt.Sprintf("%d 0 obj", object); err != nil || offset >= len(file) || !bytes.HasPrefix(file[offset:], []byte(want)) {
 			return fmt.Errorf("object %d is not where the table says: %q", object, line)
@@ -217,10 +260,7 @@ type state struct {
 
 func runsOf(t testing.TB, page pdf.Value) (runs []Run) {
 	t.Helper()
-	resources := page.Key("Resources")
-	for up := page; resources.IsNull() && !up.IsNull(); up = up.Key("Parent") {
-		resources = up.Key("Resources")
-	}
+	resources := resourcesOf(page)
 	fonts := map[string]*font{}
 	now := state{place: identity}
 	var saved []state

@@ -5,6 +5,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -46,6 +48,25 @@ func secondReading(t testing.TB, file []byte, pages []string) {
 	for i := range pages {
 		if a, b := unspaced(theirs[i]), unspaced(pages[i]); a != b {
 			t.Errorf("page %d: pdftotext reads\n%s\nand what was read is\n%s", i+1, a, b)
+		}
+	}
+}
+
+// secondFonts holds the fonts against poppler's list of them.
+func secondFonts(t testing.TB, file []byte, fonts []Font) {
+	t.Helper()
+	said, err := outside(t, file, "pdffonts", "FILE")
+	if err != nil {
+		t.Fatalf("pdffonts: %v %s", err, said)
+	}
+	lines := strings.Split(strings.TrimSpace(said), "\n")[2:]
+	if len(lines) != len(fonts) {
+		t.Errorf("pdffonts lists %q, and %+v were read", lines, fonts)
+	}
+	for _, l := range lines {
+		is := regexp.MustCompile(`^(\S+) .* (yes|no) +(yes|no) +(yes|no) +\d+ +\d+$`).FindStringSubmatch(l)
+		if is == nil || !slices.Contains(fonts, Font{is[1], is[2] == "yes", is[4] == "yes"}) {
+			t.Errorf("pdffonts says %q, and %+v were read", l, fonts)
 		}
 	}
 }

@@ -2,9 +2,6 @@ package reporttest
 
 import (
 	"bytes"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"unicode"
@@ -12,38 +9,19 @@ import (
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
+	"hardfeed/report/pdftest"
 	"hardfeed/report/words"
 )
-
-// Run runs an outside program over a PDF; these tests need Debian's packages
-// poppler-utils (pdftotext) and qpdf.
-func Run(t testing.TB, pdf []byte, name string, args ...string) string {
-	t.Helper()
-	file := filepath.Join(t.TempDir(), "x.pdf")
-	if err := os.WriteFile(file, pdf, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	for i := range args {
-		if args[i] == "FILE" {
-			args[i] = file
-		}
-	}
-	out, err := exec.Command(name, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%s %v: %v\n%s(needs poppler-utils and qpdf)", name, args, err, out)
-	}
-	return string(out)
-}
 
 // Pages is the text of each page in the order it was drawn, without spaces: a
 // line break tells nothing.
 func Pages(t testing.TB, pdf []byte) []string {
 	t.Helper()
-	all := strings.Split(Run(t, pdf, "pdftotext", "-raw", "-enc", "UTF-8", "FILE", "-"), "\f")
+	all := pdftest.Pages(t, pdf)
 	for i := range all {
 		all[i] = Unspaced(all[i])
 	}
-	return all[:len(all)-1]
+	return all
 }
 
 // Bare is s as it is printed, without spaces.
