@@ -26,31 +26,25 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 	for i, it := range c.bucket {
 		used[fold(it.feed.Feed.Name)] = weekTotal{week[i], it.startingPortion().adLib}
 	}
-	mean := func(of func(yard.Composition) yard.Num) (total yard.Num, atLeast float64) {
-		total = yard.Known(0)
-		if c.noForage {
-			total = yard.Num{}
-		}
-		for i, it := range c.bucket {
-			v, ok := it.feed.Contains(yard.KgFed(week[i]/7), of(it.feed.Composition)).Get()
-			addTo(&total, v, ok)
-			atLeast += v
-		}
-		return total, atLeast
-	}
 	energy := func(x yard.Composition) yard.Num { return x.DE }
-	p.Energy.Supply, p.Energy.SupplyAtLeast = mean(energy)
+	e := c.total(week, energy, c.Energy.Need)
+	p.Energy.Supply, p.Energy.SupplyAtLeast = e.mean, e.atLeast
 	for i := range c.days {
 		c.dayEnergy(&p.Days[i], i)
 	}
 	c.workedHard(say, "hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
 	c.workedSupply(say, "energy", "Mcal DE", p.Energy.Supply, week, energy)
-	p.Energy.SupplyRange = c.grazing(week, p.Energy.Supply, say)
+	c.grazing(week, p.Energy.Supply, say)
+	if e.ends.High.IsKnown() && e.ends.Low != e.ends.High {
+		p.Energy.SupplyRange = e.ends
+	}
 	dmKg := c.dryMatter(week, p, say)
 	var short, over []yard.Saying
+	band := 1 - c.rules.EnergyBandPct/100
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		total, atLeast := mean(n.Content)
+		t := c.total(week, n.Content, yard.Known(needed))
+		total, atLeast := t.mean, t.atLeast
 		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
 		if n.PerKgSweat > 0 {
 			formula += " + per kg of sweat × sweat"
@@ -58,19 +52,19 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 		}
 		say.work("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
 		c.workedSupply(say, n.Name, n.Unit, total, week, n.Content)
-		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Source: n.Source}
+		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Between: t.ends, Source: n.Source}
 		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
 			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
 			line.LimitSource = most.Source
 			say.work("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
 				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
 			if atLeast > line.Limit.Or(0) {
-				over = append(over, yard.Say("part.over limit", yard.Named("nutrient", yard.Term, n.Name), yard.Figures("amount", atLeast, yard.Unit(n.Unit), 3), yard.Named("unit", yard.Term, n.Unit), yard.Figures("limit", line.Limit.Or(0), yard.Unit(n.Unit), 3)))
+				over = append(over, c.overLimit(n, line, week))
 			}
 		}
 		p.Nutrients = append(p.Nutrients, line)
-		if s, ok := total.Get(); ok && s < (1-c.rules.EnergyBandPct/100)*needed {
-			short = append(short, yard.Say("part.of need", yard.Named("nutrient", yard.Term, n.Name), yard.Fixed("pct", s/needed*100, yard.Percent, 0)))
+		if high, ok := t.ends.High.Get(); ok && high < band*needed {
+			short = append(short, shortOf(n.Name, t, needed))
 		}
 	}
 	if len(short) > 0 {
@@ -140,14 +134,14 @@ func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num
 
 // grazing says how much grass was taken, between which ends it lies, and what
 // the energy supplied would be at each. week is the kilograms as fed of each item.
-func (c *served) grazing(week []float64, supplied yard.Num, say *log) (ends yard.Range) {
+func (c *served) grazing(week []float64, supplied yard.Num, say *log) {
 	for i, it := range c.bucket {
 		if !it.grazed {
 			continue
 		}
 		dm, ok := it.feed.DryMatter(yard.KgFed(week[i] / 7))
 		if !ok {
-			return ends
+			return
 		}
 		r, hours := c.grassRangeKg(), c.Horse.GrassHours.Or(0)
 		say.work("grass grazed", "hours × % of body weight an hour × body weight, at most what fits beside the rest", yard.Known(float64(dm)), "kg dry matter a day", "settings; the range from memory: 1.5 to 3.1 % of body weight in a day, to 0.3 % in an hour",
@@ -160,10 +154,8 @@ func (c *served) grazing(week []float64, supplied yard.Num, say *log) (ends yard
 		if okDE && okS {
 			low := supply + (min(r.Low.Or(0), float64(dm))-float64(dm))*de
 			high := supply + (max(r.High.Or(0), float64(dm))-float64(dm))*de
-			ends = yard.Range{Low: yard.Known(low), High: yard.Known(high)}
 			says = yard.Say("finding.grass.energy", append(taken, yard.Fixed("low energy", math.Round(low*10)/10, yard.Mcal, 1), yard.Fixed("high energy", math.Round(high*10)/10, yard.Mcal, 1))...)
 		}
 		say.find("grass", yard.Note, c.Horse.Cells["grass hours"], "settings; range from memory", says)
 	}
-	return ends
 }

@@ -61,6 +61,8 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 				Nutrient, Unit string
 				Need, Supply   *float64
 				AtLeast        *float64 `json:"supply_at_least"`
+				Low            *float64 `json:"supply_low"`
+				High           *float64 `json:"supply_high"`
 			}
 		}
 		Feeds []struct {
@@ -133,7 +135,9 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 		has(h.Name, page+" ", feed)
 		for _, n := range h.Nutrients {
 			supply := lit(brief(n.Supply))
-			if n.Supply == nil && n.AtLeast != nil && *n.AtLeast > 0 {
+			if n.Low != nil && n.High != nil && brief(n.Low) != brief(n.High) {
+				supply = lit(brief(n.Low) + "–" + brief(n.High))
+			} else if n.Supply == nil && n.AtLeast != nil && *n.AtLeast > 0 {
 				supply = "at least " + lit(brief(n.AtLeast))
 			}
 			has(h.Name, page, lit(n.Nutrient+", "+n.Unit+" "+brief(n.Need)+" ")+supply)

@@ -26,7 +26,9 @@ type Generic struct {
 	Name           string
 	Aliases        []string
 	Class          yard.FeedClass
+	Kind           Kind // what its ranges are published for
 	Composition    yard.Composition
+	Unused         []Unused // figures its source prints and that are not used: they are unknown
 	Source         string   // composition: row, whose figure, seen or from memory
 	EnergySource   string   // row and kind of figure of the DE
 	DensityKgPerL  yard.Num // level, dry
@@ -38,6 +40,7 @@ type Generic struct {
 type Table struct {
 	list   []Generic
 	forms  []form
+	ranges rangesOf
 	byName map[string]int
 	names  []string
 }
@@ -53,7 +56,8 @@ func Load() *Table {
 	for i, h := range rows[0] {
 		col[h] = i
 	}
-	t := &Table{byName: map[string]int{}}
+	t := &Table{byName: map[string]int{}, ranges: loadRanges()}
+	unused := loadUnused()
 	for _, row := range rows[1:] {
 		text := func(c string) string {
 			i, ok := col[c]
@@ -77,6 +81,8 @@ func Load() *Table {
 			Name:           text("name"),
 			Aliases:        strings.FieldsFunc(text("aliases"), func(r rune) bool { return r == '|' }),
 			Class:          yard.FeedClass(text("class")),
+			Kind:           Kind(text("kind")),
+			Unused:         unused[row[0]],
 			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
 			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
 			EnergyEstimate: strings.HasPrefix(text("de_note"), "estimate"),
@@ -140,7 +146,10 @@ type Known struct {
 	Cereal         bool // a cereal or a by-product of one, by the table of generic feeds or by a word of its name
 	Maize          bool
 	Straw          bool
-	NotBelieved    bool // a weight was given for its measure that no feed can have
+	NotBelieved    bool  // a weight was given for its measure that no feed can have
+	Soaked         bool  // its name or description says so
+	Kind           Kind  // what its ranges are published for; "": nothing is
+	Ends           *Ends // nil: no range is known, and the composition is both ends
 }
 
 // cereals are the generic feeds that are cereals or bran and middlings of them.
@@ -170,6 +179,12 @@ func soakedFinding(f yard.Feed) yard.Finding {
 		n.Saying = yard.Say("finding.feed-soaked.wet", yard.FeedArg("feed", f.Name), yard.Fixed("value", dm*100, yard.Percent, 0))
 		return n
 	}
+	if f.Class == yard.Forage {
+		// Wet hay is mostly water: taken as dry it would hide a horse without forage.
+		n.Severity = yard.Warn
+		n.Saying = yard.Say("finding.feed-soaked.forage", yard.FeedArg("feed", f.Name))
+		return n
+	}
 	n.Saying = yard.Say("finding.feed-soaked", yard.FeedArg("feed", f.Name))
 	return n
 }
@@ -186,8 +201,8 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if what == "" {
 		what = f.Name
 	}
-	if hasWord(what, "soaked") || hasWord(f.Name, "soaked") {
-		found = append(found, soakedFinding(f))
+	k.Soaked = hasWord(what, "soaked") || hasWord(f.Name, "soaked")
+	if k.Soaked {
 		what = withoutWord(what, "soaked") // the same feed, and its dry weight counts
 	}
 	gen, ok := t.Lookup(what)
@@ -202,15 +217,17 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		}
 		found = append(found, yard.Finding{Rule: "feed-generic", Severity: yard.Warn, Saying: says, Cell: f.Cell})
 	}
-	if f := k.energyNotBelieved(gen, ok); f != nil {
-		found = append(found, *f)
+	notBelieved := k.energyNotBelieved(gen, ok)
+	if notBelieved != nil {
+		found = append(found, *notBelieved)
 	}
 	if ok {
 		k.IsOats = gen.Name == "oats"
 		k.Cereal = cereals[gen.Name]
 		k.Maize = strings.Contains(gen.Name, "maize")
 		k.Straw = strings.Contains(gen.Name, "straw")
-		k.Grazed = strings.HasSuffix(gen.Name, "pasture")
+		k.Kind = gen.Kind
+		k.Grazed = gen.Kind == pasture
 		k.merge(gen)
 		if k.Feed.Class == yard.Unclassed {
 			k.Feed.Class = gen.Class
@@ -222,6 +239,12 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		found = append(found, yard.Finding{Rule: "feed-kind", Severity: yard.Warn, Cell: f.Cell,
 			Saying: yard.Say("finding.feed-kind", yard.FeedArg("feed", f.Name))})
 	}
+	if k.Soaked {
+		found = append(found, soakedFinding(k.Feed))
+	}
+	if !ok && (k.Feed.Class == yard.HardFeed || k.Feed.Class == yard.Chaff) {
+		k.Kind = compound
+	}
 	if !ok && k.Feed.Class == yard.HardFeed {
 		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)
 	}
@@ -229,6 +252,14 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if f := k.estimateEnergy(); f != nil {
 		found = append(found, *f)
 	}
+	if f := t.believed(&k); f != nil {
+		found = append(found, *f)
+	}
+	own := k.Feed.Analysis
+	if notBelieved != nil {
+		own.DE = yard.Num{}
+	}
+	t.spread(&k, own)
 	if ok {
 		gen = t.inForm(gen, f)
 	}

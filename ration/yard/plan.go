@@ -109,7 +109,7 @@ type Energy struct {
 	Need                            Num // their sum
 	Supply                          Num // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
 	SupplyAtLeast                   float64
-	SupplyRange                     Range // ends of Supply where grass is grazed; unknown otherwise
+	SupplyRange                     Range // ends of Supply over what hay and grass may hold and how much grass may be eaten; unknown where it has none
 	ClassNeed                       Num   // what the NRC class alone would give, for comparison
 }
 
@@ -228,10 +228,19 @@ type Nutrient struct {
 	Need    Num
 	Supply  Num     // unknown if any part is unknown
 	AtLeast float64 // the known part
+	Between Range   // ends of Supply over what feeds and grass of the kind may hold; no high end where nothing is published of a part
 	Limit   Num     // a ceiling, where there is one
 	Source  string  // of the need
 
 	LimitSource string // of the ceiling; empty where there is none
+}
+
+// Ends are the least and the most that is supplied; ok is false where the most is not
+// known.
+func (n Nutrient) Ends() (low, high float64, ok bool) {
+	low, okLow := n.Between.Low.Get()
+	high, okHigh := n.Between.High.Get()
+	return low, high, okLow && okHigh
 }
 
 // FeedNeed is one feed over the whole yard.

@@ -120,6 +120,7 @@ var register = []Rule{
 	{"feed-energy", []Severity{Warn, Note}, Blind, nil},
 	{"feed-generic", []Severity{Warn, Note}, Blind, nil},
 	{"feed-kind", []Severity{Warn, Note}, Blind, nil},
+	{"feed-range", []Severity{Warn, Note}, Blind, nil},
 	{"feed-twice", []Severity{Warn, Note}, Blind, nil},
 	{"feed-unlisted", []Severity{Stop, Warn}, Blind, nil},
 	{"forage-assumed", []Severity{Warn, Note}, Blind, nil},

@@ -294,7 +294,7 @@ func TestMarksTakeAnyNumber(t *testing.T) {
 	d, _ := newDoc(t)
 	for _, a := range odd {
 		for _, b := range odd {
-			d.Place(10, 10, Bar(50, 4, a, b, a, b, true))
+			d.Place(10, 10, Bar(50, 4, a, b, a, a, b))
 			d.Place(10, 30, d.NumberLine(80, a, b, 2, []Mark{{At: a, Label: "a"}, {At: b, Label: "b", Above: true, Kind: Tick}, {At: b, Label: "c"}, {At: a, Label: "d", Kind: Ring}}))
 			d.Place(10, 80, d.Steps(80, 10, 2, []StepWeek{{Value: a, Figure: "1"}, {Value: b, Figure: "2", Fill: Mid}, {Gap: true}}, []StepMark{{At: a, Label: "warn", Below: true}, {At: b, Label: "stop"}}))
 			d.Place(10, 60, d.Columns(80, 10, 2, []float64{a, b}, []string{"1", "2"}, []string{"Mon", "Tue"}))

@@ -219,9 +219,10 @@ func unit(v float64) float64 {
 }
 
 // Bar draws supply against need on a scale where full is the whole width w: a
-// grey bar to supply, a thick upright at need, a dashed one at limit. Negative
-// or missing numbers are drawn as nothing; atLeast hatches the open end.
-func Bar(w, h, full, supply, need, limit float64, atLeast bool) *Group {
+// grey bar to supply, hatched on to most where it may be as much as that, a thick
+// upright at need, a dashed one at limit. Negative or missing numbers are drawn as
+// nothing; an infinite most leaves the end open.
+func Bar(w, h, full, supply, most, need, limit float64) *Group {
 	g := Space(w, h)
 	pos := func(v float64) float64 { return unit(v/full) * w }
 	return g.Draw(func(d *Doc, x, y float64) {
@@ -233,8 +234,10 @@ func Bar(w, h, full, supply, need, limit float64, atLeast bool) *Group {
 		if supply > 0 {
 			d.Rect(x, y+0.2*h, pos(supply), 0.6*h, Mid)
 		}
-		if rest := w - pos(supply); atLeast && rest > 1 {
+		if rest := pos(most) - pos(supply); math.IsInf(most, 1) && rest > 1 {
 			d.Place(x+pos(supply), y+0.2*h, Hatch(min(rest, 12), 0.6*h))
+		} else if rest > 0.3 {
+			d.Place(x+pos(supply), y+0.2*h, Hatch(rest, 0.6*h))
 		}
 		if need > 0 {
 			d.LineTo(x+pos(need), y-0.1*h, x+pos(need), y+1.1*h, 0.7, Black)

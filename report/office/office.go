@@ -304,7 +304,7 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 
 	s.besideEnergy(f, h)
 
-	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast}}, h.Nutrients...)
+	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast, Between: e.SupplyRange}}, h.Nutrients...)
 	s.nutrients(f, lines)
 }
 
@@ -319,7 +319,7 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
 			"sweat "+words.Known(h.SweatKg, 1, "kg")+" a day, mean of the week, "+sweatFrom)+".")
 	}
 	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
-		s.say(f, draw.Regular, "With the grass at the ends of what may be grazed, supply lies between "+span(r, 1)+words.NoBreak+"Mcal.")
+		s.say(f, draw.Regular, "With hay and grass at the ends of what they may hold, supply lies between "+span(r, 1)+words.NoBreak+"Mcal.")
 	}
 	if len(h.Beside) == 0 {
 		return
@@ -367,7 +367,11 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 	var sides [2][]*draw.Group
 	for _, n := range lines {
 		supply := brief(n.Supply)
-		if !n.Supply.IsKnown() && n.AtLeast > 0 {
+		got, most := n.Supply.Or(n.AtLeast), n.Supply.Or(math.Inf(1))
+		if low, high, ok := n.Ends(); ok && brief(yard.Known(low)) != brief(yard.Known(high)) {
+			supply = brief(yard.Known(low)) + "–" + brief(yard.Known(high))
+			got, most = low, high
+		} else if !n.Supply.IsKnown() && n.AtLeast > 0 {
 			supply = "at least " + brief(yard.Known(n.AtLeast))
 		}
 		limit := ""
@@ -377,19 +381,22 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		num := func(i int, t string) flow.Cell {
 			return flow.Cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
 		}
-		got := n.Supply.Or(n.AtLeast)
+		end := got
+		if !math.IsInf(most, 1) {
+			end = most
+		}
 		mark := n.Limit.Or(-1)
-		if mark > 2.5*max(got, n.Need.Or(0)) { // far off: on the bar it would leave no room for the need
+		if mark > 2.5*max(end, n.Need.Or(0)) { // far off: on the bar it would leave no room for the need
 			mark = -1
 		}
-		full := 1.1 * max(got, n.Need.Or(0), mark)
+		full := 1.1 * max(end, n.Need.Or(0), mark)
 		side := 0
 		if slices.Contains(traces, n.Unit) {
 			side = 1
 		}
 		sides[side] = append(sides[side], flow.Row(nw, pad*0.3, 1e9,
 			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
-			flow.Cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, n.Need.Or(-1), mark, !n.Supply.IsKnown())},
+			flow.Cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, most, n.Need.Or(-1), mark)},
 			num(2, brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
 	half := flow.Heading(s.d, nw, pad*0.3, 1.9, "", "", "Need", "Supply", "%", "Limit")
@@ -408,7 +415,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		rows = append(rows, r)
 	}
 	f.Gap(1.5)
-	legend := d.Lines(draw.Regular, 1.9, f.W, draw.Black, "Grey bar: supply; upright: need; dashed: limit, where it is near; hatched: unknown beyond.")
+	legend := d.Lines(draw.Regular, 1.9, f.W, draw.Black, "Grey bar: supply; hatched: it may be as much as that; upright: need; dashed: limit, where it is near; %: of the need, by the means.")
 	f.Keep(legend[0].H + head.H + 12)
 	f.Put(legend...)
 	f.Table(head, rows)

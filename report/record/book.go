@@ -382,7 +382,7 @@ func (s *tables) bookRations() page {
 
 func (s *tables) bookNutrients() page {
 	pg := page{name: "nutrients", heads: []bookColumn{
-		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds},
+		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds}, {"Supply, low end", 10, hundreds}, {"Supply, high end", 10, hundreds},
 		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 95, ""},
 	}}
 	pg.rows = func(put func(...any)) {
@@ -392,7 +392,7 @@ func (s *tables) bookNutrients() page {
 				if a, ok := n.Supply.Get(); ok && n.Need.Or(0) > 0 {
 					pct = words.Num(a / n.Need.Or(1) * 100)
 				}
-				put(h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, words.Num(n.AtLeast), pct, n.Limit, words.Join("; ", n.Source, n.LimitSource))
+				put(h.Horse.Name, n.Name, n.Unit, n.Need, n.Supply, words.Num(n.AtLeast), n.Between.Low, n.Between.High, pct, n.Limit, words.Join("; ", n.Source, n.LimitSource))
 			}
 		}
 	}

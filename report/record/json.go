@@ -195,6 +195,8 @@ type recordNutrient struct {
 	Need     yard.Num `json:"need"`
 	Supply   yard.Num `json:"supply"`
 	AtLeast  yard.Num `json:"supply_at_least"`
+	Low      yard.Num `json:"supply_low"`
+	High     yard.Num `json:"supply_high"`
 	Limit    yard.Num `json:"limit"`
 	Source   string   `json:"source"`
 	LimitSrc string   `json:"limit_source"`
@@ -390,7 +392,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 		})
 	}
 	for _, n := range h.Nutrients {
-		r.Nutrients = append(r.Nutrients, recordNutrient{n.Name, n.Unit, words.Clean(n.Need), words.Clean(n.Supply), words.Num(n.AtLeast), words.Clean(n.Limit), n.Source, n.LimitSource})
+		r.Nutrients = append(r.Nutrients, recordNutrient{n.Name, n.Unit, words.Clean(n.Need), words.Clean(n.Supply), words.Num(n.AtLeast), words.Clean(n.Between.Low), words.Clean(n.Between.High), words.Clean(n.Limit), n.Source, n.LimitSource})
 	}
 	for _, c := range h.Changes {
 		r.Changes = append(r.Changes, recordChange{c.Feed, words.Clean(c.FromKg), words.Clean(c.ToKg), words.Weekday(w, int(c.From))})

@@ -1,0 +1,111 @@
+package ration
+
+import (
+	"cmp"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// consequencePct is how much of the need all feeds together may bring of what is not
+// known of them and still hide nothing: 30 g of salt or a carrot. Ours; the analyses
+// of what is known are no finer.
+const consequencePct = 2.0
+
+// weekly is what the week's feeds bring of one thing, a day.
+type weekly struct {
+	mean    yard.Num   // unknown where it is of a feed of consequence
+	atLeast float64    // the known part of it
+	ends    yard.Range // over what each feed may hold, and grass may be eaten of
+}
+
+// total adds one thing up over the week. What is not known of a feed is no doubt
+// where the most that feeds of its kind are believed to hold comes to less than
+// consequencePct of the need.
+func (c *served) total(week []float64, of func(yard.Composition) yard.Num, needed yard.Num) weekly {
+	var t weekly
+	spared := needed.Or(0) * consequencePct / 100
+	low, high := 0.0, 0.0
+	unknown, unbounded := 0.0, 0.0 // the most that feeds of unknown content, and of unknown ends, bring
+	for i, it := range c.bucket {
+		kg := week[i] / 7
+		v, known := it.feed.Contains(yard.KgFed(kg), of(it.feed.Composition)).Get()
+		t.atLeast += v
+		leastKg, mostKg := c.grazedEndsKg(i, kg)
+		low += it.feed.Between(yard.KgFed(leastKg), of).Low.Or(0)
+		end, bounded := it.feed.Between(yard.KgFed(mostKg), of).High.Get()
+		most := end
+		if !bounded {
+			most = it.feed.AtMost(yard.KgFed(mostKg), of).Or(math.Inf(1))
+			unbounded += most
+		}
+		if !known {
+			unknown += most
+		}
+		high += end
+	}
+	t.ends.Low = yard.Known(low)
+	if !c.noForage && unknown <= spared {
+		t.mean = yard.Known(t.atLeast)
+	}
+	if !c.noForage && unbounded <= spared {
+		t.ends.High = yard.Known(high + unbounded)
+	}
+	return t
+}
+
+// grazedEndsKg are the ends of what is eaten of a feed a day, kg as fed: of grass
+// what may be grazed in the hours, of all else what is served.
+func (c *served) grazedEndsKg(i int, kg float64) (least, most float64) {
+	it := c.bucket[i]
+	dm, ok := it.feed.Composition.DM.Get()
+	if !it.grazed || !ok || dm <= 0 {
+		return kg, kg
+	}
+	r := c.grassRangeKg()
+	return min(kg, r.Low.Or(0)/dm), max(kg, r.High.Or(0)/dm)
+}
+
+// shortOf says how far short of its need a nutrient is, at both ends where they
+// differ.
+func shortOf(name string, t weekly, needed float64) yard.Saying {
+	low, high := math.Round(t.ends.Low.Or(0)/needed*100), math.Round(t.ends.High.Or(0)/needed*100)
+	if low == high {
+		return yard.Say("part.of need", yard.Named("nutrient", yard.Term, name), yard.Fixed("pct", high, yard.Percent, 0))
+	}
+	return yard.Say("part.of need.between", yard.Named("nutrient", yard.Term, name), yard.Fixed("low", low, yard.Percent, 0), yard.Fixed("high", high, yard.Percent, 0))
+}
+
+// overLimit says by how much a nutrient passes its limit, and which of the bucket's
+// feeds pass it together.
+func (c *served) overLimit(n need.Nutrient, line yard.Nutrient, week []float64) yard.Saying {
+	args := []yard.Arg{yard.Named("nutrient", yard.Term, n.Name), yard.Figures("amount", line.AtLeast, yard.Unit(n.Unit), 3), yard.Named("unit", yard.Term, n.Unit), yard.Figures("limit", line.Limit.Or(0), yard.Unit(n.Unit), 3)}
+	if names := c.broughtBy(n.Content, week, line.AtLeast); len(names) > 1 {
+		return yard.Say("part.over limit.together", append(args, yard.Names("feeds", yard.And, yard.FeedName, names))...)
+	}
+	return yard.Say("part.over limit", args...)
+}
+
+// broughtBy are the feeds, forage aside, that bring a tenth or more of a total, the
+// one that brings most first.
+func (c *served) broughtBy(of func(yard.Composition) yard.Num, week []float64, total float64) []string {
+	const share = 0.1
+	type part struct {
+		name string
+		of   float64
+	}
+	var parts []part
+	for i, it := range c.bucket {
+		v := it.feed.Contains(yard.KgFed(week[i]/7), of(it.feed.Composition)).Or(0)
+		if it.feed.Feed.Class != yard.Forage && v >= share*total {
+			parts = append(parts, part{it.feed.Feed.Name, v})
+		}
+	}
+	slices.SortStableFunc(parts, func(a, b part) int { return cmp.Compare(b.of, a.of) })
+	names := make([]string, len(parts))
+	for i, p := range parts {
+		names[i] = p.name
+	}
+	return names
+}
