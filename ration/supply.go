@@ -40,6 +40,7 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 	}
 	dmKg := c.dryMatter(week, p, say)
 	var short, over []yard.Saying
+	howShort := yard.Note
 	band := 1 - c.rules.EnergyBandPct/100
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
@@ -65,10 +66,13 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 		p.Nutrients = append(p.Nutrients, line)
 		if high, ok := t.ends.High.Get(); ok && high < band*needed {
 			short = append(short, shortOf(n.Name, t, needed))
+			if high < thirdOfNeed*needed {
+				howShort = yard.Warn
+			}
 		}
 	}
 	if len(short) > 0 {
-		say.find("nutrient", yard.Note, yard.Cell{}, "NRC 2007", yard.Say("finding.nutrient", yard.SayingList("short", yard.Comma, short)))
+		say.find("nutrient", howShort, yard.Cell{}, "NRC 2007", yard.Say("finding.nutrient", yard.SayingList("short", yard.Comma, short)))
 	}
 	if len(over) > 0 {
 		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
