@@ -13,9 +13,9 @@ import (
 // of what is known are no finer.
 const consequencePct = 2.0
 
-// thirdOfNeed: a nutrient that even at its high end falls short of a third of the need is a
+// quarterOfNeed: a nutrient that even at its high end is less than a quarter of the need is a
 // warning, and else a note. Ours.
-const thirdOfNeed = 1.0 / 3
+const quarterOfNeed = 0.25
 
 // weekly is what the week's feeds bring of one thing, a day.
 type weekly struct {

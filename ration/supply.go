@@ -66,7 +66,7 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 		p.Nutrients = append(p.Nutrients, line)
 		if high, ok := t.ends.High.Get(); ok && high < band*needed {
 			short = append(short, shortOf(n.Name, t, needed))
-			if high < thirdOfNeed*needed {
+			if high < quarterOfNeed*needed {
 				howShort = yard.Warn
 			}
 		}

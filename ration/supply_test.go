@@ -13,11 +13,11 @@ import (
 func TestAnUnknownPartMakesTheTotalAtLeast(t *testing.T) {
 	t.Parallel()
 	w := smallYard(horse("Knot", 500))
-	w.Feeds = append(w.Feeds, yard.Feed{Name: "Carrots"})
-	w.Lines = []yard.Line{line("Knot", "Hay", kilos(10), nothing), line("Knot", "Carrots", kilos(1), nothing)}
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Swedes", Class: yard.Succulent})
+	w.Lines = []yard.Line{line("Knot", "Hay", kilos(10), nothing), line("Knot", "Swedes", kilos(1), nothing)}
 	hp := Plan(w, DefaultRules()).Horses[0]
 	if hp.Energy.Supply.IsKnown() || hp.Energy.SupplyAtLeast <= 0 {
-		t.Errorf("supply %v, at least %.2f: carrots have no energy figure", hp.Energy.Supply, hp.Energy.SupplyAtLeast)
+		t.Errorf("supply %v, at least %.2f: swedes have no energy figure", hp.Energy.Supply, hp.Energy.SupplyAtLeast)
 	}
 }
 
