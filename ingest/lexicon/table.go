@@ -167,7 +167,7 @@ func hyphen(toks []Token, k int) bool {
 // word is how a token is looked up: whole numbers by their figures.
 func word(t Token) string {
 	if t.Kind == Number {
-		if t.Whole && t.Value < 100 {
+		if t.Whole && t.Value < 200 {
 			return small[int(t.Value)]
 		}
 		return ""
@@ -175,7 +175,7 @@ func word(t Token) string {
 	return t.Text
 }
 
-var small = func() (s [100]string) {
+var small = func() (s [200]string) {
 	for i := range s {
 		s[i] = fmt.Sprint(i)
 	}

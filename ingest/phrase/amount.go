@@ -35,14 +35,16 @@ type Part struct {
 	// Unit is the key of a unit or measure; "" where neither the cell nor its
 	// heading says. UnitWord is as written, "" where it is the heading's.
 	Unit, UnitWord string
-	IsMeasure      bool   // Unit is a measure, not a unit of weight or volume
-	Vague          string // "handful", "some": no amount that can be weighed
-	Meal           string // key of the meal, "" where none is said
-	Times          int    // so often a day; 0 where it is not said
-	PerDay         bool   // the amount is the day's ("a day")
-	PerFeed        bool   // the amount is each meal's ("per feed")
-	Relative       int    // +1: so much more than now; -1: less
-	Same           bool   // as now, for this meal
+	IsMeasure      bool    // Unit is a measure, not a unit of weight or volume
+	Vague          string  // "handful", "some": no amount that can be weighed
+	Meal           string  // key of the meal, "" where none is said
+	Times          int     // so often a day; 0 where it is not said
+	PerDay         bool    // the amount is the day's ("a day")
+	PerFeed        bool    // the amount is each meal's ("per feed")
+	Relative       int     // +1: so much more than now; -1: less
+	Same           bool    // as now, for this meal
+	UnitFrom       string  // "" where the unit is its own or the heading's; "cell" where another part of the cell says it
+	GivenKg        float64 // what she says it weighs: "1 scoop (1.2 kg)"; else 0
 	AdLib          bool
 }
 
@@ -59,6 +61,8 @@ type Amount struct {
 	Why         string // why there is one: a key, such as "times"
 	Read        []Span
 	Unread      []Span
+
+	excluded int // feeds that are left out: "no oats"
 }
 
 // Empty says whether nothing at all stands there.
@@ -108,7 +112,7 @@ func (w *Words) Amounts(text string, ctx AmountContext) Amount {
 	if r.whole() {
 		return r.out
 	}
-	for i := 0; i < len(r.toks); {
+	for i := r.byMeals(); i < len(r.toks); {
 		i += r.step(i)
 	}
 	r.assemble()
@@ -156,6 +160,48 @@ func (r *amountReader) whole() bool {
 	return true
 }
 
+// byMeals reads "1-0-1" and "1 - ½ - 1 - 0" at the beginning of a cell, an amount
+// for each meal in turn, and says how many tokens it took.
+func (r *amountReader) byMeals() int {
+	var nums []quantity.Number
+	i := 0
+	for {
+		num, n := quantity.ReadNumber(r.w.t, r.toks, i)
+		if n == 0 {
+			return 0
+		}
+		nums = append(nums, num)
+		i += n
+		if i < len(r.toks) && r.toks[i].Text == "-" {
+			i++
+			continue
+		}
+		break
+	}
+	if len(nums) < 3 || len(nums) > 5 {
+		return 0
+	}
+	for k, num := range nums {
+		p := Part{Span: num.Span, Value: num.Value, Known: true}
+		if k == len(nums)-1 {
+			// A unit and a feed behind the last are those of all.
+			var last Part
+			j := r.unit(i, &last)
+			j += r.feed(i+j, &last)
+			for e := range r.els {
+				r.els[e].part.Unit, r.els[e].part.UnitWord, r.els[e].part.IsMeasure, r.els[e].part.Feed, r.els[e].part.FeedKey = last.Unit, last.UnitWord, last.IsMeasure, last.Feed, last.FeedKey
+			}
+			p.Unit, p.UnitWord, p.IsMeasure, p.Feed, p.FeedKey = last.Unit, last.UnitWord, last.IsMeasure, last.Feed, last.FeedKey
+			i += j
+		}
+		if k > 0 {
+			r.els = append(r.els, element{kind: aSeparator, text: "/"})
+		}
+		r.els = append(r.els, element{kind: anItem, part: p, span: num.Span})
+	}
+	return r.read(0, i)
+}
+
 // step reads what begins at token i and says how many tokens it took.
 func (r *amountReader) step(i int) int {
 	t, toks := r.w.t, r.toks
@@ -171,6 +217,10 @@ func (r *amountReader) step(i int) int {
 			}
 			if s, n := t.Match(toks, i, "times"); n > 1 { // "/day"
 				return r.often(i, s, n)
+			}
+			if tok.Text == "/" && i+2 < len(toks) && toks[i+1].Whole && toks[i+1].Value == 100 { // "100 g/100 kg"
+				r.out.Unread = append(r.out.Unread, spanOf(toks, i, 3))
+				return 3
 			}
 			r.els = append(r.els, element{kind: aSeparator, text: tok.Text, span: tok.Span})
 			return r.read(i, 1)
@@ -223,6 +273,30 @@ func (r *amountReader) step(i int) int {
 			if k := r.amountWord(i, s, n); k > 0 {
 				return k
 			}
+		}
+	}
+	if _, n := t.Match(toks, i, "manner"); n > 0 && len(r.els) > 0 {
+		if _, f := t.Match(toks, i+n, "feeds"); f == 0 {
+			return r.read(i, n)
+		}
+	}
+	if s, n := t.Match(toks, i, "amounts"); n > 0 && s.Key == "set" {
+		if _, k := quantity.ReadNumber(t, toks, i+n); k > 0 {
+			if tok.Text == "up" && n == 2 {
+				r.out.Question = true // "up to 2 scoops": at most, or from now on?
+			}
+			return r.read(i, n)
+		}
+	}
+	if _, n := t.Match(toks, i, "breaks"); n > 0 && tok.Kind == lexicon.Word {
+		// What follows up to the next mark is a condition: it is not read.
+		if q, k := t.Match(toks, i, "qualifiers"); k <= n || q.Key != "approx" {
+			j := i + n
+			for j < len(toks) && toks[j].Kind != lexicon.Mark {
+				j++
+			}
+			r.out.Unread = append(r.out.Unread, spanOf(toks, i, j-i))
+			return j - i
 		}
 	}
 	if _, n := t.Match(toks, i, "qualifiers"); n > 0 && tok.Kind == lexicon.Word {
@@ -291,7 +365,7 @@ func (r *amountReader) often(i int, s lexicon.Sense, n int) int {
 	case "feed":
 		e.feed = true
 	case "split":
-		return r.read(i, n)
+		e.day = true
 	default:
 		e.times = int(s.Key[0] - '0')
 	}
@@ -342,8 +416,17 @@ func (r *amountReader) amountWord(i int, s lexicon.Sense, n int) int {
 			return r.read(i, n) + m
 		}
 		if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.Known && r.els[k].part.Relative == 0 && (s.Key == "less" || r.toks[i].Text != "plus" && r.toks[i].Text != "add" && r.toks[i].Text != "y") {
-			r.els[k].part.Relative = sign
-			return r.read(i, n)
+			p := &r.els[k].part
+			p.Relative = sign
+			m := 0
+			if p.Feed == "" { // "0,5 kg mehr Hafer"
+				m = r.feed(i+n, p)
+			}
+			return r.read(i, n+m)
+		}
+		if s.Key == "less" || len(r.els) == 0 { // "less oats": how much less?
+			r.out.Unread = append(r.out.Unread, spanOf(r.toks, i, n))
+			return n
 		}
 		r.els = append(r.els, element{kind: aSeparator, text: "+", span: spanOf(r.toks, i, n)})
 	case "only", "of":
@@ -363,9 +446,17 @@ func (r *amountReader) item(i int) int {
 	start := i
 	var p Part
 	sign := 0
-	if toks[i].Text == "+" || toks[i].Text == "-" {
+	if i+1 < len(toks) && (toks[i].Text == "+" || toks[i].Text == "-") {
 		sign = map[string]int{"+": 1, "-": -1}[toks[i].Text]
 		i++
+	}
+	// "2x" at the end, "2x/day": how often.
+	if len(r.els) > 0 && toks[i].Whole && i+1 < len(toks) && toks[i+1].Text == "x" && toks[i].Value >= 1 && toks[i].Value <= 8 {
+		s, n := t.Match(toks, i+2, "times")
+		if n > 0 && s.Key == "day" || i+2 >= len(toks) || toks[i+2].Kind == lexicon.Mark && toks[i+2].Text != "/" {
+			r.els = append(r.els, element{kind: aTimes, times: int(toks[i].Value), span: spanOf(toks, i, 2+n)})
+			return r.read(i, 2+n)
+		}
 	}
 	// "2 x": so many of what follows.
 	if i+1 < len(toks) && toks[i].Whole && toks[i+1].Text == "x" && toks[i].Value >= 1 && toks[i].Value <= 8 {
@@ -383,33 +474,7 @@ func (r *amountReader) item(i int) int {
 			i += n
 		}
 	}
-	unitAt := func() {
-		if p.Unit != "" {
-			return
-		}
-		for { // "1 level scoop", "2 big sc", "1 of"
-			if s, n := t.Match(toks, i, "measures", "vague"); n > 0 {
-				if s.Section == "vague" {
-					p.Vague = s.Key
-				} else {
-					p.Unit, p.IsMeasure = s.Key, true
-				}
-				p.UnitWord = r.text[toks[i].Start:toks[i+n-1].End]
-				i += n
-				return
-			}
-			if u, n := quantity.ReadUnit(t, toks, i, quantity.Mass, quantity.Volume); n > 0 && p.Known {
-				p.Unit, p.UnitWord = u, r.text[toks[i].Start:toks[i+n-1].End]
-				i += n
-				return
-			}
-			if _, n := t.Match(toks, i, "sizes"); n > 0 && p.Known {
-				i += n
-				continue
-			}
-			return
-		}
-	}
+	unitAt := func() { i += r.unit(i, &p) }
 	unitAt()
 	if p.Unit != "" && p.Known && p.High == 0 { // "3 lb 8 oz", "1 kg 500 g"
 		if f, n := quantity.ReadAndFraction(t, toks, i); n > 0 && p.Value == math.Trunc(p.Value) { // "une mesure et demie"
@@ -428,7 +493,6 @@ func (r *amountReader) item(i int) int {
 			}
 		}
 	}
-	feedFrom := i
 	i += r.feed(i, &p)
 	// Feed first: "nuts 1 sc".
 	if p.Feed != "" && !p.Known && p.Vague == "" {
@@ -450,7 +514,17 @@ func (r *amountReader) item(i int) int {
 			i = j + n
 		}
 	}
-	_ = feedFrom
+	if per, isMass := quantity.KgPer(p.Unit); isMass && p.Known && p.Feed == "" && start > 0 && (toks[start-1].Text == "(" || toks[start-1].Text == "=") {
+		if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.IsMeasure && r.els[k].part.GivenKg == 0 { // "2 scoops (3 kg)"
+			r.els[k].part.GivenKg = exact(p.Value * per)
+			return r.read(start, i-start)
+		}
+	}
+	// Words alone that are no feed anybody knows are none: they are left unread.
+	if !p.Known && p.Vague == "" && p.Unit == "" && p.FeedKey == "" && p.Feed != "" && (r.ctx.Feeds == nil || !r.ctx.Feeds(p.Feed)) {
+		r.out.Unread = append(r.out.Unread, spanOf(toks, start, i-start))
+		return i - start
+	}
 	if i == start || !p.Known && p.Feed == "" && p.Vague == "" && p.Unit == "" {
 		i = max(i, start+1)
 		r.out.Unread = append(r.out.Unread, spanOf(toks, start, i-start))
@@ -460,6 +534,12 @@ func (r *amountReader) item(i int) int {
 		p.Value, p.Known = 1, true // "scoop nuts"
 	}
 	p.Relative = sign
+	// "no oats": none of it.
+	if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.Vague == noFeed && toks[start-1].End == r.els[k].part.End && p.Feed != "" && !p.Known && toks[start-1].Kind == lexicon.Word {
+		p.Known, p.Value = true, 0
+		r.els = r.els[:k]
+		r.out.excluded++
+	}
 	p.Span = spanOf(toks, start, i-start)
 	r.els = append(r.els, element{kind: anItem, part: p, span: p.Span})
 	return r.read(start, i-start)
@@ -468,6 +548,48 @@ func (r *amountReader) item(i int) int {
 // feedRest takes nothing: words behind an amount that came behind its feed
 // belong to what follows.
 func (r *amountReader) feedRest(int) int { return 0 }
+
+// unit reads the unit or measure at token i into p, and says how many tokens it
+// took.
+func (r *amountReader) unit(i int, p *Part) int {
+	t, toks, from := r.w.t, r.toks, i
+	if p.Unit != "" {
+		return 0
+	}
+	for i < len(toks) { // "1 level scoop", "2 big sc", "un demi-litre"
+		if s, n := t.Match(toks, i, "measures", "vague"); n > 0 {
+			if s.Section == "vague" {
+				p.Vague = s.Key
+			} else {
+				p.Unit, p.IsMeasure = s.Key, true
+			}
+			p.UnitWord = r.text[toks[i].Start:toks[i+n-1].End]
+			return i + n - from
+		}
+		if u, n := quantity.ReadUnit(t, toks, i, quantity.Mass, quantity.Volume); n > 0 && p.Known && u != "st" {
+			p.Unit, p.UnitWord = u, r.text[toks[i].Start:toks[i+n-1].End]
+			return i + n - from
+		}
+		if toks[i].Text == "c" && p.Known { // American: "1 c oats"
+			if _, n := t.Match(toks, i+1, "feeds"); n > 0 {
+				p.Unit, p.UnitWord, p.IsMeasure = "cup", "c", true
+				return i + 1 - from
+			}
+		}
+		if toks[i].Text == "-" && toks[i].Glued && i > 0 && i+1 < len(toks) && toks[i+1].Glued && p.Known {
+			i++
+			continue
+		}
+		if _, n := t.Match(toks, i, "sizes"); n > 0 {
+			if _, m := t.Match(toks, i+n, "measures", "vague"); m > 0 || p.Known {
+				i += n
+				continue
+			}
+		}
+		break
+	}
+	return 0
+}
 
 // feed reads the name of a feed at token i into p.
 func (r *amountReader) feed(i int, p *Part) int {
@@ -485,6 +607,10 @@ func (r *amountReader) feed(i int, p *Part) int {
 	key := ""
 	for j < len(toks) {
 		tok := toks[j]
+		if tok.Text == "&" && tok.Glued && j > from && j+1 < len(toks) && toks[j+1].Glued { // "A&P mix"
+			j += 2
+			continue
+		}
 		if tok.Kind != lexicon.Word && !(tok.Kind == lexicon.Number && tok.Glued && j > from && toks[j-1].Kind == lexicon.Word) {
 			if tok.Text == "-" && tok.Glued && j+1 < len(toks) && toks[j+1].Glued && toks[j+1].Kind == lexicon.Word && j > from {
 				j++
@@ -504,6 +630,12 @@ func (r *amountReader) feed(i int, p *Part) int {
 			continue
 		}
 		if _, k := t.Match(toks, j, "times", "meals"); k > 0 {
+			break
+		}
+		if _, k := t.Match(toks, j, "breaks"); k > 0 {
+			break
+		}
+		if _, k := t.Match(toks, j, "manner"); k > 0 && j > from {
 			break
 		}
 		if s, k := t.Match(toks, j, "amounts"); k > 0 {
@@ -628,6 +760,19 @@ func (r *amountReader) assemble() {
 		}
 	}
 	feed, key := "", ""
+	// A number without a unit has that of the part before it in the cell, else of
+	// the first part that has one.
+	unit := struct {
+		Unit      string
+		IsMeasure bool
+		from      int
+	}{from: len(els)}
+	for k, e := range els {
+		if e.kind == anItem && e.part.Unit != "" && e.part.UnitFrom == "" {
+			unit.Unit, unit.IsMeasure, unit.from = e.part.Unit, e.part.IsMeasure, k
+			break
+		}
+	}
 	var parts []Part
 	for _, g := range groups {
 		for _, k := range g.items {
@@ -636,7 +781,12 @@ func (r *amountReader) assemble() {
 				continue
 			}
 			// "same + ½ sc nuts"
-			if k >= 2 && els[k-1].kind == aSeparator && els[k-1].text == "+" && els[k-2].part.Same && p.Known && p.Relative == 0 {
+			b, plus := k-1, false
+			for b >= 0 && els[b].kind == aSeparator {
+				plus = plus || els[b].text == "+"
+				b--
+			}
+			if plus && b >= 0 && els[b].part.Same && p.Known && p.Relative == 0 {
 				p.Relative = 1
 			}
 			if p.Feed != "" {
@@ -644,11 +794,19 @@ func (r *amountReader) assemble() {
 			} else if p.Known && !p.Same {
 				p.Feed, p.FeedKey = feed, key
 			}
-			if p.Unit == "" && p.Vague == "" && p.Known {
+			if p.Unit == "" && p.Vague == "" && p.Known && p.Value != 0 && unit.Unit != "" && (unit.from < k || r.ctx.Unit == "") {
+				p.Unit, p.IsMeasure, p.UnitFrom = unit.Unit, unit.IsMeasure, "cell"
+			} else if p.Unit == "" && p.Vague == "" && p.Known {
 				p.Unit = r.ctx.Unit
 				_, m := quantity.KgPer(p.Unit)
 				_, v := quantity.LitresPer(p.Unit)
 				p.IsMeasure = p.Unit != "" && !m && !v
+			}
+			if els[k].part.Unit != "" {
+				unit.Unit, unit.IsMeasure, unit.from = els[k].part.Unit, els[k].part.IsMeasure, k
+			}
+			if p.Relative != 0 && p.Unit == "" && p.Known && p.Value < 1 && r.ctx.Unit == "" {
+				r.out.Question = true // "half less"
 			}
 			ms := g.meals
 			if len(ms) == 0 {
@@ -678,6 +836,9 @@ func (r *amountReader) assemble() {
 	}
 	if k := slices.IndexFunc(parts, func(p Part) bool { return p.Same && whole(p) }); k >= 0 {
 		r.out.Same, parts = true, slices.Delete(parts, k, k+1)
+	}
+	if r.out.excluded > 0 && r.out.excluded == len(parts) {
+		r.out.Question = true // "no oats" alone says nothing of the rest
 	}
 	r.out.Parts = parts
 }

@@ -179,6 +179,7 @@ type workReader struct {
 	said       bool // a rest word was in this part
 	free       bool // a word for no work anywhere
 	resting    bool // one that goes with no work at all
+	boxed      bool // one that goes with no work but walking in hand
 	remark     bool // what follows is a reason or a remark
 	strange    bool // a word of this part was not understood
 	depth      int  // brackets open
@@ -249,9 +250,9 @@ func (r *workReader) word(i, n int) string { return spanOf(r.toks, i, n).Of(r.te
 func (r *workReader) parse() {
 	toks := r.toks
 	all := spanOf(toks, 0, len(toks))
-	if len(toks) == 1 && (toks[0].Text == "-" || toks[0].Kind == lexicon.Number && toks[0].Value == 0) {
+	if len(toks) == 1 && toks[0].Kind == lexicon.Number && toks[0].Value == 0 || !slices.ContainsFunc(toks, func(t lexicon.Token) bool { return t.Text != "-" }) {
 		r.out.Free = Dash
-		r.read(0, 1)
+		r.read(0, len(toks))
 		return
 	}
 	if s, n := r.w.t.Match(toks, 0, "amounts"); n > 0 && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".") && (s.Key == "ditto" || s.Key == "same") {
@@ -274,7 +275,8 @@ func (r *workReader) parse() {
 			r.doubt(NothingSaid, all, all.Of(r.text))
 		}
 	}
-	if r.resting && len(r.out.Sessions) > 0 {
+	walked := func(s Session) bool { return s.Minutes[yard.Walk] == s.Total() }
+	if len(r.out.Sessions) > 0 && (r.resting || r.boxed && slices.ContainsFunc(r.out.Sessions, func(s Session) bool { return !walked(s) })) {
 		r.doubt(RestAndWork, all, all.Of(r.text))
 	}
 	if m := r.out.Minutes(); m > MostMinutes {
@@ -319,7 +321,7 @@ func (r *workReader) mark(i int) int {
 		if r.said && len(r.items) == 0 && !r.pending.on {
 			r.remark = true
 		}
-		r.comma = true
+		r.comma = len(r.items) == 0 || r.items[len(r.items)-1].given                                                                                         // "flat – 45" is one piece
 		if tok.Glued && i+1 < len(r.toks) && r.toks[i+1].Glued && len(r.items) > 0 && r.items[len(r.items)-1].letter && r.toks[i+1].Kind == lexicon.Number { // "W-30"
 			r.doubt(UnknownWord, tok.Span, "-")
 		}
@@ -412,7 +414,7 @@ func (r *workReader) number(i int) int {
 		return n
 	}
 	// "2x", "2 x 30", "2 x hack"
-	if tok.Whole && i+1 < len(toks) && toks[i+1].Text == "x" && !(i+2 < len(toks) && toks[i+2].Whole && toks[i+2].Glued && toks[i+1].Glued && len(r.items) > 0 && !r.items[len(r.items)-1].given) {
+	if tok.Whole && i+1 < len(toks) && toks[i+1].Text == "x" {
 		if tok.Value >= 1 && tok.Value <= 20 {
 			// "hack 30 x2" is not this: there the number is the minutes.
 			_, unit := quantity.ReadUnit(r.w.t, toks, i+3, quantity.Time)
@@ -473,7 +475,8 @@ func (r *workReader) duration(i int, d quantity.Duration, n int) int {
 	if r.toks[i].Other != 0 {
 		r.doubt(HowMuch, at, at.Of(r.text))
 	}
-	if k := len(r.items); k > 0 && !r.items[k-1].given && !r.comma {
+	if k := len(r.items); k > 0 && !r.items[k-1].given && (!r.comma || d.Unit != "" && !r.begins(i+n)) {
+		r.comma = false
 		it := &r.items[k-1]
 		m, ok := r.minutes(d, *it)
 		if r.isEvent(*it) && d.Unit == "" && d.Value < 30 {
@@ -493,6 +496,15 @@ func (r *workReader) duration(i int, d quantity.Duration, n int) int {
 	}
 	r.pending = pendingNumber{d: d, on: true, span: at}
 	return n
+}
+
+// begins says whether a word of work stands at token i.
+func (r *workReader) begins(i int) bool {
+	if i >= len(r.toks) {
+		return false
+	}
+	s, n := r.sense(i)
+	return n > 0 && (s.Section == ownWork || s.Section == "work" || s.Section == "paces" || s.Section == "events")
 }
 
 // minutes is a length of time beside a named piece of work; false where it may
@@ -517,7 +529,7 @@ func (r *workReader) lonely() {
 	if r.strange {
 		return // it has been told with the word
 	}
-	if r.remark && p.d.Unit == "" { // "off – 2 shoes"
+	if r.said && len(r.items) == 0 || r.remark && p.d.Unit == "" { // "turnout 3 hrs", "off – 2 shoes"
 		r.out.Unread = append(r.out.Unread, p.span)
 		return
 	}
@@ -630,6 +642,16 @@ func (r *workReader) wordAt(i int) int {
 		return r.unknown(i)
 	}
 	at := spanOf(toks, i, n)
+	if k := len(r.items); k > 0 && r.items[k-1].given && !r.comma && s.Section == "work" {
+		if f, m := r.w.t.Match(toks, i, "fillers"); m == n && f.Key == "filler" { // "jump 45 incl warm up"
+			s = f
+		}
+	}
+	if (s.Key == "walk and trot" || s.Key == "walk trot canter") && r.pending.on { // "20 walk & trot 10"
+		if p, m := r.w.t.Match(toks, i, "paces"); m > 0 {
+			s, n, at = p, m, spanOf(toks, i, m)
+		}
+	}
 	switch s.Section {
 	case ownWork:
 		l := r.w.own[s.Key]
@@ -710,17 +732,15 @@ func (r *workReader) rest(i int, s lexicon.Sense, n int) int {
 		if r.out.Free == Working || r.out.Free == Turnout {
 			r.out.Free = Free(s.Key)
 		}
-		if (s.Key == "rest" || s.Key == "box rest") && !half {
-			r.resting = true
-		}
+		r.resting = r.resting || s.Key == "rest" && !half
+		r.boxed = r.boxed || s.Key == "box rest" && !half
 		return r.read(i, n)
 	}
 	if w := toks[i].Text; s.Key == "rest" && n == 1 && (w == "off" || w == "out" || w == "free") {
 		return r.read(i, n)
 	}
-	if (s.Key == "rest" || s.Key == "box rest") && !half {
-		r.resting = true
-	}
+	r.resting = r.resting || s.Key == "rest" && !half
+	r.boxed = r.boxed || s.Key == "box rest" && !half
 	r.said, r.free = true, true
 	return r.read(i, n)
 }
@@ -744,6 +764,7 @@ func (r *workReader) way(i int, s lexicon.Sense, n int) int {
 		}
 	case "or":
 		r.doubt(AQuestion, spanOf(r.toks, i, n), r.word(i, n))
+		r.comma = true // "hack or school 45" is not one piece
 	case "all week":
 		r.out.AllWeek = true
 	}
@@ -795,6 +816,10 @@ func (r *workReader) unknown(i int) int {
 		r.out.Unread = append(r.out.Unread, tok.Span)
 		return 1
 	}
+	if r.person(i) {
+		r.out.Unread = append(r.out.Unread, tok.Span)
+		return 1
+	}
 	if fixed := r.slip(tok.Text); fixed != "" {
 		r.out.Corrected = append(r.out.Corrected, [2]string{tok.Of(r.text), fixed})
 		toks := slices.Clone(r.toks)
@@ -814,12 +839,31 @@ func (r *workReader) unknown(i int) int {
 	return 1
 }
 
+// person says whether token i is the name of whoever rides: an unknown word with
+// one capital beside a piece of work, with no number of its own.
+func (r *workReader) person(i int) bool {
+	tok := r.toks[i]
+	c, n := utf8.DecodeRuneInString(r.text[tok.Start:])
+	if !unicode.IsUpper(c) || tok.Upper || tok.End-tok.Start-n < 1 || r.near(tok.Text) != "" {
+		return false
+	}
+	if i+1 < len(r.toks) && r.toks[i+1].Kind == lexicon.Number || r.pending.on {
+		return false
+	}
+	return len(r.items) > 0 && r.items[len(r.items)-1].given || r.begins(i+1)
+}
+
 // code says whether token i is an abbreviation of hers with a length of time
 // right beside it: up to three letters that begin with a capital.
 func (r *workReader) code(i int) bool {
 	tok := r.toks[i]
 	if c, _ := utf8.DecodeRuneInString(r.text[tok.Start:]); tok.End-tok.Start > 4 || !unicode.IsUpper(c) {
 		return false
+	}
+	if i+2 < len(r.toks) && tok.End-tok.Start == 1 && r.toks[i+2].End-r.toks[i+2].Start == 1 {
+		if _, n := r.w.t.Match(r.toks, i+2, "paces"); n > 0 {
+			return false // "P20 T15" is paces of another language
+		}
 	}
 	long := func(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
 	if i+1 < len(r.toks) && (r.toks[i+1].Kind == lexicon.Number || r.toks[i+1].Kind == lexicon.Word) {
@@ -872,9 +916,33 @@ func (r *workReader) isEvent(p piece) bool {
 	return !p.pace && r.w.kinds[p.kind].Event
 }
 
+// general are kinds whose words add nothing beside another word of work.
+var general = map[string]bool{"exercise": true, "training": true, "school": true, "ride": true, "lesson": true}
+
+// joins makes one piece of two words of work that stand side by side without
+// minutes between them: "jump training", "hack exercise", "training hack",
+// "show (SJ)". It says whether it did.
+func (r *workReader) joins(last *piece, p piece) bool {
+	both := last.span.Join(p.span)
+	switch {
+	case last.pace && last.gait == yard.Jump && !p.pace && general[p.kind]:
+		last.pace, last.kind, last.name = false, "jump", lowered(both.Of(r.text))
+	case !p.pace && general[p.kind]:
+	case !last.pace && !p.pace && (general[last.kind] || r.isEvent(*last) && r.isEvent(p)):
+		last.kind, last.name = p.kind, p.name
+	default:
+		return false
+	}
+	last.span = both
+	return true
+}
+
 func (r *workReader) add(p piece) {
 	p.clock, p.times, p.comma = -1, 1, r.comma
 	r.comma = false
+	if k := len(r.items); k > 0 && !r.items[k-1].given && !p.comma && p.own == nil && r.items[k-1].own == nil && !r.pending.on && r.timesAhead == 0 && r.joins(&r.items[k-1], p) {
+		return
+	}
 	if r.pending.on {
 		pd := r.pending
 		r.pending = pendingNumber{}
@@ -945,6 +1013,9 @@ func (r *workReader) endSession() {
 				if !it.given {
 					if k == 0 && slices.ContainsFunc(items[1:], func(o piece) bool { return o.pace && o.gait == it.gait && o.given }) {
 						continue // "gallops W30 T15 C12 G4": the word is the day's title
+					}
+					if k > 0 && !items[k-1].pace && items[k-1].given && !it.comma {
+						continue // "hack 45 with trot": it only describes
 					}
 					r.doubt(NoLength, it.span, it.span.Of(r.text))
 					continue

@@ -26,10 +26,10 @@ type unit struct {
 // The pound, the ounce, the stone, the inch and the pints are exact by
 // definition (International Yard and Pound Agreement 1959; UK Weights and
 // Measures Act 1985, schedule 1; NIST Handbook 44, appendix C for the US liquid
-// and dry quart). German "Pfund" and French "livre", half a kilogram in
-// speech, are not told apart from the pound: their readers ask.
+// and dry quart). The German Pfund and the French livre are half a
+// kilogram in speech (common practice, no source).
 var units = map[string]unit{
-	"kg": {Mass, 1}, "g": {Mass, 0.001}, "mg": {Mass, 1e-6}, "lb": {Mass, 0.45359237}, "oz": {Mass, 0.028349523125}, "st": {Mass, 6.35029318},
+	"kg": {Mass, 1}, "g": {Mass, 0.001}, "mg": {Mass, 1e-6}, "lb": {Mass, 0.45359237}, "oz": {Mass, 0.028349523125}, "st": {Mass, 6.35029318}, "Pfund": {Mass, 0.5}, "livre": {Mass, 0.5},
 	"l": {Volume, 1}, "ml": {Volume, 0.001}, "qt": {Volume, 0.946352946}, "dry qt": {Volume, 1.101220942715}, "pt": {Volume, 0.56826125}, "gal": {Volume, 4.54609},
 	"min": {Time, 1}, "h": {Time, 60},
 	"cm": {Length, 1}, "in": {Length, 2.54}, "hh": {Length, 10.16}, "m": {Length, 100},
