@@ -321,7 +321,7 @@ func (r *workReader) mark(i int) int {
 		if r.said && len(r.items) == 0 && !r.pending.on {
 			r.remark = true
 		}
-		r.comma = len(r.items) == 0 || r.items[len(r.items)-1].given || r.items[len(r.items)-1].letter // "flat – 45" is one piece
+		r.comma = len(r.items) == 0 || r.items[len(r.items)-1].given || r.items[len(r.items)-1].letter                                                       // "flat – 45" is one piece
 		if tok.Glued && i+1 < len(r.toks) && r.toks[i+1].Glued && len(r.items) > 0 && r.items[len(r.items)-1].letter && r.toks[i+1].Kind == lexicon.Number { // "W-30"
 			r.doubt(UnknownWord, tok.Span, "-")
 		}
