@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"hardfeed/ration/yard"
 )
@@ -65,7 +64,7 @@ func LastWeek(w yard.Week, results []byte) yard.Week {
 	var rec lastRecord
 	if err := json.Unmarshal(results, &rec); err != nil || rec.Schema != 1 || rec.Program != "hardfeed" {
 		w.Findings = append(slices.Clip(w.Findings), yard.Finding{Rule: "last-week", Severity: yard.Warn,
-			Message: "the record of last week in the archive could not be read, and was not used"})
+			Saying: yard.Say("finding.last-week.unread")})
 		yard.SortFindings(w.Findings)
 		return w
 	}
@@ -98,7 +97,7 @@ func LastWeek(w yard.Week, results []byte) yard.Week {
 	}
 	if worked > 0 {
 		w.Findings = append(w.Findings, yard.Finding{Rule: "last-week-work", Severity: yard.Note,
-			Message: fmt.Sprintf("the work of the last seven days was taken from %s for %d of %d horses, as it was planned there", from, worked, len(w.Horses))})
+			Saying: yard.Say("finding.last-week-work", yard.Named("from", yard.Place, from), yard.Count("n", worked), yard.Count("of", len(w.Horses)))})
 	}
 	yard.SortFindings(w.Findings)
 	return w
@@ -209,8 +208,8 @@ func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from stri
 	}
 	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && f.Horse == h.Name })
 	w.Findings = append(w.Findings, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
-		Message: fmt.Sprintf("what is fed now is not written down and was taken from %s: %s", from, strings.Join(said, ", ")),
-		Next:    yard.Verbatim("if it was fed otherwise, write under Now what it got")})
+		Saying: yard.Say("finding.last-week", yard.Named("from", yard.Place, from), yard.Names("feeds", yard.Comma, yard.Term, said)),
+		Next:   yard.Verbatim("if it was fed otherwise, write under Now what it got")})
 }
 
 // feedsOf lists the feeds of a day, each once, in the card's order.

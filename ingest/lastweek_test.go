@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // thisWeek is Gannet's and Otter's week of 30 November; nobody wrote what they are fed now.
@@ -132,7 +133,7 @@ work|Tea|Cubes|hard feed|2.4|Wed
 			said := false
 			for _, f := range w.Findings {
 				if f.Rule == "last-week" && f.Horse == "Gannet" {
-					said = strings.Contains(f.Message, "week beginning 23 November 2026, edition 2")
+					said = strings.Contains(words.Message(f), "week beginning 23 November 2026, edition 2")
 				}
 				if f.Rule == "rations-missing" && f.Horse == "Gannet" && said {
 					t.Error("it is said to be unknown, too")
@@ -275,7 +276,7 @@ func TestPastWeeks(t *testing.T) {
 	said := ""
 	for _, f := range w.Findings {
 		if f.Rule == "past-week" {
-			said += f.Horse + ": " + f.Message + "\n"
+			said += f.Horse + ": " + words.Message(f) + "\n"
 		}
 	}
 	for _, want := range []string{"Gannet: the archive's record of the week beginning 5 October 2026 has -1 kg", "12 October 2026 has 1e+300 kg", ": the archive's record of the week beginning 19 October",

@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 	"time"
 
@@ -39,8 +38,8 @@ func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
 		at[fold(h.Name)] = i
 		w.Horses[i].Past = nil
 	}
-	find := func(horse, format string, args ...any) {
-		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Message: fmt.Sprintf(format, args...),
+	find := func(horse, key string, args ...yard.Arg) {
+		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Saying: yard.Say(key, args...),
 			Next: yard.Verbatim("the chart of past weeks has a gap there; nothing else rests on it")})
 	}
 	for ago := maxPastWeeks; ago > 0; ago-- {
@@ -49,10 +48,10 @@ func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
 		if data == nil {
 			continue
 		}
-		day := beginning.Format("2 January 2006")
+		week := yard.Arg{Name: "week", Value: yard.Date{Date: beginning, Year: true}}
 		var rec pastRecord
 		if err := json.Unmarshal(data, &rec); err != nil || rec.Schema != 1 || rec.Program != "hardfeed" || rec.Week != beginning.Format("2006-01-02") {
-			find("", "the archive's record of the week beginning %s could not be read as one of that week, and was passed over", day)
+			find("", "finding.past-week.unread", week)
 			continue
 		}
 		seen := map[string]int{}
@@ -66,10 +65,10 @@ func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
 			switch {
 			case !ok || !carded || !known:
 			case seen[fold(h.Name)] > 1:
-				find(w.Horses[i].Name, "this horse stands twice in the archive's record of the week beginning %s, and its hard feed of that week is not shown", day)
+				find(w.Horses[i].Name, "finding.past-week.twice", week)
 				seen[fold(h.Name)] = 0 // said once
 			case kg < 0 || kg > 100:
-				find(w.Horses[i].Name, "the archive's record of the week beginning %s has %v kg of hard feed a day for this horse, which cannot be; it is not shown", day, kg)
+				find(w.Horses[i].Name, "finding.past-week.amount", week, yard.Figures("kg", kg, yard.Kilograms, 6))
 			case seen[fold(h.Name)] == 1:
 				w.Horses[i].Past = append(w.Horses[i].Past, yard.PastWeek{Beginning: beginning, HardKg: kg})
 			}

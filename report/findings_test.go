@@ -16,7 +16,7 @@ func TestNamesThatCannotBePrintedAreFindings(t *testing.T) {
 	for _, f := range p.Findings {
 		if f.Rule == "name-print" {
 			n++
-			if f.Horse != reporttest.EmojiName || f.Severity != yard.Warn || !strings.Contains(f.Message, "Pony [?] Biscuit") || f.Cell.Ref != "A5" {
+			if f.Horse != reporttest.EmojiName || f.Severity != yard.Warn || !strings.Contains(words.Message(f), "Pony [?] Biscuit") || f.Cell.Ref != "A5" {
 				t.Errorf("%+v", f)
 			}
 		}

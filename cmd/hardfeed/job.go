@@ -198,7 +198,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if j.dir != "" || j.watch {
 		if marked, err = ingest.Corrections(data, doubtful, words.Message); err != nil {
 			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
-				Message: fmt.Sprintf("No copy of the workbook with its doubtful cells marked could be made (%v). The cells are named in the findings.", err)})
+				Saying: yard.Say("finding.corrections", yard.Named("why", yard.Sentence, err.Error()))})
 		}
 	}
 	if ctx.Err() != nil {

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"slices"
 
 	"hardfeed/ration/yard"
@@ -20,8 +19,7 @@ func Proof(p yard.Plan) yard.Plan {
 		}
 		f := yard.Finding{
 			Rule: "name-print", Severity: yard.Warn, Horse: horse, Cell: c,
-			Message: fmt.Sprintf("The name of this %s has letters or signs that cannot be printed; "+
-				"the sheets show %q. Write it in Latin, Greek or Cyrillic letters.", what, shown),
+			Saying: yard.Say("finding.name-print", yard.Named("what", yard.Term, what), yard.Words("shown", shown)),
 		}
 		if slices.ContainsFunc(p.Findings, f.Equal) {
 			return nil
