@@ -235,6 +235,33 @@ func TestARealFallIsSeen(t *testing.T) {
 	}
 }
 
+// What was lost in the first eight weeks is soon not called a loss any more.
+func TestAFallThatIsOverIsNotCalledOne(t *testing.T) {
+	w := world{basis: yard.ByScale, wrongForage: math.NaN(), wrongWork: math.NaN(), scatter: 1, steady: true, lossPerWeek: 0.006, lossTo: 8}
+	rng := rand.New(rand.NewPCG(6, 6))
+	after := map[int]float64{}
+	horses := max(200, *simulated/5)
+	for range horses / yardOf {
+		hs := simulate(rng, w, yardOf)
+		for weeks := 8; weeks <= simWeeks; weeks++ {
+			for _, e := range learnAfter(hs, weeks).Horses {
+				if e.Trend == yard.TrendLosing {
+					after[weeks] += 1 / float64(horses)
+				}
+			}
+		}
+	}
+	t.Logf("losing, by weeks since the fall ended: 0: %.2f, 4: %.2f, 6: %.2f, 8: %.3f, 10: %.3f, 12: %.3f, 18: %.3f", after[8], after[12], after[14], after[16], after[18], after[20], after[26])
+	if after[8] < 0.9 {
+		t.Errorf("at its end only %.2f are called losing", after[8])
+	}
+	for weeks := 18; weeks <= simWeeks; weeks++ {
+		if after[weeks] > 0.03+slack(0.03, horses) {
+			t.Errorf("%d weeks after a fall has ended %.3f are called losing", weeks-8, after[weeks])
+		}
+	}
+}
+
 // What horses share is told apart from what is their own: with poor hay, twenty
 // horses tell it better than one, and each one's own need better for it.
 func TestTwentyHorsesTellTheHay(t *testing.T) {

@@ -149,9 +149,15 @@ func TestAWeighingWrittenDownTwiceIsOne(t *testing.T) {
 
 // Half a year ago it lost 5 % in eight weeks, and has held its weight since.
 func TestAFallThatIsOver(t *testing.T) {
+	for shift := range 5 {
+		fallThatIsOver(t, shift)
+	}
+}
+
+func fallThatIsOver(t *testing.T, shift int) {
 	var ws []onDay
 	for i := range 27 {
-		kg := 500.0 + []float64{0, 2, -2, 1, -1}[i%5]
+		kg := 500.0 + []float64{0, 2, -2, 1, -1}[(i+shift)%5]
 		if i < 8 {
 			kg += 3.2 * float64(8-i)
 		}
@@ -206,6 +212,28 @@ func TestAnEmptyGutIsNoSlip(t *testing.T) {
 	}
 	if e := learnOne(fedAlike(5, tableFeed(), h.Weighings), 5); len(e.Odd) != 1 || !e.UnconfirmedFall {
 		t.Errorf("24 kg less on the same hay: %+v", e.Odd)
+	}
+}
+
+// A horse whose weighings scatter more than most: none of them is odd, and its need
+// and its trend are known less well.
+func TestARoughScale(t *testing.T) {
+	smooth, rough := weekly(500, 501, 499, 500, 502, 498, 500, 501, 499, 500), []onDay(nil)
+	for i, off := range []float64{0, 14, -12, 9, -15, 13, -8, 15, -14, 1} {
+		rough = append(rough, onDay{7 * i, 500 + off})
+	}
+	a, b := learnOne(fedAlike(9, tableFeed(), byScale(smooth...)), 9), learnOne(fedAlike(9, tableFeed(), byScale(rough...)), 9)
+	if len(b.Odd) > 0 {
+		t.Errorf("set aside: %+v", b.Odd)
+	}
+	if half(b.Need) < 1.2*half(a.Need) || b.Recent.SE < 1.5*a.Recent.SE {
+		t.Errorf("need %+v and trend %+v, with a smooth scale %+v and %+v", b.Need, b.Recent, a.Need, a.Recent)
+	}
+	// Two in one week are taken as rough, too.
+	b = learnOne(fedAlike(9, tableFeed(), append(byScale(rough...), byScale(onDay{10, 495}, onDay{20, 508})...)), 9)
+	a = learnOne(fedAlike(9, tableFeed(), append(byScale(smooth...), byScale(onDay{10, 500}, onDay{20, 500})...)), 9)
+	if half(b.Need) < 1.2*half(a.Need) {
+		t.Errorf("need %+v, with a smooth scale %+v", b.Need, a.Need)
 	}
 }
 
@@ -340,6 +368,11 @@ func TestWhyNothingIsLearnt(t *testing.T) {
 			}
 		}, yard.ShortHistory},
 		{"feed never written down", func(h *Horse) { h.Weeks = nil }, yard.FeedNotKnown},
+		{"fed less than nothing", func(h *Horse) {
+			for i := range h.Weeks {
+				h.Weeks[i].ForageMcal = yard.Known(-14)
+			}
+		}, yard.FeedNotKnown},
 		{"work never understood", func(h *Horse) {
 			for i := range h.Weeks {
 				h.Weeks[i].WorkMcal = yard.Num{}

@@ -19,6 +19,7 @@ type world struct {
 	steady      bool    // fed what holds it, unchanged, each week as the last
 	lossPerWeek float64 // of body weight, from week lossFrom on, whatever it eats: illness
 	lossFrom    int
+	lossTo      int     // 0: to the end
 	gaps        bool    // weighings missed, weeks not written down
 	knows       float64 // share of horses fed by somebody who knows what holds them, to 5 %
 }
@@ -136,7 +137,7 @@ func simulate(rng *rand.Rand, w world, horses int) []simHorse {
 			}
 			for range 7 {
 				balance := fed*share*(1+forageError) + fed*(1-share) - own*kg - work*(1+workError) + wasted
-				if w.lossPerWeek > 0 && week >= w.lossFrom {
+				if w.lossPerWeek > 0 && week >= w.lossFrom && (w.lossTo == 0 || week < w.lossTo) {
 					kg -= kg * w.lossPerWeek / 7
 					continue
 				}
