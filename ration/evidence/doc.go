@@ -3,8 +3,8 @@
 // horses of one weight and work differ by a fifth. Weighings tell which is which,
 // and how sure that is.
 //
-// [Learn] is the one entry: a [Yard] in, a [Result] out. [Learnt.Forecast] and
-// [Learnt.MoreWeighings] answer further questions of a result. Everything is a
+// [Learn] is the one entry: a [Yard] in, a [Result] out. [Learnt.NeedOn],
+// [Learnt.Forecast] and [Learnt.MoreWeighings] answer further questions of a result. Everything is a
 // value, nothing is kept, and equal input gives equal output.
 //
 // # The model

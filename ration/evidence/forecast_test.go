@@ -85,6 +85,35 @@ func TestTheWeightInFourWeeks(t *testing.T) {
 	}
 }
 
+// In a week of more work the need is more by that work, and its range wider by the
+// work's own error.
+func TestTheNeedInAnotherWeek(t *testing.T) {
+	h := held(yard.ByScale)
+	e := learnOne(h, 13)
+	if n, ok := e.NeedOn(h.Now); !ok || n != e.Need {
+		t.Errorf("this week %+v, %v, want %+v", n, ok, e.Need)
+	}
+	hard := h.Now
+	hard.WorkMcal = yard.Known(1.35 + 8)
+	n, ok := e.NeedOn(hard)
+	if !ok || math.Abs(n.Mean-e.Need.Mean-8) > 0.5 || half(n) < math.Hypot(half(e.Need), z90*0.28*8)*0.9 {
+		t.Errorf("8 Mcal more work: %+v, %v, this week %+v", n, ok, e.Need)
+	}
+	// Nothing learnt: the tables and the work.
+	h.Weighings = nil
+	if n, ok := learnOne(h, 13).NeedOn(hard); !ok || n.Mean != 0.0333*500+1.35+8 {
+		t.Errorf("by the tables: %+v, %v", n, ok)
+	}
+	hard.WorkMcal = yard.Num{}
+	if _, ok := e.NeedOn(hard); ok {
+		t.Error("a need for work that is not known")
+	}
+	h.BodyKg = 0
+	if _, ok := learnOne(h, 13).NeedOn(h.Now); ok {
+		t.Error("a need without a body weight")
+	}
+}
+
 // The week's own errors, an estimate of grass for one, are in the ranges.
 func TestWhatIsOnlyEstimatedWidensTheRange(t *testing.T) {
 	sure := held(yard.ByScale)

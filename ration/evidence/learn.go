@@ -84,13 +84,7 @@ func (e *Learnt) report() {
 	e.Recent, e.Long, e.Trend = p.trends()
 
 	e.TablesMcal = p.maintenance + p.workNow
-	f := p.needOf(p.forageNow, p.workNow)
-	off, variance := e.state.of(f)
-	e.Need = estimate(e.TablesMcal+off, variance)
-	for _, v := range []*float64{&e.Need.Low, &e.Need.Mean, &e.Need.High} {
-		*v = min(max(*v, LeastOfTables*e.TablesMcal), MostOfTables*e.TablesMcal)
-	}
-	e.AtBound = math.Abs(e.Need.Mean-(e.TablesMcal+off)) > tiny
+	e.Need, e.AtBound = e.need(p.forageNow, p.workNow)
 	e.FarFromTables = math.Abs(e.Need.Mean-e.TablesMcal) > FarFromTables*e.TablesMcal
 	perKg, v := e.state.of(p.needOf(0, 0))
 	e.Maintenance = estimate(p.Prior.McalPerKg+perKg/p.BodyKg, v/p.BodyKg/p.BodyKg)
@@ -100,6 +94,32 @@ func (e *Learnt) report() {
 	w[uWeight] = p.as.Level * p.BodyKg
 	dw, v := e.state.of(w)
 	e.WeightKg = estimate(p.BodyKg+dw, v)
+}
+
+// need is the need at a forage and work, Mcal a day, inside the bounds, and whether
+// they held it.
+func (e Learnt) need(forage, work float64) (n yard.Estimate, bound bool) {
+	p := e.history
+	tables := p.maintenance + work
+	off, variance := e.state.of(p.needOf(forage, work))
+	n = estimate(tables+off, variance)
+	for _, v := range []*float64{&n.Low, &n.Mean, &n.High} {
+		*v = min(max(*v, LeastOfTables*tables), MostOfTables*tables)
+	}
+	return n, math.Abs(n.Mean-(tables+off)) > tiny
+}
+
+// NeedOn is what [yard.Evidence.Need] would be in a week of other forage or work: the
+// forage's error and the work's go with their amounts. False where either is
+// unknown, or there is no body weight or no need by the tables.
+func (e Learnt) NeedOn(f Feeding) (yard.Estimate, bool) {
+	f.OtherMcal = yard.Known(0) // it does not matter
+	forage, _, work, ok := f.amounts()
+	if why := e.history.why; !ok || why == yard.NoBodyWeight || why == yard.NoTablesNeed {
+		return yard.Estimate{}, false
+	}
+	n, _ := e.need(forage, work)
+	return n, true
 }
 
 const (

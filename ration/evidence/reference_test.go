@@ -22,6 +22,7 @@ type refHorse struct {
 	today    int
 	forage0  float64
 	m, own   float64 // maintenance and its SD
+	scatter  float64
 	readings []refReading
 	days     map[int]refDay
 }
@@ -59,8 +60,8 @@ func (h *refHorse) sum(day int, of func(day int) float64) float64 {
 	return total
 }
 
-func newRef(h Horse, today int, as Assumptions) *refHorse {
-	r := &refHorse{Horse: h, as: as, today: today, m: h.Prior.McalPerKg * h.BodyKg, days: map[int]refDay{}}
+func newRef(h Horse, today int, as Assumptions, scatter float64) *refHorse {
+	r := &refHorse{scatter: scatter, Horse: h, as: as, today: today, m: h.Prior.McalPerKg * h.BodyKg, days: map[int]refDay{}}
 	for _, k := range h.Weeks {
 		for d := range 7 {
 			f, o, w, ok := k.amounts()
@@ -163,10 +164,10 @@ func (h *refHorse) covariance(i, j int, cost func(int) float64) float64 {
 		v += off * off
 	}
 	if (h.today-a.day)/7 == (h.today-b.day)/7 {
-		v += h.as.Gut * h.as.Gut * kg * kg
+		v += h.as.Gut * h.as.Gut * kg * kg * h.scatter * h.scatter
 	}
 	if i == j {
-		s := h.as.Ways[a.kind].Scatter * kg
+		s := h.as.Ways[a.kind].Scatter * kg * h.scatter
 		v += s * s
 	}
 	return v
@@ -298,9 +299,8 @@ func TestPosteriorsEqualTheReference(t *testing.T) {
 	for seed := range uint64(4) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		y := Yard{Today: simStart.AddDate(0, 0, 7*8), Assume: Published()}
-		y.Assume.ScatterCounts = math.Inf(1)
 		w := ordinary([]yard.WeightBasis{yard.ByScale, yard.ByTape, yard.ByGirthLength, yard.ByScale}[seed])
-		var refs []*refHorse
+		w.scatter = 1.5
 		for _, h := range simulate(rng, w, 3) {
 			x := h.after(8)
 			// Two ways of weighing, two in one week, a week not known.
@@ -312,10 +312,19 @@ func TestPosteriorsEqualTheReference(t *testing.T) {
 			x.Weeks[2].WorkMcal = yard.Num{}
 			x.Now.ForageMcal = yard.Known(x.Now.ForageMcal.Or(10) + 1)
 			y.Horses = append(y.Horses, x)
-			refs = append(refs, newRef(x, dayOf(y.Today), y.Assume))
+		}
+		r := Learn(y)
+		var refs []*refHorse
+		rough := 1.0
+		for i, x := range y.Horses {
+			s := r.Horses[i].history.scatter
+			rough = max(rough, s)
+			refs = append(refs, newRef(x, dayOf(y.Today), y.Assume, s))
+		}
+		if rough == 1 {
+			t.Errorf("seed %d: the case is to have a rough scale", seed)
 		}
 		mean, variance := refNeeds(refs)
-		r := Learn(y)
 		for i, e := range r.Horses {
 			if len(e.Odd) > 0 || e.NotLearnt != yard.LearntSomething {
 				t.Fatalf("the case is to use every weighing: %+v", e.Evidence)
