@@ -2,7 +2,6 @@ package flow
 
 import (
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"hardfeed/report/draw"
@@ -64,27 +63,5 @@ func TestNoFlowEndsOnNextToNothing(t *testing.T) {
 	}
 	if saved < 20 || moved < 20 {
 		t.Errorf("only %d pages were saved and %d filled up", saved, moved)
-	}
-}
-
-// Columns hold every row, in order, none higher than there is room.
-func TestRowsInColumns(t *testing.T) {
-	r := rand.New(rand.NewPCG(4, 1))
-	for range 500 {
-		var rows []*draw.Group
-		var want, got []int
-		for i := range r.IntN(40) {
-			want = append(want, i)
-			rows = append(rows, draw.Space(50, float64(1+r.IntN(30))).Draw(func(*draw.Doc, float64, float64) { got = append(got, i) }))
-		}
-		for _, g := range InColumns(rows, 2, 8, 90) {
-			if g.H > 90 || g.W > 108 {
-				t.Errorf("a block of %.0f × %.0f", g.W, g.H)
-			}
-			(&draw.Doc{}).Place(0, 0, g)
-		}
-		if !slices.Equal(got, want) {
-			t.Errorf("rows come as %v", got)
-		}
 	}
 }

@@ -30,6 +30,8 @@ const (
 type sizes struct {
 	amount, fraction, unit, aside, feed, feedLow, meal, clock, day, tag, note, box float64
 	pad, gap                                                                       float64
+	mark                                                                           float64 // height of a measure drawn beside its number
+	list                                                                           bool    // lines of the whole yard: units beside each other, no drawing below a number
 }
 
 // sizesAt are the floors times a scale of 1 or more. Below 1, which is only for a card
@@ -40,7 +42,7 @@ func sizesAt(k, near float64) sizes {
 	return sizes{
 		amount: amountFloor * k * near, fraction: fractionFloor * k * near, day: dayFloor * min(k, 1.4) * near,
 		unit: at(3.1), aside: at(2.9), feed: at(4), feedLow: at(3), meal: max(low, 4.4*min(k, 1.3)*near), clock: max(low, 3.6*min(k, 1.3)*near), tag: at(2.6), note: max(2.6*min(1, k), 2.9*k*near), box: 3.7 * min(k, 1.4) * max(near, 0.8),
-		pad: (0.5*min(k, 1) + 1.1*max(0, k-1)) * near, gap: 1.2 * k * near,
+		mark: 0.78 * amountFloor * k * near, pad: (0.5*min(k, 1) + 1.1*max(0, k-1)) * near, gap: 1.2 * k * near,
 	}
 }
 

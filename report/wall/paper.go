@@ -16,7 +16,7 @@ type paper struct {
 // boxed is a word in a box: something to be done or known before dishing out. A
 // second language stands small under it.
 func (s *paper) boxed(key string, cap, w float64) *draw.Group {
-	const margin = 0.42
+	const margin = 0.32
 	small := min(cap, least)
 	word := fitTrim(s.d, draw.Bold, cap, small, w-2*margin*cap, draw.Black, s.Word(key))
 	if t := s.Also(key); t != "" {

@@ -9,7 +9,12 @@ import (
 )
 
 // cellPad is the white on each side of a cell, in mm: figures stand clear of the rules.
-const cellPad = 1.0
+func (t sizes) cellPad() float64 {
+	if t.list {
+		return 0.7
+	}
+	return 1
+}
 
 // table is a card's meals, a row a feed: in a week that changes a column a day, else one
 // column. It says whether a number had to be made smaller than its floor.
@@ -96,6 +101,9 @@ func (c *card) unitCell(l label, w float64, t sizes) *draw.Group {
 	if l.warn {
 		lines = append(lines, c.boxed("amount.unweighed.short", t.tag, w))
 	}
+	if t.list {
+		lines = flowLines(w, 0.8, lines)
+	}
 	return draw.Stack(0.6*t.pad+0.3, lines...)
 }
 
@@ -120,13 +128,13 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 			}
 		}
 	}
-	unitW = min(unitW, 0.12*w) + 1
+	unitW = min(unitW, 0.12*w) + 1.2
 	most, lowest := 0.36*w, 0.22*w
-	nameW := min(most, max(lowest, w-7*(widest+2*cellPad+0.4)))
+	nameW := min(most, max(lowest, w-7*(widest+2*t.cellPad()+0.4)))
 	dayW := (w - nameW) / 7
-	wide = widest+2*cellPad > dayW
+	wide = widest+2*t.cellPad() > dayW
 	for _, name := range c.dayNames() {
-		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*cellPad > dayW
+		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > dayW
 	}
 	x := func(day int) float64 { return nameW + float64(day)*dayW }
 
@@ -174,7 +182,7 @@ func (c *card) dayNames() [7]string {
 // dayHeads name the days over their columns, and which are days off or events.
 func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Group {
 	head := draw.Space(w, 0)
-	room := dayW - 2*cellPad
+	room := dayW - 2*t.cellPad()
 	high := 0.0
 	var cells [7]*draw.Group
 	for day, name := range c.dayNames() {
@@ -249,8 +257,8 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 // dayRow is one feed's amounts, a day a column.
 func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x func(int) float64, t sizes) *draw.Group {
 	name := c.feedName(r, nameW-unitW-1.5, t)
-	unit := c.unitCell(l, unitW, t)
-	room := dayW - 2*cellPad
+	unit := c.unitCell(l, unitW-0.9, t)
+	room := dayW - 2*t.cellPad()
 	var cells [7]*draw.Group
 	high := max(name.H, unit.H)
 	for day, e := range r.Days {
@@ -264,7 +272,7 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 	high += 2 * max(t.pad, 0.5)
 	g := draw.Space(w, high)
 	for day := range 7 {
-		if c.chart.Kinds[day] != yard.WorkDay { // helps the eye; the head says it
+		if !t.list && c.chart.Kinds[day] != yard.WorkDay { // helps the eye; the head says it
 			g.Draw(func(d *draw.Doc, gx, gy float64) { d.Rect(gx+x(day)+0.1, gy+0.15, dayW-0.2, high-0.3, draw.Light) })
 		}
 	}
@@ -291,10 +299,10 @@ func (c *card) dayCell(e words.Entry, l label, w float64, t sizes) *draw.Group {
 	}
 	number := c.number(e, t, w)
 	var below []*draw.Group
-	if mark := scoopMark(e, 0.78*t.amount); mark.W > 0 {
-		if number.W+1+mark.W <= w {
-			number = draw.Beside(1, number, mark)
-		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w {
+	if mark := scoopMark(e, t.mark); mark.W > 0 {
+		if number.W+0.8+mark.W <= w {
+			number = draw.Beside(0.8, number, mark)
+		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w && !t.list {
 			below = append(below, mark)
 		}
 	}
