@@ -102,7 +102,7 @@ func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 }
 
 func (m *formulation) hardFeedInWeek() (choose.Goal, bool) {
-	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it *item) float64 {
 		if it.hard() {
 			return 1000
 		}
@@ -142,7 +142,7 @@ func (m *formulation) costInWeek() (choose.Goal, bool) {
 			return choose.Goal{}, false
 		}
 	}
-	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it item) float64 {
+	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it *item) float64 {
 		return it.feed.Feed.PackPrice.Or(0) / max(it.feed.Feed.PackKg.Or(1), neverZero) * 100
 	}), 1)}, true
 }

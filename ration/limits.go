@@ -58,8 +58,11 @@ func (m *formulation) comparable(n guard.Linear) bool {
 	if n.Whole && m.c.noForage {
 		return false
 	}
-	for i, it := range m.c.bucket {
-		if n.Needs != nil && !n.Needs(it.feed) && m.mayBeFed(i) {
+	if n.Needs == nil {
+		return true
+	}
+	for i := range m.c.bucket {
+		if !n.Needs(&m.c.bucket[i].feed) && m.mayBeFed(i) {
 			return false
 		}
 	}
@@ -75,9 +78,9 @@ func (m *formulation) mayBeFed(i int) bool {
 // it is a share of.
 func (m *formulation) rowsOf(n guard.Linear, mark float64) []choose.Row {
 	share, bound := n.Factors(mark, m.asked)
-	f := func(it item) float64 { return n.PerKg(it.feed).Or(0) }
+	f := func(it *item) float64 { return n.PerKg(&it.feed).Or(0) }
 	if n.Of != nil {
-		f = difference(f, share, func(it item) float64 { return n.Of(it.feed).Or(0) })
+		f = difference(f, share, func(it *item) float64 { return n.Of(&it.feed).Or(0) })
 	}
 	row := func(t table) choose.Row {
 		if n.Low {
@@ -110,7 +113,7 @@ func (m *formulation) grassFills() bool {
 
 // touchesFree says whether something is in what is eaten ad lib or grazed.
 func (m *formulation) touchesFree(f perKg) bool {
-	return m.grass >= 0 && f(m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.adLib, func(i int) bool { return f(m.c.bucket[i]) != 0 })
+	return m.grass >= 0 && f(&m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.adLib, func(i int) bool { return f(&m.c.bucket[i]) != 0 })
 }
 
 // limitsOf takes over another model's limits of an ordinary day.

@@ -29,6 +29,7 @@ type formulation struct {
 	warnOnly   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
 	asked      guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model
+	ends       []intake // what is eaten: the estimate and the ends of its range
 }
 
 // intake is how much dry matter is eaten in all where forage is ad lib, and
@@ -46,6 +47,13 @@ const (
 // intakes are the estimate and, where something is eaten ad lib or grazed, the
 // ends it may lie between: the hard limits are kept at all of them.
 func (m *formulation) intakes() []intake {
+	if m.ends == nil {
+		m.ends = m.intakeRange()
+	}
+	return m.ends
+}
+
+func (m *formulation) intakeRange() []intake {
 	c := m.c
 	est := intake{adLib: c.rules.ForageIntakePct / 100 * c.bodyKg}
 	if m.grass >= 0 {
@@ -135,13 +143,13 @@ func (m *formulation) freeForage() []guard.Fed {
 }
 
 // perKg gives an amount of something in a kilo as fed of an item.
-type perKg func(it item) float64
+type perKg func(it *item) float64
 
 func dmOf(it item) float64 { return it.feed.Composition.DM.Or(0) }
 
 // inDM is a content per kg of dry matter as one per kg as fed; the known part.
 func inDM(of func(yard.Composition) yard.Num) perKg {
-	return func(it item) float64 { return of(it.feed.Composition).Or(0) * dmOf(it) }
+	return func(it *item) float64 { return of(it.feed.Composition).Or(0) * it.feed.Composition.DM.Or(0) }
 }
 
 // table is numbers by item and choice, and a constant.
@@ -160,12 +168,12 @@ func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at
 			break
 		}
 		if dm := dmOf(m.c.bucket[i]); dm > 0 {
-			instead += f(m.c.bucket[i]) / dm / float64(len(m.adLib))
+			instead += f(&m.c.bucket[i]) / dm / float64(len(m.adLib))
 		}
 	}
 	if m.grass >= 0 {
 		if dm := dmOf(m.c.bucket[m.grass]); dm > 0 {
-			t.constant += days * at.grass * f(m.c.bucket[m.grass]) / dm
+			t.constant += days * at.grass * f(&m.c.bucket[m.grass]) / dm
 		}
 	}
 	t.constant += days * free * instead
@@ -173,7 +181,7 @@ func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at
 		if m.amount[i] == nil {
 			continue
 		}
-		per, dm := f(it), dmOf(it)
+		per, dm := f(&m.c.bucket[i]), dmOf(it)
 		t.of[i] = make([]float64, len(amounts[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = amounts[i][v]*per - beside[i][v]*dm*instead
@@ -188,7 +196,7 @@ func (m *formulation) day(f perKg, at intake) table { return m.sum(f, m.amount, 
 func (m *formulation) inWeek(f perKg) table { return m.sum(f, m.week, m.displaced, 7, m.intakes()[0]) }
 
 func ofClass(class yard.FeedClass, f perKg) perKg {
-	return func(it item) float64 {
+	return func(it *item) float64 {
 		if it.class() != class {
 			return 0
 		}
@@ -199,11 +207,11 @@ func ofClass(class yard.FeedClass, f perKg) perKg {
 // atMeal is a total of one meal; what is there all day counts in none.
 func (m *formulation) atMeal(meal int, f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
-	for i, it := range m.c.bucket {
+	for i := range m.c.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
-		per := f(it)
+		per := f(&m.c.bucket[i])
 		t.of[i] = make([]float64, len(m.amount[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = m.meals[i][v][meal] * per
@@ -295,7 +303,7 @@ func (m *formulation) hardAtLeast(kg float64) choose.Row {
 
 // difference is one total less another times a factor, for ratios multiplied out.
 func difference(f perKg, times float64, g perKg) perKg {
-	return func(it item) float64 { return f(it) - times*g(it) }
+	return func(it *item) float64 { return f(it) - times*g(it) }
 }
 
 // known says whether something is known of every item that may be in the ration.
@@ -319,14 +327,14 @@ func (m *formulation) known(of func(yard.Composition) yard.Num) bool {
 	return true
 }
 
-func perKgAsFed(item) float64 { return 1 }
+func perKgAsFed(*item) float64 { return 1 }
 
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.
 func (m *formulation) inWeekKg(f perKg) table {
 	t := table{of: make([][]float64, len(m.c.bucket))}
-	for i, it := range m.c.bucket {
-		per := f(it)
+	for i := range m.c.bucket {
+		per := f(&m.c.bucket[i])
 		for _, kg := range m.week[i] {
 			t.of[i] = append(t.of[i], kg*per)
 		}

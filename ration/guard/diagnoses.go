@@ -32,7 +32,7 @@ func onlyStraw(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 }
 
 // forages are the forages of which any is given.
-func (r Ration) forages() (out []Fed) {
+func (r Ration) forages() (out []*Fed) {
 	for f := range r.fed() {
 		if f.Feed.Feed.Class == yard.Forage {
 			out = append(out, f)
@@ -43,7 +43,7 @@ func (r Ration) forages() (out []Fed) {
 
 // forbiddenForInsulin says why no amount of a feed may be given to a horse whose
 // vet has named laminitis, EMS or a high insulin; "" where it may.
-func forbiddenForInsulin(f Fed, l yard.Limits) string {
+func forbiddenForInsulin(f *Fed, l yard.Limits) string {
 	switch {
 	case f.Feed.Cereal:
 		return "a cereal"
@@ -57,13 +57,13 @@ func forbiddenForInsulin(f Fed, l yard.Limits) string {
 }
 
 // cerealOrSucculent are forbidden by what they are, whatever is known of them.
-func cerealOrSucculent(f Fed) bool {
+func cerealOrSucculent(f *Fed) bool {
 	return f.Feed.Cereal || f.Feed.Feed.Class == yard.Succulent
 }
 
 // asFedPct is starch and sugar in per cent of the feed as it is fed, as labels
 // have it; the known part where not all is known.
-func asFedPct(f Fed) float64 {
+func asFedPct(f *Fed) float64 {
 	return known(knownStarchAndSugar(f.Feed.Composition)) * known(f.Feed.Composition.DM) / 10
 }
 
@@ -165,7 +165,7 @@ func Forbidden(r Ration, l yard.Limits) []string {
 		case forCattle(f.Feed.Feed):
 			out[i] = "a feed for cattle or poultry"
 		case SugarMarks(r.Diagnoses):
-			out[i] = forbiddenForInsulin(f, l)
+			out[i] = forbiddenForInsulin(&r.Feeds[i], l)
 		}
 	}
 	return out

@@ -20,16 +20,16 @@ type Linear struct {
 
 	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
 	// the sum is "at least".
-	PerKg func(feeds.Known) yard.Num
+	PerKg func(*feeds.Known) yard.Num
 	// Of is what a kilo counts of the total the sum is a share of, such as dry
 	// matter; nil: it is no share.
-	Of func(feeds.Known) yard.Num
+	Of func(*feeds.Known) yard.Num
 	// By is what the sum is divided by, such as body weight; nil: one.
 	By func(Ration) float64
 	// Scale turns the quotient into the mark's unit, such as 100 for per cent; 0: one.
 	Scale float64
 	// Needs says whether enough is known of a feed for the comparison; nil: always.
-	Needs func(feeds.Known) bool
+	Needs func(*feeds.Known) bool
 	// Whole: the sum is the whole ration's, and is not compared where nobody has
 	// written down the forage.
 	Whole bool
@@ -82,11 +82,11 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		meals = make([]float64, len(r.Meals))
 	}
 	for f := range r.fed() {
-		if n.Needs != nil && !n.Needs(f.Feed) {
+		if n.Needs != nil && !n.Needs(&f.Feed) {
 			c.Unknown, c.Lacking = true, append(c.Lacking, f.Feed.Feed.Name)
 			continue
 		}
-		per, ok := n.PerKg(f.Feed).Get()
+		per, ok := n.PerKg(&f.Feed).Get()
 		if !ok {
 			c.Missing = append(c.Missing, f.Feed.Feed.Name)
 		}
@@ -97,7 +97,7 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		}
 		sum += per * n.kg(f)
 		if n.Of != nil {
-			of += known(n.Of(f.Feed)) * n.kg(f)
+			of += known(n.Of(&f.Feed)) * n.kg(f)
 		}
 	}
 	if meals != nil {
@@ -129,7 +129,7 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 	return c
 }
 
-func (n Linear) scale() float64 { return cmp.Or(n.Scale, 1) }
+func (n *Linear) scale() float64 { return cmp.Or(n.Scale, 1) }
 
 // Factors are a mark multiplied out: a ration keeps it where what PerKg counts,
 // less share times what Of counts, comes to bound and no further.
@@ -145,7 +145,7 @@ func (n Linear) Factors(mark float64, r Ration) (share, bound float64) {
 
 // kg is how much of a feed counts: a floor on an amount must hold at the least that
 // is eaten.
-func (n Linear) kg(f Fed) float64 {
+func (n *Linear) kg(f *Fed) float64 {
 	if n.Low && n.Of == nil {
 		return f.LeastKg.Or(f.Kg)
 	}
@@ -192,13 +192,13 @@ func perCeilingKg(of func(yard.Limits) float64) func(Ration, yard.Limits) float6
 }
 
 // inDM is a constituent per kg of dry matter as an amount in a kilo as fed.
-func inDM(of func(yard.Composition) yard.Num) func(feeds.Known) yard.Num {
-	return func(k feeds.Known) yard.Num { return k.Contains(1, of(k.Composition)) }
+func inDM(of func(yard.Composition) yard.Num) func(*feeds.Known) yard.Num {
+	return func(k *feeds.Known) yard.Num { return k.Contains(1, of(k.Composition)) }
 }
 
 // times scales what a kilo counts.
-func times(f float64, of func(feeds.Known) yard.Num) func(feeds.Known) yard.Num {
-	return func(k feeds.Known) yard.Num {
+func times(f float64, of func(*feeds.Known) yard.Num) func(*feeds.Known) yard.Num {
+	return func(k *feeds.Known) yard.Num {
 		v, ok := of(k).Get()
 		if !ok {
 			return yard.Num{}
@@ -210,8 +210,8 @@ func times(f float64, of func(feeds.Known) yard.Num) func(feeds.Known) yard.Num 
 var nothing = yard.Known(0)
 
 // ofClass counts feeds of one class only.
-func ofClass(class yard.FeedClass, of func(feeds.Known) yard.Num) func(feeds.Known) yard.Num {
-	return func(k feeds.Known) yard.Num {
+func ofClass(class yard.FeedClass, of func(*feeds.Known) yard.Num) func(*feeds.Known) yard.Num {
+	return func(k *feeds.Known) yard.Num {
 		if k.Feed.Class != class {
 			return nothing
 		}
@@ -219,19 +219,19 @@ func ofClass(class yard.FeedClass, of func(feeds.Known) yard.Num) func(feeds.Kno
 	}
 }
 
-func aKilo(feeds.Known) yard.Num { return yard.Known(1) }
+func aKilo(*feeds.Known) yard.Num { return yard.Known(1) }
 
-func dryMatter(k feeds.Known) yard.Num { return k.Composition.DM }
+func dryMatter(k *feeds.Known) yard.Num { return k.Composition.DM }
 
-func knowsDM(k feeds.Known) bool { return k.Composition.DM.IsKnown() }
+func knowsDM(k *feeds.Known) bool { return k.Composition.DM.IsKnown() }
 
 // hardDM is the dry matter of hard feed. Where that is not known it is the weight
 // as fed, the most it can be.
-var hardDM = ofClass(yard.HardFeed, func(k feeds.Known) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
+var hardDM = ofClass(yard.HardFeed, func(k *feeds.Known) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
 
 // bucketStarchG is the starch of all that is no forage, g in a kilo. Of what goes
 // by the gram or the slice it counts as far as it is known.
-func bucketStarchG(k feeds.Known) yard.Num {
+func bucketStarchG(k *feeds.Known) yard.Num {
 	starch := inDM(func(c yard.Composition) yard.Num { return c.Starch })(k)
 	switch k.Feed.Class {
 	case yard.Forage:
@@ -243,33 +243,33 @@ func bucketStarchG(k feeds.Known) yard.Num {
 }
 
 // starchAndSugarG is the known starch and sugar of a feed, g in a kilo.
-func starchAndSugarG(k feeds.Known) yard.Num {
+func starchAndSugarG(k *feeds.Known) yard.Num {
 	return yard.Known(known(inDM(knownStarchAndSugar)(k)))
 }
 
 // bucketSugarG is the same of what goes in the bucket.
-func bucketSugarG(k feeds.Known) yard.Num {
+func bucketSugarG(k *feeds.Known) yard.Num {
 	if !inBucket(k.Feed.Class) {
 		return nothing
 	}
 	return starchAndSugarG(k)
 }
 
-func oats(k feeds.Known) yard.Num {
+func oats(k *feeds.Known) yard.Num {
 	if !k.IsOats {
 		return nothing
 	}
 	return yard.Known(1)
 }
 
-func maizeDM(k feeds.Known) yard.Num {
+func maizeDM(k *feeds.Known) yard.Num {
 	if !k.Maize {
 		return nothing
 	}
 	return k.Composition.DM
 }
 
-func oilMl(k feeds.Known) yard.Num { return yard.Known(1000 / feeds.OilKgPerLitre) }
+func oilMl(k *feeds.Known) yard.Num { return yard.Known(1000 / feeds.OilKgPerLitre) }
 
 func ceilingKg(r Ration) float64 { return r.ceilingKg() }
 
@@ -340,7 +340,7 @@ func energyInDM(c yard.Composition) yard.Num     { return c.DE }
 func limitRows() []Linear {
 	calcium := Linear{ID: "D-26", Name: "calcium to phosphorus", Over: Day, Whole: true,
 		PerKg: inDM(calciumInDM), Of: inDM(phosphorusInDM),
-		Needs: func(k feeds.Known) bool {
+		Needs: func(k *feeds.Known) bool {
 			return inDM(calciumInDM)(k).IsKnown() && inDM(phosphorusInDM)(k).IsKnown()
 		},
 		NotChosenBy: "it would bring in feed that nothing else asks for"}
@@ -354,7 +354,7 @@ func limitRows() []Linear {
 	return []Linear{
 		{ID: "D-17", Name: "forage", Over: Day, Whole: true, Low: true,
 			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
-			Needs: func(k feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
+			Needs: func(k *feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
 			say:   sayForage, unknown: forageUnknown},
@@ -403,7 +403,7 @@ func limitRows() []Linear {
 			say:  sayInsulinMeal},
 		{ID: "D-16", Name: "energy from starch and sugar", Called: "energy from starch and sugar (D-16)", Over: Day,
 			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
-			Needs: func(k feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
+			Needs: func(k *feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown},
 		{ID: "D-22", Name: "salt", Over: Day,

@@ -44,7 +44,7 @@ func inBucket(class yard.FeedClass) bool {
 }
 
 // amount is how much of something a feed brings a day.
-func (f Fed) amount(of func(yard.Composition) yard.Num) yard.Num {
+func (f *Fed) amount(of func(yard.Composition) yard.Num) yard.Num {
 	return f.Feed.Contains(yard.KgFed(f.Kg), of(f.Feed.Composition))
 }
 
@@ -69,10 +69,10 @@ func knownStarchAndSugar(c yard.Composition) yard.Num {
 }
 
 // fed are the feeds of which any is given.
-func (r Ration) fed() iter.Seq[Fed] {
-	return func(yield func(Fed) bool) {
-		for _, f := range r.Feeds {
-			if f.Kg != 0 && !yield(f) {
+func (r *Ration) fed() iter.Seq[*Fed] {
+	return func(yield func(*Fed) bool) {
+		for i := range r.Feeds {
+			if f := &r.Feeds[i]; f.Kg != 0 && !yield(f) {
 				return
 			}
 		}
