@@ -82,7 +82,7 @@ func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formula
 	switch {
 	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		cuts = []bool{true}
-	case c.allRest() || c.restDays() == 0:
+	case allRest(c.Horse) || restDays(c.Horse) == 0:
 		cuts = []bool{false}
 	}
 	var models []*formulation

@@ -157,7 +157,7 @@ func (c *dish) meanSupply(ordinary dailyKg) (mcal float64, known bool) {
 				}
 			}
 			add(fed)
-		case c.rests(d):
+		case rests(c.Horse, d):
 			add(off)
 		default:
 			add(ordinary)

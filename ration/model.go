@@ -80,7 +80,7 @@ func (m *formulation) intakeRange() []intake {
 // others are fed.
 func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
 	m := &formulation{c: c, cut: cut, grass: -1, warnOnly: map[int]bool{}}
-	rests := c.restDays()
+	off := restDays(c.Horse)
 	for i, it := range c.bucket {
 		m.feedIndex = append(m.feedIndex, -1)
 		m.amount, m.week, m.meals, m.displaced = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.displaced, nil)
@@ -106,12 +106,12 @@ func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formu
 				rest = c.restKg(it, kg)
 			}
 			m.meals[i] = append(m.meals[i], parts)
-			m.displaced[i] = append(m.displaced[i], kg*float64(7-rests)+rest*float64(rests))
-			week := rest * float64(rests)
+			m.displaced[i] = append(m.displaced[i], kg*float64(7-off)+rest*float64(off))
+			week := rest * float64(off)
 			for d := range c.Horse.Work {
 				if w := c.Horse.Work[d]; w.Event {
 					week += sum(c.onEvent(i, parts, w))
-				} else if !c.rests(d) {
+				} else if !rests(c.Horse, d) {
 					week += kg
 				}
 			}

@@ -9,12 +9,12 @@ import (
 )
 
 // rests says whether a day of the week is a day off.
-func (c *dish) rests(d int) bool { return c.Horse.WorkGiven && c.Horse.Work[d].Rest() }
+func rests(h yard.Horse, d int) bool { return h.WorkGiven && h.Work[d].Rest() }
 
-func (c *dish) restDays() int {
+func restDays(h yard.Horse) int {
 	n := 0
-	for d := range c.Horse.Work {
-		if c.rests(d) {
+	for d := range h.Work {
+		if rests(h, d) {
 			n++
 		}
 	}
@@ -22,13 +22,13 @@ func (c *dish) restDays() int {
 }
 
 // allRest says whether the week is one long rest.
-func (c *dish) allRest() bool {
-	for _, w := range c.Horse.Work {
+func allRest(h yard.Horse) bool {
+	for _, w := range h.Work {
 		if !w.Rest() {
 			return false
 		}
 	}
-	return c.Horse.WorkGiven
+	return h.WorkGiven
 }
 
 // fedDays are the days of the week the ordinary amount is fed on: not the days
@@ -36,7 +36,7 @@ func (c *dish) allRest() bool {
 func (c *dish) fedDays() []int {
 	var days []int
 	for i, w := range c.Horse.Work {
-		if !w.Rest() || !c.Horse.WorkGiven || c.allRest() {
+		if !w.Rest() || !c.Horse.WorkGiven || allRest(c.Horse) {
 			days = append(days, i)
 		}
 	}
@@ -56,7 +56,7 @@ func (c *dish) restCut(ordinary dailyKg) bool {
 	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
-	return !below(hard, guard.RestCutKg(c.bodyKg, c.rules.Limits)) && !c.allRest()
+	return !below(hard, guard.RestCutKg(c.bodyKg, c.rules.Limits)) && !allRest(c.Horse)
 }
 
 // onRest is an ordinary day as it is fed on a day off.

@@ -93,7 +93,7 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 				}
 				off := math.Abs(hp.Energy.Supply.Or(0)-hp.Energy.Need.Or(0)) * 7000
 				if math.Abs(off-in.Value.Or(-1)) > 20 { // kcal a week: each feed is rounded to a whole one
-					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, c.restDays(), hp.Servings)
+					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, restDays(c.Horse), hp.Servings)
 				}
 				compared++
 			}

@@ -108,12 +108,12 @@ func (c *dish) workedWork(say *log, days [7]float64, partsOf func(yard.Session) 
 		if c.rules.WorkModel == yard.ByHour {
 			source = "NRC 1978 after Hintz and others 1971, from memory (exercise §1a)"
 		}
-		say.work("work on "+c.dayName(i), c.workFormula(), result, "Mcal DE", source, inputs...)
+		say.work("work on "+c.dayName(i), workFormula(c.rules.WorkModel), result, "Mcal DE", source, inputs...)
 	}
 }
 
-func (c *dish) workFormula() string {
-	if c.rules.WorkModel == yard.ByClass {
+func workFormula(model yard.WorkModel) string {
+	if model == yard.ByClass {
 		return "share of the class's energy for work, by the cost at a pace: minutes/60 × cost × weight moved × slope and going"
 	}
 	return "sum of minutes/60 × cost × weight moved × slope and going"
