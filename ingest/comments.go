@@ -24,9 +24,9 @@ func savedOn(core string) time.Time {
 // mostComment bounds how much of a comment is kept.
 const mostComment = 500
 
-// commentsOf are the comments hung on a sheet's cells. A part that cannot be read
+// commentsOf are the comments hung on a sheet's cells, of each about as much as most bytes. A part that cannot be read
 // gives none: no cell's value stands in it.
-func commentsOf(parts map[string]string, sheet string) map[[2]int]string {
+func commentsOf(parts map[string]string, sheet string, most int) map[[2]int]string {
 	rels := parts[path.Join(path.Dir(sheet), "_rels", path.Base(sheet)+".rels")]
 	if !strings.Contains(rels, "/comments") {
 		return nil
@@ -67,7 +67,7 @@ func commentsOf(parts map[string]string, sheet string) map[[2]int]string {
 			in = true
 		case t.kind == elementEnd && t.name == "t":
 			in = false
-		case t.kind == charData && in && text.Len() < mostComment:
+		case t.kind == charData && in && text.Len() < most:
 			text.Write(t.text)
 		case t.kind == elementEnd && t.name == "comment":
 			if s := strings.TrimSpace(text.String()); s != "" && at[0] > 0 {

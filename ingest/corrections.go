@@ -32,7 +32,8 @@ const (
 // of its reading stands on is coloured and carries a comment, with a list of
 // all of them as its first sheet. It returns nil where there is nothing to
 // mark. Everything else is left as far as the spreadsheet library can: it drops
-// macros, odd header and footer parts, embedded objects and sort marks. The same bytes
+// macros, odd header and footer parts, embedded objects, sort marks and links to other
+// workbooks and programs: where a formula reached out, its last value stands. The same bytes
 // and findings give the same copy. message is what a finding says: reading knows no
 // sentences of the engine.
 //
@@ -65,12 +66,23 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
 	}
-	if out, err = mark(data, order, at, message, true); err == nil {
-		return out, nil
+	plain, taken, odd, err := withoutComments(data)
+	if err != nil {
+		return nil, err
+	}
+	if !odd {
+		if out, err = mark(data, order, at, message, nil, true); err == nil {
+			return out, nil
+		}
+	}
+	if taken != nil { // taken out, and written anew
+		if out, err = mark(plain, order, at, message, taken, true); err == nil {
+			return out, nil
+		}
 	}
 	// Form buttons and pictures in headers keep the library from adding
 	// comments; the colours and the list still help.
-	return mark(data, order, at, message, false)
+	return mark(data, order, at, message, nil, false)
 }
 
 // tooBigToCopy is an error where the sheets hold more than mostCopied rows and
@@ -121,7 +133,7 @@ func rowsAndCells(part []byte) int {
 	}
 }
 
-func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, comments bool) ([]byte, error) {
+func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, taken []theirs, comments bool) ([]byte, error) {
 	data, err := withStyles(data)
 	if err != nil {
 		return nil, err
@@ -140,6 +152,16 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, messa
 			return nil, err
 		}
 	}
+	if err := writeBack(f, taken); err != nil {
+		return nil, err
+	}
+	scanned, err := preflight(data)
+	if err != nil {
+		return nil, err
+	}
+	if m.outside, err = takeIn(f, scanned.sheets); err != nil {
+		return nil, err
+	}
 	for _, k := range order {
 		if err := m.cell(k, at[k], comments); err != nil {
 			return nil, fmt.Errorf("%s: %w", k, err)
@@ -152,7 +174,13 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, messa
 	if err := f.Write(&out); err != nil {
 		return nil, err
 	}
-	return withoutMacros(out.Bytes())
+	copied := out.Bytes()
+	if len(m.outside) > 0 || hasLinks(copied) {
+		if copied, err = withoutLinks(copied); err != nil {
+			return nil, err
+		}
+	}
+	return withoutMacros(copied)
 }
 
 var (
@@ -268,6 +296,7 @@ type marker struct {
 	f       *excelize.File
 	styles  map[[2]int]int // style of the cell and severity -> the coloured style
 	message func(yard.Finding) string
+	outside []outside // formulas of which the copy has the last value only
 }
 
 func (m *marker) dropOldComments() error {
@@ -351,7 +380,10 @@ func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
 	}
 	for _, c := range cs {
 		if c.Cell == k.Ref { // theirs stays, below ours
-			text += "\n\n" + c.Author + ": " + commentText(c)
+			if text += "\n\n"; c.Author != "" && !strings.HasPrefix(commentText(c), c.Author+":") {
+				text += c.Author + ": "
+			}
+			text += commentText(c)
 			if err := m.f.DeleteComment(k.Sheet, k.Ref); err != nil {
 				return err
 			}
@@ -418,6 +450,13 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 			w.do(func() error { return m.f.SetRowHeight(name, row, min(15*float64(lines), 400)) })
 			row++
 		}
+	}
+	for _, o := range m.outside[:min(len(m.outside), mostCorrections)] {
+		w.text(refOf(1, row), o.cell.String(), link)
+		w.text(refOf(2, row), o.cell.Text, wrap)
+		w.text(refOf(3, row), o.told(), wrap)
+		w.text(refOf(4, row), "worth knowing", wrap)
+		row++
 	}
 	for col, width := range map[string]float64{"A": 22, "B": 24, "C": 90, "D": 22} {
 		w.do(func() error { return m.f.SetColWidth(name, col, col, width) })

@@ -256,7 +256,7 @@ func preflight(data []byte) (*scan, error) {
 			return nil, tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
 		}
 		got.name, got.hidden = sh.name, sh.hidden
-		got.comments = commentsOf(parts, rels[sh.rel].part)
+		got.comments = commentsOf(parts, rels[sh.rel].part, mostComment)
 		s.textual += got.textual
 		s.sheets = append(s.sheets, got.scannedSheet)
 	}

@@ -1,0 +1,132 @@
+package ingest
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"hardfeed/ration/yard"
+)
+
+// outside is a formula of hers that takes its value from another file, program or
+// machine. In the copy its last value stands in its place: whoever opens the copy should
+// not be asked to start a program or to fetch something.
+type outside struct {
+	cell    yard.Cell
+	formula string
+}
+
+var (
+	quotedText = lazily(`"(?:[^"]|"")*"`)
+	// [1]Sheet!A1, '[Prices.xlsx]May'!A1, [1]!Name; and not Table[Column]+Sheet!A1.
+	otherBook = lazily(`\[[^\]]+\](?:[\pL\pN_.]*|[^'!\[\]]*')!`)
+	// program|topic!item, program|'topic'!item
+	otherProgram = lazily(`[\pL_][\pL\pN_.]*\|(?:'[^']*'|[^!'"(),]+)!`)
+	// Functions that fetch, or call something outside the workbook.
+	otherMachine = lazily(`(?i)(?:^|[^\pL\pN_.])(?:_xlfn\.)?(?:WEBSERVICE|RTD|DDE|CALL|REGISTER(?:\.ID)?|IMAGE|STOCKHISTORY|IMPORTDATA|SQL\.REQUEST)\s*\(`)
+)
+
+// reachesOut says whether a formula takes its value from outside the workbook.
+func reachesOut(formula string) bool {
+	bare := quotedText().ReplaceAllString(formula, `""`)
+	return otherBook().MatchString(bare) || otherProgram().MatchString(bare) || otherMachine().MatchString(bare)
+}
+
+// takeIn puts its last value in the place of every formula of f that reaches out, and
+// lists those formulas. cells are the workbook's own, as they were scanned.
+func takeIn(f *excelize.File, sheets []scannedSheet) ([]outside, error) {
+	var all []outside
+	for _, s := range sheets {
+		shared := false // a formula that cells share is written in the first of them only
+		for _, c := range s.cells {
+			if !c.isCalc || c.formula != "" && len(c.formula) < maxFormulaText && !reachesOut(c.formula) || c.formula == "" && !shared {
+				continue
+			}
+			ref := refOf(c.col, c.row)
+			formula, err := f.GetCellFormula(s.name, ref)
+			if err != nil {
+				return nil, err
+			}
+			if formula == "" {
+				formula = c.formula
+			}
+			if !reachesOut(formula) {
+				continue
+			}
+			shared = true
+			all = append(all, outside{yard.Cell{Sheet: s.name, Ref: ref, Text: c.value}, formula})
+		}
+	}
+	for _, o := range all {
+		if err := f.SetCellFormula(o.cell.Sheet, o.cell.Ref, ""); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortStableFunc(all, func(a, b outside) int { return cmp.Compare(a.cell.Sheet, b.cell.Sheet) })
+	return all, nil
+}
+
+var (
+	definedName = lazily(`(<(?:\w+:)?definedName\b[^>]*>)([^<]*)(</(?:\w+:)?definedName>)`)
+	ruleFormula = lazily(`(<(?:\w+:)?(?:formula|formula1|formula2|f)>)([^<]*)(</(?:\w+:)?(?:formula|formula1|formula2|f)>)`)
+	linkList    = lazily(`<(?:\w+:)?externalReferences\b.*?(?:</(?:\w+:)?externalReferences>|/>)`)
+	linkEntry   = lazily(`<(?:Relationship|Override)\b[^>]*(?:/externalLink|/connections|externalLink\d*\.xml|connections\.xml)[^>]*(?:/>|></(?:Relationship|Override)>)`)
+)
+
+// withoutLinks takes the workbook's links to others out of a copy whose formulas need
+// them no more. Names and rules that used them say #REF!, as a spreadsheet program
+// writes of what is gone.
+func withoutLinks(data []byte) ([]byte, error) {
+	cut := func(b []byte, pattern func() *regexp.Regexp) []byte {
+		return pattern().ReplaceAllFunc(b, func(m []byte) []byte {
+			part := pattern().FindSubmatch(m)
+			text := strings.NewReplacer("&quot;", `"`, "&apos;", "'", "&amp;", "&", "&lt;", "<", "&gt;", ">").Replace(string(part[2]))
+			if !reachesOut(text) {
+				return m
+			}
+			return []byte(string(part[1]) + "#REF!" + string(part[3]))
+		})
+	}
+	return repacked(data, func(name string, b []byte) ([]byte, bool) {
+		low := strings.ToLower(name)
+		switch {
+		case strings.HasPrefix(low, "xl/externallinks/") || low == "xl/connections.xml":
+			return nil, false
+		case name == typesPart || name == relsPart:
+			b = linkEntry().ReplaceAll(b, nil)
+		case low == "xl/workbook.xml":
+			b = cut(linkList().ReplaceAll(b, nil), definedName)
+		case strings.HasPrefix(low, "xl/worksheets/") && strings.HasSuffix(low, ".xml"):
+			b = cut(b, ruleFormula)
+		}
+		return b, true
+	})
+}
+
+// hasLinks says whether the workbook names another, or a source of data.
+func hasLinks(data []byte) bool {
+	found := false
+	repacked(data, func(name string, b []byte) ([]byte, bool) {
+		low := strings.ToLower(name)
+		found = found || strings.HasPrefix(low, "xl/externallinks/") || low == "xl/connections.xml"
+		return b, true
+	})
+	return found
+}
+
+// told is what the list says of a formula that reaches out.
+func (o outside) told() string {
+	return "The formula =" + shortened(o.formula, 400) + " takes its value from another file or program. In this copy its last value, " +
+		strconv.Quote(shortened(o.cell.Text, 60)) + ", stands in its place; your own workbook keeps the formula."
+}
+
+func shortened(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return s
+}
