@@ -47,6 +47,8 @@ func TestTheBordersOfTheClasses(t *testing.T) {
 		{"84 beats, seven hours", 7, 36, 24, 0, m},
 		{"85 beats, under three hours", 2.5, 35, 25, 0, l},
 		{"85 beats, three hours", 3, 35, 25, 0, m},
+		{"85 beats, over six hours", 6.5, 35, 25, 0, h},
+		{"just under 96 beats, six hours", 6, 24.02, 35.98, 0, m},
 		{"95 beats, six hours", 6, 25, 35, 0, m},
 		{"95 beats, over six hours", 6.5, 25, 35, 0, h},
 		{"96 beats, under three hours", 2.5, 24, 36, 0, l},

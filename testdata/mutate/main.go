@@ -430,6 +430,9 @@ func (w *writer) site(n ast.Node) (string, bool) {
 			return fmt.Sprintf("flippedNot(%d, %s)", number, a), true
 		}
 	case *ast.BinaryExpr:
+		if !w.constant && w.info.Types[x].Value != nil { // 12 * 60 takes the type of what it stands beside
+			return w.asConstant(n), true
+		}
 		switch x.Op {
 		case token.LAND:
 			return fmt.Sprintf("flippedAnd(%d, %s, func() bool { return %s })", w.add(x.OpPos, "&&", "||"), w.whole(x.X), w.whole(x.Y)), true
