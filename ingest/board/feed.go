@@ -255,6 +255,9 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	if name == "" && p.Vague == "" {
 		name = b.bareFeed
 	}
+	if name == "" && o.lab != nil {
+		name = o.lab.hint
+	}
 	if name == "" {
 		ask("amount-feed", "no feed")
 		return

@@ -1,6 +1,10 @@
 package board
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // findForms reads the sheets on which no table of horses was found.
 func (b *book) findForms() {
@@ -22,6 +26,7 @@ func (b *book) findForms() {
 			continue
 		}
 		if fs := b.formsOn(s); len(fs) > 1 {
+			lowerCapitals(fs)
 			b.forms = append(b.forms, fs...)
 			for _, f := range fs {
 				b.known[foldName(f.horse)] = true
@@ -33,7 +38,7 @@ func (b *book) findForms() {
 			continue
 		}
 		if f.name != nil {
-			f.horse = strings.TrimSpace(f.name.Text)
+			f.horse = strings.TrimSpace(s.Name) // as on the tab
 		} else if b.known[foldName(s.Name)] || len(bySig[b.signature(s)]) > 1 && b.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
 			f.horse = s.Name
 		} else {
@@ -135,4 +140,22 @@ func (b *book) readForms() {
 		}
 	}
 	b.obs = append(b.obs, all...)
+}
+
+// lowerCapitals writes the names over blocks in small letters where all of them
+// stand in capitals, which is a way of setting a title and not of spelling.
+func lowerCapitals(fs []*form) {
+	for _, f := range fs {
+		if f.horse != strings.ToUpper(f.horse) || len(f.horse) < 3 {
+			return
+		}
+	}
+	for _, f := range fs {
+		words := strings.Fields(strings.ToLower(f.horse))
+		for i, w := range words {
+			r, n := utf8.DecodeRuneInString(w)
+			words[i] = string(unicode.ToUpper(r)) + w[n:]
+		}
+		f.horse = strings.Join(words, " ")
+	}
 }

@@ -260,8 +260,8 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 					s.mark(c, "label", "a unit")
 					continue
 				}
-				if k == 0 {
-					rowHead = c
+				if k == 0 || len(over) > 0 && over[c.Col] != nil && over[c.Col-1] == nil && cells[k-1].Col < c.Col-1 {
+					rowHead = c // the first of a row, or of its part behind a gap
 				}
 				near = c
 				s.mark(c, "label", "a heading")

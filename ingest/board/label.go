@@ -139,6 +139,7 @@ type label struct {
 	rest  []string // words nothing was made of
 	used  int
 	nums  []string
+	hint  string // a word for feed that is the name of one too
 }
 
 func (l *label) has(keys ...string) bool {
@@ -198,6 +199,12 @@ func (v *vocabulary) readText(text string) *label {
 			}
 			if ss[0].key != "small" {
 				l.used++
+			}
+			if n == 1 && l.unit == "" && v.lang != nil && ss[0].key == "unit" {
+				l.unit = v.lang.measureKey(w.text)
+			}
+			if n == 1 && v.lang != nil && ss[0].key == "feed" && v.lang.feedKey(w.text) != "" {
+				l.hint = w.text
 			}
 			i += n
 			continue

@@ -121,7 +121,7 @@ func (l *language) measureKey(word string) string {
 	}
 	if k, ok := l.t.Has(word, "measures"); ok {
 		switch k {
-		case "net", "flake", "bale", "bag", "feed", "bucket":
+		case "net", "flake", "bale", "bag", "feed", "bucket", "ration", "ración", "racion", "portion":
 			return ""
 		}
 		return k

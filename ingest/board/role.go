@@ -173,6 +173,12 @@ func (t *table) shareOf(at int, is func(*Cell) bool) (share float64, n int) {
 func (b *book) byLook(t *table) {
 	hasWeight, hasDays := false, false
 	for _, k := range t.cols {
+		// "Last weighed" over dates is when, not how much.
+		if k.role == weightRole {
+			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
+				k.role = otherRole
+			}
+		}
 		hasWeight = hasWeight || k.role == weightRole
 		hasDays = hasDays || k.role == workRole && (k.day >= 0 || len(k.days) > 0)
 	}
@@ -197,12 +203,6 @@ func (b *book) byLook(t *table) {
 		}
 	}
 	for _, k := range t.cols {
-		// "Last weighed" over dates is when, not how much.
-		if k.role == weightRole {
-			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
-				k.role = otherRole
-			}
-		}
 		// An amount a day beside the amount of each feed is the same feed again.
 		if k.role == feedRole && k.lab.has("perday") {
 			for _, o := range t.cols {

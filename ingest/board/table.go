@@ -79,7 +79,7 @@ func (b *book) isHeading(c *Cell) bool {
 	if clockHeading(c.Text) {
 		return true
 	}
-	return c.Kind == Text && l.used > 0 && len(l.nums) == 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
+	return c.Kind == Text && l.used > 0 && len(l.nums) == 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && !strings.Contains(c.Text, ",") && (len(l.dates) == 0 || l.day >= 0 || l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek")) && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
 }
 
 // clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
@@ -358,24 +358,29 @@ func (b *book) findNames(t *table, h headRow) int {
 		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box") {
 			continue // it says what it is, and that is not names
 		}
-		n, like := 0, 0.0
+		n, like, may := 0, 0.0, 0.0
 		seen := map[string]bool{}
-		known := 0
-		for r := t.head + 1; r < t.head+60; r++ {
+		known, gap := 0, 0
+		for r := t.head + 1; r < t.head+400 && gap < 3; r++ {
 			y := g.at(r, c)
-			if y == nil {
+			if y == nil || g.fate[y] != nil && g.fate[y].what == "legend" {
+				gap++
 				continue
 			}
+			gap = 0
 			n++
 			if b.nameLike(y) {
 				like++
-				seen[foldName(y.Text)] = true
 				if b.known[foldName(y.Text)] {
 					known++
 				}
+			} else if !b.mayBeName(y) {
+				continue
 			}
+			may++
+			seen[foldName(y.Text)] = true
 		}
-		if n < 1 || like < float64(n)*0.6 || float64(len(seen)) < like*0.7 && known == 0 {
+		if n < 1 || n == 1 && known == 0 || x != nil && hasDigit(x.Text) || like < float64(n)*0.4 || may < float64(n)*0.6 || float64(len(seen)) < may*0.7 && known == 0 {
 			continue
 		}
 		score := like/float64(n) + float64(known)/float64(n)*3
@@ -608,6 +613,9 @@ func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
 			out.unit = l.unit
 		}
 		out.feeds = append(out.feeds, l.feeds...)
+		if out.hint == "" {
+			out.hint = l.hint
+		}
 		if i == len(cells)-1 {
 			out.rest, out.nums = l.rest, l.nums
 		}

@@ -57,6 +57,9 @@ func (b *book) findWeeks() {
 			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && l.dates[0].y > 0)) {
 				continue
 			}
+			if len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]) {
+				continue
+			}
 			if strings.ContainsAny(c.Text, "=") || c.Kind == Text && b.lang.isLegend(c.Text) {
 				continue
 			}

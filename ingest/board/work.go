@@ -180,6 +180,10 @@ func (b *book) workCell(o *obs) phrase.Work {
 		text = strings.Replace(text, ":", "h", 1)
 	}
 	w := b.lang.w.Work(text, ctx)
+	if w.Ref != nil && w.Ref.Above && !ditto(text) && b.ownWord(text) {
+		// Her own word for some work, which elsewhere means "ditto".
+		w = b.lang.w.Work(text+" + –", ctx)
+	}
 	b.workRead[key] = w
 	return w
 }
@@ -281,4 +285,15 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 	for _, s := range w.Sessions {
 		d.session = append(d.session, s.Session)
 	}
+}
+
+// ownWord says whether her legend defines a text.
+func (b *book) ownWord(text string) bool {
+	f := foldName(text)
+	for _, d := range b.lang.w.Definitions() {
+		if d.Word != "" && foldName(d.Word) == f {
+			return true
+		}
+	}
+	return false
 }
