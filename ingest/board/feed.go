@@ -206,7 +206,14 @@ func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
 	if o.joint && (o.span.Col2 > o.span.Col1 && !o.turned() || o.span.Row2 > o.span.Row1 && o.turned()) {
 		return true // it is joined over several columns
 	}
-	if o.feed != "" && b.feedKeyOf(o.feed) != p.feed {
+	feed := o.feed
+	if feed == "" && o.lab != nil && o.col != nil {
+		feed = o.lab.hint
+		if !b.isFeedOfBook(feed) {
+			feed = ""
+		}
+	}
+	if feed != "" && b.feedKeyOf(feed) != p.feed {
 		return false
 	}
 	return o.meal == "" || o.meal == p.meal || p.meal == "" && len(meals) < 2
@@ -254,6 +261,9 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	}
 	if name == "" && p.Vague == "" {
 		name = b.bareFeed
+		if o.table != nil && o.table.feed != "" {
+			name = o.table.feed
+		}
 	}
 	if name == "" && o.lab != nil {
 		name = o.lab.hint
@@ -391,4 +401,11 @@ func (b *book) isHard(feed string) bool {
 		return false
 	}
 	return true
+}
+
+// isFeedOfBook says whether a name is that of a feed somebody is fed, or a legend
+// tells of.
+func (b *book) isFeedOfBook(name string) bool {
+	info := b.feeds[foldFeed(name)]
+	return name != "" && info != nil && (info.legend || info.uses > 0)
 }

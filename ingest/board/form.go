@@ -99,7 +99,13 @@ func (b *book) formsOn(s *sheetData) []*form {
 	for i, band := range bands {
 		all[i] = b.titlesIn(s, band)
 		for k, cs := range all[i] {
-			most[k] += len(cs)
+			for _, c := range cs {
+				if b.nameLike(c) {
+					most[k] += 3
+				} else {
+					most[k]++
+				}
+			}
 		}
 	}
 	best := ""
@@ -108,8 +114,8 @@ func (b *book) formsOn(s *sheetData) []*form {
 			best = k
 		}
 	}
-	if most[best] < 2 {
-		return nil
+	if most[best] < 4 {
+		return nil // one title, or none that looks like a name
 	}
 	var out []*form
 	last := s.lastRow

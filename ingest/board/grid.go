@@ -64,6 +64,7 @@ type sheetData struct {
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
 	lastRow    int
+	dayTab     int    // 1 Monday to 7 Sunday where its tab is called by a day
 	unit       string // all amounts on it are in
 	bareWork   string // numbers of work are in
 	when       when   // it is of what is fed now, or planned

@@ -231,43 +231,48 @@ func (b *book) settleSheets() {
 		}
 	}
 	for _, t := range b.tables {
-		if t.g.turned {
-			continue
-		}
-		for r := t.h1 - 1; r >= max(1, t.h1-4); r-- {
-			stop := false
-			for _, c := range t.g.row(r) {
-				if m, ok := t.g.joined(r, c.Col); c.Col > t.c2 || c.Col < t.c1-1 && !(ok && m.Col2 >= t.c1) {
-					continue
-				}
-				if c.Kind != Text {
-					continue
-				}
-				if f := t.g.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
-					stop = true
-					break
-				}
-				l := b.words.read(c.Text)
-				if t.when == unsaid && len(c.Text) < 60 && l.has("feed") || l.some() {
-					if w := whenOf(l, false, false, false); w != unsaid && !l.has("week", "lastweek", "thisweek", "nextweek") && t.when == unsaid {
-						t.when = w
-					}
-				}
-				if t.g.unit == "" && l.unit != "" && len(c.Text) < 80 && (l.has("feed") || l.used > len(l.rest)) {
-					t.unit = l.unit
-				}
-				if l.has("minutes") && l.has("work") && t.g.bareWork == "" {
-					t.g.bareWork = "min"
-				}
-				if l.has("hours") && l.has("work") && t.g.bareWork == "" {
-					t.g.bareWork = "h"
-				}
-				if l.has("sessions") && t.g.bareWork == "" && l.has("work") {
-					t.g.bareWork = "session"
-				}
+		b.titleOf(t)
+	}
+}
+
+// titleOf takes what the lines over a table say of all of it: the unit and the
+// feed of its amounts, whether they are fed now or planned, what its numbers are.
+func (b *book) titleOf(t *table) {
+	s := t.g.sheetData
+	top, c1, c2 := t.h1, t.c1, t.c2
+	if t.g.turned {
+		top, c1, c2 = t.name, 1, s.lastCol
+	}
+	for r := top - 1; r >= max(1, top-5); r-- {
+		for _, c := range s.rows[r] {
+			if m, ok := s.under[[2]int{r, c.Col}]; c.Col > c2 || c.Col < c1-1 && !(ok && m.Col2 >= c1) {
+				continue
 			}
-			if stop {
-				break
+			if c.Kind != Text {
+				continue
+			}
+			if f := s.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
+				return
+			}
+			l := b.words.read(c.Text)
+			if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
+				t.when = whenOf(l, false, false, false)
+			}
+			if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(c.Text, "=") {
+				t.unit = l.unit
+			}
+			if t.feed == "" && l.unit != "" && len(l.feeds) == 1 && len(c.Text) < 90 && !hasDigit(c.Text) {
+				t.feed = l.feeds[0]
+			}
+			if s.bareWork == "" && l.has("work") {
+				switch {
+				case l.has("sessions"):
+					s.bareWork = "session"
+				case l.has("hours"):
+					s.bareWork = "h"
+				case l.has("minutes"):
+					s.bareWork = "min"
+				}
 			}
 		}
 	}

@@ -370,6 +370,9 @@ func (b *book) readRow(t *table, r int, who []int) {
 		if k.role == workRole {
 			o.half = row.meal
 		}
+		if o.day < 0 && s.dayTab > 0 && o.date == (date{}) {
+			o.day = s.dayTab - 1
+		}
 		if o.feed == "" {
 			o.feed = k.feed
 		} else if k.feed != "" && k.feed != o.feed {

@@ -21,6 +21,7 @@ type table struct {
 	week         *weekOf
 	when         when
 	unit         string // all amounts in it are in
+	feed         string // all amounts in it are of
 	horses       []*horse
 }
 

@@ -36,6 +36,9 @@ func (b *book) findWeeks() {
 			w.sheet, w.text = s, s.Name
 			b.weeks = append(b.weeks, w)
 		}
+		if l.day >= 0 && !l.has("week") && len(l.rest) == 0 {
+			s.dayTab = l.day + 1
+		}
 		if l.has("blank") && len(l.dates) == 0 {
 			s.blank = true
 		}
@@ -312,6 +315,9 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 	if !sure {
 		b.guessedYear = true
 	}
+	if s.dayTab > 0 && !t.IsZero() {
+		t = b.weekStart(t)
+	}
 	// A title with the week in its tab too: the tab may know the rest.
 	out.first = t
 	return out
@@ -353,13 +359,15 @@ func (b *book) firstDayOfWeeks() {
 	if sun == 0 && mon == 0 {
 		for _, s := range b.sheets {
 			for _, cells := range s.rows {
-				run := 0
+				run, before := 0, false
 				for _, c := range cells {
-					if l := b.labelOf(c); l.day >= 0 && (run == 0 && l.day == 6 || run > 0 && l.day == run-1) {
+					l := b.labelOf(c)
+					if l.day >= 0 && (run == 0 && l.day == 6 && !before || run > 0 && l.day == run-1) {
 						run++
 					} else {
 						run = 0
 					}
+					before = l.day >= 0
 					if run == 7 {
 						sun++
 						run = 0
