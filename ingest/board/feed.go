@@ -207,8 +207,8 @@ func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
 		return true // it is joined over several columns
 	}
 	feed := o.feed
-	if feed == "" && o.lab != nil && o.col != nil {
-		feed = o.lab.hint
+	if feed == "" && o.head != nil && o.col != nil {
+		feed = b.labelOf(o.head).hint
 		if !b.isFeedOfBook(feed) {
 			feed = ""
 		}

@@ -120,13 +120,21 @@ func (l *language) measureKey(word string) string {
 		return ""
 	}
 	if k, ok := l.t.Has(word, "measures"); ok {
-		switch k {
-		case "net", "flake", "bale", "bag", "feed", "bucket", "ration", "ración", "racion", "portion":
-			return ""
+		if l.counts(k) {
+			return k
 		}
-		return k
 	}
 	return ""
+}
+
+// counts says whether a measure is one for hard feed, rather than hay, a bag, or a
+// word for the ration itself.
+func (l *language) counts(measure string) bool {
+	switch measure {
+	case "net", "flake", "bale", "bag", "feed", "bucket", "ration", "ración", "racion", "portion":
+		return false
+	}
+	return true
 }
 
 // feedKey is the class of feed a phrase names, "" for none.
@@ -150,4 +158,10 @@ func (l *language) saysSame(text string) bool {
 	}
 	k, ok := l.t.Has(text, "amounts")
 	return ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
+}
+
+// refers says whether a text is work like that of another day.
+func (l *language) refers(text string) bool {
+	w := l.w.Work(text, phrase.WorkContext{})
+	return w.Ref != nil
 }

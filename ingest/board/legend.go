@@ -127,7 +127,7 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 			b.bareWork = d.Unit
 		}
 	case phrase.BareAmount:
-		if d.Unit != "" {
+		if d.Unit != "" && b.countable(d.Unit) {
 			s.unit = d.Unit
 			b.bareAmount = d.Unit
 		}
@@ -276,4 +276,13 @@ func (b *book) titleOf(t *table) {
 			}
 		}
 	}
+}
+
+// countable says whether a key of the words for measures is one that feed is
+// counted in; "rations" over a table are its subject.
+func (b *book) countable(unit string) bool {
+	if _, ok := quantity.KgPer(unit); ok {
+		return true
+	}
+	return b.lang.counts(unit)
 }

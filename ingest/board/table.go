@@ -71,6 +71,9 @@ func (b *book) isHeading(c *Cell) bool {
 		return false
 	}
 	l := b.labelOf(c)
+	if c.Kind == Text && l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text) {
+		return false // "as Mon"
+	}
 	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && fraction(l.dates[0]) && (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week") {
 		return false // a half and no 1 February
 	}
@@ -80,7 +83,14 @@ func (b *book) isHeading(c *Cell) bool {
 	if clockHeading(c.Text) {
 		return true
 	}
-	return c.Kind == Text && l.used > 0 && len(l.nums) == 0 && l.used >= len(l.rest) && len(c.Text) <= 40 && !strings.Contains(c.Text, ",") && (len(l.dates) == 0 || l.day >= 0 || l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek")) && (l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work", "weight", "hay", "notes", "total") || l.unit != "" || l.day >= 0 || len(l.feeds) > 0) && !strings.ContainsAny(c.Text, "=:;")
+	if c.Kind != Text || l.used == 0 || len(l.nums) > 0 || len(c.Text) > 40 || strings.ContainsAny(c.Text, ",=:;") {
+		return false
+	}
+	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
+		return false
+	}
+	known := l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work") || l.unit != ""
+	return l.used > len(l.rest) || known && l.used >= len(l.rest)
 }
 
 // clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
