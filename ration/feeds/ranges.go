@@ -163,6 +163,15 @@ func (k Known) Between(amount yard.KgFed, of func(yard.Composition) yard.Num) ya
 	return yard.Range{Low: product(amount, low.DM, of(low)), High: product(amount, high.DM, of(high))}
 }
 
+// AtHighEnd is how much an amount holds where its dry matter is as it mostly is, and
+// that holds the most it may: for marks on a kilo of dry matter.
+func (k *Known) AtHighEnd(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Num {
+	if k.Ends == nil {
+		return product(amount, k.Composition.DM, of(k.Composition))
+	}
+	return product(amount, k.Composition.DM, of(k.Ends.High))
+}
+
 // AtMost is the most an amount is believed to hold of what is not known of it.
 func (k Known) AtMost(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Num {
 	if k.Ends == nil {

@@ -21,6 +21,9 @@ type Linear struct {
 	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
 	// the sum is "at least".
 	PerKg func(*feeds.Known) yard.Num
+	// mean is the same of a feed as it mostly is, where PerKg is its high end; nil:
+	// PerKg is.
+	mean func(*feeds.Known) yard.Num
 	// Of is what a kilo counts of the total the sum is a share of, such as dry
 	// matter; nil: it is no share.
 	Of func(*feeds.Known) yard.Num
@@ -66,6 +69,7 @@ type Compared struct {
 	Mark     float64  // the one passed
 	Meal     string   // of a limit on any meal: the one with the most
 	Missing  []string // feeds whose part is not known: the value is at least that
+	AtMost   bool     // of some feed the high end of what it may hold is counted
 	Unknown  bool     // too little is known to compare
 	Lacking  []string // feeds of which too little is known
 }
@@ -90,6 +94,7 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		if !ok {
 			c.Missing = append(c.Missing, f.Feed.Feed.Name)
 		}
+		c.AtMost = c.AtMost || n.mean != nil && per > known(n.mean(&f.Feed))
 		for m, kg := range f.PerMeal {
 			if meals != nil {
 				meals[m] += per * kg
@@ -290,6 +295,15 @@ func perDM(row Linear, scale float64, of func(yard.Composition) yard.Num) Linear
 	return row
 }
 
+// perDMAtMost is the same with each feed at the high end of what it may hold: for
+// what harms a little over the mark.
+func perDMAtMost(row Linear, scale float64, of func(yard.Composition) yard.Num) Linear {
+	row = perDM(row, scale, of)
+	row.mean = row.PerKg
+	row.PerKg = func(k *feeds.Known) yard.Num { return k.AtHighEnd(1, of) }
+	return row
+}
+
 // ForageFloor are the warn and stop marks on forage dry matter, % of body weight a
 // day (limits D-17): lower where a vet leads the slimming.
 func ForageFloor(h []yard.NamedDiagnosis, l yard.Limits) (warnPct, stopPct float64, slimming bool) {
@@ -424,19 +438,19 @@ func limitRows() []Linear {
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.FatWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.FatStopPct }),
 			say:  sayFat}, gPerKgPct, func(c yard.Composition) yard.Num { return c.Fat }),
-		perDM(Linear{ID: "D-23", Name: "selenium",
+		perDMAtMost(Linear{ID: "D-23", Name: "selenium",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.SeWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return min(l.SeStopMg, l.SeVetMg) }),
-			say:  saySelenium}, 1, func(c yard.Composition) yard.Num { return c.Se }),
-		perDM(Linear{ID: "D-24", Name: "iodine",
+			say:  saySelenium}, 1, seleniumInDM),
+		perDMAtMost(Linear{ID: "D-24", Name: "iodine",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.IodineWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.IodineStopMg }),
-			say:  sayIodine}, 1, func(c yard.Composition) yard.Num { return c.I }),
+			say:  sayIodine}, 1, iodineInDM),
 		perDM(Linear{ID: "D-25", Row: "vitamin A", Name: "vitamin A",
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitAStopIU }),
-			say:  sayVitaminA}, 1, func(c yard.Composition) yard.Num { return c.VitA }),
+			say:  sayVitaminA}, 1, vitaminAInDM),
 		{ID: "D-25", Row: "vitamin D", Name: "vitamin D", Over: Day,
-			PerKg: inDM(func(c yard.Composition) yard.Num { return c.VitD }), By: ceilingKg,
+			PerKg: inDM(vitaminDInDM), By: ceilingKg,
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitDStopIU }),
 			say:  sayVitaminD},
 		perDM(Linear{ID: "D-27", Name: "potassium", Applies: named(yard.HYPP),

@@ -8,11 +8,40 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func saySelenium(c Compared, _ Ration, l yard.Limits) yard.Saying {
+// sayLevel says what a level comes to. Feeds of the bucket that bring it together are
+// named together; hay at the high end of what it may hold is said to be.
+func sayLevel(key string, c Compared, r Ration, of func(yard.Composition) yard.Num, args ...yard.Arg) yard.Saying {
+	if with := broughtBy(r, of); len(with) > 1 {
+		return yard.Say(key+".together", append(args, feedNames("feeds", with))...)
+	}
+	if c.AtMost {
+		return yard.Say(key+".at most", args...)
+	}
+	return yard.Say(key, args...)
+}
+
+// broughtBy are the feeds, forage aside, that bring a tenth or more of the known total.
+func broughtBy(r Ration, of func(yard.Composition) yard.Num) (with []string) {
+	const share = 0.1 // ours
+	total, _ := r.total(of)
+	for f := range r.fed() {
+		if f.Feed.Feed.Class != yard.Forage && over(known(f.amount(of)), share*total) {
+			with = append(with, f.Feed.Feed.Name)
+		}
+	}
+	return with
+}
+
+func seleniumInDM(c yard.Composition) yard.Num { return c.Se }
+func iodineInDM(c yard.Composition) yard.Num   { return c.I }
+func vitaminAInDM(c yard.Composition) yard.Num { return c.VitA }
+func vitaminDInDM(c yard.Composition) yard.Num { return c.VitD }
+
+func saySelenium(c Compared, r Ration, l yard.Limits) yard.Saying {
 	if over(c.Value, l.SeVetMg) {
 		return yard.Say("finding.D-23.vet", c.value(yard.Milligrams, 2), yard.Fixed("mark", l.SeVetMg, yard.Milligrams, 1))
 	}
-	return yard.Say("finding.D-23", c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
+	return sayLevel("finding.D-23", c, r, seleniumInDM, c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
 }
 
 // addedSeleniumMg is what a feed holds where selenium was added to it: an order
@@ -32,16 +61,16 @@ func twoSeleniums(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return yard.Warn, yard.Say("finding.D-23.sources", feedNames("feeds", with))
 }
 
-func sayIodine(c Compared, _ Ration, _ yard.Limits) yard.Saying {
-	return yard.Say("finding.D-24", c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
+func sayIodine(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return sayLevel("finding.D-24", c, r, iodineInDM, c.value(yard.Milligrams, 2), c.word(), c.mark(yard.Milligrams, 1))
 }
 
-func sayVitaminA(c Compared, _ Ration, _ yard.Limits) yard.Saying {
-	return yard.Say("finding.D-25.vitamin A", c.value(yard.IU, 0), c.word(), c.mark(yard.IU, 0))
+func sayVitaminA(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return sayLevel("finding.D-25.vitamin A", c, r, vitaminAInDM, c.value(yard.IU, 0), c.word(), c.mark(yard.IU, 0))
 }
 
-func sayVitaminD(c Compared, _ Ration, _ yard.Limits) yard.Saying {
-	return yard.Say("finding.D-25.vitamin D", c.value(yard.IU, 1), c.word(), c.mark(yard.IU, 0))
+func sayVitaminD(c Compared, r Ration, _ yard.Limits) yard.Saying {
+	return sayLevel("finding.D-25.vitamin D", c, r, vitaminDInDM, c.value(yard.IU, 1), c.word(), c.mark(yard.IU, 0))
 }
 
 func ironSupplement(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {

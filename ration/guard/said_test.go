@@ -226,6 +226,14 @@ var saidCases = []struct {
 	{"D-25", "vitamin D", of(500, nil, hayWith(func(c *yard.Composition) { c.VitD = yard.Known(2500) })), yard.Stop, "vitamin D is 50.0 IU per kg of body weight a day; the stop mark is 44"},
 	{"D-25", "vitamin D", of(500, nil, hayWith(func(c *yard.Composition) { c.VitD = yard.Known(2500) }), one("Straw", yard.Forage, 1, 1, nil)), yard.Stop,
 		"vitamin D is at least 50.0 IU per kg of body weight a day; the stop mark is 44"},
+	{"D-23", "selenium, all sources", of(500, nil, hayWith(func(c *yard.Composition) { c.Se = yard.Known(0.1) }), one("Lick", yard.Supplement, 0.1, 1, holding(func(c *yard.Composition) { c.Se = yard.Known(15) })), one("Hoof meal", yard.Supplement, 0.1, 1, holding(func(c *yard.Composition) { c.Se = yard.Known(25) }))), yard.Warn,
+		"Lick and Hoof meal together bring selenium to 0.49 mg per kg of dry matter; the warn mark is 0.3"},
+	{"D-23", "selenium, all sources", of(500, nil, atMost(hayWith(func(c *yard.Composition) { c.Se = yard.Known(0.1) }), func(c *yard.Composition) { c.Se = yard.Known(0.4) })), yard.Warn,
+		"with hay and cereals at the high end of what their kind holds, selenium is 0.40 mg per kg of dry matter; the warn mark is 0.3"},
+	{"D-24", "", of(500, nil, hayWith(func(c *yard.Composition) { c.I = yard.Known(0.2) }), one("Seaweed", yard.Supplement, 0.02, 1, holding(func(c *yard.Composition) { c.I = yard.Known(700) })), one("Kelp bar", yard.Supplement, 0.02, 1, holding(func(c *yard.Composition) { c.I = yard.Known(700) }))), yard.Warn,
+		"Seaweed and Kelp bar together bring iodine to 2.99 mg per kg of dry matter; the warn mark is 1.0"},
+	{"D-24", "", of(500, nil, atMost(hayWith(func(c *yard.Composition) { c.I = yard.Known(0.2) }), func(c *yard.Composition) { c.I = yard.Known(1.2) })), yard.Warn,
+		"with hay and cereals at the high end of what their kind holds, iodine is 1.20 mg per kg of dry matter; the warn mark is 1.0"},
 	{"D-25", "iron as a supplement", of(500, nil, plainHay, one("Iron tonic", yard.Supplement, 0.5, 1, nil)), yard.Warn, "Iron tonic is fed for its iron; no iron supplement is the mark"},
 	{"D-26", "", caAndP(500, 22, 20), yard.Warn, "calcium to phosphorus is 1.10 to 1 in the whole ration; the warn mark is under 1.2"},
 	{"D-26", "", caAndP(500, 0.4, 0.5), yard.Stop, "calcium to phosphorus is 0.80 to 1 in the whole ration; the stop mark is under 1.0"},
@@ -409,4 +417,12 @@ func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
 func fedTo(w *HorseWeek, mcal, now, card float64) {
 	w.FedMcal, w.NeedMcal = yard.Known(mcal), yard.Range{Low: yard.Known(20), High: yard.Known(22)}
 	w.HardNow, w.HardCard = yard.Known(now), yard.Known(card)
+}
+
+// atMost is a feed that may hold as much as is set.
+func atMost(f Fed, set func(*yard.Composition)) Fed {
+	e := feeds.Ends{Low: f.Feed.Composition, High: f.Feed.Composition}
+	set(&e.High)
+	f.Feed.Ends = &e
+	return f
 }
