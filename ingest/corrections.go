@@ -63,6 +63,7 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
 		}
 	}()
+	data = inUsualPlaces(data)
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
 	}

@@ -178,7 +178,11 @@ func preflight(data []byte) (*scan, error) {
 	for _, r := range rels {
 		b, ok := parts[r.part]
 		if !ok {
-			return nil, fmt.Errorf("the part %s is missing", r.part)
+			switch r.kind {
+			case "sharedStrings", "styles", "worksheet":
+				return nil, fmt.Errorf("the part %s is missing", r.part)
+			}
+			continue // no cell's value stands in it
 		}
 		switch r.kind {
 		case "sharedStrings", "styles", "worksheet":

@@ -37,6 +37,7 @@ func Read(name string, data []byte, opt Options) (yard.Week, error) {
 }
 
 func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Options) (week yard.Week, err error) {
+	data = inUsualPlaces(data)
 	if r := sniff(name, data); r != nil {
 		return yard.Week{}, r
 	}

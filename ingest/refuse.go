@@ -3,6 +3,8 @@ package ingest
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -29,8 +31,36 @@ func refuse(cause error, format string, args ...any) *Refused {
 }
 
 func damaged(name string, cause error) *Refused {
-	return refuse(cause, "%s is damaged and cannot be read whole: open it in your spreadsheet program, save it again and drop it in once more.", name)
+	return refuse(cause, "%s is damaged and cannot be read whole%s: open it in your spreadsheet program, save it again and drop it in once more.", name, oddity(cause))
 }
+
+// oddity says in brackets what is odd about a damaged file, for whoever looks after the
+// computer; "" where only a library's own words are known.
+func oddity(cause error) string {
+	text := ""
+	var syntax *xml.SyntaxError
+	switch {
+	case cause == nil:
+	case errors.Is(cause, zip.ErrChecksum):
+		text = "a part of it is not what it was when it was saved"
+	case errors.Is(cause, zip.ErrFormat), errors.Is(cause, io.ErrUnexpectedEOF), errors.Is(cause, io.EOF):
+		text = "a part of it is cut short"
+	case errors.Is(cause, zip.ErrAlgorithm):
+		text = "a part of it is packed in an unusual way"
+	case errors.As(cause, &syntax):
+		text = fmt.Sprintf("a part of it is broken at its line %d", syntax.Line)
+	default:
+		if text = cause.Error(); strings.ContainsAny(text, "%\n") || len(text) > 160 || libraryWords().MatchString(text) {
+			return ""
+		}
+	}
+	if text == "" {
+		return ""
+	}
+	return " (" + text + ")"
+}
+
+var libraryWords = lazily(`(?i)\b(flate|zip:|xml:|strconv|runtime|invalid syntax|EOF|nil|panic)`)
 
 // MaxFileBytes is the largest workbook read: a yard's week is well under 1 MB.
 const MaxFileBytes = 20 << 20

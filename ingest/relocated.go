@@ -1,0 +1,181 @@
+package ingest
+
+import (
+	"archive/zip"
+	"bytes"
+	"path"
+	"strings"
+)
+
+// inUsualPlaces gives a workbook whose parts are named or placed in an unusual way as
+// one with the usual names, its parts byte for byte as they are: names with backslashes,
+// in other capitals, or a workbook part elsewhere than xl/workbook.xml, as the package
+// says by its relations (ECMA-376 part 2, §9.3). All later looks, and the proof that
+// nothing is read short, are at what it returns. Where there is nothing to do, or no
+// workbook is to be found, the data comes back as it is.
+func inUsualPlaces(data []byte) []byte {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil || len(data) > MaxFileBytes || len(z.File) > maxParts {
+		return data
+	}
+	usual, odd, total := false, false, uint64(0)
+	for _, f := range z.File {
+		usual = usual || f.Name == "xl/workbook.xml"
+		odd = odd || strings.Contains(f.Name, `\`)
+		total += f.UncompressedSize64
+	}
+	if usual && !odd || total > maxUnzipped {
+		return data
+	}
+	var parts []zipPart
+	at := map[string]int{} // by name in small letters
+	for _, f := range z.File {
+		name := strings.TrimPrefix(strings.ReplaceAll(f.Name, `\`, "/"), "/")
+		text, err := readPart(f, maxPart)
+		if _, twice := at[strings.ToLower(name)]; err != nil || twice {
+			return data // the later look says what is wrong with it
+		}
+		if strings.HasSuffix(name, "/") && text == "" {
+			continue
+		}
+		at[strings.ToLower(name)] = len(parts)
+		parts = append(parts, zipPart{name, []byte(text)})
+	}
+	workbook := rootTarget(parts, at)
+	if workbook == "" {
+		return data
+	}
+	if strings.ToLower(workbook) != "xl/workbook.xml" {
+		if !relocate(parts, at, workbook) {
+			return data
+		}
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, p := range parts {
+		switch strings.ToLower(p.name) { // the names the spreadsheet library looks for
+		case "xl/workbook.xml", "_rels/.rels", "xl/_rels/workbook.xml.rels":
+			p.name = strings.ToLower(p.name)
+		case "[content_types].xml":
+			p.name = typesPart
+		}
+		to, err := w.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate})
+		if err == nil {
+			_, err = to.Write(p.data)
+		}
+		if err != nil {
+			return data
+		}
+	}
+	if w.Close() != nil {
+		return data
+	}
+	return out.Bytes()
+}
+
+// rootTarget is the part that the package says is its workbook; xl/workbook.xml where it
+// does not say; "" if there is none.
+func rootTarget(parts []zipPart, at map[string]int) (workbook string) {
+	if i, ok := at["_rels/.rels"]; ok {
+		err := tokens(string(parts[i].data), func(t *token) error {
+			if t.kind == elementStart && t.name == "Relationship" {
+				kind, _ := t.attr("Type")
+				target, _ := t.attr("Target")
+				if path.Base(kind) == "officeDocument" && workbook == "" {
+					workbook = path.Clean(strings.TrimPrefix(strings.ReplaceAll(target, `\`, "/"), "/"))
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return ""
+		}
+	}
+	if workbook == "" {
+		workbook = "xl/workbook.xml"
+	}
+	if _, ok := at[strings.ToLower(workbook)]; !ok {
+		return ""
+	}
+	return workbook
+}
+
+// relocate moves the workbook part, and all that lies in its folder, into xl, where the
+// texts and the styles get the names by which they are looked for. It is false where two
+// parts would meet in one place.
+func relocate(parts []zipPart, at map[string]int, workbook string) bool {
+	dir := path.Dir(workbook)
+	relsName := path.Join(dir, "_rels", path.Base(workbook)+".rels")
+	i, ok := at[strings.ToLower(relsName)]
+	if !ok {
+		return false
+	}
+	named := map[string]string{strings.ToLower(workbook): "xl/workbook.xml", strings.ToLower(relsName): "xl/_rels/workbook.xml.rels"}
+	for _, r := range oneRelation().FindAllString(string(parts[i].data), -1) {
+		target, kind := targetIs().FindStringSubmatch(r), relationKind().FindStringSubmatch(r)
+		if target == nil || kind == nil {
+			continue
+		}
+		switch part := strings.ToLower(fromRoot(target[1], dir)); kind[1] {
+		case "sharedStrings":
+			named[part] = "xl/sharedStrings.xml"
+		case "styles":
+			named[part] = stylesPart
+		}
+	}
+	place := func(name string) string {
+		if to, is := named[strings.ToLower(name)]; is {
+			return to
+		}
+		low := strings.ToLower(name)
+		switch {
+		case low == "[content_types].xml" || low == "_rels/.rels" || strings.HasPrefix(low, "docprops/") || strings.HasPrefix(low, "customxml/"):
+			return name
+		case dir == ".":
+			return "xl/" + name
+		case strings.HasPrefix(low, strings.ToLower(dir)+"/"):
+			return "xl/" + name[len(dir)+1:]
+		}
+		return name
+	}
+	taken := map[string]bool{}
+	for j, p := range parts {
+		switch low := strings.ToLower(p.name); {
+		case strings.HasSuffix(low, ".rels"):
+			of := path.Dir(path.Dir(p.name)) // addresses in it start from there
+			parts[j].data = []byte(oneRelation().ReplaceAllStringFunc(string(p.data), func(r string) string {
+				target := targetIs().FindStringSubmatch(r)
+				if target == nil || strings.Contains(r, `TargetMode="External"`) {
+					return r
+				}
+				return strings.Replace(r, target[0], `Target="/`+place(fromRoot(target[1], of))+`"`, 1)
+			}))
+		case low == "[content_types].xml":
+			parts[j].data = []byte(oneOverride().ReplaceAllStringFunc(string(p.data), func(o string) string {
+				name := partNameIs().FindStringSubmatch(o)
+				if name == nil {
+					return o
+				}
+				return strings.Replace(o, name[0], `PartName="/`+place(fromRoot(name[1], "."))+`"`, 1)
+			}))
+		}
+		parts[j].name = place(p.name)
+		if low := strings.ToLower(parts[j].name); taken[low] {
+			return false
+		} else {
+			taken[low] = true
+		}
+	}
+	return true
+}
+
+// fromRoot is the part that an address in dir means.
+func fromRoot(target, dir string) string {
+	target = strings.ReplaceAll(target, `\`, "/")
+	if strings.HasPrefix(target, "/") {
+		return path.Clean(target[1:])
+	}
+	return path.Join(dir, target)
+}
+
+var relationKind = lazily(`\bType\s*=\s*["'][^"']*/(\w+)["']`)
