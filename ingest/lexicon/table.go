@@ -246,8 +246,9 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 		if at == nil {
 			break
 		}
+		short := k == i && tok.End-tok.Start <= shortWord
 		for _, s := range at.senses {
-			if slices.Contains(in, s.Section) {
+			if slices.Contains(in, s.Section) && !(short && t.foreign(s)) {
 				best, n = at.senses, k+1-i
 				break
 			}
@@ -256,7 +257,17 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 	if n == 0 {
 		return nil, 0
 	}
-	return slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return !slices.Contains(in, s.Section) }), n
+	short := n == 1 && toks[i].End-toks[i].Start <= shortWord
+	return slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return !slices.Contains(in, s.Section) || short && t.foreign(s) }), n
+}
+
+// shortWord is how long an abbreviation of a measure may be, in bytes; in another
+// language than the yard's own it would be anything: "Sch" is a scoop in German
+// and schooling in English.
+const shortWord = 4
+
+func (t *Table) foreign(s Sense) bool {
+	return s.Section == "measures" && s.Language != "" && s.Language != t.languages[0]
 }
 
 // Has says whether a whole text, case and accents aside, is a phrase of a

@@ -141,7 +141,7 @@ func (r *amountReader) whole() bool {
 		return true
 	}
 	s, n := r.w.t.Match(toks, 0, "amounts")
-	if n != end {
+	if n != end || s.Key == "ditto" && toks[0].Upper && !toks[0].Dot { // "DO" is a day off
 		return false
 	}
 	switch s.Key {
@@ -345,6 +345,10 @@ func (r *amountReader) signed(i int) bool {
 func (r *amountReader) clockMeal(i int) int {
 	toks := r.toks
 	minute, n := ReadClock(r.w.t, r.text, toks, i)
+	if m, ok := dotted(toks[i].Of(r.text)); n == 0 && ok && m%15 == 0 && len(r.els) > 0 && r.els[len(r.els)-1].kind == anItem && r.els[len(r.els)-1].part.Known &&
+		(i+1 >= len(toks) || toks[i+1].Kind == lexicon.Mark) {
+		minute, n = m, 1 // "1 kg nuts 12.00"
+	}
 	if n == 0 {
 		return 0
 	}
@@ -392,6 +396,9 @@ func (r *amountReader) amountWord(i int, s lexicon.Sense, n int) int {
 	case "same":
 		r.els = append(r.els, element{kind: anItem, part: Part{Span: spanOf(r.toks, i, n), Same: true}, span: spanOf(r.toks, i, n)})
 	case "ditto":
+		if r.toks[i].Upper && !r.toks[i].Dot {
+			return 0
+		}
 		r.out.Ditto = true
 	case "ad lib":
 		if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && !r.els[k].part.Known {

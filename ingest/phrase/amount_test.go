@@ -118,7 +118,7 @@ func TestAmounts(t *testing.T) {
 		{"as now am, +½ sc nuts pm", AmountContext{}, "SAME @am; more 0.5 scoop nuts @pm"},
 		// nothing, ad lib, doubt
 		{"–", AmountContext{}, "NONE"}, {"-", AmountContext{}, "NONE"}, {"none", AmountContext{}, "NONE"}, {"no hard feed", AmountContext{}, "NONE"}, {"0", AmountContext{}, "NONE"}, {"nil", AmountContext{}, "NONE"}, {"ad lib", AmountContext{}, "AD LIB"}, {"haylage ad lib", AmountContext{}, "haylage AD LIB"},
-		{"½–1 sc mix", AmountContext{}, "0.5-1 scoop mix"}, {"1 or 2 sc nuts", AmountContext{}, "1-2 scoop nuts"}, {"1-2 sc", AmountContext{}, "1-2 scoop"}, {"1 sc?", AmountContext{}, "1 scoop; ?"}, {"?", AmountContext{}, "?"}, {"2,000", AmountContext{}, "2000 or 2"}, {"1 sc if needed", AmountContext{}, "1 scoop; ?"},
+		{"1 kg nuts 6.30 / 2 kg nuts 12.00", AmountContext{}, "1 kg nuts @06:30; 2 kg nuts @12:00"}, {"½–1 sc mix", AmountContext{}, "0.5-1 scoop mix"}, {"1 or 2 sc nuts", AmountContext{}, "1-2 scoop nuts"}, {"1-2 sc", AmountContext{}, "1-2 scoop"}, {"1 sc?", AmountContext{}, "1 scoop; ?"}, {"?", AmountContext{}, "?"}, {"2,000", AmountContext{}, "2000 or 2"}, {"1 sc if needed", AmountContext{}, "1 scoop; ?"},
 		{"", AmountContext{}, ""}, {"  ", AmountContext{}, ""},
 		// what is said of one meal, of all, of some days
 		{"1/2 scoop nuts am; 3/4 pm", AmountContext{}, "0.5 scoop nuts @am; 0.75 scoop nuts @pm"}, {"1 + 1 sc", AmountContext{}, "1 scoop; 1 scoop"}, {"1-0-1", AmountContext{}, "1; 0; 1"}, {"1-½-1 sc oats", AmountContext{}, "1 scoop oats; 0.5 scoop oats; 1 scoop oats"}, {"3kg in 2 feeds", AmountContext{}, "3 kg a day"}, {"1kg nuts split over 3 feeds", AmountContext{}, "1 kg nuts a day"},
@@ -127,7 +127,7 @@ func TestAmounts(t *testing.T) {
 		{"1 sc nuts on work days", AmountContext{}, "1 scoop nuts; UNREAD on work days"}, {"same but no oats", AmountContext{}, "SAME; UNREAD but no oats"}, {"same less oats", AmountContext{}, "SAME; oats; UNREAD less"}, {"swap mix for nuts", AmountContext{}, "UNREAD swap mix for nuts"}, {"as Bella", AmountContext{}, "UNREAD as Bella"}, {"double", AmountContext{}, "UNREAD double"}, {"half of what he's on", AmountContext{}, "0.5; UNREAD what he's on"}, {"1 sc, then 1½ from Thurs", AmountContext{}, "1 scoop; 1.5 scoop; UNREAD from Thurs"},
 		{"no more oats", AmountContext{}, "0 oats; ?"}, {"1 sc nuts (no oats)", AmountContext{}, "1 scoop nuts; 0 oats"}, {"up to 2 scoops", AmountContext{}, "2 scoop; ?"}, {"reduce to ½ sc", AmountContext{}, "0.5 scoop"}, {"increase by ½ sc", AmountContext{}, "more 0.5 scoop"}, {"1% BW", AmountContext{}, "1; UNREAD % BW"}, {"100g/100kg", AmountContext{}, "100 g; UNREAD /100kg"}, {"half less", AmountContext{}, "less 0.5; ?"},
 		// German
-		{"wie bisher, + 0,5 kg", AmountContext{}, "SAME; more 0.5 kg"}, {"0,5 kg mehr Hafer", AmountContext{}, "more 0.5 kg Hafer"}, {"je 1 kg morgens und abends", AmountContext{}, "1 kg x2"}, {"2 kg auf 2 Mahlzeiten", AmountContext{}, "2 kg a day"}, {"1,5 kg Hafer", AmountContext{}, "1.5 kg Hafer"}, {"1 Schaufel Müsli + Handvoll Häcksel", AmountContext{}, "1 Schaufel Müsli; handful Häcksel"}, {"½ Sch. Pellets", AmountContext{}, "0.5 Schaufel Pellets"}, {"wie bisher", AmountContext{}, "SAME"}, {"2 l Hafer, 2x täglich", AmountContext{}, "2 l Hafer x2"}, {"1 kg Hafer morgens + abends", AmountContext{}, "1 kg Hafer @am; 1 kg Hafer @pm"},
+		{"wie bisher, + 0,5 kg", AmountContext{}, "SAME; more 0.5 kg"}, {"0,5 kg mehr Hafer", AmountContext{}, "more 0.5 kg Hafer"}, {"je 1 kg morgens und abends", AmountContext{}, "1 kg x2"}, {"2 kg auf 2 Mahlzeiten", AmountContext{}, "2 kg a day"}, {"1,5 kg Hafer", AmountContext{}, "1.5 kg Hafer"}, {"1 Schaufel Müsli + Handvoll Häcksel", AmountContext{}, "1 Schaufel Müsli; handful Häcksel"}, {"wie bisher", AmountContext{}, "SAME"}, {"2 l Hafer, 2x täglich", AmountContext{}, "2 l Hafer x2"}, {"1 kg Hafer morgens + abends", AmountContext{}, "1 kg Hafer @am; 1 kg Hafer @pm"},
 		{"morgens 1 kg Hafer, abends 1,5 kg", AmountContext{}, "1 kg Hafer @am; 1.5 kg Hafer @pm"}, {"anderthalb Schaufeln Hafer", AmountContext{}, "1.5 Schaufel Hafer"}, {"eine halbe Schaufel Hafer", AmountContext{}, "0.5 Schaufel Hafer"}, {"2 kg am Tag", AmountContext{}, "2 kg a day"}, {"kein Kraftfutter", AmountContext{}, "NONE"}, {"6 Uhr: 1 kg Hafer", AmountContext{}, "1 kg Hafer @06:00"}, {"½ Schaufel mehr", AmountContext{}, "more 0.5 Schaufel"},
 		// French
 		{"2 l granulés", AmountContext{}, "2 l granulés"}, {"1,5 l orge + 1 l granulés", AmountContext{}, "1.5 l orge; 1 l granulés"}, {"1 litre d'orge", AmountContext{}, "1 l orge"}, {"idem", AmountContext{}, "SAME"}, {"1 l de granulés matin et soir", AmountContext{}, "1 l granulés x2"}, {"une mesure et demie de granulés", AmountContext{}, "1.5 mesure granulés"},
@@ -139,5 +139,15 @@ func TestAmounts(t *testing.T) {
 		if got := describeAmount(every.Amounts(c.text, c.ctx), c.text); got != c.want {
 			t.Errorf("%q reads as\n\t%q, want\n\t%q", c.text, got, c.want)
 		}
+	}
+}
+
+// Short words of measures belong to the yard's own language.
+func TestMeasuresOfALanguage(t *testing.T) {
+	if got := describeAmount(Load("de", "en").Amounts("½ Sch. Pellets", AmountContext{}), ""); got != "0.5 Schaufel Pellets" {
+		t.Errorf("in German it is %q", got)
+	}
+	if a := Load("en", "de").Amounts("½ Sch", AmountContext{}); len(a.Parts) > 0 && a.Parts[0].Unit != "" {
+		t.Errorf("in English it is %+v", a.Parts)
 	}
 }

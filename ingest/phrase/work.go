@@ -255,7 +255,7 @@ func (r *workReader) parse() {
 		r.read(0, len(toks))
 		return
 	}
-	if s, n := r.w.t.Match(toks, 0, "amounts"); n > 0 && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".") && (s.Key == "ditto" || s.Key == "same") {
+	if s, n := r.w.t.Match(toks, 0, "amounts"); n > 0 && !r.isCode() && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".") && (s.Key == "ditto" || s.Key == "same") {
 		r.out.Ref = &Ref{Span: all, Weekday: -1, Above: s.Key == "ditto"}
 		r.read(0, len(toks))
 		return
@@ -286,6 +286,16 @@ func (r *workReader) parse() {
 	if !r.out.Event {
 		r.out.StartMin = -1
 	}
+}
+
+// isCode says whether the cell is a code of work: "do." below another cell is a
+// ditto mark, "DO" a day off, and in Spanish "Do" is dressage.
+func (r *workReader) isCode() bool {
+	if _, n := r.w.t.Match(r.toks, 0, ownWork); n > 0 {
+		return true
+	}
+	s, n := r.sense(0)
+	return n == 1 && (s.Section == "rest" || s.Section == "work" || s.Section == "events") && !r.toks[0].Dot
 }
 
 func (r *workReader) step(i int) int {
@@ -594,7 +604,9 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 		code := unicode.IsUpper(c) || i+1 < len(r.toks) && r.toks[i+1].Kind == lexicon.Number || i > 0 && r.toks[i-1].Kind == lexicon.Number
 		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool {
 			switch s.Section {
-			case "work", "rest", "events", "paces", "illness", "fate", "visits":
+			case "rest":
+				return s.Language != first || !tok.Upper // "to" and "do" are no codes
+			case "work", "events", "paces", "illness", "fate", "visits":
 				return s.Language != first || !code
 			case "fillers":
 				return s.Language != first && code && unicode.IsUpper(c)

@@ -78,7 +78,7 @@ func TestWork(t *testing.T) {
 		{"45", plain, "? number 45"}, {"45", min, "45; ours 45"}, {"2 x 30", min, "30 + 30; ours 30"}, {"1.5", hours, "90; ours 1.5"}, {"½", hours, "30; ours ½"}, {"hack 2", hours, "hack 120"}, {"2", sessions, "90; ours 2"}, {"2 x 1hr", plain, "60 + 60; ours 1hr"},
 		// words without a length, events
 		{"hack", plain, "? length hack"}, {"exercise", plain, "? length exercise"}, {"lesson x2", plain, "? length lesson"}, {"2 lessons", plain, "? length 2 lessons"}, {"comp", plain, "show 70; event -1; ours comp"}, {"show 10:00", plain, "show 70; event 600; ours show"}, {"show 9am", plain, "show 70; event 540; ours show"}, {"show 10", plain, "show 70; event -1; ours show; ? clock 10"}, {"hunt 240", plain, "hunt 240; event -1"},
-		{"as Mon", plain, "as 0 false "}, {"as Tues", plain, "as 1 false "}, {"\"", plain, "as -1 true "}, {"same as Bella", plain, "as -1 false Bella"},
+		{"as Mon", plain, "as 0 false "}, {"DO", plain, "rest"}, {"do.", plain, "as -1 true "}, {"1hr 10 canter", plain, "canter work 70; ours 1hr 10 canter"}, {"as Tues", plain, "as 1 false "}, {"\"", plain, "as -1 true "}, {"same as Bella", plain, "as -1 false Bella"},
 		// doubts
 		{"hack 45-60", plain, "hack 45; ? range 45-60"}, {"hack 45?", plain, "hack 45; ? ? ?"}, {"hack or school 45", plain, "school 45; ? ? or; ? length hack"}, {"rest or hack 60", plain, "hack 60; ? ? or; ? both rest or hack 60"}, {"hack 6000", plain, "? most hack 6000"}, {"zumba 40", plain, "? word zumba"}, {"hakc 60", plain, "? word hakc"}, {"shcool 45", plain, "school 45; slip shcool"},
 		// words side by side, names, remarks

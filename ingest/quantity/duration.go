@@ -75,7 +75,14 @@ func ReadDuration(t *lexicon.Table, toks []lexicon.Token, i int) (Duration, int)
 		if k2 > 0 && u2 == "h" {
 			return d, n
 		}
-		if k2 > 0 || toks[j].Glued || pace == 0 {
+		// "1hr 10 canter" is seventy minutes of it where nothing stands before.
+		alone := i == 0 || toks[i-1].Kind == lexicon.Mark
+		if pace > 0 && alone {
+			if more := j + 1 + pace; more < len(toks) && toks[more].Kind == lexicon.Number {
+				alone = false // "1h 30 trot 20 walk"
+			}
+		}
+		if k2 > 0 || toks[j].Glued || pace == 0 || alone {
 			d.Minutes += toks[j].Value
 			d.Value = d.Minutes / 60
 			n += 1 + k2
