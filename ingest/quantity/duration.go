@@ -53,6 +53,9 @@ func ReadDuration(t *lexicon.Table, toks []lexicon.Token, i int) (Duration, int)
 	// "1hr 15", "1 h 15 min", "1 hour and 15 minutes"; not "1h 30 trot".
 	j := i + n
 	if _, m := t.Match(toks, j, "number joins"); m > 0 {
+		if toks[j].Kind != lexicon.Word {
+			return d, n // "1 hr & 15 min lunge" is two
+		}
 		if more, w := ReadNumber(t, toks, j+m); w > 0 {
 			if u2, k2 := ReadUnit(t, toks, j+m+w, Time); k2 > 0 && u2 == "min" && more.Value < 60 {
 				d.Minutes += more.Value
