@@ -104,7 +104,7 @@ func TestEveryFileHasWhatItShould(t *testing.T) {
 			t.Errorf("file %d is %s, its row is %s", i, f.Name, outputs()[i].name)
 		}
 		var text string
-		begins := map[string]string{".pdf": "%PDF-", ".xlsx": "PK\x03\x04", ".json": "{\n"}[filepath.Ext(f.Name)]
+		begins := map[string]string{".pdf": "%PDF-", ".xlsx": "PK\x03\x04", ".json": "{\n", ".html": "<!DOCTYPE html>"}[filepath.Ext(f.Name)]
 		if begins == "" || !strings.HasPrefix(string(f.Bytes), begins) {
 			t.Errorf("%s, %d bytes, is not what its name says", f.Name, len(f.Bytes))
 			continue

@@ -210,6 +210,7 @@ type output struct {
 func outputs() []output {
 	return []output{
 		{name: "cards.pdf", turn: 0, Document: wall.Cards()},
+		{name: "cards.html", turn: 5, write: wall.WriteHTML},
 		{name: "scoops.pdf", turn: 2, Document: wall.Scoops()},
 		{name: "office.pdf", turn: 1, Document: office.Document()},
 		{name: "results.xlsx", turn: 3, write: record.WriteBook},

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"hardfeed/ingest/inbox"
+	"hardfeed/report"
 )
 
 var kills = flag.Int("kills", 60, "how many times the crash test kills the program")
@@ -307,12 +308,13 @@ func (c *crash) finish(program string) {
 func (c *crash) check() {
 	c.t.Helper()
 	for _, folder := range c.results() {
-		for _, name := range []string{"cards.pdf", "scoops.pdf", "office.pdf", "results.xlsx", resultsName} {
+		for _, name := range report.Names() {
 			data, err := os.ReadFile(filepath.Join(c.dir, folder, name))
 			whole := map[string]bool{
 				".pdf":  bytes.HasPrefix(data, []byte("%PDF-")) && bytes.HasSuffix(bytes.TrimSpace(data), []byte("%%EOF")),
 				".xlsx": bytes.HasPrefix(data, []byte("PK")),
 				".json": json.Valid(data),
+				".html": bytes.HasPrefix(data, []byte("<!DOCTYPE html>")) && bytes.HasSuffix(bytes.TrimSpace(data), []byte("</html>")),
 			}[filepath.Ext(name)]
 			if err != nil || !whole {
 				c.t.Fatalf("%s/%s is in sight and not whole: %v", folder, name, err)

@@ -17,13 +17,9 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 	case c.horse.Status == yard.NoCard:
 		out = append(out, c.noCard(w, t)...)
 	case c.horse.Status == yard.Held:
-		out = append(out, c.banner(w, t, "status.held", func(l words.Language) (why []string, do string) {
-			return l.Reasons(c.horse, "reason.held"), l.Say("held.do", "who", l.AskFirst(c.Plan.Week))
-		})...)
+		out = append(out, c.banner(w, t, "status.held")...)
 	case askFirst(c.horse):
-		out = append(out, c.banner(w, t, "status.ask", func(l words.Language) (why []string, do string) {
-			return []string{l.Say("ask.why")}, l.Say("ask.do", "who", l.AskFirst(c.Plan.Week))
-		})...)
+		out = append(out, c.banner(w, t, "status.ask")...)
 	}
 	if o := c.horse.Horse.Override; c.horse.Step.Verdict == yard.StepOverridden {
 		out = append(out, c.caution(w, t, c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason)), "")...)
@@ -141,7 +137,7 @@ func band(g *draw.Group, w, dx, dy float64) *draw.Group {
 
 // banner is a word white on black over the full width, with what to do and why beside it,
 // in each language.
-func (c *card) banner(w float64, t sizes, key string, says func(words.Language) (why []string, do string)) []*draw.Group {
+func (c *card) banner(w float64, t sizes, key string) []*draw.Group {
 	d := c.d
 	// The word takes at most a third of the band: some languages have a long one.
 	word := draw.Stack(0, d.Close(draw.Bold, max(least*min(1, t.note/least), 1.7*t.note), 0.3*w, draw.White, c.Word(key)))
@@ -152,10 +148,12 @@ func (c *card) banner(w float64, t sizes, key string, says func(words.Language) 
 	x := word.W + 2*in
 	var lines []*draw.Group
 	for _, l := range c.Languages() {
-		why, do := says(l)
-		lines = append(lines, closer(t.note, d.Lines(draw.Bold, t.note, w-x-in, draw.White, do))...)
-		for _, text := range why {
-			lines = append(lines, closer(t.note, d.Lines(draw.Regular, t.note, w-x-in, draw.White, text))...)
+		for i, text := range c.says(l) {
+			face := draw.Regular
+			if i == 0 { // what to do
+				face = draw.Bold
+			}
+			lines = append(lines, closer(t.note, d.Lines(face, t.note, w-x-in, draw.White, text))...)
 		}
 	}
 	// The first block carries the word; further lines follow one by one, so that

@@ -1,0 +1,164 @@
+package report
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/words"
+)
+
+// nodes are the elements of a name below n, in order.
+func nodes(n *html.Node, name string) (out []*html.Node) {
+	for d := range n.Descendants() {
+		if d.Type == html.ElementNode && d.Data == name {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func attr(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+// textIn is all text below n, each space one.
+func textIn(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode && d.Parent.Data != "style" {
+			b.WriteString(d.Data)
+		}
+	}
+	return strings.Join(strings.Fields(strings.ReplaceAll(b.String(), words.NoBreak, " ")), " ")
+}
+
+func htmlPage(t testing.TB, p yard.Plan, m words.Meta) *html.Node {
+	t.Helper()
+	page, err := html.Parse(bytes.NewReader(named(t, files(t, p, m), "cards.html")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return page
+}
+
+// What a screen reader goes by, in every language: the page's language and title, one
+// heading a horse, every table with a caption, headings with their scope, and as many
+// cells in a row as there are columns. No script, no other file.
+func TestCardsForAScreenReader(t *testing.T) {
+	for _, in := range reporttest.Tried() {
+		p := reporttest.Fixture()
+		p.Horses = append(p.Horses, reporttest.Harsh().Horses...)
+		page := htmlPage(t, p, words.Meta{Languages: in})
+		root := nodes(page, "html")[0]
+		want := words.English()
+		if len(in) > 0 {
+			want = reporttest.In(t, in[0])
+		}
+		if lang := attr(root, "lang"); lang == "" || lang != want.Say("language") {
+			t.Errorf("%v: the page's language is %q", in, lang)
+		}
+		if title := nodes(page, "title"); len(title) != 1 || textIn(title[0]) == "" {
+			t.Errorf("%v: no title", in)
+		}
+		if n := len(nodes(page, "h1")); n != 1 {
+			t.Errorf("%v: %d chief headings", in, n)
+		}
+		if n := len(nodes(page, "h2")); n != len(p.Horses) {
+			t.Errorf("%v: %d headings for %d horses", in, n, len(p.Horses))
+		}
+		ids := map[string]bool{}
+		for d := range page.Descendants() {
+			if id := attr(d, "id"); id != "" {
+				if ids[id] {
+					t.Errorf("%v: the id %s stands twice", in, id)
+				}
+				ids[id] = true
+			}
+			if src := attr(d, "src"); src != "" || d.Data == "script" && d.Type == html.ElementNode || d.Data == "link" && d.Type == html.ElementNode {
+				t.Errorf("%v: the page needs %s %s", in, d.Data, src)
+			}
+		}
+		for _, a := range nodes(page, "a") {
+			if to, ok := strings.CutPrefix(attr(a, "href"), "#"); !ok || !ids[to] {
+				t.Errorf("%v: a link to %q", in, attr(a, "href"))
+			}
+		}
+		tables := nodes(page, "table")
+		if len(tables) < 12 {
+			t.Errorf("%v: only %d tables", in, len(tables))
+		}
+		for _, table := range tables {
+			if c := nodes(table, "caption"); len(c) != 1 || textIn(c[0]) == "" {
+				t.Errorf("%v: a table without a caption", in)
+			}
+			heads := nodes(nodes(table, "thead")[0], "th")
+			for _, h := range heads {
+				if attr(h, "scope") != "col" || textIn(h) == "" {
+					t.Errorf("%v: a heading without its scope or words", in)
+				}
+			}
+			for _, tr := range nodes(nodes(table, "tbody")[0], "tr") {
+				rows, cells := nodes(tr, "th"), nodes(tr, "td")
+				if len(rows) != 1 || attr(rows[0], "scope") != "row" || len(cells)+1 != len(heads) {
+					t.Errorf("%v: a row of %d headings and %d cells under %d headings", in, len(rows), len(cells), len(heads))
+				}
+				for _, c := range cells {
+					if textIn(c) == "" {
+						t.Errorf("%v: an empty cell", in)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The same amounts as on paper, day by day, worked out here straight from the plan; and
+// every warning and note.
+func TestCardsForATelephoneSayWhatThePaperSays(t *testing.T) {
+	p := reporttest.Fixture()
+	p.Horses[0].Horse.Notes = "Bites <b>& kicks</b>"
+	sections := nodes(htmlPage(t, p, words.Meta{}), "section")
+	cells := 0
+	for i, h := range p.Horses {
+		text := textIn(sections[i])
+		for _, w := range append(append(words.Cautions(h), words.Why(h)...), h.Horse.Notes) {
+			if !strings.Contains(reporttest.Unspaced(text), reporttest.Unspaced(w)) {
+				t.Errorf("%s: %q is not on the page", h.Horse.Name, w)
+			}
+		}
+		for _, table := range nodes(sections[i], "table") {
+			meal := textIn(nodes(table, "caption")[0])
+			for _, tr := range nodes(nodes(table, "tbody")[0], "tr") {
+				feed := textIn(nodes(tr, "th")[0])
+				tds := nodes(tr, "td")
+				for day := range 7 {
+					want := "none"
+					for _, v := range h.Servings { // later stages stand later
+						if h.Days[day].Kind == v.Day && int(v.From) <= day && strings.HasPrefix(feed, v.Feed) && (strings.HasPrefix(meal, v.Meal) && v.Meal != "" || v.Meal == "" && meal == "All day") {
+							want = strings.ReplaceAll(words.English().AmountOf(v, false).String(), words.NoBreak, " ")
+						}
+					}
+					got := textIn(tds[min(day, len(tds)-1)])
+					cells++
+					if got != want && !regexp.MustCompile(`^`+regexp.QuoteMeta(want)+` WEIGH$`).MatchString(got) {
+						t.Errorf("%s, %s, %s, day %d: %q, want %q", h.Horse.Name, meal, feed, day+1, got, want)
+					}
+				}
+			}
+		}
+	}
+	if cells < 200 {
+		t.Errorf("only %d cells were compared", cells)
+	}
+}

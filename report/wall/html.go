@@ -1,0 +1,245 @@
+package wall
+
+import (
+	_ "embed"
+	"html/template"
+	"io"
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/words"
+)
+
+//go:embed cards.html
+var page string
+
+// pageTemplate is the cards as one page for a telephone and a screen reader: plain tables
+// with headings, no script, no other file.
+var pageTemplate = template.Must(template.New("cards.html").Parse(page))
+
+// htmlPage is what the page is filled with.
+type htmlPage struct {
+	Lang, Title, Yard, Week, Until, Edition string
+	Feed, Every, Ring                       string
+	Horses                                  []htmlHorse
+	Warnings                                []htmlText
+}
+
+// htmlText is a text in one of the page's languages.
+type htmlText struct {
+	Lang string // "" of the page's own
+	Text string
+}
+
+// htmlHorse is one horse's card.
+type htmlHorse struct {
+	ID, Name, About string
+	Word            []htmlText // less than planned, no card, ask first
+	Why, Cautions   []htmlText
+	Notes           string
+	NotesWord       string
+	Seven           bool
+	Days            [7]htmlDay
+	Meals           []htmlMeal
+	NoFeed          []htmlText
+	After           []htmlText
+}
+
+// htmlDay is a day over its column; Mark is said of days off and events.
+type htmlDay struct{ Name, Mark string }
+
+type htmlMeal struct {
+	Name, Also, Clock string
+	AlsoLang          string
+	Rows              []htmlRow
+}
+
+type htmlRow struct {
+	Feed, Unit string
+	Notes      []string // WEIGH and the like
+	Cells      []htmlCell
+}
+
+// htmlCell is one amount; Unit is read aloud, and shown where the row has none.
+type htmlCell struct {
+	Number, Part, Unit, Aside string // Part: a fraction, which stands out by its size
+	Show, Step                bool
+}
+
+// WriteHTML is cards.html.
+func WriteHTML(w io.Writer, p yard.Plan, m words.Meta) error {
+	s := words.New(p, m)
+	return pageTemplate.Execute(w, htmlOf(s))
+}
+
+func htmlOf(s *words.Sheet) htmlPage {
+	w := s.Plan.Week
+	out := htmlPage{
+		Lang: s.Word("language"), Title: s.Word("title.cards"), Yard: shown(w.Yard), Week: s.Main.WeekSpan(w), Until: s.Main.NotAfter(w),
+		Edition: s.EditionWord(), Feed: s.Word("html.feed"), Every: s.Word("column.every"), Ring: s.Word("ring", "who", s.Main.Ask(w)),
+	}
+	for _, t := range s.Languages() {
+		out.Warnings = append(out.Warnings, htmlIn(s, t, t.Standing()))
+	}
+	for i, h := range s.Plan.Horses {
+		c := cardOf(paper{Sheet: s}, h)
+		out.Horses = append(out.Horses, c.html("horse-"+strconv.Itoa(i+1)))
+	}
+	return out
+}
+
+// htmlIn is a text, with its language where that is not the page's own.
+func htmlIn(s *words.Sheet, t words.Language, text string) htmlText {
+	if t.Code == s.Main.Code {
+		return htmlText{Text: text}
+	}
+	return htmlText{t.Say("language"), text}
+}
+
+// shown is a name of the workbook's as every sheet shows it.
+func shown(name string) string {
+	text, _ := draw.Printable(name)
+	return text
+}
+
+func (c *card) html(id string) htmlHorse {
+	h := c.horse
+	out := htmlHorse{ID: id, Name: shown(h.Horse.Name), About: c.Word("weight.unknown"), NotesWord: c.BothOf("notes"), Notes: strings.Join(strings.Fields(h.Horse.Notes), " ")}
+	if kg, ok := h.WeightKg.Get(); ok {
+		out.About = words.Join(" ", c.Word("weight.is", "weight", c.Main.BodyWeight(kg)), c.BasisWord(h.WeightBasis))
+	}
+	key := "status." + string(h.Status)
+	if askFirst(h) {
+		key = "status.ask"
+	}
+	for _, t := range c.Languages() {
+		if !c.Main.Has(key) {
+			break
+		}
+		out.Word = append(out.Word, htmlIn(c.Sheet, t, t.Say(key)))
+		for _, text := range c.says(t) {
+			out.Why = append(out.Why, htmlIn(c.Sheet, t, text))
+		}
+	}
+	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
+		out.Cautions = append(out.Cautions, htmlText{Text: c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason))})
+	}
+	for _, untold := range h.Cautions {
+		for _, t := range c.Languages() {
+			if text := t.Caution(untold); t.Code == c.Main.Code || text != c.Main.Caution(untold) {
+				out.Cautions = append(out.Cautions, htmlIn(c.Sheet, t, text))
+			}
+		}
+	}
+	out.Seven = !c.chart.Alike
+	for day := range 7 {
+		d := htmlDay{Name: c.Main.Weekday(c.Plan.Week, day)}
+		if k := c.chart.Kinds[day]; k != yard.WorkDay {
+			d.Mark = c.Word("short." + string(k))
+		}
+		out.Days[day] = d
+	}
+	for _, m := range c.chart.Meals {
+		out.Meals = append(out.Meals, c.htmlMeal(m))
+	}
+	if len(out.Meals) == 0 && h.Status != yard.NoCard {
+		for _, t := range c.Languages() {
+			out.NoFeed = append(out.NoFeed, htmlIn(c.Sheet, t, t.Say("nofeed")))
+		}
+	}
+	for _, t := range c.Languages() {
+		for _, text := range c.afterTexts(t) {
+			out.After = append(out.After, htmlIn(c.Sheet, t, text))
+		}
+	}
+	if text := c.EditionOf(h); text != "" {
+		out.After = append(out.After, htmlText{Text: text})
+	}
+	return out
+}
+
+// says is what a horse's banner tells: what to do, and why.
+func (c *card) says(t words.Language) []string {
+	w := c.Plan.Week
+	switch {
+	case c.horse.Status == yard.NoCard:
+		out := []string{t.Say("nocard.ask", "who", t.Ask(w)), t.Say("nocard.hay")}
+		reasons := t.Reasons(c.horse, "nocard.office")
+		if len(reasons) == 0 {
+			reasons = []string{t.Say("nocard.office")}
+		}
+		for _, why := range reasons {
+			out = append(out, t.Say("nocard.why", "reason", why))
+		}
+		return out
+	case c.horse.Status == yard.Held:
+		return append([]string{t.Say("held.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)
+	case askFirst(c.horse):
+		return []string{t.Say("ask.do", "who", t.AskFirst(w)), t.Say("ask.why")}
+	}
+	return nil
+}
+
+// afterTexts are what is other than last week, and what a kind of day gets that is not
+// planned.
+func (c *card) afterTexts(t words.Language) (out []string) {
+	plain := func(runs []draw.Run) string {
+		var parts []string
+		for _, r := range runs {
+			parts = append(parts, r.Text)
+		}
+		return strings.Join(parts, " ")
+	}
+	for _, ch := range c.horse.Changes {
+		if ch.FromKg.IsKnown() {
+			out = append(out, plain(c.changeText(t, ch)))
+		}
+	}
+	if runs := c.notKnownBefore(t, c.horse.Changes); runs != nil {
+		out = append(out, plain(runs))
+	}
+	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
+		if text := t.SpareText(c.chart.Spare, k); text != "" {
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+func (c *card) htmlMeal(m words.ChartMeal) htmlMeal {
+	out := htmlMeal{Name: shown(c.Main.Name("meal.", m.Name)), Clock: m.Clock}
+	if out.Also = c.Second(func(l words.Language) string { return l.Name("meal.", m.Name) }); out.Also != "" {
+		out.AlsoLang = c.Beside.Say("language")
+	}
+	for _, r := range m.Rows {
+		l := c.labelOf(r)
+		row := htmlRow{Feed: shown(r.Feed), Unit: words.Join(", ", l.unit, l.each)}
+		if l.weigh {
+			row.Notes = append(row.Notes, c.Word("amount.weigh"))
+		}
+		if l.warn {
+			row.Notes = append(row.Notes, c.Word("amount.unweighed"))
+		}
+		for day, e := range r.Days {
+			if day > 0 && c.chart.Alike {
+				break
+			}
+			number, part := e.Number, ""
+			if i := strings.IndexAny(number, "¼½¾"); i >= 0 {
+				number, part = number[:i], number[i:]
+			}
+			cell := htmlCell{Number: number, Part: part, Unit: e.Unit, Show: l.unit == "" && e.Unit != "", Step: r.Step(day)}
+			switch {
+			case e.Unsaid:
+				cell.Number = c.Word("amount.unsaid")
+			case e.Weigh && !l.weigh:
+				cell.Aside = c.Word("amount.weigh")
+			}
+			row.Cells = append(row.Cells, cell)
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
