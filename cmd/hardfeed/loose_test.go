@@ -7,10 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"testing"
-
-	"hardfeed/templates"
 )
 
 func writeTo(t *testing.T, name string, data []byte) {
@@ -23,18 +20,6 @@ func writeTo(t *testing.T, name string, data []byte) {
 func contextThatStops(t *testing.T) (context.Context, func()) { return context.WithCancel(t.Context()) }
 
 func octal(mask int) string { return fmt.Sprintf("%03o", mask) }
-
-// mustDemo writes the demo workbook into a folder of its own.
-func mustDemo(t *testing.T) string {
-	t.Helper()
-	data, err := templates.Demo()
-	if err != nil {
-		t.Fatal(err)
-	}
-	dir := t.TempDir()
-	writeTo(t, filepath.Join(dir, "demo.xlsx"), data)
-	return dir
-}
 
 // inParts changes the parts of a workbook.
 func inParts(t *testing.T, data []byte, change func(string) string) []byte {

@@ -130,14 +130,24 @@ func TestTheUmaskCounts(t *testing.T) {
 		dir := t.TempDir()
 		settings := filepath.Join(t.TempDir(), "settings.yaml")
 		writeTo(t, settings, []byte("mail:\n  host: localhost\n  port: 9\n  tls: none\n  from: a@example.org\n  to: [b@example.org]\nwatch:\n  settle_seconds: 0.05\n"))
-		cmd := exec.Command("sh", "-c", `umask "$1" && mkdir box && cp "$2" box/ && hardfeed demo -o out 2>/dev/null && hardfeed watch box --once --config "$3"`,
-			"sh", octal(c.mask), filepath.Join(mustDemo(t), "demo.xlsx"), settings)
-		cmd.Dir = dir
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("%v\n%s", err, out)
+		box := filepath.Join(dir, "box")
+		if err := os.Mkdir(box, 0o750); err != nil {
+			t.Fatal(err)
+		}
+		book, err := templates.Demo()
+		if err != nil {
+			t.Fatal(err)
+		}
+		writeTo(t, filepath.Join(box, "demo.xlsx"), book)
+		for _, args := range [][]string{{"demo", "-o", "out"}, {"watch", "box", "--once", "--config", settings}} {
+			cmd := exec.Command("sh", append([]string{"-c", `umask "$1" && shift && exec hardfeed "$@"`, "sh", octal(c.mask)}, args...)...)
+			cmd.Dir = dir
+			if out, err := cmd.CombinedOutput(); err != nil {
+				t.Fatalf("%v: %v\n%s", args, err, out)
+			}
 		}
 		seen := 0
-		err := filepath.Walk(dir, func(p string, info os.FileInfo, err error) error {
+		err = filepath.Walk(dir, func(p string, info os.FileInfo, err error) error {
 			if err != nil || p == dir || filepath.Base(p) == "box" || strings.HasSuffix(p, "demo.xlsx") {
 				return err
 			}
