@@ -114,6 +114,33 @@ func TestTheNeedInAnotherWeek(t *testing.T) {
 	}
 }
 
+// With all else certain the range is that of the cost of a kilogram: its spread times
+// how fast the change grows with kilograms a Mcal, found by trying.
+func TestTheCostOfAKilogramInAForecast(t *testing.T) {
+	as := Published()
+	as.Forage, as.Work, as.Balance = 0, 0, 0
+	h := held(yard.ByScale)
+	h.Basis, h.Prior.CV = "", 0
+	own := h.Prior.McalPerKg * h.BodyKg
+	steady := Feeding{yard.Known(own), yard.Known(0), yard.Known(0)} // no balance: nothing is learnt of the cost
+	h.Now = steady
+	for i := range h.Weeks {
+		h.Weeks[i].Feeding = steady
+	}
+	const more, days = 6.0, 84
+	change := func(logCost float64) float64 {
+		cost := as.McalPerKg * math.Exp(logCost)
+		pull := h.Prior.McalPerKg / cost
+		return more / cost * (1 - math.Pow(1-pull, days)) / pull
+	}
+	want := z90 * as.McalPerKgCV * (change(-1e-5) - change(1e-5)) / 2e-5
+	e := learnWith([]Horse{h}, 13, as).Horses[0]
+	f, ok := e.Forecast(Feeding{yard.Known(own), yard.Known(more), yard.Known(0)}, days)
+	if !ok || math.Abs(half(f.ChangeKg)-want) > 1e-4*want || math.Abs(f.ChangeKg.Mean-change(0)) > 1e-6 {
+		t.Errorf("changes by %+v, want %.4f ± %.4f", f.ChangeKg, change(0), want)
+	}
+}
+
 // The week's own errors, an estimate of grass for one, are in the ranges.
 func TestWhatIsOnlyEstimatedWidensTheRange(t *testing.T) {
 	sure := held(yard.ByScale)
@@ -158,6 +185,10 @@ func TestTapeAndScaleOfOneHorse(t *testing.T) {
 	// By tape alone nobody knows the true weight so well.
 	if only := learnOne(fedAlike(13, tableFeed(), tape[:13]), 13); half(only.WeightKg) < 30 {
 		t.Errorf("by tape alone the true weight is %+v", only.WeightKg)
+	}
+	// And yet what the tape will show is known as well as its scatter lets it.
+	if f, _ := learnOne(fedAlike(13, tableFeed(), tape[:13]), 13).Forecast(tableFeed(), 28); half(f.WeightKg) > 15 {
+		t.Errorf("by tape alone the tape will show %+v", f.WeightKg)
 	}
 	// Going over from scale to tape in the middle is no gain either.
 	goes := learnOne(fedAlike(13, tableFeed(), append(append([]yard.Weighing(nil), scale[:6]...), tape[7:13]...)), 13)
