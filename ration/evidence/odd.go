@@ -21,8 +21,8 @@ const (
 
 // setAsideOdd parts used into what fits and what does not, and finds how far this
 // horse's readings scatter. A weighing is odd if it is unlike the one before and
-// the one after it, by the same way of weighing: a fall that lasts is like the
-// weighing after it, and stays. The latest has none after it: it is set aside too,
+// the one after it, by the same way of weighing and to the same side: a fall that
+// lasts is like the weighing after it, and stays. The latest has none after it: it is set aside too,
 // but told apart, and a fall stays one until the next weighing.
 func (p *history) setAsideOdd() {
 	byWay := map[yard.WeightBasis][]weighed{}
@@ -37,20 +37,19 @@ func (p *history) setAsideOdd() {
 	p.scatter = p.roughScatter(byWay)
 	for _, way := range ways {
 		ws := byWay[way]
+		latestGone := false // what is then the last has been compared with a later one
 		for {
-			k, expected := p.oddest(ws)
+			k, expected := p.oddest(ws, !latestGone)
 			if k < 0 {
 				break
 			}
-			o := yard.OddWeighing{Weighing: ws[k].Weighing, ExpectedKg: expected, OffKg: ws[k].kg - expected, Latest: k == len(ws)-1}
+			o := yard.OddWeighing{Weighing: ws[k].Weighing, ExpectedKg: expected, OffKg: ws[k].kg - expected, Latest: k == len(ws)-1 && !latestGone}
 			p.odd = append(p.odd, o)
 			// Where the first stands against the rest, too, nothing says which is right.
 			fallen := o.Latest && o.OffKg < 0 || k == 0 && !o.Latest && o.OffKg > 0
 			p.fall = p.fall || fallen && ws[k].day >= p.today-recentDays
 			ws = slices.Delete(slices.Clone(ws), k, k+1)
-			if o.Latest {
-				break // what is now the last has been compared with a later one
-			}
+			latestGone = latestGone || o.Latest
 		}
 		byWay[way] = ws
 		rest = append(rest, ws...)
@@ -85,8 +84,9 @@ func (p *history) gutChange(a, b weighed) float64 {
 	return p.as.GutKgPerMcal * (x - y)
 }
 
-// oddest is the weighing that fits least, -1 for none, and what was expected.
-func (p *history) oddest(ws []weighed) (at int, expectedKg float64) {
+// oddest is the weighing that fits least, -1 for none, and what was expected. The
+// last is looked at only where it is the latest.
+func (p *history) oddest(ws []weighed, latest bool) (at int, expectedKg float64) {
 	n := len(ws)
 	worst := oddSDs
 	at = -1
@@ -95,26 +95,23 @@ func (p *history) oddest(ws []weighed) (at int, expectedKg float64) {
 			worst, at, expectedKg = z, k, expected
 		}
 	}
-	switch {
-	case n < 2:
-		return -1, 0
-	case n == 2:
-		take(1, p.apart(ws[0], ws[1]), ws[0].kg)
+	if n < 3 {
+		if n == 2 && latest {
+			take(1, p.apart(ws[0], ws[1]), ws[0].kg)
+		}
 		return at, expectedKg
 	}
 	for k := 1; k < n-1; k++ {
 		w, before, after := ws[k], ws[k-1], ws[k+1]
-		z := min(p.apart(w, before), p.apart(w, after))
-		// Between two that are far apart it is a step of a fall, unless it lies far outside.
-		if p.apart(before, after) < oddSDs || z > 2*p.apart(before, after) {
-			take(k, z, between(before, after, w.day))
+		if (w.kg > before.kg) == (w.kg > after.kg) { // else it is a step of a fall or a rise
+			take(k, min(p.apart(w, before), p.apart(w, after)), between(before, after, w.day))
 		}
 	}
-	// The first, if the second and third agree; the latest, if nothing stands by it.
+	// The ends, where the two next to them agree.
 	if p.apart(ws[1], ws[2]) < oddSDs {
 		take(0, p.apart(ws[0], ws[1]), ws[1].kg)
 	}
-	if p.apart(ws[n-2], ws[n-3]) < oddSDs {
+	if latest && p.apart(ws[n-2], ws[n-3]) < oddSDs {
 		take(n-1, p.apart(ws[n-1], ws[n-2]), ws[n-2].kg)
 	}
 	return at, expectedKg

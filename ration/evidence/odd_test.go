@@ -77,6 +77,8 @@ func TestAWeighingThatDoesNotFit(t *testing.T) {
 		{"a fall in two great steps", byScale(weekly(501, 499, 500, 502, 500, 470, 440, 441)...), nil, false, false, yard.TrendLosing},
 		{"a dip, half made good", byScale(weekly(500, 501, 499, 500, 475, 487, 486, 488)...), nil, false, false, yard.TrendUnclear},
 		{"1 % a week while nobody weighed it", byScale(onDay{0, 500}, onDay{7, 501}, onDay{14, 499}, onDay{21, 500}, onDay{63, 470}), nil, false, false, yard.TrendLosing},
+		{"a slip in the middle and the latest a slip or a fall", byScale(at(at(steady, 3, 455), 7, 440)...), []float64{455, 440}, true, true, yard.TrendUnclear},
+		{"a slip up, then a slip or a fall", byScale(at(at(steady, 6, 560), 7, 440)...), []float64{560, 440}, true, true, yard.TrendUnclear},
 		{"a slip at the second weighing", byScale(at(at(steady, 1, 450), 2, 497)...), []float64{450}, false, false, yard.TrendHolding},
 		{"a slip at the last but one", byScale(at(at(steady, 6, 450), 7, 504)...), []float64{450}, false, false, yard.TrendUnclear},
 		{"a rise at the last but one", byScale(at(at(steady, 6, 550), 7, 497)...), []float64{550}, false, false, yard.TrendHolding},

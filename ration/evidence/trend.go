@@ -105,10 +105,10 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 	switch {
 	case losing: // also where another line rises: what is lost now counts
 		return recent, long, yard.TrendLosing
-	case gaining:
-		return recent, long, yard.TrendGaining
 	case p.fall:
 		return recent, long, yard.TrendUnclear
+	case gaining:
+		return recent, long, yard.TrendGaining
 	case inside(long) && near(recent), near(recent) && near(long) && inside(p.line(p.first)): // a tape takes all of the history
 		return recent, long, yard.TrendHolding
 	}
