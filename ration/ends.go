@@ -32,13 +32,19 @@ func (c *served) total(week []float64, of func(yard.Composition) yard.Num, neede
 	spared := needed.Or(0) * consequencePct / 100
 	low, high := 0.0, 0.0
 	unknown, unbounded := 0.0, 0.0 // the most that feeds of unknown content, and of unknown ends, bring
-	for i, it := range c.bucket {
-		kg := week[i] / 7
-		v, known := it.feed.Contains(yard.KgFed(kg), of(it.feed.Composition)).Get()
-		t.atLeast += v
+	for i := range c.bucket {
+		it, kg := &c.bucket[i], week[i]/7
+		if kg == 0 {
+			continue
+		}
+		per, known := it.feed.Contains(1, of(it.feed.Composition)).Get()
+		t.atLeast += per * kg
+		// A kilo of each end, times the kilos of that end.
 		leastKg, mostKg := c.grazedEndsKg(i, kg)
-		low += it.feed.Between(yard.KgFed(leastKg), of).Low.Or(0)
-		end, bounded := it.feed.Between(yard.KgFed(mostKg), of).High.Get()
+		ends := it.feed.Between(1, of)
+		low += ends.Low.Or(0) * leastKg
+		end, bounded := ends.High.Get()
+		end *= mostKg
 		most := end
 		if !bounded {
 			most = it.feed.AtMost(yard.KgFed(mostKg), of).Or(math.Inf(1))

@@ -141,7 +141,7 @@ type Ends struct {
 // LowEnd is the composition at the low end of what the feed may hold: a figure of
 // the yard's own is its own end. An unknown is known nothing about, so its low end
 // is unknown too.
-func (k Known) LowEnd() yard.Composition {
+func (k *Known) LowEnd() yard.Composition {
 	if k.Ends == nil {
 		return k.Composition
 	}
@@ -149,7 +149,7 @@ func (k Known) LowEnd() yard.Composition {
 }
 
 // HighEnd is the same at the high end.
-func (k Known) HighEnd() yard.Composition {
+func (k *Known) HighEnd() yard.Composition {
 	if k.Ends == nil {
 		return k.Composition
 	}
@@ -158,9 +158,12 @@ func (k Known) HighEnd() yard.Composition {
 
 // Between is how much an amount holds at the least and at the most; an end is
 // unknown where nothing is known of it.
-func (k Known) Between(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Range {
-	low, high := k.LowEnd(), k.HighEnd()
-	return yard.Range{Low: product(amount, low.DM, of(low)), High: product(amount, high.DM, of(high))}
+func (k *Known) Between(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Range {
+	low, high := &k.Composition, &k.Composition
+	if k.Ends != nil {
+		low, high = &k.Ends.Low, &k.Ends.High
+	}
+	return yard.Range{Low: product(amount, low.DM, of(*low)), High: product(amount, high.DM, of(*high))}
 }
 
 // AtHighEnd is how much an amount holds where its dry matter is as it mostly is, and
@@ -173,12 +176,11 @@ func (k *Known) AtHighEnd(amount yard.KgFed, of func(yard.Composition) yard.Num)
 }
 
 // AtMost is the most an amount is believed to hold of what is not known of it.
-func (k Known) AtMost(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Num {
+func (k *Known) AtMost(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Num {
 	if k.Ends == nil {
 		return yard.Num{}
 	}
-	dm := yard.Known(k.HighEnd().DM.Or(1))
-	return product(amount, dm, of(k.Ends.Most))
+	return product(amount, yard.Known(k.Ends.High.DM.Or(1)), of(k.Ends.Most))
 }
 
 func product(amount yard.KgFed, dm, per yard.Num) yard.Num {
