@@ -3,7 +3,9 @@ package ration
 import (
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
+	"slices"
 )
 
 // judgedPct is how far from its need the energy supplied is judged to be short or over
@@ -43,6 +45,47 @@ func analyseFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *fe
 			yard.Fixed("low", best.low, yard.Mcal, 1), yard.Fixed("high", best.high, yard.Mcal, 1), yard.Fixed("need", best.need, yard.Mcal, 1))...)
 	}
 	return yard.Finding{Rule: "room-analysis", Severity: yard.Note, Cell: best.feed.Feed.Cell, Source: "evidence HY-28 and HY-29; feeds.csv", Saying: says}, true
+}
+
+// labelFirst is the note on the made feed whose label would decide most: on how many
+// horses' cards some nutrient has no high end while the feed's own content of it is
+// unknown. ok is false where there is none.
+func labelFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *feedRoom) (f yard.Finding, ok bool) {
+	var best feeds.Known
+	most := 0
+	for _, k := range room.order {
+		known := room.feeds[k]
+		if known.Kind != feeds.Compound {
+			continue
+		}
+		n := 0
+		for i, hp := range horses {
+			if used[i][k].kg > 0 && slices.ContainsFunc(hp.Nutrients, func(x yard.Nutrient) bool {
+				_, _, bounded := x.Ends()
+				return !bounded && !contentOf(known, x.Name).IsKnown()
+			}) {
+				n++
+			}
+		}
+		if n > most {
+			best, most = known, n
+		}
+	}
+	if most == 0 {
+		return yard.Finding{}, false
+	}
+	return yard.Finding{Rule: "room-analysis", Severity: yard.Note, Cell: best.Feed.Cell,
+		Saying: yard.Say("finding.room-analysis.label", yard.FeedArg("feed", best.Feed.Name), yard.Count("n", most))}, true
+}
+
+// contentOf is what a feed holds of a nutrient, by its name.
+func contentOf(k feeds.Known, nutrient string) yard.Num {
+	for _, n := range need.Nutrients() {
+		if n.Name == nutrient {
+			return n.Content(k.Composition)
+		}
+	}
+	return yard.Num{}
 }
 
 // worthOf counts the horses that a forage's two ends judge differently: short, enough

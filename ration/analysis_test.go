@@ -10,7 +10,7 @@ import (
 // there is none.
 func analysisNote(w yard.Week) yard.Finding {
 	for _, f := range Plan(w, DefaultRules()).Findings {
-		if f.Rule == "room-analysis" {
+		if f.Rule == "room-analysis" && f.Saying.Key != "finding.room-analysis.label" {
 			return f
 		}
 	}
@@ -63,5 +63,43 @@ func TestTheForageToAnalyseFirst(t *testing.T) {
 	w.Feeds[0].Class = yard.Forage
 	if f = analysisNote(w); f.Saying.Key != "finding.room-analysis.first.sugar" {
 		t.Errorf("sugar of 4 to 25 %% of a horse with laminitis: %+v", f)
+	}
+}
+
+// A made feed without its label's minerals is asked for once, the one most horses get;
+// with a label nothing is asked, nor of plain feeds.
+func TestTheLabelToCopyFirst(t *testing.T) {
+	asked := func(w yard.Week) (feed string, horses yard.Value) {
+		for _, f := range Plan(w, DefaultRules()).Findings {
+			if f.Saying.Key == "finding.room-analysis.label" {
+				return argOf(f, "feed").(yard.Text).Text, argOf(f, "n")
+			}
+		}
+		return "", nil
+	}
+	w := smallYard(horse("Ruff", 500), horse("Knot", 500), horse("Dunlin", 500))
+	mix := yard.Feed{Name: "House mix", Class: yard.HardFeed, Analysis: yard.Composition{DM: yard.Known(0.88), DE: yard.Known(2.8), Starch: yard.Known(150), Sugar: yard.Known(50)}, AnalysisFrom: "workbook: dry matter", MeasureKg: yard.Known(1)}
+	w.Feeds = append(w.Feeds, mix)
+	for _, n := range []string{"Ruff", "Knot", "Dunlin"} {
+		w.Lines = append(w.Lines, line(n, "Hay", kilos(9), kilos(9)), line(n, "Oats", kilos(0.4), kilos(0.4)))
+	}
+	if feed, _ := asked(w); feed != "" {
+		t.Errorf("oats and hay have no label, and %s is asked for", feed)
+	}
+	w.Lines = append(w.Lines, line("Ruff", "Cubes", kilos(1), kilos(1)), line("Knot", "House mix", kilos(1), kilos(1)), line("Dunlin", "House mix", kilos(1), kilos(1)))
+	if feed, n := asked(w); feed != "House mix" || n != yard.Count("n", 2).Value {
+		t.Errorf("the label of %q is asked for, of %v horses", feed, n)
+	}
+	for i := range w.Feeds {
+		if f := &w.Feeds[i]; f.Class == yard.HardFeed { // a whole label
+			for _, n := range yard.Constituents() {
+				if n.Name != "dry matter" && n.Name != "digestible energy" && !n.Of(f.Analysis).IsKnown() {
+					*n.In(&f.Analysis) = yard.Known(5)
+				}
+			}
+		}
+	}
+	if feed, _ := asked(w); feed != "" {
+		t.Errorf("every label is there, and that of %s is asked for", feed)
 	}
 }

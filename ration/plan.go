@@ -75,6 +75,9 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	if f, ok := analyseFirst(p.Horses, used, room, rules.Limits); ok {
 		p.Findings = append(p.Findings, f)
 	}
+	if f, ok := labelFirst(p.Horses, used, room); ok {
+		p.Findings = append(p.Findings, f)
+	}
 	if l := rules.Loosened; len(l.Marks) > 0 {
 		p.Findings = append(p.Findings, yard.Finding{Rule: "loosened", Severity: yard.Warn,
 			Saying: yard.Say("finding.loosened", yard.Named("who", yard.PersonName, l.By), yard.Words("reason", l.Reason), yard.Names("marks", yard.Semicolon, yard.Term, l.Marks))})

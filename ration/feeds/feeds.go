@@ -243,7 +243,7 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		found = append(found, soakedFinding(k.Feed))
 	}
 	if !ok && (k.Feed.Class == yard.HardFeed || k.Feed.Class == yard.Chaff) {
-		k.Kind = compound
+		k.Kind = Compound
 	}
 	if !ok && k.Feed.Class == yard.HardFeed {
 		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)

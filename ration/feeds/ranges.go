@@ -24,7 +24,7 @@ type Kind string
 const (
 	grassHay  Kind = "grass hay"
 	pasture   Kind = "pasture"
-	compound  Kind = "compound" // a made feed of any sort, balancers too
+	Compound  Kind = "compound" // a made feed of any sort, balancers too
 	soakedLow      = 1 - 0.54   // evidence HY-23: the most sugar that 16 h of water took
 )
 
