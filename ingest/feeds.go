@@ -47,7 +47,7 @@ func (r *reader) readFeed(t *table, rw row) {
 	}
 	place := t.sheet.place(nameCell)
 	if i, ok := r.feedAt[fold(name)]; ok {
-		r.find("feed-twice", yard.Warn, "", place, "%.80s stands twice on the feeds sheet, in %s and %s; the first was used. Delete or rename the other.", name, r.week.Feeds[i].Cell.Ref, place.Ref)
+		r.find("feed-twice", yard.Warn, "", place, "%.80s stands twice on the feeds sheet, in %s and %s; the first was used. Give the other another name, or make them one row.", name, r.week.Feeds[i].Cell.Ref, place.Ref)
 		return
 	}
 	f := yard.Feed{Name: name, Cell: place}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -139,7 +140,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	if i, ok := r.names.at[plainName(name)]; ok {
 		h := r.week.Horses[i]
 		r.twice[plainName(h.Name)] = append(r.twice[plainName(h.Name)], place)
-		r.find("horse-twice", yard.Stop, h.Name, place, "%s stands twice: in %s on %s and in %s on %s. It gets no card until one of the two is deleted or renamed.",
+		r.find("horse-twice", yard.Stop, h.Name, place, "%s stands twice: in %s on %s and in %s on %s. It gets no card until the two are one row, or one of them has another name.",
 			h.Name, h.Cell.Ref, h.Cell.Sheet, place.Ref, place.Sheet)
 		return
 	}
@@ -157,9 +158,23 @@ func (r *reader) readHorse(t *table, rw row) {
 	if c := t.cell(rw, "keeper"); c.kind != empty {
 		h.Cells["keeper"] = t.sheet.place(c)
 	}
-	h.WeightKg = num("weight", weightField, yard.Stop)
+	var basis yard.WeightBasis
+	var weighed time.Time
+	if col, ok := t.col("weight"); ok {
+		c := rw.at(col.col)
+		if c.kind != empty {
+			h.Cells["weight"] = t.sheet.place(c)
+		}
+		c, basis, weighed = r.weighing(c, col.heading.unit)
+		h.WeightKg = r.take(t, c, col.heading.unit, weightField, name, yard.Stop)
+	}
 	h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), name, h.WeightKg)
-	h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), "of the weighing", name)
+	if basis != yard.NoWeight && basis != "" && h.WeightKg.IsKnown() && blank(t.cell(rw, "how")) {
+		h.WeightBasis = basis
+	}
+	if h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), "of the weighing", name); blank(t.cell(rw, "weighed")) {
+		h.Weighed = weighed
+	}
 	h.GirthCm = num("girth", field{what: "girth", factors: cmPer, unit: "cm", min: 80, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
 	h.LengthCm = num("length", field{what: "length", factors: cmPer, unit: "cm", min: 70, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
 	if col, ok := t.col("height"); ok {

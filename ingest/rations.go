@@ -108,7 +108,12 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 		base.Now = amount(col, false)
 	}
 	if col, ok := t.col("planned"); ok {
-		base.Planned = amount(col, true)
+		if c := rw.at(col.col); base.Now.Given && sameAsNow(c) {
+			base.Planned = base.Now
+			base.Planned.Cell = t.sheet.place(c)
+		} else {
+			base.Planned = amount(col, true)
+		}
 	}
 	var byMeal []yard.Line
 	at := map[string]int{}
@@ -337,6 +342,10 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 	if c.kind == written {
 		if n, name, ok := r.inMeasures(c.shown); ok {
 			q, rule = Quantity{n, name}, ""
+		} else if n, ok, changed, how := r.amountInWords(c.shown, feed); changed != "" {
+			rule, why = changed, how
+		} else if ok && rule != "" {
+			q, rule = n, ""
 		}
 	}
 	if rule != "" {

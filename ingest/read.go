@@ -443,7 +443,7 @@ func (r *reader) hiddenTables() {
 				continue
 			}
 			r.once("hidden "+t.sheet.name, "sheet-hidden", yard.Warn, yard.Cell{Sheet: t.sheet.name},
-				"The hidden sheet %q looks like a %s sheet and was not read, because a shown one has the same %ss; delete it, or show it if it belongs to the week.", t.sheet.name, k, key[k])
+				"The hidden sheet %q looks like a %s sheet and was not read, because a shown one has the same %ss; show it if it belongs to the week.", t.sheet.name, k, key[k])
 		}
 		r.tables[k] = keep
 	}
@@ -479,7 +479,7 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 				used++
 				only = x
 				if x.struck {
-					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Delete what no longer counts.", t.kind)
+					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Keep what no longer counts on a sheet called Old.", t.kind)
 				}
 			}
 		}
@@ -525,7 +525,7 @@ func (r *reader) headings(t *table) {
 		if key == "" || !ok || first.col >= c.col || c.kind != written || slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
 			continue
 		}
-		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Rename or delete the other.",
+		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Give the other another heading.",
 			t.kind, key, t.sheet.ref(first.col, first.cell.row), t.sheet.ref(c.col, c.row))
 	}
 	for _, c := range t.cols {
@@ -537,7 +537,7 @@ func (r *reader) headings(t *table) {
 		r.week.Guessed = append(r.week.Guessed, yard.GuessedColumn{Column: c.key, Word: word, Cell: t.sheet.place(c.cell)})
 	}
 	if t.sheet.hidden {
-		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "The sheet %q is hidden and was read. Delete it if it does not belong to the week.", t.sheet.name)
+		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "The sheet %q is hidden and was read. If it does not belong to the week, keep it in another workbook.", t.sheet.name)
 	}
 	var rows []string
 	for _, rw := range t.sheet.rows[t.head+1 : t.end] {
@@ -546,7 +546,7 @@ func (r *reader) headings(t *table) {
 		}
 	}
 	if len(rows) > 0 {
-		r.once("rows "+t.sheet.name+rows[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Hidden on the sheet %q (by a filter or by hand) and read like the rest: %s. Delete what does not belong to the week.", t.sheet.name, someOf(rows))
+		r.once("rows "+t.sheet.name+rows[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Hidden on the sheet %q (by a filter or by hand) and read like the rest: %s. Keep what does not belong to the week in another workbook.", t.sheet.name, someOf(rows))
 	}
 	var cols []string
 	for _, c := range t.cols {

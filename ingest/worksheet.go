@@ -25,7 +25,7 @@ func (r *reader) readSessions() {
 				return
 			}
 			if _, ok := r.sessions[fold(name)]; ok {
-				r.find("session-twice", yard.Warn, "", t.sheet.place(c), "The session %.60q stands twice; the first was used. Delete or rename the other.", name)
+				r.find("session-twice", yard.Warn, "", t.sheet.place(c), "The session %.60q stands twice; the first was used. Give the other another name.", name)
 				return
 			}
 			s := yard.Session{Name: name}
@@ -335,7 +335,7 @@ func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.C
 	old := &days[d]
 	if !adds {
 		old.Unknown = true
-		r.find("work-twice", yard.Warn, h.Name, day.Cell, "The work of %s for %s stands in two places, %s on %s (%.40q) and here (%.40q), so it counts as unknown. Delete one.",
+		r.find("work-twice", yard.Warn, h.Name, day.Cell, "The work of %s for %s stands in two places, %s on %s (%.40q) and here (%.40q), so it counts as unknown. Write it in one place only.",
 			h.Name, r.dayName(d), g[d].Ref, g[d].Sheet, g[d].Text, day.Text)
 		return
 	}

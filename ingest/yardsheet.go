@@ -71,7 +71,10 @@ func (v *vocabulary) weekTitle(c cell) (time.Time, bool) {
 		return time.Time{}, false
 	}
 	d, err := ParseDate(strings.Trim(date, " ().:"))
-	return d, err == nil
+	if err != nil {
+		return weekInWords(c.shown)
+	}
+	return d, true
 }
 
 func (r *reader) readYard(file string) {
@@ -199,6 +202,11 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		w.Yard = v.shown
 	case "week":
 		d, err := v.date()
+		if err != nil && v.kind == written {
+			if day, ok := weekInWords(v.shown); ok {
+				d, err = day, nil
+			}
+		}
 		if err != nil {
 			r.noted["week"] = true
 			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), "The week beginning %.40q was not taken: %v. Write it as 2026-11-30 or 30 November 2026. Until then the sheets carry no dates, and Monday was taken as the first day.", v.shown, err)
