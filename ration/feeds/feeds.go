@@ -105,6 +105,7 @@ func Load() *Table {
 			}
 		}
 	}
+	t.addNames()
 	t.forms = loadForms(t)
 	return t
 }
@@ -154,22 +155,6 @@ type Known struct {
 
 // cereals are the generic feeds that are cereals or bran and middlings of them.
 var cereals = map[string]bool{"oats": true, "naked oats": true, "barley": true, "maize": true, "flaked maize": true, "wheat": true, "wheat bran": true, "wheatfeed": true, "rice bran": true}
-
-// A hard feed that is none of the generic feeds is a cereal where its name or what
-// it is said to be has a cereal's name in it: no analysis is needed for what a vet
-// forbids by name (limits D-15). Straw, hay and the like of a cereal are none, nor is
-// what is said to be without.
-var (
-	cerealWords    = []string{"oat", "oats", "barley", "maize", "corn", "wheat", "bran", "rye"}
-	notCerealWords = []string{"straw", "hay", "haylage", "chaff", "hull", "hulls", "husks", "oil", "grass", "free", "no", "non", "not", "without", "zero"}
-)
-
-func cerealByName(text string) bool {
-	has := func(words []string) bool {
-		return slices.ContainsFunc(words, func(w string) bool { return hasWord(text, w) })
-	}
-	return has(cerealWords) && !has(notCerealWords)
-}
 
 // soakedFinding says how the weight of a soaked feed is taken: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
