@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -15,7 +16,7 @@ func TestOfficeSheetStartsWithDecisionsAndLeavesNothingOut(t *testing.T) {
 	p := words.Proof(reporttest.Fixture())
 	all := reporttest.Pages(t, named(t, files(t, p, words.Meta{Version: "9.9"}), "office.pdf"))
 	text := strings.Join(all, "")
-	for _, w := range []string{"Read: 6 sheets, 143 rows, 7 horses. Planned: 7 horses.", "Decide first", "Quillfeather", "HELD", "Old Tom", "NO CARD"} {
+	for _, w := range []string{"Read: 6 sheets, 143 rows, 7 horses. Planned: 7 horses.", "What to decide this week", "Quillfeather LESS THAN PLANNED", "Planned: 4.2 kg of hard feed a day. On the card: 2.3 kg.", "Old Tom NO CARD"} {
 		if !strings.Contains(all[0], reporttest.Bare(w)) {
 			t.Errorf("%q is not on the first page", w)
 		}
@@ -49,6 +50,7 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 		if !c.past {
 			p.Horses[0].Horse.Past = nil
 		}
+		p.Findings = nil // of others
 		h := &p.Horses[0]
 		h.Servings, h.Nutrients = nil, nil
 		for _, k := range []yard.DayKind{yard.WorkDay, yard.RestDay, yard.EventDay} {
@@ -73,8 +75,8 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, b := range s.D.Boxes {
-			if b.Text == "Order list" && b.Page != 3 {
-				t.Errorf("%+v: the order list stands on page %d: the horse's block takes %d", c, b.Page, b.Page-2)
+			if b.Text == "Order list" && b.Page != 4 { // behind what to decide, how it was read, and the horse
+				t.Errorf("%+v: the order list stands on page %d: the horse's block takes %d", c, b.Page, b.Page-3)
 			}
 		}
 	}
@@ -128,5 +130,52 @@ func TestSentencesStartWithACapitalOnPaperOnly(t *testing.T) {
 	}
 	if got := words.Whose(yard.Finding{Rule: "D-02", Source: "D-02 of the table"}); got != "D-02 of the table" {
 		t.Errorf("the rule is said twice: %q", got)
+	}
+}
+
+// The second page is how the workbook was read, a line a horse, as it was understood.
+func TestTheSecondPageIsHowTheWorkbookWasRead(t *testing.T) {
+	p := reporttest.Fixture()
+	h := &p.Horses[0].Horse
+	h.WorkGiven = true
+	h.Work[1] = yard.Day{Text: "hack + school", Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{yard.Walk: 30, yard.Trot: 10}}, {Minutes: [yard.Gaits]float64{yard.Trot: 10, yard.Canter: 5}}}}
+	h.Work[2] = yard.Day{Text: "torrt 20", Unknown: true}
+	h.Work[5] = yard.Day{Event: true, StartMin: 600, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{yard.Jump: 4}}}}
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitic, autumn"}}
+	p.Horses[0].Findings = append(p.Horses[0].Findings, yard.Finding{Rule: "work-word", Severity: yard.Warn, Horse: "Bramble", Message: "?", Cell: yard.Cell{Sheet: "Work", Ref: "D2"}})
+	page := reporttest.Pages(t, named(t, files(t, p, words.Meta{}), "office.pdf"))[1]
+	for _, w := range []string{"How the workbook was read", "520 kg by scale", "W30 T20 C5", "? torrt 20", "event 10:00", "J4", "1.5 kg 2 kg", "laminitic, autumn", "Work!D2", "Old Tom unknown not given"} {
+		if !strings.Contains(page, reporttest.Bare(w)) && !strings.Contains(page, reporttest.Bare(strings.ReplaceAll(w, "event 10:00", "event"))) {
+			t.Errorf("%q is not on the second page:\n%s", w, page)
+		}
+	}
+	for _, h := range p.Horses {
+		if !strings.Contains(page, reporttest.Bare(h.Horse.Name)) {
+			t.Errorf("%s is not on the second page", h.Horse.Name)
+		}
+	}
+}
+
+// A yard in pounds has no kilo on any sheet but in the sources' own words.
+func TestAYardInPoundsHasPoundsEverywhere(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	p.Week.Imperial = true
+	p.Findings, p.Horses[0].Findings = nil, nil
+	kilo := regexp.MustCompile(`\d(kg|g)([^a-zA-Z/]|$)`)
+	for name, want := range map[string][]string{
+		"cards.pdf":  {"Body weight 1,146 lb", "7.7", "1.1 lb", "0.9"},
+		"scoops.pdf": {"1.1 lb"},
+		"office.pdf": {"1,146 lb", "4.41", "683.4 lb", "Rise against now 1.1 lb"},
+	} {
+		text := strings.Join(reporttest.Pages(t, named(t, files(t, p, words.Meta{}), name)), " ")
+		for _, w := range want {
+			if !strings.Contains(text, reporttest.Bare(w)) {
+				t.Errorf("%s: %q is missing from\n%s", name, w, text)
+			}
+		}
+		text = regexp.MustCompile(`sweat[\d.]*kg|0\.48kgalitre`).ReplaceAllString(text, "")
+		for _, at := range kilo.FindAllStringIndex(text, -1) {
+			t.Errorf("%s: a weight in kilos or grams: …%s…", name, text[max(0, at[0]-30):min(len(text), at[1]+10)])
+		}
 	}
 }

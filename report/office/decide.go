@@ -1,0 +1,277 @@
+package office
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/flow"
+	"hardfeed/report/words"
+)
+
+// decision is something a person should act on this week.
+type decision struct {
+	rank     yard.Rank
+	severity yard.Severity
+	horse    string
+	word     string // what the card says, white on black; "" of a warning
+	what     []string
+	do       string
+	where    string
+}
+
+// decisionsOf are the cards that are not what was planned, and all stops and warnings, by
+// what they could do to the horse.
+func (s *office) decisionsOf() []decision {
+	var out []decision
+	told := map[string]bool{} // whose stops its own line says
+	for _, h := range s.Plan.Horses {
+		d := decision{rank: yard.Deadly, severity: yard.Stop, horse: h.Horse.Name, where: words.Where(h.Horse.Cell)}
+		for _, t := range words.Why(h) {
+			d.what = append(d.what, words.Capital(t))
+		}
+		switch {
+		case h.Status == yard.NoCard:
+			d.word, d.do = "NO CARD", "Complete the workbook and run it again. Until then somebody who knows the horse says what it is fed."
+		case h.Status == yard.Held:
+			d.word, d.do = "LESS THAN PLANNED", "Use the card as it is. To feed the full plan, put your name and your reason in the workbook."
+			if p, ok := h.HardFeed.Planned.Get(); ok {
+				d.what = append([]string{fmt.Sprintf("Planned: %s of hard feed a day. On the card: %s.", s.Main.Weight(p), s.mass(h.HardFeed.Card, 2))}, d.what...)
+			}
+		default:
+			continue
+		}
+		told[h.Horse.Name] = true
+		out = append(out, d)
+	}
+	for _, f := range s.Plan.Findings {
+		if f.Severity == yard.Note || f.Severity == yard.Stop && f.Horse != "" && told[f.Horse] {
+			continue
+		}
+		rank := yard.Upkeep
+		if r, ok := yard.RuleOf(f.Rule); ok {
+			rank = r.Rank
+		}
+		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{words.Capital(words.Message(f))}, where: words.Where(f.Cell)}
+		if !f.Next.Empty() {
+			d.do = words.Capital(words.Said(f.Next))
+		}
+		out = append(out, d)
+	}
+	slices.SortStableFunc(out, func(a, b decision) int {
+		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(b.severity, a.severity))
+	})
+	return out
+}
+
+// decide is the first page: what to decide, the worst first, each with what to do.
+func (s *office) decide(f *flow.Flow) {
+	d, w := s.d, s.Plan.Week
+	f.Put(s.marked("What to decide", false, d.Line(draw.Bold, 6, draw.Black, "What to decide this week")),
+		d.Fit(draw.Bold, 4, 2.4, f.W, draw.Black, words.Join(", ", w.Yard, words.WeekSpan(w), s.EditionWord())),
+		draw.Space(f.W, 1))
+	s.say(f, draw.Bold, fmt.Sprintf("Read: %s, %s, %s. Planned: %s.", words.CountOf(w.Read.Sheets, "sheet"), words.CountOf(w.Read.Rows, "row"),
+		words.CountOf(w.Read.Horses, "horse"), words.CountOf(len(s.Plan.Horses), "horse")))
+	if w.Read.Horses != len(s.Plan.Horses) {
+		s.say(f, draw.Bold, "The two counts of horses differ: look for the missing or doubled name before you hang the cards.")
+	}
+	s.edition(f)
+	f.Gap(2)
+	all := s.decisionsOf()
+	if len(all) == 0 {
+		s.say(f, draw.Regular, "Nothing. Every horse has the card that was planned, and there is no warning.")
+	}
+	widths := flow.Columns(f.W, 0.3, 1.1, 3.6, 2.6, 0.9)
+	var rows []*draw.Group
+	for i, n := range all {
+		lines := func(col int, face draw.Face, texts ...string) flow.Cell {
+			var out flow.Cell
+			for _, t := range texts {
+				out = append(out, d.Lines(face, body, widths[col]-2*pad, draw.Black, t)...)
+			}
+			return out
+		}
+		who := lines(1, draw.Bold, cmp.Or(n.horse, "The yard"))
+		switch {
+		case n.word != "":
+			who = append(who, draw.On(draw.Black, 0.5, d.Close(draw.Bold, body, widths[1]-2*pad-1, draw.White, n.word)))
+		case n.severity == yard.Stop:
+			who = append(who, draw.On(draw.Black, 0.4, d.Line(draw.Bold, body, draw.White, "STOP")))
+		}
+		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
+			lines(0, draw.Bold, strconv.Itoa(i+1)), who, lines(2, draw.Regular, n.what...), lines(3, draw.Regular, n.do), lines(4, draw.Regular, n.where))...)
+	}
+	f.Table(flow.Heading(d, widths, pad, body, "", "Horse", "What", "What to do", "Where"), rows)
+	notes := 0
+	for _, n := range s.Plan.Findings {
+		if n.Severity == yard.Note {
+			notes++
+		}
+	}
+	f.Gap(2)
+	if notes > 0 {
+		s.say(f, draw.Regular, fmt.Sprintf("There %s more %s: on each horse's own page, and after them for the yard. Rules and sources stand there too.",
+			map[bool]string{true: "is " + strconv.Itoa(notes), false: "are " + strconv.Itoa(notes)}[notes == 1], map[bool]string{true: "note", false: "notes"}[notes == 1]))
+	}
+}
+
+// asRead is the second page: how the workbook was understood, a line a horse.
+func (s *office) asRead(f *flow.Flow) {
+	d := s.d
+	f.End()
+	f.Put(s.marked("How the workbook was read", false, d.Line(draw.Bold, 6, draw.Black, "How the workbook was read")), draw.Space(f.W, 0.6))
+	s.say(f, draw.Regular, "Check each line against the workbook. Work is in minutes: W walk, T trot, C canter, G gallop, J jump. Hard feed is what is fed a day.")
+	f.Gap(2)
+	shares := []float64{1.5, 1.5}
+	heads := []string{"Horse", "Body weight"}
+	for day := range 7 {
+		shares, heads = append(shares, 0.95), append(heads, words.Weekday(s.Plan.Week, day))
+	}
+	shares, heads = append(shares, 1, 1.05, 1.5, 1.5), append(heads, "Now", "Planned", "Diagnoses", "Not understood")
+	widths := flow.Columns(f.W, shares...)
+	var rows []*draw.Group
+	for _, h := range s.Plan.Horses {
+		texts := []string{h.Horse.Name, s.weightRead(h)}
+		for day := range 7 {
+			texts = append(texts, workRead(h.Horse, day))
+		}
+		var named []string
+		for _, n := range h.Horse.Diagnoses {
+			named = append(named, cmp.Or(n.Text, string(n.Kind)))
+		}
+		texts = append(texts, s.mass(h.HardFeed.Now, 2), plannedRead(s, h), strings.Join(named, ", "), strings.Join(s.notRead(h), ", "))
+		cells := make([]flow.Cell, len(texts))
+		for i, t := range texts {
+			face := draw.Regular
+			if i == 0 {
+				face = draw.Bold
+			}
+			cells[i] = d.Lines(face, 1.9, widths[i]-1.2*pad, draw.Black, t)
+		}
+		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
+	}
+	f.Table(flow.Heading(d, widths, 0.6*pad, 1.9, heads...), rows)
+}
+
+// weightRead is a body weight with where it comes from.
+func (s *office) weightRead(h yard.HorsePlan) string {
+	kg, ok := h.WeightKg.Get()
+	if !ok {
+		return "unknown"
+	}
+	t := words.Join(" ", s.Main.BodyWeight(kg), s.BasisWord(h.WeightBasis))
+	if !h.Horse.Weighed.IsZero() {
+		t += ", " + h.Horse.Weighed.Format("2 Jan")
+	}
+	return t
+}
+
+// workRead is a day's work as it was understood.
+func workRead(h yard.Horse, day int) string {
+	w := h.Work[day]
+	switch {
+	case !h.WorkGiven:
+		return "not given"
+	case w.Unknown:
+		return "? " + w.Text
+	}
+	var minutes [yard.Gaits]float64
+	for _, s := range w.Sessions {
+		for g, m := range s.Minutes {
+			minutes[g] += m
+		}
+	}
+	var parts []string
+	for g, letter := range [yard.Gaits]string{yard.Walk: "W", yard.Trot: "T", yard.Canter: "C", yard.Gallop: "G", yard.Jump: "J"} {
+		if minutes[g] > 0 {
+			parts = append(parts, letter+words.Figure(minutes[g], 0))
+		}
+	}
+	t := strings.Join(parts, " ")
+	if t == "" {
+		t = "off"
+		if len(w.Sessions) > 0 {
+			t = w.Text
+		}
+	}
+	if w.Event {
+		at := "time?"
+		if w.StartMin >= 0 {
+			at = words.Clock(w.StartMin)
+		}
+		t = "event " + at + " " + t
+	}
+	return t
+}
+
+// plannedRead is the planned hard feed, or that none was planned.
+func plannedRead(s *office, h yard.HorsePlan) string {
+	if !h.HardFeed.Planned.IsKnown() {
+		return "not planned"
+	}
+	return s.mass(h.HardFeed.Planned, 2)
+}
+
+// notRead are the cells of a horse that could not be understood.
+func (s *office) notRead(h yard.HorsePlan) []string {
+	var out []string
+	for _, n := range h.Findings {
+		r, ok := yard.RuleOf(n.Rule)
+		if at := words.Where(n.Cell); at != "" && (!ok || r.Rank == yard.Blind) && n.Severity > yard.Note && !slices.Contains(out, at) {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// yardFindings is what no horse's page says.
+func (s *office) yardFindings(f *flow.Flow) {
+	var rest []yard.Finding
+	for _, n := range s.Plan.Findings {
+		own := slices.ContainsFunc(s.Plan.Horses, func(h yard.HorsePlan) bool {
+			return h.Horse.Name == n.Horse && slices.ContainsFunc(h.Findings, n.Equal)
+		})
+		if !own {
+			rest = append(rest, n)
+		}
+	}
+	if len(rest) == 0 {
+		return
+	}
+	f.Gap(4)
+	f.Keep(30)
+	f.Put(s.marked("The yard", false, s.d.Line(draw.Bold, 4.5, draw.Black, "The yard")))
+	s.findings(f, rest, true)
+}
+
+// marked is g, named in the list of pages.
+func (s *office) marked(name string, under bool, g *draw.Group) *draw.Group {
+	return draw.Space(0, 0).Add(0, 0, g).Draw(func(d *draw.Doc, _, _ float64) { d.Mark(name, under) })
+}
+
+// mass is a weight of feed in the yard's units, with so many decimals.
+func (s *office) mass(n yard.Num, dec int) string {
+	if v, ok := n.Get(); ok {
+		n = yard.Known(v * s.perKg())
+	}
+	return words.Known(n, dec, s.massUnit())
+}
+
+// perKg is how many of the yard's units of weight are a kilo.
+func (s *office) perKg() float64 {
+	if s.Plan.Week.Imperial {
+		return words.LbPerKg
+	}
+	return 1
+}
+
+func (s *office) massUnit() string {
+	if s.Plan.Week.Imperial {
+		return "lb"
+	}
+	return "kg"
+}

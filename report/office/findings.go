@@ -1,0 +1,78 @@
+package office
+
+import (
+	"fmt"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/draw"
+	"hardfeed/report/flow"
+	"hardfeed/report/words"
+)
+
+// severityMark tells the three apart by shape: black, framed, plain.
+func (s *office) severityMark(v yard.Severity) *draw.Group {
+	switch v {
+	case yard.Stop:
+		return draw.On(draw.Black, 0.4, s.d.Line(draw.Bold, body, draw.White, "STOP"))
+	case yard.Warn:
+		return draw.Framed(0.35, 0.4, s.d.Line(draw.Bold, body, draw.Black, "warn"))
+	}
+	return s.d.Line(draw.Regular, body, draw.Black, v.String())
+}
+
+func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
+	d := s.d
+	widths, texts := flow.Columns(f.W, 0.55, 0.95, 2.9, 1.05, 1.8), []string{"", "Horse", "What", "Where", "Source"}
+	if !horses {
+		widths, texts = flow.Columns(f.W, 0.55, 3.9, 0.95, 2), []string{"", "Finding", "Where", "Source"}
+	}
+	var rows []*draw.Group
+	for _, n := range fs {
+		text := func(i int, face draw.Face, t string) flow.Cell {
+			return d.Lines(face, 2.0, widths[i]-2*pad, draw.Black, t)
+		}
+		at := words.Where(n.Cell)
+		if n.Cell.Text != "" && (horses || n.Cell.Text != n.Horse) { // its own page says which horse
+			at = words.Join(" ", at, "“"+n.Cell.Text+"”")
+		}
+		cells := []flow.Cell{{s.severityMark(n.Severity)}}
+		if horses {
+			cells = append(cells, text(1, draw.Bold, n.Horse))
+		}
+		i := len(cells)
+		cells = append(cells, text(i, draw.Regular, withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, words.Whose(n)))
+		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
+	}
+	f.Table(flow.Heading(s.d, widths, 0.6*pad, 2.0, texts...), rows)
+}
+
+// withNext is a finding's message with why it matters and what to do next.
+func withNext(n yard.Finding) string {
+	t := words.Capital(words.Message(n))
+	if !n.Why.Empty() {
+		t += " (" + words.Said(n.Why) + ")"
+	}
+	if !n.Next.Empty() {
+		t += ". Next: " + words.Said(n.Next)
+	}
+	return t
+}
+
+// edition is the office sheet's part: what a new edition changed.
+func (s *office) edition(f *flow.Flow) {
+	if s.Meta.Edition < 2 {
+		return
+	}
+	s.title(f, 3.6, fmt.Sprintf("Edition %d, in place of edition %d", s.Meta.Edition, s.Meta.Edition-1), false)
+	s.say(f, draw.Bold, "Take down the cards of the edition before.")
+	if len(s.Meta.Changes) == 0 {
+		s.say(f, draw.Regular, "No amount, body weight or work differs from the edition before.")
+	}
+	for _, c := range s.Meta.Changes {
+		t := words.Capital(c.What)
+		if c.Horse != "" {
+			t = c.Horse + ": " + c.What
+		}
+		s.say(f, draw.Regular, t+".")
+	}
+}
