@@ -479,7 +479,7 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 				used++
 				only = x
 				if x.struck {
-					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Keep what no longer counts on a sheet called Old.", t.kind)
+					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Move what no longer counts to another workbook.", t.kind)
 				}
 			}
 		}
