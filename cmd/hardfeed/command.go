@@ -154,6 +154,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		watchCommand(std, code), sendCommand(std, code),
 		starterCommand(std), versionCommand(std), licencesCommand(std),
 	)
+	root.AddCommand(topicCommands()...)
 	return root
 }
 
