@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"math"
 	"os"
 	"path/filepath"
@@ -137,8 +138,8 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 			supply := lit(brief(n.Supply))
 			if n.Low != nil && n.High != nil && brief(n.Low) != brief(n.High) {
 				supply = lit(brief(n.Low) + "–" + brief(n.High))
-			} else if n.Supply == nil && n.AtLeast != nil && *n.AtLeast > 0 {
-				supply = "at least " + lit(brief(n.AtLeast))
+			} else if least := cmp.Or(n.Low, n.AtLeast); n.Supply == nil && least != nil && brief(least) != "0" {
+				supply = "at least " + lit(brief(least))
 			}
 			has(h.Name, page, lit(n.Nutrient+", "+n.Unit+" "+brief(n.Need)+" ")+supply)
 		}

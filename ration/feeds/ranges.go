@@ -35,8 +35,9 @@ var forageKinds = []Kind{grassHay, "warm-season hay", "lucerne", "haylage", past
 // matter (dry matter itself per kg as fed).
 type Range struct {
 	// Least and Most are what is believed of any one feed of the kind: a figure
-	// outside them is a slip. They are half the least and twice the most that is
-	// published, or the ends of a log-normal of the published mean and SD (ours).
+	// outside them is a slip. They are half the least (of starch, sugar, fat and
+	// chloride a quarter) and twice the most that is published, or that one in forty
+	// passes by the published mean and SD (ours).
 	Least, Most yard.Num
 	// Low and High are the ends a feed of the kind lies between, where a spread is
 	// published, and Mean the published mean; unknown where none is.

@@ -230,8 +230,11 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		if low, high, ok := n.Ends(); ok && brief(yard.Known(low)) != brief(yard.Known(high)) {
 			supply = brief(yard.Known(low)) + "–" + brief(yard.Known(high))
 			got, most = low, high
-		} else if !n.Supply.IsKnown() && n.AtLeast > 0 {
-			supply = "at least " + brief(yard.Known(n.AtLeast))
+		} else if !n.Supply.IsKnown() {
+			got = n.Between.Low.Or(n.AtLeast)
+			if least := brief(yard.Known(got)); least != "0" {
+				supply = "at least " + least
+			}
 		}
 		limit := ""
 		if n.Limit.IsKnown() {

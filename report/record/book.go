@@ -382,7 +382,7 @@ func (s *tables) bookRations() page {
 
 func (s *tables) bookNutrients() page {
 	pg := page{name: "nutrients", heads: []bookColumn{
-		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply at least", 10, hundreds}, {"Supply, low end", 10, hundreds}, {"Supply, high end", 10, hundreds},
+		{"Horse", 18, ""}, {"Nutrient", 16, ""}, {"Unit a day", 8, ""}, {"Need", 10, hundreds}, {"Supply", 10, hundreds}, {"Supply, known part", 10, hundreds}, {"Supply, low end", 10, hundreds}, {"Supply, high end", 10, hundreds},
 		{"Supply (% of need)", 10, whole}, {"Limit", 11, hundreds}, {"Source", 95, ""},
 	}}
 	pg.rows = func(put func(...any)) {
