@@ -56,13 +56,6 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 		return nil, nil
 	}
 	order = order[:min(len(order), mostCorrections)]
-	// The library panics on some workbooks that are sound otherwise; see [Read]
-	// for the other place where that is caught.
-	defer func() {
-		if p := recover(); p != nil {
-			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
-		}
-	}()
 	data = inUsualPlaces(data)
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
@@ -72,18 +65,18 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 		return nil, err
 	}
 	if !odd {
-		if out, err = mark(data, order, at, message, nil, true); err == nil {
+		if out, err = tried(data, order, at, message, nil, true); err == nil {
 			return out, nil
 		}
 	}
 	if taken != nil { // taken out, and written anew
-		if out, err = mark(plain, order, at, message, taken, true); err == nil {
+		if out, err = tried(plain, order, at, message, taken, true); err == nil {
 			return out, nil
 		}
 	}
 	// Form buttons and pictures in headers keep the library from adding
 	// comments; the colours and the list still help.
-	return mark(data, order, at, message, nil, false)
+	return tried(data, order, at, message, nil, false)
 }
 
 // tooBigToCopy is an error where the sheets hold more than mostCopied rows and
@@ -132,6 +125,17 @@ func rowsAndCells(part []byte) int {
 			n++
 		}
 	}
+}
+
+// tried is mark, and its panics as errors: the library panics on some workbooks that are
+// sound otherwise; see [Read] for the other place where that is caught.
+func tried(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, taken []theirs, comments bool) (out []byte, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
+		}
+	}()
+	return mark(data, order, at, message, taken, comments)
 }
 
 func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, taken []theirs, comments bool) ([]byte, error) {
@@ -210,14 +214,29 @@ const (
 <styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><fonts count="1"><font><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="1"><xf/></cellXfs></styleSheet>`
 )
 
+var (
+	firstFont = lazily(`(?s)<((?:\w+:)?)font(?:\s*/>|>.*?</(?:\w+:)?font>)`)
+	emptyFill = lazily(`<((?:\w+:)?)fill\s*/>`)
+)
+
 // withStyles gives a workbook without a list of styles an empty one, without
-// which the library cannot colour a cell.
+// which the library cannot colour a cell; and a name to a first font that has none,
+// without which it cannot write a comment.
 func withStyles(data []byte) ([]byte, error) {
 	styled := false
-	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
-		styled = styled || strings.EqualFold(name, stylesPart)
-		return b, true
-	}); err != nil || styled {
+	data, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+		if !strings.EqualFold(name, stylesPart) {
+			return b, true
+		}
+		styled = true
+		if at := firstFont().FindSubmatchIndex(b); at != nil && !bytes.Contains(b[at[0]:at[1]], []byte("name ")) {
+			prefix := string(b[at[2]:at[3]])
+			font := "<" + prefix + `font><` + prefix + `sz val="11"/><` + prefix + `name val="Calibri"/></` + prefix + "font>"
+			b = slices.Concat(b[:at[0]], []byte(font), b[at[1]:])
+		}
+		return emptyFill().ReplaceAll(b, []byte(`<${1}fill><${1}patternFill patternType="none"/></${1}fill>`)), true
+	})
+	if err != nil || styled {
 		return data, err
 	}
 	return repacked(data, func(name string, b []byte) ([]byte, bool) {

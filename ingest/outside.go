@@ -1,6 +1,8 @@
 package ingest
 
 import (
+	"archive/zip"
+	"bytes"
 	"cmp"
 	"regexp"
 	"slices"
@@ -109,13 +111,11 @@ func withoutLinks(data []byte) ([]byte, error) {
 
 // hasLinks says whether the workbook names another, or a source of data.
 func hasLinks(data []byte) bool {
-	found := false
-	repacked(data, func(name string, b []byte) ([]byte, bool) {
-		low := strings.ToLower(name)
-		found = found || strings.HasPrefix(low, "xl/externallinks/") || low == "xl/connections.xml"
-		return b, true
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	return err == nil && slices.ContainsFunc(z.File, func(f *zip.File) bool {
+		low := strings.ToLower(f.Name)
+		return strings.HasPrefix(low, "xl/externallinks/") || low == "xl/connections.xml"
 	})
-	return found
 }
 
 // told is what the list says of a formula that reaches out.

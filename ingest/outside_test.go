@@ -251,3 +251,27 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 		})
 	}
 }
+
+// A list of styles that lacks what the library takes for granted costs no copy.
+func TestACopyOfAWorkbookWithBareStyles(t *testing.T) {
+	data := repackedWith(t, workbook(t, faulty()...), func(name, text string) (string, bool) {
+		if name == stylesPart {
+			text = regexp.MustCompile(`(?s)<fonts.*</fonts>`).ReplaceAllString(text, `<fonts count="1"><font><sz val="11"/></font></fonts>`)
+			text = regexp.MustCompile(`(?s)<fills.*</fills>`).ReplaceAllString(text, `<fills count="1"><fill/></fills>`)
+		}
+		return text, true
+	})
+	out, w := corrected(t, data)
+	f := opened(t, out)
+	n := 0
+	for _, s := range f.GetSheetList() {
+		cs, err := f.GetComments(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n += len(cs)
+	}
+	if n == 0 || len(w.Findings) == 0 {
+		t.Errorf("%d comments on %d findings", n, len(w.Findings))
+	}
+}

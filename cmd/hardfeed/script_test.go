@@ -41,6 +41,7 @@ func TestScripts(t *testing.T) {
 			"exits":    exitsCommand,
 			"workbook": workbookCommand,
 			"pdftext":  pdftextCommand,
+			"paper":    paperCommand,
 			"onlyjson": onlyJSONCommand,
 			"sentence": sentenceCommand,
 			"samefile": sameFilesCommand,
@@ -175,6 +176,19 @@ func pdftextCommand(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: pdftext file.pdf")
 	}
 	fmt.Fprint(ts.Stdout(), pdftest.Layout(inScript{ts: ts}, []byte(ts.ReadFile(args[0]))))
+}
+
+// paperCommand fails unless all pages of a PDF are of that size: paper A4 file.pdf.
+func paperCommand(ts *testscript.TestScript, neg bool, args []string) {
+	want, ok := map[string][2]int{"A4": {210, 297}, "Letter": {216, 279}}[args[0]] // ISO 216; ANSI/ASME Y14.1
+	if neg || len(args) != 2 || !ok {
+		ts.Fatalf("usage: paper A4|Letter file.pdf")
+	}
+	for i, got := range pdftest.Paper(inScript{ts: ts}, []byte(ts.ReadFile(args[1]))) {
+		if got != want {
+			ts.Fatalf("page %d is %v mm, not %s", i+1, got, args[0])
+		}
+	}
 }
 
 // onlyJSONCommand fails unless a file holds one JSON object and a line's end, no more.

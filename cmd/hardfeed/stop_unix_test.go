@@ -83,7 +83,12 @@ func TestASignalEndsEverything(t *testing.T) {
 			if args[0] == "watch" {
 				soon(t, "the watch", words, func() bool { return strings.Contains(words.String(), "Watching") })
 			} else {
-				time.Sleep(200 * time.Millisecond) // whether it waits already or not, it must end
+				// The pipe opens once the program waits at its other end.
+				pipe, err := os.OpenFile("settings.yaml", os.O_WRONLY, 0)
+				if err != nil {
+					t.Fatal(err)
+				}
+				defer pipe.Close()
 			}
 			if err := cmd.Process.Signal(sig); err != nil {
 				t.Fatal(err)

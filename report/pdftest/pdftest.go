@@ -132,13 +132,33 @@ func Fonts(t testing.TB, file []byte) []Font {
 }
 
 // resourcesOf are a page's, or those it has from above (§7.7.3.4).
-func resourcesOf(page pdf.Value) pdf.Value {
+func resourcesOf(page pdf.Value) pdf.Value { return inherited(page, "Resources") }
+
+func inherited(page pdf.Value, key string) pdf.Value {
 	for v := page; !v.IsNull(); v = v.Key("Parent") {
-		if r := v.Key("Resources"); !r.IsNull() {
+		if r := v.Key(key); !r.IsNull() {
 			return r
 		}
 	}
 	return pdf.Value{}
+}
+
+// Paper is the size of each page, its short side first, in whole millimetres.
+func Paper(t testing.TB, file []byte) (sizes [][2]int) {
+	t.Helper()
+	r := open(t, file)
+	for i := range r.NumPage() {
+		box := inherited(r.Page(i+1).V, "MediaBox")
+		if box.Len() != 4 {
+			t.Fatalf("page %d has no size", i+1)
+		}
+		mm := func(a, b int) int {
+			return int(math.Round((box.Index(b).Float64() - box.Index(a).Float64()) * 25.4 / 72))
+		}
+		w, h := mm(0, 2), mm(1, 3)
+		sizes = append(sizes, [2]int{min(w, h), max(w, h)})
+	}
+	return sizes
 }
 
 // Property is an entry of the document's information, such as Title.

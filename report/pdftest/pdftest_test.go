@@ -53,6 +53,9 @@ func TestReadsWhatWasDrawn(t *testing.T) {
 	if got := Contents(t, file); len(got) != 2 || !strings.Contains(got[0], " Tj") {
 		t.Errorf("contents: %q", got)
 	}
+	if got := Paper(t, file); len(got) != 2 || got[0] != [2]int{210, 297} { // ISO 216
+		t.Errorf("the paper is %v", got)
+	}
 	Check(t, file)
 	r := Runs(t, file)[0][1]
 	// 20 mm from the left and 30 mm down an A4 page, in points.

@@ -39,9 +39,10 @@ func main() {
 type book struct {
 	name  string
 	rows  int
-	row   map[string]func(i int) []string // by sheet, from 1 on
-	extra string                          // behind the rows of the sheet "horses"
-	style map[string]int                  // of the numbers of a sheet
+	row   map[string]func(i int) []string     // by sheet, from 1 on
+	extra string                              // behind the rows of the sheet "horses"
+	style map[string]int                      // of the numbers of a sheet
+	parts func(parts [][2]string) [][2]string // changes names and contents of the parts
 }
 
 // plain is the yard all of them start from.
@@ -251,6 +252,118 @@ var books = []book{
 			}
 			return []string{fmt.Sprintf("2026-%02d-%02d", 12, 1+i/50%28), fmt.Sprintf("Ash %d", 1+i%50), fmt.Sprintf("took it to the beech number %d", i)}
 		}}},
+	// What is not the rows of a sheet.
+	{name: "doubtful-links", rows: 1, row: on("horses", doubtful), extra: "", parts: inSheet("horses", `</sheetData>`, func() string {
+		return rowsOf(3, 30_000, func(ref string) string { return `<c r="` + ref + `"><f>[1]Prices!A1+cmd|'/c calc'!A0</f><v>7</v></c>` })
+	})},
+	{name: "doubtful-shared-links", rows: 1, row: on("horses", doubtful), parts: inSheet("horses", `</sheetData>`, func() string {
+		return rowsOf(3, 30_000, func(ref string) string {
+			if strings.HasSuffix(ref, "3") && len(ref) == 2 {
+				return `<c r="` + ref + `"><f t="shared" ref="A3:A30003" si="0">[1]Prices!A1</f><v>7</v></c>`
+			}
+			return `<c r="` + ref + `"><f t="shared" si="0"/><v>7</v></c>`
+		})
+	})},
+	{name: "doubtful-comments", rows: 1, row: on("horses", doubtful), parts: withComments(40_000)},
+	{name: "backslashes", rows: tall, row: on("more", wide(1, "horse")), parts: renamed(func(n string) string { return strings.ReplaceAll(n, "/", `\`) })},
+	{name: "another-folder", rows: most, row: on("horses", wide(125, "hoarse")), parts: func(parts [][2]string) [][2]string {
+		for i := range parts {
+			parts[i][0] = strings.Replace(parts[i][0], "xl/", "a/very/deep/folder/", 1)
+			if strings.HasSuffix(parts[i][0], ".rels") || strings.HasPrefix(parts[i][0], "[") {
+				parts[i][1] = strings.NewReplacer("/xl/", "/a/very/deep/folder/", `"xl/`, `"a/very/deep/folder/`).Replace(parts[i][1])
+			}
+		}
+		return parts
+	}},
+	{name: "backslashes-in-thousands", rows: 1, row: on("more", wide(1, "horse")), parts: func(parts [][2]string) [][2]string {
+		for i := range 3_900 {
+			parts = append(parts, [2]string{fmt.Sprintf(`xl\media\picture%d.xml`, i), strings.Repeat("<a/>", 5_000)})
+		}
+		return parts
+	}},
+	{name: "defined-names", rows: 1, row: on("horses", doubtful), parts: inPart("xl/workbook.xml", "</sheets>", "</sheets><definedNames>"+strings.Repeat(`<definedName name="Prices">[1]Prices!$A$1</definedName>`, 200_000)+"</definedNames>")},
+	{name: "deep-xml", rows: 1, row: on("horses", doubtful), extra: strings.Repeat("<extLst>", 300_000) + strings.Repeat("</extLst>", 300_000)},
+	{name: "one-long-attribute", rows: 1, row: on("horses", doubtful), extra: `<pageSetup r="` + strings.Repeat("A1:B2 ", 4_000_000) + `"/>`},
+	{name: "many-relations", rows: 1, row: on("horses", doubtful), parts: func(parts [][2]string) [][2]string {
+		return append(parts, [2]string{"xl/worksheets/_rels/sheet1.xml.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">` +
+			strings.Repeat(`<Relationship Id="c" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/comments" Target="/xl/comments/none.xml"/>`, 150_000) + `</Relationships>`})
+	}},
+	{name: "many-conditions", rows: 1, row: on("horses", doubtful), extra: strings.Repeat(`<conditionalFormatting sqref="A1:IV9000"><cfRule type="expression" priority="1"><formula>[1]Prices!A1</formula></cfRule></conditionalFormatting>`, 60_000)},
+	{name: "many-sheets", rows: 1, row: on("horses", doubtful), parts: func(parts [][2]string) [][2]string {
+		var list, rels, types strings.Builder
+		for i := range 1_900 {
+			fmt.Fprintf(&list, `<sheet name="old %d" sheetId="%d" r:id="o%d"/>`, i, 100+i, i)
+			fmt.Fprintf(&rels, `<Relationship Id="o%d" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/old%d.xml"/>`, i, i)
+			fmt.Fprintf(&types, `<Override PartName="/xl/worksheets/old%d.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>`, i)
+			parts = append(parts, [2]string{fmt.Sprintf("xl/worksheets/old%d.xml", i), `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` + rowsOf(1, 20, func(ref string) string {
+				return `<c r="` + ref + `" t="inlineStr"><is><t>horse</t></is></c>`
+			}) + `</sheetData></worksheet>`})
+		}
+		for i := range parts {
+			parts[i][1] = strings.NewReplacer("</sheets>", list.String()+"</sheets>", "</Types>", types.String()+"</Types>").Replace(parts[i][1])
+			if parts[i][0] == "xl/_rels/workbook.xml.rels" {
+				parts[i][1] = strings.Replace(parts[i][1], "</Relationships>", rels.String()+"</Relationships>", 1)
+			}
+		}
+		return parts
+	}},
+}
+
+// doubtful is a row with something in it that a copy of the workbook has to mark.
+func doubtful(int) []string { return []string{"Ash", "five hundred and something", "scale"} }
+
+// rowsOf are n rows from one on, of one cell in column A.
+func rowsOf(first, n int, cell func(ref string) string) string {
+	var s strings.Builder
+	for i := range n {
+		fmt.Fprintf(&s, `<row r="%d">%s</row>`, first+i+2, cell(fmt.Sprintf("A%d", first+i+2)))
+	}
+	return s.String()
+}
+
+func renamed(to func(string) string) func([][2]string) [][2]string {
+	return func(parts [][2]string) [][2]string {
+		for i := range parts {
+			parts[i][0] = to(parts[i][0])
+		}
+		return parts
+	}
+}
+
+// inPart puts a text in the place of the first old in a part.
+func inPart(part, old, text string) func([][2]string) [][2]string {
+	return func(parts [][2]string) [][2]string {
+		for i := range parts {
+			if parts[i][0] == part {
+				parts[i][1] = strings.Replace(parts[i][1], old, text, 1)
+			}
+		}
+		return parts
+	}
+}
+
+// inSheet puts rows at the end of the first sheet, which is that of the horses.
+func inSheet(_, end string, rows func() string) func([][2]string) [][2]string {
+	return func(parts [][2]string) [][2]string {
+		return inPart("xl/worksheets/sheet1.xml", end, rows()+end)(parts)
+	}
+}
+
+// withComments hangs n comments on the first sheet, in the way of openpyxl.
+func withComments(n int) func([][2]string) [][2]string {
+	return func(parts [][2]string) [][2]string {
+		var list, shapes strings.Builder
+		for i := range n {
+			fmt.Fprintf(&list, `<comment ref="Z%d" authorId="0"><text><t>note %d</t></text></comment>`, i+1, i)
+			fmt.Fprintf(&shapes, `<v:shape id="shape_%d" type="#_x0000_t202"><x:ClientData ObjectType="Note"><x:Row>%d</x:Row><x:Column>25</x:Column></x:ClientData></v:shape>`, i, i)
+		}
+		const rel = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+		parts = inPart("xl/worksheets/sheet1.xml", "</worksheet>", `<legacyDrawing xmlns:r="`+rel+`" r:id="v"/></worksheet>`)(parts)
+		return append(parts,
+			[2]string{"xl/comments/comment1.xml", `<comments xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><authors><author>x</author></authors><commentList>` + list.String() + `</commentList></comments>`},
+			[2]string{"xl/drawings/commentsDrawing1.vml", `<xml xmlns:v="urn:schemas-microsoft-com:vml" xmlns:x="urn:schemas-microsoft-com:office:excel">` + shapes.String() + `</xml>`},
+			[2]string{"xl/worksheets/_rels/sheet1.xml.rels", `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="c" Type="` + rel + `/comments" Target="/xl/comments/comment1.xml"/><Relationship Id="v" Type="` + rel + `/vmlDrawing" Target="/xl/drawings/commentsDrawing1.vml"/></Relationships>`})
+	}
 }
 
 // make writes the workbook. A sheet named "-x" takes the sheet x out of it, "-"
@@ -286,7 +399,7 @@ func (b book) make() ([]byte, error) {
 	list := open + `<workbook ` + ns + ` xmlns:r="` + rel + `"><sheets>`
 	rels := open + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="styles" Type="` + rel + `/styles" Target="styles.xml"/>`
 	parts := [][2]string{{"_rels/.rels", open + `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="a" Type="` + rel + `/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
-		{"xl/styles.xml", open + `<styleSheet ` + ns + `><numFmts count="1"><numFmt numFmtId="164" formatCode="0.0&quot; kg&quot;"/></numFmts><fonts count="1"><font><sz val="11"/></font></fonts><fills count="1"><fill/></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="164"/></cellXfs></styleSheet>`}}
+		{"xl/styles.xml", open + `<styleSheet ` + ns + `><numFmts count="1"><numFmt numFmtId="164" formatCode="0.0&quot; kg&quot;"/></numFmts><fonts count="1"><font><sz val="11"/></font></fonts><fills count="1"><fill><patternFill patternType="none"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="2"><xf numFmtId="0"/><xf numFmtId="164"/></cellXfs></styleSheet>`}}
 	for i, s := range sheets {
 		extra := ""
 		if s.name == "horses" {
@@ -299,6 +412,9 @@ func (b book) make() ([]byte, error) {
 		parts = append(parts, [2]string{"xl/" + part, open + `<worksheet ` + ns + `><sheetData>` + s.rows + `</sheetData>` + extra + `</worksheet>`})
 	}
 	parts = append(parts, [2]string{"[Content_Types].xml", types + `</Types>`}, [2]string{"xl/workbook.xml", list + `</sheets></workbook>`}, [2]string{"xl/_rels/workbook.xml.rels", rels + `</Relationships>`})
+	if b.parts != nil {
+		parts = b.parts(parts)
+	}
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
 	for _, p := range parts {
