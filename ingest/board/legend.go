@@ -83,6 +83,8 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 		return true
 	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
 		return true
+	case words == 1 && len(ds) == 1 && ds[0].Sure && alone:
+		return true
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
 	case general > 0:

@@ -49,6 +49,9 @@ type Definition struct {
 	Length Length // WorkLength; BareWork: Kind, and Minutes of a session
 
 	Section, Key string // Meaning: what the word stands for
+	// Sure says that the word can be nothing but a legend's, wherever it stands: a
+	// sign of equality, or an abbreviation before the words it is short for.
+	Sure bool
 
 	Unit  string // BareWork: "min", "h" or "session"; BareAmount: the unit's or measure's key
 	Times int    // PerFeed: how often a day, 0 where it is not said
@@ -572,7 +575,9 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 		}
 		i += n
 	}
-	// Its own word says what it is, where we know it; else the words behind.
+	d.Sure = equal || abbreviates(word, w.workPhrase(text, toks, from, to))
+	// Its own word says what it is, where we know it; else the words behind. Of an
+	// abbreviation the words behind say it.
 	ownSenses, _ := w.t.Senses(lexicon.Scan(word), 0, "work", "events", "paces")
 	own := preferred(ownSenses, "work", "events")
 	kindOf := func(s *lexicon.Sense) {
@@ -580,8 +585,10 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 			d.Length.Kind = s.Key
 		}
 	}
-	if key, ok := w.t.Has(word, "work", "events"); ok && own.Section != "" && len(lexicon.Scan(word)) >= 1 {
-		_ = key
+	if len(word) <= 3 {
+		kindOf(work)
+	}
+	if _, ok := w.t.Has(word, "work", "events"); ok && own.Section != "" && d.Length.Kind == "" {
 		kindOf(&own)
 	}
 	if d.Length.Kind == "" {
@@ -621,4 +628,30 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 		return d, false
 	}
 	return d, equal || len(word) <= 4
+}
+
+// workPhrase is the first words of work between two tokens, folded.
+func (w *Words) workPhrase(text string, toks []lexicon.Token, from, to int) string {
+	for i := from; i < to; i++ {
+		if _, n := w.t.Match(toks[:to], i, "rest", "work", "events", "paces"); n > 0 {
+			return lexicon.Fold(spanOf(toks, i, n).Of(text))
+		}
+	}
+	return ""
+}
+
+// abbreviates says whether a short word is made of letters of a phrase, in order,
+// and begins as it does: "Hk" of hack, "LR" of lead rein.
+func abbreviates(word, phrase string) bool {
+	code := lexicon.Fold(strings.Join(strings.Fields(strings.ReplaceAll(word, "/", "")), ""))
+	if code == "" || len(code) > 4 || phrase == "" || code[0] != phrase[0] || len(code) >= len(phrase) {
+		return false
+	}
+	k := 0
+	for i := 0; i < len(phrase) && k < len(code); i++ {
+		if phrase[i] == code[k] {
+			k++
+		}
+	}
+	return k == len(code)
 }

@@ -53,6 +53,7 @@ func TestDefine(t *testing.T) {
 		{"plain numbers = minutes in the school", "numbers are min of school"}, {"numbers = minutes", "numbers are min"}, {"Numbers are minutes", "numbers are min"}, {"numbers = hours ridden", "numbers are h of ride"}, {"Zahlen = Minuten", "numbers are min"}, {"chiffres = minutes", "numbers are min"}, {"números = horas", "numbers are h"}, {"1 session = 45 mins", "numbers are session of 45"}, {"All sessions 45 mins", "numbers are session of 45"}, {"1 séance = 60 min", "numbers are session of 60"}, {"1 sesión = 30 min", "numbers are session of 30"},
 		{"All amounts in scoops", "all in scoop"}, {"all in kg", "all in kg"}, {"Alle Angaben in Schaufeln", "all in Schaufel"}, {"Tout en litres", "all in l"}, {"Todo en medidas", "all in medida"}, {"FEEDS from Mon 15 March.  Kilos of cubes unless it says", "all in kg cubes"}, {"Amounts are per feed, fed twice a day", "per feed x2"}, {"Mengen je Mahlzeit, 2x täglich", "per feed x2"}, {"Quantités par repas, 2 repas par jour", "per feed x2"}, {"Cantidades por toma, 2 tomas al día", "per feed x2"},
 		{"All sessions 45 mins, R = rest", "numbers are session of 45; R is rest:rest"}, {"numbers = minutes, D/O = day off", "numbers are min; D/O is rest:rest"}, {"reprise = 60 min", "reprise=60min of lesson"},
+		{"L – lesson 30", "L=30min of lesson"}, {"LR – lead rein 20", "LR=20min of lead rein"}, {"SB = stick & ball 40", "SB=40min of stick"},
 		// No legends.
 		{"Vet 01632 960 204 (nights 960 205)    Farrier comes Weds 9.30", ""}, {"nuts £9.80 / mix £11.10 / chaff £9.05 / hay £5.50", ""}, {"Hay 10 kg the big ones, 6 kg the ponies", ""}, {"1st lot pulls out 6.45", ""}, {"Bookings 01632 960 377", ""}, {"SILVER LIVERY", ""}, {"Tansy: PPID, tablets in handful of chaff. Winkle: careful, kicks", ""},
 		{"Horse", ""}, {"Clipping this week: Bella", ""}, {"Change anything = write it in red and tell Pat", ""}, {"Week beginning Monday 4th January 2027", ""}, {"Vet 01632 960 301 / farrier 07700 900320 / hay 01632 960 318", ""},
@@ -63,6 +64,16 @@ func TestDefine(t *testing.T) {
 		}
 		if s := strings.Join(got, "; "); s != c.want {
 			t.Errorf("%q defines\n\t%q, want\n\t%q", c.text, s, c.want)
+		}
+	}
+}
+
+// A dash alone makes a legend only of an abbreviation and what it is short for.
+func TestSureDefinitions(t *testing.T) {
+	for text, want := range map[string]bool{"Sch – school 45": true, "Hk – hack 60": true, "LR – lead rein 20": true, "RS – Reitstunde 45 Min.": true, "lesson = 45 min": true, "Jo – hack 60": false, "Bella – lunge 20": false, "Kim: school 45": false} {
+		ds := every.Define(text)
+		if got := len(ds) == 1 && ds[0].Sure; got != want {
+			t.Errorf("%q is sure: %v, want %v (%+v)", text, got, want, ds)
 		}
 	}
 }
