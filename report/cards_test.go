@@ -162,6 +162,7 @@ func TestAWeekThatDoesNotChangeHasOneColumn(t *testing.T) {
 // A meal stands on one card; a horse that needs several has its name, its warnings and
 // the days over its columns on each, and each says which it is.
 func TestAMealIsNeverBroken(t *testing.T) {
+	t.Parallel()
 	p := reporttest.OnlyHorse(reporttest.Fixture(), 3, yard.Carded)
 	p.Horses[0].Horse.Notes = "Bites the person next door."
 	for _, per := range []int{1, 2, 4} {
@@ -234,6 +235,7 @@ func TestAFullPageBeforeTwoCards(t *testing.T) {
 // A caution is never left out, however many there are, nor are the notes; of long ones
 // the card says where the rest is read.
 func TestEveryCautionAndNoteStandsOnTheCard(t *testing.T) {
+	t.Parallel()
 	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
 	h := &p.Horses[0]
 	for i := range 9 {

@@ -56,6 +56,7 @@ func htmlPage(t testing.TB, p yard.Plan, m words.Meta) *html.Node {
 // heading a horse, every table with a caption, headings with their scope, and as many
 // cells in a row as there are columns. No script, no other file.
 func TestCardsForAScreenReader(t *testing.T) {
+	t.Parallel()
 	for _, in := range reporttest.Tried() {
 		p := reporttest.Fixture()
 		p.Horses = append(p.Horses, reporttest.Harsh().Horses...)

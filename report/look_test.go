@@ -14,6 +14,7 @@ import (
 // REPORT_LOOK, for people to look at; it checks that they can be made in every
 // paper and number of cards a page, and with a folder also in every language.
 func TestLook(t *testing.T) {
+	t.Parallel()
 	dir := os.Getenv("REPORT_LOOK")
 	in := [][]string{nil}
 	if dir != "" {

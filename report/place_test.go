@@ -24,6 +24,7 @@ import (
 // What the list of the whole yard and the office sheet end on: no page with two lines
 // on it, in any yard.
 func TestNoSheetEndsOnNextToNothing(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(5, 5))
 	several := 0
 	for i := range 40 {
@@ -88,6 +89,7 @@ func inPlace(t *testing.T, p yard.Plan, m words.Meta, look func(name string, s *
 
 // Every language, alone and in pairs, on full and quarter cards.
 func TestNoLanguageLeavesItsPlace(t *testing.T) {
+	t.Parallel()
 	for i, in := range reporttest.Tried() {
 		t.Run(strings.Join(in, "+"), func(t *testing.T) {
 			for j, per := range []int{2, 4, 1} {
@@ -108,6 +110,7 @@ func TestNoLanguageLeavesItsPlace(t *testing.T) {
 }
 
 func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
+	t.Parallel()
 	for _, paper := range []string{"A4", "Letter"} {
 		for _, per := range []int{1, 2, 4} {
 			t.Run(fmt.Sprint(paper, per), func(t *testing.T) {
@@ -127,6 +130,7 @@ func TestNoTextLeavesItsPlaceOrCoversAnother(t *testing.T) {
 // On the sheet of the whole yard and the scoop sheet no label shrinks out of sight
 // in a language of long words, and no word of a name is broken that need not be.
 func TestSmallestTypeOffTheCards(t *testing.T) {
+	t.Parallel()
 	for _, in := range reporttest.Tried() {
 		for _, paper := range []string{"A4", "Letter"} {
 			for name, f := range map[string]*flow.Document{"cards": wall.Cards(), "scoops": wall.Scoops()} {
@@ -209,6 +213,7 @@ func TestTypeIsReadAtAMetre(t *testing.T) {
 // Any plan at all is drawn without an error; every horse's name, as far as it
 // can be printed, stands on its card, inside the border and under nothing.
 func TestAnyPlanIsDrawn(t *testing.T) {
+	t.Parallel()
 	text := rapid.OneOf(
 		rapid.SampledFrom([]string{"", "Oats", "Bramble", "Аврора", "🐎", "Caf\xc3", "{nb}", "a\tb", "Wm-" + strings.Repeat("Long", 12), strings.Repeat("very long words ", 25)}),
 		rapid.StringN(0, 30, -1))
@@ -362,6 +367,7 @@ func TestChangesAreReadAtArmsLength(t *testing.T) {
 
 // The page with the title is the first meal's too, in every language.
 func TestTheTitleDoesNotStandAlone(t *testing.T) {
+	t.Parallel()
 	for _, in := range reporttest.Tried() {
 		p := reporttest.Fixture()
 		horses := p.Horses

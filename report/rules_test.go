@@ -65,6 +65,7 @@ func rulesOf(t testing.TB, file []byte, pageH float64) map[int][]rule {
 // No letter, down to the feet of those that hang lowest, comes nearer to a rule or
 // to the edge of a box than a tenth of a millimetre.
 func TestNoLetterTouchesARule(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(2, 7))
 	const clear = 0.1
 	looked := 0

@@ -20,6 +20,7 @@ import (
 // sends to the office sheet. Each line of the tables is spoken, so that none
 // outlives the engine's wording. No English is left on the wall.
 func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
+	t.Parallel()
 	spoken := map[string]bool{}
 	translated := func(kind string, say yard.Saying) bool {
 		spoken[say.Key] = true

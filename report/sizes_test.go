@@ -27,6 +27,7 @@ var fractionText = regexp.MustCompile(`^[¼½¾]$`)
 // 6 mm, the figures of fractions 4.7 mm, read at a metre; on quarter cards, read at
 // 0.6 m, as much less; nothing on a card under 2.4 mm.
 func TestSizesOnAnyYard(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(8, 6))
 	yards := 200
 	if reporttest.Raced {

@@ -134,11 +134,16 @@ func (c *card) onOne(sh shape) *draw.Group {
 	for _, m := range c.chart.Meals {
 		rows += len(m.Rows)
 	}
-	if left := f.room - best.height(); rows > 0 && left > 1 {
+	for _, part := range []float64{0.98, 0.6, 0.35} {
+		left := f.room - best.height()
+		if rows == 0 || left < 1 {
+			break
+		}
 		t := sizesAt(1+scaleStep*float64(step), f.near)
-		t.pad += min(0.98*left/float64(2*rows), 0.3*t.amount)
+		t.pad += min(part*left/float64(2*rows), 0.45*t.amount)
 		if l := c.layout(sh.w, t); l.height() <= f.room {
 			best = l
+			break
 		}
 	}
 	return c.drawn(f, "", append(append(append(best.notices, best.head), best.meals...), best.after...))

@@ -17,6 +17,9 @@ func listSizes() sizes {
 		pad: 0.75, gap: 1, mark: 3.3, list: true}
 }
 
+// aPageful is how many horses a meal may have that begins on another's page.
+const aPageful = 40
+
 // who is the list of the whole yard on its way: what each horse gets at each meal.
 type who struct {
 	paper
@@ -51,6 +54,9 @@ func (s *who) whoGetsWhat() {
 			f.Keep(total)
 		}
 		f.Table(head, rows)
+		if len(s.cards) > aPageful { // what waits for its page is much
+			f.End()
+		}
 	}
 	s.d.Drawing = ""
 	f.Gap(3)
