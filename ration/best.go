@@ -86,6 +86,15 @@ func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formula
 		cuts = []bool{false}
 	}
 	var models []*formulation
+	for _, way := range c.forageKept(options) {
+		models = append(models, c.modelsOf(base, way, cuts, more)...)
+	}
+	return models
+}
+
+// modelsOf are the models of one way to choose.
+func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, more func(*formulation)) []*formulation {
+	var models []*formulation
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
 		more(m)

@@ -21,10 +21,11 @@ const energyGoal = "energy outside the band"
 // that counts nothing for a horse is left out of its model.
 var goalsInOrder = []goal{
 	{"short of the climb", "shares of the largest amount", (*formulation).shortOfTheClimb},
+	{"energy under what is fed now", "kcal a week", (*formulation).lessThanNow},
 	{energyGoal, "kcal a week", (*formulation).energyOutsideBand},
-	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
+	{"energy from hard feed", "kcal a week", (*formulation).energyFromHardFeed},
 	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
-	{"hard feed", "g a week", (*formulation).hardFeedInWeek},
+	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
 	{"feeds changed", "feeds", (*formulation).feedsChanged},
 	{"feeds", "feeds", (*formulation).feedsGiven},
 	{"cost", "hundredths a week", (*formulation).costInWeek},
@@ -101,13 +102,27 @@ func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	return choose.Goal{Bands: short, Grain: millionth / 100}, true
 }
 
-func (m *formulation) hardFeedInWeek() (choose.Goal, bool) {
-	return choose.Goal{Sum: m.whole(m.inWeekKg(func(it *item) float64 {
-		if it.hard() {
-			return 1000
-		}
-		return 0
-	}), 1)}, true
+// hardFeedGrainPct is how finely hard feed is counted, % of the week's need: what
+// differs by less leaves the choice to the nutrients and to what is fed now. Ours.
+const hardFeedGrainPct = 2
+
+// energyFromHardFeed puts forage first. Hard feed counts by its energy, in whole
+// grains: by the kilo the starchiest would win, because it is the densest.
+func (m *formulation) energyFromHardFeed() (choose.Goal, bool) {
+	return choose.Goal{
+		Sum:   m.whole(m.inWeekKg(ofClass(yard.HardFeed, inDM(energyIn))), 1000),
+		Grain: max(1, int64(m.needKcal()*hardFeedGrainPct/100)),
+	}, true
+}
+
+// lessThanNow keeps a horse's energy where it must not fall: kcal of the week below
+// what it is fed now.
+func (m *formulation) lessThanNow() (choose.Goal, bool) {
+	now, known := m.c.energyToKeep()
+	if !known {
+		return choose.Goal{}, false
+	}
+	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Floor(now * 7 * 1000)), High: choose.NoHigh}}}, true
 }
 
 // feedsChanged counts the feeds that are moved from what is fed now; one that has one

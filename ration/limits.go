@@ -5,6 +5,7 @@ import (
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
 
@@ -149,14 +150,9 @@ func (m *formulation) stock() {
 	}
 }
 
-// usualIntakePct is how much dry matter in all a proposal comes to at most, % of
-// body weight: the low end of the largest usual intake (requirements §5, 2.5 to
-// 3 %, seen).
-const usualIntakePct = 2.5
-
-// eatable keeps dry matter in all to what a horse usually eats at most, or to
-// what it eats now where that is more; where forage is ad lib, the weighed part
-// to what leaves room for it.
+// eatable keeps dry matter in all to what the standard's tables let a horse of its
+// class eat, or to what it eats now where that is more (design §5.6); where forage is
+// ad lib, the weighed part to what leaves room for it.
 func (m *formulation) eatable() []choose.Row {
 	c := m.c
 	est := m.intakes()[0]
@@ -170,7 +166,7 @@ func (m *formulation) eatable() []choose.Row {
 			written += it.startingPortion().kg * dmOf(it)
 		}
 	}
-	most := max(usualIntakePct/100*c.bodyKg, written)
+	most := max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written)
 	switch {
 	case len(m.adLib) > 0 && !m.grassFills():
 		most = est.adLib - est.grass

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
 )
 
@@ -63,7 +64,14 @@ func (c *dish) hardFeedOptions(it item) []float64 {
 	if unit == 0 {
 		unit = weighUnitKg
 	}
-	return amounts(unit, c.rules.Limits.HardFeedStopPct/100*c.ceilingWeightKg/dmOf(it), it.now)
+	most := c.rules.Limits.HardFeedStopPct / 100 * c.ceilingWeightKg / dmOf(it)
+	switch {
+	case it.feed.Cereal && c.harmedByCereal():
+		return []float64{0}
+	case it.balancer():
+		most = balancerKg * c.bodyKg / 100
+	}
+	return amounts(unit, most, it.now)
 }
 
 // forageOptions go up to what the horse can eat, or eats now where that is more.
@@ -78,7 +86,7 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 			written += base[i] * dmOf(o)
 		}
 	}
-	most := max(usualIntakePct/100*c.bodyKg, written) / dmOf(it)
+	most := max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written) / dmOf(it)
 	if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
@@ -93,13 +101,22 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 // weight a day: common practice is 0.1, no source.
 const smallBalancerKg = 0.15
 
+// balancerKg is what the chooser gives of a balancer at the most, kg per 100 kg of
+// body weight a day: common practice, no source. What its label says goes before it,
+// and is the yard's to write as planned.
+const balancerKg = 0.1
+
+// balancer says whether a feed is a balancer: vitamins and minerals in little feed.
+func (it item) balancer() bool {
+	return strings.Contains(strings.ToLower(it.feed.Feed.Name+" "+it.feed.Feed.Generic), "balancer")
+}
+
 // smallBalancer says whether a hard feed is a balancer in the amount balancers are
 // made for. Its vitamins and trace minerals seldom stand on the feeds sheet, so a
 // choice by what is known would take it from every horse on little energy, which
 // are those it is for.
 func (c *dish) smallBalancer(it item) bool {
-	name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
-	return strings.Contains(name, "balancer") && it.now.given && !it.now.unread && it.now.kg > 0 && !above(it.now.kg, smallBalancerKg*c.bodyKg/100)
+	return it.balancer() && it.now.given && !it.now.unread && it.now.kg > 0 && !above(it.now.kg, smallBalancerKg*c.bodyKg/100)
 }
 
 // toGain says whether the horse is to put on weight. Hay is not taken from it for

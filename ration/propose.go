@@ -68,6 +68,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
 	}
 	c.estimateAdLib(p.card)
+	p.card = c.hayBack(p.card)
 	return p
 }
 
