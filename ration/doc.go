@@ -10,7 +10,8 @@
 //	              what is fed now. From here on the horse is only read.
 //	judgePlan     judge.go: hard feed she planned against the step (step.go)
 //	propose       propose.go: nothing is planned; the chooser (options.go, model.go,
-//	              limits.go, goals.go, best.go) picks the target and this week's card
+//	              limits.go, goals.go, best.go, foragefirst.go) picks the target and
+//	              this week's card
 //	holdNewHay    judge.go: a forage that takes the place of all others at once
 //	clearStops    clear.go: the nearest ration that passes no stop mark
 //	keepForage    clear.go: no hay goes for hard feed that does not come

@@ -66,7 +66,6 @@ var floors = struct {
 		"hay from 6 to 12 kg at once",
 		"what is fed now is not known, 4.5 kg planned",
 		"no rations rows",
-		"no rations rows: balancer over its label",
 		"now left from an old file, against the record of last week's card",
 		"a week of rest on 4.2 kg",
 		"work not understood on any day",
@@ -77,10 +76,7 @@ var floors = struct {
 		"tea lost to an event for five minutes",
 		"28 years, PPID, score 4, on 2.5 kg of mash",
 		"26 years, score 4, out at -20 °C on 2 kg of mash",
-		"overfed at score 5: hay goes before hard feed",
-		"overfed in hard work: hay goes before hard feed",
 		"it holds its weight on what it gets",
-		"overfed at score 7, with a mix nobody analysed",
 		"a pony of score 8 on twice its need",
 		"a pony to lose four scores in a season",
 		"slimming, 20 hours at grass",
@@ -97,9 +93,11 @@ var floors = struct {
 		"hard feed written ad lib",
 		"grass ad lib beside weighed hay",
 	},
-	idleStops: floor{0.5, 0.5}, toldEach: floor{2.75, 2.75}, ownWarned: floor{0.06, 0.07},
+	// 0.52 for 0.5: hay rises by a quarter in a week at the most, so that hours without any
+	// (D-18), which hold no card, stay a week longer.
+	idleStops: floor{0.52, 0.52}, toldEach: floor{2.75, 2.75}, ownWarned: floor{0.06, 0.07},
 	calmStops: floor{0.2, 0.22}, calmWarns: floor{0.44, 0.45}, calmHeld: floor{0, 0},
-	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
-	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.25, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
+	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
+	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.15, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
 	tinyServings: floor{0.68, 0.67}, weighed: floor{0.33, 0.32}, not50g: floor{0.4, 0.4}, steps: floor{1.8, 1.85}, manySteps: floor{0.32, 0.32}, hayJumps: floor{0.08, 0.07},
 }

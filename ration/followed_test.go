@@ -277,7 +277,10 @@ func follow(seed int, scatter bool) (f followed) {
 		need, supply := c.Energy.Need.Or(math.NaN()), c.Energy.Supply.Or(math.NaN())
 		hayLeft := c.ForageDMPct.Or(9) > ration.DefaultRules().Limits.ForageWarnPct+0.1 && !slices.ContainsFunc(c.Servings, func(v yard.Serving) bool { return v.AdLib && !v.Grazed.IsKnown() })
 		least := supply > need && !hayLeft && c.most(hardFeed) == c.most(feed("Balancer"))
-		if !f.planned && reached && !least && !(math.Abs(supply-need) <= 0.14*need) {
+		// A horse under score 5 is by design never given less energy than it has now
+		// (§5.6), so what is over its need at the start stays.
+		lean := supply > need && c.Horse.Score.Or(5) < 5
+		if !f.planned && reached && !least && !lean && !(math.Abs(supply-need) <= 0.14*need) {
 			f.outside = true
 			f.why = append(f.why, map[bool]string{true: "weeks over", false: "weeks under or unknown"}[supply > need])
 		}

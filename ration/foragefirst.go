@@ -3,7 +3,6 @@ package ration
 import (
 	"slices"
 
-	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
@@ -39,7 +38,7 @@ func (c *horseWeek) mustNotFall() bool {
 	switch {
 	case scored && aimed && target < score || c.Horse.Has(yard.Overweight):
 		return false // it is to slim
-	case scored && score < leanScore, guard.LosingWeight(c.Horse):
+	case scored && score < leanScore, c.trend == yard.TrendLosing:
 		return true
 	}
 	return c.Horse.BeforeGiven && c.Horse.WorkGiven && minutesOf(c.Horse.Work) > minutesOf(c.Horse.Before)

@@ -14,9 +14,10 @@ import (
 type horseWeek struct {
 	dish
 	marks        guard.Marks
-	nowKnown     bool          // what hard feed is fed now is known
-	now          dailyKg       // ordinary day as fed now; hard feed meaningful only if nowKnown
-	hardNow      yard.Num      // kg of it a day
+	nowKnown     bool     // what hard feed is fed now is known
+	now          dailyKg  // ordinary day as fed now; hard feed meaningful only if nowKnown
+	hardNow      yard.Num // kg of it a day
+	trend        yard.WeightTrend
 	otherChanges []yard.Saying // other changes that, with past colic, leave no room for more hard feed
 }
 
@@ -52,6 +53,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
 	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
 	c.needs = c.need(say)
+	c.trend = weightTrendOf(h, c.weight, week)
 	c.readNow(say)
 	return c, nil
 }

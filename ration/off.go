@@ -31,6 +31,13 @@ func allRest(h yard.Horse) bool {
 	return h.WorkGiven
 }
 
+// restedBefore says whether a week without work follows one.
+func restedBefore(h yard.Horse) bool {
+	before := h
+	before.Work, before.WorkGiven = h.Before, h.BeforeGiven
+	return allRest(h) && allRest(before)
+}
+
 // fedDays are the days of the week the ordinary amount is fed on: not the days
 // off, unless the whole week is one.
 func (c *dish) fedDays() []int {

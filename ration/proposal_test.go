@@ -10,7 +10,7 @@ import (
 func TestAProposalMeetsTheNeedInsideTheStep(t *testing.T) {
 	t.Parallel()
 	h := horse("Plover", 500)
-	h.Keeper, h.Score, h.TargetScore = yard.PoorDoer, yard.Known(4), yard.Known(6)
+	h.Keeper, h.Score, h.TargetScore, h.Work = yard.PoorDoer, yard.Known(4), yard.Known(6), workWeek(55, 45, 16)
 	hp := planOne(t, h, line("Plover", "Hay", kilos(8.5), nothing), line("Plover", "Cubes", kilos(1.5), nothing))
 	if hp.Status != yard.Carded || hp.HardFeed.Planned.IsKnown() {
 		t.Fatalf("%s, planned %v", hp.Status, hp.HardFeed.Planned)

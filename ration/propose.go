@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
@@ -73,7 +74,8 @@ func (c *horseWeek) choice(known outlook) proposal {
 }
 
 // stepTowards chooses one week's ration on the way from what is fed to the target:
-// hard feeds between the two, at most roomKg more in all, the rest as in the
+// hard feeds and the main forage between the two, as far as a week may move them
+// ([horseWeek.weekEnds]), at most roomKg more hard feed in all, the rest as in the
 // target. Where quarters are too coarse for that the scale is used. climbs: the
 // target is more than the week's own work asks for, so it is hard feed that is to
 // come as near to it as it can.
@@ -83,17 +85,18 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 	if half := c.taper(from, target, options); half != nil {
 		return half, chosen{}
 	}
-	if within && !threeQuarters {
+	ends := c.weekEnds(from, target, options)
+	if within && !threeQuarters && same(ends, target) {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
 		out := make([][]float64, len(c.bucket))
 		for i, it := range c.bucket {
-			if !it.hard() || options[i] == nil {
+			if options[i] == nil || !it.hard() && i != c.mainForage() {
 				continue
 			}
-			low, high := min(from[i], target[i]), max(from[i], target[i])
-			if threeQuarters && from[i] == 0 && target[i] > 0 {
+			low, high := min(from[i], ends[i]), max(from[i], ends[i])
+			if it.hard() && threeQuarters && from[i] == 0 && target[i] > 0 {
 				high = it.roundDownToMeasure(target[i] * (blendSteps - 1) / blendSteps)
 				if within { // nothing else holds it back
 					low = high
@@ -105,7 +108,7 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 					kgs = append(kgs, kg)
 				}
 			}
-			if unit := it.weighUnit(high); byWeight {
+			if unit := it.weighUnit(high); byWeight && it.hard() {
 				for kg := math.Ceil(low/unit) * unit; below(kg, high); kg += unit {
 					kgs = append(kgs, math.Round(kg/unit)*unit)
 				}
@@ -130,6 +133,44 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 		}
 	}
 	return d, how
+}
+
+// forageStepShare is the share of what is fed now by which the main forage moves in a
+// week at the most (design §5.7, limits D-05): ours.
+const forageStepShare = 0.25
+
+// weekEnds is as far as one week moves each feed towards the target, the rise of hard
+// feed aside: hard feed falls by half at the most, or by the week's warn mark where
+// that is more, and the main forage moves by a quarter. What no amount of may be given
+// goes at once, and so does forage up to its floor; where a vet has named a condition,
+// and in the second week without work, hard feed falls as far as it is to.
+func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
+	ends := slices.Clone(target)
+	main := c.mainForage()
+	for i, it := range c.bucket {
+		switch {
+		case options[i] == nil || len(options[i]) == 1:
+		case it.hard() && (vetNamed(c.Horse) || restedBefore(c.Horse)):
+		case it.hard() && below(target[i], from[i]):
+			ends[i] = max(target[i], min(c.fallTo(it, from[i]), from[i]))
+		case i == main && it.now.given && !it.now.unread:
+			if target[i] > from[i] {
+				floor := c.forageWarnPct() / 100 * c.bodyKg / max(dmOf(it), neverZero)
+				most := max(wholeUnits(from[i]*(1+forageStepShare), hayUnitKg)*hayUnitKg, min(target[i], unitsFor(floor, hayUnitKg)*hayUnitKg))
+				ends[i] = min(target[i], max(most, from[i]))
+			} else {
+				ends[i] = max(target[i], min(from[i], unitsFor(from[i]*(1-forageStepShare), hayUnitKg)*hayUnitKg))
+			}
+		}
+	}
+	return ends
+}
+
+// fallTo is what a hard feed falls to in one week at the most (limits RC-13: coming
+// off it is spread over two weeks; half a week is design §5.7, and that a fall within
+// the week's warn mark is done at once is ours).
+func (c *dish) fallTo(it item, kg float64) float64 {
+	return max(0, min(c.restKg(it, kg), it.roundDownToMeasure(kg-guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg)))
 }
 
 // tidy sorts amounts and drops those that come twice.

@@ -373,10 +373,6 @@ func trend(h yard.Horse) change {
 	return change{}
 }
 
-// LosingWeight says whether a horse's last weighing lies under the one before by more
-// than a horse that holds its weight shows.
-func LosingWeight(h yard.Horse) bool { return under(trend(h).pctPerWeek, -stillPct) }
-
 func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
 
 func losing(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
