@@ -94,8 +94,8 @@ var floors = struct {
 		"grass ad lib beside weighed hay",
 	},
 	// 0.52 for 0.5: hay rises by a quarter in a week at the most, so that hours without any
-	// (D-18), which hold no card, stay a week longer.
-	idleStops: floor{0.52, 0.52}, toldEach: floor{2.75, 2.75}, ownWarned: floor{0.06, 0.07},
+	// (D-18), which hold no card, stay a week longer; toldEach rises by one finding with it.
+	idleStops: floor{0.52, 0.52}, toldEach: floor{2.76, 2.76}, ownWarned: floor{0.06, 0.07},
 	calmStops: floor{0.2, 0.22}, calmWarns: floor{0.44, 0.45}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.15, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},
