@@ -47,7 +47,7 @@ func analyseFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *fe
 	return yard.Finding{Rule: "room-analysis", Severity: yard.Note, Cell: best.feed.Feed.Cell, Source: "evidence HY-28 and HY-29; feeds.csv", Saying: says}, true
 }
 
-// labelFirst is the note on the made feed whose label would decide most: on how many
+// labelFirst is the note on the made feed or supplement whose label would decide most: on how many
 // horses' cards some nutrient has no high end while the feed's own content of it is
 // unknown. ok is false where there is none.
 func labelFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *feedRoom) (f yard.Finding, ok bool) {
@@ -55,7 +55,7 @@ func labelFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *feed
 	most := 0
 	for _, k := range room.order {
 		known := room.feeds[k]
-		if known.Kind != feeds.Compound {
+		if known.Kind != feeds.Compound && known.Kind != feeds.Supplementary {
 			continue
 		}
 		n := 0

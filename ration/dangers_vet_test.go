@@ -193,6 +193,12 @@ func feedDangers() []danger {
 			s.keep("Hoof meal", 0.02)
 		}, about("D-23"), nil},
 		{"selenium of 1 mg a kilo", func(s *stable) { s.room(supplement("Sel-lick", selenium)); s.keep("Sel-lick", 0.15) }, about("D-23"), dailySupply(func(x yard.Composition) yard.Num { return x.Se }, 0.5*9.2, "mg selenium")},
+		{"selenium of 1 mg a kilo, beside herbs of unknown content", func(s *stable) {
+			s.room(supplement("Sel-lick", selenium))
+			s.room(yard.Feed{Name: "Herbs", Class: yard.Supplement})
+			s.keep("Sel-lick", 0.15)
+			s.keep("Herbs", 0.03)
+		}, about("D-23"), dailySupply(func(x yard.Composition) yard.Num { return x.Se }, 0.5*9.2, "mg selenium")},
 		{"iodine by seaweed", func(s *stable) { s.room(supplement("Seaweed", iodine)); s.keep("Seaweed", 0.08) }, about("D-24"), dailySupply(func(x yard.Composition) yard.Num { return x.I }, 4*9.2, "mg iodine")},
 		{"vitamins A and D from two supplements", func(s *stable) {
 			s.room(supplement("Vitamin mix", vitamins))

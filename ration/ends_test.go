@@ -153,6 +153,17 @@ func TestAFeedOfNoConsequenceHidesNothing(t *testing.T) {
 			t.Errorf("30 g of salt hides the %s: %+v", name, n)
 		}
 	}
+	// No 30 g of anything can hold a fiftieth of a horse's energy: pure oil would bring
+	// 0.28 Mcal (feeds.csv row 142). 100 g could.
+	for grams, known := range map[float64]bool{30: true, 100: false} {
+		w := openYard()
+		w.Feeds = append(w.Feeds, yard.Feed{Name: "Herbs", Class: yard.Supplement})
+		w.Lines = append(w.Lines, line("Fern", "Herbs", kilos(grams/1000), kilos(grams/1000)))
+		hp := Plan(w, DefaultRules()).Horses[0]
+		if hp.Energy.Supply.IsKnown() != known || hp.Days[0].Supply.IsKnown() != known {
+			t.Errorf("%g g of a supplement of unknown content: the energy is %v, of Monday %v", grams, hp.Energy.Supply, hp.Days[0].Supply)
+		}
+	}
 	if hp := with("Carrots", 1); !hp.Energy.Supply.IsKnown() {
 		t.Error("a kilo of carrots hides the energy")
 	}
@@ -245,5 +256,25 @@ func TestSupplementsThatPassACeilingTogetherAreNamed(t *testing.T) {
 	}
 	if got := message(0.11, 0.002); !strings.Contains(got, "zinc") || strings.Contains(got, "together") {
 		t.Errorf("one of them is over by itself: %q", got)
+	}
+}
+
+// 30 g of herbs of which nothing is written down hide no danger in the rest: selenium
+// over its mark is seen, and the ceilings stand.
+func TestASupplementOfUnknownContentHidesNoDanger(t *testing.T) {
+	w := openYard()
+	known := yard.Composition{DM: yard.Known(1), DE: yard.Known(0), Se: yard.Known(60)}
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Herbs", Class: yard.Supplement}, yard.Feed{Name: "Lick", Class: yard.Supplement, Analysis: known, AnalysisFrom: "workbook"})
+	for feed, kg := range map[string]float64{"Herbs": 0.03, "Lick": 0.06} {
+		w.Lines = append(w.Lines, line("Fern", feed, kilos(kg), kilos(kg)))
+	}
+	hp := Plan(w, DefaultRules()).Horses[0]
+	if f, ok := has(hp, "D-23"); !ok {
+		t.Errorf("0.4 mg of selenium per kg is not seen beside herbs: %+v", hp.Findings)
+	} else if got := words.Message(f); !strings.Contains(got, "selenium") {
+		t.Errorf("%q", got)
+	}
+	if n := nutrientOf(t, hp, "selenium"); !n.Limit.IsKnown() || !hp.DMPct.IsKnown() {
+		t.Errorf("the dry matter of 9 kg of hay is not known for 30 g of herbs: %+v", n)
 	}
 }

@@ -98,29 +98,18 @@ func (c *served) dayEnergy(day *yard.DayPlan, i int) {
 	if work, ok := day.EnergyWork.Get(); ok {
 		day.EnergyNeed = yard.Known(c.Energy.Need.Or(0) - c.Energy.Work.Or(0) + work)
 	}
-	supply := yard.Known(0)
-	if c.noForage {
-		supply = yard.Num{}
-	}
+	week := make([]float64, len(c.bucket)) // as if all days were this one
 	for k, parts := range c.fedOn(i) {
-		it := c.bucket[k]
-		v, ok := it.feed.Contains(yard.KgFed(sum(parts)), it.feed.Composition.DE).Get()
-		addTo(&supply, v, ok)
+		week[k] = 7 * sum(parts)
 	}
-	day.Supply = supply
+	day.Supply = c.total(week, energyIn, c.Energy.Need).mean
 }
 
 // dryMatter fills the mean day's dry matter in all, and says where it is more
 // than a horse usually eats. week is kilograms as fed of each item.
 func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num {
-	total := yard.Known(0)
-	if c.noForage {
-		total = yard.Num{}
-	}
-	for i, it := range c.bucket {
-		dm, ok := it.feed.DryMatter(yard.KgFed(week[i] / 7))
-		addTo(&total, float64(dm), ok)
-	}
+	// What is not known of 30 g of a supplement hides nothing beside the hay.
+	total := c.total(week, func(yard.Composition) yard.Num { return yard.Known(1) }, yard.Known(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg)).mean
 	p.TablesDMPct = need.IntakeDMPerKg(c.WorkClass) * 100
 	kg, ok := total.Get()
 	if !ok {

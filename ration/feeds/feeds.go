@@ -227,8 +227,13 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if k.Soaked {
 		found = append(found, soakedFinding(k.Feed))
 	}
-	if !ok && (k.Feed.Class == yard.HardFeed || k.Feed.Class == yard.Chaff) {
-		k.Kind = Compound
+	if !ok {
+		switch k.Feed.Class {
+		case yard.HardFeed, yard.Chaff:
+			k.Kind = Compound
+		case yard.Supplement, yard.Salt:
+			k.Kind = Supplementary
+		}
 	}
 	if !ok && k.Feed.Class == yard.HardFeed {
 		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)

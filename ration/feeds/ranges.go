@@ -22,10 +22,13 @@ var unusedCSV string
 type Kind string
 
 const (
-	grassHay  Kind = "grass hay"
-	pasture   Kind = "pasture"
-	Compound  Kind = "compound" // a made feed of any sort, balancers too
-	soakedLow      = 1 - 0.54   // evidence HY-23: the most sugar that 16 h of water took
+	grassHay Kind = "grass hay"
+	pasture  Kind = "pasture"
+	Compound Kind = "compound" // a made feed of any sort, balancers too
+
+	// Supplementary is anything by the gram that is no generic feed.
+	Supplementary Kind = "supplement"
+	soakedLow          = 1 - 0.54 // evidence HY-23: the most sugar that 16 h of water took
 )
 
 // forageKinds are the kinds a forage may be that is not said to be any of them.

@@ -228,7 +228,11 @@ func aKilo(*feeds.Known) yard.Num { return yard.Known(1) }
 
 func dryMatter(k *feeds.Known) yard.Num { return k.Composition.DM }
 
-func knowsDM(k *feeds.Known) bool { return k.Composition.DM.IsKnown() }
+// knowsDM says whether the dry matter of a feed is known, or counts for nothing beside
+// that of the ration: a supplement of unknown content hides no mark on the rest.
+func knowsDM(k *feeds.Known) bool {
+	return k.Composition.DM.IsKnown() || k.Feed.Class == yard.Supplement
+}
 
 // hardDM is the dry matter of hard feed. Where that is not known it is the weight
 // as fed, the most it can be.
