@@ -209,7 +209,7 @@ func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
 	feed := o.feed
 	if feed == "" && o.head != nil && o.col != nil {
 		feed = b.labelOf(o.head).hint
-		if !b.isFeedOfBook(feed) {
+		if !b.isFeedOfBook(feed) || !o.besideOthers() {
 			feed = ""
 		}
 	}
@@ -408,4 +408,16 @@ func (b *book) isHard(feed string) bool {
 func (b *book) isFeedOfBook(name string) bool {
 	info := b.feeds[foldFeed(name)]
 	return name != "" && info != nil && (info.legend || info.uses > 0)
+}
+
+// besideOthers says whether the column of an amount is one of several for the same
+// meal: then each is for its own feed.
+func (o *obs) besideOthers() bool {
+	n := 0
+	for _, k := range o.table.cols {
+		if k.role == feedRole && k.when == o.col.when && k.meal == o.col.meal {
+			n++
+		}
+	}
+	return n > 1
 }

@@ -223,6 +223,18 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 	}
 	g := grid{sheetData: s}
 	var rowHead *Cell
+	down := map[*Cell]int{} // letters of days below each other
+	for c := p.c1; c <= p.c2; c++ {
+		var cells []*Cell
+		for _, x := range s.cols[c] {
+			if x.Row >= p.r1 && x.Row <= p.r2 && s.free(x) {
+				cells = append(cells, x)
+			}
+		}
+		for x, d := range b.letterDays(cells, grid{s, true}) {
+			down[x] = d
+		}
+	}
 	for i, r := range rowsIn {
 		cells := s.inBand(r, p.c1, p.c2)
 		if cells[0] == f.name {
@@ -234,11 +246,14 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 		letters := b.letterDays(cells, g)
 		heads := map[*Cell]bool{}
 		for _, c := range cells {
+			if d, ok := down[c]; ok {
+				letters[c] = d
+			}
 			if _, ok := letters[c]; ok || b.isHeading(c) {
 				heads[c] = true
 			}
 		}
-		if len(heads) == len(cells) && len(heads) >= 2 && b.headsOver(s, rowsIn[i+1:], cells, p) {
+		if len(heads) == len(cells) && len(heads) >= 2 && !b.dayUnder(cells, over, down) && b.headsOver(s, rowsIn[i+1:], cells, p) {
 			clear(over)
 			clear(overDay)
 			for _, c := range cells {
@@ -259,7 +274,7 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 		var near *Cell
 		var lastObs *obs
 		for k, c := range cells {
-			if heads[c] && !(k > 0 && over[c.Col] != nil && near == nil && rowHead == nil) {
+			if heads[c] && !(k > 0 && rowHead != nil && over[c.Col] != nil && b.isWorkCell(c, rowHead, over[c.Col])) {
 				l := b.labelOf(c)
 				if lastObs != nil && l.unit != "" && l.used == 1 && c.Col == lastObs.cell.Col+1 {
 					lastObs.unit = l.unit
@@ -294,6 +309,12 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 			if d, ok := overDay[c.Col]; ok && col != nil {
 				o.day = d
 			}
+			if d, ok := down[rowHead]; ok && rowHead != nil {
+				o.day, o.unit = d, ""
+				if o.role == noRole {
+					o.role = workRole
+				}
+			}
 			if len(labs) > 0 {
 				o.head = labs[0]
 				if col != nil {
@@ -308,6 +329,24 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 		}
 	}
 	return out
+}
+
+// isWorkCell says whether what could be a heading is a piece of work under a day,
+// or beside one: "exercise", "fast work".
+func (b *book) isWorkCell(c, row, col *Cell) bool {
+	r, o := b.labelOf(row), b.labelOf(col)
+	if (r.day >= 0 || len(r.dates) > 0) && o.has("work") {
+		return true
+	}
+	l := b.labelOf(c)
+	for _, k := range l.order {
+		switch k {
+		case "work", "small", "feed", "sessions", "minutes", "hours":
+		default:
+			return false
+		}
+	}
+	return (r.day >= 0 || len(r.dates) > 0 || r.has("work")) && (o.day >= 0 || len(o.dates) > 0 || o.has("work"))
 }
 
 // headsOver says whether cells are headings over what follows rather than words
@@ -439,4 +478,12 @@ func formRole(l *label) role {
 func (b *book) titleLike(s *sheetData, c *Cell) bool {
 	m, ok := s.span[[2]int{c.Row, c.Col}]
 	return c.Kind == Text && ok && m.Col2 > m.Col1 && !hasDigit(c.Text) && len(c.Text) <= 30 && len(strings.Fields(c.Text)) <= 3
+}
+
+// dayUnder says whether a row is a day with what is done on it, under headings
+// that stand already.
+func (b *book) dayUnder(cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
+	l := b.labelOf(cells[0])
+	_, letter := down[cells[0]]
+	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && b.labelOf(over[cells[1].Col]).day < 0
 }

@@ -189,7 +189,7 @@ func (v *vocabulary) readText(text string) *label {
 		n, ss := v.longestAt(ws, i)
 		if n > 0 {
 			for _, s := range ss {
-				if s.key == "dayhead" && (w.slash || l.unit != "" || l.has("feed")) {
+				if s.key == "dayhead" && (w.slash || l.unit != "" || l.has("feed", "now", "plan")) {
 					s.key = "perday"
 				}
 				if !l.keys[s.key] {

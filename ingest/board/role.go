@@ -88,7 +88,7 @@ func (b *book) decide(t *table) {
 		k.day = l.day
 		if k.own != nil {
 			k.days = b.labelOf(k.own).dates
-			if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && k.day < 0 {
+			if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && (k.day < 0 || b.labelOf(k.group).day >= 0) {
 				k.days = b.labelOf(k.group).dates
 			}
 		}
@@ -135,6 +135,8 @@ func (b *book) decide(t *table) {
 			k.role = minutesRole
 		case l.has("work") && !l.has("feed") && k.feed == "":
 			k.role = workRole
+		case feedish && (k.when != unsaid || k.feed != "") && !l.has("meal", "when", "unit", "feedtype", "amount"):
+			k.role = feedRole
 		case l.has("meal", "when", "date", "dayhead", "unit", "feedtype", "amount"):
 			k.role = attrRole
 			for _, a := range []string{"meal", "when", "date", "dayhead", "unit", "feedtype", "amount"} {
@@ -245,6 +247,9 @@ func (b *book) byLook(t *table) {
 		}
 		if k.role == feedRole && k.feed == "" && k.own != nil {
 			l := b.labelOf(k.own)
+			if strings.HasPrefix(k.meal, "@") {
+				continue // an hour
+			}
 			if len(l.rest) > 0 && !l.has("feed") || len(l.rest) > 0 && k.own != k.group && k.group != nil {
 				k.feed = strings.Join(l.rest, " ")
 			}
@@ -277,7 +282,7 @@ func (b *book) rowWords(t *table, at int) string {
 		n++
 		l := b.labelOf(c)
 		switch {
-		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan"):
+		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++
 		case c.Kind == Text && len(l.rest) == 0 && l.has("now", "plan", "lastweek", "nextweek", "thisweek"):
 			count["when"]++

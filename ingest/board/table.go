@@ -78,6 +78,9 @@ func (b *book) isHeading(c *Cell) bool {
 		return false // a half and no 1 February
 	}
 	if l.full() {
+		if len(strings.TrimSpace(c.Text)) < 2 && c.Kind == Text && len(l.order) == 0 && l.unit != "" {
+			return false // an L is a lesson more often than litres
+		}
 		return len(l.order) != 1 || !l.keys["small"]
 	}
 	if clockHeading(c.Text) {

@@ -26,6 +26,7 @@ type rawWeek struct {
 	rel    int
 	day    int // the weekday written with it; -1: none
 	strong bool
+	span   bool // both ends are written
 }
 
 // findWeeks gathers what titles, tabs and cells say of weeks.
@@ -122,7 +123,7 @@ func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
 	if len(l.dates) == 0 {
 		return w, false
 	}
-	w.from = l.dates[0]
+	w.from, w.span = l.dates[0], len(l.dates) > 1
 	return w, w.strong || tab
 }
 
@@ -314,6 +315,12 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 	t, sure := b.resolve(best.from, best.day)
 	if !sure {
 		b.guessedYear = true
+	}
+	if best.span && best.from.y > 0 && !begins(t) && s.dayTab == 0 {
+		// "28.12. – 3.1.2026": the year is that of the first day.
+		if x := t.AddDate(1, 0, 0); begins(x) {
+			t = x
+		}
 	}
 	if s.dayTab > 0 && !t.IsZero() {
 		t = b.weekStart(t)
