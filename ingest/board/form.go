@@ -376,7 +376,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 		if under > 0 {
 			return true
 		}
-		if heads >= 2 {
+		if l := b.labelOf(next[0]); heads >= 2 && l.day < 0 && len(l.dates) == 0 {
 			return false
 		}
 	}

@@ -284,6 +284,7 @@ func (b *book) rowWords(t *table, at int) string {
 		switch {
 		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++
+		case c.Kind == Text && b.lang.saysSame(c.Text):
 		case c.Kind == Text && len(l.rest) == 0 && l.has("now", "plan", "lastweek", "nextweek", "thisweek"):
 			count["when"]++
 		case c.Kind == Text && l.full() && mealOf(l, c.Text) != "", c.Kind == Clock, c.Kind == Text && clockHeading(c.Text):

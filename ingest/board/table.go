@@ -67,7 +67,7 @@ func (b *book) isHeading(c *Cell) bool {
 	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
-	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text)) {
+	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text) && b.labelOf(c).day < 0) {
 		return false
 	}
 	l := b.labelOf(c)
@@ -513,7 +513,7 @@ func (b *book) headingRows(t *table) {
 			l := b.labelOf(y)
 			m, wide := g.joined(r, c)
 			switch {
-			case c == t.name && !(wide && m.Row2 >= t.head), l.has("week") && !l.has("now", "plan", "feed"), len(y.Text) > 60, y.Kind == Number:
+			case len(g.row(r)) == 1 && !wide && c <= t.name, c == t.name && !(wide && m.Row2 >= t.head), l.has("week") && !l.has("now", "plan", "feed"), len(y.Text) > 60, y.Kind == Number:
 				ok = false
 			case !l.some() && !(wide && m.Col2 > m.Col1):
 				ok = false
@@ -664,6 +664,9 @@ func (b *book) endOf(t *table, rows []int) {
 		if blank > 2 {
 			break
 		}
+		if m, wide := g.joined(r, g.colOf(only)); blank > 0 && n == 1 && wide && m.Col2 > m.Col1+2 && b.nameLike(only) {
+			continue // a heading over a group of horses
+		}
 		if blank > 0 && n == 1 {
 			// Alone behind a gap: a horse only if the book knows it as one.
 			if g.colOf(only) != t.name || !b.known[foldName(only.Text)] {
@@ -695,9 +698,11 @@ func fraction(d date) bool {
 // mostlyHeadings says whether what stands in a column is words of a form rather
 // than names: days, meals.
 func (b *book) mostlyHeadings(t *table, c int) bool {
-	n, heads := 0, 0
-	for r := t.head + 1; r < t.head+40; r++ {
-		if x := t.g.at(r, c); x != nil {
+	n, heads, gap := 0, 0, 0
+	for r := t.head + 1; r < t.head+60 && gap < 3; r++ {
+		gap++
+		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
+			gap = 0
 			n++
 			if b.isHeading(x) {
 				heads++

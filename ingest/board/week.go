@@ -107,7 +107,8 @@ func tabWords(name string) string {
 			name = tabDash.ReplaceAllString(name, "$1/$2")
 		}
 	}
-	return regexp.MustCompile(`\b(\d{1,2})\.(\d{1,2})\b\.?`).ReplaceAllString(name, "$1/$2")
+	name = regexp.MustCompile(`\b(\d{1,2})\.(\d{1,2})\b\.?`).ReplaceAllString(name, "$1/$2")
+	return regexp.MustCompile(`(\d/\d{1,2})\s*-\s*(\d{1,2}/)`).ReplaceAllString(name, "$1 – $2")
 }
 
 func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
