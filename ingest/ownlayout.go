@@ -28,7 +28,7 @@ func boardSheet(s *sheet) board.Sheet {
 	for _, r := range s.rows {
 		n += len(r.cells)
 	}
-	out := board.Sheet{Name: s.name, Hidden: s.hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.hiddenRows, HiddenCols: map[int]bool{}}
+	out := board.Sheet{Name: s.name, Hidden: s.hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.hiddenRows, HiddenCols: map[int]bool{}, Comments: s.comments}
 	for _, m := range s.merges {
 		out.Joined = append(out.Joined, board.Rect{Row1: m.row1, Col1: m.col1, Row2: m.row2, Col2: m.col2})
 	}
@@ -40,7 +40,7 @@ func boardSheet(s *sheet) board.Sheet {
 	for _, r := range s.rows {
 		for i := range r.cells {
 			c := &r.cells[i]
-			out.Cells = append(out.Cells, board.Cell{Row: c.row, Col: c.col, Kind: boardKinds[c.kind], Text: c.shown, Num: c.num, Day: c.day, Minute: c.minute, Percent: c.percent, Struck: c.struck, Unit: c.unit, Comment: s.comments[[2]int{c.row, c.col}]})
+			out.Cells = append(out.Cells, board.Cell{Row: c.row, Col: c.col, Kind: boardKinds[c.kind], Text: c.shown, Num: c.num, Day: c.day, Minute: c.minute, Percent: c.percent, Struck: c.struck, Unit: c.unit})
 		}
 	}
 	return out

@@ -36,7 +36,7 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 			return false
 		}
 	}
-	all, known := 0, 0
+	all := 0
 	for _, s := range sheets {
 		if s.hidden {
 			continue // left unread where a shown one has the same horses
@@ -45,19 +45,20 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 			all += len(rw.cells)
 		}
 	}
+	known := map[string]bool{}
 	for _, ts := range r.tables {
 		for i := range ts {
 			t := &ts[i]
 			for k := max(t.head, 0); k < t.end && k < len(t.sheet.rows); k++ {
 				for _, c := range t.cols {
-					if t.sheet.rows[k].at(c.col).kind != empty {
-						known++
+					if x := t.sheet.rows[k].at(c.col); x.kind != empty && !t.sheet.hidden {
+						known[t.sheet.name+"!"+t.sheet.ref(x.col, x.row)] = true
 					}
 				}
 			}
 		}
 	}
-	return known >= all
+	return len(known) >= all
 }
 
 // hasFeedColumns says whether columns of a table are headed by feeds.

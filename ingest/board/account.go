@@ -1,6 +1,7 @@
 package board
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -33,14 +34,18 @@ func (b *book) remarks() {
 		if s.blank {
 			continue
 		}
+		for _, at := range placesOf(s.Comments) {
+			c := s.byPlace[at]
+			if c == nil {
+				c = &Cell{Row: at[0], Col: at[1]}
+			}
+			if h := b.horseOfCell(s, c); h != nil {
+				note := &Cell{Row: at[0], Col: at[1], Kind: Text, Text: s.Comments[at]}
+				h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.key(h.name)], role: notesRole, day: -1})
+			}
+		}
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if c.Comment != "" {
-				if h := b.horseOfCell(s, c); h != nil {
-					note := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: c.Comment}
-					h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.key(h.name)], role: notesRole, day: -1})
-				}
-			}
 			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {
 				continue
 			}
@@ -52,6 +57,16 @@ func (b *book) remarks() {
 			}
 		}
 	}
+}
+
+// placesOf are the places of comments, row by row.
+func placesOf(comments map[[2]int]string) [][2]int {
+	out := make([][2]int, 0, len(comments))
+	for at := range comments {
+		out = append(out, at)
+	}
+	slices.SortFunc(out, func(x, y [2]int) int { return cmp.Or(x[0]-y[0], x[1]-y[1]) })
+	return out
 }
 
 type saying struct {

@@ -89,7 +89,7 @@ func (b *book) readForms() {
 			}
 		}
 		os := b.readForm(f, i)
-		w := b.weekOfRegion(f.sheet, f.parts[0].r2)
+		w := b.weekOfRegion(f.sheet, f.parts[0].r2+1)
 		for _, o := range os {
 			o.week = w
 			if o.role == workRole || o.role == feedRole {

@@ -34,7 +34,6 @@ type Cell struct {
 	Percent  bool
 	Struck   bool
 	Unit     string // that the number's format writes behind it
-	Comment  string // hung on the cell
 }
 
 // Rect is a block of joined cells.
@@ -48,6 +47,7 @@ type Sheet struct {
 	Joined     []Rect
 	HiddenRows map[int]bool
 	HiddenCols map[int]bool
+	Comments   map[[2]int]string // hung on cells, by row and column
 }
 
 // grid is a sheet to look things up in. Turned, its rows and columns are exchanged.

@@ -224,6 +224,14 @@ func (v *vocabulary) readText(text string) *label {
 			continue
 		}
 		if w.num {
+			if i+1 < len(ws) && (ws[i+1].text == "am" || ws[i+1].text == "pm" || ws[i+1].text == "h" || ws[i+1].text == "uhr") {
+				i++
+				if ws[i].text == "h" || ws[i].text == "uhr" {
+					l.used++
+					i++
+				}
+				continue // an hour
+			}
 			l.nums = append(l.nums, w.text)
 		} else {
 			l.rest = append(l.rest, w.text)

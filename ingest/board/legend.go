@@ -159,6 +159,11 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	if _, mass := quantity.KgPer(l.unit); mass {
 		return nil
 	}
+	for _, n := range l.nums {
+		if n != "1" {
+			return nil
+		}
+	}
 	for _, r := range l.rest {
 		switch r {
 		case "one", "level", "a", "un", "une", "una", "uno", "eine", "ein", "per", "each", "of", "1":

@@ -84,6 +84,8 @@ func (b *book) message(a ask) string {
 		return fmt.Sprintf("The work %q can be meant in two ways. Write what is done and for how long, such as hack 45.%s", w, many)
 	case "work-length":
 		return fmt.Sprintf("%q gives no time for the work, so %.0f minutes were taken. Write its own minutes behind it if it is longer or shorter.%s", w, a.value, many)
+	case "work-missing":
+		return fmt.Sprintf("No work is written for %s, though it is for others. Write its work, or off for each day.", w)
 	case "work-same":
 		return fmt.Sprintf("The work %q refers to a day whose work could not be found. Write the work itself.%s", w, many)
 	case "diagnosis-word":

@@ -289,7 +289,7 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 	var best *rawWeek
 	for i := range b.weeks {
 		w := &b.weeks[i]
-		if w.sheet != s || w.cell != nil && w.cell.Row > row && row > 0 {
+		if w.sheet != s || w.cell != nil && w.cell.Row >= row && row > 0 {
 			continue
 		}
 		switch {
@@ -317,9 +317,9 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 	if !sure {
 		b.guessedYear = true
 	}
-	if best.span && best.from.y > 0 && !begins(t) && s.dayTab == 0 {
+	if best.span && best.from.y > 0 && weekday(t) != firstDay(b) && s.dayTab == 0 {
 		// "28.12. – 3.1.2026": the year is that of the first day.
-		if x := t.AddDate(1, 0, 0); begins(x) {
+		if x := t.AddDate(1, 0, 0); weekday(x) == firstDay(b) {
 			t = x
 		}
 	}

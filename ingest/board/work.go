@@ -45,7 +45,11 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		days[i].start = -1
 	}
 	if !given {
-		return days, b.hasWorkRow(h, age)
+		row := b.hasWorkRow(h, age)
+		if !row && age == 0 && h.fate == "" && !h.struck && b.anyWork() {
+			b.addAsk("nowork\x00"+h.name, ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.key(h.name)]}})
+		}
+		return days, row
 	}
 	state, all := b.stateOfWeek(h, cells, loose, nonblank)
 	for d := range 7 {
@@ -296,4 +300,9 @@ func (b *book) ownWord(text string) bool {
 		}
 	}
 	return false
+}
+
+// anyWork says whether the workbook has work written for some horse.
+func (b *book) anyWork() bool {
+	return slices.ContainsFunc(b.obs, func(o *obs) bool { return o.role == workRole })
 }
