@@ -67,6 +67,10 @@ func (b *book) worthAHorse(f *form) bool {
 		switch o.role {
 		case weightRole, workRole, feedRole:
 			roles[o.role] = true
+		case noRole:
+			if b.lang.looksLikeWeight(o.cell) {
+				roles[weightRole] = true
+			}
 		}
 	}
 	f.sheet.fate = fates

@@ -253,7 +253,7 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 				heads[c] = true
 			}
 		}
-		if len(heads) == len(cells) && len(heads) >= 2 && !b.dayUnder(cells, over, down) && b.headsOver(s, rowsIn[i+1:], cells, p) {
+		if len(heads) == len(cells) && len(heads) >= 2 && !b.dayUnder(s, cells, over, down) && b.headsOver(s, rowsIn[i+1:], cells, p) {
 			clear(over)
 			clear(overDay)
 			for _, c := range cells {
@@ -482,8 +482,13 @@ func (b *book) titleLike(s *sheetData, c *Cell) bool {
 
 // dayUnder says whether a row is a day with what is done on it, under headings
 // that stand already.
-func (b *book) dayUnder(cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
+func (b *book) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
 	l := b.labelOf(cells[0])
 	_, letter := down[cells[0]]
+	if next := s.byPlace[[2]int{cells[0].Row + 1, cells[0].Col}]; next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
+		if n := b.labelOf(next); n.day >= 0 || len(n.dates) > 0 {
+			return true // days below each other
+		}
+	}
 	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && b.labelOf(over[cells[1].Col]).day < 0
 }
