@@ -60,6 +60,9 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
 	}
+	if manyComments(data) {
+		return tried(data, order, at, message, nil, false)
+	}
 	plain, taken, odd, err := withoutComments(data)
 	if err != nil {
 		return nil, err

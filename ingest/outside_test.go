@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -273,5 +274,37 @@ func TestACopyOfAWorkbookWithBareStyles(t *testing.T) {
 	}
 	if n == 0 || len(w.Findings) == 0 {
 		t.Errorf("%d comments on %d findings", n, len(w.Findings))
+	}
+}
+
+// A workbook with thousands of comments gets its copy without ours.
+func TestACopyOfAWorkbookFullOfComments(t *testing.T) {
+	f := opened(t, workbook(t, faulty()...))
+	if err := f.AddComment(f.GetSheetList()[1], excelize.Comment{Cell: "A2", Author: "Hattie", Text: "one"}); err != nil {
+		t.Fatal(err)
+	}
+	b, err := f.WriteToBuffer()
+	if err != nil {
+		t.Fatal(err)
+	}
+	many := regexp.MustCompile(`(?s)<commentList>.*</commentList>`)
+	data := repackedWith(t, b.Bytes(), func(name, text string) (string, bool) {
+		if strings.HasPrefix(name, "xl/comments") {
+			var all strings.Builder
+			for i := range mostTheirs + 1 {
+				fmt.Fprintf(&all, `<comment ref="Z%d" authorId="0"><text><t>note</t></text></comment>`, i+1)
+			}
+			text = many.ReplaceAllString(text, "<commentList>"+all.String()+"</commentList>")
+		}
+		return text, true
+	})
+	out, w := corrected(t, data)
+	if out == nil || len(w.Findings) == 0 {
+		t.Fatal("no copy")
+	}
+	for _, part := range copyParts(t, out) {
+		if strings.Contains(part, "<comments") && strings.Contains(part, "## ") {
+			t.Error("it has comments of ours")
+		}
 	}
 }

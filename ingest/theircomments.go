@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"bytes"
 	"path"
 	"slices"
 	"strings"
@@ -25,6 +26,22 @@ var (
 	usualPart   = lazily(`^\.\./(?:comments\d+\.xml|drawings/vmlDrawing\d+\.vml|threadedComments/threadedComment\d+\.xml)$`)
 	kindIs      = lazily(`\bType\s*=\s*["'][^"']*/(comments|vmlDrawing|threadedComment)["']`)
 )
+
+// mostTheirs is how many comments a workbook may have for ours to be added: the library
+// goes through all of them for each.
+const mostTheirs = 1000
+
+// manyComments says whether a workbook has more than that.
+func manyComments(data []byte) bool {
+	n := 0
+	repacked(data, func(name string, b []byte) ([]byte, bool) {
+		if strings.Contains(strings.ToLower(name), "comment") && readsAsXML(strings.ToLower(name)) {
+			n += bytes.Count(b, []byte("<comment ")) + bytes.Count(b, []byte(":comment "))
+		}
+		return b, true
+	})
+	return n > mostTheirs
+}
 
 // withoutComments takes all comments out of a workbook, and the drawings that show
 // them. Some programs number the shapes in a way the library cannot add to (LibreOffice),
