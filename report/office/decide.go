@@ -31,7 +31,7 @@ func (s *office) decisionsOf() []decision {
 	told := map[string]bool{} // whose stops its own line says
 	for _, h := range s.Plan.Horses {
 		d := decision{rank: yard.Deadly, severity: yard.Stop, horse: h.Horse.Name, where: words.Where(h.Horse.Cell)}
-		for _, t := range words.Why(h) {
+		for _, t := range s.Main.Why(h) {
 			d.what = append(d.what, words.Capital(t))
 		}
 		switch {
@@ -56,9 +56,9 @@ func (s *office) decisionsOf() []decision {
 		if r, ok := yard.RuleOf(f.Rule); ok {
 			rank = r.Rank
 		}
-		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{words.Capital(words.Message(f))}, where: words.Where(f.Cell)}
+		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{words.Capital(s.Main.Message(f))}, where: words.Where(f.Cell)}
 		if !f.Next.Empty() {
-			d.do = words.Capital(words.Said(f.Next))
+			d.do = words.Capital(s.Main.Said(f.Next))
 		}
 		out = append(out, d)
 	}

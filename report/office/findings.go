@@ -40,20 +40,20 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 			cells = append(cells, text(1, draw.Bold, n.Horse))
 		}
 		i := len(cells)
-		cells = append(cells, text(i, draw.Regular, withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, words.Whose(n)))
+		cells = append(cells, text(i, draw.Regular, s.withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, words.Whose(n)))
 		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
 	}
 	f.Table(flow.Heading(s.d, widths, 0.6*pad, 2.0, texts...), rows)
 }
 
 // withNext is a finding's message with why it matters and what to do next.
-func withNext(n yard.Finding) string {
-	t := words.Capital(words.Message(n))
+func (s *office) withNext(n yard.Finding) string {
+	t := words.Capital(s.Main.Message(n))
 	if !n.Why.Empty() {
-		t += " (" + words.Said(n.Why) + ")"
+		t += " (" + s.Main.Said(n.Why) + ")"
 	}
 	if !n.Next.Empty() {
-		t += ". Next: " + words.Said(n.Next)
+		t += ". Next: " + s.Main.Said(n.Next)
 	}
 	return t
 }

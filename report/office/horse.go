@@ -33,7 +33,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
 	f.Put(s.marked(h.Horse.Name, true, head))
 	s.say(f, draw.Regular, s.facts(h))
-	for _, t := range words.Why(h) {
+	for _, t := range s.Main.Why(h) {
 		s.say(f, draw.Bold, words.Capital(t))
 	}
 	s.weighings(f, h)

@@ -5,6 +5,7 @@ package record
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -104,6 +105,8 @@ type recordHorse struct {
 	Nutrients      []recordNutrient `json:"nutrients"`
 	Changes        []recordChange   `json:"changes"`
 	Cautions       []string         `json:"cautions"`
+	Diagnoses      []string         `json:"diagnoses"` // a vet's, as written
+	Notes          string           `json:"notes"`     // for those who feed it, as written
 	Findings       []recordFinding  `json:"findings"`
 }
 
@@ -343,6 +346,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	r := recordHorse{
 		Name: h.Horse.Name, Status: string(h.Status),
 		NoCardWhy: ValidTexts(words.NoCardWhy(h)), HeldWhy: ValidTexts(words.HeldWhy(h)), Cautions: ValidTexts(words.Cautions(h)),
+		Diagnoses: []string{}, Notes: strings.ToValidUTF8(h.Horse.Notes, "\uFFFD"),
 		BodyWeightKg: words.Clean(h.WeightKg), BodyWeightBasis: string(h.WeightBasis),
 		ConditionScore: words.Clean(h.Horse.Score), Fitness: string(h.Horse.Fitness),
 		WorkMinutes: h.WorkMinutes, WorkAtLeast: h.WorkAtLeast,
@@ -350,6 +354,9 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 		DMPctBW: words.Clean(h.DMPct), ForageDMPctBW: words.Clean(h.ForageDMPct), StarchPerMeal: words.Clean(h.StarchMax),
 		Ration: []recordServing{}, Nutrients: []recordNutrient{}, Changes: []recordChange{},
 		Findings: records(h.Findings),
+	}
+	for _, n := range h.Horse.Diagnoses {
+		r.Diagnoses = append(r.Diagnoses, strings.ToValidUTF8(cmp.Or(n.Text, string(n.Kind)), "\uFFFD"))
 	}
 	if h.WorkClass != "" {
 		c := string(h.WorkClass)

@@ -303,7 +303,7 @@ func (t Language) Reasons(h yard.HorsePlan, key string) []string {
 		}
 	}
 	if t.Code == wording.Original {
-		for _, r := range Why(h) {
+		for _, r := range t.Why(h) {
 			add(Capital(r))
 		}
 		return out

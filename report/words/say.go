@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hardfeed/ration/yard"
+	"hardfeed/templates/wording"
 )
 
 // Message is what a finding says, in English.
@@ -19,28 +20,46 @@ func Message(f yard.Finding) string {
 // Said is a saying in English.
 func Said(s yard.Saying) string { return English().say(s) }
 
+// Message is what a finding says in the language, as far as it has the words.
+func (t Language) Message(f yard.Finding) string {
+	if f.Saying.Empty() {
+		return f.Message
+	}
+	return t.say(f.Saying)
+}
+
+// Said is a saying in the language, as far as it has the words.
+func (t Language) Said(s yard.Saying) string { return t.say(s) }
+
 // HeldWhy are the reasons of a held card in English, the last with what the card
 // prints instead.
-func HeldWhy(h yard.HorsePlan) (out []string) {
+func HeldWhy(h yard.HorsePlan) []string { return English().heldWhy(h) }
+
+func (t Language) heldWhy(h yard.HorsePlan) (out []string) {
 	for _, why := range h.HeldWhy {
-		out = append(out, Said(why))
+		out = append(out, t.say(why))
 	}
 	if n := len(out) - 1; n >= 0 && !h.Instead.Empty() {
-		out[n] += ". " + Said(h.Instead)
+		out[n] += ". " + t.say(h.Instead)
 	}
 	return out
 }
 
 // NoCardWhy are the reasons why no card was computed, in English.
-func NoCardWhy(h yard.HorsePlan) (out []string) {
+func NoCardWhy(h yard.HorsePlan) []string { return English().noCardWhy(h) }
+
+func (t Language) noCardWhy(h yard.HorsePlan) (out []string) {
 	for _, why := range byEnglish(h.NoCardWhy) {
-		out = append(out, Said(why))
+		out = append(out, t.say(why))
 	}
 	return out
 }
 
 // Why are a card's reasons of both kinds, in English.
-func Why(h yard.HorsePlan) []string { return append(HeldWhy(h), NoCardWhy(h)...) }
+func Why(h yard.HorsePlan) []string { return English().Why(h) }
+
+// Why are a card's reasons of both kinds in the language, in full.
+func (t Language) Why(h yard.HorsePlan) []string { return append(t.heldWhy(h), t.noCardWhy(h)...) }
 
 // byEnglish puts sayings in the order of their English sentences, so that they stand
 // in one order in every language.
@@ -63,13 +82,30 @@ func (t Language) say(s yard.Saying) string {
 		return ""
 	}
 	if !t.Has(s.Key) {
-		t = English()
+		t = English().In(t.imperial)
 	}
+	text := t.Text(s.Key)
 	args := make([]string, 0, 2*len(s.Args))
 	for _, a := range s.Args {
-		args = append(args, a.Name, t.Value(a.Value))
+		value := t.Value(a.Value)
+		if q, ok := a.Value.(yard.Quantity); ok && t.imperial && q.Unit == yard.Kilograms {
+			// The unit stands in the text: both are the yard's.
+			if place := "{" + a.Name + "}"; strings.Contains(text, place+" kg") {
+				text, value = strings.ReplaceAll(text, place+" kg", place), t.inPounds(q)
+			}
+		}
+		args = append(args, a.Name, value)
 	}
-	return t.Say(s.Key, args...)
+	return wording.Fill(text, args...)
+}
+
+// inPounds is a weight of a sentence in the yard's units, with its unit.
+func (t Language) inPounds(q yard.Quantity) string {
+	weight := strings.ReplaceAll(t.Weight(q.Value), NoBreak, " ")
+	if q.Least {
+		return t.say(yard.Say("part.at least", yard.Arg{Name: "value", Value: yard.Text{Text: weight}}))
+	}
+	return weight
 }
 
 // Value is what fills a place.

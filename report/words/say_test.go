@@ -109,3 +109,23 @@ func TestEveryKeySaidHasItsWords(t *testing.T) {
 }
 
 var saidKey = regexp.MustCompile(`^(finding|part|why|caution|reason)\.[^%]*[^.%]$`)
+
+// A yard in pounds reads pounds and ounces in the engine's sentences too, once each.
+func TestSentencesOfAYardInPounds(t *testing.T) {
+	pounds := English().In(true)
+	for _, c := range []struct {
+		kg   float64
+		want string
+	}{{0.67, "1.48 lb"}, {0.2, "7.1 oz"}} {
+		s := yard.Say("caution.before", yard.Kg("kg", c.kg))
+		want := strings.Replace(English().say(s), English().Value(yard.Kg("", c.kg).Value)+" kg", c.want, 1)
+		if got := pounds.say(s); got != want || strings.Contains(got, "kg") {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	for _, k := range English().Keys("caution.") { // no sentence says a number of kilos without its place
+		if text := English().Text(k); regexp.MustCompile(`\d kg`).MatchString(text) {
+			t.Errorf("%s: %q", k, text)
+		}
+	}
+}

@@ -84,10 +84,20 @@ func parse(data string) (Table, error) {
 // Say is the text of a key with its {places} filled in; args are name, value,
 // name, value. A key that is not there is a fault of the program.
 func (t Table) Say(key string, args ...string) string {
+	return Fill(t.Text(key), args...)
+}
+
+// Text is the text of a key with its {places} open.
+func (t Table) Text(key string) string {
 	text, ok := t.text[key]
 	if !ok {
 		panic(fmt.Sprintf("the words %s have no %q", t.Code, key))
 	}
+	return text
+}
+
+// Fill fills the {places} of a text; args are name, value, name, value.
+func Fill(text string, args ...string) string {
 	if len(args) == 0 {
 		return text
 	}
