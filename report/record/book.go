@@ -77,6 +77,7 @@ func Book(p yard.Plan, m words.Meta) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// WriteBook writes results.xlsx; see [Book].
 func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 	p = words.Proof(p)
 	s := &tables{words.New(p, m)}

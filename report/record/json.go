@@ -20,6 +20,7 @@ import (
 // number; name, unit and meaning of those below stay.
 const schema = 1
 
+// Record is what results.json holds.
 type Record struct {
 	Schema    int                   `json:"schema"`
 	Program   string                `json:"program"`

@@ -7,6 +7,7 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
+// Opened is a workbook read back.
 func Opened(t testing.TB, b []byte) *excelize.File {
 	t.Helper()
 	f, err := excelize.OpenReader(bytes.NewReader(b))

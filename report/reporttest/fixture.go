@@ -13,19 +13,24 @@ import (
 // An invented yard with one of everything a card must be able to say.
 var Monday = time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
 
+// Num is a known number.
 func Num(v float64) yard.Num { return yard.Known(v) }
 
+// Serving is short for the type of ration/yard.
 type Serving = yard.Serving
 
+// ScoopsOf is a serving of so many scoops, each of so many kilos, from a day on.
 func ScoopsOf(day yard.DayKind, meal, feed string, measures, one float64, from yard.Weekday) Serving {
 	return Serving{Day: day, Meal: meal, Feed: feed, Class: yard.HardFeed, Kg: yard.KgFed(measures * one),
 		Measure: "scoop", Measures: Num(measures), From: from}
 }
 
+// Hay is a serving of the fixture's hay.
 func Hay(day yard.DayKind, meal string, kg float64) Serving {
 	return Serving{Day: day, Meal: meal, Feed: "Meadow hay", Class: yard.Forage, Kg: yard.KgFed(kg)}
 }
 
+// Week is seven days of work but for the days off.
 func Week(rest ...int) (days [7]yard.DayPlan) {
 	for i := range days {
 		days[i] = yard.DayPlan{Date: Monday.AddDate(0, 0, i), Kind: yard.WorkDay, Work: "hack 60", HardFeedKg: Num(2), EnergyWork: Num(3.2)}
@@ -45,6 +50,7 @@ func nutrients() []yard.Nutrient {
 	}
 }
 
+// Carded is a horse with a card.
 func Carded(name string, kg float64, days [7]yard.DayPlan, ss ...Serving) yard.HorsePlan {
 	h := yard.HorsePlan{
 		Horse: yard.Horse{Name: name, Cell: yard.Cell{Sheet: "Horses", Ref: "A5", Text: name}, Type: yard.TypeHorse,
@@ -68,6 +74,7 @@ const (
 	EmojiName = "Pony 🐎🏆 Biscuit"
 )
 
+// Fixture is an invented yard with one of everything a sheet must be able to say.
 func Fixture() yard.Plan {
 	work, rest, event := yard.WorkDay, yard.RestDay, yard.EventDay
 

@@ -30,6 +30,7 @@ func Bare(s string) string {
 	return Unspaced(s)
 }
 
+// Unspaced is s without its spaces.
 func Unspaced(s string) string { return strings.Join(strings.FieldsFunc(s, unicode.IsSpace), "") }
 
 // KeepBoxes is m with the places of all text kept.

@@ -7,6 +7,7 @@ import (
 	"hardfeed/report/words"
 )
 
+// In is the language of a code.
 func In(t testing.TB, code string) words.Language {
 	t.Helper()
 	w, err := words.LanguageOf(code)

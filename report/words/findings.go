@@ -26,6 +26,7 @@ func Text(f yard.Finding) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
+// Where is a cell as a person finds it; empty where there is none.
 func Where(c yard.Cell) string {
 	if c.Sheet == "" && c.Ref == "" {
 		return ""

@@ -24,6 +24,7 @@ type Language struct {
 	imperial bool // weights are in pounds and ounces
 }
 
+// LanguageOf is the language of a code: one of [Languages].
 func LanguageOf(code string) (Language, error) {
 	t, err := wording.In(code)
 	return Language{Table: t}, err
@@ -41,6 +42,7 @@ var English = sync.OnceValue(func() Language {
 // pointed is a figure with the language's own decimal sign.
 func (t Language) pointed(s string) string { return strings.Replace(s, ".", t.Say("decimal"), 1) }
 
+// Figure is a number with the language's decimal sign; see [Figure].
 func (t Language) Figure(v float64, dec int) string { return t.pointed(Figure(v, dec)) }
 
 // In is the language with weights in pounds and ounces, or in kilos and grams.
@@ -72,6 +74,7 @@ func (t Language) BodyWeight(kg float64) string {
 	return s + NoBreak + u
 }
 
+// Count is a number of measures, quarters as fractions.
 func (t Language) Count(n float64) string { return t.pointed(count(n)) }
 
 // Name is a name of the workbook's that has a word of its own in the language,
@@ -131,14 +134,17 @@ func (t Language) weekdayOf(d time.Time) string { return t.Say(weekdayKeys[d.Wee
 // Weekday is day i of the week, short.
 func (t Language) Weekday(w yard.Week, i int) string { return t.weekdayOf(dayOf(w, i)) }
 
+// Tick is day i of the week over a box to tick: one or two letters.
 func (t Language) Tick(w yard.Week, i int) string {
 	return t.Say("tick." + strconv.Itoa(int(dayOf(w, i).Weekday())))
 }
 
+// Dated is a text of the table with a date in it.
 func (t Language) Dated(key string, d time.Time) string {
 	return t.Say(key, "weekday", t.weekdayOf(d), "day", strconv.Itoa(d.Day()), "month", t.Say("month."+strconv.Itoa(int(d.Month()))), "year", strconv.Itoa(d.Year()))
 }
 
+// Date is day i of the week with its date, the weekday alone in a week without one.
 func (t Language) Date(w yard.Week, i int) string {
 	if w.Beginning.IsZero() {
 		return t.Weekday(w, i)
@@ -154,6 +160,7 @@ func (t Language) WeekSpan(w yard.Week) string {
 	return Unbroken(t.Date(w, 0) + " – " + t.Dated("date.year", dayOf(w, 6)))
 }
 
+// NotAfter says until when a sheet holds, or to ask which week it is for.
 func (t Language) NotAfter(w yard.Week) string {
 	if w.Beginning.IsZero() {
 		return t.Say("week.ask")
@@ -325,8 +332,10 @@ func (t Language) Reasons(h yard.HorsePlan, key string) []string {
 // Weekday, weekSpan and date are in English, for what is not on the wall.
 func Weekday(w yard.Week, i int) string { return English().Weekday(w, i) }
 
+// WeekSpan is the week in English.
 func WeekSpan(w yard.Week) string { return English().WeekSpan(w) }
 
+// Date is day i of the week in English.
 func Date(w yard.Week, i int) string { return English().Date(w, i) }
 
 // undated stands in the properties of a file of a week without a date, so that equal

@@ -12,6 +12,7 @@ import (
 // Days is a set of days of the week.
 type Days [7]bool
 
+// Any says that there is a day in the set.
 func (d Days) Any() bool { return d != Days{} }
 
 // First is the first day of the set, 0 of an empty one.
@@ -91,6 +92,7 @@ type Meal struct {
 	Feeds  []MealFeed
 }
 
+// MealFeed is one feed of a meal, with its servings on all kinds of days.
 type MealFeed struct {
 	Feed     string
 	class    yard.FeedClass
@@ -248,6 +250,7 @@ func Clock(min int) string {
 	return fmt.Sprintf("%02d:%02d", min/60, min%60)
 }
 
+// CountOf is "1 horse", "3 horses".
 func CountOf(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
@@ -271,6 +274,7 @@ func (st Stage) Holds(day int) bool {
 	return !st.On.Any() || st.On[day] || st.from >= 0 && day >= st.from
 }
 
+// AnyUnweighed says that some serving is dished out by a measure nobody has weighed.
 func (s *Sheet) AnyUnweighed() bool {
 	return slices.ContainsFunc(s.Plan.Horses, func(h yard.HorsePlan) bool { return slices.ContainsFunc(h.Servings, s.Unweighed) })
 }

@@ -100,6 +100,7 @@ type Amount struct {
 	Unweighed    bool // … of which nobody has weighed one: its weight is a published density
 }
 
+// String is the number with its unit.
 func (a Amount) String() string {
 	s := a.Number
 	if a.Unit != "" {
@@ -132,6 +133,7 @@ func Num(v float64) yard.Num {
 	return yard.Known(v)
 }
 
+// Clean is [Num] of a number that may not be known.
 func Clean(n yard.Num) yard.Num {
 	if v, ok := n.Get(); ok {
 		return Num(v)

@@ -33,6 +33,7 @@ type Meta struct {
 // Languages are the codes of the languages the cards can be printed in.
 func Languages() []string { return wording.Codes() }
 
+// Settled is m with what was left open filled in, or why it cannot be printed.
 func (m Meta) Settled(p yard.Plan) (Meta, error) {
 	m.Paper = cmp.Or(m.Paper, p.Week.Paper, "A4")
 	m.CardsPerPage = cmp.Or(m.CardsPerPage, 2)
@@ -136,6 +137,8 @@ func (s *Sheet) EditionOf(h yard.HorsePlan) string {
 // one, empty where there is none or the two are alike.
 func (s *Sheet) Word(key string, args ...string) string { return s.Main.Say(key, args...) }
 
+// Also is what a key says in the second language; empty where there is none or the two
+// are alike.
 func (s *Sheet) Also(key string, args ...string) string {
 	return s.Second(func(t Language) string { return t.Say(key, args...) })
 }
@@ -157,6 +160,7 @@ func (s *Sheet) Both(phrase func(Language) string) string {
 	return Join(" / ", phrase(s.Main), s.Second(phrase))
 }
 
+// BothOf is what a key says in one language, or in two with a stroke between.
 func (s *Sheet) BothOf(key string, args ...string) string {
 	return s.Both(func(t Language) string { return t.Say(key, args...) })
 }
@@ -178,6 +182,7 @@ func (s *Sheet) StatusWord(v yard.Status) string {
 	return ""
 }
 
+// BasisWord is how a body weight was come by; empty where that is not said.
 func (s *Sheet) BasisWord(b yard.WeightBasis) string {
 	if key := "basis." + string(b); s.Main.Has(key) {
 		return s.Word(key)
@@ -185,6 +190,7 @@ func (s *Sheet) BasisWord(b yard.WeightBasis) string {
 	return ""
 }
 
+// AmountOf is a serving in the main language and the yard's units.
 func (s *Sheet) AmountOf(v yard.Serving) Amount { return s.Main.AmountOf(v, s.Plan.Week.Imperial) }
 
 // Awaiting says of each language of the sheet that nobody has read it yet.
