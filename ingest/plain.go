@@ -8,7 +8,8 @@ import "slices"
 // read by what its regions are about.
 func (r *reader) isPlain(sheets []*sheet) bool {
 	if slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
-		return t.head >= 0 && t.has("setting") && t.has("value") || t.head < 0 && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
+		return t.head >= 0 && t.has("setting") && t.has("value") ||
+			t.head < 0 && !t.loose && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
 	}) {
 		return true
 	}
@@ -29,6 +30,9 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 	}
 	if len(r.tables[horsesKind]) == 0 {
 		return false
+	}
+	if slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.nameless }) {
+		return false // its headings are read as horses
 	}
 	for i := range r.tables[rationsKind] {
 		t := &r.tables[rationsKind][i]

@@ -67,6 +67,12 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		if week, ok := readOwnLayout(name, sheets, seen.saved); ok {
 			return week, nil
 		}
+		// The plain layout would pass over what stands under headings it does not
+		// know: a horse that is fed would get a card without its feed.
+		if _, err := understand(name, sheets, seen.lost(), opt); err != nil {
+			return yard.Week{}, err
+		}
+		return yard.Week{}, refuse(nil, "It is not clear in %s which rows are horses: write Horse over their names, and over each other column what stands in it, such as Weight kg, Mon to Sun, Feed now, New feed.", name)
 	}
 	return understand(name, sheets, seen.lost(), opt)
 }
