@@ -94,6 +94,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	p = c.begin()
 	if len(reasons) > 0 {
 		p.HardFeed = c.asRead()
+		c.checkWeight(say)
 		return noCard(p, reasons, say), nil
 	}
 	var d decided

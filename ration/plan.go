@@ -17,10 +17,10 @@ import (
 func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	p := yard.Plan{Week: week, Standard: need.NRC{}.Name(), WorkModel: string(rules.WorkModel)}
 	room := newRoom(week)
-	lines := map[string][]yard.Line{}
+	rows := map[string][]yard.Line{}
 	for _, l := range week.Lines {
 		k := fold(l.Horse)
-		lines[k] = append(lines[k], l)
+		rows[k] = append(rows[k], l)
 	}
 	found := map[string][]yard.Finding{} // by the reader, on a horse
 	for _, f := range week.Findings {
@@ -34,13 +34,18 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	used := make([]map[string]weekTotal, len(week.Horses))
 	eachIndex(len(week.Horses), func(i int) {
 		h := week.Horses[i]
-		hp, u := planHorse(h, lines[fold(h.Name)], room, week, rules)
+		hp, u := planHorse(h, rows[fold(h.Name)], room, week, rules)
 		hp.Findings = append(hp.Findings, found[fold(h.Name)]...)
 		finish(h, hp.Findings)
-		yard.SortFindings(hp.Findings)
-		hp.Findings = slices.CompactFunc(hp.Findings, yard.Finding.Equal)
+		onlyWhereTheCardDiffers(&hp)
+		hp.Findings = oneCauseOnce(hp.Findings)
 		p.Horses[i], used[i] = hp, u
 	})
+	lines := yardLines(p.Horses)
+	for i := range p.Horses {
+		yard.SortFindings(p.Horses[i].Findings)
+		p.Horses[i].Findings = slices.CompactFunc(p.Horses[i].Findings, yard.Finding.Equal)
+	}
 	totals := map[string]weekTotal{}
 	for _, u := range used { // in the workbook's order: sums depend on it in the last bit
 		for k, t := range u {
@@ -70,7 +75,8 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 				Saying: yard.Say("finding.stock", yard.FeedArg("feed", n.Feed.Name), yard.Fixed("days", days, yard.Days, 1), yard.Fixed("kg", n.KgWeek, yard.Kilograms, 0))})
 		}
 	}
-	p.Findings = append(p.Findings, once(p.Horses)...)
+	p.Findings = append(p.Findings, ofHorses(p.Horses, lines)...)
+	p.Findings = append(p.Findings, lines...)
 	p.Findings = append(p.Findings, room.check(week, rules)...)
 	if f, ok := analyseFirst(p.Horses, used, room, rules.Limits); ok {
 		p.Findings = append(p.Findings, f)
@@ -113,45 +119,6 @@ func finish(h yard.Horse, found []yard.Finding) {
 			f.Cell = h.Cell
 		}
 	}
-}
-
-// once gathers the horses' findings for the yard's list. What many horses share,
-// hours without forage or the weather, is told once with their names; each
-// horse's own page still has it.
-func once(horses []yard.HorsePlan) []yard.Finding {
-	const many = 3
-	type group struct {
-		worst yard.Finding
-		names []string
-	}
-	shared := map[yard.RuleID]*group{"D-18": {}, "heat": {}, "ready": {}}
-	for _, hp := range horses {
-		for _, f := range hp.Findings {
-			if g := shared[f.Rule]; g != nil {
-				g.names = append(g.names, hp.Horse.Name)
-				if f.Severity > g.worst.Severity {
-					g.worst = f
-				}
-			}
-		}
-	}
-	var out []yard.Finding
-	for _, hp := range horses {
-		for _, f := range hp.Findings {
-			g := shared[f.Rule]
-			if g == nil || len(g.names) < many {
-				out = append(out, f)
-				continue
-			}
-			if hp.Horse.Name == g.names[0] {
-				w := g.worst
-				w.Saying = yard.Say("finding.shared", yard.Count("n", len(g.names)), yard.Names("horses", yard.Comma, yard.HorseName, g.names), yard.Named("horse", yard.HorseName, w.Horse), yard.Said("what", w.Says()))
-				w.Message, w.Horse, w.Cell = "", "", yard.Cell{}
-				out = append(out, w)
-			}
-		}
-	}
-	return out
 }
 
 func orderLine(n yard.FeedNeed, t weekTotal) yard.FeedNeed {

@@ -298,7 +298,7 @@ func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
 			}
 		}
 		f, said := has(hp, "D-18")
-		return hayKg, said && f.Severity == yard.Stop
+		return hayKg, said && f.Severity == yard.Warn
 	}
 	free, _ := gap(24, 7*60, 12*60, 17*60, 22*60)
 	kept, stopped := gap(6, 7*60, 12*60, 17*60, 22*60)

@@ -140,6 +140,13 @@ func (c *served) newHard() []guard.NewFeed {
 	return out
 }
 
+// checkWeight compares the weighings of a horse no ration is worked out for.
+func (c *horseWeek) checkWeight(say *log) {
+	if c.weight.known {
+		say.add(guard.CheckWeight(guard.HorseWeek{Horse: c.Horse, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis}, c.rules.Limits)...)
+	}
+}
+
 // checkWeek compares the horse's week with every rule on it; unclearedStops are those no
 // other ration would clear, in words for the card.
 func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.Saying) {

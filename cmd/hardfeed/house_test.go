@@ -83,7 +83,7 @@ var storeys = map[string]int{
 	"hardfeed/report/post": 1, "hardfeed/report/pdftest": 1, "hardfeed/report/reporttest": 6,
 
 	"hardfeed/ration/yard": 1, "hardfeed/ration/choose": 1, "hardfeed/ration/need": 2, "hardfeed/ration/work": 2, "hardfeed/ration/feeds": 2,
-	"hardfeed/ration/guard": 3, "hardfeed/ration/evidence": 3, "hardfeed/ration/dish": 4, "hardfeed/ration/serve": 5, "hardfeed/ration/propose": 6, "hardfeed/ration": 7,
+	"hardfeed/ration/evidence": 3, "hardfeed/ration/guard": 4, "hardfeed/ration/dish": 5, "hardfeed/ration/serve": 6, "hardfeed/ration/propose": 7, "hardfeed/ration": 8,
 }
 
 // sameHouse says whether two packages are rooms of one of the three.
@@ -161,7 +161,6 @@ func TestTheHouseRulesBite(t *testing.T) {
 		{"hardfeed/ration/evidence", "hardfeed/ration/guard"},
 		{"hardfeed/ration/evidence", "hardfeed/ration"},
 		{"hardfeed/ration/evidence", "gonum.org/v1/gonum/optimize"},
-		{"hardfeed/ration/guard", "hardfeed/ration/evidence"},
 		{"hardfeed/report", "hardfeed/ration/evidence"},
 		{"hardfeed/ration", "gonum.org/v1/gonum/mat"},
 		{"hardfeed/ration/yard", "hardfeed/ration/need"},

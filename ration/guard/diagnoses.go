@@ -151,6 +151,25 @@ func sayTyingUp(c Compared, r Ration, l yard.Limits) yard.Saying {
 	return yard.Say("finding.D-16", c.value(yard.Percent, 0), c.word(), yard.Named("kind", yard.Term, kind), c.mark(yard.Percent, 0), asSet(r.Diagnoses))
 }
 
+// bucketStarchPct is how much of a ration's energy the starch and sugar of its bucket
+// may bring before a passed mark is more than a note, % (ours: half the lower mark).
+const bucketStarchPct = 5
+
+// mostlyForage says whether the bucket has little to do with a passed mark: hay of a
+// tenth sugar comes to a fifth of its energy, so no ration on hay keeps to a mark of ten
+// per cent (feeds.csv).
+func mostlyForage(c Compared, r Ration) bool {
+	bucket, all := 0.0, 0.0
+	for f := range r.fed() {
+		g := known(starchAndSugarG(&f.Feed)) * f.Kg
+		all += g
+		if f.Feed.Feed.Class != yard.Forage {
+			bucket += g
+		}
+	}
+	return !over(c.Value*bucket/max(all, tiny), bucketStarchPct)
+}
+
 func tyingUpUnknown(c Compared, r Ration, l yard.Limits) yard.Saying {
 	mark, kind := TyingUpMark(r.Diagnoses, l)
 	return yard.Say("finding.D-16.unknown", feedNames("feeds", c.Lacking), yard.Fixed("mark", mark, yard.Percent, 0), yard.Named("kind", yard.Term, kind), asSet(r.Diagnoses))

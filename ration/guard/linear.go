@@ -47,6 +47,10 @@ type Linear struct {
 	// NotChosenBy says why the chooser does not keep the warn mark; "": it does.
 	NotChosenBy string
 
+	// NoteWhere says where a passed warn mark is only worth knowing, since no change
+	// of the hard feed would clear it; nil: nowhere.
+	NoteWhere func(c Compared, r Ration) bool
+
 	// say puts a passed mark in words, and unknown what could not be compared; nil:
 	// it is said where the week is added up.
 	say     func(c Compared, r Ration, l yard.Limits) yard.Saying
@@ -423,7 +427,7 @@ func limitRows() []Linear {
 			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
 			Needs: func(k *feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
-			say:   sayTyingUp, unknown: tyingUpUnknown},
+			say:   sayTyingUp, unknown: tyingUpUnknown, NoteWhere: mostlyForage},
 		{ID: "D-22", Name: "salt", Over: Day,
 			PerKg: times(1000, ofClass(yard.Salt, aKilo)),
 			Warn: func(r Ration, l yard.Limits) float64 {

@@ -29,8 +29,9 @@ type step struct {
 type marked struct {
 	rule, what string
 	low        bool
-	from       bool // the mark itself passes too
-	count      bool // whole numbers
+	from       bool    // the mark itself passes too
+	count      bool    // whole numbers
+	rough      float64 // share of the mark it is tried at either side, 0 for hardly any: compared with a line through weighings, which is drawn a little flatter than they are
 	steps      func(kg float64) []step
 	ration     func(kg, v float64) Ration
 	week       func(kg, v float64) HorseWeek
@@ -158,6 +159,14 @@ func aWeek(kg float64, change func(*HorseWeek)) HorseWeek {
 
 func weighed(kg float64, days int, basis yard.WeightBasis) yard.Weighing {
 	return yard.Weighing{Date: monday.AddDate(0, 0, -days), Kg: yard.Known(kg), Basis: basis}
+}
+
+// weekly are weighings on a straight line, a week apart, the last two days before the week.
+func weekly(kg float64, n int, kgAWeek float64) (ws []yard.Weighing) {
+	for i := range n {
+		ws = append(ws, weighed(kg+kgAWeek*float64(i-n+1), 2+7*(n-1-i), yard.ByScale))
+	}
+	return ws
 }
 
 func session(g yard.Gait, minutes float64) yard.Day {
@@ -343,22 +352,23 @@ var allMarks = append(paceMarks(), []marked{
 			return of(kg, vet(yard.HYPP), one("Straw", yard.Forage, 20, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(1) }),
 				one("Cubes", yard.HardFeed, 1, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
 		}},
-	{rule: "D-28", what: "weight going down", steps: perKg(step{0.01, yard.Stop}), // kg in a week
+	{rule: "D-28", what: "weight going down", rough: 0.02, steps: perKg(step{0.01, yard.Stop}), // kg in a week, of a horse to be slimmed
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
-				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg-v, 2, yard.ByScale)}
+				w.Horse.Score, w.Horse.TargetScore = yard.Known(7), yard.Known(5)
+				w.Horse.Weighings = weekly(kg, 12, -v)
 			})
 		}},
-	{rule: "D-28", what: "weight going up", steps: perKg(step{0.0035, yard.Warn}),
+	{rule: "D-28", what: "weight going up", rough: 0.02, steps: perKg(step{0.0035, yard.Warn}),
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
-				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg+v, 2, yard.ByScale)}
+				w.Horse.Weighings = weekly(kg, 12, v)
 			})
 		}},
-	{rule: "D-28", what: "a donkey's weight going down", steps: fixed(step{5, yard.Stop}), // kg in thirty days
+	{rule: "D-28", what: "a donkey's weight going down", rough: 0.02, steps: fixed(step{5, yard.Stop}), // kg in thirty days
 		week: func(kg, v float64) HorseWeek {
-			return aWeek(kg, func(w *HorseWeek) {
-				w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, []yard.Weighing{weighed(kg, 32, yard.ByScale), weighed(kg-v, 2, yard.ByScale)}
+			return aWeek(min(kg, 250), func(w *HorseWeek) { // the largest donkeys
+				w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, weekly(w.BodyKg, 12, -v*7/30)
 			})
 		}},
 	{rule: "fed-now", what: "far more fed now than is worked out", steps: fixed(step{24, yard.Warn}), // Mcal a day, on a need of 20
@@ -383,24 +393,24 @@ var allMarks = append(paceMarks(), []marked{
 				w.Horse.Weighings = []yard.Weighing{weighed(kg, 30, yard.ByScale), weighed(kg, 2, yard.ByScale)}
 			})
 		}},
-	{rule: "holding", steps: perKg(step{0.02, yard.Warn}), // kg in twelve weeks
+	{rule: "holding", rough: 0.02, steps: perKg(step{0.02, yard.Warn}), // kg in twelve weeks
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
-				w.Horse.TargetScore, w.Horse.Weighings = w.Horse.Score, []yard.Weighing{weighed(kg, 86, yard.ByScale), weighed(kg, 9, yard.ByScale), weighed(kg+v, 2, yard.ByScale)}
+				w.Horse.TargetScore, w.Horse.Weighings = w.Horse.Score, weekly(kg, 12, v/11)
 			})
 		}},
-	{rule: "slimming", steps: perKg(step{0.001, yard.Warn}), // kg in a week
+	{rule: "slimming", rough: 0.5, steps: perKg(step{0.0016, yard.Warn}), // kg in a week
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
 				w.Horse.Score, w.Horse.TargetScore = yard.Known(6), yard.Known(5)
-				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg+v, 2, yard.ByScale)}
+				w.Horse.Weighings = weekly(kg, 12, v)
 			})
 		}},
-	{rule: "slimming", what: "to be fed up", steps: perKg(step{0.001, yard.Warn}),
+	{rule: "slimming", what: "to be fed up", rough: 0.5, steps: perKg(step{0.0016, yard.Warn}),
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
 				w.Horse.Score, w.Horse.TargetScore = yard.Known(4), yard.Known(5)
-				w.Horse.Weighings = []yard.Weighing{weighed(kg, 9, yard.ByScale), weighed(kg-v, 2, yard.ByScale)}
+				w.Horse.Weighings = weekly(kg, 12, -v)
 			})
 		}},
 	{rule: "D-29", low: true, steps: fixed(step{3, yard.Stop}),
@@ -593,6 +603,10 @@ func (m marked) around(kg float64) (vs []float64) {
 		d := max(1e-6*s.at, 1e-5)
 		if m.count {
 			d = 1
+		}
+		if m.rough > 0 {
+			vs = append(vs, s.at*(1-m.rough), s.at*(1+m.rough))
+			continue
 		}
 		vs = append(vs, s.at-d, s.at, s.at+d)
 	}

@@ -80,7 +80,7 @@ func Rules() []Rule {
 		{ID: "D-25", Row: "iron", Source: "MI-12; MI-13 from memory", ration: ironSupplement, noRow: "a yes or no by a feed's name"},
 		{ID: "D-26", Source: "MI-16, MI-17 (Ralston 2000 and others; the upper bound rests on memory)"},
 		{ID: "D-27", Source: "MI-20, MI-21 (Texas A&M; Reynolds)", vets: true},
-		{ID: "D-28", Source: "CO-01 to CO-04", week: losing},
+		{ID: "D-28", Source: "CO-01 to CO-04; the error of the weighings: evidence WG-01 to WG-18", week: losing},
 		{ID: "D-28", Row: "donkey", Source: "CO-05 (Donkey Sanctuary figure from memory)", week: donkeyLosing},
 		{ID: "D-28", Row: "gain", Source: "CO-06 (a magazine)", week: gaining},
 		{ID: "D-29", Source: "SH-10 to SH-12", week: noRation},
@@ -158,7 +158,10 @@ const tiny = 1e-9
 var table = Rules()
 
 var (
-	weekRules = pick(func(r Rule) bool { return r.week != nil })
+	weekRules   = pick(func(r Rule) bool { return r.week != nil })
+	weightRules = pick(func(r Rule) bool {
+		return r.week != nil && slices.Contains([]yard.RuleID{"D-28", "weighing", "slimming"}, r.ID)
+	})
 	roomRules = pick(func(r Rule) bool { return r.room != nil })
 	// rationRules are those on a ration, each with its rows of [Limits].
 	rationRules = func() (out []rationRule) {
@@ -190,6 +193,8 @@ func (rule rationRule) check(r Ration, l yard.Limits) (yard.Severity, yard.Sayin
 			if c.Unknown { // nor are the rule's other rows
 				return worst.sev, worst.says
 			}
+		case c.Severity == yard.Warn && row.NoteWhere != nil && row.NoteWhere(c, r):
+			worst.add(yard.Note, row.say(c, r, l))
 		case c.Severity != 0:
 			worst.add(c.Severity, row.say(c, r, l))
 		}
@@ -224,8 +229,17 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 // CheckWeek runs every rule on a horse's week. A stop here is red and is said on
 // the card, but no other ration would clear it.
 func CheckWeek(w HorseWeek, l yard.Limits) []yard.Finding {
+	return checkWeek(w, l, weekRules)
+}
+
+// CheckWeight runs the rules on a horse's weighings alone: a horse that no ration is
+// worked out for is weighed too.
+func CheckWeight(w HorseWeek, l yard.Limits) []yard.Finding { return checkWeek(w, l, weightRules) }
+
+func checkWeek(w HorseWeek, l yard.Limits, rules []Rule) []yard.Finding {
 	var found []yard.Finding
-	for _, rule := range weekRules {
+	w.trend = trendOf(w)
+	for _, rule := range rules {
 		if sev, says := rule.week(w, l); sev != 0 {
 			f := rule.finding(sev, w.Horse, says)
 			f.Cell = w.Horse.Cell

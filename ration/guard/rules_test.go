@@ -299,7 +299,7 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 
 		{"to slim, and gaining", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Score, w.Horse.TargetScore = yard.Known(7), yard.Known(5)
-			w.Horse.Weighings = []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(501, 2, yard.ByScale)}
+			w.Horse.Weighings = []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(515, 2, yard.ByScale)}
 		}), "slimming", yard.Warn},
 		{"to slim, and losing", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Score, w.Horse.TargetScore = yard.Known(7), yard.Known(5)
@@ -307,7 +307,7 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		}), "slimming", 0},
 		{"to be fed up, and losing", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Score, w.Horse.TargetScore = yard.Known(4), yard.Known(5)
-			w.Horse.Weighings = []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(499, 2, yard.ByScale)}
+			w.Horse.Weighings = []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(485, 2, yard.ByScale)}
 		}), "slimming", yard.Warn},
 		{"to be held", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Score, w.Horse.TargetScore = yard.Known(5), yard.Known(5)
@@ -327,10 +327,22 @@ func TestRulesOfAHorsesWeek(t *testing.T) {
 		}), "D-28", yard.Stop},
 		{"half a year apart", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Weighings = []yard.Weighing{weighed(560, 180, yard.ByScale), weighed(520, 2, yard.ByScale)}
+		}), "D-28", yard.Warn},
+		{"over half a year apart", aWeek(500, func(w *HorseWeek) {
+			w.Horse.Weighings = []yard.Weighing{weighed(560, 190, yard.ByScale), weighed(520, 2, yard.ByScale)}
 		}), "D-28", 0},
-		{"a slip of the pen is no loss", aWeek(500, func(w *HorseWeek) {
+		{"what a scale scatters in a week", aWeek(500, func(w *HorseWeek) {
+			w.Horse.Weighings = []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(489, 2, yard.ByScale)}
+		}), "D-28", 0},
+		{"half a per cent a week for nine weeks", aWeek(500, func(w *HorseWeek) { w.Horse.Weighings = weekly(500, 10, -2.5) }), "D-28", yard.Warn},
+		{"the same at score 3.5", aWeek(500, func(w *HorseWeek) { w.Horse.Score, w.Horse.Weighings = yard.Known(3.5), weekly(500, 10, -2.5) }), "D-28", yard.Stop},
+		{"the same of a horse to be slimmed", aWeek(500, func(w *HorseWeek) {
+			w.Horse.Score, w.Horse.TargetScore, w.Horse.Weighings = yard.Known(7), yard.Known(5), weekly(500, 10, -2.5)
+		}), "D-28", 0},
+		{"the same of a fat horse without a target", aWeek(500, func(w *HorseWeek) { w.Horse.Score, w.Horse.Weighings = yard.Known(7), weekly(500, 10, -2.5) }), "D-28", 0},
+		{"a great fall counts until it is weighed again", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Weighings = []yard.Weighing{weighed(550, 9, yard.ByScale), weighed(450, 2, yard.ByScale)}
-		}), "D-28", 0},
+		}), "D-28", yard.Stop},
 		{"a slip long ago", aWeek(500, func(w *HorseWeek) {
 			w.Horse.Weighings = []yard.Weighing{weighed(550, 80, yard.ByScale), weighed(450, 2, yard.ByScale)}
 		}), "weighing", 0},

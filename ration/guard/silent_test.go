@@ -128,7 +128,7 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"no phosphorus", "D-26", "", caAndP(500, 20, 0)},
 		{"a horse that loses as fast as no donkey may", "D-28", "a donkey's weight going down", aWeek(500, func(w *HorseWeek) { w.Horse.Weighings = scales(500, 32, 490, 2) })},
 		{"a donkey weighed once", "D-28", "a donkey's weight going down", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, scales(180, 2) })},
-		{"gain over eighty-five days", "D-28", "weight going up", scored(5, 6, scales(500, 86, 535, 1))},
+		{"gain over more than half a year", "D-28", "weight going up", scored(5, 6, scales(400, 185, 535, 2))},
 		{"a loss from scales to tape", "D-28", "weight going down", scored(5, 5, []yard.Weighing{weighed(500, 9, yard.ByScale), weighed(480, 2, yard.ByTape)})},
 		{"a horse off its feed", "D-29", "", aWeek(500, func(w *HorseWeek) { w.Horse.OffFeed = true })},
 		{"a pony that eats", "D-29", "", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.HeightCm = yard.TypePony, yard.Known(120) })},
@@ -206,7 +206,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 		of              any
 		want            yard.Severity
 	}{
-		{"gain over eighty-four days", "D-28", "weight going up", scored(5, 6, scales(500, 86, 535, 2)), yard.Warn},
+		{"gain over half a year", "D-28", "weight going up", scored(5, 6, scales(450, 184, 535, 2)), yard.Warn},
 		{"scores eighty-four days apart", "slimming", "condition score against the aim", scored(7, 5, scoresTaken(6, 86, 7, 2)), yard.Warn},
 		{"two weights sixty days apart", "weighing", "", aWeek(500, func(w *HorseWeek) { w.Horse.Weighings = scales(500, 62, 440, 2) }), yard.Warn},
 		{"five minutes of time and of hills", "work-step", "", partFit(sevenDays(session(yard.Walk, 40)), sevenDays(session(yard.Walk, 40), hilly(5))), yard.Warn},

@@ -35,6 +35,8 @@ type HorseWeek struct {
 	OilDays  float64       // days it is reached in
 	Changes  []yard.Saying // what has changed or changes inside the days that count together, in words
 
+	trend trend // by all weighings, filled in by [CheckWeek]
+
 	Forage  []ForageMeal // weighed forage by meal in the order of the day; nil: always some there, or not known
 	Events  []EventMeals
 	DryHay  []string // hay and straw fed dry, by name
@@ -323,86 +325,6 @@ func staleWeight(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return yard.Warn, yard.Say("finding.D-30", dateArg("date", w.Horse.Weighed), yard.Fixed("days", days, yard.Days, 0), yard.Fixed("mark", w.StaleDays, yard.Days, 0))
 }
 
-// Weighings are compared over no fewer days than a week's change shows in, and
-// over no more than a season; a slip of the pen is looked for among the last two
-// months'; two weights of one horse further apart than oddPct are taken for one
-// (all ours).
-const (
-	trendFrom, trendTo = 5, 84 // days
-	oddWithin          = 60    // days
-	oddPct             = 10    // % of the heavier
-)
-
-// weights are a horse's weighings that give a weight, the latest first.
-func weights(h yard.Horse) (latestFirst []yard.Weighing) {
-	for _, w := range h.Weighings {
-		if w.Kg.IsKnown() {
-			latestFirst = append(latestFirst, w)
-		}
-	}
-	slices.Reverse(latestFirst)
-	return latestFirst
-}
-
-// change is how a horse's weight has gone between two weighings.
-type change struct{ kg, pct, days, pctPerWeek float64 }
-
-func (c change) over() yard.Arg { return yard.Fixed("days", c.days, yard.Days, 0) }
-
-// between compares two weighings; no change where they lie too close together or
-// too far apart, where a tape and a scale would be compared, or where one of the
-// two may be a slip.
-func between(before, last yard.Weighing) change {
-	a, b := known(before.Kg), known(last.Kg)
-	days := daysBetween(before.Date, last.Date)
-	if days < trendFrom || days > trendTo || before.Basis != last.Basis || odd(a, b) {
-		return change{}
-	}
-	return change{kg: b - a, pct: (b - a) / a * 100, days: days, pctPerWeek: (b - a) / a * 100 / (days / 7)}
-}
-
-// trend compares the last weighing with the latest before it that lies far enough
-// back.
-func trend(h yard.Horse) change {
-	ws := weights(h)
-	for _, before := range ws {
-		if daysBetween(before.Date, ws[0].Date) >= trendFrom {
-			return between(before, ws[0])
-		}
-	}
-	return change{}
-}
-
-func odd(a, b float64) bool { return over(math.Abs(b-a)/max(a, b)*100, oddPct) }
-
-func losing(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
-	c := trend(w.Horse)
-	return upperMark(-c.pctPerWeek, l.LossStopPct, l.LossStopPct, func(word yard.Arg, mark float64) yard.Saying {
-		return yard.Say("finding.D-28", yard.Fixed("value", -c.pctPerWeek, yard.Percent, 1), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 1))
-	})
-}
-
-// donkeyLossKg is the most a donkey may lose in a month of thirty days (CO-05).
-const donkeyLossKg = 5
-
-func donkeyLosing(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	if w.Horse.Type != yard.TypeDonkey {
-		return 0, yard.Saying{}
-	}
-	c := trend(w.Horse)
-	kg := -c.kg / c.days * 30 // no change: nothing over nothing passes no mark
-	return upperMark(kg, donkeyLossKg, donkeyLossKg, func(word yard.Arg, mark float64) yard.Saying {
-		return yard.Say("finding.D-28.donkey", yard.Fixed("value", kg, yard.Kilograms, 1), c.over(), word, yard.Fixed("mark", mark, yard.Kilograms, 0))
-	})
-}
-
-func gaining(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
-	c := trend(w.Horse)
-	return upperMark(c.pctPerWeek, l.GainWarnPct, noStop, func(word yard.Arg, mark float64) yard.Saying {
-		return yard.Say("finding.D-28.gain", yard.Fixed("value", c.pctPerWeek, yard.Percent, 2), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 2))
-	})
-}
-
 // fedApartPct is how far the energy a horse is fed may lie from what is worked out
 // for it before its own weight is asked: twice what easy and hard keepers differ
 // from the middle (30.3, 33.3, 36.3 kcal a kg; NRC 2007, requirements §1). The
@@ -419,7 +341,7 @@ func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	h := w.Horse
 	score, scored := h.Score.Get()
 	need, ok := w.NeedMcal.High.Get()
-	if !ok || scored && (over(score, fatScore) || under(h.TargetScore.Or(score), score)) || over(trend(h).pctPerWeek, stillPct) ||
+	if !ok || scored && (over(score, fatScore) || under(h.TargetScore.Or(score), score)) || over(w.trend.pctPerWeek(), stillPct) ||
 		!over(known(w.HardNow)-w.HardCard.Or(known(w.HardNow)), w.Marks.WeekStopKg) {
 		return 0, yard.Saying{}
 	}
@@ -429,11 +351,11 @@ func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 // fedUnder asks the same of a horse that is to have more hard feed: fed far under
 // its need, and weighings show that it is not losing.
 func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	h, c := w.Horse, trend(w.Horse)
+	h, c := w.Horse, w.trend
 	score := known(h.Score)
 	need, ok := w.NeedMcal.Low.Get()
 	now, ok2 := w.HardNow.Get()
-	if !ok || !ok2 || c == (change{}) || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek, -stillPct) || !over(known(w.HardCard), now) {
+	if !ok || !ok2 || !c.known() || over(h.TargetScore.Or(score), score) || under(c.pctPerWeek(), -stillPct) || !over(known(w.HardCard), now) {
 		return 0, yard.Saying{}
 	}
 	return lowerMark(w.FedMcal.Or(need), need*(1-fedApartPct/100.), 0, func(yard.Arg, float64) yard.Saying { return w.fedNow("finding.fed-now.under", need) })
@@ -441,15 +363,15 @@ func fedUnder(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 
 // fedNow is what is fed, the need it is compared with, and how the horse does on it.
 func (w HorseWeek) fedNow(key string, needMcal float64) yard.Saying {
-	c, fed := trend(w.Horse), known(w.FedMcal)
+	c, fed := w.trend, known(w.FedMcal)
 	shown := yard.Say("part.shown.nothing")
 	switch score, scored := w.Horse.Score.Get(); {
-	case c != (change{}):
+	case c.known():
 		key := "part.shown.up"
-		if math.Signbit(c.pctPerWeek) {
+		if math.Signbit(c.pctPerWeek()) {
 			key = "part.shown.down"
 		}
-		shown = yard.Say(key, yard.Fixed("value", c.pctPerWeek, yard.Percent, 1), c.over())
+		shown = yard.Say(key, yard.Fixed("value", c.pctPerWeek(), yard.Percent, 1), c.over())
 	case scored:
 		shown = yard.Say("part.shown.score", yard.Figures("score", score, yard.NoUnit, 3))
 	}
@@ -460,55 +382,12 @@ func (w HorseWeek) fedNow(key string, needMcal float64) yard.Saying {
 		yard.Said("shown", shown), yard.Kg("now", known(w.HardNow)), yard.Kg("card", known(w.HardCard)))
 }
 
-// OddWeighing is the earlier of the last two weighings where they disagree so
-// far that one is taken for a slip; ok is false where they agree.
-func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
-	ws := weights(h)
-	if len(ws) < 2 {
-		return before, last, false
-	}
-	before, last = ws[1], ws[0]
-	return before, last, daysBetween(before.Date, last.Date) <= oddWithin && odd(known(before.Kg), known(last.Kg))
-}
-
-func oddWeighing(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	before, last, ok := OddWeighing(w.Horse)
-	if !ok {
-		return 0, yard.Saying{}
-	}
-	return yard.Warn, yard.Say("finding.weighing", yard.Fixed("before", known(before.Kg), yard.Kilograms, 0), yard.Arg{Name: "before date", Value: yard.Date{Date: before.Date}},
-		yard.Fixed("last", known(last.Kg), yard.Kilograms, 0), yard.Arg{Name: "last date", Value: yard.Date{Date: last.Date}}, yard.Fixed("mark", oddPct, yard.Percent, 0))
-}
-
-// stillPct is the change of weight, % a week, within what scales and droppings
-// differ (ours).
-const stillPct = 0.1
-
-// againstAim compares the weighings with what the target score asks for.
-func againstAim(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	score, ok1 := w.Horse.Score.Get()
-	target, ok2 := w.Horse.TargetScore.Get()
-	if !ok1 || !ok2 {
-		return 0, yard.Saying{}
-	}
-	c := trend(w.Horse)
-	var went string // the key
-	var by float64
-	switch {
-	case under(target, score):
-		went, by = "finding.slimming.gained", c.pctPerWeek
-	case over(target, score):
-		went, by = "finding.slimming.lost", -c.pctPerWeek
-	}
-	return upperMark(by, stillPct, noStop, func(yard.Arg, float64) yard.Saying {
-		return yard.Say(went, yard.Figures("score", score, yard.NoUnit, 3), yard.Figures("target", target, yard.NoUnit, 3), yard.Fixed("value", by, yard.Percent, 2), c.over())
-	})
-}
-
 // scoreFrom days are the fewest between two scores that are compared, and scoreStep
-// the least change that hands feel (both ours).
+// the least change that hands feel; scores over a season apart are not compared (all
+// ours).
 const (
 	scoreFrom = 14
+	scoreTo   = 84
 	scoreStep = 0.5
 )
 
@@ -529,38 +408,13 @@ func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 		}
 		if days := daysBetween(at.Date, last.Date); days >= scoreFrom {
 			was, is := known(at.Score), known(last.Score)
-			if days > trendTo || under(math.Abs(is-target), math.Abs(was-target)+scoreStep) {
+			if days > scoreTo || under(math.Abs(is-target), math.Abs(was-target)+scoreStep) {
 				return 0, yard.Saying{}
 			}
 			return yard.Warn, yard.Say("finding.slimming.score", yard.Figures("was", was, yard.NoUnit, 3), yard.Figures("is", is, yard.NoUnit, 3), yard.Fixed("days", days, yard.Days, 0), yard.Figures("target", target, yard.NoUnit, 3))
 		}
 	}
 	return 0, yard.Saying{}
-}
-
-// holdGainPct is how much of its weight a horse that is to be held may gain over
-// the weeks looked at: half a condition score at 20 kg a score for 500 kg, and
-// more than droppings, water and a full gut make of one weighing (common practice,
-// no source; the figure is ours).
-const holdGainPct = 2
-
-// gainingHeld looks back as far as weighings are compared, since a horse that is to
-// be held creeps up by less than a week shows.
-func gainingHeld(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	score := w.Horse.Score
-	if !score.IsKnown() || score != w.Horse.TargetScore {
-		return 0, yard.Saying{}
-	}
-	var c change
-	ws := weights(w.Horse)
-	for _, before := range ws {
-		if further := between(before, ws[0]); further != (change{}) {
-			c = further
-		}
-	}
-	return upperMark(c.pct, holdGainPct, noStop, func(word yard.Arg, mark float64) yard.Saying {
-		return yard.Say("finding.holding", yard.Figures("score", known(score), yard.NoUnit, 3), yard.Fixed("kg", c.kg, yard.Kilograms, 0), yard.Fixed("value", c.pct, yard.Percent, 1), c.over(), word, yard.Fixed("mark", mark, yard.Percent, 0))
-	})
 }
 
 // Weeks from soft to cantering and small fences by how the horse is kept (common

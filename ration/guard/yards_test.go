@@ -137,6 +137,7 @@ func anyWeek(t *rapid.T, kg float64) HorseWeek {
 func graveness(r Ration, w HorseWeek, l yard.Limits) []yard.Severity {
 	rows := Rules()
 	out := make([]yard.Severity, len(rows))
+	w.trend = trendOf(w)
 	for i, row := range rows {
 		switch {
 		case row.ration != nil || limitsOf(row) != nil:

@@ -57,12 +57,13 @@ type Finding struct {
 	Source   string   // whose figure; empty where no figure is involved
 }
 
-// SortFindings puts stops first, then warns, then notes; within each by horse,
-// sheet, row-wise cell, rule and what it says, so that equal input gives equal order.
+// SortFindings puts stops first, then warns, then notes; within each by the rule's
+// rank, what it could do to the horse, then by horse, sheet, row-wise cell, rule and what it says, so that equal input gives equal order.
 func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(b.Severity, a.Severity),
+			cmp.Compare(rankOf(a.Rule), rankOf(b.Rule)),
 			cmp.Compare(a.Horse, b.Horse),
 			cmp.Compare(a.Cell.Sheet, b.Cell.Sheet),
 			compareRefs(a.Cell.Ref, b.Cell.Ref),
@@ -71,6 +72,14 @@ func SortFindings(fs []Finding) {
 			a.Saying.Compare(b.Saying),
 		)
 	})
+}
+
+// rankOf is the rank of a rule; one that stands nowhere comes last.
+func rankOf(id RuleID) Rank {
+	if r, ok := byID[id]; ok {
+		return r.Rank
+	}
+	return Upkeep + 1
 }
 
 // Equal says whether two findings say the same of the same thing.

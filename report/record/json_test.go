@@ -143,7 +143,7 @@ func TestRecordReadsBack(t *testing.T) {
 			t.Errorf("feed %+v", q)
 		}
 	}
-	if len(r.Findings) != len(p.Findings)+1 || r.Findings[0].Sheet != "Horses" || r.Findings[0].Cell != "C9" || r.Findings[0].Severity != "stop" {
+	if len(r.Findings) != len(p.Findings)+1 || r.Findings[0].Rule != "D-02" || r.Findings[1].Sheet != "Horses" || r.Findings[1].Cell != "C9" || r.Findings[1].Severity != "stop" { // of two stops, what could do the horse more harm first
 		t.Errorf("findings: %+v", r.Findings)
 	}
 	if r.Horses[2].WorkClass != nil {
