@@ -89,7 +89,7 @@ var floors = struct {
 		"hard feed written ad lib",
 		"grass ad lib beside weighed hay",
 	},
-	idleStops: floor{0, 0}, toldEach: floor{2.56, 2.56}, ownWarned: floor{0.06, 0.07},
+	idleStops: floor{0, 0}, toldEach: floor{2.6, 2.6}, ownWarned: floor{0.06, 0.07},
 	calmStops: floor{0, 0}, calmWarns: floor{0.2, 0.2}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0.1, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0.1, 0.07}, swung: floor{0.15, 0.22}, unreached: floor{0.05, 0.01}, outside: floor{0.1, 0.05}},

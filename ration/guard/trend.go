@@ -63,6 +63,19 @@ func (t trend) rate(is yard.WeightTrend, sign float64) float64 {
 	return sign * t.pctPerWeek()
 }
 
+// WeightTrend is what a horse's weighings show. A last weighing far below the others
+// counts as a loss until the horse is weighed again.
+func WeightTrend(w HorseWeek) yard.WeightTrend {
+	t := trendOf(w)
+	switch {
+	case t.fall != nil:
+		return yard.TrendLosing
+	case t.is == "":
+		return yard.TrendUnknown
+	}
+	return t.is
+}
+
 // trendOf asks all weighings; where there are too few for a line, the last two.
 func trendOf(w HorseWeek) trend {
 	ws := weights(w.Horse)
