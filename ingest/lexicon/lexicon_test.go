@@ -128,6 +128,13 @@ func TestMatch(t *testing.T) {
 	if s, _ := table.Match(Scan("scoop"), 0, "measures"); s.Key != "scoop" {
 		t.Errorf("our scoop became %+v", s)
 	}
+	shadow := table.With(map[string]Sense{"sb": {"own work", "sb", ""}})
+	if s, n := shadow.Match(Scan("SB"), 0, "feeds"); n != 0 {
+		t.Errorf("SB of her legend is still %+v", s)
+	}
+	if s, _ := table.Match(Scan("SB"), 0, "feeds"); s.Key != "beet" {
+		t.Errorf("SB without her legend is %+v", s)
+	}
 	if own.Nearest("kely", "measures") != "kelly" || table.Nearest("scooop", "measures") != "scoop" || table.Nearest("xyzzy", "measures") != "" {
 		t.Errorf("nearest: %q, %q", own.Nearest("kely", "measures"), table.Nearest("scooop", "measures"))
 	}

@@ -257,8 +257,41 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 	if n == 0 {
 		return nil, 0
 	}
+	if t.own != nil && slices.ContainsFunc(in, shadowed) && t.own.reach(toks, i) >= n {
+		best = slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return shadowed(s.Section) })
+		if !slices.ContainsFunc(best, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
+			return nil, 0
+		}
+	}
 	short := n == 1 && toks[i].End-toks[i].Start <= shortWord
 	return slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return !slices.Contains(in, s.Section) || short && t.foreign(s) }), n
+}
+
+// shadowed says whether words of a section give way to her own of the same
+// spelling: where "SB" is a piece of work in her legend it is no sugar beet.
+func shadowed(section string) bool {
+	switch section {
+	case "feeds", "measures", "vague", "amounts", "meals":
+		return true
+	}
+	return false
+}
+
+// reach is how many tokens from i on are a phrase of the table, of any section.
+func (t *Table) reach(toks []Token, i int) int {
+	n, at := 0, t.root
+	for k := i; k < len(toks) && k < i+longest; k++ {
+		if k > i && hyphen(toks, k) {
+			continue
+		}
+		if at = at.next[word(toks[k])]; at == nil {
+			break
+		}
+		if len(at.senses) > 0 {
+			n = k + 1 - i
+		}
+	}
+	return n
 }
 
 // shortWord is how long an abbreviation of a measure may be, in bytes; in another

@@ -519,6 +519,12 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 		}
 		if sub[i].Kind == lexicon.Number || sub[i].Kind == lexicon.Word {
 			if du, n := quantity.ReadDuration(w.t, sub, i); n > 0 {
+				if _, k := w.t.Match(sub, i+n, "measures"); k > 0 {
+					return d, false // "AM: 2 scoops" is no length
+				}
+				if _, k := quantity.ReadUnit(w.t, sub, i+n, quantity.Mass, quantity.Volume); k > 0 && du.Unit == "" {
+					return d, false
+				}
 				m := du.Minutes
 				if du.Unit == "" {
 					m = du.Value
@@ -580,6 +586,9 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 	// abbreviation the words behind say it.
 	ownSenses, _ := w.t.Senses(lexicon.Scan(word), 0, "work", "events", "paces")
 	own := preferred(ownSenses, "work", "events")
+	if _, k := w.t.Has(word, "paces"); !d.Sure && own.Section == "" && !k {
+		return d, false // "Jo – hack 60" is somebody's
+	}
 	kindOf := func(s *lexicon.Sense) {
 		if s != nil && (s.Section == "work" || s.Section == "events") {
 			d.Length.Kind = s.Key
@@ -613,10 +622,6 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 		if _, is := w.t.Has(word, "events"); is && d.Length.Kind == "" {
 			d.Length.Event = true
 		}
-		// A dash or colon alone is no legend where the word is nobody's.
-		if !equal && own.Section == "" && len(word) > 4 && work == nil {
-			return d, false
-		}
 		return d, true
 	case rest != nil && work == nil && pace == nil:
 		d.Kind, d.Section, d.Key = Meaning, "rest", rest.Key
@@ -627,7 +632,7 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 	default:
 		return d, false
 	}
-	return d, equal || len(word) <= 4
+	return d, d.Sure
 }
 
 // workPhrase is the first words of work between two tokens, folded.

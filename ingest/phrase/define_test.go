@@ -56,6 +56,7 @@ func TestDefine(t *testing.T) {
 		{"L – lesson 30", "L=30min of lesson"}, {"LR – lead rein 20", "LR=20min of lead rein"}, {"SB = stick & ball 40", "SB=40min of stick"},
 		// No legends.
 		{"Vet 01632 960 204 (nights 960 205)    Farrier comes Weds 9.30", ""}, {"nuts £9.80 / mix £11.10 / chaff £9.05 / hay £5.50", ""}, {"Hay 10 kg the big ones, 6 kg the ponies", ""}, {"1st lot pulls out 6.45", ""}, {"Bookings 01632 960 377", ""}, {"SILVER LIVERY", ""}, {"Tansy: PPID, tablets in handful of chaff. Winkle: careful, kicks", ""},
+		{"AM: 100 g balancer", ""}, {"AM: 1.25 kg mix, PM: 1 and a half kg mix", ""}, {"Breakfast: 1/2 scoop mix; Tea: 1 scoop mix", ""}, {"lame – box rest", ""}, {"cojo – reposo en box", ""}, {"Jo – hack 60", ""}, {"Bella: off feed since Sun", ""},
 		{"Horse", ""}, {"Clipping this week: Bella", ""}, {"Change anything = write it in red and tell Pat", ""}, {"Week beginning Monday 4th January 2027", ""}, {"Vet 01632 960 301 / farrier 07700 900320 / hay 01632 960 318", ""},
 	} {
 		var got []string
