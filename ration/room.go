@@ -48,6 +48,7 @@ func (r *feedRoom) has(name string) bool {
 // add puts a feed in the room and says what is not known of it.
 func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	known, found := r.generic.Resolve(f, r.measures)
+	known.Age(week.Beginning)
 	k := fold(f.Name)
 	r.feeds[k] = known
 	r.order = append(r.order, k)

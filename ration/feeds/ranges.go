@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -233,6 +234,20 @@ func (t *Table) spread(k *Known, own yard.Composition) {
 	if from != nil {
 		k.CompFrom += "; " + strings.Join(from, ", ") + ": published means of " + string(k.Kind)
 	}
+}
+
+// secondHalfYear is the age from which no vitamin E is counted on in hay (evidence
+// HY-16 to HY-18 and their reading).
+const secondHalfYear = 183 * 24 * time.Hour
+
+// Age takes the vitamin E out of hay whose batch is over half a year old on a day and
+// that the yard has not had analysed for it.
+func (k *Known) Age(on time.Time) {
+	since := k.Feed.BatchSince
+	if k.Ends == nil || k.Kind != grassHay || since.IsZero() || on.Sub(since) < secondHalfYear || k.Feed.Analysis.VitE.IsKnown() {
+		return
+	}
+	k.Ends.High.VitE = yard.Known(0)
 }
 
 const dryMatterName = "dry matter"

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -276,4 +277,26 @@ func TestAnAnalysisAlwaysNarrows(t *testing.T) {
 			before = after
 		}
 	})
+}
+
+// Source: evidence HY-17, HY-18 and their reading: no vitamin E is counted on in hay
+// in its second half-year. An analysis stands whatever the age.
+func TestOldHayHoldsNoVitaminE(t *testing.T) {
+	on := time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
+	for _, c := range []struct {
+		what string
+		f    yard.Feed
+		high float64
+	}{
+		{"of an age nobody knows", yard.Feed{Name: "Meadow hay"}, 45.5},
+		{"of last month", yard.Feed{Name: "Meadow hay", BatchSince: on.AddDate(0, -1, 0)}, 45.5},
+		{"of the spring", yard.Feed{Name: "Meadow hay", BatchSince: on.AddDate(0, -7, 0)}, 0},
+		{"of the spring, analysed", yard.Feed{Name: "Meadow hay", BatchSince: on.AddDate(0, -7, 0), Analysis: yard.Composition{VitE: yard.Known(20)}}, 20},
+	} {
+		k, _ := Load().Resolve(c.f, nil)
+		k.Age(on)
+		if got := k.HighEnd().VitE; got.Or(-1) != c.high {
+			t.Errorf("hay %s holds up to %v IU, want %g", c.what, got, c.high)
+		}
+	}
 }
