@@ -51,9 +51,10 @@ type card struct {
 	paper
 	horse yard.HorsePlan
 	chart words.Chart
+	far   bool // on a whole page
 }
 
-func cardOf(s paper, h yard.HorsePlan) *card { return &card{s, h, s.Chart(h)} }
+func cardOf(s paper, h yard.HorsePlan) *card { return &card{paper: s, horse: h, chart: s.Chart(h)} }
 
 // layout is a card's parts at one size.
 type layout struct {
@@ -96,6 +97,7 @@ type frame struct {
 
 func (c *card) frame(sh shape, part string) frame {
 	f := frame{shape: sh, z: min(1.4, sh.w/199), near: 1}
+	c.far = sh.h > 190 && !sh.near
 	if sh.near {
 		f.z, f.near = max(0.69, min(1, sh.w/199)), nearBy
 	}

@@ -32,6 +32,9 @@ func (c *card) cardHead(w, z float64, part string) *draw.Group {
 		fit(draw.Bold, 3.7, rw, draw.Black, c.Main.WeekSpan(week)),
 		draw.Framed(0.5*z, z, until))
 	about := words.Join(" · ", line, week.Yard)
+	if c.far { // a page of this size is looked at from farther off, and its type is not that large
+		about = words.Join(" · ", about, c.Word("card.distance"))
+	}
 	last := fit(draw.Regular, 2.4, rw, draw.Black, about)
 	if part != "" {
 		tag := draw.On(draw.Black, 0.7*z, fit(draw.Bold, 3, 0.6*rw, draw.White, part))

@@ -90,38 +90,10 @@ func (s *Sheet) Chart(h yard.HorsePlan) Chart {
 			as[day] = yard.WorkDay
 		}
 	}
-	none := s.AmountOf(yard.Serving{})
 	for _, m := range MealsOf(s.Plan.Week, h) {
 		meal := ChartMeal{Name: m.Name, Clock: m.Clock, Minute: m.Minute}
 		for _, f := range m.Feeds {
-			var rows []Row
-			for day := range 7 {
-				valid := ValidOn(f.On(as[day]), day)
-				for len(rows) < max(1, len(valid)) {
-					rows = append(rows, Row{Feed: f.Feed, Class: f.class, Changed: f.Changed})
-				}
-				for i := range rows {
-					switch e := &rows[i].Days[day]; {
-					case i < len(valid) && day > 0 && rows[i].Days[day-1].Serving == valid[i]:
-						*e = rows[i].Days[day-1]
-					case i < len(valid):
-						*e = Entry{Amount: s.amountWith(*valid[i]), Serving: valid[i]}
-					case !served[as[day]]:
-						e.Unsaid = true
-					default:
-						e.Amount = none
-					}
-				}
-			}
-			for i := 1; i < len(rows); i++ { // of the days before a second serving began
-				for day := range 7 {
-					if e := &rows[i].Days[day]; e.Serving == nil && !e.Unsaid && e.Number == "" {
-						*e = rows[0].Days[day]
-						e.Amount, e.Serving = none, nil
-					}
-				}
-			}
-			for _, r := range rows {
+			for _, r := range s.rows(f, as, served) {
 				if r.fed() {
 					meal.Rows = append(meal.Rows, r)
 					c.Alike = c.Alike && r.Alike()
@@ -138,6 +110,40 @@ func (s *Sheet) Chart(h yard.HorsePlan) Chart {
 		}
 	}
 	return c
+}
+
+// rows are a feed's at one meal, one for each of its servings at once, by whose servings
+// each day gets.
+func (s *Sheet) rows(f MealFeed, as [7]yard.DayKind, served map[yard.DayKind]bool) []Row {
+	none := s.AmountOf(yard.Serving{})
+	var rows []Row
+	for day := range 7 {
+		valid := ValidOn(f.On(as[day]), day)
+		for len(rows) < max(1, len(valid)) {
+			rows = append(rows, Row{Feed: f.Feed, Class: f.class, Changed: f.Changed})
+		}
+		for i := range rows {
+			switch e := &rows[i].Days[day]; {
+			case i < len(valid) && day > 0 && rows[i].Days[day-1].Serving == valid[i]:
+				*e = rows[i].Days[day-1]
+			case i < len(valid):
+				*e = Entry{Amount: s.amountWith(*valid[i]), Serving: valid[i]}
+			case !served[as[day]]:
+				e.Unsaid = true
+			default:
+				e.Amount = none
+			}
+		}
+	}
+	for i := 1; i < len(rows); i++ { // of the days before a second serving began
+		for day := range 7 {
+			if e := &rows[i].Days[day]; e.Serving == nil && !e.Unsaid && e.Number == "" {
+				*e = rows[0].Days[day]
+				e.Amount, e.Serving = none, nil
+			}
+		}
+	}
+	return rows
 }
 
 // fed says that a row has a serving on any day, or a day of which nobody has said what
