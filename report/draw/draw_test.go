@@ -6,9 +6,6 @@ import (
 	"hardfeed/report/pdftest"
 	"io"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -225,13 +222,12 @@ func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
 	}
 }
 
-// Two and a half scoops must look like two and a half: the page is rendered by
-// poppler and the black in each cup counted.
+// Two and a half scoops must look like two and a half: the black in each cup is counted.
 func TestScoopsLookLikeTheirNumber(t *testing.T) {
 	black := func(n float64) int {
 		d, out := newDoc(t)
 		d.Place(10, 10, Scoops(n, 20))
-		return inkOn(t, d, out)
+		return pdftest.Ink(t, written(t, d, out))
 	}
 	outline := black(0.001)
 	full := black(1) - outline
@@ -262,31 +258,6 @@ func written(t *testing.T, d *Doc, out *bytes.Buffer) []byte {
 		t.Fatal(err)
 	}
 	return out.Bytes()
-}
-
-// inkOn renders the first page with poppler's pdftoppm and counts dark pixels.
-func inkOn(t *testing.T, d *Doc, out *bytes.Buffer) int {
-	t.Helper()
-	file := filepath.Join(t.TempDir(), "page.pdf")
-	if err := os.WriteFile(file, written(t, d, out), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	pgm, err := exec.Command("pdftoppm", "-r", "100", "-gray", file).Output()
-	if err != nil {
-		t.Fatalf("pdftoppm (package poppler-utils) is needed for this test: %v", err)
-	}
-	// A PGM: three lines of header, then a byte a pixel.
-	parts := bytes.SplitN(pgm, []byte("\n"), 4)
-	if len(parts) != 4 || string(parts[0]) != "P5" {
-		t.Fatalf("pdftoppm gave no PGM: %q", pgm[:min(40, len(pgm))])
-	}
-	dark := 0
-	for _, v := range parts[3] {
-		if v < 128 {
-			dark++
-		}
-	}
-	return dark
 }
 
 func TestMarksTakeAnyNumber(t *testing.T) {
