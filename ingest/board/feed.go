@@ -268,6 +268,18 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	if name == "" && o.lab != nil {
 		name = o.lab.hint
 	}
+	if name == "" && now != nil {
+		// An amount alone is of the one feed it gets.
+		var only []string
+		for _, q := range now.portions {
+			if !q.vague && !slices.Contains(only, q.feed) {
+				only = append(only, q.feed)
+			}
+		}
+		if len(only) == 1 {
+			name = b.feeds[only[0]].name
+		}
+	}
 	if name == "" {
 		ask("amount-feed", "no feed")
 		return

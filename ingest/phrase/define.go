@@ -198,6 +198,18 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 			return []Definition{{Kind: BareWork, Span: spanOf(toks, c.from, j+k-c.from), Unit: "session", Length: Length{Minutes: m}}}
 		}
 	}
+	// "1 shift = 2 h 30": what a number alone counts, where nothing else is said.
+	if i > c.from && n == 0 && i+1 < len(sub) && sub[i].Kind == lexicon.Word && sub[i+1].Text == "=" {
+		if _, k := unit(i); k == 0 {
+			if d, k := quantity.ReadDuration(t, sub, i+2); k > 0 && d.Minutes > 0 && d.High == 0 {
+				out := Definition{Kind: BareWork, Span: Span{Start: toks[c.from].Start, End: toks[c.from].End}, Unit: "session", Length: Length{Minutes: d.Minutes}}
+				if x, q := t.Match(sub, i, "work"); q > 0 {
+					out.Length.Kind = x.Key
+				}
+				return []Definition{out}
+			}
+		}
+	}
 	// "Amounts are per feed, fed twice a day", "All amounts in scoops", "Kilos of
 	// cubes unless it says".
 	per, times, all, key := false, 0, false, ""

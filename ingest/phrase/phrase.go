@@ -191,6 +191,11 @@ func (w *Words) With(defs []Definition) *Words {
 			key := lexicon.Fold(d.Word)
 			c.own[key] = d.Length
 			phrases[d.Word] = lexicon.Sense{Section: ownWork, Key: key}
+			for _, several := range []string{"s", "es", "n", "en"} { // "2 lessons", "2 Reitstunden"
+				if _, said := phrases[d.Word+several]; !said && len(d.Word) > 3 {
+					phrases[d.Word+several] = lexicon.Sense{Section: ownWork, Key: key}
+				}
+			}
 		case Meaning:
 			phrases[d.Word] = lexicon.Sense{Section: d.Section, Key: d.Key}
 		case MeasureWeight:

@@ -127,6 +127,10 @@ const MostMinutes = 600
 // "hack 2" may be hours.
 const fewestMinutes = 5
 
+// mostSessions is how many sessions a number alone may count (ours): "45" is none
+// of them.
+const mostSessions = 8
+
 // A pace named with more minutes than this is a piece of work with that pace in
 // it, not so long at that pace alone (ours): nobody canters for forty minutes.
 const (
@@ -550,7 +554,7 @@ func (r *workReader) lonely() {
 			m = p.d.Value
 		case r.ctx.Bare == "h":
 			m = 60 * p.d.Value
-		case r.ctx.Bare == "session" && r.ctx.SessionMinutes > 0:
+		case r.ctx.Bare == "session" && r.ctx.SessionMinutes > 0 && p.d.Value <= mostSessions:
 			m = p.d.Value * r.ctx.SessionMinutes
 		default:
 			r.doubt(WhatWork, p.span, p.span.Of(r.text))

@@ -119,6 +119,26 @@ func TestWorkBySessions(t *testing.T) {
 	}
 }
 
+// A legend's word may stand in the plural, and what "1 shift" is a number alone
+// counts.
+func TestWorkByLegends(t *testing.T) {
+	for _, c := range []struct {
+		legend, text string
+		want         float64
+	}{
+		{"lesson = 45 min", "2 lessons", 90}, {"lesson = 45 min", "Lesson x2", 90}, {"Reitstunde = 45 Min.", "2 Reitstunden", 90}, {"1 shift = 2 h 30 in harness", "2", 300}, {"1 shift = 2 h 30 in harness", "shift", 150}, {"Sch = school 45    Hk = hack 60", "Sch + Hk", 105}, {"canter = 70 min out (45 walk, 15 trot, 10 canter)", "canter", 70},
+		{"numbers = minutes", "45", 45}, {"numbers = hours ridden", "1½", 90}, {"All sessions 45 mins", "2", 90}, {"Hunt = 5 h (mostly walk and trot), half day = 3 h", "half day", 180}, {"Hunt = 5 h", "hunt", 300}, {"D/O = day off", "D/O", 0}, {"S = Schritt  T = Trab  G = Galopp (Min.)", "S20 T15 G10", 45},
+	} {
+		w := every.With(every.Define(c.legend))
+		if d := w.Work(c.text, WorkContext{}); !d.Known() || math.Abs(d.Minutes()-c.want) > 1e-6 {
+			t.Errorf("after %q, %q is %v minutes, want %v (%v)", c.legend, c.text, d.Minutes(), c.want, d.Doubts)
+		}
+	}
+	if d := every.With(every.Define("1 shift = 2 h 30")).Work("45", WorkContext{}); d.Known() {
+		t.Errorf("45 shifts are believed: %v", d.Minutes())
+	}
+}
+
 // The kinds of work are whole: shares add up to one, events have minutes, and
 // every word of work and of events has its kind.
 func TestKindsOfWork(t *testing.T) {
