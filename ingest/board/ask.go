@@ -56,7 +56,11 @@ func (b *book) askWork(o *obs, d phrase.Doubt) {
 	if word == "" {
 		word = o.cell.Text
 	}
-	b.addAsk("work\x00"+string(d.Kind)+"\x00"+foldName(o.cell.Text), ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: o.cell, sheet: o.sheet})
+	key := "work\x00" + string(d.Kind) + "\x00" + foldName(o.cell.Text)
+	if d.Kind == phrase.WhatWork && isNumber(o.cell.Text) { // one unit answers for all numbers of a sheet
+		key = "work\x00" + string(d.Kind) + "\x00" + o.sheet.Name
+	}
+	b.addAsk(key, ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: o.cell, sheet: o.sheet})
 }
 
 // sayDefault says what was taken for a word without a length.

@@ -203,8 +203,8 @@ func (v *vocabulary) readText(text string) *label {
 			if n == 1 && l.unit == "" && v.lang != nil && ss[0].key == "unit" {
 				l.unit = v.lang.measureKey(w.text)
 			}
-			if n == 1 && v.lang != nil && ss[0].key == "feed" && v.lang.feedKey(w.text) != "" {
-				l.hint = w.text
+			if v.lang != nil && ss[0].key == "feed" && l.hint == "" {
+				l.hint = v.feedWords(ws[i : i+n])
 			}
 			i += n
 			continue
@@ -239,6 +239,22 @@ func (v *vocabulary) readText(text string) *label {
 		i++
 	}
 	return l
+}
+
+// feedWords is what words for all hard feed call it, where one of them is the name
+// of a feed too: "hard feed", "pellets".
+func (v *vocabulary) feedWords(ws []word) string {
+	var parts []string
+	named := false
+	for _, w := range ws {
+		parts = append(parts, w.text)
+		named = named || v.lang.feedKey(w.text) != ""
+	}
+	name := strings.Join(parts, " ")
+	if !named && v.lang.feedKey(name) == "" {
+		return ""
+	}
+	return name
 }
 
 // meansMore says whether a word that could be a day begins a longer phrase.

@@ -240,6 +240,41 @@ func (b *book) settleSheets() {
 	for _, t := range b.tables {
 		b.titleOf(t)
 	}
+	for _, s := range b.sheets {
+		b.numbersOfWork(s)
+	}
+}
+
+// numbersOfWork takes what a line that stands alone on a sheet says its numbers
+// are: "minutes in the saddle", "work in hours".
+func (b *book) numbersOfWork(s *sheetData) {
+	for i := range s.Sheet.Cells {
+		c := &s.Sheet.Cells[i]
+		if s.bareWork != "" || c.Kind != Text || !s.free(c) || len(s.rows[c.Row]) > 1 || len(c.Text) > 60 || hasDigit(c.Text) {
+			continue
+		}
+		l := b.words.read(c.Text)
+		if !l.has("work", "dayhead") {
+			continue
+		}
+		if s.bareWork = unitOfWork(l); s.bareWork != "" {
+			s.mark(c, "legend", "")
+		}
+	}
+}
+
+// unitOfWork is what a heading or line says numbers of work are.
+func unitOfWork(l *label) string {
+	switch {
+	case l == nil:
+	case l.has("sessions"):
+		return "session"
+	case l.has("hours"):
+		return "h"
+	case l.has("minutes"):
+		return "min"
+	}
+	return ""
 }
 
 // titleOf takes what the lines over a table say of all of it: the unit and the
@@ -272,14 +307,7 @@ func (b *book) titleOf(t *table) {
 				t.feed = l.feeds[0]
 			}
 			if s.bareWork == "" && l.has("work") {
-				switch {
-				case l.has("sessions"):
-					s.bareWork = "session"
-				case l.has("hours"):
-					s.bareWork = "h"
-				case l.has("minutes"):
-					s.bareWork = "min"
-				}
+				s.bareWork = unitOfWork(l)
 			}
 		}
 	}

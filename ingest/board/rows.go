@@ -96,7 +96,7 @@ func (b *book) aliases() {
 }
 
 func wordOf(short, long string) bool {
-	return strings.HasPrefix(long, short+" ") || strings.HasSuffix(long, " "+short)
+	return strings.HasPrefix(long, short+" ") || strings.HasSuffix(long, " "+short) || strings.HasSuffix(long, " ("+short+")")
 }
 
 // readTable reads the rows of a table.

@@ -369,7 +369,7 @@ func (b *book) findNames(t *table, h headRow) int {
 	best, most := 0, 0.0
 	for c := max(1, t.c1-2, firstHead-8); c <= firstHead; c++ {
 		x := g.at(t.head, c)
-		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box") {
+		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
 			continue // it says what it is, and that is not names
 		}
 		n, like, may := 0, 0.0, 0.0
@@ -394,7 +394,7 @@ func (b *book) findNames(t *table, h headRow) int {
 			may++
 			seen[foldName(y.Text)] = true
 		}
-		if n < 1 || n == 1 && known == 0 || x != nil && hasDigit(x.Text) || like < float64(n)*0.4 || may < float64(n)*0.6 || float64(len(seen)) < may*0.7 && known == 0 {
+		if n < 1 || n == 1 && known == 0 || x != nil && hasDigit(x.Text) && !b.labelOf(x).has("week", "box") || like < float64(n)*0.4 || may < float64(n)*0.6 || float64(len(seen)) < may*0.7 && known == 0 {
 			continue
 		}
 		score := like/float64(n) + float64(known)/float64(n)*3

@@ -67,7 +67,7 @@ func (b *book) findWeeks() {
 			if strings.ContainsAny(c.Text, "=") || c.Kind == Text && b.lang.isLegend(c.Text) {
 				continue
 			}
-			if w, ok := b.weekIn(l, false); ok {
+			if w, ok := b.weekIn(b.clauseOfWeek(c.Text, l), false); ok {
 				w.sheet, w.cell, w.text = s, c, c.Text
 				b.weeks = append(b.weeks, w)
 				continue
@@ -94,6 +94,28 @@ func (b *book) findWeeks() {
 			}
 		}
 	}
+}
+
+// clauseOfWeek is the part of a line that says the week, where another date stands
+// before it: "Printed 9/1, for week beginning 11/1".
+func (b *book) clauseOfWeek(text string, l *label) *label {
+	if len(l.dates) < 2 || !l.has("week") {
+		return l
+	}
+	other := false
+	for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ',' || r == ';' }) {
+		p := b.words.read(strings.TrimSpace(part))
+		switch {
+		case len(p.dates) > 0 && p.has("week"):
+			if other {
+				return p
+			}
+			return l
+		case len(p.dates) > 0:
+			other = true
+		}
+	}
+	return l
 }
 
 var tabDash = regexp.MustCompile(`(\d)[-.](\d)`)

@@ -199,20 +199,7 @@ func isNumber(s string) bool {
 
 // bareWorkOf is what a number alone is in a cell: minutes, hours, sessions.
 func (b *book) bareWorkOf(o *obs) string {
-	of := func(l *label) string {
-		switch {
-		case l == nil:
-			return ""
-		case l.has("sessions"):
-			return "session"
-		case l.has("hours"):
-			return "h"
-		case l.has("minutes"):
-			return "min"
-		}
-		return ""
-	}
-	if s := of(o.lab); s != "" {
+	if s := unitOfWork(o.lab); s != "" {
 		return s
 	}
 	if o.sheet.bareWork != "" {
