@@ -11,6 +11,7 @@ import (
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
 // telephone numbers, lists; and names once what was not used.
 func (b *book) leftOver() {
+	b.nameUnused()
 	switch {
 	case b.target.IsZero():
 		b.addAsk("week", ask{rule: "week-unknown"})

@@ -1,0 +1,104 @@
+package board
+
+import (
+	"hardfeed/ingest/phrase"
+)
+
+// nameUnused names once what nothing was made of though it looks like a fact of a
+// horse's week: a number or work or an amount beside or below a horse's name, or a
+// whole sheet of them.
+func (b *book) nameUnused() {
+	for _, o := range b.obs {
+		if b.age(o) != 0 {
+			o.sheet.mark(o.cell, "decoration", "of another week")
+		}
+	}
+	columns := map[*Cell]*column{}
+	for _, o := range b.obs {
+		if o.col != nil && o.role == noRole {
+			columns[o.cell] = o.col
+		}
+	}
+	for _, s := range b.sheets {
+		if s.blank {
+			continue
+		}
+		facts, touched := 0, false
+		var first *Cell
+		for i := range s.Sheet.Cells {
+			c := &s.Sheet.Cells[i]
+			if f := s.fate[c]; f != nil {
+				touched = touched || f.what == "used" || f.what == "name" || f.what == "decoration"
+				continue
+			}
+			switch {
+			case b.looksLikeFact(c):
+				if b.besideAHorse(s, c) {
+					b.unusedCell(s, c, columns[c], false)
+					touched = true
+				} else if facts++; first == nil {
+					first = c
+				}
+			case c.Kind == Number && b.besideAHorse(s, c):
+				b.unusedCell(s, c, columns[c], true)
+				touched = true
+			}
+		}
+		if !touched && facts >= 3 {
+			b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
+		}
+	}
+}
+
+// unusedCell names a cell nothing was made of, together with the others of its
+// column, or of its sheet where it stands in no column of a table.
+func (b *book) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
+	if k != nil && k.own != nil {
+		b.addAsk("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
+		return
+	}
+	b.addAsk("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
+}
+
+// looksLikeFact says whether a text is a weight, work with its time, or an amount of
+// a feed, wherever it stands.
+func (b *book) looksLikeFact(c *Cell) bool {
+	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || b.lang.phone(c.Text) || b.labelOf(c).has("price") {
+		return false
+	}
+	w := b.lang.w.Work(c.Text, phrase.WorkContext{})
+	if len(w.Doubts) == 0 && w.Ref == nil {
+		for _, x := range w.Sessions {
+			if x.Session.Total() > 0 {
+				return true
+			}
+		}
+	}
+	a := b.lang.w.Amounts(c.Text, phrase.AmountContext{})
+	for _, p := range a.Parts {
+		if len(a.Unread) == 0 && p.Known && p.Unit != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// besideAHorse says whether a horse's name stands before a cell in its row, or above
+// it in its column.
+func (b *book) besideAHorse(s *sheetData, c *Cell) bool {
+	is := func(x *Cell) bool {
+		_, ok := b.byName[b.key(foldName(x.Text))]
+		return ok && x.Kind == Text
+	}
+	for _, x := range s.rows[c.Row] {
+		if x.Col < c.Col && is(x) {
+			return true
+		}
+	}
+	for _, x := range s.cols[c.Col] {
+		if x.Row < c.Row && is(x) {
+			return true
+		}
+	}
+	return false
+}
