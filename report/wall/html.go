@@ -1,6 +1,7 @@
 package wall
 
 import (
+	"bufio"
 	_ "embed"
 	"html/template"
 	"io"
@@ -71,7 +72,11 @@ type htmlCell struct {
 // WriteHTML is cards.html.
 func WriteHTML(w io.Writer, p yard.Plan, m words.Meta) error {
 	s := words.New(p, m)
-	return pageTemplate.Execute(w, htmlOf(s))
+	buffered := bufio.NewWriterSize(w, 1<<16) // a template writes word by word
+	if err := pageTemplate.Execute(buffered, htmlOf(s)); err != nil {
+		return err
+	}
+	return buffered.Flush()
 }
 
 func htmlOf(s *words.Sheet) htmlPage {
