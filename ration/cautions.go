@@ -29,6 +29,13 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 		switch f.Rule {
 		case "choke", "heaves":
 			out = append(out, c.dryCaution(f.Rule))
+		case "energy":
+			switch f.Saying.Key {
+			case "finding.energy.thin", "finding.energy.losing":
+				add("caution.short")
+			case "finding.energy.far over":
+				add("caution.over")
+			}
 		case "D-05":
 			add("caution.hay", yard.Fixed("days", c.rules.Limits.NewHayDaysWarn, yard.Days, 0))
 		}

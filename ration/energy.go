@@ -53,9 +53,13 @@ func (c *dish) energyNeed(say *log, n *needs) {
 		n.WorkAtLeast = true
 	}
 	n.riderKg = rider
-	m := need.MaintenancePerKg(h.Keeper) * c.bodyKg
-	say.work("maintenance energy", "Mcal per kg × body weight", yard.Known(m), "Mcal DE a day", "NRC 2007 (requirements §1)",
-		in("per kg, "+string(h.Keeper), need.MaintenancePerKg(h.Keeper), "Mcal", c.cell("keeper")), c.bodyWeight())
+	perKg, kind, source, spread := need.MaintenancePerKg(h.Keeper), string(h.Keeper), "NRC 2007 (requirements §1)", need.SpreadPct
+	if inRaceTraining(h) {
+		perKg, kind, source, spread = need.RacePerKg, "race training", "evidence EN-10 to EN-13", need.RaceSpreadPct
+	}
+	m := perKg * c.bodyKg
+	say.work("maintenance energy", "Mcal per kg × body weight", yard.Known(m), "Mcal DE a day", source,
+		in("per kg, "+kind, perKg, "Mcal", c.cell("keeper")), c.bodyWeight())
 	class := need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg)
 	say.work("class of the week's work", string(c.WorkClass)+": by the week's hours and mean heart rate by gait; the rule is ours", yard.Known(class), "Mcal DE a day, whole need by class", "NRC 2007 (requirements §1), for comparison",
 		in("minutes", c.WorkMinutes, "min", "work sheet"), c.bodyWeight())
@@ -78,10 +82,10 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	target, okT := h.TargetScore.Get()
 	switch {
 	case okS && okT:
-		ch := need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays)
+		ch := max(need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays), -need.MostOffPct/100*total)
 		e.Change = yard.Known(ch)
 		total += ch
-		say.work("energy for the change of condition", "(target − score) × 20 kg per 500 kg × 20 Mcal per kg, spread over the days, within the weekly marks of D-28", e.Change, "Mcal DE a day", "requirements §9; limits D-28",
+		say.work("energy for the change of condition", "(target − score) × 20 kg per 500 kg × 20 Mcal per kg, spread over the days, within the weekly marks of D-28, and at most 18 % off the need", e.Change, "Mcal DE a day", "requirements §9; limits D-28; evidence EN-24",
 			in("score", score, "of 9", c.cell("score")), in("target score", target, "of 9", c.cell("target score")), in("days", c.rules.ConditionDays, "", "settings"), c.bodyWeight())
 		parts = append(parts, in("change of condition", ch, "Mcal", ""))
 	case okT:
@@ -98,6 +102,8 @@ func (c *dish) energyNeed(say *log, n *needs) {
 		parts = append(parts, in("cold", cold, "Mcal", ""))
 	}
 	e.Need = yard.Known(total)
+	band := spread / 100 * (total - e.Change.Or(0))
+	e.NeedRange = yard.Range{Low: yard.Known(total - band), High: yard.Known(total + band*need.GoingFactor(h.Work))}
 	say.work("energy need", "sum of the parts that are known", e.Need, "Mcal DE a day", "", parts...)
 	c.besideStandards(say, n, sum/7)
 }

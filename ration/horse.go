@@ -125,7 +125,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	s := c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, say)
-	c.reportGap(p.Energy, say)
+	c.judgeEnergy(p.Energy, say)
 	p.Changes = s.changes()
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
 	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)

@@ -20,7 +20,11 @@
 // of dry matter for work; the table's value is kept.
 package need
 
-import "hardfeed/ration/yard"
+import (
+	"strings"
+
+	"hardfeed/ration/yard"
+)
 
 // MaintenancePerKg is Mcal DE per kg body weight a day (requirements §1):
 // minimum 0.0303 (memory; 15.2 Mcal at 500 kg seen), average 0.0333 (seen),
@@ -34,6 +38,40 @@ func MaintenancePerKg(k yard.Keeper) float64 {
 	}
 	return 0.0333
 }
+
+// How far horses of one kind differ from the mean need, % either side: twice the CV of
+// 6.8 % of 60 sport horses (evidence EN-01); race training 10.1 % (EN-10).
+const (
+	SpreadPct     = 14.0
+	RaceSpreadPct = 20.0
+)
+
+// RacePerKg is the maintenance of horses in race training, Mcal DE per kg a day: what
+// 22 of them held their weight on, less their work (evidence EN-10 to EN-13; the 0.87
+// that turns ME into DE is from memory).
+const RacePerKg = 0.0475
+
+// MostOffPct is the most taken off a horse's need for slimming, %: horses and ponies
+// slimmed on 82 % of the mean need, by 0.16 to 0.55 % of their weight a week (evidence
+// EN-24). Less is for a vet to set.
+const MostOffPct = 18.0
+
+// GoingFactor is how much further the high end of the need lies for deep going (sand,
+// mud, a beach) in the yard's own words. Deep sand puts the energy of trotting in
+// the upper end of its range, and no firm figure was found (exercise §5): half as
+// much again is ours.
+func GoingFactor(days [7]yard.Day) float64 {
+	for _, d := range days {
+		for _, w := range deepGoing {
+			if strings.Contains(strings.ToLower(d.Text), w) {
+				return 1.5
+			}
+		}
+	}
+	return 1
+}
+
+var deepGoing = []string{"deep", "sand", "mud", "beach", "plough", "snow", "schlamm", "strand", "tiefer boden", "sable", "boue", "plage", "arena honda", "barro", "playa"}
 
 // ClassMcal is the whole DE need a day of the NRC 2007 work classes, Mcal
 // (requirements §1): average maintenance × 1.20, 1.40, 1.60; very heavy is the

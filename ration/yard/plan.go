@@ -106,8 +106,9 @@ type StandardEnergy struct {
 // Energy is Mcal DE a day, the mean over the seven days.
 type Energy struct {
 	Maintenance, Work, Change, Cold Num
-	Need                            Num // their sum
-	Supply                          Num // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
+	Need                            Num   // their sum
+	NeedRange                       Range // what horses of its kind need, lowest and highest
+	Supply                          Num   // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
 	SupplyAtLeast                   float64
 	SupplyRange                     Range // ends of Supply over what hay and grass may hold and how much grass may be eaten; unknown where it has none
 	ClassNeed                       Num   // what the NRC class alone would give, for comparison

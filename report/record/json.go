@@ -69,6 +69,8 @@ type recordHorse struct {
 		Change        yard.Num   `json:"change"`
 		Cold          yard.Num   `json:"cold"`
 		Need          yard.Num   `json:"need"`
+		NeedLow       yard.Num   `json:"need_low"` // of horses of its kind
+		NeedHigh      yard.Num   `json:"need_high"`
 		Supply        yard.Num   `json:"supply"`
 		SupplyAtLeast yard.Num   `json:"supply_at_least"`
 		SupplyRange   yard.Range `json:"supply_range"`
@@ -365,6 +367,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	e := h.Energy
 	r.DEMcal.Maintenance, r.DEMcal.Work, r.DEMcal.Change, r.DEMcal.Cold = words.Clean(e.Maintenance), words.Clean(e.Work), words.Clean(e.Change), words.Clean(e.Cold)
+	r.DEMcal.NeedLow, r.DEMcal.NeedHigh = words.Clean(e.NeedRange.Low), words.Clean(e.NeedRange.High)
 	r.DEMcal.Need, r.DEMcal.Supply, r.DEMcal.ClassNeed = words.Clean(e.Need), words.Clean(e.Supply), words.Clean(e.ClassNeed)
 	r.DEMcal.SupplyAtLeast = words.Num(e.SupplyAtLeast)
 	r.DEMcal.SupplyRange = ends(e.SupplyRange)

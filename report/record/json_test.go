@@ -18,7 +18,7 @@ var promised = strings.Fields(`
 schema program version yard week units standard work_model horses feeds findings
 horses.name horses.status horses.body_weight_kg horses.body_weight_basis horses.condition_score horses.fitness
 horses.work_class horses.work_minutes horses.de_mcal.maintenance horses.de_mcal.work horses.de_mcal.change
-horses.de_mcal.cold horses.de_mcal.need horses.de_mcal.supply horses.de_mcal.class_need
+horses.de_mcal.cold horses.de_mcal.need horses.de_mcal.need_low horses.de_mcal.need_high horses.de_mcal.supply horses.de_mcal.class_need
 horses.hard_feed_kg.now horses.hard_feed_kg.planned horses.hard_feed_kg.target horses.hard_feed_kg.card
 horses.step.rise_kg horses.step.warn_kg horses.step.stop_kg horses.step.verdict horses.step.weeks_to_target
 horses.forage_dm_pct_bw horses.starch_g_per_kg_meal_max
@@ -103,6 +103,8 @@ func TestRecordReadsBack(t *testing.T) {
 		same("change", g.DEMcal.Change, h.Energy.Change)
 		same("cold", g.DEMcal.Cold, h.Energy.Cold)
 		same("need", g.DEMcal.Need, h.Energy.Need)
+		same("lowest need", g.DEMcal.NeedLow, h.Energy.NeedRange.Low)
+		same("highest need", g.DEMcal.NeedHigh, h.Energy.NeedRange.High)
 		same("supply", g.DEMcal.Supply, h.Energy.Supply)
 		same("class need", g.DEMcal.ClassNeed, h.Energy.ClassNeed)
 		same("now", g.HardFeedKg.Now, h.HardFeed.Now)

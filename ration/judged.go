@@ -1,0 +1,131 @@
+package ration
+
+import (
+	"math"
+	"strings"
+
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// How far the week's energy may lie from the need before somebody is told, % of the
+// need (design §5.10). A horse nobody worries about is told of only outside the range
+// of its kind.
+const (
+	apartPct    = 10
+	farApartPct = 25
+)
+
+// judgeEnergy compares what the week's card brings with what the horse needs, and says
+// what weight it would put on or lose by it.
+func (c *horseWeek) judgeEnergy(e yard.Energy, say *log) {
+	supply, ok := e.Supply.Get()
+	needs, ok2 := e.Need.Get()
+	if !ok || !ok2 || needs <= 0 || c.WorkAtLeast {
+		c.reportGap(e, say)
+		return
+	}
+	h := c.Horse
+	score, scored := h.Score.Get()
+	target, aimed := h.TargetScore.Get()
+	slimming := scored && aimed && target < score || h.Has(yard.Overweight) || scored && score >= fatScore
+	holds := needs - e.Change.Or(0) // what it would hold its weight on
+	low, high := c.grassEnds(supply)
+	thin := scored && score <= 4 && !slimming
+	losing := c.trend == yard.TrendLosing && !slimming
+	steady := c.trend == yard.TrendHolding
+	gainer := h.Keeper == yard.GoodDoer && h.Type == yard.TypePony
+	ill := vetNamed(h) && !thin && !losing
+	fat := scored && score >= fatScore
+	short := func(from, than float64) float64 { return (than - from) / than * 100 }
+	switch {
+	case (thin || losing) && above(short(low, needs), apartPct):
+		key := "finding.energy.thin"
+		if !thin {
+			key = "finding.energy.losing"
+		}
+		c.sayEnergy(key, low, needs, holds, say)
+	case !slimming && !steady && (h.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))):
+		c.sayEnergy("finding.energy.short", supply, needs, holds, say)
+	case (fat || ill) && above(-short(high, holds), farApartPct):
+		c.sayEnergy("finding.energy.far over", high, holds, holds, say)
+	case fat && !steady && above(high, holds*(1+c.rules.EnergyBandPct/100)), !thin && !losing && (ill || scored && score >= 6 || gainer) && above(-short(high, holds), apartPct):
+		c.sayEnergy("finding.energy.fat", high, holds, holds, say)
+	default:
+		c.reportGap(e, say)
+	}
+}
+
+// grassEnds are the ends of a supply over how much grass a horse takes; both the
+// supply where it has none.
+func (c *horseWeek) grassEnds(supply float64) (low, high float64) {
+	for _, it := range c.bucket {
+		de, ok := it.feed.Composition.DE.Get()
+		if !it.grazed || !ok {
+			continue
+		}
+		r := c.grassRangeKg()
+		taken := c.rules.GrazingPct / 100 * c.Horse.GrassHours.Or(0) * c.bodyKg
+		return supply - max(0, taken-r.Low.Or(taken))*de, supply + max(0, r.High.Or(taken)-taken)*de
+	}
+	return supply, supply
+}
+
+// kgAWeek is what a supply beside what a horse would hold its weight on makes of its
+// weight, kg a week.
+func kgAWeek(supply, holds float64) float64 { return (supply - holds) / need.McalPerKgChange * 7 }
+
+func (c *horseWeek) sayEnergy(key string, supply, needs, holds float64, say *log) {
+	kg := kgAWeek(supply, holds)
+	change := yard.Say("part.energy.same")
+	if math.Abs(kg) > 0.25 { // less is within what scales tell (ours)
+		key := "part.energy.gain"
+		if kg < 0 {
+			key = "part.energy.lose"
+		}
+		args, ok := c.targetDate(kg)
+		if ok {
+			key += ".when"
+		}
+		change = yard.Say(key, append(args, yard.Fixed("kg", math.Abs(kg), yard.Kilograms, 1))...)
+	}
+	say.find("energy", yard.Warn, c.Horse.Cell, "NRC 2007; horses differ by 14 % either side (evidence EN-01); 20 Mcal a kg (requirements §9); the tenth and the quarter are ours",
+		yard.Say(key, yard.Fixed("pct", math.Abs(supply-needs)/needs*100, yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needs, yard.Mcal, 1),
+			yard.Said("change", change)))
+}
+
+// targetDate says when the horse would reach its target score at that rate; nothing
+// where it has none, goes the other way or would take over a year.
+func (c *horseWeek) targetDate(kgPerWeek float64) (args []yard.Arg, ok bool) {
+	score, ok1 := c.Horse.Score.Get()
+	target, ok2 := c.Horse.TargetScore.Get()
+	if !ok1 || !ok2 || score == target || kgPerWeek == 0 || c.week.Beginning.IsZero() {
+		return nil, false
+	}
+	weeks := (target - score) * need.KgPerScorePer500 * c.bodyKg / 500 / kgPerWeek
+	if weeks < 0 || weeks > 52 {
+		return nil, false
+	}
+	at := c.week.Beginning.AddDate(0, 0, int(math.Ceil(weeks))*7)
+	return []yard.Arg{yard.Figures("target", target, yard.NoUnit, 3), {Name: "date", Value: yard.Date{Date: at, Year: true}}}, true
+}
+
+// inRaceTraining says whether a horse is a Thoroughbred that gallops this week or did
+// last week: horses in race training need more than the tables have (evidence EN-10 to
+// EN-13).
+func inRaceTraining(h yard.Horse) bool {
+	breed := strings.ToLower(h.Breed)
+	if !strings.Contains(breed, "thoroughbred") && !strings.Contains(breed, "vollblut") && !strings.Contains(breed, "pur sang") && fold(breed) != "tb" {
+		return false
+	}
+	for _, days := range [][7]yard.Day{h.Work, h.Before} {
+		for _, d := range days {
+			for _, s := range d.Sessions {
+				if s.Minutes[yard.Gallop] > 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
