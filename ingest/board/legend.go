@@ -30,6 +30,10 @@ func (b *book) readLegends() {
 				take(s, c, ds)
 				continue
 			}
+			if ds := b.legendColumn(s, c); len(ds) > 0 {
+				take(s, c, ds)
+				continue
+			}
 			if !b.mayDefine(s, c) {
 				continue
 			}
@@ -320,4 +324,57 @@ func (b *book) countable(unit string) bool {
 		return true
 	}
 	return b.lang.counts(unit)
+}
+
+// legendColumn reads a column headed "1 scoop (kg)" beside a column of feeds.
+func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
+	if len(c.Text) > 40 {
+		return nil
+	}
+	h := b.lang.w.Heading(c.Text)
+	if !h.ScoopWeight || h.Measure == "" || h.Feed != "" {
+		return nil
+	}
+	per, mass := quantity.KgPer(h.Unit)
+	if !mass {
+		per = 1
+	}
+	var out []phrase.Definition
+	for r := c.Row + 1; r < c.Row+40; r++ {
+		n := s.byPlace[[2]int{r, c.Col}]
+		var f *Cell
+		for col := c.Col - 1; col > 0 && f == nil; col-- {
+			if k := s.byPlace[[2]int{r, col}]; k != nil && k.Kind == Text && !hasDigit(k.Text) {
+				f = k
+			}
+		}
+		if n == nil || f == nil || len(f.Text) > 40 {
+			break
+		}
+		v, kg := n.Num, per
+		if n.Kind == Text {
+			num := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: h.Unit})
+			if len(num.Parts) != 1 || len(num.Unread) > 0 || num.Question || num.Parts[0].High != 0 || !num.Parts[0].Known {
+				break
+			}
+			v = num.Parts[0].Value
+			if k, ok := quantity.KgPer(num.Parts[0].Unit); ok {
+				kg = k
+			}
+		} else if n.Kind != Number {
+			break
+		} else if k, ok := quantity.KgPer(n.Unit); ok {
+			kg = k
+		}
+		if v <= 0 {
+			break
+		}
+		out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: h.Measure, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
+		s.mark(f, "legend", "")
+		s.mark(n, "legend", "")
+	}
+	if len(out) > 0 {
+		s.mark(c, "legend", "")
+	}
+	return out
 }
