@@ -22,7 +22,7 @@ const (
 	// A card that is one of four on a page is read from close by, at 0.6 m.
 	nearBy = 0.6
 
-	scaleStep = 0.05
+	scaleStep = 0.1 // what is left over goes between the rows
 	scaleTop  = 2.2
 )
 
@@ -31,6 +31,7 @@ type sizes struct {
 	amount, fraction, unit, aside, feed, feedLow, meal, clock, day, tag, note, box float64
 	pad, gap                                                                       float64
 	mark                                                                           float64 // height of a measure drawn beside its number
+	strict                                                                         bool    // where a number is too wide nothing is laid out
 	list                                                                           bool    // lines of the whole yard: units beside each other, no drawing below a number
 }
 
@@ -77,11 +78,14 @@ func (l layout) height() float64 {
 
 func (c *card) layout(w float64, t sizes) layout {
 	var l layout
-	l.notices = c.notices(w, t)
 	l.head = draw.Space(w, 0)
 	if c.horse.Status != yard.NoCard || len(c.horse.Servings) > 0 {
 		l.head, l.meals, l.wide = c.table(w, t)
 	}
+	if l.wide && t.strict {
+		return l
+	}
+	l.notices = c.notices(w, t)
 	l.after = c.after(w, t)
 	return l
 }
@@ -116,19 +120,32 @@ func (f frame) gap() float64 { return 0.6 * f.z }
 // onOne is the card as large as the shape holds it; nil where it does not hold the floors.
 func (c *card) onOne(sh shape) *draw.Group {
 	f := c.frame(sh, "")
-	at := func(step int) layout { return c.layout(sh.w, sizesAt(1+scaleStep*float64(step), f.near)) }
+	at := func(step int) layout {
+		t := sizesAt(1+scaleStep*float64(step), f.near)
+		t.strict = step > 0
+		return c.layout(sh.w, t)
+	}
 	low := at(0)
 	if low.height() > f.room {
 		return nil
 	}
-	// The largest step that passes: what passes at one passes at those below it.
+	// The largest step that passes: what passes at one passes at those below it. Heights go
+	// with the scale, about, so that where to look next is known within a step or two.
 	best, step := low, 0
 	for hi := int(math.Round((scaleTop - 1) / scaleStep)); step < hi; {
-		next := (step + hi + 1) / 2
-		if l := at(next); l.height() <= f.room && !l.wide {
+		now := 1 + scaleStep*float64(step)
+		next := min(hi, max(step+1, int((now*f.room/best.height()-1)/scaleStep)))
+		l := at(next)
+		if l.wide { // and so is all above the middle, as likely as not
+			hi = next - 1
+			if next = (step + hi + 1) / 2; next > step {
+				l = at(next)
+			}
+		}
+		if next > step && l.height() <= f.room && !l.wide {
 			best, step = l, next
 		} else {
-			hi = next - 1
+			hi = min(hi, max(step, next-1))
 		}
 	}
 	// What is left goes between the rows.

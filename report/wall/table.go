@@ -137,7 +137,9 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > dayW
 	}
 	x := func(day int) float64 { return nameW + float64(day)*dayW }
-
+	if wide && t.strict {
+		return draw.Space(w, 0), nil, true
+	}
 	head = c.dayHeads(w, dayW, x, t)
 	for i := range c.chart.Meals {
 		m := &c.chart.Meals[i]
