@@ -16,8 +16,10 @@ import (
 func whyCommand(std streams, code *int) *cobra.Command {
 	var flags jobFlags
 	cmd := &cobra.Command{
-		Use:   "why WORKBOOK HORSE",
-		Short: "Work out every number of a horse's card line by line, with cells and sources",
+		Use: "why WORKBOOK HORSE",
+
+		ValidArgsFunction: workbookThenHorse,
+		Short:             "Work out every number of a horse's card line by line, with cells and sources",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return refuse("Name the workbook and one horse, for example: hardfeed why week.xlsx Juniper. Put a name with spaces in quotation marks.")
@@ -57,6 +59,31 @@ func whyCommand(std streams, code *int) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write the workings as one JSON object")
 	flags.addConfig(cmd.Flags())
 	return cmd
+}
+
+// workbookThenHorse is what a shell offers: workbooks, then the horses of the one named.
+func workbookThenHorse(cmd *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
+	if len(args) == 0 {
+		return workbookFiles(cmd, args, word)
+	}
+	if len(args) > 1 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	settings, err := loadSettings("", cmd.Flags())
+	if err != nil {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	week, err := ingest.ReadFile(args[0], settings.options())
+	if err != nil {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	var names []string
+	for _, h := range week.Horses {
+		if strings.HasPrefix(strings.ToLower(h.Name), strings.ToLower(word)) {
+			names = append(names, visible(h.Name))
+		}
+	}
+	return names, cobra.ShellCompDirectiveNoFileComp
 }
 
 func horseNamed(p yard.Plan, name string) (yard.HorsePlan, error) {
