@@ -191,7 +191,7 @@ func (b *book) learnNames(t *table) {
 	strong := c != nil && b.labelOf(c).has("name")
 	for r := t.h2 + 1; r < t.end; r++ {
 		x := t.g.at(r, t.name)
-		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || b.notAHorse(x.Text) != "" || len(x.Text) > 40 {
+		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || b.notAHorse(x.Text) != "" && !b.fullRow(t, r) || len(x.Text) > 40 {
 			continue
 		}
 		others := 0
@@ -266,7 +266,7 @@ func (b *book) sortOut(t *table) {
 	switch {
 	case name != nil && b.labelOf(name).has("staff"):
 		t.kind = "staff"
-	case has["price"] || has["pack"] && roles[workRole] == 0 && roles[weightRole] == 0:
+	case (has["price"] || has["pack"]) && roles[workRole] == 0 && roles[weightRole] == 0:
 		t.kind = "price"
 	case has["farrier"] && roles[workRole]+roles[feedRole]+roles[weightRole] == 0:
 		t.kind = "farrier"

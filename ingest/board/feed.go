@@ -198,7 +198,27 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 	if len(r.portions) > 0 {
 		r.none = false
 	}
+	b.twiceInARow(&r)
 	return r
+}
+
+// twiceInARow asks where two columns of a row each hold amounts of the same feed and
+// nothing says that they are for different meals: they may be now and new.
+func (b *book) twiceInARow(r *ration) {
+	for i, p := range r.portions {
+		for _, q := range r.portions[:i] {
+			x, y := p.cell, q.cell
+			if p.feed != q.feed || p.meal != q.meal || p.vague || x.col == nil || y.col == nil || x.col == y.col || x.table != y.table || x.row != y.row || x.day != y.day {
+				continue
+			}
+			if x.feed != "" || y.feed != "" || !x.cell.written() || !y.cell.written() || !x.lab.has("feed") || !y.lab.has("feed") {
+				continue
+			}
+			r.unknown = true
+			b.askCell("amount-doubt", x, "twice")
+			return
+		}
+	}
 }
 
 // covers says whether a cell that says "same" speaks of a portion.
@@ -342,7 +362,8 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	kg, ok := b.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
 	if !ok {
-		if key == "chaff" || key == "hay" {
+		switch key {
+		case "chaff", "hay", "oil", "salt", "succulent": // no hard feed
 			q.vague = true
 			b.noteVague(o, b.feeds[f].name)
 			r.portions = append(r.portions, q)

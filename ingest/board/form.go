@@ -80,8 +80,8 @@ func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
 			if len(next) == 0 {
 				continue
 			}
-			if b.isHeading(next[0]) && len(b.labelOf(next[0]).order) > 0 {
-				key := strings.Join(b.labelOf(next[0]).order, " ")
+			if l := b.labelOf(next[0]); b.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
+				key := strings.Join(l.order, " ")
 				out[key] = append(out[key], cells[0])
 			}
 			break

@@ -84,7 +84,8 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	gaps := strings.Contains(c.Text, "  ") || strings.Contains(c.Text, "\n") || strings.Contains(c.Text, ": ") || strings.Contains(c.Text, " – ")
 	switch {
 	case weights > 0:
-		return true
+		// "1.5 kg nuts, 100 ml oil, 30 g salt" in a horse's row is what it gets.
+		return len(s.rows[c.Row]) < 4 || c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
 	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
 		return true
 	case words == 1 && len(ds) == 1 && ds[0].Sure && alone:

@@ -144,7 +144,7 @@ func (b *book) readTable(t *table) {
 			b.rowWithoutName(t, n, cells)
 			continue
 		case n != nil && s.free(n) && !ditto(n.Text) && !dash(n.Text):
-			if len(cells) > 1 && b.allTotals(t, cells) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
+			if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
 				what := b.notAHorse(n.Text)
 				if what == "" {
 					what = "a total"
@@ -158,12 +158,17 @@ func (b *book) readTable(t *table) {
 			m, joined := g.joined(r, t.name)
 			wide := joined && m.Col2 > m.Col1+1
 			if len(cells) == 1 && (wide || !b.known[foldName(n.Text)] || b.onlyHere(n, t)) && !b.knownElsewhere(n) {
+				if r == lastNamed+1 && len(who) > 0 && len(b.lang.w.Conditions(n.Text)) > 0 {
+					b.noteBelow(t, n, r, who)
+					continue
+				}
 				s.mark(n, "decoration", "a heading over a group")
 				who = nil
 				continue
 			}
 			if h := b.namesOfRow(t, n); len(h) > 0 {
 				who = h
+				b.weightBehindName(t, n, r, who)
 			}
 			whoCell = n
 			lastNamed = r
@@ -203,6 +208,18 @@ func (b *book) readTable(t *table) {
 	}
 }
 
+// fullRow says whether a row has words beside its name as a horse's has: a total's
+// are numbers.
+func (b *book) fullRow(t *table, r int) bool {
+	n := 0
+	for c := t.c1; c <= t.c2; c++ {
+		if x := t.g.at(r, c); c != t.name && x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total") {
+			n++
+		}
+	}
+	return n >= 4
+}
+
 // realName says whether a text that could be something else is a horse's name
 // after all: the book knows it as one, and its row has things to say of it.
 func (b *book) realName(text string, cells int) bool {
@@ -217,12 +234,45 @@ func (b *book) knownElsewhere(n *Cell) bool { return b.known[foldName(n.Text)] }
 // namesOfRow are the horses of a row.
 func (b *book) namesOfRow(t *table, n *Cell) []int {
 	var out []int
-	for _, name := range b.horsesIn(n.Text) {
+	text, _ := b.nameAndWeight(n.Text)
+	for _, name := range b.horsesIn(text) {
 		i := b.horse(name, t.g.sheetData, n)
 		out = append(out, i)
 		t.horses = append(t.horses, b.horses[i])
 	}
 	return out
+}
+
+// noteBelow takes a line close below a horse's row that speaks of an illness for a
+// note on that horse.
+func (b *book) noteBelow(t *table, n *Cell, r int, who []int) {
+	t.g.mark(n, "used", "a note on the horse above")
+	for _, i := range who {
+		h := b.horses[i]
+		h.said = append(h.said, &obs{sheet: t.g.sheetData, cell: n, horse: i, role: notesRole, day: -1, row: r})
+	}
+}
+
+var behindName = regexp.MustCompile(`^(\pL[^()\d]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
+
+// nameAndWeight parts a name from the weight that stands behind it in its cell:
+// "Bramble (540 kg)".
+func (b *book) nameAndWeight(text string) (name, weight string) {
+	m := behindName.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil || !b.lang.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
+		return text, ""
+	}
+	return strings.TrimSpace(m[1]), m[2]
+}
+
+// weightBehindName takes the weight that stands in the cell of a name.
+func (b *book) weightBehindName(t *table, n *Cell, r int, who []int) {
+	_, weight := b.nameAndWeight(n.Text)
+	if weight == "" || len(who) != 1 {
+		return
+	}
+	c := &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: weight}
+	b.obs = append(b.obs, &obs{sheet: t.g.sheetData, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
 }
 
 // repeatsHead says whether a row is the headings again.

@@ -626,6 +626,9 @@ func (r *amountReader) feed(i int, p *Part) int {
 			break
 		}
 		if s, k := t.Match(toks, j, "feeds"); k > 0 {
+			if s.Key == "hay" && (key == "hard" || key == "balancer") && r.endsItem(j+k) {
+				break // "2 scoops cubes hay ad lib"
+			}
 			if key == "" || key == "hard" && s.Key != "hay" {
 				key = s.Key
 			}
@@ -672,6 +675,16 @@ func (r *amountReader) feed(i int, p *Part) int {
 	p.Feed = strings.Join(strings.Fields(r.text[toks[from].Start:toks[j-1].End]), " ")
 	p.FeedKey = key
 	return j - i
+}
+
+// endsItem says whether what stands at token j is no further word of a feed's name:
+// the end, a number, a mark, or a word of amounts.
+func (r *amountReader) endsItem(j int) bool {
+	if j >= len(r.toks) || r.toks[j].Kind != lexicon.Word {
+		return true
+	}
+	_, n := r.w.t.Match(r.toks, j, "amounts", "vague", "manner", "times", "meals")
+	return n > 0
 }
 
 // assemble gives each item its meals and how often, and puts the feeds where
