@@ -598,6 +598,9 @@ func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word st
 	// abbreviation the words behind say it.
 	ownSenses, _ := w.t.Senses(lexicon.Scan(word), 0, "work", "events", "paces")
 	own := preferred(ownSenses, "work", "events")
+	if k, ok := w.t.Has(word, "work", "events"); ok && work != nil && k == work.Key {
+		d.Sure = true // "HW – walker 40"
+	}
 	if _, k := w.t.Has(word, "paces"); !d.Sure && own.Section == "" && !k {
 		return d, false // "Jo – hack 60" is somebody's
 	}

@@ -887,6 +887,11 @@ func (r *workReader) code(i int) bool {
 			return true
 		}
 	}
+	if i+3 < len(r.toks) && r.toks[i+1].Whole && r.toks[i+2].Text == "x" { // "L 2 x 1hr"
+		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+3); n > 0 && d.High == 0 && long(d) {
+			return true
+		}
+	}
 	return r.pending.on && long(r.pending.d)
 }
 
