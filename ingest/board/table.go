@@ -676,7 +676,7 @@ func (b *book) endOf(t *table, rows []int) {
 		if blank > 0 && g.over(r, t.name) == nil {
 			break
 		}
-		if x := g.at(r, t.name); blank > 0 && n <= 2 && x != nil && b.isHeading(x) && !b.known[foldName(x.Text)] {
+		if x := g.at(r, t.name); blank > 0 && n <= 2 && x != nil && b.isHeading(x) && (!b.known[foldName(x.Text)] || len(b.labelOf(x).order) > 0) {
 			break
 		}
 		if n >= 2 && r > t.h2 {
