@@ -21,6 +21,12 @@ func savedOn(core string) time.Time {
 	return day
 }
 
+var resultPattern = lazily(`(?s)<dc:title>Results[,<].*<dc:creator>hardfeed |<dc:creator>hardfeed .*<dc:title>Results[,<]`)
+
+// isResult says whether a workbook's own properties say that it is results.xlsx of
+// this program.
+func isResult(core string) bool { return resultPattern().MatchString(core) }
+
 // mostComment bounds how much of a comment is kept.
 const mostComment = 500
 

@@ -57,6 +57,7 @@ type scan struct {
 	struck     []bool   // whether it strikes the text through
 	date1904   bool
 	saved      time.Time // when the workbook was last saved, as it says; zero: it does not
+	ours       bool      // it says that it is a result of this program
 }
 
 type scannedSheet struct {
@@ -264,7 +265,7 @@ func preflight(data []byte) (*scan, error) {
 		s.textual += got.textual
 		s.sheets = append(s.sheets, got.scannedSheet)
 	}
-	s.saved = savedOn(parts["docprops/core.xml"])
+	s.saved, s.ours = savedOn(parts["docprops/core.xml"]), isResult(parts["docprops/core.xml"])
 	for name, b := range parts {
 		if strings.HasPrefix(name, "xl/tables/") {
 			s.headings += strings.Count(b, "<tableColumn ")

@@ -61,6 +61,9 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		}
 		return yard.Week{}, damaged(name, err)
 	}
+	if seen.ours {
+		return yard.Week{}, refuse(nil, "%s holds the results of an earlier run, not a yard's week: give the workbook those results were made from.", name)
+	}
 	first := newReader(opt)
 	first.sort(sheets)
 	if !first.isPlain(sheets) {

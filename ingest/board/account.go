@@ -6,12 +6,16 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 )
 
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
 // telephone numbers, lists; and names once what was not used.
 func (b *book) leftOver() {
 	b.nameUnused()
+	for _, s := range b.sheets {
+		b.answerFor(s)
+	}
 	switch {
 	case b.target.IsZero():
 		b.addAsk("week", ask{rule: "week-unknown"})
@@ -123,4 +127,107 @@ func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
 		}
 	}
 	return nil
+}
+
+// answerFor answers for the cells of a sheet that nothing has been made of.
+func (b *book) answerFor(s *sheetData) {
+	top := s.lastRow + 1 // the first row with something used in it
+	used := 0
+	for c, f := range s.fate {
+		switch f.what {
+		case "used", "name", "asked", "label":
+			used++
+			top = min(top, c.Row)
+		}
+	}
+	columns := map[*column]*obs{}
+	for _, o := range b.obs {
+		if o.sheet == s && s.free(o.cell) && o.col != nil {
+			columns[o.col] = o
+		}
+	}
+	for i := range s.Sheet.Cells {
+		c := &s.Sheet.Cells[i]
+		if !s.free(c) {
+			continue
+		}
+		switch what := b.lang.decoration(c); {
+		case what != "":
+			s.mark(c, "decoration", what)
+		case s.blank:
+			s.mark(c, "decoration", "of an empty template")
+		case c.Row < top && c.Kind == Text:
+			s.mark(c, "decoration", "a title")
+		case used == 0 && s.Hidden:
+			s.mark(c, "decoration", "of a hidden list")
+		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2:
+			s.mark(c, "decoration", "a remark")
+		}
+	}
+	for _, k := range b.columnsInOrder(s, columns) {
+		o := columns[k]
+		head := k.own
+		if head == nil {
+			head = o.cell
+		}
+		for _, x := range k.obs {
+			s.mark(x.cell, "unused", "")
+		}
+		b.addAsk("unused\x00"+s.Name+"\x00"+head.Ref(), ask{rule: "column-unused", word: head.Text, cell: head, sheet: s, note: true})
+	}
+	var first *Cell
+	n := 0
+	for i := range s.Sheet.Cells {
+		c := &s.Sheet.Cells[i]
+		if !s.free(c) {
+			continue
+		}
+		s.mark(c, "unused", "")
+		if n++; first == nil {
+			first = c
+		}
+	}
+	switch {
+	case n == 0:
+	case used == 0:
+		b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
+	default:
+		a := ask{rule: "cell-unused", word: first.Text, cell: first, sheet: s, note: true}
+		b.addAsk("unused\x00"+s.Name, a)
+		b.asked[b.askAt["unused\x00"+s.Name]].cells += n - 1
+	}
+}
+
+// columnsInOrder are columns of a sheet from left to right, those of upper tables
+// first.
+func (b *book) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
+	var out []*column
+	for _, t := range b.tables {
+		for _, k := range t.cols {
+			if in[k] != nil {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
+}
+
+// Account is what became of the cells of a workbook, by kind: used for a fact,
+// asked about, a name, a label, a legend, decoration, or named as not used.
+func Account(sheets []Sheet, saved time.Time) map[string]int {
+	b := newBook(sheets, saved)
+	b.gather()
+	b.result("")
+	out := map[string]int{}
+	for _, s := range b.sheets {
+		for i := range s.Sheet.Cells {
+			f := s.fate[&s.Sheet.Cells[i]]
+			if f == nil {
+				out["lost"]++
+				continue
+			}
+			out[f.what]++
+		}
+	}
+	return out
 }

@@ -165,3 +165,22 @@ func (l *language) refers(text string) bool {
 	w := l.w.Work(text, phrase.WorkContext{})
 	return w.Ref != nil
 }
+
+// decoration says what a cell is that no fact stands in: telephone numbers,
+// prices, a total, an empty stable; "" where it is none of these.
+func (l *language) decoration(c *Cell) string {
+	if c.Kind != Text {
+		return ""
+	}
+	switch l.w.Decoration(c.Text) {
+	case phrase.Phone:
+		return "telephone numbers"
+	case phrase.Price:
+		return "prices"
+	case phrase.Total:
+		return "a total"
+	case phrase.EmptyBox:
+		return "an empty stable"
+	}
+	return ""
+}

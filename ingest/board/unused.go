@@ -53,6 +53,7 @@ func (b *book) nameUnused() {
 // unusedCell names a cell nothing was made of, together with the others of its
 // column, or of its sheet where it stands in no column of a table.
 func (b *book) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
+	s.mark(c, "unused", "")
 	if k != nil && k.own != nil {
 		b.addAsk("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
 		return
