@@ -171,7 +171,7 @@ func headings(b *book, ts []*table) int {
 
 // acrossNames says whether what would be the horses of a turned table are names.
 func (b *book) acrossNames(t *table) bool {
-	n, like := 0, 0
+	n, like, may := 0, 0, 0
 	for r := t.h2 + 1; r < t.end; r++ {
 		c := t.g.at(r, t.name)
 		if c == nil {
@@ -181,8 +181,11 @@ func (b *book) acrossNames(t *table) bool {
 		if b.nameLike(c) {
 			like++
 		}
+		if b.mayBeName(c) {
+			may++
+		}
 	}
-	return like*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
+	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
 }
 
 // learnNames takes the names of a table for horses'.

@@ -704,7 +704,7 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
 			gap = 0
 			n++
-			if b.isHeading(x) {
+			if l := b.labelOf(x); b.isHeading(x) && l.full() && (len(l.order) > 0 || l.day >= 0 || len(l.dates) > 0) {
 				heads++
 			}
 		}
