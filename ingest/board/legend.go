@@ -224,35 +224,8 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 			s.mark(u, "legend", "")
 		}
 	}
-	if len(out) == 0 {
-		out = b.legendColumn(s, c, l)
-	}
 	if len(out) > 0 {
 		s.mark(c, "legend", "")
-	}
-	return out
-}
-
-// legendColumn reads the weights of a measure that stand below it, with the feeds
-// to their left.
-func (b *book) legendColumn(s *sheetData, c *Cell, l *label) []phrase.Definition {
-	per := 1.0
-	if strings.Contains(strings.ToLower(c.Text), "lb") {
-		per, _ = quantity.KgPer("lb")
-	}
-	var out []phrase.Definition
-	for r := c.Row + 1; r < c.Row+14; r++ {
-		f, n := s.byPlace[[2]int{r, c.Col - 1}], s.byPlace[[2]int{r, c.Col}]
-		if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || n.Kind != Number || n.Num <= 0 || n.Num > 5 || s.byPlace[[2]int{r, c.Col + 2}] != nil {
-			break
-		}
-		key := b.lang.feedKey(foldWord(f.Text))
-		if key == "" {
-			break
-		}
-		out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: l.unit, Feed: f.Text, FeedKey: key, Kg: n.Num * per})
-		s.mark(f, "legend", "")
-		s.mark(n, "legend", "")
 	}
 	return out
 }
