@@ -71,8 +71,7 @@ func (c *card) labelOf(r words.Row) label {
 	if mixed {
 		return label{warn: l.warn}
 	}
-	l.unit, _ = draw.Printable(l.unit)
-	l.second, _ = draw.Printable(l.second)
+	l.unit, l.second = shortUnit(l.unit), shortUnit(l.second)
 	if most > 0 && !l.weigh {
 		for _, e := range r.Days {
 			if n, ok := e.Measures(); ok && n > 0 && e.Serving.Kg > 0 {
@@ -81,6 +80,18 @@ func (c *card) labelOf(r words.Row) label {
 		}
 	}
 	return l
+}
+
+// mostUnit is how many letters of a measure's name stand beside its amounts: what is
+// longer would make a row higher than a page. The scoop sheet has it whole.
+const mostUnit = 40
+
+func shortUnit(unit string) string {
+	shown, _ := draw.Printable(unit)
+	if r := []rune(shown); len(r) > mostUnit {
+		return string(r[:mostUnit-1]) + "…"
+	}
+	return shown
 }
 
 // unitCell is a label's unit, with what is to be known before dishing out.
@@ -309,7 +320,7 @@ func (c *card) dayCell(e words.Entry, l label, w float64, t sizes) *draw.Group {
 		}
 	}
 	if l.unit == "" && e.Unit != "" {
-		below = append(below, fitTrim(c.d, draw.Bold, t.aside, least, w, draw.Black, e.Unit))
+		below = append(below, fitTrim(c.d, draw.Bold, t.aside, least, w, draw.Black, shortUnit(e.Unit)))
 		if e.Weigh {
 			below = append(below, c.boxed("amount.weigh", t.tag, w))
 		}
