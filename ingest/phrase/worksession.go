@@ -1,0 +1,247 @@
+package phrase
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/yard"
+)
+
+// general are kinds whose words add nothing beside another word of work.
+var general = map[string]bool{"exercise": true, "training": true, "school": true, "ride": true, "lesson": true}
+
+// joins makes one piece of two words of work that stand side by side without
+// minutes between them: "jump training", "hack exercise", "training hack",
+// "show (SJ)". It says whether it did.
+func (r *workReader) joins(last *piece, p piece) bool {
+	both := last.span.Join(p.span)
+	switch {
+	case last.pace && last.gait == yard.Jump && !p.pace && general[p.kind]:
+		last.pace, last.kind, last.name = false, "jump", lowered(both.Of(r.text))
+	case !p.pace && general[p.kind]:
+	case !last.pace && !p.pace && (general[last.kind] || r.isEvent(*last) && r.isEvent(p)):
+		last.kind, last.name = p.kind, p.name
+	default:
+		return false
+	}
+	last.span = both
+	return true
+}
+
+func (r *workReader) add(p piece) {
+	p.clock, p.times, p.comma = -1, 1, r.comma
+	r.comma = false
+	if k := len(r.items); k > 0 && !r.items[k-1].given && !p.comma && p.own == nil && r.items[k-1].own == nil && !r.pending.on && r.timesAhead == 0 && r.joins(&r.items[k-1], p) {
+		return
+	}
+	if r.pending.on {
+		pd := r.pending
+		r.pending = pendingNumber{}
+		v := pd.d.Value
+		switch {
+		case pd.d.Unit != "" || p.pace || v >= fewestMinutes:
+			p.minutes, p.given = pd.d.Minutes, true
+			if pd.d.Unit == "" {
+				p.minutes = min(v, 100*MostMinutes)
+			}
+		case r.ctx.Bare == "h":
+			p.minutes, p.given = 60*v, true
+		case v == math.Trunc(v) && v >= 1:
+			p.times = int(v) // "2 lessons"
+		default:
+			p.minutes, p.given = v, true
+			r.doubt(HowMuch, pd.span, pd.span.Of(r.text))
+		}
+		p.span = p.span.Join(pd.span)
+	}
+	if r.clock >= 0 {
+		p.clock, r.clock = r.clock, -1
+	}
+	if r.timesAhead > 0 {
+		p.times, r.timesAhead = p.times*r.timesAhead, 0
+	}
+	r.items = append(r.items, p)
+}
+
+// endSession turns the pieces gathered into sessions.
+func (r *workReader) endSession() {
+	if r.pending.on {
+		r.lonely()
+	}
+	items := r.items
+	defer func() {
+		r.items, r.led, r.hills, r.comma, r.timesAhead, r.said, r.strange, r.remark = nil, false, false, false, 0, false, false, false
+	}()
+	at := Span{}
+	if len(r.toks) > 0 {
+		at = spanOf(r.toks, 0, len(r.toks))
+	}
+	if len(items) == 0 {
+		switch {
+		case r.timesAhead > 0:
+			r.doubt(WhatWork, at, at.Of(r.text))
+		case r.led:
+			r.doubt(NoPace, at, at.Of(r.text))
+		case !r.said && r.hills:
+			r.doubt(NoPace, at, at.Of(r.text))
+		}
+		return
+	}
+	first := len(r.out.Sessions)
+	var open *Session // of plain paces, being filled
+	flush := func() {
+		if open != nil {
+			r.out.Sessions = append(r.out.Sessions, *open)
+			open = nil
+		}
+	}
+	for k := 0; k < len(items); k++ {
+		it := items[k]
+		if it.pace {
+			if r.asKind(&it, items) {
+				flush()
+			} else {
+				if !it.given {
+					if k == 0 && slices.ContainsFunc(items[1:], func(o piece) bool { return o.pace && o.gait == it.gait && o.given }) {
+						continue // "gallops W30 T15 C12 G4": the word is the day's title
+					}
+					if k > 0 && !items[k-1].pace && items[k-1].given && !it.comma {
+						continue // "hack 45 with trot": it only describes
+					}
+					r.doubt(NoLength, it.span, it.span.Of(r.text))
+					continue
+				}
+				if open == nil {
+					open = &Session{Span: it.span}
+				}
+				open.Minutes[it.gait] += it.minutes * float64(it.times)
+				open.Span = open.Span.Join(it.span)
+				continue
+			}
+		}
+		flush()
+		k = r.named(it, items, k)
+	}
+	flush()
+	for i := first; i < len(r.out.Sessions); i++ {
+		s := &r.out.Sessions[i]
+		s.Led, s.Hills = s.Led || r.led, s.Hills || r.hills
+	}
+}
+
+// asKind turns a pace alone with more minutes than anybody goes at it, or
+// without minutes where a legend or the kind of work knows them, into a piece
+// of work with that pace in it.
+func (r *workReader) asKind(it *piece, items []piece) bool {
+	if !it.given || it.letter || len(items) > 1 || r.ctx.PacesAsWritten {
+		return false
+	}
+	kind := ""
+	switch {
+	case it.gait == yard.Canter && it.minutes > mostCanterMin:
+		kind = "canter work"
+	case it.gait == yard.Gallop && it.minutes > mostGallopMin:
+		kind = "fast"
+	case it.gait == yard.Jump && it.minutes > mostJumpMin:
+		kind = "jump"
+	default:
+		return false
+	}
+	it.pace, it.kind, it.name = false, kind, kind
+	r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text)})
+	return true
+}
+
+// named turns a named piece into sessions and gives the last item it took.
+func (r *workReader) named(it piece, items []piece, k int) int {
+	// Paces straight behind a name say how it is made up: "hack W40 T20".
+	var made [yard.Gaits]float64
+	sum, after := 0.0, k+1
+	for after < len(items) && items[after].pace && !items[after].comma && items[after].given {
+		made[items[after].gait] += items[after].minutes * float64(items[after].times)
+		sum += items[after].minutes * float64(items[after].times)
+		after++
+	}
+	kind := r.w.kinds[it.kind]
+	s := Session{Kind: it.kind, Span: it.span}
+	s.Name, s.Led, s.Hills = it.name, kind.Led, kind.Hills
+	if it.name == " " {
+		s.Name, s.Kind = "", ""
+	}
+	event := r.isEvent(it)
+	switch {
+	case sum > 0 && (!it.given || math.Abs(sum-it.minutes) < 0.5):
+		s.Minutes = made
+		k = after - 1
+	case sum > 0:
+		r.doubt(NotAgreed, it.span, it.span.Of(r.text))
+		s.Minutes = r.spread(it)
+		k = after - 1
+	case it.given, event, it.own != nil && (it.own.Minutes > 0 || total(it.own.Gaits) > 0):
+		s.Minutes = r.spread(it)
+		if event && !it.given && (it.own == nil || it.own.Minutes == 0 && total(it.own.Gaits) == 0) {
+			r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text), Minutes: total(s.Minutes)})
+		}
+	default:
+		r.doubt(NoLength, it.span, it.span.Of(r.text))
+		return k
+	}
+	if it.own != nil {
+		s.Led, s.Hills, s.Efforts = s.Led || it.own.Led, s.Hills || it.own.Hills, it.own.Efforts
+		if it.own.Empty {
+			r.doubt(NoPaces, it.span, it.name)
+			s.Minutes = [yard.Gaits]float64{}
+		}
+	}
+	if event {
+		r.out.Event = true
+		if it.clock >= 0 && (r.out.StartMin < 0 || it.clock < r.out.StartMin) {
+			r.out.StartMin = it.clock
+		}
+	}
+	for range it.times {
+		r.out.Sessions = append(r.out.Sessions, s)
+	}
+	return k
+}
+
+func total(m [yard.Gaits]float64) float64 {
+	sum := 0.0
+	for _, v := range m {
+		sum += v
+	}
+	return sum
+}
+
+// spread is a piece's minutes by gait.
+func (r *workReader) spread(it piece) [yard.Gaits]float64 {
+	kind := r.w.kinds[it.kind]
+	base := kind.Share
+	if kind.Event {
+		base = kind.Minutes
+	}
+	minutes := it.minutes
+	if it.own != nil {
+		if total(it.own.Gaits) > 0 {
+			base = it.own.Gaits
+		} else if total(base) == 0 {
+			base = r.w.kinds["exercise"].Share
+		}
+		if !it.given {
+			minutes = it.own.Minutes
+			if minutes == 0 {
+				minutes = total(it.own.Gaits)
+			}
+		}
+	} else if !it.given && kind.Event {
+		return base
+	}
+	sum := total(base)
+	if sum == 0 {
+		return [yard.Gaits]float64{}
+	}
+	for g := range base {
+		base[g] = exact(base[g] * minutes / sum)
+	}
+	return base
+}
