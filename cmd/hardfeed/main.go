@@ -41,7 +41,7 @@ func main() {
 // workbooks it works on at a time; GOGC and GOMEMLIMIT count before it.
 func useMemory() {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(300)
+		debug.SetGCPercent(200)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(400 << 20)

@@ -368,9 +368,7 @@ func (s *who) totals(t *sums, without []string, round bool) []*draw.Group {
 	}
 	var out []*draw.Group
 	out = append(out, draw.Space(s.w, 1.5))
-	for _, l := range s.d.Lines(draw.Bold, 3, s.w, draw.Black, title) {
-		out = append(out, l)
-	}
+	out = append(out, s.d.Lines(draw.Bold, 3, s.w, draw.Black, title)...)
 	for _, l := range s.lines(&card{paper: s.paper}, rows) {
 		out = append(out, ruled(l, s.w, s.nameW, 0.2, draw.Mid))
 	}
