@@ -7,6 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"hardfeed/ingest/board"
+	"hardfeed/ingest/phrase"
 	"hardfeed/ration/yard"
 )
 
@@ -406,7 +408,7 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 	if len(text) > mostCellText {
 		at := t.sheet.place(c)
 		at.Text = short(text)
-		r.find("diagnosis-word", yard.Warn, name, at, "The diagnoses are %d characters long and were not read word by word; they are read as strictly as can be: the marks for ulcers, insulin, tying-up and past colic are all applied. Write the names of the diagnoses only.", len(text))
+		r.find("diagnosis-word", yard.Warn, name, at, "The diagnoses are %d characters long and were not read word by word. Until they are, nothing new is fed and nothing goes up. Write the names of the diagnoses only.", len(text))
 		return []yard.NamedDiagnosis{{Kind: yard.OtherDiagnosis, Text: short(text)}}
 	}
 	var all []yard.NamedDiagnosis
@@ -417,9 +419,13 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 			if piece == "" {
 				continue
 			}
+			if len(all) > 0 && ruledOut(piece) { // it says more of the one before, such as "PPID, insulin normal"
+				all[len(all)-1].Text += ", " + piece
+				continue
+			}
 			kind := diagnosisOf(piece)
 			if kind == yard.OtherDiagnosis {
-				msg := fmt.Sprintf("The diagnosis %.60q is not one that is known, so it is read as strictly as can be: the marks for ulcers, insulin, tying-up and past colic are all applied. Ask your vet whether it limits the feed, and write it as laminitis, EMS, PPID, tying-up, ulcers, HYPP, choke, past colic, heaves or overweight", piece)
+				msg := fmt.Sprintf("The diagnosis %.60q is not one that is known. Until it is, nothing new is fed and nothing goes up. Ask your vet whether it limits the feed, and write it as laminitis, EMS, PPID, tying-up, ulcers, HYPP, choke, past colic, heaves or overweight", piece)
 				var known []string
 				for _, d := range diagnosisWords {
 					known = append(known, d.word)
@@ -489,7 +495,19 @@ func diagnosisOf(piece string) yard.Diagnosis {
 			return diagnosisWords[i].kind
 		}
 	}
+	for _, c := range cellWords().Conditions(piece) {
+		if k := board.KindOf(c.Key); c.Section == "illness" && !c.Negated && k != yard.OtherDiagnosis {
+			return k
+		}
+	}
 	return yard.OtherDiagnosis
+}
+
+// ruledOut says whether a piece names conditions only to say that the horse has none of
+// them, such as "insulin normal".
+func ruledOut(piece string) bool {
+	all := cellWords().Conditions(piece)
+	return len(all) > 0 && !slices.ContainsFunc(all, func(c phrase.Condition) bool { return !c.Negated })
 }
 
 // splitWords gives the words of s with one blank around each.

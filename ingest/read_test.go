@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -449,11 +450,16 @@ func TestAMisspeltNameOnTheRationsSheet(t *testing.T) {
 // What stands in the diagnoses column, as owners write it.
 func TestDiagnosisWords(t *testing.T) {
 	for written, want := range map[string]yard.Diagnosis{
-		"no teeth": yard.Choke, "Poor teeth": yard.Choke, "no teeth, EMS": yard.Choke, "laminitis 2019": yard.Laminitis, "no laminitis": yard.OtherDiagnosis, "a bit off": yard.OtherDiagnosis,
+		"no teeth": yard.Choke, "Poor teeth": yard.Choke, "no teeth, EMS": yard.Choke, "laminitis 2019": yard.Laminitis, "no laminitis": yard.OtherDiagnosis, "a bit off": yard.OtherDiagnosis, "hepatopathy": yard.OtherDiagnosis,
+		"PPID, insulin normal": yard.PPID, "wind op 2024": yard.NoFeedRule, "tendon injury near fore": yard.NoFeedRule, "gelded April": yard.NoFeedRule, "lame behind": yard.NoFeedRule, "bad back": yard.NoFeedRule,
+		"Sehnenschaden": yard.NoFeedRule, "Hufrehe 2024": yard.Laminitis, "fourbure": yard.Laminitis, "boiterie": yard.NoFeedRule, "infosura": yard.Laminitis, "cojera": yard.NoFeedRule,
 	} {
 		w := read(t, tab{"Horses", "Name | Weight (kg) | Diagnoses\nAsh | 500 | " + written}, tab{"Feeds", feedsText}, tab{"Work", workText})
 		if d := horse(t, w, "Ash").Diagnoses; len(d) == 0 || d[0].Kind != want {
 			t.Errorf("%q: %v, want %v", written, d, want)
+		}
+		if slices.ContainsFunc(horse(t, w, "Ash").Diagnoses, func(d yard.NamedDiagnosis) bool { return want == yard.PPID && d.Kind == yard.InsulinEMS }) {
+			t.Errorf("%q is read as a high insulin", written)
 		}
 	}
 }

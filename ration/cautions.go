@@ -36,6 +36,8 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 			case "finding.energy.far over":
 				add("caution.over")
 			}
+		case "off-feed":
+			add("caution.off feed")
 		case "D-05":
 			add("caution.hay", yard.Fixed("days", c.rules.Limits.NewHayDaysWarn, yard.Days, 0))
 		}

@@ -29,7 +29,7 @@ func weigh(h yard.Horse, say *log) (w weight, reasons []yard.Saying) {
 		w.bodyKg, w.basis = stated, yard.ByScale
 	case byTape:
 		w.bodyKg, w.basis = need.GirthLengthKg(g, l, h.Type), yard.ByGirthLength
-		if haveStated && (stated < 0.85*w.bodyKg || stated > 1.15*w.bodyKg) {
+		if haveStated && (stated < 0.9*w.bodyKg || stated > 1.1*w.bodyKg) {
 			say.find("weight-differs", yard.Warn, h.Cell, "requirements §10", yard.Say("finding.weight-differs", kg0("kg", w.bodyKg), kg0("stated", stated)))
 		}
 	case haveStated:

@@ -9,7 +9,17 @@ import (
 // illKinds are the conditions the engine has rules for, by the key of their words.
 var illKinds = map[string]yard.Diagnosis{
 	"laminitis": yard.Laminitis, "colic": yard.PastColic, "PPID": yard.PPID, "EMS": yard.InsulinEMS, "tying-up": yard.TyingUp,
-	"ulcers": yard.Ulcers, "choke": yard.Choke, "heaves": yard.Heaves, "overweight": yard.Overweight, "HYPP": yard.HYPP,
+	"ulcers": yard.Ulcers, "choke": yard.Choke, "heaves": yard.Heaves, "overweight": yard.Overweight, "HYPP": yard.HYPP, "teeth": yard.Choke, "lame": yard.NoFeedRule,
+}
+
+// KindOf is what a condition is to the feed, by the key of its words: one the engine has
+// rules for, one that asks nothing of the feed (common practice, no source), or one that
+// a vet has to be asked about.
+func KindOf(key string) yard.Diagnosis {
+	if k, ok := illKinds[key]; ok {
+		return k
+	}
+	return yard.OtherDiagnosis
 }
 
 // illness is one condition a text speaks of.
@@ -50,9 +60,9 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 			if seen[x.key] {
 				continue
 			}
-			kind, ok := illKinds[x.key]
+			kind := KindOf(x.key)
 			switch {
-			case ok:
+			case kind != yard.OtherDiagnosis && kind != yard.NoFeedRule && x.key != "teeth":
 				seen[x.key] = true
 				ills = append(ills, yard.NamedDiagnosis{Kind: kind, Text: strings.TrimSpace(o.cell.Text)})
 			case x.key == "lame" || x.key == "sick":

@@ -473,6 +473,16 @@ var allMarks = append(paceMarks(), []marked{
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) { w.Horse.Work[int(v)] = session(yard.Gallop, 5) })
 		}},
+	{rule: "overweight", steps: fixed(step{1.1, yard.Warn}), // kg, now 1
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) {
+				w.HardNow, w.HardCard, w.Horse.Score, w.Horse.TargetScore = yard.Known(1), yard.Known(v), yard.Known(7), yard.Known(5)
+			})
+		}},
+	{rule: "rider", steps: perKg(step{0.2, yard.Note}, step{0.25, yard.Warn}), // kg
+		week: func(kg, v float64) HorseWeek {
+			return aWeek(kg, func(w *HorseWeek) { w.Horse.RiderTackKg, w.Horse.Work = yard.Known(v), sevenOf(walk60, 3) })
+		}},
 	{rule: "work-rest", count: true, steps: fixed(step{6, yard.Warn}), // days ridden
 		week: func(kg, v float64) HorseWeek {
 			return aWeek(kg, func(w *HorseWeek) {
@@ -673,7 +683,7 @@ func TestEveryRowOfTheTableHasARuleASourceAndACase(t *testing.T) {
 		}
 	}
 	// rules that ask yes or no; what they say and leave unsaid is in the other tables
-	noFigure := map[yard.RuleID]bool{"D-09": true, "choke": true, "heaves": true, "SH-01": true, "SH-14": true}
+	noFigure := map[yard.RuleID]bool{"D-09": true, "choke": true, "heaves": true, "off-feed": true, "SH-01": true, "SH-14": true}
 	for _, r := range Rules() {
 		for _, size := range sizes {
 			if !noFigure[r.ID] && (!seen[side{string(r.ID), size.name, true}] || !seen[side{string(r.ID), size.name, false}]) {

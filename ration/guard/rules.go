@@ -100,6 +100,9 @@ func Rules() []Rule {
 		{ID: "work-rest", Source: noSource, week: noDayOff},
 		{ID: "ready", Source: noSource, week: notReady},
 		{ID: "let-down", Source: "exercise §6 (roughing off); CO-11", week: letDown},
+		{ID: "overweight", Source: "requirements §9: " + noSource, week: fatAndMore},
+		{ID: "off-feed", Source: "SH-12: " + noSource, week: offFeed},
+		{ID: "rider", Source: "a practitioner's 10, 15 and 20 % (exercise §4); 25 % is ours", week: heavyRider},
 		{ID: "choke", Source: "SH-18: " + noSource, week: dryFeed, vets: true},
 		{ID: "heaves", Source: noSource, week: dust, vets: true},
 

@@ -298,6 +298,12 @@ var saidCases = []struct {
 		w.Horse.BeforeGiven = true
 		w.Horse.Before, w.Horse.Work = sevenDays(session(yard.Walk, 60)), sevenDays(session(yard.Jump, 3))
 	}), yard.Warn, "3 minutes of galloping or jumping on day 1 of the week, after 6 days off; 3 days off are the mark"},
+	{"overweight", "", sick(yard.Overweight, func(w *HorseWeek) { w.HardNow, w.HardCard = yard.Known(1), yard.Known(1.5) }), yard.Warn,
+		"it is to lose weight, and its hard feed goes up from 1.00 to 1.50 kg a day"},
+	{"off-feed", "", aWeek(500, func(w *HorseWeek) { w.Horse.OffFeed = true }), yard.Warn,
+		"it is off its feed or leaves some of it. Don't put more in front of it than it clears up, keep hay and water there, and ring the vet if it is no better tomorrow"},
+	{"rider", "", aWeek(500, func(w *HorseWeek) { w.Horse.RiderTackKg, w.Horse.Work = yard.Known(150), sevenOf(walk60, 3) }), yard.Warn,
+		"rider and tack weigh 150 kg, 30 % of its own weight. Over 20 % is called a welfare concern"},
 	{"work-rest", "", aWeek(500, func(w *HorseWeek) {
 		for d := range w.Horse.Work {
 			w.Horse.Work[d] = session(yard.Walk, 60)

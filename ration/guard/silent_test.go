@@ -177,6 +177,10 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"a gallop last week after days off", "work-gap", "", before(sevenDays(yard.Day{}, yard.Day{}, yard.Day{}, session(yard.Gallop, 5), walk60, walk60, walk60), sevenDays(walk60), func(w *HorseWeek) {})},
 		{"this week not given", "work-gap", "", before([7]yard.Day{}, sevenDays(session(yard.Gallop, 5)), func(w *HorseWeek) { w.Horse.WorkGiven = false })},
 		{"last week not given and idle", "work-gap", "", aWeek(500, func(w *HorseWeek) { w.Horse.Work = sevenDays(session(yard.Gallop, 5)) })},
+		{"hard feed up in a horse of the right score", "overweight", "", scored(5, 5, nil)},
+		{"a fat horse on what it had", "overweight", "", sick(yard.Overweight, func(w *HorseWeek) { w.HardNow, w.HardCard = yard.Known(1), yard.Known(1) })},
+		{"eating up", "off-feed", "", aWeek(500, nil)},
+		{"a heavy rider and no ridden work", "rider", "", aWeek(500, func(w *HorseWeek) { w.Horse.RiderTackKg = yard.Known(200) })},
 		{"ridden on six days", "work-rest", "", aWeek(500, func(w *HorseWeek) { w.Horse.Work = sevenOf(walk60, 6) })},
 		{"part-fit, nothing ticked", "ready", "", aWeek(500, func(w *HorseWeek) { w.Horse.Fitness = yard.PartFit })},
 		{"ticked, weight from the tape", "ready", "", aWeek(500, func(w *HorseWeek) {

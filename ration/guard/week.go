@@ -654,3 +654,45 @@ func heat(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 // humidPct is the humidity over which sweat dries slowly, below the bands too
 // (exercise §4).
 const humidPct = 75
+
+func offFeed(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
+	if !w.Horse.OffFeed {
+		return 0, yard.Saying{}
+	}
+	return yard.Warn, yard.Say("finding.off-feed")
+}
+
+// Rider and tack in per cent of body weight: over the first a practitioner calls it a
+// welfare concern (exercise §4); the second is ours.
+const (
+	riderNotePct = 20
+	riderWarnPct = 25
+)
+
+func heavyRider(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
+	ridden := slices.ContainsFunc(w.Horse.Work[:], func(d yard.Day) bool {
+		return slices.ContainsFunc(d.Sessions, func(s yard.Session) bool { return !s.Led })
+	})
+	pct := known(w.Horse.RiderTackKg) / max(w.BodyKg, 1) * 100
+	if !ridden || !over(pct, riderNotePct) {
+		return 0, yard.Saying{}
+	}
+	sev := yard.Note
+	if over(pct, riderWarnPct) {
+		sev = yard.Warn
+	}
+	return sev, yard.Say("finding.rider", yard.Fixed("kg", known(w.Horse.RiderTackKg), yard.Kilograms, 0), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", riderNotePct, yard.Percent, 0))
+}
+
+// fatAndMore says that hard feed goes up in a horse that is to lose weight.
+func fatAndMore(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
+	now, ok1 := w.HardNow.Get()
+	card, ok2 := w.HardCard.Get()
+	if !toSlim(w.Horse) && !w.Horse.Has(yard.Overweight) || !ok1 || !ok2 || !over(card, now+smallRiseKg) {
+		return 0, yard.Saying{}
+	}
+	return yard.Warn, yard.Say("finding.overweight", yard.Kg("now", now), yard.Kg("card", card))
+}
+
+// smallRiseKg is a rise that is no change of feed (ours).
+const smallRiseKg = 0.1

@@ -107,6 +107,7 @@ func anyWeek(t *rapid.T, kg float64) HorseWeek {
 		h.Checks = yard.Checks()[:rapid.IntRange(0, 5).Draw(t, "ticked")]
 		h.Score, h.TargetScore = yard.Known(pickOf(t, "score", 2.5, 4, 5, 5, 5, 7)), yard.Known(pickOf(t, "target", 4, 5, 5, 5, 6.0))
 		h.Type = pickOf(t, "type", yard.TypeHorse, yard.TypePony, yard.TypeDonkey, yard.TypeDonkey)
+		h.RiderTackKg = yard.Known(kg * pickOf(t, "rider", 0.12, 0.18, 0.22, 0.3))
 		h.OffFeed = rapid.IntRange(0, 5).Draw(t, "off its feed") == 0
 		h.Weighed = pickOf(t, "weighed", time.Time{}, daysAgo(3), daysAgo(40))
 		at, drift := kg, pickOf(t, "drift", -0.02, -0.003, 0, 0.005, 0.008)

@@ -107,10 +107,11 @@ const (
 	PastColic  Diagnosis = "past colic"
 	Heaves     Diagnosis = "heaves"
 	Overweight Diagnosis = "overweight" // a vet leads the slimming
-	// NoFeedRule is one that is known to ask nothing of the feed.
+	// NoFeedRule is one that is known to ask nothing of the feed: lameness, wind, skin,
+	// joints, backs, an operation long healed.
 	NoFeedRule Diagnosis = "no feed rule"
-	// OtherDiagnosis is one the program does not know; it is shown as written and
-	// given the strictest reading.
+	// OtherDiagnosis is one the program does not know; it is shown as written and asked
+	// about, and until somebody has answered nothing new is fed and nothing goes up.
 	OtherDiagnosis Diagnosis = "other"
 )
 
