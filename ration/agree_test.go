@@ -40,16 +40,14 @@ func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 		return c
 	}
 	poor := analysed(0)
-	for _, f := range []yard.Feed{
+	w.Feeds = append(w.Feeds, []yard.Feed{
 		{Name: "Plain hay", Class: yard.Forage, Analysis: poor, AnalysisFrom: "workbook: dry matter"},
 		{Name: "Lick", Class: yard.Supplement, Analysis: analysed(1), AnalysisFrom: "workbook: dry matter"},
 		{Name: "Mix", Class: yard.HardFeed, Analysis: analysed(0.5), AnalysisFrom: "workbook: dry matter"},
 		{Name: "Chop", Class: yard.Chaff, Analysis: analysed(0.1), AnalysisFrom: "workbook: dry matter"},
 		{Name: "Maize", Generic: "flaked maize", Class: yard.HardFeed, Analysis: analysed(0), AnalysisFrom: "workbook: dry matter"},
 		{Name: "Plain oats", Generic: "oats", Class: yard.HardFeed, Analysis: analysed(0), AnalysisFrom: "workbook: dry matter"},
-	} {
-		w.Feeds = append(w.Feeds, f)
-	}
+	}...)
 	for _, f := range []struct {
 		name string
 		most float64
