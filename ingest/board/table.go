@@ -703,6 +703,9 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 		gap++
 		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
 			gap = 0
+			if b.notAHorse(x.Text) != "" {
+				continue // a total, a telephone number: of a list of horses as of a form
+			}
 			n++
 			if l := b.labelOf(x); b.isHeading(x) && l.full() && (len(l.order) > 0 || l.day >= 0 || len(l.dates) > 0) {
 				heads++
