@@ -34,6 +34,7 @@ type book struct {
 	measuresSeen    []string
 	feedLegend      *Cell
 	feedLegendSheet *sheetData
+	dateRuns        map[*Cell]bool // cells in a row of dates
 	workRead        map[string]phrase.Work
 	nowOfLast       map[*horse][]*obs
 	target          time.Time
@@ -86,6 +87,7 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 	b.words.language = phrase.Languages(texts)[0]
 	b.lang = newLanguage(texts, b.words.language)
 	b.words.lang = b.lang
+	b.findDateRuns()
 	return b
 }
 
@@ -171,7 +173,8 @@ func headings(b *book, ts []*table) int {
 
 // acrossNames says whether what would be the horses of a turned table are names.
 func (b *book) acrossNames(t *table) bool {
-	n, like, may := 0, 0, 0
+	n, like, may, work := 0, 0, 0, 0
+	seen := map[string]bool{}
 	for r := t.h2 + 1; r < t.end; r++ {
 		c := t.g.at(r, t.name)
 		if c == nil {
@@ -184,6 +187,13 @@ func (b *book) acrossNames(t *table) bool {
 		if b.mayBeName(c) {
 			may++
 		}
+		if !b.known[foldName(c.Text)] && b.lang.isWork(c.Text) {
+			work++
+		}
+		seen[foldName(c.Text)] = true
+	}
+	if work*2 >= n && n > 0 || len(seen)*10 < n*7 {
+		return false // what is done, not who does it
 	}
 	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
 }

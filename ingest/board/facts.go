@@ -221,6 +221,23 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 	if base.IsZero() {
 		return time.Time{}, false
 	}
+	if d.a > 0 && d.a <= 12 && d.b <= 12 {
+		// Day and month either way: the one that lies shortly before the week.
+		near := func(m, day int) bool {
+			t := makeDate(base.Year(), m, day)
+			if t.After(base.AddDate(0, 0, 13)) {
+				t = makeDate(base.Year()-1, m, day)
+			}
+			return !t.IsZero() && base.Sub(t) < 100*24*time.Hour
+		}
+		if x, y := near(d.b, d.a), near(d.a, d.b); x != y {
+			d.d, d.m = d.a, d.b
+			if y {
+				d.d, d.m = d.b, d.a
+			}
+			d.a, d.b = 0, 0
+		}
+	}
 	d.y = base.Year()
 	t, ok := b.resolve(d, -1)
 	if ok && t.After(base.AddDate(0, 0, 13)) {
@@ -350,6 +367,8 @@ func (b *book) rations(h *horse) (now, plan ration, single bool) {
 	if was := b.nowOfLast[h]; was != nil {
 		before := b.rationOf(h, was, nil)
 		now = b.rationOf(h, nowCells, &before)
+	} else if b.daily(nowCells) {
+		now = b.byDay(h, nowCells, nil)
 	} else {
 		now = b.rationOf(h, nowCells, nil)
 	}

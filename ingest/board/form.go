@@ -486,7 +486,7 @@ func (b *book) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down ma
 	l := b.labelOf(cells[0])
 	_, letter := down[cells[0]]
 	if next := s.byPlace[[2]int{cells[0].Row + 1, cells[0].Col}]; next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
-		if n := b.labelOf(next); n.day >= 0 || len(n.dates) > 0 {
+		if n := b.labelOf(next); b.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
 			return true // days below each other
 		}
 	}

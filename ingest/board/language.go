@@ -184,3 +184,17 @@ func (l *language) decoration(c *Cell) string {
 	}
 	return ""
 }
+
+// isWork says whether a text is a day's work or a word for none.
+func (l *language) isWork(text string) bool {
+	w := l.w.Work(text, phrase.WorkContext{})
+	if w.Free != "" && len(w.Doubts) == 0 {
+		return true
+	}
+	for _, d := range w.Doubts {
+		if d.Kind == phrase.UnknownWord || d.Kind == phrase.NothingSaid {
+			return false
+		}
+	}
+	return len(w.Sessions) > 0 || len(w.Doubts) > 0
+}

@@ -74,7 +74,7 @@ func (b *book) isHeading(c *Cell) bool {
 	if c.Kind == Text && l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text) {
 		return false // "as Mon"
 	}
-	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && fraction(l.dates[0]) && (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week") {
+	if c.Kind == Text && len(l.dates) > 0 && l.day < 0 && !b.dateRuns[c] && fraction(l.dates[0]) && (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week") {
 		return false // a half and no 1 February
 	}
 	if l.full() {
@@ -114,7 +114,7 @@ func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 				ok := true
 				for k := range 7 {
 					c := cells[i+k]
-					if c.Kind != Text || foldWord(strings.TrimSpace(c.Text)) != letters[(k+shift)%7] {
+					if c.Kind != Text || foldWord(lastLine(c.Text)) != letters[(k+shift)%7] {
 						ok = false
 						break
 					}
@@ -713,4 +713,9 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 		}
 	}
 	return n > 2 && heads*10 >= n*6
+}
+
+// lastLine is the last line of a heading: "Last week" over "M".
+func lastLine(text string) string {
+	return strings.TrimSpace(text[strings.LastIndexByte(text, '\n')+1:])
 }

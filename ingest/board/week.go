@@ -451,3 +451,41 @@ func (b *book) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 	}
 	return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
 }
+
+// findDateRuns finds cells that are dates because their neighbours are: "1/2" after
+// "1/1" is the second of January, and elsewhere a half.
+func (b *book) findDateRuns() {
+	b.dateRuns = map[*Cell]bool{}
+	for _, s := range b.sheets {
+		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
+			for _, cells := range lines {
+				var run []*Cell
+				sure := 0
+				flush := func() {
+					if len(run) >= 5 && sure >= 3 {
+						for _, c := range run {
+							b.dateRuns[c] = true
+						}
+					}
+					run, sure = nil, 0
+				}
+				for _, c := range cells {
+					if c.Kind != Text || len(c.Text) > 12 {
+						flush()
+						continue
+					}
+					l := b.words.read(c.Text)
+					if len(l.dates) != 1 || len(l.rest)+len(l.nums) > 0 || l.used > 1 {
+						flush()
+						continue
+					}
+					run = append(run, c)
+					if !fraction(l.dates[0]) {
+						sure++
+					}
+				}
+				flush()
+			}
+		}
+	}
+}
