@@ -37,8 +37,6 @@ var floors = struct {
 		"a racer's oats, six kilos, against the formula",
 		"the racer, two weeks on, its card cut already",
 		"26 years, score 4, out at -20 °C on 2 kg of mash",
-		"hard feed written ad lib",
-		"hard feed ad lib now, nothing planned",
 	},
 	harmful: []string{
 		"barley 0.1 to 3.5 kg for cubes, kilo for kilo",
@@ -58,7 +56,6 @@ var floors = struct {
 		"no row of work",
 		"a racer's oats, six kilos, against the formula",
 		"the racer, two weeks on, its card cut already",
-		"tea lost to an event for five minutes",
 		"28 years, PPID, score 4, on 2.5 kg of mash",
 		"26 years, score 4, out at -20 °C on 2 kg of mash",
 		"it holds its weight on what it gets",

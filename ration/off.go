@@ -96,6 +96,9 @@ func (c *dish) restKg(it item, kg float64) float64 {
 const (
 	hoursBeforeEvent = 4
 	hoursAfterEvent  = 1
+	// waitMinutes is how long a meal after an event waits rather than be lost: its hard
+	// feed stays on the card, and the caution asks for the hour after the event (ours).
+	waitMinutes = 15
 )
 
 // leftOut says whether a meal's hard feed is left out on an event day: it falls
@@ -107,7 +110,7 @@ func (c *dish) leftOut(meal int, event yard.Day) bool {
 		return false
 	}
 	clock := eventClock(event)
-	return at > clock.LastHardFeed && at < clock.NextHardFeed
+	return at > clock.LastHardFeed && at < clock.NextHardFeed-waitMinutes
 }
 
 // eventClock is when hard feed may be given round an event with a known start.

@@ -54,6 +54,9 @@ func oneCauseOnce(found []yard.Finding) []yard.Finding {
 	})
 }
 
+// noSource says of a rule that it is a habit of the trade.
+const noSource = "common practice, no source"
+
 // ofTheYard are the rules whose findings come from how a yard is run, the same for
 // many of its horses.
 var ofTheYard = map[yard.RuleID]bool{"D-18": true, "D-30": true, "heat": true, "ready": true, "rider-unknown": true}

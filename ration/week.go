@@ -175,6 +175,11 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 		}
 	}
 	w.DryFeed, w.DryHay = c.fedDry()
+	for _, it := range c.bucket {
+		if it.hard() && (it.now.adLib || it.planned.adLib) {
+			say.find("hard-ad-lib", yard.Warn, it.cell, noSource, yard.Say("finding.hard-ad-lib", yard.FeedArg("feed", it.feed.Feed.Name)))
+		}
+	}
 	w.Forage = c.forageMeals()
 	w.Events = c.eventMeals()
 	found := guard.CheckWeek(w, c.rules.Limits)

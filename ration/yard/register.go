@@ -70,6 +70,7 @@ var register = []Rule{
 	{"D-29", []Severity{Stop}, Deadly, nil},
 	{"SH-01", []Severity{Stop, Warn}, Deadly, nil},
 	{"choke", []Severity{Warn}, Deadly, nil},
+	{"hard-ad-lib", []Severity{Warn}, Deadly, nil},
 	{"heat", []Severity{Stop, Warn, Note}, Deadly, nil},
 	{"D-01", []Severity{Warn, Note}, Harmful, nil},
 	{"D-07", []Severity{Warn, Note}, Harmful, nil},
