@@ -54,7 +54,7 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	r.order = append(r.order, k)
 	r.names = append(r.names, f.Name)
 	r.findings = append(r.findings, found...)
-	if known.Unweighed {
+	if known.Unweighed && known.Feed.MeasureName != "" { // a yard without measures weighs all it feeds
 		what := "part.measure.none"
 		if f.MeasureKg.IsKnown() {
 			what = "part.measure.unused"
