@@ -1,14 +1,24 @@
 package ration
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
-// cautions are this horse's own plain words for the card, the worst first: a card
-// has room for three; those that are red go before them.
+// cautionsRanked are the keys of cautions by what leaving them out could do to the
+// horse, the worst first (ours).
+var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.off feed", "caution.short", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
+	"caution.beet", "caution.hay", "caution.event", "caution.event.early", "caution.event.untimed", "caution.work"}
+
+// cautionRank is a caution's place; one that stands nowhere goes before all.
+func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key) }
+
+// cautions are this horse's own plain words for the card, all of them, the worst
+// first; those that are red go before them.
 func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	add := func(key string, args ...yard.Arg) { out = append(out, yard.Say(key, args...)) }
 	if verdict == yard.StepUnknown {
@@ -52,6 +62,7 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	if c.WorkAtLeast {
 		add("caution.work")
 	}
+	slices.SortStableFunc(out, func(a, b yard.Saying) int { return cmp.Compare(cautionRank(a), cautionRank(b)) })
 	return out
 }
 

@@ -118,3 +118,24 @@ func TestHorsesInRaceTrainingNeedMoreThanTheTables(t *testing.T) {
 		t.Errorf("on sand %.3f under and %.3f over", low, high)
 	}
 }
+
+// The order is ours: what chokes a horse before what tires it.
+func TestCautionsStandByWhatTheyCouldDo(t *testing.T) {
+	t.Parallel()
+	h := horse("Plover", 500)
+	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.Choke, Text: "choke"}}
+	h.Work[5] = yard.Day{Event: true, StartMin: -1, Text: "show", Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{30, 20}}}}
+	h.OffFeed = true
+	hp := planOne(t, h, line("Plover", "Hay", kilos(9), nothing), line("Plover", "Cubes", kilos(1.3), kilos(1.3)))
+	last := -1
+	for _, c := range hp.Cautions {
+		if at := cautionRank(c); at < last {
+			t.Errorf("%s stands after a lesser one", c.Key)
+		} else {
+			last = at
+		}
+	}
+	if len(hp.Cautions) < 4 || hp.Cautions[0].Key != "caution.soak" {
+		t.Errorf("cautions %v", hp.Cautions)
+	}
+}
