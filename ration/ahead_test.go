@@ -35,14 +35,15 @@ func climber(later ...yard.WorkWeek) (yard.Horse, []yard.Line) {
 	h := horse("Wheatear", 500)
 	h.Work = easy
 	h.Later = later
-	return h, []yard.Line{line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(1), nothing), line(h.Name, "Oats", kilos(0), nothing), line(h.Name, "Salt", kilos(0.03), nothing)}
+	return h, []yard.Line{line(h.Name, "Hay", kilos(9.75), nothing), line(h.Name, "Cubes", kilos(1), nothing), line(h.Name, "Oats", kilos(0), nothing), line(h.Name, "Salt", kilos(0.03), nothing)}
 }
 
 func TestTheClimbStartsEarlyEnoughForTheWorkToCome(t *testing.T) {
 	t.Parallel()
 	h, lines := climber(weekOf(1, easy), weekOf(2, easy), weekOf(3, hard))
+	lines = slices.Delete(lines, 2, 3) // without oats: the step of one feed in another's place is its own
 	hp := planOne(t, h, lines...)
-	alone, lines := climber()
+	alone, _ := climber()
 	was := planOne(t, alone, lines...)
 	if !(hp.HardFeed.Card.Or(0) > was.HardFeed.Card.Or(9)) {
 		t.Errorf("with hard work three weeks on the card has %v kg, without it %v", hp.HardFeed.Card, was.HardFeed.Card)
@@ -179,12 +180,11 @@ func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
 	h.Score, h.Work = yard.Known(5), workWeek(40, 10, 12)
 	fed := []yard.Line{line(h.Name, "Hay", kilos(7), nothing), line(h.Name, "Cubes", kilos(6.5), nothing)}
 	hp := planOne(t, h, fed...)
-	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(message(f), "last week's work is not known") {
+	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(message(f), "nothing written down explains it") || hp.HardFeed.Card.Or(0) < 5 {
 		t.Errorf("%q; energy %+v, hard feed %+v", message(f), hp.Energy, hp.HardFeed)
 	}
 	for what, change := range map[string]func(h *yard.Horse, fed []yard.Line){
 		"it is fat":                              func(h *yard.Horse, _ []yard.Line) { h.Score = yard.Known(7) },
-		"its hay is not weighed":                 func(_ *yard.Horse, fed []yard.Line) { fed[0].Now = yard.Amount{Given: true, AdLib: true} },
 		"it loses little, as she planned":        func(_ *yard.Horse, fed []yard.Line) { fed[1].Planned = kilos(5.5) },
 		"it is fed what the figures give":        func(_ *yard.Horse, fed []yard.Line) { fed[1].Now = kilos(2) },
 		"it did far more last week":              func(h *yard.Horse, _ []yard.Line) { h.BeforeGiven, h.Before = true, workWeek(60, 90, 60) },

@@ -160,6 +160,10 @@ func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
 		return
 	}
 	p.given = true
+	if a.AdLib && k.Feed.Class == yard.HardFeed { // how much of it is not known
+		p.unread = true
+		return
+	}
 	if a.AdLib {
 		p.adLib = true
 		return
@@ -198,7 +202,7 @@ func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) 
 	}
 	for _, k := range room.order {
 		f := room.feeds[k]
-		if f.Feed.Class != yard.Forage {
+		if f.Feed.Class != yard.Forage || toSlim(h) && h.GrassHours.Or(0) > 0 { // a horse to slim gets no hay that nobody wrote
 			continue
 		}
 		return append(b, item{feed: f, cell: f.Feed.Cell, now: portion{given: true, adLib: true}, assumedForage: true}),

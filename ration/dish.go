@@ -19,6 +19,7 @@ type dish struct {
 	WorkMinutes      float64
 	bucket           []item
 	noForage         bool
+	trend            yard.WeightTrend
 	keepsMealPattern bool // the sheet's own sharing over the meals still holds
 	needs
 }
@@ -118,7 +119,7 @@ func (c *dish) evaluateMeals(d dailyKg, meals [][]float64) guard.Ration {
 
 // ofHorse is a ration without feeds: what the limits ask of the horse.
 func (c *dish) ofHorse() guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, CeilingKg: c.ceilingWeightKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
+	r := guard.Ration{BodyKg: c.bodyKg, Lean: c.lean(), CeilingKg: c.ceilingWeightKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
 		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
 	for m := range c.meals {
 		r.Meals[m] = c.meals[m].Name

@@ -143,6 +143,11 @@ func (c printed) passes(base yard.Num) string {
 	return ""
 }
 
+// tells says whether a rule has a finding on the horse.
+func (c printed) tells(rule yard.RuleID) bool {
+	return slices.ContainsFunc(c.Findings, func(f yard.Finding) bool { return f.Rule == rule })
+}
+
 // exchanges says which hard feed rises in the week by more than the stop mark allows
 // of all of them, and takes the place of none of its kind (starch within a fifth); or
 // that the starch of the bucket does, by more than 1.1 g per kg of body weight a day.
@@ -280,6 +285,9 @@ func follow(seed int, scatter bool) (f followed) {
 		// A horse under score 5 is by design never given less energy than it has now
 		// (§5.6), so what is over its need at the start stays.
 		lean := supply > need && c.Horse.Score.Or(5) < 5
+		// So does what is fed a fifth off the need with nothing to explain it: a weighing
+		// is asked for instead (§5.3).
+		lean = lean || c.tells("fed-now")
 		if !f.planned && reached && !least && !lean && !(math.Abs(supply-need) <= 0.14*need) {
 			f.outside = true
 			f.why = append(f.why, map[bool]string{true: "weeks over", false: "weeks under or unknown"}[supply > need])

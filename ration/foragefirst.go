@@ -32,14 +32,14 @@ func (c *horseWeek) energyToKeep() (mcal float64, known bool) {
 	return c.meanSupply(c.nowFed())
 }
 
+// lean says whether a horse is lean or losing weight, and is not to slim.
+func (c *dish) lean() bool {
+	return !toSlim(c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
+}
+
 func (c *horseWeek) mustNotFall() bool {
-	score, scored := c.Horse.Score.Get()
-	target, aimed := c.Horse.TargetScore.Get()
-	switch {
-	case scored && aimed && target < score || c.Horse.Has(yard.Overweight):
-		return false // it is to slim
-	case scored && score < leanScore, c.trend == yard.TrendLosing:
-		return true
+	if toSlim(c.Horse) || c.lean() {
+		return c.lean()
 	}
 	return c.Horse.BeforeGiven && c.Horse.WorkGiven && minutesOf(c.Horse.Work) > minutesOf(c.Horse.Before)
 }

@@ -22,6 +22,7 @@ const energyGoal = "energy outside the band"
 var goalsInOrder = []goal{
 	{"short of the climb", "shares of the largest amount", (*formulation).shortOfTheClimb},
 	{"energy under what is fed now", "kcal a week", (*formulation).lessThanNow},
+	{"hard feed taken from a lean horse", "g a day", (*formulation).hardFeedTaken},
 	{energyGoal, "kcal a week", (*formulation).energyOutsideBand},
 	{"energy from hard feed", "kcal a week", (*formulation).energyFromHardFeed},
 	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
@@ -125,6 +126,22 @@ func (m *formulation) lessThanNow() (choose.Goal, bool) {
 	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Floor(now * 7 * 1000)), High: choose.NoHigh}}}, true
 }
 
+// hardFeedTaken keeps the hard feed of a lean or losing horse: hay in its place is
+// eaten only as far as its appetite and its teeth go (ours). Grams a day below now.
+func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
+	c := m.c
+	if !c.nowKnown || !c.lean() {
+		return choose.Goal{}, false
+	}
+	taken, some := m.perChoice(func(i int, it item, kg float64) float64 {
+		if !it.hard() || len(m.amount[i]) < 2 {
+			return 0
+		}
+		return max(0, c.now[i]-kg) * 1000
+	})
+	return choose.Goal{Sum: m.whole(taken, 1)}, some
+}
+
 // feedsChanged counts the feeds that are moved from what is fed now; one that has one
 // amount only is no reason for or against any.
 func (m *formulation) feedsChanged() (choose.Goal, bool) {
@@ -186,3 +203,5 @@ func (it item) allKnown() bool {
 }
 
 func energyIn(x yard.Composition) yard.Num { return x.DE }
+
+func starchIn(x yard.Composition) yard.Num { return x.Starch }

@@ -63,6 +63,9 @@ func TestHandsCanDoWhatTheCardsAsk(t *testing.T) {
 			if !c.HardFeed.Planned.IsKnown() && !slices.ContainsFunc(w.Lines, func(l yard.Line) bool { return l.Horse == h.Name && l.Planned.Given }) {
 				proposals++
 				own := false
+				if c.tells("fed-now") { // kept as it is fed: nothing was chosen
+					continue
+				}
 				for _, f := range c.Findings {
 					if slices.Contains(amountRules, string(f.Rule)) && (f.Severity == yard.Warn || f.Severity == yard.Stop) {
 						own = true

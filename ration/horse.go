@@ -14,10 +14,9 @@ import (
 type horseWeek struct {
 	dish
 	marks        guard.Marks
-	nowKnown     bool     // what hard feed is fed now is known
-	now          dailyKg  // ordinary day as fed now; hard feed meaningful only if nowKnown
-	hardNow      yard.Num // kg of it a day
-	trend        yard.WeightTrend
+	nowKnown     bool          // what hard feed is fed now is known
+	now          dailyKg       // ordinary day as fed now; hard feed meaningful only if nowKnown
+	hardNow      yard.Num      // kg of it a day
 	otherChanges []yard.Saying // other changes that, with past colic, leave no room for more hard feed
 }
 
@@ -51,6 +50,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	c.bucket = bucket
 	c.addGrass(room)
 	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
+	c.byRecord(say)
 	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
 	c.needs = c.need(say)
 	c.trend = weightTrendOf(h, c.weight, week)
@@ -104,6 +104,9 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 		c, d = c.propose(room, say)
 	}
 	mixed, newHay := c.holdNewHay(d.card)
+	if newHay == nil {
+		mixed, newHay = c.holdForage(mixed, say)
+	}
 	p.HeldWhy = append(d.why, newHay...)
 	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.hardNow, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.hardKg(mixed))}
 	cleared := c.clearStops(mixed, d.passes, say)

@@ -16,8 +16,12 @@ func (c *horseWeek) judgePlan(say *log) decided {
 	c.workedHard(say, "hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
 	final := slices.Clone(plan)
 	now, known := c.hardNow.Get()
-	if c.blendDays() != nil && !c.blendFits() && !c.Horse.Override.Valid() {
-		d.why = c.holdNewFeed(final)
+	if !c.Horse.Override.Valid() {
+		d.why = slices.Concat(c.holdUnknownDiagnosis(final), c.holdUnknownNow(final), c.holdRest(final, say), c.holdFall(final, say))
+		plan = slices.Clone(final) // what the step is judged on
+		if c.blendDays() != nil && !c.blendFits() {
+			d.why = append(d.why, c.holdNewFeed(final)...)
+		}
 	}
 	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
 		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
@@ -30,7 +34,10 @@ func (c *horseWeek) judgePlan(say *log) decided {
 			}
 		}
 	}
-	d.step = c.step(d.targetKg, d.targetKg, say)
+	if !c.Horse.Override.Valid() {
+		d.why = append(d.why, c.holdExchange(final, say)...)
+	}
+	d.step = c.step(d.targetKg, c.hardKg(plan), say)
 	if len(d.step.PathKg) == 1 && below(c.hardKg(final), c.hardKg(plan)) {
 		d.step.PathKg, d.step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
 	}

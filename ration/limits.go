@@ -172,6 +172,9 @@ func (m *formulation) eatable() []choose.Row {
 		most = est.adLib - est.grass
 	case m.grass >= 0:
 		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)
+		if c.lean() { // what the bucket holds is eaten first
+			most = max(most, written)
+		}
 	}
 	return []choose.Row{m.atMost(weighed, most)}
 }

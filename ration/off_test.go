@@ -28,13 +28,13 @@ func TestRestDayHalvesHardFeedFromPointThreePercent(t *testing.T) {
 	}
 }
 
-func TestAWeekOfRestIsNotHalvedButSaid(t *testing.T) {
+func TestAWeekOfRestIsFedLikeADayOff(t *testing.T) {
 	t.Parallel()
 	h := horse("Old Tom", 450)
 	h.Work = [7]yard.Day{}
 	lines := []yard.Line{line("Old Tom", "Hay", kilos(8), nothing), line("Old Tom", "Cubes", kilos(2.25), kilos(2.25))}
 	hp := planOne(t, h, lines...)
-	if !near(hp.Days[2].HardFeedKg, 2.25) || !hp.RestAsWork {
+	if !near(hp.Days[2].HardFeedKg, 1.125) || !hp.RestAsWork || hp.Status != yard.Held { // 6 quarters of 375 g: three
 		t.Errorf("%v kg on a rest day in a week of rest", hp.Days[2].HardFeedKg)
 	}
 	if _, ok := has(hp, "D-20"); !ok {

@@ -28,7 +28,9 @@ func TestAProposalMeetsTheNeedInsideTheStep(t *testing.T) {
 
 func TestForageComesFirstInAProposal(t *testing.T) {
 	t.Parallel()
-	hp := planOne(t, horse("Dunnock", 500), line("Dunnock", "Hay", kilos(6), nothing), line("Dunnock", "Cubes", kilos(1.5), nothing))
+	h := horse("Dunnock", 500)
+	h.Score, h.TargetScore = yard.Known(4.5), yard.Known(5) // else what is fed a fifth off the need is kept
+	hp := planOne(t, h, line("Dunnock", "Hay", kilos(7), nothing), line("Dunnock", "Cubes", kilos(1.5), nothing))
 	if pct := hp.ForageDMPct.Or(0); pct < 1.5 || hp.Status != yard.Carded {
 		t.Errorf("forage %.2f %% of body weight, status %s", pct, hp.Status)
 	}

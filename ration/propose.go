@@ -18,6 +18,9 @@ import (
 func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	c, offered := c.offer(room)
 	p := c.choice(nil)
+	if p.kept != nil {
+		say.add(*p.kept)
+	}
 	if more := c.hardKg(p.target) - p.askedKg; above(more, 0) {
 		say.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
@@ -47,6 +50,7 @@ type proposal struct {
 	askedKg float64       // hard feed the week's own work asks for
 	card    dailyKg       // what is given this week, on the way to the target
 	cardHow chosen        // of the card where it is not the target; without a model: half at once, see taper
+	kept    *yard.Finding // why what is fed is kept; nil: it was chosen
 	never   *yard.Finding // why hard feed is not raised; nil: it may be
 	ahead   outlook       // the weeks to come that it looked at
 }
@@ -54,6 +58,9 @@ type proposal struct {
 // choice is the proposal for a horse's week; known are weeks to come already looked
 // at. It writes nothing down.
 func (c *horseWeek) choice(known outlook) proposal {
+	if why := c.whyKept(); why != nil {
+		return c.keptAsFed(why)
+	}
 	base := c.asWritten()
 	c.raiseForage(base, c.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
@@ -67,6 +74,11 @@ func (c *horseWeek) choice(known outlook) proposal {
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
 		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
+	} else if above(c.hardKg(p.target), c.startKg()) {
+		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
+			m.hold(p.never != nil, base)
+			m.limit("what a horse may start on (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
+		})
 	}
 	c.estimateAdLib(p.card)
 	p.card = c.hayBack(p.card)
@@ -86,7 +98,8 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 		return half, chosen{}
 	}
 	ends := c.weekEnds(from, target, options)
-	if within && !threeQuarters && same(ends, target) {
+	starchy := above(c.hardStarchG(target)-c.hardStarchG(from), starchRiseWarnG*c.bodyKg)
+	if within && !threeQuarters && !starchy && same(ends, target) {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
@@ -103,8 +116,11 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 				}
 			}
 			kgs := []float64{low, high}
+			if it.hard() && below(high, target[i]) && it.quarterKg() > 0 { // capped: whole quarters up to there
+				kgs = kgs[:1]
+			}
 			for _, kg := range options[i] {
-				if kg > low && kg < high {
+				if kg > low && !above(kg, high) {
 					kgs = append(kgs, kg)
 				}
 			}
@@ -127,6 +143,7 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
 			}
 			m.limit("the weekly step (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
+			m.limit("the weekly step of starch (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
 		})
 		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
 			break
@@ -151,6 +168,8 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 		switch {
 		case options[i] == nil || len(options[i]) == 1:
 		case it.hard() && (vetNamed(c.Horse) || restedBefore(c.Horse)):
+		case it.hard() && above(target[i], from[i]+c.marks.WeekWarnKg) && !c.bringsKind(i, from, target):
+			ends[i] = it.roundDownToMeasure(from[i] + c.marks.WeekWarnKg)
 		case it.hard() && below(target[i], from[i]):
 			ends[i] = max(target[i], min(c.fallTo(it, from[i]), from[i]))
 		case i == main && it.now.given && !it.now.unread:
@@ -164,6 +183,17 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 		}
 	}
 	return ends
+}
+
+// bringsKind says whether a hard feed takes the place of others of its kind.
+func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
+	kg := target[i] - from[i]
+	for _, k := range c.hardFeeds() {
+		if k != i && likeKind(c.bucket[i], c.bucket[k]) {
+			kg -= max(0, from[k]-target[k])
+		}
+	}
+	return !above(kg, c.marks.WeekWarnKg)
 }
 
 // fallTo is what a hard feed falls to in one week at the most (limits RC-13: coming

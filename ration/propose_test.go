@@ -22,6 +22,7 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 	for _, d := range rapid.SliceOfNDistinct(rapid.SampledFrom([]yard.Diagnosis{yard.Laminitis, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.PastColic, yard.Overweight}), 0, 1, rapid.ID).Draw(t, "diagnoses") {
 		h.Diagnoses = append(h.Diagnoses, yard.NamedDiagnosis{Kind: d, Text: string(d)})
 	}
+	h.Before, h.BeforeGiven = workWeek(120, 60), true // else what is fed a fifth over the need is kept
 	for d := range 7 {
 		switch rapid.IntRange(0, 5).Draw(t, "day") {
 		case 0:
@@ -397,6 +398,7 @@ func TestAThinHorseKeepsItsHayAtGrass(t *testing.T) {
 	hay := func(score, target float64) (kg float64) {
 		h := horse("Fern", 400)
 		h.Score, h.TargetScore, h.GrassHours = yard.Known(score), yard.Known(target), yard.Known(14)
+		h.Before, h.BeforeGiven = workWeek(90, 60), true // what is fed is of more work than this week's
 		for _, s := range planOne(t, h, line("Fern", "Hay", kilos(6), nothing)).Servings {
 			if s.Feed == "Hay" && s.Day == yard.WorkDay {
 				kg += float64(s.Kg)

@@ -93,7 +93,11 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 			continue
 		}
 		if pct := asFedPct(f); over(pct, l.InsulinBucketPct) {
-			return yard.Stop, yard.Say("finding.D-15.bucket", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinBucketPct, yard.Percent, 0), asSet(r.Diagnoses))
+			sev := yard.Stop
+			if insulinAsked(r) {
+				sev = yard.Warn
+			}
+			return sev, yard.Say("finding.D-15.bucket", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinBucketPct, yard.Percent, 0), asSet(r.Diagnoses))
 		}
 		if !f.amount(starchAndSugar).IsKnown() {
 			unknown = append(unknown, f.Feed.Feed.Name)
@@ -183,7 +187,7 @@ func Forbidden(r Ration, l yard.Limits) []string {
 		switch {
 		case forCattle(f.Feed.Feed):
 			out[i] = "a feed for cattle or poultry"
-		case SugarMarks(r.Diagnoses):
+		case SugarMarks(r.Diagnoses) && !(insulinAsked(r) && !cerealOrSucculent(&r.Feeds[i])):
 			out[i] = forbiddenForInsulin(&r.Feeds[i], l)
 		}
 	}

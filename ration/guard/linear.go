@@ -420,7 +420,7 @@ func limitRows() []Linear {
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
 			say:  sayUlcersDay},
 		{ID: "D-15", Row: "meal", Name: "starch and sugar in one meal", Over: AnyMeal,
-			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) },
+			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) && !insulinAsked(r) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
 		{ID: "D-16", Name: "energy from starch and sugar", Called: "energy from starch and sugar (D-16)", Over: Day,

@@ -21,6 +21,7 @@ type Ration struct {
 	// ForageUnknown: nobody has written down the forage, so nothing is known of the
 	// ration as a whole.
 	ForageUnknown bool
+	Lean          bool    // score under 5 or losing weight
 	Sweats        bool    // the week's work is moderate or harder
 	VitENeeds     float64 // IU a day, without the oil
 }
@@ -94,17 +95,10 @@ func (r Ration) total(of func(yard.Composition) yard.Num) (sum float64, missing 
 // ceilingKg is the body weight ceilings go by.
 func (r Ration) ceilingKg() float64 { return cmp.Or(r.CeilingKg, r.BodyKg) }
 
-// strictest are the diagnoses whose marks a diagnosis nobody knows is given. HYPP
-// is not among them: its mark on potassium forbids nearly every hay, and it is
-// only ever named by its name.
-var strictest = []yard.Diagnosis{yard.Ulcers, yard.InsulinEMS, yard.TyingUp, yard.PastColic}
-
-// Has says whether the marks of a diagnosis apply: a vet has named it, or has
-// named one the program does not know.
+// Has says whether a vet has named a diagnosis. One that this program does not know
+// brings no marks with it: it lets nothing rise (design §5.9).
 func Has(named []yard.NamedDiagnosis, d yard.Diagnosis) bool {
-	return slices.ContainsFunc(named, func(n yard.NamedDiagnosis) bool {
-		return n.Kind == d || n.Kind == yard.OtherDiagnosis && slices.Contains(strictest, d)
-	})
+	return slices.ContainsFunc(named, func(n yard.NamedDiagnosis) bool { return n.Kind == d })
 }
 
 // OnlyUnknown says whether a vet has named something, and nothing of it is known to
@@ -135,6 +129,13 @@ func SugarMarks(named []yard.NamedDiagnosis) bool {
 		}
 	}
 	return false
+}
+
+// insulinAsked says whether a lean horse has PPID and nobody has written what its
+// insulin is: what it is fed in the bucket is warned of and stays, because a lean old
+// horse needs it; cereals and roots do not (ours; limits MS-27 has it tested).
+func insulinAsked(r Ration) bool {
+	return r.Lean && !Has(r.Diagnoses, yard.Laminitis) && !Has(r.Diagnoses, yard.InsulinEMS)
 }
 
 // says whether a diagnosis's own words hold a word.

@@ -48,7 +48,7 @@ func TestRulesThatAreNoMark(t *testing.T) {
 		{"PPID and oats", with(yard.PPID, "PPID", hay, oats), "D-15", yard.Stop},
 		{"PPID with a normal insulin and oats", with(yard.PPID, "PPID, insulin normal", hay, oats), "D-15", 0},
 		{"no diagnosis and oats", of(500, nil, hay, oats), "D-15", 0},
-		{"a diagnosis nobody knows and oats", with(yard.OtherDiagnosis, "the wambles", hay, oats), "D-15", yard.Stop},
+		{"a diagnosis nobody knows and oats", with(yard.OtherDiagnosis, "the wambles", hay, oats), "D-15", 0},
 		{"arthritis and oats", with(yard.NoFeedRule, "arthritis", hay, oats), "D-15", 0},
 		{"a diagnosis nobody knows is no HYPP", with(yard.OtherDiagnosis, "the wambles", one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(20) })), "D-27", 0},
 		{"HYPP and hay of unknown potassium", with(yard.HYPP, "HYPP", hay), "D-27", yard.Warn},

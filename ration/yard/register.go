@@ -190,7 +190,7 @@ var register = []Rule{
 	{"room-open", []Severity{Warn, Note}, Upkeep, nil},
 	{"setting-unknown", []Severity{Warn, Note}, Upkeep, nil},
 	{"stock", []Severity{Warn, Note}, Upkeep, nil},
-	{"taper", []Severity{Warn, Note}, Upkeep, nil},
+	{"taper", []Severity{Stop, Warn, Note}, Upkeep, nil},
 	{"vet-named", []Severity{Warn, Note}, Upkeep, nil},
 	{"yard-default", []Severity{Warn, Note}, Upkeep, nil},
 }

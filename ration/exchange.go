@@ -1,0 +1,138 @@
+package ration
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/yard"
+)
+
+// Marks on what changes inside the same kilos of hard feed (design §5.7). All ours: the
+// step's marks filled with oats, and what counts as a change beside it.
+const (
+	starchRiseWarnG = 0.6 // g of starch per kg of body weight a day, in a week
+	starchRiseStopG = 1.1
+	likeKindPct     = 20  // starch of two feeds of like kind differs by less
+	bucketForageKg  = 1.0 // rise of chaff, alfalfa and the like in a week
+)
+
+// starchG is the known starch in a kilo of a hard feed as fed, g.
+func starchG(it item) float64 { return it.feed.Composition.Starch.Or(0) * dmOf(it) }
+
+func (c *dish) hardStarchG(d dailyKg) (g float64) {
+	for _, i := range c.hardFeeds() {
+		g += starchG(c.bucket[i]) * d[i]
+	}
+	return g
+}
+
+// likeKind says whether a feed may take another's place: starch within a fifth.
+func likeKind(a, b item) bool {
+	return math.Abs(starchG(a)-starchG(b)) <= likeKindPct/100.*max(starchG(a), starchG(b))
+}
+
+// ownRiseKg is the rise of one hard feed less what it takes the place of in its kind.
+func (c *horseWeek) ownRiseKg(i int, d dailyKg) float64 {
+	rise := d[i] - c.now[i]
+	for _, k := range c.hardFeeds() {
+		if k != i && d[k] < c.now[k] && likeKind(c.bucket[i], c.bucket[k]) {
+			rise -= c.now[k] - d[k]
+		}
+	}
+	return rise
+}
+
+// exchangePasses says which hard feed rises by more than weekKg by itself, or that
+// starch does by more than g per kg of body weight; nil: neither.
+func (c *horseWeek) exchangePasses(d dailyKg, weekKg, g float64) *yard.Saying {
+	for _, i := range c.hardFeeds() {
+		if above(c.ownRiseKg(i, d), weekKg) {
+			says := yard.Say("why.exchange.feed", yard.FeedArg("feed", c.bucket[i].feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", d[i]), yard.Kg("mark", weekKg))
+			return &says
+		}
+	}
+	if rise := (c.hardStarchG(d) - c.hardStarchG(c.now)) / c.bodyKg; above(rise, g) {
+		says := yard.Say("why.exchange.starch", yard.Fixed("rise", rise, yard.GPerKgBW, 1), yard.Fixed("mark", g, yard.GPerKgBW, 1))
+		return &says
+	}
+	return nil
+}
+
+// holdExchange holds a plan that swaps one hard feed for another too fast: as many
+// quarters of the way as keep the marks.
+func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
+	if !c.nowKnown {
+		return nil
+	}
+	passed := c.exchangePasses(d, c.marks.WeekStopKg, starchRiseStopG)
+	if passed == nil {
+		return nil
+	}
+	plan := slices.Clone(d)
+	for _, try := range []struct{ share, kg, g float64 }{
+		{0.75, c.marks.WeekWarnKg, starchRiseWarnG}, {0.5, c.marks.WeekWarnKg, starchRiseWarnG}, {0.25, c.marks.WeekWarnKg, starchRiseWarnG},
+		{0.25, c.marks.WeekStopKg, starchRiseStopG}, {0.125, c.marks.WeekStopKg, starchRiseStopG}, {0, c.marks.WeekStopKg, starchRiseStopG},
+	} {
+		for _, i := range c.hardFeeds() {
+			it, way := c.bucket[i], (plan[i]-c.now[i])*try.share
+			d[i] = c.now[i]
+			if unit := it.quarterKg(); unit > 0 && math.Abs(way) >= unit && it.inQuarters(c.now[i]) {
+				d[i] += math.Trunc(way/unit+math.Copysign(dealtNoise, way)) * unit
+			} else {
+				d[i] += math.Trunc(way/weighUnitKg+math.Copysign(dealtNoise, way)) * weighUnitKg
+			}
+		}
+		if c.exchangePasses(d, try.kg, try.g) == nil {
+			break
+		}
+	}
+	c.estimateAdLib(d)
+	say.find("D-02", yard.Stop, c.Horse.Cell, "ours: the step's marks for each feed and for its starch", *passed)
+	return []yard.Saying{*passed}
+}
+
+// holdForage holds weighed forage to a quarter of what is fed a week, up or down, and
+// what goes in the bucket as forage to a kilo more (design §5.7, limits D-05).
+func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Saying) {
+	if c.Horse.Override.Valid() || !c.nowKnown {
+		return planned, nil
+	}
+	total := 0.0
+	for i, it := range c.bucket {
+		switch {
+		case it.class() != yard.Forage:
+		case it.grazed || it.now.adLib || it.now.unread || it.planned.adLib: // nobody knows how much is eaten
+			return planned, nil
+		default:
+			total += c.now[i] * dmOf(it)
+		}
+	}
+	d := slices.Clone(planned)
+	var why []yard.Saying
+	for i, it := range c.bucket {
+		if !it.planned.given || !it.now.given && it.class() == yard.Forage && total == 0 {
+			continue
+		}
+		key := ""
+		switch {
+		case it.class() == yard.Forage && dmOf(it) > 0 && total > 0:
+			most := total * forageStepShare / dmOf(it)
+			up, down := wholeUnits(c.now[i]+most, hayUnitKg)*hayUnitKg, unitsFor(c.now[i]-most, hayUnitKg)*hayUnitKg
+			switch {
+			case above(planned[i], max(up, c.now[i])):
+				d[i], key = max(up, c.now[i]), "why.forage.up"
+			case below(planned[i], min(down, c.now[i])):
+				d[i], key = min(down, c.now[i]), "why.forage.down"
+			}
+		case it.class() == yard.Chaff && above(planned[i]-c.now[i], bucketForageKg):
+			d[i], key = it.roundDownToMeasure(c.now[i]+bucketForageKg), "why.chaff"
+		}
+		if key != "" {
+			says := yard.Say(key, yard.FeedArg("feed", it.feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", planned[i]), yard.Kg("card", d[i]))
+			say.find("D-05", yard.Stop, it.cell, "limits D-05; a quarter a week is ours", says)
+			why = append(why, says)
+		}
+	}
+	c.estimateAdLib(d)
+	return d, why
+}

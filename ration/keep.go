@@ -1,0 +1,255 @@
+package ration
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+// fedApartPct is how far what is fed may lie from the need before a proposal keeps it
+// and asks for a weighing (design §5.3): ours.
+const fedApartPct = 20
+
+// workSamePct is by how much the minutes of two weeks may differ that count as the
+// same work: ours.
+const workSamePct = 10
+
+// whyKept says why a proposal keeps what is fed now and only clears what passes a stop
+// mark; nil: it chooses. What is fed has to be known for it.
+func (c *horseWeek) whyKept() *yard.Finding {
+	if !c.nowKnown || c.cerealFed() {
+		return nil
+	}
+	f := &yard.Finding{Severity: yard.Warn, Horse: c.Horse.Name, Cell: c.Horse.Cell}
+	switch off, apart := c.fedApart(); {
+	case unknownNamed(c.Horse) != nil:
+		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named.unknown", yard.Names("what", yard.Comma, yard.HerWords, unknownNamed(c.Horse)))
+	case c.WorkAtLeast || !c.Horse.WorkGiven:
+		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown.kept"), "CO-11: feed follows work"
+	case c.grassUntold():
+		f.Rule, f.Saying = "grass", yard.Say("finding.grass.untold")
+	case apart:
+		key := "finding.fed-now.kept.over"
+		if off < 0 {
+			key = "finding.fed-now.kept.under"
+		}
+		f.Rule, f.Saying, f.Source = "fed-now", yard.Say(key, yard.Fixed("off", math.Abs(off), yard.Percent, 0)), "ours: a fifth is three times what horses of one weight and work differ by (EN-01)"
+	case c.holdsWeight():
+		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.holds")
+	default:
+		return nil
+	}
+	return f
+}
+
+// unknownNamed are the words of a vet that this program does not know.
+func unknownNamed(h yard.Horse) (what []string) {
+	for _, d := range h.Diagnoses {
+		if d.Kind == yard.OtherDiagnosis {
+			what = append(what, d.Text)
+		}
+	}
+	return what
+}
+
+// toSlim says whether a horse is to weigh less.
+func toSlim(h yard.Horse) bool {
+	score, scored := h.Score.Get()
+	target, aimed := h.TargetScore.Get()
+	return scored && score >= fatScore || scored && aimed && target < score || h.Has(yard.Overweight)
+}
+
+// cerealFed says whether a horse is fed a cereal that it is to come off.
+func (c *horseWeek) cerealFed() bool {
+	return c.harmedByCereal() && slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.feed.Cereal && it.now.kg > 0 })
+}
+
+// grassUntold says whether grass is written down and its hours are not.
+func (c *horseWeek) grassUntold() bool {
+	return c.Horse.GrassHours.Or(0) <= 0 && slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.Grazed && it.startingPortion().adLib })
+}
+
+// fedApart is how far the energy of what is fed lies from the need, %, and whether
+// that is more than anything known explains: a horse to slim is fed over its need; a
+// lean or losing one, or one with more work, under it; after work has gone down or stopped
+// what is fed is still that of before, and before harder work it is on its way there.
+func (c *horseWeek) fedApart() (off float64, apart bool) {
+	for _, it := range c.bucket {
+		if it.class() == yard.Forage && !it.now.given || it.now.unread { // what it is fed is not known
+			return 0, false
+		}
+	}
+	supply, known := c.meanSupply(c.nowFed())
+	needMcal := c.Energy.Need.Or(0)
+	if !known || needMcal <= 0 {
+		return 0, false
+	}
+	off = (supply/needMcal - 1) * 100
+	before, now := minutesOf(c.Horse.Before), minutesOf(c.Horse.Work)
+	more, less := now > before*(1+workSamePct/100.), now < before*(1-workSamePct/100.)
+	switch {
+	case toSlim(c.Horse) || allRest(c.Horse):
+		return off, false
+	case off > 0:
+		toCome := slices.ContainsFunc(c.Horse.Later, func(w yard.WorkWeek) bool { return minutesOf(w.Work) > now })
+		return off, above(off, fedApartPct) && !(c.Horse.BeforeGiven && less) && !toCome
+	}
+	return off, below(off, -fedApartPct) && !(c.Horse.BeforeGiven && more) && !c.mustNotFall() && !c.toGain()
+}
+
+// holdsWeight says whether its weighings show that a horse holds its weight on what it
+// gets, its work being that of last week.
+func (c *horseWeek) holdsWeight() bool {
+	h := c.Horse
+	before, now := minutesOf(h.Before), minutesOf(h.Work)
+	return c.trend == yard.TrendHolding && h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h)
+}
+
+// keptAsFed is the proposal that keeps what is fed.
+func (c *horseWeek) keptAsFed(why *yard.Finding) proposal {
+	d := c.asWritten()
+	return proposal{target: d, card: slices.Clone(d), askedKg: c.hardKg(d), kept: why}
+}
+
+// byRecord takes the record of last week's card for what is fed now where it has less
+// hard feed than the sheet: the lower of the two is what a rise counts from.
+func (c *horseWeek) byRecord(say *log) {
+	record, ok := c.lastCardKg()
+	sheet, some := 0.0, false
+	for _, it := range c.bucket {
+		if it.hard() {
+			if it.now.unread {
+				return
+			}
+			sheet, some = sheet+it.now.kg, some || it.now.given
+		}
+	}
+	if !ok || !some || !below(record, sheet*0.95) {
+		return
+	}
+	c.bucket = slices.Clone(c.bucket)
+	for i := range c.bucket {
+		if it := &c.bucket[i]; it.hard() {
+			it.now.kg *= record / sheet
+			it.now.perMeal = slices.Clone(it.now.perMeal)
+			for m := range it.now.perMeal {
+				it.now.perMeal[m] *= record / sheet
+			}
+		}
+	}
+	say.find("last-week", yard.Warn, c.Horse.Cell, "the record of last week's card", yard.Say("finding.last-week.record", yard.Kg("sheet", sheet), yard.Kg("record", record)))
+}
+
+// lastCardKg is the hard feed of last week's card.
+func (c *horseWeek) lastCardKg() (kg float64, ok bool) {
+	for _, p := range c.Horse.Past {
+		if p.Beginning.Equal(c.week.Beginning.AddDate(0, 0, -7)) {
+			return p.HardKg, true
+		}
+	}
+	return 0, false
+}
+
+// startKg is the hard feed a day that a horse of which nobody knows what it was fed may
+// have: as much as one that had none may rise by in a week (limits D-01), on top of
+// last week's card where there is a record of it.
+func (c *horseWeek) startKg() float64 {
+	kg, _ := c.lastCardKg()
+	return kg + c.marks.WeekWarnKg
+}
+
+// holdUnknownDiagnosis keeps hard feed as it is fed, in a plan that raises one or brings
+// one in, for a horse with a diagnosis this program does not know (design §5.9).
+func (c *horseWeek) holdUnknownDiagnosis(d dailyKg) []yard.Saying {
+	what := unknownNamed(c.Horse)
+	if what == nil || !c.nowKnown || !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+		return nil
+	}
+	for _, i := range c.hardFeeds() {
+		d[i] = c.now[i]
+	}
+	c.estimateAdLib(d)
+	return []yard.Saying{yard.Say("why.diagnosis", yard.Names("what", yard.Comma, yard.HerWords, what))}
+}
+
+// hardFeeds are the places of the hard feeds in the bucket.
+func (c *dish) hardFeeds() (at []int) {
+	for i, it := range c.bucket {
+		if it.hard() {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// holdUnknownNow keeps a plan to what a horse may start on where nobody knows what it
+// was fed.
+func (c *horseWeek) holdUnknownNow(d dailyKg) []yard.Saying {
+	planned, most := c.hardKg(d), c.startKg()
+	if c.nowKnown || !above(planned, most) {
+		return nil
+	}
+	c.limitRise(d, most)
+	c.estimateAdLib(d)
+	return []yard.Saying{yard.Say("why.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
+}
+
+// holdRest feeds a week without work like a day off from its first day, as far as the
+// horse has enough then (design §5.8).
+func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
+	planned := c.hardKg(d)
+	if !allRest(c.Horse) || restedBefore(c.Horse) || below(planned, guard.RestCutKg(c.bodyKg, c.rules.Limits)) {
+		return nil
+	}
+	enough := func(e dailyKg) bool {
+		supply, known := c.meanSupply(e)
+		return !known || supply >= c.Energy.Need.Or(0)
+	}
+	for _, share := range []float64{c.rules.RestDayFactor, (1 + c.rules.RestDayFactor) / 2} {
+		e := slices.Clone(d)
+		for _, i := range c.hardFeeds() {
+			e[i] = c.bucket[i].roundDownToMeasure(d[i] * share)
+			if share == c.rules.RestDayFactor {
+				e[i] = c.restKg(c.bucket[i], d[i])
+			}
+		}
+		c.estimateAdLib(e)
+		if enough(e) {
+			copy(d, e)
+			says := yard.Say("why.rest", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
+			say.find("D-20", yard.Stop, c.Horse.Cell, "limits D-20 (TI-11 to TI-13)", says)
+			return []yard.Saying{says}
+		}
+	}
+	return nil
+}
+
+// holdFall keeps a plan from taking away more than half of the hard feed in a week in
+// which the horse works (design §5.7; limits RC-13).
+func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
+	now, planned := c.hardKg(c.now), c.hardKg(d)
+	if !c.nowKnown || allRest(c.Horse) || vetNamed(c.Horse) || !below(planned, now/2) || !above(now-planned, c.marks.WeekWarnKg) {
+		return nil
+	}
+	forbidden := guard.Forbidden(c.evaluate(c.now, c.keepsMealPattern), c.rules.Limits)
+	for _, i := range c.hardFeeds() {
+		if it := c.bucket[i]; forbidden[i] == "" && below(d[i], c.now[i]) {
+			d[i] = max(d[i], it.halfUp(c.now[i]))
+		}
+	}
+	c.estimateAdLib(d)
+	says := yard.Say("why.fall", yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
+	say.find("taper", yard.Stop, c.Horse.Cell, "limits RC-13 (Lewis 1995); half a week is ours", says)
+	return []yard.Saying{says}
+}
+
+// halfUp is half of an amount, rounded up to what can be dished out.
+func (it item) halfUp(kg float64) float64 {
+	unit := it.quarterKg()
+	if unit == 0 || !it.inQuarters(kg) {
+		unit = weighUnitKg
+	}
+	return min(kg, unitsFor(kg/2, unit)*unit)
+}
