@@ -6,6 +6,7 @@ import (
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
+	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
 )
 
@@ -166,7 +167,14 @@ func (m *formulation) eatable() []choose.Row {
 			written += it.startingPortion().kg * dmOf(it)
 		}
 	}
-	most := max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written)
+	share := need.IntakeDMPerKg(c.WorkClass)
+	if m.climb != nil { // hay does not give way to hard feed that is on its way to harder work
+		for _, w := range c.Horse.Later {
+			class, _ := work.WeekClass(w.Work)
+			share = max(share, need.IntakeDMPerKg(class))
+		}
+	}
+	most := max(share*c.bodyKg, written)
 	switch {
 	case len(m.adLib) > 0 && !m.grassFills():
 		most = est.adLib - est.grass
