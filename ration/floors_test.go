@@ -27,6 +27,8 @@ var floors = struct {
 }{
 	unseen: []string{
 		"a planned amount left blank among others",
+		// Its oats are kept, and it holds its weight on them: a note.
+		"a racer's oats, six kilos, against the formula",
 		"the racer, two weeks on, its card cut already",
 		"26 years, score 4, out at -20 °C on 2 kg of mash",
 	},
