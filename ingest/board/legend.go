@@ -255,7 +255,8 @@ func (b *book) settleSheets() {
 func (b *book) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
-		if s.bareWork != "" || c.Kind != Text || !s.free(c) || len(s.rows[c.Row]) > 1 || len(c.Text) > 60 || hasDigit(c.Text) {
+		// Close below the last horse it looks like a heading over more of them.
+		if f := s.fate[c]; s.bareWork != "" || c.Kind != Text || f != nil && f.why != overAGroup || len(s.rows[c.Row]) > 1 || len(c.Text) > 60 || hasDigit(c.Text) {
 			continue
 		}
 		l := b.words.read(c.Text)
@@ -263,10 +264,16 @@ func (b *book) numbersOfWork(s *sheetData) {
 			continue
 		}
 		if s.bareWork = unitOfWork(l); s.bareWork != "" {
-			s.mark(c, "legend", "")
+			s.remark(c, "legend", "")
 		}
 	}
+	if l := b.words.read(s.Name); s.bareWork == "" && l.has("work") { // "Exercise (mins)"
+		s.bareWork = unitOfWork(l)
+	}
 }
+
+// overAGroup is why a name alone in its row is no horse.
+const overAGroup = "a heading over a group"
 
 // unitOfWork is what a heading or line says numbers of work are.
 func unitOfWork(l *label) string {

@@ -162,7 +162,7 @@ func (b *book) readTable(t *table) {
 					b.noteBelow(t, n, r, who)
 					continue
 				}
-				s.mark(n, "decoration", "a heading over a group")
+				s.mark(n, "decoration", overAGroup)
 				who = nil
 				continue
 			}
