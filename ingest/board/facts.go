@@ -368,7 +368,19 @@ func (b *book) rations(h *horse) (now, plan ration, single bool) {
 		before := b.rationOf(h, was, nil)
 		now = b.rationOf(h, nowCells, &before)
 	} else if b.daily(nowCells) {
-		now = b.byDay(h, nowCells, nil)
+		if said := notDaily(nowCells); len(said) > 0 && len(planCells) == 0 {
+			// What was fed is said once; the days are the plan.
+			var days []*obs
+			for _, o := range nowCells {
+				if o.day >= 0 {
+					days = append(days, o)
+				}
+			}
+			nowCells, planCells = said, days
+			now = b.rationOf(h, nowCells, nil)
+		} else {
+			now = b.byDay(h, nowCells, nil)
+		}
 	} else {
 		now = b.rationOf(h, nowCells, nil)
 	}
@@ -455,4 +467,15 @@ func joinNotes(parts []string) string {
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+// notDaily are the cells of feed that are not written for one day.
+func notDaily(os []*obs) []*obs {
+	var out []*obs
+	for _, o := range os {
+		if o.day < 0 {
+			out = append(out, o)
+		}
+	}
+	return out
 }

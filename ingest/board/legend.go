@@ -365,6 +365,11 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 			if len(num.Parts) != 1 || len(num.Unread) > 0 || num.Question || num.Parts[0].High != 0 || !num.Parts[0].Known {
 				break
 			}
+			if u := num.Parts[0].Unit; u != "" && u != h.Unit {
+				if _, mass := quantity.KgPer(u); !mass {
+					break // scoops below a scoop are what is fed, not what one weighs
+				}
+			}
 			v = num.Parts[0].Value
 			if k, ok := quantity.KgPer(num.Parts[0].Unit); ok {
 				kg = k
