@@ -12,7 +12,9 @@
 //	propose       propose.go: nothing is planned; the chooser (options.go, model.go,
 //	              limits.go, goals.go, best.go, foragefirst.go) picks the target and
 //	              this week's card
+//	              whyKept (keep.go): where it keeps what is fed and chooses nothing
 //	holdNewHay    judge.go: a forage that takes the place of all others at once
+//	holdForage    exchange.go: forage by a quarter a week, chaff by a kilo
 //	clearStops    clear.go: the nearest ration that passes no stop mark
 //	keepForage    clear.go: no hay goes for hard feed that does not come
 //	lookOn        ahead.go: the weeks to come
@@ -24,7 +26,8 @@
 //
 // The order of goals: goals.go. What may be moved and how far: options.go. Hard
 // limits, from the rows of package guard: limits.go. The weekly step, whole feeds
-// blended in, days off: step.go, off.go. Diagnoses that forbid a rise: vetNamed
+// blended in, days off: step.go, off.go. One hard feed for another and its starch:
+// exchange.go. Unknown now, unknown diagnoses, falls, a week of rest: keep.go. Diagnoses that forbid a rise: vetNamed
 // (horse.go) and neverRaise (propose.go). How bad a finding is: the register of
 // package yard.
 //
