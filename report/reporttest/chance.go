@@ -64,6 +64,7 @@ func RandomWeek(r *rand.Rand) yard.Week {
 		}
 		if once(5) {
 			h.Override = yard.Override{Asked: true, Who: "Qa", Reason: "Qb"}
+			h.OffFeed = h.OffFeed || h.Type == yard.TypeHorse // with no draw of its own, so that the other yards stay as they were
 		}
 		rest := r.IntN(7)
 		for d := range h.Work {
