@@ -200,7 +200,11 @@ func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
 // off it is spread over two weeks; half a week is design §5.7, and that a fall within
 // the week's warn mark is done at once is ours).
 func (c *dish) fallTo(it item, kg float64) float64 {
-	return max(0, min(c.restKg(it, kg), it.roundDownToMeasure(kg-guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg)))
+	to := min(c.restKg(it, kg), it.roundDownToMeasure(kg-guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg))
+	if below(to, leastWeighedKg) { // nobody dishes out what is left
+		return 0
+	}
+	return to
 }
 
 // tidy sorts amounts and drops those that come twice.
