@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -292,5 +293,23 @@ func TestEveryCellHasAFate(t *testing.T) {
 	}
 	if n != 1 {
 		t.Errorf("cells not used are named %d times", n)
+	}
+}
+
+// How a horse was read agrees with its lines and days, and the cells not used are
+// listed.
+func TestHowItWasReadIsWrittenDown(t *testing.T) {
+	ss := clone(books["wide"])
+	ss[0].Cells = append(ss[0].Cells, Cell{Row: 12, Col: 2, Kind: Number, Num: 77, Text: "77"})
+	w, _ := Read("week.xlsx", ss, time.Time{})
+	if len(w.Understood) != len(w.Horses) || len(w.NotUsed) != 1 || w.NotUsed[0].Ref != "B12" {
+		t.Fatalf("%d lines of %d horses, not used %v", len(w.Understood), len(w.Horses), w.NotUsed)
+	}
+	l := w.Understood[0]
+	if l.Horse != "Larkin" || l.WeightKg != yard.Known(512) || l.WorkMin[1] != yard.Known(60) || math.Abs(l.NowKg.Or(0)-2.4) > 1e-9 || math.Abs(l.PlannedKg.Or(0)-3.6) > 1e-9 {
+		t.Errorf("%+v", l)
+	}
+	if s := w.Understood[2]; s.Horse != "Sable" || len(s.Diagnoses) != 1 || s.Diagnoses[0].Kind != yard.PastColic {
+		t.Errorf("%+v", s)
 	}
 }

@@ -51,6 +51,7 @@ func (b *book) result(name string) yard.Week {
 	w.Read.Horses = len(w.Horses)
 	b.feedRoom(&w)
 	b.leftOver()
+	b.understood(&w)
 	w.Findings = b.findings()
 	yard.SortFindings(w.Findings)
 	return w

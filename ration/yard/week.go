@@ -20,6 +20,8 @@ type Week struct {
 	Findings    []Finding // what could not be taken as it stood
 	Guessed     []GuessedColumn
 	Read        Counts
+	Understood  []HorseRead // a line a horse, of a workbook laid out in the yard's own way; empty for the plain layout
+	NotUsed     []Cell      // cells nothing was made of, in the workbook's order
 }
 
 // GuessedColumn is a column whose heading is not one that is known and was
@@ -36,6 +38,21 @@ type Counts struct {
 	Sheets int // sheets looked at, hidden ones too
 	Rows   int // rows with anything in them
 	Horses int // horses found on the horses sheet
+}
+
+// HorseRead is how one horse was read, for the manager to check: what was taken
+// from its cells, and which of them could not be.
+type HorseRead struct {
+	Horse     string
+	WeightKg  Num
+	Basis     WeightBasis
+	WorkMin   [7]Num // minutes a day from Week.Beginning; unknown where the work is
+	NowKg     Num    // hard feed a day, fed now
+	PlannedKg Num    // hard feed a day, planned
+	Diagnoses []NamedDiagnosis
+	Notes     string
+	Gone      bool   // sold, away or crossed out
+	Asked     []Cell // cells of it that are asked about
 }
 
 // Meal is one of the yard's feeding times.
