@@ -58,7 +58,7 @@ func (b *book) findWeeks() {
 				continue
 			}
 			l := b.words.read(c.Text)
-			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && l.dates[0].y > 0)) {
+			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))) {
 				continue
 			}
 			if len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]) {
@@ -315,7 +315,7 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 			continue
 		}
 		switch {
-		case best == nil, best.cell == nil:
+		case best == nil, best.cell == nil && (w.cell != nil || best.from.m == 0 && best.from.a == 0):
 			best = w
 		case w.cell != nil && w.strong && !best.strong:
 			best = w
