@@ -188,7 +188,8 @@ func (b *book) tablesOn(g grid) []*table {
 			if b.insideAny(out, g, h, r) {
 				continue
 			}
-			if len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3 {
+			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && b.knownBelow(g, r, g.colOf(h.cells[0])-1)
+			if !few && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
 				continue
 			}
 		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
@@ -718,4 +719,16 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 // lastLine is the last line of a heading: "Last week" over "M".
 func lastLine(text string) string {
 	return strings.TrimSpace(text[strings.LastIndexByte(text, '\n')+1:])
+}
+
+// knownBelow says whether names the book knows stand in a column below a row: then
+// two headings beside them are enough.
+func (b *book) knownBelow(g grid, r, c int) bool {
+	known := 0
+	for q := r + 1; q < r+12; q++ {
+		if x := g.at(q, c); x != nil && b.known[foldName(x.Text)] {
+			known++
+		}
+	}
+	return known >= 3
 }
