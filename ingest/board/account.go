@@ -82,6 +82,9 @@ type saying struct {
 // partsByName cuts a line at the names of horses that a colon or dash follows:
 // "Bracken: ulcers. Teal: kicks".
 func (b *book) partsByName(text string) []saying {
+	if !strings.ContainsAny(text, ":-–—") {
+		return nil
+	}
 	type start struct{ horse, from, body int }
 	var starts []start
 	lower := strings.ToLower(text)
