@@ -149,6 +149,14 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 			break
 		}
 	}
+	if above(c.hardKg(d), c.hardKg(from)+max(roomKg, 0)) {
+		// No ration keeps every limit, and the step was among those passed: nothing rises.
+		d = slices.Clone(d)
+		for _, i := range c.hardFeeds() {
+			d[i] = min(d[i], from[i])
+		}
+		c.estimateAdLib(d)
+	}
 	return d, how
 }
 
