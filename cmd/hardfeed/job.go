@@ -87,6 +87,9 @@ func (j job) run(ctx context.Context) (int, error) {
 	if j.dir != "" {
 		fmt.Fprint(j.std.err, sayFiles(j.dir, names), sayKept(kept))
 	}
+	if j.dir == "" {
+		fmt.Fprint(j.std.err, sayRead(plan))
+	}
 	fmt.Fprint(j.std.err, sayFindings(plan, j.dir == ""))
 	if j.dir == "" {
 		fmt.Fprint(j.std.err, sayLayout(plan))

@@ -13,8 +13,10 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -88,6 +90,68 @@ func sayLayout(p yard.Plan) string {
 		panic("voice: " + err.Error()) // a list of words always can be written
 	}
 	return "If these columns were guessed rightly, the lines below in the settings file (--config) make it certain:\n\n" + string(text)
+}
+
+// mostUnused is how many cells that were not used are named.
+const mostUnused = 12
+
+// sayRead is how the workbook was read, a line a horse, and the cells nothing was made
+// of: what a manager looks through before she trusts the cards.
+func sayRead(p yard.Plan) string {
+	var b strings.Builder
+	b.WriteString("How each horse was read:\n")
+	for _, h := range p.Horses {
+		parts := []string{"weight " + kgOrNot(h.Horse.WeightKg)}
+		if kg, ok := h.WeightKg.Get(); ok {
+			parts[0] = fmt.Sprintf("%.0f kg (%s)", kg, strings.ReplaceAll(string(h.WeightBasis), "_", " and "))
+		}
+		parts = append(parts, "work "+workRead(p.Week, h.Horse), "hard feed now "+kgOrNot(h.HardFeed.Now), "planned "+kgOrNot(h.HardFeed.Planned))
+		for _, d := range h.Horse.Diagnoses {
+			parts = append(parts, visible(d.Text))
+		}
+		fmt.Fprintf(&b, "  %s: %s\n", visible(h.Horse.Name), strings.Join(parts, "; "))
+	}
+	if n := len(p.Week.NotUsed); n > 0 {
+		var cells []string
+		for _, c := range p.Week.NotUsed[:min(n, mostUnused)] {
+			cells = append(cells, visible(fmt.Sprintf("%s %q", c, c.Text)))
+		}
+		if n > mostUnused {
+			cells = append(cells, fmt.Sprintf("and %d more", n-mostUnused))
+		}
+		fmt.Fprintf(&b, "Cells that were not used: %s.\n", strings.Join(cells, ", "))
+	}
+	return b.String()
+}
+
+func kgOrNot(n yard.Num) string {
+	if kg, ok := n.Get(); ok {
+		return strconv.FormatFloat(math.Round(kg*100)/100, 'f', -1, 64) + " kg"
+	}
+	return "not known"
+}
+
+// workRead is a horse's minutes day by day; a question mark where they are not known.
+func workRead(w yard.Week, h yard.Horse) string {
+	if !h.WorkGiven {
+		return "not known"
+	}
+	var days []string
+	for i, d := range h.Work {
+		minutes := 0.0
+		for _, s := range d.Sessions {
+			minutes += s.Total()
+		}
+		what := fmt.Sprintf("%.0f min", minutes)
+		switch {
+		case d.Unknown:
+			what = "?"
+		case minutes == 0:
+			what = "off"
+		}
+		days = append(days, words.Weekday(w, i)+" "+what)
+	}
+	return strings.Join(days, ", ")
 }
 
 func count(n int, of string) string {

@@ -413,10 +413,9 @@ func (b *book) dateColumns(t *table) {
 	}
 	if t.week.first.IsZero() {
 		for _, k := range days {
-			if !k.date.IsZero() && k.lab.has("lastweek") == false {
+			if !k.date.IsZero() && !k.lab.has("lastweek") {
 				if s := b.weekStart(k.date); s.After(t.week.first) {
-					t.week = &weekOf{first: k.date.AddDate(0, 0, -0), rel: t.week.rel, from: k.own}
-					t.week.first = s
+					t.week = &weekOf{first: s, rel: t.week.rel, from: k.own}
 				}
 			}
 		}

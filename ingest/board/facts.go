@@ -456,8 +456,6 @@ func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration)
 	}
 }
 
-func (h *horse) gone() bool { return h.fate != "" }
-
 // joinNotes puts a horse's notes in one line.
 func joinNotes(parts []string) string {
 	var out []string

@@ -106,13 +106,6 @@ func (g grid) row(r int) []*Cell {
 	return g.rows[r]
 }
 
-func (g grid) last() (row, col int) {
-	if g.turned {
-		return g.lastCol, g.lastRow
-	}
-	return g.lastRow, g.lastCol
-}
-
 func (g grid) at(r, c int) *Cell {
 	if g.turned {
 		r, c = c, r
@@ -120,19 +113,12 @@ func (g grid) at(r, c int) *Cell {
 	return g.byPlace[[2]int{r, c}]
 }
 
-// colOf and rowOf are a cell's place in this view.
+// colOf is a cell's column in this view.
 func (g grid) colOf(c *Cell) int {
 	if g.turned {
 		return c.Row
 	}
 	return c.Col
-}
-
-func (g grid) rowOf(c *Cell) int {
-	if g.turned {
-		return c.Col
-	}
-	return c.Row
 }
 
 // joined is the block a place lies in, in this view.

@@ -331,10 +331,9 @@ func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 
 // date is a date as it is written, parts of it perhaps left out.
 type date struct {
-	d, m, y int  // 0: not written
-	a, b    int  // day and month in an order that is not known yet; both 0 where it is
-	start   int  // where it stands
-	range2  bool // the end of a stretch of days
+	d, m, y int // 0: not written
+	a, b    int // day and month in an order that is not known yet; both 0 where it is
+	start   int // where it stands
 }
 
 var (

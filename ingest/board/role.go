@@ -323,7 +323,6 @@ type obs struct {
 	table    *table
 	row      int
 	by       string // how a weight was come by
-	fill     bool   // said once for several
 	col      *column
 	half     string // which part of the day, of work: am, pm
 	restUnit string

@@ -15,8 +15,6 @@ type table struct {
 	end          int // the row behind the last
 	name         int // column of the names; 0: none
 	cols         []*column
-	title        *label // of what stands over it
-	titles       []*Cell
 	kind         string // "", or what sort of table it is that holds nothing of a horse's week
 	week         *weekOf
 	when         when
