@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/quantity"
 )
 
@@ -408,21 +409,50 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 	if b.sundays {
 		order = []int{6, 0, 1, 2, 3, 4, 5}
 	}
-	var out ration
-	for _, d := range order {
-		if len(days[d]) == 0 {
+	off := b.offDays(h)
+	of := func(counts func(day int) bool) (out ration) {
+		for _, d := range order {
+			if len(days[d]) == 0 || !counts(d) {
+				continue
+			}
+			r := b.rationOf(h, append(slices.Clone(days[d]), all...), now)
+			if r.unknown {
+				out.unknown = true
+			}
+			if r.said {
+				r.unknown = r.unknown || out.unknown
+				out = r
+			}
+		}
+		return out
+	}
+	if out := of(func(day int) bool { return !off[day] }); out.said || out.unknown {
+		for d, cells := range days {
+			for _, o := range cells {
+				if off[d] {
+					b.use(o, "what it is fed on a day off")
+				}
+			}
+		}
+		return out
+	}
+	return of(func(int) bool { return true })
+}
+
+// offDays are the days a horse has no work on: what it is fed then is not its ordinary
+// day's ration.
+func (b *book) offDays(h *horse) (off [7]bool) {
+	for _, o := range h.obs {
+		if o.role != workRole || b.age(o) != 0 {
 			continue
 		}
-		r := b.rationOf(h, append(slices.Clone(days[d]), all...), now)
-		if r.unknown {
-			out.unknown = true
-		}
-		if r.said {
-			r.unknown = r.unknown || out.unknown
-			out = r
+		if w := b.workCell(o); w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event {
+			for _, d := range b.daysOf(o) {
+				off[d] = true
+			}
 		}
 	}
-	return out
+	return off
 }
 
 // fillPlan looks at what is left blank among what is planned.
