@@ -114,7 +114,7 @@ func (f *Flow) pages() []flowPage {
 		return plain
 	}
 	for _, gaps := range []float64{0.7, 0.4, 0.2} {
-		if p := f.laid(gaps, -1, 0); len(p) <= last {
+		if p := f.laid(gaps, -1, 0); len(p) <= last && (len(p) == 1 || enough(p)) {
 			return p
 		}
 	}

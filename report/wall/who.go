@@ -42,7 +42,8 @@ func (s *who) whoGetsWhat() {
 		s.cards = append(s.cards, cardOf(s.paper, h))
 	}
 	s.title(f)
-	for _, m := range s.meals() {
+	meals := s.meals()
+	for i, m := range meals {
 		f.Gap(4)
 		head := s.mealHead(m)
 		rows := s.mealRows(m, f.Room()-head.H)
@@ -54,7 +55,7 @@ func (s *who) whoGetsWhat() {
 			f.Keep(total)
 		}
 		f.Table(head, rows)
-		if len(s.cards) > aPageful { // what waits for its page is much
+		if len(s.cards) > aPageful && i < len(meals)-1 { // what waits for its page is much; the notes go with the last meal
 			f.End()
 		}
 	}
