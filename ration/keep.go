@@ -193,7 +193,7 @@ func (c *horseWeek) holdUnknownNow(d dailyKg) []yard.Saying {
 	}
 	c.limitRise(d, most)
 	c.estimateAdLib(d)
-	return []yard.Saying{yard.Say("why.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
+	return []yard.Saying{yard.Say("reason.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
 }
 
 // holdRest feeds a week without work like a day off from its first day, as far as the

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"hardfeed/ingest/lexicon"
@@ -55,7 +56,7 @@ const minKg, maxKg = 20, 1500
 // (19/11)", "not weighed".
 func ReadWeight(t *lexicon.Table, text string, ctx WeightContext) Weight {
 	toks := lexicon.Scan(text)
-	var w Weight
+	w := Weight{Question: letterForFigure(t, toks)}
 	var cur Weighing // qualifiers that stand before the number
 	mark := func(i, n int) { w.Spans = append(w.Spans, span(toks, i, n)) }
 	last := func() *Weighing {
@@ -173,6 +174,24 @@ func ReadWeight(t *lexicon.Table, text string, ctx WeightContext) Weight {
 		w.Unknown = true
 	}
 	return w
+}
+
+// letterForFigure says whether a letter that looks like a figure touches one, as in
+// "54O" or "5l0": what was meant is then a question.
+func letterForFigure(t *lexicon.Table, toks []lexicon.Token) bool {
+	number := func(k int) bool { return k >= 0 && k < len(toks) && toks[k].Kind == lexicon.Number }
+	for k, tok := range toks {
+		if tok.Kind != lexicon.Word || strings.Trim(tok.Text, "oilsbz") != "" {
+			continue
+		}
+		if _, n := ReadUnit(t, toks, k, Mass); n > 0 {
+			continue
+		}
+		if number(k-1) && toks[k-1].End == tok.Start || number(k+1) && toks[k+1].Start == tok.End {
+			return true
+		}
+	}
+	return false
 }
 
 func b2i(b bool) int {
