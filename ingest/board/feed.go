@@ -122,6 +122,7 @@ func (b *book) unitAround(o *obs) string {
 // for "same" and "+½"; nil while that itself is read.
 func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 	var r ration
+	taken := portionsTaken{}
 	meals := map[string]bool{}
 	for _, o := range cells {
 		if o.meal != "" {
@@ -158,12 +159,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				}
 				continue
 			}
-			for _, p := range now.portions {
-				if b.covers(o, p, meals) {
-					p.cell = o
-					r.portions = append(r.portions, p)
-				}
-			}
+			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
 			if now.none {
 				r.none = true
 			}
@@ -184,12 +180,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				ask("amount-same", "more than")
 				continue
 			}
-			for _, p := range now.portions {
-				if b.covers(o, p, meals) {
-					p.cell = o
-					r.portions = append(r.portions, p)
-				}
-			}
+			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
 		}
 		for _, p := range a.Parts {
 			b.addPart(&r, o, src, p, now, ask)
@@ -218,6 +209,21 @@ func (b *book) twiceInARow(r *ration) {
 			b.askCell("amount-doubt", x, "twice")
 			return
 		}
+	}
+}
+
+// portionsTaken are the portions of what is fed now that "same" has taken over: each
+// counts once, however many cells say so.
+type portionsTaken map[int]bool
+
+// from takes over the portions of now that a cell speaks of.
+func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r *ration) {
+	for i, p := range now.portions {
+		if t[i] || !speaksOf(p) {
+			continue
+		}
+		t[i], p.cell = true, o
+		r.portions = append(r.portions, p)
 	}
 }
 
