@@ -23,7 +23,7 @@ var pageTemplate = template.Must(template.New("cards.html").Parse(page))
 // htmlPage is what the page is filled with.
 type htmlPage struct {
 	Lang, Title, Yard, Week, Until, Edition string
-	Feed, Every, Ring                       string
+	Feed, Ring                              string
 	Horses                                  []htmlHorse
 	Warnings                                []htmlText
 }
@@ -37,6 +37,7 @@ type htmlText struct {
 // htmlHorse is one horse's card.
 type htmlHorse struct {
 	ID, Name, About string
+	Every           string     // what the one column is for, where the week does not change
 	Word            []htmlText // less than planned, no card, ask first
 	Why, Cautions   []htmlText
 	Notes           string
@@ -83,7 +84,7 @@ func htmlOf(s *words.Sheet) htmlPage {
 	w := s.Plan.Week
 	out := htmlPage{
 		Lang: s.Word("language"), Title: s.Word("title.cards"), Yard: shown(w.Yard), Week: s.Main.WeekSpan(w), Until: s.Main.NotAfter(w),
-		Edition: s.EditionWord(), Feed: s.Word("html.feed"), Every: s.Word("column.every"), Ring: s.Word("ring", "who", s.Main.Ask(w)),
+		Edition: s.EditionWord(), Feed: s.Word("html.feed"), Ring: s.Word("ring", "who", s.Main.Ask(w)),
 	}
 	for _, t := range s.Languages() {
 		out.Warnings = append(out.Warnings, htmlIn(s, t, t.Standing()))
@@ -111,7 +112,7 @@ func shown(name string) string {
 
 func (c *card) html(id string) htmlHorse {
 	h := c.horse
-	out := htmlHorse{ID: id, Name: shown(h.Horse.Name), About: c.Word("weight.unknown"), NotesWord: c.BothOf("notes"), Notes: strings.Join(strings.Fields(h.Horse.Notes), " ")}
+	out := htmlHorse{Every: c.Word(c.everyKey()), ID: id, Name: shown(h.Horse.Name), About: c.Word("weight.unknown"), NotesWord: c.BothOf("notes"), Notes: strings.Join(strings.Fields(h.Horse.Notes), " ")}
 	if kg, ok := h.WeightKg.Get(); ok {
 		out.About = words.Join(" ", c.Word("weight.is", "weight", c.Main.BodyWeight(kg)), c.BasisWord(h.WeightBasis))
 	}

@@ -436,11 +436,20 @@ func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Gr
 	return head, meals, wide
 }
 
-// everyDay says that the one column is for all days, days off too.
+// everyKey is the key of what the one column of a week that does not change is for.
+func (c *card) everyKey() string {
+	if len(c.chart.Spare) > 0 {
+		return "column.every but off"
+	}
+	return "column.every"
+}
+
+// everyDay says that the one column is for all days, and that it is for days off too
+// where no sentence of the card says what they get.
 func (c *card) everyDay(w, feedW float64, t sizes) *draw.Group {
-	room := w - feedW
-	lines := []*draw.Group{fitTrim(c.d, draw.Bold, t.meal, least, room, draw.Black, c.Word("column.every"))}
-	if also := c.Also("column.every"); also != "" {
+	room, key := w-feedW, c.everyKey()
+	lines := []*draw.Group{fitTrim(c.d, draw.Bold, t.meal, least, room, draw.Black, c.Word(key))}
+	if also := c.Also(key); also != "" {
 		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
 	}
 	if events := c.daysOf(yard.EventDay); events.Any() {
