@@ -231,10 +231,13 @@ func (s *office) notRead(h yard.HorsePlan) []string {
 // yardFindings is what no horse's page says.
 func (s *office) yardFindings(f *flow.Flow) {
 	var rest []yard.Finding
+	horses := map[string][]int{} // by name
+	for i := range s.Plan.Horses {
+		name := s.Plan.Horses[i].Horse.Name
+		horses[name] = append(horses[name], i)
+	}
 	for _, n := range s.Plan.Findings {
-		own := slices.ContainsFunc(s.Plan.Horses, func(h yard.HorsePlan) bool {
-			return h.Horse.Name == n.Horse && slices.ContainsFunc(h.Findings, n.Equal)
-		})
+		own := slices.ContainsFunc(horses[n.Horse], func(i int) bool { return slices.ContainsFunc(s.Plan.Horses[i].Findings, n.Equal) })
 		if !own {
 			rest = append(rest, n)
 		}

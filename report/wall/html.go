@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"iter"
 	"strconv"
 	"strings"
 
@@ -24,9 +25,13 @@ var pageTemplate = template.Must(template.New("cards.html").Parse(page))
 type htmlPage struct {
 	Lang, Title, Yard, Week, Until, Edition string
 	Feed, Ring                              string
-	Horses                                  []htmlHorse
+	Names                                   []htmlName
+	Horses                                  iter.Seq[htmlHorse] // made as they are written: a large yard's are much
 	Warnings                                []htmlText
 }
+
+// htmlName is an entry of the page's list of horses.
+type htmlName struct{ ID, Name string }
 
 // htmlText is a text in one of the page's languages.
 type htmlText struct {
@@ -89,9 +94,16 @@ func htmlOf(s *words.Sheet) htmlPage {
 	for _, t := range s.Languages() {
 		out.Warnings = append(out.Warnings, htmlIn(s, t, t.Standing()))
 	}
+	id := func(i int) string { return "horse-" + strconv.Itoa(i+1) }
 	for i, h := range s.Plan.Horses {
-		c := cardOf(paper{Sheet: s}, h)
-		out.Horses = append(out.Horses, c.html("horse-"+strconv.Itoa(i+1)))
+		out.Names = append(out.Names, htmlName{id(i), shown(h.Horse.Name)})
+	}
+	out.Horses = func(yield func(htmlHorse) bool) {
+		for i, h := range s.Plan.Horses {
+			if !yield(cardOf(paper{Sheet: s}, h).html(id(i))) {
+				return
+			}
+		}
 	}
 	return out
 }
