@@ -22,7 +22,7 @@ func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key)
 func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	add := func(key string, args ...yard.Arg) { out = append(out, yard.Say(key, args...)) }
 	if verdict == yard.StepUnknown {
-		add("caution.before", yard.Kg("kg", c.marks.WeekWarnKg))
+		add("caution.before")
 	}
 	for i, d := range c.days {
 		if d.Kind == yard.EventDay {

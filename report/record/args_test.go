@@ -9,13 +9,13 @@ import (
 )
 
 func TestArgumentsOfAFindingInTheRecord(t *testing.T) {
-	s := yard.Say("caution.before", yard.Kg("kg", 0.5), yard.Names("feeds", yard.And, yard.FeedName, []string{"Oats"}), yard.Arg{Name: "on", Value: yard.Date{Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)}})
+	s := yard.Say("finding.climb", yard.Kg("kg", 0.5), yard.Names("feeds", yard.And, yard.FeedName, []string{"Oats"}), yard.Arg{Name: "on", Value: yard.Date{Date: time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)}})
 	f := records([]yard.Finding{{Rule: "D-01", Severity: yard.Warn, Saying: s}})[0]
 	got, err := json.Marshal(f.Args)
 	if want := `{"feeds":["Oats"],"kg":{"value":0.5,"unit":"kg"},"on":"2026-11-30"}`; err != nil || string(got) != want {
 		t.Errorf("%s, want %s (%v)", got, want, err)
 	}
-	if want := "Last week's hard feed is not known: do not go over it by more than 0.50 kg a day this week."; f.Message != want {
+	if want := "hard feed goes 0.50 kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it"; f.Message != want {
 		t.Errorf("%q", f.Message)
 	}
 }

@@ -55,8 +55,8 @@ func TestValuesAreSaidInTheLanguage(t *testing.T) {
 			t.Errorf("%#v in French: %q, want %q", c.v, got, c.french)
 		}
 	}
-	s := yard.Say("caution.before", yard.Kg("kg", 0.5))
-	if got := french.say(s); got != french.Say("caution.before", "kg", "0,50") {
+	s := yard.Say("reason.step", yard.Kg("plan", 0.5), yard.Kg("rise", 0.25), yard.Kg("mark", 1.4))
+	if got := french.say(s); got != french.Say("reason.step", "plan", "0,50", "rise", "0,25", "mark", "1,40") {
 		t.Errorf("%q", got)
 	}
 }
@@ -117,7 +117,7 @@ func TestSentencesOfAYardInPounds(t *testing.T) {
 		kg   float64
 		want string
 	}{{0.67, "1.48 lb"}, {0.2, "7.1 oz"}} {
-		s := yard.Say("caution.before", yard.Kg("kg", c.kg))
+		s := yard.Say("finding.climb", yard.Kg("kg", c.kg))
 		want := strings.Replace(English().say(s), English().Value(yard.Kg("", c.kg).Value)+" kg", c.want, 1)
 		if got := pounds.say(s); got != want || strings.Contains(got, "kg") {
 			t.Errorf("%q, want %q", got, want)
