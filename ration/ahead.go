@@ -34,7 +34,10 @@ func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 	for len(l.Horse.Later) > 0 && len(o) < mostLookedAt {
 		l = l.nextWeek()
 		x := outlookWeek{horse: l}
-		if k := slices.IndexFunc(o, func(y outlookWeek) bool { return reflect.DeepEqual(y.horse.Horse.Work, l.Horse.Work) }); k >= 0 {
+		// The work of the week before counts too: more work than then takes no energy away.
+		if k := slices.IndexFunc(o, func(y outlookWeek) bool {
+			return reflect.DeepEqual(y.horse.Horse.Work, l.Horse.Work) && reflect.DeepEqual(y.horse.Horse.Before, l.Horse.Before)
+		}); k >= 0 {
 			x.target = o[k].target
 		} else {
 			x.target, _ = l.best(base, l.options(base), func(*formulation) {})
