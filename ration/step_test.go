@@ -106,7 +106,7 @@ func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
 	if f, ok := has(hp, "D-01"); !ok || f.Severity != yard.Warn {
 		t.Error("the unknown step is not said loudly")
 	}
-	if len(hp.Cautions) == 0 || !strings.Contains(words.Said(hp.Cautions[0]), "not known") {
+	if len(hp.Cautions) == 0 || !strings.Contains(words.Said(hp.Cautions[0]), "We don't know") {
 		t.Errorf("the card does not say it: %v", hp.Cautions)
 	}
 }
