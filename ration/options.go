@@ -27,11 +27,15 @@ func (c *dish) options(base dailyKg) [][]float64 {
 		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && it.movable():
-			out[i] = amounts(saltUnitKg, guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000, it.now)
+			out[i] = amounts(saltUnitKg, saltRoom*guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000, it.now)
 		}
 	}
 	return out
 }
+
+// saltRoom is the share of the stop mark on salt that a proposal goes to at the most: next
+// week's weighing may be a little lower, and the mark with it. Ours.
+const saltRoom = 0.9
 
 // amounts are the whole units up to the most, and what is fed now.
 func amounts(unit, most float64, now portion) []float64 {

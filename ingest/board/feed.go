@@ -213,13 +213,13 @@ func (b *book) twiceInARow(r *ration) {
 }
 
 // portionsTaken are the portions of what is fed now that "same" has taken over: each
-// counts once, however many cells say so.
+// counts once, however many cells without a meal of their own say so.
 type portionsTaken map[int]bool
 
 // from takes over the portions of now that a cell speaks of.
 func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r *ration) {
 	for i, p := range now.portions {
-		if t[i] || !speaksOf(p) {
+		if t[i] && o.meal == "" || !speaksOf(p) {
 			continue
 		}
 		t[i], p.cell = true, o
