@@ -53,7 +53,7 @@ func (t trend) known() bool         { return t.is != "" && t.is != yard.TrendUnk
 
 // losing and gaining are the rates where the weighings show them beyond their error; 0
 // otherwise.
-func (t trend) losing() float64  { return t.rate(yard.TrendLosing, -1) }
+func (t trend) losing() float64  { return t.rate(yard.TrendLosing, -1.0) }
 func (t trend) gaining() float64 { return t.rate(yard.TrendGaining, 1) }
 
 func (t trend) rate(is yard.WeightTrend, sign float64) float64 {
@@ -100,7 +100,7 @@ func trendOf(w HorseWeek) trend {
 	}
 	line := e.Long
 	// Where the last six weeks are faster than twelve, theirs is the rate.
-	if sign := map[yard.WeightTrend]float64{yard.TrendLosing: -1, yard.TrendGaining: 1}[t.is]; e.Recent.Weighings > 0 &&
+	if sign := map[yard.WeightTrend]float64{yard.TrendLosing: -1.0, yard.TrendGaining: 1}[t.is]; e.Recent.Weighings > 0 &&
 		(line.Weighings == 0 || line.KgPerWeek.Mean*sign < 0 || e.Recent.KgPerWeek.Mean*sign > line.KgPerWeek.Mean*sign+e.Recent.SE) {
 		line = e.Recent
 	}
