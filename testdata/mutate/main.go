@@ -424,6 +424,9 @@ func (w *writer) site(n ast.Node) (string, bool) {
 			return w.asConstant(n), true
 		}
 	case *ast.UnaryExpr:
+		if x.Op != token.NOT && !w.constant && w.info.Types[x].Value != nil { // so does -1
+			return w.asConstant(n), true
+		}
 		if x.Op == token.NOT {
 			number := w.add(x.OpPos, "!", "")
 			a := w.whole(x.X)
