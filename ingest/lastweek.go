@@ -61,15 +61,21 @@ type lastServing struct {
 // step is measured from (limits D-01). A feed that is no longer on the feeds sheet
 // is left out, which makes a rise look larger, never smaller.
 func LastWeek(w yard.Week, results []byte) yard.Week {
+	w, _ = lastWeek(w, results)
+	return w
+}
+
+// lastWeek is the same, and false where results are no record.
+func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 	var rec lastRecord
-	if err := json.Unmarshal(results, &rec); err != nil || rec.Schema != 1 || rec.Program != "hardfeed" {
+	if err := json.Unmarshal(results, &rec); err != nil || rec.Schema != recordSchema || rec.Program != "hardfeed" {
 		w.Findings = append(slices.Clip(w.Findings), yard.Finding{Rule: "last-week", Severity: yard.Warn,
 			Saying: yard.Say("finding.last-week.unread")})
 		yard.SortFindings(w.Findings)
-		return w
+		return w, false
 	}
 	if w.Beginning.IsZero() || rec.Week != w.Beginning.AddDate(0, 0, -7).Format("2006-01-02") {
-		return w
+		return w, true
 	}
 	from := "last week's cards (week beginning " + w.Beginning.AddDate(0, 0, -7).Format("2 January 2006")
 	if rec.Edition > 1 {
@@ -100,7 +106,7 @@ func LastWeek(w yard.Week, results []byte) yard.Week {
 			Saying: yard.Say("finding.last-week-work", yard.Named("from", yard.Place, from), yard.Count("n", worked), yard.Count("of", len(w.Horses)))})
 	}
 	yard.SortFindings(w.Findings)
-	return w
+	return w, true
 }
 
 // fillWork puts the record's work before this week's; false where none was known.

@@ -1,34 +1,47 @@
 package ingest
 
 import (
-	"encoding/json"
+	"runtime"
 	"slices"
+	"sync"
 	"time"
+
+	"github.com/tidwall/gjson"
 
 	"hardfeed/ration/yard"
 )
 
-// maxPastWeeks is how far back the office sheet looks.
-const maxPastWeeks = 12
+// Record gives results.json of the week beginning on a day; nil where there is none.
+type Record func(beginning time.Time) []byte
 
-// pastRecord is what is read of the results.json of an earlier week.
-type pastRecord struct {
-	Schema  int
-	Program string
-	Week    string
-	Horses  []struct {
-		Name       string
-		Status     string
-		HardFeedKg struct{ Card yard.Num } `json:"hard_feed_kg"`
+// Recall fills in what the records of earlier weeks tell: [LastWeek] and [PastWeeks].
+// w itself is not changed. A week without a date has no weeks before it.
+func Recall(w yard.Week, record Record) yard.Week {
+	if w.Beginning.IsZero() {
+		return w
 	}
+	before := w.Beginning.AddDate(0, 0, -7)
+	last := record(before)
+	if last != nil {
+		var ok bool
+		if w, ok = lastWeek(w, last); !ok {
+			last = nil // which has been said
+		}
+	}
+	return PastWeeks(w, func(beginning time.Time) []byte {
+		if beginning.Equal(before) {
+			return last
+		}
+		return record(beginning)
+	})
 }
 
-// PastWeeks fills in what each horse's cards of the weeks before had, at most
-// twelve, from their results.json: record gives that of the week beginning on a
-// day, nil where there is none. A record that is not as this program writes it is
-// passed over, with a finding; a horse of which it knows no amount has no such
-// week. w itself is not changed. One record at a time is held in memory.
-func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
+// PastWeeks fills in what each horse's records of the weeks before have, at most
+// [yard.MostPastWeeks]. A record that is not as this program writes it is passed over,
+// with a finding; one that knows less of a horse leaves it unknown. w itself is not
+// changed. record is called from one goroutine, week by week; as many records are held
+// in memory as there are processors, and one more.
+func PastWeeks(w yard.Week, record Record) yard.Week {
 	if w.Beginning.IsZero() {
 		return w
 	}
@@ -38,42 +51,225 @@ func PastWeeks(w yard.Week, record func(beginning time.Time) []byte) yard.Week {
 		at[fold(h.Name)] = i
 		w.Horses[i].Past = nil
 	}
-	find := func(horse, key string, args ...yard.Arg) {
-		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Saying: yard.Say(key, args...),
-			Next: yard.Verbatim("the chart of past weeks has a gap there; nothing else rests on it")})
-	}
-	for ago := maxPastWeeks; ago > 0; ago-- {
-		beginning := w.Beginning.AddDate(0, 0, -7*ago)
-		data := record(beginning)
+	past := make([]pastWeek, yard.MostPastWeeks)
+	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var reading sync.WaitGroup
+	for i := range past {
+		p := &past[i]
+		p.beginning = w.Beginning.AddDate(0, 0, -7*(yard.MostPastWeeks-i))
+		turns <- struct{}{}
+		data := record(p.beginning)
 		if data == nil {
+			<-turns
 			continue
 		}
-		week := yard.Arg{Name: "week", Value: yard.Date{Date: beginning, Year: true}}
-		var rec pastRecord
-		if err := json.Unmarshal(data, &rec); err != nil || rec.Schema != 1 || rec.Program != "hardfeed" || rec.Week != beginning.Format("2006-01-02") {
-			find("", "finding.past-week.unread", week)
-			continue
-		}
-		seen := map[string]int{}
-		for _, h := range rec.Horses {
-			seen[fold(h.Name)]++
-		}
-		for _, h := range rec.Horses {
-			i, ok := at[fold(h.Name)]
-			kg, known := h.HardFeedKg.Card.Get()
-			carded := h.Status == string(yard.Carded) || h.Status == string(yard.Held)
-			switch {
-			case !ok || !carded || !known:
-			case seen[fold(h.Name)] > 1:
-				find(w.Horses[i].Name, "finding.past-week.twice", week)
-				seen[fold(h.Name)] = 0 // said once
-			case kg < 0 || kg > 100:
-				find(w.Horses[i].Name, "finding.past-week.amount", week, yard.Figures("kg", kg, yard.Kilograms, 6))
-			case seen[fold(h.Name)] == 1:
-				w.Horses[i].Past = append(w.Horses[i].Past, yard.PastWeek{Beginning: beginning, HardKg: kg})
-			}
-		}
+		reading.Go(func() {
+			p.read(data, at)
+			<-turns
+		})
+	}
+	reading.Wait()
+	for _, p := range past {
+		p.tell(&w)
 	}
 	yard.SortFindings(w.Findings)
 	return w
+}
+
+// pastWeek is one record, as far as it is of the week's horses.
+type pastWeek struct {
+	beginning time.Time
+	unread    bool // not a record of that week
+	horses    []pastHorse
+	twice     []int // horses that stand there more than once
+}
+
+type pastHorse struct {
+	at     int      // of the week's horses
+	hardKg yard.Num // one that cannot be
+	yard.PastWeek
+}
+
+// tell puts what was read on the horses, and says what could not be.
+func (p pastWeek) tell(w *yard.Week) {
+	week := yard.Arg{Name: "week", Value: yard.Date{Date: p.beginning, Year: true}}
+	find := func(horse, key string, args ...yard.Arg) {
+		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Saying: yard.Say(key, append(args, week)...),
+			Next: yard.Verbatim("what rests on past weeks has a gap there; nothing else does")})
+	}
+	if p.unread {
+		find("", "finding.past-week.unread")
+		return
+	}
+	for _, i := range p.twice {
+		find(w.Horses[i].Name, "finding.past-week.twice")
+	}
+	for _, h := range p.horses {
+		if kg, odd := h.hardKg.Get(); odd {
+			find(w.Horses[h.at].Name, "finding.past-week.amount", yard.Figures("kg", kg, yard.Kilograms, 6))
+			continue
+		}
+		w.Horses[h.at].Past = append(w.Horses[h.at].Past, h.PastWeek)
+	}
+}
+
+// read takes a record apart; at has the places of the week's horses. Records of half a
+// year of a large yard have half a gigabyte, of which little is wanted: it is picked
+// out, and the rest passed over.
+func (p *pastWeek) read(data []byte, at map[string]int) {
+	if !headOf(data).of(p.beginning) || !gjson.ValidBytes(data) {
+		p.unread = true
+		return
+	}
+	horses := gjson.GetBytes(data, "horses")
+	if horses.Exists() && horses.Type != gjson.Null && !horses.IsArray() {
+		p.unread = true
+		return
+	}
+	seen := map[int]int{} // place in p.horses, by horse
+	horses.ForEach(func(_, h gjson.Result) bool {
+		read := readPastHorse(h, p.beginning)
+		i, ok := at[fold(read.name)]
+		if !ok {
+			return true
+		}
+		if k, again := seen[i]; again {
+			if k >= 0 {
+				p.horses[k].at = -1
+				p.twice = append(p.twice, i)
+				seen[i] = -1
+			}
+			return true
+		}
+		seen[i] = len(p.horses)
+		p.horses = append(p.horses, pastHorse{i, read.odd, read.PastWeek})
+		return true
+	})
+	p.horses = slices.DeleteFunc(p.horses, func(h pastHorse) bool { return h.at < 0 })
+}
+
+// recordHead is what a record says of itself.
+type recordHead struct {
+	ours    bool
+	yard    string
+	week    string
+	edition int // 0: nobody counted
+}
+
+func headOf(data []byte) (h recordHead) {
+	r := gjson.GetManyBytes(data, "schema", "program", "yard", "week", "edition")
+	h.ours = r[0].Type == gjson.Number && r[0].Num == recordSchema && r[1].Type == gjson.String && r[1].Str == "hardfeed"
+	h.yard, h.week, h.edition = r[2].Str, r[3].Str, int(min(max(r[4].Num, 0), 1e6))
+	return h
+}
+
+// recordSchema is the version of results.json that is read.
+const recordSchema = 1
+
+func (h recordHead) of(beginning time.Time) bool {
+	return h.ours && h.week == beginning.Format(time.DateOnly)
+}
+
+// readHorse is one horse of a record.
+type readHorse struct {
+	name string
+	odd  yard.Num // the hard feed of its card, where that cannot be
+	yard.PastWeek
+}
+
+// readPastHorse picks out of a horse what is wanted, in one walk over its fields.
+func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
+	r.Beginning = beginning
+	status, atLeast := "", false
+	var supply, work, cold yard.Num
+	h.ForEach(func(key, v gjson.Result) bool {
+		switch key.Str {
+		case "name":
+			r.name = v.Str
+		case "status":
+			status = v.Str
+		case "body_weight_kg":
+			r.WeightKg = amountOf(v, mostWeightKg)
+		case "body_weight_basis":
+			r.Basis = yard.WeightBasis(v.Str)
+		case "work_at_least":
+			atLeast = v.Type != gjson.False
+		case "de_mcal":
+			supply, work, cold = amountOf(v.Get("supply"), mostMcal), amountOf(v.Get("work"), mostMcal), amountOf(v.Get("cold"), mostMcal)
+			r.ForageMcal, r.DoubtMcal = amountOf(v.Get("supply_forage"), mostMcal), amountOf(v.Get("supply_estimated_sd"), mostMcal)
+		case "hard_feed_kg":
+			card := v.Get("card")
+			r.HardKg, r.FromKg = amountOf(card, mostDayKg), amountOf(v.Get("now"), mostDayKg)
+			if card.Type == gjson.Number && !r.HardKg.IsKnown() {
+				r.odd = yard.Known(card.Num)
+			}
+		case "step":
+			r.WarnKg, r.StopKg = amountOf(v.Get("warn_kg"), mostDayKg), amountOf(v.Get("stop_kg"), mostDayKg)
+		case "days":
+			r.readDays(v)
+		}
+		return true
+	})
+	if status != string(yard.Carded) && status != string(yard.Held) {
+		r.HardKg, r.WarnKg, r.StopKg, r.ForageMcal, r.DoubtMcal, r.odd = yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}
+	}
+	all, known := supply.Get()
+	forage, forageKnown := r.ForageMcal.Get()
+	worked, workKnown := work.Get()
+	r.Full = known && forageKnown && workKnown && !atLeast && r.DoubtMcal.IsKnown() && r.WorkMinutes().IsKnown() && r.HardKg.IsKnown()
+	if !r.Full {
+		r.ForageMcal, r.DoubtMcal = yard.Num{}, yard.Num{}
+		return r
+	}
+	r.OtherMcal, r.WorkMcal = yard.Known(max(0, all-forage)), yard.Known(worked+cold.Or(0)) // no temperature: no cold was counted
+	return r
+}
+
+// What no horse's figures go over: those of a record that does are not as this program
+// writes them. A 900 kg horse in very heavy work needs 62 Mcal a day.
+const mostMcal, mostDayKg, mostWeightKg = 300, 100, 3000
+
+// amountOf is a figure of 0 or more; unknown where it is null or cannot be.
+func amountOf(v gjson.Result, most float64) yard.Num {
+	if v.Type != gjson.Number || !(v.Num >= 0 && v.Num <= most) {
+		return yard.Num{}
+	}
+	return yard.Known(v.Num)
+}
+
+// readDays reads the work of the seven days, and the events among them.
+func (r *readHorse) readDays(days gjson.Result) {
+	var minutes [yard.Gaits]float64
+	n, known := 0, 0
+	days.ForEach(func(_, day gjson.Result) bool {
+		day.ForEach(func(key, v gjson.Result) bool {
+			switch key.Str {
+			case "kind":
+				if v.Str == string(yard.EventDay) {
+					r.Events = append(r.Events, yard.PastEvent{Date: r.Beginning.AddDate(0, 0, n), Text: day.Get("work").Str})
+				}
+			case "sessions":
+				whole := v.IsArray() // null: not known
+				v.ForEach(func(_, s gjson.Result) bool {
+					for g := range yard.Gaits {
+						m := amountOf(s.Get(g.String()), 24*60)
+						whole = whole && m.IsKnown()
+						minutes[g] += m.Or(0)
+					}
+					return true
+				})
+				if whole {
+					known++
+				}
+			}
+			return true
+		})
+		n++
+		return n < 7
+	})
+	for g := range minutes {
+		if n == 7 && known == 7 {
+			r.Minutes[g] = yard.Known(minutes[g])
+		}
+	}
 }

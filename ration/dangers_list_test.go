@@ -60,7 +60,7 @@ func stepDangers() []danger {
 			s.Feeds = slices.DeleteFunc(s.Feeds, func(f yard.Feed) bool { return !slices.Contains([]string{"Hay", "Balancer", "Salt"}, f.Name) })
 		}, unknown, over(feed("Balancer"), 0.5)},
 		{"now left from an old file, against the record of last week's card", func(s *stable) {
-			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: 1.3}, {Beginning: ago(7), HardKg: 1.3}}
+			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: yard.Known(1.3)}, {Beginning: ago(7), HardKg: yard.Known(1.3)}}
 			s.now("Hay", 7)
 			s.keep("Cubes", 5.2)
 		}, about("past", "last-week", "record", "now", "D-02"), over(hardFeed, 2.7)},
@@ -178,7 +178,7 @@ func workDangers() []danger {
 			s.now("Hay", 7)
 			s.now("Oats", 4.5)
 			s.weighings(7, 506, 503, 500, 495)
-			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: 6}, {Beginning: ago(7), HardKg: 4.5}}
+			s.Past = []yard.PastWeek{{Beginning: ago(14), HardKg: yard.Known(6)}, {Beginning: ago(7), HardKg: yard.Known(4.5)}}
 		}, about("fed-now", "energy", "D-28", "losing", "keeps-now"), takes("Oats")},
 		{"harder work than last week on 2.8 kg", func(s *stable) { s.now("Cubes", 2.8); s.Before = week(40); s.Work = week(40, 25, 10) }, matter{}, lessEnergy},
 		{"tea inside the hours before an evening event", func(s *stable) { perMeal(s, "Breakfast", "Tea"); s.event(5, 19*60+30, 20, 20, 15, 0, 4) }, eventTime, atMeal(5, "Tea")},

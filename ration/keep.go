@@ -146,7 +146,7 @@ func (c *horseWeek) byRecord(say *log) {
 func (c *horseWeek) lastCardKg() (kg float64, ok bool) {
 	for _, p := range c.Horse.Past {
 		if p.Beginning.Equal(c.week.Beginning.AddDate(0, 0, -7)) {
-			return p.HardKg, true
+			return p.HardKg.Get()
 		}
 	}
 	return 0, false

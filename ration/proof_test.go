@@ -363,7 +363,7 @@ func nextWeek(w yard.Week, p yard.Plan) yard.Week {
 			continue
 		}
 		if kg, ok := c.HardFeed.Card.Get(); ok {
-			h.Past = append(slices.Clone(h.Past), yard.PastWeek{Beginning: p.Week.Beginning, HardKg: kg})
+			h.Past = append(slices.Clone(h.Past), yard.PastWeek{Beginning: p.Week.Beginning, HardKg: yard.Known(kg)})
 		}
 		end := map[string]yard.Amount{}
 		for _, s := range c.servings(6, yard.WorkDay) {

@@ -29,6 +29,7 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 	energy := func(x yard.Composition) yard.Num { return x.DE }
 	e := c.total(week, energy, c.Energy.Need)
 	p.Energy.Supply, p.Energy.SupplyAtLeast = e.mean, e.atLeast
+	p.Energy.SupplyForage, p.Energy.SupplyDoubt = c.forageEnergy(week)
 	for i := range c.days {
 		c.dayEnergy(&p.Days[i], i)
 	}

@@ -15,6 +15,8 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"hardfeed/ingest"
+	"hardfeed/ration/yard"
 	"hardfeed/templates"
 )
 
@@ -160,9 +162,30 @@ func rootCommand(std streams, code *int) *cobra.Command {
 
 // jobFlags are the flags of the commands that run a workbook.
 type jobFlags struct {
-	json   bool
-	strict bool
-	config string
+	json    bool
+	strict  bool
+	config  string
+	history string
+}
+
+func (j *jobFlags) addHistory(flags *pflag.FlagSet) {
+	flags.StringVar(&j.history, "history", "", "`DIR` of past results: finished folders, or a drop folder's archive")
+}
+
+// recall fills in what the past results of --history tell.
+func (j *jobFlags) recall(week yard.Week) (yard.Week, error) {
+	if j.history == "" {
+		return week, nil
+	}
+	folder, err := os.OpenRoot(j.history)
+	if err == nil {
+		defer folder.Close()
+		week, err = ingest.RecallFrom(week, folder.FS())
+	}
+	if err != nil {
+		return week, refuse("The folder of past results %s could not be read: %v. Name the folder that holds the finished folders of earlier weeks.", j.history, reason(err))
+	}
+	return week, nil
 }
 
 func (j *jobFlags) addStrict(flags *pflag.FlagSet) {
@@ -193,7 +216,7 @@ func runCommand(std streams, code *int) *cobra.Command {
 			if dir == "" {
 				dir = defaultFolder(args[0])
 			}
-			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], file: filepath.Base(args[0]), read: readFile(args[0]), dir: dir}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], file: filepath.Base(args[0]), read: readFile(args[0]), dir: dir, recall: flags.recall}
 			var err error
 			*code, err = j.run(cmd.Context())
 			return err
@@ -201,6 +224,7 @@ func runCommand(std streams, code *int) *cobra.Command {
 	}
 	flags.add(cmd.Flags())
 	flags.addStrict(cmd.Flags())
+	flags.addHistory(cmd.Flags())
 	addFolderFlag(cmd.Flags(), &dir, "a folder beside the workbook, named as it is")
 	return cmd
 }
@@ -214,7 +238,7 @@ func checkCommand(std streams, code *int) *cobra.Command {
 		Short:             "The same, but write nothing and say every finding, notes too",
 		Args:              oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0])}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0]), recall: flags.recall}
 			var err error
 			*code, err = j.run(cmd.Context())
 			return err
@@ -222,6 +246,7 @@ func checkCommand(std streams, code *int) *cobra.Command {
 	}
 	flags.add(cmd.Flags())
 	flags.addStrict(cmd.Flags())
+	flags.addHistory(cmd.Flags())
 	return cmd
 }
 

@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"runtime/debug"
 	"slices"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -34,10 +33,9 @@ type job struct {
 	dir   string // folder to write; empty: write nothing, say everything
 	watch bool   // the drop folder writes what is made
 
-	edition     int                              // of this week's sheets; 0 where nobody counts
-	lastEdition []byte                           // results.json of the one before
-	lastWeek    []byte                           // results.json of the week before
-	pastWeek    func(beginning time.Time) []byte // results.json of any week; nil where there is no archive
+	edition     int                                     // of this week's sheets; 0 where nobody counts
+	lastEdition []byte                                  // results.json of the one before
+	recall      func(week yard.Week) (yard.Week, error) // fills in what past weeks tell; nil: nothing
 }
 
 // source gives a workbook's bytes.
@@ -188,11 +186,10 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		return plan, nil, errStopped
 	}
 	doubtful := week.Findings
-	if j.lastWeek != nil {
-		week = ingest.LastWeek(week, j.lastWeek)
-	}
-	if j.pastWeek != nil {
-		week = ingest.PastWeeks(week, j.pastWeek)
+	if j.recall != nil {
+		if week, err = j.recall(week); err != nil {
+			return plan, nil, err
+		}
 	}
 	doing(fmt.Sprintf("working out %d horses", len(week.Horses)))
 	plan = words.Proof(ration.Plan(week, s.rules()))

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"hardfeed/ingest"
 	"hardfeed/ration"
@@ -149,5 +150,45 @@ func TestWhatAnEditionChanged(t *testing.T) {
 		} else if !same {
 			t.Errorf("%s of a first edition differs from a run's", files[i].Name)
 		}
+	}
+}
+
+// What the plan of one week worked out is what the record tells a later one: energy
+// split, work, and whether all of it was known.
+func TestTheRecordTellsWhatThePlanWorkedOut(t *testing.T) {
+	week, first := demoPlan(t)
+	written, err := record.JSON(first, words.Meta{Version: version})
+	if err != nil {
+		t.Fatal(err)
+	}
+	next := week
+	next.Beginning = week.Beginning.AddDate(0, 0, 7)
+	next = ingest.PastWeeks(next, func(beginning time.Time) []byte {
+		if beginning.Equal(week.Beginning) {
+			return written
+		}
+		return nil
+	})
+	near := func(a yard.Num, b float64) bool { v, ok := a.Get(); return ok && math.Abs(v-b) < 0.005 }
+	full := 0
+	for i, h := range next.Horses {
+		was := first.Horses[i]
+		if len(h.Past) != 1 {
+			t.Fatalf("%s has %d past weeks", h.Name, len(h.Past))
+		}
+		p := h.Past[0]
+		if !p.Full {
+			continue
+		}
+		full++
+		e := was.Energy
+		if p.ForageMcal.Or(0) <= 0 || !near(p.ForageMcal, e.SupplyForage.Or(-1)) || !near(p.OtherMcal, e.Supply.Or(-1)-e.SupplyForage.Or(0)) ||
+			!near(p.WorkMcal, e.Work.Or(-1)+e.Cold.Or(0)) || !near(p.DoubtMcal, e.SupplyDoubt.Or(-1)) || !near(p.WeightKg, was.WeightKg.Or(-1)) ||
+			!near(p.HardKg, was.HardFeed.Card.Or(-1)) || math.Abs(p.WorkMinutes().Or(-1)-was.WorkMinutes) > 0.5 || p.Basis != was.WeightBasis {
+			t.Errorf("%s: %+v\nthe plan had %+v", h.Name, p, e)
+		}
+	}
+	if full < len(next.Horses)*2/3 {
+		t.Errorf("%d of %d weeks are full", full, len(next.Horses))
 	}
 }

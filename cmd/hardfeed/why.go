@@ -35,6 +35,9 @@ func whyCommand(std streams, code *int) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if week, err = flags.recall(week); err != nil {
+				return err
+			}
 			rules := settings.rules()
 			rules.Workings = true
 			plan := ration.Plan(week, rules)
@@ -58,6 +61,7 @@ func whyCommand(std streams, code *int) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write the workings as one JSON object")
 	flags.addConfig(cmd.Flags())
+	flags.addHistory(cmd.Flags())
 	return cmd
 }
 

@@ -111,6 +111,8 @@ type Energy struct {
 	Supply                          Num   // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part
 	SupplyAtLeast                   float64
 	SupplyRange                     Range // ends of Supply over what hay and grass may hold and how much grass may be eaten; unknown where it has none
+	SupplyForage                    Num   // of Supply, what hay, haylage, straw and grass bring
+	SupplyDoubt                     Num   // SD of what of it is eaten and not served (grass, ad lib), as a guess of how much; 0: all is served
 	ClassNeed                       Num   // what the NRC class alone would give, for comparison
 }
 

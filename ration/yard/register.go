@@ -142,6 +142,7 @@ var register = []Rule{
 	{"horse-name", []Severity{Warn, Note}, Blind, nil},
 	{"horse-twice", []Severity{Stop, Warn}, Blind, nil},
 	{"horse-unknown", []Severity{Warn, Note}, Blind, nil},
+	{"history", []Severity{Warn, Note}, Blind, nil},
 	{"last-week", []Severity{Warn, Note}, Blind, nil},
 	{"last-week-work", []Severity{Warn, Note}, Blind, nil},
 	{"line-twice", []Severity{Warn, Note}, Blind, nil},

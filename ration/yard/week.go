@@ -171,7 +171,7 @@ type Horse struct {
 	Before      [7]Day          // the seven days before Week.Beginning
 	BeforeGiven bool            // false: nobody said what was done in them
 	Later       []WorkWeek      // weeks after Week.Beginning's with work written down, in order
-	Past        []PastWeek      // what its cards of the weeks before had, oldest first; empty: no record. Shown, and nothing rests on it
+	Past        []PastWeek      // what the records of the weeks before have, at most [MostPastWeeks], oldest first; empty: no record
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it stands twice on the sheet, a planned amount is negative …).
 	NoCard []Saying
@@ -186,12 +186,50 @@ type WorkWeek struct {
 // MostWeeksAhead is how far ahead work is looked at: half a year.
 const MostWeeksAhead = 26
 
-// PastWeek is what a horse's card of an earlier week had. A week without a record,
-// or whose amount is not known, has none.
+// PastWeek is what the record of an earlier week has of a horse. A week without a
+// record has none. Each figure is 0 or more, or unknown.
 type PastWeek struct {
 	Beginning time.Time // the week's first day
-	HardKg    float64   // hard feed of its ordinary work day, kg as fed; 0 or more
+	HardKg    Num       // hard feed of its card's ordinary work day, kg as fed; unknown without a card
+	FromKg    Num       // the same as fed at the week's start
+	WarnKg    Num       // what it might rise by in that week: warned from here
+	StopKg    Num       // and reduced from here
+	WeightKg  Num
+	Basis     WeightBasis // of WeightKg
+
+	// Full says that all of the week is known: what it was fed, how much energy that
+	// held, and what it did. Only then are the four known.
+	Full       bool
+	ForageMcal Num // DE of the forage on its card, Mcal a day, mean of the week
+	OtherMcal  Num // DE of everything else
+	WorkMcal   Num // what work and cold took
+	DoubtMcal  Num // SD of what was eaten and not served (grass, ad lib)
+
+	Minutes [Gaits]Num  // of work in the week, by gait; all unknown where a day's work is
+	Events  []PastEvent // in order
 }
+
+// PastEvent is a competition or outing of an earlier week.
+type PastEvent struct {
+	Date time.Time
+	Text string // as written
+}
+
+// WorkMinutes are those of all gaits.
+func (p PastWeek) WorkMinutes() Num {
+	t := 0.0
+	for _, m := range p.Minutes {
+		v, ok := m.Get()
+		if !ok {
+			return Num{}
+		}
+		t += v
+	}
+	return Known(t)
+}
+
+// MostPastWeeks is how far back the record is looked at: half a year.
+const MostPastWeeks = 26
 
 // Kept is how a horse is housed, as far as fitness and forage go.
 type Kept string

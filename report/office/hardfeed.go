@@ -3,6 +3,7 @@ package office
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -57,7 +58,7 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 		s.say(f, draw.Regular, "What was fed last week is not known, so no step can be measured.")
 	}
 	var path, weeks *draw.Group
-	if len(h.Horse.Past) > 0 {
+	if slices.ContainsFunc(h.Horse.Past, func(p yard.PastWeek) bool { return p.HardKg.IsKnown() }) {
 		weeks = s.weeks(h, f.W)
 	} else {
 		path = s.path(h, 0.36*f.W)
@@ -119,8 +120,9 @@ func (s *office) weeks(h yard.HorsePlan, w float64) *draw.Group {
 	first := 0
 	for _, p := range h.Horse.Past {
 		days := int(math.Round(s.Plan.Week.Beginning.Sub(p.Beginning).Hours() / 24))
-		if ago := days / 7; days%7 == 0 && ago > 0 && ago <= maxPast {
-			past[ago], first = p.HardKg, max(first, ago)
+		kg, known := p.HardKg.Get()
+		if ago := days / 7; known && days%7 == 0 && ago > 0 && ago <= maxPast {
+			past[ago], first = kg, max(first, ago)
 		}
 	}
 	for ago := first; ago > 0; ago-- {

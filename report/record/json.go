@@ -74,6 +74,8 @@ type recordHorse struct {
 		Supply        yard.Num   `json:"supply"`
 		SupplyAtLeast yard.Num   `json:"supply_at_least"`
 		SupplyRange   yard.Range `json:"supply_range"`
+		SupplyForage  yard.Num   `json:"supply_forage"`       // of supply, what forage brings
+		SupplyDoubt   yard.Num   `json:"supply_estimated_sd"` // of what is eaten and not served: grass, ad lib
 		ClassNeed     yard.Num   `json:"class_need"`
 	} `json:"de_mcal"`
 	HardFeedKg struct {
@@ -82,7 +84,7 @@ type recordHorse struct {
 		Target  yard.Num `json:"target"`
 		Card    yard.Num `json:"card"`
 	} `json:"hard_feed_kg"`
-	PastHardFeed []recordPast `json:"past_hard_feed"` // of the archive's records; empty outside a drop folder
+	PastHardFeed []recordPast `json:"past_hard_feed"` // of the records of weeks before; empty without any
 	Step         struct {
 		RiseKg        yard.Num    `json:"rise_kg"`
 		WarnKg        yard.Num    `json:"warn_kg"`
@@ -371,6 +373,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	r.DEMcal.Need, r.DEMcal.Supply, r.DEMcal.ClassNeed = words.Clean(e.Need), words.Clean(e.Supply), words.Clean(e.ClassNeed)
 	r.DEMcal.SupplyAtLeast = words.Num(e.SupplyAtLeast)
 	r.DEMcal.SupplyRange = ends(e.SupplyRange)
+	r.DEMcal.SupplyForage, r.DEMcal.SupplyDoubt = words.Clean(e.SupplyForage), words.Clean(e.SupplyDoubt)
 	for _, o := range h.Beside {
 		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), o.Assumed, o.Source})
 	}
@@ -378,7 +381,9 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = words.Clean(f.Now), words.Clean(f.Planned), words.Clean(f.Target), words.Clean(f.Card)
 	r.PastHardFeed = []recordPast{}
 	for _, p := range h.Horse.Past {
-		r.PastHardFeed = append(r.PastHardFeed, recordPast{p.Beginning.Format("2006-01-02"), words.Num(p.HardKg)})
+		if p.HardKg.IsKnown() {
+			r.PastHardFeed = append(r.PastHardFeed, recordPast{p.Beginning.Format("2006-01-02"), words.Clean(p.HardKg)})
+		}
 	}
 	st := h.Step
 	r.Step.RiseKg, r.Step.WarnKg, r.Step.StopKg = words.Clean(st.RiseKg), words.Clean(st.WarnKg), words.Clean(st.StopKg)

@@ -99,7 +99,7 @@ func Fixture() yard.Plan {
 	held.Days[5].Kind, held.Days[5].Work = event, "show 10:00"
 	held.Status = yard.Held
 	for ago, kg := range map[int]float64{12: 0, 11: 0.75, 9: 1.25, 3: 1.5, 2: 1.75, 1: 1.9} { // the other weeks have no record
-		held.Horse.Past = append(held.Horse.Past, yard.PastWeek{Beginning: time.Date(2026, 11, 30-7*ago, 0, 0, 0, 0, time.UTC), HardKg: kg})
+		held.Horse.Past = append(held.Horse.Past, yard.PastWeek{Beginning: time.Date(2026, 11, 30-7*ago, 0, 0, 0, 0, time.UTC), HardKg: yard.Known(kg)})
 	}
 	slices.SortFunc(held.Horse.Past, func(a, b yard.PastWeek) int { return a.Beginning.Compare(b.Beginning) })
 	held.HeldWhy = Sayings("The plan rises from 1.9 to 4.2 kg of hard feed a day; the stop mark for a week is 1.36 kg (D-02). This card gives 2.3 kg.")
