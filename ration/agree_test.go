@@ -61,7 +61,7 @@ func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newHorseWeek(h, w.Lines, newRoom(w), w, DefaultRules(), nil)
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}

@@ -32,7 +32,7 @@ func demoModels(tb testing.TB) []choose.Model {
 					lines = append(lines, l)
 				}
 			}
-			room := newRoom(w)
+			room := newRoom(w, DefaultRules())
 			c, reasons := newHorseWeek(h, lines, room, w, DefaultRules(), nil)
 			if len(reasons) > 0 {
 				tb.Fatal(h.Name, reasons)

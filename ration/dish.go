@@ -61,7 +61,7 @@ func (c *dish) estimateAdLib(d dailyKg) {
 		}
 		d[i] = 0
 		if dm, ok := it.feed.Composition.DM.Get(); ok && dm > 0 {
-			kg := min(c.grassKg(c.rules.GrazingPct), c.grassRoomKg(left))
+			kg := min(c.grassKg(), c.grassRoomKg(left))
 			d[i] = kg / dm
 			left -= kg
 		}

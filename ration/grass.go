@@ -2,6 +2,7 @@ package ration
 
 import (
 	"slices"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -17,9 +18,43 @@ const (
 	mostIntakePct    = 3.0
 )
 
-// grassKg is the dry matter grazed a day, kg, at a rate in % of body weight an hour.
-func (c *dish) grassKg(pctPerHour float64) float64 {
-	return c.Horse.GrassHours.Or(0) * pctPerHour / 100 * c.bodyKg
+// Grass in winter. Eight horses took 0.088 % of body weight an hour in February, and
+// 0.166 in October and 0.108 in May, over eight hours after a night without feed
+// (evidence GR-01, seen): February is 0.73 of the mean of the three. The first hours of
+// the eight run at twice the next (GR-03), so that the low end is half of February's rate
+// (ours). No rate of summer is published.
+const (
+	winterShare       = 0.088 / ((0.166 + 0.088 + 0.108) / 3)
+	winterHourLowPct  = 0.088 / 2
+	hoursOfAWholeDay  = 24
+	monthsOfHalfAYear = 6
+)
+
+// winter says whether the week lies in the months when grass hardly grows: December to
+// February, or June to August south of the equator. A week without a date is in none.
+func (c *dish) winter() bool {
+	if c.week.Beginning.IsZero() {
+		return false
+	}
+	month := c.week.Beginning.Month()
+	if c.rules.Hemisphere == yard.South {
+		month = (month+monthsOfHalfAYear-1)%12 + 1
+	}
+	return month == time.December || month <= time.February
+}
+
+// grazingPct is the dry matter grazed in an hour, % of body weight: the setting, and in
+// winter the share of it that February's measurements leave.
+func (c *dish) grazingPct() float64 {
+	if c.winter() {
+		return c.rules.GrazingPct * winterShare
+	}
+	return c.rules.GrazingPct
+}
+
+// grassKg is the dry matter grazed a day, kg.
+func (c *dish) grassKg() float64 {
+	return c.Horse.GrassHours.Or(0) * c.grazingPct() / 100 * c.bodyKg
 }
 
 // grassRoomKg is how much of what is grazed fits beside what is weighed, given
@@ -31,9 +66,12 @@ func (c *dish) grassRoomKg(left float64) float64 {
 
 // grassRangeKg is the range of what is grazed, kg of dry matter.
 func (c *dish) grassRangeKg() yard.Range {
-	h := c.Horse.GrassHours.Or(0)
+	h, low := c.Horse.GrassHours.Or(0), grassDayLowPct/hoursOfAWholeDay
+	if c.winter() {
+		low = winterHourLowPct
+	}
 	return yard.Range{
-		Low:  yard.Known(grassDayLowPct * h / 24 / 100 * c.bodyKg),
+		Low:  yard.Known(low * h / 100 * c.bodyKg),
 		High: yard.Known(min(grassHourHighPct*h, grassDayHighPct) / 100 * c.bodyKg),
 	}
 }

@@ -127,7 +127,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	p.HardFeed.Target, p.Step = yard.Known(way.targetKg), way.step
 	s := c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
-	used = s.supply(&p, say)
+	used = s.supply(&p, room, say)
 	c.judgeEnergy(p.Energy, say)
 	p.Changes = s.changes()
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)

@@ -65,7 +65,7 @@ func (c *horseWeek) grassEnds(supply float64) (low, high float64) {
 			continue
 		}
 		r := c.grassRangeKg()
-		taken := c.rules.GrazingPct / 100 * c.Horse.GrassHours.Or(0) * c.bodyKg
+		taken := c.grassKg()
 		return supply - max(0, taken-r.Low.Or(taken))*de, supply + max(0, r.High.Or(taken)-taken)*de
 	}
 	return supply, supply

@@ -57,7 +57,7 @@ func (m *formulation) intakeRange() []intake {
 	c := m.c
 	est := intake{adLib: c.rules.ForageIntakePct / 100 * c.bodyKg}
 	if m.grass >= 0 {
-		est.grass = c.grassKg(c.rules.GrazingPct)
+		est.grass = c.grassKg()
 	}
 	if len(m.adLib) == 0 && m.grass < 0 {
 		return []intake{est}

@@ -16,7 +16,7 @@ import (
 // be computed is a horse without a card and a finding that says why.
 func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	p := yard.Plan{Week: week, Standard: need.NRC{}.Name(), WorkModel: string(rules.WorkModel)}
-	room := newRoom(week)
+	room := newRoom(week, rules)
 	rows := map[string][]yard.Line{}
 	for _, l := range week.Lines {
 		k := fold(l.Horse)

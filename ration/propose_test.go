@@ -54,7 +54,7 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newHorseWeek(h, w.Lines, newRoom(w), w, DefaultRules(), nil)
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}

@@ -13,11 +13,12 @@ type feedRoom struct {
 	names    []string
 	generic  *feeds.Table
 	measures []yard.Measure
+	poorSoil bool // in selenium
 	findings []yard.Finding
 }
 
-func newRoom(week yard.Week) *feedRoom {
-	r := &feedRoom{feeds: map[string]feeds.Known{}, generic: feeds.Load(), measures: week.Measures}
+func newRoom(week yard.Week, rules yard.Rules) *feedRoom {
+	r := &feedRoom{feeds: map[string]feeds.Known{}, generic: feeds.Load(), measures: week.Measures, poorSoil: rules.ForageSelenium == yard.SeleniumLow}
 	for _, f := range week.Feeds {
 		k := fold(f.Name)
 		if _, twice := r.feeds[k]; twice {
@@ -47,7 +48,7 @@ func (r *feedRoom) has(name string) bool {
 
 // add puts a feed in the room and says what is not known of it.
 func (r *feedRoom) add(f yard.Feed, week yard.Week) {
-	known, found := r.generic.Resolve(f, r.measures)
+	known, found := r.resolve(f)
 	known.Age(week.Beginning)
 	k := fold(f.Name)
 	r.feeds[k] = known
@@ -68,6 +69,15 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	}
 }
 
+// resolve puts a feed together with the table's, as forage here grows.
+func (r *feedRoom) resolve(f yard.Feed) (feeds.Known, []yard.Finding) {
+	known, found := r.generic.Resolve(f, r.measures)
+	if r.poorSoil {
+		known.PoorInSelenium()
+	}
+	return known, found
+}
+
 // What is grazed where the feeds sheet names no pasture.
 const genericGrass, genericPasture = "Grass", "grass pasture"
 
@@ -81,7 +91,7 @@ func (r *feedRoom) pasture() (feeds.Known, bool) {
 	if _, ok := r.generic.Lookup(genericPasture); !ok {
 		return feeds.Known{}, false
 	}
-	known, _ := r.generic.Resolve(yard.Feed{Name: genericGrass, Generic: genericPasture}, r.measures)
+	known, _ := r.resolve(yard.Feed{Name: genericGrass, Generic: genericPasture})
 	return known, true
 }
 

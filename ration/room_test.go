@@ -11,7 +11,7 @@ import (
 func TestOnlyMeasuresAYardOwnsAreAskedFor(t *testing.T) {
 	week := yard.Week{Feeds: []yard.Feed{{Name: "Oats", Class: yard.HardFeed}}}
 	asked := func() bool {
-		for _, f := range newRoom(week).findings {
+		for _, f := range newRoom(week, DefaultRules()).findings {
 			if f.Rule == "D-30" {
 				return true
 			}

@@ -24,6 +24,8 @@ func DefaultRules() yard.Rules {
 		Going:           1,
 		ForageIntakePct: 2.0,
 		GrazingPct:      0.1,
+		Hemisphere:      yard.North,
+		ForageSelenium:  yard.SeleniumByTable,
 		LowerCriticalC:  -15,
 		ConditionDays:   90,
 		RestDayFactor:   0.5, // TI-11 to TI-13

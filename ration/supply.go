@@ -15,7 +15,7 @@ type weekTotal struct {
 
 // supply fills energy and nutrients, the mean of the seven days, and returns
 // the week's use of each feed.
-func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
+func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]weekTotal {
 	used := map[string]weekTotal{}
 	week := make([]float64, len(c.bucket))
 	for d := range c.days {
@@ -42,7 +42,6 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 	dmKg := c.dryMatter(week, p, say)
 	var short, over []yard.Saying
 	howShort := yard.Note
-	band := 1 - c.rules.EnergyBandPct/100
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		t := c.total(week, n.Content, yard.Known(needed))
@@ -60,21 +59,19 @@ func (c *served) supply(p *yard.HorsePlan, say *log) map[string]weekTotal {
 			line.LimitSource = most.Source
 			say.work("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
 				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
-			if atLeast > line.Limit.Or(0) {
+			if t.ends.Low.Or(0) > line.Limit.Or(0) {
 				over = append(over, c.overLimit(n, line, week))
 			}
 		}
 		p.Nutrients = append(p.Nutrients, line)
-		if high, ok := t.ends.High.Get(); ok && high < band*needed {
+		if c.isShort(line) {
 			short = append(short, shortOf(n.Name, t, needed))
-			if high < quarterOfNeed*needed {
+			if t.ends.High.Or(0) < quarterOfNeed*needed {
 				howShort = yard.Warn
 			}
 		}
 	}
-	if len(short) > 0 {
-		say.find("nutrient", howShort, yard.Cell{}, "NRC 2007", yard.Say("finding.nutrient", yard.SayingList("short", yard.Comma, short)))
-	}
+	c.sayShort(short, howShort, p.Nutrients, room, say)
 	if len(over) > 0 {
 		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
 	}
@@ -139,7 +136,7 @@ func (c *served) grazing(week []float64, supplied yard.Num, say *log) {
 		}
 		r, hours := c.grassRangeKg(), c.Horse.GrassHours.Or(0)
 		say.work("grass grazed", "hours × % of body weight an hour × body weight, at most what fits beside the rest", yard.Known(float64(dm)), "kg dry matter a day", "settings; the range from memory: 1.5 to 3.1 % of body weight in a day, to 0.3 % in an hour",
-			in("hours", hours, "h", c.cell("grass hours")), in("an hour", c.rules.GrazingPct, "% of body weight", "settings"), c.bodyWeight(),
+			in("hours", hours, "h", c.cell("grass hours")), in("an hour", c.grazingPct(), "% of body weight", "settings; in winter by evidence GR-01"), c.bodyWeight(),
 			yard.Input{Name: "low end", Value: r.Low, Unit: "kg"}, yard.Input{Name: "high end", Value: r.High, Unit: "kg"})
 		de, okDE := it.feed.Composition.DE.Get()
 		supply, okS := supplied.Get()

@@ -39,6 +39,8 @@ type Settings struct {
 	Going           float64
 	ForageIntakePct float64
 	GrazingPct      float64
+	Hemisphere      string // "north" or "south": when winter is
+	ForageSelenium  string // "table", or "low" where the soil is poor in selenium
 	LowerCriticalC  float64
 	ConditionDays   float64
 	RestDayFactor   float64
@@ -97,6 +99,7 @@ func defaultSettings() Settings {
 		PaceMPerMin: Paces{r.PaceMPerMin[yard.Walk], r.PaceMPerMin[yard.Trot], r.PaceMPerMin[yard.Canter],
 			r.PaceMPerMin[yard.Gallop], r.PaceMPerMin[yard.Jump]},
 		HillGradientPct: r.HillGradientPct, Going: r.Going, ForageIntakePct: r.ForageIntakePct, GrazingPct: r.GrazingPct,
+		Hemisphere: string(r.Hemisphere), ForageSelenium: string(r.ForageSelenium),
 		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Language: "en", Synonyms: []Synonym{},
@@ -111,6 +114,7 @@ func (s Settings) rules() yard.Rules {
 		WorkModel:       yard.WorkModel(s.WorkModel),
 		PaceMPerMin:     [yard.Gaits]float64{yard.Walk: p.Walk, yard.Trot: p.Trot, yard.Canter: p.Canter, yard.Gallop: p.Gallop, yard.Jump: p.Jump},
 		HillGradientPct: s.HillGradientPct, Going: s.Going, ForageIntakePct: s.ForageIntakePct, GrazingPct: s.GrazingPct,
+		Hemisphere: yard.Hemisphere(s.Hemisphere), ForageSelenium: yard.ForageSelenium(s.ForageSelenium),
 		LowerCriticalC: s.LowerCriticalC, ConditionDays: s.ConditionDays, RestDayFactor: s.RestDayFactor,
 		EnergyBandPct: s.EnergyBandPct, WeightStaleDays: s.WeightStaleDays, Limits: s.Limits, Loosened: s.loosened(),
 		CardsPerPage: s.CardsPerPage, Paper: s.Paper,
@@ -571,6 +575,12 @@ func floors() map[string]float64 {
 func (s *Settings) check() error {
 	if !slices.Contains(yard.WorkModels(), yard.WorkModel(s.WorkModel)) {
 		return refuse("work_model is %q; it can be pace (by speed and minutes), hourly (by kind of work and minutes) or class (by the week's class).", s.WorkModel)
+	}
+	if h := yard.Hemisphere(s.Hemisphere); h != yard.North && h != yard.South {
+		return refuse("hemisphere is %q; it can be north (winter is December to February) or south (winter is June to August).", s.Hemisphere)
+	}
+	if f := yard.ForageSelenium(s.ForageSelenium); f != yard.SeleniumByTable && f != yard.SeleniumLow {
+		return refuse("forage_selenium is %q; it can be table (the figures of the feed table) or low (the soil here is poor in selenium).", s.ForageSelenium)
 	}
 	for _, k := range settingKeys() {
 		got := valueOf(reflect.ValueOf(*s), k.name)

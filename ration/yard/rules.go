@@ -9,6 +9,8 @@ type Rules struct {
 	Going           float64        // factor on the cost of work; 1 = good going
 	ForageIntakePct float64        // dry matter a horse eats in all when forage is ad lib, % BW a day
 	GrazingPct      float64        // dry matter grazed an hour at grass, % BW
+	Hemisphere      Hemisphere     // when winter is
+	ForageSelenium  ForageSelenium // of forage that was not analysed for it
 	LowerCriticalC  float64        // °C below which maintenance rises
 	ConditionDays   float64        // days over which a whole change of condition is spread
 	RestDayFactor   float64        // share of the hard feed kept on a rest day
@@ -35,6 +37,22 @@ const (
 	ByPace  WorkModel = "pace"   // minutes by speed and the weight moved
 	ByHour  WorkModel = "hourly" // minutes by kind of work and the horse's own weight
 	ByClass WorkModel = "class"  // the week's NRC 2007 class
+)
+
+// Hemisphere says when winter is.
+type Hemisphere string
+
+const (
+	North Hemisphere = "north" // December to February
+	South Hemisphere = "south" // June to August
+)
+
+// ForageSelenium is where the selenium of forage comes from that nobody analysed.
+type ForageSelenium string
+
+const (
+	SeleniumByTable ForageSelenium = "table" // the feed table's figures
+	SeleniumLow     ForageSelenium = "low"   // the soil is known to be poor in it
 )
 
 // WorkModels lists them, the default first.
