@@ -89,18 +89,30 @@ func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
 }
 
 // nutrientsShort counts in millionths of the need, in whole per cents: analyses are
-// not known more finely. A nutrient that is not known of some feed is left out.
+// not known more finely. What is not known of a feed counts at the most that its kind is
+// published to hold, as a shortfall is claimed only where even that is short. A nutrient
+// that has no such end for some feed is left out.
 func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	const millionth = 1e6
 	c := m.c
 	var short []choose.Row
 	for _, n := range need.Nutrients() {
 		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		if asked > 0 && m.known(n.Content) {
-			short = append(short, choose.Row{Sum: m.whole(m.inWeek(inDM(n.Content)), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
+		if asked > 0 && m.knownOf(func(it item) yard.Num { return atMostHolds(it, n.Content) }) {
+			holds := func(it *item) float64 { return atMostHolds(*it, n.Content).Or(0) }
+			short = append(short, choose.Row{Sum: m.whole(m.inWeek(holds), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
 		}
 	}
 	return choose.Goal{Bands: short, Grain: millionth / 100}, true
+}
+
+// atMostHolds is what a kg of a feed holds of a nutrient: its own figure or its kind's
+// mean, else the most its kind is published to hold.
+func atMostHolds(it item, of func(yard.Composition) yard.Num) yard.Num {
+	if own := it.feed.Contains(1, of(it.feed.Composition)); own.IsKnown() {
+		return own
+	}
+	return it.feed.Between(1, of).High
 }
 
 // hardFeedGrainPct is how finely hard feed is counted, % of the week's need: what

@@ -308,11 +308,16 @@ func difference(f perKg, times float64, g perKg) perKg {
 
 // known says whether something is known of every item that may be in the ration.
 func (m *formulation) known(of func(yard.Composition) yard.Num) bool {
+	return m.knownOf(func(it item) yard.Num { return it.feed.Contains(1, of(it.feed.Composition)) })
+}
+
+// knownOf is known for what is worked out of an item.
+func (m *formulation) knownOf(of func(item) yard.Num) bool {
 	if m.c.noForage {
 		return false
 	}
 	for i, it := range m.c.bucket {
-		if of(it.feed.Composition).IsKnown() && it.feed.Composition.DM.IsKnown() {
+		if of(it).IsKnown() {
 			continue
 		}
 		if m.amount[i] == nil {
