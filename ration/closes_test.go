@@ -193,3 +193,27 @@ func TestForageOfSoilPoorInSelenium(t *testing.T) {
 		t.Errorf("an analysis does not count before the soil: %v, %v", a.Supply, b.Supply)
 	}
 }
+
+// Calcium to phosphorus and zinc to copper by the means, and their ends one against the
+// other: no batch inside the ends has a ratio outside them.
+func TestRatiosOfMinerals(t *testing.T) {
+	t.Parallel()
+	hp := Plan(openYard(), DefaultRules()).Horses[0]
+	if len(hp.Ratios) != 2 {
+		t.Fatalf("%d ratios", len(hp.Ratios))
+	}
+	for _, r := range hp.Ratios {
+		of, to := nutrientOf(t, hp, r.Of), nutrientOf(t, hp, r.To)
+		low, okLow := r.Between.Low.Get()
+		high, okHigh := r.Between.High.Get()
+		if v, ok := r.Value.Get(); ok && (math.Abs(v-of.Supply.Or(0)/to.Supply.Or(0)) > 1e-9 || okLow && v < low || okHigh && v > high) {
+			t.Errorf("%s to %s: %+v of %+v and %+v", r.Of, r.To, r, of, to)
+		}
+		if okHigh && math.Abs(high*to.Between.Low.Or(0)-of.Between.High.Or(0)) > 1e-9 || okLow && math.Abs(low*to.Between.High.Or(0)-of.Between.Low.Or(0)) > 1e-9 {
+			t.Errorf("%s to %s lies between %v, of %+v and %+v", r.Of, r.To, r.Between, of, to)
+		}
+	}
+	if r := hp.Ratios[1].Asked.Or(0); math.Abs(r-4) > 0.01 { // NRC 2007: 400 mg zinc and 100 mg copper for 500 kg at rest (requirements §2)
+		t.Errorf("the needs of zinc and copper are %.2f to 1", r)
+	}
+}

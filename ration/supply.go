@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 
 	"hardfeed/ration/need"
 	"hardfeed/ration/yard"
@@ -71,6 +72,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 			}
 		}
 	}
+	p.Ratios = ratios(p.Nutrients)
 	c.sayShort(short, howShort, p.Nutrients, room, say)
 	if len(over) > 0 {
 		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))
@@ -89,6 +91,32 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
 	}
 	return used
+}
+
+// ratios are calcium to phosphorus (its limits are D-26) and zinc to copper, which have
+// no published limit of their own: what the needs ask stands beside (NRC 2007).
+func ratios(lines []yard.Nutrient) []yard.Ratio {
+	find := func(name string) (n yard.Nutrient) {
+		if i := slices.IndexFunc(lines, func(n yard.Nutrient) bool { return n.Name == name }); i >= 0 {
+			n = lines[i]
+		}
+		return n
+	}
+	divided := func(a, b yard.Num) yard.Num {
+		of, ok1 := a.Get()
+		to, ok2 := b.Get()
+		if !ok1 || !ok2 || to <= 0 {
+			return yard.Num{}
+		}
+		return yard.Known(of / to)
+	}
+	var out []yard.Ratio
+	for _, pair := range [][2]string{{"calcium", "phosphorus"}, {"zinc", "copper"}} {
+		a, b := find(pair[0]), find(pair[1])
+		out = append(out, yard.Ratio{Of: pair[0], To: pair[1], Value: divided(a.Supply, b.Supply), Asked: divided(a.Need, b.Need),
+			Between: yard.Range{Low: divided(a.Between.Low, b.Between.High), High: divided(a.Between.High, b.Between.Low)}})
+	}
+	return out
 }
 
 // dayEnergy fills a day's own need and supply.

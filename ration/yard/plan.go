@@ -50,6 +50,7 @@ type HorsePlan struct {
 	Changes     []Change  // against what is fed now
 	Events      []EventClock
 	Nutrients   []Nutrient
+	Ratios      []Ratio
 	Cautions    []Saying // plain words for this horse's card
 	Findings    []Finding
 	Workings    []Working // how each number came about, in the order it was worked out
@@ -244,6 +245,14 @@ func (n Nutrient) Ends() (low, high float64, ok bool) {
 	low, okLow := n.Between.Low.Get()
 	high, okHigh := n.Between.High.Get()
 	return low, high, okLow && okHigh
+}
+
+// Ratio is how much is supplied of one nutrient for each part of another, by weight.
+type Ratio struct {
+	Of, To  string // "calcium" to "phosphorus"
+	Value   Num    // by the means
+	Between Range  // ends: the least of one with the most of the other, and turned round
+	Asked   Num    // by the needs
 }
 
 // FeedNeed is one feed over the whole yard.

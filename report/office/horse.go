@@ -167,6 +167,33 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 	s.nutrients(f, lines)
 }
 
+// ratioLine is what is supplied of one nutrient for each part of another; "" where
+// nothing is known of it.
+func ratioLine(r yard.Ratio) string {
+	name := strings.ToUpper(r.Of[:1]) + r.Of[1:] + " to " + r.To
+	value, known := r.Value.Get()
+	wide := r.Between.High.IsKnown() && r.Between.Low.IsKnown() && r.Between.Low != r.Between.High
+	switch {
+	case known && wide:
+		name += " " + words.Figure(value, 1) + " to 1, " + span(r.Between, 1) + " with all feeds at their ends"
+	case known:
+		name += " " + words.Figure(value, 1) + " to 1"
+	case wide:
+		name += " " + span(r.Between, 1) + " to 1 with all feeds at their ends"
+	default:
+		return ""
+	}
+	return name + "; the needs are " + words.Known(r.Asked, 1, "") + " to 1."
+}
+
+// sweat is a horse's sweat a day, in the yard's units.
+func (s *office) sweat(h yard.HorsePlan) string {
+	if kg, ok := h.SweatKg.Get(); ok {
+		return s.Main.Weight(kg)
+	}
+	return "unknown"
+}
+
 // besideEnergy is what else bears on energy: water and sweat, and what other
 // standards give, in their own units.
 func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
@@ -174,11 +201,16 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
 	sweatFrom := map[yard.SweatFrom]string{yard.SweatByClass: "by work class", yard.SweatScored: "by the yard's sweat score", yard.SweatMeasured: "measured by the yard"}[h.SweatFrom]
 	if h.WaterLitres.Low.IsKnown() {
 		s.say(f, draw.Regular, words.Join("; ",
-			"Water "+span(h.WaterLitres, 0)+words.NoBreak+"l a day, always there",
-			"sweat "+words.Known(h.SweatKg, 1, "kg")+" a day, mean of the week, "+sweatFrom)+".")
+			"Water "+s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0))+" a day, always there",
+			"sweat "+s.sweat(h)+" a day, mean of the week, "+sweatFrom)+".")
 	}
 	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
 		s.say(f, draw.Regular, "With hay and grass at the ends of what they may hold, supply lies between "+span(r, 1)+words.NoBreak+"Mcal.")
+	}
+	for _, r := range h.Ratios {
+		if line := ratioLine(r); line != "" {
+			s.say(f, draw.Regular, line)
+		}
 	}
 	if len(h.Beside) == 0 {
 		return

@@ -176,7 +176,7 @@ func (s *scoops) drawnMeasure(name string) *draw.Group {
 			continue
 		}
 		cup := draw.Scoops(1, s.measureHigh(litres))
-		label := s.d.Number(draw.Regular, 2.2, 30, draw.Black, s.Main.Plural(1, m.Name)+" "+s.Main.Figure(litres, 2)+words.NoBreak+"l")
+		label := s.d.Number(draw.Regular, 2.2, 30, draw.Black, s.Main.Plural(1, m.Name)+" "+s.Main.Litres(litres))
 		g := draw.Space(max(cup.W, label.W), measureTop+label.H)
 		g.Add((g.W-cup.W)/2, measureTop-cup.H, cup)
 		return g.Add((g.W-label.W)/2, measureTop+0.3, label)

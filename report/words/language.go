@@ -74,6 +74,22 @@ func (t Language) BodyWeight(kg float64) string {
 	return s + NoBreak + u
 }
 
+// Litres is a volume, in litres or, where weights are in pounds, in US liquid quarts.
+func (t Language) Litres(l float64) string {
+	if t.imperial {
+		return t.pointed(Figure(l/LitresPerQuart, 1)) + NoBreak + "qt"
+	}
+	return t.pointed(Figure(l, 2)) + NoBreak + "l"
+}
+
+// LitresBetween is a range of volumes, in the unit of [Language.Litres].
+func (t Language) LitresBetween(low, high float64) string {
+	if t.imperial {
+		return Figure(low/LitresPerQuart, 0) + "–" + Figure(high/LitresPerQuart, 0) + NoBreak + "qt"
+	}
+	return Figure(low, 0) + "–" + Figure(high, 0) + NoBreak + "l"
+}
+
 // Count is a number of measures, quarters as fractions.
 func (t Language) Count(n float64) string { return t.pointed(count(n)) }
 

@@ -15,6 +15,9 @@ const NoBreak = "\u00a0"
 // LbPerKg: the international pound is 0.45359237 kg exactly (1959 agreement).
 const LbPerKg = 1 / 0.45359237
 
+// LitresPerQuart: the US liquid quart is 0.946352946 l exactly (NIST Handbook 44, appendix C).
+const LitresPerQuart = 0.946352946
+
 // Figure is v with at most dec decimals, halves rounded up as people do, and no
 // idle zeros.
 func Figure(v float64, dec int) string {

@@ -88,10 +88,13 @@ func (t Language) say(s yard.Saying) string {
 	args := make([]string, 0, 2*len(s.Args))
 	for _, a := range s.Args {
 		value := t.Value(a.Value)
-		if q, ok := a.Value.(yard.Quantity); ok && t.imperial && q.Unit == yard.Kilograms {
-			// The unit stands in the text: both are the yard's.
-			if place := "{" + a.Name + "}"; strings.Contains(text, place+" kg") {
+		// The unit stands in the text: both are the yard's.
+		if q, ok := a.Value.(yard.Quantity); ok && t.imperial {
+			switch place := "{" + a.Name + "}"; {
+			case q.Unit == yard.Kilograms && strings.Contains(text, place+" kg"):
 				text, value = strings.ReplaceAll(text, place+" kg", place), t.inPounds(q)
+			case q.Unit == yard.Litres && strings.Contains(text, place+" l"):
+				text, value = strings.ReplaceAll(text, place+" l", place), strings.ReplaceAll(t.Litres(q.Value), NoBreak, " ")
 			}
 		}
 		args = append(args, a.Name, value)
