@@ -19,6 +19,7 @@ type ask struct {
 	feed   string
 	note   bool // said, not asked
 	value  float64
+	days   map[int][]int // of each horse
 }
 
 func (b *book) addAsk(key string, a ask) {

@@ -46,15 +46,17 @@ type book struct {
 	mealsUsed       map[string]bool
 	askAt           map[string]int
 
-	known     map[string]bool // names of horses, folded
-	tables    []*table
-	forms     []*form
-	horses    []*horse
-	byName    map[string]int
-	alias     map[string]string // a shorter name -> the whole one, folded
-	obs       []*obs
-	unnamed   []*Cell // rows with something in them and no name
-	unnamedAt []*sheetData
+	known      map[string]bool // names of horses, folded
+	tables     []*table
+	forms      []*form
+	horses     []*horse
+	byName     map[string]int
+	alias      map[string]string // a shorter name -> the whole one, folded
+	obs        []*obs
+	unnamed    []*Cell // rows with something in them and no name
+	unnamedAt  []*sheetData
+	places     []dayPlace
+	writesRest map[*sheetData]bool
 }
 
 // horse is one of the yard's, with where its name stands.
@@ -72,7 +74,7 @@ type horse struct {
 
 func newBook(sheets []Sheet, saved time.Time) *book {
 	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}}
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
 	var texts []string
 	for i, s := range sheets {
 		d := newSheet(s, i)

@@ -105,6 +105,13 @@ func (b *book) readForms() {
 			}
 		}
 		all = append(all, os...)
+		for _, x := range f.days {
+			p := dayPlace{horse: i, day: x.day, week: w, sheet: f.sheet, head: x.head}
+			if x.date != (date{}) {
+				p.day, p.week = b.dayOfDate(x.date, x.day, w)
+			}
+			b.addPlace(p)
+		}
 	}
 	// Meals over the days of a week: work in the morning and afternoon, or feeds?
 	type key struct{ head, meal string }

@@ -11,6 +11,27 @@ type form struct {
 	horse string
 	name  *Cell // nil: the tab's name
 	parts []part
+	days  []formDay
+}
+
+// formDay is a day that stands as a heading in a form.
+type formDay struct {
+	day  int
+	date date
+	head *Cell
+}
+
+// noteDay keeps a heading of a form that names a day.
+func (f *form) noteDay(c *Cell, l *label, letter int, isLetter bool) {
+	switch {
+	case isLetter:
+		f.days = append(f.days, formDay{day: letter, head: c})
+	case l.has("weight", "tape", "scale", "week"):
+	case len(l.dates) > 0:
+		f.days = append(f.days, formDay{day: l.day, date: l.dates[0], head: c})
+	case l.day >= 0:
+		f.days = append(f.days, formDay{day: l.day, head: c})
+	}
 }
 
 // part is a stretch of rows and columns of a form.
@@ -249,8 +270,9 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 			if d, ok := down[c]; ok {
 				letters[c] = d
 			}
-			if _, ok := letters[c]; ok || b.isHeading(c) {
+			if d, ok := letters[c]; ok || b.isHeading(c) {
 				heads[c] = true
+				f.noteDay(c, b.labelOf(c), d, ok)
 			}
 		}
 		if len(heads) == len(cells) && len(heads) >= 2 && !b.dayUnder(s, cells, over, down) && b.headsOver(s, rowsIn[i+1:], cells, p) {

@@ -206,6 +206,7 @@ func (b *book) readTable(t *table) {
 		}
 		b.readRow(t, r, who)
 	}
+	b.placesOfList(t)
 }
 
 // fullRow says whether a row has words beside its name as a horse's has: a total's
@@ -391,6 +392,9 @@ func (b *book) readRow(t *table, r int, who []int) {
 			continue
 		}
 		x := g.at(r, k.at)
+		if k.role == workRole {
+			b.placeOfRow(t, k, row, who)
+		}
 		if x == nil || g.fate[x] != nil && g.fate[x].what != "used" {
 			continue
 		}
@@ -451,6 +455,23 @@ func (b *book) readRow(t *table, r int, who []int) {
 	}
 	if minutes != nil {
 		s.mark(minutes, "decoration", "minutes of no work")
+	}
+}
+
+// placeOfRow keeps that the horses of a row have a place for work under a column.
+func (b *book) placeOfRow(t *table, k *column, row obs, who []int) {
+	o := row
+	if k.day >= 0 {
+		o.day = k.day
+	} else if o.day < 0 && t.g.dayTab > 0 && o.date == (date{}) {
+		o.day = t.g.dayTab - 1
+	}
+	week := b.weekOfObs(t, k, &o)
+	if k.day < 0 && o.day >= 0 && week != nil {
+		t.listDay(o.day, week, t.g.at(t.head, k.at))
+	}
+	for _, i := range who {
+		b.addPlace(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.sheetData, head: k.own})
 	}
 }
 

@@ -86,6 +86,14 @@ func (b *book) message(a ask) string {
 		return fmt.Sprintf("%q gives no time for the work, so %.0f minutes were taken. Write its own minutes behind it if it is longer or shorter.%s", w, a.value, many)
 	case "work-missing":
 		return fmt.Sprintf("No work is written for %s, though it is for others. Write its work, or off for each day.", w)
+	case "work-blank":
+		switch a.why {
+		case "none":
+			return fmt.Sprintf("Nothing could be read of the work of %s. These days are taken as not known. Write the work of the whole week in one place, and rest for a day off.", b.daysOfHorses(a))
+		case "blank":
+			return fmt.Sprintf("The work of %s is blank, and other days off are written. These days are taken as not known. Write rest where the horse has the day off.", b.daysOfHorses(a))
+		}
+		return fmt.Sprintf("Blank days are taken as days off on the sheet %q: %s. Write the work where it is no day off.", a.sheet.Name, b.daysOfHorses(a))
 	case "work-same":
 		return fmt.Sprintf("The work %q refers to a day whose work could not be found. Write the work itself.%s", w, many)
 	case "diagnosis-word":

@@ -21,6 +21,7 @@ type table struct {
 	unit         string // all amounts in it are in
 	feed         string // all amounts in it are of
 	horses       []*horse
+	listed       []listedWeek // weeks of a list with a line for each horse and day
 }
 
 // column is a column of a table with all that stands over it.

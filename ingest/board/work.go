@@ -67,6 +67,14 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 			_ = state
 		}
 	}
+	if age == 0 {
+		places := b.weekPlaces(b.byName[b.key(h.name)])
+		for d := range 7 {
+			if !days[d].said {
+				b.blankDay(h, d, places[d], &days[d])
+			}
+		}
+	}
 	return days, true
 }
 
