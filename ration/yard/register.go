@@ -186,7 +186,6 @@ var register = []Rule{
 	{"work-blank", []Severity{Warn, Note}, Blind, nil},
 	{"work-date", []Severity{Warn, Note}, Blind, nil},
 	{"work-length", []Severity{Warn, Note}, Blind, nil},
-	{"work-blank", []Severity{Warn, Note}, Blind, nil},
 	{"work-minutes", []Severity{Warn, Note}, Blind, nil},
 	{"work-missing", []Severity{Warn, Note}, Blind, nil},
 	{"work-same", []Severity{Warn, Note}, Blind, nil},
