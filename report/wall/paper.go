@@ -25,6 +25,11 @@ func (s *paper) boxed(key string, cap, w float64) *draw.Group {
 	return draw.Framed(0.16*cap, margin*cap, word)
 }
 
+// boxedWidth is how wide [paper.boxed] must be for its words to stand on one line each.
+func (s *paper) boxedWidth(key string) float64 {
+	return max(s.d.Width(draw.Bold, least, s.Word(key)), s.d.Width(draw.Regular, least, s.Also(key))) + 0.7*least
+}
+
 // unbrokenCap is the height of bold type, between floor and top, at which no word
 // of a name has to be broken to fit w; the floor where there is none.
 func (s *paper) unbrokenCap(top, floor, w float64, name string) float64 {

@@ -29,6 +29,16 @@ type who struct {
 	w, nameW, feedW, unitW, dayW float64
 }
 
+// measureWidth is how wide the longest name of the yard's measures is beside its amounts.
+func (s *who) measureWidth() float64 {
+	widest := 0.0
+	for _, m := range s.Plan.Week.Measures {
+		plural := func(t words.Language) string { return shortUnit(t.Plural(2, m.Name)) }
+		widest = max(widest, s.d.Width(draw.Bold, s.t.unit, plural(s.Main)), s.d.Width(draw.Regular, least, s.Second(plural)))
+	}
+	return widest
+}
+
 // whoGetsWhat is the whole yard, meal by meal, in the workbook's order of horses: the
 // first pages of cards.pdf. A line is one feed of one horse, a column one day.
 func (s *who) whoGetsWhat() {
@@ -36,7 +46,8 @@ func (s *who) whoGetsWhat() {
 	const margin = 10.0
 	s.t = listSizes()
 	f := &flow.Flow{D: s.d, X: margin, W: s.d.PageW - 2*margin, Top: margin, Foot: s.d.PageH - margin - 6}
-	s.w, s.nameW, s.feedW, s.unitW = f.W, 0.185*f.W, 0.185*f.W, 0.075*f.W
+	s.w, s.nameW, s.feedW = f.W, 0.185*f.W, 0.185*f.W
+	s.unitW = min(max(0.075*f.W, s.boxedWidth("amount.weigh")+1.2, s.measureWidth()+1.2), 0.12*f.W)
 	s.dayW = (f.W - s.nameW - s.feedW - s.unitW) / 7
 	for _, h := range s.Plan.Horses {
 		s.cards = append(s.cards, cardOf(s.paper, h))
