@@ -113,6 +113,7 @@ func (c *dish) energyNeed(say *log, n *needs) {
 func (c *dish) besideStandards(say *log, n *needs, workMcal float64) {
 	h := c.Horse
 	a := need.Animal{BodyKg: c.bodyKg, RiderTackKg: n.riderKg, Keeper: h.Keeper, Type: h.Type, Breed: h.Breed, Days: h.Work, WorkMcalDE: workMcal, WorkAtLeast: n.WorkAtLeast}
+	n.beside = make([]yard.StandardEnergy, 0, len(need.Beside()))
 	for _, s := range need.Beside() {
 		e := s.Energy(a)
 		n.beside = append(n.beside, yard.StandardEnergy{Standard: s.Name(), Unit: e.Unit, Maintenance: e.Maintenance, Work: e.Work, Total: e.Total, Assumed: e.Assumed, Source: e.Source})

@@ -236,7 +236,8 @@ func (c *served) print(p *yard.HorsePlan) {
 	for d := range p.Step.DayKg {
 		p.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
 	}
-	p.Days, p.Events, p.RestAsWork, p.Servings = c.days, c.events, c.restAsWork, c.servings()
+	// Copied once all are known: a large yard's servings are a quarter of its plan.
+	p.Days, p.Events, p.RestAsWork, p.Servings = c.days, c.events, c.restAsWork, slices.Clone(c.servings())
 }
 
 // servings lists what the card prints: each kind of day complete, later

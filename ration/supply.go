@@ -43,6 +43,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 	dmKg := c.dryMatter(week, p, say)
 	var short, over []yard.Saying
 	howShort := yard.Note
+	p.Nutrients = make([]yard.Nutrient, 0, len(need.Nutrients()))
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		t := c.total(week, n.Content, yard.Known(needed))

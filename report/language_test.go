@@ -107,10 +107,10 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 		{yard.HorsePlan{NoCardWhy: []yard.Saying{yard.Say("reason.score", yard.Figures("score", 2.5, yard.NoUnit, 3))}},
 			"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it", "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest."},
 	} {
-		if got := reporttest.In(t, "de").Reasons(c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
+		if got := reporttest.In(t, "de").Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
 			t.Errorf("%q is said as %q", c.english, got)
 		}
-		if got := words.English().Reasons(c.h, "reason.held"); len(got) != 1 || got[0] != c.english {
+		if got := words.English().Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.english {
 			t.Errorf("%q in English is %q", c.english, got)
 		}
 	}

@@ -42,7 +42,7 @@ func TestStagesNameOnlyTheirOwnDays(t *testing.T) {
 		got := map[yard.DayKind]string{}
 		for _, col := range words.Columns(h) {
 			var parts []string
-			for _, st := range s.Stages(col, words.MealsOf(s.Plan.Week, h)[0].Feeds[0].On(col.Kind)) {
+			for _, st := range s.Stages(col, words.MealsOf(s.Plan.Week, &h)[0].Feeds[0].On(col.Kind)) {
 				n := st.Amount.Number
 				parts = append(parts, strings.ReplaceAll(words.Join(" ", s.Main.Days(s.Plan.Week, st), n), words.NoBreak, " "))
 			}

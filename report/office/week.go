@@ -52,7 +52,7 @@ func (s *office) eventDays(f *flow.Flow, h yard.HorsePlan) {
 		}
 		first, last := min(e.LastHardFeed, e.Start), max(e.NextHardFeed, e.Start)
 		var untimed []string
-		for _, m := range words.MealsOf(s.Plan.Week, h) {
+		for _, m := range words.MealsOf(s.Plan.Week, &h) {
 			what := s.fedAt(m, yard.EventDay, int(e.Day))
 			if m.Minute < 0 {
 				if what != "" {
@@ -103,7 +103,7 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 	}
 	widths := flow.Columns(f.W, shares...)
 	var rows []*draw.Group
-	for _, m := range words.MealsOf(w, h) {
+	for _, m := range words.MealsOf(w, &h) {
 		for i, mf := range m.Feeds {
 			name := ""
 			if i == 0 {

@@ -24,7 +24,7 @@ func BenchmarkCard(b *testing.B) {
 	pages := cardPages{d: d, grid: gridOf(2)}
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
-		shape, cards := s.card(s.Plan.Horses[i%len(s.Plan.Horses)], pages.shapes())
+		shape, cards := s.card(&s.Plan.Horses[i%len(s.Plan.Horses)], pages.shapes())
 		for _, g := range cards {
 			pages.place("", shape, g)
 		}

@@ -25,7 +25,8 @@ func drawCards(sheet *words.Sheet, d *draw.Doc) error {
 	s := paper{sheet, d}
 	(&who{paper: s}).whoGetsWhat()
 	pages := cardPages{d: d, grid: gridOf(s.Meta.CardsPerPage)}
-	for _, hp := range s.Plan.Horses {
+	for i := range s.Plan.Horses {
+		hp := &s.Plan.Horses[i]
 		d.Drawing = hp.Horse.Name
 		shape, cards := s.card(hp, pages.shapes())
 		name := hp.Horse.Name
@@ -41,7 +42,7 @@ func drawCards(sheet *words.Sheet, d *draw.Doc) error {
 
 // card lays out one horse's card on the smallest of the shapes that holds it in type that
 // can be read; what not even the largest holds goes on to a second card.
-func (s paper) card(h yard.HorsePlan, shapes []shape) (shape, []*draw.Group) {
+func (s paper) card(h *yard.HorsePlan, shapes []shape) (shape, []*draw.Group) {
 	c := cardOf(s, h)
 	for _, sh := range shapes {
 		if g := c.onOne(sh); g != nil {

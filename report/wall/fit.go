@@ -50,12 +50,12 @@ func sizesAt(k, near float64) sizes {
 // card is one horse's card: what it says, before it is known on what it stands.
 type card struct {
 	paper
-	horse yard.HorsePlan
+	horse *yard.HorsePlan
 	chart words.Chart
 	far   bool // on a whole page
 }
 
-func cardOf(s paper, h yard.HorsePlan) *card { return &card{paper: s, horse: h, chart: s.Chart(h)} }
+func cardOf(s paper, h *yard.HorsePlan) *card { return &card{paper: s, horse: h, chart: s.Chart(h)} }
 
 // layout is a card's parts at one size.
 type layout struct {

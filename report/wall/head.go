@@ -97,7 +97,7 @@ func (s *paper) ring() string {
 
 // askFirst says that the card has hard feed on it though nobody knows what was fed
 // last week.
-func askFirst(h yard.HorsePlan) bool {
+func askFirst(h *yard.HorsePlan) bool {
 	if h.Status != yard.Carded || h.Step.Verdict != yard.StepUnknown || h.HardFeed.Now.IsKnown() {
 		return false
 	}

@@ -99,8 +99,8 @@ func htmlOf(s *words.Sheet) htmlPage {
 		out.Names = append(out.Names, htmlName{id(i), shown(h.Horse.Name)})
 	}
 	out.Horses = func(yield func(htmlHorse) bool) {
-		for i, h := range s.Plan.Horses {
-			if !yield(cardOf(paper{Sheet: s}, h).html(id(i))) {
+		for i := range s.Plan.Horses {
+			if !yield(cardOf(paper{Sheet: s}, &s.Plan.Horses[i]).html(id(i))) {
 				return
 			}
 		}

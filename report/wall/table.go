@@ -294,10 +294,14 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 	for day, cell := range cells {
 		g.Add(x(day)+(dayW-cell.W)/2, (high-cell.H)/2, cell)
 	}
+	var step [7]bool // and not the whole row: the list of a large yard keeps its lines to the end
+	for day := range step {
+		step[day] = r.Step(day)
+	}
 	return g.Draw(func(d *draw.Doc, gx, gy float64) {
 		for day := range 7 {
 			width, ink := 0.2, draw.Mid
-			if r.Step(day) {
+			if step[day] {
 				width, ink = 1.0, draw.Black
 			}
 			d.LineTo(gx+x(day), gy, gx+x(day), gy+high, width, ink)

@@ -23,8 +23,7 @@ const aPageful = 40
 // who is the list of the whole yard on its way: what each horse gets at each meal.
 type who struct {
 	paper
-	cards []*card
-	t     sizes
+	t sizes
 
 	w, nameW, feedW, unitW, dayW float64
 }
@@ -49,9 +48,6 @@ func (s *who) whoGetsWhat() {
 	s.w, s.nameW, s.feedW = f.W, 0.185*f.W, 0.185*f.W
 	s.unitW = min(max(0.075*f.W, s.boxedWidth("amount.weigh")+1.2, s.measureWidth()+1.2), 0.12*f.W)
 	s.dayW = (f.W - s.nameW - s.feedW - s.unitW) / 7
-	for _, h := range s.Plan.Horses {
-		s.cards = append(s.cards, cardOf(s.paper, h))
-	}
 	s.title(f)
 	meals := s.meals()
 	for i, m := range meals {
@@ -66,7 +62,7 @@ func (s *who) whoGetsWhat() {
 			f.Keep(total)
 		}
 		f.Table(head, rows)
-		if len(s.cards) > aPageful && i < len(meals)-1 { // what waits for its page is much; the notes go with the last meal
+		if len(s.Plan.Horses) > aPageful && i < len(meals)-1 { // what waits for its page is much; the notes go with the last meal
 			f.End()
 		}
 	}
@@ -111,7 +107,7 @@ func (s *who) meals() []words.Meal {
 			}
 		}
 	}
-	out := words.MealsOf(s.Plan.Week, all)
+	out := words.MealsOf(s.Plan.Week, &all)
 	switch {
 	case len(out) == 0:
 		return []words.Meal{{Name: words.AllDay}}
@@ -153,9 +149,10 @@ func (s *who) mealRows(m words.Meal, room float64) (out []*draw.Group) {
 	round := m.Name != words.AllDay
 	var idle, without []string
 	sums := sumsOf(s.Sheet)
-	for _, c := range s.cards {
+	for i := range s.Plan.Horses {
+		c := &card{paper: s.paper, horse: &s.Plan.Horses[i]}
 		s.d.Drawing = c.horse.Horse.Name
-		rows := c.rowsAt(m)
+		rows := s.RowsAt(c.horse, m.Name)
 		empty := len(c.horse.Servings) == 0 // nobody has said what it gets, or nothing was worked out
 		switch {
 		case len(rows) > 0:
@@ -174,16 +171,6 @@ func (s *who) mealRows(m words.Meal, room float64) (out []*draw.Group) {
 		out = append(out, s.d.Lines(draw.Regular, 2.6, s.w, draw.Black, s.Word("who.idle", "names", strings.Join(idle, "; ")))...)
 	}
 	return append(out, s.totals(sums, without, round)...)
-}
-
-// rowsAt are a horse's rows at a meal of the yard.
-func (c *card) rowsAt(m words.Meal) []words.Row {
-	for _, cm := range c.chart.Meals {
-		if strings.EqualFold(cm.Name, m.Name) {
-			return cm.Rows
-		}
-	}
-	return nil
 }
 
 // horse is a horse's lines, its name before the first, together where that is not higher

@@ -23,14 +23,11 @@ func TestTotalsOfAMealAddUp(t *testing.T) {
 	p := reporttest.Fixture()
 	sheet := words.New(p, words.Meta{})
 	s := who{paper: paper{Sheet: sheet}}
-	for _, h := range p.Horses {
-		s.cards = append(s.cards, cardOf(s.paper, h))
-	}
 	figures := 0
 	for _, m := range s.meals() {
 		sums := sumsOf(sheet)
-		for _, c := range s.cards {
-			sums.add(c.rowsAt(m))
+		for i := range p.Horses {
+			sums.add(sheet.RowsAt(&p.Horses[i], m.Name))
 		}
 		got := map[string][7]float64{}
 		for _, r := range sums.done() {

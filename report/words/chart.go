@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -72,44 +73,68 @@ func (r Row) Alike() bool {
 }
 
 // Chart lays out a horse's week.
-func (s *Sheet) Chart(h yard.HorsePlan) Chart {
-	served := map[yard.DayKind]bool{}
+func (s *Sheet) Chart(h *yard.HorsePlan) Chart {
+	kinds, as, served := days(h)
+	c := Chart{Alike: true, Kinds: kinds}
+	for _, m := range MealsOf(s.Plan.Week, h) {
+		meal := ChartMeal{Name: m.Name, Clock: m.Clock, Minute: m.Minute, Rows: s.mealRows(m, as, served)}
+		if len(meal.Rows) > 0 {
+			c.Meals = append(c.Meals, meal)
+		}
+		for i := range meal.Rows {
+			c.Alike = c.Alike && meal.Rows[i].Alike()
+		}
+	}
+	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
+		if served[k] && !slices.Contains(kinds[:], k) && !(h.RestAsWork && k == yard.RestDay) {
+			c.Spare = append(c.Spare, s.spare(h, k, as)...)
+		}
+	}
+	return c
+}
+
+// RowsAt are a horse's rows at one meal, as its [Sheet.Chart] has them: of a large yard
+// all charts together are much.
+func (s *Sheet) RowsAt(h *yard.HorsePlan, meal string) []Row {
+	_, as, served := days(h)
+	for _, m := range MealsOf(s.Plan.Week, h) {
+		if strings.EqualFold(m.Name, meal) {
+			return s.mealRows(m, as, served)
+		}
+	}
+	return nil
+}
+
+// days are the kinds of a horse's days, whose servings each gets, and the kinds that have
+// servings.
+func days(h *yard.HorsePlan) (kinds, as [7]yard.DayKind, served map[yard.DayKind]bool) {
+	served = map[yard.DayKind]bool{}
 	for i := range h.Servings {
 		served[h.Servings[i].Day] = true
 	}
-	c := Chart{Alike: true}
-	planned := map[yard.DayKind]bool{}
-	as := [7]yard.DayKind{} // whose servings a day gets
 	for day := range 7 {
 		k := h.Days[day].Kind
 		if k == "" {
 			k = yard.WorkDay
 		}
-		c.Kinds[day], planned[k], as[day] = k, true, k
+		kinds[day], as[day] = k, k
 		if h.RestAsWork && k == yard.RestDay && served[yard.WorkDay] {
 			as[day] = yard.WorkDay
 		}
 	}
-	for _, m := range MealsOf(s.Plan.Week, h) {
-		meal := ChartMeal{Name: m.Name, Clock: m.Clock, Minute: m.Minute}
-		for _, f := range m.Feeds {
-			for _, r := range s.rows(f, as, served) {
-				if r.fed() {
-					meal.Rows = append(meal.Rows, r)
-					c.Alike = c.Alike && r.Alike()
-				}
+	return kinds, as, served
+}
+
+// mealRows are the rows of a meal in which something is fed.
+func (s *Sheet) mealRows(m Meal, as [7]yard.DayKind, served map[yard.DayKind]bool) (out []Row) {
+	for _, f := range m.Feeds {
+		for _, r := range s.rows(f, as, served) {
+			if r.fed() {
+				out = append(out, r)
 			}
 		}
-		if len(meal.Rows) > 0 {
-			c.Meals = append(c.Meals, meal)
-		}
 	}
-	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
-		if served[k] && !planned[k] && !(h.RestAsWork && k == yard.RestDay) {
-			c.Spare = append(c.Spare, s.spare(h, k, as)...)
-		}
-	}
-	return c
+	return out
 }
 
 // rows are a feed's at one meal, one for each of its servings at once, by whose servings
@@ -166,7 +191,7 @@ func (s *Sheet) amountWith(v yard.Serving) Amount {
 
 // spare is what a kind of day gets that no day of the week is of, where it differs from
 // each of those that are. Of several stages it is the smallest.
-func (s *Sheet) spare(h yard.HorsePlan, kind yard.DayKind, as [7]yard.DayKind) (out []Spare) {
+func (s *Sheet) spare(h *yard.HorsePlan, kind yard.DayKind, as [7]yard.DayKind) (out []Spare) {
 	none := s.AmountOf(yard.Serving{})
 	for _, m := range MealsOf(s.Plan.Week, h) {
 		for _, f := range m.Feeds {

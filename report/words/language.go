@@ -318,7 +318,7 @@ func (t Language) Caution(c yard.Saying) string { return Capital(t.say(c)) }
 // once. In English they are told in full. Other languages have the commonest; for
 // the rest they send to the office sheet, by the words of key and the row of the
 // limit, and what the card prints instead stands in its rows and is not said again.
-func (t Language) Reasons(h yard.HorsePlan, key string) []string {
+func (t Language) Reasons(h *yard.HorsePlan, key string) []string {
 	var out []string
 	add := func(r string) {
 		if !slices.Contains(out, r) {
@@ -326,7 +326,7 @@ func (t Language) Reasons(h yard.HorsePlan, key string) []string {
 		}
 	}
 	if t.Code == wording.Original {
-		for _, r := range t.Why(h) {
+		for _, r := range t.Why(*h) {
 			add(Capital(r))
 		}
 		return out

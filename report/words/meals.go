@@ -118,7 +118,7 @@ const AllDay = "All day"
 
 // MealsOf sorts a horse's servings into the yard's meals. Servings without a
 // meal stand first, "All day"; a meal the yard sheet does not have stands last.
-func MealsOf(w yard.Week, h yard.HorsePlan) []Meal {
+func MealsOf(w yard.Week, h *yard.HorsePlan) []Meal {
 	out := make([]Meal, 0, len(w.Meals)+2)
 	add := func(name, clock string, minute int) int {
 		for i := range out {

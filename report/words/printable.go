@@ -27,12 +27,15 @@ func Proof(p yard.Plan) yard.Plan {
 		extra = append(extra, f)
 		return &f
 	}
-	horses := slices.Clone(p.Horses)
-	for i := range horses {
-		h := &horses[i]
+	horses := p.Horses
+	for i := range p.Horses {
+		h := &p.Horses[i]
 		if f := check("horse", h.Horse.Name, h.Horse.Name, h.Horse.Cell); f != nil {
-			h.Findings = append(slices.Clone(h.Findings), *f)
-			yard.SortFindings(h.Findings)
+			if len(extra) == 1 {
+				horses = slices.Clone(p.Horses)
+			}
+			horses[i].Findings = append(slices.Clone(h.Findings), *f)
+			yard.SortFindings(horses[i].Findings)
 		}
 	}
 	for _, f := range p.Feeds {

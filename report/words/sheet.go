@@ -111,7 +111,7 @@ func (s *Sheet) EditionWord() string {
 const maxEditionChanges = 3
 
 // EditionOf is the line on a horse's card; empty for a first edition.
-func (s *Sheet) EditionOf(h yard.HorsePlan) string {
+func (s *Sheet) EditionOf(h *yard.HorsePlan) string {
 	if s.Meta.Edition < 2 {
 		return ""
 	}
