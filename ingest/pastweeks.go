@@ -207,6 +207,10 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 			r.WarnKg, r.StopKg = amountOf(v.Get("warn_kg"), mostDayKg), amountOf(v.Get("stop_kg"), mostDayKg)
 		case "days":
 			r.readDays(v)
+		case "fed_mcal":
+			r.CardEnd, r.Now, r.WorkBefore = fedOf(v.Get("card_end")), fedOf(v.Get("now")), amountOf(v.Get("work_before"), mostMcal)
+		case "last_weighing":
+			r.Weighed = weighingOf(v)
 		}
 		return true
 	})
@@ -221,7 +225,8 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 		r.ForageMcal, r.DoubtMcal = yard.Num{}, yard.Num{}
 		return r
 	}
-	r.OtherMcal, r.WorkMcal = yard.Known(max(0, all-forage)), yard.Known(worked+cold.Or(0)) // no temperature: no cold was counted
+	r.OtherMcal, r.WorkMcal = yard.Known(max(0, all-forage)), yard.Known(worked+cold.Or(0))
+	r.ColdMcal = yard.Known(cold.Or(0)) // no temperature: no cold was counted
 	return r
 }
 
@@ -235,6 +240,20 @@ func amountOf(v gjson.Result, most float64) yard.Num {
 		return yard.Num{}
 	}
 	return yard.Known(v.Num)
+}
+
+// fedOf is the energy of a day's feed.
+func fedOf(v gjson.Result) yard.FedEnergy {
+	return yard.FedEnergy{Forage: amountOf(v.Get("forage"), mostMcal), Other: amountOf(v.Get("other"), mostMcal)}
+}
+
+// weighingOf is a weighing; none where its date cannot be read.
+func weighingOf(v gjson.Result) yard.Weighing {
+	date, err := time.Parse(time.DateOnly, v.Get("date").Str)
+	if err != nil {
+		return yard.Weighing{}
+	}
+	return yard.Weighing{Date: date, Kg: amountOf(v.Get("kg"), mostWeightKg), Basis: yard.WeightBasis(v.Get("basis").Str)}
 }
 
 // readDays reads the work of the seven days, and the events among them.

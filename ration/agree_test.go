@@ -61,10 +61,11 @@ func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil)
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil, nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
+	c.readWeighings()
 	return c
 }
 

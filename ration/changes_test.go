@@ -11,10 +11,11 @@ import (
 // undecided is a horse's week as the steps see it before anything is decided.
 func undecided(t *testing.T, w yard.Week) *horseWeek {
 	t.Helper()
-	c, reasons := newHorseWeek(w.Horses[0], w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil)
+	c, reasons := newHorseWeek(w.Horses[0], w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil, nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
+	c.readWeighings()
 	return c
 }
 

@@ -33,10 +33,11 @@ func demoModels(tb testing.TB) []choose.Model {
 				}
 			}
 			room := newRoom(w, DefaultRules())
-			c, reasons := newHorseWeek(h, lines, room, w, DefaultRules(), nil)
+			c, reasons := newHorseWeek(h, lines, room, w, DefaultRules(), nil, nil)
 			if len(reasons) > 0 {
 				tb.Fatal(h.Name, reasons)
 			}
+			c.readWeighings()
 			c.offer(room)
 			base := c.asWritten()
 			for _, cut := range []bool{false, true} {

@@ -3,6 +3,7 @@ package ration
 import (
 	"slices"
 
+	"hardfeed/ration/evidence"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
@@ -19,6 +20,8 @@ type dish struct {
 	WorkMinutes      float64
 	bucket           []item
 	noForage         bool
+	learnt           *evidence.Learnt // of its weighings and its feed; nil: there is too little of one
+	shown            *yard.Evidence   // the same, or what its weighings show alone; nil: under two weighings
 	trend            yard.WeightTrend
 	keepsMealPattern bool // the sheet's own sharing over the meals still holds
 	needs

@@ -104,6 +104,12 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	e.Need = yard.Known(total)
 	band := spread / 100 * (total - e.Change.Or(0))
 	e.NeedRange = yard.Range{Low: yard.Known(total - band), High: yard.Known(total + band*need.GoingFactor(h.Work))}
+	if own, ok := c.ownNeed(total, n); ok {
+		total += own
+		e.Need = yard.Known(total)
+		parts = append(parts, in("by the horse's own weighings and feed", own, "Mcal", ""))
+		c.workedOwnNeed(*e, say)
+	}
 	say.work("energy need", "sum of the parts that are known", e.Need, "Mcal DE a day", "", parts...)
 	c.besideStandards(say, n, sum/7)
 }

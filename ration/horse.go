@@ -3,6 +3,7 @@ package ration
 import (
 	"slices"
 
+	"hardfeed/ration/evidence"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
@@ -14,16 +15,17 @@ import (
 type horseWeek struct {
 	dish
 	marks        guard.Marks
-	nowKnown     bool          // what hard feed is fed now is known
-	now          dailyKg       // ordinary day as fed now; hard feed meaningful only if nowKnown
-	hardNow      yard.Num      // kg of it a day
-	otherChanges []yard.Saying // other changes that, with past colic, leave no room for more hard feed
+	nowKnown     bool           // what hard feed is fed now is known
+	now          dailyKg        // ordinary day as fed now; hard feed meaningful only if nowKnown
+	hardNow      yard.Num       // kg of it a day
+	wasFed       yard.FedEnergy // of the ordinary day in the week before, as the sheet has it
+	otherChanges []yard.Saying  // other changes that, with past colic, leave no room for more hard feed
 }
 
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
-func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, say *log) (c *horseWeek, reasons []yard.Saying) {
-	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true}}
+func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *evidence.Learnt, say *log) (c *horseWeek, reasons []yard.Saying) {
+	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true, learnt: learnt}}
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
 	}
@@ -50,10 +52,11 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	c.bucket = bucket
 	c.addGrass(room)
 	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
+	written := c.bucket
 	c.byRecord(say)
 	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
 	c.needs = c.need(say)
-	c.trend = weightTrendOf(h, c.weight, week)
+	c.wasFed = c.writtenNow(written)
 	c.readNow(say)
 	return c, nil
 }
@@ -88,9 +91,10 @@ func (c *horseWeek) readNow(say *log) {
 
 // planHorse works out one horse, step by step. used is what its week takes of each
 // feed.
-func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) (p yard.HorsePlan, used map[string]weekTotal) {
+func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *evidence.Learnt) (p yard.HorsePlan, used map[string]weekTotal) {
 	say := &log{horse: h.Name, workings: rules.Workings}
-	c, reasons := newHorseWeek(h, lines, room, week, rules, say)
+	c, reasons := newHorseWeek(h, lines, room, week, rules, learnt, say)
+	c.readWeighings()
 	p = c.begin()
 	if len(reasons) > 0 {
 		p.HardFeed = c.asRead()
@@ -128,6 +132,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	s := c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, room, say)
+	c.tellEvidence(&p, say)
 	c.judgeEnergy(p.Energy, say)
 	p.Changes = s.changes()
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)

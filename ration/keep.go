@@ -30,14 +30,14 @@ func (c *horseWeek) whyKept() *yard.Finding {
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown.kept"), "CO-11: feed follows work"
 	case c.grassUntold():
 		f.Rule, f.Saying = "grass", yard.Say("finding.grass.untold")
+	case c.holdsWeight():
+		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.holds")
 	case apart:
 		key := "finding.fed-now.kept.over"
 		if off < 0 {
 			key = "finding.fed-now.kept.under"
 		}
 		f.Rule, f.Saying, f.Source = "fed-now", yard.Say(key, yard.Fixed("off", math.Abs(off), yard.Percent, 0)), "ours: a fifth is three times what horses of one weight and work differ by (EN-01)"
-	case c.holdsWeight():
-		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.holds")
 	default:
 		return nil
 	}
@@ -100,11 +100,33 @@ func (c *horseWeek) fedApart() (off float64, apart bool) {
 }
 
 // holdsWeight says whether its weighings show that a horse holds its weight on what it
-// gets, its work being that of last week.
+// gets, its work being that of last week and, where the records have them, its work
+// and its feed those of the weeks it was weighed in.
 func (c *horseWeek) holdsWeight() bool {
 	h := c.Horse
 	before, now := minutesOf(h.Before), minutesOf(h.Work)
-	return c.trend == yard.TrendHolding && h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h)
+	holds := c.trend == yard.TrendHolding || c.learntNeed() && c.learnt.Holds
+	return holds && c.asLately() && h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h)
+}
+
+// latelyPct is by how much the energy of feed, and of work, may differ from that of the
+// last six weeks and still count as the same, % of the need: ours.
+const latelyPct = 5
+
+// asLately says whether what the horse gets and does now is what it got and did in the
+// weeks its trend is of; so where nothing is known of them.
+func (c *horseWeek) asLately() bool {
+	if c.learnt == nil {
+		return true
+	}
+	was, ok := c.learnt.Lately()
+	if !ok {
+		return true
+	}
+	fed, known := c.meanSupply(c.nowFed())
+	most := latelyPct / 100.0 * c.Energy.Need.Or(0)
+	worked := c.Energy.Work.Or(0) + c.Energy.Cold.Or(0)
+	return known && math.Abs(fed-was.ForageMcal.Or(0)-was.OtherMcal.Or(0)) <= most && math.Abs(worked-was.WorkMcal.Or(0)) <= most
 }
 
 // keptAsFed is the proposal that keeps what is fed.

@@ -30,11 +30,14 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	}
 	// From here on the room is only read, and no horse's plan knows of another's:
 	// they are worked out side by side.
+	horses := withRecordedWeighings(week)
+	learnt, forage := learn(horses, rows, room, week, rules)
+	p.Forage = forage
 	p.Horses = make([]yard.HorsePlan, len(week.Horses))
 	used := make([]map[string]weekTotal, len(week.Horses))
 	eachIndex(len(week.Horses), func(i int) {
-		h := week.Horses[i]
-		hp, u := planHorse(h, rows[fold(h.Name)], room, week, rules)
+		h := horses[i]
+		hp, u := planHorse(h, rows[fold(h.Name)], room, week, rules, learnt[i])
 		hp.Findings = append(hp.Findings, found[fold(h.Name)]...)
 		finish(h, hp.Findings)
 		onlyWhereTheCardDiffers(&hp)
@@ -79,6 +82,9 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	p.Findings = append(p.Findings, lines...)
 	p.Findings = append(p.Findings, room.check(week, rules)...)
 	if f, ok := analyseFirst(p.Horses, used, room, rules.Limits); ok {
+		p.Findings = append(p.Findings, f)
+	}
+	if f, ok := forageDiffers(p.Forage, p.Feeds); ok {
 		p.Findings = append(p.Findings, f)
 	}
 	if f, ok := labelFirst(p.Horses, used, room); ok {

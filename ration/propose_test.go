@@ -54,10 +54,11 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 		}
 		w.Lines = append(w.Lines, l)
 	}
-	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil)
+	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil, nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
+	c.readWeighings()
 	return c, w
 }
 

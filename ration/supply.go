@@ -31,6 +31,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 	e := c.total(week, energy, c.Energy.Need)
 	p.Energy.Supply, p.Energy.SupplyAtLeast = e.mean, e.atLeast
 	p.Energy.SupplyForage, p.Energy.SupplyDoubt = c.forageEnergy(week)
+	p.ToLearnFrom = c.toLearnFrom()
 	for i := range c.days {
 		c.dayEnergy(&p.Days[i], i)
 	}

@@ -5,10 +5,15 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// weightTrendOf is what a horse's weighings show by themselves, whatever it was fed.
-func weightTrendOf(h yard.Horse, w weight, week yard.Week) yard.WeightTrend {
-	if !w.known {
+// weightTrendOf is what a horse's weighings show.
+func (c *horseWeek) weightTrendOf() yard.WeightTrend {
+	if !c.weight.known {
 		return yard.TrendUnknown
 	}
-	return guard.WeightTrend(guard.HorseWeek{Horse: h, Beginning: week.Beginning, BodyKg: w.bodyKg, WeightBasis: w.basis})
+	return guard.WeightTrend(c.ofWeek())
+}
+
+// ofWeek is the horse's week as far as its weighings go.
+func (c *horseWeek) ofWeek() guard.HorseWeek {
+	return guard.HorseWeek{Horse: c.Horse, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, Evidence: c.shown}
 }

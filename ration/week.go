@@ -100,6 +100,9 @@ func (c *horseWeek) needRange() yard.Range {
 		return yard.Range{}
 	}
 	class := c.Energy.ClassNeed.Or(need)
+	if c.Energy.Own.IsKnown() { // the horse's own evidence outranks the class
+		class = need
+	}
 	if h := c.Horse; !h.BeforeGiven || slices.ContainsFunc(h.Before[:], func(d yard.Day) bool { return d.Unknown }) {
 		return yard.Range{High: yard.Known(max(need, class))}
 	}
@@ -143,7 +146,7 @@ func (c *served) newHard() []guard.NewFeed {
 // checkWeight compares the weighings of a horse no ration is worked out for.
 func (c *horseWeek) checkWeight(say *log) {
 	if c.weight.known {
-		say.add(guard.CheckWeight(guard.HorseWeek{Horse: c.Horse, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis}, c.rules.Limits)...)
+		say.add(guard.CheckWeight(c.ofWeek(), c.rules.Limits)...)
 	}
 }
 
@@ -152,7 +155,8 @@ func (c *horseWeek) checkWeight(say *log) {
 func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.Saying) {
 	h := c.Horse
 	w := guard.HorseWeek{
-		Horse: h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, StaleDays: float64(c.rules.WeightStaleDays),
+		Evidence: c.shown,
+		Horse:    h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, StaleDays: float64(c.rules.WeightStaleDays),
 		Class: c.WorkClass, PaceMPerMin: c.rules.PaceMPerMin, Temperature: c.week.Temperature, HumidityPct: c.week.HumidityPct,
 		Marks: c.marks, HardNow: c.hardNow, HardCard: hardCard, NewHard: c.newHard(),
 	}

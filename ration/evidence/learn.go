@@ -82,6 +82,7 @@ func (e *Learnt) report() {
 	}
 	e.Odd, e.UnconfirmedFall = p.odd, p.fall
 	e.Recent, e.Long, e.Trend = p.trends()
+	e.Holds = p.holds(e.Long, e.Trend)
 
 	e.TablesMcal = p.maintenance + p.workNow
 	e.Need, e.AtBound = e.need(p.forageNow, p.workNow)
@@ -122,18 +123,41 @@ func (e Learnt) NeedOn(f Feeding) (yard.Estimate, bool) {
 	return n, true
 }
 
+// NeedWorking is what [yard.Evidence.Need] would be in a week of other work, Mcal a day
+// above maintenance, with the forage as now; at 0 or less there is none.
+func (e Learnt) NeedWorking(workMcal float64) yard.Estimate {
+	n, _ := e.need(e.history.forageNow, max(0, workMcal))
+	return n
+}
+
 const (
 	thin = 5.0  // condition score under which feed is never lowered (the design's section 5)
 	tiny = 1e-9 // Mcal: less is rounding
 )
 
-// Forecast is the horse's weight after so many days on a ration and work, and
-// false where the ration is not known or nothing was learnt. As long as the
+// Lately is what the horse was fed and did in the last six weeks, the mean day of those
+// that are known; false where none is.
+func (e Learnt) Lately() (Feeding, bool) {
+	p := e.history
+	n, forage, other, work := 0.0, 0.0, 0.0, 0.0
+	for i, d := range p.days {
+		if d.known && p.first+i >= p.today-recentDays {
+			n, forage, other, work = n+1, forage+d.forage, other+d.other, work+d.work
+		}
+	}
+	if n == 0 {
+		return Feeding{}, false
+	}
+	return Feeding{yard.Known(forage / n), yard.Known(other / n), yard.Known(work / n)}, true
+}
+
+// Forecast is the horse's weight after so many days on a ration and work, today's where
+// they are 0, and false where the ration is not known or nothing was learnt. As long as the
 // weight changes the need changes with it.
 func (e Learnt) Forecast(on Feeding, days int) (yard.WeightForecast, bool) {
 	forage, other, work, ok := on.amounts()
 	p := e.history
-	if !ok || p.why != yard.LearntSomething || days < 1 {
+	if !ok || p.why != yard.LearntSomething || days < 0 {
 		return yard.WeightForecast{}, false
 	}
 	as := p.as

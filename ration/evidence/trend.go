@@ -66,6 +66,22 @@ func (p *history) line(from int) yard.TrendLine {
 	return yard.TrendLine{KgPerWeek: estimate(mean, sd*sd), SE: sd, From: dateOf(ws[0].day), To: dateOf(ws[len(ws)-1].day), Weighings: len(ws)}
 }
 
+// holds says whether the weighings of twelve weeks, or of all the history, show that a
+// horse holds its weight, and nothing shows since that it does not. A recent line has
+// few weighings: by chance alone it lies outside the mark now and then.
+func (p *history) holds(long yard.TrendLine, is yard.WeightTrend) bool {
+	if is == yard.TrendHolding {
+		return true
+	}
+	return is == yard.TrendUnclear && !p.fall && (p.inside(long) || p.inside(p.line(p.first)))
+}
+
+// inside says whether the 90 % range of a line lies inside the mark either way.
+func (p *history) inside(l yard.TrendLine) bool {
+	most := holdsPerWeek * p.BodyKg
+	return l.Weighings > 0 && l.KgPerWeek.Low >= -most && l.KgPerWeek.High <= most
+}
+
 // trends are the recent and the long line, and what they show.
 func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 	if len(p.used) == 0 {
@@ -90,9 +106,6 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 		}
 	}
 	kg := p.BodyKg
-	inside := func(l yard.TrendLine) bool {
-		return l.Weighings > 0 && l.KgPerWeek.Low >= -holdsPerWeek*kg && l.KgPerWeek.High <= holdsPerWeek*kg
-	}
 	near := func(l yard.TrendLine) bool { return math.Abs(l.KgPerWeek.Mean) <= holdsPerWeek*kg }
 	losing, gaining := false, false
 	for _, l := range lines {
@@ -109,7 +122,7 @@ func (p *history) trends() (recent, long yard.TrendLine, is yard.WeightTrend) {
 		return recent, long, yard.TrendUnclear
 	case gaining:
 		return recent, long, yard.TrendGaining
-	case inside(long) && near(recent), near(recent) && near(long) && inside(p.line(p.first)): // a tape takes all of the history
+	case p.inside(long) && near(recent), near(recent) && near(long) && p.inside(p.line(p.first)): // a tape takes all of the history
 		return recent, long, yard.TrendHolding
 	}
 	return recent, long, yard.TrendUnclear

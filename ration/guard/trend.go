@@ -76,20 +76,34 @@ func WeightTrend(w HorseWeek) yard.WeightTrend {
 	return t.is
 }
 
+// Weighed is what a horse's weighings show by themselves, whatever it was fed; false
+// where there are not two, or no body weight to compare them with.
+func Weighed(w HorseWeek) (yard.Evidence, bool) {
+	ws := weights(w.Horse)
+	if len(ws) < 2 || w.BodyKg <= 0 {
+		return yard.Evidence{}, false
+	}
+	today := w.Beginning
+	if today.IsZero() {
+		today = ws[0].Date.AddDate(0, 0, 1)
+	}
+	return evidence.Learn(evidence.Yard{Today: today, Horses: []evidence.Horse{{
+		Name: w.Horse.Name, BodyKg: w.BodyKg, Basis: w.WeightBasis, Score: w.Horse.Score,
+		Prior: evidence.PriorOf(w.Horse.Keeper, false), Weighings: w.Horse.Weighings, HardDays: EventsBefore(w.Horse, w.Beginning),
+	}}}).Horses[0].Evidence, true
+}
+
 // trendOf asks all weighings; where there are too few for a line, the last two.
 func trendOf(w HorseWeek) trend {
 	ws := weights(w.Horse)
 	if len(ws) < 2 || w.BodyKg <= 0 {
 		return trend{}
 	}
-	today := w.Beginning
-	if today.IsZero() {
-		today = ws[0].Date.AddDate(0, 0, 1)
+	e := w.Evidence
+	if e == nil {
+		alone, _ := Weighed(w)
+		e = &alone
 	}
-	e := evidence.Learn(evidence.Yard{Today: today, Horses: []evidence.Horse{{
-		Name: w.Horse.Name, BodyKg: w.BodyKg, Basis: w.WeightBasis, Score: w.Horse.Score,
-		Prior: evidence.PriorOf(w.Horse.Keeper, false), Weighings: w.Horse.Weighings, HardDays: eventsBefore(w.Horse, w.Beginning),
-	}}}).Horses[0]
 	t := trend{is: e.Trend, pctOf: w.BodyKg}
 	if e.UnconfirmedFall {
 		for i := range e.Odd {
@@ -143,8 +157,8 @@ func lastTwo(ws []yard.Weighing, t trend) trend {
 	return t
 }
 
-// eventsBefore are the days of events in the seven days before a week.
-func eventsBefore(h yard.Horse, beginning time.Time) (days []time.Time) {
+// EventsBefore are the days of events in the seven days before a week.
+func EventsBefore(h yard.Horse, beginning time.Time) (days []time.Time) {
 	if beginning.IsZero() || !h.BeforeGiven {
 		return nil
 	}

@@ -35,7 +35,8 @@ type HorseWeek struct {
 	OilDays  float64       // days it is reached in
 	Changes  []yard.Saying // what has changed or changes inside the days that count together, in words
 
-	trend trend // by all weighings, filled in by [CheckWeek]
+	Evidence *yard.Evidence // what its weighings and its feed show; nil: its weighings alone are asked
+	trend    trend          // by all weighings, filled in by [CheckWeek]
 
 	Forage  []ForageMeal // weighed forage by meal in the order of the day; nil: always some there, or not known
 	Events  []EventMeals

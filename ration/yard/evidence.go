@@ -76,7 +76,10 @@ type Evidence struct {
 	// under score 5 or unscored, for one that is or may be losing, and while a fall is unconfirmed.
 	MayLower bool
 
-	Trend           WeightTrend
+	Trend WeightTrend
+	// Holds: the line through twelve weeks, or through all, lies inside 0.3 % of body weight
+	// a week either way with its 90 % range, and nothing shows a loss or gain.
+	Holds           bool
 	Recent, Long    TrendLine // the last six and the last twelve weeks; Weighings 0: none
 	Odd             []OddWeighing
 	UnconfirmedFall bool // the latest weighing is far below the ones before, or the first of late far above all after: weigh again today
@@ -102,4 +105,32 @@ type CommonForage struct {
 	EnergyPct Estimate
 	Horses    int  // that told anything
 	Shown     bool // the 90 % range lies wholly on one side of nothing
+}
+
+// FedEnergy is the energy of a day's feed, Mcal DE as the feed tables count it;
+// unknown where that of a feed is.
+type FedEnergy struct {
+	Forage Num // hay, haylage, grass, straw
+	Other  Num
+}
+
+// WeekEnergy is what a week's record keeps beside its card, for later weeks to learn from.
+type WeekEnergy struct {
+	CardEnd FedEnergy // the ordinary work day the week's card ends on
+	// Now is an ordinary work day as fed in the week before, as somebody wrote it down: where
+	// it is not what that week's card had, it counts.
+	Now        FedEnergy
+	WorkBefore Num // energy of the work done in the week before, Mcal DE a day; unknown where part of it is
+}
+
+// HorseEvidence is what the sheets print of a horse's evidence.
+type HorseEvidence struct {
+	Evidence
+	// Ahead is the weight today and in one to four weeks on this card; empty where
+	// nothing is learnt or the energy of the card is not known.
+	Ahead []WeightForecast
+	// MoreWeighings is how many more weekly weighings bring the need to within 5 %
+	// either way; unknown where a year of them does not.
+	MoreWeighings Num
+	Says          []Saying // all of it in sentences, one a line
 }

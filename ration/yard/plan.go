@@ -6,10 +6,11 @@ import "time"
 type Plan struct {
 	Week      Week // as read, for the sheets to quote
 	Standard  string
-	WorkModel string      // a [WorkModel]
-	Horses    []HorsePlan // in the workbook's order
-	Feeds     []FeedNeed  // order list and scoop sheet, in the workbook's order
-	Findings  []Finding   // all of them, the horses' too, sorted by [SortFindings]
+	WorkModel string       // a [WorkModel]
+	Horses    []HorsePlan  // in the workbook's order
+	Feeds     []FeedNeed   // order list and scoop sheet, in the workbook's order
+	Findings  []Finding    // all of them, the horses' too, sorted by [SortFindings]
+	Forage    CommonForage // what the weighings of all horses tell of the yard's forage
 }
 
 // Status says what kind of page a horse gets.
@@ -34,6 +35,8 @@ type HorsePlan struct {
 	WorkMinutes float64 // the week's
 	WorkAtLeast bool    // a day's work was unknown: energy need is a lower bound
 	Energy      Energy
+	ToLearnFrom WeekEnergy     // for the weeks to come
+	Evidence    *HorseEvidence // nil: its weighings and its feed tell nothing of its need
 	HardFeed    HardFeedDay
 	Step        Step
 	SweatKg     Num              // a day, mean of the week
@@ -107,6 +110,7 @@ type StandardEnergy struct {
 // Energy is Mcal DE a day, the mean over the seven days.
 type Energy struct {
 	Maintenance, Work, Change, Cold Num
+	Own                             Num   // what the horse's own evidence adds to the tables' need or takes off; unknown where there is none
 	Need                            Num   // their sum
 	NeedRange                       Range // what horses of its kind need, lowest and highest
 	Supply                          Num   // unknown if a feed's energy is unknown; then SupplyAtLeast holds the known part

@@ -203,7 +203,11 @@ type PastWeek struct {
 	ForageMcal Num // DE of the forage on its card, Mcal a day, mean of the week
 	OtherMcal  Num // DE of everything else
 	WorkMcal   Num // what work and cold took
+	ColdMcal   Num // of it, the cold
 	DoubtMcal  Num // SD of what was eaten and not served (grass, ad lib)
+
+	WeekEnergy
+	Weighed Weighing // the last weighing there was then; Kg unknown: none
 
 	Minutes [Gaits]Num  // of work in the week, by gait; all unknown where a day's work is
 	Events  []PastEvent // in order

@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -78,7 +79,14 @@ type recordHorse struct {
 		SupplyDoubt   yard.Num   `json:"supply_estimated_sd"` // of what is eaten and not served: grass, ad lib
 		ClassNeed     yard.Num   `json:"class_need"`
 	} `json:"de_mcal"`
-	HardFeedKg struct {
+	// FedMcal is what later weeks learn from beside the card: DE a day as the tables count it.
+	FedMcal struct {
+		CardEnd    recordFed `json:"card_end"`    // the ordinary work day the week ends on
+		Now        recordFed `json:"now"`         // an ordinary work day, as fed in the week before
+		WorkBefore yard.Num  `json:"work_before"` // energy of the work done in the week before
+	} `json:"fed_mcal"`
+	LastWeighing *recordWeighing `json:"last_weighing"`
+	HardFeedKg   struct {
 		Now     yard.Num `json:"now"`
 		Planned yard.Num `json:"planned"`
 		Target  yard.Num `json:"target"`
@@ -118,6 +126,31 @@ type recordHorse struct {
 type recordPast struct {
 	Week   string   `json:"week"` // its first day
 	CardKg yard.Num `json:"card_kg"`
+}
+
+type recordFed struct {
+	Forage yard.Num `json:"forage"`
+	Other  yard.Num `json:"other"`
+}
+
+func fedOf(f yard.FedEnergy) recordFed {
+	return recordFed{words.Clean(f.Forage), words.Clean(f.Other)}
+}
+
+type recordWeighing struct {
+	Date  string   `json:"date"`
+	Kg    yard.Num `json:"kg"`
+	Basis string   `json:"basis"`
+}
+
+// lastWeighing is the last weighing of a horse's history that has a weight.
+func lastWeighing(h yard.Horse) *recordWeighing {
+	for _, w := range slices.Backward(h.Weighings) {
+		if w.Kg.IsKnown() {
+			return &recordWeighing{w.Date.Format(time.DateOnly), words.Clean(w.Kg), string(w.Basis)}
+		}
+	}
+	return nil
 }
 
 type recordStandard struct {
@@ -377,6 +410,9 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	for _, o := range h.Beside {
 		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), o.Assumed, o.Source})
 	}
+	learn := h.ToLearnFrom
+	r.FedMcal.CardEnd, r.FedMcal.Now, r.FedMcal.WorkBefore = fedOf(learn.CardEnd), fedOf(learn.Now), words.Clean(learn.WorkBefore)
+	r.LastWeighing = lastWeighing(h.Horse)
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = words.Clean(f.Now), words.Clean(f.Planned), words.Clean(f.Target), words.Clean(f.Card)
 	r.PastHardFeed = []recordPast{}
