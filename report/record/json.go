@@ -9,7 +9,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -34,6 +33,7 @@ type Record struct {
 	Standard  string                `json:"standard"`
 	WorkModel string                `json:"work_model"`
 	Read      recordRead            `json:"read"`
+	Forage    *recordForage         `json:"forage"` // null: no weighings tell of it
 	Horses    []recordHorse         `json:"horses"`
 	Feeds     []recordFeed          `json:"feeds"`
 	Findings  []recordFinding       `json:"findings"`
@@ -69,6 +69,7 @@ type recordHorse struct {
 		Work          yard.Num   `json:"work"`
 		Change        yard.Num   `json:"change"`
 		Cold          yard.Num   `json:"cold"`
+		Own           yard.Num   `json:"own"` // what the horse's own evidence adds or takes off
 		Need          yard.Num   `json:"need"`
 		NeedLow       yard.Num   `json:"need_low"` // of horses of its kind
 		NeedHigh      yard.Num   `json:"need_high"`
@@ -86,6 +87,7 @@ type recordHorse struct {
 		WorkBefore yard.Num  `json:"work_before"` // energy of the work done in the week before
 	} `json:"fed_mcal"`
 	LastWeighing *recordWeighing `json:"last_weighing"`
+	Evidence     *recordEvidence `json:"evidence"` // null: its weighings tell nothing yet
 	HardFeedKg   struct {
 		Now     yard.Num `json:"now"`
 		Planned yard.Num `json:"planned"`
@@ -135,22 +137,6 @@ type recordFed struct {
 
 func fedOf(f yard.FedEnergy) recordFed {
 	return recordFed{words.Clean(f.Forage), words.Clean(f.Other)}
-}
-
-type recordWeighing struct {
-	Date  string   `json:"date"`
-	Kg    yard.Num `json:"kg"`
-	Basis string   `json:"basis"`
-}
-
-// lastWeighing is the last weighing of a horse's history that has a weight.
-func lastWeighing(h yard.Horse) *recordWeighing {
-	for _, w := range slices.Backward(h.Weighings) {
-		if w.Kg.IsKnown() {
-			return &recordWeighing{w.Date.Format(time.DateOnly), words.Clean(w.Kg), string(w.Basis)}
-		}
-	}
-	return nil
 }
 
 type recordStandard struct {
@@ -366,6 +352,7 @@ func (s *tables) recordButHorses() Record {
 		r.Week = &s
 	}
 	r.Contacts = []recordContact{}
+	r.Forage = forageOf(p.Forage)
 	for _, c := range w.Contacts {
 		r.Contacts = append(r.Contacts, recordContact(c))
 	}
@@ -402,6 +389,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	e := h.Energy
 	r.DEMcal.Maintenance, r.DEMcal.Work, r.DEMcal.Change, r.DEMcal.Cold = words.Clean(e.Maintenance), words.Clean(e.Work), words.Clean(e.Change), words.Clean(e.Cold)
+	r.DEMcal.Own = words.Clean(e.Own)
 	r.DEMcal.NeedLow, r.DEMcal.NeedHigh = words.Clean(e.NeedRange.Low), words.Clean(e.NeedRange.High)
 	r.DEMcal.Need, r.DEMcal.Supply, r.DEMcal.ClassNeed = words.Clean(e.Need), words.Clean(e.Supply), words.Clean(e.ClassNeed)
 	r.DEMcal.SupplyAtLeast = words.Num(e.SupplyAtLeast)
@@ -412,7 +400,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	}
 	learn := h.ToLearnFrom
 	r.FedMcal.CardEnd, r.FedMcal.Now, r.FedMcal.WorkBefore = fedOf(learn.CardEnd), fedOf(learn.Now), words.Clean(learn.WorkBefore)
-	r.LastWeighing = lastWeighing(h.Horse)
+	r.LastWeighing, r.Evidence = lastWeighing(h.Horse), evidenceOf(h.Evidence)
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = words.Clean(f.Now), words.Clean(f.Planned), words.Clean(f.Target), words.Clean(f.Card)
 	r.PastHardFeed = []recordPast{}
