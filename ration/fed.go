@@ -27,6 +27,9 @@ func (c *served) forageEnergy(week []float64) (supply, doubt yard.Num) {
 		if kg == 0 || it.class() != yard.Forage {
 			continue
 		}
+		if it.assumedForage {
+			return yard.Num{}, yard.Num{}
+		}
 		mcal, ok := it.feed.Contains(yard.KgFed(kg), it.feed.Composition.DE).Get()
 		if !ok {
 			return yard.Num{}, yard.Num{}

@@ -32,6 +32,8 @@ func (c *horseWeek) whyKept() *yard.Finding {
 		f.Rule, f.Saying = "grass", yard.Say("finding.grass.untold")
 	case c.holdsWeight():
 		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.holds")
+	case c.insideOwnNeed():
+		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.inside")
 	case apart:
 		key := "finding.fed-now.kept.over"
 		if off < 0 {
@@ -100,13 +102,29 @@ func (c *horseWeek) fedApart() (off float64, apart bool) {
 }
 
 // holdsWeight says whether its weighings show that a horse holds its weight on what it
-// gets, its work being that of last week and, where the records have them, its work
-// and its feed those of the weeks it was weighed in.
+// gets.
 func (c *horseWeek) holdsWeight() bool {
+	return (c.trend == yard.TrendHolding || c.learntNeed() && c.learnt.Holds) && c.asEver()
+}
+
+// asEver says whether a horse that is to stay as it is works as last week and, where
+// the records have them, is fed and works as in the weeks it was weighed in.
+func (c *horseWeek) asEver() bool {
 	h := c.Horse
 	before, now := minutesOf(h.Before), minutesOf(h.Work)
-	holds := c.trend == yard.TrendHolding || c.learntNeed() && c.learnt.Holds
-	return holds && c.asLately() && h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h)
+	return h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h) && c.asLately()
+}
+
+// insideOwnNeed says whether what is fed lies within a standard deviation of the
+// horse's own need (ours): nothing it has shown speaks for another amount, and to follow
+// the mean from week to week would be to follow the scatter of the scales.
+func (c *horseWeek) insideOwnNeed() bool {
+	if !c.Energy.Own.IsKnown() || c.trend == yard.TrendLosing || c.trend == yard.TrendGaining || !c.asEver() {
+		return false
+	}
+	mean, low, high := c.Energy.Need.Or(0), c.Energy.NeedRange.Low.Or(0), c.Energy.NeedRange.High.Or(0)
+	fed, known := c.meanSupply(c.nowFed())
+	return known && fed >= mean-(mean-low)/z90 && fed <= mean+(high-mean)/z90
 }
 
 // latelyPct is by how much the energy of feed, and of work, may differ from that of the

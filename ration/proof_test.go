@@ -362,9 +362,7 @@ func nextWeek(w yard.Week, p yard.Plan) yard.Week {
 		if c.Status == yard.NoCard {
 			continue
 		}
-		if kg, ok := c.HardFeed.Card.Get(); ok {
-			h.Past = append(slices.Clone(h.Past), yard.PastWeek{Beginning: p.Week.Beginning, HardKg: yard.Known(kg)})
-		}
+		h.Past = append(slices.Clone(h.Past), recordOf(p.Week.Beginning, c.HorsePlan))
 		end := map[string]yard.Amount{}
 		for _, s := range c.servings(6, yard.WorkDay) {
 			if s.Grazed.IsKnown() {
@@ -394,6 +392,22 @@ func nextWeek(w yard.Week, p yard.Plan) yard.Week {
 		}
 	}
 	return w
+}
+
+// recordOf is what the record of a week has of a horse, as the next week reads it.
+func recordOf(beginning time.Time, c yard.HorsePlan) yard.PastWeek {
+	e := c.Energy
+	r := yard.PastWeek{Beginning: beginning, HardKg: c.HardFeed.Card, FromKg: c.HardFeed.Now, WeekEnergy: c.ToLearnFrom}
+	for _, w := range c.Horse.Weighings {
+		r.Weighed = w
+	}
+	all, ok1 := e.Supply.Get()
+	forage, ok2 := e.SupplyForage.Get()
+	if r.Full = ok1 && ok2 && !c.WorkAtLeast; r.Full {
+		r.ForageMcal, r.OtherMcal, r.DoubtMcal = e.SupplyForage, yard.Known(all-forage), e.SupplyDoubt
+		r.WorkMcal, r.ColdMcal = yard.Known(e.Work.Or(0)+e.Cold.Or(0)), yard.Known(e.Cold.Or(0))
+	}
+	return r
 }
 
 // chance is a source of chance of its own for each number, the same on every run.

@@ -555,8 +555,6 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 			d.circle(x+cx, y+cy, 0.8, "F")
 		}
 	})
-	type box struct{ x0, x1, y0, y1 float64 }
-	var taken []box
 	order := []int{len(points) - 1, 0}
 	for i := 1; i < len(points)-1; i++ {
 		order = append(order, i)
@@ -564,13 +562,32 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 	if len(points) == 1 {
 		order = order[:1]
 	}
+	var labels []label
 	for _, i := range order {
-		l := d.Number(Regular, capMM, 2*side, Black, points[i].Label)
-		px, py := at(points[i])
-		x0 := min(max(0, px-l.W/2), w-l.W)
-		y0 := py - 1.2 - l.H
+		x, y := at(points[i])
+		labels = append(labels, label{x, y, points[i].Label})
+	}
+	d.label(g, w, capMM, 2*side, labels)
+	return g
+}
+
+// label is what is written at a point, above it where there is room.
+type label struct {
+	x, y float64
+	text string
+}
+
+// label writes labels into a drawing, the first first; those that would cover another
+// are left out.
+func (d *Doc) label(g *Group, w, capMM, most float64, labels []label) {
+	type box struct{ x0, x1, y0, y1 float64 }
+	var taken []box
+	for _, at := range labels {
+		l := d.Number(Regular, capMM, most, Black, at.text)
+		x0 := min(max(0, at.x-l.W/2), w-l.W)
+		y0 := at.y - 1.2 - l.H
 		if y0 < 0 {
-			y0 = py + 1.2
+			y0 = at.y + 1.2
 		}
 		b := box{x0 - 1, x0 + l.W + 1, y0, y0 + l.H}
 		free := true
@@ -582,5 +599,4 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 			g.Add(x0, y0, l)
 		}
 	}
-	return g
 }

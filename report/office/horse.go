@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -104,42 +103,15 @@ func (s *office) facts(h yard.HorsePlan) string {
 	return words.Capital(t)
 }
 
-// weighings is the body weight and the score over time, where there are two or
-// more.
-func (s *office) weighings(f *flow.Flow, h yard.HorsePlan) {
-	var weights, scores []draw.Point
-	last := time.Time{}
-	for _, w := range h.Horse.Weighings {
-		last = w.Date
-	}
-	for _, w := range h.Horse.Weighings {
-		days := last.Sub(w.Date).Hours() / 24
-		if kg, ok := w.Kg.Get(); ok {
-			weights = append(weights, draw.Point{Days: days, Value: kg, Label: s.Main.BodyWeight(kg) + " " + w.Date.Format("2 Jan")})
-		}
-		if v, ok := w.Score.Get(); ok {
-			scores = append(scores, draw.Point{Days: days, Value: v, Label: words.Figure(v, 1) + " on " + w.Date.Format("2 Jan")})
-		}
-	}
-	plot := func(title string, points []draw.Point) {
-		if len(points) < 2 {
-			return
-		}
-		g := s.d.Trend(f.W, 9, 1.9, points)
-		f.Gap(1.5)
-		f.Keep(g.H + 6)
-		s.say(f, draw.Bold, title)
-		f.Put(g)
-	}
-	plot("Body weight over time", weights)
-	plot("Condition score over time", scores)
-}
-
 func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 	d, e := s.d, h.Energy
 	f.Gap(2)
-	widths := flow.Columns(f.W, 1, 1, 1, 1, 1, 1, 1)
 	texts := []string{"Maintenance", "Work", "Condition change", "Cold", "Need", "Supply", "By class alone"}
+	own := -1 // no column of its own
+	if e.Own.IsKnown() {
+		own = 4
+		texts = slices.Insert(texts, own, "This horse's own")
+	}
 	supply := words.Known(e.Supply, 1, "")
 	if !e.Supply.IsKnown() {
 		supply = "at least " + words.Figure(e.SupplyAtLeast, 1)
@@ -149,10 +121,14 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 		need = "at least " + need
 	}
 	vals := []string{words.Known(e.Maintenance, 1, ""), words.Known(e.Work, 1, ""), words.Known(e.Change, 1, ""), words.Known(e.Cold, 1, ""), need, supply, words.Known(e.ClassNeed, 1, "")}
+	if own >= 0 {
+		vals = slices.Insert(vals, own, signed(e.Own.Or(0), 1))
+	}
+	widths := flow.Columns(f.W, slices.Repeat([]float64{1}, len(vals))...)
 	cells := make([]flow.Cell, len(vals))
 	for i, v := range vals {
 		face := draw.Regular
-		if i == 4 || i == 5 {
+		if texts[i] == "Need" || texts[i] == "Supply" {
 			face = draw.Bold
 		}
 		cells[i] = flow.Cell{d.Number(face, body+0.2, widths[i]-2*pad, draw.Black, v)}
@@ -161,6 +137,13 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 	s.say(f, draw.Bold, "Energy, Mcal of digestible energy a day, mean of the week")
 	f.Table(flow.Heading(s.d, widths, 0.5*pad, 1.9, texts...), flow.Row(widths, 0.5*pad, 1e9, cells...))
 
+	if r := e.NeedRange; r.Low.IsKnown() && r.High.IsKnown() {
+		whose := "Horses of its kind and work need "
+		if e.Own.IsKnown() {
+			whose = "Its own need lies between "
+		}
+		s.say(f, draw.Regular, whose+span(r, 1)+words.NoBreak+"Mcal a day.")
+	}
 	s.besideEnergy(f, h)
 
 	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast, Between: e.SupplyRange}}, h.Nutrients...)
