@@ -102,7 +102,7 @@ func (f *recordFolder) look(name string, e fs.DirEntry, err error) error {
 	}
 	head, err := f.head(name)
 	switch _, dated := time.Parse(time.DateOnly, head.week); {
-	case err != nil || !head.ours:
+	case err != nil || !head.ours():
 		f.find(yard.Note, "finding.history.unread", file)
 	case f.series != "" && fold(head.yard) != "" && fold(head.yard) != f.series:
 		f.strangers[head.yard]++
@@ -114,20 +114,18 @@ func (f *recordFolder) look(name string, e fs.DirEntry, err error) error {
 	return nil
 }
 
-// head reads what a record says of itself, which stands at its beginning where this
-// program has written it.
+// head reads what a record says of itself.
 func (f *recordFolder) head(name string) (recordHead, error) {
 	file, err := f.folder.Open(name)
 	if err != nil {
 		return recordHead{}, err
 	}
 	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, 4096))
-	if h := headOf(data); err != nil || h.ours && h.week != "" {
+	start, err := io.ReadAll(io.LimitReader(file, 4096))
+	if h := headOf(string(start)); err != nil || h.ours() && h.week != "" {
 		return h, err
 	}
-	rest, err := io.ReadAll(io.LimitReader(file, mostRecordBytes))
-	return headOf(append(data, rest...)), err
+	return headOf(string(f.read(name))), nil // in another order
 }
 
 // record is the newest edition of a week; nil where there is none, or where two
@@ -159,12 +157,11 @@ func (f *recordFolder) differ(beginning time.Time, a, b recordAt) {
 
 // read is a record's bytes; none at all, which is no record, where they cannot be read.
 func (f *recordFolder) read(name string) []byte {
-	file, err := f.folder.Open(name)
-	if err != nil {
+	info, err := fs.Stat(f.folder, name)
+	if err != nil || info.Size() > mostRecordBytes {
 		return []byte{}
 	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, mostRecordBytes))
+	data, err := fs.ReadFile(f.folder, name)
 	if err != nil {
 		return []byte{}
 	}

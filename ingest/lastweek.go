@@ -3,9 +3,13 @@ package ingest
 import (
 	"cmp"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+
+	"github.com/tidwall/gjson"
 
 	"hardfeed/ration/yard"
 )
@@ -13,15 +17,51 @@ import (
 // lastRecord is what is read of a results.json: the amounts and the work of a
 // week as its cards had them.
 type lastRecord struct {
-	Schema  int
-	Program string
-	Week    string
-	Edition int
-	Horses  []lastHorse
-	Feeds   []struct {
+	recordHead
+	Horses []lastHorse
+	Feeds  []struct {
 		Feed      string
 		MeasureKg yard.Num `json:"measure_kg"`
 	}
+}
+
+// readLast picks it out of a record: the findings and nutrients of a large yard are
+// most of it.
+func readLast(results string) (rec lastRecord, err error) {
+	if !gjson.Valid(results) {
+		return rec, errors.New("no JSON")
+	}
+	take := func(raw string, to any) {
+		err = cmp.Or(err, json.Unmarshal([]byte(raw), to))
+	}
+	gjson.Parse(results).ForEach(func(key, v gjson.Result) bool {
+		rec.take(key.Str, v)
+		switch key.Str {
+		case "feeds":
+			take(v.Raw, &rec.Feeds)
+		case "horses":
+			v.ForEach(func(_, h gjson.Result) bool {
+				var l lastHorse
+				h.ForEach(func(key, v gjson.Result) bool {
+					switch key.Str {
+					case "name":
+						l.Name = strings.Clone(v.Str)
+					case "status":
+						l.Status = strings.Clone(v.Str)
+					case "days":
+						take(v.Raw, &l.Days)
+					case "ration":
+						take(v.Raw, &l.Ration)
+					}
+					return err == nil
+				})
+				rec.Horses = append(rec.Horses, l)
+				return err == nil
+			})
+		}
+		return err == nil
+	})
+	return rec, err
 }
 
 type lastHorse struct {
@@ -67,19 +107,19 @@ func LastWeek(w yard.Week, results []byte) yard.Week {
 
 // lastWeek is the same, and false where results are no record.
 func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
-	var rec lastRecord
-	if err := json.Unmarshal(results, &rec); err != nil || rec.Schema != recordSchema || rec.Program != "hardfeed" {
+	rec, err := readLast(string(results))
+	if err != nil || !rec.ours() {
 		w.Findings = append(slices.Clip(w.Findings), yard.Finding{Rule: "last-week", Severity: yard.Warn,
 			Saying: yard.Say("finding.last-week.unread")})
 		yard.SortFindings(w.Findings)
 		return w, false
 	}
-	if w.Beginning.IsZero() || rec.Week != w.Beginning.AddDate(0, 0, -7).Format("2006-01-02") {
+	if w.Beginning.IsZero() || !rec.of(w.Beginning.AddDate(0, 0, -7)) {
 		return w, true
 	}
 	from := "last week's cards (week beginning " + w.Beginning.AddDate(0, 0, -7).Format("2 January 2006")
-	if rec.Edition > 1 {
-		from += fmt.Sprintf(", edition %d", rec.Edition)
+	if rec.edition > 1 {
+		from += fmt.Sprintf(", edition %d", rec.edition)
 	}
 	from += ")"
 	last := map[string]lastHorse{}

@@ -3,8 +3,10 @@ package ingest
 import (
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"time"
+	"unsafe"
 
 	"github.com/tidwall/gjson"
 
@@ -117,12 +119,19 @@ func (p pastWeek) tell(w *yard.Week) {
 // year of a large yard have half a gigabyte, of which little is wanted: it is picked
 // out, and the rest passed over.
 func (p *pastWeek) read(data []byte, at map[string]int) {
-	if !headOf(data).of(p.beginning) || !gjson.ValidBytes(data) {
-		p.unread = true
-		return
+	text := unsafe.String(unsafe.SliceData(data), len(data)) // nobody writes to it, and a copy is twice the memory
+	var head recordHead
+	var horses gjson.Result
+	if gjson.Valid(text) {
+		gjson.Parse(text).ForEach(func(key, v gjson.Result) bool {
+			head.take(key.Str, v)
+			if key.Str == "horses" {
+				horses = v
+			}
+			return true
+		})
 	}
-	horses := gjson.GetBytes(data, "horses")
-	if horses.Exists() && horses.Type != gjson.Null && !horses.IsArray() {
+	if !head.of(p.beginning) || horses.Type != gjson.Null && !horses.IsArray() {
 		p.unread = true
 		return
 	}
@@ -150,16 +159,38 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 
 // recordHead is what a record says of itself.
 type recordHead struct {
-	ours    bool
+	schema  float64
+	program string
 	yard    string
 	week    string
 	edition int // 0: nobody counted
 }
 
-func headOf(data []byte) (h recordHead) {
-	r := gjson.GetManyBytes(data, "schema", "program", "yard", "week", "edition")
-	h.ours = r[0].Type == gjson.Number && r[0].Num == recordSchema && r[1].Type == gjson.String && r[1].Str == "hardfeed"
-	h.yard, h.week, h.edition = r[2].Str, r[3].Str, int(min(max(r[4].Num, 0), 1e6))
+// take takes down a field of a record, if it is one of the head's.
+func (h *recordHead) take(field string, v gjson.Result) {
+	switch field {
+	case "schema":
+		h.schema = v.Num
+	case "program":
+		h.program = strings.Clone(v.Str)
+	case "yard":
+		h.yard = strings.Clone(v.Str)
+	case "week":
+		h.week = strings.Clone(v.Str)
+	case "edition":
+		h.edition = int(min(max(v.Num, 0), 1e6))
+	}
+}
+
+func (h recordHead) ours() bool { return h.schema == recordSchema && h.program == "hardfeed" }
+
+// headOf reads it of a record's beginning, where this program has written it: before the
+// horses.
+func headOf(beginning string) (h recordHead) {
+	gjson.Parse(beginning).ForEach(func(key, v gjson.Result) bool {
+		h.take(key.Str, v)
+		return key.Str != "horses" || !h.ours()
+	})
 	return h
 }
 
@@ -167,7 +198,7 @@ func headOf(data []byte) (h recordHead) {
 const recordSchema = 1
 
 func (h recordHead) of(beginning time.Time) bool {
-	return h.ours && h.week == beginning.Format(time.DateOnly)
+	return h.ours() && h.week == beginning.Format(time.DateOnly)
 }
 
 // readHorse is one horse of a record.
@@ -182,16 +213,18 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 	r.Beginning = beginning
 	status, atLeast := "", false
 	var supply, work, cold yard.Num
+	left := 11 // fields that are wanted: where they have been met, the rest of the horse is passed over
 	h.ForEach(func(key, v gjson.Result) bool {
+		left--
 		switch key.Str {
 		case "name":
-			r.name = v.Str
+			r.name = v.Str // only compared: what is kept is cloned, or the whole record would be
 		case "status":
 			status = v.Str
 		case "body_weight_kg":
 			r.WeightKg = amountOf(v, mostWeightKg)
 		case "body_weight_basis":
-			r.Basis = yard.WeightBasis(v.Str)
+			r.Basis = yard.WeightBasis(strings.Clone(v.Str))
 		case "work_at_least":
 			atLeast = v.Type != gjson.False
 		case "de_mcal":
@@ -211,8 +244,10 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 			r.CardEnd, r.Now, r.WorkBefore = fedOf(v.Get("card_end")), fedOf(v.Get("now")), amountOf(v.Get("work_before"), mostMcal)
 		case "last_weighing":
 			r.Weighed = weighingOf(v)
+		default:
+			left++
 		}
-		return true
+		return left > 0
 	})
 	if status != string(yard.Carded) && status != string(yard.Held) {
 		r.HardKg, r.WarnKg, r.StopKg, r.ForageMcal, r.DoubtMcal, r.odd = yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}, yard.Num{}
@@ -253,7 +288,7 @@ func weighingOf(v gjson.Result) yard.Weighing {
 	if err != nil {
 		return yard.Weighing{}
 	}
-	return yard.Weighing{Date: date, Kg: amountOf(v.Get("kg"), mostWeightKg), Basis: yard.WeightBasis(v.Get("basis").Str)}
+	return yard.Weighing{Date: date, Kg: amountOf(v.Get("kg"), mostWeightKg), Basis: yard.WeightBasis(strings.Clone(v.Get("basis").Str))}
 }
 
 // readDays reads the work of the seven days, and the events among them.
@@ -265,7 +300,7 @@ func (r *readHorse) readDays(days gjson.Result) {
 			switch key.Str {
 			case "kind":
 				if v.Str == string(yard.EventDay) {
-					r.Events = append(r.Events, yard.PastEvent{Date: r.Beginning.AddDate(0, 0, n), Text: day.Get("work").Str})
+					r.Events = append(r.Events, yard.PastEvent{Date: r.Beginning.AddDate(0, 0, n), Text: strings.Clone(day.Get("work").Str)})
 				}
 			case "sessions":
 				whole := v.IsArray() // null: not known
