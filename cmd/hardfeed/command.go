@@ -17,15 +17,17 @@ import (
 
 	"hardfeed/ingest"
 	"hardfeed/ration/yard"
+	"hardfeed/report/record"
 	"hardfeed/templates"
 )
 
-// version is printed by the command and stands in results.json. A release is
-// built with its own (-ldflags "-X main.version=…"); it never holds a time, so
-// that the same program gives the same bytes.
-var version = unreleased
+// version is printed by the command and stands in every file that is written. A build
+// between releases adds its commit (-ldflags "-X main.version=…", see .ci/release); it
+// never holds a time, so that the same program gives the same bytes.
+var version = released
 
-const unreleased = "0.1.0"
+// released is the version of the newest heading of the changelog.
+const released = "0.2.0"
 
 // The exit codes, the same for every command.
 const (
@@ -349,15 +351,22 @@ func writeNew(std streams, name string, data []byte) error {
 }
 
 func versionCommand(std streams) *cobra.Command {
-	return &cobra.Command{
+	var schema bool
+	cmd := &cobra.Command{
 		Use:   "version",
 		Short: "Say which version this is",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			_, err := fmt.Fprintf(std.out, "hardfeed %s\n", version)
+			text := "hardfeed " + version + "\n"
+			if schema {
+				text = record.Schema()
+			}
+			_, err := io.WriteString(std.out, text)
 			return err
 		},
 	}
+	cmd.Flags().BoolVar(&schema, "schema", false, "print the JSON Schema of results.json instead")
+	return cmd
 }
 
 func licencesCommand(std streams) *cobra.Command {

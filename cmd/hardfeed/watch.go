@@ -72,11 +72,11 @@ var atStep func(step string)
 // costs the whole of its work.
 const backOff = 30 * time.Second
 
-// programSum stands for this very program: a release's version, else the version and
-// the SHA-256 of the program's file, or the version alone where that cannot be read any
-// more.
+// programSum stands for this very program: the version where a commit is part of it, else
+// the version and the SHA-256 of the program's file, or the version alone where that
+// cannot be read any more.
 var programSum = sync.OnceValue(func() string {
-	if version != unreleased && !strings.Contains(version, "dirty") {
+	if version != released && !strings.Contains(version, "dirty") {
 		return version
 	}
 	path, err := os.Executable()

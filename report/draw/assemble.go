@@ -63,10 +63,11 @@ func ReadFonts() *Fonts {
 }
 
 // Cut cuts the fonts down to the letters of documents on which everything has been
-// drawn, all of one author and date. Fonts are cut once.
+// drawn, all of one author, program and date. Fonts are cut once.
 func (f *Fonts) Cut(docs ...*Doc) error {
 	author, _ := Printable(docs[0].about.Author)
 	f.pdf.SetAuthor(author, true)
+	f.pdf.SetProducer(docs[0].about.Producer, true)
 	f.pdf.SetCreationDate(docs[0].about.Date)
 	f.pdf.SetModificationDate(docs[0].about.Date)
 	f.pdf.AddPage()

@@ -76,6 +76,7 @@ var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 // About is what a document's properties say of it.
 type About struct {
 	Title, Author string
+	Producer      string    // the program and its version
 	Language      string    // BCP 47: "en-GB"
 	Date          time.Time // given, not the clock's, so that equal input gives equal bytes
 }

@@ -28,7 +28,7 @@ func Draw(name string, doc *Document, p yard.Plan, m words.Meta, out io.Writer) 
 		s.InEnglish()
 	}
 	yard := cmp.Or(p.Week.Yard, "yard")
-	d, err := draw.New(m.Paper, doc.Landscape != nil && doc.Landscape(m), draw.About{Title: doc.Title(s) + ", " + yard, Author: yard, Language: s.Word("language"), Date: words.FileDate(p.Week)}, out)
+	d, err := draw.New(m.Paper, doc.Landscape != nil && doc.Landscape(m), draw.About{Title: doc.Title(s) + ", " + yard, Author: yard, Producer: "hardfeed " + m.Version, Language: s.Word("language"), Date: words.FileDate(p.Week)}, out)
 	if err != nil {
 		return nil, fmt.Errorf("%s could not be drawn: %w", name, err)
 	}
