@@ -83,8 +83,8 @@ func TestPastWeeks(t *testing.T) {
 	if len(w.Horses[1].Past) != 0 {
 		t.Errorf("Otter has %v", w.Horses[1].Past)
 	}
-	says(t, w, "past-week", "Gannet: the record of the week beginning 5 October 2026 has -1 kg", "12 October 2026 has 1e+300 kg", ": the record of the week beginning 19 October",
-		"26 October 2026 could not be read", "stands twice in the record of the week beginning 2 November", "9 November 2026 could not be read")
+	says(t, w, "past-week", "Gannet: The record of the week of 5 Oct 2026 has -1 kg", "12 Oct 2026 has 1e+300 kg", ": We could not read the record of the week of 19 Oct 2026",
+		"could not read the record of the week of 26 Oct 2026", "listed twice in the record of the week of 2 Nov 2026", "could not read the record of the week of 9 Nov 2026")
 	undated := thisWeek()
 	undated.Beginning = time.Time{}
 	if w := Recall(undated, func(time.Time) []byte { return []byte(pastRecordOf("0001-01-01", "1")) }); len(w.Horses[0].Past) != 0 {
@@ -233,26 +233,26 @@ func TestRecallFromAFolder(t *testing.T) {
 		past  string
 		said  []string
 	}{
-		{"nothing", nil, "", []string{"no record of a week before 30 November 2026 was found"}},
+		{"nothing", nil, "", []string{"no record of a week before 30 Nov 2026"}},
 		{"finished folders", map[string]string{"week 47/results.json": good, "week 48/results.json": pastRecordOf("2026-11-23", "2")}, "16 Nov 1, 23 Nov 2",
-			[]string{": 2, the first beginning 16 November 2026, the last 23 November 2026"}},
-		{"folders in folders", map[string]string{"a/b/c/d/results.json": good}, "16 Nov 1", []string{": 1, the first"}},
-		{"other files", map[string]string{"results.json": good, "cards.pdf": "%PDF", "results.xlsx": "PK", "old results.json": "{", "job.json": `{"schema":1}`}, "16 Nov 1", []string{": 1, the first"}},
-		{"what is being written", map[string]string{"results.json": good, ".hardfeed/new/x/results.json": `{"schema":1,"pro`}, "16 Nov 1", []string{": 1, the first"}},
-		{"the newest edition", map[string]string{"9/results.json": editionOf(9, "1"), "10/results.json": editionOf(10, "2"), "2/results.json": editionOf(2, "3")}, "23 Nov 2", []string{": 1, the first"}},
-		{"a record kept twice", map[string]string{"archive/results.json": editionOf(1, "1"), "2026-11-23/results.json": editionOf(1, "1")}, "23 Nov 1", []string{": 1, the first"}},
+			[]string{": 2. The first begins 16 Nov 2026, the last 23 Nov 2026"}},
+		{"folders in folders", map[string]string{"a/b/c/d/results.json": good}, "16 Nov 1", []string{": 1. The first"}},
+		{"other files", map[string]string{"results.json": good, "cards.pdf": "%PDF", "results.xlsx": "PK", "old results.json": "{", "job.json": `{"schema":1}`}, "16 Nov 1", []string{": 1. The first"}},
+		{"what is being written", map[string]string{"results.json": good, ".hardfeed/new/x/results.json": `{"schema":1,"pro`}, "16 Nov 1", []string{": 1. The first"}},
+		{"the newest edition", map[string]string{"9/results.json": editionOf(9, "1"), "10/results.json": editionOf(10, "2"), "2/results.json": editionOf(2, "3")}, "23 Nov 2", []string{": 1. The first"}},
+		{"a record kept twice", map[string]string{"archive/results.json": editionOf(1, "1"), "2026-11-23/results.json": editionOf(1, "1")}, "23 Nov 1", []string{": 1. The first"}},
 		{"two that differ", map[string]string{"a/results.json": editionOf(1, "1"), "b/results.json": editionOf(1, "2")}, "",
-			[]string{"two records of the week beginning 23 November 2026 that differ, and nothing says which is the newer: a/results.json and b/results.json", "no record of a week"}},
-		{"this week's own and weeks to come", map[string]string{"a/results.json": good, "b/results.json": pastRecordOf("2026-11-30", "5"), "c/results.json": pastRecordOf("2026-12-07", "6")}, "16 Nov 1", []string{": 1, the first"}},
+			[]string{"two different records of the week of 23 Nov 2026, and nothing says which is newer: a/results.json and b/results.json", "no record of a week"}},
+		{"this week's own and weeks to come", map[string]string{"a/results.json": good, "b/results.json": pastRecordOf("2026-11-30", "5"), "c/results.json": pastRecordOf("2026-12-07", "6")}, "16 Nov 1", []string{": 1. The first"}},
 		{"a week that begins on another day", map[string]string{"a/results.json": pastRecordOf("2026-11-17", "5")}, "", []string{"no record of a week"}},
-		{"cut short", map[string]string{"a/results.json": good, "b/results.json": editionOf(1, "2")[:150]}, "16 Nov 1", []string{": 1, the first"}},
+		{"cut short", map[string]string{"a/results.json": good, "b/results.json": editionOf(1, "2")[:150]}, "16 Nov 1", []string{": 1. The first"}},
 		{"no record of this program", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"other","week":"2026-11-23"}`, "c/results.json": "", "d/results.json": `{"schema":9,"program":"hardfeed","week":"2026-11-23"}`}, "16 Nov 1",
-			[]string{"b/results.json in the folder", "c/results.json in the folder", "d/results.json in the folder", ": 1, the first"}},
-		{"no date", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"hardfeed","week":null}`}, "16 Nov 1", []string{"b/results.json in the folder of past results has no date", ": 1, the first"}},
+			[]string{"We could not read b/results.json in the folder", "We could not read c/results.json in the folder", "We could not read d/results.json in the folder", ": 1. The first"}},
+		{"no date", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"hardfeed","week":null}`}, "16 Nov 1", []string{"b/results.json in the folder of past results has no date", ": 1. The first"}},
 		{"another yard's", map[string]string{"a/results.json": good, "b/results.json": strings.Replace(editionOf(1, "2"), "Cold Brook", "High Barn", 1), "c/results.json": strings.Replace(editionOf(2, "2"), "Cold Brook", "High Barn", 1)}, "16 Nov 1",
-			[]string{"another yard, High Barn: 2", ": 1, the first"}},
-		{"the yard's name in other letters", map[string]string{"b/results.json": strings.Replace(editionOf(1, "2"), "Cold Brook", "cold  BROOK", 1)}, "23 Nov 2", []string{": 1, the first"}},
-		{"fields in another order", map[string]string{"a/results.json": late}, "16 Nov 3", []string{": 1, the first"}},
+			[]string{"2 records of another yard, High Barn", ": 1. The first"}},
+		{"the yard's name in other letters", map[string]string{"b/results.json": strings.Replace(editionOf(1, "2"), "Cold Brook", "cold  BROOK", 1)}, "23 Nov 2", []string{": 1. The first"}},
+		{"fields in another order", map[string]string{"a/results.json": late}, "16 Nov 3", []string{": 1. The first"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			w, err := RecallFrom(thisWeek(), folderOf(c.files))
@@ -278,7 +278,7 @@ func TestADamagedLastWeekIsSaidOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	says(t, w, "past-week")
-	says(t, w, "last-week", "the record of last week could not be read")
+	says(t, w, "last-week", "We could not read last week's record")
 }
 
 // What the workbook does not say of last week comes from the folder as from an archive.

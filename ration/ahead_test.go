@@ -78,7 +78,7 @@ func TestWorkThatOutrunsTheFeedIsSaidWithWhatItCosts(t *testing.T) {
 		t.Fatalf("nothing is said; %+v", hp.Step.Ahead)
 	}
 	a := hp.Step.Ahead[0]
-	for _, want := range []string{"week 2, beginning 7 December 2026", "more than can be reached", "Ease that week's work, or move it back by"} {
+	for _, want := range []string{"The week of 7 Dec 2026 (week 2)", "Hard feed can reach", "Ease that week's work, or put it off by"} {
 		if !strings.Contains(message(f), want) {
 			t.Errorf("%q does not say %q", message(f), want)
 		}
@@ -118,7 +118,7 @@ func TestNoClimbWhereAVetHasNamedACondition(t *testing.T) {
 	h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.PPID, Text: "PPID"}}
 	hp := planOne(t, h, lines...)
 	f, ok := has(hp, "ahead")
-	if !ok || !strings.Contains(message(f), "not raised for this horse") || hp.HardFeed.Card.Or(9) > 1 {
+	if !ok || !strings.Contains(message(f), "We don't raise this horse's hard feed") || hp.HardFeed.Card.Or(9) > 1 {
 		t.Errorf("card %v: %q", hp.HardFeed.Card, message(f))
 	}
 	for _, a := range hp.Step.Ahead {
@@ -142,7 +142,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	if kg := hp.Step.DayKg[0]; !near(kg, 1.5) {
 		t.Errorf("on the first day it still has %v kg", kg)
 	}
-	if f, ok := has(hp, "taper"); !ok || !strings.Contains(message(f), "3.00 kg a day to 1.50 kg") {
+	if f, ok := has(hp, "taper"); !ok || !strings.Contains(message(f), "from 3 to 1.5 kg a day") {
 		t.Errorf("%q", message(f))
 	}
 	lines[1].Now = kilos(1.2) // 0.7 kg, the week's warn mark, may go at once
@@ -178,7 +178,7 @@ func TestAHorseIsAskedBeforeTheFigures(t *testing.T) {
 	h.Score, h.Work = yard.Known(5), workWeek(40, 10, 12)
 	fed := []yard.Line{line(h.Name, "Hay", kilos(7), nothing), line(h.Name, "Cubes", kilos(6.5), nothing)}
 	hp := planOne(t, h, fed...)
-	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(message(f), "nothing written down explains it") || hp.HardFeed.Card.Or(0) < 5 {
+	if f, ok := has(hp, "fed-now"); !ok || !strings.Contains(message(f), "nothing in the workbook explains it") || hp.HardFeed.Card.Or(0) < 5 {
 		t.Errorf("%q; energy %+v, hard feed %+v", message(f), hp.Energy, hp.HardFeed)
 	}
 	for what, change := range map[string]func(h *yard.Horse, fed []yard.Line){

@@ -101,9 +101,9 @@ func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, mor
 		if len(cuts) > 1 {
 			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
 			if cut {
-				m.limit("hard feed from which days off are cut (D-20)", m.atLeast(hard, mark))
+				m.limit("hard feed from which days off are cut", m.atLeast(hard, mark))
 			} else {
-				m.limit("hard feed up to which days off are not cut (D-20)", m.atMost(hard, mark*(1-strictShare)))
+				m.limit("hard feed up to which days off are not cut", m.atMost(hard, mark*(1-strictShare)))
 			}
 		}
 		m.firstSoft = len(m.model.Limits)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
@@ -61,14 +62,14 @@ func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
 	oats.Meal = "Tea" // already over 2 g of starch per kg in the one meal
 	hp := planOne(t, h, line("Pochard", "Hay", kilos(12), nothing), oats)
 	why := heldFor(hp)
-	if hp.Status != yard.Held || len(hp.HeldWhy) < 2 || strings.Count(why, "The card prints") != 1 {
+	if hp.Status != yard.Held || len(hp.HeldWhy) < 2 || strings.Count(why, "The card has") != 1 {
 		t.Fatalf("%s: %s", hp.Status, why)
 	}
-	if want := fmt.Sprintf("prints %.2f kg of hard feed", hp.HardFeed.Card.Or(0)); !strings.Contains(why, want) {
+	if want := fmt.Sprintf("The card has %s kg of hard feed", words.Figure(hp.HardFeed.Card.Or(0), 2)); !strings.Contains(why, want) {
 		t.Errorf("%q is not said in: %s", want, why)
 	}
 	if !slices.ContainsFunc(hp.Findings, func(f yard.Finding) bool {
-		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(message(f), "on its way to")
+		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(message(f), "The full plan would go over a limit")
 	}) {
 		t.Errorf("7 kg of oats pass the day's stop mark, and nobody is told: %v", hp.Findings)
 	}
@@ -94,7 +95,7 @@ func TestAStopIsSaidOnce(t *testing.T) {
 	}
 	ahead := 0
 	for _, f := range hp.Findings { // what only the plan passes is still said
-		if strings.HasPrefix(message(f), "the plan this card is on its way to") {
+		if strings.HasPrefix(message(f), "The full plan would go over a limit") {
 			ahead++
 		}
 	}
@@ -127,7 +128,7 @@ func TestAHoldDoesNotTakeTheHayAway(t *testing.T) {
 	if got := kg(hp); got < 10-2.5*0.7/3-1e-9 && hp.Energy.Supply.Or(0) < 0.97*hp.Energy.Need.Or(0) || got > 10+1e-9 || got <= 8 {
 		t.Errorf("%v kg of hay, %v Mcal for a need of %v", got, hp.Energy.Supply, hp.Energy.Need)
 	}
-	if !strings.Contains(heldFor(hp), fmt.Sprintf("%.2f kg of forage", kg(hp))) {
+	if !strings.Contains(heldFor(hp), words.Figure(kg(hp), 2)+" kg of forage") {
 		t.Errorf("and the hold does not say how much hay: %v", hp.HeldWhy)
 	}
 	h.Score, h.TargetScore = yard.Known(7), yard.Known(5)

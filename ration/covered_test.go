@@ -35,7 +35,7 @@ func TestAFeedNobodyListedStopsThatHorseOnly(t *testing.T) {
 	if p.Horses[0].Status != yard.NoCard || p.Horses[1].Status != yard.Carded {
 		t.Fatalf("%s and %s", p.Horses[0].Status, p.Horses[1].Status)
 	}
-	if f, ok := has(p.Horses[0], "feed-unlisted"); !ok || !strings.Contains(message(f), `is it "Cubes"?`) {
+	if f, ok := has(p.Horses[0], "feed-unlisted"); !ok || !strings.Contains(message(f), `Do you mean "Cubes"?`) {
 		t.Errorf("finding %+v", f)
 	}
 }
@@ -122,7 +122,7 @@ func TestAScoopNoFeedCanFillIsNotBelieved(t *testing.T) {
 		if said == c.believed {
 			t.Errorf("a scoop of %g kg: said that it is not believed: %v", c.kg, said)
 		}
-		if !c.believed && !strings.Contains(saidAll(hp.NoCardWhy), "not believed") {
+		if !c.believed && !strings.Contains(saidAll(hp.NoCardWhy), "can't be right") {
 			t.Errorf("a scoop of %g kg: %v", c.kg, hp.NoCardWhy)
 		}
 	}

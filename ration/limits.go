@@ -2,6 +2,7 @@ package ration
 
 import (
 	"slices"
+	"strings"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
@@ -44,15 +45,32 @@ func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
 	m.limit(name, rows...)
 }
 
+// How the names of limits begin, so that they can be said in other languages.
+const (
+	topLimit   = "the top limit on "
+	usualLimit = "the usual limit on "
+	tolerated  = "the most tolerated "
+)
+
+// saidLimit is a limit by its name.
+func saidLimit(name string) yard.Saying {
+	for prefix, key := range map[string]string{topLimit: "part.limit.top", usualLimit: "part.limit.usual", tolerated: "part.limit.tolerated"} {
+		if what, ok := strings.CutPrefix(name, prefix); ok {
+			return yard.Say(key, yard.Named("what", yard.Term, what))
+		}
+	}
+	return yard.Say("part.limit", yard.Named("what", yard.Term, name))
+}
+
 // markName is what a limit is called where no ration keeps it.
 func markName(n guard.Linear, sev yard.Severity) string {
 	switch {
 	case sev == yard.Warn && n.Called != "":
 		return n.Called
 	case sev == yard.Stop:
-		return "the stop mark on " + n.Name + " (" + string(n.ID) + ")"
+		return topLimit + n.Name
 	}
-	return "the warn mark on " + n.Name + " (" + string(n.ID) + ")"
+	return usualLimit + n.Name
 }
 
 // comparable says whether enough is known for a limit, whatever is chosen.

@@ -76,7 +76,7 @@ func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
 	if e := hp.Events; len(e) != 1 || e[0].Day != 5 || e[0].Start != 600 || e[0].End != 670 || e[0].LastHardFeed != 360 || e[0].NextHardFeed != 730 || e[0].Source == "" {
 		t.Errorf("the clock of the day: %+v", e)
 	}
-	if !strings.Contains(saidAll(hp.Cautions), "last hard feed by 06:00") {
+	if !strings.Contains(saidAll(hp.Cautions), "No hard feed after 06:00") {
 		t.Errorf("cautions %v", hp.Cautions)
 	}
 }

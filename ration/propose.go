@@ -77,7 +77,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 	} else if above(c.hardKg(p.target), c.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
-			m.limit("what a horse may start on (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
+			m.limit("what a horse may start on", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
 		})
 	}
 	c.estimateAdLib(p.card)
@@ -142,8 +142,8 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 			if try.climbs {
 				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
 			}
-			m.limit("the weekly step (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
-			m.limit("the weekly step of starch (D-01)", m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
+			m.limit("the weekly step", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
+			m.limit("the weekly step of starch", m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
 		})
 		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
 			break
@@ -296,11 +296,11 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 	}
 	clash := how.answer.Clash
 	limits := func(name string, is []int) yard.Arg {
-		var names []string
+		var names []yard.Saying
 		for _, i := range is {
-			names = append(names, how.model.model.Limits[i].Name)
+			names = append(names, saidLimit(how.model.model.Limits[i].Name))
 		}
-		return yard.Names(name, yard.And, yard.Term, names)
+		return yard.SayingList(name, yard.And, names)
 	}
 	kept, broken := limits("limits", clash.Limits), limits("broken", clash.Broken)
 	says := yard.Say("part.clash.together", kept, broken)

@@ -77,7 +77,7 @@ func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
 func (c *horseWeek) overStep(planKg, riseKg float64) yard.Saying {
 	stop := c.stopPassed(riseKg)
 	key := map[string]string{"part.stop.week": "reason.step", "part.stop.day": "reason.step.day", "part.stop.colic": "why.step.colic", "part.stop.colic.unknown": "why.step.colic.unknown"}[stop.Key]
-	return yard.Say(key, append([]yard.Arg{yard.Kg("plan", planKg), yard.Kg("rise", riseKg)}, stop.Args...)...)
+	return yard.Say(key, append([]yard.Arg{yard.Kg("plan", planKg), yard.Kg("now", planKg-riseKg), yard.Kg("rise", riseKg)}, stop.Args...)...)
 }
 
 // stopPassed is the stop mark a rise passes.

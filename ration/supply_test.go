@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 func TestAnUnknownPartMakesTheTotalAtLeast(t *testing.T) {
@@ -100,7 +101,7 @@ func TestTheEnergyNoteIsTheSuppliedEnergy(t *testing.T) {
 	h := horse("Garganey", 500)
 	hp := planOne(t, h, line("Garganey", "Hay", kilos(11), nothing), line("Garganey", "Cubes", kilos(0.5), kilos(3)))
 	f, ok := has(hp, "energy")
-	want := fmt.Sprintf("(%.1f against %.1f Mcal", hp.Energy.Supply.Or(0), hp.Energy.Need.Or(0))
+	want := fmt.Sprintf("(%s for %s Mcal", words.Figure(hp.Energy.Supply.Or(0), 1), words.Figure(hp.Energy.Need.Or(0), 1))
 	if !ok || !strings.Contains(message(f), want) {
 		t.Errorf("%q does not say %q", message(f), want)
 	}
@@ -114,7 +115,7 @@ func TestAFeedThatDoesNotLastTheWeekIsSaid(t *testing.T) {
 		w.Lines = []yard.Line{line("Ruff", "Hay", kilos(10), kilos(10))}
 		n := 0
 		for _, f := range Plan(w, DefaultRules()).Findings {
-			if f.Rule == "stock" && strings.Contains(message(f), "Hay in stock lasts 6.0 days") {
+			if f.Rule == "stock" && strings.Contains(message(f), "Order Hay. What is in stock lasts 6 days") {
 				n++
 			}
 		}

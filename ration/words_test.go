@@ -20,4 +20,4 @@ func saidAll(all []yard.Saying) string {
 }
 
 // heldFor is why a card is held, in English, and what it prints instead.
-func heldFor(hp yard.HorsePlan) string { return saidAll(hp.HeldWhy) + ". " + words.Said(hp.Instead) }
+func heldFor(hp yard.HorsePlan) string { return saidAll(hp.HeldWhy) + " " + words.Said(hp.Instead) }

@@ -33,7 +33,7 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 		case yard.Held:
 			want = append(want, append([]string{"LESS THAN PLANNED"}, words.HeldWhy(h)...)...)
 		case yard.NoCard:
-			want = append(want, append([]string{"NO CARD – ASK", "Keep hay and water in front of it"}, words.NoCardWhy(h)...)...)
+			want = append(want, append([]string{"NO CARD – ASK", "Keep hay and water in front of the horse."}, words.NoCardWhy(h)...)...)
 		default:
 			if strings.Contains(card, "LESSTHAN") || strings.Contains(card, "NOCARD") {
 				t.Errorf("%s is said to be less than planned or without a card", h.Horse.Name)
@@ -149,7 +149,7 @@ func TestAWeekThatChangesHasSevenColumns(t *testing.T) {
 // A week in which every day is fed alike is one column, and says so.
 func TestAWeekThatDoesNotChangeHasOneColumn(t *testing.T) {
 	card := cardOf(t, reporttest.Fixture(), 4)
-	for _, w := range []string{"EVERY DAY, days off too", "Haylage ad lib", "Linseed oil 50 ml", "Balancer WEIGH 430 g about 1.7 mugs", "Vitamin E 5 g"} {
+	for _, w := range []string{"EVERY DAY, rest days too", "Haylage ad lib", "Linseed oil 50 ml", "Balancer WEIGH 430 g about 1.7 mugs", "Vitamin E 5 g"} {
 		if !strings.Contains(card, reporttest.Bare(w)) {
 			t.Errorf("%q is not on\n%s", w, card)
 		}
@@ -315,7 +315,7 @@ func TestAnOverrideIsPrintedWithNameAndReason(t *testing.T) {
 	fs := files(t, p, words.Meta{})
 	for _, f := range []string{"cards.pdf", "office.pdf"} {
 		text := strings.Join(reporttest.Pages(t, named(t, fs, f)), "")
-		if !strings.Contains(text, reporttest.Bare("Nell Harrow: vet's advice of 24 Nov")) {
+		if !strings.Contains(text, reporttest.Bare("Reason: vet's advice of 24 Nov")) || !strings.Contains(text, reporttest.Bare("Nell Harrow")) {
 			t.Errorf("%s does not say who decided and why", f)
 		}
 	}
@@ -376,7 +376,7 @@ func TestMeasuresNobodyHasWeighedSaySo(t *testing.T) {
 			t.Errorf("%s: the card marks unweighed measures %d times, want %d", p.Horses[i].Horse.Name, got, want)
 		}
 	}
-	if got := strings.Count(whoOf(t, p), reporttest.Bare("Nobody has weighed a measure of this feed here.")); got != 1 {
+	if got := strings.Count(whoOf(t, p), reporttest.Bare("Nobody has weighed a scoop of this feed here.")); got != 1 {
 		t.Errorf("who gets what explains its mark %d times", got)
 	}
 	if who := whoOf(t, p); !strings.Contains(who, reporttest.Bare("Oats scoops U 2½")) {

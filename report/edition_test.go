@@ -24,9 +24,9 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 		fs := files(t, p, m)
 		cards := strings.Join(reporttest.Pages(t, named(t, fs, "cards.pdf")), "")
 		for texts, want := range map[string]int{
-			"EDITION 3, in place of edition 2. Conditioning cubes: 1.5 kg a work day, was 1 kg.": 1,
-			"Change 0; change 1; change 2; and more, see the office sheet.":                      1,
-			"This card: amounts, weight and work as before.":                                     len(p.Horses) - 2,
+			"VERSION 3 (replaces version 2). Conditioning cubes: 1.5 kg a work day, was 1 kg.": 1,
+			"Change 0; change 1; change 2. There is more on the office sheet.":                 1,
+			"Amounts, weight and work are the same as before.":                                 len(p.Horses) - 2,
 			"change 3": 0,
 		} {
 			if got := strings.Count(cards, reporttest.Bare(texts)); got < want || want == 0 && got > 0 || want == 1 && got > 2 {
@@ -34,8 +34,8 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 			}
 		}
 		officeText := strings.Join(reporttest.Pages(t, named(t, fs, "office.pdf")), "")
-		for _, texts := range []string{"Edition 3, in place of edition 2", "Take down the cards of the edition before.",
-			"Old Nick: no longer in the workbook: take its card down.", "change 4", "edition 3"} {
+		for _, texts := range []string{"Version 3 (replaces version 2)", "Take down the cards of the version before.",
+			"Old Nick: no longer in the workbook: take its card down.", "change 4", "version 3"} {
 			if !strings.Contains(officeText, reporttest.Bare(texts)) {
 				t.Errorf("the office sheet lacks %q", texts)
 			}
@@ -54,7 +54,7 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 	fs := files(t, p, m)
 	for name, least := range map[string]int{"scoops.pdf": 2, "office.pdf": 3} {
 		text := strings.Join(reporttest.Pages(t, named(t, fs, name)), "")
-		word := map[string]string{"scoops.pdf": reporttest.In(t, "de").Say("edition", "n", "3"), "office.pdf": "edition 3"}[name]
+		word := map[string]string{"scoops.pdf": reporttest.In(t, "de").Say("edition", "n", "3"), "office.pdf": "version 3"}[name]
 		if got := strings.Count(text, reporttest.Bare(word)); got < least {
 			t.Errorf("%s names the edition %d times", name, got)
 		}
@@ -69,14 +69,14 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 	}
 	p.Week.Yard = "Bit & Bridle"
 	book = reporttest.Opened(t, named(t, files(t, p, m), "results.xlsx"))
-	if h, err := book.GetHeaderFooter("horses"); err != nil || h.OddHeader != "&LBit && Bridle, Mon"+words.NoBreak+"30"+words.NoBreak+"Nov"+words.NoBreak+"–"+words.NoBreak+"Sun"+words.NoBreak+"6"+words.NoBreak+"Dec"+words.NoBreak+"2026, edition 3&Rhorses, &P/&N" {
+	if h, err := book.GetHeaderFooter("horses"); err != nil || h.OddHeader != "&LBit && Bridle, Mon"+words.NoBreak+"30"+words.NoBreak+"Nov"+words.NoBreak+"–"+words.NoBreak+"Sun"+words.NoBreak+"6"+words.NoBreak+"Dec"+words.NoBreak+"2026, version 3&Rhorses, &P/&N" {
 		t.Errorf("a printed page is headed %q, %v", h.OddHeader, err)
 	}
-	if props, err := book.GetDocProps(); err != nil || props.Title != "Results, Bit & Bridle, edition 3" {
+	if props, err := book.GetDocProps(); err != nil || props.Title != "Results, Bit & Bridle, version 3" {
 		t.Errorf("it is called %q, %v", props.Title, err)
 	}
 	m.Changes, m.Languages = nil, nil
-	if officeText := strings.Join(reporttest.Pages(t, named(t, files(t, p, m), "office.pdf")), ""); !strings.Contains(officeText, reporttest.Bare("No amount, body weight or work differs")) {
+	if officeText := strings.Join(reporttest.Pages(t, named(t, files(t, p, m), "office.pdf")), ""); !strings.Contains(officeText, reporttest.Bare("No amount, body weight or work has changed")) {
 		t.Error("nothing changed, and the office sheet does not say so")
 	}
 	for _, edition := range []int{0, 1} {

@@ -69,7 +69,7 @@ func TestScoopSheet(t *testing.T) {
 	text := strings.Join(reporttest.Pages(t, named(t, files(t, reporttest.Fixture(), words.Meta{}), "scoops.pdf")), "")
 	for _, w := range []string{
 		"¼ ½ ¾ 1 1½ 2", "Weighed on Sat 21 Nov 2026", "125 g 250 g 375 g 500 g 750 g 1 kg",
-		"UNWEIGHED", "From a table, not weighed here", "100 g 200 g 300 g 400 g 600 g 800 g", "Nobody knows its weight", "? ? ? ? ? ?", "Initials",
+		"UNWEIGHED", "From a book, not weighed here", "100 g 200 g 300 g 400 g 600 g 800 g", "Nobody knows what one weighs", "? ? ? ? ? ?", "Initials",
 	} {
 		if !strings.Contains(text, reporttest.Bare(w)) {
 			t.Errorf("%q is missing from\n%s", w, text)

@@ -71,10 +71,10 @@ func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 		english, want string
 	}{
 		{yard.Say("caution.event", saturday, yard.Arg{Name: "start", Value: yard.Clock(600)}, yard.Arg{Name: "last", Value: yard.Clock(360)}),
-			"Sat event at 10:00: last hard feed by 06:00; small hay kept; water always; no hard feed for an hour after.", "Sa Turnier um 10:00: letztes Kraftfutter bis 06:00; etwas Heu bleibt; Wasser immer; eine Stunde danach kein Kraftfutter."},
-		{yard.Say("caution.before"), "We don't know what was fed last week. Ask before giving hard feed.", "Niemand weiß, was letzte Woche gefüttert wurde. Vor dem Kraftfutter fragen."},
+			"Sat: event at 10:00. No hard feed after 06:00 until an hour after the work. A little hay is fine, and water always.", de.Say("caution.event", "day", "Sa", "start", "10:00", "last", "06:00")},
+		{yard.Say("caution.before"), "We don't know what this horse had last week. Ask before giving hard feed.", de.Say("caution.before")},
 		{yard.Say("caution.dust", yard.Names("feeds", yard.Comma, yard.FeedName, []string{"hay", "straw"})),
-			"Hay, straw fed dry; as your vet set it, no dust.", "Hay, straw wird trocken gefüttert; vom Tierarzt festgelegt: kein Staub."},
+			"Soak or steam hay, straw before feeding, because of what the vet found. No dust.", words.Sentence(de.Say("caution.dust", "feeds", "hay, straw"))},
 		{yard.Verbatim("Bites at feed time."), "Bites at feed time.", "Bites at feed time."},
 	} {
 		if got := de.Caution(c.say); got != c.want {
@@ -90,24 +90,25 @@ func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 // row of the limit, with the numbers left to the office sheet. What it prints
 // instead is said in English only: its rows show it.
 func TestReasonsAreSaidInTheLanguage(t *testing.T) {
+	de := reporttest.In(t, "de")
 	instead := yard.Say("part.instead", yard.Said("hard", yard.Say("part.hard feed", yard.Kg("kg", 3.7))), yard.Said("forage", yard.Say("part.forage.adlib")))
-	starch := yard.Say("why.rule", yard.Named("rule", yard.RuleName, "D-11"), yard.Said("what", yard.Verbatim("Tea brings 2.31 g of starch")))
+	starch := yard.Say("why.rule", yard.Named("rule", yard.RuleName, "D-11"), yard.Said("what", yard.Verbatim("Tea has 2.31 g of starch")))
 	for _, c := range []struct {
 		h             yard.HorsePlan
 		english, want string
 	}{
-		{yard.HorsePlan{HeldWhy: []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 4.5), yard.Kg("rise", 1.5), yard.Kg("mark", 1.4))}, Instead: instead},
-			"Planned hard feed of 4.50 kg a day is 1.50 kg over what is fed now; the stop mark is 1.40 kg a week. The card prints 3.70 kg of hard feed a day, and forage ad lib",
-			"Geplantes Kraftfutter von 4,50 kg am Tag liegt 1,50 kg über dem jetzigen; die Stoppmarke ist 1,40 kg in der Woche."},
+		{yard.HorsePlan{HeldWhy: []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 4.5), yard.Kg("now", 3), yard.Kg("mark", 1.4))}, Instead: instead},
+			"The plan was 4.5 kg of hard feed a day. That is too big a jump from 3 kg. The limit is 1.4 kg a week. The card has 3.7 kg of hard feed a day, and forage ad lib.",
+			de.Say("reason.step", "plan", "4,5", "now", "3", "mark", "1,4")},
 		{yard.HorsePlan{HeldWhy: []yard.Saying{starch}, Instead: instead},
-			"Tea brings 2.31 g of starch. The card prints 3.70 kg of hard feed a day, and forage ad lib",
-			"Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt (D-11)."},
-		{yard.HorsePlan{HeldWhy: reporttest.Sayings("no ration keeps both", "no ration keeps both")}, "No ration keeps both",
-			"Für dieses Pferd würde ein Grenzwert überschritten: welcher und um wie viel, steht auf dem Büroblatt."},
+			"Tea has 2.31 g of starch. The card has 3.7 kg of hard feed a day, and forage ad lib.",
+			strings.TrimSuffix(de.Say("reason.held"), ".") + " (D-11)."},
+		{yard.HorsePlan{HeldWhy: reporttest.Sayings("no ration keeps both", "no ration keeps both")}, "No ration keeps both.",
+			de.Say("reason.held")},
 		{yard.HorsePlan{NoCardWhy: []yard.Saying{yard.Say("reason.score", yard.Figures("score", 2.5, yard.NoUnit, 3))}},
-			"Its condition score is 2.5 of 9; under 3 no ration is computed: a vet sets it", "Seine Konditionsnote ist 2,5 von 9; unter 3 wird keine Ration berechnet: ein Tierarzt legt sie fest."},
+			"The condition score is 2.5 of 9. Under 3 a vet must set the feed.", words.Sentence(de.Say("reason.score", "score", "2,5"))},
 	} {
-		if got := reporttest.In(t, "de").Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
+		if got := de.Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
 			t.Errorf("%q is said as %q", c.english, got)
 		}
 		if got := words.English().Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.english {
@@ -129,11 +130,11 @@ func TestACardInTwoLanguages(t *testing.T) {
 		text += pg
 	}
 	for _, w := range []string{
-		"OUT OF DATE AFTER SUN 6 DEC", "Nieważna po niedz. 6 gru", "Who gets what / Kto co dostaje", "Wed śr. REST", "EVERY DAY, days off too CODZIENNIE", "Breakfast", "Śniadanie",
+		"OUT OF DATE AFTER SUN 6 DEC", "Nieważna po niedz. 6 gru", "Who gets what / Kto co dostaje", "Wed śr. REST", "EVERY DAY, rest days too CODZIENNIE", "Breakfast", "Śniadanie",
 		"LESS THAN PLANNED MNIEJ NIŻ PLANOWANO", "Daj ilości z tej karty.", "WEIGH", "ZWAŻYĆ", "ad lib", "do woli",
 		"was 1½ scoops (750 g) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (750 g) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
 		"Ring / Dzwonić:", "Water always.", "Zawsze woda.", "NO CARD – ASK / BRAK KARTY – ZAPYTAJ", "Zapytaj przed karmieniem",
-		"Soak it as its label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane",
+		"soak it as the label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane",
 	} {
 		if !strings.Contains(text, reporttest.Bare(w)) {
 			t.Errorf("%q is missing", w)

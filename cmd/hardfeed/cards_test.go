@@ -102,7 +102,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 				if strings.Contains(card, squeeze(why)) {
 					t.Errorf("%s: %q stands on the card in English", h.Name, why)
 				}
-				why, _, _ = strings.Cut(why, ". The card prints ")
+				why, _, _ = strings.Cut(why, " The card has ")
 				for _, v := range regexp.MustCompile(`\d+\.\d+`).FindAllString(why, -1) {
 					need(strings.Replace(v, ".", w.decimal, 1))
 				}

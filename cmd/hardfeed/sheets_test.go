@@ -127,7 +127,7 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 			return printed(*v, 2) + " kg"
 		}
 		s := h.Step
-		has(h.Name, page, lit("Rise against now "+with(s.RiseKg)+"; warn and stop marks for a week "+with(s.WarnKg)+" and "+with(s.StopKg)+"; for a day "+with(s.DayWarnKg)+" and "+with(s.DayStopKg)+"."))
+		has(h.Name, page, lit("Rise "+with(s.RiseKg)+". In a week the usual limit is "+with(s.WarnKg)+" and the top limit "+with(s.StopKg)+". In a day they are "+with(s.DayWarnKg)+" and "+with(s.DayStopKg)+"."))
 		feed := ""
 		for _, d := range h.Days {
 			has(h.Name, page, lit(orUnknown(d.NeedMcal, 1)+" / "+orUnknown(d.SupplyMcal, 1)))

@@ -300,7 +300,7 @@ func (k *Known) estimateEnergy() *yard.Finding {
 	k.EnergyEstimate = true
 	k.CompFrom += "; energy: " + e.How + " (" + e.Source + ")"
 	return &yard.Finding{Rule: "feed-energy", Severity: yard.Note, Cell: k.Feed.Cell, Source: e.Source,
-		Saying: yard.Say("finding.feed-energy", yard.FeedArg("feed", k.Feed.Name), yard.Fixed("mcal", e.McalPerKgDM, yard.Mcal, 2), yard.Named("how", yard.Term, e.How))}
+		Saying: yard.Say("finding.feed-energy", yard.FeedArg("feed", k.Feed.Name), yard.Fixed("mcal", e.McalPerKgDM, yard.Mcal, 2), yard.Words("how", e.How))}
 }
 
 // merge fills what the workbook's analysis leaves open from the generic feed.

@@ -109,7 +109,7 @@ func TestAnUnknownFeedIsAFindingAndStaysUnknown(t *testing.T) {
 	if len(found) != 2 || found[0].Rule != "feed-generic" || found[1].Rule != "feed-kind" {
 		t.Errorf("findings: %v", found)
 	}
-	if want := `is it "barley"?`; len(found) > 0 && !strings.Contains(words.Message(found[0]), want) {
+	if want := `Do you mean "barley"?`; len(found) > 0 && !strings.Contains(words.Message(found[0]), want) {
 		t.Errorf("no suggestion in %q", words.Message(found[0]))
 	}
 }
@@ -242,7 +242,7 @@ func TestAnEnergyNoFeedCanHaveIsNotUsed(t *testing.T) {
 		k, found := Load().Resolve(f, nil)
 		said := false
 		for _, f := range found {
-			said = said || f.Rule == "feed-energy" && strings.Contains(words.Message(f), "believed")
+			said = said || f.Rule == "feed-energy" && strings.Contains(words.Message(f), "can't be right")
 		}
 		if de, ok := k.Composition.DE.Get(); ok != c.believed || ok && de != c.mcal || said == c.believed {
 			t.Errorf("%s, %.2f Mcal per kg of dry matter: %v, said %v", c.what, c.mcal, k.Composition.DE, said)

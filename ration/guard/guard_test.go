@@ -158,7 +158,7 @@ func TestUnknownStarchIsSaidNotPassedOver(t *testing.T) {
 	for _, f := range Check("Horse", r, limits) {
 		text += message(f) + "\n"
 	}
-	for _, want := range []string{"Mix and Hay chop is not known", "at least 1.02 g"} {
+	for _, want := range []string{"don't know the starch of Mix and Hay chop", "at least 1.02 g"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q not said in:\n%s", want, text)
 		}

@@ -160,7 +160,7 @@ func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
 	grass.LeastKg = yard.Known(20) // 4 kg of dry matter of 8
 	hay := one("Hay", yard.Forage, 3, 1, holding(func(c *yard.Composition) { c.Ca, c.P = yard.Known(4), yard.Known(2) }))
 	r := of(500, nil, grass, hay)
-	if f := found("D-17", "", Check("Fern", r, limits)); f.Severity != yard.Warn || message(f) != "forage is 1.40 % of body weight a day as dry matter; the warn mark is under 1.50 %" {
+	if f := found("D-17", "", Check("Fern", r, limits)); f.Severity != yard.Warn || message(f) != "Forage is 1.4 % of body weight a day, counted dry. It should be 1.5 % at least." {
 		t.Errorf("%v, %s", f.Severity, message(f))
 	}
 	if dm := r.ForageDMKg().Or(0); math.Abs(dm-7) > 1e-9 {

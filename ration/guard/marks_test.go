@@ -228,7 +228,7 @@ var allMarks = append(paceMarks(), []marked{
 		}},
 	{rule: "D-13", what: "hard feed in a day", steps: perKg(step{2.7 / 500, yard.Warn}), // oats
 		ration: func(kg, v float64) Ration { return oatsOf(kg, v) }},
-	{rule: "D-13", what: "hard feed in a day, the older mark", steps: perKg(step{0.007, yard.Warn}),
+	{rule: "D-13", what: "hard feed in a day, an older textbook's limit", steps: perKg(step{0.007, yard.Warn}),
 		ration: func(kg, v float64) Ration { return mealsOf(kg, meal{"Tea", v, 0}) }},
 	{rule: "D-14", what: "starch, ulcer history", steps: perKg(step{1, yard.Stop}),
 		ration: func(kg, v float64) Ration {
@@ -552,7 +552,7 @@ func starchy(pct float64) Fed {
 }
 
 // ofRule are a rule's own words in English.
-func ofRule(r Rule, part string) string { return words.Said(yard.Say(r.Key() + "." + part)) }
+func ofRule(r Rule, part string) string { return words.English().Say(r.Key() + "." + part) }
 
 func whatOf(r Rule) string { return ofRule(r, "what") }
 

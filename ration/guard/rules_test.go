@@ -74,9 +74,9 @@ func TestRulesThatAreNoMark(t *testing.T) {
 			t.Errorf("%s: %s is %v, want %v (%v)", c.what, c.rule, got, c.want, fs)
 		}
 		for _, f := range fs {
-			whose := "as your vet set it"
+			whose := "Your vet has the last word"
 			if slices.ContainsFunc(c.r.Diagnoses, func(n yard.NamedDiagnosis) bool { return n.Kind == yard.OtherDiagnosis }) {
-				whose = "as for a diagnosis that is not known"
+				whose = "We don't know this diagnosis"
 			}
 			if strings.HasPrefix(string(f.Rule), "D-15") && f.Severity == yard.Stop && !strings.Contains(message(f), whose) {
 				t.Errorf("%s: %q is not said: %s", c.what, whose, message(f))

@@ -269,7 +269,7 @@ func noRation(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	if why == nil {
 		return 0, yard.Saying{}
 	}
-	return yard.Stop, yard.Say("finding.D-29", yard.SayingList("why", yard.Semicolon, why))
+	return yard.Stop, yard.Say("finding.D-29", yard.SayingList("why", yard.Sentences, why))
 }
 
 // NoRation says why no ration is worked out for a horse; nil where one is.
@@ -372,7 +372,7 @@ func (w HorseWeek) fedNow(key string, needMcal float64) yard.Saying {
 		if math.Signbit(c.pctPerWeek()) {
 			key = "part.shown.down"
 		}
-		shown = yard.Say(key, yard.Fixed("value", c.pctPerWeek(), yard.Percent, 1), c.over())
+		shown = yard.Say(key, yard.Fixed("value", math.Abs(c.pctPerWeek()), yard.Percent, 1), c.over())
 	case scored:
 		shown = yard.Say("part.shown.score", yard.Figures("score", score, yard.NoUnit, 3))
 	}

@@ -211,19 +211,19 @@ func TestTighteningNeverRemovesAFinding(t *testing.T) {
 // since a feed added can thin them.
 var excesses = map[string][]yard.FeedClass{
 	"hard feed in one meal": nil, "starch in one meal": nil, "starch in a day": nil,
-	"hard feed in a day":                 {yard.HardFeed},
-	"hard feed in a day, the older mark": nil,
-	"starch, ulcer history":              nil,
-	"cereals and sweet feeds":            nil,
-	"starch and sugar of a bucket feed":  nil,
-	"starch and sugar of a bucket meal":  nil,
-	"starch and sugar of the hay":        nil,
-	"oil in a day":                       nil,
-	"salt in a day":                      nil,
-	"sources of selenium":                nil,
-	"vitamin D":                          nil,
-	"iron as a supplement":               nil,
-	"cattle or poultry feed":             nil,
+	"hard feed in a day":                            {yard.HardFeed},
+	"hard feed in a day, an older textbook's limit": nil,
+	"starch, ulcer history":                         nil,
+	"cereals and sweet feeds":                       nil,
+	"starch and sugar of a bucket feed":             nil,
+	"starch and sugar of a bucket meal":             nil,
+	"starch and sugar of the hay":                   nil,
+	"oil in a day":                                  nil,
+	"salt in a day":                                 nil,
+	"sources of selenium":                           nil,
+	"vitamin D":                                     nil,
+	"iron as a supplement":                          nil,
+	"cattle or poultry feed":                        nil,
 }
 
 func TestAddingFeedNeverRemovesAnExcess(t *testing.T) {

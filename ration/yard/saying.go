@@ -106,10 +106,11 @@ type Clock int
 type Joint string
 
 const (
-	And       Joint = "and"    // a, b and c
-	AndAll    Joint = "ands"   // a and b and c
-	Comma     Joint = "comma"  // a, b, c
-	Semicolon Joint = "clause" // a; b; c
+	And       Joint = "and"       // a, b and c
+	AndAll    Joint = "ands"      // a and b and c
+	Comma     Joint = "comma"     // a, b, c
+	Semicolon Joint = "clause"    // a; b; c
+	Sentences Joint = "sentences" // whole sentences, one after the other
 )
 
 // List is several values.

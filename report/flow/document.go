@@ -16,7 +16,7 @@ import (
 type Document struct {
 	Title     func(*words.Sheet) string
 	Landscape func(words.Meta) bool // nil: upright
-	English   bool                  // whatever the language of the cards
+	Alone     bool                  // in the first language only
 	Draw      func(*words.Sheet, *draw.Doc) error
 }
 
@@ -24,8 +24,8 @@ type Document struct {
 // names the horse, so that one horse's odd text cannot end the program.
 func Draw(name string, doc *Document, p yard.Plan, m words.Meta, out io.Writer) (_ *draw.Doc, err error) {
 	s := words.New(p, m)
-	if doc.English {
-		s.InEnglish()
+	if doc.Alone {
+		s.InOne()
 	}
 	yard := cmp.Or(p.Week.Yard, "yard")
 	d, err := draw.New(m.Paper, doc.Landscape != nil && doc.Landscape(m), draw.About{Title: doc.Title(s) + ", " + yard, Author: yard, Producer: "hardfeed " + m.Version, Language: s.Word("language"), Date: words.FileDate(p.Week)}, out)

@@ -2,7 +2,6 @@ package office
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -32,15 +31,15 @@ func (s *office) decisionsOf() []decision {
 	for _, h := range s.Plan.Horses {
 		d := decision{rank: yard.Deadly, severity: yard.Stop, horse: h.Horse.Name, where: words.Where(h.Horse.Cell)}
 		for _, t := range s.Main.Why(h) {
-			d.what = append(d.what, words.Capital(t))
+			d.what = append(d.what, t)
 		}
 		switch {
 		case h.Status == yard.NoCard:
-			d.word, d.do = "NO CARD", "Complete the workbook and run it again. Until then somebody who knows the horse says what it is fed."
+			d.word, d.do = s.Word("status.no_card"), s.Word("office.do.no card")
 		case h.Status == yard.Held:
-			d.word, d.do = "LESS THAN PLANNED", "Use the card as it is. To feed the full plan, put your name and your reason in the workbook."
-			if p, ok := h.HardFeed.Planned.Get(); ok {
-				d.what = append([]string{fmt.Sprintf("Planned: %s of hard feed a day. On the card: %s.", s.Main.Weight(p), s.mass(h.HardFeed.Card, 2))}, d.what...)
+			d.word, d.do = s.Word("status.held"), s.Word("office.do.held")
+			if p, ok := h.HardFeed.Planned.Get(); ok && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {
+				d.what = append([]string{s.Word("office.planned", "planned", s.Main.Weight(p), "card", s.mass(h.HardFeed.Card, 2))}, d.what...)
 			}
 		default:
 			continue
@@ -56,9 +55,9 @@ func (s *office) decisionsOf() []decision {
 		if r, ok := yard.RuleOf(f.Rule); ok {
 			rank = r.Rank
 		}
-		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{words.Capital(s.Main.Message(f))}, where: words.Where(f.Cell)}
+		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{s.Main.Message(f)}, where: words.Where(f.Cell)}
 		if !f.Next.Empty() {
-			d.do = words.Capital(s.Main.Said(f.Next))
+			d.do = s.Main.Said(f.Next)
 		}
 		out = append(out, d)
 	}
@@ -71,19 +70,19 @@ func (s *office) decisionsOf() []decision {
 // decide is the first page: what to decide, the worst first, each with what to do.
 func (s *office) decide(f *flow.Flow) {
 	d, w := s.d, s.Plan.Week
-	f.Put(s.marked("What to decide", false, d.Line(draw.Bold, 6, draw.Black, "What to decide this week")),
-		d.Fit(draw.Bold, 4, 2.4, f.W, draw.Black, words.Join(", ", w.Yard, words.WeekSpan(w), s.EditionWord())),
+	f.Put(s.marked(s.Word("office.decide"), false, d.Line(draw.Bold, 6, draw.Black, s.Word("office.decide.head"))),
+		d.Fit(draw.Bold, 4, 2.4, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
 		draw.Space(f.W, 1))
-	s.say(f, draw.Bold, fmt.Sprintf("Read: %s, %s, %s. Planned: %s.", words.CountOf(w.Read.Sheets, "sheet"), words.CountOf(w.Read.Rows, "row"),
-		words.CountOf(w.Read.Horses, "horse"), words.CountOf(len(s.Plan.Horses), "horse")))
+	s.say(f, draw.Bold, s.Word("office.read", "sheets", strconv.Itoa(w.Read.Sheets), "rows", strconv.Itoa(w.Read.Rows),
+		"horses", strconv.Itoa(w.Read.Horses), "planned", strconv.Itoa(len(s.Plan.Horses))))
 	if w.Read.Horses != len(s.Plan.Horses) {
-		s.say(f, draw.Bold, "The two counts of horses differ: look for the missing or doubled name before you hang the cards.")
+		s.say(f, draw.Bold, s.Word("office.read.differ"))
 	}
 	s.edition(f)
 	f.Gap(2)
 	all := s.decisionsOf()
 	if len(all) == 0 {
-		s.say(f, draw.Regular, "Nothing. Every horse has the card that was planned, and there is no warning.")
+		s.say(f, draw.Regular, s.Word("office.none"))
 	}
 	widths := flow.Columns(f.W, 0.3, 1.1, 3.6, 2.6, 0.9)
 	var rows []*draw.Group
@@ -95,17 +94,17 @@ func (s *office) decide(f *flow.Flow) {
 			}
 			return out
 		}
-		who := lines(1, draw.Bold, cmp.Or(n.horse, "The yard"))
+		who := lines(1, draw.Bold, cmp.Or(n.horse, s.Word("office.yard")))
 		switch {
 		case n.word != "":
 			who = append(who, draw.On(draw.Black, 0.5, d.Close(draw.Bold, body, widths[1]-2*pad-1, draw.White, n.word)))
 		case n.severity == yard.Stop:
-			who = append(who, draw.On(draw.Black, 0.4, d.Line(draw.Bold, body, draw.White, "STOP")))
+			who = append(who, draw.On(draw.Black, 0.4, d.Line(draw.Bold, body, draw.White, s.Word("office.severity.stop"))))
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
 			lines(0, draw.Bold, strconv.Itoa(i+1)), who, lines(2, draw.Regular, n.what...), lines(3, draw.Regular, n.do), lines(4, draw.Regular, n.where))...)
 	}
-	f.Table(flow.Heading(d, widths, pad, body, "", "Horse", "What", "What to do", "Where"), rows)
+	f.Table(flow.Heading(d, widths, pad, body, "", s.Word("office.head.horse"), s.Word("office.head.what"), s.Word("office.head.do"), s.Word("office.head.where")), rows)
 	notes := 0
 	for _, n := range s.Plan.Findings {
 		if n.Severity == yard.Note {
@@ -114,8 +113,7 @@ func (s *office) decide(f *flow.Flow) {
 	}
 	f.Gap(2)
 	if notes > 0 {
-		s.say(f, draw.Regular, fmt.Sprintf("There %s more %s: on each horse's own page, and after them for the yard. Rules and sources stand there too.",
-			map[bool]string{true: "is " + strconv.Itoa(notes), false: "are " + strconv.Itoa(notes)}[notes == 1], map[bool]string{true: "note", false: "notes"}[notes == 1]))
+		s.say(f, draw.Regular, s.Word("office.more", "n", strconv.Itoa(notes)))
 	}
 }
 
@@ -123,25 +121,25 @@ func (s *office) decide(f *flow.Flow) {
 func (s *office) asRead(f *flow.Flow) {
 	d := s.d
 	f.End()
-	f.Put(s.marked("How the workbook was read", false, d.Line(draw.Bold, 6, draw.Black, "How the workbook was read")), draw.Space(f.W, 0.6))
-	s.say(f, draw.Regular, "Check each line against the workbook. Work is in minutes: W walk, T trot, C canter, G gallop, J jump. Hard feed is what is fed a day.")
+	f.Put(s.marked(s.Word("office.as read"), false, d.Line(draw.Bold, 6, draw.Black, s.Word("office.as read"))), draw.Space(f.W, 0.6))
+	s.say(f, draw.Regular, s.Word("office.as read.how"))
 	f.Gap(2)
 	shares := []float64{1.5, 1.5}
-	heads := []string{"Horse", "Body weight"}
+	heads := []string{s.Word("office.head.horse"), s.Word("office.head.weight")}
 	for day := range 7 {
-		shares, heads = append(shares, 0.95), append(heads, words.Weekday(s.Plan.Week, day))
+		shares, heads = append(shares, 0.95), append(heads, s.Main.Weekday(s.Plan.Week, day))
 	}
-	shares, heads = append(shares, 1, 1.05, 1.5, 1.5), append(heads, "Now", "Planned", "Diagnoses", "Not understood")
+	shares, heads = append(shares, 1, 1.05, 1.5, 1.5), append(heads, s.Word("office.head.now"), s.Word("office.head.planned"), s.Word("office.head.diagnoses"), s.Word("office.head.not understood"))
 	widths := flow.Columns(f.W, shares...)
 	var rows []*draw.Group
 	for _, h := range s.Plan.Horses {
 		texts := []string{h.Horse.Name, s.weightRead(h)}
 		for day := range 7 {
-			texts = append(texts, workRead(h.Horse, day))
+			texts = append(texts, s.workRead(h.Horse, day))
 		}
 		var named []string
 		for _, n := range h.Horse.Diagnoses {
-			named = append(named, cmp.Or(n.Text, string(n.Kind)))
+			named = append(named, cmp.Or(n.Text, s.Main.Term(string(n.Kind))))
 		}
 		texts = append(texts, s.mass(h.HardFeed.Now, 2), plannedRead(s, h), strings.Join(named, ", "), strings.Join(s.notRead(h), ", "))
 		cells := make([]flow.Cell, len(texts))
@@ -161,49 +159,49 @@ func (s *office) asRead(f *flow.Flow) {
 func (s *office) weightRead(h yard.HorsePlan) string {
 	kg, ok := h.WeightKg.Get()
 	if !ok {
-		return "unknown"
+		return s.Word("unknown")
 	}
 	t := words.Join(" ", s.Main.BodyWeight(kg), s.BasisWord(h.WeightBasis))
 	if !h.Horse.Weighed.IsZero() {
-		t += ", " + h.Horse.Weighed.Format("2 Jan")
+		t += ", " + s.Main.Day(h.Horse.Weighed, false)
 	}
 	return t
 }
 
 // workRead is a day's work as it was understood.
-func workRead(h yard.Horse, day int) string {
+func (s *office) workRead(h yard.Horse, day int) string {
 	w := h.Work[day]
 	switch {
 	case !h.WorkGiven:
-		return "not given"
+		return s.Word("office.work.none")
 	case w.Unknown:
 		return "? " + w.Text
 	}
 	var minutes [yard.Gaits]float64
-	for _, s := range w.Sessions {
-		for g, m := range s.Minutes {
+	for _, session := range w.Sessions {
+		for g, m := range session.Minutes {
 			minutes[g] += m
 		}
 	}
 	var parts []string
 	for g, letter := range [yard.Gaits]string{yard.Walk: "W", yard.Trot: "T", yard.Canter: "C", yard.Gallop: "G", yard.Jump: "J"} {
 		if minutes[g] > 0 {
-			parts = append(parts, letter+words.Figure(minutes[g], 0))
+			parts = append(parts, letter+s.Main.Figure(minutes[g], 0))
 		}
 	}
 	t := strings.Join(parts, " ")
 	if t == "" {
-		t = "off"
+		t = s.Word("office.work.off")
 		if len(w.Sessions) > 0 {
 			t = w.Text
 		}
 	}
 	if w.Event {
-		at := "time?"
+		at := "?"
 		if w.StartMin >= 0 {
 			at = words.Clock(w.StartMin)
 		}
-		t = "event " + at + " " + t
+		t = s.Word("office.work.event", "at", at) + " " + t
 	}
 	return t
 }
@@ -211,7 +209,7 @@ func workRead(h yard.Horse, day int) string {
 // plannedRead is the planned hard feed, or that none was planned.
 func plannedRead(s *office, h yard.HorsePlan) string {
 	if !h.HardFeed.Planned.IsKnown() {
-		return "not planned"
+		return s.Word("office.not planned")
 	}
 	return s.mass(h.HardFeed.Planned, 2)
 }
@@ -247,7 +245,7 @@ func (s *office) yardFindings(f *flow.Flow) {
 	}
 	f.Gap(4)
 	f.Keep(30)
-	f.Put(s.marked("The yard", false, s.d.Line(draw.Bold, 4.5, draw.Black, "The yard")))
+	f.Put(s.marked(s.Word("office.yard"), false, s.d.Line(draw.Bold, 4.5, draw.Black, s.Word("office.yard"))))
 	s.findings(f, rest, true)
 }
 
@@ -261,7 +259,7 @@ func (s *office) mass(n yard.Num, dec int) string {
 	if v, ok := n.Get(); ok {
 		n = yard.Known(v * s.perKg())
 	}
-	return words.Known(n, dec, s.massUnit())
+	return s.Main.Known(n, dec, s.massUnit())
 }
 
 // perKg is how many of the yard's units of weight are a kilo.

@@ -9,7 +9,6 @@ import (
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
-	"hardfeed/report/words"
 )
 
 // fanDays is how far back weighings are drawn beside what is expected of four weeks.
@@ -29,7 +28,7 @@ func (s *office) weighings(f *flow.Flow, h yard.HorsePlan) {
 			weights = append(weights, draw.Point{Days: days, Value: kg, Label: s.weighingLabel(kg, w.Date)})
 		}
 		if v, ok := w.Score.Get(); ok {
-			scores = append(scores, draw.Point{Days: days, Value: v, Label: words.Figure(v, 1) + " on " + w.Date.Format("2 Jan")})
+			scores = append(scores, draw.Point{Days: days, Value: v, Label: s.Main.Figure(v, 1) + ", " + s.Main.Day(w.Date, false)})
 		}
 	}
 	plot := func(title string, points []draw.Point) {
@@ -38,21 +37,21 @@ func (s *office) weighings(f *flow.Flow, h yard.HorsePlan) {
 		}
 	}
 	if fan := s.fan(h, f.W); fan != nil {
-		s.plot(f, "Body weight over time, and as expected on this card", fan)
-		s.say(f, draw.Regular, "Grey: where it will lie nine times in ten. Ring: a weighing that does not fit.")
+		s.plot(f, s.Word("office.weights.ahead"), fan)
+		s.say(f, draw.Regular, s.Word("office.weights.fan"))
 	} else {
-		plot("Body weight over time", weights)
+		plot(s.Word("office.weights"), weights)
 	}
 	if h.Evidence != nil {
 		var said []string
 		for _, t := range h.Evidence.Says {
-			said = append(said, s.Main.Said(t)+".")
+			said = append(said, s.Main.Said(t))
 		}
 		if len(said) > 0 {
 			s.say(f, draw.Regular, strings.Join(said, " "))
 		}
 	}
-	plot("Condition score over time", scores)
+	plot(s.Word("office.scores"), scores)
 }
 
 func (s *office) plot(f *flow.Flow, title string, g *draw.Group) {
@@ -63,7 +62,7 @@ func (s *office) plot(f *flow.Flow, title string, g *draw.Group) {
 }
 
 func (s *office) weighingLabel(kg float64, on time.Time) string {
-	return s.Main.BodyWeight(kg) + " " + on.Format("2 Jan")
+	return s.Main.BodyWeight(kg) + " " + s.Main.Day(on, false)
 }
 
 // fan draws the weighings of the last weeks and the weight to be expected on this card;
@@ -93,10 +92,10 @@ func (s *office) fan(h yard.HorsePlan, w float64) *draw.Group {
 }
 
 // signed is a figure with its sign.
-func signed(v float64, digits int) string {
-	t := words.Figure(math.Abs(v), digits)
+func (s *office) signed(v float64, digits int) string {
+	t := s.Main.Figure(math.Abs(v), digits)
 	switch {
-	case v < 0 && t != words.Figure(0, digits):
+	case v < 0 && t != s.Main.Figure(0, digits):
 		return "−" + t
 	case v > 0:
 		return "+" + t

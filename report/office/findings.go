@@ -1,7 +1,7 @@
 package office
 
 import (
-	"fmt"
+	"strconv"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -13,18 +13,18 @@ import (
 func (s *office) severityMark(v yard.Severity) *draw.Group {
 	switch v {
 	case yard.Stop:
-		return draw.On(draw.Black, 0.4, s.d.Line(draw.Bold, body, draw.White, "STOP"))
+		return draw.On(draw.Black, 0.4, s.d.Line(draw.Bold, 1.8, draw.White, s.Word("office.severity.stop")))
 	case yard.Warn:
-		return draw.Framed(0.35, 0.4, s.d.Line(draw.Bold, body, draw.Black, "warn"))
+		return draw.Framed(0.35, 0.4, s.d.Line(draw.Bold, 1.8, draw.Black, s.Word("office.severity.warn")))
 	}
-	return s.d.Line(draw.Regular, body, draw.Black, v.String())
+	return s.d.Line(draw.Regular, 1.8, draw.Black, s.Word("office.severity.note"))
 }
 
 func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 	d := s.d
-	widths, texts := flow.Columns(f.W, 0.55, 0.95, 2.9, 1.05, 1.8), []string{"", "Horse", "What", "Where", "Source"}
+	widths, texts := flow.Columns(f.W, 0.9, 0.95, 2.8, 1.05, 1.7), []string{"", s.Word("office.head.horse"), s.Word("office.head.what"), s.Word("office.head.where"), s.Word("office.head.source")}
 	if !horses {
-		widths, texts = flow.Columns(f.W, 0.55, 3.9, 0.95, 2), []string{"", "Finding", "Where", "Source"}
+		widths, texts = flow.Columns(f.W, 0.9, 3.7, 0.95, 1.9), []string{"", s.Word("office.head.what"), s.Word("office.head.where"), s.Word("office.head.source")}
 	}
 	var rows []*draw.Group
 	for _, n := range fs {
@@ -46,16 +46,9 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 	f.Table(flow.Heading(s.d, widths, 0.6*pad, 2.0, texts...), rows)
 }
 
-// withNext is a finding's message with why it matters and what to do next.
+// withNext is a finding's message with what to do and why it matters.
 func (s *office) withNext(n yard.Finding) string {
-	t := words.Capital(s.Main.Message(n))
-	if !n.Why.Empty() {
-		t += " (" + s.Main.Said(n.Why) + ")"
-	}
-	if !n.Next.Empty() {
-		t += ". Next: " + s.Main.Said(n.Next)
-	}
-	return t
+	return words.Join(" ", s.Main.Message(n), s.Main.Said(n.Next), s.Main.Said(n.Why))
 }
 
 // edition is the office sheet's part: what a new edition changed.
@@ -63,10 +56,10 @@ func (s *office) edition(f *flow.Flow) {
 	if s.Meta.Edition < 2 {
 		return
 	}
-	s.title(f, 3.6, fmt.Sprintf("Edition %d, in place of edition %d", s.Meta.Edition, s.Meta.Edition-1), false)
-	s.say(f, draw.Bold, "Take down the cards of the edition before.")
+	s.title(f, 3.6, s.Word("office.edition", "n", strconv.Itoa(s.Meta.Edition), "before", strconv.Itoa(s.Meta.Edition-1)), false)
+	s.say(f, draw.Bold, s.Word("office.edition.do"))
 	if len(s.Meta.Changes) == 0 {
-		s.say(f, draw.Regular, "No amount, body weight or work differs from the edition before.")
+		s.say(f, draw.Regular, s.Word("office.edition.same"))
 	}
 	for _, c := range s.Meta.Changes {
 		t := words.Capital(c.What)

@@ -1,7 +1,6 @@
 package office
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -17,13 +16,13 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 	d, st, hf := s.d, h.Step, h.HardFeed
 	f.Gap(2.5)
 	f.Keep(32)
-	verdict := map[yard.Verdict]string{
-		yard.StepWithin: "within the marks", yard.StepWarn: "over the warn mark", yard.StepStop: "over the stop mark",
-		yard.StepUnknown: "step unknown: what was fed last week is not known", yard.StepOverridden: "over the stop mark, overridden",
-	}[st.Verdict]
-	s.say(f, draw.Bold, words.Join(": ", "Hard feed, "+s.massUnit()+" as fed a work day", verdict))
+	title := s.Word("office.hard feed", "unit", s.massUnit())
+	if key := "office.step." + string(st.Verdict); s.Main.Has(key) {
+		title += " " + s.Word(key)
+	}
+	s.say(f, draw.Bold, title)
 	if o := h.Horse.Override; o.Asked {
-		s.say(f, draw.Regular, fmt.Sprintf("Override asked for by %s: %s (%s).", s.Main.OrNotSaid(o.Who), s.Main.OrNotSaid(o.Reason), words.Where(o.Cell)))
+		s.say(f, draw.Regular, s.Word("office.override", "who", s.Main.OrNotSaid(o.Who), "reason", s.Main.OrNotSaid(o.Reason), "where", words.Where(o.Cell)))
 	}
 	var marks []draw.Mark
 	hi := 0.0
@@ -32,7 +31,7 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 			v *= s.perKg()
 			hi = max(hi, v)
 			for i, m := range marks { // one label where two amounts are the same
-				if was, at, found := strings.Cut(m.Label, words.NoBreak); found && at == words.Figure(v, 2) && m.Above == above {
+				if was, at, found := strings.Cut(m.Label, words.NoBreak); found && at == s.Main.Figure(v, 2) && m.Above == above {
 					marks[i].Label = was + ", " + word + words.NoBreak + at
 					if k == draw.Dot {
 						marks[i].Kind = k
@@ -40,22 +39,20 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 					return
 				}
 			}
-			marks = append(marks, draw.Mark{At: v, Label: word + words.NoBreak + words.Figure(v, 2), Above: above, Kind: k})
+			marks = append(marks, draw.Mark{At: v, Label: word + words.NoBreak + s.Main.Figure(v, 2), Above: above, Kind: k})
 		}
 	}
-	mark(hf.Now, "now", false, draw.Ring)
-	mark(hf.Card, "card", false, draw.Dot)
-	mark(hf.Target, "target", false, draw.Ring)
-	mark(hf.Planned, "planned", false, draw.Ring)
+	mark(hf.Now, s.Word("office.now"), false, draw.Ring)
+	mark(hf.Card, s.Word("office.card"), false, draw.Dot)
+	mark(hf.Target, s.Word("office.target"), false, draw.Ring)
+	mark(hf.Planned, s.Word("office.planned mark"), false, draw.Ring)
 	if now, ok := hf.Now.Get(); ok {
 		if v, ok := st.WarnKg.Get(); ok {
-			mark(yard.Known(now+v), "warn above", true, draw.Tick)
+			mark(yard.Known(now+v), s.Word("office.usual limit"), true, draw.Tick)
 		}
 		if v, ok := st.StopKg.Get(); ok {
-			mark(yard.Known(now+v), "stop above", true, draw.Tick)
+			mark(yard.Known(now+v), s.Word("office.top limit"), true, draw.Tick)
 		}
-	} else {
-		s.say(f, draw.Regular, "What was fed last week is not known, so no step can be measured.")
 	}
 	var path, weeks *draw.Group
 	if slices.ContainsFunc(h.Horse.Past, func(p yard.PastWeek) bool { return p.HardKg.IsKnown() }) {
@@ -76,26 +73,23 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 	}
 	if weeks != nil {
 		f.Put(weeks)
-		s.say(f, draw.Regular, "Outlined: the cards of past weeks, by their first day; no bar: no record. Black: now. Grey: to come. Marks: for this week's rise.")
+		s.say(f, draw.Regular, s.Word("office.weeks"))
 	} else if len(st.PathKg) == 1 { // more are drawn
 		var parts []string
 		for i, v := range st.PathKg {
-			parts = append(parts, fmt.Sprintf("week%s%d:%s%s", words.NoBreak, i+1, words.NoBreak, s.Main.Weight(v)))
+			parts = append(parts, words.Unbroken(s.Word("office.week.amount", "n", strconv.Itoa(i+1), "amount", s.Main.Weight(v))))
 		}
-		s.say(f, draw.Regular, "Path: "+strings.Join(parts, ", ")+".")
+		s.say(f, draw.Regular, s.Word("office.path", "weeks", strings.Join(parts, ", ")))
 	}
-	rise := "Rise against now "
+	text := ""
 	if weeks != nil {
-		amounts := "Card " + s.mass(hf.Card, 2) + ", target " + s.mass(hf.Target, 2)
+		text = s.Word("office.amounts", "card", s.mass(hf.Card, 2), "target", s.mass(hf.Target, 2)) + " "
 		if hf.Planned.IsKnown() {
-			amounts += ", planned " + s.mass(hf.Planned, 2)
+			text += s.Word("office.amounts.planned", "planned", s.mass(hf.Planned, 2)) + " "
 		}
-		rise = amounts + "; rise against now "
 	}
-	s.say(f, draw.Regular, words.Join("; ",
-		rise+s.mass(st.RiseKg, 2),
-		"warn and stop marks for a week "+s.mass(st.WarnKg, 2)+" and "+s.mass(st.StopKg, 2),
-		"for a day "+s.mass(st.DayWarnKg, 2)+" and "+s.mass(st.DayStopKg, 2))+".")
+	s.say(f, draw.Regular, text+s.Word("office.rise", "rise", s.mass(st.RiseKg, 2), "usual", s.mass(st.WarnKg, 2), "top", s.mass(st.StopKg, 2),
+		"day usual", s.mass(st.DayWarnKg, 2), "day top", s.mass(st.DayStopKg, 2)))
 	s.weeksAhead(f, h)
 }
 
@@ -108,10 +102,10 @@ const maxPast, maxAhead = 12, 8
 func (s *office) weeks(h yard.HorsePlan, w float64) *draw.Group {
 	var all []draw.StepWeek
 	add := func(v yard.Num, fill draw.Ink, label ...string) {
-		week := draw.StepWeek{Value: math.NaN(), Figure: "unknown", Fill: fill}
+		week := draw.StepWeek{Value: math.NaN(), Figure: s.Word("unknown"), Fill: fill}
 		if kg, ok := v.Get(); ok {
 			kg *= s.perKg()
-			week.Value, week.Figure = kg, words.Figure(kg, 2)
+			week.Value, week.Figure = kg, s.Main.Figure(kg, 2)
 		}
 		copy(week.Label[:], label)
 		all = append(all, week)
@@ -127,7 +121,7 @@ func (s *office) weeks(h yard.HorsePlan, w float64) *draw.Group {
 	}
 	for ago := first; ago > 0; ago-- {
 		day := s.Plan.Week.Beginning.AddDate(0, 0, -7*ago)
-		label := [2]string{strconv.Itoa(day.Day()), day.Format("Jan")}
+		label := [2]string{strconv.Itoa(day.Day()), s.Word("month." + strconv.Itoa(int(day.Month())))}
 		if kg, ok := past[ago]; ok {
 			add(yard.Known(kg), draw.White, label[:]...)
 			continue
@@ -137,23 +131,22 @@ func (s *office) weeks(h yard.HorsePlan, w float64) *draw.Group {
 	var marks []draw.StepMark
 	if now, ok := h.HardFeed.Now.Get(); ok {
 		if v, ok := h.Step.WarnKg.Get(); ok {
-			marks = append(marks, draw.StepMark{At: (now + v) * s.perKg(), Label: "warn above" + words.NoBreak + words.Figure((now+v)*s.perKg(), 2), From: len(all), Below: true})
+			marks = append(marks, draw.StepMark{At: (now + v) * s.perKg(), Label: s.Word("office.usual limit") + words.NoBreak + s.Main.Figure((now+v)*s.perKg(), 2), From: len(all), Below: true})
 		}
 		if v, ok := h.Step.StopKg.Get(); ok {
-			marks = append(marks, draw.StepMark{At: (now + v) * s.perKg(), Label: "stop above" + words.NoBreak + words.Figure((now+v)*s.perKg(), 2), From: len(all)})
+			marks = append(marks, draw.StepMark{At: (now + v) * s.perKg(), Label: s.Word("office.top limit") + words.NoBreak + s.Main.Figure((now+v)*s.perKg(), 2), From: len(all)})
 		}
 	}
-	add(h.HardFeed.Now, draw.Black, "now")
+	add(h.HardFeed.Now, draw.Black, s.Word("office.now"))
 	ahead := h.Step.PathKg
 	if len(ahead) == 0 {
-		add(h.HardFeed.Card, draw.Mid, "this", "week")
+		add(h.HardFeed.Card, draw.Mid, s.Word("office.card"))
 	}
 	for i, v := range ahead {
 		if last := len(ahead) - 1; i < maxAhead-1 || i == last {
-			label := []string{"week", strconv.Itoa(i + 1)}
+			label := []string{s.Word("office.week"), strconv.Itoa(i + 1)}
 			if i == last && h.Step.WeeksToTarget.IsKnown() {
-				label[0] = "target,"
-				label[1] = "week" + words.NoBreak + label[1]
+				label[0], label[1] = s.Word("office.target")+",", label[0]+words.NoBreak+label[1]
 			}
 			add(yard.Known(v), draw.Mid, label...)
 		}
@@ -174,17 +167,17 @@ func (s *office) path(h yard.HorsePlan, w float64) *draw.Group {
 	var figures, labels []string
 	add := func(v float64, known bool, label string) {
 		v *= s.perKg()
-		t := words.Figure(v, 2)
+		t := s.Main.Figure(v, 2)
 		if !known {
-			v, t = math.NaN(), "unknown"
+			v, t = math.NaN(), s.Word("unknown")
 		}
 		values, figures, labels = append(values, v), append(figures, t), append(labels, label)
 	}
 	now, ok := h.HardFeed.Now.Get()
-	add(now, ok, "now")
+	add(now, ok, s.Word("office.now"))
 	for i, v := range h.Step.PathKg { // more could not be read; all stand in the record
 		if i < maxPath-1 || i == len(h.Step.PathKg)-1 {
-			add(v, true, fmt.Sprintf("week%s%d", words.NoBreak, i+1))
+			add(v, true, s.Word("office.week")+words.NoBreak+strconv.Itoa(i+1))
 		}
 	}
 	return s.d.Columns(w, 7, 1.9, values, figures, labels)
@@ -203,24 +196,24 @@ func (s *office) weeksAhead(f *flow.Flow, h yard.HorsePlan) {
 		num := func(i int, t string) flow.Cell {
 			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, t)}
 		}
-		work := "as written down"
+		work := s.Word("office.ahead.written")
 		switch {
 		case !a.Planned:
-			work = "not written down: taken as the week before"
+			work = s.Word("office.ahead.as before")
 		case a.AtLeast:
-			work = "partly unknown: at least"
+			work = s.Word("office.ahead.at least")
 		}
 		cost := "–"
 		if a.ShortMcal > 0 {
-			cost = words.Figure(a.ShortMcal, 1) + words.NoBreak + "Mcal," + words.NoBreak + words.Figure(a.WeightKg*s.perKg(), 1) + words.NoBreak + s.massUnit()
+			cost = s.Main.Figure(a.ShortMcal, 1) + words.NoBreak + "Mcal," + words.NoBreak + s.Main.Figure(a.WeightKg*s.perKg(), 1) + words.NoBreak + s.massUnit()
 		}
 		rows = append(rows, flow.Row(widths, 0.3*pad, 1e9,
-			d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, a.Beginning.Format("2 Jan 2006")),
+			d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, s.Main.Day(a.Beginning, true)),
 			d.Lines(draw.Regular, 2, widths[1]-2*pad, draw.Black, work),
-			num(2, words.Figure(a.NeedMcal, 1)), num(3, words.Known(a.SupplyMcal, 1, "")), num(4, words.Figure(a.TargetKg*s.perKg(), 2)), num(5, words.Figure(a.CardKg*s.perKg(), 2)), num(6, cost))...)
+			num(2, s.Main.Figure(a.NeedMcal, 1)), num(3, s.Main.Known(a.SupplyMcal, 1, "")), num(4, s.Main.Figure(a.TargetKg*s.perKg(), 2)), num(5, s.Main.Figure(a.CardKg*s.perKg(), 2)), num(6, cost))...)
 	}
 	f.Gap(1.5)
 	f.Keep(12)
-	s.say(f, draw.Bold, "Weeks to come, by the work written down for them; body weight, grass and temperature as this week")
-	f.Table(flow.Heading(s.d, widths, 0.3*pad, 1.9, "Week beginning", "Work", "Need, Mcal DE a day", "Reached by then", "Hard feed asked for, "+s.massUnit(), "Hard feed reached, "+s.massUnit(), "Short a day; weight it would cost in the week"), rows)
+	s.say(f, draw.Bold, s.Word("office.ahead"))
+	f.Table(flow.Heading(s.d, widths, 0.3*pad, 1.9, s.Word("office.ahead.week"), s.Word("office.energy.work"), s.Word("office.ahead.need"), s.Word("office.ahead.supply"), s.Word("office.ahead.asked", "unit", s.massUnit()), s.Word("office.ahead.reached", "unit", s.massUnit()), s.Word("office.ahead.short")), rows)
 }

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -33,7 +34,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	f.Put(s.marked(h.Horse.Name, true, head))
 	s.say(f, draw.Regular, s.facts(h))
 	for _, t := range s.Main.Why(h) {
-		s.say(f, draw.Bold, words.Capital(t))
+		s.say(f, draw.Bold, t)
 	}
 	s.weighings(f, h)
 	if h.Status != yard.NoCard {
@@ -45,7 +46,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	}
 	if notes := strings.Join(strings.Fields(h.Horse.Notes), " "); notes != "" {
 		f.Gap(1.5)
-		s.say(f, draw.Regular, "Notes: "+notes)
+		s.say(f, draw.Regular, s.Word("notes")+": "+notes)
 	}
 	if len(h.Findings) > 0 {
 		f.Gap(2)
@@ -54,144 +55,136 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 }
 
 func (s *office) facts(h yard.HorsePlan) string {
-	wt := "body weight unknown"
+	weight := s.Word("weight.unknown")
 	if kg, ok := h.WeightKg.Get(); ok {
-		wt = "body weight " + s.Main.BodyWeight(kg)
-	}
-	if h.WeightKg.IsKnown() {
-		wt = words.Join(" ", wt, s.BasisWord(h.WeightBasis))
+		weight = words.Join(" ", s.Word("weight.is", "weight", s.Main.BodyWeight(kg)), s.BasisWord(h.WeightBasis))
 		if !h.Horse.Weighed.IsZero() {
-			wt += " on " + h.Horse.Weighed.Format("2 Jan 2006")
+			weight += ", " + s.Main.Day(h.Horse.Weighed, true)
 		}
 	}
 	if h.Status == yard.NoCard {
-		return words.Capital(wt) + ". Nothing was computed for this horse."
+		return words.Sentence(weight) + " " + s.Word("office.fact.nothing")
 	}
-	keeper := string(h.Horse.Keeper)
-	if h.Horse.Keeper == yard.NormalDoer {
+	keeper := h.Horse.Keeper
+	if keeper == yard.NormalDoer {
 		keeper = "normal doer"
-	}
-	minutes := "work " + words.Figure(h.WorkMinutes, 0) + words.NoBreak + "minutes in the week"
-	if h.WorkAtLeast {
-		minutes = "work at least " + words.Figure(h.WorkMinutes, 0) + words.NoBreak + "minutes in the week (a day is not understood), so its energy need is a lower bound"
 	}
 	var named []string
 	for _, n := range h.Horse.Diagnoses {
-		t := string(n.Kind)
-		if n.Text != "" {
-			t = n.Text
+		named = append(named, cmp.Or(n.Text, s.Main.Term(string(n.Kind))))
+	}
+	fact := func(key string, n yard.Num, digits int) string {
+		if !n.IsKnown() {
+			return ""
 		}
-		named = append(named, t)
+		return s.Word(key, "n", s.Main.Known(n, digits, ""))
 	}
-	vet := ""
-	if len(named) > 0 {
-		vet = "named by a vet: " + strings.Join(named, ", ")
-	}
-	parts := []string{wt, "score " + words.Known(h.Horse.Score, 1, ""), keeper, "fitness " + string(h.Horse.Fitness)}
+	parts := []string{weight, s.Word("office.fact.score", "n", s.Main.Known(h.Horse.Score, 1, "")), s.Main.Term(string(keeper)),
+		s.Word("office.fact.fitness", "fitness", s.Main.Term(string(h.Horse.Fitness)))}
 	if h.WorkClass != "" {
-		parts = append(parts, "work class "+string(h.WorkClass))
+		parts = append(parts, s.Word("office.fact.class", "class", s.Main.Term(string(h.WorkClass))))
 	}
-	tables := ""
-	if h.TablesDMPct > 0 {
-		tables = " (the tables take " + words.Figure(h.TablesDMPct, 2) + ")"
+	minutes := "office.fact.minutes"
+	if h.WorkAtLeast {
+		minutes = "office.fact.minutes.at least"
 	}
-	parts = append(parts, minutes,
-		"dry matter in all "+words.Known(h.DMPct, 2, "% of body weight a day")+tables,
-		"forage dry matter "+words.Known(h.ForageDMPct, 2, "% of body weight a day"),
-		"starchiest meal "+words.Known(h.StarchMax, 2, "g starch per kg body weight"), vet)
-	t := words.Join("; ", parts...) + "."
-	return words.Capital(t)
+	parts = append(parts, s.Word(minutes, "n", s.Main.Figure(h.WorkMinutes, 0)))
+	if h.TablesDMPct > 0 && h.DMPct.IsKnown() {
+		parts = append(parts, s.Word("office.fact.all.tables", "n", s.Main.Known(h.DMPct, 2, ""), "tables", s.Main.Figure(h.TablesDMPct, 2)))
+	} else {
+		parts = append(parts, fact("office.fact.all", h.DMPct, 2))
+	}
+	parts = append(parts, fact("office.fact.forage", h.ForageDMPct, 2), fact("office.fact.starch", h.StarchMax, 2))
+	if len(named) > 0 {
+		parts = append(parts, s.Word("office.fact.vet", "what", strings.Join(named, ", ")))
+	}
+	for i := range parts {
+		parts[i] = words.Sentence(parts[i])
+	}
+	return words.Join(" ", parts...)
 }
 
 func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 	d, e := s.d, h.Energy
 	f.Gap(2)
-	texts := []string{"Maintenance", "Work", "Condition change", "Cold", "Need", "Supply", "By class alone"}
+	texts := []string{s.Word("office.energy.maintenance"), s.Word("office.energy.work"), s.Word("office.energy.change"), s.Word("office.energy.cold"), s.Word("office.need"), s.Word("office.supply"), s.Word("office.energy.class")}
 	own := -1 // no column of its own
 	if e.Own.IsKnown() {
 		own = 4
-		texts = slices.Insert(texts, own, "This horse's own")
+		texts = slices.Insert(texts, own, s.Word("office.energy.own"))
 	}
-	supply := words.Known(e.Supply, 1, "")
+	supply := s.Main.Known(e.Supply, 1, "")
 	if !e.Supply.IsKnown() {
-		supply = "at least " + words.Figure(e.SupplyAtLeast, 1)
+		supply = s.atLeast(s.Main.Figure(e.SupplyAtLeast, 1))
 	}
-	need := words.Known(e.Need, 1, "")
+	need := s.Main.Known(e.Need, 1, "")
 	if h.WorkAtLeast && e.Need.IsKnown() {
-		need = "at least " + need
+		need = s.atLeast(need)
 	}
-	vals := []string{words.Known(e.Maintenance, 1, ""), words.Known(e.Work, 1, ""), words.Known(e.Change, 1, ""), words.Known(e.Cold, 1, ""), need, supply, words.Known(e.ClassNeed, 1, "")}
+	vals := []string{s.Main.Known(e.Maintenance, 1, ""), s.Main.Known(e.Work, 1, ""), s.Main.Known(e.Change, 1, ""), s.Main.Known(e.Cold, 1, ""), need, supply, s.Main.Known(e.ClassNeed, 1, "")}
 	if own >= 0 {
-		vals = slices.Insert(vals, own, signed(e.Own.Or(0), 1))
+		vals = slices.Insert(vals, own, s.signed(e.Own.Or(0), 1))
 	}
 	widths := flow.Columns(f.W, slices.Repeat([]float64{1}, len(vals))...)
 	cells := make([]flow.Cell, len(vals))
 	for i, v := range vals {
 		face := draw.Regular
-		if texts[i] == "Need" || texts[i] == "Supply" {
+		if texts[i] == s.Word("office.need") || texts[i] == s.Word("office.supply") {
 			face = draw.Bold
 		}
 		cells[i] = flow.Cell{d.Number(face, body+0.2, widths[i]-2*pad, draw.Black, v)}
 	}
 	f.Keep(24)
-	s.say(f, draw.Bold, "Energy, Mcal of digestible energy a day, mean of the week")
+	s.say(f, draw.Bold, s.Word("office.energy"))
 	f.Table(flow.Heading(s.d, widths, 0.5*pad, 1.9, texts...), flow.Row(widths, 0.5*pad, 1e9, cells...))
 
 	if r := e.NeedRange; r.Low.IsKnown() && r.High.IsKnown() {
-		whose := "Horses of its kind and work need "
+		whose := "office.energy.need.kind"
 		if e.Own.IsKnown() {
-			whose = "Its own need lies between "
+			whose = "office.energy.need.own"
 		}
-		s.say(f, draw.Regular, whose+span(r, 1)+words.NoBreak+"Mcal a day.")
+		s.say(f, draw.Regular, s.Word(whose, "mcal", s.span(r, 1)))
 	}
 	s.besideEnergy(f, h)
 
-	lines := append([]yard.Nutrient{{Name: "energy (DE)", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast, Between: e.SupplyRange}}, h.Nutrients...)
+	lines := append([]yard.Nutrient{{Name: "energy", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast, Between: e.SupplyRange}}, h.Nutrients...)
 	s.nutrients(f, lines)
 }
 
 // ratioLine is what is supplied of one nutrient for each part of another; "" where
 // nothing is known of it.
-func ratioLine(r yard.Ratio) string {
-	name := strings.ToUpper(r.Of[:1]) + r.Of[1:] + " to " + r.To
+func (s *office) ratioLine(r yard.Ratio) string {
 	value, known := r.Value.Get()
 	wide := r.Between.High.IsKnown() && r.Between.Low.IsKnown() && r.Between.Low != r.Between.High
+	key := "office.ratio"
 	switch {
 	case known && wide:
-		name += " " + words.Figure(value, 1) + " to 1, " + span(r.Between, 1) + " with all feeds at their ends"
-	case known:
-		name += " " + words.Figure(value, 1) + " to 1"
+		key = "office.ratio.between"
 	case wide:
-		name += " " + span(r.Between, 1) + " to 1 with all feeds at their ends"
-	default:
+		key = "office.ratio.range"
+	case !known:
 		return ""
 	}
-	return name + "; the needs are " + words.Known(r.Asked, 1, "") + " to 1."
-}
-
-// sweat is a horse's sweat a day, in the yard's units.
-func (s *office) sweat(h yard.HorsePlan) string {
-	if kg, ok := h.SweatKg.Get(); ok {
-		return s.Main.Weight(kg)
-	}
-	return "unknown"
+	return s.Word(key, "of", words.Capital(s.Main.Term(r.Of)), "to", s.Main.Term(r.To), "value", s.Main.Figure(value, 1), "between", s.span(r.Between, 1), "asked", s.Main.Known(r.Asked, 1, ""))
 }
 
 // besideEnergy is what else bears on energy: water and sweat, and what other
 // standards give, in their own units.
 func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
 	d := s.d
-	sweatFrom := map[yard.SweatFrom]string{yard.SweatByClass: "by work class", yard.SweatScored: "by the yard's sweat score", yard.SweatMeasured: "measured by the yard"}[h.SweatFrom]
 	if h.WaterLitres.Low.IsKnown() {
-		s.say(f, draw.Regular, words.Join("; ",
-			"Water "+s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0))+" a day, always there",
-			"sweat "+s.sweat(h)+" a day, mean of the week, "+sweatFrom)+".")
+		sweat := map[yard.SweatFrom]string{yard.SweatByClass: "office.sweat.class", yard.SweatScored: "office.sweat.scored", yard.SweatMeasured: "office.sweat.measured"}
+		text := s.Word("office.water", "litres", s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0)))
+		if key := sweat[h.SweatFrom]; key != "" && h.SweatKg.IsKnown() {
+			text += " " + s.Word(key, "kg", s.Main.Weight(h.SweatKg.Or(0)))
+		}
+		s.say(f, draw.Regular, text)
 	}
 	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
-		s.say(f, draw.Regular, "With hay and grass at the ends of what they may hold, supply lies between "+span(r, 1)+words.NoBreak+"Mcal.")
+		s.say(f, draw.Regular, s.Word("office.energy.range", "mcal", s.span(r, 1)))
 	}
 	for _, r := range h.Ratios {
-		if line := ratioLine(r); line != "" {
+		if line := s.ratioLine(r); line != "" {
 			s.say(f, draw.Regular, line)
 		}
 	}
@@ -202,31 +195,34 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
 	var rows []*draw.Group
 	for _, o := range h.Beside {
 		num := func(i int, r yard.Range) flow.Cell {
-			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, span(r, 1))}
+			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, s.span(r, 1))}
 		}
 		rows = append(rows, flow.Row(widths, pad*0.3, 1e9, d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, o.Standard),
 			num(1, o.Maintenance), num(2, o.Work), num(3, o.Total),
 			d.Lines(draw.Regular, 2, widths[4]-2*pad, draw.Black, o.Unit), d.Lines(draw.Regular, 2, widths[5]-2*pad, draw.Black, o.Assumed))...)
 	}
 	f.Gap(1)
-	f.Table(flow.Heading(s.d, widths, pad*0.3, 1.9, "Beside it", "Maintenance", "Work", "Together", "Unit", "Taken or missing; nothing on the card rests on this"), rows)
+	f.Table(flow.Heading(s.d, widths, pad*0.3, 1.9, s.Word("office.other standards"), s.Word("office.energy.maintenance"), s.Word("office.energy.work"), s.Word("office.total"), s.Word("office.unit"), s.Word("office.assumed")), rows)
 }
 
 // span is a range as it is printed: one figure where both ends are the same, "at
 // least" where only the low end is known, nothing where neither is.
-func span(r yard.Range, digits int) string {
+func (s *office) span(r yard.Range, digits int) string {
 	low, ok1 := r.Low.Get()
 	high, ok2 := r.High.Get()
 	switch {
-	case ok1 && ok2 && words.Figure(low, digits) == words.Figure(high, digits):
-		return words.Figure(low, digits)
+	case ok1 && ok2 && s.Main.Figure(low, digits) == s.Main.Figure(high, digits):
+		return s.Main.Figure(low, digits)
 	case ok1 && ok2:
-		return words.Figure(low, digits) + "–" + words.Figure(high, digits)
+		return s.Main.Figure(low, digits) + "–" + s.Main.Figure(high, digits)
 	case ok1:
-		return "at least" + words.NoBreak + words.Figure(low, digits)
+		return s.atLeast(s.Main.Figure(low, digits))
 	}
 	return "–"
 }
+
+// atLeast is a figure of which a part is not known.
+func (s *office) atLeast(figure string) string { return s.Word("part.at least", "value", figure) }
 
 // traces are the units in which trace minerals and vitamins are counted.
 var traces = []string{"mg", "IU", "µg"}
@@ -240,20 +236,20 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 	nw := flow.Columns(w, 2.05, 1.4, 0.9, 1.45, 0.7, 0.8)
 	var sides [2][]*draw.Group
 	for _, n := range lines {
-		supply := brief(n.Supply)
+		supply := s.brief(n.Supply)
 		got, most := n.Supply.Or(n.AtLeast), n.Supply.Or(math.Inf(1))
-		if low, high, ok := n.Ends(); ok && brief(yard.Known(low)) != brief(yard.Known(high)) {
-			supply = brief(yard.Known(low)) + "–" + brief(yard.Known(high))
+		if low, high, ok := n.Ends(); ok && s.brief(yard.Known(low)) != s.brief(yard.Known(high)) {
+			supply = s.brief(yard.Known(low)) + "–" + s.brief(yard.Known(high))
 			got, most = low, high
 		} else if !n.Supply.IsKnown() {
 			got = n.Between.Low.Or(n.AtLeast)
-			if least := brief(yard.Known(got)); least != "0" {
-				supply = "at least " + least
+			if least := s.brief(yard.Known(got)); least != "0" {
+				supply = s.atLeast(least)
 			}
 		}
 		limit := ""
 		if n.Limit.IsKnown() {
-			limit = brief(n.Limit)
+			limit = s.brief(n.Limit)
 		}
 		num := func(i int, t string) flow.Cell {
 			return flow.Cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
@@ -272,11 +268,11 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 			side = 1
 		}
 		sides[side] = append(sides[side], flow.Row(nw, pad*0.3, 1e9,
-			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, n.Name+", "+n.Unit),
+			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, s.Main.Term(n.Name)+", "+n.Unit),
 			flow.Cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, most, n.Need.Or(-1), mark)},
-			num(2, brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
+			num(2, s.brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
-	half := flow.Heading(s.d, nw, pad*0.3, 1.9, "", "", "Need", "Supply", "%", "Limit")
+	half := flow.Heading(s.d, nw, pad*0.3, 1.9, "", "", s.Word("office.need"), s.Word("office.supply"), "%", s.Word("office.limit"))
 	head := draw.Space(0, 0).Add(0, 0, half)
 	if len(sides[1]) > 0 {
 		head.Add(w+gap, 0, half)
@@ -292,18 +288,18 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		rows = append(rows, r)
 	}
 	f.Gap(1.5)
-	legend := d.Lines(draw.Regular, 1.9, f.W, draw.Black, "Grey bar: supply; hatched: it may be as much as that; upright: need; dashed: limit, where it is near; %: of the need, by the means.")
+	legend := d.Lines(draw.Regular, 1.9, f.W, draw.Black, s.Word("office.bars"))
 	f.Keep(legend[0].H + head.H + 12)
 	f.Put(legend...)
 	f.Table(head, rows)
 }
 
 // brief is a figure with a tenth where a tenth can be told.
-func brief(n yard.Num) string {
+func (s *office) brief(n yard.Num) string {
 	if n.Or(0) >= 1000 {
-		return words.Known(n, 0, "")
+		return s.Main.Known(n, 0, "")
 	}
-	return words.Known(n, 1, "")
+	return s.Main.Known(n, 1, "")
 }
 
 // per is v in percent of another amount; nothing where either is not known.

@@ -20,9 +20,9 @@ type office struct {
 	d *draw.Doc
 }
 
-// Document is office.pdf, in English.
+// Document is office.pdf.
 func Document() *flow.Document {
-	return &flow.Document{Title: func(*words.Sheet) string { return "Office sheet" }, English: true, Draw: drawOffice}
+	return &flow.Document{Title: func(s *words.Sheet) string { return s.Word("office.title") }, Alone: true, Draw: drawOffice}
 }
 
 // drawOffice draws office.pdf: what to decide, how the workbook was read, and as an
@@ -44,7 +44,7 @@ func drawOffice(sheet *words.Sheet, d *draw.Doc) error {
 	s.orderList(f)
 	s.sources(f)
 	f.End()
-	flow.PageFeet(s.Sheet, s.d, officeMargin, f.W, words.Join(", ", "Office sheet", s.Plan.Week.Yard, words.WeekSpan(s.Plan.Week), s.EditionWord(), words.Join(" ", "hardfeed", s.Meta.Version)))
+	flow.PageFeet(s.Sheet, s.d, officeMargin, f.W, words.Join(", ", s.Word("office.title"), s.Plan.Week.Yard, s.Main.WeekSpan(s.Plan.Week), s.EditionWord(), words.Join(" ", "hardfeed", s.Meta.Version)))
 	return nil
 }
 

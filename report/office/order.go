@@ -13,9 +13,9 @@ import (
 func (s *office) orderList(f *flow.Flow) {
 	d := s.d
 	f.End()
-	s.title(f, 4.5, "Order list", true)
+	s.title(f, 4.5, s.Word("office.order"), true)
 	if len(s.Plan.Feeds) == 0 {
-		s.say(f, draw.Regular, "No feed is listed.")
+		s.say(f, draw.Regular, s.Word("office.order.none"))
 		return
 	}
 	widths := flow.Columns(f.W, 2.2, 1.2, 1.3, 1, 1.2)
@@ -27,44 +27,47 @@ func (s *office) orderList(f *flow.Flow) {
 		}
 		kg := s.mass(yard.Known(n.KgWeek), 1)
 		if n.Estimated {
-			kg, estimated = "about "+kg+" *", true
+			kg, estimated = s.Word("amount.about", "amount", kg)+" *", true
 		}
 		unit := n.Feed.PackName
 		if unit == "" {
-			unit = "pack"
+			unit = s.Word("office.order.pack")
 		}
-		packs := "unknown"
+		packs := s.Word("unknown")
 		if v, ok := n.Packs.Get(); ok {
-			packs = words.Figure(v, 1) + words.NoBreak + words.English().Plural(v, unit)
+			packs = s.Main.Figure(v, 1) + words.NoBreak + s.Main.Plural(v, unit)
 		}
-		stock := words.Known(n.StockDays, 0, "days")
+		stock := s.Word("unknown")
+		if v, ok := n.StockDays.Get(); ok {
+			stock = s.Word("office.order.days", "n", s.Main.Figure(v, 0))
+		}
 		text := func(i int, t string) flow.Cell {
 			return flow.Cell{d.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
 			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, n.Feed.Name),
-			text(1, kg), text(2, packs), text(3, words.Known(n.Cost, 2, "")), text(4, stock))...)
+			text(1, kg), text(2, packs), text(3, s.Main.Known(n.Cost, 2, "")), text(4, stock))...)
 	}
-	f.Table(flow.Heading(s.d, widths, pad, body, "Feed", "Week", "Packs", "Cost", "Stock lasts"), rows)
+	f.Table(flow.Heading(s.d, widths, pad, body, s.Word("office.head.feed"), s.Word("office.order.week"), s.Word("office.order.packs"), s.Word("office.order.cost"), s.Word("office.order.lasts")), rows)
 	if estimated {
-		s.say(f, draw.Regular, "* some of it is fed ad lib: eaten, not served, so its weight is an estimate.")
+		s.say(f, draw.Regular, s.Word("office.order.estimated"))
 	}
 }
 
 func (s *office) sources(f *flow.Flow) {
-	s.title(f, 4.5, "Sources and assumptions", true)
-	s.say(f, draw.Regular, "Needs: "+s.Main.OrNotSaid(s.Plan.Standard)+". Work: "+s.Main.OrNotSaid(s.Plan.WorkModel)+".")
+	s.title(f, 4.5, s.Word("office.sources"), true)
+	s.say(f, draw.Regular, s.Word("office.sources.standard", "needs", s.Main.OrNotSaid(s.Plan.Standard), "work", s.Main.OrNotSaid(s.Plan.WorkModel)))
 	var rows []*draw.Group
 	widths := flow.Columns(f.W, 1.4, 4.2, 2)
 	for _, n := range s.Plan.Feeds {
 		scoop := ""
 		switch {
 		case n.Unweighed:
-			scoop = words.Join(": ", "UNWEIGHED", n.DensityFrom)
+			scoop = words.Join(": ", s.Word("amount.unweighed"), n.DensityFrom)
 		case n.MeasureKg.IsKnown() && n.Feed.MeasureWeighed.IsZero():
-			scoop = s.mass(n.MeasureKg, 3) + " from the feeds sheet, no date of weighing"
+			scoop = s.Word("office.measure.undated", "kg", s.mass(n.MeasureKg, 3))
 		case n.MeasureKg.IsKnown():
-			scoop = s.mass(n.MeasureKg, 3) + " weighed on " + n.Feed.MeasureWeighed.Format("2 Jan 2006")
+			scoop = s.Word("office.measure.weighed", "kg", s.mass(n.MeasureKg, 3), "date", s.Main.Day(n.Feed.MeasureWeighed, true))
 		}
 		var cells []flow.Cell
 		for i, t := range []string{n.Feed.Name, s.Main.OrNotSaid(n.CompFrom), scoop} {
@@ -73,7 +76,7 @@ func (s *office) sources(f *flow.Flow) {
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20, cells...)...)
 	}
 	f.Gap(1)
-	f.Table(flow.Heading(s.d, widths, pad, 2, "Feed", "Composition from", "One level measure"), rows)
+	f.Table(flow.Heading(s.d, widths, pad, 2, s.Word("office.head.feed"), s.Word("office.head.composition"), s.Word("office.head.measure")), rows)
 	var from []string
 	for _, h := range s.Plan.Horses {
 		for _, n := range h.Nutrients {
@@ -86,16 +89,10 @@ func (s *office) sources(f *flow.Flow) {
 	}
 	f.Gap(2)
 	if len(from) > 0 {
-		s.say(f, draw.Regular, "Nutrient needs and limits: "+strings.Join(from, "; ")+".")
+		s.say(f, draw.Regular, s.Word("office.sources.nutrients", "from", strings.Join(from, "; ")))
 	}
 	f.Gap(2)
-	for _, t := range reportFoot {
-		s.say(f, draw.Bold, t)
+	for _, key := range s.Main.Keys("office.foot.") {
+		s.say(f, draw.Bold, s.Word(key))
 	}
-}
-
-var reportFoot = []string{
-	"Limits come from published guidance, their row ids are given; they do not replace a vet or a qualified nutritionist.",
-	"Competition rules and feed law differ by place: check yours.",
-	"A total with an unknown part is printed as \"at least\"; no shortfall is claimed from it.",
 }

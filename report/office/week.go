@@ -18,11 +18,11 @@ func (s *office) week(f *flow.Flow, h yard.HorsePlan) {
 	or := func(n yard.Num) float64 { return n.Or(math.NaN()) }
 	widths := flow.Columns(f.W, 1, 1, 1, 1, 1, 1, 1)
 	work, feed := make([]flow.Cell, 7), make([]flow.Cell, 7)
-	kindWord := map[yard.DayKind]string{yard.WorkDay: "", yard.RestDay: "rest", yard.EventDay: "event"}
+	kindWord := map[yard.DayKind]string{yard.WorkDay: "", yard.RestDay: s.Word("office.day.rest"), yard.EventDay: s.Word("office.day.event")}
 	for i, day := range h.Days {
-		labels[i] = words.Join(" ", words.Weekday(s.Plan.Week, i), kindWord[day.Kind])
+		labels[i] = words.Join(" ", s.Main.Weekday(s.Plan.Week, i), kindWord[day.Kind])
 		need[i], supply[i] = or(day.EnergyNeed), or(day.Supply)
-		figs[i] = words.Known(day.EnergyNeed, 1, "") + " / " + words.Known(day.Supply, 1, "")
+		figs[i] = s.Main.Known(day.EnergyNeed, 1, "") + " / " + s.Main.Known(day.Supply, 1, "")
 		t := day.Work
 		if t == "" {
 			t = "–"
@@ -32,7 +32,7 @@ func (s *office) week(f *flow.Flow, h yard.HorsePlan) {
 	}
 	plot := d.Pairs(f.W, 9, 1.9, need, supply, figs, labels)
 	f.Keep(plot.H + 16)
-	s.say(f, draw.Bold, "Energy of each day, Mcal DE: need (outline) / supply (grey); below it the work as written and that day's hard feed")
+	s.say(f, draw.Bold, s.Word("office.days"))
 	f.Put(plot)
 	f.Put(flow.Row(widths, 0.5*pad, f.Room()-20, work...)...)
 	f.Put(flow.Row(widths, 0.5*pad, 1e9, feed...)...)
@@ -45,10 +45,10 @@ func (s *office) eventDays(f *flow.Flow, h yard.HorsePlan) {
 		if e.Day < 0 || e.Day > 6 {
 			continue
 		}
-		marks := []draw.Mark{{At: float64(e.Start), Label: "start" + words.NoBreak + words.Clock(e.Start), Above: true, Kind: draw.Tick},
-			{At: float64(e.NextHardFeed), Label: "hard feed again from" + words.NoBreak + words.Clock(e.NextHardFeed), Above: true, Kind: draw.Ring}}
+		marks := []draw.Mark{{At: float64(e.Start), Label: words.Unbroken(s.Word("office.event.start", "at", words.Clock(e.Start))), Above: true, Kind: draw.Tick},
+			{At: float64(e.NextHardFeed), Label: words.Unbroken(s.Word("office.event.again", "at", words.Clock(e.NextHardFeed))), Above: true, Kind: draw.Ring}}
 		if e.LastHardFeed >= 0 {
-			marks = append(marks, draw.Mark{At: float64(e.LastHardFeed), Label: "last hard feed by" + words.NoBreak + words.Clock(e.LastHardFeed), Above: true, Kind: draw.Ring})
+			marks = append(marks, draw.Mark{At: float64(e.LastHardFeed), Label: words.Unbroken(s.Word("office.event.last", "at", words.Clock(e.LastHardFeed))), Above: true, Kind: draw.Ring})
 		}
 		first, last := min(e.LastHardFeed, e.Start), max(e.NextHardFeed, e.Start)
 		var untimed []string
@@ -56,28 +56,32 @@ func (s *office) eventDays(f *flow.Flow, h yard.HorsePlan) {
 			what := s.fedAt(m, yard.EventDay, int(e.Day))
 			if m.Minute < 0 {
 				if what != "" {
-					untimed = append(untimed, m.Name+": "+what)
+					untimed = append(untimed, s.Main.Name("meal.", m.Name)+": "+what)
 				}
 				continue
 			}
 			first, last = min(first, m.Minute), max(last, m.Minute)
 			if what == "" {
-				what = "nothing"
+				what = s.Word("office.event.nothing")
 			}
-			marks = append(marks, draw.Mark{At: float64(m.Minute), Label: m.Name + words.NoBreak + words.Clock(m.Minute) + ": " + what, Kind: draw.Dot})
+			marks = append(marks, draw.Mark{At: float64(m.Minute), Label: s.Main.Name("meal.", m.Name) + words.NoBreak + words.Clock(m.Minute) + ": " + what, Kind: draw.Dot})
 		}
 		lo, hi := max(0, first-30), min(24*60, last+30)
 		line := s.d.NumberLine(f.W-10, float64(lo), float64(hi), 1.9, marks, draw.Band{From: float64(max(lo, e.LastHardFeed)), To: float64(min(hi, e.NextHardFeed))})
 		g := draw.Pad(line, 5, 0.3, 5, 0.3)
 		f.Gap(1.5)
 		f.Keep(g.H + 14)
-		s.say(f, draw.Bold, "Event on "+words.Date(s.Plan.Week, int(e.Day))+": the day by the clock")
+		s.say(f, draw.Bold, s.Word("office.event", "date", s.Main.Date(s.Plan.Week, int(e.Day))))
 		f.Put(g)
-		after := "hatched: no hard feed; nothing heavy for an hour after the end"
+		after := "office.event.hatched"
 		if e.End == e.Start {
-			after = "hatched: no hard feed; how long it lasts is not written, so the hour after it counts from the start: wait longer"
+			after = "office.event.hatched.no end"
 		}
-		s.say(f, draw.Regular, words.Join("; ", words.Capital(after), "small hay is kept up to the start, water always", strings.Join(untimed, "; "), "hours from "+e.Source)+".")
+		text := s.Word(after)
+		if len(untimed) > 0 {
+			text += " " + words.Sentence(strings.Join(untimed, "; "))
+		}
+		s.say(f, draw.Regular, text+" "+s.Word("office.event.from", "source", e.Source))
 	}
 }
 
@@ -97,7 +101,7 @@ func (s *office) fedAt(m words.Meal, kind yard.DayKind, day int) string {
 func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 	d, w := s.d, s.Plan.Week
 	cols := words.Columns(h)
-	shares, texts := []float64{0.8, 1.4}, []string{"Meal", "Feed"}
+	shares, texts := []float64{0.8, 1.4}, []string{s.Word("office.head.meal"), s.Word("office.head.feed")}
 	for _, c := range cols {
 		shares, texts = append(shares, 1.7), append(texts, words.Join(": ", strings.ToLower(s.Word(c.Head)), s.Main.Says(w, c)))
 	}
@@ -107,7 +111,7 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 		for i, mf := range m.Feeds {
 			name := ""
 			if i == 0 {
-				name = m.Name
+				name = s.Main.Name("meal.", m.Name)
 			}
 			cells := []flow.Cell{
 				d.Lines(draw.Bold, 2, widths[0]-2*pad, draw.Black, name),
@@ -128,10 +132,10 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 						t += ", " + st.Amount.Aside
 					}
 					if st.Serving.AdLib {
-						t += " (about " + s.Main.Weight(float64(st.Serving.Kg)) + " a day, an estimate)"
+						t += " " + s.Word("office.ad lib", "kg", s.Main.Weight(float64(st.Serving.Kg)))
 					}
 					if st.Amount.Unweighed {
-						t += ", UNWEIGHED"
+						t += ", " + s.Word("amount.unweighed")
 					}
 					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, words.Join(": ", s.Main.Days(w, st), t))...)
 				}

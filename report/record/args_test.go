@@ -15,7 +15,7 @@ func TestArgumentsOfAFindingInTheRecord(t *testing.T) {
 	if want := `{"feeds":["Oats"],"kg":{"value":0.5,"unit":"kg"},"on":"2026-11-30"}`; err != nil || string(got) != want {
 		t.Errorf("%s, want %s (%v)", got, want, err)
 	}
-	if want := "hard feed goes 0.50 kg a day over what this week's work asks for, so that the climb to the work of the weeks to come starts early enough; hay gives way to it"; f.Message != want {
+	if want := "Hard feed goes up now for the harder work to come. That is 0.5 kg a day more than this week needs, in place of some hay."; f.Message != want {
 		t.Errorf("%q", f.Message)
 	}
 }

@@ -407,7 +407,7 @@ func (s *tables) bookFindings() page {
 	}}
 	pg.rows = func(put func(...any)) {
 		for _, f := range s.Plan.Findings {
-			put(f.Severity.String(), f.Horse, string(f.Rule), words.Capital(words.Message(f)), words.Said(f.Why), words.Said(f.Next), f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source)
+			put(f.Severity.String(), f.Horse, string(f.Rule), words.Message(f), words.Said(f.Why), words.Said(f.Next), f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, f.Source)
 		}
 	}
 	return pg

@@ -18,9 +18,9 @@ func WhyText(p yard.Plan, h yard.HorsePlan) string {
 	fmt.Fprintf(&b, "%s, week %s. Needs: %s. Work: model %s.\n", h.Horse.Name, plainSpaces(words.WeekSpan(p.Week)), p.Standard, p.WorkModel)
 	switch h.Status {
 	case yard.NoCard:
-		fmt.Fprintf(&b, "No computed card: %s.\n", strings.Join(words.Why(h), "; "))
+		fmt.Fprintf(&b, "No card. %s\n", strings.Join(words.Why(h), " "))
 	case yard.Held:
-		fmt.Fprintf(&b, "Held: %s.\n", strings.Join(words.Why(h), "; "))
+		fmt.Fprintf(&b, "Less than planned. %s\n", strings.Join(words.Why(h), " "))
 	}
 	for i, w := range h.Workings {
 		fmt.Fprintf(&b, "\n%d. %s = %s\n", i+1, w.What, valueText(w.Result, w.Unit))

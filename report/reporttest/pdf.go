@@ -55,8 +55,8 @@ func Pdf(t testing.TB, s *Drawing) []byte {
 // Sketch is a document drawn, to be looked at or finished by [pdf].
 func Sketch(name string, doc *flow.Document, p yard.Plan, m words.Meta) (*Drawing, error) {
 	s := words.New(p, m)
-	if doc.English {
-		s.InEnglish()
+	if doc.Alone {
+		s.InOne()
 	}
 	out := new(bytes.Buffer)
 	d, err := flow.Draw(name, doc, p, m, out)

@@ -23,7 +23,7 @@ func TestMeasuresAreDrawnToSize(t *testing.T) {
 		t.Fatal("a measure is not drawn, or one of unknown volume is")
 	}
 	text := strings.Join(reporttest.Pages(t, reporttest.Pdf(t, made)), "")
-	for _, w := range []string{"scoop 2 l", "mug 0.4 l", "drawn to scale", "strike off the heap", "three level scoops"} {
+	for _, w := range []string{"scoop 2 l", "mug 0.4 l", "drawn to scale", "level it off with a straight edge", "three level scoops"} {
 		if !strings.Contains(text, reporttest.Bare(w)) {
 			t.Errorf("%q is missing", w)
 		}

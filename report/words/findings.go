@@ -42,6 +42,16 @@ func Whose(f yard.Finding) string {
 	return Join("; ", string(f.Rule), f.Source)
 }
 
+// Sentence is text as a whole sentence: with a capital and a full stop. What tables say
+// has both; what a reader of workbooks says may have neither.
+func Sentence(text string) string {
+	text = Capital(strings.TrimRightFunc(text, unicode.IsSpace))
+	if text == "" || strings.HasSuffix(text, ".") || strings.HasSuffix(text, "!") || strings.HasSuffix(text, "?") || strings.HasSuffix(text, "…") {
+		return text
+	}
+	return text + "."
+}
+
 // Capital is t with its first letter upper-cased, as findings and reasons begin on
 // paper; the record keeps them as they came.
 func Capital(t string) string {

@@ -285,6 +285,26 @@ func (t Language) AskFirst(w yard.Week) string {
 	return t.Ask(w)
 }
 
+// Known is n as a figure, or that it is not known.
+func (t Language) Known(n yard.Num, dec int, unit string) string {
+	v, ok := n.Get()
+	if !ok {
+		return t.Say("unknown")
+	}
+	if unit != "" {
+		unit = NoBreak + unit
+	}
+	return t.Figure(v, dec) + unit
+}
+
+// Day is a day of the calendar, with its year or without.
+func (t Language) Day(d time.Time, year bool) string {
+	if year {
+		return t.Dated("date.day.year", d)
+	}
+	return t.Dated("date.day", d)
+}
+
 // OrNotSaid is t, or what stands for a word that was left out.
 func (t Language) OrNotSaid(text string) string {
 	if text == "" {
@@ -312,7 +332,7 @@ func (t Language) Awaiting() []string {
 }
 
 // Caution is what a horse's card warns of in the language.
-func (t Language) Caution(c yard.Saying) string { return Capital(t.say(c)) }
+func (t Language) Caution(c yard.Saying) string { return t.Said(c) }
 
 // Reasons are why a horse's card is held or was not computed, those that read alike
 // once. In English they are told in full. Other languages have the commonest; for
@@ -327,13 +347,13 @@ func (t Language) Reasons(h *yard.HorsePlan, key string) []string {
 	}
 	if t.Code == wording.Original {
 		for _, r := range t.Why(*h) {
-			add(Capital(r))
+			add(r)
 		}
 		return out
 	}
 	for _, why := range slices.Concat(h.HeldWhy, byEnglish(h.NoCardWhy)) {
 		if t.Has(why.Key) && why.Key != yard.VerbatimKey {
-			add(Capital(t.say(why)) + ".")
+			add(t.Said(why))
 			continue
 		}
 		say := t.Say(key)

@@ -12,24 +12,24 @@ import (
 // Message is what a finding says, in English.
 func Message(f yard.Finding) string {
 	if f.Saying.Empty() {
-		return f.Message
+		return Sentence(f.Message)
 	}
 	return Said(f.Saying)
 }
 
 // Said is a saying in English.
-func Said(s yard.Saying) string { return English().say(s) }
+func Said(s yard.Saying) string { return English().Said(s) }
 
 // Message is what a finding says in the language, as far as it has the words.
 func (t Language) Message(f yard.Finding) string {
 	if f.Saying.Empty() {
-		return f.Message
+		return Sentence(f.Message)
 	}
-	return t.say(f.Saying)
+	return t.Said(f.Saying)
 }
 
 // Said is a saying in the language, as far as it has the words.
-func (t Language) Said(s yard.Saying) string { return t.say(s) }
+func (t Language) Said(s yard.Saying) string { return Sentence(t.say(s)) }
 
 // HeldWhy are the reasons of a held card in English, the last with what the card
 // prints instead.
@@ -37,10 +37,10 @@ func HeldWhy(h yard.HorsePlan) []string { return English().heldWhy(h) }
 
 func (t Language) heldWhy(h yard.HorsePlan) (out []string) {
 	for _, why := range h.HeldWhy {
-		out = append(out, t.say(why))
+		out = append(out, t.Said(why))
 	}
 	if n := len(out) - 1; n >= 0 && !h.Instead.Empty() {
-		out[n] += ". " + t.say(h.Instead)
+		out[n] += " " + t.Said(h.Instead)
 	}
 	return out
 }
@@ -50,7 +50,7 @@ func NoCardWhy(h yard.HorsePlan) []string { return English().noCardWhy(h) }
 
 func (t Language) noCardWhy(h yard.HorsePlan) (out []string) {
 	for _, why := range byEnglish(h.NoCardWhy) {
-		out = append(out, t.say(why))
+		out = append(out, t.Said(why))
 	}
 	return out
 }
@@ -121,6 +121,9 @@ func (t Language) Value(v yard.Value) string {
 		}
 		return t.pointed(digits(v))
 	case yard.Text:
+		if v.Kind == yard.Term {
+			return t.Term(v.Text)
+		}
 		return v.Text
 	case yard.DayOfWeek:
 		if v.Date.IsZero() {
@@ -128,11 +131,7 @@ func (t Language) Value(v yard.Value) string {
 		}
 		return t.weekdayOf(v.Date)
 	case yard.Date:
-		form := "2 January"
-		if v.Year {
-			form = "2 January 2006"
-		}
-		return v.Date.Format(form)
+		return t.Day(v.Date, v.Year)
 	case yard.Clock:
 		return Clock(int(v))
 	case yard.List:
@@ -147,12 +146,28 @@ func (t Language) Value(v yard.Value) string {
 	return ""
 }
 
-// digits is a quantity's number as its digits ask, with a decimal point.
+// Term is a word of the trade that stands in the tables under its English name; any
+// other stays as it is.
+func (t Language) Term(name string) string {
+	for _, key := range []string{"term." + name, "measure." + strings.ToLower(name) + ".1"} {
+		if t.Has(key) {
+			return t.Say(key)
+		}
+	}
+	return name
+}
+
+// digits is a quantity's number as its digits ask, with a decimal point and no idle
+// noughts: 1.4 kg, as hands say it.
 func digits(q yard.Quantity) string {
 	if q.Significant {
 		return strconv.FormatFloat(q.Value, 'g', q.Digits, 64)
 	}
-	return strconv.FormatFloat(q.Value, 'f', q.Digits, 64)
+	text := strconv.FormatFloat(q.Value, 'f', q.Digits, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
 }
 
 func (t Language) joined(j yard.Joint, items []string) string {
@@ -162,6 +177,11 @@ func (t Language) joined(j yard.Joint, items []string) string {
 		return strings.Join(items, ", ")
 	case j == yard.Semicolon:
 		return strings.Join(items, "; ")
+	case j == yard.Sentences:
+		for i := range items {
+			items[i] = Sentence(items[i])
+		}
+		return strings.Join(items, " ")
 	case j == yard.And && n > 2:
 		return strings.Join(items[:n-1], ", ") + and + items[n-1]
 	}

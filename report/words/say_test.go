@@ -36,8 +36,8 @@ func TestValuesAreSaidInTheLanguage(t *testing.T) {
 		{yard.Text{Kind: yard.FeedName, Text: "Oats 1.5"}, "Oats 1.5", "Oats 1.5"},
 		{yard.DayOfWeek{Date: monday}, "Mon", "lun."},
 		{yard.DayOfWeek{Number: 2}, "Day 3", "Jour 3"},
-		{yard.Date{Date: monday, Year: true}, "30 November 2026", "30 November 2026"},
-		{yard.Date{Date: monday}, "30 November", "30 November"},
+		{yard.Date{Date: monday, Year: true}, "30 Nov 2026", "30 nov. 2026"},
+		{yard.Date{Date: monday}, "30 Nov", "30 nov."},
 		{yard.Clock(9*60 + 5), "09:05", "09:05"},
 		{names(yard.And, 1), "Oats", "Oats"},
 		{names(yard.And, 2), "Oats and Beet", "Oats et Beet"},
@@ -55,8 +55,8 @@ func TestValuesAreSaidInTheLanguage(t *testing.T) {
 			t.Errorf("%#v in French: %q, want %q", c.v, got, c.french)
 		}
 	}
-	s := yard.Say("reason.step", yard.Kg("plan", 0.5), yard.Kg("rise", 0.25), yard.Kg("mark", 1.4))
-	if got := french.say(s); got != french.Say("reason.step", "plan", "0,50", "rise", "0,25", "mark", "1,40") {
+	s := yard.Say("reason.step", yard.Kg("plan", 0.5), yard.Kg("now", 0.25), yard.Kg("mark", 1.4))
+	if got := french.say(s); got != french.Say("reason.step", "plan", "0,5", "now", "0,25", "mark", "1,4") {
 		t.Errorf("%q", got)
 	}
 }

@@ -90,8 +90,17 @@ func New(p yard.Plan, m Meta) *Sheet {
 	return s
 }
 
-// InEnglish is for what is read in the office.
+// InEnglish is for the results, which programs read.
 func (s *Sheet) InEnglish() { s.Main, s.Beside = English().In(s.Plan.Week.Imperial), nil }
+
+// InOne leaves the first language alone, for what is read in the office: English until
+// somebody has translated that.
+func (s *Sheet) InOne() {
+	s.Beside = nil
+	if !s.Main.Has("office.title") {
+		s.InEnglish()
+	}
+}
 
 // EditionChange is one thing that differs from the edition before.
 type EditionChange struct {
