@@ -156,7 +156,7 @@ func (s Settings) mailing(dir string, results []byte, edition int, at time.Time)
 			return mailing{}, err
 		}
 	}
-	sheets, err := s.sheets(dir)
+	page, sheets, err := s.sheets(dir)
 	if err != nil {
 		return mailing{}, err
 	}
@@ -166,7 +166,7 @@ func (s Settings) mailing(dir string, results []byte, edition int, at time.Time)
 	}
 	for _, to := range to {
 		msg := post.Message{Key: letter.KeyOf(results, to), From: s.Mail.From, To: to, ReplyTo: s.Mail.ReplyTo,
-			Subject: words["subject"], Text: words["text"], Attachments: sheets, Date: at}
+			Subject: words["subject"], Text: words["text"], Page: page, Attachments: sheets, Date: at}
 		size, err := msg.Size()
 		if err != nil {
 			return mailing{}, err
@@ -179,26 +179,51 @@ func (s Settings) mailing(dir string, results []byte, edition int, at time.Time)
 	return m, nil
 }
 
-// sheets reads the PDFs that go with the mail. Links are not followed out of the
-// folder.
-func (s Settings) sheets(dir string) ([]post.Attachment, error) {
+// pageName is the cards as a page for a telephone.
+const pageName = "cards.html"
+
+// mostPage is how many bytes of cards a mail shows by itself. Gmail cuts off what is
+// over 102 kB (from memory), and half the cards are worse than none: a longer page goes
+// as a file.
+const mostPage = 90_000
+
+// sheets reads the cards that the mail shows, and the sheets that go with it. Links are not
+// followed out of the folder.
+func (s Settings) sheets(dir string) (page string, out []post.Attachment, err error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, refuse("The folder %s could not be read: %v.", dir, reason(err))
+		return "", nil, refuse("The folder %s could not be read: %v.", dir, reason(err))
 	}
 	defer root.Close()
-	var out []post.Attachment
-	for _, name := range s.Mail.Attach {
-		data, err := root.ReadFile(name + ".pdf")
+	read := func(name string, whole func([]byte) bool) ([]byte, error) {
+		data, err := root.ReadFile(name)
 		if err != nil {
-			return nil, refuse("The folder %s cannot be mailed: its %s.pdf could not be read (%v). Run the workbook again.", dir, name, reason(err))
+			return nil, refuse("The folder %s cannot be mailed: its %s could not be read (%v). Run the workbook again.", dir, name, reason(err))
 		}
-		if !wholePDF(data) {
-			return nil, refuse("The folder %s cannot be mailed: its %s.pdf is damaged or cut short. Run the workbook again.", dir, name)
+		if !whole(data) {
+			return nil, refuse("The folder %s cannot be mailed: its %s is damaged or cut short. Run the workbook again.", dir, name)
+		}
+		return data, nil
+	}
+	cards, err := read(pageName, wholePage)
+	if err != nil {
+		return "", nil, err
+	}
+	for _, name := range s.Mail.Attach {
+		data, err := read(name+".pdf", wholePDF)
+		if err != nil {
+			return "", nil, err
 		}
 		out = append(out, post.Attachment{Name: name + ".pdf", Bytes: data})
 	}
-	return out, nil
+	if len(cards) > mostPage {
+		return "", append(out, post.Attachment{Name: pageName, Bytes: cards}), nil
+	}
+	return string(cards), out, nil
+}
+
+func wholePage(data []byte) bool {
+	return bytes.Contains(data, []byte("\n<body>\n")) && bytes.HasSuffix(bytes.TrimSpace(data), []byte("</html>"))
 }
 
 func wholePDF(data []byte) bool {
@@ -498,5 +523,9 @@ func sayMail(m post.Message, size int) string {
 	if len(names) > 0 {
 		with = strings.Join(names, ", ")
 	}
-	return fmt.Sprintf("%q with %s (%.1f MB).", m.Subject, with, float64(size)/1e6)
+	shown := ""
+	if m.Page != "" {
+		shown = ", the cards in the mail itself"
+	}
+	return fmt.Sprintf("%q with %s%s (%.1f MB).", m.Subject, with, shown, float64(size)/1e6)
 }

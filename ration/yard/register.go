@@ -205,6 +205,7 @@ var register = []Rule{
 	{"mail-damaged", []Severity{Warn, Note}, Upkeep, nil},
 	{"mail-given-up", []Severity{Warn, Note}, Upkeep, nil},
 	{"mail-refused", []Severity{Warn, Note}, Upkeep, nil},
+	{"mail-waiting", []Severity{Warn, Note}, Upkeep, nil},
 	{"name-print", []Severity{Warn, Note}, Upkeep, nil},
 	{"nutrient", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-analysis", []Severity{Warn, Note}, Upkeep, nil},

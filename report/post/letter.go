@@ -197,13 +197,25 @@ func (l Letter) Text(words *template.Template) (string, error) {
 
 // Counted is what was read, "6 sheets, 147 rows, 18 horses".
 func (l Letter) Counted() string {
-	count := func(n int, of string) string {
-		if n == 1 {
-			return "1 " + of
-		}
-		return fmt.Sprintf("%d %ss", n, of)
+	return counted(l.Sheets, "sheet") + ", " + counted(l.Rows, "row") + ", " + l.HorsesCounted()
+}
+
+func counted(n int, of string) string {
+	if n == 1 {
+		return "1 " + of
 	}
-	return count(l.Sheets, "sheet") + ", " + count(l.Rows, "row") + ", " + count(l.Horses, "horse")
+	return fmt.Sprintf("%d %ss", n, of)
+}
+
+// HorsesCounted is "18 horses".
+func (l Letter) HorsesCounted() string { return counted(l.Horses, "horse") }
+
+// Problems are the stops, "1 serious problem"; empty: none.
+func (l Letter) Problems() string {
+	if l.Stops == 0 {
+		return ""
+	}
+	return counted(l.Stops, "serious problem")
 }
 
 // Before is the number of the edition this one replaces.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"html"
 	"maps"
 	"mime"
 	"os"
@@ -57,19 +58,19 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
 // What somebody in a lorry at five in the morning needs of it.
 func TestTheTextHelpsOnATelephone(t *testing.T) {
 	subject, text := say(t, twoHorses)
-	if want := "Feed cards, Cold Brook Yard, week from 30 November 2026, edition 3, 1 held, 1 without a card"; subject != want {
+	if want := "Feed cards, Cold Brook Yard, week from 30 November 2026, edition 3, 1 reduced, 1 without a card"; subject != want {
 		t.Errorf("the subject is %q, want %q", subject, want)
 	}
 	for _, must := range []string{
 		"THIS IS EDITION 3, in place of edition 2: take the old cards down.",
 		"- Kestrel: a held card, was a card; body weight 540 kg, was 500 kg\n- one feed more\n",
-		"Read: 6 sheets, 147 rows, 4 horses.",
-		"As planned: 2. Held: 1. No card: 1.",
+		"Feed cards for the week from 30 November 2026, Cold Brook Yard: 4 horses.\nAs planned: 2. Less than planned: 1. No card: 1.\n",
+		"Read from the workbook: 6 sheets, 147 rows, 4 horses.",
 		"NO CARD (ask before you feed):\n- Gannet: no body weight\n",
-		"- Kestrel: planned hard feed is over the stop mark\n",
+		"LESS THAN PLANNED (feed the amounts on the card):\n- Kestrel: planned hard feed is over the stop mark\n",
 		"- Kestrel: Cubes: 2 kg a day, was 1.3 kg, in full from Sat; Chaff: 0.28 kg a day, was not known\n",
 		"Ring: Yard manager Hattie Marsh 01632 960101; Vet Ines Okafor 01632 960144\n",
-		"Stops: 1. Warnings: 2.",
+		"The office has 1 serious problem to deal with.",
 		"Hay first, water always.", "ring the vet", "vets, nutritionists and local rules come first",
 	} {
 		if !strings.Contains(text, must) {
@@ -79,8 +80,13 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 	if strings.Contains(strings.ToLower(text), "safe") {
 		t.Error("the text says safe")
 	}
-	if strings.Index(text, "NO CARD") > strings.Index(text, "HELD") || strings.Index(text, "HELD") > strings.Index(text, "Different from") {
-		t.Error("the worst does not come first")
+	at := -1
+	for _, part := range []string{"4 horses", "THIS IS EDITION 3", "CHANGED (", "NO CARD (", "LESS THAN PLANNED (", "Ring: ", "Take care"} {
+		if i := strings.Index(text, part); i <= at {
+			t.Errorf("%q stands at %d, after %d", part, i, at)
+		} else {
+			at = i
+		}
 	}
 }
 
@@ -90,7 +96,7 @@ func TestAFirstEditionWithoutAnythingOdd(t *testing.T) {
 	if want := "Feed cards, the yard"; subject != want {
 		t.Errorf("the subject is %q, want %q", subject, want)
 	}
-	for _, not := range []string{"EDITION", "NO CARD", "HELD", "Different", "Stops"} {
+	for _, not := range []string{"EDITION", "NO CARD", "LESS THAN", "CHANGED", "problem"} {
 		if strings.Contains(text, not) {
 			t.Errorf("the text says %q:\n%s", not, text)
 		}
@@ -164,7 +170,7 @@ func wholeMessage(t *testing.T, c complainer, yard, horse, feed, why, ring strin
 	}
 	m := messageTo(hattie)
 	m.Key, m.Subject, m.Text = l.KeyOf(results, hattie), subject, text
-	eml, textAt, err := m.bytes()
+	eml, at, err := m.bytes()
 	if err != nil {
 		c.Errorf("%q: %v", yard, err)
 		return
@@ -199,6 +205,9 @@ func wholeMessage(t *testing.T, c complainer, yard, horse, feed, why, ring strin
 	if p.text != text || len(p.files) != 1 || !bytes.Equal(p.files[0].Bytes, m.Attachments[0].Bytes) {
 		c.Errorf("%q: the text or the file came back another", yard)
 	}
+	if want := "<body>\n<div lang=\"en\" style=\"white-space: pre-line\">\n" + html.EscapeString(text) + "</div>\n<h1>"; !strings.Contains(p.page, want) || !strings.HasSuffix(p.page, aPage[strings.Index(aPage, "<h1>"):]) {
+		c.Errorf("%q: the page came back another: %q", yard, p.page)
+	}
 	for _, ln := range strings.Split(text, "\n") {
 		for _, forged := range []string{"Bcc:", "Subject:", "To:", "MAIL", ".", "Content-Type"} {
 			if strings.HasPrefix(ln, forged) {
@@ -209,9 +218,12 @@ func wholeMessage(t *testing.T, c complainer, yard, horse, feed, why, ring strin
 	if strings.ContainsFunc(text, func(r rune) bool { return r != '\n' && !unicode.IsPrint(r) && r != '\u00a0' }) || !utf8.ValidString(text) {
 		c.Errorf("the text holds what cannot be read: %q", text)
 	}
-	second := parse(t, again(eml, textAt))
+	second := parse(t, again(eml, at))
 	if !strings.HasPrefix(second.text, "YOU MAY ALREADY HAVE THIS.\n") || !strings.HasSuffix(second.text, "\n\n"+text) {
 		c.Errorf("with the notice the text is %q", second.text)
+	}
+	if !strings.Contains(second.page, "<body>\n<p><strong>YOU MAY ALREADY HAVE THIS.\n") || len(second.files) != 1 {
+		c.Errorf("with the notice the page is %q", second.page)
 	}
 }
 

@@ -5,7 +5,9 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"errors"
 	"fmt"
+	"html"
 	"io"
 	"net/mail"
 	"regexp"
@@ -16,7 +18,7 @@ import (
 	gomail "github.com/wneessen/go-mail"
 )
 
-// Attachment is a PDF that goes with a mail.
+// Attachment is a sheet that goes with a mail: a PDF, or a page of HTML.
 type Attachment struct {
 	Name  string // a plain file name, never from a workbook
 	Bytes []byte
@@ -31,6 +33,7 @@ type Message struct {
 	ReplyTo     string   // the same; empty: none
 	Subject     string
 	Text        string
+	Page        string // of HTML, shown in place of the text where it can be; the text stands on top of it. "": none
 	Attachments []Attachment
 	Date        time.Time
 	Draft       bool // to be opened in a mail program and sent from there
@@ -104,10 +107,12 @@ func Bare(s string) string {
 	return a.Address
 }
 
-// bytes makes the message, ready for a server or a file, and says at which byte
-// of it the text begins.
-func (m Message) bytes() (eml []byte, textAt int, err error) {
-	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent(), gomail.WithBoundary("hardfeed-"+m.Key.hash()[:40]))
+// places are the bytes of a message at which its text and its page begin; 0: it has none.
+type places struct{ text, page int }
+
+// bytes makes the message, ready for a server or a file.
+func (m Message) bytes() (eml []byte, at places, err error) {
+	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
 	for _, a := range []struct {
 		header gomail.AddrHeader
 		value  string
@@ -116,20 +121,20 @@ func (m Message) bytes() (eml []byte, textAt int, err error) {
 			continue
 		}
 		if err := Address(a.value); err != nil {
-			return nil, 0, err
+			return nil, at, err
 		}
 		if err := msg.SetAddrHeader(a.header, a.value); err != nil {
-			return nil, 0, err
+			return nil, at, err
 		}
 	}
 	for _, to := range m.Recipients {
 		if err := Address(to); err != nil {
-			return nil, 0, err
+			return nil, at, err
 		}
 	}
 	if len(m.Recipients) > 0 {
 		if err := msg.SetAddrHeader(gomail.HeaderTo, m.Recipients...); err != nil {
-			return nil, 0, err
+			return nil, at, err
 		}
 	}
 	msg.SetGenHeaderPreformatted(gomail.HeaderSubject, encoded(line(m.Subject)))
@@ -142,26 +147,84 @@ func (m Message) bytes() (eml []byte, textAt int, err error) {
 		msg.SetGenHeader("Auto-Submitted", "auto-generated")
 	}
 	msg.SetBodyString(gomail.TypeTextPlain, m.Text)
+	if m.Page != "" {
+		page, err := withText(m.Page, m.Text)
+		if err != nil {
+			return nil, at, err
+		}
+		msg.AddAlternativeString(gomail.TypeTextHTML, page)
+	}
 	for _, a := range m.Attachments {
-		if err := msg.AttachReader(a.Name, bytes.NewReader(a.Bytes), gomail.WithFileContentType("application/pdf")); err != nil {
-			return nil, 0, err
+		if err := msg.AttachReader(a.Name, bytes.NewReader(a.Bytes), gomail.WithFileContentType(a.kind())); err != nil {
+			return nil, at, err
 		}
 	}
 	var b bytes.Buffer
 	if _, err := msg.WriteTo(&b); err != nil {
-		return nil, 0, err
+		return nil, at, err
 	}
 	// Nothing from outside stands at the start of a line above the text: headers
 	// are encoded and folded lines begin with a blank.
 	head := bytes.Index(b.Bytes(), []byte("\r\nContent-Type: text/plain"))
 	if head < 0 {
-		return nil, 0, fmt.Errorf("the message has no text part")
+		return nil, at, fmt.Errorf("the message has no text part")
 	}
-	end := bytes.Index(b.Bytes()[head:], []byte("\r\n\r\n"))
+	eml = m.ownBoundaries(b.Bytes(), head)
+	if at.text = after(eml, "\r\nContent-Type: text/plain", "\r\n\r\n"); at.text == 0 {
+		return nil, at, fmt.Errorf("the message's text part has no end of its headers")
+	}
+	if m.Page != "" {
+		if at.page = after(eml, "\r\nContent-Type: text/html", "\r\n"+bodyTag+"\r\n"); at.page == 0 {
+			return nil, at, fmt.Errorf("the message's page has no body")
+		}
+	}
+	return eml, at, nil
+}
+
+// kind is what a sheet is by the name this program gave it.
+func (a Attachment) kind() gomail.ContentType {
+	if strings.HasSuffix(a.Name, ".html") {
+		return "text/html; charset=utf-8"
+	}
+	return "application/pdf"
+}
+
+// after is the place behind the first tag that comes after part; 0: there is none.
+func after(eml []byte, part, tag string) int {
+	at := bytes.Index(eml, []byte(part))
+	if at < 0 {
+		return 0
+	}
+	end := bytes.Index(eml[at:], []byte(tag))
 	if end < 0 {
-		return nil, 0, fmt.Errorf("the message's text part has no end of its headers")
+		return 0
 	}
-	return b.Bytes(), head + end + 4, nil
+	return at + end + len(tag)
+}
+
+// bodyTag stands on a line of its own in a page; "=" and long lines aside, a line stays
+// in a message as it is.
+const bodyTag = "<body>"
+
+// withText puts the text on top of a page: where the page is shown, the text is not.
+func withText(page, text string) (string, error) {
+	before, rest, ok := strings.Cut(strings.ReplaceAll(page, "\r\n", "\n"), "\n"+bodyTag+"\n")
+	if !ok {
+		return "", errors.New("the page of the cards is not as this program wrote it")
+	}
+	return before + "\n" + bodyTag + "\n<div lang=\"en\" style=\"white-space: pre-line\">\n" + html.EscapeString(text) + "</div>\n" + rest, nil
+}
+
+var aBoundary = regexp.MustCompile(`boundary=([0-9a-f]{40,})`)
+
+// ownBoundaries puts boundaries of ours in place of the library's, which are of chance,
+// or, where one is set, the same on both storeys. head is where the text's part begins,
+// above which all of them are named.
+func (m Message) ownBoundaries(eml []byte, head int) []byte {
+	for i, found := range aBoundary.FindAllSubmatch(bytes.Clone(eml[:head]), -1) {
+		eml = bytes.ReplaceAll(eml, found[1], fmt.Appendf(nil, "hardfeed-%s-%d", m.Key.hash()[:40], i))
+	}
+	return eml
 }
 
 // encoded makes a header's text fit for the wire: as it stands where it is short
@@ -216,10 +279,15 @@ const notice = "YOU MAY ALREADY HAVE THIS.\r\n" +
 	"arrived. It is the same mail with the same cards: one of the two is enough.\r\n" +
 	"\r\n"
 
-// again is the message with the notice on top of its text.
-func again(eml []byte, textAt int) []byte {
-	out := make([]byte, 0, len(eml)+len(notice))
-	out = append(out, eml[:textAt]...)
+// again is the message with the notice on top of its text, and of its page.
+func again(eml []byte, at places) []byte {
+	out := make([]byte, 0, len(eml)+2*len(notice))
+	out = append(out, eml[:at.text]...)
 	out = append(out, notice...)
-	return append(out, eml[textAt:]...)
+	if at.page > at.text {
+		out = append(out, eml[at.text:at.page]...)
+		out = append(out, "<p><strong>"+strings.TrimSuffix(notice, "\r\n\r\n")+"</strong></p>\r\n"...)
+		return append(out, eml[at.page:]...)
+	}
+	return append(out, eml[at.text:]...)
 }

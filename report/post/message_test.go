@@ -24,6 +24,7 @@ func header(t testing.TB, eml []byte) mail.Header {
 type parsed struct {
 	header mail.Header
 	text   string
+	page   string // of HTML
 	files  []Attachment
 }
 
@@ -34,45 +35,46 @@ func parse(t testing.TB, eml []byte) parsed {
 	if err != nil {
 		t.Fatal(err)
 	}
-	kind, params, err := mime.ParseMediaType(m.Header.Get("Content-Type"))
+	p := parsed{header: m.Header}
+	p.part(t, m.Header.Get("Content-Type"), "", m.Body)
+	return p
+}
+
+// part reads one part of a message, and those in it.
+func (p *parsed) part(t testing.TB, kind, file string, body io.Reader) {
+	t.Helper()
+	kind, params, err := mime.ParseMediaType(kind)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := parsed{header: m.Header}
-	text := func(r io.Reader) {
-		data, err := io.ReadAll(quotedprintable.NewReader(r))
+	read := func(r io.Reader) []byte {
+		data, err := io.ReadAll(r)
 		if err != nil {
 			t.Fatal(err)
 		}
-		p.text = strings.ReplaceAll(string(data), "\r\n", "\n")
+		return data
 	}
-	if kind == "text/plain" {
-		text(m.Body)
-		return p
-	}
-	if kind != "multipart/mixed" {
-		t.Fatalf("the message is %s", kind)
-	}
-	parts := multipart.NewReader(m.Body, params["boundary"])
-	for n := 0; ; n++ {
-		part, err := parts.NextRawPart()
-		if err == io.EOF {
-			return p
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		if n == 0 {
-			if k, _, err := mime.ParseMediaType(part.Header.Get("Content-Type")); err != nil || k != "text/plain" {
-				t.Fatalf("the first part is %s, %v", k, err)
+	plain := func() string { return strings.ReplaceAll(string(read(quotedprintable.NewReader(body))), "\r\n", "\n") }
+	switch {
+	case file != "":
+		p.files = append(p.files, Attachment{file, read(base64.NewDecoder(base64.StdEncoding, body))})
+	case kind == "text/plain" && p.text == "" && p.page == "":
+		p.text = plain()
+	case kind == "text/html" && p.text != "" && p.page == "":
+		p.page = plain()
+	case kind == "multipart/mixed" || kind == "multipart/alternative":
+		parts := multipart.NewReader(body, params["boundary"])
+		for {
+			part, err := parts.NextRawPart()
+			if err == io.EOF {
+				return
 			}
-			text(part)
-			continue
+			if err != nil {
+				t.Fatal(err)
+			}
+			p.part(t, part.Header.Get("Content-Type"), part.FileName(), part)
 		}
-		data, err := io.ReadAll(base64.NewDecoder(base64.StdEncoding, part))
-		if err != nil {
-			t.Fatal(err)
-		}
-		p.files = append(p.files, Attachment{part.FileName(), data})
+	default:
+		t.Fatalf("a part is %s", kind)
 	}
 }

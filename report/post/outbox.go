@@ -56,6 +56,7 @@ type state struct {
 	Subject   string    `json:"subject"`
 	MessageID string    `json:"message_id"`
 	TextAt    int       `json:"text_at"` // byte of the message at which its text begins
+	PageAt    int       `json:"page_at"` // and its page; 0: it has none
 	Queued    time.Time `json:"queued"`
 	Tries     int       `json:"tries"`
 	Next      time.Time `json:"next_try"`
@@ -149,7 +150,7 @@ func (o Outbox) Add(m Message) error {
 	if room, err := b.roomOf(m.Key); err != nil || room != "" {
 		return err
 	}
-	eml, textAt, err := m.bytes()
+	eml, at, err := m.bytes()
 	if err != nil {
 		return err
 	}
@@ -163,7 +164,7 @@ func (o Outbox) Add(m Message) error {
 		return err
 	}
 	o.step("half written")
-	st := state{To: m.To, From: m.From, Subject: m.Subject, MessageID: m.messageID(), TextAt: textAt, Queued: m.Date, Next: m.Date}
+	st := state{To: m.To, From: m.From, Subject: m.Subject, MessageID: m.messageID(), TextAt: at.text, PageAt: at.page, Queued: m.Date, Next: m.Date}
 	if err := st.write(b.disk, temp); err != nil {
 		return err
 	}
@@ -418,7 +419,7 @@ func (d *delivery) one(ctx context.Context, name string) error {
 	if err == nil {
 		eml, err = disk.ReadFile(o.disk, dir+"/"+messageName)
 	}
-	if err == nil && (st.TextAt < 0 || st.TextAt > len(eml) || Bare(st.To) == "") {
+	if err == nil && (st.TextAt < 0 || st.TextAt > len(eml) || st.PageAt < 0 || st.PageAt > len(eml) || Bare(st.To) == "") {
 		err = errors.New("it was changed by something else")
 	}
 	if err != nil {
@@ -465,6 +466,9 @@ func (d *delivery) one(ctx context.Context, name string) error {
 			"Set right what is said, and send the folder again; until then hand over the cards another way.")
 	default:
 		d.keep(st.Next)
+		if d.down == nil { // else the server's trouble is said once, for all of them
+			d.finding("mail-waiting", fmt.Sprintf("The mail to %s did not go yet: %s.", st.To, st.Last), "It is kept and tried again.")
+		}
 	}
 	if err := st.write(o.disk, from+"/"+name); err != nil {
 		return err
@@ -505,7 +509,7 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 	}
 	o.step("connected")
 	if st.Again {
-		eml = again(eml, st.TextAt)
+		eml = again(eml, places{st.TextAt, st.PageAt})
 	}
 	if d.line.most > 0 && len(eml) > d.line.most {
 		return outcome{final: true, do: doSize, err: fmt.Errorf("it has %.1f MB, and the server takes %.1f MB at most; send fewer sheets (mail.attach)", megabytes(len(eml)), megabytes(d.line.most))}

@@ -286,9 +286,12 @@ const (
 	sam    = "sam@example.org"
 )
 
+// aPage is of the cards: it has long lines, other letters, and what a server could take for its own.
+const aPage = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<title>Cards</title>\n</head>\n<body>\n<h1>Žižka = 2 kg</h1>\n.\n<p>Oats, oats, oats, oats, oats, oats, oats, oats, oats, oats, oats, oats, oats, oats</p>\n</body>\n</html>\n"
+
 func messageTo(to string) Message {
 	return Message{Key: Key{Yard: "Cold Brook Yard", Week: "2026-11-30", Edition: 1, To: to, Results: [32]byte{1}},
-		From: "Cold Brook Yard <cards@example.org>", To: to, Subject: "Feed cards, Cold Brook Yard", Text: "Hay first.\n",
+		From: "Cold Brook Yard <cards@example.org>", To: to, Subject: "Feed cards, Cold Brook Yard", Text: "Hay first.\n", Page: aPage,
 		Attachments: []Attachment{{"cards.pdf", bytes.Repeat([]byte("%PDF-1.3 .\n.\r\n..\x00\xff"), 2000)}},
 		Date:        time.Date(2026, 11, 28, 17, 0, 0, 0, time.UTC)}
 }
@@ -587,8 +590,11 @@ func TestNotNowThenTaken(t *testing.T) {
 				o, k := outboxWith(t, hattie), newClock()
 				for want := range 2 {
 					pass, err := o.Deliver(t.Context(), s.server(), k.now)
-					if err != nil || len(pass.Findings) > 0 || pass.Waiting != 1 || s.count() != 0 {
+					if err != nil || rules(pass.Findings) != "mail-waiting" || pass.Waiting != 1 || s.count() != 0 {
 						t.Fatalf("%+v, %v; %d arrived", pass, err, s.count())
+					}
+					if got, must := pass.Findings[0].Message, fmt.Sprintf("The mail to %s did not go yet: it answered %d 4.2.0 come back later.", hattie, code); got != must {
+						t.Errorf("it says %q, want %q", got, must)
 					}
 					if d := pass.Next.Sub(k.t); d != firstWait<<want {
 						t.Errorf("it waits %v, want %v", d, firstWait<<want)
