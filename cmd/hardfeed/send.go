@@ -23,6 +23,7 @@ import (
 	"hardfeed/report/post"
 	"hardfeed/report/words"
 	"hardfeed/templates"
+	"hardfeed/templates/wording"
 )
 
 // passwordVariable holds the mail password. It is no setting: nothing keeps it.
@@ -131,6 +132,16 @@ type mailing struct {
 	sizes    []int
 }
 
+// mailFunctions word the mails in the first language of the cards: English until
+// somebody has translated the mail.
+func (s Settings) mailFunctions() (template.FuncMap, error) {
+	t, err := wording.In(languages(s.Language)[0])
+	if err != nil || !t.Has("mail.title") {
+		t, err = wording.In(wording.Original)
+	}
+	return post.Functions(t, t.Code == wording.Original), err
+}
+
 // mailing words the mails of a finished folder. The edition overrides the one in
 // the results; 0 leaves it.
 func (s Settings) mailing(dir string, results []byte, edition int, at time.Time) (mailing, error) {
@@ -142,9 +153,13 @@ func (s Settings) mailing(dir string, results []byte, edition int, at time.Time)
 		letter.Edition = edition
 	}
 	m := mailing{letter: letter}
+	functions, err := s.mailFunctions()
+	if err != nil {
+		return mailing{}, err
+	}
 	words := map[string]string{"subject": templates.MailSubject(), "text": templates.MailText()}
 	for name, text := range words {
-		t, err := template.New(name).Option("missingkey=error").Parse(text)
+		t, err := template.New(name).Funcs(functions).Option("missingkey=error").Parse(text)
 		if err != nil {
 			return mailing{}, err
 		}

@@ -18,18 +18,16 @@ import (
 // held.
 type Letter struct {
 	Yard    string
-	Week    string // the week's first day, "30 November 2026"; empty: not known
+	Week    string // the week's first day, "2026-11-30"; empty: not known
 	Edition int    // 1 or more
 	// What was read from the workbook.
 	Sheets, Rows, Horses int
 	Carded               int     // horses with the card that was planned
 	Held, NoCard         []Entry // with the reasons
 	Since                []Entry // what changed against the edition before
-	Changed              []Entry // amounts that differ from what is fed now
+	Changed              []Changes // amounts that differ from what is fed now
 	Stops, Warnings      int     // findings
 	Ring                 []string
-
-	week string // ISO 8601, or empty
 }
 
 // Entry is a horse and what is said of it. A name is empty where something
@@ -37,6 +35,19 @@ type Letter struct {
 type Entry struct {
 	Name string
 	Says []string
+}
+
+// Changes are a horse and the feeds of it that change.
+type Changes struct {
+	Name    string
+	Changes []Change
+}
+
+// Change is a feed whose daily amount is not that of last week.
+type Change struct {
+	Feed     string
+	Was, Now string // with their unit; empty where they are not known
+	Reached  int    // day of the week it is reached on, 0 Sunday; -1: not said
 }
 
 type record struct {
@@ -81,11 +92,10 @@ func ReadLetter(results []byte) (Letter, error) {
 		l.Edition = *r.Edition
 	}
 	if r.Week != nil {
-		day, err := time.Parse(time.DateOnly, *r.Week)
-		if err != nil {
+		if _, err := time.Parse(time.DateOnly, *r.Week); err != nil {
 			return Letter{}, fmt.Errorf("results.json is damaged: its week %q is no date", line(*r.Week))
 		}
-		l.Week, l.week = day.Format("2 January 2006"), *r.Week
+		l.Week = *r.Week
 	}
 	for _, h := range r.Horses {
 		switch h.Status {
@@ -98,16 +108,12 @@ func ReadLetter(results []byte) (Letter, error) {
 		default:
 			return Letter{}, fmt.Errorf("results.json is damaged: the status of %s is %q", line(h.Name), line(h.Status))
 		}
-		var says []string
+		own := Changes{Name: line(h.Name)}
 		for _, c := range h.Changes {
-			t := fmt.Sprintf("%s: %s a day, was %s", c.Feed, amount(c.ToKg, r.Units), amount(c.FromKg, r.Units))
-			if c.From != "" {
-				t += ", in full from " + c.From
-			}
-			says = append(says, t)
+			own.Changes = append(own.Changes, Change{line(c.Feed), amount(c.FromKg, r.Units), amount(c.ToKg, r.Units), weekday(c.From)})
 		}
-		if len(says) > 0 {
-			l.Changed = append(l.Changed, entry(h.Name, says))
+		if len(own.Changes) > 0 {
+			l.Changed = append(l.Changed, own)
 		}
 	}
 	for _, f := range r.Findings {
@@ -144,7 +150,7 @@ const poundsPerKg = 1 / 0.45359237
 
 func amount(kg *float64, units string) string {
 	if kg == nil {
-		return "not known"
+		return ""
 	}
 	v, unit := *kg, "kg"
 	if units == "imperial" {
@@ -195,35 +201,65 @@ func (l Letter) Text(words *template.Template) (string, error) {
 	return strings.TrimSpace(b.String()) + "\n", nil
 }
 
-// Counted is what was read, "6 sheets, 147 rows, 18 horses".
-func (l Letter) Counted() string {
-	return counted(l.Sheets, "sheet") + ", " + counted(l.Rows, "row") + ", " + l.HorsesCounted()
-}
-
-func counted(n int, of string) string {
-	if n == 1 {
-		return "1 " + of
+// weekday is the number of a day by the record's name of it, "Sat"; -1 of any other.
+func weekday(name string) int {
+	for d := time.Sunday; d <= time.Saturday; d++ {
+		if name != "" && strings.HasPrefix(d.String(), name) {
+			return int(d)
+		}
 	}
-	return fmt.Sprintf("%d %ss", n, of)
+	return -1
 }
 
-// HorsesCounted is "18 horses".
-func (l Letter) HorsesCounted() string { return counted(l.Horses, "horse") }
+// Teller are the words of a language.
+type Teller interface {
+	Say(key string, args ...string) string
+}
 
-// Problems are the stops, "1 serious problem"; empty: none.
-func (l Letter) Problems() string {
-	if l.Stops == 0 {
-		return ""
+// Functions are what the mail's templates say their sentences by: say, a sentence of the
+// table with its places filled; day, a date of the record; change, a feed's change;
+// english, whether what the record says in English may stand there.
+func Functions(t Teller, english bool) template.FuncMap {
+	say := func(key string, args ...any) string {
+		var texts []string
+		for _, a := range args {
+			texts = append(texts, fmt.Sprint(a))
+		}
+		return t.Say(key, texts...)
 	}
-	return counted(l.Stops, "serious problem")
+	return template.FuncMap{
+		"say":     say,
+		"english": func() bool { return english },
+		"day": func(iso string) string {
+			day, err := time.Parse(time.DateOnly, iso)
+			if err != nil {
+				return iso
+			}
+			return say("date.day.year", "day", day.Day(), "month", t.Say("month."+strconv.Itoa(int(day.Month()))), "year", day.Year())
+		},
+		"change": func(c Change) string {
+			switch {
+			case c.Now == "":
+				return say("mail.change.asked", "feed", c.Feed)
+			case c.Was == "":
+				return say("mail.change.unknown", "feed", c.Feed, "now", c.Now)
+			case c.Reached < 0:
+				return say("mail.change", "feed", c.Feed, "was", c.Was, "now", c.Now)
+			}
+			return say("mail.change.reached", "feed", c.Feed, "was", c.Was, "now", c.Now, "day", t.Say("weekday."+strconv.Itoa(c.Reached)))
+		},
+	}
 }
+
+// Who is whom to ring; empty where the workbook names nobody.
+func (l Letter) Who() string { return strings.Join(l.Ring, "; ") }
 
 // Before is the number of the edition this one replaces.
 func (l Letter) Before() int { return l.Edition - 1 }
 
 // Begins is the week's first day; where it is not known, a day long past.
 func (l Letter) Begins() time.Time {
-	day, err := time.Parse(time.DateOnly, l.week)
+	day, err := time.Parse(time.DateOnly, l.Week)
 	if err != nil {
 		return time.Unix(0, 0).UTC()
 	}

@@ -17,6 +17,8 @@ import (
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
+
+	"hardfeed/templates/wording"
 )
 
 // words are the mail's real templates. The package itself knows none.
@@ -26,7 +28,11 @@ func words(t testing.TB, name string) *template.Template {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return template.Must(template.New(name).Parse(string(data)))
+	english, err := wording.In("en")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return template.Must(template.New(name).Funcs(Functions(english, true)).Parse(string(data)))
 }
 
 func say(t testing.TB, results string) (subject, text string) {
@@ -58,20 +64,20 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
 // What somebody in a lorry at five in the morning needs of it.
 func TestTheTextHelpsOnATelephone(t *testing.T) {
 	subject, text := say(t, twoHorses)
-	if want := "Feed cards, Cold Brook Yard, week from 30 November 2026, edition 3, 1 reduced, 1 without a card"; subject != want {
+	if want := "Feed cards, Cold Brook Yard, week from 30 Nov 2026, version 3, less than planned: 1, no card: 1"; subject != want {
 		t.Errorf("the subject is %q, want %q", subject, want)
 	}
 	for _, must := range []string{
-		"THIS IS EDITION 3, in place of edition 2: take the old cards down.",
+		"THIS IS VERSION 3 (replaces version 2). Take the old cards down.",
 		"- Kestrel: a held card, was a card; body weight 540 kg, was 500 kg\n- one feed more\n",
-		"Feed cards for the week from 30 November 2026, Cold Brook Yard: 4 horses.\nAs planned: 2. Less than planned: 1. No card: 1.\n",
-		"Read from the workbook: 6 sheets, 147 rows, 4 horses.",
-		"NO CARD (ask before you feed):\n- Gannet: no body weight\n",
-		"LESS THAN PLANNED (feed the amounts on the card):\n- Kestrel: planned hard feed is over the stop mark\n",
-		"- Kestrel: Cubes: 2 kg a day, was 1.3 kg, in full from Sat; Chaff: 0.28 kg a day, was not known\n",
+		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Less than planned: 1. No card: 1.\nCheck that every horse",
+		"Read from the workbook: sheets 6, rows 147, horses 4.",
+		"NO CARD – ASK BEFORE YOU FEED:\n- Gannet: no body weight\n",
+		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the stop mark\n",
+		"- Kestrel: Cubes: from 1.3 kg to 2 kg a day, reached on Sat; Chaff: 0.28 kg a day (last week not known)\n",
 		"Ring: Yard manager Hattie Marsh 01632 960101; Vet Ines Okafor 01632 960144\n",
-		"The office has 1 serious problem to deal with.",
-		"Hay first, water always.", "ring the vet", "vets, nutritionists and local rules come first",
+		"For the office to decide: 1. Ring if you are unsure.",
+		"Follow the cards, not this text.", "Hay first, water always.", "ring the vet", "Vets, nutritionists and local rules come first",
 	} {
 		if !strings.Contains(text, must) {
 			t.Errorf("the text does not say %q:\n%s", must, text)
@@ -81,7 +87,7 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 		t.Error("the text says safe")
 	}
 	at := -1
-	for _, part := range []string{"4 horses", "THIS IS EDITION 3", "CHANGED (", "NO CARD (", "LESS THAN PLANNED (", "Ring: ", "Take care"} {
+	for _, part := range []string{"Horses: 4", "THIS IS VERSION 3", "CHANGED", "NO CARD –", "LESS THAN PLANNED –", "Ring: ", "Take care"} {
 		if i := strings.Index(text, part); i <= at {
 			t.Errorf("%q stands at %d, after %d", part, i, at)
 		} else {
@@ -96,7 +102,7 @@ func TestAFirstEditionWithoutAnythingOdd(t *testing.T) {
 	if want := "Feed cards, the yard"; subject != want {
 		t.Errorf("the subject is %q, want %q", subject, want)
 	}
-	for _, not := range []string{"EDITION", "NO CARD", "LESS THAN", "CHANGED", "problem"} {
+	for _, not := range []string{"VERSION", "NO CARD", "LESS THAN", "CHANGED", "office"} {
 		if strings.Contains(text, not) {
 			t.Errorf("the text says %q:\n%s", not, text)
 		}
@@ -109,7 +115,7 @@ func TestAFirstEditionWithoutAnythingOdd(t *testing.T) {
 func TestPoundsForAYardThatWeighsInPounds(t *testing.T) {
 	_, text := say(t, strings.Replace(twoHorses, `"metric"`, `"imperial"`, 1))
 	// 2 kg and 1.3 kg, by the 0.45359237 kg of the international pound.
-	if !strings.Contains(text, "Cubes: 4.41 lb a day, was 2.87 lb") {
+	if !strings.Contains(text, "Cubes: from 2.87 lb to 4.41 lb a day") {
 		t.Errorf("the text is\n%s", text)
 	}
 }

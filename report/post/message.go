@@ -51,7 +51,7 @@ type Key struct {
 
 // KeyOf is the key of an edition's message to one recipient.
 func (l Letter) KeyOf(results []byte, to string) Key {
-	return Key{l.Yard, l.week, l.Edition, to, sha256.Sum256(results)}
+	return Key{l.Yard, l.Week, l.Edition, to, sha256.Sum256(results)}
 }
 
 // name is the message's folder in the outbox: readable, valid on every file
