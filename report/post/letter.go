@@ -22,11 +22,11 @@ type Letter struct {
 	Edition int    // 1 or more
 	// What was read from the workbook.
 	Sheets, Rows, Horses int
-	Carded               int     // horses with the card that was planned
-	Held, NoCard         []Entry // with the reasons
-	Since                []Entry // what changed against the edition before
+	Carded               int       // horses with the card that was planned
+	Held, NoCard         []Entry   // with the reasons
+	Since                []Entry   // what changed against the edition before
 	Changed              []Changes // amounts that differ from what is fed now
-	Stops, Warnings      int     // findings
+	Stops, Warnings      int       // findings
 	Ring                 []string
 }
 
