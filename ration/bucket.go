@@ -10,7 +10,7 @@ import (
 // item is one feed of one horse: what it gets now and what is planned, all of
 // its rows on the rations sheet added.
 type item struct {
-	feed          feeds.Known
+	feed          *feeds.Known
 	cell          yard.Cell
 	now, planned  portion
 	since         time.Time // first fed to this horse; zero: not said
@@ -155,7 +155,7 @@ func (it *item) tie(meal, meals int, first bool) {
 	}
 }
 
-func (p *portion) add(a yard.Amount, k feeds.Known, meal, meals int) {
+func (p *portion) add(a yard.Amount, k *feeds.Known, meal, meals int) {
 	if !a.Given {
 		return
 	}

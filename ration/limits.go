@@ -82,7 +82,7 @@ func (m *formulation) comparable(n guard.Linear) bool {
 		return true
 	}
 	for i := range m.c.bucket {
-		if !n.Needs(&m.c.bucket[i].feed) && m.mayBeFed(i) {
+		if !n.Needs(m.c.bucket[i].feed) && m.mayBeFed(i) {
 			return false
 		}
 	}
@@ -98,9 +98,9 @@ func (m *formulation) mayBeFed(i int) bool {
 // it is a share of.
 func (m *formulation) rowsOf(n guard.Linear, mark float64) []choose.Row {
 	share, bound := n.Factors(mark, m.asked)
-	f := func(it *item) float64 { return n.PerKg(&it.feed).Or(0) }
+	f := func(it *item) float64 { return n.PerKg(it.feed).Or(0) }
 	if n.Of != nil {
-		f = difference(f, share, func(it *item) float64 { return n.Of(&it.feed).Or(0) })
+		f = difference(f, share, func(it *item) float64 { return n.Of(it.feed).Or(0) })
 	}
 	row := func(t table) choose.Row {
 		if n.Low {

@@ -177,18 +177,31 @@ func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at
 		}
 	}
 	t.constant += days * free * instead
+	room := make([]float64, m.choices())
 	for i, it := range m.c.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
 		per, dm := f(&m.c.bucket[i]), dmOf(it)
-		t.of[i] = make([]float64, len(amounts[i]))
+		t.of[i], room = piece(room, len(amounts[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = amounts[i][v]*per - beside[i][v]*dm*instead
 		}
 	}
 	return t
 }
+
+// choices is how many numbers a table has over all items.
+func (m *formulation) choices() int {
+	n := 0
+	for _, kgs := range m.amount {
+		n += len(kgs)
+	}
+	return n
+}
+
+// piece takes the first n of a slice off: the lists of a table are made in one piece.
+func piece[T any](from []T, n int) (first, rest []T) { return from[:n:n], from[n:] }
 
 // day is a total of an ordinary work day, inWeek one of the seven days.
 func (m *formulation) day(f perKg, at intake) table { return m.sum(f, m.amount, m.amount, 1, at) }
@@ -206,13 +219,13 @@ func ofClass(class yard.FeedClass, f perKg) perKg {
 
 // atMeal is a total of one meal; what is there all day counts in none.
 func (m *formulation) atMeal(meal int, f perKg) table {
-	t := table{of: make([][]float64, len(m.c.bucket))}
+	t, room := table{of: make([][]float64, len(m.c.bucket))}, make([]float64, m.choices())
 	for i := range m.c.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
 		per := f(&m.c.bucket[i])
-		t.of[i] = make([]float64, len(m.amount[i]))
+		t.of[i], room = piece(room, len(m.amount[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = m.meals[i][v][meal] * per
 		}
@@ -223,11 +236,14 @@ func (m *formulation) atMeal(meal int, f perKg) table {
 // whole turns a table into whole numbers, each times scale.
 func (m *formulation) whole(t table, scale float64) choose.Sum {
 	s := choose.Sum{Const: int64(math.Round(t.constant * scale)), Adds: make([][]int64, len(m.model.Feeds))}
+	room := make([]int64, m.choices())
 	for i, xs := range t.of {
 		if m.amount[i] == nil {
 			continue
 		}
-		adds, some := make([]int64, len(xs)), false
+		var adds []int64
+		adds, room = piece(room, len(xs))
+		some := false
 		for v, x := range xs {
 			adds[v] = int64(math.Round(x * scale))
 			some = some || adds[v] != 0
@@ -337,11 +353,15 @@ func perKgAsFed(*item) float64 { return 1 }
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.
 func (m *formulation) inWeekKg(f perKg) table {
-	t := table{of: make([][]float64, len(m.c.bucket))}
+	t, room := table{of: make([][]float64, len(m.c.bucket))}, make([]float64, m.choices())
 	for i := range m.c.bucket {
+		if m.amount[i] == nil {
+			continue
+		}
 		per := f(&m.c.bucket[i])
-		for _, kg := range m.week[i] {
-			t.of[i] = append(t.of[i], kg*per)
+		t.of[i], room = piece(room, len(m.week[i]))
+		for v, kg := range m.week[i] {
+			t.of[i][v] = kg * per
 		}
 	}
 	return t

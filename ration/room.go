@@ -8,7 +8,7 @@ import (
 
 // feedRoom is the feeds of the yard, resolved once.
 type feedRoom struct {
-	feeds    map[string]feeds.Known // by folded name
+	feeds    map[string]*feeds.Known // by folded name; shared, and not changed once they are here
 	order    []string
 	names    []string
 	generic  *feeds.Table
@@ -18,7 +18,7 @@ type feedRoom struct {
 }
 
 func newRoom(week yard.Week, rules yard.Rules) *feedRoom {
-	r := &feedRoom{feeds: map[string]feeds.Known{}, generic: feeds.Load(), measures: week.Measures, poorSoil: rules.ForageSelenium == yard.SeleniumLow}
+	r := &feedRoom{feeds: map[string]*feeds.Known{}, generic: feeds.Load(), measures: week.Measures, poorSoil: rules.ForageSelenium == yard.SeleniumLow}
 	for _, f := range week.Feeds {
 		k := fold(f.Name)
 		if _, twice := r.feeds[k]; twice {
@@ -51,7 +51,7 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 	known, found := r.resolve(f)
 	known.Age(week.Beginning)
 	k := fold(f.Name)
-	r.feeds[k] = known
+	r.feeds[k] = &known
 	r.order = append(r.order, k)
 	r.names = append(r.names, f.Name)
 	r.findings = append(r.findings, found...)
@@ -82,21 +82,21 @@ func (r *feedRoom) resolve(f yard.Feed) (feeds.Known, []yard.Finding) {
 const genericGrass, genericPasture = "Grass", "grass pasture"
 
 // pasture is the yard's first pasture, else the generic one.
-func (r *feedRoom) pasture() (feeds.Known, bool) {
+func (r *feedRoom) pasture() (*feeds.Known, bool) {
 	for _, k := range r.order {
 		if r.feeds[k].Grazed {
 			return r.feeds[k], true
 		}
 	}
 	if _, ok := r.generic.Lookup(genericPasture); !ok {
-		return feeds.Known{}, false
+		return nil, false
 	}
 	known, _ := r.resolve(yard.Feed{Name: genericGrass, Generic: genericPasture})
-	return known, true
+	return &known, true
 }
 
 // find returns the feed of that name.
-func (r *feedRoom) find(name string, cell yard.Cell) (feeds.Known, *yard.Finding) {
+func (r *feedRoom) find(name string, cell yard.Cell) (*feeds.Known, *yard.Finding) {
 	if k, ok := r.feeds[fold(name)]; ok {
 		return k, nil
 	}
@@ -104,14 +104,14 @@ func (r *feedRoom) find(name string, cell yard.Cell) (feeds.Known, *yard.Finding
 	if near := yard.Nearest(name, r.names); near != "" {
 		says = yard.Say("finding.feed-unlisted.near", yard.FeedArg("feed", name), yard.FeedArg("near", near))
 	}
-	return feeds.Known{}, &yard.Finding{Rule: "feed-unlisted", Severity: yard.Stop, Cell: cell, Saying: says}
+	return nil, &yard.Finding{Rule: "feed-unlisted", Severity: yard.Stop, Cell: cell, Saying: says}
 }
 
 // check compares the feed room and the yard with every rule on them.
 func (r *feedRoom) check(week yard.Week, rules yard.Rules) []yard.Finding {
 	room := guard.Room{Beginning: week.Beginning}
 	for _, k := range r.order {
-		room.Feeds = append(room.Feeds, r.feeds[k])
+		room.Feeds = append(room.Feeds, *r.feeds[k])
 	}
 	for _, h := range week.Horses {
 		for _, d := range h.Work {

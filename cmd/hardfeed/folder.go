@@ -332,10 +332,7 @@ func (r result) keep(from, to string) (kept []string, err error) {
 		return nil, err
 	}
 	was := result{r.disk, from, ""}.made().Files
-	has, err := r.sums(to)
-	if err != nil {
-		return nil, err
-	}
+	var has map[string]bool // what the other folder has, once it is asked for
 	for _, e := range entries {
 		name := e.Name()
 		before := keptFile.MatchString(name)
@@ -346,7 +343,15 @@ func (r result) keep(from, to string) (kept []string, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(data) == 0 || !before && was[name] == sum || has[sum] {
+		if len(data) == 0 || !before && was[name] == sum {
+			continue
+		}
+		if has == nil {
+			if has, err = r.sums(to); err != nil {
+				return nil, err
+			}
+		}
+		if has[sum] {
 			continue
 		}
 		if int64(len(data)) > mostKept {

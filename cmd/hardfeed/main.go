@@ -36,15 +36,15 @@ func main() {
 	os.Exit(code)
 }
 
-// useMemory has the collector come seldom while little is in use, and often from 400 MiB
-// on, about what ten thousand horses need. It is set once, for the process, however many
+// useMemory has the collector come seldom while little is in use, and often from 350 MiB
+// on: ten thousand horses keep half of that, and the program itself stands beside it. It is set once, for the process, however many
 // workbooks it works on at a time; GOGC and GOMEMLIMIT count before it.
 func useMemory() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(200)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(400 << 20)
+		debug.SetMemoryLimit(350 << 20)
 	}
 }
 

@@ -67,6 +67,11 @@ func best(m Model, mayClash bool) (Answer, error) {
 
 func newSearch(m Model, limits []Limit) (*search, []domain) {
 	s := &search{feeds: m.Feeds, limit: MostNodes, aims: make([]*aim, 0, len(m.Goals)+len(m.Feeds)+1)}
+	rows := 0
+	for _, l := range limits {
+		rows += len(l.Rows)
+	}
+	s.rows = make([]row, 0, rows)
 	for _, l := range limits {
 		for _, r := range l.Rows {
 			s.rows = append(s.rows, newRow(r, len(m.Feeds)))

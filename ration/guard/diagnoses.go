@@ -165,7 +165,7 @@ const bucketStarchPct = 5
 func mostlyForage(c Compared, r Ration) bool {
 	bucket, all := 0.0, 0.0
 	for f := range r.fed() {
-		g := known(starchAndSugarG(&f.Feed)) * f.Kg
+		g := known(starchAndSugarG(f.Feed)) * f.Kg
 		all += g
 		if f.Feed.Feed.Class != yard.Forage {
 			bucket += g

@@ -15,7 +15,7 @@ func ExampleCheck() {
 	hay := feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: "Hay", Class: yard.Forage}, Composition: yard.Composition{DM: yard.Known(0.917)}}}
 	limits := yard.Limits{ForageWarnPct: 1.5, ForageStopPct: 1.25}
 	for _, kg := range []float64{8.17, 8.18} {
-		r := guard.Ration{BodyKg: 500, Feeds: []guard.Fed{{Feed: hay, Kg: kg}}}
+		r := guard.Ration{BodyKg: 500, Feeds: []guard.Fed{{Feed: &hay, Kg: kg}}}
 		for _, f := range guard.Check("Fern", r, limits) {
 			if f.Rule == "D-17" {
 				v := f.Saying.Arg("value").(yard.Quantity)

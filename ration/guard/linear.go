@@ -90,15 +90,15 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		meals = make([]float64, len(r.Meals))
 	}
 	for f := range r.fed() {
-		if n.Needs != nil && !n.Needs(&f.Feed) {
+		if n.Needs != nil && !n.Needs(f.Feed) {
 			c.Unknown, c.Lacking = true, append(c.Lacking, f.Feed.Feed.Name)
 			continue
 		}
-		per, ok := n.PerKg(&f.Feed).Get()
+		per, ok := n.PerKg(f.Feed).Get()
 		if !ok {
 			c.Missing = append(c.Missing, f.Feed.Feed.Name)
 		}
-		c.AtMost = c.AtMost || n.mean != nil && per > known(n.mean(&f.Feed))
+		c.AtMost = c.AtMost || n.mean != nil && per > known(n.mean(f.Feed))
 		for m, kg := range f.PerMeal {
 			if meals != nil {
 				meals[m] += per * kg
@@ -106,7 +106,7 @@ func (n Linear) Compare(r Ration, l yard.Limits) (c Compared) {
 		}
 		sum += per * n.kg(f)
 		if n.Of != nil {
-			of += known(n.Of(&f.Feed)) * n.kg(f)
+			of += known(n.Of(f.Feed)) * n.kg(f)
 		}
 	}
 	if meals != nil {

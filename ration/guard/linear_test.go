@@ -124,9 +124,9 @@ func TestFactorsAreTheMarkMultipliedOut(t *testing.T) {
 				share, bound := n.Factors(mark, r)
 				sum, of := 0.0, 0.0
 				for f := range r.fed() {
-					sum += n.PerKg(&f.Feed).Or(0) * f.Kg
+					sum += n.PerKg(f.Feed).Or(0) * f.Kg
 					if n.Of != nil {
-						of += n.Of(&f.Feed).Or(0) * f.Kg
+						of += n.Of(f.Feed).Or(0) * f.Kg
 					}
 				}
 				beyond := sum - share*of - bound

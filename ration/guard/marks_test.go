@@ -57,7 +57,7 @@ func one(name string, class yard.FeedClass, kg, dm float64, set func(*feeds.Know
 	if set != nil {
 		set(&k)
 	}
-	f := Fed{Feed: k, Kg: kg}
+	f := Fed{Feed: &k, Kg: kg}
 	if class != yard.Forage {
 		f.PerMeal = []float64{kg}
 	}

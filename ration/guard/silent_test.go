@@ -44,7 +44,7 @@ var walk60 = session(yard.Walk, 60)
 func TestAnOrdinaryYardIsToldNothing(t *testing.T) {
 	for _, size := range sizes {
 		kg := size.kg
-		ordinary := of(kg, nil, func() Fed { f := plainHay; f.Kg = kg * 0.018; return f }(), one("Cubes", yard.HardFeed, kg*0.002, 0.88, func(k *feeds.Known) {
+		ordinary := of(kg, nil, func() Fed { hay := *plainHay.Feed; return Fed{Feed: &hay, Kg: kg * 0.018} }(), one("Cubes", yard.HardFeed, kg*0.002, 0.88, func(k *feeds.Known) {
 			k.Composition = plainHay.Feed.Composition
 			k.Composition.DM, k.Composition.Starch = yard.Known(0.88), yard.Known(150)
 		}), one("Selenium lick", yard.Supplement, 0, 1, nil), one("Iron tonic", yard.Supplement, 0, 1, nil), one("Cattle nuts", yard.HardFeed, 0, 0.9, nil))

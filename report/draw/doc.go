@@ -164,6 +164,10 @@ type op struct {
 // Space is an empty group.
 func Space(w, h float64) *Group { return &Group{W: w, H: h} }
 
+// SpaceFor is [Space] for so many steps, about: groups of many are most of what a page
+// takes of memory while it is laid out.
+func SpaceFor(w, h float64, steps int) *Group { return &Group{W: w, H: h, ops: make([]op, 0, steps)} }
+
 // Draw adds a drawing step; it is called with the group's top left corner.
 func (g *Group) Draw(draw func(d *Doc, x, y float64)) *Group {
 	g.ops = append(g.ops, op{draw: draw})

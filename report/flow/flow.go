@@ -158,7 +158,11 @@ func Row(widths []float64, pad, maxH float64, cells ...Cell) []*draw.Group {
 	}
 	var out []*draw.Group
 	for left := slices.Clone(cells); len(out) == 0 || slices.ContainsFunc(left, func(c Cell) bool { return len(c) > 0 }); {
-		r := draw.Space(total, 0)
+		lines := 0
+		for _, c := range left {
+			lines += len(c)
+		}
+		r := draw.SpaceFor(total, 0, lines+1)
 		x := 0.0
 		for i, c := range left {
 			y, n := pad, 0

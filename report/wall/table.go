@@ -154,11 +154,11 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 	head = c.dayHeads(w, dayW, x, t)
 	for i := range c.chart.Meals {
 		m := &c.chart.Meals[i]
-		g := draw.Space(w, 0)
+		g := draw.SpaceFor(w, 0, 2*len(m.Rows)+1)
 		g.Add(0, 0, c.mealBand(*m, w, nameW, t, func(band *draw.Group, boxTop, box float64) {
+			tick := draw.TickBox(box)
 			for day := range 7 {
-				bx := x(day) + (dayW-box)/2
-				band.Add(bx, boxTop, draw.TickBox(box))
+				band.Add(x(day)+(dayW-box)/2, boxTop, tick)
 			}
 		}))
 		for j := range m.Rows {
@@ -256,7 +256,7 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 		title = draw.Beside(1.5, append([]*draw.Group{fitTrim(c.d, draw.Bold, cap, floor, room-used, draw.Black, name)}, parts...)...)
 	}
 	high := max(title.H+0.8*t.pad+0.6, t.box+1.2)
-	band := draw.Space(w, high)
+	band := draw.SpaceFor(w, high, 16)
 	band.Draw(func(d *draw.Doc, x, y float64) {
 		d.LineTo(x, y, x+w, y, 0.6, draw.Black)
 		d.LineTo(x, y+high, x+w, y+high, 0.2, draw.Mid)
@@ -283,7 +283,7 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 		high = max(high, cells[day].H)
 	}
 	high += 2 * max(t.pad, 0.5)
-	g := draw.Space(w, high)
+	g := draw.SpaceFor(w, high, 12)
 	for day := range 7 {
 		if !t.list && c.chart.Kinds[day] != yard.WorkDay { // helps the eye; the head says it
 			g.Draw(func(d *draw.Doc, gx, gy float64) { d.Rect(gx+x(day)+0.1, gy+0.15, dayW-0.2, high-0.3, draw.Light) })
@@ -424,7 +424,7 @@ func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Gr
 	feedW = min(max(feedW, 0.25*w), 0.46*w)
 	head = c.everyDay(w, feedW, t)
 	for _, m := range c.chart.Meals {
-		g := draw.Space(w, 0)
+		g := draw.SpaceFor(w, 0, 2*len(m.Rows)+1)
 		g.Add(0, 0, c.mealBand(m, w, feedW, t, func(band *draw.Group, boxTop, box float64) { c.dayBoxes(band, feedW, w-feedW, boxTop, box) }))
 		for j, r := range m.Rows {
 			row, small := c.plainRow(r, w, feedW, t)
@@ -476,12 +476,12 @@ func (c *card) daysOf(k yard.DayKind) (on words.Days) {
 // dayBoxes are seven boxes to tick, each behind its day's letters.
 func (c *card) dayBoxes(band *draw.Group, x, w, top, box float64) {
 	cap := max(least, min(0.62*box, 3.2))
-	step := w / 7
+	step, tick := w/7, draw.TickBox(box)
 	for day := range 7 {
 		letter := c.d.Number(draw.Regular, cap, step-box-1, draw.Black, c.Main.Tick(c.Plan.Week, day))
 		at := x + float64(day)*step
 		band.Add(at, top+(box-letter.H)/2, letter)
-		band.Add(at+letter.W+0.6, top, draw.TickBox(box))
+		band.Add(at+letter.W+0.6, top, tick)
 	}
 }
 
