@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // What stands in a workbook for weeks to come, in the ways people write it.
@@ -41,7 +42,7 @@ func TestWorkOfWeeksToCome(t *testing.T) {
 	t.Run("too little of a week to go by", func(t *testing.T) {
 		y := append(plainYard(), tab{"Diary", "Date | Horse | Work\nd:2026-12-19 | Bramble | show 10:00"})
 		w := read(t, y...)
-		if fs := findings(w, "work-ahead"); len(horse(t, w, "Bramble").Later) != 0 || len(fs) != 1 || !strings.Contains(fs[0].Message, "1 of its days") || fs[0].Cell.Ref == "" {
+		if fs := findings(w, "work-ahead"); len(horse(t, w, "Bramble").Later) != 0 || len(fs) != 1 || !strings.Contains(words.Message(fs[0]), "1 of its days") || fs[0].Cell.Ref == "" {
 			t.Errorf("%v", fs)
 		}
 	})

@@ -190,9 +190,9 @@ func readSheets(s *scan) ([]*sheet, error) {
 			if formatted {
 				look.ask(&cells[len(cells)-1], styled{sc.style, sc.value})
 				if n := len(look.numbers); n > mostFormatted {
-					return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers in formats of its own", mostFormatted))
+					return nil, tooBig(yard.Say("part.large.numbers formatted", yard.Count("most", mostFormatted)))
 				} else if n*s.ownFormats > mostFormatted*usualFormats {
-					return nil, tooBig(fmt.Sprintf("the workbook has more than %d different numbers, and %d formats of its own", n-1, s.ownFormats))
+					return nil, tooBig(yard.Say("part.large.numbers", yard.Count("most", n-1), yard.Count("formats", s.ownFormats)))
 				}
 			}
 			r := &sh.rows[len(sh.rows)-1]

@@ -34,13 +34,13 @@ const (
 // mark. Everything else is left as far as the spreadsheet library can: it drops
 // macros, odd header and footer parts, embedded objects, sort marks and links to other
 // workbooks and programs: where a formula reached out, its last value stands. The same bytes
-// and findings give the same copy. message is what a finding says: reading knows no
-// sentences of the engine.
+// and findings give the same copy. say is what a saying reads in words: reading knows
+// no sentences.
 //
 // The error says why no copy could be made: some workbooks have comments or
 // drawings that the library cannot add to, and some have more cells, or more in
 // them, than it can read and write in a second or two, see mostCopied.
-func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding) string) (out []byte, err error) {
+func Corrections(data []byte, findings []yard.Finding, say func(yard.Saying) string) (out []byte, err error) {
 	at, order := map[yard.Cell][]yard.Finding{}, []yard.Cell{}
 	for _, f := range findings {
 		if f.Cell.Ref == "" || f.Cell.Sheet == "" {
@@ -61,25 +61,25 @@ func Corrections(data []byte, findings []yard.Finding, message func(yard.Finding
 		return nil, err
 	}
 	if manyComments(data) {
-		return tried(data, order, at, message, nil, false)
+		return tried(data, order, at, say, nil, false)
 	}
 	plain, taken, odd, err := withoutComments(data)
 	if err != nil {
 		return nil, err
 	}
 	if !odd {
-		if out, err = tried(data, order, at, message, nil, true); err == nil {
+		if out, err = tried(data, order, at, say, nil, true); err == nil {
 			return out, nil
 		}
 	}
 	if taken != nil { // taken out, and written anew
-		if out, err = tried(plain, order, at, message, taken, true); err == nil {
+		if out, err = tried(plain, order, at, say, taken, true); err == nil {
 			return out, nil
 		}
 	}
 	// Form buttons and pictures in headers keep the library from adding
 	// comments; the colours and the list still help.
-	return tried(data, order, at, message, nil, false)
+	return tried(data, order, at, say, nil, false)
 }
 
 // tooBigToCopy is an error where the sheets hold more than mostCopied rows and
@@ -96,7 +96,7 @@ func tooBigToCopy(data []byte) error {
 		}
 	}
 	if size > mostCopiedBytes {
-		return fmt.Errorf("it has more than %d MB in its cells, too much to copy in a reasonable time", mostCopiedBytes>>20)
+		return unread(yard.Say("part.copy.bytes", yard.Count("most", mostCopiedBytes>>20)))
 	}
 	n := 0
 	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
@@ -108,7 +108,7 @@ func tooBigToCopy(data []byte) error {
 		return err
 	}
 	if n > mostCopied {
-		return fmt.Errorf("it has more than %d cells, too many to copy in a reasonable time", mostCopied)
+		return unread(yard.Say("part.copy.cells", yard.Count("most", mostCopied)))
 	}
 	return nil
 }
@@ -132,16 +132,16 @@ func rowsAndCells(part []byte) int {
 
 // tried is mark, and its panics as errors: the library panics on some workbooks that are
 // sound otherwise; see [Read] for the other place where that is caught.
-func tried(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, taken []theirs, comments bool) (out []byte, err error) {
+func tried(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, say func(yard.Saying) string, taken []theirs, comments bool) (out []byte, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			out, err = nil, fmt.Errorf("the spreadsheet library failed: %v", p)
+			out, err = nil, &yard.Trouble{Saying: yard.Say("part.copy.library"), Cause: fmt.Errorf("%v", p)}
 		}
 	}()
-	return mark(data, order, at, message, taken, comments)
+	return mark(data, order, at, say, taken, comments)
 }
 
-func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, message func(yard.Finding) string, taken []theirs, comments bool) ([]byte, error) {
+func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, say func(yard.Saying) string, taken []theirs, comments bool) ([]byte, error) {
 	data, err := withStyles(data)
 	if err != nil {
 		return nil, err
@@ -154,7 +154,7 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, messa
 	if err := dropOldList(f); err != nil {
 		return nil, err
 	}
-	m := marker{f: f, styles: map[[2]int]int{}, message: message}
+	m := marker{f: f, styles: map[[2]int]int{}, say: say}
 	if comments {
 		if err := m.dropOldComments(); err != nil {
 			return nil, err
@@ -318,7 +318,7 @@ func dropOldList(f *excelize.File) error {
 type marker struct {
 	f       *excelize.File
 	styles  map[[2]int]int // style of the cell and severity -> the coloured style
-	message func(yard.Finding) string
+	say     func(yard.Saying) string
 	outside []outside // formulas of which the copy has the last value only
 }
 
@@ -329,7 +329,7 @@ func (m *marker) dropOldComments() error {
 			return err
 		}
 		for _, c := range cs {
-			if c.Author == correctionsAuthor && strings.HasPrefix(commentText(c), marking[yard.Stop][:4]) {
+			if c.Author == correctionsAuthor && isMarked(commentText(c)) {
 				if err := m.f.DeleteComment(s, c.Cell); err != nil {
 					return err
 				}
@@ -339,11 +339,13 @@ func (m *marker) dropOldComments() error {
 	return nil
 }
 
-// marking is how a comment begins, so that no meaning lies in the colour alone.
-var marking = map[yard.Severity]string{
-	yard.Stop: "## WRONG. ",
-	yard.Warn: "## WRONG OR DOUBTFUL. ",
-	yard.Note: "## TAKEN LIKE THIS: ",
+// marked is how a comment begins: it is known again by that in every language, and no
+// meaning lies in the colour alone.
+const marked = "## hardfeed: "
+
+// isMarked says whether a comment is of a copy, also of one made before marked was so.
+func isMarked(text string) bool {
+	return slices.ContainsFunc([]string{marked, "## WRONG. ", "## WRONG OR DOUBTFUL. ", "## TAKEN LIKE THIS: "}, func(m string) bool { return strings.HasPrefix(text, strings.TrimSpace(m)) })
 }
 
 // colours of the three severities: light, so that black text stays readable.
@@ -352,18 +354,20 @@ var colours = map[yard.Severity]string{yard.Stop: "F4B6B0", yard.Warn: "FBD9A0",
 // meanwhile is what was assumed of a cell by the rule it offends, where the
 // finding does not say it.
 var meanwhile = map[string]string{
-	"cell-date": "the date counts as unknown", "cell-error": "the cell counts as unknown", "cell-number": "the cell counts as unknown", "cell-range": "the cell counts as unknown",
-	"cell-unit": "the cell counts as unknown", "cell-word": "the cell counts as unknown", "work-word": "what was understood counts, and the day counts as not fully known",
-	"work-minutes": "the day counts as not fully known", "work-time": "the day counts as not fully known", "work-twice": "the day counts as unknown",
-	"diagnosis-word": "the strictest marks of all diagnoses count",
+	"cell-date": "corrections.meanwhile.date", "cell-error": "corrections.meanwhile.cell", "cell-number": "corrections.meanwhile.cell", "cell-range": "corrections.meanwhile.cell",
+	"cell-unit": "corrections.meanwhile.cell", "cell-word": "corrections.meanwhile.cell", "work-word": "corrections.meanwhile.part of day",
+	"work-minutes": "corrections.meanwhile.day in part", "work-time": "corrections.meanwhile.day in part", "work-twice": "corrections.meanwhile.day",
+	"diagnosis-word": "corrections.meanwhile.diagnosis",
 }
 
-// told is a finding with what was assumed meanwhile.
+// told is a finding in words, with what was assumed meanwhile.
 func (m *marker) told(f yard.Finding) string {
-	if as := meanwhile[string(f.Rule)]; as != "" {
-		return m.message(f) + " Meanwhile " + as + "."
+	what := m.say(f.Says())
+	key := meanwhile[string(f.Rule)]
+	if key == "" {
+		return what
 	}
-	return m.message(f)
+	return what + " " + m.say(yard.Say("corrections.meanwhile", yard.Said("what", yard.Say(key)))) + "."
 }
 
 func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
@@ -394,7 +398,7 @@ func (m *marker) cell(k yard.Cell, fs []yard.Finding, comments bool) error {
 	}
 	var lines []string
 	for _, f := range fs {
-		lines = append(lines, marking[f.Severity]+m.told(f))
+		lines = append(lines, marked+m.say(yard.Say("corrections.mark."+f.Severity.String()))+" "+m.told(f))
 	}
 	text := strings.Join(lines, "\n")
 	cs, err := m.f.GetComments(k.Sheet)
@@ -449,9 +453,9 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 	link := w.style(&excelize.Style{Font: &excelize.Font{Underline: "single", Color: "1F4E79"}, Alignment: &excelize.Alignment{Vertical: "top"}})
 	wrap := w.style(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
 	w.text("A1", correctionsTitle, bold)
-	w.text("A2", "A copy of your workbook; your own file was not touched. Correct the marked cells here or there, and run it again. This sheet is passed over when the copy is read.", 0)
-	for i, h := range []string{"Place", "It shows", "What is the matter, and what to do", "How grave"} {
-		w.text(refOf(i+1, 4), h, bold)
+	w.text("A2", m.say(yard.Say("corrections.about")), 0)
+	for i, h := range []string{"place", "shows", "what", "severity"} {
+		w.text(refOf(i+1, 4), m.say(yard.Say("corrections.column."+h)), bold)
 	}
 	row := 5
 	for _, k := range order {
@@ -467,7 +471,7 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 				message = f.Horse + ": " + message
 			}
 			w.text(refOf(3, row), message, wrap)
-			w.text(refOf(4, row), map[yard.Severity]string{yard.Stop: "no card until it is right", yard.Warn: "look at it", yard.Note: "worth knowing"}[f.Severity], wrap)
+			w.text(refOf(4, row), m.say(yard.Say("corrections.severity."+f.Severity.String())), wrap)
 			// Programs do not make a row higher by themselves for a file they did not write.
 			lines := max(len(message)/85, len(f.Cell.Text)/22) + 1
 			w.do(func() error { return m.f.SetRowHeight(name, row, min(15*float64(lines), 400)) })
@@ -477,8 +481,8 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 	for _, o := range m.outside[:min(len(m.outside), mostCorrections)] {
 		w.text(refOf(1, row), o.cell.String(), link)
 		w.text(refOf(2, row), o.cell.Text, wrap)
-		w.text(refOf(3, row), o.told(), wrap)
-		w.text(refOf(4, row), "worth knowing", wrap)
+		w.text(refOf(3, row), m.say(o.told()), wrap)
+		w.text(refOf(4, row), m.say(yard.Say("corrections.severity.note")), wrap)
 		row++
 	}
 	for col, width := range map[string]float64{"A": 22, "B": 24, "C": 90, "D": 22} {

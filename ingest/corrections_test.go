@@ -12,6 +12,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // faulty is a yard with a slip of nearly every sort.
@@ -39,7 +40,7 @@ func corrected(t *testing.T, data []byte) ([]byte, yard.Week) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := Corrections(data, w.Findings, message)
+	out, err := Corrections(data, w.Findings, words.Said)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,14 +62,14 @@ func TestEveryDoubtfulCellIsMarkedInTheCopy(t *testing.T) {
 		}
 		told++
 		place := x.Cell.Sheet + "!" + x.Cell.Ref
-		if !slices.ContainsFunc(list, func(r []string) bool { return len(r) > 2 && r[0] == place && strings.Contains(r[2], x.Message) }) {
-			t.Errorf("%s is not on the list: %s", place, x.Message)
+		if !slices.ContainsFunc(list, func(r []string) bool { return len(r) > 2 && r[0] == place && strings.Contains(r[2], words.Message(x)) }) {
+			t.Errorf("%s is not on the list: %s", place, words.Message(x))
 		}
 		cs, err := f.GetComments(x.Cell.Sheet)
 		if err != nil || !slices.ContainsFunc(cs, func(c excelize.Comment) bool {
-			return c.Cell == x.Cell.Ref && strings.Contains(commentText(c), x.Message)
+			return c.Cell == x.Cell.Ref && strings.Contains(commentText(c), words.Message(x))
 		}) {
-			t.Errorf("%s carries no comment with %q (%v)", place, x.Message, err)
+			t.Errorf("%s carries no comment with %q (%v)", place, words.Message(x), err)
 		}
 		id, err := f.GetCellStyle(x.Cell.Sheet, x.Cell.Ref)
 		if err != nil {
@@ -148,7 +149,7 @@ func TestTheCopySaysWhatTheWorkbookSays(t *testing.T) {
 		t.Errorf("the copy's findings are %v, the workbook's %v", rulesAndCells(again), rulesAndCells(w))
 	}
 	// Sent back untouched, the copy is marked once, not twice.
-	twice, err := Corrections(out, again.Findings, message)
+	twice, err := Corrections(out, again.Findings, words.Said)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -203,12 +204,12 @@ func TestACorrectedCopyReadsClean(t *testing.T) {
 		if x.Rule == "cells-missing" {
 			continue // the library the test corrects with keeps the texts it replaced
 		}
-		t.Errorf("still found: %s %s %s", x.Rule, x.Cell, x.Message)
+		t.Errorf("still found: %s %s %s", x.Rule, x.Cell, words.Message(x))
 	}
 	if want := gist(read(t, plainYard()...)); gist(w) != want {
 		t.Errorf("the corrected copy reads as\n%s\nwant\n%s", gist(w), want)
 	}
-	if out, err := Corrections(buf.Bytes(), w.Findings, message); out != nil || err != nil {
+	if out, err := Corrections(buf.Bytes(), w.Findings, words.Said); out != nil || err != nil {
 		t.Errorf("a workbook without a doubtful cell gets a copy of %d bytes, %v", len(out), err)
 	}
 }
@@ -247,7 +248,7 @@ func TestCopiesOfOtherProgramsWorkbooks(t *testing.T) {
 		if at.Ref == "" {
 			at.Ref = "A1"
 		}
-		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}}, message)
+		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}}, words.Said)
 		if err != nil {
 			t.Errorf("%s: %v", path, err)
 			continue
@@ -308,8 +309,8 @@ func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
 		if err != nil || len(w.Horses) != 1 {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings, message)
-		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 100000 cells") {
+		out, err := Corrections(data, w.Findings, words.Said)
+		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(words.Told(err), "more than 100000 cells") {
 			t.Errorf("%d cells: %d bytes, %v", cells, len(out), err)
 		}
 	}
@@ -327,8 +328,8 @@ func TestNoCopyOfTheLongestTexts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings, message)
-		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(err.Error(), "more than 24 MB") {
+		out, err := Corrections(data, w.Findings, words.Said)
+		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(words.Told(err), "more than 24 MB") {
 			t.Errorf("%d texts: %d bytes, %v", texts, len(out), err)
 		}
 	}
@@ -346,5 +347,3 @@ func TestRowsAndCellsAreCounted(t *testing.T) {
 		}
 	}
 }
-
-func message(f yard.Finding) string { return f.Message }

@@ -17,6 +17,7 @@ import (
 	"testing"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // sound says whether a damaged workbook was refused, or read as exactly the
@@ -28,7 +29,7 @@ func sound(t *testing.T, what string, want yard.Week, data []byte) (refused bool
 		var r *Refused
 		if !errors.As(err, &r) {
 			t.Errorf("%s: the answer is %v, no refusal", what, err)
-		} else if strings.Contains(r.Error(), "fault in this program") {
+		} else if strings.Contains(words.Told(r), "fault is in this program") {
 			t.Errorf("%s: a fault of ours: %v", what, r.Cause)
 		}
 		return true
@@ -342,7 +343,7 @@ func TestHostileArchives(t *testing.T) {
 		if says == "" {
 			says = "damaged"
 		}
-		if !strings.Contains(r.Error(), says) {
+		if !strings.Contains(words.Told(r), says) {
 			t.Errorf("%s: refused with %q, want %q (%v)", c.what, r, says, r.Cause)
 		}
 	}
@@ -391,7 +392,7 @@ func TestZipBombs(t *testing.T) {
 	}
 	z.Close()
 	honest := b.Bytes()
-	if _, err := Read("week.xlsx", honest, Options{}); err == nil || !strings.Contains(err.Error(), "larger") {
+	if _, err := Read("week.xlsx", honest, Options{}); err == nil || !strings.Contains(words.Told(err), "larger") {
 		t.Errorf("60 MB of zeroes: %v", err)
 	}
 	// The same, said to be ten bytes long in the directory.
@@ -406,7 +407,7 @@ func TestZipBombs(t *testing.T) {
 	for i := range maxParts + 1 {
 		many = append(many, rawPart{name: fmt.Sprintf("xl/%d.xml", i)})
 	}
-	if _, err := Read("week.xlsx", rawZip(t, append(partsOf(t, good), many...)...), Options{}); err == nil || !strings.Contains(err.Error(), "larger") {
+	if _, err := Read("week.xlsx", rawZip(t, append(partsOf(t, good), many...)...), Options{}); err == nil || !strings.Contains(words.Told(err), "larger") {
 		t.Errorf("%d parts: %v", maxParts+1, err)
 	}
 }
@@ -421,7 +422,7 @@ func TestAPanicIsContained(t *testing.T) {
 	data := workbook(t, fullTabs()...)
 	_, err := readWith("week.xlsx", data, func([]byte) (*scan, error) { panic("broken library") }, Options{})
 	var r *Refused
-	if !errors.As(err, &r) || !strings.Contains(r.Error(), "fault in this program") || strings.Contains(r.Error(), "panic") {
+	if !errors.As(err, &r) || !strings.Contains(words.Told(r), "fault is in this program") || strings.Contains(words.Told(r), "panic") {
 		t.Errorf("the answer is %v", err)
 	}
 }

@@ -1,17 +1,18 @@
 package ingest
 
 import (
-	"errors"
 	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"hardfeed/ration/yard"
 )
 
 var (
-	errDateUnclear  = errors.New("day and month can be taken either way round")
-	errYearShort    = errors.New("with a year of two figures it can be taken in more than one way")
-	errNoDate       = errors.New("it is not a date")
+	errDateUnclear  = unread(yard.Say("part.date.unclear"))
+	errYearShort    = unread(yard.Say("part.date.short year"))
+	errNoDate       = unread(yard.Say("part.date.none"))
 	isoDate         = lazily(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[t ]00:00(?::00(?:\.0+)?)?z?)?$`)
 	wordDate        = lazily(`^(?:\pL+[.,]? ?,? )?(\d{1,2})(?:st|nd|rd|th|er|\.|º)?[ -]+(?:of |de )?(\pL+)\.?,?[ -]+(?:de )?(\d{4})$`)
 	wordDateUS      = lazily(`^(?:\pL+,? )?(\pL+)\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$`)
@@ -142,11 +143,11 @@ func ParseClock(text string) (int, error) {
 		h, _ = strconv.Atoi(f[1])
 		half = f[2]
 	} else {
-		return 0, errors.New("it is not a time of day")
+		return 0, unread(yard.Say("part.clock.none"))
 	}
 	if half != "" {
 		if h < 1 || h > 12 {
-			return 0, errors.New("it is not a time of day")
+			return 0, unread(yard.Say("part.clock.none"))
 		}
 		h %= 12
 		if half == "pm" {
@@ -154,7 +155,7 @@ func ParseClock(text string) (int, error) {
 		}
 	}
 	if h > 23 || m > 59 {
-		return 0, errors.New("it is not a time of day")
+		return 0, unread(yard.Say("part.clock.none"))
 	}
 	return h*60 + m, nil
 }

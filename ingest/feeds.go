@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -41,34 +40,34 @@ func (r *reader) readFeed(t *table, rw row) {
 	name := r.nameOf(t, nameCell, "feed")
 	if name == "" {
 		if nameCell.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the feeds sheet has entries but no feed name, so it was not used. Write the name.", t.line(rw))
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.feed", yard.Said("line", t.line(rw))))
 		}
 		return
 	}
 	place := t.sheet.place(nameCell)
 	if i, ok := r.feedAt[fold(name)]; ok {
-		r.find("feed-twice", yard.Warn, "", place, "%.80s stands twice on the feeds sheet, in %s and %s; the first was used. Give the other another name, or make them one row.", name, r.week.Feeds[i].Cell.Ref, place.Ref)
+		r.find("feed-twice", yard.Warn, "", place, yard.Say("finding.feed-twice.sheet", wrote("feed", name), yard.Named("first", yard.Place, r.week.Feeds[i].Cell.Ref), yard.Named("second", yard.Place, place.Ref)))
 		return
 	}
 	f := yard.Feed{Name: name, Cell: place}
-	f.Class = choice(r, t, t.cell(rw, "kind"), "kind of feed", "", kindWords, yard.Unclassed,
-		"forage, hay, haylage, hard feed, cereal, mix, cubes, balancer, chaff, oil, salt, supplement or carrots")
+	f.Class = choice(r, t, t.cell(rw, "kind"), yard.Say("field.kind"), "", kindWords, yard.Unclassed,
+		yard.Say("part.expected.kind"))
 	f.LitresNotByKilo = f.Class == yard.Oil
-	f.Generic = r.word(t, t.cell(rw, "what it is"), "entry for what the feed is", "")
+	f.Generic = r.word(t, t.cell(rw, "what it is"), yard.Say("field.generic"), "")
 	f.MeasureName = r.readMeasureName(t, t.cell(rw, "measure"))
 	if col, ok := t.col("one measure"); ok {
 		c := rw.at(col.col)
-		f.MeasureKg = r.crucial(t, c, col.heading.unit, name, field{what: "weight of one measure of " + name, factors: kgPer, unit: "kg", min: 0.005, max: 20, in: "kg", imperial: true,
-			do: "weigh one level measure again, and check the unit in the header (g or kg?)"})
+		f.MeasureKg = r.crucial(t, c, col.heading.unit, name, field{what: ofFeed("field.one measure", name), factors: kgPer, unit: "kg", min: 0.005, max: 20, in: yard.Kilograms, imperial: true, example: "1.2 kg",
+			do: yard.Say("part.do.weigh measure")})
 	}
-	f.MeasureWeighed = r.takeDate(t, t.cell(rw, "weighed on"), "on which the measure was weighed", "")
+	f.MeasureWeighed = r.takeDate(t, t.cell(rw, "weighed on"), yard.Say("field.date.measure"), "")
 	r.readAnalysis(t, rw, &f)
 	r.readPack(t, rw, &f)
-	f.BatchSince = r.takeDate(t, t.cell(rw, "batch since"), "of the batch", "")
-	f.OpenedOn = r.takeDate(t, t.cell(rw, "opened on"), "of opening", "")
-	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), "until which it is best used", "")
-	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), "of the analysis", "")
-	f.Notes = r.word(t, t.cell(rw, "notes"), "notes on "+name, "")
+	f.BatchSince = r.takeDate(t, t.cell(rw, "batch since"), yard.Say("field.date.batch"), "")
+	f.OpenedOn = r.takeDate(t, t.cell(rw, "opened on"), yard.Say("field.date.opened"), "")
+	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), yard.Say("field.date.best before"), "")
+	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), yard.Say("field.date.analysis"), "")
+	f.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
 	r.feedAt[fold(name)] = len(r.week.Feeds)
 	r.week.Feeds = append(r.week.Feeds, f)
 }
@@ -79,13 +78,13 @@ func (r *reader) readFeed(t *table, rw row) {
 func (r *reader) crucial(t *table, c cell, headUnit, feed string, f field) yard.Num {
 	v := r.take(t, c, headUnit, f, "", yard.Warn)
 	if q, rule, _ := c.quantity(); !v.IsKnown() && rule == "" && q.Value < 0 {
-		r.badFeed[fold(feed)] = fmt.Sprintf("the %s is negative (%s, %s on %s)", f.what, c.shown, t.sheet.ref(c.col, c.row), t.sheet.name)
+		r.badFeed[fold(feed)] = yard.Say("why.negative", yard.Said("what", f.what), wrote("wrote", c.shown), yard.Named("ref", yard.Place, t.sheet.ref(c.col, c.row)), yard.Named("sheet", yard.Place, t.sheet.name))
 	}
 	return v
 }
 
 func (r *reader) readMeasureName(t *table, c cell) string {
-	text := r.word(t, c, "name of the measure", "")
+	text := r.word(t, c, yard.Say("field.measure"), "")
 	if text == "" {
 		return ""
 	}
@@ -96,13 +95,7 @@ func (r *reader) readMeasureName(t *table, c cell) string {
 		}
 		known = append(known, m.Name)
 	}
-	msg := fmt.Sprintf("The measure %.60q is not one of the yard's (%s), so the first was taken", text, strings.Join(known, ", "))
-	if near := nearest(text, known); near != "" {
-		msg += fmt.Sprintf("; did you mean %q?", near)
-	} else {
-		msg += ". Add it to Measures on the yard sheet."
-	}
-	r.find("measure-unknown", yard.Warn, "", t.sheet.place(c), "%s", msg)
+	r.find("measure-unknown", yard.Warn, "", t.sheet.place(c), orNear("finding.measure-unknown", nearest(text, known), wrote("wrote", text), someNames("known", known)))
 	return ""
 }
 
@@ -125,26 +118,26 @@ func (r *reader) readPack(t *table, rw row, f *yard.Feed) {
 		q, rule, _ := c.quantity()
 		if litres, isLitres := litresPer[packUnit(q.Unit, col.heading.unit)]; rule == "" && isLitres && !blank(c) {
 			if f.Class != yard.Oil {
-				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The pack of %s is given by volume, and what that weighs is known for oil only: write its weight in kg.", f.Name)
+				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.pack", yard.FeedArg("feed", f.Name)))
 			} else if q.Value > 0 && q.Value*litres < 2000 {
 				f.PackKg, f.PackName = yard.Known(exact(q.Value*litres*oilKgPerLitre)), "can"
 			} else {
-				r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The pack of %s reads as %s litres: check the number.", f.Name, plain(q.Value*litres))
+				r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.pack", yard.FeedArg("feed", f.Name), yard.Figures("litres", q.Value*litres, yard.NoUnit, 6)))
 			}
 		} else {
-			f.PackKg = r.take(t, c, col.heading.unit, field{what: "pack weight of " + f.Name, factors: kgPer, unit: "kg", min: 0.05, max: 2000, in: "kg", imperial: true}, "", yard.Warn)
+			f.PackKg = r.take(t, c, col.heading.unit, field{what: ofFeed("field.pack", f.Name), factors: kgPer, unit: "kg", min: 0.05, max: 2000, in: yard.Kilograms, imperial: true, example: "20 kg"}, "", yard.Warn)
 		}
 	}
-	if w := r.word(t, t.cell(rw, "pack name"), "pack name", ""); w != "" {
+	if w := r.word(t, t.cell(rw, "pack name"), yard.Say("field.pack name"), ""); w != "" {
 		f.PackName = singular(fold(w))
 	}
 	price := t.cell(rw, "price")
 	if price.kind == written {
 		price.shown = strings.TrimSpace(strings.TrimLeft(tidy(price.shown), "£€$ "))
 	}
-	f.PackPrice = r.take(t, price, "", field{what: "price of " + f.Name, min: 0, max: 100000}, "", yard.Note)
+	f.PackPrice = r.take(t, price, "", field{what: ofFeed("field.price", f.Name), min: 0, max: 100000, example: "12.50"}, "", yard.Note)
 	if col, ok := t.col("stock"); ok {
-		f.StockPacks = r.take(t, stripPack(rw.at(col.col)), "", field{what: "stock of " + f.Name, min: 0, max: 100000}, "", yard.Note)
+		f.StockPacks = r.take(t, stripPack(rw.at(col.col)), "", field{what: ofFeed("field.stock", f.Name), min: 0, max: 100000, example: "3"}, "", yard.Note)
 	}
 }
 
@@ -174,25 +167,29 @@ func stripPack(c cell) cell {
 var writtenIn = map[yard.Unit]struct {
 	factors map[string]float64
 	unit    string
+	example string
 }{
-	yard.Mcal:       {map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1, "Mcal/lb": 1 / kgPer["lb"]}, ""},
-	yard.Grams:      {map[string]float64{"%": 10, "g/kg": 1, "mg/kg": 0.001}, "%"},
-	yard.Milligrams: {map[string]float64{"mg/kg": 1, "ppm": 1, "g/kg": 1000, "%": 10000}, "mg/kg"},
-	yard.IU:         {map[string]float64{"iu/kg": 1, "iu": 1}, "iu/kg"},
+	yard.Mcal:       {map[string]float64{"MJ": 1 / mjPerMcal, "Mcal": 1, "Mcal/lb": 1 / kgPer["lb"]}, "", "12 MJ/kg"},
+	yard.Grams:      {map[string]float64{"%": 10, "g/kg": 1, "mg/kg": 0.001}, "%", "10 %"},
+	yard.Milligrams: {map[string]float64{"mg/kg": 1, "ppm": 1, "g/kg": 1000, "%": 10000}, "mg/kg", "50 mg/kg"},
+	yard.IU:         {map[string]float64{"iu/kg": 1, "iu": 1}, "iu/kg", "1000 IU/kg"},
 }
 
 // readAnalysis takes the figures off the bag or the laboratory's sheet. Inside,
 // all are per kilogram of dry matter; what is printed as fed is divided by the
 // dry matter, and cannot be used without it.
 func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
-	rowBasis := choice(r, t, t.cell(rw, "basis"), "basis of the analysis", "", basisWords, notSaid, `"as fed" or "dry matter"`)
+	rowBasis := choice(r, t, t.cell(rw, "basis"), yard.Say("field.basis"), "", basisWords, notSaid, yard.Say("part.expected.basis"))
 	a := &f.Analysis
 	if col, ok := t.col("dry matter"); ok {
 		unit := col.heading.unit
 		if unit == "" {
 			unit = "%"
 		}
-		a.DM = r.crucial(t, rw.at(col.col), unit, f.Name, field{what: "dry matter of " + f.Name, factors: map[string]float64{"%": 0.01, "g/kg": 0.001}, unit: "%", min: 0.05, max: 1, in: "kg a kg", do: "dry matter is written in %, such as 88"})
+		percent := r.crucial(t, rw.at(col.col), unit, f.Name, field{what: ofFeed("field.dry matter", f.Name), factors: map[string]float64{"%": 1, "g/kg": 0.1}, unit: "%", min: 5, max: 100, in: yard.Percent, example: "88", do: yard.Say("part.do.dry matter")})
+		if v, ok := percent.Get(); ok {
+			a.DM = yard.Known(exact(v / 100))
+		}
 	}
 	for _, n := range yard.Constituents() {
 		col, ok := t.col(n.Key)
@@ -201,12 +198,12 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		g := writtenIn[n.Unit]
 		c := rw.at(col.col)
-		what := n.Key + " of " + f.Name
-		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: n.Most, in: string(n.Unit) + " a kg", do: "check the number and the unit in the header"}
+		what := yard.Say("field.constituent", yard.Named("what", yard.Term, n.Key), yard.FeedArg("feed", f.Name))
+		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: n.Most, in: n.Unit + "/kg", example: g.example, do: yard.Say("part.do.unit in heading")}
 		unit := col.heading.unit
 		if n.Unit == yard.Mcal {
 			if q, rule, _ := c.quantity(); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
-				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The energy of %s has no unit: head the column DE (MJ/kg), DE (Mcal/kg) or DE (Mcal/lb). It was not used.", f.Name)
+				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.energy", yard.FeedArg("feed", f.Name)))
 				continue
 			}
 		}
@@ -226,17 +223,17 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		switch b {
 		case notSaid:
-			r.find("feed-basis", yard.Warn, "", t.sheet.place(c), "The %s was not used, because it is not said whether it is as fed or in dry matter. Write one of the two in the column Basis (bags say as fed, laboratories mostly dry matter).", what)
+			r.find("feed-basis", yard.Warn, "", t.sheet.place(c), yard.Say("finding.feed-basis", yard.Said("what", what)))
 			continue
 		case asFed:
 			dm, ok := a.DM.Get()
 			if !ok {
-				r.find("feed-basis", yard.Warn, "", t.sheet.place(c), "The %s is given as fed and was not used, because the feed's dry matter is not known. Fill in DM %%.", what)
+				r.find("feed-basis", yard.Warn, "", t.sheet.place(c), yard.Say("finding.feed-basis.no dry matter", yard.Said("what", what)))
 				continue
 			}
 			x /= dm
 			if x > n.Most {
-				r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The %s comes to %s a kg of dry matter, more than there can be: check it and the dry matter.", what, plain(x))
+				r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.dry matter", yard.Said("what", what), yard.Figures("value", x, yard.NoUnit, 6)))
 				continue
 			}
 			if f.AnalysisFrom == "" {

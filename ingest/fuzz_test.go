@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"hardfeed/report/words"
 )
 
 func FuzzDate(f *testing.F) {
@@ -121,7 +123,7 @@ func FuzzParts(f *testing.F) {
 		w, err := Read("week.xlsx", data, Options{})
 		if err != nil {
 			var r *Refused
-			if !errors.As(err, &r) || r.Error() == "" || strings.Contains(r.Error(), "fault in this program") {
+			if !errors.As(err, &r) || words.Told(r) == "" || strings.Contains(words.Told(r), "fault is in this program") {
 				t.Fatalf("answer is %v (%v)", err, errorCause(err))
 			}
 			return
@@ -130,7 +132,7 @@ func FuzzParts(f *testing.F) {
 			t.Fatalf("%d horses, said to be %d", len(w.Horses), w.Read.Horses)
 		}
 		for _, f := range w.Findings {
-			if f.Rule == "" || f.Severity == 0 || f.Message == "" {
+			if f.Rule == "" || f.Severity == 0 || f.Saying.Empty() {
 				t.Fatalf("finding %+v", f)
 			}
 		}

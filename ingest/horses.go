@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -79,7 +78,7 @@ func (r *reader) readHorses() {
 	}
 }
 
-var scoreField = field{what: "condition score", min: 1, max: 9, outOf: "9", do: "scores here run from 1 (very thin) to 9 (very fat)"}
+var scoreField = field{what: yard.Say("field.score"), example: "5", min: 1, max: 9, outOf: "9", do: yard.Say("part.do.condition score")}
 
 // weightColumn says which headings were not known where none of them was read as
 // the weight, nor the girth: no horse of the table can have a card then.
@@ -96,13 +95,13 @@ func (r *reader) weightColumn(t *table) {
 			if unread == nil {
 				first = c
 			}
-			unread = append(unread, fmt.Sprintf("%.40q in %s", c.shown, t.sheet.ref(c.col, c.row)))
+			unread = append(unread, "\""+shortened(c.shown, 40)+"\" in "+t.sheet.ref(c.col, c.row))
 		}
 	}
 	if unread == nil || len(r.tables[weightsKind]) > 0 {
 		return
 	}
-	r.find("column-unknown", yard.Warn, "", t.sheet.place(first), "No column of the horses sheet was read as the weight; headings not known: %s. Write Weight (kg) over the weights, or add the heading to the synonyms of the settings; for German, French or Spanish headings the settings line is headings: de, fr or es.", someOf(unread))
+	r.find("column-unknown", yard.Warn, "", t.sheet.place(first), yard.Say("finding.column-unknown.weight", someNames("headings", unread)))
 }
 
 // nameOf reads the naming cell of a row. A number is a name too.
@@ -112,7 +111,7 @@ func (r *reader) nameOf(t *table, c cell, what string) string {
 		return ""
 	case wrong, uncached:
 		_, rule, why := c.quantity()
-		r.find(rule, yard.Stop, "", t.sheet.place(c), "The name of the %s %s, so this row of the %s sheet was not used. Write the name as text.", what, why, t.kind)
+		r.find(rule, yard.Stop, "", t.sheet.place(c), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name."+what)), yard.Said("why", why), sheetArg("sheet", t.kind)))
 		return ""
 	}
 	return tidyName(c.shown)
@@ -134,7 +133,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	if name == "" {
 		if nameCell.kind == empty {
 			c := rw.cells[0]
-			r.find("name-missing", yard.Stop, "", t.sheet.place(c), "%s of the horses sheet has entries but no name, so no card can be made for it. Write the horse's name in %s.", t.line(rw), t.sheet.ref(nameColumn(t), rw.n))
+			r.find("name-missing", yard.Stop, "", t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.n))))
 		}
 		return
 	}
@@ -142,8 +141,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	if i, ok := r.names.at[plainName(name)]; ok {
 		h := r.week.Horses[i]
 		r.twice[plainName(h.Name)] = append(r.twice[plainName(h.Name)], place)
-		r.find("horse-twice", yard.Stop, h.Name, place, "%s stands twice: in %s on %s and in %s on %s. It gets no card until the two are one row, or one of them has another name.",
-			h.Name, h.Cell.Ref, h.Cell.Sheet, place.Ref, place.Sheet)
+		r.find("horse-twice", yard.Stop, h.Name, place, yard.Say("finding.horse-twice", yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, h.Cell.Ref), yard.Named("sheet", yard.Place, h.Cell.Sheet), yard.Named("second", yard.Place, place.Ref), yard.Named("second_sheet", yard.Place, place.Sheet)))
 		return
 	}
 	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}}
@@ -174,26 +172,26 @@ func (r *reader) readHorse(t *table, rw row) {
 	if basis != yard.NoWeight && basis != "" && h.WeightKg.IsKnown() && blank(t.cell(rw, "how")) {
 		h.WeightBasis = basis
 	}
-	if h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), "of the weighing", name); blank(t.cell(rw, "weighed")) {
+	if h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), yard.Say("field.date.weighing"), name); blank(t.cell(rw, "weighed")) {
 		h.Weighed = weighed
 	}
-	h.GirthCm = num("girth", field{what: "girth", factors: cmPer, unit: "cm", min: 80, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
-	h.LengthCm = num("length", field{what: "length", factors: cmPer, unit: "cm", min: 70, max: 260, in: "cm", imperial: true, do: "check the number, and the unit in the header (inches?)"}, yard.Warn)
+	h.GirthCm = num("girth", field{what: yard.Say("field.girth"), factors: cmPer, unit: "cm", min: 80, max: 260, in: yard.Centimetres, imperial: true, example: "185 cm", do: yard.Say("part.do.inches")}, yard.Warn)
+	h.LengthCm = num("length", field{what: yard.Say("field.length"), factors: cmPer, unit: "cm", min: 70, max: 260, in: yard.Centimetres, imperial: true, example: "160 cm", do: yard.Say("part.do.inches")}, yard.Warn)
 	if col, ok := t.col("height"); ok {
 		h.HeightCm = r.readHeight(t, rw.at(col.col), col.heading.unit, name)
 	}
 	h.AgeYears = r.readAge(t, t.cell(rw, "age"), name)
-	h.Type = choice(r, t, t.cell(rw, "type"), "type", name, typeWords, yard.TypeHorse, "horse, pony, donkey or draught; it was taken as horse")
+	h.Type = choice(r, t, t.cell(rw, "type"), yard.Say("field.type"), name, typeWords, yard.TypeHorse, yard.Say("part.expected.type"))
 	score := scoreField
 	h.Score = num("score", score, yard.Warn)
-	score.what = "target score"
+	score.what = yard.Say("field.target score")
 	h.TargetScore = num("target score", score, yard.Warn)
-	h.Fitness = choice(r, t, t.cell(rw, "fitness"), "fitness", name, fitnessWords, yard.FitnessUnknown, "soft, part-fit or hard")
-	h.Keeper = choice(r, t, t.cell(rw, "keeper"), "keeper", name, keeperWords, yard.NormalDoer, "good doer, normal or poor doer; it was taken as normal")
-	h.Temper = r.word(t, t.cell(rw, "temper"), "temper", name)
-	h.Housing = r.word(t, t.cell(rw, "housing"), "housing", name)
-	h.Notes = r.word(t, t.cell(rw, "notes"), "notes", name)
-	h.RiderTackKg = num("rider", field{what: "weight of rider and tack", factors: kgPer, unit: "kg", min: 0, max: 250, in: "kg", imperial: true}, yard.Warn)
+	h.Fitness = choice(r, t, t.cell(rw, "fitness"), yard.Say("field.fitness"), name, fitnessWords, yard.FitnessUnknown, yard.Say("part.expected.fitness"))
+	h.Keeper = choice(r, t, t.cell(rw, "keeper"), yard.Say("field.keeper"), name, keeperWords, yard.NormalDoer, yard.Say("part.expected.keeper"))
+	h.Temper = r.word(t, t.cell(rw, "temper"), yard.Say("field.temper"), name)
+	h.Housing = r.word(t, t.cell(rw, "housing"), yard.Say("field.housing"), name)
+	h.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), name)
+	h.RiderTackKg = num("rider", field{what: yard.Say("field.rider"), factors: kgPer, unit: "kg", min: 0, max: 250, in: yard.Kilograms, imperial: true, example: "75 kg"}, yard.Warn)
 	r.readKeeping(t, rw, &h, num)
 	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	r.diagnosesElsewhere(t, rw, h)
@@ -246,7 +244,7 @@ func offFeed(text string) (off, known bool) {
 // readBreeding reads what stands in the column for mares. What is not understood
 // may be a mare in foal: the figures are not for her.
 func (r *reader) readBreeding(t *table, c cell, name string) yard.Breeding {
-	text := r.word(t, c, "breeding", name)
+	text := r.word(t, c, yard.Say("field.breeding"), name)
 	if text == "" {
 		return yard.NotBreeding
 	}
@@ -258,14 +256,14 @@ func (r *reader) readBreeding(t *table, c cell, name string) yard.Breeding {
 			return b
 		}
 	}
-	r.find("cell-word", yard.Warn, name, t.sheet.place(c), "%.60q was not understood. Expected in foal, foal at foot or no. Until it is put right no ration is worked out, since she may be in foal.", text)
+	r.find("cell-word", yard.Warn, name, t.sheet.place(c), yard.Say("finding.cell-word.breeding", wrote("wrote", text)))
 	return yard.BreedingUnclear
 }
 
 // readKeeping reads how the horse is kept and what is known of it beyond its
 // weight and its work.
 func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, field, yard.Severity) yard.Num) {
-	h.Breed = r.word(t, t.cell(rw, "breed"), "breed", h.Name)
+	h.Breed = r.word(t, t.cell(rw, "breed"), yard.Say("field.breed"), h.Name)
 	if kind := t.cell(rw, "type"); h.Breed == "" && kind.kind == written && !strings.EqualFold(tidy(kind.shown), string(h.Type)) {
 		h.Breed = strings.TrimSpace(kind.shown) // "TB" under Type is both
 	}
@@ -282,20 +280,20 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 	if c := t.cell(rw, "appetite"); !blank(c) {
 		off, known := offFeed(c.shown)
 		if !known {
-			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), "The appetite %.40q was not understood. Expected eats up or off feed; it was read as off its feed, which a pony must not be.", c.shown)
+			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.shown)))
 		}
 		h.OffFeed = off
 		h.Cells["appetite"] = t.sheet.place(c)
 	}
-	h.InWorkSince = r.takeDate(t, t.cell(rw, "in work since"), "of coming into work", h.Name)
+	h.InWorkSince = r.takeDate(t, t.cell(rw, "in work since"), yard.Say("field.date.work"), h.Name)
 	if c := t.cell(rw, "in work since"); c.kind != empty {
 		h.Cells["in work since"] = t.sheet.place(c)
 	}
-	h.SweatScore = num("sweat score", field{what: "sweat score", min: 1, max: 5, do: "scores here run from 1 (a patch under the saddle) to 5 (dripping all over)"}, yard.Warn)
-	h.SweatLitres = num("sweat litres", field{what: "sweat loss", factors: litresOrKg, unit: "l", min: 0, max: 60, in: "litres a work day", do: "write the litres (or kg) lost on an ordinary work day"}, yard.Warn)
-	hours := field{what: "hours at grass", factors: map[string]float64{"h": 1, "hour": 1, "hours": 1, "hr": 1, "hrs": 1}, unit: "h", min: 0, max: 24, in: "hours a day"}
+	h.SweatScore = num("sweat score", field{what: yard.Say("field.sweat score"), min: 1, max: 5, example: "3", do: yard.Say("part.do.sweat score")}, yard.Warn)
+	h.SweatLitres = num("sweat litres", field{what: yard.Say("field.sweat litres"), factors: litresOrKg, unit: "l", min: 0, max: 60, in: yard.Litres, example: "8", do: yard.Say("part.do.sweat litres")}, yard.Warn)
+	hours := field{what: yard.Say("field.grass hours"), factors: map[string]float64{"h": 1, "hour": 1, "hours": 1, "hr": 1, "hrs": 1}, unit: "h", min: 0, max: 24, in: yard.Hours, example: "4"}
 	h.GrassHours = num("grass hours", hours, yard.Warn)
-	hours.what = "hours at grass last week"
+	hours.what = yard.Say("field.grass before")
 	h.GrassBefore = num("grass before", hours, yard.Warn)
 	for _, c := range yard.Checks() {
 		key := "check " + map[yard.Check]string{yard.CheckVet: "vet", yard.CheckFeet: "farrier", yard.CheckSaddle: "saddle", yard.CheckTeeth: "teeth", yard.CheckWorms: "worms"}[c]
@@ -307,7 +305,7 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 		if is || cell.kind == dated || !said && fold(cell.shown) == "done" {
 			h.Checks = append(h.Checks, c)
 		} else if !said {
-			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), "%.40q under %q was not understood. Expected yes, no or the date it was done; it was taken as not done.", cell.shown, key)
+			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.shown), yard.Named("check", yard.Term, key)))
 		}
 	}
 }
@@ -317,7 +315,7 @@ var litresOrKg = map[string]float64{"l": 1, "kg": 1}
 
 // weightField: the bounds are those of the smallest Shetland and the largest
 // Shire with room to spare (common practice, no source).
-var weightField = field{what: "weight", factors: kgPer, unit: "kg", min: 50, max: 1300, in: "kg", imperial: true, do: "weigh the horse again or correct the number and its unit"}
+var weightField = field{what: yard.Say("field.weight"), factors: kgPer, unit: "kg", min: 50, max: 1300, in: yard.Kilograms, imperial: true, example: "520 kg", do: yard.Say("part.do.weigh")}
 
 func nameColumn(t *table) int {
 	c, _ := t.col("horse")
@@ -325,7 +323,7 @@ func nameColumn(t *table) int {
 }
 
 func (r *reader) readBasis(t *table, c cell, name string, kg yard.Num) yard.WeightBasis {
-	b := choice(r, t, c, "way of weighing", name, howWords, yard.NoWeight, "scale, tape, stated, or girth and length; the weight was taken as stated")
+	b := choice(r, t, c, yard.Say("field.how"), name, howWords, yard.NoWeight, yard.Say("part.expected.how"))
 	switch {
 	case !kg.IsKnown():
 		if b == yard.ByGirthLength {
@@ -345,7 +343,7 @@ func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
 	place := t.sheet.place(c)
 	q, rule, why := c.quantity()
 	if rule != "" {
-		r.find(rule, yard.Warn, name, place, "The height %s. Expected hands such as 16.1 or centimetres such as 165 cm.", why)
+		r.find(rule, yard.Warn, name, place, yard.Say("finding.cell.height", yard.Said("why", why)))
 		return yard.Num{}
 	}
 	unit := q.Unit
@@ -364,18 +362,18 @@ func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
 	if unit == "hh" {
 		v, err := HandsToCm(q.Value)
 		if err != nil {
-			r.find("cell-number", yard.Warn, name, place, "The height %q was not taken: %v.", c.shown, err)
+			r.find("cell-number", yard.Warn, name, place, yard.Say("finding.cell-number.height", yard.Words("wrote", c.shown), yard.Failure("why", err)))
 			return yard.Num{}
 		}
 		cm = v
 	} else if k, ok := cmPer[unit]; ok {
 		cm = q.Value * k
 	} else {
-		r.find("cell-unit", yard.Warn, name, place, "The height %q has no unit that is known for it: write hh, cm or in behind it.", c.shown)
+		r.find("cell-unit", yard.Warn, name, place, yard.Say("finding.cell-unit.height", yard.Words("wrote", c.shown)))
 		return yard.Num{}
 	}
 	if cm < 50 || cm > 220 {
-		r.find("cell-range", yard.Warn, name, place, "The height reads as %.0f cm, and only 50 to 220 cm is believed: check the number and its unit.", cm)
+		r.find("cell-range", yard.Warn, name, place, yard.Say("finding.cell-range.height", yard.Figures("cm", cm, yard.NoUnit, 6)))
 		return yard.Num{}
 	}
 	return yard.Known(cm)
@@ -393,11 +391,11 @@ func (r *reader) readAge(t *table, c cell, name string) yard.Num {
 			return yard.Num{}
 		}
 	}
-	return r.take(t, c, "", field{what: "age", factors: map[string]float64{"year": 1, "m": 1. / 12, "months": 1. / 12}, unit: "year", min: 0, max: 50, in: "years"}, name, yard.Warn)
+	return r.take(t, c, "", field{what: yard.Say("field.age"), example: "7", factors: map[string]float64{"year": 1, "m": 1. / 12, "months": 1. / 12}, unit: "year", min: 0, max: 50, in: yard.Years}, name, yard.Warn)
 }
 
 func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagnosis {
-	text := r.word(t, c, "diagnoses", name)
+	text := r.word(t, c, yard.Say("field.diagnoses"), name)
 	if text == "" {
 		return nil
 	}
@@ -408,7 +406,7 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 	if len(text) > mostCellText {
 		at := t.sheet.place(c)
 		at.Text = short(text)
-		r.find("diagnosis-word", yard.Warn, name, at, "The diagnoses are %d characters long and were not read word by word. Until they are, nothing new is fed and nothing goes up. Write the names of the diagnoses only.", len(text))
+		r.find("diagnosis-word", yard.Warn, name, at, yard.Say("finding.diagnosis-word.long", yard.Count("n", len(text))))
 		return []yard.NamedDiagnosis{{Kind: yard.OtherDiagnosis, Text: short(text)}}
 	}
 	var all []yard.NamedDiagnosis
@@ -425,17 +423,11 @@ func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagno
 			}
 			kind := diagnosisOf(piece)
 			if kind == yard.OtherDiagnosis {
-				msg := fmt.Sprintf("The diagnosis %.60q is not one that is known. Until it is, nothing new is fed and nothing goes up. Ask your vet whether it limits the feed, and write it as laminitis, EMS, PPID, tying-up, ulcers, HYPP, choke, past colic, heaves or overweight", piece)
 				var known []string
 				for _, d := range diagnosisWords {
 					known = append(known, d.word)
 				}
-				if near := nearest(piece, known); near != "" {
-					msg += fmt.Sprintf("; did you mean %q?", near)
-				} else {
-					msg += "."
-				}
-				r.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), "%s", msg)
+				r.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), orNear("finding.diagnosis-word", nearest(piece, known), wrote("wrote", piece)))
 			} else if have[kind] {
 				continue
 			}
@@ -467,7 +459,7 @@ func (r *reader) diagnosesElsewhere(t *table, rw row, h yard.Horse) {
 		switch kind := diagnosisOf(c.shown); kind {
 		case yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP:
 			if !h.Has(kind) {
-				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), "This speaks of %s and does not stand under Diagnoses: no mark was made stricter for it. If a vet has named it, write it under Diagnoses.", kind)
+				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
 			}
 		}
 	}
@@ -480,7 +472,7 @@ func (r *reader) foalElsewhere(h *yard.Horse) {
 	for _, foal := range []string{" foal at foot ", " in foal ", " lactating "} {
 		if h.Breeding == yard.NotBreeding && strings.Contains(s, foal) && !strings.Contains(s, " no"+foal) && !strings.Contains(s, " not"+foal) {
 			h.Breeding = yard.BreedingUnclear
-			r.find("cell-word", yard.Warn, h.Name, h.Cell, "The notes speak of%sand the column In foal does not. Write in foal, foal at foot or no there, and take it out of the notes if it is over. Until then no ration is worked out.", foal)
+			r.find("cell-word", yard.Warn, h.Name, h.Cell, yard.Say("finding.cell-word.foal", yard.Words("foal", strings.TrimSpace(foal))))
 		}
 	}
 }
@@ -520,7 +512,7 @@ func splitWords(s string) string {
 
 func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
 	flag, by, why := t.cell(rw, "override"), t.cell(rw, "override by"), t.cell(rw, "override reason")
-	o := yard.Override{Who: r.word(t, by, "name behind the override", name), Reason: r.word(t, why, "reason for the override", name)}
+	o := yard.Override{Who: r.word(t, by, yard.Say("field.override by"), name), Reason: r.word(t, why, yard.Say("field.override reason"), name)}
 	is, said := yes(flag)
 	switch {
 	case !blank(flag) && said:
@@ -529,7 +521,7 @@ func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
 		// "Override: J. Smith, for the hunt": asked, and by whom must be plain.
 		o.Asked = true
 		if o.Who == "" {
-			o.Who = r.word(t, flag, "override", name)
+			o.Who = r.word(t, flag, yard.Say("field.override"), name)
 		}
 	default:
 		o.Asked = o.Who != "" || o.Reason != ""
@@ -546,19 +538,19 @@ func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
 	}
 	o.Cell = t.sheet.place(at)
 	if !o.Valid() {
-		r.find("override", yard.Warn, name, o.Cell, "An override is asked for without %s, so it does not count. Fill in both Override by and Override reason, or clear them.", missing(o))
+		r.find("override", yard.Warn, name, o.Cell, yard.Say("finding.override.missing", yard.Said("what", missing(o))))
 	}
 	return o
 }
 
-func missing(o yard.Override) string {
+func missing(o yard.Override) yard.Saying {
 	switch {
 	case o.Who == "" && o.Reason == "":
-		return "a name and a reason"
+		return yard.Say("part.missing.both")
 	case o.Who == "":
-		return "a name"
+		return yard.Say("part.missing.name")
 	}
-	return "a reason"
+	return yard.Say("part.missing.reason")
 }
 
 // readWeights takes the newest weighing of each horse where the horses sheet
@@ -577,7 +569,7 @@ func (r *reader) readWeights() {
 			if h == nil {
 				return
 			}
-			date := r.takeDate(t, t.cell(rw, "date"), "of the weighing", h.Name)
+			date := r.takeDate(t, t.cell(rw, "date"), yard.Say("field.date.weighing"), h.Name)
 			if date.IsZero() {
 				return
 			}

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // Files made to fill the memory or to take hours are refused, or read for what
@@ -141,15 +142,15 @@ func TestMoreOfOneKindThanAYardHas(t *testing.T) {
 		}
 		w, err := Read("week.xlsx", workbook(t, tabs...), Options{})
 		if c.refused != "" {
-			if err == nil || !strings.Contains(err.Error(), c.refused) {
+			if err == nil || !strings.Contains(words.Told(err), c.refused) {
 				t.Errorf("%s: %v", c.what, err)
 			}
 			continue
 		}
 		more := ""
 		for _, f := range w.Findings {
-			if strings.Contains(f.Message, "more findings of this kind") {
-				more = f.Message
+			if strings.Contains(words.Message(f), "more findings of this kind") {
+				more = words.Message(f)
 			}
 		}
 		full := c.what == "work of one day" // no more is read of it
@@ -211,8 +212,8 @@ func TestReadingGivesUpOnNonsense(t *testing.T) {
 			t.Errorf("%s: %d horses, %d findings, %v", c.what, len(w.Horses), len(w.Findings), err)
 		}
 		if c.refused {
-			for _, want := range []string{"week.xlsx", "after 1250", "Horses!B2", "hoarse 0x0", "Expected a number in kg", "Compare the headings"} {
-				if !strings.Contains(err.Error(), want) {
+			for _, want := range []string{"week.xlsx", "after 1250", "Horses!B2", "hoarse 0x0", "Write a number, such as 520 kg", "Compare the headings"} {
+				if !strings.Contains(words.Told(err), want) {
 					t.Errorf("%s: %q is not in %v", c.what, want, err)
 				}
 			}
@@ -226,7 +227,7 @@ func TestMoreTablesThanAYardHas(t *testing.T) {
 	for i := range mostTables {
 		rows = append(rows, []string{fmt.Sprintf("Week beginning %d December 2026", 7+i%20)}, []string{"Horse", "Mon", "Tue", "Wed"})
 	}
-	if w, err := understand("x.xlsx", []*sheet{wroteSheet("x", rows...)}, 0, Options{}); err == nil || !strings.Contains(err.Error(), "tables") {
+	if w, err := understand("x.xlsx", []*sheet{wroteSheet("x", rows...)}, 0, Options{}); err == nil || !strings.Contains(words.Told(err), "tables") {
 		t.Errorf("%d horses, %v", len(w.Horses), err)
 	}
 }
@@ -277,14 +278,14 @@ func TestNumbersInTheirOwnFormats(t *testing.T) {
 		t.Errorf("shown as %s", got)
 	}
 	s.ownFormats = mostFormatted * usualFormats / 10
-	if _, err := readSheets(s); err == nil || !strings.Contains(err.Error(), "formats of its own") {
+	if _, err := readSheets(s); err == nil || !strings.Contains(words.Told(err), "formats of its own") {
 		t.Errorf("more formats than can be gone through: %v", err)
 	}
 	s.ownFormats = 7
 	for i := range mostFormatted { // beside the two that stand there
 		s.sheets[0].cells = append(s.sheets[0].cells, scannedCell{row: 10 + i, col: 1, style: 1, value: fmt.Sprint(10 + i), hasValue: true})
 	}
-	if _, err := readSheets(s); err == nil || !strings.Contains(err.Error(), "different numbers") {
+	if _, err := readSheets(s); err == nil || !strings.Contains(words.Told(err), "different numbers") {
 		t.Errorf("more numbers than can be asked for: %v", err)
 	}
 }
@@ -397,7 +398,7 @@ func TestTextsTooLongForTheirCells(t *testing.T) {
 		rest := fmt.Sprintf("rest %s%d", strings.Repeat("on the ", 128), i)
 		much = append(much, []string{name, rest + "a", rest + "b", rest + "c"})
 	}
-	if _, err := understand("x.xlsx", []*sheet{wroteSheet("Horses", heads...), wroteSheet("Work", much...)}, 0, Options{}); err == nil || !strings.Contains(err.Error(), "characters of work") {
+	if _, err := understand("x.xlsx", []*sheet{wroteSheet("Horses", heads...), wroteSheet("Work", much...)}, 0, Options{}); err == nil || !strings.Contains(words.Told(err), "characters of work") {
 		t.Errorf("much work: %v", err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 func TestHowAHorseIsKept(t *testing.T) {
@@ -103,7 +104,7 @@ func TestAFoalInTheNotesIsNotPassedOver(t *testing.T) {
 		tab{"feeds", "Feed|Kind\nHay|hay"})
 	for name, want := range map[string]yard.Breeding{"Sorrel": yard.BreedingUnclear, "Otter": yard.BreedingUnclear, "Teal": yard.NotBreeding, "Rail": yard.NotBreeding, "Bramble": yard.InFoal} {
 		said := slices.ContainsFunc(findings(w, "cell-word"), func(f yard.Finding) bool {
-			return f.Horse == name && strings.Contains(f.Message, "The notes speak of")
+			return f.Horse == name && strings.Contains(words.Message(f), "The notes say")
 		})
 		if got := horse(t, w, name).Breeding; got != want || said != (want == yard.BreedingUnclear) {
 			t.Errorf("%s is read as %q, want %q; said: %v", name, got, want, said)
@@ -118,7 +119,7 @@ func TestAScoreWithTheEndOfItsScale(t *testing.T) {
 		tab{"feeds", "Feed|Kind\nHay|hay"})
 	for name, want := range map[string]yard.Num{"Sorrel": yard.Known(5), "Otter": yard.Known(5.5), "Teal": {}, "Rail": {}, "Bramble": {}, "Hazel": yard.Known(5.5)} {
 		said := slices.ContainsFunc(findings(w, "cell-range"), func(f yard.Finding) bool {
-			return f.Horse == name && strings.Contains(f.Message, "from 1 (very thin) to 9 (very fat)")
+			return f.Horse == name && strings.Contains(words.Message(f), "from 1 (very thin) to 9 (very fat)")
 		})
 		if got := horse(t, w, name).Score; got != want || said == want.IsKnown() {
 			t.Errorf("%s: score %v, want %v; said: %v", name, got, want, said)
@@ -162,7 +163,7 @@ func TestAnUnknownHeadingOverTheWeightsIsNamed(t *testing.T) {
 		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
 		tab{"feeds", "Feed|Kind\nHay|hay"})
 	i := slices.IndexFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "column-unknown" })
-	if i < 0 || w.Findings[i].Cell.Ref != "B1" || !strings.Contains(w.Findings[i].Message, `"Wgt" in B1, "Owner" in C1.`) {
+	if i < 0 || w.Findings[i].Cell.Ref != "B1" || !strings.Contains(words.Message(w.Findings[i]), `"Wgt" in B1, "Owner" in C1.`) {
 		t.Errorf("%+v", w.Findings)
 	}
 }
@@ -170,7 +171,7 @@ func TestAnUnknownHeadingOverTheWeightsIsNamed(t *testing.T) {
 // A number that is there is not denied: what stands before it is the fault.
 func TestTheNumberIsNotFirst(t *testing.T) {
 	for text, want := range map[string]string{"c. 480": "does not begin with a number", "mug = 400g": "does not begin with a number", "half a ton": "no number in it"} {
-		if _, err := ParseQuantity(text); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := ParseQuantity(text); err == nil || !strings.Contains(words.Told(err), want) {
 			t.Errorf("%q: %v, want that it says %q", text, err, want)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -117,11 +116,11 @@ func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 	if w.Beginning.IsZero() || !rec.of(w.Beginning.AddDate(0, 0, -7)) {
 		return w, true
 	}
-	from := "last week's cards (week beginning " + w.Beginning.AddDate(0, 0, -7).Format("2 January 2006")
+	week := yard.Arg{Name: "week", Value: yard.Date{Date: w.Beginning.AddDate(0, 0, -7), Year: true}}
+	from := yard.Say("part.last week", week)
 	if rec.edition > 1 {
-		from += fmt.Sprintf(", edition %d", rec.edition)
+		from = yard.Say("part.last week.edition", week, yard.Count("edition", rec.edition))
 	}
-	from += ")"
 	last := map[string]lastHorse{}
 	for _, h := range rec.Horses {
 		last[fold(h.Name)] = h
@@ -143,7 +142,7 @@ func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 	}
 	if worked > 0 {
 		w.Findings = append(w.Findings, yard.Finding{Rule: "last-week-work", Severity: yard.Note,
-			Saying: yard.Say("finding.last-week-work", yard.Named("from", yard.Place, from), yard.Count("n", worked), yard.Count("of", len(w.Horses)))})
+			Saying: yard.Say("finding.last-week-work", yard.Said("from", from), yard.Count("n", worked), yard.Count("of", len(w.Horses)))})
 	}
 	yard.SortFindings(w.Findings)
 	return w, true
@@ -211,7 +210,7 @@ func hardKg(parts []fedPart) float64 {
 }
 
 // fillFed adds lines for what the horse is fed now.
-func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from string) {
+func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from yard.Saying) {
 	if l.Status != string(yard.Carded) && l.Status != string(yard.Held) {
 		return
 	}
@@ -234,16 +233,16 @@ func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from stri
 			-cmp.Compare(a, b))
 	})
 	day := fed[days[1]]
-	var said []string
+	var said []yard.Saying
 	for _, name := range feedsOf(day) {
 		i := slices.IndexFunc(w.Feeds, func(f yard.Feed) bool { return fold(f.Name) == fold(name) })
 		if i < 0 {
-			said = append(said, name+" (no longer on the feeds sheet: not counted)")
+			said = append(said, yard.Say("part.fed.gone", yard.FeedArg("feed", name)))
 			continue
 		}
 		lines, words := linesOf(h, w.Feeds[i], day, rec, w.Lines)
 		if lines == nil {
-			said = append(said, name+" (its amount is not known)")
+			said = append(said, yard.Say("part.fed.unknown", yard.FeedArg("feed", name)))
 			continue
 		}
 		w.Lines = append(w.Lines, lines...)
@@ -254,8 +253,8 @@ func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from stri
 	}
 	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && f.Horse == h.Name })
 	w.Findings = append(w.Findings, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
-		Saying: yard.Say("finding.last-week", yard.Named("from", yard.Place, from), yard.Names("feeds", yard.Comma, yard.Term, said)),
-		Next:   yard.Verbatim("if it was fed otherwise, write under Now what it got")})
+		Saying: yard.Say("finding.last-week", yard.Said("from", from), yard.SayingList("feeds", yard.Comma, said)),
+		Next:   yard.Say("next.last-week")})
 }
 
 // feedsOf lists the feeds of a day, each once, in the card's order.
@@ -272,7 +271,7 @@ func feedsOf(day []fedPart) []string {
 // linesOf turns one feed of a day into lines, by meal where the workbook gives
 // that feed by meal and for the whole day where it does not; nil where an amount
 // is no number.
-func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []yard.Line) ([]yard.Line, string) {
+func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []yard.Line) ([]yard.Line, yard.Saying) {
 	byMeal := slices.ContainsFunc(have, func(n yard.Line) bool {
 		return fold(n.Horse) == fold(h.Name) && fold(n.Feed) == fold(f.Name) && n.Meal != ""
 	})
@@ -284,7 +283,7 @@ func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []ya
 		}
 		kg, ok := p.Kg.Get()
 		if !ok || kg < 0 || kg > 100 {
-			return nil, ""
+			return nil, yard.Saying{}
 		}
 		total, adLib = total+kg, adLib || p.AdLib
 		a := yard.Amount{Given: true, Kg: yard.Known(kg)}
@@ -302,9 +301,9 @@ func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []ya
 		lines = append(lines, yard.Line{Horse: h.Name, Feed: f.Name, Meal: meal, Now: a, Cell: yard.Cell{Sheet: "last week's cards"}})
 	}
 	if adLib {
-		return lines, f.Name + " ad lib"
+		return lines, yard.Say("part.fed.ad lib", yard.FeedArg("feed", f.Name))
 	}
-	return lines, fmt.Sprintf("%s %s kg a day", f.Name, fmt.Sprint(math.Round(total*1000)/1000))
+	return lines, yard.Say("part.fed", yard.FeedArg("feed", f.Name), yard.Figures("kg", math.Round(total*1000)/1000, yard.Kilograms, 6))
 }
 
 // sameMeasure says whether a measure of the feed weighs what it did last week.

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // The same small yard, laid out in many ways.
@@ -150,7 +151,7 @@ func TestLayoutsOfOneYard(t *testing.T) {
 		if got := gist(w); got != want {
 			t.Errorf("%s:\n%s\nwant\n%s", what, got, want)
 			for _, f := range w.Findings {
-				t.Logf("%s %s: %s", f.Rule, f.Cell, f.Message)
+				t.Logf("%s %s: %s", f.Rule, f.Cell, words.Message(f))
 			}
 		}
 	}
@@ -249,7 +250,7 @@ func TestHiddenIsReadWithANote(t *testing.T) {
 	if got, want := gist(w), gist(read(t, plainYard()...)); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
-	if fs := findings(w, "rows-hidden"); len(fs) != 2 || !strings.Contains(fs[0].Message+fs[1].Message, "row 3") || !strings.Contains(fs[0].Message+fs[1].Message, "B1") {
+	if fs := findings(w, "rows-hidden"); len(fs) != 2 || !strings.Contains(words.Message(fs[0])+words.Message(fs[1]), "row 3") || !strings.Contains(words.Message(fs[0])+words.Message(fs[1]), "B1") {
 		t.Errorf("hidden rows and columns: %v", fs)
 	}
 	if fs := findings(w, "sheet-hidden"); len(fs) != 1 || fs[0].Severity != yard.Note {
@@ -315,7 +316,7 @@ func TestHorseNamesAcrossSheets(t *testing.T) {
 		if got != want.horse || rule != want.rule {
 			t.Errorf("%q is %q with %q, want %q with %q", name, got, rule, want.horse, want.rule)
 		}
-		if name == "Brambel" && !strings.Contains(findings(w, "horse-unknown")[0].Message, "did you mean") {
+		if name == "Brambel" && !strings.Contains(words.Message(findings(w, "horse-unknown")[0]), `Is it "Bramble (mare)"`) {
 			t.Errorf("no likely match is named: %v", findings(w, "horse-unknown"))
 		}
 	}
@@ -353,7 +354,7 @@ func TestAColumnOfTypesIsNoHeader(t *testing.T) {
 		tab{"Horses", "String|Sex|Weight (kg)|How weighed|Age|Type|Score|Fitness\nCopper|g|498|scale|4|horse|5|hard\nMistral|f|455|scale|3|horse|5|hard\nHarrow|g|521|scale|5|horse|5|hard"},
 		tab{"Work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nCopper|rest|rest|rest|rest|rest|rest|rest"},
 		tab{"Feeds", "Feed|Kind\nHay|hay"}), Options{})
-	if err == nil || !strings.Contains(err.Error(), "No horses found") {
+	if err == nil || !strings.Contains(words.Told(err), "No horses were found") {
 		t.Errorf("read: %v", err)
 	}
 }

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -148,7 +147,7 @@ func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *y
 	if i, exact := r.names.find(name); i >= 0 {
 		h := &r.week.Horses[i]
 		if !exact {
-			r.once("loose "+t.sheet.name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), "%q on the %s sheet was read as %q of the horses sheet. Write the name the same way on both.", short(name), t.kind, h.Name)
+			r.once("loose "+t.sheet.name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), yard.Say("finding.horse-name", yard.Words("wrote", short(name)), sheetArg("sheet", t.kind), yard.Named("horse", yard.HorseName, h.Name)))
 		}
 		return h
 	}
@@ -158,15 +157,9 @@ func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *y
 	}
 	if r.found[[2]string{"horse-unknown", ""}] > mostFindings {
 		// It is counted only: finding the likeliest name takes long.
-		r.once(key, "horse-unknown", sev, t.sheet.place(c), "")
+		r.once(key, "horse-unknown", sev, t.sheet.place(c), yard.Saying{})
 		return nil
 	}
-	msg := fmt.Sprintf("%.80s is on the %s sheet but not on the horses sheet, so this row was not used", name, t.kind)
-	if near := r.names.near(name); near != "" {
-		msg += fmt.Sprintf("; did you mean %q?", near)
-	} else {
-		msg += ". Add the horse to the horses sheet or correct the name."
-	}
-	r.once(key, "horse-unknown", sev, t.sheet.place(c), "%s", msg)
+	r.once(key, "horse-unknown", sev, t.sheet.place(c), orNear("finding.horse-unknown.sheet", r.names.near(name), wrote("wrote", name), sheetArg("sheet", t.kind)))
 	return nil
 }

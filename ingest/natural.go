@@ -52,7 +52,7 @@ func (r *reader) weighing(c cell, headUnit string) (cell, yard.WeightBasis, time
 // amountInWords reads an amount of one feed as people write it, "two scoops", "2 x
 // scoop", "1 sc twice a day", where it says one amount without a doubt. rule and
 // why say what is wrong with one that is understood and is no amount by itself.
-func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule, why string) {
+func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule string, why yard.Saying) {
 	known := func(words string) bool {
 		_, listed := r.feedAt[fold(words)]
 		return listed || fold(words) == fold(feed)
@@ -60,15 +60,15 @@ func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule, wh
 	a := cellWords().Amounts(text, phrase.AmountContext{Feeds: known})
 	for _, p := range a.Parts {
 		if p.Relative != 0 {
-			return q, false, "cell-number", "is written as a change from now (" + short(text) + ")"
+			return q, false, "cell-number", yard.Say("part.amount.change", wrote("wrote", text))
 		}
 	}
 	if a.Question || a.Alternative != nil || a.Same || a.Ditto || a.None || a.AdLib || len(a.Unread) > 0 || len(a.Parts) != 1 {
-		return q, false, "", ""
+		return q, false, "", why
 	}
 	p := a.Parts[0]
 	if !p.Known || p.High != 0 || p.Other != 0 || p.Vague != "" || p.Meal != "" || p.PerFeed || p.GivenKg != 0 || p.Feed != "" && lexicon.Fold(p.Feed) != lexicon.Fold(feed) {
-		return q, false, "", ""
+		return q, false, "", why
 	}
 	q = Quantity{p.Value, p.Unit}
 	if p.Times > 1 && !p.PerDay {
@@ -77,7 +77,7 @@ func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule, wh
 	if p.IsMeasure && p.UnitWord != "" {
 		q.Unit = unitName(singular(fold(p.UnitWord)))
 	}
-	return q, true, "", ""
+	return q, true, "", why
 }
 
 // sameAsNow says whether a planned amount says that nothing changes.

@@ -2,12 +2,13 @@ package ingest
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"hardfeed/ration/yard"
 )
 
 // Quantity is a number with the unit written behind it. Unit is one of the
@@ -57,10 +58,10 @@ var vulgar = map[rune]float64{
 }
 
 var (
-	errNoNumber  = errors.New("there is no number in it")
-	errNotFirst  = errors.New("it does not begin with a number")
-	errAmbiguous = errors.New("a comma followed by three figures can be a decimal comma or a thousands mark")
-	errTooLong   = errors.New("it has more figures than an amount can have")
+	errNoNumber  = unread(yard.Say("part.number.none"))
+	errNotFirst  = unread(yard.Say("part.number.not first"))
+	errAmbiguous = unread(yard.Say("part.number.comma"))
+	errTooLong   = unread(yard.Say("part.number.long"))
 )
 
 // tidy makes every kind of blank a plain one, every dash that stands for a
@@ -111,7 +112,7 @@ func ParseNumber(text string) (float64, error) {
 		return 0, err
 	}
 	if strings.TrimSpace(rest) != "" {
-		return 0, fmt.Errorf("%q stands behind the number", strings.TrimSpace(rest))
+		return 0, unread(yard.Say("part.number.after", yard.Words("word", strings.TrimSpace(rest))))
 	}
 	return v, nil
 }
@@ -158,7 +159,7 @@ func ParseQuantity(text string) (Quantity, error) {
 			}
 		}
 	}
-	return Quantity{}, fmt.Errorf("%q stands behind the amount", rest)
+	return Quantity{}, unread(yard.Say("part.number.after amount", yard.Words("word", rest)))
 }
 
 func unitName(word string) string {
@@ -218,7 +219,7 @@ func leadingNumber(s string) (float64, string, error) {
 			return sign * f, r, nil
 		}
 		if strings.HasPrefix(rest, "/") {
-			return 0, "", fmt.Errorf("%q is not a whole number, nor halves, quarters and the like", s)
+			return 0, "", unread(yard.Say("part.number.fraction", yard.Words("word", s)))
 		}
 		if f, r, ok := fraction(strings.TrimLeft(rest, " ")); ok {
 			return sign * (v + f), r, nil
@@ -296,7 +297,7 @@ func plainNumber(s string) (float64, string, error) {
 			return 0, "", errAmbiguous
 		}
 		if len(after) > 3 || before == "" {
-			return 0, "", fmt.Errorf("%q is not a number written in a usual way", num)
+			return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
 		}
 		plain = before + "." + after
 	case points <= 1 && thousands(num, ",", "."):
@@ -304,16 +305,16 @@ func plainNumber(s string) (float64, string, error) {
 	case commas <= 1 && thousands(num, ".", ","):
 		plain = strings.Replace(strings.ReplaceAll(num, ".", ""), ",", ".", 1)
 	default:
-		return 0, "", fmt.Errorf("%q is not a number written in a usual way", num)
+		return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
 	}
 	v, err := strconv.ParseFloat(plain, 64)
 	if err != nil {
-		return 0, "", fmt.Errorf("%q is not a number written in a usual way", num)
+		return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
 	}
 	// "1 250": a blank between figures is neither a fraction nor a new number.
 	if t := strings.TrimLeft(rest, " "); t != rest && t != "" && t[0] >= '0' && t[0] <= '9' {
 		if _, _, ok := fraction(t); !ok {
-			return 0, "", fmt.Errorf("there are two numbers in %q", s)
+			return 0, "", unread(yard.Say("part.number.two", yard.Words("word", s)))
 		}
 	}
 	return v, rest, nil
@@ -351,7 +352,7 @@ func HandsToCm(hands float64) (float64, error) {
 	whole := math.Floor(hands + 1e-9)
 	inches := math.Round((hands - whole) * 10)
 	if hands < 0 || math.Abs(hands-whole-inches/10) > 1e-6 || inches > 3 {
-		return 0, errors.New("hands are written hands.inches, so only .0, .1, .2 and .3 exist")
+		return 0, unread(yard.Say("part.number.hands"))
 	}
 	return (whole*4 + inches) * 2.54, nil
 }

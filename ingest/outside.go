@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -119,14 +118,6 @@ func hasLinks(data []byte) bool {
 }
 
 // told is what the list says of a formula that reaches out.
-func (o outside) told() string {
-	return "The formula =" + shortened(o.formula, 400) + " takes its value from another file or program. In this copy its last value, " +
-		strconv.Quote(shortened(o.cell.Text, 60)) + ", stands in its place; your own workbook keeps the formula."
-}
-
-func shortened(s string, most int) string {
-	if r := []rune(s); len(r) > most {
-		return string(r[:most]) + "…"
-	}
-	return s
+func (o outside) told() yard.Saying {
+	return yard.Say("corrections.outside", yard.Words("formula", shortened(o.formula, 400)), wrote("value", o.cell.Text))
 }

@@ -97,7 +97,7 @@ func (p pastWeek) tell(w *yard.Week) {
 	week := yard.Arg{Name: "week", Value: yard.Date{Date: p.beginning, Year: true}}
 	find := func(horse, key string, args ...yard.Arg) {
 		w.Findings = append(w.Findings, yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: horse, Saying: yard.Say(key, append(args, week)...),
-			Next: yard.Verbatim("what rests on past weeks has a gap there; nothing else does")})
+			Next: yard.Say("next.past-week")})
 	}
 	if p.unread {
 		find("", "finding.past-week.unread")

@@ -3,8 +3,6 @@ package ingest
 import (
 	"archive/zip"
 	"bytes"
-	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"path"
@@ -13,6 +11,8 @@ import (
 	"sync"
 	"time"
 	"unicode/utf8"
+
+	"hardfeed/ration/yard"
 )
 
 // The spreadsheet library drops errors on the way: a damaged workbook comes back
@@ -92,14 +92,26 @@ type scannedCell struct {
 type rect struct{ row1, col1, row2, col2 int }
 
 // tooBig is an error about size rather than damage.
-type tooBig string
+type tooBig yard.Saying
 
-func (t tooBig) Error() string { return string(t) }
+func (t tooBig) Error() string { return yard.Saying(t).String() }
+
+// Told is of what there is too much.
+func (t tooBig) Told() yard.Saying { return yard.Saying(t) }
+
+// inPart says in which part of the file a fault is; one of size, or one known by its
+// kind, stays what it is.
+func inPart(part string, err error) error {
+	if odd := oddity(err); !odd.Empty() {
+		return &yard.Trouble{Saying: yard.Say("part.damage.in", wrote("part", part), yard.Said("why", odd)), Cause: err}
+	}
+	return &yard.Trouble{Saying: yard.Say("part.damage.part", wrote("part", part)), Cause: err}
+}
 
 // readPart unpacks a part to its end, so that the check sum is compared.
 func readPart(f *zip.File, limit int64) (string, error) {
 	if f.UncompressedSize64 > uint64(limit) {
-		return "", tooBig("a part of the workbook is too large")
+		return "", tooBig(yard.Say("part.large.part"))
 	}
 	r, err := f.Open()
 	if err != nil {
@@ -112,7 +124,7 @@ func readPart(f *zip.File, limit int64) (string, error) {
 		return "", err
 	}
 	if int64(b.Len()) > limit {
-		return "", tooBig("a part of the workbook is too large")
+		return "", tooBig(yard.Say("part.large.part"))
 	}
 	return b.String(), nil
 }
@@ -125,13 +137,13 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	if len(z.File) > maxParts {
-		return nil, tooBig("the workbook has too many parts")
+		return nil, tooBig(yard.Say("part.large.parts"))
 	}
 	total := uint64(0)
 	for _, f := range z.File {
 		total += f.UncompressedSize64
 		if f.UncompressedSize64 > maxPart || total > maxUnzipped {
-			return nil, tooBig("the workbook is too large once unpacked")
+			return nil, tooBig(yard.Say("part.large.unpacked"))
 		}
 	}
 	parts := map[string]string{}
@@ -141,14 +153,14 @@ func preflight(data []byte) (*scan, error) {
 			continue // a folder
 		}
 		if !fs.ValidPath(key) || strings.Contains(key, ":") {
-			return nil, fmt.Errorf("a part is called %q, which leads out of the workbook", f.Name)
+			return nil, unread(yard.Say("part.damage.path", wrote("part", f.Name)))
 		}
 		if _, twice := parts[key]; twice {
-			return nil, fmt.Errorf("two parts are called %s", f.Name)
+			return nil, unread(yard.Say("part.damage.twice", wrote("part", f.Name)))
 		}
 		b, err := readPart(f, maxPart)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", f.Name, err)
+			return nil, inPart(f.Name, err)
 		}
 		if !readsAsXML(key) {
 			b = "" // its check sum has been compared; its content is not needed
@@ -158,10 +170,10 @@ func preflight(data []byte) (*scan, error) {
 	for _, must := range []string{"[content_types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"} {
 		b, ok := parts[must]
 		if !ok {
-			return nil, fmt.Errorf("the part %s is missing", must)
+			return nil, unread(yard.Say("part.damage.missing", wrote("part", must)))
 		}
 		if err := wellFormed(b); err != nil {
-			return nil, fmt.Errorf("%s: %w", must, err)
+			return nil, inPart(must, err)
 		}
 	}
 	s := &scan{counted: -1}
@@ -170,7 +182,7 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	if !strings.HasSuffix(types.of("xl/workbook.xml"), ".main+xml") {
-		return nil, fmt.Errorf("the workbook part is said to be %q", types.of("xl/workbook.xml"))
+		return nil, unread(yard.Say("part.damage.book kind", wrote("kind", types.of("xl/workbook.xml"))))
 	}
 	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
 	if err != nil {
@@ -181,7 +193,7 @@ func preflight(data []byte) (*scan, error) {
 		if !ok {
 			switch r.kind {
 			case "sharedStrings", "styles", "worksheet":
-				return nil, fmt.Errorf("the part %s is missing", r.part)
+				return nil, unread(yard.Say("part.damage.missing", wrote("part", r.part)))
 			}
 			continue // no cell's value stands in it
 		}
@@ -189,25 +201,25 @@ func preflight(data []byte) (*scan, error) {
 		case "sharedStrings", "styles", "worksheet":
 			// A part given out as another kind is no writer's slip.
 			if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
-				return nil, fmt.Errorf("the part %s is said to be %q", r.part, ct)
+				return nil, unread(yard.Say("part.damage.kind", wrote("part", r.part), wrote("kind", ct)))
 			}
 		}
 		switch r.kind {
 		case "sharedStrings":
 			if r.part != "xl/sharedstrings.xml" || s.strings != nil {
-				return nil, fmt.Errorf("the texts are in an unusual place, %s", r.part)
+				return nil, unread(yard.Say("part.damage.texts", wrote("part", r.part)))
 			}
 			if s.strings, s.counted, err = sharedStrings(b); err != nil {
-				return nil, fmt.Errorf("%s: %w", r.part, err)
+				return nil, inPart(r.part, err)
 			}
 		case "styles":
 			s.styles = b
 			if s.formats, s.struck, s.ownFormats, err = cellStyles(b); err != nil {
-				return nil, fmt.Errorf("%s: %w", r.part, err)
+				return nil, inPart(r.part, err)
 			}
 		case "theme":
 			if err := wellFormed(b); err != nil {
-				return nil, fmt.Errorf("%s: %w", r.part, err)
+				return nil, inPart(r.part, err)
 			}
 		}
 	}
@@ -222,7 +234,7 @@ func preflight(data []byte) (*scan, error) {
 	for _, sh := range book.sheets {
 		r, ok := rels[sh.rel]
 		if !ok {
-			return nil, fmt.Errorf("the sheet %q leads nowhere", sh.name)
+			return nil, unread(yard.Say("part.damage.sheet", wrote("sheet", sh.name)))
 		}
 		if r.kind != "worksheet" {
 			continue // a chart, a dialogue, a macro sheet
@@ -247,7 +259,8 @@ func preflight(data []byte) (*scan, error) {
 		got := scans[i]()
 		scans[i] = nil
 		if got.err != nil {
-			return nil, fmt.Errorf("sheet %q: %w", sh.name, got.err)
+			return nil, inPart(sh.name, got.err)
+
 		}
 		for _, c := range got.cells {
 			if c.typ == "s" && c.hasValue {
@@ -255,10 +268,10 @@ func preflight(data []byte) (*scan, error) {
 			}
 		}
 		if rows += got.rows; rows > maxRows {
-			return nil, tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
+			return nil, tooBig(yard.Say("part.large.rows", yard.Count("most", maxRows)))
 		}
 		if cells += len(got.cells); cells > maxCells {
-			return nil, tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
+			return nil, tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
 		}
 		got.name, got.hidden = sh.name, sh.hidden
 		got.comments = commentsOf(parts, rels[sh.rel].part, mostComment)
@@ -293,7 +306,7 @@ func relations(b string) (map[string]relation, error) {
 		kind, _ := e.attr("Type")
 		target, _ := e.attr("Target")
 		if id == "" || target == "" {
-			return errors.New("a part is named without an address")
+			return unread(yard.Say("part.damage.address"))
 		}
 		target = strings.ReplaceAll(target, `\`, "/")
 		if strings.HasPrefix(target, "/") {
@@ -336,7 +349,7 @@ func workbookPart(b string) (book struct {
 			state, _ := e.attr("state")
 			s.hidden = state == "hidden" || state == "veryHidden"
 			if s.name == "" || seen[strings.ToLower(s.name)] {
-				return fmt.Errorf("two sheets are called %q, or one has no name", s.name)
+				return unread(yard.Say("part.damage.sheet name", wrote("sheet", s.name)))
 			}
 			seen[strings.ToLower(s.name)] = true
 			book.sheets = append(book.sheets, s)
@@ -371,7 +384,7 @@ func contentTypes(b string) (types, error) {
 			part, _ := e.attr("PartName")
 			part = strings.ToLower(strings.TrimPrefix(part, "/"))
 			if _, twice := ts.byPart[part]; twice {
-				return fmt.Errorf("the part %s is described twice", part)
+				return unread(yard.Say("part.damage.described", wrote("part", part)))
 			}
 			ts.byPart[part] = ct
 		}
@@ -421,7 +434,7 @@ func cellStyles(b string) (all []string, struck []bool, own int, err error) {
 				n, err := strconv.Atoi(font)
 				struck = append(struck, err == nil && n >= 0 && n < len(fonts) && fonts[n])
 				if len(all) > maxStyles {
-					return tooBig("the workbook has too many cell styles")
+					return tooBig(yard.Say("part.large.styles"))
 				}
 			}
 		case elementEnd:
@@ -475,7 +488,7 @@ func sharedStrings(b string) ([]string, int, error) {
 			switch t.name {
 			case "si":
 				if utf8.RuneCountInString(text.String()) > maxCellText {
-					return tooBig("a text is longer than a cell can hold")
+					return tooBig(yard.Say("part.large.text"))
 				}
 				all = append(all, unescape(text.String()))
 			case "rPh":
@@ -511,7 +524,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 			switch {
 			case at(2, "sheetData"):
 				if blocks++; blocks > 1 {
-					return errors.New("a sheet has its rows twice")
+					return unread(yard.Say("part.damage.rows"))
 				}
 			case at(3, "col") && stack[1] == "cols":
 				if hides(t) {
@@ -529,17 +542,17 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 				if r, ok := t.attr("r"); ok {
 					n, err := strconv.Atoi(r)
 					if err != nil || n < next || n > maxSheetRows {
-						return fmt.Errorf("row %q stands behind row %d", r, row)
+						return unread(yard.Say("part.damage.row", wrote("row", r), yard.Count("after", row)))
 					}
 					next = n
 				} else if unnumbered++; unnumbered > maxUnnumbered {
-					return tooBig("a sheet has too many rows without a number")
+					return tooBig(yard.Say("part.large.rows unnumbered"))
 				}
 				if next > maxSheetRows {
-					return tooBig("a sheet has too many rows")
+					return tooBig(yard.Say("part.large.sheet rows"))
 				}
 				if grid++; grid > maxCellGrid {
-					return tooBig("a sheet has too many rows and cells")
+					return tooBig(yard.Say("part.large.sheet rows and cells"))
 				}
 				row, col = next, 0
 			case at(4, "c") && stack[2] == "row":
@@ -547,32 +560,32 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 				if r, ok := t.attr("r"); ok {
 					cc, rr, ok := parseRef(r)
 					if !ok || rr != row || cc <= col {
-						return fmt.Errorf("cell %q stands in row %d behind column %d", r, row, col)
+						return unread(yard.Say("part.damage.cell", wrote("cell", r), yard.Count("row", row), yard.Count("column", col)))
 					}
 					c.col = cc
 				}
 				grid += c.col - col
 				col = c.col
 				if grid > maxCellGrid {
-					return tooBig("a sheet has too many cells")
+					return tooBig(yard.Say("part.large.sheet cells"))
 				}
 				c.typ, _ = t.attr("t")
 				if st, ok := t.attr("s"); ok {
 					n, err := strconv.Atoi(st)
 					if err != nil || n < 0 {
-						return fmt.Errorf("a cell has the format %q", st)
+						return unread(yard.Say("part.damage.format", wrote("format", st)))
 					}
 					c.style = n
 				}
 			case at(5, "f") && stack[3] == "c":
 				if c.isCalc {
-					return errors.New("a cell has two formulas")
+					return unread(yard.Say("part.damage.formulas"))
 				}
 				c.isCalc = true
 				formula.Reset()
 			case (at(5, "v") || at(5, "is")) && stack[3] == "c":
 				if c.hasValue {
-					return errors.New("a cell has two values")
+					return unread(yard.Say("part.damage.values"))
 				}
 				c.hasValue = true
 				text.Reset()
@@ -585,10 +598,10 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 						c2, r2, ok2 = parseRef(z)
 					}
 					if !ok1 || !ok2 {
-						return fmt.Errorf("cells are joined as %q", ref)
+						return unread(yard.Say("part.damage.joined", wrote("cells", ref)))
 					}
 					if len(s.merges) == maxMerges {
-						return tooBig("a sheet has too many joined cells")
+						return tooBig(yard.Say("part.large.joined"))
 					}
 					s.merges = append(s.merges, rect{r1, c1, r2, c2})
 				}
@@ -600,7 +613,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
 				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
 				if text.Len()+len(t.text) > 4*maxCellText {
-					return tooBig("a text is longer than a cell can hold")
+					return tooBig(yard.Say("part.large.text"))
 				}
 				text.Write(t.text)
 			}
@@ -612,13 +625,13 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 				if stack[3] == "c" {
 					c.value = text.String()
 					if utf8.RuneCountInString(c.value) > maxCellText {
-						return tooBig("a text is longer than a cell can hold")
+						return tooBig(yard.Say("part.large.text"))
 					}
 				}
 			case at(4, "c") && stack[2] == "row":
 				if c.typ == "s" && c.hasValue {
 					if n, err := strconv.Atoi(strings.TrimSpace(c.value)); err != nil || n < 0 || n >= texts {
-						return fmt.Errorf("a cell names text %q of %d", c.value, texts)
+						return unread(yard.Say("part.damage.text", wrote("text", c.value), yard.Count("of", texts)))
 					} else {
 						c.text = n
 					}
@@ -626,7 +639,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 				}
 				if c.isCalc || c.hasValue && c.value != "" {
 					if c.col > maxColumn {
-						return tooBig(fmt.Sprintf("a sheet has something beyond column %d", maxColumn))
+						return tooBig(yard.Say("part.large.column", yard.Count("column", maxColumn)))
 					}
 					if rowHidden {
 						s.hiddenRows[row] = true
@@ -634,11 +647,11 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 					if row != lastUsed {
 						rowsUsed, lastUsed = rowsUsed+1, row
 						if rowsUsed > maxRows {
-							return tooBig(fmt.Sprintf("the workbook has more than %d rows with something in them", maxRows))
+							return tooBig(yard.Say("part.large.rows", yard.Count("most", maxRows)))
 						}
 					}
 					if len(s.cells) == maxCells {
-						return tooBig(fmt.Sprintf("the workbook has more than %d cells with something in them", maxCells))
+						return tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
 					}
 					s.cells = append(s.cells, c)
 				}

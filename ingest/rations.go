@@ -34,10 +34,10 @@ func (r *reader) readRations() {
 					name, nameCell = above.name, above.cell
 					if !joined && feed != "" {
 						r.once("filled "+t.sheet.name, "name-above", yard.Note, t.sheet.place(feedCell),
-							"Rows of the rations sheet without a horse's name, from this one on, were read as belonging to the horse above.")
+							yard.Say("finding.name-above"))
 					}
 				default:
-					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the rations sheet has no horse's name, so it was not used. Write the name.", t.line(rw))
+					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.ration", yard.Said("line", t.line(rw))))
 					return
 				}
 			}
@@ -58,8 +58,8 @@ func (r *reader) readRations() {
 			}
 			if feed == "" {
 				if feedCell.kind == empty && r.amountsGiven(t, rw) {
-					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), "%s of the rations sheet has an amount for %s but no feed. Write the feed's name.", t.line(rw), h.Name)
-					h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("an amount stands on the rations sheet without a feed (%s)", strings.ToLower(t.line(rw)))))
+					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), yard.Say("finding.name-missing.ration feed", yard.Said("line", t.line(rw)), yard.Named("horse", yard.HorseName, h.Name)))
+					h.NoCard = append(h.NoCard, yard.Say("why.amount without feed", yard.Said("line", t.line(rw))))
 				}
 				return
 			}
@@ -78,8 +78,7 @@ func (r *reader) maybeFed(t *table, rw row, nameCell cell, name string) {
 	r.noted[key] = true
 	if near := r.names.near(name); near != "" {
 		h := &r.week.Horses[r.names.at[plainName(near)]]
-		h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("what it is fed is not known: the rations sheet has amounts for %q (%s), a name that may be meant for it; correct the name, or take those rows out",
-			short(name), t.sheet.place(nameCell).Ref)))
+		h.NoCard = append(h.NoCard, yard.Say("why.maybe fed", wrote("wrote", name), yard.Named("ref", yard.Place, t.sheet.place(nameCell).Ref)))
 	}
 }
 
@@ -96,10 +95,10 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 	feed = r.feedNamed(feed)
 	base := yard.Line{Horse: h.Name, Feed: feed, Cell: t.sheet.place(feedCell)}
 	if why, ok := r.badFeed[fold(feed)]; ok {
-		h.NoCard = append(h.NoCard, yard.Verbatim(why))
+		h.NoCard = append(h.NoCard, why)
 	}
 	base.Meal = r.mealOf(t, rw, h)
-	base.Since = r.takeDate(t, t.cell(rw, "since"), "since which it is fed", h.Name)
+	base.Since = r.takeDate(t, t.cell(rw, "since"), yard.Say("field.date.since"), h.Name)
 	amount := func(col column, planned bool) yard.Amount {
 		return r.readAmount(t, rw.at(col.col), col, h, feed, planned)
 	}
@@ -140,11 +139,11 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 		now, planned = now || l.Now.Given, planned || l.Planned.Given
 	}
 	if now && base.Now.Given {
-		r.find("amount-twice", yard.Warn, h.Name, base.Now.Cell, "%s has %s both by meal and as a day's amount; the meals were used. Leave one of the two.", h.Name, feed)
+		r.find("amount-twice", yard.Warn, h.Name, base.Now.Cell, yard.Say("finding.amount-twice", yard.Named("horse", yard.HorseName, h.Name), yard.FeedArg("feed", feed)))
 		base.Now = yard.Amount{}
 	}
 	if planned && base.Planned.Given {
-		r.find("amount-twice", yard.Warn, h.Name, base.Planned.Cell, "%s has %s planned both by meal and as a day's amount; the meals were used. Leave one of the two.", h.Name, feed)
+		r.find("amount-twice", yard.Warn, h.Name, base.Planned.Cell, yard.Say("finding.amount-twice.planned", yard.Named("horse", yard.HorseName, h.Name), yard.FeedArg("feed", feed)))
 		base.Planned = yard.Amount{}
 	}
 	if len(byMeal) == 0 || base.Now.Given || base.Planned.Given {
@@ -157,7 +156,7 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 
 // mealOf is the meal a row, or else its sheet, is about.
 func (r *reader) mealOf(t *table, rw row, h *yard.Horse) string {
-	if m := r.word(t, t.cell(rw, "meal"), "meal", h.Name); m != "" {
+	if m := r.word(t, t.cell(rw, "meal"), yard.Say("field.meal"), h.Name); m != "" {
 		return r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
 	}
 	for _, name := range []string{t.title.shown, t.sheet.name} {
@@ -203,7 +202,7 @@ func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
 			meal = r.mealNamed(col.meal, t.sheet.place(col.cell))
 		}
 		if why, ok := r.badFeed[fold(feed)]; ok {
-			h.NoCard = append(h.NoCard, yard.Verbatim(why))
+			h.NoCard = append(h.NoCard, why)
 		}
 		i, ok := at[[2]string{feed, meal}]
 		if !ok {
@@ -235,8 +234,8 @@ func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
 func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
 	key := h.Name + "\x00" + fold(l.Feed) + "\x00" + fold(l.Meal)
 	if from, ok := r.lineFrom[key]; ok && from != t.sheet.name && (l.Now.Given || l.Planned.Given) {
-		r.find("ration-twice", yard.Stop, h.Name, l.Cell, "%s of %s stands on the sheets %q and %q. It gets no card until one of the two is taken out, because it cannot be told whether it is fed once or twice.", l.Feed, h.Name, from, t.sheet.name)
-		h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("%s stands on two rations sheets (%s and %s)", l.Feed, from, t.sheet.name)))
+		r.find("ration-twice", yard.Stop, h.Name, l.Cell, yard.Say("finding.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.name)))
+		h.NoCard = append(h.NoCard, yard.Say("why.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.name)))
 	} else if !ok {
 		r.lineFrom[key] = t.sheet.name
 	}
@@ -261,17 +260,15 @@ func (r *reader) mealNamed(name string, at yard.Cell) string {
 		return strings.TrimSpace(name) // refused in the end
 	}
 	if m := r.onlyMealOf(fold(name)); r.mealsSet && m != "" {
-		r.once("meal "+fold(name), "meal-unknown", yard.Note, at, "%q was read as %s, the yard's only meal of that half of the day.", strings.TrimSpace(name), m)
+		r.once("meal "+fold(name), "meal-unknown", yard.Note, at, yard.Say("finding.meal-unknown.half", yard.Words("wrote", strings.TrimSpace(name)), yard.Named("meal", yard.Term, m)))
 		return m
 	}
 	if r.mealsSet {
-		msg := fmt.Sprintf("The meal %.40q is not one of the yard's (%s) and was added to them", name, strings.Join(known, ", "))
-		if near := nearest(name, known); near != "" && len(name) > 2 {
-			msg += fmt.Sprintf("; did you mean %q?", near)
-		} else {
-			msg += ". Add it to Meals on the yard sheet with its time."
+		near := ""
+		if len(name) > 2 {
+			near = nearest(name, known)
 		}
-		r.once("meal "+fold(name), "meal-unknown", yard.Warn, at, "%s", msg)
+		r.once("meal "+fold(name), "meal-unknown", yard.Warn, at, orNear("finding.meal-unknown", near, wrote("wrote", name), someNames("known", known)))
 	}
 	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: -1})
 	return strings.TrimSpace(name)
@@ -311,18 +308,14 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 		return yard.Amount{}
 	}
 	a := yard.Amount{Given: true, Cell: t.sheet.place(c)}
-	which := "fed now"
+	key, sev := "finding.amount.now", yard.Warn
 	if planned {
-		which = "planned"
+		key, sev = "finding.amount.planned", yard.Stop
 	}
-	sev := yard.Warn
-	if planned {
-		sev = yard.Stop
-	}
-	fail := func(rule, format string, args ...any) yard.Amount {
-		r.find(rule, sev, h.Name, a.Cell, "The amount of %s %s %s", feed, which, fmt.Sprintf(format, args...))
+	fail := func(rule string, why yard.Saying) yard.Amount {
+		r.find(rule, sev, h.Name, a.Cell, yard.Say(key, yard.FeedArg("feed", feed), yard.Said("why", why)))
 		if planned {
-			h.NoCard = append(h.NoCard, yard.Verbatim(fmt.Sprintf("the planned amount of %s cannot be taken (%.40s, %s on %s)", feed, c.shown, a.Cell.Ref, a.Cell.Sheet)))
+			h.NoCard = append(h.NoCard, yard.Say("why.amount planned", yard.FeedArg("feed", feed), wrote("wrote", c.shown), yard.Named("ref", yard.Place, a.Cell.Ref), yard.Named("sheet", yard.Place, a.Cell.Sheet)))
 		}
 		a.Kg, a.Measures = yard.Num{}, yard.Num{}
 		return a
@@ -349,10 +342,10 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 		}
 	}
 	if rule != "" {
-		return fail(rule, "%s. Expected an amount such as 2 scoops, 1.5 kg, 50 g or ad lib; correct the cell.", why)
+		return fail(rule, yard.Say("part.amount.unread", yard.Said("why", why)))
 	}
 	if q.Value < 0 {
-		return fail("cell-range", "is negative (%s). Write how much is fed, or 0.", c.shown)
+		return fail("cell-range", yard.Say("part.amount.negative", wrote("wrote", c.shown)))
 	}
 	if q.Value == 0 {
 		a.Kg = yard.Known(0)
@@ -379,20 +372,20 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 		// known weight is counted in measures.
 		switch {
 		case f.Class == yard.Oil || f.Class == yard.Salt || f.Class == yard.Supplement:
-			return fail("cell-unit", "has no unit (%s), and for %s it could be grams, millilitres or kilograms. Write the unit behind the number.", c.shown, f.Class)
+			return fail("cell-unit", yard.Say("part.amount.no unit", wrote("wrote", c.shown), yard.Named("class", yard.Term, string(f.Class))))
 		case f.MeasureKg.IsKnown() && f.Class != yard.Forage:
 			unit = "measure"
 			r.once(fmt.Sprint("bare measure ", t.sheet.name, col.col), "unit-assumed", yard.Note, a.Cell,
-				"Numbers without a unit in the column %q were read as measures for feeds that have a measure weight, as kilograms for all others. Write the unit in the header to settle it.", col.cell.shown)
+				yard.Say("finding.unit-assumed.measures", wrote("heading", col.cell.shown)))
 		case r.week.Imperial:
-			return fail("cell-unit", "has no unit (%s), and this yard works in pounds: write the unit behind the number or in the header.", c.shown)
+			return fail("cell-unit", yard.Say("part.amount.no unit pounds", wrote("wrote", c.shown)))
 		default:
 			unit = "kg"
 			if f.Class == yard.Forage {
 				break // hay is always weighed
 			}
 			r.once(fmt.Sprint("bare kg ", t.sheet.name, col.col), "unit-assumed", yard.Note, a.Cell,
-				"Numbers without a unit in the column %q were read as kilograms for feeds that have no measure weight. Write the unit in the header to settle it.", col.cell.shown)
+				yard.Say("finding.unit-assumed.kilograms", wrote("heading", col.cell.shown)))
 		}
 	}
 	own := f.MeasureName
@@ -413,7 +406,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 			y, ok2 = ours.Litres.Get()
 		}
 		if !ok1 || !ok2 {
-			return fail("cell-unit", "is given in %q, and %s is measured by the %s; the volumes of both must stand on the yard sheet to turn one into the other.", m.Name, feed, own)
+			return fail("cell-unit", yard.Say("part.amount.other measure", yard.Words("measure", m.Name), yard.FeedArg("feed", feed), yard.Words("own", own)))
 		}
 		a.Measures = yard.Known(q.Value * x / y)
 	case litresPer[unit] != 0:
@@ -425,20 +418,20 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 		case ours != nil && ours.Litres.Or(0) > 0:
 			a.Measures = yard.Known(litres / ours.Litres.Or(1))
 		default:
-			return fail("cell-unit", "is given by volume (%s), and what that weighs is not known. Write it in kg or in measures.", c.shown)
+			return fail("cell-unit", yard.Say("part.amount.volume", wrote("wrote", c.shown)))
 		}
 	default:
-		return fail("cell-unit", "is given in %q, whose weight is not known. Write it in kg, g, lb or measures, or ad lib.", unit)
+		return fail("cell-unit", yard.Say("part.amount.unknown unit", yard.Words("unit", unit)))
 	}
 	if m, ok := a.Measures.Get(); ok {
 		if one, ok := f.MeasureKg.Get(); ok {
 			a.Kg = yard.Known(exact(m * one))
 		} else if m > 40 {
-			return fail("cell-range", "reads as %s measures, and more than 40 is not believed. Check the number.", plain(m))
+			return fail("cell-range", yard.Say("part.amount.too many", yard.Figures("n", m, yard.NoUnit, 6)))
 		}
 	}
 	if kg, ok := a.Kg.Get(); ok && kg > mostKg {
-		return fail("cell-range", "reads as %s kg, and more than %d kg is not believed. Check the number and its unit.", plain(kg), mostKg)
+		return fail("cell-range", yard.Say("part.amount.too much", yard.Figures("kg", kg, yard.NoUnit, 6), yard.Count("most", mostKg)))
 	}
 	return a
 }

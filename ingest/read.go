@@ -46,7 +46,7 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 	defer func() {
 		if p := recover(); p != nil {
 			week, err = yard.Week{}, refuse(fmt.Errorf("panic: %v", p),
-				"%s could not be read because of a fault in this program, not in your file: keep the file and report it.", name)
+				yard.Say("refused.fault", yard.Named("file", yard.Place, name)))
 		}
 	}()
 	seen, err := look(data)
@@ -57,12 +57,12 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 	if err != nil {
 		var big tooBig
 		if errors.As(err, &big) {
-			return yard.Week{}, refuse(err, "%s is larger than a yard's week can be (%s): keep only the sheets of this week and save it again.", name, string(big))
+			return yard.Week{}, refuse(err, yard.Say("refused.too big", yard.Named("file", yard.Place, name), yard.Said("why", big.Told())))
 		}
 		return yard.Week{}, damaged(name, err)
 	}
 	if seen.ours {
-		return yard.Week{}, refuse(nil, "%s holds the results of an earlier run, not a yard's week: give the workbook those results were made from.", name)
+		return yard.Week{}, refuse(nil, yard.Say("refused.ours", yard.Named("file", yard.Place, name)))
 	}
 	first := newReader(opt)
 	first.sort(sheets)
@@ -75,7 +75,7 @@ func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Op
 		if _, err := understand(name, sheets, seen.lost(), opt); err != nil {
 			return yard.Week{}, err
 		}
-		return yard.Week{}, refuse(nil, "It is not clear in %s which rows are horses: write Horse over their names, and over each other column what stands in it, such as Weight kg, Mon to Sun, Feed now, New feed.", name)
+		return yard.Week{}, refuse(nil, yard.Say("refused.no rows", yard.Named("file", yard.Place, name)))
 	}
 	return understand(name, sheets, seen.lost(), opt)
 }
@@ -91,15 +91,15 @@ type reader struct {
 	feedAt    map[string]int
 	feedsLike map[string][]string // plain name -> the feeds so called; nil: to be gathered
 	sessions  map[string]yard.Session
-	badFeed   map[string]string // folded feed name -> why no horse fed it gets a card
-	mealsSet  bool              // the yard sheet names the meals
-	noted     map[string]bool   // things said once
-	lineFrom  map[string]string // horse, feed and meal -> the sheet its line was read from
-	fedHorse  map[string]bool   // horses with a line on a rations sheet
-	owner     map[string]string // sheet -> the one horse it is about
-	bareUnit  map[string]string // "weight" or "length" -> the unit of numbers without one
-	yardAt    yard.Cell         // where the yard's settings stand
-	work      *workWords        // what work cells are read by
+	badFeed   map[string]yard.Saying // folded feed name -> why no horse fed it gets a card
+	mealsSet  bool                   // the yard sheet names the meals
+	noted     map[string]bool        // things said once
+	lineFrom  map[string]string      // horse, feed and meal -> the sheet its line was read from
+	fedHorse  map[string]bool        // horses with a line on a rations sheet
+	owner     map[string]string      // sheet -> the one horse it is about
+	bareUnit  map[string]string      // "weight" or "length" -> the unit of numbers without one
+	yardAt    yard.Cell              // where the yard's settings stand
+	work      *workWords             // what work cells are read by
 	workRead  map[string]workCellRead
 	workText  int                           // characters read into it
 	found     map[[2]string]int             // findings by rule and horse
@@ -118,8 +118,8 @@ type workCellRead struct {
 	problems []Problem
 }
 
-func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, format string, args ...any) {
-	f := yard.Finding{Rule: yard.RuleID(rule), Severity: sev, Horse: horse, Cell: c}
+func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, says yard.Saying) {
+	f := yard.Finding{Rule: yard.RuleID(rule), Severity: sev, Horse: horse, Cell: c, Saying: says}
 	misread := horse != "" && meanwhile[rule] != ""
 	if misread {
 		if c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet {
@@ -134,7 +134,6 @@ func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell,
 	if r.found[kind]++; r.found[kind] > mostFindings {
 		return // finish says how many
 	}
-	f.Message = fmt.Sprintf(format, args...)
 	r.week.Findings = append(r.week.Findings, f)
 	if misread && len(r.firstFew) < 3 {
 		r.firstFew = append(r.firstFew, f)
@@ -165,41 +164,40 @@ func (r *reader) givenUp(name string) error {
 	if r.misread <= r.mostMisread {
 		return nil
 	}
-	var few strings.Builder
+	var few []yard.Saying
 	for _, f := range r.firstFew {
-		fmt.Fprintf(&few, "\n  %s: %s", f.Cell, f.Message)
+		few = append(few, yard.Say("part.given up", yard.Named("cell", yard.Place, f.Cell.String()), yard.Said("what", f.Saying)))
 	}
-	return refuse(nil, "Reading %s was given up after %d entries of its horses that could not be understood: this is not a yard's week, or its columns do not stand under their headings. "+
-		"Compare the headings with what stands under them, correct it or take out the rows that are no horse's, and run it again. The first of them:%s", name, r.misread, few.String())
+	return refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", r.misread), yard.SayingList("first", yard.Semicolon, few)))
 }
 
-// tooMuch says in words of what there is more than any yard has; "" if of nothing.
-func (r *reader) tooMuch() string {
+// tooMuch says of what there is more than any yard has; nothing if of nothing.
+func (r *reader) tooMuch() yard.Saying {
 	lines := map[string]int{}
 	for _, l := range r.week.Lines {
 		k := fold(l.Horse)
 		if lines[k]++; lines[k] > mostHorseLines {
-			return fmt.Sprintf("more than %d rows on the rations sheet for %.60s", mostHorseLines, l.Horse)
+			return yard.Say("part.more.lines", yard.Count("most", mostHorseLines), yard.Named("horse", yard.HorseName, l.Horse))
 		}
 	}
 	switch {
 	case len(r.week.Feeds) > mostFeeds:
-		return fmt.Sprintf("more than %d feeds", mostFeeds)
+		return yard.Say("part.more.feeds", yard.Count("most", mostFeeds))
 	case len(r.week.Meals) > mostMeals:
-		return fmt.Sprintf("more than %d meals a day", mostMeals)
+		return yard.Say("part.more.meals", yard.Count("most", mostMeals))
 	case len(r.week.Measures) > mostMeasures:
-		return fmt.Sprintf("more than %d measures", mostMeasures)
+		return yard.Say("part.more.measures", yard.Count("most", mostMeasures))
 	case len(r.sessions) > mostSessions:
-		return fmt.Sprintf("more than %d sessions", mostSessions)
+		return yard.Say("part.more.sessions", yard.Count("most", mostSessions))
 	}
-	return ""
+	return yard.Saying{}
 }
 
 // once reports a thing only the first time it is met.
-func (r *reader) once(key, rule string, sev yard.Severity, c yard.Cell, format string, args ...any) {
+func (r *reader) once(key, rule string, sev yard.Severity, c yard.Cell, says yard.Saying) {
 	if !r.noted[key] {
 		r.noted[key] = true
-		r.find(rule, sev, "", c, format, args...)
+		r.find(rule, sev, "", c, says)
 	}
 }
 
@@ -231,7 +229,7 @@ func newReader(opt Options) *reader {
 	return &reader{
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
-		sessions: map[string]yard.Session{}, badFeed: map[string]string{}, noted: map[string]bool{},
+		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{},
 		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
 }
@@ -244,15 +242,15 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 		r.week.Read.Rows += len(s.rows)
 	}
 	if lost > 0 {
-		r.find("cells-missing", yard.Warn, "", yard.Cell{}, "The workbook keeps the texts of %d cells that are on no sheet: the program that saved it may have lost rows. Count the horses; opening it and saving it again clears this up.", lost)
+		r.find("cells-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.cells-missing", yard.Count("n", lost)))
 	}
 	r.sort(sheets)
 	if r.vocab.tables > mostTables {
-		return yard.Week{}, refuse(nil, "%s has more than a yard can: more than %d tables. Take out what does not belong to it.", name, mostTables)
+		return yard.Week{}, refuse(nil, yard.Say("refused.more.tables", yard.Named("file", yard.Place, name), yard.Count("most", mostTables)))
 	}
 	r.readYard(name)
-	if what := r.tooMuch(); what != "" { // every heading is compared with the meals
-		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
+	if what := r.tooMuch(); !what.Empty() { // every heading is compared with the meals
+		return yard.Week{}, refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
 	}
 	var meals []string
 	for _, m := range r.week.Meals {
@@ -269,24 +267,24 @@ func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week,
 	r.readHorses()
 	if len(r.week.Horses) == 0 {
 		if blankStarter(r.tables[horsesKind]) {
-			return yard.Week{}, refuse(nil, "There are no horses yet in %s: write one horse a row on the sheet %s, from row %d on, and run it again.", name, r.tables[horsesKind][0].sheet.name, r.tables[horsesKind][0].sheet.rows[r.tables[horsesKind][0].head].n+1)
+			return yard.Week{}, refuse(nil, yard.Say("refused.blank", yard.Named("file", yard.Place, name), yard.Named("sheet", yard.Place, r.tables[horsesKind][0].sheet.name), yard.Count("row", r.tables[horsesKind][0].sheet.rows[r.tables[horsesKind][0].head].n+1)))
 		}
-		return yard.Week{}, refuse(nil, "No horses found in %s: expected %s, with a row a horse; sheets seen: %s. For German, French or Spanish headings write headings: de, fr or es in the settings (--config).", name, expected(horsesKind), sheetNames(sheets))
+		return yard.Week{}, refuse(nil, yard.Say("refused.no horses", yard.Named("file", yard.Place, name), yard.Said("expected", expected(horsesKind)), yard.Said("sheets", sheetNames(sheets))))
 	}
 	if len(r.week.Horses) > maxHorses {
-		return yard.Week{}, refuse(nil, "%s names more than %d horses: divide it into several, a yard each.", name, maxHorses)
+		return yard.Week{}, refuse(nil, yard.Say("refused.too many horses", yard.Named("file", yard.Place, name), yard.Count("most", maxHorses)))
 	}
 	r.giveOwners()
 	r.readWeights()
 	r.sortWeighings()
 	r.readFeeds()
 	r.readRations()
-	if what := r.tooMuch(); what != "" {
-		return yard.Week{}, refuse(nil, "%s has more than a yard can: %s. Take out what does not belong to it.", name, what)
+	if what := r.tooMuch(); !what.Empty() {
+		return yard.Week{}, refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
 	}
 	r.readWork()
 	if r.workText > mostWorkText {
-		return yard.Week{}, refuse(nil, "%s has more than a yard can: more than %d characters of work. Take out what does not belong to it.", name, mostWorkText)
+		return yard.Week{}, refuse(nil, yard.Say("refused.more.work", yard.Named("file", yard.Place, name), yard.Count("most", mostWorkText)))
 	}
 	if err := r.givenUp(name); err != nil {
 		return yard.Week{}, err
@@ -341,29 +339,21 @@ func (r *reader) giveOwners() {
 				keep = append(keep, t)
 				continue
 			}
-			hint := ""
-			if near := r.names.near(t.sheet.name); near != "" {
-				hint = fmt.Sprintf(" Did you mean %q by the name on the tab?", near)
-			}
-			r.find("sheet-unused", yard.Warn, "", t.sheet.place(t.cols[0].cell), "This looks like a %s table, but it has no column headed Horse, and neither the tab nor a title over it is a horse's name, so it was not read.%s", k, hint)
+			r.find("sheet-unused", yard.Warn, "", t.sheet.place(t.cols[0].cell), orNear("finding.sheet-unused.nameless", r.names.near(t.sheet.name), sheetArg("sheet", k)))
 		}
 		r.tables[k] = keep
 	}
 }
 
-func sheetNames(sheets []*sheet) string {
+func sheetNames(sheets []*sheet) yard.Saying {
 	if len(sheets) == 0 {
-		return "none"
+		return yard.Say("part.none")
 	}
-	var names []string
-	for i, s := range sheets {
-		if i == 12 {
-			names = append(names, fmt.Sprintf("and %d more", len(sheets)-i))
-			break
-		}
+	names := make([]string, 0, len(sheets))
+	for _, s := range sheets {
 		names = append(names, s.name)
 	}
-	return strings.Join(names, ", ")
+	return someOf(names)
 }
 
 // sort finds the tables on every sheet and gives each to the kind it fits best.
@@ -452,7 +442,7 @@ func (r *reader) hiddenTables() {
 				continue
 			}
 			r.once("hidden "+t.sheet.name, "sheet-hidden", yard.Warn, yard.Cell{Sheet: t.sheet.name},
-				"The hidden sheet %q looks like a %s sheet and was not read, because a shown one has the same %ss; show it if it belongs to the week.", t.sheet.name, k, key[k])
+				yard.Say("finding.sheet-hidden.unread", yard.Named("name", yard.Place, t.sheet.name), sheetArg("sheet", k)))
 		}
 		r.tables[k] = keep
 	}
@@ -473,7 +463,7 @@ func (r *reader) rowsIn(k sheetKind) int {
 func (r *reader) rowsOf(t *table, key string, f func(row)) {
 	r.rows(t, key, f, func(c cell) {
 		r.find("row-skipped", yard.Note, "", t.sheet.place(c),
-			"This row of the %s sheet was taken for a heading or a remark, not for a %s; if it is one, fill in the other columns.", t.kind, key)
+			yard.Say("finding.row-skipped", sheetArg("sheet", t.kind), yard.Named("what", yard.Term, key)))
 	})
 }
 
@@ -488,7 +478,7 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 				used++
 				only = x
 				if x.struck {
-					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), "Cells of the %s sheet that are struck through, this one first, were read like any other. Move what no longer counts to another workbook.", t.kind)
+					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), yard.Say("finding.struck-through", sheetArg("sheet", t.kind)))
 				}
 			}
 		}
@@ -515,11 +505,11 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 
 // line names a row of the table for sentences: "Row 5", or, where the table is
 // turned, "Column E".
-func (t *table) line(rw row) string {
+func (t *table) line(rw row) yard.Saying {
 	if t.sheet.turned {
-		return "Column " + strings.TrimRight(refOf(rw.n, 1), "1")
+		return yard.Say("part.line.column", yard.Named("column", yard.Place, strings.TrimRight(refOf(rw.n, 1), "1")))
 	}
-	return fmt.Sprintf("Row %d", rw.n)
+	return yard.Say("part.line.row", yard.Count("row", rw.n))
 }
 
 // headings reports what is doubtful about a table before it is read: a heading
@@ -534,28 +524,27 @@ func (r *reader) headings(t *table) {
 		if key == "" || !ok || first.col >= c.col || c.kind != written || slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
 			continue
 		}
-		r.find("column-twice", yard.Warn, "", t.sheet.place(c), "Two columns of the %s sheet stand for the %s (%s and %s); the first was read. Give the other another heading.",
-			t.kind, key, t.sheet.ref(first.col, first.cell.row), t.sheet.ref(c.col, c.row))
+		r.find("column-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.column-twice", sheetArg("sheet", t.kind), yard.Named("column", yard.Term, key), yard.Named("first", yard.Place, t.sheet.ref(first.col, first.cell.row)), yard.Named("second", yard.Place, t.sheet.ref(c.col, c.row))))
 	}
 	for _, c := range t.cols {
 		if !c.guessed {
 			continue
 		}
 		word := strings.Join(strings.Fields(c.cell.shown), " ")
-		r.find("column-guessed", yard.Warn, "", t.sheet.place(c.cell), "The heading %q of the %s sheet is not one that is known and was taken for the %s. Rename the column, or add it to the synonyms of the settings.", word, t.kind, c.key)
+		r.find("column-guessed", yard.Warn, "", t.sheet.place(c.cell), yard.Say("finding.column-guessed", yard.Words("heading", word), sheetArg("sheet", t.kind), yard.Named("column", yard.Term, c.key)))
 		r.week.Guessed = append(r.week.Guessed, yard.GuessedColumn{Column: c.key, Word: word, Cell: t.sheet.place(c.cell)})
 	}
 	if t.sheet.hidden {
-		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "The sheet %q is hidden and was read. If it does not belong to the week, keep it in another workbook.", t.sheet.name)
+		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.sheet-hidden", yard.Named("name", yard.Place, t.sheet.name)))
 	}
-	var rows []string
+	var rows []yard.Value
 	for _, rw := range t.sheet.rows[t.head+1 : t.end] {
 		if t.sheet.hiddenRows[rw.n] && len(clip(rw, t.c1, t.c2).cells) > 0 {
-			rows = append(rows, strings.ToLower(t.line(rw)))
+			rows = append(rows, t.line(rw))
 		}
 	}
 	if len(rows) > 0 {
-		r.once("rows "+t.sheet.name+rows[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Hidden on the sheet %q (by a filter or by hand) and read like the rest: %s. Keep what does not belong to the week in another workbook.", t.sheet.name, someOf(rows))
+		r.once("rows "+t.sheet.name+fmt.Sprint(rows[0]), "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.rows-hidden", yard.Named("name", yard.Place, t.sheet.name), yard.Said("rows", someValues(rows))))
 	}
 	var cols []string
 	for _, c := range t.cols {
@@ -564,16 +553,8 @@ func (r *reader) headings(t *table) {
 		}
 	}
 	if len(cols) > 0 {
-		r.once("cols "+t.sheet.name+cols[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, "Columns out of sight on the sheet %q were read like the rest; their headings stand in %s.", t.sheet.name, someOf(cols))
+		r.once("cols "+t.sheet.name+cols[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.rows-hidden.columns", yard.Named("name", yard.Place, t.sheet.name), someNames("headings", cols)))
 	}
-}
-
-// someOf lists at most a dozen.
-func someOf(list []string) string {
-	if len(list) > 12 {
-		return strings.Join(list[:12], ", ") + fmt.Sprintf(" and %d more", len(list)-12)
-	}
-	return strings.Join(list, ", ")
 }
 
 func sameHeader(t *table, rw row) bool {
@@ -616,21 +597,21 @@ func isRemark(text string) bool {
 
 // finish adds what can only be said once everything has been read.
 func (r *reader) finish() {
-	for k, why := range map[sheetKind]string{
-		workKind:  "no horse's work is known, so the energy it needs cannot be reckoned",
-		feedsKind: "what is in the feed room is not known, so nothing can be served from it",
+	for k, why := range map[sheetKind]yard.Saying{
+		workKind:  yard.Say("part.sheet-missing.work"),
+		feedsKind: yard.Say("part.sheet-missing.feeds"),
 	} {
 		if len(r.tables[k]) == 0 {
-			r.find("sheet-missing", yard.Warn, "", yard.Cell{}, "No %s sheet was found, and %s: expected %s.", k, why, expected(k))
+			r.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing", yard.Said("why", why), yard.Said("expected", expected(k))))
 		}
 	}
 	if len(r.tables[rationsKind]) == 0 {
-		r.find("sheet-missing", yard.Warn, "", yard.Cell{}, "No rations sheet was found, so it is not known what is fed now: expected %s.", expected(rationsKind))
+		r.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing.rations", yard.Said("expected", expected(rationsKind))))
 	}
 	for i := range r.week.Horses {
 		h := &r.week.Horses[i]
 		if len(r.tables[rationsKind]) > 0 && !r.fedHorse[h.Name] {
-			r.find("rations-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the rations sheet, so it is not known what it is fed now. Add its feeds, with 0 where it gets none.", h.Name)
+			r.find("rations-missing", yard.Warn, h.Name, h.Cell, yard.Say("finding.rations-missing", yard.Named("horse", yard.HorseName, h.Name)))
 		}
 		if cells := r.twice[plainName(h.Name)]; len(cells) > 0 {
 			all := h.Cell.Ref
@@ -646,7 +627,7 @@ func (r *reader) finish() {
 	for kind, n := range r.found { // sorted below
 		if n > mostFindings {
 			r.week.Findings = append(r.week.Findings, yard.Finding{Rule: yard.RuleID(kind[0]), Severity: yard.Warn, Horse: kind[1],
-				Message: fmt.Sprintf("%d more findings of this kind (%s) are not listed. Mend those that are, and run it again.", n-mostFindings, kind[0])})
+				Saying: yard.Say("finding.more", yard.Count("n", n-mostFindings), yard.Named("rule", yard.RuleName, kind[0]))})
 		}
 	}
 	r.week.Read.Horses = len(r.week.Horses)

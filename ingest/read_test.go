@@ -19,6 +19,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 func TestWholeWeek(t *testing.T) {
@@ -144,17 +145,17 @@ func TestRefused(t *testing.T) {
 		{"no sheet", drop(sheet), "damaged"},
 		{"a text too long", edit("xl/sharedStrings.xml", "<t>Bramble</t>", "<t>"+strings.Repeat("x", 40000)+"</t>"), "larger"},
 		{"a column too far", edit(sheet, `</row>`, `<c r="ZZ1"><v>1</v></c></row>`), "larger"},
-		{"no horses", noHorses, "No horses found"},
-		{"nothing in it", workbook(t, tab{"Sheet1", ""}), "sheets seen: Sheet1"},
-		{"a header without horses", workbook(t, tab{"Horses", "Name | Weight"}), "no horses yet"},
+		{"no horses", noHorses, "No horses were found"},
+		{"nothing in it", workbook(t, tab{"Sheet1", ""}), "sheets seen are: Sheet1"},
+		{"a header without horses", workbook(t, tab{"Horses", "Name | Weight"}), "no horses in"},
 	} {
 		_, err := Read("week.xlsx", c.data, Options{})
 		var r *Refused
-		if !errors.As(err, &r) || !strings.Contains(r.Error(), c.says) {
+		if !errors.As(err, &r) || !strings.Contains(words.Told(r), c.says) {
 			t.Errorf("%s: answer is %v, want it refused with %q (cause %v)", c.what, err, c.says, errorCause(err))
 			continue
 		}
-		if s := r.Error(); !strings.HasSuffix(s, ".") || strings.Contains(s, "\n") || len(s) > 400 {
+		if s := words.Told(r); !strings.HasSuffix(s, ".") || strings.Contains(s, "\n") || len(s) > 400 {
 			t.Errorf("%s: %q is no plain sentence", c.what, s)
 		}
 	}
@@ -176,7 +177,7 @@ func TestReadFile(t *testing.T) {
 	for _, c := range []struct{ path, says string }{{filepath.Join(dir, "none.xlsx"), "no file"}, {dir, "is a folder"}, {big, "20 MB at most"}} {
 		_, err := ReadFile(c.path, Options{})
 		var r *Refused
-		if !errors.As(err, &r) || !strings.Contains(r.Error(), c.says) {
+		if !errors.As(err, &r) || !strings.Contains(words.Told(r), c.says) {
 			t.Errorf("%s: answer is %v, want %q", c.path, err, c.says)
 		}
 	}
@@ -223,7 +224,7 @@ Fern | | | | | | | | | |
 		rules[string(f.Rule)]++
 		at[f.Cell.Ref] += string(f.Rule) + " "
 		if f.Horse == "" && f.Cell.Sheet == "Horses" && f.Rule != "name-missing" && f.Rule != "row-skipped" {
-			t.Errorf("a finding on %s names no horse: %s", f.Cell.Ref, f.Message)
+			t.Errorf("a finding on %s names no horse: %s", f.Cell.Ref, words.Message(f))
 		}
 	}
 	for ref, want := range map[string]string{
@@ -320,7 +321,7 @@ func TestWorkSheets(t *testing.T) {
 		if e := horse(t, w, "Elm"); !e.Work[3].Unknown || !e.WorkGiven {
 			t.Errorf("Elm has work on an unreadable day, and reads as %+v", e.Work)
 		}
-		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(fs[0].Message, "Oka") {
+		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(words.Message(fs[0]), "Oka") {
 			t.Errorf("findings: %v", fs)
 		}
 		if o := horse(t, w, "Oak"); o.WorkGiven || len(findings(w, "work-missing")) != 1 {
@@ -413,10 +414,10 @@ func TestRations(t *testing.T) {
 		if a, b := line(w, "Oats", "Breakfast"), line(w, "Oats", "Tea"); a.Now.Kg != yard.Known(0.9) || b.Planned.Kg != yard.Known(1.8) {
 			t.Errorf("lines: %+v", w.Lines)
 		}
-		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(fs[0].Message, `"Ash"`) {
+		if fs := findings(w, "horse-unknown"); len(fs) != 1 || !strings.Contains(words.Message(fs[0]), `"Ash"`) {
 			t.Errorf("findings: %v", fs)
 		}
-		if why := horse(t, w, "Ash").NoCard; len(why) != 2 || !strings.Contains(why[1].Arg("text").(yard.Text).Text, "without a feed") {
+		if why := horse(t, w, "Ash").NoCard; len(why) != 2 || !strings.Contains(words.Said(why[1]), "no feed in row 5") {
 			t.Errorf("an amount without a feed: %v", why)
 		}
 	})
@@ -429,16 +430,16 @@ func TestAMisspeltNameOnTheRationsSheet(t *testing.T) {
 		what, rations string
 		noCard        string // what is said of Gannet; "" it has its card
 	}{
-		{"its hard feed stands under a misspelt name", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" (A3)`},
-		{"said once of many rows", "Horse | Feed | Now | Planned\nGanet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" (A2)`},
-		{"a feed a column", "Horse | Hay | Oats\nGannet | 8 |\nGanet | | 2 scoops", `"Ganet" (A3)`},
+		{"its hard feed stands under a misspelt name", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" in A3`},
+		{"said once of many rows", "Horse | Feed | Now | Planned\nGanet | Hay | 8 | 8\nGanet | Oats | 1 scoop | 2 scoops", `"Ganet" in A2`},
+		{"a feed a column", "Horse | Hay | Oats\nGannet | 8 |\nGanet | | 2 scoops", `"Ganet" in A3`},
 		{"a row without amounts", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nGanet | Oats | |", ""},
 		{"another horse that has left", "Horse | Feed | Now | Planned\nGannet | Hay | 8 | 8\nPeregrine | Oats | 1 scoop | 2 scoops", ""},
 	} {
 		w := read(t, tab{"Horses", "Name | Weight (kg)\nGannet | 500\nOtter | 300"}, tab{"Feeds", "Feed | Kind | One measure (kg)\nHay | hay |\nOats | cereal | 0.9"},
 			tab{"Work", "Horse | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nGannet | hack 60 | rest | rest | rest | rest | rest | rest\nOtter | rest | rest | rest | rest | rest | rest | rest"}, tab{"Rations", c.rations})
 		why := horse(t, w, "Gannet").NoCard
-		if c.noCard == "" && len(why) > 0 || c.noCard != "" && (len(why) != 1 || !strings.Contains(why[0].Arg("text").(yard.Text).Text, c.noCard)) {
+		if c.noCard == "" && len(why) > 0 || c.noCard != "" && (len(why) != 1 || !strings.Contains(words.Said(why[0]), c.noCard)) {
 			t.Errorf("%s: %v", c.what, why)
 		}
 		if why := horse(t, w, "Otter").NoCard; len(why) > 0 {
@@ -779,10 +780,10 @@ func FuzzRead(f *testing.F) {
 		w, err := Read("week.xlsx", data, Options{})
 		if err != nil {
 			var r *Refused
-			if !errors.As(err, &r) || r.Error() == "" {
+			if !errors.As(err, &r) || words.Told(r) == "" {
 				t.Fatalf("answer is %T %v", err, err)
 			}
-			if strings.Contains(r.Error(), "fault in this program") {
+			if strings.Contains(words.Told(r), "fault is in this program") {
 				t.Fatalf("our fault: %v", r.Cause)
 			}
 			return
@@ -843,7 +844,7 @@ func FuzzCells(f *testing.F) {
 			}
 		}
 		for _, f := range w.Findings {
-			if f.Rule == "" || f.Severity == 0 || f.Message == "" {
+			if f.Rule == "" || f.Severity == 0 || f.Saying.Empty() {
 				t.Fatalf("finding %+v", f)
 			}
 		}

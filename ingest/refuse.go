@@ -5,62 +5,65 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"unicode/utf8"
+
+	"hardfeed/ration/yard"
 )
 
-// Refused is the answer to a file from which nothing can be taken. Its
-// sentence is for the person who dropped the file in: what is wrong, and what
-// to do. Cause is the technical reason where there is one.
+// Refused is the answer to a file from which nothing can be taken. What it says
+// is for the person who dropped the file in: what is wrong, and what to do. Cause is the technical reason where there is one.
 type Refused struct {
-	Sentence string
-	Cause    error
+	Saying yard.Saying
+	Cause  error
 }
 
-func (r *Refused) Error() string { return r.Sentence }
+func (r *Refused) Error() string { return r.Saying.String() }
+
+// Told is what is wrong, and what to do.
+func (r *Refused) Told() yard.Saying { return r.Saying }
 
 // Unwrap gives the technical reason.
 func (r *Refused) Unwrap() error { return r.Cause }
 
-func refuse(cause error, format string, args ...any) *Refused {
-	return &Refused{fmt.Sprintf(format, args...), cause}
+func refuse(cause error, says yard.Saying) *Refused { return &Refused{says, cause} }
+
+// refuseFile is a refusal that says no more than which file it is about.
+func refuseFile(cause error, key, file string) *Refused {
+	return refuse(cause, yard.Say(key, yard.Named("file", yard.Place, file)))
 }
 
 func damaged(name string, cause error) *Refused {
-	return refuse(cause, "%s is damaged and cannot be read whole%s: open it in your spreadsheet program, save it again and drop it in once more.", name, oddity(cause))
+	if odd := oddity(cause); !odd.Empty() {
+		return refuse(cause, yard.Say("refused.damaged", yard.Named("file", yard.Place, name), yard.Said("why", odd)))
+	}
+	return refuseFile(cause, "refused.damaged.somehow", name)
 }
 
-// oddity says in brackets what is odd about a damaged file, for whoever looks after the
-// computer; "" where only a library's own words are known.
-func oddity(cause error) string {
-	text := ""
+// oddity says what is odd about a damaged file, for whoever looks after the computer;
+// nothing where only a library's own words are known.
+func oddity(cause error) yard.Saying {
 	var syntax *xml.SyntaxError
 	switch {
 	case cause == nil:
 	case errors.Is(cause, zip.ErrChecksum):
-		text = "a part of it is not what it was when it was saved"
+		return yard.Say("part.damage.changed")
 	case errors.Is(cause, zip.ErrFormat), errors.Is(cause, io.ErrUnexpectedEOF), errors.Is(cause, io.EOF):
-		text = "a part of it is cut short"
+		return yard.Say("part.damage.short")
 	case errors.Is(cause, zip.ErrAlgorithm):
-		text = "a part of it is packed in an unusual way"
+		return yard.Say("part.damage.packing")
 	case errors.As(cause, &syntax):
-		text = fmt.Sprintf("a part of it is broken at its line %d", syntax.Line)
+		return yard.Say("part.damage.line", yard.Count("line", syntax.Line))
 	default:
-		if text = cause.Error(); strings.ContainsAny(text, "%\n") || len(text) > 160 || libraryWords().MatchString(text) {
-			return ""
+		if t, ok := errors.AsType[yard.Teller](cause); ok {
+			return t.Told()
 		}
 	}
-	if text == "" {
-		return ""
-	}
-	return " (" + text + ")"
+	return yard.Saying{}
 }
-
-var libraryWords = lazily(`(?i)\b(flate|zip:|xml:|strconv|runtime|invalid syntax|EOF|nil|panic)`)
 
 // MaxFileBytes is the largest workbook read: a yard's week is well under 1 MB.
 const MaxFileBytes = 20 << 20
@@ -73,69 +76,67 @@ func FileBytes(path string) ([]byte, error) {
 	st, err := os.Stat(path)
 	switch {
 	case os.IsNotExist(err):
-		return nil, refuse(err, "There is no file %s: check the name and the folder.", path)
+		return nil, refuseFile(err, "refused.no file", path)
 	case err != nil:
-		return nil, refuse(err, "%s cannot be opened: check that you may read it and that no other program holds it.", path)
+		return nil, refuseFile(err, "refused.not opened", path)
 	case st.IsDir():
-		return nil, refuse(nil, "%s is a folder, not a workbook: name the .xlsx file in it.", path)
+		return nil, refuseFile(nil, "refused.folder", path)
 	case !st.Mode().IsRegular(): // it may never end, or never begin
-		return nil, refuse(nil, "%s is a pipe or a device, not a workbook: name a file.", path)
+		return nil, refuseFile(nil, "refused.device", path)
 	case st.Size() > MaxFileBytes:
 		return nil, tooLarge(name, st.Size())
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, refuse(err, "%s cannot be opened: check that you may read it and that no other program holds it.", path)
+		return nil, refuseFile(err, "refused.not opened", path)
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, MaxFileBytes+1))
 	if err != nil {
-		return nil, refuse(err, "%s cannot be read to its end: copy it to this computer and try again.", path)
+		return nil, refuseFile(err, "refused.cut", path)
 	}
 	return data, nil
 }
 
 func tooLarge(name string, size int64) *Refused {
-	return refuse(nil, "%s is %d MB, and a workbook may have %d MB at most: take out pictures and old sheets and save it again.",
-		name, size>>20, MaxFileBytes>>20)
+	return refuse(nil, yard.Say("refused.large", yard.Named("file", yard.Place, name), yard.Count("mb", int(size>>20)), yard.Count("most", MaxFileBytes>>20)))
 }
 
 // sniff tells a workbook from everything else that is dropped in a folder. It
 // returns nil for a zip archive that holds a workbook part.
 func sniff(name string, data []byte) *Refused {
-	const saveAs = "open it in your spreadsheet program and save it as an Excel workbook (.xlsx)"
 	switch {
 	case len(data) > MaxFileBytes:
 		return tooLarge(name, int64(len(data)))
 	case len(data) == 0:
-		return refuse(nil, "%s is empty: it holds nothing at all; save the workbook again and drop it in once more.", name)
+		return refuseFile(nil, "refused.empty", name)
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")):
 		if bytes.Contains(data, utf16le("EncryptedPackage")) {
-			return refuse(nil, "%s is protected by a password: open it, take the password off and save it again.", name)
+			return refuseFile(nil, "refused.password", name)
 		}
-		return refuse(nil, "%s is an old Excel file (.xls): %s.", name, saveAs)
+		return refuseFile(nil, "refused.xls", name)
 	case !bytes.HasPrefix(data, []byte("PK")):
 		head := bytes.TrimLeft(bytes.TrimPrefix(data[:min(len(data), 4096)], []byte("\ufeff")), " \t\r\n")
 		low := bytes.ToLower(head)
 		switch {
 		case bytes.HasPrefix(low, []byte("<!doctype html")), bytes.HasPrefix(low, []byte("<html")):
-			return refuse(nil, "%s is a web page under another name, not a workbook: download the workbook itself, or %s.", name, saveAs)
+			return refuseFile(nil, "refused.web page", name)
 		case bytes.HasPrefix(low, []byte("<")):
-			return refuse(nil, "%s is an XML text, not an Excel workbook: %s.", name, saveAs)
+			return refuseFile(nil, "refused.xml", name)
 		case bytes.HasPrefix(low, []byte("%pdf")):
-			return refuse(nil, "%s is a PDF, not a workbook: drop in the workbook it was printed from.", name)
+			return refuseFile(nil, "refused.pdf", name)
 		case !bytes.ContainsRune(head, 0) && textual(head):
-			return refuse(nil, "%s is plain text, such as a .csv file, not a workbook: %s.", name, saveAs)
+			return refuseFile(nil, "refused.text", name)
 		}
-		return refuse(nil, "%s is not an Excel workbook: %s.", name, saveAs)
+		return refuseFile(nil, "refused.no workbook", name)
 	}
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return refuse(err, "%s was cut off or is damaged: copy it again, or open it, save it again and drop it in once more.", name)
+		return refuseFile(err, "refused.cut off", name)
 	}
 	for _, f := range z.File {
 		if f.Flags&1 != 0 {
-			return refuse(nil, "%s is protected by a password: open it, take the password off and save it again.", name)
+			return refuseFile(nil, "refused.password", name)
 		}
 	}
 	for _, f := range z.File {
@@ -144,13 +145,13 @@ func sniff(name string, data []byte) *Refused {
 			return nil
 		case "mimetype":
 			if b, err := readPart(f, 200); err == nil && strings.Contains(b, "opendocument") {
-				return refuse(nil, "%s is an OpenDocument file (.ods), not an Excel workbook: %s.", name, saveAs)
+				return refuseFile(nil, "refused.ods", name)
 			}
 		case "xl/workbook.bin":
-			return refuse(nil, "%s is a binary Excel workbook (.xlsb): %s.", name, saveAs)
+			return refuseFile(nil, "refused.xlsb", name)
 		}
 	}
-	return refuse(nil, "%s is a zip archive without a workbook in it: %s.", name, saveAs)
+	return refuseFile(nil, "refused.zip", name)
 }
 
 // textual allows for a character cut in half at the end of the sample.

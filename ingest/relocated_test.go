@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"hardfeed/report/words"
 )
 
 // moved is a workbook with its parts renamed, and the words by which they name each
@@ -97,7 +99,7 @@ func TestAPartThatIsMissing(t *testing.T) {
 	}
 	for _, part := range []string{"sheet2.xml", "sharedStrings", "styles"} {
 		_, err := Read("week.xlsx", without(part), Options{})
-		if err == nil || !strings.Contains(strings.ToLower(err.Error()), strings.ToLower(part)) || !strings.Contains(err.Error(), "is missing") {
+		if err == nil || !strings.Contains(strings.ToLower(words.Told(err)), strings.ToLower(part)) || !strings.Contains(words.Told(err), "is missing") {
 			t.Errorf("without %s: %v", part, err)
 		}
 	}

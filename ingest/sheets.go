@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -230,22 +229,22 @@ func allWords(synonyms map[string][]string) headerWords {
 	return hw
 }
 
-// Ambiguous says in a sentence which word of opt stands for two columns of one
-// sheet; "" if none does. A word may take an English heading's place.
-func Ambiguous(opt Options) string {
+// Ambiguous says which word of opt stands for two columns of one
+// sheet; nothing if none does. A word may take an English heading's place.
+func Ambiguous(opt Options) yard.Saying {
 	for _, kind := range wordKinds {
 		meaning := map[string]string{}
 		for _, key := range slices.Sorted(maps.Keys(columnWords[kind])) {
 			for _, w := range opt.Synonyms[key] {
 				word := splitHeading(w).words
 				if other := meaning[word]; other != "" && other != key {
-					return fmt.Sprintf("%q would be both the %s and the %s of the %s sheet", w, other, key, kind)
+					return yard.Say("part.ambiguous", yard.Words("word", w), yard.Named("first", yard.Term, other), yard.Named("second", yard.Term, key), sheetArg("sheet", kind))
 				}
 				meaning[word] = key
 			}
 		}
 	}
-	return ""
+	return yard.Saying{}
 }
 
 // basis of an analysis figure.
@@ -575,17 +574,17 @@ func cutLast(s, words string) (rest string, ok bool) {
 	return s, false
 }
 
-// expected says in words what a sheet of a kind is known by.
-func expected(k sheetKind) string {
+// expected says what a sheet of a kind is known by.
+func expected(k sheetKind) yard.Saying {
 	switch k {
 	case horsesKind:
-		return "a sheet with a column headed Name or Horse and at least one of Weight, Girth, Age, Type, Score or Fitness"
+		return yard.Say("part.expected.horses")
 	case workKind:
-		return "a sheet with a column headed Horse and columns headed Mon to Sun, or columns headed Horse, Date and Work, or a sheet a day headed Horse and Work"
+		return yard.Say("part.expected.work")
 	case rationsKind:
-		return "a sheet with columns headed Horse, Feed and Now (and Planned, if you plan the amounts yourself)"
+		return yard.Say("part.expected.rations")
 	case feedsKind:
-		return "a sheet with a column headed Feed and at least one of Kind, What it is, One measure or an analysis"
+		return yard.Say("part.expected.feeds")
 	}
-	return fmt.Sprintf("a %s sheet", k)
+	return yard.Say("part.expected.sheet", sheetArg("sheet", k))
 }

@@ -133,12 +133,7 @@ func withoutComments(data []byte) (out []byte, taken []theirs, odd bool, err err
 // oursAgain says whether a comment is of an earlier copy that was sent back.
 func oursAgain(text string) bool {
 	text = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(text), correctionsAuthor+":"))
-	for _, m := range marking {
-		if strings.HasPrefix(text, strings.TrimSpace(m)) {
-			return true
-		}
-	}
-	return false
+	return isMarked(text)
 }
 
 // writeBack hangs the comments on their cells again.

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"math"
 	"math/bits"
 	"regexp"
@@ -37,42 +36,43 @@ func blank(c cell) bool {
 
 // quantity reads an amount and, where it cannot, says why: the rule and a
 // clause such as "holds an error".
-func (c cell) quantity() (q Quantity, rule, why string) {
+func (c cell) quantity() (q Quantity, rule string, why yard.Saying) {
 	switch c.kind {
 	case number:
 		if c.percent {
-			return Quantity{c.num * 100, "%"}, "", ""
+			return Quantity{c.num * 100, "%"}, "", why
 		}
-		return Quantity{c.num, c.unit}, "", ""
+		return Quantity{c.num, c.unit}, "", why
 	case elapsed:
-		return Quantity{float64(c.minute), "min"}, "", ""
+		return Quantity{float64(c.minute), "min"}, "", why
 	case wrong:
-		return q, "cell-error", fmt.Sprintf("holds the error %s", c.shown)
+		return q, "cell-error", yard.Say("part.cell.error", wrote("wrote", c.shown))
 	case uncached:
-		return q, "cell-error", "holds a formula whose result was not saved; save the workbook once in your spreadsheet program"
+		return q, "cell-error", yard.Say("part.cell.uncached")
 	case dated:
-		return q, "cell-number", fmt.Sprintf("holds the date %s where a number belongs (spreadsheets turn 1/2 into a date); set the cell to text or write 0.5", c.shown)
+		return q, "cell-number", yard.Say("part.cell.date", wrote("wrote", c.shown))
 	case clocked:
-		return q, "cell-number", fmt.Sprintf("holds the time %s where a number belongs", c.shown)
+		return q, "cell-number", yard.Say("part.cell.clock", wrote("wrote", c.shown))
 	case boolean:
-		return q, "cell-number", fmt.Sprintf("holds %s where a number belongs", c.shown)
+		return q, "cell-number", yard.Say("part.cell.boolean", wrote("wrote", c.shown))
 	}
 	q, err := ParseQuantity(c.shown)
 	if err != nil {
-		return q, "cell-number", fmt.Sprintf("holds %.60q, which was not understood as a number: %v", c.shown, err)
+		return q, "cell-number", yard.Say("part.cell.text", wrote("wrote", c.shown), yard.Failure("why", err))
 	}
-	return q, "", ""
+	return q, "", why
 }
 
 // field is what a number in a column may be.
 type field struct {
-	what     string             // "weight", for sentences
+	what     yard.Saying        // "the weight"
 	factors  map[string]float64 // unit -> factor to the unit used inside
 	unit     string             // taken where neither header nor cell gives one; "" : none is needed
 	min, max float64            // in the unit used inside
-	in       string             // name of the unit used inside, for sentences
+	in       yard.Unit          // the unit used inside, for sentences
+	example  string             // of what to write, with its unit
 	imperial bool               // without a unit it is not believed in a yard that works in pounds
-	do       string             // what to do about a number out of range
+	do       yard.Saying        // what to do about a number out of range
 	outOf    string             // the end of its scale, which may be written behind it: "5/9"
 }
 
@@ -92,7 +92,7 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 	}
 	if m := outOf().FindStringSubmatch(tidy(c.shown)); m != nil && c.kind == written && f.outOf != "" {
 		if m[2] != f.outOf {
-			r.find("cell-range", sev, horse, place, "The %s %.20q is on a scale to %s, and one to %s is used: %s.", f.what, c.shown, m[2], f.outOf, f.do)
+			r.find("cell-range", sev, horse, place, yard.Say("finding.cell-range.scale", yard.Said("what", f.what), wrote("wrote", c.shown), yard.Named("scale", yard.Term, m[2]), yard.Named("used", yard.Term, f.outOf), yard.Said("do", f.do)))
 			return yard.Num{}
 		}
 		c.shown = m[1]
@@ -102,25 +102,33 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 		if v, ok := r.onlyReading(c, headUnit, f); ok {
 			return yard.Known(v)
 		}
-		r.find(rule, sev, horse, place, "The %s %s. Expected a number%s; correct the cell.", f.what, why, in(f.in))
+		r.find(rule, sev, horse, place, yard.Say("finding.cell.number", yard.Said("what", f.what), yard.Said("why", why), yard.Words("example", f.example)))
 		return yard.Num{}
 	}
 	v, ok := r.convert(q, headUnit, f)
 	if !ok {
 		if q.Unit == "" {
-			r.find("cell-unit", sev, horse, place, "The %s is written without a unit, and this yard works in pounds and feet: write the unit behind the number or in the header, such as %q.", f.what, headerExample(f))
+			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.none", yard.Said("what", f.what), yard.Words("unit", headerExample(f))))
 			return yard.Num{}
 		}
-		r.find("cell-unit", sev, horse, place, "The %s is given in %q, which is not a unit known for it. Expected a number%s; write the unit behind the number or in the header.", f.what, q.Unit, in(f.in))
+		if fold(q.Unit) == "o" {
+			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.letter", wrote("wrote", c.shown), yard.Words("example", f.example)))
+			return yard.Num{}
+		}
+		r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit", yard.Said("what", f.what), yard.Words("unit", q.Unit), yard.Words("example", f.example)))
 		return yard.Num{}
 	}
 	if v < f.min-1e-9 || v > f.max+1e-9 {
-		do := f.do
-		if do == "" {
-			do = "check the number and its unit"
+		do, key := f.do, "finding.cell-range"
+		if do.Empty() {
+			do = yard.Say("part.do.check")
 		}
-		r.find("cell-range", sev, horse, place, "The %s reads as %s%s, and only %s to %s%s is believed: %s.",
-			f.what, plain(v), in2(f.in), plain(f.min), plain(f.max), in2(f.in), do)
+		if f.in == yard.NoUnit {
+			key = "finding.cell-range.no unit"
+		}
+		figure := func(name string, v float64) yard.Arg { return yard.Figures(name, v, f.in, 6) }
+		r.find("cell-range", sev, horse, place, yard.Say(key, yard.Said("what", f.what), figure("value", v), figure("least", f.min), figure("most", f.max),
+			yard.Named("unit", yard.Term, string(f.in)), yard.Said("do", do)))
 		return yard.Num{}
 	}
 	return yard.Known(v)
@@ -159,25 +167,6 @@ func headerExample(f field) string {
 	return "lb"
 }
 
-func in(unit string) string {
-	if unit == "" {
-		return ""
-	}
-	return " in " + unit
-}
-
-func in2(unit string) string {
-	if unit == "" {
-		return ""
-	}
-	return " " + unit
-}
-
-func plain(v float64) string {
-	s := fmt.Sprintf("%.2f", v)
-	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-}
-
 // convert brings a quantity to the unit used inside: by the unit in the cell,
 // else by the header's, else by the field's own.
 func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
@@ -208,13 +197,13 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 func exact(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
 // takeDate reads a date.
-func (r *reader) takeDate(t *table, c cell, what, horse string) time.Time {
+func (r *reader) takeDate(t *table, c cell, what yard.Saying, horse string) time.Time {
 	if blank(c) {
 		return time.Time{}
 	}
 	d, err := c.date()
 	if err != nil {
-		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), "The date %s (%.40q) was not taken: %v. Write it as 2026-11-30 or 30 November 2026.", what, c.shown, err)
+		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell-date", yard.Said("what", what), wrote("wrote", c.shown), yard.Failure("why", err)))
 	}
 	return d
 }
@@ -223,29 +212,29 @@ func (c cell) date() (time.Time, error) {
 	switch c.kind {
 	case dated:
 		if c.day.Year() < firstYear || c.day.Year() > last {
-			return time.Time{}, fmt.Errorf("the year %d is not believed", c.day.Year())
+			return time.Time{}, unread(yard.Say("part.date.year", yard.Count("year", c.day.Year())))
 		}
 		return c.day, nil
 	case written:
 		return ParseDate(c.shown)
 	case number:
-		return time.Time{}, fmt.Errorf("it is a plain number; give the cell a date format")
+		return time.Time{}, unread(yard.Say("part.date.number"))
 	case wrong:
-		return time.Time{}, fmt.Errorf("the cell holds an error")
+		return time.Time{}, unread(yard.Say("part.date.error"))
 	case uncached:
-		return time.Time{}, fmt.Errorf("the cell holds a formula whose result was not saved")
+		return time.Time{}, unread(yard.Say("part.date.uncached"))
 	}
 	return time.Time{}, errNoDate
 }
 
 // word gives the text of a cell, and a finding where it holds an error.
-func (r *reader) word(t *table, c cell, what, horse string) string {
+func (r *reader) word(t *table, c cell, what yard.Saying, horse string) string {
 	if blank(c) {
 		return ""
 	}
 	if c.kind == wrong || c.kind == uncached {
 		_, rule, why := c.quantity()
-		r.find(rule, yard.Warn, horse, t.sheet.place(c), "The %s %s. Write it as text.", what, why)
+		r.find(rule, yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell.word", yard.Said("what", what), yard.Said("why", why)))
 		return ""
 	}
 	return strings.TrimSpace(c.shown)
@@ -253,7 +242,7 @@ func (r *reader) word(t *table, c cell, what, horse string) string {
 
 // choice maps a word to one of a few values. Words are folded; an unknown word
 // is reported with the nearest one known.
-func choice[T ~string](r *reader, t *table, c cell, what, horse string, words map[string]T, otherwise T, expected string) T {
+func choice[T ~string](r *reader, t *table, c cell, what yard.Saying, horse string, words map[string]T, otherwise T, expected yard.Saying) T {
 	text := r.word(t, c, what, horse)
 	if text == "" {
 		return otherwise
@@ -265,13 +254,7 @@ func choice[T ~string](r *reader, t *table, c cell, what, horse string, words ma
 	for w := range words {
 		known = append(known, w)
 	}
-	msg := fmt.Sprintf("The %s %.60q was not understood. Expected %s", what, text, expected)
-	if near := nearest(text, known); near != "" {
-		msg += fmt.Sprintf("; did you mean %q?", near)
-	} else {
-		msg += "."
-	}
-	r.find("cell-word", yard.Warn, horse, t.sheet.place(c), "%s", msg)
+	r.find("cell-word", yard.Warn, horse, t.sheet.place(c), orNear("finding.cell-word", nearest(text, known), yard.Said("what", what), wrote("wrote", text), yard.Said("expected", expected)))
 	return otherwise
 }
 

@@ -177,7 +177,7 @@ func read(t testing.TB, tabs ...tab) yard.Week {
 		t.Fatalf("refused: %v (%v)", err, errorCause(err))
 	}
 	for _, f := range w.Findings {
-		if f.Severity == 0 || f.Rule == "" || f.Message == "" {
+		if f.Severity == 0 || f.Rule == "" || f.Saying.Empty() {
 			t.Errorf("a finding is not filled in: %+v", f)
 		}
 	}

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -11,10 +10,10 @@ import (
 
 // Problem is a place in a work cell that could not be taken as it stands.
 type Problem struct {
-	Rule    string // "work-word", "work-minutes" or "work-time"
-	Pos     int    // byte offset in the text
-	Word    string // what stands there
-	Message string // a sentence: what was expected, what to do
+	Rule   string      // "work-word", "work-minutes" or "work-time"
+	Pos    int         // byte offset in the text
+	Word   string      // what stands there
+	Saying yard.Saying // what is the matter with it and what to do: it follows the words of the cell
 }
 
 // MostMinutes is the longest day's work believed: ten hours.
@@ -65,49 +64,45 @@ func (w *workWords) parse(text string) (yard.Day, []Problem) {
 	}
 	switch {
 	case d.Ref != nil && d.Ref.Other == "":
-		problems = append(problems, Problem{"work-word", d.Ref.Start, day.Text, "points to another cell; write the work itself"})
+		problems = append(problems, Problem{"work-word", d.Ref.Start, day.Text, yard.Say("part.work.elsewhere")})
 	case d.Ref != nil:
-		problems = append(problems, Problem{"work-word", d.Ref.Start, day.Text, fmt.Sprintf("says it is as %q; write the work itself", d.Ref.Other)})
+		problems = append(problems, Problem{"work-word", d.Ref.Start, day.Text, yard.Say("part.work.as", yard.Words("day", d.Ref.Other))})
 	case d.Free == phrase.Visit || d.Free == phrase.Lame:
-		problems = append(problems, Problem{"work-word", 0, day.Text, "says neither what work nor that there is none; expected work such as hack 60, W30 T20 C10 or rest"})
+		problems = append(problems, Problem{"work-word", 0, day.Text, yard.Say("part.work.neither")})
 	}
 	day.Unknown = len(problems) > 0
 	return day, problems
 }
 
-// sayDoubt is the rule and the sentence of a doubt.
-func sayDoubt(x phrase.Doubt, d phrase.Work) (rule, message string) {
+// sayDoubt is the rule of a doubt and what is said of it.
+func sayDoubt(x phrase.Doubt, d phrase.Work) (rule string, says yard.Saying) {
 	switch x.Kind {
 	case phrase.UnknownWord:
-		message = fmt.Sprintf("%q was not understood", x.Word)
-		if x.Near != "" {
-			return "work-word", message + fmt.Sprintf("; did you mean %q?", x.Near)
-		}
-		return "work-word", message + "; expected work such as hack 60, W30 T20 C10 or rest, or a name from the sessions sheet"
+		return "work-word", orNear("part.work.word", x.Near, yard.Words("word", x.Word))
 	case phrase.NoLength:
-		return "work-minutes", fmt.Sprintf("how many minutes of %s? Write %s 45", x.Word, x.Word)
+		return "work-minutes", yard.Say("part.work.length", yard.Words("word", x.Word), yard.Words("again", x.Word))
 	case phrase.WhatWork:
-		return "work-minutes", "minutes of what? Write the work before the minutes, such as W30 or hack 45"
+		return "work-minutes", yard.Say("part.work.what")
 	case phrase.HowMuch:
-		return "work-minutes", fmt.Sprintf("%q can be hours, minutes or how often; write hack 45, or 2 x hack", x.Word)
+		return "work-minutes", yard.Say("part.work.how much", yard.Words("word", x.Word))
 	case phrase.ARange:
-		return "work-minutes", fmt.Sprintf("%q is a range; write one number of minutes", x.Word)
+		return "work-minutes", yard.Say("part.work.range", yard.Words("word", x.Word))
 	case phrase.AQuestion:
-		return "work-word", fmt.Sprintf("%q leaves it open; write what is done", x.Word)
+		return "work-word", yard.Say("part.work.open", yard.Words("word", x.Word))
 	case phrase.TooMuch:
-		return "work-minutes", fmt.Sprintf("adds up to more than %d minutes of work in one day, which is not believed; correct the minutes", MostMinutes)
+		return "work-minutes", yard.Say("part.work.too much", yard.Count("most", MostMinutes))
 	case phrase.RestAndWork:
-		return "work-word", "says rest and work in one cell; leave only one of them"
+		return "work-word", yard.Say("part.work.rest too")
 	case phrase.AClock:
-		return "work-time", fmt.Sprintf("%q behind an event can be an hour or minutes; write the start as 10:00", x.Word)
+		return "work-time", yard.Say("part.work.clock", yard.Words("word", x.Word))
 	case phrase.NotAgreed:
-		return "work-minutes", fmt.Sprintf("%q is followed by paces of another sum; write a comma or a plus between them if they come on top", x.Word)
+		return "work-minutes", yard.Say("part.work.sum", yard.Words("word", x.Word))
 	case phrase.WhichTimes:
-		return "work-word", fmt.Sprintf("%q behind several paces can mean the last or all of them; write each pace with all its minutes", x.Word)
+		return "work-word", yard.Say("part.work.times", yard.Words("word", x.Word))
 	case phrase.NoPace:
-		return "work-minutes", "led, loose or hills for how many minutes, and at which pace? Write walk 20 led"
+		return "work-minutes", yard.Say("part.work.pace")
 	case phrase.NoPaces:
-		return "work-minutes", fmt.Sprintf("the sessions sheet gives no minutes for %s, so its paces are not known", x.Word)
+		return "work-minutes", yard.Say("part.work.session", yard.Words("word", x.Word))
 	}
-	return "work-word", "says neither what work nor that there is none; expected work such as hack 60, W30 T20 C10 or rest"
+	return "work-word", yard.Say("part.work.neither")
 }

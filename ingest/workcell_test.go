@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 var testSessions = map[string]yard.Session{
@@ -88,7 +89,7 @@ func TestParseWork(t *testing.T) {
 
 func TestWorkWordSuggested(t *testing.T) {
 	_, problems := ParseWork("walk 30, trott 20", nil)
-	if len(problems) != 1 || problems[0].Pos != 9 || problems[0].Word != "trott" || !strings.Contains(problems[0].Message, `"trot"`) {
+	if len(problems) != 1 || problems[0].Pos != 9 || problems[0].Word != "trott" || !strings.Contains(words.Said(problems[0].Saying), `"trot"`) {
 		t.Errorf("problems are %+v, want one at 9 that suggests trot", problems)
 	}
 }
@@ -155,7 +156,7 @@ func FuzzWork(f *testing.F) {
 			t.Fatalf("%q starts at minute %d", s, day.StartMin)
 		}
 		for _, p := range problems {
-			if p.Rule == "" || p.Message == "" || p.Pos < 0 || p.Pos > len(s) {
+			if p.Rule == "" || p.Saying.Empty() || p.Pos < 0 || p.Pos > len(s) {
 				t.Fatalf("%q: problem %+v", s, p)
 			}
 		}

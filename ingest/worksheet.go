@@ -1,11 +1,9 @@
 package ingest
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -25,7 +23,7 @@ func (r *reader) readSessions() {
 				return
 			}
 			if _, ok := r.sessions[fold(name)]; ok {
-				r.find("session-twice", yard.Warn, "", t.sheet.place(c), "The session %.60q stands twice; the first was used. Give the other another name.", name)
+				r.find("session-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.session-twice", wrote("session", name)))
 				return
 			}
 			s := yard.Session{Name: name}
@@ -35,20 +33,20 @@ func (r *reader) readSessions() {
 				if !ok || blank(rw.at(col.col)) {
 					continue
 				}
-				v := r.take(t, rw.at(col.col), col.heading.unit, field{what: key + " of the session " + name, factors: minPer, unit: "min", min: 0, max: MostMinutes, in: "minutes"}, "", yard.Warn)
+				v := r.take(t, rw.at(col.col), col.heading.unit, field{what: yard.Say("field.session minutes", yard.Named("gait", yard.Term, key), yard.Words("session", name)), factors: minPer, unit: "min", min: 0, max: MostMinutes, in: yard.Minutes, example: "20"}, "", yard.Warn)
 				good = good && v.IsKnown()
 				s.Minutes[g] = v.Or(0) // an unknown one drops the whole session below
 			}
 			if !good {
 				// Half a session would understate the work without a word.
-				r.find("session-unused", yard.Warn, "", t.sheet.place(c), "The session %.60q was not used, because some of its minutes could not be read; work cells that name it count as unknown.", name)
+				r.find("session-unused", yard.Warn, "", t.sheet.place(c), yard.Say("finding.session-unused", wrote("session", name)))
 				r.sessions[fold(name)] = yard.Session{Name: name}
 				return
 			}
-			if v, ok := r.take(t, t.cell(rw, "efforts"), "", field{what: "jumping efforts of " + name, min: 0, max: 500}, "", yard.Note).Get(); ok {
+			if v, ok := r.take(t, t.cell(rw, "efforts"), "", field{what: yard.Say("field.session efforts", yard.Words("session", name)), min: 0, max: 500, example: "12"}, "", yard.Note).Get(); ok {
 				s.Efforts = int(v)
 			}
-			how := choice(r, t, t.cell(rw, "how"), "entry for ridden or led", "", riddenWords, "ridden", "ridden, led or loose")
+			how := choice(r, t, t.cell(rw, "how"), yard.Say("field.how ridden"), "", riddenWords, "ridden", yard.Say("part.expected.how ridden"))
 			s.Led = how == "led"
 			s.Hills, _ = yes(t.cell(rw, "hills"))
 			r.sessions[fold(name)] = s
@@ -89,29 +87,34 @@ func (r *reader) readWork() {
 		h := &r.week.Horses[i]
 		if !h.WorkGiven {
 			if len(r.tables[workKind]) > 0 {
-				r.find("work-missing", yard.Warn, h.Name, h.Cell, "%s has no row on the work sheet, so its work is unknown: its need is worked out as at rest and the program raises no hard feed of itself. Add a row, with rest where it does nothing.", h.Name)
+				r.find("work-missing", yard.Warn, h.Name, h.Cell, yard.Say("finding.work-missing", yard.Named("horse", yard.HorseName, h.Name)))
 			}
 			continue
 		}
-		var empty []string
+		var empty []yard.Value
 		for d, c := range grid.of(h.Name) {
 			if c.Ref == "" && !h.Work[d].Unknown {
-				empty = append(empty, r.dayName(d))
+				empty = append(empty, r.dayArg("", d).Value)
 			}
 		}
 		if len(empty) > 0 {
-			r.find("work-blank", yard.Note, h.Name, yard.Cell{}, "Left blank on the work sheet and read as no work: %s.", strings.Join(empty, ", "))
+			r.find("work-blank", yard.Note, h.Name, yard.Cell{}, yard.Say("finding.work-blank", yard.Listed("days", yard.Comma, empty...)))
 		}
 	}
 }
 
-func (r *reader) dayName(d int) string {
-	first := time.Monday
-	if !r.week.Beginning.IsZero() {
-		first = r.week.Beginning.Weekday()
+// dayArg is a day of the week, by its date where the week has one; a week without
+// begins on a Monday.
+func (r *reader) dayArg(name string, d int) yard.Arg {
+	beginning := r.week.Beginning
+	if beginning.IsZero() {
+		beginning = someMonday
 	}
-	return ((first + time.Weekday(d)) % 7).String()[:3]
+	return yard.Arg{Name: name, Value: yard.DayOfWeek{Date: beginning.AddDate(0, 0, d), Number: yard.Weekday(d)}}
 }
+
+// someMonday is any Monday: of a week without dates only the names of its days are said.
+var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
 
 func (r *reader) workHorse(t *table, rw row, above *string, aboveRow *int) *yard.Horse {
 	c := t.cell(rw, "horse")
@@ -123,7 +126,7 @@ func (r *reader) workHorse(t *table, rw row, above *string, aboveRow *int) *yard
 	}
 	if name == "" {
 		if c.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), "%s of the work sheet has no horse's name, so it was not used. Write the name.", t.line(rw))
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.work", yard.Said("line", t.line(rw))))
 		}
 		return nil
 	}
@@ -157,8 +160,7 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 				later = append(later, c)
 				continue
 			} else if n < 0 || n > 6 {
-				r.find("work-date", yard.Warn, "", t.sheet.place(c.cell), "The column %s is not in the week beginning %s and was not read. Correct the date, or the week on the yard sheet.",
-					c.date.Format("Mon 2 January 2006"), r.week.Beginning.Format("2 January 2006"))
+				r.find("work-date", yard.Warn, "", t.sheet.place(c.cell), yard.Say("finding.work-date.column", yard.Arg{Name: "day", Value: yard.Date{Date: c.date, Year: true}}, yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}))
 				continue
 			}
 		}
@@ -169,14 +171,14 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 	for _, c := range use {
 		lacking[r.dayIndex(c.weekday)] = false
 	}
-	var none []string
+	var none []yard.Value
 	for d := range lacking {
 		if lacking[d] {
-			none = append(none, r.dayName(d))
+			none = append(none, r.dayArg("", d).Value)
 		}
 	}
 	if len(none) > 0 {
-		r.find("day-missing", yard.Warn, "", t.sheet.place(t.cols[0].cell), "The work sheet has no column for %s, so that work is unknown. Add the column, or head it with the day's usual name.", strings.Join(none, ", "))
+		r.find("day-missing", yard.Warn, "", t.sheet.place(t.cols[0].cell), yard.Say("finding.day-missing", yard.Listed("days", yard.And, none...)))
 	}
 	r.rowsOf(t, "horse", func(rw row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
@@ -246,7 +248,7 @@ func (r *reader) titledAhead(t *table) (time.Time, bool) {
 // readLaterWeek reads a table of one row a horse and one column a day, headed
 // with a week to come.
 func (r *reader) readLaterWeek(t *table, first time.Time) {
-	r.find("work-ahead", yard.Note, "", t.sheet.place(t.title), "This table was read as work for the week beginning %s, a week to come.", first.Format("2 January 2006"))
+	r.find("work-ahead", yard.Note, "", t.sheet.place(t.title), yard.Say("finding.work-ahead.table", yard.Arg{Name: "week", Value: yard.Date{Date: first, Year: true}}))
 	above, aboveRow := "", 0
 	r.rowsOf(t, "horse", func(rw row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
@@ -304,7 +306,7 @@ func (r *reader) takeLater() {
 			}
 			begins := r.week.Beginning.AddDate(0, 0, 7*n)
 			if written < leastDaysAhead {
-				r.find("work-ahead", yard.Note, h.Name, first, "The week beginning %s has work on %d of its days only, so it was not looked at ahead. Write what the horse does on the others too, with rest where it does nothing.", begins.Format("2 January 2006"), written)
+				r.find("work-ahead", yard.Note, h.Name, first, yard.Say("finding.work-ahead.part", yard.Arg{Name: "week", Value: yard.Date{Date: begins, Year: true}}, yard.Count("n", written)))
 				continue
 			}
 			h.Later = append(h.Later, yard.WorkWeek{Beginning: begins, Work: w.days})
@@ -335,8 +337,7 @@ func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.C
 	old := &days[d]
 	if !adds {
 		old.Unknown = true
-		r.find("work-twice", yard.Warn, h.Name, day.Cell, "The work of %s for %s stands in two places, %s on %s (%.40q) and here (%.40q), so it counts as unknown. Write it in one place only.",
-			h.Name, r.dayName(d), g[d].Ref, g[d].Sheet, g[d].Text, day.Text)
+		r.find("work-twice", yard.Warn, h.Name, day.Cell, yard.Say("finding.work-twice", yard.Named("horse", yard.HorseName, h.Name), r.dayArg("day", d), yard.Named("first", yard.Place, g[d].Ref), yard.Named("sheet", yard.Place, g[d].Sheet), wrote("there", g[d].Text), wrote("here", day.Text)))
 		return
 	}
 	old.Sessions = append(old.Sessions, day.Sessions...)
@@ -352,7 +353,7 @@ func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.C
 	}
 	if total > MostMinutes {
 		old.Sessions, old.Unknown = nil, true
-		r.find("work-minutes", yard.Warn, h.Name, day.Cell, "The work of %s for %s adds up to %.0f minutes, and more than %d is not believed. Correct the minutes.", h.Name, r.dayName(d), total, MostMinutes)
+		r.find("work-minutes", yard.Warn, h.Name, day.Cell, yard.Say("finding.work-minutes.sum", yard.Named("horse", yard.HorseName, h.Name), r.dayArg("day", d), yard.Figures("minutes", total, yard.NoUnit, 6), yard.Count("most", MostMinutes)))
 	}
 }
 
@@ -362,23 +363,23 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 	switch c.kind {
 	case wrong, uncached:
 		_, rule, why := c.quantity()
-		r.find(rule, yard.Warn, horse, place, "The work %s. Write the work as text, such as hack 60 or rest.", why)
+		r.find(rule, yard.Warn, horse, place, yard.Say("finding.cell.work", yard.Said("why", why)))
 		return unknown
 	case dated:
-		r.find("work-word", yard.Warn, horse, place, "The work cell holds the date %s. Write the work as text, such as hack 60 or rest.", c.shown)
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.date", wrote("wrote", c.shown)))
 		return unknown
 	case boolean:
-		r.find("work-word", yard.Warn, horse, place, "The work cell holds %s. Write the work as text, such as hack 60 or rest.", c.shown)
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.boolean", wrote("wrote", c.shown)))
 		return unknown
 	case clocked:
-		r.find("work-word", yard.Warn, horse, place, "The work cell holds the time %s and no work. Write it as text, such as show 10:00.", c.shown)
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.clock", wrote("wrote", c.shown)))
 		return unknown
 	}
 	read, seen := r.workRead[c.shown]
 	if !seen { // the same work stands in many cells
 		if len(c.shown) > mostCellText {
 			unknown.Text, unknown.Cell.Text = short(c.shown), short(c.shown)
-			r.find("work-word", yard.Warn, horse, unknown.Cell, "The work is %d characters long, more than is read. Write what the horse does only, such as hack 60 or rest.", len(c.shown))
+			r.find("work-word", yard.Warn, horse, unknown.Cell, yard.Say("finding.work-word.long", yard.Count("n", len(c.shown))))
 			return unknown
 		}
 		if r.workText += len(c.shown); r.workText > mostWorkText {
@@ -391,30 +392,16 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 	day.Sessions = slices.Clone(day.Sessions)
 	day.Cell = place
 	for _, p := range read.problems {
-		r.find(p.Rule, yard.Warn, horse, place, "Work %q: %s", short(c.shown), sentence(p.Message))
+		r.find(p.Rule, yard.Warn, horse, place, yard.Say("finding.work.cell", wrote("wrote", c.shown), yard.Said("why", p.Saying)))
 	}
 	return day
-}
-
-func short(s string) string {
-	if r := []rune(s); len(r) > 60 {
-		return string(r[:60]) + "…"
-	}
-	return s
-}
-
-func sentence(s string) string {
-	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
-		return s
-	}
-	return s + "."
 }
 
 // readWorkRows reads one session a row: date or day, horse, work.
 func (r *reader) readWorkRows(t *table, grid workGrid) {
 	if !t.has("date", "day") && !t.date.IsZero() && !r.week.Beginning.IsZero() {
 		if n := int(t.date.Sub(r.week.Beginning).Hours() / 24); n < 0 || n > 6 {
-			r.find("work-date", yard.Note, "", yard.Cell{Sheet: t.sheet.name}, "The work of %s is not in the week beginning %s and was not read.", t.date.Format("Mon 2 January 2006"), r.week.Beginning.Format("2 January 2006"))
+			r.find("work-date", yard.Note, "", yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.work-date.table", yard.Arg{Name: "day", Value: yard.Date{Date: t.date, Year: true}}, yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}))
 			return
 		}
 	}
@@ -435,9 +422,9 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 			if w, ok := r.vocab.words.weekdayOf(c.shown); ok && c.kind == written {
 				d = r.dayIndex(w)
 			} else {
-				date := r.takeDate(t, c, "of the work", h.Name)
+				date := r.takeDate(t, c, yard.Say("field.date.session"), h.Name)
 				if date.IsZero() {
-					r.lostWork(t, h, workCell, "its date could not be read")
+					r.lostWork(t, h, workCell, yard.Say("part.lost.date"))
 					return
 				}
 				if r.week.Beginning.IsZero() {
@@ -451,7 +438,7 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 					return
 				} else {
 					// Other weeks stand on the same sheet in a diary.
-					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), "Rows of the work sheet before the week before the one beginning %s, or more than %d weeks after it, were not read, from this one on.", r.week.Beginning.Format("2 January 2006"), yard.MostWeeksAhead)
+					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), yard.Say("finding.work-date.rows", yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}, yard.Count("weeks", yard.MostWeeksAhead)))
 					return
 				}
 			}
@@ -461,16 +448,16 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 				w, ok = c.day.Weekday(), true
 			}
 			if !ok {
-				r.find("cell-date", yard.Warn, h.Name, t.sheet.place(c), "The day %.40q was not understood. Write Mon to Sun.", c.shown)
-				r.lostWork(t, h, workCell, "its day could not be read")
+				r.find("cell-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-date.day", wrote("wrote", c.shown)))
+				r.lostWork(t, h, workCell, yard.Say("part.lost.day"))
 				return
 			}
 			d = r.dayIndex(w)
 		} else if t.isOfDay {
 			d = r.dayIndex(t.day)
 		} else {
-			r.find("cell-date", yard.Warn, h.Name, t.sheet.place(workCell), "This work has no date and no day. Write one.")
-			r.lostWork(t, h, workCell, "it has no day")
+			r.find("cell-date", yard.Warn, h.Name, t.sheet.place(workCell), yard.Say("finding.cell-date.no day"))
+			r.lostWork(t, h, workCell, yard.Say("part.lost.no day"))
 			return
 		}
 		if days == &h.Before {
@@ -484,10 +471,10 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 
 // lostWork: a session whose day is unknown may lie on any day, so no day can be
 // called known.
-func (r *reader) lostWork(t *table, h *yard.Horse, c cell, why string) {
+func (r *reader) lostWork(t *table, h *yard.Horse, c cell, why yard.Saying) {
 	h.WorkGiven = true
 	for d := range h.Work {
 		h.Work[d].Unknown = true
 	}
-	r.find("work-date", yard.Warn, h.Name, t.sheet.place(c), "The work %q was not used, because %s; the whole week of %s counts as unknown.", short(c.shown), why, fmt.Sprint(h.Name))
+	r.find("work-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.work-date.lost", wrote("wrote", c.shown), yard.Said("why", why), yard.Named("horse", yard.HorseName, h.Name)))
 }

@@ -4,9 +4,10 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
+
+	"hardfeed/ration/yard"
 )
 
 // token is a piece of a part's XML: where an element starts or ends, or a text.
@@ -57,43 +58,43 @@ func tokens(part string, f func(*token) error) error {
 			case !errors.Is(err, io.EOF):
 				return err
 			case len(open) > 0:
-				return fmt.Errorf("%s does not end", open[len(open)-1].Local)
+				return unread(yard.Say("part.damage.open", wrote("element", open[len(open)-1].Local)))
 			case roots != 1:
-				return errors.New("the part holds no single document")
+				return unread(yard.Say("part.damage.document"))
 			}
 			return nil
 		}
 		switch t := t.(type) {
 		case xml.Directive:
-			return errors.New("the part holds a document type")
+			return unread(yard.Say("part.damage.type"))
 		case xml.StartElement:
 			if len(open) == 0 {
 				roots++
 			}
 			if open = append(open, t.Name); len(open) > mostNested {
-				return errors.New("the part is nested too deeply")
+				return unread(yard.Say("part.damage.nested"))
 			}
 			if len(t.Attr) > mostAttributes {
-				return tooBig("an element has too many attributes")
+				return tooBig(yard.Say("part.large.attributes"))
 			}
 			for i, a := range t.Attr { // the decoder lets an attribute stand twice
 				for _, b := range t.Attr[:i] {
 					if a.Name == b.Name {
-						return fmt.Errorf("%s has two attributes %s", t.Name.Local, a.Name.Local)
+						return unread(yard.Say("part.damage.attributes", wrote("element", t.Name.Local), wrote("attribute", a.Name.Local)))
 					}
 				}
 			}
 			out = token{kind: elementStart, name: t.Name.Local, attrs: t.Attr}
 		case xml.EndElement:
 			if len(open) == 0 || open[len(open)-1] != t.Name {
-				return fmt.Errorf("%s ends where it has not begun", t.Name.Local)
+				return unread(yard.Say("part.damage.end", wrote("element", t.Name.Local)))
 			}
 			open = open[:len(open)-1]
 			out = token{kind: elementEnd, name: t.Name.Local}
 		case xml.CharData:
 			if len(open) == 0 {
 				if len(bytes.TrimLeft(t, " \t\r\n\ufeff")) > 0 {
-					return errors.New("the part has something outside its document")
+					return unread(yard.Say("part.damage.outside"))
 				}
 				continue
 			}

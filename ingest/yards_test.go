@@ -15,6 +15,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // A yard's workbook in testdata/yards is written as a page: "== tab" begins a
@@ -199,7 +200,7 @@ func judge(p page, w yard.Week, err error) verdicts {
 	asks := map[string]bool{}
 	for _, f := range w.Findings {
 		if f.Severity != yard.Note {
-			asks[f.Message] = true
+			asks[words.Message(f)] = true
 		}
 	}
 	v.questions = len(asks)
@@ -286,7 +287,7 @@ func judge(p page, w yard.Week, err error) verdicts {
 		for _, ill := range r.ill {
 			said := slices.ContainsFunc(h.Diagnoses, func(d yard.NamedDiagnosis) bool { return strings.Contains(strings.ToLower(fmt.Sprint(d)), ill) }) ||
 				slices.ContainsFunc(w.Findings, func(f yard.Finding) bool {
-					return f.Horse == r.name && strings.Contains(strings.ToLower(f.Message), ill)
+					return f.Horse == r.name && strings.Contains(strings.ToLower(words.Message(f)), ill)
 				}) ||
 				h.OffFeed && ill == "off feed"
 			fact(r.name+" "+ill, "true", fmt.Sprint(said), false)
@@ -298,7 +299,7 @@ func judge(p page, w yard.Week, err error) verdicts {
 		}
 	}
 	for _, f := range w.Findings {
-		if strings.Contains(strings.ToLower(f.Message), "delete") {
+		if strings.Contains(strings.ToLower(words.Message(f)), "delete") {
 			v.wrong = append(v.wrong, "a finding speaks of deleting")
 		}
 	}
@@ -348,7 +349,7 @@ func TestYardsOfAllSorts(t *testing.T) {
 		switch {
 		case v.refused != nil:
 			refused++
-			verdict = "REFUSED " + v.refused.Error()
+			verdict = "REFUSED " + words.Told(v.refused)
 		case len(v.wrong) > 0:
 			verdict = "WRONG"
 		case v.asked*4 > v.right:
@@ -366,7 +367,7 @@ func TestYardsOfAllSorts(t *testing.T) {
 		if len(v.wrong) > 0 || len(v.unread) > 0 || v.questions > 3*len(p.horses) {
 			for _, f := range w.Findings {
 				if f.Severity != yard.Note {
-					t.Logf("      %s %s %s!%s: %s", f.Rule, f.Horse, f.Cell.Sheet, f.Cell.Ref, f.Message)
+					t.Logf("      %s %s %s!%s: %s", f.Rule, f.Horse, f.Cell.Sheet, f.Cell.Ref, words.Message(f))
 				}
 			}
 		}

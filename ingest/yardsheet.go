@@ -117,21 +117,21 @@ func (r *reader) readYard(file string) {
 	if len(tables) > 0 {
 		at.Sheet = tables[0].sheet.name
 	} else {
-		r.find("sheet-missing", yard.Note, "", yard.Cell{}, "No yard sheet was found: expected a sheet with the columns Setting and Value. What it would say was taken as noted below.")
+		r.find("sheet-missing", yard.Note, "", yard.Cell{}, yard.Say("finding.sheet-missing.yard"))
 	}
 	if w.Yard == "" {
 		base := filepath.Base(file)
 		w.Yard = strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
-		r.find("yard-default", yard.Note, "", at, "No name of the yard is given; the file's name %q was taken.", w.Yard)
+		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.name", yard.Named("name", yard.Term, w.Yard)))
 	}
 	if w.Beginning.IsZero() && !r.noted["week"] {
-		r.find("week-unknown", yard.Warn, "", at, "The week is not given, so the sheets carry no dates and Monday was taken as the first day. Write Week beginning and a date on the yard sheet.")
+		r.find("week-unknown", yard.Warn, "", at, yard.Say("finding.week-unknown"))
 	}
 	r.mealsSet = len(w.Meals) > 0
 	r.yardAt = at
 	if len(w.Measures) == 0 {
 		w.Measures = []yard.Measure{{Name: "scoop"}}
-		r.find("yard-default", yard.Note, "", at, "No measures are given; one called scoop was taken, of unknown volume. Write Measures and, for instance, scoop 2 l on the yard sheet.")
+		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.measures"))
 	}
 }
 
@@ -140,7 +140,7 @@ func (r *reader) nameMeals() {
 	w, at := &r.week, r.yardAt
 	if !r.mealsSet && !r.namesMeals() {
 		w.Meals = []yard.Meal{{Name: "Breakfast", Minute: -1}, {Name: "Tea", Minute: -1}}
-		r.find("yard-default", yard.Note, "", at, "No meals are given; Breakfast and Tea were taken, without times. Write Meals and, for instance, Breakfast 07:00, Tea 17:00 on the yard sheet.")
+		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.meals"))
 	}
 }
 
@@ -171,7 +171,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 	v := values[0]
 	if v.kind == wrong || v.kind == uncached {
 		_, rule, why := v.quantity()
-		r.find(rule, yard.Warn, "", t.sheet.place(v), "The setting %s %s. Correct the cell.", key.shown, why)
+		r.find(rule, yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell.setting", yard.Words("setting", key.shown), yard.Said("why", why)))
 		return
 	}
 	setting, ok := r.vocab.words.settings[head.words]
@@ -184,13 +184,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 			r.addContact(key, values)
 		default:
 			known := slices.Sorted(maps.Keys(r.vocab.words.settings))
-			msg := "The setting " + quote(key.shown) + " is not one that is known and was not used"
-			if near := nearest(key.shown, known); near != "" {
-				msg += "; did you mean " + quote(near) + "?"
-			} else {
-				msg += "."
-			}
-			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), "%s", msg)
+			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), orNear("finding.setting-unknown", nearest(key.shown, known), wrote("wrote", key.shown)))
 		}
 		return
 	}
@@ -209,7 +203,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		}
 		if err != nil {
 			r.noted["week"] = true
-			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), "The week beginning %.40q was not taken: %v. Write it as 2026-11-30 or 30 November 2026. Until then the sheets carry no dates, and Monday was taken as the first day.", v.shown, err)
+			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), yard.Say("finding.week-unknown.unread", wrote("wrote", v.shown), yard.Failure("why", err)))
 			return
 		}
 		r.setWeek(t, v, d)
@@ -217,13 +211,13 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		if u := unitName(fold(v.shown)); kgPer[u] != 0 {
 			r.bareUnit["kg"] = u
 		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The unit of weights %.40q was not understood. Expected kg, lb or stone.", v.shown)
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.weights", wrote("wrote", v.shown)))
 		}
 	case "lengths":
 		if u := unitName(fold(v.shown)); cmPer[u] != 0 {
 			r.bareUnit["cm"] = u
 		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The unit of lengths %.40q was not understood. Expected cm or in.", v.shown)
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.lengths", wrote("wrote", v.shown)))
 		}
 	case "meals":
 		for _, c := range values {
@@ -258,7 +252,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		case strings.HasPrefix(u, "met"), strings.HasPrefix(u, "kg"), strings.HasPrefix(u, "kilo"):
 			w.Imperial = false
 		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The units %.40q were not understood. Expected metric or imperial; metric was taken.", v.shown)
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.units", wrote("wrote", v.shown)))
 		}
 	case "paper":
 		switch p := fold(v.shown); {
@@ -267,12 +261,12 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		case strings.Contains(p, "letter"), p == "us":
 			w.Paper = "Letter"
 		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), "The paper %.40q was not understood. Expected A4 or Letter; A4 was taken.", v.shown)
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.paper", wrote("wrote", v.shown)))
 		}
 	case "temperature":
 		w.Temperature = r.readTemperature(t, v, head.unit)
 	case "humidity":
-		w.HumidityPct = r.take(t, v, "%", field{what: "humidity", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: "%"}, "", yard.Warn)
+		w.HumidityPct = r.take(t, v, "%", field{what: yard.Say("field.humidity"), example: "70", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: yard.Percent}, "", yard.Warn)
 	case "contact":
 		r.addContact(key, values)
 	}
@@ -289,14 +283,12 @@ func (r *reader) setWeek(t *table, c cell, d time.Time) {
 				return
 			}
 		}
-		r.find("week-twice", yard.Warn, "", t.sheet.place(c), "The week is said to begin on %s here and on %s elsewhere; the latter was used. Correct one of the two.", d.Format("2 January 2006"), w.Beginning.Format("2 January 2006"))
+		r.find("week-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.week-twice", yard.Arg{Name: "here", Value: yard.Date{Date: d, Year: true}}, yard.Arg{Name: "used", Value: yard.Date{Date: w.Beginning, Year: true}}))
 	}
 }
 
-func quote(s string) string { return "“" + short(s) + "”" }
-
 func volumeField(name string) field {
-	return field{what: "volume of the " + name, factors: litresPer, unit: "l", min: 0.02, max: 30, in: "litres", do: "check the number and its unit"}
+	return field{what: yard.Say("field.volume", yard.Named("measure", yard.Term, name)), example: "2 l", factors: litresPer, unit: "l", min: 0.02, max: 30, in: yard.Litres, do: yard.Say("part.do.check")}
 }
 
 func (c cell) minuteOf() (int, bool) {
@@ -322,7 +314,7 @@ func (r *reader) mealFromText(t *table, c cell, part string) {
 		if m[2] != "" {
 			v, err := ParseClock(m[2])
 			if err != nil {
-				r.find("cell-date", yard.Warn, "", t.sheet.place(c), "The time in %.40q is not a time of day; expected something like Breakfast 07:00. The meal was taken without a time.", part)
+				r.find("cell-date", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-date.meal", wrote("wrote", part)))
 			} else {
 				minute = v
 			}
@@ -333,7 +325,7 @@ func (r *reader) mealFromText(t *table, c cell, part string) {
 		name = strings.Join(f[:len(f)-1], " ")
 	}
 	if name == "" {
-		r.find("cell-word", yard.Warn, "", t.sheet.place(c), "A meal in %.40q has no name; expected something like Breakfast 07:00.", part)
+		r.find("cell-word", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-word.meal", wrote("wrote", part)))
 		return
 	}
 	r.addMeal(t, c, name, minute)
@@ -345,7 +337,7 @@ func (r *reader) addMeal(t *table, c cell, name string, minute int) {
 	}
 	for _, m := range r.week.Meals {
 		if fold(m.Name) == fold(name) {
-			r.find("meal-twice", yard.Warn, "", t.sheet.place(c), "The meal %s is named twice; the first was used.", m.Name)
+			r.find("meal-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.meal-twice", yard.Named("meal", yard.Term, m.Name)))
 			return
 		}
 	}
@@ -389,10 +381,10 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 			x.kind, x.shown = written, strings.TrimRight(m[2], " )")
 			litres = r.take(t, x, "l", volumeField(name), "", yard.Warn)
 			if q, err := ParseQuantity(x.shown); err == nil && q.Unit == "qt" {
-				r.find("measure-volume", yard.Note, "", t.sheet.place(c), "The %s of %s was read in US liquid quarts (0.946 l each); tables of feed weights often mean dry quarts (1.101 l, 16 %% more). If yours are dry, write dry qt; weighing the %s settles it.", name, x.shown, name)
+				r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume.quarts", yard.Named("measure", yard.Term, name), wrote("wrote", x.shown)))
 			}
 		} else {
-			r.find("measure-volume", yard.Note, "", t.sheet.place(c), "The volume of the %s is not given; amounts of feeds that have not been weighed in it cannot be reckoned. Write it as %s 2 l.", name, name)
+			r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume", yard.Named("measure", yard.Term, name)))
 		}
 		r.addMeasure(t, c, name, litres)
 	}
@@ -406,7 +398,7 @@ func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
 	}
 	for _, m := range r.week.Measures {
 		if fold(m.Name) == fold(name) {
-			r.find("measure-twice", yard.Warn, "", t.sheet.place(c), "The measure %s is named twice; the first was used.", m.Name)
+			r.find("measure-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.measure-twice", yard.Named("measure", yard.Term, m.Name)))
 			return
 		}
 	}
@@ -416,7 +408,7 @@ func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
 func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
 	q, rule, why := c.quantity()
 	if rule != "" {
-		r.find(rule, yard.Warn, "", t.sheet.place(c), "The temperature %s. Expected degrees Celsius such as -3.", why)
+		r.find(rule, yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell.temperature", yard.Said("why", why)))
 		return yard.Num{}
 	}
 	unit := q.Unit
@@ -429,11 +421,11 @@ func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
 	case "°F":
 		v = (v - 32) / 1.8
 	default:
-		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), "The temperature %.40q has a unit that is not known. Expected degrees Celsius such as -3, or 25 F.", c.shown)
+		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.temperature", wrote("wrote", c.shown)))
 		return yard.Num{}
 	}
 	if v < -50 || v > 50 {
-		r.find("cell-range", yard.Warn, "", t.sheet.place(c), "The temperature reads as %s °C, and only -50 to 50 °C is believed: check it, and write F behind degrees Fahrenheit.", plain(v))
+		r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.temperature", yard.Figures("value", v, yard.NoUnit, 6)))
 		return yard.Num{}
 	}
 	return yard.Known(v)

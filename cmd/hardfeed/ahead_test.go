@@ -3,11 +3,12 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"hardfeed/report/pdftest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"hardfeed/report/pdftest"
 )
 
 // runYard runs a small yard's workbook, its one horse's rations and work and any

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"hardfeed/report/pdftest"
 	"math"
 	"os"
 	"path/filepath"
@@ -10,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"hardfeed/report/pdftest"
 )
 
 // cardWords are the words of a card in one language, written down here apart

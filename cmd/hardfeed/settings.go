@@ -627,8 +627,8 @@ func (s *Settings) check() error {
 			return refuse("synonyms names a column %q, and there is none.%s", y.Column, hint)
 		}
 	}
-	if doubt := ingest.Ambiguous(s.options()); doubt != "" {
-		return refuse("Of the synonyms, %s: take it out of one of them.", doubt)
+	if doubt := ingest.Ambiguous(s.options()); !doubt.Empty() {
+		return refuse("Of the synonyms, %s: take it out of one of them.", words.Said(doubt))
 	}
 	if s.CardsPerPage == 3 {
 		return refuse("cards_per_page is 3; it should be 1, 2 or 4.")

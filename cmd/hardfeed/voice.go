@@ -179,17 +179,17 @@ func names(p yard.Plan, s yard.Status) string {
 
 // sayError is what is said before the program ends without having done its work. The
 // lines of a fault of the program's own are kept as lines.
-func sayError(err error) string { return "hardfeed: " + err.Error() }
+func sayError(err error) string { return "hardfeed: " + words.Told(err) }
 
 // reason is the part of a file system's error that people can use: the path is
 // already in the sentence around it.
-func reason(err error) error { return disk.Reason(err) }
+func reason(err error) string { return words.Told(disk.Reason(err)) }
 
 // remedy is what to do about a file system's error, with a blank before it; "" where
 // nothing better is known than what the error says.
 func remedy(err error) string {
 	if do := disk.Remedy(err); do != "" {
-		return " " + do
+		return " " + words.Said(yard.Say(do))
 	}
 	return ""
 }

@@ -22,6 +22,7 @@ import (
 	"hardfeed/ingest/inbox"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/report/words"
 )
 
 func watchCommand(std streams, code *int) *cobra.Command {
@@ -116,7 +117,7 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 			return w.workOut(ctx, name, data, e)
 		},
-		Done: w.done, Say: w.say, Step: atStep, Program: programSum(), Settings: w.settings.sum(),
+		Done: w.done, Say: func(s yard.Saying) { w.say("%s", words.Said(s)) }, Words: words.Said, Step: atStep, Program: programSum(), Settings: w.settings.sum(),
 	}
 	defer box.Close()
 	if w.once {
@@ -287,7 +288,7 @@ func (w *watcher) refused(err error) error {
 	} else if better := remedy(err); better != "" && !errors.Is(err, fs.ErrPermission) {
 		do = better
 	}
-	return refuse("The folder %s cannot be used: %v.%s", w.dir, reason(err), do)
+	return refuse("The folder %s cannot be used: %s.%s", w.dir, reason(err), do)
 }
 
 func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Reading, error) {

@@ -2,10 +2,10 @@ package board
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
 )
 
 // dayPlace is a place for a horse's work on one day: a cell, perhaps blank, under or
@@ -107,19 +107,19 @@ func (b *book) askDay(key string, a ask, h *horse, d int) {
 	}
 }
 
-var dayNames = [7]string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+// someMonday is any Monday: only the names of the days from it on are said.
+var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// daysOfHorses lists the horses and days a question is about: "Bella (Mon, Wed), Max (Sun)".
-func (b *book) daysOfHorses(a ask) string {
-	var out []string
+// daysOfHorses lists the horses and days a question is about: "Bella (Mon, Wed)".
+func (b *book) daysOfHorses(a ask) (out []yard.Saying) {
 	for _, h := range a.horses {
-		var ds []string
+		var days []yard.Value
 		for _, d := range a.days[h] {
-			ds = append(ds, dayNames[d])
+			days = append(days, yard.DayOfWeek{Date: someMonday.AddDate(0, 0, d), Number: yard.Weekday(d)})
 		}
-		out = append(out, b.horses[h].name+" ("+strings.Join(ds, ", ")+")")
+		out = append(out, yard.Say("part.days of horse", yard.Named("horse", yard.HorseName, b.horses[h].name), yard.Listed("days", yard.Comma, days...)))
 	}
-	return strings.Join(out, ", ")
+	return out
 }
 
 // listedWeek is the stretch of a week that a list with a line for each horse and day

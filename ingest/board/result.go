@@ -109,22 +109,22 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	now, plan := h.now, h.plan
 	b.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {
-		out.NoCard = append(out.NoCard, yard.Verbatim(b.whyGone(h)))
+		out.NoCard = append(out.NoCard, b.whyGone(h))
 	} else if (now.unknown || plan.unknown) && len(now.portions)+len(plan.portions) == 0 {
-		out.NoCard = append(out.NoCard, yard.Verbatim("something stands in its feed that could not be read, so what it gets is not known"))
+		out.NoCard = append(out.NoCard, yard.Say("why.board.unread"))
 	}
 	return out
 }
 
 // whyGone says why a horse gets no card: it is sold, or crossed out.
-func (b *book) whyGone(h *horse) string {
+func (b *book) whyGone(h *horse) yard.Saying {
 	if h.fate != "" {
 		a := ask{rule: "horse-gone", why: h.fate, word: h.fateAt.cell.Text, at: h.fateAt, cell: h.fateAt.cell, sheet: h.fateAt.sheet, note: true}
 		b.addAsk("gone\x00"+h.name, a)
-		return fmt.Sprintf("the workbook says %q of it (%s)", h.fateAt.cell.Text, place(h.fateAt.sheet, h.fateAt.cell))
+		return yard.Say("why.board.gone", wrote(h.fateAt.cell.Text), yard.Named("cell", yard.Place, place(h.fateAt.sheet, h.fateAt.cell).String()))
 	}
 	b.addAsk("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.key(h.name)]}, note: true})
-	return "its row is crossed out"
+	return yard.Say("why.board.struck")
 }
 
 func (b *book) key(name string) string {
@@ -170,9 +170,9 @@ func (b *book) unnamedHorses(w *yard.Week) {
 		name := fmt.Sprintf("Row %d on %s", c.Row, s.Name)
 		at := place(s, c)
 		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
-			NoCard: []yard.Saying{yard.Verbatim("no name stands in its row")}})
+			NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
 		b.extra = append(b.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
-			Message: fmt.Sprintf("Row %d of the sheet %q has something in it, and no horse's name can be read there. Write the name of the horse in that row.", c.Row, s.Name)})
+			Saying: yard.Say("finding.board.name-missing", yard.Count("row", c.Row), yard.Named("sheet", yard.Place, s.Name))})
 	}
 }
 

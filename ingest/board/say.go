@@ -1,7 +1,6 @@
 package board
 
 import (
-	"fmt"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -11,7 +10,7 @@ import (
 func (b *book) findings() []yard.Finding {
 	out := b.extra
 	for _, a := range b.asked {
-		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Message: b.message(a)}
+		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Saying: b.says(a)}
 		if a.note {
 			f.Severity = yard.Note
 		}
@@ -26,95 +25,85 @@ func (b *book) findings() []yard.Finding {
 	return out
 }
 
-// many says how often something stands in the workbook beside the place named.
-func (a ask) many() string {
-	if a.cells < 2 {
-		return ""
+// mostSaid is how many characters of a cell a question says again.
+const mostSaid = 70
+
+// wrote is what stands in a cell, on one line and cut where it is long.
+func wrote(text string) yard.Arg {
+	text = strings.Join(strings.Fields(text), " ")
+	if r := []rune(text); len(r) > mostSaid {
+		text = string(r[:mostSaid]) + "…"
 	}
-	return fmt.Sprintf(" It stands in %d cells; this is the first.", a.cells)
+	return yard.Words("wrote", text)
 }
 
-func (b *book) message(a ask) string {
-	w := strings.Join(strings.Fields(a.word), " ")
-	if len(w) > 70 {
-		w = w[:70] + "…"
+// askedOfOne are the questions about one thing of the workbook: how many cells say
+// it is not said.
+var askedOfOne = map[string]bool{"measure-weight": true, "work-missing": true, "work-blank": true, "diagnosis-word": true, "horse-gone": true, "week-year": true, "week-unknown": true, "sheet-unused": true, "sheet-old": true}
+
+// says is a question as data: the key is that of its rule, with what sets it apart
+// behind it, and of all the cells that ask the same how many there are.
+func (b *book) says(a ask) yard.Saying {
+	s := b.saying(a)
+	if a.cells < 2 || askedOfOne[a.rule] {
+		return s
 	}
-	many := a.many()
+	return yard.Say("finding.board.many", yard.Said("what", s), yard.Count("n", a.cells))
+}
+
+// saying is the question, without how often it stands in the workbook.
+func (b *book) saying(a ask) yard.Saying {
+	key, word := "finding.board."+a.rule, wrote(a.word)
 	switch a.rule {
-	case "weight-doubt":
-		return fmt.Sprintf("The weight %q could be right or not, so no weight was taken. Write the kilograms as a number, such as 520, or weigh the horse.%s", w, many)
-	case "weight-missing":
-		return fmt.Sprintf("The weight is given as %q. Write what the horse weighs, such as 520.%s", w, many)
-	case "weight-unread":
-		return fmt.Sprintf("The weight %q could not be read. Write it as a number, such as 520.%s", w, many)
-	case "amount-doubt":
-		return fmt.Sprintf("The feed %q can be meant in two ways. Write one amount, such as 1½ scoops nuts.%s", w, many)
-	case "amount-same":
-		return fmt.Sprintf("The feed %q refers to an amount that could not be found. Write the amount itself.%s", w, many)
-	case "amount-unread":
-		return fmt.Sprintf("The feed %q could not be read in full. Write an amount and a feed, such as 1½ scoops nuts.%s", w, many)
-	case "amount-feed":
-		return fmt.Sprintf("The amount %q does not say of which feed. Write the feed behind it, or over the column.%s", w, many)
-	case "amount-unit":
-		return fmt.Sprintf("The amount of feed %q has no unit. Write kg or scoops behind it, or in the heading of the column.%s", w, many)
-	case "amount-times":
-		return fmt.Sprintf("The feed %q is an amount for each feed, and how many feeds a day is written nowhere. Write twice a day behind it.%s", w, many)
 	case "amount-vague":
 		if a.note {
-			return fmt.Sprintf("%q of %s has no weight, so it is left out of the feed that is worked out. Give it as before.%s", w, a.feed, many)
+			return yard.Say(key+".note", word, yard.FeedArg("feed", a.feed))
 		}
-		return fmt.Sprintf("The feed %q has no amount that can be weighed. Write how many scoops or kilograms.%s", w, many)
-	case "amount-blank":
-		return fmt.Sprintf("Nothing is written under %q for a horse that is fed now, so what is planned for it is not known. Write the amount, or same.%s", w, many)
+		return yard.Say(key, word)
 	case "measure-weight":
-		return fmt.Sprintf("What one %s of %s weighs is written nowhere, so its feed is not known in kilograms. Write it in a line on the sheet: 1 %s %s = 1.2 kg.", a.unit, a.feed, a.unit, a.feed)
+		return yard.Say(key, yard.Words("measure", a.unit), yard.FeedArg("feed", a.feed))
 	case "work-word":
-		near := ""
-		if a.near != "" {
-			near = fmt.Sprintf(" Is it %s?", a.near)
-		}
-		switch a.why {
-		case "length", "pace":
-			return fmt.Sprintf("The work %q gives no time. Write the minutes behind it, or say once on the sheet: %s = 45 min.%s", w, a.feed, many)
-		case "word", "nothing":
-			return fmt.Sprintf("The work %q could not be read.%s Write what is done and for how long, such as hack 45.%s", w, near, many)
-		case "number", "figure":
-			return fmt.Sprintf("The work %q is a number, and nothing says whether it is minutes or hours. Write the unit in the heading: Work (minutes).%s", w, many)
-		}
-		return fmt.Sprintf("The work %q can be meant in two ways. Write what is done and for how long, such as hack 45.%s", w, many)
+		return a.workWord(key, word)
 	case "work-length":
-		return fmt.Sprintf("%q gives no time for the work, so %.0f minutes were taken. Write its own minutes behind it if it is longer or shorter.%s", w, a.value, many)
-	case "work-missing":
-		return fmt.Sprintf("No work is written for %s, though it is for others. Write its work, or off for each day.", w)
+		return yard.Say(key, word, yard.Fixed("minutes", a.value, yard.Minutes, 0))
 	case "work-blank":
-		switch a.why {
-		case "none":
-			return fmt.Sprintf("Nothing could be read of the work of %s. These days are taken as not known. Write the work of the whole week in one place, and rest for a day off.", b.daysOfHorses(a))
-		case "blank":
-			return fmt.Sprintf("The work of %s is blank, and other days off are written. These days are taken as not known. Write rest where the horse has the day off.", b.daysOfHorses(a))
-		}
-		return fmt.Sprintf("Blank days are taken as days off on the sheet %q: %s. Write the work where it is no day off.", a.sheet.Name, b.daysOfHorses(a))
-	case "work-same":
-		return fmt.Sprintf("The work %q refers to a day whose work could not be found. Write the work itself.%s", w, many)
+		return b.blankDays(key+"."+a.why, a)
 	case "diagnosis-word":
-		return fmt.Sprintf("The notes speak of %s (%q). There is no rule of feeding for it here: ask your vet whether it changes what may be fed.", a.why, w)
+		return yard.Say(key, word, yard.Named("diagnosis", yard.Term, a.why))
 	case "horse-gone":
 		if a.why == "struck" {
-			return fmt.Sprintf("%s is crossed out, so it gets no card. Take the line through it off if it is still here.", w)
+			return yard.Say(key+".struck", word)
 		}
-		return fmt.Sprintf("The workbook says %q, so the horse is taken as gone (sold, away) and gets no card.", w)
+		return yard.Say(key, word)
 	case "week-year":
-		return fmt.Sprintf("The year of the week %q is not written; %s was taken, by its weekdays. Write the year behind it.", w, a.feed)
+		return yard.Say(key, word, yard.Words("week", a.feed))
 	case "week-unknown":
-		return "Which week this is stands nowhere, so no dates are printed. Write it over the table, such as: Week beginning 30 November 2026."
-	case "cell-unused":
-		return fmt.Sprintf("%q was not used: nothing says what it is about.%s", w, many)
-	case "column-unused":
-		return fmt.Sprintf("The column %q was not used: it is not known what it is about.%s", w, many)
-	case "sheet-unused":
-		return fmt.Sprintf("Nothing on the sheet %q was used: no horses were found on it.", w)
-	case "sheet-old":
-		return fmt.Sprintf("The sheet %q is of an earlier week. It is used only for what was fed and done before.", w)
+		return yard.Say(key)
+	case "weight-doubt", "weight-missing", "weight-unread",
+		"amount-doubt", "amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-times", "amount-blank",
+		"work-missing", "work-same", "cell-unused", "column-unused", "sheet-unused", "sheet-old":
+		return yard.Say(key, word)
 	}
-	return fmt.Sprintf("%q was not understood.%s", w, many)
+	return yard.Say("finding.board.unclear", word)
+}
+
+// blankDays asks about days nothing is written for, by why they are blank.
+func (b *book) blankDays(key string, a ask) yard.Saying {
+	return yard.Say(key, yard.Named("sheet", yard.Place, a.sheet.Name), yard.SayingList("days", yard.Comma, b.daysOfHorses(a)))
+}
+
+// workWord asks about a word of work, by what is not clear in it.
+func (a ask) workWord(key string, word yard.Arg) yard.Saying {
+	switch a.why {
+	case "length", "pace":
+		return yard.Say(key+".length", word, yard.Words("work", a.feed))
+	case "word", "nothing":
+		if a.near != "" {
+			return yard.Say(key+".near", word, yard.Words("near", a.near))
+		}
+		return yard.Say(key, word)
+	case "number", "figure":
+		return yard.Say(key+".number", word)
+	}
+	return yard.Say(key+".doubt", word)
 }

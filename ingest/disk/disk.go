@@ -69,7 +69,7 @@ func Open(dir string) (FS, error) {
 	return Steady(host{root}), nil
 }
 
-var errNoFolder = errors.New("it is not a folder")
+var errNoFolder = errors.New("not a folder")
 
 // OpenMade is Open; a folder that is not there is made first, with those above it.
 func OpenMade(dir string) (FS, error) {
@@ -137,7 +137,7 @@ type hostLock struct {
 func (h host) TryLock(name string) (Lock, error) {
 	// flock opens by path; Lstat first, so that it is not led out of the folder.
 	if info, err := h.root.Lstat(name); err == nil && !info.Mode().IsRegular() {
-		return nil, &fs.PathError{Op: "lock", Path: name, Err: errors.New("it is not a plain file")}
+		return nil, &fs.PathError{Op: "lock", Path: name, Err: errors.New("not a plain file")}
 	}
 	lock := flock.New(filepath.Join(h.root.Name(), filepath.FromSlash(name)), flock.SetPermissions(FileMode))
 	ok, err := lock.TryLock()

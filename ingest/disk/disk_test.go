@@ -17,6 +17,8 @@ import (
 
 	"hardfeed/ingest/disk"
 	"hardfeed/ingest/disk/disktest"
+	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 func opened(t *testing.T, dir string) disk.FS {
@@ -287,7 +289,7 @@ func TestRemedies(t *testing.T) {
 		syscall.ENOSPC: "make room", syscall.EDQUOT: "make room", syscall.EROFS: "write protection", syscall.EACCES: "not allowed", syscall.EPERM: "not allowed",
 		syscall.EBUSY: "close it", syscall.ENAMETOOLONG: "shorter", syscall.EIO: "failed", syscall.ESTALE: "network folder", syscall.EFBIG: "larger than is allowed",
 	} {
-		got := disk.Remedy(&fs.PathError{Op: "write", Path: "x", Err: err})
+		got := strings.ToLower(words.Said(yard.Say(disk.Remedy(&fs.PathError{Op: "write", Path: "x", Err: err}))))
 		if !strings.Contains(got, want) {
 			t.Errorf("%v: %q", err, got)
 		}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"hardfeed/report/words"
 )
 
 // noted reads a job.json of the archive.
@@ -49,14 +51,14 @@ func TestDoneAgain(t *testing.T) {
 		"the result folder is gone":            {remove("2026-11-30 Cold Brook"), 1, "2026-11-30 Cold Brook", resultsGone},
 		"the cards are gone":                   {remove("2026-11-30 Cold Brook/cards.pdf"), 1, "2026-11-30 Cold Brook (2)", resultsGone},
 		"the record is gone":                   {remove("2026-11-30 Cold Brook/results.json"), 1, "2026-11-30 Cold Brook (2)", resultsGone},
-		"the settings have changed":            {func(_ *testing.T, f *tray) { f.box.Settings = "s2" }, 2, "2026-11-30 Cold Brook edition 2", "the settings have changed"},
-		"the program has changed":              {func(_ *testing.T, f *tray) { f.box.Program = "p2" }, 2, "2026-11-30 Cold Brook edition 2", "the program has changed"},
+		"the settings have changed":            {func(_ *testing.T, f *tray) { f.box.Settings = "s2" }, 2, "2026-11-30 Cold Brook edition 2", settingsChanged},
+		"the program has changed":              {func(_ *testing.T, f *tray) { f.box.Program = "p2" }, 2, "2026-11-30 Cold Brook edition 2", programChanged},
 		"gone, and the program has changed":    {func(t *testing.T, f *tray) { remove("2026-11-30 Cold Brook")(t, f); f.box.Program = "p2" }, 2, "2026-11-30 Cold Brook edition 2", resultsGone},
 		"a person has written into the folder": {func(t *testing.T, f *tray) { write(t, f.path("2026-11-30 Cold Brook/cards.pdf"), "by hand") }, 0, "2026-11-30 Cold Brook", ""},
 		"the week before came late": {func(_ *testing.T, f *tray) {
 			f.drop("late.xlsx", workbook("Cold Brook", week48, "late"))
 			f.settle()
-		}, 2, "2026-11-30 Cold Brook edition 2", "the record of the week 2026-11-23 has changed"},
+		}, 2, "2026-11-30 Cold Brook edition 2", recordChanged + "2026-11-23"},
 		"another yard's week before came late": {func(_ *testing.T, f *tray) {
 			f.drop("late.xlsx", workbook("Far End", week48, "late"))
 			f.settle()
@@ -83,13 +85,13 @@ func TestDoneAgain(t *testing.T) {
 				if got.Again != 1 || got.Finished != 0 || len(f.made) != 0 {
 					t.Errorf("%+v, made %q", got, f.made)
 				}
-				f.wantSaid("nothing was made a second time")
+				f.wantSaid("Nothing was made a second time")
 				return
 			}
 			if got.Finished != 1 || got.Again != 0 || !slices.Equal(f.made, []string{fmt.Sprintf("Cold Brook 2026-11-30 %d", c.edition)}) {
 				t.Errorf("%+v, made %q, said %q", got, f.made, f.said)
 			}
-			f.wantSaid("is done again: " + c.why)
+			f.wantSaid("is done again, because " + words.Said(again(c.why)))
 			if j := f.noted(fmt.Sprintf("Cold Brook edition %d", c.edition)); j.Why != c.why || j.Folder != c.folder || j.Program != f.box.Program || j.Settings != f.box.Settings {
 				t.Errorf("noted: %+v", j)
 			}
@@ -199,7 +201,7 @@ func TestAFolderOfOursIsBarred(t *testing.T) {
 				for range 3 {
 					f.now = f.now.Add(f.box.Settle * 2)
 					_, err := f.box.Look(t.Context(), f.now)
-					if blocked, ok := errors.AsType[Blocked](err); !ok || string(blocked) != name || !strings.Contains(err.Error(), "rename it") {
+					if blocked, ok := errors.AsType[Blocked](err); !ok || string(blocked) != name || !strings.Contains(words.Told(err), "Rename it") {
 						t.Fatalf("got %v", err)
 					}
 				}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -12,6 +11,7 @@ import (
 	"time"
 
 	"hardfeed/ingest/disk"
+	"hardfeed/ration/yard"
 )
 
 // Box is one drop folder.
@@ -30,7 +30,7 @@ type Box struct {
 	// before is done again.
 	Program, Settings string
 
-	// Read takes a workbook in. Its error is the sentence for the person who
+	// Read takes a workbook in. Its error is for the person who
 	// dropped it, and the workbook is rejected, unless it wraps [context.Canceled].
 	// Read, Make and Done are called from several goroutines.
 	Read func(name string, data []byte) (Reading, error)
@@ -43,7 +43,9 @@ type Box struct {
 	// do nothing the second time. After an error it is told again next round.
 	Done func(Finished) error
 	// Say writes one line for people.
-	Say func(format string, args ...any)
+	Say func(yard.Saying)
+	// Words is a saying in words, for the notes left in the folder.
+	Words func(yard.Saying) string
 	// Step, if set, is told the name of each of [Steps] just before it is taken, or
 	// just after for one in -ed; tests stop the program there.
 	Step func(name string)
@@ -140,10 +142,10 @@ const (
 )
 
 // ErrWatched means another program holds this folder.
-var ErrWatched = errors.New("another hardfeed is watching this folder")
+var ErrWatched = yard.Troubled(yard.Say("inbox.watched"))
 
 // ErrMissing means the folder is not there (now).
-var ErrMissing = errors.New("the folder is not there")
+var ErrMissing = yard.Troubled(yard.Say("inbox.missing"))
 
 // Steps lists the steps of a job that is done, of one that is rejected, and of one
 // that was done before.
@@ -160,13 +162,13 @@ func (b *Box) step(name string) {
 }
 
 // sayOnce says a thing once, until forget.
-func (b *Box) sayOnce(key, format string, args ...any) {
+func (b *Box) sayOnce(key string, s yard.Saying) {
 	b.saying.Lock()
 	first := !b.said[key]
 	b.said[key] = true
 	b.saying.Unlock()
 	if first {
-		b.Say(format, args...)
+		b.Say(s)
 	}
 }
 
@@ -235,8 +237,11 @@ func (b *Box) Look(ctx context.Context, now time.Time) (Looked, error) {
 // Blocked is an error: a file or a link lies where this program keeps a folder.
 type Blocked string
 
-func (b Blocked) Error() string {
-	return fmt.Sprintf("%q in it is a file, or a link that leads out of it, and a folder of that name is needed: rename it", string(b))
+func (b Blocked) Error() string { return b.Told().String() }
+
+// Told is which, and what to do.
+func (b Blocked) Told() yard.Saying {
+	return yard.Say("inbox.blocked", yard.Named("name", yard.Place, string(b)))
 }
 
 // ways sees that the folders into which workbooks are moved can be had, before any
@@ -297,7 +302,7 @@ func (b *Box) sweep(root disk.FS) error {
 			err = disk.RemoveAll(root, name)
 		}
 		if err != nil { // it is in nobody's way
-			b.sayOnce("sweep", "What an earlier run left in %s could not be taken away: %v.", newDir, disk.Reason(err))
+			b.sayOnce("sweep", yard.Say("inbox.sweep", yard.Named("folder", yard.Place, newDir), yard.Failure("why", disk.Reason(err))))
 		}
 	}
 	return nil
@@ -324,7 +329,7 @@ func (b *Box) notice(root disk.FS, now time.Time, looked *Looked) ([]string, err
 			continue // gone since it was listed
 		}
 		if !info.Mode().IsRegular() {
-			b.sayOnce("link "+name, "%q is a link or a device, not a file, and was left alone: put the workbook itself in the folder.", name)
+			b.sayOnce("link "+name, yard.Say("inbox.link", fileArg(name)))
 			continue
 		}
 		last, known := b.seen[name]
@@ -349,7 +354,7 @@ func (b *Box) notice(root disk.FS, now time.Time, looked *Looked) ([]string, err
 			if why == barred {
 				looked.Barred++
 			}
-			b.sayOnce("wait "+name+why, "%q is waited for: %s.", name, why)
+			b.sayOnce("wait "+name+why, yard.Say("inbox.wait", fileArg(name), yard.Said("why", yard.Say(why))))
 			continue
 		}
 		ready = append(ready, name)
@@ -375,18 +380,18 @@ func (b *Box) gone(name string) {
 	}
 }
 
-const barred = "it cannot be read: another program may hold it, or its rights forbid it"
+const barred = "inbox.wait.barred"
 
-// notYet says why a settled file should still be waited for; "" if not.
+// notYet says why a settled file should still be waited for, as a key; "" if not.
 func (b *Box) notYet(root disk.FS, name string, names map[string]bool, size int64) string {
 	for _, lock := range lockNames(name) {
 		if names[lock] {
-			return "a spreadsheet program has it open"
+			return "inbox.wait.open"
 		}
 	}
 	for _, part := range partNames(name) {
 		if names[part] {
-			return "it is still being downloaded"
+			return "inbox.wait.download"
 		}
 	}
 	if size > b.MaxBytes {
@@ -397,7 +402,7 @@ func (b *Box) notYet(root disk.FS, name string, names map[string]bool, size int6
 		return barred
 	}
 	if !ripe(data) {
-		return "it is not all there, or is being written"
+		return "inbox.wait.part"
 	}
 	return ""
 }
@@ -410,11 +415,15 @@ func (b *Box) claim(root disk.FS, name string, looked *Looked) {
 			return // it has been taken away, or another program was quicker
 		}
 		looked.Barred++
-		do := remedy(err)
-		if do == "" || errors.Is(err, fs.ErrPermission) {
-			do += " If it is open in another program, close it there."
+		do := disk.Remedy(err)
+		says := yard.Say("inbox.claim", fileArg(name), yard.Failure("why", disk.Reason(err)))
+		if do != "" {
+			says = remedied(says, do)
 		}
-		b.sayOnce("claim "+name, "%q could not be taken and is tried again: %v.%s", name, disk.Reason(err), do)
+		if do == "" || errors.Is(err, fs.ErrPermission) {
+			says = remedied(says, "inbox.close")
+		}
+		b.sayOnce("claim "+name, says)
 	}
 	sum, _, err := disk.Sum(root, name, 0)
 	if err != nil {
@@ -441,16 +450,15 @@ func (b *Box) claim(root disk.FS, name string, looked *Looked) {
 	b.step("claimed")
 	b.gone(name)
 	looked.Taken++
-	b.Say("%q was taken.", name)
+	b.Say(yard.Say("inbox.taken", fileArg(name)))
 }
 
-// remedy is what to do about an error, with a blank before it.
-func remedy(err error) string {
-	if do := disk.Remedy(err); do != "" {
-		return " " + do
-	}
-	return ""
+// remedied is a saying with what to do, by its key.
+func remedied(s yard.Saying, do string) yard.Saying {
+	return yard.Say("inbox.remedied", yard.Said("what", s), yard.Said("do", yard.Say(do)))
 }
+
+func fileArg(name string) yard.Arg { return yard.Named("name", yard.Place, name) }
 
 // isSum says whether a name is that of a job: a SHA-256.
 func isSum(name string) bool {

@@ -18,6 +18,8 @@ import (
 	"time"
 
 	"hardfeed/ingest/disk"
+	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // tray is a drop folder with a clock of its own. Its workbooks are zips with
@@ -41,10 +43,11 @@ func newTray(t testing.TB, dir string) *tray {
 			f.done = append(f.done, filepath.Base(d.Dir))
 			return nil
 		},
-		Say: func(format string, args ...any) {
+		Words: words.Said,
+		Say: func(s yard.Saying) {
 			f.mu.Lock()
 			defer f.mu.Unlock()
-			f.said = append(f.said, fmt.Sprintf(format, args...))
+			f.said = append(f.said, words.Said(s))
 		}}
 	t.Cleanup(func() { f.box.Close() })
 	return f
@@ -408,7 +411,7 @@ func TestTheSameBytesAreDoneOnce(t *testing.T) {
 		"archive/2026-11-30/Cold Brook edition 1/copy of week.xlsx", "archive/2026-11-30/Cold Brook edition 1/job.json", "archive/2026-11-30/Cold Brook edition 1/results.json",
 		"week, done before.txt")
 	note, err := os.ReadFile(f.path("week, done before.txt"))
-	if err != nil || !strings.Contains(string(note), "is edition 1 for the week 2026-11-30") {
+	if err != nil || !strings.Contains(string(note), "is edition 1 for the week 30 November 2026") {
 		t.Errorf("the note says %q, %v", note, err)
 	}
 }
@@ -503,7 +506,7 @@ func TestARejectedWorkbook(t *testing.T) {
 	f.want("rejected/week.xlsx", "rejected/week.txt", "rejected/old.xls", "rejected/old.txt")
 	f.drop("huge.xlsx", make([]byte, 3<<20))
 	f.settle()
-	f.wantSaid("huge.xlsx has 3 MB, and a workbook may have 1 MB at most")
+	f.wantSaid("huge.xlsx is 3 MB, and a workbook may have 1 MB at most")
 	for _, n := range []string{"rejected/huge.xlsx", "rejected/huge.txt"} {
 		if err := os.Remove(f.path(n)); err != nil {
 			t.Fatal(err)

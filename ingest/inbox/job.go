@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"hardfeed/ingest/disk"
+	"hardfeed/ration/yard"
 )
 
 const (
@@ -54,14 +55,14 @@ func readJournal(data []byte) (journal, error) {
 	}
 	if j.Schema != 1 || len(j.SHA256) != 64 || strings.Trim(j.SHA256, "0123456789abcdef") != "" ||
 		j.Edition < 1 || j.Edition > 1e6 || !plainName(j.Folder) || j.Name != Fit(j.Name) {
-		return journal{}, errors.New("job.json holds what this program does not write")
+		return journal{}, errors.New("job.json is not ours")
 	}
 	if _, err := time.Parse(isoDate, j.Week); err != nil && j.Week != undated {
 		return journal{}, errors.New("job.json holds no week")
 	}
 	for name := range j.Files {
 		if name != Fit(name) {
-			return journal{}, errors.New("job.json names a file that this program does not write")
+			return journal{}, errors.New("job.json names another's file")
 		}
 	}
 	return j, nil
@@ -104,8 +105,13 @@ type job struct {
 	ended   ending
 }
 
+// failed says what did not work, by its key.
 func (j *job) failed(doing string, err error) {
-	j.box.sayOnce("job "+j.sum+doing, "%s: %s did not work and is tried again: %v.%s", j.name, doing, disk.Reason(err), remedy(err))
+	says := yard.Say("inbox.failed", fileArg(j.name), yard.Said("doing", yard.Say(doing)), yard.Failure("why", disk.Reason(err)))
+	if do := disk.Remedy(err); do != "" {
+		says = remedied(says, do)
+	}
+	j.box.sayOnce("job "+j.sum+doing, says)
 }
 
 // open finds the workbook of the job, sees that it is what was claimed, and
@@ -113,7 +119,7 @@ func (j *job) failed(doing string, err error) {
 func (j *job) open(ctx context.Context) {
 	entries, err := disk.Names(j.root, j.dir)
 	if err != nil {
-		j.failed("looking at it", err)
+		j.failed("inbox.doing.look", err)
 		return
 	}
 	for _, e := range entries {
@@ -125,19 +131,19 @@ func (j *job) open(ctx context.Context) {
 		// The claim did not happen, or the workbook has left already.
 		j.ended = empty
 		if err := j.clear(); err != nil {
-			j.box.sayOnce("job "+j.sum, "The folder %s holds no workbook and was left as it is.", j.dir)
+			j.box.sayOnce("job "+j.sum, yard.Say("inbox.nothing", yard.Named("folder", yard.Place, j.dir)))
 		}
 		return
 	}
 	info, err := j.root.Lstat(j.dir + "/" + j.name)
 	if err != nil {
-		j.failed("reading it", err)
+		j.failed("inbox.doing.read", err)
 		return
 	}
 	j.changed = info.ModTime()
 	sum, data, err := disk.Sum(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err != nil {
-		j.failed("reading it", err)
+		j.failed("inbox.doing.read", err)
 		return
 	}
 	if sum != j.sum {
@@ -157,7 +163,7 @@ func (j *job) open(ctx context.Context) {
 		return
 	}
 	if info.Size() > j.box.MaxBytes {
-		j.reject(fmt.Errorf("%s has %d MB, and a workbook may have %d MB at most: take out pictures and old sheets and save it again", j.name, info.Size()>>20, j.box.MaxBytes>>20))
+		j.reject(yard.Troubled(yard.Say("refused.large", yard.Named("file", yard.Place, j.name), yard.Count("mb", int(info.Size()>>20)), yard.Count("most", int(j.box.MaxBytes>>20)))))
 		return
 	}
 	reading, err := j.box.Read(j.name, data)
@@ -204,11 +210,11 @@ func (j *job) putBack() {
 		err = disk.Move(j.root, j.dir+"/"+j.name, to)
 	}
 	if err != nil {
-		j.failed("putting it back", err)
+		j.failed("inbox.doing.put back", err)
 		return
 	}
 	j.ended = putBack
-	j.box.Say("%s was still being written when it was taken; it was put back.", j.name)
+	j.box.Say(yard.Say("inbox.put back", fileArg(j.name)))
 	j.clear() // else the next round finds no workbook in it
 }
 
@@ -220,14 +226,14 @@ func (j *job) finish() {
 		if before != nil {
 			why, err := j.reopened(*before)
 			if err != nil {
-				j.failed("looking at what was done before", err)
+				j.failed("inbox.doing.before", err)
 				return
 			}
 			if j.journal.Why = why; why == "" {
 				j.again(*before)
 				return
 			}
-			j.box.Say("%s was done before, as edition %d for the week %s, and is done again: %s.", j.name, before.Edition, before.Week, j.journal.Why)
+			j.box.Say(yard.Say("inbox.again", fileArg(j.name), yard.Count("edition", before.Edition), weekArg(before.Week), yard.Said("why", again(j.journal.Why))))
 		}
 		if !j.decide(before) {
 			return
@@ -243,7 +249,7 @@ func (j *job) finish() {
 		j.box.step("post")
 		err := j.box.Done(Finished{Dir: filepath.Join(j.box.Dir, j.journal.Folder), Results: results, Edition: j.journal.Edition})
 		if err != nil {
-			j.failed("passing its results on", err)
+			j.failed("inbox.doing.pass on", err)
 			return
 		}
 		j.box.step("posted")
@@ -252,7 +258,34 @@ func (j *job) finish() {
 }
 
 // resultsGone is why a workbook is done again as the same edition.
-const resultsGone = "its results are gone"
+const resultsGone = "results gone"
+
+// again says why a workbook is done again, by what job.json has.
+func again(why string) yard.Saying {
+	if week, ok := strings.CutPrefix(why, recordChanged); ok {
+		return yard.Say("inbox.why.record", weekArg(week))
+	}
+	if key := map[string]string{resultsGone: "inbox.why.gone", settingsChanged: "inbox.why.settings", programChanged: "inbox.why.program", archiveChanged: "inbox.why.archive"}[why]; key != "" {
+		return yard.Say(key)
+	}
+	return yard.Verbatim(why) // of an earlier version
+}
+
+// The other reasons.
+const (
+	settingsChanged = "settings changed"
+	programChanged  = "program changed"
+	archiveChanged  = "archive changed"
+	recordChanged   = "record changed " // and the week
+)
+
+// weekArg is a week as job.json has it: the date of its first day, or none.
+func weekArg(week string) yard.Arg {
+	if day, err := time.Parse(isoDate, week); err == nil {
+		return yard.Arg{Name: "week", Value: yard.Date{Date: day, Year: true}}
+	}
+	return yard.Said("week", yard.Say("inbox.undated"))
+}
 
 // reopened says why a workbook that was done before is done again; "" if it is not.
 func (j *job) reopened(before archived) (string, error) {
@@ -285,9 +318,9 @@ func (j *job) stands(a archived) (bool, error) {
 func (j *job) outdated(a archived) (string, error) {
 	switch {
 	case a.Settings != j.box.Settings:
-		return "the settings have changed", nil
+		return settingsChanged, nil
 	case a.Program != j.box.Program:
-		return "the program has changed", nil
+		return programChanged, nil
 	}
 	for _, week := range slices.Sorted(maps.Keys(a.Records)) {
 		record, err := j.past.record(j.root, j.past.latest(a.Yard, week))
@@ -295,7 +328,7 @@ func (j *job) outdated(a archived) (string, error) {
 			return "", err
 		}
 		if sumOf(record) != a.Records[week] {
-			return "the record of the week " + week + " has changed", nil
+			return recordChanged + week, nil
 		}
 	}
 	return "", nil
@@ -334,7 +367,7 @@ func (j *job) decide(before *archived) bool {
 	}
 	if err != nil {
 		j.journal.Edition = 0
-		j.failed("noting it down", err)
+		j.failed("inbox.doing.note", err)
 		return false
 	}
 	j.box.step("decided")
@@ -402,10 +435,10 @@ func (j *job) publish() ([]byte, bool) {
 	}
 	sum, data, err := disk.Sum(j.root, j.dir+"/"+j.name, j.box.MaxBytes)
 	if err == nil && sum != j.sum {
-		err = errors.New("it was changed meanwhile")
+		err = yard.Troubled(yard.Say("inbox.changed"))
 	}
 	if err != nil {
-		j.failed("reading it", err)
+		j.failed("inbox.doing.read", err)
 		return nil, false
 	}
 	files, err := j.box.Make(j.name, data, edition)
@@ -413,7 +446,7 @@ func (j *job) publish() ([]byte, bool) {
 		return nil, false
 	}
 	if unread != nil { // what was made without a record is not what should be made
-		j.failed("reading the records of other weeks", unread)
+		j.failed("inbox.doing.records", unread)
 		return nil, false
 	}
 	if err != nil {
@@ -422,7 +455,7 @@ func (j *job) publish() ([]byte, bool) {
 	}
 	results, err := j.write(files)
 	if err != nil {
-		j.failed("writing its results", err)
+		j.failed("inbox.doing.write", err)
 		return nil, false
 	}
 	j.box.step("publish")
@@ -437,7 +470,7 @@ func (j *job) publish() ([]byte, bool) {
 		}
 		// Somebody has made a folder of that name since it was chosen.
 		if is, _ := disk.There(j.root, j.journal.Folder); !is || try == 10 {
-			j.failed("putting its results in place", err)
+			j.failed("inbox.doing.publish", err)
 			return nil, false
 		}
 		j.box.naming.Lock()
@@ -446,7 +479,7 @@ func (j *job) publish() ([]byte, bool) {
 		}
 		j.box.naming.Unlock()
 		if err != nil {
-			j.failed("noting it down", err)
+			j.failed("inbox.doing.note", err)
 			return nil, false
 		}
 	}
@@ -469,7 +502,7 @@ func (j *job) write(files []File) (results []byte, err error) {
 	j.journal.Files = map[string]string{}
 	for i, f := range files {
 		if f.Name != Fit(f.Name) {
-			return nil, fmt.Errorf("%q is no name for a file", f.Name)
+			return nil, yard.Troubled(yard.Say("inbox.file name", yard.Named("name", yard.Place, f.Name)))
 		}
 		if i == 1 {
 			j.box.step("mid-write")
@@ -503,7 +536,7 @@ func (j *job) archive() {
 	}
 	week := archiveDir + "/" + j.journal.Week
 	if err := disk.MakeFolder(j.root, week); err != nil {
-		j.failed("filing it away", err)
+		j.failed("inbox.doing.archive", err)
 		return
 	}
 	j.box.naming.Lock()
@@ -514,7 +547,7 @@ func (j *job) archive() {
 	}
 	j.box.naming.Unlock()
 	if err != nil {
-		j.failed("filing it away", err)
+		j.failed("inbox.doing.archive", err)
 		return
 	}
 	j.box.step("archived")
@@ -541,7 +574,7 @@ func (j *job) isArchived(a archived) (bool, error) {
 func (j *job) archivedAgain(old archived) bool {
 	same, err := j.isArchived(old)
 	if err != nil {
-		j.failed("looking at what was done before", err)
+		j.failed("inbox.doing.before", err)
 		return true
 	}
 	if !same {
@@ -558,7 +591,7 @@ func (j *job) archivedAgain(old archived) bool {
 		err = errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear())
 	}
 	if err != nil {
-		j.failed("filing it away", err)
+		j.failed("inbox.doing.archive", err)
 		return true
 	}
 	j.box.step("archived")
@@ -570,15 +603,25 @@ func (j *job) archivedAgain(old archived) bool {
 // written first and is the same each time, so that a crash between the two
 // leaves one note, not two.
 func (j *job) reject(why error) {
-	text := fmt.Appendf(nil, "%s was not done.\r\n\r\n%s\r\n\r\nNo cards were made from it. Put it right and drop it in the folder again.\r\n", j.name, why)
+	told := yard.Telling(why)
+	text := j.note(yard.Say("inbox.rejected.note", fileArg(j.name)), yard.Saying{}, told, yard.Saying{}, yard.Say("inbox.rejected.again"))
 	if err := j.moveToRejected(text); err != nil {
-		j.failed("putting it into "+rejectedDir, err)
+		j.failed("inbox.doing.reject", err)
 		return
 	}
 	j.box.step("rejected")
 	j.ended = rejected
-	j.box.Say("%s was not done and lies in %s: %v", j.name, rejectedDir, why)
+	j.box.Say(yard.Say("inbox.rejected", fileArg(j.name), yard.Named("folder", yard.Place, rejectedDir), yard.Said("why", told)))
 	j.clear() // else the next round finds no workbook in it
+}
+
+// note is lines for people, in a file beside the workbook.
+func (j *job) note(lines ...yard.Saying) []byte {
+	var text []byte
+	for _, l := range lines {
+		text = append(append(text, j.box.Words(l)...), "\r\n"...)
+	}
+	return text
 }
 
 func (j *job) moveToRejected(note []byte) error {
@@ -626,20 +669,20 @@ func noteName(workbook string) string {
 func (j *job) again(before archived) {
 	same, err := j.isArchived(before)
 	if err != nil {
-		j.failed("looking at what was done before", err)
+		j.failed("inbox.doing.before", err)
 		return
 	}
 	if !same { // somebody has changed the archive: this copy is the only one
-		j.journal.Why = "the archive's copy of it was changed"
+		j.journal.Why = archiveChanged
 		if j.decide(nil) {
 			j.finish()
 		}
 		return
 	}
 	stem, _ := cutExt(j.name)
-	text := fmt.Appendf(nil, "%s was done before: the same workbook, to the last byte, is edition %d for the week %s.\r\n"+
-		"Its results are in %q, and the workbook is in %q. Nothing was made a second time.\r\n"+
-		"If you want its sheets made again, move %[4]q somewhere else and drop the workbook in once more.\r\n", j.name, before.Edition, before.Week, before.Folder, before.dir)
+	text := j.note(yard.Say("inbox.before.note", fileArg(j.name), yard.Count("edition", before.Edition), weekArg(before.Week)),
+		yard.Say("inbox.before.where", yard.Named("results", yard.Place, before.Folder), yard.Named("workbook", yard.Place, before.dir)),
+		yard.Say("inbox.before.again", yard.Named("workbook", yard.Place, before.dir)))
 	note, err := freeName(stem+", done before", func(s string) (bool, error) { return otherText(j.root, s+".txt", text) })
 	note += ".txt"
 	if err == nil {
@@ -647,16 +690,16 @@ func (j *job) again(before archived) {
 		err = disk.WriteWhole(j.root, scratch, note, text)
 	}
 	if err != nil {
-		j.failed("saying that it was done before", err)
+		j.failed("inbox.doing.say", err)
 		return
 	}
 	j.box.step("clearing")
 	if err := errors.Join(j.root.Remove(j.dir+"/"+j.name), j.clear()); err != nil {
-		j.failed("clearing up", err)
+		j.failed("inbox.doing.clear", err)
 		return
 	}
 	j.ended = doneBefore
-	j.box.Say("%s was done before, as edition %d for the week %s: nothing was made a second time.", j.name, before.Edition, before.Week)
+	j.box.Say(yard.Say("inbox.before", fileArg(j.name), yard.Count("edition", before.Edition), weekArg(before.Week)))
 }
 
 func weekBefore(week string) string {

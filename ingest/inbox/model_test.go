@@ -95,7 +95,7 @@ func TestNothingIsLostOrDoneTwice(t *testing.T) {
 			}
 			if j.Why == "" { // done again, it says why
 				done[strings.Join(lines, "\n")]++
-			} else if !strings.HasPrefix(j.Why, "the record of the week ") {
+			} else if !strings.HasPrefix(j.Why, recordChanged) {
 				rt.Errorf("%s was done again because %s", p, j.Why)
 			}
 			series := seriesName(j.Yard) + j.Week

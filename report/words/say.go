@@ -1,6 +1,7 @@
 package words
 
 import (
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,6 +20,15 @@ func Message(f yard.Finding) string {
 
 // Said is a saying in English.
 func Said(s yard.Saying) string { return English().Said(s) }
+
+// Told is what an error says, in English: the words of one that has them in the
+// tables, else those of whoever made it.
+func Told(err error) string {
+	if _, ok := errors.AsType[yard.Teller](err); ok {
+		return Said(yard.Telling(err))
+	}
+	return err.Error()
+}
 
 // Message is what a finding says in the language, as far as it has the words.
 func (t Language) Message(f yard.Finding) string {
@@ -99,7 +109,16 @@ func (t Language) say(s yard.Saying) string {
 		}
 		args = append(args, a.Name, value)
 	}
-	return wording.Fill(text, args...)
+	said := wording.Fill(text, args...)
+	if strings.HasPrefix(text, "{") && isSentence(s.Key) { // it begins with what fills a place, such as "the weight"
+		said = Capital(said)
+	}
+	return said
+}
+
+// isSentence says whether the texts of a key are whole sentences.
+func isSentence(key string) bool {
+	return strings.HasPrefix(key, "finding.") || strings.HasPrefix(key, "why.")
 }
 
 // inPounds is a weight of a sentence in the yard's units, with its unit.

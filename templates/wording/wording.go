@@ -38,7 +38,7 @@ func Codes() []string {
 // original language alone: what a finding says, parts of it, and reasons that the
 // cards leave to the office sheet.
 func OnlyInOriginal(key string) bool {
-	return slices.ContainsFunc([]string{"finding.", "part.", "why.", "rule.", "term.", "office.", "mail."}, func(p string) bool { return strings.HasPrefix(key, p) })
+	return slices.ContainsFunc([]string{"corrections.", "field.", "finding.", "inbox.", "mail.", "next.", "office.", "part.", "refused.", "remedy.", "rule.", "term.", "why."}, func(p string) bool { return strings.HasPrefix(key, p) })
 }
 
 // Table is the words of one language.
