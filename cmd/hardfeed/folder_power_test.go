@@ -177,7 +177,7 @@ func TestEveryCallOfAFolderFails(t *testing.T) {
 				if gone := lost(y.Memory, c.keep); len(gone) > 0 {
 					t.Errorf("%s: lost %q", what, gone)
 				}
-				if err != nil && way == "no room" && strings.Contains(err.Error(), "written") && (!strings.Contains(err.Error(), "make room") || strings.Contains(err.Error(), "close it")) {
+				if err != nil && way == "no room" && strings.Contains(err.Error(), "written") && (!strings.Contains(err.Error(), "Make room") || strings.Contains(err.Error(), "close it")) {
 					t.Errorf("%s: it says %v", what, err)
 				}
 				y.clock = y.clock.Add(time.Hour)
@@ -273,7 +273,7 @@ func TestAFullDiskIsSaid(t *testing.T) {
 		return nil
 	}}
 	_, err := resultOn(faulty).write(t.Context(), "week.xlsx", someFiles("new"))
-	if want := "hardfeed: week could not be written: no space left on device. The disk is full: make room on it, then try again."; sayError(err) != want {
+	if want := "hardfeed: week could not be written: no space left on device. The disk is full. Make room on it, then try again."; sayError(err) != want {
 		t.Errorf("it says %q", sayError(err))
 	}
 }
