@@ -40,7 +40,7 @@ func corrected(t *testing.T, data []byte) ([]byte, yard.Week) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := Corrections(data, w.Findings, words.Said)
+	out, err := Corrections(data, w.Findings, words.AsWritten)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +149,7 @@ func TestTheCopySaysWhatTheWorkbookSays(t *testing.T) {
 		t.Errorf("the copy's findings are %v, the workbook's %v", rulesAndCells(again), rulesAndCells(w))
 	}
 	// Sent back untouched, the copy is marked once, not twice.
-	twice, err := Corrections(out, again.Findings, words.Said)
+	twice, err := Corrections(out, again.Findings, words.AsWritten)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,7 +209,7 @@ func TestACorrectedCopyReadsClean(t *testing.T) {
 	if want := gist(read(t, plainYard()...)); gist(w) != want {
 		t.Errorf("the corrected copy reads as\n%s\nwant\n%s", gist(w), want)
 	}
-	if out, err := Corrections(buf.Bytes(), w.Findings, words.Said); out != nil || err != nil {
+	if out, err := Corrections(buf.Bytes(), w.Findings, words.AsWritten); out != nil || err != nil {
 		t.Errorf("a workbook without a doubtful cell gets a copy of %d bytes, %v", len(out), err)
 	}
 }
@@ -248,7 +248,7 @@ func TestCopiesOfOtherProgramsWorkbooks(t *testing.T) {
 		if at.Ref == "" {
 			at.Ref = "A1"
 		}
-		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}}, words.Said)
+		out, err := Corrections(data, []yard.Finding{{Rule: "x", Severity: yard.Warn, Cell: at, Message: "doubtful"}}, words.AsWritten)
 		if err != nil {
 			t.Errorf("%s: %v", path, err)
 			continue
@@ -309,7 +309,7 @@ func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
 		if err != nil || len(w.Horses) != 1 {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings, words.Said)
+		out, err := Corrections(data, w.Findings, words.AsWritten)
 		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(words.Told(err), "more than 100000 cells") {
 			t.Errorf("%d cells: %d bytes, %v", cells, len(out), err)
 		}
@@ -328,7 +328,7 @@ func TestNoCopyOfTheLongestTexts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out, err := Corrections(data, w.Findings, words.Said)
+		out, err := Corrections(data, w.Findings, words.AsWritten)
 		if copied != (err == nil && len(out) > 0) || !copied && !strings.Contains(words.Told(err), "more than 24 MB") {
 			t.Errorf("%d texts: %d bytes, %v", texts, len(out), err)
 		}

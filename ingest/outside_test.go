@@ -214,7 +214,7 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 				t.Fatal("the workbook has no comments")
 			}
 			at := yard.Cell{Sheet: w.Horses[0].Cell.Sheet, Ref: w.Horses[0].Cell.Ref, Text: "x"}
-			out, err := Corrections(data, []yard.Finding{{Rule: "cell-number", Severity: yard.Warn, Message: "something about it", Cell: at}}, words.Said)
+			out, err := Corrections(data, []yard.Finding{{Rule: "cell-number", Severity: yard.Warn, Message: "something about it", Cell: at}}, words.AsWritten)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -241,7 +241,7 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 				t.Errorf("a long one was cut: %d letters of %d", len(comments[hers+"!C3"]), len(long))
 			}
 			// The copy, sent back, has no comment of ours left over.
-			again, err := Corrections(out, []yard.Finding{{Rule: "cell-number", Severity: yard.Warn, Message: "another thing", Cell: yard.Cell{Sheet: at.Sheet, Ref: "C2", Text: "x"}}}, words.Said)
+			again, err := Corrections(out, []yard.Finding{{Rule: "cell-number", Severity: yard.Warn, Message: "another thing", Cell: yard.Cell{Sheet: at.Sheet, Ref: "C2", Text: "x"}}}, words.AsWritten)
 			if err != nil {
 				t.Fatal(err)
 			}

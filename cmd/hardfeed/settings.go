@@ -628,7 +628,7 @@ func (s *Settings) check() error {
 		}
 	}
 	if doubt := ingest.Ambiguous(s.options()); !doubt.Empty() {
-		return refuse("Of the synonyms, %s: take it out of one of them.", words.Said(doubt))
+		return refuse("Of the synonyms, %s: take it out of one of them.", words.AsWritten(doubt))
 	}
 	if s.CardsPerPage == 3 {
 		return refuse("cards_per_page is 3; it should be 1, 2 or 4.")

@@ -189,7 +189,7 @@ func reason(err error) string { return words.Told(disk.Reason(err)) }
 // nothing better is known than what the error says.
 func remedy(err error) string {
 	if do := disk.Remedy(err); do != "" {
-		return " " + words.Said(yard.Say(do))
+		return " " + words.AsWritten(yard.Say(do))
 	}
 	return ""
 }

@@ -117,7 +117,7 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 			return w.workOut(ctx, name, data, e)
 		},
-		Done: w.done, Say: func(s yard.Saying) { w.say("%s", words.Said(s)) }, Words: words.Said, Step: atStep, Program: programSum(), Settings: w.settings.sum(),
+		Done: w.done, Say: func(s yard.Saying) { w.say("%s", words.AsWritten(s)) }, Words: words.AsWritten, Step: atStep, Program: programSum(), Settings: w.settings.sum(),
 	}
 	defer box.Close()
 	if w.once {

@@ -91,7 +91,7 @@ func TestDoneAgain(t *testing.T) {
 			if got.Finished != 1 || got.Again != 0 || !slices.Equal(f.made, []string{fmt.Sprintf("Cold Brook 2026-11-30 %d", c.edition)}) {
 				t.Errorf("%+v, made %q, said %q", got, f.made, f.said)
 			}
-			f.wantSaid("is done again, because " + words.Said(again(c.why)))
+			f.wantSaid("is done again, because " + words.AsWritten(again(c.why)))
 			if j := f.noted(fmt.Sprintf("Cold Brook edition %d", c.edition)); j.Why != c.why || j.Folder != c.folder || j.Program != f.box.Program || j.Settings != f.box.Settings {
 				t.Errorf("noted: %+v", j)
 			}

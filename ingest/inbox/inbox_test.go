@@ -43,11 +43,11 @@ func newTray(t testing.TB, dir string) *tray {
 			f.done = append(f.done, filepath.Base(d.Dir))
 			return nil
 		},
-		Words: words.Said,
+		Words: words.AsWritten,
 		Say: func(s yard.Saying) {
 			f.mu.Lock()
 			defer f.mu.Unlock()
-			f.said = append(f.said, words.Said(s))
+			f.said = append(f.said, words.AsWritten(s))
 		}}
 	t.Cleanup(func() { f.box.Close() })
 	return f
@@ -411,7 +411,7 @@ func TestTheSameBytesAreDoneOnce(t *testing.T) {
 		"archive/2026-11-30/Cold Brook edition 1/copy of week.xlsx", "archive/2026-11-30/Cold Brook edition 1/job.json", "archive/2026-11-30/Cold Brook edition 1/results.json",
 		"week, done before.txt")
 	note, err := os.ReadFile(f.path("week, done before.txt"))
-	if err != nil || !strings.Contains(string(note), "is edition 1 for the week 30 November 2026") {
+	if err != nil || !strings.Contains(string(note), "is edition 1 for the week 30 Nov 2026") {
 		t.Errorf("the note says %q, %v", note, err)
 	}
 }

@@ -21,11 +21,15 @@ func Message(f yard.Finding) string {
 // Said is a saying in English.
 func Said(s yard.Saying) string { return English().Said(s) }
 
+// AsWritten is a saying in English as its text has it: no capital and no full stop are
+// added, so that a file's name at its head stays as it is.
+func AsWritten(s yard.Saying) string { return English().say(s) }
+
 // Told is what an error says, in English: the words of one that has them in the
 // tables, else those of whoever made it.
 func Told(err error) string {
 	if _, ok := errors.AsType[yard.Teller](err); ok {
-		return Said(yard.Telling(err))
+		return AsWritten(yard.Telling(err))
 	}
 	return err.Error()
 }
