@@ -86,9 +86,8 @@ func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 	}
 }
 
-// Why a card is held: in words of the language where they are few, else by the
-// row of the limit, with the numbers left to the office sheet. What it prints
-// instead is said in English only: its rows show it.
+// Why a card is reduced: in words of the language where it has them all, else by the row
+// of the limit, with the numbers left to the office sheet.
 func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 	de := reporttest.In(t, "de")
 	instead := yard.Say("part.instead", yard.Said("hard", yard.Say("part.hard feed", yard.Kg("kg", 3.7))), yard.Said("forage", yard.Say("part.forage.adlib")))
@@ -108,7 +107,7 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 		{yard.HorsePlan{NoCardWhy: []yard.Saying{yard.Say("reason.score", yard.Figures("score", 2.5, yard.NoUnit, 3))}},
 			"The condition score is 2.5 of 9. Under 3 a vet must set the feed.", words.Sentence(de.Say("reason.score", "score", "2,5"))},
 	} {
-		if got := de.Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.want {
+		if got := de.Reasons(&c.h, "reason.held"); len(got) != 1 || !strings.HasPrefix(got[0], c.want) {
 			t.Errorf("%q is said as %q", c.english, got)
 		}
 		if got := words.English().Reasons(&c.h, "reason.held"); len(got) != 1 || got[0] != c.english {
@@ -212,15 +211,17 @@ func TestACardInOneLanguageHasNoEnglish(t *testing.T) {
 	}
 }
 
-// The office sheet and the results stay in English, whatever the cards are in.
-func TestTheOfficeStaysInEnglish(t *testing.T) {
+// The results stay in English, whatever the cards are in: programs read them. What hangs
+// on the wall, and the office sheet once it is translated, is in the first language.
+func TestTheResultsStayInEnglish(t *testing.T) {
 	a, b := files(t, reporttest.Fixture(), words.Meta{}), files(t, reporttest.Fixture(), words.Meta{Languages: []string{"de", "pl"}})
 	for i := range a {
 		same := bytes.Equal(a[i].Bytes, b[i].Bytes)
 		if a[i].Name == "office.pdf" { // whose fonts hold the letters of the others
 			same = slices.Equal(reporttest.Pages(t, a[i].Bytes), reporttest.Pages(t, b[i].Bytes))
 		}
-		if same == slices.Contains([]string{"cards.pdf", "cards.html", "scoops.pdf"}, a[i].Name) {
+		spoken := slices.Contains([]string{"cards.pdf", "cards.html", "scoops.pdf"}, a[i].Name) || a[i].Name == "office.pdf" && reporttest.In(t, "de").Has("office.title")
+		if same == spoken {
 			t.Errorf("%s is the same under de, pl: %v", a[i].Name, same)
 		}
 	}

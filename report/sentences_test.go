@@ -77,8 +77,5 @@ func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 			t.Errorf("%s is never said by the engine", key)
 		}
 	}
-	if plain == 0 {
-		t.Error("no reason was sent to the office sheet")
-	}
-	t.Logf("%d yards, %d reasons told on the office sheet only", yards, plain)
+	t.Logf("%d yards, %d reasons of the office's kind", yards, plain)
 }

@@ -334,35 +334,49 @@ func (t Language) Awaiting() []string {
 // Caution is what a horse's card warns of in the language.
 func (t Language) Caution(c yard.Saying) string { return t.Said(c) }
 
-// Reasons are why a horse's card is held or was not computed, those that read alike
-// once. In English they are told in full. Other languages have the commonest; for
-// the rest they send to the office sheet, by the words of key and the row of the
-// limit, and what the card prints instead stands in its rows and is not said again.
+// Reasons are why a horse's card is reduced or there is none, those that read alike once,
+// the last of a reduced card with what the card has instead. What is not all in the
+// language is left to the office sheet, by the words of key and the row of the limit.
 func (t Language) Reasons(h *yard.HorsePlan, key string) []string {
 	var out []string
-	add := func(r string) {
-		if !slices.Contains(out, r) {
-			out = append(out, r)
+	add := func(why, instead yard.Saying) {
+		text := t.Say(key)
+		switch rule, ok := why.Arg("rule").(yard.Text); {
+		case t.whole(why):
+			text = t.Said(why)
+		case ok:
+			text = strings.TrimSuffix(text, ".") + " (" + rule.Text + ")."
+		}
+		if !instead.Empty() && t.whole(instead) {
+			text += " " + t.Said(instead)
+		}
+		if !slices.Contains(out, text) {
+			out = append(out, text)
 		}
 	}
-	if t.Code == wording.Original {
-		for _, r := range t.Why(*h) {
-			add(r)
+	for i, why := range h.HeldWhy {
+		instead := yard.Saying{}
+		if i == len(h.HeldWhy)-1 {
+			instead = h.Instead
 		}
-		return out
+		add(why, instead)
 	}
-	for _, why := range slices.Concat(h.HeldWhy, byEnglish(h.NoCardWhy)) {
-		if t.Has(why.Key) && why.Key != yard.VerbatimKey {
-			add(t.Said(why))
-			continue
-		}
-		say := t.Say(key)
-		if rule, ok := why.Arg("rule").(yard.Text); ok {
-			say = strings.TrimSuffix(say, ".") + " (" + rule.Text + ")."
-		}
-		add(say)
+	for _, why := range byEnglish(h.NoCardWhy) {
+		add(why, yard.Saying{})
 	}
 	return out
+}
+
+// whole says whether a value, with all that is said in it, is in the language's table.
+func (t Language) whole(v yard.Value) bool {
+	switch v := v.(type) {
+	case yard.List:
+		return !slices.ContainsFunc(v.Items, func(i yard.Value) bool { return !t.whole(i) })
+	case yard.Saying:
+		known := t.Has(v.Key) && (v.Key != yard.VerbatimKey || t.Code == wording.Original)
+		return v.Empty() || known && !slices.ContainsFunc(v.Args, func(a yard.Arg) bool { return !t.whole(a.Value) })
+	}
+	return true
 }
 
 // Weekday, weekSpan and date are in English, for what is not on the wall.

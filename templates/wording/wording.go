@@ -34,11 +34,10 @@ func Codes() []string {
 	return codes
 }
 
-// OnlyInOriginal says whether a key is one of the office's, which are in the
-// original language alone: what a finding says, parts of it, and reasons that the
-// cards leave to the office sheet.
+// OnlyInOriginal says whether a key is printed nowhere: what a rule compares and for
+// whom, which describe it for whoever reads the table.
 func OnlyInOriginal(key string) bool {
-	return slices.ContainsFunc([]string{"corrections.", "field.", "finding.", "inbox.", "mail.", "next.", "office.", "part.", "refused.", "remedy.", "rule.", "term.", "why."}, func(p string) bool { return strings.HasPrefix(key, p) })
+	return strings.HasPrefix(key, "rule.") && (strings.HasSuffix(key, ".what") || strings.HasSuffix(key, ".who"))
 }
 
 // Table is the words of one language.

@@ -1,0 +1,271 @@
+package report
+
+import (
+	"bufio"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"unicode"
+
+	"hardfeed/ration"
+	"hardfeed/ration/yard"
+	"hardfeed/report/flow"
+	"hardfeed/report/office"
+	"hardfeed/report/reporttest"
+	"hardfeed/report/wall"
+	"hardfeed/report/words"
+	"hardfeed/templates/wording"
+)
+
+// No sentence of one language stands in another's output. Each language has little words
+// that no other of the six has, which hardly a sentence does without.
+
+// functionWords are those of each language, from memory; one that is a word of another of
+// the six as well, such as "des" or "los", is in no list but where it can be told.
+var functionWords = map[string]string{
+	"en": "the and of is are not with this that these what which from your has have would when before after each every than don't it its they them their there how who isn't can't",
+	"de": "der und nicht ist wird werden mit von für eine einen einem einer auf wenn oder kein keine keinen dem den bei nach vor sich ohne nur noch wurde welche dieses diese dieser",
+	"fr": "est et une pas dans pour avec cette ces aux sont vous votre sans avant après chaque plus il elle leur mais cela",
+	"es": "el las con del una más muy pero sus sin antes después desde hasta esta este estos estas al caballo son",
+	"pt": "não uma com são dos das pelo pela ao aos em às há antes depois desde até este esta estes cavalo mas",
+	"pl": "jest się dla oraz lub przed przez tego być jak że czy albo tylko gdy są nie jego tym dzień każdy",
+}
+
+// only are the words of a language that no other's list has.
+func only(code string) map[string]bool {
+	others := map[string]bool{}
+	for c, list := range functionWords {
+		for _, w := range strings.Fields(list) {
+			others[w] = others[w] || c != code
+		}
+	}
+	// Words of one list that are words of another language too, though not in its list.
+	for _, w := range strings.Fields("nie con plus mais son las des der den vor dos das em") {
+		others[w] = true
+	}
+	out := map[string]bool{}
+	for _, w := range strings.Fields(functionWords[code]) {
+		if !others[w] {
+			out[w] = true
+		}
+	}
+	return out
+}
+
+// places are where a sentence is filled in.
+var places = regexp.MustCompile(`\{[^}]*\}`)
+
+// foreign are the words of a text that are another language's.
+func foreign(code, text string) (found []string) {
+	text = places.ReplaceAllString(text, "")
+	for other := range functionWords {
+		if other == code {
+			continue
+		}
+		theirs := only(other)
+		for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
+			if theirs[w] {
+				found = append(found, other+": "+w)
+			}
+		}
+	}
+	slices.Sort(found)
+	return slices.Compact(found)
+}
+
+func TestForeignWordsAreFound(t *testing.T) {
+	for _, c := range []struct{ code, text, want string }{
+		{"de", "Vor dem Kraftfutter fragen. Das ist ein zu großer Sprung.", ""},
+		{"de", "Ask the manager before giving hard feed.", "en: before, en: the"},
+		{"pl", "The plan was 4 kg. To za duży skok.", "en: the"},
+		{"en", "Vor dem Kraftfutter fragen, wenn nicht gewogen.", "de: dem, de: nicht, de: wenn"},
+		{"en", "No quite un Pferd avec une selle.", "fr: avec, fr: une"},
+		{"fr", "El caballo no come.", "es: caballo, es: el"},
+		{"es", "O cavalo não come.", "pt: cavalo, pt: não"},
+		{"pt", "Gdy koń jest chory.", "pl: gdy, pl: jest"},
+	} {
+		if got := strings.Join(foreign(c.code, c.text), ", "); got != c.want {
+			t.Errorf("%s %q: %q, want %q", c.code, c.text, got, c.want)
+		}
+	}
+	for code := range functionWords {
+		if n := len(only(code)); n < 12 {
+			t.Errorf("%s has only %d words of its own", code, n)
+		}
+	}
+}
+
+// A table's sentences are all in its language, and none is the English one.
+func TestNoSentenceOfATableIsForeign(t *testing.T) {
+	for _, code := range wording.Codes() {
+		w := reporttest.In(t, code)
+		for _, key := range w.Keys("") {
+			text := w.Text(key)
+			for _, f := range foreign(code, text) {
+				t.Errorf("%s, %s: %s in %q", code, key, f, text)
+			}
+			if code != wording.Original && len(strings.Fields(places.ReplaceAllString(text, ""))) >= 4 && text == words.English().Text(key) {
+				t.Errorf("%s, %s is the English sentence: %q", code, key, text)
+			}
+		}
+	}
+}
+
+// untranslated are the beginnings of keys that some language has no words for yet:
+// testdata/untranslated.txt, which is empty when all are whole.
+func untranslated(t *testing.T) (out []string) {
+	t.Helper()
+	f, err := os.Open(filepath.Join("testdata", "untranslated.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		if line := strings.TrimSpace(lines.Text()); line != "" && !strings.HasPrefix(line, "#") {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+// Every key is in every language, but for those that wait for it; a rule's what and who
+// are printed nowhere.
+func TestEveryLanguageIsWhole(t *testing.T) {
+	waiting := untranslated(t)
+	used := map[string]bool{}
+	for _, code := range wording.Codes()[1:] {
+		w, missing := reporttest.In(t, code), 0
+		for _, key := range words.English().Keys("") {
+			if w.Has(key) || wording.OnlyInOriginal(key) {
+				continue
+			}
+			missing++
+			i := slices.IndexFunc(waiting, func(p string) bool { return strings.HasPrefix(key, p) })
+			if i < 0 {
+				t.Errorf("%s has no %q", code, key)
+				continue
+			}
+			used[waiting[i]] = true
+		}
+		t.Logf("%s: %d sentences wait for a translation", code, missing)
+	}
+	for _, p := range waiting {
+		if !used[p] && len(words.English().Keys(p)) > 0 {
+			t.Errorf("%q is in every language: take it out of the list of what is not", p)
+		}
+	}
+}
+
+// Whatever the rules say of drawn yards, and every page that is made of them, has no word
+// of another language.
+func TestNothingSaidOfAnyYardIsForeign(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(23, 6))
+	waiting := untranslated(t)
+	waits := func(s yard.Saying) bool {
+		return slices.ContainsFunc(keysOf(s), func(key string) bool {
+			return key == yard.VerbatimKey || slices.ContainsFunc(waiting, func(p string) bool { return strings.HasPrefix(key, p) })
+		})
+	}
+	yards, drawn, said := 300, 6, map[string]bool{}
+	if reporttest.Raced {
+		yards, drawn = 20, 1
+	}
+	for i := range yards {
+		p := ration.Plan(reporttest.RandomWeek(r), ration.DefaultRules())
+		for _, code := range words.Languages() {
+			w := reporttest.In(t, code)
+			check := func(s yard.Saying) {
+				if s.Empty() || waits(s) && code != wording.Original {
+					return
+				}
+				said[s.Key] = true
+				if f := foreign(code, w.Said(s)); f != nil {
+					t.Errorf("%s: %v in %q", code, f, w.Said(s))
+				}
+			}
+			for _, f := range p.Findings {
+				check(f.Saying)
+				check(f.Why)
+				check(f.Next)
+			}
+			for _, h := range p.Horses {
+				for _, s := range slices.Concat(h.HeldWhy, h.NoCardWhy, h.Cautions, []yard.Saying{h.Instead}) {
+					check(s)
+				}
+			}
+		}
+		if i >= drawn {
+			continue
+		}
+		withoutTheYardsOwnWords(&p)
+		for _, code := range words.Languages() {
+			for name, doc := range map[string]*flow.Document{"cards.pdf": wall.Cards(), "scoops.pdf": wall.Scoops(), "office.pdf": office.Document()} {
+				if name == "office.pdf" && code != wording.Original && len(waiting) > 0 {
+					continue
+				}
+				s, err := reporttest.Sketch(name, doc, p, words.Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, KeepBoxes: true})
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, b := range s.D.Boxes {
+					if f := foreign(code, b.Text); f != nil {
+						t.Errorf("%s, %s: %v in %q", code, name, f, b.Text)
+					}
+				}
+			}
+		}
+	}
+	if len(said) < 60 {
+		t.Errorf("only %d sentences were said", len(said))
+	}
+}
+
+// keysOf are the keys of a saying and of all that is said in it.
+func keysOf(v yard.Value) (out []string) {
+	switch v := v.(type) {
+	case yard.Saying:
+		if !v.Empty() {
+			out = append(out, v.Key)
+		}
+		for _, a := range v.Args {
+			out = append(out, keysOf(a.Value)...)
+		}
+	case yard.List:
+		for _, i := range v.Items {
+			out = append(out, keysOf(i)...)
+		}
+	}
+	return out
+}
+
+// withoutTheYardsOwnWords takes out what a person wrote, and whose a figure is: citations
+// stay in the language of what they cite.
+func withoutTheYardsOwnWords(p *yard.Plan) {
+	for i := range p.Findings {
+		p.Findings[i].Source = ""
+	}
+	for i := range p.Horses {
+		h := &p.Horses[i]
+		h.Horse.Notes, h.Beside = "", nil
+		for j := range h.Findings {
+			h.Findings[j].Source = ""
+		}
+		for j := range h.Nutrients {
+			h.Nutrients[j].Source, h.Nutrients[j].LimitSource = "", ""
+		}
+		for j := range h.Events {
+			h.Events[j].Source = ""
+		}
+		for j := range h.Days {
+			h.Days[j].Work = ""
+		}
+	}
+	for i := range p.Feeds {
+		p.Feeds[i].CompFrom, p.Feeds[i].DensityFrom = "", ""
+	}
+}
