@@ -281,7 +281,7 @@ func TestRightsTakenAway(t *testing.T) {
 			t.Errorf("%+v", got)
 		}
 	}
-	f.wantSaid("filing it away did not work and is tried again: permission denied")
+	f.wantSaid("filing it away did not work (permission denied). It is tried again.")
 	f.record("2026-11-30 Cold Brook edition 2")
 	rights("archive/"+week49, 0o755)
 	if got := f.settle(); got.Finished != 1 {
