@@ -18,6 +18,7 @@ import (
 	"hardfeed/ingest"
 	"hardfeed/ration/yard"
 	"hardfeed/report/record"
+	"hardfeed/report/words"
 	"hardfeed/templates"
 )
 
@@ -46,7 +47,17 @@ type refusal string
 
 func (r refusal) Error() string { return string(r) }
 
-func refuse(format string, args ...any) error { return refusal(fmt.Sprintf(format, args...)) }
+func refuse(format string, args ...any) error { return refusal(sprintf(format, args...)) }
+
+// sprintf is fmt.Sprintf with the words of errors that have them.
+func sprintf(format string, args ...any) string {
+	for i, a := range args {
+		if err, ok := a.(error); ok {
+			args[i] = words.Told(err)
+		}
+	}
+	return fmt.Sprintf(format, args...)
+}
 
 // streams are the program's ends: words for programs, words for people.
 type streams struct{ out, err io.Writer }

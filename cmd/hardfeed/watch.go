@@ -317,7 +317,7 @@ func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox
 // carryMail hands over what is due in the outbox, once.
 func (w *watcher) carryMail(ctx context.Context) {
 	say := func(format string, args ...any) {
-		line := fmt.Sprintf(format, args...)
+		line := sprintf(format, args...)
 		if !w.mailed[line] {
 			w.mailed[line] = true
 			w.say("%s", line)
@@ -390,7 +390,7 @@ func (w *watcher) done(f inbox.Finished) error {
 // say writes one line, with the time, for whoever reads the log. Names from
 // outside cannot make it two lines, nor steer a terminal.
 func (w *watcher) say(format string, args ...any) {
-	line := visible(strings.Join(strings.Fields(fmt.Sprintf(format, args...)), " "))
+	line := visible(strings.Join(strings.Fields(sprintf(format, args...)), " "))
 	w.saying.Lock()
 	defer w.saying.Unlock()
 	fmt.Fprintf(w.std.err, "%s %s\n", time.Now().Format("2006-01-02 15:04:05"), line)

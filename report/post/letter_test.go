@@ -18,11 +18,12 @@ import (
 
 	"pgregory.net/rapid"
 
+	"hardfeed/report/words"
 	"hardfeed/templates/wording"
 )
 
-// words are the mail's real templates. The package itself knows none.
-func words(t testing.TB, name string) *template.Template {
+// mailWords are the mail's real templates. The package itself knows none.
+func mailWords(t testing.TB, name string) *template.Template {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join("..", "..", "templates", "mail", name))
 	if err != nil {
@@ -41,10 +42,10 @@ func say(t testing.TB, results string) (subject, text string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if subject, err = l.Subject(words(t, "subject.txt")); err != nil {
+	if subject, err = l.Subject(mailWords(t, "subject.txt")); err != nil {
 		t.Fatal(err)
 	}
-	if text, err = l.Text(words(t, "text.txt")); err != nil {
+	if text, err = l.Text(mailWords(t, "text.txt")); err != nil {
 		t.Fatal(err)
 	}
 	return subject, text
@@ -131,7 +132,7 @@ func TestResultsThatAreNotOurs(t *testing.T) {
 		"an unknown state": {`{"schema":1,"program":"hardfeed","horses":[{"name":"Hob","status":"dead"}]}`, "the status of Hob"},
 		"numbers as words": {`{"schema":"1","program":"hardfeed"}`, "damaged"},
 	} {
-		if _, err := ReadLetter([]byte(c.results)); err == nil || !strings.Contains(err.Error(), c.says) {
+		if _, err := ReadLetter([]byte(c.results)); err == nil || !strings.Contains(words.Told(err), c.says) {
 			t.Errorf("%s: %v, want %q", name, err, c.says)
 		}
 	}
@@ -287,7 +288,7 @@ func FuzzReadLetter(f *testing.F) {
 	for _, n := range nasty {
 		f.Add(nastyResults(n, n, n, n, n))
 	}
-	subject, text := words(f, "subject.txt"), words(f, "text.txt")
+	subject, text := mailWords(f, "subject.txt"), mailWords(f, "text.txt")
 	f.Fuzz(func(t *testing.T, data []byte) {
 		l, err := ReadLetter(data)
 		if err != nil {

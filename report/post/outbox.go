@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"net/textproto"
 	"os"
@@ -293,7 +292,7 @@ func (b opened) lock(ctx context.Context) (unlock func(), err error) {
 				err = ctx.Err()
 			}
 		}
-		return nil, fmt.Errorf("the outbox %s could not be taken in use: %w", b.Dir, err)
+		return nil, &yard.Trouble{Saying: yard.Say("part.mail.outbox", yard.Named("folder", yard.Place, b.Dir), yard.Said("why", told(err))), Cause: err}
 	}
 }
 
@@ -326,13 +325,12 @@ func (d *delivery) drop() {
 	}
 }
 
-func (d *delivery) finding(rule, message, next string) {
-	d.pass.Findings = append(d.pass.Findings, yard.Finding{Rule: yard.RuleID(rule), Severity: yard.Warn, Message: message, Next: yard.Verbatim(next)})
+func (d *delivery) finding(rule, next string, args ...yard.Arg) {
+	d.pass.Findings = append(d.pass.Findings, yard.Finding{Rule: yard.RuleID(rule), Severity: yard.Warn, Saying: yard.Say("finding."+rule, args...), Next: yard.Say(next)})
 }
 
 func (d *delivery) damaged(dir string, err error) {
-	d.finding("mail-damaged", fmt.Sprintf("The message in %s cannot be used and was left there: %s.", filepath.Join(d.box.Dir, filepath.FromSlash(dir)), plain(err)),
-		"Look at it, take it away, and send the week's folder again.")
+	d.finding("mail-damaged", "next.mail.damaged", yard.Named("folder", yard.Place, filepath.Join(d.box.Dir, filepath.FromSlash(dir))), yard.Said("why", told(err)))
 }
 
 // tidy finishes what a process that died left behind. The lock is held, so
@@ -420,7 +418,7 @@ func (d *delivery) one(ctx context.Context, name string) error {
 		eml, err = disk.ReadFile(o.disk, dir+"/"+messageName)
 	}
 	if err == nil && (st.TextAt < 0 || st.TextAt > len(eml) || st.PageAt < 0 || st.PageAt > len(eml) || Bare(st.To) == "") {
-		err = errors.New("it was changed by something else")
+		err = yard.Troubled(yard.Say("part.mail.changed"))
 	}
 	if err != nil {
 		d.pass.Waiting++
@@ -454,27 +452,26 @@ func (d *delivery) one(ctx context.Context, name string) error {
 	if outcome.claimed {
 		from = sending
 	}
-	to := waiting
+	room := waiting
+	to, why := yard.Named("to", yard.PersonName, st.To), yard.Said("why", told(outcome.err))
 	switch {
 	case outcome.final:
-		to = refused
-		d.finding("mail-refused", fmt.Sprintf("The mail to %s was refused for good: %s.", st.To, st.Last),
-			outcome.do)
+		room = refused
+		d.finding("mail-refused", outcome.do, to, why)
 	case st.Tries >= lastTry:
-		to = refused
-		d.finding("mail-given-up", fmt.Sprintf("The mail to %s did not go in %d tries and is given up: %s.", st.To, st.Tries, st.Last),
-			"Set right what is said, and send the folder again; until then hand over the cards another way.")
+		room = refused
+		d.finding("mail-given-up", "next.mail.given up", to, yard.Count("tries", st.Tries), why)
 	default:
 		d.keep(st.Next)
 		if d.down == nil { // else the server's trouble is said once, for all of them
-			d.finding("mail-waiting", fmt.Sprintf("The mail to %s did not go yet: %s.", st.To, st.Last), "It is kept and tried again.")
+			d.finding("mail-waiting", "next.mail.waiting", to, why)
 		}
 	}
 	if err := st.write(o.disk, from+"/"+name); err != nil {
 		return err
 	}
-	if from != to {
-		return o.move(name, from, to)
+	if from != room {
+		return o.move(name, from, room)
 	}
 	return nil
 }
@@ -512,7 +509,7 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 		eml = again(eml, places{st.TextAt, st.PageAt})
 	}
 	if d.line.most > 0 && len(eml) > d.line.most {
-		return outcome{final: true, do: doSize, err: fmt.Errorf("it has %.1f MB, and the server takes %.1f MB at most; send fewer sheets (mail.attach)", megabytes(len(eml)), megabytes(d.line.most))}
+		return outcome{final: true, do: doSize, err: yard.Troubled(yard.Say("part.mail.size", yard.Fixed("mb", megabytes(len(eml)), yard.NoUnit, 1), yard.Fixed("most", megabytes(d.line.most), yard.NoUnit, 1)))}
 	}
 	// fail ends a conversation that did not come to the last line.
 	fail := func(err error, at part) outcome {
@@ -570,7 +567,7 @@ func (d *delivery) hand(ctx context.Context, name string, st state, eml []byte) 
 	}
 	o.step("taken, not noted")
 	if err := o.move(name, sending, sent); err != nil {
-		return outcome{err: fmt.Errorf("the mail to %s went, and this could not be noted: %w", st.To, err), stopped: true, claimed: true}
+		return outcome{err: &yard.Trouble{Saying: yard.Say("part.mail.not noted", yard.Named("to", yard.PersonName, st.To), yard.Said("why", told(err))), Cause: err}, stopped: true, claimed: true}
 	}
 	o.step("noted")
 	return outcome{}

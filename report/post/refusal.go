@@ -16,17 +16,17 @@ const (
 	ofText                      // DATA and what follows
 )
 
-// What to do about a refusal.
+// What to do about a refusal, as the keys of its words.
 const (
-	doAddress = "Check the address with the person, set it right in the settings (mail.to), and send the folder again; until then hand over the cards another way."
-	doFull    = "Their mailbox is full: ask them to make room, and send the folder again; until then hand over the cards another way."
-	doClosed  = "Their mailbox is closed: ask them for another address (mail.to), and send the folder again; until then hand over the cards another way."
-	doSize    = "The mail is too large for it: send fewer sheets (mail.attach), and send the folder again."
-	doSpam    = "Their server takes it for unwanted mail: ask them to put the sender on their list of known senders, and ask your mail provider whether mail of mail.from is signed; until then hand over the cards another way."
-	doSender  = "It does not take mail from this sender: set mail.from to the address that belongs to the login (mail.user), and send the folder again."
-	doLogin   = "It wants a login before it takes mail: set mail.user and the password, and send the folder again."
-	doSheets  = "It does not take the attached sheets: ask whoever runs that mailbox to let PDF through, or send without them (mail.attach: []), and hand over the cards another way."
-	doOther   = "Ask your mail provider what is meant, then send the folder again; until then hand over the cards another way."
+	doAddress = "next.mail.address"
+	doFull    = "next.mail.full"
+	doClosed  = "next.mail.closed"
+	doSize    = "next.mail.size"
+	doSpam    = "next.mail.spam"
+	doSender  = "next.mail.sender"
+	doLogin   = "next.mail.login"
+	doSheets  = "next.mail.sheets"
+	doOther   = "next.mail.other"
 )
 
 // remedies says by the enhanced status code (RFC 3463, RFC 7372 and the IANA registry)

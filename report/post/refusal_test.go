@@ -1,10 +1,12 @@
 package post
 
 import (
-	"fmt"
 	"net/textproto"
 	"strings"
 	"testing"
+
+	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 
 	"github.com/emersion/go-smtp"
 )
@@ -47,7 +49,7 @@ var refusals = []struct {
 
 func TestWhatToDoAboutARefusal(t *testing.T) {
 	for _, c := range refusals {
-		got := remedy(&textproto.Error{Code: c.code, Msg: c.reply}, c.at)
+		got := words.Said(yard.Say(remedy(&textproto.Error{Code: c.code, Msg: c.reply}, c.at)))
 		if !strings.Contains(got, c.want) {
 			t.Errorf("%s (%d %s): %s", c.name, c.code, c.reply, got)
 		}
@@ -74,7 +76,7 @@ func TestARefusalSaysWhatToDo(t *testing.T) {
 			s.start(t)
 			o := outboxWith(t, hattie)
 			pass, err := o.Deliver(t.Context(), s.server(), newClock().now)
-			if err != nil || len(pass.Findings) != 1 || pass.Findings[0].Rule != "mail-refused" || !strings.Contains(fmt.Sprint(pass.Findings[0].Next), c.want) {
+			if err != nil || len(pass.Findings) != 1 || pass.Findings[0].Rule != "mail-refused" || !strings.Contains(words.Said(pass.Findings[0].Next), c.want) {
 				t.Errorf("%+v, %v", pass, err)
 			}
 			if room(t, o, hattie) != refused {

@@ -16,6 +16,8 @@ import (
 	"strings"
 	"time"
 
+	"hardfeed/ration/yard"
+
 	"github.com/wneessen/go-mail/smtp"
 )
 
@@ -67,19 +69,24 @@ func (s Server) port() int {
 // Name is the server as people write it.
 func (s Server) Name() string { return net.JoinHostPort(s.Host, strconv.Itoa(s.port())) }
 
+// says is a saying about the server.
+func (s Server) says(key string) yard.Saying {
+	return yard.Say(key, yard.Named("server", yard.Place, s.Name()), yard.Words("user", line(s.User)))
+}
+
 // Check refuses a server that must not be used.
 func (s Server) Check() error {
 	if !hostName.MatchString(s.Host) && net.ParseIP(s.Host) == nil {
-		return fmt.Errorf("%q is not the name of a mail server; it should look like smtp.example.org", line(s.Host))
+		return yard.Troubled(yard.Say("part.mail.host", yard.Words("wrote", line(s.Host))))
 	}
 	switch s.TLS {
 	case StartTLS, Implicit:
 	case NoTLS:
 		if ip := net.ParseIP(s.Host); !strings.EqualFold(s.Host, "localhost") && (ip == nil || !ip.IsLoopback()) {
-			return fmt.Errorf("mail without TLS goes only to this same machine (localhost), and %s is another; take starttls or implicit", s.Host)
+			return yard.Troubled(yard.Say("part.mail.no tls", yard.Words("host", s.Host)))
 		}
 	default:
-		return fmt.Errorf("%q is no way to reach a mail server; it can be starttls, implicit or none", line(s.TLS))
+		return yard.Troubled(yard.Say("part.mail.way", yard.Words("wrote", line(s.TLS))))
 	}
 	return nil
 }
@@ -118,11 +125,17 @@ func (p patient) Write(b []byte) (int, error) {
 // trouble is a failure of the way to the server, of its certificate or of the
 // login: it concerns every message, and may be gone later.
 type trouble struct {
-	says string
+	says yard.Saying
 	err  error
 }
 
-func (t trouble) Error() string { return t.says + ": " + plain(t.err) }
+func (t trouble) Error() string { return t.Told().String() }
+
+// Told is what failed, and why.
+func (t trouble) Told() yard.Saying {
+	return yard.Say("part.mail.trouble", yard.Said("what", t.says), yard.Said("why", told(t.err)))
+}
+
 func (t trouble) Unwrap() error { return t.err }
 
 // open connects, makes sure of TLS and of the certificate, and logs in.
@@ -136,7 +149,7 @@ func (s Server) open(ctx context.Context) (c *connection, err error) {
 	}
 	raw, err := (&net.Dialer{Timeout: min(patience, time.Minute)}).DialContext(ctx, "tcp", s.Name())
 	if err != nil {
-		return nil, trouble{"The mail server " + s.Name() + " could not be reached", err}
+		return nil, trouble{s.says("part.mail.unreached"), err}
 	}
 	c = &connection{raw: raw, stop: context.AfterFunc(ctx, func() { raw.Close() })}
 	defer func() {
@@ -146,30 +159,30 @@ func (s Server) open(ctx context.Context) (c *connection, err error) {
 		}
 	}()
 	if a, ok := raw.RemoteAddr().(*net.TCPAddr); s.TLS == NoTLS && (!ok || !a.IP.IsLoopback()) {
-		return c, trouble{"Mail without TLS goes only to this same machine", fmt.Errorf("%s is at %v", s.Host, raw.RemoteAddr())}
+		return c, trouble{s.says("part.mail.plain"), fmt.Errorf("%s is at %v", s.Host, raw.RemoteAddr())}
 	}
 	var end net.Conn = patient{raw, patience}
 	secure := &tls.Config{ServerName: s.Host, RootCAs: s.Roots, MinVersion: tls.VersionTLS12}
 	if s.TLS == Implicit {
 		wrapped := tls.Client(end, secure)
 		if err := wrapped.HandshakeContext(ctx); err != nil {
-			return c, trouble{"No secure line to the mail server " + s.Name(), err}
+			return c, trouble{s.says("part.mail.insecure"), err}
 		}
 		end = wrapped
 	}
 	if c.Client, err = smtp.NewClient(end, s.Host); err != nil {
-		return c, trouble{"The mail server " + s.Name() + " did not greet", err}
+		return c, trouble{s.says("part.mail.no greeting"), err}
 	}
 	c.SkipSMTPUTF8(true) // all we send is ASCII
 	if err := c.Hello(ownName(raw.LocalAddr())); err != nil {
-		return c, trouble{"The mail server " + s.Name() + " did not take our greeting", err}
+		return c, trouble{s.says("part.mail.greeting"), err}
 	}
 	if s.TLS == StartTLS {
 		if ok, _ := c.Extension("STARTTLS"); !ok {
-			return c, trouble{"No secure line to the mail server " + s.Name(), errors.New("it does not offer STARTTLS, or something on the way hides it; nothing was sent")}
+			return c, trouble{s.says("part.mail.insecure"), yard.Troubled(yard.Say("part.mail.no starttls"))}
 		}
 		if err := c.StartTLS(secure); err != nil {
-			return c, trouble{"No secure line to the mail server " + s.Name(), err}
+			return c, trouble{s.says("part.mail.insecure"), err}
 		}
 	}
 	if err := s.login(c); err != nil {
@@ -195,20 +208,19 @@ func (s Server) login(c *connection) error {
 	case slices.Contains(ways, "LOGIN"):
 		way = smtp.LoginAuth(s.User, s.Password.word, s.Host, s.TLS == NoTLS)
 	default:
-		return trouble{"The mail server " + s.Name() + " takes no login by user and password", errors.New("it offers neither PLAIN nor LOGIN")}
+		return trouble{s.says("part.mail.no login"), yard.Troubled(yard.Say("part.mail.ways"))}
 	}
 	err := c.Auth(way)
 	if err == nil {
 		return nil
 	}
 	if e, ok := errors.AsType[*textproto.Error](err); ok {
-		return trouble{fmt.Sprintf("The mail server %s did not take the login of %s", s.Name(), line(s.User)),
-			fmt.Errorf("its answer was %d; check mail.user and the password", e.Code)}
+		return trouble{s.says("part.mail.login"), yard.Troubled(yard.Say("part.mail.login answer", yard.Count("code", e.Code)))}
 	}
 	if _, ok := errors.AsType[net.Error](err); ok || errors.Is(err, io.EOF) {
-		return trouble{"The mail server " + s.Name() + " broke off at the login", err}
+		return trouble{s.says("part.mail.broke off"), err}
 	}
-	return trouble{fmt.Sprintf("The mail server %s did not take the login of %s", s.Name(), line(s.User)), errors.New("check mail.user and the password")}
+	return trouble{s.says("part.mail.login"), yard.Troubled(yard.Say("part.mail.password"))}
 }
 
 // ownName is what we call ourselves in the greeting: this machine's full name, or
@@ -247,8 +259,11 @@ func answered(err error) (answered, final bool) {
 	return ok && e.Code != 421, ok && e.Code >= 500
 }
 
-// plain says an error on one line without the inside of a program.
-func plain(err error) string {
+// plain is an error on one line for a log, without the inside of a program.
+func plain(err error) string { return told(err).String() }
+
+// told is what an error says, without the inside of a program.
+func told(err error) yard.Saying {
 	var unknown x509.UnknownAuthorityError
 	var host x509.HostnameError
 	var invalid x509.CertificateInvalidError
@@ -256,34 +271,36 @@ func plain(err error) string {
 	dns, isDNS := errors.AsType[*net.DNSError](err)
 	op, isOp := errors.AsType[*net.OpError](err)
 	reply, isReply := errors.AsType[*textproto.Error](err)
-	way, isWay := errors.AsType[trouble](err)
-	text := ""
+	teller, tells := errors.AsType[yard.Teller](err)
 	switch {
-	case isWay:
-		text = way.Error()
+	case tells:
+		return teller.Told()
 	case errors.As(err, &host):
-		text = "its certificate is for another name"
+		return yard.Say("part.mail.other name")
 	case errors.As(err, &unknown):
-		text = "nobody this machine trusts vouches for its certificate"
+		return yard.Say("part.mail.certificate")
 	case errors.As(err, &invalid) && invalid.Reason == x509.Expired:
-		text = "its certificate is out of date, or this machine's clock is wrong"
+		return yard.Say("part.mail.out of date")
 	case errors.As(err, &header):
-		text = "it does not speak TLS at this port; check mail.port and mail.tls"
+		return yard.Say("part.mail.port")
 	case isDNS && dns.IsNotFound:
-		text = "there is no machine of that name, or no connection to the internet"
+		return yard.Say("part.mail.no machine")
 	case errors.Is(err, context.Canceled):
-		text = "stopped"
+		return yard.Say("part.mail.stopped")
 	case errors.Is(err, os.ErrDeadlineExceeded) || isOp && op.Timeout() || errors.Is(err, context.DeadlineExceeded):
-		text = "it did not answer in time"
+		return yard.Say("part.mail.late")
 	case errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed):
-		text = "the line broke"
+		return yard.Say("part.mail.line")
 	case isReply:
-		text = fmt.Sprintf("it answered %d %s", reply.Code, reply.Msg)
+		return yard.Say("part.mail.answer", yard.Count("code", reply.Code), yard.Words("answer", cutLine(reply.Msg)))
 	case isOp:
-		text = op.Err.Error()
-	default:
-		text = err.Error()
+		return yard.Verbatim(cutLine(op.Err.Error()))
 	}
+	return yard.Verbatim(cutLine(err.Error()))
+}
+
+// cutLine is a text of others on one line, cut where it is long.
+func cutLine(text string) string {
 	if rs := []rune(line(text)); len(rs) > 300 {
 		return string(rs[:300]) + "…"
 	}

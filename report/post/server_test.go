@@ -27,6 +27,7 @@ import (
 	"github.com/emersion/go-smtp"
 
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // mailServer is a mail server of another maker (emersion/go-smtp) with a
@@ -480,7 +481,7 @@ func TestNoGreetingAtAll(t *testing.T) {
 	o, to := outboxWith(t, hattie), s.server()
 	to.Patience = 50 * time.Millisecond // however late, the greeting never comes
 	pass, err := o.Deliver(t.Context(), to, newClock().now)
-	if err == nil || !strings.Contains(err.Error(), "did not greet: it did not answer in time") {
+	if err == nil || !strings.Contains(words.Told(err), "did not greet: it did not answer in time") {
 		t.Errorf("said %v", err)
 	}
 	if pass.Waiting != 1 || room(t, o, hattie) != "waiting" {
@@ -593,7 +594,7 @@ func TestNotNowThenTaken(t *testing.T) {
 					if err != nil || rules(pass.Findings) != "mail-waiting" || pass.Waiting != 1 || s.count() != 0 {
 						t.Fatalf("%+v, %v; %d arrived", pass, err, s.count())
 					}
-					if got, must := pass.Findings[0].Message, fmt.Sprintf("The mail to %s did not go yet: it answered %d 4.2.0 come back later.", hattie, code); got != must {
+					if got, must := words.Message(pass.Findings[0]), fmt.Sprintf("The mail to %s did not go yet: it answered %d 4.2.0 come back later.", hattie, code); got != must {
 						t.Errorf("it says %q, want %q", got, must)
 					}
 					if d := pass.Next.Sub(k.t); d != firstWait<<want {
@@ -647,7 +648,7 @@ func TestOneOfThreeIsRefused(t *testing.T) {
 				t.Errorf("%+v, %v", pass, err)
 			}
 			if len(pass.Findings) != 1 || pass.Findings[0].Rule != "mail-refused" ||
-				!strings.Contains(pass.Findings[0].Message, robin) || !strings.Contains(pass.Findings[0].Message, "550 no such mailbox") || strings.Contains(pass.Findings[0].Message, "\n") {
+				!strings.Contains(words.Message(pass.Findings[0]), robin) || !strings.Contains(words.Message(pass.Findings[0]), "550 no such mailbox") || strings.Contains(words.Message(pass.Findings[0]), "\n") {
 				t.Errorf("findings are %+v", pass.Findings)
 			}
 			if len(s.deliveries(hattie)) != 1 || len(s.deliveries(sam)) != 1 || len(s.deliveries(robin)) != 0 || room(t, o, robin) != "refused" {
@@ -674,7 +675,7 @@ func TestTooBigForTheServer(t *testing.T) {
 	s := (&mailServer{most: 1000}).start(t)
 	o := outboxWith(t, hattie)
 	pass, err := o.Deliver(t.Context(), s.server(), newClock().now)
-	if err != nil || rules(pass.Findings) != "mail-refused" || !strings.Contains(pass.Findings[0].Message, "mail.attach") {
+	if err != nil || rules(pass.Findings) != "mail-refused" || !strings.Contains(words.Message(pass.Findings[0]), "mail.attach") {
 		t.Errorf("%+v, %v", pass, err)
 	}
 	if s.count() != 0 || strings.Contains(strings.Join(s.heard, " "), "MAIL") {
@@ -697,11 +698,11 @@ func TestGivenUpAfterTheLastTry(t *testing.T) {
 	tries := 0
 	for ; tries < 10 && room(t, o, hattie) == "waiting"; tries++ {
 		pass, err := o.Deliver(t.Context(), nobody(t), k.now)
-		if err == nil || !strings.Contains(err.Error(), "could not be reached") {
+		if err == nil || !strings.Contains(words.Told(err), "could not be reached") {
 			t.Fatalf("said %v", err)
 		}
 		k.t = k.t.Add(mostWait)
-		if want := map[bool]string{true: "mail-given-up"}[tries == 2]; rules(pass.Findings) != want || want != "" && !strings.Contains(pass.Findings[0].Message, hattie) {
+		if want := map[bool]string{true: "mail-given-up"}[tries == 2]; rules(pass.Findings) != want || want != "" && !strings.Contains(words.Message(pass.Findings[0]), hattie) {
 			t.Errorf("try %d: findings are %+v", tries+1, pass.Findings)
 		}
 	}
@@ -768,8 +769,8 @@ func TestRefusesToTalk(t *testing.T) {
 		{"a certificate for another name", &mailServer{name: "smtp.example.com"}, nil, "for another name", ""},
 		{"the same, implicit", &mailServer{name: "smtp.example.com", tls: Implicit}, nil, "for another name", ""},
 		{"a certificate out of date", &mailServer{expiry: yesterday}, nil, "out of date", ""},
-		{"the wrong password by LOGIN", &mailServer{login: true}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not take the login of cold: its answer was 535", "AUTH"},
-		{"the wrong password", &mailServer{}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not take the login of cold: its answer was 535", "AUTH"},
+		{"the wrong password by LOGIN", &mailServer{login: true}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not accept the login of cold: it answered 535", "AUTH"},
+		{"the wrong password", &mailServer{}, func(s *Server) { s.Password = Conceal(password + "!") }, "did not accept the login of cold: it answered 535", "AUTH"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := c.server
@@ -784,7 +785,7 @@ func TestRefusesToTalk(t *testing.T) {
 			}
 			o := outboxWith(t, hattie)
 			pass, err := o.Deliver(t.Context(), to, newClock().now)
-			if err == nil || !strings.Contains(err.Error(), c.says) {
+			if err == nil || !strings.Contains(words.Told(err), c.says) {
 				t.Errorf("said %v, want %q", err, c.says)
 			}
 			if got := strings.Join(s.heard, " "); got != c.heard {
@@ -811,7 +812,7 @@ func TestNoLoginOffered(t *testing.T) {
 	to := s.server()
 	to.User, to.Password = "cold", Conceal("brook")
 	_, err := outboxWith(t, hattie).Deliver(t.Context(), to, newClock().now)
-	if err == nil || !strings.Contains(err.Error(), "takes no login by user and password") || len(s.heard) != 0 {
+	if err == nil || !strings.Contains(words.Told(err), "has no login by user and password") || len(s.heard) != 0 {
 		t.Errorf("said %v, heard %v", err, s.heard)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -108,7 +109,7 @@ func TestEveryKeySaidHasItsWords(t *testing.T) {
 	}
 }
 
-var saidKey = regexp.MustCompile(`^(finding|part|why|caution|reason)\.[^%]*[^.%]$`)
+var saidKey = regexp.MustCompile(`^(finding|part|why|caution|reason|field|refused|next|inbox|remedy)\.[^%]*[^.%]$`)
 
 // A yard in pounds reads pounds and ounces in the engine's sentences too, once each.
 func TestSentencesOfAYardInPounds(t *testing.T) {
@@ -129,3 +130,35 @@ func TestSentencesOfAYardInPounds(t *testing.T) {
 		}
 	}
 }
+
+// The questions about a workbook laid out in the yard's own way have a key a rule,
+// which is put together: each rule that is asked has its words.
+func TestEveryQuestionHasItsWords(t *testing.T) {
+	asked := map[string]bool{}
+	err := filepath.WalkDir(filepath.Join("..", "..", "ingest", "board"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		for _, m := range askedRule.FindAllSubmatch(text, -1) {
+			asked[string(m[1])] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for rule := range asked {
+		if len(English().Keys("finding.board."+rule)) == 0 {
+			t.Errorf("%s is asked and has no words", rule)
+		}
+		if _, ok := yard.RuleOf(yard.RuleID(rule)); !ok {
+			t.Errorf("%s is asked and is no rule", rule)
+		}
+	}
+	if len(asked) < 15 {
+		t.Errorf("only %d rules are asked: the walk is wrong", len(asked))
+	}
+}
+
+var askedRule = regexp.MustCompile(`(?:rule: |askCell\(|ask\()"([a-z-]+)"`)
