@@ -84,6 +84,7 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 		}
 		it.now = now
 	}
+	n.roomAtMeals()
 	n.readNow(nil)
 	if len(ahead) > 0 && slices.EqualFunc(n.bucket, c.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
 		return n, slices.Clip(ahead[1:])

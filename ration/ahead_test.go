@@ -317,9 +317,9 @@ func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
 	}
 }
 
-// How far hard feed climbs in a week: the warn mark in whole quarter measures, or by
-// weight where a quarter is more than the mark, and less where there are few days to
-// deal it out on.
+// How far hard feed climbs in a week: two steps of 0.07 kg per 100 kg (design §5d), in whole
+// quarter measures where one fits in a step or in the week, else in what goes on a scale;
+// one step where no two days of work have three between them.
 func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
@@ -329,11 +329,12 @@ func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
 		want    float64
 	}{
 		{"quarters of 375 g under 0.7 kg", yard.Known(1.5), 6, 0.375},
-		{"quarters of 200 g: three of them", yard.Known(0.8), 6, 0.6},
+		{"quarters of 200 g: one a step", yard.Known(0.8), 6, 0.4},
+		{"quarters of 150 g: two a step", yard.Known(0.6), 6, 0.6},
 		{"quarters of 350 g: two of them", yard.Known(1.4), 6, 0.7},
 		{"a quarter of a kilo more than the mark", yard.Known(4), 6, 0.7},
 		{"no measure", yard.Num{}, 6, 0.7},
-		{"two days of 0.2 kg each", yard.Num{}, 2, 0.4},
+		{"two days next to each other", yard.Num{}, 2, 0.35},
 	} {
 		h := horse("Plover", 500)
 		for d := c.days; d < 7; d++ {

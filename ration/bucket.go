@@ -19,6 +19,7 @@ type item struct {
 	offered       bool      // no row on the rations sheet: the chooser may take it or leave it
 	tied          []float64 // 1 for each meal its rows name, nil where a row names none
 	chosenKg      float64   // a day, where the chooser brings in a hard feed that is not fed now
+	mealKg        float64   // of a hard feed: what one meal has room for beside the others
 }
 
 // portion is a day's amount on an ordinary work day.

@@ -61,7 +61,7 @@ func (c *dish) cutHardFeed(d dailyKg, stops func(dailyKg) bool) (_ dailyKg, poss
 	cut := func(d dailyKg, share float64) dailyKg {
 		e := slices.Clone(d)
 		for i, it := range c.bucket {
-			if it.hard() {
+			if it.hard() && share < 1 {
 				e[i] = it.roundDownToMeasure(d[i] * share)
 			}
 		}

@@ -23,7 +23,8 @@ type dish struct {
 	learnt           *evidence.Learnt // of its weighings and its feed; nil: there is too little of one
 	shown            *yard.Evidence   // the same, or what its weighings show alone; nil: under two weighings
 	trend            yard.WeightTrend
-	keepsMealPattern bool // the sheet's own sharing over the meals still holds
+	keepsMealPattern bool  // the sheet's own sharing over the meals still holds
+	mealOrder        []int // the meals in which hard feed that is tied to none is given, the first first
 	needs
 }
 

@@ -18,7 +18,7 @@
 //	clearStops    clear.go: the nearest ration that passes no stop mark
 //	keepForage    clear.go: no hay goes for hard feed that does not come
 //	lookOn        ahead.go: the weeks to come
-//	serve         serve.go: seven days, stage by stage and meal by meal
+//	serve         serve.go: seven days, stage by stage (deal.go) and meal by meal (meals.go)
 //	supply        supply.go: need against supply
 //	checkWeek     week.go: the rules on a horse's week; cautions.go: the card's words
 //

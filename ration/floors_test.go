@@ -38,9 +38,9 @@ var floors = struct {
 		"overweight in the notes, cubes planned up",
 		"off its feed, cubes planned up",
 	},
-	idleStops: floor{0, 0}, toldEach: floor{2.85, 2.85}, ownWarned: floor{0.05, 0.07},
+	idleStops: floor{0, 0}, toldEach: floor{2.85, 2.85}, ownWarned: floor{0.05, 0.03},
 	calmStops: floor{0, 0}, calmWarns: floor{0.08, 0.2}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.68, 0.67}, weighed: floor{0.27, 0.32}, not50g: floor{0.38, 0.4}, steps: floor{1.6, 1.85}, manySteps: floor{0.26, 0.32}, hayJumps: floor{0.04, 0.07},
+	tinyServings: floor{0.315, 0.34}, weighed: floor{0.085, 0.1}, not50g: floor{0, 0.015}, steps: floor{1.17, 1.23}, manySteps: floor{0.05, 0.06}, hayJumps: floor{0.04, 0.04},
 }

@@ -25,31 +25,47 @@ func TestANewHardFeedComesInByQuarters(t *testing.T) {
 	t.Parallel()
 	h := horse("Fern", 500)
 	h.Work[6] = h.Work[0] // worked on all seven days: there is room for four quarters
-	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Oats", nothing, kilos(0.4)), line("Fern", "Cubes", kilos(1), kilos(1))}
+	lines := []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Oats", nothing, kilos(0.8)), line("Fern", "Cubes", kilos(1), kilos(1))}
 	hp := planOne(t, h, lines...)
 	f, _ := has(hp, "D-04")
 	if hp.Status != yard.Carded || f.Severity != yard.Warn || !strings.Contains(message(f), "day 6") {
 		t.Errorf("%s, %+v", hp.Status, f)
 	}
-	want := [7]float64{1.1, 1.1, 1.2, 1.2, 1.3, 1.3, 1.4}
+	want := [7]float64{1.2, 1.2, 1.4, 1.4, 1.6, 1.6, 1.8}
 	for d, kg := range hp.Step.DayKg {
 		if math.Abs(kg.Or(0)-want[d]) > 0.011 {
 			t.Errorf("day %d: %v kg in all, want %.2f", d+1, kg, want[d])
 		}
 	}
-	// With a day off there is not: three quarters this week.
+	// With a day off there is not: half of it this week.
 	hp = planOne(t, horse("Fern", 500), lines...)
-	if hp.Status != yard.Held || !near(hp.HardFeed.Card, 1.3) || !strings.Contains(heldFor(hp), "Oats is new. This week has too few days of work to bring all of it in") {
+	if hp.Status != yard.Held || !near(hp.HardFeed.Card, 1.4) || !strings.Contains(heldFor(hp), "Oats is new. This week has too few days of work to bring all of it in") {
 		t.Errorf("%s, card %v, %v", hp.Status, hp.HardFeed.Card, heldFor(hp))
 	}
-	if want := []float64{1.3, 1.4}; len(hp.Step.PathKg) != 2 || math.Abs(hp.Step.PathKg[0]-want[0]) > 1e-6 || math.Abs(hp.Step.PathKg[1]-want[1]) > 1e-6 {
+	if want := []float64{1.4, 1.8}; len(hp.Step.PathKg) != 2 || math.Abs(hp.Step.PathKg[0]-want[0]) > 1e-6 || math.Abs(hp.Step.PathKg[1]-want[1]) > 1e-6 {
 		t.Errorf("path %v, want %v", hp.Step.PathKg, want)
 	}
 	// Somebody may answer for it.
 	h = horse("Fern", 500)
 	h.Override = yard.Override{Asked: true, Who: "R. Hale", Reason: "the old mix is no longer made"}
-	if hp = planOne(t, h, lines...); hp.Status != yard.Carded || !near(hp.HardFeed.Card, 1.4) {
+	if hp = planOne(t, h, lines...); hp.Status != yard.Carded || !near(hp.HardFeed.Card, 1.8) {
 		t.Errorf("%s, card %v", hp.Status, hp.HardFeed.Card)
+	}
+	// What two days' steps hold (0.7 kg at 500 kg) comes in two halves, six days apart, and
+	// what one holds at once: both ours.
+	for kg, want := range map[float64][7]float64{0.4: {1.2, 1.2, 1.2, 1.2, 1.2, 1.2, 1.4}, 0.2: {1.2, 1.2, 1.2, 1.2, 1.2, 1.2, 1.2}} {
+		h := horse("Fern", 500)
+		h.Work[6] = h.Work[0]
+		lines[1].Planned = kilos(kg)
+		hp := planOne(t, h, lines...)
+		for d, got := range hp.Step.DayKg {
+			if math.Abs(got.Or(0)-want[d]) > 1e-6 {
+				t.Errorf("%g kg of oats, day %d: %v kg in all, want %.2f", kg, d+1, got, want[d])
+			}
+		}
+		if f, ok := has(hp, "D-04"); ok != (kg > 0.35) || hp.Status != yard.Carded {
+			t.Errorf("%g kg of oats: %s, %+v", kg, hp.Status, f)
+		}
 	}
 }
 
@@ -74,8 +90,8 @@ func TestExchangingOneFeedForANewOneIsDoneByQuartersToo(t *testing.T) {
 			first[s.Feed] += float64(s.Kg)
 		}
 	}
-	if math.Abs(first["Oats"]-0.3) > 0.02 || math.Abs(first["Cubes"]-0.9) > 0.02 {
-		t.Errorf("Monday has %.2f kg of oats and %.2f of cubes, want a quarter and three quarters", first["Oats"], first["Cubes"])
+	if math.Abs(first["Oats"]-0.2) > 1e-6 || math.Abs(first["Cubes"]-1) > 1e-6 { // of 0.3 kg a whole quarter of the scoop, 0.2
+		t.Errorf("Monday has %.2f kg of oats and %.2f of cubes, want a quarter scoop of oats in place of as much", first["Oats"], first["Cubes"])
 	}
 }
 

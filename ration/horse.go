@@ -56,6 +56,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	c.byRecord(say)
 	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
 	c.needs = c.need(say)
+	c.roomAtMeals()
 	c.wasFed = c.writtenNow(written)
 	c.readNow(say)
 	return c, nil

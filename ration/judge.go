@@ -46,13 +46,13 @@ func (c *horseWeek) judgePlan(say *log) decided {
 }
 
 // holdNewFeed holds hard feeds that are new, in a week without room for all four
-// quarters, at three of them; the last comes with the next week (limits D-04).
+// quarters, at half of it; the other comes with the next week (limits D-04).
 func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 	for i, it := range c.bucket {
-		if !it.hard() || !it.isNew(c.nowKnown) {
+		if !it.isNew(c.nowKnown) || !c.blends(it, 0, d[i]) {
 			continue
 		}
-		d[i] = it.roundDownToMeasure(d[i] * (blendSteps - 1) / blendSteps)
+		d[i] = it.halfOf(d[i])
 		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name), yard.Fixed("days", c.rules.Limits.NewFeedDaysStop, yard.Days, 0)))
 	}
 	c.estimateAdLib(d)

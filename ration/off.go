@@ -81,14 +81,18 @@ func (c *dish) onRest(ordinary dailyKg, cut bool) dailyKg {
 	return d
 }
 
-// restKg is a hard feed's amount cut for a day off.
+// restKg is a hard feed's amount cut for a day off: whole quarters where it is fed in
+// those, and none of what is one quarter only. A balancer is fed for what it holds, every
+// day, but for a horse that has tied up.
 func (c *dish) restKg(it item, kg float64) float64 {
 	half := kg * c.rules.RestDayFactor
-	q := it.quarterKg()
-	if n := wholeUnits(half, max(q, neverZero)); q > 0 && n > 0 && it.inQuarters(kg) {
-		return n * q
+	switch {
+	case it.balancer() && !above(kg, smallBalancerKg*c.bodyKg/100) && !guard.Has(c.Horse.Diagnoses, yard.TyingUp):
+		return kg
+	case it.inQuarters(kg):
+		return wholeUnits(half, it.quarterKg()) * it.quarterKg()
 	}
-	return it.roundDownToMeasure(half)
+	return roundDownToScale(half)
 }
 
 // Hours without hard feed round an event (limits D-19: TI-01 to TI-06 before,
@@ -131,12 +135,39 @@ func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
 	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
 		return c.mealsOf(it, most, c.pattern(it, c.keepsMealPattern))
 	}
+	var fed []int // the meals of the day at which hard feed may be given
+	lost := false
 	for m := range out {
-		if it.hard() && c.leftOut(m, event) {
+		switch {
+		case !it.hard():
+		case c.leftOut(m, event):
+			lost = lost || out[m] > 0
 			out[m] = 0
+		default:
+			fed = append(fed, m)
 		}
 	}
+	if lost && len(fed) > 0 && c.pattern(it, c.keepsMealPattern) == nil { // no row ties it to a meal: it goes to the others
+		return c.atOthers(it, sum(meals), fed)
+	}
 	return out
+}
+
+// atOthers gives a day's amount of a hard feed at some of the meals, as far as they have
+// room for it.
+func (c *dish) atOthers(it item, kg float64, meals []int) []float64 {
+	unit := it.quarterKg()
+	if !it.inQuarters(kg) {
+		unit = weighUnitKg
+	}
+	kg = min(kg, max(unit, wholeUnits(it.mealKg, unit)*unit)*float64(len(meals)))
+	var order []int
+	for _, m := range c.mealOrder {
+		if slices.Contains(meals, m) {
+			order = append(order, m)
+		}
+	}
+	return apportion(kg, unit, c.fewestMeals(it, kg, unit, order), len(c.meals))
 }
 
 // eventForagePct is the forage a day of hard competition is held near, % of body

@@ -37,7 +37,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	case p.cardHow.model == nil:
 		say.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.hardKg(c.now)), yard.Kg("card", c.hardKg(p.card)), yard.Kg("target", c.hardKg(p.target))))
 	default:
-		c.workedChoice(say, fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", c.roomTo(c.now, p.target)), p.card, p.cardHow)
+		c.workedChoice(say, fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", c.roomTo()), p.card, p.cardHow)
 	}
 	d.step = c.step(d.targetKg, c.hardKg(p.card), say)
 	return c, d
@@ -73,7 +73,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 	}
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
-		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(c.now, p.target), above(c.hardKg(p.target), p.askedKg))
+		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(), above(c.hardKg(p.target), p.askedKg))
 	} else if above(c.hardKg(p.target), c.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
@@ -92,14 +92,14 @@ func (c *horseWeek) choice(known outlook) proposal {
 // target is more than the week's own work asks for, so it is hard feed that is to
 // come as near to it as it can.
 func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
-	threeQuarters := c.bringsIn(from, target) && !c.quartersFit() // the last quarter of a new feed comes with the next week (limits D-04)
+	halfIn := c.bringsIn(from, target) // the other half of a new feed comes with the next week (limits D-04)
 	within := !above(c.hardKg(target), c.hardKg(from)+roomKg)
 	if half := c.taper(from, target, options); half != nil {
 		return half, chosen{}
 	}
 	ends := c.weekEnds(from, target, options)
 	starchy := above(c.hardStarchG(target)-c.hardStarchG(from), starchRiseWarnG*c.bodyKg)
-	if within && !threeQuarters && !starchy && same(ends, target) {
+	if within && !halfIn && !starchy && same(ends, target) {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
@@ -109,8 +109,8 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 				continue
 			}
 			low, high := min(from[i], ends[i]), max(from[i], ends[i])
-			if it.hard() && threeQuarters && from[i] == 0 && target[i] > 0 {
-				high = it.roundDownToMeasure(target[i] * (blendSteps - 1) / blendSteps)
+			if c.blends(it, from[i], target[i]) {
+				high = it.halfOf(target[i])
 				if within { // nothing else holds it back
 					low = high
 				}
@@ -124,9 +124,9 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 					kgs = append(kgs, kg)
 				}
 			}
-			if unit := it.weighUnit(high); byWeight && it.hard() {
-				for kg := math.Ceil(low/unit) * unit; below(kg, high); kg += unit {
-					kgs = append(kgs, math.Round(kg/unit)*unit)
+			if byWeight && it.hard() {
+				for n := math.Ceil(max(low, leastWeighedKg)/weighUnitKg - dealtNoise); below(n*weighUnitKg, high); n++ {
+					kgs = append(kgs, n*weighUnitKg)
 				}
 			}
 			out[i] = tidy(kgs)
@@ -177,7 +177,7 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 		case options[i] == nil || len(options[i]) == 1:
 		case it.hard() && (vetNamed(c.Horse) || restedBefore(c.Horse)):
 		case it.hard() && above(target[i], from[i]+c.marks.WeekWarnKg) && !c.bringsKind(i, from, target):
-			ends[i] = it.roundDownToMeasure(from[i] + c.marks.WeekWarnKg)
+			ends[i] = it.raisedTo(from[i], from[i]+c.marks.WeekWarnKg)
 		case it.hard() && below(target[i], from[i]):
 			ends[i] = max(target[i], min(c.fallTo(it, from[i]), from[i]))
 		case i == main && it.now.given && !it.now.unread:
@@ -208,7 +208,13 @@ func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
 // off it is spread over two weeks; half a week is design §5.7, and that a fall within
 // the week's warn mark is done at once is ours).
 func (c *dish) fallTo(it item, kg float64) float64 {
-	to := min(c.restKg(it, kg), it.roundDownToMeasure(kg-guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg))
+	least := kg - guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg
+	if it.inQuarters(kg) {
+		least = it.roundDownToMeasure(least)
+	} else {
+		least = roundDownToScale(least)
+	}
+	to := min(c.restKg(it, kg), least)
 	if below(to, leastWeighedKg) { // nobody dishes out what is left
 		return 0
 	}
@@ -239,6 +245,7 @@ func (c *horseWeek) offer(room *feedRoom) (*horseWeek, []string) {
 		with.now = append(with.now, 0)
 		names = append(names, f.Feed.Name)
 	}
+	with.roomAtMeals()
 	return &with, names
 }
 

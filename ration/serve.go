@@ -35,52 +35,6 @@ func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served
 	return s
 }
 
-// deal deals the week's rise out in day steps, and gives the biggest rise of one
-// day. A fall, and an amount whose start is unknown, are done at once. In a week in
-// which a hard feed is new every hard feed walks by quarters.
-func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
-	last := stage{day: final, meals: c.shares(final)}
-	now, known := c.hardNow.Get()
-	rise := c.hardKg(final) - now
-	var shares []float64
-	if froms := c.blendDays(); known && froms != nil {
-		for k := range froms {
-			shares = append(shares, float64(k+1)/float64(len(froms)))
-		}
-		return c.stageRise(last, froms, shares)
-	} else if !known || !above(rise, 0) {
-		return []stage{last}, 0
-	}
-	froms := c.marks.StageDays(rise, c.fedDays())
-	for _, kg := range c.marks.StageTotals(now, now+rise, len(froms)) {
-		shares = append(shares, (kg-now)/rise)
-	}
-	return c.stageRise(last, froms, shares)
-}
-
-// x makes a stage of each share of the way to the last one, from its day on.
-func (c *horseWeek) stageRise(last stage, froms []int, shares []float64) (stages []stage, biggest float64) {
-	atOnce := c.fallsAtOnce(last)
-	if froms[0] > 0 { // days off before the first step
-		stages = append(stages, c.interpolateStage(last, 0, atOnce))
-	}
-	// What falls at once may come back in part with the feeds that go up: to what is
-	// fed now that is no rise, as after a day off (limits D-09).
-	now := c.hardNow.Or(0)
-	before := now
-	for k, from := range froms {
-		s := last
-		if k < len(froms)-1 {
-			s = c.interpolateStage(last, shares[k], atOnce)
-		}
-		s.from = from
-		stages = append(stages, s)
-		kg := c.hardKg(s.day)
-		biggest, before = max(biggest, kg-before), max(kg, now)
-	}
-	return stages, biggest
-}
-
 // sayDayRise compares the largest rise of one day with its marks.
 func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
 	f, over := c.marks.DayFinding(c.Horse.Name, kg)
@@ -114,40 +68,6 @@ func (c *horseWeek) fallsAtOnce(last stage) bool {
 		}
 	}
 	return false
-}
-
-// interpolateStage is the stage at a share of the way from now to the last one. What is
-// still to come is left out of the earliest meals first, down to what they hold
-// now, so that one meal goes up at a time and the card stays short.
-func (c *horseWeek) interpolateStage(last stage, share float64, fallAtOnce bool) stage {
-	s := stage{day: append(dailyKg(nil), last.day...), meals: c.shares(last.day)}
-	for i, it := range c.bucket {
-		if !it.hard() || c.now[i] == last.day[i] || fallAtOnce && c.now[i] > last.day[i] {
-			continue
-		}
-		s.day[i] = it.roundDownToGrams(c.now[i] + (last.day[i]-c.now[i])*share)
-		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
-			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keepsMealPattern))
-			continue
-		}
-		toCome := last.day[i] - s.day[i]
-		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keepsMealPattern))
-		for m := range s.meals[i] {
-			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
-			s.meals[i][m] -= cut
-			toCome -= cut
-			if s.meals[i][m] < nothingKg {
-				s.meals[i][m] = 0
-			}
-		}
-	}
-	c.estimateAdLib(s.day)
-	for i, it := range c.bucket {
-		if it.startingPortion().adLib {
-			s.meals[i] = c.mealsOf(it, s.day[i], nil)
-		}
-	}
-	return s
 }
 
 func (c *served) stageOn(dayOfWeek int) stage {

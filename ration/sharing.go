@@ -30,16 +30,68 @@ func (it item) inQuarters(kg float64) bool {
 	return math.Abs(n-math.Round(n)) < wholeQuarter
 }
 
-// roundDownToMeasure rounds an amount down to what can be dished out by weight.
+// coarse is the share of an amount that whole quarters of its measure must come to,
+// rounded down, to be dished out in its place: with less the scale is used. Ours.
+const coarse = 0.6
+
+// roundDownToMeasure rounds an amount down to what hands can dish out: whole quarters of
+// the measure where they are not too coarse, else what goes on a scale.
 func (it item) roundDownToMeasure(kg float64) float64 {
 	if it.inQuarters(kg) {
 		return kg
 	}
-	unit := weighUnitKg
-	if kg < 0.5 {
-		unit = fineUnitKg
+	if q := it.quarterKg(); q > 0 {
+		if whole := wholeUnits(kg, q) * q; whole >= coarse*kg {
+			return whole
+		}
 	}
-	return wholeUnits(kg, unit) * unit
+	return roundDownToScale(kg)
+}
+
+// roundDownToScale rounds an amount down to what is put on a scale; under the least
+// nothing is.
+func roundDownToScale(kg float64) float64 {
+	if kg = wholeUnits(kg, weighUnitKg) * weighUnitKg; below(kg, leastWeighedKg) {
+		return 0
+	}
+	return kg
+}
+
+// leastKg is the least of a hard feed that is served: a quarter of its measure, else what
+// is put on a scale at the least (design §5d).
+func (it item) leastKg() float64 {
+	if q := it.quarterKg(); q > 0 {
+		return q
+	}
+	return leastWeighedKg
+}
+
+// leastWeighedKg is the least hard feed that is put on a scale for one meal where
+// the amounts are ours to choose: a card that asks for 20 g four times a day is not
+// followed (ours).
+const leastWeighedKg = 0.1
+
+// halfOf is about half of a new feed's amount: whole quarters where half holds one, else
+// what goes on a scale.
+func (it item) halfOf(kg float64) float64 {
+	if q := it.quarterKg(); q > 0 && wholeUnits(kg/2, q) > 0 {
+		return wholeUnits(kg/2, q) * q
+	}
+	return min(kg, max(leastWeighedKg, roundDownToScale(kg/2)))
+}
+
+// raisedTo is the most that hands can dish out between what is fed and a mark: whole
+// quarters where one fits in between, else what goes on a scale, else no more than is fed.
+func (it item) raisedTo(fedKg, markKg float64) float64 {
+	if it.inQuarters(markKg) {
+		return markKg
+	}
+	if q := it.quarterKg(); q > 0 && it.inQuarters(fedKg) {
+		if whole := wholeUnits(markKg, q) * q; above(whole, fedKg) {
+			return whole
+		}
+	}
+	return max(fedKg, roundDownToScale(markKg))
 }
 
 // roundDownToGrams rounds an amount on the way up down to ten grams: finer than a
@@ -49,14 +101,6 @@ func (it item) roundDownToGrams(kg float64) float64 {
 		return kg
 	}
 	return math.Floor(kg/fineUnitKg+dealtNoise) * fineUnitKg
-}
-
-// weighUnit is how finely an amount goes on the scale.
-func (it item) weighUnit(kg float64) float64 {
-	if kg < 0.5 {
-		return fineUnitKg
-	}
-	return weighUnitKg
 }
 
 // pattern is how the sheet deals an item over the meals; keep is false where a
@@ -115,34 +159,12 @@ func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
 		unit = it.quarterKg()
 		if !it.inQuarters(kg) {
 			unit = weighUnitKg
-			if kg < 0.5 {
-				unit = fineUnitKg
-			}
-			if it.hard() && pattern == nil {
-				pattern = laterMeals(kg, len(parts))
-			}
+		}
+		if it.hard() && pattern == nil {
+			pattern = c.fewestMeals(it, kg, unit, c.mealOrder)
 		}
 	}
 	return apportion(kg, unit, pattern, len(parts))
-}
-
-// leastWeighedKg is the least hard feed that is put on a scale for one meal where
-// the meals are ours to choose: a card that asks for 20 g four times a day is not
-// followed (ours).
-const leastWeighedKg = 0.1
-
-// laterMeals are the last meals of a day, as many as the least that is weighed
-// leaves; nil for all of them.
-func laterMeals(kg float64, meals int) []float64 {
-	n := max(1, int(wholeUnits(kg, leastWeighedKg)))
-	if n >= meals {
-		return nil
-	}
-	pattern := make([]float64, meals)
-	for m := meals - n; m < meals; m++ {
-		pattern[m] = 1
-	}
-	return pattern
 }
 
 // minutesToNextMeal is the time from each meal to the next, minutes: forage is shared by

@@ -113,7 +113,7 @@ func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 	for i, it := range c.bucket {
 		if it.hard() {
 			low := min(c.now[i], d[i])
-			d[i] = max(low, it.roundDownToMeasure(low+(d[i]-low)*share))
+			d[i] = min(d[i], it.raisedTo(low, low+(d[i]-low)*share))
 		}
 	}
 }
@@ -123,11 +123,17 @@ func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 // day (limits D-04).
 const blendSteps = 4
 
+// blends says whether a hard feed that comes in is blended in by quarters: more of it than
+// one day's step takes (limits D-04; that less is not is ours).
+func (c *horseWeek) blends(it item, fromKg, fullKg float64) bool {
+	return it.hard() && fromKg == 0 && above(max(fullKg, it.chosenKg), c.marks.QuietStepKg)
+}
+
 // blendDays are the days on which a new hard feed goes up by a quarter; nil
 // where none is new.
 func (c *horseWeek) blendDays() []int {
 	for _, it := range c.bucket {
-		if it.hard() && it.isNew(c.nowKnown) {
+		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
 			return c.quarterDays()
 		}
 	}
@@ -147,75 +153,100 @@ func (c *horseWeek) quarterDays() []int {
 }
 
 // blendFits says whether the week has room for all four quarters of a new feed
-// inside the stop mark of D-04.
-func (c *horseWeek) blendFits() bool { return c.blendDays() != nil && c.quartersFit() }
-
-func (c *horseWeek) quartersFit() bool {
+// inside the stop mark of D-04, or for the two halves of one that two days' steps hold.
+func (c *horseWeek) blendFits() bool {
+	small := true
+	for i, it := range c.bucket {
+		small = small && !(it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.bucket[i].planned.kg, 2*c.marks.QuietStepKg))
+	}
+	if small && c.halvesDays() != nil {
+		return true
+	}
 	days := c.quarterDays()
 	return len(days) == blendSteps && !below(float64(days[blendSteps-1]-days[0]), c.rules.Limits.NewFeedDaysStop)
 }
 
-// steps is how many steps a rise can be dealt out in: one a day the ordinary
-// amount is fed on, four at most where a hard feed is new.
-func (c *horseWeek) steps() int {
-	if days := c.blendDays(); days != nil {
-		return len(days)
+// stepDays are the days on which a week's rise is dealt out: the first day the ordinary
+// amount is fed on, and the first one that leaves the days between on which nothing
+// rises ([guard.QuietDays]).
+func (c *horseWeek) stepDays() []int {
+	days := c.fedDays()
+	if len(days) == 0 {
+		return nil
 	}
-	return len(c.fedDays())
+	out := days[:1]
+	for _, d := range days {
+		if d-out[0] > guard.QuietDays {
+			return []int{out[0], d}
+		}
+	}
+	return out
 }
 
 // weekRoomKg is the largest rise a week's card takes of its own accord: the warn
 // mark, or less where there are too few days to deal it out on.
 func (c *horseWeek) weekRoomKg() float64 {
-	if len(c.otherChanges) > 0 {
+	switch days := c.blendDays(); {
+	case len(c.otherChanges) > 0:
 		return 0
+	case days != nil:
+		return min(c.marks.WeekWarnKg, float64(len(days))*c.marks.DayWarnKg)
 	}
-	return min(c.marks.WeekWarnKg, float64(c.steps())*c.marks.DayWarnKg)
+	return min(c.marks.WeekWarnKg, float64(len(c.stepDays()))*c.marks.QuietStepKg)
 }
 
 // tooFewDays says whether a rise dealt out over the days there are would pass
 // the one-day stop mark, less what rounding each feed to ten grams can push from
 // one step into the next.
 func (c *horseWeek) tooFewDays(riseKg float64) bool {
-	feeds := 0
-	for _, it := range c.bucket {
-		if it.hard() {
-			feeds++
+	days := c.blendDays()
+	if days == nil {
+		if !above(riseKg, float64(len(c.stepDays()))*c.marks.QuietStepKg) {
+			return false
 		}
+		days = c.fedDays()
 	}
-	return riseKg > float64(c.steps())*(c.marks.DayStopKg-fineUnitKg*float64(feeds))
+	return riseKg > float64(len(days))*(c.marks.DayStopKg-fineUnitKg*float64(len(c.hardFeeds())))
 }
 
-// stepKg is how far hard feed climbs in a week inside the warn marks, in whole
-// quarter measures where those fit.
+// stepKg is how far hard feed climbs in a week inside the warn marks: whole quarter measures
+// a step where one fits in it, else whole quarters a week, else what goes on a scale.
 func (c *horseWeek) stepKg() float64 {
-	room := min(c.marks.WeekWarnKg, float64(len(c.fedDays()))*c.marks.DayWarnKg)
+	days := float64(len(c.stepDays()))
+	step, room := c.marks.QuietStepKg, min(c.marks.WeekWarnKg, days*c.marks.QuietStepKg)
+	q := 0.0
 	if i := c.mainHardFeed(); i >= 0 {
-		if q := c.bucket[i].quarterKg(); q > 0 && q <= room {
-			return wholeUnits(room, q) * q
-		}
+		q = c.bucket[i].quarterKg()
+	}
+	switch {
+	case q > 0 && !above(q, step):
+		return min(days*wholeUnits(step, q), wholeUnits(room, q)) * q
+	case q > 0 && !above(q, room):
+		return wholeUnits(room, q) * q
+	case !below(step, weighUnitKg):
+		return min(days*wholeUnits(step, weighUnitKg), wholeUnits(room, weighUnitKg)) * weighUnitKg
 	}
 	return room
 }
 
-// bringsIn says whether a hard feed that is not fed comes in on the way to a target.
+// bringsIn says whether a hard feed is blended in on the way to a target.
 func (c *horseWeek) bringsIn(from, target dailyKg) bool {
 	for i, it := range c.bucket {
-		if it.hard() && from[i] == 0 && target[i] > 0 {
+		if c.blends(it, from[i], target[i]) {
 			return true
 		}
 	}
 	return false
 }
 
-// roomTo is the rise a coming week takes on its way to a target.
-func (c *horseWeek) roomTo(from, target dailyKg) float64 {
+// roomTo is the rise a coming week takes on its way to a target: whole quarters a step
+// where they are fed and one fits in it.
+func (c *horseWeek) roomTo() float64 {
 	if len(c.otherChanges) > 0 {
 		return 0
 	}
-	steps := c.fedDays()
-	if c.bringsIn(from, target) {
-		steps = c.quarterDays()
+	if i := c.mainHardFeed(); i >= 0 && c.bucket[i].inQuarters(c.now[i]) && !above(c.bucket[i].quarterKg(), c.marks.QuietStepKg) {
+		return c.stepKg()
 	}
-	return min(c.marks.WeekWarnKg, float64(len(steps))*c.marks.DayWarnKg)
+	return min(c.marks.WeekWarnKg, float64(len(c.stepDays()))*c.marks.QuietStepKg)
 }

@@ -114,12 +114,15 @@ func (c *horseWeek) needRange() yard.Range {
 	return yard.Range{Low: yard.Known(min(need, before, class)), High: yard.Known(max(need, before, class))}
 }
 
-// newHard are the hard feeds on their way in, with the days until their full
-// amount on this week's card.
-func (c *served) newHard() []guard.NewFeed {
-	var out []guard.NewFeed
+// newHard are the hard feeds that are blended in, with the days until their full
+// amount on this week's card; some says whether any is new, blended in or not.
+func (c *served) newHard() (out []guard.NewFeed, some bool) {
 	for i, it := range c.bucket {
 		if !it.hard() || !it.isNew(c.nowKnown) {
+			continue
+		}
+		some = true
+		if !c.blends(it, 0, it.planned.kg) {
 			continue
 		}
 		first, full := -1, -1
@@ -140,7 +143,7 @@ func (c *served) newHard() []guard.NewFeed {
 		}
 		out = append(out, guard.NewFeed{Name: it.feed.Feed.Name, Days: yard.Known(days)})
 	}
-	return out
+	return out, some
 }
 
 // checkWeight compares the weighings of a horse no ration is worked out for.
@@ -158,12 +161,14 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 		Evidence: c.shown,
 		Horse:    h, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, StaleDays: float64(c.rules.WeightStaleDays),
 		Class: c.WorkClass, PaceMPerMin: c.rules.PaceMPerMin, Temperature: c.week.Temperature, HumidityPct: c.week.HumidityPct,
-		Marks: c.marks, HardNow: c.hardNow, HardCard: hardCard, NewHard: c.newHard(),
+		Marks: c.marks, HardNow: c.hardNow, HardCard: hardCard,
 	}
+	var newHard bool
+	w.NewHard, newHard = c.newHard()
 	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
 	changes, hay := c.changesBesideHardFeed()
 	w.NewHay = hay
-	if now, ok := w.HardNow.Get(); ok && (len(w.NewHard) > 0 || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
+	if now, ok := w.HardNow.Get(); ok && (newHard || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
 		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
 	}
 	w.Changes = changes

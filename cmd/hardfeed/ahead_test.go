@@ -149,7 +149,7 @@ func TestTwoEventDaysEachHaveTheirOwnHours(t *testing.T) {
 		t.Errorf("%+v", cubes)
 	}
 	card := strings.Join(strings.Fields(pdfAsDrawn(t, filepath.Join(dir, "cards.pdf"))), " ")
-	if !strings.Contains(card, "Cubes scoop 1 = 1.3 kg ½ 1 1 1 ½ none 1") || !strings.Contains(card, "Cubes scoop ½ 1 1 1 ½ none 1") {
+	if !strings.Contains(card, "Cubes scoop 1 = 1.3 kg ¾ 1 1 1 ¾ none 1 Lunch") || !strings.Contains(card, "Cubes scoop 1 = 1.3 kg none 1 1 1 none 1 none Tea") {
 		t.Errorf("the card does not tell the two days apart: %s", card)
 	}
 }

@@ -14,17 +14,29 @@ const StepSource = "RC-01 to RC-05 (University of Kentucky; Lewis 1995), the slo
 type Marks struct {
 	WeekWarnKg, WeekStopKg float64 // rise of the daily amount over one week
 	DayWarnKg, DayStopKg   float64 // rise from one day to the next
+	QuietStepKg            float64 // rise from one day to the next with nothing rising on the [QuietDays] after it
 }
+
+// A rise of one day that is followed by days without one may be larger than a daily one:
+// 0.07 kg per 100 kg of body weight, 0.4 kg at the most (design §5d), as shares of the
+// day's warn marks, so that who tightens those tightens it too. Two of them come to the
+// week's warn mark. Ours: hands change a bucket twice a week, not six times.
+const (
+	quietOfDay    = 0.07 / 0.04
+	quietCapOfDay = 0.4 / 0.2
+	QuietDays     = 3 // days after such a rise on which nothing rises
+)
 
 // MarksFor scales the marks to a body weight and caps them (limits D-01 to
 // D-03): 500 kg gives 0.7 and 1.4 kg a week, a pony of 250 kg 0.35 and 0.70.
 func MarksFor(bodyKg float64, l yard.Limits) Marks {
 	m := func(per100, limitKg float64) float64 { return min(per100*bodyKg/100, limitKg) }
 	return Marks{
-		WeekWarnKg: m(l.WeekRiseWarnKg, l.WeekRiseWarnCapKg),
-		WeekStopKg: m(l.WeekRiseStopKg, l.WeekRiseStopCapKg),
-		DayWarnKg:  m(l.DayRiseWarnKg, l.DayRiseWarnCapKg),
-		DayStopKg:  m(l.DayRiseStopKg, l.DayRiseStopCapKg),
+		WeekWarnKg:  m(l.WeekRiseWarnKg, l.WeekRiseWarnCapKg),
+		WeekStopKg:  m(l.WeekRiseStopKg, l.WeekRiseStopCapKg),
+		DayWarnKg:   m(l.DayRiseWarnKg, l.DayRiseWarnCapKg),
+		DayStopKg:   m(l.DayRiseStopKg, l.DayRiseStopCapKg),
+		QuietStepKg: m(quietOfDay*l.DayRiseWarnKg, quietCapOfDay*l.DayRiseWarnCapKg),
 	}
 }
 

@@ -72,7 +72,7 @@ var register = []Rule{
 	{"choke", []Severity{Warn}, Deadly, nil},
 	{"hard-ad-lib", []Severity{Warn}, Deadly, nil},
 	{"heat", []Severity{Stop, Warn, Note}, Deadly, nil},
-	{"D-01", []Severity{Warn, Note}, Harmful, nil},
+	{"D-01", []Severity{Warn, Note}, Harmful, []RuleID{"D-03"}},
 	{"D-07", []Severity{Warn, Note}, Harmful, nil},
 	{"D-09", []Severity{Stop, Warn}, Harmful, nil},
 	{"D-12", []Severity{Warn, Note}, Harmful, nil},
