@@ -23,12 +23,13 @@ func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
 	if blend == nil {
 		return c.dealRise(last, rise, atOnce)
 	}
-	blend = c.blendedBy(final, blend)
-	for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg, math.Inf(1)} {
-		for _, unit := range []handUnit{inMeasures, onScale} {
-			stages = c.stagesOn(last, blend, atOnce, unit, nil)
-			if biggest = c.biggestRise(stages); !above(biggest, mark) && !math.IsInf(mark, 1) {
-				return stages, biggest
+	for _, days := range [][]int{c.blendedBy(final, blend), blend} {
+		for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg} {
+			for _, unit := range []handUnit{inMeasures, onScale} {
+				stages = c.stagesOn(last, days, atOnce, unit, nil)
+				if biggest = c.biggestRise(stages); !above(biggest, mark) {
+					return stages, biggest
+				}
 			}
 		}
 	}
