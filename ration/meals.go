@@ -38,7 +38,7 @@ func (c *dish) mealBounds() (out []mealBound) {
 		b := mealBound{}
 		_, b.most = n.Factors(mark, asked)
 		for i := range c.bucket {
-			b.per = append(b.per, n.PerKg(&c.bucket[i].feed).Or(0))
+			b.per = append(b.per, n.PerKg(c.bucket[i].feed).Or(0))
 		}
 		out = append(out, b)
 	}
