@@ -199,8 +199,8 @@ func readSheets(s *scan) ([]*sheet, error) {
 			n := len(cells) - len(r.cells) - 1
 			r.cells = cells[n:len(cells):len(cells)]
 		}
-		if len(sh.rows) > 0 && sh.rows[0].cells[0].shown == correctionsTitle {
-			continue // our own list in a copy that was sent back corrected
+		if len(sh.rows) > 0 && sh.rows[0].cells[0].shown == correctionsTitle || len(sh.rows) > 0 && sh.rows[0].cells[0].shown == MovedTitle {
+			continue // our own list in a copy that was sent back corrected, or moved on a week
 		}
 		sheets = append(sheets, sh)
 	}

@@ -235,7 +235,10 @@ func newReader(opt Options) *reader {
 }
 
 func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
-	r := newReader(opt)
+	return newReader(opt).understand(name, sheets, lost)
+}
+
+func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, error) {
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {

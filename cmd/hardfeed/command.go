@@ -143,6 +143,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		Example: "  hardfeed run week.xlsx                 the sheets of a week, into the folder week\n" +
 			"  hardfeed check week.xlsx --strict      write nothing, say everything\n" +
 			"  hardfeed why week.xlsx Juniper         where each number of a card comes from\n" +
+			"  hardfeed next week.xlsx                next week's workbook, this one moved on\n" +
 			"  hardfeed watch \"Feed cards\"           run every workbook dropped there\n" +
 			"  hardfeed starter week.xlsx             a workbook to begin with",
 		Long: "hardfeed reads the workbook a yard keeps (its horses, next week's work, what is\n" +
@@ -165,7 +166,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 	}
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.AddCommand(
-		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), demoCommand(std, code),
+		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), nextCommand(std), demoCommand(std, code),
 		watchCommand(std, code), sendCommand(std, code),
 		starterCommand(std), versionCommand(std), licencesCommand(std),
 	)

@@ -76,7 +76,7 @@ var ioOfStd = []string{"os", "net", "net/http", "io/fs", "log", "log/slog", "pat
 // those of its own house on lower storeys only.
 var storeys = map[string]int{
 	"hardfeed/ingest/disk": 1, "hardfeed/ingest/disk/disktest": 2, "hardfeed/ingest/inbox": 2, "hardfeed/ingest/lexicon": 1, "hardfeed/ingest/quantity": 2, "hardfeed/ingest/phrase": 3, "hardfeed/ingest/board": 4, "hardfeed/ingest/xlsx": 2, "hardfeed/ingest/layout": 3, "hardfeed/ingest/workcell": 4,
-	"hardfeed/ingest": 5,
+	"hardfeed/ingest": 5, "hardfeed/ingest/edit": 1, "hardfeed/ingest/rollover": 6,
 
 	"hardfeed/report/draw": 1, "hardfeed/report/words": 2, "hardfeed/report/flow": 3,
 	"hardfeed/report/wall": 4, "hardfeed/report/office": 4, "hardfeed/report/record": 4, "hardfeed/report": 5,

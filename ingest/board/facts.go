@@ -481,7 +481,9 @@ func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration)
 			*plan = *now
 			return
 		}
-		b.askBlank(h, col, o)
+		if slices.ContainsFunc(o.table.cols, func(k *column) bool { return k.role == feedRole && k.when == planned && len(k.obs) > 0 }) {
+			b.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
+		}
 		return
 	}
 }

@@ -19,6 +19,10 @@ type portion struct {
 	vague   bool // "a handful": not weighed, and no hard feed
 	adLib   bool
 	cell    *obs
+	// Where it is written, for whoever writes another amount there.
+	part phrase.Part
+	at   *obs    // with the part's text: another than cell where that says "same" or "
+	per  float64 // kg of one of what the part counts; 0 where it is not known
 }
 
 // ration is what a horse gets, now or as planned.
@@ -320,7 +324,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	}
 	f := b.feedNamed(name, key, o)
 	b.feeds[f].uses++
-	q := portion{feed: f, meal: meal, cell: o}
+	q := portion{feed: f, meal: meal, cell: o, part: p, at: src}
 	switch {
 	case p.AdLib:
 		q.adLib = true
@@ -380,7 +384,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		r.unknown = true
 		return
 	}
-	q.kg, q.known = p.Value*times*kg, true
+	q.kg, q.known, q.per = p.Value*times*kg, true, times*kg
 	if p.Relative < 0 {
 		q.kg, q.count = -q.kg, -q.count
 	}

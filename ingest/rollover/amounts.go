@@ -1,0 +1,201 @@
+package rollover
+
+import (
+	"cmp"
+	"math"
+	"strconv"
+	"strings"
+
+	"hardfeed/ingest/board"
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
+)
+
+// fed is what a horse gets on an ordinary work day: kilograms by feed and meal.
+type fed map[string]map[string]float64
+
+func (f fed) day(feed string) float64 {
+	sum := 0.0
+	for _, kg := range f[feed] {
+		sum += kg
+	}
+	return sum
+}
+
+// endsOn is what the card of a week ends on, of the feeds that are served by amount.
+func endsOn(h yard.HorsePlan, known func(feed string) bool) fed {
+	type place struct{ feed, meal string }
+	last := map[place]yard.Serving{}
+	for _, s := range h.Servings {
+		k := place{s.Feed, s.Meal}
+		if s.Day != yard.WorkDay || s.AdLib || s.Grazed.IsKnown() || !known(s.Feed) {
+			continue
+		}
+		if old, ok := last[k]; !ok || s.From >= old.From {
+			last[k] = s
+		}
+	}
+	out := fed{}
+	for k, s := range last {
+		if out[k.feed] == nil {
+			out[k.feed] = map[string]float64{}
+		}
+		if s.Kg > 0 {
+			out[k.feed][k.meal] = float64(s.Kg)
+		}
+	}
+	return out
+}
+
+// hardOf is the hard feed among it.
+func hardOf(h yard.HorsePlan, f fed) float64 {
+	hard := map[string]bool{}
+	for _, s := range h.Servings {
+		hard[s.Feed] = s.Class == yard.HardFeed
+	}
+	sum := 0.0
+	for feed := range f {
+		if hard[feed] {
+			sum += f.day(feed)
+		}
+	}
+	return sum
+}
+
+// exactKg is how far what is written for a horse may be from its card in all, kg.
+const exactKg = 0.009
+
+// sameKg is how far two amounts may be apart and be the same, kg.
+const sameKg = 0.0005
+
+// style is how she writes numbers.
+type style struct {
+	vulgar, slash bool    // ½, or 1/2
+	comma         bool    // 1,5
+	partKg        float64 // how far one amount may be off
+}
+
+// styleOf is the way most numbers of a book are written.
+func styleOf(spots []board.Spot) style {
+	var vulgar, slash, comma, point int
+	for _, s := range spots {
+		for _, p := range s.Parts {
+			t := part(s.From, p)
+			switch {
+			case strings.ContainsAny(t, "½¼¾⅓⅔⅛"):
+				vulgar++
+			case strings.Contains(t, "1/") || strings.Contains(t, "3/4"):
+				slash++
+			}
+			if i := strings.IndexByte(t, ','); i > 0 && i+1 < len(t) && digit(t[i-1]) && digit(t[i+1]) {
+				comma++
+			}
+			if i := strings.IndexByte(t, '.'); i > 0 && i+1 < len(t) && digit(t[i-1]) && digit(t[i+1]) {
+				point++
+			}
+		}
+	}
+	return style{vulgar: vulgar > 0 && vulgar >= slash && vulgar*2 >= comma+point, slash: slash > vulgar && slash*2 >= comma+point, comma: comma > point}
+}
+
+func digit(b byte) bool { return b >= '0' && b <= '9' }
+
+func part(text string, p board.SpotPart) string {
+	if p.Start < 0 || p.End > len(text) || p.Start > p.End {
+		return text
+	}
+	return text[p.Start:p.End]
+}
+
+var quarters = [...]string{"", "¼", "½", "¾"}
+var slashes = [...]string{"", "1/4", "1/2", "3/4"}
+
+// write is a number of something that weighs kgPer, in her way of writing.
+func (st style) write(v, kgPer float64) string {
+	tolerance := cmp.Or(st.partKg, sameKg) / max(kgPer, 1e-6)
+	if q := math.Round(v * 4); math.Abs(v-q/4) <= tolerance {
+		whole, rest := int(q)/4, int(q)%4
+		switch {
+		case rest == 0:
+			return strconv.Itoa(whole)
+		case st.vulgar && whole == 0:
+			return quarters[rest]
+		case st.vulgar:
+			return strconv.Itoa(whole) + quarters[rest]
+		case st.slash && whole == 0:
+			return slashes[rest]
+		case st.slash:
+			return strconv.Itoa(whole) + " " + slashes[rest]
+		}
+		v = q / 4
+	}
+	s := decimal(v, tolerance)
+	if st.comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
+}
+
+// decimal is a number in as few figures as keep it right. Three behind the comma or point
+// could be thousands and are not written.
+func decimal(v, tolerance float64) string {
+	for digits := range 7 {
+		s := strconv.FormatFloat(v, 'f', digits, 64)
+		if back, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(back-v) <= tolerance && (digits != 3 || math.Abs(v) < 1) {
+			if strings.Contains(s, ".") {
+				s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+			}
+			return s
+		}
+	}
+	return strconv.FormatFloat(v, 'f', 6, 64)
+}
+
+// of is the style of one number, else the book's.
+func (st style) of(number string) style {
+	switch {
+	case strings.ContainsAny(number, "½¼¾⅓⅔⅛"):
+		return style{vulgar: true, comma: st.comma, partKg: st.partKg}
+	case strings.Contains(number, "/"):
+		return style{slash: true, comma: st.comma, partKg: st.partKg}
+	case strings.Contains(number, ","):
+		return style{comma: true, partKg: st.partKg}
+	case strings.Contains(number, "."):
+		return style{partKg: st.partKg}
+	}
+	return st
+}
+
+// rewritten is a cell's text with the amounts of its parts replaced; false where a
+// part's number is not to be found.
+func rewritten(words *phrase.Words, st style, s board.Spot, kg []float64) (string, bool) {
+	text, at := "", 0
+	for i, p := range s.Parts {
+		if !p.Known {
+			continue
+		}
+		n, ok := words.NumberAt(s.From, lexicon.Span{Start: p.Start, End: p.End}, p.Value)
+		if !ok || p.KgPer <= 0 {
+			if math.Abs(kg[i]-p.Kg) <= sameKg {
+				continue // stays as it is
+			}
+			return "", false
+		}
+		if n.Start < at {
+			if math.Abs(kg[i]-kg[i-1]) <= sameKg {
+				continue // one number for two meals
+			}
+			return "", false
+		}
+		is := st.of(s.From[n.Start:n.End]).write(kg[i]/p.KgPer, p.KgPer)
+		if math.Abs(kg[i]-p.Kg) <= sameKg {
+			is = s.From[n.Start:n.End]
+		} else if n.Word && n.End < len(s.From) && s.From[n.End] != ' ' {
+			is += " "
+		}
+		text += s.From[at:n.Start] + is
+		at = n.End
+	}
+	return text + s.From[at:], true
+}

@@ -1,0 +1,223 @@
+package ingest
+
+import (
+	"fmt"
+
+	"hardfeed/ingest/board"
+	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
+)
+
+// MovedTitle is the first cell of the list in a workbook that was moved on a week. The
+// reader knows the list by it and passes over its sheet.
+const MovedTitle = "Moved on a week: what hardfeed changed"
+
+// Source is a workbook that was read, with where its facts stand.
+type Source struct {
+	Week   yard.Week
+	Whence *board.Whence
+	Data   []byte // its parts in their usual places
+}
+
+// Trace is [Read] with where the facts of the week stand, for whoever writes in a copy
+// of the workbook.
+func Trace(name string, data []byte, opt Options) (src Source, err error) {
+	week, err := Read(name, data, opt)
+	if err != nil {
+		return src, err
+	}
+	src.Week, src.Data = week, inUsualPlaces(data)
+	defer func() { // as in readWith: a panic costs this workbook only
+		if p := recover(); p != nil {
+			err = refuse(fmt.Errorf("panic: %v", p), "%s could not be copied because of a fault in this program, not in your file: keep the file and report it.", name)
+		}
+	}()
+	seen, err := preflight(src.Data)
+	if err != nil {
+		return src, err
+	}
+	sheets, err := readSheets(seen)
+	if err != nil {
+		return src, err
+	}
+	r := newReader(opt)
+	r.sort(sheets)
+	if !r.isPlain(sheets) {
+		in := make([]board.Sheet, 0, len(sheets))
+		for _, s := range sheets {
+			in = append(in, boardSheet(s))
+		}
+		if _, w, ok := board.Trace(name, in, seen.saved); ok {
+			src.Whence = w
+			return src, nil
+		}
+	}
+	r = newReader(opt)
+	if _, err := r.understand(name, sheets, seen.lost()); err != nil {
+		return src, err
+	}
+	src.Whence = r.whence(sheets)
+	return src, nil
+}
+
+// whence says where the facts stand in a workbook that is laid out as the starter is.
+func (r *reader) whence(sheets []*sheet) *board.Whence {
+	var texts []string
+	for _, s := range sheets {
+		for _, rw := range s.rows {
+			for _, c := range rw.cells {
+				if c.kind == written && len(c.shown) < 60 {
+					texts = append(texts, c.shown)
+				}
+			}
+		}
+	}
+	out := &board.Whence{Words: phrase.Load(phrase.Languages(texts)...)}
+	for _, s := range sheets {
+		out.Weeks = append(out.Weeks, board.WeekPlace{Sheet: s.name, Text: s.name})
+	}
+	for _, k := range []sheetKind{yardKind, workKind, rationsKind} {
+		for i := range r.tables[k] {
+			out.Weeks = append(out.Weeks, weekPlaces(&r.tables[k][i])...)
+		}
+	}
+	for i := range r.week.Horses {
+		h := &r.week.Horses[i]
+		for d, day := range h.Work {
+			out.Spots = appendWork(out.Spots, h.Name, day, d, 0)
+		}
+		for d, day := range h.Before {
+			out.Spots = appendWork(out.Spots, h.Name, day, d, 1)
+		}
+		for _, l := range h.Later {
+			for d, day := range l.Work {
+				out.Spots = appendWork(out.Spots, h.Name, day, d, -r.daysOn(l.Beginning)/7)
+			}
+		}
+	}
+	for _, l := range r.week.Lines {
+		if l.Now.Given {
+			out.Spots = append(out.Spots, r.amountSpot(l, l.Now, board.NowSpot, out.Words))
+		}
+		if l.Planned.Given && l.Planned.Cell != l.Now.Cell {
+			out.Spots = append(out.Spots, r.amountSpot(l, l.Planned, board.PlanSpot, out.Words))
+		}
+	}
+	for i := range r.tables[rationsKind] {
+		r.rationPlaces(&r.tables[rationsKind][i], out)
+	}
+	return out
+}
+
+// weekPlaces are the cells of a table that may say a week or a day.
+func weekPlaces(t *table) (out []board.WeekPlace) {
+	seen := map[yard.Cell]bool{}
+	add := func(c cell) {
+		at := t.sheet.place(c)
+		col, row, ok := parseRef(at.Ref)
+		if c.kind != written && c.kind != dated || !ok || seen[at] {
+			return
+		}
+		seen[at] = true
+		w := board.WeekPlace{Sheet: at.Sheet, At: [2]int{row, col}, Text: c.shown}
+		if c.kind == dated {
+			w.Day = c.day
+		}
+		out = append(out, w)
+	}
+	add(t.title)
+	for _, c := range t.cols {
+		add(c.cell)
+	}
+	for _, rw := range t.sheet.rows[max(t.head, 0):min(t.end, len(t.sheet.rows))] {
+		switch {
+		case t.kind == yardKind:
+			for _, c := range clip(rw, t.c1, t.c2).cells {
+				add(c)
+			}
+		case t.kind == workKind && t.has("date"):
+			add(t.cell(rw, "date"))
+		}
+	}
+	return out
+}
+
+func spotAt(c yard.Cell) ([2]int, bool) {
+	col, row, ok := parseRef(c.Ref)
+	return [2]int{row, col}, ok
+}
+
+func appendWork(spots []board.Spot, horse string, day yard.Day, d, age int) []board.Spot {
+	if at, ok := spotAt(day.Cell); ok {
+		spots = append(spots, board.Spot{Horse: horse, Kind: board.WorkSpot, Sheet: day.Cell.Sheet, At: at, Age: age, Day: d, Text: day.Cell.Text, From: day.Cell.Text, Event: day.Event})
+	}
+	return spots
+}
+
+// amountSpot is where an amount of a line stands. Its number is the first of the cell
+// that is the amount, in some unit.
+func (r *reader) amountSpot(l yard.Line, a yard.Amount, kind board.SpotKind, words *phrase.Words) board.Spot {
+	at, _ := spotAt(a.Cell)
+	s := board.Spot{Horse: l.Horse, Kind: kind, Sheet: a.Cell.Sheet, At: at, Day: -1, Meal: l.Meal, Feed: l.Feed, Text: a.Cell.Text, From: a.Cell.Text}
+	kg, known := a.Kg.Get()
+	measures, counted := a.Measures.Get()
+	if a.AdLib || !known && !counted {
+		return s
+	}
+	p := board.SpotPart{Feed: l.Feed, Meal: l.Meal, End: len(a.Cell.Text), Kg: kg, Known: true}
+	if v, ok := words.FirstNumber(a.Cell.Text); ok {
+		p.Value = v
+		if v > 0 && kg > 0 {
+			p.KgPer = kg / v
+		}
+	}
+	if !known {
+		p.Measures = measures
+	}
+	s.Parts = []board.SpotPart{p}
+	return s
+}
+
+// rationPlaces adds the empty places of a rations table for what is fed now and what
+// is planned, and the table where rows can be added to it.
+func (r *reader) rationPlaces(t *table, out *board.Whence) {
+	now, hasNow := t.col("now")
+	feed, hasFeed := t.col("feed")
+	name, hasName := t.col("horse")
+	r.rows(t, "horse", func(rw row) {
+		i, _ := r.names.find(t.cell(rw, "horse").shown)
+		if i < 0 {
+			return
+		}
+		place := func(c column, kind board.SpotKind, feed, meal string) {
+			if x := rw.at(c.col); x.kind == empty {
+				x.row, x.col = rw.n, c.col
+				at := t.sheet.place(x)
+				if p, ok := spotAt(at); ok {
+					out.Spots = append(out.Spots, board.Spot{Horse: r.week.Horses[i].Name, Kind: kind, Sheet: at.Sheet, At: p, Day: -1, Feed: feed, Meal: meal, Empty: true})
+				}
+			}
+		}
+		h := &r.week.Horses[i]
+		if hasFeed && hasNow && t.cell(rw, "feed").kind == written {
+			place(now, board.NowSpot, r.feedNamed(t.cell(rw, "feed").shown), r.mealOf(t, rw, h))
+		}
+		for _, c := range t.cols {
+			if c.feed == "" {
+				continue
+			}
+			kind := board.NowSpot
+			if c.planned {
+				kind = board.PlanSpot
+			}
+			place(c, kind, r.feedNamed(c.feed), c.meal)
+		}
+	}, func(cell) {})
+	if hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.rows) && len(t.sheet.rows) > 0 {
+		l := board.List{Sheet: t.sheet.name, Horse: name.col, Feed: feed.col, Now: now.col, Last: t.sheet.rows[len(t.sheet.rows)-1].n}
+		if m, ok := t.col("meal"); ok {
+			l.Meal = m.col
+		}
+		out.Lists = append(out.Lists, l)
+	}
+}
