@@ -126,6 +126,7 @@ func (w *writer) freeName() string {
 var (
 	sheetsStart = regexp.MustCompile(`<((?:\w+:)?)sheets(?:\s[^>]*)?>`)
 	localSheet  = regexp.MustCompile(`(\blocalSheetId=")(\d+)(")`)
+	sheetEnd    = regexp.MustCompile(`</(?:\w+:)?sheet>`)
 	sheetID     = regexp.MustCompile(`\bsheetId="(\d+)"`)
 )
 
@@ -154,10 +155,17 @@ func (w *writer) insertSheet(name, id, behind string) error {
 		k := slices.IndexFunc(tags, func(t []int) bool {
 			return regexp.MustCompile(`:id="` + regexp.QuoteMeta(behind) + `"`).Match(data[t[0]:t[1]])
 		})
-		if k < 0 || !bytes.HasSuffix(data[tags[k][0]:tags[k][1]], []byte("/>")) {
+		if k < 0 {
 			return odd
 		}
 		at, place = tags[k][1], k+1
+		if !bytes.HasSuffix(data[:at], []byte("/>")) {
+			end := sheetEnd.FindIndex(data[at:])
+			if end == nil {
+				return odd
+			}
+			at += end[1]
+		}
 	}
 	highest := 0
 	for _, x := range sheetID.FindAllSubmatch(data, -1) {

@@ -26,26 +26,29 @@ func (w *writer) renameTabs() {
 		to[r[0]] = r[1]
 	}
 	var names []string
+	back := map[string]string{}
 	for _, r := range w.renamed {
-		names = append(names, regexp.QuoteMeta(attrText(quoted(r[0]))))
+		names = append(names, regexp.QuoteMeta(quoted(r[0])))
+		back[quoted(r[0])] = r[1]
 		if bareName.MatchString(r[0]) {
-			names = append(names, `\b`+regexp.QuoteMeta(attrText(r[0])))
+			names = append(names, `\b`+regexp.QuoteMeta(r[0]))
+			back[r[0]] = r[1]
 		}
 	}
 	ref := regexp.MustCompile(`(?:` + strings.Join(names, "|") + `)!`)
-	back := map[string]string{}
-	for was, is := range to {
-		back[attrText(quoted(was))] = is
-		back[attrText(was)] = is
-	}
 	formula := func(s []byte) []byte {
-		return ref.ReplaceAllFunc(s, func(m []byte) []byte {
-			is := back[strings.TrimSuffix(string(m), "!")]
-			if bareName.MatchString(is) && !cellName.MatchString(is) && m[0] != '\'' && m[0] != '&' {
-				return []byte(attrText(is) + "!")
+		was := unescape(s)
+		is := ref.ReplaceAllStringFunc(was, func(m string) string {
+			to := back[strings.TrimSuffix(m, "!")]
+			if m[0] != '\'' && bareName.MatchString(to) && !cellName.MatchString(to) {
+				return to + "!"
 			}
-			return []byte(attrText(quoted(is)) + "!")
+			return quoted(to) + "!"
 		})
+		if is == was {
+			return s
+		}
+		return []byte(attrText(is))
 	}
 	for i := range w.parts {
 		p := &w.parts[i]

@@ -138,7 +138,7 @@ func (c *calendar) rewrite(s string, d quantity.Date, day time.Time) string {
 	for _, m := range digits {
 		padded = padded || s[m[0]] == '0' && m[1]-m[0] == 2
 	}
-	padded = padded || d.Year >= 1000 && len(digits) == 3 && !strings.Contains(s, " ") && !shortParts(s, digits)
+	padded = padded || len(digits) == 3 && digits[2][1]-digits[2][0] == 4 && !strings.Contains(s, " ") && !shortParts(s, digits)
 	pad := func(n int) string {
 		if padded && n < 10 {
 			return "0" + strconv.Itoa(n)
