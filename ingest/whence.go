@@ -29,7 +29,7 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 	src.Week, src.Data = week, inUsualPlaces(data)
 	defer func() { // as in readWith: a panic costs this workbook only
 		if p := recover(); p != nil {
-			err = refuse(fmt.Errorf("panic: %v", p), "%s could not be copied because of a fault in this program, not in your file: keep the file and report it.", name)
+			err = refuse(fmt.Errorf("panic: %v", p), yard.Say("refused.fault", yard.Named("file", yard.Place, name)))
 		}
 	}()
 	seen, err := preflight(src.Data)

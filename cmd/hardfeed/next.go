@@ -15,7 +15,6 @@ import (
 
 	"hardfeed/ingest"
 	"hardfeed/ingest/disk"
-	"hardfeed/ingest/edit"
 	"hardfeed/ingest/rollover"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
@@ -145,9 +144,6 @@ func moveOn(name string, data []byte, plan yard.Plan, s Settings, how nextFlags)
 			opt.Planned = &next
 			moved, err = rollover.Move(name, data, plan, opt, words.Said)
 		}
-	}
-	if why, ok := errors.AsType[edit.Refused](err); ok {
-		return moved, refuse("No workbook for next week was made of %s. %s", name, why)
 	}
 	return moved, err
 }

@@ -72,16 +72,27 @@ type change struct {
 	style string // of a cell that was not there
 }
 
-// Refused is why a workbook cannot be changed without losing something, in a
-// sentence for whoever keeps it.
+// Refused is why a workbook cannot be changed without losing something: a word for
+// each reason, for whoever puts it in a sentence.
 type Refused string
 
-func (r Refused) Error() string { return string(r) }
+// The reasons.
+const (
+	Signed   Refused = "signed"  // a change would break its digital signature
+	Shared   Refused = "shared"  // it keeps a log of its changes, which would no longer be true
+	TooLarge Refused = "large"   // to be copied
+	Strange  Refused = "strange" // its list of sheets is written in a way that is not known
+)
+
+func (r Refused) Error() string { return "not changed: " + string(r) }
 
 // What cannot be kept right beside changed cells, by the beginning of the part's name.
-var unchangeable = []struct{ part, why string }{
-	{"_xmlsignatures/", "It carries a digital signature, which a change would break. Take the signature away, or work on an unsigned copy."},
-	{"xl/revisions/", "It keeps a log of its changes (it is shared for editing), which would no longer be true. Stop sharing it in the spreadsheet program, and run this again."},
+var unchangeable = []struct {
+	part string
+	why  Refused
+}{
+	{"_xmlsignatures/", Signed},
+	{"xl/revisions/", Shared},
 }
 
 const mostBytes = 512 << 20 // unpacked; readers refuse such workbooks long before
@@ -98,7 +109,7 @@ func Open(data []byte) (*Book, error) {
 	for _, f := range z.File {
 		for _, u := range unchangeable {
 			if strings.HasPrefix(strings.ToLower(f.Name), u.part) && !strings.HasSuffix(f.Name, "/") {
-				return nil, Refused(u.why)
+				return nil, u.why
 			}
 		}
 		r, err := f.Open()
@@ -110,7 +121,7 @@ func Open(data []byte) (*Book, error) {
 			return nil, err
 		}
 		if left -= int64(len(d)); left < 0 {
-			return nil, Refused("It is too large to be copied.")
+			return nil, TooLarge
 		}
 		b.at[f.Name] = len(b.parts)
 		b.parts = append(b.parts, part{f.Name, d})

@@ -144,10 +144,9 @@ func relationsOf(book []byte) string {
 func (w *writer) insertSheet(name, id, behind string) error {
 	i, _ := w.find(bookPart)
 	data := w.parts[i].data
-	odd := Refused("The list of its sheets is written in a way that is not known. Save it once in a spreadsheet program, and run this again.")
 	m := sheetsStart.FindSubmatchIndex(data)
 	if m == nil {
-		return odd
+		return Strange
 	}
 	at, place := m[1], 0
 	if behind != "" {
@@ -156,13 +155,13 @@ func (w *writer) insertSheet(name, id, behind string) error {
 			return regexp.MustCompile(`:id="` + regexp.QuoteMeta(behind) + `"`).Match(data[t[0]:t[1]])
 		})
 		if k < 0 {
-			return odd
+			return Strange
 		}
 		at, place = tags[k][1], k+1
 		if !bytes.HasSuffix(data[:at], []byte("/>")) {
 			end := sheetEnd.FindIndex(data[at:])
 			if end == nil {
-				return odd
+				return Strange
 			}
 			at += end[1]
 		}

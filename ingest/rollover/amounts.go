@@ -128,7 +128,7 @@ func (st style) write(v, kgPer float64) string {
 		case st.slash:
 			return strconv.Itoa(whole) + " " + slashes[rest]
 		}
-		v = q / 4
+		v, tolerance = q/4, 1e-9
 	}
 	s := decimal(v, tolerance)
 	if st.comma {
@@ -145,6 +145,9 @@ func decimal(v, tolerance float64) string {
 		if back, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(back-v) <= tolerance && (digits != 3 || math.Abs(v) < 1) {
 			if strings.Contains(s, ".") {
 				s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+			}
+			if i := strings.IndexByte(s, '.'); i > 0 && len(s)-i-1 == 3 && math.Abs(v) >= 1 {
+				s += "0"
 			}
 			return s
 		}

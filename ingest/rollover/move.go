@@ -2,6 +2,7 @@ package rollover
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -49,8 +50,25 @@ type Moved struct {
 	Name    string    // of the workbook without its ending, its dates moved on
 }
 
-// Move moves a workbook on by a week. plan is what was worked out of it. list makes
-// the words of the first sheet. The error is an [*ingest.Refused], an [edit.Refused], or a
+// Refused is why no workbook was made for next week, for whoever keeps the workbook.
+type Refused struct {
+	File string
+	Why  yard.Saying
+}
+
+func (r *Refused) Error() string { return r.Told().String() }
+
+// Told is what is said of it.
+func (r *Refused) Told() yard.Saying {
+	return yard.Say("refused.next", yard.Named("file", yard.Place, r.File), yard.Said("why", r.Why))
+}
+
+func (m *mover) refuse(key string, args ...yard.Arg) error {
+	return &Refused{m.name, yard.Say(key, args...)}
+}
+
+// Move moves a workbook on by a week. plan is what was worked out of it. say makes
+// the words of the first sheet. The error is an [*ingest.Refused], a [*Refused], or a
 // fault of the program.
 func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.Saying) string) (Moved, error) {
 	src, err := ingest.Trace(name, data, opt.Read)
@@ -81,7 +99,7 @@ func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.S
 			how[h]++
 		}
 	}
-	return Moved{}, edit.Refused("It cannot be moved on by the program: what it wrote was read otherwise than it was meant.")
+	return Moved{}, m.refuse("part.next.refused.read")
 }
 
 // manner is how a horse's amounts are written.
@@ -124,6 +142,9 @@ type at struct {
 
 func newMover(name string, src ingest.Source, plan yard.Plan, opt Options, how map[string]manner) (*mover, error) {
 	book, err := edit.Open(src.Data)
+	if why, ok := errors.AsType[edit.Refused](err); ok {
+		return nil, &Refused{name, yard.Say("part.next.refused." + string(why))}
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -462,6 +483,9 @@ func (m *mover) clearPlans() {
 // bytes is the workbook as it is so far, with what its formulas come to.
 func (m *mover) bytes() ([]byte, error) {
 	out, err := m.book.Bytes()
+	if why, ok := errors.AsType[edit.Refused](err); ok {
+		return nil, m.refuse("part.next.refused." + string(why))
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -486,10 +510,10 @@ func (m *mover) check(data []byte) (bad []string, err error) {
 		return nil, fmt.Errorf("what was written cannot be read: %w", err)
 	}
 	if b := m.src.Week.Beginning; !b.IsZero() && !next.Beginning.Equal(b.AddDate(0, 0, oneWeek)) {
-		return nil, edit.Refused(fmt.Sprintf("The week it is about could not be moved on: it would be read as beginning on %s. Write the dates of next week by hand.", next.Beginning.Format("2 January 2006")))
+		return nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
 	}
 	if !slices.EqualFunc(m.src.Week.Horses, next.Horses, func(a, b yard.Horse) bool { return a.Name == b.Name }) {
-		return nil, edit.Refused("Moved on, it would be read with other horses.")
+		return nil, m.refuse("part.next.refused.horses")
 	}
 	for i, h := range m.src.Week.Horses {
 		n := next.Horses[i]
@@ -498,7 +522,7 @@ func (m *mover) check(data []byte) (bad []string, err error) {
 			!m.opt.ClearWork && len(h.Later) == 0 && minutes(h.Work) != minutes(n.Work):
 			bad = append(bad, h.Name)
 			if m.how[h.Name] == notAtAll {
-				return nil, edit.Refused(fmt.Sprintf("Moved on, %s would be read otherwise than it is now.", h.Name))
+				return nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
 			}
 		}
 	}
