@@ -29,7 +29,7 @@ func (e element) attr(local string) string {
 	return ""
 }
 
-var errEncoding = errors.New("a part of it is not written in UTF-8")
+var errEncoding = errors.New("not UTF-8")
 
 // elements walks over the tags of a part. An element without content is a start
 // and an end at one place.

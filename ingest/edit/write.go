@@ -272,7 +272,7 @@ func (w *writer) patch(s *sheet, data []byte) ([]byte, error) {
 		return nil, err
 	}
 	if len(p.todo) > 0 {
-		return nil, fmt.Errorf("no place for cell %s", p.todo[0].Ref())
+		return nil, fmt.Errorf("no place: %s", p.todo[0].Ref())
 	}
 	p.out.Write(data[p.done:])
 	return p.out.Bytes(), nil

@@ -507,7 +507,7 @@ func (m *mover) bytes() ([]byte, error) {
 func (m *mover) check(data []byte) (bad []string, err error) {
 	next, err := ingest.Read(m.name, data, m.opt.Read)
 	if err != nil {
-		return nil, fmt.Errorf("what was written cannot be read: %w", err)
+		return nil, fmt.Errorf("read again: %w", err)
 	}
 	if b := m.src.Week.Beginning; !b.IsZero() && !next.Beginning.Equal(b.AddDate(0, 0, oneWeek)) {
 		return nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
