@@ -24,7 +24,7 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 				said++
 			}
 		}
-		if t.has("feed") && (said > 1 || t.has("kind")) {
+		if t.has("feed") && (said > 1 || t.has("kind")) && len(t.cols)*2 >= t.headings() {
 			return true
 		}
 	}
@@ -63,6 +63,20 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 		}
 	}
 	return len(known) >= all
+}
+
+// headings is how many cells stand in the row of a table's headings, understood or not.
+func (t *table) headings() int {
+	if t.head < 0 || t.head >= len(t.sheet.rows) {
+		return 0
+	}
+	n := 0
+	for _, c := range t.sheet.rows[t.head].cells {
+		if c.kind != empty {
+			n++
+		}
+	}
+	return n
 }
 
 // hasFeedColumns says whether columns of a table are headed by feeds.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
@@ -14,6 +15,7 @@ import (
 func (b *book) leftOver() {
 	b.nameUnused()
 	for _, s := range b.sheets {
+		b.rowsLeft(s)
 		b.answerFor(s)
 	}
 	switch {
@@ -54,7 +56,13 @@ func (b *book) remarks() {
 			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {
 				continue
 			}
-			for _, part := range b.partsByName(c.Text) {
+			parts := b.partsByName(c.Text)
+			if len(parts) == 0 && len(b.lang.w.Conditions(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
+				for _, i := range b.namedIn(c.Text) { // "Bella had laminitis in spring"
+					parts = append(parts, saying{i, c.Text})
+				}
+			}
+			for _, part := range parts {
 				h := b.horses[part.horse]
 				note := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: part.text}
 				h.said = append(h.said, &obs{sheet: s, cell: note, horse: part.horse, role: notesRole, day: -1})
@@ -109,6 +117,18 @@ func (b *book) partsByName(text string) []saying {
 		}
 		if s.body <= end {
 			out = append(out, saying{s.horse, strings.TrimSpace(text[s.body:end])})
+		}
+	}
+	return out
+}
+
+// namedIn are the horses, of those known so far, whose names stand in a line as words.
+func (b *book) namedIn(text string) []int {
+	words := " " + strings.Join(strings.FieldsFunc(foldName(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }), " ") + " "
+	var out []int
+	for i, h := range b.horses {
+		if n := foldName(h.name); len(n) > 2 && strings.Contains(words, " "+n+" ") {
+			out = append(out, i)
 		}
 	}
 	return out

@@ -55,6 +55,7 @@ type book struct {
 	obs        []*obs
 	unnamed    []*Cell // rows with something in them and no name
 	unnamedAt  []*sheetData
+	totals     []total
 	places     []dayPlace
 	writesRest map[*sheetData]bool
 }
@@ -109,6 +110,7 @@ func (b *book) regions() {
 				b.learnNames(t)
 			}
 		}
+		b.forgetTeams()
 	}
 	for _, t := range b.tables {
 		b.decide(t)
@@ -200,6 +202,23 @@ func (b *book) acrossNames(t *table) bool {
 	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
 }
 
+// forgetTeams takes back names that are two or more others: "Pip & Dot".
+func (b *book) forgetTeams() {
+	for _, name := range sortedKeys(b.known) {
+		parts := between.Split(name, -1)
+		if len(parts) < 2 {
+			continue
+		}
+		all := true
+		for _, p := range parts {
+			all = all && b.known[foldName(p)]
+		}
+		if all {
+			delete(b.known, name)
+		}
+	}
+}
+
 // learnNames takes the names of a table for horses'.
 func (b *book) learnNames(t *table) {
 	c := t.g.at(t.head, t.name)
@@ -273,7 +292,7 @@ func (b *book) sortOut(t *table) {
 	for r := t.h2 + 1; r < t.end; r++ {
 		if x := t.g.at(r, t.name); x != nil {
 			n++
-			if b.known[foldName(x.Text)] {
+			if b.known[foldName(x.Text)] || len(b.horsesIn(x.Text)) > 1 {
 				known++
 			}
 		}

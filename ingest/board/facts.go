@@ -340,6 +340,11 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 		now = was
 		if len(wasPlan) > 0 {
 			now = wasPlan
+			if len(was) == 0 {
+				b.addAsk("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
+				x := &b.asked[b.askAt["lastplan"]]
+				x.horses = append(x.horses, b.byName[b.key(h.name)])
+			}
 			if len(was) > 0 {
 				b.nowOfLast[h] = was
 			}

@@ -260,7 +260,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		name = o.feed
 	}
 	meal := p.Meal
-	if meal == "" {
+	if meal == "" && o.meals < 2 {
 		meal = o.meal
 	}
 	if p.Same {
@@ -362,6 +362,14 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	case p.Times > 0:
 		times = float64(p.Times)
 	case p.PerDay:
+	case o.each && o.meals > 1:
+		times = float64(o.meals)
+	case o.meals > 1 && p.Meal == "" && !o.perDay():
+		ask("amount-times", "each")
+		return
+	case o.each && b.perFeed == 0 && meal == "":
+		ask("amount-times", "per feed")
+		return
 	case p.PerFeed, b.perFeed > 0 && meal == "" && !o.perDay():
 		times = float64(max(b.perFeed, 1))
 		if p.PerFeed && b.perFeed == 0 {

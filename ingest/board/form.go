@@ -296,7 +296,7 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 		var near *Cell
 		var lastObs *obs
 		for k, c := range cells {
-			if heads[c] && !(k > 0 && rowHead != nil && over[c.Col] != nil && b.isWorkCell(c, rowHead, over[c.Col])) {
+			if heads[c] && !(k > 0 && rowHead != nil && over[c.Col] != nil && b.isWorkCell(c, rowHead, over[c.Col], isDay(overDay, c.Col))) {
 				l := b.labelOf(c)
 				if lastObs != nil && l.unit != "" && l.used == 1 && c.Col == lastObs.cell.Col+1 {
 					lastObs.unit = l.unit
@@ -355,8 +355,11 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 
 // isWorkCell says whether what could be a heading is a piece of work under a day,
 // or beside one: "exercise", "fast work".
-func (b *book) isWorkCell(c, row, col *Cell) bool {
+func (b *book) isWorkCell(c, row, col *Cell, day bool) bool {
 	r, o := b.labelOf(row), b.labelOf(col)
+	if x := b.labelOf(c); formRole(r) == workRole && (day || o.day >= 0 || len(o.dates) > 0) && x.day < 0 && len(x.dates) == 0 {
+		return true // "farrier" under a day is what happens on it
+	}
 	if (r.day >= 0 || len(r.dates) > 0) && o.has("work") {
 		return true
 	}
@@ -369,6 +372,11 @@ func (b *book) isWorkCell(c, row, col *Cell) bool {
 		}
 	}
 	return (r.day >= 0 || len(r.dates) > 0 || r.has("work")) && (o.day >= 0 || len(o.dates) > 0 || o.has("work"))
+}
+
+func isDay(days map[int]int, col int) bool {
+	_, ok := days[col]
+	return ok
 }
 
 // headsOver says whether cells are headings over what follows rather than words

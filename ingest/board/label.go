@@ -224,6 +224,10 @@ func (v *vocabulary) readText(text string) *label {
 			continue
 		}
 		if w.num {
+			if quarterHour.MatchString(w.text) && len(ws) > 1 { // "6.30 new": an hour
+				i++
+				continue
+			}
 			if i+1 < len(ws) && (ws[i+1].text == "am" || ws[i+1].text == "pm" || ws[i+1].text == "h" || ws[i+1].text == "uhr") {
 				i++
 				if ws[i].text == "h" || ws[i].text == "uhr" {
@@ -240,6 +244,8 @@ func (v *vocabulary) readText(text string) *label {
 	}
 	return l
 }
+
+var quarterHour = regexp.MustCompile(`^\d{1,2}[.](?:00|15|30|45)$`)
 
 // feedWords is what words for all hard feed call it, where one of them is the name
 // of a feed too: "hard feed", "pellets".

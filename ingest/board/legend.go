@@ -68,6 +68,9 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 		return true
 	}
 	alone := len(s.rows[c.Row]) == 1
+	if !alone && len(b.lang.w.Conditions(c.Text)) > 0 {
+		return false // "ulcers – on treatment" beside a horse is about the horse
+	}
 	weights, words, general := 0, 0, 0
 	for _, d := range ds {
 		switch d.Kind {
@@ -154,7 +157,7 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 // legendTable reads a small table of what a measure of each feed weighs: the
 // measure over it, a feed and a number in each row below.
 func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
-	if len(c.Text) > 30 {
+	if len(c.Text) > 30 || strings.ContainsAny(c.Text, "½¼¾⅓⅔") {
 		return nil
 	}
 	l := b.words.read(c.Text)
@@ -179,7 +182,7 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+14; r++ {
 		f, n, u := s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}], s.byPlace[[2]int{r, c.Col + 2}]
-		if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || n.Kind != Number && !hasDigit(n.Text) {
+		if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.sameAsNow(f.Text) || n.Kind != Number && !hasDigit(n.Text) {
 			break
 		}
 		text := "1 " + l.unit + " " + f.Text + " = " + n.Text
@@ -230,6 +233,12 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	return out
 }
 
+// sameAsNow says whether a text means that an amount stays as it is.
+func (b *book) sameAsNow(text string) bool {
+	a := b.lang.w.Amounts(text, phrase.AmountContext{})
+	return a.Same || a.None || a.Ditto
+}
+
 // settleSheets says of each sheet and table what its title says of all of it.
 func (b *book) settleSheets() {
 	for _, s := range b.sheets {
@@ -260,7 +269,7 @@ func (b *book) numbersOfWork(s *sheetData) {
 			continue
 		}
 		l := b.words.read(c.Text)
-		if !l.has("work", "dayhead") {
+		if !l.has("work", "dayhead") && !(l.full() && len(l.order) == 1) {
 			continue
 		}
 		if s.bareWork = unitOfWork(l); s.bareWork != "" {

@@ -77,6 +77,18 @@ func mealOf(l *label, text string) string {
 	return ""
 }
 
+// mealsNamed is how many meals a heading names.
+func mealsNamed(l *label) int {
+	n := 0
+	for _, k := range l.order {
+		switch k {
+		case "am", "pm", "breakfast", "lunch", "tea", "late":
+			n++
+		}
+	}
+	return n
+}
+
 // decide gives the columns of a table their roles.
 func (b *book) decide(t *table) {
 	last, this, next := false, false, false
@@ -329,4 +341,6 @@ type obs struct {
 	daysDown bool
 	attrDay  bool
 	asPlan   bool
+	meals    int  // how many meals its heading names
+	each     bool // its heading says that the amount is for each feed
 }

@@ -158,6 +158,10 @@ func (b *book) readTable(t *table) {
 			m, joined := g.joined(r, t.name)
 			wide := joined && m.Col2 > m.Col1+1
 			if len(cells) == 1 && (wide || !b.known[foldName(n.Text)] || b.onlyHere(n, t)) && !b.knownElsewhere(n) {
+				if len(b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2 {
+					who = nil
+					continue // a line about a horse by its name
+				}
 				if r == lastNamed+1 && len(who) > 0 && len(b.lang.w.Conditions(n.Text)) > 0 {
 					b.noteBelow(t, n, r, who)
 					continue
@@ -189,6 +193,7 @@ func (b *book) readTable(t *table) {
 			case n != nil && ditto(n.Text):
 			case joined && m.Row1 < r && len(who) > 0:
 			case len(who) > 0 && b.rowSays(t, r) && r <= lastNamed+4:
+				lastNamed = r // a list goes on as long as its lines do
 			case len(cells) > 0 && b.allTotals(t, cells):
 				for _, x := range cells {
 					s.mark(x, "decoration", "a total")
@@ -404,12 +409,18 @@ func (b *book) readRow(t *table, r int, who []int) {
 			if k.role == heightRole {
 				why = "a height"
 			}
+			if k.lab.has("total") && !k.lab.has("percent") && x.Kind == Number && len(who) == 1 {
+				b.totals = append(b.totals, total{who[0], x, k, s})
+			}
 			s.mark(x, "decoration", why)
 			continue
 		}
 		o := row
 		o.sheet, o.cell, o.role, o.head, o.table, o.row = s, x, k.role, k.own, t, r
 		o.lab = k.lab
+		if k.role == feedRole {
+			o.meals, o.each = mealsNamed(k.lab), k.lab.has("perfeed")
+		}
 		if k.when != unsaid {
 			o.when = k.when
 		}

@@ -39,7 +39,7 @@ func wrote(text string) yard.Arg {
 
 // askedOfOne are the questions about one thing of the workbook: how many cells say
 // it is not said.
-var askedOfOne = map[string]bool{"measure-weight": true, "work-missing": true, "work-blank": true, "diagnosis-word": true, "horse-gone": true, "week-year": true, "week-unknown": true, "sheet-unused": true, "sheet-old": true}
+var askedOfOne = map[string]bool{"measure-weight": true, "work-missing": true, "work-blank": true, "diagnosis-word": true, "horse-gone": true, "week-year": true, "week-unknown": true, "amount-missing": true, "row-skipped": true, "sheet-unused": true, "sheet-old": true}
 
 // says is a question as data: the key is that of its rule, with what sets it apart
 // behind it, and of all the cells that ask the same how many there are.
@@ -66,6 +66,22 @@ func (b *book) saying(a ask) yard.Saying {
 		return a.workWord(key, word)
 	case "work-length":
 		return yard.Say(key, word, yard.Fixed("minutes", a.value, yard.Minutes, 0))
+	case "amount-times":
+		if a.why == "each" {
+			return yard.Say(key+".each", word)
+		}
+		return yard.Say(key, word)
+	case "amount-missing":
+		if a.why == "last plan" {
+			return yard.Say(key+".last", yard.Named("sheet", yard.Place, a.sheet.Name), b.namesOf(a.horses))
+		}
+		return yard.Say(key+"."+a.why, b.namesOf(a.horses))
+	case "amount-sum":
+		return yard.Say(key, word, yard.Words("sum", a.near))
+	case "row-skipped":
+		return yard.Say(key, yard.Named("sheet", yard.Place, a.sheet.Name), yard.Names("horses", yard.Comma, yard.HorseName, strings.Split(a.near, "\x00")))
+	case "work-missing":
+		return yard.Say(key, b.namesOf(a.horses))
 	case "work-blank":
 		return b.blankDays(key+"."+a.why, a)
 	case "diagnosis-word":
@@ -80,8 +96,8 @@ func (b *book) saying(a ask) yard.Saying {
 	case "week-unknown":
 		return yard.Say(key)
 	case "weight-doubt", "weight-missing", "weight-unread",
-		"amount-doubt", "amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-times", "amount-blank",
-		"work-missing", "work-same", "cell-unused", "column-unused", "sheet-unused", "sheet-old":
+		"amount-doubt", "amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-blank",
+		"work-same", "cell-unused", "column-unused", "sheet-unused", "sheet-old":
 		return yard.Say(key, word)
 	}
 	return yard.Say("finding.board.unclear", word)

@@ -91,6 +91,9 @@ func (b *book) isHeading(c *Cell) bool {
 	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
 		return false
 	}
+	if len(b.lang.w.Conditions(c.Text)) > 0 {
+		return false // "ulcers – on treatment"
+	}
 	known := l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work") || l.unit != ""
 	return l.used > len(l.rest) || known && l.used >= len(l.rest)
 }
@@ -103,7 +106,7 @@ func clockHeading(text string) bool {
 
 // letterDays finds seven cells in a row that are the first letters of a week.
 func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
-	out := map[*Cell]int{}
+	out := b.lettersInHalves(cells, g)
 	for i := 0; i+7 <= len(cells); i++ {
 		if g.colOf(cells[i+6])-g.colOf(cells[i]) != 6 {
 			continue
@@ -122,6 +125,39 @@ func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 					for k := range 7 {
 						out[cells[i+k]] = (k + shift) % 7
 					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// lettersInHalves finds fourteen cells in a row that are the letters of a week, each
+// twice, with a half of the day behind it: "M am", "M pm", "T am".
+func (b *book) lettersInHalves(cells []*Cell, g grid) map[*Cell]int {
+	out := map[*Cell]int{}
+	half := func(c *Cell) (letter, half string) {
+		ws := strings.Fields(c.Text)
+		if c.Kind != Text || len(ws) != 2 {
+			return "", ""
+		}
+		return foldWord(ws[0]), mealOf(b.words.read(ws[1]), ws[1])
+	}
+	for i := 0; i+14 <= len(cells); i++ {
+		if g.colOf(cells[i+13])-g.colOf(cells[i]) != 13 {
+			continue
+		}
+		for _, letters := range b.words.letters {
+			for _, shift := range []int{0, 6, 5} {
+				ok := true
+				for k := range 7 {
+					l1, h1 := half(cells[i+2*k])
+					l2, h2 := half(cells[i+2*k+1])
+					want := letters[(k+shift)%7]
+					ok = ok && l1 == want && l2 == want && h1 != "" && h2 != "" && h1 != h2
+				}
+				for k := 0; ok && k < 14; k++ {
+					out[cells[i+k]] = (k/2 + shift) % 7
 				}
 			}
 		}
@@ -165,6 +201,8 @@ func (b *book) headRow(g grid, r int) headRow {
 		key := strings.Join(l.order, " ")
 		if letter || l.day >= 0 || len(l.dates) > 0 {
 			key = "day " + c.Text + c.Ref()
+		} else if clockHeading(c.Text) {
+			key = "at " + c.Text
 		}
 		seen[key+l.unit+strings.Join(l.feeds, " ")] = true
 	}
@@ -184,7 +222,7 @@ func (b *book) tablesOn(g grid) []*table {
 		}
 		// Headings that lie in a table found before are its own, said again.
 		if len(h.names) == 0 {
-			if b.insideAny(out, g, h, r) {
+			if b.insideAny(out, g, h, r) || likeItsNeighbour(g, h, r) {
 				continue
 			}
 			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && b.knownBelow(g, r, g.colOf(h.cells[0])-1)
@@ -219,6 +257,23 @@ func (b *book) tablesOn(g grid) []*table {
 		}
 	}
 	return out
+}
+
+// likeItsNeighbour says whether a row says in two places or more what the row above
+// or below it says there: then it is a line of a list, and no headings.
+func likeItsNeighbour(g grid, h headRow, r int) bool {
+	for _, next := range []int{r - 1, r + 1} {
+		same := 0
+		for c := range h.heads {
+			if o := g.at(next, g.colOf(c)); o != nil && o.Text == c.Text {
+				same++
+			}
+		}
+		if same >= 2 && same*3 >= len(h.heads) {
+			return true
+		}
+	}
+	return false
 }
 
 // insideAny says whether headings without a column of names lie among the rows
@@ -285,6 +340,7 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 	if len(starts) > 0 {
 		starts[0] = min(starts[0], first)
 	}
+	starts = b.namesAgain(g, r, starts, last)
 	var out []*table
 	for i, s := range starts {
 		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
@@ -312,6 +368,44 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 		out = append(out, t)
 	}
 	return out
+}
+
+// namesAgain adds the columns in which the names of horses the book knows stand
+// again, with nothing over them: there another table begins.
+func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
+	out := slices.Clone(starts)
+	for c := starts[0] + 1; c < last; c++ {
+		if slices.Contains(starts, c) || g.at(r, c) != nil || g.at(r, c-1) != nil && g.over(r+2, c-1) == nil {
+			continue
+		}
+		n, known, gap := 0, 0, 0
+		for q := r + 1; q < r+60 && gap < 3; q++ {
+			x := g.at(q, c)
+			if x == nil {
+				gap++
+				continue
+			}
+			gap, n = 0, n+1
+			if b.known[foldName(x.Text)] {
+				known++
+			}
+		}
+		if known >= 3 && known*10 >= n*7 && b.namesLeftOf(g, r, c) {
+			out = append(out, c)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// namesLeftOf says whether names the book knows stand in a column further left too.
+func (b *book) namesLeftOf(g grid, r, c int) bool {
+	for k := 1; k < c-1; k++ {
+		if b.knownBelow(g, r, k) {
+			return true
+		}
+	}
+	return false
 }
 
 // trimBeside takes off what stands beside a table behind an empty column and
@@ -378,7 +472,9 @@ func (b *book) findNames(t *table, h headRow) int {
 		for r := t.head + 1; r < t.head+400 && gap < 3; r++ {
 			y := g.at(r, c)
 			if y == nil || g.fate[y] != nil && g.fate[y].what == "legend" {
-				gap++
+				if gap++; n >= 3 && like >= float64(n)*0.9 {
+					break // what stands behind a gap is something else
+				}
 				continue
 			}
 			gap = 0
@@ -499,6 +595,7 @@ func (b *book) headingRows(t *table) {
 		}
 		if any && ok {
 			t.h2 = r
+			b.thirdRow(t)
 		}
 	}
 	// Above: nothing over the names but a joined heading, words that are headings.
@@ -528,6 +625,33 @@ func (b *book) headingRows(t *table) {
 		if any && ok {
 			t.h1 = r
 		}
+	}
+}
+
+// thirdRow adds one more row of headings below two: nothing in it but headings, and
+// nothing under the names.
+func (b *book) thirdRow(t *table) {
+	g, r := t.g, t.h2+1
+	if g.at(r, t.name) != nil || g.at(r+1, t.name) == nil {
+		return
+	}
+	h := b.headRow(g, r)
+	n := 0
+	for _, c := range h.cells {
+		if k := g.colOf(c); k < t.c1 || k > t.c2+3 {
+			continue
+		}
+		if !h.heads[c] {
+			return
+		}
+		n++
+	}
+	if n < 3 {
+		return
+	}
+	t.h2 = r
+	for g.at(r, t.c2+1) != nil && g.over(t.head, t.c2+1) == nil {
+		t.c2++
 	}
 }
 
@@ -664,7 +788,7 @@ func (b *book) endOf(t *table, rows []int) {
 		if blank > 2 {
 			break
 		}
-		if m, wide := g.joined(r, g.colOf(only)); blank > 0 && n == 1 && wide && m.Col2 > m.Col1+2 && b.nameLike(only) {
+		if m, wide := g.joined(r, g.colOf(only)); blank > 0 && n == 1 && wide && m.Col2 > m.Col1+2 && (b.nameLike(only) || b.kindsOfHorses(only)) {
 			continue // a heading over a group of horses
 		}
 		if blank > 0 && n == 1 {
@@ -681,13 +805,19 @@ func (b *book) endOf(t *table, rows []int) {
 		}
 		if n >= 2 && r > t.h2 {
 			h := b.headRow(g, r)
-			if len(h.heads) >= 2 && len(h.heads)*2 > len(h.cells) && (len(h.names) > 0 || len(h.heads) >= 4 && g.at(r, t.name) == nil) && !b.sameHeadings([]*table{{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}}, g, h, r) {
+			if len(h.heads) >= 2 && len(h.heads)*2 > len(h.cells) && (len(h.names) > 0 || len(h.heads) >= 4 && g.at(r, t.name) == nil) && !b.sameHeadings([]*table{{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}}, g, h, r) && (len(h.names) > 0 || !likeItsNeighbour(g, h, r)) {
 				break
 			}
 		}
 		last = r
 		t.end = r + 1
 	}
+}
+
+// kindsOfHorses says whether a text is a word for horses and nothing else: "PONIES".
+func (b *book) kindsOfHorses(c *Cell) bool {
+	l := b.labelOf(c)
+	return l.full() && l.has("name") && len(l.order) == 1 && len(l.feeds) == 0
 }
 
 // fraction says whether what reads as a date is as likely a part of one.

@@ -1,6 +1,8 @@
 package board
 
 import (
+	"strings"
+
 	"hardfeed/ingest/phrase"
 )
 
@@ -47,6 +49,51 @@ func (b *book) nameUnused() {
 		if !touched && facts >= 3 {
 			b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
 		}
+	}
+}
+
+// rowsLeft names rows of which nothing was made though they look like a horse's: a name,
+// and two facts beside it.
+func (b *book) rowsLeft(s *sheetData) {
+	if s.blank || s.Hidden {
+		return
+	}
+	inTable := map[int]bool{}
+	for _, t := range b.tables {
+		if t.g.sheetData == s && t.kind != "" && t.kind != "other" && !t.g.turned {
+			for r := t.h1; r < t.end; r++ {
+				inTable[r] = true
+			}
+		}
+	}
+	var names []string
+	var first *Cell
+	g := grid{sheetData: s}
+	for _, r := range g.sortedRows() {
+		var name *Cell
+		facts := 0
+		for _, c := range s.rows[r] {
+			if f := s.fate[c]; f != nil && f.what != "unused" || inTable[r] || b.labelOf(c).has("price", "pack") {
+				facts = -9
+				break
+			}
+			switch {
+			case name == nil && b.nameLike(c):
+				name = c
+			case b.looksLikeFact(c) || b.lang.looksLikeWeight(c):
+				facts++
+			}
+		}
+		if _, ok := b.byName[b.key(name.shown())]; name == nil || facts < 2 || ok {
+			continue
+		}
+		names = append(names, name.Text)
+		if first == nil {
+			first = name
+		}
+	}
+	if len(names) > 0 {
+		b.addAsk("rows\x00"+s.Name, ask{rule: "row-skipped", word: first.Text, near: strings.Join(names, "\x00"), cell: first, sheet: s})
 	}
 }
 

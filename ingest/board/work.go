@@ -46,8 +46,10 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	}
 	if !given {
 		row := b.hasWorkRow(h, age)
-		if !row && age == 0 && h.fate == "" && !h.struck && b.anyWork() {
-			b.addAsk("nowork\x00"+h.name, ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.key(h.name)]}})
+		if !row && age == 0 && h.fate == "" && !h.struck {
+			b.addAsk("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
+			x := &b.asked[b.askAt["nowork"]]
+			x.horses = append(x.horses, b.byName[b.key(h.name)])
 		}
 		return days, row
 	}
@@ -295,9 +297,4 @@ func (b *book) ownWord(text string) bool {
 		}
 	}
 	return false
-}
-
-// anyWork says whether the workbook has work written for some horse.
-func (b *book) anyWork() bool {
-	return slices.ContainsFunc(b.obs, func(o *obs) bool { return o.role == workRole })
 }

@@ -1,0 +1,133 @@
+package board
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
+)
+
+// missingFeed asks, once for all horses it is about, where the feed of some is written
+// and of others nothing could be read.
+func (b *book) missingFeed() {
+	asked := map[int]bool{}
+	for _, a := range b.asked {
+		if a.rule == "amount-blank" {
+			for _, h := range a.horses {
+				asked[h] = true
+			}
+		}
+	}
+	for _, kind := range []struct {
+		key string
+		of  func(*horse) ration
+	}{{"now", func(h *horse) ration { return h.now }}, {"planned", func(h *horse) ration { return h.plan }}} {
+		said := false
+		var without []int
+		for i, h := range b.horses {
+			r := kind.of(h)
+			switch {
+			case r.said:
+				said = true
+			case !r.unknown && !h.struck && !asked[i]:
+				without = append(without, i)
+			}
+		}
+		if !said || len(without) == 0 {
+			continue
+		}
+		h := b.horses[without[0]]
+		b.addAsk("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
+	}
+}
+
+// namesOf are the names of horses.
+func (b *book) namesOf(horses []int) yard.Arg {
+	var out []string
+	for _, i := range horses {
+		out = append(out, b.horses[i].name)
+	}
+	return yard.Names("horses", yard.Comma, yard.HorseName, out)
+}
+
+// total is a cell in a horse's row that adds up its feed.
+type total struct {
+	horse int
+	cell  *Cell
+	col   *column
+	sheet *sheetData
+}
+
+// compareTotals holds the totals she writes against the feeds they add up. Where most of
+// a column agree with what was read and some do not, those are asked about.
+func (b *book) compareTotals() {
+	byCol := map[*column][]total{}
+	var order []*column
+	for _, t := range b.totals {
+		if byCol[t.col] == nil {
+			order = append(order, t.col)
+		}
+		byCol[t.col] = append(byCol[t.col], t)
+	}
+	for _, k := range order {
+		unit := k.unit
+		if unit == "" {
+			unit = "kg"
+		}
+		per, mass := quantity.KgPer(unit)
+		if !mass {
+			continue
+		}
+		type sum func(*horse) (float64, bool)
+		best, most := sum(nil), 0
+		for _, s := range []sum{
+			func(h *horse) (float64, bool) { return sumOf(h.now, func(portion) bool { return true }) },
+			func(h *horse) (float64, bool) { return sumOf(h.plan, func(portion) bool { return true }) },
+			func(h *horse) (float64, bool) { return sumOf(h.now, func(p portion) bool { return b.isHard(p.feed) }) },
+			func(h *horse) (float64, bool) { return sumOf(h.plan, func(p portion) bool { return b.isHard(p.feed) }) },
+		} {
+			agree := 0
+			for _, t := range byCol[k] {
+				if x, ok := s(b.horses[t.horse]); ok && close(x, t.cell.Num*per) {
+					agree++
+				}
+			}
+			if agree > most {
+				best, most = s, agree
+			}
+		}
+		if most < 2 || most*2 < len(byCol[k]) {
+			continue
+		}
+		for _, t := range byCol[k] {
+			h := b.horses[t.horse]
+			x, ok := best(h)
+			if !ok || close(x, t.cell.Num*per) {
+				continue
+			}
+			t.sheet.remark(t.cell, "asked", "")
+			h.now.unknown, h.plan.unknown = true, true
+			b.addAsk("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
+		}
+	}
+}
+
+// close says whether two weights of feed are the same but for rounding.
+func close(x, y float64) bool { return math.Abs(x-y) <= 0.06+0.02*math.Abs(y) }
+
+// sumOf adds up the portions of a ration that count; false where one is not known.
+func sumOf(r ration, counts func(portion) bool) (float64, bool) {
+	sum := 0.0
+	for _, p := range r.portions {
+		switch {
+		case !counts(p):
+		case !p.known:
+			return 0, false
+		default:
+			sum += p.kg
+		}
+	}
+	return sum, r.said && !r.unknown && !slices.ContainsFunc(r.portions, func(p portion) bool { return p.vague })
+}
