@@ -65,7 +65,7 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 // few checks a property over some hundred cases; with a seed of one's own each
 // round would draw the same.
 func few(t *testing.T, prop func(*rapid.T)) {
-	rounds := 4
+	rounds := 2
 	if seed := flag.Lookup("rapid.seed"); seed != nil && seed.Value.String() != seed.DefValue {
 		rounds = 1
 	}

@@ -469,9 +469,10 @@ func TestEditionsAndTheWeekBefore(t *testing.T) {
 func TestAFullFolderIsDoneInTheOrderOfItsWeeks(t *testing.T) {
 	f := newTray(t, t.TempDir())
 	var files int
-	for y := range 10 {
+	yards, weeks := sample(4, 10), sample(25, 50)
+	for y := range yards {
 		day := time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC)
-		for n := range 50 {
+		for n := range weeks {
 			week := day.AddDate(0, 0, 7*n).Format(isoDate)
 			f.drop(fmt.Sprintf("%02d %d.xlsx", 99-n, y), workbook(fmt.Sprintf("Yard %d", y), week, week))
 			files++
@@ -481,9 +482,9 @@ func TestAFullFolderIsDoneInTheOrderOfItsWeeks(t *testing.T) {
 	if got := f.look(3 * time.Second); got != (Looked{Taken: files, Finished: files}) {
 		t.Fatalf("%d files: %+v", files, got)
 	}
-	for y := range 10 {
+	for y := range yards {
 		last := ""
-		for n := range 50 {
+		for n := range weeks {
 			week := time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC).AddDate(0, 0, 7*n).Format(isoDate)
 			if got := f.record(fmt.Sprintf("%s Yard %d", week, y)); got.LastWeek != last || got.Edition != 1 {
 				t.Fatalf("yard %d, week %s: %+v, and the week before was %q", y, week, got, last)

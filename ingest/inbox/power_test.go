@@ -398,7 +398,7 @@ func TestTheClockJumps(t *testing.T) {
 // still this: no workbook is lost, and results in sight are whole at every moment.
 func TestTwoMachinesWithoutACommonLock(t *testing.T) {
 	clock := time.Date(2026, 11, 30, 6, 0, 0, 0, time.UTC)
-	twice, rounds := 0, 60
+	twice, rounds := 0, sample(15, 60)
 	for round := range rounds {
 		m := disktest.New(func() time.Time { return clock })
 		var mu sync.Mutex
