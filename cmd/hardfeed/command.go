@@ -38,6 +38,17 @@ const (
 	exitReduced = 3 // with --strict: every horse has its card, and one prints less than was planned
 )
 
+// exitText says what the exit codes mean.
+const exitText = "Exit codes: 0 every horse has its card; 1 the workbook was read, and a horse has no\n" +
+	"card; 2 nothing could be done and nothing was written; 3 (with --strict) every horse\n" +
+	"has its card, and one is reduced."
+
+// exitWritten ends the help of a command that makes no cards.
+const exitWritten = "\n\nExit codes: 0 done; 2 nothing could be done and nothing was written."
+
+// exitHelp ends the help of a command.
+const exitHelp = "\n\n" + exitText
+
 //go:embed licences.txt
 var licences string
 
@@ -151,9 +162,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 			"sheet as PDF. A workbook dragged on the program is run.\n\n" +
 			"It compares plans with published figures and decides nothing: vets,\n" +
 			"nutritionists and local rules come first.\n\n" +
-			"Exit codes: 0 every horse has its card; 1 the workbook was read, and a horse has no\n" +
-			"card; 2 nothing could be done and nothing was written; 3 (with --strict) every horse\n" +
-			"has its card, and one is reduced.",
+			exitText,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -178,6 +187,8 @@ func rootCommand(std streams, code *int) *cobra.Command {
 type jobFlags struct {
 	json    bool
 	strict  bool
+	quiet   bool
+	verbose bool
 	config  string
 	history string
 }
@@ -208,6 +219,8 @@ func (j *jobFlags) addStrict(flags *pflag.FlagSet) {
 
 func (j *jobFlags) add(flags *pflag.FlagSet) {
 	flags.BoolVar(&j.json, "json", false, "write results.json to standard output, words to standard error")
+	flags.BoolVar(&j.quiet, "quiet", false, "say nothing, unless a horse has no card (or, with --strict, a reduced one)")
+	flags.BoolVar(&j.verbose, "verbose", false, "say every finding, with its rule and its source")
 	j.addConfig(flags)
 	flags.String("paper", "", "A4 or Letter; else as the settings or the workbook say")
 	flags.Int("cards-per-page", 0, "1, 2 or 4 cards a page; else as the settings say")
@@ -225,7 +238,11 @@ func runCommand(std streams, code *int) *cobra.Command {
 
 		ValidArgsFunction: workbookFiles,
 		Short:             "Write the feed cards, scoop sheet and office sheet of a workbook",
-		Args:              oneWorkbook,
+		Long:              "Reads the workbook, works out each horse's feed and writes one folder: cards.pdf,\ncards.html, scoops.pdf, office.pdf, results.xlsx and results.json." + exitHelp,
+		Example: "  hardfeed run week.xlsx                 into the folder week beside it\n" +
+			"  hardfeed run week.xlsx -o \"Feed room\"  into another folder\n" +
+			"  hardfeed run week.xlsx --history archive   with what past weeks tell",
+		Args: oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if dir == "" {
 				dir = defaultFolder(args[0])
@@ -249,8 +266,12 @@ func checkCommand(std streams, code *int) *cobra.Command {
 		Use: "check WORKBOOK",
 
 		ValidArgsFunction: workbookFiles,
-		Short:             "The same, but write nothing and say every finding, notes too",
-		Args:              oneWorkbook,
+		Short:             "Write nothing, and say how each horse was read and what was found",
+		Long:              "Reads and plans the workbook and writes nothing. It lists how each horse was read and\nevery finding with what to do. Nothing is kept." + exitHelp,
+		Example: "  hardfeed check week.xlsx\n" +
+			"  hardfeed check week.xlsx --verbose     rules and sources as well\n" +
+			"  hardfeed check week.xlsx --json        results.json on standard output",
+		Args: oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], read: readFile(args[0]), recall: flags.recall}
 			var err error
@@ -270,7 +291,10 @@ func demoCommand(std streams, code *int) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "Run the built-in example, an invented yard of eighteen horses",
-		Args:  cobra.NoArgs,
+		Long:  "Writes the sheets of an invented yard into a folder, to see what they look like." + exitHelp,
+		Example: "  hardfeed demo\n" +
+			"  hardfeed demo -o \"Cold Brook\"",
+		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if dir == "" {
 				dir = "hardfeed-demo"
@@ -313,6 +337,10 @@ func starterCommand(std streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "starter FILE.xlsx",
 		Short: "Write a workbook to begin with, with drop-down lists and notes",
+		Long:  "Writes a workbook to fill in. It is never written over a file that is there." + exitWritten,
+		Example: "  hardfeed starter week.xlsx\n" +
+			"  hardfeed starter demo.xlsx --example\n" +
+			"  hardfeed starter hardfeed.yaml --settings",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return refuse("Name the one file to write, for example: hardfeed starter week.xlsx.")
@@ -367,7 +395,10 @@ func versionCommand(std streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "version",
 		Short: "Say which version this is",
-		Args:  cobra.NoArgs,
+		Long:  "Prints the version, or the JSON Schema of results.json." + exitWritten,
+		Example: "  hardfeed version\n" +
+			"  hardfeed version --schema",
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			text := "hardfeed " + version + "\n"
 			if schema {
@@ -383,9 +414,11 @@ func versionCommand(std streams) *cobra.Command {
 
 func licencesCommand(std streams) *cobra.Command {
 	return &cobra.Command{
-		Use:   "licences",
-		Short: "Print the licences of the program and of all that is built into it",
-		Args:  cobra.NoArgs,
+		Use:     "licences",
+		Short:   "Print the licences of the program and of all that is built into it",
+		Long:    "Prints the licences of the program, its fonts, libraries and data." + exitWritten,
+		Example: "  hardfeed licences | less",
+		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			_, err := io.WriteString(std.out, licences)
 			return err

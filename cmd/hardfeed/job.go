@@ -81,18 +81,35 @@ func (j job) run(ctx context.Context) (int, error) {
 			return exitNothing, err
 		}
 	}
-	fmt.Fprint(j.std.err, saySummary(j.name, plan))
-	if j.dir != "" {
-		fmt.Fprint(j.std.err, sayFiles(j.dir, names), sayKept(kept))
-	}
-	if j.dir == "" {
-		fmt.Fprint(j.std.err, sayRead(plan))
-	}
-	fmt.Fprint(j.std.err, sayFindings(plan, j.dir == ""))
-	if j.dir == "" {
-		fmt.Fprint(j.std.err, sayLayout(plan))
-	}
+	fmt.Fprint(j.std.err, j.tell(plan, names, kept))
 	return j.exitCode(plan), nil
+}
+
+// tell is what is said after the work is done.
+func (j job) tell(plan yard.Plan, names, kept []string) string {
+	code := j.exitCode(plan)
+	if j.flags.quiet && code == exitDone {
+		return ""
+	}
+	horses := sayHorses(plan)
+	if j.flags.quiet {
+		return horses
+	}
+	text := sayCounts(j.name, plan)
+	if j.dir != "" {
+		text += sayFiles(j.dir, names) + sayKept(kept)
+	}
+	text += horses
+	if j.dir == "" {
+		text += sayRead(plan)
+	}
+	if j.dir == "" || j.flags.verbose {
+		text += sayFindings(plan, j.flags.verbose)
+	}
+	if j.dir != "" {
+		return text + sayWhere(plan, names)
+	}
+	return text + sayWhere(plan, nil) + sayLayout(plan)
 }
 
 func (j job) exitCode(plan yard.Plan) int {

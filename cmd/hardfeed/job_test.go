@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -70,20 +71,54 @@ func TestWhatTheConsoleSays(t *testing.T) {
 			{Rule: "D-30", Severity: yard.Note, Message: "A note."},
 		},
 	}
-	got := saySummary("week.xlsx", p)
-	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses.\nHeld: Bo, Cy.\nNo card: Di.\nFindings: 1 stop, no warnings, 1 note.\n"
-	if got != want {
+	p.Horses[1].HeldWhy = []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 3), yard.Kg("now", 1), yard.Kg("mark", 1.4))}
+	p.Horses[3].NoCardWhy = []yard.Saying{yard.Say("reason.weight")}
+	j := job{name: "week.xlsx", dir: "out"}
+	run := func(change func(*jobFlags)) string {
+		j := j
+		change(&j.flags)
+		return j.tell(p, []string{"cards.pdf", "results.json"}, []string{"notes.txt"})
+	}
+	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses. Planned: 4 horses.\nWritten to out: cards.pdf, results.json.\nYour own changes in that folder were kept: notes.txt.\n" +
+		"No card: Di. We don't know the body weight. Weigh the horse, or measure girth and length.\n" +
+		"Less than planned: Bo. The plan was 3 kg of hard feed a day. That is too big a jump from 1 kg.\nLess than planned: Cy.\n" +
+		"To decide: 1. To do this week: 0. Good to know: 1. Read page 1 of office.pdf. Then print the cards and count them.\n"
+	if got := run(func(*jobFlags) {}); got != want {
 		t.Errorf("says\n%s\nwant\n%s", got, want)
 	}
-	some, all := sayFindings(p, false), sayFindings(p, true)
-	if strings.Contains(some, "A note.") || !strings.Contains(some, "1 note stands on the office sheet") || !strings.Contains(all, "A note.") {
-		t.Errorf("run says\n%s\ncheck says\n%s", some, all)
+	if got := run(func(f *jobFlags) { f.verbose = true }); !strings.Contains(got, "DECIDE Bo: Too fast. (D-02)\n") || !strings.Contains(got, "GOOD TO KNOW: A note. (D-30)\n") {
+		t.Errorf("--verbose says\n%s", got)
 	}
-	if !strings.HasPrefix(all, "STOP ") || strings.Count(all, "\n") != 2 {
-		t.Errorf("not one line for one finding:\n%s", all)
+	if got := run(func(f *jobFlags) { f.quiet = true }); strings.Contains(got, "Read ") || !strings.HasPrefix(got, "No card: Di.") {
+		t.Errorf("--quiet says\n%s", got)
 	}
-	if got := sayFiles("out", []string{"cards.pdf", "results.json"}); got != "Written to out: cards.pdf, results.json\n" {
-		t.Errorf("says %q", got)
+	check := j
+	check.dir = ""
+	if got := check.tell(p, nil, nil); !strings.Contains(got, "DECIDE Bo: Too fast.\n") || strings.Contains(got, "D-02") || strings.Contains(got, "office.pdf") {
+		t.Errorf("check says\n%s", got)
+	}
+	p.Horses = p.Horses[:1]
+	if got := run(func(f *jobFlags) { f.quiet = true }); got != "" {
+		t.Errorf("--quiet of a week without trouble says %q", got)
+	}
+}
+
+// Twelve lines at most, however many horses there are: what was made, who has no card or
+// less than planned, and where to read on.
+func TestTheConsoleSaysAtMostTwelveLines(t *testing.T) {
+	var p yard.Plan
+	for i := range 40 {
+		h := yard.HorsePlan{Horse: yard.Horse{Name: fmt.Sprint("Horse ", i)}, Status: []yard.Status{yard.Held, yard.NoCard, yard.Carded}[i%3]}
+		p.Horses = append(p.Horses, h)
+	}
+	got := job{name: "week.xlsx", dir: "out"}.tell(p, []string{"cards.pdf"}, []string{"notes.txt"})
+	if n := strings.Count(got, "\n"); n > 12 {
+		t.Errorf("%d lines:\n%s", n, got)
+	}
+	for _, h := range p.Horses {
+		if named := regexp.MustCompile(`\b` + h.Horse.Name + `\b`).MatchString(got); named != (h.Status != yard.Carded) {
+			t.Errorf("%s is named: %v", h.Horse.Name, named)
+		}
 	}
 }
 

@@ -308,9 +308,12 @@ func sendCommand(std streams, code *int) *cobra.Command {
 		Use:   "send DIR",
 		Short: "Mail a finished folder to the weekend staff",
 		Long: "Mails the sheets of a finished folder to everyone in the settings (mail.to). A mail\n" +
-			"that cannot go is kept and goes the next time; one that has gone never goes again.\n" +
+			"that cannot go is kept and goes the next time. One that has gone does not go again.\n" +
 			"Without a mail server in the settings it writes a mail beside the folder, to open\n" +
-			"in a mail program.",
+			"in a mail program.\n\n" +
+			"Exit codes: 0 everyone's mail has gone; 1 somebody's has not; 2 nothing was done.",
+		Example: "  hardfeed send week --dry-run           say who would get what\n" +
+			"  hardfeed send week --config hardfeed.yaml",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return refuse("Name the one folder to mail, for example: hardfeed send week.")

@@ -3,13 +3,15 @@ package main
 // The console's voice, all of it in this file.
 //
 //  1. Counts first: what was read, so that a missing horse is noticed.
-//  2. Then what did not go as planned, with the horses' names.
-//  3. Then where the files are, then the findings, worst first.
-//  4. One line for one thing. A refusal is one sentence or two: what was found,
-//     what to do. No codes, no jargon of programs, no exclamation marks.
-//  5. Numbers are said even when they are nought: "no card: none" is news.
-//  6. Nothing is ever called safe; what was compared is said.
-//  7. Everything here goes to standard error. Standard output is for programs.
+//  2. Then where the files are.
+//  3. Then who has no card or gets less than planned, and why in a line each.
+//  4. Then how much there is to read, and where. Twelve lines at most.
+//  5. The findings themselves are for check, and for --verbose with their rules and
+//     sources.
+//  6. A refusal is one sentence or two: what was found, what to do. No codes, no jargon of
+//     programs, no exclamation marks.
+//  7. Nothing is ever called safe: what was compared is said.
+//  8. Everything here goes to standard error. Standard output is for programs.
 
 import (
 	"fmt"
@@ -26,24 +28,73 @@ import (
 	"hardfeed/report/words"
 )
 
-func saySummary(workbook string, p yard.Plan) string {
-	var b strings.Builder
+// sayCounts is what was read, and how many horses were planned.
+func sayCounts(workbook string, p yard.Plan) string {
 	read := p.Week.Read
-	fmt.Fprintf(&b, "Read %s: %s, %s, %s.\n", visible(workbook),
-		count(read.Sheets, "sheet"), count(read.Rows, "row"), count(read.Horses, "horse"))
-	fmt.Fprintf(&b, "Held: %s\n", names(p, yard.Held))
-	fmt.Fprintf(&b, "No card: %s\n", names(p, yard.NoCard))
+	return fmt.Sprintf("Read %s: %s, %s, %s. Planned: %s.\n", visible(workbook),
+		count(read.Sheets, "sheet"), count(read.Rows, "row"), count(read.Horses, "horse"), count(len(p.Horses), "horse"))
+}
+
+// mostTold is how many horses are told of by a line each; the others are named.
+const mostTold = 6
+
+// sayHorses tells who has no card and who gets less than planned, and why.
+func sayHorses(p yard.Plan) string {
+	var b strings.Builder
+	left := mostTold
+	for _, of := range []struct {
+		status yard.Status
+		words  string
+	}{{yard.NoCard, "No card"}, {yard.Held, "Less than planned"}} {
+		var more []string
+		for _, h := range p.Horses {
+			switch {
+			case h.Status != of.status:
+			case left > 0:
+				left--
+				b.WriteString(words.Join(" ", of.words+": "+visible(h.Horse.Name)+".", visible(shortWhy(h))) + "\n")
+			default:
+				more = append(more, visible(h.Horse.Name))
+			}
+		}
+		if more != nil {
+			fmt.Fprintf(&b, "%s, too: %s.\n", of.words, strings.Join(more, ", "))
+		}
+	}
+	if left == mostTold {
+		return "Every horse has the card that was planned.\n"
+	}
+	return b.String()
+}
+
+// shortWhy is the first of a horse's reasons, in two sentences at most.
+func shortWhy(h yard.HorsePlan) string {
+	all := words.Why(h)
+	if len(all) == 0 {
+		return ""
+	}
+	parts := strings.SplitAfterN(all[0], ". ", 3)
+	return strings.TrimSpace(strings.Join(parts[:min(2, len(parts))], ""))
+}
+
+// sayWhere says how much there is to read, and where.
+func sayWhere(p yard.Plan, written []string) string {
 	var tally [yard.Stop + 1]int
 	for _, f := range p.Findings {
 		tally[f.Severity]++
 	}
-	fmt.Fprintf(&b, "Findings: %s, %s, %s.\n",
-		count(tally[yard.Stop], "stop"), count(tally[yard.Warn], "warning"), count(tally[yard.Note], "note"))
-	return b.String()
+	text := fmt.Sprintf("To decide: %d. To do this week: %d. Good to know: %d.", tally[yard.Stop], tally[yard.Warn], tally[yard.Note])
+	if slices.Contains(written, correctionsName) {
+		text += " " + correctionsName + " shows the cells to put right."
+	}
+	if written != nil {
+		text += " Read page 1 of office.pdf. Then print the cards and count them."
+	}
+	return text + "\n"
 }
 
 func sayFiles(dir string, names []string) string {
-	return fmt.Sprintf("Written to %s: %s\n", visible(dir), strings.Join(names, ", "))
+	return fmt.Sprintf("Written to %s: %s.\n", visible(dir), strings.Join(names, ", "))
 }
 
 // sayKept names the files of a person that were kept.
@@ -51,27 +102,30 @@ func sayKept(kept []string) string {
 	if len(kept) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("What was changed by hand in that folder since the last run is kept in it: %s.\n", strings.Join(kept, ", "))
+	return fmt.Sprintf("Your own changes in that folder were kept: %s.\n", strings.Join(kept, ", "))
 }
 
-// sayFindings lists stops and warnings, and the notes as well if all is set.
+// sayFindings lists the findings, with what to do; with all, why and by which rule and
+// source as well.
 func sayFindings(p yard.Plan, all bool) string {
 	var b strings.Builder
-	left := 0
 	for _, f := range p.Findings {
-		if f.Severity == yard.Note && !all {
-			left++
-			continue
+		at := words.Join(", ", visible(f.Horse), visible(words.Where(f.Cell)))
+		parts := []string{words.Message(f), words.Said(f.Next)}
+		if all {
+			parts = append(parts, words.Said(f.Why))
+			if whose := words.Whose(f); whose != "" {
+				parts = append(parts, "("+whose+")")
+			}
 		}
-		b.WriteString(strings.Join(strings.Fields(words.Text(f)), " ") + "\n")
-	}
-	if left == 1 {
-		b.WriteString("1 note stands on the office sheet; hardfeed check says it too.\n")
-	} else if left > 1 {
-		fmt.Fprintf(&b, "%d notes stand on the office sheet; hardfeed check says them too.\n", left)
+		line := words.Join(": ", words.Join(" ", severityWords[f.Severity], at), words.Together(parts...))
+		b.WriteString(strings.Join(strings.Fields(line), " ") + "\n")
 	}
 	return b.String()
 }
+
+// severityWords begin a finding's line.
+var severityWords = map[yard.Severity]string{yard.Stop: "DECIDE", yard.Warn: "THIS WEEK", yard.Note: "GOOD TO KNOW"}
 
 // sayLayout gives the settings lines that make the columns certain whose
 // headings had to be guessed.
@@ -89,7 +143,7 @@ func sayLayout(p yard.Plan) string {
 	if err != nil {
 		panic("voice: " + err.Error()) // a list of words always can be written
 	}
-	return "If these columns were guessed rightly, the lines below in the settings file (--config) make it certain:\n\n" + string(text)
+	return "If these columns were guessed right, put the lines below in the settings file (--config), and they are certain:\n\n" + string(text)
 }
 
 // mostUnused is how many cells that were not used are named.
@@ -119,7 +173,7 @@ func sayRead(p yard.Plan) string {
 		if n > mostUnused {
 			cells = append(cells, fmt.Sprintf("and %d more", n-mostUnused))
 		}
-		fmt.Fprintf(&b, "Cells that were not used: %s.\n", strings.Join(cells, ", "))
+		fmt.Fprintf(&b, "Not used: %s.\n", strings.Join(cells, ", "))
 	}
 	return b.String()
 }
@@ -162,19 +216,6 @@ func count(n int, of string) string {
 		return "1 " + of
 	}
 	return fmt.Sprintf("%d %ss", n, of)
-}
-
-func names(p yard.Plan, s yard.Status) string {
-	var list []string
-	for _, h := range p.Horses {
-		if h.Status == s {
-			list = append(list, visible(h.Horse.Name))
-		}
-	}
-	if len(list) == 0 {
-		return "none."
-	}
-	return strings.Join(list, ", ") + "."
 }
 
 // sayError is what is said before the program ends without having done its work. The

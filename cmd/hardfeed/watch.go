@@ -31,6 +31,12 @@ func watchCommand(std streams, code *int) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "watch FOLDER",
 		Short: "Run every workbook dropped in a folder, until stopped",
+		Long: "Runs every workbook that is dropped in FOLDER, puts the sheets beside it and files the\n" +
+			"workbook away. It goes on until it is stopped with Ctrl-C. See hardfeed help folder.\n\n" +
+			"Exit codes: 0 stopped, or with --once all was done; 1 (with --once) a horse has no\n" +
+			"card; 2 nothing could be done, or with --once a workbook could not be read.",
+		Example: "  hardfeed watch \"Feed cards\"\n" +
+			"  hardfeed watch \"Feed cards\" --once     for a scheduler",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return refuse("Name the one folder to watch, for example: hardfeed watch \"Feed cards\".")
@@ -382,8 +388,8 @@ func (w *watcher) done(f inbox.Finished) error {
 	for _, n := range r.Findings {
 		graves[n.Severity]++
 	}
-	w.say("Finished: %q%s: %s. Held: %s. No card: %s. Findings: %s, %s.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"),
-		list(yard.Held), list(yard.NoCard), count(graves[yard.Stop.String()], "stop"), count(graves[yard.Warn.String()], "warning"))
+	w.say("Finished %q%s: %s. Less than planned: %s. No card: %s. To decide: %d. To do this week: %d.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"),
+		list(yard.Held), list(yard.NoCard), graves[yard.Stop.String()], graves[yard.Warn.String()])
 	return nil
 }
 

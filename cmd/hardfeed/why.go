@@ -20,6 +20,11 @@ func whyCommand(std streams, code *int) *cobra.Command {
 
 		ValidArgsFunction: workbookThenHorse,
 		Short:             "Work out every number of a horse's card line by line, with cells and sources",
+		Long: "Prints every number of one horse's card: the formula, the cells and settings it came\n" +
+			"from, and whose figure it is.\n\n" +
+			"Exit codes: 0 done; 1 the horse has no card; 2 nothing could be done.",
+		Example: "  hardfeed why week.xlsx Juniper\n" +
+			"  hardfeed why week.xlsx \"Old Wilfred\" --json",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return refuse("Name the workbook and one horse, for example: hardfeed why week.xlsx Juniper. Put a name with spaces in quotation marks.")

@@ -48,7 +48,7 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 
 // withNext is a finding's message with what to do and why it matters.
 func (s *office) withNext(n yard.Finding) string {
-	return words.Join(" ", s.Main.Message(n), s.Main.Said(n.Next), s.Main.Said(n.Why))
+	return words.Together(s.Main.Message(n), s.Main.Said(n.Next), s.Main.Said(n.Why))
 }
 
 // edition is the office sheet's part: what a new edition changed.

@@ -52,6 +52,20 @@ func Sentence(text string) string {
 	return text + "."
 }
 
+// Together are texts one after the other, a sentence that was said before left out: what a
+// finding says and what to do may both send to the vet.
+func Together(texts ...string) string {
+	said := ""
+	for _, t := range texts {
+		for s := range strings.SplitAfterSeq(t, ". ") {
+			if s = strings.TrimSpace(s); s != "" && (said == "" || !strings.Contains(said+" ", " "+s+" ")) {
+				said = Join(" ", said, s)
+			}
+		}
+	}
+	return said
+}
+
 // Capital is t with its first letter upper-cased, as findings and reasons begin on
 // paper; the record keeps them as they came.
 func Capital(t string) string {

@@ -162,3 +162,9 @@ func TestEveryQuestionHasItsWords(t *testing.T) {
 }
 
 var askedRule = regexp.MustCompile(`(?:rule: |askCell\(|ask\()"([a-z-]+)"`)
+
+func TestASentenceIsSaidOnce(t *testing.T) {
+	if got, want := Together("The limit is 10 %. Your vet has the last word.", "Have it tested. Your vet has the last word.", "It is sweet."), "The limit is 10 %. Your vet has the last word. Have it tested. It is sweet."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
