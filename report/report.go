@@ -25,6 +25,7 @@ import (
 	"hardfeed/report/flow"
 	"hardfeed/report/office"
 	"hardfeed/report/record"
+	"hardfeed/report/season"
 	"hardfeed/report/wall"
 	"hardfeed/report/words"
 )
@@ -38,13 +39,26 @@ type File struct {
 // To gives what the file of that name is written to.
 type To func(name string) (io.WriteCloser, error)
 
-// Names are the files of a finished folder.
-func Names() []string {
+// SeasonName is the file that is made only where it is asked for.
+const SeasonName = "season.pdf"
+
+// Names are the files a finished folder can have.
+func Names() []string { return namesOf(outputs()) }
+
+// NamesFor are those that are made.
+func NamesFor(m words.Meta) []string { return namesOf(wanted(m)) }
+
+func namesOf(outputs []output) []string {
 	var names []string
-	for _, o := range outputs() {
+	for _, o := range outputs {
 		names = append(names, o.name)
 	}
 	return names
+}
+
+// wanted are the files that are made.
+func wanted(m words.Meta) []output {
+	return slices.DeleteFunc(outputs(), func(o output) bool { return o.when != nil && !o.when(m) })
 }
 
 // Press writes the files of one plan.
@@ -58,7 +72,7 @@ func NewPress() Press {
 	return Press{fonts}
 }
 
-// Write makes the files of [Names], each written as it is made. An error names
+// Write makes the files of [NamesFor], each written as it is made. An error names
 // the file, and the horse where one is to blame; what was written until then is
 // of no use. A press writes once.
 func (press Press) Write(p yard.Plan, m words.Meta, to To) error {
@@ -67,7 +81,7 @@ func (press Press) Write(p yard.Plan, m words.Meta, to To) error {
 		return err
 	}
 	p = words.Proof(p)
-	all := outputs()
+	all := wanted(m)
 	files := make([]io.WriteCloser, len(all))
 	for i, o := range all {
 		if files[i], err = to(o.name); err != nil {
@@ -203,6 +217,7 @@ type output struct {
 	turn int
 	*flow.Document
 	write func(w io.Writer, p yard.Plan, m words.Meta) error // of a file that is not drawn
+	when  func(m words.Meta) bool                            // it is made; nil: always
 }
 
 // outputs are the files of a finished folder, in the order in which they are named.
@@ -213,6 +228,7 @@ func outputs() []output {
 		{name: "cards.html", turn: 5, write: wall.WriteHTML},
 		{name: "scoops.pdf", turn: 2, Document: wall.Scoops()},
 		{name: "office.pdf", turn: 1, Document: office.Document()},
+		{name: SeasonName, turn: 2, Document: season.Document(), when: func(m words.Meta) bool { return m.Season }},
 		{name: "results.xlsx", turn: 3, write: record.WriteBook},
 		{name: "results.json", turn: 4, write: record.WriteJSON},
 	}

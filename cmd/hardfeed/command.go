@@ -233,6 +233,7 @@ func (j *jobFlags) addConfig(flags *pflag.FlagSet) {
 func runCommand(std streams, code *int) *cobra.Command {
 	var flags jobFlags
 	var dir string
+	var season bool
 	cmd := &cobra.Command{
 		Use: "run WORKBOOK",
 
@@ -247,7 +248,7 @@ func runCommand(std streams, code *int) *cobra.Command {
 			if dir == "" {
 				dir = defaultFolder(args[0])
 			}
-			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], file: filepath.Base(args[0]), read: readFile(args[0]), dir: dir, recall: flags.recall}
+			j := job{std: std, flags: flags, set: cmd.Flags(), name: args[0], file: filepath.Base(args[0]), read: readFile(args[0]), dir: dir, recall: flags.recall, season: season}
 			var err error
 			*code, err = j.run(cmd.Context())
 			return err
@@ -256,6 +257,7 @@ func runCommand(std streams, code *int) *cobra.Command {
 	flags.add(cmd.Flags())
 	flags.addStrict(cmd.Flags())
 	flags.addHistory(cmd.Flags())
+	cmd.Flags().BoolVar(&season, "season", false, "write season.pdf too, a page a horse over past weeks and weeks to come; see --history")
 	addFolderFlag(cmd.Flags(), &dir, "a folder beside the workbook, named as it is")
 	return cmd
 }

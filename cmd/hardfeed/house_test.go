@@ -79,7 +79,7 @@ var storeys = map[string]int{
 	"hardfeed/ingest": 5, "hardfeed/ingest/edit": 1, "hardfeed/ingest/rollover": 6,
 
 	"hardfeed/report/draw": 1, "hardfeed/report/words": 2, "hardfeed/report/flow": 3,
-	"hardfeed/report/wall": 4, "hardfeed/report/office": 4, "hardfeed/report/record": 4, "hardfeed/report": 5,
+	"hardfeed/report/wall": 4, "hardfeed/report/office": 4, "hardfeed/report/season": 4, "hardfeed/report/record": 4, "hardfeed/report": 5,
 	"hardfeed/report/post": 1, "hardfeed/report/pdftest": 1, "hardfeed/report/reporttest": 6,
 
 	"hardfeed/ration/yard": 1, "hardfeed/ration/choose": 1, "hardfeed/ration/need": 2, "hardfeed/ration/work": 2, "hardfeed/ration/feeds": 2,

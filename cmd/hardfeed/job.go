@@ -33,6 +33,8 @@ type job struct {
 	dir   string // folder to write; empty: write nothing, say everything
 	watch bool   // the drop folder writes what is made
 
+	season bool // season.pdf is wanted; the drop folder has it once there is a record
+
 	edition     int                                     // of this week's sheets; 0 where nobody counts
 	lastEdition []byte                                  // results.json of the one before
 	recall      func(week yard.Week) (yard.Week, error) // fills in what past weeks tell; nil: nothing
@@ -224,13 +226,14 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	doing("drawing the sheets")
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
 	meta := s.meta(week)
+	meta.Season = j.season || j.watch && slices.ContainsFunc(plan.Horses, func(h yard.HorsePlan) bool { return len(h.Horse.Past) > 0 })
 	if meta.Edition = j.edition; meta.Edition > 1 {
 		meta.Changes = record.EditionChanges(j.lastEdition, plan, meta)
 	}
 	// The horses stand on the plan as they are drawn: of a large yard, what was read of
 	// them is a fifth of the memory.
 	plan.Week.Horses, plan.Week.Lines = nil, nil
-	names = report.Names()
+	names = report.NamesFor(meta)
 	if marked != nil {
 		names = append(names, correctionsName)
 	}

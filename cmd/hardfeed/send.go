@@ -20,6 +20,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardfeed/ingest/disk"
+	"hardfeed/report"
 	"hardfeed/report/post"
 	"hardfeed/report/words"
 	"hardfeed/templates"
@@ -350,7 +351,7 @@ func finishedFolder(dir string) ([]byte, error) {
 	defer root.Close()
 	for _, name := range ourFiles {
 		info, err := root.Stat(name)
-		if name == correctionsName && errors.Is(err, fs.ErrNotExist) {
+		if (name == correctionsName || name == report.SeasonName) && errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {

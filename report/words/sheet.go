@@ -27,6 +27,8 @@ type Meta struct {
 	// sheet and the results are always in English.
 	Languages []string
 
+	Season bool // season.pdf is wanted
+
 	KeepBoxes bool // for tests
 }
 
