@@ -95,9 +95,16 @@ func TestEveryFileIsSound(t *testing.T) {
 // a reader opens it for: each horse by name, and nobody else's file under its name.
 func TestEveryFileHasWhatItShould(t *testing.T) {
 	p := reporttest.Fixture()
-	all := files(t, p, words.Meta{Version: "1"})
+	all := files(t, p, words.Meta{Version: "1", Season: true})
 	if len(all) != len(outputs()) {
 		t.Fatalf("%d files were made of %d", len(all), len(outputs()))
+	}
+	var plain []string
+	for _, f := range files(t, p, words.Meta{Version: "1"}) {
+		plain = append(plain, f.Name)
+	}
+	if slices.Contains(plain, SeasonName) || len(plain) != len(all)-1 || !slices.Equal(plain, NamesFor(words.Meta{})) {
+		t.Errorf("where no season is asked for, the files are %v", plain)
 	}
 	for i, f := range all {
 		if f.Name != outputs()[i].name || slices.Index(Names(), f.Name) != i {

@@ -17,6 +17,7 @@ import (
 	"hardfeed/report/flow"
 	"hardfeed/report/office"
 	"hardfeed/report/reporttest"
+	"hardfeed/report/season"
 	"hardfeed/report/wall"
 	"hardfeed/report/words"
 )
@@ -71,7 +72,7 @@ func TestNoSheetEndsOnNextToNothing(t *testing.T) {
 func inPlace(t *testing.T, p yard.Plan, m words.Meta, look func(name string, s *reporttest.Drawing, firstCard int)) {
 	t.Helper()
 	m.KeepBoxes = true
-	for name, doc := range map[string]*flow.Document{"cards": wall.Cards(), "scoops": wall.Scoops(), "office": office.Document()} {
+	for name, doc := range map[string]*flow.Document{"cards": wall.Cards(), "scoops": wall.Scoops(), "office": office.Document(), "season": season.Document()} {
 		s, err := reporttest.Sketch(name, doc, p, m)
 		if err != nil {
 			t.Fatal(err)

@@ -225,11 +225,11 @@ type output struct {
 func outputs() []output {
 	return []output{
 		{name: "cards.pdf", turn: 0, Document: wall.Cards()},
-		{name: "cards.html", turn: 5, write: wall.WriteHTML},
-		{name: "scoops.pdf", turn: 2, Document: wall.Scoops()},
+		{name: "cards.html", turn: 6, write: wall.WriteHTML},
+		{name: "scoops.pdf", turn: 3, Document: wall.Scoops()},
 		{name: "office.pdf", turn: 1, Document: office.Document()},
 		{name: SeasonName, turn: 2, Document: season.Document(), when: func(m words.Meta) bool { return m.Season }},
-		{name: "results.xlsx", turn: 3, write: record.WriteBook},
-		{name: "results.json", turn: 4, write: record.WriteJSON},
+		{name: "results.xlsx", turn: 4, write: record.WriteBook},
+		{name: "results.json", turn: 5, write: record.WriteJSON},
 	}
 }

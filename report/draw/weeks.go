@@ -121,7 +121,7 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 		g.Draw(func(d *Doc, x0, y0 float64) {
 			d.fill(Black)
 			d.poly("F", x0+fx-1.1, y0+0.2, x0+fx+1.1, y0+0.2, x0+fx, y0+2.2)
-			d.Dashes(x0+fx, y0+2.2, x0+fx, y0+top+h)
+			d.LineTo(x0+fx, y0+2.2, x0+fx, y0+top+h, 0.15, Dark)
 		})
 	}
 	for i, text := range p.Below {
