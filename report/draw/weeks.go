@@ -69,7 +69,7 @@ func (p WeekPanel) ends() (lo, hi float64, ok bool) {
 	if p.FromZero {
 		return 0, max(hi, 0), true
 	}
-	return lo, hi, ok
+	return lo - (hi-lo)*0.05, hi + (hi-lo)*0.05, ok
 }
 
 // niceStep is a step of 1, 2 or 5 times a power of ten that takes a span in at most four.

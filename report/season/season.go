@@ -64,7 +64,7 @@ type week struct {
 	minutes    yard.Num // of work; unknown in part is unknown
 	hardKg     yard.Num // hard feed a work day, once the week's steps are done
 	warn, stop yard.Num // what it could go up to: warned above, reduced above
-	written    bool     // work is written down, or it is a past or this week
+	unknown    bool     // part of the work written down for a week to come is not known
 }
 
 // event is a competition or outing.
@@ -146,7 +146,7 @@ func (s *season) eventList(f *flow.Flow, all []event) {
 // weighing of the last half-year to the last week that is written down or foretold.
 func (s *season) weeks(h yard.HorsePlan) []week {
 	begins := s.Plan.Week.Beginning
-	now := week{begins: begins, minutes: yard.Known(h.WorkMinutes), hardKg: h.HardFeed.Card, written: true, recorded: true}
+	now := week{begins: begins, minutes: yard.Known(h.WorkMinutes), hardKg: h.HardFeed.Card, recorded: true}
 	if h.WorkAtLeast || !h.Horse.WorkGiven {
 		now.minutes = yard.Num{}
 	}
@@ -186,7 +186,7 @@ func (s *season) weeks(h yard.HorsePlan) []week {
 	last = min(last, yard.MostWeeksAhead)
 	var out []week
 	for ago := first; ago > 0; ago-- {
-		w := week{begins: begins.AddDate(0, 0, -7*ago), ago: ago, written: true}
+		w := week{begins: begins.AddDate(0, 0, -7*ago), ago: ago}
 		if p, ok := past[ago]; ok {
 			w.recorded, w.minutes, w.hardKg = true, p.WorkMinutes(), p.HardKg
 			w.warn, w.stop = above(p.FromKg, p.WarnKg), above(p.FromKg, p.StopKg)
@@ -197,7 +197,8 @@ func (s *season) weeks(h yard.HorsePlan) []week {
 	for i := 1; i <= last; i++ {
 		w := week{begins: begins.AddDate(0, 0, 7*i), ago: -i, hardKg: path[i]}
 		if l, ok := later[i]; ok {
-			w.written, w.minutes = true, minutesOf(l.Work)
+			w.minutes = minutesOf(l.Work)
+			w.unknown = !w.minutes.IsKnown()
 		}
 		out = append(out, w)
 	}
@@ -234,13 +235,13 @@ func since(first, day time.Time) float64 { return math.Round(day.Sub(first).Hour
 func place(begins, day time.Time) int { return int(math.Floor(since(begins, day) + 1e-9)) }
 
 // bars are outlined for past weeks, black for this one and grey for those to come. Of a
-// past week without a record, and of one to come of which nothing is written, there is none.
+// past week without a record, and of an amount to come that is not worked out, there is none.
 func bars(weeks []week, of func(week) yard.Num) (out []draw.WeekBar) {
 	for i, w := range weeks {
 		v, known := of(w).Get()
 		b := draw.WeekBar{Week: i, Value: v, Fill: draw.Black}
 		switch {
-		case w.ago > 0 && !w.recorded, w.ago < 0 && !known && !w.written:
+		case w.ago > 0 && !w.recorded, w.ago < 0 && !known && !w.unknown:
 			continue
 		case w.ago > 0:
 			b.Fill = draw.White
