@@ -27,8 +27,11 @@ import (
 // never holds a time, so that the same program gives the same bytes.
 var version = released
 
-// released is the version of the newest heading of the changelog.
-const released = "0.2.0"
+// released and releasedOn are the version and the date of the newest heading of the changelog.
+const (
+	released   = "0.2.0"
+	releasedOn = "2026-11-30"
+)
 
 // The exit codes, the same for every command.
 const (
@@ -177,7 +180,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 	root.AddCommand(
 		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), nextCommand(std), demoCommand(std, code),
 		watchCommand(std, code), sendCommand(std, code),
-		starterCommand(std), versionCommand(std), licencesCommand(std),
+		starterCommand(std), versionCommand(std), licencesCommand(std), manCommand(std),
 	)
 	root.AddCommand(topicCommands()...)
 	return root
@@ -227,7 +230,7 @@ func (j *jobFlags) add(flags *pflag.FlagSet) {
 }
 
 func (j *jobFlags) addConfig(flags *pflag.FlagSet) {
-	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML); a commented one: hardfeed starter --settings FILE.yaml")
+	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML), else "+settingsName+" beside the workbook or the program; a commented one: hardfeed starter --settings FILE.yaml")
 }
 
 func runCommand(std streams, code *int) *cobra.Command {
@@ -259,6 +262,7 @@ func runCommand(std streams, code *int) *cobra.Command {
 	flags.addHistory(cmd.Flags())
 	cmd.Flags().BoolVar(&season, "season", false, "write season.pdf too, a page a horse over past weeks and weeks to come; see --history")
 	addFolderFlag(cmd.Flags(), &dir, "a folder beside the workbook, named as it is")
+	offerValues(cmd)
 	return cmd
 }
 
@@ -284,6 +288,7 @@ func checkCommand(std streams, code *int) *cobra.Command {
 	flags.add(cmd.Flags())
 	flags.addStrict(cmd.Flags())
 	flags.addHistory(cmd.Flags())
+	offerValues(cmd)
 	return cmd
 }
 
@@ -309,6 +314,7 @@ func demoCommand(std streams, code *int) *cobra.Command {
 	}
 	flags.add(cmd.Flags())
 	addFolderFlag(cmd.Flags(), &dir, "hardfeed-demo")
+	offerValues(cmd)
 	return cmd
 }
 

@@ -307,7 +307,14 @@ func (r result) swap(temp, aside string) error {
 }
 
 // keptFile is the name under which a file of ours is kept that a person has changed.
-var keptFile = regexp.MustCompile(`^(cards|scoops|office|results|corrections), changed by hand( \([0-9]+\))?\.(pdf|xlsx|json)$`)
+var keptFile = func() *regexp.Regexp {
+	var names []string
+	for _, name := range ourFiles {
+		ext := filepath.Ext(name)
+		names = append(names, regexp.QuoteMeta(strings.TrimSuffix(name, ext))+`, changed by hand( \([0-9]+\))?`+regexp.QuoteMeta(ext))
+	}
+	return regexp.MustCompile("^(" + strings.Join(names, "|") + ")$")
+}()
 
 func isCorrections(name string) bool {
 	return name == correctionsName || strings.HasPrefix(name, "corrections, changed by hand") && keptFile.MatchString(name)

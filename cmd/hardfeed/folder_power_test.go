@@ -141,7 +141,7 @@ func TestPowerCutsWhileAFolderIsReplaced(t *testing.T) {
 // run says so, the old folder stands or the new one does, and nothing is left.
 func TestEveryCallOfAFolderFails(t *testing.T) {
 	for name, c := range handChanges {
-		for way, errs := range map[string]error{"no room": syscall.ENOSPC, "a failing disk": syscall.EIO, "no rights": syscall.EACCES} {
+		for way, errs := range map[string]error{"no room": syscall.ENOSPC, "a failing disk": syscall.EIO, "no rights": syscall.EACCES, "open elsewhere": syscall.EBUSY} {
 			for at := 1; ; at++ {
 				y := newYardDisk()
 				if _, err := resultOn(y).write(t.Context(), "week.xlsx", someFiles("old")); err != nil {
@@ -178,6 +178,9 @@ func TestEveryCallOfAFolderFails(t *testing.T) {
 					t.Errorf("%s: lost %q", what, gone)
 				}
 				if err != nil && way == "no room" && strings.Contains(err.Error(), "written") && (!strings.Contains(err.Error(), "Make room") || strings.Contains(err.Error(), "close it")) {
+					t.Errorf("%s: it says %v", what, err)
+				}
+				if err != nil && way == "open elsewhere" && strings.Contains(failed, "rename") && !strings.Contains(err.Error(), "open in another program: close it") {
 					t.Errorf("%s: it says %v", what, err)
 				}
 				y.clock = y.clock.Add(time.Hour)

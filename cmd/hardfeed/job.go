@@ -52,7 +52,7 @@ func readDemo() ([]byte, error) { return templates.Demo() }
 
 // run does the job and returns the exit code.
 func (j job) run(ctx context.Context) (int, error) {
-	settings, err := loadSettings(j.flags.config, j.set)
+	settings, err := j.flags.settings(j.std, folderOf(j.name), j.set)
 	if err != nil {
 		return exitNothing, err
 	}

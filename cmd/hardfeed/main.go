@@ -25,9 +25,15 @@ const grace = 700 * time.Millisecond
 func main() {
 	useMemory()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := inTime(ctx, grace, os.Stderr, func() int { return run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr) })
+	clicked := mousetrap.StartedByExplorer()
+	var code int
+	if clicked && len(os.Args) == 1 {
+		code = welcome(os.Stdin, console{os.Stderr}, programFolder())
+	} else {
+		code = inTime(ctx, grace, os.Stderr, func() int { return run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr) })
+	}
 	stop()
-	if mousetrap.StartedByExplorer() {
+	if clicked {
 		// A workbook was dragged on the program: its window must not close before
 		// anyone has read what happened.
 		fmt.Fprint(os.Stderr, "\nPress Enter to close this window.")

@@ -322,7 +322,7 @@ func sendCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := loadSettings(flags.config, cmd.Flags())
+			s, err := flags.settings(std, filepath.Dir(filepath.Clean(args[0])), cmd.Flags())
 			if err != nil {
 				return err
 			}

@@ -292,7 +292,7 @@ func bindEnvironment(v *viper.Viper, keys []key) error {
 	}
 	for _, entry := range slices.Sorted(slices.Values(os.Environ())) {
 		name, _, _ := strings.Cut(entry, "=")
-		if !strings.HasPrefix(name, envPrefix) || name == passwordVariable {
+		if !strings.HasPrefix(name, envPrefix) || name == passwordVariable || name == settingsVariable {
 			continue // the password is no setting: it is read when it is used, and kept nowhere
 		}
 		if !known[name] {

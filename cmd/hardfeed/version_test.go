@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"testing"
+	"time"
 	"unicode/utf16"
 )
 
@@ -26,9 +27,13 @@ func TestTheVersionIsTheSameEverywhere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	heading := regexp.MustCompile(`## Changelog\s+- \*\*(\S+), \d+ \w+ \d{4}\*\*`).FindSubmatch(guide)
-	if heading == nil || string(heading[1]) != released {
-		t.Errorf("the changelog begins with %q, and the program is %s", heading, released)
+	heading := regexp.MustCompile(`## Changelog\s+- \*\*(\S+), (\d+ \w+ \d{4})\*\*`).FindSubmatch(guide)
+	if heading == nil {
+		t.Fatal("DEVELOPERS.md has no changelog")
+	}
+	day, err := time.Parse("2 January 2006", string(heading[2]))
+	if err != nil || string(heading[1]) != released || day.Format(time.DateOnly) != releasedOn {
+		t.Errorf("the changelog begins with %q of %q (%v), and the program is %s of %s", heading[1], heading[2], err, released, releasedOn)
 	}
 
 	said := func(args ...string) string {

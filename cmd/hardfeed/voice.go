@@ -15,6 +15,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"path/filepath"
 	"slices"
@@ -104,6 +105,9 @@ func sayKept(kept []string) string {
 	}
 	return fmt.Sprintf("Your own changes in that folder were kept: %s.\n", strings.Join(kept, ", "))
 }
+
+// sayLine is one line.
+func sayLine(to io.Writer, format string, args ...any) { fmt.Fprintf(to, format+"\n", args...) }
 
 // sayFindings lists the findings, with what to do; with all, why and by which rule and
 // source as well.

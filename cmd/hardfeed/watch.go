@@ -44,7 +44,7 @@ func watchCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			settings, err := loadSettings(flags.config, cmd.Flags())
+			settings, err := flags.settings(std, args[0], cmd.Flags())
 			if err != nil {
 				return err
 			}

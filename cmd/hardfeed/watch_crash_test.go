@@ -20,6 +20,7 @@ import (
 
 	"hardfeed/ingest/inbox"
 	"hardfeed/report"
+	"hardfeed/report/words"
 )
 
 var kills = flag.Int("kills", 25, "how many times the crash test kills the program")
@@ -308,7 +309,7 @@ func (c *crash) finish(program string) {
 func (c *crash) check() {
 	c.t.Helper()
 	for _, folder := range c.results() {
-		for _, name := range report.Names() {
+		for _, name := range report.NamesFor(words.Meta{}) {
 			data, err := os.ReadFile(filepath.Join(c.dir, folder, name))
 			whole := map[string]bool{
 				".pdf":  bytes.HasPrefix(data, []byte("%PDF-")) && bytes.HasSuffix(bytes.TrimSpace(data), []byte("%%EOF")),

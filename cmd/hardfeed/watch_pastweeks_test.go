@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"hardfeed/report"
 )
 
 // Several weeks through the drop folder: the office sheet draws each week's newest
@@ -87,6 +89,15 @@ Gannet | Oats | %v kg | %v kg
 	}
 	if !said {
 		t.Errorf("nothing is said of the damaged record: %v", rec.Findings)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "2026-11-02 Cold Brook", report.SeasonName)); err == nil {
+		t.Error("the first week has a season, and there is no record yet")
+	}
+	season := strings.Join(strings.Fields(pdfText(t, filepath.Join(out, report.SeasonName))), "")
+	for _, want := range []string{"Gannet", "2Nov2026", "Work,minutesaweek"} {
+		if !strings.Contains(season, want) {
+			t.Errorf("the season lacks %s: %s", want, season)
+		}
 	}
 	figure := func(v float64) string { return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".") }
 	chart := pdfText(t, filepath.Join(out, "office.pdf"))

@@ -32,7 +32,7 @@ func whyCommand(std streams, code *int) *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			settings, err := loadSettings(flags.config, cmd.Flags())
+			settings, err := flags.settings(std, folderOf(args[0]), cmd.Flags())
 			if err != nil {
 				return err
 			}
@@ -78,7 +78,9 @@ func workbookThenHorse(cmd *cobra.Command, args []string, word string) ([]string
 	if len(args) > 1 {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
-	settings, err := loadSettings("", cmd.Flags())
+	config, _ := cmd.Flags().GetString("config")
+	silent := jobFlags{config: config, quiet: true}
+	settings, err := silent.settings(streams{}, folderOf(args[0]), cmd.Flags())
 	if err != nil {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
