@@ -25,6 +25,7 @@ import (
 type nextFlags struct {
 	planned string
 	work    string
+	recall  func(yard.Week) (yard.Week, error) // fills in what past weeks tell; nil: nothing
 }
 
 var (
@@ -64,14 +65,16 @@ func nextCommand(std streams) *cobra.Command {
 			if err := how.check(); err != nil {
 				return err
 			}
-			settings, err := loadSettings(flags.config, cmd.Flags())
+			settings, err := flags.settings(std, folderOf(args[0]), cmd.Flags())
 			if err != nil {
 				return err
 			}
+			how.recall = flags.recall
 			return writeNext(cmd.Context(), std, settings, args[0], to, how)
 		},
 	}
 	flags.addConfig(cmd.Flags())
+	flags.addHistory(cmd.Flags())
 	cmd.Flags().StringVarP(&to, "output", "o", "", "`FILE` to write; otherwise beside the workbook, named as it is with the week moved on")
 	cmd.Flags().StringVar(&how.planned, "planned", "clear", "clear what was planned, or fill in the path: what the way to the target gives next week")
 	cmd.Flags().StringVar(&how.work, "work", "copy", "copy this week's work, or clear it")
@@ -96,7 +99,7 @@ func writeNext(ctx context.Context, std streams, s Settings, workbook, to string
 	doing := startProgress(std.err, isTerminal(std.err), progressAfter())
 	doing.say("working out the week")
 	name := filepath.Base(workbook)
-	plan, err := planOf(name, data, s)
+	plan, err := planOf(name, data, s, how.recall)
 	var moved rollover.Moved
 	if err == nil {
 		moved, err = moveOn(name, data, plan, s, how)
@@ -119,7 +122,7 @@ func writeNext(ctx context.Context, std streams, s Settings, workbook, to string
 }
 
 // planOf works a workbook's week out.
-func planOf(name string, data []byte, s Settings) (plan yard.Plan, err error) {
+func planOf(name string, data []byte, s Settings, recall func(yard.Week) (yard.Week, error)) (plan yard.Plan, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			err = refuse("hardfeed itself failed on %s: %v. The fault is the program's, not the workbook's; nothing was written. Please report it with the lines below.\n%s",
@@ -127,6 +130,9 @@ func planOf(name string, data []byte, s Settings) (plan yard.Plan, err error) {
 		}
 	}()
 	week, err := ingest.Read(name, data, s.options())
+	if err == nil && recall != nil {
+		week, err = recall(week)
+	}
 	if err != nil {
 		return plan, err
 	}
@@ -140,7 +146,7 @@ func moveOn(name string, data []byte, plan yard.Plan, s Settings, how nextFlags)
 	if err == nil && how.planned == "path" {
 		// The way goes on from what the cards ended on, as next week's run will see it.
 		var next yard.Plan
-		if next, err = planOf(name, moved.Data, s); err == nil {
+		if next, err = planOf(name, moved.Data, s, how.recall); err == nil {
 			opt.Planned = &next
 			moved, err = rollover.Move(name, data, plan, opt, words.Said)
 		}

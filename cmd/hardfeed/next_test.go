@@ -64,14 +64,14 @@ func movedOn(t *testing.T, name string, data []byte, how nextFlags) (before, aft
 			s.Headings = code
 		}
 	}
-	before, err := planOf(name, data, s)
+	before, err := planOf(name, data, s, nil)
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
 	if m, err = moveOn(name, data, before, s, how); err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
-	if after, err = planOf(name, m.Data, s); err != nil {
+	if after, err = planOf(name, m.Data, s, nil); err != nil {
 		t.Fatalf("%s moved on: %v", name, err)
 	}
 	return before, after, m
@@ -269,7 +269,7 @@ func TestTenWeeksRolled(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := mustSettings(t)
-	plan, err := planOf("demo.xlsx", data, s)
+	plan, err := planOf("demo.xlsx", data, s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -306,7 +306,7 @@ func TestTenWeeksRolled(t *testing.T) {
 				cells++
 			}
 		}
-		next, err := planOf("demo.xlsx", data, s)
+		next, err := planOf("demo.xlsx", data, s, nil)
 		if err != nil {
 			t.Fatalf("week %d: %v", week+2, err)
 		}

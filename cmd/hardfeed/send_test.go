@@ -3,13 +3,16 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"mime"
 	"net"
 	"net/mail"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -182,5 +185,60 @@ func TestSendStopped(t *testing.T) {
 	}
 	if code, err := s.send(t.Context(), streams{io.Discard, io.Discard}, dir, false); err != nil || code != exitDone || len(box.got["hattie@example.org"]) != 1 {
 		t.Errorf("%d, %v; %d arrived", code, err, len(box.got["hattie@example.org"]))
+	}
+}
+
+// The mail shows the cards while no mail program cuts them off, and carries them as a
+// file from there on; cards that are cut short stop it.
+func TestTheCardsInTheMail(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "week")
+	if code := run(t.Context(), []string{"demo", "-o", dir}, nil, io.Discard, io.Discard); code != exitDone {
+		t.Fatal(code)
+	}
+	path := filepath.Join(dir, pageName)
+	cards, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(cards) > mostPage {
+		t.Fatalf("the demo's cards have %d bytes, too many for a mail", len(cards))
+	}
+	s := defaultSettings()
+	for _, c := range []struct {
+		name  string
+		cards []byte
+		shown bool
+		files string
+		fault string
+	}{
+		{"a small yard", cards, true, "cards.pdf, scoops.pdf", ""},
+		{"a large one", append(slices.Clone(cards[:len(cards)-1]), strings.Repeat(" ", mostPage)+"\n"...), false, "cards.pdf, scoops.pdf, cards.html", ""},
+		{"cut short", cards[:len(cards)/2], false, "", "its cards.html is damaged or cut short"},
+		{"not there", nil, false, "", "its cards.html"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				t.Fatal(err)
+			}
+			if c.cards != nil {
+				if err := os.WriteFile(path, c.cards, 0o640); err != nil {
+					t.Fatal(err)
+				}
+			}
+			page, sheets, err := s.sheets(dir)
+			if c.fault != "" {
+				if err == nil || !strings.Contains(err.Error(), c.fault) {
+					t.Errorf("it says %v", err)
+				}
+				return
+			}
+			var names []string
+			for _, a := range sheets {
+				names = append(names, a.Name)
+			}
+			if err != nil || (page != "") != c.shown || c.shown && page != string(cards) || strings.Join(names, ", ") != c.files {
+				t.Errorf("%d bytes are shown, with %v (%v)", len(page), names, err)
+			}
+		})
 	}
 }
