@@ -248,7 +248,7 @@ func TestRecallFromAFolder(t *testing.T) {
 		{"cut short", map[string]string{"a/results.json": good, "b/results.json": editionOf(1, "2")[:150]}, "16 Nov 1", []string{": 1. The first"}},
 		{"no record of this program", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"other","week":"2026-11-23"}`, "c/results.json": "", "d/results.json": `{"schema":9,"program":"hardfeed","week":"2026-11-23"}`}, "16 Nov 1",
 			[]string{"We could not read b/results.json in the folder", "We could not read c/results.json in the folder", "We could not read d/results.json in the folder", ": 1. The first"}},
-		{"no date", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"hardfeed","week":null}`}, "16 Nov 1", []string{"b/results.json in the folder of past results has no date", ": 1. The first"}},
+		{"no date", map[string]string{"a/results.json": good, "b/results.json": `{"schema":1,"program":"hardfeed","week":null}`}, "16 Nov 1", []string{"In the folder of past results, b/results.json has no date", ": 1. The first"}},
 		{"another yard's", map[string]string{"a/results.json": good, "b/results.json": strings.Replace(editionOf(1, "2"), "Cold Brook", "High Barn", 1), "c/results.json": strings.Replace(editionOf(2, "2"), "Cold Brook", "High Barn", 1)}, "16 Nov 1",
 			[]string{"2 records of another yard, High Barn", ": 1. The first"}},
 		{"the yard's name in other letters", map[string]string{"b/results.json": strings.Replace(editionOf(1, "2"), "Cold Brook", "cold  BROOK", 1)}, "23 Nov 2", []string{": 1. The first"}},

@@ -180,7 +180,7 @@ func TestEveryCallOfAFolderFails(t *testing.T) {
 				if err != nil && way == "no room" && strings.Contains(err.Error(), "written") && (!strings.Contains(err.Error(), "Make room") || strings.Contains(err.Error(), "close it")) {
 					t.Errorf("%s: it says %v", what, err)
 				}
-				if err != nil && way == "open elsewhere" && strings.Contains(failed, "rename") && !strings.Contains(err.Error(), "open in another program: close it") {
+				if err != nil && way == "open elsewhere" && strings.Contains(failed, "rename") && !strings.Contains(err.Error(), "open in another program. Close it there") {
 					t.Errorf("%s: it says %v", what, err)
 				}
 				y.clock = y.clock.Add(time.Hour)
