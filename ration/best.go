@@ -86,14 +86,15 @@ func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formula
 		cuts = []bool{false}
 	}
 	var models []*formulation
+	short := c.shortMarks()
 	for _, way := range c.forageKept(options) {
-		models = append(models, c.modelsOf(base, way, cuts, more)...)
+		models = append(models, c.modelsOf(base, way, cuts, short, more)...)
 	}
 	return models
 }
 
 // modelsOf are the models of one way to choose.
-func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, more func(*formulation)) []*formulation {
+func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, short map[yard.RuleID]guard.Ration, more func(*formulation)) []*formulation {
 	var models []*formulation
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
@@ -108,6 +109,7 @@ func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, mor
 		}
 		m.firstSoft = len(m.model.Limits)
 		if len(models) == 0 {
+			m.passedNow = short
 			m.limits()
 		} else { // an ordinary day is the same, cut or not
 			m.limitsOf(models[0])

@@ -26,17 +26,15 @@ var floors = struct {
 	tinyServings, weighed, not50g, steps, manySteps, hayJumps floor
 }{
 	unseen: []string{
-		"a planned amount left blank among others",
 		// Its oats are kept, and it holds its weight on them: a note.
 		"a racer's oats, six kilos, against the formula",
+		// Its weighings do not tell yet whether it loses, and its energy stays.
 		"the racer, two weeks on, its card cut already",
-		"26 years, score 4, out at -20 °C on 2 kg of mash",
 	},
 	harmful: []string{
+		// Forage comes up to its mark, and all of it would be more than it can eat: half a
+		// kilo of oats gives way, at no less energy.
 		"the racer, two weeks on, its card cut already",
-		"a pony of score 8 on twice its need",
-		"overweight in the notes, cubes planned up",
-		"off its feed, cubes planned up",
 	},
 	idleStops: floor{0, 0}, toldEach: floor{2.85, 2.85}, ownWarned: floor{0.05, 0.03},
 	calmStops: floor{0, 0}, calmWarns: floor{0.08, 0.2}, calmHeld: floor{0, 0},

@@ -46,7 +46,10 @@ func (c *dish) winter() bool {
 // grazingPct is the dry matter grazed in an hour, % of body weight: the setting, and in
 // winter the share of it that February's measurements leave.
 func (c *dish) grazingPct() float64 {
-	if c.winter() {
+	switch {
+	case c.frozen():
+		return min(c.rules.GrazingPct, winterHourLowPct) / 2
+	case c.winter():
 		return c.rules.GrazingPct * winterShare
 	}
 	return c.rules.GrazingPct
@@ -64,10 +67,20 @@ func (c *dish) grassRoomKg(left float64) float64 {
 	return max(0, mostIntakePct/100*c.bodyKg-weighed)
 }
 
+// frozenC is the mean temperature of a winter week, °C, at which grass may lie under snow or
+// be frozen to the ground: a horse may find none, and half of a winter's least is counted.
+// Ours, no source.
+const frozenC = -10
+
+func (c *dish) frozen() bool { return c.winter() && c.week.Temperature.Or(0) <= frozenC }
+
 // grassRangeKg is the range of what is grazed, kg of dry matter.
 func (c *dish) grassRangeKg() yard.Range {
 	h, low := c.Horse.GrassHours.Or(0), grassDayLowPct/hoursOfAWholeDay
-	if c.winter() {
+	switch {
+	case c.frozen():
+		low = 0
+	case c.winter():
 		low = winterHourLowPct
 	}
 	return yard.Range{

@@ -134,7 +134,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	s.print(&p)
 	used = s.supply(&p, room, say)
 	c.tellEvidence(&p, say)
-	c.judgeEnergy(p.Energy, say)
+	c.judgeEnergy(p.Energy, d.over, say)
 	p.Changes = s.changes()
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
 	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)

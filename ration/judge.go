@@ -14,10 +14,14 @@ func (c *horseWeek) judgePlan(say *log) decided {
 	plan := c.asWritten()
 	d := decided{targetKg: c.hardKg(plan), plannedKg: yard.Known(c.hardKg(plan))}
 	c.workedHard(say, "hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
+	c.sayBlank(say)
 	final := slices.Clone(plan)
 	now, known := c.hardNow.Get()
 	if !c.Horse.Override.Valid() {
-		d.why = slices.Concat(c.holdUnknownDiagnosis(final), c.holdUnknownNow(final), c.holdRest(final, say), c.holdFall(final, say))
+		d.why = slices.Concat(c.holdUnknownDiagnosis(final), c.holdUnknownNow(final), c.holdOffFeed(final), c.holdRest(final, say), c.holdFall(final, say))
+		if over := c.holdOver(final, say); over != nil { // no week leads to what was planned
+			d.why, d.over, d.targetKg = append(d.why, over...), true, c.hardKg(final)
+		}
 		plan = slices.Clone(final) // what the step is judged on
 		if c.blendDays() != nil && !c.blendFits() {
 			d.why = append(d.why, c.holdNewFeed(final)...)

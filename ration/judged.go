@@ -17,43 +17,61 @@ const (
 )
 
 // judgeEnergy compares what the week's card brings with what the horse needs, and says
-// what weight it would put on or lose by it.
-func (c *horseWeek) judgeEnergy(e yard.Energy, say *log) {
+// what weight it would put on or lose by it. held: the card was held for it, and it is said.
+func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 	supply, ok := e.Supply.Get()
 	needs, ok2 := e.Need.Get()
 	if !ok || !ok2 || needs <= 0 || c.WorkAtLeast {
 		c.reportGap(e, say)
 		return
 	}
-	h := c.Horse
-	score, scored := h.Score.Get()
-	target, aimed := h.TargetScore.Get()
-	slimming := scored && aimed && target < score || h.Has(yard.Overweight) || scored && score >= fatScore
+	is := c.condition()
 	holds := needs - e.Change.Or(0) // what it would hold its weight on
 	low, high := c.grassEnds(supply)
-	thin := scored && score <= 4 && !slimming
-	losing := c.trend == yard.TrendLosing && !slimming
-	steady := c.trend == yard.TrendHolding
-	gainer := h.Keeper == yard.GoodDoer && h.Type == yard.TypePony
-	ill := vetNamed(h) && !thin && !losing
-	fat := scored && score >= fatScore
 	short := func(from, than float64) float64 { return (than - from) / than * 100 }
+	over := -short(high, holds)
+	hungry := c.Horse.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))
 	switch {
-	case (thin || losing) && above(short(low, needs), apartPct):
+	case (is.thin || is.losing) && above(short(low, needs), apartPct):
 		key := "finding.energy.thin"
-		if !thin {
+		if !is.thin {
 			key = "finding.energy.losing"
 		}
 		c.sayEnergy(key, low, needs, holds, say)
-	case !slimming && !steady && (h.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))):
+	case !is.slimming && !is.steady && hungry:
 		c.sayEnergy("finding.energy.short", supply, needs, holds, say)
-	case (fat || ill) && above(-short(high, holds), farApartPct):
+	case held:
+	case (is.fat || is.ill) && above(over, farApartPct):
 		c.sayEnergy("finding.energy.far over", high, holds, holds, say)
-	case fat && !steady && above(high, holds*(1+c.rules.EnergyBandPct/100)), !thin && !losing && (ill || scored && score >= 6 || gainer) && above(-short(high, holds), apartPct):
+	case is.fat && !is.steady && above(high, holds*(1+c.rules.EnergyBandPct/100)), is.prone && above(over, apartPct):
 		c.sayEnergy("finding.energy.fat", high, holds, holds, say)
 	default:
 		c.reportGap(e, say)
 	}
+}
+
+// condition is what a horse's energy is judged by.
+type condition struct {
+	slimming, steady bool
+	thin, losing     bool // and not to slim
+	fat              bool // score 7 up
+	ill              bool // laminitis, EMS or PPID, and neither thin nor losing
+	prone            bool // gains easily, and is neither thin nor losing
+}
+
+func (c *horseWeek) condition() (is condition) {
+	h := c.Horse
+	score, scored := h.Score.Get()
+	target, aimed := h.TargetScore.Get()
+	is.fat = scored && score >= fatScore
+	is.slimming = is.fat || scored && aimed && target < score || h.Has(yard.Overweight)
+	is.steady = c.trend == yard.TrendHolding
+	is.thin = scored && score <= 4 && !is.slimming
+	is.losing = c.trend == yard.TrendLosing && !is.slimming
+	well := !is.thin && !is.losing
+	is.ill = vetNamed(h) && well
+	is.prone = well && (is.ill || scored && score >= 6 || h.Keeper == yard.GoodDoer && h.Type == yard.TypePony)
+	return is
 }
 
 // grassEnds are the ends of a supply over how much grass a horse takes; both the

@@ -34,6 +34,11 @@ func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
 	if !ok || !m.comparable(n) {
 		return
 	}
+	if now, passed := m.passedNow[n.ID]; passed && sev == yard.Warn && slices.Contains(hardFeedMarks, n.ID) {
+		if fed := n.Compare(now, m.c.rules.Limits); fed.Severity == yard.Warn {
+			mark = fed.Value // no worse than what it is fed
+		}
+	}
 	rows, name := m.rowsOf(n, mark), markName(n, sev)
 	if last := len(m.model.Limits) - 1; last >= 0 && m.model.Limits[last].Name == name {
 		m.model.Limits[last].Rows = append(m.model.Limits[last].Rows, rows...)
@@ -60,6 +65,29 @@ func saidLimit(name string) yard.Saying {
 		}
 	}
 	return yard.Say("part.limit", yard.Named("what", yard.Term, name))
+}
+
+// hardFeedMarks are the warn marks that hard feed is not cut for where energy is short.
+var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
+
+// shortMarks are the warn marks on hard feed of a horse that is fed no more than it needs and
+// is thin, losing or in race training: its hard feed may stay where it passes
+// them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
+func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {
+	if !c.nowKnown || toSlim(c.Horse) || slices.ContainsFunc(c.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
+		return nil
+	}
+	fed := c.nowFed()
+	supply, known := c.meanSupply(fed)
+	is := c.condition()
+	if !known || !is.thin && !is.losing && !inRaceTraining(c.Horse) || above(supply, c.Energy.Need.Or(0)) {
+		return nil
+	}
+	out, now := map[yard.RuleID]guard.Ration{}, c.evaluate(fed, c.keepsMealPattern)
+	for _, id := range hardFeedMarks {
+		out[id] = now
+	}
+	return out
 }
 
 // markName is what a limit is called where no ration keeps it.

@@ -14,20 +14,21 @@ import (
 // is a constant less something for each kilo weighed.
 type formulation struct {
 	c          *horseWeek
-	amount     [][]float64   // kg on a work day, by item and choice; nil: ad lib or grazed
-	week       [][]float64   // kg in the seven days
-	meals      [][][]float64 // kg by item, choice and meal on a work day
-	displaced  [][]float64   // kg over the week that ad lib forage gives way to
-	cut        bool          // hard feed is cut on days off
-	adLib      []int         // ad lib forages
-	grass      int           // the grazed item, −1 none
-	feedIndex  []int         // of each item in the model's feeds, −1 none
-	firstSoft  int           // the limits before this one are the step and what the tables rest on
-	firstStock int           // the limits from this one on are what is in the room
-	climb      []choose.Row  // what hard feed is to come to for the work of the weeks to come
-	weekKcal   choose.Sum    // DE of the week
-	warnOnly   map[int]bool  // limits that are warn marks or the stock: passing one holds no card
-	asked      guard.Ration  // what the limits ask of the horse, with what it eats ad lib and grazes
+	amount     [][]float64                  // kg on a work day, by item and choice; nil: ad lib or grazed
+	week       [][]float64                  // kg in the seven days
+	meals      [][][]float64                // kg by item, choice and meal on a work day
+	displaced  [][]float64                  // kg over the week that ad lib forage gives way to
+	cut        bool                         // hard feed is cut on days off
+	adLib      []int                        // ad lib forages
+	grass      int                          // the grazed item, −1 none
+	feedIndex  []int                        // of each item in the model's feeds, −1 none
+	firstSoft  int                          // the limits before this one are the step and what the tables rest on
+	firstStock int                          // the limits from this one on are what is in the room
+	climb      []choose.Row                 // what hard feed is to come to for the work of the weeks to come
+	weekKcal   choose.Sum                   // DE of the week
+	warnOnly   map[int]bool                 // limits that are warn marks or the stock: passing one holds no card
+	passedNow  map[yard.RuleID]guard.Ration // what is fed now, by the warn marks that are kept no better than it keeps them
+	asked      guard.Ration                 // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model
 	ends       []intake // what is eaten: the estimate and the ends of its range
 }

@@ -14,6 +14,7 @@ type decided struct {
 	plannedKg  yard.Num       // hard feed she planned
 	letThrough yard.Num       // of the rise she planned, what a hold for the step lets through
 	passes     []yard.Finding // stop marks that a held plan is on its way to pass
+	over       bool           // a plan held because the horse must not get fatter
 	step       yard.Step
 	ahead      outlook // of a proposal
 }

@@ -177,6 +177,10 @@ func (c *served) grazing(week []float64, supplied yard.Num, say *log) {
 			high := supply + (max(r.High.Or(0), float64(dm))-float64(dm))*de
 			says = yard.Say("finding.grass.energy", append(taken, yard.Fixed("low energy", math.Round(low*10)/10, yard.Mcal, 1), yard.Fixed("high energy", math.Round(high*10)/10, yard.Mcal, 1))...)
 		}
-		say.find("grass", yard.Note, c.Horse.Cells["grass hours"], "settings; range from memory", says)
+		sev := yard.Note
+		if c.frozen() && c.lean() { // there may be none, and it cannot do without
+			sev = yard.Warn
+		}
+		say.find("grass", sev, c.Horse.Cells["grass hours"], "settings; range from memory", says)
 	}
 }

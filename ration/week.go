@@ -173,7 +173,7 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 	}
 	w.Changes = changes
 	for _, d := range c.days {
-		if d.Kind == yard.RestDay {
+		if d.Kind == yard.RestDay && !(restedBefore(c.Horse) && c.lean()) { // one that does not work and is lean has no day of work to be halved from
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
 		}
 	}

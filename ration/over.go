@@ -1,0 +1,119 @@
+package ration
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/yard"
+)
+
+// mustNotFatten says whether more energy than it holds its weight on would harm a horse:
+// one of score 7 up, one a vet slims, and one with laminitis, EMS or PPID that is neither
+// thin nor losing (design §5.10).
+func (c *dish) mustNotFatten() bool {
+	h := c.Horse
+	ill := h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
+	return h.Score.Or(0) >= fatScore || h.Has(yard.Overweight) || ill && !c.lean()
+}
+
+// overPct is how far a day's energy lies over what a horse holds its weight on, %, at the
+// most it may graze; known is false where the need is not, or where work is unknown. A feed
+// of unknown energy makes it "at least".
+func (c *horseWeek) overPct(d dailyKg) (pct float64, known bool) {
+	holds := c.Energy.Need.Or(0) - c.Energy.Change.Or(0)
+	if holds <= 0 || c.WorkAtLeast {
+		return 0, false
+	}
+	supply, _ := c.meanSupply(d)
+	_, high := c.grassEnds(supply)
+	return (high/holds - 1) * 100, true
+}
+
+// holdOver holds the plan of a horse that must not get fatter: no more hard feed than now
+// where it has enough, and less where it has a quarter more energy than it holds its weight
+// on. The least that mends it is taken away, and no more than half a week at once.
+func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
+	pct, known := c.overPct(d)
+	if !known || !c.mustNotFatten() {
+		return nil
+	}
+	planned, less := c.hardKg(d), slices.Clone(d)
+	if c.nowKnown && above(pct, c.rules.EnergyBandPct) {
+		for _, i := range c.hardFeeds() {
+			less[i] = min(d[i], c.now[i])
+		}
+		c.estimateAdLib(less)
+	}
+	if over, _ := c.overPct(less); above(over, farApartPct) {
+		less = c.lessHard(less)
+	}
+	if !below(c.hardKg(less), planned) {
+		return nil
+	}
+	copy(d, less)
+	says := yard.Say("why.over", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)), yard.Fixed("pct", math.Max(1, pct), yard.Percent, 0))
+	say.find("energy", yard.Stop, c.Horse.Cell, "design of this program: a quarter over at score 7 up, laminitis, EMS, PPID; NRC 2007 for the need", says)
+	return []yard.Saying{says}
+}
+
+// lessHard takes hard feed but balancer away by quarters of it, until the energy is no
+// quarter over what the horse holds its weight on, or half a week is reached.
+func (c *horseWeek) lessHard(d dailyKg) dailyKg {
+	less := d
+	for _, share := range []float64{0.75, 0.5, 0.25, 0} {
+		e := slices.Clone(d)
+		for _, i := range c.hardFeeds() {
+			it := c.bucket[i]
+			if it.balancer() {
+				continue
+			}
+			from := d[i]
+			if c.nowKnown {
+				from = max(c.now[i], d[i])
+			}
+			e[i] = min(d[i], max(c.fallTo(it, from), it.roundDownToMeasure(d[i]*share)))
+		}
+		c.estimateAdLib(e)
+		over, _ := c.overPct(e)
+		if below(over, 0) {
+			break
+		}
+		if less = e; !above(over, farApartPct) {
+			break
+		}
+	}
+	return less
+}
+
+// holdOffFeed keeps hard feed as it is in a plan that raises it for a horse that does not
+// eat up: what is left in the manger is no reason for more (common practice, no source).
+func (c *horseWeek) holdOffFeed(d dailyKg) []yard.Saying {
+	if !c.Horse.OffFeed || !c.nowKnown || !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+		return nil
+	}
+	planned := c.hardKg(d)
+	for _, i := range c.hardFeeds() {
+		d[i] = min(d[i], c.now[i])
+	}
+	c.estimateAdLib(d)
+	return []yard.Saying{yard.Say("why.off feed", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
+}
+
+// sayBlank asks about hard feed that is fed now and left blank in a plan that names others
+// (design §5.5): it stays as it is fed. Where the reader has asked already it is not asked
+// again.
+func (c *horseWeek) sayBlank(say *log) {
+	if slices.ContainsFunc(c.week.Findings, func(f yard.Finding) bool { return f.Rule == "amount-blank" }) {
+		return
+	}
+	var names []string
+	at := c.Horse.Cell
+	for _, i := range c.hardFeeds() {
+		if it := c.bucket[i]; !it.planned.given && it.now.given && !it.now.unread && it.now.kg > 0 {
+			names, at = append(names, it.feed.Feed.Name), it.cell
+		}
+	}
+	if len(names) > 0 {
+		say.find("amount-blank", yard.Warn, at, "", yard.Say("finding.amount-blank", yard.Names("feeds", yard.AndAll, yard.FeedName, names)))
+	}
+}
