@@ -176,6 +176,9 @@ func (v *vocabulary) upright(s *sheet) []found {
 			below, seen = v.headingsIn(s.rows[i+1]), i+1
 		}
 		heads, used := v.headersAt(s, i, here, below)
+		heads = slices.DeleteFunc(heads, func(f found) bool {
+			return slices.ContainsFunc(open, func(k int) bool { return datesUnder(f, all[k]) })
+		})
 		if len(heads) == 0 {
 			continue
 		}
@@ -268,7 +271,7 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 		if two := twoRows(s, i); v.worthALook(s, v.headingsOf(two)) {
 			joined := v.match(s, i+1, two)
 			n := columnsIn(joined)
-			if n <= columnsIn(single) {
+			if n <= columnsIn(single) || len(single) == 1 && slices.ContainsFunc(joined, func(f found) bool { return datesUnder(f, single[0]) }) {
 				return single, 1
 			}
 			lower := 0
@@ -281,6 +284,21 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 		}
 	}
 	return single, 1
+}
+
+// datesUnder says whether the days of a table of work are dates that stand under headings
+// of the table above, such as Weighed on and Analysed on: its row is one of that table.
+func datesUnder(f, above found) bool {
+	days := 0
+	for _, c := range f[0].cols {
+		if !c.isDay {
+			continue
+		}
+		if days++; c.date.IsZero() || !slices.ContainsFunc(above[0].cols, func(a column) bool { return a.col == c.col && a.key != "" && !a.isDay }) {
+			return false
+		}
+	}
+	return f[0].kind == workKind && days > 0
 }
 
 func columnsIn(fs []found) int {

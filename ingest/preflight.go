@@ -467,10 +467,20 @@ func sharedStrings(b string) ([]string, int, error) {
 	all, counted := []string{}, -1
 	var text strings.Builder
 	inText, phonetic := false, 0
+	others := 0 // open elements of how the text looks, and of other programs
 	err := tokens(b, func(t *token) error {
 		switch t.kind {
 		case elementStart:
+			if others > 0 {
+				others++
+				return nil
+			}
 			switch t.name {
+			case "rPr", "extLst":
+				others++
+			case "r", "phoneticPr":
+			default: // a text might stand in it
+				return unread(yard.Say("part.damage.element", wrote("element", t.name), wrote("parent", "sst")))
 			case "sst":
 				if n, ok := t.attr("count"); ok {
 					if v, err := strconv.Atoi(n); err == nil {
@@ -485,6 +495,10 @@ func sharedStrings(b string) ([]string, int, error) {
 				inText = phonetic == 0
 			}
 		case elementEnd:
+			if others > 0 {
+				others--
+				return nil
+			}
 			switch t.name {
 			case "si":
 				if utf8.RuneCountInString(text.String()) > maxCellText {
@@ -504,196 +518,4 @@ func sharedStrings(b string) ([]string, int, error) {
 		return nil
 	})
 	return all, counted, err
-}
-
-// scanSheet returns the cells that hold something, and the number of rows that
-// do. Rows and cells must stand in rising order and where they say they stand.
-// A cell may name one of so many texts.
-func scanSheet(b string, texts int) (scannedSheet, int, error) {
-	s := scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(strings.Count(b, "<c "), maxCells))}
-	var stack []string
-	var c scannedCell
-	var text, formula strings.Builder
-	rowHidden, blocks := false, 0
-	row, col, rowsUsed, lastUsed, grid, unnumbered := 0, 0, 0, 0, 0, 0
-	at := func(n int, name string) bool { return len(stack) == n && stack[n-1] == name }
-	err := tokens(b, func(t *token) error {
-		switch t.kind {
-		case elementStart:
-			stack = append(stack, t.name)
-			switch {
-			case at(2, "sheetData"):
-				if blocks++; blocks > 1 {
-					return unread(yard.Say("part.damage.rows"))
-				}
-			case at(3, "col") && stack[1] == "cols":
-				if hides(t) {
-					first, _ := t.attr("min")
-					end, _ := t.attr("max")
-					a, err1 := strconv.Atoi(first)
-					z, err2 := strconv.Atoi(end)
-					if err1 == nil && err2 == nil {
-						s.hiddenCols = append(s.hiddenCols, rect{col1: a, col2: z})
-					}
-				}
-			case at(3, "row") && stack[1] == "sheetData":
-				rowHidden = hides(t)
-				next := row + 1
-				if r, ok := t.attr("r"); ok {
-					n, err := strconv.Atoi(r)
-					if err != nil || n < next || n > maxSheetRows {
-						return unread(yard.Say("part.damage.row", wrote("row", r), yard.Count("after", row)))
-					}
-					next = n
-				} else if unnumbered++; unnumbered > maxUnnumbered {
-					return tooBig(yard.Say("part.large.rows unnumbered"))
-				}
-				if next > maxSheetRows {
-					return tooBig(yard.Say("part.large.sheet rows"))
-				}
-				if grid++; grid > maxCellGrid {
-					return tooBig(yard.Say("part.large.sheet rows and cells"))
-				}
-				row, col = next, 0
-			case at(4, "c") && stack[2] == "row":
-				c = scannedCell{row: row, col: col + 1}
-				if r, ok := t.attr("r"); ok {
-					cc, rr, ok := parseRef(r)
-					if !ok || rr != row || cc <= col {
-						return unread(yard.Say("part.damage.cell", wrote("cell", r), yard.Count("row", row), yard.Count("column", col)))
-					}
-					c.col = cc
-				}
-				grid += c.col - col
-				col = c.col
-				if grid > maxCellGrid {
-					return tooBig(yard.Say("part.large.sheet cells"))
-				}
-				c.typ, _ = t.attr("t")
-				if st, ok := t.attr("s"); ok {
-					n, err := strconv.Atoi(st)
-					if err != nil || n < 0 {
-						return unread(yard.Say("part.damage.format", wrote("format", st)))
-					}
-					c.style = n
-				}
-			case at(5, "f") && stack[3] == "c":
-				if c.isCalc {
-					return unread(yard.Say("part.damage.formulas"))
-				}
-				c.isCalc = true
-				formula.Reset()
-			case (at(5, "v") || at(5, "is")) && stack[3] == "c":
-				if c.hasValue {
-					return unread(yard.Say("part.damage.values"))
-				}
-				c.hasValue = true
-				text.Reset()
-			case at(3, "mergeCell"):
-				if ref, ok := t.attr("ref"); ok {
-					a, z, two := strings.Cut(ref, ":")
-					c1, r1, ok1 := parseRef(a)
-					c2, r2, ok2 := c1, r1, ok1
-					if two {
-						c2, r2, ok2 = parseRef(z)
-					}
-					if !ok1 || !ok2 {
-						return unread(yard.Say("part.damage.joined", wrote("cells", ref)))
-					}
-					if len(s.merges) == maxMerges {
-						return tooBig(yard.Say("part.large.joined"))
-					}
-					s.merges = append(s.merges, rect{r1, c1, r2, c2})
-				}
-			}
-		case charData:
-			if at(5, "f") && formula.Len() < maxFormulaText {
-				formula.Write(t.text)
-			}
-			if n := len(stack); n >= 5 && stack[3] == "c" && (n == 5 && stack[4] == "v" ||
-				stack[4] == "is" && (n == 6 && stack[5] == "t" || n == 7 && stack[5] == "r" && stack[6] == "t")) {
-				if text.Len()+len(t.text) > 4*maxCellText {
-					return tooBig(yard.Say("part.large.text"))
-				}
-				text.Write(t.text)
-			}
-		case elementEnd:
-			switch {
-			case at(5, "f"):
-				c.formula = formula.String()
-			case at(5, "v") || at(5, "is"):
-				if stack[3] == "c" {
-					c.value = text.String()
-					if utf8.RuneCountInString(c.value) > maxCellText {
-						return tooBig(yard.Say("part.large.text"))
-					}
-				}
-			case at(4, "c") && stack[2] == "row":
-				if c.typ == "s" && c.hasValue {
-					if n, err := strconv.Atoi(strings.TrimSpace(c.value)); err != nil || n < 0 || n >= texts {
-						return unread(yard.Say("part.damage.text", wrote("text", c.value), yard.Count("of", texts)))
-					} else {
-						c.text = n
-					}
-					s.textual++
-				}
-				if c.isCalc || c.hasValue && c.value != "" {
-					if c.col > maxColumn {
-						return tooBig(yard.Say("part.large.column", yard.Count("column", maxColumn)))
-					}
-					if rowHidden {
-						s.hiddenRows[row] = true
-					}
-					if row != lastUsed {
-						rowsUsed, lastUsed = rowsUsed+1, row
-						if rowsUsed > maxRows {
-							return tooBig(yard.Say("part.large.rows", yard.Count("most", maxRows)))
-						}
-					}
-					if len(s.cells) == maxCells {
-						return tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
-					}
-					s.cells = append(s.cells, c)
-				}
-			}
-			stack = stack[:len(stack)-1]
-		}
-		return nil
-	})
-	return s, rowsUsed, err
-}
-
-func hides(e *token) bool {
-	v, _ := e.attr("hidden")
-	return v == "1" || v == "true"
-}
-
-// parseRef reads "B12" as column 2, row 12.
-func parseRef(ref string) (col, row int, ok bool) {
-	i := 0
-	for i < len(ref) && ref[i] >= 'A' && ref[i] <= 'Z' && i < 3 {
-		col = col*26 + int(ref[i]-'A') + 1
-		i++
-	}
-	if i == 0 || i == len(ref) || col > 16384 || ref[i] == '0' || len(ref)-i > 7 {
-		return 0, 0, false
-	}
-	for _, c := range ref[i:] {
-		if c < '0' || c > '9' {
-			return 0, 0, false
-		}
-		row = row*10 + int(c-'0')
-	}
-	return col, row, row <= maxSheetRows
-}
-
-// refOf is the inverse of parseRef.
-func refOf(col, row int) string {
-	s := ""
-	for col > 0 {
-		col--
-		s = string(rune('A'+col%26)) + s
-		col /= 26
-	}
-	return s + strconv.Itoa(row)
 }
