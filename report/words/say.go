@@ -114,10 +114,17 @@ func (t Language) say(s yard.Saying) string {
 		args = append(args, a.Name, value)
 	}
 	said := wording.Fill(text, args...)
-	if strings.HasPrefix(text, "{") && isSentence(s.Key) { // it begins with what fills a place, such as "the weight"
+	if isSentence(s.Key) && beginsWithASaying(text, s) { // such as "the weight"; a file's name keeps its letters
 		said = Capital(said)
 	}
 	return said
+}
+
+// beginsWithASaying says whether the first thing in a text is the place of a saying.
+func beginsWithASaying(text string, s yard.Saying) bool {
+	name, _, ok := strings.Cut(strings.TrimPrefix(text, "{"), "}")
+	_, is := s.Arg(name).(yard.Saying)
+	return ok && is && strings.HasPrefix(text, "{")
 }
 
 // isSentence says whether the texts of a key are whole sentences.
