@@ -2,8 +2,10 @@ package templates
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -44,8 +46,8 @@ func TestEveryHeadingOfTheTablesIsDescribed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	seen := map[[2]string]bool{}
 	for _, folder := range []string{"starter", "demo"} {
-		seen := 0
 		for _, sheet := range sheetOrder {
 			rows, err := table(folder + "/" + sheet + ".csv")
 			if err != nil {
@@ -55,12 +57,12 @@ func TestEveryHeadingOfTheTablesIsDescribed(t *testing.T) {
 				if _, ok := cols[[2]string{sheet, h}]; !ok {
 					t.Errorf("%s, sheet %s: heading %q is not in columns.csv", folder, sheet, h)
 				}
-				seen++
+				seen[[2]string{sheet, h}] = true
 			}
 		}
-		if seen != len(cols) {
-			t.Errorf("%s: %d headings, columns.csv describes %d", folder, seen, len(cols))
-		}
+	}
+	if len(seen) != len(cols) {
+		t.Errorf("%d headings, columns.csv describes %d", len(seen), len(cols))
 	}
 }
 
@@ -134,8 +136,26 @@ func TestStarterHelps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(notes) != 20 {
-		t.Errorf("%d notes on the horses sheet, want one on each of the 20 headings", len(notes))
+	if len(notes) != 21 {
+		t.Errorf("%d notes on the horses sheet, want one on each of the 21 headings", len(notes))
+	}
+	for sheet, from := range map[string][]string{"work": {"horses!$A$2:$A$"}, "rations": {"horses!$A$2:$A$", "feeds!$A$2:$A$"}} {
+		lists, err := f.GetDataValidations(sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, names := range from {
+			if !slices.ContainsFunc(lists, func(l *excelize.DataValidation) bool { return strings.HasPrefix(l.Formula1, names) }) {
+				t.Errorf("no drop-down list on the %s sheet offers the names of %s", sheet, names)
+			}
+		}
+	}
+	dated, err := StarterOf(time.Date(2027, 3, 1, 0, 0, 0, 0, time.UTC))
+	g := open(t, dated, err)
+	for cell, want := range map[[2]string]string{{"yard", "B3"}: "1 Mar 2027", {"horses", "D2"}: "22 Feb 2027"} {
+		if got, err := g.GetCellValue(cell[0], cell[1]); err != nil || got != want {
+			t.Errorf("%v shows %q, %v; want %q", cell, got, err, want)
+		}
 	}
 	lists, err := f.GetDataValidations("horses")
 	if err != nil {

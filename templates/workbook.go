@@ -60,6 +60,28 @@ var sheetOrder = [...]string{"horses", "work", "rations", "feeds", "sessions", "
 // lists, and a note on every heading that needs one.
 func Starter() ([]byte, error) { return embedded("starter") }
 
+// starterWeek is the week the starter's tables are of.
+var starterWeek = time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
+
+// StarterOf is the starter for a week of its own: all its dates lie as long before
+// that week as they lie before the starter's.
+func StarterOf(monday time.Time) ([]byte, error) {
+	sheets, err := sheetsOf("starter")
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range sheets {
+		for _, row := range s.Rows {
+			for c, text := range row {
+				if day, err := time.Parse(time.DateOnly, text); err == nil {
+					row[c] = monday.Add(day.Sub(starterWeek)).Format(time.DateOnly)
+				}
+			}
+		}
+	}
+	return Workbook(sheets)
+}
+
 // Demo returns the workbook of Cold Brook Yard, week beginning 30 November 2026.
 func Demo() ([]byte, error) { return embedded("demo") }
 
@@ -175,6 +197,9 @@ func Workbook(sheets []Sheet) (_ []byte, err error) {
 			return nil, fmt.Errorf("templates: sheet %s: %w", s.Name, err)
 		}
 	}
+	if err := addNameLists(f, sheets); err != nil {
+		return nil, err
+	}
 	var out bytes.Buffer
 	if err := f.Write(&out); err != nil {
 		return nil, err
@@ -285,6 +310,47 @@ func addList(f *excelize.File, sheet, cells string, choices []string) error {
 	dv.SetError(excelize.DataValidationErrorStyleInformation, "Not on the list",
 		"Usual here: "+strings.Join(choices, ", ")+".")
 	return f.AddDataValidation(sheet, dv)
+}
+
+// nameLists says in which columns the names of another sheet's first column are offered.
+var nameLists = []struct{ sheet, heading, from string }{
+	{"work", "Horse", "horses"},
+	{"rations", "Horse", "horses"},
+	{"rations", "Feed", "feeds"},
+	{"weights", "Horse", "horses"},
+}
+
+// addNameLists offers the names of the horses and the feeds as they stand on their
+// sheets, with room for more; anything else may still be typed.
+func addNameLists(f *excelize.File, sheets []Sheet) error {
+	rows := map[string]int{}
+	for _, s := range sheets {
+		rows[s.Name] = len(s.Rows)
+	}
+	for _, l := range nameLists {
+		for _, s := range sheets {
+			if s.Name != l.sheet || len(s.Rows) == 0 || rows[l.from] == 0 {
+				continue
+			}
+			for c, heading := range s.Rows[0] {
+				if heading != l.heading {
+					continue
+				}
+				letter, err := excelize.ColumnNumberToName(c + 1)
+				if err != nil {
+					return err
+				}
+				dv := excelize.NewDataValidation(true)
+				dv.Sqref = fmt.Sprintf("%s2:%s%d", letter, letter, len(s.Rows)+emptyRows)
+				dv.SetSqrefDropList(fmt.Sprintf("%s!$A$2:$A$%d", l.from, rows[l.from]+emptyRows))
+				dv.SetError(excelize.DataValidationErrorStyleInformation, "Not on the list", "Write the name as it is on the sheet "+l.from+".")
+				if err := f.AddDataValidation(s.Name, dv); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
 }
 
 func addYardLists(f *excelize.File, s Sheet) error {

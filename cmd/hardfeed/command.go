@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -341,7 +342,8 @@ func oneWorkbook(cmd *cobra.Command, args []string) error {
 }
 
 func starterCommand(std streams) *cobra.Command {
-	var example, settings bool
+	var example, settings, coming bool
+	var week string
 	cmd := &cobra.Command{
 		Use:   "starter FILE.xlsx",
 		Short: "Write a workbook to begin with, with drop-down lists and notes",
@@ -363,8 +365,18 @@ func starterCommand(std streams) *cobra.Command {
 				return refuse("The starter workbook needs a name that ends in .xlsx; %q does not.", args[0])
 			}
 			make := templates.Starter
-			if example {
+			switch {
+			case example:
 				make = templates.Demo
+			case coming:
+				monday := comingMonday(time.Now())
+				make = func() ([]byte, error) { return templates.StarterOf(monday) }
+			case week != "":
+				first, err := time.Parse(time.DateOnly, week)
+				if err != nil || first.Year() < 2000 || first.Year() > 2099 {
+					return refuse("--week takes the first day of a week, as 2026-12-07; %q is no such day.", week)
+				}
+				make = func() ([]byte, error) { return templates.StarterOf(first) }
 			}
 			data, err := make()
 			if err != nil {
@@ -375,8 +387,16 @@ func starterCommand(std streams) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&example, "example", false, "write the workbook of the demo yard instead")
 	cmd.Flags().BoolVar(&settings, "settings", false, "write a settings file with every setting explained instead")
-	cmd.MarkFlagsMutuallyExclusive("example", "settings")
+	cmd.Flags().StringVar(&week, "week", "", "first day of its week, as `2026-12-07`")
+	cmd.Flags().BoolVar(&coming, "coming", false, "its week begins on the coming Monday")
+	cmd.MarkFlagsMutuallyExclusive("example", "settings", "week", "coming")
 	return cmd
+}
+
+// comingMonday is the next Monday after today.
+func comingMonday(now time.Time) time.Time {
+	today := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	return today.AddDate(0, 0, (7 - (int(today.Weekday())+6)%7))
 }
 
 // writeNew writes a file that must not be there yet: a starter must never

@@ -31,7 +31,16 @@ const (
 
 // ourFiles are all names this program gives to files of a finished folder. A
 // folder with anything else in it is somebody's, and is never replaced.
-var ourFiles = append(report.Names(), correctionsName)
+var ourFiles = append(report.Names(), append([]string{correctionsName}, nextNames...)...)
+
+// nextNames are the names of next week's workbook beside the cards, without macros and
+// with. Only watch writes it.
+var nextNames = []string{"next week.xlsx", "next week.xlsm"}
+
+// notAlways says whether a finished folder is whole without a file.
+func notAlways(name string) bool {
+	return name == correctionsName || name == report.SeasonName || slices.Contains(nextNames, name)
+}
 
 // made is the hidden file of a finished folder: of which workbook it was made, and
 // the SHA-256 of each file. By it a file is known that a person has changed.

@@ -30,8 +30,9 @@ type job struct {
 	name  string         // of the workbook, as people call it
 	file  string         // its file's name, noted in the folder
 	read  source
-	dir   string // folder to write; empty: write nothing, say everything
-	watch bool   // the drop folder writes what is made
+	dir   string      // folder to write; empty: write nothing, say everything
+	watch bool        // the drop folder writes what is made
+	next  func(error) // next week's workbook is made too; called with why there is none
 
 	season bool // season.pdf is wanted; the drop folder has it once there is a record
 
@@ -223,6 +224,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if ctx.Err() != nil {
 		return plan, nil, errStopped
 	}
+	next := j.nextWeek(data, plan, s)
 	doing("drawing the sheets")
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
 	meta := s.meta(week)
@@ -241,15 +243,11 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		if err := press.Write(plan, meta, to); err != nil {
 			return err
 		}
-		if marked != nil {
-			w, err := to(correctionsName)
-			if err != nil {
-				return err
-			}
-			_, err = w.Write(marked)
-			if err := errors.Join(err, w.Close()); err != nil {
-				return err
-			}
+		if err := putIn(to, correctionsName, marked); err != nil {
+			return err
+		}
+		if err := putIn(to, nextBeside(j.name), next); err != nil {
+			return err
 		}
 		if ctx.Err() != nil {
 			return errStopped
@@ -257,6 +255,19 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 		return nil
 	})
 	return plan, names, err
+}
+
+// putIn writes a file of the folder; nothing where there is nothing to write.
+func putIn(to report.To, name string, data []byte) error {
+	if data == nil {
+		return nil
+	}
+	w, err := to(name)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return errors.Join(err, w.Close())
 }
 
 var (

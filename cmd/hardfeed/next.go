@@ -142,16 +142,44 @@ func planOf(name string, data []byte, s Settings, recall func(yard.Week) (yard.W
 // moveOn makes next week's workbook. plan is what was worked out of this one.
 func moveOn(name string, data []byte, plan yard.Plan, s Settings, how nextFlags) (rollover.Moved, error) {
 	opt := rollover.Options{Read: s.options(), ClearWork: how.work == "clear"}
-	moved, err := rollover.Move(name, data, plan, opt, words.Said)
+	moved, err := rollover.Move(name, data, plan, opt, words.AsWritten)
 	if err == nil && how.planned == "path" {
 		// The way goes on from what the cards ended on, as next week's run will see it.
 		var next yard.Plan
 		if next, err = planOf(name, moved.Data, s, how.recall); err == nil {
 			opt.Planned = &next
-			moved, err = rollover.Move(name, data, plan, opt, words.Said)
+			moved, err = rollover.Move(name, data, plan, opt, words.AsWritten)
 		}
 	}
 	return moved, err
+}
+
+// nextBeside is the name of next week's workbook beside the cards.
+func nextBeside(workbook string) string {
+	if strings.EqualFold(filepath.Ext(workbook), ".xlsm") {
+		return nextNames[1]
+	}
+	return nextNames[0]
+}
+
+// nextWeek is next week's workbook, where it is to be made and can be: the cards do not
+// depend on it.
+func (j job) nextWeek(data []byte, plan yard.Plan, s Settings) (next []byte) {
+	if j.next == nil {
+		return nil
+	}
+	defer func() {
+		if fault := recover(); fault != nil {
+			next = nil
+			j.next(refuse("hardfeed itself failed on next week's workbook of %s: %v. The cards are not touched by it.", j.name, fault))
+		}
+	}()
+	moved, err := moveOn(filepath.Base(j.name), data, plan, s, nextFlags{planned: "clear", work: "copy"})
+	if err != nil {
+		j.next(err)
+		return nil
+	}
+	return moved.Data
 }
 
 // nextName is the workbook's name with the date or the week's number in it moved on;

@@ -20,7 +20,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"hardfeed/ingest/disk"
-	"hardfeed/report"
 	"hardfeed/report/post"
 	"hardfeed/report/words"
 	"hardfeed/templates"
@@ -351,7 +350,7 @@ func finishedFolder(dir string) ([]byte, error) {
 	defer root.Close()
 	for _, name := range ourFiles {
 		info, err := root.Stat(name)
-		if (name == correctionsName || name == report.SeasonName) && errors.Is(err, fs.ErrNotExist) {
+		if notAlways(name) && errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {

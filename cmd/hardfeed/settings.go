@@ -64,6 +64,7 @@ type Watch struct {
 	SettleSeconds    float64 // a workbook is taken once it has not changed for so long
 	PatienceMinutes  float64 // a file that is not whole is judged after so long without a change
 	AtOnce           int     // workbooks worked out side by side
+	NextWeek         bool    // next week's workbook is put beside the cards
 }
 
 // Mail is how finished folders reach the weekend staff. Without a host nothing
@@ -103,7 +104,7 @@ func defaultSettings() Settings {
 		LowerCriticalC: r.LowerCriticalC, ConditionDays: r.ConditionDays, RestDayFactor: r.RestDayFactor,
 		EnergyBandPct: r.EnergyBandPct, WeightStaleDays: r.WeightStaleDays, Limits: r.Limits,
 		CardsPerPage: r.CardsPerPage, Paper: r.Paper, Language: "en", Synonyms: []Synonym{},
-		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2},
+		Watch: Watch{LookEverySeconds: 5, SettleSeconds: 2, PatienceMinutes: 10, AtOnce: 2, NextWeek: true},
 		Mail:  Mail{TLS: post.StartTLS, To: []string{}, Attach: []string{"cards", "scoops"}, MostMB: 20},
 	}
 }
@@ -315,7 +316,7 @@ func bindEnvironment(v *viper.Viper, keys []key) error {
 // numberFromText is for variables, which are text: in the settings file text for a
 // number was refused before.
 func numberFromText(from, to reflect.Type, value any) (any, error) {
-	if from.Kind() != reflect.String || to.Kind() != reflect.Float64 && to.Kind() != reflect.Int {
+	if from.Kind() != reflect.String || to.Kind() != reflect.Float64 && to.Kind() != reflect.Int && to.Kind() != reflect.Bool {
 		return value, nil
 	}
 	return parseAs(to.Kind(), value.(string))
@@ -335,6 +336,12 @@ func parseAs(kind reflect.Kind, text string) (any, error) {
 			return nil, errors.New("it should be a whole number")
 		}
 		return n, nil
+	case reflect.Bool:
+		b, err := strconv.ParseBool(text)
+		if err != nil {
+			return nil, errors.New("it should be true or false")
+		}
+		return b, nil
 	case reflect.String:
 		return text, nil
 	}
@@ -476,6 +483,8 @@ func (c fileChecker) value(name string, kind reflect.Kind, v *yaml.Node) error {
 		return wrong("a number such as 2 or 1.5, with a point and no unit")
 	case kind == reflect.Int && tag != "!!int":
 		return wrong("a whole number")
+	case kind == reflect.Bool && tag != "!!bool":
+		return wrong("true or false")
 	case kind == reflect.String && tag != "!!str":
 		return wrong("a word")
 	}

@@ -308,6 +308,9 @@ func (w *watcher) read(ctx context.Context, name string, data []byte) (inbox.Rea
 func (w *watcher) workOut(ctx context.Context, name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 	j := job{name: name, read: func() ([]byte, error) { return data, nil }, watch: true,
 		edition: e.Number, lastEdition: e.LastEdition, recall: func(week yard.Week) (yard.Week, error) { return ingest.Recall(week, e.Week), nil }}
+	if w.settings.Watch.NextWeek {
+		j.next = func(err error) { w.say("%s", words.Told(err)) }
+	}
 	var made report.Shelf
 	sheets := func(fill func(report.To) error) error { return fill(made.To) }
 	if _, _, err := j.compute(ctx, w.settings, func(string) {}, sheets); err != nil {
