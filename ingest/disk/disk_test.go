@@ -324,3 +324,18 @@ func TestLitter(t *testing.T) {
 		}
 	}
 }
+
+// Windows ends its errors with a full stop, which is not wanted inside a sentence; what
+// they are is still known.
+func TestAReasonHasNoFullStop(t *testing.T) {
+	theirs := errors.New("The process cannot access the file because it is being used by another process.")
+	for _, err := range []error{&fs.PathError{Op: "rename", Path: "week", Err: theirs}, &os.LinkError{Op: "rename", Old: "a", New: "b", Err: theirs}} {
+		got := disk.Reason(err)
+		if want := "The process cannot access the file because it is being used by another process"; got.Error() != want || !errors.Is(got, theirs) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	if got := disk.Remedy(disk.Reason(&fs.PathError{Op: "open", Path: "x", Err: syscall.EBUSY})); got == "" {
+		t.Error("what to do is not known any more")
+	}
+}

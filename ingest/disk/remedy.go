@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"strings"
 	"syscall"
 )
 
@@ -11,13 +12,21 @@ import (
 // already in the sentence around it.
 func Reason(err error) error {
 	if p, ok := errors.AsType[*fs.PathError](err); ok {
-		return p.Err
+		return endless{p.Err}
 	}
 	if l, ok := errors.AsType[*os.LinkError](err); ok {
-		return l.Err
+		return endless{l.Err}
 	}
 	return err
 }
+
+// endless is an error without the full stop that Windows puts behind its own: it stands
+// inside our sentences.
+type endless struct{ error }
+
+func (e endless) Error() string { return strings.TrimRight(e.error.Error(), ". ") }
+
+func (e endless) Unwrap() error { return e.error }
 
 // Remedy is what to do about an error of the file system, as the key of its words; ""
 // where nothing better is known than to look at what it says.
