@@ -128,8 +128,9 @@ func shows(r rune) bool {
 
 // Scan cuts a text into tokens. Every character that shows lies in one of them,
 // but for the full stop of an abbreviation, which its word keeps.
-func Scan(text string) []Token {
-	toks := make([]Token, 0, 2+len(text)/4)
+func Scan(text string) []Token { return appendTokens(make([]Token, 0, 2+len(text)/4), text) }
+
+func appendTokens(toks []Token, text string) []Token {
 	glued := false
 	for i := 0; i < len(text); {
 		r, n := rune(text[i]), 1
@@ -214,7 +215,7 @@ func scanWord(text string, i int) Token {
 // appendWord parts what an apostrophe joins ("d'orge"), knows the sign for
 // times, and keeps an abbreviation's full stop with it.
 func appendWord(toks []Token, text string, t Token) []Token {
-	if k := strings.IndexAny(t.Text, "'’‘´"); k >= 0 {
+	if k := apostrophe(t.Text); k >= 0 {
 		switch head := t.Text[:k]; head {
 		case "d", "l", "qu", "jusqu":
 			cut := strings.IndexAny(text[t.Start:t.End], "'’‘´")
@@ -245,6 +246,14 @@ func appendWord(toks []Token, text string, t Token) []Token {
 		t.Dot = true
 	}
 	return append(toks, t)
+}
+
+// apostrophe is where the first one stands; -1 where there is none, as in most words.
+func apostrophe(word string) int {
+	if ascii(word) {
+		return strings.IndexByte(word, '\'')
+	}
+	return strings.IndexAny(word, "'’‘´")
 }
 
 // scanNumber takes figures with their decimal mark, a fraction, a whole number

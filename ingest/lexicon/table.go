@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"hardfeed/templates/words"
 )
@@ -94,13 +95,14 @@ func Parse(file []byte) (map[string]map[string]string, error) {
 }
 
 func compile(languages []string) *Table {
-	t := &Table{root: &node{}, languages: languages}
+	t := &Table{root: &node{next: make(map[string]*node, 5000)}, languages: languages} // of some four thousand first words
+	toks := make([]Token, 0, 32)
 	for _, l := range languages {
 		s := sectionsOf(l)
 		for _, section := range sortedKeys(s) {
 			for _, key := range sortedKeys(s[section]) {
 				for phrase := range strings.SplitSeq(s[section][key], ",") {
-					t.add(phrase, Sense{section, key, l})
+					toks = t.add(toks, phrase, Sense{section, key, l})
 				}
 			}
 		}
@@ -128,13 +130,30 @@ func sortedKeys[V any](m map[string]V) []string {
 }
 
 // add puts a phrase into the table. A word with an umlaut is known in its
-// spelling without one too: ue for ü.
-func (t *Table) add(phrase string, s Sense) {
-	t.addTokens(Scan(phrase), s)
-	if strings.ContainsAny(phrase, "äöüÄÖÜ") {
-		t.addTokens(Scan(strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue").Replace(phrase)), s)
+// spelling without one too: ue for ü. toks is where its tokens are put meanwhile.
+func (t *Table) add(toks []Token, phrase string, s Sense) []Token {
+	toks = appendTokens(toks[:0], phrase)
+	t.addTokens(toks, s)
+	if ascii(phrase) {
+		return toks
 	}
+	if plain := noUmlauts.Replace(phrase); plain != phrase {
+		toks = appendTokens(toks[:0], plain)
+		t.addTokens(toks, s)
+	}
+	return toks
 }
+
+func ascii(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+var noUmlauts = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue")
 
 func (t *Table) addTokens(toks []Token, s Sense) {
 	if len(toks) == 0 {

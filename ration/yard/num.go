@@ -66,6 +66,9 @@ func (n Num) MarshalJSON() ([]byte, error) {
 	if !ok {
 		return []byte("null"), nil
 	}
+	if size := math.Abs(v); size == 0 || size >= 1e-6 && size < 1e21 { // as package json writes it, which costs more
+		return strconv.AppendFloat(make([]byte, 0, 24), v, 'f', -1, 64), nil
+	}
 	return json.Marshal(v)
 }
 

@@ -66,13 +66,30 @@ type htmlMeal struct {
 type htmlRow struct {
 	Feed, Unit string
 	Notes      []string // WEIGH and the like
-	Cells      []htmlCell
+	Cells      []template.HTML // each an htmlCell, filled in
 }
 
 // htmlCell is one amount; Unit is read aloud, and shown where the row has none.
 type htmlCell struct {
 	Number, Part, Unit, Aside string // Part: a fraction, which stands out by its size
 	Show, Step                bool
+}
+
+// htmlCells are the cells of a page as they stand on it: most amounts of a yard are a
+// few, and filling them in was most of the work.
+type htmlCells map[htmlCell]template.HTML
+
+func (all htmlCells) of(c htmlCell) template.HTML {
+	text, ok := all[c]
+	if !ok {
+		var b strings.Builder
+		if err := pageTemplate.ExecuteTemplate(&b, "cell", c); err != nil {
+			panic(err) // writing to memory does not fail, and the template is tested
+		}
+		text = template.HTML(b.String())
+		all[c] = text
+	}
+	return text
 }
 
 // WriteHTML is cards.html.
@@ -98,9 +115,10 @@ func htmlOf(s *words.Sheet) htmlPage {
 	for i, h := range s.Plan.Horses {
 		out.Names = append(out.Names, htmlName{id(i), shown(h.Horse.Name)})
 	}
+	cells := htmlCells{}
 	out.Horses = func(yield func(htmlHorse) bool) {
 		for i := range s.Plan.Horses {
-			if !yield(cardOf(paper{Sheet: s}, &s.Plan.Horses[i]).html(id(i))) {
+			if !yield(cardOf(paper{Sheet: s}, &s.Plan.Horses[i]).html(id(i), cells)) {
 				return
 			}
 		}
@@ -122,7 +140,7 @@ func shown(name string) string {
 	return text
 }
 
-func (c *card) html(id string) htmlHorse {
+func (c *card) html(id string, cells htmlCells) htmlHorse {
 	h := c.horse
 	out := htmlHorse{Every: c.Word(c.everyKey()), ID: id, Name: shown(h.Horse.Name), About: c.Word("weight.unknown"), NotesWord: c.BothOf("notes"), Notes: strings.Join(strings.Fields(h.Horse.Notes), " ")}
 	if kg, ok := h.WeightKg.Get(); ok {
@@ -160,7 +178,7 @@ func (c *card) html(id string) htmlHorse {
 		out.Days[day] = d
 	}
 	for _, m := range c.chart.Meals {
-		out.Meals = append(out.Meals, c.htmlMeal(m))
+		out.Meals = append(out.Meals, c.htmlMeal(m, cells))
 	}
 	if len(out.Meals) == 0 && h.Status != yard.NoCard {
 		for _, t := range c.Languages() {
@@ -226,7 +244,7 @@ func (c *card) afterTexts(t words.Language) (out []string) {
 	return out
 }
 
-func (c *card) htmlMeal(m words.ChartMeal) htmlMeal {
+func (c *card) htmlMeal(m words.ChartMeal, cells htmlCells) htmlMeal {
 	out := htmlMeal{Name: shown(c.Main.Name("meal.", m.Name)), Clock: m.Clock}
 	if out.Also = c.Second(func(l words.Language) string { return l.Name("meal.", m.Name) }); out.Also != "" {
 		out.AlsoLang = c.Beside.Say("language")
@@ -248,14 +266,14 @@ func (c *card) htmlMeal(m words.ChartMeal) htmlMeal {
 			if i := strings.IndexAny(number, "¼½¾"); i >= 0 {
 				number, part = number[:i], number[i:]
 			}
-			cell := htmlCell{Number: number, Part: part, Unit: e.Unit, Show: l.unit == "" && e.Unit != "", Step: r.Step(day)}
+			cell := htmlCell{Number: number, Part: part, Unit: e.Unit, Show: c.chart.Alike || l.unit == "" && e.Unit != "", Step: r.Step(day)}
 			switch {
 			case e.Unsaid:
 				cell.Number = c.Word("amount.unsaid")
 			case e.Weigh && !l.weigh:
 				cell.Aside = c.Word("amount.weigh")
 			}
-			row.Cells = append(row.Cells, cell)
+			row.Cells = append(row.Cells, cells.of(cell))
 		}
 		out.Rows = append(out.Rows, row)
 	}
