@@ -65,7 +65,7 @@ type htmlMeal struct {
 
 type htmlRow struct {
 	Feed, Unit string
-	Notes      []string // WEIGH and the like
+	Notes      []string        // WEIGH and the like
 	Cells      []template.HTML // each an htmlCell, filled in
 }
 
