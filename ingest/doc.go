@@ -31,7 +31,7 @@
 //
 // # Too much
 //
-// What no yard has is refused before anything is reckoned from it: more horses,
+// What no yard has is refused before anything is worked out from it: more horses,
 // feeds, meals, measures, sessions, tables or cells than the largest has, or more
 // cells of horses than five each (and 10,000 in all) that could not be understood.
 // Findings of one kind end at 500 with the number of those left out.

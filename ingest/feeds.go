@@ -73,7 +73,7 @@ func (r *reader) readFeed(t *table, rw row) {
 }
 
 // crucial reads a figure without which the feed's amounts or limits would be
-// reckoned from something else than the yard wrote. A negative one means that
+// worked out from something else than the yard wrote. A negative one means that
 // no horse fed it gets a card.
 func (r *reader) crucial(t *table, c cell, headUnit, feed string, f field) yard.Num {
 	v := r.take(t, c, headUnit, f, "", yard.Warn)

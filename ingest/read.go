@@ -141,7 +141,7 @@ func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell,
 }
 
 // What no yard has: a workbook with more is hostile or not a yard's, and is
-// refused before anything is reckoned or drawn from it.
+// refused before anything is worked out or drawn from it.
 const (
 	mostFeeds      = 1000
 	mostMeals      = 24

@@ -44,7 +44,7 @@ const (
 // tokens calls f for every token and fails on anything that is not strict XML
 // to the last byte. Document types are refused: no spreadsheet program writes
 // one, and entity bombs live there. The standard library reads; that each element
-// ends where it should is seen to here, which spares looking up what every prefix
+// ends where it should is checked here, which spares looking up what every prefix
 // stands for.
 func tokens(part string, f func(*token) error) error {
 	d := xml.NewDecoder(strings.NewReader(part))

@@ -51,7 +51,7 @@ func TestTheWorkingsAreTheNumbers(t *testing.T) {
 		"body weight": hp.WeightKg, "maintenance energy": hp.Energy.Maintenance, "work energy": hp.Energy.Work,
 		"energy for the change of condition": hp.Energy.Change, "energy need": hp.Energy.Need, "supply of energy": hp.Energy.Supply,
 		"hard feed fed now": hp.HardFeed.Now, "hard feed planned": hp.HardFeed.Planned, "hard feed on the card": hp.HardFeed.Card,
-		"rise in hard feed": hp.Step.RiseKg, "weekly rise, warn mark (D-01)": hp.Step.WarnKg, "weekly rise, stop mark (D-02)": hp.Step.StopKg,
+		"rise in hard feed": hp.Step.RiseKg, "weekly rise, usual limit (D-01)": hp.Step.WarnKg, "weekly rise, top limit (D-02)": hp.Step.StopKg,
 		"forage": hp.ForageDMPct, "starch in the starchiest meal": hp.StarchMax,
 	} {
 		if w, ok := of[what]; !ok || !want.IsKnown() || math.Abs(w.Result.Or(math.NaN())-want.Or(0)) > 1e-9 {

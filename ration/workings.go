@@ -21,10 +21,10 @@ func (c *horseWeek) workedMarks(say *log) {
 		what               string
 		per100, capKg, got float64
 	}{
-		{"weekly rise, warn mark (D-01)", l.WeekRiseWarnKg, l.WeekRiseWarnCapKg, c.marks.WeekWarnKg},
-		{"weekly rise, stop mark (D-02)", l.WeekRiseStopKg, l.WeekRiseStopCapKg, c.marks.WeekStopKg},
-		{"one day's rise, warn mark (D-03)", l.DayRiseWarnKg, l.DayRiseWarnCapKg, c.marks.DayWarnKg},
-		{"one day's rise, stop mark (D-03)", l.DayRiseStopKg, l.DayRiseStopCapKg, c.marks.DayStopKg},
+		{"weekly rise, usual limit (D-01)", l.WeekRiseWarnKg, l.WeekRiseWarnCapKg, c.marks.WeekWarnKg},
+		{"weekly rise, top limit (D-02)", l.WeekRiseStopKg, l.WeekRiseStopCapKg, c.marks.WeekStopKg},
+		{"one day's rise, usual limit (D-03)", l.DayRiseWarnKg, l.DayRiseWarnCapKg, c.marks.DayWarnKg},
+		{"one day's rise, top limit (D-03)", l.DayRiseStopKg, l.DayRiseStopCapKg, c.marks.DayStopKg},
 	} {
 		say.work(m.what, "mark per 100 kg × body weight / 100, at most the cap", yard.Known(m.got), "kg a day", guard.StepSource,
 			in("mark per 100 kg", m.per100, "kg", "settings"), in("cap", m.capKg, "kg", "settings"), c.bodyWeight())

@@ -171,7 +171,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		SilenceErrors: true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return refuse("There is no command %q. See hardfeed --help for the commands; to run a workbook: hardfeed run WORKBOOK.xlsx.", args[0])
+				return refuse("There is no command %q. See hardfeed --help for the commands. To run a workbook: hardfeed run WORKBOOK.xlsx.", args[0])
 			}
 			return nil
 		},
@@ -362,7 +362,7 @@ func starterCommand(std streams) *cobra.Command {
 				return writeNew(std, args[0], []byte(templates.Settings()))
 			}
 			if !strings.EqualFold(filepath.Ext(args[0]), ".xlsx") {
-				return refuse("The starter workbook needs a name that ends in .xlsx; %q does not.", args[0])
+				return refuse("The starter workbook needs a name that ends in .xlsx. %q does not.", args[0])
 			}
 			make := templates.Starter
 			switch {

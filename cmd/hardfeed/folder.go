@@ -70,7 +70,7 @@ func openResult(dir string) (result, error) {
 	}
 	parent := filepath.Dir(full)
 	if info, err := os.Stat(parent); err != nil || !info.IsDir() {
-		return result{}, refuse("The folder %s, in which %s should be written, is not there. Make it first, or name another with -o.", filepath.Dir(filepath.Clean(dir)), show(dir))
+		return result{}, refuse("There is no folder %s to write %s in. Make it first, or name another with -o.", filepath.Dir(filepath.Clean(dir)), show(dir))
 	}
 	d, err := disk.Open(parent)
 	if err != nil {

@@ -188,7 +188,7 @@ func contradictions(plan yard.Plan) (found []yard.Finding) {
 func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets func(fill func(report.To) error) error) (plan yard.Plan, names []string, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			err = refuse("hardfeed itself failed on %s: %v. The fault is the program's, not the workbook's; nothing was written. Please report it with the lines below.\n%s",
+			err = refuse("hardfeed itself failed on %s: %v. The fault is in this program, not in your workbook. Nothing was written. Please report it with the lines below.\n%s",
 				j.name, fault, debug.Stack())
 		}
 	}()
@@ -273,5 +273,5 @@ func putIn(to report.To, name string, data []byte) error {
 var (
 	errStopped = refuse("Stopped. Nothing was written.")
 	// A run that does not end by itself in time.
-	errStoppedShort = refuse("Stopped. What was being written is put right by the next run.")
+	errStoppedShort = refuse("Stopped. The next run puts right what was being written.")
 )

@@ -32,7 +32,7 @@ func TestAFaultOfOurs(t *testing.T) {
 	if code != exitNothing || err == nil {
 		t.Fatalf("exit %d, %v", code, err)
 	}
-	for _, want := range []string{"week.xlsx", "index out of range", "The fault is the program's", "job_test.go"} {
+	for _, want := range []string{"week.xlsx", "index out of range", "The fault is in this program", "job_test.go"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("the report lacks %q", want)
 		}

@@ -36,9 +36,9 @@ var (
 func (n nextFlags) check() error {
 	switch {
 	case !slices.Contains(plannedWays, n.planned):
-		return refuse("--planned can be %s; %q is neither.", strings.Join(plannedWays, " or "), n.planned)
+		return refuse("--planned can be %s. %q is neither.", strings.Join(plannedWays, " or "), n.planned)
 	case !slices.Contains(workWays, n.work):
-		return refuse("--work can be %s; %q is neither.", strings.Join(workWays, " or "), n.work)
+		return refuse("--work can be %s. %q is neither.", strings.Join(workWays, " or "), n.work)
 	}
 	return nil
 }
@@ -89,7 +89,7 @@ func writeNext(ctx context.Context, std streams, s Settings, workbook, to string
 	}
 	ext := filepath.Ext(workbook)
 	if to != "" && !strings.EqualFold(filepath.Ext(to), ext) {
-		return refuse("The copy of a workbook that ends in %s must end in %s too; %q does not.", ext, ext, filepath.Base(to))
+		return refuse("The copy of a workbook that ends in %s must end in %s too. %q does not.", ext, ext, filepath.Base(to))
 	}
 	if to != "" {
 		if _, err := os.Lstat(to); err == nil {
@@ -125,7 +125,7 @@ func writeNext(ctx context.Context, std streams, s Settings, workbook, to string
 func planOf(name string, data []byte, s Settings, recall func(yard.Week) (yard.Week, error)) (plan yard.Plan, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			err = refuse("hardfeed itself failed on %s: %v. The fault is the program's, not the workbook's; nothing was written. Please report it with the lines below.\n%s",
+			err = refuse("hardfeed itself failed on %s: %v. The fault is in this program, not in your workbook. Nothing was written. Please report it with the lines below.\n%s",
 				name, fault, debug.Stack())
 		}
 	}()

@@ -38,17 +38,17 @@ var sheetNames = []string{"cards", "scoops", "office"}
 
 func (m Mail) check() error {
 	if m.TLS != post.StartTLS && m.TLS != post.Implicit && m.TLS != post.NoTLS {
-		return refuse("mail.tls is %q; it can be starttls, implicit or none (none only for a mail server on this same machine).", m.TLS)
+		return refuse("mail.tls is %q. It can be starttls, implicit or none (none only for a mail server on this same machine).", m.TLS)
 	}
 	if m.Host != "" {
 		if err := m.server(post.Secret{}).Check(); err != nil {
 			return refuse("mail.host: %v.", err)
 		}
 		if m.From == "" {
-			return refuse("mail.host is set and mail.from is not; it should be the yard's own mail address.")
+			return refuse("mail.host is set and mail.from is not. It should be the yard's own mail address.")
 		}
 		if len(m.To) == 0 {
-			return refuse("mail.host is set and mail.to names nobody; it should list who gets the cards.")
+			return refuse("mail.host is set and mail.to names nobody. It should list who gets the cards.")
 		}
 	}
 	for _, a := range []struct{ name, value string }{{"mail.from", m.From}, {"mail.reply_to", m.ReplyTo}} {
@@ -66,16 +66,16 @@ func (m Mail) check() error {
 		}
 		key := strings.ToLower(post.Bare(to))
 		if seen[key] {
-			return refuse("mail.to names %s twice; take one out.", post.Bare(to))
+			return refuse("mail.to names %s twice. Take one out.", post.Bare(to))
 		}
 		seen[key] = true
 	}
 	for i, name := range m.Attach {
 		if !slices.Contains(sheetNames, name) {
-			return refuse("mail.attach names %q; it can name %s.", name, strings.Join(sheetNames, ", "))
+			return refuse("mail.attach names %q. It can name %s.", name, strings.Join(sheetNames, ", "))
 		}
 		if slices.Contains(m.Attach[:i], name) {
-			return refuse("mail.attach names %s twice; take one out.", name)
+			return refuse("mail.attach names %s twice. Take one out.", name)
 		}
 	}
 	return nil
@@ -98,7 +98,7 @@ func (m Mail) password() (post.Secret, error) {
 	from := "the variable " + passwordVariable
 	if word == "" {
 		if m.PasswordFile == "" {
-			return post.Secret{}, refuse("mail.user is set, and there is no password: set the variable %s, or name a file with mail.password_file.", passwordVariable)
+			return post.Secret{}, refuse("mail.user is set, and there is no password. Set the variable %s, or name a file with mail.password_file.", passwordVariable)
 		}
 		from = m.PasswordFile
 		f, err := os.Open(m.PasswordFile)
@@ -120,7 +120,7 @@ func (m Mail) password() (post.Secret, error) {
 		word = strings.TrimSuffix(strings.TrimSuffix(string(data), "\n"), "\r")
 	}
 	if word == "" || len(word) > mostPassword || strings.ContainsFunc(word, func(r rune) bool { return r < ' ' || r == 0x7f }) {
-		return post.Secret{}, refuse("What stands in %s is not one line with a password.", from)
+		return post.Secret{}, refuse("There is no password on one line in %s.", from)
 	}
 	return post.Conceal(word), nil
 }

@@ -367,7 +367,7 @@ func checkFile(path string, data []byte, keys []key) error {
 		return refuse("The settings file %s is not proper YAML: %s.", path, strings.TrimPrefix(err.Error(), "yaml: "))
 	}
 	if err := dec.Decode(new(yaml.Node)); !errors.Is(err, io.EOF) {
-		return refuse("The settings file %s holds more than one document; only one is read. Take out the line with ---.", path)
+		return refuse("The settings file %s has more than one document in it. Only one is read. Take out the line with ---.", path)
 	}
 	c := fileChecker{path: path, leaf: map[string]reflect.Kind{}}
 	for _, k := range keys {
@@ -583,13 +583,13 @@ func floors() map[string]float64 {
 // order of the settings file.
 func (s *Settings) check() error {
 	if !slices.Contains(yard.WorkModels(), yard.WorkModel(s.WorkModel)) {
-		return refuse("work_model is %q; it can be pace (by speed and minutes), hourly (by kind of work and minutes) or class (by the week's class).", s.WorkModel)
+		return refuse("work_model is %q. It can be pace (by speed and minutes), hourly (by kind of work and minutes) or class (by the week's class).", s.WorkModel)
 	}
 	if h := yard.Hemisphere(s.Hemisphere); h != yard.North && h != yard.South {
-		return refuse("hemisphere is %q; it can be north (winter is December to February) or south (winter is June to August).", s.Hemisphere)
+		return refuse("hemisphere is %q. It can be north (winter is December to February) or south (winter is June to August).", s.Hemisphere)
 	}
 	if f := yard.ForageSelenium(s.ForageSelenium); f != yard.SeleniumByTable && f != yard.SeleniumLow {
-		return refuse("forage_selenium is %q; it can be table (the figures of the feed table) or low (the soil here is poor in selenium).", s.ForageSelenium)
+		return refuse("forage_selenium is %q. It can be table (the figures of the feed table) or low (the soil here is poor in selenium).", s.ForageSelenium)
 	}
 	for _, k := range settingKeys() {
 		got := valueOf(reflect.ValueOf(*s), k.name)
@@ -616,7 +616,7 @@ func (s *Settings) check() error {
 			panic("settings: no range for " + k.name)
 		}
 		if n < r.low || n > r.high {
-			return refuse("%s is %v; it should be from %v to %v.", k.name, n, r.low, r.high)
+			return refuse("%s is %v. It should be from %v to %v.", k.name, n, r.low, r.high)
 		}
 	}
 	if err := s.checkLanguage(); err != nil {
@@ -624,7 +624,7 @@ func (s *Settings) check() error {
 	}
 	for _, code := range languages(s.Headings) {
 		if known := templates.HeadingLanguages(); !slices.Contains(known, code) {
-			return refuse("headings is %q; it can name %s (more than one with a comma between them), or be empty for English alone.", s.Headings, strings.Join(known, ", "))
+			return refuse("headings is %q. It can name %s (more than one with a comma between them), or be empty for English alone.", s.Headings, strings.Join(known, ", "))
 		}
 	}
 	for _, y := range s.Synonyms {
@@ -640,7 +640,7 @@ func (s *Settings) check() error {
 		return refuse("Of the synonyms, %s: take it out of one of them.", words.AsWritten(doubt))
 	}
 	if s.CardsPerPage == 3 {
-		return refuse("cards_per_page is 3; it should be 1, 2 or 4.")
+		return refuse("cards_per_page is 3. It should be 1, 2 or 4.")
 	}
 	switch {
 	case s.Paper == "":
@@ -649,7 +649,7 @@ func (s *Settings) check() error {
 	case strings.EqualFold(s.Paper, "Letter"):
 		s.Paper = "Letter"
 	default:
-		return refuse("paper is %q; it should be A4 or Letter.", s.Paper)
+		return refuse("paper is %q. It should be A4 or Letter.", s.Paper)
 	}
 	if err := s.Mail.check(); err != nil {
 		return err
@@ -662,11 +662,11 @@ func (s *Settings) checkLanguage() error {
 	codes, known := languages(s.Language), words.Languages()
 	for _, code := range codes {
 		if !slices.Contains(known, code) {
-			return refuse("language is %q; it can name %s, or two of them with a comma between: the first is printed large, the second beside it.", s.Language, strings.Join(known, ", "))
+			return refuse("language is %q. It can name %s, or two of them with a comma between. The first is printed large, the second beside it.", s.Language, strings.Join(known, ", "))
 		}
 	}
 	if len(codes) == 0 || len(codes) > 2 || len(codes) == 2 && codes[0] == codes[1] {
-		return refuse("language is %q; it should name one language, or two that differ. A card has no room for more.", s.Language)
+		return refuse("language is %q. It should name one language, or two that differ. A card has no room for more.", s.Language)
 	}
 	return nil
 }
@@ -689,13 +689,13 @@ func (s *Settings) checkLimit(name string, got, standard float64) error {
 	top, floor := floors()[name]
 	switch {
 	case laxer(name, got, standard) && (strings.TrimSpace(s.LoosenedBy) == "" || strings.TrimSpace(s.LoosenedReason) == ""):
-		return refuse("%s is %v; a limit may be made stricter than %v, not laxer, unless loosened_by and loosened_reason say who and why.", name, got, standard)
+		return refuse("%s is %v. You can make this limit stricter than %v. To loosen it, write your name and your reason in loosened_by and loosened_reason.", name, got, standard)
 	case !floor && got > standard*mostLaxer, floor && got < standard/mostLaxer:
-		return refuse("%s is %v; even by name and with a reason a limit may be made at most %d times as lax as %v.", name, got, mostLaxer, standard)
+		return refuse("%s is %v. Even with a name and a reason a limit can be at most %d times as loose as %v.", name, got, mostLaxer, standard)
 	case floor && got > top:
-		return refuse("%s is %v; it should be at most %v.", name, got, top)
+		return refuse("%s is %v. It should be at most %v.", name, got, top)
 	case got <= 0:
-		return refuse("%s is %v; it should be above 0 and at most %v.", name, got, standard)
+		return refuse("%s is %v. It should be above 0 and at most %v.", name, got, standard)
 	}
 	return nil
 }
@@ -719,7 +719,7 @@ func (s *Settings) checkWarnBeforeStop() error {
 			w, stop = stop, w
 		}
 		if w > stop {
-			return refuse("%s (%v) is stricter than %s (%v), which would then never be reached: make that one stricter too.",
+			return refuse("%s (%v) is stricter than %s (%v), which would then never be reached. Make that one stricter too.",
 				k.name, valueOf(v, k.name), warn, mark)
 		}
 	}

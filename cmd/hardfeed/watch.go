@@ -282,9 +282,9 @@ func listen(dir string) (bell <-chan struct{}, stop func()) {
 func (w *watcher) refused(err error) error {
 	switch {
 	case errors.Is(err, inbox.ErrWatched):
-		return refuse("Another hardfeed is watching %s already; one is enough. Stop that one first.", w.dir)
+		return refuse("Another hardfeed is watching %s already, and one is enough. Stop that one first.", w.dir)
 	case errors.Is(err, inbox.ErrMissing):
-		return refuse("There is no folder %s: check the name, and that the drive or share it lies on is connected.", w.dir)
+		return refuse("There is no folder %s. Check the name, and that its drive or share is connected.", w.dir)
 	}
 	do := " hardfeed must be allowed to read, write and rename in it."
 	if info, look := os.Stat(w.dir); look == nil && !info.IsDir() {

@@ -105,9 +105,9 @@ func horseNamed(p yard.Plan, name string) (yard.HorsePlan, error) {
 		}
 		names = append(names, h.Horse.Name)
 	}
-	hint := fmt.Sprintf("the workbook has %d horses, the first is %s.", len(names), names[0])
+	hint := fmt.Sprintf("It has %d horses, the first is %s.", len(names), names[0])
 	if near := yard.Nearest(name, names); near != "" {
-		hint = fmt.Sprintf("is it %q?", near)
+		hint = fmt.Sprintf("Do you mean %q?", near)
 	}
-	return yard.HorsePlan{}, refuse("There is no horse called %q in the workbook; %s", name, hint)
+	return yard.HorsePlan{}, refuse("There is no horse called %q in the workbook. %s", name, hint)
 }

@@ -574,7 +574,7 @@ func noDayOff(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return yard.Warn, yard.Say("finding.work-rest")
 }
 
-// firstDays are the days after the start of work in which what was to be seen to
+// firstDays are the days after the start of work in which what was to be done
 // before it is still asked for (ours).
 const firstDays = 14
 

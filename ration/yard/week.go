@@ -256,7 +256,7 @@ const (
 	BreedingUnclear Breeding = "unclear"
 )
 
-// Check is one thing seen to before a soft horse starts work.
+// Check is one thing checked before an unfit horse starts work.
 type Check string
 
 const (

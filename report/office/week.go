@@ -103,7 +103,11 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 	cols := words.Columns(h)
 	shares, texts := []float64{0.8, 1.4}, []string{s.Word("office.head.meal"), s.Word("office.head.feed")}
 	for _, c := range cols {
-		shares, texts = append(shares, 1.7), append(texts, words.Join(": ", strings.ToLower(s.Word(c.Head)), s.Main.Says(w, c)))
+		head := strings.ToLower(s.Word(c.Head))
+		if c.Short != "" { // of some days only
+			head = words.Join(": ", head, s.Main.Says(w, c))
+		}
+		shares, texts = append(shares, 1.7), append(texts, head)
 	}
 	widths := flow.Columns(f.W, shares...)
 	var rows []*draw.Group

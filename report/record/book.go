@@ -340,9 +340,9 @@ func (s *tables) bookHorses() page {
 		{"Horse", 18, ""}, {"Card", 9, ""}, {"Body weight (kg)", 9, whole}, {"Weight by", 22, ""}, {"Score (1-9)", 7, tenths}, {"Fitness", 11, ""},
 		{"Work class", 12, ""}, {"Work (min a week)", 9, whole}, {"Energy need (Mcal DE a day)", 11, hundreds}, {"Energy supply (Mcal DE a day)", 11, hundreds}, {"Energy supply at least (Mcal DE a day)", 12, hundreds},
 		{"Need by class alone (Mcal DE a day)", 12, hundreds}, {"Hard feed now (kg a day)", 10, hundreds}, {"Hard feed planned (kg a day)", 10, hundreds}, {"Hard feed target (kg a day)", 10, hundreds}, {"Hard feed on the card (kg a day)", 10, hundreds},
-		{"Rise (kg)", 8, hundreds}, {"Warn mark (kg a week)", 9, hundreds}, {"Stop mark (kg a week)", 9, hundreds}, {"Step", 13, ""}, {"Weeks to target", 8, whole},
+		{"Rise (kg)", 8, hundreds}, {"Usual limit (kg a week)", 9, hundreds}, {"Top limit (kg a week)", 9, hundreds}, {"Step", 13, ""}, {"Weeks to target", 8, whole},
 		{"Forage DM (% of body weight)", 10, hundreds}, {"All DM (% of body weight)", 10, hundreds}, {"Starch, starchiest meal (g per kg)", 10, hundreds},
-		{"Water from (l a day)", 9, whole}, {"Water to (l a day)", 9, whole}, {"Sweat (kg a day)", 9, tenths}, {"Why held or none", 60, ""},
+		{"Water from (l a day)", 9, whole}, {"Water to (l a day)", 9, whole}, {"Sweat (kg a day)", 9, tenths}, {"Why less or no card", 60, ""},
 	}}
 	pg.rows = func(put func(...any)) {
 		for _, h := range s.Plan.Horses {
@@ -402,7 +402,7 @@ func (s *tables) bookNutrients() page {
 
 func (s *tables) bookFindings() page {
 	pg := page{name: "findings", heads: []bookColumn{
-		{"How grave", 8, ""}, {"Horse", 18, ""}, {"Rule", 12, ""}, {"What was compared", 70, ""}, {"Why it matters", 36, ""}, {"What next", 36, ""},
+		{"How serious", 8, ""}, {"Horse", 18, ""}, {"Rule", 12, ""}, {"What was found", 70, ""}, {"Why it matters", 36, ""}, {"What to do", 36, ""},
 		{"Sheet", 10, ""}, {"Cell", 7, ""}, {"In the cell", 18, ""}, {"Source", 36, ""},
 	}}
 	pg.rows = func(put func(...any)) {
