@@ -66,6 +66,9 @@ func (b *book) compareTotals() {
 	byCol := map[*column][]total{}
 	var order []*column
 	for _, t := range b.totals {
+		if !b.countsHere(t) {
+			continue // of a week before
+		}
 		if byCol[t.col] == nil {
 			order = append(order, t.col)
 		}
@@ -112,6 +115,12 @@ func (b *book) compareTotals() {
 			b.addAsk("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
 		}
 	}
+}
+
+// countsHere says whether a total stands on the sheet of what it could add up.
+func (b *book) countsHere(t total) bool {
+	h := b.horses[t.horse]
+	return slices.ContainsFunc(slices.Concat(h.now.portions, h.plan.portions), func(p portion) bool { return p.cell.sheet == t.sheet })
 }
 
 // close says whether two weights of feed are the same but for rounding.

@@ -2,7 +2,10 @@ package rollover
 
 import (
 	"cmp"
+	"maps"
 	"math"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -71,17 +74,46 @@ const sameKg = 0.0005
 
 // style is how she writes numbers.
 type style struct {
-	vulgar, slash bool    // ½, or 1/2
-	comma         bool    // 1,5
-	partKg        float64 // how far one amount may be off
+	vulgar, slash bool            // ½, or 1/2
+	comma         bool            // 1,5
+	partKg        float64         // how far one amount may be off
+	one, more     map[string]bool // words behind a number up to one, and over it: "scoop", "scoops"
+}
+
+var wordBehind = regexp.MustCompile(`^ (\pL+)`)
+
+var countedWord = regexp.MustCompile(`^[\d½¼¾⅓⅔⅛.,/ ]+ (\pL+)`)
+
+// counted is the word behind a number for another amount, where the book has both forms:
+// "scoop", "scoops".
+func (st style) counted(word string, was, is float64) string {
+	from, to := st.one, st.more
+	if is <= 1 {
+		from, to = to, from
+	}
+	if (was > 1) == (is > 1) || !from[word] || to[word] {
+		return word
+	}
+	for _, w := range slices.Sorted(maps.Keys(to)) {
+		if strings.HasPrefix(w, word) && len(w) <= len(word)+2 || strings.HasPrefix(word, w) && len(word) <= len(w)+2 {
+			return w
+		}
+	}
+	return word
 }
 
 // styleOf is the way most numbers of a book are written.
 func styleOf(spots []board.Spot) style {
 	var vulgar, slash, comma, point int
+	one, more := map[string]bool{}, map[string]bool{}
 	for _, s := range spots {
 		for _, p := range s.Parts {
 			t := part(s.From, p)
+			if m := countedWord.FindStringSubmatch(t); m != nil && p.Value > 1 {
+				more[m[1]] = true
+			} else if m != nil && p.Value > 0 {
+				one[m[1]] = true
+			}
 			switch {
 			case strings.ContainsAny(t, "½¼¾⅓⅔⅛"):
 				vulgar++
@@ -96,7 +128,7 @@ func styleOf(spots []board.Spot) style {
 			}
 		}
 	}
-	return style{vulgar: vulgar > 0 && vulgar >= slash && vulgar*2 >= comma+point, slash: slash > vulgar && slash*2 >= comma+point, comma: comma > point}
+	return style{vulgar: vulgar > 0 && vulgar >= slash && vulgar*2 >= comma+point, slash: slash > vulgar && slash*2 >= comma+point, comma: comma > point, one: one, more: more}
 }
 
 func digit(b byte) bool { return b >= '0' && b <= '9' }
@@ -199,6 +231,10 @@ func rewritten(words *phrase.Words, st style, s board.Spot, kg []float64) (strin
 		}
 		text += s.From[at:n.Start] + is
 		at = n.End
+		if m := wordBehind.FindStringSubmatchIndex(s.From[at:]); m != nil && math.Abs(kg[i]-p.Kg) > sameKg {
+			text += s.From[at:at+m[2]] + st.counted(s.From[at+m[2]:at+m[3]], p.Value, kg[i]/p.KgPer)
+			at += m[3]
+		}
 	}
 	return text + s.From[at:], true
 }

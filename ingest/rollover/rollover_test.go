@@ -122,6 +122,24 @@ func TestAmountsKeepHerWords(t *testing.T) {
 	}
 }
 
+// The word behind a number is hers for that many, where the book has both.
+func TestTheCountedWordFollows(t *testing.T) {
+	words := phrase.Load("en")
+	spot := func(text string, v float64) board.Spot {
+		return board.Spot{Text: text, From: text, Parts: []board.SpotPart{{Feed: "x", End: len(text), Value: v, KgPer: 1, Kg: v, Known: true}}}
+	}
+	st := styleOf([]board.Spot{spot("1 scoop", 1), spot("2½ scoops", 2.5), spot("1 mug", 1)})
+	for _, c := range []struct {
+		was      string
+		from, to float64
+		is       string
+	}{{"1 scoop", 1, 2, "2 scoops"}, {"2½ scoops", 2.5, 0.5, "½ scoop"}, {"2½ scoops", 2.5, 3, "3 scoops"}, {"1 mug", 1, 2, "2 mug"}} {
+		if is, ok := rewritten(words, st, spot(c.was, c.from), []float64{c.to}); !ok || is != c.is {
+			t.Errorf("%q became %q, want %q", c.was, is, c.is)
+		}
+	}
+}
+
 // A number that is written is right to what was asked, and never has three figures
 // behind its comma, which could be thousands.
 func TestWrittenNumbersAreRight(t *testing.T) {
