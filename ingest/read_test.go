@@ -122,6 +122,7 @@ func TestRefused(t *testing.T) {
 		{"an empty file", nil, "is empty"},
 		{"an old Excel file", []byte(ole), "old Excel file"},
 		{"an encrypted file", append([]byte(ole), utf16le("EncryptedPackage")...), "password"},
+		{"a Numbers file", part("Index/Document.iwa", "x"), "Export To"},
 		{"an OpenDocument file", part("mimetype", "application/vnd.oasis.opendocument.spreadsheet"), "OpenDocument"},
 		{"a binary workbook", part("xl/workbook.bin", "x"), ".xlsb"},
 		{"a text file", []byte("Name,Weight\nBramble,520\n"), "plain text"},

@@ -150,6 +150,9 @@ func sniff(name string, data []byte) *Refused {
 		case "xl/workbook.bin":
 			return refuseFile(nil, "refused.xlsb", name)
 		}
+		if strings.HasSuffix(f.Name, ".iwa") { // Apple's Numbers keeps its tables so (from memory)
+			return refuseFile(nil, "refused.numbers", name)
+		}
 	}
 	return refuseFile(nil, "refused.zip", name)
 }
