@@ -1,12 +1,14 @@
 package office
 
 import (
+	"cmp"
 	"strconv"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
 	"hardfeed/report/words"
+	"hardfeed/templates/wording"
 )
 
 // severityMark tells the three apart by shape: black, framed, plain.
@@ -61,11 +63,19 @@ func (s *office) edition(f *flow.Flow) {
 	if len(s.Meta.Changes) == 0 {
 		s.say(f, draw.Regular, s.Word("office.edition.same"))
 	}
+	told := map[string]bool{}
 	for _, c := range s.Meta.Changes {
 		t := words.Capital(c.What)
 		if c.Horse != "" {
 			t = c.Horse + ": " + c.What
 		}
-		s.say(f, draw.Regular, t+".")
+		if s.Main.Code != wording.Original { // what has changed is told in English, in the record
+			t = s.Word("change.unknown", "feed", cmp.Or(c.Horse, s.Word("office.yard")))
+		}
+		if t = words.Sentence(t); told[t] {
+			continue
+		}
+		told[t] = true
+		s.say(f, draw.Regular, t)
 	}
 }

@@ -16,7 +16,7 @@ import (
 func EditionChanges(last []byte, p yard.Plan, m words.Meta) []words.EditionChange {
 	var was Record
 	if err := json.Unmarshal(last, &was); err != nil || was.Schema != schema {
-		return []words.EditionChange{{What: fmt.Sprintf("What changed is not known: the record of edition %d was not found in the archive or could not be read. Compare the sheets", m.Edition-1)}}
+		return []words.EditionChange{{What: fmt.Sprintf("We don't know what changed, because the record of version %d is missing or can't be read. Compare the sheets", m.Edition-1)}}
 	}
 	now := recordOf(p, m)
 	var out []words.EditionChange
@@ -25,13 +25,13 @@ func EditionChanges(last []byte, p yard.Plan, m words.Meta) []words.EditionChang
 	}
 	for _, h := range was.Horses {
 		if find(now.Horses, h.Name) < 0 {
-			out = append(out, words.EditionChange{Horse: h.Name, What: "no longer in the workbook: take its card down"})
+			out = append(out, words.EditionChange{Horse: h.Name, What: "no longer in the workbook, so take its card down"})
 		}
 	}
 	for _, h := range now.Horses {
 		i := find(was.Horses, h.Name)
 		if i < 0 {
-			out = append(out, words.EditionChange{Horse: h.Name, What: "new in this edition"})
+			out = append(out, words.EditionChange{Horse: h.Name, What: "new in this version"})
 			continue
 		}
 		for _, t := range horseChanges(was.Horses[i], h) {
@@ -43,7 +43,7 @@ func EditionChanges(last []byte, p yard.Plan, m words.Meta) []words.EditionChang
 
 func horseChanges(was, now recordHorse) (out []string) {
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	card := map[string]string{string(yard.Carded): "a card", string(yard.Held): "a held card", string(yard.NoCard): "no card"}
+	card := map[string]string{string(yard.Carded): "a card", string(yard.Held): "a reduced card", string(yard.NoCard): "no card"}
 	if was.Status != now.Status {
 		say("%s, was %s", card[now.Status], card[was.Status])
 	}
@@ -67,7 +67,7 @@ func horseChanges(was, now recordHorse) (out []string) {
 		before, after := dayAmount(a), dayAmount(b)
 		switch {
 		case before == after:
-			say("%s: %s a work day as before; its meals, days off or day steps differ", feed, after)
+			say("%s: %s a work day as before, but its meals, days off or steps have changed", feed, after)
 		default:
 			say("%s: %s a work day, was %s", feed, after, before)
 		}

@@ -16,15 +16,15 @@ func TestWhatCountsAsAChange(t *testing.T) {
 		want   string // all that is said; empty: nothing
 	}{
 		{"nothing", func(*yard.HorsePlan) {}, ""},
-		{"held", func(h *yard.HorsePlan) { h.Status = yard.Held }, "a held card, was a card"},
+		{"held", func(h *yard.HorsePlan) { h.Status = yard.Held }, "a reduced card, was a card"},
 		{"no card", func(h *yard.HorsePlan) { h.Status = yard.NoCard }, "no card, was a card"},
 		{"weight", func(h *yard.HorsePlan) { h.WeightKg = reporttest.Num(530) }, "body weight 530 kg, was 520 kg"},
 		{"weight unknown", func(h *yard.HorsePlan) { h.WeightKg = yard.Num{} }, "body weight unknown, was 520 kg"},
 		{"work", func(h *yard.HorsePlan) { h.Days[1].Work, h.Days[3].Work = "rest", "school 45" }, "other work on Tue, Thu"},
 		{"an amount", func(h *yard.HorsePlan) { h.Servings[1].Kg = 1 }, "Conditioning cubes: 1.75 kg a work day, was 1.25 kg"},
 		{"a feed less", func(h *yard.HorsePlan) { h.Servings = h.Servings[2:] }, "Hay"},
-		{"another meal", func(h *yard.HorsePlan) { h.Servings[1].Meal = "Lunch" }, "Conditioning cubes: 1.25 kg a work day as before; its meals, days off or day steps differ"},
-		{"a day off", func(h *yard.HorsePlan) { h.Servings[8].Kg = 0.4 }, "Conditioning cubes: 1.25 kg a work day as before; its meals, days off or day steps differ"},
+		{"another meal", func(h *yard.HorsePlan) { h.Servings[1].Meal = "Lunch" }, "Conditioning cubes: 1.25 kg a work day as before, but its meals, days off or steps have changed"},
+		{"a day off", func(h *yard.HorsePlan) { h.Servings[8].Kg = 0.4 }, "Conditioning cubes: 1.25 kg a work day as before, but its meals, days off or steps have changed"},
 		{"what was fed before", func(h *yard.HorsePlan) { h.Servings[1].Changed = !h.Servings[1].Changed }, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
