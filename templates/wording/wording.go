@@ -14,6 +14,7 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 )
 
 //go:embed *.txt
@@ -58,6 +59,14 @@ func In(code string) (Table, error) {
 	return t, err
 }
 
+var original = sync.OnceValue(func() Table {
+	t, err := In(Original)
+	if err != nil {
+		panic(err) // it is built in
+	}
+	return t
+})
+
 func parse(data string) (Table, error) {
 	t := Table{text: map[string]string{}, key: map[string]string{}}
 	for i, line := range strings.Split(data, "\n") {
@@ -86,9 +95,13 @@ func (t Table) Say(key string, args ...string) string {
 	return Fill(t.Text(key), args...)
 }
 
-// Text is the text of a key with its {places} open.
+// Text is the text of a key with its {places} open, the original's where the language has
+// none yet: a sentence in English helps more than none.
 func (t Table) Text(key string) string {
 	text, ok := t.text[key]
+	if !ok && t.Code != Original {
+		return original().Text(key)
+	}
 	if !ok {
 		panic(fmt.Sprintf("the words %s have no %q", t.Code, key))
 	}

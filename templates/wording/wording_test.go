@@ -106,6 +106,16 @@ func TestPlacesAreFilledInOnce(t *testing.T) {
 	}
 }
 
+// What a language has no words for is said in the original's.
+func TestWhatIsNotTranslatedIsSaidInTheOriginal(t *testing.T) {
+	all := tables(t)
+	fr := all["fr"]
+	delete(fr.text, "ring")
+	if got, want := fr.Say("ring", "who", "Ines"), all[Original].Say("ring", "who", "Ines"); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 func TestATableThatCannotBeRead(t *testing.T) {
 	for _, bad := range []string{"no equals sign", "= text", "a = b\na = c"} {
 		if _, err := parse(bad); err == nil {
