@@ -20,6 +20,7 @@ func (b *book) missingFeed() {
 			}
 		}
 	}
+	nobody := false
 	for _, kind := range []struct {
 		key string
 		of  func(*horse) ration
@@ -35,8 +36,14 @@ func (b *book) missingFeed() {
 				without = append(without, i)
 			}
 		}
-		if !said || len(without) == 0 {
-			continue
+		if kind.key == "now" {
+			nobody = !said
+		}
+		if !said && !(kind.key == "planned" && nobody) || len(without) == 0 {
+			continue // one list of feeds may be of now alone, or of the plan
+		}
+		if nobody && !said {
+			kind.key = "none"
 		}
 		h := b.horses[without[0]]
 		b.addAsk("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})

@@ -113,6 +113,7 @@ func (b *book) readForms() {
 			b.addPlace(p)
 		}
 	}
+	withMinutes(all)
 	// Meals over the days of a week: work in the morning and afternoon, or feeds?
 	type key struct{ head, meal string }
 	yes, no := map[key]int{}, map[key]int{}

@@ -162,6 +162,37 @@ func (b *book) decide(t *table) {
 		}
 	}
 	b.byLook(t)
+	b.notesByLook(t)
+}
+
+// notesByLook takes a column nobody can name for notes where its cells speak of an
+// illness, or of a horse that is gone, and hold no work and no feed.
+func (b *book) notesByLook(t *table) {
+	for _, k := range t.cols {
+		if k.role != noRole || k.own == nil || k.group != nil && k.group != k.own {
+			continue
+		}
+		speaks, n, facts := 0, 0, 0
+		for r := t.h2 + 1; r < t.end; r++ {
+			c := t.g.at(r, k.at)
+			if c == nil {
+				continue
+			}
+			n++
+			for _, x := range b.lang.w.Conditions(c.Text) {
+				if x.Sure && !x.Negated {
+					speaks++
+					break
+				}
+			}
+			if c.Kind != Text || b.lang.looksLikeFeed(c) || b.lang.looksLikeWeight(c) {
+				facts++
+			}
+		}
+		if speaks > 0 && facts*3 <= n {
+			k.role = notesRole
+		}
+	}
 }
 
 // shareOf is the part of a column's cells of which something holds, and how many there are.

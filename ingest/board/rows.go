@@ -199,6 +199,11 @@ func (b *book) readTable(t *table) {
 					s.mark(x, "decoration", "a total")
 				}
 				continue
+			case n == nil && r == lastNamed+1 && len(who) > 0 && b.ridersOf(cells):
+				for _, x := range cells {
+					s.mark(x, "decoration", "who rides it")
+				}
+				continue
 			default:
 				who = nil
 				b.rowWithoutName(t, nil, cells)

@@ -85,7 +85,7 @@ func (b *book) isHeading(c *Cell) bool {
 	if clockHeading(c.Text) {
 		return true
 	}
-	if c.Kind != Text || l.used == 0 || len(l.nums) > 0 || len(c.Text) > 40 || strings.ContainsAny(c.Text, ",=:;") {
+	if c.Kind != Text || l.used == 0 || len(l.nums) > 0 || len(c.Text) > 40 || strings.ContainsAny(strings.TrimSuffix(strings.TrimSpace(c.Text), ":"), ",=:;") {
 		return false
 	}
 	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {

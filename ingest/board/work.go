@@ -32,7 +32,14 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		given = true
 		nonblank++
 		b.use(o, "its work")
-		switch ds := b.daysOf(o); {
+		ds := b.daysOf(o)
+		if parts := b.daysInside(o); len(ds) == 0 && len(parts) > 0 {
+			for _, p := range parts {
+				cells[p.day] = append(cells[p.day], p)
+			}
+			continue
+		}
+		switch {
 		case len(ds) > 0:
 			for _, d := range ds {
 				cells[d] = append(cells[d], o)
