@@ -353,7 +353,7 @@ func (b *book) dateColumns(t *table) {
 				if w, _ := b.resolve(date{d: when.Day(), m: int(when.Month()), y: t.week.first.Year()}, -1); !w.IsZero() {
 					for _, y := range []int{0, 1, -1} {
 						x := makeDate(t.week.first.Year()+y, int(when.Month()), when.Day())
-						if !x.IsZero() && abs(int(x.Sub(t.week.first).Hours()/24)) < 60 {
+						if !x.IsZero() && abs(int(x.Sub(t.week.first).Hours()/24)) < 60 && (k.day < 0 || weekday(x) == k.day) {
 							when = x
 						}
 					}
@@ -367,6 +367,7 @@ func (b *book) dateColumns(t *table) {
 			k.day = weekday(when)
 		}
 	}
+	b.yearOfColumns(t, days)
 	for _, k := range days {
 		if len(k.span) > 0 && len(k.days) == 0 {
 			if first, _ := b.resolve(k.span[0], -1); !first.IsZero() {
@@ -441,6 +442,28 @@ func (b *book) dateColumns(t *table) {
 			}
 		}
 	}
+}
+
+// yearOfColumns takes the year of a table's week from its columns where all of them name
+// weekdays with their dates and agree with each other, and not with the year that was
+// guessed for the title: seven weekdays say more than the likeliest Monday.
+func (b *book) yearOfColumns(t *table, days []*column) {
+	first := t.week.first
+	if first.IsZero() || len(days) < 5 {
+		return
+	}
+	var least time.Time
+	for _, k := range days {
+		if k.date.IsZero() || weekday(k.date) != k.day || abs(int(k.date.Sub(first).Hours()/24)) < 300 {
+			return
+		}
+		if least.IsZero() || k.date.Before(least) {
+			least = k.date
+		}
+	}
+	w := *t.week
+	w.first = b.weekStart(least)
+	t.week = &w
 }
 
 func firstDay(b *book) int {

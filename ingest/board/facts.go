@@ -1,6 +1,7 @@
 package board
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -149,7 +150,11 @@ func (b *book) weightOf(h *horse) (weight, []weight) {
 				continue
 			}
 			if x.Date.Day != 0 {
-				v.date, _ = b.resolveNear(date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year})
+				d := date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year}
+				if b.mdy && d.d <= 12 && figuresOnly.MatchString(o.cell.Text) {
+					d = date{a: d.d, b: d.m, y: d.y} // the book writes the month first
+				}
+				v.date, _ = b.resolveNear(d)
 			} else if o.date != (date{}) {
 				v.date, _ = b.resolveNear(o.date)
 			} else if o.col != nil && len(o.col.days) > 0 {
@@ -179,6 +184,9 @@ func (b *book) weightOf(h *horse) (weight, []weight) {
 	// has been asked about.
 	return best, all
 }
+
+// figuresOnly recognises a date in a cell that names no month.
+var figuresOnly = regexp.MustCompile(`\b\d{1,2}[/.-]\d{1,2}\b`)
 
 // better says whether a weighing goes before another: a later one; of two without
 // dates the weighbridge before the tape; else the later column or tab.

@@ -37,6 +37,9 @@ func (b *book) findForms() {
 		if f == nil {
 			continue
 		}
+		if f.name != nil && b.words.read(s.Name).full() && !b.known[foldName(s.Name)] {
+			continue // "Current feeds" over itself is a title
+		}
 		if f.name != nil {
 			f.horse = strings.TrimSpace(s.Name) // as on the tab
 		} else if b.known[foldName(s.Name)] || len(bySig[b.signature(s)]) > 1 && b.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {

@@ -472,7 +472,7 @@ func (b *book) findNames(t *table, h headRow) int {
 		for r := t.head + 1; r < t.head+400 && gap < 3; r++ {
 			y := g.at(r, c)
 			if y == nil || g.fate[y] != nil && g.fate[y].what == "legend" {
-				if gap++; n >= 3 && like >= float64(n)*0.9 {
+				if gap++; n >= 3 && may >= float64(n)*0.9 && like >= float64(n)*0.6 {
 					break // what stands behind a gap is something else
 				}
 				continue
