@@ -37,7 +37,7 @@ func (b *book) findForms() {
 		if f == nil {
 			continue
 		}
-		if f.name != nil && b.words.read(s.Name).full() && !b.known[foldName(s.Name)] {
+		if l := b.words.read(s.Name); f.name != nil && l.full() && len(l.order) > 0 && !b.known[foldName(s.Name)] {
 			continue // "Current feeds" over itself is a title
 		}
 		if f.name != nil {
