@@ -356,8 +356,8 @@ func TestHardFeedNotCutOnDaysOffIsOneColumn(t *testing.T) {
 	has("card", cardOf(t, p, 0), true, "1¼ 1¼ 1¼ 1½ 1½ 1½ 1½")
 	has("card", cardOf(t, p, 0), false, "none", "not said")
 	has("who gets what", whoOf(t, p), false, "not said")
-	has("office", servingTable(p), true, "every day")
-	has("office", servingTable(p), false, "rest day: ", "not said")
+	has("office", servingTable(p), true, "EVERY DAY")
+	has("office", servingTable(p), false, "REST DAY", "not said")
 
 	h.Days[5].Kind = yard.EventDay
 	h.Servings = append(h.Servings, reporttest.ScoopsOf(yard.EventDay, "Breakfast", "Chaff", 0.25, 0.2, 0), reporttest.ScoopsOf(yard.RestDay, "Breakfast", "Chaff", 1, 0.2, 0))

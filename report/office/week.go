@@ -103,7 +103,7 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 	cols := words.Columns(h)
 	shares, texts := []float64{0.8, 1.4}, []string{s.Word("office.head.meal"), s.Word("office.head.feed")}
 	for _, c := range cols {
-		head := strings.ToLower(s.Word(c.Head))
+		head := s.Word(c.Head)
 		if c.Short != "" { // of some days only
 			head = words.Join(": ", head, s.Main.Says(w, c))
 		}
