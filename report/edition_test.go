@@ -54,7 +54,7 @@ func TestANewEditionSaysSoOnEverySheet(t *testing.T) {
 	fs := files(t, p, m)
 	for name, least := range map[string]int{"scoops.pdf": 2, "office.pdf": 3} {
 		text := strings.Join(reporttest.Pages(t, named(t, fs, name)), "")
-		word := map[string]string{"scoops.pdf": reporttest.In(t, "de").Say("edition", "n", "3"), "office.pdf": "version 3"}[name]
+		word := map[string]string{"scoops.pdf": reporttest.In(t, "de").Say("edition", "n", "3"), "office.pdf": reporttest.In(t, "de").Say("edition", "n", "3")}[name]
 		if got := strings.Count(text, reporttest.Bare(word)); got < least {
 			t.Errorf("%s names the edition %d times", name, got)
 		}

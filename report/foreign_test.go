@@ -44,7 +44,7 @@ func only(code string) map[string]bool {
 		}
 	}
 	// Words of one list that are words of another language too, though not in its list.
-	for _, w := range strings.Fields("nie con plus mais son las des der den vor dos das em") {
+	for _, w := range strings.Fields("nie con plus mais son las des der den vor dos das em estas") {
 		others[w] = true
 	}
 	out := map[string]bool{}
@@ -59,9 +59,12 @@ func only(code string) map[string]bool {
 // places are where a sentence is filled in.
 var places = regexp.MustCompile(`\{[^}]*\}`)
 
+// quoted are words as they stand in the workbook, whose own language they are in.
+var quoted = regexp.MustCompile(`„[^“”]*[“”]|«[^»]*»`)
+
 // foreign are the words of a text that are another language's.
 func foreign(code, text string) (found []string) {
-	text = places.ReplaceAllString(text, "")
+	text = quoted.ReplaceAllString(places.ReplaceAllString(text, ""), "")
 	for other := range functionWords {
 		if other == code {
 			continue

@@ -133,7 +133,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 		"LESS THAN PLANNED MNIEJ NIŻ PLANOWANO", "Daj ilości z tej karty.", "WEIGH", "ZWAŻYĆ", "ad lib", "do woli",
 		"was 1½ scoops (750 g) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (750 g) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
 		"Ring / Dzwonić:", "Water always.", "Zawsze woda.", "NO CARD – ASK / BRAK KARTY – ZAPYTAJ", "Zapytaj przed karmieniem",
-		"soak it as the label says", "Przed podaniem namoczyć", "Polski: jeszcze nieczytane",
+		"soak it as the label says", "Odmierz wysłodki na sucho", "Polski: jeszcze nieczytane",
 	} {
 		if !strings.Contains(text, reporttest.Bare(w)) {
 			t.Errorf("%q is missing", w)
