@@ -233,7 +233,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 	d := s.d
 	const gap = 6.0
 	w := (f.W - gap) / 2
-	nw := flow.Columns(w, 2, 1.25, 0.85, 1.75, 0.65, 0.8)
+	nw := flow.Columns(w, 1.9, 1.05, 0.97, 1.75, 0.75, 0.88)
 	var sides [2][]*draw.Group
 	for _, n := range lines {
 		supply := s.brief(n.Supply)
