@@ -3,8 +3,6 @@ package inbox
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -25,55 +23,6 @@ const (
 	isoDate     = "2006-01-02"
 	undated     = "undated"
 )
-
-// journal is job.json: what was decided for one workbook, before anything of
-// it can be seen.
-type journal struct {
-	Schema  int    `json:"schema"`
-	SHA256  string `json:"sha256"`
-	Name    string `json:"name"` // of the workbook, made fit
-	Yard    string `json:"yard"`
-	Week    string `json:"week"`    // ISO 8601 date of its first day, or "undated"
-	Edition int    `json:"edition"` // from 1; 0: not decided
-	Folder  string `json:"folder"`  // of the results
-
-	// What done means: these are the results, made of the workbook and of what is
-	// named here. While all of it is as it was, the same workbook is not done again.
-	Why      string            `json:"why,omitempty"`      // it was done, where it was done before
-	Files    map[string]string `json:"files,omitempty"`    // each file of the results, and its SHA-256
-	Program  string            `json:"program,omitempty"`  // [Box.Program]
-	Settings string            `json:"settings,omitempty"` // [Box.Settings]
-	Records  map[string]string `json:"records,omitempty"`  // each week looked up in the archive, and the SHA-256 of its record; "" where there was none
-}
-
-// readJournal takes job.json apart. Anything that this program would not have
-// written is an error: a wrong name must never become a path.
-func readJournal(data []byte) (journal, error) {
-	var j journal
-	if err := json.Unmarshal(data, &j); err != nil {
-		return journal{}, err
-	}
-	if j.Schema != 1 || len(j.SHA256) != 64 || strings.Trim(j.SHA256, "0123456789abcdef") != "" ||
-		j.Edition < 1 || j.Edition > 1e6 || !plainName(j.Folder) || j.Name != Fit(j.Name) {
-		return journal{}, errors.New("job.json is not ours")
-	}
-	if _, err := time.Parse(isoDate, j.Week); err != nil && j.Week != undated {
-		return journal{}, errors.New("job.json holds no week")
-	}
-	for name := range j.Files {
-		if name != Fit(name) {
-			return journal{}, errors.New("job.json names another's file")
-		}
-	}
-	return j, nil
-}
-
-// plainName says whether a result folder's name leads nowhere but into the
-// folder: [Fit] and a few words around it.
-func plainName(name string) bool {
-	return name != "" && len(name) <= 2*maxNameBytes && !strings.HasPrefix(name, ".") &&
-		!strings.ContainsAny(name, "<>:\"/\\|?*\x00") && strings.TrimRight(name, ". ") == name
-}
 
 // seriesName tells yards apart: case and blanks do not count.
 func seriesName(yard string) string { return strings.Join(strings.Fields(strings.ToLower(yard)), " ") }
@@ -257,9 +206,6 @@ func (j *job) finish() {
 	j.archive()
 }
 
-// resultsGone is why a workbook is done again as the same edition.
-const resultsGone = "results gone"
-
 // again says why a workbook is done again, by what job.json has.
 func again(why string) yard.Saying {
 	if week, ok := strings.CutPrefix(why, recordChanged); ok {
@@ -269,22 +215,6 @@ func again(why string) yard.Saying {
 		return yard.Say(key)
 	}
 	return yard.Verbatim(why) // of an earlier version
-}
-
-// The other reasons.
-const (
-	settingsChanged = "settings changed"
-	programChanged  = "program changed"
-	archiveChanged  = "archive changed"
-	recordChanged   = "record changed " // and the week
-)
-
-// weekArg is a week as job.json has it: the date of its first day, or none.
-func weekArg(week string) yard.Arg {
-	if day, err := time.Parse(isoDate, week); err == nil {
-		return yard.Arg{Name: "week", Value: yard.Date{Date: day, Year: true}}
-	}
-	return yard.Said("week", yard.Say("inbox.undated"))
 }
 
 // reopened says why a workbook that was done before is done again; "" if it is not.
@@ -332,15 +262,6 @@ func (j *job) outdated(a archived) (string, error) {
 		}
 	}
 	return "", nil
-}
-
-// sumOf is the SHA-256 of a record; "" of none.
-func sumOf(data []byte) string {
-	if data == nil {
-		return ""
-	}
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
 }
 
 // decide fixes the edition and the result folder's name in job.json. Results that
@@ -392,14 +313,6 @@ func (j *job) nameFolder() error {
 	j.journal.Folder = free
 	j.past.takeName(free)
 	return nil
-}
-
-func (j *job) writeJournal() error {
-	data, err := json.MarshalIndent(j.journal, "", " ")
-	if err != nil {
-		return err
-	}
-	return disk.WriteWhole(j.root, scratch, j.dir+"/"+journalName, append(data, '\n'))
 }
 
 // published says whether the result folder stands: its record is the one kept
@@ -599,71 +512,6 @@ func (j *job) archivedAgain(old archived) bool {
 	return true
 }
 
-// reject puts the workbook, and beside it why, into rejected. The note is
-// written first and is the same each time, so that a crash between the two
-// leaves one note, not two.
-func (j *job) reject(why error) {
-	told := yard.Telling(why)
-	text := j.note(yard.Say("inbox.rejected.note", fileArg(j.name)), yard.Saying{}, told, yard.Saying{}, yard.Say("inbox.rejected.again"))
-	if err := j.moveToRejected(text); err != nil {
-		j.failed("inbox.doing.reject", err)
-		return
-	}
-	j.box.step("rejected")
-	j.ended = rejected
-	j.box.Say(yard.Say("inbox.rejected", fileArg(j.name), yard.Named("folder", yard.Place, rejectedDir), yard.Said("why", told)))
-	j.clear() // else the next round finds no workbook in it
-}
-
-// note is lines for people, in a file beside the workbook.
-func (j *job) note(lines ...yard.Saying) []byte {
-	var text []byte
-	for _, l := range lines {
-		text = append(append(text, j.box.Words(l)...), "\r\n"...)
-	}
-	return text
-}
-
-func (j *job) moveToRejected(note []byte) error {
-	j.box.naming.Lock()
-	defer j.box.naming.Unlock()
-	if err := disk.MakeFolder(j.root, rejectedDir); err != nil {
-		return err
-	}
-	name, err := freeName(j.name, func(s string) (bool, error) {
-		if is, err := disk.There(j.root, rejectedDir+"/"+s); err != nil {
-			return false, err
-		} else if is {
-			sum, _, err := disk.Sum(j.root, rejectedDir+"/"+s, 0)
-			return sum != j.sum, err // the same bytes may take each other's place
-		}
-		return otherText(j.root, rejectedDir+"/"+noteName(s), note)
-	})
-	if err != nil {
-		return err
-	}
-	j.box.step("reject")
-	if err := disk.WriteWhole(j.root, scratch, rejectedDir+"/"+noteName(name), note); err != nil {
-		return err
-	}
-	j.box.step("rejecting")
-	return disk.Move(j.root, j.dir+"/"+j.name, rejectedDir+"/"+name)
-}
-
-// otherText says whether a file is there and holds something else than text.
-func otherText(root disk.FS, name string, text []byte) (bool, error) {
-	old, err := disk.ReadFile(root, name)
-	if errors.Is(err, fs.ErrNotExist) {
-		return false, nil
-	}
-	return err == nil && !bytes.Equal(old, text), err
-}
-
-func noteName(workbook string) string {
-	stem, _ := cutExt(workbook)
-	return stem + ".txt"
-}
-
 // again answers a workbook whose bytes were done before. The second copy goes
 // only if the first is really there.
 func (j *job) again(before archived) {
@@ -700,12 +548,4 @@ func (j *job) again(before archived) {
 	}
 	j.ended = doneBefore
 	j.box.Say(yard.Say("inbox.before", fileArg(j.name), yard.Count("edition", before.Edition), weekArg(before.Week)))
-}
-
-func weekBefore(week string) string {
-	day, err := time.Parse(isoDate, week)
-	if err != nil {
-		return ""
-	}
-	return day.AddDate(0, 0, -7).Format(isoDate)
 }

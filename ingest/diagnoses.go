@@ -1,0 +1,170 @@
+package ingest
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"hardfeed/ingest/board"
+	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
+)
+
+func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagnosis {
+	text := r.word(t, c, yard.Say("field.diagnoses"), name)
+	if text == "" {
+		return nil
+	}
+	switch fold(text) {
+	case "none", "no", "nil", "nothing", "none known", "ok", "healthy", "none named":
+		return nil
+	}
+	if len(text) > mostCellText {
+		at := t.sheet.place(c)
+		at.Text = short(text)
+		r.find("diagnosis-word", yard.Warn, name, at, yard.Say("finding.diagnosis-word.long", yard.Count("n", len(text))))
+		return []yard.NamedDiagnosis{{Kind: yard.OtherDiagnosis, Text: short(text)}}
+	}
+	var all []yard.NamedDiagnosis
+	have := map[yard.Diagnosis]bool{}
+	for _, part := range strings.FieldsFunc(text, func(x rune) bool { return strings.ContainsRune(",;/+&\n\r", x) }) {
+		for _, piece := range strings.Split(part, " and ") {
+			piece = strings.TrimSpace(piece)
+			if piece == "" {
+				continue
+			}
+			if len(all) > 0 && ruledOut(piece) { // it says more of the one before, such as "PPID, insulin normal"
+				all[len(all)-1].Text += ", " + piece
+				continue
+			}
+			kind := diagnosisOf(piece)
+			if kind == yard.OtherDiagnosis {
+				var known []string
+				for _, d := range diagnosisWords {
+					known = append(known, d.word)
+				}
+				r.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), orNear("finding.diagnosis-word", nearest(piece, known), wrote("wrote", piece)))
+			} else if have[kind] {
+				continue
+			}
+			have[kind] = true
+			all = append(all, yard.NamedDiagnosis{Kind: kind, Text: piece})
+		}
+	}
+	return all
+}
+
+// diagnosisParts are the diagnosisWords, each with one blank around its words.
+var diagnosisParts = sync.OnceValue(func() []string {
+	var all []string
+	for _, d := range diagnosisWords {
+		all = append(all, splitWords(d.word))
+	}
+	return all
+})
+
+// diagnosesElsewhere says where a diagnosis that narrows the feed stands in the
+// notes or in a column that is not read: left out in silence, a laminitic pony
+// would get a sound one's card.
+func (r *reader) diagnosesElsewhere(t *table, rw row, h yard.Horse) {
+	notes, _ := t.col("notes")
+	for _, c := range rw.cells {
+		if c.kind != written || len(c.shown) > mostCellText || c.col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+			continue
+		}
+		switch kind := diagnosisOf(c.shown); kind {
+		case yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP:
+			if !h.Has(kind) {
+				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
+			}
+		}
+	}
+}
+
+// foalElsewhere looks in the notes for a foal that the column for mares does not
+// have: the figures are not for her.
+func (r *reader) foalElsewhere(h *yard.Horse) {
+	s := splitWords(h.Notes)
+	for _, foal := range []string{" foal at foot ", " in foal ", " lactating "} {
+		if h.Breeding == yard.NotBreeding && strings.Contains(s, foal) && !strings.Contains(s, " no"+foal) && !strings.Contains(s, " not"+foal) {
+			h.Breeding = yard.BreedingUnclear
+			r.find("cell-word", yard.Warn, h.Name, h.Cell, yard.Say("finding.cell-word.foal", yard.Words("foal", strings.TrimSpace(foal))))
+		}
+	}
+}
+
+func diagnosisOf(piece string) yard.Diagnosis {
+	s := splitWords(piece)
+	if (strings.HasPrefix(s, " no ") || strings.HasPrefix(s, " not ")) && s != " no teeth " {
+		return yard.OtherDiagnosis
+	}
+	for i, words := range diagnosisParts() {
+		if strings.Contains(s, words) {
+			return diagnosisWords[i].kind
+		}
+	}
+	for _, c := range cellWords().Conditions(piece) {
+		if k := board.KindOf(c.Key); c.Section == "illness" && !c.Negated && k != yard.OtherDiagnosis {
+			return k
+		}
+	}
+	return yard.OtherDiagnosis
+}
+
+// ruledOut says whether a piece names conditions only to say that the horse has none of
+// them, such as "insulin normal".
+func ruledOut(piece string) bool {
+	all := cellWords().Conditions(piece)
+	return len(all) > 0 && !slices.ContainsFunc(all, func(c phrase.Condition) bool { return !c.Negated })
+}
+
+// splitWords gives the words of s with one blank around each.
+func splitWords(s string) string {
+	f := strings.FieldsFunc(strings.ToLower(tidy(s)), func(x rune) bool {
+		return !(x >= 'a' && x <= 'z' || x >= '0' && x <= '9' || x > 127)
+	})
+	return " " + strings.Join(f, " ") + " "
+}
+
+func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
+	flag, by, why := t.cell(rw, "override"), t.cell(rw, "override by"), t.cell(rw, "override reason")
+	o := yard.Override{Who: r.word(t, by, yard.Say("field.override by"), name), Reason: r.word(t, why, yard.Say("field.override reason"), name)}
+	is, said := yes(flag)
+	switch {
+	case !blank(flag) && said:
+		o.Asked = is
+	case !blank(flag):
+		// "Override: J. Smith, for the hunt": asked, and by whom must be plain.
+		o.Asked = true
+		if o.Who == "" {
+			o.Who = r.word(t, flag, yard.Say("field.override"), name)
+		}
+	default:
+		o.Asked = o.Who != "" || o.Reason != ""
+	}
+	if !o.Asked {
+		return yard.Override{}
+	}
+	at := by
+	for _, c := range []cell{by, why, flag} {
+		if !blank(c) {
+			at = c
+			break
+		}
+	}
+	o.Cell = t.sheet.place(at)
+	if !o.Valid() {
+		r.find("override", yard.Warn, name, o.Cell, yard.Say("finding.override.missing", yard.Said("what", missing(o))))
+	}
+	return o
+}
+
+func missing(o yard.Override) yard.Saying {
+	switch {
+	case o.Who == "" && o.Reason == "":
+		return yard.Say("part.missing.both")
+	case o.Who == "":
+		return yard.Say("part.missing.name")
+	}
+	return yard.Say("part.missing.reason")
+}
