@@ -132,40 +132,9 @@ func readPart(f *zip.File, limit int64) (string, error) {
 // preflight reads every part to its end and returns the cells that must come
 // back when the workbook is read.
 func preflight(data []byte) (*scan, error) {
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	parts, total, err := unzipped(data)
 	if err != nil {
 		return nil, err
-	}
-	if len(z.File) > maxParts {
-		return nil, tooBig(yard.Say("part.large.parts"))
-	}
-	total := uint64(0)
-	for _, f := range z.File {
-		total += f.UncompressedSize64
-		if f.UncompressedSize64 > maxPart || total > maxUnzipped {
-			return nil, tooBig(yard.Say("part.large.unpacked"))
-		}
-	}
-	parts := map[string]string{}
-	for _, f := range z.File {
-		key := strings.ToLower(strings.ReplaceAll(f.Name, `\`, "/"))
-		if strings.HasSuffix(key, "/") && f.UncompressedSize64 == 0 {
-			continue // a folder
-		}
-		if !fs.ValidPath(key) || strings.Contains(key, ":") {
-			return nil, unread(yard.Say("part.damage.path", wrote("part", f.Name)))
-		}
-		if _, twice := parts[key]; twice {
-			return nil, unread(yard.Say("part.damage.twice", wrote("part", f.Name)))
-		}
-		b, err := readPart(f, maxPart)
-		if err != nil {
-			return nil, inPart(f.Name, err)
-		}
-		if !readsAsXML(key) {
-			b = "" // its check sum has been compared; its content is not needed
-		}
-		parts[key] = b
 	}
 	for _, must := range []string{"[content_types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"} {
 		b, ok := parts[must]
@@ -176,7 +145,6 @@ func preflight(data []byte) (*scan, error) {
 			return nil, inPart(must, err)
 		}
 	}
-	s := &scan{counted: -1}
 	types, err := contentTypes(parts["[content_types].xml"])
 	if err != nil {
 		return nil, err
@@ -188,39 +156,10 @@ func preflight(data []byte) (*scan, error) {
 	if err != nil {
 		return nil, err
 	}
+	s := &scan{counted: -1}
 	for _, r := range rels {
-		b, ok := parts[r.part]
-		if !ok {
-			switch r.kind {
-			case "sharedStrings", "styles", "worksheet":
-				return nil, unread(yard.Say("part.damage.missing", wrote("part", r.part)))
-			}
-			continue // no cell's value stands in it
-		}
-		switch r.kind {
-		case "sharedStrings", "styles", "worksheet":
-			// A part given out as another kind is no writer's slip.
-			if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
-				return nil, unread(yard.Say("part.damage.kind", wrote("part", r.part), wrote("kind", ct)))
-			}
-		}
-		switch r.kind {
-		case "sharedStrings":
-			if r.part != "xl/sharedstrings.xml" || s.strings != nil {
-				return nil, unread(yard.Say("part.damage.texts", wrote("part", r.part)))
-			}
-			if s.strings, s.counted, err = sharedStrings(b); err != nil {
-				return nil, inPart(r.part, err)
-			}
-		case "styles":
-			s.styles = b
-			if s.formats, s.struck, s.ownFormats, err = cellStyles(b); err != nil {
-				return nil, inPart(r.part, err)
-			}
-		case "theme":
-			if err := wellFormed(b); err != nil {
-				return nil, inPart(r.part, err)
-			}
+		if err := s.related(r, parts, types); err != nil {
+			return nil, err
 		}
 	}
 	s.used = make([]bool, len(s.strings))
@@ -229,12 +168,102 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	s.date1904 = book.date1904
+	if err := s.scanSheets(book.sheets, parts, rels, total <= scannedAhead); err != nil {
+		return nil, err
+	}
+	s.saved, s.ours = savedOn(parts["docprops/core.xml"]), isResult(parts["docprops/core.xml"])
+	for name, b := range parts {
+		if strings.HasPrefix(name, "xl/tables/") {
+			s.headings += strings.Count(b, "<tableColumn ")
+		}
+	}
+	return s, nil
+}
+
+// unzipped are the parts of a workbook by their names in small letters, and how many
+// bytes all have; of those that are no XML only that they are whole.
+func unzipped(data []byte) (parts map[string]string, total uint64, err error) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, 0, err
+	}
+	if len(z.File) > maxParts {
+		return nil, 0, tooBig(yard.Say("part.large.parts"))
+	}
+	for _, f := range z.File {
+		total += f.UncompressedSize64
+		if f.UncompressedSize64 > maxPart || total > maxUnzipped {
+			return nil, 0, tooBig(yard.Say("part.large.unpacked"))
+		}
+	}
+	parts = map[string]string{}
+	for _, f := range z.File {
+		key := strings.ToLower(strings.ReplaceAll(f.Name, `\`, "/"))
+		if strings.HasSuffix(key, "/") && f.UncompressedSize64 == 0 {
+			continue // a folder
+		}
+		if !fs.ValidPath(key) || strings.Contains(key, ":") {
+			return nil, 0, unread(yard.Say("part.damage.path", wrote("part", f.Name)))
+		}
+		if _, twice := parts[key]; twice {
+			return nil, 0, unread(yard.Say("part.damage.twice", wrote("part", f.Name)))
+		}
+		b, err := readPart(f, maxPart)
+		if err != nil {
+			return nil, 0, inPart(f.Name, err)
+		}
+		if !readsAsXML(key) {
+			b = "" // its check sum has been compared; its content is not needed
+		}
+		parts[key] = b
+	}
+	return parts, total, nil
+}
+
+// related takes the texts and the styles from the part a workbook names, and sees that
+// it has the parts that hold values, each of the kind it is given out as.
+func (s *scan) related(r relation, parts map[string]string, types types) (err error) {
+	b, ok := parts[r.part]
+	switch r.kind {
+	case "sharedStrings", "styles", "worksheet":
+		if !ok {
+			return unread(yard.Say("part.damage.missing", wrote("part", r.part)))
+		}
+		// A part given out as another kind is no writer's slip.
+		if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
+			return unread(yard.Say("part.damage.kind", wrote("part", r.part), wrote("kind", ct)))
+		}
+	}
+	if !ok {
+		return nil // no cell's value stands in it
+	}
+	switch r.kind {
+	case "sharedStrings":
+		if r.part != "xl/sharedstrings.xml" || s.strings != nil {
+			return unread(yard.Say("part.damage.texts", wrote("part", r.part)))
+		}
+		s.strings, s.counted, err = sharedStrings(b)
+	case "styles":
+		s.styles = b
+		s.formats, s.struck, s.ownFormats, err = cellStyles(b)
+	case "theme":
+		err = wellFormed(b)
+	}
+	if err != nil {
+		return inPart(r.part, err)
+	}
+	return nil
+}
+
+// scanSheets scans the sheets, side by side where they are not too large for that, and
+// keeps them in their order.
+func (s *scan) scanSheets(all []bookSheet, parts map[string]string, rels map[string]relation, sideBySide bool) error {
 	var sheets []bookSheet
 	var scans []func() sheetScan
-	for _, sh := range book.sheets {
+	for _, sh := range all {
 		r, ok := rels[sh.rel]
 		if !ok {
-			return nil, unread(yard.Say("part.damage.sheet", wrote("sheet", sh.name)))
+			return unread(yard.Say("part.damage.sheet", wrote("sheet", sh.name)))
 		}
 		if r.kind != "worksheet" {
 			continue // a chart, a dialogue, a macro sheet
@@ -246,7 +275,7 @@ func preflight(data []byte) (*scan, error) {
 			return ss
 		}))
 	}
-	if total <= scannedAhead {
+	if sideBySide {
 		for _, scan := range scans {
 			go func() {
 				defer func() { recover() }() // whoever asks for the scan gets the panic
@@ -259,32 +288,29 @@ func preflight(data []byte) (*scan, error) {
 		got := scans[i]()
 		scans[i] = nil
 		if got.err != nil {
-			return nil, inPart(sh.name, got.err)
-
-		}
-		for _, c := range got.cells {
-			if c.typ == "s" && c.hasValue {
-				s.used[c.text] = true
-			}
+			return inPart(sh.name, got.err)
 		}
 		if rows += got.rows; rows > maxRows {
-			return nil, tooBig(yard.Say("part.large.rows", yard.Count("most", maxRows)))
+			return tooBig(yard.Say("part.large.rows", yard.Count("most", maxRows)))
 		}
 		if cells += len(got.cells); cells > maxCells {
-			return nil, tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
+			return tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
 		}
-		got.name, got.hidden = sh.name, sh.hidden
-		got.comments = commentsOf(parts, rels[sh.rel].part, mostComment)
-		s.textual += got.textual
-		s.sheets = append(s.sheets, got.scannedSheet)
+		s.take(got.scannedSheet, sh, commentsOf(parts, rels[sh.rel].part, mostComment))
 	}
-	s.saved, s.ours = savedOn(parts["docprops/core.xml"]), isResult(parts["docprops/core.xml"])
-	for name, b := range parts {
-		if strings.HasPrefix(name, "xl/tables/") {
-			s.headings += strings.Count(b, "<tableColumn ")
+	return nil
+}
+
+// take keeps a sheet, and which texts its cells use.
+func (s *scan) take(got scannedSheet, sh bookSheet, comments map[[2]int]string) {
+	for _, c := range got.cells {
+		if c.typ == "s" && c.hasValue {
+			s.used[c.text] = true
 		}
 	}
-	return s, nil
+	got.name, got.hidden, got.comments = sh.name, sh.hidden, comments
+	s.textual += got.textual
+	s.sheets = append(s.sheets, got)
 }
 
 func readsAsXML(part string) bool {
