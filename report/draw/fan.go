@@ -56,7 +56,12 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 			a, b := ahead[i-1], ahead[i]
 			d.LineTo(x0+x(a.Day), y0+y(a.High), x0+x(b.Day), y0+y(b.High), 0.25, Black)
 			d.LineTo(x0+x(a.Day), y0+y(a.Low), x0+x(b.Day), y0+y(b.Low), 0.25, Black)
-			d.Dashes(x0+x(a.Day), y0+y(a.Mean), x0+x(b.Day), y0+y(b.Mean))
+			const dashes = 3.0
+			along := func(from, to, part float64) float64 { return from + (to-from)*part/dashes }
+			for k := range int(dashes) {
+				start, stop := float64(k), float64(k)+0.5
+				d.LineTo(x0+along(x(a.Day), x(b.Day), start), y0+along(y(a.Mean), y(b.Mean), start), x0+along(x(a.Day), x(b.Day), stop), y0+along(y(a.Mean), y(b.Mean), stop), 0.3, Black)
+			}
 		}
 		for _, m := range measured {
 			if m.Apart {
@@ -74,6 +79,10 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 	for _, m := range measured[:len(measured)-1] {
 		labels = append(labels, label{x(m.Day), y(m.Value), m.Label})
 	}
-	d.label(g, w, capMM, 2*side, labels)
+	dots := make([]box, len(measured))
+	for i, m := range measured {
+		dots[i] = box{x(m.Day) - 0.8, x(m.Day) + 0.8, y(m.Value) - 0.8, y(m.Value) + 0.8}
+	}
+	d.label(g, w, capMM, 2*side, labels, dots...)
 	return g
 }

@@ -577,26 +577,25 @@ type label struct {
 	text string
 }
 
-// label writes labels into a drawing, the first first; those that would cover another
-// are left out.
-func (d *Doc) label(g *Group, w, capMM, most float64, labels []label) {
-	type box struct{ x0, x1, y0, y1 float64 }
-	var taken []box
+// box is where something stands.
+type box struct{ x0, x1, y0, y1 float64 }
+
+func (b box) covers(o box) bool { return b.x1 > o.x0 && b.x0 < o.x1 && b.y1 > o.y0 && b.y0 < o.y1 }
+
+// label writes labels into a drawing, the first first; those that would cover another,
+// or what is taken, are left out.
+func (d *Doc) label(g *Group, w, capMM, most float64, labels []label, taken ...box) {
 	for _, at := range labels {
 		l := d.Number(Regular, capMM, most, Black, at.text)
 		x0 := min(max(0, at.x-l.W/2), w-l.W)
-		y0 := at.y - 1.2 - l.H
-		if y0 < 0 {
-			y0 = at.y + 1.2
-		}
-		b := box{x0 - 1, x0 + l.W + 1, y0, y0 + l.H}
-		free := true
-		for _, o := range taken {
-			free = free && (b.x1 <= o.x0 || b.x0 >= o.x1 || b.y1 <= o.y0 || b.y0 >= o.y1)
-		}
-		if free {
+		for _, y0 := range []float64{at.y - 1.2 - l.H, at.y + 1.2} {
+			b := box{x0 - 1, x0 + l.W + 1, y0, y0 + l.H}
+			if y0 < 0 || y0+l.H > g.H || slices.ContainsFunc(taken, b.covers) {
+				continue
+			}
 			taken = append(taken, b)
 			g.Add(x0, y0, l)
+			break
 		}
 	}
 }

@@ -91,6 +91,9 @@ func Fixture() yard.Plan {
 	plain.Changes = []yard.Change{{Feed: "Conditioning cubes", FromKg: Num(0.75), ToKg: Num(1.25), From: 3}}
 	plain.Cautions = Sayings("Rest day: hard feed is halved, hay stays the same.")
 
+	plain.Horse.Weighings, plain.Evidence = learnt()
+	plain.Energy.Own, plain.Energy.Need, plain.Energy.NeedRange = Num(1.2), Num(21.6), yard.Range{Low: Num(20.3), High: Num(22.9)}
+
 	held := Carded("Quillfeather", 485, Week(6),
 		Hay(work, "Breakfast", 4), ScoopsOf(work, "Breakfast", "Oats", 2.5, 0.4, 0),
 		ScoopsOf(work, "Lunch", "Oats", 1, 0.4, 0), ScoopsOf(work, "Tea", "Oats", 2.25, 0.4, 0), Hay(work, "Tea", 6),

@@ -134,7 +134,15 @@ func isSentence(key string) bool {
 
 // inPounds is a weight of a sentence in the yard's units, with its unit.
 func (t Language) inPounds(q yard.Quantity) string {
-	weight := strings.ReplaceAll(t.Weight(q.Value), NoBreak, " ")
+	weight := t.Weight(q.Value)
+	switch {
+	case q.Significant || q.Digits > 1:
+	case q.Digits == 0:
+		weight = t.BodyWeight(q.Value)
+	default:
+		weight = t.Figure(q.Value*LbPerKg, q.Digits) + NoBreak + "lb"
+	}
+	weight = strings.ReplaceAll(weight, NoBreak, " ")
 	if q.Least {
 		return t.say(yard.Say("part.at least", yard.Arg{Name: "value", Value: yard.Text{Text: weight}}))
 	}
