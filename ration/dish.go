@@ -3,7 +3,6 @@ package ration
 import (
 	"slices"
 
-	"hardfeed/ration/evidence"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
@@ -20,8 +19,8 @@ type dish struct {
 	WorkMinutes      float64
 	bucket           []item
 	noForage         bool
-	learnt           *evidence.Learnt // of its weighings and its feed; nil: there is too little of one
-	shown            *yard.Evidence   // the same, or what its weighings show alone; nil: under two weighings
+	learnt           *ownEvidence   // of its weighings and its feed; nil: there is too little of one
+	shown            *yard.Evidence // the same, or what its weighings show alone; nil: under two weighings
 	trend            yard.WeightTrend
 	keepsMealPattern bool  // the sheet's own sharing over the meals still holds
 	mealOrder        []int // the meals in which hard feed that is tied to none is given, the first first

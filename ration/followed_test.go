@@ -233,7 +233,8 @@ type followed struct {
 }
 
 // follow feeds a horse for twelve weeks, each week what the last card ended on.
-// With scatter its scale weighs it anew each week, 0.7 % about what it weighs.
+// With scatter its scale weighs it anew each week, 0.7 % about what it weighs, and that
+// follows what it eats: the tables are right for it.
 func follow(seed int, scatter bool) (f followed) {
 	const weeks = 12
 	r := chance(seed)
@@ -268,6 +269,10 @@ func follow(seed int, scatter bool) (f followed) {
 		}
 		if n == 0 {
 			ends = c.now
+		}
+		if e := c.Energy; scatter && e.Supply.IsKnown() {
+			holdsOn := (e.Need.Or(0) - e.Own.Or(0) - e.Change.Or(0)) * trueKg / c.WeightKg.Or(trueKg)
+			trueKg += 7 * (e.Supply.Or(0) - holdsOn) / 20
 		}
 		end := map[string]float64{}
 		for _, v := range c.servings(6, yard.WorkDay) {

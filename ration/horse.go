@@ -3,7 +3,6 @@ package ration
 import (
 	"slices"
 
-	"hardfeed/ration/evidence"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
@@ -24,7 +23,7 @@ type horseWeek struct {
 
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
-func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *evidence.Learnt, say *log) (c *horseWeek, reasons []yard.Saying) {
+func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence, say *log) (c *horseWeek, reasons []yard.Saying) {
 	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true, learnt: learnt}}
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
@@ -92,7 +91,7 @@ func (c *horseWeek) readNow(say *log) {
 
 // planHorse works out one horse, step by step. used is what its week takes of each
 // feed.
-func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *evidence.Learnt) (p yard.HorsePlan, used map[string]weekTotal) {
+func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence) (p yard.HorsePlan, used map[string]weekTotal) {
 	say := &log{horse: h.Name, workings: rules.Workings}
 	c, reasons := newHorseWeek(h, lines, room, week, rules, learnt, say)
 	c.readWeighings()

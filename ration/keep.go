@@ -104,7 +104,7 @@ func (c *horseWeek) fedApart() (off float64, apart bool) {
 // holdsWeight says whether its weighings show that a horse holds its weight on what it
 // gets.
 func (c *horseWeek) holdsWeight() bool {
-	return (c.trend == yard.TrendHolding || c.learntNeed() && c.learnt.Holds) && c.asEver()
+	return (c.trend == yard.TrendHolding || c.learnt != nil && c.learnt.Holds) && c.asEver()
 }
 
 // asEver says whether a horse that is to stay as it is works as last week and, where

@@ -44,10 +44,16 @@ func withRecordedWeighings(week yard.Week) []yard.Horse {
 	return out
 }
 
+// ownEvidence is what a horse's weighings and its feed tell of its own need.
+type ownEvidence struct {
+	*evidence.Learnt
+	forageTold bool // what is common to all horses is said of the yard's forage
+}
+
 // learn is what the weighings and the feed of past weeks tell of each horse, nil where
-// there is too little of one, and of the yard's forage.
-func learn(horses []yard.Horse, rows map[string][]yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) ([]*evidence.Learnt, yard.CommonForage) {
-	out := make([]*evidence.Learnt, len(horses))
+// they tell nothing of its need, and of the yard's forage.
+func learn(horses []yard.Horse, rows map[string][]yard.Line, room *feedRoom, week yard.Week, rules yard.Rules) ([]*ownEvidence, yard.CommonForage) {
+	out := make([]*ownEvidence, len(horses))
 	asked := make([]*evidence.Horse, len(horses))
 	rules.Workings = false
 	eachIndex(len(horses), func(i int) {
@@ -70,7 +76,9 @@ func learn(horses []yard.Horse, rows map[string][]yard.Line, room *feedRoom, wee
 	}
 	r := evidence.Learn(y)
 	for k, i := range at {
-		out[i] = &r.Horses[k]
+		if e := &r.Horses[k]; e.NotLearnt == yard.LearntSomething {
+			out[i] = &ownEvidence{e, forageTold(r.Forage)}
+		}
 	}
 	return out, r.Forage
 }
@@ -161,16 +169,11 @@ func (c *horseWeek) readWeighings() {
 	c.trend = c.weightTrendOf()
 }
 
-// learntNeed says whether the horse's need is its own, and not that of the tables.
-func (c *dish) learntNeed() bool {
-	return c.learnt != nil && c.learnt.NotLearnt == yard.LearntSomething
-}
-
 // ownNeed is what the horse's own evidence adds to the tables' need, Mcal a day, and
 // fills in the range; false where there is none, or where it would lower the feed of a
 // horse that is thin, unscored or losing.
 func (c *dish) ownNeed(tables float64, n *needs) (own float64, ok bool) {
-	if !c.learntNeed() {
+	if c.learnt == nil {
 		return 0, false
 	}
 	e := &n.Energy

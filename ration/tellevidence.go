@@ -9,12 +9,12 @@ import (
 )
 
 const (
-	weeksAhead   = 4    // the weight is foretold for
-	settledPart  = 0.05 // a need known to within it either way is settled (ours)
-	leastForAll  = 3    // horses that tell of the forage before it is said of the yard (ours)
-	forageTold   = 3.0  // % by which the forage has to differ before it is said (ours: an analysis is no finer)
-	oddToldDays  = 42   // an odd weighing older than that is not told any more
-	leastToPrint = 3    // weighings of a line worth printing
+	weeksAhead    = 4    // the weight is foretold for
+	settledPart   = 0.05 // a need known to within it either way is settled (ours)
+	leastForAll   = 3    // horses that tell of the forage before it is said of the yard (ours)
+	forageToldPct = 3.0  // % by which the forage has to differ before it is said (ours: an analysis is no finer)
+	oddToldDays   = 42   // an odd weighing older than that is not told any more
+	leastToPrint  = 3    // weighings of a line worth printing
 )
 
 // tellEvidence fills in what the horse's weighings and its feed tell, and says what a
@@ -24,7 +24,7 @@ func (c *horseWeek) tellEvidence(p *yard.HorsePlan, say *log) {
 		return
 	}
 	e := &yard.HorseEvidence{Evidence: *c.shown}
-	if c.learntNeed() {
+	if c.learnt != nil {
 		on := evidence.Feeding{ForageMcal: p.Energy.SupplyForage, WorkMcal: yard.Known(c.Energy.Work.Or(0) + c.Energy.Cold.Or(0))}
 		if all, ok := p.Energy.Supply.Get(); ok {
 			on.OtherMcal = yard.Known(max(0, all-p.Energy.SupplyForage.Or(0)))
@@ -50,8 +50,10 @@ func mcal(name string, v float64) yard.Arg { return yard.Fixed(name, v, yard.Mca
 // horse may be ill, have bad teeth or worms, be fed by somebody else, or be made so.
 func (c *horseWeek) farFromTables(say *log) {
 	l := c.learnt
-	// What is common to the yard is said of the yard's forage, and not of each horse.
-	own := l.Maintenance.Mean*c.bodyKg + c.Energy.Work.Or(0) + c.Energy.Cold.Or(0)
+	own := l.Need.Mean
+	if l.forageTold { // then it is not said of each horse
+		own = l.Maintenance.Mean*c.bodyKg + c.Energy.Work.Or(0) + c.Energy.Cold.Or(0)
+	}
 	if !l.FarFromTables || math.Abs(own-l.TablesMcal) <= evidence.FarFromTables*l.TablesMcal {
 		return
 	}
@@ -87,7 +89,7 @@ func (c *horseWeek) oddWeighings(say *log) {
 func (c *horseWeek) evidenceSays(e *yard.HorseEvidence) (says []yard.Saying) {
 	add := func(key string, args ...yard.Arg) { says = append(says, yard.Say(key, args...)) }
 	date := func(name string, t time.Time) yard.Arg { return yard.Arg{Name: name, Value: yard.Date{Date: t}} }
-	if c.learntNeed() {
+	if c.learnt != nil {
 		add("part.evidence.need", mcal("mean", e.Need.Mean), mcal("low", e.Need.Low), mcal("high", e.Need.High), yard.Count("n", e.Weighings),
 			yard.Fixed("weeks", math.Round(e.To.Sub(e.From).Hours()/24/7), yard.Weeks, 0), mcal("tables", e.TablesMcal))
 		switch {
@@ -117,7 +119,7 @@ func (c *horseWeek) evidenceSays(e *yard.HorseEvidence) (says []yard.Saying) {
 		}
 	}
 	switch n, ok := e.MoreWeighings.Get(); {
-	case !c.learntNeed():
+	case c.learnt == nil:
 	case !ok:
 		add("part.evidence.more.never")
 	case n == 1:
@@ -138,13 +140,18 @@ func lineShown(e yard.Evidence) yard.TrendLine {
 	return e.Long
 }
 
+// forageTold says whether the forage differs by as much as is worth telling.
+func forageTold(f yard.CommonForage) bool {
+	return f.Shown && f.Horses >= leastForAll && math.Abs(f.EnergyPct.Mean) >= forageToldPct
+}
+
 // forageDiffers says of the yard what the weighings of its horses tell together of its
 // forage.
 func forageDiffers(f yard.CommonForage, fed []yard.FeedNeed) (yard.Finding, bool) {
-	pct := f.EnergyPct.Mean
-	if !f.Shown || f.Horses < leastForAll || math.Abs(pct) < forageTold {
+	if !forageTold(f) {
 		return yard.Finding{}, false
 	}
+	pct := f.EnergyPct.Mean
 	key := "finding.forage-energy.richer"
 	if pct < 0 {
 		key = "finding.forage-energy.poorer"
