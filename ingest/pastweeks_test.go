@@ -95,6 +95,7 @@ func TestPastWeeks(t *testing.T) {
 // A horse of a record, as this program writes it.
 const pastHorseText = `{"name":"Gannet","status":"carded","body_weight_kg":512,"body_weight_basis":"tape","work_at_least":false,
 "de_mcal":{"maintenance":17,"work":4.5,"change":1,"cold":0.5,"need":23,"supply":22.5,"supply_forage":16.25,"supply_estimated_sd":0.75},
+"fed_mcal":{"card_end":{"forage":16.5,"other":7},"now":{"forage":15,"other":6},"work_before":4},"last_weighing":{"date":"2026-11-14","kg":511,"basis":"scale"},
 "hard_feed_kg":{"now":1.5,"card":2},"step":{"warn_kg":0.7,"stop_kg":1.4},
 "days":[{"kind":"work","work":"hack","sessions":[{"walk":30,"trot":20,"canter":0,"gallop":0,"jump":0}]},
 {"kind":"rest","work":"","sessions":[]},{"kind":"rest","work":"","sessions":[]},{"kind":"rest","work":"","sessions":[]},{"kind":"rest","work":"","sessions":[]},
@@ -120,6 +121,17 @@ func pastOf(t *testing.T, record string) yard.PastWeek {
 	return w.Horses[0].Past[0]
 }
 
+// A weighing without a date is none, and what cannot be is unknown.
+func TestOddFiguresOfAWeekBefore(t *testing.T) {
+	p := pastOf(t, pastWith(strings.NewReplacer("2026-11-14", "last Saturday", `"forage":15`, `"forage":-15`, `"work_before":4`, `"work_before":"4"`).Replace(pastHorseText)))
+	if p.Weighed.Kg.IsKnown() || p.Now.Forage.IsKnown() || p.WorkBefore.IsKnown() || !p.Now.Other.IsKnown() {
+		t.Errorf("read as %+v and %+v", p.Weighed, p.WeekEnergy)
+	}
+	if p := pastOf(t, pastWith(pastHorseText)); !p.Weighed.Date.Equal(time.Date(2026, 11, 14, 0, 0, 0, 0, time.UTC)) || p.Weighed.Basis != yard.ByScale {
+		t.Errorf("the last weighing is %+v", p.Weighed)
+	}
+}
+
 // What a full week of a record tells of a horse.
 func TestAFullWeekOfTheRecord(t *testing.T) {
 	p := pastOf(t, pastWith(pastHorseText))
@@ -135,6 +147,13 @@ func TestAFullWeekOfTheRecord(t *testing.T) {
 		"forage's energy":       {p.ForageMcal, 16.25},
 		"the other energy":      {p.OtherMcal, 6.25},
 		"work and cold":         {p.WorkMcal, 5},
+		"cold":                  {p.ColdMcal, 0.5},
+		"forage at the end":     {p.CardEnd.Forage, 16.5},
+		"the rest at the end":   {p.CardEnd.Other, 7},
+		"forage before":         {p.Now.Forage, 15},
+		"the rest before":       {p.Now.Other, 6},
+		"work before":           {p.WorkBefore, 4},
+		"last weighing":         {p.Weighed.Kg, 511},
 		"doubt of what it eats": {p.DoubtMcal, 0.75},
 		"walk":                  {p.Minutes[yard.Walk], 55},
 		"trot":                  {p.Minutes[yard.Trot], 40},

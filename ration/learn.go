@@ -30,13 +30,17 @@ func withRecordedWeighings(week yard.Week) []yard.Horse {
 			continue
 		}
 		all := slices.Clone(h.Weighings)
-		for _, p := range h.Past {
-			w := p.Weighed
+		add := func(w yard.Weighing) {
 			if w.Kg.IsKnown() && !w.Date.IsZero() && !slices.ContainsFunc(all, func(o yard.Weighing) bool { return o.Date.Equal(w.Date) }) {
 				all = append(all, w)
 			}
 		}
-		if len(all) > len(h.Weighings) {
+		add(h.DatedWeight())
+		own := len(all)
+		for _, p := range h.Past {
+			add(p.Weighed)
+		}
+		if len(all) > own {
 			slices.SortStableFunc(all, func(a, b yard.Weighing) int { return a.Date.Compare(b.Date) })
 			h.Weighings = all
 		}

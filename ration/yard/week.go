@@ -177,6 +177,15 @@ type Horse struct {
 	NoCard []Saying
 }
 
+// DatedWeight is the weight of the horses sheet as a weighing; its Kg is unknown where
+// there is none or nobody said of which day it is.
+func (h Horse) DatedWeight() Weighing {
+	if !h.WeightKg.IsKnown() || h.Weighed.IsZero() {
+		return Weighing{}
+	}
+	return Weighing{Date: h.Weighed, Kg: h.WeightKg, Basis: h.WeightBasis, Cell: h.Cells["weight"]}
+}
+
 // WorkWeek is the work planned for a week still to come.
 type WorkWeek struct {
 	Beginning time.Time // whole weeks after Week.Beginning, at most [MostWeeksAhead]

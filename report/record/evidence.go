@@ -111,15 +111,19 @@ func weighingOf(w yard.Weighing) recordWeighing {
 	return recordWeighing{w.Date.Format(time.DateOnly), words.Clean(w.Kg), string(w.Basis)}
 }
 
-// lastWeighing is the last weighing of a horse's history that has a weight.
+// lastWeighing is the last weighing there is of a horse, its dated weight too.
 func lastWeighing(h yard.Horse) *recordWeighing {
-	for i := len(h.Weighings) - 1; i >= 0; i-- {
-		if w := h.Weighings[i]; w.Kg.IsKnown() {
-			r := weighingOf(w)
-			return &r
+	last := h.DatedWeight()
+	for _, w := range h.Weighings {
+		if w.Kg.IsKnown() && !w.Date.Before(last.Date) {
+			last = w
 		}
 	}
-	return nil
+	if !last.Kg.IsKnown() {
+		return nil
+	}
+	r := weighingOf(last)
+	return &r
 }
 
 // recordForage is what the weighings of all horses tell together of the yard's forage:
