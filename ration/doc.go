@@ -2,6 +2,10 @@
 // the one entry; it is pure: no files, no clock, no logging, equal input gives
 // equal output.
 //
+// First learn (learn.go) takes the weighings and the records of past weeks (fed.go,
+// record.go) of all horses to package evidence: what each holds its weight on goes into
+// its need (energy.go), keep.go rests on it, tellevidence.go says it.
+//
 // The walk of one horse is planHorse (horse.go), step by step. A step takes values and
 // gives values; what it says and how it came to its numbers goes to a log that is
 // handed in, and that no step reads.

@@ -42,6 +42,8 @@ func (s *stable) remember(t *testing.T, weeks int, kg func(week int) float64) {
 		s.Past = append(s.Past, recordOf(ago(7*back), c))
 		s.Weighings = append(s.Weighings, yard.Weighing{Date: ago(7*back - 6), Kg: yard.Known(kg(weeks - back)), Basis: yard.ByScale, Cell: yard.Cell{Sheet: "weights", Ref: "B2"}})
 	}
+	last := s.Weighings[len(s.Weighings)-1]
+	s.WeightKg, s.Weighed = last.Kg, last.Date
 	for i := range s.Lines {
 		s.Lines[i].Planned = blank
 	}

@@ -66,7 +66,9 @@
 // its keeper, all its weighings of half a year, the days of events, each past week's
 // energy from forage, from other feed, and its need less maintenance (work and
 // cold), and the same of this week. Unknown stays unknown. All horses of a yard go
-// in together, with the first day of the week planned for.
+// in together, with the first day of the week planned for. Package ration does this
+// (learn.go): the energy of a past week is that of its card, counted with what was known
+// of its feeds then, or of what somebody wrote that was fed instead.
 //
 // Out come the need to plan on, to be compared with the supply as the tables count
 // it, its range, the trend, the weighings that do not fit, and of the yard what its

@@ -19,7 +19,7 @@ type Foretold struct {
 
 // Fan is a plot of measurements up to today and of what is expected after: the mean
 // dashed, its range grey between two lines that widens. Labels that would cover another
-// are left out; those of the end, of the last measurement and of the first go first.
+// are left out; those of the end and of the last measurement go first.
 func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *Group {
 	line := capMM * Leading
 	g := Space(w, h+2*line+1.5)
@@ -74,15 +74,18 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 			d.circle(x0+x(m.Day), y0+y(m.Value), 0.8, "F")
 		}
 	})
+	var taken []box
+	for i := 1; i < len(ahead); i++ {
+		a, b := ahead[i-1], ahead[i]
+		taken = append(taken, box{x(a.Day), x(b.Day), y(max(a.High, b.High)), y(min(a.Low, b.Low))})
+	}
 	end, last := ahead[len(ahead)-1], measured[len(measured)-1]
-	labels := []label{{x(end.Day), y(end.High), end.Label}, {x(last.Day), y(last.Value), last.Label}}
-	for _, m := range measured[:len(measured)-1] {
+	taken = d.label(g, w, capMM, 2*side, []label{{x(end.Day), y(end.High), end.Label}, {x(last.Day), y(last.Value), last.Label}}, taken...)
+	var labels []label
+	for _, m := range measured {
+		taken = append(taken, box{x(m.Day) - 0.8, x(m.Day) + 0.8, y(m.Value) - 0.8, y(m.Value) + 0.8})
 		labels = append(labels, label{x(m.Day), y(m.Value), m.Label})
 	}
-	dots := make([]box, len(measured))
-	for i, m := range measured {
-		dots[i] = box{x(m.Day) - 0.8, x(m.Day) + 0.8, y(m.Value) - 0.8, y(m.Value) + 0.8}
-	}
-	d.label(g, w, capMM, 2*side, labels, dots...)
+	d.label(g, w, capMM, 2*side, labels[:len(labels)-1], taken...)
 	return g
 }

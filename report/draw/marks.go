@@ -583,12 +583,13 @@ type box struct{ x0, x1, y0, y1 float64 }
 func (b box) covers(o box) bool { return b.x1 > o.x0 && b.x0 < o.x1 && b.y1 > o.y0 && b.y0 < o.y1 }
 
 // label writes labels into a drawing, the first first; those that would cover another,
-// or what is taken, are left out.
-func (d *Doc) label(g *Group, w, capMM, most float64, labels []label, taken ...box) {
+// or what is taken, are left out. It gives back what is taken then.
+func (d *Doc) label(g *Group, w, capMM, most float64, labels []label, taken ...box) []box {
 	for _, at := range labels {
 		l := d.Number(Regular, capMM, most, Black, at.text)
-		x0 := min(max(0, at.x-l.W/2), w-l.W)
-		for _, y0 := range []float64{at.y - 1.2 - l.H, at.y + 1.2} {
+		above, below := at.y-1.2-l.H, at.y+1.2
+		for _, to := range [][2]float64{{at.x - l.W/2, above}, {at.x - l.W/2, below}, {at.x - l.W, above}, {at.x - l.W, below}} {
+			x0, y0 := min(max(0, to[0]), w-l.W), to[1]
 			b := box{x0 - 1, x0 + l.W + 1, y0, y0 + l.H}
 			if y0 < 0 || y0+l.H > g.H || slices.ContainsFunc(taken, b.covers) {
 				continue
@@ -598,4 +599,5 @@ func (d *Doc) label(g *Group, w, capMM, most float64, labels []label, taken ...b
 			break
 		}
 	}
+	return taken
 }
