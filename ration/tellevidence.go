@@ -123,7 +123,9 @@ func (c *horseWeek) evidenceSays(e *yard.HorseEvidence) (says []yard.Saying) {
 	switch n, ok := e.MoreWeighings.Get(); {
 	case c.learnt == nil:
 	case !ok:
-		add("part.evidence.more.never")
+		if n := len(e.Ahead); n == 0 || e.Ahead[n-1].Basis != yard.ByScale {
+			add("part.evidence.more.never")
+		}
 	case n == 1:
 		add("part.evidence.more.one")
 	case n > 1:
