@@ -20,8 +20,11 @@ type keptHorse struct {
 	feed    string    // its hard feed
 }
 
-// calmYard is one of three well-run yards of ten ordinary horses: a riding school,
-// a livery yard and a competition yard. All hold their weight and are fed what they
+// calmYards is how many there are.
+const calmYards = 5
+
+// calmYard is one of five well-run yards of ten ordinary horses: a riding school,
+// a livery yard, a competition yard, a trekking centre and a hunting yard. All hold their weight and are fed what they
 // need, hay in four feeds or at all times.
 func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 	n := yard.Known
@@ -43,7 +46,7 @@ func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.NoFeedRule, Text: "arthritis"}}
 		case i == 3:
 			k.feed = "Fibre cubes"
-			h.Diagnoses = [][]yard.NamedDiagnosis{{{Kind: yard.InsulinEMS, Text: "EMS"}}, {{Kind: yard.TyingUp, Text: "tying-up (PSSM)"}}, {{Kind: yard.Ulcers, Text: "ulcers, treated"}}}[kind]
+			h.Diagnoses = [][]yard.NamedDiagnosis{{{Kind: yard.InsulinEMS, Text: "EMS"}}, {{Kind: yard.TyingUp, Text: "tying-up (PSSM)"}}, {{Kind: yard.Ulcers, Text: "ulcers, treated"}}, {{Kind: yard.NoFeedRule, Text: "sarcoids"}}, {{Kind: yard.PPID, Text: "PPID"}}}[kind]
 		}
 		switch kind {
 		case 0: // riding school: cobs and ponies in light work
@@ -54,6 +57,11 @@ func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 		case 1: // livery
 			k.trueKg, k.minutes = math.Round(between(r, 450, 620)), []float64{between(r, 30, 45), between(r, 12, 20), between(r, 3, 6)}
 			h.GrassBefore, h.GrassHours = n(2), n(2)
+		case 3: // trekking: cobs that walk for hours and are out a while
+			k.trueKg, k.minutes = math.Round(between(r, 360, 500)), []float64{between(r, 70, 100), between(r, 5, 10), 0}
+			h.GrassBefore, h.GrassHours = n(3), n(3)
+		case 4: // hunting
+			k.trueKg, k.minutes = math.Round(between(r, 520, 650)), []float64{between(r, 45, 60), between(r, 20, 30), between(r, 5, 10)}
 		default: // competition
 			k.trueKg, k.minutes = math.Round(between(r, 500, 640)), []float64{between(r, 30, 40), between(r, 22, 32), between(r, 8, 14)}
 		}
@@ -148,7 +156,7 @@ func TestCalmYardsAreQuiet(t *testing.T) {
 	weeks := pick(4, 10)
 	stops, warns, rules := 0, 0, map[string]int{}
 	held, horseWeeks, changed := 0, 0, 0
-	for kind := range 3 {
+	for kind := range calmYards {
 		r := chance(kind)
 		w, kept := calmYard(kind, r)
 		for n := range weeks {

@@ -36,7 +36,7 @@ var floors = struct {
 		// kilo of oats gives way, at no less energy.
 		"the racer, two weeks on, its card cut already",
 	},
-	idleStops: floor{0, 0}, toldEach: floor{2.85, 2.85}, ownWarned: floor{0.05, 0.03},
+	idleStops: floor{0, 0}, toldEach: floor{2.88, 2.88}, ownWarned: floor{0.05, 0.03},
 	calmStops: floor{0, 0}, calmWarns: floor{0.08, 0.2}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},

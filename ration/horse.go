@@ -28,6 +28,7 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
 	}
+	c.leaveOutThinTarget(say)
 	weight, unweighed := weigh(h, say)
 	c.weight = weight
 	reasons = append(slices.Clone(h.NoCard), unweighed...)

@@ -117,3 +117,18 @@ func (c *horseWeek) sayBlank(say *log) {
 		say.find("amount-blank", yard.Warn, at, "", yard.Say("finding.amount-blank", yard.Names("feeds", yard.AndAll, yard.FeedName, names)))
 	}
 }
+
+// thinScore is the score up to which a horse is thin: four of nine is "moderately thin"
+// (requirements §9).
+const thinScore = 4
+
+// leaveOutThinTarget leaves out a target score that would slim a horse until it is thin: a
+// slip, or a vet's to ask for (ours).
+func (c *dish) leaveOutThinTarget(say *log) {
+	target, ok := c.Horse.TargetScore.Get()
+	if !ok || !below(target, thinScore) || !below(target, c.Horse.Score.Or(leanScore)) {
+		return
+	}
+	c.Horse.TargetScore = yard.Num{}
+	say.find("score-unknown", yard.Warn, c.Horse.Cell, "requirements §9: four of nine is moderately thin; that no horse is slimmed to less is ours", yard.Say("finding.score-unknown.thin", yard.Figures("target", target, yard.NoUnit, 3)))
+}

@@ -98,3 +98,19 @@ func TestGrassUnderFrostIsNotCountedOn(t *testing.T) {
 		}
 	}
 }
+
+// Source: requirements §9: four of nine is moderately thin. No horse is slimmed to less.
+func TestNoHorseIsSlimmedUntilItIsThin(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		score, target float64
+		told          bool
+	}{{3.5, 3, true}, {5, 3, true}, {8, 3.5, true}, {8, 4, false}, {3, 3.5, false}, {3.5, 3.5, false}} {
+		h := horse("Plum", 500)
+		h.Score, h.TargetScore = yard.Known(c.score), yard.Known(c.target)
+		hp := planOne(t, h, line("Plum", "Hay", kilos(9), nothing), line("Plum", "Cubes", kilos(1.5), nothing))
+		if _, told := has(hp, "score-unknown"); told != c.told || c.told && hp.Energy.Change.Or(0) < 0 {
+			t.Errorf("score %g to %g: told %v, change %v", c.score, c.target, told, hp.Energy.Change)
+		}
+	}
+}
