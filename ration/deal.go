@@ -320,6 +320,10 @@ func (c *horseWeek) stageOf(day dailyKg, last stage, fallAtOnce bool, from int) 
 		if !it.hard() || s.day[i] == last.day[i] {
 			continue
 		}
+		if alike(s.day[i], c.now[i]) { // not begun: as it is fed
+			s.meals[i] = c.mealsOf(it, c.now[i], c.pattern(it, c.keepsMealPattern))
+			continue
+		}
 		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
 			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keepsMealPattern))
 			continue

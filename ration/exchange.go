@@ -74,13 +74,7 @@ func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
 		{0.25, c.marks.WeekStopKg, starchRiseStopG}, {0.125, c.marks.WeekStopKg, starchRiseStopG}, {0, c.marks.WeekStopKg, starchRiseStopG},
 	} {
 		for _, i := range c.hardFeeds() {
-			it, way := c.bucket[i], (plan[i]-c.now[i])*try.share
-			d[i] = c.now[i]
-			if unit := it.quarterKg(); unit > 0 && math.Abs(way) >= unit && it.inQuarters(c.now[i]) {
-				d[i] += math.Trunc(way/unit+math.Copysign(dealtNoise, way)) * unit
-			} else {
-				d[i] += math.Trunc(way/weighUnitKg+math.Copysign(dealtNoise, way)) * weighUnitKg
-			}
+			d[i] = c.bucket[i].moved(c.now[i], (plan[i]-c.now[i])*try.share, c.marks.QuietStepKg)
 		}
 		if c.exchangePasses(d, try.kg, try.g) == nil {
 			break
@@ -89,6 +83,19 @@ func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
 	c.estimateAdLib(d)
 	say.find("D-02", yard.Stop, c.Horse.Cell, "ours: the step's marks for each feed and for its starch", *passed)
 	return []yard.Saying{*passed}
+}
+
+// moved is an amount taken some of a way, as far as hands can dish it out: whole quarters
+// where it is fed in those and they are no coarser than a day's step, else what goes on a
+// scale.
+func (it item) moved(fromKg, wayKg, stepKg float64) float64 {
+	if q := it.quarterKg(); q > 0 && it.inQuarters(fromKg) && (!above(q, stepKg) || math.Abs(wayKg) >= q) {
+		return fromKg + math.Trunc(wayKg/q+math.Copysign(dealtNoise, wayKg))*q
+	}
+	if wayKg < 0 {
+		return min(fromKg, unitsFor(fromKg+wayKg, weighUnitKg)*weighUnitKg)
+	}
+	return max(fromKg, roundDownToScale(fromKg+wayKg))
 }
 
 // holdForage holds weighed forage to a quarter of what is fed a week, up or down, and
