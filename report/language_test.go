@@ -97,7 +97,7 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 		english, want string
 	}{
 		{yard.HorsePlan{HeldWhy: []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 4.5), yard.Kg("now", 3), yard.Kg("mark", 1.4))}, Instead: instead},
-			"The plan was 4.5 kg of hard feed a day. That is too big a jump from 3 kg. The limit is 1.4 kg a week. The card has 3.7 kg of hard feed a day, and forage ad lib.",
+			"The plan was 4.5 kg of hard feed a day. That is too big a jump from 3 kg. It may go up by 1.4 kg a week at most. The card has 3.7 kg of hard feed a day, and forage ad lib.",
 			de.Say("reason.step", "plan", "4,5", "now", "3", "mark", "1,4")},
 		{yard.HorsePlan{HeldWhy: []yard.Saying{starch}, Instead: instead},
 			"Tea has 2.31 g of starch. The card has 3.7 kg of hard feed a day, and forage ad lib.",
