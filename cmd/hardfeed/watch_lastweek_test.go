@@ -128,7 +128,7 @@ func TestWhatAnEditionChanged(t *testing.T) {
 		t.Errorf("it says %v", got)
 	}
 	for _, gone := range []string{"", "{}", "nonsense"} {
-		if got := record.EditionChanges([]byte(gone), first, words.Meta{Edition: 3}); len(got) != 1 || !strings.Contains(got[0].What, "not known") {
+		if got := record.EditionChanges([]byte(gone), first, words.Meta{Edition: 3}); len(got) != 1 || !strings.Contains(got[0].What, "We don't know what changed") {
 			t.Errorf("without a record it says %v", got)
 		}
 	}
