@@ -170,8 +170,8 @@ func TestTheTablesVoice(t *testing.T) {
 			office.add(text)
 		}
 	}
-	t.Logf("on the wall: %s", wall)
-	t.Logf("elsewhere: %s", office)
+	t.Logf("on the wall: %s (before 30 November 2026: 11.1 words, 1.19 syllables, 95)", wall)
+	t.Logf("elsewhere: %s (before: 13.4 words, 1.20 syllables, 91)", office)
 }
 
 // The checker finds what it is there for.
