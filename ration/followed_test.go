@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
@@ -196,12 +197,13 @@ func (c printed) exchanges() string {
 
 // swings are the feeds that go up and down again, or down and up, within three
 // weeks: moves has 1 for a week a feed goes up, -1 for down. What lies on either side
-// of a change of work is no swing.
-func swings(moves []int, changeAt int) int {
+// of a change, of work or of the season at grass, is no swing.
+func swings(moves []int, changes ...int) int {
 	n := 0
 	for a, way := range moves {
 		for b := a + 1; b < len(moves) && b <= a+3; b++ {
-			if way != 0 && moves[b] == -way && !(changeAt > a && changeAt <= b) {
+			changed := slices.ContainsFunc(changes, func(at int) bool { return at > a && at <= b })
+			if way != 0 && moves[b] == -way && !changed {
 				n++
 			}
 		}
@@ -245,11 +247,15 @@ func follow(seed int, scatter bool) (f followed) {
 		changeAt = 4
 	}
 	changed := anyWork(r)
+	winterAt := -1 // from when it finds less at grass
 	moves, ends := map[string][]int{}, map[string]float64{}
 	var last printed
 	for n := range weeks {
 		if n == changeAt {
 			w.Horses[0].Work = changed
+		}
+		if n > 0 && w.Horses[0].GrassHours.Or(0) > 0 && w.Beginning.Month() == time.December && w.Beginning.AddDate(0, 0, -7).Month() == time.November {
+			winterAt = n
 		}
 		if scatter {
 			h, x := &w.Horses[0], weighed(r, trueKg, w.Beginning.AddDate(0, 0, -3))
@@ -316,7 +322,7 @@ func follow(seed int, scatter bool) (f followed) {
 		}
 	}
 	for x, m := range moves {
-		if swings(m, changeAt) > 0 {
+		if swings(m, changeAt, winterAt) > 0 {
 			f.swung = true
 			f.why = append(f.why, "swings of "+x)
 		}
