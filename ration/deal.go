@@ -151,8 +151,6 @@ const (
 	inGrams                    // as fine as the marks ask for
 )
 
-var handUnits = []handUnit{inMeasures, onScale, inGrams}
-
 // onTheWay is the amount at a share of the way from now to the last stage, rounded down so
 // that no day's total passes its share.
 func (c *horseWeek) onTheWay(i int, toKg, share float64, unit handUnit) float64 {

@@ -384,24 +384,25 @@ func (m *mover) likeOthers(horse string, s *board.Spot, e extra) string {
 	return m.inKg(s, e.feed, e.meal, e.kg)
 }
 
-// addRow adds a row below a list of rations.
+// addRow adds a row below the first list of rations; false where there is none.
 func (m *mover) addRow(horse string, e extra) bool {
-	for _, l := range m.src.Whence.Lists {
-		if m.list[l.Sheet] == 0 {
-			m.list[l.Sheet] = l.Last
-		}
-		m.list[l.Sheet]++
-		row := m.list[l.Sheet]
-		cells := map[int]string{l.Horse: horse, l.Feed: e.feed, l.Now: style{partKg: m.style.partKg}.write(e.kg, 1) + " kg"}
-		if l.Meal > 0 {
-			cells[l.Meal] = e.meal
-		}
-		for _, col := range []int{l.Horse, l.Feed, l.Meal, l.Now} {
-			if col > 0 && cells[col] != "" {
-				m.put(at{l.Sheet, edit.Place{Row: row, Col: col}}, horse, cells[col], yard.Say("part.next.row"))
-			}
-		}
-		return true
+	if len(m.src.Whence.Lists) == 0 {
+		return false
 	}
-	return false
+	l := m.src.Whence.Lists[0]
+	if m.list[l.Sheet] == 0 {
+		m.list[l.Sheet] = l.Last
+	}
+	m.list[l.Sheet]++
+	row := m.list[l.Sheet]
+	cells := map[int]string{l.Horse: horse, l.Feed: e.feed, l.Now: style{partKg: m.style.partKg}.write(e.kg, 1) + " kg"}
+	if l.Meal > 0 {
+		cells[l.Meal] = e.meal
+	}
+	for _, col := range []int{l.Horse, l.Feed, l.Meal, l.Now} {
+		if col > 0 && cells[col] != "" {
+			m.put(at{l.Sheet, edit.Place{Row: row, Col: col}}, horse, cells[col], yard.Say("part.next.row"))
+		}
+	}
+	return true
 }

@@ -30,9 +30,7 @@ func (s *office) decisionsOf() []decision {
 	told := map[string]bool{} // whose stops its own line says
 	for _, h := range s.Plan.Horses {
 		d := decision{rank: yard.Deadly, severity: yard.Stop, horse: h.Horse.Name, where: words.Where(h.Horse.Cell)}
-		for _, t := range s.Main.Why(h) {
-			d.what = append(d.what, t)
-		}
+		d.what = append(d.what, s.Main.Why(h)...)
 		switch {
 		case h.Status == yard.NoCard:
 			d.word, d.do = s.Word("status.no_card"), s.Word("office.do.no card")
