@@ -505,8 +505,6 @@ func sharedStrings(b string) ([]string, int, error) {
 			case "rPr", "extLst":
 				others++
 			case "r", "phoneticPr":
-			default: // a text might stand in it
-				return unread(yard.Say("part.damage.element", wrote("element", t.name), wrote("parent", "sst")))
 			case "sst":
 				if n, ok := t.attr("count"); ok {
 					if v, err := strconv.Atoi(n); err == nil {
@@ -519,6 +517,8 @@ func sharedStrings(b string) ([]string, int, error) {
 				phonetic++
 			case "t":
 				inText = phonetic == 0
+			default: // a text might stand in it
+				return unread(yard.Say("part.damage.element", wrote("element", t.name), wrote("parent", "sst")))
 			}
 		case elementEnd:
 			if others > 0 {

@@ -102,9 +102,7 @@ func (b *book) whence() *Whence {
 	}
 	kinds := map[*column]SpotKind{}
 	for _, h := range b.horses {
-		for _, s := range b.spotsOf(h, kinds) {
-			out.Spots = append(out.Spots, s)
-		}
+		out.Spots = append(out.Spots, b.spotsOf(h, kinds)...)
 	}
 	out.Spots = append(out.Spots, b.emptySpots(kinds)...)
 	return out
