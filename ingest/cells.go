@@ -83,7 +83,7 @@ func (s *sheet) ref(col, row int) string {
 		col, row = row, col
 	}
 	if col < 1 || row < 1 {
-		return "" // a name that stands on the tab
+		return "" // a name that is on the tab
 	}
 	return refOf(col, row)
 }

@@ -29,7 +29,7 @@ const (
 )
 
 // Corrections returns a copy of a workbook in which every cell that a finding
-// of its reading stands on is coloured and carries a comment, with a list of
+// of its reading names is coloured and carries a comment, with a list of
 // all of them as its first sheet. It returns nil where there is nothing to
 // mark. Everything else is left as far as the spreadsheet library can: it drops
 // macros, odd header and footer parts, embedded objects, sort marks and links to other

@@ -42,7 +42,7 @@
 //	cell-date        a date that could not be read, or can be read in two ways
 //	cell-error       an error value, or a formula whose result was not saved
 //	cell-number      text where a number belongs, or a number with two readings
-//	cell-range       a number outside what is believed
+//	cell-range       a number outside what can be right
 //	cell-unit        a unit that does not fit, or none where one is needed
 //	cell-word        a word that is not one of those a column knows
 //	column-twice     two columns stand for the same thing; the first is read

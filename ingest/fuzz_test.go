@@ -26,7 +26,7 @@ func FuzzDate(f *testing.F) {
 			if again, err := ParseDate(d.Format(time.DateOnly)); err != nil || !again.Equal(d) {
 				t.Fatalf("%q is %v, which reads back as %v (%v)", s, d, again, err)
 			}
-			// A date in figures is taken only where day and month cannot change places.
+			// A date in figures is used only where day and month cannot change places.
 			var a, b, y int
 			if n, _ := fmt.Sscanf(s, "%d/%d/%d", &a, &b, &y); n == 3 && a != b && a >= 1 && a <= 12 && b >= 1 && b <= 12 {
 				t.Fatalf("%q can be read in two ways and was taken as %v", s, d)

@@ -114,7 +114,7 @@ func (f *recordFolder) look(name string, e fs.DirEntry, err error) error {
 	return nil
 }
 
-// head reads what a record says of itself.
+// head reads what a record says about itself.
 func (f *recordFolder) head(name string) (recordHead, error) {
 	file, err := f.folder.Open(name)
 	if err != nil {

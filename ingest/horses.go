@@ -307,7 +307,7 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 	}
 }
 
-// litresOrKg: a litre of sweat is taken as a kilogram.
+// litresOrKg: a litre of sweat counts as a kilogram.
 var litresOrKg = map[string]float64{"l": 1, "kg": 1}
 
 // weightField: the bounds are those of the smallest Shetland and the largest

@@ -157,7 +157,7 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 	p.horses = slices.DeleteFunc(p.horses, func(h pastHorse) bool { return h.at < 0 })
 }
 
-// recordHead is what a record says of itself.
+// recordHead is what a record says about itself.
 type recordHead struct {
 	schema  float64
 	program string

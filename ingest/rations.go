@@ -6,7 +6,7 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// mostKg is the largest daily amount of one feed that is believed: what a big
+// mostKg is the largest daily amount of one feed that can be right: what a big
 // draught horse eats of hay or haylage, with room to spare (common practice, no
 // source).
 const mostKg = 40

@@ -882,7 +882,7 @@ func BenchmarkRead(b *testing.B) {
 	}
 }
 
-// A comma that could be either mark is taken only where the other reading is
+// A comma that could be either mark is read only where the other reading is
 // no weight a horse can have.
 func TestAThousandsCommaIsReadWhereOnlyOneReadingIsAHorse(t *testing.T) {
 	w := read(t, tab{"Barn", "Setting | Value\nFarm | Pine\nWeek beginning | d:2026-11-30"},

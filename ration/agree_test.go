@@ -118,7 +118,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		}
 		c.estimateAdLib(d)
 		r, broken := c.evaluate(d, c.keepsMealPattern), brokenBy(m, choice)
-		if broken["what it can eat in a day"] { // out of what is taken for ad lib: the tables are not lines there
+		if broken["what it can eat in a day"] { // out of what counts as ad lib: the tables are not lines there
 			continue
 		}
 		exact := len(m.adLib) == 0 && m.grass < 0

@@ -24,7 +24,7 @@ type outlookWeek struct {
 const mostLookedAt = 8
 
 // demandOfComingWeeks chooses what the work of each week to come asks for; known are those
-// already looked at. A week nobody wrote down, between others, is taken to be like
+// already looked at. A week nobody wrote down, between others, counts as like
 // the one before it.
 func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 	o, l := known, c
@@ -207,11 +207,11 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 }
 
 // taper is the day a large fall begins with: each hard feed that goes down is cut
-// at once as on a day off, to half, and the rest is taken away from the next week
+// at once as on a day off, to half, and the rest comes off from the next week
 // on, so that coming off much hard feed is spread over about two weeks (limits
-// RC-13; large is a fall over the weekly stop mark, which is ours). It is nil
+// RC-13; large is a fall over the weekly stop limit, which is ours). It is nil
 // where the fall is not large, where a vet has named a condition, and where half
-// would pass a mark that the target keeps, but for a warn mark that what is fed now
+// would pass a mark that the target keeps, but for a warning limit that what is fed now
 // passes too.
 func (c *horseWeek) taper(from, target dailyKg, options [][]float64) dailyKg {
 	if !above(c.hardKg(from)-c.hardKg(target), c.marks.WeekStopKg) || vetNamed(c.Horse) || c.bringsIn(from, target) {

@@ -145,7 +145,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	if f, ok := has(hp, "taper"); !ok || !strings.Contains(message(f), "from 3 to 1.5 kg a day") {
 		t.Errorf("%q", message(f))
 	}
-	lines[1].Now = kilos(1.2) // 0.7 kg, the week's warn mark, may go at once
+	lines[1].Now = kilos(1.2) // 0.7 kg, the week's warning limit, may go at once
 	if hp := planOne(t, h, lines...); !near(hp.HardFeed.Card, 0.5) || len(hp.Step.PathKg) != 2 || hp.Step.PathKg[1] != 0 {
 		t.Errorf("card %v, path %v", hp.HardFeed.Card, hp.Step.PathKg)
 	}
@@ -156,7 +156,7 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 	}
 }
 
-// The same horse, fed so much that half of it still passes a warn mark: what is fed
+// The same horse, fed so much that half of it still passes a warning limit: what is fed
 // now passes that mark too, so it is no reason to take three quarters away at once.
 func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testing.T) {
 	t.Parallel()
@@ -302,7 +302,7 @@ func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
 			}
 			hp = Plan(w, DefaultRules()).Horses[0]
 			if hp.Status != yard.Carded {
-				return // a stop mark that only the coming week's own card runs into
+				return // a stop limit that only the coming week's own card runs into
 			}
 			path := announced.Step.PathKg[k+1:]
 			if !slices.EqualFunc(hp.Step.PathKg, path, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) || hp.HardFeed.Card != yard.Known(a.CardKg) || hp.Energy.Need.Or(0) != a.NeedMcal {

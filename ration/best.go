@@ -14,7 +14,7 @@ type chosen struct {
 	answer choose.Answer
 }
 
-// best is the best ration of a bucket. The stop mark on hours without forage
+// best is the best ration of a bucket. The stop limit on hours without forage
 // (limits D-18) is a limit where some ration keeps it and its energy lies no
 // further out for it: with two or three feeds a day there mostly is none, and it
 // is the hours of the feeds that have to change.
@@ -58,7 +58,7 @@ func (a chosen) untilEnergy() []int64 {
 }
 
 // forageGaps gives the rows that keep the hours from where the forage of a meal
-// is eaten up to the next meal under the stop mark; nil where forage is there all
+// is eaten up to the next meal under the stop limit; nil where forage is there all
 // day, the horse is out, or the meals' times are not known.
 func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
 	until := minutesToNextMeal(c.meals)
@@ -146,8 +146,8 @@ func (a chosen) better(b chosen) bool {
 	return slices.Compare(a.answer.Values, b.answer.Values) < 0
 }
 
-// broken is 0 where every limit is kept, 1 where warn marks are passed, 2 for
-// stop marks, 3 for what the choice itself rests on.
+// broken is 0 where every limit is kept, 1 where warning limits are passed, 2 for
+// stop limits, 3 for what the choice itself rests on.
 func (a chosen) broken() int {
 	if a.answer.Clash == nil {
 		return 0

@@ -8,17 +8,17 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// cleared is a ration that passes no stop mark other than the step's.
+// cleared is a ration that passes no stop limit other than the step's.
 type cleared struct {
 	card dailyKg
-	why  []yard.Saying // the stop marks that were passed; none: nothing was changed
+	why  []yard.Saying // the stop limits that were passed; none: nothing was changed
 	none bool          // no ration of these feeds clears them all
 }
 
-// clearStops holds a ration that passes a stop mark other than the step, and gives
+// clearStops holds a ration that passes a stop limit other than the step, and gives
 // the nearest one that clears them all: shared out evenly, forage up to the floor,
-// salt down to its mark, then all hard feed cut by one share. onItsWay are the stop
-// marks of the plan that this week's card leads to.
+// salt down to its limit, then all hard feed cut by one share. onItsWay are the stop
+// limits of the plan that this week's card leads to.
 func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
 	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keepsMealPattern), c.rules.Limits)
 	say.add(found...)
@@ -54,7 +54,7 @@ func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *lo
 	return cleared{card: d, why: why}
 }
 
-// cutHardFeed takes away the least that clears every stop mark: hard feed by one
+// cutHardFeed takes away the least that clears every stop limit: hard feed by one
 // share, else supplements and oil too. possible is false where even no hard feed
 // does not.
 func (c *dish) cutHardFeed(d dailyKg, stops func(dailyKg) bool) (_ dailyKg, possible bool) {
@@ -103,7 +103,7 @@ func (c *dish) without(d dailyKg, classes ...yard.FeedClass) dailyKg {
 	return d
 }
 
-// endingOn is a decision whose card had to clear stop marks: no week leads to a
+// endingOn is a decision whose card had to clear stop limits: no week leads to a
 // ration that passes one, so the path ends on the card.
 func (c *horseWeek) endingOn(d decided, card dailyKg) decided {
 	d.target = nil
@@ -113,13 +113,13 @@ func (c *horseWeek) endingOn(d decided, card dailyKg) decided {
 	return d
 }
 
-// passed is a stop mark that holds a card, as a reason: the languages that cannot
+// passed is a stop limit that holds a card, as a reason: the languages that cannot
 // say it send to the office sheet by its rule.
 func passed(f yard.Finding) yard.Saying {
 	return yard.Say("why.rule", yard.Named("rule", yard.RuleName, string(f.Rule)), yard.Said("what", f.Says()))
 }
 
-// instead is what a held card prints, and planned is what was held.
+// instead is what a reduced card prints, and planned is what was planned.
 func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
 	hard := yard.Say("part.hard feed.none")
 	if kg := c.hardKg(final); kg > 0 {

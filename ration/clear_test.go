@@ -54,7 +54,7 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 }
 
 // A card held for two reasons says once what it prints, and where the plan leads
-// past another stop mark that is said too.
+// past another stop limit that is said too.
 func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
 	t.Parallel()
 	h := horse("Pochard", 500)

@@ -10,7 +10,7 @@ import (
 )
 
 // danger is a horse with one thing wrong: what a person must be told, and what
-// must not be on the card. Bounds of harm are the stop marks of the reference table
+// must not be on the card. Bounds of harm are the stop limits of the reference table
 // of limits and design §5 where they have one, and ours where they have none.
 type danger struct {
 	what  string

@@ -38,7 +38,7 @@ func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
 }
 
 // dealRise deals a rise out: in two steps with quiet days between, else in as few as keep
-// the day's warn mark, else its stop mark; in whole quarters, else in what goes on a scale,
+// the day's warning limit, else its stop limit; in whole quarters, else in what goes on a scale,
 // else in equal ones.
 func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []stage, biggest float64) {
 	units := []handUnit{inMeasures, onScale}

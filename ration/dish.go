@@ -204,13 +204,13 @@ func same(a, b dailyKg) bool {
 	return slices.EqualFunc(a, b, alike)
 }
 
-// forageWarnPct is the warn mark of the forage floor that holds for this horse.
+// forageWarnPct is the warning limit of the forage floor that holds for this horse.
 func (c *dish) forageWarnPct() float64 {
 	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
 	return warn
 }
 
-// forageStopPct is the stop mark of the forage floor that holds for this horse.
+// forageStopPct is the stop limit of the forage floor that holds for this horse.
 func (c *dish) forageStopPct() float64 {
 	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
 	return stop
@@ -282,7 +282,7 @@ func (c *dish) mainHardFeed() int {
 	return best
 }
 
-// limitSalt brings salt down to its stop mark.
+// limitSalt brings salt down to its stop limit.
 func (c *dish) limitSalt(d dailyKg) {
 	most := guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits) / 1000
 	have := 0.0

@@ -19,7 +19,7 @@
 //	              whyKept (keep.go): where it keeps what is fed and chooses nothing
 //	holdNewHay    judge.go: a forage that takes the place of all others at once
 //	holdForage    exchange.go: forage by a quarter a week, chaff by a kilo
-//	clearStops    clear.go: the nearest ration that passes no stop mark
+//	clearStops    clear.go: the nearest ration that passes no stop limit
 //	keepForage    clear.go: no hay goes for hard feed that does not come
 //	lookOn        ahead.go: the weeks to come
 //	serve         serve.go: seven days, stage by stage (deal.go) and meal by meal (meals.go)

@@ -158,7 +158,7 @@ func (c printed) tells(rule yard.RuleID) bool {
 	return slices.ContainsFunc(c.Findings, func(f yard.Finding) bool { return f.Rule == rule })
 }
 
-// exchanges says which hard feed rises in the week by more than the stop mark allows
+// exchanges says which hard feed rises in the week by more than the stop limit allows
 // of all of them, and takes the place of none of its kind (starch within a fifth); or
 // that the starch of the bucket does, by more than 1.1 g per kg of body weight a day.
 // Both are design §5.7: ours, the step's marks filled with oats.

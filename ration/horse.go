@@ -189,7 +189,7 @@ func (c *horseWeek) asRead() (written yard.HardFeedDay) {
 }
 
 // sharedEvenly is the same horse with its bucket shared evenly over the meals: the
-// sheet's own sharing passed a stop mark.
+// sheet's own sharing passed a stop limit.
 func (c *horseWeek) sharedEvenly() *horseWeek {
 	even := *c
 	even.keepsMealPattern = false

@@ -17,7 +17,7 @@ const fedApartPct = 20
 const workSamePct = 10
 
 // whyKept says why a proposal keeps what is fed now and only clears what passes a stop
-// mark; nil: it chooses. What is fed has to be known for it.
+// limit; nil: it chooses. What is fed has to be known for it.
 func (c *horseWeek) whyKept() *yard.Finding {
 	if !c.nowKnown || c.cerealFed() {
 		return nil

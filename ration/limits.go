@@ -12,7 +12,7 @@ import (
 )
 
 // limits adds what must hold of an ordinary day, the most important first: stop
-// marks, what the horse can eat, then warn marks. They are the rows of
+// limits, what the horse can eat, then warning limits. They are the rows of
 // [guard.Limits]; whatever is chosen is compared with them once more.
 func (m *formulation) limits() {
 	for _, n := range guard.Limits() {
@@ -67,10 +67,10 @@ func saidLimit(name string) yard.Saying {
 	return yard.Say("part.limit", yard.Named("what", yard.Term, name))
 }
 
-// hardFeedMarks are the warn marks that hard feed is not cut for where energy is short.
+// hardFeedMarks are the warning limits that hard feed is not cut for where energy is short.
 var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
 
-// shortMarks are the warn marks on hard feed of a horse that is fed no more than it needs and
+// shortMarks are the warning limits on hard feed of a horse that is fed no more than it needs and
 // is thin, losing or in race training: its hard feed may stay where it passes
 // them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
 func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {

@@ -26,8 +26,8 @@ type formulation struct {
 	firstStock int                          // the limits from this one on are what is in the room
 	climb      []choose.Row                 // what hard feed is to come to for the work of the weeks to come
 	weekKcal   choose.Sum                   // DE of the week
-	warnOnly   map[int]bool                 // limits that are warn marks or the stock: passing one holds no card
-	passedNow  map[yard.RuleID]guard.Ration // what is fed now, by the warn marks that are kept no better than it keeps them
+	warnOnly   map[int]bool                 // limits that are warning limits or the stock: passing one holds no card
+	passedNow  map[yard.RuleID]guard.Ration // what is fed now, by the warning limits that are kept no better than it keeps them
 	asked      guard.Ration                 // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model
 	ends       []intake // what is eaten: the estimate and the ends of its range
@@ -289,7 +289,7 @@ func (m *formulation) limit(name string, rows ...choose.Row) {
 	m.model.Limits = append(m.model.Limits, choose.Limit{Name: name, Rows: rows})
 }
 
-// mark adds a limit that is a warn mark only.
+// mark adds a limit that is a warning limit only.
 func (m *formulation) mark(name string, rows ...choose.Row) {
 	m.warnOnly[len(m.model.Limits)] = true
 	m.limit(name, rows...)

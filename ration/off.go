@@ -172,7 +172,7 @@ func (c *dish) atOthers(it item, kg float64, meals []int) []float64 {
 
 // eventForagePct is the forage a day of hard competition is held near, % of body
 // weight as dry matter: this program's rule, from the design; no trial is known.
-// Small hay is kept (limits FO-14), and it is not under the warn mark of D-17.
+// Small hay is kept (limits FO-14), and it is not under the warning limit of D-17.
 const eventForagePct = 1.5
 
 // eventHayKg is the most of the forage that is moved on a day of competition with

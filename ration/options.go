@@ -33,7 +33,7 @@ func (c *dish) options(base dailyKg) [][]float64 {
 	return out
 }
 
-// saltRoom is the share of the stop mark on salt that a proposal goes to at the most: next
+// saltRoom is the share of the stop limit on salt that a proposal goes to at the most: next
 // week's weighing may be a little lower, and the mark with it. Ours.
 const saltRoom = 0.9
 

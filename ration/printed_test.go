@@ -29,7 +29,7 @@ func asDishedOut(hp yard.HorsePlan, d int) map[[2]string]float64 {
 	return out
 }
 
-// What a card prints adds up, keeps the stop marks on every day of the week, and
+// What a card prints adds up, keeps the stop limits on every day of the week, and
 // is a base from which next week is inside the step again.
 func TestWhatIsPrintedAddsUpAndKeepsTheMarks(t *testing.T) {
 	t.Parallel()

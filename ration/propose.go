@@ -165,7 +165,7 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 const forageStepShare = 0.25
 
 // weekEnds is as far as one week moves each feed towards the target, the rise of hard
-// feed aside: hard feed falls by half at the most, or by the week's warn mark where
+// feed aside: hard feed falls by half at the most, or by the week's warning limit where
 // that is more, and the main forage moves by a quarter. What no amount of may be given
 // goes at once, and so does forage up to its floor; where a vet has named a condition,
 // and in the second week without work, hard feed falls as far as it is to.
@@ -206,7 +206,7 @@ func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
 
 // fallTo is what a hard feed falls to in one week at the most (limits RC-13: coming
 // off it is spread over two weeks; half a week is design §5.7, and that a fall within
-// the week's warn mark is done at once is ours).
+// the week's warning limit is done at once is ours).
 func (c *dish) fallTo(it item, kg float64) float64 {
 	least := kg - guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg
 	if it.inQuarters(kg) {

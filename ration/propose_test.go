@@ -276,7 +276,7 @@ func TestAClashIsSaidInWordsAndHeld(t *testing.T) {
 	}
 }
 
-// Hours without forage are a limit where a ration keeps their stop mark at no
+// Hours without forage are a limit where a ration keeps their stop limit at no
 // cost in energy (limits D-18), and none where no ration could.
 func TestHoursWithoutForageAreKeptWhereTheyCanBe(t *testing.T) {
 	t.Parallel()
@@ -367,8 +367,8 @@ func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
 	}
 }
 
-// Forage she planned is hers: under the warn mark it is said and left alone, as where
-// she planned the hard feed too; under the stop mark the card is held.
+// Forage she planned is hers: under the warning limit it is said and left alone, as where
+// she planned the hard feed too; under the stop limit the card is held.
 func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {

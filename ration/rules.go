@@ -71,7 +71,7 @@ func DefaultRules() yard.Rules {
 	}
 }
 
-// tolerable is the maximum tolerable level of a nutrient; a stop mark that is one
+// tolerable is the maximum tolerable level of a nutrient; a stop limit that is one
 // stands in that table alone.
 func tolerable(nutrient string) float64 {
 	t, ok := need.MaxTolerable(nutrient)

@@ -49,7 +49,7 @@ func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
 	say.add(f)
 }
 
-// fallsAtOnce says whether the way from now to the last stage passes a stop mark,
+// fallsAtOnce says whether the way from now to the last stage passes a stop limit,
 // because too much is fed now: then the feeds that go down do so at once, in every
 // stage of the week, and only those that go up are dealt out.
 func (c *horseWeek) fallsAtOnce(last stage) bool {

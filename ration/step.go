@@ -9,11 +9,11 @@ import (
 type decided struct {
 	card       dailyKg        // the ordinary day the week ends on
 	why        []yard.Saying  // why it is held; none: it is not
-	target     dailyKg        // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop marks
+	target     dailyKg        // of a proposal; nil where she plans hard feed, or no ration of its kind clears the stop limits
 	targetKg   float64        // hard feed the path leads to
 	plannedKg  yard.Num       // hard feed she planned
 	letThrough yard.Num       // of the rise she planned, what a hold for the step lets through
-	passes     []yard.Finding // stop marks that a held plan is on its way to pass
+	passes     []yard.Finding // stop limits that a held plan is on its way to pass
 	over       bool           // a plan held because the horse must not get fatter
 	step       yard.Step
 	ahead      outlook // of a proposal
@@ -74,14 +74,14 @@ func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
 	return c.marks.Verdict(riseKg)
 }
 
-// overStep is why a plan that passes a stop mark of the step is held.
+// overStep is why a plan that passes a stop limit of the step is held.
 func (c *horseWeek) overStep(planKg, riseKg float64) yard.Saying {
 	stop := c.stopPassed(riseKg)
 	key := map[string]string{"part.stop.week": "reason.step", "part.stop.day": "reason.step.day", "part.stop.colic": "why.step.colic", "part.stop.colic.unknown": "why.step.colic.unknown"}[stop.Key]
 	return yard.Say(key, append([]yard.Arg{yard.Kg("plan", planKg), yard.Kg("now", planKg-riseKg), yard.Kg("rise", riseKg)}, stop.Args...)...)
 }
 
-// stopPassed is the stop mark a rise passes.
+// stopPassed is the stop limit a rise passes.
 func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
 	if len(c.otherChanges) > 0 {
 		key := "part.stop.colic"
@@ -154,7 +154,7 @@ func (c *horseWeek) quarterDays() []int {
 }
 
 // blendFits says whether the week has room for all four quarters of a new feed
-// inside the stop mark of D-04, or for the two halves of one that two days' steps hold.
+// inside the stop limit of D-04, or for the two halves of one that two days' steps hold.
 func (c *horseWeek) blendFits() bool {
 	small := true
 	for i, it := range c.bucket {
@@ -184,8 +184,8 @@ func (c *horseWeek) stepDays() []int {
 	return out
 }
 
-// weekRoomKg is the largest rise a week's card takes of its own accord: the warn
-// mark, or less where there are too few days to deal it out on.
+// weekRoomKg is the largest rise a week's card takes of its own accord: the warning
+// limit, or less where there are too few days to deal it out on.
 func (c *horseWeek) weekRoomKg() float64 {
 	switch days := c.blendDays(); {
 	case len(c.otherChanges) > 0:
@@ -197,7 +197,7 @@ func (c *horseWeek) weekRoomKg() float64 {
 }
 
 // tooFewDays says whether a rise dealt out over the days there are would pass
-// the one-day stop mark, less what rounding each feed to ten grams can push from
+// the one-day stop limit, less what rounding each feed to ten grams can push from
 // one step into the next.
 func (c *horseWeek) tooFewDays(riseKg float64) bool {
 	days := c.blendDays()
@@ -210,7 +210,7 @@ func (c *horseWeek) tooFewDays(riseKg float64) bool {
 	return riseKg > float64(len(days))*(c.marks.DayStopKg-fineUnitKg*float64(len(c.hardFeeds())))
 }
 
-// stepKg is how far hard feed climbs in a week inside the warn marks: whole quarter measures
+// stepKg is how far hard feed climbs in a week inside the warning limits: whole quarter measures
 // a step where one fits in it, else whole quarters a week, else what goes on a scale.
 func (c *horseWeek) stepKg() float64 {
 	days := float64(len(c.stepDays()))

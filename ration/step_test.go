@@ -111,7 +111,7 @@ func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
 	}
 }
 
-// Design §5d: a rise within the week's warn mark comes in at most two steps, each of at most
+// Design §5d: a rise within the week's warning limit comes in at most two steps, each of at most
 // 0.07 kg per 100 kg and with three days without one after it, whole quarters where they fit.
 func TestTheRiseIsDealtOutInTwoSteps(t *testing.T) {
 	t.Parallel()
@@ -128,7 +128,7 @@ func TestTheRiseIsDealtOutInTwoSteps(t *testing.T) {
 		{"small quarters, two a step", 500, 0.9, 1.5, 0.6, [7]float64{1.2, 1.2, 1.2, 1.2, 1.5, 1.5, 1.5}, false},
 		{"by weight", 500, 1.3, 1.9, 1.4, [7]float64{1.6, 1.6, 1.6, 1.6, 1.9, 1.9, 1.9}, true},
 		{"a pony", 250, 0.7, 1.05, 0.7, [7]float64{0.875, 0.875, 0.875, 0.875, 1.05, 1.05, 1.05}, false},
-		// Over the week's warn mark, which only she plans, it takes more.
+		// Over the week's warning limit, which only she plans, it takes more.
 		{"over the warn mark", 500, 1, 2, 0.8, [7]float64{1.2, 1.4, 1.6, 1.8, 2, 2, 2}, false},
 	} {
 		w := smallYard(horse("Teal", c.kg))

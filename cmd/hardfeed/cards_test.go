@@ -30,7 +30,7 @@ var cardsIn = map[string]cardWords{
 	"pt": {"à vontade", "nada", "MENOS DO QUE O PLANEADO", ",", "medida", map[string]string{"Breakfast": "Manhã", "Lunch": "Almoço", "Tea": "Tarde"}},
 }
 
-// What stands in the demo's results.json stands on the horse's card: every
+// What is in the demo's results.json is on the horse's card: every
 // meal, feed and amount, and every hold, in every language. The text is read
 // back out of the PDF.
 func TestTheDemosResultsStandOnItsCards(t *testing.T) {

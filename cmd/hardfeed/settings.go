@@ -59,7 +59,7 @@ type Settings struct {
 // Watch is how a drop folder is watched.
 type Watch struct {
 	LookEverySeconds float64 // between looks where nothing tells of a change
-	SettleSeconds    float64 // a workbook is taken once it has not changed for so long
+	SettleSeconds    float64 // a workbook is read once it has not changed for so long
 	PatienceMinutes  float64 // a file that is not whole is judged after so long without a change
 	AtOnce           int     // workbooks worked out side by side
 	NextWeek         bool    // next week's workbook is put beside the cards

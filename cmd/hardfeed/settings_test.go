@@ -317,7 +317,7 @@ func TestASettingsFileThatIsNotThere(t *testing.T) {
 }
 
 // Whatever limits are accepted, none is laxer than its default and no stop
-// mark comes before its warning.
+// limit comes before its warning.
 func TestAcceptedLimitsAreNeverLaxer(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		s := defaultSettings()

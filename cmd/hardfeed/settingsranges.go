@@ -181,7 +181,7 @@ func (s *Settings) checkLimit(name string, got, standard float64) error {
 	return nil
 }
 
-// checkWarnBeforeStop refuses a stop mark that would be passed before its
+// checkWarnBeforeStop refuses a stop limit that would be passed before its
 // warning mark: the warning would never be seen.
 func (s *Settings) checkWarnBeforeStop() error {
 	v := reflect.ValueOf(*s)

@@ -32,7 +32,7 @@ func orUnknown(v *float64, decimals int) string {
 	return printed(*v, decimals)
 }
 
-// What stands in the demo's results.json stands on the office sheet and on the
+// What is in the demo's results.json is on the office sheet and on the
 // scoop sheet, number by number.
 func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "demo")

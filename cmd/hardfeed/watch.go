@@ -226,7 +226,7 @@ func (w *watcher) runOn(ctx context.Context, box *inbox.Box) (int, error) {
 }
 
 // debounce is how long a change is let stand before the folder is looked at: a
-// copy tells of itself many times.
+// copy reports its own writing many times.
 const debounce = 200 * time.Millisecond
 
 // pause waits so long, or until just after bell rings, or until ctx is done.

@@ -31,7 +31,7 @@ type mailServer struct {
 
 type taken struct {
 	to     string
-	notice bool // "you may already have this" stands on top
+	notice bool // "you may already have this" is on top
 }
 
 func newMailServer(t *testing.T) *mailServer {

@@ -124,7 +124,7 @@ func (b *book) compareTotals() {
 	}
 }
 
-// countsHere says whether a total stands on the sheet of what it could add up.
+// countsHere says whether a total is on the sheet of what it could add up.
 func (b *book) countsHere(t total) bool {
 	h := b.horses[t.horse]
 	return slices.ContainsFunc(slices.Concat(h.now.portions, h.plan.portions), func(p portion) bool { return p.cell.sheet == t.sheet })

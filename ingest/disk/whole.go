@@ -53,7 +53,7 @@ func MakeTemp(d FS, beginning string) (string, error) {
 }
 
 // WriteSynced writes a new file and sees it onto the disk. What could not be
-// written whole is taken away again.
+// written whole is removed again.
 func WriteSynced(d FS, name string, data []byte) error {
 	f, err := d.Create(name)
 	if err != nil {

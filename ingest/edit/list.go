@@ -12,7 +12,7 @@ import (
 
 // List is a sheet of words to be put in front of the others.
 type List struct {
-	Name string // of the tab; made another where it is taken
+	Name string // of the tab; another one where there is such a tab already
 	// Rows from the top. The first two are the title and a remark, and the one after
 	// the blank row is the heading.
 	Rows   [][]string

@@ -57,7 +57,7 @@ func (m *mover) findTabs() {
 	m.tab = t
 }
 
-// isPrepared says whether what stands on the next week's tab stands on the last one
+// isPrepared says whether what is on the next week's tab is on the last one
 // too, its dates aside.
 func (m *mover) isPrepared(t tabs) bool {
 	for _, p := range m.book.Places(t.next) {
@@ -77,7 +77,7 @@ func (m *mover) isPrepared(t tabs) bool {
 	return true
 }
 
-// fillPrepared writes on the next week's tab what stands on the last one, but for what
+// fillPrepared writes on the next week's tab what is on the last one, but for what
 // was planned.
 func (m *mover) fillPrepared() {
 	planned := map[edit.Place]bool{}

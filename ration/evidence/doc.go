@@ -27,8 +27,8 @@
 // Each solution is in closed form, by Cholesky's factors of the information matrix
 // with every unknown in its own prior spread, which is well conditioned whatever the
 // data. Horses are solved one by one and tell each other what they know of the
-// forage, which is exact. Half a year is looked at, and a horse's own need is taken
-// to stay the same in it.
+// forage, which is exact. Half a year is looked at, and a horse's own need counts
+// as the same all through it.
 //
 // # What counts as losing
 //
@@ -52,7 +52,7 @@
 // and a change of score is told badly (WG-17). A horse's own work is not told apart
 // from its own maintenance while the work stays the same; their sum is. Forage of
 // several kinds shares one error. How far a horse's weight on a scale scatters from
-// day to day was not found (WG-18): 0.7 % is taken and each horse's own scatter, if
+// day to day was not found (WG-18): 0.7 % is used and each horse's own scatter, if
 // larger, is weighed in; while that is being learnt, losing and gaining are said too
 // often of horses that scatter more.
 //

@@ -186,7 +186,7 @@ func TestARacehorseNobodyCalledOne(t *testing.T) {
 
 // Twelve fat horses and ponies on one diet lost 0.16 to 0.55 % a week (EN-24). At the
 // 11 to 20 Mcal a kg that a loss gives back (EN-27, EN-20) that is a need the
-// ranges reach, and both are seen to lose.
+// ranges reach, and both lose.
 func TestSlimmingOnOneDiet(t *testing.T) {
 	p := published(t)
 	const kg = 300

@@ -50,7 +50,7 @@ const simWeeks = 26
 
 // simulate lives the horses of one yard through half a year, day by day, with the
 // product of maintenance and weight, feed that is changed now and then, and what
-// people do to records. Nothing in it is taken from the model but the published
+// people do to records. Nothing in it comes from the model but the published
 // figures.
 func simulate(rng *rand.Rand, w world, horses int) []simHorse {
 	draw := func(sd float64) float64 { return sd * rng.NormFloat64() }

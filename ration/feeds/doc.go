@@ -14,12 +14,12 @@
 // (feeds.csv row 142). Soya hulls, linseed and roots have no energy here: no
 // horse figure was found, and the equations are known to fail on them.
 //
-// Bulk density: where sources differ the heavier is taken, because it turns a
+// Bulk density: where sources differ the heavier is used, because it turns a
 // weight into fewer scoops. A scoop that rests on it is always called UNWEIGHED.
 //
 // # Ranges
 //
-// ranges.csv says what each kind of feed holds: the ends it is believed between, which
+// ranges.csv says what each kind of feed holds: the ends it lies between, which
 // a yard's own analysis is compared with, and the low end, mean and high end that are
 // published. Where one feed of a kind is used that nobody has analysed, its content lies
 // between the two ends ([Known.Between]); the yard's own figures are their own ends.

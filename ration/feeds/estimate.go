@@ -22,7 +22,7 @@ type Estimate struct {
 //
 // Sources: feeds §3, equations 1 (NRC 1989 after Fonnesbeck 1981, from memory),
 // 2 (NRC 1989, from memory) and 9 (a discussion-list post, seen; the middle of
-// each range is taken, with straight lines between). ok is false, and the energy
+// each range is used, with straight lines between). ok is false, and the energy
 // stays unknown, where what an equation needs is missing or lies outside the
 // range it is known to hold in. Beet pulp and hulls are refused: the second
 // equation is known to give 20 to 50 % too little for them.

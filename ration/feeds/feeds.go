@@ -156,7 +156,7 @@ type Known struct {
 // cereals are the generic feeds that are cereals or bran and middlings of them.
 var cereals = map[string]bool{"oats": true, "naked oats": true, "barley": true, "maize": true, "flaked maize": true, "wheat": true, "wheat bran": true, "wheatfeed": true, "rice bran": true}
 
-// soakedFinding says how the weight of a soaked feed is taken: dry, unless the
+// soakedFinding says how the weight of a soaked feed is read: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
 func soakedFinding(f yard.Feed) yard.Finding {
 	n := yard.Finding{Rule: "feed-soaked", Severity: yard.Note, Cell: f.Cell, Source: "feeds §2: count the dry weight"}
@@ -259,7 +259,7 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	return k, found
 }
 
-// What a kg of dry matter is believed to hold, Mcal DE, oil, salt and supplements
+// What a kg of dry matter can hold, Mcal DE, oil, salt and supplements
 // apart: the table of feeds goes from straw at 1.5 to linseed, which is a third
 // oil, near 5 (feeds §1 and §3).
 const (
@@ -357,7 +357,7 @@ func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measur
 	return found
 }
 
-// What a litre of feed is believed to weigh, kg: the table of densities goes from
+// What a litre of feed can weigh, kg: the table of densities goes from
 // wheat bran at 0.17 to molasses at 1.44, chopped straw at 0.09 to 0.13 (feeds §2).
 const (
 	leastHardKgPerL = 0.1

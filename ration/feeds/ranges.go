@@ -38,7 +38,7 @@ var forageKinds = []Kind{grassHay, "warm-season hay", "lucerne", "haylage", past
 // Range is what a kind of feed holds of one constituent, in its unit per kg of dry
 // matter (dry matter itself per kg as fed).
 type Range struct {
-	// Least and Most are what is believed of any one feed of the kind: a figure
+	// Least and Most are what can be right for any one feed of the kind: a figure
 	// outside them is a slip. They are half the least (of starch, sugar, fat and
 	// chloride a quarter) and twice the most that is published, or that one in forty
 	// passes by the published mean and SD (ours).
@@ -49,7 +49,7 @@ type Range struct {
 	Source          string // rows of the reference tables, and what is ours
 }
 
-// Holds says whether a figure lies inside what is believed; it does where nothing
+// Holds says whether a figure lies inside what can be right; it does where nothing
 // is known to compare it with.
 func (r Range) Holds(v float64) bool {
 	const tolerance = 1e-3 // the table's three figures
@@ -138,7 +138,7 @@ func (t *Table) RangeOf(k Kind, n yard.Constituent) (r Range, ok bool) {
 // shared.
 type Ends struct {
 	Low, High yard.Composition
-	// Most is believed the most of what is known neither of the feed nor of its
+	// Most is the most there can be of what is known neither of the feed nor of its
 	// kind's spread.
 	Most yard.Composition
 }
@@ -180,7 +180,7 @@ func (k *Known) AtHighEnd(amount yard.KgFed, of func(yard.Composition) yard.Num)
 	return product(amount, k.Composition.DM, of(k.Ends.High))
 }
 
-// AtMost is the most an amount is believed to hold of what is not known of it.
+// AtMost is the most an amount can hold of what is not known of it.
 func (k *Known) AtMost(amount yard.KgFed, of func(yard.Composition) yard.Num) yard.Num {
 	if k.Ends == nil {
 		return yard.Num{}

@@ -96,7 +96,7 @@ func TestWhatASourceHasWrongIsNotUsed(t *testing.T) {
 	}
 }
 
-// Compositions published elsewhere than in the row a generic feed is taken from lie
+// Compositions published elsewhere than in the row a generic feed comes from lie
 // between the ends of its kind: hays of NRC 1989 (feeds.csv rows 158 to 160 and 165 to
 // 169, from memory there), hays whose energy was measured in horses (rows 75 and 84,
 // seen), Nordic haylage and a US laboratory's hay (evidence HY-01 to HY-13), pasture

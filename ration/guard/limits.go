@@ -11,13 +11,13 @@ import (
 func over(v, mark float64) bool  { return v > mark+tiny }
 func under(v, mark float64) bool { return v < mark-tiny }
 
-// noStop is the stop mark of a rule that has a warn mark alone: nothing passes it.
+// noStop is the stop limit of a rule that has a warning limit alone: nothing passes it.
 var noStop = math.MaxFloat64
 
 // noMark is the mark of a limit a horse has none of.
 var noMark = math.MaxFloat64
 
-// upperMark compares v with two upper marks, the warn mark and the stop mark, and
+// upperMark compares v with two upper marks, the warning limit and the stop limit, and
 // has say put together what is said of the one it passes.
 func upperMark(v, warn, stop float64, say func(word yard.Arg, mark float64) yard.Saying) (yard.Severity, yard.Saying) {
 	return compareMarks(over, v, warn, stop, say)

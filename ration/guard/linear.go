@@ -41,13 +41,13 @@ type Linear struct {
 	Warn, Stop func(r Ration, l yard.Limits) float64 // nil: no such mark
 	Applies    func(Ration) bool                     // nil: to all
 
-	// Called is what the warn mark is called where no ration keeps it; "": the warn
-	// mark on its name.
+	// Called is what the warning limit is called where no ration keeps it; "": the warning
+	// limit on its name.
 	Called string
-	// NotChosenBy says why the chooser does not keep the warn mark; "": it does.
+	// NotChosenBy says why the chooser does not keep the warning limit; "": it does.
 	NotChosenBy string
 
-	// NoteWhere says where a passed warn mark is only worth knowing, since no change
+	// NoteWhere says where a passed warning limit is only worth knowing, since no change
 	// of the hard feed would clear it; nil: nowhere.
 	NoteWhere func(c Compared, r Ration) bool
 
@@ -161,7 +161,7 @@ func (n *Linear) kg(f *Fed) float64 {
 	return f.Kg
 }
 
-// Mark is the warn or the stop mark for a horse; ok is false where it has none.
+// Mark is the warning or the stop limit for a horse; ok is false where it has none.
 func (n Linear) Mark(sev yard.Severity, r Ration, l yard.Limits) (mark float64, ok bool) {
 	of := n.Warn
 	if sev == yard.Stop {
@@ -312,7 +312,7 @@ func perDMAtMost(row Linear, scale float64, of func(yard.Composition) yard.Num) 
 	return row
 }
 
-// ForageFloor are the warn and stop marks on forage dry matter, % of body weight a
+// ForageFloor are the warning and stop limits on forage dry matter, % of body weight a
 // day (limits D-17): lower where a vet leads the slimming.
 func ForageFloor(h []yard.NamedDiagnosis, l yard.Limits) (warnPct, stopPct float64, slimming bool) {
 	for _, n := range h {
@@ -349,7 +349,7 @@ func forageRatio(r Ration) float64 {
 	return ca / p
 }
 
-// calciumStop is the stop mark on calcium to phosphorus. Grass and hay that are
+// calciumStop is the stop limit on calcium to phosphorus. Grass and hay that are
 // there all day cannot be served differently: where the forage is under the mark by
 // itself, what the bucket makes worse is the stop, and the rest is a warning.
 func calciumStop(r Ration, l yard.Limits) float64 { return min(l.CaPStopLow, forageRatio(r)) }

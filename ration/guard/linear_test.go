@@ -40,7 +40,7 @@ func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
 	}
 }
 
-// No stop mark of a constituent is laxer than its maximum tolerable level.
+// No stop limit of a constituent is laxer than its maximum tolerable level.
 func TestNoStopMarkIsLaxerThanWhatIsTolerated(t *testing.T) {
 	compared := 0
 	for _, n := range Limits() {
@@ -174,7 +174,7 @@ func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
 	}
 }
 
-// Every maximum tolerable level is a warn mark for the chooser: at it, and over it.
+// Every maximum tolerable level is a warning limit for the chooser: at it, and over it.
 func TestWhatIsToleratedIsAMark(t *testing.T) {
 	levels := 0
 	for _, of := range need.Nutrients() {

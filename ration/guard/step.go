@@ -19,8 +19,8 @@ type Marks struct {
 
 // A rise of one day that is followed by days without one may be larger than a daily one:
 // 0.07 kg per 100 kg of body weight, 0.4 kg at the most (design §5d), as shares of the
-// day's warn marks, so that who tightens those tightens it too. Two of them come to the
-// week's warn mark. Ours: hands change a bucket twice a week, not six times.
+// day's warning limits, so that who tightens those tightens it too. Two of them come to the
+// week's warning limit. Ours: hands change a bucket twice a week, not six times.
 const (
 	quietOfDay    = 0.07 / 0.04
 	quietCapOfDay = 0.4 / 0.2
@@ -52,7 +52,7 @@ func (m Marks) Verdict(riseKg float64) yard.Verdict {
 }
 
 // Path is the daily amount week by week from now to a target, each week's rise
-// within the warn mark; the last is the target. A fall is done at once.
+// within the warning limit; the last is the target. A fall is done at once.
 func (m Marks) Path(nowKg, targetKg float64) []float64 {
 	if m.WeekWarnKg == 0 { // no body weight, no marks
 		return []float64{targetKg}
@@ -69,7 +69,7 @@ func (m Marks) Path(nowKg, targetKg float64) []float64 {
 func steps(riseKg, markKg float64) int { return int(max(1, math.Ceil(riseKg/markKg-tiny))) }
 
 // StageDays are the days of the week (0 to 6) on which the amount goes up when
-// a rise is dealt out: as few steps as keep each within the day's warn mark, two
+// a rise is dealt out: as few steps as keep each within the day's warning limit, two
 // days apart where that leaves room for them (limits D-03), else spread evenly.
 // days are those the ordinary amount is fed on: a rise on a day off would reach
 // the horse on the next working day on top of that day's own. Fewer days than
@@ -104,7 +104,7 @@ const (
 )
 
 // StageTotals are the n daily amounts on the way from now to a target, the last
-// the target itself: each as far as the day's warn mark goes, in steps of 50 g, of
+// the target itself: each as far as the day's warning limit goes, in steps of 50 g, of
 // 10 g where those do not get there in n, in equal ones where neither does. n is what [Marks.StageDays]
 // gives, the fewest that keep within the mark where there are days for them.
 func (m Marks) StageTotals(nowKg, targetKg float64, n int) []float64 {

@@ -335,7 +335,7 @@ const fedApartPct = 20
 const fatScore = 6
 
 // fedOver asks whether a horse that is to lose more hard feed than the weekly stop
-// mark (ours) shows that the figures miss it: fed far over its need, and neither
+// limit (ours) shows that the figures miss it: fed far over its need, and neither
 // fat nor gaining.
 func fedOver(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	h := w.Horse

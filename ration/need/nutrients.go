@@ -52,7 +52,7 @@ func (n Nutrient) PerKg(c yard.WorkClass, k yard.Keeper) float64 {
 	return n.normal
 }
 
-// What a kg of sweat carries and what of the feed's is taken up (requirements §2
+// What a kg of sweat carries and what of the feed's is absorbed (requirements §2
 // and §7): Na 3.1 g (seen), Cl 5.3 g (from the printed table), both taken up
 // whole as the table is built; K 1.4 g at 50 % (seen); protein 7.8 g, half used,
 // 79 % digested (memory). Lysine is 4.3 % of crude protein (memory).

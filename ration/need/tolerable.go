@@ -20,7 +20,7 @@ const saltPerKgDM = 60.0
 
 // MaxTolerable gives the level for a nutrient by its name in [Nutrients]; ok is
 // false where there is none. Potassium has none on purpose: ordinary hay passes
-// the printed level. Of the two levels for selenium the cautious one is taken.
+// the printed level. Of the two levels for selenium the cautious one is used.
 func MaxTolerable(nutrient string) (t Tolerable, ok bool) {
 	const memory = "maximum tolerable level, NRC 2005/2007 (requirements §6, from memory)"
 	const seen = "maximum tolerable level, NRC 2005/2007 as quoted (requirements §6)"

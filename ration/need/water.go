@@ -13,7 +13,7 @@ import "hardfeed/ration/yard"
 // are taken (both ours). Above 30 °C, and in heavy work, only the low end is
 // known and the high end is unknown: "at least". Light work, for which nothing is
 // printed, reaches from the idle low to the moderate high (ours). An unknown
-// temperature is taken as 20 °C; say so.
+// temperature counts as 20 °C; say so.
 func WaterLitres(c yard.WorkClass, bodyKg float64, temperatureC yard.Num) yard.Range {
 	idle := [2][2]float64{{21, 29}, {42, 54}}
 	moderate := [2][2]float64{{26, 46}, {72, 92}}

@@ -18,7 +18,7 @@ type Status string
 
 const (
 	Carded Status = "carded"
-	Held   Status = "held"    // a stop mark was passed: the card prints less than was planned
+	Held   Status = "held"    // a stop limit was passed: the card prints less than was planned
 	NoCard Status = "no_card" // nothing could be computed: a page says why and whom to ask
 )
 

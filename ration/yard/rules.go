@@ -17,7 +17,7 @@ type Rules struct {
 	EnergyBandPct   float64        // supply within need ± this is called met
 	WeightStaleDays int            // a weight older than this is flagged
 	Limits          Limits
-	Loosened        Loosened // a stop or warn mark made laxer than the table's
+	Loosened        Loosened // a stop or warning limit made laxer than the table's
 	CardsPerPage    int      // 1, 2 or 4
 	Paper           string   // "A4", "Letter", or "" to follow the workbook
 	Workings        bool     // keep how each number came about: most of the memory of a large yard's plan
@@ -58,7 +58,7 @@ const (
 // WorkModels lists them, the default first.
 func WorkModels() []WorkModel { return []WorkModel{ByPace, ByHour, ByClass} }
 
-// Limits are warn and stop marks, named after the rows D-01 … of the reference
+// Limits are warning and stop limits, named after the rows D-01 … of the reference
 // table of limits. All are per 100 kg of body weight unless the name says
 // otherwise.
 type Limits struct {

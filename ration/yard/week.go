@@ -304,7 +304,7 @@ func (h Horse) Has(d Diagnosis) bool {
 	return false
 }
 
-// Override is somebody taking the decision on a step over the stop mark. It
+// Override is somebody taking the decision on a step over the stop limit. It
 // counts only with a name and a reason.
 type Override struct {
 	Asked       bool

@@ -39,7 +39,7 @@ type Server struct {
 	Patience time.Duration  // for each answer; 0: five minutes, as RFC 5321 §4.5.3.2 asks for most
 }
 
-// Secret is a password. It prints as nothing of itself.
+// Secret is a password. It prints as nothing.
 type Secret struct{ word string }
 
 // Conceal makes a Secret.

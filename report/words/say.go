@@ -45,7 +45,7 @@ func (t Language) Message(f yard.Finding) string {
 // Said is a saying in the language, as far as it has the words.
 func (t Language) Said(s yard.Saying) string { return Sentence(t.say(s)) }
 
-// HeldWhy are the reasons of a held card in English, the last with what the card
+// HeldWhy are the reasons of a reduced card in English, the last with what the card
 // prints instead.
 func HeldWhy(h yard.HorsePlan) []string { return English().heldWhy(h) }
 
