@@ -74,7 +74,7 @@ func weigh(h yard.Horse, say *log) (w weight, reasons []yard.Saying) {
 // horses, donkeys and animals under 115 cm. Riding horses lie at 100 to 150, the
 // fattest cobs near 195, draught horses and Shetlands up to 290 (common practice,
 // no source); pounds read as kilograms make 220 and more of most. Without a height
-// a riding horse is believed to 850 kg and a pony to 500 (common practice, no source).
+// a riding horse can weigh up to 850 kg and a pony up to 500 (common practice, no source).
 func believedKg(h yard.Horse) (low, high float64, known bool) {
 	cm, ok := h.HeightCm.Get()
 	switch {
@@ -96,7 +96,7 @@ func believedKg(h yard.Horse) (low, high float64, known bool) {
 
 // lowestWeight is the lowest estimate of the body weight: ceilings go by it, so
 // that a tape or a slip of the pen makes no horse heavier than it is (limits
-// D-30). A scale is believed unless the weighing before it disagrees.
+// D-30). A scale is used unless the weighing before it disagrees.
 func lowestWeight(h yard.Horse, basis yard.WeightBasis, kg float64) float64 {
 	if before, last, odd := guard.OddWeighing(h); odd && last.Kg == h.WeightKg {
 		kg = min(kg, before.Kg.Or(kg))
@@ -110,5 +110,5 @@ func lowestWeight(h yard.Horse, basis yard.WeightBasis, kg float64) float64 {
 	return kg
 }
 
-// cellOf says where a number of a horse stands on the sheet.
+// cellOf says where a number of a horse is on the sheet.
 func cellOf(h yard.Horse, key string) string { return h.Cells[key].String() }

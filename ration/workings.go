@@ -8,7 +8,7 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// cell says where a number of the horse stands on the sheet.
+// cell says where a number of the horse is on the sheet.
 func (c *dish) cell(key string) string { return cellOf(c.Horse, key) }
 
 // bodyWeight is the input most workings share.

@@ -17,7 +17,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// Read back by poppler: what stands in the plan stands on that horse's card.
+// Read back by poppler: what is in the plan is on that horse's card.
 func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 	p := reporttest.Fixture()
 	all := reporttest.Pages(t, named(t, files(t, p, words.Meta{CardsPerPage: 1}), "cards.pdf"))
@@ -159,7 +159,7 @@ func TestAWeekThatDoesNotChangeHasOneColumn(t *testing.T) {
 	}
 }
 
-// A meal stands on one card; a horse that needs several has its name, its warnings and
+// A meal is on one card; a horse that needs several has its name, its warnings and
 // the days over its columns on each, and each says which it is.
 func TestAMealIsNeverBroken(t *testing.T) {
 	t.Parallel()

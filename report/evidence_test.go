@@ -9,7 +9,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// What is learnt of a horse stands on its page of the office sheet: the need with its
+// What is learnt of a horse is on its page of the office sheet: the need with its
 // range beside the tables', the trend with its error, and the weighings with what is
 // to be expected on this card.
 func TestTheHorsesPageTellsWhatIsLearntOfIt(t *testing.T) {

@@ -141,7 +141,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 	}
 }
 
-// What to do at once stands on every card in both languages; the other general
+// What to do at once is on every card in both languages; the other general
 // cautions in the second one where there is the room.
 func TestWhatToDoAtOnceStandsOnEveryCardInBothLanguages(t *testing.T) {
 	for _, per := range []int{1, 2, 4} {

@@ -212,7 +212,7 @@ func TestTypeIsReadAtAMetre(t *testing.T) {
 }
 
 // Any plan at all is drawn without an error; every horse's name, as far as it
-// can be printed, stands on its card, inside the border and under nothing.
+// can be printed, is on its card, inside the border and under nothing.
 func TestAnyPlanIsDrawn(t *testing.T) {
 	t.Parallel()
 	text := rapid.OneOf(

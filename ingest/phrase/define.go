@@ -400,7 +400,7 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 	done(len(toks))
 	var out []Definition
 	unit := ""
-	for k := len(found) - 1; k >= 0; k-- { // "nuts 1.4, mix 1.05 kg": the unit stands once
+	for k := len(found) - 1; k >= 0; k-- { // "nuts 1.4, mix 1.05 kg": the unit is written once
 		if found[k].unit == "" {
 			found[k].unit = unit
 		}

@@ -214,7 +214,7 @@ func (w *Words) Work(text string, ctx WorkContext) Work {
 	return r.out
 }
 
-// partCommas takes apart "C10,20 trot": a decimal comma stands only before hours
+// partCommas takes apart "C10,20 trot": a decimal comma is only before hours
 // ("1,5 h"), and in a number that is the whole cell.
 func (r *workReader) partCommas() {
 	for i := len(r.toks) - 1; i >= 0; i-- {

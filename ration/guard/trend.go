@@ -224,7 +224,7 @@ func gaining(w HorseWeek, l yard.Limits) (yard.Severity, yard.Saying) {
 }
 
 // OddWeighing is the earlier of the last two weighings where they disagree so
-// far that one is taken for a slip; ok is false where they agree.
+// far that one counts as a slip; ok is false where they agree.
 func OddWeighing(h yard.Horse) (before, last yard.Weighing, ok bool) {
 	ws := weights(h)
 	if len(ws) < 2 {

@@ -28,7 +28,7 @@ func (n Constituent) Of(c Composition) Num { return n.of(c) }
 // Constituents lists them in the order of the table of feeds. It is read only.
 func Constituents() []Constituent { return constituents }
 
-// constituents: what is believed at most is ours, far over any feed; of what is
+// constituents: the most it can be is ours, far over any feed; of what is
 // counted in grams it is all of the kilogram.
 var constituents = []Constituent{
 	{Name: "dry matter", Symbol: "DM", Unit: Kilograms, Column: "dm_fraction", Key: "dry matter", Headings: []string{"dm", "dry matter"}, Most: 1, Crucial: true, of: func(c Composition) Num { return c.DM }, in: func(c *Composition) *Num { return &c.DM }},

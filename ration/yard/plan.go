@@ -160,7 +160,7 @@ type Step struct {
 // weight, grass and temperature are taken to be this week's.
 type WeekAhead struct {
 	Beginning  time.Time
-	Planned    bool    // false: no work is written down for it; that of the week before is taken
+	Planned    bool    // false: no work is written down for it; that of the week before is used
 	AtLeast    bool    // part of its work is unknown: the need is a lower bound
 	NeedMcal   float64 // DE
 	SupplyMcal Num     // DE of the ration reached; unknown if a feed's energy is

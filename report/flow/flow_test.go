@@ -7,7 +7,7 @@ import (
 	"hardfeed/report/draw"
 )
 
-// Whatever is put on pages: every block stands on one of them, in order and within
+// Whatever is put on pages: every block is on one of them, in order and within
 // it, nothing is parted that is to stay together and fits a page, and the last of
 // several pages holds a quarter at least.
 func TestNoFlowEndsOnNextToNothing(t *testing.T) {

@@ -55,7 +55,7 @@ func Pages(t testing.TB, file []byte) []string {
 	return pages
 }
 
-// Layout is the text as it stands on the pages: what is on one baseline is on one line,
+// Layout is the text as it is on the pages: what is on one baseline is on one line,
 // from left to right, with the lines from the top down. A form feed ends each page.
 func Layout(t testing.TB, file []byte) string {
 	t.Helper()

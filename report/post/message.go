@@ -33,7 +33,7 @@ type Message struct {
 	ReplyTo     string   // the same; empty: none
 	Subject     string
 	Text        string
-	Page        string // of HTML, shown in place of the text where it can be; the text stands on top of it. "": none
+	Page        string // of HTML, shown in place of the text where it can be; the text is above it. "": none
 	Attachments []Attachment
 	Date        time.Time
 	Draft       bool // to be opened in a mail program and sent from there
@@ -202,7 +202,7 @@ func after(eml []byte, part, tag string) int {
 	return at + end + len(tag)
 }
 
-// bodyTag stands on a line of its own in a page; "=" and long lines aside, a line stays
+// bodyTag is on a line of its own in a page; "=" and long lines aside, a line stays
 // in a message as it is.
 const bodyTag = "<body>"
 
@@ -272,7 +272,7 @@ func (m Message) Size() (int, error) {
 	return len(eml), err
 }
 
-// notice stands on top of a message that may have gone before. It is plain ASCII
+// notice is on top of a message that may have gone before. It is plain ASCII
 // in short lines without an equals sign, so it is its own quoted-printable form.
 const notice = "YOU MAY ALREADY HAVE THIS.\r\n" +
 	"The line broke while this mail went out, and it is not known whether it\r\n" +

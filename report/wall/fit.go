@@ -169,7 +169,7 @@ func (c *card) onOne(sh shape) *draw.Group {
 }
 
 // onSeveral is the card over as few pages as hold it at the floors. A meal is never
-// broken, and what belongs to the horse stands on each.
+// broken, and what belongs to the horse is on each.
 func (c *card) onSeveral(sh shape) []*draw.Group {
 	f := c.frame(sh, c.partOf(88, 88)) // as wide as any
 	for {
@@ -193,7 +193,7 @@ func (c *card) onSeveral(sh shape) []*draw.Group {
 	}
 }
 
-// pages are what stands on each of several cards.
+// pages are what is on each of several cards.
 func (c *card) pages(sh shape, f frame) [][]*draw.Group {
 	k := 1.0
 	l := c.layout(sh.w, sizesAt(k, f.near))

@@ -9,7 +9,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// notices is what belongs to the horse and stands on each of its cards: less than
+// notices is what belongs to the horse and is on each of its cards: less than
 // planned, no card, ask first; every caution; what the yard wrote about it.
 func (c *card) notices(w float64, t sizes) []*draw.Group {
 	var out []*draw.Group

@@ -138,7 +138,7 @@ func (t Language) Plural(n float64, name string) string {
 // Unbroken has its spaces replaced so that it stays on one line.
 func Unbroken(s string) string { return strings.ReplaceAll(s, " ", NoBreak) }
 
-// dayOf is day i of the week; a week without a date is taken to start on a
+// dayOf is day i of the week; a week without a date starts on a
 // Monday, as the work sheet's columns do.
 func dayOf(w yard.Week, i int) time.Time { return w.Beginning.AddDate(0, 0, i) }
 

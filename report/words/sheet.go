@@ -15,7 +15,7 @@ import (
 // Meta is what the printed files need to know beside the plan.
 type Meta struct {
 	Version      string // of the program
-	CardsPerPage int    // 1, 2 or 4; 0 is taken as 2
+	CardsPerPage int    // 1, 2 or 4; 0 counts as 2
 	Paper        string // "A4" or "Letter"; "" follows the week's paper
 	// Edition counts the times this week's sheets were made from an edited
 	// workbook; 0 and 1 print nothing.

@@ -70,7 +70,7 @@ type flip struct {
 	file      string
 	line, at  int // at: the byte of the file
 	old, text string
-	code      string // the line it stands on
+	code      string // the line it is on
 	asleep    bool   // compiled in with the others
 }
 
