@@ -95,10 +95,10 @@ func (s *paper) ring() string {
 	return s.Word("ring", "who", s.Main.Ask(s.Plan.Week))
 }
 
-// askFirst says that the card has hard feed on it though nobody knows what was fed
-// last week.
+// askFirst says that the card has hard feed on it, as planned or less, though nobody knows
+// what was fed last week.
 func askFirst(h *yard.HorsePlan) bool {
-	if h.Status != yard.Carded || h.Step.Verdict != yard.StepUnknown || h.HardFeed.Now.IsKnown() {
+	if h.Status == yard.NoCard || h.Step.Verdict != yard.StepUnknown || h.HardFeed.Now.IsKnown() {
 		return false
 	}
 	for i := range h.Servings {

@@ -210,10 +210,12 @@ func (c *card) says(t words.Language) []string {
 			out = append(out, t.Say("nocard.why", "reason", why))
 		}
 		return out
-	case c.horse.Status == yard.Held:
-		return append([]string{t.Say("held.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)
+	case askFirst(c.horse) && c.horse.Status == yard.Held:
+		return append([]string{t.Say("ask.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)
 	case askFirst(c.horse):
 		return []string{t.Say("ask.do", "who", t.AskFirst(w)), t.Say("ask.why")}
+	case c.horse.Status == yard.Held:
+		return append([]string{t.Say("held.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)
 	}
 	return nil
 }

@@ -16,10 +16,10 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 	switch {
 	case c.horse.Status == yard.NoCard:
 		out = append(out, c.noCard(w, t)...)
-	case c.horse.Status == yard.Held:
-		out = append(out, c.banner(w, t, "status.held")...)
 	case askFirst(c.horse):
 		out = append(out, c.banner(w, t, "status.ask")...)
+	case c.horse.Status == yard.Held:
+		out = append(out, c.banner(w, t, "status.held")...)
 	}
 	if o := c.horse.Horse.Override; c.horse.Step.Verdict == yard.StepOverridden {
 		out = append(out, c.caution(w, t, c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason)), "")...)

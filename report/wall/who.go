@@ -365,11 +365,9 @@ func (s *who) totals(t *sums, without []string, round bool) []*draw.Group {
 	if len(without) > 0 && round {
 		title = s.Word("who.together.without", "names", strings.Join(without, ", "))
 	}
-	var out []*draw.Group
-	out = append(out, draw.Space(s.w, 1.5))
-	out = append(out, s.d.Lines(draw.Bold, 3, s.w, draw.Black, title)...)
+	var lines []*draw.Group
 	for _, l := range s.lines(&card{paper: s.paper}, rows) {
-		out = append(out, ruled(l, s.w, s.nameW, 0.2, draw.Mid))
+		lines = append(lines, ruled(l, s.w, s.nameW, 0.2, draw.Mid))
 	}
 	for _, a := range t.adLib {
 		key := "who.adlib.n"
@@ -377,10 +375,27 @@ func (s *who) totals(t *sums, without []string, round bool) []*draw.Group {
 			key = "who.adlib.1"
 		}
 		if a.horses > 1 || round {
-			out = append(out, s.d.Lines(draw.Regular, 2.7, s.w, draw.Black, a.feed+" "+s.Word(key, "n", strconv.Itoa(a.horses)))...)
+			lines = append(lines, s.d.Lines(draw.Regular, 2.7, s.w, draw.Black, a.feed+" "+s.Word(key, "n", strconv.Itoa(a.horses)))...)
 		}
 	}
-	return out
+	return s.titled(title, lines)
+}
+
+// mostTotals is how high a block of totals may be, mm: it is not parted from its title.
+const mostTotals = 110.0
+
+// titled are lines in blocks that are not parted, each with the title above it.
+func (s *who) titled(title string, lines []*draw.Group) (blocks []*draw.Group) {
+	for len(lines) > 0 {
+		block := append([]*draw.Group{draw.Space(s.w, 1.5)}, s.d.Lines(draw.Bold, 3, s.w, draw.Black, title)...)
+		high := 0.0
+		for len(lines) > 0 && (high == 0 || high+lines[0].H <= mostTotals) {
+			high += lines[0].H
+			block, lines = append(block, lines[0]), lines[1:]
+		}
+		blocks = append(blocks, draw.Stack(0, block...))
+	}
+	return blocks
 }
 
 // notes say how many horses are on the list.
