@@ -30,7 +30,7 @@ func LanguageOf(code string) (Language, error) {
 	return Language{Table: t}, err
 }
 
-// English is the language of the office sheet, the results and the console.
+// English is the language of the results and of the console.
 var English = sync.OnceValue(func() Language {
 	t, err := LanguageOf(wording.Original)
 	if err != nil {
