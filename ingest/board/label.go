@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"hardfeed/templates/words"
 )
@@ -23,7 +24,19 @@ var wordPattern = regexp.MustCompile(`\d+(?:[.,]\d+)?|[\pL]+(?:['’.][\pL]+)*|[
 var unaccent = strings.NewReplacer("á", "a", "à", "a", "â", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "í", "i", "î", "i", "ï", "i", "ó", "o", "ô", "o", "ú", "u", "ù", "u", "û", "u", "ç", "c", "ñ", "n", "œ", "oe", "’", "'")
 
 func foldWord(s string) string {
+	if ascii(s) { // most are, and there is nothing to take off
+		return strings.TrimSuffix(strings.ToLower(s), ".")
+	}
 	return strings.TrimSuffix(unaccent.Replace(strings.ToLower(s)), ".")
+}
+
+func ascii(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
 }
 
 func wordsIn(text string) []word {
@@ -47,12 +60,13 @@ func wordsIn(text string) []word {
 // vocabulary is the words of headings, of all languages.
 type vocabulary struct {
 	keys     map[string][]sense // phrase, words with a blank between
-	longest  int
-	letters  [][]string // seven letters of a week
+	longest  map[string]int     // first word of a phrase -> words of the longest that begins so
+	letters  [][]string         // seven letters of a week
 	days     map[string]map[string]int
 	months   map[string]map[string]int
 	language string // whose days and months come first
 	memo     map[string]*label
+	same     map[string]*label // by what they say: a label of many texts is kept once
 	feeds    map[string]string // words of the book's own feeds, folded -> as written first
 	lang     *language
 }
@@ -64,7 +78,7 @@ var dayKeys = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
 var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 
 var loadHeads = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{keys: map[string][]sense{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}}
+	v := &vocabulary{keys: map[string][]sense{}, longest: map[string]int{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}}
 	for _, lang := range words.Languages() {
 		v.days[lang], v.months[lang] = map[string]int{}, map[string]int{}
 		for line := range strings.Lines(words.Heads(lang)) {
@@ -97,7 +111,7 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 					continue
 				}
 				v.keys[p] = append(v.keys[p], sense{key, lang})
-				v.longest = max(v.longest, len(parts))
+				v.longest[parts[0]] = max(v.longest[parts[0]], len(parts))
 			}
 		}
 	}
@@ -106,7 +120,7 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 
 func newVocabulary() *vocabulary {
 	v := *loadHeads()
-	v.memo, v.feeds, v.language = map[string]*label{}, map[string]string{}, "en"
+	v.memo, v.same, v.feeds, v.language = map[string]*label{}, map[string]*label{}, map[string]string{}, "en"
 	return &v
 }
 
@@ -138,7 +152,8 @@ type label struct {
 	feeds []string
 	rest  []string // words nothing was made of
 	used  int
-	nums  []string
+	nums  int    // how many numbers stand in it that are no dates or hours
+	ones  bool   // none of them is another than 1
 	hint  string // a word for feed that is the name of one too
 }
 
@@ -153,11 +168,11 @@ func (l *label) has(keys ...string) bool {
 
 // full says whether all of it was understood, and something was.
 func (l *label) full() bool {
-	return len(l.rest) == 0 && len(l.nums) == 0 && (l.used > 0 || l.day >= 0 || len(l.dates) > 0)
+	return len(l.rest) == 0 && l.nums == 0 && (l.used > 0 || l.day >= 0 || len(l.dates) > 0)
 }
 
 // some says whether the greater part was understood.
-func (l *label) some() bool { return l.used > 0 && l.used >= len(l.rest)+len(l.nums) }
+func (l *label) some() bool { return l.used > 0 && l.used >= len(l.rest)+l.nums }
 
 // read takes a heading apart.
 func (v *vocabulary) read(text string) *label {
@@ -165,12 +180,40 @@ func (v *vocabulary) read(text string) *label {
 		return l
 	}
 	l := v.readText(text)
+	if l.nums > 0 && len(l.dates) == 0 { // texts that say the same but for their numbers share a label
+		says := l.says()
+		if same, ok := v.same[says]; ok {
+			l = same
+		} else {
+			v.same[says] = l
+		}
+	}
 	v.memo[text] = l
 	return l
 }
 
+// says is all that a label without dates says, in one text.
+func (l *label) says() string {
+	var s strings.Builder
+	for _, list := range [][]string{l.order, l.feeds, l.rest, {l.unit, l.hint}} {
+		for _, w := range list {
+			s.WriteString(w)
+			s.WriteByte(0)
+		}
+		s.WriteByte(1)
+	}
+	for _, n := range []int{l.day, l.used, l.nums} {
+		s.WriteString(strconv.Itoa(n))
+		s.WriteByte(0)
+	}
+	if l.ones {
+		s.WriteByte('1')
+	}
+	return s.String()
+}
+
 func (v *vocabulary) readText(text string) *label {
-	l := &label{keys: map[string]bool{}, day: -1}
+	l := &label{day: -1, ones: true}
 	text, l.dates = v.takeDates(text)
 	if len(l.dates) > 0 {
 		l.used++
@@ -191,6 +234,9 @@ func (v *vocabulary) readText(text string) *label {
 			for _, s := range ss {
 				if s.key == "dayhead" && (w.slash || l.unit != "" || l.has("feed", "now", "plan")) {
 					s.key = "perday"
+				}
+				if l.keys == nil {
+					l.keys = map[string]bool{}
 				}
 				if !l.keys[s.key] {
 					l.keys[s.key] = true
@@ -236,7 +282,8 @@ func (v *vocabulary) readText(text string) *label {
 				}
 				continue // an hour
 			}
-			l.nums = append(l.nums, w.text)
+			l.nums++
+			l.ones = l.ones && w.text == "1"
 		} else {
 			l.rest = append(l.rest, w.text)
 		}
@@ -272,7 +319,7 @@ func (v *vocabulary) meansMore(ws []word, i int) bool {
 // longestAt finds the longest phrase from word i on, and its senses: those of
 // the book's language, else of English, else of any.
 func (v *vocabulary) longestAt(ws []word, i int) (int, []sense) {
-	for n := min(v.longest, len(ws)-i); n > 0; n-- {
+	for n := min(v.longest[ws[i].text], len(ws)-i); n > 0; n-- {
 		var p string
 		if n == 1 {
 			p = ws[i].text
@@ -308,7 +355,7 @@ func (v *vocabulary) longestAt(ws []word, i int) (int, []sense) {
 
 // measureAt finds a unit or measure in the words from i on.
 func (v *vocabulary) measureAt(ws []word, i int) (int, string) {
-	if v.lang == nil || ws[i].num {
+	if v.lang == nil || ws[i].num || !v.lang.t.MayBegin(ws[i].text) {
 		return 0, ""
 	}
 	if u := v.lang.measureKey(ws[i].text); u != "" {
@@ -319,6 +366,10 @@ func (v *vocabulary) measureAt(ws []word, i int) (int, string) {
 
 // feedAt finds the name of a feed in the words from i on.
 func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
+	ours := v.lang != nil && v.lang.t.MayBegin(ws[i].text)
+	if !ours && len(v.feeds) == 0 {
+		return 0, ""
+	}
 	for n := min(3, len(ws)-i); n > 0; n-- {
 		parts := make([]string, n)
 		for k := range n {
@@ -328,7 +379,7 @@ func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 		if f, ok := v.feeds[p]; ok {
 			return n, f
 		}
-		if v.lang != nil && v.lang.feedKey(p) != "" {
+		if ours && v.lang.feedKey(p) != "" {
 			return n, p
 		}
 	}
@@ -346,11 +397,62 @@ var (
 	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:[./-](\d{4}|\d{2})\b|[.])?`)
 	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
 	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
+	bareNumber  = regexp.MustCompile(`\b(\d{1,2})\b`)
 	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|\.)(?:\s|$|[,;–-])`)
 )
 
+// all is where a pattern is found, in a text that may hold it.
+func all(p *regexp.Regexp, text string, may bool) [][]int {
+	if !may {
+		return nil
+	}
+	return p.FindAllStringSubmatchIndex(text, -1)
+}
+
+// figures says of a text's figures whether a mark that may part a date stands behind
+// one, and whether what makes a first of 1 does: most texts hold neither, and a look
+// costs less than a pattern.
+func figures(text string) (marked, counted bool) {
+	for i := 1; i < len(text); i++ {
+		if text[i-1] < '0' || text[i-1] > '9' {
+			continue
+		}
+		switch text[i] {
+		case '.':
+			marked, counted = true, true
+		case '/', '-':
+			marked = true
+		case 's', 'S', 'n', 'N', 'r', 'R', 't', 'T':
+			counted = true
+		default:
+			counted = counted || text[i] >= utf8.RuneSelf // ſt folds to st
+		}
+	}
+	return marked, counted
+}
+
+// mayNameMonth says whether the name of a month lies in a text; of one with accents it
+// says so always.
+func (v *vocabulary) mayNameMonth(text string) bool {
+	if !ascii(text) {
+		return true
+	}
+	text = strings.ToLower(text)
+	for _, months := range []map[string]int{v.months[v.language], v.months["en"]} {
+		for name := range months {
+			if strings.Contains(text, name) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // takeDates cuts the dates out of a text.
 func (v *vocabulary) takeDates(text string) (string, []date) {
+	if !strings.ContainsAny(text, "0123456789") {
+		return text, nil
+	}
 	var out []date
 	cut := func(from, to int) {
 		text = text[:from] + strings.Repeat(" ", to-from) + text[to:]
@@ -363,7 +465,8 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 		}
 		return n
 	}
-	for _, m := range numericDate.FindAllStringSubmatchIndex(text, -1) {
+	marked, counted := figures(text)
+	for _, m := range all(numericDate, text, marked) {
 		g := func(i int) string {
 			if m[2*i] < 0 {
 				return ""
@@ -392,7 +495,8 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 		out = append(out, d)
 		cut(m[0], m[1])
 	}
-	for _, m := range worded.FindAllStringSubmatchIndex(text, -1) {
+	month := v.mayNameMonth(text)
+	for _, m := range all(worded, text, month) {
 		mon, ok := v.month(foldWord(text[m[4]:m[5]]))
 		if !ok {
 			continue
@@ -407,7 +511,7 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 		out = append(out, d)
 		cut(m[0], m[1])
 	}
-	for _, m := range wordedUS.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range all(wordedUS, text, month) {
 		mon, ok := v.month(foldWord(text[m[2]:m[3]]))
 		if _, day := v.day(foldWord(text[m[2]:m[3]])); !ok || day {
 			continue
@@ -423,21 +527,20 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 		cut(m[0], m[1])
 	}
 	// A day alone: beside a weekday, before another date, or with "th" behind it.
-	ws := strings.Fields(text)
 	hasDay := false
-	for _, w := range ws {
+	for w := range strings.FieldsSeq(text) {
 		if _, ok := v.day(foldWord(strings.Trim(w, ",;:–-"))); ok {
 			hasDay = true
 		}
 	}
-	for _, m := range dayOnly.FindAllStringSubmatchIndex(text+" ", -1) {
+	for _, m := range all(dayOnly, text+" ", counted) {
 		if n := atoi(text[m[2]:m[3]]); n >= 1 && n <= 31 {
 			out = append(out, date{d: n, start: m[0]})
 			cut(m[0], min(m[5], len(text)))
 		}
 	}
 	if hasDay || len(out) > 0 {
-		for _, m := range regexp.MustCompile(`\b(\d{1,2})\b`).FindAllStringIndex(text, -1) {
+		for _, m := range bareNumber.FindAllStringIndex(text, -1) {
 			n := atoi(text[m[0]:m[1]])
 			if n < 1 || n > 31 || m[1] < len(text) && (text[m[1]] == ':' || text[m[1]] == '.') || m[0] > 0 && (text[m[0]-1] == ':' || text[m[0]-1] == '.') {
 				continue

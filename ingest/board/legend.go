@@ -167,10 +167,8 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	if _, mass := quantity.KgPer(l.unit); mass {
 		return nil
 	}
-	for _, n := range l.nums {
-		if n != "1" {
-			return nil
-		}
+	if !l.ones {
+		return nil
 	}
 	for _, r := range l.rest {
 		switch r {

@@ -85,7 +85,7 @@ func (b *book) isHeading(c *Cell) bool {
 	if clockHeading(c.Text) {
 		return true
 	}
-	if c.Kind != Text || l.used == 0 || len(l.nums) > 0 || len(c.Text) > 40 || strings.ContainsAny(strings.TrimSuffix(strings.TrimSpace(c.Text), ":"), ",=:;") {
+	if c.Kind != Text || l.used == 0 || l.nums > 0 || len(c.Text) > 40 || strings.ContainsAny(strings.TrimSuffix(strings.TrimSpace(c.Text), ":"), ",=:;") {
 		return false
 	}
 	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
@@ -107,24 +107,30 @@ func clockHeading(text string) bool {
 // letterDays finds seven cells in a row that are the first letters of a week.
 func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 	out := b.lettersInHalves(cells, g)
+	said := make([]string, len(cells)) // each cell is looked at once, however long the row
+	short := 0
+	for i, c := range cells {
+		if c.Kind == Text {
+			if said[i] = b.words.letter(lastLine(c.Text)); said[i] != "" {
+				short++
+			}
+		}
+	}
+	if short < 7 {
+		return out
+	}
 	for i := 0; i+7 <= len(cells); i++ {
 		if g.colOf(cells[i+6])-g.colOf(cells[i]) != 6 {
 			continue
 		}
 		for _, letters := range b.words.letters {
-			for shift := range 7 {
+			for _, shift := range shifts {
 				ok := true
-				for k := range 7 {
-					c := cells[i+k]
-					if c.Kind != Text || foldWord(lastLine(c.Text)) != letters[(k+shift)%7] {
-						ok = false
-						break
-					}
+				for k := 0; ok && k < 7; k++ {
+					ok = said[i+k] == letters[(k+shift)%7]
 				}
-				if ok && (shift == 0 || shift == 6 || shift == 5) {
-					for k := range 7 {
-						out[cells[i+k]] = (k + shift) % 7
-					}
+				for k := 0; ok && k < 7; k++ {
+					out[cells[i+k]] = (k + shift) % 7
 				}
 			}
 		}
@@ -132,29 +138,56 @@ func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 	return out
 }
 
+// shifts are the days a week may begin with, from Monday on: Monday, Saturday, Sunday.
+var shifts = [3]int{0, 5, 6}
+
+// letter is a word as the letters of a week are known; "" of one that is too long to
+// be among them.
+func (v *vocabulary) letter(w string) string {
+	if len(w) > longestLetter {
+		return ""
+	}
+	return foldWord(w)
+}
+
+// longestLetter is how long a letter of a week may be as it is written, in bytes, with
+// its accents and its full stop: the longest in our words has two letters (ours).
+const longestLetter = 16
+
 // lettersInHalves finds fourteen cells in a row that are the letters of a week, each
 // twice, with a half of the day behind it: "M am", "M pm", "T am".
 func (b *book) lettersInHalves(cells []*Cell, g grid) map[*Cell]int {
 	out := map[*Cell]int{}
-	half := func(c *Cell) (letter, half string) {
-		ws := strings.Fields(c.Text)
-		if c.Kind != Text || len(ws) != 2 {
-			return "", ""
+	type said struct{ letter, half string }
+	of := make([]said, len(cells)) // as in letterDays
+	n := 0
+	for i, c := range cells {
+		if c.Kind != Text {
+			continue
 		}
-		return foldWord(ws[0]), mealOf(b.words.read(ws[1]), ws[1])
+		ws := strings.Fields(c.Text)
+		if len(ws) != 2 {
+			continue
+		}
+		if of[i].letter = b.words.letter(ws[0]); of[i].letter != "" {
+			of[i].half = mealOf(b.words.read(ws[1]), ws[1])
+			n++
+		}
+	}
+	if n < 14 {
+		return out
 	}
 	for i := 0; i+14 <= len(cells); i++ {
 		if g.colOf(cells[i+13])-g.colOf(cells[i]) != 13 {
 			continue
 		}
 		for _, letters := range b.words.letters {
-			for _, shift := range []int{0, 6, 5} {
+			for _, shift := range shifts {
 				ok := true
-				for k := range 7 {
-					l1, h1 := half(cells[i+2*k])
-					l2, h2 := half(cells[i+2*k+1])
+				for k := 0; ok && k < 7; k++ {
+					one, two := of[i+2*k], of[i+2*k+1]
 					want := letters[(k+shift)%7]
-					ok = ok && l1 == want && l2 == want && h1 != "" && h2 != "" && h1 != h2
+					ok = one.letter == want && two.letter == want && one.half != "" && two.half != "" && one.half != two.half
 				}
 				for k := 0; ok && k < 14; k++ {
 					out[cells[i+k]] = (k/2 + shift) % 7
@@ -755,7 +788,7 @@ func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
 			out.hint = l.hint
 		}
 		if i == len(cells)-1 {
-			out.rest, out.nums = l.rest, l.nums
+			out.rest, out.nums, out.ones = l.rest, l.nums, l.ones
 		}
 		out.used += l.used
 	}

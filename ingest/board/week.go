@@ -73,7 +73,7 @@ func (b *book) findWeeks() {
 				continue
 			}
 			// The date may stand in the next cell.
-			if l.has("week") && len(l.dates) == 0 && len(l.rest)+len(l.nums) == 0 {
+			if l.has("week") && len(l.dates) == 0 && len(l.rest)+l.nums == 0 {
 				for k := 1; k <= 3; k++ {
 					if n := s.byPlace[[2]int{c.Row, c.Col + k}]; n != nil {
 						if n.Kind == Date {
@@ -475,7 +475,7 @@ func (b *book) findDateRuns() {
 						continue
 					}
 					l := b.words.read(c.Text)
-					if len(l.dates) != 1 || len(l.rest)+len(l.nums) > 0 || l.used > 1 {
+					if len(l.dates) != 1 || len(l.rest)+l.nums > 0 || l.used > 1 {
 						flush()
 						continue
 					}
