@@ -51,6 +51,9 @@ func (b *book) remarks() {
 				h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.key(h.name)], role: notesRole, day: -1})
 			}
 		}
+		if len(b.horses) == 0 {
+			continue // nobody to speak of
+		}
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
 			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {

@@ -87,8 +87,9 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 			}
 		}
 	}
-	b.words.language = phrase.Languages(texts)[0]
-	b.lang = newLanguage(texts, b.words.language)
+	order := phrase.Languages(texts)
+	b.words.language = order[0]
+	b.lang = newLanguage(texts, order)
 	b.words.lang = b.lang
 	b.findDateRuns()
 	return b

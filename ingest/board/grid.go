@@ -34,6 +34,8 @@ type Cell struct {
 	Percent  bool
 	Struck   bool
 	Unit     string // that the number's format writes behind it
+
+	read *label // what its text was last read as; nil: not yet
 }
 
 // Rect is a block of joined cells.
@@ -63,6 +65,7 @@ type sheetData struct {
 	byPlace    map[[2]int]*Cell
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
+	plain      map[int]int     // the first column of each row with a text without figures; nil: not looked for
 	lastRow    int
 	dayTab     int    // 1 Monday to 7 Sunday where its tab is called by a day
 	unit       string // all amounts on it are in
@@ -78,6 +81,7 @@ func newSheet(s Sheet, index int) *sheetData {
 	d := &sheetData{Sheet: s, index: index, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, byPlace: map[[2]int]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}, fate: map[*Cell]*fate{}}
 	for i := range s.Cells {
 		c := &s.Cells[i]
+		c.read = nil // of another reading
 		d.rows[c.Row] = append(d.rows[c.Row], c)
 		d.cols[c.Col] = append(d.cols[c.Col], c)
 		d.byPlace[[2]int{c.Row, c.Col}] = c

@@ -21,17 +21,15 @@ type language struct {
 	feedly map[string]bool
 }
 
-func newLanguage(texts []string, first string) *language {
-	order := []string{first}
-	for _, l := range phrase.Languages(texts) {
-		if l != first {
-			order = append(order, l)
-		}
-	}
+// newLanguage reads in languages, the book's own first.
+func newLanguage(texts []string, order []string) *language {
 	w := phrase.Load(order...)
 	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}}
 	pounds, kilos := 0, 0
 	for _, t := range texts {
+		if !mayWeigh(t) {
+			continue
+		}
 		for _, tok := range lexicon.Scan(t) {
 			switch tok.Text {
 			case "lb", "lbs", "pound", "pounds", "qt", "qts", "quart", "quarts":
@@ -43,6 +41,21 @@ func newLanguage(texts []string, first string) *language {
 	}
 	l.pound = pounds > kilos
 	return l
+}
+
+// mayWeigh says whether one of the units counted here may stand in a text: each has
+// one of these pairs of letters. Of a text with accents it says so always.
+func mayWeigh(text string) bool {
+	if !ascii(text) {
+		return true
+	}
+	text = strings.ToLower(text)
+	for _, pair := range []string{"lb", "po", "qt", "qu", "kg", "ki"} {
+		if strings.Contains(text, pair) {
+			return true
+		}
+	}
+	return false
 }
 
 func (l *language) pounds() bool { return l.pound }

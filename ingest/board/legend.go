@@ -50,6 +50,11 @@ func (b *book) readLegends() {
 		b.lang.t = b.lang.w.Table()
 		b.lang.feedly = map[string]bool{}
 		b.words.memo = map[string]*label{}
+		for _, s := range b.sheets {
+			for i := range s.Sheet.Cells {
+				s.Sheet.Cells[i].read = nil
+			}
+		}
 	}
 }
 
@@ -160,7 +165,7 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	if len(c.Text) > 30 || strings.ContainsAny(c.Text, "½¼¾⅓⅔") {
 		return nil
 	}
-	l := b.words.read(c.Text)
+	l := b.words.readCell(c)
 	if l.unit == "" || len(l.feeds) > 0 || len(l.dates) > 0 || l.has("now", "plan", "weight", "feed", "hay", "total") {
 		return nil
 	}
@@ -266,7 +271,7 @@ func (b *book) numbersOfWork(s *sheetData) {
 		if f := s.fate[c]; s.bareWork != "" || c.Kind != Text || f != nil && f.why != overAGroup || len(s.rows[c.Row]) > 1 || len(c.Text) > 60 || hasDigit(c.Text) {
 			continue
 		}
-		l := b.words.read(c.Text)
+		l := b.words.readCell(c)
 		if !l.has("work", "dayhead") && !(l.full() && len(l.order) == 1) {
 			continue
 		}
@@ -315,7 +320,7 @@ func (b *book) titleOf(t *table) {
 			if f := s.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
 				return
 			}
-			l := b.words.read(c.Text)
+			l := b.words.readCell(c)
 			if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
 				t.when = whenOf(l, false, false, false)
 			}
@@ -343,7 +348,7 @@ func (b *book) countable(unit string) bool {
 
 // legendColumn reads a column headed "1 scoop (kg)" beside a column of feeds.
 func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
-	if len(c.Text) > 40 {
+	if len(c.Text) > 40 || s.byPlace[[2]int{c.Row + 1, c.Col}] == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
 	h := b.lang.w.Heading(c.Text)
@@ -397,4 +402,19 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		s.mark(c, "legend", "")
 	}
 	return out
+}
+
+// plainLeftOf says whether a text without figures stands in a row left of a column.
+func (d *sheetData) plainLeftOf(row, col int) bool {
+	if d.plain == nil {
+		d.plain = map[int]int{}
+		for i := range d.Sheet.Cells {
+			c := &d.Sheet.Cells[i]
+			if first, ok := d.plain[c.Row]; c.Kind == Text && (!ok || c.Col < first) && !hasDigit(c.Text) {
+				d.plain[c.Row] = c.Col
+			}
+		}
+	}
+	first, ok := d.plain[row]
+	return ok && first < col
 }

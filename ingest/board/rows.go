@@ -321,7 +321,7 @@ func (b *book) rowSays(t *table, r int) bool {
 // allTotals says whether a row adds up what stands above it.
 func (b *book) allTotals(t *table, cells []*Cell) bool {
 	for _, c := range cells {
-		if c.Kind == Text && b.words.read(c.Text).has("total") && b.words.read(c.Text).some() {
+		if c.Kind == Text && b.words.readCell(c).has("total") && b.words.readCell(c).some() {
 			return true
 		}
 	}

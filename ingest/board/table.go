@@ -56,7 +56,7 @@ func (b *book) labelOf(c *Cell) *label {
 	case c.Kind == Clock:
 		return &label{day: -1, keys: map[string]bool{"clock": true}, order: []string{"clock"}, used: 1}
 	case c.Kind == Text && len(c.Text) <= 80:
-		return b.words.read(c.Text)
+		return b.words.readCell(c)
 	}
 	return &label{day: -1}
 }
@@ -66,10 +66,13 @@ func (b *book) isHeading(c *Cell) bool {
 	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
-	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text) && b.labelOf(c).day < 0) {
+	l := b.labelOf(c)
+	if c.Kind == Text && l.used == 0 && l.day < 0 && len(l.dates) == 0 && !clockHeading(c.Text) {
+		return false // nothing was made of it
+	}
+	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text) && l.day < 0) {
 		return false
 	}
-	l := b.labelOf(c)
 	if c.Kind == Text && l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text) {
 		return false // "as Mon"
 	}

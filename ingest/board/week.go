@@ -57,7 +57,7 @@ func (b *book) findWeeks() {
 			if c.Kind != Text || len(c.Text) > 120 {
 				continue
 			}
-			l := b.words.read(c.Text)
+			l := b.words.readCell(c)
 			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))) {
 				continue
 			}
@@ -81,7 +81,7 @@ func (b *book) findWeeks() {
 							s.mark(c, "title", "says which week")
 							s.mark(n, "used", "the week")
 						} else if n.Kind == Text {
-							nl := b.words.read(n.Text)
+							nl := b.words.readCell(n)
 							if len(nl.dates) > 0 {
 								b.weeks = append(b.weeks, rawWeek{sheet: s, cell: n, text: n.Text, from: nl.dates[0], rel: noRel, day: nl.day, strong: true})
 								s.mark(c, "title", "says which week")
@@ -171,7 +171,7 @@ func (b *book) learnDates() {
 					if c.Kind != Text || len(c.Text) > 100 {
 						continue
 					}
-					l := b.words.read(c.Text)
+					l := b.words.readCell(c)
 					for _, d := range l.dates {
 						if len(c.Text) < 40 || l.has("week") {
 							see(d)
@@ -474,7 +474,7 @@ func (b *book) findDateRuns() {
 						flush()
 						continue
 					}
-					l := b.words.read(c.Text)
+					l := b.words.readCell(c)
 					if len(l.dates) != 1 || len(l.rest)+l.nums > 0 || l.used > 1 {
 						flush()
 						continue

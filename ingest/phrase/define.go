@@ -67,6 +67,9 @@ func (w *Words) Define(text string) []Definition {
 		return nil
 	}
 	toks := lexicon.Scan(text)
+	if !w.mayDefine(toks) {
+		return nil
+	}
 	var out []Definition
 	for _, c := range w.clauses(text, toks) {
 		out = append(out, w.general(text, toks, c)...)
@@ -75,6 +78,24 @@ func (w *Words) Define(text string) []Definition {
 	out = append(out, w.workWords(text, toks, out)...)
 	slices.SortStableFunc(out, func(a, b Definition) int { return a.Span.Start - b.Span.Start })
 	return out
+}
+
+// mayDefine says whether a text has what every definition has one of: a sign between a
+// word and what it means, a legend's own word, or a unit of weight.
+func (w *Words) mayDefine(toks []lexicon.Token) bool {
+	for i, k := range toks {
+		switch k.Text {
+		case "=", "-", ":":
+			return true
+		}
+		if _, n := w.t.Match(toks, i, "legend"); n > 0 {
+			return true
+		}
+		if _, n := quantity.ReadUnit(w.t, toks, i, quantity.Mass); n > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // clause is tokens from to to.
