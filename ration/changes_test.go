@@ -192,3 +192,33 @@ func TestAnAgeNeedsBothDates(t *testing.T) {
 		t.Errorf("a week nobody dated: %g days", got)
 	}
 }
+
+// A rise that is dealt out over the week is said to go in steps, and one that is made on one
+// day is not.
+func TestAChangeInStepsSaysSo(t *testing.T) {
+	t.Parallel()
+	inSteps := func(nowKg, plannedKg float64) (in, found bool) {
+		hp := planOne(t, horse("Fern", 500), line("Fern", "Hay", kilos(9), kilos(9)), line("Fern", "Cubes", kilos(nowKg), kilos(plannedKg)))
+		stages := map[float64]bool{}
+		for _, s := range hp.Servings {
+			if s.Feed == "Cubes" && s.Day == yard.WorkDay {
+				stages[float64(s.From)] = true
+			}
+		}
+		for _, c := range hp.Changes {
+			if c.Feed == "Cubes" {
+				if c.InSteps != (len(stages) > 1 && c.From > 0) && len(stages) > 2 {
+					t.Errorf("%g to %g kg: in steps %v, servings of %d stages", nowKg, plannedKg, c.InSteps, len(stages))
+				}
+				return c.InSteps, true
+			}
+		}
+		return false, false
+	}
+	if in, found := inSteps(1.5, 2.25); !found || !in {
+		t.Errorf("three quarters of a kilo more: in steps %v, a change %v", in, found)
+	}
+	if in, found := inSteps(1.5, 1.125); !found || in {
+		t.Errorf("less at once: in steps %v, a change %v", in, found)
+	}
+}

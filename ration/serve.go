@@ -252,7 +252,19 @@ func (c *served) changes() (out []yard.Change) {
 		if !it.hard() {
 			last = 0
 		}
-		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last)})
+		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last), InSteps: it.hard() && c.inSteps(i, it.now.kg)})
 	}
 	return out
+}
+
+// inSteps says whether an item moves more than once on its way from what it was.
+func (c *served) inSteps(i int, was float64) bool {
+	moves := 0
+	for _, s := range c.stages {
+		if changed(was, s.day[i]) {
+			moves++
+		}
+		was = s.day[i]
+	}
+	return moves > 1
 }

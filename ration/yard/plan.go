@@ -227,6 +227,7 @@ type Change struct {
 	Feed         string
 	FromKg, ToKg Num     // a day; unknown From: it is not known what was fed
 	From         Weekday // the day the last stage is reached
+	InSteps      bool    // there are amounts between the two
 }
 
 // Nutrient is one line of need against supply, mean of the seven days.

@@ -67,5 +67,9 @@ func (s *paper) notKnownBefore(t words.Language, changes []yard.Change) []draw.R
 
 // since is the day a change is reached, in bold.
 func since(t words.Language, w yard.Week, c yard.Change) draw.Run {
-	return draw.Run{Face: draw.Bold, Text: words.Unbroken(t.Say("change.from", "date", t.Date(w, int(c.From))))}
+	date := t.Date(w, int(c.From))
+	if c.InSteps {
+		return draw.Run{Face: draw.Bold, Text: t.Say("change.steps", "date", words.Unbroken(date))}
+	}
+	return draw.Run{Face: draw.Bold, Text: words.Unbroken(t.Say("change.from", "date", date))}
 }
