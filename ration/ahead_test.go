@@ -290,6 +290,7 @@ func TestTheWeeksToComeAreFedAsAnnounced(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
 		w.Horses[0].Later = anyLater(t)
+		w = inSpring(w)
 		announced := Plan(w, DefaultRules()).Horses[0]
 		if announced.Status != yard.Carded || !announced.HardFeed.Now.IsKnown() {
 			return
