@@ -19,12 +19,13 @@ type language struct {
 	memo   map[string]bool
 	looks  map[string]bool
 	feedly map[string]bool
+	adorn  map[string]phrase.DecorationKind
 }
 
 // newLanguage reads in languages, the book's own first.
 func newLanguage(texts []string, order []string) *language {
 	w := phrase.Load(order...)
-	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}}
+	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}, adorn: map[string]phrase.DecorationKind{}}
 	pounds, kilos := 0, 0
 	for _, t := range texts {
 		if !mayWeigh(t) {
@@ -114,11 +115,21 @@ func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || 
 
 func (l *language) isLegend(text string) bool { return strings.Contains(text, "=") }
 
-func (l *language) emptyStable(text string) bool {
-	return l.w.Decoration(text) == phrase.EmptyBox
+// adorns is [phrase.Words.Decoration], found once for each text.
+func (l *language) adorns(text string) phrase.DecorationKind {
+	d, ok := l.adorn[text]
+	if !ok {
+		d = l.w.Decoration(text)
+		l.adorn[text] = d
+	}
+	return d
 }
 
-func (l *language) phone(text string) bool { return l.w.Decoration(text) == phrase.Phone }
+func (l *language) emptyStable(text string) bool {
+	return l.adorns(text) == phrase.EmptyBox
+}
+
+func (l *language) phone(text string) bool { return l.adorns(text) == phrase.Phone }
 
 // measureKey is the unit or measure a word stands for, "" for none.
 func (l *language) measureKey(word string) string {
@@ -185,7 +196,7 @@ func (l *language) decoration(c *Cell) string {
 	if c.Kind != Text {
 		return ""
 	}
-	switch l.w.Decoration(c.Text) {
+	switch l.adorns(c.Text) {
 	case phrase.Phone:
 		return "telephone numbers"
 	case phrase.Price:

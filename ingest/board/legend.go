@@ -49,6 +49,7 @@ func (b *book) readLegends() {
 		b.lang.w = b.lang.w.With(defs)
 		b.lang.t = b.lang.w.Table()
 		b.lang.feedly = map[string]bool{}
+		clear(b.lang.adorn)
 		b.words.memo = map[string]*label{}
 		for _, s := range b.sheets {
 			for i := range s.Sheet.Cells {

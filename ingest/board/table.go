@@ -332,6 +332,9 @@ func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
 			}
 			continue
 		}
+		if r >= t.end {
+			continue // below it: not worth a look, and there may be thousands
+		}
 		same, all := 0, 0
 		for _, c := range h.cells {
 			if o := g.at(t.head, g.colOf(c)); o != nil {
@@ -341,7 +344,7 @@ func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
 				}
 			}
 		}
-		if all > 0 && same*4 >= all*3 && same >= 2 && r < t.end {
+		if all > 0 && same*4 >= all*3 && same >= 2 {
 			return true
 		}
 	}
