@@ -208,9 +208,6 @@ func TestNothingSaidOfAnyYardIsForeign(t *testing.T) {
 		withoutTheYardsOwnWords(&p)
 		for _, code := range words.Languages() {
 			for name, doc := range map[string]*flow.Document{"cards.pdf": wall.Cards(), "scoops.pdf": wall.Scoops(), "office.pdf": office.Document()} {
-				if name == "office.pdf" && code != wording.Original && len(waiting) > 0 {
-					continue
-				}
 				s, err := reporttest.Sketch(name, doc, p, words.Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, KeepBoxes: true})
 				if err != nil {
 					t.Fatal(err)
@@ -255,6 +252,7 @@ func withoutTheYardsOwnWords(p *yard.Plan) {
 	for i := range p.Horses {
 		h := &p.Horses[i]
 		h.Horse.Notes, h.Beside = "", nil
+		h.NoCardWhy = slices.DeleteFunc(slices.Clone(h.NoCardWhy), func(s yard.Saying) bool { return s.Key == yard.VerbatimKey })
 		for j := range h.Findings {
 			h.Findings[j].Source = ""
 		}
