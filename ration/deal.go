@@ -51,7 +51,7 @@ func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []st
 	for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg} {
 		for _, unit := range units {
 			for n := 1; n <= len(c.fedDays()); n++ {
-				if stages = c.walk(last, spread(c.fedDays(), n), mark, math.Inf(1), atOnce, unit); stages != nil {
+				if stages = c.walk(last, guard.Spread(c.fedDays(), n), mark, math.Inf(1), atOnce, unit); stages != nil {
 					return stages, c.biggestRise(stages)
 				}
 			}
@@ -64,25 +64,6 @@ func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []st
 	}
 	stages = c.stagesOn(last, froms, atOnce, inGrams, shares)
 	return stages, c.biggestRise(stages)
-}
-
-// spread are n of some days: two days apart where that leaves room for them (limits D-03),
-// else spread evenly.
-func spread(days []int, n int) []int {
-	var apart []int
-	for _, d := range days {
-		if len(apart) == 0 || d-apart[len(apart)-1] >= 2 {
-			apart = append(apart, d)
-		}
-	}
-	if len(apart) >= n {
-		return apart[:n]
-	}
-	out := make([]int, n)
-	for i := range out {
-		out[i] = days[i*len(days)/n]
-	}
-	return out
 }
 
 // blendedBy are the days on which a feed that is blended in goes up: as many as it takes

@@ -79,6 +79,12 @@ func (m Marks) StageDays(riseKg float64, days []int) []int {
 	if m.DayWarnKg != 0 {
 		n = min(len(days), steps(riseKg, m.DayWarnKg))
 	}
+	return Spread(days, n)
+}
+
+// Spread are n of some days: two days apart where that leaves room for them (limits D-03),
+// else spread evenly.
+func Spread(days []int, n int) []int {
 	var apart []int
 	for _, d := range days {
 		if len(apart) == 0 || d-apart[len(apart)-1] >= 2 {
