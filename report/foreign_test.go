@@ -118,11 +118,11 @@ func TestNoSentenceOfATableIsForeign(t *testing.T) {
 	}
 }
 
-// untranslated are the beginnings of keys that some language has no words for yet:
-// testdata/untranslated.txt, which is empty when all are whole.
-func untranslated(t *testing.T) (out []string) {
+// onScreen are the beginnings of keys that are in English only: what is said on the
+// screen, which speaks English (testdata/screen.txt).
+func onScreen(t *testing.T) (out []string) {
 	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", "untranslated.txt"))
+	f, err := os.Open(filepath.Join("testdata", "screen.txt"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,10 +135,10 @@ func untranslated(t *testing.T) (out []string) {
 	return out
 }
 
-// Every key is in every language, but for those that wait for it; a rule's what and who
-// are printed nowhere.
+// Every key is in every language, but for those of the screen; a rule's what and who are
+// printed nowhere.
 func TestEveryLanguageIsWhole(t *testing.T) {
-	waiting := untranslated(t)
+	waiting := onScreen(t)
 	used := map[string]bool{}
 	for _, code := range wording.Codes()[1:] {
 		w, missing := reporttest.In(t, code), 0
@@ -154,11 +154,11 @@ func TestEveryLanguageIsWhole(t *testing.T) {
 			}
 			used[waiting[i]] = true
 		}
-		t.Logf("%s: %d sentences wait for a translation", code, missing)
+		t.Logf("%s: %d sentences are in English only", code, missing)
 	}
 	for _, p := range waiting {
 		if !used[p] && len(words.English().Keys(p)) > 0 {
-			t.Logf("%q is in every language now: take it out of testdata/untranslated.txt", p)
+			t.Logf("%q is in every language: take it out of testdata/screen.txt", p)
 		}
 	}
 }
@@ -168,7 +168,7 @@ func TestEveryLanguageIsWhole(t *testing.T) {
 func TestNothingSaidOfAnyYardIsForeign(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 6))
-	waiting := untranslated(t)
+	waiting := onScreen(t)
 	waits := func(s yard.Saying) bool {
 		return slices.ContainsFunc(keysOf(s), func(key string) bool {
 			return key == yard.VerbatimKey || slices.ContainsFunc(waiting, func(p string) bool { return strings.HasPrefix(key, p) })

@@ -216,7 +216,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	doubtful = append(slices.Clone(doubtful), contradictions(plan)...)
 	var marked []byte
 	if j.dir != "" || j.watch {
-		if marked, err = ingest.Corrections(data, doubtful, words.AsWritten); err != nil {
+		if marked, err = ingest.Corrections(data, doubtful, s.hers(week).AsWritten); err != nil {
 			plan.Findings = append(plan.Findings, yard.Finding{Rule: "corrections", Severity: yard.Note,
 				Saying: yard.Say("finding.corrections", yard.Failure("why", err))})
 		}

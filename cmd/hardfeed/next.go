@@ -142,13 +142,14 @@ func planOf(name string, data []byte, s Settings, recall func(yard.Week) (yard.W
 // moveOn makes next week's workbook. plan is what was worked out of this one.
 func moveOn(name string, data []byte, plan yard.Plan, s Settings, how nextFlags) (rollover.Moved, error) {
 	opt := rollover.Options{Read: s.options(), ClearWork: how.work == "clear"}
-	moved, err := rollover.Move(name, data, plan, opt, words.AsWritten)
+	say := s.hers(plan.Week).AsWritten
+	moved, err := rollover.Move(name, data, plan, opt, say)
 	if err == nil && how.planned == "path" {
 		// The way goes on from what the cards ended on, as next week's run will see it.
 		var next yard.Plan
 		if next, err = planOf(name, moved.Data, s, how.recall); err == nil {
 			opt.Planned = &next
-			moved, err = rollover.Move(name, data, plan, opt, words.AsWritten)
+			moved, err = rollover.Move(name, data, plan, opt, say)
 		}
 	}
 	return moved, err

@@ -172,6 +172,16 @@ func (s Settings) meta(week yard.Week) words.Meta {
 	return words.Meta{Version: version, CardsPerPage: s.CardsPerPage, Paper: cmp.Or(s.Paper, week.Paper, "A4"), Languages: languages(s.Language)}
 }
 
+// hers is the language of what is written into copies of her workbook: the first of the
+// cards', in her units.
+func (s Settings) hers(week yard.Week) words.Language {
+	t, err := words.LanguageOf(languages(s.Language)[0])
+	if err != nil {
+		t = words.English()
+	}
+	return t.In(week.Imperial)
+}
+
 // key is one setting: its dotted name, where it stands in [Settings], and the
 // value it has if nobody sets it.
 type key struct {

@@ -23,7 +23,10 @@ func Said(s yard.Saying) string { return English().Said(s) }
 
 // AsWritten is a saying in English as its text has it: no capital and no full stop are
 // added, so that a file's name at its head stays as it is.
-func AsWritten(s yard.Saying) string { return English().say(s) }
+func AsWritten(s yard.Saying) string { return English().AsWritten(s) }
+
+// AsWritten is a saying in the language as its text has it.
+func (t Language) AsWritten(s yard.Saying) string { return t.say(s) }
 
 // Told is what an error says, in English: the words of one that has them in the
 // tables, else those of whoever made it.
