@@ -175,6 +175,25 @@ var writtenIn = map[yard.Unit]struct {
 	yard.IU:         {map[string]float64{"iu/kg": 1, "iu": 1}, "iu/kg", "1000 IU/kg"},
 }
 
+// unused are figures of one feed that cannot be used for one reason, which is told once.
+type unused struct {
+	first yard.Cell
+	names []string
+}
+
+func (u *unused) add(at yard.Cell, name string) {
+	if u.names == nil {
+		u.first = at
+	}
+	u.names = append(u.names, name)
+}
+
+func (u unused) tell(r *reader, feed, key string) {
+	if u.names != nil {
+		r.find("feed-basis", yard.Warn, "", u.first, yard.Say(key, yard.FeedArg("feed", feed), yard.Names("what", yard.And, yard.Term, u.names)))
+	}
+}
+
 // readAnalysis takes the figures off the bag or the laboratory's sheet. Inside,
 // all are per kilogram of dry matter; what is printed as fed is divided by the
 // dry matter, and cannot be used without it.
@@ -191,6 +210,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 			a.DM = yard.Known(exact(v / 100))
 		}
 	}
+	unsaid, wet := unused{}, unused{}
 	for _, n := range yard.Constituents() {
 		col, ok := t.col(n.Key)
 		if n.Unit == yard.Kilograms || !ok || blank(rw.at(col.col)) { // dry matter is read already
@@ -223,12 +243,12 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		switch b {
 		case notSaid:
-			r.find("feed-basis", yard.Warn, "", t.sheet.place(c), yard.Say("finding.feed-basis", yard.Said("what", what)))
+			unsaid.add(t.sheet.place(c), n.Key)
 			continue
 		case asFed:
 			dm, ok := a.DM.Get()
 			if !ok {
-				r.find("feed-basis", yard.Warn, "", t.sheet.place(c), yard.Say("finding.feed-basis.no dry matter", yard.Said("what", what)))
+				wet.add(t.sheet.place(c), n.Key)
 				continue
 			}
 			x /= dm
@@ -246,6 +266,8 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		}
 		*n.In(a) = yard.Known(x)
 	}
+	unsaid.tell(r, f.Name, "finding.feed-basis")
+	wet.tell(r, f.Name, "finding.feed-basis.no dry matter")
 	if a.DM.IsKnown() && f.AnalysisFrom == "" {
 		f.AnalysisFrom = "workbook: dry matter"
 	}
