@@ -200,7 +200,7 @@ func TestAMealIsNeverBroken(t *testing.T) {
 		}
 		for m, n := range on {
 			if n != 1 {
-				t.Errorf("%d a page: %s stands on %d cards", per, m, n)
+				t.Errorf("%d a page: %s is on %d cards", per, m, n)
 			}
 		}
 	}

@@ -76,7 +76,7 @@ func TestScoopSheet(t *testing.T) {
 		}
 	}
 	if strings.Contains(text, "Meadow") {
-		t.Error("hay has no scoop, but stands on the sheet")
+		t.Error("hay has no scoop, but is on the sheet")
 	}
 }
 

@@ -76,7 +76,7 @@ func TestAnOrdinaryHorseIsOnePageOfTheOfficeSheet(t *testing.T) {
 		}
 		for _, b := range s.D.Boxes {
 			if b.Text == "Order list" && b.Page != 4 { // behind what to decide, how it was read, and the horse
-				t.Errorf("%+v: the order list stands on page %d: the horse's block takes %d", c, b.Page, b.Page-3)
+				t.Errorf("%+v: the order list is on page %d: the horse's block takes %d", c, b.Page, b.Page-3)
 			}
 		}
 	}

@@ -106,7 +106,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 				}
 				// In another language its numbers stand there, and no English.
 				if strings.Contains(card, squeeze(why)) {
-					t.Errorf("%s: %q stands on the card in English", h.Name, why)
+					t.Errorf("%s: %q is on the card in English", h.Name, why)
 				}
 				why, _, _ = strings.Cut(why, " The card has ")
 				for _, v := range regexp.MustCompile(`\d+\.\d+`).FindAllString(why, -1) {
@@ -119,7 +119,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		for _, c := range h.Cautions {
 			cautions++
 			if english := strings.Contains(card, squeeze(c)); english != strings.HasPrefix(language, "en") {
-				t.Errorf("%s: %q stands on the card in English: %v", h.Name, c, english)
+				t.Errorf("%s: %q is on the card in English: %v", h.Name, c, english)
 			}
 		}
 		for _, r := range h.Ration {

@@ -144,7 +144,7 @@ func brokenRule(pkg, imp string) string {
 func TestTheHouseStands(t *testing.T) {
 	for pkg, imports := range importsOf(t) {
 		if sameHouse(pkg, pkg) && storeys[pkg] == 0 {
-			t.Errorf("%s stands on no floor: say in storeys which rooms it may know", pkg)
+			t.Errorf("%s has no floor: say in storeys which rooms it may know", pkg)
 		}
 		for _, imp := range imports {
 			if rule := brokenRule(pkg, imp); rule != "" {

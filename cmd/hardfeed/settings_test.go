@@ -189,11 +189,11 @@ func TestRefusedSettings(t *testing.T) {
 		{"another paper", "paper: A5\n", nil, []string{"A5", "A4 or Letter"}},
 		{"a walk like a gallop", "pace_m_per_min:\n  walk: 500\n", nil, []string{"pace_m_per_min.walk", "500", "150"}},
 		{"a rest day as any other", "rest_day_factor: 1\n", nil, []string{"rest_day_factor", "0.5"}},
-		{"a laxer stop mark", "limits:\n  week_rise_stop_kg: 0.3\n", nil, []string{"0.3", "stricter than 0.28", "To loosen it"}},
+		{"a laxer top limit", "limits:\n  week_rise_stop_kg: 0.3\n", nil, []string{"0.3", "stricter than 0.28", "To loosen it"}},
 		{"a laxer floor", "limits:\n  forage_stop_pct: 1\n", nil, []string{"stricter than 1.25", "To loosen it"}},
 		{"a limit of nought", "limits:\n  meal_stop_kg: 0\n", nil, []string{"above 0"}},
 		{"a floor no horse can eat", "limits:\n  forage_warn_pct: 4\n", nil, []string{"at most 2.5"}},
-		{"a stop mark below its warning", "limits:\n  meal_stop_kg: 0.2\n", nil, []string{"limits.meal_stop_kg (0.2)", "limits.meal_warn_kg (0.3)"}},
+		{"a top limit below the usual one", "limits:\n  meal_stop_kg: 0.2\n", nil, []string{"limits.meal_stop_kg (0.2)", "limits.meal_warn_kg (0.3)"}},
 		{"a floor's stop above its warning", "limits:\n  forage_stop_pct: 1.6\n", nil, []string{"limits.forage_stop_pct", "limits.forage_warn_pct"}},
 		{"synonyms as a map", "synonyms:\n  Weight: Kilos\n", nil, []string{"- column:"}},
 		{"a synonym without its word", "synonyms:\n  - column: Weight\n", nil, []string{"line 2", "word:"}},
@@ -338,7 +338,7 @@ func TestAcceptedLimitsAreNeverLaxer(t *testing.T) {
 		for _, p := range [][2]float64{{l.WeekRiseWarnKg, l.WeekRiseStopKg}, {l.DayRiseWarnKg, l.DayRiseStopKg}, {l.MealWarnKg, l.MealStopKg},
 			{l.StarchMealWarnG, l.StarchMealStopG}, {l.HardFeedWarnPct, l.HardFeedStopPct}, {l.ForageStopPct, l.ForageWarnPct}} {
 			if p[0] > p[1] {
-				rt.Errorf("a stop mark before its warning: %+v", l)
+				rt.Errorf("a top limit below the usual one: %+v", l)
 			}
 		}
 	})

@@ -152,7 +152,7 @@ func (c fileChecker) value(name string, kind reflect.Kind, v *yaml.Node) error {
 
 // words checks a list of words.
 func (c fileChecker) words(name string, v *yaml.Node) error {
-	form := fmt.Sprintf("%s is a list: each entry stands on its own line below it, set in by two spaces, with - before it.", name)
+	form := fmt.Sprintf("%s is a list: each entry has a line of its own, set in by two spaces, with - before it.", name)
 	if v.Kind != yaml.SequenceNode {
 		return c.refuse(v, "%s", form)
 	}

@@ -55,7 +55,7 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
  "read":{"sheets":6,"rows":147,"horses":4},
  "changes_since_last_edition":[{"horse":"Kestrel","what":"a held card, was a card"},{"horse":"Kestrel","what":"body weight 540 kg, was 500 kg"},{"horse":"","what":"one feed more"}],
  "horses":[
-  {"name":"Kestrel","status":"held","held_why":["planned hard feed is over the stop mark"],"no_card_why":[],
+  {"name":"Kestrel","status":"held","held_why":["planned hard feed is over the top limit"],"no_card_why":[],
    "changes":[{"feed":"Cubes","from_kg":1.3,"to_kg":2,"from":"Sat"},{"feed":"Chaff","from_kg":null,"to_kg":0.28,"from":""}]},
   {"name":"Gannet","status":"no_card","held_why":[],"no_card_why":["no body weight"],"changes":[]},
   {"name":"Juniper","status":"carded","changes":[]},{"name":"Hob","status":"carded","changes":[]}],
@@ -74,7 +74,7 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Less than planned: 1. No card: 1.\nCheck that every horse",
 		"Read from the workbook: sheets 6, rows 147, horses 4.",
 		"NO CARD – ASK BEFORE YOU FEED:\n- Gannet: no body weight\n",
-		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the stop mark\n",
+		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the top limit\n",
 		"- Kestrel: Cubes: from 1.3 kg to 2 kg a day, reached on Sat; Chaff: 0.28 kg a day (last week not known)\n",
 		"Ring: Yard manager Hattie Marsh 01632 960101; Vet Ines Okafor 01632 960144\n",
 		"For the office to decide: 1. Ring if you are unsure.",

@@ -105,7 +105,7 @@ func Fixture() yard.Plan {
 		held.Horse.Past = append(held.Horse.Past, yard.PastWeek{Beginning: time.Date(2026, 11, 30-7*ago, 0, 0, 0, 0, time.UTC), HardKg: yard.Known(kg)})
 	}
 	slices.SortFunc(held.Horse.Past, func(a, b yard.PastWeek) int { return a.Beginning.Compare(b.Beginning) })
-	held.HeldWhy = Sayings("The plan rises from 1.9 to 4.2 kg of hard feed a day; the stop mark for a week is 1.36 kg (D-02). This card gives 2.3 kg.")
+	held.HeldWhy = Sayings("The plan rises from 1.9 to 4.2 kg of hard feed a day; the top limit for a week is 1.36 kg (D-02). This card gives 2.3 kg.")
 	held.Step.Verdict = yard.StepStop
 	held.HardFeed = yard.HardFeedDay{Now: Num(1.9), Planned: Num(4.2), Target: Num(4.2), Card: Num(2.3)}
 	held.Step.PathKg = []float64{2.3, 2.9, 3.6, 4.2}
