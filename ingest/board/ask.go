@@ -84,6 +84,12 @@ func (b *book) noteVague(o *obs, feed string) {
 	b.addAsk("vague\x00"+foldName(feed), ask{rule: "amount-vague", word: o.cell.Text, feed: feed, at: o, cell: o.cell, sheet: o.sheet, note: true})
 }
 
+// noteSize says that a measure of another size counts as the plain one: "1 heaped
+// scoop".
+func (b *book) noteSize(o *obs, p phrase.Part) {
+	b.addAsk("size\x00"+p.Size+"\x00"+p.Unit, ask{rule: "amount-vague", why: "size", word: o.cell.Text, near: p.Size, unit: p.Unit, at: o, cell: o.cell, sheet: o.sheet, note: true})
+}
+
 // askBlank asks about what is planned for a horse with nothing written under it.
 func (b *book) askBlank(h *horse, k *column, o *obs) {
 	head := k.own

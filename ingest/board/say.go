@@ -56,6 +56,9 @@ func (b *book) saying(a ask) yard.Saying {
 	key, word := "finding.board."+a.rule, wrote(a.word)
 	switch a.rule {
 	case "amount-vague":
+		if a.why == "size" {
+			return yard.Say(key+".size", word, yard.Words("size", a.near), yard.Words("measure", a.unit))
+		}
 		if a.note {
 			return yard.Say(key+".note", word, yard.FeedArg("feed", a.feed))
 		}

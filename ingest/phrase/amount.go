@@ -1,6 +1,9 @@
 package phrase
 
 import (
+	"slices"
+	"strings"
+
 	"hardfeed/ingest/lexicon"
 	"hardfeed/ingest/quantity"
 )
@@ -31,6 +34,7 @@ type Part struct {
 	// Unit is the key of a unit or measure; "" where neither the cell nor its
 	// heading says. UnitWord is as written, "" where it is the heading's.
 	Unit, UnitWord string
+	Size           string  // a word for its size, where it may not be the usual one: "heaped"
 	IsMeasure      bool    // Unit is a measure, not a unit of weight or volume
 	Vague          string  // "handful", "some": no amount that can be weighed
 	Meal           string  // key of the meal, "" where none is said
@@ -69,6 +73,7 @@ func (a Amount) Empty() bool {
 // element is a piece of an amount's text: an item, a meal, how often, a mark.
 type element struct {
 	kind  elementKind
+	small bool // an hour whose figures may be an amount: "2 pm"
 	part  Part
 	meal  string
 	times int
@@ -95,6 +100,12 @@ type amountReader struct {
 	ctx  AmountContext
 	els  []element
 	out  Amount
+
+	// bracket is how many elements there were where a bracket opened behind an
+	// amount; -1 outside.
+	bracket int
+	setTo   bool // "auf 2 kg erhöhen": the word at the end says it again
+	noClock bool // "1 am 2 pm" are amounts
 }
 
 // Amounts reads a cell of feed: "2", "1½ sc nuts + handful chaff", "1 sc am /
@@ -104,16 +115,160 @@ func (w *Words) Amounts(text string, ctx AmountContext) Amount {
 	if len(text) > LongestCell {
 		return Amount{Unread: []Span{{Start: 0, End: len(text)}}}
 	}
-	r := &amountReader{w: w, text: text, toks: lexicon.Scan(text), ctx: ctx}
+	r := &amountReader{w: w, text: text, toks: lexicon.Scan(text), ctx: ctx, bracket: -1}
 	if r.whole() {
 		return r.out
 	}
-	for i := r.byMeals(); i < len(r.toks); {
-		i += r.step(i)
+	r.walk()
+	if r.hoursMayBeAmounts() {
+		o := &amountReader{w: w, text: text, toks: r.toks, ctx: ctx, bracket: -1, noClock: true}
+		o.walk()
+		if len(o.out.Unread) == 0 {
+			r = o
+		} else {
+			r.out.Question = true
+		}
 	}
-	r.assemble()
 	r.out.Read, r.out.Unread = merged(text, r.out.Read), merged(text, r.out.Unread)
 	return r.out
+}
+
+// walk reads the whole cell.
+func (r *amountReader) walk() {
+	i := r.mealList()
+	if i == 0 {
+		i = r.byMeals()
+	}
+	for i < len(r.toks) {
+		i += r.step(i)
+	}
+	r.closeBracket()
+	r.assemble()
+}
+
+// hoursMayBeAmounts says whether what was read as an hour may be an amount and its
+// meal: "1 am 2 pm" without another amount, "am 1 pm 2", "1 sc am & 2 pm".
+func (r *amountReader) hoursMayBeAmounts() bool {
+	small, items := false, false
+	var before *element // a meal with nothing but marks behind it
+	for k := range r.els {
+		switch e := &r.els[k]; e.kind {
+		case aMeal:
+			if before != nil && (e.small && (before.small || before.word()) || before.small && e.word()) {
+				return true
+			}
+			small, before = small || e.small, e
+		case anItem:
+			items, before = items || e.part.Known, nil
+		case aTimes:
+			before = nil
+		}
+	}
+	return small && !items
+}
+
+// word says whether a meal is said by its name.
+func (e *element) word() bool { return !strings.Contains(e.meal, ":") }
+
+// mealList reads meals and then as many amounts: "morgens/mittags/abends 1/0,5/1 kg".
+func (r *amountReader) mealList() int {
+	t, toks := r.w.t, r.toks
+	var meals []element
+	i := 0
+	for i < len(toks) {
+		s, n := t.Match(toks, i, "meals")
+		if n == 0 {
+			break
+		}
+		meals = append(meals, element{kind: aMeal, meal: s.Key, span: spanOf(toks, i, n)})
+		i += n
+		if i < len(toks) && (toks[i].Text == "/" || toks[i].Text == "-" || toks[i].Text == ",") {
+			i++
+		}
+	}
+	if i < len(toks) && toks[i].Text == ":" {
+		i++
+	}
+	var nums []quantity.Number
+	for len(meals) > 1 {
+		num, n := quantity.ReadNumber(t, toks, i)
+		if n == 0 {
+			break
+		}
+		nums = append(nums, num)
+		i += n
+		if i >= len(toks) || toks[i].Text != "/" && toks[i].Text != "-" {
+			break
+		}
+		i++
+	}
+	if len(nums) < 2 || len(nums) != len(meals) {
+		return 0
+	}
+	var last Part // a unit and a feed behind the last are those of all
+	i += r.unit(i, &last)
+	i += r.feed(i, &last)
+	for k, num := range nums {
+		p := last
+		p.Span, p.Value, p.Known = num.Span, num.Value, true
+		r.els = append(r.els, meals[k], element{kind: anItem, part: p, span: num.Span})
+	}
+	return r.read(0, i)
+}
+
+// closeBracket settles amounts in a bracket behind an amount: they say how it is
+// dealt out ("1 kg nuts (500 g am, 500 g pm)"), or nobody knows.
+func (r *amountReader) closeBracket() {
+	from := r.bracket
+	r.bracket = -1
+	if from < 1 || from >= len(r.els) {
+		return
+	}
+	whole, inside := r.els[from-1].part, r.els[from:]
+	in := func(p Part) (float64, bool) { // in the unit of the whole
+		if p.Unit == "" || p.Unit == whole.Unit {
+			return p.Value, true
+		}
+		a, ok1 := quantity.KgPer(p.Unit)
+		b, ok2 := quantity.KgPer(whole.Unit)
+		return p.Value * a / b, ok1 && ok2
+	}
+	sum, amounts := 0.0, 0
+	for _, e := range inside {
+		if e.kind != anItem || !e.part.Known || e.part.Vague == noFeed {
+			continue
+		}
+		v, ok := in(e.part)
+		if e.part.Feed != "" && e.part.Feed != whole.Feed || !whole.Known && e.part.Feed != "" || e.part.Relative != 0 {
+			return
+		}
+		if !ok && whole.Known {
+			r.out.Question = true
+			return
+		}
+		sum += v
+		amounts++
+	}
+	switch {
+	case amounts == 0:
+	case !whole.Known && amounts == 1 && len(inside) == 1: // "beet (1 sc dry)"
+		p := inside[0].part
+		p.Feed, p.FeedKey, p.Span = whole.Feed, whole.FeedKey, whole.Span.Join(p.Span)
+		r.els = append(r.els[:from-1], element{kind: anItem, part: p, span: p.Span})
+	case !whole.Known:
+	case amounts > 1 && exact(sum) == exact(whole.Value):
+		for k := range inside {
+			if p := &inside[k].part; inside[k].kind == anItem && p.Feed == "" {
+				p.Feed, p.FeedKey = whole.Feed, whole.FeedKey
+				if p.Unit == "" {
+					p.Unit, p.UnitWord, p.IsMeasure = whole.Unit, whole.UnitWord, whole.IsMeasure
+				}
+			}
+		}
+		r.els = slices.Delete(r.els, from-1, from)
+	default:
+		r.out.Question = true
+	}
 }
 
 func (r *amountReader) read(i, n int) int {
@@ -136,6 +291,10 @@ func (r *amountReader) whole() bool {
 		r.out.None, r.out.Read = true, []Span{all}
 		return true
 	}
+	if dittoMark(toks) {
+		r.out.Ditto, r.out.Read = true, []Span{all}
+		return true
+	}
 	s, n := r.w.t.Match(toks, 0, "amounts")
 	if n != end || s.Key == "ditto" && toks[0].Upper && !toks[0].Dot { // "DO" is a day off
 		return false
@@ -154,6 +313,21 @@ func (r *amountReader) whole() bool {
 	}
 	r.out.Read = []Span{all}
 	return true
+}
+
+// dittoMark says whether a cell is a ditto mark with dashes about it: -"-.
+func dittoMark(toks []lexicon.Token) bool {
+	quotes := 0
+	for _, t := range toks {
+		switch t.Text {
+		case `"`, "'":
+			quotes++
+		case "-":
+		default:
+			return false
+		}
+	}
+	return quotes > 0
 }
 
 // byMeals reads "1-0-1" and "1 - ½ - 1 - 0" at the beginning of a cell, an amount
@@ -235,7 +409,15 @@ func (r *amountReader) step(i int) int {
 				return n
 			}
 			return r.read(i, 1)
-		case "~", "(", ")", "[", "]", ".", "!", ":", "=", "'", "\"", "*":
+		case "(", "[":
+			if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.Vague == "" && (r.els[k].part.Known || r.els[k].part.Feed != "") {
+				r.bracket = k + 1
+			}
+			return r.read(i, 1)
+		case ")", "]":
+			r.closeBracket()
+			return r.read(i, 1)
+		case "~", ".", "!", ":", "=", "'", "\"", "*":
 			return r.read(i, 1)
 		}
 		if s, n := t.Match(toks, i, "units", "times"); n > 0 && s.Section == "times" {
@@ -281,6 +463,10 @@ func (r *amountReader) step(i int) int {
 			if tok.Text == "up" && n == 2 {
 				r.out.Question = true // "up to 2 scoops": at most, or from now on?
 			}
+			r.setTo = true
+			return r.read(i, n)
+		}
+		if r.setTo {
 			return r.read(i, n)
 		}
 	}
@@ -348,7 +534,11 @@ func (r *amountReader) clockMeal(i int) int {
 	if n == 0 {
 		return 0
 	}
-	r.els = append(r.els, element{kind: aMeal, meal: ClockMeal(minute), span: spanOf(toks, i, n)})
+	small := n == 2 && toks[i].Whole && toks[i].Value <= 4 && (toks[i+1].Text == "am" || toks[i+1].Text == "pm")
+	if small && r.noClock {
+		return 0
+	}
+	r.els = append(r.els, element{kind: aMeal, meal: ClockMeal(minute), small: small, span: spanOf(toks, i, n)})
 	n = r.read(i, n)
 	for i+n < len(toks) && toks[i+n].Text == ":" {
 		n += r.read(i+n, 1)
@@ -375,6 +565,16 @@ func (r *amountReader) often(i int, s lexicon.Sense, n int) int {
 
 // multiplier takes "x2" or "x 3" behind something.
 func (r *amountReader) multiplier(i int) int {
+	if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.Feed != "" && !r.els[k].part.Known && r.els[k].part.Vague == "" {
+		if num, n := quantity.ReadNumber(r.w.t, r.toks, i+1); n > 0 { // "nuts x 2 scoops"
+			p := r.els[k].part
+			if u := r.unit(i+1+n, &p); u > 0 {
+				p.Value, p.Known = num.Value, true
+				r.els[k].part = p
+				return r.read(i, 1+n+u)
+			}
+		}
+	}
 	if i+1 < len(r.toks) && r.toks[i+1].Whole && r.toks[i+1].Value >= 1 && r.toks[i+1].Value <= 8 && len(r.els) > 0 {
 		r.els = append(r.els, element{kind: aTimes, times: int(r.toks[i+1].Value), text: "x", span: spanOf(r.toks, i, 2)})
 		n := r.read(i, 2)

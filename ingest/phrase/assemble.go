@@ -10,6 +10,7 @@ import (
 // assemble gives each item its meals and how often, and puts the feeds where
 // they are left out.
 func (r *amountReader) assemble() {
+	r.feedAtTheEnd()
 	els := r.els
 	leading := len(els) > 0 && els[0].kind == aMeal
 	type group struct {
@@ -74,7 +75,13 @@ func (r *amountReader) assemble() {
 		case aTimes:
 			last := !slices.ContainsFunc(els[k:], func(x element) bool { return x.kind == anItem })
 			to := all
-			if !last {
+			if !last && len(all) == 0 { // "2x täglich 1 kg Hafer"
+				for j := k + 1; j < len(els); j++ {
+					if els[j].kind == anItem {
+						to = append(to, j)
+					}
+				}
+			} else if !last {
 				to = nil
 				for b := len(all) - 1; b >= 0; b-- {
 					to = append(to, all[b])
@@ -169,6 +176,9 @@ func (r *amountReader) assemble() {
 	if len(all) > 0 && len(parts) == 0 {
 		r.out.None = true
 	}
+	if len(all) == 0 && !r.out.Ditto && !r.out.Question && slices.ContainsFunc(els, func(e element) bool { return e.kind != aSeparator }) {
+		r.out.Unread = append(r.out.Unread, spanOf(r.toks, 0, len(r.toks))) // "twice a day": of what?
+	}
 	// Alone and of no meal it is said of the whole cell.
 	whole := func(p Part) bool { return p.Feed == "" && p.Meal == r.ctx.Meal && p.Unit == "" }
 	if len(parts) == 1 && parts[0].AdLib && whole(parts[0]) {
@@ -181,4 +191,28 @@ func (r *amountReader) assemble() {
 		r.out.Question = true // "no oats" alone says nothing of the rest
 	}
 	r.out.Parts = parts
+}
+
+// feedAtTheEnd gives a feed named once, behind the last meal, to the amounts before
+// it: "1 sc am, 2 sc pm nuts".
+func (r *amountReader) feedAtTheEnd() {
+	n := len(r.els) - 1
+	if n < 2 || r.els[n].kind != anItem || r.els[n-1].kind != aMeal {
+		return
+	}
+	last := r.els[n].part
+	if last.Feed == "" || last.Known || last.Vague != "" || last.AdLib {
+		return
+	}
+	for _, e := range r.els[:n] {
+		if e.kind == anItem && (e.part.Feed != "" || !e.part.Known) {
+			return
+		}
+	}
+	for k := range r.els[:n] {
+		if r.els[k].kind == anItem {
+			r.els[k].part.Feed, r.els[k].part.FeedKey = last.Feed, last.FeedKey
+		}
+	}
+	r.els[n] = element{kind: aSeparator, text: ",", span: r.els[n].span}
 }

@@ -45,6 +45,11 @@ func (w *Words) Conditions(text string) []Condition {
 		if n == 1 && tok.End-tok.Start <= 2 {
 			senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !tok.Upper })
 		}
+		if k := w.otherwise(toks, i, senses, n); k > 0 {
+			i += k
+			begins = false
+			continue
+		}
 		_, k := w.t.Match(toks, i, "negation")
 		if k > n || k > 0 && k == n && len(senses) == 0 {
 			negatedTill = i + k + 3
@@ -102,6 +107,28 @@ func (w *Words) Conditions(text string) []Condition {
 		i += n
 	}
 	return out
+}
+
+// otherwise says how many tokens from i on are a word of work or of every day that
+// only looks like an illness: "lead rein" is no kidney, and what a word of another
+// language means counts for nothing where the yard's own has it.
+func (w *Words) otherwise(toks []lexicon.Token, i int, senses []lexicon.Sense, n int) int {
+	if toks[i].Kind != lexicon.Word {
+		return 0
+	}
+	if _, k := w.t.Match(toks, i, "work", "fillers", "paces"); k > 1 && k > n {
+		return k
+	}
+	first := w.t.Languages()[0]
+	ours := func(s lexicon.Sense) bool { return s.Language == "" || s.Language == first }
+	if n == 0 || slices.ContainsFunc(senses, ours) {
+		return 0
+	}
+	all, k := w.t.Senses(toks, i, "work", "fillers", "paces", "rest", "ways", "feeds", "meals", "amounts", "columns", "calendar", "weekdays")
+	if k == n && slices.ContainsFunc(all, ours) {
+		return n
+	}
+	return 0
 }
 
 // dateAt is a date at token i, weak ones too.

@@ -248,9 +248,9 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 				all = true
 			}
 			if x.Key != "is" {
-				if x.Key == "all amounts" && key == "" {
+				if x.Key == "all amounts" {
 					if u, q := unit(j + k); q > 0 {
-						key = u
+						key = u // "FEEDS – all in scoops": feeds are no measure there
 					}
 				}
 			}
@@ -271,7 +271,7 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 	switch {
 	case per:
 		return []Definition{{Kind: PerFeed, Span: at, Times: times}}
-	case all && key != "" && !slices.ContainsFunc(sub[c.from:], func(k lexicon.Token) bool { return k.Kind == lexicon.Number }):
+	case all && key != "" && key != "feed" && !slices.ContainsFunc(sub[c.from:], func(k lexicon.Token) bool { return k.Kind == lexicon.Number }):
 		return []Definition{{Kind: BareAmount, Span: at, Unit: key, Feed: feed, FeedKey: feedKey}}
 	}
 	return nil
@@ -285,7 +285,8 @@ type weighed struct {
 	from, to int // the tokens of the feed's name
 	value    float64
 	unit     string
-	start    int // tokens
+	size     string // "heaped", where it says so
+	start    int    // tokens
 	end      int
 }
 
@@ -322,6 +323,10 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 			continue
 		}
 		if _, n := t.Match(toks, i, "sizes"); n > 0 {
+			if cur.value > 0 {
+				done(i)
+			}
+			cur.size = lexicon.Fold(spanOf(toks, i, n).Of(text))
 			i += n
 			continue
 		}
@@ -360,8 +365,10 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 				continue
 			}
 			j := i + n
+			size := cur.size
 			for {
 				if _, k := t.Match(toks, j, "sizes"); k > 0 {
+					size = lexicon.Fold(spanOf(toks, j, k).Of(text))
 					j += k
 					continue
 				}
@@ -372,7 +379,7 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 					done(i)
 				}
 				if cur.from < 0 || cur.value == 0 && cur.measure == "" {
-					cur = weighed{count: num.Value, from: cur.from, to: cur.to, start: i}
+					cur = weighed{count: num.Value, from: cur.from, to: cur.to, start: i, size: size}
 					cur.measure, cur.word = m, spanOf(toks, j, k).Of(text)
 					measure, word = cur.measure, cur.word
 				}
@@ -407,10 +414,23 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 			i += n
 			continue
 		}
+		if s, n := t.Match(toks, i, "qualifiers"); n > 0 && toks[i].Kind == lexicon.Word && (s.Key == "approx" || s.Key == "or") {
+			if s.Key == "or" && cur.value > 0 {
+				done(i + n)
+			}
+			i += n
+			continue
+		}
+		_, n := t.Match(toks, i, "feeds")
+		if cur.value > 0 && cur.unit != "" && cur.from < 0 && n > 0 && w.endsWithFeed(text, toks, i) { // "1 scoop = 1.5 kg nuts / 1.2 kg mix"
+			cur.from, cur.to = i, i+n
+			i += n
+			done(i)
+			continue
+		}
 		if cur.value > 0 {
 			done(i)
 		}
-		_, n := t.Match(toks, i, "feeds")
 		n = max(n, 1)
 		if cur.from < 0 {
 			cur.from = i
@@ -420,6 +440,7 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 	}
 	done(len(toks))
 	var out []Definition
+	var sizes []string
 	unit := ""
 	for k := len(found) - 1; k >= 0; k-- { // "nuts 1.4, mix 1.05 kg": the unit is written once
 		if found[k].unit == "" {
@@ -445,7 +466,53 @@ func (w *Words) measureWeights(text string, toks []lexicon.Token) []Definition {
 		if f.from >= 0 && f.to-f.from > 4 { // a sentence, not a name
 			continue
 		}
+		sizes = append(sizes, f.size)
 		out = append(out, d)
 	}
-	return out
+	return w.bySize(out, sizes)
+}
+
+// endsWithFeed says whether of the feeds and weights from token i to the end of the
+// line a feed comes last: then each weight stands before its feed.
+func (w *Words) endsWithFeed(text string, toks []lexicon.Token, i int) bool {
+	feed := false
+	for from := i; i < len(toks) && !stops(toks[i]) && (i == from || !gapped(text, toks, i)); {
+		if _, n := w.t.Match(toks, i, "feeds"); n > 0 {
+			feed = true
+			i += n
+			continue
+		}
+		if _, n := quantity.ReadUnit(w.t, toks, i, quantity.Mass); n > 0 && toks[i-1].Kind == lexicon.Number {
+			feed = false
+		}
+		i++
+	}
+	return feed
+}
+
+// bySize makes two measures of one that is said to weigh different things by its
+// size: "big scoop 2 kg, small scoop 1 kg". A size of its own that is said once
+// ("1 heaped scoop = 1.5 kg") is a measure too, and stands for the plain one.
+func (w *Words) bySize(defs []Definition, sizes []string) []Definition {
+	split := make([]bool, len(defs))
+	for i, a := range defs {
+		for j, b := range defs[:i] {
+			if a.Measure == b.Measure && sizes[i] != sizes[j] && a.Kg != b.Kg && (a.Feed == "" || b.Feed == "" || lexicon.Fold(a.Feed) == lexicon.Fold(b.Feed)) {
+				split[i], split[j] = true, true
+			}
+		}
+	}
+	for i := range len(defs) {
+		key, _ := w.t.Has(sizes[i], "sizes")
+		switch own := sizes[i] + " " + defs[i].Measure; {
+		case sizes[i] == "":
+		case split[i]:
+			defs[i].Measure = own
+		case key == unlike:
+			d := defs[i]
+			d.Measure = own
+			defs = append(defs, d)
+		}
+	}
+	return defs
 }

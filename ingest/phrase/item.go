@@ -18,10 +18,17 @@ func (r *amountReader) item(i int) int {
 		sign = map[string]int{"+": 1, "-": -1}[toks[i].Text]
 		i++
 	}
+	// "2/day" behind an amount: how often.
+	if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && r.els[k].part.Known && toks[i].Whole && toks[i].Value >= 1 && toks[i].Value <= 6 && i+1 < len(toks) && toks[i+1].Text == "/" {
+		if s, n := t.Match(toks, i+1, "times"); n > 0 && s.Key == "day" {
+			r.els = append(r.els, element{kind: aTimes, times: int(toks[i].Value), span: spanOf(toks, i, 1+n)})
+			return r.read(i, 1+n)
+		}
+	}
 	// "2x" at the end, "2x/day": how often.
-	if len(r.els) > 0 && toks[i].Whole && i+1 < len(toks) && toks[i+1].Text == "x" && toks[i].Value >= 1 && toks[i].Value <= 8 {
+	if toks[i].Whole && i+1 < len(toks) && toks[i+1].Text == "x" && toks[i].Value >= 1 && toks[i].Value <= 8 {
 		s, n := t.Match(toks, i+2, "times")
-		if n > 0 && s.Key == "day" || i+2 >= len(toks) || toks[i+2].Kind == lexicon.Mark && toks[i+2].Text != "/" {
+		if n > 0 && s.Key == "day" || len(r.els) > 0 && (i+2 >= len(toks) || toks[i+2].Kind == lexicon.Mark && toks[i+2].Text != "/") {
 			r.els = append(r.els, element{kind: aTimes, times: int(toks[i].Value), span: spanOf(toks, i, 2+n)})
 			return r.read(i, 2+n)
 		}
@@ -42,6 +49,25 @@ func (r *amountReader) item(i int) int {
 			i += n
 		}
 	}
+	if _, k := t.Match(toks, i, "articles"); k > 0 && !p.Known { // "a good scoop"
+		if _, s := t.Match(toks, i+k, "sizes"); s > 0 {
+			if n := r.unit(i+k, &p); n > 0 {
+				p.Value, p.Known = 1, true
+				i += k + n
+			}
+		}
+	}
+	if !p.Known { // "kilo y medio", "medida y media", "pound and a half"
+		u := p
+		u.Known = true
+		if n := r.unit(i, &u); n > 0 && u.Unit != "" {
+			if f, m := quantity.ReadAndFraction(t, toks, i+n); m > 0 {
+				p = u
+				p.Value = 1 + f
+				i += n + m
+			}
+		}
+	}
 	unitAt := func() { i += r.unit(i, &p) }
 	unitAt()
 	if p.Unit != "" && p.Known && p.High == 0 { // "3 lb 8 oz", "1 kg 500 g"
@@ -50,6 +76,12 @@ func (r *amountReader) item(i int) int {
 				p.Value += f
 				i += n
 			}
+		} else if more, n := quantity.Behind(t, toks, i, p.Unit); n > 0 && p.Value == math.Trunc(p.Value) && (n == len(toks)-i || !p.IsMeasure) {
+			p.Value = exact(p.Value + more)
+			i += n
+		} else if _, k := t.Match(toks, i, "number joins"); k > 0 && p.Value == math.Trunc(p.Value) && i+k+1 == len(toks) && toks[i+k].Kind == lexicon.Number && !toks[i+k].Whole && toks[i+k].Value < 1 { // "1 kg y 1/2"
+			p.Value += toks[i+k].Value
+			i += k + 1
 		} else if more, n := quantity.ReadNumber(t, toks, i); n > 0 {
 			if u, k := quantity.ReadUnit(t, toks, i+n, quantity.Mass); k > 0 {
 				big, _ := quantity.KgPer(p.Unit)
@@ -109,6 +141,12 @@ func (r *amountReader) item(i int) int {
 		r.out.excluded++
 	}
 	p.Span = spanOf(toks, start, i-start)
+	if k := len(r.els) - 1; k > 0 && r.els[k].kind == anItem && r.els[k].part.Vague == noFeed && r.els[k-1].kind == anItem && p.Known && toks[start-1].Kind == lexicon.Word {
+		r.out.Question = true // "1 sc no 1 cubes"
+	}
+	if k := len(r.els) - 1; k >= 0 && r.els[k].kind == anItem && p.Known && (p.Vague == "" || r.els[k].part.Unit != "") && r.els[k].part.Known && r.els[k].part.Vague == "" && !r.els[k].part.Same && (r.els[k].part.Feed == "" || p.Feed == "") && p.Relative == 0 && r.bracket < 0 {
+		r.out.Question = true // two amounts with nothing between: "1..5 kg", "1 sc 50/50 nuts"
+	}
 	r.els = append(r.els, element{kind: anItem, part: p, span: p.Span})
 	return r.read(start, i-start)
 }
@@ -117,9 +155,38 @@ func (r *amountReader) item(i int) int {
 // belong to what follows.
 func (r *amountReader) feedRest(int) int { return 0 }
 
-// unit reads the unit or measure at token i into p, and says how many tokens it
-// took.
+// unit reads the unit or measure at token i into p with the words for its size
+// before and behind, and says how many tokens it took.
 func (r *amountReader) unit(i int, p *Part) int {
+	n := r.bareUnit(i, p)
+	if n == 0 || !p.IsMeasure {
+		return n
+	}
+	for {
+		s, k := r.w.t.Match(r.toks, i+n, "sizes")
+		if k == 0 {
+			return n
+		}
+		if _, m := r.w.t.Match(r.toks, i+n, "feeds"); m > k {
+			return n
+		}
+		r.size(i+n, k, s, p)
+		n += k
+	}
+}
+
+// size keeps a word for the size of a measure.
+func (r *amountReader) size(i, n int, s lexicon.Sense, p *Part) {
+	if s.Key == unlike && p.Size == "" {
+		p.Size = lexicon.Fold(spanOf(r.toks, i, n).Of(r.text))
+	}
+}
+
+// unlike is the key of sizes that are more or less than the usual measure.
+const unlike = "unlike"
+
+// bareUnit is [amountReader.unit] without the words for a size behind.
+func (r *amountReader) bareUnit(i int, p *Part) int {
 	t, toks, from := r.w.t, r.toks, i
 	if p.Unit != "" {
 		return 0
@@ -148,8 +215,9 @@ func (r *amountReader) unit(i int, p *Part) int {
 			i++
 			continue
 		}
-		if _, n := t.Match(toks, i, "sizes"); n > 0 {
+		if s, n := t.Match(toks, i, "sizes"); n > 0 {
 			if _, m := t.Match(toks, i+n, "measures", "vague"); m > 0 || p.Known {
+				r.size(i, n, s, p)
 				i += n
 				continue
 			}
@@ -170,11 +238,23 @@ func (r *amountReader) feed(i int, p *Part) int {
 		}
 		break
 	}
+	if _, k := t.Match(toks, i+n, "articles"); n > 0 && k > 0 && p.Unit == "" && p.Known { // "a quarter of a scoop"
+		if m := r.unit(i+n+k, p); m > 0 {
+			return n + k + m + r.feed(i+n+k+m, p)
+		}
+	}
 	from := i + n
 	j := from
 	key := ""
 	for j < len(toks) {
 		tok := toks[j]
+		if _, k := t.Match(toks, j+1, "units"); k > 0 && tok.Kind == lexicon.Number && j == from && p.Known && p.Unit != "" && r.isPercent(j+1) {
+			j += 1 + k // "1 scoop 12% nuts"
+			continue
+		}
+		if s, k := t.Match(toks, j, "numbers"); k > 0 && (j > from || p.Known) && strings.HasPrefix(s.Key, "0.") {
+			break // "half nuts half oats"
+		}
 		if tok.Text == "&" && tok.Glued && j > from && j+1 < len(toks) && toks[j+1].Glued { // "A&P mix"
 			j += 2
 			continue
@@ -206,7 +286,7 @@ func (r *amountReader) feed(i int, p *Part) int {
 		if _, k := t.Match(toks, j, "breaks"); k > 0 {
 			break
 		}
-		if _, k := t.Match(toks, j, "manner"); k > 0 && j > from {
+		if _, k := t.Match(toks, j, "manner"); k > 0 && (j > from || j+k >= len(toks) || toks[j+k].Kind == lexicon.Mark) {
 			break
 		}
 		if s, k := t.Match(toks, j, "amounts"); k > 0 {
@@ -236,6 +316,12 @@ func (r *amountReader) feed(i int, p *Part) int {
 	p.Feed = strings.Join(strings.Fields(r.text[toks[from].Start:toks[j-1].End]), " ")
 	p.FeedKey = key
 	return j - i
+}
+
+// isPercent says whether a sign or word for hundredths stands at token i.
+func (r *amountReader) isPercent(i int) bool {
+	s, n := r.w.t.Match(r.toks, i, "units")
+	return n > 0 && s.Key == "percent"
 }
 
 // endsItem says whether what stands at token j is no further word of a feed's name:

@@ -201,6 +201,10 @@ func (w *Words) With(defs []Definition) *Words {
 		case MeasureWeight:
 			if _, known := c.t.Has(d.Measure, "measures", "units"); !known && d.Measure != "" {
 				phrases[d.Measure] = lexicon.Sense{Section: "measures", Key: d.Measure}
+				if size, plain, two := strings.Cut(d.Measure, " "); two { // "heaped scoop", "medida colmada"
+					phrases[plain+" "+size] = phrases[d.Measure]
+					phrases[size+" "+plain+"s"] = phrases[d.Measure]
+				}
 			}
 		}
 	}

@@ -126,6 +126,16 @@ const MostMinutes = 600
 // "hack 2" may be hours.
 const fewestMinutes = 5
 
+// fewestMetres is from how many on "m" may be metres (ours): "gallop 400m".
+const fewestMetres = 100
+
+// mostArenaMin is the longest work in an arena or on the lunge believed (ours).
+const mostArenaMin = 240
+
+// mostEachRein is up to how many minutes "each rein" is taken as said of one (ours):
+// "lunge 30, each rein" may be all of it.
+const mostEachRein = 20
+
 // mostSessions is how many sessions a number alone may count (ours): "45" is none
 // of them.
 const mostSessions = 8
@@ -253,8 +263,13 @@ func (r *workReader) word(i, n int) string { return spanOf(r.toks, i, n).Of(r.te
 func (r *workReader) parse() {
 	toks := r.toks
 	all := spanOf(toks, 0, len(toks))
-	if len(toks) == 1 && toks[0].Kind == lexicon.Number && toks[0].Value == 0 || !slices.ContainsFunc(toks, func(t lexicon.Token) bool { return t.Text != "-" }) {
+	if len(toks) == 1 && toks[0].Kind == lexicon.Number && toks[0].Value == 0 || crossedOut(toks) {
 		r.out.Free = Dash
+		r.read(0, len(toks))
+		return
+	}
+	if dittoMark(toks) {
+		r.out.Ref = &Ref{Span: all, Weekday: -1, Above: true}
 		r.read(0, len(toks))
 		return
 	}
@@ -289,6 +304,12 @@ func (r *workReader) parse() {
 	if !r.out.Event {
 		r.out.StartMin = -1
 	}
+}
+
+// crossedOut says whether a cell is dashes, with slashes between them or not.
+func crossedOut(toks []lexicon.Token) bool {
+	return slices.ContainsFunc(toks, func(t lexicon.Token) bool { return t.Text == "-" }) &&
+		!slices.ContainsFunc(toks, func(t lexicon.Token) bool { return t.Text != "-" && t.Text != "/" })
 }
 
 // isCode says whether the cell is a code of work: "do." below another cell is a
@@ -419,7 +440,9 @@ func (r *workReader) clockTime(i, minute, n int) int {
 func (r *workReader) number(i int) int {
 	toks := r.toks
 	tok := toks[i]
-	if d, n := quantity.ReadDate(r.w.t, r.text, toks, i); n > 0 && !d.Weak && d.Month != 0 {
+	if d, n := quantity.ReadDate(r.w.t, r.text, toks, i); n > 0 && r.listed(i) {
+		_ = d // "10/15/5" are three numbers
+	} else if n > 0 && !d.Weak && d.Month != 0 {
 		r.out.Unread = append(r.out.Unread, d.Span)
 		return n
 	} else if n > 0 && d.Day != 0 && d.Month != 0 && (r.remark || len(r.items) == 0 && i > 0 && (r.out.Visit != "" || r.said)) {
@@ -477,6 +500,11 @@ func (r *workReader) number(i int) int {
 	return r.duration(i, d, n)
 }
 
+// listed says whether the number at token i stands behind another and a slash.
+func (r *workReader) listed(i int) bool {
+	return i > 1 && r.toks[i].Glued && r.toks[i-1].Text == "/" && r.toks[i-1].Glued && r.toks[i-2].Kind == lexicon.Number
+}
+
 // duration gives a length of time to the piece before it, or keeps it for the
 // one behind it.
 func (r *workReader) duration(i int, d quantity.Duration, n int) int {
@@ -485,7 +513,7 @@ func (r *workReader) duration(i int, d quantity.Duration, n int) int {
 	if d.High != 0 {
 		r.doubt(ARange, at, at.Of(r.text))
 	}
-	if r.toks[i].Other != 0 {
+	if r.toks[i].Other != 0 || n == 2 && d.Value >= fewestMetres && r.toks[i+1].Text == "m" {
 		r.doubt(HowMuch, at, at.Of(r.text))
 	}
 	if k := len(r.items); k > 0 && !r.items[k-1].given && (!r.comma || d.Unit != "" && !r.begins(i+n)) {

@@ -10,6 +10,9 @@ import (
 // general are kinds whose words add nothing beside another word of work.
 var general = map[string]bool{"exercise": true, "training": true, "school": true, "ride": true, "lesson": true}
 
+// arena are kinds of work nobody does for half a day.
+var arena = map[string]bool{"school": true, "lesson": true, "dressage": true, "lunge": true, "loose": true, "long rein": true, "jump": true, "poles": true, "walker": true}
+
 // joins makes one piece of two words of work that stand side by side without
 // minutes between them: "jump training", "hack exercise", "training hack",
 // "show (SJ)". It says whether it did.
@@ -169,6 +172,9 @@ func (r *workReader) named(it piece, items []piece, k int) int {
 		s.Name, s.Kind = "", ""
 	}
 	event := r.isEvent(it)
+	if it.given && it.minutes > mostArenaMin && arena[it.kind] {
+		r.doubt(TooMuch, it.span, it.span.Of(r.text))
+	}
 	switch {
 	case sum > 0 && (!it.given || math.Abs(sum-it.minutes) < 0.5):
 		s.Minutes = made

@@ -59,6 +59,9 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 func (r *workReader) wordAt(i int) int {
 	toks := r.toks
 	tok := toks[i]
+	if n := r.bothHalves(i); n > 0 {
+		return n
+	}
 	s, n := r.sense(i)
 	if _, k := r.w.t.Match(toks, i, "numbers", "articles"); k > n || k > 0 && k == n && s.Section == "fillers" || n == 0 && k > 0 {
 		if d, m := quantity.ReadDuration(r.w.t, toks, i); m > 0 {
@@ -99,6 +102,9 @@ func (r *workReader) wordAt(i int) int {
 			r.hills = r.hills || s.Key == "hills" // "hack 60 (hills)"
 			break
 		}
+		if s.Key == "jump" && r.jumpsCounted(at) {
+			return n
+		}
 		if s.Section == "work" || !r.remark {
 			r.add(piece{kind: s.Key, name: r.named1(at, s), span: at})
 		}
@@ -109,6 +115,10 @@ func (r *workReader) wordAt(i int) int {
 			r.out.Visit = s.Key
 		}
 		r.remark = r.remark || len(r.items) == 0 && !r.pending.on
+		if d, k := quantity.ReadDuration(r.w.t, toks, i+n); k > 0 && d.Unit != "" && len(r.items) == 0 && !r.pending.on && !r.begins(i+n+k) { // "clip 2 hrs"
+			r.out.Unread = append(r.out.Unread, d.Span)
+			return r.read(i, n) + k
+		}
 	case "times":
 		return r.often(i, s, n)
 	case "illness":
@@ -214,6 +224,8 @@ func (r *workReader) filler(i int, s lexicon.Sense, n int) int {
 		r.led = true
 	case "hills":
 		r.hills = true
+	case "each rein":
+		r.eachRein(spanOf(toks, i, n))
 	case "with":
 		// Who rides changes nothing; the words up to the next mark or word of work
 		// are a name.
@@ -355,4 +367,72 @@ func (r *workReader) isEvent(p piece) bool {
 		return true
 	}
 	return !p.pace && r.w.kinds[p.kind].Event
+}
+
+// eachRein doubles the minutes of a piece that are said of one rein.
+func (r *workReader) eachRein(at Span) {
+	k := len(r.items) - 1
+	if k < 0 || !r.items[k].given || r.items[k].span.End > at.Start {
+		return
+	}
+	if r.items[k].minutes > mostEachRein {
+		r.doubt(HowMuch, at, at.Of(r.text))
+		return
+	}
+	r.items[k].minutes *= 2
+}
+
+// bothHalves takes "am & pm" behind or before what is done twice; "am/pm" may be
+// either.
+func (r *workReader) bothHalves(i int) int {
+	toks, t := r.toks, r.w.t
+	am, n := t.Match(toks, i, "meals")
+	if n == 0 || am.Key != "am" || i+n >= len(toks) {
+		return 0
+	}
+	j := i + n
+	slash := toks[j].Text == "/"
+	switch _, k := t.Match(toks, j, "number joins"); {
+	case slash || toks[j].Text == "+":
+		j++
+	case k > 0:
+		j += k
+	default:
+		return 0
+	}
+	pm, n := t.Match(toks, j, "meals")
+	if n == 0 || pm.Key != "pm" {
+		return 0
+	}
+	j += n
+	switch end := j >= len(toks) || toks[j].Kind == lexicon.Mark && toks[j].Text != ":"; {
+	case end && slash && (len(r.items) > 0 || r.pending.on):
+		r.doubt(WhichTimes, spanOf(toks, i, j-i), r.word(i, j-i))
+	case end && len(r.items) > 0:
+		r.repeat(2, spanOf(toks, i, j-i), true)
+	case end && r.pending.on:
+		r.pending.d.Minutes *= 2
+		r.pending.d.Value *= 2
+	case len(r.items) == 0 && !r.pending.on && !slash:
+		r.timesAhead = 2
+	default:
+		return 0
+	}
+	return r.read(i, j-i)
+}
+
+// jumpsCounted takes a number before "jumps": how many there are, and no minutes. In
+// a bracket behind the work it says nothing more; elsewhere it has to be asked.
+func (r *workReader) jumpsCounted(at Span) bool {
+	p := r.pending
+	if !p.on || p.d.Unit != "" || !strings.HasSuffix(strings.ToLower(at.Of(r.text)), "s") {
+		return false
+	}
+	if r.depth > 0 && len(r.items) > 0 {
+		r.pending = pendingNumber{}
+		r.out.Unread = append(r.out.Unread, p.span, at)
+		return true
+	}
+	r.doubt(HowMuch, p.span, p.span.Of(r.text))
+	return false
 }

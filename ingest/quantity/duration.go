@@ -27,6 +27,13 @@ func ReadDuration(t *lexicon.Table, toks []lexicon.Token, i int) (Duration, int)
 		return Duration{}, 0
 	}
 	d := Duration{Span: num.Span, Value: num.Value, High: num.High}
+	if s, k := t.Match(toks, i+n, "amounts"); k > 0 && s.Key == "of" && num.Value < 1 && !num.IsRange() { // "three quarters of an hour"
+		_, a := t.Match(toks, i+n+k, "articles")
+		if u, m := ReadUnit(t, toks, i+n+k+a, Time); m > 0 && u == "h" {
+			d.Unit, d.Minutes, d.End = u, 60*num.Value, toks[i+n+k+a+m-1].End
+			return d, n + k + a + m
+		}
+	}
 	u, k := ReadUnit(t, toks, i+n, Time)
 	if k == 0 {
 		return d, n

@@ -33,8 +33,15 @@ func ReadNumber(t *lexicon.Table, toks []lexicon.Token, i int) (Number, int) {
 			return Number{}, 0
 		}
 		n := Number{Span: tok.Span, Value: tok.Value, Other: tok.Other}
-		// "1 and a half", "1 et demi"
+		if v, k := apostrophe(toks, i); k > 0 {
+			return Number{Span: span(toks, i, k), Value: v}, k
+		}
+		// "1 and a half", "1 et demi", "1 & 1/2"
 		if tok.Whole {
+			if _, j := t.Match(toks, i+1, "number joins"); j > 0 && isFraction(toks, i+1+j) {
+				n.Value, n.End = n.Value+toks[i+1+j].Value, toks[i+1+j].End
+				return n, 2 + j
+			}
 			if f, m := ReadAndFraction(t, toks, i+1); m > 0 {
 				n.Value, n.End = n.Value+f, toks[i+m].End
 				return n, 1 + m
@@ -75,6 +82,53 @@ func ReadNumber(t *lexicon.Table, toks []lexicon.Token, i int) (Number, int) {
 		}
 	}
 	return n, m
+}
+
+// isFraction says whether a fraction in figures stands at token i: ½, 1/2.
+func isFraction(toks []lexicon.Token, i int) bool {
+	return i < len(toks) && toks[i].Kind == lexicon.Number && !toks[i].Whole && toks[i].Value > 0 && toks[i].Value < 1
+}
+
+// apostrophe reads a decimal mark of Spain: "1'5", "2'25". Two figures behind it
+// may only be quarters: "5'30" is minutes and seconds.
+func apostrophe(toks []lexicon.Token, i int) (float64, int) {
+	if i+2 >= len(toks) || !toks[i].Whole || toks[i+1].Text != "'" || !toks[i+1].Glued || !toks[i+2].Whole || !toks[i+2].Glued {
+		return 0, 0
+	}
+	switch low := toks[i+2]; {
+	case low.End-low.Start == 1:
+		return toks[i].Value + low.Value/10, 3
+	case low.End-low.Start == 2 && (low.Value == 25 || low.Value == 50 || low.Value == 75):
+		return toks[i].Value + low.Value/100, 3
+	}
+	return 0, 0
+}
+
+// Behind reads the figures that stand right behind a unit and belong before it: the
+// half litre of "1l5", the half kilo of "1kg500", the ounces of "2lb4" and "2 lb 4",
+// and "1 litre 1/2". more is in the unit.
+func Behind(t *lexicon.Table, toks []lexicon.Token, i int, unit string) (more float64, n int) {
+	if i >= len(toks) || toks[i].Kind != lexicon.Number {
+		return 0, 0
+	}
+	tok := toks[i]
+	// Nothing that makes it an amount of its own may follow.
+	if _, k := ReadUnit(t, toks, i+1, Mass, Volume, Time); k > 0 {
+		return 0, 0
+	}
+	if _, k := t.Match(toks, i+1, "measures", "vague"); k > 0 {
+		return 0, 0
+	}
+	switch glued := tok.Glued && i > 0 && toks[i-1].Glued; {
+	case isFraction(toks, i):
+		return tok.Value, 1
+	case !tok.Whole:
+	case unit == "lb" && tok.Value < 16 && tok.End-tok.Start <= 2 && i+1 >= len(toks):
+		return tok.Value / 16, 1
+	case glued && unit != "lb" && unit != "oz" && unit != "st" && tok.End-tok.Start <= 3:
+		return tok.Value / math.Pow10(tok.End-tok.Start), 1
+	}
+	return 0, 0
 }
 
 // ReadAndFraction reads "and a half" from token i on, and how many tokens it takes.
