@@ -265,16 +265,25 @@ func TestEveryCautionAndNoteStandsOnTheCard(t *testing.T) {
 	}
 }
 
-// A kind of day that is not planned has no column, and is not lost.
-func TestADayOffThatIsNotPlannedIsOneSentence(t *testing.T) {
+// A kind of day that is not planned has no column, and is not lost: what it gets is an
+// amount below the one it stands for, on the card and on the list of the yard.
+func TestADayOffThatIsNotPlannedHasItsAmounts(t *testing.T) {
 	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
 	p.Horses[0].Days = reporttest.Week()
 	card := cardOf(t, p, 0)
-	if w := "On a day off: Breakfast – Conditioning cubes ½ scoop; Tea – Conditioning cubes ¾ scoop. Everything else as on other days."; !strings.Contains(card, reporttest.Bare(w)) {
-		t.Errorf("%q is not on\n%s", w, card)
-	}
-	if strings.Contains(card, "REST") {
-		t.Errorf("a day off is a column in\n%s", card)
+	list := reporttest.Pages(t, named(t, files(t, p, words.Meta{}), "cards.pdf"))[0]
+	for where, text := range map[string]string{"card": card, "list": list} {
+		for _, w := range []string{"ON A DAY OFF ½ scoop 250 g", "ON A DAY OFF ¾ scoop 375 g"} {
+			if strings.Count(text, reporttest.Bare(w)) != 1 {
+				t.Errorf("%q is not on the %s:\n%s", w, where, text)
+			}
+		}
+		if strings.Count(text, "ONADAYOFF") != 2 { // hay, chaff and salt are the same
+			t.Errorf("days off are told of feeds that do not change:\n%s", text)
+		}
+		if strings.Contains(text, "REST") {
+			t.Errorf("a day off is a column on the %s:\n%s", where, text)
+		}
 	}
 }
 
@@ -291,11 +300,36 @@ func TestAskFirstWhereLastWeekIsNotKnown(t *testing.T) {
 	}
 }
 
+// Less is said only where the hard feed is less: a card with more hay than planned and all
+// of its hard feed is not as planned.
+func TestLessIsSaidOnlyOfLess(t *testing.T) {
+	for _, c := range []struct {
+		planned yard.Num
+		want    string
+	}{{reporttest.Num(3), "LESS THAN PLANNED"}, {reporttest.Num(2), "NOT AS PLANNED"}, {reporttest.Num(1.5), "NOT AS PLANNED"}, {yard.Num{}, "NOT AS PLANNED"}} {
+		p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Held)
+		p.Horses[0].HardFeed.Planned = c.planned
+		all := files(t, p, words.Meta{})
+		for _, name := range []string{"cards.pdf", "office.pdf"} {
+			text := strings.Join(reporttest.Pages(t, named(t, all, name)), "")
+			for _, said := range []string{"LESS THAN PLANNED", "NOT AS PLANNED"} {
+				if strings.Contains(text, reporttest.Bare(said)) != (said == c.want) {
+					t.Errorf("planned %v, on the card 2: %s says %q: %v", c.planned, name, said, said != c.want)
+				}
+			}
+		}
+		if html := string(named(t, all, "cards.html")); !strings.Contains(html, c.want) {
+			t.Errorf("planned %v, on the card 2: the page does not say %q", c.planned, c.want)
+		}
+	}
+}
+
 // A hold must be seen on each card of a horse that needs more than one.
 func TestHeldStandsOnEveryCardOfAHorse(t *testing.T) {
-	p := reporttest.Fixture()
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 3, yard.Held)
+	p.Horses[0].HardFeed.Planned = reporttest.Num(3)
 	n := 0
-	for _, pg := range reporttest.Pages(t, named(t, files(t, reporttest.OnlyHorse(p, 3, yard.Held), words.Meta{CardsPerPage: 1}), "cards.pdf")) {
+	for _, pg := range reporttest.Pages(t, named(t, files(t, p, words.Meta{CardsPerPage: 1}), "cards.pdf")) {
 		if strings.HasPrefix(pg, "Ballymacarrett") {
 			n++
 			if !strings.Contains(pg, "LESSTHANPLANNED") {

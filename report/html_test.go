@@ -2,7 +2,10 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"math/rand/v2"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -113,7 +116,7 @@ func TestCardsForAScreenReader(t *testing.T) {
 			}
 			for _, tr := range nodes(nodes(table, "tbody")[0], "tr") {
 				rows, cells := nodes(tr, "th"), nodes(tr, "td")
-				if len(rows) != 1 || attr(rows[0], "scope") != "row" || len(cells)+1 != len(heads) {
+				if len(rows) != 1 || attr(rows[0], "scope") != "row" || len(rows)+columns(t, cells) != len(heads) {
 					t.Errorf("%v: a row of %d headings and %d cells under %d headings", in, len(rows), len(cells), len(heads))
 				}
 				for _, c := range cells {
@@ -124,6 +127,19 @@ func TestCardsForAScreenReader(t *testing.T) {
 			}
 		}
 	}
+}
+
+// columns is how many columns cells take.
+func columns(t *testing.T, cells []*html.Node) (n int) {
+	t.Helper()
+	for _, c := range cells {
+		span, err := strconv.Atoi(cmp.Or(attr(c, "colspan"), "1"))
+		if err != nil {
+			t.Error(err)
+		}
+		n += span
+	}
+	return n
 }
 
 // The same amounts as on paper, day by day, worked out here straight from the plan; and
@@ -165,8 +181,14 @@ func saysWhatIsPlanned(t *testing.T, p yard.Plan) (cells int) {
 	for i, h := range p.Horses {
 		text := reporttest.Unspaced(textIn(sections[i]))
 		must := append([]string{h.Horse.Notes}, units.Why(h)...)
+		asked := strings.Contains(text, "ASKFIRST")
+		if asked { // which is said in the line before
+			must = strings.Split(strings.ReplaceAll(strings.Join(must, "\n"), " Ask first.", ""), "\n")
+		}
 		for _, c := range h.Cautions {
-			must = append(must, units.Caution(c))
+			if !(asked && c.Key == "caution.before") { // the words above it say so
+				must = append(must, units.Caution(c))
+			}
 		}
 		for _, w := range must {
 			if !strings.Contains(strings.ToLower(text), strings.ToLower(reporttest.Unspaced(w))) {
@@ -178,10 +200,20 @@ func saysWhatIsPlanned(t *testing.T, p yard.Plan) (cells int) {
 			for _, tr := range nodes(nodes(table, "tbody")[0], "tr") {
 				feed := textIn(nodes(tr, "th")[0])
 				tds := nodes(tr, "td")
+				feed, spare, isSpare := strings.Cut(feed, ", ON A")
 				for day := range 7 {
 					kind := h.Days[day].Kind
 					if kind == yard.RestDay && h.RestAsWork {
 						kind = yard.WorkDay
+					}
+					if isSpare { // of several stages the first, which is the smallest
+						if day > 0 {
+							break
+						}
+						kind = map[string]yard.DayKind{" DAY OFF": yard.RestDay, "N EVENT DAY": yard.EventDay}[spare]
+						if slices.ContainsFunc(h.Days[:], func(d yard.DayPlan) bool { return d.Kind == kind }) {
+							t.Errorf("%s: %s is said of a day that is planned", h.Horse.Name, spare)
+						}
 					}
 					want, served := "none", false
 					for _, v := range h.Servings { // later stages stand later

@@ -71,7 +71,7 @@ func TestCautionsOfTheProgramAreSaidInTheLanguage(t *testing.T) {
 		english, want string
 	}{
 		{yard.Say("caution.event", saturday, yard.Arg{Name: "start", Value: yard.Clock(600)}, yard.Arg{Name: "last", Value: yard.Clock(360)}),
-			"Sat: event at 10:00. No hard feed after 06:00 until an hour after the work. A little hay is fine, and water always.", de.Say("caution.event", "day", "Sa", "start", "10:00", "last", "06:00")},
+			"Sat: event at 10:00. No hard feed after 06:00 until an hour after the work. Hay as on this card, and water always.", de.Say("caution.event", "day", "Sa", "start", "10:00", "last", "06:00")},
 		{yard.Say("caution.before"), "We don't know what this horse had last week. Ask before giving hard feed.", de.Say("caution.before")},
 		{yard.Say("caution.dust", yard.Names("feeds", yard.Comma, yard.FeedName, []string{"hay", "straw"})),
 			"Soak or steam hay, straw before feeding, because of what the vet found. No dust.", words.Sentence(de.Say("caution.dust", "feeds", "hay, straw"))},
@@ -130,7 +130,7 @@ func TestACardInTwoLanguages(t *testing.T) {
 	}
 	for _, w := range []string{
 		"OUT OF DATE AFTER SUN 6 DEC", "Nieważna po niedz. 6 gru", "Who gets what / Kto co dostaje", "Wed śr. REST", "EVERY DAY, rest days too CODZIENNIE", "Breakfast", "Śniadanie",
-		"LESS THAN PLANNED MNIEJ NIŻ PLANOWANO", "Daj ilości z tej karty.", "WEIGH", "ZWAŻYĆ", "ad lib", "do woli",
+		"LESS THAN PLANNED MNIEJ NIŻ PLANOWANO", "Daj ilości z tej karty.", "WEIGH", "Zważyć", "ad lib", "do woli",
 		"was 1½ scoops (750 g) a day, now 2½ scoops (1.25 kg)", "było 1½ miarki (750 g) dziennie, teraz 2½ miarki (1,25 kg)", "od czw. 3 gru",
 		"Ring / Dzwonić:", "Water always.", "Zawsze woda.", "NO CARD – ASK / BRAK KARTY – ZAPYTAJ", "Zapytaj przed karmieniem",
 		"soak it as the label says", "Odmierz wysłodki na sucho", "Polski: jeszcze nieczytane",

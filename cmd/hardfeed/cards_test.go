@@ -100,6 +100,9 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			need(w.held)
 			for _, why := range h.HeldWhy {
 				why = why[1:] // its first letter is a capital on the card
+				if h.HardFeed.Now == nil {
+					why = strings.Replace(why, " Ask first.", "", 1) // the largest words of the card say so
+				}
 				if strings.HasPrefix(language, "en") {
 					need(why)
 					continue
@@ -118,6 +121,9 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 		// stand there in English where English is spoken, and only there.
 		for _, c := range h.Cautions {
 			cautions++
+			if strings.HasPrefix(c, "We don't know what this horse had last week.") && strings.Contains(card, squeeze(w.ask)) {
+				continue // the largest words of the card say so
+			}
 			if english := strings.Contains(card, squeeze(c)); english != strings.HasPrefix(language, "en") {
 				t.Errorf("%s: %q is on the card in English: %v", h.Name, c, english)
 			}

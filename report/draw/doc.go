@@ -45,12 +45,13 @@ type Box struct {
 
 // Doc is a PDF being made. It is not for concurrent use.
 type Doc struct {
-	PageW, PageH float64 // mm, of every page
-	Drawing      string  // whose part is being drawn, for errors; "": nobody's
-	KeepBoxes    bool    // for tests: remember where text was drawn
-	Boxes        []Box   // every line of text drawn so far, in order, if they are kept
-	Cuts         []Box   // the lines along which a page is cut, if they are kept
-	Marks        []Box   // the same of scoops, bales and other drawings
+	PageW, PageH float64  // mm, of every page
+	Drawing      string   // whose part is being drawn, for errors; "": nobody's
+	KeepBoxes    bool     // for tests: remember where text was drawn
+	Boxes        []Box    // every line of text drawn so far, in order, if they are kept
+	Cuts         []Box    // the lines along which a page is cut, if they are kept
+	Marks        []Box    // the same of scoops, bales and other drawings
+	Broken       []Broken // words broken between letters, if boxes are kept
 
 	about About
 
@@ -64,9 +65,23 @@ type Doc struct {
 	buf    []byte  // what the page being drawn shows
 	sizes  [2]metrics
 	state  state
+	breaks int // letters set of words that had to be broken, also of what is not drawn
 
 	packing []<-chan packed // streams being compressed, the next to be written first
 	err     error           // the first of compressing
+}
+
+// Breaks says whether a word had to be broken in what lay lays out.
+func (d *Doc) Breaks(lay func()) bool {
+	before := d.breaks
+	lay()
+	return d.breaks > before
+}
+
+// Broken is a word that was too wide for its place and goes on in the next line.
+type Broken struct {
+	Page int
+	Word string
 }
 
 // Papers lists the papers in portrait, width and height in mm (ISO 216 and

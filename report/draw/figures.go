@@ -33,7 +33,7 @@ func (d *Doc) Figures(f Face, capMM, fractionMM float64, s string) *Group {
 	g := Space(0, high)
 	if before != "" {
 		g.Add(0, 0, d.Trim(f, high, Black, before))
-		g.W += 0.12 * fractionMM
+		g.W += 0.26 * fractionMM
 	}
 	g.Add(g.W, 0, part)
 	if after != "" {

@@ -262,9 +262,16 @@ type textLine struct {
 	capMM float64
 	feet  float64 // of its letters, below the group's top
 	text  string
+
+	broken string // the word that did not fit, of which the line has letters
 }
 
-func (l *textLine) draw(d *Doc, x, y float64) { d.text(l.face, l.capMM, l.ink, x, y+l.feet, l.text) }
+func (l *textLine) draw(d *Doc, x, y float64) {
+	d.text(l.face, l.capMM, l.ink, x, y+l.feet, l.text)
+	if d.KeepBoxes && l.broken != "" {
+		d.Broken = append(d.Broken, Broken{Page: d.Page(), Word: l.broken})
+	}
+}
 
 // textLine is a line of what is printable, high with its feet so far down.
 func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string, high, feet float64) *Group {
@@ -306,8 +313,8 @@ func tie(s string) string {
 func breaks(r rune) bool { return r == ' ' || r != '\u00a0' && unicode.IsSpace(r) }
 
 // Lines breaks s at spaces into lines no wider than w; a word wider than that
-// is broken after a hyphen, or failing that between letters. Nothing is left
-// out.
+// is broken where it is tied or after a hyphen, or failing that between letters. Nothing is
+// left out.
 func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
 	return d.Runs(capMM, w, ink, Run{f, s})
 }
@@ -326,6 +333,7 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	starts := make([]int, 0, 4) // where each begins in text
 	text := make([]byte, 0, 200)
 	lineW := 0.0
+	broken := "" // the word a line was ended in
 	end := func() {
 		var g *Group
 		for i, f := range faces {
@@ -334,6 +342,9 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 				to = starts[i+1]
 			}
 			piece := d.textLine(f, capMM, ink, string(text[starts[i]:to]), capMM*Leading, baseline*capMM)
+			if piece.text != nil {
+				piece.text.broken = broken
+			}
 			switch {
 			case len(faces) == 1:
 				g = piece
@@ -346,7 +357,7 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 		if g != nil {
 			out = append(out, g)
 		}
-		faces, starts, text, lineW = faces[:0], starts[:0], text[:0], 0
+		faces, starts, text, lineW, broken = faces[:0], starts[:0], text[:0], 0, ""
 	}
 	add := func(f Face, before, word string, width float64) {
 		if n := len(faces); n == 0 || faces[n-1] != f {
@@ -376,16 +387,22 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 				add(f, "", word, ww)
 				continue
 			}
-			for _, part := range strings.SplitAfter(word, "-") {
+			for _, part := range pieces(word) {
 				pw := d.Width(f, capMM, part)
 				if len(faces) > 0 && lineW+pw > w {
 					end()
+				}
+				if len(faces) == 0 && strings.HasPrefix(part, tieSign) {
+					part = part[len(tieSign):]
+					pw = d.Width(f, capMM, part)
 				}
 				if pw <= w {
 					add(f, "", part, pw)
 					continue
 				}
 				for _, r := range part {
+					broken = part
+					d.breaks++
 					rw := d.Width(f, capMM, string(r))
 					if len(faces) > 0 && lineW+rw > w {
 						end()
@@ -399,6 +416,21 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	return out
 }
 
+// tieSign keeps two words on one line, where a line holds them.
+const tieSign = "\u00a0"
+
+// pieces are what a word that is wider than its line is broken into: at the ties within it
+// and after its hyphens. A tie begins its piece.
+func pieces(word string) (out []string) {
+	for i, tied := range strings.Split(word, tieSign) {
+		if i > 0 {
+			tied = tieSign + tied
+		}
+		out = append(out, strings.SplitAfter(tied, "-")...)
+	}
+	return out
+}
+
 // word is how long, in bytes, the word is that s begins with, and how wide.
 func (d *Doc) word(f Face, capMM float64, s string) (n int, wide float64) {
 	w := 0.0
@@ -409,6 +441,28 @@ func (d *Doc) word(f Face, capMM float64, s string) (n int, wide float64) {
 		w += d.advance(f, r)
 	}
 	return len(s), w * capMM / capPerEm
+}
+
+// Unbroken is the height of type, between floor and top, at which no word of s has to be
+// broken between letters to fit w; the floor where there is none.
+func (d *Doc) Unbroken(f Face, top, floor, w float64, s string) float64 {
+	shown, _ := Printable(s)
+	for _, word := range strings.FieldsFunc(tie(shown), breaks) {
+		if d.Width(f, top, word) <= w {
+			continue
+		}
+		for _, part := range pieces(word) {
+			if full := d.Width(f, top, strings.TrimPrefix(part, tieSign)); full > w {
+				top *= w / full * 0.999
+			}
+		}
+	}
+	return max(top, floor)
+}
+
+// Whole is [Doc.Lines] in type that is as much smaller as no word is broken, down to floor.
+func (d *Doc) Whole(f Face, capMM, floor, w float64, ink Ink, s string) []*Group {
+	return d.Lines(f, d.Unbroken(f, capMM, floor, w, s), w, ink, s)
 }
 
 // Para is s wrapped to width w.

@@ -194,11 +194,19 @@ func Columns(w float64, shares ...float64) []float64 {
 	return shares
 }
 
+// leastCell is how small a cell's type may get before a word of it is broken, mm.
+const leastCell = 1.5
+
+// Whole is a text as a cell, w wide: no word of it is broken that smaller type holds whole.
+func Whole(d *draw.Doc, f draw.Face, capMM, w float64, text string) Cell {
+	return d.Whole(f, capMM, leastCell, w, draw.Black, text)
+}
+
 // Heading is a table's head: bold words over a rule.
 func Heading(d *draw.Doc, widths []float64, pad, capMM float64, texts ...string) *draw.Group {
 	cells := make([]Cell, len(texts))
 	for i, t := range texts {
-		cells[i] = d.Lines(draw.Bold, capMM, widths[i]-2*pad, draw.Black, t)
+		cells[i] = d.Whole(draw.Bold, capMM, leastCell, widths[i]-2*pad, draw.Black, t)
 	}
 	g := Row(widths, pad, 1e9, cells...)[0]
 	rule := g.H

@@ -35,7 +35,7 @@ func (s *office) decisionsOf() []decision {
 		case h.Status == yard.NoCard:
 			d.word, d.do = s.Word("status.no_card"), s.Word("office.do.no card")
 		case h.Status == yard.Held:
-			d.word, d.do = s.Word("status.held"), s.Word("office.do.held")
+			d.word, d.do = s.StatusWord(&h), s.Word("office.do.held")
 			if p, ok := h.HardFeed.Planned.Get(); ok && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {
 				d.what = append([]string{s.Word("office.planned", "planned", s.Main.Weight(p), "card", s.mass(h.HardFeed.Card, 2))}, d.what...)
 			}
@@ -88,14 +88,14 @@ func (s *office) decide(f *flow.Flow) {
 		lines := func(col int, face draw.Face, texts ...string) flow.Cell {
 			var out flow.Cell
 			for _, t := range texts {
-				out = append(out, d.Lines(face, body, widths[col]-2*pad, draw.Black, t)...)
+				out = append(out, flow.Whole(d, face, body, widths[col]-2*pad, t)...)
 			}
 			return out
 		}
 		who := lines(1, draw.Bold, cmp.Or(n.horse, s.Word("office.yard")))
 		switch {
 		case n.word != "":
-			who = append(who, draw.On(draw.Black, 0.5, d.Close(draw.Bold, body, widths[1]-2*pad-1, draw.White, n.word)))
+			who = append(who, draw.On(draw.Black, 0.5, d.Close(draw.Bold, d.Unbroken(draw.Bold, body, 1.5, widths[1]-2*pad-1, n.word), widths[1]-2*pad-1, draw.White, n.word)))
 		case n.severity == yard.Stop:
 			who = append(who, draw.On(draw.Black, 0.4, d.Line(draw.Bold, body, draw.White, s.Word("office.severity.stop"))))
 		}
@@ -127,7 +127,7 @@ func (s *office) asRead(f *flow.Flow) {
 	for day := range 7 {
 		shares, heads = append(shares, 0.95), append(heads, s.Main.Weekday(s.Plan.Week, day))
 	}
-	shares, heads = append(shares, 1, 1.05, 1.5, 1.5), append(heads, s.Word("office.head.now"), s.Word("office.head.planned"), s.Word("office.head.diagnoses"), s.Word("office.head.not understood"))
+	shares, heads = append(shares, 1.2, 1.05, 1.5, 1.4), append(heads, s.Word("office.head.now"), s.Word("office.head.planned"), s.Word("office.head.diagnoses"), s.Word("office.head.not understood"))
 	widths := flow.Columns(f.W, shares...)
 	var rows []*draw.Group
 	for _, h := range s.Plan.Horses {
@@ -146,7 +146,7 @@ func (s *office) asRead(f *flow.Flow) {
 			if i == 0 {
 				face = draw.Bold
 			}
-			cells[i] = d.Lines(face, 1.9, widths[i]-1.2*pad, draw.Black, t)
+			cells[i] = flow.Whole(d, face, 1.9, widths[i]-1.2*pad, t)
 		}
 		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
 	}

@@ -31,7 +31,7 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 	var rows []*draw.Group
 	for _, n := range fs {
 		text := func(i int, face draw.Face, t string) flow.Cell {
-			return d.Lines(face, 2.0, widths[i]-2*pad, draw.Black, t)
+			return flow.Whole(d, face, 2.0, widths[i]-2*pad, t)
 		}
 		at := words.Where(n.Cell)
 		if n.Cell.Text != "" && (horses || n.Cell.Text != n.Horse) { // its own page says which horse

@@ -208,8 +208,8 @@ func (s *office) weeksAhead(f *flow.Flow, h yard.HorsePlan) {
 			cost = s.Main.Figure(a.ShortMcal, 1) + words.NoBreak + "Mcal," + words.NoBreak + s.Main.Figure(a.WeightKg*s.perKg(), 1) + words.NoBreak + s.massUnit()
 		}
 		rows = append(rows, flow.Row(widths, 0.3*pad, 1e9,
-			d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, s.Main.Day(a.Beginning, true)),
-			d.Lines(draw.Regular, 2, widths[1]-2*pad, draw.Black, work),
+			flow.Whole(d, draw.Regular, 2, widths[0]-2*pad, s.Main.Day(a.Beginning, true)),
+			flow.Whole(d, draw.Regular, 2, widths[1]-2*pad, work),
 			num(2, s.Main.Figure(a.NeedMcal, 1)), num(3, s.Main.Known(a.SupplyMcal, 1, "")), num(4, s.Main.Figure(a.TargetKg*s.perKg(), 2)), num(5, s.Main.Figure(a.CardKg*s.perKg(), 2)), num(6, cost))...)
 	}
 	f.Gap(1.5)

@@ -23,7 +23,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	}
 	head := draw.Space(f.W, 0)
 	head.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y, x+f.W, y, 0.9, draw.Black) })
-	status := s.StatusWord(h.Status)
+	status := s.StatusWord(&h)
 	nameW := f.W
 	if status != "" {
 		tag := draw.On(draw.Black, 0.8, d.Line(draw.Bold, 3, draw.White, status))
@@ -197,9 +197,9 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
 		num := func(i int, r yard.Range) flow.Cell {
 			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, s.span(r, 1))}
 		}
-		rows = append(rows, flow.Row(widths, pad*0.3, 1e9, d.Lines(draw.Regular, 2, widths[0]-2*pad, draw.Black, o.Standard),
+		rows = append(rows, flow.Row(widths, pad*0.3, 1e9, flow.Whole(d, draw.Regular, 2, widths[0]-2*pad, o.Standard),
 			num(1, o.Maintenance), num(2, o.Work), num(3, o.Total),
-			d.Lines(draw.Regular, 2, widths[4]-2*pad, draw.Black, o.Unit), d.Lines(draw.Regular, 2, widths[5]-2*pad, draw.Black, o.Assumed))...)
+			flow.Whole(d, draw.Regular, 2, widths[4]-2*pad, o.Unit), flow.Whole(d, draw.Regular, 2, widths[5]-2*pad, o.Assumed))...)
 	}
 	f.Gap(1)
 	f.Table(flow.Heading(s.d, widths, pad*0.3, 1.9, s.Word("office.other standards"), s.Word("office.energy.maintenance"), s.Word("office.energy.work"), s.Word("office.total"), s.Word("office.unit"), s.Word("office.assumed")), rows)
@@ -268,7 +268,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 			side = 1
 		}
 		sides[side] = append(sides[side], flow.Row(nw, pad*0.3, 1e9,
-			d.Lines(draw.Regular, 2, nw[0]-2*pad, draw.Black, s.Main.Term(n.Name)+", "+n.Unit),
+			flow.Whole(d, draw.Regular, 2, nw[0]-2*pad, s.Main.Term(n.Name)+", "+n.Unit),
 			flow.Cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, most, n.Need.Or(-1), mark)},
 			num(2, s.brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}

@@ -45,7 +45,7 @@ func (s *office) orderList(f *flow.Flow) {
 			return flow.Cell{d.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
-			d.Lines(draw.Bold, body, widths[0]-2*pad, draw.Black, n.Feed.Name),
+			flow.Whole(d, draw.Bold, body, widths[0]-2*pad, n.Feed.Name),
 			text(1, kg), text(2, packs), text(3, s.Main.Known(n.Cost, 2, "")), text(4, stock))...)
 	}
 	f.Table(flow.Heading(s.d, widths, pad, body, s.Word("office.head.feed"), s.Word("office.order.week"), s.Word("office.order.packs"), s.Word("office.order.cost"), s.Word("office.order.lasts")), rows)
@@ -71,7 +71,7 @@ func (s *office) sources(f *flow.Flow) {
 		}
 		var cells []flow.Cell
 		for i, t := range []string{n.Feed.Name, s.Main.OrNotSaid(n.CompFrom), scoop} {
-			cells = append(cells, s.d.Lines(draw.Regular, 2, widths[i]-2*pad, draw.Black, t))
+			cells = append(cells, flow.Whole(s.d, draw.Regular, 2, widths[i]-2*pad, t))
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20, cells...)...)
 	}

@@ -27,7 +27,7 @@ func (s *office) week(f *flow.Flow, h yard.HorsePlan) {
 		if t == "" {
 			t = "–"
 		}
-		work[i] = d.Lines(draw.Regular, 1.9, widths[i]-2*pad, draw.Black, t)
+		work[i] = flow.Whole(d, draw.Regular, 1.9, widths[i]-2*pad, t)
 		feed[i] = flow.Cell{d.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, s.mass(day.HardFeedKg, 2))}
 	}
 	plot := d.Pairs(f.W, 9, 1.9, need, supply, figs, labels)
@@ -118,14 +118,14 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 				name = s.Main.Name("meal.", m.Name)
 			}
 			cells := []flow.Cell{
-				d.Lines(draw.Bold, 2, widths[0]-2*pad, draw.Black, name),
-				d.Lines(draw.Regular, 2, widths[1]-2*pad, draw.Black, mf.Feed),
+				flow.Whole(d, draw.Bold, 2, widths[0]-2*pad, name),
+				flow.Whole(d, draw.Regular, 2, widths[1]-2*pad, mf.Feed),
 			}
 			for j, col := range cols {
 				var c flow.Cell
 				stages := s.Stages(col, mf.On(col.Kind))
 				if len(stages) == 0 {
-					c = d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, s.Word(col.Nothing()))
+					c = flow.Whole(d, draw.Regular, 2, widths[j+2]-2*pad, s.Word(col.Nothing()))
 				}
 				for _, st := range stages {
 					t := st.Amount.String()
@@ -141,7 +141,7 @@ func (s *office) servingTable(f *flow.Flow, h yard.HorsePlan) {
 					if st.Amount.Unweighed {
 						t += ", " + s.Word("amount.unweighed")
 					}
-					c = append(c, d.Lines(draw.Regular, 2, widths[j+2]-2*pad, draw.Black, words.Join(": ", s.Main.Days(w, st), t))...)
+					c = append(c, flow.Whole(d, draw.Regular, 2, widths[j+2]-2*pad, words.Join(": ", s.Main.Days(w, st), t))...)
 				}
 				cells = append(cells, c)
 			}

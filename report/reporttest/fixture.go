@@ -118,6 +118,7 @@ func Fixture() yard.Plan {
 		NoCardWhy: Sayings("No body weight: the cell Horses!C9 says “big”, a number was expected, and there is no girth and length."), WeightBasis: yard.NoWeight}
 
 	crowded := Carded(longName, 612.5, Week(0, 1))
+	crowded.Days[5].Kind, crowded.Days[5].Work = event, "show 10:00"
 	for _, m := range []string{"Early feed", "Breakfast", "Lunch", "Tea", "Late feed"} {
 		for j, f := range []string{"Conditioning cubes", "Oats", "Chaff", "Soaked unmolassed sugar beet pulp shreds", "Micronised linseed", "Balancer", "Rolled barley", "Alfalfa pellets"} {
 			s := ScoopsOf(work, m, f, 0.25*float64(j+1), 0.37, 0)

@@ -44,8 +44,8 @@ func drawCards(sheet *words.Sheet, d *draw.Doc) error {
 // can be read; what not even the largest holds goes on to a second card.
 func (s paper) card(h *yard.HorsePlan, shapes []shape) (shape, []*draw.Group) {
 	c := cardOf(s, h)
-	for _, sh := range shapes {
-		if g := c.onOne(sh); g != nil {
+	for i, sh := range shapes {
+		if g := c.onOne(sh, i == len(shapes)-1); g != nil {
 			return sh, []*draw.Group{g}
 		}
 	}

@@ -28,8 +28,8 @@ func (s *paper) changeText(t words.Language, c yard.Change) []draw.Run {
 
 // notKnownBefore says once, for all feeds of a horse of which nobody knows what
 // was fed last week, what they are now; nil where there is none. Those of one
-// day stand together.
-func (s *paper) notKnownBefore(t words.Language, changes []yard.Change) []draw.Run {
+// day stand together. Where it is said already that nobody knows, it is not said again.
+func (s *paper) notKnownBefore(t words.Language, changes []yard.Change, said bool) []draw.Run {
 	var out []draw.Run
 	some := false // is known of others
 	last := yard.Weekday(-1)
@@ -57,12 +57,14 @@ func (s *paper) notKnownBefore(t words.Language, changes []yard.Change) []draw.R
 	if len(out) == 0 {
 		return nil
 	}
-	say := t.Say("before.unknown")
-	if some {
-		say = t.Say("before.unknown.some")
-	}
 	out[len(out)-1].Text += "."
-	return append([]draw.Run{{Text: say}}, out...)
+	switch {
+	case some:
+		out = append([]draw.Run{{Text: t.Say("before.unknown.some")}}, out...)
+	case !said:
+		out = append([]draw.Run{{Text: t.Say("before.unknown")}}, out...)
+	}
+	return out
 }
 
 // since is the day a change is reached, in bold.

@@ -63,7 +63,8 @@ type layout struct {
 	head    *draw.Group   // over the columns
 	meals   []*draw.Group
 	after   []*draw.Group // changes and the like, below the meals
-	wide    bool          // a number had to be made smaller than its floor
+	wide    bool          // a number had to be made smaller than its floor, or a word broken
+	broken  bool          // a word had to be broken
 }
 
 func (l layout) height() float64 {
@@ -77,6 +78,13 @@ func (l layout) height() float64 {
 }
 
 func (c *card) layout(w float64, t sizes) layout {
+	var l layout
+	l.broken = c.d.Breaks(func() { l = c.lay(w, t) })
+	l.wide = l.wide || l.broken
+	return l
+}
+
+func (c *card) lay(w float64, t sizes) layout {
 	var l layout
 	l.head = draw.Space(w, 0)
 	if c.horse.Status != yard.NoCard || len(c.horse.Servings) > 0 {
@@ -117,8 +125,9 @@ func (c *card) frame(sh shape, part string) frame {
 
 func (f frame) gap() float64 { return 0.6 * f.z }
 
-// onOne is the card as large as the shape holds it; nil where it does not hold the floors.
-func (c *card) onOne(sh shape) *draw.Group {
+// onOne is the card as large as the shape holds it; nil where it does not hold the floors,
+// or where a word would have to be broken that a larger shape may hold.
+func (c *card) onOne(sh shape, largest bool) *draw.Group {
 	f := c.frame(sh, "")
 	at := func(step int) layout {
 		t := sizesAt(1+scaleStep*float64(step), f.near)
@@ -126,7 +135,7 @@ func (c *card) onOne(sh shape) *draw.Group {
 		return c.layout(sh.w, t)
 	}
 	low := at(0)
-	if low.height() > f.room {
+	if low.height() > f.room || low.broken && !largest {
 		return nil
 	}
 	// The largest step that passes: what passes at one passes at those below it. Heights go
@@ -235,7 +244,7 @@ func (c *card) drawn(f frame, part string, gs []*draw.Group) *draw.Group {
 
 // partOf is which of a horse's cards one is, and the word that must be seen on each.
 func (c *card) partOf(n, all int) string {
-	return words.Join(", ", c.StatusWord(c.horse.Status), words.Unbroken(c.Word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all))))
+	return words.Join(", ", c.StatusWord(c.horse), words.Unbroken(c.Word("card.of", "n", strconv.Itoa(n), "all", strconv.Itoa(all))))
 }
 
 func stackHeight(gs []*draw.Group) float64 {

@@ -31,9 +31,10 @@ func (c *card) cardHead(w, z float64, part string) *draw.Group {
 	right := draw.Stack(0.9*z,
 		fit(draw.Bold, 3.7, rw, draw.Black, c.Main.WeekSpan(week)),
 		draw.Framed(0.5*z, z, until))
-	about := words.Join(" · ", line, week.Yard)
+	const then = words.NoBreak + "· " // no line begins with it
+	about := words.Join(then, line, week.Yard)
 	if c.far { // a page of this size is looked at from farther off, and its type is not that large
-		about = words.Join(" · ", about, c.Word("card.distance"))
+		about = words.Join(then, about, c.Word("card.distance"))
 	}
 	last := fit(draw.Regular, 2.4, rw, draw.Black, about)
 	if part != "" {
@@ -107,4 +108,12 @@ func askFirst(h *yard.HorsePlan) bool {
 		}
 	}
 	return false
+}
+
+// statusKey is the key of what a horse's card says, white on black.
+func statusKey(h *yard.HorsePlan) string {
+	if askFirst(h) {
+		return "status.ask"
+	}
+	return words.StatusKey(h)
 }

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"iter"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -73,6 +74,7 @@ type htmlRow struct {
 type htmlCell struct {
 	Number, Part, Unit, Aside string // Part: a fraction, which stands out by its size
 	Show, Step                bool
+	Span                      int // columns it stands for; 0: one
 }
 
 // htmlCells are the cells of a page as they stand on it: most amounts of a yard are a
@@ -146,10 +148,7 @@ func (c *card) html(id string, cells htmlCells) htmlHorse {
 	if kg, ok := h.WeightKg.Get(); ok {
 		out.About = words.Join(" ", c.Word("weight.is", "weight", c.Main.BodyWeight(kg)), c.BasisWord(h.WeightBasis))
 	}
-	key := "status." + string(h.Status)
-	if askFirst(h) {
-		key = "status.ask"
-	}
+	key := statusKey(h)
 	for _, t := range c.Languages() {
 		if !c.Main.Has(key) {
 			break
@@ -162,7 +161,7 @@ func (c *card) html(id string, cells htmlCells) htmlHorse {
 	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
 		out.Cautions = append(out.Cautions, htmlText{Text: c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason))})
 	}
-	for _, untold := range h.Cautions {
+	for _, untold := range c.cautions() {
 		for _, t := range c.Languages() {
 			if text := t.Caution(untold); t.Code == c.Main.Code || text != c.Main.Caution(untold) {
 				out.Cautions = append(out.Cautions, htmlIn(c.Sheet, t, text))
@@ -211,7 +210,14 @@ func (c *card) says(t words.Language) []string {
 		}
 		return out
 	case askFirst(c.horse) && c.horse.Status == yard.Held:
-		return append([]string{t.Say("ask.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)
+		asked := *c.horse
+		asked.HeldWhy = slices.Clone(asked.HeldWhy)
+		for i, why := range asked.HeldWhy {
+			if why.Key == "reason.now unknown" { // to ask first is said in the line before
+				asked.HeldWhy[i].Key = "ask.why.planned"
+			}
+		}
+		return append([]string{t.Say("ask.do", "who", t.AskFirst(w))}, t.Reasons(&asked, "reason.held")...)
 	case askFirst(c.horse):
 		return []string{t.Say("ask.do", "who", t.AskFirst(w)), t.Say("ask.why")}
 	case c.horse.Status == yard.Held:
@@ -235,13 +241,11 @@ func (c *card) afterTexts(t words.Language) (out []string) {
 			out = append(out, plain(c.changeText(t, ch)))
 		}
 	}
-	if runs := c.notKnownBefore(t, c.horse.Changes); runs != nil {
+	if runs := c.notKnownBefore(t, c.horse.Changes, c.beforeSaid()); runs != nil {
 		out = append(out, plain(runs))
 	}
-	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
-		if text := t.SpareText(c.chart.Spare, k); text != "" {
-			out = append(out, text)
-		}
+	if c.unweighedKey() != "" {
+		out = append(out, t.Say("who.unweighed"))
 	}
 	return out
 }
@@ -264,20 +268,36 @@ func (c *card) htmlMeal(m words.ChartMeal, cells htmlCells) htmlMeal {
 			if day > 0 && c.chart.Alike {
 				break
 			}
-			number, part := e.Number, ""
-			if i := strings.IndexAny(number, "¼½¾"); i >= 0 {
-				number, part = number[:i], number[i:]
-			}
-			cell := htmlCell{Number: number, Part: part, Unit: e.Unit, Show: c.chart.Alike || l.unit == "" && e.Unit != "", Step: r.Step(day)}
-			switch {
-			case e.Unsaid:
-				cell.Number = c.Word("amount.unsaid")
-			case e.Weigh && !l.weigh:
-				cell.Aside = c.Word("amount.weigh")
+			cell := c.htmlCell(e, c.chart.Alike || l.own(e))
+			cell.Step = r.Step(day)
+			if l.weigh {
+				cell.Aside = "" // its row says so
 			}
 			row.Cells = append(row.Cells, cells.of(cell))
 		}
 		out.Rows = append(out.Rows, row)
+		for _, p := range r.Spare {
+			cell := c.htmlCell(p.Entry, true)
+			if !c.chart.Alike {
+				cell.Span = 7
+			}
+			out.Rows = append(out.Rows, htmlRow{Feed: words.Join(", ", shown(r.Feed), c.BothOf("spare."+string(p.Kind))), Cells: []template.HTML{cells.of(cell)}})
+		}
 	}
 	return out
+}
+
+// htmlCell is an amount, its unit shown or only heard.
+func (c *card) htmlCell(e words.Entry, show bool) htmlCell {
+	cell := htmlCell{Number: e.Number, Unit: e.Unit, Show: show && e.Unit != ""}
+	if i := strings.IndexAny(e.Number, "¼½¾"); i >= 0 {
+		cell.Number, cell.Part = e.Number[:i], e.Number[i:]
+	}
+	switch {
+	case e.Unsaid:
+		cell.Number = c.Word("amount.unsaid")
+	case e.Weigh:
+		cell.Aside = c.Word("amount.weigh")
+	}
+	return cell
 }

@@ -1,6 +1,7 @@
 package wall
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -16,15 +17,13 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 	switch {
 	case c.horse.Status == yard.NoCard:
 		out = append(out, c.noCard(w, t)...)
-	case askFirst(c.horse):
-		out = append(out, c.banner(w, t, "status.ask")...)
-	case c.horse.Status == yard.Held:
-		out = append(out, c.banner(w, t, "status.held")...)
+	case askFirst(c.horse), c.horse.Status == yard.Held:
+		out = append(out, c.banner(w, t, statusKey(c.horse))...)
 	}
 	if o := c.horse.Horse.Override; c.horse.Step.Verdict == yard.StepOverridden {
 		out = append(out, c.caution(w, t, c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason)), "")...)
 	}
-	for _, untold := range c.horse.Cautions {
+	for _, untold := range c.cautions() {
 		text, also := c.Main.Caution(untold), ""
 		if c.Beside != nil {
 			if s := c.Beside.Caution(untold); s != text {
@@ -34,6 +33,22 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 		out = append(out, c.caution(w, t, text, also)...)
 	}
 	return append(out, c.notes(w, t)...)
+}
+
+// cautions are the horse's that the words above them have not said already.
+func (c *card) cautions() []yard.Saying {
+	if !askFirst(c.horse) {
+		return c.horse.Cautions
+	}
+	return slices.DeleteFunc(slices.Clone(c.horse.Cautions), func(s yard.Saying) bool { return s.Key == notKnownCaution })
+}
+
+// notKnownCaution is the caution that nobody knows what the horse had last week.
+const notKnownCaution = "caution.before"
+
+// beforeSaid says that the card says already that nobody knows what the horse had last week.
+func (c *card) beforeSaid() bool {
+	return askFirst(c.horse) || slices.ContainsFunc(c.horse.Cautions, func(s yard.Saying) bool { return s.Key == notKnownCaution })
 }
 
 // caution is a sentence behind a black bar; a second language stands under it.
@@ -131,7 +146,7 @@ func (c *card) noCard(w float64, t sizes) []*draw.Group {
 // band is g on black over the full width.
 func band(g *draw.Group, w, dx, dy float64) *draw.Group {
 	b := draw.Space(w, g.H+2*dy)
-	b.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y, w, b.H+0.05, draw.Black) }) // no hairline to the band below
+	b.Draw(func(d *draw.Doc, x, y float64) { d.Rect(x, y, w, b.H+0.3, draw.Black) }) // no hairline to the band below
 	return b.Add(dx, dy, g)
 }
 
@@ -140,7 +155,8 @@ func band(g *draw.Group, w, dx, dy float64) *draw.Group {
 func (c *card) banner(w float64, t sizes, key string) []*draw.Group {
 	d := c.d
 	// The word takes at most a third of the band: some languages have a long one.
-	word := draw.Stack(0, d.Close(draw.Bold, max(least*min(1, t.note/least), 1.7*t.note), 0.3*w, draw.White, c.Word(key)))
+	low := least * min(1, t.note/least)
+	word := draw.Stack(0, d.Close(draw.Bold, c.unbrokenCap(max(low, 1.7*t.note), low, 0.3*w, c.Word(key)), 0.3*w, draw.White, c.Word(key)))
 	if also := c.Also(key); also != "" {
 		word = draw.Stack(0.6, word, d.Close(draw.Regular, t.note, 0.3*w, draw.White, also))
 	}
@@ -205,17 +221,20 @@ func (c *card) after(w float64, t sizes) []*draw.Group {
 		}
 		say(mark, func(l words.Language) []draw.Run { return c.changeText(l, ch) })
 	}
-	if c.notKnownBefore(c.Main, c.horse.Changes) != nil {
-		say(ask, func(l words.Language) []draw.Run { return c.notKnownBefore(l, c.horse.Changes) })
+	if c.notKnownBefore(c.Main, c.horse.Changes, c.beforeSaid()) != nil {
+		say(ask, func(l words.Language) []draw.Run { return c.notKnownBefore(l, c.horse.Changes, c.beforeSaid()) })
+	}
+	if key := c.unweighedKey(); key != "" {
+		lines := closer(t.note, c.d.Lines(draw.Regular, t.note, w-in, draw.Black, c.BothOf("who.unweighed")))
+		mark := c.boxed(key, max(least*min(1, t.note/least), 0.8*t.note), w)
+		if at := mark.W + 0.5*t.note; at > in {
+			lines = closer(t.note, c.d.Lines(draw.Regular, t.note, w-at, draw.Black, c.BothOf("who.unweighed")))
+			in = at
+		}
+		out = append(out, draw.Beside(in-mark.W, mark, draw.Stack(0, lines...)))
+		in = 1.6 * t.note
 	}
 	none := draw.Space(0, 0)
-	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
-		if c.Main.SpareText(c.chart.Spare, k) != "" {
-			say(none, func(l words.Language) []draw.Run {
-				return []draw.Run{{Face: draw.Bold, Text: l.SpareText(c.chart.Spare, k)}}
-			})
-		}
-	}
 	if text := c.EditionOf(c.horse); text != "" {
 		say(none, func(l words.Language) []draw.Run {
 			if l.Code != c.Main.Code { // it says both
@@ -228,4 +247,22 @@ func (c *card) after(w float64, t sizes) []*draw.Group {
 		return nil
 	}
 	return out
+}
+
+// unweighedKey is the key of the mark beside measures of this card that nobody has weighed;
+// "" where there are none.
+func (c *card) unweighedKey() string {
+	for _, m := range c.chart.Meals {
+		for _, r := range m.Rows {
+			for _, e := range r.Days {
+				switch {
+				case e.Unweighed && c.chart.Alike:
+					return "amount.unweighed"
+				case e.Unweighed:
+					return "amount.unweighed.short"
+				}
+			}
+		}
+	}
+	return ""
 }

@@ -1,8 +1,6 @@
 package wall
 
 import (
-	"strings"
-
 	"hardfeed/report/draw"
 	"hardfeed/report/words"
 )
@@ -13,10 +11,13 @@ type paper struct {
 	d *draw.Doc
 }
 
+// boxMargin is the white inside the box round a word, in heights of its capitals.
+const boxMargin = 0.25
+
 // boxed is a word in a box: something to be done or known before dishing out. A
 // second language stands small under it.
 func (s *paper) boxed(key string, cap, w float64) *draw.Group {
-	const margin = 0.32
+	const margin = boxMargin
 	small := min(cap, least)
 	word := fitTrim(s.d, draw.Bold, cap, small, w-2*margin*cap, draw.Black, s.Word(key))
 	if t := s.Also(key); t != "" {
@@ -27,21 +28,12 @@ func (s *paper) boxed(key string, cap, w float64) *draw.Group {
 
 // boxedWidth is how wide [paper.boxed] must be for its words to stand on one line each.
 func (s *paper) boxedWidth(key string) float64 {
-	return max(s.d.Width(draw.Bold, least, s.Word(key)), s.d.Width(draw.Regular, least, s.Also(key))) + 0.7*least
+	return max(s.d.Width(draw.Bold, least, s.Word(key)), s.d.Width(draw.Regular, least, s.Also(key))) + 2*boxMargin*least + 0.1
 }
 
-// unbrokenCap is the height of bold type, between floor and top, at which no word
-// of a name has to be broken to fit w; the floor where there is none.
+// unbrokenCap is [draw.Doc.Unbroken] of bold type.
 func (s *paper) unbrokenCap(top, floor, w float64, name string) float64 {
-	shown, _ := draw.Printable(name)
-	for _, word := range strings.Fields(shown) {
-		for _, part := range strings.SplitAfter(word, "-") {
-			if full := s.d.Width(draw.Bold, top, part); full > w {
-				top *= w / full * 0.999
-			}
-		}
-	}
-	return max(top, floor)
+	return s.d.Unbroken(draw.Bold, top, floor, w, name)
 }
 
 // fitTrim is t on one line without room round it, between floor and cap; where even

@@ -2,6 +2,7 @@ package wall
 
 import (
 	"strings"
+	"unicode"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -37,49 +38,60 @@ type label struct {
 	each   string // what one measure weighs
 	weigh  bool   // all on the scale
 	warn   bool   // nobody has weighed the measure
+
+	measure bool // the unit is a measure: what is weighed says so in its cell
 }
 
-// labelOf finds what a row's amounts have in common.
+// labelOf finds what a row's amounts have in common. Where some are by one measure and
+// others are weighed, it is the measure, and the weighed ones say their own unit.
 func (c *card) labelOf(r words.Row) label {
 	var l label
-	most, first := -1.0, true
-	mixed := false
-	for _, e := range r.Days {
-		if e.Serving == nil || e.None || e.Unit == "" {
+	var most, one float64 // measures: the most of a day, and what one weighs
+	kinds := map[label]bool{}
+	measures := map[string]bool{}
+	for day, e := range r.Days {
+		if e.Serving == nil || e.None || e.Unit == "" || day > 0 && !r.Step(day) {
 			continue
 		}
 		l.warn = l.warn || e.Unweighed
-		kind := e.Unit
 		n, counted := words.ByMeasure(*e.Serving)
-		if counted {
-			kind = e.Serving.Measure
-		}
-		if !first && (kind != l.each || e.Weigh != l.weigh) {
-			mixed = true
-		}
-		first, l.each, l.weigh = false, kind, e.Weigh
 		if !counted {
-			l.unit = e.Unit
+			kinds[label{unit: e.Unit, weigh: e.Weigh}] = true
 			continue
 		}
+		measures[e.Serving.Measure] = true
 		if n > most {
 			most, l.unit = n, e.Unit
 			l.second = c.Second(func(t words.Language) string { return t.Plural(n, e.Serving.Measure) })
-		}
-	}
-	l.each = ""
-	if mixed {
-		return label{warn: l.warn}
-	}
-	l.unit, l.second = shortUnit(l.unit), shortUnit(l.second)
-	if most > 0 && !l.weigh {
-		for _, e := range r.Days {
-			if n, ok := e.Measures(); ok && n > 0 && e.Serving.Kg > 0 {
-				l.each = "1" + words.NoBreak + "=" + words.NoBreak + c.Main.Weight(float64(e.Serving.Kg)/n)
+			if e.Serving.Kg > 0 {
+				one = float64(e.Serving.Kg) / n
 			}
 		}
 	}
+	switch {
+	case len(measures) == 1:
+		l.measure = true
+		if one > 0 {
+			l.each = "1" + words.NoBreak + "=" + words.NoBreak + c.Main.Weight(one)
+		}
+	case len(measures) == 0 && len(kinds) == 1:
+		for k := range kinds {
+			l.unit, l.weigh = k.unit, k.weigh
+		}
+	default:
+		return label{warn: l.warn}
+	}
+	l.unit, l.second = shortUnit(l.unit), shortUnit(l.second)
 	return l
+}
+
+// own says that an amount's unit is not its row's, and is said in its cell.
+func (l label) own(e words.Entry) bool {
+	if e.Unit == "" {
+		return false
+	}
+	_, counted := e.Measures()
+	return l.unit == "" || l.measure && !counted
 }
 
 // mostUnit is how many letters of a measure's name stand beside its amounts: what is
@@ -132,6 +144,9 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 			if l.weigh {
 				unitW = max(unitW, c.d.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
 			}
+			if l.warn {
+				unitW = max(unitW, c.boxedWidth("amount.unweighed.short"))
+			}
 			for day, e := range r.Days {
 				if e.Serving != nil && !e.None && !(day > 0 && !r.Step(day)) {
 					widest = max(widest, c.number(e, t, 1e9).W)
@@ -141,9 +156,11 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 	}
 	unitW = min(unitW, 0.12*w) + 1.2
 	most, lowest := 0.36*w, 0.22*w
-	nameW := min(most, max(lowest, w-7*(widest+2*t.cellPad()+0.4)))
+	widest += 2*t.cellPad() + 0.4
+	widest = max(widest, c.wordsWidth(t))
+	nameW := min(most, max(lowest, w-7*widest))
 	dayW := (w - nameW) / 7
-	wide = widest+2*t.cellPad() > dayW
+	wide = widest > dayW+0.4
 	for _, name := range c.dayNames() {
 		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > dayW
 	}
@@ -171,11 +188,54 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
 			}
 			g.Add(0, g.H, row)
+			for _, p := range r.Spare {
+				g.Add(0, g.H, c.spareRow(p, w, nameW, t))
+			}
 		}
 		meals = append(meals, closed(g, w))
 	}
 	return head, meals, wide
 }
+
+// wordsWidth is how wide a day's column must be for its words not to be broken: what is
+// over it, what is to be weighed, and amounts that are words.
+func (c *card) wordsWidth(t sizes) float64 {
+	widest := 0.0
+	take := func(key string, around float64) {
+		for i, text := range []string{c.Word(key), c.Also(key)} {
+			for _, word := range strings.FieldsFunc(text, unicode.IsSpace) {
+				face := draw.Bold
+				if i > 0 {
+					face = draw.Regular
+				}
+				widest = max(widest, c.d.Width(face, least, word)+around)
+			}
+		}
+	}
+	for _, k := range c.chart.Kinds {
+		if k != yard.WorkDay {
+			take("short."+string(k), 2*onTag+0.3)
+		}
+	}
+	for _, m := range c.chart.Meals {
+		for _, r := range m.Rows {
+			l := c.labelOf(r)
+			for _, e := range r.Days {
+				switch {
+				case e.Serving == nil || e.None || e.Unsaid:
+				case l.own(e) && e.Weigh:
+					take("amount.weigh", 2*boxMargin*least+2*t.cellPad())
+				case e.Serving.AdLib:
+					take("amount.adlib", 2*t.cellPad())
+				}
+			}
+		}
+	}
+	return widest
+}
+
+// onTag is the black at each side of a word over a day, mm.
+const onTag = 0.5
 
 // closed is a meal with the rule below it.
 func closed(g *draw.Group, w float64) *draw.Group {
@@ -204,11 +264,12 @@ func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Gro
 			lines = append(lines, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
 		}
 		if k := c.chart.Kinds[day]; k != yard.WorkDay {
-			word := fitTrim(c.d, draw.Bold, t.tag, least, room-0.8, draw.White, c.Word("short."+string(k)))
+			tag := dayW - 2*onTag - 0.2
+			word := fitTrim(c.d, draw.Bold, t.tag, least, tag, draw.White, c.Word("short."+string(k)))
 			if also := c.Also("short." + string(k)); also != "" {
-				word = draw.Stack(0.4, word, fitTrim(c.d, draw.Regular, least, least, room-0.8, draw.White, also))
+				word = draw.Stack(0.4, word, fitTrim(c.d, draw.Regular, least, least, tag, draw.White, also))
 			}
-			lines = append(lines, draw.On(draw.Black, 0.5, word))
+			lines = append(lines, draw.On(draw.Black, onTag, word))
 		}
 		cells[day] = centred(0.5+0.2*t.pad, lines...)
 		high = max(high, cells[day].H)
@@ -309,73 +370,6 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 	})
 }
 
-// dayCell is one amount. Its unit stands in it only where the row's others have another.
-func (c *card) dayCell(e words.Entry, l label, w float64, t sizes) *draw.Group {
-	if e.Unsaid || e.None || e.Serving == nil {
-		return c.noAmount(e, w, t)
-	}
-	number := c.number(e, t, w)
-	var below []*draw.Group
-	if mark := scoopMark(e, t.mark); mark.W > 0 {
-		if number.W+0.8+mark.W <= w {
-			number = draw.Beside(0.8, number, mark)
-		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w && !t.list {
-			below = append(below, mark)
-		}
-	}
-	if l.unit == "" && e.Unit != "" {
-		below = append(below, fitTrim(c.d, draw.Bold, t.aside, least, w, draw.Black, shortUnit(e.Unit)))
-		if e.Weigh {
-			below = append(below, c.boxed("amount.weigh", t.tag, w))
-		}
-	}
-	return centred(0.8*max(t.pad, 0.5), append([]*draw.Group{number}, below...)...)
-}
-
-// noAmount is a cell without a number: none, or nobody has said.
-func (c *card) noAmount(e words.Entry, w float64, t sizes) *draw.Group {
-	key, face := "amount.none", draw.Regular
-	if e.Unsaid {
-		key, face = "amount.unsaid", draw.Bold
-	}
-	lines := []*draw.Group{fitTrim(c.d, face, t.aside, least, w, draw.Black, c.Word(key))}
-	if also := c.Also(key); also != "" {
-		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, w, draw.Black, also))
-	}
-	return centred(0.6, lines...)
-}
-
-// number is an amount's number: never broken, and smaller than its floor only where it
-// has more figures than a yard feeds.
-func (c *card) number(e words.Entry, t sizes, w float64) *draw.Group {
-	shown, _ := draw.Printable(e.Number)
-	if strings.IndexFunc(shown, func(r rune) bool { return r >= '0' && r <= '9' || r == '¼' || r == '½' || r == '¾' }) < 0 { // words, as ad lib
-		if e.Serving.AdLib {
-			if also := c.Second(func(l words.Language) string { return l.AmountOf(*e.Serving, false).Number }); also != "" && w < 1e6 {
-				return draw.Stack(0.6, fitTrim(c.d, draw.Bold, t.amount, min(t.amount, 3.6), w, draw.Black, shown), fitTrim(c.d, draw.Regular, least, least, w, draw.Black, also))
-			}
-		}
-		if w > 1e6 { // how wide it must be
-			return draw.Space(0, 0)
-		}
-		return fitTrim(c.d, draw.Bold, t.amount, min(t.amount, 3.6), w, draw.Black, shown)
-	}
-	g := c.d.Figures(draw.Bold, t.amount, t.fraction, shown)
-	if g.W > w {
-		by := w / g.W * 0.999
-		g = c.d.Figures(draw.Bold, t.amount*by, t.fraction*by, shown)
-	}
-	return g
-}
-
-// scoopMark draws the measures of an amount, h high; nothing of others.
-func scoopMark(e words.Entry, h float64) *draw.Group {
-	if n, ok := e.Measures(); ok {
-		return draw.Scoops(n, h)
-	}
-	return draw.Space(0, 0)
-}
-
 // feedName is a feed's name before its amounts, an arrow before it where they differ
 // from last week's: on one line, else on as many as it needs, words whole where they fit.
 func (c *card) feedName(r words.Row, w float64, t sizes) *draw.Group {
@@ -434,15 +428,37 @@ func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Gr
 				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
 			}
 			g.Add(0, g.H, row)
+			for _, p := range r.Spare {
+				g.Add(0, g.H, c.spareRow(p, w, feedW, t))
+			}
 		}
 		meals = append(meals, closed(g, w))
 	}
 	return head, meals, wide
 }
 
+// spareRow is what a kind of day gets of the feed above it that is not planned this week:
+// an amount like any other, behind the name of the day.
+func (c *card) spareRow(p words.Spare, w, nameW float64, t sizes) *draw.Group {
+	const margin = 0.7
+	key := "spare." + string(p.Kind)
+	room := nameW - 2*margin - 1.5
+	tag := fitTrim(c.d, draw.Bold, t.tag, least, room, draw.White, c.Word(key))
+	if also := c.Also(key); also != "" {
+		tag = draw.Stack(0.4, tag, fitTrim(c.d, draw.Regular, least, least, room, draw.White, also))
+	}
+	tag = draw.On(draw.Black, margin, tag)
+	amount, _ := c.amountOf(p.Entry, w-nameW-1, t)
+	high := max(tag.H, amount.H) + 2*max(t.pad, 0.5)
+	g := draw.Space(w, high)
+	g.Add(nameW-tag.W-1.5, (high-tag.H)/2, tag)
+	g.Add(nameW+1, (high-amount.H)/2, amount)
+	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+nameW, y, x+w, y, 0.2, draw.Mid) })
+}
+
 // everyKey is the key of what the one column of a week that does not change is for.
 func (c *card) everyKey() string {
-	if len(c.chart.Spare) > 0 {
+	if c.chart.Spare() {
 		return "column.every but off"
 	}
 	return "column.every"
@@ -489,58 +505,10 @@ func (c *card) dayBoxes(band *draw.Group, x, w, top, box float64) {
 // what they weigh.
 func (c *card) plainRow(r words.Row, w, feedW float64, t sizes) (_ *draw.Group, small bool) {
 	name := c.feedName(r, feedW-2, t)
-	e := r.Days[0]
-	room := w - feedW
-	var parts []*draw.Group
-	if e.Unsaid || e.None || e.Serving == nil {
-		parts = append(parts, c.noAmount(e, room, t))
-	} else {
-		if e.Weigh {
-			parts = append(parts, c.boxed("amount.weigh", t.tag, room))
-		}
-		number := c.number(e, t, room)
-		small = number.H < t.amount*0.99 && !e.Serving.AdLib
-		parts = append(parts, number)
-		if e.Unit != "" {
-			unit := fitTrim(c.d, draw.Bold, t.unit, least, room, draw.Black, e.Unit)
-			if also := c.Second(func(l words.Language) string { return l.AmountOf(*e.Serving, c.Plan.Week.Imperial).Unit }); also != "" {
-				unit = draw.Stack(0.5, unit, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
-			}
-			parts = append(parts, unit)
-		}
-		if mark := scoopMark(e, 0.85*t.amount); mark.W > 0 && mark.W < 0.5*room {
-			parts = append(parts, mark)
-		}
-		if e.Aside != "" {
-			parts = append(parts, fitTrim(c.d, draw.Regular, t.aside, least, room, draw.Black, e.Aside))
-		}
-		if e.Unweighed {
-			parts = append(parts, c.boxed("amount.unweighed", t.tag, room))
-		}
-	}
-	amount := draw.Stack(0.5*t.gap, flowLines(room, t.gap, parts)...)
+	amount, small := c.amountOf(r.Days[0], w-feedW, t)
 	high := max(name.H, amount.H) + 2*max(t.pad, 0.5)
 	g := draw.Space(w, high)
 	g.Add(0, (high-name.H)/2, name)
 	g.Add(feedW, (high-amount.H)/2, amount)
 	return g, small
-}
-
-// flowLines sets groups one after the other, on as many lines as w asks for.
-func flowLines(w, gap float64, gs []*draw.Group) []*draw.Group {
-	var out []*draw.Group
-	for i := 0; i < len(gs); {
-		wide, j := gs[i].W, i+1
-		for j < len(gs) && wide+gap+gs[j].W <= w {
-			wide += gap + gs[j].W
-			j++
-		}
-		if j == i+1 {
-			out = append(out, gs[i])
-		} else {
-			out = append(out, draw.Beside(gap, gs[i:j]...))
-		}
-		i = j
-	}
-	return out
 }

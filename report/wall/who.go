@@ -45,9 +45,10 @@ func (s *who) whoGetsWhat() {
 	const margin = 10.0
 	s.t = listSizes()
 	f := &flow.Flow{D: s.d, X: margin, W: s.d.PageW - 2*margin, Top: margin, Foot: s.d.PageH - margin - 6}
-	s.w, s.nameW, s.feedW = f.W, 0.185*f.W, 0.185*f.W
-	s.unitW = min(max(0.075*f.W, s.boxedWidth("amount.weigh")+1.2, s.measureWidth()+1.2), 0.12*f.W)
-	s.dayW = (f.W - s.nameW - s.feedW - s.unitW) / 7
+	s.w, s.dayW = f.W, max(0.08*f.W, min(0.09*f.W, s.boxedWidth("amount.weigh")+2*s.t.cellPad()+0.2))
+	s.unitW = min(max(0.07*f.W, s.boxedWidth("amount.weigh")+1.2, s.measureWidth()+1.2), 0.12*f.W)
+	s.nameW = (f.W - 7*s.dayW - s.unitW) / 2
+	s.feedW = s.nameW
 	s.title(f)
 	meals := s.meals()
 	for i, m := range meals {
@@ -213,6 +214,9 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 		g := draw.Space(s.w, 0)
 		row := c.dayRow(r, l, s.w-s.nameW, s.feedW+s.unitW, s.unitW, s.dayW, func(day int) float64 { return s.dayX(day) - s.nameW }, s.t)
 		g.Add(s.nameW, 0, row)
+		for _, p := range r.Spare {
+			g.Add(s.nameW, g.H, c.spareRow(p, s.w-s.nameW, s.feedW+s.unitW, s.t))
+		}
 		if i > 0 {
 			g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x+s.nameW, y, x+s.w, y, 0.2, draw.Mid) })
 		}
@@ -224,11 +228,8 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 // name is a horse's name, with what is to be known before it is fed.
 func (s *who) name(c *card) *draw.Group {
 	d, w := s.d, s.nameW-1.5
-	lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.4, least, w, c.horse.Horse.Name), w, draw.Black, c.horse.Horse.Name)}
-	key := "status." + string(c.horse.Status)
-	if askFirst(c.horse) {
-		key = "status.ask"
-	}
+	lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.4, s.t.low(), w, c.horse.Horse.Name), w, draw.Black, c.horse.Horse.Name)}
+	key := statusKey(c.horse)
 	word, also := "", ""
 	if s.Main.Has(key) {
 		word, also = s.Word(key), s.Also(key)
@@ -416,11 +417,12 @@ func (s *who) notes() []*draw.Group {
 			"n", strconv.Itoa(len(s.Plan.Horses)), "held", strconv.Itoa(less), "none", strconv.Itoa(none)))...)
 	}
 	if s.AnyUnweighed() {
-		for i, l := range d.Lines(draw.Regular, 2.6, s.w-8, draw.Black, s.BothOf("who.unweighed")) {
+		mark := s.boxedWidth("amount.unweighed.short")
+		for i, l := range d.Lines(draw.Regular, 2.6, s.w-mark-2, draw.Black, s.BothOf("who.unweighed")) {
 			if i == 0 {
-				l = draw.Beside(2, s.boxed("amount.unweighed.short", least, 6), l)
+				l = draw.Beside(2, s.boxed("amount.unweighed.short", least, mark), l)
 			} else {
-				l = draw.Pad(l, 8, 0, 0, 0)
+				l = draw.Pad(l, mark+2, 0, 0, 0)
 			}
 			lines = append(lines, l)
 		}

@@ -13,7 +13,19 @@ type Chart struct {
 	Meals []ChartMeal
 	Alike bool            // every day is fed the same: one column is enough
 	Kinds [7]yard.DayKind // of the days
-	Spare []Spare         // what a kind of day gets that is not planned this week
+}
+
+// Spare says that a kind of day that is not planned this week gets another amount of some
+// feed than the days that are.
+func (c Chart) Spare() bool {
+	for _, m := range c.Meals {
+		for _, r := range m.Rows {
+			if len(r.Spare) > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ChartMeal is a feeding time with its rows.
@@ -31,6 +43,7 @@ type Row struct {
 	Class   yard.FeedClass
 	Changed bool // against what is fed now
 	Days    [7]Entry
+	Spare   []Spare // what a day of another kind gets of it, where that differs
 }
 
 // Entry is what a row gives on one day.
@@ -51,12 +64,10 @@ func (e Entry) Measures() (n float64, ok bool) {
 // Same says that two entries read alike.
 func (e Entry) Same(o Entry) bool { return e.Amount == o.Amount && e.Unsaid == o.Unsaid }
 
-// Spare is what a meal gives of a feed on a kind of day that is not planned this week,
-// where that differs from the days that are.
+// Spare is what a kind of day gets that is not planned this week.
 type Spare struct {
-	Kind       yard.DayKind // rest or event
-	Meal, Feed string
-	Amount     Amount
+	Kind yard.DayKind // rest or event
+	Entry
 }
 
 // Step says that a row's amount is another one than on the day before.
@@ -77,17 +88,12 @@ func (s *Sheet) Chart(h *yard.HorsePlan) Chart {
 	kinds, as, served := days(h)
 	c := Chart{Alike: true, Kinds: kinds}
 	for _, m := range MealsOf(s.Plan.Week, h) {
-		meal := ChartMeal{Name: m.Name, Clock: m.Clock, Minute: m.Minute, Rows: s.mealRows(m, as, served)}
+		meal := ChartMeal{Name: m.Name, Clock: m.Clock, Minute: m.Minute, Rows: s.mealRows(h, m, kinds, as, served)}
 		if len(meal.Rows) > 0 {
 			c.Meals = append(c.Meals, meal)
 		}
 		for i := range meal.Rows {
 			c.Alike = c.Alike && meal.Rows[i].Alike()
-		}
-	}
-	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
-		if served[k] && !slices.Contains(kinds[:], k) && !(h.RestAsWork && k == yard.RestDay) {
-			c.Spare = append(c.Spare, s.spare(h, k, as)...)
 		}
 	}
 	return c
@@ -96,10 +102,10 @@ func (s *Sheet) Chart(h *yard.HorsePlan) Chart {
 // RowsAt are a horse's rows at one meal, as its [Sheet.Chart] has them: of a large yard
 // all charts together are much.
 func (s *Sheet) RowsAt(h *yard.HorsePlan, meal string) []Row {
-	_, as, served := days(h)
+	kinds, as, served := days(h)
 	for _, m := range MealsOf(s.Plan.Week, h) {
 		if strings.EqualFold(m.Name, meal) {
-			return s.mealRows(m, as, served)
+			return s.mealRows(h, m, kinds, as, served)
 		}
 	}
 	return nil
@@ -126,10 +132,23 @@ func days(h *yard.HorsePlan) (kinds, as [7]yard.DayKind, served map[yard.DayKind
 }
 
 // mealRows are the rows of a meal in which something is fed.
-func (s *Sheet) mealRows(m Meal, as [7]yard.DayKind, served map[yard.DayKind]bool) (out []Row) {
+func (s *Sheet) mealRows(h *yard.HorsePlan, m Meal, kinds, as [7]yard.DayKind, served map[yard.DayKind]bool) (out []Row) {
+	var others []yard.DayKind
+	for _, k := range []yard.DayKind{yard.RestDay, yard.EventDay} {
+		if served[k] && !slices.Contains(kinds[:], k) && !(h.RestAsWork && k == yard.RestDay) {
+			others = append(others, k)
+		}
+	}
 	for _, f := range m.Feeds {
-		for _, r := range s.rows(f, as, served) {
-			if r.fed() {
+		rows := s.rows(f, as, served)
+		for _, k := range others {
+			if e, differs := s.spare(f, k, as); differs {
+				last := &rows[len(rows)-1]
+				last.Spare = append(last.Spare, Spare{k, e})
+			}
+		}
+		for _, r := range rows {
+			if r.fed() || len(r.Spare) > 0 {
 				out = append(out, r)
 			}
 		}
@@ -189,58 +208,22 @@ func (s *Sheet) amountWith(v yard.Serving) Amount {
 	return a
 }
 
-// spare is what a kind of day gets that no day of the week is of, where it differs from
-// each of those that are. Of several stages it is the smallest.
-func (s *Sheet) spare(h *yard.HorsePlan, kind yard.DayKind, as [7]yard.DayKind) (out []Spare) {
+// spare is what a kind of day gets of a feed that no day of the week is of, and whether it
+// differs from any of those that are. Of several stages it is the smallest.
+func (s *Sheet) spare(f MealFeed, kind yard.DayKind, as [7]yard.DayKind) (e Entry, differs bool) {
 	none := s.AmountOf(yard.Serving{})
-	for _, m := range MealsOf(s.Plan.Week, h) {
-		for _, f := range m.Feeds {
-			a := none
-			least := -1.0
-			for _, v := range f.On(kind) {
-				if kg := float64(v.Kg); least < 0 || kg < least {
-					a, least = s.amountWith(*v), kg
-				}
-			}
-			differs := false
-			for day := range 7 {
-				other := none
-				if valid := ValidOn(f.On(as[day]), day); len(valid) > 0 {
-					other = s.amountWith(*valid[0])
-				}
-				differs = differs || other != a
-			}
-			if differs {
-				out = append(out, Spare{kind, m.Name, f.Feed, a})
-			}
+	e.Amount = none
+	for _, v := range f.On(kind) {
+		if e.Serving == nil || v.Kg < e.Serving.Kg {
+			e = Entry{Amount: s.amountWith(*v), Serving: v}
 		}
 	}
-	return out
-}
-
-// SpareText says in one sentence what a kind of day gets that is not planned; empty
-// where nothing is to be said.
-func (t Language) SpareText(spare []Spare, kind yard.DayKind) string {
-	var meals []string
-	at := ""
-	for _, p := range spare {
-		if p.Kind != kind {
-			continue
+	for day := range 7 {
+		other := none
+		if valid := ValidOn(f.On(as[day]), day); len(valid) > 0 {
+			other = s.amountWith(*valid[0])
 		}
-		amount := p.Amount.String()
-		if p.Amount.Weigh {
-			amount = t.Say("amount.weigh") + NoBreak + amount
-		}
-		part := p.Feed + " " + amount
-		if n := len(meals) - 1; n >= 0 && at == p.Meal {
-			meals[n] += ", " + part
-		} else {
-			meals = append(meals, t.Name("meal.", p.Meal)+" – "+part)
-		}
-		at = p.Meal
+		differs = differs || other != e.Amount
 	}
-	if len(meals) == 0 {
-		return ""
-	}
-	return t.Say("spare."+string(kind), "amounts", strings.Join(meals, "; "))
+	return e, differs
 }

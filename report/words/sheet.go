@@ -186,11 +186,24 @@ func (s *Sheet) Languages() []Language {
 
 // StatusWord is what is said, in white on black, of a horse whose card is not
 // simply its plan; empty for one whose is.
-func (s *Sheet) StatusWord(v yard.Status) string {
-	if key := "status." + string(v); s.Main.Has(key) {
+func (s *Sheet) StatusWord(h *yard.HorsePlan) string {
+	if key := StatusKey(h); s.Main.Has(key) {
 		return s.Word(key)
 	}
 	return ""
+}
+
+// StatusKey is the key of [Sheet.StatusWord]. A card that is not as planned says that it is
+// less only where its hard feed is: where there is more hay instead, less would be untrue.
+func StatusKey(h *yard.HorsePlan) string {
+	if h.Status == yard.Held {
+		planned, ok := h.HardFeed.Planned.Get()
+		card, known := h.HardFeed.Card.Get()
+		if !ok || !known || card > planned-0.0005 {
+			return "status.changed"
+		}
+	}
+	return "status." + string(h.Status)
 }
 
 // BasisWord is how a body weight was come by; empty where that is not said.
