@@ -8,8 +8,9 @@ import (
 	"hardfeed/report/words"
 )
 
-// Flow fills pages downwards with whole blocks. They are placed by end, once all are
-// known, so that the last page is not left with next to nothing on it.
+// Flow fills pages downwards with whole blocks. The last pages of them are placed by
+// [Flow.End], once all are known, so that none is left with next to nothing on it; the
+// pages long before, of a large yard, as they fill.
 type Flow struct {
 	D         *draw.Doc
 	X, W      float64
@@ -33,6 +34,25 @@ func (f *Flow) Put(gs ...*draw.Group) {
 		f.blocks = append(f.blocks, f.next)
 		f.next = flowBlock{}
 	}
+	if len(f.blocks) >= mostWaiting {
+		f.placeFull()
+	}
+}
+
+// mostWaiting is how many blocks wait for those after them: several pages of the
+// narrowest rows, and little memory.
+const mostWaiting = 1000
+
+// placeFull places the pages that no block to come can change: all but the last few.
+func (f *Flow) placeFull() {
+	const open = 3 // the one being filled, the one that may give it some, and one to spare
+	pages := f.laid(1, -1, 0)
+	if len(pages) <= open {
+		return
+	}
+	done := pages[:len(pages)-open]
+	f.place(done)
+	f.blocks = slices.Delete(f.blocks, 0, done[len(done)-1].next)
 }
 
 // Gap leaves white space before the next block.
@@ -61,6 +81,11 @@ func (f *Flow) Table(head *draw.Group, rows []*draw.Group) {
 	}
 	f.Keep(head.H + rows[0].H)
 	f.Put(head)
+	f.More(head, rows...)
+}
+
+// More sets more rows under the heading of the table that was put last.
+func (f *Flow) More(head *draw.Group, rows ...*draw.Group) {
 	for _, r := range rows {
 		f.next.head = head
 		f.Put(r)
@@ -134,7 +159,12 @@ func (f *Flow) pages() []flowPage {
 
 // End places the blocks; what is put next starts a new page.
 func (f *Flow) End() {
-	for _, p := range f.pages() {
+	f.place(f.pages())
+	f.blocks, f.next = nil, flowBlock{}
+}
+
+func (f *Flow) place(pages []flowPage) {
+	for _, p := range pages {
 		f.D.AddPage()
 		for i, b := range f.blocks[p.first:p.next] {
 			if i == 0 && b.head != nil {
@@ -143,7 +173,6 @@ func (f *Flow) End() {
 			f.D.Place(f.X, f.Top+p.y[i], b.g)
 		}
 	}
-	f.blocks, f.next = nil, flowBlock{}
 }
 
 // Cell is a table cell's content, lines under each other.

@@ -1,7 +1,9 @@
 package flow
 
 import (
+	"io"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"hardfeed/report/draw"
@@ -63,5 +65,51 @@ func TestNoFlowEndsOnNextToNothing(t *testing.T) {
 	}
 	if saved < 20 || moved < 20 {
 		t.Errorf("only %d pages were saved and %d filled up", saved, moved)
+	}
+}
+
+// Pages placed as they fill are those of a flow that waits for its end: every row on its
+// page and at its height, whatever stands before and after.
+func TestPagesPlacedAsTheyFillAreTheSame(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 2))
+	for _, rows := range []int{mostWaiting - 1, mostWaiting, 3*mostWaiting + 17} {
+		var heights []float64
+		for range rows {
+			heights = append(heights, float64(3+r.IntN(9)))
+		}
+		whole := &Flow{W: 100, Top: 10, Foot: 210}
+		var got, want []draw.Box
+		doc, err := draw.New("A4", false, draw.About{}, io.Discard)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := &Flow{D: doc, W: 100, Top: 10, Foot: 210}
+		head := draw.Space(100, 5)
+		for i, h := range heights {
+			row := draw.Space(100, h).Draw(func(d *draw.Doc, _, y float64) { got = append(got, draw.Box{Page: d.Page(), Y: y, H: h}) })
+			if i == 0 {
+				f.Table(head, []*draw.Group{row})
+				whole.Table(head, []*draw.Group{draw.Space(100, h)})
+				continue
+			}
+			f.More(head, row)
+			whole.next.head = head
+			whole.next.g = draw.Space(100, h)
+			whole.blocks, whole.next = append(whole.blocks, whole.next), flowBlock{}
+		}
+		if rows > 2*mostWaiting && len(f.blocks) > mostWaiting {
+			t.Errorf("%d of %d rows wait for the end", len(f.blocks), rows)
+		}
+		f.End()
+		for n, p := range whole.pages() {
+			for i, b := range whole.blocks[p.first:p.next] {
+				if b.g != head {
+					want = append(want, draw.Box{Page: n + 1, Y: 10 + p.y[i], H: b.g.H})
+				}
+			}
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%d rows stand elsewhere", rows)
+		}
 	}
 }

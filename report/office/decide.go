@@ -129,8 +129,8 @@ func (s *office) asRead(f *flow.Flow) {
 	}
 	shares, heads = append(shares, 1.2, 1.05, 1.5, 1.4), append(heads, s.Word("office.head.now"), s.Word("office.head.planned"), s.Word("office.head.diagnoses"), s.Word("office.head.not understood"))
 	widths := flow.Columns(f.W, shares...)
-	var rows []*draw.Group
-	for _, h := range s.Plan.Horses {
+	head := flow.Heading(d, widths, 0.6*pad, 1.9, heads...)
+	for at, h := range s.Plan.Horses {
 		texts := []string{h.Horse.Name, s.weightRead(h)}
 		for day := range 7 {
 			texts = append(texts, s.workRead(h.Horse, day))
@@ -148,9 +148,13 @@ func (s *office) asRead(f *flow.Flow) {
 			}
 			cells[i] = flow.Whole(d, face, 1.9, widths[i]-1.2*pad, t)
 		}
-		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
+		rows := flow.Row(widths, 0.6*pad, f.Room()-20, cells...)
+		if at == 0 {
+			f.Table(head, rows)
+		} else {
+			f.More(head, rows...)
+		}
 	}
-	f.Table(flow.Heading(d, widths, 0.6*pad, 1.9, heads...), rows)
 }
 
 // weightRead is a body weight with where it comes from.

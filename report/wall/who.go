@@ -54,15 +54,26 @@ func (s *who) whoGetsWhat() {
 	for i, m := range meals {
 		f.Gap(4)
 		head := s.mealHead(m)
-		rows := s.mealRows(m, f.Room()-head.H)
 		total := head.H
-		for _, r := range rows {
-			total += r.H
-		}
+		var page []*draw.Group // the rows, until they are more than a page
+		s.mealRows(m, f.Room()-head.H, func(rows ...*draw.Group) {
+			full := total > f.Room()
+			for _, r := range rows {
+				total += r.H
+			}
+			switch {
+			case full:
+				f.More(head, rows...)
+			case total > f.Room():
+				f.Table(head, append(page, rows...))
+			default:
+				page = append(page, rows...)
+			}
+		})
 		if total <= f.Room() { // one page to carry along
 			f.Keep(total)
+			f.Table(head, page)
 		}
-		f.Table(head, rows)
 		if len(s.Plan.Horses) > aPageful && i < len(meals)-1 { // what waits for its page is much; the notes go with the last meal
 			f.End()
 		}
@@ -144,9 +155,9 @@ func (s *who) mealHead(m words.Meal) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+h, x+s.w, y+h, 0.6, draw.Black) })
 }
 
-// mealRows are the horses at one meal, those who get nothing by name, and the totals;
+// mealRows puts the horses at one meal, those who get nothing by name, and the totals;
 // nothing is higher than room.
-func (s *who) mealRows(m words.Meal, room float64) (out []*draw.Group) {
+func (s *who) mealRows(m words.Meal, room float64, put func(...*draw.Group)) {
 	round := m.Name != words.AllDay
 	var idle, without []string
 	sums := sumsOf(s.Sheet)
@@ -157,21 +168,21 @@ func (s *who) mealRows(m words.Meal, room float64) (out []*draw.Group) {
 		empty := len(c.horse.Servings) == 0 // nobody has said what it gets, or nothing was worked out
 		switch {
 		case len(rows) > 0:
-			out = append(out, s.horse(c, rows, room)...)
+			put(s.horse(c, rows, room)...)
 			sums.add(rows)
 		case empty && round:
 			without = append(without, c.horse.Horse.Name)
-			out = append(out, s.asked(c))
+			put(s.asked(c))
 		case !empty:
 			idle = append(idle, c.horse.Horse.Name)
 		}
 	}
 	s.d.Drawing = ""
 	if len(idle) > 0 && round { // named, so that nobody looks for them in vain
-		out = append(out, draw.Space(s.w, 0.8))
-		out = append(out, s.d.Lines(draw.Regular, 2.6, s.w, draw.Black, s.Word("who.idle", "names", strings.Join(idle, "; ")))...)
+		put(draw.Space(s.w, 0.8))
+		put(s.d.Lines(draw.Regular, 2.6, s.w, draw.Black, s.Word("who.idle", "names", strings.Join(idle, "; ")))...)
 	}
-	return append(out, s.totals(sums, without, round)...)
+	put(s.totals(sums, without, round)...)
 }
 
 // horse is a horse's lines, its name before the first, together where that is not higher
