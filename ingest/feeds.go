@@ -67,6 +67,9 @@ func (r *reader) readFeed(t *table, rw row) {
 	f.OpenedOn = r.takeDate(t, t.cell(rw, "opened on"), yard.Say("field.date.opened"), "")
 	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), yard.Say("field.date.best before"), "")
 	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), yard.Say("field.date.analysis"), "")
+	if col, ok := t.col("label rate"); ok {
+		f.LabelKg = r.take(t, rw.at(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
+	}
 	f.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
 	r.feedAt[fold(name)] = len(r.week.Feeds)
 	r.week.Feeds = append(r.week.Feeds, f)

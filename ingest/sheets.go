@@ -96,6 +96,7 @@ var columnWords = withConstituents(map[sheetKind]map[string][]string{
 		"batch since": {"batch since", "batch", "new batch", "since", "batch from"},
 		"opened on":   {"opened", "opened on", "bale opened", "tub opened", "date opened"},
 		"best before": {"best before", "expires", "expiry", "use by", "expiry date", "best before date"},
+		"label rate":  {"label rate", "feeding rate", "label dose", "most a day", "daily dose"},
 		"analysed on": {"analysed on", "analysed", "analyzed", "date of analysis", "analysis date", "tested on"},
 		"notes":       {"notes", "note", "remarks", "comments", "label says", "label"},
 	},

@@ -58,7 +58,7 @@ func (c *horseWeek) nextWeek() *horseWeek {
 		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
 	}
 	l.bucket = slices.Clone(c.bucket)
-	l.otherChanges = nil
+	l.otherChanges, l.completes = nil, false
 	l.WorkClass, l.WorkMinutes = work.WeekClass(h.Work)
 	l.needs = l.need(nil)
 	return &l
@@ -71,7 +71,9 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 	n := c.nextWeek()
 	for i := range n.bucket {
 		it := &n.bucket[i]
-		it.chosenKg = 0
+		if !it.mayComeIn { // what came in half goes on to its whole
+			it.chosenKg = 0
+		}
 		if it.hard() {
 			it.planned = portion{} // hers was for the one week
 		}

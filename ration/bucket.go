@@ -17,8 +17,9 @@ type item struct {
 	assumedForage bool      // nobody wrote it down: ad lib forage taken because no forage is named
 	grazed        bool      // eaten off the field, by the hours the horse is out
 	offered       bool      // no row on the rations sheet: the chooser may take it or leave it
+	mayComeIn     bool      // for what the ration is short of: the chooser may bring it in, or more of it
 	tied          []float64 // 1 for each meal its rows name, nil where a row names none
-	chosenKg      float64   // a day, where the chooser brings in a hard feed that is not fed now
+	chosenKg      float64   // a day, where the chooser brings in a feed that is not fed now
 	mealKg        float64   // of a hard feed: what one meal has room for beside the others
 }
 

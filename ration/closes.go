@@ -16,6 +16,34 @@ const (
 	mostSupplementKg = 0.1
 )
 
+// labelHorseKg is the horse that labels give their rates for: common practice, no source.
+const labelHorseKg = 500.0
+
+// labelUnitKg is what a supplement is weighed in: what its label counts in grams only is
+// weighed by the gram (ours).
+func labelUnitKg(labelKg float64) float64 {
+	for _, unit := range []float64{supplementUnitKg, supplementUnitKg / 2} {
+		if labelKg >= 5*unit {
+			return unit
+		}
+	}
+	return gramKg
+}
+
+// labelKg is the most of a feed a day that its label allows the horse.
+func (c *dish) labelKg(it item) (kg float64, labelled bool) {
+	kg, labelled = it.feed.Feed.LabelKg.Get()
+	return kg * c.bodyKg / labelHorseKg, labelled
+}
+
+// balancerKg is the most of a balancer a day that the chooser gives.
+func (c *dish) balancerKg(it item) float64 {
+	if kg, labelled := c.labelKg(it); labelled {
+		return kg
+	}
+	return usualBalancerKg * c.bodyKg / 100
+}
+
 // closing is an amount of one feed of the room, kg a day, and the nutrients that it would
 // bring to their need.
 type closing struct {
@@ -63,7 +91,10 @@ func (c *served) whatCloses(lines []yard.Nutrient, room *feedRoom) []closing {
 // closedBy is the smallest amount of a feed that makes up all of what is short that any
 // amount of it could, beside what comes in already.
 func (c *served) closedBy(it item, short, all []yard.Nutrient, with []closing) closing {
-	unit, most := c.closingAmounts(it)
+	unit, most := c.completingAmounts(it, c.final)
+	if i := slices.IndexFunc(c.bucket, func(o item) bool { return o.feed == it.feed }); i >= 0 && it.class() != yard.Salt {
+		most -= c.final[i] // what is named comes on top
+	}
 	best := closing{it: it}
 	var kept map[yard.RuleID]yard.Severity
 	for n := 1; !above(float64(n)*unit, most); n++ {
@@ -87,33 +118,36 @@ func (c *served) closedBy(it item, short, all []yard.Nutrient, with []closing) c
 	return best
 }
 
-// closingAmounts are the unit and the most of a feed that may be thought of, kg a day.
-func (c *served) closingAmounts(it item) (unitKg, mostKg float64) {
-	switch {
+// completingAmounts are the unit and the most of a feed that may be thought of beside
+// what is fed, kg a day.
+func (c *dish) completingAmounts(it item, fed dailyKg) (unitKg, mostKg float64) {
+	switch label, labelled := c.labelKg(it); {
 	case it.balancer():
-		return weighUnitKg, balancerKg * c.bodyKg / 100
+		return weighUnitKg, c.balancerKg(it)
+	case it.class() == yard.Supplement && labelled:
+		return labelUnitKg(label), label
 	case it.class() == yard.Supplement:
-		return supplementUnitKg, mostSupplementKg
+		return supplementUnitKg, mostSupplementKg * c.bodyKg / labelHorseKg
 	case it.class() == yard.Salt:
-		fed := 0.0
+		salt := 0.0
 		for i, o := range c.bucket {
 			if o.class() == yard.Salt {
-				fed += c.final[i]
+				salt += fed[i]
 			}
 		}
-		return saltUnitKg, saltRoom*guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000 - fed
+		return saltUnitKg, saltRoom*guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000 - salt
 	}
 	return supplementUnitKg, 0
 }
 
 // enough is how much of a nutrient is no shortfall.
-func (c *served) enough(n yard.Nutrient) float64 {
+func (c *horseWeek) enough(n yard.Nutrient) float64 {
 	return (1 - c.rules.EnergyBandPct/100) * n.Need.Or(0)
 }
 
 // isShort says whether a nutrient is short of its need even where every feed holds the
 // most that it may.
-func (c *served) isShort(n yard.Nutrient) bool {
+func (c *horseWeek) isShort(n yard.Nutrient) bool {
 	high, ok := n.Between.High.Get()
 	return ok && high < c.enough(n)
 }

@@ -145,10 +145,27 @@ func (c *dish) energyOf(d dailyKg) (mcal float64, known bool) {
 // not, and the figure is then a lower bound.
 func (c *dish) meanSupply(ordinary dailyKg) (mcal float64, known bool) {
 	known = !c.noForage
-	add := func(d dailyKg) {
+	c.eachDay(ordinary, func(d dailyKg) {
 		v, ok := c.energyOf(d)
 		mcal, known = mcal+v/7, known && ok
-	}
+	})
+	return mcal, known
+}
+
+// inSevenDays is what is fed of each item if an ordinary day were fed all week, kg.
+func (c *dish) inSevenDays(ordinary dailyKg) []float64 {
+	week := make([]float64, len(c.bucket))
+	c.eachDay(ordinary, func(d dailyKg) {
+		for i := range d {
+			week[i] += d[i]
+		}
+	})
+	return week
+}
+
+// eachDay gives the seven days of a week with one ordinary day, its days off and events as
+// they are fed.
+func (c *dish) eachDay(ordinary dailyKg, add func(dailyKg)) {
 	off := c.onRest(ordinary, c.restCut(ordinary))
 	meals := c.shares(ordinary)
 	for d, w := range c.Horse.Work {
@@ -167,7 +184,6 @@ func (c *dish) meanSupply(ordinary dailyKg) (mcal float64, known bool) {
 			add(ordinary)
 		}
 	}
-	return mcal, known
 }
 
 // marksPassed is the marks a day passes, each with how badly.

@@ -27,7 +27,7 @@ type weekly struct {
 // total adds one thing up over the week. What is not known of a feed is no doubt
 // where the most that feeds of its kind are believed to hold comes to less than
 // consequencePct of the need.
-func (c *served) total(week []float64, of func(yard.Composition) yard.Num, needed yard.Num) weekly {
+func (c *horseWeek) total(week []float64, of func(yard.Composition) yard.Num, needed yard.Num) weekly {
 	var t weekly
 	spared := needed.Or(0) * consequencePct / 100
 	low, high := 0.0, 0.0
@@ -67,7 +67,7 @@ func (c *served) total(week []float64, of func(yard.Composition) yard.Num, neede
 
 // grazedEndsKg are the ends of what is eaten of a feed a day, kg as fed: of grass
 // what may be grazed in the hours, of all else what is served.
-func (c *served) grazedEndsKg(i int, kg float64) (least, most float64) {
+func (c *horseWeek) grazedEndsKg(i int, kg float64) (least, most float64) {
 	it := c.bucket[i]
 	dm, ok := it.feed.Composition.DM.Get()
 	if !it.grazed || !ok || dm <= 0 {

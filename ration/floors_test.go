@@ -40,5 +40,5 @@ var floors = struct {
 	calmStops: floor{0, 0}, calmWarns: floor{0.08, 0.2}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.32, 0.34}, weighed: floor{0.09, 0.105}, not50g: floor{0, 0}, steps: floor{1.195, 1.26}, manySteps: floor{0.055, 0.066}, hayJumps: floor{0.04, 0.04},
+	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.18, 1.25}, manySteps: floor{0.055, 0.066}, hayJumps: floor{0.04, 0.04},
 }

@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/need"
@@ -26,6 +27,7 @@ var goalsInOrder = []goal{
 	{energyGoal, "kcal a week", (*formulation).energyOutsideBand},
 	{"energy from hard feed", "kcal a week", (*formulation).energyFromHardFeed},
 	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
+	{"brought in for them", "g a day", (*formulation).broughtIn},
 	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
 	{"feeds changed", "feeds", (*formulation).feedsChanged},
 	{"feeds", "feeds", (*formulation).feedsGiven},
@@ -91,29 +93,60 @@ func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
 // nutrientsShort counts in millionths of the need, in whole per cents: analyses are
 // not known more finely. What is not known of a feed counts at the most that its kind is
 // published to hold, as a shortfall is claimed only where even that is short. A nutrient
-// that has no such end for some feed is left out.
+// that has no such end for some feed of consequence is left out.
 func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	const millionth = 1e6
 	c := m.c
 	var short []choose.Row
 	for _, n := range need.Nutrients() {
 		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		if asked > 0 && m.knownOf(func(it item) yard.Num { return atMostHolds(it, n.Content) }) {
-			holds := func(it *item) float64 { return atMostHolds(*it, n.Content).Or(0) }
+		spared := 0.0
+		if c.completes { // as the shortfall is reckoned that it is to make up
+			spared = asked * consequencePct / 100
+		}
+		if asked > 0 && m.mostUnknown(n.Content) <= spared {
+			holds := func(it *item) float64 { return m.countedOn(*it, n.Content).Or(0) }
 			short = append(short, choose.Row{Sum: m.whole(m.inWeek(holds), millionth/(asked*7)), Low: millionth, High: choose.NoHigh})
 		}
 	}
 	return choose.Goal{Bands: short, Grain: millionth / 100}, true
 }
 
-// atMostHolds is what a kg of a feed holds of a nutrient: its own figure or its kind's
-// mean, else the most its kind is published to hold.
-func atMostHolds(it item, of func(yard.Composition) yard.Num) yard.Num {
-	if own := it.feed.Contains(1, of(it.feed.Composition)); own.IsKnown() {
+// countedOn is what a kg of a feed counts of a nutrient against a shortfall: its own
+// figure or its kind's mean, else the most its kind is published to hold, else the most
+// there can be of it. A feed that may come in is counted on for what is known of it.
+func (m *formulation) countedOn(it item, of func(yard.Composition) yard.Num) yard.Num {
+	own := it.feed.Contains(1, of(it.feed.Composition))
+	switch high := it.feed.Between(1, of).High; {
+	case own.IsKnown() || m.mayBring(it):
 		return own
+	case high.IsKnown():
+		return high
 	}
-	return it.feed.Between(1, of).High
+	return it.feed.AtMost(1, of)
 }
+
+// mostUnknown is the most that feeds bring a day of what has no end for them, as
+// [horseWeek.total] counts it.
+func (m *formulation) mostUnknown(of func(yard.Composition) yard.Num) float64 {
+	if m.c.noForage {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for i, it := range m.c.bucket {
+		if m.mayBring(it) || it.feed.Contains(1, of(it.feed.Composition)).IsKnown() || it.feed.Between(1, of).High.IsKnown() || !m.mayBeFed(i) {
+			continue
+		}
+		if m.amount[i] == nil {
+			return math.Inf(1)
+		}
+		most += slices.Max(m.amount[i]) * it.feed.AtMost(1, of).Or(math.Inf(1))
+	}
+	return most
+}
+
+// mayBring says whether an item may come in for what is short.
+func (m *formulation) mayBring(it item) bool { return m.c.completes && it.mayComeIn }
 
 // hardFeedGrainPct is how finely hard feed is counted, % of the week's need: what
 // differs by less leaves the choice to the nutrients and to what is fed now. Ours.
@@ -122,8 +155,14 @@ const hardFeedGrainPct = 2
 // energyFromHardFeed puts forage first. Hard feed counts by its energy, in whole
 // grains: by the kilo the starchiest would win, because it is the densest.
 func (m *formulation) energyFromHardFeed() (choose.Goal, bool) {
+	fed := func(it *item) float64 {
+		if m.mayBring(*it) { // it comes in for what it holds
+			return 0
+		}
+		return inDM(energyIn)(it)
+	}
 	return choose.Goal{
-		Sum:   m.whole(m.inWeekKg(ofClass(yard.HardFeed, inDM(energyIn))), 1000),
+		Sum:   m.whole(m.inWeekKg(ofClass(yard.HardFeed, fed)), 1000),
 		Grain: max(1, int64(m.needKcal()*hardFeedGrainPct/100)),
 	}, true
 }

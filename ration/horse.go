@@ -18,6 +18,8 @@ type horseWeek struct {
 	now          dailyKg        // ordinary day as fed now; hard feed meaningful only if nowKnown
 	hardNow      yard.Num       // kg of it a day
 	wasFed       yard.FedEnergy // of the ordinary day in the week before, as the sheet has it
+	completes    bool           // the chooser may bring in what the ration is short of, beside mainKg at the least
+	mainKg       float64        // of the main forage
 	otherChanges []yard.Saying  // other changes that, with past colic, leave no room for more hard feed
 }
 

@@ -11,19 +11,23 @@ import (
 
 // options are the amounts each item may be given, kg as fed on a work day,
 // rising; nil: it stays as it is.
-func (c *dish) options(base dailyKg) [][]float64 {
+func (c *horseWeek) options(base dailyKg) [][]float64 {
 	out := make([][]float64, len(c.bucket))
 	main := c.mainForage()
 	forbidden := guard.Forbidden(c.evaluate(base, c.keepsMealPattern), c.rules.Limits)
 	for i, it := range c.bucket {
 		switch {
+		case c.completes && it.mayComeIn && forbidden[i] == "":
+			out[i] = c.completingOptions(it)
+		case it.hard() && it.mayComeIn && it.chosenKg > 0:
+			out[i] = []float64{it.chosenKg}
 		case it.grazed || it.startingPortion().adLib:
 		case it.hard() && forbidden[i] != "":
 			out[i] = []float64{0}
 		case it.hard():
 			out[i] = c.hardFeedOptions(it)
 		case i == main:
-			out[i] = c.forageOptions(i, base)
+			out[i] = slices.DeleteFunc(c.forageOptions(i, base), func(kg float64) bool { return c.completes && below(kg, c.mainKg) })
 		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && it.movable():
@@ -73,7 +77,7 @@ func (c *dish) hardFeedOptions(it item) []float64 {
 	case it.feed.Cereal && c.harmedByCereal():
 		return []float64{0}
 	case it.balancer():
-		most = balancerKg * c.bodyKg / 100
+		most = c.balancerKg(it)
 	}
 	return amounts(unit, most, it.now)
 }
@@ -105,10 +109,9 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 // weight a day: common practice is 0.1, no source.
 const smallBalancerKg = 0.15
 
-// balancerKg is what the chooser gives of a balancer at the most, kg per 100 kg of
-// body weight a day: common practice, no source. What its label says goes before it,
-// and is the yard's to write as planned.
-const balancerKg = 0.1
+// usualBalancerKg is what the chooser gives of a balancer at the most where its label
+// gives no rate, kg per 100 kg of body weight a day: common practice, no source.
+const usualBalancerKg = 0.1
 
 // balancer says whether a feed is a balancer: vitamins and minerals in little feed.
 func (it item) balancer() bool {

@@ -18,6 +18,7 @@ import (
 func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	c, offered := c.offer(room)
 	p := c.choice(nil)
+	c, p = c.completed(room, p)
 	if p.kept != nil {
 		say.add(*p.kept)
 	}
@@ -26,6 +27,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	}
 	c = c.bringing(p.target)
 	c.sayTaken(p.target, offered, say)
+	c.sayBroughtIn(p, say)
 	c.workedChoice(say, "ration chosen, the target", p.target, p.how)
 	if supply, _ := c.meanSupply(p.target); p.never != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
 		say.add(*p.never)
@@ -53,6 +55,7 @@ type proposal struct {
 	kept    *yard.Finding // why what is fed is kept; nil: it was chosen
 	never   *yard.Finding // why hard feed is not raised; nil: it may be
 	ahead   outlook       // the weeks to come that it looked at
+	madeUp  []string      // nutrients that were short until feeds came in for them
 }
 
 // choice is the proposal for a horse's week; known are weeks to come already looked
@@ -254,7 +257,7 @@ func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 	with := *c
 	with.bucket = slices.Clone(c.bucket)
 	for i := range with.bucket {
-		if it := &with.bucket[i]; it.hard() && c.now[i] == 0 && target[i] > 0 {
+		if it := &with.bucket[i]; (it.hard() || it.mayComeIn) && c.now[i] == 0 && target[i] > 0 {
 			it.chosenKg = target[i]
 		}
 	}

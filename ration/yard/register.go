@@ -208,6 +208,7 @@ var register = []Rule{
 	{"mail-waiting", []Severity{Warn, Note}, Upkeep, nil},
 	{"name-print", []Severity{Warn, Note}, Upkeep, nil},
 	{"nutrient", []Severity{Warn, Note}, Upkeep, nil},
+	{"brought-in", []Severity{Note}, Upkeep, nil},
 	{"room-analysis", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-batch", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-expired", []Severity{Warn, Note}, Upkeep, nil},

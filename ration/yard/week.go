@@ -431,6 +431,7 @@ type Feed struct {
 	OpenedOn        time.Time   // bale or tub opened; zero: not said
 	BestBefore      time.Time   // zero: not said
 	AnalysedOn      time.Time   // date of the analysis; zero: not said
+	LabelKg         Num         // most the label allows a horse of 500 kg a day, kg as fed
 	Notes           string      // what the label says beyond figures
 }
 

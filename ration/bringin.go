@@ -1,0 +1,229 @@
+package ration
+
+import (
+	"math"
+	"slices"
+
+	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// completed is a proposal in which balancer, salt or supplements of the room come in where
+// the ration is short of what they hold (design §5.6). The chooser decides it: the horse's
+// week is chosen again with them among the feeds, and it stays as it was where they make up
+// nothing or pass a mark that was kept.
+func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal) {
+	if !c.mayBringIn(p) {
+		return c, p
+	}
+	short := c.shortIn(p.target)
+	if len(short) == 0 {
+		return c, p
+	}
+	with := c.offerCompleting(room, short, p)
+	if with == nil {
+		return c, p
+	}
+	more := make([]float64, len(with.bucket)-len(c.bucket))
+	var ahead outlook
+	for _, w := range p.ahead {
+		h := *w.horse
+		h.bucket, h.now = append(slices.Clone(h.bucket), with.bucket[len(c.bucket):]...), append(slices.Clone(h.now), more...)
+		ahead = append(ahead, outlookWeek{&h, append(slices.Clone(w.target), more...)})
+	}
+	q := with.choice(ahead)
+	left, less := with.shortIn(q.target), 0.0
+	for name, was := range short {
+		by := was - left[name]
+		if less += by; by > 0 {
+			q.madeUp = append(q.madeUp, name)
+		}
+	}
+	if q.how.broken() > p.how.broken() || less*100 < c.rules.EnergyBandPct || with.passesMore(q.target, c.marksPassed(p.target)) {
+		return c, p
+	}
+	slices.Sort(q.madeUp)
+	return with, q
+}
+
+// mayBringIn says whether a horse may have a feed of its own accord that it is not fed now:
+// not where what is fed is not known or is kept, where a vet's word is not understood or
+// allows one change at a time (limits D-08), where its work is not known, not where it
+// leaves what it gets, and not where no ration keeps every top limit.
+func (c *horseWeek) mayBringIn(p proposal) bool {
+	return c.nowKnown && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.Horse) == nil && !guard.Has(c.Horse.Diagnoses, yard.PastColic) && !c.WorkAtLeast && !c.Horse.OffFeed
+}
+
+// shortIn are the nutrients of which a week on an ordinary day's ration is short, even where
+// every feed holds the most that it may, each with the share of the need that is missing.
+func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
+	short := map[string]float64{}
+	week := c.inSevenDays(d)
+	for _, n := range need.Nutrients() {
+		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		ends := c.total(week, n.Content, yard.Known(needed)).ends
+		if needed > 0 && c.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
+			short[n.Name] = 1 - ends.High.Or(0)/needed
+		}
+	}
+	return short
+}
+
+// offerCompleting is the horse with the feeds among its own that may come in or rise; nil
+// where none holds what is short.
+func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p proposal) *horseWeek {
+	holds := func(it item) bool {
+		return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
+			return short[n.Name] > 0 && it.feed.Contains(1, n.Content(it.feed.Composition)).Or(0) > 0
+		})
+	}
+	with := *c
+	with.completes = true
+	// Hay that came up for hard feed does not go down again for a balancer.
+	if main := c.mainForage(); main >= 0 && slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && !it.balancer() }) {
+		with.mainKg = p.target[main]
+	}
+	with.bucket, with.now = slices.Clone(c.bucket), slices.Clone(c.now)
+	some := false
+	for i := range with.bucket {
+		it := &with.bucket[i]
+		it.mayComeIn = it.completes() && it.movable() && it.class() != yard.Salt && holds(*it)
+		some = some || it.mayComeIn
+	}
+	// A balancer comes in while no other hard feed moves: one change at a time (ours).
+	still := !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
+	kept := c.marksPassed(p.target)
+	for _, k := range room.order {
+		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, mayComeIn: true}
+		if !it.completes() || !holds(it) || !it.inStock(c.week) || slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed || o.class() == yard.Salt && it.class() == yard.Salt }) {
+			continue
+		}
+		if it.hard() && (p.never != nil || vetNamed(c.Horse) || !it.energyKnown() || !still) {
+			continue
+		}
+		if c.comparesLess(it) || c.hides(it, short) || c.sugary(it) {
+			continue
+		}
+		alone := *c
+		alone.bucket, alone.now = append(slices.Clone(c.bucket), it), append(slices.Clone(c.now), 0)
+		if alone.passesMore(append(slices.Clone(p.target), gramKg), kept) {
+			continue
+		}
+		with.bucket, with.now = append(with.bucket, it), append(with.now, 0)
+		some = true
+	}
+	if !some {
+		return nil
+	}
+	with.roomAtMeals()
+	return &with
+}
+
+// gramKg is a pinch of a feed: what passes a mark by that does so by what it is.
+const gramKg = 0.001
+
+// completes says whether a feed is fed for what it holds, not for its energy.
+func (it item) completes() bool {
+	return it.balancer() || it.class() == yard.Supplement || it.class() == yard.Salt
+}
+
+// inStock says whether there is some of a feed in the room, as far as is written down, and
+// it keeps.
+func (it item) inStock(week yard.Week) bool {
+	f := it.feed.Feed
+	return f.StockPacks.Or(1) > 0 && (f.BestBefore.IsZero() || week.Beginning.IsZero() || !f.BestBefore.Before(week.Beginning))
+}
+
+// comparesLess says whether a limit could not be compared any more with some of a feed.
+func (c *horseWeek) comparesLess(it item) bool {
+	asked := c.ofHorse()
+	for _, n := range guard.Limits() {
+		if n.Needs == nil || n.Needs(it.feed) || slices.ContainsFunc(c.bucket, func(o item) bool { return !n.Needs(o.feed) }) {
+			continue
+		}
+		for _, sev := range []yard.Severity{yard.Stop, yard.Warn} {
+			if _, ok := n.Mark(sev, asked, c.rules.Limits); ok {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// hides says whether nobody could tell any more, with some of a feed, that a nutrient is
+// short: its label says nothing of it, nor does its kind.
+func (c *horseWeek) hides(it item, short map[string]float64) bool {
+	unit, _ := c.completingAmounts(it, c.now)
+	return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
+		if short[n.Name] == 0 || it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() || it.feed.Between(1, n.Content).High.IsKnown() {
+			return false
+		}
+		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		return it.feed.AtMost(yard.KgFed(unit), n.Content).Or(math.Inf(1)) > needed*consequencePct/100
+	})
+}
+
+// sugary says whether a feed is not one for a horse that is to have little starch and
+// sugar, or may not be: of a supplement the limits of the bucket ask nothing (ours).
+func (c *horseWeek) sugary(it item) bool {
+	x := it.feed.Composition
+	starch, ok1 := x.Starch.Get()
+	sugar, ok2 := x.Sugar.Get()
+	return guard.SugarMarks(c.Horse.Diagnoses) && !(ok1 && ok2 && (starch+sugar)*x.DM.Or(1)/10 <= c.rules.Limits.InsulinBucketPct)
+}
+
+// passesMore says whether a day passes a mark that is not among those passed, or worse.
+func (c *horseWeek) passesMore(d dailyKg, passed map[yard.RuleID]yard.Severity) bool {
+	for rule, severity := range c.marksPassed(d) {
+		if severity > passed[rule] {
+			return true
+		}
+	}
+	return false
+}
+
+// completingOptions are the amounts of a feed that may come in, or more of it than now; the
+// least is what it gets now.
+func (c *horseWeek) completingOptions(it item) []float64 {
+	unit, most := c.completingAmounts(it, c.now)
+	switch {
+	case it.quarterKg() > 0:
+		unit = it.quarterKg()
+	case it.class() == yard.Salt:
+		unit = supplementUnitKg
+	}
+	return slices.DeleteFunc(amounts(unit, most, it.now), func(kg float64) bool { return below(kg, it.now.kg) })
+}
+
+// broughtIn counts what comes in, g a day: the least that makes up what is short.
+func (m *formulation) broughtIn() (choose.Goal, bool) {
+	in, some := m.perChoice(func(i int, it item, kg float64) float64 {
+		if !m.mayBring(it) {
+			return 0
+		}
+		return max(0, kg-it.now.kg) * 1000
+	})
+	return choose.Goal{Sum: m.whole(in, 1)}, some
+}
+
+// sayBroughtIn says which feeds came in, or more of them, for which of the nutrients that
+// were short, and how to begin with them: with a quarter, common practice, no source.
+func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
+	var in []yard.Saying
+	key := "finding.brought-in.more"
+	for i, it := range c.bucket {
+		if !it.mayComeIn || !changed(p.target[i], it.now.kg) {
+			continue
+		}
+		if it.now.kg == 0 {
+			key = "finding.brought-in"
+		}
+		in = append(in, yard.Say("part.brought in", yard.Fixed("g", p.target[i]*1000, yard.Grams, 0), yard.FeedArg("feed", it.feed.Feed.Name)))
+	}
+	if in != nil {
+		say.find("brought-in", yard.Note, c.Horse.Cell, "NRC 2007",
+			yard.Say(key, yard.SayingList("feeds", yard.And, in), yard.Names("nutrients", yard.And, yard.Term, p.madeUp)))
+	}
+}
