@@ -61,7 +61,11 @@ func (b *book) askWork(o *obs, d phrase.Doubt) {
 	if d.Kind == phrase.WhatWork && isNumber(o.cell.Text) { // one unit answers for all numbers of a sheet
 		key = "work\x00" + string(d.Kind) + "\x00" + o.sheet.Name
 	}
-	b.addAsk(key, ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: o.cell, sheet: o.sheet})
+	cell := o.cell
+	if d.Kind == phrase.WhatWork && isNumber(o.cell.Text) && o.col != nil && o.col.group != nil {
+		cell = o.col.group // it speaks of all of them
+	}
+	b.addAsk(key, ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: cell, sheet: o.sheet})
 }
 
 // sayDefault says what was taken for a word without a length.

@@ -71,6 +71,7 @@ type horse struct {
 	now, plan ration
 	said      []*obs // lines elsewhere that name it
 	fateAt    *obs
+	weighed   *weighings // nil: not read yet
 }
 
 func newBook(sheets []Sheet, saved time.Time) *book {
@@ -434,6 +435,7 @@ func (b *book) dateColumns(t *table) {
 			b.nameGroups(t, days, group)
 		}
 	}
+	b.titleAgainstDays(t, days)
 	if t.week.first.IsZero() {
 		for _, k := range days {
 			if !k.date.IsZero() && !k.lab.has("lastweek") {
@@ -464,6 +466,38 @@ func (b *book) yearOfColumns(t *table, days []*column) {
 	}
 	w := *t.week
 	w.first = b.weekStart(least)
+	t.week = &w
+}
+
+// titleAgainstDays asks where a table's title and the dated days of its columns lie weeks
+// apart. The days count: there are seven of them.
+func (b *book) titleAgainstDays(t *table, days []*column) {
+	first := t.week.first
+	if first.IsZero() || len(days) < 5 {
+		return
+	}
+	var least, last time.Time
+	for _, k := range days {
+		if k.date.IsZero() || k.day >= 0 && weekday(k.date) != k.day {
+			return
+		}
+		if least.IsZero() || k.date.Before(least) {
+			least = k.date
+		}
+		if k.date.After(last) {
+			last = k.date
+		}
+	}
+	if !first.Before(least.AddDate(0, 0, -7)) && !first.After(last.AddDate(0, 0, 7)) {
+		return
+	}
+	word := t.g.Name
+	if t.week.from != nil {
+		word = t.week.from.Text
+	}
+	b.addAsk("weeks\x00"+t.g.Name, ask{rule: "week-unknown", why: "days", word: word, cell: t.week.from, sheet: t.g.sheetData})
+	w := *t.week
+	w.first = b.weekStart(last)
 	t.week = &w
 }
 

@@ -93,7 +93,21 @@ type weight struct {
 }
 
 // weighings are all a horse's, and the one to go by.
+type weighings struct {
+	best weight
+	all  []weight
+}
+
+// weightOf reads a horse's weighings, once.
 func (b *book) weightOf(h *horse) (weight, []weight) {
+	if h.weighed == nil {
+		best, all := b.readWeights(h)
+		h.weighed = &weighings{best, all}
+	}
+	return h.weighed.best, h.weighed.all
+}
+
+func (b *book) readWeights(h *horse) (weight, []weight) {
 	var all []weight
 	var girth, length *obs
 	doubt := false
@@ -200,8 +214,6 @@ func (b *book) better(x, y weight) bool {
 			return 3
 		case quantity.Tape:
 			return 2
-		case quantity.Stated:
-			return 0
 		}
 		return 1
 	}

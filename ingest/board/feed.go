@@ -42,6 +42,7 @@ type feedInfo struct {
 	legend  bool               // a legend names it
 	perKg   map[string]float64 // measure -> kg of one
 	missing map[string]bool    // measures nobody said the weight of
+	twice   map[string]bool    // measures of which two weights are said
 }
 
 // feedNamed finds or adds a feed by its name.
@@ -59,7 +60,7 @@ func (b *book) feedNamed(name, key string, o *obs) string {
 		if len(like) == 1 && (b.feeds[like[0]].legend || !b.distinctFeeds) {
 			return like[0]
 		}
-		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, missing: map[string]bool{}}
+		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, missing: map[string]bool{}, twice: map[string]bool{}}
 		b.feeds[f] = info
 		b.feedOrder = append(b.feedOrder, f)
 	}
@@ -89,7 +90,7 @@ func (b *book) kgOf(unit, feed string) (float64, bool) {
 	}
 	if info := b.feeds[feed]; info != nil {
 		if kg, ok := info.perKg[unit]; ok {
-			return kg, true
+			return kg, !info.twice[unit]
 		}
 	}
 	if kg, ok := b.anyFeedKg[unit]; ok {
@@ -157,10 +158,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				continue
 			}
 			if now.unknown || !now.said {
-				r.unknown = true
-				if !now.said {
-					b.askCell("amount-same", o, "same")
-				}
+				ask("amount-same", "same")
 				continue
 			}
 			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
@@ -217,13 +215,13 @@ func (b *book) twiceInARow(r *ration) {
 }
 
 // portionsTaken are the portions of what is fed now that "same" has taken over: each
-// counts once, however many cells without a meal of their own say so.
+// counts once, however many cells say so.
 type portionsTaken map[int]bool
 
 // from takes over the portions of now that a cell speaks of.
 func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r *ration) {
 	for i, p := range now.portions {
-		if t[i] && o.meal == "" || !speaksOf(p) {
+		if t[i] || !speaksOf(p) {
 			continue
 		}
 		t[i], p.cell = true, o

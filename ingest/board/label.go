@@ -197,6 +197,7 @@ type label struct {
 	nums  int    // how many numbers stand in it that are no dates or hours
 	ones  bool   // none of them is another than 1
 	hint  string // a word for feed that is the name of one too
+	clock string // an hour that stands in it, as "06:30"
 }
 
 func (l *label) has(keys ...string) bool {
@@ -246,7 +247,7 @@ func (v *vocabulary) read(text string) *label {
 func (l *label) says() string {
 	var s strings.Builder
 	s.Grow(96)
-	for _, list := range [][]string{l.order, l.feeds, l.rest, {l.unit, l.hint}} {
+	for _, list := range [][]string{l.order, l.feeds, l.rest, {l.unit, l.hint, l.clock}} {
 		for _, w := range list {
 			s.WriteString(w)
 			s.WriteByte(0)
@@ -322,10 +323,12 @@ func (v *vocabulary) readText(text string) *label {
 		}
 		if w.num {
 			if quarterHour.MatchString(w.text) && len(ws) > 1 { // "6.30 new": an hour
+				l.clock, _ = clockOf(w.text)
 				i++
 				continue
 			}
 			if i+1 < len(ws) && (ws[i+1].text == "am" || ws[i+1].text == "pm" || ws[i+1].text == "h" || ws[i+1].text == "uhr") {
+				l.clock, _ = clockOf(w.text + " " + ws[i+1].text)
 				i++
 				if ws[i].text == "h" || ws[i].text == "uhr" {
 					l.used++
@@ -499,6 +502,18 @@ func (v *vocabulary) mayNameMonth(text string) bool {
 	return false
 }
 
+// monthBehind says whether the name of a month stands next.
+func (v *vocabulary) monthBehind(text string) bool {
+	ws := strings.Fields(leadingWord.FindString(text))
+	if len(ws) == 0 {
+		return false
+	}
+	_, ok := v.month(foldWord(ws[len(ws)-1]))
+	return ok
+}
+
+var leadingWord = regexp.MustCompile(`^\s*(?:de\s+)?[\pL]+`)
+
 // takeDates cuts the dates out of a text.
 func (v *vocabulary) takeDates(text string) (string, []date) {
 	if !strings.ContainsAny(text, "0123456789") {
@@ -536,7 +551,7 @@ func (v *vocabulary) takeDates(text string) (string, []date) {
 		if g(5) == "." && g(7) == "" && text[m[1]-1] != '.' { // 5.30 is a time or a figure
 			continue
 		}
-		if g(5) == "-" && g(7) == "" && m[0] > 0 && false {
+		if g(5) == "-" && g(7) == "" && v.monthBehind(text[m[1]:]) { // "27-2 April": the 27th to the 2nd
 			continue
 		}
 		d := date{a: a, b: b, y: year(g(7)), start: m[0]}

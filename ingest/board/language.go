@@ -111,6 +111,20 @@ func (l *language) looksLikeFeed(c *Cell) bool {
 	return ok
 }
 
+// counted says whether a text is an amount with its number in words: "half scoop mix".
+func (l *language) counted(text string) bool {
+	a := l.w.Amounts(text, phrase.AmountContext{})
+	if len(a.Parts) == 0 || len(a.Unread) > 0 || a.Question {
+		return false
+	}
+	for _, p := range a.Parts {
+		if !p.Known || p.Unit == "" {
+			return false
+		}
+	}
+	return true
+}
+
 func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || u == "lb" || u == "st" }
 
 func (l *language) isLegend(text string) bool { return strings.Contains(text, "=") }

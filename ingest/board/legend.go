@@ -1,6 +1,7 @@
 package board
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -93,7 +94,11 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	gaps := strings.Contains(c.Text, "  ") || strings.Contains(c.Text, "\n") || strings.Contains(c.Text, ": ") || strings.Contains(c.Text, " – ")
 	switch {
 	case weights > 0:
-		// "1.5 kg nuts, 100 ml oil, 30 g salt" in a horse's row is what it gets.
+		// "1.5 kg nuts, 100 ml oil, 30 g salt" in a horse's row is what it gets, and so is
+		// whatever names a meal.
+		if len(s.rows[c.Row]) >= 4 && !strings.Contains(c.Text, "=") && slices.ContainsFunc(b.lang.w.Amounts(c.Text, phrase.AmountContext{}).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
+			return false
+		}
 		return len(s.rows[c.Row]) < 4 || c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
 	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
 		return true
@@ -102,7 +107,7 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
 	case general > 0:
-		return alone
+		return alone || general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil
 	}
 	return false
 }
@@ -127,11 +132,14 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 		f := foldFeed(d.Feed)
 		info := b.feeds[f]
 		if info == nil {
-			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, missing: map[string]bool{}}
+			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, missing: map[string]bool{}, twice: map[string]bool{}}
 			b.feeds[f] = info
 			b.feedOrder = append(b.feedOrder, f)
 		}
 		info.legend = true
+		if was, ok := info.perKg[d.Measure]; ok && math.Abs(was-d.Kg) > 0.02*was {
+			info.twice[d.Measure] = true // she says two things of it
+		}
 		info.perKg[d.Measure] = d.Kg
 		b.words.feeds[f] = d.Feed
 	case phrase.BareWork:
@@ -320,6 +328,8 @@ func (b *book) titleOf(t *table) {
 			}
 			if f := s.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
 				return
+			} else if f != nil && f.what == "legend" && hasDigit(c.Text) {
+				continue // "mix 1.15 kg a scoop" says nothing of what the amounts are in
 			}
 			l := b.words.readCell(c)
 			if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {

@@ -44,6 +44,8 @@ func (b *book) result(name string) yard.Week {
 	for _, h := range b.horses { // the feeds of all are known before any is written down
 		h.now, h.plan, _ = b.rations(h)
 	}
+	b.farWeights()
+	b.checkRations()
 	b.compareTotals()
 	b.missingFeed()
 	for _, h := range b.horses {

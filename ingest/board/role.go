@@ -64,15 +64,19 @@ func whenOf(l *label, last, this, next bool) when {
 }
 
 // mealOf is the meal a heading names, by the plain word for it.
+// An hour says more than the half of the day behind it: "5pm" and "9pm" are two meals.
 func mealOf(l *label, text string) string {
+	if m, ok := clockOf(text); ok {
+		return "@" + m
+	}
+	if l.clock != "" {
+		return "@" + l.clock
+	}
 	for _, k := range l.order {
 		switch k {
 		case "am", "pm", "breakfast", "lunch", "tea", "late":
 			return k
 		}
-	}
-	if m, ok := clockOf(text); ok {
-		return "@" + m
 	}
 	return ""
 }
@@ -134,10 +138,10 @@ func (b *book) decide(t *table) {
 			k.role = heightRole
 		case l.has("hay") && k.feed == "":
 			k.role = hayRole
-		case (k.day >= 0 || len(k.days) > 0 && k.when == unsaid) && !l.has("feed") && k.feed == "":
+		case (k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k))) && !l.has("feed") && k.feed == "":
 			k.role = workRole
 			if k.day < 0 {
-				k.day = -1
+				k.when = unsaid // which week it is is said by its date
 			}
 		case l.has("health"):
 			k.role = healthRole
@@ -163,6 +167,14 @@ func (b *book) decide(t *table) {
 	}
 	b.byLook(t)
 	b.notesByLook(t)
+}
+
+// dayAlone says whether a column's own heading is a day and nothing else, under one
+// that says which week it is of: "30." under "Last week".
+func (b *book) dayAlone(k *column) bool {
+	own := b.labelOf(k.own)
+	return k.group != nil && k.group != k.own && len(own.dates) == 1 && len(own.order) == 0 && own.full() &&
+		b.labelOf(k.group).has("lastweek", "thisweek", "nextweek", "week")
 }
 
 // notesByLook takes a column nobody can name for notes where its cells speak of an

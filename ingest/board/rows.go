@@ -66,7 +66,7 @@ func (b *book) aliases() {
 		}
 		set := map[string]bool{}
 		for r := t.h2 + 1; r < t.end; r++ {
-			if x := t.g.at(r, t.name); x != nil && b.known[foldName(x.Text)] {
+			if x := t.g.at(r, t.name); x != nil {
 				set[foldName(x.Text)] = true
 			}
 		}
@@ -75,7 +75,7 @@ func (b *book) aliases() {
 	if len(sets) < 2 {
 		return
 	}
-	for _, short := range sortedKeys(b.known) {
+	for _, short := range b.shortNames() {
 		var whole []string
 		for _, long := range sortedKeys(b.known) {
 			if long == short || !wordOf(short, long) {
@@ -93,6 +93,26 @@ func (b *book) aliases() {
 			b.alias[short] = whole[0]
 		}
 	}
+}
+
+// shortNames are the names the book knows, and what stands among names besides them and
+// could be the shorter form of one though it says something else too: "Old".
+func (b *book) shortNames() []string {
+	names := map[string]bool{}
+	for n := range b.known {
+		names[n] = true
+	}
+	for _, t := range b.tables {
+		if t.kind != "" || t.g.blank {
+			continue
+		}
+		for r := t.h2 + 1; r < t.end; r++ {
+			if x := t.g.at(r, t.name); x != nil && x.Kind == Text && !dash(x.Text) && !ditto(x.Text) && !hasDigit(x.Text) && b.notAHorse(x.Text) == "" {
+				names[foldName(x.Text)] = true
+			}
+		}
+	}
+	return sortedKeys(names)
 }
 
 func wordOf(short, long string) bool {
@@ -365,6 +385,12 @@ func (b *book) readRow(t *table, r int, who []int) {
 		if x == nil {
 			continue
 		}
+		s.mark(x, "label", "says what its row is about")
+		for q := r - 1; ditto(x.Text) && q > t.h2; q-- { // what the row above says
+			if y := g.over(q, k.at); y != nil {
+				x = y
+			}
+		}
 		l := b.labelOf(x)
 		switch k.attr {
 		case "day", "date", "dayhead":
@@ -395,7 +421,6 @@ func (b *book) readRow(t *table, r int, who []int) {
 				row.unit = foldWord(x.Text)
 			}
 		}
-		s.mark(x, "label", "says what its row is about")
 	}
 	for _, k := range t.cols {
 		if k.role == nameRole || k.role == attrRole || k.role == minutesRole {

@@ -97,9 +97,17 @@ func (b *book) saying(a ask) yard.Saying {
 	case "week-year":
 		return yard.Say(key, word, yard.Words("week", a.feed))
 	case "week-unknown":
+		if a.why == "days" {
+			return yard.Say(key+".days", word)
+		}
 		return yard.Say(key)
-	case "weight-doubt", "weight-missing", "weight-unread",
-		"amount-doubt", "amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-blank",
+	case "weight-doubt", "amount-doubt":
+		if a.why == "far" || a.why == "much" {
+			return yard.Say(key+"."+a.why, word)
+		}
+		return yard.Say(key, word)
+	case "weight-missing", "weight-unread",
+		"amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-blank",
 		"work-same", "cell-unused", "column-unused", "sheet-unused", "sheet-old":
 		return yard.Say(key, word)
 	}
@@ -121,6 +129,8 @@ func (a ask) workWord(key string, word yard.Arg) yard.Saying {
 			return yard.Say(key+".near", word, yard.Words("near", a.near))
 		}
 		return yard.Say(key, word)
+	case "much":
+		return yard.Say(key+".much", word)
 	case "number", "figure":
 		return yard.Say(key+".number", word)
 	}

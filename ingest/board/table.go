@@ -73,6 +73,9 @@ func (b *book) isHeading(c *Cell) bool {
 	if c.Kind == Text && (strings.ContainsAny(c.Text, "½¼¾⅓⅔") || b.lang.saysSame(c.Text) && l.day < 0) {
 		return false
 	}
+	if c.Kind == Text && l.unit != "" && len(l.rest) > 0 && b.lang.counted(c.Text) {
+		return false // "half scoop cool mix"
+	}
 	if c.Kind == Text && l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text) {
 		return false // "as Mon"
 	}
@@ -201,7 +204,7 @@ func (b *book) lettersInHalves(cells []*Cell, g grid) map[*Cell]int {
 	return out
 }
 
-// heads counts the headings of a row.
+// headRow is a row that may be headings.
 type headRow struct {
 	cells   []*Cell
 	heads   map[*Cell]bool
@@ -209,6 +212,27 @@ type headRow struct {
 	letters map[*Cell]int
 	days    int
 	kinds   int // different things they say
+}
+
+// within is the part of a row that stands between two columns.
+func (h headRow) within(g grid, c1, c2 int) headRow {
+	in := func(c *Cell) bool { k := g.colOf(c); return k >= c1 && k <= c2 }
+	out := h
+	out.cells, out.names, out.heads = nil, nil, map[*Cell]bool{}
+	for _, c := range h.cells {
+		if in(c) {
+			out.cells = append(out.cells, c)
+			if h.heads[c] {
+				out.heads[c] = true
+			}
+		}
+	}
+	for _, c := range h.names {
+		if in(c) {
+			out.names = append(out.names, c)
+		}
+	}
+	return out
 }
 
 func (b *book) headRow(g grid, r int) headRow {
@@ -261,7 +285,7 @@ func (b *book) tablesOn(g grid) []*table {
 			if b.insideAny(out, g, h, r) || likeItsNeighbour(g, h, r) {
 				continue
 			}
-			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && b.knownBelow(g, r, g.colOf(h.cells[0])-1)
+			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && b.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
 			if !few && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
 				continue
 			}
@@ -310,6 +334,23 @@ func likeItsNeighbour(g grid, h headRow, r int) bool {
 		}
 	}
 	return false
+}
+
+// saidAgain says whether the first of a row's words stands in its column again and again
+// and what is beside it differs: "pm" and what is done then, which is no heading.
+func saidAgain(g grid, cells []*Cell) bool {
+	c, d := g.colOf(cells[0]), g.colOf(cells[1])
+	again, alike := 0, 0
+	for _, r := range g.sortedRows() {
+		if x := g.at(r, c); x == nil || x.Text != cells[0].Text {
+			continue
+		}
+		again++
+		if y := g.at(r, d); y != nil && y.Text == cells[1].Text {
+			alike++
+		}
+	}
+	return again > 2 && alike*2 < again
 }
 
 // insideAny says whether headings without a column of names lie among the rows
@@ -376,9 +417,11 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 	} else {
 		starts = []int{first}
 	}
-	if len(starts) > 0 {
-		starts[0] = min(starts[0], first)
+	if len(h.names) == 1 {
+		first = b.beside(g, r, g.colOf(h.names[0]), first)
+		starts[0] = first
 	}
+	starts[0] = min(starts[0], first)
 	starts = b.namesAgain(g, r, starts, last)
 	var out []*table
 	for i, s := range starts {
@@ -467,6 +510,52 @@ func (b *book) trimBeside(t *table, h headRow) {
 			return
 		}
 	}
+	if len(h.names) == 0 {
+		return
+	}
+	for c := max(t.c1, g.colOf(h.names[0])) + 1; c < t.c2; c++ {
+		if b.gapBefore(g, t.head, c) && b.namesHeadedIn(g, t.head, c+1, c+3) {
+			t.c2 = c - 1
+			return
+		}
+	}
+}
+
+// gapBefore says whether a column is empty about a row of headings.
+func (b *book) gapBefore(g grid, r, c int) bool {
+	for q := max(1, r-1); q < r+6; q++ {
+		if g.over(q, c) != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// namesHeadedIn says whether a heading over names stands between two columns, a row or
+// a few above or below another row of headings.
+func (b *book) namesHeadedIn(g grid, r, c1, c2 int) bool {
+	for q := max(1, r-3); q <= r+3; q++ {
+		for c := c1; c <= c2; c++ {
+			if x := g.at(q, c); x != nil && b.isHeading(x) && b.labelOf(x).full() && b.labelOf(x).has("name") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// beside is the first column of a table whose names are headed in one column, where
+// another table with names of its own stands left of it behind an empty column.
+func (b *book) beside(g grid, r, name, first int) int {
+	for c := name - 1; c > first; c-- {
+		if b.gapBefore(g, r, c) {
+			if b.namesHeadedIn(g, r, first, c-1) {
+				return c + 1
+			}
+			return first
+		}
+	}
+	return first
 }
 
 // findNames looks for the column of names of a table without a heading for them.
@@ -599,8 +688,8 @@ func (b *book) headingRows(t *table) {
 	nameFree := g.at(r, t.name) == nil
 	if m, ok := g.joined(t.head, t.name); ok && m.Row2 >= r {
 		nameFree = true
-	} else if !nameFree && g.at(t.head, t.name) != nil {
-		nameFree = false
+	} else if m, ok := g.joined(r, t.name); ok && m.Col1 < t.name && m.Col2 > t.name {
+		nameFree = false // a line across the names: "TOP YARD"
 	}
 	if nameFree {
 		any, ok := false, true
@@ -793,6 +882,9 @@ func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
 		if out.hint == "" {
 			out.hint = l.hint
 		}
+		if out.clock == "" {
+			out.clock = l.clock
+		}
 		if i == len(cells)-1 {
 			out.rest, out.nums, out.ones = l.rest, l.nums, l.ones
 		}
@@ -830,6 +922,10 @@ func (b *book) endOf(t *table, rows []int) {
 		if m, wide := g.joined(r, g.colOf(only)); blank > 0 && n == 1 && wide && m.Col2 > m.Col1+2 && (b.nameLike(only) || b.kindsOfHorses(only)) {
 			continue // a heading over a group of horses
 		}
+		if x := g.at(r, t.name); n == 1 && x != nil && b.lang.emptyStable(x.Text) {
+			last = r // the list may go on
+			continue
+		}
 		if blank > 0 && n == 1 {
 			// Alone behind a gap: a horse only if the book knows it as one.
 			if g.colOf(only) != t.name || !b.known[foldName(only.Text)] {
@@ -843,7 +939,7 @@ func (b *book) endOf(t *table, rows []int) {
 			break
 		}
 		if n >= 2 && r > t.h2 {
-			h := b.headRow(g, r)
+			h := b.headRow(g, r).within(g, t.c1, t.c2)
 			if len(h.heads) >= 2 && len(h.heads)*2 > len(h.cells) && (len(h.names) > 0 || len(h.heads) >= 4 && g.at(r, t.name) == nil) && !b.sameHeadings([]*table{{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}}, g, h, r) && (len(h.names) > 0 || !likeItsNeighbour(g, h, r)) {
 				break
 			}

@@ -379,6 +379,8 @@ func (b *book) firstDayOfWeeks() {
 		}
 		switch {
 		case t.IsZero() || !w.strong:
+		case w.span && t.Weekday() == time.Sunday && t.AddDate(1, 0, 0).Weekday() == time.Monday && t.Month() == time.December:
+			mon++ // "28.12. – 3.1.2026": the year is that of the first day
 		case t.Weekday() == time.Sunday:
 			sun++
 		case t.Weekday() == time.Monday:

@@ -17,6 +17,7 @@ type dayWork struct {
 	session []yard.Session
 	texts   []string
 	at      *obs
+	last    *obs // the cell that is being read
 }
 
 // workOf reads a horse's week of work, and that of the week before where it is
@@ -60,6 +61,12 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		}
 		return days, row
 	}
+	if b.doubtLoose(loose) {
+		for i := range days {
+			days[i].said, days[i].unknown = true, len(cells[i]) == 0
+		}
+		loose = nil
+	}
 	state, all := b.stateOfWeek(h, cells, loose, nonblank)
 	for d := range 7 {
 		for _, o := range cells[d] {
@@ -74,6 +81,12 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 			days[d].said, days[d].at = true, all
 			days[d].texts = append(days[d].texts, all.cell.Text)
 			_ = state
+		}
+	}
+	for d := range 7 {
+		if tooMuchWork(days[d]) {
+			days[d].unknown = true
+			b.askCell("work-word", days[d].at, "much")
 		}
 	}
 	if age == 0 {
@@ -231,10 +244,13 @@ func (b *book) addWork(h *horse, d *dayWork, o *obs, week [7][]*obs, depth int) 
 	if d.at == nil {
 		d.at = o
 	}
+	d.last = o
 	d.texts = append(d.texts, o.cell.Text)
 	b.addRead(h, d, o, b.workCell(o), week, depth)
 }
 
+// addRead adds work that was read to a day; o is where it is written, which is another
+// cell than the day's own where that says "as Mon" or ".
 func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*obs, depth int) {
 	if w.Ref != nil {
 		if depth > 7 {
@@ -280,10 +296,16 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 	for _, x := range w.Doubts {
 		d.unknown = true
 		b.askWork(o, x)
+		if d.last != o {
+			b.askWork(d.last, x)
+		}
 	}
 	for _, x := range w.Defaults {
 		if x.Minutes > 0 {
 			b.sayDefault(o, x)
+			if d.last != o {
+				b.sayDefault(d.last, x) // of another horse, perhaps
+			}
 		}
 	}
 	d.event = d.event || w.Event

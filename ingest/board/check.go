@@ -1,0 +1,135 @@
+package board
+
+import (
+	"slices"
+)
+
+// What was put together is held against itself here: a reading that no careful person
+// would believe is asked about, and the facts that rest on it are not known.
+
+// doubtLoose asks where several cells of work of one horse say no day and stand in
+// columns of their own: one of them can be the whole week's, several can not.
+func (b *book) doubtLoose(loose []*obs) bool {
+	for i, o := range loose {
+		for _, x := range loose[:i] {
+			if o.half == x.half && o.col != x.col && o.head != nil {
+				b.askColumn(o)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// askColumn asks what a column is about.
+func (b *book) askColumn(o *obs) {
+	b.addAsk("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
+}
+
+// mostWorkMin is the longest a day's work is believed to be, in minutes. A hundred-mile
+// ride takes a day and a night; nothing else comes near (common practice, no source).
+const mostWorkMin = 14 * 60
+
+// tooMuchWork says whether more work was read for a day than any horse does.
+func tooMuchWork(d dayWork) bool {
+	sum := 0.0
+	for _, s := range d.session {
+		sum += s.Total()
+	}
+	return sum > mostWorkMin
+}
+
+// mostHardFeed is the part of its weight that a horse is believed to be fed in hard feed
+// a day. A racehorse in full work gets 2 in 100 (common practice, no source).
+const mostHardFeed = 0.035
+
+// checkRations asks about what is fed where it can't be so.
+func (b *book) checkRations() {
+	for _, h := range b.horses {
+		w, _ := b.weightOf(h)
+		b.sameOfNothing(h)
+		for _, r := range []*ration{&h.now, &h.plan} {
+			kg, ok := sumOf(*r, func(p portion) bool { return b.isHard(p.feed) && !p.vague })
+			if !ok || kg <= 6 || w.known && kg <= mostHardFeed*w.kg || !w.known && kg <= 20 {
+				continue
+			}
+			r.unknown = true
+			for _, p := range r.portions {
+				if b.isHard(p.feed) && !p.vague {
+					b.askCell("amount-doubt", p.cell, "much")
+				}
+			}
+		}
+	}
+	b.unitsApart()
+}
+
+// sameOfNothing asks where a horse is to get the same as now, and nothing of what it
+// gets now was found to be meant.
+func (b *book) sameOfNothing(h *horse) {
+	if h.plan.unknown || len(h.plan.portions) > 0 || len(h.now.portions) == 0 || h.now.unknown {
+		return
+	}
+	for _, o := range h.obs {
+		if o.role != feedRole || o.when == nowFed || b.age(o) != 0 {
+			continue
+		}
+		if a, _ := b.amountAt(o); a.Same {
+			h.plan.unknown = true
+			b.askCell("amount-same", o, "nothing")
+			return
+		}
+	}
+}
+
+// unitsApart asks where figures without a unit were taken to be in one unit now and in
+// another as planned, and no heading of their own says so.
+func (b *book) unitsApart() {
+	type side struct {
+		unit string
+		at   *obs
+	}
+	for _, h := range b.horses {
+		of := func(r ration) (out side) {
+			for _, p := range r.portions {
+				if p.at != nil && p.part.Unit == "" && p.at.unit == "" && p.known && p.at.cell.Kind == Number {
+					return side{p.measure, p.at}
+				}
+			}
+			return side{}
+		}
+		now, plan := of(h.now), of(h.plan)
+		if now.at == nil || plan.at == nil || now.unit == plan.unit {
+			continue
+		}
+		h.now.unknown, h.plan.unknown = true, true
+		b.askCell("amount-unit", now.at, "apart")
+		b.askCell("amount-unit", plan.at, "apart")
+	}
+}
+
+// farWeights asks about weights that no horse of the yard can have: of a unit that is
+// another than the others', or a slip of the pen.
+func (b *book) farWeights() {
+	var all []float64
+	best := map[*horse]weight{}
+	for _, h := range b.horses {
+		if w, _ := b.weightOf(h); w.known {
+			best[h] = w
+			all = append(all, w.kg)
+		}
+	}
+	if len(all) < 3 {
+		return
+	}
+	slices.Sort(all)
+	median := all[len(all)/2]
+	for _, h := range b.horses {
+		w, ok := best[h]
+		if !ok || w.kg < 3.5*median && (w.kg < 1000 || median > 700) && w.kg > median/6 {
+			continue
+		}
+		b.askCell("weight-doubt", w.at, "far")
+		h.weighed.best, h.weighed.all = weight{asked: true}, nil
+	}
+}
