@@ -309,7 +309,7 @@ func (b *book) hay(h *horse, w *yard.Week) {
 			continue
 		}
 		line.Planned = at
-		if h.now.said {
+		if h.now.said && !h.now.unknown { // hay alone would say that nothing else is fed
 			line.Now = at
 		}
 		w.Lines = append(w.Lines, line)
