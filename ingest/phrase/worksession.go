@@ -251,3 +251,10 @@ func (r *workReader) spread(it piece) [yard.Gaits]float64 {
 	}
 	return base
 }
+
+func (r *workReader) isEvent(p piece) bool {
+	if p.own != nil && p.own.Event {
+		return true
+	}
+	return !p.pace && r.w.kinds[p.kind].Event
+}

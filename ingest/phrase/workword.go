@@ -56,89 +56,140 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 	return best, n
 }
 
+// workDoes is what the words of a section do: each is given the word's first token, its
+// sense and how many tokens it has, and says how many were taken. Words of a section
+// without a row are only read.
+var workDoes = map[string]func(r *workReader, i int, s lexicon.Sense, n int) int{
+	ownWork: (*workReader).ownWord, "rest": (*workReader).rest, "events": (*workReader).kindOfWork, "work": (*workReader).kindOfWork, "paces": (*workReader).pace,
+	"visits": (*workReader).visit, "times": (*workReader).often, "illness": (*workReader).ill, "fate": (*workReader).gone, "ways": (*workReader).way, "fillers": (*workReader).filler, "negation": (*workReader).denied,
+}
+
 func (r *workReader) wordAt(i int) int {
-	toks := r.toks
-	tok := toks[i]
 	if n := r.bothHalves(i); n > 0 {
 		return n
 	}
 	s, n := r.sense(i)
-	if _, k := r.w.t.Match(toks, i, "numbers", "articles"); k > n || k > 0 && k == n && s.Section == "fillers" || n == 0 && k > 0 {
-		if d, m := quantity.ReadDuration(r.w.t, toks, i); m > 0 {
-			return r.duration(i, d, m)
+	for _, take := range []func(int, lexicon.Sense, int) int{r.numberInWords, r.dateInWords, r.weekOfPlan} {
+		if k := take(i, s, n); k > 0 {
+			return k
 		}
-	}
-	if d, m := quantity.ReadDate(r.w.t, r.text, toks, i); m > n && d.Month != 0 {
-		r.out.Unread = append(r.out.Unread, d.Span)
-		return m
-	}
-	// "wk 2" of a plan
-	if k, m := r.w.t.Match(toks, i, "week"); m > 0 && k.Key == "week" && tok.End-tok.Start > 1 && i+m < len(toks) && toks[i+m].Whole {
-		r.out.Unread = append(r.out.Unread, spanOf(toks, i, m+1))
-		return m + 1
 	}
 	if n == 0 {
 		return r.unknown(i)
 	}
-	at := spanOf(toks, i, n)
-	if k := len(r.items); k > 0 && r.items[k-1].given && !r.comma && s.Section == "work" {
-		if f, m := r.w.t.Match(toks, i, "fillers"); m == n && f.Key == "filler" { // "jump 45 incl warm up"
+	s, n = r.inPlace(i, s, n)
+	if do := workDoes[s.Section]; do != nil {
+		return do(r, i, s, n)
+	}
+	return r.read(i, n)
+}
+
+// numberInWords takes "half an hour", "eine halbe Stunde", unless more words there mean
+// something else.
+func (r *workReader) numberInWords(i int, s lexicon.Sense, n int) int {
+	_, k := r.w.t.Match(r.toks, i, "numbers", "articles")
+	if k == 0 || k < n || k == n && s.Section != "fillers" {
+		return 0
+	}
+	d, m := quantity.ReadDuration(r.w.t, r.toks, i)
+	if m == 0 {
+		return 0
+	}
+	return r.duration(i, d, m)
+}
+
+// dateInWords leaves a date unread: "3 January", "Mon 4th".
+func (r *workReader) dateInWords(i int, _ lexicon.Sense, n int) int {
+	d, m := quantity.ReadDate(r.w.t, r.text, r.toks, i)
+	if m <= n || d.Month == 0 {
+		return 0
+	}
+	return r.unread(d.Span, m)
+}
+
+// weekOfPlan leaves "wk 2" of a plan unread.
+func (r *workReader) weekOfPlan(i int, _ lexicon.Sense, _ int) int {
+	k, m := r.w.t.Match(r.toks, i, "week")
+	if m == 0 || k.Key != "week" || r.toks[i].End-r.toks[i].Start <= 1 || i+m >= len(r.toks) || !r.toks[i+m].Whole {
+		return 0
+	}
+	return r.unread(spanOf(r.toks, i, m+1), m+1)
+}
+
+// inPlace is what a word means where it stands: "jump 45 incl warm up" only describes,
+// and of "20 walk & trot 10" the number belongs to the walk.
+func (r *workReader) inPlace(i int, s lexicon.Sense, n int) (lexicon.Sense, int) {
+	if p := r.last(); p != nil && p.given && !r.comma && s.Section == "work" {
+		if f, m := r.w.t.Match(r.toks, i, "fillers"); m == n && f.Key == "filler" {
 			s = f
 		}
 	}
-	if (s.Key == "walk and trot" || s.Key == "walk trot canter") && r.pending.on { // "20 walk & trot 10"
-		if p, m := r.w.t.Match(toks, i, "paces"); m > 0 {
-			s, n, at = p, m, spanOf(toks, i, m)
+	if (s.Key == "walk and trot" || s.Key == "walk trot canter") && r.pending.on {
+		if p, m := r.w.t.Match(r.toks, i, "paces"); m > 0 {
+			return p, m
 		}
 	}
-	switch s.Section {
-	case ownWork:
-		l := r.w.own[s.Key]
-		r.add(piece{kind: l.Kind, own: &l, name: cmp.Or(l.Name, lowered(at.Of(r.text))), span: at})
-	case "rest":
-		return r.rest(i, s, n)
-	case "events", "work":
-		if k := len(r.items); s.Section == "work" && (s.Key == "hills" || s.Key == "roads") && k > 0 && !r.comma {
-			r.hills = r.hills || s.Key == "hills" // "hack 60 (hills)"
-			break
-		}
-		if s.Key == "jump" && r.jumpsCounted(at) {
-			return n
-		}
-		if s.Section == "work" || !r.remark {
-			r.add(piece{kind: s.Key, name: r.named1(at, s), span: at})
-		}
-	case "paces":
-		r.add(piece{pace: true, letter: tok.End-tok.Start == 1, gait: gaitOf[s.Key], name: s.Key, span: at})
-	case "visits":
-		if r.out.Visit == "" || s.Key == "lame" {
-			r.out.Visit = s.Key
-		}
-		r.remark = r.remark || len(r.items) == 0 && !r.pending.on
-		if d, k := quantity.ReadDuration(r.w.t, toks, i+n); k > 0 && d.Unit != "" && len(r.items) == 0 && !r.pending.on && !r.begins(i+n+k) { // "clip 2 hrs"
-			r.out.Unread = append(r.out.Unread, d.Span)
-			return r.read(i, n) + k
-		}
-	case "times":
-		return r.often(i, s, n)
-	case "illness":
-		r.remark = r.remark || len(r.items) == 0 && !r.pending.on
-		r.out.Unread = append(r.out.Unread, at)
+	return s, n
+}
+
+// ownWord takes a word of her legend or a session of her table.
+func (r *workReader) ownWord(i int, s lexicon.Sense, n int) int {
+	at, l := spanOf(r.toks, i, n), r.w.own[s.Key]
+	r.add(piece{kind: l.Kind, own: &l, name: cmp.Or(l.Name, lowered(at.Of(r.text))), span: at})
+	return r.read(i, n)
+}
+
+// kindOfWork takes a word of work or an event. Hills and roads behind a piece of work say
+// where it was: "hack 60 (hills)".
+func (r *workReader) kindOfWork(i int, s lexicon.Sense, n int) int {
+	at := spanOf(r.toks, i, n)
+	switch {
+	case s.Section == "work" && (s.Key == "hills" || s.Key == "roads") && len(r.items) > 0 && !r.comma:
+		r.hills = r.hills || s.Key == "hills"
+	case s.Key == "jump" && r.jumpsCounted(at):
 		return n
-	case "fate":
-		if len(r.items) == 0 && !r.pending.on {
-			r.out.Fate = s.Key
-			r.remark, r.free = true, true
-		}
-	case "ways":
-		return r.way(i, s, n)
-	case "fillers":
-		return r.filler(i, s, n)
-	case "negation":
-		// "no jumping", "not ridden": what it denies is not work.
-		if _, k := r.sense(min(i+n, len(toks)-1)); k > 0 && i+n < len(toks) {
-			r.out.Unread = append(r.out.Unread, spanOf(toks, i, n+k))
-			return n + k
+	case s.Section == "work" || !r.remark:
+		r.add(piece{kind: s.Key, name: r.oneOf(at, s), span: at})
+	}
+	return r.read(i, n)
+}
+
+func (r *workReader) pace(i int, s lexicon.Sense, n int) int {
+	at := spanOf(r.toks, i, n)
+	r.add(piece{pace: true, letter: r.toks[i].End-r.toks[i].Start == 1, gait: gaitOf[s.Key], name: s.Key, span: at})
+	return r.read(i, n)
+}
+
+// visit takes who comes, with how long: "clip 2 hrs".
+func (r *workReader) visit(i int, s lexicon.Sense, n int) int {
+	if r.out.Visit == "" || s.Key == "lame" {
+		r.out.Visit = s.Key
+	}
+	r.remark = r.remark || r.idle()
+	if d, k := quantity.ReadDuration(r.w.t, r.toks, i+n); k > 0 && d.Unit != "" && r.idle() && !r.begins(i+n+k) {
+		return r.read(i, n) + r.unread(d.Span, k)
+	}
+	return r.read(i, n)
+}
+
+func (r *workReader) ill(i int, _ lexicon.Sense, n int) int {
+	r.remark = r.remark || r.idle()
+	return r.unread(spanOf(r.toks, i, n), n)
+}
+
+func (r *workReader) gone(i int, s lexicon.Sense, n int) int {
+	if r.idle() {
+		r.out.Fate = s.Key
+		r.remark, r.free = true, true
+	}
+	return r.read(i, n)
+}
+
+// denied takes "no jumping", "not ridden": what it denies is not work.
+func (r *workReader) denied(i int, _ lexicon.Sense, n int) int {
+	if i+n < len(r.toks) {
+		if _, k := r.sense(i + n); k > 0 {
+			return r.unread(spanOf(r.toks, i, n+k), n+k)
 		}
 	}
 	return r.read(i, n)
@@ -149,8 +200,8 @@ func lowered(s string) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(strings.ToLower(s), "-", " ")), " ")
 }
 
-// named1 is the name of one piece of work as written: "2 lessons" are each a lesson.
-func (r *workReader) named1(at Span, s lexicon.Sense) string {
+// oneOf is the name of one piece of work as written: "2 lessons" are each a lesson.
+func (r *workReader) oneOf(at Span, s lexicon.Sense) string {
 	name := lowered(at.Of(r.text))
 	if one, ok := strings.CutSuffix(name, "s"); ok {
 		if k, is := r.w.t.Has(one, s.Section); is && k == s.Key {
@@ -248,125 +299,6 @@ func (r *workReader) filler(i int, s lexicon.Sense, n int) int {
 		r.endSession()
 	}
 	return r.read(i, n)
-}
-
-// unknown takes a word nobody knows: a remark where one may stand, a slip of the
-// pen, or a doubt.
-func (r *workReader) unknown(i int) int {
-	tok := r.toks[i]
-	if _, n := r.w.t.Match(r.toks, i, "number joins", "amounts"); n > 0 {
-		if s, _ := r.w.t.Match(r.toks, i, "number joins"); s.Key == "and" {
-			r.endSession()
-			return r.read(i, n)
-		}
-	}
-	if r.remark || r.depth > 0 && len(r.items) > 0 {
-		r.out.Unread = append(r.out.Unread, tok.Span)
-		return 1
-	}
-	if r.person(i) {
-		r.out.Unread = append(r.out.Unread, tok.Span)
-		return 1
-	}
-	if fixed := r.slip(tok.Text); fixed != "" {
-		r.out.Corrected = append(r.out.Corrected, [2]string{tok.Of(r.text), fixed})
-		toks := slices.Clone(r.toks)
-		toks[i].Text = fixed
-		r.toks = toks
-		return r.wordAt(i)
-	}
-	if r.code(i) {
-		// A code of hers with its minutes: how long is said, what is ours, and told.
-		r.add(piece{kind: "exercise", name: tok.Of(r.text), span: tok.Span})
-		r.out.Defaults = append(r.out.Defaults, Default{Span: tok.Span, Word: tok.Of(r.text)})
-		return r.read(i, 1)
-	}
-	d := Doubt{Kind: UnknownWord, Span: tok.Span, Word: tok.Of(r.text), Near: r.near(tok.Text)}
-	r.out.Doubts = append(r.out.Doubts, d)
-	r.strange = true
-	return 1
-}
-
-// person says whether token i is the name of whoever rides: an unknown word with
-// one capital beside a piece of work, with no number of its own.
-func (r *workReader) person(i int) bool {
-	tok := r.toks[i]
-	c, n := utf8.DecodeRuneInString(r.text[tok.Start:])
-	if !unicode.IsUpper(c) || tok.Upper || tok.End-tok.Start-n < 1 || r.near(tok.Text) != "" {
-		return false
-	}
-	if i+1 < len(r.toks) && r.toks[i+1].Kind == lexicon.Number || r.pending.on {
-		return false
-	}
-	return len(r.items) > 0 && r.items[len(r.items)-1].given || r.begins(i+1)
-}
-
-// code says whether token i is an abbreviation of hers with a length of time
-// right beside it: up to three letters that begin with a capital.
-func (r *workReader) code(i int) bool {
-	tok := r.toks[i]
-	if c, _ := utf8.DecodeRuneInString(r.text[tok.Start:]); tok.End-tok.Start > 4 || !unicode.IsUpper(c) {
-		return false
-	}
-	if i+2 < len(r.toks) && tok.End-tok.Start == 1 && r.toks[i+2].End-r.toks[i+2].Start == 1 {
-		if _, n := r.w.t.Match(r.toks, i+2, "paces"); n > 0 {
-			return false // "P20 T15" is paces of another language
-		}
-	}
-	long := func(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
-	if i+1 < len(r.toks) && (r.toks[i+1].Kind == lexicon.Number || r.toks[i+1].Kind == lexicon.Word) {
-		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+1); n > 0 && d.High == 0 && long(d) {
-			return true
-		}
-	}
-	if i+3 < len(r.toks) && r.toks[i+1].Whole && r.toks[i+2].Text == "x" { // "L 2 x 1hr"
-		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+3); n > 0 && d.High == 0 && long(d) {
-			return true
-		}
-	}
-	return r.pending.on && long(r.pending.d)
-}
-
-// slip is the word that has two letters the wrong way round, where there is one
-// such word of work alone.
-func (r *workReader) slip(word string) string {
-	if len(word) < 5 {
-		return ""
-	}
-	found := ""
-	b := []byte(word)
-	for k := 0; k+1 < len(b); k++ {
-		if b[k] == b[k+1] || b[k] >= 0x80 || b[k+1] >= 0x80 {
-			continue
-		}
-		b[k], b[k+1] = b[k+1], b[k]
-		try := string(b)
-		b[k], b[k+1] = b[k+1], b[k]
-		if _, n := r.w.t.Match([]lexicon.Token{{Text: try}}, 0, ownWork, "work", "rest", "events", "paces"); n > 0 {
-			if found != "" {
-				return ""
-			}
-			found = try
-		}
-	}
-	return found
-}
-
-// near is a known word of work that differs from word in little.
-func (r *workReader) near(word string) string {
-	if near, ok := r.w.near.Load(word); ok {
-		return near.(string)
-	}
-	near := r.w.t.Nearest(word, ownWork, "work", "rest", "events", "paces")
-	r.w.near.Store(word, near)
-	return near
-}
-
-func (r *workReader) isEvent(p piece) bool {
-	if p.own != nil && p.own.Event {
-		return true
-	}
-	return !p.pace && r.w.kinds[p.kind].Event
 }
 
 // eachRein doubles the minutes of a piece that are said of one rein.
