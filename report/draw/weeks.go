@@ -69,8 +69,14 @@ func (p WeekPanel) ends() (lo, hi float64, ok bool) {
 	if p.FromZero {
 		return 0, max(hi, 0), true
 	}
-	return lo - (hi-lo)*0.05, hi + (hi-lo)*0.05, ok
+	// One measurement, or several that are alike, stand in the middle and not in a corner;
+	// and a kilogram more or less does not look like a change.
+	margin := max((hi-lo)*0.05, (leastSpan*math.Abs(hi+lo)/2-(hi-lo))/2)
+	return lo - margin, hi + margin, ok
 }
+
+// leastSpan is how much of what is measured a scale takes at least.
+const leastSpan = 0.03
 
 // niceStep is a step of 1, 2 or 5 times a power of ten that takes a span in at most four.
 func niceStep(span float64) float64 {
@@ -115,7 +121,13 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 		}
 	}
 	p.drawBars(g, pitch, y, top, h)
+	d.noughts(g, p, pitch, top+h, capMM)
 	g.Draw(func(d *Doc, x0, y0 float64) { p.drawPoints(d, x0, y0, x, y) })
+	if n := len(p.Points); any && n > 0 && len(p.Fan) == 0 && p.Scale != nil {
+		last := p.Points[n-1]
+		t := d.Number(Regular, capMM, 20, Black, p.Scale(last.Value))
+		g.Add(max(scaleW+1, x(last.At)-t.W-1.2), y(last.Value)-t.H-0.6, t)
+	}
 	for _, at := range p.Flags {
 		fx := x(at)
 		g.Draw(func(d *Doc, x0, y0 float64) {
@@ -131,6 +143,24 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 		}
 	}
 	return g.Draw(func(d *Doc, x0, y0 float64) { d.LineTo(x0+scaleW, y0+top+h, x0+w, y0+top+h, 0.3, Black) })
+}
+
+// noughts are the bars of weeks that have none of it: a thick line and the figure, so that
+// they are not taken for weeks of which nothing is known.
+func (d *Doc) noughts(g *Group, p WeekPanel, pitch, foot, capMM float64) {
+	bw := min(pitch*0.7, 9)
+	for _, b := range p.Bars {
+		if b.Value != 0 {
+			continue
+		}
+		middle := scaleW + (float64(b.Week)+0.5)*pitch
+		g.Draw(func(d *Doc, x0, y0 float64) {
+			d.Rect(x0+middle-bw/2, y0+foot-0.8, bw, 0.8, b.Fill)
+			d.Outline(x0+middle-bw/2, y0+foot-0.8, bw, 0.8, 0.25)
+		})
+		t := d.Number(Regular, capMM, pitch, Black, p.Scale(0))
+		g.Add(middle-t.W/2, foot-1-t.H, t)
+	}
 }
 
 func (p WeekPanel) drawBars(g *Group, pitch float64, y func(float64) float64, top, h float64) {

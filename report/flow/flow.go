@@ -135,13 +135,16 @@ func (f *Flow) pages() []flowPage {
 	plain := f.laid(1, -1, 0)
 	last := len(plain) - 1
 	enough := func(p []flowPage) bool { return p[len(p)-1].full >= leastPage*f.Room() }
-	if last < 1 || enough(plain) {
+	if last < 1 || last > 1 && enough(plain) {
 		return plain
 	}
-	for _, gaps := range []float64{0.7, 0.4, 0.2} {
+	for _, gaps := range []float64{0.7, 0.4, 0.2} { // two pages that can be one are one, however much the second holds
 		if p := f.laid(gaps, -1, 0); len(p) <= last && (len(p) == 1 || enough(p)) {
 			return p
 		}
+	}
+	if enough(plain) {
+		return plain
 	}
 	before := plain[last-1]
 	for _, anywhere := range []bool{false, true} {

@@ -36,6 +36,9 @@ func (s *office) decisionsOf() []decision {
 			d.word, d.do = s.Word("status.no_card"), s.Word("office.do.no card")
 		case h.Status == yard.Held:
 			d.word, d.do = s.StatusWord(&h), s.Word("office.do.held")
+			if h.Step.Verdict == yard.StepUnknown && !h.HardFeed.Now.IsKnown() {
+				d.do = s.Word("office.do.ask")
+			}
 			if p, ok := h.HardFeed.Planned.Get(); ok && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {
 				d.what = append([]string{s.Word("office.planned", "planned", s.Main.Weight(p), "card", s.mass(h.HardFeed.Card, 2))}, d.what...)
 			}

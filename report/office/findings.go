@@ -26,13 +26,14 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 	d := s.d
 	widths, texts := flow.Columns(f.W, 0.9, 0.95, 2.8, 1.05, 1.7), []string{"", s.Word("office.head.horse"), s.Word("office.head.what"), s.Word("office.head.where"), s.Word("office.head.source")}
 	if !horses {
-		widths, texts = flow.Columns(f.W, 0.9, 3.7, 0.95, 1.9), []string{"", s.Word("office.head.what"), s.Word("office.head.where"), s.Word("office.head.source")}
+		widths, texts = flow.Columns(f.W, 0.8, 4.1, 0.75, 1.8), []string{"", s.Word("office.head.what"), s.Word("office.head.where"), s.Word("office.head.source")}
 	}
 	var rows []*draw.Group
 	for _, n := range fs {
 		text := func(i int, face draw.Face, t string) flow.Cell {
 			return flow.Whole(d, face, 2.0, widths[i]-2*pad, t)
 		}
+		source := func(i int) flow.Cell { return flow.Whole(d, draw.Regular, 1.75, widths[i]-2*pad, words.Whose(n)) }
 		at := words.Where(n.Cell)
 		if n.Cell.Text != "" && (horses || n.Cell.Text != n.Horse) { // its own page says which horse
 			at = words.Join(" ", at, "“"+n.Cell.Text+"”")
@@ -42,8 +43,8 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 			cells = append(cells, text(1, draw.Bold, n.Horse))
 		}
 		i := len(cells)
-		cells = append(cells, text(i, draw.Regular, s.withNext(n)), text(i+1, draw.Regular, at), text(i+2, draw.Regular, words.Whose(n)))
-		rows = append(rows, flow.Row(widths, 0.6*pad, f.Room()-20, cells...)...)
+		cells = append(cells, text(i, draw.Regular, s.withNext(n)), text(i+1, draw.Regular, at), source(i+2))
+		rows = append(rows, flow.Row(widths, 0.5*pad, f.Room()-20, cells...)...)
 	}
 	f.Table(flow.Heading(s.d, widths, 0.6*pad, 2.0, texts...), rows)
 }

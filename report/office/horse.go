@@ -138,14 +138,15 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 	s.say(f, draw.Bold, s.Word("office.energy"))
 	f.Table(flow.Heading(s.d, widths, 0.5*pad, 1.9, texts...), flow.Row(widths, 0.5*pad, 1e9, cells...))
 
+	var about []string
 	if r := e.NeedRange; r.Low.IsKnown() && r.High.IsKnown() {
 		whose := "office.energy.need.kind"
 		if e.Own.IsKnown() {
 			whose = "office.energy.need.own"
 		}
-		s.say(f, draw.Regular, s.Word(whose, "mcal", s.span(r, 1)))
+		about = append(about, s.Word(whose, "mcal", s.span(r, 1)))
 	}
-	s.besideEnergy(f, h)
+	s.besideEnergy(f, h, about)
 
 	lines := append([]yard.Nutrient{{Name: "energy", Unit: "Mcal", Need: e.Need, Supply: e.Supply, AtLeast: e.SupplyAtLeast, Between: e.SupplyRange}}, h.Nutrients...)
 	s.nutrients(f, lines)
@@ -168,25 +169,27 @@ func (s *office) ratioLine(r yard.Ratio) string {
 	return s.Word(key, "of", words.Capital(s.Main.Term(r.Of)), "to", s.Main.Term(r.To), "value", s.Main.Figure(value, 1), "between", s.span(r.Between, 1), "asked", s.Main.Known(r.Asked, 1, ""))
 }
 
-// besideEnergy is what else bears on energy: water and sweat, and what other
-// standards give, in their own units.
-func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan) {
+// besideEnergy is what else bears on energy, after what is said about it already: water and
+// sweat, and what other standards give, in their own units.
+func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan, about []string) {
 	d := s.d
 	if h.WaterLitres.Low.IsKnown() {
 		sweat := map[yard.SweatFrom]string{yard.SweatByClass: "office.sweat.class", yard.SweatScored: "office.sweat.scored", yard.SweatMeasured: "office.sweat.measured"}
-		text := s.Word("office.water", "litres", s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0)))
+		about = append(about, s.Word("office.water", "litres", s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0))))
 		if key := sweat[h.SweatFrom]; key != "" && h.SweatKg.IsKnown() {
-			text += " " + s.Word(key, "kg", s.Main.Weight(h.SweatKg.Or(0)))
+			about = append(about, s.Word(key, "kg", s.Main.Weight(h.SweatKg.Or(0))))
 		}
-		s.say(f, draw.Regular, text)
 	}
 	if r := h.Energy.SupplyRange; r.Low.IsKnown() {
-		s.say(f, draw.Regular, s.Word("office.energy.range", "mcal", s.span(r, 1)))
+		about = append(about, s.Word("office.energy.range", "mcal", s.span(r, 1)))
 	}
 	for _, r := range h.Ratios {
 		if line := s.ratioLine(r); line != "" {
-			s.say(f, draw.Regular, line)
+			about = append(about, line)
 		}
+	}
+	if len(about) > 0 { // one paragraph: in some languages a horse would take two pages otherwise
+		s.say(f, draw.Regular, strings.Join(about, " "))
 	}
 	if len(h.Beside) == 0 {
 		return

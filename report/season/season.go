@@ -297,11 +297,11 @@ func (s *season) weight(h yard.HorsePlan, first time.Time) (p draw.WeekPanel) {
 		p.Points = nil
 		for _, w := range h.Horse.Past {
 			if kg, ok := w.WeightKg.Get(); ok {
-				p.Points = append(p.Points, draw.WeekPoint{At: since(first, w.Beginning), Value: in(kg)})
+				p.Points = append(p.Points, draw.WeekPoint{At: since(first, w.Beginning) + 0.5, Value: in(kg)})
 			}
 		}
 		if kg, ok := h.WeightKg.Get(); ok {
-			p.Points = append(p.Points, draw.WeekPoint{At: since(first, s.Plan.Week.Beginning), Value: in(kg)})
+			p.Points = append(p.Points, draw.WeekPoint{At: since(first, s.Plan.Week.Beginning) + 0.5, Value: in(kg)})
 		}
 	}
 	slices.SortStableFunc(p.Points, func(a, b draw.WeekPoint) int { return cmp.Compare(a.At, b.At) })
