@@ -228,7 +228,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	doing("drawing the sheets")
 	// check draws too: a sheet that cannot be drawn is a finding it owes.
 	meta := s.meta(week)
-	meta.Season = j.season || j.watch && slices.ContainsFunc(plan.Horses, func(h yard.HorsePlan) bool { return len(h.Horse.Past) > 0 })
+	meta.Season = j.season || slices.Contains(s.Mail.Attach, seasonSheet) || j.watch && slices.ContainsFunc(plan.Horses, func(h yard.HorsePlan) bool { return len(h.Horse.Past) > 0 })
 	if meta.Edition = j.edition; meta.Edition > 1 {
 		meta.Changes = record.EditionChanges(j.lastEdition, plan, meta)
 	}

@@ -34,7 +34,10 @@ const passwordVariable = "HARDFEED_MAIL_PASSWORD"
 const exitNotAll = exitNoCard
 
 // sheetNames are the sheets that can go with a mail.
-var sheetNames = []string{"cards", "scoops", "office"}
+var sheetNames = []string{"cards", "scoops", "office", seasonSheet}
+
+// seasonSheet is the sheet that is made only where it is asked for, as by naming it here.
+const seasonSheet = "season"
 
 func (m Mail) check() error {
 	if m.TLS != post.StartTLS && m.TLS != post.Implicit && m.TLS != post.NoTLS {

@@ -76,7 +76,7 @@ type Mail struct {
 	From         string
 	To           []string
 	ReplyTo      string
-	Attach       []string // of "cards", "scoops" and "office"
+	Attach       []string // of "cards", "scoops", "office" and "season"
 	MostMB       float64  // size of one mail on its way
 	Outbox       string   // folder; "": .hardfeed/outbox beside the finished folder
 }

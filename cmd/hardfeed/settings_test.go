@@ -215,7 +215,7 @@ func TestRefusedSettings(t *testing.T) {
 		{"a header in an address", "mail:\n  to: [\"sam@example.org\\r\\nBcc: x@example.org\"]\n", nil, []string{"mail.to", "is not a mail address"}},
 		{"recipients that are no list", "mail:\n  to: sam@example.org\n", nil, []string{"line 2", "mail.to is a list"}},
 		{"a number among them", "mail:\n  to: [7]\n", nil, []string{"line 2", "mail.to is a list"}},
-		{"a sheet there is not", "mail:\n  attach: [cards, results]\n", nil, []string{"mail.attach", `"results"`, "cards, scoops, office"}},
+		{"a sheet there is not", "mail:\n  attach: [cards, results]\n", nil, []string{"mail.attach", `"results"`, "cards, scoops, office, season"}},
 		{"a sheet twice", "mail:\n  attach: [cards, cards]\n", nil, []string{"cards twice"}},
 		{"a port there is not", "mail:\n  port: 70000\n", nil, []string{"mail.port", "65535"}},
 		{"recipients by a variable", "", []string{"HARDFEED_MAIL_TO=sam@example.org"}, []string{"HARDFEED_MAIL_TO", "settings file"}},

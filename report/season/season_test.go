@@ -202,3 +202,56 @@ func TestAnySeasonFitsItsPages(t *testing.T) {
 		}
 	})
 }
+
+// A week whose card has no hard feed says nought, and is not left out as one of which
+// nothing is known is.
+func TestNoughtIsSaid(t *testing.T) {
+	h := otter()
+	h.HardFeed.Card, h.Step.PathKg = yard.Known(0), []float64{0, 0}
+	noughts := func(h yard.HorsePlan) (n int) {
+		for _, b := range drawn(t, h) {
+			if b.Text == "0" && b.X > 30 { // those of the scale stand on the left
+				n++
+			}
+		}
+		return n
+	}
+	if got := noughts(h); got != 2 {
+		t.Errorf("%d noughts stand over weeks, want this week's and the next's", got)
+	}
+	if got := noughts(otter()); got != 0 {
+		t.Errorf("%d noughts stand over weeks in which hard feed is fed, or not known", got)
+	}
+}
+
+// A horse that was weighed once: its weight is said, in the middle of the panel.
+func TestOneWeightStandsInTheMiddle(t *testing.T) {
+	h := otter()
+	h.Horse.Past, h.Horse.Weighings = nil, nil
+	h.WeightKg = yard.Known(503)
+	title, foot, at := 0.0, 0.0, 0.0
+	for _, b := range drawn(t, h) {
+		switch {
+		case strings.HasPrefix(b.Text, "Body weight"):
+			title = b.Y
+		case b.Text == "503":
+			at = b.Y
+		case b.Text == "30 Nov":
+			foot = max(foot, b.Y)
+		}
+	}
+	if at == 0 || at < title+0.3*(foot-title) || at > title+0.7*(foot-title) {
+		t.Errorf("503 kg stands at %.0f mm, the panel from %.0f to %.0f", at, title, foot)
+	}
+}
+
+// drawn is the text of a horse's page.
+func drawn(t *testing.T, h yard.HorsePlan) []draw.Box {
+	t.Helper()
+	p := yard.Plan{Week: yard.Week{Yard: "Cold Brook", Beginning: monday}, Horses: []yard.HorsePlan{h}}
+	s, err := reporttest.Sketch("season", Document(), p, words.Meta{KeepBoxes: true, Paper: "A4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s.D.Boxes
+}

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
@@ -74,7 +76,8 @@ type htmlRow struct {
 type htmlCell struct {
 	Number, Part, Unit, Aside string // Part: a fraction, which stands out by its size
 	Show, Step                bool
-	Span                      int // columns it stands for; 0: one
+	Long                      bool // more figures than a column of a telephone holds in large type
+	Span                      int  // columns it stands for; 0: one
 }
 
 // htmlCells are the cells of a page as they stand on it: most amounts of a yard are a
@@ -108,7 +111,7 @@ func htmlOf(s *words.Sheet) htmlPage {
 	w := s.Plan.Week
 	out := htmlPage{
 		Lang: s.Word("language"), Title: s.Word("title.cards"), Yard: shown(w.Yard), Week: s.Main.WeekSpan(w), Until: s.Main.NotAfter(w),
-		Edition: s.EditionWord(), Feed: s.Word("html.feed"), Ring: s.Word("ring", "who", s.Main.Ask(w)),
+		Edition: s.EditionWord(), Feed: s.Word("html.feed"), Ring: loose(s.Word("ring", "who", s.Main.Ask(w))),
 	}
 	for _, t := range s.Languages() {
 		out.Warnings = append(out.Warnings, htmlIn(s, t, t.Standing()))
@@ -136,6 +139,21 @@ func htmlIn(s *words.Sheet, t words.Language, text string) htmlText {
 	return htmlText{t.Say("language"), text}
 }
 
+// loose is a text whose names may be broken between their words, as a telephone's narrow
+// screen asks for; numbers keep their units, and a telephone number its parts.
+func loose(text string) string {
+	var b strings.Builder
+	before := ' '
+	for _, r := range text {
+		if string(r) == words.NoBreak && !unicode.IsDigit(before) {
+			r = ' '
+		}
+		b.WriteRune(r)
+		before = r
+	}
+	return b.String()
+}
+
 // shown is a name of the workbook's as every sheet shows it.
 func shown(name string) string {
 	text, _ := draw.Printable(name)
@@ -155,7 +173,7 @@ func (c *card) html(id string, cells htmlCells) htmlHorse {
 		}
 		out.Word = append(out.Word, htmlIn(c.Sheet, t, t.Say(key)))
 		for _, text := range c.says(t) {
-			out.Why = append(out.Why, htmlIn(c.Sheet, t, text))
+			out.Why = append(out.Why, htmlIn(c.Sheet, t, loose(text)))
 		}
 	}
 	if o := h.Horse.Override; h.Step.Verdict == yard.StepOverridden {
@@ -293,6 +311,7 @@ func (c *card) htmlCell(e words.Entry, show bool) htmlCell {
 	if i := strings.IndexAny(e.Number, "¼½¾"); i >= 0 {
 		cell.Number, cell.Part = e.Number[:i], e.Number[i:]
 	}
+	cell.Long = e.Unit != "" && utf8.RuneCountInString(e.Number) > 4
 	switch {
 	case e.Unsaid:
 		cell.Number = c.Word("amount.unsaid")
