@@ -218,7 +218,7 @@ func saysWhatIsPlanned(t *testing.T, p yard.Plan) (cells int) {
 					want, served := "none", false
 					for _, v := range h.Servings { // later stages stand later
 						served = served || v.Day == kind
-						if v.Day == kind && int(v.From) <= day && strings.HasPrefix(feed, v.Feed) && (strings.HasPrefix(meal, v.Meal) && v.Meal != "" || v.Meal == "" && meal == "All day") {
+						if v.Day == kind && int(v.From) <= day && strings.HasPrefix(feed, v.Feed) && (strings.HasPrefix(meal, v.Meal) && v.Meal != "" || v.Meal == "" && strings.HasPrefix(meal, "All day ")) {
 							want = strings.ReplaceAll(words.English().AmountOf(v, p.Week.Imperial).String(), words.NoBreak, " ")
 						}
 					}
