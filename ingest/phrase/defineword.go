@@ -9,85 +9,31 @@ import (
 	"hardfeed/ration/yard"
 )
 
+// sign is a legend's sign, and the first token of the word before it.
+type sign struct{ at, left int }
+
 // workWords reads what words of work mean and how long they are.
 func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition) []Definition {
 	taken := func(s Span) bool {
 		return slices.ContainsFunc(before, func(d Definition) bool { return d.Span.Start < s.End && s.Start < d.Span.End })
 	}
-	type sign struct{ at, left int } // the sign, and the first token of the word before it
-	var signs []sign
-	for i, k := range toks {
-		equal := k.Text == "="
-		if !equal && !(k.Text == "-" && !k.Glued || k.Text == ":") {
-			continue
-		}
-		if i == 0 {
-			continue
-		}
-		left := i
-		for left > 0 {
-			p := toks[left-1]
-			if p.Kind == lexicon.Mark && !(p.Text == "/" && toks[left].Glued && p.Glued) && !(p.Text == "-" && p.Glued) && !(p.Text == "&" && left-1 > 0) {
-				break
-			}
-			if p.Kind == lexicon.Number || p.Kind == lexicon.Clock || i-left >= 5 {
-				break
-			}
-			if left < i && gapped(text, toks, left) {
-				break
-			}
-			left--
-		}
-		for left < i && toks[left].Kind == lexicon.Mark {
-			left++
-		}
-		// Behind a number's unit, and where nothing parts it from what was defined
-		// before, the word is the last one alone.
-		if len(signs) > 0 && left <= signs[len(signs)-1].at+1 {
-			left = i - 1
-		}
-		for left < i-1 {
-			if _, n := quantity.ReadUnit(w.t, toks, left, quantity.Time); n > 0 && left > 0 && toks[left-1].Kind == lexicon.Number {
-				left += n
-				continue
-			}
-			break
-		}
-		if left >= i || toks[left].Kind != lexicon.Word {
-			continue
-		}
-		if !equal {
-			// A dash or a colon defines only a short word.
-			if i-left > 2 || k.Text == "-" && i-left > 1 && left > 0 && !gapped(text, toks, left) {
-				continue
-			}
-		}
-		signs = append(signs, sign{i, left})
-	}
+	signs := w.signs(text, toks)
 	var out []Definition
 	for n, s := range signs {
 		to := len(toks)
 		if n+1 < len(signs) {
 			to = signs[n+1].left
 		}
-		depth := 0
-		for j := s.at + 1; j < to; j++ {
-			switch {
-			case toks[j].Text == "(":
-				depth++
-			case toks[j].Text == ")":
-				depth--
-			case depth > 0:
-			case stops(toks[j]) || toks[j].Text == "," && n+1 < len(signs) || j > s.at+1 && gapped(text, toks, j):
-				to = j
-			}
+		to = meaningEnds(text, toks, s.at+1, to, n+1 < len(signs))
+		left, whole := spanOf(toks, s.left, s.at-s.left), Span{}
+		if s.at+1 < to {
+			whole = spanOf(toks, s.left, to-s.left)
 		}
-		left := spanOf(toks, s.left, s.at-s.left)
-		if s.at+1 >= to || taken(spanOf(toks, s.left, to-s.left)) {
+		if s.at+1 >= to || taken(whole) {
 			continue
 		}
 		if d, ok := w.meaning(text, toks, s.at+1, to, left.Of(text), toks[s.at].Text == "="); ok {
-			d.Span = spanOf(toks, s.left, to-s.left)
+			d.Span = whole
 			out = append(out, d)
 			// "rally, games = 1 h" is two words of one length: not read.
 		}
@@ -95,135 +41,254 @@ func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition
 	return out
 }
 
-// meaning reads what stands behind a legend's sign: a length, a word, both.
-func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word string, equal bool) (Definition, bool) {
-	sub := toks[:to]
-	d := Definition{Kind: WorkLength, Word: word}
-	var pace, rest, work *lexicon.Sense
-	given, depth := false, 0
-	sum := 0.0
-	for i := from; i < to; {
-		switch sub[i].Text {
-		case "(":
-			depth++
-		case ")":
-			depth--
-		}
-		if sub[i].Kind == lexicon.Number || sub[i].Kind == lexicon.Word {
-			if du, n := quantity.ReadDuration(w.t, sub, i); n > 0 {
-				if _, k := w.t.Match(sub, i+n, "measures"); k > 0 {
-					return d, false // "AM: 2 scoops" is no length
-				}
-				if _, k := quantity.ReadUnit(w.t, sub, i+n, quantity.Mass, quantity.Volume); k > 0 && du.Unit == "" {
-					return d, false
-				}
-				m := du.Minutes
-				if du.Unit == "" {
-					m = du.Value
-				}
-				// "45 walk", "walk 45": how it is made up
-				if g, k := w.t.Match(sub, i+n, "paces"); k > 0 && given {
-					d.Length.Gaits[gaitOf[g.Key]] += m
-					sum += m
-					i += n + k
-					continue
-				}
-				if du.High != 0 {
-					return d, false
-				}
-				if !given && (du.Unit != "" || du.Value >= fewestMinutes) {
-					d.Length.Minutes, given = m, true
-					i += n
-					continue
-				}
-				i += n
-				continue
-			}
-		}
-		s, n := w.t.Match(sub, i, "rest", "work", "events", "paces")
-		if n == 0 {
-			i++
+// signs are the signs of a text with a word before them that they may define.
+func (w *Words) signs(text string, toks []lexicon.Token) []sign {
+	var signs []sign
+	for i, k := range toks {
+		equal := k.Text == "="
+		if i == 0 || !equal && !(k.Text == "-" && !k.Glued || k.Text == ":") {
 			continue
 		}
-		senses, _ := w.t.Senses(sub, i, "rest", "work", "events", "paces")
-		if p := preferred(senses, "rest", "events", "paces", "work"); p.Section != "" {
-			s = p
-			if sub[i].End-sub[i].Start <= 2 && s.Language != w.t.Languages()[0] {
-				i += n
-				continue
-			}
+		left := wordBefore(text, toks, i)
+		// Behind a number's unit, and where nothing parts it from what was defined
+		// before, the word is the last one alone.
+		if len(signs) > 0 && left <= signs[len(signs)-1].at+1 {
+			left = i - 1
 		}
+		for left > 0 && left < i-1 && toks[left-1].Kind == lexicon.Number {
+			_, n := quantity.ReadUnit(w.t, toks, left, quantity.Time)
+			if n == 0 {
+				break
+			}
+			left += n
+		}
+		if left >= i || toks[left].Kind != lexicon.Word {
+			continue
+		}
+		// A dash or a colon defines only a short word.
+		if !equal && (i-left > 2 || k.Text == "-" && i-left > 1 && left > 0 && !gapped(text, toks, left)) {
+			continue
+		}
+		signs = append(signs, sign{i, left})
+	}
+	return signs
+}
+
+// mostDefinedWords is how many tokens the word that a legend defines may have (ours).
+const mostDefinedWords = 5
+
+// wordBefore is the first token of the words that stand together before token i.
+func wordBefore(text string, toks []lexicon.Token, i int) int {
+	left := i
+	for left > 0 && i-left < mostDefinedWords && !(left < i && gapped(text, toks, left)) {
+		p := toks[left-1]
+		joins := p.Text == "/" && toks[left].Glued && p.Glued || p.Text == "-" && p.Glued || p.Text == "&" && left-1 > 0
+		if p.Kind == lexicon.Mark && !joins || p.Kind == lexicon.Number || p.Kind == lexicon.Clock {
+			break
+		}
+		left--
+	}
+	for left < i && toks[left].Kind == lexicon.Mark {
+		left++
+	}
+	return left
+}
+
+// meaningEnds is where what stands behind a sign ends: at a line's end, a gap, or, where
+// more is defined, a comma outside brackets.
+func meaningEnds(text string, toks []lexicon.Token, from, to int, more bool) int {
+	depth := 0
+	for j := from; j < to; j++ {
 		switch {
-		case s.Section == "paces" && pace == nil:
-			if du, k := quantity.ReadDuration(w.t, sub, i+n); k > 0 && depth > 0 {
-				m := du.Minutes
-				if du.Unit == "" {
-					m = du.Value
-				}
-				d.Length.Gaits[gaitOf[s.Key]] += m
-				sum += m
-				i += n + k
-				continue
-			}
-			pace = &s
-		case s.Section == "rest" && rest == nil:
-			rest = &s
-		case (s.Section == "work" || s.Section == "events") && work == nil:
-			work = &s
-		}
-		i += n
-	}
-	d.Sure = equal || abbreviates(word, w.workPhrase(text, toks, from, to))
-	// Its own word says what it is, where we know it; else the words behind. Of an
-	// abbreviation the words behind say it.
-	ownSenses, _ := w.t.Senses(lexicon.Scan(word), 0, "work", "events", "paces")
-	own := preferred(ownSenses, "work", "events")
-	if k, ok := w.t.Has(word, "work", "events"); ok && work != nil && k == work.Key {
-		d.Sure = true // "HW – walker 40"
-	}
-	if _, k := w.t.Has(word, "paces"); !d.Sure && own.Section == "" && !k {
-		return d, false // "Jo – hack 60" is somebody's
-	}
-	kindOf := func(s *lexicon.Sense) {
-		if s != nil && (s.Section == "work" || s.Section == "events") {
-			d.Length.Kind = s.Key
+		case toks[j].Text == "(":
+			depth++
+		case toks[j].Text == ")":
+			depth--
+		case depth > 0:
+		case stops(toks[j]) || toks[j].Text == "," && more || j > from && gapped(text, toks, j):
+			return j
 		}
 	}
-	if len(word) <= 3 {
-		kindOf(work)
-	}
-	if _, ok := w.t.Has(word, "work", "events"); ok && own.Section != "" && d.Length.Kind == "" {
-		kindOf(&own)
-	}
-	if d.Length.Kind == "" {
-		kindOf(work)
-	}
-	if d.Length.Kind == "" && given {
-		if g, ok := w.t.Has(word, "paces"); ok {
-			d.Length.Kind = map[string]string{"canter": "canter work", "gallop": "fast", "jump": "jump", "walk": "in hand", "trot": "hack"}[g]
-			if g == "walk" {
-				d.Length.Gaits[yard.Walk] = d.Length.Minutes
-				d.Length.Kind = ""
-			}
+	return to
+}
+
+// meaningReader reads what stands behind a legend's sign: a length, a word, both.
+type meaningReader struct {
+	w     *Words
+	sub   []lexicon.Token // up to the meaning's end
+	d     Definition
+	given bool    // a length was read
+	sum   float64 // of the paces that make it up
+	depth int     // brackets open
+	other bool    // it is no length but an amount: "AM: 2 scoops"
+
+	pace, rest, work *lexicon.Sense // the first word of each
+}
+
+// meaning reads what stands behind a legend's sign.
+func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word string, equal bool) (Definition, bool) {
+	r := meaningReader{w: w, sub: toks[:to], d: Definition{Kind: WorkLength, Word: word}}
+	for i := from; i < to && !r.other; {
+		switch r.sub[i].Text {
+		case "(":
+			r.depth++
+		case ")":
+			r.depth--
 		}
+		if n := r.length(i); n > 0 {
+			i += n
+		} else {
+			i += r.word(i)
+		}
+	}
+	if r.other || !r.mayDefine(equal, w.workPhrase(text, toks, from, to)) {
+		return r.d, false
+	}
+	r.kind()
+	return r.definition()
+}
+
+// minutes is a length of time where a number alone is minutes.
+func minutes(d quantity.Duration) float64 {
+	if d.Unit == "" {
+		return d.Value
+	}
+	return d.Minutes
+}
+
+// length takes the length of the whole, or of a pace behind it: "70 min (45 walk, 15
+// trot)".
+func (r *meaningReader) length(i int) int {
+	if k := r.sub[i].Kind; k != lexicon.Number && k != lexicon.Word {
+		return 0
+	}
+	t := r.w.t
+	d, n := quantity.ReadDuration(t, r.sub, i)
+	if n == 0 {
+		return 0
+	}
+	_, measure := t.Match(r.sub, i+n, "measures")
+	if _, unit := quantity.ReadUnit(t, r.sub, i+n, quantity.Mass, quantity.Volume); measure > 0 || unit > 0 && d.Unit == "" {
+		r.other = true
+		return n
+	}
+	if g, k := t.Match(r.sub, i+n, "paces"); k > 0 && r.given {
+		r.paced(g, d)
+		return n + k
 	}
 	switch {
-	case given:
-		if sum > 0 && (sum > d.Length.Minutes+.5 || sum < d.Length.Minutes-.5) {
-			d.Length.Gaits = [yard.Gaits]float64{}
+	case d.High != 0:
+		r.other = true
+	case !r.given && (d.Unit != "" || d.Value >= fewestMinutes):
+		r.d.Length.Minutes, r.given = minutes(d), true
+	}
+	return n
+}
+
+// paced adds minutes at a pace.
+func (r *meaningReader) paced(g lexicon.Sense, d quantity.Duration) {
+	r.d.Length.Gaits[gaitOf[g.Key]] += minutes(d)
+	r.sum += minutes(d)
+}
+
+// word takes a word of work, a pace or a rest.
+func (r *meaningReader) word(i int) int {
+	senses, n := r.w.t.Senses(r.sub, i, "rest", "work", "events", "paces")
+	if n == 0 {
+		return 1
+	}
+	s := preferred(senses, "rest", "events", "paces", "work")
+	if r.sub[i].End-r.sub[i].Start <= 2 && s.Language != r.w.t.Languages()[0] {
+		return n
+	}
+	first := func(at **lexicon.Sense) {
+		if *at == nil {
+			*at = &s
 		}
-		d.Length.Event = w.kinds[d.Length.Kind].Event
-		d.Length.Led = w.kinds[d.Length.Kind].Led
-		if _, is := w.t.Has(word, "events"); is && d.Length.Kind == "" {
-			d.Length.Event = true
+	}
+	switch s.Section {
+	case "paces":
+		if d, k := quantity.ReadDuration(r.w.t, r.sub, i+n); k > 0 && r.depth > 0 && r.pace == nil {
+			r.paced(s, d)
+			return n + k
+		}
+		first(&r.pace)
+	case "rest":
+		first(&r.rest)
+	case "work", "events":
+		first(&r.work)
+	}
+	return n
+}
+
+// mayDefine says whether the word may be defined at all, and in d.Sure whether it can be
+// nothing else. Her own word says what it is, where we know it, or it is short for the
+// words behind; "Jo – hack 60" is somebody's.
+func (r *meaningReader) mayDefine(equal bool, phrase string) bool {
+	word := r.d.Word
+	r.d.Sure = equal || abbreviates(word, phrase)
+	if k, ok := r.w.t.Has(word, "work", "events"); ok && r.work != nil && k == r.work.Key {
+		r.d.Sure = true // "HW – walker 40"
+	}
+	_, pace := r.w.t.Has(word, "paces")
+	return r.d.Sure || r.ownKind().Section != "" || pace
+}
+
+// ownKind is the kind of work the word itself, or its beginning, is known for.
+func (r *meaningReader) ownKind() lexicon.Sense {
+	senses, _ := r.w.t.Senses(lexicon.Scan(r.d.Word), 0, "work", "events", "paces")
+	return preferred(senses, "work", "events")
+}
+
+// paceKinds is the kind of work that a pace with a length stands for.
+var paceKinds = map[string]string{"canter": "canter work", "gallop": "fast", "jump": "jump", "trot": "hack"}
+
+// kind settles the kind of work: of an abbreviation the words behind say it, else the
+// word itself where it is known.
+func (r *meaningReader) kind() {
+	l := &r.d.Length
+	if len(r.d.Word) <= 3 && r.work != nil {
+		l.Kind = r.work.Key
+	}
+	if own := r.ownKind(); l.Kind == "" && own.Section != "" {
+		if _, whole := r.w.t.Has(r.d.Word, "work", "events"); whole {
+			l.Kind = own.Key
+		}
+	}
+	if l.Kind == "" && r.work != nil {
+		l.Kind = r.work.Key
+	}
+	if g, ok := r.w.t.Has(r.d.Word, "paces"); ok && l.Kind == "" && r.given {
+		l.Kind = paceKinds[g]
+		if g == "walk" {
+			l.Gaits[yard.Walk] = l.Minutes
+		}
+	}
+}
+
+// definition is what was read, and whether it defines anything.
+func (r *meaningReader) definition() (Definition, bool) {
+	d := r.d
+	if r.given {
+		l := &d.Length
+		if r.sum > 0 && (r.sum > l.Minutes+.5 || r.sum < l.Minutes-.5) {
+			l.Gaits = [yard.Gaits]float64{}
+		}
+		kind := r.w.kinds[l.Kind]
+		l.Event, l.Led = kind.Event, kind.Led
+		if _, is := r.w.t.Has(d.Word, "events"); is && l.Kind == "" {
+			l.Event = true
 		}
 		return d, true
-	case rest != nil && work == nil && pace == nil:
-		d.Kind, d.Section, d.Key = Meaning, "rest", rest.Key
-	case pace != nil && work == nil:
-		d.Kind, d.Section, d.Key = Meaning, "paces", pace.Key
-	case work != nil:
-		d.Kind, d.Section, d.Key = Meaning, work.Section, work.Key
+	}
+	d.Kind = Meaning
+	switch {
+	case r.rest != nil && r.work == nil && r.pace == nil:
+		d.Section, d.Key = "rest", r.rest.Key
+	case r.pace != nil && r.work == nil:
+		d.Section, d.Key = "paces", r.pace.Key
+	case r.work != nil:
+		d.Section, d.Key = r.work.Section, r.work.Key
 	default:
 		return d, false
 	}
