@@ -51,129 +51,178 @@ type Weight struct {
 // small pony to the heaviest draught horse).
 const minKg, maxKg = 20, 1500
 
+// weightReader walks over a cell of body weights.
+type weightReader struct {
+	t          *lexicon.Table
+	text, unit string
+	toks       []lexicon.Token
+	w          Weight
+	cur        Weighing // qualifiers that stand before the number
+	expectDate bool     // a word that leads to a date came before
+	open       bool     // a bracket is open
+}
+
+// weightPieces are what may begin at a token, in the order they are tried: each says
+// how many tokens it took, 0 for none.
+var weightPieces = []func(*weightReader, int) int{
+	(*weightReader).sign, (*weightReader).date, (*weightReader).qualifier, (*weightReader).weighing,
+}
+
 // ReadWeight reads a cell of body weights: "540", "c. 480", "1,050 lb", "35 st 4
 // lb", "540kg (tape 12/11)", "545 on 8/2", "76 st?", "480-500", "560 (12/11) 552
 // (19/11)", "not weighed".
 func ReadWeight(t *lexicon.Table, text string, ctx WeightContext) Weight {
 	toks := lexicon.Scan(text)
-	w := Weight{Question: letterForFigure(t, toks)}
-	var cur Weighing // qualifiers that stand before the number
-	mark := func(i, n int) { w.Spans = append(w.Spans, span(toks, i, n)) }
-	last := func() *Weighing {
-		if len(w.Weighings) > 0 {
-			return &w.Weighings[len(w.Weighings)-1]
-		}
-		return &cur
-	}
-	expectDate, open := false, false
+	r := weightReader{t: t, text: text, unit: ctx.Unit, toks: toks, w: Weight{Question: letterForFigure(t, toks)}}
 	for i := 0; i < len(toks); {
-		tok := toks[i]
-		switch {
-		case tok.Text == "?":
-			w.Question = true
-			mark(i, 1)
-			i++
-			continue
-		case tok.Kind == lexicon.Mark && (tok.Text == "(" || tok.Text == "[" || tok.Text == "@"):
-			open = true
-			mark(i, 1)
-			i++
-			continue
-		case tok.Kind == lexicon.Mark && tok.Text == "~":
-			cur.Approx = true
-			mark(i, 1)
-			i++
-			continue
-		case tok.Kind == lexicon.Mark && tok.Text != "#":
-			if tok.Text == ")" || tok.Text == "]" {
-				open = false
-			}
-			mark(i, 1)
-			i++
-			continue
+		n := r.step(i)
+		if n == 0 {
+			r.w.Unread = append(r.w.Unread, toks[i].Span)
+			n = 1
 		}
-		// A date: behind a word that leads to one, in brackets, or one that can be
-		// nothing else.
-		if d, n := ReadDate(t, text, toks, i); n > 0 && d.From == 0 && (expectDate || open || !d.Weak && d.Month != 0 && !(len(w.Weighings) == 0 && d.Start == 0 && d.Year == 0)) && len(w.Weighings)+b2i(expectDate || open) > 0 {
-			last().Date = d
-			mark(i, n)
-			i += n
-			expectDate = false
-			continue
-		}
-		if s, n := t.Match(toks, i, "qualifiers"); n > 0 && !(tok.Kind == lexicon.Word && tok.Text == "st" && s.Section != "qualifiers") {
-			who := last()
-			switch s.Key {
-			case "approx":
-				if len(w.Weighings) > 0 && i+n < len(toks) && toks[i+n].Kind == lexicon.Number && toks[i+n].Value > 31 {
-					who = &cur // "tape 540 c. 560"
-				}
-				who.Approx = true
-				if len(w.Weighings) == 0 {
-					cur.Approx = true
-				}
-			case "scale", "tape", "formula", "stated":
-				if len(w.Weighings) > 0 && last().Basis != NotSaid && last().Basis != Basis(s.Key) {
-					who = &cur
-				}
-				who.Basis = Basis(s.Key)
-				expectDate = true
-			case "on":
-				expectDate = true
-			case "was":
-				cur.Was = true
-			case "over":
-				w.Question = true
-			case "unknown":
-				w.Unknown = true
-			}
-			mark(i, n)
-			i += n
-			continue
-		}
-		num, n := ReadRange(t, toks, i)
-		if n == 0 || num.Word && len(w.Weighings) > 0 {
-			w.Unread = append(w.Unread, tok.Span)
-			i++
-			continue
-		}
-		x := cur
-		cur = Weighing{}
-		x.Span, x.Value, x.Other = num.Span, num.Value, num.Other
-		j := i + n
-		if u, k := ReadUnit(t, toks, j, Mass); k > 0 {
-			x.Unit, x.End = u, toks[j+k-1].End
-			j += k
-			if u == "st" || u == "lb" { // 35 st 4 lb, 9 st 6, 1100 lb 8 oz
-				if more, k2 := ReadNumber(t, toks, j); k2 > 0 && more.Value < 16 && !num.IsRange() {
-					small, k3 := ReadUnit(t, toks, j+k2, Mass)
-					if u == "st" && more.Value < 14 && (small == "lb" || k3 == 0 && j+k2 >= len(toks)) {
-						x.Value += more.Value / 14
-						x.End = toks[j+k2+k3-1].End
-						j += k2 + k3
-					} else if u == "lb" && small == "oz" {
-						x.Value += more.Value / 16
-						x.End = toks[j+k2+k3-1].End
-						j += k2 + k3
-					}
-				}
-			}
-		} else {
-			x.Unit = ctx.Unit
-		}
-		if num.IsRange() {
-			w.Range = num.High
-		}
-		x.settle()
-		w.Weighings = append(w.Weighings, x)
-		mark(i, j-i)
-		i = j
-		expectDate = false
+		i += n
 	}
-	if len(w.Weighings) == 0 && w.Question {
-		w.Unknown = true
+	if len(r.w.Weighings) == 0 && r.w.Question {
+		r.w.Unknown = true
 	}
-	return w
+	return r.w
+}
+
+func (r *weightReader) step(i int) int {
+	for _, take := range weightPieces {
+		if n := take(r, i); n > 0 {
+			r.w.Spans = append(r.w.Spans, span(r.toks, i, n))
+			return n
+		}
+	}
+	return 0
+}
+
+// last is the weighing read last; before the first what is being gathered for it.
+func (r *weightReader) last() *Weighing {
+	if k := len(r.w.Weighings); k > 0 {
+		return &r.w.Weighings[k-1]
+	}
+	return &r.cur
+}
+
+// sign takes a mark; "#" may be pounds.
+func (r *weightReader) sign(i int) int {
+	tok := r.toks[i]
+	if tok.Kind != lexicon.Mark || tok.Text == "#" {
+		return 0
+	}
+	switch tok.Text {
+	case "?":
+		r.w.Question = true
+	case "(", "[", "@":
+		r.open = true
+	case "~":
+		r.cur.Approx = true
+	case ")", "]":
+		r.open = false
+	}
+	return 1
+}
+
+// date takes a date: behind a word that leads to one, in brackets, or one that can be
+// nothing else.
+func (r *weightReader) date(i int) int {
+	d, n := ReadDate(r.t, r.text, r.toks, i)
+	if n == 0 || d.From != 0 {
+		return 0
+	}
+	led := r.expectDate || r.open
+	first := len(r.w.Weighings) == 0
+	if !led && (first || d.Weak || d.Month == 0) {
+		return 0
+	}
+	r.last().Date = d
+	r.expectDate = false
+	return n
+}
+
+// qualifier takes the words for how a weight was got, and how sure it is.
+func (r *weightReader) qualifier(i int) int {
+	s, n := r.t.Match(r.toks, i, "qualifiers")
+	if n == 0 {
+		return 0
+	}
+	switch s.Key {
+	case "approx":
+		r.approx(i + n)
+	case "scale", "tape", "formula", "stated":
+		who := r.last()
+		if who != &r.cur && who.Basis != NotSaid && who.Basis != Basis(s.Key) {
+			who = &r.cur // "tape 560, weighbridge 548"
+		}
+		who.Basis = Basis(s.Key)
+		r.expectDate = true
+	case "on":
+		r.expectDate = true
+	case "was":
+		r.cur.Was = true
+	case "over":
+		r.w.Question = true
+	case "unknown":
+		r.w.Unknown = true
+	}
+	return n
+}
+
+// approx says that the weighing before is about right, or the next one: "tape 540 c.
+// 560".
+func (r *weightReader) approx(next int) {
+	who := r.last()
+	if next < len(r.toks) && r.toks[next].Kind == lexicon.Number && r.toks[next].Value > 31 {
+		who = &r.cur
+	}
+	who.Approx = true
+}
+
+// weighing takes a weight with its unit.
+func (r *weightReader) weighing(i int) int {
+	num, n := ReadRange(r.t, r.toks, i)
+	if n == 0 || num.Word && len(r.w.Weighings) > 0 {
+		return 0
+	}
+	x := r.cur
+	r.cur = Weighing{}
+	x.Span, x.Value, x.Other, x.Unit = num.Span, num.Value, num.Other, r.unit
+	if u, k := ReadUnit(r.t, r.toks, i+n, Mass); k > 0 {
+		x.Unit = u
+		n += k
+		if !num.IsRange() {
+			n += r.smaller(i+n, &x)
+		}
+		x.End = r.toks[i+n-1].End
+	}
+	if num.IsRange() {
+		r.w.Range = num.High
+	}
+	x.settle()
+	r.w.Weighings = append(r.w.Weighings, x)
+	r.expectDate = false
+	return n
+}
+
+// smaller takes the pounds behind stones and the ounces behind pounds: "35 st 4 lb", "9
+// st 6", "1100 lb 8 oz".
+func (r *weightReader) smaller(i int, x *Weighing) int {
+	more, n := ReadNumber(r.t, r.toks, i)
+	if n == 0 {
+		return 0
+	}
+	small, k := ReadUnit(r.t, r.toks, i+n, Mass)
+	switch end := k == 0 && i+n >= len(r.toks); {
+	case x.Unit == "st" && more.Value < 14 && (small == "lb" || end):
+		x.Value += more.Value / 14
+	case x.Unit == "lb" && more.Value < 16 && small == "oz":
+		x.Value += more.Value / 16
+	default:
+		return 0
+	}
+	return n + k
 }
 
 // letterForFigure says whether a letter that looks like a figure touches one, as in
@@ -192,13 +241,6 @@ func letterForFigure(t *lexicon.Table, toks []lexicon.Token) bool {
 		}
 	}
 	return false
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // settle takes the reading of the figures that a horse can weigh, and turns it
