@@ -3,6 +3,7 @@ package quantity
 import (
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"hardfeed/ingest/lexicon"
@@ -193,72 +194,91 @@ func century(y int) int {
 
 const firstYear, lastYear = 1990, 2100
 
-// figures reads a date of figures only, at byte i.
+// figures reads a date of figures only, at byte i: "30/11", "30.11.2026", "2026-11-30".
 func figures(text string, i int) (Date, bool) {
 	a := digitsAt(text, i)
-	if a == len(text) || a == i || a-i == 3 || a-i > 4 {
+	if a == len(text) || a == i || a-i == 3 || a-i > 4 || !strings.ContainsRune("/.-", rune(text[a])) {
 		return Date{}, false
 	}
-	sep := text[a]
-	if sep != '/' && sep != '.' && sep != '-' {
+	b := digitsAt(text, a+1)
+	if b-a-1 < 1 || b-a-1 > 2 {
 		return Date{}, false
 	}
-	b0 := a + 1
-	b := digitsAt(text, b0)
-	if b-b0 < 1 || b-b0 > 2 {
+	f := figuresReader{text: text, sep: text[a], b: b}
+	f.first, _ = strconv.Atoi(text[i:a])
+	f.second, _ = strconv.Atoi(text[a+1 : b])
+	f.d = Date{Span: lexicon.Span{Start: i, End: b}, Weekday: -1}
+	if a-i == 4 {
+		return f.yearFirst()
+	}
+	if !f.year() {
 		return Date{}, false
 	}
-	first, _ := strconv.Atoi(text[i:a])
-	second, _ := strconv.Atoi(text[b0:b])
-	d := Date{Span: lexicon.Span{Start: i, End: b}, Weekday: -1}
-	if a-i == 4 { // 2026-11-30
-		if b >= len(text) || text[b] != sep {
-			return Date{}, false
-		}
-		c := digitsAt(text, b+1)
-		if c-b-1 < 1 || c-b-1 > 2 {
-			return Date{}, false
-		}
-		d.Year, d.Month, d.End = first, second, c
-		d.Day, _ = strconv.Atoi(text[b+1 : c])
-		return d, valid(d)
+	return f.dayAndMonth()
+}
+
+// figuresReader reads a date of figures whose first two numbers are known.
+type figuresReader struct {
+	text          string
+	sep           byte // between the numbers
+	b             int  // the byte behind the second
+	first, second int
+	d             Date
+}
+
+// third is the number behind a second sign like the first, and where it ends; false
+// where there is no such sign.
+func (f *figuresReader) third() (v, figures, end int, ok bool) {
+	if f.b >= len(f.text) || f.text[f.b] != f.sep {
+		return 0, 0, 0, false
 	}
-	d.Day, d.Month = first, second
-	third := 0
-	if b < len(text) && text[b] == sep {
-		c := digitsAt(text, b+1)
-		switch c - b - 1 {
-		case 2, 4:
-			third, _ = strconv.Atoi(text[b+1 : c])
-			d.Year, d.End = century(third), c
-		case 0:
-			if sep == '.' {
-				d.End = b + 1 // "11.01."
-			}
-		default:
-			return Date{}, false
-		}
-	} else if b < len(text) && sep == '.' && text[b] == ' ' {
-		// "11.1. 2027" and "11.1 2027" are read as a date without a year; the year
-		// stands by itself.
-		d.End = b
-	}
-	if d.End < len(text) && text[d.End] >= '0' && text[d.End] <= '9' {
+	end = digitsAt(f.text, f.b+1)
+	v, _ = strconv.Atoi(f.text[f.b+1 : end])
+	return v, end - f.b - 1, end, true
+}
+
+// yearFirst reads "2026-11-30".
+func (f *figuresReader) yearFirst() (Date, bool) {
+	day, n, end, ok := f.third()
+	if !ok || n < 1 || n > 2 {
 		return Date{}, false
 	}
-	if d.Year == 0 {
-		dotted := sep == '.' && d.End == b+1
-		d.Weak = sep != '/' && !dotted || sep == '/' && first < second && fractionLow(second)
-		if sep == ',' {
-			return Date{}, false
-		}
-	}
+	f.d.Year, f.d.Month, f.d.Day, f.d.End = f.first, f.second, day, end
+	return f.d, valid(f.d)
+}
+
+// year reads the year behind, of two figures or four; "11.01." has none. Of "11.1. 2027"
+// and "11.1 2027" the year stands by itself. False where the third number is no year.
+func (f *figuresReader) year() bool {
+	v, n, end, ok := f.third()
 	switch {
-	case first > 31 || second > 31 || first == 0 || second == 0 || first > 12 && second > 12:
+	case !ok:
+	case n == 2 || n == 4:
+		f.d.Year, f.d.End = century(v), end
+	case n == 0:
+		if f.sep == '.' {
+			f.d.End = f.b + 1
+		}
+	default:
+		return false
+	}
+	return f.d.End >= len(f.text) || f.text[f.d.End] < '0' || f.text[f.d.End] > '9'
+}
+
+// dayAndMonth says which of the numbers is which, and whether they may be something else.
+func (f *figuresReader) dayAndMonth() (Date, bool) {
+	d, a, b := f.d, f.first, f.second
+	if d.Year == 0 {
+		dotted := f.sep == '.' && d.End == f.b+1
+		d.Weak = f.sep != '/' && !dotted || f.sep == '/' && a < b && fractionLow(b)
+	}
+	d.Day, d.Month = a, b
+	switch {
+	case a > 31 || b > 31 || a == 0 || b == 0 || a > 12 && b > 12:
 		return Date{}, false
-	case second > 12: // 12/30
+	case b > 12: // 12/30
 		d = d.swap()
-	case first <= 12 && first != second && sep == '/' || first <= 12 && first != second && sep == '-':
+	case a <= 12 && a != b && f.sep != '.':
 		d.Swapped = true
 	}
 	return d, valid(d)

@@ -25,118 +25,175 @@ type Week struct {
 	Named bool
 }
 
+// weekReader looks through a text for the week it names.
+type weekReader struct {
+	t     *lexicon.Table
+	text  string
+	toks  []lexicon.Token
+	dates []Date
+	w     Week
+	found bool // a week was said without a date
+	first int  // which of the dates the week begins or ends with; -1 as long as none is said
+}
+
 // ReadWeek finds the week a text names; false where there is none.
 func ReadWeek(t *lexicon.Table, text string) (Week, bool) {
-	toks := lexicon.Scan(text)
-	var w Week
-	dates := slices.DeleteFunc(FindDates(t, text, toks), func(d Date) bool { return d.Month == 0 && d.Weekday < 0 && d.From == 0 })
-	found := false
-	at := func(d Date) int { // the token a date begins with
-		return slices.IndexFunc(toks, func(k lexicon.Token) bool { return k.End > d.Start })
+	r := weekReader{t: t, text: text, toks: lexicon.Scan(text), first: -1}
+	r.dates = slices.DeleteFunc(FindDates(t, text, r.toks), func(d Date) bool { return d.Month == 0 && d.Weekday < 0 && d.From == 0 })
+	r.words()
+	if r.span() {
+		return r.w, true
 	}
-	// Words: "week 49", "w/c", "last week".
-	begins := -1
-	for i := 0; i < len(toks); {
-		s, n := t.Match(toks, i, "week")
+	if r.oneDate() {
+		return r.w, true
+	}
+	return r.w, r.found
+}
+
+// words takes the words for weeks: "week 49", "w/c", "last week".
+func (r *weekReader) words() {
+	for i := 0; i < len(r.toks); {
+		s, n := r.t.Match(r.toks, i, "week")
 		if n == 0 {
 			i++
 			continue
 		}
 		switch s.Key {
 		case "last", "this", "next":
-			w.Named, found = true, true
-			w.Relative = map[string]int{"last": -1, "next": 1}[s.Key]
-			w.Span = w.Join(span(toks, i, n))
+			r.w.Named, r.found = true, true
+			r.w.Relative = map[string]int{"last": -1, "next": 1}[s.Key]
+			r.w.Span = r.w.Join(span(r.toks, i, n))
 		case "begins", "ends":
-			if k := slices.IndexFunc(dates, func(d Date) bool { return d.Start >= toks[i+n-1].End && at(d)-(i+n) <= 2 }); k >= 0 && begins < 0 {
-				begins, w.Ends, w.Strong = k, s.Key == "ends", true
-				w.Span = w.Join(span(toks, i, n))
-			}
+			r.begins(i, n, s.Key == "ends")
 		case "week":
-			j := i + n
-			for j < len(toks) && (toks[j].Text == "." || toks[j].Text == ":" || toks[j].Text == "#") {
-				j++
-			}
-			isDate := j < len(toks) && slices.ContainsFunc(dates, func(d Date) bool { return d.Start == toks[j].Start })
-			switch {
-			case j < len(toks) && toks[j].Whole && toks[j].Value >= 1 && toks[j].Value <= 53 && !isDate:
-				w.Number, found, w.Strong = int(toks[j].Value), true, true
-				w.Span = w.Join(span(toks, i, j+1-i))
-				if j+2 < len(toks) && (toks[j+1].Text == "/" || toks[j+1].Text == "-" || toks[j+1].Text == ",") && toks[j+2].Whole && toks[j+2].Value >= firstYear && toks[j+2].Value <= lastYear {
-					w.Year = int(toks[j+2].Value)
-					w.End = toks[j+2].End
-				} else if j+1 < len(toks) && toks[j+1].Whole && toks[j+1].Value >= firstYear && toks[j+1].Value <= lastYear {
-					w.Year = int(toks[j+1].Value)
-					w.End = toks[j+1].End
-				}
-			case isDate && begins < 0:
-				begins = slices.IndexFunc(dates, func(d Date) bool { return d.Start == toks[j].Start })
-				w.Strong = true
-				w.Span = w.Join(span(toks, i, n))
-			}
+			r.numbered(i, n)
 		}
 		i += n
 	}
-	// Two dates with "to" or a dash between them, or some days of a month.
-	for k, d := range dates {
+}
+
+// tokenOf is the token a date begins with.
+func (r *weekReader) tokenOf(d Date) int {
+	return slices.IndexFunc(r.toks, func(k lexicon.Token) bool { return k.End > d.Start })
+}
+
+// begins takes "w/c" and its like with the date right behind.
+func (r *weekReader) begins(i, n int, ends bool) {
+	k := slices.IndexFunc(r.dates, func(d Date) bool { return d.Start >= r.toks[i+n-1].End && r.tokenOf(d)-(i+n) <= 2 })
+	if k < 0 || r.first >= 0 {
+		return
+	}
+	r.first, r.w.Ends, r.w.Strong = k, ends, true
+	r.w.Span = r.w.Join(span(r.toks, i, n))
+}
+
+// numbered takes "week 49", "KW 2 / 2027", and "week 7 Dec", which is a date.
+func (r *weekReader) numbered(i, n int) {
+	j := i + n
+	for j < len(r.toks) && (r.toks[j].Text == "." || r.toks[j].Text == ":" || r.toks[j].Text == "#") {
+		j++
+	}
+	if j >= len(r.toks) {
+		return
+	}
+	date := slices.IndexFunc(r.dates, func(d Date) bool { return d.Start == r.toks[j].Start })
+	switch no := r.toks[j]; {
+	case date >= 0 && r.first < 0:
+		r.first, r.w.Strong = date, true
+		r.w.Span = r.w.Join(span(r.toks, i, n))
+	case date < 0 && no.Whole && no.Value >= 1 && no.Value <= 53:
+		r.w.Number, r.found, r.w.Strong = int(no.Value), true, true
+		r.w.Span = r.w.Join(span(r.toks, i, j+1-i))
+		r.year(j + 1)
+	}
+}
+
+// year takes the year behind the number of a week: "2 2027", "2 / 2027".
+func (r *weekReader) year(j int) {
+	isYear := func(k int) bool {
+		return k < len(r.toks) && r.toks[k].Whole && r.toks[k].Value >= firstYear && r.toks[k].Value <= lastYear
+	}
+	if j < len(r.toks) && (r.toks[j].Text == "/" || r.toks[j].Text == "-" || r.toks[j].Text == ",") && isYear(j+1) {
+		j++
+	}
+	if isYear(j) {
+		r.w.Year, r.w.End = int(r.toks[j].Value), r.toks[j].End
+	}
+}
+
+// span takes some days of a month, or two dates with "to" or a dash between them.
+func (r *weekReader) span() bool {
+	for k, d := range r.dates {
 		if d.From > 0 {
 			first := d
 			first.Day, first.From, first.Weekday = d.From, 0, -1
 			if d.From > d.Day {
-				if first.Month--; first.Month == 0 {
-					first.Month = 12
-					if first.Year > 0 {
-						first.Year--
-					}
-				}
+				first.monthBefore()
 			}
 			d.From = 0
-			w.First, w.Last, w.Strong = first, d, true
-			w.Span = w.Join(d.Span)
-			return w, true
+			return r.spans(first, d)
 		}
-		if k+1 < len(dates) && joined(t, toks, at(d), dates[k+1], d) {
-			first, last := d, dates[k+1]
-			if first.Month == 0 {
-				first.Month, first.Year, first.Swapped = last.Month, last.Year, last.Swapped
-				if first.Day > last.Day {
-					if first.Month--; first.Month == 0 {
-						first.Month = 12
-						if first.Year > 0 {
-							first.Year--
-						}
-					}
-				}
-			}
-			if first.Year == 0 && last.Year != 0 {
-				first.Year = last.Year
-				if first.Month > last.Month {
-					first.Year--
-				}
-			}
-			if first.Month != 0 && last.Month != 0 {
-				w.First, w.Last, w.Strong = first, last, true
-				w.Span = w.Join(first.Span).Join(last.Span)
-				return w, true
+		if k+1 < len(r.dates) && joined(r.t, r.toks, r.tokenOf(d), r.dates[k+1], d) {
+			if first, last := completed(d, r.dates[k+1]); first.Month != 0 && last.Month != 0 {
+				return r.spans(first, last)
 			}
 		}
 	}
-	dates = slices.DeleteFunc(dates, func(d Date) bool { return d.Month == 0 })
-	if begins >= len(dates) {
-		begins = -1
-	}
-	if begins < 0 {
-		begins = slices.IndexFunc(dates, func(d Date) bool { return !d.Weak || w.Strong || len(dates) == 1 && d.Start == 0 && d.End == len(text) })
-	}
-	if begins >= 0 {
-		w.First = dates[begins]
-		w.Span = w.Join(w.First.Span)
-		if w.First.Year == 0 && w.Year != 0 {
-			w.First.Year = w.Year
+	return false
+}
+
+func (r *weekReader) spans(first, last Date) bool {
+	r.w.First, r.w.Last, r.w.Strong = first, last, true
+	r.w.Span = r.w.Join(first.Span).Join(last.Span)
+	return true
+}
+
+// monthBefore puts a date into the month before.
+func (d *Date) monthBefore() {
+	if d.Month--; d.Month == 0 {
+		d.Month = 12
+		if d.Year > 0 {
+			d.Year--
 		}
-		return w, true
 	}
-	return w, found
+}
+
+// completed gives the first of two dates the month and the year that only the last one
+// says.
+func completed(first, last Date) (Date, Date) {
+	if first.Month == 0 {
+		first.Month, first.Year, first.Swapped = last.Month, last.Year, last.Swapped
+		if first.Day > last.Day {
+			first.monthBefore()
+		}
+	}
+	if first.Year == 0 && last.Year != 0 {
+		first.Year = last.Year
+		if first.Month > last.Month {
+			first.Year--
+		}
+	}
+	return first, last
+}
+
+// oneDate takes the date the week begins with, or one that can be nothing else.
+func (r *weekReader) oneDate() bool {
+	dates := slices.DeleteFunc(r.dates, func(d Date) bool { return d.Month == 0 })
+	k := r.first
+	if k < 0 || k >= len(dates) {
+		k = slices.IndexFunc(dates, func(d Date) bool {
+			return !d.Weak || r.w.Strong || len(dates) == 1 && d.Start == 0 && d.End == len(r.text)
+		})
+	}
+	if k < 0 {
+		return false
+	}
+	r.w.First = dates[k]
+	r.w.Span = r.w.Join(r.w.First.Span)
+	if r.w.First.Year == 0 && r.w.Year != 0 {
+		r.w.First.Year = r.w.Year
+	}
+	return true
 }
 
 // joined says whether nothing but "to" or a dash stands between two dates.
@@ -172,46 +229,82 @@ func (w Week) Days() int {
 	return int(b.Sub(a).Hours()/24) + 1
 }
 
+// reading is a first day the week can have, and how much speaks for it.
+type reading struct {
+	day   time.Time
+	score int
+}
+
+// What speaks for a first day, in the order of its weight (ours).
+const (
+	sevenDays   = 8 // the two dates are a week
+	itsNumber   = 4 // the number of the week is right
+	nextsNumber = 3 // it is right from the next day on
+	onMonday    = 2
+	onSunday    = 1
+)
+
+// farAway is how far from the other dates of a book a week may lie.
+const farAway = 200 * 24 * time.Hour
+
 // Readings are the first days the week can have, the likeliest ones only: seven
 // days where two dates are given, the weekday said, the number of the week, a
 // Monday before a Sunday before any other day. Where no year is said it is the
 // one that brings it nearest to around; with around zero every year from 2015
 // to 2040 in which it fits is given.
 func (w Week) Readings(around time.Time) []time.Time {
-	type reading struct {
-		day   time.Time
-		score int
-	}
 	var all []reading
-	years := func(y int) []int {
-		if y == 0 {
-			y = w.Year
-		}
-		switch {
-		case y != 0:
-			return []int{y}
-		case !around.IsZero():
-			return []int{around.Year() - 1, around.Year(), around.Year() + 1}
-		}
-		var ys []int
-		for y := 2015; y <= 2040; y++ {
-			ys = append(ys, y)
-		}
-		return ys
-	}
 	if w.First.Day == 0 {
-		if w.Number == 0 {
-			return nil
-		}
-		for _, y := range years(0) {
-			// The fourth of January lies in week 1 (ISO 8601).
-			jan4 := time.Date(y, 1, 4, 0, 0, 0, 0, time.UTC)
-			day := jan4.AddDate(0, 0, 7*(w.Number-1)-weekday(jan4))
-			if yy, n := day.ISOWeek(); yy == y && n == w.Number {
-				all = append(all, reading{day, 0})
+		all = w.byNumber(around)
+	} else {
+		for _, f := range w.forms() {
+			for _, y := range w.years(f[0].Year, around) {
+				if r, ok := w.reading(f[0], f[1], y); ok {
+					all = append(all, r)
+				}
 			}
 		}
 	}
+	return w.likeliest(all, around)
+}
+
+// years are those a date without one may be of.
+func (w Week) years(said int, around time.Time) []int {
+	switch {
+	case said != 0:
+		return []int{said}
+	case w.Year != 0:
+		return []int{w.Year}
+	case !around.IsZero():
+		return []int{around.Year() - 1, around.Year(), around.Year() + 1}
+	}
+	var ys []int
+	for y := 2015; y <= 2040; y++ {
+		ys = append(ys, y)
+	}
+	return ys
+}
+
+// byNumber is the Monday of a week of which only the number is said.
+func (w Week) byNumber(around time.Time) []reading {
+	if w.Number == 0 {
+		return nil
+	}
+	var all []reading
+	for _, y := range w.years(0, around) {
+		// The fourth of January lies in week 1 (ISO 8601).
+		jan4 := time.Date(y, 1, 4, 0, 0, 0, 0, time.UTC)
+		day := jan4.AddDate(0, 0, 7*(w.Number-1)-weekday(jan4))
+		if yy, n := day.ISOWeek(); yy == y && n == w.Number {
+			all = append(all, reading{day, 0})
+		}
+	}
+	return all
+}
+
+// forms are the two dates as they stand, and with day and month swapped where they may
+// be.
+func (w Week) forms() [][2]Date {
 	forms := [][2]Date{{w.First, w.Last}}
 	if w.First.Swapped || w.Last.Swapped {
 		a, b := w.First, w.Last
@@ -223,65 +316,82 @@ func (w Week) Readings(around time.Time) []time.Time {
 		}
 		forms = append(forms, [2]Date{a, b})
 	}
-	for _, f := range forms {
-		if w.First.Day == 0 {
-			break
-		}
-		for _, y := range years(f[0].Year) {
-			day, ok := f[0].Time(y)
-			if !ok || f[0].Weekday >= 0 && weekday(day) != f[0].Weekday {
-				continue
-			}
-			score := 0
-			if f[1].Day > 0 {
-				ly := day.Year()
-				if f[1].Month < f[0].Month {
-					ly++
-				}
-				last, ok := f[1].Time(ly)
-				if !ok || f[1].Weekday >= 0 && weekday(last) != f[1].Weekday {
-					continue
-				}
-				if n := int(last.Sub(day).Hours() / 24); n == 6 {
-					score += 8
-				} else if n < 0 || n > 13 {
-					continue
-				}
-			}
-			if w.Ends {
-				day = day.AddDate(0, 0, -6)
-			}
-			if w.Number > 0 {
-				if _, n := day.ISOWeek(); n == w.Number {
-					score += 4
-				} else if _, n := day.AddDate(0, 0, 1).ISOWeek(); n == w.Number {
-					score += 3
-				}
-			}
-			switch weekday(day) {
-			case 0:
-				score += 2
-			case 6:
-				score++
-			}
-			all = append(all, reading{day, score})
+	return forms
+}
+
+// reading is the first day in one year, false where the dates do not go together.
+func (w Week) reading(first, last Date, year int) (reading, bool) {
+	day, ok := first.Time(year)
+	if !ok || first.Weekday >= 0 && weekday(day) != first.Weekday {
+		return reading{}, false
+	}
+	score := 0
+	if last.Day > 0 {
+		if score, ok = scoreOfSpan(day, first, last); !ok {
+			return reading{}, false
 		}
 	}
-	// The nearest year first: another counts only where it fits better by more
-	// than the day of the week.
-	best, from := -1, time.Duration(0)
+	if w.Ends {
+		day = day.AddDate(0, 0, -6)
+	}
+	return reading{day, score + w.scoreOfNumber(day) + scoreOfWeekday(day)}, true
+}
+
+// scoreOfSpan says how well the last day fits the first; false where it does not at all.
+func scoreOfSpan(day time.Time, first, last Date) (int, bool) {
+	year := day.Year()
+	if last.Month < first.Month {
+		year++
+	}
+	end, ok := last.Time(year)
+	if !ok || last.Weekday >= 0 && weekday(end) != last.Weekday {
+		return 0, false
+	}
+	switch n := int(end.Sub(day).Hours() / 24); {
+	case n == 6:
+		return sevenDays, true
+	case n < 0 || n > 13:
+		return 0, false
+	}
+	return 0, true
+}
+
+func (w Week) scoreOfNumber(day time.Time) int {
+	if w.Number == 0 {
+		return 0
+	}
+	if _, n := day.ISOWeek(); n == w.Number {
+		return itsNumber
+	}
+	if _, n := day.AddDate(0, 0, 1).ISOWeek(); n == w.Number {
+		return nextsNumber
+	}
+	return 0
+}
+
+func scoreOfWeekday(day time.Time) int {
+	switch weekday(day) {
+	case 0:
+		return onMonday
+	case 6:
+		return onSunday
+	}
+	return 0
+}
+
+// likeliest are the days most speaks for, the nearest first. The nearest year counts
+// first: another only where it fits better by more than the day of the week.
+func (w Week) likeliest(all []reading, around time.Time) []time.Time {
+	far := func(r reading) bool { return !around.IsZero() && r.day.Sub(around).Abs() > farAway }
+	best := -1
 	for _, r := range all {
-		d := r.day.Sub(around).Abs()
-		if !around.IsZero() && d > 200*24*time.Hour {
-			continue
-		}
-		if r.score > best || r.score == best && d < from {
-			best, from = r.score, d
+		if !far(r) {
+			best = max(best, r.score)
 		}
 	}
 	var out []time.Time
 	for _, r := range all {
-		if r.score == best && (around.IsZero() || r.day.Sub(around).Abs() <= 200*24*time.Hour) && !slices.Contains(out, r.day) {
+		if r.score == best && !far(r) && !slices.Contains(out, r.day) {
 			out = append(out, r.day)
 		}
 	}
