@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -11,11 +12,11 @@ var adLibWords = map[string]bool{"ad lib": true, "adlib": true, "ad-lib": true, 
 
 // readAmount reads an amount cell. Something that stands there and cannot be
 // read stays Given without a Kg: it is not zero.
-func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed string, planned bool) yard.Amount {
+func (r *reader) readAmount(t *table, c xlsx.Cell, col column, h *yard.Horse, feed string, planned bool) yard.Amount {
 	if blank(c) {
 		return yard.Amount{}
 	}
-	x := amountCell{r: r, c: c, col: col, sheet: t.sheet.name, name: feed, a: yard.Amount{Given: true, Cell: t.sheet.place(c)}}
+	x := amountCell{r: r, c: c, col: col, sheet: t.sheet.Name, name: feed, a: yard.Amount{Given: true, Cell: t.sheet.place(c)}}
 	if i, ok := r.feedAt[fold(feed)]; ok {
 		x.feed, x.listed = r.week.Feeds[i], true
 	}
@@ -30,7 +31,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 	at := x.a.Cell
 	r.find(rule, sev, h.Name, at, yard.Say(key, yard.FeedArg("feed", feed), yard.Said("why", why)))
 	if planned {
-		h.NoCard = append(h.NoCard, yard.Say("why.amount planned", yard.FeedArg("feed", feed), wrote("wrote", c.shown), yard.Named("ref", yard.Place, at.Ref), yard.Named("sheet", yard.Place, at.Sheet)))
+		h.NoCard = append(h.NoCard, yard.Say("why.amount planned", yard.FeedArg("feed", feed), wrote("wrote", c.Shown), yard.Named("ref", yard.Place, at.Ref), yard.Named("sheet", yard.Place, at.Sheet)))
 	}
 	x.a.Kg, x.a.Measures = yard.Num{}, yard.Num{}
 	return x.a
@@ -40,7 +41,7 @@ func (r *reader) readAmount(t *table, c cell, col column, h *yard.Horse, feed st
 // offended, and why; an empty rule where all is well.
 type amountCell struct {
 	r      *reader
-	c      cell
+	c      xlsx.Cell
 	col    column
 	sheet  string
 	name   string    // of the feed, as the sheet has it
@@ -50,8 +51,8 @@ type amountCell struct {
 }
 
 func (x *amountCell) read() (rule string, why yard.Saying) {
-	if x.c.kind == written {
-		switch w := fold(x.c.shown); {
+	if x.c.Kind == xlsx.Text {
+		switch w := fold(x.c.Shown); {
 		case adLibWords[w]:
 			x.a.AdLib = true
 			return "", why
@@ -65,7 +66,7 @@ func (x *amountCell) read() (rule string, why yard.Saying) {
 	case rule != "":
 		return rule, yard.Say("part.amount.unread", yard.Said("why", why))
 	case q.Value < 0:
-		return "cell-range", yard.Say("part.amount.negative", wrote("wrote", x.c.shown))
+		return "cell-range", yard.Say("part.amount.negative", wrote("wrote", x.c.Shown))
 	case q.Value == 0:
 		x.a.Kg = yard.Known(0)
 		return "", why
@@ -84,14 +85,14 @@ func (x *amountCell) read() (rule string, why yard.Saying) {
 
 // number is the amount with its unit, as a number or in words.
 func (x *amountCell) number() (q Quantity, rule string, why yard.Saying) {
-	q, rule, why = x.c.quantity()
-	if x.c.kind != written {
+	q, rule, why = quantityOf(x.c)
+	if x.c.Kind != xlsx.Text {
 		return q, rule, why
 	}
-	if n, name, ok := x.r.inMeasures(x.c.shown); ok {
+	if n, name, ok := x.r.inMeasures(x.c.Shown); ok {
 		return Quantity{n, name}, "", why
 	}
-	n, ok, changed, how := x.r.amountInWords(x.c.shown, x.name)
+	n, ok, changed, how := x.r.amountInWords(x.c.Shown, x.name)
 	switch {
 	case changed != "":
 		return q, changed, how
@@ -117,16 +118,16 @@ func (x *amountCell) unitOf(q Quantity) string {
 // dished out by a measure of known weight is counted in measures.
 func (x *amountCell) bareUnit() (unit, rule string, why yard.Saying) {
 	assumed := func(key, says string) {
-		x.r.once(fmt.Sprint(key, x.sheet, x.col.col), "unit-assumed", yard.Note, x.a.Cell, yard.Say(says, wrote("heading", x.col.cell.shown)))
+		x.r.once(fmt.Sprint(key, x.sheet, x.col.col), "unit-assumed", yard.Note, x.a.Cell, yard.Say(says, wrote("heading", x.col.cell.Shown)))
 	}
 	switch class := x.feed.Class; {
 	case class == yard.Oil || class == yard.Salt || class == yard.Supplement:
-		return "", "cell-unit", yard.Say("part.amount.no unit", wrote("wrote", x.c.shown), yard.Named("class", yard.Term, string(class)))
+		return "", "cell-unit", yard.Say("part.amount.no unit", wrote("wrote", x.c.Shown), yard.Named("class", yard.Term, string(class)))
 	case x.feed.MeasureKg.IsKnown() && class != yard.Forage:
 		assumed("bare measure ", "finding.unit-assumed.measures")
 		return "measure", "", why
 	case x.r.week.Imperial:
-		return "", "cell-unit", yard.Say("part.amount.no unit pounds", wrote("wrote", x.c.shown))
+		return "", "cell-unit", yard.Say("part.amount.no unit pounds", wrote("wrote", x.c.Shown))
 	case class != yard.Forage:
 		assumed("bare kg ", "finding.unit-assumed.kilograms")
 	}
@@ -178,7 +179,7 @@ func (x *amountCell) inLitres(litres float64, own string) (rule string, why yard
 	case ours != nil && ours.Litres.Or(0) > 0:
 		x.a.Measures = yard.Known(litres / ours.Litres.Or(1))
 	default:
-		return "cell-unit", yard.Say("part.amount.volume", wrote("wrote", x.c.shown))
+		return "cell-unit", yard.Say("part.amount.volume", wrote("wrote", x.c.Shown))
 	}
 	return "", why
 }

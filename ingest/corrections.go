@@ -10,6 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -56,7 +57,7 @@ func Corrections(data []byte, findings []yard.Finding, say func(yard.Saying) str
 		return nil, nil
 	}
 	order = order[:min(len(order), mostCorrections)]
-	data = inUsualPlaces(data)
+	data = xlsx.InUsualPlaces(data)
 	if err := tooBigToCopy(data); err != nil {
 		return nil, err
 	}
@@ -91,7 +92,7 @@ func tooBigToCopy(data []byte) error {
 	}
 	size := uint64(0)
 	for _, f := range z.File {
-		if readsAsXML(strings.ToLower(f.Name)) {
+		if xlsx.IsXML(strings.ToLower(f.Name)) {
 			size += f.UncompressedSize64
 		}
 	}
@@ -99,8 +100,8 @@ func tooBigToCopy(data []byte) error {
 		return unread(yard.Say("part.copy.bytes", yard.Count("most", mostCopiedBytes>>20)))
 	}
 	n := 0
-	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
-		if readsAsXML(strings.ToLower(name)) {
+	if _, err := xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
+		if xlsx.IsXML(strings.ToLower(name)) {
 			n += rowsAndCells(b)
 		}
 		return b, true
@@ -146,7 +147,7 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, say f
 	if err != nil {
 		return nil, err
 	}
-	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnzipped + 1, UnzipXMLSizeLimit: maxUnzipped + 1})
+	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: xlsx.MaxUnzipped + 1, UnzipXMLSizeLimit: xlsx.MaxUnzipped + 1})
 	if err != nil {
 		return nil, err
 	}
@@ -163,11 +164,11 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, say f
 	if err := writeBack(f, taken); err != nil {
 		return nil, err
 	}
-	scanned, err := preflight(data)
+	formulas, err := xlsx.Formulas(data)
 	if err != nil {
 		return nil, err
 	}
-	if m.outside, err = takeIn(f, scanned.sheets); err != nil {
+	if m.outside, err = takeIn(f, formulas); err != nil {
 		return nil, err
 	}
 	for _, k := range order {
@@ -201,21 +202,16 @@ var (
 // withoutMacros makes a plain .xlsx of a copy of an .xlsm: under that name a
 // spreadsheet program would not open it.
 func withoutMacros(data []byte) ([]byte, error) {
-	return repacked(data, func(name string, b []byte) ([]byte, bool) {
-		if name == typesPart || name == relsPart {
+	return xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
+		if name == xlsx.TypesPart || name == xlsx.RelsPart {
 			b = macroEntry().ReplaceAll(bytes.Replace(b, macroType, plainType, 1), nil)
 		}
 		return b, !strings.Contains(strings.ToLower(name), "vbaproject")
 	})
 }
 
-const (
-	typesPart  = "[Content_Types].xml"
-	relsPart   = "xl/_rels/workbook.xml.rels"
-	stylesPart = "xl/styles.xml"
-	noStyles   = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>
+const noStyles = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>
 <styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><fonts count="1"><font><sz val="11"/><name val="Calibri"/></font></fonts><fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders><cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="1"><xf/></cellXfs></styleSheet>`
-)
 
 var (
 	firstFont = lazily(`(?s)<((?:\w+:)?)font(?:\s*/>|>.*?</(?:\w+:)?font>)`)
@@ -227,8 +223,8 @@ var (
 // without which it cannot write a comment.
 func withStyles(data []byte) ([]byte, error) {
 	styled := false
-	data, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
-		if !strings.EqualFold(name, stylesPart) {
+	data, err := xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
+		if !strings.EqualFold(name, xlsx.StylesPart) {
 			return b, true
 		}
 		styled = true
@@ -242,61 +238,15 @@ func withStyles(data []byte) ([]byte, error) {
 	if err != nil || styled {
 		return data, err
 	}
-	return repacked(data, func(name string, b []byte) ([]byte, bool) {
+	return xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		switch name {
-		case typesPart:
-			b = bytes.Replace(b, []byte("</Types>"), []byte(`<Override PartName="/`+stylesPart+`" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/></Types>`), 1)
-		case relsPart:
+		case xlsx.TypesPart:
+			b = bytes.Replace(b, []byte("</Types>"), []byte(`<Override PartName="/`+xlsx.StylesPart+`" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/></Types>`), 1)
+		case xlsx.RelsPart:
 			b = bytes.Replace(b, []byte("</Relationships>"), []byte(`<Relationship Id="rIdStyles" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/styles" Target="styles.xml"/></Relationships>`), 1)
 		}
 		return b, true
-	}, zipPart{stylesPart, []byte(noStyles)})
-}
-
-type zipPart struct {
-	name string
-	data []byte
-}
-
-// repacked writes the parts of a workbook anew, each as change returns it or
-// not at all, and adds others. Unchanged bytes come back as they are.
-func repacked(data []byte, change func(name string, b []byte) (_ []byte, keep bool), added ...zipPart) ([]byte, error) {
-	in, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		return nil, err
-	}
-	var parts []zipPart
-	same := len(added) == 0
-	for _, f := range in.File {
-		part, err := readPart(f, maxUnzipped)
-		if err != nil {
-			return nil, err
-		}
-		b := []byte(part)
-		now, keep := change(f.Name, b)
-		same = same && keep && bytes.Equal(b, now)
-		if keep {
-			parts = append(parts, zipPart{f.Name, now})
-		}
-	}
-	if same {
-		return data, nil
-	}
-	var out bytes.Buffer
-	w := zip.NewWriter(&out)
-	for _, p := range append(parts, added...) {
-		to, err := w.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate})
-		if err != nil {
-			return nil, err
-		}
-		if _, err := to.Write(p.data); err != nil {
-			return nil, err
-		}
-	}
-	if err := w.Close(); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	}, xlsx.Part{Name: xlsx.StylesPart, Data: []byte(noStyles)})
 }
 
 // dropOldList takes out the list of an earlier copy that was sent back.
@@ -455,23 +405,23 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 	w.text("A1", correctionsTitle, bold)
 	w.text("A2", m.say(yard.Say("corrections.about")), 0)
 	for i, h := range []string{"place", "shows", "what", "severity"} {
-		w.text(refOf(i+1, 4), m.say(yard.Say("corrections.column."+h)), bold)
+		w.text(xlsx.RefOf(i+1, 4), m.say(yard.Say("corrections.column."+h)), bold)
 	}
 	row := 5
 	for _, k := range order {
 		for _, f := range at[k] {
-			place := refOf(1, row)
+			place := xlsx.RefOf(1, row)
 			w.text(place, k.String(), link)
 			w.do(func() error {
 				return m.f.SetCellHyperLink(name, place, "'"+strings.ReplaceAll(k.Sheet, "'", "''")+"'!"+k.Ref, "Location")
 			})
-			w.text(refOf(2, row), f.Cell.Text, wrap)
+			w.text(xlsx.RefOf(2, row), f.Cell.Text, wrap)
 			message := m.told(f)
 			if f.Horse != "" {
 				message = f.Horse + ": " + message
 			}
-			w.text(refOf(3, row), message, wrap)
-			w.text(refOf(4, row), m.say(yard.Say("corrections.severity."+f.Severity.String())), wrap)
+			w.text(xlsx.RefOf(3, row), message, wrap)
+			w.text(xlsx.RefOf(4, row), m.say(yard.Say("corrections.severity."+f.Severity.String())), wrap)
 			// Programs do not make a row higher by themselves for a file they did not write.
 			lines := max(len(message)/85, len(f.Cell.Text)/22) + 1
 			w.do(func() error { return m.f.SetRowHeight(name, row, min(15*float64(lines), 400)) })
@@ -479,10 +429,10 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 		}
 	}
 	for _, o := range m.outside[:min(len(m.outside), mostCorrections)] {
-		w.text(refOf(1, row), o.cell.String(), link)
-		w.text(refOf(2, row), o.cell.Text, wrap)
-		w.text(refOf(3, row), m.say(o.told()), wrap)
-		w.text(refOf(4, row), m.say(yard.Say("corrections.severity.note")), wrap)
+		w.text(xlsx.RefOf(1, row), o.cell.String(), link)
+		w.text(xlsx.RefOf(2, row), o.cell.Text, wrap)
+		w.text(xlsx.RefOf(3, row), m.say(o.told()), wrap)
+		w.text(xlsx.RefOf(4, row), m.say(yard.Say("corrections.severity.note")), wrap)
 		row++
 	}
 	for col, width := range map[string]float64{"A": 22, "B": 24, "C": 90, "D": 22} {

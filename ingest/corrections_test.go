@@ -11,6 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -86,7 +87,7 @@ func TestEveryDoubtfulCellIsMarkedInTheCopy(t *testing.T) {
 		if i < 4 || len(r) == 0 {
 			continue
 		}
-		if ok, to, err := f.GetCellHyperLink(f.GetSheetList()[0], refOf(1, i+1)); !ok || err != nil || strings.ReplaceAll(to, "'", "") != r[0] {
+		if ok, to, err := f.GetCellHyperLink(f.GetSheetList()[0], xlsx.RefOf(1, i+1)); !ok || err != nil || strings.ReplaceAll(to, "'", "") != r[0] {
 			t.Errorf("row %d of the list points to %q, %v", i+1, to, err)
 		}
 	}
@@ -296,7 +297,7 @@ func TestNoCopyOfTheLargestWorkbooks(t *testing.T) {
 	sheet := func(cells int) []byte {
 		var b strings.Builder
 		for i := range (cells - 6) / 2 {
-			n := refOf(1, i+3)
+			n := xlsx.RefOf(1, i+3)
 			b.WriteString(`<row r="` + n[1:] + `"><c r="` + n + `" s="0"/></row>`)
 		}
 		return rezip(t, good, func(name string, part []byte) []byte {

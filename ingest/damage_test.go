@@ -16,6 +16,7 @@ import (
 	"strings"
 	"testing"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -26,7 +27,7 @@ func sound(t *testing.T, what string, want yard.Week, data []byte) (refused bool
 	t.Helper()
 	got, err := Read("week.xlsx", data, Options{})
 	if err != nil {
-		var r *Refused
+		var r *xlsx.Refused
 		if !errors.As(err, &r) {
 			t.Errorf("%s: the answer is %v, no refusal", what, err)
 		} else if strings.Contains(words.Told(r), "fault is in this program") {
@@ -334,7 +335,7 @@ func TestHostileArchives(t *testing.T) {
 		{"a million rows with a value", "larger", change("xl/worksheets/sheet2.xml", `</sheetData>`, rows(1_000_000)+`</sheetData>`)},
 	} {
 		got, err := Read("week.xlsx", c.data, Options{})
-		var r *Refused
+		var r *xlsx.Refused
 		if !errors.As(err, &r) {
 			t.Errorf("%s: read as %d horses (%v)", c.what, len(got.Horses), err)
 			continue
@@ -404,11 +405,11 @@ func TestZipBombs(t *testing.T) {
 	}
 	// Many parts that point at the same bytes.
 	many := []rawPart{}
-	for i := range maxParts + 1 {
+	for i := range xlsx.MaxParts + 1 {
 		many = append(many, rawPart{name: fmt.Sprintf("xl/%d.xml", i)})
 	}
 	if _, err := Read("week.xlsx", rawZip(t, append(partsOf(t, good), many...)...), Options{}); err == nil || !strings.Contains(words.Told(err), "larger") {
-		t.Errorf("%d parts: %v", maxParts+1, err)
+		t.Errorf("%d parts: %v", xlsx.MaxParts+1, err)
 	}
 }
 
@@ -420,8 +421,8 @@ func TestAPanicIsContained(t *testing.T) {
 		}
 	}()
 	data := workbook(t, fullTabs()...)
-	_, err := readWith("week.xlsx", data, func([]byte) (*scan, error) { panic("broken library") }, Options{})
-	var r *Refused
+	_, err := readWith("week.xlsx", data, func(string, []byte) (*xlsx.Book, error) { panic("broken library") }, Options{})
+	var r *xlsx.Refused
 	if !errors.As(err, &r) || !strings.Contains(words.Told(r), "fault is in this program") || strings.Contains(words.Told(r), "panic") {
 		t.Errorf("the answer is %v", err)
 	}

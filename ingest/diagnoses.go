@@ -7,10 +7,11 @@ import (
 
 	"hardfeed/ingest/board"
 	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
-func (r *reader) readDiagnoses(t *table, c cell, name string) []yard.NamedDiagnosis {
+func (r *reader) readDiagnoses(t *table, c xlsx.Cell, name string) []yard.NamedDiagnosis {
 	text := r.word(t, c, yard.Say("field.diagnoses"), name)
 	if text == "" {
 		return nil
@@ -66,13 +67,13 @@ var diagnosisParts = sync.OnceValue(func() []string {
 // diagnosesElsewhere says where a diagnosis that narrows the feed stands in the
 // notes or in a column that is not read: left out in silence, a laminitic pony
 // would get a sound one's card.
-func (r *reader) diagnosesElsewhere(t *table, rw row, h yard.Horse) {
+func (r *reader) diagnosesElsewhere(t *table, rw xlsx.Row, h yard.Horse) {
 	notes, _ := t.col("notes")
-	for _, c := range rw.cells {
-		if c.kind != written || len(c.shown) > mostCellText || c.col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+	for _, c := range rw.Cells {
+		if c.Kind != xlsx.Text || len(c.Shown) > mostCellText || c.Col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.Col }) {
 			continue
 		}
-		switch kind := diagnosisOf(c.shown); kind {
+		switch kind := diagnosisOf(c.Shown); kind {
 		case yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP:
 			if !h.Has(kind) {
 				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
@@ -126,7 +127,7 @@ func splitWords(s string) string {
 	return " " + strings.Join(f, " ") + " "
 }
 
-func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
+func (r *reader) readOverride(t *table, rw xlsx.Row, name string) yard.Override {
 	flag, by, why := t.cell(rw, "override"), t.cell(rw, "override by"), t.cell(rw, "override reason")
 	o := yard.Override{Who: r.word(t, by, yard.Say("field.override by"), name), Reason: r.word(t, why, yard.Say("field.override reason"), name)}
 	is, said := yes(flag)
@@ -146,7 +147,7 @@ func (r *reader) readOverride(t *table, rw row, name string) yard.Override {
 		return yard.Override{}
 	}
 	at := by
-	for _, c := range []cell{by, why, flag} {
+	for _, c := range []xlsx.Cell{by, why, flag} {
 		if !blank(c) {
 			at = c
 			break

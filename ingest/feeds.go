@@ -3,6 +3,7 @@ package ingest
 import (
 	"strings"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -28,19 +29,19 @@ func (r *reader) readFeeds() {
 	for i := range r.tables[feedsKind] {
 		t := &r.tables[feedsKind][i]
 		r.headings(t)
-		r.rowsOf(t, "feed", func(rw row) { r.readFeed(t, rw) })
+		r.rowsOf(t, "feed", func(rw xlsx.Row) { r.readFeed(t, rw) })
 	}
 }
 
-func (r *reader) readFeed(t *table, rw row) {
+func (r *reader) readFeed(t *table, rw xlsx.Row) {
 	if len(r.week.Feeds) > mostFeeds {
 		return // refused in the end
 	}
 	nameCell := t.cell(rw, "feed")
 	name := r.nameOf(t, nameCell, "feed")
 	if name == "" {
-		if nameCell.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.feed", yard.Said("line", t.line(rw))))
+		if nameCell.Kind == xlsx.Empty {
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.Cells[0]), yard.Say("finding.name-missing.feed", yard.Said("line", t.line(rw))))
 		}
 		return
 	}
@@ -56,7 +57,7 @@ func (r *reader) readFeed(t *table, rw row) {
 	f.Generic = r.word(t, t.cell(rw, "what it is"), yard.Say("field.generic"), "")
 	f.MeasureName = r.readMeasureName(t, t.cell(rw, "measure"))
 	if col, ok := t.col("one measure"); ok {
-		c := rw.at(col.col)
+		c := rw.At(col.col)
 		f.MeasureKg = r.crucial(t, c, col.heading.unit, name, field{what: ofFeed("field.one measure", name), factors: kgPer, unit: "kg", min: 0.005, max: 20, in: yard.Kilograms, imperial: true, example: "1.2 kg",
 			do: yard.Say("part.do.weigh measure")})
 	}
@@ -78,15 +79,15 @@ func (r *reader) readFeed(t *table, rw row) {
 // crucial reads a figure without which the feed's amounts or limits would be
 // worked out from something else than the yard wrote. A negative one means that
 // no horse fed it gets a card.
-func (r *reader) crucial(t *table, c cell, headUnit, feed string, f field) yard.Num {
+func (r *reader) crucial(t *table, c xlsx.Cell, headUnit, feed string, f field) yard.Num {
 	v := r.take(t, c, headUnit, f, "", yard.Warn)
-	if q, rule, _ := c.quantity(); !v.IsKnown() && rule == "" && q.Value < 0 {
-		r.badFeed[fold(feed)] = yard.Say("why.negative", yard.Said("what", f.what), wrote("wrote", c.shown), yard.Named("ref", yard.Place, t.sheet.ref(c.col, c.row)), yard.Named("sheet", yard.Place, t.sheet.name))
+	if q, rule, _ := quantityOf(c); !v.IsKnown() && rule == "" && q.Value < 0 {
+		r.badFeed[fold(feed)] = yard.Say("why.negative", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("ref", yard.Place, t.sheet.ref(c.Col, c.Row)), yard.Named("sheet", yard.Place, t.sheet.Name))
 	}
 	return v
 }
 
-func (r *reader) readMeasureName(t *table, c cell) string {
+func (r *reader) readMeasureName(t *table, c xlsx.Cell) string {
 	text := r.word(t, c, yard.Say("field.measure"), "")
 	if text == "" {
 		return ""
@@ -104,13 +105,13 @@ func (r *reader) readMeasureName(t *table, c cell) string {
 
 func singular(w string) string { return strings.TrimSuffix(w, "s") }
 
-func (r *reader) readPack(t *table, rw row, f *yard.Feed) {
+func (r *reader) readPack(t *table, rw xlsx.Row, f *yard.Feed) {
 	f.PackName = "bag"
 	if f.Class == yard.Forage {
 		f.PackName = "bale"
 	}
 	if col, ok := t.col("pack"); ok {
-		c := rw.at(col.col)
+		c := rw.At(col.col)
 		words := " " + col.heading.words + " "
 		switch bag, bale := strings.Contains(words, " bag "), strings.Contains(words, " bale "); {
 		case bag && !bale && f.Class != yard.Forage:
@@ -118,7 +119,7 @@ func (r *reader) readPack(t *table, rw row, f *yard.Feed) {
 		case bale && !bag:
 			f.PackName = "bale"
 		}
-		q, rule, _ := c.quantity()
+		q, rule, _ := quantityOf(c)
 		if litres, isLitres := litresPer[packUnit(q.Unit, col.heading.unit)]; rule == "" && isLitres && !blank(c) {
 			if f.Class != yard.Oil {
 				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.pack", yard.FeedArg("feed", f.Name)))
@@ -135,12 +136,12 @@ func (r *reader) readPack(t *table, rw row, f *yard.Feed) {
 		f.PackName = singular(fold(w))
 	}
 	price := t.cell(rw, "price")
-	if price.kind == written {
-		price.shown = strings.TrimSpace(strings.TrimLeft(tidy(price.shown), "£€$ "))
+	if price.Kind == xlsx.Text {
+		price.Shown = strings.TrimSpace(strings.TrimLeft(tidy(price.Shown), "£€$ "))
 	}
 	f.PackPrice = r.take(t, price, "", field{what: ofFeed("field.price", f.Name), min: 0, max: 100000, example: "12.50"}, "", yard.Note)
 	if col, ok := t.col("stock"); ok {
-		f.StockPacks = r.take(t, stripPack(rw.at(col.col)), "", field{what: ofFeed("field.stock", f.Name), min: 0, max: 100000, example: "3"}, "", yard.Note)
+		f.StockPacks = r.take(t, stripPack(rw.At(col.col)), "", field{what: ofFeed("field.stock", f.Name), min: 0, max: 100000, example: "3"}, "", yard.Note)
 	}
 }
 
@@ -153,12 +154,12 @@ func packUnit(inCell, inHeader string) string {
 }
 
 // stripPack drops the pack's name behind a stock: "3 bags".
-func stripPack(c cell) cell {
-	if c.kind == written {
-		if q, err := ParseQuantity(c.shown); err == nil {
+func stripPack(c xlsx.Cell) xlsx.Cell {
+	if c.Kind == xlsx.Text {
+		if q, err := ParseQuantity(c.Shown); err == nil {
 			switch singular(q.Unit) {
 			case "bag", "bale", "sack", "pack", "tub", "can", "bottle", "drum":
-				c.kind, c.num = number, q.Value
+				c.Kind, c.Num = xlsx.Number, q.Value
 			}
 		}
 	}
@@ -200,7 +201,7 @@ func (u unused) tell(r *reader, feed, key string) {
 // readAnalysis takes the figures off the bag or the laboratory's sheet. Inside,
 // all are per kilogram of dry matter; what is printed as fed is divided by the
 // dry matter, and cannot be used without it.
-func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
+func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
 	rowBasis := choice(r, t, t.cell(rw, "basis"), yard.Say("field.basis"), "", basisWords, notSaid, yard.Say("part.expected.basis"))
 	a := &f.Analysis
 	if col, ok := t.col("dry matter"); ok {
@@ -208,7 +209,7 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 		if unit == "" {
 			unit = "%"
 		}
-		percent := r.crucial(t, rw.at(col.col), unit, f.Name, field{what: ofFeed("field.dry matter", f.Name), factors: map[string]float64{"%": 1, "g/kg": 0.1}, unit: "%", min: 5, max: 100, in: yard.Percent, example: "88", do: yard.Say("part.do.dry matter")})
+		percent := r.crucial(t, rw.At(col.col), unit, f.Name, field{what: ofFeed("field.dry matter", f.Name), factors: map[string]float64{"%": 1, "g/kg": 0.1}, unit: "%", min: 5, max: 100, in: yard.Percent, example: "88", do: yard.Say("part.do.dry matter")})
 		if v, ok := percent.Get(); ok {
 			a.DM = yard.Known(exact(v / 100))
 		}
@@ -216,16 +217,16 @@ func (r *reader) readAnalysis(t *table, rw row, f *yard.Feed) {
 	unsaid, wet := unused{}, unused{}
 	for _, n := range yard.Constituents() {
 		col, ok := t.col(n.Key)
-		if n.Unit == yard.Kilograms || !ok || blank(rw.at(col.col)) { // dry matter is read already
+		if n.Unit == yard.Kilograms || !ok || blank(rw.At(col.col)) { // dry matter is read already
 			continue
 		}
 		g := writtenIn[n.Unit]
-		c := rw.at(col.col)
+		c := rw.At(col.col)
 		what := yard.Say("field.constituent", yard.Named("what", yard.Term, n.Key), yard.FeedArg("feed", f.Name))
 		fl := field{what: what, factors: g.factors, unit: g.unit, min: 0, max: n.Most, in: n.Unit + "/kg", example: g.example, do: yard.Say("part.do.unit in heading")}
 		unit := col.heading.unit
 		if n.Unit == yard.Mcal {
-			if q, rule, _ := c.quantity(); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
+			if q, rule, _ := quantityOf(c); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
 				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.energy", yard.FeedArg("feed", f.Name)))
 				continue
 			}

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/report/words"
 )
 
@@ -35,7 +36,7 @@ func FuzzDate(f *testing.F) {
 		if m, err := ParseClock(s); err == nil && (m < 0 || m >= 24*60) {
 			t.Fatalf("%q is minute %d", s, m)
 		}
-		(&vocabulary{}).weekTitle(cell{kind: written, shown: s})
+		(&vocabulary{}).weekTitle(xlsx.Cell{Kind: xlsx.Text, Shown: s})
 	})
 }
 
@@ -122,7 +123,7 @@ func FuzzParts(f *testing.F) {
 		data := storedBook(sheet, texts, styles)
 		w, err := Read("week.xlsx", data, Options{})
 		if err != nil {
-			var r *Refused
+			var r *xlsx.Refused
 			if !errors.As(err, &r) || words.Told(r) == "" || strings.Contains(words.Told(r), "fault is in this program") {
 				t.Fatalf("answer is %v (%v)", err, errorCause(err))
 			}

@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"cmp"
+	"hardfeed/ingest/xlsx"
 	"slices"
 	"strings"
 	"unicode"
@@ -26,7 +27,7 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 		// The name on the tab only breaks a draw, and a table that names no
 		// horses comes behind any that does.
 		t.score *= 10
-		if name := strings.ToLower(s.name); strings.Contains(name, strings.TrimSuffix(string(k), "s")) ||
+		if name := strings.ToLower(s.Name); strings.Contains(name, strings.TrimSuffix(string(k), "s")) ||
 			k == workKind && strings.Contains(name, "exercise") || k == feedsKind && strings.Contains(name, "feed") {
 			t.score += 5
 		}
@@ -44,7 +45,7 @@ func (v *vocabulary) kinds(s *sheet, head int, hs []headCell) found {
 func (v *vocabulary) areTypes(hs []headCell) bool {
 	named := -1
 	for _, h := range hs {
-		if v.words.kind[horsesKind][v.taken(h.cell.shown).words] != "horse" {
+		if v.words.kind[horsesKind][v.taken(h.cell.Shown).words] != "horse" {
 			continue
 		}
 		if named == h.col-1 {
@@ -57,17 +58,17 @@ func (v *vocabulary) areTypes(hs []headCell) bool {
 
 func (v *vocabulary) read(i int, s *sheet, head int, hs []headCell) table {
 	k := wordKinds[i]
-	t := table{kind: k, sheet: s, head: head, end: len(s.rows), c1: 1, c2: maxColumn}
+	t := table{kind: k, sheet: s, head: head, end: len(s.Rows), c1: 1, c2: xlsx.MaxColumn}
 	t.title = titleOver(s, head, hs)
-	t.day, t.date, t.isOfDay = v.words.dayOf(t.title.shown)
+	t.day, t.date, t.isOfDay = v.words.dayOf(t.title.Shown)
 	if !t.isOfDay {
-		t.day, t.date, t.isOfDay = v.words.dayOf(s.name)
+		t.day, t.date, t.isOfDay = v.words.dayOf(s.Name)
 	}
 	var rest []*headCell
 next:
 	for j := range hs {
 		h := &hs[j]
-		isDate := h.cell.kind == dated
+		isDate := h.cell.Kind == xlsx.Date
 		if isDate && k != workKind {
 			rest = append(rest, h)
 			continue
@@ -86,7 +87,7 @@ next:
 			col.heading.joined = h.both && n < len(h.texts)-1
 			switch {
 			case isDay && isDate:
-				col.isDay, col.weekday, col.date = true, h.cell.day.Weekday(), h.cell.day
+				col.isDay, col.weekday, col.date = true, h.cell.Day.Weekday(), h.cell.Day
 			case isDay:
 				col.isDay, col.weekday, col.date = true, l.weekday, l.date
 			case isRation:
@@ -134,7 +135,7 @@ func (v *vocabulary) datesOfATurnedTable(t *table, rest []*headCell) bool {
 // horses where no heading says so: the corner of such a table is often empty,
 // and in a turned one it heads the days.
 func (t *table) namesBeside() {
-	days, lo := 0, maxColumn+1
+	days, lo := 0, xlsx.MaxColumn+1
 	for _, c := range t.cols {
 		if t.kind == workKind && c.isDay || t.kind == rationsKind && c.feed != "" {
 			days++
@@ -159,28 +160,28 @@ func (t *table) namesBeside() {
 			return
 		}
 	}
-	if t.sheet.rows[t.head].at(lo-1).kind == empty && t.sheet.lastWritten(lo-1) > t.sheet.rows[t.head].n {
-		t.cols = append(t.cols, column{key: "horse", col: lo - 1, cell: cell{row: t.sheet.rows[t.head].n, col: lo - 1}})
+	if t.sheet.Rows[t.head].At(lo-1).Kind == xlsx.Empty && t.sheet.lastWritten(lo-1) > t.sheet.Rows[t.head].N {
+		t.cols = append(t.cols, column{key: "horse", col: lo - 1, cell: xlsx.Cell{Row: t.sheet.Rows[t.head].N, Col: lo - 1}})
 	}
 }
 
 // titleOver is the line that stands alone above a header.
-func titleOver(s *sheet, head int, hs []headCell) cell {
-	top := s.rows[head].n
+func titleOver(s *sheet, head int, hs []headCell) xlsx.Cell {
+	top := s.Rows[head].N
 	for _, h := range hs {
-		top = min(top, h.cell.row)
+		top = min(top, h.cell.Row)
 	}
 	for i := head; i >= 0; i-- {
-		r := s.rows[i]
-		if r.n >= top {
+		r := s.Rows[i]
+		if r.N >= top {
 			continue
 		}
-		if len(r.cells) == 1 && r.cells[0].kind == written && r.n >= top-3 {
-			return r.cells[0]
+		if len(r.Cells) == 1 && r.Cells[0].Kind == xlsx.Text && r.N >= top-3 {
+			return r.Cells[0]
 		}
 		break
 	}
-	return cell{}
+	return xlsx.Cell{}
 }
 
 // guessed adds columns whose heading is nearly a known one: a slip of the pen,
@@ -188,7 +189,7 @@ func titleOver(s *sheet, head int, hs []headCell) cell {
 func (v *vocabulary) guessed(t *table, rest []*headCell) {
 	kind := slices.Index(wordKinds, t.kind)
 	for _, h := range rest {
-		if h.cell.kind != written {
+		if h.cell.Kind != xlsx.Text {
 			continue
 		}
 		for n, l := range h.looks {
@@ -308,7 +309,7 @@ func satisfied(t *table) bool {
 			return false
 		}
 		return t.has("kind", "what it is", "one measure", "dry matter", "energy", "protein", "starch", "pack", "stock") ||
-			c.heading.words != "name" && c.heading.words != "item" && strings.Contains(strings.ToLower(t.sheet.name), "feed") && len(t.sheet.rows[t.head].cells) == 1
+			c.heading.words != "name" && c.heading.words != "item" && strings.Contains(strings.ToLower(t.sheet.Name), "feed") && len(t.sheet.Rows[t.head].Cells) == 1
 	case sessionsKind:
 		return t.has("session") && t.has("walk", "trot", "canter", "gallop")
 	case weightsKind:

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -61,16 +62,16 @@ func (r *reader) readHorses() {
 		r.headings(t)
 		r.weightColumn(t)
 		if t.nameless {
-			t.horse = cell{kind: written, shown: strings.TrimSpace(t.sheet.name)}
+			t.horse = xlsx.Cell{Kind: xlsx.Text, Shown: strings.TrimSpace(t.sheet.Name)}
 		}
 		n := len(r.week.Horses)
-		r.rowsOf(t, "horse", func(rw row) {
+		r.rowsOf(t, "horse", func(rw xlsx.Row) {
 			if len(r.week.Horses) <= maxHorses { // one more is enough to be refused
 				r.readHorse(t, rw)
 			}
 		})
 		if t.sheet.turned && len(r.week.Horses) == n+1 {
-			r.owner[t.sheet.name] = r.week.Horses[n].Name
+			r.owner[t.sheet.Name] = r.week.Horses[n].Name
 		}
 	}
 }
@@ -86,13 +87,13 @@ func (r *reader) weightColumn(t *table) {
 		}
 	}
 	var unread []string
-	var first cell
-	for _, c := range clip(t.sheet.rows[t.head], t.c1, t.c2).cells {
-		if c.kind == written && !slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+	var first xlsx.Cell
+	for _, c := range clip(t.sheet.Rows[t.head], t.c1, t.c2).Cells {
+		if c.Kind == xlsx.Text && !slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.Col }) {
 			if unread == nil {
 				first = c
 			}
-			unread = append(unread, "\""+shortened(c.shown, 40)+"\" in "+t.sheet.ref(c.col, c.row))
+			unread = append(unread, "\""+shortened(c.Shown, 40)+"\" in "+t.sheet.ref(c.Col, c.Row))
 		}
 	}
 	if unread == nil || len(r.tables[weightsKind]) > 0 {
@@ -102,16 +103,16 @@ func (r *reader) weightColumn(t *table) {
 }
 
 // nameOf reads the naming cell of a row. A number is a name too.
-func (r *reader) nameOf(t *table, c cell, what string) string {
-	switch c.kind {
-	case empty:
+func (r *reader) nameOf(t *table, c xlsx.Cell, what string) string {
+	switch c.Kind {
+	case xlsx.Empty:
 		return ""
-	case wrong, uncached:
-		_, rule, why := c.quantity()
+	case xlsx.Wrong, xlsx.Uncached:
+		_, rule, why := quantityOf(c)
 		r.find(rule, yard.Stop, "", t.sheet.place(c), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name."+what)), yard.Said("why", why), sheetArg("sheet", t.kind)))
 		return ""
 	}
-	return tidyName(c.shown)
+	return tidyName(c.Shown)
 }
 
 // tidyName makes one line of a name and drops marks that show nothing.
@@ -124,13 +125,13 @@ func tidyName(s string) string {
 	}, s)), " ")
 }
 
-func (r *reader) readHorse(t *table, rw row) {
+func (r *reader) readHorse(t *table, rw xlsx.Row) {
 	nameCell := t.cell(rw, "horse")
 	name := r.nameOf(t, nameCell, "horse")
 	if name == "" {
-		if nameCell.kind == empty {
-			c := rw.cells[0]
-			r.find("name-missing", yard.Stop, "", t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.n))))
+		if nameCell.Kind == xlsx.Empty {
+			c := rw.Cells[0]
+			r.find("name-missing", yard.Stop, "", t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.N))))
 		}
 		return
 	}
@@ -147,19 +148,19 @@ func (r *reader) readHorse(t *table, rw row) {
 		if !ok {
 			return yard.Num{}
 		}
-		if c := rw.at(col.col); c.kind != empty {
+		if c := rw.At(col.col); c.Kind != xlsx.Empty {
 			h.Cells[key] = t.sheet.place(c)
 		}
-		return r.take(t, rw.at(col.col), col.heading.unit, f, name, sev)
+		return r.take(t, rw.At(col.col), col.heading.unit, f, name, sev)
 	}
-	if c := t.cell(rw, "keeper"); c.kind != empty {
+	if c := t.cell(rw, "keeper"); c.Kind != xlsx.Empty {
 		h.Cells["keeper"] = t.sheet.place(c)
 	}
 	var basis yard.WeightBasis
 	var weighed time.Time
 	if col, ok := t.col("weight"); ok {
-		c := rw.at(col.col)
-		if c.kind != empty {
+		c := rw.At(col.col)
+		if c.Kind != xlsx.Empty {
 			h.Cells["weight"] = t.sheet.place(c)
 		}
 		c, basis, weighed = r.weighing(c, col.heading.unit)
@@ -175,7 +176,7 @@ func (r *reader) readHorse(t *table, rw row) {
 	h.GirthCm = num("girth", field{what: yard.Say("field.girth"), factors: cmPer, unit: "cm", min: 80, max: 260, in: yard.Centimetres, imperial: true, example: "185 cm", do: yard.Say("part.do.inches")}, yard.Warn)
 	h.LengthCm = num("length", field{what: yard.Say("field.length"), factors: cmPer, unit: "cm", min: 70, max: 260, in: yard.Centimetres, imperial: true, example: "160 cm", do: yard.Say("part.do.inches")}, yard.Warn)
 	if col, ok := t.col("height"); ok {
-		h.HeightCm = r.readHeight(t, rw.at(col.col), col.heading.unit, name)
+		h.HeightCm = r.readHeight(t, rw.At(col.col), col.heading.unit, name)
 	}
 	h.AgeYears = r.readAge(t, t.cell(rw, "age"), name)
 	h.Type = choice(r, t, t.cell(rw, "type"), yard.Say("field.type"), name, typeWords, yard.TypeHorse, yard.Say("part.expected.type"))
@@ -240,7 +241,7 @@ func offFeed(text string) (off, known bool) {
 
 // readBreeding reads what stands in the column for mares. What is not understood
 // may be a mare in foal: the figures are not for her.
-func (r *reader) readBreeding(t *table, c cell, name string) yard.Breeding {
+func (r *reader) readBreeding(t *table, c xlsx.Cell, name string) yard.Breeding {
 	text := r.word(t, c, yard.Say("field.breeding"), name)
 	if text == "" {
 		return yard.NotBreeding
@@ -259,10 +260,10 @@ func (r *reader) readBreeding(t *table, c cell, name string) yard.Breeding {
 
 // readKeeping reads how the horse is kept and what is known of it beyond its
 // weight and its work.
-func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, field, yard.Severity) yard.Num) {
+func (r *reader) readKeeping(t *table, rw xlsx.Row, h *yard.Horse, num func(string, field, yard.Severity) yard.Num) {
 	h.Breed = r.word(t, t.cell(rw, "breed"), yard.Say("field.breed"), h.Name)
-	if kind := t.cell(rw, "type"); h.Breed == "" && kind.kind == written && !strings.EqualFold(tidy(kind.shown), string(h.Type)) {
-		h.Breed = strings.TrimSpace(kind.shown) // "TB" under Type is both
+	if kind := t.cell(rw, "type"); h.Breed == "" && kind.Kind == xlsx.Text && !strings.EqualFold(tidy(kind.Shown), string(h.Type)) {
+		h.Breed = strings.TrimSpace(kind.Shown) // "TB" under Type is both
 	}
 	housed := splitWords(h.Housing)
 	for _, k := range keptWords {
@@ -275,15 +276,15 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 		h.Breeding = r.readBreeding(t, c, h.Name)
 	}
 	if c := t.cell(rw, "appetite"); !blank(c) {
-		off, known := offFeed(c.shown)
+		off, known := offFeed(c.Shown)
 		if !known {
-			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.shown)))
+			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.Shown)))
 		}
 		h.OffFeed = off
 		h.Cells["appetite"] = t.sheet.place(c)
 	}
 	h.InWorkSince = r.takeDate(t, t.cell(rw, "in work since"), yard.Say("field.date.work"), h.Name)
-	if c := t.cell(rw, "in work since"); c.kind != empty {
+	if c := t.cell(rw, "in work since"); c.Kind != xlsx.Empty {
 		h.Cells["in work since"] = t.sheet.place(c)
 	}
 	h.SweatScore = num("sweat score", field{what: yard.Say("field.sweat score"), min: 1, max: 5, example: "3", do: yard.Say("part.do.sweat score")}, yard.Warn)
@@ -299,10 +300,10 @@ func (r *reader) readKeeping(t *table, rw row, h *yard.Horse, num func(string, f
 			continue
 		}
 		is, said := yes(cell)
-		if is || cell.kind == dated || !said && fold(cell.shown) == "done" {
+		if is || cell.Kind == xlsx.Date || !said && fold(cell.Shown) == "done" {
 			h.Checks = append(h.Checks, c)
 		} else if !said {
-			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.shown), yard.Named("check", yard.Term, key)))
+			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.Shown), yard.Named("check", yard.Term, key)))
 		}
 	}
 }
@@ -319,7 +320,7 @@ func nameColumn(t *table) int {
 	return c.col
 }
 
-func (r *reader) readBasis(t *table, c cell, name string, kg yard.Num) yard.WeightBasis {
+func (r *reader) readBasis(t *table, c xlsx.Cell, name string, kg yard.Num) yard.WeightBasis {
 	b := choice(r, t, c, yard.Say("field.how"), name, howWords, yard.NoWeight, yard.Say("part.expected.how"))
 	switch {
 	case !kg.IsKnown():
@@ -333,12 +334,12 @@ func (r *reader) readBasis(t *table, c cell, name string, kg yard.Num) yard.Weig
 	return b
 }
 
-func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
+func (r *reader) readHeight(t *table, c xlsx.Cell, headUnit, name string) yard.Num {
 	if blank(c) {
 		return yard.Num{}
 	}
 	place := t.sheet.place(c)
-	q, rule, why := c.quantity()
+	q, rule, why := quantityOf(c)
 	if rule != "" {
 		r.find(rule, yard.Warn, name, place, yard.Say("finding.cell.height", yard.Said("why", why)))
 		return yard.Num{}
@@ -359,14 +360,14 @@ func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
 	if unit == "hh" {
 		v, err := HandsToCm(q.Value)
 		if err != nil {
-			r.find("cell-number", yard.Warn, name, place, yard.Say("finding.cell-number.height", yard.Words("wrote", c.shown), yard.Failure("why", err)))
+			r.find("cell-number", yard.Warn, name, place, yard.Say("finding.cell-number.height", yard.Words("wrote", c.Shown), yard.Failure("why", err)))
 			return yard.Num{}
 		}
 		cm = v
 	} else if k, ok := cmPer[unit]; ok {
 		cm = q.Value * k
 	} else {
-		r.find("cell-unit", yard.Warn, name, place, yard.Say("finding.cell-unit.height", yard.Words("wrote", c.shown)))
+		r.find("cell-unit", yard.Warn, name, place, yard.Say("finding.cell-unit.height", yard.Words("wrote", c.Shown)))
 		return yard.Num{}
 	}
 	if cm < 50 || cm > 220 {
@@ -376,15 +377,15 @@ func (r *reader) readHeight(t *table, c cell, headUnit, name string) yard.Num {
 	return yard.Known(cm)
 }
 
-func (r *reader) readAge(t *table, c cell, name string) yard.Num {
-	if c.kind == written {
+func (r *reader) readAge(t *table, c xlsx.Cell, name string) yard.Num {
+	if c.Kind == xlsx.Text {
 		// "rising 5" is four years and some months; five is near enough.
 		for _, p := range []string{"rising ", "r ", "aged "} {
-			if s, ok := strings.CutPrefix(fold(c.shown), p); ok {
-				c.shown = s
+			if s, ok := strings.CutPrefix(fold(c.Shown), p); ok {
+				c.Shown = s
 			}
 		}
-		if fold(c.shown) == "aged" {
+		if fold(c.Shown) == "aged" {
 			return yard.Num{}
 		}
 	}
@@ -397,7 +398,7 @@ func (r *reader) readWeights() {
 	for i := range r.tables[weightsKind] {
 		t := &r.tables[weightsKind][i]
 		r.headings(t)
-		r.rowsOf(t, "horse", func(rw row) {
+		r.rowsOf(t, "horse", func(rw xlsx.Row) {
 			nameCell := t.cell(rw, "horse")
 			name := r.nameOf(t, nameCell, "horse")
 			if name == "" {
@@ -412,8 +413,8 @@ func (r *reader) readWeights() {
 				return
 			}
 			col, _ := t.col("weight")
-			weighing := yard.Weighing{Date: date, Cell: t.sheet.place(rw.at(col.col)),
-				Kg:    r.take(t, rw.at(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
+			weighing := yard.Weighing{Date: date, Cell: t.sheet.place(rw.At(col.col)),
+				Kg:    r.take(t, rw.At(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
 				Score: r.take(t, t.cell(rw, "score"), "", scoreField, h.Name, yard.Warn)}
 			weighing.Basis = r.readBasis(t, t.cell(rw, "how"), h.Name, weighing.Kg)
 			h.Weighings = append(h.Weighings, weighing)

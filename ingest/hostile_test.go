@@ -9,9 +9,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -36,7 +36,7 @@ func TestHostileWorkbooks(t *testing.T) {
 		return s.String()
 	}
 	far := func(i int) string {
-		n := refOf(1, i+100)[1:]
+		n := xlsx.RefOf(1, i+100)[1:]
 		return `<row r="` + n + `"><c r="XFD` + n + `" s="0"/></row>`
 	}
 	for _, c := range []struct {
@@ -48,9 +48,9 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"a value in the last row", insert(`<row r="1048576"><c r="A1048576"><v>3</v></c></row>`), 4},
 		{"formatted cells in the last column", insert(many(20, far)), 3},
 		{"formatted cells in the last column of many rows", insert(many(2000, far)), 0},
-		{"a million empty rows", insert(many(1_000_000, func(i int) string { return `<row r="` + refOf(1, i+100)[1:] + `"/>` })), 0},
+		{"a million empty rows", insert(many(1_000_000, func(i int) string { return `<row r="` + xlsx.RefOf(1, i+100)[1:] + `"/>` })), 0},
 		{"half a million small cells", insert(many(50_000, func(i int) string {
-			return `<row r="` + refOf(1, i+100)[1:] + `">` + strings.Repeat(`<c><v>1</v></c>`, 10) + `</row>`
+			return `<row r="` + xlsx.RefOf(1, i+100)[1:] + `">` + strings.Repeat(`<c><v>1</v></c>`, 10) + `</row>`
 		})), 0},
 		{"rows without numbers", insert(many(100_000, func(int) string { return `<row/>` })), 0},
 		{"very many joined cells", insert("</sheetData><mergeCells>" + many(100_000, func(int) string { return `<mergeCell ref="A1:B2"/>` }) + "</mergeCells><sheetData>"), 0},
@@ -64,7 +64,7 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"deep nesting", insert(strings.Repeat("<a>", 1000) + strings.Repeat("</a>", 1000)), 0},
 	} {
 		w, err := Read("week.xlsx", c.data, Options{})
-		var r *Refused
+		var r *xlsx.Refused
 		switch {
 		case c.horses == 0 && !errors.As(err, &r):
 			t.Errorf("%s: read as %d horses (%v), want it refused", c.what, len(w.Horses), err)
@@ -78,9 +78,9 @@ func TestHostileWorkbooks(t *testing.T) {
 // drawn, however sound the file.
 func TestTooManyHorses(t *testing.T) {
 	for n, refused := range map[int]bool{maxHorses: false, maxHorses + 1: true} {
-		tab := &sheet{name: "Horses", rows: []row{{1, []cell{{row: 1, col: 1, kind: written, shown: "Name"}, {row: 1, col: 2, kind: written, shown: "Weight (kg)"}}}}}
+		tab := &sheet{Sheet: xlsx.Sheet{Name: "Horses", Rows: []xlsx.Row{{N: 1, Cells: []xlsx.Cell{{Row: 1, Col: 1, Kind: xlsx.Text, Shown: "Name"}, {Row: 1, Col: 2, Kind: xlsx.Text, Shown: "Weight (kg)"}}}}}}
 		for i := range n {
-			tab.rows = append(tab.rows, row{i + 2, []cell{{row: i + 2, col: 1, kind: written, shown: fmt.Sprintf("Horse %d", i)}, {row: i + 2, col: 2, kind: written, shown: "500 kg"}}})
+			tab.Rows = append(tab.Rows, xlsx.Row{N: i + 2, Cells: []xlsx.Cell{{Row: i + 2, Col: 1, Kind: xlsx.Text, Shown: fmt.Sprintf("Horse %d", i)}, {Row: i + 2, Col: 2, Kind: xlsx.Text, Shown: "500 kg"}}})
 		}
 		w, err := understand("x.xlsx", []*sheet{tab}, 0, Options{})
 		if refused != (err != nil) || !refused && len(w.Horses) != n {
@@ -92,13 +92,13 @@ func TestTooManyHorses(t *testing.T) {
 // A sheet whose every row is nearly a header is not compared with all known
 // headings row by row: that took minutes.
 func TestNearlyHeadersOnEveryRow(t *testing.T) {
-	tab := &sheet{name: "x"}
+	tab := &sheet{Sheet: xlsx.Sheet{Name: "x"}}
 	for i := range 19_000 {
-		r := row{n: i + 1}
+		r := xlsx.Row{N: i + 1}
 		for c, text := range []string{"hoarse %d", "date thirtieth %d", "feeed now %d", "walkk %d", "wieght x%d"} {
-			r.cells = append(r.cells, cell{row: i + 1, col: c + 1, kind: written, shown: fmt.Sprintf(text, i)})
+			r.Cells = append(r.Cells, xlsx.Cell{Row: i + 1, Col: c + 1, Kind: xlsx.Text, Shown: fmt.Sprintf(text, i)})
 		}
-		tab.rows = append(tab.rows, r)
+		tab.Rows = append(tab.Rows, r)
 	}
 	v := newVocabulary(nil)
 	v.guess = true
@@ -162,16 +162,16 @@ func TestMoreOfOneKindThanAYardHas(t *testing.T) {
 
 // wroteSheet is a sheet of texts.
 func wroteSheet(name string, rows ...[]string) *sheet {
-	s := &sheet{name: name}
+	s := &sheet{Sheet: xlsx.Sheet{Name: name}}
 	for i, texts := range rows {
-		r := row{n: i + 1}
+		r := xlsx.Row{N: i + 1}
 		for c, text := range texts {
 			if text != "" {
-				r.cells = append(r.cells, cell{row: i + 1, col: c + 1, kind: written, shown: text})
+				r.Cells = append(r.Cells, xlsx.Cell{Row: i + 1, Col: c + 1, Kind: xlsx.Text, Shown: text})
 			}
 		}
-		if len(r.cells) > 0 {
-			s.rows = append(s.rows, r)
+		if len(r.Cells) > 0 {
+			s.Rows = append(s.Rows, r)
 		}
 	}
 	return s
@@ -232,64 +232,6 @@ func TestMoreTablesThanAYardHas(t *testing.T) {
 	}
 }
 
-// A number is asked for once in each style, and no more numbers than the library
-// can show in good time.
-func TestNumbersInTheirOwnFormats(t *testing.T) {
-	f := excelize.NewFile()
-	defer f.Close()
-	for col, code := range []string{"000", `0.0" kg"`, "0.0%", "#,##0.00;(#,##0.00)", "0.00E+00", `[>100]"many";0`, "# ?/?"} {
-		style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &code})
-		for i, v := range []float64{7, 7, -1234.5678, 0.125, 1e20} {
-			if err != nil {
-				break
-			}
-			ref := refOf(col+1, i+1)
-			if err = f.SetCellValue("Sheet1", ref, v); err == nil {
-				err = f.SetCellStyle("Sheet1", ref, ref, style)
-			}
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	var book bytes.Buffer
-	if err := f.Write(&book); err != nil {
-		t.Fatal(err)
-	}
-	data := book.Bytes()
-	s, err := preflight(data)
-	if err != nil {
-		t.Fatal(err)
-	}
-	sheets, err := readSheets(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var shown []string
-	for _, r := range sheets[0].rows {
-		for _, c := range r.cells {
-			shown = append(shown, c.shown+c.unit)
-			if want, err := f.GetCellValue("Sheet1", refOf(c.col, c.row)); err != nil || c.shown != strings.TrimSpace(want) {
-				t.Errorf("%s is shown as %q, by the library as %q (%v)", refOf(c.col, c.row), c.shown, want, err)
-			}
-		}
-	}
-	if got := strings.Join(shown[:2], "|"); got != "007|7.0 kgkg" {
-		t.Errorf("shown as %s", got)
-	}
-	s.ownFormats = mostFormatted * usualFormats / 10
-	if _, err := readSheets(s); err == nil || !strings.Contains(words.Told(err), "formats of its own") {
-		t.Errorf("more formats than can be gone through: %v", err)
-	}
-	s.ownFormats = 7
-	for i := range mostFormatted { // beside the two that stand there
-		s.sheets[0].cells = append(s.sheets[0].cells, scannedCell{row: 10 + i, col: 1, style: 1, value: fmt.Sprint(10 + i), hasValue: true})
-	}
-	if _, err := readSheets(s); err == nil || !strings.Contains(words.Told(err), "different numbers") {
-		t.Errorf("more numbers than can be asked for: %v", err)
-	}
-}
-
 // What is passed over for a word that no heading has is none, and a row that has not
 // the columns of a kind is not read as one.
 func checkPassedOver(t noter, synonyms map[string][]string, feeds []string, rows ...[]string) {
@@ -303,17 +245,17 @@ func checkPassedOver(t noter, synonyms map[string][]string, feeds []string, rows
 	}
 	s, again := wroteSheet("Mon", rows...), wroteSheet("Mon", rows...)
 	x := newVocabulary(synonyms)
-	for _, r := range again.rows {
+	for _, r := range again.Rows {
 		x.headingsIn(r) // before anything is learnt
 	}
 	x.learn([]string{"Elevenses", "Night Hay"}, words)
-	for i, r := range s.rows {
-		if got, want := x.headingsIn(again.rows[i]), v.headingsIn(r); got != want {
+	for i, r := range s.Rows {
+		if got, want := x.headingsIn(again.Rows[i]), v.headingsIn(r); got != want {
 			t.Fatalf("%v has %+v, looked at before %+v", rows[i], want, got)
 		}
-		for _, c := range r.cells {
-			if l := all.lookAt(c.shown); l.any && !v.likely(c.shown).any {
-				t.Fatalf("%q is passed over: %+v", c.shown, *l)
+		for _, c := range r.Cells {
+			if l := all.lookAt(c.Shown); l.any && !v.likely(c.Shown).any {
+				t.Fatalf("%q is passed over: %+v", c.Shown, *l)
 			}
 		}
 		hs := oneRow(r)

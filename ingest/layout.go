@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"hardfeed/ingest/xlsx"
 	"slices"
 	"strings"
 )
@@ -58,10 +59,10 @@ func (v *vocabulary) learn(meals []string, feeds map[string]string) {
 // headCell is a header over one column: one cell, or one above the other.
 type headCell struct {
 	col   int
-	cell  *cell    // the lower one, if there are two
-	texts []string // ways of reading it, the best first
-	looks []*look  // what each of them may be, see headingsOf
-	both  bool     // the first of them joins two cells
+	cell  *xlsx.Cell // the lower one, if there are two
+	texts []string   // ways of reading it, the best first
+	looks []*look    // what each of them may be, see headingsOf
+	both  bool       // the first of them joins two cells
 }
 
 // found is one table in all the kinds it can be read as, best first.
@@ -72,14 +73,14 @@ type found []table
 // or the week.
 func (v *vocabulary) tablesOn(s *sheet) []found {
 	all := v.upright(s)
-	above := len(s.rows)
+	above := len(s.Rows)
 	for _, f := range all {
 		above = min(above, f[0].first())
 	}
 	if above > 0 && (len(all) == 0 || v.pairsAbove(s, above)) {
-		top := &sheet{name: s.name, hidden: s.hidden, rows: s.rows[:above], merges: s.merges, hiddenRows: s.hiddenRows, hiddenCols: s.hiddenCols}
+		top := &sheet{Sheet: xlsx.Sheet{Name: s.Name, Hidden: s.Hidden, Rows: s.Rows[:above], Merges: s.Merges, HiddenRows: s.HiddenRows, HiddenCols: s.HiddenCols}}
 		turned := v.upright(top.turn())
-		pairs := table{kind: yardKind, sheet: top, head: -1, end: above, c1: 1, c2: maxColumn, score: v.looksLikeYard(top), loose: len(all) > 0}
+		pairs := table{kind: yardKind, sheet: top, head: -1, end: above, c1: 1, c2: xlsx.MaxColumn, score: v.looksLikeYard(top), loose: len(all) > 0}
 		switch {
 		case len(turned) > 0 && turned[0][0].score >= pairs.score*10:
 			all = append(turned, all...)
@@ -95,7 +96,7 @@ func (v *vocabulary) tablesOn(s *sheet) []found {
 func (t *table) first() int {
 	n := t.head
 	for _, c := range t.cols {
-		for n > 0 && c.cell.row < t.sheet.rows[n].n {
+		for n > 0 && c.cell.Row < t.sheet.Rows[n].N {
 			n--
 		}
 	}
@@ -104,11 +105,11 @@ func (t *table) first() int {
 
 // pairsAbove says whether anything but titles stands in the first n rows.
 func (v *vocabulary) pairsAbove(s *sheet, n int) bool {
-	for _, r := range s.rows[:n] {
-		if len(r.cells) >= 2 {
+	for _, r := range s.Rows[:n] {
+		if len(r.Cells) >= 2 {
 			return true
 		}
-		if _, ok := v.weekTitle(r.cells[0]); ok {
+		if _, ok := v.weekTitle(r.Cells[0]); ok {
 			return true
 		}
 	}
@@ -117,29 +118,29 @@ func (v *vocabulary) pairsAbove(s *sheet, n int) bool {
 
 // turn is the sheet with rows and columns exchanged.
 func (s *sheet) turn() *sheet {
-	t := &sheet{name: s.name, hidden: s.hidden, turned: !s.turned, hiddenRows: map[int]bool{}}
-	byCol := map[int][]cell{}
-	for _, r := range s.rows {
-		for _, c := range r.cells {
-			col := c.col
-			c.row, c.col = c.col, c.row
+	t := &sheet{Sheet: xlsx.Sheet{Name: s.Name, Hidden: s.Hidden, HiddenRows: map[int]bool{}}, turned: !s.turned}
+	byCol := map[int][]xlsx.Cell{}
+	for _, r := range s.Rows {
+		for _, c := range r.Cells {
+			col := c.Col
+			c.Row, c.Col = c.Col, c.Row
 			byCol[col] = append(byCol[col], c)
 		}
-		if s.hiddenRows[r.n] {
-			t.hiddenCols = append(t.hiddenCols, rect{col1: r.n, col2: r.n})
+		if s.HiddenRows[r.N] {
+			t.HiddenCols = append(t.HiddenCols, xlsx.Rect{Col1: r.N, Col2: r.N})
 		}
 	}
-	for _, h := range s.hiddenCols {
-		for c := h.col1; c <= min(h.col2, maxColumn); c++ {
-			t.hiddenRows[c] = true
+	for _, h := range s.HiddenCols {
+		for c := h.Col1; c <= min(h.Col2, xlsx.MaxColumn); c++ {
+			t.HiddenRows[c] = true
 		}
 	}
 	for col, cells := range byCol {
-		t.rows = append(t.rows, row{col, cells})
+		t.Rows = append(t.Rows, xlsx.Row{N: col, Cells: cells})
 	}
-	slices.SortFunc(t.rows, func(a, b row) int { return a.n - b.n })
-	for _, m := range s.merges {
-		t.merges = append(t.merges, rect{m.col1, m.row1, m.col2, m.row2})
+	slices.SortFunc(t.Rows, func(a, b xlsx.Row) int { return a.N - b.N })
+	for _, m := range s.Merges {
+		t.Merges = append(t.Merges, xlsx.Rect{Row1: m.Col1, Col1: m.Row1, Row2: m.Col2, Col2: m.Row2})
 	}
 	return t
 }
@@ -154,15 +155,15 @@ func (v *vocabulary) upright(s *sheet) []found {
 	open := []int{} // tables that go on, by index in all
 	var here, below headings
 	seen := -1 // the row below was looked at as
-	for i := 0; i < len(s.rows); i++ {
+	for i := 0; i < len(s.Rows); i++ {
 		if v.guess && i >= mostGuessed || v.tables > mostTables {
 			break
 		}
 		if here = below; seen != i {
-			here = v.headingsIn(s.rows[i])
+			here = v.headingsIn(s.Rows[i])
 		}
-		if below = (headings{}); i+1 < len(s.rows) {
-			below, seen = v.headingsIn(s.rows[i+1]), i+1
+		if below = (headings{}); i+1 < len(s.Rows) {
+			below, seen = v.headingsIn(s.Rows[i+1]), i+1
 		}
 		heads, used := v.headersAt(s, i, here, below)
 		heads = slices.DeleteFunc(heads, func(f found) bool {
@@ -216,14 +217,14 @@ func (f found) each(do func(*table)) {
 // above is where a table ends for which a header follows in row i: a line that
 // stands alone over the next header is the next table's title.
 func (v *vocabulary) above(s *sheet, i int, t *table) int {
-	if i-1 > t.head && len(clip(s.rows[i-1], t.c1, t.c2).cells) == 1 && clip(s.rows[i-1], t.c1, t.c2).cells[0].kind == written {
+	if i-1 > t.head && len(clip(s.Rows[i-1], t.c1, t.c2).Cells) == 1 && clip(s.Rows[i-1], t.c1, t.c2).Cells[0].Kind == xlsx.Text {
 		return i - 1
 	}
 	return i
 }
 
 func (t *table) span() (lo, hi int) {
-	lo, hi = maxColumn+1, 0
+	lo, hi = xlsx.MaxColumn+1, 0
 	for _, c := range t.cols {
 		lo, hi = min(lo, c.col), max(hi, c.col)
 	}
@@ -231,32 +232,32 @@ func (t *table) span() (lo, hi int) {
 }
 
 // clip is the part of a row between two columns.
-func clip(r row, c1, c2 int) row {
+func clip(r xlsx.Row, c1, c2 int) xlsx.Row {
 	a := 0
-	for a < len(r.cells) && r.cells[a].col < c1 {
+	for a < len(r.Cells) && r.Cells[a].Col < c1 {
 		a++
 	}
-	z := len(r.cells)
-	for z > a && r.cells[z-1].col > c2 {
+	z := len(r.Cells)
+	for z > a && r.Cells[z-1].Col > c2 {
 		z--
 	}
-	return row{r.n, r.cells[a:z]}
+	return xlsx.Row{N: r.N, Cells: r.Cells[a:z]}
 }
 
 // headersAt returns the tables whose header begins in row i, and how many rows
 // the header takes. Here and below are what that row and the next have of
 // headings.
 func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, int) {
-	if here.like == 0 && below.like < 2 || here.like+below.like < 2 && len(s.rows[i].cells) > 1 {
+	if here.like == 0 && below.like < 2 || here.like+below.like < 2 && len(s.Rows[i].Cells) > 1 {
 		return nil, 1
 	}
 	var single []found
 	if v.worthALook(s, here) {
-		single = v.match(s, i, oneRow(s.rows[i]))
+		single = v.match(s, i, oneRow(s.Rows[i]))
 	}
 	// A feed's name in each of two rows of amounts is no header yet.
-	if here.like+below.like >= 3 && i+1 < len(s.rows) && s.rows[i+1].n <= s.rows[i].n+2 &&
-		here.cells == len(s.rows[i].cells) && below.cells == len(s.rows[i+1].cells) {
+	if here.like+below.like >= 3 && i+1 < len(s.Rows) && s.Rows[i+1].N <= s.Rows[i].N+2 &&
+		here.cells == len(s.Rows[i].Cells) && below.cells == len(s.Rows[i+1].Cells) {
 		if two := twoRows(s, i); v.worthALook(s, v.headingsOf(two)) {
 			joined := v.match(s, i+1, two)
 			n := columnsIn(joined)
@@ -265,7 +266,7 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 			}
 			lower := 0
 			if v.worthALook(s, below) {
-				lower = columnsIn(v.match(s, i+1, oneRow(s.rows[i+1])))
+				lower = columnsIn(v.match(s, i+1, oneRow(s.Rows[i+1])))
 			}
 			if n > lower || n == lower && usesBoth(joined) {
 				return joined, 2
@@ -309,16 +310,16 @@ func usesBoth(fs []found) bool {
 	return false
 }
 
-func headText(c *cell) bool {
-	return (c.kind == written || c.kind == dated) && len(c.shown) <= 60
+func headText(c *xlsx.Cell) bool {
+	return (c.Kind == xlsx.Text || c.Kind == xlsx.Date) && len(c.Shown) <= 60
 }
 
-func oneRow(r row) []headCell {
-	hs, texts := make([]headCell, 0, len(r.cells)), make([]string, 0, len(r.cells))
-	for i := range r.cells {
-		if c := &r.cells[i]; headText(c) {
-			texts = append(texts, c.shown)
-			hs = append(hs, headCell{col: c.col, cell: c, texts: texts[len(texts)-1:]})
+func oneRow(r xlsx.Row) []headCell {
+	hs, texts := make([]headCell, 0, len(r.Cells)), make([]string, 0, len(r.Cells))
+	for i := range r.Cells {
+		if c := &r.Cells[i]; headText(c) {
+			texts = append(texts, c.Shown)
+			hs = append(hs, headCell{col: c.Col, cell: c, texts: texts[len(texts)-1:]})
 		}
 	}
 	return hs
@@ -327,7 +328,7 @@ func oneRow(r row) []headCell {
 // twoRows reads two rows of nothing but short texts as one header: a heading
 // over several columns counts for each of them, where its cells are joined.
 func twoRows(s *sheet, i int) []headCell {
-	above, below := s.spread(s.rows[i]), s.rows[i+1].cells
+	above, below := s.spread(s.Rows[i]), s.Rows[i+1].Cells
 	hs := make([]headCell, 0, len(above)+len(below))
 	texts := make([]string, 0, 2*cap(hs)) // of all
 	ways := func(of ...string) []string {
@@ -335,24 +336,24 @@ func twoRows(s *sheet, i int) []headCell {
 		return texts[len(texts)-len(of) : len(texts) : len(texts)]
 	}
 	for len(above)+len(below) > 0 {
-		if len(below) == 0 || len(above) > 0 && above[0].col < below[0].col {
-			if up := above[0]; up.col == up.cell.col {
-				hs = append(hs, headCell{col: up.col, cell: up.cell, texts: ways(up.cell.shown)})
+		if len(below) == 0 || len(above) > 0 && above[0].col < below[0].Col {
+			if up := above[0]; up.col == up.cell.Col {
+				hs = append(hs, headCell{col: up.col, cell: up.cell, texts: ways(up.cell.Shown)})
 			}
 			above = above[1:]
 			continue
 		}
 		c := &below[0]
-		h := headCell{col: c.col, cell: c}
-		if len(above) > 0 && above[0].col == c.col {
+		h := headCell{col: c.Col, cell: c}
+		if len(above) > 0 && above[0].col == c.Col {
 			up := above[0].cell
-			h.both, h.texts = true, ways(up.shown+" "+c.shown, c.shown+" "+up.shown, c.shown)
-			if up.kind == dated { // a date over its weekday
-				h.texts = ways(up.shown, h.texts[0], h.texts[1], h.texts[2])
+			h.both, h.texts = true, ways(up.Shown+" "+c.Shown, c.Shown+" "+up.Shown, c.Shown)
+			if up.Kind == xlsx.Date { // a date over its weekday
+				h.texts = ways(up.Shown, h.texts[0], h.texts[1], h.texts[2])
 			}
 			above = above[1:]
 		} else {
-			h.texts = ways(c.shown)
+			h.texts = ways(c.Shown)
 		}
 		hs, below = append(hs, h), below[1:]
 	}
@@ -362,13 +363,13 @@ func twoRows(s *sheet, i int) []headCell {
 // over is a cell and a column it stands over.
 type over struct {
 	col  int
-	cell *cell
+	cell *xlsx.Cell
 }
 
 // spread gives the columns that the cells of a row stand over, rising: each its
 // own, and those it is joined with.
-func (s *sheet) spread(r row) []over {
-	all := make([]over, 0, len(r.cells))
+func (s *sheet) spread(r xlsx.Row) []over {
+	all := make([]over, 0, len(r.Cells))
 	put := func(o over) { // the later one counts where joined blocks overlap
 		k := len(all)
 		for k > 0 && all[k-1].col >= o.col {
@@ -380,11 +381,11 @@ func (s *sheet) spread(r row) []over {
 		}
 		all = slices.Insert(all, k, o)
 	}
-	for i := range r.cells {
-		c := &r.cells[i]
-		put(over{c.col, c})
-		if m, ok := s.merged(c.row, c.col); ok && m.row1 == m.row2 {
-			for col := m.col1; col <= min(m.col2, maxColumn); col++ {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		put(over{c.Col, c})
+		if m, ok := s.Merged(c.Row, c.Col); ok && m.Row1 == m.Row2 {
+			for col := m.Col1; col <= min(m.Col2, xlsx.MaxColumn); col++ {
 				put(over{col, c})
 			}
 		}

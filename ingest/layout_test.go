@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 	"pgregory.net/rapid"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -330,17 +331,17 @@ func TestTheFirstJoinedBlockCounts(t *testing.T) {
 		s := &sheet{}
 		for range rapid.IntRange(0, 12).Draw(t, "blocks") {
 			r, c := edge(6).Draw(t, "row"), rapid.OneOf(edge(12), rapid.IntRange(250, 300)).Draw(t, "column")
-			s.merges = append(s.merges, rect{r, c, r + rapid.IntRange(-1, 3).Draw(t, "more rows"), c + rapid.IntRange(-1, 9).Draw(t, "more columns")})
+			s.Merges = append(s.Merges, xlsx.Rect{Row1: r, Col1: c, Row2: r + rapid.IntRange(-1, 3).Draw(t, "more rows"), Col2: c + rapid.IntRange(-1, 9).Draw(t, "more columns")})
 		}
 		for row := range 10 {
 			for _, col := range []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 20, 250, 255, 256, 257, 260, 300} {
-				var want rect
-				first := slices.IndexFunc(s.merges, func(m rect) bool { return row >= m.row1 && row <= m.row2 && col >= m.col1 && col <= m.col2 })
+				var want xlsx.Rect
+				first := slices.IndexFunc(s.Merges, func(m xlsx.Rect) bool { return row >= m.Row1 && row <= m.Row2 && col >= m.Col1 && col <= m.Col2 })
 				if first >= 0 {
-					want = s.merges[first]
+					want = s.Merges[first]
 				}
-				if got, ok := s.merged(row, col); got != want || ok != (first >= 0) {
-					t.Fatalf("row %d, column %d of %v: %v, want %v", row, col, s.merges, got, want)
+				if got, ok := s.Merged(row, col); got != want || ok != (first >= 0) {
+					t.Fatalf("row %d, column %d of %v: %v, want %v", row, col, s.Merges, got, want)
 				}
 			}
 		}

@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"hardfeed/ingest/xlsx"
 	"slices"
 	"strings"
 	"time"
@@ -58,17 +59,12 @@ func (h *headings) add(l *look) {
 }
 
 // headingsIn counts the headings in one row.
-func (v *vocabulary) headingsIn(r row) headings {
+func (v *vocabulary) headingsIn(r xlsx.Row) headings {
 	var h headings
-	for i := range r.cells {
-		if c := &r.cells[i]; headText(c) {
-			if c.dull && !v.learntIn(c.shown) {
-				h.cells++
-				continue
-			}
-			l := v.likely(c.shown)
-			c.dull = !l.any && v.learnt == nil && c.kind != dated
-			if c.kind == dated && !l.day {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; headText(c) {
+			l := v.likely(c.Shown)
+			if c.Kind == xlsx.Date && !l.day {
 				l = &look{day: true, any: true, meal: l.meal, feed: l.feed, needed: l.needed}
 			}
 			h.add(l)
@@ -92,7 +88,7 @@ func (v *vocabulary) headingsOf(hs []headCell) headings {
 			}
 			c.looks = ways[len(ways)-len(c.texts):]
 		}
-		sum := look{day: c.cell.kind == dated, any: c.cell.kind == dated}
+		sum := look{day: c.cell.Kind == xlsx.Date, any: c.cell.Kind == xlsx.Date}
 		for _, l := range c.looks {
 			sum.any, sum.day, sum.meal, sum.feed, sum.needed = sum.any || l.any, sum.day || l.day, sum.meal || l.meal, sum.feed || l.feed, sum.needed|l.needed
 		}

@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -143,15 +144,15 @@ func (n *names) near(name string) string {
 
 // horseNamed finds the horse of a row. A row for a horse that is not on the
 // horses sheet is reported with the likely one; it is never joined to it.
-func (r *reader) horseNamed(t *table, c cell, name string, sev yard.Severity) *yard.Horse {
+func (r *reader) horseNamed(t *table, c xlsx.Cell, name string, sev yard.Severity) *yard.Horse {
 	if i, exact := r.names.find(name); i >= 0 {
 		h := &r.week.Horses[i]
 		if !exact {
-			r.once("loose "+t.sheet.name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), yard.Say("finding.horse-name", yard.Words("wrote", short(name)), sheetArg("sheet", t.kind), yard.Named("horse", yard.HorseName, h.Name)))
+			r.once("loose "+t.sheet.Name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), yard.Say("finding.horse-name", yard.Words("wrote", short(name)), sheetArg("sheet", t.kind), yard.Named("horse", yard.HorseName, h.Name)))
 		}
 		return h
 	}
-	key := "unknown " + t.sheet.name + plainName(name)
+	key := "unknown " + t.sheet.Name + plainName(name)
 	if r.noted[key] {
 		return nil
 	}

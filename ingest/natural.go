@@ -10,6 +10,7 @@ import (
 	"hardfeed/ingest/lexicon"
 	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/quantity"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -21,19 +22,19 @@ var cellWords = sync.OnceValue(func() *phrase.Words { return phrase.Load() })
 // it is one weight without a doubt: the cell with the number and its unit alone,
 // how it was got, and the day. A question mark, a range and words that are not
 // understood leave the cell as it is, for the question it is.
-func (r *reader) weighing(c cell, headUnit string) (cell, yard.WeightBasis, time.Time) {
-	if c.kind != written {
+func (r *reader) weighing(c xlsx.Cell, headUnit string) (xlsx.Cell, yard.WeightBasis, time.Time) {
+	if c.Kind != xlsx.Text {
 		return c, yard.NoWeight, time.Time{}
 	}
-	if q, err := ParseQuantity(c.shown); err == nil && (q.Unit == "" || kgPer[q.Unit] != 0) {
+	if q, err := ParseQuantity(c.Shown); err == nil && (q.Unit == "" || kgPer[q.Unit] != 0) {
 		return c, yard.NoWeight, time.Time{}
 	}
-	w := cellWords().Weight(c.shown, quantity.WeightContext{Unit: unitName(headUnit)})
+	w := cellWords().Weight(c.Shown, quantity.WeightContext{Unit: unitName(headUnit)})
 	x, ok := w.Latest(r.week.Beginning)
 	if !ok || w.Question || w.Unknown || w.Range != 0 || len(w.Unread) > 0 || x.Other != 0 {
 		return c, yard.NoWeight, time.Time{}
 	}
-	c.shown = strings.TrimSpace(strconv.FormatFloat(x.Value, 'f', -1, 64) + " " + x.Unit)
+	c.Shown = strings.TrimSpace(strconv.FormatFloat(x.Value, 'f', -1, 64) + " " + x.Unit)
 	basis := map[quantity.Basis]yard.WeightBasis{quantity.Scale: yard.ByScale, quantity.Tape: yard.ByTape, quantity.Formula: yard.ByGirthLength}[x.Basis]
 	if basis == "" {
 		basis = yard.NoWeight
@@ -81,11 +82,11 @@ func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule str
 }
 
 // sameAsNow says whether a planned amount says that nothing changes.
-func sameAsNow(c cell) bool {
-	if c.kind != written {
+func sameAsNow(c xlsx.Cell) bool {
+	if c.Kind != xlsx.Text {
 		return false
 	}
-	a := cellWords().Amounts(c.shown, phrase.AmountContext{})
+	a := cellWords().Amounts(c.Shown, phrase.AmountContext{})
 	return a.Same && len(a.Parts) == 0 && len(a.Unread) == 0 && !a.Question
 }
 

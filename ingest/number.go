@@ -336,13 +336,16 @@ func thousands(num, mark, decimal string) bool {
 	return true
 }
 
-// parseRawNumber reads the text a spreadsheet stores for a number cell.
-func parseRawNumber(raw string) (float64, bool) {
-	if raw == "" || strings.ContainsAny(raw, "xXnNiIpP_") {
-		return 0, false
+// unitOfFormat finds a unit that a number's format writes beside the number:
+// 0.0" kg" shows 2.5 kg for 2.5.
+func unitOfFormat(code string) string {
+	code, _, _ = strings.Cut(code, ";")
+	for i, part := range strings.Split(code, `"`) {
+		if u, ok := unitWords[strings.ToLower(strings.TrimSpace(part))]; ok && i%2 == 1 {
+			return u
+		}
 	}
-	v, err := strconv.ParseFloat(raw, 64)
-	return v, err == nil && !math.IsInf(v, 0) && !math.IsNaN(v)
+	return ""
 }
 
 // HandsToCm turns a height in hands into centimetres. Hands are written

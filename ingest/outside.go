@@ -10,6 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -38,29 +39,27 @@ func reachesOut(formula string) bool {
 }
 
 // takeIn puts its last value in the place of every formula of f that reaches out, and
-// lists those formulas. cells are the workbook's own, as they were scanned.
-func takeIn(f *excelize.File, sheets []scannedSheet) ([]outside, error) {
+// lists those formulas. formulas are the workbook's own.
+func takeIn(f *excelize.File, formulas []xlsx.Formula) ([]outside, error) {
 	var all []outside
-	for _, s := range sheets {
-		shared := false // a formula that cells share is written in the first of them only
-		for _, c := range s.cells {
-			if !c.isCalc || c.formula != "" && len(c.formula) < maxFormulaText && !reachesOut(c.formula) || c.formula == "" && !shared {
-				continue
-			}
-			ref := refOf(c.col, c.row)
-			formula, err := f.GetCellFormula(s.name, ref)
-			if err != nil {
-				return nil, err
-			}
-			if formula == "" {
-				formula = c.formula
-			}
-			if !reachesOut(formula) {
-				continue
-			}
-			shared = true
-			all = append(all, outside{yard.Cell{Sheet: s.name, Ref: ref, Text: c.value}, formula})
+	shared := "" // the sheet where a formula that reaches out stands: one that cells share is written in the first only
+	for _, c := range formulas {
+		if c.Text != "" && c.Whole && !reachesOut(c.Text) || c.Text == "" && shared != c.Sheet {
+			continue
 		}
+		ref := xlsx.RefOf(c.Col, c.Row)
+		formula, err := f.GetCellFormula(c.Sheet, ref)
+		if err != nil {
+			return nil, err
+		}
+		if formula == "" {
+			formula = c.Text
+		}
+		if !reachesOut(formula) {
+			continue
+		}
+		shared = c.Sheet
+		all = append(all, outside{yard.Cell{Sheet: c.Sheet, Ref: ref, Text: c.Value}, formula})
 	}
 	for _, o := range all {
 		if err := f.SetCellFormula(o.cell.Sheet, o.cell.Ref, ""); err != nil {
@@ -92,12 +91,12 @@ func withoutLinks(data []byte) ([]byte, error) {
 			return []byte(string(part[1]) + "#REF!" + string(part[3]))
 		})
 	}
-	return repacked(data, func(name string, b []byte) ([]byte, bool) {
+	return xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		low := strings.ToLower(name)
 		switch {
 		case strings.HasPrefix(low, "xl/externallinks/") || low == "xl/connections.xml":
 			return nil, false
-		case name == typesPart || name == relsPart:
+		case name == xlsx.TypesPart || name == xlsx.RelsPart:
 			b = linkEntry().ReplaceAll(b, nil)
 		case low == "xl/workbook.xml":
 			b = cut(linkList().ReplaceAll(b, nil), definedName)

@@ -10,6 +10,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
 )
@@ -50,7 +51,7 @@ func TestReachesOut(t *testing.T) {
 func copyParts(t *testing.T, data []byte) map[string]string {
 	t.Helper()
 	parts := map[string]string{}
-	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+	if _, err := xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		parts[name] = string(b)
 		return b, true
 	}); err != nil {
@@ -59,9 +60,9 @@ func copyParts(t *testing.T, data []byte) map[string]string {
 	return parts
 }
 
-func repackedWith(t *testing.T, data []byte, change func(name, text string) (string, bool), added ...zipPart) []byte {
+func repackedWith(t *testing.T, data []byte, change func(name, text string) (string, bool), added ...xlsx.Part) []byte {
 	t.Helper()
-	out, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+	out, err := xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		text, keep := change(name, string(b))
 		return []byte(text), keep
 	}, added...)
@@ -104,15 +105,15 @@ func TestFormulasThatReachOut(t *testing.T) {
 			text = regexp.MustCompile(`<c r="J3"[^>]*>(<f>.*?</f>)<v>\d+</v></c>`).ReplaceAllString(text, `<c r="J3" t="str">$1<v>calc</v></c>`)
 		}
 		switch name {
-		case typesPart:
+		case xlsx.TypesPart:
 			text = strings.Replace(text, "</Types>", `<Override PartName="/xl/externalLinks/externalLink1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.externalLink+xml"/></Types>`, 1)
-		case relsPart:
+		case xlsx.RelsPart:
 			text = strings.Replace(text, "</Relationships>", `<Relationship Id="rIdOut" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/externalLink" Target="externalLinks/externalLink1.xml"/></Relationships>`, 1)
 		case "xl/workbook.xml":
 			text = strings.Replace(text, "<definedNames>", `<externalReferences><externalReference xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships" r:id="rIdOut"/></externalReferences><definedNames>`, 1)
 		}
 		return text, true
-	}, zipPart{"xl/externalLinks/externalLink1.xml", []byte(`<?xml version="1.0"?><externalLink xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><ddeLink ddeService="cmd" ddeTopic="/c calc"/></externalLink>`)})
+	}, xlsx.Part{Name: "xl/externalLinks/externalLink1.xml", Data: []byte(`<?xml version="1.0"?><externalLink xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><ddeLink ddeService="cmd" ddeTopic="/c calc"/></externalLink>`)})
 	out, w := corrected(t, data)
 	if len(w.Findings) == 0 || out == nil {
 		t.Fatal("nothing was to be corrected")
@@ -180,12 +181,12 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 	// names without the library's numbers.
 	renames := strings.NewReplacer("../comments1.xml", "/xl/comments/comment1.xml", "../drawings/vmlDrawing1.vml", "/xl/drawings/commentsDrawing1.vml", "/xl/comments1.xml", "/xl/comments/comment1.xml")
 	parts := copyParts(t, b.Bytes())
-	var added []zipPart
+	var added []xlsx.Part
 	for from, to := range map[string]string{"xl/comments1.xml": "xl/comments/comment1.xml", "xl/drawings/vmlDrawing1.vml": "xl/drawings/commentsDrawing1.vml"} {
 		if parts[from] == "" {
 			t.Fatalf("there is no part %s", from)
 		}
-		added = append(added, zipPart{to, []byte(strings.ReplaceAll(parts[from], "_x0000_s", "shape_"))})
+		added = append(added, xlsx.Part{Name: to, Data: []byte(strings.ReplaceAll(parts[from], "_x0000_s", "shape_"))})
 	}
 	python := repackedWith(t, b.Bytes(), func(name, text string) (string, bool) {
 		if name == "xl/comments1.xml" || name == "xl/drawings/vmlDrawing1.vml" {
@@ -202,12 +203,12 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 			theirs := map[string]string{}
 			in := opened(t, data)
 			for i, s := range in.GetSheetList() {
-				scanned, err := preflight(data)
+				book, err := xlsx.Open("week.xlsx", data)
 				if err != nil {
 					t.Fatal(err)
 				}
-				for at, text := range scanned.sheets[i].comments {
-					theirs[s+"!"+refOf(at[1], at[0])] = text
+				for at, text := range book.Sheets[i].Comments {
+					theirs[s+"!"+xlsx.RefOf(at[1], at[0])] = text
 				}
 			}
 			if len(theirs) == 0 {
@@ -257,7 +258,7 @@ func TestCommentsOfOtherPrograms(t *testing.T) {
 // A list of styles that lacks what the library takes for granted costs no copy.
 func TestACopyOfAWorkbookWithBareStyles(t *testing.T) {
 	data := repackedWith(t, workbook(t, faulty()...), func(name, text string) (string, bool) {
-		if name == stylesPart {
+		if name == xlsx.StylesPart {
 			text = regexp.MustCompile(`(?s)<fonts.*</fonts>`).ReplaceAllString(text, `<fonts count="1"><font><sz val="11"/></font></fonts>`)
 			text = regexp.MustCompile(`(?s)<fills.*</fills>`).ReplaceAllString(text, `<fills count="1"><fill/></fills>`)
 		}

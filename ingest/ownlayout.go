@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"hardfeed/ingest/board"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -25,26 +26,26 @@ func readOwnLayout(name string, sheets []*sheet, saved time.Time) (yard.Week, bo
 // boardSheet is a sheet as the package board takes it.
 func boardSheet(s *sheet) board.Sheet {
 	n := 0
-	for _, r := range s.rows {
-		n += len(r.cells)
+	for _, r := range s.Rows {
+		n += len(r.Cells)
 	}
-	out := board.Sheet{Name: s.name, Hidden: s.hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.hiddenRows, HiddenCols: map[int]bool{}, Comments: s.comments}
-	for _, m := range s.merges {
-		out.Joined = append(out.Joined, board.Rect{Row1: m.row1, Col1: m.col1, Row2: m.row2, Col2: m.col2})
+	out := board.Sheet{Name: s.Name, Hidden: s.Hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.HiddenRows, HiddenCols: map[int]bool{}, Comments: s.Comments}
+	for _, m := range s.Merges {
+		out.Joined = append(out.Joined, board.Rect{Row1: m.Row1, Col1: m.Col1, Row2: m.Row2, Col2: m.Col2})
 	}
-	for _, h := range s.hiddenCols {
-		for c := h.col1; c <= min(h.col2, maxColumn); c++ {
+	for _, h := range s.HiddenCols {
+		for c := h.Col1; c <= min(h.Col2, xlsx.MaxColumn); c++ {
 			out.HiddenCols[c] = true
 		}
 	}
-	for _, r := range s.rows {
-		for i := range r.cells {
-			c := &r.cells[i]
-			out.Cells = append(out.Cells, board.Cell{Row: c.row, Col: c.col, Kind: boardKinds[c.kind], Text: c.shown, Num: c.num, Day: c.day, Minute: c.minute, Percent: c.percent, Struck: c.struck, Unit: c.unit})
+	for _, r := range s.Rows {
+		for i := range r.Cells {
+			c := &r.Cells[i]
+			out.Cells = append(out.Cells, board.Cell{Row: c.Row, Col: c.Col, Kind: boardKinds[c.Kind], Text: c.Shown, Num: c.Num, Day: c.Day, Minute: c.Minute, Percent: c.Percent, Struck: c.Struck, Unit: unitOfFormat(c.Format)})
 		}
 	}
 	return out
 }
 
-var boardKinds = map[cellKind]board.Kind{empty: board.Empty, number: board.Number, written: board.Text, boolean: board.Boolean, wrong: board.Wrong,
-	uncached: board.Uncached, dated: board.Date, clocked: board.Clock, elapsed: board.Elapsed}
+var boardKinds = map[xlsx.Kind]board.Kind{xlsx.Empty: board.Empty, xlsx.Number: board.Number, xlsx.Text: board.Text, xlsx.Boolean: board.Boolean, xlsx.Wrong: board.Wrong,
+	xlsx.Uncached: board.Uncached, xlsx.Date: board.Date, xlsx.Clock: board.Clock, xlsx.Elapsed: board.Elapsed}

@@ -1,6 +1,9 @@
 package ingest
 
-import "slices"
+import (
+	"hardfeed/ingest/xlsx"
+	"slices"
+)
 
 // isPlain says whether a workbook is laid out as this program's own starter is:
 // its feed room, its settings or its sessions stand in tables of their own, or
@@ -42,21 +45,21 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 	}
 	all := 0
 	for _, s := range sheets {
-		if s.hidden {
+		if s.Hidden {
 			continue // left unread where a shown one has the same horses
 		}
-		for _, rw := range s.rows {
-			all += len(rw.cells)
+		for _, rw := range s.Rows {
+			all += len(rw.Cells)
 		}
 	}
 	known := map[string]bool{}
 	for _, ts := range r.tables {
 		for i := range ts {
 			t := &ts[i]
-			for k := max(t.head, 0); k < t.end && k < len(t.sheet.rows); k++ {
+			for k := max(t.head, 0); k < t.end && k < len(t.sheet.Rows); k++ {
 				for _, c := range t.cols {
-					if x := t.sheet.rows[k].at(c.col); x.kind != empty && !t.sheet.hidden {
-						known[t.sheet.name+"!"+t.sheet.ref(x.col, x.row)] = true
+					if x := t.sheet.Rows[k].At(c.col); x.Kind != xlsx.Empty && !t.sheet.Hidden {
+						known[t.sheet.Name+"!"+t.sheet.ref(x.Col, x.Row)] = true
 					}
 				}
 			}
@@ -67,12 +70,12 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 
 // headings is how many cells stand in the row of a table's headings, understood or not.
 func (t *table) headings() int {
-	if t.head < 0 || t.head >= len(t.sheet.rows) {
+	if t.head < 0 || t.head >= len(t.sheet.Rows) {
 		return 0
 	}
 	n := 0
-	for _, c := range t.sheet.rows[t.head].cells {
-		if c.kind != empty {
+	for _, c := range t.sheet.Rows[t.head].Cells {
+		if c.Kind != xlsx.Empty {
 			n++
 		}
 	}

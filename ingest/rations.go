@@ -3,6 +3,7 @@ package ingest
 import (
 	"strings"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -18,25 +19,25 @@ func (r *reader) readRations() {
 		var above struct {
 			name string
 			row  int
-			cell cell
+			cell xlsx.Cell
 		}
-		r.rowsOf(t, "horse", func(rw row) {
+		r.rowsOf(t, "horse", func(rw xlsx.Row) {
 			nameCell := t.cell(rw, "horse")
 			name := r.nameOf(t, nameCell, "horse")
 			feedCell := t.cell(rw, "feed")
 			feed := r.nameOf(t, feedCell, "feed")
-			if name == "" && nameCell.kind == empty {
+			if name == "" && nameCell.Kind == xlsx.Empty {
 				// A block a horse with the name in its first row, joined or not.
-				m, joined := t.sheet.merged(rw.n, nameColumn(t))
+				m, joined := t.sheet.Merged(rw.N, nameColumn(t))
 				switch {
-				case joined && above.name != "" && m.row1 <= above.cell.row && m.row2 >= rw.n, above.name != "" && above.row == rw.n-1:
+				case joined && above.name != "" && m.Row1 <= above.cell.Row && m.Row2 >= rw.N, above.name != "" && above.row == rw.N-1:
 					name, nameCell = above.name, above.cell
 					if !joined && feed != "" {
-						r.once("filled "+t.sheet.name, "name-above", yard.Note, t.sheet.place(feedCell),
+						r.once("filled "+t.sheet.Name, "name-above", yard.Note, t.sheet.place(feedCell),
 							yard.Say("finding.name-above"))
 					}
 				default:
-					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.ration", yard.Said("line", t.line(rw))))
+					r.find("name-missing", yard.Warn, "", t.sheet.place(rw.Cells[0]), yard.Say("finding.name-missing.ration", yard.Said("line", t.line(rw))))
 					return
 				}
 			}
@@ -44,7 +45,7 @@ func (r *reader) readRations() {
 				above.name = ""
 				return
 			}
-			above.name, above.row, above.cell = name, rw.n, nameCell
+			above.name, above.row, above.cell = name, rw.N, nameCell
 			h := r.horseNamed(t, nameCell, name, yard.Warn)
 			if h == nil {
 				r.maybeFed(t, rw, nameCell, name)
@@ -56,7 +57,7 @@ func (r *reader) readRations() {
 				return
 			}
 			if feed == "" {
-				if feedCell.kind == empty && r.amountsGiven(t, rw) {
+				if feedCell.Kind == xlsx.Empty && r.amountsGiven(t, rw) {
 					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), yard.Say("finding.name-missing.ration feed", yard.Said("line", t.line(rw)), yard.Named("horse", yard.HorseName, h.Name)))
 					h.NoCard = append(h.NoCard, yard.Say("why.amount without feed", yard.Said("line", t.line(rw))))
 				}
@@ -69,8 +70,8 @@ func (r *reader) readRations() {
 
 // maybeFed is a row whose name is no horse's. Where it is nearly one's, that horse
 // may be fed what it says: what it gets is then not known, which is not nothing.
-func (r *reader) maybeFed(t *table, rw row, nameCell cell, name string) {
-	key := "maybe " + t.sheet.name + plainName(name)
+func (r *reader) maybeFed(t *table, rw xlsx.Row, nameCell xlsx.Cell, name string) {
+	key := "maybe " + t.sheet.Name + plainName(name)
 	if r.noted[key] || !r.amountsGiven(t, rw) || r.found[[2]string{"horse-unknown", ""}] > mostFindings {
 		return
 	}
@@ -81,16 +82,16 @@ func (r *reader) maybeFed(t *table, rw row, nameCell cell, name string) {
 	}
 }
 
-func (r *reader) amountsGiven(t *table, rw row) bool {
+func (r *reader) amountsGiven(t *table, rw xlsx.Row) bool {
 	for _, c := range t.cols {
-		if (c.key == "now" || c.key == "planned" || c.meal != "" || c.feed != "") && !blank(rw.at(c.col)) {
+		if (c.key == "now" || c.key == "planned" || c.meal != "" || c.feed != "") && !blank(rw.At(c.col)) {
 			return true
 		}
 	}
 	return false
 }
 
-func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell cell) {
+func (r *reader) readLine(t *table, rw xlsx.Row, h *yard.Horse, feed string, feedCell xlsx.Cell) {
 	feed = r.feedNamed(feed)
 	base := yard.Line{Horse: h.Name, Feed: feed, Cell: t.sheet.place(feedCell)}
 	if why, ok := r.badFeed[fold(feed)]; ok {
@@ -99,14 +100,14 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 	base.Meal = r.mealOf(t, rw, h)
 	base.Since = r.takeDate(t, t.cell(rw, "since"), yard.Say("field.date.since"), h.Name)
 	amount := func(col column, planned bool) yard.Amount {
-		return r.readAmount(t, rw.at(col.col), col, h, feed, planned)
+		return r.readAmount(t, rw.At(col.col), col, h, feed, planned)
 	}
 	// The day's amounts, or the meal's where the row names one.
 	if col, ok := t.col("now"); ok {
 		base.Now = amount(col, false)
 	}
 	if col, ok := t.col("planned"); ok {
-		if c := rw.at(col.col); base.Now.Given && sameAsNow(c) {
+		if c := rw.At(col.col); base.Now.Given && sameAsNow(c) {
 			base.Planned = base.Now
 			base.Planned.Cell = t.sheet.place(c)
 		} else {
@@ -116,7 +117,7 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 	var byMeal []yard.Line
 	at := map[string]int{}
 	for _, col := range t.cols {
-		if col.meal == "" || blank(rw.at(col.col)) {
+		if col.meal == "" || blank(rw.At(col.col)) {
 			continue
 		}
 		meal := r.mealNamed(col.meal, t.sheet.place(col.cell))
@@ -154,11 +155,11 @@ func (r *reader) readLine(t *table, rw row, h *yard.Horse, feed string, feedCell
 }
 
 // mealOf is the meal a row, or else its sheet, is about.
-func (r *reader) mealOf(t *table, rw row, h *yard.Horse) string {
+func (r *reader) mealOf(t *table, rw xlsx.Row, h *yard.Horse) string {
 	if m := r.word(t, t.cell(rw, "meal"), yard.Say("field.meal"), h.Name); m != "" {
 		return r.mealNamed(m, t.sheet.place(t.cell(rw, "meal")))
 	}
-	for _, name := range []string{t.title.shown, t.sheet.name} {
+	for _, name := range []string{t.title.Shown, t.sheet.Name} {
 		for _, m := range r.week.Meals {
 			if plainName(m.Name) == plainName(name) {
 				return m.Name
@@ -186,12 +187,12 @@ func (r *reader) feedNamed(name string) string {
 }
 
 // readFeedColumns reads a row of a sheet with a column a feed.
-func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
+func (r *reader) readFeedColumns(t *table, rw xlsx.Row, h *yard.Horse) {
 	rowMeal := r.mealOf(t, rw, h)
 	at := map[[2]string]int{}
 	var lines []yard.Line
 	for _, col := range t.cols {
-		c := rw.at(col.col)
+		c := rw.At(col.col)
 		if col.feed == "" || blank(c) {
 			continue
 		}
@@ -232,11 +233,11 @@ func (r *reader) readFeedColumns(t *table, rw row, h *yard.Horse) {
 // more likely written down twice than fed twice.
 func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
 	key := h.Name + "\x00" + fold(l.Feed) + "\x00" + fold(l.Meal)
-	if from, ok := r.lineFrom[key]; ok && from != t.sheet.name && (l.Now.Given || l.Planned.Given) {
-		r.find("ration-twice", yard.Stop, h.Name, l.Cell, yard.Say("finding.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.name)))
-		h.NoCard = append(h.NoCard, yard.Say("why.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.name)))
+	if from, ok := r.lineFrom[key]; ok && from != t.sheet.Name && (l.Now.Given || l.Planned.Given) {
+		r.find("ration-twice", yard.Stop, h.Name, l.Cell, yard.Say("finding.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.Name)))
+		h.NoCard = append(h.NoCard, yard.Say("why.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.Name)))
 	} else if !ok {
-		r.lineFrom[key] = t.sheet.name
+		r.lineFrom[key] = t.sheet.Name
 	}
 	if r.week.Lines == nil {
 		r.week.Lines = make([]yard.Line, 0, r.rowsIn(rationsKind))

@@ -1,12 +1,11 @@
 package ingest
 
 import (
-	"errors"
-	"fmt"
 	"path/filepath"
 	"strings"
 	"time"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -19,7 +18,7 @@ type Options struct {
 
 // ReadFile reads the workbook at path. See [Read].
 func ReadFile(path string, opt Options) (yard.Week, error) {
-	data, err := FileBytes(path)
+	data, err := xlsx.FileBytes(path)
 	if err != nil {
 		return yard.Week{}, err
 	}
@@ -32,51 +31,42 @@ func ReadFile(path string, opt Options) (yard.Week, error) {
 // The error, if any, is a [*Refused]: nothing could be taken from the file.
 // Anything less is a finding of the week. The same bytes give the same week.
 func Read(name string, data []byte, opt Options) (yard.Week, error) {
-	return readWith(name, data, preflight, opt)
+	return readWith(name, data, xlsx.Open, opt)
 }
 
-func readWith(name string, data []byte, look func([]byte) (*scan, error), opt Options) (week yard.Week, err error) {
-	data = inUsualPlaces(data)
-	if r := sniff(name, data); r != nil {
-		return yard.Week{}, r
-	}
-	// What others wrote is read here, by us and by a library; a panic in either
-	// must cost this workbook only. The other place is [Corrections].
+func readWith(name string, data []byte, open func(string, []byte) (*xlsx.Book, error), opt Options) (week yard.Week, err error) {
+	// A panic must cost this workbook only. The other places are [Trace] and [Corrections].
 	defer func() {
 		if p := recover(); p != nil {
-			week, err = yard.Week{}, refuse(fmt.Errorf("panic: %v", p),
-				yard.Say("refused.fault", yard.Named("file", yard.Place, name)))
+			week, err = yard.Week{}, xlsx.Fault(name, p)
 		}
 	}()
-	seen, err := look(data)
-	var sheets []*sheet
-	if err == nil {
-		sheets, err = readSheets(seen)
-	}
+	book, err := open(name, data)
 	if err != nil {
-		var big tooBig
-		if errors.As(err, &big) {
-			return yard.Week{}, refuse(err, yard.Say("refused.too big", yard.Named("file", yard.Place, name), yard.Said("why", big.Told())))
-		}
-		return yard.Week{}, damaged(name, err)
+		return yard.Week{}, err
 	}
-	if seen.ours {
-		return yard.Week{}, refuse(nil, yard.Say("refused.ours", yard.Named("file", yard.Place, name)))
+	return readBook(name, book, opt)
+}
+
+func readBook(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
+	if book.Ours {
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.ours", yard.Named("file", yard.Place, name)))
 	}
+	sheets := sheetsOf(book)
 	first := newReader(opt)
 	first.sort(sheets)
 	if !first.isPlain(sheets) {
-		if week, ok := readOwnLayout(name, sheets, seen.saved); ok {
+		if week, ok := readOwnLayout(name, sheets, book.Saved); ok {
 			return week, nil
 		}
 		// The plain layout would pass over what stands under headings it does not
 		// know: a horse that is fed would get a card without its feed.
-		if _, err := understand(name, sheets, seen.lost(), opt); err != nil {
+		if _, err := understand(name, sheets, book.Lost, opt); err != nil {
 			return yard.Week{}, err
 		}
-		return yard.Week{}, refuse(nil, yard.Say("refused.no rows", yard.Named("file", yard.Place, name)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.no rows", yard.Named("file", yard.Place, name)))
 	}
-	return understand(name, sheets, seen.lost(), opt)
+	return understand(name, sheets, book.Lost, opt)
 }
 
 // reader gathers the week.
@@ -142,6 +132,7 @@ func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell,
 // What no yard has: a workbook with more is hostile or not a yard's, and is
 // refused before anything is worked out or drawn from it.
 const (
+	maxHorses      = 10_000 // the plan and the sheets of each need a quarter of a megabyte
 	mostFeeds      = 1000
 	mostMeals      = 24
 	mostMeasures   = 100
@@ -167,7 +158,7 @@ func (r *reader) givenUp(name string) error {
 	for _, f := range r.firstFew {
 		few = append(few, yard.Say("part.given up", yard.Named("cell", yard.Place, f.Cell.String()), yard.Said("what", f.Saying)))
 	}
-	return refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", r.misread), yard.SayingList("first", yard.Semicolon, few)))
+	return xlsx.Refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", r.misread), yard.SayingList("first", yard.Semicolon, few)))
 }
 
 // tooMuch says of what there is more than any yard has; nothing if of nothing.
@@ -208,22 +199,6 @@ func fold(name string) string {
 	return strings.Join(strings.Fields(strings.ToLower(tidy(name))), " ")
 }
 
-// lost says how many texts the workbook keeps for its cells that no cell shows.
-// A program that saves a workbook writes the texts of its cells and no others,
-// and most say how many cells use them.
-func (s *scan) lost() int {
-	n := 0
-	for i, used := range s.used {
-		if !used && strings.TrimSpace(s.strings[i]) != "" {
-			n++
-		}
-	}
-	if more := s.counted - s.textual; more != s.headings {
-		n = max(n, more)
-	}
-	return n
-}
-
 func newReader(opt Options) *reader {
 	return &reader{
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
@@ -241,18 +216,18 @@ func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, 
 	r.week.Paper = "A4"
 	r.week.Read.Sheets = len(sheets)
 	for _, s := range sheets {
-		r.week.Read.Rows += len(s.rows)
+		r.week.Read.Rows += len(s.Rows)
 	}
 	if lost > 0 {
 		r.find("cells-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.cells-missing", yard.Count("n", lost)))
 	}
 	r.sort(sheets)
 	if r.vocab.tables > mostTables {
-		return yard.Week{}, refuse(nil, yard.Say("refused.more.tables", yard.Named("file", yard.Place, name), yard.Count("most", mostTables)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more.tables", yard.Named("file", yard.Place, name), yard.Count("most", mostTables)))
 	}
 	r.readYard(name)
 	if what := r.tooMuch(); !what.Empty() { // every heading is compared with the meals
-		return yard.Week{}, refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
 	}
 	var meals []string
 	for _, m := range r.week.Meals {
@@ -269,12 +244,12 @@ func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, 
 	r.readHorses()
 	if len(r.week.Horses) == 0 {
 		if blankStarter(r.tables[horsesKind]) {
-			return yard.Week{}, refuse(nil, yard.Say("refused.blank", yard.Named("file", yard.Place, name), yard.Named("sheet", yard.Place, r.tables[horsesKind][0].sheet.name), yard.Count("row", r.tables[horsesKind][0].sheet.rows[r.tables[horsesKind][0].head].n+1)))
+			return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.blank", yard.Named("file", yard.Place, name), yard.Named("sheet", yard.Place, r.tables[horsesKind][0].sheet.Name), yard.Count("row", r.tables[horsesKind][0].sheet.Rows[r.tables[horsesKind][0].head].N+1)))
 		}
-		return yard.Week{}, refuse(nil, yard.Say("refused.no horses", yard.Named("file", yard.Place, name), yard.Said("expected", expected(horsesKind)), yard.Said("sheets", sheetNames(sheets))))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.no horses", yard.Named("file", yard.Place, name), yard.Said("expected", expected(horsesKind)), yard.Said("sheets", sheetNames(sheets))))
 	}
 	if len(r.week.Horses) > maxHorses {
-		return yard.Week{}, refuse(nil, yard.Say("refused.too many horses", yard.Named("file", yard.Place, name), yard.Count("most", maxHorses)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.too many horses", yard.Named("file", yard.Place, name), yard.Count("most", maxHorses)))
 	}
 	r.giveOwners()
 	r.readWeights()
@@ -282,11 +257,11 @@ func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, 
 	r.readFeeds()
 	r.readRations()
 	if what := r.tooMuch(); !what.Empty() {
-		return yard.Week{}, refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
 	}
 	r.readWork()
 	if r.workText > mostWorkText {
-		return yard.Week{}, refuse(nil, yard.Say("refused.more.work", yard.Named("file", yard.Place, name), yard.Count("most", mostWorkText)))
+		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more.work", yard.Named("file", yard.Place, name), yard.Count("most", mostWorkText)))
 	}
 	if err := r.givenUp(name); err != nil {
 		return yard.Week{}, err
@@ -299,7 +274,7 @@ func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, 
 // it yet.
 func blankStarter(ts []table) bool {
 	for _, t := range ts {
-		if t.head+1 < len(t.sheet.rows) {
+		if t.head+1 < len(t.sheet.Rows) {
 			return false
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/report/words"
 )
 
@@ -65,7 +66,7 @@ func TestPartsInUnusualPlaces(t *testing.T) {
 		} {
 			got, err := Read("week.xlsx", odd, Options{})
 			if err != nil {
-				var r *Refused
+				var r *xlsx.Refused
 				if errors.As(err, &r) {
 					t.Errorf("%s, %s: %v (%v)", name, way, err, r.Cause)
 				}

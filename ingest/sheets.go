@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -378,7 +379,7 @@ type column struct {
 	key     string // of columnWords, or "" for a day, a meal or a feed
 	col     int
 	heading heading
-	cell    cell
+	cell    xlsx.Cell
 	guessed bool // the heading is only like one that is known
 	// For a day column of the work sheet.
 	isDay   bool
@@ -399,7 +400,7 @@ type table struct {
 	c1, c2 int // the columns it lies in
 	cols   []column
 	score  int
-	title  cell // the line above the header, if it stands alone
+	title  xlsx.Cell // the line above the header, if it stands alone
 	// For a sheet a day: what the tab or the title says.
 	day     time.Weekday
 	date    time.Time
@@ -407,7 +408,7 @@ type table struct {
 	// A table without a column of horses' names belongs to one horse: the one on
 	// the tab, in the title or in the sheet's own Name line.
 	nameless bool
-	horse    cell
+	horse    xlsx.Cell
 	loose    bool // pairs above another table: only known settings count
 }
 
@@ -439,15 +440,15 @@ func (t *table) has(keys ...string) bool {
 }
 
 // cell returns the cell of a row under the column with a key.
-func (t *table) cell(r row, key string) cell {
+func (t *table) cell(r xlsx.Row, key string) xlsx.Cell {
 	i := t.index(key)
 	if i < 0 {
-		if key == "horse" && t.horse.kind != empty {
+		if key == "horse" && t.horse.Kind != xlsx.Empty {
 			return t.horse
 		}
-		return cell{row: r.n}
+		return xlsx.Cell{Row: r.N}
 	}
-	return r.at(t.cols[i].col)
+	return r.At(t.cols[i].col)
 }
 
 // dayOf finds the day a tab or a title is about: "Mon", "Monday 30 Nov 2026",

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -13,11 +14,11 @@ func (r *reader) feedHeadings() map[string]string {
 	all := map[string]string{}
 	for i := range r.tables[feedsKind] {
 		t := &r.tables[feedsKind][i]
-		r.rows(t, "feed", func(rw row) {
-			if c := t.cell(rw, "feed"); c.kind == written && !blank(c) {
-				all[r.vocab.taken(c.shown).words] = strings.TrimSpace(c.shown)
+		r.rows(t, "feed", func(rw xlsx.Row) {
+			if c := t.cell(rw, "feed"); c.Kind == xlsx.Text && !blank(c) {
+				all[r.vocab.taken(c.Shown).words] = strings.TrimSpace(c.Shown)
 			}
-		}, func(cell) {})
+		}, func(xlsx.Cell) {})
 	}
 	return all
 }
@@ -32,18 +33,18 @@ func (r *reader) giveOwners() {
 				keep = append(keep, t)
 				continue
 			}
-			for _, c := range []cell{t.title, {kind: written, shown: r.owner[t.sheet.name]}, {kind: written, shown: t.sheet.name}} {
-				if i, _ := r.names.find(c.shown); c.kind == written && i >= 0 {
+			for _, c := range []xlsx.Cell{t.title, {Kind: xlsx.Text, Shown: r.owner[t.sheet.Name]}, {Kind: xlsx.Text, Shown: t.sheet.Name}} {
+				if i, _ := r.names.find(c.Shown); c.Kind == xlsx.Text && i >= 0 {
 					t.horse = c
-					t.horse.shown = r.week.Horses[i].Name
+					t.horse.Shown = r.week.Horses[i].Name
 					break
 				}
 			}
-			if t.horse.kind != empty {
+			if t.horse.Kind != xlsx.Empty {
 				keep = append(keep, t)
 				continue
 			}
-			r.find("sheet-unused", yard.Warn, "", t.sheet.place(t.cols[0].cell), orNear("finding.sheet-unused.nameless", r.names.near(t.sheet.name), sheetArg("sheet", k)))
+			r.find("sheet-unused", yard.Warn, "", t.sheet.place(t.cols[0].cell), orNear("finding.sheet-unused.nameless", r.names.near(t.sheet.Name), sheetArg("sheet", k)))
 		}
 		r.tables[k] = keep
 	}
@@ -55,7 +56,7 @@ func sheetNames(sheets []*sheet) yard.Saying {
 	}
 	names := make([]string, 0, len(sheets))
 	for _, s := range sheets {
-		names = append(names, s.name)
+		names = append(names, s.Name)
 	}
 	return someOf(names)
 }
@@ -79,7 +80,7 @@ func (r *reader) sort(sheets []*sheet) {
 	}
 	r.vocab.guess = false
 	for _, s := range sheets {
-		if len(s.rows) == 0 {
+		if len(s.Rows) == 0 {
 			continue
 		}
 		all := r.vocab.tablesOn(s)
@@ -118,19 +119,19 @@ func horsely(k sheetKind) bool { return k == horsesKind || k == workKind || k ==
 func (r *reader) hiddenTables() {
 	key := map[sheetKind]string{horsesKind: "horse", workKind: "horse", rationsKind: "horse", feedsKind: "feed", sessionsKind: "session", weightsKind: "horse", yardKind: "setting"}
 	for k, ts := range r.tables {
-		if !slices.ContainsFunc(ts, func(t table) bool { return t.sheet.hidden }) {
+		if !slices.ContainsFunc(ts, func(t table) bool { return t.sheet.Hidden }) {
 			continue
 		}
 		shown := map[string]bool{}
 		names := func(t *table, f func(string)) {
-			r.rows(t, key[k], func(rw row) {
-				if c := t.cell(rw, key[k]); c.kind != empty {
-					f(plainName(c.shown))
+			r.rows(t, key[k], func(rw xlsx.Row) {
+				if c := t.cell(rw, key[k]); c.Kind != xlsx.Empty {
+					f(plainName(c.Shown))
 				}
-			}, func(cell) {})
+			}, func(xlsx.Cell) {})
 		}
 		for i := range ts {
-			if !ts[i].sheet.hidden {
+			if !ts[i].sheet.Hidden {
 				names(&ts[i], func(n string) { shown[n] = true })
 			}
 		}
@@ -138,15 +139,15 @@ func (r *reader) hiddenTables() {
 		for i := range ts {
 			t := &ts[i]
 			both := false
-			if t.sheet.hidden && !(k == workKind && t.isOfDay) {
+			if t.sheet.Hidden && !(k == workKind && t.isOfDay) {
 				names(t, func(n string) { both = both || shown[n] })
 			}
 			if !both {
 				keep = append(keep, *t)
 				continue
 			}
-			r.once("hidden "+t.sheet.name, "sheet-hidden", yard.Warn, yard.Cell{Sheet: t.sheet.name},
-				yard.Say("finding.sheet-hidden.unread", yard.Named("name", yard.Place, t.sheet.name), sheetArg("sheet", k)))
+			r.once("hidden "+t.sheet.Name, "sheet-hidden", yard.Warn, yard.Cell{Sheet: t.sheet.Name},
+				yard.Say("finding.sheet-hidden.unread", yard.Named("name", yard.Place, t.sheet.Name), sheetArg("sheet", k)))
 		}
 		r.tables[k] = keep
 	}
@@ -164,25 +165,25 @@ func (r *reader) rowsIn(k sheetKind) int {
 // rowsOf calls f for each row of the table below its header that is part of
 // the table: blank rows, repeated headers, totals and headings over a group
 // are passed over. key is the column a row is named by.
-func (r *reader) rowsOf(t *table, key string, f func(row)) {
-	r.rows(t, key, f, func(c cell) {
+func (r *reader) rowsOf(t *table, key string, f func(xlsx.Row)) {
+	r.rows(t, key, f, func(c xlsx.Cell) {
 		r.find("row-skipped", yard.Note, "", t.sheet.place(c),
 			yard.Say("finding.row-skipped", sheetArg("sheet", t.kind), yard.Named("what", yard.Term, key)))
 	})
 }
 
-func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
+func (r *reader) rows(t *table, key string, f func(xlsx.Row), skipped func(xlsx.Cell)) {
 	keyCol, _ := t.col(key)
 	for i := t.head + 1; i < t.end && r.misread <= r.mostMisread; i++ {
-		rw := clip(t.sheet.rows[i], t.c1, t.c2)
+		rw := clip(t.sheet.Rows[i], t.c1, t.c2)
 		used := 0
-		var only cell
+		var only xlsx.Cell
 		for k := range t.cols {
-			if x := rw.at(t.cols[k].col); x.kind != empty {
+			if x := rw.At(t.cols[k].col); x.Kind != xlsx.Empty {
 				used++
 				only = x
-				if x.struck {
-					r.once("struck "+t.sheet.name, "struck-through", yard.Warn, t.sheet.place(x), yard.Say("finding.struck-through", sheetArg("sheet", t.kind)))
+				if x.Struck {
+					r.once("struck "+t.sheet.Name, "struck-through", yard.Warn, t.sheet.place(x), yard.Say("finding.struck-through", sheetArg("sheet", t.kind)))
 				}
 			}
 		}
@@ -192,13 +193,13 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 		if t.head >= 0 && sameHeader(t, rw) {
 			continue
 		}
-		k := rw.at(keyCol.col)
-		if isTotal(k) || k.kind == empty && isTotal(rw.cells[0]) {
+		k := rw.At(keyCol.col)
+		if isTotal(k) || k.Kind == xlsx.Empty && isTotal(rw.Cells[0]) {
 			continue
 		}
-		if used == 1 && only.kind == written {
-			m, joined := t.sheet.merged(only.row, only.col)
-			if joined && m.col2 > m.col1 || isRemark(only.shown) {
+		if used == 1 && only.Kind == xlsx.Text {
+			m, joined := t.sheet.Merged(only.Row, only.Col)
+			if joined && m.Col2 > m.Col1 || isRemark(only.Shown) {
 				skipped(only)
 				continue
 			}
@@ -209,11 +210,11 @@ func (r *reader) rows(t *table, key string, f func(row), skipped func(cell)) {
 
 // line names a row of the table for sentences: "Row 5", or, where the table is
 // turned, "Column E".
-func (t *table) line(rw row) yard.Saying {
+func (t *table) line(rw xlsx.Row) yard.Saying {
 	if t.sheet.turned {
-		return yard.Say("part.line.column", yard.Named("column", yard.Place, strings.TrimRight(refOf(rw.n, 1), "1")))
+		return yard.Say("part.line.column", yard.Named("column", yard.Place, strings.TrimRight(xlsx.RefOf(rw.N, 1), "1")))
 	}
-	return yard.Say("part.line.row", yard.Count("row", rw.n))
+	return yard.Say("part.line.row", yard.Count("row", rw.N))
 }
 
 // headings reports what is doubtful about a table before it is read: a heading
@@ -222,50 +223,50 @@ func (r *reader) headings(t *table) {
 	if t.head < 0 {
 		return
 	}
-	for _, c := range clip(t.sheet.rows[t.head], t.c1, t.c2).cells {
-		key := r.vocab.words.kind[t.kind][r.vocab.taken(c.shown).words]
+	for _, c := range clip(t.sheet.Rows[t.head], t.c1, t.c2).Cells {
+		key := r.vocab.words.kind[t.kind][r.vocab.taken(c.Shown).words]
 		first, ok := t.col(key)
-		if key == "" || !ok || first.col >= c.col || c.kind != written || slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.col }) {
+		if key == "" || !ok || first.col >= c.Col || c.Kind != xlsx.Text || slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.Col }) {
 			continue
 		}
-		r.find("column-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.column-twice", sheetArg("sheet", t.kind), yard.Named("column", yard.Term, key), yard.Named("first", yard.Place, t.sheet.ref(first.col, first.cell.row)), yard.Named("second", yard.Place, t.sheet.ref(c.col, c.row))))
+		r.find("column-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.column-twice", sheetArg("sheet", t.kind), yard.Named("column", yard.Term, key), yard.Named("first", yard.Place, t.sheet.ref(first.col, first.cell.Row)), yard.Named("second", yard.Place, t.sheet.ref(c.Col, c.Row))))
 	}
 	for _, c := range t.cols {
 		if !c.guessed {
 			continue
 		}
-		word := strings.Join(strings.Fields(c.cell.shown), " ")
+		word := strings.Join(strings.Fields(c.cell.Shown), " ")
 		r.find("column-guessed", yard.Warn, "", t.sheet.place(c.cell), yard.Say("finding.column-guessed", yard.Words("heading", word), sheetArg("sheet", t.kind), yard.Named("column", yard.Term, c.key)))
 		r.week.Guessed = append(r.week.Guessed, yard.GuessedColumn{Column: c.key, Word: word, Cell: t.sheet.place(c.cell)})
 	}
-	if t.sheet.hidden {
-		r.once("hidden read "+t.sheet.name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.sheet-hidden", yard.Named("name", yard.Place, t.sheet.name)))
+	if t.sheet.Hidden {
+		r.once("hidden read "+t.sheet.Name, "sheet-hidden", yard.Note, yard.Cell{Sheet: t.sheet.Name}, yard.Say("finding.sheet-hidden", yard.Named("name", yard.Place, t.sheet.Name)))
 	}
 	var rows []yard.Value
-	for _, rw := range t.sheet.rows[t.head+1 : t.end] {
-		if t.sheet.hiddenRows[rw.n] && len(clip(rw, t.c1, t.c2).cells) > 0 {
+	for _, rw := range t.sheet.Rows[t.head+1 : t.end] {
+		if t.sheet.HiddenRows[rw.N] && len(clip(rw, t.c1, t.c2).Cells) > 0 {
 			rows = append(rows, t.line(rw))
 		}
 	}
 	if len(rows) > 0 {
-		r.once("rows "+t.sheet.name+fmt.Sprint(rows[0]), "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.rows-hidden", yard.Named("name", yard.Place, t.sheet.name), yard.Said("rows", someValues(rows))))
+		r.once("rows "+t.sheet.Name+fmt.Sprint(rows[0]), "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.Name}, yard.Say("finding.rows-hidden", yard.Named("name", yard.Place, t.sheet.Name), yard.Said("rows", someValues(rows))))
 	}
 	var cols []string
 	for _, c := range t.cols {
-		if slices.ContainsFunc(t.sheet.hiddenCols, func(h rect) bool { return c.col >= h.col1 && c.col <= h.col2 }) {
-			cols = append(cols, t.sheet.ref(c.col, c.cell.row))
+		if slices.ContainsFunc(t.sheet.HiddenCols, func(h xlsx.Rect) bool { return c.col >= h.Col1 && c.col <= h.Col2 }) {
+			cols = append(cols, t.sheet.ref(c.col, c.cell.Row))
 		}
 	}
 	if len(cols) > 0 {
-		r.once("cols "+t.sheet.name+cols[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.rows-hidden.columns", yard.Named("name", yard.Place, t.sheet.name), someNames("headings", cols)))
+		r.once("cols "+t.sheet.Name+cols[0], "rows-hidden", yard.Note, yard.Cell{Sheet: t.sheet.Name}, yard.Say("finding.rows-hidden.columns", yard.Named("name", yard.Place, t.sheet.Name), someNames("headings", cols)))
 	}
 }
 
-func sameHeader(t *table, rw row) bool {
+func sameHeader(t *table, rw xlsx.Row) bool {
 	same := 0
 	for i := range t.cols {
 		c := &t.cols[i]
-		if x := rw.at(c.col); x.kind == written && strings.EqualFold(x.shown, c.cell.shown) {
+		if x := rw.At(c.col); x.Kind == xlsx.Text && strings.EqualFold(x.Shown, c.cell.Shown) {
 			same++
 		}
 	}
@@ -273,14 +274,14 @@ func sameHeader(t *table, rw row) bool {
 }
 
 // isTotal recognises the row under a table that adds it up.
-func isTotal(c cell) bool {
-	if c.kind != written {
+func isTotal(c xlsx.Cell) bool {
+	if c.Kind != xlsx.Text {
 		return false
 	}
-	if len(c.shown) > 40 {
+	if len(c.Shown) > 40 {
 		return false
 	}
-	w := strings.Trim(fold(c.shown), ":. ")
+	w := strings.Trim(fold(c.Shown), ":. ")
 	switch w {
 	case "total", "totals", "sum", "average", "mean", "subtotal", "sub total", "sub-total", "grand total", "yard total", "count":
 		return true

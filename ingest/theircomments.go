@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"bytes"
+	"hardfeed/ingest/xlsx"
 	"path"
 	"slices"
 	"strings"
@@ -34,8 +35,8 @@ const mostTheirs = 1000
 // manyComments says whether a workbook has more than that.
 func manyComments(data []byte) bool {
 	n := 0
-	repacked(data, func(name string, b []byte) ([]byte, bool) {
-		if strings.Contains(strings.ToLower(name), "comment") && readsAsXML(strings.ToLower(name)) {
+	xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
+		if strings.Contains(strings.ToLower(name), "comment") && xlsx.IsXML(strings.ToLower(name)) {
 			n += bytes.Count(b, []byte("<comment ")) + bytes.Count(b, []byte(":comment "))
 		}
 		return b, true
@@ -49,24 +50,20 @@ func manyComments(data []byte) bool {
 // odd. Where drawings show more than comments, such as buttons, nothing is taken.
 func withoutComments(data []byte) (out []byte, taken []theirs, odd bool, err error) {
 	parts := map[string]string{}
-	if _, err := repacked(data, func(name string, b []byte) ([]byte, bool) {
+	if _, err := xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		parts[strings.ToLower(name)] = string(b)
 		return b, true
 	}); err != nil {
 		return nil, nil, false, err
 	}
-	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
-	if err != nil {
-		return nil, nil, false, err
-	}
-	book, err := workbookPart(parts["xl/workbook.xml"])
+	sheets, err := xlsx.SheetParts(parts)
 	if err != nil {
 		return nil, nil, false, err
 	}
 	gone := map[string]bool{}      // parts
 	changed := map[string]string{} // part -> what it becomes
-	for _, sh := range book.sheets {
-		sheet := rels[sh.rel].part
+	for _, sh := range sheets {
+		sheet := sh.Part
 		own := path.Join(path.Dir(sheet), "_rels", path.Base(sheet)+".rels")
 		list := parts[own]
 		var drawn []string
@@ -96,13 +93,13 @@ func withoutComments(data []byte) (out []byte, taken []theirs, odd bool, err err
 				}
 			}
 		}
-		comments := commentsOf(parts, sheet, maxCellText)
+		comments := xlsx.CommentsOf(parts, sheet, xlsx.MaxCellText)
 		for at, text := range comments {
 			if oursAgain(text) {
 				delete(comments, at)
 			}
 		}
-		taken = append(taken, theirs{sh.name, comments})
+		taken = append(taken, theirs{sh.Name, comments})
 		for _, d := range drawn {
 			gone[d] = true
 		}
@@ -112,12 +109,12 @@ func withoutComments(data []byte) (out []byte, taken []theirs, odd bool, err err
 	if len(taken) == 0 {
 		return nil, nil, false, nil
 	}
-	out, err = repacked(data, func(name string, b []byte) ([]byte, bool) {
+	out, err = xlsx.Repack(data, func(name string, b []byte) ([]byte, bool) {
 		low := strings.ToLower(name)
 		if text, is := changed[low]; is {
 			return []byte(text), true
 		}
-		if low == strings.ToLower(typesPart) {
+		if low == strings.ToLower(xlsx.TypesPart) {
 			b = []byte(oneOverride().ReplaceAllStringFunc(string(b), func(o string) string {
 				if p := partNameIs().FindStringSubmatch(o); p != nil && gone[strings.ToLower(strings.TrimPrefix(p[1], "/"))] {
 					return ""
@@ -146,7 +143,7 @@ func writeBack(f *excelize.File, taken []theirs) error {
 		slices.SortFunc(cells, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
 		for _, c := range cells {
 			text := t.comments[c]
-			if err := f.AddComment(t.sheet, excelize.Comment{Cell: refOf(c[1], c[0]), Author: "", Text: text, Width: 220, Height: 60 + uint(len(text)/30)*18}); err != nil {
+			if err := f.AddComment(t.sheet, excelize.Comment{Cell: xlsx.RefOf(c[1], c[0]), Author: "", Text: text, Width: 220, Height: 60 + uint(len(text)/30)*18}); err != nil {
 				return err
 			}
 		}

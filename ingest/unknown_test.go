@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/report/words"
 )
 
@@ -58,7 +59,7 @@ func TestUnknownElementsAreDamage(t *testing.T) {
 		}),
 	} {
 		_, err := Read("week.xlsx", data, Options{})
-		var r *Refused
+		var r *xlsx.Refused
 		if !errors.As(err, &r) || !strings.Contains(words.Told(err), "damaged") {
 			t.Errorf("%s of another name: %v", what, err)
 		}

@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -20,45 +21,45 @@ func lazily(expr string) func() *regexp.Regexp {
 
 // blank says whether a cell says nothing: empty, or one of the marks people
 // put to show that they did not forget it.
-func blank(c cell) bool {
-	if c.kind == empty {
+func blank(c xlsx.Cell) bool {
+	if c.Kind == xlsx.Empty {
 		return true
 	}
-	if c.kind != written {
+	if c.Kind != xlsx.Text {
 		return false
 	}
-	switch fold(c.shown) {
+	switch fold(c.Shown) {
 	case "", "-", "--", "n/a", "na", ".", "/":
 		return true
 	}
 	return false
 }
 
-// quantity reads an amount and, where it cannot, says why: the rule and a
+// quantityOf reads an amount and, where it cannot, says why: the rule and a
 // clause such as "holds an error".
-func (c cell) quantity() (q Quantity, rule string, why yard.Saying) {
-	switch c.kind {
-	case number:
-		if c.percent {
-			return Quantity{c.num * 100, "%"}, "", why
+func quantityOf(c xlsx.Cell) (q Quantity, rule string, why yard.Saying) {
+	switch c.Kind {
+	case xlsx.Number:
+		if c.Percent {
+			return Quantity{c.Num * 100, "%"}, "", why
 		}
-		return Quantity{c.num, c.unit}, "", why
-	case elapsed:
-		return Quantity{float64(c.minute), "min"}, "", why
-	case wrong:
-		return q, "cell-error", yard.Say("part.cell.error", wrote("wrote", c.shown))
-	case uncached:
+		return Quantity{c.Num, unitOfFormat(c.Format)}, "", why
+	case xlsx.Elapsed:
+		return Quantity{float64(c.Minute), "min"}, "", why
+	case xlsx.Wrong:
+		return q, "cell-error", yard.Say("part.cell.error", wrote("wrote", c.Shown))
+	case xlsx.Uncached:
 		return q, "cell-error", yard.Say("part.cell.uncached")
-	case dated:
-		return q, "cell-number", yard.Say("part.cell.date", wrote("wrote", c.shown))
-	case clocked:
-		return q, "cell-number", yard.Say("part.cell.clock", wrote("wrote", c.shown))
-	case boolean:
-		return q, "cell-number", yard.Say("part.cell.boolean", wrote("wrote", c.shown))
+	case xlsx.Date:
+		return q, "cell-number", yard.Say("part.cell.date", wrote("wrote", c.Shown))
+	case xlsx.Clock:
+		return q, "cell-number", yard.Say("part.cell.clock", wrote("wrote", c.Shown))
+	case xlsx.Boolean:
+		return q, "cell-number", yard.Say("part.cell.boolean", wrote("wrote", c.Shown))
 	}
-	q, err := ParseQuantity(c.shown)
+	q, err := ParseQuantity(c.Shown)
 	if err != nil {
-		return q, "cell-number", yard.Say("part.cell.text", wrote("wrote", c.shown), yard.Failure("why", err))
+		return q, "cell-number", yard.Say("part.cell.text", wrote("wrote", c.Shown), yard.Failure("why", err))
 	}
 	return q, "", why
 }
@@ -82,22 +83,22 @@ var outOf = lazily(`^([^ /]+) ?(?:/|out of|of) ?(5|6|9|10)$`)
 
 // take reads a number from a cell. An unknown comes back for an empty cell, and
 // with a finding for one that cannot be believed.
-func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, sev yard.Severity) yard.Num {
+func (r *reader) take(t *table, c xlsx.Cell, headUnit string, f field, horse string, sev yard.Severity) yard.Num {
 	if blank(c) {
 		return yard.Num{}
 	}
 	place := t.sheet.place(c)
-	if c.kind == clocked && f.unit == "min" {
-		c.kind = elapsed // 0:45 in a column of minutes is three quarters of an hour
+	if c.Kind == xlsx.Clock && f.unit == "min" {
+		c.Kind = xlsx.Elapsed // 0:45 in a column of minutes is three quarters of an hour
 	}
-	if m := outOf().FindStringSubmatch(tidy(c.shown)); m != nil && c.kind == written && f.outOf != "" {
+	if m := outOf().FindStringSubmatch(tidy(c.Shown)); m != nil && c.Kind == xlsx.Text && f.outOf != "" {
 		if m[2] != f.outOf {
-			r.find("cell-range", sev, horse, place, yard.Say("finding.cell-range.scale", yard.Said("what", f.what), wrote("wrote", c.shown), yard.Named("scale", yard.Term, m[2]), yard.Named("used", yard.Term, f.outOf), yard.Said("do", f.do)))
+			r.find("cell-range", sev, horse, place, yard.Say("finding.cell-range.scale", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("scale", yard.Term, m[2]), yard.Named("used", yard.Term, f.outOf), yard.Said("do", f.do)))
 			return yard.Num{}
 		}
-		c.shown = m[1]
+		c.Shown = m[1]
 	}
-	q, rule, why := c.quantity()
+	q, rule, why := quantityOf(c)
 	if rule != "" {
 		if v, ok := r.onlyReading(c, headUnit, f); ok {
 			return yard.Known(v)
@@ -112,7 +113,7 @@ func (r *reader) take(t *table, c cell, headUnit string, f field, horse string, 
 			return yard.Num{}
 		}
 		if fold(q.Unit) == "o" {
-			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.letter", wrote("wrote", c.shown), yard.Words("example", f.example)))
+			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.letter", wrote("wrote", c.Shown), yard.Words("example", f.example)))
 			return yard.Num{}
 		}
 		r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit", yard.Said("what", f.what), yard.Words("unit", q.Unit), yard.Words("example", f.example)))
@@ -139,9 +140,9 @@ var commaGroup = lazily(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
 
 // onlyReading takes a number with an ambiguous comma where the field's own
 // bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is no guess.
-func (r *reader) onlyReading(c cell, headUnit string, f field) (float64, bool) {
-	m := commaGroup().FindStringSubmatch(tidy(c.shown))
-	if c.kind != written || m == nil || f.min <= 0 || f.max <= f.min {
+func (r *reader) onlyReading(c xlsx.Cell, headUnit string, f field) (float64, bool) {
+	m := commaGroup().FindStringSubmatch(tidy(c.Shown))
+	if c.Kind != xlsx.Text || m == nil || f.min <= 0 || f.max <= f.min {
 		return 0, false
 	}
 	var fits []float64
@@ -197,52 +198,52 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 func exact(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
 // takeDate reads a date.
-func (r *reader) takeDate(t *table, c cell, what yard.Saying, horse string) time.Time {
+func (r *reader) takeDate(t *table, c xlsx.Cell, what yard.Saying, horse string) time.Time {
 	if blank(c) {
 		return time.Time{}
 	}
-	d, err := c.date()
+	d, err := dateOf(c)
 	if err != nil {
-		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell-date", yard.Said("what", what), wrote("wrote", c.shown), yard.Failure("why", err)))
+		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell-date", yard.Said("what", what), wrote("wrote", c.Shown), yard.Failure("why", err)))
 	}
 	return d
 }
 
-func (c cell) date() (time.Time, error) {
-	switch c.kind {
-	case dated:
-		if c.day.Year() < firstYear || c.day.Year() > last {
-			return time.Time{}, unread(yard.Say("part.date.year", yard.Count("year", c.day.Year())))
+func dateOf(c xlsx.Cell) (time.Time, error) {
+	switch c.Kind {
+	case xlsx.Date:
+		if c.Day.Year() < firstYear || c.Day.Year() > last {
+			return time.Time{}, unread(yard.Say("part.date.year", yard.Count("year", c.Day.Year())))
 		}
-		return c.day, nil
-	case written:
-		return ParseDate(c.shown)
-	case number:
+		return c.Day, nil
+	case xlsx.Text:
+		return ParseDate(c.Shown)
+	case xlsx.Number:
 		return time.Time{}, unread(yard.Say("part.date.number"))
-	case wrong:
+	case xlsx.Wrong:
 		return time.Time{}, unread(yard.Say("part.date.error"))
-	case uncached:
+	case xlsx.Uncached:
 		return time.Time{}, unread(yard.Say("part.date.uncached"))
 	}
 	return time.Time{}, errNoDate
 }
 
 // word gives the text of a cell, and a finding where it holds an error.
-func (r *reader) word(t *table, c cell, what yard.Saying, horse string) string {
+func (r *reader) word(t *table, c xlsx.Cell, what yard.Saying, horse string) string {
 	if blank(c) {
 		return ""
 	}
-	if c.kind == wrong || c.kind == uncached {
-		_, rule, why := c.quantity()
+	if c.Kind == xlsx.Wrong || c.Kind == xlsx.Uncached {
+		_, rule, why := quantityOf(c)
 		r.find(rule, yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell.word", yard.Said("what", what), yard.Said("why", why)))
 		return ""
 	}
-	return strings.TrimSpace(c.shown)
+	return strings.TrimSpace(c.Shown)
 }
 
 // choice maps a word to one of a few values. Words are folded; an unknown word
 // is reported with the nearest one known.
-func choice[T ~string](r *reader, t *table, c cell, what yard.Saying, horse string, words map[string]T, otherwise T, expected yard.Saying) T {
+func choice[T ~string](r *reader, t *table, c xlsx.Cell, what yard.Saying, horse string, words map[string]T, otherwise T, expected yard.Saying) T {
 	text := r.word(t, c, what, horse)
 	if text == "" {
 		return otherwise
@@ -284,18 +285,18 @@ func nearest(word string, candidates []string) string {
 }
 
 // yes reads a yes or no cell.
-func yes(c cell) (is, said bool) {
-	if c.kind == boolean {
-		return c.shown == "TRUE", true
+func yes(c xlsx.Cell) (is, said bool) {
+	if c.Kind == xlsx.Boolean {
+		return c.Shown == "TRUE", true
 	}
-	if c.kind == number {
-		return c.num == 1, true
+	if c.Kind == xlsx.Number {
+		return c.Num == 1, true
 	}
-	switch fold(c.shown) {
+	switch fold(c.Shown) {
 	case "yes", "y", "true", "x", "✓", "✔", "ja", "oui", "agreed":
 		return true, true
 	case "no", "n", "false", "":
-		return false, c.kind != empty
+		return false, c.Kind != xlsx.Empty
 	}
 	return false, false
 }

@@ -1,10 +1,9 @@
 package ingest
 
 import (
-	"fmt"
-
 	"hardfeed/ingest/board"
 	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -22,24 +21,21 @@ type Source struct {
 // Trace is [Read] with where the facts of the week stand, for whoever writes in a copy
 // of the workbook.
 func Trace(name string, data []byte, opt Options) (src Source, err error) {
-	week, err := Read(name, data, opt)
-	if err != nil {
-		return src, err
-	}
-	src.Week, src.Data = week, inUsualPlaces(data)
 	defer func() { // as in readWith: a panic costs this workbook only
 		if p := recover(); p != nil {
-			err = refuse(fmt.Errorf("panic: %v", p), yard.Say("refused.fault", yard.Named("file", yard.Place, name)))
+			err = xlsx.Fault(name, p)
 		}
 	}()
-	seen, err := preflight(src.Data)
+	book, err := xlsx.Open(name, data)
 	if err != nil {
 		return src, err
 	}
-	sheets, err := readSheets(seen)
+	week, err := readBook(name, book, opt)
 	if err != nil {
 		return src, err
 	}
+	src.Week, src.Data = week, book.Data
+	sheets := sheetsOf(book)
 	r := newReader(opt)
 	r.sort(sheets)
 	if !r.isPlain(sheets) {
@@ -47,13 +43,13 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 		for _, s := range sheets {
 			in = append(in, boardSheet(s))
 		}
-		if _, w, ok := board.Trace(name, in, seen.saved); ok {
+		if _, w, ok := board.Trace(name, in, book.Saved); ok {
 			src.Whence = w
 			return src, nil
 		}
 	}
 	r = newReader(opt)
-	if _, err := r.understand(name, sheets, seen.lost()); err != nil {
+	if _, err := r.understand(name, sheets, book.Lost); err != nil {
 		return src, err
 	}
 	src.Whence = r.whence(sheets)
@@ -64,17 +60,17 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 func (r *reader) whence(sheets []*sheet) *board.Whence {
 	var texts []string
 	for _, s := range sheets {
-		for _, rw := range s.rows {
-			for _, c := range rw.cells {
-				if c.kind == written && len(c.shown) < 60 {
-					texts = append(texts, c.shown)
+		for _, rw := range s.Rows {
+			for _, c := range rw.Cells {
+				if c.Kind == xlsx.Text && len(c.Shown) < 60 {
+					texts = append(texts, c.Shown)
 				}
 			}
 		}
 	}
 	out := &board.Whence{Words: phrase.Load(phrase.Languages(texts)...)}
 	for _, s := range sheets {
-		out.Weeks = append(out.Weeks, board.WeekPlace{Sheet: s.name, Text: s.name})
+		out.Weeks = append(out.Weeks, board.WeekPlace{Sheet: s.Name, Text: s.Name})
 	}
 	for _, k := range []sheetKind{yardKind, workKind, rationsKind} {
 		for i := range r.tables[k] {
@@ -112,16 +108,16 @@ func (r *reader) whence(sheets []*sheet) *board.Whence {
 // weekPlaces are the cells of a table that may say a week or a day.
 func weekPlaces(t *table) (out []board.WeekPlace) {
 	seen := map[yard.Cell]bool{}
-	add := func(c cell) {
+	add := func(c xlsx.Cell) {
 		at := t.sheet.place(c)
-		col, row, ok := parseRef(at.Ref)
-		if c.kind != written && c.kind != dated || !ok || seen[at] {
+		col, row, ok := xlsx.ParseRef(at.Ref)
+		if c.Kind != xlsx.Text && c.Kind != xlsx.Date || !ok || seen[at] {
 			return
 		}
 		seen[at] = true
-		w := board.WeekPlace{Sheet: at.Sheet, At: [2]int{row, col}, Text: c.shown}
-		if c.kind == dated {
-			w.Day = c.day
+		w := board.WeekPlace{Sheet: at.Sheet, At: [2]int{row, col}, Text: c.Shown}
+		if c.Kind == xlsx.Date {
+			w.Day = c.Day
 		}
 		out = append(out, w)
 	}
@@ -129,10 +125,10 @@ func weekPlaces(t *table) (out []board.WeekPlace) {
 	for _, c := range t.cols {
 		add(c.cell)
 	}
-	for _, rw := range t.sheet.rows[max(t.head, 0):min(t.end, len(t.sheet.rows))] {
+	for _, rw := range t.sheet.Rows[max(t.head, 0):min(t.end, len(t.sheet.Rows))] {
 		switch {
 		case t.kind == yardKind:
-			for _, c := range clip(rw, t.c1, t.c2).cells {
+			for _, c := range clip(rw, t.c1, t.c2).Cells {
 				add(c)
 			}
 		case t.kind == workKind && t.has("date"):
@@ -143,7 +139,7 @@ func weekPlaces(t *table) (out []board.WeekPlace) {
 }
 
 func spotAt(c yard.Cell) ([2]int, bool) {
-	col, row, ok := parseRef(c.Ref)
+	col, row, ok := xlsx.ParseRef(c.Ref)
 	return [2]int{row, col}, ok
 }
 
@@ -184,14 +180,14 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 	now, hasNow := t.col("now")
 	feed, hasFeed := t.col("feed")
 	name, hasName := t.col("horse")
-	r.rows(t, "horse", func(rw row) {
-		i, _ := r.names.find(t.cell(rw, "horse").shown)
+	r.rows(t, "horse", func(rw xlsx.Row) {
+		i, _ := r.names.find(t.cell(rw, "horse").Shown)
 		if i < 0 {
 			return
 		}
 		place := func(c column, kind board.SpotKind, feed, meal string) {
-			if x := rw.at(c.col); x.kind == empty {
-				x.row, x.col = rw.n, c.col
+			if x := rw.At(c.col); x.Kind == xlsx.Empty {
+				x.Row, x.Col = rw.N, c.col
 				at := t.sheet.place(x)
 				if p, ok := spotAt(at); ok {
 					out.Spots = append(out.Spots, board.Spot{Horse: r.week.Horses[i].Name, Kind: kind, Sheet: at.Sheet, At: p, Day: -1, Feed: feed, Meal: meal, Empty: true})
@@ -199,8 +195,8 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 			}
 		}
 		h := &r.week.Horses[i]
-		if hasFeed && hasNow && t.cell(rw, "feed").kind == written {
-			place(now, board.NowSpot, r.feedNamed(t.cell(rw, "feed").shown), r.mealOf(t, rw, h))
+		if hasFeed && hasNow && t.cell(rw, "feed").Kind == xlsx.Text {
+			place(now, board.NowSpot, r.feedNamed(t.cell(rw, "feed").Shown), r.mealOf(t, rw, h))
 		}
 		for _, c := range t.cols {
 			if c.feed == "" {
@@ -212,9 +208,9 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 			}
 			place(c, kind, r.feedNamed(c.feed), c.meal)
 		}
-	}, func(cell) {})
-	if hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.rows) && len(t.sheet.rows) > 0 {
-		l := board.List{Sheet: t.sheet.name, Horse: name.col, Feed: feed.col, Now: now.col, Last: t.sheet.rows[len(t.sheet.rows)-1].n}
+	}, func(xlsx.Cell) {})
+	if hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.Rows) && len(t.sheet.Rows) > 0 {
+		l := board.List{Sheet: t.sheet.Name, Horse: name.col, Feed: feed.col, Now: now.col, Last: t.sheet.Rows[len(t.sheet.Rows)-1].N}
 		if m, ok := t.col("meal"); ok {
 			l.Meal = m.col
 		}

@@ -11,6 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -51,7 +52,7 @@ func workbook(t noter, tabs ...tab) []byte {
 		for r, line := range strings.Split(strings.Trim(tb.text, "\n"), "\n") {
 			for c, cell := range strings.Split(line, "|") {
 				cell = strings.TrimSpace(cell)
-				ref := refOf(c+1, r+1)
+				ref := xlsx.RefOf(c+1, r+1)
 				if cell == "" {
 					continue
 				}
@@ -69,7 +70,7 @@ func workbook(t noter, tabs ...tab) []byte {
 					must(f.SetCellStyle(tb.name, ref, ref, clockStyle))
 				} else if rest, ok := strings.CutPrefix(cell, "="); ok {
 					must(f.SetCellFormula(tb.name, ref, rest))
-				} else if v, ok := parseRawNumber(cell); ok {
+				} else if v, ok := xlsx.RawNumber(cell); ok {
 					must(f.SetCellFloat(tb.name, ref, v, -1, 64))
 				} else {
 					must(f.SetCellStr(tb.name, ref, strings.ReplaceAll(cell, `\n`, "\n")))
@@ -185,7 +186,7 @@ func read(t testing.TB, tabs ...tab) yard.Week {
 }
 
 func errorCause(err error) error {
-	if r, ok := err.(*Refused); ok {
+	if r, ok := err.(*xlsx.Refused); ok {
 		return r.Cause
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -13,7 +14,7 @@ func (r *reader) readSessions() {
 	for i := range r.tables[sessionsKind] {
 		t := &r.tables[sessionsKind][i]
 		r.headings(t)
-		r.rowsOf(t, "session", func(rw row) {
+		r.rowsOf(t, "session", func(rw xlsx.Row) {
 			if len(r.sessions) > mostSessions {
 				return // refused in the end
 			}
@@ -30,10 +31,10 @@ func (r *reader) readSessions() {
 			good := true
 			for g, key := range []string{"walk", "trot", "canter", "gallop", "jump"} {
 				col, ok := t.col(key)
-				if !ok || blank(rw.at(col.col)) {
+				if !ok || blank(rw.At(col.col)) {
 					continue
 				}
-				v := r.take(t, rw.at(col.col), col.heading.unit, field{what: yard.Say("field.session minutes", yard.Named("gait", yard.Term, key), yard.Words("session", name)), factors: minPer, unit: "min", min: 0, max: MostMinutes, in: yard.Minutes, example: "20"}, "", yard.Warn)
+				v := r.take(t, rw.At(col.col), col.heading.unit, field{what: yard.Say("field.session minutes", yard.Named("gait", yard.Term, key), yard.Words("session", name)), factors: minPer, unit: "min", min: 0, max: MostMinutes, in: yard.Minutes, example: "20"}, "", yard.Warn)
 				good = good && v.IsKnown()
 				s.Minutes[g] = v.Or(0) // an unknown one drops the whole session below
 			}
@@ -116,27 +117,27 @@ func (r *reader) dayArg(name string, d int) yard.Arg {
 // someMonday is any Monday: of a week without dates only the names of its days are said.
 var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
 
-func (r *reader) workHorse(t *table, rw row, above *string, aboveRow *int) *yard.Horse {
+func (r *reader) workHorse(t *table, rw xlsx.Row, above *string, aboveRow *int) *yard.Horse {
 	c := t.cell(rw, "horse")
 	name := r.nameOf(t, c, "horse")
-	if name == "" && c.kind == empty && *above != "" {
-		if m, ok := t.sheet.merged(rw.n, c.colOr(t)); ok && m.row1 <= *aboveRow {
+	if name == "" && c.Kind == xlsx.Empty && *above != "" {
+		if m, ok := t.sheet.Merged(rw.N, columnOf(c, t)); ok && m.Row1 <= *aboveRow {
 			name = *above
 		}
 	}
 	if name == "" {
-		if c.kind == empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.cells[0]), yard.Say("finding.name-missing.work", yard.Said("line", t.line(rw))))
+		if c.Kind == xlsx.Empty {
+			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.Cells[0]), yard.Say("finding.name-missing.work", yard.Said("line", t.line(rw))))
 		}
 		return nil
 	}
-	*above, *aboveRow = name, rw.n
+	*above, *aboveRow = name, rw.N
 	return r.horseNamed(t, c, name, yard.Warn)
 }
 
-func (c cell) colOr(t *table) int {
-	if c.col != 0 {
-		return c.col
+func columnOf(c xlsx.Cell, t *table) int {
+	if c.Col != 0 {
+		return c.Col
 	}
 	return nameColumn(t)
 }
@@ -180,7 +181,7 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 	if len(none) > 0 {
 		r.find("day-missing", yard.Warn, "", t.sheet.place(t.cols[0].cell), yard.Say("finding.day-missing", yard.Listed("days", yard.And, none...)))
 	}
-	r.rowsOf(t, "horse", func(rw row) {
+	r.rowsOf(t, "horse", func(rw xlsx.Row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
 		if h == nil {
 			return
@@ -197,8 +198,8 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 			}
 		}
 		for _, c := range use {
-			x := rw.at(c.col)
-			if x.kind == empty {
+			x := rw.At(c.col)
+			if x.Kind == xlsx.Empty {
 				continue
 			}
 			d := r.dayIndex(c.weekday)
@@ -206,7 +207,7 @@ func (r *reader) readWorkWeek(t *table, grid workGrid) {
 			seen[d] = true
 		}
 		for _, c := range later {
-			if x := rw.at(c.col); x.kind != empty {
+			if x := rw.At(c.col); x.Kind != xlsx.Empty {
 				r.addLater(t, h, c.date, x)
 			}
 		}
@@ -250,13 +251,13 @@ func (r *reader) titledAhead(t *table) (time.Time, bool) {
 func (r *reader) readLaterWeek(t *table, first time.Time) {
 	r.find("work-ahead", yard.Note, "", t.sheet.place(t.title), yard.Say("finding.work-ahead.table", yard.Arg{Name: "week", Value: yard.Date{Date: first, Year: true}}))
 	above, aboveRow := "", 0
-	r.rowsOf(t, "horse", func(rw row) {
+	r.rowsOf(t, "horse", func(rw xlsx.Row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
 		if h == nil {
 			return
 		}
 		for _, c := range t.cols {
-			if x := rw.at(c.col); c.isDay && x.kind != empty {
+			if x := rw.At(c.col); c.isDay && x.Kind != xlsx.Empty {
 				r.addLater(t, h, first.AddDate(0, 0, (int(c.weekday)-int(first.Weekday())+7)%7), x)
 			}
 		}
@@ -264,7 +265,7 @@ func (r *reader) readLaterWeek(t *table, first time.Time) {
 }
 
 // addLater reads work for a day of a week still to come.
-func (r *reader) addLater(t *table, h *yard.Horse, date time.Time, c cell) {
+func (r *reader) addLater(t *table, h *yard.Horse, date time.Time, c xlsx.Cell) {
 	n := r.daysOn(date)
 	if r.later[h.Name] == nil {
 		r.later[h.Name] = map[int]*laterWeek{}
@@ -323,7 +324,7 @@ func (g workGrid) of(horse string) *[7]yard.Cell {
 
 // addDay reads a work cell into a day. Where one stands there already, the two
 // are added if the sheet is laid out for it, and else the day is unknown.
-func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.Cell, d int, c cell, adds bool) {
+func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.Cell, d int, c xlsx.Cell, adds bool) {
 	if old := &days[d]; len(old.Sessions) > MostMinutes || len(old.Text) > 4000 { // no day has a session a minute
 		old.Unknown = true
 		return
@@ -357,42 +358,42 @@ func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.C
 	}
 }
 
-func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
+func (r *reader) readWorkCell(t *table, c xlsx.Cell, horse string) yard.Day {
 	place := t.sheet.place(c)
-	unknown := yard.Day{Unknown: true, Text: c.shown, Cell: place}
-	switch c.kind {
-	case wrong, uncached:
-		_, rule, why := c.quantity()
+	unknown := yard.Day{Unknown: true, Text: c.Shown, Cell: place}
+	switch c.Kind {
+	case xlsx.Wrong, xlsx.Uncached:
+		_, rule, why := quantityOf(c)
 		r.find(rule, yard.Warn, horse, place, yard.Say("finding.cell.work", yard.Said("why", why)))
 		return unknown
-	case dated:
-		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.date", wrote("wrote", c.shown)))
+	case xlsx.Date:
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.date", wrote("wrote", c.Shown)))
 		return unknown
-	case boolean:
-		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.boolean", wrote("wrote", c.shown)))
+	case xlsx.Boolean:
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.boolean", wrote("wrote", c.Shown)))
 		return unknown
-	case clocked:
-		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.clock", wrote("wrote", c.shown)))
+	case xlsx.Clock:
+		r.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.clock", wrote("wrote", c.Shown)))
 		return unknown
 	}
-	read, seen := r.workRead[c.shown]
+	read, seen := r.workRead[c.Shown]
 	if !seen { // the same work stands in many cells
-		if len(c.shown) > mostCellText {
-			unknown.Text, unknown.Cell.Text = short(c.shown), short(c.shown)
-			r.find("work-word", yard.Warn, horse, unknown.Cell, yard.Say("finding.work-word.long", yard.Count("n", len(c.shown))))
+		if len(c.Shown) > mostCellText {
+			unknown.Text, unknown.Cell.Text = short(c.Shown), short(c.Shown)
+			r.find("work-word", yard.Warn, horse, unknown.Cell, yard.Say("finding.work-word.long", yard.Count("n", len(c.Shown))))
 			return unknown
 		}
-		if r.workText += len(c.shown); r.workText > mostWorkText {
+		if r.workText += len(c.Shown); r.workText > mostWorkText {
 			return unknown // refused in the end
 		}
-		read.day, read.problems = r.work.parse(c.shown)
-		r.workRead[c.shown] = read
+		read.day, read.problems = r.work.parse(c.Shown)
+		r.workRead[c.Shown] = read
 	}
 	day := read.day
 	day.Sessions = slices.Clone(day.Sessions)
 	day.Cell = place
 	for _, p := range read.problems {
-		r.find(p.Rule, yard.Warn, horse, place, yard.Say("finding.work.cell", wrote("wrote", c.shown), yard.Said("why", p.Saying)))
+		r.find(p.Rule, yard.Warn, horse, place, yard.Say("finding.work.cell", wrote("wrote", c.Shown), yard.Said("why", p.Saying)))
 	}
 	return day
 }
@@ -401,25 +402,25 @@ func (r *reader) readWorkCell(t *table, c cell, horse string) yard.Day {
 func (r *reader) readWorkRows(t *table, grid workGrid) {
 	if !t.has("date", "day") && !t.date.IsZero() && !r.week.Beginning.IsZero() {
 		if n := int(t.date.Sub(r.week.Beginning).Hours() / 24); n < 0 || n > 6 {
-			r.find("work-date", yard.Note, "", yard.Cell{Sheet: t.sheet.name}, yard.Say("finding.work-date.table", yard.Arg{Name: "day", Value: yard.Date{Date: t.date, Year: true}}, yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}))
+			r.find("work-date", yard.Note, "", yard.Cell{Sheet: t.sheet.Name}, yard.Say("finding.work-date.table", yard.Arg{Name: "day", Value: yard.Date{Date: t.date, Year: true}}, yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}))
 			return
 		}
 	}
 	above, aboveRow := "", 0
 	before := workGrid{}
-	r.rowsOf(t, "horse", func(rw row) {
+	r.rowsOf(t, "horse", func(rw xlsx.Row) {
 		h := r.workHorse(t, rw, &above, &aboveRow)
 		if h == nil {
 			return
 		}
 		days, at := &h.Work, grid
 		workCell := t.cell(rw, "work")
-		if workCell.kind == empty {
+		if workCell.Kind == xlsx.Empty {
 			return
 		}
 		d := -1
 		if c := t.cell(rw, "date"); !blank(c) {
-			if w, ok := r.vocab.words.weekdayOf(c.shown); ok && c.kind == written {
+			if w, ok := r.vocab.words.weekdayOf(c.Shown); ok && c.Kind == xlsx.Text {
 				d = r.dayIndex(w)
 			} else {
 				date := r.takeDate(t, c, yard.Say("field.date.session"), h.Name)
@@ -438,17 +439,17 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 					return
 				} else {
 					// Other weeks stand on the same sheet in a diary.
-					r.once("other week "+t.sheet.name, "work-date", yard.Note, t.sheet.place(c), yard.Say("finding.work-date.rows", yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}, yard.Count("weeks", yard.MostWeeksAhead)))
+					r.once("other week "+t.sheet.Name, "work-date", yard.Note, t.sheet.place(c), yard.Say("finding.work-date.rows", yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}, yard.Count("weeks", yard.MostWeeksAhead)))
 					return
 				}
 			}
 		} else if c := t.cell(rw, "day"); !blank(c) {
-			w, ok := r.vocab.words.weekdayOf(c.shown)
-			if !ok && c.kind == dated {
-				w, ok = c.day.Weekday(), true
+			w, ok := r.vocab.words.weekdayOf(c.Shown)
+			if !ok && c.Kind == xlsx.Date {
+				w, ok = c.Day.Weekday(), true
 			}
 			if !ok {
-				r.find("cell-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-date.day", wrote("wrote", c.shown)))
+				r.find("cell-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-date.day", wrote("wrote", c.Shown)))
 				r.lostWork(t, h, workCell, yard.Say("part.lost.day"))
 				return
 			}
@@ -471,10 +472,10 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 
 // lostWork: a session whose day is unknown may lie on any day, so no day can be
 // called known.
-func (r *reader) lostWork(t *table, h *yard.Horse, c cell, why yard.Saying) {
+func (r *reader) lostWork(t *table, h *yard.Horse, c xlsx.Cell, why yard.Saying) {
 	h.WorkGiven = true
 	for d := range h.Work {
 		h.Work[d].Unknown = true
 	}
-	r.find("work-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.work-date.lost", wrote("wrote", c.shown), yard.Said("why", why), yard.Named("horse", yard.HorseName, h.Name)))
+	r.find("work-date", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.work-date.lost", wrote("wrote", c.Shown), yard.Said("why", why), yard.Named("horse", yard.HorseName, h.Name)))
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -30,13 +31,13 @@ var settingWords = map[string]string{
 // looksLikeYard counts rows of the sheet that are a known setting and a value.
 func (v *vocabulary) looksLikeYard(s *sheet) int {
 	n := 0
-	for _, r := range s.rows {
-		if _, ok := v.weekTitle(r.cells[0]); ok {
+	for _, r := range s.Rows {
+		if _, ok := v.weekTitle(r.Cells[0]); ok {
 			n++
 			continue
 		}
-		if len(r.cells) >= 2 && r.cells[0].kind == written && len(r.cells) <= 4 {
-			if v.words.settings[splitHeading(r.cells[0].shown).words] != "" {
+		if len(r.Cells) >= 2 && r.Cells[0].Kind == xlsx.Text && len(r.Cells) <= 4 {
+			if v.words.settings[splitHeading(r.Cells[0].Shown).words] != "" {
 				n++
 			}
 		}
@@ -54,16 +55,16 @@ var (
 // 2026".
 var weekInTitle = lazily(`(?i)(?:^|\s)(?:week (?:beginning|commencing|starting|of|from)|w/?[cb])\b[\s:]*(\S.*)$`)
 
-func (v *vocabulary) weekTitle(c cell) (time.Time, bool) {
-	if c.kind != written || len(c.shown) > 120 {
+func (v *vocabulary) weekTitle(c xlsx.Cell) (time.Time, bool) {
+	if c.Kind != xlsx.Text || len(c.Shown) > 120 {
 		return time.Time{}, false
 	}
 	date := ""
-	if m := weekInTitle().FindStringSubmatch(c.shown); m != nil {
+	if m := weekInTitle().FindStringSubmatch(c.Shown); m != nil {
 		date = m[1]
 	}
 	for _, w := range v.words.week { // the yard's own words, at the beginning
-		if rest, ok := strings.CutPrefix(fold(c.shown), w); ok && strings.HasPrefix(rest, " ") {
+		if rest, ok := strings.CutPrefix(fold(c.Shown), w); ok && strings.HasPrefix(rest, " ") {
 			date = rest
 		}
 	}
@@ -72,7 +73,7 @@ func (v *vocabulary) weekTitle(c cell) (time.Time, bool) {
 	}
 	d, err := ParseDate(strings.Trim(date, " ().:"))
 	if err != nil {
-		return weekInWords(c.shown)
+		return weekInWords(c.Shown)
 	}
 	return d, true
 }
@@ -84,29 +85,29 @@ func (r *reader) readYard(file string) {
 	for i := range tables {
 		t := &tables[i]
 		for j := t.head + 1; j < t.end; j++ {
-			rw := clip(t.sheet.rows[j], t.c1, t.c2)
-			if len(rw.cells) == 0 {
+			rw := clip(t.sheet.Rows[j], t.c1, t.c2)
+			if len(rw.Cells) == 0 {
 				continue
 			}
-			if d, ok := r.vocab.weekTitle(rw.cells[0]); ok && t.head < 0 {
-				r.setWeek(t, rw.cells[0], d)
+			if d, ok := r.vocab.weekTitle(rw.Cells[0]); ok && t.head < 0 {
+				r.setWeek(t, rw.Cells[0], d)
 				continue
 			}
 			if t.loose {
-				if w := splitHeading(rw.cells[0].shown).words; r.vocab.words.settings[w] == "" {
+				if w := splitHeading(rw.Cells[0].Shown).words; r.vocab.words.settings[w] == "" {
 					continue // a line above a table, not a setting
 				}
 			}
-			key, values := rw.cells[0], rw.cells[1:]
+			key, values := rw.Cells[0], rw.Cells[1:]
 			if col, ok := t.col("setting"); ok {
-				key, values = rw.at(col.col), nil
-				for _, c := range rw.cells {
-					if c.col > col.col {
+				key, values = rw.At(col.col), nil
+				for _, c := range rw.Cells {
+					if c.Col > col.col {
 						values = append(values, c)
 					}
 				}
 			}
-			if key.kind != written || len(values) == 0 {
+			if key.Kind != xlsx.Text || len(values) == 0 {
 				continue
 			}
 			r.readSetting(t, key, values)
@@ -115,7 +116,7 @@ func (r *reader) readYard(file string) {
 	w := &r.week
 	var at yard.Cell
 	if len(tables) > 0 {
-		at.Sheet = tables[0].sheet.name
+		at.Sheet = tables[0].sheet.Name
 	} else {
 		r.find("sheet-missing", yard.Note, "", yard.Cell{}, yard.Say("finding.sheet-missing.yard"))
 	}
@@ -155,9 +156,9 @@ func (r *reader) namesMeals() bool {
 			}
 		}
 		if t.has("meal") {
-			r.rowsOf(t, "horse", func(rw row) {
-				if c := t.cell(rw, "meal"); c.kind == written && !blank(c) {
-					r.mealNamed(c.shown, yard.Cell{})
+			r.rowsOf(t, "horse", func(rw xlsx.Row) {
+				if c := t.cell(rw, "meal"); c.Kind == xlsx.Text && !blank(c) {
+					r.mealNamed(c.Shown, yard.Cell{})
 				}
 			})
 		}
@@ -165,26 +166,26 @@ func (r *reader) namesMeals() bool {
 	return len(r.week.Meals) > 0
 }
 
-func (r *reader) readSetting(t *table, key cell, values []cell) {
+func (r *reader) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
 	w := &r.week
-	head := splitHeading(key.shown)
+	head := splitHeading(key.Shown)
 	v := values[0]
-	if v.kind == wrong || v.kind == uncached {
-		_, rule, why := v.quantity()
-		r.find(rule, yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell.setting", yard.Words("setting", key.shown), yard.Said("why", why)))
+	if v.Kind == xlsx.Wrong || v.Kind == xlsx.Uncached {
+		_, rule, why := quantityOf(v)
+		r.find(rule, yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell.setting", yard.Words("setting", key.Shown), yard.Said("why", why)))
 		return
 	}
 	setting, ok := r.vocab.words.settings[head.words]
 	if !ok {
-		minute, isTime := v.minuteOf()
+		minute, isTime := minuteOf(v)
 		switch {
 		case isTime:
-			r.addMeal(t, v, key.shown, minute)
+			r.addMeal(t, v, key.Shown, minute)
 		case r.isContact(values):
 			r.addContact(key, values)
 		default:
 			known := slices.Sorted(maps.Keys(r.vocab.words.settings))
-			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), orNear("finding.setting-unknown", nearest(key.shown, known), wrote("wrote", key.shown)))
+			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), orNear("finding.setting-unknown", nearest(key.Shown, known), wrote("wrote", key.Shown)))
 		}
 		return
 	}
@@ -193,51 +194,51 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 	}
 	switch setting {
 	case "yard":
-		w.Yard = v.shown
+		w.Yard = v.Shown
 	case "week":
-		d, err := v.date()
-		if err != nil && v.kind == written {
-			if day, ok := weekInWords(v.shown); ok {
+		d, err := dateOf(v)
+		if err != nil && v.Kind == xlsx.Text {
+			if day, ok := weekInWords(v.Shown); ok {
 				d, err = day, nil
 			}
 		}
 		if err != nil {
 			r.noted["week"] = true
-			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), yard.Say("finding.week-unknown.unread", wrote("wrote", v.shown), yard.Failure("why", err)))
+			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), yard.Say("finding.week-unknown.unread", wrote("wrote", v.Shown), yard.Failure("why", err)))
 			return
 		}
 		r.setWeek(t, v, d)
 	case "weights":
-		if u := unitName(fold(v.shown)); kgPer[u] != 0 {
+		if u := unitName(fold(v.Shown)); kgPer[u] != 0 {
 			r.bareUnit["kg"] = u
 		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.weights", wrote("wrote", v.shown)))
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.weights", wrote("wrote", v.Shown)))
 		}
 	case "lengths":
-		if u := unitName(fold(v.shown)); cmPer[u] != 0 {
+		if u := unitName(fold(v.Shown)); cmPer[u] != 0 {
 			r.bareUnit["cm"] = u
 		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.lengths", wrote("wrote", v.shown)))
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.lengths", wrote("wrote", v.Shown)))
 		}
 	case "meals":
 		for _, c := range values {
-			if c.kind != written {
+			if c.Kind != xlsx.Text {
 				continue
 			}
-			for _, part := range strings.FieldsFunc(c.shown, func(x rune) bool { return x == ',' || x == ';' || x == '\n' || x == '+' }) {
+			for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ',' || x == ';' || x == '\n' || x == '+' }) {
 				r.mealFromText(t, c, part)
 			}
 		}
 	case "measures":
 		for _, c := range values {
-			for _, part := range strings.FieldsFunc(c.shown, func(x rune) bool { return x == ';' || x == '\n' }) {
+			for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ';' || x == '\n' }) {
 				r.measuresFromText(t, c, part)
 			}
 		}
 	case "measure":
 		name := fold(strings.TrimSuffix(head.words, " volume"))
 		if name == "measure" {
-			r.measuresFromText(t, v, v.shown)
+			r.measuresFromText(t, v, v.Shown)
 			return
 		}
 		unit := head.unit
@@ -246,22 +247,22 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 		}
 		r.addMeasure(t, v, name, r.take(t, v, unit, volumeField(name), "", yard.Warn))
 	case "units":
-		switch u := fold(v.shown); {
+		switch u := fold(v.Shown); {
 		case strings.HasPrefix(u, "imp"), strings.HasPrefix(u, "us"), strings.HasPrefix(u, "lb"), strings.HasPrefix(u, "pound"):
 			w.Imperial = true
 		case strings.HasPrefix(u, "met"), strings.HasPrefix(u, "kg"), strings.HasPrefix(u, "kilo"):
 			w.Imperial = false
 		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.units", wrote("wrote", v.shown)))
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.units", wrote("wrote", v.Shown)))
 		}
 	case "paper":
-		switch p := fold(v.shown); {
+		switch p := fold(v.Shown); {
 		case p == "a4":
 			w.Paper = "A4"
 		case strings.Contains(p, "letter"), p == "us":
 			w.Paper = "Letter"
 		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.paper", wrote("wrote", v.shown)))
+			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.paper", wrote("wrote", v.Shown)))
 		}
 	case "temperature":
 		w.Temperature = r.readTemperature(t, v, head.unit)
@@ -273,7 +274,7 @@ func (r *reader) readSetting(t *table, key cell, values []cell) {
 }
 
 // setWeek: the first that is named counts, another one is a finding.
-func (r *reader) setWeek(t *table, c cell, d time.Time) {
+func (r *reader) setWeek(t *table, c xlsx.Cell, d time.Time) {
 	w := &r.week
 	if w.Beginning.IsZero() {
 		w.Beginning = d
@@ -291,18 +292,18 @@ func volumeField(name string) field {
 	return field{what: yard.Say("field.volume", yard.Named("measure", yard.Term, name)), example: "2 l", factors: litresPer, unit: "l", min: 0.02, max: 30, in: yard.Litres, do: yard.Say("part.do.check")}
 }
 
-func (c cell) minuteOf() (int, bool) {
-	switch c.kind {
-	case clocked:
-		return c.minute, true
-	case written:
-		m, err := ParseClock(c.shown)
+func minuteOf(c xlsx.Cell) (int, bool) {
+	switch c.Kind {
+	case xlsx.Clock:
+		return c.Minute, true
+	case xlsx.Text:
+		m, err := ParseClock(c.Shown)
 		return m, err == nil
 	}
 	return 0, false
 }
 
-func (r *reader) mealFromText(t *table, c cell, part string) {
+func (r *reader) mealFromText(t *table, c xlsx.Cell, part string) {
 	part = strings.TrimSpace(tidy(part))
 	if part == "" {
 		return
@@ -331,7 +332,7 @@ func (r *reader) mealFromText(t *table, c cell, part string) {
 	r.addMeal(t, c, name, minute)
 }
 
-func (r *reader) addMeal(t *table, c cell, name string, minute int) {
+func (r *reader) addMeal(t *table, c xlsx.Cell, name string, minute int) {
 	if len(r.week.Meals) > mostMeals {
 		return // refused in the end
 	}
@@ -351,7 +352,7 @@ func (r *reader) addMeal(t *table, c cell, name string, minute int) {
 
 // measuresFromText reads "scoop 2 l, jug 1 l". A comma between figures is a
 // decimal comma.
-func (r *reader) measuresFromText(t *table, c cell, text string) {
+func (r *reader) measuresFromText(t *table, c xlsx.Cell, text string) {
 	var parts []string
 	start := 0
 	rs := []rune(text)
@@ -378,10 +379,10 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 		litres := yard.Num{}
 		if m[2] != "" {
 			x := c
-			x.kind, x.shown = written, strings.TrimRight(m[2], " )")
+			x.Kind, x.Shown = xlsx.Text, strings.TrimRight(m[2], " )")
 			litres = r.take(t, x, "l", volumeField(name), "", yard.Warn)
-			if q, err := ParseQuantity(x.shown); err == nil && q.Unit == "qt" {
-				r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume.quarts", yard.Named("measure", yard.Term, name), wrote("wrote", x.shown)))
+			if q, err := ParseQuantity(x.Shown); err == nil && q.Unit == "qt" {
+				r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume.quarts", yard.Named("measure", yard.Term, name), wrote("wrote", x.Shown)))
 			}
 		} else {
 			r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume", yard.Named("measure", yard.Term, name)))
@@ -392,7 +393,7 @@ func (r *reader) measuresFromText(t *table, c cell, text string) {
 
 func isFigure(r rune) bool { return r >= '0' && r <= '9' }
 
-func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
+func (r *reader) addMeasure(t *table, c xlsx.Cell, name string, litres yard.Num) {
 	if len(r.week.Measures) > mostMeasures {
 		return // refused in the end
 	}
@@ -405,8 +406,8 @@ func (r *reader) addMeasure(t *table, c cell, name string, litres yard.Num) {
 	r.week.Measures = append(r.week.Measures, yard.Measure{Name: name, Litres: litres})
 }
 
-func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
-	q, rule, why := c.quantity()
+func (r *reader) readTemperature(t *table, c xlsx.Cell, headUnit string) yard.Num {
+	q, rule, why := quantityOf(c)
 	if rule != "" {
 		r.find(rule, yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell.temperature", yard.Said("why", why)))
 		return yard.Num{}
@@ -421,7 +422,7 @@ func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
 	case "°F":
 		v = (v - 32) / 1.8
 	default:
-		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.temperature", wrote("wrote", c.shown)))
+		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.temperature", wrote("wrote", c.Shown)))
 		return yard.Num{}
 	}
 	if v < -50 || v > 50 {
@@ -432,9 +433,9 @@ func (r *reader) readTemperature(t *table, c cell, headUnit string) yard.Num {
 }
 
 // isContact recognises a row by its telephone number.
-func (r *reader) isContact(values []cell) bool {
+func (r *reader) isContact(values []xlsx.Cell) bool {
 	for _, v := range values {
-		if v.kind == written && phoneNumber().MatchString(v.shown) {
+		if v.Kind == xlsx.Text && phoneNumber().MatchString(v.Shown) {
 			return true
 		}
 	}
@@ -443,12 +444,12 @@ func (r *reader) isContact(values []cell) bool {
 
 // addContact takes "Vet | Anna Bell 01632 960123" or "Vet | Anna Bell | 01632
 // 960123".
-func (r *reader) addContact(key cell, values []cell) {
-	ct := yard.Contact{Role: key.shown}
+func (r *reader) addContact(key xlsx.Cell, values []xlsx.Cell) {
+	ct := yard.Contact{Role: key.Shown}
 	var names []string
 	for _, v := range values {
-		text := strings.TrimSpace(v.shown)
-		if v.kind == number && len(text) >= 6 {
+		text := strings.TrimSpace(v.Shown)
+		if v.Kind == xlsx.Number && len(text) >= 6 {
 			ct.Phone = text
 			continue
 		}

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"hardfeed/ingest"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
@@ -45,7 +46,7 @@ type job struct {
 type source func() ([]byte, error)
 
 func readFile(path string) source {
-	return func() ([]byte, error) { return ingest.FileBytes(path) }
+	return func() ([]byte, error) { return xlsx.FileBytes(path) }
 }
 
 // readDemo gives the built-in workbook, to be read as anyone's.

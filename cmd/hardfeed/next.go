@@ -16,6 +16,7 @@ import (
 	"hardfeed/ingest"
 	"hardfeed/ingest/disk"
 	"hardfeed/ingest/rollover"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
@@ -83,7 +84,7 @@ func nextCommand(std streams) *cobra.Command {
 
 // writeNext writes next week's workbook and says what it came to.
 func writeNext(ctx context.Context, std streams, s Settings, workbook, to string, how nextFlags) error {
-	data, err := ingest.FileBytes(workbook)
+	data, err := xlsx.FileBytes(workbook)
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ import (
 
 	"hardfeed/ingest"
 	"hardfeed/ingest/inbox"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
 	"hardfeed/report/words"
@@ -118,7 +119,7 @@ func (w *watcher) run(ctx context.Context) (int, error) {
 	s := w.settings.Watch
 	box := &inbox.Box{
 		Dir: w.dir, Settle: seconds(s.SettleSeconds), Patience: seconds(60 * s.PatienceMinutes), AtOnce: s.AtOnce, Once: w.once,
-		MaxBytes: ingest.MaxFileBytes,
+		MaxBytes: xlsx.MaxFileBytes,
 		Read:     func(name string, data []byte) (inbox.Reading, error) { return w.read(ctx, name, data) },
 		Make: func(name string, data []byte, e inbox.Edition) ([]inbox.File, error) {
 			return w.workOut(ctx, name, data, e)

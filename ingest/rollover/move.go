@@ -68,7 +68,7 @@ func (m *mover) refuse(key string, args ...yard.Arg) error {
 }
 
 // Move moves a workbook on by a week. plan is what was worked out of it. say makes
-// the words of the first sheet. The error is an [*ingest.Refused], a [*Refused], or a
+// the words of the first sheet. The error is an [*xlsx.Refused], a [*Refused], or a
 // fault of the program.
 func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.Saying) string) (Moved, error) {
 	src, err := ingest.Trace(name, data, opt.Read)

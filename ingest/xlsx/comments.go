@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"path"
@@ -30,9 +30,11 @@ func isResult(core string) bool { return resultPattern().MatchString(core) }
 // mostComment bounds how much of a comment is kept.
 const mostComment = 500
 
-// commentsOf are the comments hung on a sheet's cells, of each about as much as most bytes. A part that cannot be read
-// gives none: no cell's value stands in it.
-func commentsOf(parts map[string]string, sheet string, most int) map[[2]int]string {
+// CommentsOf are the comments hung on the cells of the sheet in a part, by row and
+// column, of each about as much as most bytes. Parts are those of the workbook by their
+// names in small letters. A part that cannot be read gives none: no cell's value stands
+// in it.
+func CommentsOf(parts map[string]string, sheet string, most int) map[[2]int]string {
 	rels := parts[path.Join(path.Dir(sheet), "_rels", path.Base(sheet)+".rels")]
 	if !strings.Contains(rels, "/comments") {
 		return nil
@@ -63,7 +65,7 @@ func commentsOf(parts map[string]string, sheet string, most int) map[[2]int]stri
 		switch {
 		case t.kind == elementStart && t.name == "comment":
 			ref, _ := t.attr("ref")
-			col, row, ok := parseRef(ref)
+			col, row, ok := ParseRef(ref)
 			if !ok {
 				col, row = 0, 0
 			}

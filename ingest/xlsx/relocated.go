@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"archive/zip"
@@ -7,15 +7,15 @@ import (
 	"strings"
 )
 
-// inUsualPlaces gives a workbook whose parts are named or placed in an unusual way as
+// InUsualPlaces gives a workbook whose parts are named or placed in an unusual way as
 // one with the usual names, its parts byte for byte as they are: names with backslashes,
 // in other capitals, or a workbook part elsewhere than xl/workbook.xml, as the package
 // says by its relations (ECMA-376 part 2, §9.3). All later looks, and the proof that
 // nothing is read short, are at what it returns. Where there is nothing to do, or no
 // workbook is to be found, the data comes back as it is.
-func inUsualPlaces(data []byte) []byte {
+func InUsualPlaces(data []byte) []byte {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil || len(data) > MaxFileBytes || len(z.File) > maxParts {
+	if err != nil || len(data) > MaxFileBytes || len(z.File) > MaxParts {
 		return data
 	}
 	usual, odd, total := false, false, uint64(0)
@@ -24,10 +24,10 @@ func inUsualPlaces(data []byte) []byte {
 		odd = odd || strings.Contains(f.Name, `\`)
 		total += f.UncompressedSize64
 	}
-	if usual && !odd || total > maxUnzipped {
+	if usual && !odd || total > MaxUnzipped {
 		return data
 	}
-	var parts []zipPart
+	var parts []Part
 	at := map[string]int{} // by name in small letters
 	for _, f := range z.File {
 		name := strings.TrimPrefix(strings.ReplaceAll(f.Name, `\`, "/"), "/")
@@ -39,7 +39,7 @@ func inUsualPlaces(data []byte) []byte {
 			continue
 		}
 		at[strings.ToLower(name)] = len(parts)
-		parts = append(parts, zipPart{name, []byte(text)})
+		parts = append(parts, Part{name, []byte(text)})
 	}
 	workbook := rootTarget(parts, at)
 	if workbook == "" {
@@ -53,15 +53,15 @@ func inUsualPlaces(data []byte) []byte {
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)
 	for _, p := range parts {
-		switch strings.ToLower(p.name) { // the names the spreadsheet library looks for
+		switch strings.ToLower(p.Name) { // the names the spreadsheet library looks for
 		case "xl/workbook.xml", "_rels/.rels", "xl/_rels/workbook.xml.rels":
-			p.name = strings.ToLower(p.name)
+			p.Name = strings.ToLower(p.Name)
 		case "[content_types].xml":
-			p.name = typesPart
+			p.Name = TypesPart
 		}
-		to, err := w.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate})
+		to, err := w.CreateHeader(&zip.FileHeader{Name: p.Name, Method: zip.Deflate})
 		if err == nil {
-			_, err = to.Write(p.data)
+			_, err = to.Write(p.Data)
 		}
 		if err != nil {
 			return data
@@ -75,9 +75,9 @@ func inUsualPlaces(data []byte) []byte {
 
 // rootTarget is the part that the package says is its workbook; xl/workbook.xml where it
 // does not say; "" if there is none.
-func rootTarget(parts []zipPart, at map[string]int) (workbook string) {
+func rootTarget(parts []Part, at map[string]int) (workbook string) {
 	if i, ok := at["_rels/.rels"]; ok {
-		err := tokens(string(parts[i].data), func(t *token) error {
+		err := tokens(string(parts[i].Data), func(t *token) error {
 			if t.kind == elementStart && t.name == "Relationship" {
 				kind, _ := t.attr("Type")
 				target, _ := t.attr("Target")
@@ -103,7 +103,7 @@ func rootTarget(parts []zipPart, at map[string]int) (workbook string) {
 // relocate moves the workbook part, and all that lies in its folder, into xl, where the
 // texts and the styles get the names by which they are looked for. It is false where two
 // parts would meet in one place.
-func relocate(parts []zipPart, at map[string]int, workbook string) bool {
+func relocate(parts []Part, at map[string]int, workbook string) bool {
 	dir := path.Dir(workbook)
 	relsName := path.Join(dir, "_rels", path.Base(workbook)+".rels")
 	i, ok := at[strings.ToLower(relsName)]
@@ -111,8 +111,8 @@ func relocate(parts []zipPart, at map[string]int, workbook string) bool {
 		return false
 	}
 	named := map[string]string{strings.ToLower(workbook): "xl/workbook.xml", strings.ToLower(relsName): "xl/_rels/workbook.xml.rels"}
-	for _, r := range oneRelation().FindAllString(string(parts[i].data), -1) {
-		target, kind := targetIs().FindStringSubmatch(r), relationKind().FindStringSubmatch(r)
+	for _, r := range relationTag().FindAllString(string(parts[i].Data), -1) {
+		target, kind := targetOf().FindStringSubmatch(r), kindOf().FindStringSubmatch(r)
 		if target == nil || kind == nil {
 			continue
 		}
@@ -120,7 +120,7 @@ func relocate(parts []zipPart, at map[string]int, workbook string) bool {
 		case "sharedStrings":
 			named[part] = "xl/sharedStrings.xml"
 		case "styles":
-			named[part] = stylesPart
+			named[part] = StylesPart
 		}
 	}
 	place := func(name string) string {
@@ -140,27 +140,27 @@ func relocate(parts []zipPart, at map[string]int, workbook string) bool {
 	}
 	taken := map[string]bool{}
 	for j, p := range parts {
-		switch low := strings.ToLower(p.name); {
+		switch low := strings.ToLower(p.Name); {
 		case strings.HasSuffix(low, ".rels"):
-			of := path.Dir(path.Dir(p.name)) // addresses in it start from there
-			parts[j].data = []byte(oneRelation().ReplaceAllStringFunc(string(p.data), func(r string) string {
-				target := targetIs().FindStringSubmatch(r)
+			of := path.Dir(path.Dir(p.Name)) // addresses in it start from there
+			parts[j].Data = []byte(relationTag().ReplaceAllStringFunc(string(p.Data), func(r string) string {
+				target := targetOf().FindStringSubmatch(r)
 				if target == nil || strings.Contains(r, `TargetMode="External"`) {
 					return r
 				}
 				return strings.Replace(r, target[0], `Target="/`+place(fromRoot(target[1], of))+`"`, 1)
 			}))
 		case low == "[content_types].xml":
-			parts[j].data = []byte(oneOverride().ReplaceAllStringFunc(string(p.data), func(o string) string {
-				name := partNameIs().FindStringSubmatch(o)
+			parts[j].Data = []byte(overrideTag().ReplaceAllStringFunc(string(p.Data), func(o string) string {
+				name := partNameOf().FindStringSubmatch(o)
 				if name == nil {
 					return o
 				}
 				return strings.Replace(o, name[0], `PartName="/`+place(fromRoot(name[1], "."))+`"`, 1)
 			}))
 		}
-		parts[j].name = place(p.name)
-		if low := strings.ToLower(parts[j].name); taken[low] {
+		parts[j].Name = place(p.Name)
+		if low := strings.ToLower(parts[j].Name); taken[low] {
 			return false
 		} else {
 			taken[low] = true
@@ -178,4 +178,10 @@ func fromRoot(target, dir string) string {
 	return path.Join(dir, target)
 }
 
-var relationKind = lazily(`\bType\s*=\s*["'][^"']*/(\w+)["']`)
+var (
+	relationTag = lazily(`<Relationship\b[^>]*(?:/>|></Relationship>)`)
+	overrideTag = lazily(`<Override\b[^>]*(?:/>|></Override>)`)
+	targetOf    = lazily(`\bTarget\s*=\s*["']([^"']*)["']`)
+	partNameOf  = lazily(`\bPartName\s*=\s*["']([^"']*)["']`)
+	kindOf      = lazily(`\bType\s*=\s*["'][^"']*/(\w+)["']`)
+)

@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"archive/zip"
@@ -21,14 +21,13 @@ import (
 // what was looked at. The limits keep a hostile file from filling the memory; they
 // are far above what a yard's week needs.
 const (
-	maxParts     = 4000
-	maxUnzipped  = 96 << 20
+	MaxParts     = 4000
+	MaxUnzipped  = 96 << 20
 	maxPart      = 48 << 20
-	maxHorses    = 10_000  // the plan and the sheets of each need a quarter of a megabyte
 	maxRows      = 80_000  // rows with values, all sheets together: ten thousand horses take six or seven each
 	maxCells     = 450_000 // cells with values, all sheets together: ten thousand horses take forty each
-	maxColumn    = 256     // column IV
-	maxCellText  = 32_767  // characters: Excel's own limit
+	MaxColumn    = 256     // column IV
+	MaxCellText  = 32_767  // characters: Excel's own limit
 	maxCellGrid  = 600_000 // cells the library lays out: a row costs its last column
 	maxSheetRows = 1_048_576
 	// The library moves all later rows for every row without a number, and
@@ -64,9 +63,9 @@ type scannedSheet struct {
 	name       string
 	hidden     bool
 	cells      []scannedCell // those with a value or a formula, in reading order
-	merges     []rect
+	merges     []Rect
 	hiddenRows map[int]bool      // rows with something in them that are not shown
-	hiddenCols []rect            // columns that are not shown; only the columns count
+	hiddenCols []Rect            // columns that are not shown; only the columns count
 	textual    int               // cells that name a shared text
 	comments   map[[2]int]string // hung on cells, by row and column
 }
@@ -89,7 +88,7 @@ type scannedCell struct {
 	isCalc   bool // there is an <f>
 }
 
-type rect struct{ row1, col1, row2, col2 int }
+type Rect struct{ Row1, Col1, Row2, Col2 int }
 
 // tooBig is an error about size rather than damage.
 type tooBig yard.Saying
@@ -103,9 +102,9 @@ func (t tooBig) Told() yard.Saying { return yard.Saying(t) }
 // kind, stays what it is.
 func inPart(part string, err error) error {
 	if odd := oddity(err); !odd.Empty() {
-		return &yard.Trouble{Saying: yard.Say("part.damage.in", wrote("part", part), yard.Said("why", odd)), Cause: err}
+		return &yard.Trouble{Saying: yard.Say("part.damage.in", stands("part", part), yard.Said("why", odd)), Cause: err}
 	}
-	return &yard.Trouble{Saying: yard.Say("part.damage.part", wrote("part", part)), Cause: err}
+	return &yard.Trouble{Saying: yard.Say("part.damage.part", stands("part", part)), Cause: err}
 }
 
 // readPart unpacks a part to its end, so that the check sum is compared.
@@ -139,7 +138,7 @@ func preflight(data []byte) (*scan, error) {
 	for _, must := range []string{"[content_types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"} {
 		b, ok := parts[must]
 		if !ok {
-			return nil, unread(yard.Say("part.damage.missing", wrote("part", must)))
+			return nil, yard.Troubled(yard.Say("part.damage.missing", stands("part", must)))
 		}
 		if err := wellFormed(b); err != nil {
 			return nil, inPart(must, err)
@@ -150,7 +149,7 @@ func preflight(data []byte) (*scan, error) {
 		return nil, err
 	}
 	if !strings.HasSuffix(types.of("xl/workbook.xml"), ".main+xml") {
-		return nil, unread(yard.Say("part.damage.book kind", wrote("kind", types.of("xl/workbook.xml"))))
+		return nil, yard.Troubled(yard.Say("part.damage.book kind", stands("kind", types.of("xl/workbook.xml"))))
 	}
 	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
 	if err != nil {
@@ -187,12 +186,12 @@ func unzipped(data []byte) (parts map[string]string, total uint64, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	if len(z.File) > maxParts {
+	if len(z.File) > MaxParts {
 		return nil, 0, tooBig(yard.Say("part.large.parts"))
 	}
 	for _, f := range z.File {
 		total += f.UncompressedSize64
-		if f.UncompressedSize64 > maxPart || total > maxUnzipped {
+		if f.UncompressedSize64 > maxPart || total > MaxUnzipped {
 			return nil, 0, tooBig(yard.Say("part.large.unpacked"))
 		}
 	}
@@ -203,16 +202,16 @@ func unzipped(data []byte) (parts map[string]string, total uint64, err error) {
 			continue // a folder
 		}
 		if !fs.ValidPath(key) || strings.Contains(key, ":") {
-			return nil, 0, unread(yard.Say("part.damage.path", wrote("part", f.Name)))
+			return nil, 0, yard.Troubled(yard.Say("part.damage.path", stands("part", f.Name)))
 		}
 		if _, twice := parts[key]; twice {
-			return nil, 0, unread(yard.Say("part.damage.twice", wrote("part", f.Name)))
+			return nil, 0, yard.Troubled(yard.Say("part.damage.twice", stands("part", f.Name)))
 		}
 		b, err := readPart(f, maxPart)
 		if err != nil {
 			return nil, 0, inPart(f.Name, err)
 		}
-		if !readsAsXML(key) {
+		if !IsXML(key) {
 			b = "" // its check sum has been compared; its content is not needed
 		}
 		parts[key] = b
@@ -227,11 +226,11 @@ func (s *scan) related(r relation, parts map[string]string, types types) (err er
 	switch r.kind {
 	case "sharedStrings", "styles", "worksheet":
 		if !ok {
-			return unread(yard.Say("part.damage.missing", wrote("part", r.part)))
+			return yard.Troubled(yard.Say("part.damage.missing", stands("part", r.part)))
 		}
 		// A part given out as another kind is no writer's slip.
 		if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
-			return unread(yard.Say("part.damage.kind", wrote("part", r.part), wrote("kind", ct)))
+			return yard.Troubled(yard.Say("part.damage.kind", stands("part", r.part), stands("kind", ct)))
 		}
 	}
 	if !ok {
@@ -240,7 +239,7 @@ func (s *scan) related(r relation, parts map[string]string, types types) (err er
 	switch r.kind {
 	case "sharedStrings":
 		if r.part != "xl/sharedstrings.xml" || s.strings != nil {
-			return unread(yard.Say("part.damage.texts", wrote("part", r.part)))
+			return yard.Troubled(yard.Say("part.damage.texts", stands("part", r.part)))
 		}
 		s.strings, s.counted, err = sharedStrings(b)
 	case "styles":
@@ -263,7 +262,7 @@ func (s *scan) scanSheets(all []bookSheet, parts map[string]string, rels map[str
 	for _, sh := range all {
 		r, ok := rels[sh.rel]
 		if !ok {
-			return unread(yard.Say("part.damage.sheet", wrote("sheet", sh.name)))
+			return yard.Troubled(yard.Say("part.damage.sheet", stands("sheet", sh.name)))
 		}
 		if r.kind != "worksheet" {
 			continue // a chart, a dialogue, a macro sheet
@@ -296,7 +295,7 @@ func (s *scan) scanSheets(all []bookSheet, parts map[string]string, rels map[str
 		if cells += len(got.cells); cells > maxCells {
 			return tooBig(yard.Say("part.large.cells", yard.Count("most", maxCells)))
 		}
-		s.take(got.scannedSheet, sh, commentsOf(parts, rels[sh.rel].part, mostComment))
+		s.take(got.scannedSheet, sh, CommentsOf(parts, rels[sh.rel].part, mostComment))
 	}
 	return nil
 }
@@ -313,7 +312,7 @@ func (s *scan) take(got scannedSheet, sh bookSheet, comments map[[2]int]string) 
 	s.sheets = append(s.sheets, got)
 }
 
-func readsAsXML(part string) bool {
+func IsXML(part string) bool {
 	return strings.HasSuffix(part, ".rels") || strings.HasSuffix(part, ".xml")
 }
 
@@ -332,7 +331,7 @@ func relations(b string) (map[string]relation, error) {
 		kind, _ := e.attr("Type")
 		target, _ := e.attr("Target")
 		if id == "" || target == "" {
-			return unread(yard.Say("part.damage.address"))
+			return yard.Troubled(yard.Say("part.damage.address"))
 		}
 		target = strings.ReplaceAll(target, `\`, "/")
 		if strings.HasPrefix(target, "/") {
@@ -375,7 +374,7 @@ func workbookPart(b string) (book struct {
 			state, _ := e.attr("state")
 			s.hidden = state == "hidden" || state == "veryHidden"
 			if s.name == "" || seen[strings.ToLower(s.name)] {
-				return unread(yard.Say("part.damage.sheet name", wrote("sheet", s.name)))
+				return yard.Troubled(yard.Say("part.damage.sheet name", stands("sheet", s.name)))
 			}
 			seen[strings.ToLower(s.name)] = true
 			book.sheets = append(book.sheets, s)
@@ -383,6 +382,26 @@ func workbookPart(b string) (book struct {
 		return nil
 	})
 	return book, err
+}
+
+// SheetPart is a sheet and the part of the workbook it is kept in.
+type SheetPart struct{ Name, Part string }
+
+// SheetParts are the sheets of a workbook, by its parts by their names in small letters.
+func SheetParts(parts map[string]string) ([]SheetPart, error) {
+	rels, err := relations(parts["xl/_rels/workbook.xml.rels"])
+	if err != nil {
+		return nil, err
+	}
+	book, err := workbookPart(parts["xl/workbook.xml"])
+	if err != nil {
+		return nil, err
+	}
+	var all []SheetPart
+	for _, s := range book.sheets {
+		all = append(all, SheetPart{s.name, rels[s.rel].part})
+	}
+	return all, nil
 }
 
 // types is what [Content_Types].xml says each part is.
@@ -410,7 +429,7 @@ func contentTypes(b string) (types, error) {
 			part, _ := e.attr("PartName")
 			part = strings.ToLower(strings.TrimPrefix(part, "/"))
 			if _, twice := ts.byPart[part]; twice {
-				return unread(yard.Say("part.damage.described", wrote("part", part)))
+				return yard.Troubled(yard.Say("part.damage.described", stands("part", part)))
 			}
 			ts.byPart[part] = ct
 		}
@@ -518,7 +537,7 @@ func sharedStrings(b string) ([]string, int, error) {
 			case "t":
 				inText = phonetic == 0
 			default: // a text might stand in it
-				return unread(yard.Say("part.damage.element", wrote("element", t.name), wrote("parent", "sst")))
+				return yard.Troubled(yard.Say("part.damage.element", stands("element", t.name), stands("parent", "sst")))
 			}
 		case elementEnd:
 			if others > 0 {
@@ -527,7 +546,7 @@ func sharedStrings(b string) ([]string, int, error) {
 			}
 			switch t.name {
 			case "si":
-				if utf8.RuneCountInString(text.String()) > maxCellText {
+				if utf8.RuneCountInString(text.String()) > MaxCellText {
 					return tooBig(yard.Say("part.large.text"))
 				}
 				all = append(all, unescape(text.String()))

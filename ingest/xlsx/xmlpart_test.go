@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"encoding/xml"

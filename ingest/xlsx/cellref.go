@@ -1,9 +1,9 @@
-package ingest
+package xlsx
 
 import "strconv"
 
 // parseRef reads "B12" as column 2, row 12.
-func parseRef(ref string) (col, row int, ok bool) {
+func ParseRef(ref string) (col, row int, ok bool) {
 	i := 0
 	for i < len(ref) && ref[i] >= 'A' && ref[i] <= 'Z' && i < 3 {
 		col = col*26 + int(ref[i]-'A') + 1
@@ -22,7 +22,7 @@ func parseRef(ref string) (col, row int, ok bool) {
 }
 
 // refOf is the inverse of parseRef.
-func refOf(col, row int) string {
+func RefOf(col, row int) string {
 	s := ""
 	for col > 0 {
 		col--

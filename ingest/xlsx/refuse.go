@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"archive/zip"
@@ -29,16 +29,17 @@ func (r *Refused) Told() yard.Saying { return r.Saying }
 // Unwrap gives the technical reason.
 func (r *Refused) Unwrap() error { return r.Cause }
 
-func refuse(cause error, says yard.Saying) *Refused { return &Refused{says, cause} }
+// Refuse is a refusal with what is said of it, and the technical reason; nil: none.
+func Refuse(cause error, says yard.Saying) *Refused { return &Refused{Saying: says, Cause: cause} }
 
 // refuseFile is a refusal that says no more than which file it is about.
 func refuseFile(cause error, key, file string) *Refused {
-	return refuse(cause, yard.Say(key, yard.Named("file", yard.Place, file)))
+	return Refuse(cause, yard.Say(key, yard.Named("file", yard.Place, file)))
 }
 
 func damaged(name string, cause error) *Refused {
 	if odd := oddity(cause); !odd.Empty() {
-		return refuse(cause, yard.Say("refused.damaged", yard.Named("file", yard.Place, name), yard.Said("why", odd)))
+		return Refuse(cause, yard.Say("refused.damaged", yard.Named("file", yard.Place, name), yard.Said("why", odd)))
 	}
 	return refuseFile(cause, "refused.damaged.somehow", name)
 }
@@ -99,7 +100,7 @@ func FileBytes(path string) ([]byte, error) {
 }
 
 func tooLarge(name string, size int64) *Refused {
-	return refuse(nil, yard.Say("refused.large", yard.Named("file", yard.Place, name), yard.Count("mb", int(size>>20)), yard.Count("most", MaxFileBytes>>20)))
+	return Refuse(nil, yard.Say("refused.large", yard.Named("file", yard.Place, name), yard.Count("mb", int(size>>20)), yard.Count("most", MaxFileBytes>>20)))
 }
 
 // sniff tells a workbook from everything else that is dropped in a folder. It

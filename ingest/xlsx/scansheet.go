@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"slices"
@@ -19,7 +19,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 	s.out = scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(strings.Count(b, "<c "), maxCells))}
 	err := tokens(b, s.token)
 	if err == nil && s.blocks == 0 {
-		err = unread(yard.Say("part.damage.no rows"))
+		err = yard.Troubled(yard.Say("part.damage.no rows"))
 	}
 	return s.out, s.rowsUsed, err
 }
@@ -91,7 +91,7 @@ func (s *sheetScanner) startInData(t *token) error {
 	n := len(s.stack)
 	if n == 2 {
 		if s.blocks++; s.blocks > 1 {
-			return unread(yard.Say("part.damage.rows"))
+			return yard.Troubled(yard.Say("part.damage.rows"))
 		}
 		return nil
 	}
@@ -99,7 +99,7 @@ func (s *sheetScanner) startInData(t *token) error {
 		return nil // how it looks, and what other programs keep
 	}
 	if parent := s.stack[n-2]; !slices.Contains(mayHold[parent], t.name) {
-		return unread(yard.Say("part.damage.element", wrote("element", t.name), wrote("parent", parent)))
+		return yard.Troubled(yard.Say("part.damage.element", stands("element", t.name), stands("parent", parent)))
 	}
 	switch t.name {
 	case "row":
@@ -108,13 +108,13 @@ func (s *sheetScanner) startInData(t *token) error {
 		return s.startCell(t)
 	case "f":
 		if s.cell.isCalc {
-			return unread(yard.Say("part.damage.formulas"))
+			return yard.Troubled(yard.Say("part.damage.formulas"))
 		}
 		s.cell.isCalc = true
 		s.formula.Reset()
 	case "v", "is":
 		if s.cell.hasValue {
-			return unread(yard.Say("part.damage.values"))
+			return yard.Troubled(yard.Say("part.damage.values"))
 		}
 		s.cell.hasValue = true
 		s.text.Reset()
@@ -128,7 +128,7 @@ func (s *sheetScanner) startRow(t *token) error {
 	if r, ok := t.attr("r"); ok {
 		n, err := strconv.Atoi(r)
 		if err != nil || n < next || n > maxSheetRows {
-			return unread(yard.Say("part.damage.row", wrote("row", r), yard.Count("after", s.row)))
+			return yard.Troubled(yard.Say("part.damage.row", stands("row", r), yard.Count("after", s.row)))
 		}
 		next = n
 	} else if s.unnumbered++; s.unnumbered > maxUnnumbered {
@@ -151,14 +151,14 @@ var cellAttributes = []string{"r", "s", "t", "cm", "vm", "ph"}
 func (s *sheetScanner) startCell(t *token) error {
 	for _, a := range t.attrs {
 		if a.Name.Space == "" && !slices.Contains(cellAttributes, a.Name.Local) && a.Name.Local != "xmlns" {
-			return unread(yard.Say("part.damage.attribute", wrote("attribute", a.Name.Local)))
+			return yard.Troubled(yard.Say("part.damage.attribute", stands("attribute", a.Name.Local)))
 		}
 	}
 	c := scannedCell{row: s.row, col: s.col + 1}
 	if r, ok := t.attr("r"); ok {
-		col, row, ok := parseRef(r)
+		col, row, ok := ParseRef(r)
 		if !ok || row != s.row || col <= s.col {
-			return unread(yard.Say("part.damage.cell", wrote("cell", r), yard.Count("row", s.row), yard.Count("column", s.col)))
+			return yard.Troubled(yard.Say("part.damage.cell", stands("cell", r), yard.Count("row", s.row), yard.Count("column", s.col)))
 		}
 		c.col = col
 	}
@@ -171,7 +171,7 @@ func (s *sheetScanner) startCell(t *token) error {
 	if st, ok := t.attr("s"); ok {
 		n, err := strconv.Atoi(st)
 		if err != nil || n < 0 {
-			return unread(yard.Say("part.damage.format", wrote("format", st)))
+			return yard.Troubled(yard.Say("part.damage.format", stands("format", st)))
 		}
 		c.style = n
 	}
@@ -185,7 +185,7 @@ func (s *sheetScanner) hiddenColumns(t *token) {
 	a, err1 := strconv.Atoi(first)
 	z, err2 := strconv.Atoi(end)
 	if err1 == nil && err2 == nil {
-		s.out.hiddenCols = append(s.out.hiddenCols, rect{col1: a, col2: z})
+		s.out.hiddenCols = append(s.out.hiddenCols, Rect{Col1: a, Col2: z})
 	}
 }
 
@@ -195,18 +195,18 @@ func (s *sheetScanner) joined(t *token) error {
 		return nil
 	}
 	a, z, two := strings.Cut(ref, ":")
-	c1, r1, ok1 := parseRef(a)
+	c1, r1, ok1 := ParseRef(a)
 	c2, r2, ok2 := c1, r1, ok1
 	if two {
-		c2, r2, ok2 = parseRef(z)
+		c2, r2, ok2 = ParseRef(z)
 	}
 	if !ok1 || !ok2 {
-		return unread(yard.Say("part.damage.joined", wrote("cells", ref)))
+		return yard.Troubled(yard.Say("part.damage.joined", stands("cells", ref)))
 	}
 	if len(s.out.merges) == maxMerges {
 		return tooBig(yard.Say("part.large.joined"))
 	}
-	s.out.merges = append(s.out.merges, rect{r1, c1, r2, c2})
+	s.out.merges = append(s.out.merges, Rect{r1, c1, r2, c2})
 	return nil
 }
 
@@ -221,7 +221,7 @@ func (s *sheetScanner) chars(text []byte) error {
 			s.formula.Write(text)
 		}
 	case s.at(5, "v"), s.stack[4] == "is" && (s.at(6, "t") || s.at(7, "t") && s.stack[5] == "r"):
-		if s.text.Len()+len(text) > 4*maxCellText {
+		if s.text.Len()+len(text) > 4*MaxCellText {
 			return tooBig(yard.Say("part.large.text"))
 		}
 		s.text.Write(text)
@@ -238,7 +238,7 @@ func (s *sheetScanner) end() error {
 		s.cell.formula = s.formula.String()
 	case s.at(5, "v") || s.at(5, "is"):
 		s.cell.value = s.text.String()
-		if utf8.RuneCountInString(s.cell.value) > maxCellText {
+		if utf8.RuneCountInString(s.cell.value) > MaxCellText {
 			return tooBig(yard.Say("part.large.text"))
 		}
 	case s.at(4, "c"):
@@ -253,7 +253,7 @@ func (s *sheetScanner) endCell() error {
 	if c.typ == "s" && c.hasValue {
 		n, err := strconv.Atoi(strings.TrimSpace(c.value))
 		if err != nil || n < 0 || n >= s.texts {
-			return unread(yard.Say("part.damage.text", wrote("text", c.value), yard.Count("of", s.texts)))
+			return yard.Troubled(yard.Say("part.damage.text", stands("text", c.value), yard.Count("of", s.texts)))
 		}
 		c.text = n
 		s.out.textual++
@@ -261,8 +261,8 @@ func (s *sheetScanner) endCell() error {
 	if !c.isCalc && (!c.hasValue || c.value == "") {
 		return nil
 	}
-	if c.col > maxColumn {
-		return tooBig(yard.Say("part.large.column", yard.Count("column", maxColumn)))
+	if c.col > MaxColumn {
+		return tooBig(yard.Say("part.large.column", yard.Count("column", MaxColumn)))
 	}
 	if s.rowHidden {
 		s.out.hiddenRows[s.row] = true

@@ -1,4 +1,4 @@
-package ingest
+package xlsx
 
 import (
 	"bytes"
@@ -58,21 +58,21 @@ func tokens(part string, f func(*token) error) error {
 			case !errors.Is(err, io.EOF):
 				return err
 			case len(open) > 0:
-				return unread(yard.Say("part.damage.open", wrote("element", open[len(open)-1].Local)))
+				return yard.Troubled(yard.Say("part.damage.open", stands("element", open[len(open)-1].Local)))
 			case roots != 1:
-				return unread(yard.Say("part.damage.document"))
+				return yard.Troubled(yard.Say("part.damage.document"))
 			}
 			return nil
 		}
 		switch t := t.(type) {
 		case xml.Directive:
-			return unread(yard.Say("part.damage.type"))
+			return yard.Troubled(yard.Say("part.damage.type"))
 		case xml.StartElement:
 			if len(open) == 0 {
 				roots++
 			}
 			if open = append(open, t.Name); len(open) > mostNested {
-				return unread(yard.Say("part.damage.nested"))
+				return yard.Troubled(yard.Say("part.damage.nested"))
 			}
 			if len(t.Attr) > mostAttributes {
 				return tooBig(yard.Say("part.large.attributes"))
@@ -80,21 +80,21 @@ func tokens(part string, f func(*token) error) error {
 			for i, a := range t.Attr { // the decoder lets an attribute stand twice
 				for _, b := range t.Attr[:i] {
 					if a.Name == b.Name {
-						return unread(yard.Say("part.damage.attributes", wrote("element", t.Name.Local), wrote("attribute", a.Name.Local)))
+						return yard.Troubled(yard.Say("part.damage.attributes", stands("element", t.Name.Local), stands("attribute", a.Name.Local)))
 					}
 				}
 			}
 			out = token{kind: elementStart, name: t.Name.Local, attrs: t.Attr}
 		case xml.EndElement:
 			if len(open) == 0 || open[len(open)-1] != t.Name {
-				return unread(yard.Say("part.damage.end", wrote("element", t.Name.Local)))
+				return yard.Troubled(yard.Say("part.damage.end", stands("element", t.Name.Local)))
 			}
 			open = open[:len(open)-1]
 			out = token{kind: elementEnd, name: t.Name.Local}
 		case xml.CharData:
 			if len(open) == 0 {
 				if len(bytes.TrimLeft(t, " \t\r\n\ufeff")) > 0 {
-					return unread(yard.Say("part.damage.outside"))
+					return yard.Troubled(yard.Say("part.damage.outside"))
 				}
 				continue
 			}
