@@ -2,7 +2,7 @@
 //
 // [Read] turns the bytes of one .xlsx or .xlsm file into a [yard.Week], and
 // [ReadFile] does the same for a path. A file from which nothing can be taken
-// gives a [*Refused] with one plain sentence; everything less is a finding of
+// gives a [*xlsx.Refused] with one plain sentence; everything less is a finding of
 // the week, on the cell it concerns. [ParseWork], [ParseNumber],
 // [ParseQuantity], [ParseDate] and [ParseClock] read single cells.
 //
@@ -11,9 +11,8 @@
 //
 // # Whole or refused
 //
-// A damaged workbook is refused, never read short: every part is read to its
-// end, every sheet is decoded strictly, and the cells seen are compared with
-// the cells the spreadsheet library hands out. See preflight.go.
+// A damaged workbook is refused, never read short: see package xlsx, which turns
+// bytes into cells.
 //
 // # Sheets and columns
 //
@@ -69,6 +68,7 @@
 //	sheet-hidden     a hidden sheet that was not read because there is a shown one
 //	sheet-missing    a sheet that was looked for and not found
 //	unit-assumed     numbers without a unit, and what they were taken for
+//	week-epoch       all dates are four years off: the workbook may say the wrong first year
 //	week-unknown     the week's beginning is missing or could not be read
 //	work-blank       days left blank, read as no work
 //	work-date        work outside the week, or without a day

@@ -14,15 +14,14 @@ var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessio
 
 // vocabulary is what headers are known by.
 type vocabulary struct {
-	words  headerWords
-	meals  []mealWord        // the yard's first, then those known everywhere
-	feeds  map[string]string // header words of each feed's name -> the name
-	looks  map[string]*look  // what each text may be as a heading
-	known  map[string]bool   // every word of everything a heading can be; nil: not gathered yet
-	days   map[string]bool   // those that a day may begin with
-	learnt map[string]bool   // the words of the yard's own meals and feeds, "" where one has none; nil: not told yet
-	parts  [7][][]string     // what heads the columns of each of wordKinds, word by word
-	guess  bool              // a table may be known by headings that are only like known ones
+	words headerWords
+	meals []mealWord        // the yard's first, then those known everywhere
+	feeds map[string]string // header words of each feed's name -> the name
+	looks map[string]*look  // what each text may be as a heading
+	known map[string]bool   // every word of everything a heading can be; nil: not gathered yet
+	days  map[string]bool   // those that a day may begin with
+	parts [7][][]string     // what heads the columns of each of wordKinds, word by word
+	guess bool              // a table may be known by headings that are only like known ones
 
 	tables int // found in the workbook
 }
@@ -41,16 +40,7 @@ func newVocabulary(synonyms map[string][]string) vocabulary {
 // of the rations sheet may be headed.
 func (v *vocabulary) learn(meals []string, feeds map[string]string) {
 	v.nameMeals(meals)
-	v.feeds, v.known, v.learnt = feeds, nil, map[string]bool{}
-	for _, m := range v.meals[:len(meals)] {
-		gather(v.learnt, m.words)
-	}
-	for words := range feeds {
-		gather(v.learnt, words)
-		if strings.IndexFunc(words, func(r rune) bool { return !noWord(r) }) < 0 { // "%"
-			v.learnt[""] = true
-		}
-	}
+	v.feeds, v.known = feeds, nil
 	for _, l := range v.looks {
 		v.recognise(l)
 	}

@@ -283,23 +283,6 @@ func gather(words map[string]bool, from string) {
 
 func noWord(r rune) bool { return r >= utf8.RuneSelf || !isWordByte(byte(r)) }
 
-// learntIn says whether a text may have a word of the yard's own meals and feeds.
-func (v *vocabulary) learntIn(text string) bool {
-	if v.learnt == nil {
-		return false
-	}
-	if v.learnt[""] {
-		return true
-	}
-	none := true
-	for w := range strings.FieldsFuncSeq(text, noWord) {
-		if none = false; v.learnt[strings.ToLower(w)] {
-			return true
-		}
-	}
-	return none || !isPlain(text)
-}
-
 const (
 	horsesHorse = 1 << iota
 	horsesAttribute

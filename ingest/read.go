@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"math"
 	"path/filepath"
 	"strings"
 	"time"
@@ -28,7 +29,7 @@ func ReadFile(path string, opt Options) (yard.Week, error) {
 // Read turns the bytes of a workbook into a week. Name is the file's name and
 // serves only the sentences and, where no yard is named, the yard's name.
 //
-// The error, if any, is a [*Refused]: nothing could be taken from the file.
+// The error, if any, is a [*xlsx.Refused]: nothing could be taken from the file.
 // Anything less is a finding of the week. The same bytes give the same week.
 func Read(name string, data []byte, opt Options) (yard.Week, error) {
 	return readWith(name, data, xlsx.Open, opt)
@@ -49,6 +50,27 @@ func readWith(name string, data []byte, open func(string, []byte) (*xlsx.Book, e
 }
 
 func readBook(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
+	week, err := readLayout(name, book, opt)
+	if err == nil && epochDoubtful(week.Beginning, book.Saved) {
+		week.Findings = append(week.Findings, yard.Finding{Rule: "week-epoch", Severity: yard.Warn,
+			Saying: yard.Say("finding.week-epoch", yard.Arg{Name: "week", Value: yard.Date{Date: week.Beginning, Year: true}}, yard.Arg{Name: "saved", Value: yard.Date{Date: book.Saved, Year: true}})})
+		yard.SortFindings(week.Findings)
+	}
+	return week, err
+}
+
+// epochDoubtful says whether a week lies from the day the workbook was saved about as far
+// as the two ways to count days do from each other, from 1900 and from 1904: 1,462 days.
+// A yard writes its plan within a few months.
+func epochDoubtful(week, saved time.Time) bool {
+	if week.IsZero() || saved.IsZero() {
+		return false
+	}
+	away := math.Abs(week.Sub(saved).Hours() / 24)
+	return math.Abs(away-1462) <= 200
+}
+
+func readLayout(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
 	if book.Ours {
 		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.ours", yard.Named("file", yard.Place, name)))
 	}

@@ -19,7 +19,7 @@ type book struct {
 	mdy         bool // dates are written month first
 	year        int
 	guessedYear bool
-	sundays     bool // its weeks begin on a Sunday
+	firstDay    int // its weeks begin on; Monday 0
 
 	feeds           map[string]*feedInfo
 	feedOrder       []string
@@ -423,7 +423,7 @@ func (b *book) dateColumns(t *table) {
 		group, seen := 0, map[int]int{}
 		for i, k := range days {
 			if k.day < 0 && len(k.days) > 0 && len(days) == 7 { // days of a month nobody knows
-				k.day = (firstDay(b) + i) % 7
+				k.day = (b.firstDay + i) % 7
 			}
 			if n, ok := seen[k.day]; ok && n == group && (i == 0 || days[i-1].day != k.day) {
 				group++
@@ -501,12 +501,6 @@ func (b *book) titleAgainstDays(t *table, days []*column) {
 	t.week = &w
 }
 
-func firstDay(b *book) int {
-	if b.sundays {
-		return 6
-	}
-	return 0
-}
 
 // nameGroups says which group of days is which week, by the heading over it; the
 // last of them is the coming one.

@@ -46,7 +46,7 @@ func (b *book) chooseWeek() {
 	}
 	b.target, b.targetRel = best, relMax
 	if !best.IsZero() && best.Weekday() == time.Sunday {
-		b.sundays = true
+		b.firstDay = 6
 	}
 }
 
@@ -430,9 +430,9 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 		}
 		days[o.day] = append(days[o.day], o)
 	}
-	order := []int{0, 1, 2, 3, 4, 5, 6}
-	if b.sundays {
-		order = []int{6, 0, 1, 2, 3, 4, 5}
+	order := make([]int, 7)
+	for i := range order {
+		order[i] = (b.firstDay + i) % 7
 	}
 	off := b.offDays(h)
 	of := func(counts func(day int) bool) (out ration) {

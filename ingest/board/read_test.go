@@ -163,3 +163,30 @@ Pilot | 430 | AM | 0.5 | 0.5
 		}
 	}
 }
+
+// Where the dates over the work run from another day than a Monday, the yard's weeks
+// begin on it: no day's work drops out of the week.
+func TestAWeekBeginsWhereItsDatesDo(t *testing.T) {
+	for first, want := range map[string]string{"2027-03-01": "2027-03-01", "2027-03-02": "2027-03-02", "2027-03-06": "2027-03-06", "2027-03-07": "2027-03-07"} {
+		day, err := time.Parse(time.DateOnly, first)
+		if err != nil {
+			t.Fatal(err)
+		}
+		head := "Horse | Weight kg"
+		for i := range 7 {
+			head += " | d:" + day.AddDate(0, 0, i).Format(time.DateOnly)
+		}
+		w, ok := Read("week.xlsx", []Sheet{sheetOf("Board", head+`
+Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
+Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`)}, time.Time{})
+		if !ok || w.Beginning.Format(time.DateOnly) != want {
+			t.Errorf("dates from %s: week of %s", first, w.Beginning.Format(time.DateOnly))
+			continue
+		}
+		for d, minutes := range []float64{0, 45, 40, 45, 40, 60, 0} {
+			if day := w.Horses[0].Work[d]; day.Unknown || day.Rest() != (minutes == 0) {
+				t.Errorf("dates from %s: day %d of Thistle is %+v", first, d, day)
+			}
+		}
+	}
+}

@@ -96,10 +96,7 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	}
 	days, given := b.workOf(h, 0)
 	out.WorkGiven = given
-	first := 0
-	if b.sundays {
-		first = 6
-	}
+	first := b.firstDay
 	for d := range 7 {
 		out.Work[(d-first+7)%7] = b.dayOf(days[d])
 	}

@@ -339,9 +339,9 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 	if !sure {
 		b.guessedYear = true
 	}
-	if best.span && best.from.y > 0 && weekday(t) != firstDay(b) && s.dayTab == 0 {
+	if best.span && best.from.y > 0 && weekday(t) != b.firstDay && s.dayTab == 0 {
 		// "28.12. – 3.1.2026": the year is that of the first day.
-		if x := t.AddDate(1, 0, 0); weekday(x) == firstDay(b) {
+		if x := t.AddDate(1, 0, 0); weekday(x) == b.firstDay {
 			t = x
 		}
 	}
@@ -358,15 +358,12 @@ func (b *book) weekStart(t time.Time) time.Time {
 	if t.IsZero() {
 		return t
 	}
-	first := 0
-	if b.sundays {
-		first = 6
-	}
-	return t.AddDate(0, 0, -((weekday(t) - first + 7) % 7))
+	return t.AddDate(0, 0, -((weekday(t) - b.firstDay + 7) % 7))
 }
 
-// firstDayOfWeeks finds out whether the yard's weeks begin on a Sunday: its titles
-// name one as the first day.
+// firstDayOfWeeks finds out on which day the yard's weeks begin: a Sunday where its
+// titles name one as the first day; any other where no title says so and all rows of
+// seven dates begin on it.
 func (b *book) firstDayOfWeeks() {
 	sun, mon := 0, 0
 	for _, w := range b.weeks {
@@ -408,7 +405,40 @@ func (b *book) firstDayOfWeeks() {
 			}
 		}
 	}
-	b.sundays = sun > mon
+	if sun > mon {
+		b.firstDay = 6
+	}
+	if day, ok := b.firstOfDates(); ok && sun+mon == 0 {
+		b.firstDay = day
+	}
+}
+
+// firstOfDates is the weekday on which every row or column of seven days in a row, as
+// dates, begins.
+func (b *book) firstOfDates() (day int, ok bool) {
+	for _, s := range b.sheets {
+		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
+			for _, cells := range lines {
+				var run []*Cell
+				for i, c := range cells {
+					if n := len(run); c.Kind == Date && (n == 0 || c.Day.Equal(run[n-1].Day.AddDate(0, 0, 1))) {
+						run = append(run, c)
+					} else {
+						run = nil
+					}
+					if i+1 < len(cells) && cells[i+1].Kind == Date || len(run) != 7 {
+						continue
+					}
+					if first := weekday(run[0].Day); ok && first != day {
+						return 0, false
+					} else {
+						day, ok = first, true
+					}
+				}
+			}
+		}
+	}
+	return day, ok
 }
 
 // dayOfDate is the weekday of a date in a column of days, with the year of the

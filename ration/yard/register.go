@@ -174,6 +174,7 @@ var register = []Rule{
 	{"sheet-old", []Severity{Warn, Note}, Blind, nil},
 	{"sheet-unused", []Severity{Warn, Note}, Blind, nil},
 	{"starch-unknown", []Severity{Warn, Note}, Blind, nil},
+	{"week-epoch", []Severity{Warn, Note}, Blind, nil},
 	{"week-twice", []Severity{Warn, Note}, Blind, nil},
 	{"week-unknown", []Severity{Warn, Note}, Blind, nil},
 	{"week-year", []Severity{Warn, Note}, Blind, nil},
