@@ -3,7 +3,6 @@ package ingest
 import (
 	"hardfeed/ingest/xlsx"
 	"slices"
-	"strings"
 )
 
 // This file finds the tables on a sheet: by their header rows, wherever those

@@ -501,7 +501,6 @@ func (b *book) titleAgainstDays(t *table, days []*column) {
 	t.week = &w
 }
 
-
 // nameGroups says which group of days is which week, by the heading over it; the
 // last of them is the coming one.
 func (b *book) nameGroups(t *table, days []*column, groups int) {
