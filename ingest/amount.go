@@ -24,6 +24,11 @@ func (r *reader) readAmount(t *table, c xlsx.Cell, col column, h *yard.Horse, fe
 	if rule == "" {
 		return x.a
 	}
+	if r.dated != nil && r.dated.past() {
+		r.dated.unread(h.Name, c)
+		x.a.Kg, x.a.Measures = yard.Num{}, yard.Num{}
+		return x.a
+	}
 	key, sev := "finding.amount.now", yard.Warn
 	if planned {
 		key, sev = "finding.amount.planned", yard.Stop

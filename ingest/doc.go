@@ -61,6 +61,9 @@
 //	name-above       rows without a name, read as belonging to the horse above
 //	name-missing     a row without a name; not used
 //	override         an override without a name or a reason; it does not count
+//	ration-ahead     rations of weeks after the one that is planned
+//	ration-left-out  a feed of an earlier week that is not among those fed last
+//	ration-undated   a row of a rations sheet by weeks that has no week
 //	row-skipped      a row taken for a heading or a remark
 //	session-twice    a session stands twice; the first is used
 //	session-unused   a session whose minutes could not be read

@@ -142,6 +142,14 @@ func (n *names) near(name string) string {
 	return n.likely
 }
 
+// horseCalled is the horse of a name; nil where there is none.
+func (r *reader) horseCalled(name string) *yard.Horse {
+	if i, _ := r.names.find(name); i >= 0 {
+		return &r.week.Horses[i]
+	}
+	return nil
+}
+
 // horseNamed finds the horse of a row. A row for a horse that is not on the
 // horses sheet is reported with the likely one; it is never joined to it.
 func (r *reader) horseNamed(t *table, c xlsx.Cell, name string, sev yard.Severity) *yard.Horse {

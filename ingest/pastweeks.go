@@ -39,7 +39,7 @@ func Recall(w yard.Week, record Record) yard.Week {
 }
 
 // PastWeeks fills in what each horse's records of the weeks before have, at most
-// [yard.MostPastWeeks]. A record that is not as this program writes it is passed over,
+// [yard.MostPastWeeks]; where the workbook has rations of such a week, the record counts. A record that is not as this program writes it is passed over,
 // with a finding; one that knows less of a horse leaves it unknown. w itself is not
 // changed. record is called from one goroutine, week by week; as many records are held
 // in memory as there are processors, and one more.
@@ -51,7 +51,7 @@ func PastWeeks(w yard.Week, record Record) yard.Week {
 	at := map[string]int{}
 	for i, h := range w.Horses {
 		at[fold(h.Name)] = i
-		w.Horses[i].Past = nil
+		w.Horses[i].Past = slices.Clone(h.Past) // the workbook's own, where it keeps its weeks
 	}
 	past := make([]pastWeek, yard.MostPastWeeks)
 	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
@@ -111,8 +111,18 @@ func (p pastWeek) tell(w *yard.Week) {
 			find(w.Horses[h.at].Name, "finding.past-week.amount", yard.Figures("kg", kg, yard.Kilograms, 6))
 			continue
 		}
-		w.Horses[h.at].Past = append(w.Horses[h.at].Past, h.PastWeek)
+		w.Horses[h.at].Past = withWeek(w.Horses[h.at].Past, h.PastWeek)
 	}
+}
+
+// withWeek puts a week of the records in its place, and in that of the workbook's own.
+func withWeek(past []yard.PastWeek, p yard.PastWeek) []yard.PastWeek {
+	i, found := slices.BinarySearchFunc(past, p.Beginning, func(a yard.PastWeek, day time.Time) int { return a.Beginning.Compare(day) })
+	if found {
+		past[i] = p
+		return past
+	}
+	return slices.Insert(past, i, p)
 }
 
 // read takes a record apart; at has the places of the week's horses. Records of half a

@@ -16,6 +16,8 @@ func (r *reader) readRations() {
 	for i := range r.tables[rationsKind] {
 		t := &r.tables[rationsKind][i]
 		r.headings(t)
+		dated := r.datedRations(t)
+		r.dated = dated
 		var above struct {
 			name string
 			row  int
@@ -46,18 +48,30 @@ func (r *reader) readRations() {
 				return
 			}
 			above.name, above.row, above.cell = name, rw.N, nameCell
+			if dated != nil && !dated.begin(rw, r.horseCalled(name)) {
+				return
+			}
 			h := r.horseNamed(t, nameCell, name, yard.Warn)
 			if h == nil {
 				r.maybeFed(t, rw, nameCell, name)
 				return
 			}
-			r.fedHorse[h.Name] = true
+			if dated != nil && dated.past() {
+				then := *h // what is wrong with a week that is over is nothing of today's horse
+				h = &then
+			} else {
+				r.fedHorse[h.Name] = true
+			}
 			if !t.has("feed") {
 				r.readFeedColumns(t, rw, h)
 				return
 			}
 			if feed == "" {
-				if feedCell.Kind == xlsx.Empty && r.amountsGiven(t, rw) {
+				switch {
+				case feedCell.Kind != xlsx.Empty || !r.amountsGiven(t, rw):
+				case dated != nil && dated.past():
+					dated.unread(h.Name, nameCell)
+				default:
 					r.find("name-missing", yard.Stop, h.Name, t.sheet.place(nameCell), yard.Say("finding.name-missing.ration feed", yard.Said("line", t.line(rw)), yard.Named("horse", yard.HorseName, h.Name)))
 					h.NoCard = append(h.NoCard, yard.Say("why.amount without feed", yard.Said("line", t.line(rw))))
 				}
@@ -65,6 +79,9 @@ func (r *reader) readRations() {
 			}
 			r.readLine(t, rw, h, feed, feedCell)
 		})
+		if r.dated = nil; dated != nil {
+			dated.finish()
+		}
 	}
 }
 
@@ -232,6 +249,10 @@ func (r *reader) readFeedColumns(t *table, rw xlsx.Row, h *yard.Horse) {
 // addLine takes a line into the week. The same feed of a horse on two sheets is
 // more likely written down twice than fed twice.
 func (r *reader) addLine(t *table, h *yard.Horse, l yard.Line) {
+	if r.dated != nil {
+		r.dated.add(l)
+		return
+	}
 	key := h.Name + "\x00" + fold(l.Feed) + "\x00" + fold(l.Meal)
 	if from, ok := r.lineFrom[key]; ok && from != t.sheet.Name && (l.Now.Given || l.Planned.Given) {
 		r.find("ration-twice", yard.Stop, h.Name, l.Cell, yard.Say("finding.ration-twice", yard.FeedArg("feed", l.Feed), yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, from), yard.Named("second", yard.Place, t.sheet.Name)))

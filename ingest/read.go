@@ -110,6 +110,9 @@ type reader struct {
 	owner     map[string]string      // sheet -> the one horse it is about
 	bareUnit  map[string]string      // "weight" or "length" -> the unit of numbers without one
 	yardAt    yard.Cell              // where the yard's settings stand
+	dated     *datedRations          // of the rations table that is being read; nil: it has no weeks
+	history   map[yard.Cell]bool     // amounts of weeks that are over, where a table keeps several
+	willBeNow map[yard.Cell]bool     // and those of the week itself, which next week are fed now
 	work      *workWords             // what work cells are read by
 	workRead  map[string]workCellRead
 	workText  int                           // characters read into it
@@ -225,7 +228,7 @@ func newReader(opt Options) *reader {
 	return &reader{
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
-		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{},
+		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{}, history: map[yard.Cell]bool{}, willBeNow: map[yard.Cell]bool{},
 		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
 }

@@ -79,6 +79,7 @@ var columnWords = withConstituents(map[sheetKind]map[string][]string{
 		"feed":    {"feed", "feedstuff", "ration", "food", "fed"},
 		"meal":    {"meal", "feed time", "mealtime", "meal time", "when"},
 		"now":     {"now", "fed now", "current", "currently", "now fed", "present", "amount", "amount now", "feeding now", "currently fed", "last week"},
+		"week":    {"week", "date", "week beginning", "week commencing", "week starting", "week of", "wc", "w c"},
 		"since":   {"since", "fed since", "started", "first fed", "new since", "introduced"},
 		"planned": {"planned", "plan", "new", "next week", "to feed", "planned amount", "amount planned", "this week"},
 	},

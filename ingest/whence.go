@@ -92,11 +92,15 @@ func (r *reader) whence(sheets []*sheet) *board.Whence {
 		}
 	}
 	for _, l := range r.week.Lines {
-		if l.Now.Given {
+		if l.Now.Given && !r.history[l.Now.Cell] {
 			out.Spots = append(out.Spots, r.amountSpot(l, l.Now, board.NowSpot, out.Words))
 		}
 		if l.Planned.Given && l.Planned.Cell != l.Now.Cell {
-			out.Spots = append(out.Spots, r.amountSpot(l, l.Planned, board.PlanSpot, out.Words))
+			kind := board.PlanSpot
+			if r.willBeNow[l.Planned.Cell] {
+				kind = board.NowSpot
+			}
+			out.Spots = append(out.Spots, r.amountSpot(l, l.Planned, kind, out.Words))
 		}
 	}
 	for i := range r.tables[rationsKind] {
@@ -180,9 +184,10 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 	now, hasNow := t.col("now")
 	feed, hasFeed := t.col("feed")
 	name, hasName := t.col("horse")
+	dated := r.datedRations(t)
 	r.rows(t, "horse", func(rw xlsx.Row) {
 		i, _ := r.names.find(t.cell(rw, "horse").Shown)
-		if i < 0 {
+		if i < 0 || dated != nil && dated.weeksOn(dated.at[rw.N]) != 0 {
 			return
 		}
 		place := func(c column, kind board.SpotKind, feed, meal string) {
@@ -209,7 +214,7 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 			place(c, kind, r.feedNamed(c.feed), c.meal)
 		}
 	}, func(xlsx.Cell) {})
-	if hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.Rows) && len(t.sheet.Rows) > 0 {
+	if dated == nil && hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.Rows) && len(t.sheet.Rows) > 0 {
 		l := board.List{Sheet: t.sheet.Name, Horse: name.col, Feed: feed.col, Now: now.col, Last: t.sheet.Rows[len(t.sheet.Rows)-1].N}
 		if m, ok := t.col("meal"); ok {
 			l.Meal = m.col
