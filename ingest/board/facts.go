@@ -44,6 +44,14 @@ func (b *book) chooseWeek() {
 			}
 		}
 	}
+	if best.IsZero() && relMax == -9 {
+		// Rations with their weeks: the last of them. All others would be added to it.
+		for _, o := range b.obs {
+			if o.role == feedRole && o.week != nil && o.week.first.After(best) {
+				best = o.week.first
+			}
+		}
+	}
 	b.target, b.targetRel = best, relMax
 	if !best.IsZero() && best.Weekday() == time.Sunday {
 		b.firstDay = 6

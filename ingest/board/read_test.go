@@ -190,3 +190,29 @@ Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`)}, tim
 		}
 	}
 }
+
+// Rations that are kept week below week are not added up, whether or not the work says
+// which week it is of.
+func TestRationsWeekBelowWeek(t *testing.T) {
+	rations := sheetOf("Rations", `Date | Horse | Feed | Amount kg | By whom
+d:2027-02-15 | Thistle | Oats | 1.5 | Jo
+d:2027-02-22 | Thistle | Oats | 2
+d:2027-03-01 | Thistle | Oats | 2.5
+d:2027-02-15 | Marl | Oats | 0.5
+d:2027-02-22 | Marl | Oats | 1
+d:2027-03-01 | Marl | Oats | 1`)
+	work := `Horse | Weight kg | Mon | Tue | Wed | Thu | Fri | Sat | Sun
+Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
+Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`
+	for title, week := range map[string]string{"Week of 1 March 2027\n": "2027-03-01", "": "2027-03-01"} {
+		w, ok := Read("week.xlsx", []Sheet{sheetOf("Work", title+work), rations}, time.Time{})
+		if !ok || w.Beginning.Format(time.DateOnly) != week {
+			t.Fatalf("%q: week of %s", title, w.Beginning.Format(time.DateOnly))
+		}
+		for name, want := range map[string]string{"Thistle": "512 kg; 0 45 40 45 40 60 0; 2 -> 2.5", "Marl": "455 kg; 0 20 45 0 20 30 0; 1 -> 1"} {
+			if got := factsOf(w, name); got != want {
+				t.Errorf("%q: %s is %s, want %s", title, name, got, want)
+			}
+		}
+	}
+}
