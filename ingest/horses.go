@@ -3,7 +3,6 @@ package ingest
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
@@ -143,58 +142,18 @@ func (r *reader) readHorse(t *table, rw xlsx.Row) {
 		return
 	}
 	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}}
-	num := func(key string, f field, sev yard.Severity) yard.Num {
-		col, ok := t.col(key)
-		if !ok {
-			return yard.Num{}
+	in := horseRow{r: r, t: t, rw: rw, h: &h}
+	for i := range horseColumns {
+		c := &horseColumns[i]
+		if in.key = c.key; c.printed {
+			in.print()
 		}
-		if c := rw.At(col.col); c.Kind != xlsx.Empty {
-			h.Cells[key] = t.sheet.place(c)
+		if c.read != nil {
+			c.read(&in)
 		}
-		return r.take(t, rw.At(col.col), col.heading.unit, f, name, sev)
 	}
-	if c := t.cell(rw, "keeper"); c.Kind != xlsx.Empty {
-		h.Cells["keeper"] = t.sheet.place(c)
-	}
-	var basis yard.WeightBasis
-	var weighed time.Time
-	if col, ok := t.col("weight"); ok {
-		c := rw.At(col.col)
-		if c.Kind != xlsx.Empty {
-			h.Cells["weight"] = t.sheet.place(c)
-		}
-		c, basis, weighed = r.weighing(c, col.heading.unit)
-		h.WeightKg = r.take(t, c, col.heading.unit, weightField, name, yard.Stop)
-	}
-	h.WeightBasis = r.readBasis(t, t.cell(rw, "how"), name, h.WeightKg)
-	if basis != yard.NoWeight && basis != "" && h.WeightKg.IsKnown() && blank(t.cell(rw, "how")) {
-		h.WeightBasis = basis
-	}
-	if h.Weighed = r.takeDate(t, t.cell(rw, "weighed"), yard.Say("field.date.weighing"), name); blank(t.cell(rw, "weighed")) {
-		h.Weighed = weighed
-	}
-	h.GirthCm = num("girth", field{what: yard.Say("field.girth"), factors: cmPer, unit: "cm", min: 80, max: 260, in: yard.Centimetres, imperial: true, example: "185 cm", do: yard.Say("part.do.inches")}, yard.Warn)
-	h.LengthCm = num("length", field{what: yard.Say("field.length"), factors: cmPer, unit: "cm", min: 70, max: 260, in: yard.Centimetres, imperial: true, example: "160 cm", do: yard.Say("part.do.inches")}, yard.Warn)
-	if col, ok := t.col("height"); ok {
-		h.HeightCm = r.readHeight(t, rw.At(col.col), col.heading.unit, name)
-	}
-	h.AgeYears = r.readAge(t, t.cell(rw, "age"), name)
-	h.Type = choice(r, t, t.cell(rw, "type"), yard.Say("field.type"), name, typeWords, yard.TypeHorse, yard.Say("part.expected.type"))
-	score := scoreField
-	h.Score = num("score", score, yard.Warn)
-	score.what = yard.Say("field.target score")
-	h.TargetScore = num("target score", score, yard.Warn)
-	h.Fitness = choice(r, t, t.cell(rw, "fitness"), yard.Say("field.fitness"), name, fitnessWords, yard.FitnessUnknown, yard.Say("part.expected.fitness"))
-	h.Keeper = choice(r, t, t.cell(rw, "keeper"), yard.Say("field.keeper"), name, keeperWords, yard.NormalDoer, yard.Say("part.expected.keeper"))
-	h.Temper = r.word(t, t.cell(rw, "temper"), yard.Say("field.temper"), name)
-	h.Housing = r.word(t, t.cell(rw, "housing"), yard.Say("field.housing"), name)
-	h.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), name)
-	h.RiderTackKg = num("rider", field{what: yard.Say("field.rider"), factors: kgPer, unit: "kg", min: 0, max: 250, in: yard.Kilograms, imperial: true, example: "75 kg"}, yard.Warn)
-	r.readKeeping(t, rw, &h, num)
-	h.Diagnoses = r.readDiagnoses(t, t.cell(rw, "diagnoses"), name)
 	r.diagnosesElsewhere(t, rw, h)
 	r.foalElsewhere(&h)
-	h.Override = r.readOverride(t, rw, name)
 	r.names.add(name, len(r.week.Horses))
 	if r.week.Horses == nil {
 		r.week.Horses = make([]yard.Horse, 0, min(r.rowsIn(horsesKind), maxHorses+1))
@@ -256,56 +215,6 @@ func (r *reader) readBreeding(t *table, c xlsx.Cell, name string) yard.Breeding 
 	}
 	r.find("cell-word", yard.Warn, name, t.sheet.place(c), yard.Say("finding.cell-word.breeding", wrote("wrote", text)))
 	return yard.BreedingUnclear
-}
-
-// readKeeping reads how the horse is kept and what is known of it beyond its
-// weight and its work.
-func (r *reader) readKeeping(t *table, rw xlsx.Row, h *yard.Horse, num func(string, field, yard.Severity) yard.Num) {
-	h.Breed = r.word(t, t.cell(rw, "breed"), yard.Say("field.breed"), h.Name)
-	if kind := t.cell(rw, "type"); h.Breed == "" && kind.Kind == xlsx.Text && !strings.EqualFold(tidy(kind.Shown), string(h.Type)) {
-		h.Breed = strings.TrimSpace(kind.Shown) // "TB" under Type is both
-	}
-	housed := splitWords(h.Housing)
-	for _, k := range keptWords {
-		if strings.Contains(housed, " "+k.word+" ") {
-			h.Kept = k.kept
-			break
-		}
-	}
-	if c := t.cell(rw, "breeding"); !blank(c) {
-		h.Breeding = r.readBreeding(t, c, h.Name)
-	}
-	if c := t.cell(rw, "appetite"); !blank(c) {
-		off, known := offFeed(c.Shown)
-		if !known {
-			r.find("cell-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.Shown)))
-		}
-		h.OffFeed = off
-		h.Cells["appetite"] = t.sheet.place(c)
-	}
-	h.InWorkSince = r.takeDate(t, t.cell(rw, "in work since"), yard.Say("field.date.work"), h.Name)
-	if c := t.cell(rw, "in work since"); c.Kind != xlsx.Empty {
-		h.Cells["in work since"] = t.sheet.place(c)
-	}
-	h.SweatScore = num("sweat score", field{what: yard.Say("field.sweat score"), min: 1, max: 5, example: "3", do: yard.Say("part.do.sweat score")}, yard.Warn)
-	h.SweatLitres = num("sweat litres", field{what: yard.Say("field.sweat litres"), factors: litresOrKg, unit: "l", min: 0, max: 60, in: yard.Litres, example: "8", do: yard.Say("part.do.sweat litres")}, yard.Warn)
-	hours := field{what: yard.Say("field.grass hours"), factors: map[string]float64{"h": 1, "hour": 1, "hours": 1, "hr": 1, "hrs": 1}, unit: "h", min: 0, max: 24, in: yard.Hours, example: "4"}
-	h.GrassHours = num("grass hours", hours, yard.Warn)
-	hours.what = yard.Say("field.grass before")
-	h.GrassBefore = num("grass before", hours, yard.Warn)
-	for _, c := range yard.Checks() {
-		key := "check " + map[yard.Check]string{yard.CheckVet: "vet", yard.CheckFeet: "farrier", yard.CheckSaddle: "saddle", yard.CheckTeeth: "teeth", yard.CheckWorms: "worms"}[c]
-		cell := t.cell(rw, key)
-		if blank(cell) {
-			continue
-		}
-		is, said := yes(cell)
-		if is || cell.Kind == xlsx.Date || !said && fold(cell.Shown) == "done" {
-			h.Checks = append(h.Checks, c)
-		} else if !said {
-			r.find("cell-word", yard.Note, h.Name, t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.Shown), yard.Named("check", yard.Term, key)))
-		}
-	}
 }
 
 // litresOrKg: a litre of sweat counts as a kilogram.

@@ -148,11 +148,10 @@ type Horse struct {
 	TargetScore Num
 	Fitness     Fitness
 	Keeper      Keeper // NormalDoer where not said
-	Temper      string
-	Housing     string
+	Facts       []Fact // that are only printed, in the order of the columns
 	RiderTackKg Num
 	Breed       string     // as written; a second standard asks for it
-	Kept        Kept       // Housing as far as it is understood
+	Kept        Kept       // how it is housed, as far as that is understood
 	Breeding    Breeding   // NotBreeding where not said
 	OffFeed     bool       // somebody wrote that it does not eat up
 	InWorkSince time.Time  // when this spell of work began; zero: not said
@@ -194,6 +193,12 @@ type WorkWeek struct {
 
 // MostWeeksAhead is how far ahead work is looked at: half a year.
 const MostWeeksAhead = 26
+
+// Fact is what a column of the horses sheet says that is only printed.
+type Fact struct {
+	Column string // its key
+	Text   string // as written
+}
 
 // PastWeek is what the record of an earlier week has of a horse. A week without a
 // record has none. Each figure is 0 or more, or unknown.

@@ -33,6 +33,9 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
 	f.Put(s.marked(h.Horse.Name, true, head))
 	s.say(f, draw.Regular, s.facts(h))
+	if all := s.asWritten(h.Horse.Facts); all != "" {
+		s.say(f, draw.Regular, all)
+	}
 	for _, t := range s.Main.Why(h) {
 		s.say(f, draw.Bold, t)
 	}
@@ -52,6 +55,15 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 		f.Gap(2)
 		s.findings(f, h.Findings, false)
 	}
+}
+
+// asWritten are the facts that are only printed.
+func (s *office) asWritten(facts []yard.Fact) string {
+	var all []string
+	for _, f := range facts {
+		all = append(all, words.Sentence(s.Word("office.column."+f.Column)+": "+strings.Join(strings.Fields(f.Text), " ")))
+	}
+	return strings.Join(all, " ")
 }
 
 func (s *office) facts(h yard.HorsePlan) string {
