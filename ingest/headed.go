@@ -271,51 +271,54 @@ func nearlyWords(a, b []string) bool {
 func nearlyWord(a, b string) bool { return nearest(a, []string{b}) != "" }
 
 // satisfied says whether the columns are enough for the kind.
-func satisfied(t *table) bool {
-	days, meals, feeds := 0, 0, 0
-	for _, c := range t.cols {
-		switch {
-		case c.isDay:
-			days++
-		case c.feed != "":
-			feeds++
-		case c.meal != "":
-			meals++
+func satisfied(t *table) bool { return enough[t.kind](t) }
+
+// enough says for each kind whether a table's columns will do for it.
+var enough = map[sheetKind]func(*table) bool{
+	horsesKind: func(t *table) bool {
+		told := 0
+		for _, k := range attributes {
+			if t.has(k) {
+				told++
+			}
 		}
-	}
-	told := 0
-	for _, k := range attributes {
-		if t.has(k) {
-			told++
-		}
-	}
-	switch t.kind {
-	case horsesKind:
 		// A horse's own sheet has its name on the tab.
 		t.nameless = !t.has("horse") && t.sheet.turned && told >= 3
 		return t.has("horse") && told > 0 || t.nameless
-	case workKind:
+	},
+	workKind: func(t *table) bool {
+		days := t.count(func(c column) bool { return c.isDay })
 		t.nameless = !t.has("horse")
 		return days >= 3 || t.has("date", "day") && t.has("work") || t.isOfDay && t.has("work") && t.has("horse")
-	case rationsKind:
+	},
+	rationsKind: func(t *table) bool {
+		feeds := t.count(func(c column) bool { return c.feed != "" })
+		meals := t.count(func(c column) bool { return c.feed == "" && c.meal != "" })
 		if t.has("horse") && feeds > 0 && !t.has("feed") {
 			return true
 		}
 		t.nameless = !t.has("horse")
 		return t.has("feed") && (t.has("now", "planned") || meals > 0)
-	case feedsKind:
+	},
+	feedsKind: func(t *table) bool {
 		c, ok := t.col("feed")
 		if !ok {
 			return false
 		}
 		return t.has("kind", "what it is", "one measure", "dry matter", "energy", "protein", "starch", "pack", "stock") ||
 			c.heading.words != "name" && c.heading.words != "item" && strings.Contains(strings.ToLower(t.sheet.Name), "feed") && len(t.sheet.Rows[t.head].Cells) == 1
-	case sessionsKind:
-		return t.has("session") && t.has("walk", "trot", "canter", "gallop")
-	case weightsKind:
-		return t.has("date") && t.has("horse") && t.has("weight")
-	case yardKind:
-		return t.has("setting") && t.has("value")
+	},
+	sessionsKind: func(t *table) bool { return t.has("session") && t.has("walk", "trot", "canter", "gallop") },
+	weightsKind:  func(t *table) bool { return t.has("date") && t.has("horse") && t.has("weight") },
+	yardKind:     func(t *table) bool { return t.has("setting") && t.has("value") },
+}
+
+func (t *table) count(is func(column) bool) int {
+	n := 0
+	for _, c := range t.cols {
+		if is(c) {
+			n++
+		}
 	}
-	return false
+	return n
 }

@@ -286,30 +286,13 @@ func plainNumber(s string) (float64, string, error) {
 	if len(num) > 18 {
 		return 0, "", errTooLong
 	}
-	points, commas := strings.Count(num, "."), strings.Count(num, ",")
-	plain := num
-	switch {
-	case commas == 0 && points <= 1:
-	case commas == 1 && points == 0:
-		before, after, _ := strings.Cut(num, ",")
-		// "0,250" cannot be a thousand; "1,250" can.
-		if len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before != "0" {
-			return 0, "", errAmbiguous
-		}
-		if len(after) > 3 || before == "" {
-			return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
-		}
-		plain = before + "." + after
-	case points <= 1 && thousands(num, ",", "."):
-		plain = strings.ReplaceAll(num, ",", "")
-	case commas <= 1 && thousands(num, ".", ","):
-		plain = strings.Replace(strings.ReplaceAll(num, ".", ""), ",", ".", 1)
-	default:
-		return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
+	plain, err := withPoint(num)
+	if err != nil {
+		return 0, "", err
 	}
 	v, err := strconv.ParseFloat(plain, 64)
 	if err != nil {
-		return 0, "", unread(yard.Say("part.number.unusual", yard.Words("word", num)))
+		return 0, "", unusual(num)
 	}
 	// "1 250": a blank between figures is neither a fraction nor a new number.
 	if t := strings.TrimLeft(rest, " "); t != rest && t != "" && t[0] >= '0' && t[0] <= '9' {
@@ -318,6 +301,35 @@ func plainNumber(s string) (float64, string, error) {
 		}
 	}
 	return v, rest, nil
+}
+
+func unusual(num string) error {
+	return unread(yard.Say("part.number.unusual", yard.Words("word", num)))
+}
+
+// withPoint is a number of figures, points and commas with a point before its decimals
+// and no other mark; an error where it can be read in two ways, or in none.
+func withPoint(num string) (string, error) {
+	points, commas := strings.Count(num, "."), strings.Count(num, ",")
+	switch {
+	case commas == 0 && points <= 1:
+		return num, nil
+	case commas == 1 && points == 0:
+		before, after, _ := strings.Cut(num, ",")
+		// "0,250" cannot be a thousand; "1,250" can.
+		if len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before != "0" {
+			return "", errAmbiguous
+		}
+		if len(after) > 3 || before == "" {
+			return "", unusual(num)
+		}
+		return before + "." + after, nil
+	case points <= 1 && thousands(num, ",", "."):
+		return strings.ReplaceAll(num, ",", ""), nil
+	case commas <= 1 && thousands(num, ".", ","):
+		return strings.Replace(strings.ReplaceAll(num, ".", ""), ",", ".", 1), nil
+	}
+	return "", unusual(num)
 }
 
 // thousands says whether num is groups of three parted by mark, with at most

@@ -10,38 +10,15 @@ import (
 // every cell stands under a heading the plain layout knows. Any other workbook is
 // read by what its regions are about.
 func (r *reader) isPlain(sheets []*sheet) bool {
-	if slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
-		return t.head >= 0 && t.has("setting") && t.has("value") ||
-			t.head < 0 && !t.loose && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
-	}) {
+	switch {
+	case r.hasPlainYard(), r.hasPlainSessions(), r.hasPlainFeeds():
 		return true
-	}
-	if slices.ContainsFunc(r.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") }) {
-		return true
-	}
-	for i := range r.tables[feedsKind] {
-		t := &r.tables[feedsKind][i]
-		said := 0
-		for _, key := range []string{"kind", "what it is", "one measure", "dry matter", "energy", "protein", "fibre", "starch"} {
-			if t.has(key) {
-				said++
-			}
-		}
-		if t.has("feed") && (said > 1 || t.has("kind")) && len(t.cols)*2 >= t.headings() {
-			return true
-		}
-	}
-	if len(r.tables[horsesKind]) == 0 {
+	case len(r.tables[horsesKind]) == 0:
 		return false
-	}
-	if slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.nameless }) {
+	case slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.nameless }):
 		return false // its headings are read as horses
-	}
-	for i := range r.tables[rationsKind] {
-		t := &r.tables[rationsKind][i]
-		if !t.has("feed") && !t.hasFeedColumns() {
-			return false
-		}
+	case slices.ContainsFunc(r.tables[rationsKind], func(t table) bool { return !t.has("feed") && !t.hasFeedColumns() }):
+		return false
 	}
 	all := 0
 	for _, s := range sheets {
@@ -52,20 +29,52 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 			all += len(rw.Cells)
 		}
 	}
+	return r.cellsUnderHeadings() >= all
+}
+
+func (r *reader) hasPlainYard() bool {
+	return slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
+		return t.head >= 0 && t.has("setting") && t.has("value") ||
+			t.head < 0 && !t.loose && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
+	})
+}
+
+func (r *reader) hasPlainSessions() bool {
+	return slices.ContainsFunc(r.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") })
+}
+
+func (r *reader) hasPlainFeeds() bool {
+	return slices.ContainsFunc(r.tables[feedsKind], func(t table) bool {
+		said := 0
+		for _, key := range []string{"kind", "what it is", "one measure", "dry matter", "energy", "protein", "fibre", "starch"} {
+			if t.has(key) {
+				said++
+			}
+		}
+		return t.has("feed") && (said > 1 || t.has("kind")) && len(t.cols)*2 >= t.headings()
+	})
+}
+
+// cellsUnderHeadings is how many cells of shown sheets stand under a heading that is
+// known, those with them.
+func (r *reader) cellsUnderHeadings() int {
 	known := map[string]bool{}
 	for _, ts := range r.tables {
 		for i := range ts {
 			t := &ts[i]
+			if t.sheet.Hidden {
+				continue
+			}
 			for k := max(t.head, 0); k < t.end && k < len(t.sheet.Rows); k++ {
 				for _, c := range t.cols {
-					if x := t.sheet.Rows[k].At(c.col); x.Kind != xlsx.Empty && !t.sheet.Hidden {
+					if x := t.sheet.Rows[k].At(c.col); x.Kind != xlsx.Empty {
 						known[t.sheet.Name+"!"+t.sheet.ref(x.Col, x.Row)] = true
 					}
 				}
 			}
 		}
 	}
-	return len(known) >= all
+	return len(known)
 }
 
 // headings is how many cells stand in the row of a table's headings, understood or not.

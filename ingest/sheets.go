@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -257,37 +258,8 @@ func unaccented(s string) string {
 func splitHeading(text string) heading {
 	s := unaccented(strings.ToLower(tidy(text)))
 	var h heading
-	note := func(u string) {
-		u = strings.TrimSpace(u)
-		for _, w := range []string{"dry matter", "dm", "as fed", "as-fed", "fresh"} {
-			if u == w || strings.HasSuffix(u, " "+w) || strings.HasPrefix(u, w+" ") || strings.HasSuffix(u, "/kg "+w) {
-				h.basis = asFed
-				if w == "dry matter" || w == "dm" {
-					h.basis = dryMatter
-				}
-				u = strings.TrimSpace(strings.Replace(u, w, "", 1))
-				for _, filler := range []string{"of", "in", ",", "in the"} {
-					u = strings.TrimSpace(strings.TrimSuffix(u, filler))
-				}
-			}
-		}
-		if u != "" {
-			h.unit = u
-		}
-	}
 	for _, pair := range []string{"()", "[]"} {
-		for {
-			i := strings.IndexByte(s, pair[0])
-			if i < 0 {
-				break
-			}
-			j := strings.IndexByte(s[i:], pair[1])
-			if j < 0 {
-				break
-			}
-			note(s[i+1 : i+j])
-			s = s[:i] + " " + s[i+j+1:]
-		}
+		s = h.takeBrackets(s, pair)
 	}
 	if strings.Contains(s, "%") {
 		s = strings.ReplaceAll(s, "%", " ")
@@ -299,7 +271,48 @@ func splitHeading(text string) heading {
 		}
 		return ' '
 	}, s)
-	f := strings.Fields(s)
+	h.takeWords(strings.Fields(s))
+	return h
+}
+
+// takeBrackets takes what stands in brackets as the unit and the basis, and leaves it out.
+func (h *heading) takeBrackets(s, pair string) string {
+	for {
+		i := strings.IndexByte(s, pair[0])
+		if i < 0 {
+			return s
+		}
+		j := strings.IndexByte(s[i:], pair[1])
+		if j < 0 {
+			return s
+		}
+		h.note(s[i+1 : i+j])
+		s = s[:i] + " " + s[i+j+1:]
+	}
+}
+
+// note takes a text as the basis, the unit, or both: "mj/kg dm".
+func (h *heading) note(u string) {
+	u = strings.TrimSpace(u)
+	for _, w := range []string{"dry matter", "dm", "as fed", "as-fed", "fresh"} {
+		if u == w || strings.HasSuffix(u, " "+w) || strings.HasPrefix(u, w+" ") || strings.HasSuffix(u, "/kg "+w) {
+			h.basis = asFed
+			if w == "dry matter" || w == "dm" {
+				h.basis = dryMatter
+			}
+			u = strings.TrimSpace(strings.Replace(u, w, "", 1))
+			for _, filler := range []string{"of", "in", ",", "in the"} {
+				u = strings.TrimSpace(strings.TrimSuffix(u, filler))
+			}
+		}
+	}
+	if u != "" {
+		h.unit = u
+	}
+}
+
+// takeWords takes the basis and the unit off the end of a heading's words.
+func (h *heading) takeWords(f []string) {
 	for len(f) > 1 {
 		l := f[len(f)-1]
 		switch {
@@ -313,21 +326,18 @@ func splitHeading(text string) heading {
 			f = f[:len(f)-1]
 			if len(f) == 1 {
 				h.words = "as fed"
-				return h
+				return
 			}
 		case headerUnits[l]:
-			if h.unit == "" {
-				h.unit = l
-			}
+			h.unit = cmp.Or(h.unit, l)
 		case l == "of" || l == "in":
 		default:
 			h.words = joined(f)
-			return h
+			return
 		}
 		f = f[:len(f)-1]
 	}
 	h.words = joined(f)
-	return h
 }
 
 // joined makes one text of words; a slash parts them too.

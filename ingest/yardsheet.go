@@ -167,7 +167,6 @@ func (r *reader) namesMeals() bool {
 }
 
 func (r *reader) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
-	w := &r.week
 	head := splitHeading(key.Shown)
 	v := values[0]
 	if v.Kind == xlsx.Wrong || v.Kind == xlsx.Uncached {
@@ -192,84 +191,115 @@ func (r *reader) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
 	if blank(v) {
 		return
 	}
-	switch setting {
-	case "yard":
-		w.Yard = v.Shown
-	case "week":
-		d, err := dateOf(v)
-		if err != nil && v.Kind == xlsx.Text {
-			if day, ok := weekInWords(v.Shown); ok {
-				d, err = day, nil
-			}
+	settingReaders[setting](r, settingCell{t, key, v, values, head})
+}
+
+// settingCell is a setting of the yard sheet: its word, the word taken apart, and what
+// stands beside it.
+type settingCell struct {
+	t      *table
+	key, v xlsx.Cell
+	values []xlsx.Cell
+	head   heading
+}
+
+// settingReaders read the settings of settingKeys. Each has a value that says something.
+var settingReaders map[string]func(*reader, settingCell)
+
+func init() { // the readers know the words, which are made of this table
+	settingReaders = map[string]func(*reader, settingCell){
+		"yard":        func(r *reader, s settingCell) { r.week.Yard = s.v.Shown },
+		"week":        (*reader).readWeek,
+		"weights":     func(r *reader, s settingCell) { r.readUnit(s, "kg", kgPer, "finding.cell-word.weights") },
+		"lengths":     func(r *reader, s settingCell) { r.readUnit(s, "cm", cmPer, "finding.cell-word.lengths") },
+		"meals":       (*reader).readMeals,
+		"measures":    (*reader).readMeasures,
+		"measure":     (*reader).readMeasure,
+		"units":       (*reader).readUnits,
+		"paper":       (*reader).readPaper,
+		"temperature": func(r *reader, s settingCell) { r.week.Temperature = r.readTemperature(s.t, s.v, s.head.unit) },
+		"humidity": func(r *reader, s settingCell) {
+			r.week.HumidityPct = r.take(s.t, s.v, "%", field{what: yard.Say("field.humidity"), example: "70", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: yard.Percent}, "", yard.Warn)
+		},
+		"contact": func(r *reader, s settingCell) { r.addContact(s.key, s.values) },
+	}
+}
+
+func (r *reader) readWeek(s settingCell) {
+	d, err := dateOf(s.v)
+	if err != nil && s.v.Kind == xlsx.Text {
+		if day, ok := weekInWords(s.v.Shown); ok {
+			d, err = day, nil
 		}
-		if err != nil {
-			r.noted["week"] = true
-			r.find("week-unknown", yard.Warn, "", t.sheet.place(v), yard.Say("finding.week-unknown.unread", wrote("wrote", v.Shown), yard.Failure("why", err)))
-			return
+	}
+	if err != nil {
+		r.noted["week"] = true
+		r.find("week-unknown", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.week-unknown.unread", wrote("wrote", s.v.Shown), yard.Failure("why", err)))
+		return
+	}
+	r.setWeek(s.t, s.v, d)
+}
+
+// readUnit reads the unit of all numbers without one.
+func (r *reader) readUnit(s settingCell, of string, known map[string]float64, says string) {
+	if u := unitName(fold(s.v.Shown)); known[u] != 0 {
+		r.bareUnit[of] = u
+	} else {
+		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say(says, wrote("wrote", s.v.Shown)))
+	}
+}
+
+func (r *reader) readMeals(s settingCell) {
+	for _, c := range s.values {
+		if c.Kind != xlsx.Text {
+			continue
 		}
-		r.setWeek(t, v, d)
-	case "weights":
-		if u := unitName(fold(v.Shown)); kgPer[u] != 0 {
-			r.bareUnit["kg"] = u
-		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.weights", wrote("wrote", v.Shown)))
+		for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ',' || x == ';' || x == '\n' || x == '+' }) {
+			r.mealFromText(s.t, c, part)
 		}
-	case "lengths":
-		if u := unitName(fold(v.Shown)); cmPer[u] != 0 {
-			r.bareUnit["cm"] = u
-		} else {
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.lengths", wrote("wrote", v.Shown)))
+	}
+}
+
+func (r *reader) readMeasures(s settingCell) {
+	for _, c := range s.values {
+		for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ';' || x == '\n' }) {
+			r.measuresFromText(s.t, c, part)
 		}
-	case "meals":
-		for _, c := range values {
-			if c.Kind != xlsx.Text {
-				continue
-			}
-			for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ',' || x == ';' || x == '\n' || x == '+' }) {
-				r.mealFromText(t, c, part)
-			}
-		}
-	case "measures":
-		for _, c := range values {
-			for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ';' || x == '\n' }) {
-				r.measuresFromText(t, c, part)
-			}
-		}
-	case "measure":
-		name := fold(strings.TrimSuffix(head.words, " volume"))
-		if name == "measure" {
-			r.measuresFromText(t, v, v.Shown)
-			return
-		}
-		unit := head.unit
-		if unit == "" {
-			unit = "l"
-		}
-		r.addMeasure(t, v, name, r.take(t, v, unit, volumeField(name), "", yard.Warn))
-	case "units":
-		switch u := fold(v.Shown); {
-		case strings.HasPrefix(u, "imp"), strings.HasPrefix(u, "us"), strings.HasPrefix(u, "lb"), strings.HasPrefix(u, "pound"):
-			w.Imperial = true
-		case strings.HasPrefix(u, "met"), strings.HasPrefix(u, "kg"), strings.HasPrefix(u, "kilo"):
-			w.Imperial = false
-		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.units", wrote("wrote", v.Shown)))
-		}
-	case "paper":
-		switch p := fold(v.Shown); {
-		case p == "a4":
-			w.Paper = "A4"
-		case strings.Contains(p, "letter"), p == "us":
-			w.Paper = "Letter"
-		default:
-			r.find("cell-word", yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell-word.paper", wrote("wrote", v.Shown)))
-		}
-	case "temperature":
-		w.Temperature = r.readTemperature(t, v, head.unit)
-	case "humidity":
-		w.HumidityPct = r.take(t, v, "%", field{what: yard.Say("field.humidity"), example: "70", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: yard.Percent}, "", yard.Warn)
-	case "contact":
-		r.addContact(key, values)
+	}
+}
+
+// readMeasure reads a measure named in the setting's own word, such as Scoop volume.
+func (r *reader) readMeasure(s settingCell) {
+	name := fold(strings.TrimSuffix(s.head.words, " volume"))
+	if name == "measure" {
+		r.measuresFromText(s.t, s.v, s.v.Shown)
+		return
+	}
+	r.addMeasure(s.t, s.v, name, r.take(s.t, s.v, cmp.Or(s.head.unit, "l"), volumeField(name), "", yard.Warn))
+}
+
+func (r *reader) readUnits(s settingCell) {
+	begins := func(u string, with ...string) bool {
+		return slices.ContainsFunc(with, func(w string) bool { return strings.HasPrefix(u, w) })
+	}
+	switch u := fold(s.v.Shown); {
+	case begins(u, "imp", "us", "lb", "pound"):
+		r.week.Imperial = true
+	case begins(u, "met", "kg", "kilo"):
+		r.week.Imperial = false
+	default:
+		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.units", wrote("wrote", s.v.Shown)))
+	}
+}
+
+func (r *reader) readPaper(s settingCell) {
+	switch p := fold(s.v.Shown); {
+	case p == "a4":
+		r.week.Paper = "A4"
+	case strings.Contains(p, "letter"), p == "us":
+		r.week.Paper = "Letter"
+	default:
+		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.paper", wrote("wrote", s.v.Shown)))
 	}
 }
 

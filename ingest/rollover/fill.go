@@ -49,33 +49,10 @@ func (m *mover) fillPlan(horse string, want fed) {
 // fill writes a ration into places of a horse.
 func (m *mover) fill(horse string, spots []*board.Spot, place func(*board.Spot) at, want fed, why yard.Saying) {
 	now := why.Key == "part.next.now"
-	if others := m.sharing(horse, spots); len(others) > 0 && now {
-		for _, o := range others {
-			if !m.alike(o, want) {
-				m.how[horse] = notAtAll
-				m.leave(horse, yard.Cell{}, "part.next.shared", yard.Named("others", yard.HerWords, strings.Join(others, ", ")), yard.Named("amounts", yard.HerWords, m.sayFed(want)))
-				return
-			}
-		}
+	if now && m.sharedOtherwise(horse, spots, want) {
+		return
 	}
-	kg := map[*board.Spot][]float64{}
-	for _, s := range spots {
-		kg[s] = make([]float64, len(s.Parts))
-		for i, p := range s.Parts {
-			kg[s][i] = p.Kg
-		}
-	}
-	var more []extra
-	for _, f := range m.src.Week.Feeds {
-		if m.adLib(horse, f.Name) {
-			continue
-		}
-		left := share(spots, kg, f.Name, want[f.Name], m.how[horse] > inHerWords)
-		if len(left) > 0 && slices.ContainsFunc(spots, func(s *board.Spot) bool { return (s.Empty || s.Nothing) && s.Feed == f.Name && s.Meal == "" }) {
-			left = []extra{{feed: f.Name, kg: fed{f.Name: want[f.Name]}.day(f.Name)}} // its place is for the day
-		}
-		more = append(more, left...)
-	}
+	kg, more := m.shareOut(horse, spots, want)
 	parts := len(more)
 	for _, s := range spots {
 		parts += len(s.Parts)
@@ -95,10 +72,7 @@ func (m *mover) fill(horse string, spots []*board.Spot, place func(*board.Spot) 
 		m.sayNothing(horse, spots, texts)
 	}
 	for _, e := range more {
-		if !m.add(horse, spots, texts, e, now) {
-			if !now {
-				continue
-			}
+		if !m.add(horse, spots, texts, e, now) && now {
 			m.leave(horse, yard.Cell{}, "part.next.no place", yard.Named("feed", yard.FeedName, e.feed), yard.Kg("kg", e.kg))
 			m.how[horse] = notAtAll
 		}
@@ -112,6 +86,40 @@ func (m *mover) fill(horse string, spots []*board.Spot, place func(*board.Spot) 
 			m.put(k, horse, texts[s], why)
 		}
 	}
+}
+
+// sharedOtherwise says whether cells of a horse are another's too, whose card ended on
+// something else: then nothing is written for either.
+func (m *mover) sharedOtherwise(horse string, spots []*board.Spot, want fed) bool {
+	others := m.sharing(horse, spots)
+	if !slices.ContainsFunc(others, func(o string) bool { return !m.alike(o, want) }) {
+		return false
+	}
+	m.how[horse] = notAtAll
+	m.leave(horse, yard.Cell{}, "part.next.shared", yard.Named("others", yard.HerWords, strings.Join(others, ", ")), yard.Named("amounts", yard.HerWords, m.sayFed(want)))
+	return true
+}
+
+// shareOut gives each part of the places its kilograms; more is what has no place there.
+func (m *mover) shareOut(horse string, spots []*board.Spot, want fed) (kg map[*board.Spot][]float64, more []extra) {
+	kg = map[*board.Spot][]float64{}
+	for _, s := range spots {
+		kg[s] = make([]float64, len(s.Parts))
+		for i, p := range s.Parts {
+			kg[s][i] = p.Kg
+		}
+	}
+	for _, f := range m.src.Week.Feeds {
+		if m.adLib(horse, f.Name) {
+			continue
+		}
+		left := share(spots, kg, f.Name, want[f.Name], m.how[horse] > inHerWords)
+		if len(left) > 0 && slices.ContainsFunc(spots, func(s *board.Spot) bool { return (s.Empty || s.Nothing) && s.Feed == f.Name && s.Meal == "" }) {
+			left = []extra{{feed: f.Name, kg: fed{f.Name: want[f.Name]}.day(f.Name)}} // its place is for the day
+		}
+		more = append(more, left...)
+	}
+	return kg, more
 }
 
 // before is what stood in a place a week before, where that says that nothing is fed.

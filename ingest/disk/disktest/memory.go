@@ -462,106 +462,115 @@ func (m *Memory) All() map[string]string {
 func (m *Memory) PowerCut(choose func(n int) int) *Memory {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	saved := map[*change]bool{}
-	isNewSaved := map[int]bool{} // of a rename whose new name is pending
-	var decide func(n *node, seen map[*node]bool)
-	decide = func(n *node, seen map[*node]bool) {
-		if seen[n] {
-			return
-		}
-		seen[n] = true
-		for _, c := range n.pending {
-			if c.to != nil {
-				saved[c] = choose(2) == 1
-				if c.rename > 0 {
-					isNewSaved[c.rename] = saved[c]
-				}
-			}
-		}
-		for _, of := range []map[string]*node{n.entries, n.lasting} {
-			for _, name := range slices.Sorted(maps.Keys(of)) {
-				if of[name].folder {
-					decide(of[name], seen)
-				}
+	c := powerCut{choose: choose, saved: map[*change]bool{}, isNewSaved: map[int]bool{}, copies: map[*node]*node{}}
+	eachFolder(m.root, map[*node]bool{}, c.decideNew)
+	eachFolder(m.root, map[*node]bool{}, c.decideOld)
+	return &Memory{root: c.found(m.root), locks: map[string]*memoryLock{}, now: m.now}
+}
+
+// powerCut is what was chosen of a power cut so far.
+type powerCut struct {
+	choose     func(n int) int
+	saved      map[*change]bool
+	isNewSaved map[int]bool // of a rename whose new name is pending
+	copies     map[*node]*node
+}
+
+// eachFolder calls f for a folder and all in it, as it is and as it was last synced, once
+// each.
+func eachFolder(n *node, seen map[*node]bool, f func(*node)) {
+	if seen[n] {
+		return
+	}
+	seen[n] = true
+	f(n)
+	for _, of := range []map[string]*node{n.entries, n.lasting} {
+		for _, name := range slices.Sorted(maps.Keys(of)) {
+			if of[name].folder {
+				eachFolder(of[name], seen, f)
 			}
 		}
 	}
-	decide(m.root, map[*node]bool{})
-	var goes func(n *node, seen map[*node]bool)
-	goes = func(n *node, seen map[*node]bool) {
-		if seen[n] {
-			return
-		}
-		seen[n] = true
-		inHere := map[int]bool{} // renames whose both names are in this folder
-		for _, c := range n.pending {
-			if c.to != nil {
-				inHere[c.rename] = c.rename > 0
-			}
-		}
-		for _, c := range n.pending {
-			if c.to != nil {
-				continue
-			}
-			isNew, pending := isNewSaved[c.rename]
-			switch {
-			case c.rename > 0 && (inHere[c.rename] || c.folder):
-				saved[c] = isNew
-			case c.rename > 0 && pending && !isNew:
-				saved[c] = false
-			default:
-				saved[c] = choose(2) == 1
-			}
-		}
-		for _, of := range []map[string]*node{n.entries, n.lasting} {
-			for _, name := range slices.Sorted(maps.Keys(of)) {
-				if of[name].folder {
-					goes(of[name], seen)
-				}
+}
+
+// decideNew chooses which pending names of a folder were saved.
+func (p *powerCut) decideNew(n *node) {
+	for _, c := range n.pending {
+		if c.to != nil {
+			p.saved[c] = p.choose(2) == 1
+			if c.rename > 0 {
+				p.isNewSaved[c.rename] = p.saved[c]
 			}
 		}
 	}
-	goes(m.root, map[*node]bool{})
-	copies := map[*node]*node{}
-	var found func(n *node) *node
-	found = func(n *node) *node {
-		if c := copies[n]; c != nil {
-			return c
+}
+
+// decideOld chooses which names that were to go are gone: a file that was renamed is
+// somewhere.
+func (p *powerCut) decideOld(n *node) {
+	inHere := map[int]bool{} // renames whose both names are in this folder
+	for _, c := range n.pending {
+		if c.to != nil {
+			inHere[c.rename] = c.rename > 0
 		}
-		if !n.folder {
-			data := n.data
-			if n.isFixed && len(n.synced) == len(n.data) {
-				data = n.synced
-			} else {
-				least := len(n.synced)
-				switch choose(3) {
-				case 0:
-					data = n.data[:least]
-				case 1: // in part, and what was not written reads as noughts
-					data = append(slices.Clone(n.data[:(least+len(n.data))/2]), make([]byte, len(n.data)-(least+len(n.data))/2)...)
-				}
-			}
-			data = slices.Clone(data)
-			copies[n] = &node{changed: n.changed, data: data, synced: data, isFixed: true}
-			return copies[n]
+	}
+	for _, c := range n.pending {
+		if c.to != nil {
+			continue
 		}
-		c := newFolder(n.changed)
-		copies[n] = c
-		names := maps.Clone(n.lasting)
-		for _, p := range n.pending {
-			switch {
-			case !saved[p]:
-			case p.to == nil:
-				delete(names, p.name)
-			default:
-				names[p.name] = p.to
-			}
+		isNew, pending := p.isNewSaved[c.rename]
+		switch {
+		case c.rename > 0 && (inHere[c.rename] || c.folder):
+			p.saved[c] = isNew
+		case c.rename > 0 && pending && !isNew:
+			p.saved[c] = false
+		default:
+			p.saved[c] = p.choose(2) == 1
 		}
-		for _, name := range slices.Sorted(maps.Keys(names)) {
-			e := found(names[name])
-			c.entries[name], c.lasting[name] = e, e
-		}
+	}
+}
+
+// found is a file or a folder as it is found afterwards.
+func (p *powerCut) found(n *node) *node {
+	if c := p.copies[n]; c != nil {
 		return c
 	}
-	return &Memory{root: found(m.root), locks: map[string]*memoryLock{}, now: m.now}
+	if !n.folder {
+		data := p.dataOf(n)
+		p.copies[n] = &node{changed: n.changed, data: data, synced: data, isFixed: true}
+		return p.copies[n]
+	}
+	c := newFolder(n.changed)
+	p.copies[n] = c
+	names := maps.Clone(n.lasting)
+	for _, x := range n.pending {
+		switch {
+		case !p.saved[x]:
+		case x.to == nil:
+			delete(names, x.name)
+		default:
+			names[x.name] = x.to
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(names)) {
+		e := p.found(names[name])
+		c.entries[name], c.lasting[name] = e, e
+	}
+	return c
+}
+
+// dataOf is what a file holds afterwards: what was synced, all, or something between.
+func (p *powerCut) dataOf(n *node) []byte {
+	if n.isFixed && len(n.synced) == len(n.data) {
+		return slices.Clone(n.synced)
+	}
+	least := len(n.synced)
+	switch p.choose(3) {
+	case 0:
+		return slices.Clone(n.data[:least])
+	case 1: // in part, and what was not written reads as noughts
+		half := (least + len(n.data)) / 2
+		return append(slices.Clone(n.data[:half]), make([]byte, len(n.data)-half)...)
+	}
+	return slices.Clone(n.data)
 }

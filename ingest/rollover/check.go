@@ -1,0 +1,86 @@
+package rollover
+
+import (
+	"fmt"
+	"hardfeed/ingest"
+	"hardfeed/ration/yard"
+	"math"
+	"slices"
+)
+
+// check reads what was written and names the horses that are not as they should be.
+func (m *mover) check(data []byte) (bad []string, err error) {
+	next, err := ingest.Read(m.name, data, m.opt.Read)
+	if err != nil {
+		return nil, fmt.Errorf("read again: %w", err)
+	}
+	if b := m.src.Week.Beginning; !b.IsZero() && !next.Beginning.Equal(b.AddDate(0, 0, oneWeek)) {
+		return nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
+	}
+	if !slices.EqualFunc(m.src.Week.Horses, next.Horses, func(a, b yard.Horse) bool { return a.Name == b.Name }) {
+		return nil, m.refuse("part.next.refused.horses")
+	}
+	for i, h := range m.src.Week.Horses {
+		n := next.Horses[i]
+		switch {
+		case h.WeightKg != n.WeightKg, len(h.NoCard) == 0 && len(n.NoCard) > 0 && m.how[h.Name] < notAtAll,
+			!m.opt.ClearWork && len(h.Later) == 0 && minutes(h.Work) != minutes(n.Work):
+			bad = append(bad, h.Name)
+			if m.how[h.Name] == notAtAll {
+				return nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
+			}
+		}
+	}
+	now := map[string]fed{}
+	for _, l := range next.Lines {
+		kg, ok := l.Now.Kg.Get()
+		if n, counted := l.Now.Measures.Get(); !ok && counted && m.measure[l.Feed] > 0 {
+			kg, ok = n*m.measure[l.Feed], true
+		}
+		if ok && !l.Now.AdLib {
+			if now[l.Horse] == nil {
+				now[l.Horse] = fed{}
+			}
+			if now[l.Horse][l.Feed] == nil {
+				now[l.Horse][l.Feed] = map[string]float64{}
+			}
+			now[l.Horse][l.Feed][l.Meal] += kg
+		} else if l.Now.Given && !l.Now.AdLib {
+			bad = append(bad, l.Horse)
+		}
+	}
+	for _, h := range m.src.Week.Horses {
+		want, ok := m.ends[h.Name]
+		if !ok || m.how[h.Name] >= notAtAll {
+			continue
+		}
+		for _, f := range m.src.Week.Feeds {
+			if math.Abs(want.day(f.Name)-now[h.Name].day(f.Name)) > 0.01 && !m.adLib(h.Name, f.Name) {
+				bad = append(bad, h.Name)
+			}
+		}
+	}
+	slices.Sort(bad)
+	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), nil
+}
+
+// minutes is a week's work, to be compared; days that are not known count as below none.
+func minutes(work [7]yard.Day) (out [7]float64) {
+	for i, d := range work {
+		if d.Unknown {
+			out[i] = -1
+			continue
+		}
+		for _, s := range d.Sessions {
+			out[i] += s.Total()
+		}
+	}
+	return out
+}
+
+// adLib says whether a horse has a feed as much as it eats.
+func (m *mover) adLib(horse, feed string) bool {
+	return slices.ContainsFunc(m.src.Week.Lines, func(l yard.Line) bool {
+		return l.Horse == horse && l.Feed == feed && (l.Now.AdLib || l.Planned.AdLib)
+	})
+}
