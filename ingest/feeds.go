@@ -69,7 +69,7 @@ func (r *reader) readFeed(t *table, rw xlsx.Row) {
 	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), yard.Say("field.date.best before"), "")
 	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), yard.Say("field.date.analysis"), "")
 	if col, ok := t.col("label rate"); ok {
-		f.LabelKg = r.take(t, rw.at(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
+		f.LabelKg = r.take(t, rw.At(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
 	}
 	f.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
 	r.feedAt[fold(name)] = len(r.week.Feeds)
