@@ -7,7 +7,8 @@ import (
 )
 
 // closeBracket settles amounts in a bracket behind an amount: they say how it is
-// dealt out ("1 kg nuts (500 g am, 500 g pm)"), or nobody knows.
+// dealt out ("1 kg nuts (500 g am, 500 g pm)"), how much of it there is ("beet (1 sc
+// dry)"), or nobody knows.
 func (r *amountReader) closeBracket() {
 	from := r.bracket
 	r.bracket = -1
@@ -15,48 +16,69 @@ func (r *amountReader) closeBracket() {
 		return
 	}
 	whole, inside := r.els[from-1].part, r.els[from:]
-	in := func(p Part) (float64, bool) { // in the unit of the whole
-		if p.Unit == "" || p.Unit == whole.Unit {
-			return p.Value, true
-		}
-		a, ok1 := quantity.KgPer(p.Unit)
-		b, ok2 := quantity.KgPer(whole.Unit)
-		return p.Value * a / b, ok1 && ok2
-	}
-	sum, amounts := 0.0, 0
-	for _, e := range inside {
-		if e.kind != anItem || !e.part.Known || e.part.Vague == noFeed {
-			continue
-		}
-		v, ok := in(e.part)
-		if e.part.Feed != "" && e.part.Feed != whole.Feed || !whole.Known && e.part.Feed != "" || e.part.Relative != 0 {
-			return
-		}
-		if !ok && whole.Known {
-			r.out.Question = true
-			return
-		}
-		sum += v
-		amounts++
-	}
+	sum, amounts, of := sumInside(whole, inside)
 	switch {
-	case amounts == 0:
-	case !whole.Known && amounts == 1 && len(inside) == 1: // "beet (1 sc dry)"
+	case of == anotherFeed || amounts == 0:
+	case of == anotherUnit && whole.Known:
+		r.out.Question = true
+	case !whole.Known && amounts == 1 && len(inside) == 1:
 		p := inside[0].part
 		p.Feed, p.FeedKey, p.Span = whole.Feed, whole.FeedKey, whole.Span.Join(p.Span)
 		r.els = append(r.els[:from-1], element{kind: anItem, part: p, span: p.Span})
 	case !whole.Known:
 	case amounts > 1 && exact(sum) == exact(whole.Value):
 		for k := range inside {
-			if p := &inside[k].part; inside[k].kind == anItem && p.Feed == "" {
-				p.Feed, p.FeedKey = whole.Feed, whole.FeedKey
-				if p.Unit == "" {
-					p.Unit, p.UnitWord, p.IsMeasure = whole.Unit, whole.UnitWord, whole.IsMeasure
-				}
+			if inside[k].kind == anItem {
+				inside[k].part.of(whole)
 			}
 		}
 		r.els = slices.Delete(r.els, from-1, from)
 	default:
 		r.out.Question = true
+	}
+}
+
+// insideOf is what the amounts in a bracket are of.
+type insideOf int
+
+const (
+	theSame insideOf = iota
+	anotherUnit
+	anotherFeed // the bracket says something else: "1 sc nuts (+ ½ sc oats)"
+)
+
+// sumInside adds up the amounts in a bracket, in the unit of the whole.
+func sumInside(whole Part, inside []element) (sum float64, amounts int, of insideOf) {
+	for _, e := range inside {
+		p := e.part
+		if e.kind != anItem || !p.Known || p.Vague == noFeed {
+			continue
+		}
+		if p.Feed != "" && (p.Feed != whole.Feed || !whole.Known) || p.Relative != 0 {
+			return 0, 0, anotherFeed
+		}
+		a, ok1 := quantity.KgPer(p.Unit)
+		b, ok2 := quantity.KgPer(whole.Unit)
+		switch {
+		case p.Unit == "" || p.Unit == whole.Unit:
+			sum += p.Value
+		case ok1 && ok2:
+			sum += p.Value * a / b
+		case whole.Known:
+			return 0, 1, anotherUnit
+		}
+		amounts++
+	}
+	return sum, amounts, theSame
+}
+
+// of gives a part without a feed the feed of the whole, and its unit.
+func (p *Part) of(whole Part) {
+	if p.Feed != "" {
+		return
+	}
+	p.Feed, p.FeedKey = whole.Feed, whole.FeedKey
+	if p.Unit == "" {
+		p.Unit, p.UnitWord, p.IsMeasure = whole.Unit, whole.UnitWord, whole.IsMeasure
 	}
 }

@@ -9,40 +9,19 @@ import (
 // minutes after midnight; n is 0 where there is none.
 func ReadClock(t *lexicon.Table, text string, toks []lexicon.Token, i int) (minute, n int) {
 	tok := toks[i]
-	next := func(k int) string {
-		if k < len(toks) {
-			return toks[k].Text
-		}
-		return ""
-	}
-	half := func(h int, k int) (int, int) { // am and pm behind an hour
-		switch w := next(k); {
-		case (w == "am" || w == "pm") && h >= 60 && h < 13*60:
-			h %= 12 * 60
-			if w == "pm" {
-				h += 12 * 60
-			}
-			return h, 1
-		case (w == "a" || w == "p") && k < len(toks) && toks[k].Glued && toks[k].Dot:
-			return 0, 0
-		case w == "uhr":
-			return h, 1
-		}
-		return h, 0
-	}
-	switch {
-	case tok.Kind == lexicon.Clock:
-		m, k := half(tok.Minute, i+1)
+	switch tok.Kind {
+	case lexicon.Clock:
+		m, k := halfOfDay(toks, i+1, tok.Minute)
 		return m, 1 + k
-	case tok.Kind != lexicon.Number:
+	case lexicon.Number:
+	default:
 		return 0, 0
 	}
-	raw := text[tok.Start:tok.End]
-	if m, ok := dotted(raw); ok { // 6.30 am, 17.30 Uhr, 6.30:
-		if v, k := half(m, i+1); k > 0 {
+	if m, ok := dotted(tok.Of(text)); ok { // 6.30 am, 17.30 Uhr, 6.30:
+		if v, k := halfOfDay(toks, i+1, m); k > 0 {
 			return v, 1 + k
 		}
-		if next(i+1) == ":" {
+		if i+1 < len(toks) && toks[i+1].Text == ":" {
 			return m, 1
 		}
 		return 0, 0
@@ -51,16 +30,45 @@ func ReadClock(t *lexicon.Table, text string, toks []lexicon.Token, i int) (minu
 		return 0, 0
 	}
 	h := int(tok.Value) * 60
-	if v, k := half(h, i+1); k > 0 {
+	if v, k := halfOfDay(toks, i+1, h); k > 0 {
 		return v, 1 + k
 	}
-	if next(i+1) == "h" && toks[i+1].Glued && tok.Value >= 4 {
-		if i+2 < len(toks) && toks[i+2].Glued && toks[i+2].Whole && toks[i+2].Value < 60 {
-			return h + int(toks[i+2].Value), 3
-		}
-		return h, 2
+	return hourAndH(toks, i, h)
+}
+
+// halfOfDay takes "am", "pm" or "Uhr" at token k behind a time of day, and gives the time
+// meant.
+func halfOfDay(toks []lexicon.Token, k, minute int) (int, int) {
+	if k >= len(toks) {
+		return minute, 0
 	}
-	return 0, 0
+	switch w := toks[k].Text; {
+	case (w == "am" || w == "pm") && minute >= 60 && minute < 13*60:
+		minute %= 12 * 60
+		if w == "pm" {
+			minute += 12 * 60
+		}
+		return minute, 1
+	case (w == "a" || w == "p") && toks[k].Glued && toks[k].Dot:
+		return 0, 0
+	case w == "uhr":
+		return minute, 1
+	}
+	return minute, 0
+}
+
+// firstHour is the first hour believed before an "h" alone (ours): "2h" is how long.
+const firstHour = 4
+
+// hourAndH reads "17h" and "7h30" at token i.
+func hourAndH(toks []lexicon.Token, i, minute int) (int, int) {
+	if i+1 >= len(toks) || toks[i+1].Text != "h" || !toks[i+1].Glued || minute < 60*firstHour {
+		return 0, 0
+	}
+	if i+2 < len(toks) && toks[i+2].Glued && toks[i+2].Whole && toks[i+2].Value < 60 {
+		return minute + int(toks[i+2].Value), 3
+	}
+	return minute, 2
 }
 
 // dotted reads "6.30" and "12.00" as a time of day.

@@ -24,89 +24,123 @@ type Condition struct {
 // weakFates are keys whose words often mean something else inside a sentence.
 var weakFates = []string{"sold", "away", "loan"}
 
+// settles are illnesses of which "normal", "done", "checked" behind them says that there
+// is nothing now.
+var settles = []string{"teeth", "EMS", "PPID", "liver", "kidney", "lame", "tying-up"}
+
+// How far the words before an illness reach, in tokens (ours).
+const (
+	negationReach = 3 // "no sign of laminitis"
+	pastReach     = 4 // "had bad colic in spring"
+	behindReach   = 2 // "insulin normal", "laminitis 2019, past"
+)
+
+// conditionReader walks over a text for words of illness and of horses that are gone.
+type conditionReader struct {
+	w                     *Words
+	text                  string
+	toks                  []lexicon.Token
+	begins                bool // a part of the text begins here
+	negatedTill, pastTill int  // tokens
+	out                   []Condition
+}
+
 // Conditions finds every word for an illness and every word that a horse is
 // gone.
 func (w *Words) Conditions(text string) []Condition {
-	toks := lexicon.Scan(text)
-	var out []Condition
-	begins := true // a part of the text begins here
-	negatedTill, pastTill := -1, -1
-	for i := 0; i < len(toks); {
-		tok := toks[i]
-		if tok.Kind == lexicon.Mark {
-			begins = tok.Text != "'" && tok.Text != "\"" || begins
-			if tok.Text == "," || tok.Text == ";" || tok.Text == "-" && !tok.Glued || tok.Text == "\n" || tok.Text == "/" || tok.Text == "(" {
-				negatedTill = -1
-			}
-			i++
-			continue
-		}
-		senses, n := w.t.Senses(toks, i, "illness", "fate")
-		if n == 1 && tok.End-tok.Start <= 2 {
-			senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !tok.Upper })
-		}
-		if k := w.otherwise(toks, i, senses, n); k > 0 {
-			i += k
-			begins = false
-			continue
-		}
-		_, k := w.t.Match(toks, i, "negation")
-		if k > n || k > 0 && k == n && len(senses) == 0 {
-			negatedTill = i + k + 3
-			i += k
-			begins = false
-			continue
-		}
-		if n == 0 || len(senses) == 0 {
-			if _, k := w.t.Match(toks, i, "past"); k > 0 {
-				pastTill = i + k + 4
-				i += k
-				continue // "ex laminitic" still begins
-			}
-			begins = begins && tok.Kind == lexicon.Number
-			i++
-			if i < len(toks) && gapped(text, toks, i) {
-				begins = true
-			}
-			continue
-		}
-		s := preferred(senses, "illness", "fate")
-		if begins {
-			s = preferred(senses, "fate", "illness")
-		}
-		c := Condition{Span: spanOf(toks, i, n), Section: s.Section, Key: s.Key, Sure: begins, Negated: i < negatedTill, Past: i < pastTill}
-		j := i + n
-		if d, m := dateAt(w, text, toks, j); m > 0 {
-			c.Date = d
-			j += m
-		}
-		for k := j; k < len(toks) && k < j+2; k++ {
-			if toks[k].Kind == lexicon.Mark {
-				break
-			}
-			if _, m := w.t.Match(toks, k, "settled"); m > 0 && s.Section == "illness" && slices.Contains([]string{"teeth", "EMS", "PPID", "liver", "kidney", "lame", "tying-up"}, s.Key) {
-				c.Negated = true
-			}
-			if _, m := w.t.Match(toks, k, "past"); m > 0 {
-				c.Past = true
-			}
-		}
-		if s.Section == "fate" {
-			// "left hind", "gone well", "moved to box 3": the word must end its part,
-			// or lead to a date or another word of that kind.
-			ends := j >= len(toks) || toks[j].Kind == lexicon.Mark || c.Date.Day != 0
-			if !ends {
-				if _, m := w.t.Match(toks, j, "week", "calendar", "weekdays", "fate", "date fillers"); m > 0 {
-					ends = true
-				}
-			}
-			c.Sure = c.Sure && (ends || !slices.Contains(weakFates, s.Key))
-		}
-		out = append(out, c)
-		begins = false
-		i += n
+	r := conditionReader{w: w, text: text, toks: lexicon.Scan(text), begins: true, negatedTill: -1, pastTill: -1}
+	for i := 0; i < len(r.toks); {
+		i += r.step(i)
 	}
-	return out
+	return r.out
+}
+
+func (r *conditionReader) step(i int) int {
+	tok, t := r.toks[i], r.w.t
+	if tok.Kind == lexicon.Mark {
+		r.mark(tok)
+		return 1
+	}
+	senses, n := t.Senses(r.toks, i, "illness", "fate")
+	if n == 1 && tok.End-tok.Start <= 2 {
+		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !tok.Upper })
+	}
+	if k := r.w.otherwise(r.toks, i, senses, n); k > 0 {
+		r.begins = false
+		return k
+	}
+	if _, k := t.Match(r.toks, i, "negation"); k > n || k > 0 && k == n && len(senses) == 0 {
+		r.negatedTill = i + k + negationReach
+		r.begins = false
+		return k
+	}
+	if len(senses) == 0 {
+		return r.otherWord(i)
+	}
+	r.out = append(r.out, r.condition(i, n, senses))
+	r.begins = false
+	return n
+}
+
+// mark says what a sign begins, and what it ends the reach of.
+func (r *conditionReader) mark(tok lexicon.Token) {
+	r.begins = r.begins || tok.Text != "'" && tok.Text != `"`
+	switch tok.Text {
+	case "-":
+		if tok.Glued {
+			return
+		}
+		fallthrough
+	case ",", ";", "\n", "/", "(":
+		r.negatedTill = -1
+	}
+}
+
+// otherWord takes a word that is no illness; "ex laminitic" still begins.
+func (r *conditionReader) otherWord(i int) int {
+	if _, k := r.w.t.Match(r.toks, i, "past"); k > 0 {
+		r.pastTill = i + k + pastReach
+		return k
+	}
+	r.begins = r.begins && r.toks[i].Kind == lexicon.Number || i+1 < len(r.toks) && gapped(r.text, r.toks, i+1)
+	return 1
+}
+
+// condition is what n tokens from i on say, with what stands behind them.
+func (r *conditionReader) condition(i, n int, senses []lexicon.Sense) Condition {
+	s := preferred(senses, "illness", "fate")
+	if r.begins {
+		s = preferred(senses, "fate", "illness")
+	}
+	c := Condition{Span: spanOf(r.toks, i, n), Section: s.Section, Key: s.Key, Sure: r.begins, Negated: i < r.negatedTill, Past: i < r.pastTill}
+	j := i + n
+	if d, m := dateAt(r.w, r.text, r.toks, j); m > 0 {
+		c.Date = d
+		j += m
+	}
+	for k := j; k < min(len(r.toks), j+behindReach) && r.toks[k].Kind != lexicon.Mark; k++ {
+		if _, m := r.w.t.Match(r.toks, k, "settled"); m > 0 && s.Section == "illness" && slices.Contains(settles, s.Key) {
+			c.Negated = true
+		}
+		if _, m := r.w.t.Match(r.toks, k, "past"); m > 0 {
+			c.Past = true
+		}
+	}
+	if s.Section == "fate" && slices.Contains(weakFates, s.Key) {
+		c.Sure = c.Sure && r.ends(j, c.Date)
+	}
+	return c
+}
+
+// ends says whether a word such as "left" or "moved" ends its part, or leads to a date
+// or another word of that kind, at token j: "left hind", "gone well", "moved to box 3"
+// are no horses that are gone.
+func (r *conditionReader) ends(j int, date quantity.Date) bool {
+	if j >= len(r.toks) || r.toks[j].Kind == lexicon.Mark || date.Day != 0 {
+		return true
+	}
+	_, m := r.w.t.Match(r.toks, j, "week", "calendar", "weekdays", "fate", "date fillers")
+	return m > 0
 }
 
 // otherwise says how many tokens from i on are a word of work or of every day that

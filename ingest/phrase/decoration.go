@@ -21,58 +21,67 @@ const (
 // or an empty stable.
 func (w *Words) Decoration(text string) DecorationKind {
 	toks := lexicon.Scan(text)
-	if len(toks) == 0 {
-		return NoDecoration
-	}
-	if phones(text, toks) > 0 {
+	switch {
+	case len(toks) == 0:
+	case phones(text, toks) > 0:
 		return Phone
-	}
-	prices := 0
-	for i, t := range toks {
-		if t.Text == "£" || t.Text == "$" || t.Text == "€" {
-			if i+1 < len(toks) && toks[i+1].Kind == lexicon.Number || i > 0 && toks[i-1].Kind == lexicon.Number {
-				prices++
-			}
-		}
-	}
-	if prices > 0 {
+	case priced(toks):
 		return Price
-	}
-	// "Box 7 – empty", "(empty)", "frei/leer"
-	i, empty := 0, false
-	for i < len(toks) {
-		if s, n := w.t.Match(toks, i, "marks"); n > 0 && (s.Key == "empty box" || s.Key == "empty") {
-			empty = empty || s.Key == "empty"
-			i += n
-			continue
-		}
-		if toks[i].Kind == lexicon.Mark || toks[i].Kind == lexicon.Number && toks[i].Whole || toks[i].Kind == lexicon.Word && toks[i].End-toks[i].Start == 1 {
-			i++
-			continue
-		}
-		break
-	}
-	if empty && i == len(toks) {
+	case w.emptyBox(toks):
 		return EmptyBox
-	}
-	if s, n := w.t.Match(toks, 0, "marks"); n > 0 && s.Key == "total" {
-		// Behind it a unit, a feed, a measure; nothing else.
-		for i = n; i < len(toks); {
-			if toks[i].Kind == lexicon.Mark {
-				i++
-				continue
-			}
-			if _, k := w.t.Match(toks, i, "units", "measures", "feeds", "times", "columns", "stages", "meals", "amounts"); k > 0 {
-				i += k
-				continue
-			}
-			break
-		}
-		if i == len(toks) {
-			return Total
-		}
+	case w.totals(toks):
+		return Total
 	}
 	return NoDecoration
+}
+
+// priced says whether a sign of money stands beside a number.
+func priced(toks []lexicon.Token) bool {
+	number := func(i int) bool { return i >= 0 && i < len(toks) && toks[i].Kind == lexicon.Number }
+	for i, t := range toks {
+		if (t.Text == "£" || t.Text == "$" || t.Text == "€") && (number(i-1) || number(i+1)) {
+			return true
+		}
+	}
+	return false
+}
+
+// emptyBox reads "Box 7 – empty", "(empty)", "frei/leer".
+func (w *Words) emptyBox(toks []lexicon.Token) bool {
+	empty := false
+	for i := 0; i < len(toks); {
+		t := toks[i]
+		s, n := w.t.Match(toks, i, "marks")
+		switch {
+		case n > 0 && (s.Key == "empty box" || s.Key == "empty"):
+			empty = empty || s.Key == "empty"
+			i += n
+		case t.Kind == lexicon.Mark || t.Kind == lexicon.Number && t.Whole || t.Kind == lexicon.Word && t.End-t.Start == 1:
+			i++
+		default:
+			return false
+		}
+	}
+	return empty
+}
+
+// totals reads "Total", with a unit, a feed or a measure behind it; nothing else.
+func (w *Words) totals(toks []lexicon.Token) bool {
+	s, i := w.t.Match(toks, 0, "marks")
+	if i == 0 || s.Key != "total" {
+		return false
+	}
+	for i < len(toks) {
+		_, k := w.t.Match(toks, i, "units", "measures", "feeds", "times", "columns", "stages", "meals", "amounts")
+		if toks[i].Kind == lexicon.Mark {
+			k = 1
+		}
+		if k == 0 {
+			return false
+		}
+		i += k
+	}
+	return true
 }
 
 // phones counts the telephone numbers of a text: six figures and more with
