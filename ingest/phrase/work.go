@@ -258,36 +258,50 @@ func (r *workReader) read(i, n int) int {
 func (r *workReader) word(i, n int) string { return spanOf(r.toks, i, n).Of(r.text) }
 
 func (r *workReader) parse() {
-	toks := r.toks
-	all := spanOf(toks, 0, len(toks))
-	if len(toks) == 1 && toks[0].Kind == lexicon.Number && toks[0].Value == 0 || crossedOut(toks) {
-		r.out.Free = Dash
-		r.read(0, len(toks))
+	if r.oneWord() {
+		r.read(0, len(r.toks))
 		return
 	}
-	if dittoMark(toks) {
-		r.out.Ref = &Ref{Span: all, Weekday: -1, Above: true}
-		r.read(0, len(toks))
-		return
-	}
-	if s, n := r.w.t.Match(toks, 0, "amounts"); n > 0 && !r.isCode() && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".") && (s.Key == "ditto" || s.Key == "same") {
-		r.out.Ref = &Ref{Span: all, Weekday: -1, Above: s.Key == "ditto"}
-		r.read(0, len(toks))
-		return
-	}
-	for i := 0; i < len(toks); {
+	for i := 0; i < len(r.toks); {
 		i += max(1, r.step(i))
 	}
 	r.endSession()
+	r.settle()
+}
+
+// oneWord takes a cell that is nothing but a dash, a nought, a ditto mark or "same".
+func (r *workReader) oneWord() bool {
+	toks := r.toks
+	ref := func(above bool) bool {
+		r.out.Ref = &Ref{Span: spanOf(toks, 0, len(toks)), Weekday: -1, Above: above}
+		return true
+	}
+	if len(toks) == 1 && toks[0].Kind == lexicon.Number && toks[0].Value == 0 || crossedOut(toks) {
+		r.out.Free = Dash
+		return true
+	}
+	if dittoMark(toks) {
+		return ref(true)
+	}
+	s, n := r.w.t.Match(toks, 0, "amounts")
+	whole := n > 0 && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".")
+	if whole && (s.Key == "ditto" || s.Key == "same") && !r.isCode() {
+		return ref(s.Key == "ditto")
+	}
+	return false
+}
+
+// settle says what the whole cell comes to, and what in it does not go together.
+func (r *workReader) settle() {
+	all := spanOf(r.toks, 0, len(r.toks))
 	if len(r.out.Sessions) == 0 && len(r.out.Doubts) == 0 && !r.free && r.out.Ref == nil && r.out.Fate == "" {
-		switch {
-		case r.out.Visit != "":
-			r.out.Free = Visit
-			if r.out.Visit == "lame" {
-				r.out.Free = Lame
-			}
-		default:
+		switch r.out.Visit {
+		case "":
 			r.doubt(NothingSaid, all, all.Of(r.text))
+		case "lame":
+			r.out.Free = Lame
+		default:
+			r.out.Free = Visit
 		}
 	}
 	walked := func(s Session) bool { return s.Minutes[yard.Walk] == s.Total() }

@@ -71,26 +71,37 @@ func (r *workReader) endSession() {
 	if r.pending.on {
 		r.lonely()
 	}
-	items := r.items
-	defer func() {
-		r.items, r.led, r.hills, r.comma, r.timesAhead, r.said, r.strange, r.remark = nil, false, false, false, 0, false, false, false
-	}()
+	if len(r.items) == 0 {
+		r.withoutWork()
+	}
+	first := len(r.out.Sessions)
+	r.sessions(r.items)
+	for i := first; i < len(r.out.Sessions); i++ {
+		s := &r.out.Sessions[i]
+		s.Led, s.Hills = s.Led || r.led, s.Hills || r.hills
+	}
+	r.items, r.led, r.hills, r.comma, r.timesAhead, r.said, r.strange, r.remark = nil, false, false, false, 0, false, false, false
+}
+
+// withoutWork asks about "2 x", "led" and "hills" with no work beside them.
+func (r *workReader) withoutWork() {
+	if r.timesAhead == 0 && !r.led && (r.said || !r.hills) {
+		return
+	}
+	kind := NoPace
+	if r.timesAhead > 0 {
+		kind = WhatWork
+	}
 	at := Span{}
 	if len(r.toks) > 0 {
 		at = spanOf(r.toks, 0, len(r.toks))
 	}
-	if len(items) == 0 {
-		switch {
-		case r.timesAhead > 0:
-			r.doubt(WhatWork, at, at.Of(r.text))
-		case r.led:
-			r.doubt(NoPace, at, at.Of(r.text))
-		case !r.said && r.hills:
-			r.doubt(NoPace, at, at.Of(r.text))
-		}
-		return
-	}
-	first := len(r.out.Sessions)
+	r.doubt(kind, at, at.Of(r.text))
+}
+
+// sessions turns pieces into sessions: paces side by side are one, a named piece is
+// one.
+func (r *workReader) sessions(items []piece) {
 	var open *Session // of plain paces, being filled
 	flush := func() {
 		if open != nil {
@@ -100,36 +111,33 @@ func (r *workReader) endSession() {
 	}
 	for k := 0; k < len(items); k++ {
 		it := items[k]
-		if it.pace {
-			if r.asKind(&it, items) {
-				flush()
-			} else {
-				if !it.given {
-					if k == 0 && slices.ContainsFunc(items[1:], func(o piece) bool { return o.pace && o.gait == it.gait && o.given }) {
-						continue // "gallops W30 T15 C12 G4": the word is the day's title
-					}
-					if k > 0 && !items[k-1].pace && items[k-1].given && !it.comma {
-						continue // "hack 45 with trot": it only describes
-					}
-					r.doubt(NoLength, it.span, it.span.Of(r.text))
-					continue
-				}
-				if open == nil {
-					open = &Session{Span: it.span}
-				}
-				open.Minutes[it.gait] += it.minutes * float64(it.times)
-				open.Span = open.Span.Join(it.span)
-				continue
-			}
+		if !it.pace || r.asKind(&it, items) {
+			flush()
+			k = r.named(it, items, k)
+			continue
 		}
-		flush()
-		k = r.named(it, items, k)
+		if !it.given {
+			if !describes(items, k) {
+				r.doubt(NoLength, it.span, it.span.Of(r.text))
+			}
+			continue
+		}
+		if open == nil {
+			open = &Session{Span: it.span}
+		}
+		open.Minutes[it.gait] += it.minutes * float64(it.times)
+		open.Span = open.Span.Join(it.span)
 	}
 	flush()
-	for i := first; i < len(r.out.Sessions); i++ {
-		s := &r.out.Sessions[i]
-		s.Led, s.Hills = s.Led || r.led, s.Hills || r.hills
+}
+
+// describes says whether a pace without minutes only describes: "gallops W30 T15 C12
+// G4", where the word is the day's title, and "hack 45 with trot".
+func describes(items []piece, k int) bool {
+	if k == 0 {
+		return slices.ContainsFunc(items[1:], func(o piece) bool { return o.pace && o.gait == items[0].gait && o.given })
 	}
+	return !items[k-1].pace && items[k-1].given && !items[k].comma
 }
 
 // asKind turns a pace alone with more minutes than anybody goes at it, or
@@ -157,58 +165,83 @@ func (r *workReader) asKind(it *piece, items []piece) bool {
 
 // named turns a named piece into sessions and gives the last item it took.
 func (r *workReader) named(it piece, items []piece, k int) int {
-	// Paces straight behind a name say how it is made up: "hack W40 T20".
-	var made [yard.Gaits]float64
-	sum, after := 0.0, k+1
-	for after < len(items) && items[after].pace && !items[after].comma && items[after].given {
-		made[items[after].gait] += items[after].minutes * float64(items[after].times)
-		sum += items[after].minutes * float64(items[after].times)
-		after++
-	}
-	kind := r.w.kinds[it.kind]
 	s := Session{Kind: it.kind, Span: it.span}
-	s.Name, s.Led, s.Hills = it.name, kind.Led, kind.Hills
+	s.Name, s.Led, s.Hills = it.name, r.w.kinds[it.kind].Led, r.w.kinds[it.kind].Hills
 	if it.name == " " {
 		s.Name, s.Kind = "", ""
 	}
-	event := r.isEvent(it)
 	if it.given && it.minutes > mostArenaMin && arena[it.kind] {
 		r.doubt(TooMuch, it.span, it.span.Of(r.text))
 	}
-	switch {
-	case sum > 0 && (!it.given || math.Abs(sum-it.minutes) < 0.5):
-		s.Minutes = made
-		k = after - 1
+	made, after := madeUp(items, k)
+	switch sum := total(made); {
 	case sum > 0:
-		r.doubt(NotAgreed, it.span, it.span.Of(r.text))
-		s.Minutes = r.spread(it)
+		s.Minutes = made
+		if it.given && math.Abs(sum-it.minutes) >= 0.5 {
+			r.doubt(NotAgreed, it.span, it.span.Of(r.text))
+			s.Minutes = r.spread(it)
+		}
 		k = after - 1
-	case it.given, event, it.own != nil && (it.own.Minutes > 0 || total(it.own.Gaits) > 0):
+	case it.given || r.isEvent(it) || it.own.length() > 0:
 		s.Minutes = r.spread(it)
-		if event && !it.given && (it.own == nil || it.own.Minutes == 0 && total(it.own.Gaits) == 0) {
+		if !it.given && it.own.length() == 0 {
 			r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text), Minutes: total(s.Minutes)})
 		}
 	default:
 		r.doubt(NoLength, it.span, it.span.Of(r.text))
 		return k
 	}
-	if it.own != nil {
-		s.Led, s.Hills, s.Efforts = s.Led || it.own.Led, s.Hills || it.own.Hills, it.own.Efforts
-		if it.own.Empty {
-			r.doubt(NoPaces, it.span, it.name)
-			s.Minutes = [yard.Gaits]float64{}
-		}
-	}
-	if event {
-		r.out.Event = true
-		if it.clock >= 0 && (r.out.StartMin < 0 || it.clock < r.out.StartMin) {
-			r.out.StartMin = it.clock
-		}
-	}
+	r.ofTable(it, &s)
+	r.starts(it)
 	for range it.times {
 		r.out.Sessions = append(r.out.Sessions, s)
 	}
 	return k
+}
+
+// madeUp is what paces straight behind a named piece say it is made up of ("hack W40
+// T20"), and the item behind them.
+func madeUp(items []piece, k int) (made [yard.Gaits]float64, after int) {
+	after = k + 1
+	for after < len(items) && items[after].pace && !items[after].comma && items[after].given {
+		made[items[after].gait] += items[after].minutes * float64(items[after].times)
+		after++
+	}
+	return made, after
+}
+
+// length is how long a word of hers is; 0 where it is none, or she does not say.
+func (l *Length) length() float64 {
+	switch {
+	case l == nil:
+		return 0
+	case l.Minutes > 0:
+		return l.Minutes
+	}
+	return total(l.Gaits)
+}
+
+// ofTable gives a session what her table or legend says of it.
+func (r *workReader) ofTable(it piece, s *Session) {
+	if it.own == nil {
+		return
+	}
+	s.Led, s.Hills, s.Efforts = s.Led || it.own.Led, s.Hills || it.own.Hills, it.own.Efforts
+	if it.own.Empty {
+		r.doubt(NoPaces, it.span, it.name)
+		s.Minutes = [yard.Gaits]float64{}
+	}
+}
+
+// starts keeps when the first event of the day begins.
+func (r *workReader) starts(it piece) {
+	if !r.isEvent(it) {
+		return
+	}
+	r.out.Event = true
+	if it.clock >= 0 && (r.out.StartMin < 0 || it.clock < r.out.StartMin) {
+		r.out.StartMin = it.clock
+	}
 }
 
 func total(m [yard.Gaits]float64) float64 {

@@ -72,18 +72,25 @@ func (r *workReader) code(i int) bool {
 			return false // "P20 T15" is paces of another language
 		}
 	}
-	long := func(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
-	if i+1 < len(r.toks) && (r.toks[i+1].Kind == lexicon.Number || r.toks[i+1].Kind == lexicon.Word) {
-		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+1); n > 0 && d.High == 0 && long(d) {
-			return true
-		}
+	if r.longFrom(i + 1) {
+		return true
 	}
-	if i+3 < len(r.toks) && r.toks[i+1].Whole && r.toks[i+2].Text == "x" { // "L 2 x 1hr"
-		if d, n := quantity.ReadDuration(r.w.t, r.toks, i+3); n > 0 && d.High == 0 && long(d) {
-			return true
-		}
+	if i+3 < len(r.toks) && r.toks[i+1].Whole && r.toks[i+2].Text == "x" && r.longFrom(i+3) { // "L 2 x 1hr"
+		return true
 	}
 	return r.pending.on && long(r.pending.d)
+}
+
+// long says whether a length of time is one of work, and no count.
+func long(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
+
+// longFrom says whether a length of time of work stands at token i.
+func (r *workReader) longFrom(i int) bool {
+	if i >= len(r.toks) || r.toks[i].Kind != lexicon.Number && r.toks[i].Kind != lexicon.Word {
+		return false
+	}
+	d, n := quantity.ReadDuration(r.w.t, r.toks, i)
+	return n > 0 && d.High == 0 && long(d)
 }
 
 // slip is the word that has two letters the wrong way round, where there is one

@@ -2,7 +2,6 @@ package phrase
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -20,40 +19,41 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 	if n == 0 {
 		return lexicon.Sense{}, 0
 	}
-	tok := r.toks[i]
-	own := senses[0].Language == ""
-	if short := n == 1 && tok.End-tok.Start <= 2; short && !own {
-		first := r.w.t.Languages()[0]
-		c, _ := utf8.DecodeRuneInString(r.text[tok.Start:])
-		code := unicode.IsUpper(c) || i+1 < len(r.toks) && r.toks[i+1].Kind == lexicon.Number || i > 0 && r.toks[i-1].Kind == lexicon.Number
-		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool {
-			switch s.Section {
-			case "rest":
-				return s.Language != first || !tok.Upper // "to" and "do" are no codes
-			case "work", "events", "paces", "illness", "fate", "visits":
-				return s.Language != first || !code
-			case "fillers":
-				return s.Language != first && code && unicode.IsUpper(c)
-			}
-			return false
-		})
+	if n == 1 && r.toks[i].End-r.toks[i].Start <= 2 && senses[0].Language != "" {
+		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !r.mayBeCode(i, s) })
 		if len(senses) == 0 {
 			return lexicon.Sense{}, 0
 		}
 	}
-	best, rank := lexicon.Sense{}, math.MaxInt
-	for k, s := range senses {
-		lang := slices.Index(r.w.t.Languages(), s.Language)
-		if rk := 100*slices.Index(workOrder, s.Section) + k; lang <= 0 && rk < rank || rank == math.MaxInt {
-			best, rank = s, rk
-			if lang > 0 {
-				best, rank = s, 10000*lang+rk
-			}
-		} else if lang > 0 && 10000*lang+rk < rank {
-			best, rank = s, 10000*lang+rk
+	// The yard's language first, the others in their order; then the section.
+	rank := func(k int) int {
+		return 10000*max(0, slices.Index(r.w.t.Languages(), senses[k].Language)) + 100*slices.Index(workOrder, senses[k].Section) + k
+	}
+	best := 0
+	for k := range senses {
+		if rank(k) < rank(best) {
+			best = k
 		}
 	}
-	return best, n
+	return senses[best], n
+}
+
+// mayBeCode says whether one or two letters at token i may have a meaning: "to" and "do"
+// are no codes.
+func (r *workReader) mayBeCode(i int, s lexicon.Sense) bool {
+	number := func(k int) bool { return k >= 0 && k < len(r.toks) && r.toks[k].Kind == lexicon.Number }
+	c, _ := utf8.DecodeRuneInString(r.text[r.toks[i].Start:])
+	code := unicode.IsUpper(c) || number(i+1) || number(i-1)
+	home := s.Language == r.w.t.Languages()[0]
+	switch s.Section {
+	case "rest":
+		return home && r.toks[i].Upper
+	case "work", "events", "paces", "illness", "fate", "visits":
+		return home && code
+	case "fillers":
+		return home || !code || !unicode.IsUpper(c)
+	}
+	return true
 }
 
 // workDoes is what the words of a section do: each is given the word's first token, its
@@ -215,29 +215,19 @@ var gaitOf = map[string]yard.Gait{"walk": yard.Walk, "trot": yard.Trot, "canter"
 
 // rest takes a word for a day without work.
 func (r *workReader) rest(i int, s lexicon.Sense, n int) int {
-	toks := r.toks
-	if s.Key == "box rest" && s.Language != "en" && n == 1 && len(toks) > i+1 && toks[i+1].Kind == lexicon.Number {
-		return r.read(i, n) // "Box 7"
-	}
-	half := false // "off am": the other half may be worked
-	if m, k := r.w.t.Match(toks, i+n, "meals"); k > 0 && (m.Key == "am" || m.Key == "pm") {
-		half = true
-	}
-	begins := len(r.items) == 0 && !r.pending.on
-	if begins {
-		r.said, r.free = true, true
-		if r.out.Free == Working || r.out.Free == Turnout {
-			r.out.Free = Free(s.Key)
-		}
-		r.resting = r.resting || s.Key == "rest" && !half
-		r.boxed = r.boxed || s.Key == "box rest" && !half
+	begins := r.idle()
+	switch {
+	case s.Key == "box rest" && s.Language != "en" && n == 1 && len(r.toks) > i+1 && r.toks[i+1].Kind == lexicon.Number: // "Box 7"
 		return r.read(i, n)
-	}
-	if w := toks[i].Text; s.Key == "rest" && n == 1 && (w == "off" || w == "out" || w == "free") {
+	case !begins && s.Key == "rest" && n == 1 && (r.toks[i].Text == "off" || r.toks[i].Text == "out" || r.toks[i].Text == "free"): // "hack 45, cool off"
 		return r.read(i, n)
+	case begins && (r.out.Free == Working || r.out.Free == Turnout):
+		r.out.Free = Free(s.Key)
 	}
-	r.resting = r.resting || s.Key == "rest" && !half
-	r.boxed = r.boxed || s.Key == "box rest" && !half
+	if m, k := r.w.t.Match(r.toks, i+n, "meals"); k == 0 || m.Key != "am" && m.Key != "pm" { // "off am": the other half may be worked
+		r.resting = r.resting || s.Key == "rest"
+		r.boxed = r.boxed || s.Key == "box rest"
+	}
 	r.said, r.free = true, true
 	return r.read(i, n)
 }
@@ -268,37 +258,42 @@ func (r *workReader) way(i int, s lexicon.Sense, n int) int {
 	return r.read(i, n)
 }
 
+// fillersDo is what words beside the work do, by their keys; the others are only read.
+var fillersDo = map[string]func(r *workReader, i, n int){
+	"led":       func(r *workReader, _, _ int) { r.led = true },
+	"hills":     func(r *workReader, _, _ int) { r.hills = true },
+	"each rein": func(r *workReader, i, n int) { r.eachRein(spanOf(r.toks, i, n)) },
+	// "off after show": what follows is why.
+	"after": func(r *workReader, _, _ int) { r.remark = r.remark || r.said && len(r.items) == 0 },
+}
+
+// partings are fillers that end a piece of work.
+var partings = map[string]bool{"and": true, "then": true, "plus": true, "und": true, "et": true, "puis": true, "y": true, "luego": true, "danach": true, "dann": true}
+
 func (r *workReader) filler(i int, s lexicon.Sense, n int) int {
-	toks := r.toks
-	switch s.Key {
-	case "led":
-		r.led = true
-	case "hills":
-		r.hills = true
-	case "each rein":
-		r.eachRein(spanOf(toks, i, n))
-	case "with":
-		// Who rides changes nothing; the words up to the next mark or word of work
-		// are a name.
-		n := r.read(i, n)
-		for i+n < len(toks) && toks[i+n].Kind == lexicon.Word {
-			if s, k := r.sense(i + n); k > 0 && (s.Section == "work" || s.Section == "paces" || s.Section == ownWork || s.Section == "events" || s.Section == "fillers" && (s.Key == "hills" || s.Key == "led")) {
-				break
-			}
-			r.out.Unread = append(r.out.Unread, toks[i+n].Span)
-			n++
-		}
-		return n
-	case "after":
-		// "off after show": what follows is why.
-		if r.said && len(r.items) == 0 {
-			r.remark = true
-		}
+	if s.Key == "with" {
+		return r.rider(i, n)
 	}
-	if w := toks[i].Text; n == 1 && (w == "and" || w == "then" || w == "plus" || w == "und" || w == "et" || w == "puis" || w == "y" || w == "luego" || w == "danach" || w == "dann") {
+	if do := fillersDo[s.Key]; do != nil {
+		do(r, i, n)
+	}
+	if n == 1 && partings[r.toks[i].Text] {
 		r.endSession()
 	}
 	return r.read(i, n)
+}
+
+// rider takes "with Anna": who rides changes nothing; the words up to the next mark or
+// word of work are a name.
+func (r *workReader) rider(i, n int) int {
+	n = r.read(i, n)
+	for i+n < len(r.toks) && r.toks[i+n].Kind == lexicon.Word && !r.begins(i+n) {
+		if s, k := r.sense(i + n); k > 0 && s.Section == "fillers" && (s.Key == "hills" || s.Key == "led") {
+			break
+		}
+		n += r.unread(r.toks[i+n].Span, 1)
+	}
+	return n
 }
 
 // eachRein doubles the minutes of a piece that are said of one rein.
@@ -317,40 +312,49 @@ func (r *workReader) eachRein(at Span) {
 // bothHalves takes "am & pm" behind or before what is done twice; "am/pm" may be
 // either.
 func (r *workReader) bothHalves(i int) int {
-	toks, t := r.toks, r.w.t
-	am, n := t.Match(toks, i, "meals")
-	if n == 0 || am.Key != "am" || i+n >= len(toks) {
+	n, slash := r.amAndPM(i)
+	if n == 0 {
 		return 0
 	}
 	j := i + n
-	slash := toks[j].Text == "/"
-	switch _, k := t.Match(toks, j, "number joins"); {
-	case slash || toks[j].Text == "+":
-		j++
-	case k > 0:
-		j += k
+	end := j >= len(r.toks) || r.toks[j].Kind == lexicon.Mark && r.toks[j].Text != ":"
+	switch {
+	case r.idle() && !slash:
+		r.timesAhead = 2
+	case r.idle() || !end:
+		return 0
+	case slash:
+		r.doubt(WhichTimes, spanOf(r.toks, i, n), r.word(i, n))
+	case len(r.items) > 0:
+		r.repeat(2, spanOf(r.toks, i, n), true)
 	default:
-		return 0
-	}
-	pm, n := t.Match(toks, j, "meals")
-	if n == 0 || pm.Key != "pm" {
-		return 0
-	}
-	j += n
-	switch end := j >= len(toks) || toks[j].Kind == lexicon.Mark && toks[j].Text != ":"; {
-	case end && slash && (len(r.items) > 0 || r.pending.on):
-		r.doubt(WhichTimes, spanOf(toks, i, j-i), r.word(i, j-i))
-	case end && len(r.items) > 0:
-		r.repeat(2, spanOf(toks, i, j-i), true)
-	case end && r.pending.on:
 		r.pending.d.Minutes *= 2
 		r.pending.d.Value *= 2
-	case len(r.items) == 0 && !r.pending.on && !slash:
-		r.timesAhead = 2
-	default:
-		return 0
 	}
-	return r.read(i, j-i)
+	return r.read(i, n)
+}
+
+// amAndPM reads "am & pm", "am + pm" and "am/pm" at token i.
+func (r *workReader) amAndPM(i int) (n int, slash bool) {
+	t, toks := r.w.t, r.toks
+	am, k := t.Match(toks, i, "meals")
+	j := i + k
+	if k == 0 || am.Key != "am" || j >= len(toks) {
+		return 0, false
+	}
+	slash = toks[j].Text == "/"
+	if _, k := t.Match(toks, j, "number joins"); slash || toks[j].Text == "+" {
+		j++
+	} else if k > 0 {
+		j += k
+	} else {
+		return 0, false
+	}
+	pm, k := t.Match(toks, j, "meals")
+	if k == 0 || pm.Key != "pm" {
+		return 0, false
+	}
+	return j + k - i, slash
 }
 
 // jumpsCounted takes a number before "jumps": how many there are, and no minutes. In
