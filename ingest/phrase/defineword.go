@@ -45,33 +45,43 @@ func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition
 func (w *Words) signs(text string, toks []lexicon.Token) []sign {
 	var signs []sign
 	for i, k := range toks {
-		equal := k.Text == "="
-		if i == 0 || !equal && !(k.Text == "-" && !k.Glued || k.Text == ":") {
+		equal, dash := k.Text == "=", k.Text == "-" && !k.Glued
+		if i == 0 || !equal && !dash && k.Text != ":" {
 			continue
 		}
-		left := wordBefore(text, toks, i)
-		// Behind a number's unit, and where nothing parts it from what was defined
-		// before, the word is the last one alone.
-		if len(signs) > 0 && left <= signs[len(signs)-1].at+1 {
-			left = i - 1
+		before := -1
+		if n := len(signs); n > 0 {
+			before = signs[n-1].at
 		}
-		for left > 0 && left < i-1 && toks[left-1].Kind == lexicon.Number {
-			_, n := quantity.ReadUnit(w.t, toks, left, quantity.Time)
-			if n == 0 {
-				break
-			}
-			left += n
-		}
+		left := w.defined(text, toks, i, before)
 		if left >= i || toks[left].Kind != lexicon.Word {
 			continue
 		}
 		// A dash or a colon defines only a short word.
-		if !equal && (i-left > 2 || k.Text == "-" && i-left > 1 && left > 0 && !gapped(text, toks, left)) {
+		if !equal && (i-left > 2 || dash && i-left > 1 && left > 0 && !gapped(text, toks, left)) {
 			continue
 		}
 		signs = append(signs, sign{i, left})
 	}
 	return signs
+}
+
+// defined is the first token of the word that a sign at token i defines. Behind a
+// number's unit, and where nothing parts it from what the sign before defined, it is the
+// last word alone.
+func (w *Words) defined(text string, toks []lexicon.Token, i, before int) int {
+	left := wordBefore(text, toks, i)
+	if before >= 0 && left <= before+1 {
+		left = i - 1
+	}
+	for left > 0 && left < i-1 && toks[left-1].Kind == lexicon.Number {
+		_, n := quantity.ReadUnit(w.t, toks, left, quantity.Time)
+		if n == 0 {
+			break
+		}
+		left += n
+	}
+	return left
 }
 
 // mostDefinedWords is how many tokens the word that a legend defines may have (ours).

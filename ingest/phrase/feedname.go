@@ -65,25 +65,30 @@ func (n *nameReader) word() bool {
 // figuresAndMarks takes what is no word and may stand in a name: "12% nuts", "A&P
 // mix", "long-rein", "mix2". known is false for an ordinary word.
 func (n *nameReader) figuresAndMarks() (took int, known bool) {
-	t, toks, j := n.w.t, n.toks, n.j
+	toks, j := n.toks, n.j
 	tok := toks[j]
-	if _, k := t.Match(toks, j+1, "units"); k > 0 && tok.Kind == lexicon.Number && j == n.from && n.p.Known && n.p.Unit != "" && n.isPercent(j+1) {
+	inside := j > n.from // part of a name is read
+	glued := inside && tok.Glued && j+1 < len(toks) && toks[j+1].Glued
+	switch {
+	case !inside && tok.Kind == lexicon.Number && n.p.Known && n.p.Unit != "" && n.isPercent(j+1):
+		_, k := n.w.t.Match(toks, j+1, "units")
 		return 1 + k, true
-	}
-	if s, k := t.Match(toks, j, "numbers"); k > 0 && (j > n.from || n.p.Known) && strings.HasPrefix(s.Key, "0.") {
-		return 0, true // "half nuts half oats"
-	}
-	glued := tok.Glued && j > n.from && j+1 < len(toks) && toks[j+1].Glued
-	if tok.Text == "&" && glued {
+	case (inside || n.p.Known) && n.isFraction(j): // "half nuts half oats"
+		return 0, true
+	case glued && tok.Text == "&":
 		return 2, true
-	}
-	if tok.Kind == lexicon.Word || tok.Kind == lexicon.Number && tok.Glued && j > n.from && toks[j-1].Kind == lexicon.Word {
+	case tok.Kind == lexicon.Word, inside && tok.Kind == lexicon.Number && tok.Glued && toks[j-1].Kind == lexicon.Word:
 		return 0, false
-	}
-	if tok.Text == "-" && glued && toks[j+1].Kind == lexicon.Word {
+	case glued && tok.Text == "-" && toks[j+1].Kind == lexicon.Word:
 		return 1, true
 	}
 	return 0, true
+}
+
+// isFraction says whether a word for less than one stands at token i.
+func (r *amountReader) isFraction(i int) bool {
+	s, n := r.w.t.Match(r.toks, i, "numbers")
+	return n > 0 && strings.HasPrefix(s.Key, "0.")
 }
 
 // knownFeed takes a feed of the tables. Hay behind hard feed is another feed: "2

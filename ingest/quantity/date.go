@@ -105,35 +105,17 @@ func FindDates(t *lexicon.Table, text string, toks []lexicon.Token) []Date {
 // ReadDate reads the date that begins at token i.
 func ReadDate(t *lexicon.Table, text string, toks []lexicon.Token, i int) (Date, int) {
 	start := i
-	wd := -1
-	if toks[i].Kind == lexicon.Word {
-		if w, n := ReadWeekday(t, toks, i); n > 0 {
-			wd = w
-			i += n
-			for i < len(toks) && (toks[i].Text == "," || toks[i].Text == "." || toks[i].Text == "\n") {
-				i++
-			}
-			if s, k := t.Match(toks, i, "date fillers"); k > 0 && s.Key == "the" {
-				i += k
-			}
-		}
-	}
+	wd, n := weekdayBefore(t, toks, i)
+	i += n
 	if i >= len(toks) {
 		return Date{}, 0
 	}
 	var d Date
 	ok := false
-	if toks[i].Kind == lexicon.Number {
-		if d, ok = dayToDay(t, text, toks, i); ok {
-			// "7–13 Dec"
-		} else if d, ok = figures(text, toks[i].Start); !ok {
-			d, ok = dayMonth(t, text, toks, i, wd >= 0)
-		} else if d.Weak && d.Year == 0 {
-			if m, found := dayMonth(t, text, toks, i, false); found && m.Month != 0 {
-				d = m
-			}
-		}
-	} else if toks[i].Kind == lexicon.Word {
+	switch toks[i].Kind {
+	case lexicon.Number:
+		d, ok = dayFirst(t, text, toks, i, wd >= 0)
+	case lexicon.Word:
 		d, ok = monthDay(t, text, toks, i)
 	}
 	if !ok {
@@ -144,11 +126,52 @@ func ReadDate(t *lexicon.Table, text string, toks []lexicon.Token, i int) (Date,
 		d.Weekday = wd
 		d.Weak = false
 	}
-	n := 0
+	n = 0
 	for start+n < len(toks) && toks[start+n].Start < d.End {
 		n++
 	}
 	return d, n
+}
+
+// weekdayBefore reads the weekday before a date, with what stands between them; -1 where
+// there is none.
+func weekdayBefore(t *lexicon.Table, toks []lexicon.Token, i int) (day, n int) {
+	if toks[i].Kind != lexicon.Word {
+		return -1, 0
+	}
+	day, n = ReadWeekday(t, toks, i)
+	if n == 0 {
+		return -1, 0
+	}
+	for i+n < len(toks) && (toks[i+n].Text == "," || toks[i+n].Text == "." || toks[i+n].Text == "\n") {
+		n++
+	}
+	return day, n + filler(t, toks, i+n, "the")
+}
+
+// filler is how many tokens a little word of dates takes at token i: "the", "of", "th".
+func filler(t *lexicon.Table, toks []lexicon.Token, i int, key string) int {
+	if s, n := t.Match(toks, i, "date fillers"); n > 0 && s.Key == key {
+		return n
+	}
+	return 0
+}
+
+// dayFirst reads a date that begins with a number.
+func dayFirst(t *lexicon.Table, text string, toks []lexicon.Token, i int, afterWeekday bool) (Date, bool) {
+	if d, ok := dayToDay(t, text, toks, i); ok { // "7–13 Dec"
+		return d, true
+	}
+	d, ok := figures(text, toks[i].Start)
+	if !ok {
+		return dayMonth(t, text, toks, i, afterWeekday)
+	}
+	if d.Weak && d.Year == 0 {
+		if m, found := dayMonth(t, text, toks, i, false); found && m.Month != 0 {
+			return m, true
+		}
+	}
+	return d, true
 }
 
 // ReadWeekday reads the name of a weekday at token i.
@@ -211,7 +234,7 @@ func figures(text string, i int) (Date, bool) {
 	if a-i == 4 {
 		return f.yearFirst()
 	}
-	if !f.year() {
+	if !f.yearBehind() {
 		return Date{}, false
 	}
 	return f.dayAndMonth()
@@ -247,9 +270,9 @@ func (f *figuresReader) yearFirst() (Date, bool) {
 	return f.d, valid(f.d)
 }
 
-// year reads the year behind, of two figures or four; "11.01." has none. Of "11.1. 2027"
+// yearBehind reads the year behind, of two figures or four; "11.01." has none. Of "11.1. 2027"
 // and "11.1 2027" the year stands by itself. False where the third number is no year.
-func (f *figuresReader) year() bool {
+func (f *figuresReader) yearBehind() bool {
 	v, n, end, ok := f.third()
 	switch {
 	case !ok:
@@ -304,38 +327,34 @@ func valid(d Date) bool {
 	return ok
 }
 
+// aDay says whether a token may be the day of a month.
+func aDay(tok lexicon.Token) bool { return tok.Whole && tok.Value >= 1 && tok.Value <= 31 }
+
 // dayMonth reads "30 November 2026", "30th of Nov", "30. November", "11 de enero
 // de 2027", and a day alone with its ending or behind a weekday.
 func dayMonth(t *lexicon.Table, text string, toks []lexicon.Token, i int, afterWeekday bool) (Date, bool) {
 	tok := toks[i]
-	if !tok.Whole || tok.Value < 1 || tok.Value > 31 {
+	if !aDay(tok) {
 		return Date{}, false
 	}
 	d := Date{Span: tok.Span, Day: int(tok.Value), Weekday: -1}
 	i++
-	ending := false
+	ordinal := 0
 	if i < len(toks) && toks[i].Glued {
-		if s, n := t.Match(toks, i, "date fillers"); n > 0 && s.Key == "ordinal" {
-			ending = true
+		ordinal = filler(t, toks, i, "ordinal")
+		_, month := ReadMonth(t, toks, i)
+		switch {
+		case ordinal > 0:
 			d.End = toks[i].End
-			i += n
-		} else if toks[i].Text == "." {
+			i += ordinal
+		case toks[i].Text == ".":
 			d.End = toks[i].End
 			i++
-		} else if toks[i].Kind == lexicon.Word {
-			if _, n := ReadMonth(t, toks, i); n == 0 { // "11Jan"
-				return Date{}, false
-			}
+		case toks[i].Kind == lexicon.Word && month == 0: // "11Jan" is a date, "11kg" none
+			return Date{}, false
 		}
 	}
-	j := i
-	for j < len(toks) {
-		if s, n := t.Match(toks, j, "date fillers"); n > 0 && s.Key == "of" || toks[j].Text == "-" && toks[j].Glued && n == 0 && j+1 < len(toks) && toks[j+1].Glued && toks[j+1].Kind == lexicon.Word {
-			j += max(n, 1)
-			continue
-		}
-		break
-	}
+	j := beforeMonth(t, toks, i)
 	if m, n := ReadMonth(t, toks, j); n > 0 {
 		d.Month, d.End = m, toks[j+n-1].End
 		if toks[j+n-1].Dot {
@@ -344,36 +363,46 @@ func dayMonth(t *lexicon.Table, text string, toks []lexicon.Token, i int, afterW
 		year(t, toks, j+n, &d)
 		return d, valid(d)
 	}
-	if ending || afterWeekday {
+	if ordinal > 0 || afterWeekday {
 		return d, true
 	}
 	return Date{}, false
 }
 
+// beforeMonth passes over "of" and hyphens between a day and its month.
+func beforeMonth(t *lexicon.Table, toks []lexicon.Token, i int) int {
+	for i < len(toks) {
+		n := filler(t, toks, i, "of")
+		if n == 0 && toks[i].Text == "-" && toks[i].Glued && i+1 < len(toks) && toks[i+1].Glued && toks[i+1].Kind == lexicon.Word {
+			n = 1
+		}
+		if n == 0 {
+			break
+		}
+		i += n
+	}
+	return i
+}
+
 // dayToDay reads "7–13 Dec", "11 al domingo 17 de enero de 2027".
 func dayToDay(t *lexicon.Table, text string, toks []lexicon.Token, i int) (Date, bool) {
 	from := toks[i]
-	if !from.Whole || from.Value < 1 || from.Value > 31 {
+	if !aDay(from) {
 		return Date{}, false
 	}
 	i++
 	if i < len(toks) && toks[i].Glued {
-		if s, n := t.Match(toks, i, "date fillers"); n > 0 && s.Key == "ordinal" {
+		if n := filler(t, toks, i, "ordinal"); n > 0 {
 			i += n
 		} else if toks[i].Text == "." {
 			i++
 		}
 	}
-	if i >= len(toks) {
+	n := till(t, toks, i)
+	if n == 0 {
 		return Date{}, false
 	}
-	if toks[i].Text == "-" {
-		i++
-	} else if s, n := t.Match(toks, i, "week"); n > 0 && s.Key == "to" {
-		i += n
-	} else {
-		return Date{}, false
-	}
+	i += n
 	if i < len(toks) {
 		_, n := ReadWeekday(t, toks, i)
 		i += n
@@ -390,6 +419,20 @@ func dayToDay(t *lexicon.Table, text string, toks []lexicon.Token, i int) (Date,
 	}
 	d.From, d.Start = int(from.Value), from.Start
 	return d, true
+}
+
+// till is how many tokens a dash or "to" takes at token i.
+func till(t *lexicon.Table, toks []lexicon.Token, i int) int {
+	if i >= len(toks) {
+		return 0
+	}
+	if toks[i].Text == "-" {
+		return 1
+	}
+	if s, n := t.Match(toks, i, "week"); n > 0 && s.Key == "to" {
+		return n
+	}
+	return 0
 }
 
 // monthDay reads "November 30, 2026" and "Nov 30th".
@@ -423,22 +466,31 @@ func monthDay(t *lexicon.Table, text string, toks []lexicon.Token, i int) (Date,
 // apostrophe or right behind a month.
 func year(t *lexicon.Table, toks []lexicon.Token, i int, d *Date) {
 	for i < len(toks) {
-		s, n := t.Match(toks, i, "date fillers")
-		if n > 0 && s.Key == "of" {
-			i += n
-		} else if toks[i].Text == "," || toks[i].Text == "'" || toks[i].Text == "-" && toks[i].Glued {
-			i++
-		} else {
+		n := filler(t, toks, i, "of")
+		if n == 0 && (toks[i].Text == "," || toks[i].Text == "'" || toks[i].Text == "-" && toks[i].Glued) {
+			n = 1
+		}
+		if n == 0 {
 			break
 		}
+		i += n
 	}
 	if i >= len(toks) || toks[i].Kind != lexicon.Number || !toks[i].Whole {
 		return
 	}
-	v, width := int(toks[i].Value), toks[i].End-toks[i].Start
-	if width == 4 && v >= firstYear && v <= lastYear {
-		d.Year, d.End = v, toks[i].End
-	} else if width == 2 && v >= 20 && v <= 50 && (i+1 >= len(toks) || toks[i+1].Text != "-" && toks[i+1].Kind != lexicon.Word || toks[i].Start > 0 && toks[i-1].Text == "'") {
-		d.Year, d.End = 2000+v, toks[i].End
+	switch v := int(toks[i].Value); toks[i].End - toks[i].Start {
+	case 4:
+		if v >= firstYear && v <= lastYear {
+			d.Year, d.End = v, toks[i].End
+		}
+	case 2:
+		// Two figures before a word or a dash may be minutes or a day.
+		alone := i+1 >= len(toks) || toks[i+1].Text != "-" && toks[i+1].Kind != lexicon.Word
+		if v >= firstShortYear && v <= lastShortYear && (alone || toks[i].Start > 0 && toks[i-1].Text == "'") {
+			d.Year, d.End = 2000+v, toks[i].End
+		}
 	}
 }
+
+// Years of two figures that are believed (ours).
+const firstShortYear, lastShortYear = 20, 50
