@@ -269,16 +269,8 @@ func scanNumber(text string, i int, r rune, n int) Token {
 		t.Span, t.Value = Span{i, j}, v
 		return t
 	}
-	if end-i <= 2 && end < len(text) && text[end] == ':' && digit(text, end+1) && digit(text, end+2) && !digit(text, end+3) {
-		h, _ := strconv.Atoi(text[i:end])
-		m, _ := strconv.Atoi(text[end+1 : end+3])
-		if h < 24 && m < 60 {
-			end += 3
-			if strings.HasPrefix(text[end:], ":00") && !digit(text, end+3) {
-				end += 3
-			}
-			return Token{Kind: Clock, Span: Span{i, end}, Minute: h*60 + m}
-		}
+	if c, ok := clock(text, i, end); ok {
+		return c
 	}
 	// Figures with marks between them.
 	j := end
@@ -287,30 +279,54 @@ func scanNumber(text string, i int, r rune, n int) Token {
 	}
 	t.Span, t.Whole = Span{i, j}, j == end
 	t.Value, t.Other = decimal(text[i:j])
-	if !t.Whole {
-		return t
+	if t.Whole {
+		if v, end, ok := fractionBehind(text, j); ok {
+			t.Value, t.End, t.Whole = t.Value+v, end, false
+		}
 	}
-	// A fraction behind a whole number: 2½, 2 ½, 1 1/2, 1-1/2.
+	return t
+}
+
+// clock reads a time of day whose hours stand from i to end: "14:30", "14:30:00".
+func clock(text string, i, end int) (Token, bool) {
+	if end-i > 2 || end >= len(text) || text[end] != ':' || !digit(text, end+1) || !digit(text, end+2) || digit(text, end+3) {
+		return Token{}, false
+	}
+	h, _ := strconv.Atoi(text[i:end])
+	m, _ := strconv.Atoi(text[end+1 : end+3])
+	if h >= 24 || m >= 60 {
+		return Token{}, false
+	}
+	end += 3
+	if strings.HasPrefix(text[end:], ":00") && !digit(text, end+3) {
+		end += 3
+	}
+	return Token{Kind: Clock, Span: Span{i, end}, Minute: h*60 + m}, true
+}
+
+// fractionBehind reads the fraction behind a whole number that ends at j: 2½, 2 ½, 1 1/2,
+// 1-1/2.
+func fractionBehind(text string, j int) (v float64, end int, ok bool) {
 	k := j
-	for k < len(text) && (text[k] == ' ' || strings.HasPrefix(text[k:], "\u00a0")) {
-		k++
-		if text[k-1] != ' ' {
+	for {
+		if strings.HasPrefix(text[k:], " ") {
 			k++
+		} else if strings.HasPrefix(text[k:], "\u00a0") {
+			k += len("\u00a0")
+		} else {
+			break
 		}
 	}
 	if f, m := utf8.DecodeRuneInString(text[k:]); vulgar[f] != 0 {
-		t.Value, t.End, t.Whole = t.Value+vulgar[f], k+m, false
-		return t
+		return vulgar[f], k + m, true
 	}
 	if k == j && k < len(text) && text[k] == '-' {
 		k++
 	}
-	if k > j && digit(text, k) {
-		if v, e, ok := fraction(text, k, digitsEnd(text, k)); ok {
-			t.Value, t.End, t.Whole = t.Value+v, e, false
-		}
+	if k == j || !digit(text, k) {
+		return 0, 0, false
 	}
-	return t
+	return fraction(text, k, digitsEnd(text, k))
 }
 
 // fraction reads "1/2" at i, whose upper part ends at end: halves, thirds,

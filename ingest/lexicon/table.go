@@ -252,21 +252,33 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 			return s, n
 		}
 	}
-	var best []Sense
-	n, at := 0, t.root
+	best, n := t.longestAt(toks, i, in)
+	if n == 0 {
+		return nil, 0
+	}
+	short := n == 1 && toks[i].End-toks[i].Start <= shortWord
+	hidden := t.own != nil && slices.ContainsFunc(in, shadowed) && t.own.reach(toks, i) >= n
+	best = slices.DeleteFunc(slices.Clone(best), func(s Sense) bool {
+		return !slices.Contains(in, s.Section) || hidden && shadowed(s.Section) || short && t.foreign(s)
+	})
+	if hidden && len(best) == 0 {
+		return nil, 0
+	}
+	return best, n
+}
+
+// longestAt is the longest phrase from token i on that has a sense in one of the sections,
+// with all its senses.
+func (t *Table) longestAt(toks []Token, i int, in []string) (best []Sense, n int) {
+	at := t.root
 	for k := i; k < len(toks) && k < i+longest; k++ {
-		tok := toks[k]
-		if t.yards && k > i && (tok.Text == "(" || tok.Text == ")" || tok.Text == "-") && at.next[tok.Text] == nil {
-			continue // "Long hack (B)" may be one name of hers
-		}
-		if k > i && hyphen(toks, k) {
+		if k > i && (t.bracketOfHers(at, toks[k]) || hyphen(toks, k)) {
 			continue
 		}
-		at = at.next[word(tok)]
-		if at == nil {
+		if at = at.next[word(toks[k])]; at == nil {
 			break
 		}
-		short := k == i && tok.End-tok.Start <= shortWord
+		short := k == i && toks[k].End-toks[k].Start <= shortWord
 		for _, s := range at.senses {
 			if slices.Contains(in, s.Section) && !(short && t.foreign(s)) {
 				best, n = at.senses, k+1-i
@@ -274,17 +286,13 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 			}
 		}
 	}
-	if n == 0 {
-		return nil, 0
-	}
-	if t.own != nil && slices.ContainsFunc(in, shadowed) && t.own.reach(toks, i) >= n {
-		best = slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return shadowed(s.Section) })
-		if !slices.ContainsFunc(best, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
-			return nil, 0
-		}
-	}
-	short := n == 1 && toks[i].End-toks[i].Start <= shortWord
-	return slices.DeleteFunc(slices.Clone(best), func(s Sense) bool { return !slices.Contains(in, s.Section) || short && t.foreign(s) }), n
+	return best, n
+}
+
+// bracketOfHers says whether a mark inside a phrase of her own does not count: "Long hack
+// (B)" may be one name.
+func (t *Table) bracketOfHers(at *node, tok Token) bool {
+	return t.yards && (tok.Text == "(" || tok.Text == ")" || tok.Text == "-") && at.next[tok.Text] == nil
 }
 
 // shadowed says whether words of a section give way to her own of the same

@@ -191,80 +191,121 @@ func FuzzCells(f *testing.F) {
 	})
 }
 
+// cellCheck reads one cell in every way, and fails where a reading can't be.
+type cellCheck struct {
+	*testing.T
+	s string
+}
+
 func checkCell(t *testing.T, s string) {
 	t.Helper()
-	inside := func(what string, spans ...lexicon.Span) {
-		t.Helper()
-		for _, x := range spans {
-			if x.Start < 0 || x.End > len(s) || x.Start > x.End {
-				t.Fatalf("%q: %s spans %v", s, what, x)
-			}
+	c := cellCheck{t, s}
+	c.tokens()
+	c.amounts()
+	c.work()
+	c.weights()
+	c.legends()
+	for _, x := range every.Conditions(s) {
+		c.inside("condition", x.Span)
+	}
+	c.inside("heading", every.Heading(s).Read...)
+	every.Decoration(s)
+}
+
+// inside fails where a span is not within the text.
+func (c cellCheck) inside(what string, spans ...lexicon.Span) {
+	c.Helper()
+	for _, x := range spans {
+		if x.Start < 0 || x.End > len(c.s) || x.Start > x.End {
+			c.Fatalf("%q: %s spans %v", c.s, what, x)
 		}
 	}
+}
+
+// number fails where a value is no number, or less than nothing.
+func (c cellCheck) number(what string, v float64) {
+	c.Helper()
+	if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+		c.Fatalf("%q: %s %v", c.s, what, v)
+	}
+}
+
+func (c cellCheck) tokens() {
+	c.Helper()
 	end := 0
-	for _, k := range lexicon.Scan(s) {
-		inside("token", k.Span)
+	for _, k := range lexicon.Scan(c.s) {
+		c.inside("token", k.Span)
 		if k.Start < end {
-			t.Fatalf("%q: tokens overlap at %d", s, k.Start)
+			c.Fatalf("%q: tokens overlap at %d", c.s, k.Start)
 		}
 		end = k.End
 	}
-	a := every.Amounts(s, AmountContext{Unit: "kg"})
-	inside("amount", append(a.Read, a.Unread...)...)
+}
+
+func (c cellCheck) amounts() {
+	c.Helper()
+	a := every.Amounts(c.s, AmountContext{Unit: "kg"})
+	c.inside("amount", append(a.Read, a.Unread...)...)
+	figure := func(r rune) bool { return r >= '0' && r <= '9' || r >= '¼' && r <= '¾' || r >= '⅐' && r <= '⅞' }
 	for _, p := range a.Parts {
-		inside("part", p.Span)
-		if math.IsNaN(p.Value) || math.IsInf(p.Value, 0) || p.Value < 0 || p.High != 0 && p.High <= p.Value {
-			t.Fatalf("%q: part %+v", s, p)
+		c.inside("part", p.Span)
+		c.number("part", p.Value)
+		if p.High != 0 && p.High <= p.Value {
+			c.Fatalf("%q: part %+v", c.s, p)
 		}
-		if p.Known && p.Value != 0 && !strings.ContainsFunc(s, func(r rune) bool { return r >= '0' && r <= '9' || r >= '¼' && r <= '¾' || r >= '⅐' && r <= '⅞' }) && !spelled(s) {
-			t.Fatalf("%q: the amount %v stands nowhere", s, p.Value)
+		if p.Known && p.Value != 0 && !strings.ContainsFunc(c.s, figure) && !spelled(c.s) {
+			c.Fatalf("%q: the amount %v stands nowhere", c.s, p.Value)
 		}
 	}
-	w := every.Work(s, WorkContext{Bare: "min"})
-	inside("work", append(w.Read, w.Unread...)...)
+}
+
+func (c cellCheck) work() {
+	c.Helper()
+	w := every.Work(c.s, WorkContext{Bare: "min"})
+	c.inside("work", append(w.Read, w.Unread...)...)
 	sum := 0.0
 	for _, x := range w.Sessions {
 		for _, m := range x.Minutes {
-			if m < 0 || math.IsNaN(m) || math.IsInf(m, 0) {
-				t.Fatalf("%q: minutes %v", s, x.Minutes)
-			}
+			c.number("minutes", m)
 			sum += m
 		}
 	}
 	if sum > MostMinutes {
-		t.Fatalf("%q: %v minutes", s, sum)
+		c.Fatalf("%q: %v minutes", c.s, sum)
 	}
 	for _, d := range w.Doubts {
-		inside("doubt", d.Span)
+		c.inside("doubt", d.Span)
 	}
 	if w.StartMin < -1 || w.StartMin >= 24*60 {
-		t.Fatalf("%q starts at minute %d", s, w.StartMin)
+		c.Fatalf("%q starts at minute %d", c.s, w.StartMin)
 	}
-	q := every.Weight(s, quantity.WeightContext{})
-	inside("weight", append(q.Spans, q.Unread...)...)
+}
+
+func (c cellCheck) weights() {
+	c.Helper()
+	q := every.Weight(c.s, quantity.WeightContext{})
+	c.inside("weight", append(q.Spans, q.Unread...)...)
 	for _, x := range q.Weighings {
-		if math.IsNaN(x.Kg) || math.IsInf(x.Kg, 0) || x.Kg < 0 {
-			t.Fatalf("%q weighs %v", s, x)
-		}
+		c.number("weight", x.Kg)
 	}
-	if k, ok := every.Week(s); ok {
-		inside("week", k.Span)
+}
+
+func (c cellCheck) legends() {
+	c.Helper()
+	if k, ok := every.Week(c.s); ok {
+		c.inside("week", k.Span)
 		k.Readings(time.Time{})
 		k.Readings(time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC))
 	}
-	defs := every.Define(s)
+	defs := every.Define(c.s)
 	for _, d := range defs {
-		inside("definition", d.Span)
-		if d.Kind == MeasureWeight && (d.Kg <= 0 || math.IsNaN(d.Kg) || math.IsInf(d.Kg, 0)) {
-			t.Fatalf("%q defines %+v", s, d)
+		c.inside("definition", d.Span)
+		c.number("definition", d.Kg)
+		if d.Kind == MeasureWeight && d.Kg == 0 {
+			c.Fatalf("%q defines %+v", c.s, d)
 		}
 	}
-	every.With(defs).Work(s, WorkContext{})
-	for _, c := range every.Conditions(s) {
-		inside("condition", c.Span)
-	}
-	inside("heading", every.Heading(s).Read...)
-	every.Decoration(s)
+	every.With(defs).Work(c.s, WorkContext{})
 }
 
 // spelled says whether a text may have a number in words, or a measure that
