@@ -105,7 +105,7 @@ func (c *card) amountOf(e words.Entry, room float64, t sizes) (_ *draw.Group, sm
 		if mark := scoopMark(e, 0.85*t.amount); mark.W > 0 && mark.W < 0.5*room {
 			parts = append(parts, mark)
 		}
-		if e.Aside != "" {
+		if e.Aside != "" && !e.Weigh { // about so many scoops is no help where the scale is asked for
 			parts = append(parts, fitTrim(c.d, draw.Regular, t.aside, least, room, draw.Black, e.Aside))
 		}
 		if e.Unweighed {

@@ -363,7 +363,7 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 		for day := range 7 {
 			width, ink := 0.2, draw.Mid
 			if step[day] {
-				width, ink = 1.0, draw.Black
+				width, ink = 0.8, draw.Black // figures beside it stay clear of it
 			}
 			d.LineTo(gx+x(day), gy, gx+x(day), gy+high, width, ink)
 		}
