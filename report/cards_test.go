@@ -300,6 +300,18 @@ func TestAskFirstWhereLastWeekIsNotKnown(t *testing.T) {
 	}
 }
 
+// Where the scale is asked for, the card has no scoops beside the weight: they would be used.
+func TestWhatIsWeighedSaysNoScoops(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 4, yard.Carded)
+	card := cardOf(t, p, 0)
+	if !strings.Contains(card, reporttest.Bare("WEIGH 430 g")) {
+		t.Errorf("the case wants a feed to be weighed:\n%s", card)
+	}
+	if strings.Contains(card, reporttest.Bare("about 1.7 mugs")) {
+		t.Errorf("mugs of what is to be weighed on\n%s", card)
+	}
+}
+
 // Less is said only where the hard feed is less: a card with more hay than planned and all
 // of its hard feed is not as planned.
 func TestLessIsSaidOnlyOfLess(t *testing.T) {

@@ -105,8 +105,9 @@ func TestCardsForAScreenReader(t *testing.T) {
 			t.Errorf("%v: only %d tables", in, len(tables))
 		}
 		for _, table := range tables {
-			if c := nodes(table, "caption"); len(c) != 1 || textIn(c[0]) == "" {
-				t.Errorf("%v: a table without a caption", in)
+			whose := textIn(nodes(table.Parent, "h2")[0])
+			if c := nodes(table, "caption"); len(c) != 1 || !strings.HasSuffix(textIn(c[0]), " "+whose) {
+				t.Errorf("%v: a table without a caption that says whose it is, %s", in, whose)
 			}
 			heads := nodes(nodes(table, "thead")[0], "th")
 			for _, h := range heads {

@@ -449,6 +449,9 @@ func (c *card) spareRow(p words.Spare, w, nameW float64, t sizes) *draw.Group {
 	}
 	tag = draw.On(draw.Black, margin, tag)
 	amount, _ := c.amountOf(p.Entry, w-nameW-1, t)
+	if p.None { // it stands alone, without the columns that show what is left out
+		amount = c.d.Trim(draw.Bold, max(t.aside, 0.6*t.amount), draw.Black, c.BothOf("amount.none"))
+	}
 	high := max(tag.H, amount.H) + 2*max(t.pad, 0.5)
 	g := draw.Space(w, high)
 	g.Add(nameW-tag.W-1.5, (high-tag.H)/2, tag)
@@ -465,7 +468,7 @@ func (c *card) everyKey() string {
 }
 
 // everyDay says that the one column is for all days, and that it is for days off too
-// where no sentence of the card says what they get.
+// where no row of the card says what they get.
 func (c *card) everyDay(w, feedW float64, t sizes) *draw.Group {
 	room, key := w-feedW, c.everyKey()
 	lines := []*draw.Group{fitTrim(c.d, draw.Bold, t.meal, least, room, draw.Black, c.Word(key))}
