@@ -72,6 +72,7 @@ func TestWhatTheConsoleSays(t *testing.T) {
 		},
 	}
 	p.Horses[1].HeldWhy = []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 3), yard.Kg("now", 1), yard.Kg("mark", 1.4))}
+	p.Horses[1].HardFeed = yard.HardFeedDay{Planned: yard.Known(3), Card: yard.Known(2.4)}
 	p.Horses[3].NoCardWhy = []yard.Saying{yard.Say("reason.weight")}
 	j := job{name: "week.xlsx", dir: "out"}
 	run := func(change func(*jobFlags)) string {
@@ -81,7 +82,7 @@ func TestWhatTheConsoleSays(t *testing.T) {
 	}
 	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses. Planned: 4 horses.\nWritten to out: cards.pdf, results.json.\nYour own changes in that folder were kept: notes.txt.\n" +
 		"No card: Di. We don't know the body weight. Weigh the horse, or measure girth and length.\n" +
-		"Less than planned: Bo. The plan was 3 kg of hard feed a day. That is too big a jump from 1 kg.\nLess than planned: Cy.\n" +
+		"Less than planned: Bo. The plan was 3 kg of hard feed a day. That is too big a jump from 1 kg.\nNot as planned: Cy.\n" +
 		"To decide: 1. To do this week: 0. Good to know: 1. Read page 1 of office.pdf. Then print the cards and count them.\n"
 	if got := run(func(*jobFlags) {}); got != want {
 		t.Errorf("says\n%s\nwant\n%s", got, want)

@@ -39,21 +39,25 @@ func sayCounts(workbook string, p yard.Plan) string {
 // mostTold is how many horses are told of by a line each; the others are named.
 const mostTold = 6
 
-// sayHorses tells who has no card and who gets less than planned, and why.
+// sayHorses tells who has no card and whose is not as planned, mostly less, and why.
 func sayHorses(p yard.Plan) string {
 	var b strings.Builder
 	left := mostTold
 	for _, of := range []struct {
 		status yard.Status
 		words  string
-	}{{yard.NoCard, "No card"}, {yard.Held, "Less than planned"}} {
+	}{{yard.NoCard, "No card"}, {yard.Held, "Not as planned"}} {
 		var more []string
 		for _, h := range p.Horses {
 			switch {
 			case h.Status != of.status:
 			case left > 0:
 				left--
-				b.WriteString(words.Join(" ", of.words+": "+visible(h.Horse.Name)+".", visible(shortWhy(h))) + "\n")
+				is := of.words
+				if words.StatusKey(&h) == "status.held" {
+					is = "Less than planned"
+				}
+				b.WriteString(words.Join(" ", is+": "+visible(h.Horse.Name)+".", visible(shortWhy(h))) + "\n")
 			default:
 				more = append(more, visible(h.Horse.Name))
 			}

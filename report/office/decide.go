@@ -39,7 +39,7 @@ func (s *office) decisionsOf() []decision {
 			if h.Step.Verdict == yard.StepUnknown && !h.HardFeed.Now.IsKnown() {
 				d.do = s.Word("office.do.ask")
 			}
-			if p, ok := h.HardFeed.Planned.Get(); ok && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {
+			if p, ok := h.HardFeed.Planned.Get(); ok && words.StatusKey(&h) == "status.held" && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {
 				d.what = append([]string{s.Word("office.planned", "planned", s.Main.Weight(p), "card", s.mass(h.HardFeed.Card, 2))}, d.what...)
 			}
 		default:

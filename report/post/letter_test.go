@@ -71,7 +71,7 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 	for _, must := range []string{
 		"THIS IS VERSION 3 (replaces version 2). Take the old cards down.",
 		"- Kestrel: a held card, was a card; body weight 540 kg, was 500 kg\n- one feed more\n",
-		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Less than planned: 1. No card: 1.\nCheck that every horse",
+		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Not as planned: 1. No card: 1.\nCheck that every horse",
 		"Read from the workbook: sheets 6, rows 147, horses 4.",
 		"NO CARD – ASK BEFORE YOU FEED:\n- Gannet: no body weight\n",
 		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the top limit\n",
