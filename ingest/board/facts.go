@@ -228,6 +228,13 @@ func (b *book) better(x, y weight) bool {
 	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
 		return ax < ay
 	}
+	if d, e, ok := headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
+		later := d > e
+		if max(d, e)-min(d, e) > 6*31 { // the turn of the year lies between them
+			later = !later
+		}
+		return later
+	}
 	if rank(x) != rank(y) && (x.at.sheet == y.at.sheet) {
 		return rank(x) > rank(y)
 	}
@@ -238,6 +245,23 @@ func (b *book) better(x, y weight) bool {
 		return false
 	}
 	return x.at.sheet == y.at.sheet && x.at.cell.Col > y.at.cell.Col
+}
+
+// headedDays are the days of the year, counted in months of 31 days, that stand over two
+// weighings of one table; false where one has none that can be read in one way.
+func headedDays(x, y weight) (int, int, bool) {
+	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
+		return 0, 0, false
+	}
+	d, e := x.at.col.days[0], y.at.col.days[0]
+	if d.m == 0 && e.m == 0 && d.a > 0 && e.a > 0 {
+		if d.a > 12 || e.a > 12 || d.b <= 12 && e.b <= 12 && d.b != e.b { // the day first, as most write it
+			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
+		} else {
+			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a
+		}
+	}
+	return d.m*31 + d.d, e.m*31 + e.d, d.m > 0 && e.m > 0
 }
 
 // resolveNear finds the day a date without a year means: the last before the week
@@ -350,7 +374,7 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 		now = plain
 	case len(oldest[1]) > 0 && len(now) == 0 && len(plan) == 0:
 		plan = plain
-	case b.daily(plain):
+	case b.daily(plain), len(now) == 0 && len(plan) == 0 && ofThisWeek(plain):
 		plan = append(plan, plain...)
 	default:
 		now, kind = append(now, plain...), singleColumn
@@ -389,6 +413,12 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 type feedKind int
 
 const singleColumn feedKind = 1
+
+// ofThisWeek says whether the headings of all cells say that they are of this week,
+// and of no other: what is planned, and nobody says what is fed now.
+func ofThisWeek(os []*obs) bool {
+	return !slices.ContainsFunc(os, func(o *obs) bool { return !o.thisWeek })
+}
 
 // daily says whether cells of feed are written day by day.
 func (b *book) daily(os []*obs) bool {

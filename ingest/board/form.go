@@ -424,6 +424,7 @@ func (b *book) describe(o *obs, labs []*Cell) {
 	for _, l := range ls {
 		last, this, next = last || l.has("lastweek"), this || l.has("thisweek"), next || l.has("nextweek")
 	}
+	o.thisWeek = this
 	for i, l := range ls {
 		if o.when == unsaid {
 			o.when = whenOf(l, last, this, next)

@@ -125,6 +125,14 @@ func (g grid) colOf(c *Cell) int {
 	return c.Col
 }
 
+// rowOf is a cell's row in this view.
+func (g grid) rowOf(c *Cell) int {
+	if g.turned {
+		return c.Col
+	}
+	return c.Row
+}
+
 // joined is the block a place lies in, in this view.
 func (g grid) joined(r, c int) (Rect, bool) {
 	if g.turned {

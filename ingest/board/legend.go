@@ -107,9 +107,20 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
 	case general > 0:
-		return alone || general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil
+		return alone || general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil ||
+			b.apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
 	}
 	return false
+}
+
+// apart says whether nothing stands right beside a cell, nor above or below it.
+func (b *book) apart(s *sheetData, c *Cell) bool {
+	for _, at := range [][2]int{{c.Row, c.Col - 1}, {c.Row, c.Col + 1}, {c.Row - 1, c.Col}, {c.Row + 1, c.Col}} {
+		if s.byPlace[at] != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // define keeps one definition.
@@ -277,7 +288,7 @@ func (b *book) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		// Close below the last horse it looks like a heading over more of them.
-		if f := s.fate[c]; s.bareWork != "" || c.Kind != Text || f != nil && f.why != overAGroup || len(s.rows[c.Row]) > 1 || len(c.Text) > 60 || hasDigit(c.Text) {
+		if f := s.fate[c]; s.bareWork != "" || c.Kind != Text || f != nil && f.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && b.inATable(s, c) {
 			continue
 		}
 		l := b.words.readCell(c)
@@ -291,6 +302,19 @@ func (b *book) numbersOfWork(s *sheetData) {
 	if l := b.words.read(s.Name); s.bareWork == "" && l.has("work") { // "Exercise (mins)"
 		s.bareWork = unitOfWork(l)
 	}
+}
+
+// inATable says whether a cell lies among the rows and columns of a table.
+func (b *book) inATable(s *sheetData, c *Cell) bool {
+	for _, t := range b.tables {
+		if t.g.sheetData != s {
+			continue
+		}
+		if r, k := t.g.rowOf(c), t.g.colOf(c); r >= t.h1 && r < t.end && k >= t.c1 && k <= t.c2 {
+			return true
+		}
+	}
+	return false
 }
 
 // overAGroup is why a name alone in its row is no horse.

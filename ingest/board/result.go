@@ -108,10 +108,11 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 		}
 	}
 	now, plan := h.now, h.plan
+	linesBefore := len(w.Lines)
 	b.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {
 		out.NoCard = append(out.NoCard, b.whyGone(h))
-	} else if (now.unknown || plan.unknown) && len(now.portions)+len(plan.portions) == 0 {
+	} else if (now.unknown || plan.unknown) && !slices.ContainsFunc(w.Lines[linesBefore:], func(l yard.Line) bool { return l.Feed != hayName }) {
 		out.NoCard = append(out.NoCard, yard.Say("why.board.unread"))
 	}
 	return out

@@ -99,11 +99,20 @@ func (b *book) decide(t *table) {
 	for _, k := range t.cols {
 		last, this, next = last || k.lab.has("lastweek"), this || k.lab.has("thisweek"), next || k.lab.has("nextweek")
 	}
+	dated := 0 // columns headed by a week and a day of it: "Last week 17th"
+	for _, k := range t.cols {
+		if ofAWeek(k.lab) && k.own != nil && len(b.labelOf(k.own).dates) == 1 {
+			dated++
+		}
+	}
 	for _, k := range t.cols {
 		l := k.lab
 		k.day = l.day
 		if k.own != nil {
 			k.days = b.labelOf(k.own).dates
+			if n := b.letterOf(k.own).day; len(k.days) == 0 && l.day >= 0 && n > 0 {
+				k.days = []date{{d: n}} // "Sa 9"
+			}
 			if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && (k.day < 0 || b.labelOf(k.group).day >= 0) {
 				k.days = b.labelOf(k.group).dates
 			}
@@ -138,7 +147,7 @@ func (b *book) decide(t *table) {
 			k.role = heightRole
 		case l.has("hay") && k.feed == "":
 			k.role = hayRole
-		case (k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k))) && !l.has("feed") && k.feed == "":
+		case (k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k) || dated >= 5 && ofAWeek(l))) && !l.has("feed") && k.feed == "":
 			k.role = workRole
 			if k.day < 0 {
 				k.when = unsaid // which week it is is said by its date
@@ -175,6 +184,11 @@ func (b *book) dayAlone(k *column) bool {
 	own := b.labelOf(k.own)
 	return k.group != nil && k.group != k.own && len(own.dates) == 1 && len(own.order) == 0 && own.full() &&
 		b.labelOf(k.group).has("lastweek", "thisweek", "nextweek", "week")
+}
+
+// ofAWeek says whether a heading names a week and nothing that is fed.
+func ofAWeek(l *label) bool {
+	return l.has("lastweek", "thisweek", "nextweek") && !l.has("now", "plan", "change", "feed") && len(l.feeds) == 0 && l.unit == ""
 }
 
 // notesByLook takes a column nobody can name for notes where its cells speak of an
@@ -385,5 +399,6 @@ type obs struct {
 	attrDay  bool
 	asPlan   bool
 	meals    int  // how many meals its heading names
+	thisWeek bool // its heading names this week, and no other week is
 	each     bool // its heading says that the amount is for each feed
 }

@@ -410,8 +410,7 @@ func (b *book) readRow(t *table, r int, who []int) {
 		case "when":
 			row.when = whenOf(l, false, false, false)
 			if l.has("thisweek") {
-				row.when = unsaid
-				row.lab = l
+				row.when, row.thisWeek = unsaid, true
 			}
 		case "feed":
 			row.feed = strings.TrimSpace(x.Text)
@@ -447,7 +446,7 @@ func (b *book) readRow(t *table, r int, who []int) {
 		}
 		o := row
 		o.sheet, o.cell, o.role, o.head, o.table, o.row = s, x, k.role, k.own, t, r
-		o.lab = k.lab
+		o.lab, o.thisWeek = k.lab, row.thisWeek || k.lab.has("thisweek")
 		if k.role == feedRole {
 			o.meals, o.each = mealsNamed(k.lab), k.lab.has("perfeed")
 		}
@@ -464,6 +463,9 @@ func (b *book) readRow(t *table, r int, who []int) {
 		}
 		if k.role == workRole {
 			o.half = row.meal
+			if k.meal != "" {
+				o.half = k.meal
+			}
 		}
 		if o.day < 0 && s.dayTab > 0 && o.date == (date{}) {
 			o.day = s.dayTab - 1

@@ -10,6 +10,7 @@ func (b *book) gather() {
 		}
 	}
 	b.readForms()
+	b.doubtColumns()
 	b.sortObs()
 	b.settleSheets()
 	b.remarks()

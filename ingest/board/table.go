@@ -5,6 +5,8 @@ import (
 	"strings"
 	"time"
 	"unicode"
+
+	"hardfeed/ingest/phrase"
 )
 
 // table is a region with headings over it and a horse, or another key, to a row.
@@ -104,104 +106,16 @@ func (b *book) isHeading(c *Cell) bool {
 	return l.used > len(l.rest) || known && l.used >= len(l.rest)
 }
 
+// isAmount says whether a text is amounts of feed and nothing else.
+func (b *book) isAmount(text string) bool {
+	a := b.lang.w.Amounts(text, phrase.AmountContext{})
+	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
+}
+
 // clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
 func clockHeading(text string) bool {
 	_, ok := clockOf(text)
 	return ok
-}
-
-// letterDays finds seven cells in a row that are the first letters of a week.
-func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
-	out := b.lettersInHalves(cells, g)
-	said := make([]string, len(cells)) // each cell is looked at once, however long the row
-	short := 0
-	for i, c := range cells {
-		if c.Kind == Text {
-			if said[i] = b.words.letter(lastLine(c.Text)); said[i] != "" {
-				short++
-			}
-		}
-	}
-	if short < 7 {
-		return out
-	}
-	for i := 0; i+7 <= len(cells); i++ {
-		if g.colOf(cells[i+6])-g.colOf(cells[i]) != 6 {
-			continue
-		}
-		for _, letters := range b.words.letters {
-			for _, shift := range shifts {
-				ok := true
-				for k := 0; ok && k < 7; k++ {
-					ok = said[i+k] == letters[(k+shift)%7]
-				}
-				for k := 0; ok && k < 7; k++ {
-					out[cells[i+k]] = (k + shift) % 7
-				}
-			}
-		}
-	}
-	return out
-}
-
-// shifts are the days a week may begin with, from Monday on: Monday, Saturday, Sunday.
-var shifts = [3]int{0, 5, 6}
-
-// letter is a word as the letters of a week are known; "" of one that is too long to
-// be among them.
-func (v *vocabulary) letter(w string) string {
-	if len(w) > longestLetter {
-		return ""
-	}
-	return foldWord(w)
-}
-
-// longestLetter is how long a letter of a week may be as it is written, in bytes, with
-// its accents and its full stop: the longest in our words has two letters (ours).
-const longestLetter = 16
-
-// lettersInHalves finds fourteen cells in a row that are the letters of a week, each
-// twice, with a half of the day behind it: "M am", "M pm", "T am".
-func (b *book) lettersInHalves(cells []*Cell, g grid) map[*Cell]int {
-	out := map[*Cell]int{}
-	type said struct{ letter, half string }
-	of := make([]said, len(cells)) // as in letterDays
-	n := 0
-	for i, c := range cells {
-		if c.Kind != Text {
-			continue
-		}
-		ws := strings.Fields(c.Text)
-		if len(ws) != 2 {
-			continue
-		}
-		if of[i].letter = b.words.letter(ws[0]); of[i].letter != "" {
-			of[i].half = mealOf(b.words.read(ws[1]), ws[1])
-			n++
-		}
-	}
-	if n < 14 {
-		return out
-	}
-	for i := 0; i+14 <= len(cells); i++ {
-		if g.colOf(cells[i+13])-g.colOf(cells[i]) != 13 {
-			continue
-		}
-		for _, letters := range b.words.letters {
-			for _, shift := range shifts {
-				ok := true
-				for k := 0; ok && k < 7; k++ {
-					one, two := of[i+2*k], of[i+2*k+1]
-					want := letters[(k+shift)%7]
-					ok = one.letter == want && two.letter == want && one.half != "" && two.half != "" && one.half != two.half
-				}
-				for k := 0; ok && k < 14; k++ {
-					out[cells[i+k]] = (k/2 + shift) % 7
-				}
-			}
-		}
-	}
-	return out
 }
 
 // headRow is a row that may be headings.
@@ -209,7 +123,7 @@ type headRow struct {
 	cells   []*Cell
 	heads   map[*Cell]bool
 	names   []*Cell
-	letters map[*Cell]int
+	letters map[int]int // the columns whose headings are letters of a week, and their days
 	days    int
 	kinds   int // different things they say
 }
@@ -243,10 +157,10 @@ func (b *book) headRow(g grid, r int) headRow {
 		}
 		h.cells = append(h.cells, c)
 	}
-	h.letters = b.letterDays(h.cells, g)
+	h.letters = b.letterColumns(h.cells, g)
 	seen := map[string]bool{}
 	for _, c := range h.cells {
-		_, letter := h.letters[c]
+		_, letter := h.letters[g.colOf(c)]
 		if !letter && !b.isHeading(c) {
 			continue
 		}
@@ -275,7 +189,7 @@ func (b *book) tablesOn(g grid) []*table {
 	var out []*table
 	rows := g.sortedRows()
 	taken := map[int]int{} // column -> row behind the table over it
-	for i, r := range rows {
+	for _, r := range rows {
 		h := b.headRow(g, r)
 		if len(h.heads) < 2 && len(h.names) == 0 {
 			continue
@@ -295,7 +209,6 @@ func (b *book) tablesOn(g grid) []*table {
 		if b.sameHeadings(out, g, h, r) {
 			continue
 		}
-		_ = i
 		for _, t := range b.segments(g, h, r) {
 			if taken[t.c1] > t.h1 && t.name == 0 {
 				continue
@@ -357,7 +270,7 @@ func saidAgain(g grid, cells []*Cell) bool {
 // of a table.
 func (b *book) insideAny(ts []*table, g grid, h headRow, r int) bool {
 	for _, t := range ts {
-		if r > t.h1 && r <= t.h2 || r > t.h2 && r < t.end && g.at(r, t.name) != nil && g.colOf(h.cells[0]) >= t.c1 {
+		if r > t.h1 && r <= t.h2 || r > t.h2 && r < t.end && g.over(r, t.name) != nil && g.colOf(h.cells[0]) >= t.c1 {
 			return true
 		}
 	}
@@ -423,6 +336,7 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 	}
 	starts[0] = min(starts[0], first)
 	starts = b.namesAgain(g, r, starts, last)
+	starts = b.bandsAgain(h, g, starts)
 	var out []*table
 	for i, s := range starts {
 		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
@@ -460,6 +374,9 @@ func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
 		if slices.Contains(starts, c) || g.at(r, c) != nil || g.at(r, c-1) != nil && g.over(r+2, c-1) == nil {
 			continue
 		}
+		if x := g.at(r+1, c); x != nil && b.labelOf(x).has("name") && b.labelOf(x).full() && !b.known[foldName(x.Text)] {
+			continue // it has a heading of its own, a row lower
+		}
 		n, known, gap := 0, 0, 0
 		for q := r + 1; q < r+60 && gap < 3; q++ {
 			x := g.at(q, c)
@@ -474,6 +391,34 @@ func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
 		}
 		if known >= 3 && known*10 >= n*7 && b.namesLeftOf(g, r, c) {
 			out = append(out, c)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// bandsAgain adds the columns behind an empty one from which the same headings stand
+// again: there another band of horses begins, with its names over the empty corner.
+func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
+	if len(h.names) > 0 {
+		return starts
+	}
+	var heads []*Cell
+	for _, c := range h.cells {
+		if h.heads[c] {
+			heads = append(heads, c)
+		}
+	}
+	out := slices.Clone(starts)
+	for i, first := range heads {
+		for j := i + 3; j+2 < len(heads); j++ {
+			at := g.colOf(heads[j])
+			if same := heads[j].Text == first.Text && heads[j+1].Text == heads[i+1].Text && heads[j+2].Text == heads[i+2].Text; !same || g.over(g.rowOf(first), at-1) != nil || b.labelOf(first).day >= 0 {
+				continue
+			}
+			if !slices.Contains(out, at-1) {
+				out = append(out, at-1)
+			}
 		}
 	}
 	slices.Sort(out)
@@ -499,6 +444,10 @@ func (b *book) trimBeside(t *table, h headRow) {
 			continue
 		}
 		x := g.at(t.head, c)
+		if b.pricesFrom(t, c) {
+			t.c2 = c - 2
+			return
+		}
 		rest := 0
 		for k := c; k <= t.c2; k++ {
 			if y := g.at(t.head, k); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
@@ -558,6 +507,19 @@ func (b *book) beside(g grid, r, name, first int) int {
 	return first
 }
 
+// pricesFrom says whether a list of prices begins at a column behind an empty one: its
+// headings stand over it or, where the table is turned, over its first two columns.
+func (b *book) pricesFrom(t *table, c int) bool {
+	for r := t.head; r <= t.head+2; r++ {
+		for k := c; k <= min(c+1, t.c2); k++ {
+			if y := t.g.at(r, k); y != nil && b.labelOf(y).has("price", "pack") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // findNames looks for the column of names of a table without a heading for them.
 func (b *book) findNames(t *table, h headRow) int {
 	g := t.g
@@ -589,7 +551,7 @@ func (b *book) findNames(t *table, h headRow) int {
 		c = k
 	}
 	best, most := 0, 0.0
-	for c := max(1, t.c1-2, firstHead-8); c <= firstHead; c++ {
+	for c := max(1, t.c1-2, firstHead-8); c <= b.firstDay(t, h, firstHead); c++ {
 		x := g.at(t.head, c)
 		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
 			continue // it says what it is, and that is not names
@@ -630,6 +592,23 @@ func (b *book) findNames(t *table, h headRow) int {
 		}
 	}
 	return best
+}
+
+// firstDay is the column of the first day in an unbroken run of headings, if what stands
+// before it is the title, the week or a word over the names; else where the run begins.
+func (b *book) firstDay(t *table, h headRow, from int) int {
+	for c := from; c <= t.c2; c++ {
+		x := t.g.over(t.head, c)
+		if x == nil || !h.heads[x] {
+			return from
+		}
+		if l := b.labelOf(x); l.day >= 0 && !l.has("week") {
+			return c
+		} else if !l.has("week", "work", "dayhead") {
+			return from
+		}
+	}
+	return from
 }
 
 // nameLike says whether a text could be a horse's name: words, no figures, and
@@ -705,6 +684,9 @@ func (b *book) headingRows(t *table) {
 					continue
 				}
 				break
+			}
+			if m, wide := g.joined(r, c); wide && m.Col1 <= t.name && m.Col2 >= t.name {
+				ok = false // over a group of horses
 			}
 			over := g.at(t.head, c)
 			if over != nil {
@@ -786,20 +768,10 @@ func (b *book) thirdRow(t *table) {
 // readColumns puts together what stands over each column.
 func (b *book) readColumns(t *table, h headRow) {
 	g := t.g
-	letters := map[*Cell]int{}
-	for c, d := range h.letters {
-		letters[c] = d
-	}
-	for r := t.h1; r <= t.h2; r++ {
-		if r != t.head {
-			hr := b.headRow(g, r)
-			for c, d := range hr.letters {
-				letters[c] = d
-			}
-		}
-	}
+	letters := b.lettersOver(t, h)
 	for c := t.c1; c <= t.c2; c++ {
 		k := &column{at: c, day: -1}
+		var says []*label
 		for r := t.h1; r <= t.h2; r++ {
 			y := g.over(r, c)
 			group := false
@@ -834,11 +806,16 @@ func (b *book) readColumns(t *table, h headRow) {
 				k.group = y
 			}
 			k.cells = append(k.cells, y)
+			if l := letters[placeOfDay{r, c}]; l != nil {
+				says = append(says, l)
+			} else {
+				says = append(says, b.labelOf(y))
+			}
 		}
 		if n := len(k.cells); n > 0 {
 			k.own = k.cells[n-1]
 		}
-		k.lab = b.joinLabels(k.cells, letters)
+		k.lab = joinLabels(says)
 		t.cols = append(t.cols, k)
 	}
 }
@@ -856,13 +833,10 @@ func (b *book) standsAlone(g grid, t *table, c int) bool {
 
 // joinLabels puts the headings over a column together; the lowest comes first
 // where they differ.
-func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
+func joinLabels(says []*label) *label {
 	out := &label{keys: map[string]bool{}, day: -1}
-	for i := len(cells) - 1; i >= 0; i-- {
-		l := b.labelOf(cells[i])
-		if d, ok := letters[cells[i]]; ok {
-			l = &label{day: d, used: 1}
-		}
+	for i := len(says) - 1; i >= 0; i-- {
+		l := says[i]
 		for _, k := range l.order {
 			if !out.keys[k] {
 				out.keys[k] = true
@@ -885,7 +859,7 @@ func (b *book) joinLabels(cells []*Cell, letters map[*Cell]int) *label {
 		if out.clock == "" {
 			out.clock = l.clock
 		}
-		if i == len(cells)-1 {
+		if i == len(says)-1 {
 			out.rest, out.nums, out.ones = l.rest, l.nums, l.ones
 		}
 		out.used += l.used
@@ -978,11 +952,6 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 		}
 	}
 	return n > 2 && heads*10 >= n*6
-}
-
-// lastLine is the last line of a heading: "Last week" over "M".
-func lastLine(text string) string {
-	return strings.TrimSpace(text[strings.LastIndexByte(text, '\n')+1:])
 }
 
 // knownBelow says whether names the book knows stand in a column below a row: then

@@ -1,0 +1,91 @@
+package board
+
+import (
+	"strings"
+	"unicode"
+
+	"hardfeed/ingest/phrase"
+)
+
+// doubtColumns looks at the columns read as feed or as work. One whose cells are work
+// under a heading taken for feed, or feed under a heading taken for work, is not used,
+// and asked about at its heading.
+func (b *book) doubtColumns() {
+	for _, t := range b.tables {
+		if t.kind != "" || t.g.blank {
+			continue
+		}
+		b.doubtWeeks(t)
+		for _, k := range t.cols {
+			if k.role != feedRole && k.role != workRole || k.own == nil || !b.otherwiseFilled(t, k) {
+				continue
+			}
+			b.leaveOut(t, k)
+		}
+	}
+}
+
+// doubtWeeks asks about the days of a table that stand there twice, where nothing says
+// which of them are of which week.
+func (b *book) doubtWeeks(t *table) {
+	twice := false
+	for _, k := range t.cols {
+		if k.role == workRole && (!k.date.IsZero() || k.lab.has("lastweek", "thisweek", "nextweek", "now", "plan") || k.group != nil && k.group != k.own) {
+			return
+		}
+		twice = twice || k.role == workRole && k.shift != 0
+	}
+	if !twice {
+		return
+	}
+	for _, k := range t.cols {
+		if k.role == workRole && k.day >= 0 && k.own != nil {
+			b.leaveOut(t, k)
+		}
+	}
+}
+
+// leaveOut takes a column for one nobody knows, and asks about it at its heading.
+func (b *book) leaveOut(t *table, k *column) {
+	k.role = noRole
+	for _, o := range b.obs {
+		if o.col == k {
+			o.role = noRole
+		}
+	}
+	b.addAsk("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+}
+
+// otherwiseFilled says whether the cells of a column read as work under a heading of
+// feed, or as feed under a heading of work: most of three or more, and hardly one as
+// what the heading says.
+func (b *book) otherwiseFilled(t *table, k *column) bool {
+	n, fits, other := 0, 0, 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		c := t.g.at(r, k.at)
+		if !c.written() || dash(c.Text) || ditto(c.Text) || isNumber(c.Text) || t.g.at(r, t.name) == nil {
+			continue
+		}
+		n++
+		feed, work := b.isAmount(c.Text), b.isTimedWork(c.Text)
+		if k.role == workRole {
+			feed, work = work, feed
+		}
+		switch {
+		case feed || b.sameAsNow(c.Text):
+			fits++
+		case work:
+			other++
+		}
+	}
+	return other >= 3 && other*10 >= n*6 && fits*5 <= other
+}
+
+// isTimedWork says whether a text is work with its minutes.
+func (b *book) isTimedWork(text string) bool {
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return false // 2½ may be hours or scoops
+	}
+	w := b.lang.w.Work(text, phrase.WorkContext{})
+	return len(w.Doubts) == 0 && w.Minutes() > 0
+}
