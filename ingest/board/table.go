@@ -551,7 +551,7 @@ func (b *book) findNames(t *table, h headRow) int {
 		c = k
 	}
 	best, most := 0, 0.0
-	for c := max(1, t.c1-2, firstHead-8); c <= b.firstDay(t, h, firstHead); c++ {
+	for c := max(1, t.c1-2, firstHead-8); c <= b.dayColumn(t, h, firstHead); c++ {
 		x := g.at(t.head, c)
 		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
 			continue // it says what it is, and that is not names
@@ -594,9 +594,9 @@ func (b *book) findNames(t *table, h headRow) int {
 	return best
 }
 
-// firstDay is the column of the first day in an unbroken run of headings, if what stands
+// dayColumn is the column of the first day in an unbroken run of headings, if what stands
 // before it is the title, the week or a word over the names; else where the run begins.
-func (b *book) firstDay(t *table, h headRow, from int) int {
+func (b *book) dayColumn(t *table, h headRow, from int) int {
 	for c := from; c <= t.c2; c++ {
 		x := t.g.over(t.head, c)
 		if x == nil || !h.heads[x] {
