@@ -331,3 +331,26 @@ func TestNumbersAreRoundedAsStrconvRounds(t *testing.T) {
 		}
 	})
 }
+
+// A word that is too wide is broken where it is tied or has a hyphen, and never between a
+// number and its unit.
+func TestWhereATooWideWordIsBroken(t *testing.T) {
+	for word, want := range map[string]string{
+		"1\u00a0=\u00a01.32\u00a0kg":               "1\u00a0=|\u00a01.32\u00a0kg",
+		"Hattie\u00a0Marsh\u00a001632\u00a0960101": "Hattie|\u00a0Marsh|\u00a001632\u00a0960101",
+		"Low-starch": "Low-|starch",
+		"whole":      "whole",
+	} {
+		if got := strings.Join(pieces(word), "|"); got != want {
+			t.Errorf("%q is broken as %q, want %q", word, got, want)
+		}
+	}
+	d, err := New("A4", false, About{}, io.Discard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := d.Lines(Regular, 2.4, d.Width(Regular, 2.4, "1.32\u00a0kg")+0.1, Black, "1\u00a0=\u00a01.32\u00a0kg")
+	if len(lines) != 2 {
+		t.Errorf("%d lines", len(lines))
+	}
+}

@@ -419,16 +419,17 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 // tieSign keeps two words on one line, where a line holds them.
 const tieSign = "\u00a0"
 
-// pieces are what a word that is wider than its line is broken into: at the ties within it
-// and after its hyphens. A tie begins its piece.
+// pieces are what a word that is wider than its line is broken into: at the ties within it,
+// but for those of a number to its unit, and after its hyphens. A tie begins its piece.
 func pieces(word string) (out []string) {
-	for i, tied := range strings.Split(word, tieSign) {
-		if i > 0 {
-			tied = tieSign + tied
+	from, before := 0, rune(0)
+	for i, r := range word {
+		if string(r) == tieSign && !unicode.IsDigit(before) || before == '-' {
+			out, from = append(out, word[from:i]), i
 		}
-		out = append(out, strings.SplitAfter(tied, "-")...)
+		before = r
 	}
-	return out
+	return append(out, word[from:])
 }
 
 // word is how long, in bytes, the word is that s begins with, and how wide.
