@@ -287,6 +287,21 @@ func TestADayOffThatIsNotPlannedHasItsAmounts(t *testing.T) {
 	}
 }
 
+// A day off in a week in which a feed goes down gets no more of it than a day of work does.
+func TestADayOffGetsNoMoreThanADayOfWork(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	p.Horses[0].Days = reporttest.Week()
+	for i, v := range p.Horses[0].Servings {
+		if v.Meal == "Tea" && v.From == 3 { // it was 1¼ scoops until then, and ¾ on a day off
+			p.Horses[0].Servings[i] = reporttest.ScoopsOf(v.Day, v.Meal, v.Feed, 0.5, 0.5, 3)
+		}
+	}
+	card := cardOf(t, p, 0)
+	if _, tea, _ := strings.Cut(card, "Tea17:30"); !strings.Contains(tea, reporttest.Bare("ON A DAY OFF ½ scoop 250 g")) || strings.Contains(card, reporttest.Bare("DAY OFF ¾")) {
+		t.Errorf("a day off gets more than a day of work:\n%s", card)
+	}
+}
+
 // Hard feed though nobody knows what was fed last week is asked about, in the largest
 // words of the card.
 func TestAskFirstWhereLastWeekIsNotKnown(t *testing.T) {

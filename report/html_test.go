@@ -223,6 +223,9 @@ func saysWhatIsPlanned(t *testing.T, p yard.Plan) (cells int) {
 							want = strings.ReplaceAll(words.English().AmountOf(v, p.Week.Imperial).String(), words.NoBreak, " ")
 						}
 					}
+					if isSpare { // and no more than a day of work of this week gets
+						want = leastOf(h, meal, feed, kind, want, p.Week.Imperial)
+					}
 					if !served {
 						want = "not said: ask"
 					}
@@ -236,4 +239,28 @@ func saysWhatIsPlanned(t *testing.T, p yard.Plan) (cells int) {
 		}
 	}
 	return cells
+}
+
+// leastOf is what a kind of day that is not planned gets of a feed: want, or what a day of
+// work gets that has less.
+func leastOf(h yard.HorsePlan, meal, feed string, kind yard.DayKind, want string, imperial bool) string {
+	on := func(kind yard.DayKind, day int) (kg float64, text string) {
+		text = "none"
+		for _, v := range h.Servings {
+			if v.Day == kind && int(v.From) <= day && strings.HasPrefix(feed, v.Feed) && strings.HasPrefix(meal, v.Meal) {
+				kg, text = float64(v.Kg), strings.ReplaceAll(words.English().AmountOf(v, imperial).String(), words.NoBreak, " ")
+			}
+		}
+		return kg, text
+	}
+	least, _ := on(kind, 0)
+	for day, d := range h.Days {
+		if d.Kind != yard.WorkDay && !(d.Kind == yard.RestDay && h.RestAsWork) {
+			continue
+		}
+		if kg, text := on(yard.WorkDay, day); kg < least {
+			least, want = kg, text
+		}
+	}
+	return want
 }

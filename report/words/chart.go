@@ -61,6 +61,14 @@ func (e Entry) Measures() (n float64, ok bool) {
 	return ByMeasure(*e.Serving)
 }
 
+// kg is what an entry weighs; nothing where there is none.
+func (e Entry) kg() yard.KgFed {
+	if e.Serving == nil {
+		return 0
+	}
+	return e.Serving.Kg
+}
+
 // Same says that two entries read alike.
 func (e Entry) Same(o Entry) bool { return e.Amount == o.Amount && e.Unsaid == o.Unsaid }
 
@@ -209,7 +217,8 @@ func (s *Sheet) amountWith(v yard.Serving) Amount {
 }
 
 // spare is what a kind of day gets of a feed that no day of the week is of, and whether it
-// differs from any of those that are. Of several stages it is the smallest.
+// differs from any of those that are. Of several stages it is the smallest; and of a feed
+// that is going down it is no more than a work day of the week gets.
 func (s *Sheet) spare(f MealFeed, kind yard.DayKind, as [7]yard.DayKind) (e Entry, differs bool) {
 	none := s.AmountOf(yard.Serving{})
 	e.Amount = none
@@ -218,12 +227,18 @@ func (s *Sheet) spare(f MealFeed, kind yard.DayKind, as [7]yard.DayKind) (e Entr
 			e = Entry{Amount: s.amountWith(*v), Serving: v}
 		}
 	}
-	for day := range 7 {
-		other := none
+	var others [7]Entry
+	for day := range others {
+		others[day].Amount = none
 		if valid := ValidOn(f.On(as[day]), day); len(valid) > 0 {
-			other = s.amountWith(*valid[0])
+			others[day] = Entry{Amount: s.amountWith(*valid[0]), Serving: valid[0]}
 		}
-		differs = differs || other != e.Amount
+		if o := others[day]; as[day] == yard.WorkDay && e.kg() > o.kg() {
+			e = o
+		}
+	}
+	for _, o := range others {
+		differs = differs || o.Amount != e.Amount
 	}
 	return e, differs
 }
