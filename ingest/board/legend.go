@@ -386,11 +386,11 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 	if len(c.Text) > 40 || s.byPlace[[2]int{c.Row + 1, c.Col}] == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
-	h := b.lang.w.Heading(c.Text)
-	if !h.ScoopWeight || h.Measure == "" || h.Feed != "" {
+	measure, unit, ok := b.lang.w.MeasureHeading(c.Text)
+	if !ok {
 		return nil
 	}
-	per, mass := quantity.KgPer(h.Unit)
+	per, mass := quantity.KgPer(unit)
 	if !mass {
 		per = 1
 	}
@@ -408,11 +408,11 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		}
 		v, kg := n.Num, per
 		if n.Kind == Text {
-			num := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: h.Unit})
+			num := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: unit})
 			if len(num.Parts) != 1 || len(num.Unread) > 0 || num.Question || num.Parts[0].High != 0 || !num.Parts[0].Known {
 				break
 			}
-			if u := num.Parts[0].Unit; u != "" && u != h.Unit {
+			if u := num.Parts[0].Unit; u != "" && u != unit {
 				if _, mass := quantity.KgPer(u); !mass {
 					break // scoops below a scoop are what is fed, not what one weighs
 				}
@@ -429,7 +429,7 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		if v <= 0 {
 			break
 		}
-		out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: h.Measure, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
+		out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
 		s.mark(f, "legend", "")
 		s.mark(n, "legend", "")
 	}

@@ -1,6 +1,6 @@
 // Package phrase reads the language of a yard's cells: amounts of feed, a day's
-// work, words for illness and for horses that are gone, headings, legends, and
-// what is only decoration.
+// work, words for illness and for horses that are gone, legends, and what is only
+// decoration.
 //
 // [Load] gives the words of some languages; [Words.Define] reads her legends and
 // [Words.With] puts them in front of ours. Every reading says which part of the
@@ -26,7 +26,7 @@ import (
 type Span = lexicon.Span
 
 // LongestCell is how long a cell may be, in bytes, to be read as an amount, a
-// day's work or a heading (ours); a longer one is a letter, and is left unread.
+// day's work or a week (ours); a longer one is a letter, and is left unread.
 const LongestCell = 1000
 
 // Words is what cells are read by. It does not change and may be shared.
