@@ -381,13 +381,25 @@ func (b *book) countable(unit string) bool {
 	return b.lang.counts(unit)
 }
 
+// besideFeed says whether the text before a cell in its row is a feed: then "1 scoop" is
+// what is fed of it, and no heading.
+func (b *book) besideFeed(s *sheetData, c *Cell) bool {
+	for col := c.Col - 1; col > 0; col-- {
+		if k := s.byPlace[[2]int{c.Row, col}]; k != nil {
+			_, heading := b.lang.t.Has(k.Text, "columns")
+			return !heading && b.lang.feedKey(foldWord(k.Text)) != ""
+		}
+	}
+	return false
+}
+
 // legendColumn reads a column headed "1 scoop (kg)" beside a column of feeds.
 func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 	if len(c.Text) > 40 || s.byPlace[[2]int{c.Row + 1, c.Col}] == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
 	measure, unit, ok := b.lang.w.MeasureHeading(c.Text)
-	if !ok {
+	if !ok || b.besideFeed(s, c) {
 		return nil
 	}
 	per, mass := quantity.KgPer(unit)
