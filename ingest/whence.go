@@ -106,6 +106,17 @@ func (r *reader) whence(sheets []*sheet) *board.Whence {
 	for i := range r.tables[rationsKind] {
 		r.rationPlaces(&r.tables[rationsKind][i], out)
 	}
+	for i := range r.tables[horsesKind] {
+		out.Carry = append(out.Carry, r.carried(&r.tables[horsesKind][i])...)
+	}
+	for i := range r.tables[weightsKind] {
+		if t := &r.tables[weightsKind][i]; !t.sheet.turned && t.end > t.head+1 {
+			last := t.sheet.Rows[t.end-1].N
+			full := t.end < len(t.sheet.Rows) && t.sheet.Rows[t.end].N == last+1
+			out.Logs = append(out.Logs, board.Log{Sheet: t.sheet.Name, Last: last, Full: full})
+		}
+	}
+	markDiaries(out)
 	return out
 }
 
@@ -136,10 +147,46 @@ func weekPlaces(t *table) (out []board.WeekPlace) {
 				add(c)
 			}
 		case t.kind == workKind && t.has("date"):
-			add(t.cell(rw, "date"))
+			before := len(out)
+			if add(t.cell(rw, "date")); len(out) > before {
+				out[before].Diary = true
+			}
 		}
 	}
 	return out
+}
+
+// carried are the hours at grass of this week, which next week are last week's.
+func (r *reader) carried(t *table) (out []board.Carry) {
+	from, ok1 := t.col("grass hours")
+	to, ok2 := t.col("grass before")
+	if !ok1 || !ok2 || t.sheet.turned {
+		return nil
+	}
+	r.rows(t, "horse", func(rw xlsx.Row) {
+		if i, _ := r.names.find(t.cell(rw, "horse").Shown); i >= 0 {
+			out = append(out, board.Carry{Horse: r.week.Horses[i].Name, Sheet: t.sheet.Name, From: [2]int{rw.N, from.col}, To: [2]int{rw.N, to.col}})
+		}
+	}, func(xlsx.Cell) {})
+	return out
+}
+
+// markDiaries marks the work that stands in rows which say their day.
+func markDiaries(out *board.Whence) {
+	type row struct {
+		sheet string
+		n     int
+	}
+	diary := map[row]bool{}
+	for _, w := range out.Weeks {
+		if w.Diary {
+			diary[row{w.Sheet, w.At[0]}] = true
+		}
+	}
+	for i := range out.Spots {
+		s := &out.Spots[i]
+		s.Diary = s.Kind == board.WorkSpot && diary[row{s.Sheet, s.At[0]}]
+	}
 }
 
 func spotAt(c yard.Cell) ([2]int, bool) {

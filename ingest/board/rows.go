@@ -368,6 +368,9 @@ func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
 	b.unnamedAt = append(b.unnamedAt, t.g.sheetData)
 }
 
+// rowsOwn is why a cell is a label: it is the day, the meal or the feed of its row.
+const rowsOwn = "says what its row is about"
+
 // readRow reads one row for its horses.
 func (b *book) readRow(t *table, r int, who []int) {
 	g := t.g
@@ -385,7 +388,7 @@ func (b *book) readRow(t *table, r int, who []int) {
 		if x == nil {
 			continue
 		}
-		s.mark(x, "label", "says what its row is about")
+		s.mark(x, "label", rowsOwn)
 		for q := r - 1; ditto(x.Text) && q > t.h2; q-- { // what the row above says
 			if y := g.over(q, k.at); y != nil {
 				x = y

@@ -16,6 +16,22 @@ type Whence struct {
 	Weeks []WeekPlace
 	Spots []Spot
 	Lists []List
+	Carry []Carry
+	Logs  []Log
+}
+
+// Carry is two cells of a horse: next week the second holds what the first does now.
+type Carry struct {
+	Horse    string
+	Sheet    string
+	From, To [2]int // row and column
+}
+
+// Log is a table to which rows are added below, such as weighings, with its last row.
+type Log struct {
+	Sheet string
+	Last  int
+	Full  bool // something stands right below it
 }
 
 // WeekPlace is a cell, or a tab's name, that may say which week or day something is
@@ -25,6 +41,7 @@ type WeekPlace struct {
 	At    [2]int // row and column; zero: the name of the tab
 	Text  string
 	Day   time.Time // of a cell that holds a date; else zero
+	Diary bool      // it is the day of a row of a diary, one of several weeks
 }
 
 // SpotKind is what a [Spot] is for.
@@ -61,6 +78,7 @@ type Spot struct {
 	Nothing bool // it says that nothing is fed
 	Number  bool // it holds a number, or a date
 	Event   bool // of work: a competition or outing
+	Diary   bool // its row says its day with its date
 	Parts   []SpotPart
 	Unclear bool // something of it cannot be written anew: parts of several texts
 }
@@ -142,7 +160,7 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 		if l := b.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
 			continue
 		}
-		w := WeekPlace{Sheet: s.Name, At: [2]int{c.Row, c.Col}, Text: c.Text}
+		w := WeekPlace{Sheet: s.Name, At: [2]int{c.Row, c.Col}, Text: c.Text, Diary: f.what == "label" && f.why == rowsOwn}
 		if c.Kind == Date {
 			w.Day = c.Day
 		}
@@ -210,6 +228,7 @@ func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
 
 func (b *book) spot(h *horse, kind SpotKind, o *obs) Spot {
 	s := Spot{Horse: h.name, Kind: kind, Sheet: o.sheet.Name, At: [2]int{o.cell.Row, o.cell.Col}, Age: b.age(o), Day: o.day, Half: o.half, Feed: o.feed, Unit: o.unit}
+	s.Diary = o.date != (date{}) && (o.col == nil || o.col.date.IsZero())
 	if o.meal != "" {
 		s.Meal = b.mealName(o.meal)
 	}

@@ -28,11 +28,32 @@ func (f fed) day(feed string) float64 {
 
 // endsOn is what the card of a week ends on, of the feeds that are served by amount.
 func endsOn(h yard.HorsePlan, known func(feed string) bool) fed {
+	return served(h, known, yard.WorkDay, 6)
+}
+
+// servedOn is what the card says for a day of its week, which may be one of rest or with
+// an event.
+func servedOn(h yard.HorsePlan, known func(feed string) bool, day yard.Weekday) fed {
+	kind := yard.WorkDay
+	switch work := h.Horse.Work[day]; {
+	case work.Event:
+		kind = yard.EventDay
+	case h.Horse.WorkGiven && work.Rest():
+		kind = yard.RestDay
+	}
+	if !slices.ContainsFunc(h.Servings, func(s yard.Serving) bool { return s.Day == kind }) {
+		kind = yard.WorkDay
+	}
+	return served(h, known, kind, day)
+}
+
+// served is what is served on a kind of day, from the latest stage that has begun by then.
+func served(h yard.HorsePlan, known func(feed string) bool, kind yard.DayKind, day yard.Weekday) fed {
 	type place struct{ feed, meal string }
 	last := map[place]yard.Serving{}
 	for _, s := range h.Servings {
 		k := place{s.Feed, s.Meal}
-		if s.Day != yard.WorkDay || s.AdLib || s.Grazed.IsKnown() || !known(s.Feed) {
+		if s.Day != kind || s.From > day || s.AdLib || s.Grazed.IsKnown() || !known(s.Feed) {
 			continue
 		}
 		if old, ok := last[k]; !ok || s.From >= old.From {

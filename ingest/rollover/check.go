@@ -24,7 +24,7 @@ func (m *mover) check(data []byte) (bad []string, err error) {
 		n := next.Horses[i]
 		switch {
 		case h.WeightKg != n.WeightKg, len(h.NoCard) == 0 && len(n.NoCard) > 0 && m.how[h.Name] < notAtAll,
-			!m.opt.ClearWork && len(h.Later) == 0 && minutes(h.Work) != minutes(n.Work):
+			!m.workKept(h, n):
 			bad = append(bad, h.Name)
 			if m.how[h.Name] == notAtAll {
 				return nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
@@ -62,6 +62,23 @@ func (m *mover) check(data []byte) (bad []string, err error) {
 	}
 	slices.Sort(bad)
 	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), nil
+}
+
+// workKept says whether next week's work is what it should be: that which she wrote for
+// it, else this week's as a beginning.
+func (m *mover) workKept(h, next yard.Horse) bool {
+	for _, l := range h.Later {
+		if l.Beginning.Equal(m.src.Week.Beginning.AddDate(0, 0, oneWeek)) {
+			was, is := minutes(l.Work), minutes(next.Work)
+			for d := range was { // a day that she left open may have got this week's
+				if was[d] >= 0 && was[d] != is[d] {
+					return false
+				}
+			}
+			return true
+		}
+	}
+	return m.opt.ClearWork || len(h.Later) > 0 || minutes(h.Work) == minutes(next.Work)
 }
 
 // minutes is a week's work, to be compared; days that are not known count as below none.

@@ -1,6 +1,7 @@
 package rollover
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -31,19 +32,33 @@ func (m *mover) nowSpots(horse string) (spots []*board.Spot, place func(*board.S
 	return spots, m.placeNow
 }
 
-// fillPlan writes what the path gives next week where she plans. Where she plans day by
-// day the days are not known yet.
-func (m *mover) fillPlan(horse string, want fed) {
-	var spots []*board.Spot
+// dailyPlan is from how many days on a plan is one of each day: a day alone is the one it
+// counts from, and a few are steps, which are hers to write.
+const dailyPlan = 5
+
+// fillPlan writes what the path gives next week where she plans: for the week, or for
+// each of its days.
+func (m *mover) fillPlan(h yard.HorsePlan, known func(feed string) bool) {
+	horse := h.Horse.Name
+	days := map[int][]*board.Spot{} // -1: of no one day
 	for _, s := range m.spots[horse] {
 		if s.Kind == board.PlanSpot && s.Age == 0 {
-			spots = append(spots, s)
+			days[s.Day] = append(days[s.Day], s)
 		}
 	}
-	if len(spots) == 0 || slices.ContainsFunc(spots, func(s *board.Spot) bool { return s.Day >= 0 }) {
+	why := yard.Say("part.next.path")
+	if len(days) == 1 {
+		for _, whole := range days {
+			m.fill(horse, whole, m.placeOf, endsOn(h, known), why)
+		}
+	}
+	if len(days[-1]) > 0 || len(days) < dailyPlan {
 		return
 	}
-	m.fill(horse, spots, m.placeOf, want, yard.Say("part.next.path"))
+	first := (int(m.opt.Planned.Week.Beginning.Weekday()) + 6) % 7
+	for _, day := range slices.Sorted(maps.Keys(days)) {
+		m.fill(horse, days[day], m.placeOf, servedOn(h, known, yard.Weekday((day-first+7)%7)), why)
+	}
 }
 
 // fill writes a ration into places of a horse.

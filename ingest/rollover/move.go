@@ -133,6 +133,7 @@ type mover struct {
 	measure map[string]float64   // kg of one measure of a feed, as the plan has it
 	list    map[string]int       // next free row of lists of rations
 	taken   map[*board.Spot]bool // places that were free
+	diaries map[string]bool      // sheets with a diary that goes on into the weeks to come
 }
 
 type at struct {
@@ -149,7 +150,7 @@ func newMover(name string, src ingest.Source, plan yard.Plan, opt Options, how m
 		return nil, err
 	}
 	m := &mover{name: name, src: src, plan: plan, opt: opt, how: how, book: book, style: styleOf(src.Whence.Spots), spots: map[string][]*board.Spot{}, ends: map[string]fed{},
-		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}}
+		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}, diaries: map[string]bool{}}
 	for _, f := range plan.Feeds {
 		if kg, ok := f.MeasureKg.Get(); ok {
 			m.measure[f.Feed.Name] = kg
@@ -157,8 +158,12 @@ func newMover(name string, src ingest.Source, plan yard.Plan, opt Options, how m
 	}
 	oldest, newest := 0, 0
 	for i := range src.Whence.Spots {
-		if s := &src.Whence.Spots[i]; s.Kind == board.WorkSpot && !s.Empty {
+		s := &src.Whence.Spots[i]
+		if s.Kind == board.WorkSpot && !s.Empty {
 			oldest, newest = max(oldest, s.Age), min(newest, s.Age)
+			if s.Diary && s.Age < 0 {
+				m.diaries[s.Sheet] = true
+			}
 		}
 	}
 	m.dates = calendar{words: src.Whence.Words, week: src.Week.Beginning}
@@ -205,6 +210,7 @@ func (m *mover) move() error {
 		m.fillPrepared()
 	}
 	m.moveWeeksOn()
+	m.carryOn()
 	if !m.noNow {
 		m.clearPlans()
 	}
@@ -242,7 +248,7 @@ func (m *mover) move() error {
 	if m.opt.Planned != nil {
 		for _, h := range m.opt.Planned.Horses {
 			if h.Status != yard.NoCard && m.how[h.Horse.Name] != notAtAll && m.ends[h.Horse.Name] != nil {
-				m.fillPlan(h.Horse.Name, endsOn(h, known))
+				m.fillPlan(h, known)
 			}
 		}
 	}
@@ -348,6 +354,9 @@ func isPlainNumber(s string) bool {
 func (m *mover) moveDates() {
 	for _, w := range m.src.Whence.Weeks {
 		k := at{w.Sheet, edit.Place{Row: w.At[0], Col: w.At[1]}}
+		if w.Diary && m.diaries[w.Sheet] {
+			continue // the rows of the next week are there already
+		}
 		switch {
 		case m.tab.last == "":
 		case w.Sheet == m.tab.last && !m.tab.prepared && w.At != [2]int{}:

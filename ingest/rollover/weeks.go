@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"hardfeed/ingest/board"
+	"hardfeed/ingest/edit"
 	"hardfeed/ration/yard"
 	"slices"
 	"strings"
@@ -22,7 +23,7 @@ func (m *mover) moveWeeksOn() {
 		spots := m.spots[h.Name]
 		newest := 0
 		for _, s := range spots {
-			if s.Kind == board.WorkSpot && !s.Empty {
+			if s.Kind == board.WorkSpot && !s.Empty && !m.stays(s) {
 				newest = min(newest, s.Age)
 			}
 		}
@@ -30,7 +31,7 @@ func (m *mover) moveWeeksOn() {
 		var events []string
 		for _, s := range spots {
 			switch {
-			case m.tab.last != "" && s.Age > 0:
+			case m.tab.last != "" && s.Age > 0, m.stays(s):
 			case s.Age > newest && (s.Age > 0 || s.Kind == board.WorkSpot) && !(s.Kind == board.NowSpot && s.Age == 1):
 				m.moveOn(h.Name, s, spots, used)
 			case s.Kind == board.WorkSpot && s.Age == newest && !s.Empty && m.opt.ClearWork:
@@ -42,6 +43,33 @@ func (m *mover) moveWeeksOn() {
 		}
 		if len(events) > 0 {
 			m.leave(h.Name, yard.Cell{}, "part.next.event", yard.Named("cells", yard.HerWords, strings.Join(events, ", ")))
+		}
+	}
+}
+
+// stays says whether a place is in a diary that goes on into the weeks to come: its rows
+// say their days, and the next week's are there already.
+func (m *mover) stays(s *board.Spot) bool { return s.Diary && m.diaries[s.Sheet] }
+
+// carryOn writes what is this week's where last week's stands, and says where there is no
+// room for what comes.
+func (m *mover) carryOn() {
+	for _, c := range m.src.Whence.Carry {
+		to := at{c.Sheet, edit.Place{Row: c.To[0], Col: c.To[1]}}
+		is, was := "", ""
+		if cell := m.book.Cell(c.Sheet, edit.Place{Row: c.From[0], Col: c.From[1]}); cell != nil {
+			is = cell.Value
+		}
+		if cell := m.book.Cell(c.Sheet, to.place); cell != nil {
+			was = cell.Value
+		}
+		if is != was {
+			m.put(to, c.Horse, is, yard.Say("part.next.week on"))
+		}
+	}
+	for _, l := range m.src.Whence.Logs {
+		if l.Full {
+			m.leave("", yard.Cell{Sheet: l.Sheet, Ref: edit.Place{Row: l.Last + 1, Col: 1}.Ref()}, "part.next.no row")
 		}
 	}
 }
