@@ -483,7 +483,7 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 				out.unknown = true
 			}
 			if r.said {
-				r.unknown = r.unknown || out.unknown
+				r.unknown, r.days = r.unknown || out.unknown, append(out.days, r.portions...)
 				out = r
 			}
 		}

@@ -31,6 +31,7 @@ type ration struct {
 	none     bool // that it gets nothing
 	unknown  bool // something was written that could not be read
 	portions []portion
+	days     []portion // of all days, where it is written day by day and is that of the last of them
 }
 
 // feedInfo is one of the yard's feeds.

@@ -263,7 +263,11 @@ func (b *book) parts(s *Spot, h *horse, kind SpotKind, o *obs) {
 		r = h.plan
 	}
 	var from *obs
-	for _, p := range r.portions {
+	portions := r.portions
+	if len(r.days) > 0 {
+		portions = r.days
+	}
+	for _, p := range portions {
 		if p.cell != o {
 			continue
 		}

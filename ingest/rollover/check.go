@@ -8,17 +8,18 @@ import (
 	"slices"
 )
 
-// check reads what was written and names the horses that are not as they should be.
-func (m *mover) check(data []byte) (bad []string, err error) {
+// check reads what was written and names the horses that are not as they should be, and
+// those whose plan is read otherwise than it was meant.
+func (m *mover) check(data []byte) (bad, unplanned []string, err error) {
 	next, err := ingest.Read(m.name, data, m.opt.Read)
 	if err != nil {
-		return nil, fmt.Errorf("read again: %w", err)
+		return nil, nil, fmt.Errorf("read again: %w", err)
 	}
 	if b := m.src.Week.Beginning; !b.IsZero() && !next.Beginning.Equal(b.AddDate(0, 0, oneWeek)) {
-		return nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
+		return nil, nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
 	}
 	if !slices.EqualFunc(m.src.Week.Horses, next.Horses, func(a, b yard.Horse) bool { return a.Name == b.Name }) {
-		return nil, m.refuse("part.next.refused.horses")
+		return nil, nil, m.refuse("part.next.refused.horses")
 	}
 	for i, h := range m.src.Week.Horses {
 		n := next.Horses[i]
@@ -27,41 +28,54 @@ func (m *mover) check(data []byte) (bad []string, err error) {
 			!m.workKept(h, n):
 			bad = append(bad, h.Name)
 			if m.how[h.Name] == notAtAll {
-				return nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
+				return nil, nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
 			}
 		}
 	}
-	now := map[string]fed{}
+	now, planned := map[string]fed{}, map[string]fed{}
 	for _, l := range next.Lines {
-		kg, ok := l.Now.Kg.Get()
-		if n, counted := l.Now.Measures.Get(); !ok && counted && m.measure[l.Feed] > 0 {
-			kg, ok = n*m.measure[l.Feed], true
-		}
-		if ok && !l.Now.AdLib {
-			if now[l.Horse] == nil {
-				now[l.Horse] = fed{}
-			}
-			if now[l.Horse][l.Feed] == nil {
-				now[l.Horse][l.Feed] = map[string]float64{}
-			}
-			now[l.Horse][l.Feed][l.Meal] += kg
-		} else if l.Now.Given && !l.Now.AdLib {
+		if !m.sum(now, l, l.Now) {
 			bad = append(bad, l.Horse)
 		}
+		m.sum(planned, l, l.Planned)
 	}
 	for _, h := range m.src.Week.Horses {
-		want, ok := m.ends[h.Name]
-		if !ok || m.how[h.Name] >= notAtAll {
-			continue
+		if want, ok := m.ends[h.Name]; ok && m.how[h.Name] < notAtAll && !m.same(h.Name, want, now[h.Name]) {
+			bad = append(bad, h.Name)
 		}
-		for _, f := range m.src.Week.Feeds {
-			if math.Abs(want.day(f.Name)-now[h.Name].day(f.Name)) > 0.01 && !m.adLib(h.Name, f.Name) {
-				bad = append(bad, h.Name)
-			}
+		if want, ok := m.planned[h.Name]; ok && !m.same(h.Name, want, planned[h.Name]) {
+			unplanned = append(unplanned, h.Name)
 		}
 	}
 	slices.Sort(bad)
-	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), nil
+	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), unplanned, nil
+}
+
+// sum adds an amount of a line to what its horse is fed; false where one is given that
+// is not known.
+func (m *mover) sum(all map[string]fed, l yard.Line, a yard.Amount) bool {
+	kg, ok := a.Kg.Get()
+	if n, counted := a.Measures.Get(); !ok && counted && m.measure[l.Feed] > 0 {
+		kg, ok = n*m.measure[l.Feed], true
+	}
+	if !ok || a.AdLib {
+		return !a.Given || a.AdLib
+	}
+	if all[l.Horse] == nil {
+		all[l.Horse] = fed{}
+	}
+	if all[l.Horse][l.Feed] == nil {
+		all[l.Horse][l.Feed] = map[string]float64{}
+	}
+	all[l.Horse][l.Feed][l.Meal] += kg
+	return true
+}
+
+// same says whether a horse is fed the same of every feed that is served by amount.
+func (m *mover) same(horse string, want, got fed) bool {
+	return !slices.ContainsFunc(m.src.Week.Feeds, func(f yard.Feed) bool {
+		return math.Abs(want.day(f.Name)-got.day(f.Name)) > 0.01 && !m.adLib(horse, f.Name)
+	})
 }
 
 // workKept says whether next week's work is what it should be: that which she wrote for

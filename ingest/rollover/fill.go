@@ -40,6 +40,10 @@ const dailyPlan = 5
 // each of its days.
 func (m *mover) fillPlan(h yard.HorsePlan, known func(feed string) bool) {
 	horse := h.Horse.Name
+	if m.noPlan[horse] {
+		m.leave(horse, yard.Cell{}, "part.next.no path", yard.Named("amounts", yard.HerWords, m.sayFed(endsOn(h, known))))
+		return
+	}
 	days := map[int][]*board.Spot{} // -1: of no one day
 	for _, s := range m.spots[horse] {
 		if s.Kind == board.PlanSpot && s.Age == 0 {
@@ -49,7 +53,8 @@ func (m *mover) fillPlan(h yard.HorsePlan, known func(feed string) bool) {
 	why := yard.Say("part.next.path")
 	if len(days) == 1 {
 		for _, whole := range days {
-			m.fill(horse, whole, m.placeOf, endsOn(h, known), why)
+			m.planned[horse] = endsOn(h, known)
+			m.fill(horse, whole, m.placeOf, m.planned[horse], why)
 		}
 	}
 	if len(days[-1]) > 0 || len(days) < dailyPlan {
@@ -57,6 +62,10 @@ func (m *mover) fillPlan(h yard.HorsePlan, known func(feed string) bool) {
 	}
 	first := (int(m.opt.Planned.Week.Beginning.Weekday()) + 6) % 7
 	for _, day := range slices.Sorted(maps.Keys(days)) {
+		if slices.ContainsFunc(days[day], func(s *board.Spot) bool { return len(s.Parts) == 0 && !s.Empty && !s.Nothing }) {
+			continue // it was cleared: a day off, or one that was not read
+		}
+		m.planned[horse] = endsOn(h, known)
 		m.fill(horse, days[day], m.placeOf, servedOn(h, known, yard.Weekday((day-first+7)%7)), why)
 	}
 }

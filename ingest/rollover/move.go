@@ -75,12 +75,13 @@ func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.S
 	if err != nil {
 		return Moved{}, err
 	}
-	how := map[string]manner{}
+	how, noPlan := map[string]manner{}, map[string]bool{}
 	var m *mover
 	for range 6 {
 		if m, err = newMover(name, src, plan, opt, how); err != nil {
 			return Moved{}, err
 		}
+		m.noPlan = noPlan
 		if err := m.move(); err != nil {
 			return Moved{}, err
 		}
@@ -88,12 +89,15 @@ func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.S
 		if err != nil {
 			return Moved{}, err
 		}
-		bad, err := m.check(out)
+		bad, unplanned, err := m.check(out)
 		if err != nil {
 			return Moved{}, err
 		}
-		if len(bad) == 0 {
+		if len(bad)+len(unplanned) == 0 {
 			return m.finish(say)
+		}
+		for _, h := range unplanned {
+			noPlan[h] = true
 		}
 		for _, h := range bad {
 			how[h]++
@@ -133,6 +137,8 @@ type mover struct {
 	measure map[string]float64   // kg of one measure of a feed, as the plan has it
 	list    map[string]int       // next free row of lists of rations
 	taken   map[*board.Spot]bool // places that were free
+	planned map[string]fed       // what was written as planned, as it is to be read
+	noPlan  map[string]bool      // horses whose plan cannot be written so
 	diaries map[string]bool      // sheets with a diary that goes on into the weeks to come
 }
 
@@ -150,7 +156,7 @@ func newMover(name string, src ingest.Source, plan yard.Plan, opt Options, how m
 		return nil, err
 	}
 	m := &mover{name: name, src: src, plan: plan, opt: opt, how: how, book: book, style: styleOf(src.Whence.Spots), spots: map[string][]*board.Spot{}, ends: map[string]fed{},
-		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}, diaries: map[string]bool{}}
+		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}, diaries: map[string]bool{}, planned: map[string]fed{}}
 	for _, f := range plan.Feeds {
 		if kg, ok := f.MeasureKg.Get(); ok {
 			m.measure[f.Feed.Name] = kg
