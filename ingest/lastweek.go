@@ -22,6 +22,7 @@ type lastRecord struct {
 		Feed      string
 		MeasureKg yard.Num `json:"measure_kg"`
 	}
+	Told []yard.Told
 }
 
 // readLast picks it out of a record: the findings and nutrients of a large yard are
@@ -38,6 +39,13 @@ func readLast(results string) (rec lastRecord, err error) {
 		switch key.Str {
 		case "feeds":
 			take(v.Raw, &rec.Feeds)
+		case "findings":
+			v.ForEach(func(_, f gjson.Result) bool {
+				if t, ok := toldIn(f); ok {
+					rec.Told = append(rec.Told, t)
+				}
+				return true
+			})
 		case "horses":
 			v.ForEach(func(_, h gjson.Result) bool {
 				var l lastHorse
@@ -62,6 +70,16 @@ func readLast(results string) (rec lastRecord, err error) {
 	})
 	return rec, err
 }
+
+// toldIn is a stop or a warning of a record; one without a count is of that week alone.
+func toldIn(f gjson.Result) (t yard.Told, ok bool) {
+	severity, ok := map[string]yard.Severity{yard.Warn.String(): yard.Warn, yard.Stop.String(): yard.Stop}[f.Get("severity").Str]
+	return yard.Told{Horse: strings.Clone(f.Get("horse").Str), Rule: yard.RuleID(strings.Clone(f.Get("rule").Str)), Severity: severity,
+		Weeks: int(min(max(f.Get("weeks").Num, 1), mostToldWeeks))}, ok
+}
+
+// mostToldWeeks is how many weeks of a thing told are believed: two years.
+const mostToldWeeks = 104
 
 type lastHorse struct {
 	Name   string
@@ -126,6 +144,7 @@ func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 		last[fold(h.Name)] = h
 	}
 	w.Horses, w.Lines, w.Findings = slices.Clone(w.Horses), slices.Clone(w.Lines), slices.Clone(w.Findings)
+	w.Told = rec.Told
 	worked := 0
 	for i := range w.Horses {
 		h := &w.Horses[i]

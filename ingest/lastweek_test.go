@@ -233,3 +233,21 @@ func FuzzLastWeek(f *testing.F) {
 		}
 	})
 }
+
+// The stops and warnings of the week before are kept with their weeks; notes are not, and
+// a record without a count has that week alone.
+func TestWhatWasToldLastWeek(t *testing.T) {
+	record := strings.Replace(recordWith("wwwwwww", plainServings), `"feeds":`, `"findings":[
+		{"rule":"D-18","severity":"warn","horse":"","weeks":3},{"rule":"D-02","severity":"stop","horse":"Gannet"},
+		{"rule":"energy","severity":"note","horse":"Gannet","weeks":2},{"rule":"rider","severity":"warn","horse":"Otter","weeks":-7}],"feeds":`, 1)
+	want := []yard.Told{{Rule: "D-18", Severity: yard.Warn, Weeks: 3}, {Horse: "Gannet", Rule: "D-02", Severity: yard.Stop, Weeks: 1}, {Horse: "Otter", Rule: "rider", Severity: yard.Warn, Weeks: 1}}
+	if got := LastWeek(thisWeek(), []byte(record)).Told; !reflect.DeepEqual(got, want) {
+		t.Errorf("%+v, want %+v", got, want)
+	}
+	for what, other := range map[string]string{"none told": recordWith("wwwwwww", plainServings), "another week": strings.Replace(record, "2026-11-23", "2026-11-16", 1),
+		"no list": strings.Replace(record, `"findings":[`, `"findings":7,"x":[`, 1)} {
+		if got := LastWeek(thisWeek(), []byte(other)).Told; got != nil {
+			t.Errorf("%s: %+v", what, got)
+		}
+	}
+}

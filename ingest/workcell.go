@@ -52,7 +52,7 @@ func (w *workWords) parse(text string) (yard.Day, []Problem) {
 	d := w.w.Work(text, phrase.WorkContext{PacesAsWritten: true})
 	day := yard.Day{Text: strings.TrimSpace(text), Event: d.Event}
 	if d.Event {
-		day.StartMin = d.StartMin
+		day.StartMin, day.Also = d.StartMin, d.Also
 	}
 	for _, s := range d.Sessions {
 		day.Sessions = append(day.Sessions, s.Session)

@@ -341,12 +341,12 @@ func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.C
 		r.find("work-twice", yard.Warn, h.Name, day.Cell, yard.Say("finding.work-twice", yard.Named("horse", yard.HorseName, h.Name), r.dayArg("day", d), yard.Named("first", yard.Place, g[d].Ref), yard.Named("sheet", yard.Place, g[d].Sheet), wrote("there", g[d].Text), wrote("here", day.Text)))
 		return
 	}
+	starts := append(old.Starts(), day.Starts()...)
 	old.Sessions = append(old.Sessions, day.Sessions...)
 	old.Unknown = old.Unknown || day.Unknown
-	if day.Event && (!old.Event || old.StartMin < 0 || day.StartMin >= 0 && day.StartMin < old.StartMin) {
-		old.StartMin = day.StartMin
+	if old.Event = old.Event || day.Event; old.Event {
+		old.SetStarts(starts)
 	}
-	old.Event = old.Event || day.Event
 	old.Text += " + " + day.Text
 	total := 0.0
 	for _, s := range old.Sessions {

@@ -214,9 +214,12 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 // RC-13; large is a fall over the weekly stop limit, which is ours). It is nil
 // where the fall is not large, where a vet has named a condition, and where half
 // would pass a mark that the target keeps, but for a warning limit that what is fed now
-// passes too.
-func (c *horseWeek) taper(from, target dailyKg, options [][]float64) dailyKg {
+// passes too; and where more forage is to take its place than one week may bring.
+func (c *horseWeek) taper(from, target, ends dailyKg, options [][]float64) dailyKg {
 	if !above(c.hardKg(from)-c.hardKg(target), c.marks.WeekStopKg) || vetNamed(c.Horse) || c.bringsIn(from, target) {
+		return nil
+	}
+	if main := c.mainForage(); main >= 0 && above(target[main], ends[main]) {
 		return nil
 	}
 	d := slices.Clone(target)

@@ -158,13 +158,13 @@ func TestWhenWorkStopsHardFeedIsHalvedAtOnceAndTheRestFollows(t *testing.T) {
 
 // The same horse, fed so much that half of it still passes a warning limit: what is fed
 // now passes that mark too, so it is no reason to take three quarters away at once.
-func TestALargeFallIsSpreadOutWhereHalfPassesAWarnMarkThatNowPassesToo(t *testing.T) {
+func TestALargeFallIsSpreadOutWhereHalfPassesAUsualLimitThatNowPassesToo(t *testing.T) {
 	t.Parallel()
 	h := horse("Fieldfare", 500)
 	h.Work = [7]yard.Day{}
 	hp := planOne(t, h, line(h.Name, "Hay", kilos(9), nothing), line(h.Name, "Cubes", kilos(6), nothing))
 	if f, ok := has(hp, "D-13"); !ok || f.Severity != yard.Warn {
-		t.Fatalf("half passes no warn mark: %+v", hp.Findings)
+		t.Fatalf("half passes no warning limit: %+v", hp.Findings)
 	}
 	if f, ok := has(hp, "taper"); !ok || !near(hp.HardFeed.Card, 3) {
 		t.Errorf("card %v: %q", hp.HardFeed.Card, message(f))
@@ -235,7 +235,7 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		before := hp.HardFeed.Card.Or(math.NaN())
 		for k, x := range a {
 			if !(x.CardKg-before <= c.marks.WeekWarnKg+1e-6) {
-				t.Fatalf("week %d goes from %.3f to %.3f kg, the warn mark is %.3f", k+2, before, x.CardKg, c.marks.WeekWarnKg)
+				t.Fatalf("week %d goes from %.3f to %.3f kg, the warning limit is %.3f", k+2, before, x.CardKg, c.marks.WeekWarnKg)
 			}
 			before = x.CardKg
 			if s, ok := x.SupplyMcal.Get(); x.ShortMcal != 0 && (!ok || math.Abs(x.NeedMcal-s-x.ShortMcal) > 1e-9 || x.ShortMcal < 0.03*x.NeedMcal-1e-6) {

@@ -94,7 +94,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 		}
 		for _, f := range hp.Findings {
 			if f.Severity == yard.Stop && guard.Holds(f.Rule) && hp.Status != yard.Held {
-				t.Fatalf("a card prints as planned over a stop mark: %+v", f)
+				t.Fatalf("a card prints as planned over a stop limit: %+v", f)
 			}
 		}
 		m := guard.MarksFor(kg, rules.Limits)
@@ -102,7 +102,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 		now, known := hp.HardFeed.Now.Get()
 		if known && hp.Step.Verdict != yard.StepOverridden {
 			if card-now > m.WeekStopKg+1e-6 {
-				t.Fatalf("the card rises by %.3f kg, over the stop mark of %.3f, and nobody overrode it", card-now, m.WeekStopKg)
+				t.Fatalf("the card rises by %.3f kg, over the stop limit of %.3f, and nobody overrode it", card-now, m.WeekStopKg)
 			}
 			if hp.Step.Verdict == yard.StepStop && (hp.Status != yard.Held || card-now > m.WeekWarnKg+1e-6) {
 				t.Fatalf("over stop, but %s and a rise of %.3f kg", hp.Status, card-now)
@@ -114,12 +114,12 @@ func TestWhatAlwaysHolds(t *testing.T) {
 					mark = max(mark, min(0.07*kg/100, 0.4)) // design §5d: three days without a rise after it
 				}
 				if step := day - before; step > mark+1e-6 {
-					t.Fatalf("day %d rises by %.3f kg, stop mark %.3f", d+1, step, mark)
+					t.Fatalf("day %d rises by %.3f kg, stop limit %.3f", d+1, step, mark)
 				}
 				before = max(day, now) // up to what was fed before it is no rise (limits D-09)
 			}
 		}
-		// Only a fall of over half is held, and then at half of what is fed.
+		// Only a fall of over half is made less, and then to half of what is fed.
 		if planned, ok := hp.HardFeed.Planned.Get(); ok && card > planned+1e-6 && !(hp.Status == yard.Held && card < now && planned < now/2) {
 			t.Fatalf("planned %.3f kg, the card prints %.3f", planned, card)
 		}

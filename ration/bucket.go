@@ -1,6 +1,7 @@
 package ration
 
 import (
+	"math"
 	"time"
 
 	"hardfeed/ration/feeds"
@@ -31,6 +32,7 @@ type portion struct {
 	kg       float64   // as fed, all meals
 	perMeal  []float64 // kg by meal where the sheet names meals, else nil
 	measured bool      // written in measures of unknown weight: unread for us
+	countKg  float64   // of forage written in nets or flakes: the weight of one, or of half where halves are written; else 0
 }
 
 func (it item) class() yard.FeedClass { return it.feed.Feed.Class }
@@ -44,6 +46,24 @@ func (it item) quarterKg() float64 {
 	}
 	return it.feed.MeasureKg.Or(0) / 4
 }
+
+// forageUnitKg is what forage is served in: whole nets or flakes where she counts it in
+// those, halves where she does, else quarter kilos (design §5d).
+func (it item) forageUnitKg() float64 {
+	unit := 0.0
+	for _, p := range []portion{it.now, it.planned} {
+		if p.countKg > 0 && (unit == 0 || p.countKg < unit) {
+			unit = p.countKg
+		}
+	}
+	if unit == 0 {
+		return hayUnitKg
+	}
+	return unit
+}
+
+// counted says whether forage is written in nets or flakes.
+func (it item) counted() bool { return it.now.countKg > 0 || it.planned.countKg > 0 }
 
 // startingPortion is the portion an ordinary day starts from: the plan, else what is fed now.
 func (it item) startingPortion() portion {
@@ -185,12 +205,28 @@ func (p *portion) add(a yard.Amount, k *feeds.Known, meal, meals int) {
 		}
 		kg = n * w
 	}
+	p.count(a, k, kg)
 	p.kg += kg
 	if meal >= 0 {
 		if p.perMeal == nil {
 			p.perMeal = make([]float64, meals)
 		}
 		p.perMeal[meal] += kg
+	}
+}
+
+// count takes down what forage is counted in: whole ones, or halves where a row has a half.
+func (p *portion) count(a yard.Amount, k *feeds.Known, kg float64) {
+	n, counted := a.Measures.Get()
+	if k.Feed.Class != yard.Forage || !counted || n <= 0 || kg <= 0 {
+		return
+	}
+	unit := kg / n
+	if math.Abs(n-math.Round(n)) > wholeQuarter {
+		unit /= 2
+	}
+	if p.countKg == 0 || unit < p.countKg {
+		p.countKg = unit
 	}
 }
 

@@ -21,10 +21,11 @@ type keptHorse struct {
 }
 
 // calmYards is how many there are.
-const calmYards = 5
+const calmYards = 7
 
-// calmYard is one of five well-run yards of ten ordinary horses: a riding school,
-// a livery yard, a competition yard, a trekking centre and a hunting yard. All hold their weight and are fed what they
+// calmYard is one of seven well-run yards of ten ordinary horses: a riding school,
+// a livery yard, a competition yard, a trekking centre, a hunting yard, a home for old horses
+// and a pony club. All hold their weight and are fed what they
 // need, hay in four feeds or at all times.
 func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 	n := yard.Known
@@ -46,7 +47,8 @@ func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 			h.Diagnoses = []yard.NamedDiagnosis{{Kind: yard.NoFeedRule, Text: "arthritis"}}
 		case i == 3:
 			k.feed = "Fibre cubes"
-			h.Diagnoses = [][]yard.NamedDiagnosis{{{Kind: yard.InsulinEMS, Text: "EMS"}}, {{Kind: yard.TyingUp, Text: "tying-up (PSSM)"}}, {{Kind: yard.Ulcers, Text: "ulcers, treated"}}, {{Kind: yard.NoFeedRule, Text: "sarcoids"}}, {{Kind: yard.PPID, Text: "PPID"}}}[kind]
+			h.Diagnoses = [][]yard.NamedDiagnosis{{{Kind: yard.InsulinEMS, Text: "EMS"}}, {{Kind: yard.TyingUp, Text: "tying-up (PSSM)"}}, {{Kind: yard.Ulcers, Text: "ulcers, treated"}}, {{Kind: yard.NoFeedRule, Text: "sarcoids"}}, {{Kind: yard.PPID, Text: "PPID"}},
+				{{Kind: yard.PPID, Text: "PPID, insulin normal"}}, {{Kind: yard.Heaves, Text: "heaves; hay soaked"}}}[kind]
 		}
 		switch kind {
 		case 0: // riding school: cobs and ponies in light work
@@ -60,6 +62,12 @@ func calmYard(kind int, r *rand.Rand) (yard.Week, []keptHorse) {
 		case 3: // trekking: cobs that walk for hours and are out a while
 			k.trueKg, k.minutes = math.Round(between(r, 360, 500)), []float64{between(r, 70, 100), between(r, 5, 10), 0}
 			h.GrassBefore, h.GrassHours = n(3), n(3)
+		case 5: // old horses that do nothing
+			k.trueKg, k.minutes, k.feed = math.Round(between(r, 380, 560)), nil, "Fibre cubes"
+			h.AgeYears, h.RiderTackKg = n(float64(20+r.IntN(9))), yard.Num{}
+		case 6: // ponies of a pony club, ridden three times a week and at rallies
+			k.trueKg, k.minutes = math.Round(between(r, 260, 400)), []float64{between(r, 25, 35), between(r, 15, 20), between(r, 3, 6)}
+			h.Type = yard.TypePony
 		case 4: // hunting
 			k.trueKg, k.minutes = math.Round(between(r, 520, 650)), []float64{between(r, 45, 60), between(r, 20, 30), between(r, 5, 10)}
 		default: // competition
@@ -87,6 +95,10 @@ func weighed(r *rand.Rand, trueKg float64, at time.Time) yard.Weighing {
 // competition on some Saturdays.
 func workOf(h *yard.Horse, k keptHorse, r *rand.Rand, kind, weekNo int) {
 	for d := range 6 {
+		if kind == 5 || kind == 6 && d%2 == 1 {
+			h.Work[d] = yard.Day{Text: "off", StartMin: -1}
+			continue
+		}
 		s := yard.Session{}
 		for g, min := range k.minutes {
 			s.Minutes[g] = math.Round(min * between(r, 0.9, 1.1))
@@ -94,6 +106,9 @@ func workOf(h *yard.Horse, k keptHorse, r *rand.Rand, kind, weekNo int) {
 		h.Work[d] = yard.Day{Text: "school", Sessions: []yard.Session{s}, StartMin: -1}
 	}
 	h.Work[6] = yard.Day{Text: "off", StartMin: -1}
+	if kind == 6 && weekNo%2 == 1 {
+		h.Work[5] = yard.Day{Text: "rally 10:00", Event: true, StartMin: 10 * 60, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{40, 20, 6}}}}
+	}
 	if kind == 2 && (weekNo+len(h.Name))%4 == 3 && r.IntN(2) == 0 {
 		h.Work[5] = yard.Day{Text: "show 11:00", Event: true, StartMin: 11 * 60, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{30, 20, 10, 0, 3}, Efforts: 20}}}
 	}

@@ -12,7 +12,7 @@ import (
 // cautionsRanked are the keys of cautions by what leaving them out could do to the
 // horse, the worst first (ours).
 var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.off feed", "caution.short", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
-	"caution.beet", "caution.hay", "caution.event", "caution.event.early", "caution.event.untimed", "caution.work"}
+	"caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.work"}
 
 // cautionRank is a caution's place; one that stands nowhere goes before all.
 func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key) }

@@ -82,10 +82,10 @@ func TestWhatCountsAsAChange(t *testing.T) {
 	}
 }
 
-// New hay at once is held to a quarter of it where what it takes the place of is
+// New hay at once is reduced to a quarter of it where what it takes the place of is
 // weighed; where that is ad lib or not known there is nothing to mix by, and an
 // override, forage ad lib or a forage beside it are no swap.
-func TestWhichNewHayIsHeld(t *testing.T) {
+func TestWhichNewHayIsReduced(t *testing.T) {
 	t.Parallel()
 	adLib := yard.Amount{Given: true, AdLib: true}
 	unread := yard.Amount{Given: true}

@@ -196,7 +196,7 @@ func (c *horseWeek) keepForage(d dailyKg, letThrough yard.Num) dailyKg {
 		}
 		most := it.now.kg - (it.now.kg-d[i])*share
 		for below(d[i], most) && short() {
-			d[i] = min(d[i]+hayUnitKg, it.now.kg)
+			d[i] = min(d[i]+it.forageUnitKg(), it.now.kg)
 		}
 	}
 	c.estimateAdLib(d)

@@ -22,7 +22,7 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 		t.Fatalf("status %s, findings %v", hp.Status, hp.Findings)
 	}
 	if !near(hp.HardFeed.Card, 3.5) {
-		t.Errorf("shared out over three meals it clears the stop marks, but the card has %v kg", hp.HardFeed.Card)
+		t.Errorf("shared out over three meals it clears the stop limits, but the card has %v kg", hp.HardFeed.Card)
 	}
 	if hp.Step.WeeksToTarget.IsKnown() {
 		t.Error("a plan over the starch mark is never reached")
@@ -33,7 +33,7 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 	// Too much in all: over 1 % of body weight as dry matter.
 	hp = planOne(t, h, line("Heron", "Hay", kilos(12), nothing), line("Heron", "Cubes", kilos(6.5), kilos(6.5)))
 	if hp.Status != yard.Held || hp.HardFeed.Card.Or(9)*0.88 > 5 || hp.HardFeed.Card.Or(0) < 5.3 {
-		t.Errorf("%s, card %v kg: the stop mark is 5 kg of dry matter, 5.68 kg as fed", hp.Status, hp.HardFeed.Card)
+		t.Errorf("%s, card %v kg: the stop limit is 5 kg of dry matter, 5.68 kg as fed", hp.Status, hp.HardFeed.Card)
 	}
 	// Too much salt: down to its mark, the rest as planned.
 	hp = planOne(t, h, line("Heron", "Hay", kilos(10), kilos(10)), line("Heron", "Cubes", kilos(1.5), kilos(1.5)), line("Heron", "Salt", kilos(0.3), kilos(0.3)))
@@ -44,12 +44,12 @@ func TestOtherStopsHoldTheCardAtTheNearestRationThatClearsThem(t *testing.T) {
 		}
 	}
 	if hp.Status != yard.Held || math.Abs(saltKg-0.1) > 1e-9 || !near(hp.HardFeed.Card, 1.5) {
-		t.Errorf("%s, %.3f kg of salt, %v kg of hard feed; the stop mark at 500 kg is 100 g", hp.Status, saltKg, hp.HardFeed.Card)
+		t.Errorf("%s, %.3f kg of salt, %v kg of hard feed; the stop limit at 500 kg is 100 g", hp.Status, saltKg, hp.HardFeed.Card)
 	}
 	// Too little hay: raised to the floor.
 	hp = planOne(t, h, line("Heron", "Hay", kilos(5), kilos(5)), line("Heron", "Cubes", kilos(1.5), kilos(1.5)))
 	if pct := hp.ForageDMPct.Or(0); hp.Status != yard.Held || pct < 1.25 || pct > 1.3 {
-		t.Errorf("%s, forage %.3f %% of body weight; the stop mark is under 1.25", hp.Status, pct)
+		t.Errorf("%s, forage %.3f %% of body weight; the stop limit is under 1.25", hp.Status, pct)
 	}
 }
 
@@ -71,7 +71,7 @@ func TestAHoldSaysOnceWhatTheCardPrints(t *testing.T) {
 	if !slices.ContainsFunc(hp.Findings, func(f yard.Finding) bool {
 		return f.Rule == "D-13" && f.Severity == yard.Warn && strings.Contains(message(f), "The full plan would go over a limit")
 	}) {
-		t.Errorf("7 kg of oats pass the day's stop mark, and nobody is told: %v", hp.Findings)
+		t.Errorf("7 kg of oats pass the day's stop limit, and nobody is told: %v", hp.Findings)
 	}
 }
 
@@ -100,7 +100,7 @@ func TestAStopIsSaidOnce(t *testing.T) {
 		}
 	}
 	if ahead == 0 {
-		t.Error("7 kg of cubes a day passes stop marks too, and it is not said")
+		t.Error("7 kg of cubes a day passes stop limits too, and it is not said")
 	}
 }
 

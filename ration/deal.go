@@ -23,7 +23,11 @@ func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
 	if blend == nil {
 		return c.dealRise(last, rise, atOnce)
 	}
-	for _, days := range [][]int{c.blendedBy(final, blend), blend} {
+	ways := [][]int{c.blendedBy(final, blend), blend}
+	if two := c.stepDays(); len(two) == 2 && c.quartersIn(final) <= 2 { // half of a new feed at the most this week
+		ways = [][]int{ways[0], two, blend}
+	}
+	for _, days := range ways {
 		for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg} {
 			for _, unit := range []handUnit{inMeasures, onScale} {
 				stages = c.stagesOn(last, days, atOnce, unit, nil)
@@ -70,12 +74,10 @@ func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []st
 // quarters of the full amount to come to what the week ends on, and two where that is half
 // or where two days' steps hold all of it.
 func (c *horseWeek) blendedBy(final dailyKg, days []int) []int {
-	n, most := 1, 0.0
-	for i, it := range c.bucket {
+	n, most := c.quartersIn(final), 0.0
+	for _, it := range c.bucket {
 		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
-			full := max(it.planned.kg, it.chosenKg)
-			n = max(n, int(unitsFor(final[i]/full*blendSteps-0.5, 1)))
-			most = max(most, full)
+			most = max(most, it.planned.kg, it.chosenKg)
 		}
 	}
 	if two := c.halvesDays(); n > 2 && two != nil && !above(most, 2*c.marks.QuietStepKg) {
@@ -85,6 +87,55 @@ func (c *horseWeek) blendedBy(final dailyKg, days []int) []int {
 		return two[:n]
 	}
 	return days[:min(n, len(days))]
+}
+
+// quartersIn is how many quarters of the full amount it takes to come to what the week ends
+// on, of the new feed that has the most of them; at least one.
+func (c *horseWeek) quartersIn(final dailyKg) int {
+	n := 1
+	for i, it := range c.bucket {
+		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
+			n = max(n, int(unitsFor(final[i]/max(it.planned.kg, it.chosenKg)*blendSteps-0.5, 1)))
+		}
+	}
+	return n
+}
+
+// mostSteps is how often a week's hard feed goes up by what this program chose itself
+// (design §5d).
+const mostSteps = 2
+
+// inTwoSteps takes as much off a rise that this program chose as leaves it in two steps
+// that go on a scale, where it would take more and at least half of it is left. What she
+// planned inside the limits goes up as she wrote it, in as many steps as they ask for.
+func (c *horseWeek) inTwoSteps(final dailyKg) dailyKg {
+	now, known := c.hardNow.Get()
+	rise := c.hardKg(final) - now
+	if !known || !above(rise, 0) {
+		return final
+	}
+	if stages, _ := c.deal(final); c.steps(stages) <= mostSteps {
+		return final
+	}
+	less := slices.Clone(final)
+	most := float64(len(c.stepDays())) * wholeUnits(c.marks.QuietStepKg, weighUnitKg) * weighUnitKg
+	c.limitRise(less, now+min(most, rise))
+	c.estimateAdLib(less)
+	if stages, _ := c.deal(less); c.steps(stages) > mostSteps || below(c.hardKg(less)-now, rise/2) {
+		return final
+	}
+	return less
+}
+
+// steps counts how often the hard feed of the day changes.
+func (c *horseWeek) steps(stages []stage) (n int) {
+	before := c.hardNow.Or(0)
+	for _, s := range stages {
+		if kg := c.hardKg(s.day); !alike(kg, before) {
+			n, before = n+1, kg
+		}
+	}
+	return n
 }
 
 // halvesDays are the first day the ordinary amount is fed on and the next one that is no

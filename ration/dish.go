@@ -262,7 +262,8 @@ func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) boo
 		return false
 	}
 	short /= c.bucket[first].feed.Composition.DM.Or(1)
-	d[first] = unitsFor(d[first]+short, hayUnitKg) * hayUnitKg
+	unit := c.bucket[first].forageUnitKg()
+	d[first] = unitsFor(d[first]+short, unit) * unit
 	return true
 }
 

@@ -13,9 +13,26 @@ import (
 // of what is known are no finer.
 const consequencePct = 2.0
 
-// quarterOfNeed: a nutrient that even at its high end is less than a quarter of the need is a
-// warning, and else a note. Ours.
-const quarterOfNeed = 0.25
+// A nutrient that even at its high end is less than a quarter of the need is a warning, and
+// else a note; so is sodium under three quarters of what hard work asks, most of which is
+// sweat, where no hay holds it. Ours.
+const (
+	farShort       = 0.25
+	farShortSweats = 0.75
+)
+
+// assumedForage says whether nobody wrote down what forage there is.
+func (c *dish) assumedForage() bool {
+	return slices.ContainsFunc(c.bucket, func(it item) bool { return it.assumedForage })
+}
+
+// farShort is the share of a need under which a horse is warned of.
+func (c *dish) farShort(n need.Nutrient) float64 {
+	if n.Name == "sodium" && (c.WorkClass == yard.ClassHeavy || c.WorkClass == yard.ClassVeryHeavy) {
+		return farShortSweats
+	}
+	return farShort
+}
 
 // weekly is what the week's feeds bring of one thing, a day.
 type weekly struct {

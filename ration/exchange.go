@@ -124,7 +124,8 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 		switch {
 		case it.class() == yard.Forage && dmOf(it) > 0 && total > 0:
 			most := total * forageStepShare / dmOf(it)
-			up, down := wholeUnits(c.now[i]+most, hayUnitKg)*hayUnitKg, unitsFor(c.now[i]-most, hayUnitKg)*hayUnitKg
+			unit := it.forageUnitKg()
+			up, down := wholeUnits(c.now[i]+most, unit)*unit, unitsFor(c.now[i]-most, unit)*unit
 			switch {
 			case above(planned[i], max(up, c.now[i])):
 				d[i], key = max(up, c.now[i]), "why.forage.up"

@@ -23,7 +23,8 @@ var floors = struct {
 	// Of the horses with a proposal, those it is warned of: amounts it chose itself.
 	ownWarned floor
 	// Hands: shares of the servings of hard feed and of the horses; steps a week.
-	tinyServings, weighed, not50g, steps, manySteps, hayJumps floor
+	tinyServings, weighed, not50g, steps, manySteps, herSteps, hayJumps floor
+	racersCut                                                           floor // racers that lose oats they need
 }{
 	unseen: []string{
 		// Its oats are kept, and it holds its weight on them: a note.
@@ -32,13 +33,13 @@ var floors = struct {
 		"the racer, two weeks on, its card cut already",
 	},
 	harmful: []string{
-		// Forage comes up to its mark, and all of it would be more than it can eat: half a
-		// kilo of oats gives way, at no less energy.
-		"the racer, two weeks on, its card cut already",
+		// What brings oil in too fast is a warning, and the card is as she planned it.
+		"oil 300 ml at once",
 	},
-	idleStops: floor{0, 0}, toldEach: floor{2.88, 2.88}, ownWarned: floor{0.05, 0.03},
-	calmStops: floor{0, 0}, calmWarns: floor{0.08, 0.2}, calmHeld: floor{0, 0},
-	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
+	idleStops: floor{0, 0}, toldEach: floor{2.88, 2.88}, ownWarned: floor{0.036, 0.022},
+	calmStops: floor{0, 0}, calmWarns: floor{0.093, 0.1245}, calmHeld: floor{0, 0},
+	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0.004}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.18, 1.25}, manySteps: floor{0.055, 0.066}, hayJumps: floor{0.04, 0.04},
+	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.147, 1.203}, manySteps: floor{0, 0.005}, herSteps: floor{0.046, 0.052}, hayJumps: floor{0, 0},
+	racersCut: floor{0, 0.035},
 }

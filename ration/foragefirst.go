@@ -37,6 +37,17 @@ func (c *dish) lean() bool {
 	return !toSlim(c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
 }
 
+// racesOnIt says whether a horse in race training is fed no more than the top of its need:
+// such horses need more than the tables have, some far more (evidence EN-10 to EN-13), so
+// no table takes its hard feed away.
+func (c *horseWeek) racesOnIt() bool {
+	if !c.nowKnown || !inRaceTraining(c.Horse) || toSlim(c.Horse) || allRest(c.Horse) {
+		return false
+	}
+	supply, known := c.meanSupply(c.nowFed())
+	return known && !above(supply, c.Energy.NeedRange.High.Or(0))
+}
+
 func (c *horseWeek) mustNotFall() bool {
 	if toSlim(c.Horse) || c.lean() {
 		return c.lean()

@@ -29,6 +29,7 @@ var goalsInOrder = []goal{
 	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
 	{"brought in for them", "g a day", (*formulation).broughtIn},
 	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
+	{"servings to dish out", "servings a day", (*formulation).servings},
 	{"feeds changed", "feeds", (*formulation).feedsChanged},
 	{"feeds", "feeds", (*formulation).feedsGiven},
 	{"cost", "hundredths a week", (*formulation).costInWeek},
@@ -177,11 +178,12 @@ func (m *formulation) lessThanNow() (choose.Goal, bool) {
 	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Floor(now * 7 * 1000)), High: choose.NoHigh}}}, true
 }
 
-// hardFeedTaken keeps the hard feed of a lean or losing horse: hay in its place is
-// eaten only as far as its appetite and its teeth go (ours). Grams a day below now.
+// hardFeedTaken keeps the hard feed of a lean or losing horse, and of one in race
+// training: hay in its place is eaten only as far as its appetite and its teeth go (ours).
+// Grams a day below now.
 func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 	c := m.c
-	if !c.nowKnown || !c.lean() {
+	if !c.nowKnown || !c.lean() && !c.racesOnIt() {
 		return choose.Goal{}, false
 	}
 	taken, some := m.perChoice(func(i int, it item, kg float64) float64 {
@@ -203,6 +205,27 @@ func (m *formulation) feedsChanged() (choose.Goal, bool) {
 		return 0
 	})
 	return choose.Goal{Sum: m.whole(differs, 1)}, true
+}
+
+// servings counts how often a day hard feed is dished out (design §5d).
+func (m *formulation) servings() (choose.Goal, bool) {
+	t := table{of: make([][]float64, len(m.c.bucket))}
+	some := false
+	for i, it := range m.c.bucket {
+		some = some || it.hard() && len(m.amount[i]) > 1
+		for v := range m.amount[i] {
+			n := 0.0
+			if it.hard() && len(m.amount[i]) > 1 {
+				for _, kg := range m.meals[i][v] {
+					if kg > nothingKg {
+						n++
+					}
+				}
+			}
+			t.of[i] = append(t.of[i], n)
+		}
+	}
+	return choose.Goal{Sum: m.whole(t, 1)}, some
 }
 
 func (m *formulation) feedsGiven() (choose.Goal, bool) {

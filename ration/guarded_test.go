@@ -117,7 +117,7 @@ func TestWithPastColicHardFeedDoesNotGoUpOnTopOfAnotherChange(t *testing.T) {
 }
 
 // Source: limits D-15.
-func TestWhatAVetForbidsIsLeftOutAndTheCardHeld(t *testing.T) {
+func TestWhatAVetForbidsIsLeftOutAndTheCardReduced(t *testing.T) {
 	t.Parallel()
 	h := horse("Otter", 250)
 	h.Type, h.Diagnoses = yard.TypePony, named(yard.InsulinEMS)
@@ -176,17 +176,17 @@ func TestCeilingsGoByTheLowerWeight(t *testing.T) {
 	h.Weighings = []yard.Weighing{{Date: monday.AddDate(0, 0, -20), Kg: yard.Known(420), Basis: yard.ByScale}, {Date: monday.AddDate(0, 0, -3), Kg: yard.Known(500), Basis: yard.ByScale}}
 	hp := planOne(t, h, line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1), kilos(1)))
 	if _, ok := has(hp, "weighing"); !ok || !near(hp.Step.WarnKg, 0.14*4.2) || !near(hp.WeightKg, 500) {
-		t.Errorf("warn mark %v at %v kg, %v", hp.Step.WarnKg, hp.WeightKg, hp.Findings)
+		t.Errorf("warning limit %v at %v kg, %v", hp.Step.WarnKg, hp.WeightKg, hp.Findings)
 	}
 	h.Weighings = nil
 	h.GirthCm, h.LengthCm, h.WeightBasis = yard.Known(185), yard.Known(165), yard.Stated // 475 kg by the tape
 	hp = planOne(t, h, line("Fern", "Hay", kilos(9), nothing))
 	if hp.WeightBasis != yard.ByGirthLength || !near(hp.Step.WarnKg, 0.14*hp.WeightKg.Or(0)/100) {
-		t.Errorf("%v, %v kg, warn mark %v", hp.WeightBasis, hp.WeightKg, hp.Step.WarnKg)
+		t.Errorf("%v, %v kg, warning limit %v", hp.WeightBasis, hp.WeightKg, hp.Step.WarnKg)
 	}
 	h.WeightKg = yard.Known(450)
 	if hp = planOne(t, h, line("Fern", "Hay", kilos(9), nothing)); !near(hp.Step.WarnKg, 0.14*4.5) {
-		t.Errorf("the sheet says 450 kg, the tape %v; warn mark %v", hp.WeightKg, hp.Step.WarnKg)
+		t.Errorf("the sheet says 450 kg, the tape %v; warning limit %v", hp.WeightKg, hp.Step.WarnKg)
 	}
 }
 
@@ -353,7 +353,7 @@ func TestTheOrderOfHorsesNeverMatters(t *testing.T) {
 	}
 }
 
-func TestLooserMarksAreSaidWithNameAndReason(t *testing.T) {
+func TestLooserLimitsAreSaidWithNameAndReason(t *testing.T) {
 	t.Parallel()
 	r := DefaultRules()
 	r.Loosened = yard.Loosened{By: "R. Hale", Reason: "our vet's letter", Marks: []string{"meal stop kg 0.6 in place of 0.5"}}
@@ -377,7 +377,7 @@ func TestTheWorstCautionsComeFirst(t *testing.T) {
 }
 
 // Every stop that does not hold the card is red on the sheets and no more.
-func TestStopsThatDoNotHold(t *testing.T) {
+func TestStopsThatReduceNoCard(t *testing.T) {
 	t.Parallel()
 	for _, id := range []string{"D-18", "D-28", "D-06", "heat"} {
 		if guard.Holds(yard.RuleID(id)) {
@@ -421,7 +421,7 @@ func TestADiagnosisNobodyKnowsChangesNothingThatIsFed(t *testing.T) {
 }
 
 // What is read into a diagnosis nobody knows is not put in the vet's mouth.
-func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
+func TestNoLimitIsPutInTheVetsMouth(t *testing.T) {
 	t.Parallel()
 	for d, vets := range map[yard.Diagnosis]bool{yard.InsulinEMS: true, yard.OtherDiagnosis: false} { // of one nobody knows only the horse's own words are said
 		h := horse("Otter", 500)
@@ -441,9 +441,9 @@ func TestNoMarkIsPutInTheVetsMouth(t *testing.T) {
 }
 
 // Source: limits D-05 and RC-07: hay changed at once has the highest odds of colic
-// in the table (RC-20, RC-21). The card is held at a quarter of the new, since a
+// in the table (RC-20, RC-21). The card is reduced to a quarter of the new, since a
 // ration of old and new clears the stop.
-func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
+func TestHayChangedAtOnceIsReducedToAQuarter(t *testing.T) {
 	t.Parallel()
 	lines := func(now, planned yard.Amount) []yard.Line {
 		return []yard.Line{line("Swap", "Hay", now, planned), line("Swap", "Haylage", nothing, kilos(13)), line("Swap", "Cubes", kilos(0.75), kilos(0.75))}
@@ -487,7 +487,7 @@ func TestHayChangedAtOnceIsHeldAtAQuarter(t *testing.T) {
 
 // A cereal by its name, of unknown analysis, is not fed to a laminitic pony, and the
 // card says in words that it has no hard feed.
-func TestOatsOfAnUnknownKindAreHeldFromALaminiticPony(t *testing.T) {
+func TestOatsOfAnUnknownKindAreKeptFromALaminiticPony(t *testing.T) {
 	t.Parallel()
 	h := horse("Hector", 430)
 	h.Type, h.Diagnoses = yard.TypePony, []yard.NamedDiagnosis{{Kind: yard.Laminitis, Text: "laminitis"}}

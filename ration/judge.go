@@ -8,7 +8,7 @@ import (
 )
 
 // judgePlan puts the planned hard feed against the weekly step. Over stop the
-// card is held at the largest amount within warn, unless somebody overrides it
+// card is reduced to the largest amount inside the usual limit, unless somebody overrides it
 // by name and with a reason.
 func (c *horseWeek) judgePlan(say *log) decided {
 	plan := c.asWritten()
@@ -41,6 +41,9 @@ func (c *horseWeek) judgePlan(say *log) decided {
 	if !c.Horse.Override.Valid() {
 		d.why = append(d.why, c.holdExchange(final, say)...)
 	}
+	if len(d.why) > 0 {
+		final = c.inTwoSteps(final)
+	}
 	d.step = c.step(d.targetKg, c.hardKg(plan), say)
 	if len(d.step.PathKg) == 1 && below(c.hardKg(final), c.hardKg(plan)) {
 		d.step.PathKg, d.step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
@@ -71,8 +74,8 @@ func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
 	if c.Horse.Override.Valid() {
 		return planned, nil
 	}
-	quarters := func(kg float64, n int) float64 {
-		return unitsFor(kg*float64(n)/blendSteps, hayUnitKg) * hayUnitKg
+	quarters := func(it item, kg float64, n int) float64 {
+		return unitsFor(kg*float64(n)/blendSteps, it.forageUnitKg()) * it.forageUnitKg()
 	}
 	for i, it := range c.bucket {
 		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.forageSwapped(it) {
@@ -80,7 +83,7 @@ func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
 		}
 		var old []string
 		d := slices.Clone(planned)
-		d[i] = quarters(it.planned.kg, 1)
+		d[i] = quarters(it, it.planned.kg, 1)
 		for k, o := range c.bucket {
 			if o.class() != yard.Forage || o.grazed || k == i || !o.now.given || o.now.kg == 0 && !o.now.adLib && !o.now.unread {
 				continue
@@ -88,7 +91,7 @@ func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
 			if o.now.adLib || o.now.unread {
 				return planned, nil
 			}
-			d[k] = quarters(o.now.kg, blendSteps-1)
+			d[k] = quarters(o, o.now.kg, blendSteps-1)
 			old = append(old, o.feed.Feed.Name)
 		}
 		if old == nil {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hardfeed/ration/need"
+	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
 )
 
@@ -28,6 +29,9 @@ func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 	is := c.condition()
 	holds := needs - e.Change.Or(0) // what it would hold its weight on
 	low, high := c.grassEnds(supply)
+	if is.steady && !is.fat { // its weighings say that it does not take the most there may be
+		high = supply
+	}
 	short := func(from, than float64) float64 { return (than - from) / than * 100 }
 	over := -short(high, holds)
 	hungry := c.Horse.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))
@@ -129,10 +133,13 @@ func (c *horseWeek) targetDate(kgPerWeek float64) (args []yard.Arg, ok bool) {
 }
 
 // inRaceTraining says whether a horse is a Thoroughbred that gallops this week or did
-// last week: horses in race training need more than the tables have (evidence EN-10 to
-// EN-13).
+// last week, or one whose breed nobody gave that is worked as racehorses are: they need
+// more than the tables have (evidence EN-10 to EN-13).
 func inRaceTraining(h yard.Horse) bool {
-	breed := strings.ToLower(h.Breed)
+	breed := strings.ToLower(strings.TrimSpace(h.Breed))
+	if breed == "" {
+		return work.TrainsToRace(h.Work) || work.TrainsToRace(h.Before)
+	}
 	if !strings.Contains(breed, "thoroughbred") && !strings.Contains(breed, "vollblut") && !strings.Contains(breed, "pur sang") && fold(breed) != "tb" {
 		return false
 	}

@@ -34,7 +34,7 @@ func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
 	if !ok || !m.comparable(n) {
 		return
 	}
-	if now, passed := m.passedNow[n.ID]; passed && sev == yard.Warn && slices.Contains(hardFeedMarks, n.ID) {
+	if now, passed := m.passedNow[n.ID]; passed && sev == yard.Warn {
 		if fed := n.Compare(now, m.c.rules.Limits); fed.Severity == yard.Warn {
 			mark = fed.Value // no worse than what it is fed
 		}
@@ -67,12 +67,15 @@ func saidLimit(name string) yard.Saying {
 	return yard.Say("part.limit", yard.Named("what", yard.Term, name))
 }
 
+// forageRule is the one of the least forage in a day.
+const forageRule yard.RuleID = "D-17"
+
 // hardFeedMarks are the warning limits that hard feed is not cut for where energy is short.
 var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
 
 // shortMarks are the warning limits on hard feed of a horse that is fed no more than it needs and
-// is thin, losing or in race training: its hard feed may stay where it passes
-// them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
+// is thin or losing, or in race training on no more than the top of its need: its hard feed may
+// stay where it passes them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
 func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {
 	if !c.nowKnown || toSlim(c.Horse) || slices.ContainsFunc(c.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
 		return nil
@@ -80,12 +83,15 @@ func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {
 	fed := c.nowFed()
 	supply, known := c.meanSupply(fed)
 	is := c.condition()
-	if !known || !is.thin && !is.losing && !inRaceTraining(c.Horse) || above(supply, c.Energy.Need.Or(0)) {
+	if !c.racesOnIt() && (!known || !is.thin && !is.losing || above(supply, c.Energy.Need.Or(0))) {
 		return nil
 	}
 	out, now := map[yard.RuleID]guard.Ration{}, c.evaluate(fed, c.keepsMealPattern)
 	for _, id := range hardFeedMarks {
 		out[id] = now
+	}
+	if slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && it.startingPortion().adLib }) {
+		out[forageRule] = now // it has as much as it eats; less hard feed is only less
 	}
 	return out
 }
@@ -144,7 +150,7 @@ func (m *formulation) rowsOf(n guard.Linear, mark float64) []choose.Row {
 		return rows
 	}
 	ends := m.intakes()
-	if !m.touchesFree(f) { // the same at each end of what is eaten
+	if _, short := m.passedNow[forageRule]; !m.touchesFree(f) || short && n.ID == forageRule { // the same at each end of what is eaten; or of a guess, and it is short
 		ends = ends[:1]
 	}
 	for _, at := range ends {

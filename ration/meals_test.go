@@ -77,7 +77,7 @@ func TestHardFeedIsGivenAtAsFewMealsAsTheLimitsAllow(t *testing.T) {
 
 // Whatever a horse is fed, a meal's marks that sharing over all meals keeps are kept by
 // sharing over the fewest: what is given at fewer meals passes none of them.
-func TestFewerMealsPassNoMarkThatAllMealsKeep(t *testing.T) {
+func TestFewerMealsPassNoLimitThatAllMealsKeep(t *testing.T) {
 	t.Parallel()
 	rnd := rand.New(rand.NewPCG(3, 20))
 	compared, worse := 0, 0

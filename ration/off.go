@@ -106,30 +106,27 @@ const (
 )
 
 // leftOut says whether a meal's hard feed is left out on an event day: it falls
-// within four hours before the start, or before an hour after the end. Times
+// within four hours before a start, or before an hour after that event's end. Times
 // that are not known leave the meal in, and the card says so.
 func (c *dish) leftOut(meal int, event yard.Day) bool {
 	at := c.meals[meal].Minute
-	if at < 0 || event.StartMin < 0 {
-		return false
-	}
-	clock := eventClock(event)
-	return at > clock.LastHardFeed && at < clock.NextHardFeed-waitMinutes
+	return at >= 0 && slices.ContainsFunc(eventClocks(event), func(clock yard.EventClock) bool {
+		return at > clock.LastHardFeed && at < clock.NextHardFeed-waitMinutes
+	})
 }
 
-// eventClock is when hard feed may be given round an event with a known start.
-func eventClock(event yard.Day) yard.EventClock {
-	minutes := 0.0
-	for _, s := range event.Sessions {
-		minutes += s.Total()
+// eventClocks say when hard feed may be given round each event with a known start.
+func eventClocks(day yard.Day) (out []yard.EventClock) {
+	for _, e := range day.Starts() {
+		end := e.Min + int(e.Minutes)
+		out = append(out, yard.EventClock{Start: e.Min, End: end, LastHardFeed: e.Min - hoursBeforeEvent*60, NextHardFeed: end + hoursAfterEvent*60,
+			Source: "limits D-19 (TI-01 to TI-06) before, TI-08 after"})
 	}
-	end := event.StartMin + int(minutes)
-	return yard.EventClock{Start: event.StartMin, End: end, LastHardFeed: event.StartMin - hoursBeforeEvent*60, NextHardFeed: end + hoursAfterEvent*60,
-		Source: "limits D-19 (TI-01 to TI-06) before, TI-08 after"}
+	return out
 }
 
 // onEvent is an item's meals on an event day: hard feed left out round the start,
-// hay held where the work is hard.
+// less hay where the work is hard.
 func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
 	it, out := c.bucket[i], slices.Clone(meals)
 	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
@@ -176,7 +173,7 @@ func (c *dish) atOthers(it item, kg float64, meals []int) []float64 {
 const eventForagePct = 1.5
 
 // eventHayKg is the most of the forage that is moved on a day of competition with
-// galloping or jumping, kg as fed. Nothing is held where some forage is there all
+// galloping or jumping, kg as fed. No less is given where some forage is there all
 // day or grazed, since how much of that is eaten is not known.
 func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 	fast := slices.ContainsFunc(event.Sessions, func(s yard.Session) bool {
@@ -200,7 +197,8 @@ func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 	if dm <= 0 {
 		return 0, false
 	}
-	return unitsFor(max(0, left)/dm, hayUnitKg) * hayUnitKg, true
+	unit := c.bucket[i].forageUnitKg()
+	return unitsFor(max(0, left)/dm, unit) * unit, true
 }
 
 // weekday is a day of the week to be said.
@@ -221,6 +219,9 @@ func (c *dish) dayName(i int) string {
 
 func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
 	e, day := c.Horse.Work[dayOfWeek], yard.Arg{Name: "day", Value: c.weekday(dayOfWeek)}
+	if len(e.Also) > 0 {
+		return severalEvents(day, eventClocks(e))
+	}
 	start := yard.Arg{Name: "start", Value: yard.Clock(e.StartMin)}
 	last := e.StartMin - hoursBeforeEvent*60
 	switch {
@@ -230,4 +231,26 @@ func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
 		return yard.Say("caution.event.early", day, start)
 	}
 	return yard.Say("caution.event", day, start, yard.Arg{Name: "last", Value: yard.Clock(last)})
+}
+
+// severalEvents says when hard feed may be given on a day of more events than one:
+// before the first, between two that lie far enough apart, and after the last.
+func severalEvents(day yard.Arg, clocks []yard.EventClock) yard.Saying {
+	at := func(name string, minute int) yard.Arg { return yard.Arg{Name: name, Value: yard.Clock(minute)} }
+	var starts []yard.Value
+	var when []yard.Saying
+	for i, e := range clocks {
+		starts = append(starts, yard.Clock(e.Start))
+		switch {
+		case i == 0 && e.LastHardFeed >= 0:
+			when = append(when, yard.Say("part.hard feed.until", at("at", e.LastHardFeed)))
+		case i > 0 && clocks[i-1].NextHardFeed <= e.LastHardFeed:
+			when = append(when, yard.Say("part.hard feed.between", at("from", clocks[i-1].NextHardFeed), at("to", e.LastHardFeed)))
+		}
+	}
+	all := yard.Listed("starts", yard.And, starts...)
+	if when == nil {
+		return yard.Say("caution.events.early", day, all)
+	}
+	return yard.Say("caution.events", day, all, yard.SayingList("when", yard.And, when))
 }

@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,7 +84,7 @@ func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
 
 // Hay is held near 1.5 % of body weight on a day of galloping, of jumping or of
 // efforts alone, and on no other event.
-func TestHayIsHeldOnADayOfFastCompetition(t *testing.T) {
+func TestThereIsLessHayOnADayOfFastCompetition(t *testing.T) {
 	t.Parallel()
 	minutes := func(g yard.Gait, m float64) yard.Session {
 		s := yard.Session{Minutes: [yard.Gaits]float64{yard.Walk: 20, yard.Trot: 20}}
@@ -116,6 +117,45 @@ func TestHayIsHeldOnADayOfFastCompetition(t *testing.T) {
 		// 1.5 % of 500 kg is 7.5 kg of dry matter, some 8 to 9 kg of hay.
 		if held := onEvent < onWork; held != c.held || onWork != 12 || c.held && (onEvent < 8 || onEvent > 9) {
 			t.Errorf("%s: %g kg of hay on the event, %g on a day of work", c.what, onEvent, onWork)
+		}
+	}
+}
+
+// Two events of a day: the last hard feed four hours before each, the next one an hour
+// after each, and the meals that leaves (design §5.11). A show of 70 minutes each time.
+func TestADayOfTwoEventsIsTimedByEach(t *testing.T) {
+	t.Parallel()
+	test := yard.Session{Minutes: [yard.Gaits]float64{40, 20, 10}}
+	for _, c := range []struct {
+		what          string
+		first, second int
+		meals         []string // with hard feed, of 07:00, 12:30 and 17:30
+		says          string
+	}{
+		{"close together", 9*60 + 30, 14 * 60, []string{"Tea"}, "events at 09:30 and 14:00. Hard feed only until 05:30, and again an hour after the last work"},
+		{"far apart", 4 * 60, 17*60 + 30, []string{"Breakfast", "Lunch"}, "events at 04:00 and 17:30. Hard feed only until 00:00 and from 06:10 to 13:30, and again an hour after the last work"},
+		{"before the day begins", 3 * 60, 7 * 60, []string{"Lunch", "Tea"}, "events at 03:00 and 07:00. No hard feed until an hour after the last work"},
+	} {
+		h := horse("Swift", 500)
+		h.Work[5] = yard.Day{Text: "two classes", Event: true, Sessions: []yard.Session{test, test}}
+		h.Work[5].SetStarts([]yard.EventStart{{Min: c.second, Minutes: 70}, {Min: c.first, Minutes: 70}})
+		hp := planOne(t, h, line("Swift", "Hay", kilos(10), nothing), line("Swift", "Cubes", kilos(3), kilos(3)))
+		fed := map[string]bool{}
+		for _, s := range hp.Servings {
+			if s.Day == yard.EventDay && s.Class == yard.HardFeed && s.Kg > 0 {
+				fed[s.Meal] = true
+			}
+		}
+		for _, m := range []string{"Breakfast", "Lunch", "Tea"} {
+			if fed[m] != slices.Contains(c.meals, m) {
+				t.Errorf("%s: hard feed at %v, want at %v", c.what, fed, c.meals)
+			}
+		}
+		if e := hp.Events; len(e) != 2 || e[0].Start != c.first || e[0].End != c.first+70 || e[1].Start != c.second || e[1].NextHardFeed != c.second+130 {
+			t.Errorf("%s: the clocks of the day: %+v", c.what, hp.Events)
+		}
+		if got := saidAll(hp.Cautions); !strings.Contains(got, c.says) {
+			t.Errorf("%s: %s", c.what, got)
 		}
 	}
 }

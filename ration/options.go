@@ -98,7 +98,7 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 	if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
-	kgs := amounts(hayUnitKg, most, it.now)
+	kgs := amounts(it.forageUnitKg(), most, it.now)
 	if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
 		kgs = slices.DeleteFunc(kgs, func(kg float64) bool { return below(kg, it.now.kg) })
 	}

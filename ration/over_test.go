@@ -11,7 +11,7 @@ import (
 // Design §5.10: a horse of score 7 up, or with laminitis, EMS or PPID, whose plan has a quarter
 // more energy than it holds its weight on is not fed that plan, nor more hard feed than now
 // where it has enough. Half a week is the most that is taken away at once.
-func TestAPlanThatMakesAFatHorseFatterIsHeld(t *testing.T) {
+func TestAPlanThatMakesAFatHorseFatterIsReduced(t *testing.T) {
 	t.Parallel()
 	n := yard.Known
 	for _, c := range []struct {

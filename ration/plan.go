@@ -96,6 +96,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	}
 	yard.SortFindings(p.Findings)
 	p.Findings = slices.CompactFunc(p.Findings, yard.Finding.Equal)
+	tellSince(p.Findings, week.Told)
 	return p
 }
 

@@ -31,7 +31,7 @@ func asDishedOut(hp yard.HorsePlan, d int) map[[2]string]float64 {
 
 // What a card prints adds up, keeps the stop limits on every day of the week, and
 // is a base from which next week is inside the step again.
-func TestWhatIsPrintedAddsUpAndKeepsTheMarks(t *testing.T) {
+func TestWhatIsPrintedAddsUpAndKeepsTheLimits(t *testing.T) {
 	t.Parallel()
 	cards, nexts := 0, 0
 	rapid.Check(t, func(t *rapid.T) {

@@ -26,6 +26,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 		say.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
+	p.card = c.inTwoSteps(p.card)
 	c.sayTaken(p.target, offered, say)
 	c.sayBroughtIn(p, say)
 	c.workedChoice(say, "ration chosen, the target", p.target, p.how)
@@ -97,10 +98,10 @@ func (c *horseWeek) choice(known outlook) proposal {
 func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
 	halfIn := c.bringsIn(from, target) // the other half of a new feed comes with the next week (limits D-04)
 	within := !above(c.hardKg(target), c.hardKg(from)+roomKg)
-	if half := c.taper(from, target, options); half != nil {
+	ends := c.weekEnds(from, target, options)
+	if half := c.taper(from, target, ends, options); half != nil {
 		return half, chosen{}
 	}
-	ends := c.weekEnds(from, target, options)
 	starchy := above(c.hardStarchG(target)-c.hardStarchG(from), starchRiseWarnG*c.bodyKg)
 	if within && !halfIn && !starchy && same(ends, target) {
 		return slices.Clone(target), chosen{}
@@ -186,10 +187,11 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 		case i == main && it.now.given && !it.now.unread:
 			if target[i] > from[i] {
 				floor := c.forageWarnPct() / 100 * c.bodyKg / max(dmOf(it), neverZero)
-				most := max(wholeUnits(from[i]*(1+forageStepShare), hayUnitKg)*hayUnitKg, min(target[i], unitsFor(floor, hayUnitKg)*hayUnitKg))
+				unit := it.forageUnitKg()
+				most := max(wholeUnits(from[i]*(1+forageStepShare), unit)*unit, min(target[i], unitsFor(floor, unit)*unit))
 				ends[i] = min(target[i], max(most, from[i]))
 			} else {
-				ends[i] = max(target[i], min(from[i], unitsFor(from[i]*(1-forageStepShare), hayUnitKg)*hayUnitKg))
+				ends[i] = max(target[i], min(from[i], unitsFor(from[i]*(1-forageStepShare), it.forageUnitKg())*it.forageUnitKg()))
 			}
 		}
 	}

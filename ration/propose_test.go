@@ -131,10 +131,10 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 		card := hp.HardFeed.Card.Or(math.NaN())
 		for _, f := range hp.Findings {
 			if f.Severity == yard.Stop && guard.Holds(f.Rule) && hp.Status != yard.Held {
-				t.Fatalf("a proposal passes a stop mark: %+v", f)
+				t.Fatalf("a proposal passes a stop limit: %+v", f)
 			}
 			if f.Rule == "D-01" && f.Severity == yard.Warn && known && !clash {
-				t.Fatalf("a proposal passes the step's own warn mark: %+v", f)
+				t.Fatalf("a proposal passes the step's own warning limit: %+v", f)
 			}
 		}
 		rows := map[string]bool{}
@@ -160,7 +160,7 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 		before := now
 		for week, kg := range hp.Step.PathKg {
 			if kg-before > m.WeekWarnKg+1e-6 {
-				t.Fatalf("week %d rises from %.3f to %.3f kg, warn mark %.3f: %v", week+1, before, kg, m.WeekWarnKg, hp.Step.PathKg)
+				t.Fatalf("week %d rises from %.3f to %.3f kg, warning limit %.3f: %v", week+1, before, kg, m.WeekWarnKg, hp.Step.PathKg)
 			}
 			before = kg
 		}
@@ -281,7 +281,7 @@ func TestForageTakesThePlaceOfAHardFeedOfUnknownContent(t *testing.T) {
 	}
 }
 
-func TestAClashIsSaidInWordsAndHeld(t *testing.T) {
+func TestAClashIsSaidInWordsAndTheCardReduced(t *testing.T) {
 	t.Parallel()
 	w := smallYard(horse("Smew", 500))
 	w.Lines = []yard.Line{line("Smew", "Hay", nothing, kilos(10)), line("Smew", "Cubes", kilos(1), nothing), line("Smew", "Salt", nothing, kilos(0.2))}
@@ -384,7 +384,7 @@ func TestASmallBalancerIsNotTakenAwayForItsEnergy(t *testing.T) {
 }
 
 // Forage she planned is hers: under the warning limit it is said and left alone, as where
-// she planned the hard feed too; under the stop limit the card is held.
+// she planned the hard feed too; under the stop limit the card is reduced.
 func TestPlannedForageIsNotRaisedInSilence(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {

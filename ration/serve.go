@@ -94,8 +94,7 @@ func (c *served) fillDays() {
 		switch {
 		case w.Event:
 			d.Kind = yard.EventDay
-			if w.StartMin >= 0 {
-				e := eventClock(w)
+			for _, e := range eventClocks(w) {
 				e.Day = yard.Weekday(i)
 				c.events = append(c.events, e)
 			}
@@ -222,6 +221,13 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 	switch it.class() {
 	case yard.Oil:
 		v.Ml = yard.Known(math.Round(kg / oilKgPerLitre * 1000))
+	case yard.Forage:
+		if w, ok := it.feed.MeasureKg.Get(); ok && it.counted() && !v.AdLib && !it.grazed {
+			v.Measure, v.Measures = it.feed.Feed.MeasureName, yard.Known(math.Round(kg/w*4)/4)
+			if math.Abs(v.Measures.Or(0)*w-kg) > 1e-4 { // a quarter of a kilo more or less than whole ones
+				v.Measure, v.Measures = "", yard.Num{}
+			}
+		}
 	case yard.HardFeed, yard.Chaff:
 		w, ok := it.feed.MeasureKg.Get()
 		v.Weigh = !ok || !it.inQuarters(kg)

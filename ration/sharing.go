@@ -139,7 +139,7 @@ func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	var unit float64
 	switch it.class() {
 	case yard.Forage:
-		unit = hayUnitKg
+		unit = it.forageUnitKg()
 		if pattern == nil {
 			pattern = minutesToNextMeal(c.meals)
 		}

@@ -14,7 +14,7 @@ import (
 
 // Source: the reference table of limits, D-01 to D-30 and SH-03, and exercise §4:
 // the marks written out once more, so that a slip in the defaults shows.
-func TestDefaultMarksAreTheTables(t *testing.T) {
+func TestDefaultLimitsAreTheTables(t *testing.T) {
 	t.Parallel()
 	want := yard.Limits{
 		WeekRiseWarnKg: 0.14, WeekRiseWarnCapKg: 0.7, WeekRiseStopKg: 0.28, WeekRiseStopCapKg: 1.4,
@@ -34,7 +34,7 @@ func TestDefaultMarksAreTheTables(t *testing.T) {
 	}
 }
 
-func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
+func TestAPlanOverTheStopLimitIsReducedAndThePathLaidOut(t *testing.T) {
 	t.Parallel()
 	hp := planOne(t, horse("Bracken", 500), line("Bracken", "Hay", kilos(10), nothing), line("Bracken", "Cubes", kilos(1), kilos(3)))
 	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop {
@@ -54,7 +54,7 @@ func TestAPlanOverTheStopMarkIsHeldAndThePathLaidOut(t *testing.T) {
 	}
 }
 
-func TestAPlanOverTheWarnMarkPrintsFlagged(t *testing.T) {
+func TestAPlanOverTheWarningLimitPrintsFlagged(t *testing.T) {
 	t.Parallel()
 	hp := planOne(t, horse("Moss", 500), line("Moss", "Hay", kilos(10), nothing), line("Moss", "Cubes", kilos(1), kilos(2)))
 	if hp.Status != yard.Carded || hp.Step.Verdict != yard.StepWarn || !near(hp.HardFeed.Card, 2) {
@@ -93,7 +93,7 @@ func TestAnOverrideNeedsANameAndAReason(t *testing.T) {
 		t.Errorf("the override is not printed: %q", message(f))
 	}
 	if strings.Contains(words.Said(f.Next), "held card") || f.Why.Empty() {
-		t.Errorf("a card that prints is not held: %q, %q", words.Said(f.Why), words.Said(f.Next))
+		t.Errorf("a card as planned is not reduced: %q, %q", words.Said(f.Why), words.Said(f.Next))
 	}
 }
 
@@ -129,7 +129,7 @@ func TestTheRiseIsDealtOutInTwoSteps(t *testing.T) {
 		{"by weight", 500, 1.3, 1.9, 1.4, [7]float64{1.6, 1.6, 1.6, 1.6, 1.9, 1.9, 1.9}, true},
 		{"a pony", 250, 0.7, 1.05, 0.7, [7]float64{0.875, 0.875, 0.875, 0.875, 1.05, 1.05, 1.05}, false},
 		// Over the week's warning limit, which only she plans, it takes more.
-		{"over the warn mark", 500, 1, 2, 0.8, [7]float64{1.2, 1.4, 1.6, 1.8, 2, 2, 2}, false},
+		{"over the warning limit", 500, 1, 2, 0.8, [7]float64{1.2, 1.4, 1.6, 1.8, 2, 2, 2}, false},
 	} {
 		w := smallYard(horse("Teal", c.kg))
 		w.Feeds[1].MeasureKg = yard.Known(c.scoop)
@@ -178,7 +178,7 @@ func TestAStepFallsOnNoDayOff(t *testing.T) {
 	h.Work = [7]yard.Day{2: h.Work[1]}
 	hp = planOne(t, h, line("Dabchick", "Hay", kilos(10), nothing), line("Dabchick", "Cubes", kilos(1.5), kilos(2.1)))
 	if hp.Status != yard.Held || hp.Step.Verdict != yard.StepStop || !near(hp.HardFeed.Card, 1.85) {
-		t.Errorf("%s, %s, card %v: held at 0.35 kg more", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
+		t.Errorf("%s, %s, card %v: reduced to 0.35 kg more", hp.Status, hp.Step.Verdict, hp.HardFeed.Card)
 	}
 }
 

@@ -69,7 +69,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 		p.Nutrients = append(p.Nutrients, line)
 		if c.isShort(line) {
 			short = append(short, shortOf(n.Name, t, needed))
-			if t.ends.High.Or(0) < quarterOfNeed*needed {
+			if t.ends.High.Or(0) < c.farShort(n)*needed && !c.assumedForage() {
 				howShort = yard.Warn
 			}
 		}

@@ -109,6 +109,26 @@ func yardLines(horses []yard.HorsePlan) (lines []yard.Finding) {
 	return lines
 }
 
+// tellSince puts on stops and warnings how many weeks running they are told: by the same
+// rule, of the same horse or of the yard, as gravely as in the week before.
+func tellSince(found []yard.Finding, before []yard.Told) {
+	type matter struct {
+		horse    string
+		rule     yard.RuleID
+		severity yard.Severity
+	}
+	weeks := map[matter]int{}
+	for _, t := range before {
+		m := matter{fold(t.Horse), t.Rule, t.Severity}
+		weeks[m] = max(weeks[m], t.Weeks)
+	}
+	for i := range found {
+		if f := &found[i]; f.Severity != yard.Note {
+			f.Weeks = weeks[matter{fold(f.Horse), f.Rule, f.Severity}] + 1
+		}
+	}
+}
+
 // ofHorses are the horses' findings for the yard's list, those aside that a line on
 // the yard tells.
 func ofHorses(horses []yard.HorsePlan, lines []yard.Finding) (out []yard.Finding) {

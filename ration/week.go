@@ -201,20 +201,39 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 	return unclearedStops
 }
 
+// Parts of words, in the languages a workbook is written in: what is wetted or steamed,
+// hay, forage that is moist by itself, and feeds that are usually soaked.
+var (
+	wettedWords = []string{"soak", "steam", "eingeweicht", "gewässert", "bedampf", "gedämpft", "tremp", "mouill", "vapeur", "remoj", "mojad", "vapor", "moczon", "parow", "molhad"}
+	hayWords    = []string{"hay", "heu", "foin", "heno", "sian", "feno"}
+	moistForage = []string{"haylage", "silage", "heulage", "enruban", "henolaje", "henificado", "sianokiszonk", "silagem"}
+	soakedFeeds = []string{"beet", "cube", "pellet", "nut", "rübe", "würfel", "betterave", "granul", "remolacha", "wysłod", "beterraba"}
+)
+
+func hasPart(text string, words []string) bool {
+	text = strings.ToLower(text)
+	return slices.ContainsFunc(words, func(x string) bool { return strings.Contains(text, x) })
+}
+
+// hayIsWetted says whether the horse's notes or a vet's words say that its hay is soaked or
+// steamed.
+func (c *dish) hayIsWetted() bool {
+	texts := []string{c.Horse.Notes}
+	for _, d := range c.Horse.Diagnoses {
+		texts = append(texts, d.Text)
+	}
+	return slices.ContainsFunc(texts, func(t string) bool { return hasPart(t, wettedWords) && hasPart(t, hayWords) })
+}
+
 // fedDry is what is fed dry: feeds that are usually soaked, and forage.
 func (c *served) fedDry() (feeds, hay []string) {
 	for i, it := range c.bucket {
-		name := strings.ToLower(it.feed.Feed.Name + " " + it.feed.Feed.Generic)
-		has := func(words ...string) bool {
-			return slices.ContainsFunc(words, func(x string) bool { return strings.Contains(name, x) })
-		}
-		if c.final[i] <= 0 || has("soaked", "steamed") {
-			continue
-		}
+		name := it.feed.Feed.Name + " " + it.feed.Feed.Generic
 		switch {
-		case it.class() == yard.Forage && !it.grazed && !has("haylage", "silage"):
+		case c.final[i] <= 0 || hasPart(name, wettedWords):
+		case it.class() == yard.Forage && !it.grazed && !hasPart(name, moistForage) && !c.hayIsWetted():
 			hay = append(hay, it.feed.Feed.Name)
-		case it.hard() && has("beet", "cube", "pellet", "nut"):
+		case it.hard() && hasPart(name, soakedFeeds):
 			feeds = append(feeds, it.feed.Feed.Name)
 		}
 	}
@@ -246,8 +265,8 @@ func (c *served) forageMeals() []guard.ForageMeal {
 func (c *served) eventMeals() []guard.EventMeals {
 	var out []guard.EventMeals
 	for d, day := range c.days {
-		start := c.Horse.Work[d].StartMin
-		if day.Kind != yard.EventDay || start < 0 {
+		starts := c.Horse.Work[d].Starts()
+		if day.Kind != yard.EventDay || starts == nil {
 			continue
 		}
 		fed := c.fedOn(d)
@@ -258,8 +277,12 @@ func (c *served) eventMeals() []guard.EventMeals {
 					hard += fed[i][m]
 				}
 			}
-			if hard > 0 && meal.Minute >= 0 && meal.Minute < start {
-				out = append(out, guard.EventMeals{Day: c.weekday(d), Meal: meal.Name, Before: float64(start - meal.Minute), Fast: true})
+			// Of several events the first one after the meal asks the most.
+			for _, e := range starts {
+				if hard > 0 && meal.Minute >= 0 && meal.Minute < e.Min {
+					out = append(out, guard.EventMeals{Day: c.weekday(d), Meal: meal.Name, Before: float64(e.Min - meal.Minute), Fast: true})
+					break
+				}
 			}
 		}
 	}

@@ -19,5 +19,5 @@ func saidAll(all []yard.Saying) string {
 	return strings.Join(out, " | ")
 }
 
-// heldFor is why a card is held, in English, and what it prints instead.
+// heldFor is why a card is reduced, in English, and what it prints instead.
 func heldFor(hp yard.HorsePlan) string { return saidAll(hp.HeldWhy) + " " + words.Said(hp.Instead) }

@@ -120,6 +120,12 @@ func sayFindings(p yard.Plan, all bool) string {
 	for _, f := range p.Findings {
 		at := words.Join(", ", visible(f.Horse), visible(words.Where(f.Cell)))
 		parts := []string{words.Message(f), words.Said(f.Next)}
+		if still := words.English().Still(f); still != "" {
+			parts = append(parts[:1], still)
+			if all {
+				parts = append(parts, words.Said(f.Next))
+			}
+		}
 		if all {
 			parts = append(parts, words.Said(f.Why))
 			if whose := words.Whose(f); whose != "" {

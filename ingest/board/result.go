@@ -153,7 +153,7 @@ func centimetres(o *obs) (float64, bool) {
 func (b *book) dayOf(d dayWork) yard.Day {
 	out := yard.Day{Sessions: d.session, Unknown: d.unknown, Event: d.event, StartMin: -1, Text: strings.Join(d.texts, " + ")}
 	if d.event {
-		out.StartMin = d.start
+		out.SetStarts(d.starts)
 	}
 	if d.unknown {
 		out.Sessions = nil

@@ -13,7 +13,7 @@ type dayWork struct {
 	said    bool
 	unknown bool
 	event   bool
-	start   int
+	starts  []yard.EventStart
 	session []yard.Session
 	texts   []string
 	at      *obs
@@ -48,9 +48,6 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		default:
 			loose = append(loose, o)
 		}
-	}
-	for i := range days {
-		days[i].start = -1
 	}
 	if !given {
 		row := b.hasWorkRow(h, age)
@@ -309,9 +306,7 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 		}
 	}
 	d.event = d.event || w.Event
-	if w.StartMin >= 0 && d.start < 0 {
-		d.start = w.StartMin
-	}
+	d.starts = append(d.starts, w.Starts()...)
 	for _, s := range w.Sessions {
 		d.session = append(d.session, s.Session)
 	}

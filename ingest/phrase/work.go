@@ -93,7 +93,8 @@ type Work struct {
 	Fate     string // "sold", "loan", "away", "died": it is gone
 	Ref      *Ref
 	Event    bool
-	StartMin int // of the event, minutes after midnight; -1 where it is not said
+	StartMin int               // of the event, minutes after midnight; -1 where it is not said
+	Also     []yard.EventStart // of the day's further events, in order
 	AllWeek  bool
 	Defaults []Default
 	Doubts   []Doubt
@@ -162,6 +163,7 @@ type piece struct {
 	minutes float64
 	given   bool
 	clock   int
+	clocks  []int // further times of day behind it: of the same event, later
 	times   int
 	comma   bool
 }
@@ -182,7 +184,11 @@ type workReader struct {
 
 	items      []piece
 	pending    pendingNumber
-	clock      int // waiting for an event
+	clock      int  // waiting for an event
+	again      bool // that time stands straight behind another one
+	clockEnd   int  // where the time of day before ends in the text
+	begun      []yard.EventStart
+	timed      timedEvent
 	timesAhead int
 	comma      bool
 	led, hills bool
@@ -266,6 +272,7 @@ func (r *workReader) parse() {
 		i += max(1, r.step(i))
 	}
 	r.endSession()
+	r.lastClock()
 	r.settle()
 }
 
@@ -312,8 +319,10 @@ func (r *workReader) settle() {
 		r.doubt(TooMuch, all, all.Of(r.text))
 		r.out.Sessions = nil
 	}
-	if !r.out.Event {
-		r.out.StartMin = -1
+	if r.out.Event {
+		day := yard.Day{}
+		day.SetStarts(r.begun)
+		r.out.StartMin, r.out.Also = day.StartMin, day.Also
 	}
 }
 

@@ -252,14 +252,3 @@ func (r *workReader) often(i int, s lexicon.Sense, n int) int {
 	}
 	return r.read(i, n)
 }
-
-func (r *workReader) clockTime(i, minute, n int) int {
-	if k := len(r.items); k > 0 {
-		if r.items[k-1].clock == -1 {
-			r.items[k-1].clock = minute
-		}
-	} else {
-		r.clock = minute
-	}
-	return r.read(i, n)
-}

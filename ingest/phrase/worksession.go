@@ -192,8 +192,7 @@ func (r *workReader) named(it piece, items []piece, k int) int {
 		return k
 	}
 	r.ofTable(it, &s)
-	r.starts(it)
-	for range it.times {
+	for range r.starts(it, s, total(made) == 0 && !it.given && it.own.length() == 0) {
 		r.out.Sessions = append(r.out.Sessions, s)
 	}
 	return k
@@ -230,17 +229,6 @@ func (r *workReader) ofTable(it piece, s *Session) {
 	if it.own.Empty {
 		r.doubt(NoPaces, it.span, it.name)
 		s.Minutes = [yard.Gaits]float64{}
-	}
-}
-
-// starts keeps when the first event of the day begins.
-func (r *workReader) starts(it piece) {
-	if !r.isEvent(it) {
-		return
-	}
-	r.out.Event = true
-	if it.clock >= 0 && (r.out.StartMin < 0 || it.clock < r.out.StartMin) {
-		r.out.StartMin = it.clock
 	}
 }
 

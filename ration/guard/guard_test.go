@@ -31,7 +31,7 @@ var limits = yard.Limits{
 
 // Source: limits, "How the weekly step is worked": 500 kg 0.7 and 1.4; a pony
 // of 250 kg 0.35 and 0.70; 700 kg capped at 0.7 and 1.4.
-func TestStepMarksByBodyWeight(t *testing.T) {
+func TestStepLimitsByBodyWeight(t *testing.T) {
 	for _, c := range []struct{ kg, warn, stop float64 }{{500, 0.7, 1.4}, {250, 0.35, 0.70}, {700, 0.7, 1.4}} {
 		m := MarksFor(c.kg, limits)
 		if math.Abs(m.WeekWarnKg-c.warn) > 1e-9 || math.Abs(m.WeekStopKg-c.stop) > 1e-9 {
@@ -56,7 +56,7 @@ func TestTheStepsVerdict(t *testing.T) {
 	}
 }
 
-func TestThePathNeverPassesTheWarnMark(t *testing.T) {
+func TestThePathNeverPassesTheUsualLimit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
 		now := rapid.Float64Range(0, 8).Draw(t, "now")
@@ -66,7 +66,7 @@ func TestThePathNeverPassesTheWarnMark(t *testing.T) {
 		path := m.Path(now, target)
 		for _, p := range path {
 			if p-before > m.WeekWarnKg+1e-6 {
-				t.Fatalf("a week rises by %.3f kg, warn mark %.3f: %v", p-before, m.WeekWarnKg, path)
+				t.Fatalf("a week rises by %.3f kg, warning limit %.3f: %v", p-before, m.WeekWarnKg, path)
 			}
 			before = p
 		}
@@ -76,7 +76,7 @@ func TestThePathNeverPassesTheWarnMark(t *testing.T) {
 	})
 }
 
-func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
+func TestStagesKeepADaysRiseWithinTheLimit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
 		m := MarksFor(kg, limits)
@@ -91,7 +91,7 @@ func TestStagesKeepADaysRiseWithinTheMark(t *testing.T) {
 		if rise <= m.WeekWarnKg {
 			for i := 1; i < len(days); i++ {
 				if days[i]-days[i-1] < 2 {
-					t.Fatalf("steps less than two days apart within the warn mark: %v", days)
+					t.Fatalf("steps less than two days apart within the warning limit: %v", days)
 				}
 			}
 		}
@@ -118,7 +118,7 @@ func TestStepsFallOnTheDaysTheOrdinaryAmountIsFed(t *testing.T) {
 	}
 }
 
-func TestStageTotalsClimbWithinTheDaysMarkToTheTarget(t *testing.T) {
+func TestStageTotalsClimbWithinTheDaysLimitToTheTarget(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := rapid.Float64Range(80, 1200).Draw(t, "body kg")
 		m := MarksFor(kg, limits)

@@ -41,7 +41,7 @@ func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
 }
 
 // No stop limit of a constituent is laxer than its maximum tolerable level.
-func TestNoStopMarkIsLaxerThanWhatIsTolerated(t *testing.T) {
+func TestNoStopLimitIsLaxerThanWhatIsTolerated(t *testing.T) {
 	compared := 0
 	for _, n := range Limits() {
 		for _, of := range need.Nutrients() {
@@ -57,7 +57,7 @@ func TestNoStopMarkIsLaxerThanWhatIsTolerated(t *testing.T) {
 				mark /= need.IntakeDMPerKg(yard.ClassRest)
 			}
 			if mark > most.PerKgDM*(1+1e-9) {
-				t.Errorf("%s: the stop mark is %v per kg of dry matter, tolerated are %v", n.Name, mark, most.PerKgDM)
+				t.Errorf("%s: the stop limit is %v per kg of dry matter, tolerated are %v", n.Name, mark, most.PerKgDM)
 			}
 			compared++
 		}
@@ -105,7 +105,7 @@ func TestCalciumOfGrassAloneIsAWarning(t *testing.T) {
 
 // A mark multiplied out is passed where the mark is: what PerKg counts less the
 // share of what Of counts lies beyond the bound.
-func TestFactorsAreTheMarkMultipliedOut(t *testing.T) {
+func TestFactorsAreTheLimitMultipliedOut(t *testing.T) {
 	seen := map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		kg := rapid.Float64Range(120, 900).Draw(t, "kg")
@@ -175,7 +175,7 @@ func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
 }
 
 // Every maximum tolerable level is a warning limit for the chooser: at it, and over it.
-func TestWhatIsToleratedIsAMark(t *testing.T) {
+func TestWhatIsToleratedIsALimit(t *testing.T) {
 	levels := 0
 	for _, of := range need.Nutrients() {
 		most, ok := need.MaxTolerable(of.Name)

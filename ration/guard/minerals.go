@@ -116,18 +116,63 @@ func (w feedWords) has(words ...string) bool {
 	return slices.ContainsFunc(words, func(x string) bool { return slices.Contains(w, x) })
 }
 
-// ionophoreWords are the ionophores by their chemical names, and the animals
-// whose feeds hold them.
-var ionophoreWords = []string{"monensin", "lasalocid", "salinomycin", "narasin", "maduramicin", "laidlomycin", "semduramicin",
-	"cattle", "cow", "cows", "beef", "calf", "calves", "bullock", "dairy", "poultry", "chicken", "chickens", "hen", "hens", "layers", "broiler", "broilers", "turkey", "turkeys"}
+// ionophoreWords are the ionophores by their chemical names.
+var ionophoreWords = []string{"monensin", "lasalocid", "salinomycin", "narasin", "maduramicin", "laidlomycin", "semduramicin"}
 
-// forCattle says whether a feed is one for cattle or poultry, by its words.
-func forCattle(f yard.Feed) bool { return wordsOf(f).has(ionophoreWords...) }
+// stockWords are the animals whose feeds may hold them, sheep and goats too (from
+// memory), in the languages a workbook is written in.
+var stockWords = []string{
+	"cattle", "cow", "cows", "beef", "calf", "calves", "bullock", "bullocks", "heifer", "heifers", "dairy", "poultry", "chicken", "chickens",
+	"chick", "chicks", "hen", "hens", "layers", "broiler", "broilers", "turkey", "turkeys", "sheep", "ewe", "ewes", "lamb", "lambs",
+	"goat", "goats",
+	"bovin", "bovins", "vache", "vaches", "veau", "veaux", "génisse", "génisses", "volaille", "volailles", "poule", "poules", "pondeuse", "pondeuses",
+	"poulet", "poulets", "dinde", "dindes", "mouton", "moutons", "brebis", "agneau", "agneaux", "chèvre", "chèvres",
+	"vacuno", "vaca", "vacas", "ternero", "terneros", "bovino", "bovinos", "gallina", "gallinas", "ponedora", "ponedoras", "pollo", "pollos", "aves",
+	"pavo", "pavos", "oveja", "ovejas", "cordero", "corderos", "cabra", "cabras",
+	"bydło", "bydła", "krowa", "krowy", "krów", "cielęta", "cieląt", "drób", "drobiu", "kury", "kur", "nioski", "niosek", "brojlery",
+	"brojlerów", "indyki", "indyków", "owce", "owiec", "kozy", "kóz",
+	"vitelo", "vitelos", "galinha", "galinhas", "poedeira", "poedeiras", "frango", "frangos", "ovelha", "ovelhas", "cordeiro", "cordeiros",
+}
+
+// stockStems are those that German joins to other words.
+var stockStems = []string{
+	"rinder", "rindvieh", "kuh", "kühe", "kälber", "kalb", "bullen", "milchvieh", "milchleistung", "geflügel", "hühner", "huhn", "legehenn", "legemehl",
+	"legekorn", "küken", "puten", "schaffutter", "schafe", "lämmer", "lammfutter", "ziegen",
+}
+
+// forCattle says whether a feed is one for cattle or other stock by its name and by what
+// it is said to be, or has an ionophore in it by any word about it: a label may well say
+// "not for sheep".
+func forCattle(f yard.Feed) bool {
+	about := wordsOf(yard.Feed{Name: f.Name, Generic: f.Generic})
+	return wordsOf(f).has(ionophoreWords...) || about.has(stockWords...) || slices.ContainsFunc(about, func(w string) bool {
+		return slices.ContainsFunc(stockStems, func(stem string) bool { return strings.HasPrefix(w, stem) })
+	})
+}
 
 func ionophores(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
 	for f := range r.fed() {
 		if forCattle(f.Feed.Feed) {
 			return yard.Stop, yard.Say("finding.SH-01", yard.FeedArg("feed", f.Feed.Feed.Name))
+		}
+	}
+	return 0, yard.Saying{}
+}
+
+// cuttingWords are grass that was mown and not dried, alone or beside a word for grass.
+var (
+	cuttingWords = []string{"clippings", "mowings", "rasenschnitt", "grasschnitt", "tonte", "aparas"}
+	besideGrass  = []string{"cuttings", "skoszona", "recortes", "segada", "cortada"}
+	grassWords   = []string{"grass", "lawn", "trawa", "hierba", "césped", "relva", "erva"}
+)
+
+// mownGrass tells of grass cuttings: they heat and ferment within hours, and are eaten in
+// mouthfuls.
+func mownGrass(r Ration, _ yard.Limits) (yard.Severity, yard.Saying) {
+	for f := range r.fed() {
+		about := wordsOf(yard.Feed{Name: f.Feed.Feed.Name, Generic: f.Feed.Feed.Generic})
+		if about.has(cuttingWords...) || about.has(besideGrass...) && about.has(grassWords...) {
+			return yard.Warn, yard.Say("finding.cuttings", yard.FeedArg("feed", f.Feed.Feed.Name))
 		}
 	}
 	return 0, yard.Saying{}

@@ -14,7 +14,7 @@ func worstOf(rule string, fs []yard.Finding) yard.Severity {
 	return found(yard.RuleID(rule), "", fs).Severity
 }
 
-func TestRulesThatAreNoMark(t *testing.T) {
+func TestRulesThatAreNoLimit(t *testing.T) {
 	named := func(kind yard.Diagnosis, text string) []yard.NamedDiagnosis {
 		return []yard.NamedDiagnosis{{Kind: kind, Text: text}}
 	}
@@ -65,6 +65,16 @@ func TestRulesThatAreNoMark(t *testing.T) {
 		{"cattle nuts", of(500, nil, hay, one("Cattle nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
 		{"a label that says monensin", of(500, nil, hay, labelled("Pellets", "contains monensin sodium")), "SH-01", yard.Stop},
 		{"layers pellets", of(500, nil, hay, one("Layers pellets", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
+		{"lawn clippings", of(500, nil, hay, one("Lawn clippings", yard.Forage, 2, 0.2, nil)), "cuttings", yard.Warn},
+		{"grass cuttings", of(500, nil, hay, one("Grass cuttings", yard.Forage, 2, 0.2, nil)), "cuttings", yard.Warn},
+		{"mown lawn, in German", of(500, nil, hay, one("Rasenschnitt", yard.Forage, 2, 0.2, nil)), "cuttings", yard.Warn},
+		{"grass at pasture", of(500, nil, hay, one("Grass", yard.Forage, 2, 0.2, nil)), "cuttings", 0},
+		{"ewe nuts", of(500, nil, hay, one("Ewe nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
+		{"feed for laying hens, in German", of(500, nil, hay, one("Legemehl", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
+		{"feed for fattening cattle, in German", of(500, nil, hay, one("Rindermastfutter", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
+		{"feed for dairy cows, in French", of(500, nil, hay, one("Granulés vaches laitières", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
+		{"yarrow, in German", of(500, nil, hay, one("Schafgarbe", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", 0},
+		{"a label that says not for sheep", of(500, nil, hay, labelled("Balancer", "Contains copper. Not for sheep.")), "SH-01", 0},
 		{"horse nuts", of(500, nil, hay, one("Horse nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", 0},
 		{"oil, and the hay's vitamin E not known", of(500, nil, hay, oilOf(100)), "D-21", yard.Note},
 		{"forage of unknown dry matter", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })), "D-17", yard.Warn},

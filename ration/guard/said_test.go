@@ -334,9 +334,10 @@ var saidCases = []struct {
 	{"choke", "", sick(yard.Choke, func(w *HorseWeek) { w.DryFeed = []string{"Cubes"} }), yard.Warn, "Soak Cubes before feeding. Your vet has the last word."},
 	{"heaves", "", sick(yard.Heaves, func(w *HorseWeek) { w.DryHay = []string{"Hay", "Straw"} }), yard.Warn, "Hay, Straw is fed dry, and this horse must have no dust. Your vet has the last word."},
 	{"SH-01", "cattle or poultry feed", of(500, nil, plainHay, one("Calf nuts", yard.HardFeed, 0.5, 0.9, nil)), yard.Stop,
-		"Calf nuts looks like cattle or poultry feed, or has an ionophore in it. Never feed it to a horse."},
+		"Calf nuts looks like cattle, sheep or poultry feed, or has an ionophore in it. Never feed it to a horse."},
 	{"SH-01", "cattle or poultry feed kept in the feed room", feedRoomOf(yard.Feed{Name: "Layers pellets"}), yard.Warn,
-		"Take this out of the feed room. It looks like cattle or poultry feed, or has an ionophore in it: Layers pellets."},
+		"Take this out of the feed room. It looks like cattle, sheep or poultry feed, or has an ionophore in it: Layers pellets."},
+	{"cuttings", "", of(500, nil, plainHay, one("Lawn clippings", yard.Forage, 2, 0.2, nil)), yard.Warn, "Don't feed Lawn clippings. Mown grass ferments within hours, and can bring on colic or laminitis."},
 	{"SH-03", "", of(500, nil, one("Hay", yard.Forage, 7, 1, nil), one("Maize", yard.HardFeed, 3, 1, func(k *feeds.Known) { k.Maize = true })), yard.Warn, "Maize is 30 % of the ration, counted dry. The limit is 20 %."},
 	{"heat", "", weather(30, 100), yard.Stop, "Don't work the horses. 30 °C with 100 % humidity is a heat index of 186 (°F + %). The limit is 180."},
 	{"heat", "", weather(30, 70), yard.Warn, "30 °C with 70 % humidity is a heat index of 156 (°F + %). Over 150 horses can't cool by sweating alone."},
@@ -395,7 +396,7 @@ func TestWhatEachRuleSays(t *testing.T) {
 }
 
 // A finding that says "1.50 %; it should be 1.50 % at least" reads as a mistake.
-func TestAValueAndItsMarkNeverReadTheSame(t *testing.T) {
+func TestAValueAndItsLimitNeverReadTheSame(t *testing.T) {
 	r := hayOf(900, 13.4772)
 	said := ""
 	for _, f := range Check("Goliath", r, limits) {

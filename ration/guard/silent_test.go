@@ -228,7 +228,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 }
 
 // A billionth of the unit compared is no passing of a mark, more is.
-func TestTheMarginOfAMark(t *testing.T) {
+func TestTheMarginOfALimit(t *testing.T) {
 	if over(tiny, 0) || over(1, 1) || !over(1.05e-9, 0) || under(-tiny, 0) || under(1, 1) || !under(-1.05e-9, 0) {
 		t.Error("the margin is not a billionth, or its border passes")
 	}
@@ -249,7 +249,7 @@ func TestTheFirstOfEqualMealsIsNamed(t *testing.T) {
 }
 
 // A horse without a body weight has no marks: what is asked for is done at once.
-func TestWithoutMarksThereIsOneStep(t *testing.T) {
+func TestWithoutLimitsThereIsOneStep(t *testing.T) {
 	if got := (Marks{}).Path(1, 3); len(got) != 1 || got[0] != 3 {
 		t.Errorf("path %v", got)
 	}

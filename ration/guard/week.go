@@ -438,12 +438,9 @@ func offFeed(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return yard.Warn, yard.Say("finding.off-feed")
 }
 
-// Rider and tack in per cent of body weight: over the first a practitioner calls it a
-// welfare concern (exercise §4); the second is ours.
-const (
-	riderNotePct = 20
-	riderWarnPct = 25
-)
+// riderWarnPct is the weight of rider and tack, % of body weight, over which a
+// practitioner calls it a welfare concern (exercise §4).
+const riderWarnPct = 20
 
 // fatAndMore says that hard feed goes up in a horse that is to lose weight.
 func fatAndMore(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {

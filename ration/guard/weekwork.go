@@ -236,12 +236,8 @@ func heavyRider(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 		return slices.ContainsFunc(d.Sessions, func(s yard.Session) bool { return !s.Led })
 	})
 	pct := known(w.Horse.RiderTackKg) / max(w.BodyKg, 1) * 100
-	if !ridden || !over(pct, riderNotePct) {
+	if !ridden || !over(pct, riderWarnPct) {
 		return 0, yard.Saying{}
 	}
-	sev := yard.Note
-	if over(pct, riderWarnPct) {
-		sev = yard.Warn
-	}
-	return sev, yard.Say("finding.rider", yard.Fixed("kg", known(w.Horse.RiderTackKg), yard.Kilograms, 0), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", riderNotePct, yard.Percent, 0))
+	return yard.Warn, yard.Say("finding.rider", yard.Fixed("kg", known(w.Horse.RiderTackKg), yard.Kilograms, 0), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", riderWarnPct, yard.Percent, 0))
 }

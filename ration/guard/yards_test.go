@@ -31,7 +31,7 @@ func anyFeed(t *rapid.T, class yard.FeedClass) Fed {
 	kg := pickOf(t, "kg", 0, 0.05, 0.5, 1, 3, 6)
 	switch class {
 	case yard.Forage:
-		name, kg = pickOf(t, "forage", "Hay", "Haylage", "Straw"), pickOf(t, "kg of forage", 0.5, 3, 6, 9, 14)
+		name, kg = pickOf(t, "forage", "Hay", "Haylage", "Straw", "Grass cuttings"), pickOf(t, "kg of forage", 0.5, 3, 6, 9, 14)
 	case yard.Supplement:
 		name = pickOf(t, "supplement", "Iron tonic", "Selenium lick", "Balancer")
 	case yard.Oil, yard.Salt:
@@ -224,6 +224,7 @@ var excesses = map[string][]yard.FeedClass{
 	"vitamin D":                                     nil,
 	"iron as a supplement":                          nil,
 	"cattle or poultry feed":                        nil,
+	"cut grass":                                     nil,
 }
 
 func TestAddingFeedNeverRemovesAnExcess(t *testing.T) {

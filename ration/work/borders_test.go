@@ -25,10 +25,12 @@ func TestHillsAreHalfUpAndHalfDown(t *testing.T) {
 	}
 }
 
-// hoursOf is a week of so many hours in which each hour has so many minutes of walk,
-// canter and gallop.
+// hoursOf is a week of so many hours, the same on six days, in which each hour has so
+// many minutes of walk, canter and gallop.
 func hoursOf(hours, walk, canter, gallop float64) (days [7]yard.Day) {
-	days[0].Sessions = []yard.Session{{Minutes: [yard.Gaits]float64{yard.Walk: hours * walk, yard.Canter: hours * canter, yard.Gallop: hours * gallop}}}
+	for d := range 6 {
+		days[d].Sessions = []yard.Session{{Minutes: [yard.Gaits]float64{yard.Walk: hours / 6 * walk, yard.Canter: hours / 6 * canter, yard.Gallop: hours / 6 * gallop}}}
+	}
 	return days
 }
 
@@ -42,9 +44,12 @@ func TestTheBordersOfTheClasses(t *testing.T) {
 		hours, walk, canter, gallop float64
 		want                        yard.WorkClass
 	}{
-		{"84 beats, five hours", 5, 36, 24, 0, l},
-		{"84 beats, over five hours", 5.5, 36, 24, 0, m},
-		{"84 beats, seven hours", 7, 36, 24, 0, m},
+		{"84 beats, what three and a half hours of the light week cost", 2.52, 36, 24, 0, l},
+		{"84 beats, just over it", 2.54, 36, 24, 0, m},
+		{"84 beats, what sixteen hours of it cost", 11.5, 36, 24, 0, m},
+		{"84 beats, just over that", 11.6, 36, 24, 0, h},
+		{"walk alone, nine hours and a quarter", 9.25, 60, 0, 0, l},
+		{"walk alone, nine hours and a half", 9.5, 60, 0, 0, m},
 		{"85 beats, under three hours", 2.5, 35, 25, 0, l},
 		{"85 beats, three hours", 3, 35, 25, 0, m},
 		{"85 beats, over six hours", 6.5, 35, 25, 0, h},
@@ -151,5 +156,38 @@ func TestAWeekIsItsDays(t *testing.T) {
 	r.Going = 1.1
 	if a, b := SessionMcal(s, 500, 80, r), SessionMcal(yard.Session{Minutes: s.Minutes, Led: true}, 580, 80, r); a != b || math.Abs(a/got[2]-0.55) > 1e-12 {
 		t.Errorf("%v and %v", a, b)
+	}
+}
+
+// The borders of fast work, races and long rides, at and beside each. Ours.
+func TestTheBordersOfFastWorkAndLongRides(t *testing.T) {
+	const m, h, v = yard.ClassModerate, yard.ClassHeavy, yard.ClassVeryHeavy
+	walks := func(n int, minutes float64) times { return times{n, ridden(minutes)} }
+	race := func(walk, canter, gallop, jump float64) times { return times{1, ridden(walk, 0, canter, gallop, jump)} }
+	for _, c := range []struct {
+		what string
+		week [7]yard.Day
+		want yard.WorkClass
+	}{
+		{"four hours, three minutes of galloping on a day", weekOf(false, walks(4, 55), times{1, ridden(17, 0, 0, 3)}), h},
+		{"four hours, just under three minutes", weekOf(false, walks(4, 55), times{1, ridden(17.1, 0, 0, 2.9)}), m},
+		{"just under four hours, three minutes", weekOf(false, walks(4, 55), times{1, ridden(16, 0, 0, 3)}), m},
+		{"four hours, a race and a day of fast work", weekOf(true, walks(2, 80), times{1, ridden(37, 0, 0, 3)}, race(35, 5, 5, 0)), v},
+		{"a race over counted fences", weekOf(true, walks(2, 80), times{1, ridden(37, 0, 0, 3)}, race(35, 5, 5, 1)), h},
+		{"a race cantered more than galloped", weekOf(true, walks(2, 80), times{1, ridden(37, 0, 0, 3)}, race(35, 6, 5, 0)), h},
+		{"a race of 75 minutes in all", weekOf(true, walks(2, 80), times{1, ridden(37, 0, 0, 3)}, race(65, 5, 5, 0)), v},
+		{"a race of over 75 minutes", weekOf(true, walks(2, 80), times{1, ridden(37, 0, 0, 3)}, race(66, 5, 5, 0)), h},
+		{"a race and no other fast work", weekOf(true, walks(2, 100), race(35, 5, 5, 0)), h},
+		{"six hours, two days of fast work", weekOf(false, walks(4, 60), times{2, ridden(57, 0, 0, 3)}), v},
+		{"just under six hours, two days of fast work", weekOf(false, walks(4, 60), times{2, ridden(56, 0, 0, 3)}), h},
+		{"six hours, four of them in rides of two hours", weekOf(false, walks(2, 60), times{2, ridden(60, 60)}), v},
+		{"six hours, rides of two hours half a minute short", weekOf(false, walks(2, 61), times{2, ridden(59.75, 59.75)}), h},
+		{"six hours, rides of two hours more than half at the walk", weekOf(false, walks(2, 60), times{2, ridden(61, 59)}), m},
+		{"four hours, one ride of an hour and a half", weekOf(false, walks(3, 50), times{1, ridden(45, 45)}), h},
+		{"four hours, one ride of a little less", weekOf(false, walks(3, 51), times{1, ridden(44.5, 44.5)}), yard.ClassLight},
+	} {
+		if got, minutes := WeekClass(c.week); got != c.want {
+			t.Errorf("%s: %s in %.2f h, want %s", c.what, got, minutes/60, c.want)
+		}
 	}
 }

@@ -214,14 +214,22 @@ const (
 )
 
 // WeekClass puts seven days of work in an NRC 2007 class. NRC gives mean heart
-// rates and weekly hours, no rule for mixed weeks; this one is ours:
+// rates over a whole bout, weekly hours and kinds of work (requirements §1), no rule
+// for mixed weeks; this one is ours:
 //
 //   - no work: rest;
-//   - an hour a week of galloping or more ("1 h/week of speed work"), or over
-//     6 hours at the heart rates of heavy work: very heavy;
+//   - very heavy is racing, endurance and the best eventers: an hour a week of
+//     galloping; a race beside a day of fast work; six hours with two days of fast
+//     work in them, or four hours of rides of two hours and more; or over six hours at
+//     the heart rates of heavy work;
+//   - heavy is four hours a week with fast work or a long ride in them (mid-stage race
+//     training, polo, low to medium eventing);
 //   - otherwise the lower of what the mean heart rate says and what the hours
 //     allow (under 3 light, under 4 moderate, from 4 heavy);
-//   - over 5 hours of light work counts as moderate, over 6 of moderate as heavy;
+//   - more work than its class describes counts as the next one: light work that costs
+//     over what 3½ hours of the described light week do (moderate) or 16 hours of it
+//     (heavy), over 6 hours of moderate work (heavy). Cost, not hours, so that a
+//     horse that walks for an hour a day stays light;
 //   - galloping is moderate work at the least: the published light and moderate
 //     weeks hold none, and walking out round it is most of a racehorse's minutes;
 //   - the class is the higher of those with and without the sessions that are
@@ -230,59 +238,155 @@ const (
 func WeekClass(days [7]yard.Day) (class yard.WorkClass, minutes float64) {
 	var all, noWalks bout
 	for _, d := range days {
+		fast := 0.0
 		for _, s := range d.Sessions {
 			b := boutOf(s)
+			fast += s.Minutes[yard.Gallop]
+			all.races = all.races || d.Event && isRace(s)
 			all.add(b)
 			if b.minutes > Minutes(s)[yard.Walk] {
 				noWalks.add(b)
 			}
 		}
+		if fast >= fastWorkMinutes {
+			all.fastDays++
+			noWalks.fastDays++
+		}
 	}
+	noWalks.races = all.races
 	return classesUp[max(all.class(), noWalks.class())], all.minutes
+}
+
+// TrainsToRace says whether a week's work is a racehorse's: a race beside a day of fast
+// work, or fast work on three days or more. Ours: eventers and polo ponies gallop on one
+// or two (exercise §6 K).
+func TrainsToRace(days [7]yard.Day) bool {
+	fast, races := 0, false
+	for _, d := range days {
+		gallop := 0.0
+		for _, s := range d.Sessions {
+			gallop += s.Minutes[yard.Gallop]
+			races = races || d.Event && isRace(s)
+		}
+		if gallop >= fastWorkMinutes {
+			fast++
+		}
+	}
+	return fast >= 3 || races && fast >= 2
 }
 
 // classesUp are the classes from the least work to the most.
 var classesUp = [...]yard.WorkClass{yard.ClassRest, yard.ClassLight, yard.ClassModerate, yard.ClassHeavy, yard.ClassVeryHeavy}
 
+// What tells fast work and long rides from a pleasant hour with a gallop in it. All
+// ours; endurance horses are trained in rides of two hours and more at the trot
+// (exercise §6 F).
+const (
+	fastWorkMinutes = 3  // of galloping in a day
+	raceMinutes     = 75 // of a race with its warming up, at most: a hunt and horse trials are longer
+	longRideMinutes = 90 // of one session, half of it or more at the trot or faster
+	enduranceRide   = 120
+	enduranceHours  = 4 // of such rides in six hours a week of work
+)
+
+// isRace says whether an event is a race: short, over no counted fences, and galloped
+// rather than cantered, as a match of polo is.
+func isRace(s yard.Session) bool {
+	return s.Minutes[yard.Gallop] >= max(fastWorkMinutes, s.Minutes[yard.Canter]) && s.Minutes[yard.Jump] == 0 && s.Efforts == 0 && s.Total() <= raceMinutes
+}
+
+// describedPaces are the speeds, m/min, by which the work of a week is compared with
+// that of the described weeks: those of exercise §8.1 and §8.2.
+var describedPaces = [yard.Gaits]float64{yard.Walk: 95, yard.Trot: 220, yard.Canter: 350, yard.Gallop: 550, yard.Jump: 480}
+
+// Mcal per kilogram moved and week over which light work counts as moderate and as
+// heavy: three and a half hours of the light week NRC describes (40 % walk, 50 % trot,
+// 10 % canter; it describes up to three, and moderate work from three), and sixteen: 30
+// hours of trekking, 15 of lessons. Ours.
+var (
+	lightHour      = 0.4*CostPerKgHour(95) + 0.5*CostPerKgHour(220) + 0.1*CostPerKgHour(350)
+	lightMost      = 3.5 * lightHour
+	lightMostHeavy = 16 * lightHour
+)
+
 // bout is work added up, as a class looks at it.
-type bout struct{ minutes, beats, gallop float64 }
+type bout struct {
+	minutes, beats float64
+	gallop         float64 // minutes
+	long           float64 // minutes of long rides
+	endurance      float64 // of them, those of two hours and more
+	cost           float64 // Mcal per kilogram moved
+	fastDays       int
+	races          bool
+}
 
 func boutOf(s yard.Session) bout {
 	b := bout{gallop: s.Minutes[yard.Gallop]}
 	for g, m := range Minutes(s) {
 		b.minutes += m
 		b.beats += m * heartRate[g]
+		b.cost += m / 60 * CostPerKgHour(describedPaces[g])
+	}
+	if b.minutes >= longRideMinutes && Minutes(s)[yard.Walk] <= b.minutes/2+1e-6 {
+		if b.long = b.minutes; b.minutes >= enduranceRide {
+			b.endurance = b.minutes
+		}
 	}
 	return b
 }
 
 func (b *bout) add(o bout) {
-	b.minutes, b.beats, b.gallop = b.minutes+o.minutes, b.beats+o.beats, b.gallop+o.gallop
+	b.minutes, b.beats, b.cost = b.minutes+o.minutes, b.beats+o.beats, b.cost+o.cost
+	b.gallop, b.long, b.endurance = b.gallop+o.gallop, b.long+o.long, b.endurance+o.endurance
 }
+
+// Places in [classesUp].
+const (
+	atRest = iota
+	light
+	moderate
+	heavy
+	veryHeavy
+)
 
 // class is the place in [classesUp] of a week's work.
 func (b bout) class() int {
-	const light, moderate, heavy, veryHeavy = 1, 2, 3, 4
 	if b.minutes == 0 {
-		return 0
+		return atRest
 	}
-	mean := b.beats / b.minutes
 	hours := math.Round(b.minutes*1e6) / 1e6 / 60 // an even number of hours, whatever it was added up from
-	switch {
-	case b.gallop >= 60, hours > 6 && mean >= moderateBelowBPM:
+	switch byRate := b.byHeartRate(hours); {
+	case b.gallop >= 60, b.fastDays >= 2 && (b.races || hours >= 6), hours >= 6 && b.endurance >= enduranceHours*60:
 		return veryHeavy
-	case mean < lightBelowBPM && hours <= 5, mean >= lightBelowBPM && hours < 3:
-		if b.gallop > 0 {
+	case hours >= 4 && (b.fastDays > 0 || b.long > 0):
+		return max(heavy, byRate)
+	case b.gallop > 0:
+		return max(moderate, byRate)
+	default:
+		return byRate
+	}
+}
+
+// byHeartRate is the class by the mean heart rate and the hours.
+func (b bout) byHeartRate(hours float64) int {
+	switch mean := b.beats / b.minutes; {
+	case mean < lightBelowBPM:
+		switch {
+		case b.cost > lightMostHeavy+1e-9:
+			return heavy
+		case b.cost > lightMost+1e-9:
 			return moderate
 		}
 		return light
-	case mean < lightBelowBPM:
-		return moderate
+	case hours < 3:
+		return light
 	case mean < moderateBelowBPM:
 		if hours > 6 {
 			return heavy
 		}
 		return moderate
+	case hours > 6:
+		return veryHeavy
 	case hours < 4:
 		return moderate
 	}

@@ -159,7 +159,11 @@ func TestARacehorsesWeekIsNotLight(t *testing.T) {
 	for d, s := range []yard.Session{walker, gallops, hack, gallops, hack, race, walker} {
 		days[d].Sessions = []yard.Session{s}
 	}
-	if class, _ := WeekClass(days); class != yard.ClassModerate {
+	if class, _ := WeekClass(days); class != yard.ClassHeavy {
+		t.Errorf("three days of fast work are %s", class)
+	}
+	days[5].Event = true
+	if class, _ := WeekClass(days); class != yard.ClassVeryHeavy {
 		t.Errorf("two gallops and a race are %s", class)
 	}
 	for d := range days {

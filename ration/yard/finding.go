@@ -13,7 +13,7 @@ type Severity int
 const (
 	Note Severity = iota + 1 // worth knowing, nothing to do
 	Warn                     // the card prints, a person should look
-	Stop                     // the card is held, or there is none
+	Stop                     // the card is not what was planned, or there is none
 )
 
 func (s Severity) String() string {
@@ -55,7 +55,13 @@ type Finding struct {
 	Next     Saying   // what to do next, one line; empty where the message says it
 	Cell     Cell     // zero where no cell is involved
 	Source   string   // whose figure; empty where no figure is involved
+	Weeks    int      // of a stop or warning: how many weeks running it is told, this one with it; 0 and 1: it is new
 }
+
+// Still says whether a warning was told last week too: one line is then enough of it
+// (design §5b; acceptance falls with each repeat, evidence AL-02). A stop is told whole
+// each week, since each week's card differs from its plan.
+func (f Finding) Still() bool { return f.Severity == Warn && f.Weeks > 1 }
 
 // SortFindings puts stops first, then warns, then notes; within each by the rule's
 // rank, what it could do to the horse, then by horse, sheet, row-wise cell, rule and what it says, so that equal input gives equal order.

@@ -1,6 +1,10 @@
 package yard
 
-import "time"
+import (
+	"cmp"
+	"slices"
+	"time"
+)
 
 // Week is everything one workbook says: the yard, its horses, the work planned
 // for seven days from Beginning, the feeds in the room and what is fed.
@@ -22,6 +26,15 @@ type Week struct {
 	Read        Counts
 	Understood  []HorseRead // a line a horse, of a workbook laid out in the yard's own way; empty for the plain layout
 	NotUsed     []Cell      // cells nothing was made of, in the workbook's order
+	Told        []Told      // stops and warnings of the record of the week before; empty: none, or no record
+}
+
+// Told is something a person was told to act on in the week before.
+type Told struct {
+	Horse    string // empty: the whole yard
+	Rule     RuleID
+	Severity Severity // Warn or Stop
+	Weeks    int      // running, that week with it; at least 1
 }
 
 // GuessedColumn is a column whose heading is not one that is known and was
@@ -326,8 +339,46 @@ type Day struct {
 	Unknown  bool      // the cell could not be understood, or part of it
 	Event    bool      // a competition or outing
 	StartMin int       // minutes after midnight the event starts, -1 unknown; only where Event
-	Text     string    // as written
-	Cell     Cell
+	// Also are the day's further events, in order; none where StartMin is unknown.
+	Also []EventStart
+	Text string // as written
+	Cell Cell
+}
+
+// EventStart is one event of a day.
+type EventStart struct {
+	Min     int     // minutes after midnight it starts
+	Minutes float64 // of work in it
+}
+
+// Starts are the day's events whose start is known, in order. The work of the day that
+// is none of the further ones is the first one's.
+func (d Day) Starts() []EventStart {
+	if !d.Event || d.StartMin < 0 {
+		return nil
+	}
+	minutes := 0.0
+	for _, s := range d.Sessions {
+		minutes += s.Total()
+	}
+	for _, e := range d.Also {
+		minutes -= e.Minutes
+	}
+	return append([]EventStart{{d.StartMin, max(0, minutes)}}, d.Also...)
+}
+
+// SetStarts makes the events of a day start so; two at one time are one.
+func (d *Day) SetStarts(all []EventStart) {
+	d.StartMin, d.Also = -1, nil
+	all = slices.Clone(all)
+	slices.SortStableFunc(all, func(a, b EventStart) int { return cmp.Compare(a.Min, b.Min) })
+	all = slices.CompactFunc(all, func(a, b EventStart) bool { return a.Min == b.Min })
+	if len(all) > 0 {
+		d.StartMin = all[0].Min
+	}
+	if len(all) > 1 {
+		d.Also = all[1:]
+	}
 }
 
 // Rest says whether the horse has the day off. A day with unknown work is not

@@ -57,7 +57,10 @@ func (s *office) decisionsOf() []decision {
 			rank = r.Rank
 		}
 		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{s.Main.Message(f)}, where: words.Where(f.Cell)}
-		if !f.Next.Empty() {
+		switch still := s.Main.Still(f); {
+		case still != "": // one line of what was told last week
+			d.what[0] = words.Join(" ", d.what[0], still)
+		case !f.Next.Empty():
 			d.do = s.Main.Said(f.Next)
 		}
 		out = append(out, d)
@@ -203,8 +206,12 @@ func (s *office) workRead(h yard.Horse, day int) string {
 	}
 	if w.Event {
 		at := "?"
-		if w.StartMin >= 0 {
-			at = words.Clock(w.StartMin)
+		if starts := w.Starts(); starts != nil {
+			var clocks []string
+			for _, e := range starts {
+				clocks = append(clocks, words.Clock(e.Min))
+			}
+			at = strings.Join(clocks, " + ")
 		}
 		t = s.Word("office.work.event", "at", at) + " " + t
 	}

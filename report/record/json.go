@@ -262,6 +262,7 @@ type recordFinding struct {
 	Why      string         `json:"why"`
 	Next     string         `json:"next"`
 	Source   string         `json:"source"`
+	Weeks    int            `json:"weeks"` // running, this one with it; 0 of notes
 }
 
 func ends(r yard.Range) yard.Range {
@@ -272,7 +273,7 @@ func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
 		out = append(out, recordFinding{string(f.Rule), f.Severity.String(), f.Horse, words.Message(f), argsOf(f.Saying),
-			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, words.Said(f.Why), words.Said(f.Next), f.Source})
+			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, words.Said(f.Why), words.Said(f.Next), f.Source, f.Weeks})
 	}
 	return out
 }

@@ -76,6 +76,9 @@ func RandomWeek(r *rand.Rand) yard.Week {
 				h.Work[d] = yard.Day{Text: "q", Unknown: true}
 			case k == 2:
 				h.Work[d] = yard.Day{Event: true, StartMin: int(pick(-1, 100, 600)), Sessions: work}
+				if at := h.Work[d].StartMin; d%2 == 0 && at >= 0 { // a second class in the afternoon
+					h.Work[d].SetStarts([]yard.EventStart{{Min: at}, {Min: at + 270, Minutes: 20}})
+				}
 			default:
 				h.Work[d] = yard.Day{Text: "q", Sessions: work}
 			}

@@ -45,6 +45,14 @@ func (t Language) Message(f yard.Finding) string {
 	return t.Said(f.Saying)
 }
 
+// Still says for how many weeks a warning has been told; empty where it is new.
+func (t Language) Still(f yard.Finding) string {
+	if !f.Still() {
+		return ""
+	}
+	return t.Said(yard.Say("finding.still", yard.Said("weeks", yard.Say("part.count.weeks", yard.Count("n", f.Weeks)))))
+}
+
 // Said is a saying in the language, as far as it has the words.
 func (t Language) Said(s yard.Saying) string { return Sentence(t.say(s)) }
 
