@@ -26,7 +26,6 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 		say.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
-	p.card = c.inTwoSteps(p.card)
 	c.sayTaken(p.target, offered, say)
 	c.sayBroughtIn(p, say)
 	c.workedChoice(say, "ration chosen, the target", p.target, p.how)
@@ -86,6 +85,12 @@ func (c *horseWeek) choice(known outlook) proposal {
 	}
 	c.estimateAdLib(p.card)
 	p.card = c.hayBack(p.card)
+	if less := c.bringing(p.target).inTwoSteps(p.card); !same(less, p.card) {
+		p.card = less
+		if p.cardHow.model == nil {
+			p.cardHow = p.how
+		}
+	}
 	return p
 }
 
