@@ -7,6 +7,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -38,7 +39,7 @@ func RecallFrom(w yard.Week, folder fs.FS) (yard.Week, error) {
 		f.find(yard.Warn, "finding.history.undated-week")
 		return f.told(w), nil
 	}
-	w = Recall(w, f.record)
+	w = recall(w, f.record, f.done)
 	var read []time.Time
 	for _, h := range w.Horses {
 		for _, p := range h.Past {
@@ -65,6 +66,32 @@ type recordFolder struct {
 	strangers map[string]int // records of other yards, by the yard's name
 	ambiguous []string       // weeks of which that was said
 	findings  []yard.Finding
+
+	// Half a year of records of a large yard is half a gigabyte: each is read into the
+	// room of one that is done with.
+	mu   sync.Mutex
+	room [][]byte
+}
+
+// done takes back the room of a record.
+func (f *recordFolder) done(data []byte) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.room = append(f.room, data)
+}
+
+// roomFor is room for so many bytes.
+func (f *recordFolder) roomFor(n int) []byte {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	for i, b := range f.room {
+		if cap(b) >= n {
+			f.room = slices.Delete(f.room, i, i+1)
+			return b[:0]
+		}
+	}
+	f.room = nil // too small for this week, and so for others
+	return make([]byte, 0, n+n/8+1)
 }
 
 func (f *recordFolder) find(s yard.Severity, key string, args ...yard.Arg) {
@@ -125,7 +152,9 @@ func (f *recordFolder) head(name string) (recordHead, error) {
 	if h := headOf(string(start)); err != nil || h.ours() && h.week != "" {
 		return h, err
 	}
-	return headOf(string(f.read(name))), nil // in another order
+	whole := f.read(name) // in another order
+	defer f.done(whole)
+	return headOf(string(whole)), nil
 }
 
 // record is the newest edition of a week; nil where there is none, or where two
@@ -138,7 +167,14 @@ func (f *recordFolder) record(beginning time.Time) []byte {
 	newest := slices.MaxFunc(all, func(a, b recordAt) int { return a.edition - b.edition })
 	data := f.read(newest.path)
 	for _, r := range all {
-		if r.edition == newest.edition && r.path != newest.path && !bytes.Equal(f.read(r.path), data) {
+		if r.edition != newest.edition || r.path == newest.path {
+			continue
+		}
+		other := f.read(r.path)
+		same := bytes.Equal(other, data)
+		f.done(other)
+		if !same {
+			f.done(data)
 			f.differ(beginning, newest, r)
 			return nil
 		}
@@ -157,13 +193,18 @@ func (f *recordFolder) differ(beginning time.Time, a, b recordAt) {
 
 // read is a record's bytes; none at all, which is no record, where they cannot be read.
 func (f *recordFolder) read(name string) []byte {
-	info, err := fs.Stat(f.folder, name)
-	if err != nil || info.Size() > mostRecordBytes {
-		return []byte{}
-	}
-	data, err := fs.ReadFile(f.folder, name)
+	file, err := f.folder.Open(name)
 	if err != nil {
 		return []byte{}
 	}
-	return data
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil || info.Size() > mostRecordBytes {
+		return []byte{}
+	}
+	b := bytes.NewBuffer(f.roomFor(int(info.Size()) + bytes.MinRead))
+	if _, err := b.ReadFrom(io.LimitReader(file, mostRecordBytes)); err != nil {
+		return []byte{}
+	}
+	return b.Bytes()
 }

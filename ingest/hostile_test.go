@@ -8,9 +8,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
+	"hardfeed/ingest/board"
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report/words"
@@ -218,6 +220,77 @@ func TestReadingGivesUpOnNonsense(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// A few rows for horses that are not listed are last year's. Where most are, by the
+// thousand, the list of horses is another yard's: nothing is proposed for it.
+func TestRowsForHorsesThatNobodyLists(t *testing.T) {
+	horses := [][]string{{"Name", "Weight"}}
+	for i := range 3_000 {
+		horses = append(horses, []string{fmt.Sprintf("Ash %d", i), "500 kg"})
+	}
+	list := func(sheet string, known, strange int) *sheet {
+		rows := [][]string{{"Horse", "Mon", "Tue", "Wed"}}
+		cells := []string{"rest", "rest", "rest"}
+		if sheet == "Rations" {
+			rows, cells = [][]string{{"Horse", "Feed", "Now"}}, []string{"Oats", "1 kg"}
+		}
+		for i := range known {
+			rows = append(rows, append([]string{fmt.Sprintf("Ash %d", i)}, cells...))
+		}
+		for i := range strange {
+			rows = append(rows, append([]string{fmt.Sprintf("Larch %dx", i%700)}, cells...))
+		}
+		return wroteSheet(sheet, rows...)
+	}
+	feeds := wroteSheet("Feeds", []string{"Feed", "Kind"}, []string{"Oats", "hard feed"})
+	for _, c := range []struct {
+		sheet          string
+		known, strange int
+		refused        bool
+	}{
+		{"Rations", 0, mostStrangeRows, false},
+		{"Rations", 0, mostStrangeRows + 1, true},
+		{"Rations", mostStrangeRows + 1, mostStrangeRows + 2, true},
+		{"Rations", mostStrangeRows + 2, mostStrangeRows + 1, false},
+		{"Work", 10, mostStrangeRows + 1, true},
+		{"Work", mostStrangeRows + 2, mostStrangeRows + 1, false},
+	} {
+		w, err := understand("week.xlsx", []*sheet{wroteSheet("Horses", horses...), feeds, list(c.sheet, c.known, c.strange)}, 0, Options{})
+		switch {
+		case c.refused != (err != nil):
+			t.Errorf("%s of %d horses and %d strangers: %d horses, %v", c.sheet, c.known, c.strange, len(w.Horses), err)
+		case c.refused && !(strings.Contains(words.Told(err), "Larch 0x") && strings.Contains(words.Told(err), c.sheet)):
+			t.Errorf("%s: %v", c.sheet, err)
+		case !c.refused && len(w.Horses) != 3_000:
+			t.Errorf("%s: %d horses", c.sheet, len(w.Horses))
+		}
+	}
+}
+
+// Where most cells could be a heading, a table could begin in any of them, and each would
+// be followed to the foot of the sheet.
+func TestHeadingsInMostCells(t *testing.T) {
+	heads := []string{"Name", "Weight", "Mon", "Horse", "Feed", "Now", "Age", "Tue"}
+	rows := make([][]string, 1500)
+	for r := range rows {
+		for c := range 100 {
+			rows[r] = append(rows[r], heads[(r*7+c*11+r*c)%len(heads)])
+		}
+	}
+	var in []board.Sheet
+	in = append(in, boardSheet(wroteSheet("horses", rows...)))
+	if w, err := board.Read("x.xlsx", in, time.Time{}); !errors.Is(err, board.ErrHeadings) {
+		t.Errorf("%d horses, %v", len(w.Horses), err)
+	}
+	// As many cells under one row of headings are a large yard.
+	rows = [][]string{{"Horse", "Weight", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}}
+	for i := range 2_000 {
+		rows = append(rows, []string{fmt.Sprint("Ash", strings.Repeat("x", i%7), string(rune('a'+i%26)), string(rune('a'+i/26%26)), string(rune('a'+i/676))), "500 kg", "hack 60", "off", "school 45", "hack 60", "off", "off", "off"})
+	}
+	if w, err := board.Read("x.xlsx", []board.Sheet{boardSheet(wroteSheet("week", rows...))}, time.Time{}); err != nil || len(w.Horses) != 2_000 {
+		t.Errorf("%d horses, %v", len(w.Horses), err)
 	}
 }
 

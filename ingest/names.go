@@ -153,7 +153,14 @@ func (r *reader) horseCalled(name string) *yard.Horse {
 // horseNamed finds the horse of a row. A row for a horse that is not on the
 // horses sheet is reported with the likely one; it is never joined to it.
 func (r *reader) horseNamed(t *table, c xlsx.Cell, name string, sev yard.Severity) *yard.Horse {
-	if i, exact := r.names.find(name); i >= 0 {
+	i, exact := r.names.find(name)
+	n := r.namedRows[t.kind]
+	n.all++
+	if i < 0 {
+		n.strange++
+	}
+	r.namedRows[t.kind] = n
+	if i >= 0 {
 		h := &r.week.Horses[i]
 		if !exact {
 			r.once("loose "+t.sheet.Name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), yard.Say("finding.horse-name", yard.Words("wrote", short(name)), sheetArg("sheet", t.kind), yard.Named("horse", yard.HorseName, h.Name)))

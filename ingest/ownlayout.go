@@ -11,16 +11,16 @@ import (
 )
 
 // readOwnLayout reads a workbook that is laid out in the yard's own way.
-func readOwnLayout(name string, sheets []*sheet, saved time.Time) (yard.Week, bool) {
+func readOwnLayout(name string, sheets []*sheet, saved time.Time) (yard.Week, error) {
 	in := make([]board.Sheet, 0, len(sheets))
 	for _, s := range sheets {
 		in = append(in, boardSheet(s))
 	}
-	week, ok := board.Read(name, in, saved)
-	if ok && week.Yard == "" {
+	week, err := board.Read(name, in, saved)
+	if err == nil && week.Yard == "" {
 		week.Yard = strings.TrimSpace(strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
 	}
-	return week, ok
+	return week, err
 }
 
 // boardSheet is a sheet as the package board takes it.

@@ -19,6 +19,11 @@ type Record func(beginning time.Time) []byte
 // Recall fills in what the records of earlier weeks tell: [LastWeek] and [PastWeeks].
 // w itself is not changed. A week without a date has no weeks before it.
 func Recall(w yard.Week, record Record) yard.Week {
+	return recall(w, record, func([]byte) {})
+}
+
+// recall is the same; done is told of each record that is not needed any more.
+func recall(w yard.Week, record Record, done func([]byte)) yard.Week {
 	if w.Beginning.IsZero() {
 		return w
 	}
@@ -30,12 +35,12 @@ func Recall(w yard.Week, record Record) yard.Week {
 			last = nil // which has been said
 		}
 	}
-	return PastWeeks(w, func(beginning time.Time) []byte {
+	return pastWeeks(w, func(beginning time.Time) []byte {
 		if beginning.Equal(before) {
 			return last
 		}
 		return record(beginning)
-	})
+	}, done)
 }
 
 // PastWeeks fills in what each horse's records of the weeks before have, at most
@@ -44,6 +49,10 @@ func Recall(w yard.Week, record Record) yard.Week {
 // changed. record is called from one goroutine, week by week; as many records are held
 // in memory as there are processors, and one more.
 func PastWeeks(w yard.Week, record Record) yard.Week {
+	return pastWeeks(w, record, func([]byte) {})
+}
+
+func pastWeeks(w yard.Week, record Record, done func([]byte)) yard.Week {
 	if w.Beginning.IsZero() {
 		return w
 	}
@@ -67,6 +76,7 @@ func PastWeeks(w yard.Week, record Record) yard.Week {
 		}
 		reading.Go(func() {
 			p.read(data, at)
+			done(data)
 			<-turns
 		})
 	}

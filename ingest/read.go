@@ -1,11 +1,14 @@
 package ingest
 
 import (
+	"cmp"
+	"errors"
 	"math"
 	"path/filepath"
 	"strings"
 	"time"
 
+	"hardfeed/ingest/board"
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
@@ -78,8 +81,12 @@ func readLayout(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
 	first := newReader(opt)
 	first.sort(sheets)
 	if !first.isPlain(sheets) {
-		if week, ok := readOwnLayout(name, sheets, book.Saved); ok {
+		week, err := readOwnLayout(name, sheets, book.Saved)
+		switch {
+		case err == nil:
 			return week, nil
+		case errors.Is(err, board.ErrHeadings):
+			return yard.Week{}, xlsx.Refuse(err, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", yard.Say("part.more.headings"))))
 		}
 		// The plain layout would pass over what stands under headings it does not
 		// know: a horse that is fed would get a card without its feed.
@@ -120,6 +127,7 @@ type reader struct {
 	later     map[string]map[int]*laterWeek // by horse and weeks after this one
 
 	misread     int // entries of horses that could not be taken as they stand
+	namedRows   map[sheetKind]rowsByName
 	mostMisread int // reading ends above it
 	lastMisread yard.Cell
 	inOneCell   int            // findings of it
@@ -171,7 +179,33 @@ const (
 	// most are, it is not this workbook that is meant.
 	mostMisread      = 10_000
 	mostMisreadHorse = 5
+	// Rows for horses that nobody lists, where they are more than half: a few hundred are
+	// last year's, but these were not written for this list of horses.
+	mostStrangeRows = 1_000
 )
+
+// rowsByName are the rows of a kind of sheet that are for a horse, and of them those for a
+// horse that is not listed.
+type rowsByName struct{ all, strange int }
+
+// strangers is the refusal where most rows of a kind of sheet are for horses that are not
+// listed; nil where they are not. A card without them would be a guess for every horse.
+func (r *reader) strangers(name string) error {
+	for _, kind := range []sheetKind{rationsKind, workKind} {
+		n := r.namedRows[kind]
+		if n.strange <= mostStrangeRows || n.strange*2 <= n.all {
+			continue
+		}
+		var few []yard.Saying
+		for _, f := range r.week.Findings {
+			if f.Rule == "horse-unknown" && len(few) < 3 {
+				few = append(few, yard.Say("part.given up", yard.Named("cell", yard.Place, f.Cell.String()), yard.Said("what", f.Saying)))
+			}
+		}
+		return xlsx.Refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", n.strange), yard.SayingList("first", yard.Semicolon, few)))
+	}
+	return nil
+}
 
 // givenUp is the refusal where too many cells could not be understood; nil where
 // they could.
@@ -229,7 +263,7 @@ func newReader(opt Options) *reader {
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{}, history: map[yard.Cell]bool{}, willBeNow: map[yard.Cell]bool{},
-		lineFrom: map[string]string{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
+		lineFrom: map[string]string{}, namedRows: map[sheetKind]rowsByName{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
 }
 
@@ -284,11 +318,14 @@ func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, 
 	if what := r.tooMuch(); !what.Empty() {
 		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
 	}
+	if err := r.strangers(name); err != nil {
+		return yard.Week{}, err
+	}
 	r.readWork()
 	if r.workText > mostWorkText {
 		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more.work", yard.Named("file", yard.Place, name), yard.Count("most", mostWorkText)))
 	}
-	if err := r.givenUp(name); err != nil {
+	if err := cmp.Or(r.givenUp(name), r.strangers(name)); err != nil {
 		return yard.Week{}, err
 	}
 	r.finish()

@@ -46,18 +46,22 @@ type book struct {
 	mealsUsed       map[string]bool
 	askAt           map[string]int
 
-	known      map[string]bool // names of horses, folded
-	tables     []*table
-	forms      []*form
-	horses     []*horse
-	byName     map[string]int
-	alias      map[string]string // a shorter name -> the whole one, folded
-	obs        []*obs
-	unnamed    []*Cell // rows with something in them and no name
-	unnamedAt  []*sheetData
-	totals     []total
-	places     []dayPlace
-	writesRest map[*sheetData]bool
+	known       map[string]bool   // names of horses, folded
+	notHorses   map[string]string // why a text names none; "": it may
+	tables      []*table
+	looks       int            // at cells, for the tables
+	headingSeen map[*Cell]bool // while tables are looked for, each cell being asked of often
+	tooMany     bool
+	forms       []*form
+	horses      []*horse
+	byName      map[string]int
+	alias       map[string]string // a shorter name -> the whole one, folded
+	obs         []*obs
+	unnamed     []*Cell // rows with something in them and no name
+	unnamedAt   []*sheetData
+	totals      []total
+	places      []dayPlace
+	writesRest  map[*sheetData]bool
 }
 
 // horse is one of the yard's, with where its name stands.
@@ -76,7 +80,7 @@ type horse struct {
 
 func newBook(sheets []Sheet, saved time.Time) *book {
 	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}, notHorses: map[string]string{}}
 	var texts []string
 	for i, s := range sheets {
 		d := newSheet(s, i)
@@ -106,6 +110,9 @@ func (b *book) regions() {
 		b.tables = nil
 		for _, s := range b.sheets {
 			b.tables = append(b.tables, b.tablesOfSheet(s)...)
+		}
+		if b.tooMany {
+			return
 		}
 		for _, t := range b.tables {
 			if !t.g.blank {

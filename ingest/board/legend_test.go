@@ -20,8 +20,8 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 		"a column on a tab":     {sheetOf("Week", board+work), sheetOf("Scoops", "Feed|1 scoop (kg)\nNuts|1.5\nOats|1.1")},
 		"abbreviations by dash": {sheetOf("Week", board+"\nHk – hack 60\nJp – jump 45\n\n1 scoop nuts = 1.5 kg")},
 	} {
-		w, ok := Read("x.xlsx", sheets, time.Time{})
-		if !ok {
+		w, err := Read("x.xlsx", sheets, time.Time{})
+		if err != nil {
 			t.Errorf("%s: not read", name)
 			continue
 		}

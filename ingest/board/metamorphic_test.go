@@ -181,8 +181,8 @@ func TestWhatMeansTheSameIsReadTheSame(t *testing.T) {
 	const rounds = 20
 	n := 0
 	for _, book := range sortedKeys(books) {
-		w, ok := Read("week.xlsx", books[book], time.Time{})
-		if !ok {
+		w, err := Read("week.xlsx", books[book], time.Time{})
+		if err != nil {
 			t.Fatalf("%s: no horses", book)
 		}
 		want := allFacts(w)
@@ -194,9 +194,9 @@ func TestWhatMeansTheSameIsReadTheSame(t *testing.T) {
 				if change == "another tab" {
 					ss = append(ss, sheetOf("Rota", "Staff | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nJean | in | in | off | in | late | off | in\nOlive | off | in | in | late | in | in | off"))
 				}
-				got, ok := Read("week.xlsx", ss, time.Time{})
+				got, err := Read("week.xlsx", ss, time.Time{})
 				n++
-				if !ok || len(got.Horses) != len(w.Horses) {
+				if err != nil || len(got.Horses) != len(w.Horses) {
 					t.Errorf("%s, %s: %d horses of %d: %v", book, change, len(got.Horses), len(w.Horses), to)
 					break
 				}
@@ -245,8 +245,8 @@ func TestOneCellTouchesOneHorse(t *testing.T) {
 						}
 					}
 				}
-				got, ok := Read("week.xlsx", ss, time.Time{})
-				if !ok || len(got.Horses) != len(w.Horses) {
+				got, err := Read("week.xlsx", ss, time.Time{})
+				if err != nil || len(got.Horses) != len(w.Horses) {
 					t.Errorf("%s, %s %q: %d horses of %d", book, o.cell.Ref(), garbled, len(got.Horses), len(w.Horses))
 					continue
 				}

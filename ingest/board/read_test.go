@@ -148,8 +148,8 @@ Pilot | 430 | AM | 0.5 | 0.5
 			"Larkin": "512 kg; 60 40 0 0 0 0 0; 2 -> 2.5",
 			"Pilot":  "430 kg; 0 20 0 0 0 0 90; 0.5 -> 0.5"}},
 	} {
-		w, ok := Read("week.xlsx", c.sheets, time.Time{})
-		if !ok {
+		w, err := Read("week.xlsx", c.sheets, time.Time{})
+		if err != nil {
 			t.Errorf("%s: no horses", what)
 			continue
 		}
@@ -176,10 +176,10 @@ func TestAWeekBeginsWhereItsDatesDo(t *testing.T) {
 		for i := range 7 {
 			head += " | d:" + day.AddDate(0, 0, i).Format(time.DateOnly)
 		}
-		w, ok := Read("week.xlsx", []Sheet{sheetOf("Board", head+`
+		w, err := Read("week.xlsx", []Sheet{sheetOf("Board", head+`
 Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
 Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`)}, time.Time{})
-		if !ok || w.Beginning.Format(time.DateOnly) != want {
+		if err != nil || w.Beginning.Format(time.DateOnly) != want {
 			t.Errorf("dates from %s: week of %s", first, w.Beginning.Format(time.DateOnly))
 			continue
 		}
@@ -205,8 +205,8 @@ d:2027-03-01 | Marl | Oats | 1`)
 Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
 Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`
 	for title, week := range map[string]string{"Week of 1 March 2027\n": "2027-03-01", "": "2027-03-01"} {
-		w, ok := Read("week.xlsx", []Sheet{sheetOf("Work", title+work), rations}, time.Time{})
-		if !ok || w.Beginning.Format(time.DateOnly) != week {
+		w, err := Read("week.xlsx", []Sheet{sheetOf("Work", title+work), rations}, time.Time{})
+		if err != nil || w.Beginning.Format(time.DateOnly) != week {
 			t.Fatalf("%q: week of %s", title, w.Beginning.Format(time.DateOnly))
 		}
 		for name, want := range map[string]string{"Thistle": "512 kg; 0 45 40 45 40 60 0; 2 -> 2.5", "Marl": "455 kg; 0 20 45 0 20 30 0; 1 -> 1"} {

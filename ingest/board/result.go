@@ -2,6 +2,7 @@ package board
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,14 +16,23 @@ import (
 // Read reads a workbook laid out in the yard's own way. saved is when it was last
 // saved, which tells the year where none is written; zero if not known. The
 // second result says whether any horses were found.
-func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, bool) {
+func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
 	b := newBook(sheets, saved)
 	b.gather()
-	if len(b.horses) == 0 {
-		return yard.Week{}, false
+	switch {
+	case b.tooMany:
+		return yard.Week{}, ErrHeadings
+	case len(b.horses) == 0:
+		return yard.Week{}, ErrNoHorses
 	}
-	return b.result(name), true
+	return b.result(name), nil
 }
+
+// Why a workbook could not be read.
+var (
+	ErrNoHorses = errors.New("no rows are horses")
+	ErrHeadings = errors.New("too many headings")
+)
 
 // place is a cell as findings name it.
 func place(s *sheetData, c *Cell) yard.Cell {

@@ -8,6 +8,15 @@ import (
 // notAHorse says what a text in a column of names is, if it is no name: "a
 // total", "an empty stable", "a telephone number"; "" else.
 func (b *book) notAHorse(text string) string {
+	what, seen := b.notHorses[text]
+	if !seen {
+		what = b.readsAsNoHorse(text)
+		b.notHorses[text] = what
+	}
+	return what
+}
+
+func (b *book) readsAsNoHorse(text string) string {
 	l := b.words.read(text)
 	switch {
 	case l.has("total") && l.used >= len(l.rest):

@@ -3,6 +3,9 @@ package board
 func (b *book) gather() {
 	b.readLegends()
 	b.regions()
+	if b.tooMany {
+		return
+	}
 	b.aliases()
 	for _, t := range b.tables {
 		if !t.g.blank {

@@ -65,6 +65,18 @@ func (b *book) labelOf(c *Cell) *label {
 
 // isHeading says whether a cell reads as a heading.
 func (b *book) isHeading(c *Cell) bool {
+	if b.headingSeen == nil {
+		return b.asHeading(c)
+	}
+	is, seen := b.headingSeen[c]
+	if !seen {
+		is = b.asHeading(c)
+		b.headingSeen[c] = is
+	}
+	return is
+}
+
+func (b *book) asHeading(c *Cell) bool {
 	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
@@ -157,6 +169,9 @@ func (b *book) headRow(g grid, r int) headRow {
 		}
 		h.cells = append(h.cells, c)
 	}
+	if b.look(2 * len(h.cells)) {
+		return headRow{}
+	}
 	h.letters = b.letterColumns(h.cells, g)
 	seen := map[string]bool{}
 	for _, c := range h.cells {
@@ -184,13 +199,33 @@ func (b *book) headRow(g grid, r int) headRow {
 	return h
 }
 
+// mostLooks is how often cells are looked at to find where tables begin and end: some thirty
+// times each cell of the largest yard. Where headings stand in most cells, a table could
+// begin in any, and each would be followed to the foot of the sheet.
+const (
+	mostLooks  = 10_000_000
+	tableLooks = 16 // tables that are as quickly looked at as a cell
+)
+
+// look counts, and says that it is enough.
+func (b *book) look(n int) bool {
+	b.looks += n
+	b.tooMany = b.tooMany || b.looks > mostLooks
+	return b.tooMany
+}
+
 // tablesOn finds the tables of a sheet in one of its two views.
 func (b *book) tablesOn(g grid) []*table {
+	b.headingSeen = map[*Cell]bool{}
+	defer func() { b.headingSeen = nil }()
 	var out []*table
 	rows := g.sortedRows()
 	taken := map[int]int{} // column -> row behind the table over it
 	for _, r := range rows {
 		h := b.headRow(g, r)
+		if b.look(len(out) / tableLooks) {
+			return nil
+		}
 		if len(h.heads) < 2 && len(h.names) == 0 {
 			continue
 		}
@@ -877,7 +912,11 @@ func (b *book) endOf(t *table, rows []int) {
 	for _, r := range rows[at:] {
 		n, others := 0, 0
 		var only *Cell
-		for _, c := range g.row(r) {
+		cells := g.row(r)
+		if b.look(len(cells)) {
+			return
+		}
+		for _, c := range cells {
 			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && g.free(c) {
 				n++
 				only = c
@@ -938,7 +977,7 @@ func fraction(d date) bool {
 // than names: days, meals.
 func (b *book) mostlyHeadings(t *table, c int) bool {
 	n, heads, gap := 0, 0, 0
-	for r := t.head + 1; r < t.head+60 && gap < 3; r++ {
+	for r := t.head + 1; r < t.head+60 && gap < 3 && !b.look(1); r++ {
 		gap++
 		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
 			gap = 0

@@ -68,6 +68,15 @@ func (b *book) rowsLeft(s *sheetData) {
 	}
 	var names []string
 	var first *Cell
+	said := map[string]bool{} // that it looks like a fact: the same is said in many cells
+	looks := func(c *Cell) bool {
+		is, seen := said[c.Text]
+		if !seen || c.Kind != Text {
+			is = b.looksLikeFact(c)
+			said[c.Text] = is
+		}
+		return is
+	}
 	g := grid{sheetData: s}
 	for _, r := range g.sortedRows() {
 		var name *Cell
@@ -80,7 +89,7 @@ func (b *book) rowsLeft(s *sheetData) {
 			switch {
 			case name == nil && b.nameLike(c):
 				name = c
-			case b.looksLikeFact(c) || b.lang.looksLikeWeight(c):
+			case looks(c) || b.lang.looksLikeWeight(c):
 				facts++
 			}
 		}

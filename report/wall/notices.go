@@ -88,19 +88,33 @@ func closer(cap float64, lines []*draw.Group) []*draw.Group {
 // sheet, and the card says so.
 const maxNote = 320
 
+// shortNote is as much of a note as a card holds, and whether that is all of it.
+func shortNote(note string) (text string, whole bool) {
+	whole = true
+	if most := 8 * maxNote; len(note) > most { // it can be a hundred times as long, and is set in several sizes
+		whole = strings.TrimSpace(note[most:]) == ""
+		note = strings.ToValidUTF8(note[:most], "")
+	}
+	text = strings.Join(strings.Fields(note), " ")
+	if utf8.RuneCountInString(text) <= maxNote {
+		return text, whole
+	}
+	cut := string([]rune(text)[:maxNote])
+	if i := strings.LastIndexByte(cut, ' '); i > maxNote/2 {
+		cut = cut[:i]
+	}
+	return cut, false
+}
+
 // notes is what the workbook says about the horse for those who feed it.
 func (c *card) notes(w float64, t sizes) []*draw.Group {
-	text := strings.Join(strings.Fields(c.horse.Horse.Notes), " ")
+	text, whole := shortNote(c.horse.Horse.Notes)
 	if text == "" {
 		return nil
 	}
 	more := ""
-	if utf8.RuneCountInString(text) > maxNote {
-		cut := string([]rune(text)[:maxNote])
-		if i := strings.LastIndexByte(cut, ' '); i > maxNote/2 {
-			cut = cut[:i]
-		}
-		text, more = cut+" …", c.BothOf("notes.more")
+	if !whole {
+		text, more = text+" …", c.BothOf("notes.more")
 	}
 	runs := []draw.Run{{Face: draw.Bold, Text: c.BothOf("notes") + ":"}, {Text: text}}
 	if more != "" {
