@@ -179,8 +179,9 @@ const (
 	// most are, it is not this workbook that is meant.
 	mostMisread      = 10_000
 	mostMisreadHorse = 5
-	// Rows for horses that nobody lists, where they are more than half: a few hundred are
-	// last year's, but these were not written for this list of horses.
+	// Rows for horses that nobody lists, of a yard of more horses than that, where they are
+	// more than half: a few hundred are last year's, but these were not written for this
+	// list of horses.
 	mostStrangeRows = 1_000
 )
 
@@ -193,7 +194,7 @@ type rowsByName struct{ all, strange int }
 func (r *reader) strangers(name string) error {
 	for _, kind := range []sheetKind{rationsKind, workKind} {
 		n := r.namedRows[kind]
-		if n.strange <= mostStrangeRows || n.strange*2 <= n.all {
+		if len(r.week.Horses) <= mostStrangeRows || n.strange <= mostStrangeRows || n.strange*2 <= n.all {
 			continue
 		}
 		var few []yard.Saying

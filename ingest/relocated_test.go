@@ -7,6 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+
 	"hardfeed/ingest/xlsx"
 	"hardfeed/report/words"
 )
@@ -133,5 +137,61 @@ func TestUnusualAndDamaged(t *testing.T) {
 	}, nil)
 	if !sound(t, "two parts of one name", want, twice) {
 		t.Error("two parts of one name were read")
+	}
+}
+
+// Parts in UTF-16, which the standard allows, or in the letters that old tools write, are
+// read as what they say.
+func TestPartsInOtherLetters(t *testing.T) {
+	named := func(encoding string, encode func(string) (string, error)) func(string) string {
+		return func(part string) string {
+			rest := part
+			if strings.HasPrefix(part, "<?xml") {
+				_, rest, _ = strings.Cut(part, "?>")
+			}
+			out, err := encode(`<?xml version="1.0" encoding="` + encoding + `" standalone="yes"?>` + rest)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out
+		}
+	}
+	utf16 := func(order unicode.Endianness) func(string) (string, error) {
+		return unicode.UTF16(order, unicode.UseBOM).NewEncoder().String
+	}
+	for way, to := range map[string]func(string) string{
+		"UTF-16, low byte first":  named("UTF-16", utf16(unicode.LittleEndian)),
+		"UTF-16, high byte first": named("utf-16", utf16(unicode.BigEndian)),
+		"ISO-8859-1":              named("ISO-8859-1", encoding.HTMLEscapeUnsupported(charmap.ISO8859_1.NewEncoder()).String),
+		"Windows-1252":            named("windows-1252", encoding.HTMLEscapeUnsupported(charmap.Windows1252.NewEncoder()).String),
+	} {
+		for name, data := range victims(t) {
+			want, err := Read("week.xlsx", data, Options{})
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			parts := partsOf(t, data)
+			for i, p := range parts {
+				if strings.HasPrefix(p.name, "xl/worksheets/sheet") || p.name == "xl/sharedStrings.xml" || p.name == "xl/workbook.xml" {
+					parts[i].data = []byte(to(strings.TrimPrefix(string(p.data), "\ufeff")))
+				}
+			}
+			got, err := Read("week.xlsx", rawZip(t, parts...), Options{})
+			if err != nil || !reflect.DeepEqual(got, want) {
+				t.Errorf("%s in %s: %d horses of %d (%v)", name, way, len(got.Horses), len(want.Horses), err)
+			}
+		}
+	}
+	// What no reader of spreadsheets knows is not guessed at.
+	for name, data := range victims(t) {
+		parts := partsOf(t, data)
+		for i, p := range parts {
+			if p.name == "xl/workbook.xml" {
+				parts[i].data = []byte(named("EBCDIC-US", func(s string) (string, error) { return s, nil })(string(p.data)))
+			}
+		}
+		if _, err := Read("week.xlsx", rawZip(t, parts...), Options{}); err == nil {
+			t.Errorf("%s in EBCDIC is read", name)
+		}
 	}
 }

@@ -10,7 +10,8 @@ import (
 // InUsualPlaces gives a workbook whose parts are named or placed in an unusual way as
 // one with the usual names, its parts byte for byte as they are: names with backslashes,
 // in other capitals, or a workbook part elsewhere than xl/workbook.xml, as the package
-// says by its relations (ECMA-376 part 2, §9.3). All later looks, and the proof that
+// says by its relations (ECMA-376 part 2, §9.3); or parts in other letters than UTF-8,
+// which are then not byte for byte the same. All later looks, and the proof that
 // nothing is read short, are at what it returns. Where there is nothing to do, or no
 // workbook is to be found, the data comes back as it is.
 func InUsualPlaces(data []byte) []byte {
@@ -21,7 +22,7 @@ func InUsualPlaces(data []byte) []byte {
 	usual, odd, total := false, false, uint64(0)
 	for _, f := range z.File {
 		usual = usual || f.Name == "xl/workbook.xml"
-		odd = odd || strings.Contains(f.Name, `\`)
+		odd = odd || strings.Contains(f.Name, `\`) || otherLetters(f)
 		total += f.UncompressedSize64
 	}
 	if usual && !odd || total > MaxUnzipped {
@@ -39,7 +40,7 @@ func InUsualPlaces(data []byte) []byte {
 			continue
 		}
 		at[strings.ToLower(name)] = len(parts)
-		parts = append(parts, Part{name, []byte(text)})
+		parts = append(parts, Part{name, []byte(inUTF8(text))})
 	}
 	workbook := rootTarget(parts, at)
 	if workbook == "" {
