@@ -53,7 +53,11 @@ func (b *book) feedNamed(name, key string, o *obs) string {
 	if info == nil {
 		// "nuts" beside "pony nuts" is the same where only one such is known.
 		var like []string
+		const most = 1000 // of feeds a yard has: of more, none is likely meant
 		for k := range b.feeds {
+			if len(b.feeds) > most {
+				break
+			}
 			if wordsWithin(f, k) || wordsWithin(k, f) {
 				like = append(like, k)
 			}
