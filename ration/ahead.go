@@ -71,9 +71,7 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 	n := c.nextWeek()
 	for i := range n.bucket {
 		it := &n.bucket[i]
-		if !it.mayComeIn { // what came in half goes on to its whole
-			it.chosenKg = 0
-		}
+		it.chosenKg, it.mayComeIn = 0, false
 		if it.hard() {
 			it.planned = portion{} // hers was for the one week
 		}
@@ -144,18 +142,20 @@ type way struct {
 // proposal's path ends where a card is its own target. The target is chosen afresh
 // each week, since what is changed is counted from what is fed then; so the end
 // may be another than this week's target.
-func (c *horseWeek) projectPath(final dailyKg, d decided, say *log) way {
+func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *log) way {
 	w := way{targetKg: d.targetKg, step: d.step}
 	path, at, target, ahead := []float64{c.hardKg(final)}, final, d.target, d.ahead
 	proposed := target != nil && c.nowKnown
-	for x := c; len(path) < mostWeeks; {
+	x := c
+	for len(path) < mostWeeks {
 		written := len(x.Horse.Later) > 0
 		if !written && (!proposed || same(at, target)) {
 			break
 		}
 		later := len(x.Horse.Later)
+		var p proposal
 		x, ahead = x.weekAfter(at, ahead)
-		p := x.choice(ahead)
+		x, p = x.completed(room, x.choice(ahead))
 		if !written && same(p.card, at) { // no whole amount inside the step leads further
 			break
 		}
@@ -166,7 +166,7 @@ func (c *horseWeek) projectPath(final dailyKg, d decided, say *log) way {
 		}
 	}
 	if proposed {
-		w.targetKg = c.hardKg(target)
+		w.targetKg = x.hardKg(target)
 		w.step.PathKg, w.step.WeeksToTarget = path, yard.Known(float64(len(path)))
 		if !alike(path[len(path)-1], w.targetKg) {
 			w.step.WeeksToTarget = yard.Num{}

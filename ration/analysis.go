@@ -14,7 +14,7 @@ const judgedPct = 10.0
 
 // worthOfAnalysis is what the analysis of one forage would decide.
 type worthOfAnalysis struct {
-	feed      *feeds.Known
+	feed      *feeds.Resolved
 	horses    int     // those judged otherwise at its low end than at its high end
 	worst     string  // the one whose energy it leaves the most open; "": it is sugar alone
 	low, high float64 // that horse's energy supplied at each end, Mcal DE a day
@@ -51,7 +51,7 @@ func analyseFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *fe
 // horses' cards some nutrient has no high end while the feed's own content of it is
 // unknown. ok is false where there is none.
 func labelFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *feedRoom) (f yard.Finding, ok bool) {
-	var best *feeds.Known
+	var best *feeds.Resolved
 	most := 0
 	for _, k := range room.order {
 		known := room.feeds[k]
@@ -79,7 +79,7 @@ func labelFirst(horses []yard.HorsePlan, used []map[string]weekTotal, room *feed
 }
 
 // contentOf is what a feed holds of a nutrient, by its name.
-func contentOf(k *feeds.Known, nutrient string) yard.Num {
+func contentOf(k *feeds.Resolved, nutrient string) yard.Num {
 	for _, n := range need.Nutrients() {
 		if n.Name == nutrient {
 			return n.Content(k.Composition)
@@ -90,7 +90,7 @@ func contentOf(k *feeds.Known, nutrient string) yard.Num {
 
 // worthOf counts the horses that a forage's two ends judge differently: short, enough
 // or over of energy, or, where marks on sugar apply, its sugar over the mark.
-func worthOf(known *feeds.Known, key string, horses []yard.HorsePlan, used []map[string]weekTotal, l yard.Limits) worthOfAnalysis {
+func worthOf(known *feeds.Resolved, key string, horses []yard.HorsePlan, used []map[string]weekTotal, l yard.Limits) worthOfAnalysis {
 	w := worthOfAnalysis{feed: known}
 	sugar := func(c yard.Composition) bool {
 		return c.Starch.Or(0)+c.Sugar.Or(0) > 10*l.InsulinHayPct // % of dry matter as g a kg

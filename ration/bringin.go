@@ -86,39 +86,48 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 		with.mainKg = p.target[main]
 	}
 	with.bucket, with.now = slices.Clone(c.bucket), slices.Clone(c.now)
-	some := false
+	kept, still := c.marksPassed(p.target), !c.movesHardFeed(p)
+	mayComeIn := func(it item, beside *horseWeek, target dailyKg) bool {
+		switch {
+		case !it.completes() || !holds(it) || it.planned.given || it.now.unread || it.now.adLib:
+			return false
+		case it.now.kg > 0: // more of what is fed already; salt is moved as it is
+			return it.class() != yard.Salt
+		case it.hard() && (p.never != nil || vetNamed(c.Horse) || !it.energyKnown() || !still):
+			return false
+		}
+		return it.inStock(c.week) && !c.comparesLess(it) && !c.hides(it, short) && !c.sugary(it) && !beside.passesMore(target, kept)
+	}
+	some, salted := false, false
 	for i := range with.bucket {
 		it := &with.bucket[i]
-		it.mayComeIn = it.completes() && it.movable() && it.class() != yard.Salt && holds(*it)
-		some = some || it.mayComeIn
+		pinch := slices.Clone(p.target)
+		pinch[i] += gramKg
+		it.mayComeIn = mayComeIn(*it, c, pinch)
+		some, salted = some || it.mayComeIn, salted || it.class() == yard.Salt
 	}
-	// A balancer comes in while no other hard feed moves: one change at a time (ours).
-	still := !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
-	kept := c.marksPassed(p.target)
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, mayComeIn: true}
-		if !it.completes() || !holds(it) || !it.inStock(c.week) || slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed || o.class() == yard.Salt && it.class() == yard.Salt }) {
-			continue
-		}
-		if it.hard() && (p.never != nil || vetNamed(c.Horse) || !it.energyKnown() || !still) {
-			continue
-		}
-		if c.comparesLess(it) || c.hides(it, short) || c.sugary(it) {
+		if it.class() == yard.Salt && salted || slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
 			continue
 		}
 		alone := *c
-		alone.bucket, alone.now = append(slices.Clone(c.bucket), it), append(slices.Clone(c.now), 0)
-		if alone.passesMore(append(slices.Clone(p.target), gramKg), kept) {
-			continue
+		alone.bucket = append(slices.Clone(c.bucket), it)
+		if mayComeIn(it, &alone, append(slices.Clone(p.target), gramKg)) {
+			with.bucket, with.now, some = append(with.bucket, it), append(with.now, 0), true
 		}
-		with.bucket, with.now = append(with.bucket, it), append(with.now, 0)
-		some = true
 	}
 	if !some {
 		return nil
 	}
 	with.roomAtMeals()
 	return &with
+}
+
+// movesHardFeed says whether a proposal moves any hard feed: a balancer comes in in a week
+// in which no other does, one change at a time (ours).
+func (c *horseWeek) movesHardFeed(p proposal) bool {
+	return slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
 }
 
 // gramKg is a pinch of a feed: what passes a mark by that does so by what it is.

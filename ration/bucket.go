@@ -11,7 +11,7 @@ import (
 // item is one feed of one horse: what it gets now and what is planned, all of
 // its rows on the rations sheet added.
 type item struct {
-	feed          *feeds.Known
+	feed          *feeds.Resolved
 	cell          yard.Cell
 	now, planned  portion
 	since         time.Time // first fed to this horse; zero: not said
@@ -177,7 +177,7 @@ func (it *item) tie(meal, meals int, first bool) {
 	}
 }
 
-func (p *portion) add(a yard.Amount, k *feeds.Known, meal, meals int) {
+func (p *portion) add(a yard.Amount, k *feeds.Resolved, meal, meals int) {
 	if !a.Given {
 		return
 	}
@@ -216,7 +216,7 @@ func (p *portion) add(a yard.Amount, k *feeds.Known, meal, meals int) {
 }
 
 // count takes down what forage is counted in: whole ones, or halves where a row has a half.
-func (p *portion) count(a yard.Amount, k *feeds.Known, kg float64) {
+func (p *portion) count(a yard.Amount, k *feeds.Resolved, kg float64) {
 	n, counted := a.Measures.Get()
 	if k.Feed.Class != yard.Forage || !counted || n <= 0 || kg <= 0 {
 		return

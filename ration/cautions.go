@@ -3,7 +3,6 @@ package ration
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
@@ -29,11 +28,8 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 			out = append(out, c.eventCaution(i))
 		}
 	}
-	for _, it := range c.bucket {
-		if strings.Contains(strings.ToLower(it.feed.Feed.Generic+" "+it.feed.Feed.Name), "beet") {
-			add("caution.beet")
-			break
-		}
+	if slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.BeetPulp }) {
+		add("caution.beet")
 	}
 	for _, f := range say.findings {
 		switch f.Rule {

@@ -93,8 +93,8 @@ func (c *horseWeek) readNow(say *log) {
 }
 
 // planHorse works out one horse, step by step. used is what its week takes of each
-// feed.
-func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence) (p yard.HorsePlan, used map[string]weekTotal) {
+// feed, and s how it is served; nil where there is no card.
+func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence) (p yard.HorsePlan, used map[string]weekTotal, s *served) {
 	say := &log{horse: h.Name, workings: rules.Workings}
 	c, reasons := newHorseWeek(h, lines, room, week, rules, learnt, say)
 	c.readWeighings()
@@ -102,7 +102,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	if len(reasons) > 0 {
 		p.HardFeed = c.asRead()
 		c.checkWeight(say)
-		return noCard(p, reasons, say), nil
+		return noCard(p, reasons, say), nil, nil
 	}
 	var d decided
 	if c.hardFeedPlanned() {
@@ -118,7 +118,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.hardNow, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.hardKg(mixed))}
 	cleared := c.clearStops(mixed, d.passes, say)
 	if cleared.none {
-		return noCard(p, []yard.Saying{yard.Say("reason.none")}, say), nil
+		return noCard(p, []yard.Saying{yard.Say("reason.none")}, say), nil, nil
 	}
 	if len(cleared.why) > 0 {
 		c = c.sharedEvenly()
@@ -130,9 +130,9 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	if len(p.HeldWhy) > 0 {
 		p.Status, p.Instead = yard.Held, c.instead(final, mixed)
 	}
-	way := c.projectPath(final, d, say)
+	way := c.projectPath(final, d, room, say)
 	p.HardFeed.Target, p.Step = yard.Known(way.targetKg), way.step
-	s := c.serve(final, p.Step.Verdict, say)
+	s = c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, room, say)
 	c.tellEvidence(&p, say)
@@ -141,7 +141,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
 	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)
 	p.Findings, p.Workings = say.findings, say.worked
-	return p, used
+	return p, used, s
 }
 
 // begin is the plan as far as it is known before anything is decided.

@@ -2,7 +2,6 @@ package ration
 
 import (
 	"slices"
-	"strings"
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
@@ -19,8 +18,6 @@ func (c *horseWeek) options(base dailyKg) [][]float64 {
 		switch {
 		case c.completes && it.mayComeIn && forbidden[i] == "":
 			out[i] = c.completingOptions(it)
-		case it.hard() && it.mayComeIn && it.chosenKg > 0:
-			out[i] = []float64{it.chosenKg}
 		case it.grazed || it.startingPortion().adLib:
 		case it.hard() && forbidden[i] != "":
 			out[i] = []float64{0}
@@ -114,9 +111,7 @@ const smallBalancerKg = 0.15
 const usualBalancerKg = 0.1
 
 // balancer says whether a feed is a balancer: vitamins and minerals in little feed.
-func (it item) balancer() bool {
-	return strings.Contains(strings.ToLower(it.feed.Feed.Name+" "+it.feed.Feed.Generic), "balancer")
-}
+func (it item) balancer() bool { return it.feed.Balancer }
 
 // smallBalancer says whether a hard feed is a balancer in the amount balancers are
 // made for. Its vitamins and trace minerals seldom stand on the feeds sheet, so a

@@ -37,7 +37,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	used := make([]map[string]weekTotal, len(week.Horses))
 	eachIndex(len(week.Horses), func(i int) {
 		h := horses[i]
-		hp, u := planHorse(h, rows[fold(h.Name)], room, week, rules, learnt[i])
+		hp, u, _ := planHorse(h, rows[fold(h.Name)], room, week, rules, learnt[i])
 		hp.Findings = append(hp.Findings, found[fold(h.Name)]...)
 		finish(h, hp.Findings)
 		onlyWhereTheCardDiffers(&hp)
@@ -88,6 +88,14 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		p.Findings = append(p.Findings, f)
 	}
 	if f, ok := labelFirst(p.Horses, used, room); ok {
+		p.Findings = append(p.Findings, f)
+	}
+	if f, ok := sayCheapest(p.Horses, used, room, func(i int) *served {
+		quiet := rules
+		quiet.Workings = false
+		_, _, s := planHorse(horses[i], rows[fold(horses[i].Name)], room, week, quiet, learnt[i])
+		return s
+	}); ok {
 		p.Findings = append(p.Findings, f)
 	}
 	if l := rules.Loosened; len(l.Marks) > 0 {

@@ -426,7 +426,7 @@ func mixed(t *testing.T, r map[string]string) float64 {
 	for _, part := range strings.Split(r["parts_kg_dm_pct_content_unit"], " + ") {
 		f := strings.Split(part, "|")
 		amount, dm := yard.KgFed(number(t, f[0])), number(t, f[1])/100
-		k := feeds.Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(dm)}}}
+		k := feeds.Resolved{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(dm)}}}
 		d, _ := k.DryMatter(amount)
 		kg += float64(amount)
 		dry += float64(d)

@@ -8,7 +8,7 @@ import (
 
 // feedRoom is the feeds of the yard, resolved once.
 type feedRoom struct {
-	feeds    map[string]*feeds.Known // by folded name; shared, and not changed once they are here
+	feeds    map[string]*feeds.Resolved // by folded name; shared, and not changed once they are here
 	order    []string
 	names    []string
 	generic  *feeds.Table
@@ -18,7 +18,7 @@ type feedRoom struct {
 }
 
 func newRoom(week yard.Week, rules yard.Rules) *feedRoom {
-	r := &feedRoom{feeds: map[string]*feeds.Known{}, generic: feeds.Load(), measures: week.Measures, poorSoil: rules.ForageSelenium == yard.SeleniumLow}
+	r := &feedRoom{feeds: map[string]*feeds.Resolved{}, generic: feeds.Load(), measures: week.Measures, poorSoil: rules.ForageSelenium == yard.SeleniumLow}
 	for _, f := range week.Feeds {
 		k := fold(f.Name)
 		if _, twice := r.feeds[k]; twice {
@@ -70,7 +70,7 @@ func (r *feedRoom) add(f yard.Feed, week yard.Week) {
 }
 
 // resolve puts a feed together with the table's, as forage here grows.
-func (r *feedRoom) resolve(f yard.Feed) (feeds.Known, []yard.Finding) {
+func (r *feedRoom) resolve(f yard.Feed) (feeds.Resolved, []yard.Finding) {
 	known, found := r.generic.Resolve(f, r.measures)
 	if r.poorSoil {
 		known.PoorInSelenium()
@@ -82,7 +82,7 @@ func (r *feedRoom) resolve(f yard.Feed) (feeds.Known, []yard.Finding) {
 const genericGrass, genericPasture = "Grass", "grass pasture"
 
 // pasture is the yard's first pasture, else the generic one.
-func (r *feedRoom) pasture() (*feeds.Known, bool) {
+func (r *feedRoom) pasture() (*feeds.Resolved, bool) {
 	for _, k := range r.order {
 		if r.feeds[k].Grazed {
 			return r.feeds[k], true
@@ -96,7 +96,7 @@ func (r *feedRoom) pasture() (*feeds.Known, bool) {
 }
 
 // find returns the feed of that name.
-func (r *feedRoom) find(name string, cell yard.Cell) (*feeds.Known, *yard.Finding) {
+func (r *feedRoom) find(name string, cell yard.Cell) (*feeds.Resolved, *yard.Finding) {
 	if k, ok := r.feeds[fold(name)]; ok {
 		return k, nil
 	}

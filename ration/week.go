@@ -230,10 +230,10 @@ func (c *served) fedDry() (feeds, hay []string) {
 	for i, it := range c.bucket {
 		name := it.feed.Feed.Name + " " + it.feed.Feed.Generic
 		switch {
-		case c.final[i] <= 0 || hasPart(name, wettedWords):
-		case it.class() == yard.Forage && !it.grazed && !hasPart(name, moistForage) && !c.hayIsWetted():
+		case c.final[i] <= 0 || it.feed.Soaked || it.feed.Steamed || hasPart(name, wettedWords):
+		case it.class() == yard.Forage && !it.grazed && !it.feed.Haylage && !hasPart(name, moistForage) && !c.hayIsWetted():
 			hay = append(hay, it.feed.Feed.Name)
-		case it.hard() && hasPart(name, soakedFeeds):
+		case it.hard() && (it.feed.BeetPulp || it.feed.Pelleted || hasPart(name, soakedFeeds)):
 			feeds = append(feeds, it.feed.Feed.Name)
 		}
 	}

@@ -18,8 +18,8 @@ func (c *dish) bodyWeight() yard.Input { return in("body weight", c.bodyKg, "kg"
 func (c *horseWeek) workedMarks(say *log) {
 	l := c.rules.Limits
 	for _, m := range []struct {
-		what               string
-		per100, capKg, got float64
+		what                   string
+		per100, ceilingKg, got float64
 	}{
 		{"weekly rise, usual limit (D-01)", l.WeekRiseWarnKg, l.WeekRiseWarnCapKg, c.marks.WeekWarnKg},
 		{"weekly rise, top limit (D-02)", l.WeekRiseStopKg, l.WeekRiseStopCapKg, c.marks.WeekStopKg},
@@ -27,7 +27,7 @@ func (c *horseWeek) workedMarks(say *log) {
 		{"one day's rise, top limit (D-03)", l.DayRiseStopKg, l.DayRiseStopCapKg, c.marks.DayStopKg},
 	} {
 		say.work(m.what, "mark per 100 kg × body weight / 100, at most the cap", yard.Known(m.got), "kg a day", guard.StepSource,
-			in("mark per 100 kg", m.per100, "kg", "settings"), in("cap", m.capKg, "kg", "settings"), c.bodyWeight())
+			in("mark per 100 kg", m.per100, "kg", "settings"), in("cap", m.ceilingKg, "kg", "settings"), c.bodyWeight())
 	}
 }
 

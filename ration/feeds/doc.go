@@ -22,6 +22,6 @@
 // ranges.csv says what each kind of feed holds: the ends it lies between, which
 // a yard's own analysis is compared with, and the low end, mean and high end that are
 // published. Where one feed of a kind is used that nobody has analysed, its content lies
-// between the two ends ([Known.Between]); the yard's own figures are their own ends.
+// between the two ends ([Resolved.Between]); the yard's own figures are their own ends.
 // unused.csv keeps the figures a source has wrong, which are unknown here.
 package feeds

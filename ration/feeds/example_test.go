@@ -10,9 +10,9 @@ import (
 // Eighteen pounds of alfalfa of 0.94 Mcal a pound as fed bring 16.92 Mcal, enough
 // for a horse of 1,100 lb at maintenance (Vander Velde 2004, University of Wisconsin
 // Extension: example E03 of the worked rations).
-func ExampleKnown_Contains() {
+func ExampleResolved_Contains() {
 	const kgPerLb = 0.45359237
-	alfalfa := feeds.Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(0.90), DE: yard.Known(0.94 / kgPerLb / 0.90)}}}
+	alfalfa := feeds.Resolved{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(0.90), DE: yard.Known(0.94 / kgPerLb / 0.90)}}}
 	mcal := alfalfa.Contains(18*kgPerLb, alfalfa.Composition.DE)
 	fmt.Printf("%.2f Mcal DE\n", mcal.Or(0))
 	// Output: 16.92 Mcal DE

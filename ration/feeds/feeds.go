@@ -26,7 +26,8 @@ type Generic struct {
 	Name           string
 	Aliases        []string
 	Class          yard.FeedClass
-	Kind           Kind // what its ranges are published for
+	Kind           Kind   // what its ranges are published for
+	Of             string // what it comes of, where a limit or its handling asks: "oats", "maize", "beet"
 	Composition    yard.Composition
 	Unused         []Unused // figures its source prints and that are not used: they are unknown
 	Source         string   // composition: row, whose figure, seen or from memory
@@ -82,6 +83,7 @@ func Load() *Table {
 			Aliases:        strings.FieldsFunc(text("aliases"), func(r rune) bool { return r == '|' }),
 			Class:          yard.FeedClass(text("class")),
 			Kind:           Kind(text("kind")),
+			Of:             text("of"),
 			Unused:         unused[row[0]],
 			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
 			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
@@ -139,22 +141,24 @@ func wordsOf(name string) string {
 	return strings.Join(words, " ")
 }
 
-// Known is a yard's feed with everything that could be found about it.
-type Known struct {
+// Resolved is a yard's feed with everything that could be found about it.
+type Resolved struct {
 	yard.FeedNeed
 	EnergyEstimate bool
 	IsOats         bool // counts towards the oats mark of D-13
 	Cereal         bool // a cereal or a by-product of one, by the table of generic feeds or by a word of its name
 	Maize          bool
 	Straw          bool
+	Balancer       bool  // vitamins and minerals in little feed
+	BeetPulp       bool  // is soaked before it is fed
+	Haylage        bool  // or silage
+	Pelleted       bool  // cubes, nuts, pellets
 	NotBelieved    bool  // a weight was given for its measure that no feed can have
 	Soaked         bool  // its name or description says so
+	Steamed        bool  // a forage of which they say so
 	Kind           Kind  // what its ranges are published for; "": nothing is
 	Ends           *Ends // nil: no range is known, and the composition is both ends
 }
-
-// cereals are the generic feeds that are cereals or bran and middlings of them.
-var cereals = map[string]bool{"oats": true, "naked oats": true, "barley": true, "maize": true, "flaked maize": true, "wheat": true, "wheat bran": true, "wheatfeed": true, "rice bran": true}
 
 // soakedFinding says how the weight of a soaked feed is read: dry, unless the
 // workbook gives a dry matter that only the soaked feed can have.
@@ -179,20 +183,20 @@ func soakedFinding(f yard.Feed) yard.Finding {
 // numbers win one by one, so a yard that knows only its hay's protein keeps the
 // table's energy. measures are the yard's; the feed's own measure weight wins
 // over a bulk density times the volume.
-func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Finding) {
+func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Resolved, []yard.Finding) {
 	var found []yard.Finding
-	k := Known{FeedNeed: yard.FeedNeed{Feed: f, Composition: f.Analysis, CompFrom: f.AnalysisFrom}}
+	k := Resolved{FeedNeed: yard.FeedNeed{Feed: f, Composition: f.Analysis, CompFrom: f.AnalysisFrom}}
 	what := f.Generic
 	if what == "" {
 		what = f.Name
 	}
-	k.Soaked = hasWord(what, "soaked") || hasWord(f.Name, "soaked")
+	k.Soaked = soaked.saidOf(f)
 	if k.Soaked {
-		what = withoutWord(what, "soaked") // the same feed, and its dry weight counts
+		what = soaked.without(what) // the same feed, and its dry weight counts
 	}
-	gen, ok := t.Lookup(what)
-	if !ok {
-		gen, ok = t.lookupForm(what)
+	gen, ok := t.find(what)
+	if !ok && steamed.saidIn(what) {
+		gen, ok = t.find(steamed.without(what))
 	}
 	if f.Generic != "" && !ok {
 		args := []yard.Arg{yard.FeedArg("feed", f.Name), yard.Words("generic", f.Generic)}
@@ -207,10 +211,6 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 		found = append(found, *notBelieved)
 	}
 	if ok {
-		k.IsOats = gen.Name == "oats"
-		k.Cereal = cereals[gen.Name]
-		k.Maize = strings.Contains(gen.Name, "maize")
-		k.Straw = strings.Contains(gen.Name, "straw")
 		k.Kind = gen.Kind
 		k.Grazed = gen.Kind == pasture
 		k.merge(gen)
@@ -227,16 +227,10 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	if k.Soaked {
 		found = append(found, soakedFinding(k.Feed))
 	}
-	if !ok {
-		switch k.Feed.Class {
-		case yard.HardFeed, yard.Chaff:
-			k.Kind = Compound
-		case yard.Supplement, yard.Salt:
-			k.Kind = Supplementary
-		}
-	}
-	if !ok && k.Feed.Class == yard.HardFeed {
-		k.Cereal = cerealByName(f.Name) || cerealByName(f.Generic)
+	k.setProperties(gen, ok)
+	if k.Steamed && !f.Analysis.DM.IsKnown() {
+		found = append(found, yard.Finding{Rule: "feed-soaked", Severity: yard.Note, Cell: f.Cell, Source: "steaming: from memory",
+			Saying: yard.Say("finding.feed-soaked.steamed", yard.FeedArg("feed", f.Name))})
 	}
 	k.Feed.LitresNotByKilo = k.Feed.LitresNotByKilo || k.Feed.Class == yard.Oil
 	if f := k.estimateEnergy(); f != nil {
@@ -259,6 +253,25 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Known, []yard.Fin
 	return k, found
 }
 
+// setProperties says what the feed is by its generic feed, or by the words of its name.
+func (k *Resolved) setProperties(gen Generic, haveGeneric bool) {
+	f := k.Feed
+	if !haveGeneric {
+		switch f.Class {
+		case yard.HardFeed, yard.Chaff:
+			k.Kind = Compound
+		case yard.Supplement, yard.Salt:
+			k.Kind = Supplementary
+		}
+	}
+	k.IsOats, k.Maize, k.Straw = gen.Of == "oats", gen.Of == "maize", gen.Kind == straw
+	k.Cereal = gen.Kind == cerealKind || gen.Kind == bran || !haveGeneric && f.Class == yard.HardFeed && cereal.saidOf(f)
+	k.Balancer, k.Pelleted = balancer.saidOf(f), pelleted.saidOf(f)
+	k.BeetPulp = f.Class != yard.Succulent && (gen.Of == "beet" || beetPulp.saidOf(f))
+	k.Haylage = gen.Kind == haylageKind || haylage.saidOf(f)
+	k.Steamed = f.Class == yard.Forage && steamed.saidOf(f)
+}
+
 // What a kg of dry matter can hold, Mcal DE, oil, salt and supplements
 // apart: the table of feeds goes from straw at 1.5 to linseed, which is a third
 // oil, near 5 (feeds §1 and §3).
@@ -269,7 +282,7 @@ const (
 
 // energyNotBelieved takes out an energy of the workbook that no feed can have, most
 // often Mcal under a heading that says MJ or the other way about, and says so.
-func (k *Known) energyNotBelieved(gen Generic, haveGeneric bool) *yard.Finding {
+func (k *Resolved) energyNotBelieved(gen Generic, haveGeneric bool) *yard.Finding {
 	de, ok := k.Feed.Analysis.DE.Get()
 	class := k.Feed.Class
 	if class == yard.Unclassed && haveGeneric {
@@ -286,13 +299,11 @@ func (k *Known) energyNotBelieved(gen Generic, haveGeneric bool) *yard.Finding {
 
 // estimateEnergy fills an unknown energy from the analysis, where an equation
 // for the feed's kind holds, and says so.
-func (k *Known) estimateEnergy() *yard.Finding {
+func (k *Resolved) estimateEnergy() *yard.Finding {
 	if k.Composition.DE.IsKnown() {
 		return nil
 	}
-	name := strings.ToLower(k.Feed.Name + " " + k.Feed.Generic)
-	beetOrHulls := strings.Contains(name, "beet") || strings.Contains(name, "hull")
-	e, ok := EstimateDE(k.Feed.Class, k.Composition, beetOrHulls)
+	e, ok := EstimateDE(k.Feed.Class, k.Composition, k.Kind == pulpAndHulls || beetPulp.saidOf(k.Feed) || hulls.saidOf(k.Feed))
 	if !ok {
 		return nil
 	}
@@ -303,8 +314,16 @@ func (k *Known) estimateEnergy() *yard.Finding {
 		Saying: yard.Say("finding.feed-energy", yard.FeedArg("feed", k.Feed.Name), yard.Fixed("mcal", e.McalPerKgDM, yard.Mcal, 2), yard.Words("how", e.How))}
 }
 
+// find is the generic feed of a name, whatever form of it the name speaks of.
+func (t *Table) find(name string) (Generic, bool) {
+	if g, ok := t.Lookup(name); ok {
+		return g, true
+	}
+	return t.lookupForm(name)
+}
+
 // merge fills what the workbook's analysis leaves open from the generic feed.
-func (k *Known) merge(gen Generic) {
+func (k *Resolved) merge(gen Generic) {
 	used := false
 	deWasKnown := k.Composition.DE.IsKnown()
 	for _, n := range yard.Constituents() {
@@ -328,7 +347,7 @@ func (k *Known) merge(gen Generic) {
 // setMeasure finds what one level measure weighs. Feeds that are put on a
 // scale (forage, salt, supplements) or poured by the millilitre have none
 // unless the workbook gives one.
-func (k *Known) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measure) *yard.Finding {
+func (k *Resolved) setMeasure(gen Generic, haveGeneric bool, measures []yard.Measure) *yard.Finding {
 	if k.Feed.MeasureName == "" && len(measures) > 0 {
 		k.Feed.MeasureName = measures[0].Name
 	}
@@ -368,7 +387,7 @@ const (
 // weightNotBelieved says what is wrong with a measure's weight that no feed can
 // have in a measure of that volume: a slip of the point or of the unit, and every
 // scoop on the cards would go by it.
-func (k *Known) weightNotBelieved(measures []yard.Measure) *yard.Finding {
+func (k *Resolved) weightNotBelieved(measures []yard.Measure) *yard.Finding {
 	w, weighed := k.Feed.MeasureKg.Get()
 	for _, m := range measures {
 		litres, ok := m.Litres.Get()
@@ -389,14 +408,14 @@ func (k *Known) weightNotBelieved(measures []yard.Measure) *yard.Finding {
 }
 
 // DryMatter is the dry matter in an amount as fed: amount × DM fraction.
-func (k Known) DryMatter(amount yard.KgFed) (yard.KgDM, bool) {
+func (k Resolved) DryMatter(amount yard.KgFed) (yard.KgDM, bool) {
 	dm, ok := k.Composition.DM.Get()
 	return yard.KgDM(float64(amount) * dm), ok
 }
 
 // Contains is an amount of a nutrient: dry matter × content per kg DM, in the
 // content's own unit (Mcal or g). Unknown if either factor is.
-func (k Known) Contains(amount yard.KgFed, perKgDM yard.Num) yard.Num {
+func (k Resolved) Contains(amount yard.KgFed, perKgDM yard.Num) yard.Num {
 	if amount == 0 {
 		return yard.Known(0)
 	}

@@ -12,8 +12,8 @@ import (
 const lb = 0.45359237
 
 // asFed makes a feed from figures printed as fed.
-func asFed(dm, mcalPerLb, cpPct float64) Known {
-	return Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{
+func asFed(dm, mcalPerLb, cpPct float64) Resolved {
+	return Resolved{FeedNeed: yard.FeedNeed{Composition: yard.Composition{
 		DM: yard.Known(dm / 100),
 		DE: yard.Known(mcalPerLb / lb / (dm / 100)),
 		CP: yard.Known(cpPct * 10 / (dm / 100)),
@@ -26,7 +26,7 @@ func asFed(dm, mcalPerLb, cpPct float64) Known {
 func TestThreeSimpleRations(t *testing.T) {
 	alfalfa, orchard, oats := asFed(90, 0.94, 18), asFed(88, 0.85, 11), asFed(89, 1.3, 12)
 	type part struct {
-		feed Known
+		feed Resolved
 		lbs  float64
 	}
 	for _, c := range []struct {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"hardfeed/ration/yard"
 )
 
 // What the generic feeds are called in German, French and Spanish, by the trade's
@@ -14,12 +16,12 @@ import (
 //go:embed names.csv
 var namesCSV string
 
-// The words by which a feed that is no generic one is known to be a cereal, a file
-// of rows: a word of the name, or a part of one as in compound nouns, that makes it
-// one or says that it is none.
+// The words by which a feed is known to be or to have something that no analysis says:
+// a word of its name, or a part of one as in compound nouns, that makes it one or says
+// that it is none. Common practice, no source.
 //
-//go:embed cereals.csv
-var cerealsCSV string
+//go:embed words.csv
+var wordsCSV string
 
 // addNames adds the names of the other languages as aliases.
 func (t *Table) addNames() {
@@ -39,37 +41,63 @@ func (t *Table) addNames() {
 	}
 }
 
-// cerealWord is a row of the table of cereal words.
-type cerealWord struct {
-	part, cereal bool
-	words        []string
+// property is what a feed is known to be by the words of its name.
+type property string
+
+const (
+	cereal   property = "cereal" // no analysis is needed for what a vet forbids by name (limits D-15)
+	balancer property = "balancer"
+	beetPulp property = "beet pulp"
+	hulls    property = "hulls"
+	haylage  property = "haylage" // or silage: forage that is wrapped, and not dry
+	pelleted property = "pelleted"
+	soaked   property = "soaked"
+	steamed  property = "steamed"
+)
+
+// propertyWords is a row of the table of words.
+type propertyWords struct {
+	part, is bool
+	words    []string
 }
 
-var cerealWords = func() (out []cerealWord) {
-	for _, row := range table("cereals.csv", cerealsCSV) {
-		out = append(out, cerealWord{row[1] == "part", row[2] == "yes", strings.Split(row[3], "|")})
+var wordsFor = func() map[property][]propertyWords {
+	out := map[property][]propertyWords{}
+	for _, row := range table("words.csv", wordsCSV) {
+		p := property(row[2])
+		out[p] = append(out[p], propertyWords{row[1] == "part", row[3] == "yes", strings.Split(row[4], "|")})
 	}
 	return out
 }()
 
-// cerealByName says whether a feed that is none of the generic feeds is a cereal: a
-// cereal's name is in its own or in what it is said to be. No analysis is needed for
-// what a vet forbids by name (limits D-15). Straw, hay and the like of a cereal are
-// none, nor is what is said to be without.
-func cerealByName(text string) bool {
+// saidIn says whether a name says so; a word that says it is none wins.
+func (p property) saidIn(name string) bool {
 	is := false
-	for _, w := range cerealWords {
+	for _, w := range wordsFor[p] {
 		if !slices.ContainsFunc(w.words, func(word string) bool {
-			return hasWord(text, word) || w.part && strings.Contains(key(text), word)
+			return hasWord(name, word) || w.part && strings.Contains(key(name), word)
 		}) {
 			continue
 		}
-		if !w.cereal {
+		if !w.is {
 			return false
 		}
 		is = true
 	}
 	return is
+}
+
+// saidOf says whether a feed's name, or what it is said to be, says so.
+func (p property) saidOf(f yard.Feed) bool { return p.saidIn(f.Name) || p.saidIn(f.Generic) }
+
+// without takes the words that say so out of a name: the same feed, whatever was done to it.
+func (p property) without(name string) string {
+	for _, w := range wordsFor[p] {
+		for _, word := range w.words {
+			name = withoutWord(name, word)
+		}
+	}
+	return name
 }
 
 // table are the rows of an embedded table without its head. A malformed one is a

@@ -13,7 +13,7 @@ func TestSupplyIsLinearAndDryMatterComesBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		dm := rapid.Float64Range(0.05, 1).Draw(t, "dry matter")
 		content := yard.Known(rapid.Float64Range(0, 1000).Draw(t, "content"))
-		k := Known{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(dm)}}}
+		k := Resolved{FeedNeed: yard.FeedNeed{Composition: yard.Composition{DM: yard.Known(dm)}}}
 		a, b := rapid.Float64Range(0, 40).Draw(t, "a"), rapid.Float64Range(0, 40).Draw(t, "b")
 		of := func(kg float64) float64 { return k.Contains(yard.KgFed(kg), content).Or(math.NaN()) }
 		if got, want := of(a+b), of(a)+of(b); math.Abs(got-want) > 1e-9*(1+want) {

@@ -249,7 +249,7 @@ func TestAnAnalysisAlwaysNarrows(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		f := yard.Feed{Name: rapid.SampledFrom(names).Draw(t, "feed"), AnalysisFrom: "workbook: dry matter"}
-		width := func(k Known, n yard.Constituent) float64 {
+		width := func(k Resolved, n yard.Constituent) float64 {
 			low, ok1 := n.Of(k.LowEnd()).Get()
 			high, ok2 := n.Of(k.HighEnd()).Get()
 			if !ok1 || !ok2 {

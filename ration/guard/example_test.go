@@ -12,7 +12,7 @@ import (
 // of 91.7 % dry matter reaches it with 8.18 kg (example E13 of the worked rations: a
 // hay merchant's note prints 8.17).
 func ExampleCheck() {
-	hay := feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: "Hay", Class: yard.Forage}, Composition: yard.Composition{DM: yard.Known(0.917)}}}
+	hay := feeds.Resolved{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: "Hay", Class: yard.Forage}, Composition: yard.Composition{DM: yard.Known(0.917)}}}
 	limits := yard.Limits{ForageWarnPct: 1.5, ForageStopPct: 1.25}
 	for _, kg := range []float64{8.17, 8.18} {
 		r := guard.Ration{BodyKg: 500, Feeds: []guard.Fed{{Feed: &hay, Kg: kg}}}

@@ -20,19 +20,19 @@ type Linear struct {
 
 	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
 	// the sum is "at least".
-	PerKg func(*feeds.Known) yard.Num
+	PerKg func(*feeds.Resolved) yard.Num
 	// mean is the same of a feed as it mostly is, where PerKg is its high end; nil:
 	// PerKg is.
-	mean func(*feeds.Known) yard.Num
+	mean func(*feeds.Resolved) yard.Num
 	// Of is what a kilo counts of the total the sum is a share of, such as dry
 	// matter; nil: it is no share.
-	Of func(*feeds.Known) yard.Num
+	Of func(*feeds.Resolved) yard.Num
 	// By is what the sum is divided by, such as body weight; nil: one.
 	By func(Ration) float64
 	// Scale turns the quotient into the mark's unit, such as 100 for per cent; 0: one.
 	Scale float64
 	// Needs says whether enough is known of a feed for the comparison; nil: always.
-	Needs func(*feeds.Known) bool
+	Needs func(*feeds.Resolved) bool
 	// Whole: the sum is the whole ration's, and is not compared where nobody has
 	// written down the forage.
 	Whole bool
@@ -201,13 +201,13 @@ func perCeilingKg(of func(yard.Limits) float64) func(Ration, yard.Limits) float6
 }
 
 // inDM is a constituent per kg of dry matter as an amount in a kilo as fed.
-func inDM(of func(yard.Composition) yard.Num) func(*feeds.Known) yard.Num {
-	return func(k *feeds.Known) yard.Num { return k.Contains(1, of(k.Composition)) }
+func inDM(of func(yard.Composition) yard.Num) func(*feeds.Resolved) yard.Num {
+	return func(k *feeds.Resolved) yard.Num { return k.Contains(1, of(k.Composition)) }
 }
 
 // times scales what a kilo counts.
-func times(f float64, of func(*feeds.Known) yard.Num) func(*feeds.Known) yard.Num {
-	return func(k *feeds.Known) yard.Num {
+func times(f float64, of func(*feeds.Resolved) yard.Num) func(*feeds.Resolved) yard.Num {
+	return func(k *feeds.Resolved) yard.Num {
 		v, ok := of(k).Get()
 		if !ok {
 			return yard.Num{}
@@ -219,8 +219,8 @@ func times(f float64, of func(*feeds.Known) yard.Num) func(*feeds.Known) yard.Nu
 var nothing = yard.Known(0)
 
 // ofClass counts feeds of one class only.
-func ofClass(class yard.FeedClass, of func(*feeds.Known) yard.Num) func(*feeds.Known) yard.Num {
-	return func(k *feeds.Known) yard.Num {
+func ofClass(class yard.FeedClass, of func(*feeds.Resolved) yard.Num) func(*feeds.Resolved) yard.Num {
+	return func(k *feeds.Resolved) yard.Num {
 		if k.Feed.Class != class {
 			return nothing
 		}
@@ -228,23 +228,23 @@ func ofClass(class yard.FeedClass, of func(*feeds.Known) yard.Num) func(*feeds.K
 	}
 }
 
-func aKilo(*feeds.Known) yard.Num { return yard.Known(1) }
+func aKilo(*feeds.Resolved) yard.Num { return yard.Known(1) }
 
-func dryMatter(k *feeds.Known) yard.Num { return k.Composition.DM }
+func dryMatter(k *feeds.Resolved) yard.Num { return k.Composition.DM }
 
 // knowsDM says whether the dry matter of a feed is known, or counts for nothing beside
 // that of the ration: a supplement of unknown content hides no mark on the rest.
-func knowsDM(k *feeds.Known) bool {
+func knowsDM(k *feeds.Resolved) bool {
 	return k.Composition.DM.IsKnown() || k.Feed.Class == yard.Supplement
 }
 
 // hardDM is the dry matter of hard feed. Where that is not known it is the weight
 // as fed, the most it can be.
-var hardDM = ofClass(yard.HardFeed, func(k *feeds.Known) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
+var hardDM = ofClass(yard.HardFeed, func(k *feeds.Resolved) yard.Num { return yard.Known(k.Composition.DM.Or(1)) })
 
 // bucketStarchG is the starch of all that is no forage, g in a kilo. Of what goes
 // by the gram or the slice it counts as far as it is known.
-func bucketStarchG(k *feeds.Known) yard.Num {
+func bucketStarchG(k *feeds.Resolved) yard.Num {
 	starch := inDM(func(c yard.Composition) yard.Num { return c.Starch })(k)
 	switch k.Feed.Class {
 	case yard.Forage:
@@ -256,33 +256,33 @@ func bucketStarchG(k *feeds.Known) yard.Num {
 }
 
 // starchAndSugarG is the known starch and sugar of a feed, g in a kilo.
-func starchAndSugarG(k *feeds.Known) yard.Num {
+func starchAndSugarG(k *feeds.Resolved) yard.Num {
 	return yard.Known(known(inDM(knownStarchAndSugar)(k)))
 }
 
 // bucketSugarG is the same of what goes in the bucket.
-func bucketSugarG(k *feeds.Known) yard.Num {
+func bucketSugarG(k *feeds.Resolved) yard.Num {
 	if !inBucket(k.Feed.Class) {
 		return nothing
 	}
 	return starchAndSugarG(k)
 }
 
-func oats(k *feeds.Known) yard.Num {
+func oats(k *feeds.Resolved) yard.Num {
 	if !k.IsOats {
 		return nothing
 	}
 	return yard.Known(1)
 }
 
-func maizeDM(k *feeds.Known) yard.Num {
+func maizeDM(k *feeds.Resolved) yard.Num {
 	if !k.Maize {
 		return nothing
 	}
 	return k.Composition.DM
 }
 
-func oilMl(k *feeds.Known) yard.Num { return yard.Known(1000 / feeds.OilKgPerLitre) }
+func oilMl(k *feeds.Resolved) yard.Num { return yard.Known(1000 / feeds.OilKgPerLitre) }
 
 func ceilingKg(r Ration) float64 { return r.ceilingKg() }
 
@@ -308,7 +308,7 @@ func perDM(row Linear, scale float64, of func(yard.Composition) yard.Num) Linear
 func perDMAtMost(row Linear, scale float64, of func(yard.Composition) yard.Num) Linear {
 	row = perDM(row, scale, of)
 	row.mean = row.PerKg
-	row.PerKg = func(k *feeds.Known) yard.Num { return k.AtHighEnd(1, of) }
+	row.PerKg = func(k *feeds.Resolved) yard.Num { return k.AtHighEnd(1, of) }
 	return row
 }
 
@@ -362,7 +362,7 @@ func energyInDM(c yard.Composition) yard.Num     { return c.DE }
 func limitRows() []Linear {
 	calcium := Linear{ID: "D-26", Name: "calcium to phosphorus", Over: Day, Whole: true,
 		PerKg: inDM(calciumInDM), Of: inDM(phosphorusInDM),
-		Needs: func(k *feeds.Known) bool {
+		Needs: func(k *feeds.Resolved) bool {
 			return inDM(calciumInDM)(k).IsKnown() && inDM(phosphorusInDM)(k).IsKnown()
 		},
 		NotChosenBy: "it would bring in feed that nothing else asks for"}
@@ -376,7 +376,7 @@ func limitRows() []Linear {
 	return []Linear{
 		{ID: "D-17", Name: "forage", Over: Day, Whole: true, Low: true,
 			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
-			Needs: func(k *feeds.Known) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
+			Needs: func(k *feeds.Resolved) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
 			say:   sayForage, unknown: forageUnknown},
@@ -425,7 +425,7 @@ func limitRows() []Linear {
 			say:  sayInsulinMeal},
 		{ID: "D-16", Name: "energy from starch and sugar", Called: "the usual limit on energy from starch and sugar", Over: Day,
 			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
-			Needs: func(k *feeds.Known) bool { return inDM(energyInDM)(k).IsKnown() },
+			Needs: func(k *feeds.Resolved) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown, NoteWhere: mostlyForage},
 		{ID: "D-22", Name: "salt", Over: Day,

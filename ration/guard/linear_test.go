@@ -154,7 +154,7 @@ func TestFactorsAreTheLimitMultipliedOut(t *testing.T) {
 // What is grazed is an estimate: a floor on forage must hold at the least of it, and
 // nothing else goes by that.
 func TestAFloorHoldsAtTheLeastThatIsEaten(t *testing.T) {
-	grass := one("Grass", yard.Forage, 40, 0.2, func(k *feeds.Known) {
+	grass := one("Grass", yard.Forage, 40, 0.2, func(k *feeds.Resolved) {
 		k.Composition.Ca, k.Composition.P, k.Composition.Se = yard.Known(1), yard.Known(2), yard.Known(0.4)
 	})
 	grass.LeastKg = yard.Known(20) // 4 kg of dry matter of 8
@@ -204,7 +204,7 @@ func TestWhatIsToleratedIsALimit(t *testing.T) {
 
 func TestDryMatterThatIsNotKnown(t *testing.T) {
 	unknown := func(class yard.FeedClass, kg float64) Fed {
-		return one("Mix", class, kg, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })
+		return one("Mix", class, kg, 1, func(k *feeds.Resolved) { k.Composition.DM = yard.Num{} })
 	}
 	// of hard feed the weight as fed is the most it can be
 	if v := limitCalled("hard feed in a day").Compare(of(500, nil, unknown(yard.HardFeed, 2)), limits).Value; math.Abs(v-0.4) > 1e-12 {

@@ -52,8 +52,8 @@ func perKg(steps ...step) func(float64) []step {
 
 // one makes a feed of which kg are fed, in one meal unless it is forage, with its
 // dry matter alone and what else set says, per kg of dry matter.
-func one(name string, class yard.FeedClass, kg, dm float64, set func(*feeds.Known)) Fed {
-	k := feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Class: class}, Composition: yard.Composition{DM: yard.Known(dm)}}}
+func one(name string, class yard.FeedClass, kg, dm float64, set func(*feeds.Resolved)) Fed {
+	k := feeds.Resolved{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Class: class}, Composition: yard.Composition{DM: yard.Known(dm)}}}
 	if set != nil {
 		set(&k)
 	}
@@ -107,7 +107,7 @@ func dryOf(kg, hard, all float64) Ration {
 }
 
 func oatsOf(kg, oats float64) Ration {
-	return of(kg, nil, one("Hay", yard.Forage, 0.02*kg, 1, nil), one("Oats", yard.HardFeed, oats, 0.1, func(k *feeds.Known) { k.IsOats = true }))
+	return of(kg, nil, one("Hay", yard.Forage, 0.02*kg, 1, nil), one("Oats", yard.HardFeed, oats, 0.1, func(k *feeds.Resolved) { k.IsOats = true }))
 }
 
 func hayOf(kg, dm float64) Ration { return of(kg, nil, one("Hay", yard.Forage, dm, 1, nil)) }
@@ -124,7 +124,7 @@ func caAndP(kg, ca, p float64) Ration {
 // mix is a ration of 10 kg of dry matter in which a kg holds v of something.
 func mix(set func(*yard.Composition, yard.Num)) func(kg, v float64) Ration {
 	return func(kg, v float64) Ration {
-		return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { set(&k.Composition, yard.Known(v)) }))
+		return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) { set(&k.Composition, yard.Known(v)) }))
 	}
 }
 
@@ -240,19 +240,19 @@ var allMarks = append(paceMarks(), []marked{
 		}},
 	{rule: "D-15", what: "starch and sugar of a bucket feed", steps: fixed(step{10, yard.Stop}), // % as fed
 		ration: func(kg, v float64) Ration {
-			return of(kg, vet(yard.InsulinEMS), one("Cubes", yard.HardFeed, 0.01, 0.8, func(k *feeds.Known) {
+			return of(kg, vet(yard.InsulinEMS), one("Cubes", yard.HardFeed, 0.01, 0.8, func(k *feeds.Resolved) {
 				k.Composition.Starch, k.Composition.Sugar = yard.Known(v*10/0.8/2), yard.Known(v*10/0.8/2)
 			}))
 		}},
 	{rule: "D-15", what: "starch and sugar of a bucket meal", steps: perKg(step{0.1, yard.Stop}),
 		ration: func(kg, v float64) Ration {
-			return of(kg, vet(yard.Laminitis), one("Balancer", yard.HardFeed, 10, 0.5, func(k *feeds.Known) {
+			return of(kg, vet(yard.Laminitis), one("Balancer", yard.HardFeed, 10, 0.5, func(k *feeds.Resolved) {
 				k.Composition.Starch, k.Composition.Sugar = yard.Known(v/5/2), yard.Known(v/5/2)
 			}))
 		}},
 	{rule: "D-15", what: "starch and sugar of the hay", steps: fixed(step{10, yard.Warn}), // % DM
 		ration: func(kg, v float64) Ration {
-			return of(kg, vet(yard.PPID), one("Hay", yard.Forage, 8, 0.85, func(k *feeds.Known) {
+			return of(kg, vet(yard.PPID), one("Hay", yard.Forage, 8, 0.85, func(k *feeds.Resolved) {
 				k.Composition.Starch, k.Composition.Sugar = yard.Known(v), yard.Known(v*9)
 			}))
 		}},
@@ -301,7 +301,7 @@ var allMarks = append(paceMarks(), []marked{
 		ration: mix(func(c *yard.Composition, v yard.Num) { c.Fat = v })},
 	{rule: "D-21", what: "vitamin E with oil", low: true, steps: fixed(step{600, yard.Warn}), // IU: a need of 500 and 100 ml
 		ration: func(kg, v float64) Ration {
-			r := of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitE = yard.Known(v / 10) }))
+			r := of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) { k.Composition.VitE = yard.Known(v / 10) }))
 			r.Feeds, r.VitENeeds = append(r.Feeds, oilWithoutE(100)), 500
 			return r
 		}},
@@ -313,7 +313,7 @@ var allMarks = append(paceMarks(), []marked{
 		}},
 	{rule: "D-23", what: "sources of selenium", from: true, steps: fixed(step{1, yard.Warn}), // mg per kg of dry matter: added
 		ration: func(kg, v float64) Ration {
-			se := func(k *feeds.Known) { k.Composition.Se = yard.Known(v) }
+			se := func(k *feeds.Resolved) { k.Composition.Se = yard.Known(v) }
 			return of(kg, nil, one("Hay", yard.Forage, 1000, 1, nil), one("Balancer", yard.HardFeed, 0.1, 1, se), one("Lick", yard.Supplement, 0.1, 1, se))
 		}},
 	{rule: "heat", what: "humidity on a cool day", steps: fixed(step{75, yard.Note}), // %
@@ -337,7 +337,7 @@ var allMarks = append(paceMarks(), []marked{
 		ration: mix(func(c *yard.Composition, v yard.Num) { c.VitA = v })},
 	{rule: "D-25", what: "vitamin D", steps: perKg(step{44, yard.Stop}),
 		ration: func(kg, v float64) Ration {
-			return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.VitD = yard.Known(v / 10) }))
+			return of(kg, nil, one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) { k.Composition.VitD = yard.Known(v / 10) }))
 		}},
 	{rule: "D-26", low: true, steps: fixed(step{1.2, yard.Warn}, step{1, yard.Stop}),
 		ration: func(kg, v float64) Ration { return caAndP(kg, 20*v, 20) }},
@@ -345,12 +345,12 @@ var allMarks = append(paceMarks(), []marked{
 		ration: func(kg, v float64) Ration { return caAndP(kg, 20*v, 20) }},
 	{rule: "D-27", steps: fixed(step{10, yard.Warn}, step{11, yard.Stop}), // g per kg DM
 		ration: func(kg, v float64) Ration {
-			return of(kg, vet(yard.HYPP), one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
+			return of(kg, vet(yard.HYPP), one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) { k.Composition.K = yard.Known(v) }))
 		}},
 	{rule: "D-27", steps: fixed(step{33, yard.Stop}), // g in a meal
 		ration: func(kg, v float64) Ration {
-			return of(kg, vet(yard.HYPP), one("Straw", yard.Forage, 20, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(1) }),
-				one("Cubes", yard.HardFeed, 1, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(v) }))
+			return of(kg, vet(yard.HYPP), one("Straw", yard.Forage, 20, 1, func(k *feeds.Resolved) { k.Composition.K = yard.Known(1) }),
+				one("Cubes", yard.HardFeed, 1, 1, func(k *feeds.Resolved) { k.Composition.K = yard.Known(v) }))
 		}},
 	{rule: "D-28", what: "weight going down", rough: 0.02, steps: perKg(step{0.01, yard.Stop}), // kg in a week, of a horse to be slimmed
 		week: func(kg, v float64) HorseWeek {
@@ -427,7 +427,7 @@ var allMarks = append(paceMarks(), []marked{
 		}},
 	{rule: "SH-03", steps: fixed(step{20, yard.Warn}), // % of DM
 		ration: func(kg, v float64) Ration {
-			return of(kg, nil, one("Hay", yard.Forage, 100-v, 1, nil), one("Maize", yard.HardFeed, v, 1, func(k *feeds.Known) { k.Maize = true }))
+			return of(kg, nil, one("Hay", yard.Forage, 100-v, 1, nil), one("Maize", yard.HardFeed, v, 1, func(k *feeds.Resolved) { k.Maize = true }))
 		}},
 	{rule: "heat", steps: fixed(step{130, yard.Note}, step{150, yard.Warn}, step{180, yard.Stop}),
 		week: func(kg, v float64) HorseWeek {
@@ -544,7 +544,7 @@ func earlier(days float64) time.Time {
 
 // starchy is a feed of which pct of the energy comes from starch and sugar.
 func starchy(pct float64) Fed {
-	return one("Mix", yard.HardFeed, 1, 1, func(k *feeds.Known) {
+	return one("Mix", yard.HardFeed, 1, 1, func(k *feeds.Resolved) {
 		k.Composition.DE = yard.Known(3)
 		g := pct / 100 * 3 / McalPerKgStarch * 1000
 		k.Composition.Starch, k.Composition.Sugar = yard.Known(g/2), yard.Known(g/2)

@@ -28,7 +28,7 @@ type Ration struct {
 
 // Fed is one feed of the day.
 type Fed struct {
-	Feed    *feeds.Known
+	Feed    *feeds.Resolved
 	Kg      float64   // as fed, a day
 	LeastKg yard.Num  // the least of it that is eaten, where Kg is an estimate; unknown: Kg
 	PerMeal []float64 // Kg by meal where it is put down at meals; nil where it is there all day

@@ -1,7 +1,7 @@
 package guard
 
 import (
-	"strings"
+	"slices"
 	"time"
 
 	"hardfeed/ration/feeds"
@@ -11,7 +11,7 @@ import (
 // Room is what the rules on the feed room and the yard look at.
 type Room struct {
 	Beginning time.Time // zero: unknown
-	Feeds     []feeds.Known
+	Feeds     []feeds.Resolved
 	Events    []string // "Gannet Sat"
 }
 
@@ -80,8 +80,9 @@ func staleAnalysis(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
 }
 
 func openHaylage(r Room, _ yard.Limits) (yard.Severity, roomFinding) {
-	return r.feedsWhere(yard.Warn, yard.Say("finding.room-open", daysArg(openDays)), func(f yard.Feed) (yard.Saying, bool) {
-		return yard.Say("part.since date", yard.FeedArg("feed", f.Name), dateArg("date", f.OpenedOn)), strings.Contains(strings.ToLower(f.Name+" "+f.Generic), "haylage") && older(f.OpenedOn, r.Beginning, openDays)
+	wrapped := Room{Beginning: r.Beginning, Feeds: slices.DeleteFunc(slices.Clone(r.Feeds), func(k feeds.Resolved) bool { return !k.Haylage })}
+	return wrapped.feedsWhere(yard.Warn, yard.Say("finding.room-open", daysArg(openDays)), func(f yard.Feed) (yard.Saying, bool) {
+		return yard.Say("part.since date", yard.FeedArg("feed", f.Name), dateArg("date", f.OpenedOn)), older(f.OpenedOn, r.Beginning, openDays)
 	})
 }
 

@@ -18,17 +18,17 @@ func TestRulesThatAreNoLimit(t *testing.T) {
 	named := func(kind yard.Diagnosis, text string) []yard.NamedDiagnosis {
 		return []yard.NamedDiagnosis{{Kind: kind, Text: text}}
 	}
-	hay := one("Hay", yard.Forage, 9, 0.88, func(k *feeds.Known) { k.Composition.Starch, k.Composition.Sugar = yard.Known(10), yard.Known(60) })
-	oats := one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Known) { k.Cereal = true })
-	beet := one("Beet", yard.HardFeed, 0.3, 0.9, func(k *feeds.Known) { k.Composition.Starch, k.Composition.Sugar = yard.Known(5), yard.Known(40) })
+	hay := one("Hay", yard.Forage, 9, 0.88, func(k *feeds.Resolved) { k.Composition.Starch, k.Composition.Sugar = yard.Known(10), yard.Known(60) })
+	oats := one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Resolved) { k.Cereal = true })
+	beet := one("Beet", yard.HardFeed, 0.3, 0.9, func(k *feeds.Resolved) { k.Composition.Starch, k.Composition.Sugar = yard.Known(5), yard.Known(40) })
 	carrots := one("Carrots", yard.Succulent, 1, 0.12, nil)
 	unknown := one("Mash", yard.HardFeed, 0.1, 0.88, nil)
-	straw := one("Straw", yard.Forage, 3, 0.88, func(k *feeds.Known) { k.Straw = true })
+	straw := one("Straw", yard.Forage, 3, 0.88, func(k *feeds.Resolved) { k.Straw = true })
 	se := func(name string, mg float64) Fed {
-		return one(name, yard.Supplement, 0.05, 1, func(k *feeds.Known) { k.Composition.Se = yard.Known(mg) })
+		return one(name, yard.Supplement, 0.05, 1, func(k *feeds.Resolved) { k.Composition.Se = yard.Known(mg) })
 	}
 	labelled := func(name, notes string) Fed {
-		return one(name, yard.Supplement, 0.05, 1, func(k *feeds.Known) { k.Feed.Notes = notes })
+		return one(name, yard.Supplement, 0.05, 1, func(k *feeds.Resolved) { k.Feed.Notes = notes })
 	}
 	with := func(kind yard.Diagnosis, text string, fed ...Fed) Ration {
 		r := of(500, nil, fed...)
@@ -50,7 +50,7 @@ func TestRulesThatAreNoLimit(t *testing.T) {
 		{"no diagnosis and oats", of(500, nil, hay, oats), "D-15", 0},
 		{"a diagnosis nobody knows and oats", with(yard.OtherDiagnosis, "the wambles", hay, oats), "D-15", 0},
 		{"arthritis and oats", with(yard.NoFeedRule, "arthritis", hay, oats), "D-15", 0},
-		{"a diagnosis nobody knows is no HYPP", with(yard.OtherDiagnosis, "the wambles", one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.K = yard.Known(20) })), "D-27", 0},
+		{"a diagnosis nobody knows is no HYPP", with(yard.OtherDiagnosis, "the wambles", one("Hay", yard.Forage, 9, 1, func(k *feeds.Resolved) { k.Composition.K = yard.Known(20) })), "D-27", 0},
 		{"HYPP and hay of unknown potassium", with(yard.HYPP, "HYPP", hay), "D-27", yard.Warn},
 		{"tying-up and energy not known", with(yard.TyingUp, "tying-up", hay), "D-16", yard.Warn},
 		{"ulcers on straw alone", with(yard.Ulcers, "ulcers", straw), "D-14", yard.Stop},
@@ -59,7 +59,7 @@ func TestRulesThatAreNoLimit(t *testing.T) {
 		{"two feeds with selenium", of(500, nil, hay, se("Balancer", 3), se("Lick", 2)), "D-23", yard.Warn},
 		{"one feed with selenium", of(500, nil, hay, se("Balancer", 3)), "D-23", 0},
 		{"two labels that say selenium", of(500, nil, hay, labelled("A", "with selenium"), labelled("B", "vitamin E and selenium")), "D-23", yard.Warn},
-		{"over 2 mg of selenium", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.Se = yard.Known(2.1) })), "D-23", yard.Stop},
+		{"over 2 mg of selenium", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Resolved) { k.Composition.Se = yard.Known(2.1) })), "D-23", yard.Stop},
 		{"an iron tonic", of(500, nil, hay, labelled("Iron tonic", "")), "D-25", yard.Warn},
 		{"a tonic", of(500, nil, hay, labelled("Tonic", "")), "D-25", 0},
 		{"cattle nuts", of(500, nil, hay, one("Cattle nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", yard.Stop},
@@ -77,7 +77,7 @@ func TestRulesThatAreNoLimit(t *testing.T) {
 		{"a label that says not for sheep", of(500, nil, hay, labelled("Balancer", "Contains copper. Not for sheep.")), "SH-01", 0},
 		{"horse nuts", of(500, nil, hay, one("Horse nuts", yard.HardFeed, 0.1, 0.88, nil)), "SH-01", 0},
 		{"oil, and the hay's vitamin E not known", of(500, nil, hay, oilOf(100)), "D-21", yard.Note},
-		{"forage of unknown dry matter", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })), "D-17", yard.Warn},
+		{"forage of unknown dry matter", of(500, nil, one("Hay", yard.Forage, 9, 1, func(k *feeds.Resolved) { k.Composition.DM = yard.Num{} })), "D-17", yard.Warn},
 	} {
 		fs := Check("Fern", c.r, limits)
 		if got := worstOf(c.rule, fs); got != c.want {
@@ -96,9 +96,9 @@ func TestRulesThatAreNoLimit(t *testing.T) {
 }
 
 func TestForbiddenFeeds(t *testing.T) {
-	oats := one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Known) { k.Cereal = true })
-	beet := one("Beet", yard.HardFeed, 0.3, 0.9, func(k *feeds.Known) { k.Composition.Starch, k.Composition.Sugar = yard.Known(5), yard.Known(40) })
-	mix := one("Mix", yard.HardFeed, 0.3, 0.88, func(k *feeds.Known) { k.Composition.Starch = yard.Known(150) })
+	oats := one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Resolved) { k.Cereal = true })
+	beet := one("Beet", yard.HardFeed, 0.3, 0.9, func(k *feeds.Resolved) { k.Composition.Starch, k.Composition.Sugar = yard.Known(5), yard.Known(40) })
+	mix := one("Mix", yard.HardFeed, 0.3, 0.88, func(k *feeds.Resolved) { k.Composition.Starch = yard.Known(150) })
 	cattle := one("Calf cubes", yard.HardFeed, 0.3, 0.88, nil)
 	carrots := one("Carrots", yard.Succulent, 0.3, 0.12, nil)
 	for _, c := range []struct {
@@ -381,7 +381,7 @@ func TestWhenTheFeedRoomIsSaidToBeStale(t *testing.T) {
 	feed := func(change func(*yard.Feed)) Room {
 		f := yard.Feed{Name: "Grass haylage", MeasureName: "scoop"}
 		change(&f)
-		return Room{Beginning: monday, Feeds: []feeds.Known{{FeedNeed: yard.FeedNeed{Feed: f}}}}
+		return feedRoomOf(f)
 	}
 	day := func(days int) func(*yard.Feed) {
 		return func(f *yard.Feed) { f.OpenedOn = monday.AddDate(0, 0, -days) }

@@ -11,20 +11,20 @@ import (
 )
 
 // holding makes a feed whose dry matter holds something, a kg.
-func holding(set func(*yard.Composition)) func(*feeds.Known) {
-	return func(k *feeds.Known) { set(&k.Composition) }
+func holding(set func(*yard.Composition)) func(*feeds.Resolved) {
+	return func(k *feeds.Resolved) { set(&k.Composition) }
 }
 
 func hayWith(set func(*yard.Composition)) Fed {
 	return one("Hay", yard.Forage, 10, 1, holding(set))
 }
 
-func sugars(starch, sugar float64) func(*feeds.Known) {
+func sugars(starch, sugar float64) func(*feeds.Resolved) {
 	return holding(func(c *yard.Composition) { c.Starch, c.Sugar = yard.Known(starch), yard.Known(sugar) })
 }
 
 // plainHay brings nothing that any mark is on.
-var plainHay = one("Hay", yard.Forage, 10, 1, func(k *feeds.Known) {
+var plainHay = one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) {
 	k.Composition = yard.Composition{DM: yard.Known(1), DE: yard.Known(2), Starch: yard.Known(10), Sugar: yard.Known(60), K: yard.Known(9), Fat: yard.Known(20),
 		Se: yard.Known(0.05), I: yard.Known(0.1), VitA: yard.Known(100), VitD: yard.Known(100), VitE: yard.Known(20)}
 })
@@ -65,7 +65,8 @@ func sevenDays(days ...yard.Day) (w [7]yard.Day) {
 }
 
 func feedRoomOf(f yard.Feed) Room {
-	return Room{Beginning: monday, Feeds: []feeds.Known{{FeedNeed: yard.FeedNeed{Feed: f}}}}
+	k, _ := feeds.Load().Resolve(f, nil)
+	return Room{Beginning: monday, Feeds: []feeds.Resolved{{FeedNeed: yard.FeedNeed{Feed: f}, Haylage: k.Haylage}}}
 }
 
 func daysAgo(n int) time.Time { return monday.AddDate(0, 0, -n) }
@@ -154,9 +155,9 @@ var saidCases = []struct {
 		"Tea has 1.2 g of starch for each kg of body weight. The vet has diagnosed ulcers. The limit is 1 g a meal."},
 	{"D-14", "starch, ulcer history", changed(meals(meal{"a", 0, 400}, meal{"b", 0, 400}, meal{"c", 0, 400}), namedUlcers), yard.Stop,
 		"The hard feed has 2.4 g of starch a day for each kg of body weight. The vet has diagnosed ulcers. The limit is 2 g."},
-	{"D-14", "straw as the only forage, ulcer history", called("ulcers", yard.Ulcers, one("Straw", yard.Forage, 9, 0.9, func(k *feeds.Known) { k.Straw = true }), one("Cubes", yard.HardFeed, 1, 0.9, nil)), yard.Stop,
+	{"D-14", "straw as the only forage, ulcer history", called("ulcers", yard.Ulcers, one("Straw", yard.Forage, 9, 0.9, func(k *feeds.Resolved) { k.Straw = true }), one("Cubes", yard.HardFeed, 1, 0.9, nil)), yard.Stop,
 		"Straw is the only forage. The vet has diagnosed ulcers. Straw must not be the only forage."},
-	{"D-15", "cereals and sweet feeds", called("EMS", yard.InsulinEMS, plainHay, one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Known) { k.Cereal = true }), one("Carrots", yard.Succulent, 1, 0.12, nil)), yard.Stop,
+	{"D-15", "cereals and sweet feeds", called("EMS", yard.InsulinEMS, plainHay, one("Oats", yard.HardFeed, 1, 0.88, func(k *feeds.Resolved) { k.Cereal = true }), one("Carrots", yard.Succulent, 1, 0.12, nil)), yard.Stop,
 		"No cereals, fruit or roots for this horse, so no Oats and Carrots. Your vet has the last word."},
 	{"D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Cubes", yard.HardFeed, 0.1, 0.8, sugars(100, 50))), yard.Stop,
 		"Cubes has at least 12 % starch and sugar. The limit is 10 %. Your vet has the last word."},
@@ -164,7 +165,7 @@ var saidCases = []struct {
 		"We don't know both the starch and the sugar of Mash and Chop, so we can't tell whether it is over the limit of 10 %. Your vet has the last word."},
 	{"D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Mash", yard.HardFeed, 0.1, 0.8, holding(func(c *yard.Composition) { c.Starch = yard.Known(20) }))), yard.Warn,
 		"We don't know both the starch and the sugar of Mash, so we can't tell whether it is over the limit of 10 %. Your vet has the last word."},
-	{"D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Mash", yard.HardFeed, 0.1, 0.8, func(k *feeds.Known) {
+	{"D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Mash", yard.HardFeed, 0.1, 0.8, func(k *feeds.Resolved) {
 		k.Composition = yard.Composition{Starch: yard.Known(10), Sugar: yard.Known(10)} // its dry matter is not known
 	})), yard.Warn, "We don't know both the starch and the sugar of Mash, so we can't tell whether it is over the limit of 10 %. Your vet has the last word."},
 	{"D-15", "starch and sugar of a bucket meal", called("EMS", yard.InsulinEMS, one("Balancer", yard.HardFeed, 2, 0.5, sugars(60, 40)), plainHay), yard.Stop,
@@ -173,7 +174,7 @@ var saidCases = []struct {
 		"Hay has at least 12 % starch and sugar, counted dry. The limit is 10 %. Your vet has the last word."},
 	{"D-15", "starch and sugar of the hay", called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 10, 0.85, nil)), yard.Warn,
 		"We don't know both the starch and the sugar of Hay, so we can't tell whether it is over the limit of 10 %. Your vet has the last word."},
-	{"D-16", "", called("tying-up", yard.TyingUp, one("Mix", yard.HardFeed, 2, 1, func(k *feeds.Known) {
+	{"D-16", "", called("tying-up", yard.TyingUp, one("Mix", yard.HardFeed, 2, 1, func(k *feeds.Resolved) {
 		k.Composition = yard.Composition{DM: yard.Known(1), DE: yard.Known(4.2), Starch: yard.Known(100), Sugar: yard.Known(50)} // 4.2 Mcal a kg, from memory
 	})), yard.Warn, "At least 15 % of the energy comes from starch and sugar, hay included. The limit for tying-up is 10 %. Your vet has the last word."},
 	{"D-16", "", called("PSSM 1", yard.TyingUp, plainHay, one("Mix", yard.HardFeed, 2, 1, nil)), yard.Warn,
@@ -246,7 +247,7 @@ var saidCases = []struct {
 		"Tea has at least 40 g of potassium. The limit is 33 g a meal. Your vet has the last word."},
 	{"D-27", "", called("HYPP", yard.HYPP, hayWith(func(c *yard.Composition) { c.K = yard.Known(5) }), one("Mix", yard.HardFeed, 2, 1, nil)), yard.Warn,
 		"We don't know the potassium in Mix, so we can't tell whether the ration is over the limit of 1.1 %. Your vet has the last word."},
-	{"D-27", "", called("HYPP", yard.HYPP, one("Hay", yard.Forage, 9, 1, func(k *feeds.Known) { k.Composition.DM = yard.Num{} })), yard.Warn,
+	{"D-27", "", called("HYPP", yard.HYPP, one("Hay", yard.Forage, 9, 1, func(k *feeds.Resolved) { k.Composition.DM = yard.Num{} })), yard.Warn,
 		"We don't know the dry matter of the ration, so we can't tell whether it has too much potassium. Your vet has the last word."},
 	{"D-28", "weight going down", scored(5, 5, scales(500, 16, 485, 2)), yard.Stop, "The horse has lost 1.5 % of its weight a week over 14 days. After the first week 1 % is the most."},
 	{"D-28", "a donkey's weight going down", aWeek(180, func(w *HorseWeek) { w.Horse.Type, w.Horse.Weighings = yard.TypeDonkey, scales(180, 32, 174, 2) }), yard.Stop,
@@ -338,7 +339,7 @@ var saidCases = []struct {
 	{"SH-01", "cattle or poultry feed kept in the feed room", feedRoomOf(yard.Feed{Name: "Layers pellets"}), yard.Warn,
 		"Take this out of the feed room. It looks like cattle, sheep or poultry feed, or has an ionophore in it: Layers pellets."},
 	{"cuttings", "", of(500, nil, plainHay, one("Lawn clippings", yard.Forage, 2, 0.2, nil)), yard.Warn, "Don't feed Lawn clippings. Mown grass ferments within hours, and can bring on colic or laminitis."},
-	{"SH-03", "", of(500, nil, one("Hay", yard.Forage, 7, 1, nil), one("Maize", yard.HardFeed, 3, 1, func(k *feeds.Known) { k.Maize = true })), yard.Warn, "Maize is 30 % of the ration, counted dry. The limit is 20 %."},
+	{"SH-03", "", of(500, nil, one("Hay", yard.Forage, 7, 1, nil), one("Maize", yard.HardFeed, 3, 1, func(k *feeds.Resolved) { k.Maize = true })), yard.Warn, "Maize is 30 % of the ration, counted dry. The limit is 20 %."},
 	{"heat", "", weather(30, 100), yard.Stop, "Don't work the horses. 30 °C with 100 % humidity is a heat index of 186 (°F + %). The limit is 180."},
 	{"heat", "", weather(30, 70), yard.Warn, "30 °C with 70 % humidity is a heat index of 156 (°F + %). Over 150 horses can't cool by sweating alone."},
 	{"heat", "", weather(20, 65), yard.Note, "20 °C with 65 % humidity is a heat index of 133 (°F + %). Over 130 horses need help to cool."},
@@ -366,10 +367,10 @@ func check(of any) []yard.Finding {
 
 // Where in the workbook: the first of the feeds named.
 func TestTheFeedRoomsFindingsSayWhere(t *testing.T) {
-	feed := func(name, ref string) feeds.Known {
-		return feeds.Known{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Cell: yard.Cell{Sheet: "feeds", Ref: ref}}}}
+	feed := func(name, ref string) feeds.Resolved {
+		return feeds.Resolved{FeedNeed: yard.FeedNeed{Feed: yard.Feed{Name: name, Cell: yard.Cell{Sheet: "feeds", Ref: ref}}}}
 	}
-	got := CheckRoom(Room{Feeds: []feeds.Known{feed("Hay", "A2"), feed("Hen corn", "A3"), feed("Calf nuts", "A4")}}, limits)
+	got := CheckRoom(Room{Feeds: []feeds.Resolved{feed("Hay", "A2"), feed("Hen corn", "A3"), feed("Calf nuts", "A4")}}, limits)
 	if len(got) != 1 || got[0].Cell.String() != "feeds!A3" || !strings.HasSuffix(message(got[0]), ": Hen corn; Calf nuts.") {
 		t.Errorf("%+v", got)
 	}

@@ -44,11 +44,11 @@ var walk60 = session(yard.Walk, 60)
 func TestAnOrdinaryYardIsToldNothing(t *testing.T) {
 	for _, size := range sizes {
 		kg := size.kg
-		ordinary := of(kg, nil, func() Fed { hay := *plainHay.Feed; return Fed{Feed: &hay, Kg: kg * 0.018} }(), one("Cubes", yard.HardFeed, kg*0.002, 0.88, func(k *feeds.Known) {
+		ordinary := of(kg, nil, func() Fed { hay := *plainHay.Feed; return Fed{Feed: &hay, Kg: kg * 0.018} }(), one("Cubes", yard.HardFeed, kg*0.002, 0.88, func(k *feeds.Resolved) {
 			k.Composition = plainHay.Feed.Composition
 			k.Composition.DM, k.Composition.Starch = yard.Known(0.88), yard.Known(150)
 		}), one("Selenium lick", yard.Supplement, 0, 1, nil), one("Iron tonic", yard.Supplement, 0, 1, nil), one("Cattle nuts", yard.HardFeed, 0, 0.9, nil))
-		ordinary.Feeds = append(ordinary.Feeds, saltOf(5), one("Oats", yard.HardFeed, 0.0005*kg, 0.88, func(k *feeds.Known) {
+		ordinary.Feeds = append(ordinary.Feeds, saltOf(5), one("Oats", yard.HardFeed, 0.0005*kg, 0.88, func(k *feeds.Resolved) {
 			k.Composition = plainHay.Feed.Composition
 			k.Composition.DM, k.Composition.Starch, k.IsOats = yard.Known(0.88), yard.Known(150), true
 		}))
@@ -103,13 +103,13 @@ func TestWhatARuleDoesNotSpeakOf(t *testing.T) {
 		{"grass this week not known", "D-06", "", aWeek(500, func(w *HorseWeek) { w.Horse.GrassBefore = yard.Known(4) })},
 		{"no more grass, laminitis", "D-06", "", sick(yard.Laminitis, func(w *HorseWeek) { w.Horse.GrassBefore, w.Horse.GrassHours = yard.Known(4), yard.Known(4) })},
 		{"no forage at all, ulcers", "D-14", "straw as the only forage, ulcer history", called("ulcers", yard.Ulcers)},
-		{"a cereal, told as one", "D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Oats", yard.HardFeed, 0.01, 0.9, func(k *feeds.Known) { sugary(k); k.Cereal = true }))},
+		{"a cereal, told as one", "D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Oats", yard.HardFeed, 0.01, 0.9, func(k *feeds.Resolved) { sugary(k); k.Cereal = true }))},
 		{"a carrot, told as one", "D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Carrots", yard.Succulent, 0.01, 0.9, sugary))},
 		{"hay is not in the bucket", "D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 1, 0.9, sugary))},
 		{"hay is no bucket meal", "D-15", "starch and sugar of a bucket meal", changed(called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 9, 0.9, sugary)), func(r *Ration) { r.Feeds[0].PerMeal = []float64{9} })},
 		{"a supplement is no bucket feed", "D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Syrup", yard.Supplement, 0.01, 0.9, sugary))},
 		{"a bucket feed is no hay", "D-15", "starch and sugar of the hay", called("EMS", yard.InsulinEMS, one("Mix", yard.HardFeed, 1, 0.9, sugary))},
-		{"a mark reached but not passed by RER", "D-16", "", called("RER", yard.TyingUp, one("Mix", yard.HardFeed, 2, 1, func(k *feeds.Known) {
+		{"a mark reached but not passed by RER", "D-16", "", called("RER", yard.TyingUp, one("Mix", yard.HardFeed, 2, 1, func(k *feeds.Resolved) {
 			k.Composition = yard.Composition{DM: yard.Known(1), DE: yard.Known(4.2), Starch: yard.Known(100), Sugar: yard.Known(95)}
 		}))},
 		{"tying-up and nothing fed", "D-16", "", called("tying-up", yard.TyingUp)},

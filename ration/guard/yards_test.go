@@ -37,7 +37,7 @@ func anyFeed(t *rapid.T, class yard.FeedClass) Fed {
 	case yard.Oil, yard.Salt:
 		name, kg = string(class), pickOf(t, "kg of oil or salt", 0, 0.02, 0.1, 0.8)
 	}
-	f := one(name, class, kg, 0.9, func(k *feeds.Known) {
+	f := one(name, class, kg, 0.9, func(k *feeds.Resolved) {
 		k.Cereal, k.Straw = rapid.Bool().Draw(t, "cereal"), name == "Straw"
 		k.Maize, k.IsOats = class == yard.HardFeed && rapid.Bool().Draw(t, "maize"), class == yard.HardFeed && rapid.Bool().Draw(t, "oats")
 		c := &k.Composition

@@ -214,6 +214,7 @@ var register = []Rule{
 	{"name-print", []Severity{Warn, Note}, Upkeep, nil},
 	{"nutrient", []Severity{Warn, Note}, Upkeep, nil},
 	{"brought-in", []Severity{Note}, Upkeep, nil},
+	{"cheaper", []Severity{Note}, Upkeep, nil},
 	{"room-analysis", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-batch", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-expired", []Severity{Warn, Note}, Upkeep, nil},

@@ -277,13 +277,17 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		if mark > 2.5*max(end, n.Need.Or(0)) { // far off: on the bar it would leave no room for the need
 			mark = -1
 		}
+		face := draw.Regular
+		if most < n.Need.Or(0) || got > n.Limit.Or(math.Inf(1)) { // whatever the feeds hold
+			face = draw.Bold
+		}
 		full := 1.1 * max(end, n.Need.Or(0), mark)
 		side := 0
 		if slices.Contains(traces, n.Unit) {
 			side = 1
 		}
 		sides[side] = append(sides[side], flow.Row(nw, pad*0.3, 1e9,
-			flow.Whole(d, draw.Regular, 2, nw[0]-2*pad, s.Main.Term(n.Name)+", "+n.Unit),
+			flow.Whole(d, face, 2, nw[0]-2*pad, s.Main.Term(n.Name)+", "+n.Unit),
 			flow.Cell{draw.Bar(nw[1]-2*pad, 2.8, full, got, most, n.Need.Or(-1), mark)},
 			num(2, s.brief(n.Need)), num(3, supply), num(4, per(n.Supply, n.Need)), num(5, limit))...)
 	}
@@ -311,7 +315,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 
 // brief is a figure with a tenth where a tenth can be told.
 func (s *office) brief(n yard.Num) string {
-	if n.Or(0) >= 1000 {
+	if n.Or(0) >= 100 {
 		return s.Main.Known(n, 0, "")
 	}
 	return s.Main.Known(n, 1, "")

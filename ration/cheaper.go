@@ -1,0 +1,153 @@
+package ration
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"hardfeed/ration/choose"
+	"hardfeed/ration/guard"
+	"hardfeed/ration/need"
+	"hardfeed/ration/yard"
+)
+
+// cheaperPct is by how much a ration of equal worth has to cost less to be worth a line,
+// and mostPriced how many horses, the dearest first, are looked at for it: ours.
+const (
+	cheaperPct = 10
+	mostPriced = 3
+)
+
+// cheaperRation is a ration that costs less than a horse's card.
+type cheaperRation struct {
+	now, least float64 // money a week
+	week       *horseWeek
+	day        dailyKg
+}
+
+// sayCheapest is the note on the horse whose feed could cost the most less for the same
+// worth. again plans a horse once more. ok is false where no price is known or none could.
+func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *feedRoom, again func(i int) *served) (f yard.Finding, ok bool) {
+	type priced struct {
+		i    int
+		cost float64
+	}
+	var dearest []priced
+	for i, hp := range horses {
+		if cost, ok := costOf(used[i], room).Get(); ok && hp.Status == yard.Carded && !vetNamed(hp.Horse) {
+			dearest = append(dearest, priced{i, cost})
+		}
+	}
+	slices.SortStableFunc(dearest, func(a, b priced) int { return cmp.Compare(b.cost, a.cost) })
+	var best cheaperRation
+	for _, h := range dearest[:min(mostPriced, len(dearest))] {
+		if s := again(h.i); s != nil {
+			if r, ok := s.cheaper(room); ok && r.now-r.least > best.now-best.least {
+				best = r
+			}
+		}
+	}
+	if best.week == nil {
+		return yard.Finding{}, false
+	}
+	var fed []yard.Saying
+	for i, it := range best.week.bucket {
+		if best.day[i] > 0 && !it.grazed {
+			fed = append(fed, yard.Say("part.kilos of", yard.Kg("kg", best.day[i]), yard.FeedArg("feed", it.feed.Feed.Name)))
+		}
+	}
+	return yard.Finding{Rule: "cheaper", Severity: yard.Note, Source: "prices of the workbook", Cell: best.week.Horse.Cell, Saying: yard.Say("finding.cheaper", yard.Named("horse", yard.HorseName, best.week.Horse.Name),
+		yard.Fixed("now", best.now, yard.NoUnit, 2), yard.Fixed("least", best.least, yard.NoUnit, 2), yard.SayingList("feeds", yard.And, fed))}, true
+}
+
+// costOf is what a horse's week of feed costs; unknown where a price is.
+func costOf(used map[string]weekTotal, room *feedRoom) yard.Num {
+	sum := 0.0
+	for _, k := range room.order {
+		if kg := used[k].kg; kg > 0 && !room.feeds[k].Grazed {
+			price, ok := priceOf(item{feed: room.feeds[k]})
+			if !ok || used[k].estimated {
+				return yard.Num{}
+			}
+			sum += kg * price
+		}
+	}
+	return yard.Known(sum)
+}
+
+// priceOf is what a kilo of a feed costs.
+func priceOf(it item) (perKg float64, known bool) {
+	price, ok1 := it.feed.Feed.PackPrice.Get()
+	pack, ok2 := it.feed.Feed.PackKg.Get()
+	return price / max(pack, neverZero), ok1 && ok2 && pack > 0
+}
+
+// cheaper is the cheapest ration of the horse's forage and the room's hard feeds inside all
+// limits that has the energy of its card, within the band, as much forage, and no less of
+// what is known of each nutrient or all that is needed of it.
+func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
+	c := *s.horseWeek
+	c.completes = false
+	c.bucket, c.now = slices.Clone(c.bucket), slices.Clone(c.now)
+	base := slices.Clone(s.final)
+	for i, it := range c.bucket {
+		if _, priced := priceOf(it); it.startingPortion().adLib || !it.grazed && base[i] > 0 && !priced {
+			return r, false
+		}
+	}
+	for _, k := range room.order {
+		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, offered: true}
+		if _, priced := priceOf(it); it.hard() && priced && it.energyKnown() && it.inStock(c.week) && !c.comparesLess(it) && !slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
+			c.bucket, c.now, base = append(c.bucket, it), append(c.now, 0), append(base, 0)
+		}
+	}
+	c.roomAtMeals()
+	options := c.options(base)
+	main := c.mainForage()
+	for i, it := range c.bucket {
+		switch {
+		case !it.hard() && i != main:
+			options[i] = nil
+		case options[i] != nil:
+			options[i] = tidy(append(slices.DeleteFunc(slices.Clone(options[i]), func(kg float64) bool { return i == main && below(kg, base[i]) }), base[i]))
+		}
+	}
+	m := c.newModel(base, options, c.restCut(base))
+	week := c.inSevenDays(base)
+	total := func(of func(yard.Composition) yard.Num) (sum float64) {
+		for i := range c.bucket {
+			sum += inDM(of)(&c.bucket[i]) * week[i]
+		}
+		return sum
+	}
+	band, energy := c.rules.EnergyBandPct/100, total(energyIn)
+	m.limit("energy", m.row(m.inWeek(inDM(energyIn)), energy*(1-band), energy*(1+band)))
+	for _, n := range need.Nutrients() {
+		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		m.limit(n.Name, m.atLeast(m.inWeek(inDM(n.Content)), min(total(n.Content), asked*7)))
+	}
+	m.firstSoft = len(m.model.Limits)
+	m.limits()
+	m.stock()
+	perKg := func(it *item) float64 { price, _ := priceOf(*it); return price }
+	m.model.Goals = []choose.Goal{{Name: "cost", Sum: m.whole(m.inWeekKg(perKg), 100)}}
+	a, err := choose.SolveWithin(m.model)
+	if err != nil || a.Choice == nil || a.Clash != nil {
+		return r, false
+	}
+	r = cheaperRation{week: &c, day: base}
+	for i := range c.bucket {
+		price := perKg(&c.bucket[i])
+		at := m.feedIndex[i]
+		if at < 0 {
+			continue
+		}
+		r.now += week[i] * price
+		r.day[i] = m.amount[i][a.Choice[at]]
+		r.least += m.week[i][a.Choice[at]] * price
+	}
+	if guard.Stops(guard.Check(c.Horse.Name, c.evaluate(r.day, c.keepsMealPattern), c.rules.Limits)) || math.IsNaN(r.least) {
+		return r, false
+	}
+	return r, below(r.least, r.now*(1-cheaperPct/100.0))
+}
