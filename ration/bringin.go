@@ -63,12 +63,27 @@ func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
 	week := c.inSevenDays(d)
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		ends := c.total(week, n.Content, yard.Known(needed)).ends
+		ends := c.total(c.knownIn(week, n), n.Content, yard.Known(needed)).ends
 		if needed > 0 && c.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
 			short[n.Name] = 1 - ends.High.Or(0)/needed
 		}
 	}
 	return short
+}
+
+// knownIn is a week without the feeds that may come in of which nobody knows what they hold
+// of a nutrient: they make nothing up, and hide nothing.
+func (c *horseWeek) knownIn(week []float64, n need.Nutrient) []float64 {
+	if !c.completes {
+		return week
+	}
+	known := slices.Clone(week)
+	for i, it := range c.bucket {
+		if it.mayComeIn && !it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() {
+			known[i] = 0
+		}
+	}
+	return known
 }
 
 // offerCompleting is the horse with the feeds among its own that may come in or rise; nil
@@ -221,7 +236,7 @@ func (m *formulation) broughtIn() (choose.Goal, bool) {
 // were short, and how to begin with them: with a quarter, common practice, no source.
 func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
 	var in []yard.Saying
-	key := "finding.brought-in.more"
+	key, made := "finding.brought-in.more", map[string]bool{}
 	for i, it := range c.bucket {
 		if !it.mayComeIn || !changed(p.target[i], it.now.kg) {
 			continue
@@ -229,10 +244,19 @@ func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
 		if it.now.kg == 0 {
 			key = "finding.brought-in"
 		}
+		for _, n := range need.Nutrients() { // the rest was chosen again, and may have made up others
+			needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+			brings := it.feed.Contains(yard.KgFed(p.target[i]-it.now.kg), n.Content(it.feed.Composition)).Or(0)
+			made[n.Name] = made[n.Name] || above(brings, needed*consequencePct/100)
+		}
 		in = append(in, yard.Say("part.brought in", yard.Fixed("g", p.target[i]*1000, yard.Grams, 0), yard.FeedArg("feed", it.feed.Feed.Name)))
+	}
+	names := slices.DeleteFunc(slices.Clone(p.madeUp), func(name string) bool { return !made[name] })
+	if len(names) == 0 {
+		names = p.madeUp
 	}
 	if in != nil {
 		say.find("brought-in", yard.Note, c.Horse.Cell, "NRC 2007",
-			yard.Say(key, yard.SayingList("feeds", yard.And, in), yard.Names("nutrients", yard.And, yard.Term, p.madeUp)))
+			yard.Say(key, yard.SayingList("feeds", yard.And, in), yard.Names("nutrients", yard.And, yard.Term, names)))
 	}
 }

@@ -110,6 +110,16 @@ func TestWhatComesInForWhatIsShort(t *testing.T) {
 		if slices.Sort(in); !slices.Equal(in, c.in) {
 			t.Errorf("%s: %v came in; changes %v, findings %v", c.what, in, hp.Changes, hp.Findings)
 		}
+		if f, ok := has(hp, "brought-in"); ok {
+			for _, a := range f.Saying.Args {
+				list, _ := a.Value.(yard.List)
+				for _, name := range list.Items {
+					if n, is := name.(yard.Text); is && len(in) == 1 && in[0] == "Salt" && n.Text != "sodium" && n.Text != "chloride" {
+						t.Errorf("%s: salt is said to make up %s", c.what, n.Text)
+					}
+				}
+			}
+		}
 		for _, f := range c.w.Feeds {
 			if most, ok := f.LabelKg.Get(); ok && broughtInto(hp)[f.Name] > most*1000+1e-6 {
 				t.Errorf("%s: %v g, the label has %g", c.what, broughtInto(hp), most*1000)
