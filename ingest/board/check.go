@@ -2,6 +2,8 @@ package board
 
 import (
 	"slices"
+
+	"hardfeed/ingest/phrase"
 )
 
 // What was put together is held against itself here: a reading that no careful person
@@ -132,4 +134,20 @@ func (b *book) farWeights() {
 		b.askCell("weight-doubt", w.at, "far")
 		h.weighed.best, h.weighed.all = weight{asked: true}, nil
 	}
+}
+
+// changesSome says whether a cell of changes speaks of some of the meals a horse gets now
+// and of no others: they may stay as they are, or fall away.
+func (b *book) changesSome(o *obs, a phrase.Amount, now *ration) bool {
+	if now == nil || o.lab == nil || !o.lab.has("change") || o.meal != "" || len(a.Parts) == 0 {
+		return false
+	}
+	named := map[string]bool{}
+	for _, p := range a.Parts {
+		if p.Meal == "" || p.Same {
+			return false
+		}
+		named[p.Meal] = true
+	}
+	return slices.ContainsFunc(now.portions, func(p portion) bool { return p.meal != "" && !named[p.meal] })
 }

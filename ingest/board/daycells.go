@@ -3,6 +3,7 @@ package board
 import (
 	"regexp"
 	"strings"
+	"unicode"
 )
 
 var dayThen = regexp.MustCompile(`(^|[,;/\n+]\s*|\.\s+)(\pL{2,12})\.?(\s*[:–-]\s*|\s+)`)
@@ -68,4 +69,86 @@ func (b *book) ridersOf(cells []*Cell) bool {
 		}
 	}
 	return true
+}
+
+var dayWord = regexp.MustCompile(`\pL{2,12}`)
+
+// joinsDays recognises what stands between the days of a list.
+var joinsDays = regexp.MustCompile(`^[\s,;./&+]*(?:and|und|et|y|e)?[\s,;./&+]*$`)
+
+// toDay recognises what stands between the ends of a run of days.
+var toDay = regexp.MustCompile(`^\.?\s*(?:[-–—]|to|bis|au?|al?)\s*$`)
+
+// daysAmong parts a cell that says what is done and on which days, in either order:
+// "hack 60 Mon, Wed; school 40 Sat", "Mo, Mi Dressur 45". Nil where it names no day;
+// ok is false where it does and cannot be parted.
+func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
+	if o.cell.Kind != Text {
+		return nil, true
+	}
+	text := o.cell.Text
+	type run struct {
+		days     []int
+		from, to int
+	}
+	var runs []run
+	last := -1 // the day found last
+	for _, at := range dayWord.FindAllStringIndex(text, -1) {
+		w := text[at[0]:at[1]]
+		d, is := b.words.day(foldWord(w))
+		if !is || len(w) == 2 && !unicode.IsUpper(rune(w[0])) {
+			continue
+		}
+		if n := len(runs) - 1; n >= 0 {
+			gap := text[runs[n].to:at[0]]
+			switch {
+			case toDay.MatchString(gap):
+				for x := (last + 1) % 7; ; x = (x + 1) % 7 {
+					runs[n].days = append(runs[n].days, x)
+					if x == d {
+						break
+					}
+				}
+				runs[n].to, last = at[1], d
+				continue
+			case joinsDays.MatchString(gap):
+				runs[n].days = append(runs[n].days, d)
+				runs[n].to, last = at[1], d
+				continue
+			}
+		}
+		runs = append(runs, run{[]int{d}, at[0], at[1]})
+		last = d
+	}
+	if len(runs) == 0 {
+		return nil, true
+	}
+	trim := func(s string) string { return strings.Trim(s, " ,;.:–-\n") }
+	before := trim(text[:runs[0].from]) == "" // the days stand before what is done
+	for i, r := range runs {
+		body := ""
+		switch {
+		case before && i+1 < len(runs):
+			body = text[r.to:runs[i+1].from]
+		case before:
+			body = text[r.to:]
+		case i > 0:
+			body = text[runs[i-1].to:r.from]
+		default:
+			body = text[:r.from]
+		}
+		if body = trim(body); body == "" || strings.ContainsAny(body, ";") {
+			return nil, false
+		}
+		for _, d := range r.days {
+			p := *o
+			p.cell = &Cell{Row: o.cell.Row, Col: o.cell.Col, Kind: Text, Text: body}
+			p.day, p.joint = d, false
+			out = append(out, &p)
+		}
+	}
+	if !before && trim(text[runs[len(runs)-1].to:]) != "" {
+		return nil, false
+	}
+	return out, true
 }

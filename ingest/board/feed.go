@@ -170,6 +170,9 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 			if now.none {
 				r.none = true
 			}
+		case a.None && o.lab != nil && o.lab.has("change") && now != nil && len(now.portions) > 0 && len(cells) == 1:
+			ask("amount-doubt", "no change") // or nothing any more?
+			continue
 		case a.None:
 			r.none = true
 			continue
@@ -188,6 +191,10 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				continue
 			}
 			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
+		}
+		if b.changesSome(o, a, now) {
+			ask("amount-doubt", "some meals")
+			continue
 		}
 		for _, p := range a.Parts {
 			b.addPart(&r, o, src, p, now, ask)
@@ -208,6 +215,11 @@ func (b *book) twiceInARow(r *ration) {
 			x, y := p.cell, q.cell
 			if p.feed != q.feed || p.meal != q.meal || p.vague || x.col == nil || y.col == nil || x.col == y.col || x.table != y.table || x.row != y.row || x.day != y.day {
 				continue
+			}
+			if x.head != nil && y.head != nil && x.head.Text == y.head.Text && x.col.group == y.col.group {
+				r.unknown = true
+				b.askCell("amount-doubt", x, "twice")
+				return
 			}
 			if x.feed != "" || y.feed != "" || !x.cell.written() || !y.cell.written() || !x.lab.has("feed") || !y.lab.has("feed") {
 				continue

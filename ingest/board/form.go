@@ -12,6 +12,7 @@ type form struct {
 	name  *Cell // nil: the tab's name
 	parts []part
 	days  []formDay
+	lines []cardLine // its cells say themselves what they are about
 }
 
 // formDay is a day that stands as a heading in a form.
@@ -222,6 +223,9 @@ func (b *book) signature(s *sheetData) string {
 
 // readForm reads the cells of a form.
 func (b *book) readForm(f *form, horse int) []*obs {
+	if len(f.lines) > 0 {
+		return b.readLines(f, horse)
+	}
 	var out []*obs
 	for _, p := range f.parts {
 		out = append(out, b.readPart(f, p, horse)...)

@@ -452,7 +452,7 @@ var (
 	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
 	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
 	bareNumber  = regexp.MustCompile(`\b(\d{1,2})\b`)
-	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|\.)(?:\s|$|[,;–-])`)
+	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|er|º|°|\.)(?:\s|$|[,;–-])`)
 )
 
 // all is where a pattern is found, in a text that may hold it.
@@ -476,7 +476,7 @@ func figures(text string) (marked, counted bool) {
 			marked, counted = true, true
 		case '/', '-':
 			marked = true
-		case 's', 'S', 'n', 'N', 'r', 'R', 't', 'T':
+		case 's', 'S', 'n', 'N', 'r', 'R', 't', 'T', 'e', 'E':
 			counted = true
 		default:
 			counted = counted || text[i] >= utf8.RuneSelf // ſt folds to st

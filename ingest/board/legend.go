@@ -352,14 +352,22 @@ func (b *book) titleOf(t *table) {
 			}
 			if f := s.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
 				return
-			} else if f != nil && f.what == "legend" && hasDigit(c.Text) {
-				continue // "mix 1.15 kg a scoop" says nothing of what the amounts are in
 			}
-			l := b.words.readCell(c)
+			l, text := b.words.readCell(c), c.Text
+			if f := s.fate[c]; f != nil && f.what == "legend" && hasDigit(c.Text) {
+				// "mix 1.15 kg a scoop" says nothing of what the amounts are in; "all in
+				// litres (1 litre = 0.65 kg)" does.
+				before, _, ok := strings.Cut(c.Text, "(")
+				if !ok || hasDigit(before) {
+					continue
+				}
+				text = strings.TrimSpace(before)
+				l = b.words.read(text)
+			}
 			if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
 				t.when = whenOf(l, false, false, false)
 			}
-			if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(c.Text, "=") {
+			if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(text, "=") {
 				t.unit = l.unit
 			}
 			if t.feed == "" && l.unit != "" && len(l.feeds) == 1 && len(c.Text) < 90 && !hasDigit(c.Text) {

@@ -67,3 +67,26 @@ func (b *book) mealOrder() []string {
 	})
 	return out
 }
+
+// mealsAgain says that meals which are headed a second time are of what the heading that
+// begins them says: behind "From Monday: morning" a second "noon" and "evening" are from
+// Monday on too.
+func mealsAgain(t *table) {
+	for i, k := range t.cols {
+		if k.role != feedRole || k.when != unsaid || k.own == nil || k.meal == "" {
+			continue
+		}
+		again := slices.ContainsFunc(t.cols[:i], func(x *column) bool {
+			return x.role == feedRole && x.own != nil && x.own.Text == k.own.Text && x.when != planned
+		})
+		for j := i - 1; again && j >= 0 && t.cols[j].role == feedRole; j-- {
+			if t.cols[j].when == planned {
+				k.when = planned
+				break
+			}
+			if t.cols[j].own != nil && t.cols[j].own.Text == k.own.Text {
+				break
+			}
+		}
+	}
+}

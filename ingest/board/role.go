@@ -130,7 +130,7 @@ func (b *book) decide(t *table) {
 		case k.at == t.name:
 			k.role = nameRole
 		case len(k.cells) == 0:
-		case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how"), l.has("owner") && !l.has("work"), l.has("box") && !feedish:
+		case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how"), l.has("owner") && !l.has("work"), l.has("box") && !feedish && b.labelOf(k.own).day < 0:
 			k.role = otherRole
 		case l.has("total", "percent"):
 			k.role = otherRole
@@ -173,6 +173,7 @@ func (b *book) decide(t *table) {
 	}
 	b.byLook(t)
 	b.notesByLook(t)
+	mealsAgain(t)
 }
 
 // dayAlone says whether a column's own heading is a day and nothing else, under one

@@ -25,7 +25,8 @@ type dayWork struct {
 func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	var cells [7][]*obs
 	var loose []*obs
-	nonblank := 0
+	nonblank, doubt := 0, false
+	var named *obs // a cell that says its days: the others are off
 	for _, o := range h.obs {
 		if o.role != workRole || b.age(o) != age {
 			continue
@@ -40,11 +41,22 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 			}
 			continue
 		}
-		switch {
-		case len(ds) > 0:
+		if len(ds) > 0 {
 			for _, d := range ds {
 				cells[d] = append(cells[d], o)
 			}
+			continue
+		}
+		parts, ok := b.daysAmong(o)
+		switch {
+		case !ok:
+			b.askCell("work-word", o, "days")
+			doubt = true
+		case len(parts) > 0:
+			for _, p := range parts {
+				cells[p.day] = append(cells[p.day], p)
+			}
+			named = o
 		default:
 			loose = append(loose, o)
 		}
@@ -58,7 +70,7 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		}
 		return days, row
 	}
-	if b.doubtLoose(loose) {
+	if doubt || b.doubtLoose(loose) {
 		for i := range days {
 			days[i].said, days[i].unknown = true, len(cells[i]) == 0
 		}
@@ -73,6 +85,9 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 			if len(cells[d]) == 0 {
 				b.addWork(h, &days[d], o, cells, 0)
 			}
+		}
+		if named != nil && len(cells[d]) == 0 && !days[d].said {
+			days[d].said, days[d].at = true, named
 		}
 		if all != nil && len(cells[d]) == 0 {
 			days[d].said, days[d].at = true, all

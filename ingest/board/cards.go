@@ -1,0 +1,66 @@
+package board
+
+import "strings"
+
+// cardLine is a cell that says itself what it is about: "Weight: 512 kg".
+type cardLine struct {
+	cell  *Cell
+	label *Cell // what stands before the colon
+	value *Cell // what stands behind it
+}
+
+// cardLineOf parts a cell at its first colon, where a heading that is understood whole
+// stands before it and something behind it.
+func (b *book) cardLineOf(c *Cell) (cardLine, bool) {
+	head, rest, ok := strings.Cut(c.Text, ":")
+	rest = strings.TrimSpace(rest)
+	if c.Kind != Text || !ok || rest == "" || len(head) > 30 || len(c.Text) > 300 {
+		return cardLine{}, false
+	}
+	label := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: strings.TrimSpace(head)}
+	if l := b.labelOf(label); !l.full() || len(l.order) == 0 {
+		return cardLine{}, false
+	}
+	return cardLine{c, label, &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: rest, Struck: c.Struck}}, true
+}
+
+// cardsOn finds the horses of a sheet that are written as lines below each other, a name
+// first: "Name: Rufus", "Weight: 512 kg", "Work: Mon hack 45, Tue off".
+func (b *book) cardsOn(s *sheetData) []*form {
+	var out []*form
+	for _, col := range sortedColumns(s) {
+		var f *form
+		for _, c := range s.cols[col] {
+			line, ok := b.cardLineOf(c)
+			if !ok || !s.free(c) {
+				continue
+			}
+			if b.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {
+				f = &form{sheet: s, horse: line.value.Text, name: c, parts: []part{{c.Row, c.Row, col, col}}}
+				out = append(out, f)
+				continue
+			}
+			if f != nil {
+				f.lines = append(f.lines, line)
+			}
+		}
+	}
+	return out
+}
+
+func sortedColumns(s *sheetData) []int { return grid{s, true}.sortedRows() }
+
+// readLines reads a form whose cells say themselves what they are about.
+func (b *book) readLines(f *form, horse int) []*obs {
+	var out []*obs
+	for _, x := range f.lines {
+		o := &obs{sheet: f.sheet, cell: x.value, horse: horse, day: -1, row: x.cell.Row, lab: b.labelOf(x.label), head: x.label}
+		b.describe(o, []*Cell{x.label})
+		if o.role == noRole {
+			continue
+		}
+		f.sheet.mark(x.cell, "used", "")
+		out = append(out, o)
+	}
+	return out
+}
