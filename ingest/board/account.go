@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 	"unicode"
+
+	"hardfeed/ingest/phrase"
 )
 
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
@@ -65,6 +67,11 @@ func (b *book) remarks() {
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
+			if len(parts) == 0 && slices.ContainsFunc(b.lang.w.Conditions(c.Text), func(x phrase.Condition) bool { return x.Sure && !x.Negated }) {
+				if i, ok := b.horseBefore(s, c); ok { // of a row nothing else was made of
+					parts = append(parts, saying{i, c.Text})
+				}
+			}
 			for _, part := range parts {
 				h := b.horses[part.horse]
 				note := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: part.text}
@@ -73,6 +80,19 @@ func (b *book) remarks() {
 			}
 		}
 	}
+}
+
+// horseBefore is the horse whose name stands left of a cell in its row.
+func (b *book) horseBefore(s *sheetData, c *Cell) (int, bool) {
+	for _, x := range s.rows[c.Row] {
+		if x.Col >= c.Col {
+			break
+		}
+		if i, ok := b.byName[b.key(x.Text)]; ok && x.Kind == Text {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // placesOf are the places of comments, row by row.

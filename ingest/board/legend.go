@@ -39,6 +39,9 @@ func (b *book) readLegends() {
 				continue
 			}
 			ds := b.lang.w.Define(c.Text)
+			if _, inside, ok := strings.Cut(c.Text, "("); len(ds) == 0 && ok && strings.Contains(inside, "=") {
+				ds = b.lang.w.Define(strings.TrimRight(inside, ") "))
+			}
 			if len(ds) == 0 || !b.isDefinition(s, c, ds) {
 				continue
 			}

@@ -520,8 +520,12 @@ func (b *book) gapBefore(g grid, r, c int) bool {
 func (b *book) namesHeadedIn(g grid, r, c1, c2 int) bool {
 	for q := max(1, r-3); q <= r+3; q++ {
 		for c := c1; c <= c2; c++ {
-			if x := g.at(q, c); x != nil && b.isHeading(x) && b.labelOf(x).full() && b.labelOf(x).has("name") {
-				return true
+			x := g.at(q, c)
+			if x == nil || !b.isHeading(x) {
+				continue
+			}
+			if l := b.labelOf(x); l.full() && l.has("name") && len(l.feeds) == 0 && l.unit == "" {
+				return true // and no "pony nuts"
 			}
 		}
 	}
