@@ -1,7 +1,7 @@
 package board
 
 import (
-	"slices"
+	"cmp"
 	"strings"
 
 	"hardfeed/ingest/phrase"
@@ -150,13 +150,11 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 			r.unknown = true
 			b.askCell(rule, o, why)
 		}
+		if rule, why := doubted(a); rule != "" {
+			ask(rule, why)
+			continue
+		}
 		switch {
-		case a.Question || a.Alternative != nil:
-			ask("amount-doubt", "doubt")
-			continue
-		case a.Ditto:
-			ask("amount-same", "ditto")
-			continue
 		case a.Same:
 			if now == nil {
 				ask("amount-same", "same")
@@ -205,6 +203,17 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 	}
 	b.twiceInARow(&r)
 	return r
+}
+
+// doubted is what has to be asked about an amount before anything is made of it.
+func doubted(a phrase.Amount) (rule, why string) {
+	switch {
+	case a.Question || a.Alternative != nil:
+		return "amount-doubt", "doubt"
+	case a.Ditto:
+		return "amount-same", "ditto"
+	}
+	return "", ""
 }
 
 // twiceInARow asks where two columns of a row each hold amounts of the same feed and
@@ -270,61 +279,15 @@ func (b *book) feedKeyOf(name string) string { return b.feedNamed(name, b.lang.f
 
 // addPart adds one item of a cell to a ration.
 func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask func(rule, why string)) {
-	name := p.Feed
-	if name == "" {
-		name = o.feed
-	}
 	meal := p.Meal
 	if meal == "" && o.meals < 2 {
 		meal = o.meal
 	}
 	if p.Same {
-		if now != nil {
-			for _, q := range now.portions {
-				if meal == "" || q.meal == meal {
-					q.cell = o
-					r.portions = append(r.portions, q)
-				}
-			}
-		}
+		r.addSame(now, meal, o)
 		return
 	}
-	if name == "" && p.Relative != 0 && now != nil {
-		// More of what it gets at that meal.
-		var only []string
-		for _, q := range now.portions {
-			if (meal == "" || q.meal == meal || q.meal == "") && !q.vague && !slices.Contains(only, q.feed) {
-				only = append(only, q.feed)
-			}
-		}
-		if len(only) == 1 {
-			name = b.feeds[only[0]].name
-		}
-	}
-	if name == "" && b.soleFeed != "" {
-		name = b.feeds[b.soleFeed].name
-	}
-	if name == "" && p.Vague == "" {
-		name = b.bareFeed
-		if o.table != nil && o.table.feed != "" {
-			name = o.table.feed
-		}
-	}
-	if name == "" && o.lab != nil {
-		name = o.lab.hint
-	}
-	if name == "" && now != nil {
-		// An amount alone is of the one feed it gets.
-		var only []string
-		for _, q := range now.portions {
-			if !q.vague && !slices.Contains(only, q.feed) {
-				only = append(only, q.feed)
-			}
-		}
-		if len(only) == 1 {
-			name = b.feeds[only[0]].name
-		}
-	}
+	name := b.feedOfPart(o, p, now, meal)
 	if name == "" {
 		ask("amount-feed", "no feed")
 		return
@@ -333,8 +296,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 	if key == "" {
 		key, _ = b.lang.t.Has(name, "feeds")
 	}
-	switch key {
-	case "medicine":
+	if key == "medicine" {
 		return // no feed
 	}
 	f := b.feedNamed(name, key, o)
@@ -346,63 +308,31 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		r.portions = append(r.portions, q)
 		return
 	case p.Vague != "" || !p.Known:
-		if key == "chaff" || key == "hay" || key == "succulent" || key == "salt" || key == "oil" || key == "medicine" {
-			q.vague = true
-			b.noteVague(o, b.feeds[f].name)
-			r.portions = append(r.portions, q)
-			return
+		if notHard(key) {
+			b.addVague(r, q)
+		} else {
+			ask("amount-vague", "vague")
 		}
-		ask("amount-vague", "vague")
 		return
 	case p.High != 0 || p.Other != 0:
 		ask("amount-doubt", "range")
 		return
 	}
-	unit := p.Unit
-	if unit == "" {
-		unit = o.unit
-	}
-	if unit == "" {
-		unit = b.unitAround(o)
-	}
-	if unit == "" && len(b.measuresSeen) == 1 {
-		unit = b.measuresSeen[0]
-	}
+	unit := b.unitOfPart(o, p)
 	if unit == "" {
 		ask("amount-unit", "unit")
 		return
 	}
-	times := 1.0
-	switch {
-	case p.Times > 0:
-		times = float64(p.Times)
-	case p.PerDay:
-	case o.each && o.meals > 1:
-		times = float64(o.meals)
-	case o.meals > 1 && p.Meal == "" && !o.perDay():
-		ask("amount-times", "each")
+	times, why := b.timesOfPart(o, p, meal)
+	if why != "" {
+		ask("amount-times", why)
 		return
-	case o.each && b.perFeed == 0 && meal == "":
-		ask("amount-times", "per feed")
-		return
-	case p.PerFeed, b.perFeed > 0 && meal == "" && !o.perDay():
-		times = float64(max(b.perFeed, 1))
-		if p.PerFeed && b.perFeed == 0 {
-			ask("amount-times", "per feed")
-			return
-		}
-	}
-	if p.Size != "" {
-		b.noteSize(o, p)
 	}
 	kg, ok := b.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
 	if !ok {
-		switch key {
-		case "chaff", "hay", "oil", "salt", "succulent": // no hard feed
-			q.vague = true
-			b.noteVague(o, b.feeds[f].name)
-			r.portions = append(r.portions, q)
+		if notHard(key) {
+			b.addVague(r, q)
 			return
 		}
 		b.feeds[f].missing[unit] = true
@@ -411,26 +341,144 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		return
 	}
 	q.kg, q.known, q.per = p.Value*times*kg, true, times*kg
-	if p.Relative < 0 {
+	switch {
+	case p.Relative == 0:
+		r.portions = append(r.portions, q)
+	case !r.change(q, p.Relative < 0):
+		ask("amount-doubt", "less than nothing")
+	}
+}
+
+// addSame takes over what a horse gets now, at one meal or at all.
+func (r *ration) addSame(now *ration, meal string, o *obs) {
+	if now == nil {
+		return
+	}
+	for _, q := range now.portions {
+		if meal == "" || q.meal == meal {
+			q.cell = o
+			r.portions = append(r.portions, q)
+		}
+	}
+}
+
+// addVague adds what nobody weighs and what is no hard feed: a handful of chaff.
+func (b *book) addVague(r *ration, q portion) {
+	q.vague = true
+	b.noteVague(q.cell, b.feeds[q.feed].name)
+	r.portions = append(r.portions, q)
+}
+
+// change adds more or less of a feed to what of it is in a ration, and says whether it
+// could: nothing can be taken from nothing.
+func (r *ration) change(q portion, less bool) bool {
+	if less {
 		q.kg, q.count = -q.kg, -q.count
 	}
-	if p.Relative != 0 {
-		for i := range r.portions {
-			if x := &r.portions[i]; x.feed == q.feed && (x.meal == q.meal || q.meal == "" || x.meal == "") && x.known {
-				x.kg += q.kg
-				x.count += q.count
-				if x.kg < 0 {
-					x.kg, x.count = 0, 0
-				}
-				return
-			}
+	for i := range r.portions {
+		x := &r.portions[i]
+		if x.feed != q.feed || x.meal != q.meal && q.meal != "" && x.meal != "" || !x.known {
+			continue
 		}
-		if q.kg < 0 {
-			ask("amount-doubt", "less than nothing")
-			return
+		x.kg += q.kg
+		x.count += q.count
+		if x.kg < 0 {
+			x.kg, x.count = 0, 0
 		}
+		return true
+	}
+	if q.kg < 0 {
+		return false
 	}
 	r.portions = append(r.portions, q)
+	return true
+}
+
+// feedOfPart is the feed an amount is of: what its cell says, its heading, the book, or
+// the one feed the horse gets now; "" where nothing says it.
+func (b *book) feedOfPart(o *obs, p phrase.Part, now *ration, meal string) string {
+	if name := cmp.Or(p.Feed, o.feed); name != "" {
+		return name
+	}
+	if p.Relative != 0 && now != nil { // more of what it gets at that meal
+		if name := b.onlyFeed(now, func(q portion) bool { return meal == "" || q.meal == meal || q.meal == "" }); name != "" {
+			return name
+		}
+	}
+	if b.soleFeed != "" {
+		return b.feeds[b.soleFeed].name
+	}
+	name := ""
+	if p.Vague == "" {
+		name = b.bareFeed
+		if o.table != nil && o.table.feed != "" {
+			name = o.table.feed
+		}
+	}
+	if name == "" && o.lab != nil {
+		name = o.lab.hint
+	}
+	if name == "" && now != nil {
+		name = b.onlyFeed(now, func(portion) bool { return true })
+	}
+	return name
+}
+
+// onlyFeed is the one feed of the portions of a ration that count; "" of several.
+func (b *book) onlyFeed(r *ration, counts func(portion) bool) string {
+	only := ""
+	for _, q := range r.portions {
+		switch {
+		case q.vague || !counts(q) || q.feed == only:
+		case only != "":
+			return ""
+		default:
+			only = q.feed
+		}
+	}
+	if only == "" {
+		return ""
+	}
+	return b.feeds[only].name
+}
+
+// unitOfPart is what an amount is counted in; "" where nobody says.
+func (b *book) unitOfPart(o *obs, p phrase.Part) string {
+	if unit := cmp.Or(p.Unit, o.unit, b.unitAround(o)); unit != "" {
+		return unit
+	}
+	if len(b.measuresSeen) == 1 {
+		return b.measuresSeen[0]
+	}
+	return ""
+}
+
+// timesOfPart is how often a day an amount is given, or why that has to be asked.
+func (b *book) timesOfPart(o *obs, p phrase.Part, meal string) (times float64, why string) {
+	switch {
+	case p.Times > 0:
+		return float64(p.Times), ""
+	case p.PerDay:
+		return 1, ""
+	case o.each && o.meals > 1:
+		return float64(o.meals), ""
+	case o.meals > 1 && p.Meal == "" && !o.perDay():
+		return 0, "each"
+	case o.each && b.perFeed == 0 && meal == "", p.PerFeed && b.perFeed == 0:
+		return 0, "per feed"
+	case p.PerFeed, b.perFeed > 0 && meal == "" && !o.perDay():
+		return float64(max(b.perFeed, 1)), ""
+	}
+	return 1, ""
+}
+
+// notHard says whether a class of feed is none of the hard feeds.
+func notHard(key string) bool {
+	switch key {
+	case "chaff", "hay", "oil", "salt", "succulent", "medicine":
+		return true
+	}
+	return false
 }
 
 // perDay says whether the heading of an amount says that it is the day's.
@@ -465,11 +513,7 @@ func (b *book) above(o *obs) *obs {
 
 // isHard says whether a feed counts as hard feed.
 func (b *book) isHard(feed string) bool {
-	switch b.feeds[feed].key {
-	case "chaff", "hay", "oil", "salt", "succulent", "medicine":
-		return false
-	}
-	return true
+	return !notHard(b.feeds[feed].key)
 }
 
 // isFeedOfBook says whether a name is that of a feed somebody is fed, or a legend

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -430,39 +431,45 @@ func (b *book) describe(o *obs, labs []*Cell) {
 	}
 	o.thisWeek = this
 	for i, l := range ls {
+		when := whenOf(l, last, this, next)
 		if o.when == unsaid {
-			o.when = whenOf(l, last, this, next)
+			o.when = when
 		}
-		if o.meal == "" {
-			o.meal = mealOf(l, labs[i].Text)
-		}
-		if o.day < 0 && (l.day >= 0 || len(l.dates) > 0) && !l.has("weight", "tape", "scale") && (l.day >= 0 || whenOf(l, last, this, next) == unsaid) {
-			o.day = l.day
-			if len(l.dates) > 0 && !l.has("week") {
-				o.date = l.dates[0]
-			}
-		}
-		if o.unit == "" {
-			o.unit = l.unit
-		}
-		if o.feed == "" && len(l.feeds) > 0 {
-			o.feed = l.feeds[0]
-		}
-		if o.role == noRole {
-			o.role = formRole(l)
-			if o.role == weightRole {
-				o.by = basisOf(l)
-			}
-			if o.role == noRole && (o.when != unsaid || o.feed != "") {
-				o.role = feedRole
-			}
-		}
+		o.describeBy(l, labs[i].Text, when)
 	}
 	if o.role == noRole && (o.when != unsaid || o.meal != "" || o.feed != "") {
 		o.role = feedRole
 	}
 	if o.role == noRole && (o.day >= 0 || o.date != (date{})) {
 		o.role = workRole
+	}
+}
+
+// describeBy takes from one label what none before it has said. when is what it says of
+// now and planned.
+func (o *obs) describeBy(l *label, text string, when when) {
+	if o.meal == "" {
+		o.meal = mealOf(l, text)
+	}
+	if o.day < 0 && (l.day >= 0 || len(l.dates) > 0 && when == unsaid) && !l.has("weight", "tape", "scale") {
+		o.day = l.day
+		if len(l.dates) > 0 && !l.has("week") {
+			o.date = l.dates[0]
+		}
+	}
+	o.unit = cmp.Or(o.unit, l.unit)
+	if o.feed == "" && len(l.feeds) > 0 {
+		o.feed = l.feeds[0]
+	}
+	if o.role != noRole {
+		return
+	}
+	o.role = formRole(l)
+	if o.role == weightRole {
+		o.by = basisOf(l)
+	}
+	if o.role == noRole && (o.when != unsaid || o.feed != "") {
+		o.role = feedRole
 	}
 }
 

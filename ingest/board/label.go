@@ -272,78 +272,99 @@ func (v *vocabulary) readText(text string) *label {
 	}
 	ws := wordsIn(text)
 	for i := 0; i < len(ws); {
-		w := ws[i]
-		if d, ok := v.day(w.text); ok && !w.num && !v.meansMore(ws, i) {
-			if l.day < 0 {
-				l.day = d
-			}
-			l.used++
-			i++
-			continue
-		}
-		n, ss := v.longestAt(ws, i)
-		if n > 0 {
-			for _, s := range ss {
-				if s.key == "dayhead" && (w.slash || l.unit != "" || l.has("feed", "now", "plan")) {
-					s.key = "perday"
-				}
-				if l.keys == nil {
-					l.keys = map[string]bool{}
-				}
-				if !l.keys[s.key] {
-					l.keys[s.key] = true
-					l.order = append(l.order, s.key)
-				}
-			}
-			if ss[0].key != "small" {
-				l.used++
-			}
-			if n == 1 && l.unit == "" && v.lang != nil && ss[0].key == "unit" {
-				l.unit = v.lang.measureKey(w.text)
-			}
-			if v.lang != nil && ss[0].key == "feed" && l.hint == "" {
-				l.hint = v.feedWords(ws[i : i+n])
-			}
-			i += n
-			continue
-		}
-		if k, u := v.measureAt(ws, i); k > 0 {
-			if l.unit == "" {
-				l.unit = u
-			}
-			l.used++
-			i += k
-			continue
-		}
-		if k, f := v.feedAt(ws, i); k > 0 {
-			l.feeds = append(l.feeds, f)
-			l.used++
-			i += k
-			continue
-		}
-		if w.num {
-			if quarterHour.MatchString(w.text) && len(ws) > 1 { // "6.30 new": an hour
-				l.clock, _ = clockOf(w.text)
-				i++
-				continue
-			}
-			if i+1 < len(ws) && (ws[i+1].text == "am" || ws[i+1].text == "pm" || ws[i+1].text == "h" || ws[i+1].text == "uhr") {
-				l.clock, _ = clockOf(w.text + " " + ws[i+1].text)
-				i++
-				if ws[i].text == "h" || ws[i].text == "uhr" {
-					l.used++
-					i++
-				}
-				continue // an hour
-			}
-			l.nums++
-			l.ones = l.ones && w.text == "1"
-		} else {
-			l.rest = append(l.rest, w.text)
-		}
-		i++
+		i += v.readWords(l, ws, i)
 	}
 	return l
+}
+
+// readWords takes what stands from word i on into a label, and says how many words it is.
+func (v *vocabulary) readWords(l *label, ws []word, i int) int {
+	w := ws[i]
+	if d, ok := v.day(w.text); ok && !w.num && !v.meansMore(ws, i) {
+		if l.day < 0 {
+			l.day = d
+		}
+		l.used++
+		return 1
+	}
+	if n, ss := v.longestAt(ws, i); n > 0 {
+		v.takePhrase(l, ws[i:i+n], ss)
+		return n
+	}
+	if n, u := v.measureAt(ws, i); n > 0 {
+		if l.unit == "" {
+			l.unit = u
+		}
+		l.used++
+		return n
+	}
+	if n, f := v.feedAt(ws, i); n > 0 {
+		l.feeds = append(l.feeds, f)
+		l.used++
+		return n
+	}
+	if !w.num {
+		l.rest = append(l.rest, w.text)
+		return 1
+	}
+	if n := l.takeHour(ws, i); n > 0 {
+		return n
+	}
+	l.nums++
+	l.ones = l.ones && w.text == "1"
+	return 1
+}
+
+// takePhrase takes words that mean something over a column into a label.
+func (v *vocabulary) takePhrase(l *label, ws []word, ss []sense) {
+	for _, s := range ss {
+		if s.key == "dayhead" && (ws[0].slash || l.unit != "" || l.has("feed", "now", "plan")) {
+			s.key = "perday"
+		}
+		l.add(s.key)
+	}
+	if ss[0].key != "small" {
+		l.used++
+	}
+	if len(ws) == 1 && l.unit == "" && v.lang != nil && ss[0].key == "unit" {
+		l.unit = v.lang.measureKey(ws[0].text)
+	}
+	if v.lang != nil && ss[0].key == "feed" && l.hint == "" {
+		l.hint = v.feedWords(ws)
+	}
+}
+
+// add keeps that a label says something.
+func (l *label) add(key string) {
+	if l.keys == nil {
+		l.keys = map[string]bool{}
+	}
+	if !l.keys[key] {
+		l.keys[key] = true
+		l.order = append(l.order, key)
+	}
+}
+
+// takeHour takes an hour of the day: "6.30 new", "5 pm", "16 Uhr"; 0 if it is none. Which
+// half of the day it is in is left to be read too.
+func (l *label) takeHour(ws []word, i int) int {
+	if quarterHour.MatchString(ws[i].text) && len(ws) > 1 {
+		l.clock, _ = clockOf(ws[i].text)
+		return 1
+	}
+	if i+1 == len(ws) {
+		return 0
+	}
+	switch next := ws[i+1].text; next {
+	case "am", "pm":
+		l.clock, _ = clockOf(ws[i].text + " " + next)
+		return 1
+	case "h", "uhr":
+		l.clock, _ = clockOf(ws[i].text + " " + next)
+		l.used++
+		return 2
+	}
+	return 0
 }
 
 var quarterHour = regexp.MustCompile(`^\d{1,2}[.](?:00|15|30|45)$`)
@@ -438,219 +459,4 @@ func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 		}
 	}
 	return 0, ""
-}
-
-// date is a date as it is written, parts of it perhaps left out.
-type date struct {
-	d, m, y int // 0: not written
-	a, b    int // day and month in an order that is not known yet; both 0 where it is
-	start   int // where it stands
-}
-
-var (
-	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:[./-](\d{4}|\d{2})\b|[.])?`)
-	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
-	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
-	bareNumber  = regexp.MustCompile(`\b(\d{1,2})\b`)
-	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|er|º|°|\.)(?:\s|$|[,;–-])`)
-)
-
-// all is where a pattern is found, in a text that may hold it.
-func all(p *regexp.Regexp, text string, may bool) [][]int {
-	if !may {
-		return nil
-	}
-	return p.FindAllStringSubmatchIndex(text, -1)
-}
-
-// figures says of a text's figures whether a mark that may part a date stands behind
-// one, and whether what makes a first of 1 does: most texts hold neither, and a look
-// costs less than a pattern.
-func figures(text string) (marked, counted bool) {
-	for i := 1; i < len(text); i++ {
-		if text[i-1] < '0' || text[i-1] > '9' {
-			continue
-		}
-		switch text[i] {
-		case '.':
-			marked, counted = true, true
-		case '/', '-':
-			marked = true
-		case 's', 'S', 'n', 'N', 'r', 'R', 't', 'T', 'e', 'E':
-			counted = true
-		default:
-			counted = counted || text[i] >= utf8.RuneSelf // ſt folds to st
-		}
-	}
-	return marked, counted
-}
-
-// mayNameMonth says whether the name of a month lies in a text; of one with accents it
-// says so always.
-func (v *vocabulary) mayNameMonth(text string) bool {
-	if !ascii(text) {
-		return true
-	}
-	text = strings.ToLower(text)
-	for _, months := range []map[string]int{v.months[v.language], v.months["en"]} {
-		for name := range months {
-			if strings.Contains(text, name) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// monthBehind says whether the name of a month stands next.
-func (v *vocabulary) monthBehind(text string) bool {
-	ws := strings.Fields(leadingWord.FindString(text))
-	if len(ws) == 0 {
-		return false
-	}
-	_, ok := v.month(foldWord(ws[len(ws)-1]))
-	return ok
-}
-
-var leadingWord = regexp.MustCompile(`^\s*(?:de\s+)?[\pL]+`)
-
-// takeDates cuts the dates out of a text.
-func (v *vocabulary) takeDates(text string) (string, []date) {
-	if !strings.ContainsAny(text, "0123456789") {
-		return text, nil
-	}
-	var out []date
-	cut := func(from, to int) {
-		text = text[:from] + strings.Repeat(" ", to-from) + text[to:]
-	}
-	atoi := func(s string) int { n, _ := strconv.Atoi(strings.TrimPrefix(s, "'")); return n }
-	year := func(s string) int {
-		n := atoi(s)
-		if s != "" && n < 100 {
-			n += 2000
-		}
-		return n
-	}
-	marked, counted := figures(text)
-	for _, m := range all(numericDate, text, marked) {
-		g := func(i int) string {
-			if m[2*i] < 0 {
-				return ""
-			}
-			return text[m[2*i]:m[2*i+1]]
-		}
-		if g(1) != "" {
-			out = append(out, date{y: atoi(g(1)), m: atoi(g(2)), d: atoi(g(3)), start: m[0]})
-			cut(m[0], m[1])
-			continue
-		}
-		a, b := atoi(g(4)), atoi(g(6))
-		if a == 0 || b == 0 || a > 31 || b > 31 || a > 12 && b > 12 {
-			continue
-		}
-		if g(5) == "." && g(7) == "" && text[m[1]-1] != '.' { // 5.30 is a time or a figure
-			continue
-		}
-		if g(5) == "-" && g(7) == "" && v.monthBehind(text[m[1]:]) { // "27-2 April": the 27th to the 2nd
-			continue
-		}
-		d := date{a: a, b: b, y: year(g(7)), start: m[0]}
-		if g(5) == "." {
-			d.d, d.m, d.a, d.b = a, b, 0, 0
-		}
-		out = append(out, d)
-		cut(m[0], m[1])
-	}
-	month := v.mayNameMonth(text)
-	for _, m := range all(worded, text, month) {
-		mon, ok := v.month(foldWord(text[m[4]:m[5]]))
-		if !ok {
-			continue
-		}
-		d := date{d: atoi(text[m[2]:m[3]]), m: mon, start: m[0]}
-		if m[6] >= 0 {
-			d.y = year(strings.TrimPrefix(text[m[6]:m[7]], "'"))
-		}
-		if d.d == 0 || d.d > 31 {
-			continue
-		}
-		out = append(out, d)
-		cut(m[0], m[1])
-	}
-	for _, m := range all(wordedUS, text, month) {
-		mon, ok := v.month(foldWord(text[m[2]:m[3]]))
-		if _, day := v.day(foldWord(text[m[2]:m[3]])); !ok || day {
-			continue
-		}
-		d := date{d: atoi(text[m[4]:m[5]]), m: mon, start: m[0]}
-		if m[6] >= 0 {
-			d.y = year(text[m[6]:m[7]])
-		}
-		if d.d == 0 || d.d > 31 {
-			continue
-		}
-		out = append(out, d)
-		cut(m[0], m[1])
-	}
-	// A day alone: beside a weekday, before another date, or with "th" behind it.
-	hasDay := false
-	for w := range strings.FieldsSeq(text) {
-		if _, ok := v.day(foldWord(strings.Trim(w, ",;:–-"))); ok {
-			hasDay = true
-		}
-	}
-	for _, m := range all(dayOnly, text+" ", counted) {
-		if n := atoi(text[m[2]:m[3]]); n >= 1 && n <= 31 {
-			out = append(out, date{d: n, start: m[0]})
-			cut(m[0], min(m[5], len(text)))
-		}
-	}
-	if hasDay || len(out) > 0 {
-		for _, m := range bareNumber.FindAllStringIndex(text, -1) {
-			n := atoi(text[m[0]:m[1]])
-			if n < 1 || n > 31 || m[1] < len(text) && (text[m[1]] == ':' || text[m[1]] == '.') || m[0] > 0 && (text[m[0]-1] == ':' || text[m[0]-1] == '.') {
-				continue
-			}
-			if len(out) > 0 && !hasDay && !strings.ContainsAny(strings.TrimSpace(text[m[1]:]), "") {
-				// Only "7–13 Dec": a bare day right before a dated end.
-				gap := strings.TrimSpace(text[m[1]:])
-				_ = gap
-			}
-			next := 1 << 30
-			for _, d := range out {
-				if d.start > m[0] {
-					next = min(next, d.start)
-				}
-			}
-			between := ""
-			if next < 1<<30 {
-				between = strings.ToLower(strings.TrimSpace(text[m[1]:next]))
-			}
-			if hasDay && len(out) == 0 || next < 1<<30 && (between == "–" || between == "-" || between == "to" || between == "al" || between == "au" || between == "bis" || strings.HasPrefix(between, "au ") || strings.HasPrefix(between, "al ") || strings.HasPrefix(between, "to ") || between == "until") {
-				out = append(out, date{d: n, start: m[0]})
-				cut(m[0], m[1])
-			}
-		}
-	}
-	slices.SortStableFunc(out, func(a, b date) int { return a.start - b.start })
-	// The month and year of an end hold for a beginning without.
-	for i := len(out) - 2; i >= 0; i-- {
-		a, b := &out[i], out[i+1]
-		if a.m == 0 && a.a == 0 {
-			a.m = b.m
-			if a.m != 0 && b.d < a.d {
-				a.m = (a.m+10)%12 + 1
-			}
-		}
-		if a.y == 0 && b.y != 0 {
-			a.y = b.y
-			if a.m > b.m && b.m != 0 && a.m != 0 {
-				a.y--
-			}
-		}
-	}
-	if len(out) == 0 {
-		return text, nil
-	}
-	return text, out
 }

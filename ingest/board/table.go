@@ -877,10 +877,7 @@ func joinLabels(says []*label) *label {
 	for i := len(says) - 1; i >= 0; i-- {
 		l := says[i]
 		for _, k := range l.order {
-			if !out.keys[k] {
-				out.keys[k] = true
-				out.order = append(out.order, k)
-			}
+			out.add(k)
 		}
 		if out.day < 0 {
 			out.day = l.day
