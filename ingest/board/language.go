@@ -127,8 +127,6 @@ func (l *language) counted(text string) bool {
 
 func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || u == "lb" || u == "st" }
 
-func (l *language) isLegend(text string) bool { return strings.Contains(text, "=") }
-
 // adorns is [phrase.Words.Decoration], found once for each text.
 func (l *language) adorns(text string) phrase.DecorationKind {
 	d, ok := l.adorn[text]

@@ -253,14 +253,8 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 	}
 	if nothing(now) || nothing(plan) {
 		if f := b.mainFeed(); f != "" {
-			var o *obs
-			for _, x := range h.obs {
-				if x.role == feedRole && b.age(x) == 0 {
-					o = x
-					break
-				}
-			}
-			if o != nil {
+			if i := slices.IndexFunc(h.obs, func(x *obs) bool { return x.role == feedRole && b.age(x) == 0 }); i >= 0 {
+				o := h.obs[i]
 				l := line(f, "", o)
 				if nothing(now) {
 					zero(&l.Now, l.Cell)

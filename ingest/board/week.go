@@ -2,7 +2,6 @@ package board
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 )
@@ -32,67 +31,85 @@ type rawWeek struct {
 // findWeeks gathers what titles, tabs and cells say of weeks.
 func (b *book) findWeeks() {
 	for _, s := range b.sheets {
-		l := b.words.read(tabWords(s.Name))
-		if w, ok := b.weekIn(l, true); ok {
-			w.sheet, w.text = s, s.Name
-			b.weeks = append(b.weeks, w)
-		}
-		if l.day >= 0 && !l.has("week") && len(l.rest) == 0 {
-			s.dayTab = l.day + 1
-		}
-		if l.has("blank") && len(l.dates) == 0 {
-			s.blank = true
-		}
-		if l.has("lastweek") {
-			s.rel = -1
-		} else if l.has("nextweek") {
-			s.rel = 1
-		} else if l.has("thisweek") {
-			s.rel = 0
-		} else {
-			s.rel = noRel
-		}
+		b.weekOfTab(s)
 		for i := range s.Sheet.Cells {
-			c := &s.Sheet.Cells[i]
-			if c.Kind != Text || len(c.Text) > 120 {
-				continue
-			}
-			l := b.words.readCell(c)
-			if !l.has("week", "weekof") && len(l.dates) < 2 && !(c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))) {
-				continue
-			}
-			if len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]) {
-				continue
-			}
-			if strings.ContainsAny(c.Text, "=") || c.Kind == Text && b.lang.isLegend(c.Text) {
-				continue
-			}
-			if w, ok := b.weekIn(b.clauseOfWeek(c.Text, l), false); ok {
-				w.sheet, w.cell, w.text = s, c, c.Text
-				b.weeks = append(b.weeks, w)
-				continue
-			}
-			// The date may stand in the next cell.
-			if l.has("week") && len(l.dates) == 0 && len(l.rest)+l.nums == 0 {
-				for k := 1; k <= 3; k++ {
-					if n := s.byPlace[[2]int{c.Row, c.Col + k}]; n != nil {
-						if n.Kind == Date {
-							b.weeks = append(b.weeks, rawWeek{sheet: s, cell: n, text: c.Text, whole: n.Day, rel: noRel, day: -1, strong: true})
-							s.mark(c, "title", "says which week")
-							s.mark(n, "used", "the week")
-						} else if n.Kind == Text {
-							nl := b.words.readCell(n)
-							if len(nl.dates) > 0 {
-								b.weeks = append(b.weeks, rawWeek{sheet: s, cell: n, text: n.Text, from: nl.dates[0], rel: noRel, day: nl.day, strong: true})
-								s.mark(c, "title", "says which week")
-								s.mark(n, "used", "the week")
-							}
-						}
-						break
-					}
-				}
+			if c := &s.Sheet.Cells[i]; c.Kind == Text && len(c.Text) <= 120 {
+				b.weekOfCell(s, c)
 			}
 		}
+	}
+}
+
+// weekOfTab takes what a tab's name says of its week.
+func (b *book) weekOfTab(s *sheetData) {
+	l := b.words.read(tabWords(s.Name))
+	if w, ok := b.weekIn(l, true); ok {
+		w.sheet, w.text = s, s.Name
+		b.weeks = append(b.weeks, w)
+	}
+	if l.day >= 0 && !l.has("week") && len(l.rest) == 0 {
+		s.dayTab = l.day + 1
+	}
+	if l.has("blank") && len(l.dates) == 0 {
+		s.blank = true
+	}
+	s.rel = l.relative()
+}
+
+// relative is -1 where a label speaks of last week, 0 of this and 1 of next; noRel else.
+func (l *label) relative() int {
+	switch {
+	case l.has("lastweek"):
+		return -1
+	case l.has("nextweek"):
+		return 1
+	case l.has("thisweek"):
+		return 0
+	}
+	return noRel
+}
+
+// weekOfCell takes what a cell says of a week.
+func (b *book) weekOfCell(s *sheetData, c *Cell) {
+	l := b.words.readCell(c)
+	dated := c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))
+	switch {
+	case !l.has("week", "weekof") && len(l.dates) < 2 && !dated,
+		len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]),
+		strings.Contains(c.Text, "="):
+		return
+	}
+	if w, ok := b.weekIn(b.clauseOfWeek(c.Text, l), false); ok {
+		w.sheet, w.cell, w.text = s, c, c.Text
+		b.weeks = append(b.weeks, w)
+		return
+	}
+	if l.has("week") && len(l.dates) == 0 && len(l.rest)+l.nums == 0 {
+		b.weekBeside(s, c)
+	}
+}
+
+// weekBeside takes the week whose date stands in the cell next to its words.
+func (b *book) weekBeside(s *sheetData, c *Cell) {
+	for k := 1; k <= 3; k++ {
+		n := s.byPlace[[2]int{c.Row, c.Col + k}]
+		if n == nil {
+			continue
+		}
+		w := rawWeek{sheet: s, cell: n, rel: noRel, day: -1, strong: true}
+		switch {
+		case n.Kind == Date:
+			w.text, w.whole = c.Text, n.Day
+		case n.Kind == Text && len(b.words.readCell(n).dates) > 0:
+			l := b.words.readCell(n)
+			w.text, w.from, w.day = n.Text, l.dates[0], l.day
+		default:
+			return
+		}
+		b.weeks = append(b.weeks, w)
+		s.mark(c, "title", "says which week")
+		s.mark(n, "used", "the week")
+		return
 	}
 }
 
@@ -134,15 +151,7 @@ func tabWords(name string) string {
 }
 
 func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
-	w := rawWeek{rel: noRel, day: l.day, strong: l.has("week") || len(l.dates) > 1 || len(l.dates) == 1 && l.dates[0].y > 0 && (l.day >= 0 || l.has("plan"))}
-	switch {
-	case l.has("lastweek"):
-		w.rel = -1
-	case l.has("nextweek"):
-		w.rel = 1
-	case l.has("thisweek"):
-		w.rel = 0
-	}
+	w := rawWeek{rel: l.relative(), day: l.day, strong: l.has("week") || len(l.dates) > 1 || len(l.dates) == 1 && l.dates[0].y > 0 && (l.day >= 0 || l.has("plan"))}
 	if len(l.dates) == 0 {
 		return w, false
 	}
@@ -150,85 +159,99 @@ func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
 	return w, w.strong || tab
 }
 
-// learnDates settles in which order days and months are written, and which year
-// the book is of.
+// learnDates settles in which order days and months are written, and which year the book
+// is of: the latest it names, else that in which it was saved.
 func (b *book) learnDates() {
-	dmy, mdy := 0, 0
-	see := func(d date) {
-		if d.a > 12 {
-			dmy += 3
-		}
-		if d.b > 12 {
-			mdy += 3
-		}
-	}
-	var years []int
+	var o dateOrder
 	for _, s := range b.sheets {
-		for _, line := range []map[int][]*Cell{s.rows, s.cols} {
-			for _, cells := range line {
-				var last date
-				for _, c := range cells {
-					if c.Kind != Text || len(c.Text) > 100 {
-						continue
-					}
-					l := b.words.readCell(c)
-					for _, d := range l.dates {
-						if len(c.Text) < 40 || l.has("week") {
-							see(d)
-						}
-						if d.y > 0 && (l.has("week") || len(l.dates) > 1) {
-							years = append(years, d.y)
-						}
-					}
-					if len(l.dates) == 2 && l.dates[0].a > 0 && l.dates[1].a > 0 {
-						x, y := l.dates[0], l.dates[1]
-						if y.a-x.a == 6 && x.b == y.b {
-							dmy += 2
-						}
-						if y.b-x.b == 6 && x.a == y.a {
-							mdy += 2
-						}
-					}
-					if len(l.dates) == 1 && l.dates[0].a > 0 {
-						d := l.dates[0]
-						if last.a > 0 {
-							if d.a == last.a+1 && d.b == last.b {
-								dmy++
-							}
-							if d.b == last.b+1 && d.a == last.a {
-								mdy++
-							}
-						}
-						last = d
-					}
-				}
+		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
+			for _, cells := range lines {
+				b.learnLine(&o, cells)
 			}
 		}
 		for i := range s.Sheet.Cells {
 			if c := &s.Sheet.Cells[i]; c.Kind == Date {
-				years = append(years, c.Day.Year())
+				o.year = max(o.year, c.Day.Year())
 			}
 		}
 	}
-	b.mdy = mdy > dmy
-	if mdy == dmy {
-		b.mdy = b.lang.pounds() && b.words.language == "en"
-		// A Monday, or a Sunday, one way only.
-		for _, w := range b.weeks {
-			if w.from.a > 0 && w.from.y > 0 {
-				x, y := makeDate(w.from.y, w.from.b, w.from.a), makeDate(w.from.y, w.from.a, w.from.b)
-				if begins(x) != begins(y) {
-					b.mdy = begins(y)
-				}
-			}
-		}
+	b.mdy = o.mdy > o.dmy
+	if o.mdy == o.dmy {
+		b.mdy = b.likelyMonthFirst()
 	}
-	if len(years) > 0 {
-		slices.Sort(years)
-		b.year = years[len(years)-1]
-	} else if !b.saved.IsZero() {
+	switch {
+	case o.year > 0:
+		b.year = o.year
+	case !b.saved.IsZero():
 		b.year = b.saved.Year()
 	}
+}
+
+// dateOrder is what speaks for the day being written first, and for the month, and the
+// latest year that is written.
+type dateOrder struct{ dmy, mdy, year int }
+
+// see takes a date of which one figure can be no month.
+func (o *dateOrder) see(d date) {
+	if d.a > 12 {
+		o.dmy += 3
+	}
+	if d.b > 12 {
+		o.mdy += 3
+	}
+}
+
+// pair takes two dates that are so many days apart if the day is written first, or last.
+func (o *dateOrder) pair(x, y date, days, weight int) {
+	if y.a-x.a == days && x.b == y.b {
+		o.dmy += weight
+	}
+	if y.b-x.b == days && x.a == y.a {
+		o.mdy += weight
+	}
+}
+
+// learnLine takes the dates of a row or a column of cells.
+func (b *book) learnLine(o *dateOrder, cells []*Cell) {
+	var last date
+	for _, c := range cells {
+		if c.Kind != Text || len(c.Text) > 100 {
+			continue
+		}
+		l := b.words.readCell(c)
+		for _, d := range l.dates {
+			if len(c.Text) < 40 || l.has("week") {
+				o.see(d)
+			}
+			if l.has("week") || len(l.dates) > 1 {
+				o.year = max(o.year, d.y)
+			}
+		}
+		if len(l.dates) == 2 && l.dates[0].a > 0 && l.dates[1].a > 0 {
+			o.pair(l.dates[0], l.dates[1], 6, 2)
+		}
+		if len(l.dates) == 1 && l.dates[0].a > 0 {
+			if last.a > 0 {
+				o.pair(last, l.dates[0], 1, 1)
+			}
+			last = l.dates[0]
+		}
+	}
+}
+
+// likelyMonthFirst settles a book whose dates go both ways: a week begins on a Monday or
+// a Sunday, and who weighs in pounds writes the month first.
+func (b *book) likelyMonthFirst() bool {
+	first := b.lang.pounds() && b.words.language == "en"
+	for _, w := range b.weeks {
+		if w.from.a > 0 && w.from.y > 0 {
+			x, y := makeDate(w.from.y, w.from.b, w.from.a), makeDate(w.from.y, w.from.a, w.from.b)
+			if begins(x) != begins(y) {
+				first = begins(y)
+			}
+		}
+	}
+	return first
 }
 
 func begins(t time.Time) bool {

@@ -1,0 +1,265 @@
+package board
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"time"
+
+	"hardfeed/ingest/quantity"
+)
+
+// weight is what a horse weighs.
+type weight struct {
+	kg    float64
+	known bool
+	basis quantity.Basis
+	at    *obs
+	date  time.Time
+	asked bool
+}
+
+// weighings are all a horse's, and the one to go by.
+type weighings struct {
+	best weight
+	all  []weight
+}
+
+// weightOf reads a horse's weighings, once.
+func (b *book) weightOf(h *horse) (weight, []weight) {
+	if h.weighed == nil {
+		best, all := b.readWeights(h)
+		h.weighed = &weighings{best, all}
+	}
+	return h.weighed.best, h.weighed.all
+}
+
+// readWeights reads a horse's weighings. What could not be read has been asked about, so
+// that a doubtful newer weighing is not passed over for an older one in silence.
+func (b *book) readWeights(h *horse) (weight, []weight) {
+	var all []weight
+	var girth, length *obs
+	doubt := false
+	for _, o := range h.obs {
+		switch o.role {
+		case girthRole:
+			girth = o
+		case lengthRole:
+			length = o
+		case weightRole:
+			ws, ok := b.readWeight(o)
+			all = append(all, ws...)
+			doubt = doubt || !ok
+		}
+	}
+	switch {
+	case len(all) > 0:
+		best := all[0]
+		for _, v := range all[1:] {
+			if b.better(v, best) {
+				best = v
+			}
+		}
+		return best, all
+	case girth != nil && length != nil:
+		b.use(girth, "its girth")
+		b.use(length, "its length")
+		return weight{at: girth, asked: true}, nil
+	}
+	return weight{asked: doubt}, nil
+}
+
+// readWeight reads one cell of weighings; ok is false where something of it was asked.
+func (b *book) readWeight(o *obs) (all []weight, ok bool) {
+	b.use(o, "what it weighs")
+	if dash(o.cell.Text) {
+		return nil, true
+	}
+	unit := cmp.Or(o.unit, b.lang.mass)
+	if o.cell.Kind == Number && o.cell.Unit != "" {
+		unit = o.cell.Unit
+	}
+	w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: unit})
+	none := len(w.Weighings) == 0
+	switch {
+	case w.Question || w.Range != 0 || len(w.Unread) > 0 && none:
+		b.askCell("weight-doubt", o, "doubt")
+		return nil, false
+	case w.Unknown && none:
+		b.askCell("weight-missing", o, "unknown")
+		return nil, false
+	case none:
+		b.askCell("weight-unread", o, "unread")
+		return nil, false
+	}
+	ok = true
+	for _, x := range w.Weighings {
+		if x.Was && len(w.Weighings) > 1 {
+			continue
+		}
+		if x.Other != 0 || x.Unit == "" || x.Kg < 40 || x.Kg > 1300 {
+			ok = false
+			b.askCell("weight-doubt", o, "doubt")
+			continue
+		}
+		v := weight{kg: x.Kg, known: true, basis: x.Basis, at: o, date: b.weighedOn(o, x)}
+		if v.basis == quantity.NotSaid {
+			v.basis = quantity.Basis(o.by)
+		}
+		if x.Approx && v.basis == quantity.NotSaid {
+			v.basis = quantity.Stated
+		}
+		all = append(all, v)
+	}
+	return all, ok
+}
+
+// weighedOn is the day of a weighing, as its cell, its row or its heading says it; zero
+// where none does.
+func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
+	var d date
+	switch {
+	case x.Date.Day != 0:
+		d = date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year}
+		if b.mdy && d.d <= 12 && figuresOnly.MatchString(o.cell.Text) {
+			d = date{a: d.d, b: d.m, y: d.y} // the book writes the month first
+		}
+	case o.date != (date{}):
+		d = o.date
+	case o.col != nil && len(o.col.days) > 0:
+		d = o.col.days[0]
+	default:
+		return time.Time{}
+	}
+	t, _ := b.resolveNear(d)
+	return t
+}
+
+// figuresOnly recognises a date in a cell that names no month.
+var figuresOnly = regexp.MustCompile(`\b\d{1,2}[/.-]\d{1,2}\b`)
+
+// better says whether a weighing goes before another: a later one; of two without
+// dates the weighbridge before the tape; else the later column or tab.
+func (b *book) better(x, y weight) bool {
+	if !x.date.IsZero() && !y.date.IsZero() && !x.date.Equal(y.date) {
+		return x.date.After(y.date)
+	}
+	rank := func(w weight) int {
+		switch w.basis {
+		case quantity.Scale:
+			return 3
+		case quantity.Tape:
+			return 2
+		}
+		return 1
+	}
+	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
+		return ax < ay
+	}
+	if d, e, ok := headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
+		later := d > e
+		if max(d, e)-min(d, e) > 6*31 { // the turn of the year lies between them
+			later = !later
+		}
+		return later
+	}
+	if rank(x) != rank(y) && (x.at.sheet == y.at.sheet) {
+		return rank(x) > rank(y)
+	}
+	if !x.date.IsZero() && y.date.IsZero() {
+		return true
+	}
+	if x.date.IsZero() && !y.date.IsZero() {
+		return false
+	}
+	return x.at.sheet == y.at.sheet && x.at.cell.Col > y.at.cell.Col
+}
+
+// headedDays are the days of the year, counted in months of 31 days, that stand over two
+// weighings of one table; false where one has none that can be read in one way.
+func headedDays(x, y weight) (int, int, bool) {
+	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
+		return 0, 0, false
+	}
+	d, e := x.at.col.days[0], y.at.col.days[0]
+	if d.m == 0 && e.m == 0 && d.a > 0 && e.a > 0 {
+		if d.a > 12 || e.a > 12 || d.b <= 12 && e.b <= 12 && d.b != e.b { // the day first, as most write it
+			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
+		} else {
+			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a
+		}
+	}
+	return d.m*31 + d.d, e.m*31 + e.d, d.m > 0 && e.m > 0
+}
+
+// resolveNear finds the day a date without a year means: the last before the week
+// planned ends.
+func (b *book) resolveNear(d date) (time.Time, bool) {
+	if d.y > 0 {
+		return b.resolve(d, -1)
+	}
+	base := b.target
+	if base.IsZero() {
+		return time.Time{}, false
+	}
+	if d.a > 0 && d.a <= 12 && d.b <= 12 {
+		// Day and month either way: the one that lies shortly before the week.
+		near := func(m, day int) bool {
+			t := makeDate(base.Year(), m, day)
+			if t.After(base.AddDate(0, 0, 13)) {
+				t = makeDate(base.Year()-1, m, day)
+			}
+			return !t.IsZero() && base.Sub(t) < 100*24*time.Hour
+		}
+		if x, y := near(d.b, d.a), near(d.a, d.b); x != y {
+			d.d, d.m = d.a, d.b
+			if y {
+				d.d, d.m = d.b, d.a
+			}
+			d.a, d.b = 0, 0
+		}
+	}
+	d.y = base.Year()
+	t, ok := b.resolve(d, -1)
+	if ok && t.After(base.AddDate(0, 0, 13)) {
+		d.y--
+		t, ok = b.resolve(d, -1)
+	}
+	return t, ok
+}
+
+// massUnit settles what bare weights are in: the one unit the book writes beside
+// the others, else what a horse can weigh.
+func (b *book) massUnit() {
+	kg, lb, n := 0, 0, 0
+	var bare []float64
+	for _, o := range b.obs {
+		if o.role != weightRole {
+			continue
+		}
+		u := o.unit
+		w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
+		for _, x := range w.Weighings {
+			n++
+			switch x.Unit {
+			case "kg":
+				kg++
+			case "lb":
+				lb++
+			case "":
+				bare = append(bare, max(x.Value, x.Other))
+			}
+		}
+	}
+	slices.Sort(bare)
+	switch {
+	case kg > 0 && lb == 0:
+		b.lang.mass = "kg"
+	case lb > 0 && kg == 0:
+		b.lang.mass = "lb"
+	case len(bare) > 0 && bare[len(bare)/2] > 760:
+		b.lang.mass = "lb"
+	case len(bare) > 0:
+		b.lang.mass = "kg"
+	}
+}
