@@ -32,8 +32,8 @@ func (b *book) daysInside(o *obs) []*obs {
 			end = starts[i+1].from
 		}
 		body := strings.Trim(text[s.body:end], " ,;\n")
-		if body == "" {
-			return nil
+		if first, _, _ := strings.Cut(body, " "); body == "" || b.isDay(strings.Trim(first, ",.:–-")) || b.isDay(dayWord.FindString(first)) {
+			return nil // "Mon Wed Fri hack 60", "Mon–Fri hack 60": for several days
 		}
 		p := *o
 		p.cell = &Cell{Row: o.cell.Row, Col: o.cell.Col, Kind: Text, Text: body}
@@ -95,10 +95,10 @@ func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
 	last := -1 // the day found last
 	for _, at := range dayWord.FindAllStringIndex(text, -1) {
 		w := text[at[0]:at[1]]
-		d, is := b.words.day(foldWord(w))
-		if !is || len(w) == 2 && !unicode.IsUpper(rune(w[0])) {
+		if !b.isDay(w) {
 			continue
 		}
+		d, _ := b.words.day(foldWord(w))
 		if n := len(runs) - 1; n >= 0 {
 			gap := text[runs[n].to:at[0]]
 			switch {
@@ -151,4 +151,10 @@ func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
 		return nil, false
 	}
 	return out, true
+}
+
+// isDay says whether a word is a day of the week.
+func (b *book) isDay(w string) bool {
+	_, ok := b.words.day(foldWord(w))
+	return ok && (len(w) > 2 || unicode.IsUpper(rune(w[0])))
 }

@@ -20,48 +20,60 @@ type dayWork struct {
 	last    *obs // the cell that is being read
 }
 
-// workOf reads a horse's week of work, and that of the week before where it is
-// written.
-func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
-	var cells [7][]*obs
-	var loose []*obs
-	nonblank, doubt := 0, false
-	var named *obs // a cell that says its days: the others are off
+// weekCells are a horse's cells of work in a week, by what they say of the day.
+type weekCells struct {
+	of    [7][]*obs
+	loose []*obs // say no day
+	named *obs   // names the days it is about: the others are off
+	doubt bool   // one could not be parted by its days
+	n     int
+}
+
+// cellsOfWeek sorts a horse's cells of work by their days.
+func (b *book) cellsOfWeek(h *horse, age int) (w weekCells) {
 	for _, o := range h.obs {
 		if o.role != workRole || b.age(o) != age {
 			continue
 		}
-		given = true
-		nonblank++
+		w.n++
 		b.use(o, "its work")
-		ds := b.daysOf(o)
-		if parts := b.daysInside(o); len(ds) == 0 && len(parts) > 0 {
-			for _, p := range parts {
-				cells[p.day] = append(cells[p.day], p)
+		if ds := b.daysOf(o); len(ds) > 0 {
+			for _, d := range ds {
+				w.of[d] = append(w.of[d], o)
 			}
 			continue
 		}
-		if len(ds) > 0 {
-			for _, d := range ds {
-				cells[d] = append(cells[d], o)
-			}
+		if parts := b.daysInside(o); len(parts) > 0 {
+			w.take(parts)
 			continue
 		}
 		parts, ok := b.daysAmong(o)
 		switch {
 		case !ok:
 			b.askCell("work-word", o, "days")
-			doubt = true
+			w.doubt = true
 		case len(parts) > 0:
-			for _, p := range parts {
-				cells[p.day] = append(cells[p.day], p)
-			}
-			named = o
+			w.take(parts)
+			w.named = o
 		default:
-			loose = append(loose, o)
+			w.loose = append(w.loose, o)
 		}
 	}
-	if !given {
+	return w
+}
+
+// take keeps the parts of a cell that say their days.
+func (w *weekCells) take(parts []*obs) {
+	for _, p := range parts {
+		w.of[p.day] = append(w.of[p.day], p)
+	}
+}
+
+// workOf reads a horse's week of work, and that of the week before where it is
+// written.
+func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
+	w := b.cellsOfWeek(h, age)
+	if w.n == 0 {
 		row := b.hasWorkRow(h, age)
 		if !row && age == 0 && h.fate == "" && !h.struck {
 			b.addAsk("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
@@ -70,29 +82,29 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		}
 		return days, row
 	}
-	if doubt || b.doubtLoose(loose) {
+	if w.doubt || b.doubtLoose(w.loose) {
 		for i := range days {
-			days[i].said, days[i].unknown = true, len(cells[i]) == 0
+			days[i].said, days[i].unknown = true, len(w.of[i]) == 0
 		}
-		loose = nil
+		w.loose = nil
 	}
-	state, all := b.stateOfWeek(h, cells, loose, nonblank)
+	all := b.stateOfWeek(w)
 	for d := range 7 {
-		for _, o := range cells[d] {
-			b.addWork(h, &days[d], o, cells, 0)
+		for _, o := range w.of[d] {
+			b.addWork(h, &days[d], o, w.of, 0)
 		}
-		for _, o := range loose {
-			if len(cells[d]) == 0 {
-				b.addWork(h, &days[d], o, cells, 0)
-			}
+		if len(w.of[d]) > 0 {
+			continue
 		}
-		if named != nil && len(cells[d]) == 0 && !days[d].said {
-			days[d].said, days[d].at = true, named
+		for _, o := range w.loose {
+			b.addWork(h, &days[d], o, w.of, 0)
 		}
-		if all != nil && len(cells[d]) == 0 {
+		if w.named != nil && !days[d].said {
+			days[d].said, days[d].at = true, w.named
+		}
+		if all != nil {
 			days[d].said, days[d].at = true, all
 			days[d].texts = append(days[d].texts, all.cell.Text)
-			_ = state
 		}
 	}
 	for d := range 7 {
@@ -178,30 +190,26 @@ func (b *book) daysOf(o *obs) []int {
 }
 
 // stateOfWeek finds the one cell that says of the whole week that there is no work:
-// box rest, turned out, sold.
-func (b *book) stateOfWeek(h *horse, cells [7][]*obs, loose []*obs, nonblank int) (phrase.Free, *obs) {
-	if nonblank != 1 {
-		// The same halves of a day, or a state that stands alone in the first of the days.
-		return "", nil
+// box rest, turned out, sold; nil where there is none, or more is written.
+func (b *book) stateOfWeek(w weekCells) *obs {
+	if w.n != 1 {
+		return nil
 	}
-	for _, os := range cells {
+	for _, os := range w.of {
 		for _, o := range os {
-			w := b.workCell(o)
-			if w.AllWeek {
-				return w.Free, o
+			x := b.workCell(o)
+			if x.AllWeek || x.Fate != "" {
+				return o
 			}
-			switch w.Free {
+			switch x.Free {
 			case phrase.BoxRest, phrase.Turnout, phrase.Retired, phrase.Lame, phrase.Rest:
-				if len(w.Sessions) == 0 {
-					return w.Free, o
+				if len(x.Sessions) == 0 {
+					return o
 				}
-			}
-			if w.Fate != "" {
-				return phrase.Rest, o
 			}
 		}
 	}
-	return "", nil
+	return nil
 }
 
 // workCell reads one cell of work.

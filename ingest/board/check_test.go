@@ -1,0 +1,63 @@
+package board
+
+import (
+	"strings"
+	"testing"
+
+	"hardfeed/ration/yard"
+)
+
+// ruleAt says whether a question of a rule is asked.
+func ruleAt(w yard.Week, rule string) bool {
+	for _, f := range w.Findings {
+		if string(f.Rule) == rule && f.Severity != yard.Note {
+			return true
+		}
+	}
+	return false
+}
+
+const checkedDays = " | Mon 11/1 | Tue 12/1 | Wed 13/1 | Thu 14/1 | Fri 15/1 | Sat 16/1 | Sun 17/1"
+
+// Readings that no careful person would believe are asked about, and what they rest on is
+// not known; the same pages without the slip are read.
+func TestUnbelievableReadingsAreAsked(t *testing.T) {
+	for _, c := range []struct {
+		name, page, want string // of Poppet
+		rule             string // "": nothing is asked
+	}{
+		{"two meals after noon", "Horse | Weight | 5pm now | 9pm now | 5pm new | 9pm new\nPoppet | 500 | 1 kg nuts | 1 kg nuts | same | same\nRowan | 520 | 1 kg nuts | 1 kg nuts | 1 kg nuts | same",
+			"2 -> 2", ""},
+		{"a measure of two weights", "1 scoop nuts = 1.2 kg\nscoop of nuts weighs 1.6 kg\n\nHorse | Weight | Now | New\nPoppet | 500 | 1 scoop nuts | 2 scoops nuts\nRowan | 520 | 1 kg oats | 1 kg oats",
+			"- -> -", "measure-weight"},
+		{"a measure of one weight said twice", "1 scoop nuts = 1.2 kg\nscoop of nuts weighs 1.2 kg\n\nHorse | Weight | Now | New\nPoppet | 500 | 1 scoop nuts | 2 scoops nuts\nRowan | 520 | 1 kg oats | 1 kg oats",
+			"1.2 -> 2.4", ""},
+		{"no changes, or nothing", "Horse | Weight | Fed now | Changes\nPoppet | 500 | 2 kg nuts | none\nRowan | 520 | 1 kg nuts | 2 kg nuts",
+			"2 -> -", "amount-doubt"},
+		{"more than a horse eats", "Horse | Weight | Nuts now (kg) | Nuts new (kg)\nPoppet | 500 | 30 | 2\nRowan | 520 | 2 | 2",
+			"- -> 2", "amount-doubt"},
+		{"a weight in another unit", "Horse | Weight | Nuts now (kg) | Nuts new (kg)\nPoppet | 1150 | 2 | 2\nRowan | 520 | 2 | 2\nTeal | 500 | 2 | 2\nBryn | 540 | 2 | 2",
+			"2 -> 2", "weight-doubt"},
+		{"a title weeks from its days", "Week beginning 8 March 2027\n\nHorse | Weight" + checkedDays + " | Nuts now (kg) | Nuts new (kg)\nPoppet | 500 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2\nRowan | 520 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2",
+			"2 -> 2", "week-unknown"},
+		{"a title of its days", "Week beginning 11 January 2027\n\nHorse | Weight" + checkedDays + " | Nuts now (kg) | Nuts new (kg)\nPoppet | 500 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2\nRowan | 520 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2",
+			"2 -> 2", ""},
+	} {
+		w, err := Read("b.xlsx", []Sheet{sheetOf("Week", c.page)}, someMonday.AddDate(26, 0, 0))
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+			continue
+		}
+		if got := factsOf(w, "Poppet"); !strings.HasSuffix(got, "; "+c.want) {
+			t.Errorf("%s: read %s, meant %s", c.name, got, c.want)
+		}
+		for _, rule := range []string{"measure-weight", "amount-doubt", "weight-doubt", "week-unknown"} {
+			if c.rule == "" && rule == "week-unknown" && !strings.HasPrefix(c.page, "Week") {
+				continue
+			}
+			if c.rule == "" && ruleAt(w, rule) || c.rule == rule && !ruleAt(w, rule) {
+				t.Errorf("%s: %s asked: %v", c.name, rule, ruleAt(w, rule))
+			}
+		}
+	}
+}
