@@ -30,7 +30,7 @@ func (b *book) doubtColumns() {
 func (b *book) doubtWeeks(t *table) {
 	twice := false
 	for _, k := range t.cols {
-		if k.role == workRole && (!k.date.IsZero() || k.lab.has("lastweek", "thisweek", "nextweek", "now", "plan") || k.group != nil && k.group != k.own) {
+		if k.role == workRole && (!k.date.IsZero() || len(k.days) > 0 || k.lab.has("lastweek", "thisweek", "nextweek", "now", "plan") || k.group != nil && k.group != k.own) {
 			return
 		}
 		twice = twice || k.role == workRole && k.shift != 0

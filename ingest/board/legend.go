@@ -1,6 +1,7 @@
 package board
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -94,26 +95,39 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 			general++
 		}
 	}
-	gaps := strings.Contains(c.Text, "  ") || strings.Contains(c.Text, "\n") || strings.Contains(c.Text, ": ") || strings.Contains(c.Text, " – ")
+	gaps := slices.ContainsFunc([]string{"  ", "\n", ": ", " – "}, func(gap string) bool { return strings.Contains(c.Text, gap) })
 	switch {
 	case weights > 0:
-		// "1.5 kg nuts, 100 ml oil, 30 g salt" in a horse's row is what it gets, and so is
-		// whatever names a meal.
-		if len(s.rows[c.Row]) >= 4 && !strings.Contains(c.Text, "=") && slices.ContainsFunc(b.lang.w.Amounts(c.Text, phrase.AmountContext{}).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
-			return false
-		}
-		return len(s.rows[c.Row]) < 4 || c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
+		return b.weighsFeeds(s, c)
 	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
 		return true
 	case words == 1 && len(ds) == 1 && ds[0].Sure && alone:
 		return true
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
-	case general > 0:
-		return alone || general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil ||
-			b.apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
 	}
-	return false
+	return general > 0 && (alone || b.generalBeside(s, c, ds, general))
+}
+
+// weighsFeeds says whether a text with weights of feeds is a legend. "1.5 kg nuts, 100 ml
+// oil, 30 g salt" in a horse's row is what it gets, and so is whatever names a meal.
+func (b *book) weighsFeeds(s *sheetData, c *Cell) bool {
+	if len(s.rows[c.Row]) < 4 {
+		return true
+	}
+	if slices.ContainsFunc(b.lang.w.Amounts(c.Text, phrase.AmountContext{}).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
+		return false
+	}
+	return c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
+}
+
+// generalBeside says whether a text in a row with others says of a whole sheet what its
+// numbers are.
+func (b *book) generalBeside(s *sheetData, c *Cell, ds []phrase.Definition, general int) bool {
+	if general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil {
+		return true
+	}
+	return b.apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
 }
 
 // apart says whether nothing stands right beside a cell, nor above or below it.
@@ -185,78 +199,105 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 // legendTable reads a small table of what a measure of each feed weighs: the
 // measure over it, a feed and a number in each row below.
 func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
-	if len(c.Text) > 30 || strings.ContainsAny(c.Text, "½¼¾⅓⅔") {
+	measure := b.measureAlone(c)
+	if measure == "" {
 		return nil
-	}
-	l := b.words.readCell(c)
-	if l.unit == "" || len(l.feeds) > 0 || len(l.dates) > 0 || l.has("now", "plan", "weight", "feed", "hay", "total") {
-		return nil
-	}
-	if _, mass := quantity.KgPer(l.unit); mass {
-		return nil
-	}
-	if !l.ones {
-		return nil
-	}
-	for _, r := range l.rest {
-		switch r {
-		case "one", "level", "a", "un", "une", "una", "uno", "eine", "ein", "per", "each", "of", "1":
-		default:
-			return nil
-		}
 	}
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+14; r++ {
-		f, n, u := s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}], s.byPlace[[2]int{r, c.Col + 2}]
-		if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.sameAsNow(f.Text) || n.Kind != Number && !hasDigit(n.Text) {
+		line := legendLine{s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}], s.byPlace[[2]int{r, c.Col + 2}]}
+		if !b.isLegendLine(line) {
 			break
 		}
-		text := "1 " + l.unit + " " + f.Text + " = " + n.Text
-		unit := ""
-		if u != nil && u.Kind == Text && len(u.Text) < 10 {
-			text += " " + u.Text
-			unit = u.Text
-		} else if n.Kind == Number && n.Unit != "" {
-			text += " " + n.Unit
-		} else if n.Kind == Number {
-			text += " kg"
-		}
-		ds := b.lang.w.Define(text)
-		ok := false
-		for _, d := range ds {
-			if d.Kind == phrase.MeasureWeight && d.Kg > 0 {
-				if d.Feed == "" {
-					d.Feed = f.Text
-				}
-				d.Measure = l.unit
-				out = append(out, d)
-				ok = true
-			}
-		}
-		if !ok {
-			if v, err := strconv.ParseFloat(strings.ReplaceAll(n.Text, ",", "."), 64); err == nil {
-				if kg, known := quantity.KgPer(b.lang.measureKey(foldWord(unit))); known || unit == "" {
-					if unit == "" {
-						kg = 1
-					}
-					out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: l.unit, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
-					ok = true
-				}
-			}
-		}
-		if !ok {
+		ds := b.weightsOfLine(line, measure)
+		if len(ds) == 0 {
 			break
 		}
-		s.mark(f, "legend", "")
-		s.mark(n, "legend", "")
-		if u != nil && unit != "" {
-			s.mark(u, "legend", "")
+		out = append(out, ds...)
+		s.mark(line.feed, "legend", "")
+		s.mark(line.weight, "legend", "")
+		if line.unitText() != "" {
+			s.mark(line.unit, "legend", "")
 		}
 	}
 	if len(out) > 0 {
 		s.mark(c, "legend", "")
 	}
 	return out
+}
+
+// measureAlone is the measure a heading names and nothing besides; "" where it does not.
+func (b *book) measureAlone(c *Cell) string {
+	if len(c.Text) > 30 || strings.ContainsAny(c.Text, "½¼¾⅓⅔") {
+		return ""
+	}
+	l := b.words.readCell(c)
+	if l.unit == "" || !l.ones || len(l.feeds) > 0 || len(l.dates) > 0 || l.has("now", "plan", "weight", "feed", "hay", "total") {
+		return ""
+	}
+	if _, mass := quantity.KgPer(l.unit); mass {
+		return ""
+	}
+	if slices.ContainsFunc(l.rest, func(w string) bool { return !slices.Contains(besideMeasure, w) }) {
+		return ""
+	}
+	return l.unit
+}
+
+// besideMeasure are the words that may stand beside the measure over a list of what one
+// weighs.
+var besideMeasure = []string{"one", "level", "a", "un", "une", "una", "uno", "eine", "ein", "per", "each", "of", "1"}
+
+// legendLine is a row of such a list.
+type legendLine struct{ feed, weight, unit *Cell }
+
+func (b *book) isLegendLine(x legendLine) bool {
+	f, n := x.feed, x.weight
+	return f != nil && n != nil && f.Kind == Text && !hasDigit(f.Text) && !dash(f.Text) && !b.sameAsNow(f.Text) && (n.Kind == Number || hasDigit(n.Text))
+}
+
+// unitText is the unit behind the weight; "" where none stands there.
+func (x legendLine) unitText() string {
+	if x.unit == nil || x.unit.Kind != Text || len(x.unit.Text) >= 10 {
+		return ""
+	}
+	return x.unit.Text
+}
+
+// weightsOfLine is what a measure of the line's feed weighs.
+func (b *book) weightsOfLine(x legendLine, measure string) []phrase.Definition {
+	text := "1 " + measure + " " + x.feed.Text + " = " + x.weight.Text
+	unit := x.unitText()
+	switch {
+	case unit != "":
+		text += " " + unit
+	case x.weight.Kind == Number:
+		text += " " + cmp.Or(x.weight.Unit, "kg")
+	}
+	var out []phrase.Definition
+	for _, d := range b.lang.w.Define(text) {
+		if d.Kind == phrase.MeasureWeight && d.Kg > 0 {
+			d.Feed, d.Measure = cmp.Or(d.Feed, x.feed.Text), measure
+			out = append(out, d)
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	v, err := strconv.ParseFloat(strings.ReplaceAll(x.weight.Text, ",", "."), 64)
+	kg, known := quantity.KgPer(b.lang.measureKey(foldWord(unit)))
+	if unit == "" {
+		kg, known = 1, true
+	}
+	if err != nil || !known {
+		return nil
+	}
+	return []phrase.Definition{b.weighing(measure, x.feed, v*kg)}
+}
+
+// weighing is a definition of what a measure of a feed weighs.
+func (b *book) weighing(measure string, feed *Cell, kg float64) phrase.Definition {
+	return phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: feed.Text, FeedKey: b.lang.feedKey(foldWord(feed.Text)), Kg: kg}
 }
 
 // sameAsNow says whether a text means that an amount stays as it is.
@@ -347,39 +388,42 @@ func (b *book) titleOf(t *table) {
 	}
 	for r := top - 1; r >= max(1, top-5); r-- {
 		for _, c := range s.rows[r] {
-			if m, ok := s.under[[2]int{r, c.Col}]; c.Col > c2 || c.Col < c1-1 && !(ok && m.Col2 >= c1) {
+			if m, ok := s.under[[2]int{r, c.Col}]; c.Kind != Text || c.Col > c2 || c.Col < c1-1 && !(ok && m.Col2 >= c1) {
 				continue
 			}
-			if c.Kind != Text {
-				continue
-			}
-			if f := s.fate[c]; f != nil && (f.what == "used" || f.what == "name") {
+			f := s.fate[c]
+			if f != nil && (f.what == "used" || f.what == "name") {
 				return
 			}
-			l, text := b.words.readCell(c), c.Text
-			if f := s.fate[c]; f != nil && f.what == "legend" && hasDigit(c.Text) {
+			text := c.Text
+			if f != nil && f.what == "legend" && hasDigit(text) {
 				// "mix 1.15 kg a scoop" says nothing of what the amounts are in; "all in
 				// litres (1 litre = 0.65 kg)" does.
-				before, _, ok := strings.Cut(c.Text, "(")
+				before, _, ok := strings.Cut(text, "(")
 				if !ok || hasDigit(before) {
 					continue
 				}
 				text = strings.TrimSpace(before)
-				l = b.words.read(text)
 			}
-			if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
-				t.when = whenOf(l, false, false, false)
-			}
-			if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(text, "=") {
-				t.unit = l.unit
-			}
-			if t.feed == "" && l.unit != "" && len(l.feeds) == 1 && len(c.Text) < 90 && !hasDigit(c.Text) {
-				t.feed = l.feeds[0]
-			}
-			if s.bareWork == "" && l.has("work") {
-				s.bareWork = unitOfWork(l)
-			}
+			b.sayTable(t, c, text)
 		}
+	}
+}
+
+// sayTable takes over what one line over a table, or the text that counts of it, says, where no line nearer has.
+func (b *book) sayTable(t *table, c *Cell, text string) {
+	s, l := t.g.sheetData, b.words.read(text)
+	if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
+		t.when = whenOf(l, false, false, false)
+	}
+	if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(text, "=") {
+		t.unit = l.unit
+	}
+	if t.feed == "" && l.unit != "" && len(l.feeds) == 1 && len(c.Text) < 90 && !hasDigit(c.Text) {
+		t.feed = l.feeds[0]
+	}
+	if s.bareWork == "" && l.has("work") {
+		s.bareWork = unitOfWork(l)
 	}
 }
 
@@ -413,46 +457,17 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 	if !ok || b.besideFeed(s, c) {
 		return nil
 	}
-	per, mass := quantity.KgPer(unit)
-	if !mass {
-		per = 1
-	}
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+40; r++ {
-		n := s.byPlace[[2]int{r, c.Col}]
-		var f *Cell
-		for col := c.Col - 1; col > 0 && f == nil; col-- {
-			if k := s.byPlace[[2]int{r, col}]; k != nil && k.Kind == Text && !hasDigit(k.Text) {
-				f = k
-			}
-		}
+		n, f := s.byPlace[[2]int{r, c.Col}], s.wordsLeftOf(r, c.Col)
 		if n == nil || f == nil || len(f.Text) > 40 {
 			break
 		}
-		v, kg := n.Num, per
-		if n.Kind == Text {
-			num := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: unit})
-			if len(num.Parts) != 1 || len(num.Unread) > 0 || num.Question || num.Parts[0].High != 0 || !num.Parts[0].Known {
-				break
-			}
-			if u := num.Parts[0].Unit; u != "" && u != unit {
-				if _, mass := quantity.KgPer(u); !mass {
-					break // scoops below a scoop are what is fed, not what one weighs
-				}
-			}
-			v = num.Parts[0].Value
-			if k, ok := quantity.KgPer(num.Parts[0].Unit); ok {
-				kg = k
-			}
-		} else if n.Kind != Number {
-			break
-		} else if k, ok := quantity.KgPer(n.Unit); ok {
-			kg = k
-		}
-		if v <= 0 {
+		kg := b.kgOfMeasure(n, unit)
+		if kg <= 0 {
 			break
 		}
-		out = append(out, phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: f.Text, FeedKey: b.lang.feedKey(foldWord(f.Text)), Kg: v * kg})
+		out = append(out, b.weighing(measure, f, kg))
 		s.mark(f, "legend", "")
 		s.mark(n, "legend", "")
 	}
@@ -460,6 +475,47 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		s.mark(c, "legend", "")
 	}
 	return out
+}
+
+// wordsLeftOf is the nearest text without figures left of a place.
+func (d *sheetData) wordsLeftOf(row, col int) *Cell {
+	for c := col - 1; c > 0; c-- {
+		if k := d.byPlace[[2]int{row, c}]; k != nil && k.Kind == Text && !hasDigit(k.Text) {
+			return k
+		}
+	}
+	return nil
+}
+
+// kgOfMeasure reads what one measure weighs out of a cell under a heading with a unit; 0
+// where it says something else.
+func (b *book) kgOfMeasure(n *Cell, unit string) float64 {
+	per, mass := quantity.KgPer(unit)
+	if !mass {
+		per = 1
+	}
+	switch n.Kind {
+	case Number:
+		if k, ok := quantity.KgPer(n.Unit); ok {
+			per = k
+		}
+		return n.Num * per
+	case Text:
+		a := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: unit})
+		if len(a.Parts) != 1 || len(a.Unread) > 0 || a.Question || a.Parts[0].High != 0 || !a.Parts[0].Known {
+			return 0
+		}
+		u := a.Parts[0].Unit
+		k, mass := quantity.KgPer(u)
+		if u != "" && u != unit && !mass {
+			return 0 // scoops below a scoop are what is fed, not what one weighs
+		}
+		if mass {
+			per = k
+		}
+		return a.Parts[0].Value * per
+	}
+	return 0
 }
 
 // plainLeftOf says whether a text without figures stands in a row left of a column.

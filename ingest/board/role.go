@@ -1,7 +1,7 @@
 package board
 
 import (
-	"strings"
+	"slices"
 )
 
 // role is what the cells of a column, or a single cell, are about.
@@ -90,90 +90,119 @@ func mealsNamed(l *label) int {
 	return n
 }
 
+// weeksNamed is which weeks the headings of a table name besides each other.
+type weeksNamed struct {
+	last, this, next bool
+	days             int // columns headed by a week and a day of it: "Last week 17th"
+}
+
+func (b *book) weeksNamed(t *table) (w weeksNamed) {
+	for _, k := range t.cols {
+		w.last, w.this, w.next = w.last || k.lab.has("lastweek"), w.this || k.lab.has("thisweek"), w.next || k.lab.has("nextweek")
+		if ofAWeek(k.lab) && k.own != nil && len(b.labelOf(k.own).dates) == 1 {
+			w.days++
+		}
+	}
+	return w
+}
+
+// headed is what the headings over a column say, as far as its role hangs on it.
+type headed struct {
+	*label
+	col   *column
+	names bool // it is the column of the names
+	feed  bool // something in it speaks of feed
+	day   bool // it stands for a day and for nothing that is fed
+	dayed bool // its own heading names a day of the week
+}
+
+// headingRule is evidence for a role: what a heading says, and what follows from it.
+type headingRule struct {
+	role role
+	why  string // as it is printed
+	says func(h headed) bool
+}
+
+// headingRules are the roles a heading gives its column; the first that fits counts.
+var headingRules = []headingRule{
+	{nameRole, "the names stand in it", func(h headed) bool { return h.names }},
+	{noRole, "nothing stands over it", func(h headed) bool { return len(h.col.cells) == 0 }},
+	{otherRole, "its heading names what no card needs", func(h headed) bool {
+		return h.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how") || h.has("owner") && !h.has("work") || h.has("box") && !h.feed && !h.dayed
+	}},
+	{otherRole, "its heading says that it is a total or a share", func(h headed) bool { return h.has("total", "percent") }},
+	{girthRole, "its heading says girth", func(h headed) bool { return h.has("girth") }},
+	{lengthRole, "its heading says length", func(h headed) bool { return h.has("length") }},
+	{weightRole, "its heading says weight", func(h headed) bool { return h.has("tape", "scale", "weight") && !h.has("feed") }},
+	{heightRole, "its heading says height", func(h headed) bool { return h.has("height") && !h.feed }},
+	{hayRole, "its heading says hay", func(h headed) bool { return h.has("hay") && h.col.feed == "" }},
+	{workRole, "its heading is a day", func(h headed) bool { return h.day && !h.has("feed") && h.col.feed == "" }},
+	{healthRole, "its heading says health", func(h headed) bool { return h.has("health") }},
+	{notesRole, "its heading says notes", func(h headed) bool { return h.has("notes") && !h.has("feed") }},
+	{minutesRole, "its heading says minutes or hours", func(h headed) bool {
+		return h.has("minutes", "hours") && !h.has("work") && h.col.feed == "" && h.col.when == unsaid
+	}},
+	{workRole, "its heading says work", func(h headed) bool { return h.has("work") && !h.has("feed") && h.col.feed == "" }},
+	{feedRole, "its heading says now or planned, or a feed", func(h headed) bool {
+		return (h.col.when != unsaid || h.col.feed != "") && !h.has("meal", "when", "unit", "feedtype", "amount")
+	}},
+	{attrRole, "its heading says that it is about its row", func(h headed) bool { return h.has(rowSaysOf...) }},
+	{feedRole, "its heading says feed, a meal or a measure", func(h headed) bool { return h.feed }},
+}
+
+// rowSaysOf are the keys of headings whose cells say something of their rows; the first
+// counts.
+var rowSaysOf = []string{"meal", "when", "date", "dayhead", "unit", "feedtype", "amount"}
+
 // decide gives the columns of a table their roles.
 func (b *book) decide(t *table) {
-	last, this, next := false, false, false
+	weeks := b.weeksNamed(t)
 	for _, k := range t.cols {
-		last, this, next = last || k.lab.has("lastweek"), this || k.lab.has("thisweek"), next || k.lab.has("nextweek")
-	}
-	dated := 0 // columns headed by a week and a day of it: "Last week 17th"
-	for _, k := range t.cols {
-		if ofAWeek(k.lab) && k.own != nil && len(b.labelOf(k.own).dates) == 1 {
-			dated++
-		}
-	}
-	for _, k := range t.cols {
+		b.sayColumn(k, weeks)
 		l := k.lab
-		k.day = l.day
-		if k.own != nil {
-			k.days = b.labelOf(k.own).dates
-			if n := b.letterOf(k.own).day; len(k.days) == 0 && l.day >= 0 && n > 0 {
-				k.days = []date{{d: n}} // "Sa 9"
-			}
-			if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && (k.day < 0 || b.labelOf(k.group).day >= 0) {
-				k.days = b.labelOf(k.group).dates
-			}
+		h := headed{label: l, col: k, names: k.at == t.name,
+			dayed: b.labelOf(k.own).day >= 0,
+			feed:  k.when != unsaid || l.has("feed", "perday", "perfeed") || k.meal != "" || k.feed != "" || k.unit != "",
+			day:   k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k) || weeks.days >= 5 && ofAWeek(l))}
+		i := slices.IndexFunc(headingRules, func(r headingRule) bool { return r.says(h) })
+		if i < 0 {
+			continue
 		}
-		if k.group != nil && k.day >= 0 && len(k.days) == 0 {
-			k.span = b.labelOf(k.group).dates
+		k.role, k.why = headingRules[i].role, headingRules[i].why
+		if k.role == attrRole {
+			k.attr = rowSaysOf[slices.IndexFunc(rowSaysOf, func(a string) bool { return l.has(a) })]
 		}
-		k.unit = l.unit
-		k.when = whenOf(l, last, this, next)
-		if k.own != nil {
-			k.meal = mealOf(l, k.own.Text)
-		}
-		if len(l.feeds) > 0 {
-			k.feed = l.feeds[0]
-		}
-		feedish := k.when != unsaid || l.has("feed", "perday", "perfeed") || k.meal != "" || k.feed != "" || k.unit != ""
-		switch {
-		case k.at == t.name:
-			k.role = nameRole
-		case len(k.cells) == 0:
-		case l.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how"), l.has("owner") && !l.has("work"), l.has("box") && !feedish && b.labelOf(k.own).day < 0:
-			k.role = otherRole
-		case l.has("total", "percent"):
-			k.role = otherRole
-		case l.has("girth"):
-			k.role = girthRole
-		case l.has("length"):
-			k.role = lengthRole
-		case l.has("tape", "scale", "weight") && !l.has("feed"):
-			k.role = weightRole
-		case l.has("height") && !feedish:
-			k.role = heightRole
-		case l.has("hay") && k.feed == "":
-			k.role = hayRole
-		case (k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k) || dated >= 5 && ofAWeek(l))) && !l.has("feed") && k.feed == "":
-			k.role = workRole
-			if k.day < 0 {
-				k.when = unsaid // which week it is is said by its date
-			}
-		case l.has("health"):
-			k.role = healthRole
-		case l.has("notes") && !l.has("feed"):
-			k.role = notesRole
-		case l.has("minutes", "hours") && !l.has("work") && k.feed == "" && k.when == unsaid:
-			k.role = minutesRole
-		case l.has("work") && !l.has("feed") && k.feed == "":
-			k.role = workRole
-		case feedish && (k.when != unsaid || k.feed != "") && !l.has("meal", "when", "unit", "feedtype", "amount"):
-			k.role = feedRole
-		case l.has("meal", "when", "date", "dayhead", "unit", "feedtype", "amount"):
-			k.role = attrRole
-			for _, a := range []string{"meal", "when", "date", "dayhead", "unit", "feedtype", "amount"} {
-				if l.has(a) {
-					k.attr = a
-					break
-				}
-			}
-		case feedish:
-			k.role = feedRole
+		if k.role == workRole && h.day && k.day < 0 {
+			k.when = unsaid // which week it is is said by its date
 		}
 	}
 	b.byLook(t)
 	b.notesByLook(t)
 	mealsAgain(t)
+}
+
+// sayColumn takes over from its headings what a column's cells are of.
+func (b *book) sayColumn(k *column, weeks weeksNamed) {
+	l := k.lab
+	k.day = l.day
+	if k.own != nil {
+		k.days = b.labelOf(k.own).dates
+		if n := b.letterOf(k.own).day; len(k.days) == 0 && l.day >= 0 && n > 0 {
+			k.days = []date{{d: n}} // "Sa 9"
+		}
+		if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && (k.day < 0 || b.labelOf(k.group).day >= 0) {
+			k.days = b.labelOf(k.group).dates
+		}
+		k.meal = mealOf(l, k.own.Text)
+	}
+	if k.group != nil && k.day >= 0 && len(k.days) == 0 {
+		k.span = b.labelOf(k.group).dates
+	}
+	k.unit = l.unit
+	k.when = whenOf(l, weeks.last, weeks.this, weeks.next)
+	if len(l.feeds) > 0 {
+		k.feed = l.feeds[0]
+	}
 }
 
 // dayAlone says whether a column's own heading is a day and nothing else, under one
@@ -187,186 +216,6 @@ func (b *book) dayAlone(k *column) bool {
 // ofAWeek says whether a heading names a week and nothing that is fed.
 func ofAWeek(l *label) bool {
 	return l.has("lastweek", "thisweek", "nextweek") && !l.has("now", "plan", "change", "feed") && len(l.feeds) == 0 && l.unit == ""
-}
-
-// notesByLook takes a column nobody can name for notes where its cells speak of an
-// illness, or of a horse that is gone, and hold no work and no feed.
-func (b *book) notesByLook(t *table) {
-	for _, k := range t.cols {
-		if k.role != noRole || k.own == nil || k.group != nil && k.group != k.own {
-			continue
-		}
-		speaks, n, facts := 0, 0, 0
-		for r := t.h2 + 1; r < t.end; r++ {
-			c := t.g.at(r, k.at)
-			if c == nil {
-				continue
-			}
-			n++
-			for _, x := range b.lang.w.Conditions(c.Text) {
-				if x.Sure && !x.Negated {
-					speaks++
-					break
-				}
-			}
-			if c.Kind != Text || b.lang.looksLikeFeed(c) || b.lang.looksLikeWeight(c) {
-				facts++
-			}
-		}
-		if speaks > 0 && facts*3 <= n {
-			k.role = notesRole
-		}
-	}
-}
-
-// shareOf is the part of a column's cells of which something holds, and how many there are.
-func (t *table) shareOf(at int, is func(*Cell) bool) (share float64, n int) {
-	yes := 0
-	for r := t.h2 + 1; r < t.end; r++ {
-		c := t.g.at(r, at)
-		if c == nil || dash(c.Text) || ditto(c.Text) {
-			continue
-		}
-		n++
-		if is(c) {
-			yes++
-		}
-	}
-	if n == 0 {
-		return 0, 0
-	}
-	return float64(yes) / float64(n), n
-}
-
-// byLook settles what the headings leave open by what stands below them.
-func (b *book) byLook(t *table) {
-	hasWeight, hasDays := false, false
-	for _, k := range t.cols {
-		// "Last weighed" over dates is when, not how much.
-		if k.role == weightRole {
-			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
-				k.role = otherRole
-			}
-		}
-		hasWeight = hasWeight || k.role == weightRole
-		hasDays = hasDays || k.role == workRole && (k.day >= 0 || len(k.days) > 0)
-	}
-	weighs := func(c *Cell) bool { return b.lang.looksLikeWeight(c) }
-	for _, k := range t.cols {
-		bare := k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && !k.lab.has("feed", "perday", "perfeed") && k.unit != ""
-		if bare || k.role == noRole && k.at != t.name && len(k.cells) > 0 {
-			if s, n := t.shareOf(k.at, weighs); n > 0 && s >= 0.6 && !hasWeight && (bare || k.group == nil) && b.lang.isWeightUnit(k.unit) {
-				k.role, hasWeight = weightRole, true
-				continue
-			}
-		}
-		// Rows that say their own meal, day or time.
-		if k.role == noRole || k.role == attrRole && k.attr != "unit" && k.attr != "feedtype" && k.attr != "amount" || k.role == feedRole && k.lab.has("feed") && k.when == unsaid || k.role == workRole && k.day < 0 && len(k.days) == 0 {
-			if what := b.rowWords(t, k.at); what != "" {
-				k.role, k.attr = attrRole, what
-				continue
-			}
-		}
-		if k.role == attrRole && k.attr == "dayhead" {
-			k.role = noRole
-		}
-	}
-	for _, k := range t.cols {
-		// An amount a day beside the amount of each feed is the same feed again.
-		if k.role == feedRole && k.lab.has("perday") {
-			for _, o := range t.cols {
-				if o != k && o.role == feedRole && o.when == k.when && o.when != unsaid && o.feed == k.feed && o.meal == k.meal && !o.lab.has("perday") && o.at == k.at-1 {
-					o.role = otherRole
-				}
-			}
-		}
-	}
-	// An "amount" with no feed said in the same row is what is fed.
-	types, amounts := false, false
-	for _, k := range t.cols {
-		if k.role == attrRole && k.attr == "feedtype" || k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && k.unit == "" {
-			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && b.othersFeed(t, k) {
-				k.role, k.attr = attrRole, "feed"
-				types = true
-			}
-		}
-		if k.role == attrRole && k.attr == "amount" {
-			amounts = true
-		}
-	}
-	for _, k := range t.cols {
-		switch {
-		case k.role == attrRole && k.attr == "amount":
-			k.role = feedRole
-		case k.role == attrRole && k.attr == "feedtype":
-			k.role = feedRole
-		case k.role == attrRole && k.attr == "unit" && !types && !amounts:
-			k.role = otherRole
-		}
-	}
-	// A column under a joined heading of feed that is known by nothing else holds a feed.
-	for _, k := range t.cols {
-		if k.role == noRole && k.own != nil && k.group != nil && k.own != k.group {
-			gl := b.labelOf(k.group)
-			if gl.has("feed", "now", "plan", "change", "lastweek", "thisweek", "nextweek", "perday") || gl.unit != "" {
-				k.role = feedRole
-			}
-		}
-		if k.role == feedRole && k.feed == "" && k.own != nil {
-			l := b.labelOf(k.own)
-			if strings.HasPrefix(k.meal, "@") {
-				continue // an hour
-			}
-			if len(l.rest) > 0 && !l.has("feed") || len(l.rest) > 0 && k.own != k.group && k.group != nil {
-				k.feed = strings.Join(l.rest, " ")
-			}
-		}
-	}
-}
-
-// othersFeed says whether other columns of a table hold amounts.
-func (b *book) othersFeed(t *table, k *column) bool {
-	for _, o := range t.cols {
-		if o != k && (o.role == feedRole || o.role == attrRole && o.attr == "amount") {
-			return true
-		}
-	}
-	return false
-}
-
-func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789½¼¾⅓⅔") }
-
-// rowWords says what the cells of a column say of their rows, if nearly all say
-// the same sort of thing: "day", "meal", "when".
-func (b *book) rowWords(t *table, at int) string {
-	n := 0
-	count := map[string]int{}
-	for r := t.h2 + 1; r < t.end; r++ {
-		c := t.g.at(r, at)
-		if c == nil {
-			continue
-		}
-		n++
-		l := b.labelOf(c)
-		switch {
-		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
-			count["day"]++
-		case c.Kind == Text && b.lang.saysSame(c.Text):
-		case c.Kind == Text && len(l.rest) == 0 && l.has("now", "plan", "lastweek", "nextweek", "thisweek"):
-			count["when"]++
-		case c.Kind == Text && l.full() && mealOf(l, c.Text) != "", c.Kind == Clock, c.Kind == Text && clockHeading(c.Text):
-			count["meal"]++
-		}
-	}
-	if n < 2 && !(n == 1 && t.end-t.h2 <= 3) {
-		return ""
-	}
-	for what, k := range count {
-		if float64(k) >= 0.8*float64(n) {
-			return what
-		}
-	}
-	return ""
 }
 
 // obs is one cell read: whose it is and what it is about.

@@ -1,7 +1,9 @@
 package board
 
 import (
+	"cmp"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -128,124 +130,140 @@ func wordOf(short, long string) bool {
 	return strings.HasPrefix(long, short+" ") || strings.HasSuffix(long, " "+short) || strings.HasSuffix(long, " ("+short+")")
 }
 
+// rowReader goes down the rows of a table and keeps whose row it is.
+type rowReader struct {
+	b         *book
+	t         *table
+	who       []int // the horses of the row
+	lastNamed int   // the last row that belongs to a name, or goes on with its list
+}
+
 // readTable reads the rows of a table.
 func (b *book) readTable(t *table) {
-	g := t.g
-	s := g.sheetData
 	for r := t.h1; r <= t.h2; r++ {
 		for c := t.c1; c <= t.c2; c++ {
-			if x := g.at(r, c); x != nil {
-				s.mark(x, "label", "a heading")
-			}
+			t.g.mark(t.g.at(r, c), "label", "a heading")
 		}
 	}
 	if t.kind != "" {
 		for r := t.h2 + 1; r < t.end; r++ {
 			for c := t.c1; c <= t.c2; c++ {
-				s.mark(g.at(r, c), "decoration", "of a table of "+t.kind)
+				t.g.mark(t.g.at(r, c), "decoration", "of a table of "+t.kind)
 			}
 		}
 		return
 	}
-	var who []int
-	var whoCell *Cell
-	lastNamed := 0
+	w := rowReader{b: b, t: t}
 	for r := t.h2 + 1; r < t.end; r++ {
-		var cells []*Cell
-		for c := t.c1; c <= t.c2; c++ {
-			if x := g.at(r, c); x != nil && s.free(x) {
-				cells = append(cells, x)
-			}
+		if cells := t.freeCells(r); len(cells) > 0 && w.takeRow(r, cells) && len(w.who) > 0 {
+			b.readRow(t, r, w.who)
 		}
-		if len(cells) == 0 {
-			continue
-		}
-		if b.repeatsHead(t, r) {
-			for _, x := range cells {
-				s.mark(x, "label", "a heading, said again")
-			}
-			continue
-		}
-		n := g.at(r, t.name)
-		switch {
-		case n != nil && s.free(n) && (n.Kind == Wrong || n.Kind == Uncached):
-			who = nil
-			b.rowWithoutName(t, n, cells)
-			continue
-		case n != nil && s.free(n) && !ditto(n.Text) && !dash(n.Text):
-			if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
-				what := b.notAHorse(n.Text)
-				if what == "" {
-					what = "a total"
-				}
-				for _, x := range cells {
-					s.mark(x, "decoration", what)
-				}
-				who = nil
-				continue
-			}
-			m, joined := g.joined(r, t.name)
-			wide := joined && m.Col2 > m.Col1+1
-			if len(cells) == 1 && (wide || !b.known[foldName(n.Text)] || b.onlyHere(n, t)) && !b.knownElsewhere(n) {
-				if len(b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2 {
-					who = nil
-					continue // a line about a horse by its name
-				}
-				if r == lastNamed+1 && len(who) > 0 && len(b.lang.w.Conditions(n.Text)) > 0 {
-					b.noteBelow(t, n, r, who)
-					continue
-				}
-				s.mark(n, "decoration", overAGroup)
-				who = nil
-				continue
-			}
-			if h := b.namesOfRow(t, n); len(h) > 0 {
-				who = h
-				b.weightBehindName(t, n, r, who)
-			}
-			whoCell = n
-			lastNamed = r
-			s.mark(n, "name", "")
-			if joined && !wide {
-				lastNamed = m.Row2
-			}
-			if n.Struck {
-				for _, i := range who {
-					b.horses[i].struck = true
-				}
-			}
-		default:
-			// A row without a name belongs to the one above where it says what
-			// it is about, or stands close below.
-			m, joined := g.joined(r, t.name)
-			switch {
-			case n != nil && ditto(n.Text):
-			case joined && m.Row1 < r && len(who) > 0:
-			case len(who) > 0 && b.rowSays(t, r) && r <= lastNamed+4:
-				lastNamed = r // a list goes on as long as its lines do
-			case len(cells) > 0 && b.allTotals(t, cells):
-				for _, x := range cells {
-					s.mark(x, "decoration", "a total")
-				}
-				continue
-			case n == nil && r == lastNamed+1 && len(who) > 0 && b.ridersOf(cells):
-				for _, x := range cells {
-					s.mark(x, "decoration", "who rides it")
-				}
-				continue
-			default:
-				who = nil
-				b.rowWithoutName(t, nil, cells)
-				continue
-			}
-		}
-		_ = whoCell
-		if len(who) == 0 {
-			continue
-		}
-		b.readRow(t, r, who)
 	}
 	b.placesOfList(t)
+}
+
+// freeCells are the cells of a row nothing has been made of yet.
+func (t *table) freeCells(r int) []*Cell {
+	var out []*Cell
+	for c := t.c1; c <= t.c2; c++ {
+		if x := t.g.at(r, c); x != nil && t.g.free(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// markAll says what became of cells.
+func (t *table) markAll(cells []*Cell, what, why string) {
+	for _, x := range cells {
+		t.g.mark(x, what, why)
+	}
+}
+
+// takeRow finds out whose row it is; false where it holds nothing to read.
+func (w *rowReader) takeRow(r int, cells []*Cell) bool {
+	if w.b.repeatsHead(w.t, r) {
+		w.t.markAll(cells, "label", "a heading, said again")
+		return false
+	}
+	n := w.t.g.at(r, w.t.name)
+	switch {
+	case n != nil && w.t.g.free(n) && (n.Kind == Wrong || n.Kind == Uncached):
+		w.who = nil
+		w.b.rowWithoutName(w.t, n, cells)
+		return false
+	case n != nil && w.t.g.free(n) && !ditto(n.Text) && !dash(n.Text):
+		return w.namedRow(r, n, cells)
+	}
+	return w.namelessRow(r, n, cells)
+}
+
+// namedRow takes a row with a text where the names stand: a horse's, a total's, or a line
+// across the table.
+func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
+	b, t := w.b, w.t
+	if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
+		t.markAll(cells, "decoration", cmp.Or(b.notAHorse(n.Text), "a total"))
+		w.who = nil
+		return false
+	}
+	m, joined := t.g.joined(r, t.name)
+	wide := joined && m.Col2 > m.Col1+1
+	if len(cells) == 1 && !b.known[foldName(n.Text)] {
+		w.lineAcross(r, n)
+		return false
+	}
+	if h := b.namesOfRow(t, n); len(h) > 0 {
+		w.who = h
+		b.weightBehindName(t, n, r, w.who)
+	}
+	w.lastNamed = r
+	t.g.mark(n, "name", "")
+	if joined && !wide {
+		w.lastNamed = m.Row2
+	}
+	if n.Struck {
+		for _, i := range w.who {
+			b.horses[i].struck = true
+		}
+	}
+	return true
+}
+
+// lineAcross takes a text alone in its row: a line about a horse by its name, a note on the
+// horse above, or a heading over a group.
+func (w *rowReader) lineAcross(r int, n *Cell) {
+	switch {
+	case len(w.b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2:
+		w.who = nil // read with the remarks
+	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.w.Conditions(n.Text)) > 0:
+		w.b.noteBelow(w.t, n, r, w.who)
+	default:
+		w.t.g.mark(n, "decoration", overAGroup)
+		w.who = nil
+	}
+}
+
+// namelessRow takes a row without a name. It belongs to the one above where it says what
+// it is about, or stands close below.
+func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
+	b, t := w.b, w.t
+	m, joined := t.g.joined(r, t.name)
+	switch {
+	case n != nil && ditto(n.Text), joined && m.Row1 < r && len(w.who) > 0:
+		return true
+	case len(w.who) > 0 && b.rowSays(t, r) && r <= w.lastNamed+4:
+		w.lastNamed = r // a list goes on as long as its lines do
+		return true
+	case b.allTotals(t, cells):
+		t.markAll(cells, "decoration", "a total")
+	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && b.ridersOf(cells):
+		t.markAll(cells, "decoration", "who rides it")
+	default:
+		w.who = nil
+		b.rowWithoutName(t, nil, cells)
+	}
+	return false
 }
 
 // fullRow says whether a row has words beside its name as a horse's has: a total's
@@ -265,11 +283,6 @@ func (b *book) fullRow(t *table, r int) bool {
 func (b *book) realName(text string, cells int) bool {
 	return b.known[foldName(text)] && cells > 3 && !b.lang.emptyStable(text)
 }
-
-func (b *book) onlyHere(n *Cell, t *table) bool { return true }
-
-// knownElsewhere says whether a name stands in another table with something beside it.
-func (b *book) knownElsewhere(n *Cell) bool { return b.known[foldName(n.Text)] }
 
 // namesOfRow are the horses of a row.
 func (b *book) namesOfRow(t *table, n *Cell) []int {
@@ -382,135 +395,130 @@ const rowsOwn = "says what its row is about"
 
 // readRow reads one row for its horses.
 func (b *book) readRow(t *table, r int, who []int) {
-	g := t.g
-	s := g.sheetData
-	row := obs{day: -1, when: unsaid}
-	var minutes *Cell
-	for _, k := range t.cols {
-		if k.role == minutesRole {
-			minutes = g.at(r, k.at)
-		}
-		if k.role != attrRole {
-			continue
-		}
-		x := g.over(r, k.at)
-		if x == nil {
-			continue
-		}
-		s.mark(x, "label", rowsOwn)
-		for q := r - 1; ditto(x.Text) && q > t.h2; q-- { // what the row above says
-			if y := g.over(q, k.at); y != nil {
-				x = y
-			}
-		}
-		l := b.labelOf(x)
-		switch k.attr {
-		case "day", "date", "dayhead":
-			row.day = l.day
-			if len(l.dates) > 0 {
-				row.date = l.dates[0]
-			}
-			if x.Kind == Date {
-				row.day = weekday(x.Day)
-			}
-		case "meal":
-			if m := mealOf(l, x.Text); m != "" {
-				row.meal = m
-			} else {
-				row.meal = "=" + strings.TrimSpace(x.Text)
-			}
-		case "when":
-			row.when = whenOf(l, false, false, false)
-			if l.has("thisweek") {
-				row.when, row.thisWeek = unsaid, true
-			}
-		case "feed":
-			row.feed = strings.TrimSpace(x.Text)
-		case "unit":
-			row.unit = l.unit
-			if row.unit == "" {
-				row.unit = foldWord(x.Text)
-			}
-		}
-	}
+	row, minutes := b.rowSaid(t, r)
 	for _, k := range t.cols {
 		if k.role == nameRole || k.role == attrRole || k.role == minutesRole {
 			continue
 		}
-		x := g.at(r, k.at)
 		if k.role == workRole {
 			b.placeOfRow(t, k, row, who)
 		}
-		if x == nil || g.fate[x] != nil && g.fate[x].what != "used" {
+		x := t.g.at(r, k.at)
+		if x == nil || t.g.fate[x] != nil && t.g.fate[x].what != "used" {
 			continue
 		}
-		switch k.role {
-		case otherRole, heightRole:
-			why := "something no card needs"
-			if k.role == heightRole {
-				why = "a height"
-			}
-			if k.lab.has("total") && !k.lab.has("percent") && x.Kind == Number && len(who) == 1 {
-				b.totals = append(b.totals, total{who[0], x, k, s})
-			}
-			s.mark(x, "decoration", why)
+		if k.role == otherRole || k.role == heightRole {
+			b.needless(t, k, x, who)
 			continue
 		}
-		o := row
-		o.sheet, o.cell, o.role, o.head, o.table, o.row = s, x, k.role, k.own, t, r
-		o.lab, o.thisWeek = k.lab, row.thisWeek || k.lab.has("thisweek")
-		if k.role == feedRole {
-			o.meals, o.each = mealsNamed(k.lab), k.lab.has("perfeed")
-		}
-		if k.when != unsaid {
-			o.when = k.when
-		}
-		if k.day >= 0 {
-			o.day = k.day
-		}
-		if k.meal != "" {
-			o.meal = k.meal
-		} else if o.meal != "" && k.role == feedRole && !b.byLine(t, k, r) {
-			o.meal = "" // the lines are of the work
-		}
-		if k.role == workRole {
-			o.half = row.meal
-			if k.meal != "" {
-				o.half = k.meal
-			}
-		}
-		if o.day < 0 && s.dayTab > 0 && o.date == (date{}) {
-			o.day = s.dayTab - 1
-		}
-		if o.feed == "" {
-			o.feed = k.feed
-		} else if k.feed != "" && k.feed != o.feed {
-			o.feed = k.feed
-		}
-		if o.unit == "" {
-			o.unit = k.unit
-		}
-		if k.role == workRole {
+		o := b.obsOf(t, k, r, row)
+		o.cell = x
+		if k.role == workRole && minutes != nil {
 			o.rest = minutes
-			if minutes != nil {
-				s.mark(minutes, "used", "")
-			}
+			t.g.mark(minutes, "used", "")
 		}
-		o.by = basisOf(k.lab)
-		o.week = b.weekOfObs(t, k, &o)
-		if m, ok := g.joined(r, k.at); ok && (m.Col2 > m.Col1 || m.Row2 > m.Row1) {
-			o.span, o.joint = m, true
-		}
-		o.col = k
 		for _, i := range who {
 			p := o
 			p.horse = i
 			b.obs = append(b.obs, &p)
 		}
 	}
-	if minutes != nil {
-		s.mark(minutes, "decoration", "minutes of no work")
+	t.g.mark(minutes, "decoration", "minutes of no work")
+}
+
+// rowSaid is what the cells of a row say of all of it, and the minutes of its work.
+func (b *book) rowSaid(t *table, r int) (row obs, minutes *Cell) {
+	row = obs{day: -1, when: unsaid}
+	for _, k := range t.cols {
+		if k.role == minutesRole {
+			minutes = t.g.at(r, k.at)
+		}
+		x := t.g.over(r, k.at)
+		if k.role != attrRole || x == nil {
+			continue
+		}
+		t.g.mark(x, "label", rowsOwn)
+		for q := r - 1; ditto(x.Text) && q > t.h2; q-- { // what the row above says
+			if y := t.g.over(q, k.at); y != nil {
+				x = y
+			}
+		}
+		b.sayRow(&row, k.attr, x)
 	}
+	return row, minutes
+}
+
+// sayRow takes over what one cell says of its row.
+func (b *book) sayRow(row *obs, attr string, x *Cell) {
+	l := b.labelOf(x)
+	switch attr {
+	case "day", "date", "dayhead":
+		row.day = l.day
+		if len(l.dates) > 0 {
+			row.date = l.dates[0]
+		}
+		if x.Kind == Date {
+			row.day = weekday(x.Day)
+		}
+	case "meal":
+		row.meal = cmp.Or(mealOf(l, x.Text), "="+strings.TrimSpace(x.Text))
+	case "when":
+		row.when = whenOf(l, false, false, false)
+		if l.has("thisweek") {
+			row.when, row.thisWeek = unsaid, true
+		}
+	case "feed":
+		row.feed = strings.TrimSpace(x.Text)
+	case "unit":
+		row.unit = cmp.Or(l.unit, foldWord(x.Text))
+	}
+}
+
+// needless answers for a cell no card needs; a total is kept to be compared.
+func (b *book) needless(t *table, k *column, x *Cell, who []int) {
+	why := "something no card needs"
+	if k.role == heightRole {
+		why = "a height"
+	}
+	if k.lab.has("total") && !k.lab.has("percent") && x.Kind == Number && len(who) == 1 {
+		b.totals = append(b.totals, total{who[0], x, k, t.g.sheetData})
+	}
+	t.g.mark(x, "decoration", why)
+}
+
+// obsOf is what a cell of a column is about: what its row says, and over it its column.
+func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
+	s := t.g.sheetData
+	o := row
+	o.sheet, o.role, o.head, o.table, o.row, o.col = s, k.role, k.own, t, r, k
+	o.lab, o.thisWeek = k.lab, row.thisWeek || k.lab.has("thisweek")
+	o.by = basisOf(k.lab)
+	o.feed, o.unit = cmp.Or(k.feed, row.feed), cmp.Or(row.unit, k.unit)
+	if k.when != unsaid {
+		o.when = k.when
+	}
+	if k.day >= 0 {
+		o.day = k.day
+	} else if o.day < 0 && s.dayTab > 0 && o.date == (date{}) {
+		o.day = s.dayTab - 1
+	}
+	switch {
+	case k.meal != "":
+		o.meal = k.meal
+	case k.role == feedRole && row.meal != "" && !b.byLine(t, k, r):
+		o.meal = "" // the lines are of the work
+	}
+	switch k.role {
+	case feedRole:
+		o.meals, o.each = mealsNamed(k.lab), k.lab.has("perfeed")
+	case workRole:
+		o.half = cmp.Or(k.meal, row.meal)
+	}
+	o.week = b.weekOfObs(t, k, &o)
+	if m, ok := t.g.joined(r, k.at); ok && (m.Col2 > m.Col1 || m.Row2 > m.Row1) {
+		o.span, o.joint = m, true
+	}
+	return o
 }
 
 // placeOfRow keeps that the horses of a row have a place for work under a column.
@@ -545,7 +553,7 @@ func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
 			return w
 		}
 	}
-	if k.shift != 0 {
+	if k.shift != 0 || k.role == workRole && t.twoWeeks() {
 		w := *t.week
 		if !w.first.IsZero() {
 			w.first = w.first.AddDate(0, 0, 7*k.shift)
@@ -557,6 +565,12 @@ func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
 		return &w
 	}
 	return t.week
+}
+
+// twoWeeks says whether the days of a table are of more than one week: then those of the
+// last are of a week of their own too, whether or not anything says which.
+func (t *table) twoWeeks() bool {
+	return slices.ContainsFunc(t.cols, func(k *column) bool { return k.shift != 0 })
 }
 
 // byLine says whether a column of feed has something to say in lines that say

@@ -1,0 +1,220 @@
+package board
+
+import (
+	"slices"
+)
+
+// segments parts a row of headings into the tables that stand side by side.
+func (b *book) segments(g grid, h headRow, r int) []*table {
+	var starts []int
+	first, last := g.colOf(h.cells[0]), g.colOf(h.cells[len(h.cells)-1])
+	for _, c := range h.cells {
+		if m, ok := g.joined(r, g.colOf(c)); ok {
+			last = max(last, m.Col2)
+		}
+	}
+	if len(h.names) > 1 {
+		for _, c := range h.names {
+			starts = append(starts, g.colOf(c))
+		}
+		// Names side by side ("Horse", "Owner's name") are columns of one table.
+		starts = slices.Compact(starts)
+		var keep []int
+		for i, s := range starts {
+			if i == 0 || s > keep[len(keep)-1]+1 {
+				keep = append(keep, s)
+			}
+		}
+		starts = keep
+	} else {
+		starts = []int{first}
+	}
+	if len(h.names) == 1 {
+		first = b.beside(g, r, g.colOf(h.names[0]), first)
+		starts[0] = first
+	}
+	starts[0] = min(starts[0], first)
+	starts = b.namesAgain(g, r, starts, last)
+	starts = b.bandsAgain(h, g, starts)
+	var out []*table
+	for i, s := range starts {
+		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
+		if i+1 < len(starts) {
+			t.c2 = starts[i+1] - 1
+		}
+		for t.c2 > t.c1 && g.over(r, t.c2) == nil && g.over(r+1, t.c2) == nil {
+			t.c2--
+		}
+		b.trimBeside(t, h)
+		for _, c := range h.names {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && !b.mostlyHeadings(t, k) {
+				t.name = k
+			}
+		}
+		if t.name == 0 {
+			t.name = b.findNames(t, h)
+		}
+		if t.name == 0 {
+			continue
+		}
+		t.c1 = min(t.c1, t.name)
+		b.headingRows(t)
+		b.readColumns(t, h)
+		out = append(out, t)
+	}
+	return out
+}
+
+// namesAgain adds the columns in which the names of horses the book knows stand
+// again, with nothing over them: there another table begins.
+func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
+	out := slices.Clone(starts)
+	for c := starts[0] + 1; c < last; c++ {
+		if slices.Contains(starts, c) || g.at(r, c) != nil || g.at(r, c-1) != nil && g.over(r+2, c-1) == nil {
+			continue
+		}
+		if x := g.at(r+1, c); x != nil && b.labelOf(x).has("name") && b.labelOf(x).full() && !b.known[foldName(x.Text)] {
+			continue // it has a heading of its own, a row lower
+		}
+		n, known, gap := 0, 0, 0
+		for q := r + 1; q < r+60 && gap < 3; q++ {
+			x := g.at(q, c)
+			if x == nil {
+				gap++
+				continue
+			}
+			gap, n = 0, n+1
+			if b.known[foldName(x.Text)] {
+				known++
+			}
+		}
+		if known >= 3 && known*10 >= n*7 && b.namesLeftOf(g, r, c) {
+			out = append(out, c)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// bandsAgain adds the columns behind an empty one from which the same headings stand
+// again: there another band of horses begins, with its names over the empty corner.
+func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
+	if len(h.names) > 0 {
+		return starts
+	}
+	var heads []*Cell
+	for _, c := range h.cells {
+		if h.heads[c] {
+			heads = append(heads, c)
+		}
+	}
+	out := slices.Clone(starts)
+	for i, first := range heads {
+		for j := i + 3; j+2 < len(heads); j++ {
+			at := g.colOf(heads[j])
+			if same := heads[j].Text == first.Text && heads[j+1].Text == heads[i+1].Text && heads[j+2].Text == heads[i+2].Text; !same || g.over(g.rowOf(first), at-1) != nil || b.labelOf(first).day >= 0 {
+				continue
+			}
+			if !slices.Contains(out, at-1) {
+				out = append(out, at-1)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// namesLeftOf says whether names the book knows stand in a column further left too.
+func (b *book) namesLeftOf(g grid, r, c int) bool {
+	for k := 1; k < c-1; k++ {
+		if b.knownBelow(g, r, k) {
+			return true
+		}
+	}
+	return false
+}
+
+// trimBeside takes off what stands beside a table behind an empty column and
+// is none of its headings: legends, prices.
+func (b *book) trimBeside(t *table, h headRow) {
+	g := t.g
+	for c := t.c1 + 2; c <= t.c2; c++ {
+		if g.over(t.head, c) == nil || g.over(t.head, c-1) != nil || g.over(t.head+1, c-1) != nil {
+			continue
+		}
+		x := g.at(t.head, c)
+		if b.pricesFrom(t, c) {
+			t.c2 = c - 2
+			return
+		}
+		rest := 0
+		for k := c; k <= t.c2; k++ {
+			if y := g.at(t.head, k); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
+				rest++
+			}
+		}
+		if x != nil && (!h.heads[x] || rest == 0) {
+			t.c2 = c - 2
+			return
+		}
+	}
+	if len(h.names) == 0 {
+		return
+	}
+	for c := max(t.c1, g.colOf(h.names[0])) + 1; c < t.c2; c++ {
+		if b.gapBefore(g, t.head, c) && b.namesHeadedIn(g, t.head, c+1, c+3) {
+			t.c2 = c - 1
+			return
+		}
+	}
+}
+
+// gapBefore says whether a column is empty about a row of headings.
+func (b *book) gapBefore(g grid, r, c int) bool {
+	for q := max(1, r-1); q < r+6; q++ {
+		if g.over(q, c) != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// namesHeadedIn says whether a heading over names stands between two columns, a row or
+// a few above or below another row of headings.
+func (b *book) namesHeadedIn(g grid, r, c1, c2 int) bool {
+	for q := max(1, r-3); q <= r+3; q++ {
+		for c := c1; c <= c2; c++ {
+			if x := g.at(q, c); x != nil && b.isHeading(x) && b.labelOf(x).headsNames() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// beside is the first column of a table whose names are headed in one column, where
+// another table with names of its own stands left of it behind an empty column.
+func (b *book) beside(g grid, r, name, first int) int {
+	for c := name - 1; c > first; c-- {
+		if b.gapBefore(g, r, c) {
+			if b.namesHeadedIn(g, r, first, c-1) {
+				return c + 1
+			}
+			return first
+		}
+	}
+	return first
+}
+
+// pricesFrom says whether a list of prices begins at a column behind an empty one: its
+// headings stand over it or, where the table is turned, over its first two columns.
+func (b *book) pricesFrom(t *table, c int) bool {
+	for r := t.head; r <= t.head+2; r++ {
+		for k := c; k <= min(c+1, t.c2); k++ {
+			if y := t.g.at(r, k); y != nil && b.labelOf(y).has("price", "pack") {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,214 @@
+package board
+
+import (
+	"slices"
+)
+
+// headingRows adds to the row of the headings the one above and the one below
+// that belong to it.
+func (b *book) headingRows(t *table) {
+	if t.nameFreeBelow() && b.headsBelow(t) {
+		t.h2 = t.head + 1
+		b.thirdRow(t)
+	}
+	if t.head > 1 && b.headsAbove(t) {
+		t.h1 = t.head - 1
+	}
+}
+
+// nameFreeBelow says whether nothing stands under the heading of the names.
+func (t *table) nameFreeBelow() bool {
+	r := t.head + 1
+	if m, ok := t.g.joined(t.head, t.name); ok && m.Row2 >= r {
+		return true
+	}
+	if m, ok := t.g.joined(r, t.name); ok && m.Col1 < t.name && m.Col2 > t.name {
+		return false // a line across the names: "TOP YARD"
+	}
+	return t.g.at(r, t.name) == nil
+}
+
+// headsBelow says whether the row below the headings belongs to them: it stands only under
+// headings that are over several columns. The table may be wider for it.
+func (b *book) headsBelow(t *table) bool {
+	g, r := t.g, t.head+1
+	any, ok := false, true
+	for c := t.c1; c <= t.c2+3; c++ {
+		y := g.at(r, c)
+		if y == nil || g.fate[y] != nil && g.fate[y].what != "title" {
+			continue
+		}
+		if c > t.c2 {
+			// A heading over several, the last of which have none of their own above.
+			if g.over(t.head, c) != nil || !any || g.at(r, c-1) == nil || !b.isHeading(y) {
+				break
+			}
+			t.c2 = c
+			continue
+		}
+		if m, wide := g.joined(r, c); wide && m.Col1 <= t.name && m.Col2 >= t.name {
+			ok = false // over a group of horses
+		}
+		ok = ok && b.headBelow(t, c, y)
+		any = true
+	}
+	return any && ok
+}
+
+// headBelow says whether a cell right below the headings can be one too.
+func (b *book) headBelow(t *table, c int, y *Cell) bool {
+	if t.g.at(t.head, c) == nil {
+		return true
+	}
+	m, wide := t.g.joined(t.head, c)
+	if wide {
+		return m.Row2 <= t.head
+	}
+	return y.Kind != Number && (t.g.at(t.head, c+1) == nil || c+1 > t.c2 || b.isHeading(y))
+}
+
+// headsAbove says whether the row above the headings belongs to them: nothing over the
+// names but a joined heading, and words that are headings.
+func (b *book) headsAbove(t *table) bool {
+	any := false
+	for c := t.c1; c <= t.c2; c++ {
+		y := t.g.at(t.head-1, c)
+		if y == nil {
+			continue
+		}
+		if !b.headAbove(t, c, y) {
+			return false
+		}
+		any = true
+	}
+	return any
+}
+
+// headAbove says whether a cell right above the headings can be one too.
+func (b *book) headAbove(t *table, c int, y *Cell) bool {
+	r := t.head - 1
+	l := b.labelOf(y)
+	m, wide := t.g.joined(r, c)
+	if f := t.g.fate[y]; f != nil && f.what != "title" {
+		return false
+	}
+	switch {
+	case len(t.g.row(r)) == 1 && !wide && c <= t.name, c == t.name && !(wide && m.Row2 >= t.head):
+		return false // a title
+	case l.has("week") && !l.has("now", "plan", "feed"), len(y.Text) > 60, y.Kind == Number:
+		return false
+	case !l.some() && !(wide && m.Col2 > m.Col1):
+		return false
+	}
+	return !(wide && m.Col1 <= t.c1 && m.Col2 >= t.c2)
+}
+
+// thirdRow adds one more row of headings below two: nothing in it but headings, and
+// nothing under the names.
+func (b *book) thirdRow(t *table) {
+	g, r := t.g, t.h2+1
+	if g.at(r, t.name) != nil || g.at(r+1, t.name) == nil {
+		return
+	}
+	h := b.headRow(g, r)
+	n := 0
+	for _, c := range h.cells {
+		if k := g.colOf(c); k < t.c1 || k > t.c2+3 {
+			continue
+		}
+		if !h.heads[c] {
+			return
+		}
+		n++
+	}
+	if n < 3 {
+		return
+	}
+	t.h2 = r
+	for g.at(r, t.c2+1) != nil && g.over(t.head, t.c2+1) == nil {
+		t.c2++
+	}
+}
+
+// rowOfTable is what of a row lies in a table.
+type rowOfTable struct {
+	at    int
+	n     int   // cells that nothing has been made of
+	only  *Cell // the last of them
+	blank int   // rows left blank before it
+}
+
+// rowOf is a row below a table's last.
+func (t *table) rowOf(r, last int) rowOfTable {
+	x := rowOfTable{at: r, blank: r - last - 1}
+	for _, c := range t.g.row(r) {
+		if k := t.g.colOf(c); k >= t.c1 && k <= t.c2 && t.g.free(c) {
+			x.n++
+			x.only = c
+		}
+	}
+	return x
+}
+
+// endOf finds where a table ends.
+func (b *book) endOf(t *table, rows []int) {
+	t.end = t.h2 + 1
+	at, _ := slices.BinarySearch(rows, t.h2+1)
+	last := t.h2
+	for _, r := range rows[at:] {
+		if b.look(len(t.g.row(r))) {
+			return
+		}
+		x := t.rowOf(r, last)
+		switch {
+		case x.n == 0, x.blank <= 2 && b.headsAGroup(t, x):
+		case x.blank <= 2 && b.emptyStableAt(t, x):
+			last = r // the list may go on
+		case x.blank > 2, x.blank > 0 && b.elsewhere(t, x), x.n >= 2 && b.otherHeadings(t, r):
+			return
+		default:
+			last, t.end = r, r+1
+		}
+	}
+}
+
+// headsAGroup says whether a row behind a gap is a heading over a group of horses.
+func (b *book) headsAGroup(t *table, x rowOfTable) bool {
+	if x.blank == 0 || x.n != 1 {
+		return false
+	}
+	m, wide := t.g.joined(x.at, t.g.colOf(x.only))
+	return wide && m.Col2 > m.Col1+2 && (b.nameLike(x.only) || b.kindsOfHorses(x.only))
+}
+
+// emptyStableAt says whether a row is an empty stable.
+func (b *book) emptyStableAt(t *table, x rowOfTable) bool {
+	name := t.g.at(x.at, t.name)
+	return x.n == 1 && name != nil && b.lang.emptyStable(name.Text)
+}
+
+// elsewhere says whether a row behind a gap is no horse's of this table.
+func (b *book) elsewhere(t *table, x rowOfTable) bool {
+	if x.n == 1 && (t.g.colOf(x.only) != t.name || !b.known[foldName(x.only.Text)]) {
+		return true // alone: a horse only if the book knows it as one
+	}
+	if t.g.over(x.at, t.name) == nil {
+		return true
+	}
+	name := t.g.at(x.at, t.name)
+	return x.n <= 2 && name != nil && b.isHeading(name) && (!b.known[foldName(name.Text)] || len(b.labelOf(name).order) > 0)
+}
+
+// otherHeadings says whether a row is the headings of another table.
+func (b *book) otherHeadings(t *table, r int) bool {
+	g := t.g
+	h := b.headRow(g, r).within(g, t.c1, t.c2)
+	if len(h.heads) < 2 || len(h.heads)*2 <= len(h.cells) {
+		return false
+	}
+	if len(h.names) == 0 && (len(h.heads) < 4 || g.at(r, t.name) != nil || likeItsNeighbour(g, h, r)) {
+		return false
+	}
+	endless := &table{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}
+	return !b.sameHeadings([]*table{endless}, g, h, r)
+}

@@ -1,0 +1,218 @@
+package board
+
+import (
+	"slices"
+	"strings"
+
+	"hardfeed/ingest/phrase"
+)
+
+// labelOf is the heading a cell may be.
+func (b *book) labelOf(c *Cell) *label {
+	switch {
+	case c == nil:
+		return &label{day: -1}
+	case c.Kind == Date:
+		return &label{day: (int(c.Day.Weekday()) + 6) % 7, dates: []date{{d: c.Day.Day(), m: int(c.Day.Month()), y: c.Day.Year()}}, used: 1}
+	case c.Kind == Clock:
+		return &label{day: -1, keys: map[string]bool{"clock": true}, order: []string{"clock"}, used: 1}
+	case c.Kind == Text && len(c.Text) <= 80:
+		return b.words.readCell(c)
+	}
+	return &label{day: -1}
+}
+
+// isHeading says whether a cell reads as a heading.
+func (b *book) isHeading(c *Cell) bool {
+	if b.headingSeen == nil {
+		return b.asHeading(c)
+	}
+	is, seen := b.headingSeen[c]
+	if !seen {
+		is = b.asHeading(c)
+		b.headingSeen[c] = is
+	}
+	return is
+}
+
+func (b *book) asHeading(c *Cell) bool {
+	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
+		return false
+	}
+	l := b.labelOf(c)
+	if c.Kind == Text && b.saysOfItsRow(c, l) {
+		return false
+	}
+	if l.full() {
+		if len(strings.TrimSpace(c.Text)) < 2 && c.Kind == Text && len(l.order) == 0 && l.unit != "" {
+			return false // an L is a lesson more often than litres
+		}
+		return len(l.order) != 1 || !l.keys["small"]
+	}
+	return clockHeading(c.Text) || c.Kind == Text && b.mostlyHeading(c, l)
+}
+
+// saysOfItsRow says whether a text is an amount, a day's work or a word for one, for all
+// that it has words of headings in it; or nothing was made of it.
+func (b *book) saysOfItsRow(c *Cell, l *label) bool {
+	switch {
+	case l.used == 0 && l.day < 0 && len(l.dates) == 0 && !clockHeading(c.Text):
+		return true // nothing was made of it
+	case strings.ContainsAny(c.Text, "½¼¾⅓⅔"), b.lang.saysSame(c.Text) && l.day < 0:
+		return true
+	case l.unit != "" && len(l.rest) > 0 && b.lang.counted(c.Text):
+		return true // "half scoop cool mix"
+	case l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text):
+		return true // "as Mon"
+	case len(l.dates) > 0 && l.day < 0 && !b.dateRuns[c] && fraction(l.dates[0]):
+		// A half and no 1 February.
+		return (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week")
+	}
+	return false
+}
+
+// mostlyHeading says whether a text of which a part was understood is a heading all the same.
+func (b *book) mostlyHeading(c *Cell, l *label) bool {
+	if l.used == 0 || l.nums > 0 || len(c.Text) > 40 || strings.ContainsAny(strings.TrimSuffix(strings.TrimSpace(c.Text), ":"), ",=:;") {
+		return false
+	}
+	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
+		return false
+	}
+	if len(b.lang.w.Conditions(c.Text)) > 0 {
+		return false // "ulcers – on treatment"
+	}
+	known := l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work") || l.unit != ""
+	return l.used > len(l.rest) || known && l.used >= len(l.rest)
+}
+
+// isAmount says whether a text is amounts of feed and nothing else.
+func (b *book) isAmount(text string) bool {
+	a := b.lang.w.Amounts(text, phrase.AmountContext{})
+	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
+}
+
+// clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
+func clockHeading(text string) bool {
+	_, ok := clockOf(text)
+	return ok
+}
+
+// fraction says whether what reads as a date is as likely a part of one.
+func fraction(d date) bool {
+	return d.y == 0 && d.a > 0 && d.a < d.b && (d.b == 2 || d.b == 3 || d.b == 4 || d.b == 8)
+}
+
+// headRow is a row that may be headings.
+type headRow struct {
+	cells   []*Cell
+	heads   map[*Cell]bool
+	names   []*Cell
+	letters map[int]int // the columns whose headings are letters of a week, and their days
+	days    int
+	kinds   int // different things they say
+}
+
+func (b *book) headRow(g grid, r int) headRow {
+	h := headRow{heads: map[*Cell]bool{}}
+	for _, c := range g.row(r) {
+		if f := g.fate[c]; f != nil && f.what != "title" {
+			continue
+		}
+		h.cells = append(h.cells, c)
+	}
+	if b.look(2 * len(h.cells)) {
+		return headRow{}
+	}
+	h.letters = b.letterColumns(h.cells, g)
+	seen := map[string]bool{}
+	for _, c := range h.cells {
+		_, letter := h.letters[g.colOf(c)]
+		if !letter && !b.isHeading(c) {
+			continue
+		}
+		h.heads[c] = true
+		l := b.labelOf(c)
+		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
+			h.days++
+		}
+		if l.headsNames() && !letter {
+			h.names = append(h.names, c)
+		}
+		key := strings.Join(l.order, " ")
+		if letter || l.day >= 0 || len(l.dates) > 0 {
+			key = "day " + c.Text + c.Ref()
+		} else if clockHeading(c.Text) {
+			key = "at " + c.Text
+		}
+		seen[key+l.unit+strings.Join(l.feeds, " ")] = true
+	}
+	h.kinds = len(seen)
+	return h
+}
+
+// within is the part of a row that stands between two columns.
+func (h headRow) within(g grid, c1, c2 int) headRow {
+	in := func(c *Cell) bool { k := g.colOf(c); return k >= c1 && k <= c2 }
+	out := h
+	out.cells, out.names, out.heads = nil, nil, map[*Cell]bool{}
+	for _, c := range h.cells {
+		if in(c) {
+			out.cells = append(out.cells, c)
+			if h.heads[c] {
+				out.heads[c] = true
+			}
+		}
+	}
+	for _, c := range h.names {
+		if in(c) {
+			out.names = append(out.names, c)
+		}
+	}
+	return out
+}
+
+// likeItsNeighbour says whether a row says in two places or more what the row above
+// or below it says there: then it is a line of a list, and no headings.
+func likeItsNeighbour(g grid, h headRow, r int) bool {
+	for _, next := range []int{r - 1, r + 1} {
+		same := 0
+		for c := range h.heads {
+			if o := g.at(next, g.colOf(c)); o != nil && o.Text == c.Text {
+				same++
+			}
+		}
+		if same >= 2 && same*3 >= len(h.heads) {
+			return true
+		}
+	}
+	return false
+}
+
+// saidAgain says whether the first of a row's words stands in its column again and again
+// and what is beside it differs: "pm" and what is done then, which is no heading.
+func saidAgain(g grid, cells []*Cell) bool {
+	c, d := g.colOf(cells[0]), g.colOf(cells[1])
+	again, alike := 0, 0
+	for _, r := range g.sortedRows() {
+		if x := g.at(r, c); x == nil || x.Text != cells[0].Text {
+			continue
+		}
+		again++
+		if y := g.at(r, d); y != nil && y.Text == cells[1].Text {
+			alike++
+		}
+	}
+	return again > 2 && alike*2 < again
+}
+
+// kindsOfHorses says whether a text is a word for horses and nothing else: "PONIES".
+func (b *book) kindsOfHorses(c *Cell) bool {
+	l := b.labelOf(c)
+	return l.full() && l.has("name") && len(l.order) == 1 && len(l.feeds) == 0
+}
+
+// headsNames says whether a heading is one over names: "Pony", and not "pony nuts".
+func (l *label) headsNames() bool {
+	return l.has("name") && l.full() && len(l.feeds) == 0 && l.unit == ""
+}

@@ -1,0 +1,232 @@
+package board
+
+import (
+	"slices"
+	"strings"
+)
+
+// byLook settles what the headings leave open by what stands below them.
+func (b *book) byLook(t *table) {
+	t.datesAreNoWeights()
+	b.weightsByLook(t)
+	t.sameFeedAgain()
+	b.feedOfRows(t)
+	for _, k := range t.cols {
+		b.feedUnderGroup(k)
+	}
+}
+
+// settle gives a column the role its cells speak for.
+func (k *column) settle(r role, why string) { k.role, k.why = r, why }
+
+// datesAreNoWeights takes "Last weighed" over dates for when, not how much.
+func (t *table) datesAreNoWeights() {
+	for _, k := range t.cols {
+		if k.role != weightRole {
+			continue
+		}
+		if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
+			k.settle(otherRole, "its cells are dates")
+		}
+	}
+}
+
+// bareUnit says whether a column is taken for feed on a unit alone.
+func (k *column) bareUnit() bool {
+	return k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && !k.lab.has("feed", "perday", "perfeed") && k.unit != ""
+}
+
+// maySayRows says whether a column's cells may say the meal, the day or the time of their
+// rows, for all that its heading says.
+func (k *column) maySayRows() bool {
+	switch k.role {
+	case noRole:
+		return true
+	case attrRole:
+		return k.attr != "unit" && k.attr != "feedtype" && k.attr != "amount"
+	case feedRole:
+		return k.lab.has("feed") && k.when == unsaid
+	case workRole:
+		return k.day < 0 && len(k.days) == 0
+	}
+	return false
+}
+
+// weightsByLook finds the weights of a table without a heading for them, and the columns
+// whose cells say the meal, the day or the time of their rows.
+func (b *book) weightsByLook(t *table) {
+	hasWeight := slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == weightRole })
+	for _, k := range t.cols {
+		bare := k.bareUnit()
+		if (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && b.lang.isWeightUnit(k.unit) {
+			if s, n := t.shareOf(k.at, b.lang.looksLikeWeight); n > 0 && s >= 0.6 {
+				k.settle(weightRole, "its cells look like weights")
+				hasWeight = true
+				continue
+			}
+		}
+		if k.maySayRows() {
+			if what := b.rowWords(t, k.at); what != "" {
+				k.settle(attrRole, "its cells say the "+what+" of their rows")
+				k.attr = what
+				continue
+			}
+		}
+		if k.role == attrRole && k.attr == "dayhead" {
+			k.settle(noRole, "its cells name no days")
+		}
+	}
+}
+
+// sameFeedAgain takes an amount a day beside the amount of each feed for the same feed
+// again.
+func (t *table) sameFeedAgain() {
+	for _, k := range t.cols {
+		if k.role != feedRole || !k.lab.has("perday") {
+			continue
+		}
+		for _, o := range t.cols {
+			if o != k && o.role == feedRole && o.when == k.when && o.when != unsaid && o.feed == k.feed && o.meal == k.meal && !o.lab.has("perday") && o.at == k.at-1 {
+				o.settle(otherRole, "the day's amount stands beside it")
+			}
+		}
+	}
+}
+
+// feedOfRows settles what the columns that name the feed, the amount or the unit of their
+// rows are: an amount with no feed said in the same row is what is fed.
+func (b *book) feedOfRows(t *table) {
+	types, amounts := false, false
+	for _, k := range t.cols {
+		if k.role == attrRole && k.attr == "feedtype" || k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && k.unit == "" {
+			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && b.othersFeed(t, k) {
+				k.settle(attrRole, "its cells are words, and amounts stand beside them")
+				k.attr, types = "feed", true
+			}
+		}
+		amounts = amounts || k.role == attrRole && k.attr == "amount"
+	}
+	for _, k := range t.cols {
+		switch {
+		case k.role == attrRole && (k.attr == "amount" || k.attr == "feedtype"):
+			k.settle(feedRole, "no other column names what is fed")
+		case k.role == attrRole && k.attr == "unit" && !types && !amounts:
+			k.settle(otherRole, "no amounts stand beside it")
+		}
+	}
+}
+
+// feedUnderGroup takes a column under a joined heading of feed that is known by nothing
+// else for a feed, and its own words for the name of it.
+func (b *book) feedUnderGroup(k *column) {
+	if k.own == nil {
+		return
+	}
+	grouped := k.group != nil && k.own != k.group
+	if k.role == noRole && grouped {
+		gl := b.labelOf(k.group)
+		if gl.has("feed", "now", "plan", "change", "lastweek", "thisweek", "nextweek", "perday") || gl.unit != "" {
+			k.settle(feedRole, "it stands under a heading of feed")
+		}
+	}
+	if k.role != feedRole || k.feed != "" || strings.HasPrefix(k.meal, "@") { // an hour is no feed
+		return
+	}
+	if l := b.labelOf(k.own); len(l.rest) > 0 && (!l.has("feed") || grouped) {
+		k.feed = strings.Join(l.rest, " ")
+	}
+}
+
+// othersFeed says whether other columns of a table hold amounts.
+func (b *book) othersFeed(t *table, k *column) bool {
+	for _, o := range t.cols {
+		if o != k && (o.role == feedRole || o.role == attrRole && o.attr == "amount") {
+			return true
+		}
+	}
+	return false
+}
+
+func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789½¼¾⅓⅔") }
+
+// rowWords says what the cells of a column say of their rows, if nearly all say
+// the same sort of thing: "day", "meal", "when".
+func (b *book) rowWords(t *table, at int) string {
+	n := 0
+	count := map[string]int{}
+	for r := t.h2 + 1; r < t.end; r++ {
+		c := t.g.at(r, at)
+		if c == nil {
+			continue
+		}
+		n++
+		l := b.labelOf(c)
+		switch {
+		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
+			count["day"]++
+		case c.Kind == Text && b.lang.saysSame(c.Text):
+		case c.Kind == Text && len(l.rest) == 0 && l.has("now", "plan", "lastweek", "nextweek", "thisweek"):
+			count["when"]++
+		case c.Kind == Text && l.full() && mealOf(l, c.Text) != "", c.Kind == Clock, c.Kind == Text && clockHeading(c.Text):
+			count["meal"]++
+		}
+	}
+	if n < 2 && !(n == 1 && t.end-t.h2 <= 3) {
+		return ""
+	}
+	for what, k := range count {
+		if float64(k) >= 0.8*float64(n) {
+			return what
+		}
+	}
+	return ""
+}
+
+// shareOf is the part of a column's cells of which something holds, and how many there are.
+func (t *table) shareOf(at int, is func(*Cell) bool) (share float64, n int) {
+	yes := 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		c := t.g.at(r, at)
+		if c == nil || dash(c.Text) || ditto(c.Text) {
+			continue
+		}
+		n++
+		if is(c) {
+			yes++
+		}
+	}
+	if n == 0 {
+		return 0, 0
+	}
+	return float64(yes) / float64(n), n
+}
+
+// notesByLook takes a column nobody can name for notes where its cells speak of an
+// illness, or of a horse that is gone, and hold no work and no feed.
+func (b *book) notesByLook(t *table) {
+	for _, k := range t.cols {
+		if k.role != noRole || k.own == nil || k.group != nil && k.group != k.own {
+			continue
+		}
+		speaks, n, facts := 0, 0, 0
+		for r := t.h2 + 1; r < t.end; r++ {
+			c := t.g.at(r, k.at)
+			if c == nil {
+				continue
+			}
+			n++
+			for _, x := range b.lang.w.Conditions(c.Text) {
+				if x.Sure && !x.Negated {
+					speaks++
+					break
+				}
+			}
+			if c.Kind != Text || b.lang.looksLikeFeed(c) || b.lang.looksLikeWeight(c) {
+				facts++
+			}
+		}
+		if speaks > 0 && facts*3 <= n {
+			k.role = notesRole
+		}
+	}
+}

@@ -1,0 +1,203 @@
+package board
+
+import (
+	"strings"
+	"unicode"
+)
+
+// findNames looks for the column of names of a table without a heading for them.
+func (b *book) findNames(t *table, h headRow) int {
+	from := b.runOfHeadings(t, h)
+	best, most := 0, 0.0
+	for c := max(1, t.c1-2, from-8); c <= b.dayColumn(t, h, from); c++ {
+		x := t.g.at(t.head, c)
+		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
+			continue // it says what it is, and that is not names
+		}
+		like := b.likenessOf(t, c)
+		if x != nil && hasDigit(x.Text) && !b.labelOf(x).has("week", "box") || !like.names() {
+			continue
+		}
+		score := like.score()
+		if x == nil {
+			score += 0.3
+		}
+		if score > most {
+			best, most = c, score
+		}
+	}
+	return best
+}
+
+// runOfHeadings is where the longest run of headings begins, behind a box, an owner, a
+// weight: the names stand before it or among these.
+func (b *book) runOfHeadings(t *table, h headRow) int {
+	begin, longest := t.c2, 0
+	for c := t.c1; c <= t.c2; c++ {
+		x := t.g.at(t.head, c)
+		if x == nil || !h.heads[x] {
+			continue
+		}
+		k := c
+		for k <= t.c2 {
+			if y := t.g.over(t.head, k); y == nil || !h.heads[y] {
+				break
+			}
+			k++
+		}
+		if k-c > longest {
+			begin, longest = c, k-c
+			for begin < k-1 && b.labelOf(t.g.over(t.head, begin)).has("box", "owner", "height", "tel", "weight", "tape", "scale") {
+				begin++
+			}
+		}
+		c = k
+	}
+	return begin
+}
+
+// likeness is how much the cells of a column look like names.
+type likeness struct {
+	n         int // cells
+	like, may int // of them that look like names, and that could be
+	known     int // that the book knows as names
+	different int // names among them
+}
+
+// likenessOf looks at the cells below the headings, down to the first gap behind names.
+func (b *book) likenessOf(t *table, c int) (x likeness) {
+	seen := map[string]bool{}
+	gap := 0
+	for r := t.head + 1; r < t.head+400 && gap < 3; r++ {
+		y := t.g.at(r, c)
+		if y == nil || t.g.fate[y] != nil && t.g.fate[y].what == "legend" {
+			if gap++; x.n >= 3 && float64(x.may) >= float64(x.n)*0.9 && float64(x.like) >= float64(x.n)*0.6 {
+				break // what stands behind a gap is something else
+			}
+			continue
+		}
+		gap = 0
+		x.n++
+		switch {
+		case b.nameLike(y):
+			x.like++
+			if b.known[foldName(y.Text)] {
+				x.known++
+			}
+		case !b.mayBeName(y):
+			continue
+		}
+		x.may++
+		seen[foldName(y.Text)] = true
+	}
+	x.different = len(seen)
+	return x
+}
+
+// names says whether the cells are names.
+func (x likeness) names() bool {
+	n := float64(x.n)
+	enough := x.n > 1 || x.n == 1 && x.known > 0
+	return enough && float64(x.like) >= n*0.4 && float64(x.may) >= n*0.6 && (float64(x.different) >= float64(x.may)*0.7 || x.known > 0)
+}
+
+func (x likeness) score() float64 {
+	n := float64(x.n)
+	return float64(x.like)/n + float64(x.known)/n*3
+}
+
+// dayColumn is the column of the first day in an unbroken run of headings, if what stands
+// before it is the title, the week or a word over the names; else where the run begins.
+func (b *book) dayColumn(t *table, h headRow, from int) int {
+	for c := from; c <= t.c2; c++ {
+		x := t.g.over(t.head, c)
+		if x == nil || !h.heads[x] {
+			return from
+		}
+		if l := b.labelOf(x); l.day >= 0 && !l.has("week") {
+			return c
+		} else if !l.has("week", "work", "dayhead") {
+			return from
+		}
+	}
+	return from
+}
+
+// nameLike says whether a text could be a horse's name: words, no figures, and
+// nothing else that is known.
+func (b *book) nameLike(c *Cell) bool {
+	if c == nil || c.Kind != Text || len(c.Text) > 40 || dash(c.Text) || ditto(c.Text) {
+		return false
+	}
+	if b.known[foldName(c.Text)] {
+		return true
+	}
+	if hs := b.horsesIn(c.Text); len(hs) > 1 {
+		return true // a team
+	}
+	letters, digits := 0, 0
+	for _, r := range c.Text {
+		if unicode.IsLetter(r) {
+			letters++
+		}
+		if unicode.IsDigit(r) {
+			digits++
+		}
+	}
+	if letters < 2 || digits > 0 || strings.ContainsAny(c.Text, "=:;½¼¾") {
+		return false
+	}
+	if l := b.labelOf(c); l.full() {
+		return false
+	}
+	return len(strings.Fields(c.Text)) <= 5
+}
+
+// mayBeName says whether a text could be a horse's name where it stands like
+// one: horses are called Barley and Monday too.
+func (b *book) mayBeName(c *Cell) bool {
+	if b.nameLike(c) {
+		return true
+	}
+	if c == nil || c.Kind != Text || hasDigit(c.Text) || len(c.Text) > 30 {
+		return false
+	}
+	l := b.labelOf(c)
+	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
+}
+
+func foldName(s string) string {
+	return strings.Join(strings.Fields(strings.ToLower(unaccent.Replace(strings.Trim(s, "\"' .")))), " ")
+}
+
+// mostlyHeadings says whether what stands in a column is words of a form rather
+// than names: days, meals.
+func (b *book) mostlyHeadings(t *table, c int) bool {
+	n, heads, gap := 0, 0, 0
+	for r := t.head + 1; r < t.head+60 && gap < 3 && !b.look(1); r++ {
+		gap++
+		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
+			gap = 0
+			if b.notAHorse(x.Text) != "" {
+				continue // a total, a telephone number: of a list of horses as of a form
+			}
+			n++
+			if l := b.labelOf(x); b.isHeading(x) && l.full() && (len(l.order) > 0 || l.day >= 0 || len(l.dates) > 0) {
+				heads++
+			}
+		}
+	}
+	return n > 2 && heads*10 >= n*6
+}
+
+// knownBelow says whether names the book knows stand in a column below a row: then
+// two headings beside them are enough.
+func (b *book) knownBelow(g grid, r, c int) bool {
+	known := 0
+	for q := r + 1; q < r+12; q++ {
+		if x := g.at(q, c); x != nil && b.known[foldName(x.Text)] {
+			known++
+		}
+	}
+	return known >= 3
+}

@@ -1,0 +1,118 @@
+package board
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"hardfeed/ration/yard"
+)
+
+// The days of a week may be headed by letters alone: over one column or two, with one
+// letter joined over both days it begins, behind the week they are of, before the day of
+// the month.
+func TestLettersOfTheWeek(t *testing.T) {
+	const rowan = "500 kg; 60 0 45 60 0 45 0; 2 -> 2.5"
+	for name, c := range map[string]struct {
+		heads, row string
+		joined     []Rect
+	}{
+		"one letter each":              {"M|T|W|T|F|S|S", "hack 60|off|school 45|hack 60|off|school 45|off", nil},
+		"two letters each":             {"Mo|Tu|We|Th|Fr|Sa|Su", "hack 60|off|school 45|hack 60|off|school 45|off", nil},
+		"with the day of the month":    {"Mo 1|Tu 2|We 3|Th 4|Fr 5|Sa 6|Su 7", "hack 60|off|school 45|hack 60|off|school 45|off", nil},
+		"behind the week they are of":  {"Last week M|Last week T|Last week W|Last week T|Last week F|Last week S|Last week S|This week M|This week T|This week W|This week T|This week F|This week S|This week S", "hack 20|off|hack 20|off|hack 20|off|off|hack 60|off|school 45|hack 60|off|school 45|off", nil},
+		"joined over morning and noon": {"M| |T| |W| |T| |F| |S| |S| ", "hack 60||off|||school 45|hack 60||off|||school 45|off|", twoEach(5, 7)},
+		"one joined over two days":     {"M| |T| |W| |T| |F| |S| | | ", "hack 60||off|||school 45|hack 60||off|||school 45|off|", append(twoEach(5, 5), Rect{3, 15, 3, 18})},
+	} {
+		below := ""
+		if c.joined != nil {
+			below = "||||" + strings.Repeat("am|pm|", 7) + "\n"
+		}
+		s := sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight kg|Feed now|New feed|"+c.heads+"\n"+below+
+			"Rowan|500|2 kg nuts|2.5 kg nuts|"+c.row+"\nSorrel|400|1 kg nuts|1 kg nuts|"+c.row)
+		s.Joined = c.joined
+		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		if got := factsOf(w, "Rowan"); got != rowan {
+			t.Errorf("%s: %s, want %s", name, got, rowan)
+		}
+	}
+}
+
+// twoEach joins pairs of columns in the third row.
+func twoEach(first, n int) (out []Rect) {
+	for i := range n {
+		out = append(out, Rect{3, first + 2*i, 3, first + 2*i + 1})
+	}
+	return out
+}
+
+// Days that stand twice in a table, with nothing that says which week is which, are
+// nobody's: both are asked about, and neither is taken.
+func TestDaysTwiceAreAskedAbout(t *testing.T) {
+	week := "hack 60|off|hack 60|off|hack 60|off|off|"
+	read := func(over string) (string, int) {
+		s := sheetOf("Work", "Work and weights\n\nHorse|Weight kg|"+over+"\nRowan|500|"+week+strings.ReplaceAll(week, "60", "45")+"\nSorrel|400|"+week+week)
+		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		asked := 0
+		for _, f := range w.Findings {
+			if f.Rule == "column-unused" && f.Severity != yard.Note {
+				asked++
+			}
+		}
+		return factsOf(w, "Rowan"), asked
+	}
+	plain := "Mon|Tue|Wed|Thu|Fri|Sat|Sun|Mon|Tue|Wed|Thu|Fri|Sat|Sun"
+	if got, asked := read(plain); asked != 14 || strings.Contains(got, "45") || strings.Contains(got, " 60") {
+		t.Errorf("no week named: %s, %d asked", got, asked)
+	}
+	said := strings.NewReplacer("Mon", "Mon 1/3", "Tue", "Tue 2/3", "Wed", "Wed 3/3", "Thu", "Thu 4/3", "Fri", "Fri 5/3", "Sat", "Sat 6/3", "Sun", "Sun 7/3").Replace(plain[:27])
+	next := strings.NewReplacer("Mon", "Mon 8/3", "Tue", "Tue 9/3", "Wed", "Wed 10/3", "Thu", "Thu 11/3", "Fri", "Fri 12/3", "Sat", "Sat 13/3", "Sun", "Sun 14/3").Replace(plain[28:])
+	if got, asked := read(said + "|" + next); asked != 0 || got != "500 kg; 45 0 45 0 45 0 0; - -> -" {
+		t.Errorf("with dates: %s, %d asked", got, asked)
+	}
+}
+
+// Work under a heading that was taken for feed is not fed, and feed under a heading of work
+// is no work: the column is asked about.
+func TestColumnsAreHeldAgainstTheirCells(t *testing.T) {
+	read := func(head string, cells ...string) (w yard.Week, asked bool) {
+		text := "Week commencing 1 March 2027\n\nHorse|Weight kg|" + head + "|Feed now\n"
+		for i, n := range []string{"Rowan", "Sorrel", "Alder", "Hazel"} {
+			text += n + "|500|" + cells[i] + "|2 kg nuts\n"
+		}
+		w, _ = Read("x.xlsx", []Sheet{sheetOf("Week", text)}, time.Time{})
+		for _, f := range w.Findings {
+			asked = asked || f.Rule == "column-unused" && f.Cell.Ref == "C3" && f.Severity != yard.Note
+		}
+		return w, asked
+	}
+	w, asked := read("Next week", "hack 60", "school 45", "hack 60", "lunge 20")
+	if got := hardOf(w, "Rowan", false); !asked || got != "2" {
+		t.Errorf("work under a heading taken for feed: fed %s, asked %t", got, asked)
+	}
+	if _, asked = read("Next week", "2 kg nuts", "2.5 kg nuts", "3 kg nuts", "1 kg nuts"); asked {
+		t.Error("feed under the same heading is asked about")
+	}
+}
+
+// Of every column that is read as something, somebody can be told why.
+func TestEveryRoleSaysWhy(t *testing.T) {
+	sheets := []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Owner|Ht|Kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed|Hay|Vet|Remarks|Total\n"+
+		"Rowan|Kim|16.1|500|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts|2 nets|colic in May|kicks|2\nSorrel|Jo|15|420|off|hack 60|off|hack 60|off|off|off|1 kg nuts|1 kg nuts|1 net|||1")}
+	b := newBook(sheets, time.Time{})
+	b.gather()
+	seen := map[role]bool{}
+	for _, x := range b.tables {
+		for _, k := range x.cols {
+			seen[k.role] = true
+			if k.role != noRole && k.why == "" {
+				t.Errorf("%s over column %d is read as %s, and nothing says why", k.own.shown(), k.at, k.role)
+			}
+		}
+	}
+	for _, r := range []role{nameRole, otherRole, heightRole, weightRole, workRole, feedRole, hayRole, healthRole, notesRole} {
+		if !seen[r] {
+			t.Errorf("no column is read as %s", r)
+		}
+	}
+}
