@@ -2,14 +2,13 @@ package record
 
 import (
 	"archive/zip"
-	"bufio"
 	"bytes"
 	"cmp"
-	"errors"
 	"fmt"
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -50,10 +49,7 @@ func packing(w io.Writer) (io.WriteCloser, error) {
 type page struct {
 	name  string
 	heads []bookColumn
-	// rows tells the rows one by one: together they are large. A value is a [yard.Num], a
-	// text, or true for "yes".
-	rows   func(put func(values ...any))
-	styles []int // of the cells of its columns
+	rows  func(put func(values ...any)) // tells the rows one by one: together they are large
 }
 
 // bookColumn is a heading with its unit, how wide it is, and how its numbers are
@@ -103,9 +99,7 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed " + m.Version, LastModifiedBy: "hardfeed", Title: plainText(title), Created: made, Modified: made, Language: "en-GB"}); err != nil {
 		return err
 	}
-	pages := []page{s.bookHorses(), s.bookRations(), s.bookNutrients(), s.bookFindings(), s.bookOrder()}
-	for i := range pages {
-		pg := &pages[i]
+	for i, pg := range []page{s.bookHorses(), s.bookRations(), s.bookNutrients(), s.bookFindings(), s.bookOrder()} {
 		if i == 0 {
 			err = f.SetSheetName("Sheet1", pg.name)
 		} else {
@@ -114,7 +108,7 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 		if err != nil {
 			return err
 		}
-		if err := pg.begin(f, head, m.Paper == "Letter"); err != nil {
+		if err := pg.write(f, head, m.Paper == "Letter"); err != nil {
 			return fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
 		}
 	}
@@ -122,65 +116,28 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 	if err := f.Write(&b); err != nil {
 		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
-	if err := filled(w, b.Bytes(), pages); err != nil {
-		return fmt.Errorf("results.xlsx could not be made: %w", err)
-	}
-	return nil
+	return inOrder(w, b.Bytes())
 }
 
-// filled writes the same workbook with the rows of its sheets, and its parts in one
-// order: the library writes streamed sheets in the order of a map, and equal input must
-// give equal bytes.
-func filled(to io.Writer, book []byte, pages []page) error {
+// inOrder writes the same workbook with its parts in one order: the library writes
+// streamed sheets in the order of a map, and equal input must give equal bytes.
+func inOrder(to io.Writer, book []byte) error {
 	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
 	if err != nil {
-		return err
+		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
 	parts := slices.Clone(z.File)
 	slices.SortFunc(parts, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
 	w := zip.NewWriter(to)
-	w.RegisterCompressor(zip.Deflate, packing)
 	for _, part := range parts { // "[Content_Types].xml" comes first in this order, as it should
-		var sheet int // from 1, as the library numbers them
-		if _, none := fmt.Sscanf(part.Name, "xl/worksheets/sheet%d.xml", &sheet); none != nil {
-			err = w.Copy(part)
-		} else {
-			err = pages[sheet-1].fill(w, part)
-		}
-		if err != nil {
-			return fmt.Errorf("%s: %w", part.Name, err)
+		if err := w.Copy(part); err != nil {
+			return fmt.Errorf("results.xlsx could not be made: %w", err)
 		}
 	}
-	return w.Close()
-}
-
-// fill writes a sheet that has its head only, with its rows.
-func (pg page) fill(z *zip.Writer, part *zip.File) error {
-	r, err := part.Open()
-	if err != nil {
-		return err
+	if err := w.Close(); err != nil {
+		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
-	defer r.Close()
-	empty, err := io.ReadAll(r)
-	if err != nil {
-		return err
-	}
-	end := bytes.Index(empty, []byte("</sheetData>"))
-	if end < 0 {
-		return errors.New("there is no place for its rows")
-	}
-	to, err := z.Create(part.Name)
-	if err != nil {
-		return err
-	}
-	w, err := newRowWriter(bufio.NewWriterSize(to, 64<<10), pg.styles)
-	if err != nil {
-		return err
-	}
-	w.Write(empty[:end])
-	pg.rows(func(values ...any) { w.row(pg.rowHeight(values), values) })
-	w.Write(empty[end:])
-	return w.Flush()
+	return nil
 }
 
 // headerText is t as it may stand in a printed page's header: a sign & starts a
@@ -193,15 +150,15 @@ func headerText(t string) string {
 	return strings.ReplaceAll(string(r), "&", "&&")
 }
 
-// begin makes a sheet without its rows: widths and panes first, as the library wants it.
-// What it is of, header, stands over each printed page.
-func (pg *page) begin(f *excelize.File, header string, letter bool) error {
+// write streams a sheet: widths and panes first, as the library wants it. What it
+// is of, header, stands over each printed page.
+func (pg page) write(f *excelize.File, header string, letter bool) error {
 	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
 	if err != nil {
 		return err
 	}
-	pg.styles = make([]int, len(pg.heads))
+	styles := make([]int, len(pg.heads))
 	for i, c := range pg.heads {
 		st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}}
 		if c.format != "" {
@@ -212,7 +169,7 @@ func (pg *page) begin(f *excelize.File, header string, letter bool) error {
 				st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
 			}
 		}
-		if pg.styles[i], err = f.NewStyle(st); err != nil {
+		if styles[i], err = f.NewStyle(st); err != nil {
 			return err
 		}
 	}
@@ -255,6 +212,20 @@ func (pg *page) begin(f *excelize.File, header string, letter bool) error {
 		return err
 	}
 	if err := w.SetRow("A1", row, excelize.RowOpts{Height: pg.headHeight()}); err != nil {
+		return err
+	}
+	at := 1
+	pg.rows(func(values ...any) {
+		if err != nil {
+			return
+		}
+		at++
+		for i, v := range values {
+			cells[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
+		}
+		err = w.SetRow("A"+strconv.Itoa(at), row, excelize.RowOpts{Height: pg.rowHeight(values)})
+	})
+	if err != nil {
 		return err
 	}
 	return w.Flush()
@@ -313,6 +284,31 @@ func linesIn(text string, letters float64) int {
 		}
 	}
 	return lines
+}
+
+// cellValue is a number, a text, or nothing where a number is not known or no text is.
+func cellValue(v any) any {
+	switch x := v.(type) {
+	case yard.Num:
+		n, ok := x.Get()
+		if !ok || math.IsNaN(n) || math.IsInf(n, 0) {
+			return nil
+		}
+		return words.Num(n).Or(0)
+	case string:
+		if x == "" {
+			return nil
+		}
+		if t := plainText(x); t != x {
+			return t
+		}
+	case bool:
+		if x {
+			return "yes"
+		}
+		return nil
+	}
+	return v
 }
 
 // inXML says that XML 1.0 has the letter.

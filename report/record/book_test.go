@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"math"
 	"strconv"
-	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
@@ -127,24 +126,4 @@ func TestWordsNeverStartAFormula(t *testing.T) {
 			rt.Fatalf("%q is of type %v (%v)", name, kind, err)
 		}
 	})
-}
-
-// What a cell says is read by another reader letter for letter: spaces at its ends, lines,
-// signs of XML, and what looks like an escaped letter.
-func TestCellsSayWhatTheyWereGiven(t *testing.T) {
-	for _, want := range []string{"Ash", " Ash  ", "Ash\n\nBay", "\tAsh", "a < b & \"c\" > 'd'", "_x0041_", "a_x0041_x0042_", "_x005F_x0041_", "_xyz", "Łęg – ½", strings.Repeat("é", 15_000)} {
-		p := reporttest.Fixture()
-		p.Horses, p.Findings = p.Horses[:1:1], nil
-		p.Horses[0].Horse.Name = want
-		b, err := Book(p, words.Meta{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		f := reporttest.Opened(t, b)
-		for sheet, at := range map[string]string{"horses": "A2", "rations": "A3", "nutrients": "A4"} {
-			if got, err := f.GetCellValue(sheet, at); err != nil || got != want {
-				t.Errorf("%s!%s says %.40q, want %.40q (%v)", sheet, at, got, want, err)
-			}
-		}
-	}
 }
