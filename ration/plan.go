@@ -42,6 +42,7 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 		finish(h, hp.Findings)
 		onlyWhereTheCardDiffers(&hp)
 		hp.Findings = oneCauseOnce(hp.Findings)
+		saidByTheCard(&hp)
 		p.Horses[i], used[i] = hp, u
 	})
 	lines := yardLines(p.Horses)

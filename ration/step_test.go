@@ -103,8 +103,13 @@ func TestNoRecordOfLastWeekIsUnknownNotZero(t *testing.T) {
 	if hp.Step.Verdict != yard.StepUnknown || hp.HardFeed.Now.IsKnown() || hp.Step.RiseKg.IsKnown() {
 		t.Errorf("verdict %s, now %v, rise %v", hp.Step.Verdict, hp.HardFeed.Now, hp.Step.RiseKg)
 	}
-	if f, ok := has(hp, "D-01"); !ok || f.Severity != yard.Warn {
-		t.Error("the unknown step is not said loudly")
+	// The reduced card and what to decide say it: not a second time among the warnings.
+	if f, ok := has(hp, "D-01"); !ok || hp.Status != yard.Held || f.Severity != yard.Note {
+		t.Errorf("the unknown step: %v, %+v", hp.Status, f)
+	}
+	small := planOne(t, horse("Sorrel", 500), line("Sorrel", "Hay", nothing, kilos(10)), line("Sorrel", "Cubes", nothing, kilos(0.3)))
+	if f, ok := has(small, "D-01"); !ok || small.Status == yard.Held || f.Severity != yard.Warn {
+		t.Errorf("where the card is as planned the unknown step is a warning: %v, %+v", small.Status, f)
 	}
 	if len(hp.Cautions) == 0 || !strings.Contains(words.Said(hp.Cautions[0]), "We don't know") {
 		t.Errorf("the card does not say it: %v", hp.Cautions)
