@@ -109,19 +109,19 @@ func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
 		}
 	}
 	out := slices.Clone(starts)
-	for i, first := range heads {
-		for j := i + 3; j+2 < len(heads); j++ {
-			at := g.colOf(heads[j])
-			if same := heads[j].Text == first.Text && heads[j+1].Text == heads[i+1].Text && heads[j+2].Text == heads[i+2].Text; !same || g.over(g.rowOf(first), at-1) != nil || b.labelOf(first).day >= 0 {
-				continue
-			}
-			if !slices.Contains(out, at-1) {
+	begun := map[[3]string]int{} // three headings that are no days, and where they stand first
+	for j := 0; j+2 < len(heads); j++ {
+		three := [3]string{heads[j].Text, heads[j+1].Text, heads[j+2].Text}
+		if i, again := begun[three]; again {
+			if at := g.colOf(heads[j]); j >= i+3 && g.over(g.rowOf(heads[j]), at-1) == nil {
 				out = append(out, at-1)
 			}
+		} else if b.labelOf(heads[j]).day < 0 {
+			begun[three] = j
 		}
 	}
 	slices.Sort(out)
-	return out
+	return slices.Compact(out)
 }
 
 // namesLeftOf says whether names the book knows stand in a column further left too.
@@ -138,6 +138,12 @@ func (b *book) namesLeftOf(g grid, r, c int) bool {
 // is none of its headings: legends, prices.
 func (b *book) trimBeside(t *table, h headRow) {
 	g := t.g
+	last := t.c1 // column with a heading that is no price
+	for _, y := range h.cells {
+		if k := g.colOf(y); k <= t.c2 && h.heads[y] && !b.labelOf(y).has("price") {
+			last = max(last, k)
+		}
+	}
 	for c := t.c1 + 2; c <= t.c2; c++ {
 		if g.over(t.head, c) == nil || g.over(t.head, c-1) != nil || g.over(t.head+1, c-1) != nil {
 			continue
@@ -147,13 +153,7 @@ func (b *book) trimBeside(t *table, h headRow) {
 			t.c2 = c - 2
 			return
 		}
-		rest := 0
-		for k := c; k <= t.c2; k++ {
-			if y := g.at(t.head, k); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
-				rest++
-			}
-		}
-		if x != nil && (!h.heads[x] || rest == 0) {
+		if x != nil && (!h.heads[x] || c > last) {
 			t.c2 = c - 2
 			return
 		}

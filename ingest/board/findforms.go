@@ -68,12 +68,10 @@ func (b *book) findForms() {
 // worthAHorse says whether a form speaks of two things of a horse at least: its
 // weight, its work, its feed.
 func (b *book) worthAHorse(f *form) bool {
-	fates := map[*Cell]*fate{}
-	for c, x := range f.sheet.fate {
-		fates[c] = x
-	}
+	var read []*obs
+	f.sheet.try(func() { read = b.readForm(f, 0) })
 	roles := map[role]bool{}
-	for _, o := range b.readForm(f, 0) {
+	for _, o := range read {
 		switch o.role {
 		case weightRole, workRole, feedRole:
 			roles[o.role] = true
@@ -83,7 +81,6 @@ func (b *book) worthAHorse(f *form) bool {
 			}
 		}
 	}
-	f.sheet.fate = fates
 	return len(roles) >= 2
 }
 

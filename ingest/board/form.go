@@ -252,8 +252,12 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 	down := map[*Cell]int{} // letters of days below each other
 	for c := p.c1; c <= p.c2; c++ {
 		var cells []*Cell
-		for _, x := range s.cols[c] {
-			if x.Row >= p.r1 && x.Row <= p.r2 && s.free(x) {
+		from, _ := slices.BinarySearchFunc(s.cols[c], p.r1, func(x *Cell, r int) int { return x.Row - r })
+		for _, x := range s.cols[c][from:] {
+			if x.Row > p.r2 {
+				break
+			}
+			if s.free(x) {
 				cells = append(cells, x)
 			}
 		}

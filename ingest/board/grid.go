@@ -73,8 +73,10 @@ type sheetData struct {
 	when       when   // it is of what is fed now, or planned
 	lastCol    int
 	fate       map[*Cell]*fate
-	blank      bool // a template: nothing in it is of a week
-	rel        int  // -1 last week, 0 this, 1 next by its tab; noRel else
+	trying     bool         // what becomes of cells is taken back
+	before     []fateBefore // what became of them before
+	blank      bool         // a template: nothing in it is of a week
+	rel        int          // -1 last week, 0 this, 1 next by its tab; noRel else
 }
 
 func newSheet(s Sheet, index int) *sheetData {
@@ -109,6 +111,9 @@ func (g grid) row(r int) []*Cell {
 	}
 	return g.rows[r]
 }
+
+// column is what stands in a column, from the top.
+func (g grid) column(c int) []*Cell { return grid{g.sheetData, !g.turned}.row(c) }
 
 func (g grid) at(r, c int) *Cell {
 	if g.turned {
@@ -195,14 +200,39 @@ type fate struct {
 // mark says what became of a cell; the first word on it stands.
 func (d *sheetData) mark(c *Cell, what, why string) {
 	if c != nil && d.fate[c] == nil {
-		d.fate[c] = &fate{what, why}
+		d.remark(c, what, why)
 	}
 }
 
 // remark puts another fate in place of one.
 func (d *sheetData) remark(c *Cell, what, why string) {
-	if c != nil {
-		d.fate[c] = &fate{what, why}
+	if c == nil {
+		return
+	}
+	if d.trying {
+		d.before = append(d.before, fateBefore{c, d.fate[c]})
+	}
+	d.fate[c] = &fate{what, why}
+}
+
+// fateBefore is what had become of a cell before something was tried.
+type fateBefore struct {
+	cell *Cell
+	fate *fate
+}
+
+// try does something, and takes back what it made of cells. It is asked of thousands of
+// blocks on one sheet: what is kept is what changed.
+func (d *sheetData) try(do func()) {
+	d.trying, d.before = true, d.before[:0]
+	do()
+	d.trying = false
+	for _, was := range slices.Backward(d.before) {
+		if was.fate == nil {
+			delete(d.fate, was.cell)
+		} else {
+			d.fate[was.cell] = was.fate
+		}
 	}
 }
 

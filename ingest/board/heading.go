@@ -58,7 +58,7 @@ func (b *book) saysOfItsRow(c *Cell, l *label) bool {
 	switch {
 	case l.used == 0 && l.day < 0 && len(l.dates) == 0 && !clockHeading(c.Text):
 		return true // nothing was made of it
-	case strings.ContainsAny(c.Text, "½¼¾⅓⅔"), b.lang.saysSame(c.Text) && l.day < 0:
+	case strings.ContainsAny(c.Text, "½¼¾⅓⅔"), l.day < 0 && b.lang.saysSame(c.Text):
 		return true
 	case l.unit != "" && len(l.rest) > 0 && b.lang.counted(c.Text):
 		return true // "half scoop cool mix"
@@ -194,12 +194,12 @@ func likeItsNeighbour(g grid, h headRow, r int) bool {
 func saidAgain(g grid, cells []*Cell) bool {
 	c, d := g.colOf(cells[0]), g.colOf(cells[1])
 	again, alike := 0, 0
-	for _, r := range g.sortedRows() {
-		if x := g.at(r, c); x == nil || x.Text != cells[0].Text {
+	for _, x := range g.column(c) {
+		if x.Text != cells[0].Text {
 			continue
 		}
 		again++
-		if y := g.at(r, d); y != nil && y.Text == cells[1].Text {
+		if y := g.at(g.rowOf(x), d); y != nil && y.Text == cells[1].Text {
 			alike++
 		}
 	}

@@ -19,13 +19,14 @@ type language struct {
 	memo   map[string]bool
 	looks  map[string]bool
 	feedly map[string]bool
+	same   map[string]bool // of short texts: they mean "as it is now" or "nothing"
 	adorn  map[string]phrase.DecorationKind
 }
 
 // newLanguage reads in languages, the book's own first.
 func newLanguage(texts []string, order []string) *language {
 	w := phrase.Load(order...)
-	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}, adorn: map[string]phrase.DecorationKind{}}
+	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}, same: map[string]bool{}, adorn: map[string]phrase.DecorationKind{}}
 	pounds, kilos := 0, 0
 	for _, t := range texts {
 		if !mayWeigh(t) {
@@ -192,8 +193,13 @@ func (l *language) saysSame(text string) bool {
 	if len(text) > 30 {
 		return false
 	}
-	k, ok := l.t.Has(text, "amounts")
-	return ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
+	is, seen := l.same[text]
+	if !seen {
+		k, ok := l.t.Has(text, "amounts")
+		is = ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
+		l.same[text] = is
+	}
+	return is
 }
 
 // refers says whether a text is work like that of another day.

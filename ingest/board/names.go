@@ -84,7 +84,7 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 			if b.known[foldName(y.Text)] {
 				x.known++
 			}
-		case !b.mayBeName(y):
+		case !b.wordAsName(y):
 			continue
 		}
 		x.may++
@@ -156,9 +156,11 @@ func (b *book) nameLike(c *Cell) bool {
 // mayBeName says whether a text could be a horse's name where it stands like
 // one: horses are called Barley and Monday too.
 func (b *book) mayBeName(c *Cell) bool {
-	if b.nameLike(c) {
-		return true
-	}
+	return b.nameLike(c) || b.wordAsName(c)
+}
+
+// wordAsName says whether a text is a word of headings that a horse may be called by.
+func (b *book) wordAsName(c *Cell) bool {
 	if c == nil || c.Kind != Text || hasDigit(c.Text) || len(c.Text) > 30 {
 		return false
 	}
@@ -167,7 +169,11 @@ func (b *book) mayBeName(c *Cell) bool {
 }
 
 func foldName(s string) string {
-	return strings.Join(strings.Fields(strings.ToLower(unaccent.Replace(strings.Trim(s, "\"' .")))), " ")
+	s = strings.Trim(s, "\"' .")
+	if !ascii(s) { // most are, and there is nothing to take off
+		s = unaccent.Replace(s)
+	}
+	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
 }
 
 // mostlyHeadings says whether what stands in a column is words of a form rather

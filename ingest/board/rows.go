@@ -35,8 +35,31 @@ func (b *book) readsAsNoHorse(text string) string {
 
 var between = regexp.MustCompile(`\s*(?:[,/&+;]|\s[-–—]\s|\band\b|\bund\b|\bet\b|\by\b|:)\s*`)
 
+// mayJoin says whether [between] may be found in a text: one look is much quicker than
+// the pattern, and most names have nothing of it.
+func mayJoin(text string) bool {
+	if !ascii(text) || strings.ContainsAny(text, ",/&+;:-") {
+		return true
+	}
+	for w := range strings.FieldsFuncSeq(text, func(r rune) bool { return !isWordRune(r) }) {
+		switch w {
+		case "and", "und", "et", "y":
+			return true
+		}
+	}
+	return false
+}
+
+// isWordRune says whether a pattern's \b takes a character for one of a word.
+func isWordRune(r rune) bool {
+	return r == '_' || r >= '0' && r <= '9' || (r|0x20) >= 'a' && (r|0x20) <= 'z'
+}
+
 // horsesIn are the horses a cell of names names: one, or the team of them.
 func (b *book) horsesIn(text string) []string {
+	if !mayJoin(text) {
+		return []string{text}
+	}
 	parts := between.Split(text, -1)
 	if len(parts) < 2 {
 		return []string{text}
