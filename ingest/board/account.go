@@ -26,7 +26,7 @@ func (b *book) leftOver() {
 	case b.guessedYear:
 		for _, w := range b.weeks {
 			if w.from.y == 0 && w.whole.IsZero() {
-				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(b.target.Year()), sheet: w.sheet, cell: w.cell, note: true}
+				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(b.target.Year()), sheet: w.sheet, cell: w.cell, note: !b.doubtfulYear}
 				b.addAsk("week", a)
 				break
 			}

@@ -15,11 +15,13 @@ type book struct {
 	lang   *language
 	saved  time.Time // when the workbook was last saved; zero: not said
 
-	weeks       []rawWeek
-	mdy         bool // dates are written month first
-	year        int
-	guessedYear bool
-	firstDay    int // its weeks begin on; Monday 0
+	weeks        []rawWeek
+	mdy          bool // dates are written month first
+	year         int
+	guessedYear  bool
+	doubtfulYear bool // nothing but a likely weekday speaks for the year
+	firstKnown   bool // firstDay is what the book says
+	firstDay     int  // its weeks begin on; Monday 0
 
 	feeds           map[string]*feedInfo
 	feedOrder       []string

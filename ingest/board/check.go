@@ -142,6 +142,9 @@ func (b *book) changesSome(o *obs, a phrase.Amount, now *ration) bool {
 	if now == nil || o.lab == nil || !o.lab.has("change") || o.meal != "" || len(a.Parts) == 0 {
 		return false
 	}
+	if !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return p.Relative == 0 }) {
+		return false // "+½ scoop pm" is added to what it gets: the other meals stay
+	}
 	named := map[string]bool{}
 	for _, p := range a.Parts {
 		if p.Meal == "" || p.Same {

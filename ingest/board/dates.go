@@ -16,7 +16,7 @@ type date struct {
 }
 
 var (
-	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:[./-](\d{4}|\d{2})\b|[.])?`)
+	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:([./-])(\d{4}|\d{2})\b|[.])?`)
 	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
 	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
 	bareNumber  = regexp.MustCompile(`\b(\d{1,2})\b`)
@@ -140,7 +140,10 @@ func (c *dateCutter) inFigures(may bool) {
 			c.take(date{y: figure(g(1)), m: figure(g(2)), d: figure(g(3))}, m[0], m[1])
 			continue
 		}
-		a, b, mark, year := figure(g(4)), figure(g(6)), g(5), g(7)
+		a, b, mark, year := figure(g(4)), figure(g(6)), g(5), g(8)
+		if year != "" && g(7) != mark { // "7/12-13/12": another date begins there
+			year, m[1] = "", m[13]
+		}
 		switch {
 		case a == 0 || b == 0 || a > 31 || b > 31 || a > 12 && b > 12:
 			continue

@@ -295,8 +295,8 @@ func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
 		return time.Time{}, false
 	}
 	anchor := b.saved
-	var best time.Time
-	bestAway := 1 << 30
+	var best, nearest time.Time
+	bestAway, nearestAway := 1<<30, 1<<30
 	for y := base - 3; y <= base+3; y++ {
 		t := makeDate(y, mm, dd)
 		if t.IsZero() {
@@ -306,19 +306,35 @@ func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
 		if !anchor.IsZero() {
 			away += abs(int(t.Sub(anchor).Hours()/24)) / 60
 		}
-		switch {
-		case day >= 0 && weekday(t) != day:
+		if day >= 0 && weekday(t) != day {
 			continue
-		case day < 0 && t.Weekday() == time.Sunday:
-			away += 40
-		case day < 0 && t.Weekday() != time.Monday:
-			away += 100
+		}
+		if away < nearestAway {
+			nearest, nearestAway = t, away
+		}
+		if day < 0 {
+			away += b.oddAsFirst(t)
 		}
 		if away < bestAway {
 			best, bestAway = t, away
 		}
 	}
+	if day < 0 && !b.firstKnown && !best.Equal(nearest) {
+		b.doubtfulYear = true // only the weekday speaks for it, and nothing says which
+	}
 	return best, false
+}
+
+// oddAsFirst says how unlikely a week begins on a day: not at all where the book's own
+// weeks begin on its weekday; else Monday is the likeliest, then Sunday.
+func (b *book) oddAsFirst(t time.Time) int {
+	switch day := weekday(t); {
+	case b.firstKnown && day == b.firstDay, !b.firstKnown && day == 0:
+		return 0
+	case !b.firstKnown && day == 6:
+		return 40
+	}
+	return 100
 }
 
 func abs(x int) int {
@@ -385,10 +401,27 @@ func (b *book) weekStart(t time.Time) time.Time {
 }
 
 // firstDayOfWeeks finds out on which day the yard's weeks begin: a Sunday where its
-// titles name one as the first day; any other where no title says so and all rows of
-// seven dates begin on it.
+// titles name one as the first day, with the year; any day where no title says so and its
+// rows or columns of seven days begin on it.
 func (b *book) firstDayOfWeeks() {
-	sun, mon := 0, 0
+	if sun, mon := b.firstOfTitles(); sun+mon > 0 {
+		b.firstKnown = true
+		if sun > mon {
+			b.firstDay = 6
+		}
+		return
+	}
+	for _, from := range []func() (int, bool){b.firstOfNamedDays, b.firstOfDates} {
+		if day, ok := from(); ok {
+			b.firstDay, b.firstKnown = day, true
+			return
+		}
+	}
+}
+
+// firstOfTitles counts the titles with a year whose week begins on a Sunday, and on a
+// Monday.
+func (b *book) firstOfTitles() (sun, mon int) {
 	for _, w := range b.weeks {
 		t := w.whole
 		if t.IsZero() {
@@ -407,33 +440,61 @@ func (b *book) firstDayOfWeeks() {
 			mon++
 		}
 	}
-	// Without a year: a row of days that begins on a Sunday.
-	if sun == 0 && mon == 0 {
-		for _, s := range b.sheets {
-			for _, cells := range s.rows {
-				run, before := 0, false
-				for _, c := range cells {
-					l := b.labelOf(c)
-					if l.day >= 0 && (run == 0 && l.day == 6 && !before || run > 0 && l.day == run-1) {
-						run++
-					} else {
-						run = 0
-					}
-					before = l.day >= 0
-					if run == 7 {
-						sun++
-						run = 0
-					}
-				}
-			}
+	return sun, mon
+}
+
+// firstOfNamedDays is the weekday on which most rows and columns of whole weeks of named
+// days begin: "Sun … Sat", "S M T W T F S". A row that shows the weekend before the week
+// too says nothing.
+func (b *book) firstOfNamedDays() (day int, ok bool) {
+	begins := map[int]int{}
+	for _, s := range b.sheets {
+		for _, cells := range s.rows {
+			b.wholeWeeks(begins, cells, grid{s, false})
+		}
+		for _, cells := range s.cols {
+			b.wholeWeeks(begins, cells, grid{s, true})
 		}
 	}
-	if sun > mon {
-		b.firstDay = 6
+	for d := range 7 {
+		if begins[d] > begins[day] {
+			day = d
+		}
 	}
-	if day, ok := b.firstOfDates(); ok && sun+mon == 0 {
-		b.firstDay = day
+	return day, begins[day] > 0
+}
+
+// wholeWeeks counts the runs of named days in a line that are whole weeks, by the day each
+// begins on. A day may stand twice, once for each half.
+func (b *book) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
+	letters := b.letterDays(cells, g)
+	first, last, days := -1, -1, 0
+	end := func() {
+		if days > 0 && days%7 == 0 {
+			begins[first]++
+		}
+		first, last, days = -1, -1, 0
 	}
+	for _, c := range cells {
+		day, ok := letters[c]
+		if !ok {
+			day = b.labelOf(c).day
+		}
+		switch {
+		case day < 0:
+			end()
+			continue
+		case day == last:
+			continue
+		case last >= 0 && day != (last+1)%7:
+			end()
+		}
+		if days == 0 {
+			first = day
+		}
+		last, days = day, days+1
+	}
+	end()
 }
 
 // firstOfDates is the weekday on which every row or column of seven days in a row, as

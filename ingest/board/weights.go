@@ -2,7 +2,6 @@ package board
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"time"
 
@@ -121,7 +120,7 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	switch {
 	case x.Date.Day != 0:
 		d = date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year}
-		if b.mdy && d.d <= 12 && figuresOnly.MatchString(o.cell.Text) {
+		if b.mdy && x.Date.Swapped {
 			d = date{a: d.d, b: d.m, y: d.y} // the book writes the month first
 		}
 	case o.date != (date{}):
@@ -134,9 +133,6 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	t, _ := b.resolveNear(d)
 	return t
 }
-
-// figuresOnly recognises a date in a cell that names no month.
-var figuresOnly = regexp.MustCompile(`\b\d{1,2}[/.-]\d{1,2}\b`)
 
 // better says whether a weighing goes before another: a later one; of two without
 // dates the weighbridge before the tape; else the later column or tab.
@@ -156,7 +152,7 @@ func (b *book) better(x, y weight) bool {
 	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
 		return ax < ay
 	}
-	if d, e, ok := headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
+	if d, e, ok := b.headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
 		later := d > e
 		if max(d, e)-min(d, e) > 6*31 { // the turn of the year lies between them
 			later = !later
@@ -177,13 +173,22 @@ func (b *book) better(x, y weight) bool {
 
 // headedDays are the days of the year, counted in months of 31 days, that stand over two
 // weighings of one table; false where one has none that can be read in one way.
-func headedDays(x, y weight) (int, int, bool) {
+func (b *book) headedDays(x, y weight) (int, int, bool) {
 	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
 		return 0, 0, false
 	}
 	d, e := x.at.col.days[0], y.at.col.days[0]
 	if d.m == 0 && e.m == 0 && d.a > 0 && e.a > 0 {
-		if d.a > 12 || e.a > 12 || d.b <= 12 && e.b <= 12 && d.b != e.b { // the day first, as most write it
+		var o dateOrder
+		o.see(d)
+		o.see(e)
+		switch { // two weighings of one month are days apart, not months
+		case d.b == e.b && d.a != e.a:
+			o.dmy++
+		case d.a == e.a && d.b != e.b:
+			o.mdy++
+		}
+		if o.dmy > o.mdy || o.dmy == o.mdy && !b.mdy {
 			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
 		} else {
 			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a

@@ -159,10 +159,13 @@ func filler(t *lexicon.Table, toks []lexicon.Token, i int, key string) int {
 
 // dayFirst reads a date that begins with a number.
 func dayFirst(t *lexicon.Table, text string, toks []lexicon.Token, i int, afterWeekday bool) (Date, bool) {
-	if d, ok := dayToDay(t, text, toks, i); ok { // "7–13 Dec"
+	d, ok := figures(text, toks[i].Start)
+	if ok && d.Year != 0 { // "11-1-27" is a day, not the 11th to the 27th of January
 		return d, true
 	}
-	d, ok := figures(text, toks[i].Start)
+	if days, to := dayToDay(t, text, toks, i); to { // "7–13 Dec"
+		return days, true
+	}
 	if !ok {
 		return dayMonth(t, text, toks, i, afterWeekday)
 	}
