@@ -141,13 +141,14 @@ func (c *dateCutter) inFigures(may bool) {
 			continue
 		}
 		a, b, mark, year := figure(g(4)), figure(g(6)), g(5), g(8)
-		if year != "" && g(7) != mark { // "7/12-13/12": another date begins there
+		another := year != "" && g(7) != mark && strings.HasPrefix(c.text[m[1]:], mark) // "7/12-13/12"
+		if another {
 			year, m[1] = "", m[13]
 		}
 		switch {
 		case a == 0 || b == 0 || a > 31 || b > 31 || a > 12 && b > 12:
 			continue
-		case mark == "." && year == "" && c.text[m[1]-1] != '.': // 5.30 is a time or a figure
+		case mark == "." && year == "" && !another && c.text[m[1]-1] != '.': // 5.30 is a time or a figure
 			continue
 		case mark == "-" && year == "" && c.v.monthBehind(c.text[m[1]:]): // "27-2 April": the 27th to the 2nd
 			continue
@@ -157,6 +158,10 @@ func (c *dateCutter) inFigures(may bool) {
 			d.d, d.m, d.a, d.b = a, b, 0, 0
 		}
 		c.take(d, m[0], m[1])
+		if another {
+			c.inFigures(true)
+			return
+		}
 	}
 }
 

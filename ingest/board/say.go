@@ -102,7 +102,7 @@ func (b *book) saying(a ask) yard.Saying {
 		}
 		return yard.Say(key)
 	case "weight-doubt", "amount-doubt":
-		if a.why == "far" || a.why == "much" {
+		if a.why == "far" || a.why == "much" || a.why == "ahead" {
 			return yard.Say(key+"."+a.why, word)
 		}
 		return yard.Say(key, word)

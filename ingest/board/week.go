@@ -76,7 +76,8 @@ func (b *book) weekOfCell(s *sheetData, c *Cell) {
 	switch {
 	case !l.has("week", "weekof") && len(l.dates) < 2 && !dated,
 		len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]),
-		strings.Contains(c.Text, "="):
+		strings.Contains(c.Text, "="),
+		b.lang.looksLikeWeight(c): // "540 wb 11/1": the weighbridge
 		return
 	}
 	if w, ok := b.weekIn(b.clauseOfWeek(c.Text, l), false); ok {
@@ -223,7 +224,7 @@ func (b *book) learnLine(o *dateOrder, cells []*Cell) {
 			if len(c.Text) < 40 || l.has("week") {
 				o.see(d)
 			}
-			if l.has("week") || len(l.dates) > 1 {
+			if (l.has("week") || len(l.dates) > 1) && !b.lang.looksLikeWeight(c) {
 				o.year = max(o.year, d.y)
 			}
 		}

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -70,6 +71,60 @@ func TestOfTwoHeadedWeighingsTheLaterCounts(t *testing.T) {
 		}
 		if got := factsOf(w, "Poppet"); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: read %s, meant %s", heads, got, want)
+		}
+	}
+}
+
+// The day of a weighing is the same in every way of writing it and in every language,
+// whatever week stands over the table; the week is never taken from it, though "wb" also
+// heads weeks. A day that has not come yet is asked about and not used; the weight counts.
+func TestTheDayOfAWeighing(t *testing.T) {
+	heads := map[string]string{
+		"en": "Week beginning 18 January 2027\n\nHorse | Weight | Mon | Tue | Wed | Thu | Fri | Sat | Sun | Nuts now (kg)",
+		"de": "Woche vom 18. Januar 2027\n\nPferd | Gewicht | Mo | Di | Mi | Do | Fr | Sa | So | Hafer jetzt (kg)",
+		"fr": "Semaine du 18 janvier 2027\n\nCheval | Poids | Lun | Mar | Mer | Jeu | Ven | Sam | Dim | Avoine actuelle (kg)",
+		"es": "Semana del 18 de enero de 2027\n\nCaballo | Peso | Lun | Mar | Mié | Jue | Vie | Sáb | Dom | Avena actual (kg)",
+	}
+	scales := map[string]string{"en": "wb ", "de": "Waage ", "fr": "bascule ", "es": "báscula "}
+	for lang, head := range heads {
+		for _, c := range []struct{ on, want string }{
+			{"11.1.27", "2027-01-11"}, {"11/1/27", "2027-01-11"}, {"11-1-27", "2027-01-11"}, {"11.01.27", "2027-01-11"},
+			{"11.1.2027", "2027-01-11"}, {"11.1.", "2027-01-11"}, {"28/12/26", "2026-12-28"}, {"28.12.", "2026-12-28"},
+			{"1/11/27", "2027-01-11"}, // the month first: the 1st of November has not come
+			{"11.12.28", "0001-01-01 asked"}, {"25-12-27", "0001-01-01 asked"},
+		} {
+			page := head + "\nPoppet | 500 " + scales[lang] + c.on + " | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2\nRowan | 520 | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2\nTeal | 510 | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2"
+			w, err := Read("b.xlsx", []Sheet{sheetOf("Plan", page)}, time.Time{})
+			if err != nil || len(w.Horses) != 3 {
+				t.Fatal(lang, err, len(w.Horses))
+			}
+			got := w.Horses[0].Weighed.Format(time.DateOnly)
+			if ruleAt(w, "weight-doubt") {
+				got += " asked"
+			}
+			week := w.Beginning.Format(time.DateOnly)
+			if kg := w.Horses[0].WeightKg.Or(-1); got != c.want || kg != 500 || week != "2027-01-18" {
+				t.Errorf("%s, %s: read %g kg on %s in the week of %s, meant 500 kg on %s", lang, c.on, kg, got, week, c.want)
+			}
+		}
+	}
+}
+
+// Two days with a dash between them are two days, however they are written.
+func TestTwoDaysInOneTitle(t *testing.T) {
+	v := newVocabulary()
+	for text, want := range map[string][]date{
+		"7/12-13/12":     {{a: 7, b: 12}, {a: 13, b: 12}},
+		"7.12.-13.12.26": {{d: 7, m: 12, y: 2026}, {d: 13, m: 12, y: 2026}},
+		"28/12-3/1":      {{a: 28, b: 12}, {a: 3, b: 1}},
+		"11-1-27":        {{a: 11, b: 1, y: 2027}},
+	} {
+		_, got := v.takeDates(text)
+		for i := range got {
+			got[i].start = 0
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: read %v, meant %v", text, got, want)
 		}
 	}
 }

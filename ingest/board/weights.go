@@ -114,14 +114,14 @@ func (b *book) readWeight(o *obs) (all []weight, ok bool) {
 }
 
 // weighedOn is the day of a weighing, as its cell, its row or its heading says it; zero
-// where none does.
+// where none does, or where it has not come yet, which is asked.
 func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	var d date
 	switch {
 	case x.Date.Day != 0:
 		d = date{d: x.Date.Day, m: x.Date.Month, y: x.Date.Year}
-		if b.mdy && x.Date.Swapped {
-			d = date{a: d.d, b: d.m, y: d.y} // the book writes the month first
+		if x.Date.Swapped {
+			d = date{a: d.d, b: d.m, y: d.y} // the book may write the month first
 		}
 	case o.date != (date{}):
 		d = o.date
@@ -131,7 +131,26 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 		return time.Time{}
 	}
 	t, _ := b.resolveNear(d)
-	return t
+	if !b.ahead(t) {
+		return t
+	}
+	if d.a > 0 {
+		d.d, d.m, d.a, d.b = d.b, d.a, 0, 0
+		if b.mdy {
+			d.d, d.m = d.m, d.d
+		}
+		if t, _ = b.resolveNear(d); !t.IsZero() && !b.ahead(t) {
+			return t // the other way round it has been
+		}
+	}
+	b.askCell("weight-doubt", o, "ahead")
+	return time.Time{}
+}
+
+// ahead says whether a day lies after the week planned and the one behind it: no horse has
+// been weighed on it.
+func (b *book) ahead(t time.Time) bool {
+	return !b.target.IsZero() && t.After(b.target.AddDate(0, 0, 13))
 }
 
 // better says whether a weighing goes before another: a later one; of two without
@@ -211,7 +230,7 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 		// Day and month either way: the one that lies shortly before the week.
 		near := func(m, day int) bool {
 			t := makeDate(base.Year(), m, day)
-			if t.After(base.AddDate(0, 0, 13)) {
+			if b.ahead(t) {
 				t = makeDate(base.Year()-1, m, day)
 			}
 			return !t.IsZero() && base.Sub(t) < 100*24*time.Hour
@@ -226,7 +245,7 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 	}
 	d.y = base.Year()
 	t, ok := b.resolve(d, -1)
-	if ok && t.After(base.AddDate(0, 0, 13)) {
+	if ok && b.ahead(t) {
 		d.y--
 		t, ok = b.resolve(d, -1)
 	}
