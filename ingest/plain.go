@@ -47,12 +47,19 @@ func (r *reader) hasPlainFeeds() bool {
 	return slices.ContainsFunc(r.tables[feedsKind], func(t table) bool {
 		said := 0
 		for _, key := range []string{"kind", "what it is", "one measure", "dry matter", "energy", "protein", "fibre", "starch"} {
-			if t.has(key) {
+			if t.names(key) {
 				said++
 			}
 		}
-		return t.has("feed") && (said > 1 || t.has("kind")) && len(t.cols)*2 >= t.headings()
+		return t.has("feed") && (said > 1 || t.names("kind")) && len(t.cols)*2 >= t.headings()
 	})
+}
+
+// names says whether a heading of a table is the very word for a column, no slip of it:
+// "Tape" beside "Feeds" is what a horse weighs by tape, and no type of feed.
+func (t *table) names(key string) bool {
+	c, ok := t.col(key)
+	return ok && !c.guessed
 }
 
 // cellsUnderHeadings is how many cells of shown sheets stand under a heading that is

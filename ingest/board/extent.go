@@ -206,8 +206,8 @@ func (b *book) otherHeadings(t *table, r int) bool {
 	if len(h.heads) < 2 || len(h.heads)*2 <= len(h.cells) {
 		return false
 	}
-	if len(h.names) == 0 && (len(h.heads) < 4 || g.at(r, t.name) != nil || likeItsNeighbour(g, h, r)) {
-		return false
+	if len(h.names) == 0 && (len(h.heads) < 4 || h.kinds < 3 || g.at(r, t.name) != nil || likeItsNeighbour(g, h, r)) {
+		return false // "pm", "fast work" and "fast work" again are the other line of a horse
 	}
 	endless := &table{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}
 	return !b.sameHeadings([]*table{endless}, g, h, r)

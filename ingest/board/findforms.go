@@ -32,6 +32,13 @@ func (b *book) findForms() {
 			}
 			continue
 		}
+		if fs := b.listsOn(s); len(fs) > 0 && !s.blank {
+			b.forms = append(b.forms, fs...)
+			for _, f := range fs {
+				b.known[foldName(f.horse)] = true
+			}
+			continue
+		}
 		if fs := b.formsOn(s); len(fs) > 1 {
 			lowerCapitals(fs)
 			b.forms = append(b.forms, fs...)

@@ -322,6 +322,7 @@ func (b *book) settleSheets() {
 		b.titleOf(t)
 	}
 	for _, s := range b.sheets {
+		b.feedWeeks(s)
 		b.numbersOfWork(s)
 	}
 }
@@ -410,9 +411,39 @@ func (b *book) titleOf(t *table) {
 	}
 }
 
+// feedWeeks tells the feed of one week from that of the next where two tables about one
+// page say it in their titles alone: "Feeds – last week" over one, "Feeds – this week" over
+// the other. One such title says nothing: it may be of the work too.
+func (b *book) feedWeeks(s *sheetData) {
+	var of [3]bool // last, this, next
+	var fed []*table
+	for _, t := range b.tables {
+		if t.g.sheetData != s || t.ofWeek == nil || !t.holds(feedRole) || t.holds(workRole) {
+			continue
+		}
+		fed = append(fed, t)
+		of[t.ofWeek.relative()+1] = true
+	}
+	if of[0] != of[1] || of[1] != of[2] {
+		for _, t := range fed {
+			if t.when == unsaid {
+				t.when = whenOf(t.ofWeek, of[0], of[1], of[2])
+			}
+		}
+	}
+}
+
+// holds says whether a column of a table has a role.
+func (t *table) holds(r role) bool {
+	return slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == r })
+}
+
 // sayTable takes over what one line over a table, or the text that counts of it, says, where no line nearer has.
 func (b *book) sayTable(t *table, c *Cell, text string) {
 	s, l := t.g.sheetData, b.words.read(text)
+	if t.ofWeek == nil && len(c.Text) < 60 && l.has("feed") && l.relative() != noRel && len(l.dates) == 0 {
+		t.ofWeek = l
+	}
 	if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
 		t.when = whenOf(l, false, false, false)
 	}

@@ -35,3 +35,20 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 		t.Errorf("beside a remark: %s, want %s", got, want)
 	}
 }
+
+// What stands behind a gap beside horses that stand across, under what a mug weighs, is
+// the rest of the legend and no horse without a name.
+func TestLegendBesideHorsesAcross(t *testing.T) {
+	text := "Week commencing 1 March 2027\n\nHorse|Rowan|Sorrel|Alder||1 mug nuts = 0.3 kg\nHeight|15.1|14.2|16\nWeight kg|500|420|560||Sch school\nMon|Hk 60|Sch 45|off||Hk hack\nTue|off|Hk 60|Hk 60||Lg lunge\n" +
+		"Wed|Hk 60|off|Hk 60||Jp jump\nThu|off|off|off\nFri|off|off|off\nSat|off|off|off\nSun|off|off|off\nFeed now|5 mugs nuts|4 mugs nuts|5 mugs nuts\nNew feed|5 mugs nuts|4 mugs nuts|5 mugs nuts"
+	w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", text)}, time.Time{})
+	if got, want := factsOf(w, "Rowan"), "500 kg; 60 0 60 0 0 0 0; 1.5 -> 1.5"; got != want || len(w.Horses) != 3 {
+		t.Errorf("%s, want %s; %d horses, want 3", got, want, len(w.Horses))
+	}
+	// A row among the horses whose name is missing is still asked about.
+	week := "|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts\n"
+	w, _ = Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\nRowan|500"+week+"Sorrel|420"+week+"|480"+week+"Alder|560"+week)}, time.Time{})
+	if len(w.Horses) != 4 {
+		t.Errorf("with a name missing: %d horses, want 4", len(w.Horses))
+	}
+}

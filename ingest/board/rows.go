@@ -282,6 +282,8 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 		t.markAll(cells, "decoration", "a total")
 	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && b.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
+	case n != nil && r > w.lastNamed+1 && t.g.fate[n] != nil && t.g.fate[n].what == "legend":
+		w.who = nil // behind the last horse stands what a scoop weighs, and what is under it
 	default:
 		w.who = nil
 		b.rowWithoutName(t, nil, cells)

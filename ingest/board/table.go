@@ -15,6 +15,7 @@ type table struct {
 	kind         string // "", or what sort of table it is that holds nothing of a horse's week
 	week         *weekOf
 	when         when
+	ofWeek       *label // of the title over it that says whether its feed is of last week, this or next; nil: none
 	unit         string // all amounts in it are in
 	feed         string // all amounts in it are of
 	horses       []*horse

@@ -1,0 +1,83 @@
+package board
+
+import (
+	"maps"
+	"slices"
+	"strings"
+)
+
+// listsOn finds the lists of a sheet that say everything of a horse in pairs of a word and
+// a value, the name first: "Name" beside "Rowan", "Weight" beside 540 below it, and so on.
+// A list ends where the next begins, or at a gap of two rows.
+func (b *book) listsOn(s *sheetData) []*form {
+	heads := map[int][]*Cell{} // by column, from the top
+	for _, col := range sortedColumns(s) {
+		for _, c := range s.cols[col] {
+			if b.beginsList(s, c) {
+				heads[col] = append(heads[col], c)
+			}
+		}
+	}
+	if len(heads) == 0 {
+		return nil
+	}
+	var out []*form
+	cols, bands := slices.Sorted(maps.Keys(heads)), b.bands(s)
+	for n, col := range cols {
+		right := s.lastCol
+		for _, band := range bands {
+			if col >= band[0] && col <= band[1] {
+				right = band[1]
+			}
+		}
+		if n+1 < len(cols) {
+			right = min(right, cols[n+1]-1)
+		}
+		for i, h := range heads[col] {
+			p := part{h.Row, s.lastRow, col, right}
+			if i+1 < len(heads[col]) {
+				p.r2 = heads[col][i+1].Row - 1
+			}
+			p.r2 = s.lastBeforeGap(p)
+			name := s.byPlace[[2]int{h.Row, col + 1}]
+			s.mark(h, "label", "a heading")
+			out = append(out, &form{sheet: s, horse: strings.TrimSpace(name.Text), name: name, parts: []part{p}})
+		}
+	}
+	return out
+}
+
+// beginsList says whether a cell is the heading of a name beside it, and words with values
+// beside them stand below.
+func (b *book) beginsList(s *sheetData, c *Cell) bool {
+	if c == nil || c.Kind != Text || !s.free(c) || !b.isHeading(c) || !b.labelOf(c).headsNames() {
+		return false
+	}
+	name := s.byPlace[[2]int{c.Row, c.Col + 1}]
+	if name == nil || !s.free(name) || !b.mayBeName(name) || b.isHeading(name) {
+		return false
+	}
+	pairs := 0
+	for r := c.Row + 1; r <= c.Row+4; r++ {
+		head, value := s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}]
+		if head != nil && b.isHeading(head) && !b.labelOf(head).headsNames() && !(value != nil && b.isHeading(value)) {
+			pairs++
+		}
+	}
+	return pairs >= 2
+}
+
+// lastBeforeGap is the last row of a part before two blank ones.
+func (s *sheetData) lastBeforeGap(p part) int {
+	blank := 0
+	for r := p.r1; r <= p.r2; r++ {
+		if len(s.inBand(r, p.c1, p.c2)) > 0 {
+			blank = 0
+			continue
+		}
+		if blank++; blank >= 2 {
+			return r - 2
+		}
+	}
+	return p.r2
+}
