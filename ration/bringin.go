@@ -218,7 +218,28 @@ func (c *horseWeek) completingOptions(it item) []float64 {
 	case it.class() == yard.Salt:
 		unit = supplementUnitKg
 	}
+	most = min(most, c.untoldKg(it))
 	return slices.DeleteFunc(amounts(unit, most, it.now), func(kg float64) bool { return below(kg, it.now.kg) })
+}
+
+// untoldKg is the most of a feed that may come in without hiding the horse's energy: of
+// those whose energy is not known all together stay of no consequence, each with the same
+// share of it, so that hard feed is raised beside them as before.
+func (c *horseWeek) untoldKg(it item) float64 {
+	if it.energyTold() {
+		return math.Inf(1)
+	}
+	spare, sharing := c.Energy.Need.Or(0)*consequencePct/100, 0.0
+	for _, o := range c.bucket {
+		if o.energyTold() {
+			continue
+		}
+		spare -= o.mostMcal(o.now.kg)
+		if o.mayComeIn {
+			sharing++
+		}
+	}
+	return it.now.kg + max(0, spare)/max(sharing, 1)/it.mostMcal(1)
 }
 
 // broughtIn counts what comes in, g a day: the least that makes up what is short.

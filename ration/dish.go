@@ -44,7 +44,8 @@ func (c *dish) hardKg(d dailyKg) float64 {
 }
 
 // estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
-// less everything that is weighed, shared equally over the ad lib forages.
+// less everything that is weighed, shared equally over the ad lib forages. No hay is left
+// for what is fed by the gram.
 func (c *dish) estimateAdLib(d dailyKg) {
 	left := c.rules.ForageIntakePct / 100 * c.bodyKg
 	var open []int
@@ -54,7 +55,7 @@ func (c *dish) estimateAdLib(d dailyKg) {
 		}
 		if it.startingPortion().adLib {
 			open = append(open, i)
-		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok {
+		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok && !it.byTheGram() {
 			left -= float64(dm)
 		}
 	}
@@ -75,6 +76,12 @@ func (c *dish) estimateAdLib(d dailyKg) {
 			d[i] = max(0, left) / float64(len(open)) / dm
 		}
 	}
+}
+
+// byTheGram says whether a feed is fed by the gram, and fills no horse: a horse that is to
+// have no less energy than now gets its salt beside its hay (ours).
+func (it item) byTheGram() bool {
+	return it.class() == yard.Salt || it.class() == yard.Supplement
 }
 
 // asWritten is the ordinary day as the sheet has it: the plan where there is
@@ -130,14 +137,18 @@ func (c *dish) ofHorse() guard.Ration {
 	return r
 }
 
+// energyOf is the energy of a day, Mcal; where it is not known the figure is a lower bound.
+// Feeds of unknown energy that are of no consequence hide nothing (design §5).
 func (c *dish) energyOf(d dailyKg) (mcal float64, known bool) {
-	known = true
+	most := 0.0 // that feeds of unknown energy could bring
 	for i, it := range c.bucket {
 		v, ok := it.feed.Contains(yard.KgFed(d[i]), it.feed.Composition.DE).Get()
 		mcal += v
-		known = known && ok
+		if !ok {
+			most += it.mostMcal(d[i])
+		}
 	}
-	return mcal, known
+	return mcal, most <= c.Energy.Need.Or(0)*consequencePct/100
 }
 
 // meanSupply is the mean day's energy if an ordinary day were fed all week, its

@@ -23,6 +23,7 @@ var floors = struct {
 	// Of the horses with a proposal, those it is warned of: amounts it chose itself.
 	ownWarned floor
 	// Hands: shares of the servings of hard feed and of the horses; steps a week.
+	// A balancer that comes in is fed by halves: two steps (1.202 a horse and week without them).
 	tinyServings, weighed, not50g, steps, manySteps, herSteps, hayJumps floor
 	racersCut                                                           floor // racers that lose oats they need
 }{
@@ -38,8 +39,8 @@ var floors = struct {
 	},
 	idleStops: floor{0, 0}, toldEach: floor{2.88, 2.88}, ownWarned: floor{0.036, 0.022},
 	calmStops: floor{0, 0}, calmWarns: floor{0.093, 0.1245}, calmHeld: floor{0, 0},
-	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0.004}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
+	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.147, 1.203}, manySteps: floor{0, 0.005}, herSteps: floor{0.046, 0.052}, hayJumps: floor{0, 0},
+	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.147, 1.209}, manySteps: floor{0, 0.005}, herSteps: floor{0.046, 0.052}, hayJumps: floor{0, 0},
 	racersCut: floor{0, 0.035},
 }

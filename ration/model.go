@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
@@ -184,6 +185,9 @@ func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at
 			continue
 		}
 		per, dm := f(&m.c.bucket[i]), dmOf(it)
+		if it.byTheGram() {
+			dm = 0
+		}
 		t.of[i], room = piece(room, len(amounts[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = amounts[i][v]*per - beside[i][v]*dm*instead
@@ -323,30 +327,24 @@ func difference(f perKg, times float64, g perKg) perKg {
 	return func(it *item) float64 { return f(it) - times*g(it) }
 }
 
-// known says whether something is known of every item that may be in the ration.
-func (m *formulation) known(of func(yard.Composition) yard.Num) bool {
-	return m.knownOf(func(it item) yard.Num { return it.feed.Contains(1, of(it.feed.Composition)) })
-}
-
-// knownOf is known for what is worked out of an item.
-func (m *formulation) knownOf(of func(item) yard.Num) bool {
+// energyKnown says whether the energy is known of every item that may be in the ration, but
+// for feeds of no consequence: what all of those could bring at the most is less than
+// consequencePct of the need (design §5).
+func (m *formulation) energyKnown() bool {
 	if m.c.noForage {
 		return false
 	}
+	most := 0.0
 	for i, it := range m.c.bucket {
-		if of(it).IsKnown() {
+		if it.energyTold() {
 			continue
 		}
 		if m.amount[i] == nil {
 			return false
 		}
-		for _, kg := range m.amount[i] {
-			if kg > 0 {
-				return false
-			}
-		}
+		most += it.mostMcal(slices.Max(m.amount[i]))
 	}
-	return true
+	return most <= m.c.Energy.Need.Or(0)*consequencePct/100
 }
 
 func perKgAsFed(*item) float64 { return 1 }

@@ -299,7 +299,7 @@ func (c *horseWeek) neverRaise(options [][]float64) *yard.Finding {
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown"), "CO-11: feed follows work"
 	case c.Horse.OffFeed:
 		f.Rule, f.Saying, f.Source = "off-feed", yard.Say("finding.off-feed.never"), "SH-12; that it is not fed more is common practice, no source"
-	case !c.newModel(c.asWritten(), options, false).known(energyIn):
+	case !c.newModel(c.asWritten(), options, false).energyKnown():
 		f.Rule, f.Saying = "energy-unknown", yard.Say("finding.energy-unknown")
 	default:
 		return nil

@@ -33,6 +33,11 @@ func (c *dish) fedEnergy(d dailyKg) (f yard.FedEnergy) {
 // from memory).
 const fatMcalPerKg = 9.4
 
+// energyTold says whether a feed's energy as fed is known, be it none.
+func (it item) energyTold() bool {
+	return it.feed.Contains(1, energyIn(it.feed.Composition)).IsKnown()
+}
+
 // mostMcal is the most energy an amount of a feed can hold.
 func (it item) mostMcal(kg float64) float64 {
 	return it.feed.AtMost(yard.KgFed(kg), energyIn).Or(fatMcalPerKg * kg)
