@@ -2,9 +2,9 @@ package ration
 
 import (
 	"slices"
-	"strings"
 	"time"
 
+	"hardfeed/ration/feeds"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
@@ -201,43 +201,25 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 	return unclearedStops
 }
 
-// Parts of words, in the languages a workbook is written in: what is wetted or steamed,
-// hay, forage that is moist by itself, and feeds that are usually soaked.
-var (
-	wettedWords = []string{"soak", "steam", "eingeweicht", "gewässert", "bedampf", "gedämpft", "tremp", "mouill", "vapeur", "remoj", "mojad", "vapor", "moczon", "parow", "molhad"}
-	hayWords    = []string{"hay", "heu", "foin", "heno", "sian", "feno"}
-	moistForage = []string{"haylage", "silage", "heulage", "enruban", "henolaje", "henificado", "sianokiszonk", "silagem"}
-	soakedFeeds = []string{"beet", "cube", "pellet", "nut", "rübe", "würfel", "betterave", "granul", "remolacha", "wysłod", "beterraba"}
-)
-
-func hasPart(text string, words []string) bool {
-	text = strings.ToLower(text)
-	return slices.ContainsFunc(words, func(x string) bool { return strings.Contains(text, x) })
-}
-
 // hayIsWetted says whether the horse's notes or a vet's words say that its hay is soaked or
 // steamed.
 func (c *dish) hayIsWetted() bool {
-	texts := []string{c.Horse.Notes}
-	for _, d := range c.Horse.Diagnoses {
-		texts = append(texts, d.Text)
-	}
-	return slices.ContainsFunc(texts, func(t string) bool { return hasPart(t, wettedWords) && hasPart(t, hayWords) })
+	return feeds.SaysHayIsWetted(c.Horse.Notes) ||
+		slices.ContainsFunc(c.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return feeds.SaysHayIsWetted(d.Text) })
 }
 
 // fedDry is what is fed dry: feeds that are usually soaked, and forage.
-func (c *served) fedDry() (feeds, hay []string) {
+func (c *served) fedDry() (hard, hay []string) {
 	for i, it := range c.bucket {
-		name := it.feed.Feed.Name + " " + it.feed.Feed.Generic
 		switch {
-		case c.final[i] <= 0 || it.feed.Soaked || it.feed.Steamed || hasPart(name, wettedWords):
-		case it.class() == yard.Forage && !it.grazed && !it.feed.Haylage && !hasPart(name, moistForage) && !c.hayIsWetted():
+		case c.final[i] <= 0 || it.feed.Wetted:
+		case it.class() == yard.Forage && !it.grazed && !it.feed.Haylage && !c.hayIsWetted():
 			hay = append(hay, it.feed.Feed.Name)
-		case it.hard() && (it.feed.BeetPulp || it.feed.Pelleted || hasPart(name, soakedFeeds)):
-			feeds = append(feeds, it.feed.Feed.Name)
+		case it.hard() && (it.feed.BeetPulp || it.feed.Pelleted):
+			hard = append(hard, it.feed.Feed.Name)
 		}
 	}
-	return feeds, hay
+	return hard, hay
 }
 
 // forageMeals is the weighed forage by meal on an ordinary day; nil where some is

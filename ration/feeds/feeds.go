@@ -156,6 +156,7 @@ type Resolved struct {
 	NotBelieved    bool  // a weight was given for its measure that no feed can have
 	Soaked         bool  // its name or description says so
 	Steamed        bool  // a forage of which they say so
+	Wetted         bool  // a feed of which they say either in any form of the word
 	Kind           Kind  // what its ranges are published for; "": nothing is
 	Ends           *Ends // nil: no range is known, and the composition is both ends
 }
@@ -270,6 +271,7 @@ func (k *Resolved) setProperties(gen Generic, haveGeneric bool) {
 	k.BeetPulp = f.Class != yard.Succulent && (gen.Of == "beet" || beetPulp.saidOf(f))
 	k.Haylage = gen.Kind == haylageKind || haylage.saidOf(f)
 	k.Steamed = f.Class == yard.Forage && steamed.saidOf(f)
+	k.Wetted = k.Soaked || k.Steamed || wetted.saidOf(f)
 }
 
 // What a kg of dry matter can hold, Mcal DE, oil, salt and supplements

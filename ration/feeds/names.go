@@ -53,6 +53,8 @@ const (
 	pelleted property = "pelleted"
 	soaked   property = "soaked"
 	steamed  property = "steamed"
+	wetted   property = "wetted" // soaked or steamed, also as people note it of a horse
+	hay      property = "hay"
 )
 
 // propertyWords is a row of the table of words.
@@ -89,6 +91,9 @@ func (p property) saidIn(name string) bool {
 
 // saidOf says whether a feed's name, or what it is said to be, says so.
 func (p property) saidOf(f yard.Feed) bool { return p.saidIn(f.Name) || p.saidIn(f.Generic) }
+
+// SaysHayIsWetted says whether a note of a horse says that its hay is soaked or steamed.
+func SaysHayIsWetted(text string) bool { return wetted.saidIn(text) && hay.saidIn(text) }
 
 // without takes the words that say so out of a name: the same feed, whatever was done to it.
 func (p property) without(name string) string {

@@ -59,6 +59,10 @@ func TestFeedsAreToldByPropertiesNotByOneName(t *testing.T) {
 		{yard.Feed{Name: "Heulage", Class: yard.Forage}, []string{"haylage"}},
 		{yard.Feed{Name: "enrubanné", Class: yard.Forage}, []string{"haylage"}},
 		{yard.Feed{Name: "Big bale", Generic: "haylage"}, []string{"haylage"}},
+		{yard.Feed{Name: "Sianokiszonka", Class: yard.Forage}, []string{"haylage"}},
+		{yard.Feed{Name: "Heno henificado", Class: yard.Forage}, nil}, // dried on the field: hay
+		{yard.Feed{Name: "Wysłodki buraczane", Class: yard.HardFeed}, []string{"beet pulp"}},
+		{yard.Feed{Name: "Granulat dla koni", Class: yard.HardFeed}, []string{"pelleted"}},
 		{yard.Feed{Name: "Pferdepellets", Class: yard.HardFeed}, []string{"pelleted"}},
 		{yard.Feed{Name: "Racehorse nuts", Class: yard.HardFeed}, []string{"pelleted"}},
 		{yard.Feed{Name: "Nutritious mash", Class: yard.HardFeed}, nil},
@@ -100,5 +104,27 @@ func TestSteamedHayKeepsItsSugarForCertain(t *testing.T) {
 	own, found := table.Resolve(yard.Feed{Name: "Steamed meadow hay", Analysis: yard.Composition{DM: yard.Known(0.75), Sugar: yard.Known(90)}, AnalysisFrom: "workbook: dry matter"}, nil)
 	if own.LowEnd().Sugar != yard.Known(90) || own.HighEnd().Sugar != yard.Known(90) || own.LowEnd().DM != yard.Known(0.75) || len(found) != 0 {
 		t.Errorf("analysed as it is fed: %+v, %v", own.LowEnd(), found)
+	}
+}
+
+// What is soaked or steamed by its name or by a note on the horse, whatever the form of the
+// word: common practice, no source.
+func TestWettedFeedsAndHayAreTold(t *testing.T) {
+	for name, want := range map[string]bool{
+		"Presoaked beet": true, "Heu, frisch gewässert": true, "foin trempé": true, "heno remojado": true, "siano moczone": true, "feno molhado": true,
+		"Meadow hay": false, "Cubes": false, "Heu": false,
+	} {
+		k, _ := Load().Resolve(yard.Feed{Name: name}, nil)
+		if k.Wetted != want {
+			t.Errorf("%s: wetted is %v", name, k.Wetted)
+		}
+	}
+	for note, want := range map[string]bool{
+		"heaves; hay soaked": true, "steam all hay": true, "Heu bedampfen": true, "foin mouillé": true, "heno mojado": true, "siano moczone": true, "feno molhado": true,
+		"feet soaked daily": false, "hay in a net": false, "": false,
+	} {
+		if got := SaysHayIsWetted(note); got != want {
+			t.Errorf("%q: %v", note, got)
+		}
 	}
 }
