@@ -178,7 +178,12 @@ func (b *book) headsAGroup(t *table, x rowOfTable) bool {
 		return false
 	}
 	m, wide := t.g.joined(x.at, t.g.colOf(x.only))
-	return wide && m.Col2 > m.Col1+2 && (b.nameLike(x.only) || b.kindsOfHorses(x.only))
+	return wide && m.Col2 > m.Col1+2 && (b.nameLike(x.only) || b.kindsOfHorses(x.only) || b.goesOn(t, x.at+1))
+}
+
+// goesOn says whether a row is one more of the table: a name, and two things of it.
+func (b *book) goesOn(t *table, r int) bool {
+	return b.mayBeName(t.g.at(r, t.name)) && t.rowOf(r, r-1).n >= 3 && !b.otherHeadings(t, r)
 }
 
 // emptyStableAt says whether a row is an empty stable.

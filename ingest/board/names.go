@@ -10,6 +10,9 @@ func (b *book) findNames(t *table, h headRow) int {
 	from := b.runOfHeadings(t, h)
 	best, most := 0, 0.0
 	for c := max(1, t.c1-2, from-8); c <= b.dayColumn(t, h, from); c++ {
+		if _, letter := h.letters[c]; letter {
+			continue // below the letter of a day stands what is done that day
+		}
 		x := t.g.at(t.head, c)
 		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
 			continue // it says what it is, and that is not names
@@ -38,15 +41,18 @@ func (b *book) runOfHeadings(t *table, h headRow) int {
 		if x == nil || !h.heads[x] {
 			continue
 		}
-		k := c
-		for k <= t.c2 {
-			if y := t.g.over(t.head, k); y == nil || !h.heads[y] {
+		k, run := c, 0
+		for last := (*Cell)(nil); k <= t.c2; k++ {
+			y := t.g.over(t.head, k)
+			if y == nil || !h.heads[y] {
 				break
 			}
-			k++
+			if y != last { // one joined over seven days is one heading
+				run, last = run+1, y
+			}
 		}
-		if k-c > longest {
-			begin, longest = c, k-c
+		if run > longest {
+			begin, longest = c, run
 			for begin < k-1 && b.labelOf(t.g.over(t.head, begin)).has("box", "owner", "height", "tel", "weight", "tape", "scale") {
 				begin++
 			}

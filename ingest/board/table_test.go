@@ -116,3 +116,35 @@ func TestEveryRoleSaysWhy(t *testing.T) {
 		}
 	}
 }
+
+// The names may be far left of the days, with nothing over them and one heading joined over
+// all that is done; below letters of a week stands what is done, and no names; and a line
+// over a group of horses may be a word for headings.
+func TestWhereTheNamesAre(t *testing.T) {
+	const rowan, sorrel = "500 kg; 60 0 45 60 0 45 0; 2 -> 2.5", "400 kg; 0 60 0 60 0 60 0; 1 -> 1"
+	rowanDays, sorrelDays := "hack 60|off|school 45|hack 60|off|school 45|off", "off|hack 60|off|hack 60|off|hack 60|off"
+	block := func(name, kg, now, plan, days string) string {
+		return "\n" + name + "\nWeight|" + kg + " kg|Height|16\n|M|T|W|T|F|S|S\nWork|" + days + "\nNow|" + now + "\nNew|" + plan + "\n"
+	}
+	wide := sheetOf("Week", "Week commencing 1 March 2027\n\n|Ht|Kg|Owner||Feed||New feed||Exercise\n|||||nuts (kg)||nuts (kg)||Mon|Tue|Wed|Thu|Fri|Sat|Sun\n"+
+		"Rowan|16|500|Kim||2||2.5||"+rowanDays+"\nSorrel|15|400|Jo||1||1||"+sorrelDays)
+	wide.Joined = []Rect{{3, 1, 4, 1}, {3, 10, 3, 16}}
+	groups := sheetOf("Week", "Week commencing 1 March 2027\n\nNo.|Horse|Kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\n\nBOARDERS\n"+
+		"1|Rowan|500|"+rowanDays+"|2 kg nuts|2.5 kg nuts\nSCHOOL HORSES\n2|Sorrel|400|"+sorrelDays+"|1 kg nuts|1 kg nuts")
+	groups.Joined = []Rect{{5, 1, 5, 12}, {7, 1, 7, 12}}
+	for what, s := range map[string]Sheet{
+		"no heading over them, one over all the days": wide,
+		"a line over a group, behind a blank row":     groups,
+		"a block a horse, its days in letters": sheetOf("1 March", "Week commencing 1 March 2027\n"+
+			block("Rowan", "500", "2 kg nuts", "2.5 kg nuts", rowanDays)+block("Sorrel", "400", "1 kg nuts", "same", sorrelDays)+
+			block("Alder", "450", "1 kg nuts", "same", strings.Repeat("holiday|", 7))),
+	} {
+		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		if got := factsOf(w, "Rowan"); got != rowan {
+			t.Errorf("%s: %s, want %s", what, got, rowan)
+		}
+		if got := factsOf(w, "Sorrel"); got != sorrel {
+			t.Errorf("%s: %s, want %s", what, got, sorrel)
+		}
+	}
+}
