@@ -165,3 +165,23 @@ func (b *book) placesOfList(t *table) {
 		}
 	}
 }
+
+// rowWithoutName keeps a row with something in it and no horse.
+func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
+	useful := name
+	for _, c := range cells {
+		for _, k := range t.cols {
+			if k.at == t.g.colOf(c) && (k.role == weightRole || k.role == workRole || k.role == feedRole) && useful == nil {
+				useful = c
+			}
+		}
+	}
+	if useful == nil || len(cells) < 2 && name == nil {
+		return
+	}
+	for _, c := range cells {
+		t.g.mark(c, "unnamed", "")
+	}
+	b.unnamed = append(b.unnamed, useful)
+	b.unnamedAt = append(b.unnamedAt, t.g.sheetData)
+}

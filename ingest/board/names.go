@@ -83,6 +83,9 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 			continue
 		}
 		gap = 0
+		if y.Kind == Text && b.lang.emptyStable(y.Text) {
+			continue // stands among the names, and is none
+		}
 		x.n++
 		switch {
 		case b.nameLike(y):

@@ -395,26 +395,6 @@ func (b *book) allTotals(t *table, cells []*Cell) bool {
 	return false
 }
 
-// rowWithoutName keeps a row with something in it and no horse.
-func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
-	useful := name
-	for _, c := range cells {
-		for _, k := range t.cols {
-			if k.at == t.g.colOf(c) && (k.role == weightRole || k.role == workRole || k.role == feedRole) && useful == nil {
-				useful = c
-			}
-		}
-	}
-	if useful == nil || len(cells) < 2 && name == nil {
-		return
-	}
-	for _, c := range cells {
-		t.g.mark(c, "unnamed", "")
-	}
-	b.unnamed = append(b.unnamed, useful)
-	b.unnamedAt = append(b.unnamedAt, t.g.sheetData)
-}
-
 // rowsOwn is why a cell is a label: it is the day, the meal or the feed of its row.
 const rowsOwn = "says what its row is about"
 

@@ -148,3 +148,17 @@ func TestWhereTheNamesAre(t *testing.T) {
 		}
 	}
 }
+
+// Empty stables among the names are none, and make no column of names doubtful that has
+// no heading.
+func TestEmptyStablesAmongNames(t *testing.T) {
+	const days = "|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts\n"
+	w, err := Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n|Height|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\n"+
+		"Rowan|15.1|500"+days+"Sorrel|14.2|420"+days+"Box 7 – empty\nBox 8 – empty\nBox 9 – empty")}, time.Time{})
+	if err != nil {
+		t.Fatal("not read")
+	}
+	if got, want := factsOf(w, "Rowan"), "500 kg; 60 0 60 0 60 0 0; 2 -> 2"; got != want || len(w.Horses) != 2 {
+		t.Errorf("%s, want %s; %d horses, want 2", got, want, len(w.Horses))
+	}
+}
