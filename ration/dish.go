@@ -328,8 +328,8 @@ func (c *dish) limitSalt(d dailyKg) {
 
 // leaveOutForbidden takes out what may not be given to this horse at all.
 func (c *dish) leaveOutForbidden(d dailyKg) {
-	for i, why := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
-		if why != "" && !c.bucket[i].startingPortion().adLib {
+	for i, forbidden := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
+		if forbidden && !c.bucket[i].startingPortion().adLib {
 			d[i] = 0
 		}
 	}

@@ -129,7 +129,7 @@ func (c *dish) besideStandards(say *log, n *needs, workMcal float64) {
 		}{{"low end", e.Total.Low}, {"high end", e.Total.High}} {
 			say.work("energy by "+s.Name()+", "+end.what+", shown beside", e.Formula, end.v, e.Unit+" a day", e.Source,
 				c.bodyWeight(), in("rider and tack", n.riderKg, "kg", c.cell("rider")),
-				yard.Input{Name: "maintenance", Value: e.Maintenance.Low, Unit: e.Unit, From: e.Assumed},
+				yard.Input{Name: "maintenance", Value: e.Maintenance.Low, Unit: e.Unit},
 				yard.Input{Name: "work", Value: rangeEnd(e.Work, end.what == "high end"), Unit: e.Unit, From: "work sheet"})
 		}
 	}

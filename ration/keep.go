@@ -275,7 +275,7 @@ func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
 	}
 	forbidden := guard.Forbidden(c.evaluate(c.now, c.keepsMealPattern), c.rules.Limits)
 	for _, i := range c.hardFeeds() {
-		if it := c.bucket[i]; forbidden[i] == "" && below(d[i], c.now[i]) {
+		if it := c.bucket[i]; !forbidden[i] && below(d[i], c.now[i]) {
 			d[i] = max(d[i], it.halfUp(c.now[i]))
 		}
 	}

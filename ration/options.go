@@ -16,10 +16,10 @@ func (c *horseWeek) options(base dailyKg) [][]float64 {
 	forbidden := guard.Forbidden(c.evaluate(base, c.keepsMealPattern), c.rules.Limits)
 	for i, it := range c.bucket {
 		switch {
-		case c.completes && it.mayComeIn && forbidden[i] == "":
+		case c.completes && it.mayComeIn && !forbidden[i]:
 			out[i] = c.completingOptions(it)
 		case it.grazed || it.startingPortion().adLib:
-		case it.hard() && forbidden[i] != "":
+		case it.hard() && forbidden[i]:
 			out[i] = []float64{0}
 		case it.hard():
 			out[i] = c.hardFeedOptions(it)

@@ -251,7 +251,7 @@ func withoutTheYardsOwnWords(p *yard.Plan) {
 	}
 	for i := range p.Horses {
 		h := &p.Horses[i]
-		h.Horse.Notes, h.Beside = "", nil
+		h.Horse.Notes = ""
 		h.NoCardWhy = slices.DeleteFunc(slices.Clone(h.NoCardWhy), func(s yard.Saying) bool { return s.Key == yard.VerbatimKey })
 		for j := range h.Findings {
 			h.Findings[j].Source = ""

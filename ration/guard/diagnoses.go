@@ -1,8 +1,6 @@
 package guard
 
 import (
-	"fmt"
-
 	"hardfeed/ration/yard"
 )
 
@@ -41,19 +39,10 @@ func (r Ration) forages() (out []*Fed) {
 	return out
 }
 
-// forbiddenForInsulin says why no amount of a feed may be given to a horse whose
-// vet has named laminitis, EMS or a high insulin; "" where it may.
-func forbiddenForInsulin(f *Fed, l yard.Limits) string {
-	switch {
-	case f.Feed.Cereal:
-		return "a cereal"
-	case f.Feed.Feed.Class == yard.Succulent:
-		return "fruit or roots"
-	}
-	if pct := asFedPct(f); inBucket(f.Feed.Feed.Class) && over(pct, l.InsulinBucketPct) {
-		return fmt.Sprintf("%.0f %% starch and sugar", pct)
-	}
-	return ""
+// forbiddenForInsulin says whether no amount of a feed may be given to a horse whose
+// vet has named laminitis, EMS or a high insulin.
+func forbiddenForInsulin(f *Fed, l yard.Limits) bool {
+	return cerealOrSucculent(f) || inBucket(f.Feed.Feed.Class) && over(asFedPct(f), l.InsulinBucketPct)
 }
 
 // cerealOrSucculent are forbidden by what they are, whatever is known of them.
@@ -179,17 +168,13 @@ func tyingUpUnknown(c Compared, r Ration, l yard.Limits) yard.Saying {
 	return yard.Say("finding.D-16.unknown", feedNames("feeds", c.Lacking), yard.Fixed("mark", mark, yard.Percent, 0), yard.Named("kind", yard.Term, kind), asSet(r.Diagnoses))
 }
 
-// Forbidden says of each of a ration's feeds why no amount of it may be given
-// to this horse; "" where it may.
-func Forbidden(r Ration, l yard.Limits) []string {
-	out := make([]string, len(r.Feeds))
+// Forbidden says of each of a ration's feeds whether no amount of it may be given to this
+// horse.
+func Forbidden(r Ration, l yard.Limits) []bool {
+	out := make([]bool, len(r.Feeds))
 	for i, f := range r.Feeds {
-		switch {
-		case forCattle(f.Feed.Feed):
-			out[i] = "a feed for cattle or poultry"
-		case SugarMarks(r.Diagnoses) && !(insulinAsked(r) && !cerealOrSucculent(&r.Feeds[i])):
-			out[i] = forbiddenForInsulin(&r.Feeds[i], l)
-		}
+		out[i] = forCattle(f.Feed.Feed) ||
+			SugarMarks(r.Diagnoses) && !(insulinAsked(r) && !cerealOrSucculent(&r.Feeds[i])) && forbiddenForInsulin(&r.Feeds[i], l)
 	}
 	return out
 }

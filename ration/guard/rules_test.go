@@ -110,11 +110,11 @@ func TestForbiddenFeeds(t *testing.T) {
 		{vet(yard.Ulcers), "00010"},
 	} {
 		got := ""
-		for _, why := range Forbidden(of(500, c.named, oats, beet, mix, cattle, carrots), limits) {
-			if why == "" {
-				got += "0"
-			} else {
+		for _, forbidden := range Forbidden(of(500, c.named, oats, beet, mix, cattle, carrots), limits) {
+			if forbidden {
 				got += "1"
+			} else {
+				got += "0"
 			}
 		}
 		if got != c.want {

@@ -33,8 +33,8 @@ type Energy struct {
 	Unit              string // "Mcal DE", "MJ ME", "UFC"
 	Maintenance, Work yard.Range
 	Total             yard.Range
-	Formula           string // in words and signs
-	Assumed           string // what had to be assumed or is missing, a clause; may be empty
+	Formula           string        // in words and signs
+	Assumed           []yard.Saying // what had to be assumed or is missing, clauses
 	Source            string
 }
 
@@ -52,6 +52,9 @@ func (e Energy) sum() Energy {
 	return e
 }
 
+// assumed is one clause of what a standard assumes.
+func assumed(what string) []yard.Saying { return []yard.Saying{yard.Say("part.assumed." + what)} }
+
 func exactly(v float64) yard.Range { return yard.Range{Low: yard.Known(v), High: yard.Known(v)} }
 
 // NRC is the standard of the cards: NRC 2007. Its energy of work is the yard's
@@ -65,7 +68,7 @@ func (NRC) Energy(a Animal) Energy {
 		Formula: "maintenance by keeper × body weight + the week's work / 7", Source: "NRC 2007 (requirements §1)"}
 	if a.WorkAtLeast {
 		e.Work.High = yard.Num{}
-		e.Assumed = "part of the week's work is unknown"
+		e.Assumed = assumed("work")
 	}
 	return e.sum()
 }
@@ -83,13 +86,13 @@ func (GfE) Name() string { return "GfE 2014" }
 // gfeTypes are the words of a breed that name one of the printed types.
 var gfeTypes = []struct {
 	words   []string
-	name    string
+	as      string  // what it is said to be taken as
 	mjPerKg float64 // MJ ME per kg of body weight^0.75
 }{
 	{[]string{"thoroughbred", "tb", "xx"}, "thoroughbred", 0.64},
 	{[]string{"warmblood", "wb"}, "warmblood", 0.52},
-	{[]string{"quarter"}, "Quarter Horse", 0.50},
-	{[]string{"icelandic"}, "Icelandic", 0.44},
+	{[]string{"quarter"}, "quarter horse", 0.50},
+	{[]string{"icelandic"}, "icelandic", 0.44},
 }
 
 func gfeMaintenance(a Animal) (mjPerKg float64, as string, known bool) {
@@ -98,18 +101,18 @@ func gfeMaintenance(a Animal) (mjPerKg float64, as string, known bool) {
 		for _, w := range t.words {
 			for _, said := range words {
 				if said == w {
-					return t.mjPerKg, "as a " + t.name, true
+					return t.mjPerKg, t.as, true
 				}
 			}
 		}
 	}
 	switch a.Type {
 	case yard.TypePony:
-		return 0.40, "as an easy-keeping pony", true
+		return 0.40, "pony", true
 	case yard.TypeHorse:
-		return 0.52, "as a warmblood, since no printed type is named", true
+		return 0.52, "no type", true
 	}
-	return 0, "no figure for this type", false
+	return 0, "no figure", false
 }
 
 // gfePace is MJ ME per kg of horse and rider and hour.
@@ -122,7 +125,7 @@ func (GfE) Energy(a Animal) Energy {
 	if known {
 		e.Maintenance = exactly(per * math.Pow(a.BodyKg, 0.75))
 	}
-	e.Assumed = as
+	e.Assumed = assumed(as)
 	sum, whole := 0.0, true
 	for _, d := range a.Days {
 		for _, s := range d.Sessions {
@@ -140,10 +143,10 @@ func (GfE) Energy(a Animal) Energy {
 	}
 	e.Work = exactly(sum / 7)
 	if !whole {
-		e.Assumed += "; galloping and jumping have no figure"
+		e.Assumed = append(e.Assumed, assumed("gaits")...)
 	}
 	if a.WorkAtLeast {
-		e.Assumed += "; part of the week's work is unknown"
+		e.Assumed = append(e.Assumed, assumed("work")...)
 	}
 	if !whole || a.WorkAtLeast {
 		e.Work.High = yard.Num{}
@@ -172,11 +175,11 @@ func (i INRA) maintenance(a Animal) (r yard.Range, formula, note string) {
 	switch {
 	case i.Since2012 && a.Type != yard.TypeDonkey:
 		ufc := 0.0373 * math.Pow(a.BodyKg, 0.75)
-		return yard.Range{Low: yard.Known(ufc), High: yard.Known(ufc * 1.15)}, "0.0373 × body weight^0.75, to 15 % more by type", "maintenance from memory"
+		return yard.Range{Low: yard.Known(ufc), High: yard.Known(ufc * 1.15)}, "0.0373 × body weight^0.75, to 15 % more by type", "memory"
 	case !i.Since2012 && a.Type == yard.TypeHorse:
 		return exactly(1.2 + 0.006*a.BodyKg), "1.2 + 0.006 × body weight", ""
 	}
-	return yard.Range{}, "1.2 + 0.006 × body weight", "the equation is for saddle horses"
+	return yard.Range{}, "1.2 + 0.006 × body weight", "saddle horses"
 }
 
 var inraHour = map[string]yard.Range{
@@ -210,8 +213,8 @@ func inraKind(s yard.Session) string {
 }
 
 func (i INRA) Energy(a Animal) Energy {
-	m, formula, assumed := i.maintenance(a)
-	e := Energy{Unit: "UFC", Maintenance: m, Formula: formula + " + hours × kind of work / 7", Assumed: assumed, Source: i.Name() + " as quoted (requirements §13)"}
+	m, formula, note := i.maintenance(a)
+	e := Energy{Unit: "UFC", Maintenance: m, Formula: formula + " + hours × kind of work / 7", Source: i.Name() + " as quoted (requirements §13)"}
 	low, high, whole := 0.0, 0.0, true
 	for _, d := range a.Days {
 		for _, s := range d.Sessions {
@@ -225,17 +228,14 @@ func (i INRA) Energy(a Animal) Energy {
 		}
 	}
 	e.Work = yard.Range{Low: yard.Known(low / 7), High: yard.Known(high / 7)}
-	note := func(t string) {
-		if e.Assumed != "" {
-			e.Assumed += "; "
-		}
-		e.Assumed += t
+	if note != "" {
+		e.Assumed = assumed(note)
 	}
 	if !whole {
-		note("some of the work has no row")
+		e.Assumed = append(e.Assumed, assumed("no row")...)
 	}
 	if a.WorkAtLeast {
-		note("part of the week's work is unknown")
+		e.Assumed = append(e.Assumed, assumed("work")...)
 	}
 	if !whole || a.WorkAtLeast {
 		e.Work.High = yard.Num{}

@@ -102,8 +102,8 @@ const (
 // week, a day, in its own unit.
 type StandardEnergy struct {
 	Standard, Unit           string
-	Maintenance, Work, Total Range  // an end the standard does not give is unknown
-	Assumed                  string // what had to be assumed, or is missing
+	Maintenance, Work, Total Range    // an end the standard does not give is unknown
+	Assumed                  []Saying // clauses of what had to be assumed, or is missing
 	Source                   string
 }
 

@@ -3,7 +3,6 @@ package office
 import (
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"hardfeed/ration/yard"
@@ -43,12 +42,8 @@ func (s *office) weighings(f *flow.Flow, h yard.HorsePlan) {
 		plot(s.Word("office.weights"), weights)
 	}
 	if h.Evidence != nil {
-		var said []string
-		for _, t := range h.Evidence.Says {
-			said = append(said, s.Main.Said(t))
-		}
-		if len(said) > 0 {
-			s.say(f, draw.Regular, strings.Join(said, " "))
+		if said := s.Main.SaidAll(h.Evidence.Says); said != "" {
+			s.say(f, draw.Regular, said)
 		}
 	}
 	plot(s.Word("office.scores"), scores)

@@ -214,7 +214,7 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan, about []string) {
 		}
 		rows = append(rows, flow.Row(widths, pad*0.3, 1e9, flow.Whole(d, draw.Regular, 2, widths[0]-2*pad, o.Standard),
 			num(1, o.Maintenance), num(2, o.Work), num(3, o.Total),
-			flow.Whole(d, draw.Regular, 2, widths[4]-2*pad, o.Unit), flow.Whole(d, draw.Regular, 2, widths[5]-2*pad, o.Assumed))...)
+			flow.Whole(d, draw.Regular, 2, widths[4]-2*pad, o.Unit), flow.Whole(d, draw.Regular, 2, widths[5]-2*pad, s.Main.SaidAll(o.Assumed)))...)
 	}
 	f.Gap(1)
 	f.Table(flow.Heading(s.d, widths, pad*0.3, 1.9, s.Word("office.other standards"), s.Word("office.energy.maintenance"), s.Word("office.energy.work"), s.Word("office.total"), s.Word("office.unit"), s.Word("office.assumed")), rows)

@@ -397,7 +397,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	r.DEMcal.SupplyRange = ends(e.SupplyRange)
 	r.DEMcal.SupplyForage, r.DEMcal.SupplyDoubt = words.Clean(e.SupplyForage), words.Clean(e.SupplyDoubt)
 	for _, o := range h.Beside {
-		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), o.Assumed, o.Source})
+		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), words.English().SaidAll(o.Assumed), o.Source})
 	}
 	learn := h.ToLearnFrom
 	r.FedMcal.CardEnd, r.FedMcal.Now, r.FedMcal.WorkBefore = fedOf(learn.CardEnd), fedOf(learn.Now), words.Clean(learn.WorkBefore)

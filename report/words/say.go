@@ -56,6 +56,15 @@ func (t Language) Still(f yard.Finding) string {
 // Said is a saying in the language, as far as it has the words.
 func (t Language) Said(s yard.Saying) string { return Sentence(t.say(s)) }
 
+// SaidAll is some sayings in the language, one after the other.
+func (t Language) SaidAll(all []yard.Saying) string {
+	var said []string
+	for _, s := range all {
+		said = append(said, t.Said(s))
+	}
+	return strings.Join(said, " ")
+}
+
 // HeldWhy are the reasons of a reduced card in English, the last with what the card
 // prints instead.
 func HeldWhy(h yard.HorsePlan) []string { return English().heldWhy(h) }
