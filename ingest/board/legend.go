@@ -253,7 +253,13 @@ type legendLine struct{ feed, weight, unit *Cell }
 
 func (b *book) isLegendLine(x legendLine) bool {
 	f, n := x.feed, x.weight
-	return f != nil && n != nil && f.Kind == Text && !hasDigit(f.Text) && !dash(f.Text) && !b.sameAsNow(f.Text) && (n.Kind == Number || hasDigit(n.Text))
+	if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.sameAsNow(f.Text) {
+		return false
+	}
+	if b.words.read(f.Text).unit != "" {
+		return false // "half a bowl" is fed, and is no feed
+	}
+	return n.Kind == Number && n.Num > 0 || n.Kind != Number && hasDigit(n.Text)
 }
 
 // unitText is the unit behind the weight; "" where none stands there.

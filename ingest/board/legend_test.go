@@ -52,3 +52,16 @@ func TestLegendBesideHorsesAcross(t *testing.T) {
 		t.Errorf("with a name missing: %d horses, want 4", len(w.Horses))
 	}
 }
+
+// A measure alone in a row of amounts heads no list of what it weighs, whatever the row below
+// it says.
+func TestAmountsBelowEachOtherAreNoList(t *testing.T) {
+	s := sheetOf("Week", "Week commencing 1 March 2027\nBowl: nuts 1.5 kg, mix 1.2 kg\n\nHorse|Weight kg|nuts Breakfast|nuts Tea|mix Breakfast|mix Tea\n"+
+		"Rowan|500|1 bowl|1 bowl|0|0\nSorrel|400|half bowl|half bowl|0|0\nAlder|450|0|0|1 bowl|half bowl")
+	w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+	for name, kg := range map[string]string{"Rowan": "3", "Sorrel": "1.5", "Alder": "1.8"} {
+		if now, plan := hardOf(w, name, false), hardOf(w, name, true); now != kg && plan != kg {
+			t.Errorf("%s is fed %s, planned %s, want %s", name, now, plan, kg)
+		}
+	}
+}
