@@ -400,14 +400,14 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 					add(f, "", part, pw)
 					continue
 				}
-				for _, r := range part {
+				for i, r := range part {
 					broken = part
 					d.breaks++
-					rw := d.Width(f, capMM, string(r))
+					rw := d.advance(f, r) * capMM / capPerEm
 					if len(faces) > 0 && lineW+rw > w {
 						end()
 					}
-					add(f, "", string(r), rw)
+					add(f, "", part[i:i+utf8.RuneLen(r)], rw)
 				}
 			}
 		}
@@ -422,6 +422,9 @@ const tieSign = "\u00a0"
 // pieces are what a word that is wider than its line is broken into: at the ties within it,
 // but for those of a number to its unit, and after its hyphens. A tie begins its piece.
 func pieces(word string) (out []string) {
+	if !strings.Contains(word, tieSign) && !strings.Contains(word, "-") {
+		return []string{word}
+	}
 	from, before := 0, rune(0)
 	for i, r := range word {
 		if string(r) == tieSign && !unicode.IsDigit(before) || before == '-' {
