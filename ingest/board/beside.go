@@ -138,12 +138,7 @@ func (b *book) namesLeftOf(g grid, r, c int) bool {
 // is none of its headings: legends, prices.
 func (b *book) trimBeside(t *table, h headRow) {
 	g := t.g
-	last := t.c1 // column with a heading that is no price
-	for _, y := range h.cells {
-		if k := g.colOf(y); k <= t.c2 && h.heads[y] && !b.labelOf(y).has("price") {
-			last = max(last, k)
-		}
-	}
+	last := 0 // column with a heading that is no price; 0: not looked for
 	for c := t.c1 + 2; c <= t.c2; c++ {
 		if g.over(t.head, c) == nil || g.over(t.head, c-1) != nil || g.over(t.head+1, c-1) != nil {
 			continue
@@ -152,6 +147,9 @@ func (b *book) trimBeside(t *table, h headRow) {
 		if b.pricesFrom(t, c) {
 			t.c2 = c - 2
 			return
+		}
+		if last == 0 {
+			last = b.lastNoPrice(t, h)
 		}
 		if x != nil && (!h.heads[x] || c > last) {
 			t.c2 = c - 2
@@ -167,6 +165,18 @@ func (b *book) trimBeside(t *table, h headRow) {
 			return
 		}
 	}
+}
+
+// lastNoPrice is the last column of a table with a heading that is no price; its first
+// where there is none.
+func (b *book) lastNoPrice(t *table, h headRow) int {
+	last := t.c1
+	for _, y := range h.cells {
+		if k := t.g.colOf(y); k <= t.c2 && h.heads[y] && !b.labelOf(y).has("price") {
+			last = max(last, k)
+		}
+	}
+	return last
 }
 
 // gapBefore says whether a column is empty about a row of headings.

@@ -60,6 +60,13 @@ func (v *vocabulary) mayNameMonth(text string) bool {
 		return true
 	}
 	text = strings.ToLower(text)
+	begins := false
+	for i := 0; i+3 <= len(text) && !begins; i++ {
+		begins = v.monthBegins[[3]byte{text[i], text[i+1], text[i+2]}]
+	}
+	if !begins {
+		return false
+	}
 	for _, months := range []map[string]int{v.months[v.language], v.months["en"]} {
 		for name := range months {
 			if strings.Contains(text, name) {

@@ -101,16 +101,18 @@ func wordsIn(text string) []word {
 
 // vocabulary is the words of headings, of all languages.
 type vocabulary struct {
-	keys     map[string][]sense // phrase, words with a blank between
-	longest  map[string]int     // first word of a phrase -> words of the longest that begins so
-	letters  [][]string         // seven letters of a week
-	days     map[string]map[string]int
-	months   map[string]map[string]int
-	language string // whose days and months come first
-	memo     map[string]*label
-	same     map[string]*label // by what they say: a label of many texts is kept once
-	feeds    map[string]string // words of the book's own feeds, folded -> as written first
-	lang     *language
+	keys    map[string][]sense // phrase, words with a blank between
+	longest map[string]int     // first word of a phrase -> words of the longest that begins so
+	letters [][]string         // seven letters of a week
+	days    map[string]map[string]int
+	months  map[string]map[string]int
+	// The first three bytes of each month of any language: most texts have none of them.
+	monthBegins map[[3]byte]bool
+	language    string // whose days and months come first
+	memo        map[string]*label
+	same        map[string]*label // by what they say: a label of many texts is kept once
+	feeds       map[string]string // words of the book's own feeds, folded -> as written first
+	lang        *language
 }
 
 // sense is what a phrase may mean, and in which language.
@@ -120,7 +122,7 @@ var dayKeys = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
 var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 
 var loadHeads = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{keys: map[string][]sense{}, longest: map[string]int{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}}
+	v := &vocabulary{keys: map[string][]sense{}, longest: map[string]int{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}, monthBegins: map[[3]byte]bool{}}
 	for _, lang := range words.Languages() {
 		v.days[lang], v.months[lang] = map[string]int{}, map[string]int{}
 		for line := range strings.Lines(words.Heads(lang)) {
@@ -150,6 +152,9 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 				}
 				if i := slices.Index(monthKeys, key); i >= 0 {
 					v.months[lang][p] = i + 1
+					if len(p) >= 3 {
+						v.monthBegins[[3]byte([]byte(p))] = true
+					}
 					continue
 				}
 				v.keys[p] = append(v.keys[p], sense{key, lang})

@@ -62,3 +62,19 @@ func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 		t.Errorf("bands begin in the columns %v", got)
 	}
 }
+
+// A text is only asked for months where three letters in a row begin one.
+func TestMonthsAreLongEnoughToBeLookedFor(t *testing.T) {
+	v := newVocabulary()
+	for lang, months := range v.months {
+		for name := range months {
+			v.language = lang
+			if !v.mayNameMonth("hack on 7 " + name) {
+				t.Errorf("%s: %q is not seen", lang, name)
+			}
+		}
+	}
+	if v.language = "en"; v.mayNameMonth("hack at 7 on sand") {
+		t.Error("a text without a month may name one")
+	}
+}

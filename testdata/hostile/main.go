@@ -75,6 +75,33 @@ func on(sheet string, row func(int) []string) map[string]func(int) []string {
 	return map[string]func(int) []string{sheet: row}
 }
 
+// ownSheet is a workbook of one sheet, with nothing of [plain].
+func ownSheet(row func(int) []string) map[string]func(int) []string {
+	return map[string]func(int) []string{"-": nil, "horses": row}
+}
+
+// letters are three letters, other ones for each number below 26³.
+func letters(i int) string {
+	return string([]byte{'a' + byte(i%26), 'a' + byte(i/26%26), 'a' + byte(i/676%26)})
+}
+
+func ash(i int) string { return "Ash" + letters(i) }
+
+// joinedPairs joins, for each of n pairs of rows below the first, the cells of the name
+// and those of every two days.
+func joinedPairs(n int) string {
+	var s strings.Builder
+	s.WriteString("<mergeCells>")
+	for i := range n {
+		a, b := 2*i+2, 2*i+3
+		for _, pair := range []string{"AA", "BC", "DE", "FG"} {
+			fmt.Fprintf(&s, `<mergeCell ref="%c%d:%c%d"/>`, pair[0], a, pair[1], b)
+		}
+	}
+	s.WriteString("</mergeCells>")
+	return s.String()
+}
+
 const (
 	most = 3_500 // rows of 125 cells
 	tall = 79_000
@@ -252,6 +279,68 @@ var books = []book{
 			}
 			return []string{fmt.Sprintf("2026-%02d-%02d", 12, 1+i/50%28), fmt.Sprintf("Ash %d", 1+i%50), fmt.Sprintf("took it to the beech number %d", i)}
 		}}},
+	// Yards that keep all on one sheet of their own.
+	{name: "many-legends", rows: 20_200, row: ownSheet(func(i int) []string {
+		switch {
+		case i == 1:
+			return []string{"Horse", "Mon", "Tue", "Wed", "AM", "PM"}
+		case i <= 200:
+			return []string{ash(i), "W30", "T20", "off", "1 sc nuts", "1 sc nuts"}
+		}
+		return []string{fmt.Sprintf("zq%d = hack %d min, %d scoop k%d", i, i%90, i%7, i)}
+	})},
+	{name: "names-in-names", rows: 9_000, row: map[string]func(int) []string{"-": nil,
+		"horses": func(i int) []string {
+			if i == 1 {
+				return []string{"Horse", "Mon", "Tue", "Now"}
+			}
+			return []string{strings.Repeat("Ash ", 1+i%5) + letters(i), "hack 30", "as Ash " + letters(i)[:1], "1 scoop nuts"}
+		},
+		"notes": func(i int) []string {
+			if i > 4_000 {
+				return nil
+			}
+			var team []string
+			for k := range 8 {
+				team = append(team, "Ash "+letters(i + k + 26*i*k)[:2]+"a")
+			}
+			return []string{strings.Join(team, " + ")}
+		}}},
+	{name: "a-question-a-cell", rows: 9_000, row: ownSheet(func(i int) []string {
+		if i == 1 {
+			return []string{"Horse", "Mon", "Tue", "Wed", "AM", "PM", "New AM"}
+		}
+		return []string{ash(i), fmt.Sprintf("gzork%d 30", i), fmt.Sprintf("blip%d", i), fmt.Sprintf("fnord %d", i), fmt.Sprintf("1 zub%d", i), fmt.Sprintf("2 wob%d of quux%d", i, i), fmt.Sprintf("+%d plonk", i%3)}
+	})},
+	{name: "dates-everywhere", rows: 2_500, row: ownSheet(func(i int) []string {
+		cells := []string{fmt.Sprintf("Ash %d", i)}
+		for c := 1; c < 100; c++ {
+			cells = append(cells, fmt.Sprintf("%d/%d/%d", 1+(i+c)%28, 1+i*c%12, 26+c%3))
+		}
+		return cells
+	})},
+	{name: "merged-blocks", rows: 30_001, row: ownSheet(func(i int) []string {
+		switch {
+		case i == 1:
+			return []string{"Horse", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun", "AM", "PM"}
+		case i%2 == 0:
+			return []string{ash(i / 2), "hack 30", "", "hack 30", "", "hack 30", "", "", "1 scoop nuts"}
+		}
+		return []string{"", "", "", "", "", "", "", "", "1 scoop chaff"}
+	}), extra: joinedPairs(15_000)},
+	{name: "a-form-a-horse", rows: 30_000, row: ownSheet(func(i int) []string {
+		switch i % 5 {
+		case 1:
+			return []string{"Name", ash(i / 5), "Weight", "500 kg"}
+		case 2:
+			return []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+		case 3:
+			return []string{"hack 30", "off", "school 40", "off", "hack 30", "off", "off"}
+		case 4:
+			return []string{"AM", "1 scoop nuts", "PM", "1 scoop nuts"}
+		}
+		return nil
+	})},
 	// What is not the rows of a sheet.
 	{name: "doubtful-links", rows: 1, row: on("horses", doubtful), extra: "", parts: inSheet("horses", `</sheetData>`, func() string {
 		return rowsOf(3, 30_000, func(ref string) string { return `<c r="` + ref + `"><f>[1]Prices!A1+cmd|'/c calc'!A0</f><v>7</v></c>` })
