@@ -125,29 +125,29 @@ type headingRule struct {
 
 // headingRules are the roles a heading gives its column; the first that fits counts.
 var headingRules = []headingRule{
-	{nameRole, "the names stand in it", func(h headed) bool { return h.names }},
+	{nameRole, "names are in it", func(h headed) bool { return h.names }},
 	{noRole, "nothing stands over it", func(h headed) bool { return len(h.col.cells) == 0 }},
-	{otherRole, "its heading names what no card needs", func(h headed) bool {
+	{otherRole, "heading of other things", func(h headed) bool {
 		return h.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how") || h.has("owner") && !h.has("work") || h.has("box") && !h.feed && !h.dayed
 	}},
-	{otherRole, "its heading says that it is a total or a share", func(h headed) bool { return h.has("total", "percent") }},
+	{otherRole, "heading of a total", func(h headed) bool { return h.has("total", "percent") }},
 	{girthRole, "its heading says girth", func(h headed) bool { return h.has("girth") }},
 	{lengthRole, "its heading says length", func(h headed) bool { return h.has("length") }},
 	{weightRole, "its heading says weight", func(h headed) bool { return h.has("tape", "scale", "weight") && !h.has("feed") }},
 	{heightRole, "its heading says height", func(h headed) bool { return h.has("height") && !h.feed }},
 	{hayRole, "its heading says hay", func(h headed) bool { return h.has("hay") && h.col.feed == "" }},
-	{workRole, "its heading is a day", func(h headed) bool { return h.day && !h.has("feed") && h.col.feed == "" }},
+	{workRole, "heading is a day", func(h headed) bool { return h.day && !h.has("feed") && h.col.feed == "" }},
 	{healthRole, "its heading says health", func(h headed) bool { return h.has("health") }},
 	{notesRole, "its heading says notes", func(h headed) bool { return h.has("notes") && !h.has("feed") }},
-	{minutesRole, "its heading says minutes or hours", func(h headed) bool {
+	{minutesRole, "heading of work time", func(h headed) bool {
 		return h.has("minutes", "hours") && !h.has("work") && h.col.feed == "" && h.col.when == unsaid
 	}},
 	{workRole, "its heading says work", func(h headed) bool { return h.has("work") && !h.has("feed") && h.col.feed == "" }},
-	{feedRole, "its heading says now or planned, or a feed", func(h headed) bool {
+	{feedRole, "heading says what when", func(h headed) bool {
 		return (h.col.when != unsaid || h.col.feed != "") && !h.has("meal", "when", "unit", "feedtype", "amount")
 	}},
-	{attrRole, "its heading says that it is about its row", func(h headed) bool { return h.has(rowSaysOf...) }},
-	{feedRole, "its heading says feed, a meal or a measure", func(h headed) bool { return h.feed }},
+	{attrRole, "heading about its row", func(h headed) bool { return h.has(rowSaysOf...) }},
+	{feedRole, "heading of feed", func(h headed) bool { return h.feed }},
 }
 
 // rowSaysOf are the keys of headings whose cells say something of their rows; the first
