@@ -62,6 +62,9 @@ func mayWeigh(text string) bool {
 
 func (l *language) pounds() bool { return l.pound }
 
+// dayOfMonthAsStones is the 21st or the 31st, which no horse weighs.
+var dayOfMonthAsStones = regexp.MustCompile(`(?i)\b[23]1st\b`)
+
 // looksLikeWeight says whether a cell holds what a horse can weigh.
 func (l *language) looksLikeWeight(c *Cell) bool {
 	if c.Kind == Number {
@@ -76,7 +79,7 @@ func (l *language) looksLikeWeight(c *Cell) bool {
 	w := l.w.Weight(c.Text, quantity.WeightContext{})
 	ok := w.Unknown && len(w.Unread) == 0
 	for _, x := range w.Weighings {
-		if x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 {
+		if x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 && !dayOfMonthAsStones.MatchString(c.Text) {
 			ok = true
 		}
 	}

@@ -162,3 +162,19 @@ func TestEmptyStablesAmongNames(t *testing.T) {
 		t.Errorf("%s, want %s; %d horses, want 2", got, want, len(w.Horses))
 	}
 }
+
+// The 21st is a day and no weight of 21 stones, down a tab of a horse's own too.
+func TestDaysOfTheMonthDownATab(t *testing.T) {
+	tab := func(name, kg string) Sheet {
+		return sheetOf(name, name+"|||w/c 21st Feb\nWeight|about "+kg+" kg\n\nDay|Work|Feed AM\n21st|day off|1 kg nuts\n22nd|hack 60|1 kg nuts\n23rd|school 40|1 kg nuts\n24th|lunge 30|1 kg nuts\n25th|hack 90|1 kg nuts\n26th|off|1 kg nuts\n27th|hack 45|1 kg nuts")
+	}
+	w, _ := Read("x.xlsx", []Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Date(2028, 2, 18, 0, 0, 0, 0, time.UTC))
+	if got, want := factsOf(w, "Rowan"), "500 kg; 0 60 40 30 90 0 45; - -> 1"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	for text, is := range map[string]bool{"21st": false, "w/c 21st Feb": false, "31st": false, "76 st": true, "76st": true, "31 st": true} {
+		if got := newBook(nil, time.Time{}).lang.looksLikeWeight(&Cell{Kind: Text, Text: text}); got != is {
+			t.Errorf("%q looks like a weight: %t", text, got)
+		}
+	}
+}
