@@ -9,9 +9,27 @@ import (
 // What was put together is held against itself here: a reading that no careful person
 // would believe is asked about, and the facts that rest on it are not known.
 
+// mostLooseLines are how many lines of a horse's work may be the whole week's: what it does
+// and what it does besides.
+const mostLooseLines = 2
+
 // doubtLoose asks where several cells of work of one horse say no day and stand in
-// columns of their own: one of them can be the whole week's, several can not.
+// columns of their own, or in more lines than a whole week needs: one of them can be the
+// whole week's, several can not.
 func (b *book) doubtLoose(loose []*obs) bool {
+	lines := map[string]map[int]bool{} // by half of the day
+	for _, o := range loose {
+		if o.head == nil {
+			continue
+		}
+		if lines[o.half] == nil {
+			lines[o.half] = map[int]bool{}
+		}
+		if lines[o.half][o.cell.Row] = true; len(lines[o.half]) > mostLooseLines {
+			b.askColumn(o)
+			return true
+		}
+	}
 	for i, o := range loose {
 		for _, x := range loose[:i] {
 			if o.half == x.half && o.col != x.col && o.head != nil {

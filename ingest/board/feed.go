@@ -202,6 +202,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 		r.none = false
 	}
 	b.twiceInARow(&r)
+	b.linesAlike(&r)
 	return r
 }
 
@@ -214,6 +215,27 @@ func doubted(a phrase.Amount) (rule, why string) {
 		return "amount-same", "ditto"
 	}
 	return "", ""
+}
+
+// linesAlike asks where more lines of a horse than it can have meals without a name hold
+// the same feed for no day and no meal: they may be days, and are not added up.
+func (b *book) linesAlike(r *ration) {
+	type what struct{ feed, meal string }
+	lines := map[what]map[int]bool{}
+	for _, p := range r.portions {
+		k := what{p.feed, p.meal}
+		if p.vague || p.cell.day >= 0 {
+			continue
+		}
+		if lines[k] == nil {
+			lines[k] = map[int]bool{}
+		}
+		if lines[k][p.cell.cell.Row] = true; len(lines[k]) > mostLooseLines {
+			r.unknown = true
+			b.askCell("amount-doubt", p.cell, "twice")
+			return
+		}
+	}
 }
 
 // twiceInARow asks where two columns of a row each hold amounts of the same feed and

@@ -172,6 +172,14 @@ func TestDaysOfTheMonthDownATab(t *testing.T) {
 	if got, want := factsOf(w, "Rowan"), "500 kg; 0 60 40 30 90 0 45; - -> 1"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
+	// Where no year is known nobody can tell which days these are: they are asked about, and
+	// not added up.
+	w, _ = Read("x.xlsx", []Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Time{})
+	if got := factsOf(w, "Rowan"); !strings.HasPrefix(got, "500 kg; -1 -1 -1 -1 -1 -1 -1;") || !ruleAt(w, "column-unused") {
+		t.Errorf("no year: %s", got)
+	} else if !strings.Contains(got, "; ? -> ") && !strings.Contains(got, "; - -> ") {
+		t.Errorf("no year, fed: %s", got)
+	}
 	for text, is := range map[string]bool{"21st": false, "w/c 21st Feb": false, "31st": false, "76 st": true, "76st": true, "31 st": true} {
 		if got := newBook(nil, time.Time{}).lang.looksLikeWeight(&Cell{Kind: Text, Text: text}); got != is {
 			t.Errorf("%q looks like a weight: %t", text, got)
