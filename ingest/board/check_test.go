@@ -3,6 +3,7 @@ package board
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -63,5 +64,24 @@ func TestUnbelievableReadingsAreAsked(t *testing.T) {
 				t.Errorf("%s: %s asked: %v", c.name, rule, ruleAt(w, rule))
 			}
 		}
+	}
+}
+
+// A heaped scoop counts as a scoop, which is said; where a legend weighs heaped ones, that is
+// what they weigh, and nothing needs saying.
+func TestHeapedScoopsAreNamed(t *testing.T) {
+	read := func(legend string) (kg string, said bool) {
+		w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n"+legend+"\n\nHorse|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now\n"+
+			"Rowan|500|hack 60|off|hack 60|off|hack 60|off|off|2 heaped scoops nuts\nSorrel|400|hack 60|off|hack 60|off|hack 60|off|off|1 scoop nuts")}, time.Time{})
+		for _, f := range w.Findings {
+			said = said || f.Rule == "amount-vague"
+		}
+		return hardOf(w, "Rowan", false), said
+	}
+	if kg, said := read("1 scoop nuts = 1.2 kg"); kg != "2.4" || !said {
+		t.Errorf("no weight of a heaped one: %s kg, said %t", kg, said)
+	}
+	if kg, said := read("1 scoop nuts = 1.2 kg, 1 heaped scoop nuts = 1.5 kg"); kg != "3" || said {
+		t.Errorf("a weight of a heaped one: %s kg, said %t", kg, said)
 	}
 }

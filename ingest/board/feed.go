@@ -350,6 +350,9 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		ask("amount-times", why)
 		return
 	}
+	if p.Size != "" {
+		b.noteSize(o, p)
+	}
 	kg, ok := b.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
 	if !ok {
