@@ -85,3 +85,15 @@ func TestHeapedScoopsAreNamed(t *testing.T) {
 		t.Errorf("a weight of a heaped one: %s kg, said %t", kg, said)
 	}
 }
+
+// The newer of two weighings counts, also where its cell says the day once more without a
+// year and no week is stated.
+func TestADayBesideADate(t *testing.T) {
+	w, _ := Read("x.xlsx", []Sheet{
+		sheetOf("Work", "Ponies|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now\nRowan|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts\nSorrel|hack 60|off|hack 60|off|hack 60|off|off|1 kg nuts"),
+		sheetOf("Weights", "Date|Horse|Weight kg\nd:2028-01-12|Rowan|602\nd:2028-01-12|Sorrel|410\nd:2028-02-09|Rowan|599kg on 8/2\nd:2028-02-09|Sorrel|405"),
+	}, time.Time{})
+	if got := factsOf(w, "Rowan"); !strings.HasPrefix(got, "599 kg;") {
+		t.Error(got)
+	}
+}

@@ -131,6 +131,9 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 		return time.Time{}
 	}
 	t, _ := b.resolveNear(d)
+	if t.IsZero() && o.date != (date{}) {
+		t, _ = b.resolveNear(o.date) // no week says which year the cell's own day is in
+	}
 	if !b.ahead(t) {
 		return t
 	}
