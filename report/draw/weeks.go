@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // WeekPanel is a chart over weeks, each a place of the same width: amounts as upright
 // bars, marks over them, and measurements where they fall. Panels of the same weeks
@@ -159,8 +162,31 @@ func (d *Doc) noughts(g *Group, p WeekPanel, pitch, foot, capMM float64) {
 			d.Outline(x0+middle-bw/2, y0+foot-0.8, bw, 0.8, 0.25)
 		})
 		t := d.Number(Regular, capMM, pitch, Black, p.Scale(0))
-		g.Add(middle-t.W/2, foot-1-t.H, t)
+		g.Add(p.besideFlags(middle-t.W/2, t.W, pitch), foot-1-t.H, t)
 	}
+}
+
+// besideFlags is where a figure w wide goes that would begin at left: beside the line of a
+// flag, on the side that is nearer, and not across it.
+func (p WeekPanel) besideFlags(left, w, pitch float64) float64 {
+	const clear = 0.5
+	at := func(f float64) float64 { return scaleW + pitch*min(max(f, 0), float64(p.Weeks)) }
+	free := func(l float64) bool {
+		return !slices.ContainsFunc(p.Flags, func(f float64) bool { return at(f) > l-clear/2 && at(f) < l+w+clear/2 })
+	}
+	best := left
+	if free(left) {
+		return left
+	}
+	far := math.Inf(1)
+	for _, f := range p.Flags {
+		for _, l := range []float64{at(f) + clear, at(f) - clear - w} {
+			if by := math.Abs(l - left); free(l) && by < far {
+				best, far = l, by
+			}
+		}
+	}
+	return best
 }
 
 func (p WeekPanel) drawBars(g *Group, pitch float64, y func(float64) float64, top, h float64) {
