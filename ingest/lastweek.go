@@ -79,7 +79,7 @@ func toldIn(f gjson.Result) (t yard.Told, ok bool) {
 		Weeks: int(min(max(f.Get("weeks").Num, 1), mostToldWeeks))}, ok
 }
 
-// mostToldWeeks is how many weeks of a thing told are believed: two years.
+// mostToldWeeks is how many weeks a thing can have been told: two years.
 const mostToldWeeks = 104
 
 type lastHorse struct {

@@ -102,7 +102,7 @@ func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	for _, n := range need.Nutrients() {
 		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		spared := 0.0
-		if c.completes { // as the shortfall is reckoned that it is to make up
+		if c.completes { // as the shortfall is counted that it makes up
 			spared = asked * consequencePct / 100
 		}
 		if asked > 0 && m.mostUnknown(n.Content) <= spared {

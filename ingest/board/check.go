@@ -46,7 +46,7 @@ func (b *book) askColumn(o *obs) {
 	b.addAsk("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
 }
 
-// mostWorkMin is the longest a day's work is believed to be, in minutes. A hundred-mile
+// mostWorkMin is the longest a day's work can be, in minutes. A hundred-mile
 // ride takes a day and a night; nothing else comes near (common practice, no source).
 const mostWorkMin = 14 * 60
 
@@ -59,7 +59,7 @@ func tooMuchWork(d dayWork) bool {
 	return sum > mostWorkMin
 }
 
-// mostHardFeed is the part of its weight that a horse is believed to be fed in hard feed
+// mostHardFeed is the part of its weight that a horse can be fed in hard feed
 // a day. A racehorse in full work gets 2 in 100 (common practice, no source).
 const mostHardFeed = 0.035
 

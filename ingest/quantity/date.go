@@ -495,5 +495,5 @@ func year(t *lexicon.Table, toks []lexicon.Token, i int, d *Date) {
 	}
 }
 
-// Years of two figures that are believed (ours).
+// The years that two figures can mean (ours).
 const firstShortYear, lastShortYear = 20, 50
