@@ -280,6 +280,7 @@ func (d *Doc) assemble(fonts *Fonts) error {
 	}
 	outlines := d.writeBookmarks(pages)
 	objects := maps.Clone(fonts.objects)
+	objects[resourcesObject] = bytes.Replace(objects[resourcesObject], []byte("/XObject <<\n"), []byte("/XObject <<\n"+d.writeShapes()), 1)
 	delete(objects, firstPageObject)
 	delete(objects, firstPageObject+1)
 	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",

@@ -65,7 +65,8 @@ type Doc struct {
 	buf    []byte  // what the page being drawn shows
 	sizes  [2]metrics
 	state  state
-	breaks int // letters set of words that had to be broken, also of what is not drawn
+	shapes [2][10]bool // figures drawn as shapes, by face
+	breaks int         // letters set of words that had to be broken, also of what is not drawn
 
 	packing []<-chan packed // streams being compressed, the next to be written first
 	err     error           // the first of compressing

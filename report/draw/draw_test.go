@@ -354,3 +354,55 @@ func TestWhereATooWideWordIsBroken(t *testing.T) {
 		t.Errorf("%d lines", len(lines))
 	}
 }
+
+// A number with a fraction is read back in one piece, its sign and not the figures the
+// sign is drawn of; what is drawn are the font's own figures.
+func TestFractionsAreReadInOnePiece(t *testing.T) {
+	d, out := newDoc(t)
+	numbers := []string{"¼", "½", "¾", "1¼", "10½", "2¾ to go"}
+	for i, n := range numbers {
+		g := d.Figures(Bold, 6, 4.7, n)
+		d.Place(20, 20+15*float64(i), g)
+		if g.H < 6 || g.W < 5 {
+			t.Errorf("%s is %.1f × %.1f mm", n, g.W, g.H)
+		}
+	}
+	for _, b := range d.Boxes {
+		if strings.ContainsAny(b.Text, "¼½¾") && b.Cap < 4.7-0.01 {
+			t.Errorf("the figures of %s are %.2f mm high", b.Text, b.Cap)
+		}
+	}
+	file := written(t, d, out)
+	if got := strings.ReplaceAll(pdftest.Pages(t, file)[0], "  ", " "); got != strings.Join(numbers, "\n") {
+		t.Errorf("read back as %q", got)
+	}
+	pdftest.Check(t, file)
+	content := pdftest.Contents(t, file)[0]
+	for name, n := range map[string]int{"/B1 Do": 4, "/B2 Do": 2, "/B3 Do": 2, "/B4 Do": 4} {
+		if got := strings.Count(content, name); got != n {
+			t.Errorf("%s is drawn %d times, want %d", name, got, n)
+		}
+	}
+}
+
+// The outline of each figure is where the font has it: x/image's own bounds of it.
+func TestOutlinesAgainstTheFont(t *testing.T) {
+	d, _ := newDoc(t)
+	for _, f := range []Face{Regular, Bold} {
+		for figure := '0'; figure <= '9'; figure++ {
+			var low, high, right float64
+			for _, l := range strings.Split(strings.TrimSuffix(string(outline(f, figure)), "f"), "\n") {
+				at := strings.Fields(l)
+				for i := 0; i+1 < len(at); i += 2 {
+					x, _ := strconv.ParseFloat(at[i], 64)
+					y, _ := strconv.ParseFloat(at[i+1], 64)
+					low, high, right = min(low, y), max(high, y), max(right, x)
+				}
+			}
+			above, below := d.extent(f, figure)
+			if math.Abs(high-above) > 0.04 || math.Abs(-low-below) > 0.04 || right > d.Width(f, 1, string(figure)) || right < 0.5*d.Width(f, 1, string(figure)) {
+				t.Errorf("face %d, %c: from %.3f to %.3f, %.3f wide; the font has %.3f to %.3f, %.3f wide", f, figure, low, high, right, -below, above, d.Width(f, 1, string(figure)))
+			}
+		}
+	}
+}

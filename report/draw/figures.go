@@ -1,12 +1,16 @@
 package draw
 
 import (
+	"fmt"
 	"math"
 	"strings"
+
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 )
 
-// fractions are those that have a sign of their own.
-var fractions = map[rune][2]string{'¼': {"1", "4"}, '½': {"1", "2"}, '¾': {"3", "4"}}
+// fractions are those that have a sign of their own, with the figures they are drawn of.
+var fractions = map[rune][2]rune{'¼': {'1', '4'}, '½': {'1', '2'}, '¾': {'3', '4'}}
 
 // stagger is how high a fraction stands, in heights of its figures: the one above reaches
 // down beside the one below, so that both can be large.
@@ -15,7 +19,10 @@ const stagger = 1.4
 // Figures is a number with its feet on one line, capitals capMM high. A fraction at its
 // end is drawn of figures fractionMM high, far larger than those of the font's own sign:
 // a quarter must not be read as a half. The whole number before it is then as high as the
-// fraction. It is read back, and read aloud, as that sign.
+// fraction.
+//
+// A fraction's figures are shapes and no text. Its sign is text that is not seen, right
+// behind the whole number: who copies, searches or reads aloud has 1¾, and not 1 3 4.
 func (d *Doc) Figures(f Face, capMM, fractionMM float64, s string) *Group {
 	s, _ = Printable(s)
 	at := strings.IndexFunc(s, func(r rune) bool { _, ok := fractions[r]; return ok })
@@ -26,48 +33,124 @@ func (d *Doc) Figures(f Face, capMM, fractionMM float64, s string) *Group {
 	before, after := s[:at], s[at+len(string(sign)):]
 	high := max(capMM, stagger*fractionMM)
 	fractionMM = max(fractionMM, high/stagger*0.999)
-	part := d.fraction(f, fractionMM, high, sign)
-	if before == "" && after == "" {
-		return part
-	}
-	g := Space(0, high)
+	g, from := Space(0, high), 0.0 // where the sign stands, and where it is drawn
 	if before != "" {
 		g.Add(0, 0, d.Trim(f, high, Black, before))
-		g.W += 0.26 * fractionMM
+		from, g.W = g.W, g.W+0.26*fractionMM
 	}
-	g.Add(g.W, 0, part)
+	part := d.fraction(f, fractionMM, high, sign)
+	to := g.W
+	d.advance(f, sign) // so that the font has it
+	g.Draw(func(d *Doc, x, y float64) {
+		d.unseen(f, high, x+from, y+high, string(sign))
+		if d.KeepBoxes {
+			d.Boxes = append(d.Boxes, Box{Page: d.Page(), X: x + to, Y: y, W: part.W, H: high, Cap: fractionMM, Text: string(sign)})
+		}
+	})
+	g.Add(to, 0, part)
 	if after != "" {
 		g.Add(g.W+0.3*fractionMM, high-capMM, d.Trim(f, capMM, Black, after))
 	}
 	return g
 }
 
-// fraction is one of the fractions' signs, figures capMM high, high mm in all.
+// fraction is one of the fractions, its figures capMM high, high mm in all.
 func (d *Doc) fraction(f Face, capMM, high float64, sign rune) *Group {
 	over, under := fractions[sign][0], fractions[sign][1]
-	wide, gap := d.Width(f, capMM, over), 0.3*capMM
-	g := Space(wide+gap+d.Width(f, capMM, under), high)
-	d.advance(f, sign) // so that the font has it
+	wide, gap := d.Width(f, capMM, string(over)), 0.3*capMM
+	g := Space(wide+gap+d.Width(f, capMM, string(under)), high)
 	return g.Draw(func(d *Doc, x, y float64) {
-		d.actualText(sign)
-		pt := math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6) / 100
-		d.write(f, pt, Black, x, y+capMM, over)
-		d.write(f, pt, Black, x+wide+gap, y+high, under)
-		d.op("EMC")
+		d.shape(f, capMM, x, y+capMM, over)
+		d.shape(f, capMM, x+wide+gap, y+high, under)
 		// Between the two, from the foot of the one to the head of the other.
 		d.LineTo(x+wide-0.12*capMM, y+high, x+wide+gap+0.12*capMM, y, 0.1*capMM, Black)
-		if d.KeepBoxes {
-			d.Boxes = append(d.Boxes, Box{Page: d.Page(), X: x, Y: y, W: g.W, H: high, Cap: capMM, Text: string(sign)})
-		}
 	})
 }
 
-// actualText begins a stretch that is read back as one sign (ISO 32000-1, 14.9.4).
-func (d *Doc) actualText(sign rune) {
-	const hex = "0123456789ABCDEF"
-	d.buf = append(d.buf, "/Span <</ActualText <FEFF"...)
-	for shift := 12; shift >= 0; shift -= 4 {
-		d.buf = append(d.buf, hex[sign>>shift&15])
-	}
-	d.op(">>> BDC")
+// unseen writes text that is read and not seen (ISO 32000-1, 9.3.6).
+func (d *Doc) unseen(f Face, capMM, x, y float64, s string) {
+	d.op("3 Tr")
+	d.write(f, points(capMM), Black, x, y, s)
+	d.op("0 Tr")
 }
+
+// shape draws a figure's outline, filled, with its feet on y.
+func (d *Doc) shape(f Face, capMM, x, y float64, figure rune) {
+	d.fill(Black)
+	d.shapes[f][figure-'0'] = true
+	d.buf = append(d.buf, "q "...)
+	pt := points(capMM) * capPerEm
+	d.number(pt, 3)
+	d.buf = append(d.buf, "0 0 "...)
+	d.number(pt, 3)
+	d.at(x, y, 2)
+	d.buf = append(append(append(d.buf, "cm "...), shapeName(f, figure)...), " Do Q\n"...)
+}
+
+func shapeName(f Face, figure rune) string { return faceNames[f] + string(figure) }
+
+// writeShapes writes the outlines that pages use, once each, and gives the entries that
+// name them in the pages' resources (ISO 32000-1, 8.10).
+func (d *Doc) writeShapes() (entries string) {
+	for f := range d.shapes {
+		for i, used := range d.shapes[f] {
+			if !used {
+				continue
+			}
+			path := outline(Face(f), '0'+rune(i))
+			entries += fmt.Sprintf("%s %d 0 R\n", shapeName(Face(f), '0'+rune(i)), len(d.begins))
+			d.begins = append(d.begins, 0)
+			d.object(len(d.begins)-1, fmt.Appendf(nil, "<</Type /XObject /Subtype /Form /BBox [0 -0.1 1.5 1.1] /Length %d>>\nstream\n", len(path)), path, []byte("\nendstream\nendobj\n"))
+		}
+	}
+	return entries
+}
+
+// outline is a figure as the font has it, in heights of capitals, its feet on nought.
+func outline(f Face, figure rune) []byte {
+	ft := faces()[f]
+	em := fixed.I(int(ft.UnitsPerEm()))
+	var buf sfnt.Buffer
+	i, err := ft.GlyphIndex(&buf, figure)
+	if err != nil {
+		panic(err) // the font is built in, and the tests draw all its figures
+	}
+	segments, err := ft.LoadGlyph(&buf, i, em, nil)
+	if err != nil {
+		panic(err)
+	}
+	var b []byte
+	scale := 1 / (float64(em) * capPerEm)
+	type place [2]float64
+	var now place
+	put := func(op string, places ...place) {
+		for _, p := range places {
+			b = append(decimal(append(decimal(b, p[0], 3), ' '), p[1], 3), ' ')
+		}
+		b = append(append(b, op...), '\n')
+		if len(places) > 0 {
+			now = places[len(places)-1]
+		}
+	}
+	for _, s := range segments {
+		var at [3]place
+		for k, p := range s.Args {
+			at[k] = place{float64(p.X) * scale, -float64(p.Y) * scale}
+		}
+		between := func(a, b place) place { return place{a[0] + (b[0]-a[0])*2/3, a[1] + (b[1]-a[1])*2/3} }
+		switch s.Op {
+		case sfnt.SegmentOpMoveTo:
+			put("m", at[0])
+		case sfnt.SegmentOpLineTo:
+			put("l", at[0])
+		case sfnt.SegmentOpQuadTo: // PDF has curves of the third degree only
+			put("c", between(now, at[0]), between(at[1], at[0]), at[1])
+		case sfnt.SegmentOpCubeTo:
+			put("c", at[0], at[1], at[2])
+		}
+	}
+	return append(b, 'f')
+}
+
+// points is the size of type whose capitals are so high, rounded down to what pages say.
+func points(capMM float64) float64 { return math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6) / 100 }

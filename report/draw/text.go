@@ -3,7 +3,6 @@ package draw
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -285,7 +284,7 @@ func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string, high, feet floa
 // text draws s with its feet on y. Sizes are written with two decimals of a
 // point, so the size is rounded down to that to stay within what was measured.
 func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
-	d.write(f, math.Floor(capMM/capPerEm/mmPerPoint*100+1e-6)/100, ink, x, y, s)
+	d.write(f, points(capMM), ink, x, y, s)
 	if d.KeepBoxes {
 		const descender = 434.0 / 1409 // what hangs lower are signs that no language here writes
 		_, below := d.reach(f, s)

@@ -278,28 +278,6 @@ type state struct {
 	char, word float64
 }
 
-// span is a piece of a page that may say what it reads as, whatever is drawn (§14.9.4).
-type span struct {
-	actual pdf.Value
-	from   int // the first of its runs
-}
-
-// read puts what a span reads as in the place of its runs.
-func (s span) read(runs []Run) []Run {
-	if s.actual.IsNull() || s.from == len(runs) {
-		return runs
-	}
-	one := runs[s.from]
-	one.Text = s.actual.Text()
-	end := one.X
-	for _, r := range runs[s.from:] {
-		one.X, one.Y, one.Size = min(one.X, r.X), min(one.Y, r.Y), max(one.Size, r.Size)
-		end = max(end, r.X+r.Width)
-	}
-	one.Width = end - one.X
-	return append(runs[:s.from], one)
-}
-
 func runsOf(t testing.TB, page pdf.Value) (runs []Run) {
 	t.Helper()
 	resources := resourcesOf(page)
@@ -307,7 +285,6 @@ func runsOf(t testing.TB, page pdf.Value) (runs []Run) {
 	now := state{place: identity}
 	var saved []state
 	var at, line matrix
-	var spans []span
 	show := func(pieces ...pdf.Value) {
 		if now.font == nil {
 			t.Fatal("text is drawn without a font")
@@ -375,16 +352,6 @@ func runsOf(t testing.TB, page pdf.Value) (runs []Run) {
 			at = line
 		case "Td", "TD":
 			move(args[0].Float64(), args[1].Float64())
-		case "BDC":
-			spans = append(spans, span{args[len(args)-1].Key("ActualText"), len(runs)})
-		case "BMC":
-			spans = append(spans, span{from: len(runs)})
-		case "EMC":
-			if len(spans) == 0 {
-				t.Fatal("a span ends that had not begun")
-			}
-			runs = spans[len(spans)-1].read(runs)
-			spans = spans[:len(spans)-1]
 		case "Tj":
 			show(args[0])
 		case "TJ":
@@ -393,7 +360,11 @@ func runsOf(t testing.TB, page pdf.Value) (runs []Run) {
 				pieces = append(pieces, args[0].Index(i))
 			}
 			show(pieces...)
-		case "T*", "'", "\"", "TL", "Ts", "Tz", "Do":
+		case "Do": // a drawing
+			if drawn := stream(t, resources.Key("XObject").Key(args[0].Name())); strings.Contains(drawn, "BT") {
+				t.Fatal("the page uses text within a drawing, which these tests do not read")
+			}
+		case "T*", "'", "\"", "TL", "Ts", "Tz", "BDC":
 			t.Fatalf("the page uses %s, which these tests do not read", op)
 		}
 	})

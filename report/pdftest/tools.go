@@ -50,7 +50,48 @@ func secondReading(t testing.TB, file []byte, pages []string) {
 			t.Errorf("page %d: pdftotext reads\n%s\nand what was read is\n%s", i+1, a, b)
 		}
 	}
+	// By columns, as poppler does of itself and MuPDF does, the order is another one. The
+	// letters are the same, and so are the numbers with a fraction: none comes apart.
+	for _, other := range [][]string{{"pdftotext", "-enc", "UTF-8", "FILE", "-"}, {"mutool", "draw", "-N", "-q", "-F", "txt", "-o", "-", "FILE"}} {
+		said, err := outside(t, file, other[0], other[1:]...)
+		if err != nil {
+			t.Fatalf("%s: %v %s", other[0], err, said)
+		}
+		theirs := strings.Split(said, "\f")
+		for i := range pages {
+			a, b := unordered(theirs[i]), unordered(pages[i])
+			if !slices.Equal(a, b) {
+				t.Errorf("page %d: %s reads %q, which we do not, and not %q, which we do, in\n%s\nand\n%s", i+1, other[0], without(a, b), without(b, a), theirs[i], pages[i])
+			}
+		}
+	}
 }
+
+// unordered is what a page has whatever the order it is read in: its letters, and its
+// numbers with a fraction in one piece.
+func unordered(page string) (all []string) {
+	all = strings.Split(strings.ReplaceAll(unspaced(page), "-", ""), "") // poppler takes a hyphen at the end of a line for a broken word
+	all = append(all, withFraction.FindAllString(page, -1)...)
+	slices.Sort(all)
+	return all
+}
+
+// without are those of a that b does not have; both are in order.
+func without(a, b []string) (rest []string) {
+	for _, s := range a {
+		for len(b) > 0 && b[0] < s {
+			b = b[1:]
+		}
+		if len(b) > 0 && b[0] == s {
+			b = b[1:]
+			continue
+		}
+		rest = append(rest, s)
+	}
+	return rest
+}
+
+var withFraction = regexp.MustCompile(`\d*[¼½¾]`)
 
 // secondFonts holds the fonts against poppler's list of them.
 func secondFonts(t testing.TB, file []byte, fonts []Font) {
