@@ -101,39 +101,65 @@ func (c *horseWeek) quartersIn(final dailyKg) int {
 	return n
 }
 
-// mostSteps is how often a week's hard feed goes up by what this program chose itself
-// (design §5d).
+// mostSteps is how often a week's hard feed changes (design §5d).
 const mostSteps = 2
 
-// inTwoSteps takes as much off a rise that this program chose as leaves it in two steps
-// that go on a scale, where it would take more and at least half of it is left. What she
-// planned inside the limits goes up as she wrote it, in as many steps as they ask for.
+// inTwoSteps takes as much off a week's change of hard feed as leaves it in two steps; the
+// rest comes with the weeks after it. What starts from an unknown amount is done at once.
 func (c *horseWeek) inTwoSteps(final dailyKg) dailyKg {
 	now, known := c.hardNow.Get()
-	rise := c.hardKg(final) - now
-	if !known || !above(rise, 0) {
+	if !known || c.inFewSteps(final) {
 		return final
 	}
-	if stages, _ := c.deal(final); c.steps(stages) <= mostSteps {
-		return final
+	if c.blendDays() != nil {
+		for _, share := range []float64{0.5, 0.25} {
+			if less := c.partWay(final, share); c.inFewSteps(less) {
+				return less
+			}
+		}
 	}
-	less := slices.Clone(final)
-	most := float64(len(c.stepDays())) * wholeUnits(c.marks.QuietStepKg, weighUnitKg) * weighUnitKg
-	c.limitRise(less, now+min(most, rise))
-	c.estimateAdLib(less)
-	if stages, _ := c.deal(less); c.steps(stages) > mostSteps || below(c.hardKg(less)-now, rise/2) {
-		return final
+	// Whole quarters where a step holds one, though the scale would lead further (design §5d).
+	most := min(c.hardKg(final)-now, c.roomTo())
+	for kg := roundDownToScale(most + dealtNoise); kg > 0; kg = roundDownToScale(kg - weighUnitKg) {
+		less := slices.Clone(final)
+		c.limitRise(less, now+kg)
+		c.estimateAdLib(less)
+		if c.inFewSteps(less) {
+			return less
+		}
 	}
-	return less
+	for _, share := range []float64{0.75, 0.5, 0.25} {
+		if less := c.partWay(final, share); c.inFewSteps(less) {
+			return less
+		}
+	}
+	return c.partWay(final, 0)
 }
 
-// steps counts how often the hard feed of the day changes.
+// inFewSteps says whether a week leads to a ration in no more steps than hands take.
+func (c *horseWeek) inFewSteps(final dailyKg) bool {
+	stages, _ := c.deal(final)
+	return c.steps(stages) <= mostSteps
+}
+
+// partWay is a ration with its hard feeds taken a share of the way from what is fed now.
+func (c *horseWeek) partWay(final dailyKg, share float64) dailyKg {
+	d := slices.Clone(final)
+	for _, i := range c.hardFeeds() {
+		d[i] = c.bucket[i].moved(c.now[i], (final[i]-c.now[i])*share, c.marks.QuietStepKg)
+	}
+	c.estimateAdLib(d)
+	return d
+}
+
+// steps counts on how many days of the week any hard feed changes.
 func (c *horseWeek) steps(stages []stage) (n int) {
-	before := c.hardNow.Or(0)
+	before := c.now
 	for _, s := range stages {
-		if kg := c.hardKg(s.day); !alike(kg, before) {
-			n, before = n+1, kg
+		if slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(s.day[i], before[i]) }) {
+			n++
 		}
+		before = s.day
 	}
 	return n
 }

@@ -24,8 +24,8 @@ var floors = struct {
 	ownWarned floor
 	// Hands: shares of the servings of hard feed and of the horses; steps a week.
 	// A balancer that comes in is fed by halves: two steps (1.202 a horse and week without them).
-	tinyServings, weighed, not50g, steps, manySteps, herSteps, hayJumps floor
-	racersCut                                                           floor // racers that lose oats they need
+	tinyServings, weighed, not50g, steps, manySteps, hayJumps floor
+	racersCut                                                 floor // racers that lose oats they need
 }{
 	unseen: []string{
 		// Its oats are kept, and it holds its weight on them: a note.
@@ -41,6 +41,6 @@ var floors = struct {
 	calmStops: floor{0, 0}, calmWarns: floor{0.093, 0.1245}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.285, 0.29}, weighed: floor{0.088, 0.1}, not50g: floor{0, 0}, steps: floor{1.147, 1.209}, manySteps: floor{0, 0.005}, herSteps: floor{0.046, 0.052}, hayJumps: floor{0, 0},
+	tinyServings: floor{0.29, 0.29}, weighed: floor{0.06, 0.071}, not50g: floor{0, 0}, steps: floor{1.001, 1.03}, manySteps: floor{0, 0}, hayJumps: floor{0, 0},
 	racersCut: floor{0, 0.035},
 }

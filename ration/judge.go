@@ -40,27 +40,64 @@ func (c *horseWeek) judgePlan(say *log) decided {
 	}
 	if !c.Horse.Override.Valid() {
 		d.why = append(d.why, c.holdExchange(final, say)...)
-	}
-	if len(d.why) > 0 {
-		final = c.inTwoSteps(final)
+		final = c.holdSteps(final, plan, &d)
 	}
 	d.step = c.step(d.targetKg, c.hardKg(plan), say)
 	if len(d.step.PathKg) == 1 && below(c.hardKg(final), c.hardKg(plan)) {
-		d.step.PathKg, d.step.WeeksToTarget = []float64{c.hardKg(final), c.hardKg(plan)}, yard.Known(2)
+		d.step.PathKg = c.pathFrom(c.hardKg(final), c.hardKg(plan))
+		d.step.WeeksToTarget = yard.Known(float64(len(d.step.PathKg)))
 	}
 	d.card = final
 	return d
 }
 
-// holdNewFeed holds hard feeds that are new, in a week without room for all four
-// quarters, at half of it; the other comes with the next week (limits D-04).
+// pathFrom is the hard feed week by week from a card that two steps lead to on to what was
+// planned: as much again each week.
+func (c *horseWeek) pathFrom(cardKg, planKg float64) []float64 {
+	path := []float64{cardKg}
+	for room := c.roomTo(); room > 0 && below(path[len(path)-1]+room, planKg) && len(path) < mostWeeks; {
+		path = append(path, path[len(path)-1]+room)
+	}
+	return append(path, planKg)
+}
+
+// holdSteps holds a plan that one week reaches in more than two steps at as far as two
+// lead; the rest comes with the next (design §5d). Where the card is reduced already
+// nothing more is said.
+func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
+	less := c.inTwoSteps(final)
+	if same(less, final) {
+		return final
+	}
+	now, rise := c.hardNow.Or(0), c.hardKg(plan)-c.hardNow.Or(0)
+	if above(rise, 0) {
+		d.letThrough = yard.Known(max(0, c.hardKg(less)-now) / rise)
+	}
+	if len(d.why) == 0 && !above(c.hardKg(less), now) {
+		d.why = []yard.Saying{yard.Say("reason.steps.swap")}
+	}
+	if len(d.why) == 0 {
+		d.why = []yard.Saying{yard.Say("reason.steps", yard.Kg("plan", c.hardKg(plan)), yard.Kg("now", now), yard.Kg("card", c.hardKg(less)))}
+	}
+	return less
+}
+
+// holdNewFeed holds hard feeds that are new, where half is all that two steps bring in, at
+// half of it; the other comes with the next week (limits D-04).
 func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 	for i, it := range c.bucket {
 		if !it.isNew(c.nowKnown) || !c.blends(it, 0, d[i]) {
 			continue
 		}
 		d[i] = it.halfOf(d[i])
-		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name), yard.Fixed("days", c.rules.Limits.NewFeedDaysStop, yard.Days, 0)))
+		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name)))
+	}
+	if why != nil && !c.mustNotFatten() { // what makes room for it goes half the way too
+		for _, i := range c.hardFeeds() {
+			if it := c.bucket[i]; below(d[i], c.now[i]) {
+				d[i] = it.moved(c.now[i], (d[i]-c.now[i])/2, c.marks.QuietStepKg)
+			}
+		}
 	}
 	c.estimateAdLib(d)
 	return why

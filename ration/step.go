@@ -153,18 +153,16 @@ func (c *horseWeek) quarterDays() []int {
 	return days
 }
 
-// blendFits says whether the week has room for all four quarters of a new feed
-// inside the stop limit of D-04, or for the two halves of one that two days' steps hold.
+// blendFits says whether a week brings all of a new feed in: two halves of one that two
+// days' steps hold, far enough apart (limits D-04). Of more, half comes in this week, a
+// quarter at a time, because a week has two steps (design §5d).
 func (c *horseWeek) blendFits() bool {
-	small := true
 	for i, it := range c.bucket {
-		small = small && !(it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.bucket[i].planned.kg, 2*c.marks.QuietStepKg))
+		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.bucket[i].planned.kg, 2*c.marks.QuietStepKg) {
+			return false
+		}
 	}
-	if small && c.halvesDays() != nil {
-		return true
-	}
-	days := c.quarterDays()
-	return len(days) == blendSteps && !below(float64(days[blendSteps-1]-days[0]), c.rules.Limits.NewFeedDaysStop)
+	return c.halvesDays() != nil
 }
 
 // stepDays are the days on which a week's rise is dealt out: the first day the ordinary

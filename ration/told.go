@@ -54,13 +54,17 @@ func oneCauseOnce(found []yard.Finding) []yard.Finding {
 	})
 }
 
-// saidByTheCard makes a note of it that nobody knows last week's hard feed where that is
-// why the card is reduced: what to decide says so already.
+// reducedFor are the findings that are a note where the card is reduced for what they say:
+// what to decide says so already.
+var reducedFor = map[string]string{"reason.now unknown": "finding.D-01.unknown", "reason.steps": "finding.D-01"}
+
+// saidByTheCard makes notes of what is told as the reason why the card is reduced.
 func saidByTheCard(hp *yard.HorsePlan) {
-	reduced := slices.ContainsFunc(hp.HeldWhy, func(why yard.Saying) bool { return why.Key == "reason.now unknown" })
-	for i := range hp.Findings {
-		if f := &hp.Findings[i]; reduced && f.Saying.Key == "finding.D-01.unknown" {
-			f.Severity = yard.Note
+	for _, why := range hp.HeldWhy {
+		for i := range hp.Findings {
+			if f := &hp.Findings[i]; f.Saying.Key != "" && f.Saying.Key == reducedFor[why.Key] {
+				f.Severity = yard.Note
+			}
 		}
 	}
 }
