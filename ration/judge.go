@@ -73,9 +73,6 @@ func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
 	if above(rise, 0) {
 		d.letThrough = yard.Known(max(0, c.hardKg(less)-now) / rise)
 	}
-	if len(d.why) == 0 && !above(c.hardKg(less), now) {
-		d.why = []yard.Saying{yard.Say("reason.steps.swap")}
-	}
 	if len(d.why) == 0 {
 		d.why = []yard.Saying{yard.Say("reason.steps", yard.Kg("plan", c.hardKg(plan)), yard.Kg("now", now), yard.Kg("card", c.hardKg(less)))}
 	}

@@ -130,7 +130,7 @@ func eventClocks(day yard.Day) (out []yard.EventClock) {
 func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
 	it, out := c.bucket[i], slices.Clone(meals)
 	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
-		return c.mealsOf(it, most, c.pattern(it, c.keepsMealPattern))
+		return c.lessHayBefore(it, meals, sum(meals)-most, event)
 	}
 	var fed []int // the meals of the day at which hard feed may be given
 	lost := false
@@ -199,6 +199,40 @@ func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 	}
 	unit := c.bucket[i].forageUnitKg()
 	return unitsFor(max(0, left)/dm, unit) * unit, true
+}
+
+// smallHayKg is what is left in a meal before an event, kg: a small feed of hay is kept
+// (limits FO-14); the amount is ours.
+const smallHayKg = 1
+
+// lessHayBefore takes hay off the meals before an event's last start, down to a small feed
+// in each. What is fed after it is not touched: the horse comes home hungry. Where times are
+// not known the last meal of the day is the one after it.
+func (c *dish) lessHayBefore(it item, meals []float64, cutKg float64, event yard.Day) []float64 {
+	out, unit := slices.Clone(meals), it.forageUnitKg()
+	last := -1
+	for _, clock := range eventClocks(event) {
+		last = max(last, clock.Start)
+	}
+	before := func(m int) bool {
+		if last < 0 || c.meals[m].Minute < 0 {
+			return m < len(meals)-1
+		}
+		return c.meals[m].Minute < last
+	}
+	for below(0, cutKg) { // a unit at a time off the one that has most
+		most := -1
+		for m := range out {
+			if before(m) && !below(out[m]-unit, smallHayKg) && (most < 0 || above(out[m], out[most])) {
+				most = m
+			}
+		}
+		if most < 0 {
+			break
+		}
+		out[most], cutKg = out[most]-unit, cutKg-unit
+	}
+	return out
 }
 
 // weekday is a day of the week to be said.

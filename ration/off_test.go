@@ -83,7 +83,8 @@ func TestOnEventDayTheLastHardFeedIsFourHoursBefore(t *testing.T) {
 }
 
 // Hay is held near 1.5 % of body weight on a day of galloping, of jumping or of
-// efforts alone, and on no other event.
+// efforts alone, and on no other event. It goes off the meals before the start, down to a
+// small feed (limits FO-14); the hay after it is that of any day.
 func TestThereIsLessHayOnADayOfFastCompetition(t *testing.T) {
 	t.Parallel()
 	minutes := func(g yard.Gait, m float64) yard.Session {
@@ -105,19 +106,35 @@ func TestThereIsLessHayOnADayOfFastCompetition(t *testing.T) {
 		h := horse("Rush", 500)
 		h.Work[5] = yard.Day{Event: true, StartMin: 600, Sessions: []yard.Session{c.session}}
 		hp := planOne(t, h, line("Rush", "Hay", kilos(12), kilos(12)), line("Rush", "Cubes", kilos(1.5), kilos(1.5)))
-		onEvent, onWork := 0.0, 0.0
+		onEvent, onWork := map[string]float64{}, map[string]float64{}
 		for _, s := range hp.Servings {
 			if s.Feed == "Hay" && s.Day == yard.EventDay {
-				onEvent += float64(s.Kg)
+				onEvent[s.Meal] += float64(s.Kg)
 			}
 			if s.Feed == "Hay" && s.Day == yard.WorkDay {
-				onWork += float64(s.Kg)
+				onWork[s.Meal] += float64(s.Kg)
 			}
 		}
-		// 1.5 % of 500 kg is 7.5 kg of dry matter, some 8 to 9 kg of hay.
-		if held := onEvent < onWork; held != c.held || onWork != 12 || c.held && (onEvent < 8 || onEvent > 9) {
-			t.Errorf("%s: %g kg of hay on the event, %g on a day of work", c.what, onEvent, onWork)
+		if held := onEvent["Breakfast"] < onWork["Breakfast"]; held != c.held || c.held && onEvent["Breakfast"] < 1 {
+			t.Errorf("%s: %g kg of hay before the event, %g on a day of work", c.what, onEvent["Breakfast"], onWork["Breakfast"])
 		}
+		for _, m := range []string{"Lunch", "Tea"} {
+			if onEvent[m] != onWork[m] || onWork[m] == 0 {
+				t.Errorf("%s: %g kg of hay at %s after the event, %g on a day of work", c.what, onEvent[m], m, onWork[m])
+			}
+		}
+	}
+	// 1.5 % of 500 kg is 7.5 kg of dry matter, some 8 to 9 kg of hay: no more than that is taken off.
+	h := horse("Rush", 500)
+	h.Work[5] = yard.Day{Event: true, StartMin: 20 * 60, Sessions: []yard.Session{minutes(yard.Gallop, 4)}}
+	all := 0.0
+	for _, s := range planOne(t, h, line("Rush", "Hay", kilos(12), kilos(12)), line("Rush", "Cubes", kilos(1.5), kilos(1.5))).Servings {
+		if s.Feed == "Hay" && s.Day == yard.EventDay {
+			all += float64(s.Kg)
+		}
+	}
+	if all < 8 || all > 9 {
+		t.Errorf("%g kg of hay on the day of an evening event", all)
 	}
 }
 

@@ -114,7 +114,7 @@ func TestAPlanByTheDayIsFilledFromThePath(t *testing.T) {
 		return s
 	}
 	key := templates.Sheet{Name: "Key", Rows: [][]string{{"1 scoop mix = 1.25 kg"}}}
-	data := bookOf(t, form("Tansy", "½", "½", "1"), form("Bracken", "1", "1", "1"), key)
+	data := bookOf(t, form("Tansy", "½", "½", "¾"), form("Bracken", "1", "1", "1"), key)
 	_, filled, m := movedOn(t, "forms.xlsx", data, nextFlags{planned: "path", work: "copy"})
 	_, cleared, _ := movedOn(t, "forms.xlsx", data, untouched)
 	written := map[string]bool{}
@@ -130,7 +130,7 @@ func TestAPlanByTheDayIsFilledFromThePath(t *testing.T) {
 			}
 		}
 	}
-	for _, want := range []string{"C7 ½ sc mix 1 sc mix part.next.path", "D8 ½ sc mix 1 sc mix part.next.path", "C6 ½ sc mix  part.next.plan cleared"} {
+	for _, want := range []string{"C7 ½ sc mix ¾ sc mix part.next.path", "D8 ½ sc mix ¾ sc mix part.next.path", "C6 ½ sc mix  part.next.plan cleared"} {
 		if !written[want] {
 			t.Errorf("%q is not among the changes %v", want, slices.Sorted(maps.Keys(written)))
 		}

@@ -143,7 +143,7 @@ func TestDemoShowsEverySort(t *testing.T) {
 		"Marlow":  "carded part-fit scale within",
 		"Sable":   "carded hard scale within",
 		"Kestrel": "held part-fit scale stop",
-		"Rowan":   "carded part-fit scale warn",
+		"Rowan":   "held part-fit scale warn",
 		"Captain": "carded part-fit scale overridden",
 		"Nettle":  "held part-fit tape unknown",
 		"Clover":  "carded part-fit girth_length within",
