@@ -63,7 +63,7 @@ func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
 	week := c.inSevenDays(d)
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		ends := c.total(c.knownIn(week, n), n.Content, yard.Known(needed)).ends
+		ends := c.ofNutrient(c.knownIn(week, n), n, yard.Known(needed)).ends
 		if needed > 0 && c.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
 			short[n.Name] = 1 - ends.High.Or(0)/needed
 		}
@@ -119,7 +119,7 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 		pinch := slices.Clone(p.target)
 		pinch[i] += gramKg
 		it.mayComeIn = mayComeIn(*it, c, pinch)
-		some, salted = some || it.mayComeIn, salted || it.class() == yard.Salt
+		some, salted = some || it.mayComeIn, salted || it.class() == yard.Salt && !it.lick()
 	}
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, mayComeIn: true}
@@ -150,7 +150,7 @@ const gramKg = 0.001
 
 // completes says whether a feed is fed for what it holds, not for its energy.
 func (it item) completes() bool {
-	return it.balancer() || it.class() == yard.Supplement || it.class() == yard.Salt
+	return !it.feed.Lick && (it.balancer() || it.class() == yard.Supplement || it.class() == yard.Salt)
 }
 
 // inStock says whether there is some of a feed in the room, as far as is written down, and

@@ -182,7 +182,7 @@ func (p *portion) add(a yard.Amount, k *feeds.Resolved, meal, meals int) {
 		return
 	}
 	p.given = true
-	if a.AdLib && k.Feed.Class == yard.HardFeed { // how much of it is not known
+	if c := k.Feed.Class; a.AdLib && (c == yard.HardFeed || c == yard.Oil || c == yard.Succulent || k.Kind == feeds.Supplementary) { // how much of it is not known
 		p.unread = true
 		return
 	}

@@ -91,7 +91,7 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 	c.bucket, c.now = slices.Clone(c.bucket), slices.Clone(c.now)
 	base := slices.Clone(s.final)
 	for i, it := range c.bucket {
-		if _, priced := priceOf(it); it.startingPortion().adLib || !it.grazed && base[i] > 0 && !priced {
+		if _, priced := priceOf(it); it.startingPortion().adLib && !it.lick() || !it.grazed && base[i] > 0 && !priced {
 			return r, false
 		}
 	}

@@ -69,7 +69,7 @@ func (c *served) whatCloses(lines []yard.Nutrient, room *feedRoom) []closing {
 		var best closing
 		for _, k := range room.order {
 			it := item{feed: room.feeds[k]}
-			if slices.ContainsFunc(with, func(o closing) bool { return o.it.feed.Feed.Name == it.feed.Feed.Name }) {
+			if it.feed.Lick || slices.ContainsFunc(with, func(o closing) bool { return o.it.feed.Feed.Name == it.feed.Feed.Name }) {
 				continue
 			}
 			got := c.closedBy(it, short, lines, with)

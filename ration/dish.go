@@ -19,6 +19,7 @@ type dish struct {
 	WorkMinutes      float64
 	bucket           []item
 	noForage         bool
+	noLicks          bool           // what lies there to be licked is left out of totals
 	learnt           *ownEvidence   // of its weighings and its feed; nil: there is too little of one
 	shown            *yard.Evidence // the same, or what its weighings show alone; nil: under two weighings
 	trend            yard.WeightTrend
@@ -54,7 +55,9 @@ func (c *dish) estimateAdLib(d dailyKg) {
 			continue
 		}
 		if it.startingPortion().adLib {
-			open = append(open, i)
+			if d[i] = 0; !it.lick() {
+				open = append(open, i)
+			}
 		} else if dm, ok := it.feed.DryMatter(yard.KgFed(d[i])); ok && !it.byTheGram() {
 			left -= float64(dm)
 		}
@@ -71,7 +74,6 @@ func (c *dish) estimateAdLib(d dailyKg) {
 		}
 	}
 	for _, i := range open {
-		d[i] = 0
 		if dm, ok := c.bucket[i].feed.Composition.DM.Get(); ok && dm > 0 {
 			d[i] = max(0, left) / float64(len(open)) / dm
 		}
@@ -83,6 +85,9 @@ func (c *dish) estimateAdLib(d dailyKg) {
 func (it item) byTheGram() bool {
 	return it.class() == yard.Salt || it.class() == yard.Supplement
 }
+
+// lick says whether a feed by the gram lies there for the horse to take what it likes.
+func (it item) lick() bool { return it.byTheGram() && it.startingPortion().adLib }
 
 // asWritten is the ordinary day as the sheet has it: the plan where there is
 // one, what is fed now where there is none.

@@ -162,9 +162,10 @@ func (c *dish) sweatAndWater(say *log, n *needs) {
 	}
 	n.sweatFrom = how
 	if how == yard.SweatByClass {
-		n.sweatKg = need.ClassSweatKg(c.WorkClass, c.bodyKg)
-		say.work("sweat", "share of body weight by work class", yard.Known(n.sweatKg), "kg a day, mean of the week", "NRC 2007 (requirements §7)",
-			in("share, "+string(c.WorkClass)+" work", n.sweatKg/c.bodyKg*100, "% of body weight", ""), c.bodyWeight())
+		share, heat := need.ClassSweatKg(c.WorkClass, c.bodyKg), need.HeatShare(c.week.Temperature)
+		n.sweatKg = share * heat
+		say.work("sweat", "share of body weight by work class × heat", yard.Known(n.sweatKg), "kg a day, mean of the week", "NRC 2007 (requirements §7); evidence SW-01",
+			in("share, "+string(c.WorkClass)+" work", share/c.bodyKg*100, "% of body weight", ""), c.bodyWeight(), in("heat", heat, "", "yard sheet"))
 	} else {
 		n.sweatKg = perWorkDay * float64(workDays) / 7
 		say.work("sweat", "on a work day × work days / 7; it takes the place of the class's sweat and is not added to it", yard.Known(n.sweatKg), "kg a day, mean of the week", source,

@@ -91,7 +91,9 @@ func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formu
 			continue
 		}
 		if it.startingPortion().adLib {
-			m.adLib = append(m.adLib, i)
+			if !it.lick() {
+				m.adLib = append(m.adLib, i)
+			}
 			continue
 		}
 		kgs := options[i]

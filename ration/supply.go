@@ -47,7 +47,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 	p.Nutrients = make([]yard.Nutrient, 0, len(need.Nutrients()))
 	for _, n := range need.Nutrients() {
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		t := c.total(week, n.Content, yard.Known(needed))
+		t := c.ofNutrient(week, n, yard.Known(needed))
 		total, atLeast := t.mean, t.atLeast
 		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
 		if n.PerKgSweat > 0 {
@@ -75,6 +75,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 		}
 	}
 	p.Ratios = ratios(p.Nutrients)
+	c.sayLicks(say)
 	c.sayShort(short, howShort, p.Nutrients, room, say)
 	if len(over) > 0 {
 		say.find("tolerable", yard.Warn, yard.Cell{}, "maximum tolerable levels, NRC 2005/2007 (requirements §6)", yard.Say("finding.tolerable", yard.SayingList("over", yard.Comma, over)))

@@ -80,7 +80,7 @@ func (c *dish) forageSwapped(it item) bool {
 // unknown where any of it is not weighed or its energy is not known.
 func (c *horseWeek) fedNow() yard.Num {
 	for _, it := range c.bucket {
-		if it.grazed || it.assumedForage || it.now.adLib || it.now.unread || it.planned.given && !it.now.given {
+		if it.grazed || it.assumedForage || it.now.adLib && !it.lick() || it.now.unread || it.planned.given && !it.now.given {
 			return yard.Num{}
 		}
 	}

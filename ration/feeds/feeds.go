@@ -156,6 +156,7 @@ type Resolved struct {
 	NotBelieved    bool  // a weight was given for its measure that no feed can have
 	Soaked         bool  // its name or description says so
 	Steamed        bool  // a forage of which they say so
+	Lick           bool  // a stone or block: nobody weighs grams of it
 	Wetted         bool  // a feed of which they say either in any form of the word
 	Kind           Kind  // what its ranges are published for; "": nothing is
 	Ends           *Ends // nil: no range is known, and the composition is both ends
@@ -198,6 +199,9 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Resolved, []yard.
 	gen, ok := t.find(what)
 	if !ok && steamed.saidIn(what) {
 		gen, ok = t.find(steamed.without(what))
+	}
+	if c := f.Class; !ok && plainSalt.saidIn(what) && (c == yard.Salt || c == yard.Supplement || c == yard.Unclassed) {
+		gen, ok = t.Lookup("salt")
 	}
 	if f.Generic != "" && !ok {
 		args := []yard.Arg{yard.FeedArg("feed", f.Name), yard.Words("generic", f.Generic)}
@@ -257,12 +261,16 @@ func (t *Table) Resolve(f yard.Feed, measures []yard.Measure) (Resolved, []yard.
 // setProperties says what the feed is by its generic feed, or by the words of its name.
 func (k *Resolved) setProperties(gen Generic, haveGeneric bool) {
 	f := k.Feed
+	k.Lick = lick.saidOf(f)
 	if !haveGeneric {
 		switch f.Class {
 		case yard.HardFeed, yard.Chaff:
 			k.Kind = Compound
 		case yard.Supplement, yard.Salt:
 			k.Kind = Supplementary
+			if k.Lick {
+				k.Kind = mineralKind
+			}
 		}
 	}
 	k.IsOats, k.Maize, k.Straw = gen.Of == "oats", gen.Of == "maize", gen.Kind == straw

@@ -55,6 +55,9 @@ const (
 	steamed  property = "steamed"
 	wetted   property = "wetted" // soaked or steamed, also as people note it of a horse
 	hay      property = "hay"
+	// plainSalt is sodium chloride by whatever name, with nothing added.
+	plainSalt property = "plain salt"
+	lick      property = "lick" // a stone or block of salts and minerals, without feed in it
 )
 
 // propertyWords is a row of the table of words.

@@ -31,6 +31,7 @@ const (
 	cerealKind   Kind = "cereal"
 	haylageKind  Kind = "haylage"
 	pulpAndHulls Kind = "pulp and hulls"
+	mineralKind  Kind = "mineral"
 	Compound     Kind = "compound" // a made feed of any sort, balancers too
 
 	// Supplementary is anything by the gram that is no generic feed.

@@ -20,6 +20,15 @@ func ClassSweatKg(c yard.WorkClass, bodyKg float64) float64 {
 	return 0
 }
 
+// HeatShare is how much more a horse sweats at its work in the heat, 1 at 20 °C and below:
+// five horses lost 7.9 litres in a hard bout in cool and 9.9 in hot dry air (evidence SW-01,
+// seen; that the air had 20 and 34 °C is from memory). Between them the share lies on a
+// straight line, above it stays (ours). An unknown temperature counts as 20 °C.
+func HeatShare(temperatureC yard.Num) float64 {
+	const cool, hot, more = 20, 34, 9.9/7.9 - 1
+	return 1 + more*min(max((temperatureC.Or(cool)-cool)/(hot-cool), 0), 1)
+}
+
 // ScoreLitres is the sweat of one piece of work by the sweat score of Zeyner and
 // others 2014, in litres (exercise §7): 1 a patch under the saddle, dark flanks;
 // 2 saddle and throat wet, white at the saddle's corners (both seen); 3 to 5 from

@@ -215,6 +215,7 @@ var register = []Rule{
 	{"nutrient", []Severity{Warn, Note}, Upkeep, nil},
 	{"brought-in", []Severity{Note}, Upkeep, nil},
 	{"cheaper", []Severity{Note}, Upkeep, nil},
+	{"lick", []Severity{Note}, Upkeep, nil},
 	{"room-analysis", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-batch", []Severity{Warn, Note}, Upkeep, nil},
 	{"room-expired", []Severity{Warn, Note}, Upkeep, nil},
