@@ -72,8 +72,8 @@ func TestWhatComesInForWhatIsShort(t *testing.T) {
 		}
 		return f
 	}
-	lick := func(sugar float64) yard.Feed {
-		return labelled("Lick", yard.Supplement, yard.Composition{Ca: n(10), P: n(5), Na: n(380), Cl: n(580), Sugar: n(sugar)})
+	sweet := func(sugar float64) yard.Feed {
+		return labelled("Sweet mix", yard.Supplement, yard.Composition{Ca: n(10), P: n(5), Na: n(380), Cl: n(580), Sugar: n(sugar)})
 	}
 	with := func(w yard.Week, change func(*yard.Week)) yard.Week { change(&w); return w }
 	for _, c := range []struct {
@@ -98,9 +98,9 @@ func TestWhatComesInForWhatIsShort(t *testing.T) {
 		{"nothing for a horse that leaves its feed", with(unsalted(salt), func(w *yard.Week) { w.Horses[0].OffFeed = true }), nil},
 		{"an electrolyte", unsalted(electrolyte(10)), []string{"Electrolyte"}},
 		{"and with HYPP none with much potassium", ill(with(unsalted(electrolyte(400), salt), func(w *yard.Week) { w.Feeds[0].Analysis.K = n(6) }), yard.HYPP), []string{"Salt"}},
-		{"with insulin trouble none with sugar", ill(unsalted(lick(300)), yard.InsulinEMS), nil},
-		{"but one without", ill(unsalted(lick(20)), yard.InsulinEMS), []string{"Lick"}},
-		{"nor one whose sugar nobody knows", ill(unsalted(unsaid(lick(20), "sugar")), yard.InsulinEMS), nil},
+		{"with insulin trouble none with sugar", ill(unsalted(sweet(300)), yard.InsulinEMS), nil},
+		{"but one without", ill(unsalted(sweet(20)), yard.InsulinEMS), []string{"Sweet mix"}},
+		{"nor one whose sugar nobody knows", ill(unsalted(unsaid(sweet(20), "sugar")), yard.InsulinEMS), nil},
 	} {
 		hp := Plan(c.w, DefaultRules()).Horses[0]
 		var in []string

@@ -23,6 +23,7 @@ type cheaperRation struct {
 	now, least float64 // money a week
 	week       *horseWeek
 	day        dailyKg
+	dearest    closing // what is short and costs the most to make up; nothing where none has a price
 }
 
 // sayCheapest is the note on the horse whose feed could cost the most less for the same
@@ -44,6 +45,7 @@ func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *fee
 		if s := again(h.i); s != nil {
 			if r, ok := s.cheaper(room); ok && r.now-r.least > best.now-best.least {
 				best = r
+				best.dearest = s.dearestToClose(horses[h.i].Nutrients, room)
 			}
 		}
 	}
@@ -56,8 +58,61 @@ func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *fee
 			fed = append(fed, yard.Say("part.kilos of", yard.Kg("kg", best.day[i]), yard.FeedArg("feed", it.feed.Feed.Name)))
 		}
 	}
-	return yard.Finding{Rule: "cheaper", Severity: yard.Note, Source: "prices of the workbook", Cell: best.week.Horse.Cell, Saying: yard.Say("finding.cheaper", yard.Named("horse", yard.HorseName, best.week.Horse.Name),
-		yard.Fixed("now", best.now, yard.NoUnit, 2), yard.Fixed("least", best.least, yard.NoUnit, 2), yard.SayingList("feeds", yard.And, fed))}, true
+	args := []yard.Arg{yard.Named("horse", yard.HorseName, best.week.Horse.Name), yard.Fixed("now", best.now, yard.NoUnit, 2), yard.Fixed("least", best.least, yard.NoUnit, 2), yard.SayingList("feeds", yard.And, fed)}
+	says := yard.Say("finding.cheaper", args...)
+	if o := best.dearest; o.makes != nil {
+		names := make([]string, len(o.makes))
+		for i, n := range o.makes {
+			names[i] = n.Name
+		}
+		says = yard.Say("finding.cheaper.short", append(args, yard.Names("nutrients", yard.And, yard.Term, names), yard.Fixed("cost", o.cost(), yard.NoUnit, 2),
+			yard.Said("dose", yard.Say("part.brought in", yard.Fixed("g", o.kg*1000, yard.Grams, 0), yard.FeedArg("feed", o.it.feed.Feed.Name))))...)
+	}
+	return yard.Finding{Rule: "cheaper", Severity: yard.Note, Source: "prices of the workbook", Cell: best.week.Horse.Cell, Saying: says}, true
+}
+
+// mostDoses is how many amounts of a supplement are tried in a cheaper ration: ours.
+const mostDoses = 12
+
+// dosesFrom are the amounts of salt or a supplement that may stand in for what a dearer feed
+// held: what the card has, and steps up to the most that may be thought of.
+func (c *horseWeek) dosesFrom(it item, base dailyKg) []float64 {
+	unit, most := c.completingAmounts(it, base)
+	i := slices.IndexFunc(c.bucket, func(o item) bool { return o.feed == it.feed })
+	if it.lick() || it.startingPortion().unread {
+		return nil
+	}
+	if it.class() == yard.Salt {
+		most += base[i]
+	}
+	unit = max(unit, math.Ceil((most-base[i])/mostDoses/gramKg)*gramKg)
+	doses := []float64{base[i]}
+	for kg := base[i] + unit; !above(kg, most); kg += unit {
+		doses = append(doses, kg)
+	}
+	return doses
+}
+
+// dearestToClose is what costs the most of the feeds that would make up what is short.
+func (s *served) dearestToClose(lines []yard.Nutrient, room *feedRoom) (dearest closing) {
+	for _, o := range s.whatCloses(lines, room) {
+		if o.cost() > dearest.cost() {
+			dearest = o
+		}
+	}
+	return dearest
+}
+
+// cost is what a week of it costs, 0 where it has no price.
+func (o closing) cost() float64 {
+	if o.it.feed == nil {
+		return 0
+	}
+	price, known := priceOf(o.it)
+	if !known {
+		return 0
+	}
+	return 7 * o.kg * price
 }
 
 // costOf is what a horse's week of feed costs; unknown where a price is.
@@ -82,7 +137,8 @@ func priceOf(it item) (perKg float64, known bool) {
 	return price / max(pack, neverZero), ok1 && ok2 && pack > 0
 }
 
-// cheaper is the cheapest ration of the horse's forage and the room's hard feeds inside all
+// cheaper is the cheapest ration of the horse's forage and the room's hard feeds, salt and
+// supplements inside all
 // limits that has the energy of its card, within the band, as much forage, and no less of
 // what is known of each nutrient or all that is needed of it.
 func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
@@ -97,7 +153,7 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 	}
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, offered: true}
-		if _, priced := priceOf(it); it.hard() && priced && it.energyKnown() && it.inStock(c.week) && !c.comparesLess(it) && !slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
+		if _, priced := priceOf(it); (it.hard() && it.energyKnown() || it.completes()) && priced && it.inStock(c.week) && !c.comparesLess(it) && !slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
 			c.bucket, c.now, base = append(c.bucket, it), append(c.now, 0), append(base, 0)
 		}
 	}
@@ -106,6 +162,8 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 	main := c.mainForage()
 	for i, it := range c.bucket {
 		switch {
+		case it.completes() && !it.hard():
+			options[i] = c.dosesFrom(it, base)
 		case !it.hard() && i != main:
 			options[i] = nil
 		case options[i] != nil:

@@ -120,3 +120,44 @@ func TestTheCheapestRationIsWorthAsMuch(t *testing.T) {
 		}
 	}
 }
+
+// Where a horse is short of something that the room would make up, the line says what of it
+// costs the most to make up, by the room's price.
+func TestTheDearestShortfallIsSaidWithTheCheapestRation(t *testing.T) {
+	t.Parallel()
+	selenium := labelled("Selenium mix", yard.Supplement, yard.Composition{Se: yard.Known(50)})
+	selenium.PackKg, selenium.PackPrice = yard.Known(1), yard.Known(80)
+	for _, c := range []struct {
+		what        string
+		price       float64
+		by, makesUp string
+	}{
+		{"a dear mix for selenium", 80, "Selenium mix", "selenium"},
+		{"a cheap one, and dear salt", 0.1, "Salt", "sodium"},
+	} {
+		w := pricedYard(30, 9)
+		w.Feeds[0].Analysis, w.Feeds[0].AnalysisFrom = yard.Composition{Na: yard.Known(0.3), Se: yard.Known(0.02)}, "workbook: dry matter"
+		selenium.PackPrice = yard.Known(c.price)
+		w.Feeds[1].Analysis.Se = yard.Known(0.1)
+		w.Feeds, w.Lines = append(w.Feeds, selenium), w.Lines[:3]
+		found := false
+		for _, f := range Plan(w, DefaultRules()).Findings {
+			if f.Rule != "cheaper" {
+				continue
+			}
+			dose, _ := f.Saying.Arg("dose").(yard.Saying)
+			feed, _ := dose.Arg("feed").(yard.Text)
+			grams, _ := dose.Arg("g").(yard.Quantity)
+			cost, _ := f.Saying.Arg("cost").(yard.Quantity)
+			price := map[string]float64{"Selenium mix": c.price, "Salt": 9.0 / 20}[feed.Text]
+			makes, _ := f.Saying.Arg("nutrients").(yard.List)
+			found = feed.Text == c.by && len(makes.Items) > 0 && makes.Items[0].(yard.Text).Text == c.makesUp
+			if d := cost.Value - grams.Value/1000*7*price; d > 0.005 || d < -0.005 {
+				t.Errorf("%s: %g g of %s cost %g a week", c.what, grams.Value, feed.Text, cost.Value)
+			}
+		}
+		if !found {
+			t.Errorf("%s: %s for %s is not named", c.what, c.by, c.makesUp)
+		}
+	}
+}

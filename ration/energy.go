@@ -164,7 +164,7 @@ func (c *dish) sweatAndWater(say *log, n *needs) {
 	if how == yard.SweatByClass {
 		share, heat := need.ClassSweatKg(c.WorkClass, c.bodyKg), need.HeatShare(c.week.Temperature)
 		n.sweatKg = share * heat
-		say.work("sweat", "share of body weight by work class × heat", yard.Known(n.sweatKg), "kg a day, mean of the week", "NRC 2007 (requirements §7); evidence SW-01",
+		say.work("sweat", "share of body weight by work class × heat", yard.Known(n.sweatKg), "kg a day, mean of the week", "NRC 2007; evidence SW-01",
 			in("share, "+string(c.WorkClass)+" work", share/c.bodyKg*100, "% of body weight", ""), c.bodyWeight(), in("heat", heat, "", "yard sheet"))
 	} else {
 		n.sweatKg = perWorkDay * float64(workDays) / 7
