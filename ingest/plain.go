@@ -35,8 +35,20 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 func (r *reader) hasPlainYard() bool {
 	return slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
 		return t.head >= 0 && t.has("setting") && t.has("value") ||
-			t.head < 0 && !t.loose && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
+			t.head < 0 && !t.loose && r.mostlySettings(t.sheet) && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
 	})
+}
+
+// mostlySettings says whether the lines of a sheet are pairs of a setting and its value,
+// and not a title or two over a table.
+func (r *reader) mostlySettings(s *sheet) bool {
+	lines := 0
+	for _, rw := range s.Rows {
+		if len(rw.Cells) >= 2 {
+			lines++
+		}
+	}
+	return r.vocab.looksLikeYard(s)*2 >= lines
 }
 
 func (r *reader) hasPlainSessions() bool {

@@ -274,7 +274,7 @@ func checkCommand(std streams, code *int) *cobra.Command {
 
 		ValidArgsFunction: workbookFiles,
 		Short:             "Write nothing, and say how each horse was read and what was found",
-		Long:              "Reads and plans the workbook and writes nothing. It lists how each horse was read and\nevery finding with what to do. Nothing is kept." + exitHelp,
+		Long:              "Reads and plans the workbook and writes nothing. It lists how each horse and\neach table was read (with --verbose: why each column was) and every finding with what to\ndo. Nothing is kept." + exitHelp,
 		Example: "  hardfeed check week.xlsx\n" +
 			"  hardfeed check week.xlsx --verbose     rules and sources as well\n" +
 			"  hardfeed check week.xlsx --json        results.json on standard output",

@@ -105,7 +105,7 @@ func (j job) tell(plan yard.Plan, names, kept []string) string {
 	}
 	text += horses
 	if j.dir == "" {
-		text += sayRead(plan)
+		text += sayRead(plan) + sayRegions(plan.Week, j.flags.verbose)
 	}
 	if j.dir == "" || j.flags.verbose {
 		text += sayFindings(plan, j.flags.verbose)

@@ -50,6 +50,7 @@ type book struct {
 
 	known       map[string]bool   // names of horses, folded
 	notHorses   map[string]string // why a text names none; "": it may
+	figureNames map[string]bool   // whether a text with figures may be a name
 	tables      []*table
 	looks       int            // at cells, for the tables
 	headingSeen map[*Cell]bool // while tables are looked for, each cell being asked of often
@@ -82,7 +83,7 @@ type horse struct {
 
 func newBook(sheets []Sheet, saved time.Time) *book {
 	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}, notHorses: map[string]string{}}
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}, notHorses: map[string]string{}, figureNames: map[string]bool{}}
 	var texts []string
 	for i, s := range sheets {
 		d := newSheet(s, i)

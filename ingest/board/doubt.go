@@ -47,7 +47,7 @@ func (b *book) doubtWeeks(t *table) {
 
 // leaveOut takes a column for one nobody knows, and asks about it at its heading.
 func (b *book) leaveOut(t *table, k *column) {
-	k.role = noRole
+	k.settle(noRole, "in doubt")
 	for _, o := range b.obs {
 		if o.col == k {
 			o.role = noRole

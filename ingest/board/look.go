@@ -26,7 +26,7 @@ func (t *table) datesAreNoWeights() {
 			continue
 		}
 		if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Date }); n > 0 && s > 0.5 {
-			k.settle(otherRole, "its cells are dates")
+			k.settle(otherRole, "dates")
 		}
 	}
 }
@@ -60,20 +60,20 @@ func (b *book) weightsByLook(t *table) {
 		bare := k.bareUnit()
 		if (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && b.lang.isWeightUnit(k.unit) {
 			if s, n := t.shareOf(k.at, b.lang.looksLikeWeight); n > 0 && s >= 0.6 {
-				k.settle(weightRole, "cells look like weights")
+				k.settle(weightRole, "look weights")
 				hasWeight = true
 				continue
 			}
 		}
 		if k.maySayRows() {
 			if what := b.rowWords(t, k.at); what != "" {
-				k.settle(attrRole, "its cells say the "+what+" of their rows")
+				k.settle(attrRole, "row words")
 				k.attr = what
 				continue
 			}
 		}
 		if k.role == attrRole && k.attr == "dayhead" {
-			k.settle(noRole, "cells name no days")
+			k.settle(noRole, "no days")
 		}
 	}
 }
@@ -87,7 +87,7 @@ func (t *table) sameFeedAgain() {
 		}
 		for _, o := range t.cols {
 			if o != k && o.role == feedRole && o.when == k.when && o.when != unsaid && o.feed == k.feed && o.meal == k.meal && !o.lab.has("perday") && o.at == k.at-1 {
-				o.settle(otherRole, "day's amount beside it")
+				o.settle(otherRole, "day beside")
 			}
 		}
 	}
@@ -100,7 +100,7 @@ func (b *book) feedOfRows(t *table) {
 	for _, k := range t.cols {
 		if k.role == attrRole && k.attr == "feedtype" || k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && k.unit == "" {
 			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && b.othersFeed(t, k) {
-				k.settle(attrRole, "words with amounts beside")
+				k.settle(attrRole, "words beside amounts")
 				k.attr, types = "feed", true
 			}
 		}
@@ -109,9 +109,9 @@ func (b *book) feedOfRows(t *table) {
 	for _, k := range t.cols {
 		switch {
 		case k.role == attrRole && (k.attr == "amount" || k.attr == "feedtype"):
-			k.settle(feedRole, "nothing else names feed")
+			k.settle(feedRole, "only amounts")
 		case k.role == attrRole && k.attr == "unit" && !types && !amounts:
-			k.settle(otherRole, "no amounts beside it")
+			k.settle(otherRole, "no amounts")
 		}
 	}
 }
@@ -126,7 +126,7 @@ func (b *book) feedUnderGroup(k *column) {
 	if k.role == noRole && grouped {
 		gl := b.labelOf(k.group)
 		if gl.has("feed", "now", "plan", "change", "lastweek", "thisweek", "nextweek", "perday") || gl.unit != "" {
-			k.settle(feedRole, "under a feed heading")
+			k.settle(feedRole, "feed above")
 		}
 	}
 	if k.role != feedRole || k.feed != "" || strings.HasPrefix(k.meal, "@") { // an hour is no feed
@@ -226,7 +226,7 @@ func (b *book) notesByLook(t *table) {
 			}
 		}
 		if speaks > 0 && facts*3 <= n {
-			k.role = notesRole
+			k.settle(notesRole, "look ill")
 		}
 	}
 }

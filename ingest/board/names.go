@@ -3,6 +3,8 @@ package board
 import (
 	"strings"
 	"unicode"
+
+	"hardfeed/ingest/phrase"
 )
 
 // findNames looks for the column of names of a table without a heading for them.
@@ -153,13 +155,37 @@ func (b *book) nameLike(c *Cell) bool {
 			digits++
 		}
 	}
-	if letters < 2 || digits > 0 || strings.ContainsAny(c.Text, "=:;½¼¾") {
+	if strings.ContainsAny(c.Text, "=:;½¼¾") || len(strings.Fields(c.Text)) > 5 {
 		return false
 	}
-	if l := b.labelOf(c); l.full() {
+	if digits > 0 {
+		return letters > 0 && b.nameWithFigures(c.Text) && len(b.labelOf(c).order) == 0
+	}
+	return letters > 1 && !b.labelOf(c).full()
+}
+
+// nameWithFigures says whether a text with figures in it could be a name for all that is
+// known: "Rowan 2", "K9"; and not an amount, a weight, a date, a day's work.
+func (b *book) nameWithFigures(text string) bool {
+	is, seen := b.figureNames[text]
+	if !seen {
+		is = b.readsAsNameWithFigures(text)
+		b.figureNames[text] = is
+	}
+	return is
+}
+
+func (b *book) readsAsNameWithFigures(text string) bool {
+	if len(text) > 30 || strings.ContainsAny(text, "=:;½¼¾⅓⅔%£€$+*/(),@~?") {
 		return false
 	}
-	return len(strings.Fields(c.Text)) <= 5
+	c := &Cell{Kind: Text, Text: text}
+	l := b.labelOf(c)
+	if len(l.dates) > 0 || l.day >= 0 || l.unit != "" || len(l.feeds) > 0 || l.clock != "" || clockHeading(text) {
+		return false
+	}
+	return !b.lang.looksLikeWeight(c) && !b.lang.looksLikeHeight(c) && !b.lang.looksLikeFeed(c) && !b.lang.isWork(text) &&
+		b.lang.adorns(text) == phrase.NoDecoration && len(b.lang.w.Conditions(text)) == 0 && !b.lang.saysSame(text)
 }
 
 // mayBeName says whether a text could be a horse's name where it stands like
@@ -170,10 +196,13 @@ func (b *book) mayBeName(c *Cell) bool {
 
 // wordAsName says whether a text is a word of headings that a horse may be called by.
 func (b *book) wordAsName(c *Cell) bool {
-	if c == nil || c.Kind != Text || hasDigit(c.Text) || len(c.Text) > 30 {
+	if c == nil || c.Kind != Text || len(c.Text) > 30 {
 		return false
 	}
 	l := b.labelOf(c)
+	if hasDigit(c.Text) { // a number beside a word for a stable is a name as well: "No. 7"
+		return l.keys["box"] && len(l.order) == 1 && b.nameWithFigures(c.Text)
+	}
 	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
 }
 

@@ -66,6 +66,7 @@ func (b *book) result(name string) yard.Week {
 	b.feedRoom(&w)
 	b.leftOver()
 	b.understood(&w)
+	b.readAs(&w)
 	w.Findings = b.findings()
 	yard.SortFindings(w.Findings)
 	return w

@@ -119,35 +119,35 @@ type headed struct {
 // headingRule is evidence for a role: what a heading says, and what follows from it.
 type headingRule struct {
 	role role
-	why  string // as it is printed
+	why  string // read.why. and this is how it is said
 	says func(h headed) bool
 }
 
 // headingRules are the roles a heading gives its column; the first that fits counts.
 var headingRules = []headingRule{
-	{nameRole, "names are in it", func(h headed) bool { return h.names }},
-	{noRole, "nothing stands over it", func(h headed) bool { return len(h.col.cells) == 0 }},
-	{otherRole, "heading of other things", func(h headed) bool {
+	{nameRole, "names", func(h headed) bool { return h.names }},
+	{noRole, "blank", func(h headed) bool { return len(h.col.cells) == 0 }},
+	{otherRole, "other", func(h headed) bool {
 		return h.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how") || h.has("owner") && !h.has("work") || h.has("box") && !h.feed && !h.dayed
 	}},
-	{otherRole, "heading of a total", func(h headed) bool { return h.has("total", "percent") }},
-	{girthRole, "its heading says girth", func(h headed) bool { return h.has("girth") }},
-	{lengthRole, "its heading says length", func(h headed) bool { return h.has("length") }},
-	{weightRole, "its heading says weight", func(h headed) bool { return h.has("tape", "scale", "weight") && !h.has("feed") }},
-	{heightRole, "its heading says height", func(h headed) bool { return h.has("height") && !h.feed }},
-	{hayRole, "its heading says hay", func(h headed) bool { return h.has("hay") && h.col.feed == "" }},
-	{workRole, "heading is a day", func(h headed) bool { return h.day && !h.has("feed") && h.col.feed == "" }},
-	{healthRole, "its heading says health", func(h headed) bool { return h.has("health") }},
-	{notesRole, "its heading says notes", func(h headed) bool { return h.has("notes") && !h.has("feed") }},
-	{minutesRole, "heading of work time", func(h headed) bool {
+	{otherRole, "total", func(h headed) bool { return h.has("total", "percent") }},
+	{girthRole, "girth", func(h headed) bool { return h.has("girth") }},
+	{lengthRole, "length", func(h headed) bool { return h.has("length") }},
+	{weightRole, "weight", func(h headed) bool { return h.has("tape", "scale", "weight") && !h.has("feed") }},
+	{heightRole, "height", func(h headed) bool { return h.has("height") && !h.feed }},
+	{hayRole, "hay", func(h headed) bool { return h.has("hay") && h.col.feed == "" }},
+	{workRole, "day", func(h headed) bool { return h.day && !h.has("feed") && h.col.feed == "" }},
+	{healthRole, "health", func(h headed) bool { return h.has("health") }},
+	{notesRole, "notes", func(h headed) bool { return h.has("notes") && !h.has("feed") }},
+	{minutesRole, "minutes", func(h headed) bool {
 		return h.has("minutes", "hours") && !h.has("work") && h.col.feed == "" && h.col.when == unsaid
 	}},
-	{workRole, "its heading says work", func(h headed) bool { return h.has("work") && !h.has("feed") && h.col.feed == "" }},
-	{feedRole, "heading says what when", func(h headed) bool {
+	{workRole, "work", func(h headed) bool { return h.has("work") && !h.has("feed") && h.col.feed == "" }},
+	{feedRole, "when", func(h headed) bool {
 		return (h.col.when != unsaid || h.col.feed != "") && !h.has("meal", "when", "unit", "feedtype", "amount")
 	}},
-	{attrRole, "heading about its row", func(h headed) bool { return h.has(rowSaysOf...) }},
-	{feedRole, "heading of feed", func(h headed) bool { return h.feed }},
+	{attrRole, "row", func(h headed) bool { return h.has(rowSaysOf...) }},
+	{feedRole, "feed", func(h headed) bool { return h.feed }},
 }
 
 // rowSaysOf are the keys of headings whose cells say something of their rows; the first

@@ -225,7 +225,7 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	b, t := w.b, w.t
-	if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(n.Text, len(cells)) {
+	if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(t, r, n.Text, len(cells)) {
 		t.markAll(cells, "decoration", cmp.Or(b.notAHorse(n.Text), "a total"))
 		w.who = nil
 		return false
@@ -291,22 +291,49 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 	return false
 }
 
-// fullRow says whether a row has words beside its name as a horse's has: a total's
-// are numbers.
+// fullRow says whether a row has beside its name what a horse's has: several words, a day's
+// work, or numbers like those of the rows above it. A total's are numbers, and more.
 func (b *book) fullRow(t *table, r int) bool {
-	n := 0
+	words, like, more := 0, 0, 0
 	for c := t.c1; c <= t.c2; c++ {
-		if x := t.g.at(r, c); c != t.name && x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total") {
+		x := t.g.at(r, c)
+		switch {
+		case c == t.name || x == nil:
+		case x.Kind == Number && !x.Percent:
+			if most := t.mostAbove(r, c); x.Num > most {
+				more++
+			} else if x.Num > 0 {
+				like++
+			}
+		case x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total"):
+			if words++; b.lang.isWork(x.Text) {
+				return true
+			}
+		}
+	}
+	return words >= 4 || like >= 2 && more == 0
+}
+
+// mostAbove is the largest number of a column above a row of a table; 0 where there are
+// fewer than two.
+func (t *table) mostAbove(r, c int) float64 {
+	most, n := 0.0, 0
+	for q := t.h2 + 1; q < r; q++ {
+		if x := t.g.at(q, c); x != nil && x.Kind == Number {
+			most = max(most, x.Num)
 			n++
 		}
 	}
-	return n >= 4
+	if n < 2 {
+		return 0
+	}
+	return most
 }
 
 // realName says whether a text that could be something else is a horse's name
 // after all: the book knows it as one, and its row has things to say of it.
-func (b *book) realName(text string, cells int) bool {
-	return b.known[foldName(text)] && cells > 3 && !b.lang.emptyStable(text)
+func (b *book) realName(t *table, r int, text string, cells int) bool {
+	return b.known[foldName(text)] && (cells > 3 || b.fullRow(t, r)) && !b.lang.emptyStable(text)
 }
 
 // namesOfRow are the horses of a row.

@@ -24,9 +24,10 @@ type Week struct {
 	Findings    []Finding // what could not be taken as it stood
 	Guessed     []GuessedColumn
 	Read        Counts
-	Understood  []HorseRead // a line a horse, of a workbook laid out in the yard's own way; empty for the plain layout
-	NotUsed     []Cell      // cells nothing was made of, in the workbook's order
-	Told        []Told      // stops and warnings of the record of the week before; empty: none, or no record
+	Understood  []HorseRead  // a line a horse, of a workbook laid out in the yard's own way; empty for the plain layout
+	Regions     []RegionRead // how its tables and blocks were read, in the workbook's order; empty for the plain layout
+	NotUsed     []Cell       // cells nothing was made of, in the workbook's order
+	Told        []Told       // stops and warnings of the record of the week before; empty: none, or no record
 }
 
 // Told is something a person was told to act on in the week before.
@@ -66,6 +67,23 @@ type HorseRead struct {
 	Notes     string
 	Gone      bool   // sold, away or crossed out
 	Asked     []Cell // cells of it that are asked about
+}
+
+// RegionRead is how a table or a block of a workbook was read, and why so.
+type RegionRead struct {
+	At       Cell   // its first cell
+	To       string // its last: "N12"
+	What     Saying // a row a horse, a column a horse, a block of one horse, or why it was not read
+	WeekBy   Cell   // says which week it is of; no sheet: nothing does
+	Columns  []ColumnRead
+	Week     time.Time // it is of; zero: not known
+	NotOfUse bool      // nothing in it is needed for a card
+}
+
+// ColumnRead is what a column was taken to be about, and why.
+type ColumnRead struct {
+	Head    Cell // over it, or beside it where horses stand across; no text where it has none
+	As, Why Saying
 }
 
 // Meal is one of the yard's feeding times.
