@@ -55,14 +55,18 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	n.riderKg = rider
 	perKg, kind, source, spread := need.MaintenancePerKg(h.Keeper), string(h.Keeper), "NRC 2007 (requirements §1)", need.SpreadPct
 	if inRaceTraining(h) {
-		perKg, kind, source, spread = need.RacePerKg, "race training", "evidence EN-10 to EN-13", need.RaceSpreadPct
+		perKg, kind, source, spread = need.RacePerKg, "race", "evidence EN-10 to EN-13", need.RaceSpreadPct
 	}
 	m := perKg * c.bodyKg
-	say.work("maintenance energy", "Mcal per kg × body weight", yard.Known(m), "Mcal DE a day", source,
-		in("per kg, "+kind, perKg, "Mcal", c.cell("keeper")), c.bodyWeight())
+	say.work(func() yard.Working {
+		return yard.Working{Key: "maintenance", Result: yard.Known(m), Unit: unitDEADay, Source: source,
+			Inputs: []yard.Input{in("keeper."+kind, perKg, unitMcal, c.cell("keeper")), c.bodyWeight()}}
+	})
 	class := need.ClassMcal(c.WorkClass, h.Keeper, c.bodyKg)
-	say.work("class of the week's work", string(c.WorkClass)+": by the week's hours and mean heart rate by gait; the rule is ours", yard.Known(class), "Mcal DE a day, whole need by class", "NRC 2007 (requirements §1), for comparison",
-		in("minutes", c.WorkMinutes, "min", "work sheet"), c.bodyWeight())
+	say.work(func() yard.Working {
+		return yard.Working{Key: "class", Args: []yard.Arg{c.classArg()}, Result: yard.Known(class), Unit: unitCalled("by class"), Source: "NRC 2007 (requirements §1), for comparison",
+			Inputs: []yard.Input{in("minutes", c.WorkMinutes, unitOf("min"), fromWorkSheet), c.bodyWeight()}}
+	})
 	sum := 0.0
 	days := work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules)
 	c.workedWork(say, days, func(s yard.Session) []work.Part { return work.SessionParts(s, c.bodyKg, rider, c.rules) })
@@ -76,8 +80,9 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	total := m + sum/7
 	e.Maintenance, e.Work = yard.Known(m), yard.Known(sum/7)
 	e.ClassNeed = yard.Known(class)
-	say.work("work energy", "sum of the days / 7", e.Work, "Mcal DE a day", "", in("the week's work", sum, "Mcal", ""))
-	parts := []yard.Input{in("maintenance", m, "Mcal", ""), in("work", sum/7, "Mcal", "")}
+	say.work(func() yard.Working {
+		return yard.Working{Key: "work energy", Result: e.Work, Unit: unitDEADay, Inputs: []yard.Input{in("week's work", sum, unitMcal, computed)}}
+	})
 	score, okS := h.Score.Get()
 	target, okT := h.TargetScore.Get()
 	switch {
@@ -85,9 +90,10 @@ func (c *dish) energyNeed(say *log, n *needs) {
 		ch := max(need.ChangeMcal(score, target, c.bodyKg, c.rules.ConditionDays), -need.MostOffPct/100*total)
 		e.Change = yard.Known(ch)
 		total += ch
-		say.work("energy for the change of condition", "(target − score) × 20 kg per 500 kg × 20 Mcal per kg, spread over the days, within the weekly marks of D-28, and at most 18 % off the need", e.Change, "Mcal DE a day", "requirements §9; limits D-28; evidence EN-24",
-			in("score", score, "of 9", c.cell("score")), in("target score", target, "of 9", c.cell("target score")), in("days", c.rules.ConditionDays, "", "settings"), c.bodyWeight())
-		parts = append(parts, in("change of condition", ch, "Mcal", ""))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "change", Result: e.Change, Unit: unitDEADay, Source: "requirements §9; limits D-28; evidence EN-24",
+				Inputs: []yard.Input{in("score", score, unitCalled("of nine"), c.cell("score")), in("target score", target, unitCalled("of nine"), c.cell("target score")), in("days", c.rules.ConditionDays, noUnit, fromSettings), c.bodyWeight()}}
+		})
 	case okT:
 		say.find("score-unknown", yard.Warn, h.Cell, "", yard.Say("finding.score-unknown"))
 	default:
@@ -97,9 +103,10 @@ func (c *dish) energyNeed(say *log, n *needs) {
 		cold := need.ColdMcal(m, t, c.rules.LowerCriticalC)
 		e.Cold = yard.Known(cold)
 		total += cold
-		say.work("energy for the cold", "maintenance × 2.5 % for each degree below the lower critical temperature", e.Cold, "Mcal DE a day", "Cymbaluk 1994 (requirements §11)",
-			in("temperature", t, "°C", "yard sheet"), in("lower critical temperature", c.rules.LowerCriticalC, "°C", "settings"), in("maintenance", m, "Mcal", ""))
-		parts = append(parts, in("cold", cold, "Mcal", ""))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "cold", Result: e.Cold, Unit: unitDEADay, Source: "Cymbaluk 1994 (requirements §11)",
+				Inputs: []yard.Input{in("temperature", t, unitOf("°C"), found("yard sheet")), in("lower critical temperature", c.rules.LowerCriticalC, unitOf("°C"), fromSettings), in("maintenance", m, unitMcal, computed)}}
+		})
 	}
 	e.Need = yard.Known(total)
 	band := spread / 100 * (total - e.Change.Or(0))
@@ -107,11 +114,27 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	if own, ok := c.ownNeed(total, n); ok {
 		total += own
 		e.Need = yard.Known(total)
-		parts = append(parts, in("by the horse's own weighings and feed", own, "Mcal", ""))
 		c.workedOwnNeed(*e, say)
 	}
-	say.work("energy need", "sum of the parts that are known", e.Need, "Mcal DE a day", "", parts...)
+	say.work(func() yard.Working { return c.workedEnergyNeed(*e) })
 	c.besideStandards(say, n, sum/7)
+}
+
+// workedEnergyNeed adds up the parts of the need that are known.
+func (c *dish) workedEnergyNeed(e yard.Energy) yard.Working {
+	if !c.Horse.TargetScore.IsKnown() {
+		e.Change = yard.Num{} // none is asked for
+	}
+	w := yard.Working{Key: "energy need", Result: e.Need, Unit: unitDEADay}
+	for _, part := range []struct {
+		name string
+		mcal yard.Num
+	}{{"maintenance", e.Maintenance}, {"work", e.Work}, {"change", e.Change}, {"cold", e.Cold}, {"own", e.Own}} {
+		if part.mcal.IsKnown() {
+			w.Inputs = append(w.Inputs, yard.Input{Name: yard.Say("working.in." + part.name), Value: part.mcal, Unit: unitMcal})
+		}
+	}
+	return w
 }
 
 // besideStandards works out what other standards give for the same week, each
@@ -127,10 +150,12 @@ func (c *dish) besideStandards(say *log, n *needs, workMcal float64) {
 			what string
 			v    yard.Num
 		}{{"low end", e.Total.Low}, {"high end", e.Total.High}} {
-			say.work("energy by "+s.Name()+", "+end.what+", shown beside", e.Formula, end.v, e.Unit+" a day", e.Source,
-				c.bodyWeight(), in("rider and tack", n.riderKg, "kg", c.cell("rider")),
-				yard.Input{Name: "maintenance", Value: e.Maintenance.Low, Unit: e.Unit},
-				yard.Input{Name: "work", Value: rangeEnd(e.Work, end.what == "high end"), Unit: e.Unit, From: "work sheet"})
+			say.work(func() yard.Working {
+				return yard.Working{Key: "beside." + e.Formula, Args: []yard.Arg{yard.Named("standard", yard.Place, s.Name()), yard.Said("end", yard.Say("working.in."+end.what))}, Result: end.v, Unit: perDay(e.Unit), Source: e.Source,
+					Inputs: []yard.Input{c.bodyWeight(), in("rider", n.riderKg, unitKg, c.cell("rider")),
+						{Name: yard.Say("working.in.maintenance"), Value: e.Maintenance.Low, Unit: unitOf(e.Unit)},
+						{Name: yard.Say("working.in.work"), Value: rangeEnd(e.Work, end.what == "high end"), Unit: unitOf(e.Unit), From: fromWorkSheet}}}
+			})
 		}
 	}
 }
@@ -152,7 +177,7 @@ func (c *dish) sweatAndWater(say *log, n *needs) {
 			workDays++
 		}
 	}
-	perWorkDay, how, from, source := 0.0, yard.SweatByClass, "", ""
+	perWorkDay, how, from, source := 0.0, yard.SweatByClass, computed, ""
 	if l, ok := h.SweatLitres.Get(); ok {
 		perWorkDay, how, from, source = l, yard.SweatMeasured, c.cell("sweat litres"), "measured by the yard; a litre is taken as a kg"
 	} else if score, ok := h.SweatScore.Get(); ok {
@@ -164,12 +189,16 @@ func (c *dish) sweatAndWater(say *log, n *needs) {
 	if how == yard.SweatByClass {
 		share, heat := need.ClassSweatKg(c.WorkClass, c.bodyKg), need.HeatShare(c.week.Temperature)
 		n.sweatKg = share * heat
-		say.work("sweat", "share of body weight by work class × heat", yard.Known(n.sweatKg), "kg a day, mean of the week", "NRC 2007; evidence SW-01",
-			in("share, "+string(c.WorkClass)+" work", share/c.bodyKg*100, "% of body weight", ""), c.bodyWeight(), in("heat", heat, "", "yard sheet"))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "sweat.class", Result: yard.Known(n.sweatKg), Unit: unitCalled("sweat"), Source: "NRC 2007; evidence SW-01",
+				Inputs: []yard.Input{in("share", share/c.bodyKg*100, unitPctBody, computed, c.classArg()), c.bodyWeight(), in("heat", heat, noUnit, found("yard sheet"))}}
+		})
 	} else {
 		n.sweatKg = perWorkDay * float64(workDays) / 7
-		say.work("sweat", "on a work day × work days / 7; it takes the place of the class's sweat and is not added to it", yard.Known(n.sweatKg), "kg a day, mean of the week", source,
-			in("on a work day", perWorkDay, "kg", from), in("work days", float64(workDays), "", "work sheet"))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "sweat", Result: yard.Known(n.sweatKg), Unit: unitCalled("sweat"), Source: source,
+				Inputs: []yard.Input{in("on a work day", perWorkDay, unitKg, from), in("work days", float64(workDays), noUnit, fromWorkSheet)}}
+		})
 	}
 	for _, x := range need.Nutrients() {
 		if x.Name == "vitamin E" {
@@ -177,13 +206,15 @@ func (c *dish) sweatAndWater(say *log, n *needs) {
 		}
 	}
 	n.waterLitres = need.WaterLitres(c.WorkClass, c.bodyKg, c.week.Temperature)
-	t := in("temperature", c.week.Temperature.Or(20), "°C", "yard sheet")
-	if !c.week.Temperature.IsKnown() {
-		t.From = "not given: 20 °C taken"
-	}
-	for _, high := range []bool{false, true} {
-		what := map[bool]string{false: "water, low end", true: "water, high end"}[high]
-		say.work(what, "printed range of a 500 kg horse at that temperature × body weight / 500", rangeEnd(n.waterLitres, high), "l a day", "NRC 2007 (requirements §8); between 20 and 30 °C and for light work ours",
-			t, in("body weight", c.bodyKg, "kg", ""), yard.Input{Name: string(c.WorkClass) + " work", From: "work sheet"})
+	for _, end := range []string{"low end", "high end"} {
+		say.work(func() yard.Working {
+			t := in("temperature", c.week.Temperature.Or(20), unitOf("°C"), found("yard sheet"))
+			if !c.week.Temperature.IsKnown() {
+				t.From = found("no temperature")
+			}
+			return yard.Working{Key: "water", Args: []yard.Arg{yard.Said("end", yard.Say("working.in."+end))}, Result: rangeEnd(n.waterLitres, end == "high end"), Unit: perDay("l"),
+				Source: "NRC 2007 (requirements §8); between 20 and 30 °C and for light work ours",
+				Inputs: []yard.Input{t, c.bodyWeight(), {Name: yard.Say("working.in.class", c.classArg()), From: fromWorkSheet}}}
+		})
 	}
 }

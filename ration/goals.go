@@ -11,29 +11,29 @@ import (
 
 // goal is one aim of a choice.
 type goal struct {
-	name string
-	unit string // what its value is counted in
+	name string // and of its words among those of workings
+	unit string // what its value is counted in, the same
 	of   func(*formulation) (g choose.Goal, counts bool)
 }
 
-const energyGoal = "energy outside the band"
+const energyGoal = "energy outside band"
 
 // goalsInOrder are the aims of a choice, the most important first (design §5.6). One
 // that counts nothing for a horse is left out of its model.
 var goalsInOrder = []goal{
-	{"short of the climb", "shares of the largest amount", (*formulation).shortOfTheClimb},
-	{"energy under what is fed now", "kcal a week", (*formulation).lessThanNow},
-	{"hard feed taken from a lean horse", "g a day", (*formulation).hardFeedTaken},
-	{energyGoal, "kcal a week", (*formulation).energyOutsideBand},
-	{"energy from hard feed", "kcal a week", (*formulation).energyFromHardFeed},
-	{"nutrients short", "% of a need, added", (*formulation).nutrientsShort},
-	{"brought in for them", "g a day", (*formulation).broughtIn},
-	{"feed of unknown content taken away", "g a day", (*formulation).unknownTakenAway},
-	{"servings to dish out", "servings a day", (*formulation).servings},
+	{"climb", "shares", (*formulation).shortOfTheClimb},
+	{"energy under now", "kcal", (*formulation).lessThanNow},
+	{"lean hard feed", "g", (*formulation).hardFeedTaken},
+	{energyGoal, "kcal", (*formulation).energyOutsideBand},
+	{"energy from hard feed", "kcal", (*formulation).energyFromHardFeed},
+	{"nutrients short", "% of needs", (*formulation).nutrientsShort},
+	{"brought in", "g", (*formulation).broughtIn},
+	{"unknown feed", "g", (*formulation).unknownTakenAway},
+	{"servings", "servings", (*formulation).servings},
 	{"feeds changed", "feeds", (*formulation).feedsChanged},
 	{"feeds", "feeds", (*formulation).feedsGiven},
-	{"cost", "hundredths a week", (*formulation).costInWeek},
-	{"energy off the need", "kcal a week", (*formulation).energyOffNeed},
+	{"cost", "hundredths", (*formulation).costInWeek},
+	{"energy off the need", "kcal", (*formulation).energyOffNeed},
 }
 
 // goals adds the goals in their order.
@@ -47,14 +47,17 @@ func (m *formulation) goals() {
 	}
 }
 
+// goalName is what a goal is called.
+func goalName(name string) yard.Saying { return yard.Say("working.goal." + name) }
+
 // goalUnit is what a goal's value is counted in.
-func goalUnit(name string) string {
+func goalUnit(name string) yard.Saying {
 	for _, g := range goalsInOrder {
 		if g.name == name {
-			return g.unit
+			return unitCalled("goal." + g.unit)
 		}
 	}
-	return ""
+	return noUnit
 }
 
 func (m *formulation) shortOfTheClimb() (choose.Goal, bool) {

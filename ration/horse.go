@@ -79,9 +79,9 @@ func (c *horseWeek) readNow(say *log) {
 	if c.nowKnown {
 		c.hardNow = yard.Known(c.hardKg(c.now))
 	}
-	c.workedHard(say, "hard feed fed now", func(i int) (float64, string, bool) {
+	c.workedHard(say, "now", func(i int) (float64, yard.Saying, bool) {
 		it := c.bucket[i]
-		return c.now[i], it.cell.String(), c.nowKnown && !it.now.unread
+		return c.now[i], place(it.cell.String()), c.nowKnown && !it.now.unread
 	})
 	c.workedMarks(say)
 	// With colic named by the vet a second change inside two weeks is a stop (limits

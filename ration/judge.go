@@ -13,7 +13,7 @@ import (
 func (c *horseWeek) judgePlan(say *log) decided {
 	plan := c.asWritten()
 	d := decided{targetKg: c.hardKg(plan), plannedKg: yard.Known(c.hardKg(plan))}
-	c.workedHard(say, "hard feed planned", func(i int) (float64, string, bool) { return plan[i], c.bucket[i].cell.String(), true })
+	c.workedHard(say, "planned", func(i int) (float64, yard.Saying, bool) { return plan[i], place(c.bucket[i].cell.String()), true })
 	c.sayBlank(say)
 	final := slices.Clone(plan)
 	now, known := c.hardNow.Get()

@@ -195,7 +195,9 @@ func (c *dish) ownNeed(tables float64, n *needs) (own float64, ok bool) {
 // workedOwnNeed takes down how the horse's own need came about.
 func (c *dish) workedOwnNeed(e yard.Energy, say *log) {
 	l := c.learnt
-	say.work("the horse's own need, less the tables'", "its weighings, and what it was fed and did between them: weight changes by (fed − need) / 20 kg a Mcal; the need most likely by all of them, kept between 0.75 and 1.45 of the tables' need", e.Own, "Mcal DE a day", "evidence EN-01, EN-18, EN-20, HY-29, WG-02, WG-14; where those have no figure it is ours",
-		in("weighings", float64(l.Weighings), "", "weights"), in("weeks of known feed and work", float64(l.Weeks), "", "the records of past weeks"),
-		in("need, low", e.NeedRange.Low.Or(0), "Mcal", ""), in("need, high", e.NeedRange.High.Or(0), "Mcal", ""), in("by the tables", l.TablesMcal, "Mcal", ""))
+	say.work(func() yard.Working {
+		return yard.Working{Key: "own need", Result: e.Own, Unit: unitDEADay, Source: "evidence EN-01, EN-18, EN-20, HY-29, WG-02, WG-14; where those have no figure it is ours",
+			Inputs: []yard.Input{in("weighings", float64(l.Weighings), noUnit, found("weights")), in("weeks known", float64(l.Weeks), noUnit, found("records")),
+				in("need.low", e.NeedRange.Low.Or(0), unitMcal, computed), in("need.high", e.NeedRange.High.Or(0), unitMcal, computed), in("by the tables", l.TablesMcal, unitMcal, computed)}}
+	})
 }

@@ -28,15 +28,10 @@ func (l *log) add(found ...yard.Finding) {
 // costs time.
 func (l *log) keepsWorkings() bool { return l != nil && l.workings }
 
-// work takes down one number as it is worked out, for whoever asks why.
-func (l *log) work(what, formula string, result yard.Num, unit, source string, inputs ...yard.Input) {
+// work takes down one number as it is worked out, for whoever asks why. It is put
+// together only where somebody does.
+func (l *log) work(working func() yard.Working) {
 	if l.keepsWorkings() {
-		l.worked = append(l.worked, yard.Working{What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
+		l.worked = append(l.worked, working())
 	}
-}
-
-// in is an input of a working. from says where its value stands (a cell, the
-// settings, a table); empty: it was worked out before.
-func in(name string, value float64, unit, from string) yard.Input {
-	return yard.Input{Name: name, Value: yard.Known(value), Unit: unit, From: from}
 }

@@ -28,7 +28,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	c = c.bringing(p.target)
 	c.sayTaken(p.target, offered, say)
 	c.sayBroughtIn(p, say)
-	c.workedChoice(say, "ration chosen, the target", p.target, p.how)
+	c.workedChoice(say, yard.Say("working.choice.target"), p.target, p.how)
 	if supply, _ := c.meanSupply(p.target); p.never != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
 		say.add(*p.never)
 	}
@@ -39,7 +39,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	case p.cardHow.model == nil:
 		say.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.hardKg(c.now)), yard.Kg("card", c.hardKg(p.card)), yard.Kg("target", c.hardKg(p.target))))
 	default:
-		c.workedChoice(say, fmt.Sprintf("ration chosen, this week: at most %.2f kg more hard feed than now", c.roomTo()), p.card, p.cardHow)
+		c.workedChoice(say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.roomTo()))), p.card, p.cardHow)
 	}
 	d.step = c.step(d.targetKg, c.hardKg(p.card), say)
 	return c, d
@@ -337,29 +337,32 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 }
 
 // workedChoice records what was chosen, by which goals, and which of them decided.
-func (c *horseWeek) workedChoice(say *log, what string, d dailyKg, how chosen) {
+func (c *horseWeek) workedChoice(say *log, what yard.Saying, d dailyKg, how chosen) {
 	if how.model == nil {
 		return
 	}
-	a, m := how.answer, how.model
-	var inputs []yard.Input
-	for i, it := range c.bucket {
-		if len(m.amount[i]) > 1 {
-			inputs = append(inputs, in(it.feed.Feed.Name, d[i], "kg", fmt.Sprintf("one of %d amounts", len(m.amount[i]))))
+	say.work(func() yard.Working {
+		a, m := how.answer, how.model
+		w := yard.Working{Key: "choice", Result: yard.Known(c.hardKg(d)), Unit: unitCalled("hard feed"), Source: "this program's rule"}
+		for i, it := range c.bucket {
+			if len(m.amount[i]) > 1 {
+				w.Inputs = append(w.Inputs, inFeed(it.feed.Feed.Name, yard.Known(d[i]), unitKg, yard.Say("working.from.amounts", yard.Count("n", len(m.amount[i])))))
+			}
 		}
-	}
-	proven := "proven: no ration inside the limits has less, given the goals before it"
-	if !a.Proven {
-		proven = "the best found; the search was ended before it was proven"
-	}
-	decided := "two or more were equal by all of them: the least of the feed first by name"
-	for k, g := range m.model.Goals {
-		inputs = append(inputs, in(g.Name, float64(a.Values[k]), goalUnit(g.Name), proven))
-		if k == a.Decided {
-			decided = "after “" + g.Name + "” only this one was left"
+		proven := found("proven")
+		if !a.Proven {
+			proven = found("not proven")
 		}
-	}
-	say.work(what, "of all whole amounts inside the limits, the best by the goals in their order; "+decided, yard.Known(c.hardKg(d)), "kg of hard feed on a work day", "this program's rule", inputs...)
+		decided := yard.Say("working.choice.equal")
+		for k, g := range m.model.Goals {
+			w.Inputs = append(w.Inputs, yard.Input{Name: goalName(g.Name), Value: yard.Known(float64(a.Values[k])), Unit: goalUnit(g.Name), From: proven})
+			if k == a.Decided {
+				decided = yard.Say("working.choice.decided", yard.Said("goal", goalName(g.Name)))
+			}
+		}
+		w.Args = []yard.Arg{yard.Said("what", what), yard.Said("decided", decided)}
+		return w
+	})
 }
 
 // reportGap says how the week's energy stands to the need, where it is outside

@@ -12,6 +12,7 @@ import (
 
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
+	"hardfeed/report/words"
 )
 
 // anyProposal draws a horse for which nothing is planned, with the feeds of the
@@ -85,15 +86,17 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 		if hp.Status != yard.Carded || !hp.Energy.Supply.IsKnown() {
 			return
 		}
-		if slices.ContainsFunc(hp.Workings, func(x yard.Working) bool { return strings.HasPrefix(x.What, "ration chosen, this week") }) {
+		if slices.ContainsFunc(hp.Workings, func(x yard.Working) bool {
+			return strings.HasPrefix(words.AsWritten(x.What()), "ration chosen, this week")
+		}) {
 			return // the card is on its way
 		}
 		for _, x := range hp.Workings {
-			if x.What != "ration chosen, the target" || math.Abs(x.Result.Or(0)-hp.HardFeed.Card.Or(-1)) > 1e-9 || len(hp.Step.PathKg) > 1 || stepped(hp) {
+			if words.AsWritten(x.What()) != "ration chosen, the target" || math.Abs(x.Result.Or(0)-hp.HardFeed.Card.Or(-1)) > 1e-9 || len(hp.Step.PathKg) > 1 || stepped(hp) {
 				continue
 			}
 			for _, in := range x.Inputs {
-				if in.Name != "energy off the need" {
+				if in.Name.Key != "working.goal.energy off the need" {
 					continue
 				}
 				off := math.Abs(hp.Energy.Supply.Or(0)-hp.Energy.Need.Or(0)) * 7000
@@ -262,7 +265,7 @@ func TestForageTakesThePlaceOfHardFeed(t *testing.T) {
 	}
 	var text string
 	for _, x := range hp.Workings {
-		text += fmt.Sprintln(x.What, x.Formula)
+		text += fmt.Sprintln(words.AsWritten(x.What()), words.AsWritten(x.How()))
 	}
 	if !strings.Contains(text, "ration chosen, the target") || !strings.Contains(text, "only this one was left") {
 		t.Errorf("the workings do not say how it was chosen:\n%s", text)

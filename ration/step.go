@@ -30,8 +30,10 @@ func (c *horseWeek) step(targetKg, judgedKg float64, say *log) yard.Step {
 	}
 	rise := judgedKg - now
 	s.RiseKg = yard.Known(rise)
-	say.work("rise in hard feed", "this week's amount − what is fed now, against the weekly limits", s.RiseKg, "kg a day", guard.StepSource,
-		in("this week's amount", judgedKg, "kg", ""), in("fed now", now, "kg", ""), in("usual limit", c.marks.WeekWarnKg, "kg", ""), in("top limit", c.marks.WeekStopKg, "kg", ""))
+	say.work(func() yard.Working {
+		return yard.Working{Key: "rise", Result: s.RiseKg, Unit: unitKgADay, Source: guard.StepSource,
+			Inputs: []yard.Input{in("this week", judgedKg, unitKg, computed), in("fed now", now, unitKg, computed), in("usual limit", c.marks.WeekWarnKg, unitKg, computed), in("top limit", c.marks.WeekStopKg, unitKg, computed)}}
+	})
 	s.Verdict = c.stepVerdict(rise)
 	s.PathKg = c.marks.Path(now, targetKg)
 	s.WeeksToTarget = yard.Known(float64(len(s.PathKg)))

@@ -35,7 +35,7 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 	for i := range c.days {
 		c.dayEnergy(&p.Days[i], i)
 	}
-	c.workedHard(say, "hard feed on the card", func(i int) (float64, string, bool) { return c.final[i], "", true })
+	c.workedHard(say, "card", func(i int) (float64, yard.Saying, bool) { return c.final[i], computed, true })
 	c.workedSupply(say, "energy", "Mcal DE", p.Energy.Supply, week, energy)
 	c.grazing(week, p.Energy.Supply, say)
 	if e.ends.High.IsKnown() && e.ends.Low != e.ends.High {
@@ -49,19 +49,16 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		t := c.ofNutrient(week, n, yard.Known(needed))
 		total, atLeast := t.mean, t.atLeast
-		formula, inputs := "per kg × body weight", []yard.Input{in("per kg, "+string(c.WorkClass)+" work", n.PerKg(c.WorkClass, c.Horse.Keeper), n.Unit, ""), c.bodyWeight()}
-		if n.PerKgSweat > 0 {
-			formula += " + per kg of sweat × sweat"
-			inputs = append(inputs, in("per kg of sweat", n.PerKgSweat, n.Unit, ""), in("sweat", c.sweatKg, "kg", ""))
-		}
-		say.work("need of "+n.Name, formula, yard.Known(needed), n.Unit+" a day", n.Source, inputs...)
+		say.work(func() yard.Working { return c.workedNeed(n, needed) })
 		c.workedSupply(say, n.Name, n.Unit, total, week, n.Content)
 		line := yard.Nutrient{Name: n.Name, Unit: n.Unit, Need: yard.Known(needed), Supply: total, AtLeast: atLeast, Between: t.ends, Source: n.Source}
 		if most, ok := need.MaxTolerable(n.Name); ok && dmKg.IsKnown() {
 			line.Limit = yard.Known(most.PerKgDM * dmKg.Or(0))
 			line.LimitSource = most.Source
-			say.work("limit of "+n.Name, "maximum tolerable level × dry matter in all", line.Limit, n.Unit+" a day", most.Source,
-				in("level", most.PerKgDM, n.Unit+" per kg dry matter", ""), in("dry matter in all", dmKg.Or(0), "kg", ""))
+			say.work(func() yard.Working {
+				return yard.Working{Key: "limit", Args: []yard.Arg{term("what", n.Name)}, Result: line.Limit, Unit: perDay(n.Unit), Source: most.Source,
+					Inputs: []yard.Input{in("level", most.PerKgDM, perKgDM(n.Unit), computed), in("dry matter in all", dmKg.Or(0), unitKg, computed)}}
+			})
 			if t.ends.Low.Or(0) > line.Limit.Or(0) {
 				over = append(over, c.overLimit(n, line, week))
 			}
@@ -84,16 +81,31 @@ func (c *served) supply(p *yard.HorsePlan, room *feedRoom, say *log) map[string]
 	r := c.evaluate(c.final, c.keepsMealPattern)
 	if dm, ok := r.ForageDMKg().Get(); ok {
 		p.ForageDMPct = yard.Known(dm / c.bodyKg * 100)
-		say.work("forage", "dry matter of the forage on a work day / body weight × 100", p.ForageDMPct, "% of body weight", "limits D-17",
-			in("forage dry matter", dm, "kg", ""), c.bodyWeight())
+		say.work(func() yard.Working {
+			return yard.Working{Key: "forage", Result: p.ForageDMPct, Unit: unitPctBody, Source: "limits D-17",
+				Inputs: []yard.Input{in("forage dry matter", dm, unitKg, computed), c.bodyWeight()}}
+		})
 	}
 	if g, unknown := r.StarchiestMealG(); unknown == nil {
 		most := g / c.bodyKg
 		p.StarchMax = yard.Known(most)
-		say.work("starch in the starchiest meal", "starch of the bucket feeds in that meal / body weight", p.StarchMax, "g per kg body weight", "limits D-11",
-			in("starch in that meal", most*c.bodyKg, "g", ""), c.bodyWeight())
+		say.work(func() yard.Working {
+			return yard.Working{Key: "starch", Result: p.StarchMax, Unit: unitCalled("g of body weight"), Source: "limits D-11",
+				Inputs: []yard.Input{in("starch", most*c.bodyKg, unitOf("g"), computed), c.bodyWeight()}}
+		})
 	}
 	return used
+}
+
+// workedNeed is how the need of a nutrient came about.
+func (c *served) workedNeed(n need.Nutrient, needed float64) yard.Working {
+	w := yard.Working{Key: "need", Args: []yard.Arg{term("what", n.Name)}, Result: yard.Known(needed), Unit: perDay(n.Unit), Source: n.Source,
+		Inputs: []yard.Input{in("per kg", n.PerKg(c.WorkClass, c.Horse.Keeper), unitOf(n.Unit), computed, c.classArg()), c.bodyWeight()}}
+	if n.PerKgSweat > 0 {
+		w.Key = "need.sweat"
+		w.Inputs = append(w.Inputs, in("per kg of sweat", n.PerKgSweat, unitOf(n.Unit), computed), in("sweat", c.sweatKg, unitKg, computed))
+	}
+	return w
 }
 
 // ratios are calcium to phosphorus (its limits are D-26) and zinc to copper, which have
@@ -146,8 +158,11 @@ func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num
 	}
 	pct := kg / c.bodyKg * 100
 	p.DMPct = yard.Known(pct)
-	say.work("dry matter in all", "dry matter of all feeds, mean day / body weight × 100", p.DMPct, "% of body weight", "",
-		in("dry matter", kg, "kg", ""), c.bodyWeight(), in("the tables take, "+string(c.WorkClass)+" work", p.TablesDMPct, "% of body weight", "NRC 2007 (requirements §5, from memory)"))
+	say.work(func() yard.Working {
+		return yard.Working{Key: "dry matter", Result: p.DMPct, Unit: unitPctBody,
+			Inputs: []yard.Input{in("dry matter", kg, unitKg, computed), c.bodyWeight(),
+				in("tables' dry matter", p.TablesDMPct, unitPctBody, place("NRC 2007 (requirements §5, from memory)"), c.classArg())}}
+	})
 	if above(pct, mostIntakePct) {
 		say.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", yard.Say("finding.intake", yard.Fixed("pct", pct, yard.Percent, 1)))
 	}
@@ -166,9 +181,11 @@ func (c *served) grazing(week []float64, supplied yard.Num, say *log) {
 			return
 		}
 		r, hours := c.grassRangeKg(), c.Horse.GrassHours.Or(0)
-		say.work("grass grazed", "hours × % of body weight an hour × body weight, at most what fits beside the rest", yard.Known(float64(dm)), "kg dry matter a day", "settings; the range from memory: 1.5 to 3.1 % of body weight in a day, to 0.3 % in an hour",
-			in("hours", hours, "h", c.cell("grass hours")), in("an hour", c.grazingPct(), "% of body weight", "settings; in winter by evidence GR-01"), c.bodyWeight(),
-			yard.Input{Name: "low end", Value: r.Low, Unit: "kg"}, yard.Input{Name: "high end", Value: r.High, Unit: "kg"})
+		say.work(func() yard.Working {
+			return yard.Working{Key: "grass", Result: yard.Known(float64(dm)), Unit: unitCalled("dry matter a day"), Source: "settings; the range from memory: 1.5 to 3.1 % of body weight in a day, to 0.3 % in an hour",
+				Inputs: []yard.Input{in("hours", hours, unitOf("h"), c.cell("grass hours")), in("an hour", c.grazingPct(), unitPctBody, found("settings.grass")), c.bodyWeight(),
+					{Name: yard.Say("working.in.low end"), Value: r.Low, Unit: unitKg}, {Name: yard.Say("working.in.high end"), Value: r.High, Unit: unitKg}}}
+		})
 		de, okDE := it.feed.Composition.DE.Get()
 		supply, okS := supplied.Get()
 		taken := []yard.Arg{yard.Figures("hours", hours, yard.Hours, 3), yard.Fixed("kg", float64(dm), yard.Kilograms, 1), yard.Fixed("low", r.Low.Or(0), yard.Kilograms, 1), yard.Fixed("high", r.High.Or(0), yard.Kilograms, 1)}

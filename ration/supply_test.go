@@ -42,10 +42,11 @@ func TestTheWorkingsAreTheNumbers(t *testing.T) {
 	hp := planOne(t, h, line("Avocet", "Hay", kilos(9.5), nothing), line("Avocet", "Cubes", kilos(1.5), kilos(3)), line("Avocet", "Oats", kilos(0.8), kilos(0.4)))
 	of := map[string]yard.Working{}
 	for _, w := range hp.Workings {
-		if w.Formula == "" || w.What == "" {
+		what := words.AsWritten(w.What())
+		if words.AsWritten(w.How()) == "" || what == "" {
 			t.Errorf("a working without words: %+v", w)
 		}
-		of[w.What] = w
+		of[what] = w
 	}
 	for what, want := range map[string]yard.Num{
 		"body weight": hp.WeightKg, "maintenance energy": hp.Energy.Maintenance, "work energy": hp.Energy.Work,
@@ -79,14 +80,14 @@ func TestTheWorkingsAreTheNumbers(t *testing.T) {
 	}
 	days := 0.0
 	for _, w := range hp.Workings {
-		if strings.HasPrefix(w.What, "work on ") {
+		if what := words.AsWritten(w.What()); strings.HasPrefix(what, "work on ") {
 			days += w.Result.Or(math.NaN())
 			part := 0.0
 			for i := 0; i+4 < len(w.Inputs); i += 5 { // minutes, speed, cost, weight, factor
 				part += w.Inputs[i].Value.Or(0) / 60 * w.Inputs[i+2].Value.Or(0) / 1000 * w.Inputs[i+3].Value.Or(0) * w.Inputs[i+4].Value.Or(0)
 			}
 			if math.Abs(part-w.Result.Or(0)) > 1e-9 {
-				t.Errorf("%s: the inputs give %.4f, it says %v", w.What, part, w.Result)
+				t.Errorf("%s: the inputs give %.4f, it says %v", what, part, w.Result)
 			}
 		}
 	}

@@ -61,10 +61,16 @@ func weigh(h yard.Horse, say *log) (w weight, reasons []yard.Saying) {
 	w.known = true
 	w.ceilingWeightKg = lowestWeight(h, w.basis, w.bodyKg)
 	if w.basis == yard.ByGirthLength {
-		say.work("body weight", "girth² × length / divisor", yard.Known(w.bodyKg), "kg", "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
-			in("girth", g, "cm", cellOf(h, "girth")), in("length", l, "cm", cellOf(h, "length")), in("divisor", need.GirthLengthDivisor(h.Type), "cm³ per kg", "requirements §10"))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "body weight.girth", Result: yard.Known(w.bodyKg), Unit: unitKg, Source: "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
+				Inputs: []yard.Input{in("girth", g, unitOf("cm"), cellOf(h, "girth")), in("length", l, unitOf("cm"), cellOf(h, "length")),
+					in("divisor", need.GirthLengthDivisor(h.Type), unitOf("cm³ per kg"), place("requirements §10"))}}
+		})
 	} else {
-		say.work("body weight", "as written, by "+string(w.basis), yard.Known(w.bodyKg), "kg", "", in("weight", stated, "kg", cellOf(h, "weight")))
+		say.work(func() yard.Working {
+			return yard.Working{Key: "body weight", Args: []yard.Arg{yard.Said("basis", yard.Say("working.basis."+string(w.basis)))}, Result: yard.Known(w.bodyKg), Unit: unitKg,
+				Inputs: []yard.Input{in("weight", stated, unitKg, cellOf(h, "weight"))}}
+		})
 	}
 	return w, nil
 }
@@ -111,4 +117,4 @@ func lowestWeight(h yard.Horse, basis yard.WeightBasis, kg float64) float64 {
 }
 
 // cellOf says where a number of a horse is on the sheet.
-func cellOf(h yard.Horse, key string) string { return h.Cells[key].String() }
+func cellOf(h yard.Horse, key string) yard.Saying { return place(h.Cells[key].String()) }

@@ -54,7 +54,7 @@ func whyCommand(std streams, code *int) *cobra.Command {
 				*code = exitNoCard
 			}
 			if !flags.json {
-				_, err = io.WriteString(console{std.out}, record.WhyText(plan, h))
+				_, err = io.WriteString(console{std.out}, record.WhyText(plan, h, settings.hers(week)))
 				return err
 			}
 			data, err := record.WhyJSON(h)

@@ -33,7 +33,7 @@ type Energy struct {
 	Unit              string // "Mcal DE", "MJ ME", "UFC"
 	Maintenance, Work yard.Range
 	Total             yard.Range
-	Formula           string        // in words and signs
+	Formula           string        // its name among the words of workings: "gfe"
 	Assumed           []yard.Saying // what had to be assumed or is missing, clauses
 	Source            string
 }
@@ -65,7 +65,7 @@ func (NRC) Name() string { return "NRC 2007" }
 
 func (NRC) Energy(a Animal) Energy {
 	e := Energy{Unit: "Mcal DE", Maintenance: exactly(MaintenancePerKg(a.Keeper) * a.BodyKg), Work: exactly(a.WorkMcalDE),
-		Formula: "maintenance by keeper × body weight + the week's work / 7", Source: "NRC 2007 (requirements §1)"}
+		Formula: "nrc", Source: "NRC 2007 (requirements §1)"}
 	if a.WorkAtLeast {
 		e.Work.High = yard.Num{}
 		e.Assumed = assumed("work")
@@ -119,7 +119,7 @@ func gfeMaintenance(a Animal) (mjPerKg float64, as string, known bool) {
 var gfePace = map[yard.Gait]float64{yard.Walk: 0.01, yard.Trot: 0.025, yard.Canter: 0.1}
 
 func (GfE) Energy(a Animal) Energy {
-	e := Energy{Unit: "MJ ME", Formula: "type × body weight^0.75 + minutes/60 × pace × weight moved / 7",
+	e := Energy{Unit: "MJ ME", Formula: "gfe",
 		Source: "GfE 2014 as quoted (requirements §13)"}
 	per, as, known := gfeMaintenance(a)
 	if known {
@@ -175,11 +175,11 @@ func (i INRA) maintenance(a Animal) (r yard.Range, formula, note string) {
 	switch {
 	case i.Since2012 && a.Type != yard.TypeDonkey:
 		ufc := 0.0373 * math.Pow(a.BodyKg, 0.75)
-		return yard.Range{Low: yard.Known(ufc), High: yard.Known(ufc * 1.15)}, "0.0373 × body weight^0.75, to 15 % more by type", "memory"
+		return yard.Range{Low: yard.Known(ufc), High: yard.Known(ufc * 1.15)}, "inra.2012", "memory"
 	case !i.Since2012 && a.Type == yard.TypeHorse:
-		return exactly(1.2 + 0.006*a.BodyKg), "1.2 + 0.006 × body weight", ""
+		return exactly(1.2 + 0.006*a.BodyKg), "inra.1990", ""
 	}
-	return yard.Range{}, "1.2 + 0.006 × body weight", "saddle horses"
+	return yard.Range{}, "inra.1990", "saddle horses"
 }
 
 var inraHour = map[string]yard.Range{
@@ -214,7 +214,7 @@ func inraKind(s yard.Session) string {
 
 func (i INRA) Energy(a Animal) Energy {
 	m, formula, note := i.maintenance(a)
-	e := Energy{Unit: "UFC", Maintenance: m, Formula: formula + " + hours × kind of work / 7", Source: i.Name() + " as quoted (requirements §13)"}
+	e := Energy{Unit: "UFC", Maintenance: m, Formula: formula, Source: i.Name() + " as quoted (requirements §13)"}
 	low, high, whole := 0.0, 0.0, true
 	for _, d := range a.Days {
 		for _, s := range d.Sessions {

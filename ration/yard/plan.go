@@ -60,22 +60,30 @@ type HorsePlan struct {
 }
 
 // Working is one number as it was worked out: recorded when it was computed,
-// not computed again to be shown.
+// not computed again to be shown. What it is and by which formula stand in the
+// tables of words: see [Working.What] and [Working.How].
 type Working struct {
-	What    string // "maintenance energy"
-	Formula string // in words and signs: "0.0333 Mcal × body weight"
-	Inputs  []Input
-	Result  Num // unknown where an input is
-	Unit    string
-	Source  string // whose formula or figure; empty for plain sums
+	Key    string // of its words, without what they begin with: "maintenance"
+	Args   []Arg  // for the places of both texts
+	Inputs []Input
+	Result Num // unknown where an input is
+	Unit   Saying
+	Source string // whose formula or figure; empty for plain sums
 }
+
+// What says what was worked out: "maintenance energy".
+func (w Working) What() Saying { return Saying{"working." + w.Key, w.Args} }
+
+// How is the formula, in words and signs: "Mcal per kg × body weight".
+func (w Working) How() Saying { return Saying{"working." + w.Key + ".how", w.Args} }
 
 // Input is one number that went into a working.
 type Input struct {
-	Name  string
+	Name  Saying
 	Value Num
-	Unit  string
-	From  string // a cell ("horses!B2"), "settings", a table row; empty: worked out above
+	Unit  Saying
+	From  Saying // where its value stands: a cell, the settings, a table; empty: it was worked out above
+	Under bool   // it belongs to the last one that is not
 }
 
 // WorkClass is the NRC 2007 class the week's work falls in.

@@ -109,7 +109,7 @@ func TestEveryKeySaidHasItsWords(t *testing.T) {
 	}
 }
 
-var saidKey = regexp.MustCompile(`^(finding|part|why|caution|reason|field|refused|next|inbox|remedy)\.[^%]*[^.%]$`)
+var saidKey = regexp.MustCompile(`^(finding|part|working|why|caution|reason|field|refused|next|inbox|remedy)\.[^%]*[^.%]$`)
 
 // A yard in pounds reads pounds and ounces in the engine's sentences too, once each.
 func TestSentencesOfAYardInPounds(t *testing.T) {

@@ -45,7 +45,7 @@ func OnlyInOriginal(key string) bool {
 type Table struct {
 	Code string // ISO 639
 	text map[string]string
-	key  map[string]string // by the key's first part and the text in small letters
+	key  func() map[string]string // by the key's first part and the text in small letters
 }
 
 // In is the table of a language: one of [Codes].
@@ -68,25 +68,45 @@ var original = sync.OnceValue(func() Table {
 })
 
 func parse(data string) (Table, error) {
-	t := Table{text: map[string]string{}, key: map[string]string{}}
+	t := Table{text: make(map[string]string, strings.Count(data, "\n"))}
 	for i, line := range strings.Split(data, "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" || strings.HasPrefix(line, "#") {
+		key, text, ok := parts(line)
+		if key == "" && text == "" && !ok {
 			continue
 		}
-		key, text, ok := strings.Cut(line, "=")
-		key = strings.TrimSpace(key)
 		if _, twice := t.text[key]; !ok || key == "" || twice {
 			return t, fmt.Errorf("line %d of a table of words: %q is no key = text, or its key stands twice", i+1, line)
 		}
-		text = strings.TrimSpace(text)
 		t.text[key] = text
+	}
+	t.key = sync.OnceValue(func() map[string]string { return keysByText(data) })
+	return t, nil
+}
+
+// parts are a line's key and text; nothing of a remark or an empty line.
+func parts(line string) (key, text string, ok bool) {
+	line = strings.TrimSpace(line)
+	if strings.HasPrefix(line, "#") {
+		return "", "", false
+	}
+	key, text, ok = strings.Cut(line, "=")
+	return strings.TrimSpace(key), strings.TrimSpace(text), ok
+}
+
+// keysByText finds keys by what they say; the first in the table counts.
+func keysByText(data string) map[string]string {
+	out := map[string]string{}
+	for line := range strings.Lines(data) {
+		key, text, ok := parts(line)
+		if !ok {
+			continue
+		}
 		part, _, _ := strings.Cut(key, ".")
-		if at := part + "." + strings.ToLower(text); t.key[at] == "" {
-			t.key[at] = key
+		if at := part + "." + strings.ToLower(text); out[at] == "" {
+			out[at] = key
 		}
 	}
-	return t, nil
+	return out
 }
 
 // Say is the text of a key with its {places} filled in; args are name, value,
@@ -156,5 +176,5 @@ func (t Table) Keys(prefix string) []string {
 // workbook calls "tea" is "meal.tea". It looks among the keys whose first part is
 // prefix, "meal." here, and takes the first in the file; "" where there is none.
 func (t Table) Called(prefix, name string) string {
-	return t.key[prefix+strings.ToLower(strings.TrimSpace(name))]
+	return t.key()[prefix+strings.ToLower(strings.TrimSpace(name))]
 }
