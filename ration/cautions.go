@@ -11,7 +11,7 @@ import (
 // cautionsRanked are the keys of cautions by what leaving them out could do to the
 // horse, the worst first (ours).
 var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.off feed", "caution.short", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
-	"caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.work"}
+	"caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.event.untimed.days", "caution.work"}
 
 // cautionRank is a caution's place; one that stands nowhere goes before all.
 func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key) }
@@ -23,11 +23,7 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	if verdict == yard.StepUnknown {
 		add("caution.before")
 	}
-	for i, d := range c.days {
-		if d.Kind == yard.EventDay {
-			out = append(out, c.eventCaution(i))
-		}
-	}
+	out = append(out, c.eventCautions()...)
 	if slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.BeetPulp }) {
 		add("caution.beet")
 	}

@@ -128,11 +128,14 @@ func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
 	if now, ok := c.hardNow.Get(); ok && above(c.hardKg(final), now) {
 		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.hardKg(final)-now))
 	}
-	says := yard.Say("part.instead", yard.Said("hard", hard), yard.Said("forage", c.forageOn(final)))
-	if kg, cut := c.saltCut(final, planned); cut {
-		return yard.Say("part.instead.salt", append(says.Args, yard.Fixed("salt", kg*1000, yard.Grams, 0))...)
+	key, args, alone := "part.instead", []yard.Arg{yard.Said("hard", hard)}, ".alone"
+	if forage := c.forageOn(final); !forage.Empty() {
+		args, alone = append(args, yard.Said("forage", forage)), ""
 	}
-	return says
+	if kg, cut := c.saltCut(final, planned); cut {
+		key, args = "part.instead.salt", append(args, yard.Fixed("salt", kg*1000, yard.Grams, 0))
+	}
+	return yard.Say(key+alone, args...)
 }
 
 // saltCut is the salt on the card, kg, and whether it had to be cut from what was
@@ -148,10 +151,11 @@ func (c *dish) saltCut(final, planned dailyKg) (kg float64, cut bool) {
 }
 
 // forageOn is the forage of a day; what is grazed goes by its hours, which the
-// card prints.
+// card prints. It is empty where none is written down, which is not none.
 func (c *dish) forageOn(d dailyKg) yard.Saying {
-	kg, adLib, grass := 0.0, false, false
+	kg, adLib, grass, known := 0.0, false, false, false
 	for i, it := range c.bucket {
+		known = known || it.class() == yard.Forage
 		switch {
 		case it.class() != yard.Forage:
 		case it.grazed:
@@ -160,6 +164,9 @@ func (c *dish) forageOn(d dailyKg) yard.Saying {
 			kg += d[i]
 			adLib = adLib || it.startingPortion().adLib
 		}
+	}
+	if !known {
+		return yard.Saying{}
 	}
 	key := "part.forage"
 	if grass {

@@ -136,3 +136,25 @@ func TestAHoldDoesNotTakeTheHayAway(t *testing.T) {
 		t.Errorf("slimming it gets %v kg of hay, planned 7.5 over the floor", got)
 	}
 }
+
+// Where no forage is written down, a reduced card does not say that it has none of it.
+func TestForageNobodyWroteDownIsNotNone(t *testing.T) {
+	t.Parallel()
+	for _, hay := range []bool{false, true} {
+		w := smallYard(horse("Pochard", 500))
+		oats := line("Pochard", "Oats", kilos(1), kilos(7))
+		oats.Meal = "Tea"
+		w.Lines = []yard.Line{oats}
+		want := " kg more than now."
+		if hay {
+			w.Lines = append(w.Lines, line("Pochard", "Hay", kilos(9), kilos(9)))
+			want = "and 9 kg of forage."
+		} else {
+			w.Feeds = w.Feeds[1:]
+		}
+		hp := Plan(w, DefaultRules()).Horses[0]
+		if said := words.Said(hp.Instead); hp.Status != yard.Held || !strings.HasSuffix(said, want) || strings.Contains(said, "forage") != hay {
+			t.Errorf("hay on the sheets %v, %s: %q", hay, hp.Status, said)
+		}
+	}
+}

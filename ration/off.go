@@ -251,6 +251,33 @@ func (c *dish) dayName(i int) string {
 	return c.week.Beginning.AddDate(0, 0, i).Format("Mon")
 }
 
+// eventCautions are the cautions of the week's event days; those whose start nobody has
+// written down are one.
+func (c *served) eventCautions() (out []yard.Saying) {
+	var untimed []yard.Value
+	for i, d := range c.days {
+		if d.Kind != yard.EventDay {
+			continue
+		}
+		s := c.eventCaution(i)
+		if s.Key == untimedEvent {
+			untimed = append(untimed, c.weekday(i))
+			if len(untimed) > 1 {
+				continue
+			}
+		}
+		out = append(out, s)
+	}
+	if len(untimed) > 1 {
+		at := slices.IndexFunc(out, func(s yard.Saying) bool { return s.Key == untimedEvent })
+		out[at] = yard.Say("caution.event.untimed.days", yard.Listed("days", yard.And, untimed...), yard.Fixed("hours", hoursBeforeEvent, yard.Hours, 0))
+	}
+	return out
+}
+
+// untimedEvent is the caution of an event whose start nobody has written down.
+const untimedEvent = "caution.event.untimed"
+
 func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
 	e, day := c.Horse.Work[dayOfWeek], yard.Arg{Name: "day", Value: c.weekday(dayOfWeek)}
 	if len(e.Also) > 0 {
@@ -260,7 +287,7 @@ func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
 	last := e.StartMin - hoursBeforeEvent*60
 	switch {
 	case e.StartMin < 0:
-		return yard.Say("caution.event.untimed", day, yard.Fixed("hours", hoursBeforeEvent, yard.Hours, 0))
+		return yard.Say(untimedEvent, day, yard.Fixed("hours", hoursBeforeEvent, yard.Hours, 0))
 	case last < 0:
 		return yard.Say("caution.event.early", day, start)
 	}

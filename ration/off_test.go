@@ -176,3 +176,34 @@ func TestADayOfTwoEventsIsTimedByEach(t *testing.T) {
 		}
 	}
 }
+
+// Event days whose start nobody has written down are one caution, which names them all; one
+// whose start is known has its own.
+func TestEventsWithoutATimeAreOneCaution(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		untimed []int
+		want    []string
+	}{
+		{[]int{1}, []string{"Sat: event at 10:00.", "Tue is an event day."}},
+		{[]int{1, 2, 4}, []string{"Sat: event at 10:00.", "Tue, Wed and Fri are event days."}},
+	} {
+		h := horse("Swift", 500)
+		event := yard.Day{Event: true, StartMin: 600, Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{40, 20, 10}}}}
+		h.Work[5] = event
+		for _, day := range c.untimed {
+			event.StartMin = -1
+			h.Work[day] = event
+		}
+		hp := planOne(t, h, line("Swift", "Hay", kilos(10), nothing), line("Swift", "Cubes", kilos(3), kilos(3)))
+		said := saidAll(hp.Cautions)
+		if n := strings.Count(said, "event"); n != len(c.want) {
+			t.Errorf("%v: events are told of %d times in %s", c.untimed, n, said)
+		}
+		for _, w := range c.want {
+			if !strings.Contains(said, w) {
+				t.Errorf("%v: %q is not said in %s", c.untimed, w, said)
+			}
+		}
+	}
+}

@@ -45,3 +45,42 @@ func TestAmountsInWords(t *testing.T) {
 		}
 	}
 }
+
+// A row that is weighed in grams on some days and in kilos on others is in grams on all:
+// 750 beside 1.5 is taken for the more. What is counted, and what is heavy, stays.
+func TestARowIsInOneUnit(t *testing.T) {
+	weighed := func(kg ...float64) (out []reporttest.Serving) {
+		for i, v := range kg {
+			out = append(out, reporttest.Serving{Kg: yard.KgFed(v), Weigh: true, Measure: "scoop", From: yard.Weekday(i)})
+		}
+		return out
+	}
+	for _, c := range []struct {
+		why      string
+		imperial bool
+		servings []reporttest.Serving
+		want     string
+	}{
+		{"all under a kilo", false, weighed(0.25, 0.5), "250 g, 500 g"},
+		{"all over", false, weighed(1.25, 1.5), "1.25 kg, 1.5 kg"},
+		{"both", false, weighed(0.75, 1.25, 1), "750 g, 1250 g, 1000 g"},
+		{"heavy", false, weighed(0.75, 6.25), "750 g, 6.25 kg"},
+		{"ounces and pounds", true, weighed(0.25, 0.5), "8.8 oz, 17.6 oz"},
+		{"a measure among them", false, append(weighed(0.75, 1.25), reporttest.ScoopsOf(yard.WorkDay, "", "", 1.5, 1, 2)), "750 g, 1250 g, 1½ scoops"},
+	} {
+		s := words.New(yard.Plan{Week: yard.Week{Imperial: c.imperial}}, words.Meta{})
+		var r words.Row
+		for day := range r.Days {
+			v := &c.servings[min(day, len(c.servings)-1)]
+			r.Days[day] = words.Entry{Amount: s.AmountOf(*v), Serving: v}
+		}
+		s.InOneUnit(&r)
+		var got []string
+		for day := range c.servings {
+			got = append(got, strings.ReplaceAll(r.Days[day].String(), words.NoBreak, " "))
+		}
+		if all := strings.Join(got, ", "); all != c.want {
+			t.Errorf("%s: %s, want %s", c.why, all, c.want)
+		}
+	}
+}

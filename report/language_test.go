@@ -226,3 +226,26 @@ func TestTheResultsStayInEnglish(t *testing.T) {
 		}
 	}
 }
+
+// On the wall a limit on dry matter is said without per cents, which nobody can weigh; on
+// the office sheet with them.
+func TestTheWallHasNoPerCents(t *testing.T) {
+	for _, in := range reporttest.Tried() {
+		p := reporttest.OnlyHorse(reporttest.Fixture(), 1, yard.Held)
+		p.Horses[0].HeldWhy = nil
+		for _, key := range []string{"D-13", "D-13.share", "D-17", "D-17.slimming", "D-21.fat", "D-27", "SH-03"} {
+			p.Horses[0].HeldWhy = append(p.Horses[0].HeldWhy, yard.Say("why.rule", yard.Said("what", yard.Say("finding."+key,
+				yard.Fixed("value", 1.12, yard.NoUnit, 2), yard.Fixed("mark", 1, yard.NoUnit, 0), yard.Said("whose", yard.Saying{})))))
+		}
+		all := files(t, p, words.Meta{Languages: in})
+		if html := string(named(t, all, "cards.html")); strings.Contains(html, "1.12") || strings.Contains(html, "1,12") {
+			t.Errorf("%v: a per cent of dry matter is on the page of cards", in)
+		}
+		for name, want := range map[string]bool{"cards.pdf": false, "office.pdf": true} {
+			text := strings.Join(reporttest.Pages(t, named(t, all, name)), "")
+			if got := strings.Contains(text, "1.12%") || strings.Contains(text, "1,12%"); got != want {
+				t.Errorf("%v: %s has a per cent of dry matter: %v", in, name, got)
+			}
+		}
+	}
+}

@@ -195,3 +195,40 @@ func TestADayOffHasItsOwnAmount(t *testing.T) {
 		}
 	}
 }
+
+// The first meal begins under the title, also where it would have a page of its own.
+func TestTheFirstMealStandsUnderTheTitle(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	for n := range 24 { // at some number of horses the meal fits a page, but not this one
+		s, err := reporttest.Sketch("cards", wall.Cards(), p, words.Meta{KeepBoxes: true, CardsPerPage: 2, Paper: "A4"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		low := 0.0
+		for _, b := range s.D.Boxes {
+			if b.Page == 1 && b.Y < s.D.PageH-20 {
+				low = max(low, b.Y)
+			}
+		}
+		if low < 75 {
+			t.Errorf("%d horses: the first page ends %.0f mm from the top", n+1, low)
+		}
+		p.Horses = append(p.Horses, p.Horses[0])
+	}
+}
+
+// A meal that is called by its time has it once.
+func TestAMealCalledByItsTime(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	p.Week.Meals = []yard.Meal{{Name: "04:30", Minute: 270}, {Name: "Tea", Minute: 1050}}
+	for i := range p.Horses[0].Servings {
+		if p.Horses[0].Servings[i].Meal == "Breakfast" {
+			p.Horses[0].Servings[i].Meal = "04:30"
+		}
+	}
+	for where, text := range map[string]string{"who gets what": whoOf(t, p), "card": cardOf(t, p, 0)} {
+		if !strings.Contains(text, "04:30") || strings.Contains(text, "04:3004:30") || !strings.Contains(text, "Tea17:30") {
+			t.Errorf("%s has the times of meals as in\n%s", where, text)
+		}
+	}
+}

@@ -258,7 +258,7 @@ func (s *office) yardFindings(f *flow.Flow) {
 	f.Gap(4)
 	f.Keep(30)
 	f.Put(s.marked(s.Word("office.yard"), false, s.d.Line(draw.Bold, 4.5, draw.Black, s.Word("office.yard"))))
-	s.findings(f, rest, true)
+	s.findings(f, rest, slices.ContainsFunc(rest, func(n yard.Finding) bool { return n.Horse != "" }))
 }
 
 // marked is g, named in the list of pages.

@@ -7,16 +7,31 @@ import (
 	"hardfeed/report/words"
 )
 
-// dayCell is one amount. Its unit stands in it only where the row's others have another.
-func (c *card) dayCell(e words.Entry, l label, w float64, t sizes) *draw.Group {
+// marksBeside says that the measures of all amounts of a row, drawn, have room beside
+// their numbers.
+func (c *card) marksBeside(r words.Row, w float64, t sizes) bool {
+	for day, e := range r.Days {
+		if mark := scoopMark(e, t.mark); (day == 0 || r.Step(day)) && mark.W > 0 && c.number(e, t, w).W+markGap+mark.W > w {
+			return false
+		}
+	}
+	return true
+}
+
+// markGap is between a number and its measures, mm.
+const markGap = 0.8
+
+// dayCell is one amount, with its measures drawn beside it or below. Its unit stands in it
+// only where the row's others have another.
+func (c *card) dayCell(e words.Entry, l label, beside bool, w float64, t sizes) *draw.Group {
 	if e.Unsaid || e.None || e.Serving == nil {
 		return c.noAmount(e, w, t)
 	}
 	number := c.number(e, t, w)
 	var below []*draw.Group
 	if mark := scoopMark(e, t.mark); mark.W > 0 {
-		if number.W+0.8+mark.W <= w {
-			number = draw.Beside(0.8, number, mark)
+		if beside {
+			number = draw.Beside(markGap, number, mark)
 		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w && !t.list {
 			below = append(below, mark)
 		}
@@ -112,7 +127,8 @@ func (c *card) amountOf(e words.Entry, room float64, t sizes) (_ *draw.Group, sm
 			parts = append(parts, c.boxed("amount.unweighed", t.tag, room))
 		}
 	}
-	return draw.Stack(0.5*t.gap, flowLines(room, t.gap, parts)...), small
+	lines := flowLines(room, t.gap, parts)
+	return draw.Stack(0.5*t.gap, lines...), small || len(lines) > 1 // a weight on a line of its own is taken for an amount
 }
 
 // flowLines sets groups one after the other, on as many lines as w asks for.

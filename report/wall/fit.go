@@ -202,14 +202,35 @@ func (c *card) onSeveral(sh shape) []*draw.Group {
 	}
 }
 
-// pages are what is on each of several cards.
+// pages are what is on each of several cards: as few as hold it at the floors, in type as
+// large as that many hold.
 func (c *card) pages(sh shape, f frame) [][]*draw.Group {
 	k := 1.0
-	l := c.layout(sh.w, sizesAt(k, f.near))
+	t := sizesAt(k, f.near)
+	l := c.layout(sh.w, t)
 	for tallest(l.meals)+l.head.H > 0.9*f.room && k > 0.02 {
 		k *= 0.9
-		l = c.layout(sh.w, sizesAt(k, f.near))
+		t = sizesAt(k, f.near)
+		l = c.layout(sh.w, t)
 	}
+	best := c.spread(sh, f, l, t)
+	for ; k >= 1 && k < scaleTop; k += scaleStep {
+		t = sizesAt(k+scaleStep, f.near)
+		t.strict = true
+		if l = c.layout(sh.w, t); l.wide || tallest(l.meals)+l.head.H > 0.9*f.room {
+			break
+		}
+		pages := c.spread(sh, f, l, t)
+		if len(pages) > len(best) {
+			break
+		}
+		best = pages
+	}
+	return best
+}
+
+// spread puts a layout on pages.
+func (c *card) spread(sh shape, f frame, l layout, t sizes) [][]*draw.Group {
 	above := append(l.notices[:len(l.notices):len(l.notices)], l.head)
 	// Too much to stand on every card: on cards of its own, first, and the others say so.
 	apart := stackHeight(above)+tallest(l.meals) > f.room
@@ -227,7 +248,7 @@ func (c *card) pages(sh shape, f frame) [][]*draw.Group {
 	}
 	if apart || len(l.meals) == 0 {
 		fill(l.notices)
-		above, left = append(c.caution(sh.w, sizesAt(k, f.near), c.Word("card.first"), c.Also("card.first")), l.head), 0
+		above, left = append(c.caution(sh.w, t, c.Word("card.first"), c.Also("card.first")), l.head), 0
 	}
 	fill(l.meals, above...)
 	fill(l.after, above[:len(above)-1]...)

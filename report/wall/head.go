@@ -32,7 +32,7 @@ func (c *card) cardHead(w, z float64, part string) *draw.Group {
 		fit(draw.Bold, 3.7, rw, draw.Black, c.Main.WeekSpan(week)),
 		draw.Framed(0.5*z, z, until))
 	const then = words.NoBreak + "· " // no line begins with it
-	about := words.Join(then, line, week.Yard)
+	about := words.Join(then, line, words.Unbroken(week.Yard))
 	if c.far { // a page of this size is looked at from farther off, and its type is not that large
 		about = words.Join(then, about, c.Word("card.distance"))
 	}

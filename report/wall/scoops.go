@@ -122,7 +122,7 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 // weightCell is a weight over its unit.
 func (s *scoops) weightCell(weight string, cap, w float64) *draw.Group {
 	number, unit, _ := strings.Cut(weight, words.NoBreak)
-	return centred(0.8, fitTrim(s.d, draw.Bold, cap, least, w, draw.Black, number), fitTrim(s.d, draw.Regular, 2.7, least, w, draw.Black, unit))
+	return centred(1.2, fitTrim(s.d, draw.Bold, cap, least, w, draw.Black, number), fitTrim(s.d, draw.Regular, 2.7, least, w, draw.Black, unit))
 }
 
 // from says whether the measure was weighed, and when.

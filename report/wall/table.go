@@ -14,7 +14,7 @@ func (t sizes) cellPad() float64 {
 	if t.list {
 		return 0.7
 	}
-	return 1
+	return max(1, 0.22*t.amount)
 }
 
 // table is a card's meals, a row a feed: in a week that changes a column a day, else one
@@ -335,11 +335,12 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 	room := dayW - 2*t.cellPad()
 	var cells [7]*draw.Group
 	high := max(name.H, unit.H)
+	beside := c.marksBeside(r, room, t)
 	for day, e := range r.Days {
 		if day > 0 && !r.Step(day) {
 			cells[day] = cells[day-1]
 		} else {
-			cells[day] = c.dayCell(e, l, room, t)
+			cells[day] = c.dayCell(e, l, beside, room, t)
 		}
 		high = max(high, cells[day].H)
 	}

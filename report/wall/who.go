@@ -70,8 +70,10 @@ func (s *who) whoGetsWhat() {
 				page = append(page, rows...)
 			}
 		})
-		if total <= f.Room() { // one page to carry along
-			f.Keep(total)
+		if total <= f.Room() {
+			if i > 0 { // one page to carry along; the first meal stands under the title
+				f.Keep(total)
+			}
 			f.Table(head, page)
 		}
 		if len(s.Plan.Horses) > aPageful && i < len(meals)-1 { // what waits for its page is much; the notes go with the last meal
@@ -363,6 +365,7 @@ func (t *sums) done() []words.Row {
 			t.rows[i].Days[day] = words.Entry{Amount: t.AmountOf(*v), Serving: v}
 			t.rows[i].Days[day].Unweighed = t.Unweighed(*v)
 		}
+		t.InOneUnit(&t.rows[i])
 	}
 	return t.rows
 }

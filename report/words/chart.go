@@ -187,15 +187,51 @@ func (s *Sheet) rows(f MealFeed, as [7]yard.DayKind, served map[yard.DayKind]boo
 			}
 		}
 	}
-	for i := 1; i < len(rows); i++ { // of the days before a second serving began
-		for day := range 7 {
-			if e := &rows[i].Days[day]; e.Serving == nil && !e.Unsaid && e.Number == "" {
+	for i := range rows {
+		for day := range 7 { // of the days before a second serving began
+			if e := &rows[i].Days[day]; i > 0 && e.Serving == nil && !e.Unsaid && e.Number == "" {
 				*e = rows[0].Days[day]
 				e.Amount, e.Serving = none, nil
 			}
 		}
+		s.InOneUnit(&rows[i])
 	}
 	return rows
+}
+
+// lighter are the units that a kilo and a pound are written in beside amounts of less:
+// how many make a kilo, and to how many decimals.
+var lighter = map[string]struct {
+	unit   string
+	perKg  float64
+	digits int
+}{"kg": {"g", 1000, 0}, "lb": {"oz", ozPerLb * LbPerKg, 1}}
+
+// inOneUnitBelow is how heavy the amounts of a row may be for all to be in grams, in kg:
+// a number of five figures is misread sooner than a unit (ours).
+const inOneUnitBelow = 5.0
+
+// InOneUnit has a row that is weighed in grams on some days and in kilos on others be in
+// grams on all its days: 750 beside 1.5 is taken for the more.
+func (s *Sheet) InOneUnit(r *Row) {
+	light, heavy, most := false, false, 0.0
+	for _, e := range r.Days {
+		if e.Serving == nil || e.byMeasure {
+			continue
+		}
+		_, is := lighter[e.Unit]
+		light, heavy = light || e.Unit == "g" || e.Unit == "oz", heavy || is
+		most = max(most, float64(e.Serving.Kg))
+	}
+	if !light || !heavy || most >= inOneUnitBelow {
+		return
+	}
+	for day := range r.Days {
+		e := &r.Days[day]
+		if to, is := lighter[e.Unit]; is && e.Serving != nil && !e.byMeasure {
+			e.Number, e.Unit = s.Main.pointed(Figure(float64(e.Serving.Kg)*to.perKg, to.digits)), to.unit
+		}
+	}
 }
 
 // fed says that a row has a serving on any day, or a day of which nobody has said what

@@ -22,6 +22,7 @@ import (
 type Language struct {
 	wording.Table
 	imperial bool // weights are in pounds and ounces
+	wall     bool // what is said is for those who feed
 }
 
 // LanguageOf is the language of a code: one of [Languages].
@@ -111,11 +112,10 @@ func (t Language) Name(kind, name string) string {
 func (t Language) Plural(n float64, name string) string {
 	key := "measure." + strings.ToLower(name) + "."
 	switch {
-	case t.Code == wording.Original && (n <= 1 || strings.HasSuffix(name, "s")):
-		return name
-	case t.Code == wording.Original:
+	case t.Has(key + "1"):
+	case t.Code == wording.Original && n > 1 && !strings.HasSuffix(name, "s"):
 		return name + "s"
-	case !t.Has(key + "1"):
+	default:
 		return name
 	}
 	switch {
@@ -337,7 +337,9 @@ func (t Language) Caution(c yard.Saying) string { return t.Said(c) }
 // Reasons are why a horse's card is reduced or there is none, those that read alike once,
 // the last of a reduced card with what the card has instead. What is not all in the
 // language is left to the office sheet, by the words of key and the row of the limit.
+// They are for the wall: without per cents of dry matter, which nobody can weigh.
 func (t Language) Reasons(h *yard.HorsePlan, key string) []string {
+	t.wall = true
 	var out []string
 	add := func(why, instead yard.Saying) {
 		text := t.Say(key)

@@ -134,6 +134,9 @@ func MealsOf(w yard.Week, h *yard.HorsePlan) []Meal {
 		at, minute := "", -1
 		if m.Minute >= 0 && m.Minute < 24*60 {
 			at, minute = Clock(m.Minute), m.Minute
+			if strings.Contains(m.Name, strings.TrimPrefix(at, "0")) { // a meal that is called 04:30
+				at = ""
+			}
 		}
 		add(m.Name, at, minute)
 	}

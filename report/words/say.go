@@ -118,6 +118,9 @@ func (t Language) say(s yard.Saying) string {
 	if !t.Has(s.Key) {
 		t = English().In(t.imperial)
 	}
+	if short := "wall." + s.Key; t.wall && t.Has(short) {
+		s.Key = short
+	}
 	text := t.Text(s.Key)
 	args := make([]string, 0, 2*len(s.Args))
 	for _, a := range s.Args {
@@ -149,7 +152,7 @@ func beginsWithASaying(text string, s yard.Saying) bool {
 
 // isSentence says whether the texts of a key are whole sentences.
 func isSentence(key string) bool {
-	return strings.HasPrefix(key, "finding.") || strings.HasPrefix(key, "why.")
+	return strings.HasPrefix(key, "finding.") || strings.HasPrefix(key, "why.") || strings.HasPrefix(key, "wall.")
 }
 
 // inPounds is a weight of a sentence in the yard's units, with its unit.
@@ -179,8 +182,11 @@ func (t Language) Value(v yard.Value) string {
 		}
 		return t.pointed(digits(v))
 	case yard.Text:
-		if v.Kind == yard.Term {
+		switch v.Kind {
+		case yard.Term:
 			return t.Term(v.Text)
+		case yard.MealName:
+			return t.Name("meal.", v.Text)
 		}
 		return v.Text
 	case yard.DayOfWeek:
