@@ -65,7 +65,7 @@ func TestWhatTheConsoleSays(t *testing.T) {
 	p := yard.Plan{
 		Week: yard.Week{Read: yard.Counts{Sheets: 1, Rows: 30, Horses: 3}},
 		Horses: []yard.HorsePlan{horse("Ada", yard.Carded), horse("Bo", yard.Held),
-			horse("Cy", yard.Held), horse("Di", yard.NoCard)},
+			horse("Cy", yard.Held), horse("Di", yard.NoCard), horse("Ed", yard.Held), horse("Flo", yard.Carded)},
 		Findings: []yard.Finding{
 			{Rule: "D-02", Severity: yard.Stop, Horse: "Bo", Message: "Too\nfast."},
 			{Rule: "D-30", Severity: yard.Note, Message: "A note."},
@@ -74,15 +74,22 @@ func TestWhatTheConsoleSays(t *testing.T) {
 	p.Horses[1].HeldWhy = []yard.Saying{yard.Say("reason.step", yard.Kg("plan", 3), yard.Kg("now", 1), yard.Kg("mark", 1.4))}
 	p.Horses[1].HardFeed = yard.HardFeedDay{Planned: yard.Known(3), Card: yard.Known(2.4)}
 	p.Horses[3].NoCardWhy = []yard.Saying{yard.Say("reason.weight")}
+	// Nobody knows what they had, and hard feed is on the card: it says to ask first.
+	for _, i := range []int{4, 5} {
+		p.Horses[i].Step.Verdict = yard.StepUnknown
+		p.Horses[i].Servings = []yard.Serving{{Feed: "Oats", Class: yard.HardFeed, Kg: 0.5}}
+	}
+	p.Horses[4].HeldWhy = []yard.Saying{yard.Say("reason.now unknown", yard.Kg("plan", 2), yard.Kg("card", 0.5))}
 	j := job{name: "week.xlsx", dir: "out"}
 	run := func(change func(*jobFlags)) string {
 		j := j
 		change(&j.flags)
 		return j.tell(p, []string{"cards.pdf", "results.json"}, []string{"notes.txt"})
 	}
-	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses. Planned: 4 horses.\nWritten to out: cards.pdf, results.json.\nYour own changes in that folder were kept: notes.txt.\n" +
+	want := "Read week.xlsx: 1 sheet, 30 rows, 3 horses. Planned: 6 horses.\nWritten to out: cards.pdf, results.json.\nYour own changes in that folder were kept: notes.txt.\n" +
 		"No card: Di. We don't know the body weight. Weigh the horse, or measure girth and length.\n" +
-		"Less than planned: Bo. The plan was 3 kg of hard feed a day. That is too big a jump from 1 kg.\nNot as planned: Cy.\n" +
+		"Ask first: Ed. We don't know what hard feed this horse had last week.\nAsk first: Flo. We don't know what hard feed this horse had last week.\n" +
+		"Less than planned: Bo. The plan was 3 kg of hard feed a day. That is too big a jump from 1 kg. The card has 2.4 kg.\nNot as planned: Cy.\n" +
 		"To decide: 1. To do this week: 0. Good to know: 1. Read page 1 of office.pdf. Then print the cards and count them.\n"
 	if got := run(func(*jobFlags) {}); got != want {
 		t.Errorf("says\n%s\nwant\n%s", got, want)

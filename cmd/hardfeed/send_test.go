@@ -114,7 +114,7 @@ func TestAnEditionIsMailedOnce(t *testing.T) {
 			t.Errorf("%s has %d mails, want one of each edition", to, n)
 			continue
 		}
-		for i, want := range []string{"week from 30 Nov 2026, less than planned: 3", "week from 30 Nov 2026, version 2, less than planned: 3"} {
+		for i, want := range []string{"week from 30 Nov 2026, less than planned: 2, ask first: 1", "week from 30 Nov 2026, version 2, less than planned: 2, ask first: 1"} {
 			m, err := mail.ReadMessage(bytes.NewReader(box.got[to][i]))
 			if err != nil {
 				t.Fatal(err)

@@ -44,20 +44,24 @@ func sayHorses(p yard.Plan) string {
 	var b strings.Builder
 	left := mostTold
 	for _, of := range []struct {
-		status yard.Status
-		words  string
-	}{{yard.NoCard, "No card"}, {yard.Held, "Not as planned"}} {
+		is    func(h *yard.HorsePlan) bool
+		words string
+	}{
+		{func(h *yard.HorsePlan) bool { return h.Status == yard.NoCard }, "No card"},
+		{words.AskFirst, "Ask first"},
+		{func(h *yard.HorsePlan) bool { return h.Status == yard.Held && !words.AskFirst(h) }, "Not as planned"},
+	} {
 		var more []string
-		for _, h := range p.Horses {
-			switch {
-			case h.Status != of.status:
+		for i := range p.Horses {
+			switch h := &p.Horses[i]; {
+			case !of.is(h):
 			case left > 0:
 				left--
 				is := of.words
-				if words.StatusKey(&h) == "status.held" {
+				if words.StatusKey(h) == "status.held" {
 					is = "Less than planned"
 				}
-				b.WriteString(words.Join(" ", is+": "+visible(h.Horse.Name)+".", visible(shortWhy(h))) + "\n")
+				b.WriteString(words.Join(" ", is+": "+visible(h.Horse.Name)+".", visible(shortWhy(*h))) + "\n")
 			default:
 				more = append(more, visible(h.Horse.Name))
 			}
@@ -72,14 +76,22 @@ func sayHorses(p yard.Plan) string {
 	return b.String()
 }
 
-// shortWhy is the first of a horse's reasons, in two sentences at most.
+// shortWhy is the first of a horse's reasons, in two sentences at most, and how much hard
+// feed a card has that is less than was planned.
 func shortWhy(h yard.HorsePlan) string {
+	if words.AskFirst(&h) {
+		return words.Said(yard.Say("ask.why"))
+	}
 	all := words.Why(h)
 	if len(all) == 0 {
 		return ""
 	}
 	parts := strings.SplitAfterN(all[0], ". ", 3)
-	return strings.TrimSpace(strings.Join(parts[:min(2, len(parts))], ""))
+	why := strings.TrimSpace(strings.Join(parts[:min(2, len(parts))], ""))
+	if words.StatusKey(&h) == "status.held" {
+		why += " The card has " + kgOrNot(h.HardFeed.Card) + "."
+	}
+	return why
 }
 
 // sayWhere says how much there is to read, and where.

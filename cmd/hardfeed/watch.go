@@ -23,6 +23,7 @@ import (
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 	"hardfeed/report"
+	"hardfeed/report/post"
 	"hardfeed/report/words"
 )
 
@@ -358,42 +359,37 @@ func (w *watcher) queue(f inbox.Finished) error {
 
 // done says what a finished edition came to, and hands it to the mail.
 func (w *watcher) done(f inbox.Finished) error {
-	var r struct {
-		Horses []struct {
-			Name   string
-			Status yard.Status
-		}
-		Findings []struct{ Severity string }
-	}
-	if err := json.Unmarshal(f.Results, &r); err != nil {
+	l, err := post.ReadLetter(f.Results)
+	if err != nil {
 		return err
 	}
 	if err := w.queue(f); err != nil {
 		return err
 	}
-	by := map[yard.Status][]string{}
-	for _, h := range r.Horses {
-		by[h.Status] = append(by[h.Status], h.Name)
-	}
-	list := func(s yard.Status) string {
-		if len(by[s]) == 0 {
-			return "none"
+	told := ""
+	for _, of := range []struct {
+		words string
+		all   []post.Entry
+	}{{"No card", l.NoCard}, {"Ask first", l.Ask}, {"Not as planned", l.Held}} {
+		var names []string
+		for _, h := range of.all {
+			names = append(names, h.Name)
 		}
-		return strings.Join(by[s], ", ")
+		if names != nil {
+			told += fmt.Sprintf(" %s: %s.", of.words, strings.Join(names, ", "))
+		}
+	}
+	if told == "" {
+		told = " Every horse has the card that was planned."
 	}
 	w.counts.Lock()
-	w.noCards += len(by[yard.NoCard])
+	w.noCards += len(l.NoCard)
 	w.counts.Unlock()
 	edition := ""
 	if f.Edition > 1 {
 		edition = fmt.Sprintf(", edition %d", f.Edition)
 	}
-	graves := map[string]int{}
-	for _, n := range r.Findings {
-		graves[n.Severity]++
-	}
-	w.say("Finished %q%s: %s. Less than planned: %s. No card: %s. To decide: %d. To do this week: %d.", filepath.Base(f.Dir), edition, count(len(r.Horses), "horse"),
-		list(yard.Held), list(yard.NoCard), graves[yard.Stop.String()], graves[yard.Warn.String()])
+	w.say("Finished %q%s: %s.%s To decide: %d. To do this week: %d.", filepath.Base(f.Dir), edition, count(l.Carded+l.NotAsPlanned+len(l.NoCard), "horse"), told, l.Stops, l.Warnings)
 	return nil
 }
 

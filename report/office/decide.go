@@ -36,7 +36,7 @@ func (s *office) decisionsOf() []decision {
 			d.word, d.do = s.Word("status.no_card"), s.Word("office.do.no card")
 		case h.Status == yard.Held:
 			d.word, d.do = s.StatusWord(&h), s.Word("office.do.held")
-			if h.Step.Verdict == yard.StepUnknown && !h.HardFeed.Now.IsKnown() {
+			if words.AskFirst(&h) {
 				d.do = s.Word("office.do.ask")
 			}
 			if p, ok := h.HardFeed.Planned.Get(); ok && words.StatusKey(&h) == "status.held" && !slices.ContainsFunc(h.HeldWhy, func(why yard.Saying) bool { return why.Arg("plan") != nil }) {

@@ -187,7 +187,7 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan, about []string) {
 	d := s.d
 	if h.WaterLitres.Low.IsKnown() {
 		sweat := map[yard.SweatFrom]string{yard.SweatByClass: "office.sweat.class", yard.SweatScored: "office.sweat.scored", yard.SweatMeasured: "office.sweat.measured"}
-		about = append(about, s.Word("office.water", "litres", s.Main.LitresBetween(h.WaterLitres.Low.Or(0), h.WaterLitres.High.Or(0))))
+		about = append(about, s.Word("office.water", "litres", s.Main.LitresBetween(h.WaterLitres)))
 		if key := sweat[h.SweatFrom]; key != "" && h.SweatKg.IsKnown() {
 			about = append(about, s.Word(key, "kg", s.Main.Weight(h.SweatKg.Or(0))))
 		}

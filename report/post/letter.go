@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"text/template"
@@ -22,8 +23,9 @@ type Letter struct {
 	Edition int    // 1 or more
 	// What was read from the workbook.
 	Sheets, Rows, Horses int
-	Carded               int       // horses with the card that was planned
-	Held, NoCard         []Entry   // with the reasons
+	Carded, NotAsPlanned int       // horses with the card that was planned, and with another
+	Ask                  []Entry   // whose card says to ask first, with the reason where it is not as planned
+	Held, NoCard         []Entry   // all others that are not as planned, and those without a card, with the reasons
 	Since                []Entry   // what changed against the edition before
 	Changed              []Changes // amounts that differ from what is fed now
 	Stops, Warnings      int       // findings
@@ -50,6 +52,12 @@ type Change struct {
 	Reached  int    // day of the week it is reached on, 0 Sunday; -1: not said
 }
 
+// serving is what a card gives of a feed at a meal.
+type serving struct {
+	Class string
+	Kg    *float64
+}
+
 type record struct {
 	Schema  int
 	Program string
@@ -63,7 +71,12 @@ type record struct {
 		Status    string
 		HeldWhy   []string `json:"held_why"`
 		NoCardWhy []string `json:"no_card_why"`
-		Changes   []struct {
+		Step      struct {
+			Verdict string
+			RiseKg  *float64 `json:"rise_kg"`
+		}
+		Ration  []serving
+		Changes []struct {
 			Feed   string
 			FromKg *float64 `json:"from_kg"`
 			ToKg   *float64 `json:"to_kg"`
@@ -98,11 +111,23 @@ func ReadLetter(results []byte) (Letter, error) {
 		l.Week = *r.Week
 	}
 	for _, h := range r.Horses {
+		// As its card says: there is hard feed on it, and nobody knows what was fed last week.
+		asks := h.Step.Verdict == "unknown" && h.Step.RiseKg == nil && slices.ContainsFunc(h.Ration, func(v serving) bool {
+			return v.Class == "hard feed" && v.Kg != nil && *v.Kg > 0
+		})
 		switch h.Status {
 		case "carded":
 			l.Carded++
+			if asks {
+				l.Ask = append(l.Ask, entry(h.Name, nil))
+			}
 		case "held":
-			l.Held = append(l.Held, entry(h.Name, h.HeldWhy))
+			l.NotAsPlanned++
+			if asks {
+				l.Ask = append(l.Ask, entry(h.Name, h.HeldWhy))
+			} else {
+				l.Held = append(l.Held, entry(h.Name, h.HeldWhy))
+			}
 		case "no_card":
 			l.NoCard = append(l.NoCard, entry(h.Name, h.NoCardWhy))
 		default:

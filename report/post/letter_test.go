@@ -57,6 +57,8 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
  "horses":[
   {"name":"Kestrel","status":"held","held_why":["planned hard feed is over the top limit"],"no_card_why":[],
    "changes":[{"feed":"Cubes","from_kg":1.3,"to_kg":2,"from":"Sat"},{"feed":"Chaff","from_kg":null,"to_kg":0.28,"from":""}]},
+  {"name":"Nettle","status":"held","held_why":["We don't know what was fed last week."],"step":{"verdict":"unknown","rise_kg":null},"ration":[{"class":"hard feed","kg":0.65}],"changes":[]},
+  {"name":"Moss","status":"held","held_why":["Only hay."],"step":{"verdict":"unknown","rise_kg":null},"ration":[{"class":"forage","kg":5}],"changes":[]},
   {"name":"Gannet","status":"no_card","held_why":[],"no_card_why":["no body weight"],"changes":[]},
   {"name":"Juniper","status":"carded","changes":[]},{"name":"Hob","status":"carded","changes":[]}],
  "findings":[{"severity":"stop"},{"severity":"warn"},{"severity":"warn"},{"severity":"note"}],
@@ -65,16 +67,17 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
 // What somebody in a lorry at five in the morning needs of it.
 func TestTheTextHelpsOnATelephone(t *testing.T) {
 	subject, text := say(t, twoHorses)
-	if want := "Feed cards, Cold Brook Yard, week from 30 Nov 2026, version 3, less than planned: 1, no card: 1"; subject != want {
+	if want := "Feed cards, Cold Brook Yard, week from 30 Nov 2026, version 3, less than planned: 2, ask first: 1, no card: 1"; subject != want {
 		t.Errorf("the subject is %q, want %q", subject, want)
 	}
 	for _, must := range []string{
 		"THIS IS VERSION 3 (replaces version 2). Take the old cards down.",
 		"- Kestrel: a held card, was a card; body weight 540 kg, was 500 kg\n- one feed more\n",
-		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Not as planned: 1. No card: 1.\nCheck that every horse",
+		"Feed cards for the week from 30 Nov 2026, Cold Brook Yard. Horses: 4.\nAs planned: 2. Not as planned: 3. No card: 1.\nCheck that every horse",
 		"Read from the workbook: sheets 6, rows 147, horses 4.",
 		"NO CARD – ASK BEFORE YOU FEED:\n- Gannet: no body weight\n",
-		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the top limit\n",
+		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the top limit\n- Moss: Only hay.\n",
+		"ASK FIRST – BEFORE YOU GIVE HARD FEED:\n- Nettle: We don't know what was fed last week.\n",
 		"- Kestrel: Cubes: from 1.3 kg to 2 kg a day, reached on Sat; Chaff: 0.28 kg a day (last week not known)\n",
 		"Ring: Yard manager Hattie Marsh 01632 960101; Vet Ines Okafor 01632 960144\n",
 		"For the office to decide: 1. Ring if you are unsure.",
@@ -88,7 +91,7 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 		t.Error("the text says safe")
 	}
 	at := -1
-	for _, part := range []string{"Horses: 4", "THIS IS VERSION 3", "CHANGED", "NO CARD –", "LESS THAN PLANNED –", "Ring: ", "Take care"} {
+	for _, part := range []string{"Horses: 4", "THIS IS VERSION 3", "CHANGED", "NO CARD –", "ASK FIRST –", "LESS THAN PLANNED –", "Ring: ", "Take care"} {
 		if i := strings.Index(text, part); i <= at {
 			t.Errorf("%q stands at %d, after %d", part, i, at)
 		} else {

@@ -20,7 +20,8 @@ func WhyText(p yard.Plan, h yard.HorsePlan, t words.Language) string {
 	case yard.NoCard:
 		b.WriteString(t.Say("working.no card", "why", strings.Join(t.Why(h), " ")) + "\n")
 	case yard.Held:
-		b.WriteString(t.Say("working.less", "why", strings.Join(t.Why(h), " ")) + "\n")
+		b.WriteString(t.Status(&h) + ". " + strings.Join(t.Why(h), " ") + "
+")
 	}
 	for i, w := range h.Workings {
 		fmt.Fprintf(&b, "\n%d. %s = %s\n", i+1, t.AsWritten(w.What()), valueText(t, w.Result, w.Unit))

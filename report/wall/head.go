@@ -3,7 +3,6 @@ package wall
 import (
 	"strings"
 
-	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/words"
 )
@@ -94,26 +93,4 @@ func (s *paper) ring() string {
 		return head + " / " + s.Beside.Say("ring", "who", s.Main.Ask(s.Plan.Week))
 	}
 	return s.Word("ring", "who", s.Main.Ask(s.Plan.Week))
-}
-
-// askFirst says that the card has hard feed on it, as planned or less, though nobody knows
-// what was fed last week.
-func askFirst(h *yard.HorsePlan) bool {
-	if h.Status == yard.NoCard || h.Step.Verdict != yard.StepUnknown || h.HardFeed.Now.IsKnown() {
-		return false
-	}
-	for i := range h.Servings {
-		if v := &h.Servings[i]; v.Class == yard.HardFeed && v.Kg > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// statusKey is the key of what a horse's card says, white on black.
-func statusKey(h *yard.HorsePlan) string {
-	if askFirst(h) {
-		return "status.ask"
-	}
-	return words.StatusKey(h)
 }

@@ -166,7 +166,7 @@ func (c *card) html(id string, cells htmlCells) htmlHorse {
 	if kg, ok := h.WeightKg.Get(); ok {
 		out.About = words.Join(" ", c.Word("weight.is", "weight", c.Main.BodyWeight(kg)), c.BasisWord(h.WeightBasis))
 	}
-	key := statusKey(h)
+	key := words.StatusKey(h)
 	for _, t := range c.Languages() {
 		if !c.Main.Has(key) {
 			break
@@ -227,7 +227,7 @@ func (c *card) says(t words.Language) []string {
 			out = append(out, t.Say("nocard.why", "reason", why))
 		}
 		return out
-	case askFirst(c.horse) && c.horse.Status == yard.Held:
+	case words.AskFirst(c.horse) && c.horse.Status == yard.Held:
 		asked := *c.horse
 		asked.HeldWhy = slices.Clone(asked.HeldWhy)
 		for i, why := range asked.HeldWhy {
@@ -236,7 +236,7 @@ func (c *card) says(t words.Language) []string {
 			}
 		}
 		return append([]string{t.Say("ask.do", "who", t.AskFirst(w))}, t.Reasons(&asked, "reason.held")...)
-	case askFirst(c.horse):
+	case words.AskFirst(c.horse):
 		return []string{t.Say("ask.do", "who", t.AskFirst(w)), t.Say("ask.why")}
 	case c.horse.Status == yard.Held:
 		return append([]string{t.Say("held.do", "who", t.AskFirst(w))}, t.Reasons(c.horse, "reason.held")...)

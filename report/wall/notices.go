@@ -17,8 +17,8 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 	switch {
 	case c.horse.Status == yard.NoCard:
 		out = append(out, c.noCard(w, t)...)
-	case askFirst(c.horse), c.horse.Status == yard.Held:
-		out = append(out, c.banner(w, t, statusKey(c.horse))...)
+	case words.AskFirst(c.horse), c.horse.Status == yard.Held:
+		out = append(out, c.banner(w, t, words.StatusKey(c.horse))...)
 	}
 	if o := c.horse.Horse.Override; c.horse.Step.Verdict == yard.StepOverridden {
 		out = append(out, c.caution(w, t, c.BothOf("override", "who", c.Main.OrNotSaid(o.Who), "reason", c.Main.OrNotSaid(o.Reason)), "")...)
@@ -37,7 +37,7 @@ func (c *card) notices(w float64, t sizes) []*draw.Group {
 
 // cautions are the horse's that the words above them have not said already.
 func (c *card) cautions() []yard.Saying {
-	if !askFirst(c.horse) {
+	if !words.AskFirst(c.horse) {
 		return c.horse.Cautions
 	}
 	return slices.DeleteFunc(slices.Clone(c.horse.Cautions), func(s yard.Saying) bool { return s.Key == notKnownCaution })
@@ -48,7 +48,7 @@ const notKnownCaution = "caution.before"
 
 // beforeSaid says that the card says already that nobody knows what the horse had last week.
 func (c *card) beforeSaid() bool {
-	return askFirst(c.horse) || slices.ContainsFunc(c.horse.Cautions, func(s yard.Saying) bool { return s.Key == notKnownCaution })
+	return words.AskFirst(c.horse) || slices.ContainsFunc(c.horse.Cautions, func(s yard.Saying) bool { return s.Key == notKnownCaution })
 }
 
 // caution is a sentence behind a black bar; a second language stands under it.

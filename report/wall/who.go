@@ -242,7 +242,7 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 func (s *who) name(c *card) *draw.Group {
 	d, w := s.d, s.nameW-1.5
 	lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.4, s.t.low(), w, c.horse.Horse.Name), w, draw.Black, c.horse.Horse.Name)}
-	key := statusKey(c.horse)
+	key := words.StatusKey(c.horse)
 	word, also := "", ""
 	if s.Main.Has(key) {
 		word, also = s.Word(key), s.Also(key)

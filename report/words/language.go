@@ -83,12 +83,19 @@ func (t Language) Litres(l float64) string {
 	return t.pointed(Figure(l, 2)) + NoBreak + "l"
 }
 
-// LitresBetween is a range of volumes, in the unit of [Language.Litres].
-func (t Language) LitresBetween(low, high float64) string {
+// LitresBetween is a range of volumes, in the unit of [Language.Litres]; "at least" where
+// its high end is not known.
+func (t Language) LitresBetween(r yard.Range) string {
+	per, unit := 1.0, NoBreak+"l"
 	if t.imperial {
-		return Figure(low/LitresPerQuart, 0) + "–" + Figure(high/LitresPerQuart, 0) + NoBreak + "qt"
+		per, unit = LitresPerQuart, NoBreak+"qt"
 	}
-	return Figure(low, 0) + "–" + Figure(high, 0) + NoBreak + "l"
+	low := Figure(r.Low.Or(0)/per, 0)
+	high, ok := r.High.Get()
+	if !ok {
+		return t.Say("part.at least", "value", low+unit)
+	}
+	return low + "–" + Figure(high/per, 0) + unit
 }
 
 // Count is a number of measures, quarters as fractions.

@@ -30,6 +30,12 @@ func TestVolumesInTheYardsUnits(t *testing.T) {
 			t.Errorf("%g l: %q", l, pounds.Litres(l))
 		}
 	}
+	// How much a horse in heavy work drinks at most is not known.
+	for want, r := range map[string]yard.Range{"23–50 l": {Low: yard.Known(23), High: yard.Known(50.2)}, "at least 28 l": {Low: yard.Known(27.6)}} {
+		if got := strings.ReplaceAll(metric.LitresBetween(r), NoBreak, " "); got != want {
+			t.Errorf("%v: %q, want %q", r, got, want)
+		}
+	}
 	says := yard.Say("finding.measure-density", yard.Named("measure", yard.Term, "scoop"), yard.FeedArg("feed", "Oats"), yard.Figures("kg", 3, yard.Kilograms, 4),
 		yard.Figures("litres", 2, yard.Litres, 4), yard.Figures("least", 0.2, yard.Kilograms, 2), yard.Figures("most", 3, yard.Kilograms, 2))
 	if got := pounds.say(says); !strings.Contains(got, "2.1 qt") || strings.Contains(got, " l ") || strings.Contains(got, "kg ") {

@@ -193,9 +193,27 @@ func (s *Sheet) StatusWord(h *yard.HorsePlan) string {
 	return ""
 }
 
-// StatusKey is the key of [Sheet.StatusWord]. A card that is not as planned says that it is
-// less only where its hard feed is: where there is more hay instead, less would be untrue.
+// AskFirst says that the card has hard feed on it, as planned or less, though nobody knows
+// what was fed last week.
+func AskFirst(h *yard.HorsePlan) bool {
+	if h.Status == yard.NoCard || h.Step.Verdict != yard.StepUnknown || h.HardFeed.Now.IsKnown() {
+		return false
+	}
+	for i := range h.Servings {
+		if v := &h.Servings[i]; v.Class == yard.HardFeed && v.Kg > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// StatusKey is the key of [Sheet.StatusWord], the same on the wall, on the office sheet and
+// on the screen. A card that is not as planned says that it is less only where its hard feed
+// is: where there is more hay instead, less would be untrue.
 func StatusKey(h *yard.HorsePlan) string {
+	if AskFirst(h) {
+		return "status.ask"
+	}
 	if h.Status == yard.Held {
 		planned, ok := h.HardFeed.Planned.Get()
 		card, known := h.HardFeed.Card.Get()
@@ -204,6 +222,15 @@ func StatusKey(h *yard.HorsePlan) string {
 		}
 	}
 	return "status." + string(h.Status)
+}
+
+// Status is, for the screen, what a card says of itself in black, in small letters: "Less
+// than planned"; empty of one that is simply its plan.
+func (t Language) Status(h *yard.HorsePlan) string {
+	if key := StatusKey(h); t.Has(key) {
+		return Capital(strings.ToLower(t.Say(key)))
+	}
+	return ""
 }
 
 // BasisWord is how a body weight was come by; empty where that is not said.
