@@ -46,10 +46,10 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	}
 	var named []string
 	for _, d := range c.Horse.Diagnoses {
-		named = append(named, d.Text)
+		named = append(named, d.Name())
 	}
 	if len(named) > 0 {
-		add("caution.vet", yard.Names("what", yard.Comma, yard.HerWords, named))
+		add("caution.vet", yard.Names("what", yard.Comma, yard.Term, named))
 	}
 	if c.WorkAtLeast {
 		add("caution.work")

@@ -23,7 +23,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 		say.add(*p.kept)
 	}
 	if more := c.hardKg(p.target) - p.askedKg; above(more, 0) {
-		say.find("climb", yard.Note, c.Horse.Cell, "CO-11 has feed follow work; the climb is this program's", yard.Say("finding.climb", yard.Kg("kg", more)))
+		say.find("climb", yard.Note, c.Horse.Cell, "CO-11: feed follows work; the early rise is ours", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
 	c.sayTaken(p.target, offered, say)

@@ -85,11 +85,11 @@ func Load() *Table {
 			Kind:           Kind(text("kind")),
 			Of:             text("of"),
 			Unused:         unused[row[0]],
-			Source:         fmt.Sprintf("%s (%s; %s)", text("composition_source"), text("composition_row"), strings.ToLower(text("seen_or_memory"))),
-			EnergySource:   fmt.Sprintf("%s (%s)", text("de_note"), text("de_row")),
+			Source:         whose(text("composition_source"), text("seen_or_memory")),
+			EnergySource:   text("de_note"),
 			EnergyEstimate: strings.HasPrefix(text("de_note"), "estimate"),
 			DensityKgPerL:  num("density_kg_per_litre"),
-			DensitySource:  text("density_source"),
+			DensitySource:  published(text("density_source")),
 		}
 		for _, n := range yard.Constituents() {
 			*n.In(&g.Composition) = num(n.Column)
@@ -332,6 +332,26 @@ func (t *Table) find(name string) (Generic, bool) {
 	return t.lookupForm(name)
 }
 
+// whose is where figures come from, and that they are from memory where nobody has seen it.
+func whose(source, seen string) string {
+	if seen != "SEEN" {
+		source += ", from memory"
+	}
+	return source
+}
+
+// published is what a source says without the row of the reference table it is in, which
+// nobody has who reads a sheet: "densities.csv row 4: dry beet pulp, 0.7 lb a US dry quart".
+func published(source string) string {
+	if _, said, ok := strings.Cut(source, ": "); ok {
+		return strings.TrimSuffix(said, " (seen)")
+	}
+	if source != "" {
+		return "published figure"
+	}
+	return ""
+}
+
 // merge fills what the workbook's analysis leaves open from the generic feed.
 func (k *Resolved) merge(gen Generic) {
 	used := false
@@ -350,7 +370,7 @@ func (k *Resolved) merge(gen Generic) {
 	if k.CompFrom == "" {
 		k.CompFrom = from
 	} else {
-		k.CompFrom += ", the rest from " + from
+		k.CompFrom += "; the rest: " + from
 	}
 }
 

@@ -62,7 +62,7 @@ func (t *Table) lookupForm(name string) (Generic, bool) {
 func (t *Table) inForm(g Generic, f yard.Feed) Generic {
 	for _, form := range t.forms {
 		if form.generic == g.Name && slices.ContainsFunc(form.words, func(w string) bool { return hasWord(f.Name, w) || hasWord(f.Generic, w) }) {
-			g.DensityKgPerL, g.DensitySource = yard.Known(form.density), form.source
+			g.DensityKgPerL, g.DensitySource = yard.Known(form.density), published(form.source)
 			return g
 		}
 	}

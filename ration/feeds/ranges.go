@@ -242,7 +242,7 @@ func (t *Table) spread(k *Resolved, own yard.Composition) {
 	}
 	k.Ends = e
 	if from != nil {
-		k.CompFrom += "; " + strings.Join(from, ", ") + ": published means of " + string(k.Kind)
+		k.CompFrom += "; " + strings.Join(from, ", ") + ": published means (" + string(k.Kind) + ")"
 	}
 }
 
@@ -276,7 +276,7 @@ func (k *Resolved) PoorInSelenium() {
 		return
 	}
 	k.Composition.Se = yard.Known(poorSeleniumMean)
-	k.CompFrom += "; selenium: poor soil, as set (evidence HY-05)"
+	k.CompFrom += "; selenium: poor soil, as set"
 	if k.Ends == nil {
 		k.Ends = &Ends{Low: k.Composition, High: k.Composition}
 	}

@@ -3,6 +3,7 @@ package yard
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -328,6 +329,15 @@ type Weighing struct {
 type NamedDiagnosis struct {
 	Kind Diagnosis
 	Text string
+}
+
+// Name is what a diagnosis is called: by the name it has in the program where the workbook
+// calls it so, which is known in every language, else in the workbook's words.
+func (n NamedDiagnosis) Name() string {
+	if n.Text == "" || strings.EqualFold(n.Text, string(n.Kind)) {
+		return string(n.Kind)
+	}
+	return n.Text
 }
 
 // Has says whether a vet has named d for the horse.

@@ -143,7 +143,7 @@ func (s *office) asRead(f *flow.Flow) {
 		}
 		var named []string
 		for _, n := range h.Horse.Diagnoses {
-			named = append(named, cmp.Or(n.Text, s.Main.Term(string(n.Kind))))
+			named = append(named, s.Main.Term(n.Name()))
 		}
 		texts = append(texts, s.mass(h.HardFeed.Now, 2), plannedRead(s, h), strings.Join(named, ", "), strings.Join(s.notRead(h), ", "))
 		cells := make([]flow.Cell, len(texts))

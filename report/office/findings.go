@@ -33,7 +33,7 @@ func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {
 		text := func(i int, face draw.Face, t string) flow.Cell {
 			return flow.Whole(d, face, 2.0, widths[i]-2*pad, t)
 		}
-		source := func(i int) flow.Cell { return flow.Whole(d, draw.Regular, 1.75, widths[i]-2*pad, words.Whose(n)) }
+		source := func(i int) flow.Cell { return flow.Whole(d, draw.Regular, 1.75, widths[i]-2*pad, s.Main.Whose(n)) }
 		at := words.Where(n.Cell)
 		if n.Cell.Text != "" && (horses || n.Cell.Text != n.Horse) { // its own page says which horse
 			at = words.Join(" ", at, "“"+n.Cell.Text+"”")

@@ -1,7 +1,6 @@
 package office
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -61,7 +60,7 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 func (s *office) asWritten(facts []yard.Fact) string {
 	var all []string
 	for _, f := range facts {
-		all = append(all, words.Sentence(s.Word("office.column."+f.Column)+": "+strings.Join(strings.Fields(f.Text), " ")))
+		all = append(all, words.Sentence(s.Word("office.column."+f.Column)+": "+s.Main.Term(strings.Join(strings.Fields(f.Text), " "))))
 	}
 	return strings.Join(all, " ")
 }
@@ -83,7 +82,7 @@ func (s *office) facts(h yard.HorsePlan) string {
 	}
 	var named []string
 	for _, n := range h.Horse.Diagnoses {
-		named = append(named, cmp.Or(n.Text, s.Main.Term(string(n.Kind))))
+		named = append(named, s.Main.Term(n.Name()))
 	}
 	fact := func(key string, n yard.Num, digits int) string {
 		if !n.IsKnown() {

@@ -56,21 +56,21 @@ func (s *office) orderList(f *flow.Flow) {
 
 func (s *office) sources(f *flow.Flow) {
 	s.title(f, 4.5, s.Word("office.sources"), true)
-	s.say(f, draw.Regular, s.Word("office.sources.standard", "needs", s.Main.OrNotSaid(s.Plan.Standard), "work", s.Main.OrNotSaid(s.Plan.WorkModel)))
+	s.say(f, draw.Regular, s.Word("office.sources.standard", "needs", s.Main.OrNotSaid(s.Plan.Standard), "work", s.Word("working.model."+s.Plan.WorkModel)))
 	var rows []*draw.Group
 	widths := flow.Columns(f.W, 1.4, 4.2, 2)
 	for _, n := range s.Plan.Feeds {
 		scoop := ""
 		switch {
 		case n.Unweighed:
-			scoop = words.Join(": ", s.Word("amount.unweighed"), n.DensityFrom)
+			scoop = words.Join(": ", s.Word("amount.unweighed"), s.Main.Source(n.DensityFrom))
 		case n.MeasureKg.IsKnown() && n.Feed.MeasureWeighed.IsZero():
 			scoop = s.Word("office.measure.undated", "kg", s.mass(n.MeasureKg, 3))
 		case n.MeasureKg.IsKnown():
 			scoop = s.Word("office.measure.weighed", "kg", s.mass(n.MeasureKg, 3), "date", s.Main.Day(n.Feed.MeasureWeighed, true))
 		}
 		var cells []flow.Cell
-		for i, t := range []string{n.Feed.Name, s.Main.OrNotSaid(n.CompFrom), scoop} {
+		for i, t := range []string{n.Feed.Name, s.Main.OrNotSaid(s.Main.Source(n.CompFrom)), scoop} {
 			cells = append(cells, flow.Whole(s.d, draw.Regular, 2, widths[i]-2*pad, t))
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20, cells...)...)
@@ -81,6 +81,7 @@ func (s *office) sources(f *flow.Flow) {
 	for _, h := range s.Plan.Horses {
 		for _, n := range h.Nutrients {
 			for _, t := range []string{n.Source, n.LimitSource} {
+				t = s.Main.Source(t)
 				if t != "" && !slices.Contains(from, t) {
 					from = append(from, t)
 				}

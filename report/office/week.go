@@ -81,7 +81,7 @@ func (s *office) eventDays(f *flow.Flow, h yard.HorsePlan) {
 		if len(untimed) > 0 {
 			text += " " + words.Sentence(strings.Join(untimed, "; "))
 		}
-		s.say(f, draw.Regular, text+" "+s.Word("office.event.from", "source", e.Source))
+		s.say(f, draw.Regular, text+" "+s.Word("office.event.from", "source", s.Main.Source(e.Source)))
 	}
 }
 

@@ -20,8 +20,7 @@ func WhyText(p yard.Plan, h yard.HorsePlan, t words.Language) string {
 	case yard.NoCard:
 		b.WriteString(t.Say("working.no card", "why", strings.Join(t.Why(h), " ")) + "\n")
 	case yard.Held:
-		b.WriteString(t.Status(&h) + ". " + strings.Join(t.Why(h), " ") + "
-")
+		b.WriteString(t.Status(&h) + ". " + strings.Join(t.Why(h), " ") + "\n")
 	}
 	for i, w := range h.Workings {
 		fmt.Fprintf(&b, "\n%d. %s = %s\n", i+1, t.AsWritten(w.What()), valueText(t, w.Result, w.Unit))
@@ -34,7 +33,7 @@ func WhyText(p yard.Plan, h yard.HorsePlan, t words.Language) string {
 			fmt.Fprintf(&b, "     %s: %s%s\n", inputName(t, in), valueText(t, in.Value, in.Unit), from)
 		}
 		if w.Source != "" {
-			b.WriteString("   " + t.Say("working.source", "source", w.Source) + "\n")
+			b.WriteString("   " + t.Say("working.source", "source", t.Source(w.Source)) + "\n")
 		}
 	}
 	b.WriteString("\n" + t.Say("working.foot") + "\n")

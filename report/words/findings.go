@@ -42,6 +42,14 @@ func Whose(f yard.Finding) string {
 	return Join("; ", string(f.Rule), f.Source)
 }
 
+// Whose is [Whose] in the language; a rule's name is the same in all.
+func (t Language) Whose(f yard.Finding) string {
+	if f.Rule != "" && strings.HasPrefix(f.Source, string(f.Rule)) {
+		return t.Source(f.Source)
+	}
+	return Join("; ", string(f.Rule), t.Source(f.Source))
+}
+
 // Sentence is text as a whole sentence: with a capital and a full stop. What tables say
 // has both; what a reader of workbooks says may have neither.
 func Sentence(text string) string {
