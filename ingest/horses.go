@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -124,13 +125,32 @@ func tidyName(s string) string {
 	}, s)), " ")
 }
 
+// withoutName gives a row that says several things and no name that can be read a horse's
+// place without a card, and says what it is called: whoever it is must not be forgotten.
+func (r *reader) withoutName(t *table, rw xlsx.Row) string {
+	if len(rw.Cells) < 2 {
+		return ""
+	}
+	name := fmt.Sprintf("Row %d on %s", rw.N, t.sheet.Name)
+	r.week.Horses = append(r.week.Horses, yard.Horse{Name: name, Cell: t.sheet.place(rw.Cells[0]), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
+		Type: yard.TypeHorse, NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
+	return name
+}
+
 func (r *reader) readHorse(t *table, rw xlsx.Row) {
 	nameCell := t.cell(rw, "horse")
-	name := r.nameOf(t, nameCell, "horse")
+	var name string
+	if k := nameCell.Kind; k != xlsx.Empty && k != xlsx.Wrong && k != xlsx.Uncached {
+		name = tidyName(nameCell.Shown)
+	}
 	if name == "" {
+		who := r.withoutName(t, rw)
 		if nameCell.Kind == xlsx.Empty {
 			c := rw.Cells[0]
-			r.find("name-missing", yard.Stop, "", t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.N))))
+			r.find("name-missing", yard.Stop, who, t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.N))))
+		} else if nameCell.Kind != xlsx.Text {
+			_, _, why := quantityOf(nameCell)
+			r.find("name-missing", yard.Stop, who, t.sheet.place(nameCell), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name.horse")), yard.Said("why", why), sheetArg("sheet", t.kind)))
 		}
 		return
 	}

@@ -159,7 +159,7 @@ var register = []Rule{
 	{"measure-weight", []Severity{Warn, Note}, Blind, nil},
 	{"need-own", []Severity{Warn, Note}, Blind, nil},
 	{"name-above", []Severity{Warn, Note}, Blind, nil},
-	{"name-missing", []Severity{Stop, Warn}, Blind, nil},
+	{"name-missing", []Severity{Stop, Warn}, Blind, []RuleID{"rations-missing", "weight-unknown", "work-missing"}},
 	{"override", []Severity{Warn, Note}, Blind, nil},
 	{"past-week", []Severity{Warn, Note}, Blind, nil},
 	{"ration-twice", []Severity{Stop, Warn}, Blind, nil},
