@@ -125,10 +125,14 @@ func tidyName(s string) string {
 	}, s)), " ")
 }
 
-// withoutName gives a row that says several things and no name that can be read a horse's
-// place without a card, and says what it is called: whoever it is must not be forgotten.
+// withoutName gives a row that says several things, figures among them, and no name that can
+// be read a horse's place without a card, and says what it is called: whoever it is must not
+// be forgotten. A row of units or words alone is none.
 func (r *reader) withoutName(t *table, rw xlsx.Row) string {
-	if len(rw.Cells) < 2 {
+	figure := func(c xlsx.Cell) bool {
+		return c.Kind == xlsx.Number || c.Kind != xlsx.Text && c.Kind != xlsx.Empty || strings.ContainsAny(t.cell(rw, "weight").Shown, "0123456789")
+	}
+	if len(rw.Cells) < 2 || !slices.ContainsFunc(rw.Cells, figure) {
 		return ""
 	}
 	name := fmt.Sprintf("Row %d on %s", rw.N, t.sheet.Name)
