@@ -228,8 +228,8 @@ func (s *scan) related(r relation, parts map[string]string, types types) (err er
 		if !ok {
 			return yard.Troubled(yard.Say("part.damage.missing", stands("part", r.part)))
 		}
-		// A part given out as another kind is no writer's slip.
-		if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") {
+		// A part given out as another kind is no writer's slip; one of no kind is.
+		if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") && ct != anyXML {
 			return yard.Troubled(yard.Say("part.damage.kind", stands("part", r.part), stands("kind", ct)))
 		}
 	}
@@ -403,6 +403,9 @@ func SheetParts(parts map[string]string) ([]SheetPart, error) {
 	}
 	return all, nil
 }
+
+// anyXML is what a package says of a part of which it says nothing but that it is XML.
+const anyXML = "application/xml"
 
 // types is what [Content_Types].xml says each part is.
 type types struct{ byPart, byExt map[string]string }

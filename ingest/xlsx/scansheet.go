@@ -18,7 +18,7 @@ func scanSheet(b string, texts int) (scannedSheet, int, error) {
 	s := sheetScanner{texts: texts}
 	s.out = scannedSheet{hiddenRows: map[int]bool{}, cells: make([]scannedCell, 0, min(strings.Count(b, "<c "), maxCells))}
 	err := tokens(b, s.token)
-	if err == nil && s.blocks == 0 {
+	if err == nil && s.blocks == 0 && (s.elements > 1 || s.root != "worksheet") { // a tab with nothing at all in it is an empty one
 		err = yard.Troubled(yard.Say("part.damage.no rows"))
 	}
 	return s.out, s.rowsUsed, err
@@ -30,6 +30,8 @@ type sheetScanner struct {
 	texts int      // how many shared texts there are
 	stack []string // the elements that are open
 
+	root       string
+	elements   int // met
 	blocks     int // of rows
 	row, col   int // the last met
 	rowHidden  bool
@@ -50,6 +52,9 @@ func (s *sheetScanner) token(t *token) error {
 	switch t.kind {
 	case elementStart:
 		s.stack = append(s.stack, t.name)
+		if s.elements++; s.elements == 1 {
+			s.root = t.name
+		}
 		return s.start(t)
 	case charData:
 		return s.chars(t.text)
@@ -157,6 +162,9 @@ func (s *sheetScanner) startCell(t *token) error {
 	c := scannedCell{row: s.row, col: s.col + 1}
 	if r, ok := t.attr("r"); ok {
 		col, row, ok := ParseRef(r)
+		if strings.ToUpper(r) != r { // the spreadsheet library finds nothing in it
+			return yard.Troubled(yard.Say("part.damage.small letters", stands("cell", r)))
+		}
 		if !ok || row != s.row || col <= s.col {
 			return yard.Troubled(yard.Say("part.damage.cell", stands("cell", r), yard.Count("row", s.row), yard.Count("column", s.col)))
 		}
