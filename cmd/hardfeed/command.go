@@ -159,7 +159,7 @@ func rootCommand(std streams, code *int) *cobra.Command {
 			"  hardfeed check week.xlsx --strict      write nothing, say everything\n" +
 			"  hardfeed why week.xlsx Juniper         where each number of a card comes from\n" +
 			"  hardfeed next week.xlsx                next week's workbook, this one moved on\n" +
-			"  hardfeed watch \"Feed cards\"           run every workbook dropped there\n" +
+			"  hardfeed watch \"Feed cards\"            run every workbook dropped there\n" +
 			"  hardfeed starter week.xlsx             a workbook to begin with",
 		Long: "hardfeed reads the workbook a yard keeps (its horses, next week's work, what is\n" +
 			"being fed) and writes the week's feed cards, a scoop-weight sheet and an office\n" +
@@ -177,6 +177,10 @@ func rootCommand(std streams, code *int) *cobra.Command {
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
+	usage(root)
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return refuse("%s. See %s --help.", words.Capital(err.Error()), cmd.CommandPath())
+	})
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.AddCommand(
 		runCommand(std, code), checkCommand(std, code), whyCommand(std, code), nextCommand(std), demoCommand(std, code),
@@ -222,16 +226,16 @@ func (j *jobFlags) addStrict(flags *pflag.FlagSet) {
 }
 
 func (j *jobFlags) add(flags *pflag.FlagSet) {
-	flags.BoolVar(&j.json, "json", false, "write results.json to standard output, words to standard error")
+	flags.BoolVar(&j.json, "json", false, "put results.json on standard output, and nothing else there")
 	flags.BoolVar(&j.quiet, "quiet", false, "say nothing, unless a horse has no card (or, with --strict, a reduced one)")
 	flags.BoolVar(&j.verbose, "verbose", false, "say every finding, with its rule and its source")
 	j.addConfig(flags)
-	flags.String("paper", "", "A4 or Letter; else as the settings or the workbook say")
-	flags.Int("cards-per-page", 0, "1, 2 or 4 cards a page; else as the settings say")
+	flags.String("paper", "", "`PAPER`: A4 or Letter; else as the settings or the workbook say")
+	flags.Int("cards-per-page", 0, "`N` cards a page: 1, 2 or 4; else as the settings say")
 }
 
 func (j *jobFlags) addConfig(flags *pflag.FlagSet) {
-	flags.StringVar(&j.config, "config", "", "settings `FILE` (YAML), else "+settingsName+" beside the workbook or the program; a commented one: hardfeed starter --settings FILE.yaml")
+	flags.StringVar(&j.config, "config", "", "settings in `FILE`, else in "+settingsName+" beside the workbook or the program")
 }
 
 func runCommand(std streams, code *int) *cobra.Command {
@@ -358,6 +362,9 @@ func starterCommand(std streams) *cobra.Command {
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
+			if chosen := slices.DeleteFunc([]bool{example, settings, week != "", coming}, func(set bool) bool { return !set }); len(chosen) > 1 {
+				return refuse("--example, --settings, --week and --coming don't go together. Choose one.")
+			}
 			if settings {
 				return writeNew(std, args[0], []byte(templates.Settings()))
 			}
@@ -374,7 +381,7 @@ func starterCommand(std streams) *cobra.Command {
 			case week != "":
 				first, err := time.Parse(time.DateOnly, week)
 				if err != nil || first.Year() < 2000 || first.Year() > 2099 {
-					return refuse("--week takes the first day of a week, as 2026-12-07; %q is no such day.", week)
+					return refuse("%q is not a date that can be used. Write the first day of the week like this: --week 2026-12-07.", week)
 				}
 				make = func() ([]byte, error) { return templates.StarterOf(first) }
 			}
@@ -387,9 +394,8 @@ func starterCommand(std streams) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&example, "example", false, "write the workbook of the demo yard instead")
 	cmd.Flags().BoolVar(&settings, "settings", false, "write a settings file with every setting explained instead")
-	cmd.Flags().StringVar(&week, "week", "", "first day of its week, as `2026-12-07`")
+	cmd.Flags().StringVar(&week, "week", "", "its week begins on `DATE`, such as 2026-12-07")
 	cmd.Flags().BoolVar(&coming, "coming", false, "its week begins on the coming Monday")
-	cmd.MarkFlagsMutuallyExclusive("example", "settings", "week", "coming")
 	return cmd
 }
 

@@ -52,15 +52,17 @@ func nextCommand(std streams) *cobra.Command {
 		Use:               "next WORKBOOK",
 		ValidArgsFunction: workbookFiles,
 		Short:             "Write next week's workbook: this one moved on a week",
-		Long: "Write next week's workbook: a copy of this one, cell for cell, moved on a week. Dates\n" +
-			"of tabs, titles and headings are the next week's; what is fed now is what this week's\n" +
-			"cards end on, in the workbook's own words; what was planned is cleared, and this\n" +
-			"week's work stays as a beginning. The first sheet lists every cell that was changed.\n\n" +
+		Long: "Writes next week's workbook: a copy of this one, moved on a week. Dates of tabs, titles\n" +
+			"and headings are next week's. What is fed now is what this week's cards end on, in your\n" +
+			"own words. What was planned is cleared. This week's work stays to begin with. The first\n" +
+			"sheet lists every cell that was changed.\n\n" +
 			"All else is kept as it is, to the byte: formulas, looks, comments, charts, pictures,\n" +
-			"drop-down lists, hidden sheets, macros. A formula is never written over; what it comes\n" +
-			"to is worked out again. A workbook that is signed, or shared with a log of its changes,\n" +
-			"is refused, since neither would be right any more. A file that is there is never\n" +
-			"replaced.",
+			"drop-down lists, hidden sheets, macros. A formula is never written over. A workbook that\n" +
+			"is signed, or shared with a log of its changes, is refused. A file that is there is\n" +
+			"never replaced." + exitWritten,
+		Example: "  hardfeed next week.xlsx                beside it, named as it is with the week moved on\n" +
+			"  hardfeed next week.xlsx -o \"7 December.xlsx\"\n" +
+			"  hardfeed next week.xlsx --planned path   the plan is the next step to the target",
 		Args: oneWorkbook,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := how.check(); err != nil {
@@ -77,8 +79,8 @@ func nextCommand(std streams) *cobra.Command {
 	flags.addConfig(cmd.Flags())
 	flags.addHistory(cmd.Flags())
 	cmd.Flags().StringVarP(&to, "output", "o", "", "`FILE` to write; otherwise beside the workbook, named as it is with the week moved on")
-	cmd.Flags().StringVar(&how.planned, "planned", "clear", "clear what was planned, or fill in the path: what the way to the target gives next week")
-	cmd.Flags().StringVar(&how.work, "work", "copy", "copy this week's work, or clear it")
+	cmd.Flags().StringVar(&how.planned, "planned", "clear", "`WHAT` becomes of the plan: clear, or path, the next step to the target")
+	cmd.Flags().StringVar(&how.work, "work", "copy", "`WHAT` becomes of the work: copy or clear")
 	return cmd
 }
 

@@ -389,7 +389,7 @@ func (s Settings) send(ctx context.Context, std streams, dir string, dry bool) (
 	outbox := s.outboxIn(filepath.Dir(abs))
 	box := post.Outbox{Dir: outbox}
 	if dry {
-		say("Nothing is sent: this is a dry run. The mail server would be %s, the sender %s.", s.Mail.server(post.Secret{}).Name(), s.Mail.From)
+		say("This is a dry run, and nothing is sent. The mail server would be %s, the sender %s.", s.Mail.server(post.Secret{}).Name(), s.Mail.From)
 		for i, msg := range m.messages {
 			room, err := box.Room(msg.Key)
 			if err != nil {
@@ -459,12 +459,12 @@ func (s Settings) draft(m mailing, dir string, dry bool, say func(format string,
 		return exitNothing, err
 	}
 	name := dir + ".eml"
-	who := "nobody yet: fill in the address there"
+	who := "nobody yet (fill in the address there)"
 	if len(s.Mail.To) > 0 {
 		who = strings.Join(s.Mail.To, ", ")
 	}
 	if dry {
-		say("Nothing is written: this is a dry run. There is no mail server in the settings (mail.host); %s would be written, to %s: %s\n\n%s", name, who, sayMail(msg, eml.Len()), msg.Text)
+		say("This is a dry run, and nothing is written. There is no mail server in the settings (mail.host), so %s would be written, to %s.\n%s\n\n%s", name, who, sayMail(msg, eml.Len()), msg.Text)
 		return exitDone, nil
 	}
 	data := signed(eml.Bytes())

@@ -185,7 +185,7 @@ func sayRead(p yard.Plan) string {
 		if kg, ok := h.WeightKg.Get(); ok {
 			parts[0] = fmt.Sprintf("%.0f kg (%s)", kg, strings.ReplaceAll(string(h.WeightBasis), "_", " and "))
 		}
-		parts = append(parts, "work "+workRead(p.Week, h.Horse), "hard feed now "+kgOrNot(h.HardFeed.Now), "planned "+kgOrNot(h.HardFeed.Planned))
+		parts = append(parts, "work "+workRead(p.Week, h.Horse), "hard feed now "+kgOrNot(h.HardFeed.Now), plannedRead(h))
 		for _, d := range h.Horse.Diagnoses {
 			parts = append(parts, visible(d.Text))
 		}
@@ -202,6 +202,14 @@ func sayRead(p yard.Plan) string {
 		fmt.Fprintf(&b, "Not used: %s.\n", strings.Join(cells, ", "))
 	}
 	return b.String()
+}
+
+// plannedRead is the hard feed planned, as the office sheet has it.
+func plannedRead(h yard.HorsePlan) string {
+	if !h.HardFeed.Planned.IsKnown() {
+		return "not planned"
+	}
+	return "planned " + kgOrNot(h.HardFeed.Planned)
 }
 
 func kgOrNot(n yard.Num) string {

@@ -88,7 +88,11 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 			text += s.Word("office.amounts.planned", "planned", s.mass(hf.Planned, 2)) + " "
 		}
 	}
-	s.say(f, draw.Regular, text+s.Word("office.rise", "rise", s.mass(st.RiseKg, 2), "usual", s.mass(st.WarnKg, 2), "top", s.mass(st.StopKg, 2),
+	key, by := "office.rise", st.RiseKg
+	if kg, ok := by.Get(); ok && kg < 0 {
+		key, by = "office.fall", yard.Known(-kg)
+	}
+	s.say(f, draw.Regular, text+s.Word(key, "rise", s.mass(by, 2), "fall", s.mass(by, 2), "usual", s.mass(st.WarnKg, 2), "top", s.mass(st.StopKg, 2),
 		"day usual", s.mass(st.DayWarnKg, 2), "day top", s.mass(st.DayStopKg, 2)))
 	s.weeksAhead(f, h)
 }

@@ -49,7 +49,8 @@ type Changes struct {
 type Change struct {
 	Feed     string
 	Was, Now string // with their unit; empty where they are not known
-	Reached  int    // day of the week it is reached on, 0 Sunday; -1: not said
+	Reached  int    // day of the week it is reached on, 0 Sunday; -1: not said, or from the first day on
+	Out      bool   // no more of it is fed
 }
 
 // serving is what a card gives of a feed at a meal.
@@ -135,7 +136,11 @@ func ReadLetter(results []byte) (Letter, error) {
 		}
 		own := Changes{Name: line(h.Name)}
 		for _, c := range h.Changes {
-			own.Changes = append(own.Changes, Change{line(c.Feed), amount(c.FromKg, r.Units), amount(c.ToKg, r.Units), weekday(c.From)})
+			change := Change{line(c.Feed), amount(c.FromKg, r.Units), amount(c.ToKg, r.Units), weekday(c.From), c.ToKg != nil && *c.ToKg == 0}
+			if l.Week != "" && change.Reached == int(l.Begins().Weekday()) { // all week
+				change.Reached = -1
+			}
+			own.Changes = append(own.Changes, change)
 		}
 		if len(own.Changes) > 0 {
 			l.Changed = append(l.Changed, own)
@@ -177,9 +182,13 @@ func amount(kg *float64, units string) string {
 	if kg == nil {
 		return ""
 	}
-	v, unit := *kg, "kg"
+	v, unit, small, of := *kg, "kg", "g", 1000.0
 	if units == "imperial" {
-		v, unit = v*poundsPerKg, "lb"
+		v, unit, small, of = v*poundsPerKg, "lb", "oz", 16.0
+	}
+	// As on the cards: no part of a one to misread.
+	if whole := math.Round(v * of); whole > 0 && whole < of {
+		return strconv.FormatFloat(whole, 'f', -1, 64) + " " + small
 	}
 	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64) + " " + unit
 }
@@ -263,9 +272,12 @@ func Functions(t Teller, english bool) template.FuncMap {
 			return say("date.day.year", "day", day.Day(), "month", t.Say("month."+strconv.Itoa(int(day.Month()))), "year", day.Year())
 		},
 		"change": func(c Change) string {
+			c.Was, c.Now = strings.Replace(c.Was, ".", t.Say("decimal"), 1), strings.Replace(c.Now, ".", t.Say("decimal"), 1)
 			switch {
 			case c.Now == "":
 				return say("mail.change.asked", "feed", c.Feed)
+			case c.Out && c.Was != "":
+				return say("mail.change.out", "feed", c.Feed, "was", c.Was)
 			case c.Was == "":
 				return say("mail.change.unknown", "feed", c.Feed, "now", c.Now)
 			case c.Reached < 0:

@@ -56,7 +56,7 @@ const twoHorses = `{"schema":1,"program":"hardfeed","yard":"Cold Brook Yard","we
  "changes_since_last_edition":[{"horse":"Kestrel","what":"a held card, was a card"},{"horse":"Kestrel","what":"body weight 540 kg, was 500 kg"},{"horse":"","what":"one feed more"}],
  "horses":[
   {"name":"Kestrel","status":"held","held_why":["planned hard feed is over the top limit"],"no_card_why":[],
-   "changes":[{"feed":"Cubes","from_kg":1.3,"to_kg":2,"from":"Sat"},{"feed":"Chaff","from_kg":null,"to_kg":0.28,"from":""}]},
+   "changes":[{"feed":"Cubes","from_kg":1.3,"to_kg":2,"from":"Sat"},{"feed":"Chaff","from_kg":null,"to_kg":0.28,"from":""},{"feed":"Oats","from_kg":0.72,"to_kg":0,"from":"Mon"},{"feed":"Hay","from_kg":9.5,"to_kg":10,"from":"Mon"}]},
   {"name":"Nettle","status":"held","held_why":["We don't know what was fed last week."],"step":{"verdict":"unknown","rise_kg":null},"ration":[{"class":"hard feed","kg":0.65}],"changes":[]},
   {"name":"Moss","status":"held","held_why":["Only hay."],"step":{"verdict":"unknown","rise_kg":null},"ration":[{"class":"forage","kg":5}],"changes":[]},
   {"name":"Gannet","status":"no_card","held_why":[],"no_card_why":["no body weight"],"changes":[]},
@@ -78,7 +78,7 @@ func TestTheTextHelpsOnATelephone(t *testing.T) {
 		"NO CARD – ASK BEFORE YOU FEED:\n- Gannet: no body weight\n",
 		"LESS THAN PLANNED – FEED THE AMOUNTS ON THE CARD:\n- Kestrel: planned hard feed is over the top limit\n- Moss: Only hay.\n",
 		"ASK FIRST – BEFORE YOU GIVE HARD FEED:\n- Nettle: We don't know what was fed last week.\n",
-		"- Kestrel: Cubes: from 1.3 kg to 2 kg a day, reached on Sat; Chaff: 0.28 kg a day (last week not known)\n",
+		"- Kestrel: Cubes: from 1.3 kg to 2 kg a day, reached on Sat; Chaff: 280 g a day (last week not known); Oats: taken out, was 720 g a day; Hay: from 9.5 kg to 10 kg a day\n",
 		"Ring: Yard manager Hattie Marsh 01632 960101; Vet Ines Okafor 01632 960144\n",
 		"For the office to decide: 1. Ring if you are unsure.",
 		"Follow the cards, not this text.", "Hay first, water always.", "ring the vet", "Vets, nutritionists and local rules come first",
