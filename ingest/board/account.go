@@ -44,7 +44,7 @@ func (b *book) remarks() {
 			continue
 		}
 		for _, at := range placesOf(s.Comments) {
-			c := s.byPlace[at]
+			c := s.cell(at[0], at[1])
 			if c == nil {
 				c = &Cell{Row: at[0], Col: at[1]}
 			}
@@ -179,8 +179,8 @@ func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
 func (b *book) answerFor(s *sheetData) {
 	top := s.lastRow + 1 // the first row with something used in it
 	used := 0
-	for c, f := range s.fate {
-		switch f.what {
+	for _, c := range s.marked {
+		switch c.fate.what {
 		case "used", "name", "asked", "label":
 			used++
 			top = min(top, c.Row)
@@ -267,12 +267,7 @@ func Account(sheets []Sheet, saved time.Time) map[string]int {
 	out := map[string]int{}
 	for _, s := range b.sheets {
 		for i := range s.Sheet.Cells {
-			f := s.fate[&s.Sheet.Cells[i]]
-			if f == nil {
-				out["lost"]++
-				continue
-			}
-			out[f.what]++
+			out[cmp.Or(s.Sheet.Cells[i].fate.what, "lost")]++
 		}
 	}
 	return out

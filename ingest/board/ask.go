@@ -105,7 +105,5 @@ func (b *book) askBlank(h *horse, k *column, o *obs) {
 
 // use marks a cell as used for a fact.
 func (b *book) use(o *obs, why string) {
-	if f := o.sheet.fate[o.cell]; f == nil {
-		o.sheet.remark(o.cell, "used", why)
-	}
+	o.sheet.mark(o.cell, "used", why)
 }

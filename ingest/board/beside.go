@@ -73,18 +73,20 @@ func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
 		if slices.Contains(starts, c) || g.at(r, c) != nil || g.at(r, c-1) != nil && g.over(r+2, c-1) == nil {
 			continue
 		}
-		if x := g.at(r+1, c); x != nil && b.labelOf(x).has("name") && b.labelOf(x).full() && !b.known[foldName(x.Text)] {
+		if x := g.at(r+1, c); x != nil && b.labelOf(x).has("name") && b.labelOf(x).full() && !b.knows(x) {
 			continue // it has a heading of its own, a row lower
 		}
 		n, known, gap := 0, 0, 0
-		for q := r + 1; q < r+60 && gap < 3; q++ {
-			x := g.at(q, c)
+		for _, x := range g.down(c, r+1, r+60) {
+			if gap == 3 {
+				break
+			}
 			if x == nil {
 				gap++
 				continue
 			}
 			gap, n = 0, n+1
-			if b.known[foldName(x.Text)] {
+			if b.knows(x) {
 				known++
 			}
 		}
@@ -170,13 +172,12 @@ func (b *book) trimBeside(t *table, h headRow) {
 // lastNoPrice is the last column of a table with a heading that is no price; its first
 // where there is none.
 func (b *book) lastNoPrice(t *table, h headRow) int {
-	last := t.c1
-	for _, y := range h.cells {
-		if k := t.g.colOf(y); k <= t.c2 && h.heads[y] && !b.labelOf(y).has("price") {
-			last = max(last, k)
+	for c := t.c2; c > t.c1; c-- {
+		if y := t.g.at(t.head, c); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
+			return c
 		}
 	}
-	return last
+	return t.c1
 }
 
 // gapBefore says whether a column is empty about a row of headings.

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"maps"
 	"slices"
 	"time"
 
@@ -52,8 +53,7 @@ type book struct {
 	notHorses   map[string]string // why a text names none; "": it may
 	figureNames map[string]bool   // whether a text with figures may be a name
 	tables      []*table
-	looks       int            // at cells, for the tables
-	headingSeen map[*Cell]bool // while tables are looked for, each cell being asked of often
+	looks       int // at cells, for the tables
 	tooMany     bool
 	forms       []*form
 	horses      []*horse
@@ -109,7 +109,8 @@ func (b *book) regions() {
 	b.learnDates()
 	b.firstDayOfWeeks()
 	b.namesOfTabs()
-	for range 2 { // the second time with the names the first has found
+	for range 2 { // the second time with the names the first has found, if any
+		before := maps.Clone(b.known)
 		b.tables = nil
 		for _, s := range b.sheets {
 			b.tables = append(b.tables, b.tablesOfSheet(s)...)
@@ -123,6 +124,9 @@ func (b *book) regions() {
 			}
 		}
 		b.forgetTeams()
+		if maps.Equal(before, b.known) {
+			break
+		}
 	}
 	for _, t := range b.tables {
 		b.decide(t)
@@ -203,10 +207,10 @@ func (b *book) acrossNames(t *table) bool {
 		if b.mayBeName(c) {
 			may++
 		}
-		if !b.known[foldName(c.Text)] && b.lang.isWork(c.Text) {
+		if !b.knows(c) && b.lang.isWork(c.Text) {
 			work++
 		}
-		seen[foldName(c.Text)] = true
+		seen[b.nameOf(c)] = true
 	}
 	if work*2 >= n && n > 0 || len(seen)*10 < n*7 {
 		return false // what is done, not who does it
@@ -253,7 +257,7 @@ func (b *book) learnNames(t *table) {
 			continue // a team of known ones
 		}
 		if strong || b.nameLike(x) {
-			b.known[foldName(x.Text)] = true
+			b.known[b.nameOf(x)] = true
 		}
 	}
 }
@@ -290,7 +294,7 @@ func (b *book) sortOut(t *table) {
 	roles := map[role]int{}
 	days := 0
 	for _, k := range t.cols {
-		for key := range k.lab.keys {
+		for _, key := range k.lab.order {
 			has[key] = true
 		}
 		roles[k.role]++
@@ -304,7 +308,7 @@ func (b *book) sortOut(t *table) {
 	for r := t.h2 + 1; r < t.end; r++ {
 		if x := t.g.at(r, t.name); x != nil {
 			n++
-			if b.known[foldName(x.Text)] || len(b.horsesIn(x.Text)) > 1 {
+			if b.knows(x) || len(b.horsesIn(x.Text)) > 1 {
 				known++
 			}
 		}

@@ -64,7 +64,7 @@ func withMinutes(all []*obs) {
 // ridersOf says whether a row below a horse's is who rides it: names and nothing else.
 func (b *book) ridersOf(cells []*Cell) bool {
 	for _, c := range cells {
-		if !b.nameLike(c) || b.known[foldName(c.Text)] || b.lang.isWork(c.Text) || len(strings.Fields(c.Text)) > 2 {
+		if !b.nameLike(c) || b.knows(c) || b.lang.isWork(c.Text) || len(strings.Fields(c.Text)) > 2 {
 			return false
 		}
 	}

@@ -35,7 +35,7 @@ func (b *book) headsBelow(t *table) bool {
 	any, ok := false, true
 	for c := t.c1; c <= t.c2+3; c++ {
 		y := g.at(r, c)
-		if y == nil || g.fate[y] != nil && g.fate[y].what != "title" {
+		if y == nil || y.taken() {
 			continue
 		}
 		if c > t.c2 {
@@ -89,7 +89,7 @@ func (b *book) headAbove(t *table, c int, y *Cell) bool {
 	r := t.head - 1
 	l := b.labelOf(y)
 	m, wide := t.g.joined(r, c)
-	if f := t.g.fate[y]; f != nil && f.what != "title" {
+	if y.taken() {
 		return false
 	}
 	switch {
@@ -194,14 +194,14 @@ func (b *book) emptyStableAt(t *table, x rowOfTable) bool {
 
 // elsewhere says whether a row behind a gap is no horse's of this table.
 func (b *book) elsewhere(t *table, x rowOfTable) bool {
-	if x.n == 1 && (t.g.colOf(x.only) != t.name || !b.known[foldName(x.only.Text)]) {
+	if x.n == 1 && (t.g.colOf(x.only) != t.name || !b.knows(x.only)) {
 		return true // alone: a horse only if the book knows it as one
 	}
 	if t.g.over(x.at, t.name) == nil {
 		return true
 	}
 	name := t.g.at(x.at, t.name)
-	return x.n <= 2 && name != nil && b.isHeading(name) && (!b.known[foldName(name.Text)] || len(b.labelOf(name).order) > 0)
+	return x.n <= 2 && name != nil && b.isHeading(name) && (!b.knows(name) || len(b.labelOf(name).order) > 0)
 }
 
 // otherHeadings says whether a row is the headings of another table.

@@ -42,7 +42,7 @@ type part struct{ r1, r2, c1, c2 int }
 func (b *book) bands(s *sheetData) [][2]int {
 	used := map[int]bool{}
 	for _, c := range s.Sheet.Cells {
-		c := s.byPlace[[2]int{c.Row, c.Col}]
+		c := s.cell(c.Row, c.Col)
 		if !s.free(c) {
 			continue
 		}

@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"time"
@@ -35,7 +36,9 @@ type Cell struct {
 	Struck   bool
 	Unit     string // that the number's format writes behind it
 
-	read *label // what its text was last read as; nil: not yet
+	read    *reading // what its text says; nil: not asked yet
+	heading verdict  // whether it reads as a heading
+	fate    fate     // what became of it
 }
 
 // Rect is a block of joined cells.
@@ -62,7 +65,6 @@ type sheetData struct {
 	Sheet
 	index      int
 	rows, cols map[int][]*Cell
-	byPlace    map[[2]int]*Cell
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
 	plain      map[int]int     // the first column of each row with a text without figures; nil: not looked for
@@ -72,7 +74,7 @@ type sheetData struct {
 	bareWork   string // numbers of work are in
 	when       when   // it is of what is fed now, or planned
 	lastCol    int
-	fate       map[*Cell]*fate
+	marked     []*Cell      // those of which something was made, in that order
 	trying     bool         // what becomes of cells is taken back
 	before     []fateBefore // what became of them before
 	blank      bool         // a template: nothing in it is of a week
@@ -80,13 +82,12 @@ type sheetData struct {
 }
 
 func newSheet(s Sheet, index int) *sheetData {
-	d := &sheetData{Sheet: s, index: index, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, byPlace: map[[2]int]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}, fate: map[*Cell]*fate{}}
+	d := &sheetData{Sheet: s, index: index, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}}
 	for i := range s.Cells {
 		c := &s.Cells[i]
-		c.read = nil // of another reading
+		c.read, c.heading, c.fate = nil, unasked, fate{} // of another reading
 		d.rows[c.Row] = append(d.rows[c.Row], c)
 		d.cols[c.Col] = append(d.cols[c.Col], c)
-		d.byPlace[[2]int{c.Row, c.Col}] = c
 		d.lastRow, d.lastCol = max(d.lastRow, c.Row), max(d.lastCol, c.Col)
 	}
 	cells := 0
@@ -115,11 +116,44 @@ func (g grid) row(r int) []*Cell {
 // column is what stands in a column, from the top.
 func (g grid) column(c int) []*Cell { return grid{g.sheetData, !g.turned}.row(c) }
 
+// down goes down a column from one row to the row before another: each row with what
+// stands there, nil where nothing does.
+func (g grid) down(c, from, to int) iter.Seq2[int, *Cell] {
+	return func(yield func(int, *Cell) bool) {
+		cells := g.column(c)
+		next, _ := slices.BinarySearchFunc(cells, from, func(x *Cell, row int) int { return g.rowOf(x) - row })
+		for r := from; r < to; r++ {
+			var x *Cell
+			if next < len(cells) && g.rowOf(cells[next]) == r {
+				x, next = cells[next], next+1
+			}
+			if !yield(r, x) {
+				return
+			}
+		}
+	}
+}
+
 func (g grid) at(r, c int) *Cell {
 	if g.turned {
 		r, c = c, r
 	}
-	return g.byPlace[[2]int{r, c}]
+	return g.cell(r, c)
+}
+
+// cell is what stands at a place; nil: nothing.
+func (d *sheetData) cell(row, col int) *Cell {
+	cells := d.rows[row]
+	if len(cells) == 0 {
+		return nil
+	}
+	// Where none is left out, the place in the row is known; else it is less.
+	for i := min(col-cells[0].Col, len(cells)-1); i >= 0 && cells[i].Col >= col; i-- {
+		if cells[i].Col == col {
+			return cells[i]
+		}
+	}
+	return nil
 }
 
 // colOf is a cell's column in this view.
@@ -191,7 +225,11 @@ func ditto(text string) bool {
 	return false
 }
 
-// fate is what became of a cell.
+// taken says whether something was made of a cell other than a title, which may be a
+// heading too.
+func (c *Cell) taken() bool { return c.fate.what != "" && c.fate.what != "title" }
+
+// fate is what became of a cell; "" nothing yet.
 type fate struct {
 	what string // "used", "label", "name", "legend", "decoration", …
 	why  string
@@ -199,7 +237,7 @@ type fate struct {
 
 // mark says what became of a cell; the first word on it stands.
 func (d *sheetData) mark(c *Cell, what, why string) {
-	if c != nil && d.fate[c] == nil {
+	if c != nil && d.free(c) {
 		d.remark(c, what, why)
 	}
 }
@@ -210,15 +248,16 @@ func (d *sheetData) remark(c *Cell, what, why string) {
 		return
 	}
 	if d.trying {
-		d.before = append(d.before, fateBefore{c, d.fate[c]})
+		d.before = append(d.before, fateBefore{c, c.fate})
 	}
-	d.fate[c] = &fate{what, why}
+	c.fate = fate{what, why}
+	d.marked = append(d.marked, c)
 }
 
 // fateBefore is what had become of a cell before something was tried.
 type fateBefore struct {
 	cell *Cell
-	fate *fate
+	fate fate
 }
 
 // try does something, and takes back what it made of cells. It is asked of thousands of
@@ -228,15 +267,11 @@ func (d *sheetData) try(do func()) {
 	do()
 	d.trying = false
 	for _, was := range slices.Backward(d.before) {
-		if was.fate == nil {
-			delete(d.fate, was.cell)
-		} else {
-			d.fate[was.cell] = was.fate
-		}
+		was.cell.fate = was.fate
 	}
 }
 
-func (d *sheetData) free(c *Cell) bool { return d.fate[c] == nil }
+func (d *sheetData) free(c *Cell) bool { return c.fate.what == "" }
 
 // sortedRows are the numbers of the rows with anything in them.
 func (g grid) sortedRows() []int {

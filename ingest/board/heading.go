@@ -11,32 +11,27 @@ import (
 func (b *book) labelOf(c *Cell) *label {
 	switch {
 	case c == nil:
-		return &label{day: -1}
+		return &nothing
 	case c.Kind == Date:
 		return &label{day: (int(c.Day.Weekday()) + 6) % 7, dates: []date{{d: c.Day.Day(), m: int(c.Day.Month()), y: c.Day.Year()}}, used: 1}
 	case c.Kind == Clock:
-		return &label{day: -1, keys: map[string]bool{"clock": true}, order: []string{"clock"}, used: 1}
+		return &label{day: -1, order: []string{"clock"}, used: 1}
 	case c.Kind == Text && len(c.Text) <= 80:
 		return b.words.readCell(c)
 	}
-	return &label{day: -1}
+	return &nothing
 }
+
+// nothing is the label of what says nothing.
+var nothing = label{day: -1}
 
 // isHeading says whether a cell reads as a heading.
 func (b *book) isHeading(c *Cell) bool {
-	if b.headingSeen == nil {
-		return b.asHeading(c)
-	}
-	is, seen := b.headingSeen[c]
-	if !seen {
-		is = b.asHeading(c)
-		b.headingSeen[c] = is
-	}
-	return is
+	return c != nil && c.heading.is(func() bool { return b.asHeading(c) })
 }
 
 func (b *book) asHeading(c *Cell) bool {
-	if c == nil || c.Kind != Text && c.Kind != Date && c.Kind != Clock {
+	if c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
 	l := b.labelOf(c)
@@ -47,7 +42,7 @@ func (b *book) asHeading(c *Cell) bool {
 		if len(strings.TrimSpace(c.Text)) < 2 && c.Kind == Text && len(l.order) == 0 && l.unit != "" {
 			return false // an L is a lesson more often than litres
 		}
-		return len(l.order) != 1 || !l.keys["small"]
+		return len(l.order) != 1 || !l.has("small")
 	}
 	return clockHeading(c.Text) || c.Kind == Text && b.mostlyHeading(c, l)
 }
@@ -116,7 +111,7 @@ type headRow struct {
 func (b *book) headRow(g grid, r int) headRow {
 	h := headRow{heads: map[*Cell]bool{}}
 	for _, c := range g.row(r) {
-		if f := g.fate[c]; f != nil && f.what != "title" {
+		if c.taken() {
 			continue
 		}
 		h.cells = append(h.cells, c)

@@ -101,15 +101,16 @@ func wordsIn(text string) []word {
 
 // vocabulary is the words of headings, of all languages.
 type vocabulary struct {
-	keys    map[string][]sense // phrase, words with a blank between
-	longest map[string]int     // first word of a phrase -> words of the longest that begins so
-	letters [][]string         // seven letters of a week
-	days    map[string]map[string]int
-	months  map[string]map[string]int
+	keys     map[string][]sense // phrase, words with a blank between
+	longest  map[string]int     // first word of a phrase -> words of the longest that begins so
+	letters  [][]string         // seven letters of a week
+	isLetter map[string]bool    // each of them
+	days     map[string]map[string]int
+	months   map[string]map[string]int
 	// The first three bytes of each month of any language: most texts have none of them.
 	monthBegins map[[3]byte]bool
 	language    string // whose days and months come first
-	memo        map[string]*label
+	memo        map[string]*reading
 	same        map[string]*label // by what they say: a label of many texts is kept once
 	feeds       map[string]string // words of the book's own feeds, folded -> as written first
 	lang        *language
@@ -122,7 +123,7 @@ var dayKeys = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
 var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 
 var loadHeads = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{keys: map[string][]sense{}, longest: map[string]int{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}, monthBegins: map[[3]byte]bool{}}
+	v := &vocabulary{isLetter: map[string]bool{}, keys: map[string][]sense{}, longest: map[string]int{}, days: map[string]map[string]int{}, months: map[string]map[string]int{}, monthBegins: map[[3]byte]bool{}}
 	for _, lang := range words.Languages() {
 		v.days[lang], v.months[lang] = map[string]int{}, map[string]int{}
 		for line := range strings.Lines(words.Heads(lang)) {
@@ -139,6 +140,9 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 				}
 				if key == "letters" {
 					v.letters = append(v.letters, parts)
+					for _, p := range parts {
+						v.isLetter[p] = true
+					}
 					continue
 				}
 				p := strings.Join(parts, " ")
@@ -167,7 +171,7 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 
 func newVocabulary() *vocabulary {
 	v := *loadHeads()
-	v.memo, v.same, v.feeds, v.language = map[string]*label{}, map[string]*label{}, map[string]string{}, "en"
+	v.memo, v.same, v.feeds, v.language = map[string]*reading{}, map[string]*label{}, map[string]string{}, "en"
 	return &v
 }
 
@@ -191,9 +195,8 @@ func (v *vocabulary) month(w string) (int, bool) {
 
 // label is what a heading, or the text beside a row, says.
 type label struct {
-	keys  map[string]bool
-	order []string
-	day   int // of the week, Monday 0; -1: none
+	order []string // what it says, by the keys of the words for headings
+	day   int      // of the week, Monday 0; -1: none
 	dates []date
 	unit  string // a measure or a unit of weight, its plain word
 	feeds []string
@@ -207,7 +210,7 @@ type label struct {
 
 func (l *label) has(keys ...string) bool {
 	for _, k := range keys {
-		if l.keys[k] {
+		if slices.Contains(l.order, k) {
 			return true
 		}
 	}
@@ -221,32 +224,6 @@ func (l *label) full() bool {
 
 // some says whether the greater part was understood.
 func (l *label) some() bool { return l.used > 0 && l.used >= len(l.rest)+l.nums }
-
-// readCell is [vocabulary.read] of a cell's text.
-func (v *vocabulary) readCell(c *Cell) *label {
-	if c.read == nil {
-		c.read = v.read(c.Text)
-	}
-	return c.read
-}
-
-// read takes a heading apart.
-func (v *vocabulary) read(text string) *label {
-	if l, ok := v.memo[text]; ok {
-		return l
-	}
-	l := v.readText(text)
-	if l.nums > 0 && len(l.dates) == 0 { // texts that say the same but for their numbers share a label
-		says := l.says()
-		if same, ok := v.same[says]; ok {
-			l = same
-		} else {
-			v.same[says] = l
-		}
-	}
-	v.memo[text] = l
-	return l
-}
 
 // says is all that a label without dates says, in one text.
 func (l *label) says() string {
@@ -341,11 +318,7 @@ func (v *vocabulary) takePhrase(l *label, ws []word, ss []sense) {
 
 // add keeps that a label says something.
 func (l *label) add(key string) {
-	if l.keys == nil {
-		l.keys = map[string]bool{}
-	}
-	if !l.keys[key] {
-		l.keys[key] = true
+	if !l.has(key) {
 		l.order = append(l.order, key)
 	}
 }

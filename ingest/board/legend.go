@@ -55,12 +55,7 @@ func (b *book) readLegends() {
 		b.lang.t = b.lang.w.Table()
 		b.lang.feedly = map[string]bool{}
 		clear(b.lang.adorn)
-		b.words.memo = map[string]*label{}
-		for _, s := range b.sheets {
-			for i := range s.Sheet.Cells {
-				s.Sheet.Cells[i].read = nil
-			}
-		}
+		b.words.forget(b.sheets)
 	}
 }
 
@@ -124,7 +119,7 @@ func (b *book) weighsFeeds(s *sheetData, c *Cell) bool {
 // generalBeside says whether a text in a row with others says of a whole sheet what its
 // numbers are.
 func (b *book) generalBeside(s *sheetData, c *Cell, ds []phrase.Definition, general int) bool {
-	if general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.byPlace[[2]int{c.Row, c.Col - 1}] == nil && s.byPlace[[2]int{c.Row, c.Col + 1}] == nil {
+	if general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.cell(c.Row, c.Col-1) == nil && s.cell(c.Row, c.Col+1) == nil {
 		return true
 	}
 	return b.apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
@@ -133,7 +128,7 @@ func (b *book) generalBeside(s *sheetData, c *Cell, ds []phrase.Definition, gene
 // apart says whether nothing stands right beside a cell, nor above or below it.
 func (b *book) apart(s *sheetData, c *Cell) bool {
 	for _, at := range [][2]int{{c.Row, c.Col - 1}, {c.Row, c.Col + 1}, {c.Row - 1, c.Col}, {c.Row + 1, c.Col}} {
-		if s.byPlace[at] != nil {
+		if s.cell(at[0], at[1]) != nil {
 			return false
 		}
 	}
@@ -205,7 +200,7 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 	}
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+14; r++ {
-		line := legendLine{s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}], s.byPlace[[2]int{r, c.Col + 2}]}
+		line := legendLine{s.cell(r, c.Col), s.cell(r, c.Col+1), s.cell(r, c.Col+2)}
 		if !b.isLegendLine(line) {
 			break
 		}
@@ -339,7 +334,7 @@ func (b *book) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		// Close below the last horse it looks like a heading over more of them.
-		if f := s.fate[c]; s.bareWork != "" || c.Kind != Text || f != nil && f.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && b.inATable(s, c) {
+		if s.bareWork != "" || c.Kind != Text || !s.free(c) && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && b.inATable(s, c) {
 			continue
 		}
 		l := b.words.readCell(c)
@@ -398,12 +393,11 @@ func (b *book) titleOf(t *table) {
 			if m, ok := s.under[[2]int{r, c.Col}]; c.Kind != Text || c.Col > c2 || c.Col < c1-1 && !(ok && m.Col2 >= c1) {
 				continue
 			}
-			f := s.fate[c]
-			if f != nil && (f.what == "used" || f.what == "name") {
+			if c.fate.what == "used" || c.fate.what == "name" {
 				return
 			}
 			text := c.Text
-			if f != nil && f.what == "legend" && hasDigit(text) {
+			if c.fate.what == "legend" && hasDigit(text) {
 				// "mix 1.15 kg a scoop" says nothing of what the amounts are in; "all in
 				// litres (1 litre = 0.65 kg)" does.
 				before, _, ok := strings.Cut(text, "(")
@@ -477,7 +471,7 @@ func (b *book) countable(unit string) bool {
 // what is fed of it, and no heading.
 func (b *book) besideFeed(s *sheetData, c *Cell) bool {
 	for col := c.Col - 1; col > 0; col-- {
-		if k := s.byPlace[[2]int{c.Row, col}]; k != nil {
+		if k := s.cell(c.Row, col); k != nil {
 			_, heading := b.lang.t.Has(k.Text, "columns")
 			return !heading && b.lang.feedKey(foldWord(k.Text)) != ""
 		}
@@ -487,7 +481,7 @@ func (b *book) besideFeed(s *sheetData, c *Cell) bool {
 
 // legendColumn reads a column headed "1 scoop (kg)" beside a column of feeds.
 func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
-	if len(c.Text) > 40 || s.byPlace[[2]int{c.Row + 1, c.Col}] == nil || !s.plainLeftOf(c.Row+1, c.Col) {
+	if len(c.Text) > 40 || s.cell(c.Row+1, c.Col) == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
 	measure, unit, ok := b.lang.w.MeasureHeading(c.Text)
@@ -496,7 +490,7 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 	}
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+40; r++ {
-		n, f := s.byPlace[[2]int{r, c.Col}], s.wordsLeftOf(r, c.Col)
+		n, f := s.cell(r, c.Col), s.wordsLeftOf(r, c.Col)
 		if n == nil || f == nil || len(f.Text) > 40 {
 			break
 		}
@@ -517,7 +511,7 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 // wordsLeftOf is the nearest text without figures left of a place.
 func (d *sheetData) wordsLeftOf(row, col int) *Cell {
 	for c := col - 1; c > 0; c-- {
-		if k := d.byPlace[[2]int{row, c}]; k != nil && k.Kind == Text && !hasDigit(k.Text) {
+		if k := d.cell(row, c); k != nil && k.Kind == Text && !hasDigit(k.Text) {
 			return k
 		}
 	}

@@ -12,13 +12,15 @@ var shifts = [3]int{0, 5, 6}
 // its accents and its full stop: the longest in our words has two letters (ours).
 const longestLetter = 16
 
-// letter is a word as the letters of a week are known; "" of one that is too long to
-// be among them.
+// letter is a word as the letters of a week are known; "" of one that is not among them.
 func (v *vocabulary) letter(w string) string {
 	if len(w) > longestLetter {
 		return ""
 	}
-	return foldWord(w)
+	if w = foldWord(w); !v.isLetter[w] {
+		return ""
+	}
+	return w
 }
 
 // dayLetter is what a heading says that may be a letter of a week.
@@ -33,16 +35,30 @@ type dayLetter struct {
 // letterOf reads a heading as a letter of a week, with the half of the day behind it
 // or the week before it.
 func (b *book) letterOf(c *Cell) dayLetter {
-	out := dayLetter{cell: c}
 	if c.Kind != Text || len(c.Text) > 30 {
-		return out
+		return dayLetter{cell: c}
 	}
-	line := lastLine(c.Text)
+	r := b.words.of(c)
+	if r.letter == nil {
+		r.letter = &noLetter
+		if l := b.readLetter(c.Text); l != noLetter {
+			r.letter = &l
+		}
+	}
+	out := *r.letter
+	out.cell = c
+	return out
+}
+
+var noLetter dayLetter
+
+func (b *book) readLetter(text string) (out dayLetter) {
+	line := lastLine(text)
 	ws := strings.Fields(line)
 	switch {
 	case len(ws) == 1:
 		out.letter = b.words.letter(line)
-		out.week = b.weekBefore(strings.TrimSuffix(strings.TrimSpace(c.Text), line))
+		out.week = b.weekBefore(strings.TrimSuffix(strings.TrimSpace(text), line))
 	case len(ws) > 1:
 		last := ws[len(ws)-1]
 		if out.week = b.weekBefore(strings.Join(ws[:len(ws)-1], " ")); out.week != nil {
@@ -197,7 +213,7 @@ func (b *book) lettersOver(t *table, h headRow) map[placeOfDay]*label {
 			if x := t.g.over(r, c); x != nil {
 				said := b.letterOf(x)
 				if said.week != nil {
-					l.keys, l.order = said.week.keys, said.week.order
+					l.order = said.week.order
 				}
 				if said.day > 0 {
 					l.dates = []date{{d: said.day}}

@@ -39,7 +39,7 @@ func (b *book) listsOn(s *sheetData) []*form {
 				p.r2 = heads[col][i+1].Row - 1
 			}
 			p.r2 = s.lastBeforeGap(p)
-			name := s.byPlace[[2]int{h.Row, col + 1}]
+			name := s.cell(h.Row, col+1)
 			s.mark(h, "label", "a heading")
 			out = append(out, &form{sheet: s, horse: strings.TrimSpace(name.Text), name: name, parts: []part{p}})
 		}
@@ -53,13 +53,13 @@ func (b *book) beginsList(s *sheetData, c *Cell) bool {
 	if c == nil || c.Kind != Text || !s.free(c) || !b.isHeading(c) || !b.labelOf(c).headsNames() {
 		return false
 	}
-	name := s.byPlace[[2]int{c.Row, c.Col + 1}]
+	name := s.cell(c.Row, c.Col+1)
 	if name == nil || !s.free(name) || !b.mayBeName(name) || b.isHeading(name) {
 		return false
 	}
 	pairs := 0
 	for r := c.Row + 1; r <= c.Row+4; r++ {
-		head, value := s.byPlace[[2]int{r, c.Col}], s.byPlace[[2]int{r, c.Col + 1}]
+		head, value := s.cell(r, c.Col), s.cell(r, c.Col+1)
 		if head != nil && b.isHeading(head) && !b.labelOf(head).headsNames() && !(value != nil && b.isHeading(value)) {
 			pairs++
 		}

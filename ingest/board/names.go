@@ -69,47 +69,59 @@ type likeness struct {
 	n         int // cells
 	like, may int // of them that look like names, and that could be
 	known     int // that the book knows as names
-	different int // names among them
+	different int // names among them, where there are enough
 }
 
 // likenessOf looks at the cells below the headings, down to the first gap behind names.
 func (b *book) likenessOf(t *table, c int) (x likeness) {
-	seen := map[string]bool{}
+	var mayBe []*Cell
 	gap := 0
-	for r := t.head + 1; r < t.head+400 && gap < 3; r++ {
-		y := t.g.at(r, c)
-		if y == nil || t.g.fate[y] != nil && t.g.fate[y].what == "legend" {
+	for _, y := range t.g.down(c, t.head+1, t.head+400) {
+		if gap == 3 {
+			break
+		}
+		if y == nil || y.fate.what == "legend" {
 			if gap++; x.n >= 3 && float64(x.may) >= float64(x.n)*0.9 && float64(x.like) >= float64(x.n)*0.6 {
 				break // what stands behind a gap is something else
 			}
 			continue
 		}
 		gap = 0
-		if y.Kind == Text && b.lang.emptyStable(y.Text) {
+		if b.emptyStable(y) {
 			continue // stands among the names, and is none
 		}
 		x.n++
 		switch {
 		case b.nameLike(y):
 			x.like++
-			if b.known[foldName(y.Text)] {
+			if b.knows(y) {
 				x.known++
 			}
 		case !b.wordAsName(y):
 			continue
 		}
 		x.may++
-		seen[foldName(y.Text)] = true
+		mayBe = append(mayBe, y)
 	}
-	x.different = len(seen)
+	if x.enough() {
+		different := map[string]bool{}
+		for _, y := range mayBe {
+			different[b.nameOf(y)] = true
+		}
+		x.different = len(different)
+	}
 	return x
+}
+
+// enough says whether enough of the cells look like names.
+func (x likeness) enough() bool {
+	n := float64(x.n)
+	return (x.n > 1 || x.n == 1 && x.known > 0) && float64(x.like) >= n*0.4 && float64(x.may) >= n*0.6
 }
 
 // names says whether the cells are names.
 func (x likeness) names() bool {
-	n := float64(x.n)
-	enough := x.n > 1 || x.n == 1 && x.known > 0
-	return enough && float64(x.like) >= n*0.4 && float64(x.may) >= n*0.6 && (float64(x.different) >= float64(x.may)*0.7 || x.known > 0)
+	return x.enough() && (float64(x.different) >= float64(x.may)*0.7 || x.known > 0)
 }
 
 func (x likeness) score() float64 {
@@ -137,15 +149,24 @@ func (b *book) dayColumn(t *table, h headRow, from int) int {
 // nameLike says whether a text could be a horse's name: words, no figures, and
 // nothing else that is known.
 func (b *book) nameLike(c *Cell) bool {
-	if c == nil || c.Kind != Text || len(c.Text) > 40 || dash(c.Text) || ditto(c.Text) {
+	if c == nil || c.Kind != Text || len(c.Text) > 40 {
 		return false
 	}
-	if b.known[foldName(c.Text)] {
+	r := b.words.of(c)
+	switch {
+	case r.sign.is(func() bool { return dash(c.Text) || ditto(c.Text) }):
+		return false
+	case b.knows(c):
 		return true
-	}
-	if hs := b.horsesIn(c.Text); len(hs) > 1 {
+	case r.joins.is(func() bool { return mayJoin(c.Text) }) && len(b.horsesIn(c.Text)) > 1:
 		return true // a team
 	}
+	return r.likely.is(func() bool { return b.shapedAsName(c) })
+}
+
+// shapedAsName says whether a text is a few words, perhaps with figures, that are no words of
+// headings.
+func (b *book) shapedAsName(c *Cell) bool {
 	letters, digits := 0, 0
 	for _, r := range c.Text {
 		if unicode.IsLetter(r) {
@@ -201,7 +222,7 @@ func (b *book) wordAsName(c *Cell) bool {
 	}
 	l := b.labelOf(c)
 	if hasDigit(c.Text) { // a number beside a word for a stable is a name as well: "No. 7"
-		return l.keys["box"] && len(l.order) == 1 && b.nameWithFigures(c.Text)
+		return l.has("box") && len(l.order) == 1 && b.nameWithFigures(c.Text)
 	}
 	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
 }
@@ -218,9 +239,12 @@ func foldName(s string) string {
 // than names: days, meals.
 func (b *book) mostlyHeadings(t *table, c int) bool {
 	n, heads, gap := 0, 0, 0
-	for r := t.head + 1; r < t.head+60 && gap < 3 && !b.look(1); r++ {
+	for _, x := range t.g.down(c, t.head+1, t.head+60) {
+		if gap == 3 || b.look(1) {
+			break
+		}
 		gap++
-		if x := t.g.at(r, c); x != nil && t.g.fate[x] == nil {
+		if x != nil && t.g.free(x) {
 			gap = 0
 			if b.notAHorse(x.Text) != "" {
 				continue // a total, a telephone number: of a list of horses as of a form
@@ -238,8 +262,8 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 // two headings beside them are enough.
 func (b *book) knownBelow(g grid, r, c int) bool {
 	known := 0
-	for q := r + 1; q < r+12; q++ {
-		if x := g.at(q, c); x != nil && b.known[foldName(x.Text)] {
+	for _, x := range g.down(c, r+1, r+12) {
+		if x != nil && b.knows(x) {
 			known++
 		}
 	}

@@ -38,8 +38,8 @@ func TestTryLeavesTheCellsAsTheyWere(t *testing.T) {
 		d.remark(a, "used", "tried again")
 		d.mark(b, "used", "tried")
 	})
-	if f := d.fate[a]; f == nil || f.what != "label" || !d.free(b) || !d.free(c) {
-		t.Errorf("%+v, %v, %v", f, d.free(b), d.free(c))
+	if a.fate.what != "label" || !d.free(b) || !d.free(c) {
+		t.Errorf("%+v, %v, %v", a.fate, d.free(b), d.free(c))
 	}
 	d.mark(b, "used", "in earnest")
 	d.try(func() { d.mark(c, "used", "tried") })

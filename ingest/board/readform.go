@@ -3,6 +3,7 @@ package board
 import (
 	"cmp"
 	"maps"
+	"slices"
 	"strings"
 )
 
@@ -66,8 +67,13 @@ func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
 		var cells []*Cell
-		for _, c := range r.g.cols[col] {
-			if c.Row >= r.p.r1 && c.Row <= r.p.r2 && r.g.free(c) {
+		all := r.g.cols[col]
+		first, _ := slices.BinarySearchFunc(all, r.p.r1, func(c *Cell, row int) int { return c.Row - row })
+		for _, c := range all[first:] {
+			if c.Row > r.p.r2 {
+				break
+			}
+			if r.g.free(c) {
 				cells = append(cells, c)
 			}
 		}
@@ -380,7 +386,7 @@ func (b *book) titleLike(s *sheetData, c *Cell) bool {
 func (b *book) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
 	l := b.labelOf(cells[0])
 	_, letter := down[cells[0]]
-	if next := s.byPlace[[2]int{cells[0].Row + 1, cells[0].Col}]; next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
+	if next := s.cell(cells[0].Row+1, cells[0].Col); next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
 		if n := b.labelOf(next); b.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
 			return true // days below each other
 		}

@@ -101,7 +101,7 @@ func (b *book) aliases() {
 		set := map[string]bool{}
 		for r := t.h2 + 1; r < t.end; r++ {
 			if x := t.g.at(r, t.name); x != nil {
-				set[foldName(x.Text)] = true
+				set[b.nameOf(x)] = true
 			}
 		}
 		sets = append(sets, set)
@@ -142,7 +142,7 @@ func (b *book) shortNames() []string {
 		}
 		for r := t.h2 + 1; r < t.end; r++ {
 			if x := t.g.at(r, t.name); x != nil && x.Kind == Text && !dash(x.Text) && !ditto(x.Text) && !hasDigit(x.Text) && b.notAHorse(x.Text) == "" {
-				names[foldName(x.Text)] = true
+				names[b.nameOf(x)] = true
 			}
 		}
 	}
@@ -232,7 +232,7 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	}
 	m, joined := t.g.joined(r, t.name)
 	wide := joined && m.Col2 > m.Col1+1
-	if len(cells) == 1 && !b.known[foldName(n.Text)] {
+	if len(cells) == 1 && !b.knows(n) {
 		w.lineAcross(r, n)
 		return false
 	}
@@ -282,7 +282,7 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 		t.markAll(cells, "decoration", "a total")
 	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && b.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
-	case n != nil && r > w.lastNamed+1 && t.g.fate[n] != nil && t.g.fate[n].what == "legend":
+	case n != nil && r > w.lastNamed+1 && n.fate.what == "legend":
 		w.who = nil // behind the last horse stands what a scoop weighs, and what is under it
 	default:
 		w.who = nil
@@ -436,7 +436,7 @@ func (b *book) readRow(t *table, r int, who []int) {
 			b.placeOfRow(t, k, row, who)
 		}
 		x := t.g.at(r, k.at)
-		if x == nil || t.g.fate[x] != nil && t.g.fate[x].what != "used" {
+		if x == nil || !t.g.free(x) && x.fate.what != "used" {
 			continue
 		}
 		if k.role == otherRole || k.role == heightRole {

@@ -62,8 +62,6 @@ func (b *book) look(n int) bool {
 
 // tablesOn finds the tables of a sheet in one of its two views.
 func (b *book) tablesOn(g grid) []*table {
-	b.headingSeen = map[*Cell]bool{}
-	defer func() { b.headingSeen = nil }()
 	var out []*table
 	rows := g.sortedRows()
 	taken := map[int]int{} // column -> row behind the table over it
@@ -221,7 +219,7 @@ func (b *book) standsAlone(g grid, t *table, c int) bool {
 // joinLabels puts the headings over a column together; the lowest comes first
 // where they differ.
 func joinLabels(says []*label) *label {
-	out := &label{keys: map[string]bool{}, day: -1}
+	out := &label{day: -1}
 	for i := len(says) - 1; i >= 0; i-- {
 		l := says[i]
 		for _, k := range l.order {

@@ -32,7 +32,7 @@ func (b *book) understood(w *yard.Week) {
 	for _, s := range b.sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if f := s.fate[c]; f != nil && f.what == "unused" {
+			if c.fate.what == "unused" {
 				w.NotUsed = append(w.NotUsed, place(s, c))
 			}
 		}

@@ -29,8 +29,8 @@ func (b *book) nameUnused() {
 		var first *Cell
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if f := s.fate[c]; f != nil {
-				touched = touched || f.what == "used" || f.what == "name" || f.what == "decoration"
+			if !s.free(c) {
+				touched = touched || c.fate.what == "used" || c.fate.what == "name" || c.fate.what == "decoration"
 				continue
 			}
 			switch {
@@ -82,7 +82,7 @@ func (b *book) rowsLeft(s *sheetData) {
 		var name *Cell
 		facts := 0
 		for _, c := range s.rows[r] {
-			if f := s.fate[c]; f != nil && f.what != "unused" || inTable[r] || b.labelOf(c).has("price", "pack") {
+			if !s.free(c) && c.fate.what != "unused" || inTable[r] || b.labelOf(c).has("price", "pack") {
 				facts = -9
 				break
 			}

@@ -93,7 +93,7 @@ func (b *book) weekOfCell(s *sheetData, c *Cell) {
 // weekBeside takes the week whose date stands in the cell next to its words.
 func (b *book) weekBeside(s *sheetData, c *Cell) {
 	for k := 1; k <= 3; k++ {
-		n := s.byPlace[[2]int{c.Row, c.Col + k}]
+		n := s.cell(c.Row, c.Col+k)
 		if n == nil {
 			continue
 		}

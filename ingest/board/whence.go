@@ -146,8 +146,8 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 	}
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
-		f := s.fate[c]
-		if f == nil || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(b.labelOf(c).dates) == 0) {
+		f := c.fate
+		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(b.labelOf(c).dates) == 0) {
 			continue
 		}
 		switch {
