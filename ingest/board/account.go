@@ -62,12 +62,12 @@ func (b *book) remarks() {
 				continue
 			}
 			parts := b.partsByName(c.Text)
-			if len(parts) == 0 && len(b.lang.w.Conditions(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
+			if len(parts) == 0 && len(b.lang.ills(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
 				for _, i := range b.namedIn(c.Text) { // "Bella had laminitis in spring"
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
-			if len(parts) == 0 && slices.ContainsFunc(b.lang.w.Conditions(c.Text), func(x phrase.Condition) bool { return x.Sure && !x.Negated }) {
+			if len(parts) == 0 && slices.ContainsFunc(b.lang.ills(c.Text), func(x phrase.Condition) bool { return x.Sure && !x.Negated }) {
 				if i, ok := b.horseBefore(s, c); ok { // of a row nothing else was made of
 					parts = append(parts, saying{i, c.Text})
 				}

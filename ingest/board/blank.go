@@ -20,16 +20,16 @@ type dayPlace struct {
 // addPlace keeps that a horse has a place for its work on a day.
 func (b *book) addPlace(p dayPlace) {
 	if p.day >= 0 && p.day < 7 {
-		b.places = append(b.places, p)
+		b.places = append(b.places, &p)
+		b.placesOf[p.horse] = append(b.placesOf[p.horse], &p)
 	}
 }
 
 // weekPlaces is where a horse's seven days of the week planned stand; nil for a day
 // the sheets have no place for.
 func (b *book) weekPlaces(horse int) (out [7]*dayPlace) {
-	for i := range b.places {
-		p := &b.places[i]
-		if p.horse == horse && out[p.day] == nil && b.age(&obs{week: p.week}) == 0 {
+	for _, p := range b.placesOf[horse] {
+		if out[p.day] == nil && b.age(&obs{week: p.week}) == 0 {
 			out[p.day] = p
 		}
 	}

@@ -49,22 +49,21 @@ type book struct {
 	mealsUsed       map[string]bool
 	askAt           map[string]int
 
-	known       map[string]bool   // names of horses, folded
-	notHorses   map[string]string // why a text names none; "": it may
-	figureNames map[string]bool   // whether a text with figures may be a name
-	tables      []*table
-	looks       int // at cells, for the tables
-	tooMany     bool
-	forms       []*form
-	horses      []*horse
-	byName      map[string]int
-	alias       map[string]string // a shorter name -> the whole one, folded
-	obs         []*obs
-	unnamed     []*Cell // rows with something in them and no name
-	unnamedAt   []*sheetData
-	totals      []total
-	places      []dayPlace
-	writesRest  map[*sheetData]bool
+	known      map[string]bool // names of horses, folded
+	tables     []*table
+	looks      int // at cells, for the tables
+	tooMany    bool
+	forms      []*form
+	horses     []*horse
+	byName     map[string]int
+	alias      map[string]string // a shorter name -> the whole one, folded
+	obs        []*obs
+	unnamed    []*Cell // rows with something in them and no name
+	unnamedAt  []*sheetData
+	totals     []total
+	places     []*dayPlace
+	placesOf   map[int][]*dayPlace // the same, by horse
+	writesRest map[*sheetData]bool
 }
 
 // horse is one of the yard's, with where its name stands.
@@ -83,7 +82,7 @@ type horse struct {
 
 func newBook(sheets []Sheet, saved time.Time) *book {
 	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}, notHorses: map[string]string{}, figureNames: map[string]bool{}}
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
 	var texts []string
 	for i, s := range sheets {
 		d := newSheet(s, i)
@@ -97,7 +96,7 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 	}
 	order := phrase.Languages(texts)
 	b.words.language = order[0]
-	b.lang = newLanguage(texts, order)
+	b.lang = newLanguage(texts, order, b.words.memo)
 	b.words.lang = b.lang
 	b.findDateRuns()
 	return b

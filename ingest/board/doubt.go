@@ -3,8 +3,6 @@ package board
 import (
 	"strings"
 	"unicode"
-
-	"hardfeed/ingest/phrase"
 )
 
 // doubtColumns looks at the columns read as feed or as work. One whose cells are work
@@ -86,6 +84,6 @@ func (b *book) isTimedWork(text string) bool {
 	if !strings.ContainsFunc(text, unicode.IsLetter) {
 		return false // 2½ may be hours or scoops
 	}
-	w := b.lang.w.Work(text, phrase.WorkContext{})
+	w := b.lang.work(text)
 	return len(w.Doubts) == 0 && w.Minutes() > 0
 }

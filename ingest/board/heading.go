@@ -74,7 +74,7 @@ func (b *book) mostlyHeading(c *Cell, l *label) bool {
 	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
 		return false
 	}
-	if len(b.lang.w.Conditions(c.Text)) > 0 {
+	if len(b.lang.ills(c.Text)) > 0 {
 		return false // "ulcers – on treatment"
 	}
 	known := l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work") || l.unit != ""
@@ -83,7 +83,7 @@ func (b *book) mostlyHeading(c *Cell, l *label) bool {
 
 // isAmount says whether a text is amounts of feed and nothing else.
 func (b *book) isAmount(text string) bool {
-	a := b.lang.w.Amounts(text, phrase.AmountContext{})
+	a := b.lang.amount(text)
 	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
 }
 

@@ -110,7 +110,7 @@ type vocabulary struct {
 	// The first three bytes of each month of any language: most texts have none of them.
 	monthBegins map[[3]byte]bool
 	language    string // whose days and months come first
-	memo        map[string]*reading
+	memo        readings
 	same        map[string]*label // by what they say: a label of many texts is kept once
 	feeds       map[string]string // words of the book's own feeds, folded -> as written first
 	lang        *language
@@ -171,7 +171,7 @@ var loadHeads = sync.OnceValue(func() *vocabulary {
 
 func newVocabulary() *vocabulary {
 	v := *loadHeads()
-	v.memo, v.same, v.feeds, v.language = map[string]*reading{}, map[string]*label{}, map[string]string{}, "en"
+	v.memo, v.same, v.feeds, v.language = readings{}, map[string]*label{}, map[string]string{}, "en"
 	return &v
 }
 

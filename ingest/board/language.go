@@ -2,6 +2,7 @@ package board
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"hardfeed/ingest/lexicon"
@@ -12,21 +13,17 @@ import (
 // language reads single cells in the words of the book's languages and of its
 // own legends.
 type language struct {
-	w      *phrase.Words
-	t      *lexicon.Table
-	mass   string // what bare weights of the book are in; "" not known
-	pound  bool   // the book speaks of pounds
-	memo   map[string]bool
-	looks  map[string]bool
-	feedly map[string]bool
-	same   map[string]bool // of short texts: they mean "as it is now" or "nothing"
-	adorn  map[string]phrase.DecorationKind
+	w     *phrase.Words
+	t     *lexicon.Table
+	mass  string // what bare weights of the book are in; "" not known
+	pound bool   // the book speaks of pounds
+	memo  readings
 }
 
 // newLanguage reads in languages, the book's own first.
-func newLanguage(texts []string, order []string) *language {
+func newLanguage(texts []string, order []string, memo readings) *language {
 	w := phrase.Load(order...)
-	l := &language{w: w, t: w.Table(), memo: map[string]bool{}, looks: map[string]bool{}, feedly: map[string]bool{}, same: map[string]bool{}, adorn: map[string]phrase.DecorationKind{}}
+	l := &language{w: w, t: w.Table(), memo: memo}
 	pounds, kilos := 0, 0
 	for _, t := range texts {
 		if !mayWeigh(t) {
@@ -73,18 +70,15 @@ func (l *language) looksLikeWeight(c *Cell) bool {
 	if c.Kind != Text || len(c.Text) > 40 {
 		return false
 	}
-	if v, ok := l.looks[c.Text]; ok {
-		return v
-	}
-	w := l.w.Weight(c.Text, quantity.WeightContext{})
-	ok := w.Unknown && len(w.Unread) == 0
-	for _, x := range w.Weighings {
-		if x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 && !dayOfMonthAsStones.MatchString(c.Text) {
-			ok = true
+	return l.memo.at(c).weight.is(func() bool {
+		w := l.w.Weight(c.Text, quantity.WeightContext{})
+		if len(w.Unread) == 0 && w.Unknown {
+			return true
 		}
-	}
-	l.looks[c.Text] = ok
-	return ok
+		return slices.ContainsFunc(w.Weighings, func(x quantity.Weighing) bool {
+			return x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 && !dayOfMonthAsStones.MatchString(c.Text)
+		})
+	})
 }
 
 var heightText = regexp.MustCompile(`(?i)^\d{1,2}([.,]\d{1,2})?\s*(hh|h\.h|hands|m)?$`)
@@ -101,23 +95,44 @@ func (l *language) looksLikeFeed(c *Cell) bool {
 	if c.Kind == Number {
 		return c.Num < 15
 	}
-	if v, ok := l.feedly[c.Text]; ok {
-		return v
+	a := l.amount(c.Text)
+	return (a.Same || a.None) && len(a.Unread) == 0 || slices.ContainsFunc(a.Parts, func(p phrase.Part) bool {
+		return p.Known && (p.Unit != "" && p.Unit != "min" && p.Unit != "h" || p.FeedKey != "") || p.Vague != ""
+	})
+}
+
+// amount is a text read as feed, work as a day's work, ills as a note on a horse, with
+// nothing around it that says more.
+func (l *language) amount(text string) *phrase.Amount {
+	r := l.memo.of(text)
+	if r.amount == nil {
+		a := l.w.Amounts(text, phrase.AmountContext{})
+		r.amount = &a
 	}
-	a := l.w.Amounts(c.Text, phrase.AmountContext{})
-	ok := (a.Same || a.None) && len(a.Unread) == 0
-	for _, p := range a.Parts {
-		if p.Known && (p.Unit != "" && p.Unit != "min" && p.Unit != "h" || p.FeedKey != "") || p.Vague != "" {
-			ok = true
-		}
+	return r.amount
+}
+
+func (l *language) work(text string) *phrase.Work {
+	r := l.memo.of(text)
+	if r.work == nil {
+		w := l.w.Work(text, phrase.WorkContext{})
+		r.work = &w
 	}
-	l.feedly[c.Text] = ok
-	return ok
+	return r.work
+}
+
+func (l *language) ills(text string) []phrase.Condition {
+	r := l.memo.of(text)
+	if r.ills == nil {
+		ills := l.w.Conditions(text)
+		r.ills = &ills
+	}
+	return *r.ills
 }
 
 // counted says whether a text is an amount with its number in words: "half scoop mix".
 func (l *language) counted(text string) bool {
-	a := l.w.Amounts(text, phrase.AmountContext{})
+	a := l.amount(text)
 	if len(a.Parts) == 0 || len(a.Unread) > 0 || a.Question {
 		return false
 	}
@@ -133,12 +148,11 @@ func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || 
 
 // adorns is [phrase.Words.Decoration], found once for each text.
 func (l *language) adorns(text string) phrase.DecorationKind {
-	d, ok := l.adorn[text]
-	if !ok {
-		d = l.w.Decoration(text)
-		l.adorn[text] = d
+	r := l.memo.of(text)
+	if !r.adorned {
+		r.adorns, r.adorned = l.w.Decoration(text), true
 	}
-	return d
+	return r.adorns
 }
 
 func (l *language) emptyStable(text string) bool {
@@ -196,18 +210,15 @@ func (l *language) saysSame(text string) bool {
 	if len(text) > 30 {
 		return false
 	}
-	is, seen := l.same[text]
-	if !seen {
+	return l.memo.of(text).same.is(func() bool {
 		k, ok := l.t.Has(text, "amounts")
-		is = ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
-		l.same[text] = is
-	}
-	return is
+		return ok && (k == "same" || k == "none" || k == "ditto" || k == "ad lib")
+	})
 }
 
 // refers says whether a text is work like that of another day.
 func (l *language) refers(text string) bool {
-	w := l.w.Work(text, phrase.WorkContext{})
+	w := l.work(text)
 	return w.Ref != nil
 }
 
@@ -232,7 +243,7 @@ func (l *language) decoration(c *Cell) string {
 
 // isWork says whether a text is a day's work or a word for none.
 func (l *language) isWork(text string) bool {
-	w := l.w.Work(text, phrase.WorkContext{})
+	w := l.work(text)
 	if w.Free != "" && len(w.Doubts) == 0 {
 		return true
 	}

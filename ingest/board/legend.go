@@ -53,9 +53,7 @@ func (b *book) readLegends() {
 	if len(defs) > 0 {
 		b.lang.w = b.lang.w.With(defs)
 		b.lang.t = b.lang.w.Table()
-		b.lang.feedly = map[string]bool{}
-		clear(b.lang.adorn)
-		b.words.forget(b.sheets)
+		b.forget()
 	}
 }
 
@@ -74,7 +72,7 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 		return true
 	}
 	alone := len(s.rows[c.Row]) == 1
-	if !alone && len(b.lang.w.Conditions(c.Text)) > 0 {
+	if !alone && len(b.lang.ills(c.Text)) > 0 {
 		return false // "ulcers – on treatment" beside a horse is about the horse
 	}
 	weights, words, general := 0, 0, 0
@@ -110,7 +108,7 @@ func (b *book) weighsFeeds(s *sheetData, c *Cell) bool {
 	if len(s.rows[c.Row]) < 4 {
 		return true
 	}
-	if slices.ContainsFunc(b.lang.w.Amounts(c.Text, phrase.AmountContext{}).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
+	if slices.ContainsFunc(b.lang.amount(c.Text).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
 		return false
 	}
 	return c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
@@ -303,7 +301,7 @@ func (b *book) weighing(measure string, feed *Cell, kg float64) phrase.Definitio
 
 // sameAsNow says whether a text means that an amount stays as it is.
 func (b *book) sameAsNow(text string) bool {
-	a := b.lang.w.Amounts(text, phrase.AmountContext{})
+	a := b.lang.amount(text)
 	return a.Same || a.None || a.Ditto
 }
 

@@ -38,7 +38,7 @@ func (b *book) letterOf(c *Cell) dayLetter {
 	if c.Kind != Text || len(c.Text) > 30 {
 		return dayLetter{cell: c}
 	}
-	r := b.words.of(c)
+	r := b.words.memo.at(c)
 	if r.letter == nil {
 		r.letter = &noLetter
 		if l := b.readLetter(c.Text); l != noLetter {

@@ -215,7 +215,7 @@ func (b *book) notesByLook(t *table) {
 				continue
 			}
 			n++
-			for _, x := range b.lang.w.Conditions(c.Text) {
+			for _, x := range b.lang.ills(c.Text) {
 				if x.Sure && !x.Negated {
 					speaks++
 					break

@@ -87,7 +87,7 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 			continue
 		}
 		gap = 0
-		if b.emptyStable(y) {
+		if y.Kind == Text && b.lang.emptyStable(y.Text) {
 			continue // stands among the names, and is none
 		}
 		x.n++
@@ -152,7 +152,7 @@ func (b *book) nameLike(c *Cell) bool {
 	if c == nil || c.Kind != Text || len(c.Text) > 40 {
 		return false
 	}
-	r := b.words.of(c)
+	r := b.words.memo.at(c)
 	switch {
 	case r.sign.is(func() bool { return dash(c.Text) || ditto(c.Text) }):
 		return false
@@ -188,12 +188,7 @@ func (b *book) shapedAsName(c *Cell) bool {
 // nameWithFigures says whether a text with figures in it could be a name for all that is
 // known: "Rowan 2", "K9"; and not an amount, a weight, a date, a day's work.
 func (b *book) nameWithFigures(text string) bool {
-	is, seen := b.figureNames[text]
-	if !seen {
-		is = b.readsAsNameWithFigures(text)
-		b.figureNames[text] = is
-	}
-	return is
+	return b.words.memo.of(text).figures.is(func() bool { return b.readsAsNameWithFigures(text) })
 }
 
 func (b *book) readsAsNameWithFigures(text string) bool {
@@ -206,7 +201,7 @@ func (b *book) readsAsNameWithFigures(text string) bool {
 		return false
 	}
 	return !b.lang.looksLikeWeight(c) && !b.lang.looksLikeHeight(c) && !b.lang.looksLikeFeed(c) && !b.lang.isWork(text) &&
-		b.lang.adorns(text) == phrase.NoDecoration && len(b.lang.w.Conditions(text)) == 0 && !b.lang.saysSame(text)
+		b.lang.adorns(text) == phrase.NoDecoration && len(b.lang.ills(text)) == 0 && !b.lang.saysSame(text)
 }
 
 // mayBeName says whether a text could be a horse's name where it stands like

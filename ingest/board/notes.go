@@ -29,7 +29,7 @@ type illness struct {
 
 // illnessIn finds the words for illness, and for a horse that is gone, in a text.
 func (b *book) illnessIn(text string) (ills []illness, fate string) {
-	for _, c := range b.lang.w.Conditions(text) {
+	for _, c := range b.lang.ills(text) {
 		switch {
 		case c.Negated:
 		case c.Section == "illness":

@@ -1,15 +1,49 @@
 package board
 
+import "hardfeed/ingest/phrase"
+
 // reading is what a text says wherever it stands. Each text is read once, however many
 // cells say it: a yard's week says a few things a thousand times.
 type reading struct {
-	label  *label     // as a heading; nil: not read yet
-	letter *dayLetter // as a letter of a week; nil: not read yet
-	name   string     // as names are compared; "": not folded yet
-	sign   verdict    // it is a dash or a ditto mark
-	joins  verdict    // it may name several horses
-	likely verdict    // it has the shape of a name, and is no word of headings
-	empty  verdict    // it is an empty stable
+	// What it says as a heading, a letter of a week, work, feed, illness; nil: not read yet.
+	label  *label
+	letter *dayLetter
+	work   *phrase.Work
+	amount *phrase.Amount
+	ills   *[]phrase.Condition
+
+	name    string  // as names are compared; "": not folded yet
+	sign    verdict // it is a dash or a ditto mark
+	joins   verdict // it may name several horses
+	likely  verdict // it has the shape of a name, and is no word of headings
+	figures verdict // it may be a name with figures in it
+	noHorse verdict // it is none by what it says
+	what    string  // it is then: "a total"
+	weight  verdict // a horse can weigh it
+	same    verdict // it means "as it is now" or "nothing"
+
+	adorns  phrase.DecorationKind // what it is where it is no fact
+	adorned bool                  // that is known
+}
+
+// readings are those of the texts met so far.
+type readings map[string]*reading
+
+func (m readings) of(text string) *reading {
+	r := m[text]
+	if r == nil {
+		r = &reading{}
+		m[text] = r
+	}
+	return r
+}
+
+// at is the reading of a cell's text.
+func (m readings) at(c *Cell) *reading {
+	if c.read == nil {
+		c.read = m.of(c.Text)
+	}
+	return c.read
 }
 
 // verdict is an answer that is kept.
@@ -32,28 +66,10 @@ func (v *verdict) is(ask func() bool) bool {
 	return *v == yes
 }
 
-// reading is what is known of a text.
-func (v *vocabulary) reading(text string) *reading {
-	r := v.memo[text]
-	if r == nil {
-		r = &reading{}
-		v.memo[text] = r
-	}
-	return r
-}
-
-// of is [vocabulary.reading] of a cell's text.
-func (v *vocabulary) of(c *Cell) *reading {
-	if c.read == nil {
-		c.read = v.reading(c.Text)
-	}
-	return c.read
-}
-
-// forget has every text of some sheets read again, with what has been learnt since.
-func (v *vocabulary) forget(sheets []*sheetData) {
-	clear(v.memo)
-	for _, s := range sheets {
+// forget has every text read again, with what has been learnt since.
+func (b *book) forget() {
+	clear(b.words.memo)
+	for _, s := range b.sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
 			c.read, c.heading = nil, unasked
@@ -62,10 +78,10 @@ func (v *vocabulary) forget(sheets []*sheetData) {
 }
 
 // read takes a heading apart.
-func (v *vocabulary) read(text string) *label { return v.labelled(v.reading(text), text) }
+func (v *vocabulary) read(text string) *label { return v.labelled(v.memo.of(text), text) }
 
 // readCell is [vocabulary.read] of a cell's text.
-func (v *vocabulary) readCell(c *Cell) *label { return v.labelled(v.of(c), c.Text) }
+func (v *vocabulary) readCell(c *Cell) *label { return v.labelled(v.memo.at(c), c.Text) }
 
 func (v *vocabulary) labelled(r *reading, text string) *label {
 	if r.label == nil {
@@ -84,7 +100,7 @@ func (v *vocabulary) labelled(r *reading, text string) *label {
 
 // nameOf is a cell's text as names are compared.
 func (b *book) nameOf(c *Cell) string {
-	r := b.words.of(c)
+	r := b.words.memo.at(c)
 	if r.name == "" {
 		r.name = foldName(c.Text)
 	}
@@ -93,8 +109,3 @@ func (b *book) nameOf(c *Cell) string {
 
 // knows says whether a cell names a horse the book knows.
 func (b *book) knows(c *Cell) bool { return b.known[b.nameOf(c)] }
-
-// emptyStable says whether a cell stands for a stable without a horse.
-func (b *book) emptyStable(c *Cell) bool {
-	return c.Kind == Text && b.words.of(c).empty.is(func() bool { return b.lang.emptyStable(c.Text) })
-}

@@ -10,12 +10,14 @@ import (
 // notAHorse says what a text in a column of names is, if it is no name: "a
 // total", "an empty stable", "a telephone number"; "" else.
 func (b *book) notAHorse(text string) string {
-	what, seen := b.notHorses[text]
-	if !seen {
-		what = b.readsAsNoHorse(text)
-		b.notHorses[text] = what
+	r := b.words.memo.of(text)
+	if r.noHorse.is(func() bool {
+		r.what = b.readsAsNoHorse(text)
+		return r.what != ""
+	}) {
+		return r.what
 	}
-	return what
+	return ""
 }
 
 func (b *book) readsAsNoHorse(text string) string {
@@ -259,7 +261,7 @@ func (w *rowReader) lineAcross(r int, n *Cell) {
 	switch {
 	case len(w.b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2:
 		w.who = nil // read with the remarks
-	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.w.Conditions(n.Text)) > 0:
+	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.ills(n.Text)) > 0:
 		w.b.noteBelow(w.t, n, r, w.who)
 	default:
 		w.t.g.mark(n, "decoration", overAGroup)

@@ -2,8 +2,6 @@ package board
 
 import (
 	"strings"
-
-	"hardfeed/ingest/phrase"
 )
 
 // nameUnused names once what nothing was made of though it looks like a fact of a
@@ -123,7 +121,7 @@ func (b *book) looksLikeFact(c *Cell) bool {
 	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || b.lang.phone(c.Text) || b.labelOf(c).has("price") {
 		return false
 	}
-	w := b.lang.w.Work(c.Text, phrase.WorkContext{})
+	w := b.lang.work(c.Text)
 	if len(w.Doubts) == 0 && w.Ref == nil {
 		for _, x := range w.Sessions {
 			if x.Session.Total() > 0 {
@@ -131,7 +129,7 @@ func (b *book) looksLikeFact(c *Cell) bool {
 			}
 		}
 	}
-	a := b.lang.w.Amounts(c.Text, phrase.AmountContext{})
+	a := b.lang.amount(c.Text)
 	for _, p := range a.Parts {
 		if len(a.Unread) == 0 && p.Known && p.Unit != "" {
 			return true
