@@ -70,13 +70,7 @@ func (b *book) bands(s *sheetData) [][2]int {
 
 // inBand is what stands in a row between two columns and is not taken.
 func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
-	var out []*Cell
-	for _, c := range s.rows[r] {
-		if c.Col >= c1 && c.Col <= c2 && s.free(c) {
-			out = append(out, c)
-		}
-	}
-	return out
+	return s.freeOf(stretch(s.rows[r], c1, c2, func(c *Cell) int { return c.Col }))
 }
 
 // titlesIn finds the cells of a band that may be the name of a horse over its block.

@@ -1,9 +1,9 @@
 package board
 
 import (
-	"fmt"
 	"iter"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -116,6 +116,24 @@ func (g grid) row(r int) []*Cell {
 // column is what stands in a column, from the top.
 func (g grid) column(c int) []*Cell { return grid{g.sheetData, !g.turned}.row(c) }
 
+// stretch are those of a row's or a column's cells that stand from one place of it to
+// another.
+func stretch(cells []*Cell, from, to int, place func(*Cell) int) []*Cell {
+	by := func(c *Cell, at int) int { return place(c) - at }
+	first, _ := slices.BinarySearchFunc(cells, from, by)
+	n, _ := slices.BinarySearchFunc(cells[first:], to+1, by)
+	return cells[first : first+n]
+}
+
+// freeOf are those of some cells nothing has been made of.
+func (d *sheetData) freeOf(cells []*Cell) []*Cell {
+	taken := func(c *Cell) bool { return !d.free(c) }
+	if !slices.ContainsFunc(cells, taken) {
+		return cells
+	}
+	return slices.DeleteFunc(slices.Clone(cells), taken)
+}
+
 // down goes down a column from one row to the row before another: each row with what
 // stands there, nil where nothing does.
 func (g grid) down(c, from, to int) iter.Seq2[int, *Cell] {
@@ -199,13 +217,15 @@ func (g grid) over(r, c int) *Cell {
 func (c *Cell) Ref() string { return refOf(c.Col, c.Row) }
 
 func refOf(col, row int) string {
-	name := ""
+	var letters [8]byte
+	i := len(letters)
 	for col > 0 {
 		col--
-		name = string(rune('A'+col%26)) + name
+		i--
+		letters[i] = byte('A' + col%26)
 		col /= 26
 	}
-	return fmt.Sprintf("%s%d", name, row)
+	return string(letters[i:]) + strconv.Itoa(row)
 }
 
 // written says whether a cell holds text.

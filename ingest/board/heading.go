@@ -109,12 +109,9 @@ type headRow struct {
 }
 
 func (b *book) headRow(g grid, r int) headRow {
-	h := headRow{heads: map[*Cell]bool{}}
-	for _, c := range g.row(r) {
-		if c.taken() {
-			continue
-		}
-		h.cells = append(h.cells, c)
+	h := headRow{cells: g.row(r)}
+	if slices.ContainsFunc(h.cells, (*Cell).taken) {
+		h.cells = slices.DeleteFunc(slices.Clone(h.cells), (*Cell).taken)
 	}
 	if b.look(2 * len(h.cells)) {
 		return headRow{}
@@ -126,6 +123,9 @@ func (b *book) headRow(g grid, r int) headRow {
 		if !letter && !b.isHeading(c) {
 			continue
 		}
+		if h.heads == nil {
+			h.heads = map[*Cell]bool{}
+		}
 		h.heads[c] = true
 		l := b.labelOf(c)
 		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
@@ -134,16 +134,32 @@ func (b *book) headRow(g grid, r int) headRow {
 		if l.headsNames() && !letter {
 			h.names = append(h.names, c)
 		}
-		key := strings.Join(l.order, " ")
 		if letter || l.day >= 0 || len(l.dates) > 0 {
-			key = "day " + c.Text + c.Ref()
-		} else if clockHeading(c.Text) {
-			key = "at " + c.Text
+			h.kinds++ // each is another day
+		} else {
+			seen[b.subject(c, l)] = true
 		}
-		seen[key+l.unit+strings.Join(l.feeds, " ")] = true
 	}
-	h.kinds = len(seen)
+	h.kinds += len(seen)
 	return h
+}
+
+// subject is what a heading is about, to tell whether two are about the same.
+func (b *book) subject(c *Cell, l *label) string {
+	about := func() string {
+		if clockHeading(c.Text) {
+			return "at " + c.Text + l.unit + strings.Join(l.feeds, " ")
+		}
+		return strings.Join(l.order, " ") + l.unit + strings.Join(l.feeds, " ")
+	}
+	if c.Kind != Text {
+		return about()
+	}
+	r := b.words.memo.at(c)
+	if r.subject == "" {
+		r.subject = about()
+	}
+	return r.subject
 }
 
 // within is the part of a row that stands between two columns.

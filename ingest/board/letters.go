@@ -8,6 +8,10 @@ import (
 // shifts are the days a week may begin with, from Monday on: Monday, Saturday, Sunday.
 var shifts = [3]int{0, 5, 6}
 
+// fewestLetters is in how many cells the letters of a week stand at least: two days of the
+// same letter may be joined in one.
+const fewestLetters = 6
+
 // longestLetter is how long a letter of a week may be as it is written, in bytes, with
 // its accents and its full stop: the longest in our words has two letters (ours).
 const longestLetter = 16
@@ -85,8 +89,11 @@ func (b *book) weekBefore(text string) *label {
 // letterDays finds the cells in a row that are the letters of a week, and gives each
 // the first day it stands over.
 func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
-	out := map[*Cell]int{}
+	var out map[*Cell]int
 	for col, day := range b.letterColumns(cells, g) {
+		if out == nil {
+			out = map[*Cell]int{}
+		}
 		for _, c := range cells {
 			if g.colOf(c) == col {
 				out[c] = day
@@ -100,7 +107,9 @@ func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 // seven in a row, or each over two columns, joined or with the halves of the day behind
 // them. One letter joined over two days of the same letter is both.
 func (b *book) letterColumns(cells []*Cell, g grid) map[int]int {
-	out := map[int]int{}
+	if len(cells) < fewestLetters {
+		return nil
+	}
 	var cols []dayLetter // from the first letter's column on
 	first, letters := 0, 0
 	for _, c := range cells {
@@ -127,9 +136,10 @@ func (b *book) letterColumns(cells []*Cell, g grid) map[int]int {
 			cols = append(cols, l)
 		}
 	}
-	if letters < 6 { // two days of the same letter may be joined in one
-		return out
+	if letters < fewestLetters {
+		return nil
 	}
+	out := map[int]int{}
 	for per := 1; per <= 2; per++ {
 		for i := 0; i+7*per <= len(cols); i++ {
 			if days, ok := b.weekOfLetters(cols[i:i+7*per], per); ok {

@@ -3,7 +3,6 @@ package board
 import (
 	"cmp"
 	"maps"
-	"slices"
 	"strings"
 )
 
@@ -21,7 +20,7 @@ func (b *book) readForm(f *form, horse int) []*obs {
 
 // readPart reads the cells of a part of a form, row by row.
 func (b *book) readPart(f *form, p part, horse int) []*obs {
-	r := partReader{b: b, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}}
+	r := partReader{b: b, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
 	r.down = r.lettersDown()
 	rows := r.rowsIn()
 	for i, row := range rows {
@@ -66,17 +65,7 @@ func (r *partReader) rowsIn() []int {
 func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
-		var cells []*Cell
-		all := r.g.cols[col]
-		first, _ := slices.BinarySearchFunc(all, r.p.r1, func(c *Cell, row int) int { return c.Row - row })
-		for _, c := range all[first:] {
-			if c.Row > r.p.r2 {
-				break
-			}
-			if r.g.free(c) {
-				cells = append(cells, c)
-			}
-		}
+		cells := r.g.freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
 		maps.Copy(out, r.b.letterDays(cells, grid{r.f.sheet, true}))
 	}
 	return out
@@ -110,9 +99,13 @@ func (r *partReader) readRow(row int, below []int) {
 
 // findHeads finds what may be headings in a row, and keeps the days among them.
 func (r *partReader) findHeads(cells []*Cell) {
-	r.letters, r.heads = r.b.letterDays(cells, r.g), map[*Cell]bool{}
+	r.letters = r.b.letterDays(cells, r.g)
+	clear(r.heads)
 	for _, c := range cells {
 		if d, ok := r.down[c]; ok {
+			if r.letters == nil {
+				r.letters = map[*Cell]int{}
+			}
 			r.letters[c] = d
 		}
 		if d, ok := r.letters[c]; ok || r.b.isHeading(c) {

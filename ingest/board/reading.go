@@ -17,8 +17,8 @@ type reading struct {
 	joins   verdict // it may name several horses
 	likely  verdict // it has the shape of a name, and is no word of headings
 	figures verdict // it may be a name with figures in it
-	noHorse verdict // it is none by what it says
-	what    string  // it is then: "a total"
+	noHorse *string // what it is where it is no name: "a total"; "" it may be one; nil: not asked
+	subject string  // as a heading's; "": not put together yet
 	weight  verdict // a horse can weigh it
 	same    verdict // it means "as it is now" or "nothing"
 

@@ -11,13 +11,11 @@ import (
 // total", "an empty stable", "a telephone number"; "" else.
 func (b *book) notAHorse(text string) string {
 	r := b.words.memo.of(text)
-	if r.noHorse.is(func() bool {
-		r.what = b.readsAsNoHorse(text)
-		return r.what != ""
-	}) {
-		return r.what
+	if r.noHorse == nil {
+		what := b.readsAsNoHorse(text)
+		r.noHorse = &what
 	}
-	return ""
+	return *r.noHorse
 }
 
 func (b *book) readsAsNoHorse(text string) string {

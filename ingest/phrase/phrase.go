@@ -107,21 +107,25 @@ func Languages(texts []string) []string {
 	all := lexicon.Load()
 	votes := map[string]int{}
 	sections := []string{"columns", "stages", "meals", "feeds", "work", "rest", "calendar", "weekdays", "week", "measures", "amounts", "illness", "events", "times", "sheets", "marks", "visits"}
+	times := map[string]int{} // a yard's week says a few things a thousand times
 	for _, text := range texts {
+		times[text]++
+	}
+	for text, n := range times {
 		toks := lexicon.Scan(text)
 		for i := 0; i < len(toks); {
-			senses, n := all.Senses(toks, i, sections...)
-			if n == 0 {
+			senses, long := all.Senses(toks, i, sections...)
+			if long == 0 {
 				i++
 				continue
 			}
-			if toks[i].Kind == lexicon.Word && toks[i+n-1].End-toks[i].Start > 2 {
+			if toks[i].Kind == lexicon.Word && toks[i+long-1].End-toks[i].Start > 2 {
 				one := senses[0].Language
 				if !slices.ContainsFunc(senses, func(s lexicon.Sense) bool { return s.Language != one }) {
-					votes[one]++
+					votes[one] += n
 				}
 			}
-			i += n
+			i += long
 		}
 	}
 	order := slices.Clone(words.Languages())
