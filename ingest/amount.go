@@ -88,12 +88,29 @@ func (x *amountCell) read() (rule string, why yard.Saying) {
 	return x.weigh()
 }
 
+// amountRead is the text of an amount of a feed, read.
+type amountRead struct {
+	q    Quantity
+	rule string
+	why  yard.Saying
+}
+
 // number is the amount with its unit, as a number or in words.
 func (x *amountCell) number() (q Quantity, rule string, why yard.Saying) {
-	q, rule, why = quantityOf(x.c)
 	if x.c.Kind != xlsx.Text {
-		return q, rule, why
+		return quantityOf(x.c)
 	}
+	key := [2]string{x.c.Shown, x.name}
+	read, seen := x.r.amounts[key]
+	if !seen { // the same amount of a feed stands in many cells
+		read.q, read.rule, read.why = x.inText()
+		x.r.amounts[key] = read
+	}
+	return read.q, read.rule, read.why
+}
+
+func (x *amountCell) inText() (q Quantity, rule string, why yard.Saying) {
+	q, rule, why = quantityOf(x.c)
 	if n, name, ok := x.r.inMeasures(x.c.Shown); ok {
 		return Quantity{n, name}, "", why
 	}

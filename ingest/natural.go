@@ -82,12 +82,17 @@ func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule str
 }
 
 // sameAsNow says whether a planned amount says that nothing changes.
-func sameAsNow(c xlsx.Cell) bool {
+func (r *reader) sameAsNow(c xlsx.Cell) bool {
 	if c.Kind != xlsx.Text {
 		return false
 	}
-	a := cellWords().Amounts(c.Shown, phrase.AmountContext{})
-	return a.Same && len(a.Parts) == 0 && len(a.Unread) == 0 && !a.Question
+	is, seen := r.sameNow[c.Shown]
+	if !seen {
+		a := cellWords().Amounts(c.Shown, phrase.AmountContext{})
+		is = a.Same && len(a.Parts) == 0 && len(a.Unread) == 0 && !a.Question
+		r.sameNow[c.Shown] = is
+	}
+	return is
 }
 
 // weekInWords is the first day of the week a text names, in any spelling that says

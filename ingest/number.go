@@ -351,6 +351,9 @@ func thousands(num, mark, decimal string) bool {
 // unitOfFormat finds a unit that a number's format writes beside the number:
 // 0.0" kg" shows 2.5 kg for 2.5.
 func unitOfFormat(code string) string {
+	if !strings.Contains(code, `"`) {
+		return ""
+	}
 	code, _, _ = strings.Cut(code, ";")
 	for i, part := range strings.Split(code, `"`) {
 		if u, ok := unitWords[strings.ToLower(strings.TrimSpace(part))]; ok && i%2 == 1 {

@@ -124,7 +124,7 @@ func (r *reader) readLine(t *table, rw xlsx.Row, h *yard.Horse, feed string, fee
 		base.Now = amount(col, false)
 	}
 	if col, ok := t.col("planned"); ok {
-		if c := rw.At(col.col); base.Now.Given && sameAsNow(c) {
+		if c := rw.At(col.col); base.Now.Given && r.sameAsNow(c) {
 			base.Planned = base.Now
 			base.Planned.Cell = t.sheet.place(c)
 		} else {

@@ -109,18 +109,20 @@ type reader struct {
 	feedAt    map[string]int
 	feedsLike map[string][]string // plain name -> the feeds so called; nil: to be gathered
 	sessions  map[string]yard.Session
-	badFeed   map[string]yard.Saying // folded feed name -> why no horse fed it gets a card
-	mealsSet  bool                   // the yard sheet names the meals
-	noted     map[string]bool        // things said once
-	lineFrom  map[string]string      // horse, feed and meal -> the sheet its line was read from
-	fedHorse  map[string]bool        // horses with a line on a rations sheet
-	owner     map[string]string      // sheet -> the one horse it is about
-	bareUnit  map[string]string      // "weight" or "length" -> the unit of numbers without one
-	yardAt    yard.Cell              // where the yard's settings stand
-	dated     *datedRations          // of the rations table that is being read; nil: it has no weeks
-	history   map[yard.Cell]bool     // amounts of weeks that are over, where a table keeps several
-	willBeNow map[yard.Cell]bool     // and those of the week itself, which next week are fed now
-	work      *workWords             // what work cells are read by
+	badFeed   map[string]yard.Saying   // folded feed name -> why no horse fed it gets a card
+	mealsSet  bool                     // the yard sheet names the meals
+	noted     map[string]bool          // things said once
+	lineFrom  map[string]string        // horse, feed and meal -> the sheet its line was read from
+	fedHorse  map[string]bool          // horses with a line on a rations sheet
+	owner     map[string]string        // sheet -> the one horse it is about
+	bareUnit  map[string]string        // "weight" or "length" -> the unit of numbers without one
+	yardAt    yard.Cell                // where the yard's settings stand
+	dated     *datedRations            // of the rations table that is being read; nil: it has no weeks
+	history   map[yard.Cell]bool       // amounts of weeks that are over, where a table keeps several
+	willBeNow map[yard.Cell]bool       // and those of the week itself, which next week are fed now
+	work      *workWords               // what work cells are read by
+	amounts   map[[2]string]amountRead // by text and feed
+	sameNow   map[string]bool          // texts of planned amounts: nothing changes
 	workRead  map[string]workCellRead
 	workText  int                           // characters read into it
 	found     map[[2]string]int             // findings by rule and horse
@@ -264,7 +266,7 @@ func newReader(opt Options) *reader {
 		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
 		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
 		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{}, history: map[yard.Cell]bool{}, willBeNow: map[yard.Cell]bool{},
-		lineFrom: map[string]string{}, namedRows: map[sheetKind]rowsByName{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
+		lineFrom: map[string]string{}, namedRows: map[sheetKind]rowsByName{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, amounts: map[[2]string]amountRead{}, sameNow: map[string]bool{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
 	}
 }
 
