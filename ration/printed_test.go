@@ -33,7 +33,7 @@ func asDishedOut(hp yard.HorsePlan, d int) map[[2]string]float64 {
 // is a base from which next week is inside the step again.
 func TestWhatIsPrintedAddsUpAndKeepsTheLimits(t *testing.T) {
 	t.Parallel()
-	cards, nexts := 0, 0
+	cards, nexts, said := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		_, w := anyProposal(t)
 		for k := range rapid.IntRange(0, 3).Draw(t, "weeks") {
@@ -50,6 +50,25 @@ func TestWhatIsPrintedAddsUpAndKeepsTheLimits(t *testing.T) {
 			return
 		}
 		cards++
+		for _, c := range hp.Changes {
+			on := func(day yard.Weekday) (kg float64) { // on a day of work
+				meals := map[string]float64{}
+				for _, s := range hp.Servings {
+					if s.Feed == c.Feed && s.Day == yard.WorkDay && s.From <= day && !s.AdLib {
+						meals[s.Meal] = float64(s.Kg)
+					}
+				}
+				for _, m := range meals {
+					kg += m
+				}
+				return kg
+			}
+			to := c.ToKg.Or(0)
+			if on(6) != 0 && math.Abs(on(6)-to) < 1e-3 && (math.Abs(on(c.From)-to) > 1e-3 || c.From > 0 && math.Abs(on(c.From-1)-to) < 1e-3) {
+				t.Fatalf("%s is said to be %g kg from day %d on, and is %g kg the day before and %g kg on it", c.Feed, to, c.From, on(c.From-1), on(c.From))
+			}
+			said++
+		}
 		feed := map[string]yard.FeedNeed{}
 		for _, f := range p.Feeds {
 			feed[f.Feed.Name] = f
@@ -125,7 +144,7 @@ func TestWhatIsPrintedAddsUpAndKeepsTheLimits(t *testing.T) {
 		nexts++
 	})
 	t.Logf("%d cards, %d of them followed by another week", cards, nexts)
-	if cards == 0 || nexts == 0 {
+	if cards == 0 || nexts == 0 || said == 0 {
 		t.Error("nothing was compared")
 	}
 }

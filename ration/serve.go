@@ -254,9 +254,14 @@ func (c *served) changes() (out []yard.Change) {
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print
 			continue
 		}
-		last := c.stages[len(c.stages)-1].from
-		if !it.hard() {
-			last = 0
+		last := 0 // the day it comes to what the week ends on
+		if it.hard() {
+			last = c.stages[0].from
+			for k := 1; k < len(c.stages); k++ {
+				if changed(c.stages[k-1].day[i], c.stages[k].day[i]) {
+					last = c.stages[k].from
+				}
+			}
 		}
 		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last), InSteps: it.hard() && c.inSteps(i, it.now.kg)})
 	}

@@ -47,11 +47,12 @@ func (c *card) dayCell(e words.Entry, l label, beside bool, w float64, t sizes) 
 
 // noAmount is a cell without a number: none, or nobody has said.
 func (c *card) noAmount(e words.Entry, w float64, t sizes) *draw.Group {
-	key, face := "amount.none", draw.Regular
+	// Large enough not to be passed over for the amounts beside it.
+	key, size := "amount.none", max(t.aside, 0.6*t.amount)
 	if e.Unsaid {
-		key, face = "amount.unsaid", draw.Bold
+		key, size = "amount.unsaid", t.aside
 	}
-	lines := []*draw.Group{fitTrim(c.d, face, t.aside, least, w, draw.Black, c.Word(key))}
+	lines := []*draw.Group{fitTrim(c.d, draw.Bold, size, least, w, draw.Black, c.Word(key))}
 	if also := c.Also(key); also != "" {
 		lines = append(lines, fitTrim(c.d, draw.Regular, least, least, w, draw.Black, also))
 	}
