@@ -137,7 +137,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	used = s.supply(&p, room, say)
 	c.tellEvidence(&p, say)
 	c.judgeEnergy(p.Energy, d.over, say)
-	p.Changes = s.changes()
+	p.Changes = s.changes(p.Servings)
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
 	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)
 	p.Findings, p.Workings = say.findings, say.worked

@@ -241,8 +241,28 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 	return v
 }
 
-// changes lists the feeds whose amount changes.
-func (c *served) changes() (out []yard.Change) {
+// reached is the day from which a day of work has as much of a feed as the week ends on.
+func reached(servings []yard.Serving, feed string) yard.Weekday {
+	on := func(day yard.Weekday) (kg yard.KgFed) {
+		for i, s := range servings {
+			later := func(o yard.Serving) bool {
+				return o.Feed == feed && o.Day == s.Day && o.Meal == s.Meal && o.From > s.From && o.From <= day
+			}
+			if s.Feed == feed && s.Day == yard.WorkDay && s.From <= day && !slices.ContainsFunc(servings[i+1:], later) {
+				kg += s.Kg
+			}
+		}
+		return kg
+	}
+	day := yard.Weekday(6)
+	for day > 0 && !changed(float64(on(day-1)), float64(on(6))) {
+		day--
+	}
+	return day
+}
+
+// changes lists the feeds whose amount changes, as they are served.
+func (c *served) changes(servings []yard.Serving) (out []yard.Change) {
 	for i, it := range c.bucket {
 		if it.startingPortion().adLib && it.now.adLib || it.assumedForage {
 			continue
@@ -254,16 +274,11 @@ func (c *served) changes() (out []yard.Change) {
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print
 			continue
 		}
-		last := 0 // the day it comes to what the week ends on
+		last := yard.Weekday(0)
 		if it.hard() {
-			last = c.stages[0].from
-			for k := 1; k < len(c.stages); k++ {
-				if changed(c.stages[k-1].day[i], c.stages[k].day[i]) {
-					last = c.stages[k].from
-				}
-			}
+			last = reached(servings, it.feed.Feed.Name)
 		}
-		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: yard.Weekday(last), InSteps: it.hard() && c.inSteps(i, it.now.kg)})
+		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: last, InSteps: it.hard() && c.inSteps(i, it.now.kg)})
 	}
 	return out
 }
