@@ -463,3 +463,35 @@ func TestMeasuresNobodyHasWeighedSaySo(t *testing.T) {
 		}
 	}
 }
+
+// Beside an amount stands what it weighs, on its line: on a line of its own it would be
+// taken for another amount, however large the card could be.
+func TestWhatItWeighsStandsBesideTheAmount(t *testing.T) {
+	p := reporttest.OnlyHorse(reporttest.Fixture(), 0, yard.Carded)
+	p.Horses[0] = reporttest.Carded("Bramble", 520, reporttest.Week(), reporttest.Hay(yard.WorkDay, "Breakfast", 3),
+		reporttest.ScoopsOf(yard.WorkDay, "Breakfast", "Conditioning cubes", 2.75, 0.5, 0), reporttest.ScoopsOf(yard.WorkDay, "Tea", "Chaff", 0.25, 0.28, 0))
+	p.Horses[0].RestAsWork = true
+	for _, in := range reporttest.Tried() {
+		for _, per := range []int{1, 2, 4} {
+			s, err := reporttest.Sketch("cards", wall.Cards(), p, reporttest.KeepBoxes(words.Meta{CardsPerPage: per, Paper: "A4", Languages: in}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			first, weights := reporttest.FirstCardPage(s), 0
+			for _, b := range s.D.Boxes {
+				if text := strings.ReplaceAll(b.Text, words.NoBreak, " "); b.Page < first || text != "70 g" && text != s.Main.Figure(1.38, 2)+" kg" {
+					continue
+				}
+				weights++
+				if !slices.ContainsFunc(s.D.Boxes, func(o draw.Box) bool {
+					return o.Page == b.Page && strings.ContainsAny(o.Text, "¼¾") && o.Cap > 2.5 && o.Y < b.Y+b.H && b.Y < o.Y+o.H && o.X < b.X
+				}) {
+					t.Errorf("%v, %d a page: %q stands on a line of its own", in, per, b.Text)
+				}
+			}
+			if weights != 2 {
+				t.Errorf("%v, %d a page: %d weights were found", in, per, weights)
+			}
+		}
+	}
+}

@@ -33,7 +33,7 @@ func (c *card) cardHead(w, z float64, part string) *draw.Group {
 	const then = words.NoBreak + "· " // no line begins with it
 	about := words.Join(then, line, words.Unbroken(week.Yard))
 	if c.far { // a page of this size is looked at from farther off, and its type is not that large
-		about = words.Join(then, about, c.Word("card.distance"))
+		about = words.Join(then, about, strings.ReplaceAll(c.Word("card.distance"), "1 m", "1"+words.NoBreak+"m"))
 	}
 	last := fit(draw.Regular, 2.4, rw, draw.Black, about)
 	if part != "" {

@@ -14,7 +14,7 @@ func (t sizes) cellPad() float64 {
 	if t.list {
 		return 0.7
 	}
-	return max(1, 0.22*t.amount)
+	return max(1, 0.17*t.amount)
 }
 
 // table is a card's meals, a row a feed: in a week that changes a column a day, else one
