@@ -270,9 +270,10 @@ func TestAnyPlanIsDrawn(t *testing.T) {
 			Week: yard.Week{Yard: text.Draw(t, "yard"), Imperial: rapid.Bool().Draw(t, "imperial"),
 				Meals:    []yard.Meal{{Name: text.Draw(t, "meal"), Minute: rapid.IntRange(-5, 2000).Draw(t, "minute")}},
 				Contacts: []yard.Contact{{Role: text.Draw(t, "role"), Name: text.Draw(t, "who")}}},
-			Horses:   rapid.SliceOfN(horse, 1, 3).Draw(t, "horses"),
-			Findings: rapid.SliceOfN(finding, 0, 3).Draw(t, "findings"),
-			Feeds:    []yard.FeedNeed{{Feed: yard.Feed{Name: text.Draw(t, "feed")}, MeasureKg: num.Draw(t, "measure"), KgWeek: num.Draw(t, "kg").Or(0), Packs: num.Draw(t, "packs"), Unweighed: rapid.Bool().Draw(t, "unweighed")}},
+			WorkModel: rapid.SampledFrom([]string{"pace", "hourly", "class"}).Draw(t, "work model"),
+			Horses:    rapid.SliceOfN(horse, 1, 3).Draw(t, "horses"),
+			Findings:  rapid.SliceOfN(finding, 0, 3).Draw(t, "findings"),
+			Feeds:     []yard.FeedNeed{{Feed: yard.Feed{Name: text.Draw(t, "feed")}, MeasureKg: num.Draw(t, "measure"), KgWeek: num.Draw(t, "kg").Or(0), Packs: num.Draw(t, "packs"), Unweighed: rapid.Bool().Draw(t, "unweighed")}},
 		}
 		if rapid.Bool().Draw(t, "dated") {
 			p.Week.Beginning = reporttest.Monday
