@@ -124,7 +124,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		exact := len(m.adLib) == 0 && m.grass < 0
 		byGuard := map[string]bool{}
 		eachMark(func(n guard.Linear, sev yard.Severity) {
-			if sev == yard.Warn && n.NotChosenBy != "" {
+			if sev == yard.Warn && n.ToldOnly {
 				return
 			}
 			passed, compared := passes(n, sev, r, c.rules.Limits)
@@ -163,7 +163,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		if sev == yard.Stop {
 			mark = n.Stop
 		}
-		if mark == nil || sev == yard.Warn && n.NotChosenBy != "" {
+		if mark == nil || sev == yard.Warn && n.ToldOnly {
 			return
 		}
 		if s := met[markName(n, sev)]; s == nil || s.kept == 0 || s.passed == 0 {
@@ -185,7 +185,7 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 		}
 		base := c.asWritten()
 		eachMark(func(n guard.Linear, sev yard.Severity) {
-			if sev == yard.Warn && n.NotChosenBy != "" {
+			if sev == yard.Warn && n.ToldOnly {
 				return
 			}
 			for i := range c.bucket {
@@ -230,7 +230,7 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 		if sev == yard.Stop {
 			mark = n.Stop
 		}
-		if mark == nil || sev == yard.Warn && n.NotChosenBy != "" {
+		if mark == nil || sev == yard.Warn && n.ToldOnly {
 			return
 		}
 		if name := markName(n, sev); tried[name] == 0 {

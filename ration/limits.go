@@ -20,7 +20,7 @@ func (m *formulation) limits() {
 	}
 	m.limit("what it can eat in a day", m.eatable()...)
 	for _, n := range guard.Limits() {
-		if n.NotChosenBy == "" {
+		if !n.ToldOnly {
 			m.addMark(n, yard.Warn)
 		}
 	}

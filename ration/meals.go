@@ -29,7 +29,7 @@ func (c *dish) mealBounds() (out []mealBound) {
 	asked := c.ofHorse()
 	for _, n := range mealLimits {
 		mark, ok := n.Mark(yard.Warn, asked, c.rules.Limits)
-		if !ok || n.NotChosenBy != "" {
+		if !ok || n.ToldOnly {
 			mark, ok = n.Mark(yard.Stop, asked, c.rules.Limits)
 		}
 		if !ok {

@@ -99,11 +99,6 @@ func feedNames(name string, names []string) yard.Arg {
 	return yard.Names(name, yard.And, yard.FeedName, names)
 }
 
-func sayMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
-	v, mark := distinct(2, c.Value, c.Mark, yard.Kilograms)
-	return yard.Say("finding.D-10", c.meal(), v, c.word(), weightArg(r.ceilingKg()), mark)
-}
-
 func sayMealStarch(c Compared, _ Ration, _ yard.Limits) yard.Saying {
 	return yard.Say("finding.D-11", c.meal(), c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 1))
 }
@@ -123,11 +118,6 @@ func sayHardFeedShare(c Compared, _ Ration, _ yard.Limits) yard.Saying {
 
 func sayOats(c Compared, r Ration, _ yard.Limits) yard.Saying {
 	return yard.Say("finding.D-13.oats", c.value(yard.Kilograms, 2), c.word(), weightArg(r.ceilingKg()), c.mark(yard.Kilograms, 2))
-}
-
-func sayHardFeedOld(c Compared, r Ration, _ yard.Limits) yard.Saying {
-	v, mark := distinct(2, c.Value, c.Mark, yard.Kilograms)
-	return yard.Say("finding.D-13.old", v, c.word(), weightArg(r.ceilingKg()), mark)
 }
 
 func sayForage(c Compared, r Ration, l yard.Limits) yard.Saying {

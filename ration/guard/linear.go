@@ -11,12 +11,15 @@ import (
 // Linear is a limit on a sum over feeds: so many kilos of each, times what a kilo
 // counts. The rules compare a ration with it ([Linear.Compare]) and the chooser's
 // model has the same row as an inequality, so a limit stands here once. To add one,
-// add a row to [Limits] and a rule of its id to [Rules].
+// add a row to [Limits] and its words.
 type Linear struct {
-	ID   yard.RuleID // of its rule
-	Row  string      // of its rule, where several share the id
-	Name string      // what is limited, as it stands in a sentence: "salt"
-	Over Span
+	ID     yard.RuleID // of its rule
+	Row    string      // of its rule, where several share the id
+	Source string      // of its rule; "": a row before it has the rule
+	vets   bool        // of its rule: what to do is the vet's to set
+	Name   string      // what is limited, as it stands in a sentence: "salt"
+	Over   Span
+	Unit   yard.Unit // of value and mark, where nothing else says it
 
 	// PerKg is what a kilo of a feed as fed counts; unknown: it counts nothing and
 	// the sum is "at least".
@@ -44,16 +47,17 @@ type Linear struct {
 	// Called is what the warning limit is called where no ration keeps it; "": the warning
 	// limit on its name.
 	Called string
-	// NotChosenBy says why the chooser does not keep the warning limit; "": it does.
-	NotChosenBy string
+	// ToldOnly: the chooser does not keep the warning limit.
+	ToldOnly bool
 
 	// NoteWhere says where a passed warning limit is only worth knowing, since no change
 	// of the hard feed would clear it; nil: nowhere.
 	NoteWhere func(c Compared, r Ration) bool
 
-	// say puts a passed mark in words, and unknown what could not be compared; nil:
-	// it is said where the week is added up.
-	say     func(c Compared, r Ration, l yard.Limits) yard.Saying
+	// say puts a passed mark in words; nil: the finding of the rule's id, and its row,
+	// has value, mark and weight, and the meal of a limit on any.
+	say func(c Compared, r Ration, l yard.Limits) yard.Saying
+	// unknown says what could not be compared; nil: nothing is said.
 	unknown func(c Compared, r Ration, l yard.Limits) yard.Saying
 }
 
@@ -159,6 +163,23 @@ func (n *Linear) kg(f *Fed) float64 {
 		return f.LeastKg.Or(f.Kg)
 	}
 	return f.Kg
+}
+
+// said puts a passed mark in words.
+func (n Linear) said(c Compared, r Ration, l yard.Limits) yard.Saying {
+	if n.say != nil {
+		return n.say(c, r, l)
+	}
+	key := "finding." + string(n.ID)
+	if n.Row != "" {
+		key += "." + n.Row
+	}
+	v, mark := distinct(2, c.Value, c.Mark, n.Unit)
+	args := []yard.Arg{v, c.word(), weightArg(r.ceilingKg()), mark}
+	if n.Over == AnyMeal {
+		args = append([]yard.Arg{c.meal()}, args...)
+	}
+	return yard.Say(key, args...)
 }
 
 // Mark is the warning or the stop limit for a horse; ok is false where it has none.
@@ -360,13 +381,14 @@ func potassiumInDM(c yard.Composition) yard.Num  { return c.K }
 func energyInDM(c yard.Composition) yard.Num     { return c.DE }
 
 func limitRows() []Linear {
-	calcium := Linear{ID: "D-26", Name: "calcium to phosphorus", Over: Day, Whole: true,
+	calcium := Linear{ID: "D-26", Source: "MI-16, MI-17 (Ralston 2000 and others; the upper bound rests on memory)", Name: "calcium to phosphorus", Over: Day, Whole: true,
 		PerKg: inDM(calciumInDM), Of: inDM(phosphorusInDM),
 		Needs: func(k *feeds.Resolved) bool {
 			return inDM(calciumInDM)(k).IsKnown() && inDM(phosphorusInDM)(k).IsKnown()
 		},
-		NotChosenBy: "it would bring in feed that nothing else asks for"}
+		ToldOnly: true} // it would bring in feed that nothing else asks for
 	calciumLow, calciumHigh := calcium, calcium
+	calciumHigh.Source = ""
 	calciumLow.Low, calciumLow.Stop = true, calciumStop
 	calciumLow.Warn = fixedMark(func(l yard.Limits) float64 { return l.CaPWarnLow })
 	calciumLow.say = sayCalciumLow
@@ -374,27 +396,27 @@ func limitRows() []Linear {
 	calciumHigh.say = sayCalciumHigh
 
 	return []Linear{
-		{ID: "D-17", Name: "forage", Over: Day, Whole: true, Low: true,
+		{ID: "D-17", Source: "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)", Name: "forage", Over: Day, Whole: true, Low: true,
 			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
 			Needs: func(k *feeds.Resolved) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
 			say:   sayForage, unknown: forageUnknown},
-		{ID: "D-10", Name: "hard feed in one meal", Over: AnyMeal,
+		{ID: "D-10", Source: "MS-01 to MS-05 (Michigan State and Oklahoma State Universities; Andrews 2006; Ifce 2018)", Name: "hard feed in one meal", Over: AnyMeal,
 			PerKg: ofClass(yard.HardFeed, aKilo),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.MealWarnKg / 100 }),
 			Stop:  perCeilingKg(func(l yard.Limits) float64 { return l.MealStopKg / 100 }),
-			say:   sayMeal},
-		{ID: "D-11", Name: "starch in one meal", Over: AnyMeal,
+			Unit:  yard.Kilograms},
+		{ID: "D-11", Source: "MS-10, MS-17 (Luthersson 2009; Vervuert 2009); stop MS-16 (quoted from NRC 2007)", Name: "starch in one meal", Over: AnyMeal,
 			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchMealWarnG }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.StarchMealStopG }),
 			say:  sayMealStarch},
-		{ID: "D-12", Name: "starch in a day", Over: Day,
+		{ID: "D-12", Source: "MS-11 (Luthersson 2009)", Name: "starch in a day", Over: Day,
 			PerKg: bucketStarchG, By: ceilingKg,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.StarchDayWarnG }),
 			say:  sayDayStarch},
-		{ID: "D-13", Name: "hard feed in a day", Over: Day,
+		{ID: "D-13", Source: "MS-08, MS-09 (Tinker 1997; Hudson 2001)", Name: "hard feed in a day", Over: Day,
 			PerKg: hardDM, By: ceilingKg, Scale: 100,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.HardFeedWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.HardFeedStopPct }),
@@ -407,11 +429,12 @@ func limitRows() []Linear {
 			PerKg: ofClass(yard.HardFeed, oats),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OatsWarnKgPer500 / 500 }),
 			say:   sayOats},
-		{ID: "D-13", Row: "old", Name: "hard feed in a day, by an older textbook", Over: Day,
+		{ID: "D-13", Row: "old", Source: "MS-07 (Lewis 1995; does not agree with its own half of the ration)", Name: "hard feed in a day, by an older textbook", Over: Day,
 			PerKg: ofClass(yard.HardFeed, aKilo),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.HardFeedOldWarnKg / 100 }),
-			say:   sayHardFeedOld, NotChosenBy: "it does not agree with its own book's half of the ration; it is told, and chosen by the newer one"},
-		{ID: "D-14", Name: "starch, with ulcers", Over: AnyMeal,
+			// It does not agree with its own book's half of the ration; the newer one is chosen by.
+			Unit: yard.Kilograms, ToldOnly: true},
+		{ID: "D-14", Source: "MS-10 to MS-13 (Luthersson 2009 and 2019); for the glandular kind the evidence is weaker", Name: "starch, with ulcers", Over: AnyMeal,
 			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchMealG }),
 			say:  sayUlcersMeal},
@@ -419,16 +442,16 @@ func limitRows() []Linear {
 			PerKg: bucketStarchG, By: ceilingKg, Applies: named(yard.Ulcers),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
 			say:  sayUlcersDay},
-		{ID: "D-15", Row: "meal", Name: "starch and sugar in one meal", Over: AnyMeal,
+		{ID: "D-15", Row: "meal", Source: "MS-19 (Kerley 2025)", vets: true, Name: "starch and sugar in one meal", Over: AnyMeal,
 			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) && !insulinAsked(r) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
-		{ID: "D-16", Name: "energy from starch and sugar", Called: "the usual limit on energy from starch and sugar", Over: Day,
+		{ID: "D-16", Source: "MS-24, MS-25 (MS-26 from memory); the lower end; 4.2 Mcal a kg of starch or sugar, from memory", vets: true, Name: "energy from starch and sugar", Over: Day,
 			PerKg: starchAndSugarG, Of: inDM(energyInDM), Scale: McalPerKgStarch / 1000 * 100, Applies: named(yard.TyingUp),
 			Needs: func(k *feeds.Resolved) bool { return inDM(energyInDM)(k).IsKnown() },
 			Warn:  func(r Ration, l yard.Limits) float64 { pct, _ := TyingUpMark(r.Diagnoses, l); return pct },
 			say:   sayTyingUp, unknown: tyingUpUnknown, NoteWhere: mostlyForage},
-		{ID: "D-22", Name: "salt", Over: Day,
+		{ID: "D-22", Source: "SA-01, SA-03 (NRC 2007; Zeyner 2017)", Name: "salt", Over: Day,
 			PerKg: times(1000, ofClass(yard.Salt, aKilo)),
 			Warn: func(r Ration, l yard.Limits) float64 {
 				if r.Sweats {
@@ -438,30 +461,30 @@ func limitRows() []Linear {
 			},
 			Stop: func(r Ration, l yard.Limits) float64 { return SaltStopG(r.ceilingKg(), l) },
 			say:  saySalt},
-		{ID: "D-21", Name: "oil", Over: Day,
+		{ID: "D-21", Source: "OI-01 (Warren 2011, a rule of thumb)", Name: "oil", Over: Day,
 			PerKg: ofClass(yard.Oil, oilMl),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.OilWarnMlPerKg }),
 			say:   sayOil},
-		perDM(Linear{ID: "D-21", Row: "fat", Name: "fat",
+		perDM(Linear{ID: "D-21", Row: "fat", Source: "OI-02 (Crandell 2017); stop OI-03 from memory", Name: "fat",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.FatWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.FatStopPct }),
 			say:  sayFat}, gPerKgPct, func(c yard.Composition) yard.Num { return c.Fat }),
-		perDMAtMost(Linear{ID: "D-23", Name: "selenium",
+		perDMAtMost(Linear{ID: "D-23", Source: "MI-02, MI-04, MI-05 (US and EU feed rules; NRC quoted); label error MI-23", Name: "selenium",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.SeWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return min(l.SeStopMg, l.SeVetMg) }),
 			say:  saySelenium}, 1, seleniumInDM),
-		perDMAtMost(Linear{ID: "D-24", Name: "iodine",
+		perDMAtMost(Linear{ID: "D-24", Source: "MI-08 to MI-10", Name: "iodine",
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.IodineWarnMg }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.IodineStopMg }),
 			say:  sayIodine}, 1, iodineInDM),
-		perDM(Linear{ID: "D-25", Row: "vitamin A", Name: "vitamin A",
+		perDM(Linear{ID: "D-25", Row: "vitamin A", Source: "MI-14 (NRC quoted)", Name: "vitamin A",
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitAStopIU }),
 			say:  sayVitaminA}, 1, vitaminAInDM),
-		{ID: "D-25", Row: "vitamin D", Name: "vitamin D", Over: Day,
+		{ID: "D-25", Row: "vitamin D", Source: "MI-15 (NRC, from memory)", Name: "vitamin D", Over: Day,
 			PerKg: inDM(vitaminDInDM), By: ceilingKg,
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.VitDStopIU }),
 			say:  sayVitaminD},
-		perDM(Linear{ID: "D-27", Name: "potassium", Applies: named(yard.HYPP),
+		perDM(Linear{ID: "D-27", Source: "MI-20, MI-21 (Texas A&M; Reynolds)", vets: true, Name: "potassium", Applies: named(yard.HYPP),
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.KWarnPct }),
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.KStopPct }),
 			say:  sayPotassium, unknown: potassiumUnknown}, gPerKgPct, potassiumInDM),
@@ -470,7 +493,7 @@ func limitRows() []Linear {
 			Stop:  fixedMark(func(l yard.Limits) float64 { return l.KMealStopG }),
 			say:   sayPotassiumMeal},
 		calciumLow, calciumHigh,
-		{ID: "SH-03", Name: "maize", Over: Day, Whole: true,
+		{ID: "SH-03", Source: "SH-03 (FDA guidance 2001)", Name: "maize", Over: Day, Whole: true,
 			PerKg: maizeDM, Of: dryMatter, Scale: 100, Needs: knowsDM,
 			Warn: fixedMark(func(l yard.Limits) float64 { return l.MaizeSharePct }),
 			say:  sayMaize},

@@ -22,7 +22,7 @@ func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
 		switch {
 		case rows != nil && (r.ration != nil || r.week != nil || r.room != nil || r.step != nil):
 			t.Errorf("%s, %s: rows and a check of its own", r.ID, whatOf(r))
-		case (r.ration != nil) != (r.noRow != ""):
+		case (r.ration != nil) != (r.noRow != 0):
 			t.Errorf("%s, %s: is no row of Limits, and does not say why; or says so and is one", r.ID, whatOf(r))
 		}
 	}
@@ -31,12 +31,42 @@ func TestEveryLimitHasItsRuleAndEveryRuleItsLimit(t *testing.T) {
 			used++
 			continue
 		}
-		if n.say == nil || n.PerKg == nil || n.Over == 0 || n.Name == "" || n.Warn == nil && n.Stop == nil || n.Of != nil && n.By != nil {
+		if n.PerKg == nil || n.Over == 0 || n.Name == "" || n.Warn == nil && n.Stop == nil || n.Of != nil && n.By != nil {
 			t.Errorf("%s, %s: a part of the row is missing", n.ID, n.Name)
 		}
 	}
 	if used != len(Limits()) {
 		t.Errorf("%d rows of %d belong to a rule", used, len(Limits()))
+	}
+}
+
+// A new limit is one row: its rule stands in the list, it is compared and it is said, and
+// its finding has a rank.
+func TestANewLimitIsOneRow(t *testing.T) {
+	bran := Linear{ID: "beet", Source: "a test", Name: "beet pulp", Over: Day, Unit: yard.Kilograms,
+		PerKg: func(k *feeds.Resolved) yard.Num {
+			if k.Feed.Name != "Beet" {
+				return nothing
+			}
+			return aKilo(k)
+		},
+		Warn: func(Ration, yard.Limits) float64 { return 0.5 }}
+	rules := rulesWith(append(slices.Clone(Limits()), bran))
+	i := slices.IndexFunc(rules, func(r Rule) bool { return r.ID == "beet" })
+	if i < 0 || len(rules) != len(Rules())+1 || rules[i].Source != "a test" {
+		t.Fatalf("%d rules with it, %d without", len(rules), len(Rules()))
+	}
+	of := rationRule{rules[i], []Linear{bran}}
+	for kg, want := range map[float64]yard.Severity{0.49: 0, 0.5: 0, 0.51: yard.Warn} {
+		r := mealsOf(500, meal{"tea", 1, 0})
+		r.Feeds = append(r.Feeds, one("Beet", yard.HardFeed, kg, 0.9, nil))
+		sev, says := of.check(r, limits)
+		if sev != want || sev != 0 && (says.Key != "finding.beet" || says.Arg("value") != yard.Kg("", kg).Value || says.Arg("mark") != yard.Kg("", 0.5).Value || says.Arg("weight") == nil) {
+			t.Errorf("%v kg: %v, %v", kg, sev, says)
+		}
+	}
+	if yard.RankOf("beet") != yard.Harmful {
+		t.Errorf("its rank is %v", yard.RankOf("beet"))
 	}
 }
 

@@ -2,9 +2,9 @@
 // limits, and says what was compared.
 //
 // [Rules] is the whole list, one row a rule, so that a reader who is no
-// programmer can check it against the reference table of limits. To add a rule,
-// add a row, its words in templates/wording and, where it is no row of [Limits], one
-// function.
+// programmer can check it against the reference table of limits. A limit that is a sum
+// over feeds is added by a row of [Limits] and its words in templates/wording; any other
+// rule by a row of checks, its words and one function.
 //
 // # Sources
 //
@@ -16,7 +16,11 @@
 package guard
 
 import (
+	"cmp"
+	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"hardfeed/ration/yard"
 )
@@ -32,16 +36,59 @@ type Rule struct {
 	vets   bool // what to do is the vet's to set
 
 	ration func(Ration, yard.Limits) (yard.Severity, yard.Saying)    // of a ration, where it is no row of [Limits]; a stop holds the card
-	noRow  string                                                    // why it is none
+	noRow  noRow                                                     // why it is none
 	week   func(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) // of a horse's week; a stop is red, no other ration clears it
 	room   func(Room, yard.Limits) (yard.Severity, roomFinding)      // of the feed room and the yard
 	step   func(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) // worked where the step is dealt out, here for the record
 }
 
+// noRow is why what a rule compares of a ration is no sum over feeds.
+type noRow int
+
+const (
+	_         noRow = iota
+	yesOrNo         // which feeds there are, by class or name
+	takenOut        // [Forbidden] takes it out before anything is added up
+	ofOneFeed       // a property of one feed, not of its amount
+	count           // how many feeds have it
+	besideOil       // a floor that is asked for only where oil is fed
+)
+
 const noSource = "common practice, no source"
 
-// Rules is every rule there is, in the order of the reference table.
-func Rules() []Rule {
+// Rules is every rule there is, in the order of the reference table: those written down
+// here, and those that are rows of [Limits], each stated by its first row.
+func Rules() []Rule { return rulesWith(Limits()) }
+
+// rulesWith are the rules where the limits are these.
+func rulesWith(limits []Linear) []Rule {
+	rules := checks()
+	for _, n := range limits {
+		if n.Source != "" {
+			rules = append(rules, Rule{ID: n.ID, Row: n.Row, Source: n.Source, vets: n.vets})
+		}
+	}
+	slices.SortStableFunc(rules, func(a, b Rule) int {
+		return cmp.Compare(a.place(), b.place())
+	})
+	return rules
+}
+
+// place is where a rule stands: rows of the reference table by their number, what has no
+// name of its own first, then the rules of the trade as they are written down.
+func (r Rule) place() int {
+	n, err := strconv.Atoi(strings.TrimPrefix(string(r.ID), "D-"))
+	switch {
+	case err != nil:
+		return math.MaxInt
+	case r.Row == "":
+		return 2 * n
+	}
+	return 2*n + 1
+}
+
+// checks are the rules that are no rows of [Limits].
+func checks() []Rule {
 	return []Rule{
 		{ID: "D-01", Source: StepSource, step: weekRise},
 		{ID: "D-02", Source: StepSource, step: weekStop},
@@ -52,34 +99,16 @@ func Rules() []Rule {
 		{ID: "D-07", Source: "RC-16, its long end", week: newOil},
 		{ID: "D-08", Source: "RC-17, RC-23, RC-24; no trial on stacking, a cautious reading", week: stacked},
 		{ID: "D-09", Source: "this program's reading, no source", step: restReturn},
-		{ID: "D-10", Source: "MS-01 to MS-05 (Michigan State and Oklahoma State Universities; Andrews 2006; Ifce 2018)"},
-		{ID: "D-11", Source: "MS-10, MS-17 (Luthersson 2009; Vervuert 2009); stop MS-16 (quoted from NRC 2007)"},
-		{ID: "D-12", Source: "MS-11 (Luthersson 2009)"},
-		{ID: "D-13", Source: "MS-08, MS-09 (Tinker 1997; Hudson 2001)"},
-		{ID: "D-13", Row: "old", Source: "MS-07 (Lewis 1995; does not agree with its own half of the ration)"},
-		{ID: "D-14", Source: "MS-10 to MS-13 (Luthersson 2009 and 2019); for the glandular kind the evidence is weaker"},
-		{ID: "D-14", Row: "straw", Source: "FO-06 (Luthersson 2009)", ration: onlyStraw, noRow: "a yes or no about which forages there are"},
-		{ID: "D-15", Source: "MS-20 (ECEIM consensus 2019)", ration: noCereal, noRow: "taken out by [Forbidden] before anything is added up", vets: true},
-		{ID: "D-15", Row: "bucket", Source: "MS-21 (UK label rule)", ration: bucketSugar, noRow: "a property of one feed, not of its amount", vets: true},
-		{ID: "D-15", Row: "meal", Source: "MS-19 (Kerley 2025)", vets: true},
-		{ID: "D-15", Row: "hay", Source: "MS-22, MS-23", ration: haySugar, noRow: "a property of one feed, not of its amount", vets: true},
-		{ID: "D-16", Source: "MS-24, MS-25 (MS-26 from memory); the lower end; 4.2 Mcal a kg of starch or sugar, from memory", vets: true},
-		{ID: "D-17", Source: "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)"},
+		{ID: "D-14", Row: "straw", Source: "FO-06 (Luthersson 2009)", ration: onlyStraw, noRow: yesOrNo},
+		{ID: "D-15", Source: "MS-20 (ECEIM consensus 2019)", ration: noCereal, noRow: takenOut, vets: true},
+		{ID: "D-15", Row: "bucket", Source: "MS-21 (UK label rule)", ration: bucketSugar, noRow: ofOneFeed, vets: true},
+		{ID: "D-15", Row: "hay", Source: "MS-22, MS-23", ration: haySugar, noRow: ofOneFeed, vets: true},
 		{ID: "D-18", Source: "FO-03, FO-05, FO-07 (Luthersson 2009; Hardman 2019); 40 minutes a kg of hay from memory", week: forageGap},
 		{ID: "D-19", Source: "TI-01 to TI-06", week: beforeWork},
 		{ID: "D-20", Source: "TI-11 to TI-13", week: restDay},
-		{ID: "D-21", Source: "OI-01 (Warren 2011, a rule of thumb)"},
-		{ID: "D-21", Row: "fat", Source: "OI-02 (Crandell 2017); stop OI-03 from memory"},
-		{ID: "D-21", Row: "vitamin E", Source: "OI-04 (Crandell 2017)", ration: oilVitaminE, noRow: "a floor that is asked for only where oil is fed"},
-		{ID: "D-22", Source: "SA-01, SA-03 (NRC 2007; Zeyner 2017)"},
-		{ID: "D-23", Source: "MI-02, MI-04, MI-05 (US and EU feed rules; NRC quoted); label error MI-23"},
-		{ID: "D-23", Row: "sources", Source: "MI-23; the count of sources is a habit of the trade", ration: twoSeleniums, noRow: "a count of feeds"},
-		{ID: "D-24", Source: "MI-08 to MI-10"},
-		{ID: "D-25", Row: "vitamin A", Source: "MI-14 (NRC quoted)"},
-		{ID: "D-25", Row: "vitamin D", Source: "MI-15 (NRC, from memory)"},
-		{ID: "D-25", Row: "iron", Source: "MI-12; MI-13 from memory", ration: ironSupplement, noRow: "a yes or no by a feed's name"},
-		{ID: "D-26", Source: "MI-16, MI-17 (Ralston 2000 and others; the upper bound rests on memory)"},
-		{ID: "D-27", Source: "MI-20, MI-21 (Texas A&M; Reynolds)", vets: true},
+		{ID: "D-21", Row: "vitamin E", Source: "OI-04 (Crandell 2017)", ration: oilVitaminE, noRow: besideOil},
+		{ID: "D-23", Row: "sources", Source: "MI-23; the count of sources is a habit of the trade", ration: twoSeleniums, noRow: count},
+		{ID: "D-25", Row: "iron", Source: "MI-12; MI-13 from memory", ration: ironSupplement, noRow: yesOrNo},
 		{ID: "D-28", Source: "CO-01 to CO-04; the error of the weighings: evidence WG-01 to WG-18", week: losing},
 		{ID: "D-28", Row: "donkey", Source: "CO-05 (Donkey Sanctuary figure from memory)", week: donkeyLosing},
 		{ID: "D-28", Row: "gain", Source: "CO-06 (a magazine)", week: gaining},
@@ -106,10 +135,9 @@ func Rules() []Rule {
 		{ID: "choke", Source: "SH-18: " + noSource, week: dryFeed, vets: true},
 		{ID: "heaves", Source: noSource, week: dust, vets: true},
 
-		{ID: "SH-01", Source: "SH-01, SH-02 (monensin reviews)", ration: ionophores, noRow: "taken out by [Forbidden] before anything is added up"},
+		{ID: "SH-01", Source: "SH-01, SH-02 (monensin reviews)", ration: ionophores, noRow: takenOut},
 		{ID: "SH-01", Row: "room", Source: "SH-01, SH-02 (monensin reviews)", room: ionophoresKept},
-		{ID: "SH-03", Source: "SH-03 (FDA guidance 2001)"},
-		{ID: "cuttings", Source: noSource, ration: mownGrass, noRow: "by a feed's name"},
+		{ID: "cuttings", Source: noSource, ration: mownGrass, noRow: yesOrNo},
 		{ID: "heat", Source: "exercise §4 (heat index bands of several pages)", week: heat},
 		{ID: "room-batch", Source: "limits D-30", room: measureBeforeBatch},
 		{ID: "room-analysis", Source: noSource, room: staleAnalysis},
@@ -198,9 +226,9 @@ func (rule rationRule) check(r Ration, l yard.Limits) (yard.Severity, yard.Sayin
 				return worst.sev, worst.says
 			}
 		case c.Severity == yard.Warn && row.NoteWhere != nil && row.NoteWhere(c, r):
-			worst.add(yard.Note, row.say(c, r, l))
+			worst.add(yard.Note, row.said(c, r, l))
 		case c.Severity != 0:
-			worst.add(c.Severity, row.say(c, r, l))
+			worst.add(c.Severity, row.said(c, r, l))
 		}
 	}
 	return worst.sev, worst.says

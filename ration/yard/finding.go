@@ -69,7 +69,7 @@ func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int {
 		return cmp.Or(
 			cmp.Compare(b.Severity, a.Severity),
-			cmp.Compare(rankOf(a.Rule), rankOf(b.Rule)),
+			cmp.Compare(RankOf(a.Rule), RankOf(b.Rule)),
 			cmp.Compare(a.Horse, b.Horse),
 			cmp.Compare(a.Cell.Sheet, b.Cell.Sheet),
 			compareRefs(a.Cell.Ref, b.Cell.Ref),
@@ -78,14 +78,6 @@ func SortFindings(fs []Finding) {
 			a.Saying.Compare(b.Saying),
 		)
 	})
-}
-
-// rankOf is the rank of a rule; one that stands nowhere comes last.
-func rankOf(id RuleID) Rank {
-	if r, ok := byID[id]; ok {
-		return r.Rank
-	}
-	return Upkeep + 1
 }
 
 // Equal says whether two findings say the same of the same thing.

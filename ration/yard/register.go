@@ -39,6 +39,15 @@ func RuleOf(id RuleID) (r Rule, ok bool) {
 	return r, ok
 }
 
+// RankOf is a rule's rank. One that is in no register is a limit of the guard: its row is
+// all there is of it, and it is Harmful until the register has it.
+func RankOf(id RuleID) Rank {
+	if r, ok := byID[id]; ok {
+		return r.Rank
+	}
+	return Harmful
+}
+
 // Register is all rules there are, by rank and id.
 func Register() []Rule { return append([]Rule(nil), register...) }
 

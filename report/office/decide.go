@@ -52,11 +52,7 @@ func (s *office) decisionsOf() []decision {
 		if f.Severity == yard.Note || f.Severity == yard.Stop && f.Horse != "" && told[f.Horse] {
 			continue
 		}
-		rank := yard.Upkeep
-		if r, ok := yard.RuleOf(f.Rule); ok {
-			rank = r.Rank
-		}
-		d := decision{rank: rank, severity: f.Severity, horse: f.Horse, what: []string{s.Main.Message(f)}, where: words.Where(f.Cell)}
+		d := decision{rank: yard.RankOf(f.Rule), severity: f.Severity, horse: f.Horse, what: []string{s.Main.Message(f)}, where: words.Where(f.Cell)}
 		switch still := s.Main.Still(f); {
 		case still != "": // one line of what was told last week
 			d.what[0] = words.Join(" ", d.what[0], still)
@@ -230,8 +226,7 @@ func plannedRead(s *office, h yard.HorsePlan) string {
 func (s *office) notRead(h yard.HorsePlan) []string {
 	var out []string
 	for _, n := range h.Findings {
-		r, ok := yard.RuleOf(n.Rule)
-		if at := words.Where(n.Cell); at != "" && (!ok || r.Rank == yard.Blind) && n.Severity > yard.Note && !slices.Contains(out, at) {
+		if at := words.Where(n.Cell); at != "" && yard.RankOf(n.Rule) == yard.Blind && n.Severity > yard.Note && !slices.Contains(out, at) {
 			out = append(out, at)
 		}
 	}
