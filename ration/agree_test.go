@@ -6,13 +6,15 @@ import (
 	"testing"
 
 	"hardfeed/ration/choose"
+	"hardfeed/ration/feeds"
 	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
-// someBucket draws a horse with one to three meals and weighed feeds, among them
-// one that holds a lot of everything there is and one that holds a little of it.
-func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
+// someBucket draws the nth horse, with one to three meals and weighed feeds, among them
+// one that holds a lot of everything there is and one that holds a little of it. Two more
+// are the next of the generic feeds, so that a limit on any of them is met.
+func someBucket(t *testing.T, rnd *rand.Rand, n int) *horseWeek {
 	h := horse("Any", 150+rnd.Float64()*600)
 	kinds := []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}
 	if rnd.IntN(3) > 0 {
@@ -61,6 +63,12 @@ func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 		}
 		w.Lines = append(w.Lines, l)
 	}
+	for i := range 2 {
+		g := generic[(2*n+i)%len(generic)]
+		name := "Listed " + g.Name
+		w.Feeds = append(w.Feeds, yard.Feed{Name: name, Generic: g.Name, Class: g.Class, Analysis: poor, AnalysisFrom: "workbook: dry matter"})
+		w.Lines = append(w.Lines, line("Any", name, kilos(rnd.Float64()*2), nothing))
+	}
 	c, reasons := newHorseWeek(h, w.Lines, newRoom(w, DefaultRules()), w, DefaultRules(), nil, nil)
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
@@ -68,6 +76,8 @@ func someBucket(t *testing.T, rnd *rand.Rand) *horseWeek {
 	c.readWeighings()
 	return c
 }
+
+var generic = feeds.Load().All()
 
 // eachMark calls do with each mark of each limit.
 func eachMark(do func(n guard.Linear, sev yard.Severity)) {
@@ -104,8 +114,8 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 18))
 	type seen struct{ kept, passed int }
 	met := map[string]*seen{}
-	for range 800 {
-		c := someBucket(t, rnd)
+	for n := range 800 {
+		c := someBucket(t, rnd, n)
 		base := c.asWritten()
 		m := c.newModel(base, c.options(base), false)
 		m.limits()
@@ -118,7 +128,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		}
 		c.estimateAdLib(d)
 		r, broken := c.evaluate(d, c.keepsMealPattern), brokenBy(m, choice)
-		if broken["what it can eat in a day"] { // out of what counts as ad lib: the tables are not lines there
+		if broken[eatableLimit] { // out of what counts as ad lib: the tables are not lines there
 			continue
 		}
 		exact := len(m.adLib) == 0 && m.grass < 0
@@ -140,7 +150,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 		for name, out := range broken {
 			passed, stands := byGuard[name]
 			switch {
-			case name == "what it can eat in a day":
+			case name == eatableLimit:
 			case !stands:
 				t.Fatalf("the model keeps %q, which is no mark of the guard", name)
 			case passed && !out:
@@ -178,8 +188,8 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 	t.Parallel()
 	rnd := rand.New(rand.NewPCG(2, 18))
 	tried := map[string]int{}
-	for range 300 {
-		c := someBucket(t, rnd)
+	for n := range 300 {
+		c := someBucket(t, rnd, n)
 		if len(c.meals) > 1 || slices.ContainsFunc(c.bucket, func(it item) bool { return it.grazed || it.startingPortion().adLib }) {
 			continue
 		}

@@ -28,7 +28,7 @@ func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulati
 	}
 	if gaps := c.forageGaps(); gaps != nil && won.model != nil {
 		for i, m := range models {
-			models[i] = m.holding("hours without forage (D-18)", gaps(m)...)
+			models[i] = m.holding(gapLimit, gaps(m)...)
 		}
 		how := bestOf(models, solve)
 		if how.model != nil && how.broken() == won.broken() && slices.Equal(how.untilEnergy(), won.untilEnergy()) {
@@ -102,9 +102,9 @@ func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, sho
 		if len(cuts) > 1 {
 			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
 			if cut {
-				m.limit("hard feed from which days off are cut", m.atLeast(hard, mark))
+				m.limit(cutLimit, m.atLeast(hard, mark))
 			} else {
-				m.limit("hard feed up to which days off are not cut", m.atMost(hard, mark*(1-strictShare)))
+				m.limit(uncutLimit, m.atMost(hard, mark*(1-strictShare)))
 			}
 		}
 		m.firstSoft = len(m.model.Limits)

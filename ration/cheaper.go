@@ -179,7 +179,7 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 		return sum
 	}
 	band, energy := c.rules.EnergyBandPct/100, total(energyIn)
-	m.limit("energy", m.row(m.inWeek(inDM(energyIn)), energy*(1-band), energy*(1+band)))
+	m.limit(energyLimit, m.row(m.inWeek(inDM(energyIn)), energy*(1-band), energy*(1+band)))
 	for _, n := range need.Nutrients() {
 		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
 		m.limit(n.Name, m.atLeast(m.inWeek(inDM(n.Content)), min(total(n.Content), asked*7)))

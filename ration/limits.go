@@ -18,7 +18,7 @@ func (m *formulation) limits() {
 	for _, n := range guard.Limits() {
 		m.addMark(n, yard.Stop)
 	}
-	m.limit("what it can eat in a day", m.eatable()...)
+	m.limit(eatableLimit, m.eatable()...)
 	for _, n := range guard.Limits() {
 		if !n.ToldOnly {
 			m.addMark(n, yard.Warn)
@@ -55,16 +55,34 @@ const (
 	topLimit   = "the top limit on "
 	usualLimit = "the usual limit on "
 	tolerated  = "the most tolerated "
+	stockOf    = "stock of "
+)
+
+// The limits of a choice that are no rows of the guard's; their words are under
+// part.limit.own.
+const (
+	eatableLimit    = "eatable"
+	noRiseLimit     = "no rise"
+	startLimit      = "start"
+	stepLimit       = "step"
+	starchStepLimit = "starch step"
+	cutLimit        = "days off cut"
+	uncutLimit      = "days off uncut"
+	gapLimit        = "gaps"
+	energyLimit     = "energy"
 )
 
 // saidLimit is a limit by its name.
 func saidLimit(name string) yard.Saying {
 	for prefix, key := range map[string]string{topLimit: "part.limit.top", usualLimit: "part.limit.usual", tolerated: "part.limit.tolerated"} {
 		if what, ok := strings.CutPrefix(name, prefix); ok {
-			return yard.Say(key, yard.Named("what", yard.Term, what))
+			return yard.Say(key, term("what", what))
 		}
 	}
-	return yard.Say("part.limit", yard.Named("what", yard.Term, name))
+	if feed, ok := strings.CutPrefix(name, stockOf); ok {
+		return yard.Say("part.limit.stock", yard.FeedArg("feed", feed))
+	}
+	return yard.Say("part.limit.own." + name)
 }
 
 // forageRule is the one of the least forage in a day.
@@ -198,7 +216,7 @@ func (m *formulation) stock() {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		if ok1 && ok2 && m.amount[i] != nil {
-			m.mark("the "+it.feed.Feed.Name+" in stock", m.atMost(m.singleItem(i, m.week[i]), packs*pack))
+			m.mark(stockOf+it.feed.Feed.Name, m.atMost(m.singleItem(i, m.week[i]), packs*pack))
 		}
 	}
 }

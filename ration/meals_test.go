@@ -81,8 +81,8 @@ func TestFewerMealsPassNoLimitThatAllMealsKeep(t *testing.T) {
 	t.Parallel()
 	rnd := rand.New(rand.NewPCG(3, 20))
 	compared, worse := 0, 0
-	for range 600 {
-		c := someBucket(t, rnd)
+	for n := range 600 {
+		c := someBucket(t, rnd, n)
 		d := c.asWritten()
 		few := c.marksPassed(d)
 		for i := range c.bucket {

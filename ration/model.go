@@ -308,7 +308,7 @@ func (m *formulation) atLeast(t table, low float64) choose.Row { return m.row(t,
 // hold keeps hard feed at what is fed where this program does not raise it.
 func (m *formulation) hold(held bool, base dailyKg) {
 	if held {
-		m.limit("no more hard feed than now", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), m.c.hardKg(base)))
+		m.limit(noRiseLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), m.c.hardKg(base)))
 	}
 }
 

@@ -80,7 +80,7 @@ func (c *horseWeek) choice(known outlook) proposal {
 	} else if above(c.hardKg(p.target), c.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
-			m.limit("what a horse may start on", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
+			m.limit(startLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
 		})
 	}
 	c.estimateAdLib(p.card)
@@ -151,8 +151,8 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 			if try.climbs {
 				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
 			}
-			m.limit("the weekly step", m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
-			m.limit("the weekly step of starch", m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
+			m.limit(stepLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
+			m.limit(starchStepLimit, m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
 		})
 		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
 			break
