@@ -161,7 +161,7 @@ func (c *served) dryMatter(week []float64, p *yard.HorsePlan, say *log) yard.Num
 	say.work(func() yard.Working {
 		return yard.Working{Key: "dry matter", Result: p.DMPct, Unit: unitPctBody,
 			Inputs: []yard.Input{in("dry matter", kg, unitKg, computed), c.bodyWeight(),
-				in("tables' dry matter", p.TablesDMPct, unitPctBody, place("NRC 2007 (requirements §5, from memory)"), c.classArg())}}
+				in("tables' dry matter", p.TablesDMPct, unitPctBody, cited("NRC 2007 (requirements §5, from memory)"), c.classArg())}}
 	})
 	if above(pct, mostIntakePct) {
 		say.find("intake", yard.Warn, yard.Cell{}, "requirements §5: 2.5 to 3 % is the largest usual intake", yard.Say("finding.intake", yard.Fixed("pct", pct, yard.Percent, 1)))

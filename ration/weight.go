@@ -64,7 +64,7 @@ func weigh(h yard.Horse, say *log) (w weight, reasons []yard.Saying) {
 		say.work(func() yard.Working {
 			return yard.Working{Key: "body weight.girth", Result: yard.Known(w.bodyKg), Unit: unitKg, Source: "Carroll and Huntington 1988; pony: girth² × length / 299 in inches and pounds (requirements §10)",
 				Inputs: []yard.Input{in("girth", g, unitOf("cm"), cellOf(h, "girth")), in("length", l, unitOf("cm"), cellOf(h, "length")),
-					in("divisor", need.GirthLengthDivisor(h.Type), unitOf("cm³ per kg"), place("requirements §10"))}}
+					in("divisor", need.GirthLengthDivisor(h.Type), unitCalled("divisor"), cited("requirements §10"))}}
 		})
 	} else {
 		say.work(func() yard.Working {

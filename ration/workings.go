@@ -11,12 +11,17 @@ import (
 // cell says where a number of the horse is on the sheet.
 func (c *dish) cell(key string) yard.Saying { return cellOf(c.Horse, key) }
 
-// place is a cell or a table as where a value stands; empty where there is none.
+// place is a cell as where a value stands; empty where there is none.
 func place(at string) yard.Saying {
 	if at == "" {
 		return yard.Saying{}
 	}
 	return yard.Verbatim(at)
+}
+
+// cited is a table or a book as where a value stands.
+func cited(source string) yard.Saying {
+	return yard.Say(yard.VerbatimKey, yard.Named("text", yard.Cited, source))
 }
 
 // in is an input of a working: what it is called, a key under working.in; from says
@@ -125,13 +130,13 @@ func (c *dish) workedSupply(say *log, name, sign string, total yard.Num, week []
 				continue
 			}
 			per, dm := of(it.feed.Composition), it.feed.Composition.DM
-			table := place(it.feed.CompFrom)
+			table := cited(it.feed.CompFrom)
 			if it.startingPortion().adLib {
 				table = yard.Say("working.from.ad lib", yard.Said("from", table))
 			}
 			w.Inputs = append(w.Inputs,
 				inFeed(it.feed.Feed.Name, yard.Known(week[i]/7), unitKgADay, table),
-				yard.Input{Name: yard.Say("working.in.its", term("what", "dry matter")), Value: dm, Unit: unitOf("kg per kg"), From: above, Under: true},
+				yard.Input{Name: yard.Say("working.in.its", term("what", "dry matter")), Value: dm, Unit: unitCalled("kg per kg"), From: above, Under: true},
 				yard.Input{Name: yard.Say("working.in.its", term("what", name)), Value: per, Unit: perKgDM(sign), From: above, Under: true})
 		}
 		return w

@@ -77,6 +77,7 @@ const (
 	Place      Kind = "place" // a cell, a sheet, a file
 	RuleName   Kind = "rule"  // a [RuleID]
 	Term       Kind = "term"  // a word of the trade or of ours that no language translates yet
+	Cited      Kind = "cited" // whose a figure is, in English
 	Sentence   Kind = "text"  // a finished sentence, in the language it was written in
 )
 

@@ -187,6 +187,8 @@ func (t Language) Value(v yard.Value) string {
 			return t.Term(v.Text)
 		case yard.MealName:
 			return t.Name("meal.", v.Text)
+		case yard.Cited:
+			return t.Source(v.Text)
 		}
 		return v.Text
 	case yard.DayOfWeek:
