@@ -349,7 +349,7 @@ var saidCases = []struct {
 	{"room-analysis", "", feedRoomOf(yard.Feed{Name: "Hay", AnalysedOn: daysAgo(366)}), yard.Note, "This analysis is over a year old or of an older batch: Hay of 29 Nov 2025."},
 	{"room-open", "", feedRoomOf(yard.Feed{Name: "Grass haylage", OpenedOn: daysAgo(6)}), yard.Warn, "This haylage will have been open for more than 5 days when the week begins: Grass haylage since 24 Nov 2026."},
 	{"room-expired", "", feedRoomOf(yard.Feed{Name: "Balancer", BestBefore: daysAgo(1)}), yard.Warn, "This feed will be past its date when the week begins: Balancer, best before 29 Nov 2026."},
-	{"SH-14", "", Room{Events: []string{"Gannet", "Fern"}}, yard.Note, "These horses compete this week: Gannet, Fern. Poppy, cocoa, caffeine or medicines in feed show up in a dope test."},
+	{"SH-14", "", Room{Events: []string{"Gannet", "Fern"}}, yard.Note, "Competing this week: Gannet, Fern. Poppy, cocoa, caffeine or medicines in feed show up in a dope test."},
 }
 
 // check runs every rule that looks at such a thing.
