@@ -14,12 +14,8 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// correctionsTitle is the first cell of the list in a corrected copy. The reader
-// knows the list by it, so that a copy can be read again like the workbook.
-const correctionsTitle = "What hardfeed could not take as it stood"
-
 const (
-	correctionsSheet  = "Corrections"
+	correctionsSheet  = "Corrections" // begins the name of the list's tab in English
 	correctionsAuthor = "hardfeed"
 	mostCorrections   = 500 // marked in the copy; a list that long is not read to its end
 	// Rows and cells of all sheets, empty ones with them: the library reads every
@@ -152,7 +148,7 @@ func mark(data []byte, order []yard.Cell, at map[yard.Cell][]yard.Finding, say f
 		return nil, err
 	}
 	defer f.Close()
-	if err := dropOldList(f); err != nil {
+	if err := dropOldList(f, say(yard.Say("corrections.sheet"))); err != nil {
 		return nil, err
 	}
 	m := marker{f: f, styles: map[[2]int]int{}, say: say}
@@ -250,14 +246,14 @@ func withStyles(data []byte) ([]byte, error) {
 }
 
 // dropOldList takes out the list of an earlier copy that was sent back.
-func dropOldList(f *excelize.File) error {
+func dropOldList(f *excelize.File, tab string) error {
 	sheets := f.GetSheetList()
 	if len(sheets) < 2 {
 		return nil
 	}
 	for _, s := range sheets {
-		if strings.HasPrefix(s, correctionsSheet) {
-			if v, err := f.GetCellValue(s, "A1"); err == nil && v == correctionsTitle {
+		if strings.HasPrefix(s, correctionsSheet) || strings.HasPrefix(s, tab) {
+			if v, err := f.GetCellValue(s, "A1"); err == nil && isOwnList(v) {
 				return f.DeleteSheet(s)
 			}
 		}
@@ -386,14 +382,15 @@ func commentText(c excelize.Comment) string {
 
 // list writes the first sheet: every marked cell, with a link to it.
 func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error {
-	name := correctionsSheet
+	tab := m.say(yard.Say("corrections.sheet"))
+	name := tab
 	for n := 2; ; n++ {
 		if i, err := m.f.GetSheetIndex(name); err != nil {
 			return err
 		} else if i < 0 {
 			break
 		}
-		name = fmt.Sprintf("%s %d", correctionsSheet, n)
+		name = fmt.Sprintf("%s %d", tab, n)
 	}
 	if _, err := m.f.NewSheet(name); err != nil {
 		return err
@@ -402,7 +399,7 @@ func (m *marker) list(order []yard.Cell, at map[yard.Cell][]yard.Finding) error 
 	bold := w.style(&excelize.Style{Font: &excelize.Font{Bold: true}})
 	link := w.style(&excelize.Style{Font: &excelize.Font{Underline: "single", Color: "1F4E79"}, Alignment: &excelize.Alignment{Vertical: "top"}})
 	wrap := w.style(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
-	w.text("A1", correctionsTitle, bold)
+	w.text("A1", OwnList+m.say(yard.Say("corrections.title")), bold)
 	w.text("A2", m.say(yard.Say("corrections.about")), 0)
 	for i, h := range []string{"place", "shows", "what", "severity"} {
 		w.text(xlsx.RefOf(i+1, 4), m.say(yard.Say("corrections.column."+h)), bold)

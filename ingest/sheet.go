@@ -22,7 +22,7 @@ func sheetsOf(book *xlsx.Book) []*sheet {
 	for i := range book.Sheets {
 		s := &book.Sheets[i]
 		if len(s.Rows) > 0 {
-			if first := s.Rows[0].Cells[0].Shown; first == correctionsTitle || first == MovedTitle {
+			if first := s.Rows[0].Cells[0].Shown; isOwnList(first) {
 				continue
 			}
 		}

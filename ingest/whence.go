@@ -1,15 +1,27 @@
 package ingest
 
 import (
+	"slices"
+	"strings"
+
 	"hardfeed/ingest/board"
 	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
-// MovedTitle is the first cell of the list in a workbook that was moved on a week. The
-// reader knows the list by it and passes over its sheet.
-const MovedTitle = "Moved on a week: what hardfeed changed"
+// OwnList begins the first cell of a list of ours in a copy of a workbook: of the cells to
+// put right, or of what was changed. The reader knows the list by it, in any language, and
+// skips its sheet, so that a copy can be read like the workbook.
+const OwnList = "hardfeed: "
+
+// oldTitles are the first cells of such lists before release 0.3.
+var oldTitles = []string{"What hardfeed could not take as it stood", "Moved on a week: what hardfeed changed"}
+
+// isOwnList says whether a sheet whose first cell shows a text is a list of ours.
+func isOwnList(first string) bool {
+	return strings.HasPrefix(first, OwnList) || slices.Contains(oldTitles, first)
+}
 
 // Source is a workbook that was read, with where its facts stand.
 type Source struct {

@@ -9,7 +9,7 @@ import (
 // sheet is the list of what was changed, for the first sheet.
 func (m Moved) sheet(say func(yard.Saying) string) edit.List {
 	l := edit.List{Name: say(yard.Say("part.next.sheet")), Widths: []float64{24, 34, 34, 70}, Bold: []int{0, 3}}
-	l.Rows = [][]string{{ingest.MovedTitle}, {say(yard.Say("part.next.remark"))}, nil}
+	l.Rows = [][]string{{ingest.OwnList + say(yard.Say("part.next.title"))}, {say(yard.Say("part.next.remark"))}, nil}
 	heads := func(keys ...string) []string {
 		var out []string
 		for _, k := range keys {

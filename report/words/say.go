@@ -2,9 +2,13 @@ package words
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
 
 	"hardfeed/ration/yard"
 	"hardfeed/templates/wording"
@@ -121,7 +125,7 @@ func (t Language) say(s yard.Saying) string {
 	if short := "wall." + s.Key; t.wall && t.Has(short) {
 		s.Key = short
 	}
-	text := t.Text(s.Key)
+	text := t.Text(t.counted(s))
 	args := make([]string, 0, 2*len(s.Args))
 	for _, a := range s.Args {
 		value := t.Value(a.Value)
@@ -141,6 +145,19 @@ func (t Language) say(s yard.Saying) string {
 		said = Capital(said)
 	}
 	return said
+}
+
+// counted is the key of a saying, in the form its number asks for where there are several:
+// Polish has one of its own for two, three and four (CLDR, as x/text carries it).
+func (t Language) counted(s yard.Saying) string {
+	n, ok := s.Arg("n").(yard.Quantity)
+	if !strings.HasPrefix(s.Key, "part.count.") || !ok || n.Value != math.Trunc(n.Value) || n.Value < 0 || n.Value > 1e6 {
+		return s.Key
+	}
+	if key := s.Key + ".few"; t.Has(key) && plural.Cardinal.MatchPlural(language.Make(t.Code), int(n.Value), 0, 0, 0, 0) == plural.Few {
+		return key
+	}
+	return s.Key
 }
 
 // beginsWithASaying says whether the first thing in a text is the place of a saying.

@@ -168,3 +168,25 @@ func TestASentenceIsSaidOnce(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
+
+// Numbers have the forms of the language. Source: CLDR's plural rules of Polish (few: 2 to 4
+// but not 12 to 14).
+func TestCountsHaveTheFormsOfTheLanguage(t *testing.T) {
+	t.Parallel()
+	pl, err := LanguageOf("pl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, want := range map[int]string{1: "1 tydzień", 2: "2 tygodnie", 4: "4 tygodnie", 5: "5 tygodni", 12: "12 tygodni", 22: "22 tygodnie"} {
+		key := "part.count.weeks"
+		if n == 1 { // whoever says it chooses the one
+			key += ".1"
+		}
+		if got := pl.AsWritten(yard.Say(key, yard.Count("n", n))); got != want {
+			t.Errorf("%d: %q, want %q", n, got, want)
+		}
+	}
+	if got := English().AsWritten(yard.Say("part.count.weeks", yard.Count("n", 3))); got != "3 weeks" {
+		t.Errorf("English: %q", got)
+	}
+}
