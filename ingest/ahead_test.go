@@ -8,7 +8,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// What stands in a workbook for weeks to come, in the ways people write it.
+// What is in a workbook for weeks to come, in the ways people write it.
 func TestWorkOfWeeksToCome(t *testing.T) {
 	for _, c := range []struct {
 		what  string

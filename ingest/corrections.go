@@ -286,7 +286,7 @@ func (m *marker) dropOldComments() error {
 }
 
 // marked is how a comment begins: it is known again by that in every language, and no
-// meaning lies in the colour alone.
+// meaning is in the colour alone.
 const marked = "## hardfeed: "
 
 // isMarked says whether a comment is of a copy, also of one made before marked was so.

@@ -11,7 +11,7 @@ import (
 
 // datedRations are the lines of a rations sheet that keeps the weeks below each other,
 // each row with its week: what was fed in the weeks before is history, what was fed in
-// the last of them is fed now, and what stands under the week itself is its plan.
+// the last of them is fed now, and what is under the week itself is its plan.
 type datedRations struct {
 	r       *reader
 	t       *table
@@ -300,7 +300,7 @@ func (d *datedRations) givePast(h *yard.Horse, n int, lines []datedLine) {
 // hardFed is the hard feed of a day, kg.
 type hardFed struct {
 	kg, plannedKg float64
-	planned       bool // some of it was planned otherwise than it was fed before
+	planned       bool // some of it was planned differently from what was fed before
 }
 
 // add is false where the amount is not known.

@@ -54,7 +54,7 @@ func ofPast(h yard.Horse) string {
 }
 
 // A rations sheet that keeps its weeks below each other is one ration a week: what was
-// fed in the last of them is fed now, what stands under the week itself is the plan, and
+// fed in the last of them is fed now, what is under the week itself is the plan, and
 // the others are past weeks. They were added up.
 func TestRationsByWeeks(t *testing.T) {
 	for _, c := range []struct {

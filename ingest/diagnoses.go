@@ -64,7 +64,7 @@ var diagnosisParts = sync.OnceValue(func() []string {
 	return all
 })
 
-// diagnosesElsewhere says where a diagnosis that narrows the feed stands in the
+// diagnosesElsewhere says where a diagnosis that narrows the feed is in the
 // notes or in a column that is not read: left out in silence, a laminitic pony
 // would get a sound one's card.
 func (r *reader) diagnosesElsewhere(t *table, rw xlsx.Row, h yard.Horse) {

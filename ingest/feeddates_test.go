@@ -2,7 +2,7 @@ package ingest
 
 import "testing"
 
-// A feeds sheet with three columns of dates is no table of work: its feeds are kept.
+// A feeds sheet with three columns of dates is not a table of work: its feeds are kept.
 func TestThreeDatesOfAFeedAreNoWork(t *testing.T) {
 	for _, heads := range []string{
 		"Feed | Kind | Weighed on | Batch since | Analysed on",

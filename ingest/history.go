@@ -28,7 +28,7 @@ type recordAt struct {
 // RecallFrom is [Recall] from a folder of past results: every results.json in it and in
 // the folders below, a drop folder's archive or finished folders. Of a week's several
 // editions the newest counts. What is no record, is another yard's, has no week, or
-// cannot be told from another of its week is passed over, each with a finding. The error
+// cannot be told from another of its week is skipped, each with a finding. The error
 // is one of the folder itself.
 func RecallFrom(w yard.Week, folder fs.FS) (yard.Week, error) {
 	f := &recordFolder{folder: folder, series: fold(w.Yard), byWeek: map[string][]recordAt{}, strangers: map[string]int{}}

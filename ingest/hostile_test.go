@@ -305,7 +305,7 @@ func TestMoreTablesThanAYardHas(t *testing.T) {
 	}
 }
 
-// What is passed over for a word that no heading has is none, and a row that has not
+// What is skipped for a word that no heading has is none, and a row that has not
 // the columns of a kind is not read as one.
 func checkPassedOver(t noter, synonyms map[string][]string, feeds []string, rows ...[]string) {
 	v, all := newVocabulary(synonyms), newVocabulary(synonyms)

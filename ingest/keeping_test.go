@@ -168,7 +168,7 @@ func TestAnUnknownHeadingOverTheWeightsIsNamed(t *testing.T) {
 	}
 }
 
-// A number that is there is not denied: what stands before it is the fault.
+// A number that is there is not denied: what is before it is the fault.
 func TestTheNumberIsNotFirst(t *testing.T) {
 	for text, want := range map[string]string{"c. 480": "does not begin with a number", "mug = 400g": "does not begin with a number", "half a ton": "no number in it"} {
 		if _, err := ParseQuantity(text); err == nil || !strings.Contains(words.Told(err), want) {

@@ -290,7 +290,7 @@ func feedsOf(day []fedPart) []string {
 
 // linesOf turns one feed of a day into lines, by meal where the workbook gives
 // that feed by meal and for the whole day where it does not; nil where an amount
-// is no number.
+// is not a number.
 func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []yard.Line) ([]yard.Line, yard.Saying) {
 	byMeal := slices.ContainsFunc(have, func(n yard.Line) bool {
 		return fold(n.Horse) == fold(h.Name) && fold(n.Feed) == fold(f.Name) && n.Meal != ""

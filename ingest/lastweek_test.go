@@ -150,7 +150,7 @@ work|Tea|Cubes|hard feed|2.4|Wed
 }
 
 func TestWhatIsWrittenGoesBeforeTheRecord(t *testing.T) {
-	line := yard.Line{Horse: "GANNET", Feed: "Hay", Now: yard.Amount{Given: true}} // something stands there, though it could not be read
+	line := yard.Line{Horse: "GANNET", Feed: "Hay", Now: yard.Amount{Given: true}} // something is there, though it could not be read
 	w := LastWeek(thisWeek(line), []byte(recordWith("wwwwwww", plainServings)))
 	if !reflect.DeepEqual(w.Lines, []yard.Line{line}) {
 		t.Errorf("lines are %+v", w.Lines)

@@ -57,7 +57,7 @@ type headCell struct {
 // found is one table in all the kinds it can be read as, best first.
 type found []table
 
-// tablesOn returns the tables of a sheet, from top to bottom. What stands above
+// tablesOn returns the tables of a sheet, from top to bottom. What is above
 // the first is searched for pairs of a word and its value: a horse's own sheet,
 // or the week.
 func (v *vocabulary) tablesOn(s *sheet) []found {
@@ -92,7 +92,7 @@ func (t *table) first() int {
 	return n
 }
 
-// pairsAbove says whether anything but titles stands in the first n rows.
+// pairsAbove says whether anything but titles is in the first n rows.
 func (v *vocabulary) pairsAbove(s *sheet, n int) bool {
 	for _, r := range s.Rows[:n] {
 		if len(r.Cells) >= 2 {
@@ -170,7 +170,7 @@ func (v *vocabulary) upright(s *sheet) []found {
 			for _, k := range open {
 				old := all[k]
 				a, z := old[0].span()
-				if lo <= z && a <= hi { // it stands in the way: the table above ends here
+				if lo <= z && a <= hi { // it is in the way: the table above ends here
 					old.each(func(t *table) { t.end = min(t.end, v.above(s, first, t)) })
 					continue
 				}
@@ -244,7 +244,7 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 	if v.worthALook(s, here) {
 		single = v.match(s, i, oneRow(s.Rows[i]))
 	}
-	// A feed's name in each of two rows of amounts is no header yet.
+	// A feed's name in each of two rows of amounts is not a header yet.
 	if here.like+below.like >= 3 && i+1 < len(s.Rows) && s.Rows[i+1].N <= s.Rows[i].N+2 &&
 		here.cells == len(s.Rows[i].Cells) && below.cells == len(s.Rows[i+1].Cells) {
 		if two := twoRows(s, i); v.worthALook(s, v.headingsOf(two)) {
@@ -349,13 +349,13 @@ func twoRows(s *sheet, i int) []headCell {
 	return hs
 }
 
-// over is a cell and a column it stands over.
+// over is a cell and a column it is over.
 type over struct {
 	col  int
 	cell *xlsx.Cell
 }
 
-// spread gives the columns that the cells of a row stand over, rising: each its
+// spread gives the columns that the cells of a row are over, rising: each its
 // own, and those it is joined with.
 func (s *sheet) spread(r xlsx.Row) []over {
 	all := make([]over, 0, len(r.Cells))

@@ -348,7 +348,7 @@ func TestTheFirstJoinedBlockCounts(t *testing.T) {
 	})
 }
 
-// A column of types, "horse" in each row, is no header of a table lying on its side:
+// A column of types, "horse" in each row, is not a header of a table lying on its side:
 // where the heading over the names is not known no horse is made of the other columns.
 func TestAColumnOfTypesIsNoHeader(t *testing.T) {
 	_, err := Read("week.xlsx", workbook(t,

@@ -30,7 +30,7 @@ var needed = [...]struct {
 	{yardKind, []string{"setting"}}, {yardKind, []string{"value"}},
 }
 
-// headings counts what stands in a row, or in a stretch of one, that may be
+// headings counts what is in a row, or in a stretch of one, that may be
 // part of a header.
 type headings struct {
 	cells              int    // short texts and dates

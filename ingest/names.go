@@ -13,12 +13,12 @@ import (
 )
 
 // names finds a horse by how its name is written on another sheet. Case,
-// blanks, accents and marks do not count. What stands in brackets or quotation
+// blanks, accents and marks do not count. What is in brackets or quotation
 // marks behind a name may be left out or stand alone: "Bramble (mare)", "Lady
 // Jane 'Jinny'". Anything else is not the same name, only a likely one.
 type names struct {
 	at    map[string]int   // plain name -> index
-	loose map[string][]int // plain name without brackets, and what stands in them -> indexes
+	loose map[string][]int // plain name without brackets, and what is in them -> indexes
 	all   []string
 	plain []string // the keys of both, sorted; nil: to be gathered
 
@@ -55,7 +55,7 @@ func plainName(name string) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
-// notNicknames stand in brackets behind many a name.
+// notNicknames are in brackets behind many a name.
 var notNicknames = map[string]bool{"mare": true, "gelding": true, "stallion": true, "colt": true, "filly": true, "pony": true, "horse": true, "cob": true, "foal": true,
 	"m": true, "g": true, "f": true, "s": true, "grey": true, "gray": true, "bay": true, "chestnut": true, "black": true, "livery": true, "school": true, "new": true, "old": true, "big": true, "little": true,
 	"young": true, "retired": true, "box rest": true, "lame": true}

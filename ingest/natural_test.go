@@ -30,7 +30,7 @@ func TestWeightsAsPeopleWriteThem(t *testing.T) {
 	}
 }
 
-// An amount of the plain layout may be in words; what is no amount by itself is
+// An amount of the plain layout may be in words; what is not an amount by itself is
 // asked about, never read as one.
 func TestAmountsAsPeopleWriteThem(t *testing.T) {
 	for text, want := range map[string]string{

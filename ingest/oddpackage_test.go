@@ -104,7 +104,7 @@ func TestOddPackages(t *testing.T) {
 			t.Errorf("%s: read as\n%s\nwant\n%s", c.what, gist(got), gist(want))
 		}
 	}
-	// What stands before or behind the archive is no part of it.
+	// What is before or behind the archive is no part of it.
 	for what, odd := range map[string][]byte{"bytes behind it": append([]byte(string(data)), "\r\n\x00\x00\x00"...)} {
 		if got, err := Read("week.xlsx", odd, Options{}); err != nil || gist(got) != gist(want) {
 			t.Errorf("%s: %v", what, err)

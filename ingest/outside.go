@@ -15,7 +15,7 @@ import (
 )
 
 // outside is a formula of hers that takes its value from another file, program or
-// machine. In the copy its last value stands in its place: whoever opens the copy should
+// machine. In the copy its last value is in its place: whoever opens the copy should
 // not be asked to start a program or to fetch something.
 type outside struct {
 	cell    yard.Cell

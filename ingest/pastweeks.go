@@ -44,7 +44,7 @@ func recall(w yard.Week, record Record, done func([]byte)) yard.Week {
 }
 
 // PastWeeks fills in what each horse's records of the weeks before have, at most
-// [yard.MostPastWeeks]; where the workbook has rations of such a week, the record counts. A record that is not as this program writes it is passed over,
+// [yard.MostPastWeeks]; where the workbook has rations of such a week, the record counts. A record that is not as this program writes it is skipped,
 // with a finding; one that knows less of a horse leaves it unknown. w itself is not
 // changed. record is called from one goroutine, week by week; as many records are held
 // in memory as there are processors, and one more.
@@ -137,7 +137,7 @@ func withWeek(past []yard.PastWeek, p yard.PastWeek) []yard.PastWeek {
 
 // read takes a record apart; at has the places of the week's horses. Records of half a
 // year of a large yard have half a gigabyte, of which little is wanted: it is picked
-// out, and the rest passed over.
+// out, and the rest skipped.
 func (p *pastWeek) read(data []byte, at map[string]int) {
 	text := unsafe.String(unsafe.SliceData(data), len(data)) // nobody writes to it, and a copy is twice the memory
 	var head recordHead
@@ -233,7 +233,7 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 	r.Beginning = beginning
 	status, atLeast := "", false
 	var supply, work, cold yard.Num
-	left := 11 // fields that are wanted: where they have been met, the rest of the horse is passed over
+	left := 11 // fields that are wanted: where they have been met, the rest of the horse is skipped
 	h.ForEach(func(key, v gjson.Result) bool {
 		left--
 		switch key.Str {
@@ -285,7 +285,7 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 	return r
 }
 
-// What no horse's figures go over: those of a record that does are not as this program
+// What no horse's figures go over: those of a record that is not as this program
 // writes them. A 900 kg horse in very heavy work needs 62 Mcal a day.
 const mostMcal, mostDayKg, mostWeightKg = 300, 100, 3000
 

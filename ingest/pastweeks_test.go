@@ -44,7 +44,7 @@ func says(t *testing.T, w yard.Week, rule yard.RuleID, want ...string) {
 	}
 }
 
-// The weeks before, oldest first; a week that is missing or not known is no week
+// The weeks before, oldest first; a week that is missing or not known is not a week
 // of nothing, and what is odd is said.
 func TestPastWeeks(t *testing.T) {
 	archive := map[string]string{

@@ -6,7 +6,7 @@ import (
 
 // A heading that is a slip of one of ours may be a word of its own: "Tape" beside "Feeds"
 // is a weight and no type of feed. Such a workbook is not laid out as the starter is, and
-// the lines of its legend are no horses.
+// the lines of its legend are not horses.
 func TestSlipsDoNotMakeTheStartersLayout(t *testing.T) {
 	w := read(t,
 		tab{"Riding", "Work, week commencing 1 March 2027\n\n | Rowan | Sorrel | Alder\nMon | hack 60 | off | hack 45\nTue | off | hack 60 | off\nWed | hack 60 | off | off\nThu | off | off | hack 45\nFri | hack 60 | off | off\nSat | off | hack 60 | off\nSun | off | off | off"},

@@ -10,7 +10,7 @@ import (
 // What the reader says is data, like all that is said: a key of the tables of words
 // and what fills the places of its text.
 
-// wrote is what stands in a cell, cut where it is long.
+// wrote is what is in a cell, cut where it is long.
 func wrote(name, text string) yard.Arg { return yard.Words(name, strings.Map(oneLine, short(text))) }
 
 func oneLine(r rune) rune {

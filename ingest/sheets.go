@@ -230,7 +230,7 @@ type heading struct {
 	words string
 	unit  string // lower case, "" if none
 	basis basis
-	// joined: the words stand in two cells, one above the other.
+	// joined: the words are in two cells, one above the other.
 	joined bool
 }
 
@@ -275,7 +275,7 @@ func splitHeading(text string) heading {
 	return h
 }
 
-// takeBrackets takes what stands in brackets as the unit and the basis, and leaves it out.
+// takeBrackets takes what is in brackets as the unit and the basis, and leaves it out.
 func (h *heading) takeBrackets(s, pair string) string {
 	for {
 		i := strings.IndexByte(s, pair[0])

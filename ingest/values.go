@@ -72,7 +72,7 @@ type field struct {
 	min, max float64            // in the unit used inside
 	in       yard.Unit          // the unit used inside, for sentences
 	example  string             // of what to write, with its unit
-	imperial bool               // without a unit it is not believed in a yard that works in pounds
+	imperial bool               // without a unit it is not accepted in a yard that works in pounds
 	do       yard.Saying        // what to do about a number out of range
 	outOf    string             // the end of its scale, which may be written behind it: "5/9"
 }
@@ -139,7 +139,7 @@ func (r *reader) take(t *table, c xlsx.Cell, headUnit string, f field, horse str
 var commaGroup = lazily(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
 
 // onlyReading takes a number with an ambiguous comma where the field's own
-// bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is no guess.
+// bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is not a guess.
 func (r *reader) onlyReading(c xlsx.Cell, headUnit string, f field) (float64, bool) {
 	m := commaGroup().FindStringSubmatch(tidy(c.Shown))
 	if c.Kind != xlsx.Text || m == nil || f.min <= 0 || f.max <= f.min {

@@ -68,7 +68,7 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 	return src, nil
 }
 
-// whence says where the facts stand in a workbook that is laid out as the starter is.
+// whence says where the facts are in a workbook that is laid out as the starter is.
 func (r *reader) whence(sheets []*sheet) *board.Whence {
 	var texts []string
 	for _, s := range sheets {
@@ -183,7 +183,7 @@ func (r *reader) carried(t *table) (out []board.Carry) {
 	return out
 }
 
-// markDiaries marks the work that stands in rows which say their day.
+// markDiaries marks the work that is in rows which say their day.
 func markDiaries(out *board.Whence) {
 	type row struct {
 		sheet string

@@ -12,7 +12,7 @@ import (
 type Problem struct {
 	Rule   string      // "work-word", "work-minutes" or "work-time"
 	Pos    int         // byte offset in the text
-	Word   string      // what stands there
+	Word   string      // what is there
 	Saying yard.Saying // what is the matter with it and what to do: it follows the words of the cell
 }
 
@@ -25,7 +25,7 @@ const MostMinutes = phrase.MostMinutes
 //
 // What is understood is kept; each thing that is not gives a [Problem] and sets
 // Day.Unknown, so that it never counts as a day off. A day of more than
-// [MostMinutes] is not believed and comes back without sessions. An empty text
+// [MostMinutes] is not accepted and comes back without sessions. An empty text
 // is a day without work. Day.Cell is left to the caller.
 func ParseWork(text string, sessions map[string]yard.Session) (yard.Day, []Problem) {
 	return newWorkWords(sessions, headerWords{}).parse(text)

@@ -160,7 +160,7 @@ func FuzzWork(f *testing.F) {
 				t.Fatalf("%q: problem %+v", s, p)
 			}
 		}
-		// A figure other than nought must end up in the work or in a problem.
+		// A figure other than zero must end up in the work or in a problem.
 		if day.Rest() && strings.ContainsAny(s, "123456789") && !strings.ContainsAny(strings.ToLower(s), "abcdefghijklmnopqrstuvwxyz") && len(problems) == 0 {
 			t.Fatalf("%q passes for a day off", s)
 		}

@@ -219,7 +219,7 @@ func (r *reader) daysOn(date time.Time) int {
 	return int(math.Floor(date.Sub(r.week.Beginning).Hours() / 24))
 }
 
-// ahead says whether a day so far from the first of the week lies in one of the
+// ahead says whether a day so far from the first of the week is in one of the
 // weeks to come that are looked at.
 func (r *reader) ahead(days int) bool { return days > 6 && days < 7*(1+yard.MostWeeksAhead) }
 
@@ -289,7 +289,7 @@ type laterWeek struct {
 const leastDaysAhead = 3
 
 // takeLater hands over the weeks to come that are written down far enough. One
-// show in an empty week is no week's work: what the horse does beside it is not
+// show in an empty week is not a week's work: what the horse does beside it is not
 // known.
 func (r *reader) takeLater() {
 	for i := range r.week.Horses {
@@ -322,7 +322,7 @@ func (g workGrid) of(horse string) *[7]yard.Cell {
 	return g[horse]
 }
 
-// addDay reads a work cell into a day. Where one stands there already, the two
+// addDay reads a work cell into a day. Where one is there already, the two
 // are added if the sheet is laid out for it, and else the day is unknown.
 func (r *reader) addDay(t *table, h *yard.Horse, days *[7]yard.Day, g *[7]yard.Cell, d int, c xlsx.Cell, adds bool) {
 	if old := &days[d]; len(old.Sessions) > MostMinutes || len(old.Text) > 4000 { // no day has a session a minute
@@ -377,7 +377,7 @@ func (r *reader) readWorkCell(t *table, c xlsx.Cell, horse string) yard.Day {
 		return unknown
 	}
 	read, seen := r.workRead[c.Shown]
-	if !seen { // the same work stands in many cells
+	if !seen { // the same work is in many cells
 		if len(c.Shown) > mostCellText {
 			unknown.Text, unknown.Cell.Text = short(c.Shown), short(c.Shown)
 			r.find("work-word", yard.Warn, horse, unknown.Cell, yard.Say("finding.work-word.long", yard.Count("n", len(c.Shown))))
@@ -438,7 +438,7 @@ func (r *reader) readWorkRows(t *table, grid workGrid) {
 					r.addLater(t, h, date, workCell)
 					return
 				} else {
-					// Other weeks stand on the same sheet in a diary.
+					// Other weeks are on the same sheet in a diary.
 					r.once("other week "+t.sheet.Name, "work-date", yard.Note, t.sheet.place(c), yard.Say("finding.work-date.rows", yard.Arg{Name: "week", Value: yard.Date{Date: r.week.Beginning, Year: true}}, yard.Count("weeks", yard.MostWeeksAhead)))
 					return
 				}

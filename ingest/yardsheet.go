@@ -80,7 +80,7 @@ func (v *vocabulary) weekTitle(c xlsx.Cell) (time.Time, bool) {
 
 func (r *reader) readYard(file string) {
 	tables := r.tables[yardKind]
-	// A yard sheet proper counts before what stands above other tables.
+	// A yard sheet proper counts before what is above other tables.
 	slices.SortStableFunc(tables, func(a, b table) int { return cmp.Compare(b.head, a.head) })
 	for i := range tables {
 		t := &tables[i]
@@ -373,7 +373,7 @@ func (r *reader) addMeal(t *table, c xlsx.Cell, name string, minute int) {
 		}
 	}
 	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: minute})
-	// Meals stand in the order of the day, as far as their times say.
+	// Meals are in the order of the day, as far as their times say.
 	ms := r.week.Meals
 	for i := len(ms) - 1; i > 0 && ms[i].Minute >= 0 && ms[i-1].Minute > ms[i].Minute; i-- {
 		ms[i], ms[i-1] = ms[i-1], ms[i]

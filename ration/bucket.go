@@ -28,7 +28,7 @@ type item struct {
 type portion struct {
 	given    bool
 	adLib    bool
-	unread   bool      // something stands there that is no amount
+	unread   bool      // something is there that is not an amount
 	kg       float64   // as fed, all meals
 	perMeal  []float64 // kg by meal where the sheet names meals, else nil
 	measured bool      // written in measures of unknown weight: unread for us

@@ -193,7 +193,7 @@ func TestAnAgeNeedsBothDates(t *testing.T) {
 	}
 }
 
-// A rise that is dealt out over the week is said to go in steps, and one that is made on one
+// A rise that is spread over the week is said to go in steps, and one that is made on one
 // day is not.
 func TestAChangeInStepsSaysSo(t *testing.T) {
 	t.Parallel()

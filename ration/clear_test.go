@@ -123,7 +123,7 @@ func TestAHoldDoesNotTakeTheHayAway(t *testing.T) {
 		return sum
 	}
 	// 0.7 of the 3 kg rise comes, so no more than that share of the 2.5 kg of hay goes
-	// unless the energy is there without it (within the band: the rise is dealt out
+	// unless the energy is there without it (within the band: the rise is spread
 	// over the week).
 	if got := kg(hp); got < 10-2.5*0.7/3-1e-9 && hp.Energy.Supply.Or(0) < 0.97*hp.Energy.Need.Or(0) || got > 10+1e-9 || got <= 8 {
 		t.Errorf("%v kg of hay, %v Mcal for a need of %v", got, hp.Energy.Supply, hp.Energy.Need)

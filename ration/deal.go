@@ -178,7 +178,7 @@ func (c *horseWeek) halvesDays() []int {
 
 // biggestRise is the biggest rise of one day of a week's stages, those aside that keep the
 // mark of a step with quiet days after it. What falls at once may come back in part with
-// the feeds that go up: to what is fed now that is no rise, as after a day off (limits D-09).
+// the feeds that go up: to what is fed now that is not a rise, as after a day off (limits D-09).
 func (c *horseWeek) biggestRise(stages []stage) (biggest float64) {
 	now := c.hardNow.Or(0)
 	before, lastDay := now, -guard.QuietDays-1

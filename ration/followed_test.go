@@ -197,7 +197,7 @@ func (c printed) exchanges() string {
 
 // swings are the feeds that go up and down again, or down and up, within three
 // weeks: moves has 1 for a week a feed goes up, -1 for down. What lies on either side
-// of a change, of work or of the season at grass, is no swing.
+// of a change, of work or of the season at grass, is not a swing.
 func swings(moves []int, changes ...int) int {
 	n := 0
 	for a, way := range moves {

@@ -199,7 +199,7 @@ func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 }
 
 // feedsChanged counts the feeds that are moved from what is fed now; one that has one
-// amount only is no reason for or against any.
+// amount only is not a reason for or against any.
 func (m *formulation) feedsChanged() (choose.Goal, bool) {
 	differs, _ := m.perChoice(func(i int, it item, kg float64) float64 {
 		if len(m.amount[i]) > 1 && m.c.nowKnown && it.now.given && !it.now.unread && changed(kg, it.now.kg) {

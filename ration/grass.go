@@ -30,7 +30,7 @@ const (
 	monthsOfHalfAYear = 6
 )
 
-// winter says whether the week lies in the months when grass hardly grows: December to
+// winter says whether the week is in the months when grass hardly grows: December to
 // February, or June to August south of the equator. A week without a date is in none.
 func (c *dish) winter() bool {
 	if c.week.Beginning.IsZero() {

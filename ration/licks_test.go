@@ -42,7 +42,7 @@ func TestSaltByAnotherNameIsSalt(t *testing.T) {
 	}
 }
 
-// Nobody knows how much of a lick is eaten: no kilo of it is reckoned with, however little
+// Nobody knows how much of a lick is eaten: no kilo of it is counted on, however little
 // hay is fed, it fills no horse and holds no card. A horse in work is given salt beside it
 // (limits SA-06); one at rest may have licked enough.
 func TestALickIsCountedAsNothing(t *testing.T) {

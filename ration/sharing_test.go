@@ -33,7 +33,7 @@ func TestSharesAddUpToTheWhole(t *testing.T) {
 }
 
 // Nothing is not printed as an amount: what is left of a meal by the last bit of a
-// float is no serving.
+// float is not a serving.
 func TestNoServingOfNothing(t *testing.T) {
 	t.Parallel()
 	for n := range 40 { // as many plans as it takes for a float not to come out even
@@ -80,7 +80,7 @@ func TestALittleHardFeedGoesInFewMeals(t *testing.T) {
 	}
 }
 
-// A day's amount that stays is dealt out over the meals as it was written, to the gram.
+// A day's amount that stays is spread over the meals as it was written, to the gram.
 func TestMealsStayAsWritten(t *testing.T) {
 	t.Parallel()
 	const lb4 = 4 * 0.45359237

@@ -167,7 +167,7 @@ func (c *horseWeek) blendFits() bool {
 	return c.halvesDays() != nil
 }
 
-// stepDays are the days on which a week's rise is dealt out: the first day the ordinary
+// stepDays are the days on which a week's rise is spread: the first day the ordinary
 // amount is fed on, and the first one that leaves the days between on which nothing
 // rises ([guard.QuietDays]).
 func (c *horseWeek) stepDays() []int {
@@ -196,7 +196,7 @@ func (c *horseWeek) weekRoomKg() float64 {
 	return min(c.marks.WeekWarnKg, float64(len(c.stepDays()))*c.marks.QuietStepKg)
 }
 
-// tooFewDays says whether a rise dealt out over the days there are would pass
+// tooFewDays says whether a rise spread over the days there are would pass
 // the one-day stop limit, less what rounding each feed to ten grams can push from
 // one step into the next.
 func (c *horseWeek) tooFewDays(riseKg float64) bool {

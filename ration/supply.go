@@ -109,7 +109,7 @@ func (c *served) workedNeed(n need.Nutrient, needed float64) yard.Working {
 }
 
 // ratios are calcium to phosphorus (its limits are D-26) and zinc to copper, which have
-// no published limit of their own: what the needs ask stands beside (NRC 2007).
+// no published limit of their own: what the needs ask is beside (NRC 2007).
 func ratios(lines []yard.Nutrient) []yard.Ratio {
 	find := func(name string) (n yard.Nutrient) {
 		if i := slices.IndexFunc(lines, func(n yard.Nutrient) bool { return n.Name == name }); i >= 0 {

@@ -100,7 +100,7 @@ func (c *horseWeek) evidenceSays(e *yard.HorseEvidence) (says []yard.Saying) {
 		}
 	}
 	if l := lineShown(e.Evidence); l.Weighings > 0 {
-		one := func(name string, v float64) yard.Arg { // + 0: no minus before a nought
+		one := func(name string, v float64) yard.Arg { // + 0: no minus before a zero
 			return yard.Fixed(name, math.Round(v*10)/10+0, yard.Kilograms, 1)
 		}
 		mean, low, high := l.KgPerWeek.Mean, l.KgPerWeek.Low, l.KgPerWeek.High

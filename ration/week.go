@@ -168,7 +168,7 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 	w.FedMcal, w.NeedMcal = c.fedNow(), c.needRange()
 	changes, hay := c.changesBesideHardFeed()
 	w.NewHay = hay
-	if now, ok := w.HardNow.Get(); ok && (newHard || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is no change of feed (ours)
+	if now, ok := w.HardNow.Get(); ok && (newHard || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is not a change of feed (ours)
 		changes = append([]yard.Saying{yard.Say("part.change.hard feed")}, changes...)
 	}
 	w.Changes = changes

@@ -56,7 +56,7 @@ func TestEveryMealFeedAndAmountStandsOnItsHorsesCard(t *testing.T) {
 }
 
 // dayColumns reads a card of seven columns back by the places of its text: for each feed
-// in its order down the page what stands under each day, without spaces.
+// in its order down the page what is under each day, without spaces.
 func dayColumns(t testing.TB, s *reporttest.Drawing, page int, feeds []string) (rows []string, days [7]string) {
 	t.Helper()
 	at := func(b draw.Box) (x, y float64) { return b.X + b.W/2, b.Y + b.Cap/2 }
@@ -104,7 +104,7 @@ func dayColumns(t testing.TB, s *reporttest.Drawing, page int, feeds []string) (
 	return rows, days
 }
 
-// Each amount stands in its feed's row, under its day, in the order of the meals; days
+// Each amount is in its feed's row, under its day, in the order of the meals; days
 // off are marked in their heads.
 func TestAWeekThatChangesHasSevenColumns(t *testing.T) {
 	for i, c := range []struct {
@@ -170,7 +170,7 @@ func TestAMealIsNeverBroken(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		on := map[string]int{} // meals, by the page their rows stand on
+		on := map[string]int{} // meals, by the page their rows are on
 		pages := reporttest.Pages(t, reporttest.Pdf(t, s))[reporttest.FirstCardPage(s)-1:]
 		for i, text := range pages {
 			text, _, _ = strings.Cut(text, "Onashowday:")

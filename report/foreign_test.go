@@ -24,7 +24,7 @@ import (
 	"hardfeed/templates/wording"
 )
 
-// No sentence of one language stands in another's output. Each language has little words
+// No sentence of one language is in another's output. Each language has little words
 // that no other of the six has, which hardly a sentence does without.
 
 // functionWords are those of each language, from memory; one that is a word of another of
@@ -62,7 +62,7 @@ func only(code string) map[string]bool {
 // places are where a sentence is filled in.
 var places = regexp.MustCompile(`\{[^}]*\}`)
 
-// quoted are words as they stand in the workbook, whose own language they are in.
+// quoted are words as they are in the workbook, whose own language they are in.
 var quoted = regexp.MustCompile(`„[^“”]*[“”]|«[^»]*»`)
 
 // titles are names of books and bodies, which are cited as they are.
@@ -231,7 +231,7 @@ func TestNothingSaidOfAnyYardIsForeign(t *testing.T) {
 	}
 }
 
-// Whose a figure is, is said in the language too: all of it stands in the tables but for
+// Whose a figure is, is said in the language too: all of it is in the tables but for
 // names, which begin with a capital letter, and units.
 func TestSourcesAreSaidInTheLanguage(t *testing.T) {
 	t.Parallel()

@@ -116,7 +116,7 @@ func TestReasonsAreSaidInTheLanguage(t *testing.T) {
 	}
 }
 
-// Two languages on a card: whatever is said in words stands there in both.
+// Two languages on a card: whatever is said in words is there in both.
 func TestACardInTwoLanguages(t *testing.T) {
 	p := reporttest.Fixture()
 	p.Horses[1].Cautions = []yard.Saying{yard.Say("caution.beet")}
@@ -162,7 +162,7 @@ func TestWhatToDoAtOnceStandsOnEveryCardInBothLanguages(t *testing.T) {
 			}
 		}
 	}
-	// The general warnings stand on the first page, and behind the scoop weights.
+	// The general warnings are on the first page, and behind the scoop weights.
 	for name, doc := range map[string]*flow.Document{"cards.pdf": wall.Cards(), "scoops.pdf": wall.Scoops()} {
 		s, err := reporttest.Sketch(name, doc, reporttest.Fixture(), words.Meta{KeepBoxes: true, CardsPerPage: 2, Paper: "A4", Languages: []string{"pl", "en"}})
 		if err != nil {

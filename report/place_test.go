@@ -53,7 +53,7 @@ func TestNoSheetEndsOnNextToNothing(t *testing.T) {
 			several++
 			low := 0.0
 			for _, b := range s.D.Boxes {
-				if b.Page == last && b.Y+b.H < s.D.PageH-18 { // the page's foot stands below
+				if b.Page == last && b.Y+b.H < s.D.PageH-18 { // the page's foot is below
 					low = max(low, b.Y+b.H)
 				}
 			}

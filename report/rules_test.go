@@ -19,7 +19,7 @@ type rule struct {
 }
 
 // rulesOf are the straight lines and the edges of the outlined boxes of each page,
-// as they stand in the file (ISO 32000-1, Annex A: m, l, S, re, w).
+// as they are in the file (ISO 32000-1, Annex A: m, l, S, re, w).
 func rulesOf(t testing.TB, file []byte, pageH float64) map[int][]rule {
 	t.Helper()
 	const mm = 25.4 / 72

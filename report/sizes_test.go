@@ -15,7 +15,7 @@ import (
 )
 
 // amountText is a number on a card that stands alone: an amount.
-var amountText = regexp.MustCompile(`^\d+([.,]\d*[1-9])?$`) // no trailing nought: that is a word of a sentence
+var amountText = regexp.MustCompile(`^\d+([.,]\d*[1-9])?$`) // no trailing zero: that is a word of a sentence
 
 // fractionText is a fraction; its figures are what is measured.
 var fractionText = regexp.MustCompile(`^[¼½¾]$`)

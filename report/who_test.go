@@ -55,7 +55,7 @@ func TestAHorseWithoutFeedsIsAskedAbout(t *testing.T) {
 	}
 }
 
-// Every horse stands at each of its meals with a line a feed, and under each day what it
+// Every horse is at each of its meals with a line a feed, and under each day what it
 // gets on that day, worked out here straight from the plan.
 func TestWhoGetsWhatDayByDay(t *testing.T) {
 	p := reporttest.Fixture()

@@ -2,7 +2,7 @@
 // the workbook of an invented yard to try it on, and a settings file in which
 // every setting is explained.
 //
-// The two workbooks stand in the source as small tables (one file a sheet), so
+// The two workbooks are in the source as small tables (one file a sheet), so
 // that a change to them can be read. [Starter] and [Demo] make real workbooks
 // of them; [Workbook] does the same for any tables.
 //

@@ -320,7 +320,7 @@ var nameLists = []struct{ sheet, heading, from string }{
 	{"weights", "Horse", "horses"},
 }
 
-// addNameLists offers the names of the horses and the feeds as they stand on their
+// addNameLists offers the names of the horses and the feeds as they are on their
 // sheets, with room for more; anything else may still be typed.
 func addNameLists(f *excelize.File, sheets []Sheet) error {
 	rows := map[string]int{}

@@ -18,7 +18,7 @@ import (
 type cardWords struct {
 	adLib, none, held, ask, decimal string
 	scoop                           string            // what all forms of the measure begin with
-	meals                           map[string]string // of the demo, as they stand on the card
+	meals                           map[string]string // of the demo, as they are on the card
 }
 
 var cardsIn = map[string]cardWords{
@@ -107,7 +107,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 					need(why)
 					continue
 				}
-				// In another language its numbers stand there, and no English.
+				// In another language its numbers are there, and no English.
 				if strings.Contains(card, squeeze(why)) {
 					t.Errorf("%s: %q is on the card in English", h.Name, why)
 				}

@@ -23,7 +23,7 @@ import (
 	"hardfeed/templates"
 )
 
-// version is printed by the command and stands in every file that is written. A build
+// version is printed by the command and is in every file that is written. A build
 // between releases adds its commit (-ldflags "-X main.version=…", see .ci/release); it
 // never holds a time, so that the same program gives the same bytes.
 var version = released
@@ -123,7 +123,7 @@ func isCommand(word string) bool {
 	return err == nil && cmd != root
 }
 
-// runAll runs one workbook after the other. The exit code is the gravest there was.
+// runAll runs one workbook after the other. The exit code is the worst there was.
 func runAll(ctx context.Context, files []string, stdout io.Writer, people console) int {
 	worst := exitDone
 	for i, file := range files {

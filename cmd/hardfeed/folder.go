@@ -159,7 +159,7 @@ func (r result) recordIsOurs() bool {
 // defaultFolder is where the sheets of a workbook go unless -o names a place: a
 // folder beside it, named as it is without its ending. The sheets of a corrected copy
 // go beside the folder it lies in. Where the folder holds the sheets of another
-// workbook of that stem (week.xlsx and week.xlsm), the ending stands behind the name.
+// workbook of that stem (week.xlsx and week.xlsm), the ending is behind the name.
 func defaultFolder(workbook string) string {
 	ext := filepath.Ext(workbook)
 	dir := strings.TrimSuffix(workbook, ext)

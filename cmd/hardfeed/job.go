@@ -233,7 +233,7 @@ func (j job) compute(ctx context.Context, s Settings, doing func(string), sheets
 	if meta.Edition = j.edition; meta.Edition > 1 {
 		meta.Changes = record.EditionChanges(j.lastEdition, plan, meta)
 	}
-	// The horses stand on the plan as they are drawn: of a large yard, what was read of
+	// The horses are on the plan as they are drawn: of a large yard, what was read of
 	// them is a fifth of the memory.
 	plan.Week.Horses, plan.Week.Lines = nil, nil
 	names = report.NamesFor(meta)

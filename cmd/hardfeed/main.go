@@ -43,7 +43,7 @@ func main() {
 }
 
 // useMemory has the collector come seldom while little is in use, and often from 350 MiB
-// on: ten thousand horses keep half of that, and the program itself stands beside it. It is set once, for the process, however many
+// on: ten thousand horses keep half of that, and the program itself is beside it. It is set once, for the process, however many
 // workbooks it works on at a time; GOGC and GOMEMLIMIT count before it.
 func useMemory() {
 	if os.Getenv("GOGC") == "" {

@@ -23,7 +23,7 @@ import (
 )
 
 // letterBox is a mail server of another maker on this machine. Proofs of the
-// conversation itself stand in report/post.
+// conversation itself are in report/post.
 type letterBox struct {
 	mu  sync.Mutex
 	got map[string][][]byte

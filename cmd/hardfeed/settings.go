@@ -28,7 +28,7 @@ import (
 
 // Settings is all that may be set, by flag, HARDFEED_ variable, settings file
 // or default, in that order. A key is its field's name in snake case; inside a
-// group the group's name and a dot stand before it. It is read once, checked
+// group the group's name and a dot are before it. It is read once, checked
 // once and not changed afterwards.
 type Settings struct {
 	WorkModel       string
@@ -45,7 +45,7 @@ type Settings struct {
 	EnergyBandPct   float64
 	WeightStaleDays int
 	Limits          yard.Limits
-	LoosenedBy      string // who makes a mark laxer than the table's
+	LoosenedBy      string // who makes a mark less strict than the table's
 	LoosenedReason  string // and why; without both none may be
 	CardsPerPage    int
 	Paper           string // "A4", "Letter", or "" to follow the workbook
@@ -120,7 +120,7 @@ func (s Settings) rules() yard.Rules {
 	}
 }
 
-// loosened lists the marks made laxer than the reference table's.
+// loosened lists the marks made less strict than the reference table's.
 func (s Settings) loosened() yard.Loosened {
 	l := yard.Loosened{By: s.LoosenedBy, Reason: s.LoosenedReason}
 	for _, k := range settingKeys() {
@@ -182,7 +182,7 @@ func (s Settings) hers(week yard.Week) words.Language {
 	return t.In(week.Imperial)
 }
 
-// key is one setting: its dotted name, where it stands in [Settings], and the
+// key is one setting: its dotted name, where it is in [Settings], and the
 // value it has if nobody sets it.
 type key struct {
 	name    string
@@ -302,7 +302,7 @@ func bindEnvironment(v *viper.Viper, keys []key) error {
 	for _, entry := range slices.Sorted(slices.Values(os.Environ())) {
 		name, _, _ := strings.Cut(entry, "=")
 		if !strings.HasPrefix(name, envPrefix) || name == passwordVariable || name == settingsVariable {
-			continue // the password is no setting: it is read when it is used, and kept nowhere
+			continue // the password is not a setting: it is read when it is used, and kept nowhere
 		}
 		if !known[name] {
 			return refuse("There is no setting behind the variable %s.%s", name, didYouMean(name, names))

@@ -316,7 +316,7 @@ func TestASettingsFileThatIsNotThere(t *testing.T) {
 	}
 }
 
-// Whatever limits are accepted, none is laxer than its default and no stop
+// Whatever limits are accepted, none is less strict than its default and no stop
 // limit comes before its warning.
 func TestAcceptedLimitsAreNeverLaxer(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {

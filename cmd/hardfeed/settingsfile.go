@@ -46,7 +46,7 @@ func settingsFile(named, folder string) (path string, found bool, err error) {
 		switch _, err := os.Stat(path); {
 		case err == nil:
 			return path, true, nil
-		case !errors.Is(err, fs.ErrNotExist): // a file that is there and cannot be looked at is not passed over
+		case !errors.Is(err, fs.ErrNotExist): // a file that is there and cannot be looked at is not skipped
 			return "", false, refuse("The settings file %s could not be read: %v.", path, reason(err))
 		}
 	}

@@ -160,11 +160,11 @@ func laxer(name string, got, standard float64) bool {
 	return got > standard
 }
 
-// mostLaxer is how far a mark may be made laxer, by name and with a reason: any
+// mostLaxer is how far a mark may be made less strict, by name and with a reason: any
 // further is a slip of the pen (ours).
 const mostLaxer = 2
 
-// checkLimit takes a stricter mark as it comes, and a laxer one only with a name
+// checkLimit takes a stricter mark as it comes, and a less strict one only with a name
 // and a reason, which are printed.
 func (s *Settings) checkLimit(name string, got, standard float64) error {
 	top, floor := floors()[name]

@@ -15,7 +15,7 @@ import (
 	"hardfeed/templates"
 )
 
-// printed is a figure as the sheets have it: so many decimals, no noughts behind.
+// printed is a figure as the sheets have it: so many decimals, no zeros behind.
 func printed(v float64, decimals int) string {
 	p := math.Pow10(decimals)
 	s := strconv.FormatFloat(math.Round(v*p+math.Copysign(1e-7, v))/p, 'f', decimals, 64)

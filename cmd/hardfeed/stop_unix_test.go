@@ -17,7 +17,7 @@ import (
 	"hardfeed/templates"
 )
 
-// What is no file, whatever it is called, is refused at once; nothing waits for it.
+// What is not a file, whatever it is called, is refused at once; nothing waits for it.
 func TestPipesAndDevicesAreRefused(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for name, make := range map[string]func(string) error{

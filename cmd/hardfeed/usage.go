@@ -9,7 +9,7 @@ import (
 )
 
 // usage is the help of a command's flags as people read it: a flag that is only on or off
-// is printed without "[=true|false]", and what flags do stands in one column.
+// is printed without "[=true|false]", and what flags do is in one column.
 func usage(root *cobra.Command) {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	cobra.AddTemplateFunc("flagUsages", flagUsages)

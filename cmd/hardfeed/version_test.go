@@ -20,7 +20,7 @@ func utf16Text(s string) []byte {
 	return b
 }
 
-// One version everywhere: what the command says, what stands in each file, and the
+// One version everywhere: what the command says, what is in each file, and the
 // newest heading of the changelog.
 func TestTheVersionIsTheSameEverywhere(t *testing.T) {
 	guide, err := os.ReadFile(filepath.Join("..", "..", "DEVELOPERS.md"))

@@ -276,7 +276,7 @@ func (c *crash) killAtRandom(program string) bool {
 		c.t.Fatal(err)
 	}
 	// Somewhere within what such a run takes, on a quick machine as on a slow one:
-	// short waits are as likely as long ones. It may end first; that is no kill.
+	// short waits are as likely as long ones. It may end first; that is not a kill.
 	wait := time.Duration(float64(time.Millisecond) * 10 * (1 + 60*c.random.Float64()*c.random.Float64()))
 	ended := make(chan error, 1)
 	go func() { ended <- cmd.Wait() }()

@@ -24,7 +24,7 @@ func checkJSON(t *testing.T, args ...string) []byte {
 }
 
 // The demo yard saved by programs that are not ours gives the same results.
-// How each workbook was made stands in testdata/workbooks/README.md.
+// How each workbook was made is in testdata/workbooks/README.md.
 func TestWorkbooksOfOtherPrograms(t *testing.T) {
 	want := checkJSON(t, "demo", "--json", "-o", filepath.Join(t.TempDir(), "demo"))
 	for _, name := range []string{"libreoffice.xlsx", "openpyxl.xlsx"} {
@@ -52,7 +52,7 @@ func TestWorkbooksOfOtherPrograms(t *testing.T) {
 
 // One small yard in many layouts, written by programs that are not ours, gives
 // the same week: all numbers of results.json, and findings of the same rules. How
-// each workbook was made stands in testdata/workbooks/README.md.
+// each workbook was made is in testdata/workbooks/README.md.
 func TestOneYardInManyLayouts(t *testing.T) {
 	dir := filepath.Join("..", "..", "testdata", "workbooks")
 	all, err := filepath.Glob(filepath.Join(dir, "*_*.xls[xm]"))

@@ -5,8 +5,8 @@ import "strings"
 // cardLine is a cell that says itself what it is about: "Weight: 512 kg".
 type cardLine struct {
 	cell  *Cell
-	label *Cell // what stands before the colon
-	value *Cell // what stands behind it
+	label *Cell // what is before the colon
+	value *Cell // what is behind it
 }
 
 // cardLineOf parts a cell at its first colon, where a heading that is understood whole

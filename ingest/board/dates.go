@@ -31,7 +31,7 @@ func all(p *regexp.Regexp, text string, may bool) [][]int {
 	return p.FindAllStringSubmatchIndex(text, -1)
 }
 
-// figures says of a text's figures whether a mark that may part a date stands behind
+// figures says of a text's figures whether a mark that may part a date is behind
 // one, and whether what makes a first of 1 does: most texts hold neither, and a look
 // costs less than a pattern.
 func figures(text string) (marked, counted bool) {
@@ -53,7 +53,7 @@ func figures(text string) (marked, counted bool) {
 	return marked, counted
 }
 
-// mayNameMonth says whether the name of a month lies in a text; of one with accents it
+// mayNameMonth says whether the name of a month is in a text; of one with accents it
 // says so always.
 func (v *vocabulary) mayNameMonth(text string) bool {
 	if !ascii(text) {

@@ -4,7 +4,7 @@ import (
 	"testing"
 )
 
-// What is done stands before its days or behind them, in one cell for the whole week.
+// What is done is before its days or behind them, in one cell for the whole week.
 func TestDaysNamedAmongTheWork(t *testing.T) {
 	for text, want := range map[string]string{
 		"hack 60 mins Mon, Wed, Fri; school 40 Sat": "60 0 60 0 60 40 0",

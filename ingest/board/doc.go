@@ -7,7 +7,7 @@
 // over the whole book, by the headings over them, by what the texts look like and
 // by names that come back on other tabs (rows.go, book.go), so that a horse may be
 // called Barley or Monday. Titles, tabs and dates say which week a region is of
-// (week.go); headings, and where they leave it open what stands below them, say
+// (week.go); headings, and where they leave it open what is below them, say
 // what a column is about (role.go). Each cell of a region is then one observation:
 // whose it is, and of what. The facts of a horse are put together from its
 // observations (facts.go, feed.go, work.go, notes.go).

@@ -509,7 +509,7 @@ func notHard(key string) bool {
 // perDay says whether the heading of an amount says that it is the day's.
 func (o *obs) perDay() bool { return o.lab != nil && o.lab.has("perday") }
 
-// amountAt reads a cell; a ditto mark is what stands above it.
+// amountAt reads a cell; a ditto mark is what is above it.
 func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
 	if !ditto(o.cell.Text) {
 		return b.readAmount(o), o

@@ -7,7 +7,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Words picked by hand are those of the pattern, whatever stands in a cell.
+// Words picked by hand are those of the pattern, whatever is in a cell.
 func TestWordsByHandAreThoseOfThePattern(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.OneOf(rapid.StringMatching(`[a-cN0-9 .,'%$#/:°-]{0,20}`), rapid.String()).Draw(t, "text")

@@ -29,14 +29,14 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 			t.Errorf("%s: %s, want %s", name, got, want)
 		}
 	}
-	// A line of a horse is no legend: it defines nothing for the others.
+	// A line of a horse is not a legend: it defines nothing for the others.
 	w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", board+work+"1 scoop nuts = 1.5 kg\n\nSorrel – lunge 20")}, time.Time{})
 	if got := factsOf(w, "Rowan"); got != want {
 		t.Errorf("beside a remark: %s, want %s", got, want)
 	}
 }
 
-// What stands behind a gap beside horses that stand across, under what a mug weighs, is
+// What is behind a gap beside horses that stand across, under what a mug weighs, is
 // the rest of the legend and no horse without a name.
 func TestLegendBesideHorsesAcross(t *testing.T) {
 	text := "Week commencing 1 March 2027\n\nHorse|Rowan|Sorrel|Alder||1 mug nuts = 0.3 kg\nHeight|15.1|14.2|16\nWeight kg|500|420|560||Sch school\nMon|Hk 60|Sch 45|off||Hk hack\nTue|off|Hk 60|Hk 60||Lg lunge\n" +

@@ -52,7 +52,7 @@ func TestListsOfPairs(t *testing.T) {
 			t.Errorf("%s: %s, want %s", what, got, want)
 		}
 	}
-	// The name of a yard over its settings is no horse.
+	// The name of a yard over its settings is not a horse.
 	board := sheetOf("Week", title+"Horse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\nRowan|500|hack 60|off|off|off|off|off|off|2 kg nuts|2 kg nuts")
 	w, _ := Read("x.xlsx", []Sheet{board, sheetOf("Yard", "Name|Oakhill\nWeek|1 March 2027\nHay|bales\nFarrier|Thursday")}, time.Time{})
 	if len(w.Horses) != 1 {

@@ -51,7 +51,7 @@ func whenOf(l *label, last, this, next bool) when {
 		if next && !last {
 			return nowFed
 		}
-		return planned // the week of the plan, also where no other stands beside it
+		return planned // the week of the plan, also where no other is beside it
 	case l.has("plan"):
 		return planned
 	case l.has("now"):

@@ -41,7 +41,7 @@ func TestTheDaysSettleAYearLeftOut(t *testing.T) {
 	}
 }
 
-// Each day of a week that begins on a Sunday keeps what stands under it.
+// Each day of a week that begins on a Sunday keeps what is under it.
 func TestDaysFromSundayKeepTheirWork(t *testing.T) {
 	page := "Week of November 1\n\nHorse | Weight | Sun | Mon | Tue | Wed | Thu | Fri | Sat | Nuts now (kg)\nPoppet | 500 | off | hack 10 | hack 20 | hack 30 | hack 40 | hack 50 | hack 60 | 2\nRowan | 520 | hack 70 | off | off | off | off | off | off | 2"
 	w, err := Read("b.xlsx", []Sheet{sheetOf("Week", page)}, time.Date(2026, 10, 20, 9, 0, 0, 0, time.UTC))
@@ -76,7 +76,7 @@ func TestOfTwoHeadedWeighingsTheLaterCounts(t *testing.T) {
 }
 
 // The day of a weighing is the same in every way of writing it and in every language,
-// whatever week stands over the table; the week is never taken from it, though "wb" also
+// whatever week is over the table; the week is never taken from it, though "wb" also
 // heads weeks. A day that has not come yet is asked about and not used; the weight counts.
 func TestTheDayOfAWeighing(t *testing.T) {
 	heads := map[string]string{

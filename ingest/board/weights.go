@@ -34,7 +34,7 @@ func (b *book) weightOf(h *horse) (weight, []weight) {
 }
 
 // readWeights reads a horse's weighings. What could not be read has been asked about, so
-// that a doubtful newer weighing is not passed over for an older one in silence.
+// that a doubtful newer weighing is not skipped for an older one in silence.
 func (b *book) readWeights(h *horse) (weight, []weight) {
 	var all []weight
 	var girth, length *obs

@@ -124,7 +124,7 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	return days, true
 }
 
-// hasWorkRow says whether a horse stands in a table of work of that week, though
+// hasWorkRow says whether a horse is in a table of work of that week, though
 // with nothing written.
 func (b *book) hasWorkRow(h *horse, age int) bool {
 	for _, t := range b.tables {

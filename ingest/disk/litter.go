@@ -19,7 +19,7 @@ var (
 	litterEnds       = []string{".tmp", ".ldb", ".laccdb"}
 )
 
-// IsLitter says whether an entry of a folder is no person's: a trace of an operating
+// IsLitter says whether an entry of a folder is not a person's: a trace of an operating
 // system, or the lock file of an office program.
 func IsLitter(e fs.DirEntry) bool {
 	name := strings.ToLower(e.Name())

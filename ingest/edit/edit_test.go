@@ -186,7 +186,7 @@ func TestTableColumnsFollowTheirHeadings(t *testing.T) {
 	}
 }
 
-// The list stands in front, alone selected, and a name of one sheet still belongs to it.
+// The list is in front, alone selected, and a name of one sheet still belongs to it.
 func TestTheListStandsInFront(t *testing.T) {
 	data := book(t)
 	for round := range 2 { // the second time the first makes way

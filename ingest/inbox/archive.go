@@ -20,7 +20,7 @@ type archived struct {
 }
 
 // readArchive reads the job.json of every archived edition. What cannot be
-// read is somebody's own and is passed over.
+// read is somebody's own and is skipped.
 func readArchive(root disk.FS) (*past, error) {
 	p := &past{names: map[string]bool{}}
 	weeks, err := disk.Names(root, archiveDir)
@@ -42,7 +42,7 @@ func readArchive(root disk.FS) (*past, error) {
 			dir := archiveDir + "/" + week.Name() + "/" + e.Name()
 			data, is, err := disk.ReadIfThere(root, dir+"/"+journalName)
 			if err != nil {
-				return nil, err // an edition passed over would be counted twice
+				return nil, err // an edition skipped would be counted twice
 			}
 			if !is {
 				continue

@@ -27,7 +27,7 @@
 //	archived   work/<SHA-256>/ renamed to archive/<week>/<yard> edition N/
 //
 // Coming back after a crash is not a special case: a round first carries on
-// with whatever lies in work, then takes what is new. Killed
+// with whatever is in work, then takes what is new. Killed
 //
 //   - before the claim: the workbook lies in FOLDER and is taken again;
 //   - claimed: work holds it; it is decided now. An empty work/<SHA-256>/ (the
@@ -56,7 +56,7 @@
 // one machine to another; then two may work side by side. Every change of state is a
 // rename that only one of them can win, and nothing that is being thrown away can be
 // put in place, so no workbook is lost and no result is there in part. What can happen
-// is that results stand twice, the second under a name with a number, and that a mail
+// is that results are there twice, the second under a name with a number, and that a mail
 // goes twice and says so.
 //
 // # What is never done

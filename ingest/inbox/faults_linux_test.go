@@ -190,7 +190,7 @@ func whole(t *testing.T, dir string) {
 	}
 }
 
-// work lists what lies in work and what was dropped and not taken.
+// work lists what is in work and what was dropped and not taken.
 func work(t *testing.T, dir string) []string {
 	t.Helper()
 	var left []string

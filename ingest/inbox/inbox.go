@@ -38,7 +38,7 @@ type Box struct {
 	// of the files is results.json. Equal editions give equal files. Its error is
 	// treated like that of Read.
 	Make func(name string, data []byte, e Edition) ([]File, error)
-	// Done is told of every edition whose results stand in the folder, before the
+	// Done is told of every edition whose results are in the folder, before the
 	// workbook is filed away. It may be told twice of the same one and must then
 	// do nothing the second time. After an error it is told again next round.
 	Done func(Finished) error
@@ -80,7 +80,7 @@ type File struct {
 	Bytes []byte
 }
 
-// Finished is an edition whose results stand in the folder.
+// Finished is an edition whose results are in the folder.
 type Finished struct {
 	Dir     string // the result folder, as a path
 	Results []byte // its results.json
@@ -184,7 +184,7 @@ func (b *Box) Close() error {
 
 // Look does one round: it ends the jobs that lie in work, takes the workbooks
 // that have settled by now, and does them. It returns when all of that is done
-// or ctx is; what is left then lies in work for the next round.
+// or ctx is; what is left then is in work for the next round.
 //
 // The error is about the folder as a whole ([ErrMissing], [ErrWatched], no
 // right to write); nothing was taken then.

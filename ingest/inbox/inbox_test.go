@@ -416,7 +416,7 @@ func TestTheSameBytesAreDoneOnce(t *testing.T) {
 	}
 }
 
-// A copy is thrown away only where its bytes really stand in the archive.
+// A copy is thrown away only where its bytes really are in the archive.
 func TestACopyIsKeptIfTheArchiveWasChanged(t *testing.T) {
 	f := newTray(t, t.TempDir())
 	same := workbook("Cold Brook", week49, "a")

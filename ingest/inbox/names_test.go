@@ -91,7 +91,7 @@ func TestFitOfAnything(t *testing.T) {
 	})
 }
 
-// Nothing that stands in a job.json leads out of the folder.
+// Nothing that is in a job.json leads out of the folder.
 func FuzzJournal(f *testing.F) {
 	f.Add([]byte(`{"schema":1,"sha256":"` + strings.Repeat("0a", 32) + `","name":"week.xlsx","yard":"Cold Brook","week":"2026-11-30","edition":1,"folder":"2026-11-30 Cold Brook"}`))
 	f.Add([]byte(`{"schema":1,"sha256":"` + strings.Repeat("0a", 32) + `","name":"../week.xlsx","yard":"..","week":"undated","edition":1,"folder":"../../x"}`))

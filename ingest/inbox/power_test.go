@@ -28,7 +28,7 @@ func memoryTray(t testing.TB, d disk.FS, now time.Time) *tray {
 	return f
 }
 
-// looks does n rounds, and passes over what a failing disk makes of them.
+// looks does n rounds, and skips what a failing disk makes of them.
 func (f *tray) looks(n int) {
 	for range n {
 		f.now = f.now.Add(3 * time.Second)

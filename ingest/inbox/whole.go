@@ -12,7 +12,7 @@ const maxUnzipped = 256 << 20
 
 // ripe says whether a file can be judged now: it is a whole zip, or it is
 // something that no further writing turns into one. A copy on its way is
-// neither: its start is that of a zip, or nothing but noughts, and its end is missing.
+// neither: its start is that of a zip, or nothing but zeros, and its end is missing.
 func ripe(data []byte) bool {
 	head := data[:min(len(data), 4)]
 	if !bytes.HasPrefix([]byte("PK\x03\x04"), head) && len(bytes.Trim(head, "\x00")) > 0 && !bytes.HasPrefix(data, []byte("PK")) {

@@ -44,7 +44,7 @@ func TestScan(t *testing.T) {
 	}
 }
 
-// Tokens stand in order, do not overlap, and hold every character that shows
+// Tokens are in order, do not overlap, and hold every character that shows
 // but the full stops behind words and apostrophes inside them.
 func TestScanLosesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -66,7 +66,7 @@ func TestScanLosesNothing(t *testing.T) {
 }
 
 // The files of words: every section and key is known in English, no phrase is
-// empty, and none stands under two keys of a section, but where a word is used
+// empty, and none is under two keys of a section, but where a word is used
 // for both in the trade.
 func TestTables(t *testing.T) {
 	english := sectionsOf("en")

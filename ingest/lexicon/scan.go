@@ -29,7 +29,7 @@ func (s Span) Join(o Span) Span {
 	return Span{min(s.Start, o.Start), max(s.End, o.End)}
 }
 
-// Of is what stands there in text.
+// Of is what is there in text.
 func (s Span) Of(text string) string {
 	if s.Start < 0 || s.End > len(text) || s.Start > s.End {
 		return ""
@@ -60,8 +60,8 @@ type Token struct {
 	Value, Other float64
 	Minute       int  // of a clock: minutes after midnight
 	Whole        bool // a number of figures only
-	Glued        bool // no blank stands before it
-	Dot          bool // a full stop stands behind the word
+	Glued        bool // no blank is before it
+	Dot          bool // a full stop is behind the word
 	Upper        bool // a word in capitals
 }
 
@@ -126,7 +126,7 @@ func shows(r rune) bool {
 	return true
 }
 
-// Scan cuts a text into tokens. Every character that shows lies in one of them,
+// Scan cuts a text into tokens. Every character that shows is in one of them,
 // but for the full stop of an abbreviation, which its word keeps.
 func Scan(text string) []Token { return appendTokens(make([]Token, 0, 2+len(text)/4), text) }
 

@@ -51,7 +51,7 @@ type Amount struct {
 	Ditto    bool // as in the cell above
 	None     bool // nothing is fed
 	AdLib    bool
-	Question bool // a question mark or "maybe" stands there
+	Question bool // a question mark or "maybe" is there
 	// Alternative is a second reading that fits as well; nil where there is none.
 	Alternative []Part
 	Why         string // why there is one: a key, such as "times"
@@ -61,7 +61,7 @@ type Amount struct {
 	excluded int // feeds that are left out: "no oats"
 }
 
-// Empty says whether nothing at all stands there.
+// Empty says whether nothing at all is there.
 func (a Amount) Empty() bool {
 	return len(a.Parts) == 0 && !a.Same && !a.Ditto && !a.None && !a.AdLib && !a.Question && len(a.Unread) == 0
 }

@@ -123,7 +123,7 @@ func (r *amountReader) phrase(i int) int {
 		return 0
 	}
 	if m, k := t.Match(toks, i, "feeds", "measures", "vague"); k > n || k == n && m.Section == "measures" && toks[i].Kind == lexicon.Word && senses[0].Section == "meals" {
-		return 0 // "feed oats" is no amount word
+		return 0 // "feed oats" is not an amount word
 	}
 	switch s := preferred(senses, "times", "meals", "amounts"); s.Section {
 	case "times":

@@ -126,7 +126,7 @@ func (r *amountReader) spreadTimes(items []int) {
 	}
 }
 
-// firstFrom is how many of the items stand before element k.
+// firstFrom is how many of the items are before element k.
 func firstFrom(items []int, k int) int {
 	n, _ := slices.BinarySearch(items, k)
 	return n

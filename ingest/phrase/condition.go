@@ -96,7 +96,7 @@ func (r *conditionReader) mark(tok lexicon.Token) {
 	}
 }
 
-// otherWord takes a word that is no illness; "ex laminitic" still begins.
+// otherWord takes a word that is not an illness; "ex laminitic" still begins.
 func (r *conditionReader) otherWord(i int) int {
 	if _, k := r.w.t.Match(r.toks, i, "past"); k > 0 {
 		r.pastTill = i + k + pastReach
@@ -106,7 +106,7 @@ func (r *conditionReader) otherWord(i int) int {
 	return 1
 }
 
-// condition is what n tokens from i on say, with what stands behind them.
+// condition is what n tokens from i on say, with what is behind them.
 func (r *conditionReader) condition(i, n int, senses []lexicon.Sense) Condition {
 	s := preferred(senses, "illness", "fate")
 	if r.begins {
@@ -134,7 +134,7 @@ func (r *conditionReader) condition(i, n int, senses []lexicon.Sense) Condition 
 
 // ends says whether a word such as "left" or "moved" ends its part, or leads to a date
 // or another word of that kind, at token j: "left hind", "gone well", "moved to box 3"
-// are no horses that are gone.
+// are not horses that are gone.
 func (r *conditionReader) ends(j int, date quantity.Date) bool {
 	if j >= len(r.toks) || r.toks[j].Kind == lexicon.Mark || date.Day != 0 {
 		return true
@@ -144,7 +144,7 @@ func (r *conditionReader) ends(j int, date quantity.Date) bool {
 }
 
 // otherwise says how many tokens from i on are a word of work or of every day that
-// only looks like an illness: "lead rein" is no kidney, and what a word of another
+// only looks like an illness: "lead rein" is not a kidney, and what a word of another
 // language means counts for nothing where the yard's own has it.
 func (w *Words) otherwise(toks []lexicon.Token, i int, senses []lexicon.Sense, n int) int {
 	if toks[i].Kind != lexicon.Word {

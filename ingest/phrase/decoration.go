@@ -35,7 +35,7 @@ func (w *Words) Decoration(text string) DecorationKind {
 	return NoDecoration
 }
 
-// priced says whether a sign of money stands beside a number.
+// priced says whether a sign of money is beside a number.
 func priced(toks []lexicon.Token) bool {
 	number := func(i int) bool { return i >= 0 && i < len(toks) && toks[i].Kind == lexicon.Number }
 	for i, t := range toks {

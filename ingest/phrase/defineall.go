@@ -52,7 +52,7 @@ func (r *clauseReader) legend(j int) (string, int) {
 	return s.Key, n
 }
 
-// skip passes over "is", "in", "are", "the" from token j on.
+// skip skips "is", "in", "are", "the" from token j on.
 func (r *clauseReader) skip(j int) int {
 	for j < len(r.sub) {
 		key, k := r.legend(j)

@@ -229,7 +229,7 @@ func (r *weightReader) littleWord(i int) int {
 }
 
 // name takes a word of a feed's name: of the next weight, or of the one before where
-// weights stand before their feeds ("1 scoop = 1.5 kg nuts / 1.2 kg mix").
+// weights are before their feeds ("1 scoop = 1.5 kg nuts / 1.2 kg mix").
 func (r *weightReader) name(i int) int {
 	_, n := r.w.t.Match(r.toks, i, "feeds")
 	if c := &r.cur; c.value > 0 && c.unit != "" && c.from < 0 && n > 0 && r.w.endsWithFeed(r.text, r.toks, i) {
@@ -289,7 +289,7 @@ func (r *weightReader) classOf(f weighed) string {
 }
 
 // endsWithFeed says whether of the feeds and weights from token i to the end of the
-// line a feed comes last: then each weight stands before its feed.
+// line a feed comes last: then each weight is before its feed.
 func (w *Words) endsWithFeed(text string, toks []lexicon.Token, i int) bool {
 	feed := false
 	for from := i; i < len(toks) && !stops(toks[i]) && (i == from || !gapped(text, toks, i)); {

@@ -104,7 +104,7 @@ func wordBefore(text string, toks []lexicon.Token, i int) int {
 	return left
 }
 
-// meaningEnds is where what stands behind a sign ends: at a line's end, a gap, or, where
+// meaningEnds is where what is behind a sign ends: at a line's end, a gap, or, where
 // more is defined, a comma outside brackets.
 func meaningEnds(text string, toks []lexicon.Token, from, to int, more bool) int {
 	depth := 0
@@ -122,7 +122,7 @@ func meaningEnds(text string, toks []lexicon.Token, from, to int, more bool) int
 	return to
 }
 
-// meaningReader reads what stands behind a legend's sign: a length, a word, both.
+// meaningReader reads what is behind a legend's sign: a length, a word, both.
 type meaningReader struct {
 	w     *Words
 	sub   []lexicon.Token // up to the meaning's end
@@ -135,7 +135,7 @@ type meaningReader struct {
 	pace, rest, work *lexicon.Sense // the first word of each
 }
 
-// meaning reads what stands behind a legend's sign.
+// meaning reads what is behind a legend's sign.
 func (w *Words) meaning(text string, toks []lexicon.Token, from, to int, word string, equal bool) (Definition, bool) {
 	r := meaningReader{w: w, sub: toks[:to], d: Definition{Kind: WorkLength, Word: word}}
 	for i := from; i < to && !r.other; {

@@ -5,7 +5,7 @@ import (
 	"hardfeed/ingest/quantity"
 )
 
-// NumberAt finds the first number of a value that stands in a part of a text.
+// NumberAt finds the first number of a value that is in a part of a text.
 func (w *Words) NumberAt(text string, in Span, value float64) (quantity.Number, bool) {
 	toks := lexicon.Scan(text)
 	for i := range toks {

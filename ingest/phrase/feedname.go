@@ -37,7 +37,7 @@ type nameReader struct {
 	key     string // of the class of feeds, "" as long as no word says it
 }
 
-// word takes what stands at token j into the name; false where the name ends.
+// word takes what is at token j into the name; false where the name ends.
 func (n *nameReader) word() bool {
 	if took, known := n.figuresAndMarks(); known {
 		n.j += took
@@ -85,7 +85,7 @@ func (n *nameReader) figuresAndMarks() (took int, known bool) {
 	return 0, true
 }
 
-// isFraction says whether a word for less than one stands at token i.
+// isFraction says whether a word for less than one is at token i.
 func (r *amountReader) isFraction(i int) bool {
 	s, n := r.w.t.Match(r.toks, i, "numbers")
 	return n > 0 && strings.HasPrefix(s.Key, "0.")
@@ -107,7 +107,7 @@ func (n *nameReader) knownFeed() (took int, known bool) {
 	return k, true
 }
 
-// ends says whether a phrase of one of the sections stands at the next token.
+// ends says whether a phrase of one of the sections is at the next token.
 func (n *nameReader) ends(sections ...string) bool {
 	_, k := n.w.t.Match(n.toks, n.j, sections...)
 	return k > 0
@@ -131,7 +131,7 @@ func (n *nameReader) endsName() bool {
 	return n.ends("measures") && n.key != "" && !n.p.Known // "nuts scoop"
 }
 
-// endsItem says whether what stands at token j is no further word of a feed's name:
+// endsItem says whether what is at token j is no further word of a feed's name:
 // the end, a number, a mark, or a word of amounts.
 func (r *amountReader) endsItem(j int) bool {
 	if j >= len(r.toks) || r.toks[j].Kind != lexicon.Word {

@@ -31,7 +31,7 @@ func TestAmountsOfManyHands(t *testing.T) {
 			{"1 am 2 pm", "1 @am; 2 @pm"}, {"1am 2pm", "1 @am; 2 @pm"}, {"am1 pm2", "1 @am; 2 @pm"}, {"1 sc nuts am & 2 pm", "1 scoop nuts @am; 2 scoop nuts @pm"}, {"am 1 sc, 1pm ½ sc", "1 scoop @am; 0.5 scoop @13:00"}, {"1 sc am, 2 sc pm nuts", "1 scoop nuts @am; 2 scoop nuts @pm"},
 			// how often
 			{"1½ sc nuts bd", "1.5 scoop nuts x2"}, {"1½ sc nuts 2/day", "1.5 scoop nuts x2"}, {"1 sc nuts every 12 hours", "1 scoop nuts x2"}, {"twice a day", "UNREAD twice a day"}, {"nuts x 2 scoops", "2 scoop nuts"},
-			// brackets deal out what stands before them
+			// brackets deal out what is before them
 			{"1 kg nuts (500 g am, 500 g pm)", "500 g nuts @am; 500 g nuts @pm"}, {"1 kg nuts (½ am ½ pm)", "0.5 kg nuts @am; 0.5 kg nuts @pm"}, {"2 kg nuts (½ am ½ pm)", "2 kg nuts @am; 0.5 kg nuts @am; 0.5 kg nuts @pm; ?"}, {"beet (1 sc dry)", "1 scoop beet"},
 			// figures that belong to a name, and figures that belong to nothing
 			{"1 sc 12% nuts", "1 scoop 12% nuts"}, {"1 sc 14 pct cubes", "1 scoop 14 pct cubes"}, {"1 sc 50/50 nuts oats", "1 scoop; 50 scoop; 50 scoop nuts oats; ?"}, {"1 sc half nuts half oats", "1 scoop; 0.5 scoop nuts; 0.5 scoop oats; ?"}, {"1 sc no 1 cubes", "1 scoop; 1 scoop cubes; ?"}, {"1..5 kg", "1 kg; 0.5 kg; ?"}, {"half of usual", "0.5; UNREAD usual"},
@@ -146,7 +146,7 @@ func TestNoIllnessInWork(t *testing.T) {
 	}
 }
 
-// What a bracket deals out adds up to what stands before it, or it is a question.
+// What a bracket deals out adds up to what is before it, or it is a question.
 func TestBracketsAddUp(t *testing.T) {
 	for am := 1; am <= 8; am++ {
 		for pm := 1; pm <= 8; pm++ {

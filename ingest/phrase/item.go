@@ -96,7 +96,7 @@ func (r *amountReader) last() *Part {
 // behindAmount says whether what was read last is an amount.
 func (r *amountReader) behindAmount() bool { p := r.last(); return p != nil && p.Known }
 
-// amount reads the number and the unit, as far as they stand before the feed.
+// amount reads the number and the unit, as far as they are before the feed.
 func (x *itemReader) amount() {
 	x.count()
 	if !x.p.Known {
@@ -213,7 +213,7 @@ func (x *itemReader) smallerUnit() {
 	}
 }
 
-// amountBehind reads an amount that stands behind its feed: "nuts 1 sc", "nuts: 2",
+// amountBehind reads an amount that is behind its feed: "nuts 1 sc", "nuts: 2",
 // "chaff handful".
 func (x *itemReader) amountBehind() {
 	p, t, toks := &x.p, x.w.t, x.toks
@@ -280,7 +280,7 @@ func (x *itemReader) denied() {
 	}
 }
 
-// besideAnother says whether the item stands beside another amount with nothing
+// besideAnother says whether the item is beside another amount with nothing
 // between, so that nobody knows what is meant: "1..5 kg", "1 sc 50/50 nuts", "1 sc no
 // 1 cubes".
 func (x *itemReader) besideAnother() bool {
@@ -372,7 +372,7 @@ func (r *amountReader) unitHere(i int, p *Part) int {
 	return 0
 }
 
-// beforeUnit takes a hyphen or a word for a size that stands before a unit.
+// beforeUnit takes a hyphen or a word for a size that is before a unit.
 func (r *amountReader) beforeUnit(i int, p *Part) int {
 	toks := r.toks
 	if toks[i].Text == "-" && toks[i].Glued && i > 0 && i+1 < len(toks) && toks[i+1].Glued && p.Known {
@@ -389,7 +389,7 @@ func (r *amountReader) beforeUnit(i int, p *Part) int {
 	return n
 }
 
-// isPercent says whether a sign or word for hundredths stands at token i.
+// isPercent says whether a sign or word for hundredths is at token i.
 func (r *amountReader) isPercent(i int) bool {
 	s, n := r.w.t.Match(r.toks, i, "units")
 	return n > 0 && s.Key == "percent"

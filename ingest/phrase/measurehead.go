@@ -28,7 +28,7 @@ func (w *Words) MeasureHeading(text string) (measure, unit string, ok bool) {
 		case ")", "]":
 			brackets--
 		}
-		if toks[i].Kind == lexicon.Mark && toks[i].Text != "/" { // "'" is no minute here
+		if toks[i].Kind == lexicon.Mark && toks[i].Text != "/" { // "'" is not a minute here
 			i++
 			continue
 		}

@@ -222,7 +222,7 @@ func (c cellCheck) inside(what string, spans ...lexicon.Span) {
 	}
 }
 
-// number fails where a value is no number, or less than nothing.
+// number fails where a value is not a number, or less than nothing.
 func (c cellCheck) number(what string, v float64) {
 	c.Helper()
 	if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {

@@ -8,7 +8,7 @@ import (
 )
 
 // Times of day that stand together behind an event are an event each; two joined by a dash
-// are how long it lasts, and one behind another word is no event. Without a length of hers each is as long as such a day usually is.
+// are how long it lasts, and one behind another word is not an event. Without a length of hers each is as long as such a day usually is.
 func TestTwoEventsOfADay(t *testing.T) {
 	for _, c := range []struct {
 		text    string

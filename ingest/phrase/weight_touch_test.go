@@ -6,7 +6,7 @@ import (
 	"hardfeed/ingest/quantity"
 )
 
-// A letter that looks like a figure and touches one may be a figure: "54O" is no weight of 54 kg.
+// A letter that looks like a figure and touches one may be a figure: "54O" is not a weight of 54 kg.
 func TestALetterThatTouchesAFigureMakesAWeightAQuestion(t *testing.T) {
 	w := Load()
 	for text, question := range map[string]bool{"54O": true, "5lO": true, "12S0": true, "S40": true, "54o kg": true, "1100lb": false, "1100lbs": false,

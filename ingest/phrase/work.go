@@ -120,7 +120,7 @@ func (d Work) Known() bool { return len(d.Doubts) == 0 && d.Ref == nil }
 const MostMinutes = 600
 
 // fewestMinutes is how many minutes of a named piece of work are believed where
-// no unit stands behind the number (ours): "2 lessons" are two of them, and
+// no unit is behind the number (ours): "2 lessons" are two of them, and
 // "hack 2" may be hours.
 const fewestMinutes = 5
 
@@ -276,7 +276,7 @@ func (r *workReader) parse() {
 	r.settle()
 }
 
-// oneWord takes a cell that is nothing but a dash, a nought, a ditto mark or "same".
+// oneWord takes a cell that is nothing but a dash, a zero, a ditto mark or "same".
 func (r *workReader) oneWord() bool {
 	toks := r.toks
 	ref := func(above bool) bool {

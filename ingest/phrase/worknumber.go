@@ -45,7 +45,7 @@ func (r *workReader) dateOfRemark(i int) int {
 	return 0
 }
 
-// listed says whether the number at token i stands behind another and a slash.
+// listed says whether the number at token i is behind another and a slash.
 func (r *workReader) listed(i int) bool {
 	return i > 1 && r.toks[i].Glued && r.toks[i-1].Text == "/" && r.toks[i-1].Glued && r.toks[i-2].Kind == lexicon.Number
 }
@@ -172,7 +172,7 @@ func (r *workReader) duration(i int, d quantity.Duration, n int) int {
 	return n
 }
 
-// begins says whether a word of work stands at token i.
+// begins says whether a word of work is at token i.
 func (r *workReader) begins(i int) bool {
 	if i >= len(r.toks) {
 		return false

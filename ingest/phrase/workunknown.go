@@ -84,7 +84,7 @@ func (r *workReader) code(i int) bool {
 // long says whether a length of time is one of work, and no count.
 func long(d quantity.Duration) bool { return d.Unit != "" || d.Value >= fewestMinutes }
 
-// longFrom says whether a length of time of work stands at token i.
+// longFrom says whether a length of time of work is at token i.
 func (r *workReader) longFrom(i int) bool {
 	if i >= len(r.toks) || r.toks[i].Kind != lexicon.Number && r.toks[i].Kind != lexicon.Word {
 		return false

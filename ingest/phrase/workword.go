@@ -39,7 +39,7 @@ func (r *workReader) sense(i int) (lexicon.Sense, int) {
 }
 
 // mayBeCode says whether one or two letters at token i may have a meaning: "to" and "do"
-// are no codes.
+// are not codes.
 func (r *workReader) mayBeCode(i int, s lexicon.Sense) bool {
 	number := func(k int) bool { return k >= 0 && k < len(r.toks) && r.toks[k].Kind == lexicon.Number }
 	c, _ := utf8.DecodeRuneInString(r.text[r.toks[i].Start:])

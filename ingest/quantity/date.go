@@ -9,7 +9,7 @@ import (
 	"hardfeed/ingest/lexicon"
 )
 
-// Date is a date as it stands in a text, with what is not said left out.
+// Date is a date as it is in a text, with what is not said left out.
 type Date struct {
 	lexicon.Span
 	Year    int // 0 if not said
@@ -274,7 +274,7 @@ func (f *figuresReader) yearFirst() (Date, bool) {
 }
 
 // yearBehind reads the year behind, of two figures or four; "11.01." has none. Of "11.1. 2027"
-// and "11.1 2027" the year stands by itself. False where the third number is no year.
+// and "11.1 2027" the year stands by itself. False where the third number is not a year.
 func (f *figuresReader) yearBehind() bool {
 	v, n, end, ok := f.third()
 	switch {
@@ -372,7 +372,7 @@ func dayMonth(t *lexicon.Table, text string, toks []lexicon.Token, i int, afterW
 	return Date{}, false
 }
 
-// beforeMonth passes over "of" and hyphens between a day and its month.
+// beforeMonth skips "of" and hyphens between a day and its month.
 func beforeMonth(t *lexicon.Table, toks []lexicon.Token, i int) int {
 	for i < len(toks) {
 		n := filler(t, toks, i, "of")

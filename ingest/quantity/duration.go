@@ -6,7 +6,7 @@ import (
 	"hardfeed/ingest/lexicon"
 )
 
-// Duration is a length of time as it stands in a text.
+// Duration is a length of time as it is in a text.
 type Duration struct {
 	lexicon.Span
 	Value   float64 // the number as written, without regard to a unit
@@ -87,7 +87,7 @@ func (r *durationReader) unit() bool {
 	return true
 }
 
-// restOfHours reads what stands behind whole hours and belongs to them.
+// restOfHours reads what is behind whole hours and belongs to them.
 func (r *durationReader) restOfHours() {
 	j := r.i + r.n
 	if f, m := ReadAndFraction(r.t, r.toks, j); m > 0 { // "una hora y media"
@@ -137,7 +137,7 @@ func (r *durationReader) andMinutes(j, m int) {
 }
 
 // minutesBehind reads the minutes at token j of "1hr 15" and "1 h 15 min"; not "1h 30
-// trot", but "1hr 10 canter" is seventy minutes of it where nothing stands before.
+// trot", but "1hr 10 canter" is seventy minutes of it where nothing is before.
 func (r *durationReader) minutesBehind(j int) {
 	u, k := ReadUnit(r.t, r.toks, j+1, Time)
 	if k > 0 && u == "h" {

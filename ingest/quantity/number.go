@@ -7,7 +7,7 @@ import (
 	"hardfeed/ingest/lexicon"
 )
 
-// Number is a number as it stands in a text.
+// Number is a number as it is in a text.
 type Number struct {
 	lexicon.Span
 	Value float64
@@ -20,7 +20,7 @@ type Number struct {
 // IsRange says whether it is two numbers, a lower and an upper one.
 func (n Number) IsRange() bool { return n.High != 0 }
 
-// ReadNumber reads the number that stands at token i, in figures, fractions or
+// ReadNumber reads the number that is at token i, in figures, fractions or
 // words ("1½", "1 and a half", "anderthalb", "half a"), and says how many
 // tokens it takes; 0 where there is none. It takes no sign and no range.
 func ReadNumber(t *lexicon.Table, toks []lexicon.Token, i int) (Number, int) {
@@ -84,7 +84,7 @@ func ReadNumber(t *lexicon.Table, toks []lexicon.Token, i int) (Number, int) {
 	return n, m
 }
 
-// isFraction says whether a fraction in figures stands at token i: ½, 1/2.
+// isFraction says whether a fraction in figures is at token i: ½, 1/2.
 func isFraction(toks []lexicon.Token, i int) bool {
 	return i < len(toks) && toks[i].Kind == lexicon.Number && !toks[i].Whole && toks[i].Value > 0 && toks[i].Value < 1
 }

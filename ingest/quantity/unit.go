@@ -47,7 +47,7 @@ func LitresPer(key string) (float64, bool) {
 	return u.per, ok && u.of == Volume
 }
 
-// ReadUnit finds the unit of one of the dimensions that stands at token i, and
+// ReadUnit finds the unit of one of the dimensions that is at token i, and
 // how many tokens it takes.
 func ReadUnit(t *lexicon.Table, toks []lexicon.Token, i int, of ...Dimension) (key string, n int) {
 	if i >= len(toks) {

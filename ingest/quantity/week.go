@@ -15,7 +15,7 @@ type Week struct {
 	Number      int  // of the year (ISO 8601) or of her term; 0 where none is given
 	Year        int  // beside the number
 	// Strong says that it is given as a week: by a word ("w/c", "KW"), a number,
-	// or seven days; otherwise it is a date that stands there.
+	// or seven days; otherwise it is a date that is there.
 	Strong bool
 	// Ends says that the date is the week's last day.
 	Ends bool

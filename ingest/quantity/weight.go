@@ -40,7 +40,7 @@ type WeightContext struct {
 // Weight is what a cell of body weights says.
 type Weight struct {
 	Weighings []Weighing
-	Question  bool    // a question mark stands there
+	Question  bool    // a question mark is there
 	Range     float64 // the upper end, in the unit of the weighing, of a range; else 0
 	Unknown   bool    // it says that it is not known: "?", "not weighed"
 	Spans     []lexicon.Span

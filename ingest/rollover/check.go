@@ -9,7 +9,7 @@ import (
 )
 
 // check reads what was written and names the horses that are not as they should be, and
-// those whose plan is read otherwise than it was meant.
+// those whose plan is read differently from what was meant.
 func (m *mover) check(data []byte) (bad, unplanned []string, err error) {
 	next, err := ingest.Read(m.name, data, m.opt.Read)
 	if err != nil {

@@ -244,7 +244,7 @@ func (c *calendar) rewriteSpan(s string, d quantity.Date, day time.Time) string 
 	return s[:digits[0][0]] + parts[0] + parts[1]
 }
 
-// tail is what stands behind the second number, with the numbers in it replaced.
+// tail is what is behind the second number, with the numbers in it replaced.
 func tail(s string, digits [][]int, to []string) string {
 	out, at := "", digits[1][1]
 	for i, m := range digits[2:] {
@@ -348,7 +348,7 @@ var monthNames = []struct {
 	{"es", [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sep", "oct", "nov", "dic"}},
 }
 
-// monthName is a month as it stands in a text.
+// monthName is a month as it is in a text.
 type monthName struct {
 	text string
 	row  int // of monthNames

@@ -175,7 +175,7 @@ func (m *mover) sayNothing(horse string, spots []*board.Spot, texts map[*board.S
 	}
 }
 
-// sharing are the other horses whose amounts stand in the same cells.
+// sharing are the other horses whose amounts are in the same cells.
 func (m *mover) sharing(horse string, spots []*board.Spot) (out []string) {
 	for _, s := range spots {
 		for _, o := range m.shared[m.placeOf(s)] {

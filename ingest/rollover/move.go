@@ -303,7 +303,7 @@ func (m *mover) put(k at, horse, is string, why yard.Saying) bool {
 	return true
 }
 
-// shown is what stands in a cell, as she sees it.
+// shown is what is in a cell, as she sees it.
 func (m *mover) shown(k at) string {
 	sheet := k.sheet
 	if sheet == m.tab.next && sheet != "" && !m.tab.prepared {

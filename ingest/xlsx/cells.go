@@ -37,7 +37,7 @@ type Cell struct {
 	Minute   int       // clocked, elapsed
 	Percent  bool      // shown with a % format: 0.125 is seen as 12.5%
 	Struck   bool      // shown struck through
-	Format   string    // number: the code of its format, where it shows it otherwise than it stands there
+	Format   string    // number: the code of its format, where it shows it differently from what is in the file
 }
 
 // Sheet is a tab of a workbook.
@@ -174,7 +174,7 @@ func (s *scan) readSheet(ss *scannedSheet, sh *Sheet, look *looks) error {
 }
 
 // readCell takes a cell as it was saved. Formatted says that it is a number whose
-// format shows it otherwise than it stands there.
+// format shows it differently from what is in the file.
 func (s *scan) readCell(sc *scannedCell, look *looks) (c Cell, formatted bool) {
 	c = Cell{Row: sc.row, Col: sc.col, Struck: sc.style < len(s.struck) && s.struck[sc.style]}
 	if sc.isCalc && (!sc.hasValue || sc.value == "" && sc.typ != "str") {

@@ -17,7 +17,7 @@ import (
 // format shows a number; it is asked only where the two differ, and once for all.
 type looks struct {
 	codes   map[string]format
-	at      map[styled]int // where in numbers each stands: the same amounts stand in many cells
+	at      map[styled]int // where in numbers each stands: the same amounts are in many cells
 	numbers []styled
 	cells   []asked
 }
@@ -62,7 +62,7 @@ func (l *looks) ask(c *Cell, n styled) {
 }
 
 // show fills in what was asked for; where the library does not know, a number
-// stays as it stands there.
+// stays as it is there.
 func (l *looks) show(s *scan) {
 	if len(l.numbers) == 0 {
 		return

@@ -79,7 +79,7 @@ func (s *scan) lost() int {
 type Formula struct {
 	Sheet    string
 	Row, Col int
-	Text     string // cut after 200 bytes; "" where cells share one that stands in the first of them
+	Text     string // cut after 200 bytes; "" where cells share one that is in the first of them
 	Whole    bool   // text is all of it
 	Value    string
 }

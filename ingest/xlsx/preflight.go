@@ -228,13 +228,13 @@ func (s *scan) related(r relation, parts map[string]string, types types) (err er
 		if !ok {
 			return yard.Troubled(yard.Say("part.damage.missing", stands("part", r.part)))
 		}
-		// A part given out as another kind is no writer's slip; one of no kind is.
+		// A part given out as another kind is not a writer's slip; one of no kind is.
 		if ct := types.of(r.part); !strings.HasSuffix(ct, "."+r.kind+"+xml") && ct != anyXML {
 			return yard.Troubled(yard.Say("part.damage.kind", stands("part", r.part), stands("kind", ct)))
 		}
 	}
 	if !ok {
-		return nil // no cell's value stands in it
+		return nil // no cell's value is in it
 	}
 	switch r.kind {
 	case "sharedStrings":
@@ -494,7 +494,7 @@ func cellStyles(b string) (all []string, struck []bool, own int, err error) {
 	return all, struck, own, err
 }
 
-// escaped is how a character that XML cannot hold stands in a text: _x000D_.
+// escaped is how a character that XML cannot hold is in a text: _x000D_.
 var escaped = lazily(`_x[0-9A-Fa-f]{4}_`)
 
 func unescape(s string) string {
@@ -539,7 +539,7 @@ func sharedStrings(b string) ([]string, int, error) {
 				phonetic++
 			case "t":
 				inText = phonetic == 0
-			default: // a text might stand in it
+			default: // a text might be in it
 				return yard.Troubled(yard.Say("part.damage.element", stands("element", t.name), stands("parent", "sst")))
 			}
 		case elementEnd:

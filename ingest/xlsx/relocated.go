@@ -101,7 +101,7 @@ func rootTarget(parts []Part, at map[string]int) (workbook string) {
 	return workbook
 }
 
-// relocate moves the workbook part, and all that lies in its folder, into xl, where the
+// relocate moves the workbook part, and all that is in its folder, into xl, where the
 // texts and the styles get the names by which they are looked for. It is false where two
 // parts would meet in one place.
 func relocate(parts []Part, at map[string]int, workbook string) bool {

@@ -14,7 +14,7 @@ func lazily(expr string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
 }
 
-// stands is what stands in a file, on one line and cut where it is long.
+// stands is what is in a file, on one line and cut where it is long.
 func stands(name, text string) yard.Arg {
 	if r := []rune(text); len(r) > 60 {
 		text = string(r[:60]) + "…"

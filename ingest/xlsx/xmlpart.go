@@ -77,7 +77,7 @@ func tokens(part string, f func(*token) error) error {
 			if len(t.Attr) > mostAttributes {
 				return tooBig(yard.Say("part.large.attributes"))
 			}
-			for i, a := range t.Attr { // the decoder lets an attribute stand twice
+			for i, a := range t.Attr { // the decoder lets an attribute be there twice
 				for _, b := range t.Attr[:i] {
 					if a.Name == b.Name {
 						return yard.Troubled(yard.Say("part.damage.attributes", stands("element", t.Name.Local), stands("attribute", a.Name.Local)))

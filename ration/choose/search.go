@@ -276,7 +276,7 @@ func (s *search) branch(ds []domain, depth int) {
 	}
 }
 
-// inside says whether the place the program found lies in the domains.
+// inside says whether the place the program found is in the domains.
 func (s *search) inside(ds []domain) bool {
 	for j, d := range ds {
 		if x := s.lp.near[j]; x < float64(d.lo) || x > float64(d.hi) {

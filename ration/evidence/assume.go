@@ -55,7 +55,7 @@ func Published() Assumptions {
 			yard.ByTape: {Scatter: 0.015, Offset: 0.06, Tells: true},
 			// WG-01, WG-04: 98.6 % (SD 5 in ponies, 13 in horses; 9 taken). Scatter ours, as for the tape.
 			yard.ByGirthLength: {Scatter: 0.015, Bias: -0.014, Offset: 0.09, Tells: true},
-			// WG-03: the eye, SD 20 %. The same figure week after week is no weighing.
+			// WG-03: the eye, SD 20 %. The same figure week after week is not a weighing.
 			yard.Stated:   {Scatter: 0.20},
 			yard.NoWeight: {Scatter: 0.20},
 		},

@@ -190,7 +190,7 @@ func TestTapeAndScaleOfOneHorse(t *testing.T) {
 	if f, _ := learnOne(fedAlike(13, tableFeed(), tape[:13]), 13).Forecast(tableFeed(), 28); half(f.WeightKg) > 15 {
 		t.Errorf("by tape alone the tape will show %+v", f.WeightKg)
 	}
-	// Going over from scale to tape in the middle is no gain either.
+	// Going over from scale to tape in the middle is not a gain either.
 	goes := learnOne(fedAlike(13, tableFeed(), append(append([]yard.Weighing(nil), scale[:6]...), tape[7:13]...)), 13)
 	if goes.Trend == yard.TrendGaining {
 		t.Errorf("from scale to tape in week 7 is called %s, %+v", goes.Trend, goes.Long)

@@ -203,7 +203,7 @@ func TestLessHayIsNoFall(t *testing.T) {
 	}
 }
 
-// All hay taken away at once empties the gut: that is no slip, and no fall yet.
+// All hay taken away at once empties the gut: that is not a slip, and no fall yet.
 func TestAnEmptyGutIsNoSlip(t *testing.T) {
 	h := fedAlike(5, tableFeed(), byScale(weekly(502, 499, 501, 500, 500, 476)...))
 	none := tableFeed()
@@ -258,7 +258,7 @@ func TestOldWeighingsSayNothingOfNow(t *testing.T) {
 	}
 }
 
-// A stated weight is no weighing, whatever it says each week.
+// A stated weight is not a weighing, whatever it says each week.
 func TestStatedWeightsShowNoTrend(t *testing.T) {
 	ws := byScale(weekly(501, 499, 500, 502, 499, 500, 501)...)
 	more := append(append([]yard.Weighing(nil), ws...), by(yard.Stated, weekly(520, 510, 500, 490, 480, 470, 460)...)...)

@@ -228,7 +228,7 @@ func TestTheTrendTurnsRound(t *testing.T) {
 	})
 }
 
-// Whatever stands in a yard's books, nothing panics and what comes out can be printed.
+// Whatever is in a yard's books, nothing panics and what comes out can be printed.
 func TestAnythingWrittenDownIsSurvived(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		num := func(label string) float64 {

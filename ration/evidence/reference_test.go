@@ -45,7 +45,7 @@ func (h *refHorse) week(day int) (f, o, w float64, begin int, ok bool) {
 	return d.f, d.o, d.w, d.begin, d.ok
 }
 
-// sum adds up of(day) over the days from day to today, each as it stands on day: a
+// sum adds up of(day) over the days from day to today, each as it is on day: a
 // balance of a later day counts for more the further back it is looked at, by the
 // maintenance that goes with weight; days of unknown feed leave it as it is.
 func (h *refHorse) sum(day int, of func(day int) float64) float64 {

@@ -16,7 +16,7 @@ type Room struct {
 }
 
 // roomFinding is what a rule says of the feed room, and where the first of the feeds
-// it names stands in the workbook.
+// it names is in the workbook.
 type roomFinding struct {
 	says  yard.Saying
 	first yard.Cell

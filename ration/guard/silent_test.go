@@ -227,7 +227,7 @@ func TestWhatARuleSpeaksOfAtItsBorders(t *testing.T) {
 	}
 }
 
-// A billionth of the unit compared is no passing of a mark, more is.
+// A billionth of the unit compared is not a passing of a mark, more is.
 func TestTheMarginOfALimit(t *testing.T) {
 	if over(tiny, 0) || over(1, 1) || !over(1.05e-9, 0) || under(-tiny, 0) || under(1, 1) || !under(-1.05e-9, 0) {
 		t.Error("the margin is not a billionth, or its border passes")

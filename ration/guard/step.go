@@ -69,7 +69,7 @@ func (m Marks) Path(nowKg, targetKg float64) []float64 {
 func steps(riseKg, markKg float64) int { return int(max(1, math.Ceil(riseKg/markKg-tiny))) }
 
 // StageDays are the days of the week (0 to 6) on which the amount goes up when
-// a rise is dealt out: as few steps as keep each within the day's warning limit, two
+// a rise is spread: as few steps as keep each within the day's warning limit, two
 // days apart where that leaves room for them (limits D-03), else spread evenly.
 // days are those the ordinary amount is fed on: a rise on a day off would reach
 // the horse on the next working day on top of that day's own. Fewer days than

@@ -10,7 +10,7 @@ type Constituent struct {
 	Column   string   // of the table of feeds
 	Key      string   // of the workbook's column, and what its cells are called
 	Headings []string // what the workbook's column may be headed, folded; the unit apart
-	Most     float64  // per kg of dry matter, in its unit: more is no figure of a feed
+	Most     float64  // per kg of dry matter, in its unit: more is not a figure of a feed
 	// Crucial: a negative figure of it leaves the horses fed it without a card,
 	// since a limit would be compared with something else.
 	Crucial bool

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Every figure of a composition stands in the table once, each row has a place of
+// Every figure of a composition is in the table once, each row has a place of
 // its own, and no two share a name, a column, a key or a heading.
 func TestEveryFigureOfACompositionHasItsRow(t *testing.T) {
 	var c Composition

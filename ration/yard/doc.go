@@ -6,7 +6,7 @@
 // # Units
 //
 // Inside the program: kilograms, megacalories of digestible energy (Mcal),
-// grams, minutes, metres a minute, degrees Celsius. The unit stands in the
+// grams, minutes, metres a minute, degrees Celsius. The unit is in the
 // identifier or in the type. [KgFed] and [KgDM] are two types because mixing
 // them up (feed as it leaves the bag, and the dry matter in it) is the
 // commonest error in published worked rations.

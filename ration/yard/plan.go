@@ -60,7 +60,7 @@ type HorsePlan struct {
 }
 
 // Working is one number as it was worked out: recorded when it was computed,
-// not computed again to be shown. What it is and by which formula stand in the
+// not computed again to be shown. What it is and by which formula are in the
 // tables of words: see [Working.What] and [Working.How].
 type Working struct {
 	Key    string // of its words, without what they begin with: "maintenance"
@@ -211,7 +211,7 @@ type Serving struct {
 	Measure  string  // name of the measure, "" where the feed is weighed (hay, salt, supplements)
 	Measures Num     // in measures; a multiple of 0.25 unless Weigh
 	Weigh    bool    // not a whole quarter of a measure: the card says WEIGH
-	From     Weekday // day of the week this amount starts; the earlier stages stand before it
+	From     Weekday // day of the week this amount starts; the earlier stages are before it
 	Changed  bool    // differs from what is fed now
 }
 

@@ -17,13 +17,13 @@ type Rules struct {
 	EnergyBandPct   float64        // supply within need ± this is called met
 	WeightStaleDays int            // a weight older than this is flagged
 	Limits          Limits
-	Loosened        Loosened // a stop or warning limit made laxer than the table's
+	Loosened        Loosened // a stop or warning limit made less strict than the table's
 	CardsPerPage    int      // 1, 2 or 4
 	Paper           string   // "A4", "Letter", or "" to follow the workbook
 	Workings        bool     // keep how each number came about: most of the memory of a large yard's plan
 }
 
-// Loosened says who made marks laxer than the reference table's, and why. Without
+// Loosened says who made marks less strict than the reference table's, and why. Without
 // a name and a reason none may be.
 type Loosened struct {
 	By, Reason string

@@ -46,7 +46,7 @@ type Fonts struct {
 	trailer []byte
 }
 
-// aTitle stands in gofpdf's document for the titles of ours.
+// aTitle is in gofpdf's document for the titles of ours.
 const aTitle = "T"
 
 // ReadFonts reads the fonts.

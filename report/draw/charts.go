@@ -86,7 +86,7 @@ type StepMark struct {
 	Below bool
 }
 
-// Steps draws amounts over weeks as upright bars on a common scale from nought,
+// Steps draws amounts over weeks as upright bars on a common scale from zero,
 // with marks across them; what is told apart is told by outline, grey and black.
 func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Group {
 	line := capMM * Leading

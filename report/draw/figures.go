@@ -106,7 +106,7 @@ func (d *Doc) writeShapes() (entries string) {
 	return entries
 }
 
-// outline is a figure as the font has it, in heights of capitals, its feet on nought.
+// outline is a figure as the font has it, in heights of capitals, its feet on zero.
 func outline(f Face, figure rune) []byte {
 	ft := faces()[f]
 	em := fixed.I(int(ft.UnitsPerEm()))

@@ -209,7 +209,7 @@ func Hatch(w, h float64) *Group {
 	})
 }
 
-// unit holds v between 0 and 1; what is no number goes to 0.
+// unit holds v between 0 and 1; what is not a number goes to 0.
 func unit(v float64) float64 {
 	if !(v > 0) {
 		return 0

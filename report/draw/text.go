@@ -131,7 +131,7 @@ type metrics struct {
 	near  [0x180]float64 // Latin; 0: not asked for, or of no width
 	asked [0x180]bool
 	far   map[rune]float64
-	reach [0x180][2]float64 // above and below the line, of those asked for; nought: not asked for
+	reach [0x180][2]float64 // above and below the line, of those asked for; zero: not asked for
 	rest  map[rune][2]float64
 	buf   sfnt.Buffer
 }
@@ -182,7 +182,7 @@ func (d *Doc) Width(f Face, capMM float64, s string) float64 {
 	return w * capMM / capPerEm
 }
 
-// reach is how far the letters of s stand above the line and hang below it, in
+// reach is how far the letters of s are above the line and hang below it, in
 // cap heights. Round letters, which overshoot both a little, do not count for it.
 func (d *Doc) reach(f Face, s string) (above, below float64) {
 	above = 1

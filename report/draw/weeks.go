@@ -11,7 +11,7 @@ import (
 // colour.
 type WeekPanel struct {
 	Weeks    int
-	FromZero bool // the scale begins at nought; else where the least is
+	FromZero bool // the scale begins at zero; else where the least is
 	Bars     []WeekBar
 	Marks    []WeekMark
 	Points   []WeekPoint // joined by a line, in order
@@ -72,7 +72,7 @@ func (p WeekPanel) ends() (lo, hi float64, ok bool) {
 	if p.FromZero {
 		return 0, max(hi, 0), true
 	}
-	// One measurement, or several that are alike, stand in the middle and not in a corner;
+	// One measurement, or several that are alike, are in the middle and not in a corner;
 	// and a kilogram more or less does not look like a change.
 	margin := max((hi-lo)*0.05, (leastSpan*math.Abs(hi+lo)/2-(hi-lo))/2)
 	return lo - margin, hi + margin, ok

@@ -2,7 +2,7 @@ package draw
 
 import "testing"
 
-// The nought of a week stands beside the line of an event and not across it.
+// The zero of a week is beside the line of an event and not across it.
 func TestANoughtStandsBesideAnEvent(t *testing.T) {
 	for _, flags := range [][]float64{nil, {1.5}, {1.45, 1.5}, {1.5, 1.55, 1.6}, {1.4, 1.5, 1.6}} {
 		p := WeekPanel{Weeks: 4, Flags: flags}

@@ -69,7 +69,7 @@ func TestNoFlowEndsOnNextToNothing(t *testing.T) {
 }
 
 // Pages placed as they fill are those of a flow that waits for its end: every row on its
-// page and at its height, whatever stands before and after.
+// page and at its height, whatever is before and after.
 func TestPagesPlacedAsTheyFillAreTheSame(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 2))
 	for _, rows := range []int{mostWaiting - 1, mostWaiting, 3*mostWaiting + 17} {

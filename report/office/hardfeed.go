@@ -179,7 +179,7 @@ func (s *office) path(h yard.HorsePlan, w float64) *draw.Group {
 	}
 	now, ok := h.HardFeed.Now.Get()
 	add(now, ok, s.Word("office.now"))
-	for i, v := range h.Step.PathKg { // more could not be read; all stand in the record
+	for i, v := range h.Step.PathKg { // more could not be read; all are in the record
 		if i < maxPath-1 || i == len(h.Step.PathKg)-1 {
 			add(v, true, s.Word("office.week")+words.NoBreak+strconv.Itoa(i+1))
 		}
@@ -188,7 +188,7 @@ func (s *office) path(h yard.HorsePlan, w float64) *draw.Group {
 }
 
 // weeksAhead is a table of the weeks to come whose work is written down: what
-// each asks for, and how far the climb has come by then.
+// each asks for, and how far the rise has come by then.
 func (s *office) weeksAhead(f *flow.Flow, h yard.HorsePlan) {
 	if len(h.Step.Ahead) == 0 {
 		return

@@ -65,7 +65,7 @@ func addAndDeliver() error {
 	return err
 }
 
-// die is no panic and no exit: nothing of ours runs any more.
+// die is not a panic and no exit: nothing of ours runs any more.
 func die() {
 	syscall.Kill(os.Getpid(), syscall.SIGKILL)
 	select {}

@@ -163,7 +163,7 @@ func (m Message) bytes() (eml []byte, at places, err error) {
 	if _, err := msg.WriteTo(&b); err != nil {
 		return nil, at, err
 	}
-	// Nothing from outside stands at the start of a line above the text: headers
+	// Nothing from outside is at the start of a line above the text: headers
 	// are encoded and folded lines begin with a blank.
 	head := bytes.Index(b.Bytes(), []byte("\r\nContent-Type: text/plain"))
 	if head < 0 {

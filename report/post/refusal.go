@@ -30,7 +30,7 @@ const (
 )
 
 // remedies says by the enhanced status code (RFC 3463, RFC 7372 and the IANA registry)
-// what to do; the class is left off. A subject with a nought at its end stands for all
+// what to do; the class is left off. A subject with a zero at its end stands for all
 // details that are not listed.
 var remedies = map[string]string{
 	"1.1": doAddress, "1.2": doAddress, "1.3": doAddress, "1.4": doAddress, "1.6": doAddress, "1.10": doAddress,

@@ -151,7 +151,7 @@ func headerText(t string) string {
 }
 
 // write streams a sheet: widths and panes first, as the library wants it. What it
-// is of, header, stands over each printed page.
+// is of, header, is over each printed page.
 func (pg page) write(f *excelize.File, header string, letter bool) error {
 	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
@@ -261,7 +261,7 @@ func (pg page) rowHeight(values []any) float64 {
 // lineHigh is the height of a line, in points.
 const lineHigh = 15
 
-// linesIn is how many lines a text takes where so many letters stand beside each
+// linesIn is how many lines a text takes where so many letters are beside each
 // other: a column's width is counted in figures, about a letter each.
 func linesIn(text string, letters float64) int {
 	room := max(1, int(letters))

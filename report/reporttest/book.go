@@ -18,7 +18,7 @@ func Opened(t testing.TB, b []byte) *excelize.File {
 	return f
 }
 
-// Raw is a cell as it stands in the file.
+// Raw is a cell as it is in the file.
 func Raw(t testing.TB, f *excelize.File, sheet string, col, row int) string {
 	t.Helper()
 	ref, err := excelize.CoordinatesToCellName(col, row)

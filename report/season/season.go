@@ -337,7 +337,7 @@ func events(w yard.Week, h yard.HorsePlan) (out []event) {
 	return out
 }
 
-// dates are what stands under the weeks: as many of their first days as there is room
+// dates are what is under the weeks: as many of their first days as there is room
 // for, this week's always.
 func (s *season) dates(weeks []week, w float64) []string {
 	out := make([]string, len(weeks))

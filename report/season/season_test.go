@@ -66,7 +66,7 @@ func TestTheWeeksOfAHorse(t *testing.T) {
 	}
 }
 
-// What a bar looks like says when it is; no record is no bar, and not known is hatched.
+// What a bar looks like says when it is; no record is not a bar, and not known is hatched.
 func TestBarsTellPastFromToCome(t *testing.T) {
 	weeks := seasonOf(otter()).weeks(otter())
 	say := func(bars []draw.WeekBar) string {
@@ -203,14 +203,14 @@ func TestAnySeasonFitsItsPages(t *testing.T) {
 	})
 }
 
-// A week whose card has no hard feed says nought, and is not left out as one of which
+// A week whose card has no hard feed says zero, and is not left out as one of which
 // nothing is known is.
 func TestNoughtIsSaid(t *testing.T) {
 	h := otter()
 	h.HardFeed.Card, h.Step.PathKg = yard.Known(0), []float64{0, 0}
 	noughts := func(h yard.HorsePlan) (n int) {
 		for _, b := range drawn(t, h) {
-			if b.Text == "0" && b.X > 30 { // those of the scale stand on the left
+			if b.Text == "0" && b.X > 30 { // those of the scale are on the left
 				n++
 			}
 		}

@@ -53,7 +53,7 @@ func (s paper) card(h *yard.HorsePlan, shapes []shape) (shape, []*draw.Group) {
 	return sh, c.onSeveral(sh)
 }
 
-// grid is how many cards stand on a page.
+// grid is how many cards are on a page.
 type grid struct{ across, down int }
 
 func gridOf(perPage int) grid {

@@ -80,7 +80,7 @@ type htmlCell struct {
 	Span                      int  // columns it stands for; 0: one
 }
 
-// htmlCells are the cells of a page as they stand on it: most amounts of a yard are a
+// htmlCells are the cells of a page as they are on it: most amounts of a yard are a
 // few, and filling them in was most of the work.
 type htmlCells map[htmlCell]template.HTML
 

@@ -51,7 +51,7 @@ func (c *card) beforeSaid() bool {
 	return words.AskFirst(c.horse) || slices.ContainsFunc(c.horse.Cautions, func(s yard.Saying) bool { return s.Key == notKnownCaution })
 }
 
-// caution is a sentence behind a black bar; a second language stands under it.
+// caution is a sentence behind a black bar; a second language is under it.
 func (c *card) caution(w float64, t sizes, text, also string) []*draw.Group {
 	in := 1.4 * t.note
 	lines := c.d.Lines(draw.Bold, t.note, w-in, draw.Black, text)
@@ -203,7 +203,7 @@ func (c *card) banner(w float64, t sizes, key string) []*draw.Group {
 	return append(out, band(draw.Space(w, 0), w, 0, 0.2*t.note))
 }
 
-// after is what stands below the meals: what is other than last week, what a day off
+// after is what is below the meals: what is other than last week, what a day off
 // gets that is not planned, and which edition it is.
 func (c *card) after(w float64, t sizes) []*draw.Group {
 	in := 1.6 * t.note

@@ -30,7 +30,7 @@ func (c *card) table(w float64, t sizes) (head *draw.Group, meals []*draw.Group,
 	return c.sevenColumns(w, t)
 }
 
-// label is what stands before a row's amounts: the feed, and the unit of them all where
+// label is what is before a row's amounts: the feed, and the unit of them all where
 // they have one.
 type label struct {
 	unit   string // "" where the cells have their own
@@ -94,7 +94,7 @@ func (l label) own(e words.Entry) bool {
 	return l.unit == "" || l.measure && !counted
 }
 
-// mostUnit is how many letters of a measure's name stand beside its amounts: what is
+// mostUnit is how many letters of a measure's name are beside its amounts: what is
 // longer would make a row higher than a page. The scoop sheet has it whole.
 const mostUnit = 40
 
@@ -130,7 +130,7 @@ func (c *card) unitCell(l label, w float64, t sizes) *draw.Group {
 	return draw.Stack(0.6*t.pad+0.3, lines...)
 }
 
-// sevenColumns is a week that changes: each day's amount stands in its own column, also
+// sevenColumns is a week that changes: each day's amount is in its own column, also
 // where it is yesterday's, and a heavy rule stands where it is another one.
 func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
 	labels := map[*words.Row]label{}
@@ -243,7 +243,7 @@ func closed(g *draw.Group, w float64) *draw.Group {
 	return g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+h, x+w, y+h, 0.6, draw.Black) })
 }
 
-// dayNames are the seven days of the week as they stand over the columns.
+// dayNames are the seven days of the week as they are over the columns.
 func (c *card) dayNames() [7]string {
 	var out [7]string
 	for day := range out {

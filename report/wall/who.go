@@ -71,7 +71,7 @@ func (s *who) whoGetsWhat() {
 			}
 		})
 		if total <= f.Room() {
-			if i > 0 { // one page to carry along; the first meal stands under the title
+			if i > 0 { // one page to carry along; the first meal is under the title
 				f.Keep(total)
 			}
 			f.Table(head, page)

@@ -13,7 +13,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// What stands under a meal is what its lines come to, added up here straight
+// What is under a meal is what its lines come to, added up here straight
 // from the plan.
 func TestTotalsOfAMealAddUp(t *testing.T) {
 	whoOf := func(t testing.TB, p yard.Plan) string {

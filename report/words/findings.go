@@ -8,7 +8,7 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// Text is f on one line for the console: how grave, which horse, where, what,
+// Text is f on one line for the console: how serious, which horse, where, what,
 // whose figure.
 func Text(f yard.Finding) string {
 	var b strings.Builder

@@ -286,7 +286,7 @@ func (t Language) Ask(w yard.Week) string {
 	return strings.Join(parts, "; ")
 }
 
-// AskFirst names the first of them: the others stand at the card's foot.
+// AskFirst names the first of them: the others are at the card's foot.
 func (t Language) AskFirst(w yard.Week) string {
 	w.Contacts = w.Contacts[:min(1, len(w.Contacts))]
 	return t.Ask(w)
@@ -320,7 +320,7 @@ func (t Language) OrNotSaid(text string) string {
 	return text
 }
 
-// Standing are the general warnings, for every horse; a horse's own stand on its card.
+// Standing are the general warnings, for every horse; a horse's own are on its card.
 func (t Language) Standing() string {
 	var all []string
 	for _, k := range t.Keys("foot.") {
@@ -397,7 +397,7 @@ func WeekSpan(w yard.Week) string { return English().WeekSpan(w) }
 // Date is day i of the week in English.
 func Date(w yard.Week, i int) string { return English().Date(w, i) }
 
-// undated stands in the properties of a file of a week without a date, so that equal
+// undated is in the properties of a file of a week without a date, so that equal
 // input gives equal bytes.
 var undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 

@@ -75,7 +75,7 @@ func Columns(h yard.HorsePlan) []Column {
 	return out
 }
 
-// Nothing is the key of what stands in a column for a feed that has no serving
+// Nothing is the key of what is in a column for a feed that has no serving
 // in it.
 func (c Column) Nothing() string {
 	if c.Unsaid {

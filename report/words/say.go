@@ -129,7 +129,7 @@ func (t Language) say(s yard.Saying) string {
 	args := make([]string, 0, 2*len(s.Args))
 	for _, a := range s.Args {
 		value := t.Value(a.Value)
-		// The unit stands in the text: both are the yard's.
+		// The unit is in the text: both are the yard's.
 		if q, ok := a.Value.(yard.Quantity); ok && t.imperial {
 			switch place := "{" + a.Name + "}"; {
 			case q.Unit == yard.Kilograms && strings.Contains(text, place+" kg"):
@@ -229,7 +229,7 @@ func (t Language) Value(v yard.Value) string {
 	return ""
 }
 
-// Term is a word of the trade that stands in the tables under its English name; any
+// Term is a word of the trade that is in the tables under its English name; any
 // other stays as it is.
 func (t Language) Term(name string) string {
 	for _, key := range []string{"term." + name, "measure." + strings.ToLower(name) + ".1"} {

@@ -23,7 +23,7 @@ type Meta struct {
 	Changes []EditionChange // against the edition before, by [EditionChanges]
 
 	// Languages of the cards and the scoop sheet, one or two of [Languages]: the
-	// first is large, the second stands beside it. None is English. The office
+	// first is large, the second is beside it. None is English. The office
 	// sheet and the results are always in English.
 	Languages []string
 

@@ -11,7 +11,7 @@ import (
 var sourceMark = regexp.MustCompile(`§\d+(?:\.\d+)?|[;:(),§%&]|\b[A-Z]{1,2}-\d+|\d+(?:\.\d+)?`)
 
 // Source is whose a figure is, in the language: names, titles, rows and years stay as they
-// are, and what is said between them, such as "from memory" or "no source", stands in the
+// are, and what is said between them, such as "from memory" or "no source", is in the
 // tables under "source.".
 func (t Language) Source(text string) string {
 	if t.Code == wording.Original {

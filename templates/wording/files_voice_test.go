@@ -70,8 +70,8 @@ func paragraphs(name, text string) (out []string) {
 func TestTheFilesVoice(t *testing.T) {
 	banned := bans(t)
 	up := filepath.Join("..", "..")
-	names := []string{filepath.Join(up, "README.md"), filepath.Join("..", "settings.yaml")}
-	for _, pattern := range []string{"help/*.txt", "starter/*.csv", "columns.csv"} {
+	names := []string{filepath.Join(up, "README.md"), filepath.Join(up, "DEVELOPERS.md"), filepath.Join(up, "testdata", "workbooks", "README.md"), filepath.Join(up, "testdata", "published", "README.md"), filepath.Join("..", "settings.yaml")}
+	for _, pattern := range []string{"help/*.txt", "starter/*.csv", "demo/*.csv", "columns.csv"} {
 		found, err := filepath.Glob(filepath.Join("..", filepath.FromSlash(pattern)))
 		if err != nil || len(found) == 0 {
 			t.Fatalf("%s: %v, %v", pattern, found, err)

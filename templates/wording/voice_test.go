@@ -33,9 +33,19 @@ type ban struct {
 	says string // instead
 }
 
-func bans(t testing.TB) (out []ban) {
+func bans(t testing.TB) []ban {
 	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", "banned.txt"))
+	out := bansIn(t, "banned.txt")
+	if len(out) < 20 {
+		t.Fatalf("only %d words are banned", len(out))
+	}
+	return out
+}
+
+// bansIn are those of a file of testdata.
+func bansIn(t testing.TB, name string) (out []ban) {
+	t.Helper()
+	f, err := os.Open(filepath.Join("testdata", name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,9 +62,6 @@ func bans(t testing.TB) (out []ban) {
 			}
 			out = append(out, ban{regexp.MustCompile(exact), strings.TrimSpace(says)})
 		}
-	}
-	if len(out) < 20 {
-		t.Fatalf("only %d words are banned", len(out))
 	}
 	return out
 }

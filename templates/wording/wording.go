@@ -133,7 +133,7 @@ func Fill(text string, args ...string) string {
 	if len(args) == 0 {
 		return text
 	}
-	// In one go, so that a brace in a value is no place of ours; a replacer would
+	// In one go, so that a brace in a value is not a place of ours; a replacer would
 	// be built anew for each of thousands of texts.
 	var b strings.Builder
 	for {

@@ -7,7 +7,7 @@
 //
 // With -also the tests of other packages, or those of a name, are run where the
 // package's own did not notice. With -sample so many flips are tried, drawn by -seed, the same each time.
-// What stands behind the folder is handed to its tests: here the same random yards
+// What is behind the folder is handed to its tests: here the same random yards
 // each time, and no files of what failed.
 //
 // The flips are:

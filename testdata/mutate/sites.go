@@ -108,7 +108,7 @@ func (w *writer) site(n ast.Node) (string, bool) {
 			return fmt.Sprintf("flippedNot(%d, %s)", number, a), true
 		}
 	case *ast.BinaryExpr:
-		if !w.constant && w.info.Types[x].Value != nil { // 12 * 60 takes the type of what it stands beside
+		if !w.constant && w.info.Types[x].Value != nil { // 12 * 60 takes the type of what it is beside
 			return w.asConstant(n), true
 		}
 		switch x.Op {

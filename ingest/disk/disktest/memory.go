@@ -568,7 +568,7 @@ func (p *powerCut) dataOf(n *node) []byte {
 	switch p.choose(3) {
 	case 0:
 		return slices.Clone(n.data[:least])
-	case 1: // in part, and what was not written reads as noughts
+	case 1: // in part, and what was not written reads as zeros
 		half := (least + len(n.data)) / 2
 		return append(slices.Clone(n.data[:half]), make([]byte, len(n.data)-half)...)
 	}
