@@ -1,14 +1,12 @@
 package office
 
 import (
-	"cmp"
 	"strconv"
 
 	"hardfeed/ration/yard"
 	"hardfeed/report/draw"
 	"hardfeed/report/flow"
 	"hardfeed/report/words"
-	"hardfeed/templates/wording"
 )
 
 // severityMark tells the three apart by shape: black, framed, plain.
@@ -66,12 +64,9 @@ func (s *office) edition(f *flow.Flow) {
 	}
 	told := map[string]bool{}
 	for _, c := range s.Meta.Changes {
-		t := words.Capital(c.What)
+		t := words.Capital(c.In(s.Main))
 		if c.Horse != "" {
-			t = c.Horse + ": " + c.What
-		}
-		if s.Main.Code != wording.Original { // what has changed is told in English, in the record
-			t = s.Word("change.unknown", "feed", cmp.Or(c.Horse, s.Word("office.yard")))
+			t = c.Horse + ": " + c.In(s.Main)
 		}
 		if t = words.Sentence(t); told[t] {
 			continue

@@ -2,7 +2,6 @@ package record
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -16,7 +15,7 @@ import (
 func EditionChanges(last []byte, p yard.Plan, m words.Meta) []words.EditionChange {
 	var was Record
 	if err := json.Unmarshal(last, &was); err != nil || was.Schema != schema {
-		return []words.EditionChange{{What: fmt.Sprintf("We don't know what changed, because the record of version %d is missing or can't be read. Compare the sheets", m.Edition-1)}}
+		return []words.EditionChange{words.ChangeOf("", yard.Say("edition.change.unknown", yard.Count("n", m.Edition-1)))}
 	}
 	now := recordOf(p, m)
 	var out []words.EditionChange
@@ -25,39 +24,42 @@ func EditionChanges(last []byte, p yard.Plan, m words.Meta) []words.EditionChang
 	}
 	for _, h := range was.Horses {
 		if find(now.Horses, h.Name) < 0 {
-			out = append(out, words.EditionChange{Horse: h.Name, What: "no longer in the workbook, so take its card down"})
+			out = append(out, words.ChangeOf(h.Name, yard.Say("edition.change.gone")))
 		}
 	}
 	for _, h := range now.Horses {
 		i := find(was.Horses, h.Name)
 		if i < 0 {
-			out = append(out, words.EditionChange{Horse: h.Name, What: "new in this version"})
+			out = append(out, words.ChangeOf(h.Name, yard.Say("edition.change.new")))
 			continue
 		}
-		for _, t := range horseChanges(was.Horses[i], h) {
-			out = append(out, words.EditionChange{Horse: h.Name, What: t})
+		for _, says := range horseChanges(was.Horses[i], h, p.Week) {
+			out = append(out, words.ChangeOf(h.Name, says))
 		}
 	}
 	return out
 }
 
-func horseChanges(was, now recordHorse) (out []string) {
-	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	card := map[string]string{string(yard.Carded): "a card", string(yard.Held): "a reduced card", string(yard.NoCard): "no card"}
+func horseChanges(was, now recordHorse, week yard.Week) (out []yard.Saying) {
+	say := func(what string, args ...yard.Arg) { out = append(out, yard.Say("edition.change."+what, args...)) }
 	if was.Status != now.Status {
-		say("%s, was %s", card[now.Status], card[was.Status])
+		say("status", yard.Said("now", yard.Say("edition.change."+string(now.Status))), yard.Said("was", yard.Say("edition.change."+string(was.Status))))
 	}
 	if was.BodyWeightKg != now.BodyWeightKg {
-		say("body weight %s, was %s", words.Known(now.BodyWeightKg, 0, "kg"), words.Known(was.BodyWeightKg, 0, "kg"))
+		say("weight", yard.Said("now", kilos(now.BodyWeightKg, 0)), yard.Said("was", kilos(was.BodyWeightKg, 0)))
 	}
-	var days []string
+	var days []yard.Value
 	for i := range now.Days {
 		if was.Days[i].Work != now.Days[i].Work || was.Days[i].Kind != now.Days[i].Kind {
-			days = append(days, now.Days[i].Day)
+			day := yard.DayOfWeek{Number: yard.Weekday(i)}
+			if !week.Beginning.IsZero() {
+				day.Date = week.Beginning.AddDate(0, 0, i)
+			}
+			days = append(days, day)
 		}
 	}
 	if len(days) > 0 {
-		say("other work on %s", strings.Join(days, ", "))
+		say("work", yard.Listed("days", yard.Comma, days...))
 	}
 	for _, feed := range feedsOf(now.Ration, was.Ration) {
 		a, b := servingsOf(was.Ration, feed), servingsOf(now.Ration, feed)
@@ -65,14 +67,22 @@ func horseChanges(was, now recordHorse) (out []string) {
 			continue
 		}
 		before, after := dayAmount(a), dayAmount(b)
-		switch {
-		case before == after:
-			say("%s: %s a work day as before, but its meals, days off or steps have changed", feed, after)
-		default:
-			say("%s: %s a work day, was %s", feed, after, before)
+		if before.Compare(after) == 0 {
+			say("meals", yard.FeedArg("feed", feed), yard.Said("now", after))
+			continue
 		}
+		say("feed", yard.FeedArg("feed", feed), yard.Said("now", after), yard.Said("was", before))
 	}
 	return out
+}
+
+// kilos is a weight, or that it is not known.
+func kilos(kg yard.Num, decimals int) yard.Saying {
+	v, ok := kg.Get()
+	if !ok {
+		return yard.Say("unknown")
+	}
+	return yard.Say("edition.change.kg", yard.Fixed("kg", v, yard.Kilograms, decimals))
 }
 
 // feedsOf lists the feeds of rations, each once, in their order.
@@ -100,7 +110,7 @@ func servingsOf(ration []recordServing, feed string) (out []recordServing) {
 }
 
 // dayAmount is what one feed comes to on an ordinary work day at the week's end.
-func dayAmount(servings []recordServing) string {
+func dayAmount(servings []recordServing) yard.Saying {
 	last := map[string]recordServing{} // the latest stage stands last
 	for _, v := range servings {
 		if v.Day == string(yard.WorkDay) {
@@ -111,13 +121,13 @@ func dayAmount(servings []recordServing) string {
 	for _, v := range servings {
 		if l, ok := last[v.Meal]; ok && l == v {
 			if v.AdLib {
-				return "ad lib"
+				return yard.Say("amount.adlib")
 			}
 			kg += v.Kg.Or(0)
 		}
 	}
 	if kg == 0 {
-		return "none"
+		return yard.Say("amount.none")
 	}
-	return words.Figure(kg, 2) + words.NoBreak + "kg"
+	return kilos(yard.Known(kg), 2)
 }

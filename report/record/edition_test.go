@@ -49,3 +49,20 @@ func TestWhatCountsAsAChange(t *testing.T) {
 		})
 	}
 }
+
+// What changed is said in the language of the sheet.
+func TestAnEditionsChangesAreSaidInTheLanguage(t *testing.T) {
+	was, err := JSON(reporttest.Fixture(), words.Meta{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := reporttest.Fixture()
+	now.Horses[0].WeightKg, now.Horses[0].Servings[1].Kg = reporttest.Num(530), 1
+	var said []string
+	for _, e := range EditionChanges(was, now, words.Meta{Edition: 2}) {
+		said = append(said, strings.ReplaceAll(e.In(reporttest.In(t, "de")), words.NoBreak, " "))
+	}
+	if got, want := strings.Join(said, "; "), "Körpergewicht 530 kg, vorher 520 kg; Conditioning cubes: 1,75 kg am Arbeitstag, vorher 1,25 kg"; got != want {
+		t.Errorf("it says %q, want %q", got, want)
+	}
+}

@@ -107,7 +107,22 @@ func (s *Sheet) InOne() {
 // EditionChange is one thing that differs from the edition before.
 type EditionChange struct {
 	Horse string `json:"horse"` // empty: the whole yard
-	What  string `json:"what"`
+	What  string `json:"what"`  // in English
+	// Says is the same for whatever language a sheet is in; empty where only the English is known.
+	Says yard.Saying `json:"-"`
+}
+
+// ChangeOf is a change with its words.
+func ChangeOf(horse string, says yard.Saying) EditionChange {
+	return EditionChange{Horse: horse, What: AsWritten(says), Says: says}
+}
+
+// In is what has changed, in a language.
+func (c EditionChange) In(t Language) string {
+	if c.Says.Empty() {
+		return c.What
+	}
+	return t.AsWritten(c.Says)
 }
 
 // EditionWord is "edition 2", or nothing for a first edition.
@@ -129,15 +144,13 @@ func (s *Sheet) EditionOf(h *yard.HorsePlan) string {
 	var own []string
 	for _, c := range s.Meta.Changes {
 		if strings.EqualFold(c.Horse, h.Horse.Name) || c.Horse == "" {
-			own = append(own, c.What)
+			own = append(own, c.In(s.Main))
 		}
 	}
 	line := s.BothOf("edition.in place", "n", strconv.Itoa(s.Meta.Edition), "before", strconv.Itoa(s.Meta.Edition-1)) + " "
 	switch n := len(own); {
 	case n == 0:
 		return line + s.BothOf("edition.same")
-	case s.Main.Code != wording.Original: // what differs is told in English, on the office sheet
-		return line + s.BothOf("edition.differs")
 	case n > maxEditionChanges:
 		return line + s.Word("edition.more", "changes", Capital(strings.Join(own[:maxEditionChanges], "; ")))
 	}
