@@ -17,6 +17,8 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 		return false
 	case slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.nameless }):
 		return false // its headings are read as horses
+	case slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.sheet.turned && r.strangersIn(&t) }):
+		return false // a list whose headings stand where a turned table has its horses
 	case slices.ContainsFunc(r.tables[rationsKind], func(t table) bool { return !t.has("feed") && !t.hasFeedColumns() }):
 		return false
 	}
@@ -32,6 +34,27 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 	return r.cellsUnderHeadings() >= all
 }
 
+// strangersIn says whether most names of a table are on no horses sheet.
+func (r *reader) strangersIn(t *table) bool {
+	known, all, strange := map[string]bool{}, 0, 0
+	each := func(t *table, f func(name string)) {
+		r.rows(t, "horse", func(rw xlsx.Row) {
+			if c := t.cell(rw, "horse"); c.Kind != xlsx.Empty {
+				f(plainName(c.Shown))
+			}
+		}, func(xlsx.Cell) {})
+	}
+	for i := range r.tables[horsesKind] {
+		each(&r.tables[horsesKind][i], func(name string) { known[name] = true })
+	}
+	each(t, func(name string) {
+		if all++; !known[name] {
+			strange++
+		}
+	})
+	return strange*2 > all
+}
+
 func (r *reader) hasPlainYard() bool {
 	return slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
 		return t.head >= 0 && t.has("setting") && t.has("value") ||
@@ -40,15 +63,21 @@ func (r *reader) hasPlainYard() bool {
 }
 
 // mostlySettings says whether the lines of a sheet are pairs of a setting and its value,
-// and not a title or two over a table.
+// and not a title or two over a table: most are known, and none has more than four cells.
 func (r *reader) mostlySettings(s *sheet) bool {
-	lines := 0
+	lines, known := 0, 0
 	for _, rw := range s.Rows {
-		if len(rw.Cells) >= 2 {
-			lines++
+		switch {
+		case len(rw.Cells) < 2:
+			continue
+		case len(rw.Cells) > 4:
+			return false
+		case rw.Cells[0].Kind == xlsx.Text && r.vocab.words.settings[splitHeading(rw.Cells[0].Shown).words] != "":
+			known++
 		}
+		lines++
 	}
-	return r.vocab.looksLikeYard(s)*2 >= lines
+	return known*2 >= lines
 }
 
 func (r *reader) hasPlainSessions() bool {

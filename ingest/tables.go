@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
@@ -194,7 +195,7 @@ func (r *reader) rows(t *table, key string, f func(xlsx.Row), skipped func(xlsx.
 			continue
 		}
 		k := rw.At(keyCol.col)
-		if isTotal(k) || k.Kind == xlsx.Empty && isTotal(rw.Cells[0]) {
+		if (isTotal(k) || k.Kind == xlsx.Empty && isTotal(rw.Cells[0])) && !r.calledTotal(t, rw, key) {
 			continue
 		}
 		if used == 1 && only.Kind == xlsx.Text {
@@ -271,6 +272,22 @@ func sameHeader(t *table, rw xlsx.Row) bool {
 		}
 	}
 	return same >= 2 || same == len(t.cols)
+}
+
+// calledTotal says whether a row that is headed like a total is a horse's all the same: words
+// stand beside the name on the horses sheet, or such a horse stands there.
+func (r *reader) calledTotal(t *table, rw xlsx.Row, key string) bool {
+	if key != "horse" {
+		return false
+	}
+	name := t.cell(rw, "horse")
+	if t.kind != horsesKind {
+		_, known := r.names.at[plainName(name.Shown)]
+		return known
+	}
+	return name.Kind == xlsx.Text && slices.ContainsFunc(rw.Cells, func(c xlsx.Cell) bool {
+		return c.Kind == xlsx.Text && c.Col != name.Col && strings.ContainsFunc(c.Shown, unicode.IsLetter) && !isTotal(c)
+	})
 }
 
 // isTotal recognises the row under a table that adds it up.

@@ -67,7 +67,7 @@ func (b *book) remarks() {
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
-			if len(parts) == 0 && slices.ContainsFunc(b.lang.ills(c.Text), func(x phrase.Condition) bool { return x.Sure && !x.Negated }) {
+			if len(parts) == 0 && b.speaksOfIllness(c.Text) {
 				if i, ok := b.horseBefore(s, c); ok { // of a row nothing else was made of
 					parts = append(parts, saying{i, c.Text})
 				}
@@ -145,17 +145,52 @@ func (b *book) partsByName(text string) []saying {
 	return out
 }
 
-// namedIn are the horses, of those known so far, whose names stand in a line as words.
+// namedIn are the horses, of those known so far, whose names stand in a line as words. A
+// name that is a word for something else too, or a number, is one where the line begins
+// with it and a mark stands behind it: "Feed: choked in May".
 func (b *book) namedIn(text string) []int {
-	words := " " + strings.Join(strings.FieldsFunc(foldName(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }), " ") + " "
+	folded := foldName(text)
+	words := wordsBetweenBlanks(folded, false)
+	figures := ""
 	var out []int
 	for i, h := range b.horses {
-		if n := foldName(h.name); len(n) > 2 && strings.Contains(words, " "+n+" ") {
+		n := foldName(h.name)
+		named := false
+		switch {
+		case !hasLetters(n) || !hasDigit(n) && b.words.read(h.name).full():
+			rest, begins := strings.CutPrefix(folded, n)
+			rest = strings.TrimSpace(rest)
+			named = begins && rest != "" && strings.ContainsRune(":-–—=,", []rune(rest)[0])
+		case hasDigit(n):
+			if figures == "" {
+				figures = wordsBetweenBlanks(folded, true)
+			}
+			named = strings.Contains(figures, wordsBetweenBlanks(n, true))
+		default:
+			named = len(n) > 2 && strings.Contains(words, " "+n+" ")
+		}
+		if named {
 			out = append(out, i)
 		}
 	}
 	return out
 }
+
+// beginsWithName says whether a line begins with the name of a horse, whatever follows.
+func (b *book) beginsWithName(text string) bool {
+	folded := foldName(text)
+	return slices.ContainsFunc(b.horses, func(h *horse) bool { return strings.HasPrefix(folded, foldName(h.name)+" ") })
+}
+
+// wordsBetweenBlanks is a text's words, or its words and numbers, with a blank before and
+// behind each.
+func wordsBetweenBlanks(folded string, figures bool) string {
+	return " " + strings.Join(strings.FieldsFunc(folded, func(r rune) bool {
+		return !unicode.IsLetter(r) && r != '\'' && !(figures && unicode.IsDigit(r))
+	}), " ") + " "
+}
+
+func hasLetters(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
 
 // horseOfCell is the horse a cell is about: its name, or one of its facts.
 func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
@@ -206,7 +241,7 @@ func (b *book) answerFor(s *sheetData) {
 			s.mark(c, "decoration", "a title")
 		case used == 0 && s.Hidden:
 			s.mark(c, "decoration", "of a hidden list")
-		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2:
+		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2 && !b.mayBeIll(c.Text):
 			s.mark(c, "decoration", "a remark")
 		}
 	}
@@ -242,6 +277,16 @@ func (b *book) answerFor(s *sheetData) {
 		b.addAsk("unused\x00"+s.Name, a)
 		b.asked[b.askAt["unused\x00"+s.Name]].cells += n - 1
 	}
+}
+
+// speaksOfIllness says whether a text names something a horse has or had for sure.
+func (b *book) speaksOfIllness(text string) bool {
+	return slices.ContainsFunc(b.lang.ills(text), func(x phrase.Condition) bool { return x.Sure && !x.Negated })
+}
+
+// mayBeIll says whether a text has a word of illness in it that it does not deny.
+func (b *book) mayBeIll(text string) bool {
+	return slices.ContainsFunc(b.lang.ills(text), func(x phrase.Condition) bool { return !x.Negated })
 }
 
 // columnsInOrder are columns of a sheet from left to right, those of upper tables

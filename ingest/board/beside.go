@@ -4,6 +4,13 @@ import (
 	"slices"
 )
 
+// mostlyHeads says whether nearly all of a row in a table's columns are headings, and five of
+// them at least: then what stands below is no form, whatever the horses are called.
+func (h headRow) mostlyHeads(g grid, t *table) bool {
+	part := h.within(g, t.c1, t.c2)
+	return len(part.heads) >= 5 && len(part.heads)*10 >= len(part.cells)*8
+}
+
 // segments parts a row of headings into the tables that stand side by side.
 func (b *book) segments(g grid, h headRow, r int) []*table {
 	var starts []int
@@ -47,7 +54,7 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 		}
 		b.trimBeside(t, h)
 		for _, c := range h.names {
-			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && !b.mostlyHeadings(t, k) {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && (h.mostlyHeads(g, t) || !b.mostlyHeadings(t, k)) {
 				t.name = k
 			}
 		}

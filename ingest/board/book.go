@@ -3,6 +3,7 @@ package board
 import (
 	"maps"
 	"slices"
+	"strconv"
 	"time"
 
 	"hardfeed/ingest/phrase"
@@ -164,12 +165,7 @@ func (b *book) tablesOfSheet(s *sheetData) []*table {
 func strongNames(b *book, ts []*table) bool {
 	for _, t := range ts {
 		if c := t.g.at(t.head, t.name); c != nil && b.labelOf(c).has("name") {
-			n := 0
-			for k := t.c1; k <= t.c2; k++ {
-				if x := t.g.at(t.head, k); x != nil && b.isHeading(x) {
-					n++
-				}
-			}
+			n := len(b.headRow(t.g, t.head).within(t.g, t.c1, t.c2).heads)
 			if n >= 3 || n >= 2 && t.h2 > t.h1 {
 				return true
 			}
@@ -203,8 +199,8 @@ func (b *book) acrossNames(t *table) bool {
 		if b.nameLike(c) {
 			like++
 		}
-		if b.mayBeName(c) {
-			may++
+		if b.mayBeName(c) || isWhole(c) || b.labelOf(c).full() && b.labelOf(c).day < 0 {
+			may++ // beside names, a number or a word for something else is one too
 		}
 		if !b.knows(c) && b.lang.isWork(c.Text) {
 			work++
@@ -215,6 +211,12 @@ func (b *book) acrossNames(t *table) bool {
 		return false // what is done, not who does it
 	}
 	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
+}
+
+// isWhole says whether a cell is a whole number and nothing else.
+func isWhole(c *Cell) bool {
+	_, err := strconv.Atoi(c.Text)
+	return (c.Kind == Number || c.Kind == Text) && err == nil
 }
 
 // forgetTeams takes back names that are two or more others: "Pip & Dot".
@@ -255,7 +257,7 @@ func (b *book) learnNames(t *table) {
 		if len(b.horsesIn(x.Text)) > 1 || b.horsesIn(x.Text)[0] != x.Text {
 			continue // a team of known ones
 		}
-		if strong || b.nameLike(x) {
+		if strong || b.nameLike(x) || b.notAHorse(x.Text) == aTotal {
 			b.known[b.nameOf(x)] = true
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"hardfeed/ingest/quantity"
 	"hardfeed/ration/yard"
@@ -63,8 +65,22 @@ func (b *book) namesOf(horses []int) yard.Arg {
 type total struct {
 	horse int
 	cell  *Cell
+	value float64
 	col   *column
 	sheet *sheetData
+}
+
+// numberOf is the number a cell holds, as a number or as a text; false where it holds
+// something else.
+func numberOf(c *Cell) (float64, bool) {
+	if c.Kind == Number {
+		return c.Num, true
+	}
+	if c.Kind != Text || !isNumber(c.Text) {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(c.Text), ",", ".", 1), 64)
+	return v, err == nil
 }
 
 // compareTotals holds the totals she writes against the feeds they add up. Where most of
@@ -100,7 +116,7 @@ func (b *book) compareTotals() {
 		} {
 			agree := 0
 			for _, t := range byCol[k] {
-				if x, ok := s(b.horses[t.horse]); ok && close(x, t.cell.Num*per) {
+				if x, ok := s(b.horses[t.horse]); ok && close(x, t.value*per) {
 					agree++
 				}
 			}
@@ -114,7 +130,7 @@ func (b *book) compareTotals() {
 		for _, t := range byCol[k] {
 			h := b.horses[t.horse]
 			x, ok := best(h)
-			if !ok || close(x, t.cell.Num*per) {
+			if !ok || close(x, t.value*per) {
 				continue
 			}
 			t.sheet.remark(t.cell, "asked", "")

@@ -74,13 +74,20 @@ func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
 }
 
 // titlesIn finds the cells of a band that may be the name of a horse over its block.
-func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
-	out := map[string][]*Cell{}
+// numbers are those that would be titles if a horse may be called by a number.
+func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*Cell) {
+	out, numbers = map[string][]*Cell{}, map[string][]*Cell{}
 	rows := grid{sheetData: s}.sortedRows()
 	for i, r := range rows {
 		cells := s.inBand(r, band[0], band[1])
-		if len(cells) == 0 || cells[0].Col > band[0]+1 || !b.mayBeName(cells[0]) && !(len(cells) == 1 && b.titleLike(s, cells[0])) {
+		if len(cells) == 0 || cells[0].Col > band[0]+1 {
 			continue
+		}
+		to := out
+		if !b.mayBeName(cells[0]) && !(len(cells) == 1 && b.titleLike(s, cells[0])) {
+			if to = numbers; !isWhole(cells[0]) {
+				continue
+			}
 		}
 		heads := 0
 		for _, c := range cells[1:] {
@@ -98,12 +105,12 @@ func (b *book) titlesIn(s *sheetData, band [2]int) map[string][]*Cell {
 			}
 			if l := b.labelOf(next[0]); b.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
 				key := strings.Join(l.order, " ")
-				out[key] = append(out[key], cells[0])
+				to[key] = append(to[key], cells[0])
 			}
 			break
 		}
 	}
-	return out
+	return out, numbers
 }
 
 // formsOn finds the blocks of a sheet, a horse each.
@@ -111,9 +118,9 @@ func (b *book) formsOn(s *sheetData) []*form {
 	bands := b.bands(s)
 	var titles []*Cell
 	most := map[string]int{}
-	all := make([]map[string][]*Cell, len(bands))
+	all, numbers := make([]map[string][]*Cell, len(bands)), make([]map[string][]*Cell, len(bands))
 	for i, band := range bands {
-		all[i] = b.titlesIn(s, band)
+		all[i], numbers[i] = b.titlesIn(s, band)
 		for k, cs := range all[i] {
 			for _, c := range cs {
 				if b.nameLike(c) {
@@ -136,7 +143,8 @@ func (b *book) formsOn(s *sheetData) []*form {
 	var out []*form
 	last := s.lastRow
 	for i, band := range bands {
-		titles = all[i][best]
+		titles = append(all[i][best], numbers[i][best]...)
+		slices.SortFunc(titles, func(x, y *Cell) int { return x.Row - y.Row })
 		// A band may be split further by names that stand side by side.
 		for j, t := range titles {
 			end := last

@@ -77,16 +77,21 @@ func mealsAgain(t *table) {
 			continue
 		}
 		again := slices.ContainsFunc(t.cols[:i], func(x *column) bool {
-			return x.role == feedRole && x.own != nil && x.own.Text == k.own.Text && x.when != planned
+			return x.role == feedRole && x.own != nil && x.sameMeal(k) && x.when != planned
 		})
 		for j := i - 1; again && j >= 0 && t.cols[j].role == feedRole; j-- {
 			if t.cols[j].when == planned {
 				k.when = planned
 				break
 			}
-			if t.cols[j].own != nil && t.cols[j].own.Text == k.own.Text {
+			if t.cols[j].own != nil && t.cols[j].sameMeal(k) {
 				break
 			}
 		}
 	}
+}
+
+// sameMeal says whether two columns are of the same meal and the same feed, in whatever words.
+func (k *column) sameMeal(o *column) bool {
+	return k.own.Text == o.own.Text || k.meal == o.meal && k.feed == o.feed && k.unit == o.unit
 }

@@ -56,6 +56,7 @@ func (b *book) result(name string) yard.Week {
 	}
 	b.farWeights()
 	b.checkRations()
+	b.blankMeals()
 	b.compareTotals()
 	b.missingFeed()
 	for _, h := range b.horses {

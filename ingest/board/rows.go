@@ -18,11 +18,14 @@ func (b *book) notAHorse(text string) string {
 	return *r.noHorse
 }
 
+// aTotal is what a text is that heads what was added up.
+const aTotal = "a total"
+
 func (b *book) readsAsNoHorse(text string) string {
 	l := b.words.read(text)
 	switch {
 	case l.has("total") && l.used >= len(l.rest):
-		return "a total"
+		return aTotal
 	case b.lang.emptyStable(text):
 		return "an empty stable"
 	case b.lang.phone(text):
@@ -226,7 +229,7 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	b, t := w.b, w.t
 	if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(t, r, n.Text, len(cells)) {
-		t.markAll(cells, "decoration", cmp.Or(b.notAHorse(n.Text), "a total"))
+		t.markAll(cells, "decoration", cmp.Or(b.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
 	}
@@ -259,12 +262,26 @@ func (w *rowReader) lineAcross(r int, n *Cell) {
 	switch {
 	case len(w.b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2:
 		w.who = nil // read with the remarks
+	case w.b.beginsWithName(n.Text) && len(strings.Fields(n.Text)) > 2:
+		w.who = nil // about that horse or not: no note on the one above
 	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.ills(n.Text)) > 0:
 		w.b.noteBelow(w.t, n, r, w.who)
+	case w.b.nameLike(n) && !w.namesBelow(r):
+		w.who = nil // a heading over nothing: a horse of which nothing is written
 	default:
 		w.t.g.mark(n, "decoration", overAGroup)
 		w.who = nil
 	}
+}
+
+// namesBelow says whether a row further down its table has something beside a name.
+func (w *rowReader) namesBelow(r int) bool {
+	for q := r + 1; q < w.t.end; q++ {
+		if w.t.g.at(q, w.t.name) != nil && w.t.rowOf(q, q-1).n > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // namelessRow takes a row without a name. It belongs to the one above where it says what
@@ -279,7 +296,7 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 		w.lastNamed = r // a list goes on as long as its lines do
 		return true
 	case b.allTotals(t, cells):
-		t.markAll(cells, "decoration", "a total")
+		t.markAll(cells, "decoration", aTotal)
 	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && b.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
 	case n != nil && r > w.lastNamed+1 && n.fate.what == "legend":
@@ -292,48 +309,72 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 }
 
 // fullRow says whether a row has beside its name what a horse's has: several words, a day's
-// work, or numbers like those of the rows above it. A total's are numbers, and more.
+// work, or numbers like those of the rows above it. A total's come to all of them.
 func (b *book) fullRow(t *table, r int) bool {
-	words, like, more := 0, 0, 0
+	words, numbers, like, more := 0, 0, 0, 0
+	first := t.fewAbove(r)
 	for c := t.c1; c <= t.c2; c++ {
 		x := t.g.at(r, c)
 		switch {
 		case c == t.name || x == nil:
-		case x.Kind == Number && !x.Percent:
-			if most := t.mostAbove(r, c); x.Num > most {
-				more++
-			} else if x.Num > 0 {
+		case (x.Kind == Number || isNumber(x.Text)) && !x.Percent:
+			v, _ := numberOf(x)
+			switch sum, n := t.sumAbove(r, c); {
+			case n < 2 || v == 0:
+			case v < 0.75*sum:
 				like++
+			default:
+				more++
 			}
+			numbers++
 		case x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total"):
 			if words++; b.lang.isWork(x.Text) {
 				return true
 			}
 		}
 	}
-	return words >= 4 || like >= 2 && more == 0
+	return words >= 4 || like >= 2 && like > more || like > 0 && more == 0 && words > 0 || first && words+numbers >= 2
 }
 
-// mostAbove is the largest number of a column above a row of a table; 0 where there are
-// fewer than two.
-func (t *table) mostAbove(r, c int) float64 {
-	most, n := 0.0, 0
+// fewAbove says whether at most one row stands over one where the names do, and another than
+// its like: a total is of something, and of one it is the same.
+func (t *table) fewAbove(r int) bool {
+	last, n := 0, 0
 	for q := t.h2 + 1; q < r; q++ {
-		if x := t.g.at(q, c); x != nil && x.Kind == Number {
-			most = max(most, x.Num)
-			n++
+		if t.g.at(q, t.name) != nil {
+			last, n = q, n+1
 		}
 	}
-	if n < 2 {
-		return 0
+	if n != 1 {
+		return n == 0
 	}
-	return most
+	for c := t.c1; c <= t.c2; c++ {
+		if x, y := t.g.at(r, c), t.g.at(last, c); c != t.name && x != nil && (y == nil || x.Text != y.Text) {
+			return true
+		}
+	}
+	return false
+}
+
+// sumAbove is what the numbers of a column above a row of a table come to, and how many they
+// are.
+func (t *table) sumAbove(r, c int) (sum float64, n int) {
+	for q := t.h2 + 1; q < r; q++ {
+		if x := t.g.at(q, c); x != nil {
+			if v, ok := numberOf(x); ok {
+				sum += v
+				n++
+			}
+		}
+	}
+	return sum, n
 }
 
 // realName says whether a text that could be something else is a horse's name
 // after all: the book knows it as one, and its row has things to say of it.
 func (b *book) realName(t *table, r int, text string, cells int) bool {
-	return b.known[foldName(text)] && (cells > 3 || b.fullRow(t, r)) && !b.lang.emptyStable(text)
+	full := b.fullRow(t, r)
+	return b.known[foldName(text)] && (cells > 3 || full) && !b.lang.emptyStable(text) || full && b.notAHorse(text) == aTotal
 }
 
 // namesOfRow are the horses of a row.
@@ -358,7 +399,7 @@ func (b *book) noteBelow(t *table, n *Cell, r int, who []int) {
 	}
 }
 
-var behindName = regexp.MustCompile(`^(\pL[^()\d]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
+var behindName = regexp.MustCompile(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
 
 // nameAndWeight parts a name from the weight that stands behind it in its cell:
 // "Bramble (540 kg)".
@@ -512,8 +553,8 @@ func (b *book) needless(t *table, k *column, x *Cell, who []int) {
 	if k.role == heightRole {
 		why = "a height"
 	}
-	if k.lab.has("total") && !k.lab.has("percent") && x.Kind == Number && len(who) == 1 {
-		b.totals = append(b.totals, total{who[0], x, k, t.g.sheetData})
+	if v, ok := numberOf(x); ok && k.lab.has("total") && !k.lab.has("percent") && len(who) == 1 {
+		b.totals = append(b.totals, total{who[0], x, v, k, t.g.sheetData})
 	}
 	t.g.mark(x, "decoration", why)
 }

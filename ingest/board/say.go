@@ -106,8 +106,13 @@ func (b *book) saying(a ask) yard.Saying {
 			return yard.Say(key+"."+a.why, word)
 		}
 		return yard.Say(key, word)
+	case "amount-blank":
+		if a.why == "meal" {
+			return yard.Say(key+".meal", word, b.namesOf(a.horses))
+		}
+		return yard.Say(key, word)
 	case "weight-missing", "weight-unread",
-		"amount-same", "amount-unread", "amount-feed", "amount-unit", "amount-blank",
+		"amount-same", "amount-unread", "amount-feed", "amount-unit",
 		"work-same", "cell-unused", "column-unused", "sheet-unused", "sheet-old":
 		return yard.Say(key, word)
 	}

@@ -241,18 +241,27 @@ func (b *book) learnLine(o *dateOrder, cells []*Cell) {
 }
 
 // likelyMonthFirst settles a book whose dates go both ways: a week begins on a Monday or
-// a Sunday, and who weighs in pounds writes the month first.
+// a Sunday and is written down within two months of it, and who weighs in pounds writes the
+// month first.
 func (b *book) likelyMonthFirst() bool {
 	first := b.lang.pounds() && b.words.language == "en"
 	for _, w := range b.weeks {
 		if w.from.a > 0 && w.from.y > 0 {
 			x, y := makeDate(w.from.y, w.from.b, w.from.a), makeDate(w.from.y, w.from.a, w.from.b)
-			if begins(x) != begins(y) {
+			switch {
+			case begins(x) != begins(y):
 				first = begins(y)
+			case b.savedAround(x) != b.savedAround(y):
+				first = b.savedAround(y)
 			}
 		}
 	}
 	return first
+}
+
+// savedAround says whether the book was saved within two months of a day.
+func (b *book) savedAround(t time.Time) bool {
+	return !t.IsZero() && !b.saved.IsZero() && abs(int(t.Sub(b.saved).Hours()/24)) <= 61
 }
 
 func begins(t time.Time) bool {
