@@ -59,7 +59,7 @@ func TestEverySentenceOfACardIsSaidInTheLanguage(t *testing.T) {
 		}
 		for _, code := range words.Languages()[1:] {
 			for name, doc := range map[string]*flow.Document{"cards.pdf": wall.Cards(), "scoops.pdf": wall.Scoops()} {
-				s, err := reporttest.Sketch(name, doc, p, words.Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, KeepBoxes: true, Edition: 2, Changes: []words.EditionChange{{What: "the work of this week"}}})
+				s, err := reporttest.Sketch(name, doc, p, words.Meta{CardsPerPage: 2, Paper: "A4", Languages: []string{code}, KeepBoxes: true, Edition: 2, Changes: []words.EditionChange{words.ChangeOf("", yard.Say("edition.change.new"))}})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -56,7 +56,11 @@ func (s *office) orderList(f *flow.Flow) {
 
 func (s *office) sources(f *flow.Flow) {
 	s.title(f, 4.5, s.Word("office.sources"), true)
-	s.say(f, draw.Regular, s.Word("office.sources.standard", "needs", s.Main.OrNotSaid(s.Plan.Standard), "work", s.Word("working.model."+s.Plan.WorkModel)))
+	model := s.Main.OrNotSaid(s.Plan.WorkModel)
+	if key := "working.model." + s.Plan.WorkModel; s.Main.Has(key) {
+		model = s.Word(key)
+	}
+	s.say(f, draw.Regular, s.Word("office.sources.standard", "needs", s.Main.OrNotSaid(s.Plan.Standard), "work", model))
 	var rows []*draw.Group
 	widths := flow.Columns(f.W, 1.4, 4.2, 2)
 	for _, n := range s.Plan.Feeds {
