@@ -24,7 +24,7 @@ type cardWords struct {
 var cardsIn = map[string]cardWords{
 	"en": {"ad lib", "none", "LESS THAN PLANNED", "ASK FIRST", ".", "scoop", map[string]string{"Breakfast": "Breakfast", "Lunch": "Lunch", "Tea": "Tea"}},
 	"de": {"nach Belieben", "nichts", "WENIGER ALS GEPLANT", "ERST FRAGEN", ",", "Messbecher", map[string]string{"Breakfast": "Früh", "Lunch": "Mittag", "Tea": "Abend"}},
-	"fr": {"à volonté", "rien", "MOINS QUE PRÉVU", "DEMANDER D'ABORD", ",", "mesure", map[string]string{"Breakfast": "Matin", "Lunch": "Midi", "Tea": "Soir"}},
+	"fr": {"à volonté", "rien", "MOINS QUE PRÉVU", "DEMANDER D’ABORD", ",", "mesure", map[string]string{"Breakfast": "Matin", "Lunch": "Midi", "Tea": "Soir"}},
 	"es": {"a voluntad", "nada", "MENOS DE LO PREVISTO", "PREGUNTAR ANTES", ",", "medida", map[string]string{"Breakfast": "Desayuno", "Lunch": "Mediodía", "Tea": "Tarde"}},
 	"pl": {"do woli", "nic", "MNIEJ NIŻ PLANOWANO", "NAJPIERW ZAPYTAJ", ",", "miar", map[string]string{"Breakfast": "Śniadanie", "Lunch": "Południe", "Tea": "Wieczór"}},
 	"pt": {"à vontade", "nada", "MENOS DO QUE O PLANEADO", "PERGUNTAR PRIMEIRO", ",", "medida", map[string]string{"Breakfast": "Manhã", "Lunch": "Almoço", "Tea": "Tarde"}},

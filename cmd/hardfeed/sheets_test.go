@@ -127,7 +127,12 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 			return printed(*v, 2) + " kg"
 		}
 		s := h.Step
-		has(h.Name, page, lit("Rise "+with(s.RiseKg)+". In a week the usual limit is "+with(s.WarnKg)+" and the top limit "+with(s.StopKg)+". In a day they are "+with(s.DayWarnKg)+" and "+with(s.DayStopKg)+"."))
+		rise := "Rise " + with(s.RiseKg) + ". In a week the usual limit is "
+		if s.RiseKg != nil && *s.RiseKg < 0 {
+			fall := -*s.RiseKg
+			rise = "Down " + with(&fall) + ". For a rise the usual limit in a week is "
+		}
+		has(h.Name, page, lit(rise+with(s.WarnKg)+" and the top limit "+with(s.StopKg)+". In a day they are "+with(s.DayWarnKg)+" and "+with(s.DayStopKg)+"."))
 		feed := ""
 		for _, d := range h.Days {
 			has(h.Name, page, lit(orUnknown(d.NeedMcal, 1)+" / "+orUnknown(d.SupplyMcal, 1)))
