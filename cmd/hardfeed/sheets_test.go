@@ -102,7 +102,7 @@ func TestTheDemosResultsStandOnTheOfficeAndScoopSheets(t *testing.T) {
 	}
 	lit := regexp.QuoteMeta
 	brief := func(v *float64) string {
-		if v != nil && *v >= 1000 {
+		if v != nil && *v >= 100 {
 			return orUnknown(v, 0)
 		}
 		return orUnknown(v, 1)

@@ -314,7 +314,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 
 // brief is a figure with a tenth where a tenth can be told.
 func (s *office) brief(n yard.Num) string {
-	if n.Or(0) >= 1000 {
+	if n.Or(0) >= 100 {
 		return s.Main.Known(n, 0, "")
 	}
 	return s.Main.Known(n, 1, "")
