@@ -191,6 +191,10 @@ func (p *portion) add(a yard.Amount, k *feeds.Resolved, meal, meals int) {
 		return
 	}
 	kg, ok := a.Kg.Get()
+	if !ok && k.Lick && k.Kind != feeds.Compound { // "in the stable": it lies there
+		p.adLib = true
+		return
+	}
 	if a.Measures.IsKnown() && k.NotBelieved { // whatever it was turned into went by that weight
 		p.unread, p.measured = true, true
 		return

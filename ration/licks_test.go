@@ -81,6 +81,22 @@ func TestALickIsCountedAsNothing(t *testing.T) {
 	}
 }
 
+// Whatever stands where a lick's amount should be, it lies there; grams are grams.
+func TestALickNeedsNoAmount(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		what  string
+		a     yard.Amount
+		adLib bool
+	}{{"in the stable", yard.Amount{Given: true}, true}, {"1 of something", yard.Amount{Given: true, Measures: yard.Known(1)}, true}, {"40 g", kilos(0.04), false}} {
+		hp := Plan(onHay(yard.Feed{Name: "Salt lick", Class: yard.Salt}, c.a, true, 9), DefaultRules()).Horses[0]
+		_, said := has(hp, "lick")
+		if _, asked := has(hp, "amount-unread"); asked || said != c.adLib {
+			t.Errorf("%s: asked %v, counted as a lick %v", c.what, asked, said)
+		}
+	}
+}
+
 // How much is eaten of anything else by the gram that is written "ad lib" is asked.
 func TestAnOilOrAPowderAdLibIsAsked(t *testing.T) {
 	t.Parallel()
