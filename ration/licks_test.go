@@ -27,7 +27,7 @@ func TestSaltByAnotherNameIsSalt(t *testing.T) {
 	t.Parallel()
 	salt := Plan(onHay(yard.Feed{Name: "Salt", Class: yard.Salt}, kilos(0.03), true, 9), DefaultRules()).Horses[0]
 	for name, plain := range map[string]bool{"Pink salt": true, "Himalayan salt": true, "Salt lick": true, "Meersalz": true, "Steinsalz": true, "gros sel": true, "sal marina": true, "sól kuchenna": true,
-		"Epsom salts": false, "Bittersalz": false, "Mineral salt": false, "Iodised salt": false, "Low salt": false, "Electrolytes": false, "sel minéralisé": false} {
+		"Epsom salts": false, "Bittersalz": false, "Mineral salt": false, "Iodised salt": false, "Low salt": false, "Electrolytes": false, "sel minéralisé": false, "Salt marsh hay": false, "foin de pré salé et sel": false} {
 		hp := Plan(onHay(yard.Feed{Name: name, Class: yard.Salt}, kilos(0.03), true, 9), DefaultRules()).Horses[0]
 		got, want := nutrientOf(t, hp, "sodium"), nutrientOf(t, salt, "sodium")
 		if (got.Between == want.Between) != plain {
