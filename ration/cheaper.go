@@ -137,18 +137,18 @@ func priceOf(it item) (perKg float64, known bool) {
 	return price / max(pack, neverZero), ok1 && ok2 && pack > 0
 }
 
-// cheaper is the cheapest ration of the horse's forage and the room's hard feeds, salt and
-// supplements inside all
-// limits that has the energy of its card, within the band, as much forage, and no less of
-// what is known of each nutrient or all that is needed of it.
-func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
-	c := *s.horseWeek
+// withPriced is the horse with every priced feed of the room that may take part in a
+// cheaper ration, and its card; ok is false where something it is fed has no price, or is
+// eaten ad lib.
+func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool) {
+	with := *s.horseWeek
+	c = &with
 	c.completes = false
 	c.bucket, c.now = slices.Clone(c.bucket), slices.Clone(c.now)
-	base := slices.Clone(s.final)
+	base = slices.Clone(s.final)
 	for i, it := range c.bucket {
 		if _, priced := priceOf(it); it.startingPortion().adLib && !it.lick() || !it.grazed && base[i] > 0 && !priced {
-			return r, false
+			return nil, nil, false
 		}
 	}
 	for _, k := range room.order {
@@ -158,8 +158,13 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 		}
 	}
 	c.roomAtMeals()
-	options := c.options(base)
-	main := c.mainForage()
+	return c, base, true
+}
+
+// cheaperOptions are the amounts a cheaper ration chooses from: no less of the main forage
+// than the card has, and all else that is no hard feed and no supplement as it is.
+func (c *horseWeek) cheaperOptions(base dailyKg) [][]float64 {
+	options, main := c.options(base), c.mainForage()
 	for i, it := range c.bucket {
 		switch {
 		case it.completes() && !it.hard():
@@ -170,6 +175,19 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 			options[i] = tidy(append(slices.DeleteFunc(slices.Clone(options[i]), func(kg float64) bool { return i == main && below(kg, base[i]) }), base[i]))
 		}
 	}
+	return options
+}
+
+// cheaper is the cheapest ration of the horse's forage and the room's hard feeds, salt and
+// supplements inside all
+// limits that has the energy of its card, within the band, as much forage, and no less of
+// what is known of each nutrient or all that is needed of it.
+func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
+	c, base, ok := s.withPriced(room)
+	if !ok {
+		return r, false
+	}
+	options := c.cheaperOptions(base)
 	m := c.newModel(base, options, c.restCut(base))
 	week := c.inSevenDays(base)
 	total := func(of func(yard.Composition) yard.Num) (sum float64) {
@@ -193,7 +211,7 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 	if err != nil || a.Choice == nil || a.Clash != nil {
 		return r, false
 	}
-	r = cheaperRation{week: &c, day: base}
+	r = cheaperRation{week: c, day: base}
 	for i := range c.bucket {
 		price := perKg(&c.bucket[i])
 		at := m.feedIndex[i]

@@ -67,7 +67,7 @@ func (m Model) Check() error {
 	names := map[string]bool{}
 	for _, f := range m.Feeds {
 		if f.Choices < 1 {
-			return fmt.Errorf("choose: %q has no amount to choose", f.Name)
+			return fmt.Errorf("choose: %q: no amounts", f.Name)
 		}
 		if names[f.Name] {
 			return fmt.Errorf("choose: %q stands twice", f.Name)
@@ -95,7 +95,7 @@ func (m Model) Check() error {
 			}
 			most += one // each at most 3 × 2^50: some hundred bands fit
 			if err == nil && most > 256*largest {
-				err = fmt.Errorf("its bands add up to too much")
+				err = fmt.Errorf("its bands: too large")
 			}
 		}
 		if err == nil && g.Grain < 0 {
@@ -111,35 +111,35 @@ func (m Model) Check() error {
 // checkRow returns how far from 0 the row's sum can get.
 func (m Model) checkRow(r Row) (most int64, err error) {
 	if len(r.Adds) != 0 && len(r.Adds) != len(m.Feeds) {
-		return 0, fmt.Errorf("it has %d feeds, the model %d", len(r.Adds), len(m.Feeds))
+		return 0, fmt.Errorf("feeds: %d, not %d", len(r.Adds), len(m.Feeds))
 	}
 	for _, mark := range []int64{r.Low, r.High} {
 		if mark != NoLow && mark != NoHigh && (mark > largest || mark < -largest) {
-			return 0, fmt.Errorf("the mark %d is too large", mark)
+			return 0, fmt.Errorf("mark %d: too large", mark)
 		}
 	}
 	if r.Low != NoLow && r.High != NoHigh && r.Low > r.High {
-		return 0, fmt.Errorf("its low mark %d is over its high mark %d", r.Low, r.High)
+		return 0, fmt.Errorf("low mark %d over %d", r.Low, r.High)
 	}
 	if most = max(r.Const, -r.Const); most < 0 || most > largest {
-		return 0, fmt.Errorf("the constant %d is too large", r.Const)
+		return 0, fmt.Errorf("constant %d: too large", r.Const)
 	}
 	for j, adds := range r.Adds {
 		if adds == nil {
 			continue
 		}
 		if len(adds) != m.Feeds[j].Choices {
-			return 0, fmt.Errorf("%q has %d amounts, here %d", m.Feeds[j].Name, m.Feeds[j].Choices, len(adds))
+			return 0, fmt.Errorf("%q: %d amounts, not %d", m.Feeds[j].Name, m.Feeds[j].Choices, len(adds))
 		}
 		worst := int64(0)
 		for _, v := range adds {
 			if v > largest || v < -largest {
-				return 0, fmt.Errorf("%q adds %d, which is too large", m.Feeds[j].Name, v)
+				return 0, fmt.Errorf("%q: %d: too large", m.Feeds[j].Name, v)
 			}
 			worst = max(worst, v, -v)
 		}
 		if most += worst; most > largest {
-			return 0, fmt.Errorf("it can add up to over %d", int64(largest))
+			return 0, fmt.Errorf("adds up over %d", int64(largest))
 		}
 	}
 	return most, nil

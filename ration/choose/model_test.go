@@ -61,9 +61,9 @@ func TestAMalformedModelIsRefused(t *testing.T) {
 		"amounts":      func(m *Model) { m.Limits[0].Rows[0].Adds[0] = []int64{1, 2} },
 		"feeds":        func(m *Model) { m.Goals[1].Sum.Adds = m.Goals[1].Sum.Adds[:1] },
 		"too large":    func(m *Model) { m.Goals[0].Bands[0].Adds[0][3] = 1 << 60 },
-		"add up to":    func(m *Model) { m.Limits[0].Rows[0].Adds[0][3], m.Limits[0].Rows[0].Adds[1][3] = largest, largest },
+		"adds up":      func(m *Model) { m.Limits[0].Rows[0].Adds[0][3], m.Limits[0].Rows[0].Adds[1][3] = largest, largest },
 		"constant":     func(m *Model) { m.Goals[0].Bands[0].Const = -1 << 63 },
-		"over its":     func(m *Model) { m.Limits[1].Rows[0].Low = 9001 },
+		"low mark":     func(m *Model) { m.Limits[1].Rows[0].Low = 9001 },
 		"grain":        func(m *Model) { m.Goals[0].Grain = -1 },
 	} {
 		if _, err := Solve(hayAndOats(change)); err == nil || !strings.Contains(err.Error(), want) {
