@@ -138,23 +138,11 @@ func (c *card) onOne(sh shape, largest bool) *draw.Group {
 	if low.height() > f.room || low.broken && !largest {
 		return nil
 	}
-	// The largest step that passes: what passes at one passes at those below it. Heights go
-	// with the scale, about, so that where to look next is known within a step or two.
 	best, step := low, 0
-	for hi := int(math.Round((scaleTop - 1) / scaleStep)); step < hi; {
-		now := 1 + scaleStep*float64(step)
-		next := min(hi, max(step+1, int((now*f.room/best.height()-1)/scaleStep)))
-		l := at(next)
-		if l.wide { // and so is all above the middle, as likely as not
-			hi = next - 1
-			if next = (step + hi + 1) / 2; next > step {
-				l = at(next)
-			}
-		}
-		if next > step && l.height() <= f.room && !l.wide {
-			best, step = l, next
-		} else {
-			hi = min(hi, max(step, next-1))
+	for try := int(math.Round((scaleTop - 1) / scaleStep)); try > 0; try-- {
+		if l := at(try); !l.wide && l.height() <= f.room {
+			best, step = l, try
+			break
 		}
 	}
 	// What is left goes between the rows.

@@ -130,71 +130,85 @@ func (c *card) unitCell(l label, w float64, t sizes) *draw.Group {
 	return draw.Stack(0.6*t.pad+0.3, lines...)
 }
 
+// columns are a table's widths: the feeds' names, with the units at their end, and a day's.
+type columns struct{ names, unit, day float64 }
+
+// x is where a day's column begins.
+func (k columns) x(day int) float64 { return k.names + float64(day)*k.day }
+
+// dayColumns gives the days' columns as much as the widest of the amounts asks for, and the
+// names the rest of w, between a share that holds them and one that they do not need more
+// than. It says whether the days have not enough.
+func (c *card) dayColumns(w float64, labels map[*words.Row]label, t sizes) (k columns, wide bool) {
+	widest := 0.0
+	for r, l := range labels {
+		k.unit = max(k.unit, c.d.Width(draw.Bold, t.unit, l.unit), c.d.Width(draw.Regular, least, l.second), c.d.Width(draw.Regular, least, l.each))
+		if l.weigh {
+			k.unit = max(k.unit, c.d.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
+		}
+		if l.warn {
+			k.unit = max(k.unit, c.boxedWidth("amount.unweighed.short"))
+		}
+		for day, e := range r.Days {
+			if e.Serving != nil && !e.None && !(day > 0 && !r.Step(day)) {
+				widest = max(widest, c.number(e, t, 1e9).W)
+			}
+		}
+	}
+	k.unit = min(k.unit, 0.12*w) + 1.2
+	widest = max(widest+2*t.cellPad()+0.4, c.wordsWidth(t))
+	k.names = min(0.36*w, max(0.22*w, w-7*widest))
+	k.day = (w - k.names) / 7
+	wide = widest > k.day+0.4
+	for _, name := range c.dayNames() {
+		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > k.day
+	}
+	return k, wide
+}
+
 // sevenColumns is a week that changes: each day's amount is in its own column, also
 // where it is yesterday's, and a heavy rule stands where it is another one.
 func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
 	labels := map[*words.Row]label{}
-	unitW, widest := 0.0, 0.0
-	for i := range c.chart.Meals {
-		for j := range c.chart.Meals[i].Rows {
-			r := &c.chart.Meals[i].Rows[j]
-			l := c.labelOf(*r)
-			labels[r] = l
-			unitW = max(unitW, c.d.Width(draw.Bold, t.unit, l.unit), c.d.Width(draw.Regular, least, l.second), c.d.Width(draw.Regular, least, l.each))
-			if l.weigh {
-				unitW = max(unitW, c.d.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
-			}
-			if l.warn {
-				unitW = max(unitW, c.boxedWidth("amount.unweighed.short"))
-			}
-			for day, e := range r.Days {
-				if e.Serving != nil && !e.None && !(day > 0 && !r.Step(day)) {
-					widest = max(widest, c.number(e, t, 1e9).W)
-				}
-			}
+	for _, m := range c.chart.Meals {
+		for j := range m.Rows {
+			labels[&m.Rows[j]] = c.labelOf(m.Rows[j])
 		}
 	}
-	unitW = min(unitW, 0.12*w) + 1.2
-	most, lowest := 0.36*w, 0.22*w
-	widest += 2*t.cellPad() + 0.4
-	widest = max(widest, c.wordsWidth(t))
-	nameW := min(most, max(lowest, w-7*widest))
-	dayW := (w - nameW) / 7
-	wide = widest > dayW+0.4
-	for _, name := range c.dayNames() {
-		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > dayW
-	}
-	x := func(day int) float64 { return nameW + float64(day)*dayW }
+	k, wide := c.dayColumns(w, labels, t)
 	if wide && t.strict {
 		return draw.Space(w, 0), nil, true
 	}
-	head = c.dayHeads(w, dayW, x, t)
-	for i := range c.chart.Meals {
-		m := &c.chart.Meals[i]
-		g := draw.SpaceFor(w, 0, 2*len(m.Rows)+1)
-		g.Add(0, 0, c.mealBand(*m, w, nameW, t, func(band *draw.Group, boxTop, box float64) {
-			tick := draw.TickBox(box)
-			for day := range 7 {
-				band.Add(x(day)+(dayW-box)/2, boxTop, tick)
-			}
-		}))
-		for j := range m.Rows {
-			r := &m.Rows[j]
-			l := labels[r]
-			wide = wide || c.feedName(*r, nameW-unitW-1.5, t).H > 3*t.feedLow // three lines of a name
-			row := c.dayRow(*r, l, w, nameW, unitW, dayW, x, t)
-			if j > 0 {
-				y0 := g.H
-				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
-			}
-			g.Add(0, g.H, row)
-			for _, p := range r.Spare {
-				g.Add(0, g.H, c.spareRow(p, w, nameW, t))
-			}
+	boxes := func(band *draw.Group, top, box float64) {
+		tick := draw.TickBox(box)
+		for day := range 7 {
+			band.Add(k.x(day)+(k.day-box)/2, top, tick)
 		}
-		meals = append(meals, closed(g, w))
 	}
-	return head, meals, wide
+	for _, m := range c.chart.Meals {
+		meals = append(meals, c.meal(m, w, k.names, t, boxes, func(r *words.Row) *draw.Group {
+			wide = wide || c.feedName(*r, k.names-k.unit-1.5, t).H > 3*t.feedLow // three lines of a name
+			return c.dayRow(*r, labels[r], w, k, t)
+		}))
+	}
+	return c.dayHeads(w, k, t), meals, wide
+}
+
+// meal is a meal's band, and its rows with what days get that are not planned.
+func (c *card) meal(m words.ChartMeal, w, nameW float64, t sizes, boxes func(band *draw.Group, top, size float64), row func(*words.Row) *draw.Group) *draw.Group {
+	g := draw.SpaceFor(w, 0, 2*len(m.Rows)+1)
+	g.Add(0, 0, c.mealBand(m, w, nameW, t, boxes))
+	for j := range m.Rows {
+		if j > 0 {
+			y0 := g.H
+			g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
+		}
+		g.Add(0, g.H, row(&m.Rows[j]))
+		for _, p := range m.Rows[j].Spare {
+			g.Add(0, g.H, c.spareRow(p, w, nameW, t))
+		}
+	}
+	return closed(g, w)
 }
 
 // wordsWidth is how wide a day's column must be for its words not to be broken: what is
@@ -253,9 +267,9 @@ func (c *card) dayNames() [7]string {
 }
 
 // dayHeads name the days over their columns, and which are days off or events.
-func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Group {
+func (c *card) dayHeads(w float64, k columns, t sizes) *draw.Group {
 	head := draw.Space(w, 0)
-	room := dayW - 2*t.cellPad()
+	room := k.day - 2*t.cellPad()
 	high := 0.0
 	var cells [7]*draw.Group
 	for day, name := range c.dayNames() {
@@ -263,10 +277,10 @@ func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Gro
 		if also := c.Second(func(l words.Language) string { return l.Weekday(c.Plan.Week, day) }); also != "" {
 			lines = append(lines, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
 		}
-		if k := c.chart.Kinds[day]; k != yard.WorkDay {
-			tag := dayW - 2*onTag - 0.2
-			word := fitTrim(c.d, draw.Bold, t.tag, least, tag, draw.White, c.Word("short."+string(k)))
-			if also := c.Also("short." + string(k)); also != "" {
+		if kind := c.chart.Kinds[day]; kind != yard.WorkDay {
+			tag := k.day - 2*onTag - 0.2
+			word := fitTrim(c.d, draw.Bold, t.tag, least, tag, draw.White, c.Word("short."+string(kind)))
+			if also := c.Also("short." + string(kind)); also != "" {
 				word = draw.Stack(0.4, word, fitTrim(c.d, draw.Regular, least, least, tag, draw.White, also))
 			}
 			lines = append(lines, draw.On(draw.Black, onTag, word))
@@ -275,7 +289,7 @@ func (c *card) dayHeads(w, dayW float64, x func(int) float64, t sizes) *draw.Gro
 		high = max(high, cells[day].H)
 	}
 	for day, g := range cells {
-		head.Add(x(day)+(dayW-g.W)/2, 0.8+t.pad, g)
+		head.Add(k.x(day)+(k.day-g.W)/2, 0.8+t.pad, g)
 	}
 	head.W, head.H = w, high+1.2+1.4*t.pad
 	return head
@@ -329,10 +343,10 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 }
 
 // dayRow is one feed's amounts, a day a column.
-func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x func(int) float64, t sizes) *draw.Group {
-	name := c.feedName(r, nameW-unitW-1.5, t)
-	unit := c.unitCell(l, unitW-0.9, t)
-	room := dayW - 2*t.cellPad()
+func (c *card) dayRow(r words.Row, l label, w float64, k columns, t sizes) *draw.Group {
+	name := c.feedName(r, k.names-k.unit-1.5, t)
+	unit := c.unitCell(l, k.unit-0.9, t)
+	room := k.day - 2*t.cellPad()
 	var cells [7]*draw.Group
 	high := max(name.H, unit.H)
 	beside := c.marksBeside(r, room, t)
@@ -348,13 +362,13 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 	g := draw.SpaceFor(w, high, 12)
 	for day := range 7 {
 		if !t.list && c.chart.Kinds[day] != yard.WorkDay { // helps the eye; the head says it
-			g.Draw(func(d *draw.Doc, gx, gy float64) { d.Rect(gx+x(day)+0.1, gy+0.15, dayW-0.2, high-0.3, draw.Light) })
+			g.Draw(func(d *draw.Doc, gx, gy float64) { d.Rect(gx+k.x(day)+0.1, gy+0.15, k.day-0.2, high-0.3, draw.Light) })
 		}
 	}
 	g.Add(0, (high-name.H)/2, name)
-	g.Add(nameW-unitW, (high-unit.H)/2, unit)
+	g.Add(k.names-k.unit, (high-unit.H)/2, unit)
 	for day, cell := range cells {
-		g.Add(x(day)+(dayW-cell.W)/2, (high-cell.H)/2, cell)
+		g.Add(k.x(day)+(k.day-cell.W)/2, (high-cell.H)/2, cell)
 	}
 	var step [7]bool // and not the whole row: the list of a large yard keeps its lines to the end
 	for day := range step {
@@ -366,7 +380,7 @@ func (c *card) dayRow(r words.Row, l label, w, nameW, unitW, dayW float64, x fun
 			if step[day] {
 				width, ink = 0.8, draw.Black // figures beside it stay clear of it
 			}
-			d.LineTo(gx+x(day), gy, gx+x(day), gy+high, width, ink)
+			d.LineTo(gx+k.x(day), gy, gx+k.x(day), gy+high, width, ink)
 		}
 	})
 }
@@ -418,22 +432,13 @@ func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Gr
 	}
 	feedW = min(max(feedW, 0.25*w), 0.46*w)
 	head = c.everyDay(w, feedW, t)
+	boxes := func(band *draw.Group, top, box float64) { c.dayBoxes(band, feedW, w-feedW, top, box) }
 	for _, m := range c.chart.Meals {
-		g := draw.SpaceFor(w, 0, 2*len(m.Rows)+1)
-		g.Add(0, 0, c.mealBand(m, w, feedW, t, func(band *draw.Group, boxTop, box float64) { c.dayBoxes(band, feedW, w-feedW, boxTop, box) }))
-		for j, r := range m.Rows {
-			row, small := c.plainRow(r, w, feedW, t)
+		meals = append(meals, c.meal(m, w, feedW, t, boxes, func(r *words.Row) *draw.Group {
+			row, small := c.plainRow(*r, w, feedW, t)
 			wide = wide || small
-			if j > 0 {
-				y0 := g.H
-				g.Draw(func(d *draw.Doc, x, y float64) { d.LineTo(x, y+y0, x+w, y+y0, 0.2, draw.Mid) })
-			}
-			g.Add(0, g.H, row)
-			for _, p := range r.Spare {
-				g.Add(0, g.H, c.spareRow(p, w, feedW, t))
-			}
-		}
-		meals = append(meals, closed(g, w))
+			return row
+		}))
 	}
 	return head, meals, wide
 }

@@ -225,7 +225,7 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 		l := c.labelOf(r)
 		l.each = ""
 		g := draw.Space(s.w, 0)
-		row := c.dayRow(r, l, s.w-s.nameW, s.feedW+s.unitW, s.unitW, s.dayW, func(day int) float64 { return s.dayX(day) - s.nameW }, s.t)
+		row := c.dayRow(r, l, s.w-s.nameW, columns{s.feedW + s.unitW, s.unitW, s.dayW}, s.t)
 		g.Add(s.nameW, 0, row)
 		for _, p := range r.Spare {
 			g.Add(s.nameW, g.H, c.spareRow(p, s.w-s.nameW, s.feedW+s.unitW, s.t))
