@@ -19,6 +19,7 @@ type dish struct {
 	WorkMinutes      float64
 	bucket           []item
 	noForage         bool
+	wetHay           bool           // its hay is soaked or steamed
 	noLicks          bool           // what lies there to be licked is left out of totals
 	learnt           *ownEvidence   // of its weighings and its feed; nil: there is too little of one
 	shown            *yard.Evidence // the same, or what its weighings show alone; nil: under two weighings

@@ -26,7 +26,7 @@ type horseWeek struct {
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
 func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence, say *log) (c *horseWeek, reasons []yard.Saying) {
-	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true, learnt: learnt}}
+	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true, learnt: learnt, wetHay: hayIsWetted(h)}}
 	if week.Beginning.IsZero() { // no telling how far off they are
 		c.Horse.Later = nil
 	}

@@ -203,9 +203,9 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 
 // hayIsWetted says whether the horse's notes or a vet's words say that its hay is soaked or
 // steamed.
-func (c *dish) hayIsWetted() bool {
-	return feeds.SaysHayIsWetted(c.Horse.Notes) ||
-		slices.ContainsFunc(c.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return feeds.SaysHayIsWetted(d.Text) })
+func hayIsWetted(h yard.Horse) bool {
+	return feeds.SaysHayIsWetted(h.Notes) ||
+		slices.ContainsFunc(h.Diagnoses, func(d yard.NamedDiagnosis) bool { return feeds.SaysHayIsWetted(d.Text) })
 }
 
 // fedDry is what is fed dry: feeds that are usually soaked, and forage.
@@ -213,7 +213,7 @@ func (c *served) fedDry() (hard, hay []string) {
 	for i, it := range c.bucket {
 		switch {
 		case c.final[i] <= 0 || it.feed.Wetted:
-		case it.class() == yard.Forage && !it.grazed && !it.feed.Haylage && !c.hayIsWetted():
+		case it.class() == yard.Forage && !it.grazed && !it.feed.Haylage && !c.wetHay:
 			hay = append(hay, it.feed.Feed.Name)
 		case it.hard() && (it.feed.BeetPulp || it.feed.Pelleted):
 			hard = append(hard, it.feed.Feed.Name)

@@ -355,7 +355,7 @@ func (r result) keep(from, to string) (kept []string, err error) {
 		if !e.Type().IsRegular() || !before && !slices.Contains(ourFiles, name) {
 			continue
 		}
-		sum, data, err := disk.Sum(r.disk, from+"/"+name, mostKept)
+		sum, data, err := disk.Sum(r.disk, from+"/"+name, 0)
 		if err != nil {
 			return nil, err
 		}
@@ -369,6 +369,10 @@ func (r result) keep(from, to string) (kept []string, err error) {
 		}
 		if has[sum] {
 			continue
+		}
+		// Only what is kept is held in memory: the sheets of a large yard are not small.
+		if sum, data, err = disk.Sum(r.disk, from+"/"+name, mostKept); err != nil {
+			return nil, err
 		}
 		if int64(len(data)) > mostKept {
 			return nil, fmt.Errorf("%s in it has been changed and is too large to be kept: move it somewhere else first", name)

@@ -77,10 +77,12 @@ var wordsFor = func() map[property][]propertyWords {
 
 // saidIn says whether a name says so; a word that says it is none wins.
 func (p property) saidIn(name string) bool {
+	name = key(name)
+	said := strings.Fields(name)
 	is := false
 	for _, w := range wordsFor[p] {
 		if !slices.ContainsFunc(w.words, func(word string) bool {
-			return hasWord(name, word) || w.part && strings.Contains(key(name), word)
+			return slices.Contains(said, word) || w.part && strings.Contains(name, word)
 		}) {
 			continue
 		}
