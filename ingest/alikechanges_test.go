@@ -30,7 +30,7 @@ var sameMeaning = []sameChange{
 	{"a horse called as a heading", 12, 5, 6, renameOne("Weight", "Notes", "Total", "Work", "Feed", "Hay", "Box", "Owner", "Now", "Date")},
 	{"a horse called as a weekday", 8, 0, 0, renameOne("Monday", "Friday", "Sunday", "Montag", "Lundi", "Viernes")},
 	{"a horse called as a number", 8, 0, 6, renameOne("42", "7", "101", "1066")},
-	{"horses with figures in their names", 6, 0, 0, renameAll(func(i int, _ *rand.Rand) string {
+	{"horses with figures in their names", 6, 0, 1, renameAll(func(i int, _ *rand.Rand) string {
 		return fmt.Sprintf([]string{"Rowan %d", "Nr. %d", "K%d", "%dth Lancer"}[i%4], i+2)
 	})},
 	{"horses of plain names", 6, 0, 0, renameAll(func(i int, rng *rand.Rand) string {

@@ -23,6 +23,9 @@ type ask struct {
 }
 
 func (b *book) addAsk(key string, a ask) {
+	if b.quiet {
+		return
+	}
 	i, ok := b.askAt[key]
 	if !ok {
 		i = len(b.asked)
@@ -44,7 +47,7 @@ func (b *book) addAsk(key string, a ask) {
 // askCell asks about a cell, together with all that say the same in a column of
 // the same sort.
 func (b *book) askCell(rule string, o *obs, why string) {
-	if o.cell != nil {
+	if o.cell != nil && !b.quiet {
 		o.sheet.remark(o.cell, "asked", "")
 	}
 	b.addAsk(rule+"\x00"+why+"\x00"+foldName(o.cell.Text)+"\x00"+o.cell.Text, ask{rule: rule, why: why, word: o.cell.Text, at: o, cell: o.cell, sheet: o.sheet})

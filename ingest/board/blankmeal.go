@@ -5,7 +5,7 @@ import "slices"
 // A blank meal stands out where so many are written, and several where so many are for each.
 const (
 	fewestMeals  = 3
-	mealsForEach = 8
+	mealsForEach = 16
 )
 
 // mealColumns are the columns of a table that are a meal each, of what is fed now or planned.

@@ -44,6 +44,7 @@ type book struct {
 	target          time.Time
 	targetRel       int
 	asked           []ask
+	quiet           bool // nothing is asked just now
 	extra           []yard.Finding
 	hayCells        int
 	mealWords       map[string]string
@@ -134,6 +135,7 @@ func (b *book) regions() {
 		t.week = b.weekOfRegion(t.g.sheetData, t.placeRow())
 		b.dateColumns(t)
 	}
+	b.daysOverTables()
 	b.findForms()
 }
 

@@ -498,6 +498,10 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		}
 		out = append(out, b.weighing(measure, f, kg))
 		s.mark(f, "legend", "")
+		if own := s.wordsLeftOf(r, f.Col); own != nil && own.Col == f.Col-1 && len(own.Text) <= 20 {
+			out = append(out, b.weighing(measure, own, kg)) // her word for it, before what it is
+			s.mark(own, "legend", "")
+		}
 		s.mark(n, "legend", "")
 	}
 	if len(out) > 0 {

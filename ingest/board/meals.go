@@ -95,3 +95,35 @@ func mealsAgain(t *table) {
 func (k *column) sameMeal(o *column) bool {
 	return k.own.Text == o.own.Text || k.meal == o.meal && k.feed == o.feed && k.unit == o.unit
 }
+
+// sections says of the lines of a turned table what stands alone over them: below "FEED NOW"
+// with nothing beside it, breakfast and tea are what is fed now.
+func sections(t *table) {
+	if !t.g.turned {
+		return
+	}
+	over := unsaid
+	for _, k := range t.cols {
+		switch {
+		case k.own == nil:
+		case t.nothingUnder(k):
+			if over = unsaid; k.role == feedRole {
+				over = k.when
+			}
+		case k.role != feedRole:
+			over = unsaid
+		case k.when == unsaid:
+			k.when = over
+		}
+	}
+}
+
+// nothingUnder says whether no horse has anything under a heading.
+func (t *table) nothingUnder(k *column) bool {
+	for r := t.h2 + 1; r < t.end; r++ {
+		if t.g.over(r, k.at) != nil {
+			return false
+		}
+	}
+	return true
+}

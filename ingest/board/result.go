@@ -119,6 +119,7 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 			out.Before[(d-first+7)%7] = b.dayOf(before[d])
 		}
 	}
+	out.Past = b.pastWeeks(h)
 	now, plan := h.now, h.plan
 	linesBefore := len(w.Lines)
 	b.lines(h, w, now, plan)

@@ -178,6 +178,7 @@ func (b *book) decide(t *table) {
 	}
 	b.byLook(t)
 	b.notesByLook(t)
+	sections(t)
 	mealsAgain(t)
 }
 

@@ -308,75 +308,6 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 	return false
 }
 
-// fullRow says whether a row has beside its name what a horse's has: several words, a day's
-// work, or numbers like those of the rows above it. A total's come to all of them.
-func (b *book) fullRow(t *table, r int) bool {
-	words, numbers, like, more := 0, 0, 0, 0
-	first := t.fewAbove(r)
-	for c := t.c1; c <= t.c2; c++ {
-		x := t.g.at(r, c)
-		switch {
-		case c == t.name || x == nil:
-		case (x.Kind == Number || isNumber(x.Text)) && !x.Percent:
-			v, _ := numberOf(x)
-			switch sum, n := t.sumAbove(r, c); {
-			case n < 2 || v == 0:
-			case v < 0.75*sum:
-				like++
-			default:
-				more++
-			}
-			numbers++
-		case x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total"):
-			if words++; b.lang.isWork(x.Text) {
-				return true
-			}
-		}
-	}
-	return words >= 4 || like >= 2 && like > more || like > 0 && more == 0 && words > 0 || first && words+numbers >= 2
-}
-
-// fewAbove says whether at most one row stands over one where the names do, and another than
-// its like: a total is of something, and of one it is the same.
-func (t *table) fewAbove(r int) bool {
-	last, n := 0, 0
-	for q := t.h2 + 1; q < r; q++ {
-		if t.g.at(q, t.name) != nil {
-			last, n = q, n+1
-		}
-	}
-	if n != 1 {
-		return n == 0
-	}
-	for c := t.c1; c <= t.c2; c++ {
-		if x, y := t.g.at(r, c), t.g.at(last, c); c != t.name && x != nil && (y == nil || x.Text != y.Text) {
-			return true
-		}
-	}
-	return false
-}
-
-// sumAbove is what the numbers of a column above a row of a table come to, and how many they
-// are.
-func (t *table) sumAbove(r, c int) (sum float64, n int) {
-	for q := t.h2 + 1; q < r; q++ {
-		if x := t.g.at(q, c); x != nil {
-			if v, ok := numberOf(x); ok {
-				sum += v
-				n++
-			}
-		}
-	}
-	return sum, n
-}
-
-// realName says whether a text that could be something else is a horse's name
-// after all: the book knows it as one, and its row has things to say of it.
-func (b *book) realName(t *table, r int, text string, cells int) bool {
-	full := b.fullRow(t, r)
-	return b.known[foldName(text)] && (cells > 3 || full) && !b.lang.emptyStable(text) || full && b.notAHorse(text) == aTotal
-}
-
 // namesOfRow are the horses of a row.
 func (b *book) namesOfRow(t *table, n *Cell) []int {
 	var out []int
@@ -572,8 +503,8 @@ func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
 	}
 	if k.day >= 0 {
 		o.day = k.day
-	} else if o.day < 0 && s.dayTab > 0 && o.date == (date{}) {
-		o.day = s.dayTab - 1
+	} else if d := t.ownDay(); o.day < 0 && d >= 0 && o.date == (date{}) {
+		o.day = d
 	}
 	switch {
 	case k.meal != "":
@@ -599,8 +530,8 @@ func (b *book) placeOfRow(t *table, k *column, row obs, who []int) {
 	o := row
 	if k.day >= 0 {
 		o.day = k.day
-	} else if o.day < 0 && t.g.dayTab > 0 && o.date == (date{}) {
-		o.day = t.g.dayTab - 1
+	} else if d := t.ownDay(); o.day < 0 && d >= 0 && o.date == (date{}) {
+		o.day = d
 	}
 	week := b.weekOfObs(t, k, &o)
 	if k.day < 0 && o.day >= 0 && week != nil {

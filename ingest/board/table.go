@@ -19,6 +19,8 @@ type table struct {
 	unit         string // all amounts in it are in
 	feed         string // all amounts in it are of
 	horses       []*horse
+	dayOver      *Cell        // says which day all of it is of: "MONDAY"; nil: nothing does
+	day          int          // that it says; Monday 0
 	listed       []listedWeek // weeks of a list with a line for each horse and day
 }
 

@@ -56,6 +56,20 @@ func (b *book) weekOfTab(s *sheetData) {
 	s.rel = l.relative()
 }
 
+// firstDayAlone says whether a line is a day with its year and nothing else, and weeks begin
+// on that day: "12 July 2027" over the table.
+func (b *book) firstDayAlone(l *label) bool {
+	if !l.full() || len(l.dates) != 1 || l.dates[0].y == 0 || len(l.order) > 0 || len(l.feeds) > 0 {
+		return false
+	}
+	d := l.dates[0]
+	t := makeDate(d.y, d.b, d.a)
+	if d.m > 0 {
+		t = makeDate(d.y, d.m, d.d)
+	}
+	return !t.IsZero() && t.Weekday() == time.Monday
+}
+
 // relative is -1 where a label speaks of last week, 0 of this and 1 of next; noRel else.
 func (l *label) relative() int {
 	switch {
@@ -73,6 +87,10 @@ func (l *label) relative() int {
 func (b *book) weekOfCell(s *sheetData, c *Cell) {
 	l := b.words.readCell(c)
 	dated := c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))
+	if c.Row <= 3 && len(s.rows[c.Row]) == 1 && b.firstDayAlone(l) {
+		b.weeks = append(b.weeks, rawWeek{sheet: s, cell: c, text: c.Text, from: l.dates[0], rel: noRel, day: l.day, strong: true})
+		return
+	}
 	switch {
 	case !l.has("week", "weekof") && len(l.dates) < 2 && !dated,
 		len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]),

@@ -258,8 +258,8 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 // massUnit settles what bare weights are in: the one unit the book writes beside
 // the others, else what a horse can weigh.
 func (b *book) massUnit() {
-	kg, lb, n := 0, 0, 0
-	var bare []float64
+	kg, lb := 0, 0
+	var bare, named []float64 // numbers without a unit, and kilograms of those with one
 	for _, o := range b.obs {
 		if o.role != weightRole {
 			continue
@@ -267,19 +267,23 @@ func (b *book) massUnit() {
 		u := o.unit
 		w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
 		for _, x := range w.Weighings {
-			n++
 			switch x.Unit {
 			case "kg":
 				kg++
+				named = append(named, x.Kg)
 			case "lb":
 				lb++
+				named = append(named, x.Kg)
 			case "":
 				bare = append(bare, max(x.Value, x.Other))
 			}
 		}
 	}
 	slices.Sort(bare)
+	slices.Sort(named)
 	switch {
+	case otherUnit(bare, named, kg, lb):
+		b.lang.mass = "" // each is asked about
 	case kg > 0 && lb == 0:
 		b.lang.mass = "kg"
 	case lb > 0 && kg == 0:
@@ -289,4 +293,21 @@ func (b *book) massUnit() {
 	case len(bare) > 0:
 		b.lang.mass = "kg"
 	}
+}
+
+// otherUnit says whether numbers without a unit are likely in another than the one that is
+// written beside others: read in it they lie far from those, and read in the other they do not.
+func otherUnit(bare, named []float64, kg, lb int) bool {
+	if len(bare) == 0 || len(named) == 0 || kg > 0 && lb > 0 {
+		return false
+	}
+	per, other := 1.0, 0.45359237
+	if lb > 0 {
+		per, other = other, per
+	}
+	apart := func(per float64) bool {
+		r := bare[len(bare)/2] * per / named[len(named)/2]
+		return r < 0.6 || r > 1.7
+	}
+	return apart(per) && !apart(other)
 }

@@ -1,0 +1,95 @@
+package board
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"hardfeed/ration/yard"
+)
+
+// pastWeeks are the weeks before the one planned whose feed the book still has, tab behind
+// tab or block below block: what each horse was fed, and went on to. A week of which
+// anything is not clear is left out, and nothing is asked of it.
+func (b *book) pastWeeks(h *horse) (out []yard.PastWeek) {
+	if b.target.IsZero() {
+		return nil
+	}
+	byAge := map[int][]*obs{}
+	for _, o := range h.obs {
+		if o.role == feedRole && o.week != nil && !o.week.first.IsZero() && o.day < 0 {
+			if age := b.age(o); age > 0 && age <= yard.MostPastWeeks && o.week.first.Equal(b.target.AddDate(0, 0, -7*age)) {
+				byAge[age] = append(byAge[age], o)
+			}
+		}
+	}
+	for _, age := range slices.Backward(slices.Sorted(maps.Keys(byAge))) {
+		p := yard.PastWeek{Beginning: b.target.AddDate(0, 0, -7*age)}
+		var fed, planned *float64
+		b.quietly(func() { fed, planned = b.pastFeed(h, byAge[age]) })
+		switch {
+		case planned != nil && fed != nil:
+			p.HardKg, p.FromKg = yard.Known(*planned), yard.Known(*fed)
+		case planned != nil:
+			p.HardKg = yard.Known(*planned)
+		case fed != nil:
+			p.HardKg = yard.Known(*fed)
+		default:
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// pastFeed is the hard feed of a week that is over as it was fed at its start and as it was
+// planned, kg a day; nil where the book does not say or it is not clear.
+func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
+	var was, plan []*obs
+	for _, o := range cells {
+		if o.asPlan {
+			plan = append(plan, o)
+		} else {
+			was = append(was, o)
+		}
+	}
+	known := len(b.feedOrder)
+	kg := func(r ration) *float64 {
+		sum, ok := sumOf(r, func(p portion) bool { return b.isHard(p.feed) })
+		if !ok || len(b.feedOrder) > known { // of a feed the yard no longer has, nobody knows what it is
+			return nil
+		}
+		sum = math.Round(sum*1000) / 1000
+		return &sum
+	}
+	var before *ration
+	if len(was) > 0 {
+		r := b.rationOf(h, was, nil)
+		if fed = kg(r); fed == nil {
+			return nil, nil
+		}
+		before = &r
+	}
+	if len(plan) > 0 {
+		if planned = kg(b.rationOf(h, plan, before)); planned == nil {
+			return nil, nil
+		}
+	}
+	return fed, planned
+}
+
+// quietly does something of which nothing is asked and nothing stays.
+func (b *book) quietly(do func()) {
+	order, feeds, meals, any := b.feedOrder, maps.Clone(b.feeds), maps.Clone(b.mealsUsed), maps.Clone(b.anyFeedKg)
+	missing := map[string]map[string]bool{}
+	for f, info := range b.feeds {
+		missing[f] = maps.Clone(info.missing)
+	}
+	b.quiet = true
+	do()
+	b.quiet = false
+	b.feedOrder, b.feeds, b.mealsUsed, b.anyFeedKg = order, feeds, meals, any
+	for f, info := range b.feeds {
+		info.missing = missing[f]
+	}
+}
