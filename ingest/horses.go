@@ -46,7 +46,7 @@ var (
 		{"ulcers", yard.Ulcers}, {"ulcer", yard.Ulcers}, {"egus", yard.Ulcers}, {"egsus", yard.Ulcers}, {"eggus", yard.Ulcers}, {"esgd", yard.Ulcers}, {"eggd", yard.Ulcers},
 		{"hypp", yard.HYPP}, {"choke", yard.Choke}, {"choked", yard.Choke},
 		{"past colic", yard.PastColic}, {"colic", yard.PastColic}, {"colics", yard.PastColic}, {"colicky", yard.PastColic},
-		{"dental", yard.Choke}, {"quidding", yard.Choke}, {"bad teeth", yard.Choke}, {"poor teeth", yard.Choke}, {"missing teeth", yard.Choke}, {"few teeth", yard.Choke}, {"no teeth", yard.Choke}, {"toothless", yard.Choke},
+		{"dental", yard.PoorTeeth}, {"quidding", yard.PoorTeeth}, {"bad teeth", yard.PoorTeeth}, {"poor teeth", yard.PoorTeeth}, {"missing teeth", yard.PoorTeeth}, {"few teeth", yard.PoorTeeth}, {"no teeth", yard.PoorTeeth}, {"toothless", yard.PoorTeeth},
 		{"obese", yard.Overweight}, {"obesity", yard.Overweight}, {"overweight", yard.Overweight}, {"weight loss plan", yard.Overweight}, {"slimming", yard.Overweight},
 		// what vets name that asks nothing of the feed (common practice, no source)
 		{"arthritis", yard.NoFeedRule}, {"arthritic", yard.NoFeedRule}, {"djd", yard.NoFeedRule}, {"navicular", yard.NoFeedRule}, {"kissing spines", yard.NoFeedRule}, {"kissing spine", yard.NoFeedRule},

@@ -455,7 +455,7 @@ func TestAMisspeltNameOnTheRationsSheet(t *testing.T) {
 // What stands in the diagnoses column, as owners write it.
 func TestDiagnosisWords(t *testing.T) {
 	for written, want := range map[string]yard.Diagnosis{
-		"no teeth": yard.Choke, "Poor teeth": yard.Choke, "no teeth, EMS": yard.Choke, "laminitis 2019": yard.Laminitis, "no laminitis": yard.OtherDiagnosis, "a bit off": yard.OtherDiagnosis, "hepatopathy": yard.OtherDiagnosis,
+		"no teeth": yard.PoorTeeth, "Poor teeth": yard.PoorTeeth, "no teeth, EMS": yard.PoorTeeth, "laminitis 2019": yard.Laminitis, "no laminitis": yard.OtherDiagnosis, "a bit off": yard.OtherDiagnosis, "hepatopathy": yard.OtherDiagnosis,
 		"PPID, insulin normal": yard.PPID, "wind op 2024": yard.NoFeedRule, "tendon injury near fore": yard.NoFeedRule, "gelded April": yard.NoFeedRule, "lame behind": yard.NoFeedRule, "bad back": yard.NoFeedRule,
 		"Sehnenschaden": yard.NoFeedRule, "Hufrehe 2024": yard.Laminitis, "fourbure": yard.Laminitis, "boiterie": yard.NoFeedRule, "infosura": yard.Laminitis, "cojera": yard.NoFeedRule,
 	} {

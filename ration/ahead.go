@@ -225,7 +225,7 @@ func (c *horseWeek) taper(from, target, ends dailyKg, options [][]float64) daily
 	d := slices.Clone(target)
 	for i, it := range c.bucket {
 		if it.hard() && from[i] > target[i] && len(options[i]) > 1 { // one that is forbidden has no other amount
-			d[i] = max(target[i], c.restKg(it, from[i]))
+			d[i] = max(target[i], c.cutToHalf(it, from[i]))
 		}
 	}
 	c.estimateAdLib(d)

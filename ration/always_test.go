@@ -24,7 +24,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 		h := horse("Any", kg)
 		h.Keeper = rapid.SampledFrom([]yard.Keeper{yard.GoodDoer, yard.NormalDoer, yard.PoorDoer}).Draw(t, "keeper")
 		for _, d := range rapid.SliceOfNDistinct(rapid.SampledFrom([]yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers,
-			yard.HYPP, yard.Choke, yard.PastColic, yard.Heaves, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}), 0, 2, rapid.ID).Draw(t, "diagnoses") {
+			yard.HYPP, yard.Choke, yard.PoorTeeth, yard.PastColic, yard.Heaves, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}), 0, 2, rapid.ID).Draw(t, "diagnoses") {
 			h.Diagnoses = append(h.Diagnoses, yard.NamedDiagnosis{Kind: d, Text: string(d)})
 		}
 		if rapid.Bool().Draw(t, "override") {
@@ -128,7 +128,25 @@ func TestWhatAlwaysHolds(t *testing.T) {
 			floor = rules.Limits.SlimForageStopPct
 		}
 		if pct, ok := hp.ForageDMPct.Get(); ok && pct < floor-1e-6 {
-			t.Fatalf("forage %.3f %% on the card", pct)
+			// Design §5.7: forage goes up by quarters, two a week; a horse that had some, and is
+			// short of the floor still, has at least that.
+			if _, told := has(hp, "D-17"); told && guard.Has(h.Diagnoses, yard.PoorTeeth) {
+				return // what it cannot chew is not raised: somebody is told and asked
+			}
+			hayNow, hayCard := 0.0, 0.0
+			for _, l := range w.Lines {
+				if l.Feed == "Hay" {
+					hayNow += l.Now.Kg.Or(0)
+				}
+			}
+			for _, s := range hp.Servings {
+				if s.Feed == "Hay" && s.Day == yard.WorkDay && s.From > 3 {
+					hayCard += float64(s.Kg)
+				}
+			}
+			if least := 1.5625*hayNow - 0.5; hayCard < least || hayNow == 0 {
+				t.Fatalf("forage %.3f %% on the card: %.2f kg of hay after %.2f", pct, hayCard, hayNow)
+			}
 		}
 		if s, ok := hp.StarchMax.Get(); ok && s > rules.Limits.StarchMealStopG+1e-6 {
 			t.Fatalf("starch %.3f g/kg in a meal on the card", s)

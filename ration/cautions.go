@@ -10,7 +10,7 @@ import (
 
 // cautionsRanked are the keys of cautions by what leaving them out could do to the
 // horse, the worst first (ours).
-var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.off feed", "caution.short", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
+var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.teeth", "caution.off feed", "caution.short", "caution.short.teeth", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
 	"caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.event.untimed.days", "caution.work"}
 
 // cautionRank is a caution's place; one that stands nowhere goes before all.
@@ -33,10 +33,18 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 			out = append(out, c.dryCaution(f.Rule))
 		case "energy":
 			switch f.Saying.Key {
-			case "finding.energy.thin", "finding.energy.losing":
-				add("caution.short")
+			case "finding.energy.thin", "finding.energy.losing", "finding.energy.thin.keeps", "finding.energy.losing.keeps":
+				if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) {
+					add("caution.short.teeth")
+				} else {
+					add("caution.short")
+				}
 			case "finding.energy.far over":
 				add("caution.over")
+			}
+		case "D-17":
+			if f.Saying.Key == "finding.D-17.teeth" {
+				add("caution.teeth")
 			}
 		case "off-feed":
 			add("caution.off feed")

@@ -16,26 +16,30 @@ type cleared struct {
 }
 
 // clearStops holds a ration that passes a stop limit other than the step, and gives
-// the nearest one that clears them all: shared out evenly, forage up to the floor,
+// the nearest one that clears them all: shared out evenly, forage up to the floor by steps,
 // salt down to its limit, then all hard feed cut by one share. onItsWay are the stop
 // limits of the plan that this week's card leads to.
 func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
 	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keepsMealPattern), c.rules.Limits)
+	if !c.blocks(planned, found) {
+		found = c.sayRising(planned, found)
+	}
 	say.add(found...)
 	for _, f := range onItsWay { // said once: not where this week's ration passes the same
 		if !slices.ContainsFunc(found, func(g yard.Finding) bool { return g.Severity == yard.Stop && g.Says().Compare(f.Says()) == 0 }) {
 			say.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, yard.Say("finding.on its way", yard.Said("what", f.Says())))
 		}
 	}
-	if !guard.Stops(found) {
+	if !c.blocks(planned, found) {
 		return cleared{card: planned}
 	}
 	stops := func(d dailyKg) bool {
-		return guard.Stops(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
+		return c.blocks(d, guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
 	}
 	d := slices.Clone(planned)
 	c.leaveOutForbidden(d)
 	if c.raiseForage(d, c.forageStopPct(), func(item) bool { return true }) {
+		d = c.inForageSteps(d)
 		c.estimateAdLib(d)
 	}
 	c.limitSalt(d)
@@ -51,7 +55,15 @@ func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *lo
 			why = append(why, passed(f))
 		}
 	}
+	if i, rising := c.forageRising(d); rising && short(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits)) {
+		why = append(why, c.risingForage(i, d))
+	}
 	return cleared{card: d, why: why}
+}
+
+// short says whether forage is under its floor.
+func short(found []yard.Finding) bool {
+	return slices.ContainsFunc(found, func(f yard.Finding) bool { return f.Rule == "D-17" })
 }
 
 // cutHardFeed takes away the least that clears every stop limit: hard feed by one

@@ -57,6 +57,14 @@ func moreDangers() []danger {
 			s.now("Hay", 7)
 			s.now("Cubes", 0.7)
 		}, about("off-feed", "D-29"), over(hardFeed, 0.7)},
+		{"28 years, few teeth, score 3.5, on 5 kg of hay", func(s *stable) {
+			s.AgeYears, s.Work, s.Before, s.Fitness, s.RiderTackKg = n(28), [7]yard.Day{}, [7]yard.Day{}, yard.Soft, yard.Num{}
+			s.Score, s.TargetScore = n(3.5), n(5)
+			s.named(yard.PoorTeeth, "molars missing")
+			s.without("Cubes")
+			s.now("Hay", 5)
+			s.now("Veteran mash", 1.5)
+		}, about("D-17").orWords("teeth"), both(noCard, takes("Veteran mash"), over(feed("Hay"), 5))},
 		{"a score-9 pony starved to be thin", func(s *stable) {
 			s.WeightKg, s.HeightCm, s.Type, s.Keeper, s.RiderTackKg = n(250), n(125), yard.TypePony, yard.GoodDoer, n(40)
 			s.Score, s.TargetScore = n(9), n(5)

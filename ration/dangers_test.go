@@ -117,6 +117,30 @@ func littleForage(pct float64) func(printed) string {
 	}
 }
 
+// slowForage says that forage is under a share of the body weight and does not go up by
+// a quarter on the first day and another one later in the week (design §5.7); or that it
+// goes up by more in a day.
+func slowForage(pct float64) func(printed) string {
+	return func(c printed) string {
+		now, before := c.now["Hay"], c.now["Hay"]
+		for d := range 7 {
+			got := total(c.on(d), feed("Hay"))
+			if got > before*1.25+0.01 {
+				return fmt.Sprintf("hay from %.2f to %.2f kg on day %d", before, got, d+1)
+			}
+			least := 1.15 * now
+			if d >= 4 {
+				least = 1.35 * now
+			}
+			if dm := c.holding(forage(c.on(d)), one) / c.kg * 100; c.Status == yard.NoCard || dm < pct-1e-6 && got < least {
+				return fmt.Sprintf("%.2f %% of body weight of forage on day %d, %.2f kg of hay", dm, d+1, got)
+			}
+			before = got
+		}
+		return ""
+	}
+}
+
 // mealStarch says that a meal's bucket has more starch than g per kg body weight.
 func mealStarch(g float64) func(printed) string {
 	return func(c printed) string {
@@ -333,6 +357,8 @@ func TestEachKindOfHarmIsFoundWhereItIs(t *testing.T) {
 		"less energy":  {lessEnergy, c, amount("Hay", 0.9)},
 		"hay first":    {hayBeforeHard, c, amount("Hay", 0.9)},
 		"forage":       {littleForage(1.25), c, amount("Hay", 0.5)},
+		"slow forage":  {slowForage(1.25), c, amount("Hay", 0.6)},
+		"fast forage":  {slowForage(1.25), c, amount("Hay", 1.3)},
 		"starch":       {mealStarch(1), c, amount("Cubes", 10)},
 		"a card":       {carded, with(func(c *printed) { c.Status = yard.NoCard }), c},
 		"no card":      {noCard, c, with(func(c *printed) { c.Status = yard.NoCard })},

@@ -164,7 +164,8 @@ func feedDangers() []danger {
 		{"2.4 g of starch per kg a day", func(s *stable) { s.without("Cubes"); s.keep("Hay", 7); s.keep("Oats", 3) }, about("D-12", "D-13"), nil},
 		{"7 kg of cubes a day", func(s *stable) { s.keep("Hay", 6); s.keep("Cubes", 7) }, about("D-13"), over(hardFeed, 5.7)},
 		{"oats 3.6 kg a day", func(s *stable) { s.without("Cubes"); s.keep("Hay", 7); s.keep("Oats", 3.6) }, about("D-13", "D-12"), nil},
-		{"hay under 1 %", func(s *stable) { s.keep("Hay", 4.5); s.keep("Cubes", 2.8) }, about("D-17"), littleForage(1.25)},
+		{"hay under 1 %", func(s *stable) { s.keep("Hay", 4.5); s.keep("Cubes", 2.8) }, about("D-17"), slowForage(1.25)},
+		{"hay under 1 %, nothing planned", func(s *stable) { s.now("Hay", 4.5); s.now("Cubes", 2.8) }, about("D-17"), slowForage(1.25)},
 		{"hay planned down to 4.5 kg", func(s *stable) { s.from("Hay", 8, 4.5); s.keep("Cubes", 1.4) }, about("D-17"), littleForage(1.25)},
 		{"no forage on its rows", func(s *stable) { s.without("Hay"); s.keep("Cubes", 2.8) }, about("forage", "D-17"), nil},
 		{"hay at eight and at three only", func(s *stable) {

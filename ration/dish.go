@@ -253,6 +253,9 @@ func (c *dish) forageStopPct() float64 {
 // in quarter kilos of the first weighed forage that may be lifted. It does nothing
 // where there is none, forage is ad lib or the dry matter is unknown.
 func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) bool {
+	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) { // what it cannot chew fills no floor
+		return false
+	}
 	have, first := 0.0, -1
 	for i, it := range c.bucket {
 		if it.class() != yard.Forage {

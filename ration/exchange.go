@@ -126,6 +126,9 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 			most := total * forageStepShare / dmOf(it)
 			unit := it.forageUnitKg()
 			up, down := wholeUnits(c.now[i]+most, unit)*unit, unitsFor(c.now[i]-most, unit)*unit
+			if _, twice, stepped := c.forageRise(i); stepped {
+				up = max(up, twice)
+			}
 			switch {
 			case above(planned[i], max(up, c.now[i])):
 				d[i], key = max(up, c.now[i]), "why.forage.up"

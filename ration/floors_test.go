@@ -41,6 +41,6 @@ var floors = struct {
 	calmStops: floor{0, 0}, calmWarns: floor{0.093, 0.1245}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
-	tinyServings: floor{0.297, 0.297}, weighed: floor{0.064, 0.072}, not50g: floor{0, 0}, steps: floor{1.001, 1.03}, manySteps: floor{0, 0}, hayJumps: floor{0, 0},
+	tinyServings: floor{0.297, 0.297}, weighed: floor{0.064, 0.075}, not50g: floor{0, 0}, steps: floor{1.001, 1.03}, manySteps: floor{0, 0}, hayJumps: floor{0, 0},
 	racersCut: floor{0, 0.035},
 }

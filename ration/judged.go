@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"hardfeed/ration/guard"
 	"hardfeed/ration/need"
 	"hardfeed/ration/work"
 	"hardfeed/ration/yard"
@@ -41,8 +42,11 @@ func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 		if !is.thin {
 			key = "finding.energy.losing"
 		}
+		if keeps(kgAWeek(low, holds)) { // short only of what would fatten it
+			key += ".keeps"
+		}
 		c.sayEnergy(key, low, needs, holds, say)
-	case !is.slimming && !is.steady && hungry:
+	case !is.slimming && !is.steady && hungry && !keeps(kgAWeek(supply, holds)):
 		c.sayEnergy("finding.energy.short", supply, needs, holds, say)
 	case held:
 	case (is.fat || is.ill) && above(over, farApartPct):
@@ -97,10 +101,20 @@ func (c *horseWeek) grassEnds(supply float64) (low, high float64) {
 // weight, kg a week.
 func kgAWeek(supply, holds float64) float64 { return (supply - holds) / need.McalPerKgChange * 7 }
 
+// keeps says whether that is no change of weight: within what scales tell (ours).
+func keeps(kgPerWeek float64) bool { return math.Abs(kgPerWeek) <= 0.25 }
+
 func (c *horseWeek) sayEnergy(key string, supply, needs, holds float64, say *log) {
 	kg := kgAWeek(supply, holds)
 	change := yard.Say("part.energy.same")
-	if math.Abs(kg) > 0.25 { // less is within what scales tell (ours)
+	if supply > holds {
+		change = yard.Say("part.energy.same.fat")
+	}
+	more := yard.Say("part.energy.more")
+	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) { // more hay is no answer
+		more = yard.Say("part.energy.more.teeth")
+	}
+	if !keeps(kg) {
 		key := "part.energy.gain"
 		if kg < 0 {
 			key = "part.energy.lose"
@@ -113,7 +127,7 @@ func (c *horseWeek) sayEnergy(key string, supply, needs, holds float64, say *log
 	}
 	say.find("energy", yard.Warn, c.Horse.Cell, "NRC 2007; horses differ by 14 % either side (evidence EN-01); 20 Mcal a kg (requirements §9); the tenth and the quarter are ours",
 		yard.Say(key, yard.Fixed("pct", math.Abs(supply-needs)/needs*100, yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needs, yard.Mcal, 1),
-			yard.Said("change", change)))
+			yard.Said("change", change), yard.Said("more", more)))
 }
 
 // targetDate says when the horse would reach its target score at that rate; nothing

@@ -26,7 +26,8 @@ func TestEnergyIsJudgedByWhoseItIs(t *testing.T) {
 		key   string
 	}{
 		{"thin, a twentieth short", thin, 0.95, "finding.energy.under"},
-		{"thin, a fifth short", thin, 0.8, "finding.energy.thin"},
+		{"thin, short of what would put weight on", thin, 0.8, "finding.energy.thin.keeps"},
+		{"thin, three tenths short", thin, 0.7, "finding.energy.thin"},
 		{"nobody's worry, a tenth short", plain, 0.89, "finding.energy.under"},
 		{"nobody's worry, a sixth short", plain, 0.83, "finding.energy.short"},
 		{"nobody's worry, a fifth over", plain, 1.2, "finding.energy.over"},

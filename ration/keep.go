@@ -252,7 +252,7 @@ func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
 		for _, i := range c.hardFeeds() {
 			e[i] = c.bucket[i].roundDownToMeasure(d[i] * share)
 			if share == c.rules.RestDayFactor {
-				e[i] = c.restKg(c.bucket[i], d[i])
+				e[i] = c.cutToHalf(c.bucket[i], d[i])
 			}
 		}
 		c.estimateAdLib(e)

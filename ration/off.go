@@ -82,9 +82,17 @@ func (c *dish) onRest(ordinary dailyKg, cut bool) dailyKg {
 }
 
 // restKg is a hard feed's amount cut for a day off: whole quarters where it is fed in
-// those, and none of what is one quarter only. A balancer is fed for what it holds, every
+// those or has a measure of which whole ones are not too coarse, and none of what is one quarter only. A balancer is fed for what it holds, every
 // day, but for a horse that has tied up.
 func (c *dish) restKg(it item, kg float64) float64 {
+	if half := c.cutToHalf(it, kg); half < kg {
+		return it.roundDownToMeasure(half)
+	}
+	return kg
+}
+
+// cutToHalf is a hard feed's amount cut as on a day off, on the scale where it is fed so.
+func (c *dish) cutToHalf(it item, kg float64) float64 {
 	half := kg * c.rules.RestDayFactor
 	switch {
 	case it.balancer() && !above(kg, smallBalancerKg*c.bodyKg/100) && !guard.Has(c.Horse.Diagnoses, yard.TyingUp):

@@ -95,6 +95,9 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 	if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
+	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) && !it.feed.Haylage && !it.feed.Wetted { // long hay it may not be able to chew
+		most = it.now.kg
+	}
 	kgs := amounts(it.forageUnitKg(), most, it.now)
 	if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
 		kgs = slices.DeleteFunc(kgs, func(kg float64) bool { return below(kg, it.now.kg) })

@@ -169,14 +169,10 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 	return d, how
 }
 
-// forageStepShare is the share of what is fed now by which the main forage moves in a
-// week at the most (design §5.7, limits D-05): ours.
-const forageStepShare = 0.25
-
 // weekEnds is as far as one week moves each feed towards the target, the rise of hard
 // feed aside: hard feed falls by half at the most, or by the week's warning limit where
 // that is more, and the main forage moves by a quarter. What no amount of may be given
-// goes at once, and so does forage up to its floor; where a vet has named a condition,
+// goes at once; forage under its floor goes up twice in the week ([dish.forageRise]); where a vet has named a condition,
 // and in the second week without work, hard feed falls as far as it is to.
 func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
 	ends := slices.Clone(target)
@@ -191,10 +187,9 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 			ends[i] = max(target[i], min(c.fallTo(it, from[i]), from[i]))
 		case i == main && it.now.given && !it.now.unread:
 			if target[i] > from[i] {
-				floor := c.forageWarnPct() / 100 * c.bodyKg / max(dmOf(it), neverZero)
-				unit := it.forageUnitKg()
-				most := max(wholeUnits(from[i]*(1+forageStepShare), unit)*unit, min(target[i], unitsFor(floor, unit)*unit))
-				ends[i] = min(target[i], max(most, from[i]))
+				if _, most, stepped := c.forageRise(i); stepped {
+					ends[i] = min(target[i], max(most, from[i]))
+				}
 			} else {
 				ends[i] = max(target[i], min(from[i], unitsFor(from[i]*(1-forageStepShare), it.forageUnitKg())*it.forageUnitKg()))
 			}
@@ -224,7 +219,7 @@ func (c *dish) fallTo(it item, kg float64) float64 {
 	} else {
 		least = roundDownToScale(least)
 	}
-	to := min(c.restKg(it, kg), least)
+	to := min(c.cutToHalf(it, kg), least)
 	if below(to, leastWeighedKg) { // nobody dishes out what is left
 		return 0
 	}

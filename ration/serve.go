@@ -30,6 +30,7 @@ func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served
 	s := &served{horseWeek: c, final: final}
 	var biggest float64
 	s.stages, biggest = c.deal(final)
+	s.stages = c.inForageDays(s.stages)
 	c.sayDayRise(biggest, verdict, say)
 	s.fillDays()
 	return s
@@ -274,11 +275,7 @@ func (c *served) changes(servings []yard.Serving) (out []yard.Change) {
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print
 			continue
 		}
-		last := yard.Weekday(0)
-		if it.hard() {
-			last = reached(servings, it.feed.Feed.Name)
-		}
-		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: last, InSteps: it.hard() && c.inSteps(i, it.now.kg)})
+		out = append(out, yard.Change{Feed: it.feed.Feed.Name, FromKg: from, ToKg: yard.Known(c.final[i]), From: reached(servings, it.feed.Feed.Name), InSteps: c.inSteps(i, it.now.kg)})
 	}
 	return out
 }

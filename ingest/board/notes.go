@@ -9,7 +9,7 @@ import (
 // illKinds are the conditions the engine has rules for, by the key of their words.
 var illKinds = map[string]yard.Diagnosis{
 	"laminitis": yard.Laminitis, "colic": yard.PastColic, "PPID": yard.PPID, "EMS": yard.InsulinEMS, "tying-up": yard.TyingUp,
-	"ulcers": yard.Ulcers, "choke": yard.Choke, "heaves": yard.Heaves, "overweight": yard.Overweight, "HYPP": yard.HYPP, "teeth": yard.Choke, "lame": yard.NoFeedRule,
+	"ulcers": yard.Ulcers, "choke": yard.Choke, "heaves": yard.Heaves, "overweight": yard.Overweight, "HYPP": yard.HYPP, "teeth": yard.PoorTeeth, "lame": yard.NoFeedRule,
 }
 
 // KindOf is what a condition is to the feed, by the key of its words: one the engine has

@@ -313,7 +313,7 @@ func (k *Resolved) estimateEnergy() *yard.Finding {
 	if k.Composition.DE.IsKnown() {
 		return nil
 	}
-	e, ok := EstimateDE(k.Feed.Class, k.Composition, k.Kind == pulpAndHulls || beetPulp.saidOf(k.Feed) || hulls.saidOf(k.Feed))
+	e, ok := EstimateDE(k.Feed.Class, k.Composition, k.Kind == PulpAndHulls || beetPulp.saidOf(k.Feed) || hulls.saidOf(k.Feed))
 	if !ok {
 		return nil
 	}

@@ -30,7 +30,7 @@ const (
 	// cerealKind and haylageKind are named so beside the properties of those names.
 	cerealKind   Kind = "cereal"
 	haylageKind  Kind = "haylage"
-	pulpAndHulls Kind = "pulp and hulls"
+	PulpAndHulls Kind = "pulp and hulls"
 	mineralKind  Kind = "mineral"
 	Compound     Kind = "compound" // a made feed of any sort, balancers too
 

@@ -129,6 +129,13 @@ func sayForage(c Compared, r Ration, l yard.Limits) yard.Saying {
 	return yard.Say(key, v, c.word(), mark)
 }
 
+// sayForageTeeth says it of a horse with poor teeth: more hay is no answer where it cannot
+// be chewed.
+func sayForageTeeth(c Compared, _ Ration, _ yard.Limits) yard.Saying {
+	v, mark := distinct(2, c.Value, c.Mark, yard.Percent)
+	return yard.Say("finding.D-17.teeth", v, mark)
+}
+
 func forageUnknown(Compared, Ration, yard.Limits) yard.Saying {
 	return yard.Say("finding.D-17.unknown")
 }

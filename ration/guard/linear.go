@@ -344,6 +344,22 @@ func ForageFloor(h []yard.NamedDiagnosis, l yard.Limits) (warnPct, stopPct float
 	return l.ForageWarnPct, l.ForageStopPct, false
 }
 
+// hayLikeFibreG is the crude fibre from which a soaked bucket feed stands in for hay, g per kg of
+// dry matter: what grass nuts have (feeds.csv). That it does is common practice, no source.
+const hayLikeFibreG = 180
+
+// ShortFibre says whether a feed stands in for hay in a horse that cannot chew it, soaked or
+// short as it is: chaff, beet pulp and hulls, and what has as much fibre.
+func ShortFibre(k *feeds.Resolved) bool {
+	switch k.Feed.Class {
+	case yard.Chaff:
+		return true
+	case yard.HardFeed:
+		return k.BeetPulp || k.Kind == feeds.PulpAndHulls || !k.Balancer && !under(known(k.Composition.CrudeFibre), hayLikeFibreG)
+	}
+	return false
+}
+
 // SaltStopG is the most salt a day, g, for the lowest estimate of a horse's body
 // weight (limits D-22).
 func SaltStopG(ceilingKg float64, l yard.Limits) float64 { return l.SaltStopG * ceilingKg / 100 }
@@ -397,11 +413,24 @@ func limitRows() []Linear {
 
 	return []Linear{
 		{ID: "D-17", Source: "FO-01 to FO-04, FO-10 (after Harris 2017; Animals 2023, 13:1414)", Name: "forage", Over: Day, Whole: true, Low: true,
-			PerKg: ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
+			Applies: func(r Ration) bool { return !Has(r.Diagnoses, yard.PoorTeeth) },
+			PerKg:   ofClass(yard.Forage, dryMatter), By: bodyKg, Scale: 100,
 			Needs: func(k *feeds.Resolved) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
 			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
 			Stop:  func(r Ration, l yard.Limits) float64 { _, stop, _ := ForageFloor(r.Diagnoses, l); return stop },
 			say:   sayForage, unknown: forageUnknown},
+		{ID: "D-17", Row: "teeth", Source: "FO-01 to FO-04: " + noSource, Name: "forage and short fibre", Over: Day, Whole: true, Low: true,
+			Applies: func(r Ration) bool { return Has(r.Diagnoses, yard.PoorTeeth) },
+			PerKg: func(k *feeds.Resolved) yard.Num {
+				if !ShortFibre(k) && k.Feed.Class != yard.Forage {
+					return yard.Known(0)
+				}
+				return dryMatter(k)
+			}, By: bodyKg, Scale: 100,
+			Needs: func(k *feeds.Resolved) bool { return k.Feed.Class != yard.Forage || knowsDM(k) },
+			Warn:  func(r Ration, l yard.Limits) float64 { warn, _, _ := ForageFloor(r.Diagnoses, l); return warn },
+			say:   sayForageTeeth, unknown: forageUnknown,
+			ToldOnly: true}, // the chooser moves long hay, which such a horse may not be able to chew
 		{ID: "D-10", Source: "MS-01 to MS-05 (Michigan State and Oklahoma State Universities; Andrews 2006; Ifce 2018)", Name: "hard feed in one meal", Over: AnyMeal,
 			PerKg: ofClass(yard.HardFeed, aKilo),
 			Warn:  perCeilingKg(func(l yard.Limits) float64 { return l.MealWarnKg / 100 }),

@@ -145,6 +145,10 @@ var allMarks = append(paceMarks(), []marked{
 		ration: func(kg, v float64) Ration {
 			return of(kg, vet(yard.Overweight), one("Hay", yard.Forage, v, 1, nil))
 		}},
+	{rule: "D-17", what: "teeth", low: true, steps: perKg(step{0.015, yard.Warn}), // short fibre counts, and no stop: hay is no answer
+		ration: func(kg, v float64) Ration {
+			return of(kg, vet(yard.PoorTeeth), one("Hay", yard.Forage, v/2, 1, nil), one("Chop", yard.Chaff, v/2, 1, nil))
+		}},
 	{rule: "D-18", steps: fixed(step{4, yard.Warn}, step{6, yard.Stop}), // hours
 		week: func(kg, v float64) HorseWeek {
 			// twelve hours apart; what is put down lasts for all but v of them

@@ -168,7 +168,11 @@ func (r Ration) StarchiestMealG() (g float64, unknown []string) {
 
 var mealStarch = limitCalled("starch in one meal")
 
-var forageInADay = limitCalled("forage")
+var forageInADay = func() Linear {
+	row := limitCalled("forage")
+	row.Applies = nil // how much there is counts for all
+	return row
+}()
 
 // ForageDMKg is the dry matter of the forage of the day, at the least that is eaten
 // of it, kg; unknown where it is of one of them.

@@ -418,7 +418,7 @@ func scoreAgainstAim(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 }
 
 func dryFeed(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
-	if !Has(w.Horse.Diagnoses, yard.Choke) || w.DryFeed == nil {
+	if !Has(w.Horse.Diagnoses, yard.Choke) && !Has(w.Horse.Diagnoses, yard.PoorTeeth) || w.DryFeed == nil {
 		return 0, yard.Saying{}
 	}
 	return yard.Warn, yard.Say("finding.choke", yard.Names("feeds", yard.Comma, yard.FeedName, w.DryFeed), asSet(w.Horse.Diagnoses))

@@ -53,7 +53,7 @@ func anyFeed(t *rapid.T, class yard.FeedClass) Fed {
 	return f
 }
 
-var diagnoses = []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Choke, yard.PastColic, yard.Heaves, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}
+var diagnoses = []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Choke, yard.PoorTeeth, yard.PastColic, yard.Heaves, yard.Overweight, yard.NoFeedRule, yard.OtherDiagnosis}
 
 func anyDiagnoses(t *rapid.T) (named []yard.NamedDiagnosis) {
 	for range pickOf(t, "diagnoses", 0, 1, 2, 4) {

@@ -153,6 +153,7 @@ const (
 	Ulcers     Diagnosis = "ulcers"
 	HYPP       Diagnosis = "HYPP"
 	Choke      Diagnosis = "choke"
+	PoorTeeth  Diagnosis = "poor teeth" // or few: what is chewed badly chokes and blocks
 	PastColic  Diagnosis = "past colic"
 	Heaves     Diagnosis = "heaves"
 	Overweight Diagnosis = "overweight" // a vet leads the slimming

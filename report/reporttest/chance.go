@@ -59,7 +59,7 @@ func RandomWeek(r *rand.Rand) yard.Week {
 			h.NoCard = Sayings("Qhay stands on two rations sheets (X and Y)")
 		}
 		for range r.IntN(3) {
-			d := []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Choke, yard.PastColic, yard.Heaves, yard.Overweight}[r.IntN(10)]
+			d := []yard.Diagnosis{yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP, yard.Choke, yard.PoorTeeth, yard.PastColic, yard.Heaves, yard.Overweight}[r.IntN(11)]
 			h.Diagnoses = append(h.Diagnoses, yard.NamedDiagnosis{Kind: d, Text: "Qqq"})
 		}
 		if once(5) {
