@@ -196,7 +196,7 @@ var (
 )
 
 func dangers() []danger {
-	return slices.Concat(stepDangers(), workDangers(), conditionDangers(), vetDangers(), feedDangers(), roomDangers(), moreDangers(), caseDangers())
+	return slices.Concat(stepDangers(), workDangers(), conditionDangers(), vetDangers(), feedDangers(), roomDangers(), moreDangers(), caseDangers(), vetsDangers())
 }
 
 // try plans the horse: whether the danger is seen, its harm on the card, and all that is told.

@@ -98,6 +98,12 @@ func (it item) moved(fromKg, wayKg, stepKg float64) float64 {
 	return max(fromKg, roundDownToScale(fromKg+wayKg))
 }
 
+// moreGrass says whether a horse is out for longer than last week, or may be.
+func (c *horseWeek) moreGrass() bool {
+	before, known := c.Horse.GrassBefore.Get()
+	return !known || above(c.Horse.GrassHours.Or(0), before)
+}
+
 // holdForage holds weighed forage to a quarter of what is fed a week, up or down, and
 // what goes in the bucket as forage to a kilo more (design §5.7, limits D-05).
 func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Saying) {
@@ -108,6 +114,7 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 	for i, it := range c.bucket {
 		switch {
 		case it.class() != yard.Forage:
+		case it.grazed && !c.moreGrass(): // as last week: what is weighed changes by itself
 		case it.grazed || it.now.adLib || it.now.unread || it.planned.adLib: // nobody knows how much is eaten
 			return planned, nil
 		default:
@@ -122,7 +129,7 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 		}
 		key := ""
 		switch {
-		case it.class() == yard.Forage && dmOf(it) > 0 && total > 0:
+		case it.class() == yard.Forage && !it.grazed && dmOf(it) > 0 && total > 0:
 			most := total * forageStepShare / dmOf(it)
 			unit := it.forageUnitKg()
 			up, down := wholeUnits(c.now[i]+most, unit)*unit, unitsFor(c.now[i]-most, unit)*unit

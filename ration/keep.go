@@ -267,10 +267,10 @@ func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
 }
 
 // holdFall keeps a plan from taking away more than half of the hard feed in a week in
-// which the horse works (design §5.7; limits RC-13).
+// which the horse works, or from one that is lean (design §5.7; limits RC-13).
 func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
 	now, planned := c.hardKg(c.now), c.hardKg(d)
-	if !c.nowKnown || allRest(c.Horse) || vetNamed(c.Horse) || !below(planned, now/2) || !above(now-planned, c.marks.WeekWarnKg) {
+	if !c.nowKnown || allRest(c.Horse) && !c.lean() || vetNamed(c.Horse) || !below(planned, now/2) || !above(now-planned, c.marks.WeekWarnKg) {
 		return nil
 	}
 	forbidden := guard.Forbidden(c.evaluate(c.now, c.keepsMealPattern), c.rules.Limits)
@@ -280,7 +280,11 @@ func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
 		}
 	}
 	c.estimateAdLib(d)
-	says := yard.Say("why.fall", yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
+	key := "why.fall"
+	if allRest(c.Horse) {
+		key = "why.fall.lean"
+	}
+	says := yard.Say(key, yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
 	say.find("taper", yard.Stop, c.Horse.Cell, "limits RC-13 (Lewis 1995); half a week is ours", says)
 	return []yard.Saying{says}
 }

@@ -38,6 +38,9 @@ func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
 		return nil
 	}
 	planned, less := c.hardKg(d), slices.Clone(d)
+	if supply, _ := c.meanSupply(d); toSlim(c.Horse) && above(supply, c.Energy.Need.Or(0)*(1+c.rules.EnergyBandPct/100)) {
+		pct = max(pct, (supply/c.Energy.Need.Or(0)-1)*100) // over what it is to slim on: no more hard feed either
+	}
 	if c.nowKnown && above(pct, c.rules.EnergyBandPct) {
 		for _, i := range c.hardFeeds() {
 			less[i] = min(d[i], c.now[i])

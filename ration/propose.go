@@ -68,7 +68,9 @@ func (c *horseWeek) choice(known outlook) proposal {
 	c.raiseForage(base, c.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
 	p := proposal{never: c.neverRaise(options)}
-	p.target, p.how = c.best(base, options, func(m *formulation) { m.hold(p.never != nil, base) })
+	held := func(m *formulation) { m.hold(p.never != nil, base) }
+	p.target, p.how = c.best(base, options, held)
+	p.target, p.how = c.forageAsFed(base, options, p.target, p.how, held)
 	p.askedKg = c.hardKg(p.target)
 	if p.never == nil {
 		p.ahead = c.demandOfComingWeeks(base, known)

@@ -124,27 +124,36 @@ var ionophoreWords = []string{"monensin", "lasalocid", "salinomycin", "narasin",
 var stockWords = []string{
 	"cattle", "cow", "cows", "beef", "calf", "calves", "bullock", "bullocks", "heifer", "heifers", "dairy", "poultry", "chicken", "chickens",
 	"chick", "chicks", "hen", "hens", "layers", "broiler", "broilers", "turkey", "turkeys", "sheep", "ewe", "ewes", "lamb", "lambs",
-	"goat", "goats",
+	"goat", "goats", "pheasant", "pheasants", "partridge", "partridges", "gamebird", "gamebirds", "poult", "poults", "duck", "ducks", "quail", "quails",
+	"rabbit", "rabbits", "pig", "pigs", "piglet", "piglets", "sow", "sows",
 	"bovin", "bovins", "vache", "vaches", "veau", "veaux", "génisse", "génisses", "volaille", "volailles", "poule", "poules", "pondeuse", "pondeuses",
 	"poulet", "poulets", "dinde", "dindes", "mouton", "moutons", "brebis", "agneau", "agneaux", "chèvre", "chèvres",
+	"faisan", "faisans", "perdrix", "canard", "canards", "caille", "cailles", "lapin", "lapins", "porc", "porcs", "porcelet", "porcelets",
 	"vacuno", "vaca", "vacas", "ternero", "terneros", "bovino", "bovinos", "gallina", "gallinas", "ponedora", "ponedoras", "pollo", "pollos", "aves",
 	"pavo", "pavos", "oveja", "ovejas", "cordero", "corderos", "cabra", "cabras",
+	"faisán", "perdiz", "pato", "patos", "codorniz", "codornices", "conejo", "conejos", "cerdo", "cerdos", "porcino", "lechones",
 	"bydło", "bydła", "krowa", "krowy", "krów", "cielęta", "cieląt", "drób", "drobiu", "kury", "kur", "nioski", "niosek", "brojlery",
 	"brojlerów", "indyki", "indyków", "owce", "owiec", "kozy", "kóz",
+	"bażanty", "bażantów", "kaczki", "kaczek", "przepiórki", "przepiórek", "króliki", "królików", "świnie", "świń", "prosięta", "prosiąt",
 	"vitelo", "vitelos", "galinha", "galinhas", "poedeira", "poedeiras", "frango", "frangos", "ovelha", "ovelhas", "cordeiro", "cordeiros",
+	"faisão", "codornizes", "coelho", "coelhos", "porco", "porcos", "suínos", "leitões",
 }
 
 // stockStems are those that German joins to other words.
 var stockStems = []string{
 	"rinder", "rindvieh", "kuh", "kühe", "kälber", "kalb", "bullen", "milchvieh", "milchleistung", "geflügel", "hühner", "huhn", "legehenn", "legemehl",
 	"legekorn", "küken", "puten", "schaffutter", "schafe", "lämmer", "lammfutter", "ziegen",
+	"fasan", "wachtel", "kaninchen", "schwein", "ferkel", "enten",
 }
 
 // forCattle says whether a feed is one for cattle or other stock by its name and by what
 // it is said to be, or has an ionophore in it by any word about it: a label may well say
-// "not for sheep".
+// "not for sheep". Hay off the sheep field is hay.
 func forCattle(f yard.Feed) bool {
 	about := wordsOf(yard.Feed{Name: f.Name, Generic: f.Generic})
+	if f.Class == yard.Forage {
+		return wordsOf(f).has(ionophoreWords...)
+	}
 	return wordsOf(f).has(ionophoreWords...) || about.has(stockWords...) || slices.ContainsFunc(about, func(w string) bool {
 		return slices.ContainsFunc(stockStems, func(stem string) bool { return strings.HasPrefix(w, stem) })
 	})
