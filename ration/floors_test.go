@@ -37,7 +37,7 @@ var floors = struct {
 		// What brings oil in too fast is a warning, and the card is as she planned it.
 		"oil 300 ml at once",
 	},
-	idleStops: floor{0, 0}, toldEach: floor{2.88, 2.88}, ownWarned: floor{0.036, 0.022},
+	idleStops: floor{0, 0}, toldEach: floor{2.92, 2.92}, ownWarned: floor{0.036, 0.022},
 	calmStops: floor{0, 0}, calmWarns: floor{0.093, 0.1245}, calmHeld: floor{0, 0},
 	followed:     followedFloors{passed: floor{0, 0.07}, swung: floor{0, 0}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},
 	scattered:    followedFloors{passed: floor{0, 0.07}, swung: floor{0.05, 0.22}, unreached: floor{0, 0.01}, outside: floor{0.1, 0.05}},

@@ -134,7 +134,7 @@ func (c *horseWeek) forageAsFed(base dailyKg, options [][]float64, target dailyK
 	kept := slices.Clone(options)
 	kept[main] = []float64{c.now[main]}
 	d, with := c.best(base, kept, more)
-	if with.model == nil || with.broken() > how.broken() || slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(d[i], c.now[i]) }) {
+	if with.model == nil || with.broken() > how.broken() || how.keepsGaps() && !with.keepsGaps() || slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(d[i], c.now[i]) }) {
 		return target, how
 	}
 	return d, with
