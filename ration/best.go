@@ -47,9 +47,6 @@ func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulati
 	return d, won
 }
 
-// gapLimit is the limit on hours without forage, where a choice is held to it.
-const gapLimit = "hours without forage (D-18)"
-
 // keepsGaps says whether a choice was held to the hours without forage.
 func (a chosen) keepsGaps() bool {
 	return slices.ContainsFunc(a.model.model.Limits, func(l choose.Limit) bool { return l.Name == gapLimit })
