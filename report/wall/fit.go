@@ -139,11 +139,21 @@ func (c *card) onOne(sh shape, largest bool) *draw.Group {
 		return nil
 	}
 	best, step := low, 0
-	for try := int(math.Round((scaleTop - 1) / scaleStep)); try > 0; try-- {
-		if l := at(try); !l.wide && l.height() <= f.room {
-			best, step = l, try
-			break
+	fits := func(try int) bool {
+		l := at(try)
+		if l.wide || l.height() > f.room {
+			return false
 		}
+		best, step = l, try
+		return true
+	}
+	// Heights go with the scale, about: from there down to what fits, or up to what no longer does.
+	top := int(math.Round((scaleTop - 1) / scaleStep))
+	likely := min(top, int((f.room/low.height()-1)/scaleStep))
+	for try := likely; try > 0 && !fits(try); try-- {
+	}
+	for step == likely && step < top && fits(step+1) {
+		likely++
 	}
 	// What is left goes between the rows.
 	rows := 0
