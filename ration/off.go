@@ -1,7 +1,6 @@
 package ration
 
 import (
-	"fmt"
 	"slices"
 
 	"hardfeed/ration/guard"
@@ -250,13 +249,6 @@ func (c *dish) weekday(i int) yard.DayOfWeek {
 		d.Date = c.week.Beginning.AddDate(0, 0, i)
 	}
 	return d
-}
-
-func (c *dish) dayName(i int) string {
-	if c.week.Beginning.IsZero() {
-		return fmt.Sprintf("Day %d", i+1)
-	}
-	return c.week.Beginning.AddDate(0, 0, i).Format("Mon")
 }
 
 // eventCautions are the cautions of the week's event days; those whose start nobody has
