@@ -99,19 +99,22 @@ func (r region) printedRows(days [7]string, every []string) (out []printedRow) {
 			continue
 		}
 		var row printedRow
-		for _, run := range in {
-			text := strings.ReplaceAll(strings.TrimSpace(run.Text), words.NoBreak, " ")
+		for k, run := range in {
+			text, blank := strings.ReplaceAll(strings.TrimSpace(run.Text), words.NoBreak, " "), " "
+			if k > 0 && strings.ContainsAny(text, "¼½¾") && followsAtOnce(in[k-1], run) {
+				blank = ""
+			}
 			switch at := run.X + run.Width/2; {
 			case math.IsNaN(left):
 			case run.X < left-0.6 && at < left:
 				row.label = words.Join(" ", row.label, text)
 			case wide == 0:
 				for day := range row.cells {
-					row.cells[day] = words.Join(" ", row.cells[day], text)
+					row.cells[day] = words.Join(blank, row.cells[day], text)
 				}
 			default:
 				day := max(0, min(6, int((at-left)/wide)))
-				row.cells[day] = words.Join(" ", row.cells[day], text)
+				row.cells[day] = words.Join(blank, row.cells[day], text)
 			}
 		}
 		if row.label != "" {
@@ -119,6 +122,12 @@ func (r region) printedRows(days [7]string, every []string) (out []printedRow) {
 		}
 	}
 	return out
+}
+
+// followsAtOnce says whether a reader sees no blank between two pieces on one line.
+func followsAtOnce(before, run pdftest.Run) bool {
+	gap := run.X - before.X - before.Width
+	return math.Abs(run.Y-before.Y) < 0.1*run.Size && run.X > before.X && gap < 0.15*run.Size
 }
 
 // columnsOf finds where the columns begin and how wide a day's is; one column has none.
