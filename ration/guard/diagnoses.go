@@ -104,7 +104,11 @@ func sugarUnknown(feeds []string, mark float64, named []yard.NamedDiagnosis) (ya
 }
 
 func sayInsulinMeal(c Compared, r Ration, _ yard.Limits) yard.Saying {
-	return yard.Say("finding.D-15.meal", c.meal(), c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 2), asSet(r.Diagnoses))
+	key := "finding.D-15.meal"
+	if c.AtMost {
+		key += ".at most"
+	}
+	return yard.Say(key, c.meal(), c.value(yard.GPerKgBW, 2), c.word(), c.mark(yard.GPerKgBW, 2), asSet(r.Diagnoses))
 }
 
 func haySugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {

@@ -289,6 +289,15 @@ func bucketSugarG(k *feeds.Resolved) yard.Num {
 	return starchAndSugarG(k)
 }
 
+// mostBucketSugarG is the same at the high end of what each may hold: it harms a little
+// over the limit, and a batch may be richer than the table.
+func mostBucketSugarG(k *feeds.Resolved) yard.Num {
+	if !inBucket(k.Feed.Class) {
+		return nothing
+	}
+	return yard.Known(known(k.Between(1, knownStarchAndSugar).High))
+}
+
 func oats(k *feeds.Resolved) yard.Num {
 	if !k.IsOats {
 		return nothing
@@ -472,7 +481,7 @@ func limitRows() []Linear {
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.UlcerStarchDayG }),
 			say:  sayUlcersDay},
 		{ID: "D-15", Row: "meal", Source: "MS-19 (Kerley 2025)", vets: true, Name: "starch and sugar in one meal", Over: AnyMeal,
-			PerKg: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) && !insulinAsked(r) },
+			PerKg: mostBucketSugarG, mean: bucketSugarG, By: ceilingKg, Applies: func(r Ration) bool { return SugarMarks(r.Diagnoses) && !insulinAsked(r) },
 			Stop: fixedMark(func(l yard.Limits) float64 { return l.InsulinMealG }),
 			say:  sayInsulinMeal},
 		{ID: "D-16", Source: "MS-24, MS-25 (MS-26 from memory); the lower end; 4.2 Mcal a kg of starch or sugar, from memory", vets: true, Name: "energy from starch and sugar", Over: Day,
