@@ -10,7 +10,7 @@ import (
 
 var adLibWords = map[string]bool{"ad lib": true, "adlib": true, "ad-lib": true, "ad libitum": true, "free": true, "free choice": true, "unlimited": true, "as much as it eats": true, "always there": true, "ad lib.": true}
 
-// readAmount reads an amount cell. Something that stands there and cannot be
+// readAmount reads an amount cell. Something that is there and cannot be
 // read stays Given without a Kg: it is not zero.
 func (r *reader) readAmount(t *table, c xlsx.Cell, col column, h *yard.Horse, feed string, planned bool) yard.Amount {
 	if blank(c) {

@@ -111,7 +111,7 @@ func tooBigToCopy(data []byte) error {
 }
 
 // rowsAndCells counts the elements of a part that are called row or c, whatever
-// stands before a colon in their names.
+// is before a colon in their names.
 func rowsAndCells(part []byte) int {
 	n := 0
 	for {

@@ -36,7 +36,7 @@ type datedLine struct {
 }
 
 // datedRations finds out whether a table keeps several weeks: the same feed of a horse
-// stands there under different days. A date beside each row alone may be anything.
+// is there under different days. A date beside each row alone may be anything.
 func (r *reader) datedRations(t *table) *datedRations {
 	if !t.has("week") {
 		return nil
@@ -111,8 +111,8 @@ func (d *datedRations) weeksOn(day time.Time) int {
 	return int(math.Floor(day.Sub(d.base).Hours() / 24 / 7))
 }
 
-// begin takes up a row; false where nothing of it is read. h is nil for a name that is no
-// horse of this week's.
+// begin takes up a row; false where nothing of it is read. h is nil for a name that is none
+// of this week's horses.
 func (d *datedRations) begin(rw xlsx.Row, h *yard.Horse) bool {
 	d.row = rw.N
 	day := d.at[rw.N]

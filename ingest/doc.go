@@ -46,10 +46,10 @@
 //	cell-word        a word that is not one of those a column knows
 //	column-twice     two columns stand for the same thing; the first is read
 //	column-unknown   no column was read as the weight, and some headings were not known
-//	diagnosis-word   a diagnosis there are no rules for, shown as written; or one that does not stand under Diagnoses
+//	diagnosis-word   a diagnosis there are no rules for, shown as written; or one that is not under Diagnoses
 //	feed-basis       an analysis figure that is neither as fed nor dry matter, or lacks the dry matter
-//	feed-twice       a feed stands twice; the first is used
-//	horse-twice      a horse stands twice; it gets no card
+//	feed-twice       a feed is listed twice; the first is used
+//	horse-twice      a horse is listed twice; it gets no card
 //	horse-unknown    a row for a horse that is not on the horses sheet
 //	meal-twice       a meal is named twice
 //	meal-unknown     a meal the yard sheet does not name; it is added
@@ -65,7 +65,7 @@
 //	ration-left-out  a feed of an earlier week that is not among those fed last
 //	ration-undated   a row of a rations sheet by weeks that has no week
 //	row-skipped      a row taken for a heading or a remark
-//	session-twice    a session stands twice; the first is used
+//	session-twice    a session is listed twice; the first is used
 //	session-unused   a session whose minutes could not be read
 //	setting-unknown  a setting that is not known
 //	sheet-hidden     a hidden sheet that was not read because there is a shown one

@@ -27,7 +27,7 @@ type recordAt struct {
 
 // RecallFrom is [Recall] from a folder of past results: every results.json in it and in
 // the folders below, a drop folder's archive or finished folders. Of a week's several
-// editions the newest counts. What is no record, is another yard's, has no week, or
+// editions the newest counts. What is not a record, is another yard's, has no week, or
 // cannot be told from another of its week is skipped, each with a finding. The error
 // is one of the folder itself.
 func RecallFrom(w yard.Week, folder fs.FS) (yard.Week, error) {
@@ -191,7 +191,7 @@ func (f *recordFolder) differ(beginning time.Time, a, b recordAt) {
 		yard.Names("files", yard.And, yard.HerWords, []string{a.path, b.path}))
 }
 
-// read is a record's bytes; none at all, which is no record, where they cannot be read.
+// read is a record's bytes; none at all, which is not a record, where they cannot be read.
 func (f *recordFolder) read(name string) []byte {
 	file, err := f.folder.Open(name)
 	if err != nil {

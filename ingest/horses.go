@@ -200,7 +200,7 @@ var (
 		"no": yard.NotBreeding, "not in foal": yard.NotBreeding, "barren": yard.NotBreeding, "empty": yard.NotBreeding, "none": yard.NotBreeding, "gelding": yard.NotBreeding, "maiden": yard.NotBreeding,
 		"n/a": yard.NotBreeding, "na": yard.NotBreeding, "n": yard.NotBreeding, "male": yard.NotBreeding, "stallion": yard.NotBreeding, "y": yard.InFoal, "in-foal": yard.InFoal,
 	}
-	// One of the words that say it does not eat up is enough, whatever stands beside
+	// One of the words that say it does not eat up is enough, whatever is beside
 	// it: "not eating up".
 	offWords  = []string{"off", "not", "no", "poor", "bad", "less", "little", "half", "leaves", "leaving", "left", "picking", "picks", "picky", "fussy", "off feed"}
 	eatsWords = []string{"eats", "eating", "good", "normal", "ok", "okay", "yes", "fine", "well", "up", "greedy", "hungry", "keen", "excellent", "great", "healthy"}

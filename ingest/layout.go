@@ -265,7 +265,7 @@ func (v *vocabulary) headersAt(s *sheet, i int, here, below headings) ([]found, 
 	return single, 1
 }
 
-// datesUnder says whether the days of a table of work are dates that stand under headings
+// datesUnder says whether the days of a table of work are dates that are under headings
 // of the table above, such as Weighed on and Analysed on: its row is one of that table.
 func datesUnder(f, above found) bool {
 	days := 0

@@ -52,7 +52,7 @@ func (r *reader) weighing(c xlsx.Cell, headUnit string) (xlsx.Cell, yard.WeightB
 
 // amountInWords reads an amount of one feed as people write it, "two scoops", "2 x
 // scoop", "1 sc twice a day", where it says one amount without a doubt. rule and
-// why say what is wrong with one that is understood and is no amount by itself.
+// why say what is wrong with one that is understood and is not an amount by itself.
 func (r *reader) amountInWords(text, feed string) (q Quantity, ok bool, rule string, why yard.Saying) {
 	known := func(words string) bool {
 		_, listed := r.feedAt[fold(words)]

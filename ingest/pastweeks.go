@@ -93,7 +93,7 @@ type pastWeek struct {
 	beginning time.Time
 	unread    bool // not a record of that week
 	horses    []pastHorse
-	twice     []int // horses that stand there more than once
+	twice     []int // horses that are there more than once
 }
 
 type pastHorse struct {

@@ -7,7 +7,7 @@ import (
 
 // isPlain says whether a workbook is laid out as this program's own starter is:
 // its feed room, its settings or its sessions stand in tables of their own, or
-// every cell stands under a heading the plain layout knows. Any other workbook is
+// every cell is under a heading the plain layout knows. Any other workbook is
 // read by what its regions are about.
 func (r *reader) isPlain(sheets []*sheet) bool {
 	switch {
@@ -103,7 +103,7 @@ func (t *table) names(key string) bool {
 	return ok && !c.guessed
 }
 
-// cellsUnderHeadings is how many cells of shown sheets stand under a heading that is
+// cellsUnderHeadings is how many cells of shown sheets are under a heading that is
 // known, those with them.
 func (r *reader) cellsUnderHeadings() int {
 	known := map[string]bool{}

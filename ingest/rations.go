@@ -85,7 +85,7 @@ func (r *reader) readRations() {
 	}
 }
 
-// maybeFed is a row whose name is no horse's. Where it is nearly one's, that horse
+// maybeFed is a row whose name is not a horse's. Where it is nearly one's, that horse
 // may be fed what it says: what it gets is then not known, which is not nothing.
 func (r *reader) maybeFed(t *table, rw xlsx.Row, nameCell xlsx.Cell, name string) {
 	key := "maybe " + t.sheet.Name + plainName(name)

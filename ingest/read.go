@@ -88,7 +88,7 @@ func readLayout(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
 		case errors.Is(err, board.ErrHeadings):
 			return yard.Week{}, xlsx.Refuse(err, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", yard.Say("part.more.headings"))))
 		}
-		// The plain layout would pass over what stands under headings it does not
+		// The plain layout would pass over what is under headings it does not
 		// know: a horse that is fed would get a card without its feed.
 		if _, err := understand(name, sheets, book.Lost, opt); err != nil {
 			return yard.Week{}, err

@@ -165,7 +165,7 @@ func (r *reader) rowsIn(k sheetKind) int {
 
 // rowsOf calls f for each row of the table below its header that is part of
 // the table: blank rows, repeated headers, totals and headings over a group
-// are passed over. key is the column a row is named by.
+// are skipped. key is the column a row is named by.
 func (r *reader) rowsOf(t *table, key string, f func(xlsx.Row)) {
 	r.rows(t, key, f, func(c xlsx.Cell) {
 		r.find("row-skipped", yard.Note, "", t.sheet.place(c),
@@ -219,7 +219,7 @@ func (t *table) line(rw xlsx.Row) yard.Saying {
 }
 
 // headings reports what is doubtful about a table before it is read: a heading
-// that stands twice, one that had to be guessed, rows and columns out of sight.
+// that comes twice, one that had to be guessed, rows and columns out of sight.
 func (r *reader) headings(t *table) {
 	if t.head < 0 {
 		return
@@ -275,7 +275,7 @@ func sameHeader(t *table, rw xlsx.Row) bool {
 }
 
 // calledTotal says whether a row that is headed like a total is a horse's all the same: words
-// stand beside the name on the horses sheet, or such a horse stands there.
+// are beside the name on the horses sheet, or such a horse is there.
 func (r *reader) calledTotal(t *table, rw xlsx.Row, key string) bool {
 	if key != "horse" {
 		return false

@@ -11,8 +11,8 @@ import (
 	"hardfeed/report/words"
 )
 
-// A value whose element or mark bears another name than the format has would be passed
-// over: such a workbook is refused. What other programs keep beside the values is none
+// A value whose element or mark bears another name than the format has would be
+// skipped: such a workbook is refused. What other programs keep beside the values is none
 // of our business. The names are those of ECMA-376 part 1, 18.3.1.4, 18.3.1.73,
 // 18.3.1.80, 18.4.8 and 18.4.9.
 func TestUnknownElementsAreDamage(t *testing.T) {

@@ -195,7 +195,7 @@ func (r *reader) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
 }
 
 // settingCell is a setting of the yard sheet: its word, the word taken apart, and what
-// stands beside it.
+// is beside it.
 type settingCell struct {
 	t      *table
 	key, v xlsx.Cell

@@ -105,7 +105,7 @@ func brokenBy(m *formulation, choice []int) map[string]bool {
 }
 
 // Each mark of each row of the guard's table stands in the model, and nothing
-// stands there beside them but what a horse can eat. A ration drawn at random is
+// is there beside them but what a horse can eat. A ration drawn at random is
 // outside the model's limit where, and only where, the guard finds the mark passed;
 // where something is eaten ad lib or grazed the model keeps the mark at both ends
 // of what is eaten, and there it must be outside where the guard is.

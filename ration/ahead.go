@@ -11,7 +11,7 @@ import (
 )
 
 // outlook is the weeks to come, as far as work is written down for them and the
-// climb looks.
+// rise looks.
 type outlook []outlookWeek
 
 type outlookWeek struct {
@@ -19,7 +19,7 @@ type outlookWeek struct {
 	target dailyKg // what the week's work asks for of a horse fed as now
 }
 
-// mostLookedAt is how many weeks the climb looks ahead. In that time the weekly
+// mostLookedAt is how many weeks the rise looks ahead. In that time the weekly
 // step leads from no hard feed to the most there may be (limits D-01, D-13).
 const mostLookedAt = 8
 

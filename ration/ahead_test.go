@@ -354,10 +354,10 @@ func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
 	}
 }
 
-// The climb begins as late as it can: for work n weeks off this week's target is what
+// The rise begins as late as it can: for work n weeks off this week's target is what
 // that work asks for less a step for each week between, and what this week's work asks
 // for where that is more.
-func TestTheClimbBeginsAsLateAsItCan(t *testing.T) {
+func TestTheRiseBeginsAsLateAsItCan(t *testing.T) {
 	t.Parallel()
 	hard := yard.Day{Text: "fast", Sessions: []yard.Session{{Minutes: [yard.Gaits]float64{60, 60, 45, 6}}}}
 	climbed := 0

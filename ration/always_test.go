@@ -116,7 +116,7 @@ func TestWhatAlwaysHolds(t *testing.T) {
 				if step := day - before; step > mark+1e-6 {
 					t.Fatalf("day %d rises by %.3f kg, stop limit %.3f", d+1, step, mark)
 				}
-				before = max(day, now) // up to what was fed before it is no rise (limits D-09)
+				before = max(day, now) // up to what was fed before it is not a rise (limits D-09)
 			}
 		}
 		// Only a fall of over half is made less, and then to half of what is fed.

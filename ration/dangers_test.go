@@ -16,7 +16,7 @@ type danger struct {
 	what  string
 	plant func(s *stable)
 	seen  matter
-	harm  func(c printed) string // "" none; nil: the danger is no amount of the card
+	harm  func(c printed) string // "" none; nil: the danger is not an amount of the card
 }
 
 // What harm looks like.

@@ -47,7 +47,7 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 
 // proposal is what the chooser makes of one week.
 type proposal struct {
-	target  dailyKg       // what the week's work asks for, and the climb to later weeks' work
+	target  dailyKg       // what the week's work asks for, and the rise to later weeks' work
 	how     chosen        // of the target
 	askedKg float64       // hard feed the week's own work asks for
 	card    dailyKg       // what is given this week, on the way to the target

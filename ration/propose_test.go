@@ -116,7 +116,7 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 	}
 }
 
-// stepped says whether a rise was dealt out over the week: the mean week is then
+// stepped says whether a rise was spread over the week: the mean week is then
 // under the target's.
 func stepped(hp yard.HorsePlan) bool {
 	return slices.ContainsFunc(hp.Step.DayKg[:], func(n yard.Num) bool { return math.Abs(n.Or(0)-hp.HardFeed.Card.Or(0)) > 1e-9 })
@@ -180,7 +180,7 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 }
 
 // weekLater is the workbook a week on, kept as the yard would: what the card says
-// stands under Now, and the work has been done and is done again.
+// is under Now, and the work has been done and is done again.
 func weekLater(w yard.Week, hp yard.HorsePlan) yard.Week {
 	w.Beginning = w.Beginning.AddDate(0, 0, 7)
 	w.Horses, w.Lines = slices.Clone(w.Horses), slices.Clone(w.Lines)

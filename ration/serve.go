@@ -52,7 +52,7 @@ func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
 
 // fallsAtOnce says whether the way from now to the last stage passes a stop limit,
 // because too much is fed now: then the feeds that go down do so at once, in every
-// stage of the week, and only those that go up are dealt out.
+// stage of the week, and only those that go up are spread.
 func (c *horseWeek) fallsAtOnce(last stage) bool {
 	falls := false
 	for i, it := range c.bucket {

@@ -77,7 +77,7 @@ type printedRow struct {
 func (r region) printedRows(days [7]string, every []string) (out []printedRow) {
 	left, wide := math.NaN(), 0.0
 	if slices.ContainsFunc(r.runs, func(run pdftest.Run) bool { return isEvery(run, every) }) {
-		days = [7]string{} // the letters of the days that stand before boxes are no heads
+		days = [7]string{} // the letters of the days that are before boxes are no heads
 	}
 	ys := []float64{}
 	for _, l := range r.rules {
@@ -153,7 +153,7 @@ func columnsOf(in []pdftest.Run, days [7]string, every []string) (left, wide flo
 	return 0, 0, false
 }
 
-// isEvery says that a run, or its first line, is what stands over a column for all days.
+// isEvery says that a run, or its first line, is what is over a column for all days.
 func isEvery(r pdftest.Run, every []string) bool {
 	return slices.ContainsFunc(every, func(e string) bool { return strings.HasPrefix(e, r.Text) && len(r.Text) > 3 })
 }

@@ -105,7 +105,7 @@ func TestResultsAreAsTheSchemaSays(t *testing.T) {
 	}
 }
 
-// A record that is wrong in one place is no record by the schema; one with more than it
+// A record that is wrong in one place is not a record by the schema; one with more than it
 // knows is.
 func TestTheSchemaRefusesWhatIsWrong(t *testing.T) {
 	s := schemaOf(t, false)

@@ -118,7 +118,7 @@ func resultsStandOnCards(t *testing.T, language string, w cardWords) {
 			}
 		}
 		// The demo's cautions are all sentences that the tables of words have: they
-		// stand there in English where English is spoken, and only there.
+		// are there in English where English is spoken, and only there.
 		for _, c := range h.Cautions {
 			cautions++
 			if strings.HasPrefix(c, "We don't know what this horse had last week.") && strings.Contains(card, squeeze(w.ask)) {

@@ -169,7 +169,7 @@ func contradictions(plan yard.Plan) (found []yard.Finding) {
 			case "weight-height", "measure-density", "line-twice", "feed-unlisted", "feed-twice":
 				found = append(found, f)
 			case "feed-energy":
-				if f.Severity == yard.Warn { // not believed; a note only says how it was estimated
+				if f.Severity == yard.Warn { // not accepted; a note only says how it was estimated
 					found = append(found, f)
 				}
 			}

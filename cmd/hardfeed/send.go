@@ -26,7 +26,7 @@ import (
 	"hardfeed/templates/wording"
 )
 
-// passwordVariable holds the mail password. It is no setting: nothing keeps it.
+// passwordVariable holds the mail password. It is not a setting: nothing keeps it.
 const passwordVariable = "HARDFEED_MAIL_PASSWORD"
 
 // exitNotAll is the exit code of send where a mail did not go: the same as of a

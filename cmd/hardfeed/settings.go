@@ -125,7 +125,7 @@ func (s Settings) loosened() yard.Loosened {
 	l := yard.Loosened{By: s.LoosenedBy, Reason: s.LoosenedReason}
 	for _, k := range settingKeys() {
 		if name, ok := strings.CutPrefix(k.name, "limits."); ok {
-			if got, standard := valueOf(reflect.ValueOf(s), k.name).Float(), k.byValue.Float(); laxer(k.name, got, standard) {
+			if got, standard := valueOf(reflect.ValueOf(s), k.name).Float(), k.byValue.Float(); lessStrict(k.name, got, standard) {
 				l.Marks = append(l.Marks, fmt.Sprintf("%s %v in place of %v", strings.ReplaceAll(name, "_", " "), got, standard))
 			}
 		}

@@ -152,8 +152,8 @@ func (s *Settings) checkLanguage() error {
 	return nil
 }
 
-// laxer says whether a mark lets more pass than the reference table's.
-func laxer(name string, got, standard float64) bool {
+// lessStrict says whether a mark lets more pass than the reference table's.
+func lessStrict(name string, got, standard float64) bool {
 	if _, ok := floors()[name]; ok {
 		return got < standard
 	}
@@ -169,7 +169,7 @@ const mostLaxer = 2
 func (s *Settings) checkLimit(name string, got, standard float64) error {
 	top, floor := floors()[name]
 	switch {
-	case laxer(name, got, standard) && (strings.TrimSpace(s.LoosenedBy) == "" || strings.TrimSpace(s.LoosenedReason) == ""):
+	case lessStrict(name, got, standard) && (strings.TrimSpace(s.LoosenedBy) == "" || strings.TrimSpace(s.LoosenedReason) == ""):
 		return refuse("%s is %v. You can make this limit stricter than %v. To loosen it, write your name and your reason in loosened_by and loosened_reason.", name, got, standard)
 	case !floor && got > standard*mostLaxer, floor && got < standard/mostLaxer:
 		return refuse("%s is %v. Even with a name and a reason a limit can be at most %d times as loose as %v.", name, got, mostLaxer, standard)

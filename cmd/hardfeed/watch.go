@@ -227,7 +227,7 @@ func (w *watcher) runOn(ctx context.Context, box *inbox.Box) (int, error) {
 	return exitDone, nil
 }
 
-// debounce is how long a change is let stand before the folder is looked at: a
+// debounce is how long a change is left before the folder is looked at: a
 // copy reports its own writing many times.
 const debounce = 200 * time.Millisecond
 

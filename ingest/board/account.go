@@ -147,7 +147,7 @@ func (b *book) partsByName(text string) []saying {
 
 // namedIn are the horses, of those known so far, whose names stand in a line as words. A
 // name that is a word for something else too, or a number, is one where the line begins
-// with it and a mark stands behind it: "Feed: choked in May".
+// with it and a mark is behind it: "Feed: choked in May".
 func (b *book) namedIn(text string) []int {
 	folded := foldName(text)
 	words := wordsBetweenBlanks(folded, false)

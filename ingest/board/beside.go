@@ -143,7 +143,7 @@ func (b *book) namesLeftOf(g grid, r, c int) bool {
 	return false
 }
 
-// trimBeside takes off what stands beside a table behind an empty column and
+// trimBeside takes off what is beside a table behind an empty column and
 // is none of its headings: legends, prices.
 func (b *book) trimBeside(t *table, h headRow) {
 	g := t.g
@@ -225,7 +225,7 @@ func (b *book) beside(g grid, r, name, first int) int {
 }
 
 // pricesFrom says whether a list of prices begins at a column behind an empty one: its
-// headings stand over it or, where the table is turned, over its first two columns.
+// headings are over it or, where the table is turned, over its first two columns.
 func (b *book) pricesFrom(t *table, c int) bool {
 	for r := t.head; r <= t.head+2; r++ {
 		for k := c; k <= min(c+1, t.c2); k++ {

@@ -37,7 +37,7 @@ func (b *book) weekPlaces(horse int) (out [7]*dayPlace) {
 }
 
 // restWritten says whether a sheet writes a word or a dash for a day off, so that a
-// blank is no day off there but a day nobody has filled in. Days off left blank by
+// blank is not a day off there but a day nobody has filled in. Days off left blank by
 // most, and written by a few, are blank by habit.
 func (b *book) restWritten(s *sheetData) bool {
 	if v, ok := b.writesRest[s]; ok {
@@ -146,7 +146,7 @@ func (t *table) listDay(day int, w *weekOf, head *Cell) {
 }
 
 // placesOfList gives each horse of a list a place on each day the list speaks of:
-// between its first and its last a horse that does not stand there has no work.
+// between its first and its last a horse that is not in it has no work.
 func (b *book) placesOfList(t *table) {
 	seen := map[*horse]bool{}
 	for _, h := range t.horses {

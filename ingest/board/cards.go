@@ -10,7 +10,7 @@ type cardLine struct {
 }
 
 // cardLineOf parts a cell at its first colon, where a heading that is understood whole
-// stands before it and something behind it.
+// is before it and something behind it.
 func (b *book) cardLineOf(c *Cell) (cardLine, bool) {
 	head, rest, ok := strings.Cut(c.Text, ":")
 	rest = strings.TrimSpace(rest)

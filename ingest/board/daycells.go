@@ -124,7 +124,7 @@ func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
 		return nil, true
 	}
 	trim := func(s string) string { return strings.Trim(s, " ,;.:–-\n") }
-	before := trim(text[:runs[0].from]) == "" // the days stand before what is done
+	before := trim(text[:runs[0].from]) == "" // the days are before what is done
 	for i, r := range runs {
 		body := ""
 		switch {

@@ -46,7 +46,7 @@ func (b *book) dayOver(t *table) *Cell {
 	return nil
 }
 
-// ownDay is the day that all of a table is of, by what stands over it or by its tab; -1 where
+// ownDay is the day that all of a table is of, by what is over it or by its tab; -1 where
 // neither says.
 func (t *table) ownDay() int {
 	switch {

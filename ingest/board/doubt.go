@@ -23,7 +23,7 @@ func (b *book) doubtColumns() {
 	}
 }
 
-// doubtWeeks asks about the days of a table that stand there twice, where nothing says
+// doubtWeeks asks about the days of a table that are there twice, where nothing says
 // which of them are of which week.
 func (b *book) doubtWeeks(t *table) {
 	twice := false

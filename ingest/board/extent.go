@@ -16,7 +16,7 @@ func (b *book) headingRows(t *table) {
 	}
 }
 
-// nameFreeBelow says whether nothing stands under the heading of the names.
+// nameFreeBelow says whether nothing is under the heading of the names.
 func (t *table) nameFreeBelow() bool {
 	r := t.head + 1
 	if m, ok := t.g.joined(t.head, t.name); ok && m.Row2 >= r {
@@ -192,7 +192,7 @@ func (b *book) emptyStableAt(t *table, x rowOfTable) bool {
 	return x.n == 1 && name != nil && b.lang.emptyStable(name.Text)
 }
 
-// elsewhere says whether a row behind a gap is no horse's of this table.
+// elsewhere says whether a row behind a gap is not a horse's of this table.
 func (b *book) elsewhere(t *table, x rowOfTable) bool {
 	if x.n == 1 && (t.g.colOf(x.only) != t.name || !b.knows(x.only)) {
 		return true // alone: a horse only if the book knows it as one

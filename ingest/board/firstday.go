@@ -69,7 +69,7 @@ func (b *book) firstOfNamedDays() (day int, ok bool) {
 }
 
 // wholeWeeks counts the runs of named days in a line that are whole weeks, by the day each
-// begins on. A day may stand twice, once for each half.
+// begins on. A day may be in it twice, once for each half.
 func (b *book) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
 	letters := b.letterDays(cells, g)
 	first, last, days := -1, -1, 0

@@ -135,7 +135,7 @@ func (d *sheetData) freeOf(cells []*Cell) []*Cell {
 }
 
 // down goes down a column from one row to the row before another: each row with what
-// stands there, nil where nothing does.
+// is there, nil where nothing does.
 func (g grid) down(c, from, to int) iter.Seq2[int, *Cell] {
 	return func(yield func(int, *Cell) bool) {
 		cells := g.column(c)
@@ -159,7 +159,7 @@ func (g grid) at(r, c int) *Cell {
 	return g.cell(r, c)
 }
 
-// cell is what stands at a place; nil: nothing.
+// cell is what is at a place; nil: nothing.
 func (d *sheetData) cell(row, col int) *Cell {
 	cells := d.rows[row]
 	if len(cells) == 0 {

@@ -16,7 +16,7 @@ import (
 type word struct {
 	text  string // lower case, without accents and full stops
 	num   bool
-	slash bool // a slash stands before it: "/day"
+	slash bool // a slash is before it: "/day"
 }
 
 var wordPattern = regexp.MustCompile(`\d+(?:[.,]\d+)?|[\pL]+(?:['’.][\pL]+)*|[%£$€#]|n[°º.]º?`)

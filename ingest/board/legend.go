@@ -237,7 +237,7 @@ func (b *book) measureAlone(c *Cell) string {
 	return l.unit
 }
 
-// besideMeasure are the words that may stand beside the measure over a list of what one
+// besideMeasure are the words that may be beside the measure over a list of what one
 // weighs.
 var besideMeasure = []string{"one", "level", "a", "un", "une", "una", "uno", "eine", "ein", "per", "each", "of", "1"}
 
@@ -255,7 +255,7 @@ func (b *book) isLegendLine(x legendLine) bool {
 	return n.Kind == Number && n.Num > 0 || n.Kind != Number && hasDigit(n.Text)
 }
 
-// unitText is the unit behind the weight; "" where none stands there.
+// unitText is the unit behind the weight; "" where none is there.
 func (x legendLine) unitText() string {
 	if x.unit == nil || x.unit.Kind != Text || len(x.unit.Text) >= 10 {
 		return ""
@@ -361,7 +361,7 @@ func (b *book) inATable(s *sheetData, c *Cell) bool {
 	return false
 }
 
-// overAGroup is why a name alone in its row is no horse.
+// overAGroup is why a name alone in its row is not a horse.
 const overAGroup = "a heading over a group"
 
 // unitOfWork is what a heading or line says numbers of work are.

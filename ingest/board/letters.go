@@ -8,7 +8,7 @@ import (
 // shifts are the days a week may begin with, from Monday on: Monday, Saturday, Sunday.
 var shifts = [3]int{0, 5, 6}
 
-// fewestLetters is in how many cells the letters of a week stand at least: two days of the
+// fewestLetters is in how many cells the letters of a week are at least: two days of the
 // same letter may be joined in one.
 const fewestLetters = 6
 
@@ -87,7 +87,7 @@ func (b *book) weekBefore(text string) *label {
 }
 
 // letterDays finds the cells in a row that are the letters of a week, and gives each
-// the first day it stands over.
+// the first day it is over.
 func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 	var out map[*Cell]int
 	for col, day := range b.letterColumns(cells, g) {

@@ -35,7 +35,7 @@ func (b *book) findNames(t *table, h headRow) int {
 }
 
 // runOfHeadings is where the longest run of headings begins, behind a box, an owner, a
-// weight: the names stand before it or among these.
+// weight: the names are before it or among these.
 func (b *book) runOfHeadings(t *table, h headRow) int {
 	begin, longest := t.c2, 0
 	for c := t.c1; c <= t.c2; c++ {
@@ -82,7 +82,7 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 		}
 		if y == nil || y.fate.what == "legend" {
 			if gap++; x.n >= 3 && float64(x.may) >= float64(x.n)*0.9 && float64(x.like) >= float64(x.n)*0.6 {
-				break // what stands behind a gap is something else
+				break // what is behind a gap is something else
 			}
 			continue
 		}
@@ -129,8 +129,8 @@ func (x likeness) score() float64 {
 	return float64(x.like)/n + float64(x.known)/n*3
 }
 
-// dayColumn is the column of the first day in an unbroken run of headings, if what stands
-// before it is the title, the week or a word over the names; else where the run begins.
+// dayColumn is the column of the first day in an unbroken run of headings, if before it
+// there is the title, the week or a word over the names; else where the run begins.
 func (b *book) dayColumn(t *table, h headRow, from int) int {
 	for c := from; c <= t.c2; c++ {
 		x := t.g.over(t.head, c)

@@ -48,7 +48,7 @@ func TestTryLeavesTheCellsAsTheyWere(t *testing.T) {
 	}
 }
 
-// A band of horses that stands beside another, and says its headings again, is found once.
+// A band of horses that is beside another, and says its headings again, is found once.
 func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 	cells := []Cell{}
 	for _, col := range []int{2, 6, 10} {

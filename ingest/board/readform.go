@@ -29,7 +29,7 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 	return r.out
 }
 
-// partReader reads a part of a form: headings stand over columns, before rows and right
+// partReader reads a part of a form: headings are over columns, before rows and right
 // before the cells they speak of.
 type partReader struct {
 	b       *book
@@ -192,7 +192,7 @@ func (r *partReader) read(c *Cell) {
 }
 
 // labelsOf are the headings that speak of a cell, the nearest first; col is the one over
-// it, nil where it does not count. What stands over a cell that has words of its own
+// it, nil where it does not count. What is over a cell that has words of its own
 // beside it counts only where it is one of a row of headings.
 func (r *partReader) labelsOf(c *Cell) (labs []*Cell, col *Cell) {
 	if r.near == nil || r.near == r.rowHead {

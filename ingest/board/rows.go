@@ -332,7 +332,7 @@ func (b *book) noteBelow(t *table, n *Cell, r int, who []int) {
 
 var behindName = regexp.MustCompile(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
 
-// nameAndWeight parts a name from the weight that stands behind it in its cell:
+// nameAndWeight parts a name from the weight that is behind it in its cell:
 // "Bramble (540 kg)".
 func (b *book) nameAndWeight(text string) (name, weight string) {
 	m := behindName.FindStringSubmatch(strings.TrimSpace(text))

@@ -24,7 +24,7 @@ type table struct {
 	listed       []listedWeek // weeks of a list with a line for each horse and day
 }
 
-// column is a column of a table with all that stands over it.
+// column is a column of a table with all headings over it.
 type column struct {
 	at             int
 	own            *Cell // its own heading; nil: none
@@ -152,7 +152,7 @@ func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
 	return false
 }
 
-// readColumns puts together what stands over each column.
+// readColumns puts together what is over each column.
 func (b *book) readColumns(t *table, h headRow) {
 	g := t.g
 	letters := b.lettersOver(t, h)

@@ -46,7 +46,7 @@ func twoEach(first, n int) (out []Rect) {
 	return out
 }
 
-// Days that stand twice in a table, with nothing that says which week is which, are
+// Days that are twice in a table, with nothing that says which week is which, are
 // nobody's: both are asked about, and neither is taken.
 func TestDaysTwiceAreAskedAbout(t *testing.T) {
 	week := "hack 60|off|hack 60|off|hack 60|off|off|"

@@ -28,7 +28,7 @@ func (b *book) fullRow(t *table, r int) bool {
 	return words >= 4 || like >= 2 && like > more || like > 0 && more == 0 && words > 0 || first && words+numbers >= 2
 }
 
-// fewAbove says whether at most one row stands over one where the names do, and another than
+// fewAbove says whether at most one row is over one where the names do, and another than
 // its like: a total is of something, and of one it is the same.
 func (t *table) fewAbove(r int) bool {
 	last, n := 0, 0

@@ -138,7 +138,7 @@ func (b *book) looksLikeFact(c *Cell) bool {
 	return false
 }
 
-// besideAHorse says whether a horse's name stands before a cell in its row, or above
+// besideAHorse says whether a horse's name is before a cell in its row, or above
 // it in its column.
 func (b *book) besideAHorse(s *sheetData, c *Cell) bool {
 	is := func(x *Cell) bool {

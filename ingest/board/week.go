@@ -132,7 +132,7 @@ func (b *book) weekBeside(s *sheetData, c *Cell) {
 	}
 }
 
-// clauseOfWeek is the part of a line that says the week, where another date stands
+// clauseOfWeek is the part of a line that says the week, where another date is
 // before it: "Printed 9/1, for week beginning 11/1".
 func (b *book) clauseOfWeek(text string, l *label) *label {
 	if len(l.dates) < 2 || !l.has("week") {

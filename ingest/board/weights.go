@@ -193,7 +193,7 @@ func (b *book) better(x, y weight) bool {
 	return x.at.sheet == y.at.sheet && x.at.cell.Col > y.at.cell.Col
 }
 
-// headedDays are the days of the year, counted in months of 31 days, that stand over two
+// headedDays are the days of the year, counted in months of 31 days, that are over two
 // weighings of one table; false where one has none that can be read in one way.
 func (b *book) headedDays(x, y weight) (int, int, bool) {
 	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {

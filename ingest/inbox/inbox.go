@@ -64,7 +64,7 @@ type Reading struct {
 	Week time.Time // the week's first day; zero if the workbook does not say
 }
 
-// Edition is which edition is to be made, with the records that stand before it.
+// Edition is which edition is to be made, with the records that are before it.
 type Edition struct {
 	Number      int    // from 1
 	LastEdition []byte // results.json of edition Number-1 of the same week; nil if there is none

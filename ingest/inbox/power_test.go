@@ -143,7 +143,7 @@ func wantScene(t testing.TB, name, what string, m *disktest.Memory) {
 		}
 	}
 	for edition, text := range s.editions {
-		// After a power cut an edition can stand twice in the archive, never half.
+		// After a power cut an edition can be twice in the archive, never half.
 		if have := got.editions[edition]; strings.Trim(have, text) != "" || have == "" {
 			t.Errorf("%s, %s: the archive has %q as %s, want %q", name, what, have, edition, text)
 		}

@@ -50,7 +50,7 @@ type mealGroup struct {
 	meals []string
 }
 
-// grouped parts the items by their meals. Where a cell begins with a meal, meals stand
+// grouped parts the items by their meals. Where a cell begins with a meal, meals come
 // before their items, else behind them.
 func (r *amountReader) grouped() []mealGroup {
 	els := r.els

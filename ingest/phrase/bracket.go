@@ -7,7 +7,7 @@ import (
 )
 
 // closeBracket settles amounts in a bracket behind an amount: they say how it is
-// dealt out ("1 kg nuts (500 g am, 500 g pm)"), how much of it there is ("beet (1 sc
+// spread ("1 kg nuts (500 g am, 500 g pm)"), how much of it there is ("beet (1 sc
 // dry)"), or nobody knows.
 func (r *amountReader) closeBracket() {
 	from := r.bracket

@@ -19,7 +19,7 @@ func loadFirst(first string) *Words {
 }
 
 // Ways to write an amount that a careless reader gets wrong without a word. Where a
-// person would have to ask, a question or something unread has to stand there.
+// person would have to ask, a question or something unread has to be there.
 func TestAmountsOfManyHands(t *testing.T) {
 	for lang, cases := range map[string][][2]string{
 		"en": {

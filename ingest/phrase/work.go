@@ -80,7 +80,7 @@ const (
 // Ref is a cell that another one refers to: "as Mon", a ditto mark, "same".
 type Ref struct {
 	Span
-	Weekday int    // 0 Monday to 6 Sunday; -1 where it is no day
+	Weekday int    // 0 Monday to 6 Sunday; -1 where it is not a day
 	Above   bool   // a ditto mark: the cell above
 	Other   string // "as Bella": the words behind "as"
 }

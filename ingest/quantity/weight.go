@@ -57,7 +57,7 @@ type weightReader struct {
 	text, unit string
 	toks       []lexicon.Token
 	w          Weight
-	cur        Weighing // qualifiers that stand before the number
+	cur        Weighing // qualifiers that are before the number
 	expectDate bool     // a word that leads to a date came before
 	open       bool     // a bracket is open
 }

@@ -62,7 +62,7 @@ func TestNumbersInTheirOwnFormats(t *testing.T) {
 		t.Errorf("more formats than can be gone through: %v", err)
 	}
 	s.ownFormats = 7
-	for i := range mostFormatted { // beside the two that stand there
+	for i := range mostFormatted { // beside the two that are there
 		s.sheets[0].cells = append(s.sheets[0].cells, scannedCell{row: 10 + i, col: 1, style: 1, value: fmt.Sprint(10 + i), hasValue: true})
 	}
 	if _, err := readSheets(s); err == nil || !strings.Contains(words.Told(err), "different numbers") {

@@ -62,7 +62,7 @@ type Goal struct {
 const largest = 1 << 50
 
 // Check says what is wrong with a model: sizes that do not match, a name that
-// stands twice, numbers too large to be added exactly.
+// comes twice, numbers too large to be added exactly.
 func (m Model) Check() error {
 	names := map[string]bool{}
 	for _, f := range m.Feeds {

@@ -70,7 +70,7 @@ func TestANewLimitIsOneRow(t *testing.T) {
 	}
 }
 
-// No stop limit of a constituent is laxer than its maximum tolerable level.
+// No stop limit of a constituent is less strict than its maximum tolerable level.
 func TestNoStopLimitIsLaxerThanWhatIsTolerated(t *testing.T) {
 	compared := 0
 	for _, n := range Limits() {

@@ -480,7 +480,7 @@ func (m marked) try(kg, v float64) (got yard.Finding, want yard.Severity) {
 		return found(yard.RuleID(m.rule), m.what, Check("Fern", m.ration(kg, v), limits)), want
 	case m.room != nil:
 		f := found(yard.RuleID(m.rule), m.what, CheckRoom(m.room(v), limits))
-		f.Horse = "Fern" // the feed room's is no horse's
+		f.Horse = "Fern" // the feed room's is not a horse's
 		return f, want
 	}
 	return found(yard.RuleID(m.rule), m.what, everything(m.week(kg, v))), want

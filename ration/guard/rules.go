@@ -35,11 +35,11 @@ type Rule struct {
 	Source string
 	vets   bool // what to do is the vet's to set
 
-	ration func(Ration, yard.Limits) (yard.Severity, yard.Saying)    // of a ration, where it is no row of [Limits]; a stop holds the card
+	ration func(Ration, yard.Limits) (yard.Severity, yard.Saying)    // of a ration, where it is not a row of [Limits]; a stop holds the card
 	noRow  noRow                                                     // why it is none
 	week   func(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) // of a horse's week; a stop is red, no other ration clears it
 	room   func(Room, yard.Limits) (yard.Severity, roomFinding)      // of the feed room and the yard
-	step   func(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) // worked where the step is dealt out, here for the record
+	step   func(HorseWeek, yard.Limits) (yard.Severity, yard.Saying) // worked where the step is spread, here for the record
 }
 
 // noRow is why what a rule compares of a ration is no sum over feeds.

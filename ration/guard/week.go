@@ -73,7 +73,7 @@ func weekStop(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 }
 
 // rise compares the week's rise in hard feed; one that is not known is said where
-// the step is dealt out.
+// the step is spread.
 func (w HorseWeek) rise(warn, stop float64) (yard.Severity, yard.Saying) {
 	rise := known(w.RiseKg)
 	return upperMark(rise, warn, stop, func(word yard.Arg, mark float64) yard.Saying {

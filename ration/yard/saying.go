@@ -61,7 +61,7 @@ type Quantity struct {
 	Value       float64
 	Unit        Unit
 	Digits      int  // decimals; figures in all where Significant
-	Significant bool // trailing noughts are then left out, as in 2.5 and 3
+	Significant bool // trailing zeros are then left out, as in 2.5 and 3
 	Least       bool // at least that: a part of it is not known
 }
 

@@ -205,7 +205,7 @@ type Horse struct {
 	Later       []WorkWeek      // weeks after Week.Beginning's with work written down, in order
 	Past        []PastWeek      // what the records of the weeks before have, at most [MostPastWeeks], oldest first; empty: no record
 	// NoCard holds reasons found while reading why nothing may be computed for
-	// this horse (it stands twice on the sheet, a planned amount is negative …).
+	// this horse (it is listed twice on the sheet, a planned amount is negative …).
 	NoCard []Saying
 }
 

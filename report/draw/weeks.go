@@ -7,7 +7,7 @@ import (
 
 // WeekPanel is a chart over weeks, each a place of the same width: amounts as upright
 // bars, marks over them, and measurements where they fall. Panels of the same weeks
-// stand under each other and are read downwards. Everything in it is told apart without
+// are under each other and are read downwards. Everything in it is told apart without
 // colour.
 type WeekPanel struct {
 	Weeks    int
@@ -124,7 +124,7 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 		}
 	}
 	p.drawBars(g, pitch, y, top, h)
-	d.noughts(g, p, pitch, top+h, capMM)
+	d.zeros(g, p, pitch, top+h, capMM)
 	g.Draw(func(d *Doc, x0, y0 float64) { p.drawPoints(d, x0, y0, x, y) })
 	if n := len(p.Points); any && n > 0 && len(p.Fan) == 0 && p.Scale != nil {
 		last := p.Points[n-1]
@@ -148,9 +148,9 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 	return g.Draw(func(d *Doc, x0, y0 float64) { d.LineTo(x0+scaleW, y0+top+h, x0+w, y0+top+h, 0.3, Black) })
 }
 
-// noughts are the bars of weeks that have none of it: a thick line and the figure, so that
+// zeros are the bars of weeks that have none of it: a thick line and the figure, so that
 // they are not taken for weeks of which nothing is known.
-func (d *Doc) noughts(g *Group, p WeekPanel, pitch, foot, capMM float64) {
+func (d *Doc) zeros(g *Group, p WeekPanel, pitch, foot, capMM float64) {
 	bw := min(pitch*0.7, 9)
 	for _, b := range p.Bars {
 		if b.Value != 0 {

@@ -50,7 +50,7 @@ func secondReading(t testing.TB, file []byte, pages []string) {
 			t.Errorf("page %d: pdftotext reads\n%s\nand what was read is\n%s", i+1, a, b)
 		}
 	}
-	// By columns, as poppler does of itself and MuPDF does, the order is another one. The
+	// By columns, as poppler does by default and MuPDF does, the order is another one. The
 	// letters are the same, and so are the numbers with a fraction: none comes apart.
 	for _, other := range [][]string{{"pdftotext", "-enc", "UTF-8", "FILE", "-"}, {"mutool", "draw", "-N", "-q", "-F", "txt", "-o", "-", "FILE"}} {
 		said, err := outside(t, file, other[0], other[1:]...)

@@ -252,7 +252,7 @@ type Teller interface {
 
 // Functions are what the mail's templates say their sentences by: say, a sentence of the
 // table with its places filled; day, a date of the record; change, a feed's change;
-// english, whether what the record says in English may stand there.
+// english, whether what the record says in English may be there.
 func Functions(t Teller, english bool) template.FuncMap {
 	say := func(key string, args ...any) string {
 		var texts []string

@@ -47,7 +47,7 @@ func (c *card) dayCell(e words.Entry, l label, beside bool, w float64, t sizes) 
 
 // noAmount is a cell without a number: none, or nobody has said.
 func (c *card) noAmount(e words.Entry, w float64, t sizes) *draw.Group {
-	// Large enough not to be passed over for the amounts beside it.
+	// Large enough not to be missed for the amounts beside it.
 	key, size := "amount.none", max(t.aside, 0.6*t.amount)
 	if e.Unsaid {
 		key, size = "amount.unsaid", t.aside

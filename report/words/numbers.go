@@ -125,7 +125,7 @@ func Join(sep string, parts ...string) string {
 }
 
 // Num makes a number ready for the record: rounded to a millionth, so that a
-// sum of tenths reads as it was meant, and unknown where it is no number.
+// sum of tenths reads as it was meant, and unknown where it is not a number.
 func Num(v float64) yard.Num {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return yard.Num{}

@@ -241,7 +241,7 @@ func (t Language) Term(name string) string {
 }
 
 // digits is a quantity's number as its digits ask, with a decimal point and no idle
-// noughts: 1.4 kg, as hands say it.
+// zeros: 1.4 kg, as hands say it.
 func digits(q yard.Quantity) string {
 	if q.Significant {
 		return strconv.FormatFloat(q.Value, 'g', q.Digits, 64)

@@ -237,7 +237,7 @@ func StatusKey(h *yard.HorsePlan) string {
 	return "status." + string(h.Status)
 }
 
-// Status is, for the screen, what a card says of itself in black, in small letters: "Less
+// Status is, for the screen, what a card says of the horse in black, in small letters: "Less
 // than planned"; empty of one that is simply its plan.
 func (t Language) Status(h *yard.HorsePlan) string {
 	if key := StatusKey(h); t.Has(key) {

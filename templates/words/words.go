@@ -28,7 +28,7 @@ func Language(code string) []byte {
 	return b
 }
 
-// Heads is the file of the words that stand over, beside and above the tables of
+// Heads is the file of the words that are over, beside and above the tables of
 // a yard's own workbook, in one language; "" where there is none.
 func Heads(code string) string {
 	b, err := files.ReadFile("heads/" + code + ".txt")
