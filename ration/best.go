@@ -19,6 +19,16 @@ type chosen struct {
 // further out for it: with two or three feeds a day there mostly is none, and it
 // is the hours of the feeds that have to change.
 func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
+	if kept := c.shortFibreKept(options); kept != nil {
+		if d, how := c.bestOfAll(base, kept, more); how.model != nil && how.broken() < 2 {
+			return d, how
+		}
+	}
+	return c.bestOfAll(base, options, more)
+}
+
+// bestOfAll is the same of all options there are.
+func (c *horseWeek) bestOfAll(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
 	models := c.models(base, options, more)
 	solve := choose.SolveWithin
 	won := bestOf(models, solve)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"hardfeed/ration/guard"
 	"hardfeed/ration/yard"
 )
 
@@ -99,6 +100,30 @@ func (c *horseWeek) forageKept(options [][]float64) [][][]float64 {
 		return [][][]float64{without}
 	}
 	return [][][]float64{kept, without}
+}
+
+// shortFibreKept are the options that leave a horse with poor teeth the short fibre it is fed,
+// which it can chew where it cannot chew hay; nil where there is none, or it is to slim. A
+// stop limit goes before it.
+func (c *horseWeek) shortFibreKept(options [][]float64) [][]float64 {
+	if !guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.Horse) {
+		return nil
+	}
+	var kept [][]float64
+	for i, it := range c.bucket {
+		if !guard.ShortFibre(it.feed) || !it.movable() {
+			continue
+		}
+		enough := slices.DeleteFunc(slices.Clone(options[i]), func(kg float64) bool { return below(kg, it.now.kg) })
+		if len(enough) == 0 || len(enough) == len(options[i]) {
+			continue
+		}
+		if kept == nil {
+			kept = slices.Clone(options)
+		}
+		kept[i] = enough
+	}
+	return kept
 }
 
 // steadyPct is by how much the energy of what is fed may lie off the need before a
