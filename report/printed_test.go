@@ -17,7 +17,7 @@ import (
 	"hardfeed/report/words"
 )
 
-// What stands on paper is read back from the finished file by where it stands, as a person
+// What is on paper is read back from the finished file by where it stands, as a person
 // does: a row is what lies between two rules, a day is the column under its name. What it
 // must be is worked out here, from the servings.
 

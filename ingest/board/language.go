@@ -104,30 +104,24 @@ func (l *language) looksLikeFeed(c *Cell) bool {
 // amount is a text read as feed, work as a day's work, ills as a note on a horse, with
 // nothing around it that says more.
 func (l *language) amount(text string) *phrase.Amount {
-	r := l.memo.of(text)
-	if r.amount == nil {
-		a := l.w.Amounts(text, phrase.AmountContext{})
-		r.amount = &a
-	}
-	return r.amount
+	return readOnce(&l.memo.of(text).amount, func() phrase.Amount { return l.w.Amounts(text, phrase.AmountContext{}) })
 }
 
 func (l *language) work(text string) *phrase.Work {
-	r := l.memo.of(text)
-	if r.work == nil {
-		w := l.w.Work(text, phrase.WorkContext{})
-		r.work = &w
-	}
-	return r.work
+	return readOnce(&l.memo.of(text).work, func() phrase.Work { return l.w.Work(text, phrase.WorkContext{}) })
 }
 
 func (l *language) ills(text string) []phrase.Condition {
-	r := l.memo.of(text)
-	if r.ills == nil {
-		ills := l.w.Conditions(text)
-		r.ills = &ills
+	return *readOnce(&l.memo.of(text).ills, func() []phrase.Condition { return l.w.Conditions(text) })
+}
+
+// readOnce is what is kept of a reading, read where nothing is.
+func readOnce[T any](kept **T, read func() T) *T {
+	if *kept == nil {
+		v := read()
+		*kept = &v
 	}
-	return *r.ills
+	return *kept
 }
 
 // counted says whether a text is an amount with its number in words: "half scoop mix".
