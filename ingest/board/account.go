@@ -274,8 +274,7 @@ func (b *book) answerFor(s *sheetData) {
 		b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
 	default:
 		a := ask{rule: "cell-unused", word: first.Text, cell: first, sheet: s, note: true}
-		b.addAsk("unused\x00"+s.Name, a)
-		b.asked[b.askAt["unused\x00"+s.Name]].cells += n - 1
+		b.addAsk("unused\x00"+s.Name, a).cells += n - 1
 	}
 }
 

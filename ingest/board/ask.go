@@ -22,9 +22,11 @@ type ask struct {
 	days   map[int][]int // of each horse
 }
 
-func (b *book) addAsk(key string, a ask) {
+// addAsk adds a cell to the question that a key is for, and is that question; where
+// nothing is asked just now, one that nobody hears.
+func (b *book) addAsk(key string, a ask) *ask {
 	if b.quiet {
-		return
+		return &a
 	}
 	i, ok := b.askAt[key]
 	if !ok {
@@ -37,11 +39,12 @@ func (b *book) addAsk(key string, a ask) {
 	if a.at != nil {
 		for _, h := range x.horses {
 			if h == a.at.horse {
-				return
+				return x
 			}
 		}
 		x.horses = append(x.horses, a.at.horse)
 	}
+	return x
 }
 
 // askCell asks about a cell, together with all that say the same in a column of
@@ -107,6 +110,4 @@ func (b *book) askBlank(h *horse, k *column, o *obs) {
 }
 
 // use marks a cell as used for a fact.
-func (b *book) use(o *obs, why string) {
-	o.sheet.mark(o.cell, "used", why)
-}
+func (o *obs) use(why string) { o.sheet.mark(o.cell, "used", why) }

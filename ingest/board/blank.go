@@ -93,8 +93,7 @@ func (b *book) blankDay(h *horse, d int, p *dayPlace, day *dayWork) {
 
 // askDay adds a horse's day to a question about several.
 func (b *book) askDay(key string, a ask, h *horse, d int) {
-	b.addAsk(key, a)
-	x := &b.asked[b.askAt[key]]
+	x := b.addAsk(key, a)
 	i := b.byName[b.key(h.name)]
 	if !slices.Contains(x.horses, i) {
 		x.horses = append(x.horses, i)

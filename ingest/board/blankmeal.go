@@ -94,8 +94,8 @@ func (b *book) blankMealOf(t *table, m mealColumns) {
 // askBlankMeal asks about a meal of a horse, once for all horses under one heading.
 func (b *book) askBlankMeal(t *table, k *column, horse int) {
 	key := "blankmeal\x00" + t.g.Name + "\x00" + k.own.Ref()
-	b.addAsk(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
-	if x := &b.asked[b.askAt[key]]; !slices.Contains(x.horses, horse) {
+	x := b.addAsk(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	if !slices.Contains(x.horses, horse) {
 		x.horses = append(x.horses, horse)
 	}
 }

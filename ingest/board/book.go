@@ -27,11 +27,9 @@ type book struct {
 
 	feeds           map[string]*feedInfo
 	feedOrder       []string
-	distinctFeeds   bool
 	anyFeedKg       map[string]float64
 	bareAmount      string // all amounts are in
 	bareFeed        string
-	soleFeed        string
 	perFeed         int // amounts are for each of so many feeds a day
 	bareWork        string
 	sessionMin      float64
@@ -47,7 +45,6 @@ type book struct {
 	quiet           bool // nothing is asked just now
 	extra           []yard.Finding
 	hayCells        int
-	mealWords       map[string]string
 	mealsUsed       map[string]bool
 	askAt           map[string]int
 
@@ -84,10 +81,10 @@ type horse struct {
 
 func newBook(sheets []Sheet, saved time.Time) *book {
 	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, askAt: map[string]int{}, mealWords: map[string]string{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, askAt: map[string]int{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
 	var texts []string
-	for i, s := range sheets {
-		d := newSheet(s, i)
+	for _, s := range sheets {
+		d := newSheet(s)
 		b.sheets = append(b.sheets, d)
 		texts = append(texts, s.Name)
 		for k := range d.Sheet.Cells {
@@ -151,12 +148,12 @@ func (t *table) placeRow() int {
 func (b *book) tablesOfSheet(s *sheetData) []*table {
 	upright, turned := grid{s, false}, grid{s, true}
 	up := b.tablesOn(upright)
-	if strongNames(b, up) {
+	if b.strongNames(up) {
 		return up
 	}
 	across := b.tablesOn(turned)
 	across = slices.DeleteFunc(across, func(t *table) bool { return !b.acrossNames(t) })
-	if headings(b, across) > headings(b, up) {
+	if b.countHeadings(across) > b.countHeadings(up) {
 		return across
 	}
 	return up
@@ -164,7 +161,7 @@ func (b *book) tablesOfSheet(s *sheetData) []*table {
 
 // strongNames says whether a table has a heading over its names and more than
 // one more.
-func strongNames(b *book, ts []*table) bool {
+func (b *book) strongNames(ts []*table) bool {
 	for _, t := range ts {
 		if c := t.g.at(t.head, t.name); c != nil && b.labelOf(c).has("name") {
 			n := len(b.headRow(t.g, t.head).within(t.g, t.c1, t.c2).heads)
@@ -176,7 +173,8 @@ func strongNames(b *book, ts []*table) bool {
 	return false
 }
 
-func headings(b *book, ts []*table) int {
+// countHeadings counts the columns of tables with a heading over them.
+func (b *book) countHeadings(ts []*table) int {
 	n := 0
 	for _, t := range ts {
 		for k := t.c1; k <= t.c2; k++ {

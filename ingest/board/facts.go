@@ -145,8 +145,7 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 		if len(wasPlan) > 0 {
 			now = wasPlan
 			if len(was) == 0 {
-				b.addAsk("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
-				x := &b.asked[b.askAt["lastplan"]]
+				x := b.addAsk("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
 				x.horses = append(x.horses, b.byName[b.key(h.name)])
 			}
 			if len(was) > 0 {
@@ -156,7 +155,7 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 	}
 	for _, os := range oldest {
 		for _, o := range os {
-			b.use(o, "of a week before")
+			o.use("of a week before")
 		}
 	}
 	return now, plan, kind
@@ -245,7 +244,7 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 		for d, cells := range days {
 			for _, o := range cells {
 				if off[d] {
-					b.use(o, "what it is fed on a day off")
+					o.use("what it is fed on a day off")
 				}
 			}
 		}

@@ -36,14 +36,13 @@ type ration struct {
 
 // feedInfo is one of the yard's feeds.
 type feedInfo struct {
-	name    string // as first written
-	key     string // its class in the tables: "hard", "balancer", "chaff", …
-	at      *obs
-	uses    int
-	legend  bool               // a legend names it
-	perKg   map[string]float64 // measure -> kg of one
-	missing map[string]bool    // measures nobody said the weight of
-	twice   map[string]bool    // measures of which two weights are said
+	name   string // as first written
+	key    string // its class in the tables: "hard", "balancer", "chaff", …
+	at     *obs
+	uses   int
+	legend bool               // a legend names it
+	perKg  map[string]float64 // measure -> kg of one
+	twice  map[string]bool    // measures of which two weights are said
 }
 
 // feedNamed finds or adds a feed by its name.
@@ -62,10 +61,10 @@ func (b *book) feedNamed(name, key string, o *obs) string {
 				like = append(like, k)
 			}
 		}
-		if len(like) == 1 && (b.feeds[like[0]].legend || !b.distinctFeeds) {
+		if len(like) == 1 {
 			return like[0]
 		}
-		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, missing: map[string]bool{}, twice: map[string]bool{}}
+		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, twice: map[string]bool{}}
 		b.feeds[f] = info
 		b.feedOrder = append(b.feedOrder, f)
 	}
@@ -141,7 +140,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 	}
 	for _, o := range cells {
 		a, src := b.amountAt(o)
-		b.use(o, "what it is fed")
+		o.use("what it is fed")
 		if a.Empty() {
 			continue
 		}
@@ -360,7 +359,6 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 			b.addVague(r, q)
 			return
 		}
-		b.feeds[f].missing[unit] = true
 		b.askMeasure(f, unit, o)
 		r.unknown = true
 		return
@@ -429,9 +427,6 @@ func (b *book) feedOfPart(o *obs, p phrase.Part, now *ration, meal string) strin
 		if name := b.onlyFeed(now, func(q portion) bool { return meal == "" || q.meal == meal || q.meal == "" }); name != "" {
 			return name
 		}
-	}
-	if b.soleFeed != "" {
-		return b.feeds[b.soleFeed].name
 	}
 	name := ""
 	if p.Vague == "" {
@@ -518,7 +513,7 @@ func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
 	if above == nil {
 		return phrase.Amount{Ditto: true}, o
 	}
-	b.use(above, "")
+	above.use("")
 	return b.amountAt(above)
 }
 

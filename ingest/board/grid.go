@@ -63,7 +63,6 @@ type grid struct {
 
 type sheetData struct {
 	Sheet
-	index      int
 	rows, cols map[int][]*Cell
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
@@ -81,8 +80,8 @@ type sheetData struct {
 	rel        int          // -1 last week, 0 this, 1 next by its tab; noRel else
 }
 
-func newSheet(s Sheet, index int) *sheetData {
-	d := &sheetData{Sheet: s, index: index, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}}
+func newSheet(s Sheet) *sheetData {
+	d := &sheetData{Sheet: s, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}}
 	for i := range s.Cells {
 		c := &s.Cells[i]
 		c.read, c.heading, c.fate = nil, unasked, fate{} // of another reading

@@ -153,7 +153,7 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 		f := foldFeed(d.Feed)
 		info := b.feeds[f]
 		if info == nil {
-			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, missing: map[string]bool{}, twice: map[string]bool{}}
+			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, twice: map[string]bool{}}
 			b.feeds[f] = info
 			b.feedOrder = append(b.feedOrder, f)
 		}

@@ -18,9 +18,6 @@ func (b *book) mealName(m string) string {
 	if m == "" {
 		return ""
 	}
-	if w, ok := b.mealWords[m]; ok {
-		return w
-	}
 	if w, ok := mealNames[m]; ok {
 		return w
 	}

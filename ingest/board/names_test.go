@@ -30,7 +30,7 @@ func TestNoTeamIsOverlooked(t *testing.T) {
 
 // What is tried on a sheet leaves no trace of what it made of the cells.
 func TestTryLeavesTheCellsAsTheyWere(t *testing.T) {
-	d := newSheet(Sheet{Cells: []Cell{{Row: 1, Col: 1}, {Row: 1, Col: 2}, {Row: 1, Col: 3}}}, 0)
+	d := newSheet(Sheet{Cells: []Cell{{Row: 1, Col: 1}, {Row: 1, Col: 2}, {Row: 1, Col: 3}}})
 	a, b, c := grid{sheetData: d}.at(1, 1), grid{sheetData: d}.at(1, 2), grid{sheetData: d}.at(1, 3)
 	d.mark(a, "label", "before")
 	d.try(func() {

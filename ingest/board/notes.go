@@ -75,7 +75,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 	for _, o := range h.obs {
 		switch o.role {
 		case notesRole, healthRole:
-			b.use(o, "a note")
+			o.use("a note")
 			if b.age(o) > 0 && !seen[o.cell.Text] {
 				found, _ := b.illnessIn(o.cell.Text)
 				if len(found) == 0 {

@@ -80,16 +80,9 @@ func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 
 // quietly does something of which nothing is asked and nothing stays.
 func (b *book) quietly(do func()) {
-	order, feeds, meals, any := b.feedOrder, maps.Clone(b.feeds), maps.Clone(b.mealsUsed), maps.Clone(b.anyFeedKg)
-	missing := map[string]map[string]bool{}
-	for f, info := range b.feeds {
-		missing[f] = maps.Clone(info.missing)
-	}
+	order, feeds := b.feedOrder, maps.Clone(b.feeds)
 	b.quiet = true
 	do()
 	b.quiet = false
-	b.feedOrder, b.feeds, b.mealsUsed, b.anyFeedKg = order, feeds, meals, any
-	for f, info := range b.feeds {
-		info.missing = missing[f]
-	}
+	b.feedOrder, b.feeds = order, feeds
 }

@@ -97,7 +97,7 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 		if o.role != girthRole && o.role != lengthRole {
 			continue
 		}
-		b.use(o, "its girth or length")
+		o.use("its girth or length")
 		if v, ok := centimetres(o); ok {
 			if o.role == girthRole {
 				out.GirthCm = yard.Known(v)
@@ -289,7 +289,7 @@ func (b *book) hay(h *horse, w *yard.Week) {
 		if o.role != hayRole || b.age(o) > 0 {
 			continue
 		}
-		b.use(o, "its hay")
+		o.use("its hay")
 		b.hayCells++
 		a := b.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
 		line := yard.Line{Horse: h.name, Feed: hayName, Cell: place(o.sheet, o.cell)}

@@ -242,9 +242,6 @@ type obs struct {
 	by       string // how a weight was come by
 	col      *column
 	half     string // which part of the day, of work: am, pm
-	restUnit string
-	daysDown bool
-	attrDay  bool
 	asPlan   bool
 	meals    int  // how many meals its heading names
 	thisWeek bool // its heading names this week, and no other week is

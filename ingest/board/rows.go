@@ -227,21 +227,21 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // namedRow takes a row with a text where the names stand: a horse's, a total's, or a line
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
-	b, t := w.b, w.t
-	if len(cells) > 1 && b.allTotals(t, cells) && !b.fullRow(t, r) || b.notAHorse(n.Text) != "" && !b.realName(t, r, n.Text, len(cells)) {
-		t.markAll(cells, "decoration", cmp.Or(b.notAHorse(n.Text), aTotal))
+	t := w.t
+	if len(cells) > 1 && w.b.allTotals(t, cells) && !w.b.fullRow(t, r) || w.b.notAHorse(n.Text) != "" && !w.b.realName(t, r, n.Text, len(cells)) {
+		t.markAll(cells, "decoration", cmp.Or(w.b.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
 	}
 	m, joined := t.g.joined(r, t.name)
 	wide := joined && m.Col2 > m.Col1+1
-	if len(cells) == 1 && !b.knows(n) {
+	if len(cells) == 1 && !w.b.knows(n) {
 		w.lineAcross(r, n)
 		return false
 	}
-	if h := b.namesOfRow(t, n); len(h) > 0 {
+	if h := w.b.namesOfRow(t, n); len(h) > 0 {
 		w.who = h
-		b.weightBehindName(t, n, r, w.who)
+		w.b.weightBehindName(t, n, r, w.who)
 	}
 	w.lastNamed = r
 	t.g.mark(n, "name", "")
@@ -250,7 +250,7 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	}
 	if n.Struck {
 		for _, i := range w.who {
-			b.horses[i].struck = true
+			w.b.horses[i].struck = true
 		}
 	}
 	return true
@@ -287,23 +287,23 @@ func (w *rowReader) namesBelow(r int) bool {
 // namelessRow takes a row without a name. It belongs to the one above where it says what
 // it is about, or stands close below.
 func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
-	b, t := w.b, w.t
+	t := w.t
 	m, joined := t.g.joined(r, t.name)
 	switch {
 	case n != nil && ditto(n.Text), joined && m.Row1 < r && len(w.who) > 0:
 		return true
-	case len(w.who) > 0 && b.rowSays(t, r) && r <= w.lastNamed+4:
+	case len(w.who) > 0 && w.b.rowSays(t, r) && r <= w.lastNamed+4:
 		w.lastNamed = r // a list goes on as long as its lines do
 		return true
-	case b.allTotals(t, cells):
+	case w.b.allTotals(t, cells):
 		t.markAll(cells, "decoration", aTotal)
-	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && b.ridersOf(cells):
+	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.b.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
 	case n != nil && r > w.lastNamed+1 && n.fate.what == "legend":
 		w.who = nil // behind the last horse stands what a scoop weighs, and what is under it
 	default:
 		w.who = nil
-		b.rowWithoutName(t, nil, cells)
+		w.b.rowWithoutName(t, nil, cells)
 	}
 	return false
 }

@@ -61,8 +61,8 @@ func (b *book) readWeights(h *horse) (weight, []weight) {
 		}
 		return best, all
 	case girth != nil && length != nil:
-		b.use(girth, "its girth")
-		b.use(length, "its length")
+		girth.use("its girth")
+		length.use("its length")
 		return weight{at: girth, asked: true}, nil
 	}
 	return weight{asked: doubt}, nil
@@ -70,7 +70,7 @@ func (b *book) readWeights(h *horse) (weight, []weight) {
 
 // readWeight reads one cell of weighings; ok is false where something of it was asked.
 func (b *book) readWeight(o *obs) (all []weight, ok bool) {
-	b.use(o, "what it weighs")
+	o.use("what it weighs")
 	if dash(o.cell.Text) {
 		return nil, true
 	}

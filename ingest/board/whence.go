@@ -374,7 +374,7 @@ func (b *book) likeRow(row *obs, t *table, k *column, r int) *obs {
 		at = [2]int{k.at, r}
 	}
 	o := &obs{sheet: t.g.sheetData, cell: &Cell{Row: at[0], Col: at[1]}, role: k.role, day: k.day, when: k.when, meal: k.meal, feed: k.feed, unit: k.unit, table: t, col: k, row: r, date: row.date, lab: k.lab}
-	if row.attrDay || o.day < 0 && row.col != nil && row.col.day < 0 {
+	if o.day < 0 && row.col != nil && row.col.day < 0 {
 		o.day = row.day
 	}
 	if k.role == workRole {

@@ -36,7 +36,7 @@ func (b *book) cellsOfWeek(h *horse, age int) (w weekCells) {
 			continue
 		}
 		w.n++
-		b.use(o, "its work")
+		o.use("its work")
 		if ds := b.daysOf(o); len(ds) > 0 {
 			for _, d := range ds {
 				w.of[d] = append(w.of[d], o)
@@ -76,8 +76,7 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	if w.n == 0 {
 		row := b.hasWorkRow(h, age)
 		if !row && age == 0 && h.fate == "" && !h.struck {
-			b.addAsk("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
-			x := &b.asked[b.askAt["nowork"]]
+			x := b.addAsk("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
 			x.horses = append(x.horses, b.byName[b.key(h.name)])
 		}
 		return days, row
@@ -149,15 +148,9 @@ func (b *book) daysOf(o *obs) []int {
 	if !o.joint || o.table == nil && o.span.Row1 == o.span.Row2 && o.span.Col1 == o.span.Col2 {
 		return []int{o.day}
 	}
-	n := 1
-	if o.table == nil { // a form: over days beside or below each other
-		if o.daysDown {
-			n = o.span.Row2 - o.span.Row1 + 1
-		} else {
-			n = o.span.Col2 - o.span.Col1 + 1
-		}
+	if o.table == nil { // a form: over days beside each other
 		var out []int
-		for i := range min(n, 7) {
+		for i := range min(o.span.Col2-o.span.Col1+1, 7) {
 			out = append(out, (o.day+i)%7)
 		}
 		return out
@@ -170,16 +163,6 @@ func (b *book) daysOf(o *obs) []int {
 	for _, k := range o.table.cols {
 		if k.at >= lo && k.at <= hi && k.role == workRole && k.day >= 0 && k.shift == o.col.shift {
 			out = append(out, k.day)
-		}
-	}
-	if o.attrDay { // the rows are the days
-		r1, r2 := o.span.Row1, o.span.Row2
-		if o.turned() {
-			r1, r2 = o.span.Col1, o.span.Col2
-		}
-		out = out[:0]
-		for i := 0; i <= r2-r1 && i < 7; i++ {
-			out = append(out, (o.day+i)%7)
 		}
 	}
 	if len(out) == 0 {
@@ -219,11 +202,7 @@ func (b *book) workCell(o *obs) phrase.Work {
 	if o.rest != nil && !dash(o.rest.Text) {
 		text += " " + o.rest.Text
 		if o.rest.Kind == Number || isNumber(o.rest.Text) {
-			unit := " min"
-			if o.restUnit == "h" {
-				unit = " h"
-			}
-			text += unit
+			text += " min"
 		}
 	}
 	key := text + "\x00" + ctx.Bare
