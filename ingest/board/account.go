@@ -22,12 +22,12 @@ func (b *book) leftOver() {
 	}
 	switch {
 	case b.target.IsZero():
-		b.addAsk("week", ask{rule: "week-unknown"})
-	case b.guessedYear:
-		for _, w := range b.weeks {
+		b.asks.add("week", ask{rule: "week-unknown"})
+	case b.cal.guessedYear:
+		for _, w := range b.cal.weeks {
 			if w.from.y == 0 && w.whole.IsZero() {
-				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(b.target.Year()), sheet: w.sheet, cell: w.cell, note: !b.doubtfulYear}
-				b.addAsk("week", a)
+				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(b.target.Year()), sheet: w.sheet, cell: w.cell, note: !b.cal.doubtfulYear}
+				b.asks.add("week", a)
 				break
 			}
 		}
@@ -50,7 +50,7 @@ func (b *book) remarks() {
 			}
 			if h := b.horseOfCell(s, c); h != nil {
 				note := &Cell{Row: at[0], Col: at[1], Kind: Text, Text: s.Comments[at]}
-				h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.key(h.name)], role: notesRole, day: -1})
+				h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.who.key(h.name)], role: notesRole, day: -1})
 			}
 		}
 		if len(b.horses) == 0 {
@@ -67,7 +67,7 @@ func (b *book) remarks() {
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
-			if len(parts) == 0 && b.speaksOfIllness(c.Text) {
+			if len(parts) == 0 && b.lang.speaksOfIllness(c.Text) {
 				if i, ok := b.horseBefore(s, c); ok { // of a row nothing else was made of
 					parts = append(parts, saying{i, c.Text})
 				}
@@ -88,7 +88,7 @@ func (b *book) horseBefore(s *sheetData, c *Cell) (int, bool) {
 		if x.Col >= c.Col {
 			break
 		}
-		if i, ok := b.byName[b.key(x.Text)]; ok && x.Kind == Text {
+		if i, ok := b.byName[b.who.key(x.Text)]; ok && x.Kind == Text {
 			return i, true
 		}
 	}
@@ -194,7 +194,7 @@ func hasLetters(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter
 
 // horseOfCell is the horse a cell is about: its name, or one of its facts.
 func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
-	if i, ok := b.byName[b.key(c.Text)]; ok {
+	if i, ok := b.byName[b.who.key(c.Text)]; ok {
 		return b.horses[i]
 	}
 	for _, o := range b.obs {
@@ -203,7 +203,7 @@ func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
 		}
 	}
 	for _, x := range s.rows[c.Row] {
-		if i, ok := b.byName[b.key(x.Text)]; ok {
+		if i, ok := b.byName[b.who.key(x.Text)]; ok {
 			return b.horses[i]
 		}
 	}
@@ -241,7 +241,7 @@ func (b *book) answerFor(s *sheetData) {
 			s.mark(c, "decoration", "a title")
 		case used == 0 && s.Hidden:
 			s.mark(c, "decoration", "of a hidden list")
-		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2 && !b.mayBeIll(c.Text):
+		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2 && !b.lang.mayBeIll(c.Text):
 			s.mark(c, "decoration", "a remark")
 		}
 	}
@@ -254,7 +254,7 @@ func (b *book) answerFor(s *sheetData) {
 		for _, x := range k.obs {
 			s.mark(x.cell, "unused", "")
 		}
-		b.addAsk("unused\x00"+s.Name+"\x00"+head.Ref(), ask{rule: "column-unused", word: head.Text, cell: head, sheet: s, note: true})
+		b.asks.add("unused\x00"+s.Name+"\x00"+head.Ref(), ask{rule: "column-unused", word: head.Text, cell: head, sheet: s, note: true})
 	}
 	var first *Cell
 	n := 0
@@ -271,21 +271,21 @@ func (b *book) answerFor(s *sheetData) {
 	switch {
 	case n == 0:
 	case used == 0:
-		b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
+		b.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
 	default:
 		a := ask{rule: "cell-unused", word: first.Text, cell: first, sheet: s, note: true}
-		b.addAsk("unused\x00"+s.Name, a).cells += n - 1
+		b.asks.add("unused\x00"+s.Name, a).cells += n - 1
 	}
 }
 
 // speaksOfIllness says whether a text names something a horse has or had for sure.
-func (b *book) speaksOfIllness(text string) bool {
-	return slices.ContainsFunc(b.lang.ills(text), func(x phrase.Condition) bool { return x.Sure && !x.Negated })
+func (l *language) speaksOfIllness(text string) bool {
+	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return x.Sure && !x.Negated })
 }
 
 // mayBeIll says whether a text has a word of illness in it that it does not deny.
-func (b *book) mayBeIll(text string) bool {
-	return slices.ContainsFunc(b.lang.ills(text), func(x phrase.Condition) bool { return !x.Negated })
+func (l *language) mayBeIll(text string) bool {
+	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return !x.Negated })
 }
 
 // columnsInOrder are columns of a sheet from left to right, those of upper tables

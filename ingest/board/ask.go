@@ -2,6 +2,7 @@ package board
 
 import (
 	"hardfeed/ingest/phrase"
+	"hardfeed/ration/yard"
 )
 
 // ask is one question for the manager, for all the cells it is about.
@@ -22,19 +23,28 @@ type ask struct {
 	days   map[int][]int // of each horse
 }
 
-// addAsk adds a cell to the question that a key is for, and is that question; where
+// questions are all that is asked of the manager, each once for all cells it is about, in
+// the order they came up.
+type questions struct {
+	asked []ask
+	at    map[string]int // by what they are about: where in asked
+	quiet bool           // nothing is asked just now
+	extra []yard.Finding // said besides
+}
+
+// add adds a cell to the question that a key is for, and is that question; where
 // nothing is asked just now, one that nobody hears.
-func (b *book) addAsk(key string, a ask) *ask {
-	if b.quiet {
+func (qs *questions) add(key string, a ask) *ask {
+	if qs.quiet {
 		return &a
 	}
-	i, ok := b.askAt[key]
+	i, ok := qs.at[key]
 	if !ok {
-		i = len(b.asked)
-		b.askAt[key] = i
-		b.asked = append(b.asked, a)
+		i = len(qs.asked)
+		qs.at[key] = i
+		qs.asked = append(qs.asked, a)
 	}
-	x := &b.asked[i]
+	x := &qs.asked[i]
 	x.cells++
 	if a.at != nil {
 		for _, h := range x.horses {
@@ -49,15 +59,15 @@ func (b *book) addAsk(key string, a ask) *ask {
 
 // askCell asks about a cell, together with all that say the same in a column of
 // the same sort.
-func (b *book) askCell(rule string, o *obs, why string) {
-	if o.cell != nil && !b.quiet {
+func (qs *questions) askCell(rule string, o *obs, why string) {
+	if o.cell != nil && !qs.quiet {
 		o.sheet.remark(o.cell, "asked", "")
 	}
-	b.addAsk(rule+"\x00"+why+"\x00"+foldName(o.cell.Text)+"\x00"+o.cell.Text, ask{rule: rule, why: why, word: o.cell.Text, at: o, cell: o.cell, sheet: o.sheet})
+	qs.add(rule+"\x00"+why+"\x00"+foldName(o.cell.Text)+"\x00"+o.cell.Text, ask{rule: rule, why: why, word: o.cell.Text, at: o, cell: o.cell, sheet: o.sheet})
 }
 
 // askWork asks about a word of work.
-func (b *book) askWork(o *obs, d phrase.Doubt) {
+func (qs *questions) askWork(o *obs, d phrase.Doubt) {
 	o.sheet.remark(o.cell, "asked", "")
 	word := d.Word
 	if word == "" {
@@ -71,12 +81,12 @@ func (b *book) askWork(o *obs, d phrase.Doubt) {
 	if d.Kind == phrase.WhatWork && isNumber(o.cell.Text) && o.col != nil && o.col.group != nil {
 		cell = o.col.group // it speaks of all of them
 	}
-	b.addAsk(key, ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: cell, sheet: o.sheet})
+	qs.add(key, ask{rule: "work-word", why: string(d.Kind), word: o.cell.Text, feed: word, near: d.Near, at: o, cell: cell, sheet: o.sheet})
 }
 
 // sayDefault says what was taken for a word without a length.
-func (b *book) sayDefault(o *obs, d phrase.Default) {
-	b.addAsk("work-default\x00"+foldName(d.Word)+"\x00"+foldName(o.cell.Text), ask{rule: "work-length", word: o.cell.Text, feed: d.Word, at: o, cell: o.cell, sheet: o.sheet, value: d.Minutes, note: true})
+func (qs *questions) sayDefault(o *obs, d phrase.Default) {
+	qs.add("work-default\x00"+foldName(d.Word)+"\x00"+foldName(o.cell.Text), ask{rule: "work-length", word: o.cell.Text, feed: d.Word, at: o, cell: o.cell, sheet: o.sheet, value: d.Minutes, note: true})
 }
 
 // askMeasure asks what one measure of a feed weighs, once: at the legend, where
@@ -86,27 +96,27 @@ func (b *book) askMeasure(feed, unit string, o *obs) {
 	if b.feedLegend != nil {
 		a.cell, a.sheet, a.word = b.feedLegend, b.feedLegendSheet, b.feedLegend.Text
 	}
-	b.addAsk("measure\x00"+feed+"\x00"+unit, a)
+	b.asks.add("measure\x00"+feed+"\x00"+unit, a)
 }
 
 // noteVague notes a feed nobody weighs: a handful of chaff.
-func (b *book) noteVague(o *obs, feed string) {
-	b.addAsk("vague\x00"+foldName(feed), ask{rule: "amount-vague", word: o.cell.Text, feed: feed, at: o, cell: o.cell, sheet: o.sheet, note: true})
+func (qs *questions) noteVague(o *obs, feed string) {
+	qs.add("vague\x00"+foldName(feed), ask{rule: "amount-vague", word: o.cell.Text, feed: feed, at: o, cell: o.cell, sheet: o.sheet, note: true})
 }
 
 // noteSize says that a measure of another size counts as the plain one: "1 heaped
 // scoop".
-func (b *book) noteSize(o *obs, p phrase.Part) {
-	b.addAsk("size\x00"+p.Size+"\x00"+p.Unit, ask{rule: "amount-vague", why: "size", word: o.cell.Text, near: p.Size, unit: p.Unit, at: o, cell: o.cell, sheet: o.sheet, note: true})
+func (qs *questions) noteSize(o *obs, p phrase.Part) {
+	qs.add("size\x00"+p.Size+"\x00"+p.Unit, ask{rule: "amount-vague", why: "size", word: o.cell.Text, near: p.Size, unit: p.Unit, at: o, cell: o.cell, sheet: o.sheet, note: true})
 }
 
 // askBlank asks about what is planned for a horse with nothing written under it.
-func (b *book) askBlank(h *horse, k *column, o *obs) {
+func (qs *questions) askBlank(h *horse, k *column, o *obs) {
 	head := k.own
 	if head == nil {
 		return
 	}
-	b.addAsk("blank\x00"+o.sheet.Name+head.Ref(), ask{rule: "amount-blank", word: head.Text, at: o, cell: head, sheet: o.sheet})
+	qs.add("blank\x00"+o.sheet.Name+head.Ref(), ask{rule: "amount-blank", word: head.Text, at: o, cell: head, sheet: o.sheet})
 }
 
 // use marks a cell as used for a fact.

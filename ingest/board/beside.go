@@ -12,7 +12,7 @@ func (h headRow) mostlyHeads(g grid, t *table) bool {
 }
 
 // segments parts a row of headings into the tables that stand side by side.
-func (b *book) segments(g grid, h headRow, r int) []*table {
+func (tf *tableFinder) segments(g grid, h headRow, r int) []*table {
 	var starts []int
 	first, last := g.colOf(h.cells[0]), g.colOf(h.cells[len(h.cells)-1])
 	for _, c := range h.cells {
@@ -37,12 +37,12 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 		starts = []int{first}
 	}
 	if len(h.names) == 1 {
-		first = b.beside(g, r, g.colOf(h.names[0]), first)
+		first = tf.beside(g, r, g.colOf(h.names[0]), first)
 		starts[0] = first
 	}
 	starts[0] = min(starts[0], first)
-	starts = b.namesAgain(g, r, starts, last)
-	starts = b.bandsAgain(h, g, starts)
+	starts = tf.namesAgain(g, r, starts, last)
+	starts = tf.bandsAgain(h, g, starts)
 	var out []*table
 	for i, s := range starts {
 		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
@@ -52,21 +52,21 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 		for t.c2 > t.c1 && g.over(r, t.c2) == nil && g.over(r+1, t.c2) == nil {
 			t.c2--
 		}
-		b.trimBeside(t, h)
+		tf.trimBeside(t, h)
 		for _, c := range h.names {
-			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && (h.mostlyHeads(g, t) || !b.mostlyHeadings(t, k)) {
+			if k := g.colOf(c); k >= t.c1 && k <= t.c2 && t.name == 0 && (h.mostlyHeads(g, t) || !tf.mostlyHeadings(t, k)) {
 				t.name = k
 			}
 		}
 		if t.name == 0 {
-			t.name = b.findNames(t, h)
+			t.name = tf.findNames(t, h)
 		}
 		if t.name == 0 {
 			continue
 		}
 		t.c1 = min(t.c1, t.name)
-		b.headingRows(t)
-		b.readColumns(t, h)
+		tf.headingRows(t)
+		tf.readColumns(t, h)
 		out = append(out, t)
 	}
 	return out
@@ -74,13 +74,13 @@ func (b *book) segments(g grid, h headRow, r int) []*table {
 
 // namesAgain adds the columns in which the names of horses the book knows stand
 // again, with nothing over them: there another table begins.
-func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
+func (tf *tableFinder) namesAgain(g grid, r int, starts []int, last int) []int {
 	out := slices.Clone(starts)
 	for c := starts[0] + 1; c < last; c++ {
 		if slices.Contains(starts, c) || g.at(r, c) != nil || g.at(r, c-1) != nil && g.over(r+2, c-1) == nil {
 			continue
 		}
-		if x := g.at(r+1, c); x != nil && b.labelOf(x).has("name") && b.labelOf(x).full() && !b.knows(x) {
+		if x := g.at(r+1, c); x != nil && tf.words.labelOf(x).has("name") && tf.words.labelOf(x).full() && !tf.who.knows(x) {
 			continue // it has a heading of its own, a row lower
 		}
 		n, known, gap := 0, 0, 0
@@ -93,11 +93,11 @@ func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
 				continue
 			}
 			gap, n = 0, n+1
-			if b.knows(x) {
+			if tf.who.knows(x) {
 				known++
 			}
 		}
-		if known >= 3 && known*10 >= n*7 && b.namesLeftOf(g, r, c) {
+		if known >= 3 && known*10 >= n*7 && tf.who.namesLeftOf(g, r, c) {
 			out = append(out, c)
 		}
 	}
@@ -107,7 +107,7 @@ func (b *book) namesAgain(g grid, r int, starts []int, last int) []int {
 
 // bandsAgain adds the columns behind an empty one from which the same headings stand
 // again: there another band of horses begins, with its names over the empty corner.
-func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
+func (tf *tableFinder) bandsAgain(h headRow, g grid, starts []int) []int {
 	if len(h.names) > 0 {
 		return starts
 	}
@@ -125,7 +125,7 @@ func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
 			if at := g.colOf(heads[j]); j >= i+3 && g.over(g.rowOf(heads[j]), at-1) == nil {
 				out = append(out, at-1)
 			}
-		} else if b.labelOf(heads[j]).day < 0 {
+		} else if tf.words.labelOf(heads[j]).day < 0 {
 			begun[three] = j
 		}
 	}
@@ -134,9 +134,9 @@ func (b *book) bandsAgain(h headRow, g grid, starts []int) []int {
 }
 
 // namesLeftOf says whether names the book knows stand in a column further left too.
-func (b *book) namesLeftOf(g grid, r, c int) bool {
+func (who *names) namesLeftOf(g grid, r, c int) bool {
 	for k := 1; k < c-1; k++ {
-		if b.knownBelow(g, r, k) {
+		if who.knownBelow(g, r, k) {
 			return true
 		}
 	}
@@ -145,7 +145,7 @@ func (b *book) namesLeftOf(g grid, r, c int) bool {
 
 // trimBeside takes off what is beside a table behind an empty column and
 // is none of its headings: legends, prices.
-func (b *book) trimBeside(t *table, h headRow) {
+func (tf *tableFinder) trimBeside(t *table, h headRow) {
 	g := t.g
 	last := 0 // column with a heading that is no price; 0: not looked for
 	for c := t.c1 + 2; c <= t.c2; c++ {
@@ -153,12 +153,12 @@ func (b *book) trimBeside(t *table, h headRow) {
 			continue
 		}
 		x := g.at(t.head, c)
-		if b.pricesFrom(t, c) {
+		if tf.pricesFrom(t, c) {
 			t.c2 = c - 2
 			return
 		}
 		if last == 0 {
-			last = b.lastNoPrice(t, h)
+			last = tf.lastNoPrice(t, h)
 		}
 		if x != nil && (!h.heads[x] || c > last) {
 			t.c2 = c - 2
@@ -169,7 +169,7 @@ func (b *book) trimBeside(t *table, h headRow) {
 		return
 	}
 	for c := max(t.c1, g.colOf(h.names[0])) + 1; c < t.c2; c++ {
-		if b.gapBefore(g, t.head, c) && b.namesHeadedIn(g, t.head, c+1, c+3) {
+		if gapBefore(g, t.head, c) && tf.namesHeadedIn(g, t.head, c+1, c+3) {
 			t.c2 = c - 1
 			return
 		}
@@ -178,9 +178,9 @@ func (b *book) trimBeside(t *table, h headRow) {
 
 // lastNoPrice is the last column of a table with a heading that is no price; its first
 // where there is none.
-func (b *book) lastNoPrice(t *table, h headRow) int {
+func (tf *tableFinder) lastNoPrice(t *table, h headRow) int {
 	for c := t.c2; c > t.c1; c-- {
-		if y := t.g.at(t.head, c); y != nil && h.heads[y] && !b.labelOf(y).has("price") {
+		if y := t.g.at(t.head, c); y != nil && h.heads[y] && !tf.words.labelOf(y).has("price") {
 			return c
 		}
 	}
@@ -188,7 +188,7 @@ func (b *book) lastNoPrice(t *table, h headRow) int {
 }
 
 // gapBefore says whether a column is empty about a row of headings.
-func (b *book) gapBefore(g grid, r, c int) bool {
+func gapBefore(g grid, r, c int) bool {
 	for q := max(1, r-1); q < r+6; q++ {
 		if g.over(q, c) != nil {
 			return false
@@ -199,10 +199,10 @@ func (b *book) gapBefore(g grid, r, c int) bool {
 
 // namesHeadedIn says whether a heading over names stands between two columns, a row or
 // a few above or below another row of headings.
-func (b *book) namesHeadedIn(g grid, r, c1, c2 int) bool {
+func (tf *tableFinder) namesHeadedIn(g grid, r, c1, c2 int) bool {
 	for q := max(1, r-3); q <= r+3; q++ {
 		for c := c1; c <= c2; c++ {
-			if x := g.at(q, c); x != nil && b.isHeading(x) && b.labelOf(x).headsNames() {
+			if x := g.at(q, c); x != nil && tf.heads.isHeading(x) && tf.words.labelOf(x).headsNames() {
 				return true
 			}
 		}
@@ -212,10 +212,10 @@ func (b *book) namesHeadedIn(g grid, r, c1, c2 int) bool {
 
 // beside is the first column of a table whose names are headed in one column, where
 // another table with names of its own stands left of it behind an empty column.
-func (b *book) beside(g grid, r, name, first int) int {
+func (tf *tableFinder) beside(g grid, r, name, first int) int {
 	for c := name - 1; c > first; c-- {
-		if b.gapBefore(g, r, c) {
-			if b.namesHeadedIn(g, r, first, c-1) {
+		if gapBefore(g, r, c) {
+			if tf.namesHeadedIn(g, r, first, c-1) {
 				return c + 1
 			}
 			return first
@@ -226,10 +226,10 @@ func (b *book) beside(g grid, r, name, first int) int {
 
 // pricesFrom says whether a list of prices begins at a column behind an empty one: its
 // headings are over it or, where the table is turned, over its first two columns.
-func (b *book) pricesFrom(t *table, c int) bool {
+func (tf *tableFinder) pricesFrom(t *table, c int) bool {
 	for r := t.head; r <= t.head+2; r++ {
 		for k := c; k <= min(c+1, t.c2); k++ {
-			if y := t.g.at(r, k); y != nil && b.labelOf(y).has("price", "pack") {
+			if y := t.g.at(r, k); y != nil && tf.words.labelOf(y).has("price", "pack") {
 				return true
 			}
 		}

@@ -53,9 +53,9 @@ func (b *book) restWritten(s *sheetData) bool {
 		}
 		w := b.workCell(o)
 		free := len(w.Sessions) == 0 && (w.Free == phrase.Rest || w.Free == phrase.Dash)
-		for _, d := range b.daysOf(o) {
+		for _, d := range daysOf(o) {
 			filled[day{o.horse, d}] = true
-			if free && len(b.daysOf(o)) == 1 {
+			if free && len(daysOf(o)) == 1 {
 				rest[day{o.horse, d}] = true
 			}
 		}
@@ -93,8 +93,8 @@ func (b *book) blankDay(h *horse, d int, p *dayPlace, day *dayWork) {
 
 // askDay adds a horse's day to a question about several.
 func (b *book) askDay(key string, a ask, h *horse, d int) {
-	x := b.addAsk(key, a)
-	i := b.byName[b.key(h.name)]
+	x := b.asks.add(key, a)
+	i := b.byName[b.who.key(h.name)]
 	if !slices.Contains(x.horses, i) {
 		x.horses = append(x.horses, i)
 	}
@@ -159,7 +159,7 @@ func (b *book) placesOfList(t *table) {
 				if x.week.first.Weekday() == time.Sunday && !x.week.first.IsZero() {
 					day = (at + 6) % 7
 				}
-				b.addPlace(dayPlace{horse: b.byName[b.key(h.name)], day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
+				b.addPlace(dayPlace{horse: b.byName[b.who.key(h.name)], day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
 			}
 		}
 	}

@@ -63,7 +63,7 @@ func (b *book) blankMealOf(t *table, m mealColumns) {
 		if n == nil {
 			continue
 		}
-		i, ok := b.byName[b.key(n.Text)]
+		i, ok := b.byName[b.who.key(n.Text)]
 		if !ok || !slices.ContainsFunc(m.cols, func(k *column) bool { return t.g.over(r, k.at) != nil }) {
 			continue
 		}
@@ -85,16 +85,16 @@ func (b *book) blankMealOf(t *table, m mealColumns) {
 				return x.cell != nil && x.cell.table == t && x.cell.col != nil && x.cell.col.when == m.when
 			}) {
 				r.unknown = true
-				b.askBlankMeal(t, p.col, p.horse)
+				b.asks.askBlankMeal(t, p.col, p.horse)
 			}
 		}
 	}
 }
 
 // askBlankMeal asks about a meal of a horse, once for all horses under one heading.
-func (b *book) askBlankMeal(t *table, k *column, horse int) {
+func (qs *questions) askBlankMeal(t *table, k *column, horse int) {
 	key := "blankmeal\x00" + t.g.Name + "\x00" + k.own.Ref()
-	x := b.addAsk(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	x := qs.add(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
 	if !slices.Contains(x.horses, horse) {
 		x.horses = append(x.horses, horse)
 	}

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"hardfeed/ingest/phrase"
-	"hardfeed/ration/yard"
 )
 
 // book is a workbook while it is read.
@@ -15,15 +14,14 @@ type book struct {
 	sheets []*sheetData
 	words  *vocabulary
 	lang   *language
-	saved  time.Time // when the workbook was last saved; zero: not said
-
-	weeks        []rawWeek
-	mdy          bool // dates are written month first
-	year         int
-	guessedYear  bool
-	doubtfulYear bool // nothing but a likely weekday speaks for the year
-	firstKnown   bool // firstDay is what the book says
-	firstDay     int  // its weeks begin on; Monday 0
+	effort *effort
+	heads  *headings
+	who    *names
+	find   *tableFinder
+	roles  *roleFinder
+	cal    *calendar
+	wf     *weekFinder
+	asks   *questions
 
 	feeds           map[string]*feedInfo
 	feedOrder       []string
@@ -36,26 +34,17 @@ type book struct {
 	measuresSeen    []string
 	feedLegend      *Cell
 	feedLegendSheet *sheetData
-	dateRuns        map[*Cell]bool // cells in a row of dates
 	workRead        map[string]phrase.Work
 	nowOfLast       map[*horse][]*obs
 	target          time.Time
 	targetRel       int
-	asked           []ask
-	quiet           bool // nothing is asked just now
-	extra           []yard.Finding
 	hayCells        int
 	mealsUsed       map[string]bool
-	askAt           map[string]int
 
-	known      map[string]bool // names of horses, folded
 	tables     []*table
-	looks      int // at cells, for the tables
-	tooMany    bool
 	forms      []*form
 	horses     []*horse
 	byName     map[string]int
-	alias      map[string]string // a shorter name -> the whole one, folded
 	obs        []*obs
 	unnamed    []*Cell // rows with something in them and no name
 	unnamedAt  []*sheetData
@@ -80,8 +69,8 @@ type horse struct {
 }
 
 func newBook(sheets []Sheet, saved time.Time) *book {
-	b := &book{words: newVocabulary(), saved: saved, known: map[string]bool{}, byName: map[string]int{}, alias: map[string]string{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, askAt: map[string]int{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
+	b := &book{words: newVocabulary(), byName: map[string]int{},
+		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
 	var texts []string
 	for _, s := range sheets {
 		d := newSheet(s)
@@ -97,42 +86,48 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 	b.words.language = order[0]
 	b.lang = newLanguage(texts, order, b.words.memo)
 	b.words.lang = b.lang
-	b.findDateRuns()
+	b.effort, b.asks = &effort{}, &questions{at: map[string]int{}}
+	b.heads = &headings{words: b.words, lang: b.lang, effort: b.effort, dates: findDateRuns(b.sheets, b.words)}
+	b.who = &names{words: b.words, lang: b.lang, known: map[string]bool{}, alias: map[string]string{}}
+	b.find = &tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.effort}
+	b.roles = &roleFinder{words: b.words, lang: b.lang, who: b.who}
+	b.cal = &calendar{saved: saved}
+	b.wf = &weekFinder{words: b.words, lang: b.lang, sheets: b.sheets, cal: b.cal}
 	return b
 }
 
 // regions finds what stands where.
 func (b *book) regions() {
-	b.findWeeks()
-	b.learnDates()
-	b.firstDayOfWeeks()
-	b.namesOfTabs()
+	b.wf.findWeeks()
+	b.wf.learnDates()
+	b.wf.firstDayOfWeeks()
+	b.who.namesOfTabs(b.heads, b.sheets)
 	for range 2 { // the second time with the names the first has found, if any
-		before := maps.Clone(b.known)
+		before := maps.Clone(b.who.known)
 		b.tables = nil
 		for _, s := range b.sheets {
-			b.tables = append(b.tables, b.tablesOfSheet(s)...)
+			b.tables = append(b.tables, b.find.tablesOfSheet(s)...)
 		}
-		if b.tooMany {
+		if b.effort.tooMany {
 			return
 		}
 		for _, t := range b.tables {
 			if !t.g.blank {
-				b.learnNames(t)
+				b.who.learnNames(t)
 			}
 		}
-		b.forgetTeams()
-		if maps.Equal(before, b.known) {
+		b.who.forgetTeams()
+		if maps.Equal(before, b.who.known) {
 			break
 		}
 	}
 	for _, t := range b.tables {
-		b.decide(t)
-		b.sortOut(t)
-		t.week = b.weekOfRegion(t.g.sheetData, t.placeRow())
-		b.dateColumns(t)
+		b.roles.decide(t)
+		b.roles.sortOut(t)
+		t.week = b.cal.weekOfRegion(t.g.sheetData, t.placeRow())
+		b.cal.dateColumns(b.asks, t)
 	}
-	b.daysOverTables()
+	b.words.daysOverTables(b.tables)
 	b.findForms()
 }
 
@@ -145,15 +140,15 @@ func (t *table) placeRow() int {
 }
 
 // tablesOfSheet looks at a sheet both ways and takes the better.
-func (b *book) tablesOfSheet(s *sheetData) []*table {
+func (tf *tableFinder) tablesOfSheet(s *sheetData) []*table {
 	upright, turned := grid{s, false}, grid{s, true}
-	up := b.tablesOn(upright)
-	if b.strongNames(up) {
+	up := tf.tablesOn(upright)
+	if tf.strongNames(up) {
 		return up
 	}
-	across := b.tablesOn(turned)
-	across = slices.DeleteFunc(across, func(t *table) bool { return !b.acrossNames(t) })
-	if b.countHeadings(across) > b.countHeadings(up) {
+	across := tf.tablesOn(turned)
+	across = slices.DeleteFunc(across, func(t *table) bool { return !tf.acrossNames(t) })
+	if tf.countHeadings(across) > tf.countHeadings(up) {
 		return across
 	}
 	return up
@@ -161,10 +156,10 @@ func (b *book) tablesOfSheet(s *sheetData) []*table {
 
 // strongNames says whether a table has a heading over its names and more than
 // one more.
-func (b *book) strongNames(ts []*table) bool {
+func (tf *tableFinder) strongNames(ts []*table) bool {
 	for _, t := range ts {
-		if c := t.g.at(t.head, t.name); c != nil && b.labelOf(c).has("name") {
-			n := len(b.headRow(t.g, t.head).within(t.g, t.c1, t.c2).heads)
+		if c := t.g.at(t.head, t.name); c != nil && tf.words.labelOf(c).has("name") {
+			n := len(tf.heads.headRow(t.g, t.head).within(t.g, t.c1, t.c2).heads)
 			if n >= 3 || n >= 2 && t.h2 > t.h1 {
 				return true
 			}
@@ -174,11 +169,11 @@ func (b *book) strongNames(ts []*table) bool {
 }
 
 // countHeadings counts the columns of tables with a heading over them.
-func (b *book) countHeadings(ts []*table) int {
+func (tf *tableFinder) countHeadings(ts []*table) int {
 	n := 0
 	for _, t := range ts {
 		for k := t.c1; k <= t.c2; k++ {
-			if x := t.g.over(t.head, k); x != nil && b.isHeading(x) {
+			if x := t.g.over(t.head, k); x != nil && tf.heads.isHeading(x) {
 				n++
 			}
 		}
@@ -187,7 +182,7 @@ func (b *book) countHeadings(ts []*table) int {
 }
 
 // acrossNames says whether what would be the horses of a turned table are names.
-func (b *book) acrossNames(t *table) bool {
+func (tf *tableFinder) acrossNames(t *table) bool {
 	n, like, may, work := 0, 0, 0, 0
 	seen := map[string]bool{}
 	for r := t.h2 + 1; r < t.end; r++ {
@@ -196,21 +191,21 @@ func (b *book) acrossNames(t *table) bool {
 			continue
 		}
 		n++
-		if b.nameLike(c) {
+		if tf.who.nameLike(c) {
 			like++
 		}
-		if b.mayBeName(c) || isWhole(c) || b.labelOf(c).full() && b.labelOf(c).day < 0 {
+		if tf.who.mayBeName(c) || isWhole(c) || tf.words.labelOf(c).full() && tf.words.labelOf(c).day < 0 {
 			may++ // beside names, a number or a word for something else is one too
 		}
-		if !b.knows(c) && b.lang.isWork(c.Text) {
+		if !tf.who.knows(c) && tf.lang.isWork(c.Text) {
 			work++
 		}
-		seen[b.nameOf(c)] = true
+		seen[tf.words.nameOf(c)] = true
 	}
 	if work*2 >= n && n > 0 || len(seen)*10 < n*7 {
 		return false // what is done, not who does it
 	}
-	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && b.known[foldName(t.g.at(t.h2+1, t.name).shown())])
+	return like*10 >= n*4 && may*10 >= n*7 && (n > 1 || n == 1 && tf.who.known[foldName(t.g.at(t.h2+1, t.name).shown())])
 }
 
 // isWhole says whether a cell is a whole number and nothing else.
@@ -220,29 +215,29 @@ func isWhole(c *Cell) bool {
 }
 
 // forgetTeams takes back names that are two or more others: "Pip & Dot".
-func (b *book) forgetTeams() {
-	for _, name := range sortedKeys(b.known) {
+func (who *names) forgetTeams() {
+	for _, name := range sortedKeys(who.known) {
 		parts := between.Split(name, -1)
 		if len(parts) < 2 {
 			continue
 		}
 		all := true
 		for _, p := range parts {
-			all = all && b.known[foldName(p)]
+			all = all && who.known[foldName(p)]
 		}
 		if all {
-			delete(b.known, name)
+			delete(who.known, name)
 		}
 	}
 }
 
 // learnNames takes the names of a table for horses'.
-func (b *book) learnNames(t *table) {
+func (who *names) learnNames(t *table) {
 	c := t.g.at(t.head, t.name)
-	strong := c != nil && b.labelOf(c).has("name")
+	strong := c != nil && who.words.labelOf(c).has("name")
 	for r := t.h2 + 1; r < t.end; r++ {
 		x := t.g.at(r, t.name)
-		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || b.notAHorse(x.Text) != "" && !b.fullRow(t, r) || len(x.Text) > 40 {
+		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || who.notAHorse(x.Text) != "" && !who.fullRow(t, r) || len(x.Text) > 40 {
 			continue
 		}
 		others := 0
@@ -254,20 +249,20 @@ func (b *book) learnNames(t *table) {
 		if others == 0 {
 			continue
 		}
-		if len(b.horsesIn(x.Text)) > 1 || b.horsesIn(x.Text)[0] != x.Text {
+		if len(who.horsesIn(x.Text)) > 1 || who.horsesIn(x.Text)[0] != x.Text {
 			continue // a team of known ones
 		}
-		if strong || b.nameLike(x) || b.notAHorse(x.Text) == aTotal {
-			b.known[b.nameOf(x)] = true
+		if strong || who.nameLike(x) || who.notAHorse(x.Text) == aTotal {
+			who.known[who.words.nameOf(x)] = true
 		}
 	}
 }
 
 // namesOfTabs takes the names of tabs that are of one form for horses'.
-func (b *book) namesOfTabs() {
+func (who *names) namesOfTabs(hs *headings, sheets []*sheetData) {
 	by := map[string][]*sheetData{}
-	for _, s := range b.sheets {
-		if sig := b.signature(s); sig != "" {
+	for _, s := range sheets {
+		if sig := hs.signature(s); sig != "" {
 			by[sig] = append(by[sig], s)
 		}
 	}
@@ -276,13 +271,13 @@ func (b *book) namesOfTabs() {
 			continue
 		}
 		for _, s := range ss {
-			l := b.words.read(s.Name)
+			l := who.words.read(s.Name)
 			if l.full() || hasDigit(s.Name) {
 				continue
 			}
 			for i := range s.Sheet.Cells {
 				if c := &s.Sheet.Cells[i]; c.Row <= 3 && c.Kind == Text && foldName(c.Text) == foldName(s.Name) {
-					b.known[foldName(s.Name)] = true
+					who.known[foldName(s.Name)] = true
 				}
 			}
 		}
@@ -290,7 +285,7 @@ func (b *book) namesOfTabs() {
 }
 
 // sortOut finds tables that hold nothing of a horse's week.
-func (b *book) sortOut(t *table) {
+func (rf *roleFinder) sortOut(t *table) {
 	has := map[string]bool{}
 	roles := map[role]int{}
 	days := 0
@@ -309,13 +304,13 @@ func (b *book) sortOut(t *table) {
 	for r := t.h2 + 1; r < t.end; r++ {
 		if x := t.g.at(r, t.name); x != nil {
 			n++
-			if b.knows(x) || len(b.horsesIn(x.Text)) > 1 {
+			if rf.who.knows(x) || len(rf.who.horsesIn(x.Text)) > 1 {
 				known++
 			}
 		}
 	}
 	switch {
-	case name != nil && b.labelOf(name).has("staff"):
+	case name != nil && rf.words.labelOf(name).has("staff"):
 		t.kind = "staff"
 	case (has["price"] || has["pack"]) && roles[workRole] == 0 && roles[weightRole] == 0:
 		t.kind = "price"
@@ -323,11 +318,11 @@ func (b *book) sortOut(t *table) {
 		t.kind = "farrier"
 	case useful == 0 && roles[hayRole] == 0:
 		t.kind = "other"
-	case b.labelsOfSheetHas(t.g.sheetData, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
+	case rf.labelsOfSheetHas(t.g.sheetData, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
 		t.kind = "staff"
 	}
 }
 
-func (b *book) labelsOfSheetHas(s *sheetData, keys ...string) bool {
-	return b.words.read(s.Name).has(keys...)
+func (rf *roleFinder) labelsOfSheetHas(s *sheetData, keys ...string) bool {
+	return rf.words.read(s.Name).has(keys...)
 }

@@ -11,14 +11,14 @@ type cardLine struct {
 
 // cardLineOf parts a cell at its first colon, where a heading that is understood whole
 // is before it and something behind it.
-func (b *book) cardLineOf(c *Cell) (cardLine, bool) {
+func (v *vocabulary) cardLineOf(c *Cell) (cardLine, bool) {
 	head, rest, ok := strings.Cut(c.Text, ":")
 	rest = strings.TrimSpace(rest)
 	if c.Kind != Text || !ok || rest == "" || len(head) > 30 || len(c.Text) > 300 {
 		return cardLine{}, false
 	}
 	label := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: strings.TrimSpace(head)}
-	if l := b.labelOf(label); !l.full() || len(l.order) == 0 {
+	if l := v.labelOf(label); !l.full() || len(l.order) == 0 {
 		return cardLine{}, false
 	}
 	return cardLine{c, label, &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: rest, Struck: c.Struck}}, true
@@ -31,11 +31,11 @@ func (b *book) cardsOn(s *sheetData) []*form {
 	for _, col := range sortedColumns(s) {
 		var f *form
 		for _, c := range s.cols[col] {
-			line, ok := b.cardLineOf(c)
+			line, ok := b.words.cardLineOf(c)
 			if !ok || !s.free(c) {
 				continue
 			}
-			if b.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {
+			if b.words.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {
 				f = &form{sheet: s, horse: line.value.Text, name: c, parts: []part{{c.Row, c.Row, col, col}}}
 				out = append(out, f)
 				continue
@@ -54,7 +54,7 @@ func sortedColumns(s *sheetData) []int { return grid{s, true}.sortedRows() }
 func (b *book) readLines(f *form, horse int) []*obs {
 	var out []*obs
 	for _, x := range f.lines {
-		o := &obs{sheet: f.sheet, cell: x.value, horse: horse, day: -1, row: x.cell.Row, lab: b.labelOf(x.label), head: x.label}
+		o := &obs{sheet: f.sheet, cell: x.value, horse: horse, day: -1, row: x.cell.Row, lab: b.words.labelOf(x.label), head: x.label}
 		b.describe(o, []*Cell{x.label})
 		if o.role == noRole {
 			continue

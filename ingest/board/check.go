@@ -26,14 +26,14 @@ func (b *book) doubtLoose(loose []*obs) bool {
 			lines[o.half] = map[int]bool{}
 		}
 		if lines[o.half][o.cell.Row] = true; len(lines[o.half]) > mostLooseLines {
-			b.askColumn(o)
+			b.asks.askColumn(o)
 			return true
 		}
 	}
 	for i, o := range loose {
 		for _, x := range loose[:i] {
 			if o.half == x.half && o.col != x.col && o.head != nil {
-				b.askColumn(o)
+				b.asks.askColumn(o)
 				return true
 			}
 		}
@@ -42,8 +42,8 @@ func (b *book) doubtLoose(loose []*obs) bool {
 }
 
 // askColumn asks what a column is about.
-func (b *book) askColumn(o *obs) {
-	b.addAsk("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
+func (qs *questions) askColumn(o *obs) {
+	qs.add("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
 }
 
 // mostWorkMin is the longest a day's work can be, in minutes. A hundred-mile
@@ -76,7 +76,7 @@ func (b *book) checkRations() {
 			r.unknown = true
 			for _, p := range r.portions {
 				if b.isHard(p.feed) && !p.vague {
-					b.askCell("amount-doubt", p.cell, "much")
+					b.asks.askCell("amount-doubt", p.cell, "much")
 				}
 			}
 		}
@@ -96,7 +96,7 @@ func (b *book) sameOfNothing(h *horse) {
 		}
 		if a, _ := b.amountAt(o); a.Same {
 			h.plan.unknown = true
-			b.askCell("amount-same", o, "nothing")
+			b.asks.askCell("amount-same", o, "nothing")
 			return
 		}
 	}
@@ -123,8 +123,8 @@ func (b *book) unitsApart() {
 			continue
 		}
 		h.now.unknown, h.plan.unknown = true, true
-		b.askCell("amount-unit", now.at, "apart")
-		b.askCell("amount-unit", plan.at, "apart")
+		b.asks.askCell("amount-unit", now.at, "apart")
+		b.asks.askCell("amount-unit", plan.at, "apart")
 	}
 }
 
@@ -149,14 +149,14 @@ func (b *book) farWeights() {
 		if !ok || w.kg < 3.5*median && (w.kg < 1000 || median > 700) && w.kg > median/6 {
 			continue
 		}
-		b.askCell("weight-doubt", w.at, "far")
+		b.asks.askCell("weight-doubt", w.at, "far")
 		h.weighed.best, h.weighed.all = weight{asked: true}, nil
 	}
 }
 
 // changesSome says whether a cell of changes speaks of some of the meals a horse gets now
 // and of no others: they may stay as they are, or fall away.
-func (b *book) changesSome(o *obs, a phrase.Amount, now *ration) bool {
+func changesSome(o *obs, a phrase.Amount, now *ration) bool {
 	if now == nil || o.lab == nil || !o.lab.has("change") || o.meal != "" || len(a.Parts) == 0 {
 		return false
 	}

@@ -15,7 +15,7 @@ import (
 // and of others nothing could be read.
 func (b *book) missingFeed() {
 	asked := map[int]bool{}
-	for _, a := range b.asked {
+	for _, a := range b.asks.asked {
 		if a.rule == "amount-blank" {
 			for _, h := range a.horses {
 				asked[h] = true
@@ -48,7 +48,7 @@ func (b *book) missingFeed() {
 			kind.key = "none"
 		}
 		h := b.horses[without[0]]
-		b.addAsk("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
+		b.asks.add("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
 	}
 }
 
@@ -135,7 +135,7 @@ func (b *book) compareTotals() {
 			}
 			t.sheet.remark(t.cell, "asked", "")
 			h.now.unknown, h.plan.unknown = true, true
-			b.addAsk("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
+			b.asks.add("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
 		}
 	}
 }

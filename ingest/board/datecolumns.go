@@ -8,7 +8,7 @@ import (
 // dateColumns says of each column of work which day it is, and in which week. Whole
 // dates settle everything; what they leave open is counted from the week's first day, and
 // at last by the order the days stand in.
-func (b *book) dateColumns(t *table) {
+func (cal *calendar) dateColumns(qs *questions, t *table) {
 	var days []*column
 	for _, k := range t.cols {
 		if (k.role == workRole || k.role == feedRole) && (k.day >= 0 || len(k.days) > 0 && k.when == unsaid) {
@@ -18,14 +18,14 @@ func (b *book) dateColumns(t *table) {
 	if len(days) == 0 {
 		return
 	}
-	b.weekOfFirstDay(t, days)
+	cal.weekOfFirstDay(t, days)
 	for _, k := range days {
-		b.wholeDate(t, k)
+		cal.wholeDate(t, k)
 	}
-	b.yearOfColumns(t, days)
+	cal.yearOfColumns(t, days)
 	for _, k := range days {
 		if len(k.span) > 0 && len(k.days) == 0 {
-			if first, _ := b.resolve(k.span[0], -1); !first.IsZero() {
+			if first, _ := cal.resolve(k.span[0], -1); !first.IsZero() {
 				k.date = first.AddDate(0, 0, (k.day-weekday(first)+7)%7)
 			}
 		}
@@ -39,41 +39,41 @@ func (b *book) dateColumns(t *table) {
 		}
 	}
 	if !slices.ContainsFunc(days, func(k *column) bool { return !k.date.IsZero() }) {
-		b.daysInOrder(t, days)
+		cal.daysInOrder(t, days)
 	}
-	b.titleAgainstDays(t, days)
+	cal.titleAgainstDays(qs, t, days)
 	if t.week.first.IsZero() {
-		b.weekOfLastDay(t, days)
+		cal.weekOfLastDay(t, days)
 	}
 }
 
 // weekOfFirstDay takes the week of a table that nothing else says from its first day,
 // where that has no year and no weekday.
-func (b *book) weekOfFirstDay(t *table, days []*column) {
+func (cal *calendar) weekOfFirstDay(t *table, days []*column) {
 	if !t.week.first.IsZero() || len(days) < 2 || days[0].day >= 0 || len(days[0].days) == 0 {
 		return
 	}
-	if first, sure := b.resolve(days[0].days[0], -1); !first.IsZero() && !sure {
+	if first, sure := cal.resolve(days[0].days[0], -1); !first.IsZero() && !sure {
 		w := *t.week
 		w.first, w.from = first, days[0].own
 		t.week = &w
-		b.guessedYear = true
+		cal.guessedYear = true
 	}
 }
 
 // wholeDate gives a column the date that is written over it with its month; without a
 // year, that of its table's week.
-func (b *book) wholeDate(t *table, k *column) {
+func (cal *calendar) wholeDate(t *table, k *column) {
 	if len(k.days) == 0 || k.days[0].m == 0 && k.days[0].a == 0 {
 		return
 	}
-	when, sure := b.resolve(k.days[0], k.day)
+	when, sure := cal.resolve(k.days[0], k.day)
 	switch {
 	case when.IsZero():
 		return
 	case sure:
 	case t.week.first.IsZero():
-		b.guessedYear = true
+		cal.guessedYear = true
 	default:
 		when = nearWeek(when, t.week.first, k.day)
 	}
@@ -128,11 +128,11 @@ func daysOfMonth(days []*column, first time.Time) {
 
 // daysInOrder parts days without any date into groups of a week each, in the order they
 // stand in.
-func (b *book) daysInOrder(t *table, days []*column) {
+func (cal *calendar) daysInOrder(t *table, days []*column) {
 	group, seen := 0, map[int]int{}
 	for i, k := range days {
 		if k.day < 0 && len(k.days) > 0 && len(days) == 7 { // days of a month nobody knows
-			k.day = (b.firstDay + i) % 7
+			k.day = (cal.firstDay + i) % 7
 		}
 		if n, ok := seen[k.day]; ok && n == group && (i == 0 || days[i-1].day != k.day) {
 			group++
@@ -141,18 +141,18 @@ func (b *book) daysInOrder(t *table, days []*column) {
 		k.groupNo = group
 	}
 	if group > 0 {
-		b.nameGroups(t, days, group)
+		nameGroups(t, days, group)
 	}
 }
 
 // weekOfLastDay takes the week of a table that nothing else says from the last of its
 // dated days.
-func (b *book) weekOfLastDay(t *table, days []*column) {
+func (cal *calendar) weekOfLastDay(t *table, days []*column) {
 	for _, k := range days {
 		if k.date.IsZero() || k.lab.has("lastweek") {
 			continue
 		}
-		if s := b.weekStart(k.date); s.After(t.week.first) {
+		if s := cal.weekStart(k.date); s.After(t.week.first) {
 			t.week = &weekOf{first: s, rel: t.week.rel, from: k.own}
 		}
 	}
@@ -161,7 +161,7 @@ func (b *book) weekOfLastDay(t *table, days []*column) {
 // yearOfColumns takes the year of a table's week from its columns where all of them name
 // weekdays with their dates and agree with each other, and not with the year that was
 // guessed for the title: seven weekdays say more than the likeliest Monday.
-func (b *book) yearOfColumns(t *table, days []*column) {
+func (cal *calendar) yearOfColumns(t *table, days []*column) {
 	first := t.week.first
 	if first.IsZero() || len(days) < 5 {
 		return
@@ -176,13 +176,13 @@ func (b *book) yearOfColumns(t *table, days []*column) {
 		}
 	}
 	w := *t.week
-	w.first = b.weekStart(least)
+	w.first = cal.weekStart(least)
 	t.week = &w
 }
 
 // titleAgainstDays asks where a table's title and the dated days of its columns lie weeks
 // apart. The days count: there are seven of them.
-func (b *book) titleAgainstDays(t *table, days []*column) {
+func (cal *calendar) titleAgainstDays(qs *questions, t *table, days []*column) {
 	first := t.week.first
 	if first.IsZero() || len(days) < 5 {
 		return
@@ -206,15 +206,15 @@ func (b *book) titleAgainstDays(t *table, days []*column) {
 	if t.week.from != nil {
 		word = t.week.from.Text
 	}
-	b.addAsk("weeks\x00"+t.g.Name, ask{rule: "week-unknown", why: "days", word: word, cell: t.week.from, sheet: t.g.sheetData})
+	qs.add("weeks\x00"+t.g.Name, ask{rule: "week-unknown", why: "days", word: word, cell: t.week.from, sheet: t.g.sheetData})
 	w := *t.week
-	w.first = b.weekStart(last)
+	w.first = cal.weekStart(last)
 	t.week = &w
 }
 
 // nameGroups says which group of days is which week, by the heading over it; the
 // last of them is the coming one.
-func (b *book) nameGroups(t *table, days []*column, groups int) {
+func nameGroups(t *table, days []*column, groups int) {
 	for _, k := range days {
 		l := k.lab
 		switch {

@@ -10,7 +10,7 @@ var dayThen = regexp.MustCompile(`(^|[,;/\n+]\s*|\.\s+)(\pL{2,12})\.?(\s*[:–-]
 
 // daysInside parts a cell that says its day itself, or several of them: "Mon: lesson
 // 45", "Mon hack 60, Tue off". Nil where it begins with no day.
-func (b *book) daysInside(o *obs) []*obs {
+func (v *vocabulary) daysInside(o *obs) []*obs {
 	if o.cell.Kind != Text {
 		return nil
 	}
@@ -18,7 +18,7 @@ func (b *book) daysInside(o *obs) []*obs {
 	type start struct{ day, from, body int }
 	var starts []start
 	for _, m := range dayThen.FindAllStringSubmatchIndex(text, -1) {
-		if d, ok := b.words.day(foldWord(text[m[4]:m[5]])); ok {
+		if d, ok := v.day(foldWord(text[m[4]:m[5]])); ok {
 			starts = append(starts, start{d, m[0], m[1]})
 		}
 	}
@@ -32,7 +32,7 @@ func (b *book) daysInside(o *obs) []*obs {
 			end = starts[i+1].from
 		}
 		body := strings.Trim(text[s.body:end], " ,;\n")
-		if first, _, _ := strings.Cut(body, " "); body == "" || b.isDay(strings.Trim(first, ",.:–-")) || b.isDay(dayWord.FindString(first)) {
+		if first, _, _ := strings.Cut(body, " "); body == "" || v.isDay(strings.Trim(first, ",.:–-")) || v.isDay(dayWord.FindString(first)) {
 			return nil // "Mon Wed Fri hack 60", "Mon–Fri hack 60": for several days
 		}
 		p := *o
@@ -62,9 +62,9 @@ func withMinutes(all []*obs) {
 }
 
 // ridersOf says whether a row below a horse's is who rides it: names and nothing else.
-func (b *book) ridersOf(cells []*Cell) bool {
+func (who *names) ridersOf(cells []*Cell) bool {
 	for _, c := range cells {
-		if !b.nameLike(c) || b.knows(c) || b.lang.isWork(c.Text) || len(strings.Fields(c.Text)) > 2 {
+		if !who.nameLike(c) || who.knows(c) || who.lang.isWork(c.Text) || len(strings.Fields(c.Text)) > 2 {
 			return false
 		}
 	}
@@ -82,7 +82,7 @@ var toDay = regexp.MustCompile(`^\.?\s*(?:[-–—]|to|bis|au?|al?)\s*$`)
 // daysAmong parts a cell that says what is done and on which days, in either order:
 // "hack 60 Mon, Wed; school 40 Sat", "Mo, Mi Dressur 45". Nil where it names no day;
 // ok is false where it does and cannot be parted.
-func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
+func (v *vocabulary) daysAmong(o *obs) (out []*obs, ok bool) {
 	if o.cell.Kind != Text {
 		return nil, true
 	}
@@ -95,10 +95,10 @@ func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
 	last := -1 // the day found last
 	for _, at := range dayWord.FindAllStringIndex(text, -1) {
 		w := text[at[0]:at[1]]
-		if !b.isDay(w) {
+		if !v.isDay(w) {
 			continue
 		}
-		d, _ := b.words.day(foldWord(w))
+		d, _ := v.day(foldWord(w))
 		if n := len(runs) - 1; n >= 0 {
 			gap := text[runs[n].to:at[0]]
 			switch {
@@ -154,7 +154,7 @@ func (b *book) daysAmong(o *obs) (out []*obs, ok bool) {
 }
 
 // isDay says whether a word is a day of the week.
-func (b *book) isDay(w string) bool {
-	_, ok := b.words.day(foldWord(w))
+func (v *vocabulary) isDay(w string) bool {
+	_, ok := v.day(foldWord(w))
 	return ok && (len(w) > 2 || unicode.IsUpper(rune(w[0])))
 }

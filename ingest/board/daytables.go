@@ -2,14 +2,14 @@ package board
 
 // daysOverTables finds the tables of a sheet that are a day each: a day stands alone over
 // their headings, and over another's too.
-func (b *book) daysOverTables() {
+func (v *vocabulary) daysOverTables(tables []*table) {
 	bySheet := map[*sheetData][]*table{}
-	for _, t := range b.tables {
+	for _, t := range tables {
 		if t.g.turned || t.kind != "" {
 			continue
 		}
-		if c := b.dayOver(t); c != nil {
-			t.dayOver, t.day = c, b.labelOf(c).day
+		if c := v.dayOver(t); c != nil {
+			t.dayOver, t.day = c, v.labelOf(c).day
 			bySheet[t.g.sheetData] = append(bySheet[t.g.sheetData], t)
 		}
 	}
@@ -26,7 +26,7 @@ func (b *book) daysOverTables() {
 
 // dayOver is the cell that stands alone in the row over a table, or in the one above that,
 // and is a day and nothing else; nil where there is none, or the table has days of its own.
-func (b *book) dayOver(t *table) *Cell {
+func (v *vocabulary) dayOver(t *table) *Cell {
 	for _, k := range t.cols {
 		if k.day >= 0 || len(k.days) > 0 {
 			return nil
@@ -38,7 +38,7 @@ func (b *book) dayOver(t *table) *Cell {
 			continue
 		}
 		c := row[0]
-		if l := b.labelOf(c); len(row) == 1 && t.g.free(c) && t.g.colOf(c) <= t.c2 && l.day >= 0 && l.full() && len(l.order) == 0 {
+		if l := v.labelOf(c); len(row) == 1 && t.g.free(c) && t.g.colOf(c) <= t.c2 && l.day >= 0 && l.full() && len(l.order) == 0 {
 			return c
 		}
 		return nil

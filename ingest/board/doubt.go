@@ -51,7 +51,7 @@ func (b *book) leaveOut(t *table, k *column) {
 			o.role = noRole
 		}
 	}
-	b.addAsk("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	b.asks.add("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
 }
 
 // otherwiseFilled says whether the cells of a column read as work under a heading of
@@ -65,12 +65,12 @@ func (b *book) otherwiseFilled(t *table, k *column) bool {
 			continue
 		}
 		n++
-		feed, work := b.isAmount(c.Text), b.isTimedWork(c.Text)
+		feed, work := b.lang.isAmount(c.Text), b.lang.isTimedWork(c.Text)
 		if k.role == workRole {
 			feed, work = work, feed
 		}
 		switch {
-		case feed || b.sameAsNow(c.Text):
+		case feed || b.lang.sameAsNow(c.Text):
 			fits++
 		case work:
 			other++
@@ -80,10 +80,10 @@ func (b *book) otherwiseFilled(t *table, k *column) bool {
 }
 
 // isTimedWork says whether a text is work with its minutes.
-func (b *book) isTimedWork(text string) bool {
+func (l *language) isTimedWork(text string) bool {
 	if !strings.ContainsFunc(text, unicode.IsLetter) {
 		return false // 2½ may be hours or scoops
 	}
-	w := b.lang.work(text)
+	w := l.work(text)
 	return len(w.Doubts) == 0 && w.Minutes() > 0
 }

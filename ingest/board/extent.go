@@ -6,12 +6,12 @@ import (
 
 // headingRows adds to the row of the headings the one above and the one below
 // that belong to it.
-func (b *book) headingRows(t *table) {
-	if t.nameFreeBelow() && b.headsBelow(t) {
+func (tf *tableFinder) headingRows(t *table) {
+	if t.nameFreeBelow() && tf.headsBelow(t) {
 		t.h2 = t.head + 1
-		b.thirdRow(t)
+		tf.thirdRow(t)
 	}
-	if t.head > 1 && b.headsAbove(t) {
+	if t.head > 1 && tf.headsAbove(t) {
 		t.h1 = t.head - 1
 	}
 }
@@ -30,7 +30,7 @@ func (t *table) nameFreeBelow() bool {
 
 // headsBelow says whether the row below the headings belongs to them: it stands only under
 // headings that are over several columns. The table may be wider for it.
-func (b *book) headsBelow(t *table) bool {
+func (tf *tableFinder) headsBelow(t *table) bool {
 	g, r := t.g, t.head+1
 	any, ok := false, true
 	for c := t.c1; c <= t.c2+3; c++ {
@@ -40,7 +40,7 @@ func (b *book) headsBelow(t *table) bool {
 		}
 		if c > t.c2 {
 			// A heading over several, the last of which have none of their own above.
-			if g.over(t.head, c) != nil || !any || g.at(r, c-1) == nil || !b.isHeading(y) {
+			if g.over(t.head, c) != nil || !any || g.at(r, c-1) == nil || !tf.heads.isHeading(y) {
 				break
 			}
 			t.c2 = c
@@ -49,14 +49,14 @@ func (b *book) headsBelow(t *table) bool {
 		if m, wide := g.joined(r, c); wide && m.Col1 <= t.name && m.Col2 >= t.name {
 			ok = false // over a group of horses
 		}
-		ok = ok && b.headBelow(t, c, y)
+		ok = ok && tf.headBelow(t, c, y)
 		any = true
 	}
 	return any && ok
 }
 
 // headBelow says whether a cell right below the headings can be one too.
-func (b *book) headBelow(t *table, c int, y *Cell) bool {
+func (tf *tableFinder) headBelow(t *table, c int, y *Cell) bool {
 	if t.g.at(t.head, c) == nil {
 		return true
 	}
@@ -64,19 +64,19 @@ func (b *book) headBelow(t *table, c int, y *Cell) bool {
 	if wide {
 		return m.Row2 <= t.head
 	}
-	return y.Kind != Number && (t.g.at(t.head, c+1) == nil || c+1 > t.c2 || b.isHeading(y))
+	return y.Kind != Number && (t.g.at(t.head, c+1) == nil || c+1 > t.c2 || tf.heads.isHeading(y))
 }
 
 // headsAbove says whether the row above the headings belongs to them: nothing over the
 // names but a joined heading, and words that are headings.
-func (b *book) headsAbove(t *table) bool {
+func (tf *tableFinder) headsAbove(t *table) bool {
 	any := false
 	for c := t.c1; c <= t.c2; c++ {
 		y := t.g.at(t.head-1, c)
 		if y == nil {
 			continue
 		}
-		if !b.headAbove(t, c, y) {
+		if !tf.headAbove(t, c, y) {
 			return false
 		}
 		any = true
@@ -85,9 +85,9 @@ func (b *book) headsAbove(t *table) bool {
 }
 
 // headAbove says whether a cell right above the headings can be one too.
-func (b *book) headAbove(t *table, c int, y *Cell) bool {
+func (tf *tableFinder) headAbove(t *table, c int, y *Cell) bool {
 	r := t.head - 1
-	l := b.labelOf(y)
+	l := tf.words.labelOf(y)
 	m, wide := t.g.joined(r, c)
 	if y.taken() {
 		return false
@@ -105,12 +105,12 @@ func (b *book) headAbove(t *table, c int, y *Cell) bool {
 
 // thirdRow adds one more row of headings below two: nothing in it but headings, and
 // nothing under the names.
-func (b *book) thirdRow(t *table) {
+func (tf *tableFinder) thirdRow(t *table) {
 	g, r := t.g, t.h2+1
 	if g.at(r, t.name) != nil || g.at(r+1, t.name) == nil {
 		return
 	}
-	h := b.headRow(g, r)
+	h := tf.heads.headRow(g, r)
 	n := 0
 	for _, c := range h.cells {
 		if k := g.colOf(c); k < t.c1 || k > t.c2+3 {
@@ -151,20 +151,20 @@ func (t *table) rowOf(r, last int) rowOfTable {
 }
 
 // endOf finds where a table ends.
-func (b *book) endOf(t *table, rows []int) {
+func (tf *tableFinder) endOf(t *table, rows []int) {
 	t.end = t.h2 + 1
 	at, _ := slices.BinarySearch(rows, t.h2+1)
 	last := t.h2
 	for _, r := range rows[at:] {
-		if b.look(len(t.g.row(r))) {
+		if tf.effort.look(len(t.g.row(r))) {
 			return
 		}
 		x := t.rowOf(r, last)
 		switch {
-		case x.n == 0, x.blank <= 2 && b.headsAGroup(t, x):
-		case x.blank <= 2 && b.emptyStableAt(t, x):
+		case x.n == 0, x.blank <= 2 && tf.headsAGroup(t, x):
+		case x.blank <= 2 && tf.emptyStableAt(t, x):
 			last = r // the list may go on
-		case x.blank > 2, x.blank > 0 && b.elsewhere(t, x), x.n >= 2 && b.otherHeadings(t, r):
+		case x.blank > 2, x.blank > 0 && tf.elsewhere(t, x), x.n >= 2 && tf.otherHeadings(t, r):
 			return
 		default:
 			last, t.end = r, r+1
@@ -173,41 +173,41 @@ func (b *book) endOf(t *table, rows []int) {
 }
 
 // headsAGroup says whether a row behind a gap is a heading over a group of horses.
-func (b *book) headsAGroup(t *table, x rowOfTable) bool {
+func (tf *tableFinder) headsAGroup(t *table, x rowOfTable) bool {
 	if x.blank == 0 || x.n != 1 {
 		return false
 	}
 	m, wide := t.g.joined(x.at, t.g.colOf(x.only))
-	return wide && m.Col2 > m.Col1+2 && (b.nameLike(x.only) || b.kindsOfHorses(x.only) || b.goesOn(t, x.at+1))
+	return wide && m.Col2 > m.Col1+2 && (tf.who.nameLike(x.only) || tf.words.kindsOfHorses(x.only) || tf.goesOn(t, x.at+1))
 }
 
 // goesOn says whether a row is one more of the table: a name, and two things of it.
-func (b *book) goesOn(t *table, r int) bool {
-	return b.mayBeName(t.g.at(r, t.name)) && t.rowOf(r, r-1).n >= 3 && !b.otherHeadings(t, r)
+func (tf *tableFinder) goesOn(t *table, r int) bool {
+	return tf.who.mayBeName(t.g.at(r, t.name)) && t.rowOf(r, r-1).n >= 3 && !tf.otherHeadings(t, r)
 }
 
 // emptyStableAt says whether a row is an empty stable.
-func (b *book) emptyStableAt(t *table, x rowOfTable) bool {
+func (tf *tableFinder) emptyStableAt(t *table, x rowOfTable) bool {
 	name := t.g.at(x.at, t.name)
-	return x.n == 1 && name != nil && b.lang.emptyStable(name.Text)
+	return x.n == 1 && name != nil && tf.lang.emptyStable(name.Text)
 }
 
 // elsewhere says whether a row behind a gap is not a horse's of this table.
-func (b *book) elsewhere(t *table, x rowOfTable) bool {
-	if x.n == 1 && (t.g.colOf(x.only) != t.name || !b.knows(x.only)) {
+func (tf *tableFinder) elsewhere(t *table, x rowOfTable) bool {
+	if x.n == 1 && (t.g.colOf(x.only) != t.name || !tf.who.knows(x.only)) {
 		return true // alone: a horse only if the book knows it as one
 	}
 	if t.g.over(x.at, t.name) == nil {
 		return true
 	}
 	name := t.g.at(x.at, t.name)
-	return x.n <= 2 && name != nil && b.isHeading(name) && (!b.knows(name) || len(b.labelOf(name).order) > 0)
+	return x.n <= 2 && name != nil && tf.heads.isHeading(name) && (!tf.who.knows(name) || len(tf.words.labelOf(name).order) > 0)
 }
 
 // otherHeadings says whether a row is the headings of another table.
-func (b *book) otherHeadings(t *table, r int) bool {
+func (tf *tableFinder) otherHeadings(t *table, r int) bool {
 	g := t.g
-	h := b.headRow(g, r).within(g, t.c1, t.c2)
+	h := tf.heads.headRow(g, r).within(g, t.c1, t.c2)
 	if len(h.heads) < 2 || len(h.heads)*2 <= len(h.cells) {
 		return false
 	}
@@ -215,5 +215,5 @@ func (b *book) otherHeadings(t *table, r int) bool {
 		return false // "pm", "fast work" and "fast work" again are the other line of a horse
 	}
 	endless := &table{g: g, head: t.head, h1: t.h1, h2: t.h2, end: 1 << 30}
-	return !b.sameHeadings([]*table{endless}, g, h, r)
+	return !sameHeadings([]*table{endless}, g, h, r)
 }

@@ -37,7 +37,7 @@ func (b *book) chooseWeek() {
 			}
 		}
 		for _, s := range b.sheets {
-			if w := b.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
+			if w := b.cal.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
 				best = w.first
 			}
 		}
@@ -52,7 +52,7 @@ func (b *book) chooseWeek() {
 	}
 	b.target, b.targetRel = best, relMax
 	if !best.IsZero() && best.Weekday() == time.Sunday {
-		b.firstDay = 6
+		b.cal.firstDay = 6
 	}
 }
 
@@ -122,11 +122,11 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 	case len(plain) == 0:
 	case len(now) > 0 && len(plan) == 0:
 		plan = plain
-	case len(plan) > 0 && len(now) == 0 && !b.daily(plain):
+	case len(plan) > 0 && len(now) == 0 && !daily(plain):
 		now = plain
 	case len(oldest[1]) > 0 && len(now) == 0 && len(plan) == 0:
 		plan = plain
-	case b.daily(plain), len(now) == 0 && len(plan) == 0 && ofThisWeek(plain):
+	case daily(plain), len(now) == 0 && len(plan) == 0 && ofThisWeek(plain):
 		plan = append(plan, plain...)
 	default:
 		now, kind = append(now, plain...), singleColumn
@@ -145,8 +145,8 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 		if len(wasPlan) > 0 {
 			now = wasPlan
 			if len(was) == 0 {
-				x := b.addAsk("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
-				x.horses = append(x.horses, b.byName[b.key(h.name)])
+				x := b.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
+				x.horses = append(x.horses, b.byName[b.who.key(h.name)])
 			}
 			if len(was) > 0 {
 				b.nowOfLast[h] = was
@@ -172,7 +172,7 @@ func ofThisWeek(os []*obs) bool {
 }
 
 // daily says whether cells of feed are written day by day.
-func (b *book) daily(os []*obs) bool {
+func daily(os []*obs) bool {
 	return slices.ContainsFunc(os, func(o *obs) bool { return o.day >= 0 })
 }
 
@@ -182,7 +182,7 @@ func (b *book) rations(h *horse) (now, plan ration, single bool) {
 	if was := b.nowOfLast[h]; was != nil {
 		before := b.rationOf(h, was, nil)
 		now = b.rationOf(h, nowCells, &before)
-	} else if b.daily(nowCells) {
+	} else if daily(nowCells) {
 		if said := notDaily(nowCells); len(said) > 0 && len(planCells) == 0 {
 			// What was fed is said once; the days are the plan.
 			var days []*obs
@@ -199,7 +199,7 @@ func (b *book) rations(h *horse) (now, plan ration, single bool) {
 	} else {
 		now = b.rationOf(h, nowCells, nil)
 	}
-	if b.daily(planCells) {
+	if daily(planCells) {
 		plan = b.byDay(h, planCells, &now)
 	} else {
 		plan = b.rationOf(h, planCells, &now)
@@ -221,7 +221,7 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 	}
 	order := make([]int, 7)
 	for i := range order {
-		order[i] = (b.firstDay + i) % 7
+		order[i] = (b.cal.firstDay + i) % 7
 	}
 	off := b.offDays(h)
 	of := func(counts func(day int) bool) (out ration) {
@@ -261,7 +261,7 @@ func (b *book) offDays(h *horse) (off [7]bool) {
 			continue
 		}
 		if w := b.workCell(o); w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event {
-			for _, d := range b.daysOf(o) {
+			for _, d := range daysOf(o) {
 				off[d] = true
 			}
 		}
@@ -296,7 +296,7 @@ func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration)
 			return
 		}
 		if slices.ContainsFunc(o.table.cols, func(k *column) bool { return k.role == feedRole && k.when == planned && len(k.obs) > 0 }) {
-			b.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
+			b.asks.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
 		}
 		return
 	}

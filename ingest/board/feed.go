@@ -147,7 +147,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 		r.said = true
 		ask := func(rule, why string) {
 			r.unknown = true
-			b.askCell(rule, o, why)
+			b.asks.askCell(rule, o, why)
 		}
 		if rule, why := doubted(a); rule != "" {
 			ask(rule, why)
@@ -189,7 +189,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 			}
 			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
 		}
-		if b.changesSome(o, a, now) {
+		if changesSome(o, a, now) {
 			ask("amount-doubt", "some meals")
 			continue
 		}
@@ -231,7 +231,7 @@ func (b *book) linesAlike(r *ration) {
 		}
 		if lines[k][p.cell.cell.Row] = true; len(lines[k]) > mostLooseLines {
 			r.unknown = true
-			b.askCell("amount-doubt", p.cell, "twice")
+			b.asks.askCell("amount-doubt", p.cell, "twice")
 			return
 		}
 	}
@@ -248,14 +248,14 @@ func (b *book) twiceInARow(r *ration) {
 			}
 			if x.head != nil && y.head != nil && x.head.Text == y.head.Text && x.col.group == y.col.group {
 				r.unknown = true
-				b.askCell("amount-doubt", x, "twice")
+				b.asks.askCell("amount-doubt", x, "twice")
 				return
 			}
 			if x.feed != "" || y.feed != "" || !x.cell.written() || !y.cell.written() || !x.lab.has("feed") || !y.lab.has("feed") {
 				continue
 			}
 			r.unknown = true
-			b.askCell("amount-doubt", x, "twice")
+			b.asks.askCell("amount-doubt", x, "twice")
 			return
 		}
 	}
@@ -283,7 +283,7 @@ func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
 	}
 	feed := o.feed
 	if feed == "" && o.head != nil && o.col != nil {
-		feed = b.labelOf(o.head).hint
+		feed = b.words.labelOf(o.head).hint
 		if !b.isFeedOfBook(feed) || !o.besideOthers() {
 			feed = ""
 		}
@@ -350,7 +350,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		return
 	}
 	if p.Size != "" {
-		b.noteSize(o, p)
+		b.asks.noteSize(o, p)
 	}
 	kg, ok := b.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
@@ -388,7 +388,7 @@ func (r *ration) addSame(now *ration, meal string, o *obs) {
 // addVague adds what nobody weighs and what is no hard feed: a handful of chaff.
 func (b *book) addVague(r *ration, q portion) {
 	q.vague = true
-	b.noteVague(q.cell, b.feeds[q.feed].name)
+	b.asks.noteVague(q.cell, b.feeds[q.feed].name)
 	r.portions = append(r.portions, q)
 }
 
@@ -509,7 +509,7 @@ func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
 	if !ditto(o.cell.Text) {
 		return b.readAmount(o), o
 	}
-	above := b.above(o)
+	above := above(o)
 	if above == nil {
 		return phrase.Amount{Ditto: true}, o
 	}
@@ -518,7 +518,7 @@ func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
 }
 
 // above is the cell of the same column for the horse before.
-func (b *book) above(o *obs) *obs {
+func above(o *obs) *obs {
 	if o.col == nil {
 		return nil
 	}

@@ -19,7 +19,7 @@ func (b *book) findForms() {
 		if with[s] {
 			continue
 		}
-		bySig[b.signature(s)] = append(bySig[b.signature(s)], s)
+		bySig[b.heads.signature(s)] = append(bySig[b.heads.signature(s)], s)
 	}
 	for _, s := range b.sheets {
 		if with[s] {
@@ -28,14 +28,14 @@ func (b *book) findForms() {
 		if fs := b.cardsOn(s); len(fs) > 0 && !s.blank {
 			b.forms = append(b.forms, fs...)
 			for _, f := range fs {
-				b.known[foldName(f.horse)] = true
+				b.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
 		if fs := b.listsOn(s); len(fs) > 0 && !s.blank {
 			b.forms = append(b.forms, fs...)
 			for _, f := range fs {
-				b.known[foldName(f.horse)] = true
+				b.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
@@ -43,7 +43,7 @@ func (b *book) findForms() {
 			lowerCapitals(fs)
 			b.forms = append(b.forms, fs...)
 			for _, f := range fs {
-				b.known[foldName(f.horse)] = true
+				b.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
@@ -51,12 +51,12 @@ func (b *book) findForms() {
 		if f == nil {
 			continue
 		}
-		if l := b.words.read(s.Name); f.name != nil && l.full() && len(l.order) > 0 && !b.known[foldName(s.Name)] {
+		if l := b.words.read(s.Name); f.name != nil && l.full() && len(l.order) > 0 && !b.who.known[foldName(s.Name)] {
 			continue // "Current feeds" over itself is a title
 		}
 		if f.name != nil {
 			f.horse = strings.TrimSpace(s.Name) // as on the tab
-		} else if b.known[foldName(s.Name)] || len(bySig[b.signature(s)]) > 1 && b.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
+		} else if b.who.known[foldName(s.Name)] || len(bySig[b.heads.signature(s)]) > 1 && b.who.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
 			f.horse = s.Name
 		} else {
 			continue
@@ -67,7 +67,7 @@ func (b *book) findForms() {
 		if !b.worthAHorse(f) {
 			continue
 		}
-		b.known[foldName(f.horse)] = true
+		b.who.known[foldName(f.horse)] = true
 		b.forms = append(b.forms, f)
 	}
 }
@@ -107,14 +107,14 @@ func (b *book) readForms() {
 			}
 		}
 		os := b.readForm(f, i)
-		w := b.weekOfRegion(f.sheet, f.parts[0].r2+1)
+		w := b.cal.weekOfRegion(f.sheet, f.parts[0].r2+1)
 		for _, o := range os {
 			o.week = w
 			if o.role == workRole || o.role == feedRole {
 				if o.day < 0 {
-					o.day, o.week = b.dayOfDate(o.date, o.day, w)
+					o.day, o.week = b.cal.dayOfDate(o.date, o.day, w)
 				} else if o.date != (date{}) {
-					_, o.week = b.dayOfDate(o.date, o.day, w)
+					_, o.week = b.cal.dayOfDate(o.date, o.day, w)
 				}
 			}
 		}
@@ -122,7 +122,7 @@ func (b *book) readForms() {
 		for _, x := range f.days {
 			p := dayPlace{horse: i, day: x.day, week: w, sheet: f.sheet, head: x.head}
 			if x.date != (date{}) {
-				p.day, p.week = b.dayOfDate(x.date, x.day, w)
+				p.day, p.week = b.cal.dayOfDate(x.date, x.day, w)
 			}
 			b.addPlace(p)
 		}

@@ -7,17 +7,17 @@ import "time"
 // firstDayOfWeeks finds out on which day the yard's weeks begin: a Sunday where its
 // titles name one as the first day, with the year; any day where no title says so and its
 // rows or columns of seven days begin on it.
-func (b *book) firstDayOfWeeks() {
-	if sun, mon := b.firstOfTitles(); sun+mon > 0 {
-		b.firstKnown = true
+func (wf *weekFinder) firstDayOfWeeks() {
+	if sun, mon := wf.firstOfTitles(); sun+mon > 0 {
+		wf.cal.firstKnown = true
 		if sun > mon {
-			b.firstDay = 6
+			wf.cal.firstDay = 6
 		}
 		return
 	}
-	for _, from := range []func() (int, bool){b.firstOfNamedDays, b.firstOfDates} {
+	for _, from := range []func() (int, bool){wf.firstOfNamedDays, wf.firstOfDates} {
 		if day, ok := from(); ok {
-			b.firstDay, b.firstKnown = day, true
+			wf.cal.firstDay, wf.cal.firstKnown = day, true
 			return
 		}
 	}
@@ -25,14 +25,14 @@ func (b *book) firstDayOfWeeks() {
 
 // firstOfTitles counts the titles with a year whose week begins on a Sunday, and on a
 // Monday.
-func (b *book) firstOfTitles() (sun, mon int) {
-	for _, w := range b.weeks {
+func (wf *weekFinder) firstOfTitles() (sun, mon int) {
+	for _, w := range wf.cal.weeks {
 		t := w.whole
 		if t.IsZero() {
 			if w.from.y == 0 {
 				continue
 			}
-			t, _ = b.resolve(w.from, w.day)
+			t, _ = wf.cal.resolve(w.from, w.day)
 		}
 		switch {
 		case t.IsZero() || !w.strong:
@@ -50,14 +50,14 @@ func (b *book) firstOfTitles() (sun, mon int) {
 // firstOfNamedDays is the weekday on which most rows and columns of whole weeks of named
 // days begin: "Sun … Sat", "S M T W T F S". A row that shows the weekend before the week
 // too says nothing.
-func (b *book) firstOfNamedDays() (day int, ok bool) {
+func (wf *weekFinder) firstOfNamedDays() (day int, ok bool) {
 	begins := map[int]int{}
-	for _, s := range b.sheets {
+	for _, s := range wf.sheets {
 		for _, cells := range s.rows {
-			b.wholeWeeks(begins, cells, grid{s, false})
+			wf.wholeWeeks(begins, cells, grid{s, false})
 		}
 		for _, cells := range s.cols {
-			b.wholeWeeks(begins, cells, grid{s, true})
+			wf.wholeWeeks(begins, cells, grid{s, true})
 		}
 	}
 	for d := range 7 {
@@ -70,8 +70,8 @@ func (b *book) firstOfNamedDays() (day int, ok bool) {
 
 // wholeWeeks counts the runs of named days in a line that are whole weeks, by the day each
 // begins on. A day may be in it twice, once for each half.
-func (b *book) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
-	letters := b.letterDays(cells, g)
+func (wf *weekFinder) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
+	letters := wf.words.letterDays(cells, g)
 	first, last, days := -1, -1, 0
 	end := func() {
 		if days > 0 && days%7 == 0 {
@@ -82,7 +82,7 @@ func (b *book) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
 	for _, c := range cells {
 		day, ok := letters[c]
 		if !ok {
-			day = b.labelOf(c).day
+			day = wf.words.labelOf(c).day
 		}
 		switch {
 		case day < 0:
@@ -103,8 +103,8 @@ func (b *book) wholeWeeks(begins map[int]int, cells []*Cell, g grid) {
 
 // firstOfDates is the weekday on which every row or column of seven days in a row, as
 // dates, begins.
-func (b *book) firstOfDates() (day int, ok bool) {
-	for _, s := range b.sheets {
+func (wf *weekFinder) firstOfDates() (day int, ok bool) {
+	for _, s := range wf.sheets {
 		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
 			for _, cells := range lines {
 				var run []*Cell

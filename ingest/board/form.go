@@ -39,7 +39,7 @@ func (f *form) noteDay(c *Cell, l *label, letter int, isLetter bool) {
 type part struct{ r1, r2, c1, c2 int }
 
 // bands parts a sheet's columns where one is empty from top to bottom.
-func (b *book) bands(s *sheetData) [][2]int {
+func bands(s *sheetData) [][2]int {
 	used := map[int]bool{}
 	for _, c := range s.Sheet.Cells {
 		c := s.cell(c.Row, c.Col)
@@ -84,14 +84,14 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 			continue
 		}
 		to := out
-		if !b.mayBeName(cells[0]) && !(len(cells) == 1 && b.titleLike(s, cells[0])) {
+		if !b.who.mayBeName(cells[0]) && !(len(cells) == 1 && titleLike(s, cells[0])) {
 			if to = numbers; !isWhole(cells[0]) {
 				continue
 			}
 		}
 		heads := 0
 		for _, c := range cells[1:] {
-			if b.isHeading(c) {
+			if b.heads.isHeading(c) {
 				heads++
 			}
 		}
@@ -103,7 +103,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 			if len(next) == 0 {
 				continue
 			}
-			if l := b.labelOf(next[0]); b.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
+			if l := b.words.labelOf(next[0]); b.heads.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
 				key := strings.Join(l.order, " ")
 				to[key] = append(to[key], cells[0])
 			}
@@ -115,7 +115,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 
 // formsOn finds the blocks of a sheet, a horse each.
 func (b *book) formsOn(s *sheetData) []*form {
-	bands := b.bands(s)
+	bands := bands(s)
 	var titles []*Cell
 	most := map[string]int{}
 	all, numbers := make([]map[string][]*Cell, len(bands)), make([]map[string][]*Cell, len(bands))
@@ -123,7 +123,7 @@ func (b *book) formsOn(s *sheetData) []*form {
 		all[i], numbers[i] = b.titlesIn(s, band)
 		for k, cs := range all[i] {
 			for _, c := range cs {
-				if b.nameLike(c) {
+				if b.who.nameLike(c) {
 					most[k] += 3
 				} else {
 					most[k]++
@@ -185,7 +185,7 @@ func sortedKeys[V any](m map[string]V) []string {
 func (b *book) tabForm(s *sheetData) *form {
 	heads := 0
 	for i := range s.Sheet.Cells {
-		if b.isHeading(&s.Sheet.Cells[i]) {
+		if b.heads.isHeading(&s.Sheet.Cells[i]) {
 			heads++
 		}
 	}
@@ -193,7 +193,7 @@ func (b *book) tabForm(s *sheetData) *form {
 		return nil
 	}
 	f := &form{sheet: s}
-	for _, band := range b.bands(s) {
+	for _, band := range bands(s) {
 		f.parts = append(f.parts, part{1, s.lastRow, band[0], band[1]})
 	}
 	for i := range s.Sheet.Cells {
@@ -210,11 +210,11 @@ func (b *book) tabForm(s *sheetData) *form {
 }
 
 // signature is the headings of a form, to tell which tabs are of one kind.
-func (b *book) signature(s *sheetData) string {
+func (hs *headings) signature(s *sheetData) string {
 	var out []string
 	for i := range s.Sheet.Cells {
-		if c := &s.Sheet.Cells[i]; c.Col <= 2 && b.isHeading(c) && c.Kind == Text {
-			if l := b.labelOf(c); l.full() && len(l.dates) == 0 && l.day < 0 && len(l.order) > 0 {
+		if c := &s.Sheet.Cells[i]; c.Col <= 2 && hs.isHeading(c) && c.Kind == Text {
+			if l := hs.words.labelOf(c); l.full() && len(l.dates) == 0 && l.day < 0 && len(l.order) > 0 {
 				out = append(out, l.order[0])
 			}
 		}

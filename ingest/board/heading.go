@@ -7,8 +7,16 @@ import (
 	"hardfeed/ingest/phrase"
 )
 
+// headings tells what reads as a heading.
+type headings struct {
+	words  *vocabulary
+	lang   *language
+	effort *effort
+	dates  map[*Cell]bool // cells in a row of dates
+}
+
 // labelOf is the heading a cell may be.
-func (b *book) labelOf(c *Cell) *label {
+func (v *vocabulary) labelOf(c *Cell) *label {
 	switch {
 	case c == nil:
 		return &nothing
@@ -17,7 +25,7 @@ func (b *book) labelOf(c *Cell) *label {
 	case c.Kind == Clock:
 		return &label{day: -1, order: []string{"clock"}, used: 1}
 	case c.Kind == Text && len(c.Text) <= 80:
-		return b.words.readCell(c)
+		return v.readCell(c)
 	}
 	return &nothing
 }
@@ -26,16 +34,16 @@ func (b *book) labelOf(c *Cell) *label {
 var nothing = label{day: -1}
 
 // isHeading says whether a cell reads as a heading.
-func (b *book) isHeading(c *Cell) bool {
-	return c != nil && c.heading.is(func() bool { return b.asHeading(c) })
+func (hs *headings) isHeading(c *Cell) bool {
+	return c != nil && c.heading.is(func() bool { return hs.asHeading(c) })
 }
 
-func (b *book) asHeading(c *Cell) bool {
+func (hs *headings) asHeading(c *Cell) bool {
 	if c.Kind != Text && c.Kind != Date && c.Kind != Clock {
 		return false
 	}
-	l := b.labelOf(c)
-	if c.Kind == Text && b.saysOfItsRow(c, l) {
+	l := hs.words.labelOf(c)
+	if c.Kind == Text && hs.saysOfItsRow(c, l) {
 		return false
 	}
 	if l.full() {
@@ -44,22 +52,22 @@ func (b *book) asHeading(c *Cell) bool {
 		}
 		return len(l.order) != 1 || !l.has("small")
 	}
-	return clockHeading(c.Text) || c.Kind == Text && b.mostlyHeading(c, l)
+	return clockHeading(c.Text) || c.Kind == Text && hs.mostlyHeading(c, l)
 }
 
 // saysOfItsRow says whether a text is an amount, a day's work or a word for one, for all
 // that it has words of headings in it; or nothing was made of it.
-func (b *book) saysOfItsRow(c *Cell, l *label) bool {
+func (hs *headings) saysOfItsRow(c *Cell, l *label) bool {
 	switch {
 	case l.used == 0 && l.day < 0 && len(l.dates) == 0 && !clockHeading(c.Text):
 		return true // nothing was made of it
-	case strings.ContainsAny(c.Text, "½¼¾⅓⅔"), l.day < 0 && b.lang.saysSame(c.Text):
+	case strings.ContainsAny(c.Text, "½¼¾⅓⅔"), l.day < 0 && hs.lang.saysSame(c.Text):
 		return true
-	case l.unit != "" && len(l.rest) > 0 && b.lang.counted(c.Text):
+	case l.unit != "" && len(l.rest) > 0 && hs.lang.counted(c.Text):
 		return true // "half scoop cool mix"
-	case l.day >= 0 && len(l.dates) == 0 && l.has("small") && b.lang.refers(c.Text):
+	case l.day >= 0 && len(l.dates) == 0 && l.has("small") && hs.lang.refers(c.Text):
 		return true // "as Mon"
-	case len(l.dates) > 0 && l.day < 0 && !b.dateRuns[c] && fraction(l.dates[0]):
+	case len(l.dates) > 0 && l.day < 0 && !hs.dates[c] && fraction(l.dates[0]):
 		// A half and no 1 February.
 		return (l.used <= 2 || l.unit != "" || len(l.feeds) > 0) && !l.has("now", "plan", "week")
 	}
@@ -67,14 +75,14 @@ func (b *book) saysOfItsRow(c *Cell, l *label) bool {
 }
 
 // mostlyHeading says whether a text of which a part was understood is a heading all the same.
-func (b *book) mostlyHeading(c *Cell, l *label) bool {
+func (hs *headings) mostlyHeading(c *Cell, l *label) bool {
 	if l.used == 0 || l.nums > 0 || len(c.Text) > 40 || strings.ContainsAny(strings.TrimSuffix(strings.TrimSpace(c.Text), ":"), ",=:;") {
 		return false
 	}
 	if len(l.dates) > 0 && l.day < 0 && !l.has("now", "plan", "weight", "lastweek", "thisweek", "nextweek") || l.day >= 0 && len(l.dates) == 0 {
 		return false
 	}
-	if len(b.lang.ills(c.Text)) > 0 {
+	if len(hs.lang.ills(c.Text)) > 0 {
 		return false // "ulcers – on treatment"
 	}
 	known := l.has("now", "plan", "lastweek", "thisweek", "nextweek", "feed", "work") || l.unit != ""
@@ -82,8 +90,8 @@ func (b *book) mostlyHeading(c *Cell, l *label) bool {
 }
 
 // isAmount says whether a text is amounts of feed and nothing else.
-func (b *book) isAmount(text string) bool {
-	a := b.lang.amount(text)
+func (l *language) isAmount(text string) bool {
+	a := l.amount(text)
 	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
 }
 
@@ -108,26 +116,26 @@ type headRow struct {
 	kinds   int // different things they say
 }
 
-func (b *book) headRow(g grid, r int) headRow {
+func (hs *headings) headRow(g grid, r int) headRow {
 	h := headRow{cells: g.row(r)}
 	if slices.ContainsFunc(h.cells, (*Cell).taken) {
 		h.cells = slices.DeleteFunc(slices.Clone(h.cells), (*Cell).taken)
 	}
-	if b.look(2 * len(h.cells)) {
+	if hs.effort.look(2 * len(h.cells)) {
 		return headRow{}
 	}
-	h.letters = b.letterColumns(h.cells, g)
+	h.letters = hs.words.letterColumns(h.cells, g)
 	seen := map[string]bool{}
 	for _, c := range h.cells {
 		_, letter := h.letters[g.colOf(c)]
-		if !letter && !b.isHeading(c) {
+		if !letter && !hs.isHeading(c) {
 			continue
 		}
 		if h.heads == nil {
 			h.heads = map[*Cell]bool{}
 		}
 		h.heads[c] = true
-		l := b.labelOf(c)
+		l := hs.words.labelOf(c)
 		if letter || l.day >= 0 || len(l.dates) > 0 && !l.has("now", "plan", "weight") {
 			h.days++
 		}
@@ -137,7 +145,7 @@ func (b *book) headRow(g grid, r int) headRow {
 		if letter || l.day >= 0 || len(l.dates) > 0 {
 			h.kinds++ // each is another day
 		} else {
-			seen[b.subject(c, l)] = true
+			seen[hs.subject(c, l)] = true
 		}
 	}
 	h.kinds += len(seen)
@@ -145,7 +153,7 @@ func (b *book) headRow(g grid, r int) headRow {
 }
 
 // subject is what a heading is about, to tell whether two are about the same.
-func (b *book) subject(c *Cell, l *label) string {
+func (hs *headings) subject(c *Cell, l *label) string {
 	about := func() string {
 		if clockHeading(c.Text) {
 			return "at " + c.Text + l.unit + strings.Join(l.feeds, " ")
@@ -155,7 +163,7 @@ func (b *book) subject(c *Cell, l *label) string {
 	if c.Kind != Text {
 		return about()
 	}
-	r := b.words.memo.at(c)
+	r := hs.words.memo.at(c)
 	if r.subject == "" {
 		r.subject = about()
 	}
@@ -218,8 +226,8 @@ func saidAgain(g grid, cells []*Cell) bool {
 }
 
 // kindsOfHorses says whether a text is a word for horses and nothing else: "PONIES".
-func (b *book) kindsOfHorses(c *Cell) bool {
-	l := b.labelOf(c)
+func (v *vocabulary) kindsOfHorses(c *Cell) bool {
+	l := v.labelOf(c)
 	return l.full() && l.has("name") && len(l.order) == 1 && len(l.feeds) == 0
 }
 

@@ -36,7 +36,7 @@ func (b *book) readLegends() {
 				take(s, c, ds)
 				continue
 			}
-			if !b.mayDefine(s, c) {
+			if !mayDefine(s, c) {
 				continue
 			}
 			ds := b.lang.w.Define(c.Text)
@@ -58,7 +58,7 @@ func (b *book) readLegends() {
 }
 
 // mayDefine keeps single cells of tables from being taken for legends.
-func (b *book) mayDefine(s *sheetData, c *Cell) bool {
+func mayDefine(s *sheetData, c *Cell) bool {
 	if strings.Contains(c.Text, "=") {
 		return true
 	}
@@ -99,7 +99,7 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	case words == 1 && alone && strings.ContainsAny(c.Text, ":–"):
 		return false
 	}
-	return general > 0 && (alone || b.generalBeside(s, c, ds, general))
+	return general > 0 && (alone || generalBeside(s, c, ds, general))
 }
 
 // weighsFeeds says whether a text with weights of feeds is a legend. "1.5 kg nuts, 100 ml
@@ -116,15 +116,15 @@ func (b *book) weighsFeeds(s *sheetData, c *Cell) bool {
 
 // generalBeside says whether a text in a row with others says of a whole sheet what its
 // numbers are.
-func (b *book) generalBeside(s *sheetData, c *Cell, ds []phrase.Definition, general int) bool {
+func generalBeside(s *sheetData, c *Cell, ds []phrase.Definition, general int) bool {
 	if general == 1 && ds[0].Kind == phrase.BareWork && ds[0].Length.Minutes > 0 && s.cell(c.Row, c.Col-1) == nil && s.cell(c.Row, c.Col+1) == nil {
 		return true
 	}
-	return b.apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
+	return apart(s, c) && !slices.ContainsFunc(ds, func(d phrase.Definition) bool { return d.Kind != phrase.BareWork && d.Kind != phrase.BareAmount })
 }
 
 // apart says whether nothing stands right beside a cell, nor above or below it.
-func (b *book) apart(s *sheetData, c *Cell) bool {
+func apart(s *sheetData, c *Cell) bool {
 	for _, at := range [][2]int{{c.Row, c.Col - 1}, {c.Row, c.Col + 1}, {c.Row - 1, c.Col}, {c.Row + 1, c.Col}} {
 		if s.cell(at[0], at[1]) != nil {
 			return false
@@ -172,7 +172,7 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 			b.bareWork = d.Unit
 		}
 	case phrase.BareAmount:
-		if d.Unit != "" && b.countable(d.Unit) {
+		if d.Unit != "" && b.lang.countable(d.Unit) {
 			s.unit = d.Unit
 			b.bareAmount = d.Unit
 		}
@@ -192,7 +192,7 @@ func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
 // legendTable reads a small table of what a measure of each feed weighs: the
 // measure over it, a feed and a number in each row below.
 func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
-	measure := b.measureAlone(c)
+	measure := b.words.measureAlone(c)
 	if measure == "" {
 		return nil
 	}
@@ -220,11 +220,11 @@ func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
 }
 
 // measureAlone is the measure a heading names and nothing besides; "" where it does not.
-func (b *book) measureAlone(c *Cell) string {
+func (v *vocabulary) measureAlone(c *Cell) string {
 	if len(c.Text) > 30 || strings.ContainsAny(c.Text, "½¼¾⅓⅔") {
 		return ""
 	}
-	l := b.words.readCell(c)
+	l := v.readCell(c)
 	if l.unit == "" || !l.ones || len(l.feeds) > 0 || len(l.dates) > 0 || l.has("now", "plan", "weight", "feed", "hay", "total") {
 		return ""
 	}
@@ -246,7 +246,7 @@ type legendLine struct{ feed, weight, unit *Cell }
 
 func (b *book) isLegendLine(x legendLine) bool {
 	f, n := x.feed, x.weight
-	if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.sameAsNow(f.Text) {
+	if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.lang.sameAsNow(f.Text) {
 		return false
 	}
 	if b.words.read(f.Text).unit != "" {
@@ -300,8 +300,8 @@ func (b *book) weighing(measure string, feed *Cell, kg float64) phrase.Definitio
 }
 
 // sameAsNow says whether a text means that an amount stays as it is.
-func (b *book) sameAsNow(text string) bool {
-	a := b.lang.amount(text)
+func (l *language) sameAsNow(text string) bool {
+	a := l.amount(text)
 	return a.Same || a.None || a.Ditto
 }
 
@@ -458,11 +458,11 @@ func (b *book) sayTable(t *table, c *Cell, text string) {
 
 // countable says whether a key of the words for measures is one that feed is
 // counted in; "rations" over a table are its subject.
-func (b *book) countable(unit string) bool {
+func (l *language) countable(unit string) bool {
 	if _, ok := quantity.KgPer(unit); ok {
 		return true
 	}
-	return b.lang.counts(unit)
+	return l.counts(unit)
 }
 
 // besideFeed says whether the text before a cell in its row is a feed: then "1 scoop" is

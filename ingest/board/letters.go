@@ -38,14 +38,14 @@ type dayLetter struct {
 
 // letterOf reads a heading as a letter of a week, with the half of the day behind it
 // or the week before it.
-func (b *book) letterOf(c *Cell) dayLetter {
+func (v *vocabulary) letterOf(c *Cell) dayLetter {
 	if c.Kind != Text || len(c.Text) > 30 {
 		return dayLetter{cell: c}
 	}
-	r := b.words.memo.at(c)
+	r := v.memo.at(c)
 	if r.letter == nil {
 		r.letter = &noLetter
-		if l := b.readLetter(c.Text); l != noLetter {
+		if l := v.readLetter(c.Text); l != noLetter {
 			r.letter = &l
 		}
 	}
@@ -56,22 +56,22 @@ func (b *book) letterOf(c *Cell) dayLetter {
 
 var noLetter dayLetter
 
-func (b *book) readLetter(text string) (out dayLetter) {
+func (v *vocabulary) readLetter(text string) (out dayLetter) {
 	line := lastLine(text)
 	ws := strings.Fields(line)
 	switch {
 	case len(ws) == 1:
-		out.letter = b.words.letter(line)
-		out.week = b.weekBefore(strings.TrimSuffix(strings.TrimSpace(text), line))
+		out.letter = v.letter(line)
+		out.week = v.weekBefore(strings.TrimSuffix(strings.TrimSpace(text), line))
 	case len(ws) > 1:
 		last := ws[len(ws)-1]
-		if out.week = b.weekBefore(strings.Join(ws[:len(ws)-1], " ")); out.week != nil {
-			out.letter = b.words.letter(last)
+		if out.week = v.weekBefore(strings.Join(ws[:len(ws)-1], " ")); out.week != nil {
+			out.letter = v.letter(last)
 		} else if len(ws) == 2 {
-			if half := mealOf(b.words.read(last), last); half != "" {
-				out.letter, out.half = b.words.letter(ws[0]), half
+			if half := mealOf(v.read(last), last); half != "" {
+				out.letter, out.half = v.letter(ws[0]), half
 			} else if n, err := strconv.Atoi(strings.Trim(last, ".,")); err == nil && n >= 1 && n <= 31 {
-				out.letter, out.day = b.words.letter(ws[0]), n
+				out.letter, out.day = v.letter(ws[0]), n
 			}
 		}
 	}
@@ -79,8 +79,8 @@ func (b *book) readLetter(text string) (out dayLetter) {
 }
 
 // weekBefore is the week a text before a letter names; nil: none.
-func (b *book) weekBefore(text string) *label {
-	if l := b.words.read(strings.TrimSpace(text)); l.full() && l.has("lastweek", "thisweek", "nextweek") {
+func (v *vocabulary) weekBefore(text string) *label {
+	if l := v.read(strings.TrimSpace(text)); l.full() && l.has("lastweek", "thisweek", "nextweek") {
 		return l
 	}
 	return nil
@@ -88,9 +88,9 @@ func (b *book) weekBefore(text string) *label {
 
 // letterDays finds the cells in a row that are the letters of a week, and gives each
 // the first day it is over.
-func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
+func (v *vocabulary) letterDays(cells []*Cell, g grid) map[*Cell]int {
 	var out map[*Cell]int
-	for col, day := range b.letterColumns(cells, g) {
+	for col, day := range v.letterColumns(cells, g) {
 		if out == nil {
 			out = map[*Cell]int{}
 		}
@@ -106,14 +106,14 @@ func (b *book) letterDays(cells []*Cell, g grid) map[*Cell]int {
 // letterColumns finds the columns of a row whose headings are the letters of a week:
 // seven in a row, or each over two columns, joined or with the halves of the day behind
 // them. One letter joined over two days of the same letter is both.
-func (b *book) letterColumns(cells []*Cell, g grid) map[int]int {
+func (v *vocabulary) letterColumns(cells []*Cell, g grid) map[int]int {
 	if len(cells) < fewestLetters {
 		return nil
 	}
 	var cols []dayLetter // from the first letter's column on
 	first, letters := 0, 0
 	for _, c := range cells {
-		l := b.letterOf(c)
+		l := v.letterOf(c)
 		if l.letter == "" {
 			continue
 		}
@@ -142,7 +142,7 @@ func (b *book) letterColumns(cells []*Cell, g grid) map[int]int {
 	out := map[int]int{}
 	for per := 1; per <= 2; per++ {
 		for i := 0; i+7*per <= len(cols); i++ {
-			if days, ok := b.weekOfLetters(cols[i:i+7*per], per); ok {
+			if days, ok := v.weekOfLetters(cols[i:i+7*per], per); ok {
 				for k, d := range days {
 					out[first+i+k] = d
 				}
@@ -154,13 +154,13 @@ func (b *book) letterColumns(cells []*Cell, g grid) map[int]int {
 
 // weekOfLetters are the days of the columns of one week, so many columns a day; false
 // where they are not the letters of one.
-func (b *book) weekOfLetters(cols []dayLetter, per int) (days []int, ok bool) {
+func (v *vocabulary) weekOfLetters(cols []dayLetter, per int) (days []int, ok bool) {
 	for _, c := range cols {
 		if c.cell == nil || c.week != cols[0].week {
 			return nil, false
 		}
 	}
-	for _, letters := range b.words.letters {
+	for _, letters := range v.letters {
 		for _, shift := range shifts {
 			if !fitsLetters(cols, per, letters, shift) {
 				continue
@@ -211,17 +211,17 @@ type placeOfDay struct{ row, col int }
 
 // lettersOver says what the letters in the rows of headings of a table say over its
 // columns: the day, and the week before it.
-func (b *book) lettersOver(t *table, h headRow) map[placeOfDay]*label {
+func (hs *headings) lettersOver(t *table, h headRow) map[placeOfDay]*label {
 	out := map[placeOfDay]*label{}
 	for r := t.h1; r <= t.h2; r++ {
 		of := h
 		if r != t.head {
-			of = b.headRow(t.g, r)
+			of = hs.headRow(t.g, r)
 		}
 		for c, d := range of.letters {
 			l := &label{day: d, used: 1}
 			if x := t.g.over(r, c); x != nil {
-				said := b.letterOf(x)
+				said := hs.words.letterOf(x)
 				if said.week != nil {
 					l.order = said.week.order
 				}

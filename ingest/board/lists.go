@@ -22,7 +22,7 @@ func (b *book) listsOn(s *sheetData) []*form {
 		return nil
 	}
 	var out []*form
-	cols, bands := slices.Sorted(maps.Keys(heads)), b.bands(s)
+	cols, bands := slices.Sorted(maps.Keys(heads)), bands(s)
 	for n, col := range cols {
 		right := s.lastCol
 		for _, band := range bands {
@@ -50,17 +50,17 @@ func (b *book) listsOn(s *sheetData) []*form {
 // beginsList says whether a cell is the heading of a name beside it, and words with values
 // beside them stand below.
 func (b *book) beginsList(s *sheetData, c *Cell) bool {
-	if c == nil || c.Kind != Text || !s.free(c) || !b.isHeading(c) || !b.labelOf(c).headsNames() {
+	if c == nil || c.Kind != Text || !s.free(c) || !b.heads.isHeading(c) || !b.words.labelOf(c).headsNames() {
 		return false
 	}
 	name := s.cell(c.Row, c.Col+1)
-	if name == nil || !s.free(name) || !b.mayBeName(name) || b.isHeading(name) {
+	if name == nil || !s.free(name) || !b.who.mayBeName(name) || b.heads.isHeading(name) {
 		return false
 	}
 	pairs := 0
 	for r := c.Row + 1; r <= c.Row+4; r++ {
 		head, value := s.cell(r, c.Col), s.cell(r, c.Col+1)
-		if head != nil && b.isHeading(head) && !b.labelOf(head).headsNames() && !(value != nil && b.isHeading(value)) {
+		if head != nil && b.heads.isHeading(head) && !b.words.labelOf(head).headsNames() && !(value != nil && b.heads.isHeading(value)) {
 			pairs++
 		}
 	}

@@ -6,13 +6,13 @@ import (
 )
 
 // byLook settles what the headings leave open by what stands below them.
-func (b *book) byLook(t *table) {
+func (rf *roleFinder) byLook(t *table) {
 	t.datesAreNoWeights()
-	b.weightsByLook(t)
+	rf.weightsByLook(t)
 	t.sameFeedAgain()
-	b.feedOfRows(t)
+	feedOfRows(t)
 	for _, k := range t.cols {
-		b.feedUnderGroup(k)
+		rf.feedUnderGroup(k)
 	}
 }
 
@@ -54,19 +54,19 @@ func (k *column) maySayRows() bool {
 
 // weightsByLook finds the weights of a table without a heading for them, and the columns
 // whose cells say the meal, the day or the time of their rows.
-func (b *book) weightsByLook(t *table) {
+func (rf *roleFinder) weightsByLook(t *table) {
 	hasWeight := slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == weightRole })
 	for _, k := range t.cols {
 		bare := k.bareUnit()
-		if (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && b.lang.isWeightUnit(k.unit) {
-			if s, n := t.shareOf(k.at, b.lang.looksLikeWeight); n > 0 && s >= 0.6 {
+		if (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && rf.lang.isWeightUnit(k.unit) {
+			if s, n := t.shareOf(k.at, rf.lang.looksLikeWeight); n > 0 && s >= 0.6 {
 				k.settle(weightRole, "look weights")
 				hasWeight = true
 				continue
 			}
 		}
 		if k.maySayRows() {
-			if what := b.rowWords(t, k.at); what != "" {
+			if what := rf.rowWords(t, k.at); what != "" {
 				k.settle(attrRole, "row words")
 				k.attr = what
 				continue
@@ -95,11 +95,11 @@ func (t *table) sameFeedAgain() {
 
 // feedOfRows settles what the columns that name the feed, the amount or the unit of their
 // rows are: an amount with no feed said in the same row is what is fed.
-func (b *book) feedOfRows(t *table) {
+func feedOfRows(t *table) {
 	types, amounts := false, false
 	for _, k := range t.cols {
 		if k.role == attrRole && k.attr == "feedtype" || k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && k.unit == "" {
-			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && b.othersFeed(t, k) {
+			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && othersFeed(t, k) {
 				k.settle(attrRole, "words beside amounts")
 				k.attr, types = "feed", true
 			}
@@ -118,13 +118,13 @@ func (b *book) feedOfRows(t *table) {
 
 // feedUnderGroup takes a column under a joined heading of feed that is known by nothing
 // else for a feed, and its own words for the name of it.
-func (b *book) feedUnderGroup(k *column) {
+func (rf *roleFinder) feedUnderGroup(k *column) {
 	if k.own == nil {
 		return
 	}
 	grouped := k.group != nil && k.own != k.group
 	if k.role == noRole && grouped {
-		gl := b.labelOf(k.group)
+		gl := rf.words.labelOf(k.group)
 		if gl.has("feed", "now", "plan", "change", "lastweek", "thisweek", "nextweek", "perday") || gl.unit != "" {
 			k.settle(feedRole, "feed above")
 		}
@@ -132,13 +132,13 @@ func (b *book) feedUnderGroup(k *column) {
 	if k.role != feedRole || k.feed != "" || strings.HasPrefix(k.meal, "@") { // an hour is no feed
 		return
 	}
-	if l := b.labelOf(k.own); len(l.rest) > 0 && (!l.has("feed") || grouped) {
+	if l := rf.words.labelOf(k.own); len(l.rest) > 0 && (!l.has("feed") || grouped) {
 		k.feed = strings.Join(l.rest, " ")
 	}
 }
 
 // othersFeed says whether other columns of a table hold amounts.
-func (b *book) othersFeed(t *table, k *column) bool {
+func othersFeed(t *table, k *column) bool {
 	for _, o := range t.cols {
 		if o != k && (o.role == feedRole || o.role == attrRole && o.attr == "amount") {
 			return true
@@ -151,7 +151,7 @@ func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789½¼¾�
 
 // rowWords says what the cells of a column say of their rows, if nearly all say
 // the same sort of thing: "day", "meal", "when".
-func (b *book) rowWords(t *table, at int) string {
+func (rf *roleFinder) rowWords(t *table, at int) string {
 	n := 0
 	count := map[string]int{}
 	for r := t.h2 + 1; r < t.end; r++ {
@@ -160,11 +160,11 @@ func (b *book) rowWords(t *table, at int) string {
 			continue
 		}
 		n++
-		l := b.labelOf(c)
+		l := rf.words.labelOf(c)
 		switch {
 		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++
-		case c.Kind == Text && b.lang.saysSame(c.Text):
+		case c.Kind == Text && rf.lang.saysSame(c.Text):
 		case c.Kind == Text && len(l.rest) == 0 && l.has("now", "plan", "lastweek", "nextweek", "thisweek"):
 			count["when"]++
 		case c.Kind == Text && l.full() && mealOf(l, c.Text) != "", c.Kind == Clock, c.Kind == Text && clockHeading(c.Text):
@@ -203,7 +203,7 @@ func (t *table) shareOf(at int, is func(*Cell) bool) (share float64, n int) {
 
 // notesByLook takes a column nobody can name for notes where its cells speak of an
 // illness, or of a horse that is gone, and hold no work and no feed.
-func (b *book) notesByLook(t *table) {
+func (rf *roleFinder) notesByLook(t *table) {
 	for _, k := range t.cols {
 		if k.role != noRole || k.own == nil || k.group != nil && k.group != k.own {
 			continue
@@ -215,13 +215,13 @@ func (b *book) notesByLook(t *table) {
 				continue
 			}
 			n++
-			for _, x := range b.lang.ills(c.Text) {
+			for _, x := range rf.lang.ills(c.Text) {
 				if x.Sure && !x.Negated {
 					speaks++
 					break
 				}
 			}
-			if c.Kind != Text || b.lang.looksLikeFeed(c) || b.lang.looksLikeWeight(c) {
+			if c.Kind != Text || rf.lang.looksLikeFeed(c) || rf.lang.looksLikeWeight(c) {
 				facts++
 			}
 		}

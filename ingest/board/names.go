@@ -8,19 +8,19 @@ import (
 )
 
 // findNames looks for the column of names of a table without a heading for them.
-func (b *book) findNames(t *table, h headRow) int {
-	from := b.runOfHeadings(t, h)
+func (tf *tableFinder) findNames(t *table, h headRow) int {
+	from := tf.runOfHeadings(t, h)
 	best, most := 0, 0.0
-	for c := max(1, t.c1-2, from-8); c <= b.dayColumn(t, h, from); c++ {
+	for c := max(1, t.c1-2, from-8); c <= tf.dayColumn(t, h, from); c++ {
 		if _, letter := h.letters[c]; letter {
 			continue // below the letter of a day stands what is done that day
 		}
 		x := t.g.at(t.head, c)
-		if x != nil && b.labelOf(x).full() && !b.labelOf(x).has("dayhead", "box", "week") {
+		if x != nil && tf.words.labelOf(x).full() && !tf.words.labelOf(x).has("dayhead", "box", "week") {
 			continue // it says what it is, and that is not names
 		}
-		like := b.likenessOf(t, c)
-		if x != nil && hasDigit(x.Text) && !b.labelOf(x).has("week", "box") || !like.names() {
+		like := tf.likenessOf(t, c)
+		if x != nil && hasDigit(x.Text) && !tf.words.labelOf(x).has("week", "box") || !like.names() {
 			continue
 		}
 		score := like.score()
@@ -36,7 +36,7 @@ func (b *book) findNames(t *table, h headRow) int {
 
 // runOfHeadings is where the longest run of headings begins, behind a box, an owner, a
 // weight: the names are before it or among these.
-func (b *book) runOfHeadings(t *table, h headRow) int {
+func (tf *tableFinder) runOfHeadings(t *table, h headRow) int {
 	begin, longest := t.c2, 0
 	for c := t.c1; c <= t.c2; c++ {
 		x := t.g.at(t.head, c)
@@ -55,7 +55,7 @@ func (b *book) runOfHeadings(t *table, h headRow) int {
 		}
 		if run > longest {
 			begin, longest = c, run
-			for begin < k-1 && b.labelOf(t.g.over(t.head, begin)).has("box", "owner", "height", "tel", "weight", "tape", "scale") {
+			for begin < k-1 && tf.words.labelOf(t.g.over(t.head, begin)).has("box", "owner", "height", "tel", "weight", "tape", "scale") {
 				begin++
 			}
 		}
@@ -73,7 +73,7 @@ type likeness struct {
 }
 
 // likenessOf looks at the cells below the headings, down to the first gap behind names.
-func (b *book) likenessOf(t *table, c int) (x likeness) {
+func (tf *tableFinder) likenessOf(t *table, c int) (x likeness) {
 	var mayBe []*Cell
 	gap := 0
 	for _, y := range t.g.down(c, t.head+1, t.head+400) {
@@ -87,17 +87,17 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 			continue
 		}
 		gap = 0
-		if y.Kind == Text && b.lang.emptyStable(y.Text) {
+		if y.Kind == Text && tf.lang.emptyStable(y.Text) {
 			continue // stands among the names, and is none
 		}
 		x.n++
 		switch {
-		case b.nameLike(y):
+		case tf.who.nameLike(y):
 			x.like++
-			if b.knows(y) {
+			if tf.who.knows(y) {
 				x.known++
 			}
-		case !b.wordAsName(y):
+		case !tf.who.wordAsName(y):
 			continue
 		}
 		x.may++
@@ -106,7 +106,7 @@ func (b *book) likenessOf(t *table, c int) (x likeness) {
 	if x.enough() {
 		different := map[string]bool{}
 		for _, y := range mayBe {
-			different[b.nameOf(y)] = true
+			different[tf.words.nameOf(y)] = true
 		}
 		x.different = len(different)
 	}
@@ -131,13 +131,13 @@ func (x likeness) score() float64 {
 
 // dayColumn is the column of the first day in an unbroken run of headings, if before it
 // there is the title, the week or a word over the names; else where the run begins.
-func (b *book) dayColumn(t *table, h headRow, from int) int {
+func (tf *tableFinder) dayColumn(t *table, h headRow, from int) int {
 	for c := from; c <= t.c2; c++ {
 		x := t.g.over(t.head, c)
 		if x == nil || !h.heads[x] {
 			return from
 		}
-		if l := b.labelOf(x); l.day >= 0 && !l.has("week") {
+		if l := tf.words.labelOf(x); l.day >= 0 && !l.has("week") {
 			return c
 		} else if !l.has("week", "work", "dayhead") {
 			return from
@@ -146,27 +146,35 @@ func (b *book) dayColumn(t *table, h headRow, from int) int {
 	return from
 }
 
+// names are who the horses are, by the texts that name them.
+type names struct {
+	words *vocabulary
+	lang  *language
+	known map[string]bool   // names of horses, folded
+	alias map[string]string // a shorter name -> the whole one, folded
+}
+
 // nameLike says whether a text could be a horse's name: words, no figures, and
 // nothing else that is known.
-func (b *book) nameLike(c *Cell) bool {
+func (who *names) nameLike(c *Cell) bool {
 	if c == nil || c.Kind != Text || len(c.Text) > 40 {
 		return false
 	}
-	r := b.words.memo.at(c)
+	r := who.words.memo.at(c)
 	switch {
 	case r.sign.is(func() bool { return dash(c.Text) || ditto(c.Text) }):
 		return false
-	case b.knows(c):
+	case who.knows(c):
 		return true
-	case r.joins.is(func() bool { return mayJoin(c.Text) }) && len(b.horsesIn(c.Text)) > 1:
+	case r.joins.is(func() bool { return mayJoin(c.Text) }) && len(who.horsesIn(c.Text)) > 1:
 		return true // a team
 	}
-	return r.likely.is(func() bool { return b.shapedAsName(c) })
+	return r.likely.is(func() bool { return who.shapedAsName(c) })
 }
 
 // shapedAsName says whether a text is a few words, perhaps with figures, that are no words of
 // headings.
-func (b *book) shapedAsName(c *Cell) bool {
+func (who *names) shapedAsName(c *Cell) bool {
 	letters, digits := 0, 0
 	for _, r := range c.Text {
 		if unicode.IsLetter(r) {
@@ -180,44 +188,44 @@ func (b *book) shapedAsName(c *Cell) bool {
 		return false
 	}
 	if digits > 0 {
-		return letters > 0 && b.nameWithFigures(c.Text) && len(b.labelOf(c).order) == 0
+		return letters > 0 && who.nameWithFigures(c.Text) && len(who.words.labelOf(c).order) == 0
 	}
-	return letters > 1 && !b.labelOf(c).full()
+	return letters > 1 && !who.words.labelOf(c).full()
 }
 
 // nameWithFigures says whether a text with figures in it could be a name for all that is
 // known: "Rowan 2", "K9"; and not an amount, a weight, a date, a day's work.
-func (b *book) nameWithFigures(text string) bool {
-	return b.words.memo.of(text).figures.is(func() bool { return b.readsAsNameWithFigures(text) })
+func (who *names) nameWithFigures(text string) bool {
+	return who.words.memo.of(text).figures.is(func() bool { return who.readsAsNameWithFigures(text) })
 }
 
-func (b *book) readsAsNameWithFigures(text string) bool {
+func (who *names) readsAsNameWithFigures(text string) bool {
 	if len(text) > 30 || strings.ContainsAny(text, "=:;½¼¾⅓⅔%£€$+*/(),@~?") {
 		return false
 	}
 	c := &Cell{Kind: Text, Text: text}
-	l := b.labelOf(c)
+	l := who.words.labelOf(c)
 	if len(l.dates) > 0 || l.day >= 0 || l.unit != "" || len(l.feeds) > 0 || l.clock != "" || clockHeading(text) {
 		return false
 	}
-	return !b.lang.looksLikeWeight(c) && !b.lang.looksLikeHeight(c) && !b.lang.looksLikeFeed(c) && !b.lang.isWork(text) &&
-		b.lang.adorns(text) == phrase.NoDecoration && len(b.lang.ills(text)) == 0 && !b.lang.saysSame(text)
+	return !who.lang.looksLikeWeight(c) && !who.lang.looksLikeHeight(c) && !who.lang.looksLikeFeed(c) && !who.lang.isWork(text) &&
+		who.lang.adorns(text) == phrase.NoDecoration && len(who.lang.ills(text)) == 0 && !who.lang.saysSame(text)
 }
 
 // mayBeName says whether a text could be a horse's name where it stands like
 // one: horses are called Barley and Monday too.
-func (b *book) mayBeName(c *Cell) bool {
-	return b.nameLike(c) || b.wordAsName(c)
+func (who *names) mayBeName(c *Cell) bool {
+	return who.nameLike(c) || who.wordAsName(c)
 }
 
 // wordAsName says whether a text is a word of headings that a horse may be called by.
-func (b *book) wordAsName(c *Cell) bool {
+func (who *names) wordAsName(c *Cell) bool {
 	if c == nil || c.Kind != Text || len(c.Text) > 30 {
 		return false
 	}
-	l := b.labelOf(c)
+	l := who.words.labelOf(c)
 	if hasDigit(c.Text) { // a number beside a word for a stable is a name as well: "No. 7"
-		return l.has("box") && len(l.order) == 1 && b.nameWithFigures(c.Text)
+		return l.has("box") && len(l.order) == 1 && who.nameWithFigures(c.Text)
 	}
 	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
 }
@@ -232,20 +240,20 @@ func foldName(s string) string {
 
 // mostlyHeadings says whether what stands in a column is words of a form rather
 // than names: days, meals.
-func (b *book) mostlyHeadings(t *table, c int) bool {
+func (tf *tableFinder) mostlyHeadings(t *table, c int) bool {
 	n, heads, gap := 0, 0, 0
 	for _, x := range t.g.down(c, t.head+1, t.head+60) {
-		if gap == 3 || b.look(1) {
+		if gap == 3 || tf.effort.look(1) {
 			break
 		}
 		gap++
 		if x != nil && t.g.free(x) {
 			gap = 0
-			if b.notAHorse(x.Text) != "" {
+			if tf.who.notAHorse(x.Text) != "" {
 				continue // a total, a telephone number: of a list of horses as of a form
 			}
 			n++
-			if l := b.labelOf(x); b.isHeading(x) && l.full() && (len(l.order) > 0 || l.day >= 0 || len(l.dates) > 0) {
+			if l := tf.words.labelOf(x); tf.heads.isHeading(x) && l.full() && (len(l.order) > 0 || l.day >= 0 || len(l.dates) > 0) {
 				heads++
 			}
 		}
@@ -255,10 +263,10 @@ func (b *book) mostlyHeadings(t *table, c int) bool {
 
 // knownBelow says whether names the book knows stand in a column below a row: then
 // two headings beside them are enough.
-func (b *book) knownBelow(g grid, r, c int) bool {
+func (who *names) knownBelow(g grid, r, c int) bool {
 	known := 0
 	for _, x := range g.down(c, r+1, r+12) {
-		if x != nil && b.knows(x) {
+		if x != nil && who.knows(x) {
 			known++
 		}
 	}

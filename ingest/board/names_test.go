@@ -58,7 +58,7 @@ func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 	}
 	b := newBook([]Sheet{{Name: "Week", Cells: cells}}, time.Time{})
 	g := grid{sheetData: b.sheets[0]}
-	if got := b.bandsAgain(b.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
+	if got := b.find.bandsAgain(b.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
 		t.Errorf("bands begin in the columns %v", got)
 	}
 }

@@ -28,8 +28,8 @@ type illness struct {
 }
 
 // illnessIn finds the words for illness, and for a horse that is gone, in a text.
-func (b *book) illnessIn(text string) (ills []illness, fate string) {
-	for _, c := range b.lang.ills(text) {
+func (l *language) illnessIn(text string) (ills []illness, fate string) {
+	for _, c := range l.ills(text) {
 		switch {
 		case c.Negated:
 		case c.Section == "illness":
@@ -46,7 +46,7 @@ func (b *book) illnessIn(text string) (ills []illness, fate string) {
 func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
 	seen := map[string]bool{}
 	take := func(o *obs, whole bool) {
-		found, fate := b.illnessIn(o.cell.Text)
+		found, fate := b.lang.illnessIn(o.cell.Text)
 		if fate != "" && h.fate == "" && b.age(o) <= 0 && !b.fateAside(o) {
 			h.fate, h.fateAt = fate, o
 		}
@@ -54,7 +54,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 			switch x.key {
 			case "off feed":
 				off = true
-				b.sayIll(h, o, x)
+				b.asks.sayIll(h, o, x)
 				continue
 			}
 			if seen[x.key] {
@@ -68,7 +68,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 			case x.key == "lame" || x.key == "sick":
 			default:
 				seen[x.key] = true
-				b.sayIll(h, o, x)
+				b.asks.sayIll(h, o, x)
 			}
 		}
 	}
@@ -77,7 +77,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 		case notesRole, healthRole:
 			o.use("a note")
 			if b.age(o) > 0 && !seen[o.cell.Text] {
-				found, _ := b.illnessIn(o.cell.Text)
+				found, _ := b.lang.illnessIn(o.cell.Text)
 				if len(found) == 0 {
 					continue
 				}
@@ -106,6 +106,6 @@ func (b *book) fateAside(o *obs) bool {
 }
 
 // sayIll notes a condition the engine has no rule for.
-func (b *book) sayIll(h *horse, o *obs, x illness) {
-	b.addAsk("ill\x00"+h.name+x.key, ask{rule: "diagnosis-word", why: x.key, word: o.cell.Text, feed: x.text, at: o, cell: o.cell, sheet: o.sheet, note: true})
+func (qs *questions) sayIll(h *horse, o *obs, x illness) {
+	qs.add("ill\x00"+h.name+x.key, ask{rule: "diagnosis-word", why: x.key, word: o.cell.Text, feed: x.text, at: o, cell: o.cell, sheet: o.sheet, note: true})
 }

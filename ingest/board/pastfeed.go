@@ -81,8 +81,8 @@ func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 // quietly does something of which nothing is asked and nothing stays.
 func (b *book) quietly(do func()) {
 	order, feeds := b.feedOrder, maps.Clone(b.feeds)
-	b.quiet = true
+	b.asks.quiet = true
 	do()
-	b.quiet = false
+	b.asks.quiet = false
 	b.feedOrder, b.feeds = order, feeds
 }

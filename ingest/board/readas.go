@@ -10,12 +10,12 @@ import (
 // readAs writes down how each table and each block was read, and why so.
 func (b *book) readAs(w *yard.Week) {
 	for _, t := range b.tables {
-		w.Regions = append(w.Regions, b.tableReadAs(t))
+		w.Regions = append(w.Regions, tableReadAs(t))
 	}
 	for _, f := range b.forms {
 		for _, p := range f.parts {
 			r := yard.RegionRead{At: placeAt(f.sheet, p.r1, p.c1), To: refOf(p.c2, p.r2), What: yard.Say("read.block", yard.Named("horse", yard.HorseName, f.horse))}
-			takeWeek(&r, b.weekOfRegion(f.sheet, p.r2+1), f.sheet)
+			takeWeek(&r, b.cal.weekOfRegion(f.sheet, p.r2+1), f.sheet)
 			w.Regions = append(w.Regions, r)
 		}
 	}
@@ -47,7 +47,7 @@ func placeAt(s *sheetData, row, col int) yard.Cell {
 }
 
 // tableReadAs is how a table was read.
-func (b *book) tableReadAs(t *table) yard.RegionRead {
+func tableReadAs(t *table) yard.RegionRead {
 	at := func(r, c int) (row, col int) {
 		if t.g.turned {
 			return c, r

@@ -66,7 +66,7 @@ func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
 		cells := r.g.freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
-		maps.Copy(out, r.b.letterDays(cells, grid{r.f.sheet, true}))
+		maps.Copy(out, r.b.words.letterDays(cells, grid{r.f.sheet, true}))
 	}
 	return out
 }
@@ -99,7 +99,7 @@ func (r *partReader) readRow(row int, below []int) {
 
 // findHeads finds what may be headings in a row, and keeps the days among them.
 func (r *partReader) findHeads(cells []*Cell) {
-	r.letters = r.b.letterDays(cells, r.g)
+	r.letters = r.b.words.letterDays(cells, r.g)
 	clear(r.heads)
 	for _, c := range cells {
 		if d, ok := r.down[c]; ok {
@@ -108,9 +108,9 @@ func (r *partReader) findHeads(cells []*Cell) {
 			}
 			r.letters[c] = d
 		}
-		if d, ok := r.letters[c]; ok || r.b.isHeading(c) {
+		if d, ok := r.letters[c]; ok || r.b.heads.isHeading(c) {
 			r.heads[c] = true
-			r.f.noteDay(c, r.b.labelOf(c), d, ok)
+			r.f.noteDay(c, r.b.words.labelOf(c), d, ok)
 		}
 	}
 }
@@ -145,7 +145,7 @@ func (r *partReader) isWork(c *Cell) bool {
 
 // unitBehind takes a unit that stands right behind the cell it belongs to.
 func (r *partReader) unitBehind(c *Cell) bool {
-	l := r.b.labelOf(c)
+	l := r.b.words.labelOf(c)
 	if r.last == nil || l.unit == "" || l.used != 1 || c.Col != r.last.cell.Col+1 {
 		return false
 	}
@@ -213,14 +213,14 @@ func (r *partReader) labelsOf(c *Cell) (labs []*Cell, col *Cell) {
 // isWorkCell says whether what could be a heading is a piece of work under a day,
 // or beside one: "exercise", "fast work".
 func (b *book) isWorkCell(c, row, col *Cell, day bool) bool {
-	r, o := b.labelOf(row), b.labelOf(col)
-	if x := b.labelOf(c); formRole(r) == workRole && (day || o.day >= 0 || len(o.dates) > 0) && x.day < 0 && len(x.dates) == 0 {
+	r, o := b.words.labelOf(row), b.words.labelOf(col)
+	if x := b.words.labelOf(c); formRole(r) == workRole && (day || o.day >= 0 || len(o.dates) > 0) && x.day < 0 && len(x.dates) == 0 {
 		return true // "farrier" under a day is what happens on it
 	}
 	if (r.day >= 0 || len(r.dates) > 0) && o.has("work") {
 		return true
 	}
-	l := b.labelOf(c)
+	l := b.words.labelOf(c)
 	for _, k := range l.order {
 		switch k {
 		case "work", "small", "feed", "sessions", "minutes", "hours":
@@ -240,7 +240,7 @@ func isDay(days map[int]int, col int) bool {
 // beside nothing.
 func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool {
 	if len(cells) >= 3 {
-		first := b.labelOf(cells[0])
+		first := b.words.labelOf(cells[0])
 		if first.has("now", "plan", "lastweek", "thisweek", "nextweek") && cells[1].Col == cells[0].Col+1 && cells[2].Col > cells[1].Col+1 {
 			return false // a meal, nothing, a meal, nothing
 		}
@@ -249,7 +249,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 		next := s.inBand(r, p.c1, p.c2)
 		heads, under := 0, 0
 		for _, c := range next {
-			if b.isHeading(c) {
+			if b.heads.isHeading(c) {
 				heads++
 				continue
 			}
@@ -263,7 +263,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 		if under > 0 {
 			return true
 		}
-		if l := b.labelOf(next[0]); heads >= 2 && l.day < 0 && len(l.dates) == 0 {
+		if l := b.words.labelOf(next[0]); heads >= 2 && l.day < 0 && len(l.dates) == 0 {
 			return false
 		}
 	}
@@ -275,7 +275,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 func (b *book) describe(o *obs, labs []*Cell) {
 	var ls []*label
 	for _, c := range labs {
-		ls = append(ls, b.labelOf(c))
+		ls = append(ls, b.words.labelOf(c))
 	}
 	last, this, next := false, false, false
 	for _, l := range ls {
@@ -369,7 +369,7 @@ func formRole(l *label) role {
 
 // titleLike says whether a text stands alone like the name over a block: joined
 // over several columns, in a few words.
-func (b *book) titleLike(s *sheetData, c *Cell) bool {
+func titleLike(s *sheetData, c *Cell) bool {
 	m, ok := s.span[[2]int{c.Row, c.Col}]
 	return c.Kind == Text && ok && m.Col2 > m.Col1 && !hasDigit(c.Text) && len(c.Text) <= 30 && len(strings.Fields(c.Text)) <= 3
 }
@@ -377,12 +377,12 @@ func (b *book) titleLike(s *sheetData, c *Cell) bool {
 // dayUnder says whether a row is a day with what is done on it, under headings
 // that stand already.
 func (b *book) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
-	l := b.labelOf(cells[0])
+	l := b.words.labelOf(cells[0])
 	_, letter := down[cells[0]]
 	if next := s.cell(cells[0].Row+1, cells[0].Col); next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
-		if n := b.labelOf(next); b.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
+		if n := b.words.labelOf(next); b.heads.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
 			return true // days below each other
 		}
 	}
-	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && b.labelOf(over[cells[1].Col]).day < 0
+	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && b.words.labelOf(over[cells[1].Col]).day < 0
 }

@@ -99,8 +99,8 @@ func (v *vocabulary) labelled(r *reading, text string) *label {
 }
 
 // nameOf is a cell's text as names are compared.
-func (b *book) nameOf(c *Cell) string {
-	r := b.words.memo.at(c)
+func (v *vocabulary) nameOf(c *Cell) string {
+	r := v.memo.at(c)
 	if r.name == "" {
 		r.name = foldName(c.Text)
 	}
@@ -108,4 +108,4 @@ func (b *book) nameOf(c *Cell) string {
 }
 
 // knows says whether a cell names a horse the book knows.
-func (b *book) knows(c *Cell) bool { return b.known[b.nameOf(c)] }
+func (who *names) knows(c *Cell) bool { return who.known[who.words.nameOf(c)] }

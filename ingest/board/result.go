@@ -20,7 +20,7 @@ func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
 	b := newBook(sheets, saved)
 	b.gather()
 	switch {
-	case b.tooMany:
+	case b.effort.tooMany:
 		return yard.Week{}, ErrHeadings
 	case len(b.horses) == 0:
 		return yard.Week{}, ErrNoHorses
@@ -108,15 +108,15 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	}
 	days, given := b.workOf(h, 0)
 	out.WorkGiven = given
-	first := b.firstDay
+	first := b.cal.firstDay
 	for d := range 7 {
-		out.Work[(d-first+7)%7] = b.dayOf(days[d])
+		out.Work[(d-first+7)%7] = dayOf(days[d])
 	}
 	before, beforeGiven := b.workOf(h, 1)
 	if beforeGiven && slices.ContainsFunc(before[:], func(d dayWork) bool { return d.said }) {
 		out.BeforeGiven = true
 		for d := range 7 {
-			out.Before[(d-first+7)%7] = b.dayOf(before[d])
+			out.Before[(d-first+7)%7] = dayOf(before[d])
 		}
 	}
 	out.Past = b.pastWeeks(h)
@@ -135,16 +135,16 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 func (b *book) whyGone(h *horse) yard.Saying {
 	if h.fate != "" {
 		a := ask{rule: "horse-gone", why: h.fate, word: h.fateAt.cell.Text, at: h.fateAt, cell: h.fateAt.cell, sheet: h.fateAt.sheet, note: true}
-		b.addAsk("gone\x00"+h.name, a)
+		b.asks.add("gone\x00"+h.name, a)
 		return yard.Say("why.board.gone", wrote(h.fateAt.cell.Text), yard.Named("cell", yard.Place, place(h.fateAt.sheet, h.fateAt.cell).String()))
 	}
-	b.addAsk("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.key(h.name)]}, note: true})
+	b.asks.add("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.who.key(h.name)]}, note: true})
 	return yard.Say("why.board.struck")
 }
 
-func (b *book) key(name string) string {
+func (who *names) key(name string) string {
 	f := foldName(name)
-	if a := b.alias[f]; a != "" {
+	if a := who.alias[f]; a != "" {
 		return a
 	}
 	return f
@@ -163,7 +163,7 @@ func centimetres(o *obs) (float64, bool) {
 	return v, v >= 70 && v <= 280
 }
 
-func (b *book) dayOf(d dayWork) yard.Day {
+func dayOf(d dayWork) yard.Day {
 	out := yard.Day{Sessions: d.session, Unknown: d.unknown, Event: d.event, StartMin: -1, Text: strings.Join(d.texts, " + ")}
 	if d.event {
 		out.SetStarts(d.starts)
@@ -186,7 +186,7 @@ func (b *book) unnamedHorses(w *yard.Week) {
 		at := place(s, c)
 		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
 			NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
-		b.extra = append(b.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
+		b.asks.extra = append(b.asks.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
 			Saying: yard.Say("finding.board.name-missing", yard.Count("row", c.Row), yard.Named("sheet", yard.Place, s.Name))})
 	}
 }

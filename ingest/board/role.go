@@ -96,10 +96,10 @@ type weeksNamed struct {
 	days             int // columns headed by a week and a day of it: "Last week 17th"
 }
 
-func (b *book) weeksNamed(t *table) (w weeksNamed) {
+func (rf *roleFinder) weeksNamed(t *table) (w weeksNamed) {
 	for _, k := range t.cols {
 		w.last, w.this, w.next = w.last || k.lab.has("lastweek"), w.this || k.lab.has("thisweek"), w.next || k.lab.has("nextweek")
-		if ofAWeek(k.lab) && k.own != nil && len(b.labelOf(k.own).dates) == 1 {
+		if ofAWeek(k.lab) && k.own != nil && len(rf.words.labelOf(k.own).dates) == 1 {
 			w.days++
 		}
 	}
@@ -154,16 +154,24 @@ var headingRules = []headingRule{
 // counts.
 var rowSaysOf = []string{"meal", "when", "date", "dayhead", "unit", "feedtype", "amount"}
 
+// roleFinder says what the columns of a table are about: by their headings, and by what is
+// below where these leave it open.
+type roleFinder struct {
+	words *vocabulary
+	lang  *language
+	who   *names
+}
+
 // decide gives the columns of a table their roles.
-func (b *book) decide(t *table) {
-	weeks := b.weeksNamed(t)
+func (rf *roleFinder) decide(t *table) {
+	weeks := rf.weeksNamed(t)
 	for _, k := range t.cols {
-		b.sayColumn(k, weeks)
+		rf.sayColumn(k, weeks)
 		l := k.lab
 		h := headed{label: l, col: k, names: k.at == t.name,
-			dayed: b.labelOf(k.own).day >= 0,
+			dayed: rf.words.labelOf(k.own).day >= 0,
 			feed:  k.when != unsaid || l.has("feed", "perday", "perfeed") || k.meal != "" || k.feed != "" || k.unit != "",
-			day:   k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || b.dayAlone(k) || weeks.days >= 5 && ofAWeek(l))}
+			day:   k.day >= 0 || len(k.days) > 0 && (k.when == unsaid || rf.dayAlone(k) || weeks.days >= 5 && ofAWeek(l))}
 		i := slices.IndexFunc(headingRules, func(r headingRule) bool { return r.says(h) })
 		if i < 0 {
 			continue
@@ -176,28 +184,28 @@ func (b *book) decide(t *table) {
 			k.when = unsaid // which week it is is said by its date
 		}
 	}
-	b.byLook(t)
-	b.notesByLook(t)
+	rf.byLook(t)
+	rf.notesByLook(t)
 	sections(t)
 	mealsAgain(t)
 }
 
 // sayColumn takes over from its headings what a column's cells are of.
-func (b *book) sayColumn(k *column, weeks weeksNamed) {
+func (rf *roleFinder) sayColumn(k *column, weeks weeksNamed) {
 	l := k.lab
 	k.day = l.day
 	if k.own != nil {
-		k.days = b.labelOf(k.own).dates
-		if n := b.letterOf(k.own).day; len(k.days) == 0 && l.day >= 0 && n > 0 {
+		k.days = rf.words.labelOf(k.own).dates
+		if n := rf.words.letterOf(k.own).day; len(k.days) == 0 && l.day >= 0 && n > 0 {
 			k.days = []date{{d: n}} // "Sa 9"
 		}
-		if k.group != nil && k.group != k.own && len(k.days) == 0 && len(b.labelOf(k.group).dates) == 1 && (k.day < 0 || b.labelOf(k.group).day >= 0) {
-			k.days = b.labelOf(k.group).dates
+		if k.group != nil && k.group != k.own && len(k.days) == 0 && len(rf.words.labelOf(k.group).dates) == 1 && (k.day < 0 || rf.words.labelOf(k.group).day >= 0) {
+			k.days = rf.words.labelOf(k.group).dates
 		}
 		k.meal = mealOf(l, k.own.Text)
 	}
 	if k.group != nil && k.day >= 0 && len(k.days) == 0 {
-		k.span = b.labelOf(k.group).dates
+		k.span = rf.words.labelOf(k.group).dates
 	}
 	k.unit = l.unit
 	k.when = whenOf(l, weeks.last, weeks.this, weeks.next)
@@ -208,10 +216,10 @@ func (b *book) sayColumn(k *column, weeks weeksNamed) {
 
 // dayAlone says whether a column's own heading is a day and nothing else, under one
 // that says which week it is of: "30." under "Last week".
-func (b *book) dayAlone(k *column) bool {
-	own := b.labelOf(k.own)
+func (rf *roleFinder) dayAlone(k *column) bool {
+	own := rf.words.labelOf(k.own)
 	return k.group != nil && k.group != k.own && len(own.dates) == 1 && len(own.order) == 0 && own.full() &&
-		b.labelOf(k.group).has("lastweek", "thisweek", "nextweek", "week")
+		rf.words.labelOf(k.group).has("lastweek", "thisweek", "nextweek", "week")
 }
 
 // ofAWeek says whether a heading names a week and nothing that is fed.

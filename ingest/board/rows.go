@@ -9,10 +9,10 @@ import (
 
 // notAHorse says what a text in a column of names is, if it is no name: "a
 // total", "an empty stable", "a telephone number"; "" else.
-func (b *book) notAHorse(text string) string {
-	r := b.words.memo.of(text)
+func (who *names) notAHorse(text string) string {
+	r := who.words.memo.of(text)
 	if r.noHorse == nil {
-		what := b.readsAsNoHorse(text)
+		what := who.readsAsNoHorse(text)
 		r.noHorse = &what
 	}
 	return *r.noHorse
@@ -21,14 +21,14 @@ func (b *book) notAHorse(text string) string {
 // aTotal is what a text is that heads what was added up.
 const aTotal = "a total"
 
-func (b *book) readsAsNoHorse(text string) string {
-	l := b.words.read(text)
+func (who *names) readsAsNoHorse(text string) string {
+	l := who.words.read(text)
 	switch {
 	case l.has("total") && l.used >= len(l.rest):
 		return aTotal
-	case b.lang.emptyStable(text):
+	case who.lang.emptyStable(text):
 		return "an empty stable"
-	case b.lang.phone(text):
+	case who.lang.phone(text):
 		return "a telephone number"
 	case strings.ContainsAny(text, "=£€"):
 		return "a remark"
@@ -59,7 +59,7 @@ func isWordRune(r rune) bool {
 }
 
 // horsesIn are the horses a cell of names names: one, or the team of them.
-func (b *book) horsesIn(text string) []string {
+func (who *names) horsesIn(text string) []string {
 	if !mayJoin(text) {
 		return []string{text}
 	}
@@ -69,7 +69,7 @@ func (b *book) horsesIn(text string) []string {
 	}
 	var out []string
 	for _, p := range parts {
-		if p = strings.TrimSpace(p); b.known[foldName(p)] || b.alias[foldName(p)] != "" {
+		if p = strings.TrimSpace(p); who.known[foldName(p)] || who.alias[foldName(p)] != "" {
 			out = append(out, p)
 		}
 	}
@@ -82,7 +82,7 @@ func (b *book) horsesIn(text string) []string {
 // horse finds a horse by its name, or adds it.
 func (b *book) horse(name string, s *sheetData, c *Cell) int {
 	f := foldName(name)
-	if a := b.alias[f]; a != "" {
+	if a := b.who.alias[f]; a != "" {
 		f = a
 	}
 	if i, ok := b.byName[f]; ok {
@@ -95,16 +95,16 @@ func (b *book) horse(name string, s *sheetData, c *Cell) int {
 
 // aliases finds names that are the shorter form of another: one of its words,
 // and never beside it in one table.
-func (b *book) aliases() {
+func (who *names) aliases(tables []*table) {
 	sets := []map[string]bool{}
-	for _, t := range b.tables {
+	for _, t := range tables {
 		if t.kind != "" {
 			continue
 		}
 		set := map[string]bool{}
 		for r := t.h2 + 1; r < t.end; r++ {
 			if x := t.g.at(r, t.name); x != nil {
-				set[b.nameOf(x)] = true
+				set[who.words.nameOf(x)] = true
 			}
 		}
 		sets = append(sets, set)
@@ -112,9 +112,9 @@ func (b *book) aliases() {
 	if len(sets) < 2 {
 		return
 	}
-	for _, short := range b.shortNames() {
+	for _, short := range who.shortNames(tables) {
 		var whole []string
-		for _, long := range sortedKeys(b.known) {
+		for _, long := range sortedKeys(who.known) {
 			if long == short || !wordOf(short, long) {
 				continue
 			}
@@ -127,25 +127,25 @@ func (b *book) aliases() {
 			}
 		}
 		if len(whole) == 1 {
-			b.alias[short] = whole[0]
+			who.alias[short] = whole[0]
 		}
 	}
 }
 
 // shortNames are the names the book knows, and what stands among names besides them and
 // could be the shorter form of one though it says something else too: "Old".
-func (b *book) shortNames() []string {
+func (who *names) shortNames(tables []*table) []string {
 	names := map[string]bool{}
-	for n := range b.known {
+	for n := range who.known {
 		names[n] = true
 	}
-	for _, t := range b.tables {
+	for _, t := range tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}
 		for r := t.h2 + 1; r < t.end; r++ {
-			if x := t.g.at(r, t.name); x != nil && x.Kind == Text && !dash(x.Text) && !ditto(x.Text) && !hasDigit(x.Text) && b.notAHorse(x.Text) == "" {
-				names[b.nameOf(x)] = true
+			if x := t.g.at(r, t.name); x != nil && x.Kind == Text && !dash(x.Text) && !ditto(x.Text) && !hasDigit(x.Text) && who.notAHorse(x.Text) == "" {
+				names[who.words.nameOf(x)] = true
 			}
 		}
 	}
@@ -208,7 +208,7 @@ func (t *table) markAll(cells []*Cell, what, why string) {
 
 // takeRow finds out whose row it is; false where it holds nothing to read.
 func (w *rowReader) takeRow(r int, cells []*Cell) bool {
-	if w.b.repeatsHead(w.t, r) {
+	if repeatsHead(w.t, r) {
 		w.t.markAll(cells, "label", "a heading, said again")
 		return false
 	}
@@ -228,14 +228,14 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	t := w.t
-	if len(cells) > 1 && w.b.allTotals(t, cells) && !w.b.fullRow(t, r) || w.b.notAHorse(n.Text) != "" && !w.b.realName(t, r, n.Text, len(cells)) {
-		t.markAll(cells, "decoration", cmp.Or(w.b.notAHorse(n.Text), aTotal))
+	if len(cells) > 1 && w.b.allTotals(t, cells) && !w.b.who.fullRow(t, r) || w.b.who.notAHorse(n.Text) != "" && !w.b.who.realName(t, r, n.Text, len(cells)) {
+		t.markAll(cells, "decoration", cmp.Or(w.b.who.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
 	}
 	m, joined := t.g.joined(r, t.name)
 	wide := joined && m.Col2 > m.Col1+1
-	if len(cells) == 1 && !w.b.knows(n) {
+	if len(cells) == 1 && !w.b.who.knows(n) {
 		w.lineAcross(r, n)
 		return false
 	}
@@ -266,7 +266,7 @@ func (w *rowReader) lineAcross(r int, n *Cell) {
 		w.who = nil // about that horse or not: no note on the one above
 	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.ills(n.Text)) > 0:
 		w.b.noteBelow(w.t, n, r, w.who)
-	case w.b.nameLike(n) && !w.namesBelow(r):
+	case w.b.who.nameLike(n) && !w.namesBelow(r):
 		w.who = nil // a heading over nothing: a horse of which nothing is written
 	default:
 		w.t.g.mark(n, "decoration", overAGroup)
@@ -292,12 +292,12 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 	switch {
 	case n != nil && ditto(n.Text), joined && m.Row1 < r && len(w.who) > 0:
 		return true
-	case len(w.who) > 0 && w.b.rowSays(t, r) && r <= w.lastNamed+4:
+	case len(w.who) > 0 && rowSays(t, r) && r <= w.lastNamed+4:
 		w.lastNamed = r // a list goes on as long as its lines do
 		return true
 	case w.b.allTotals(t, cells):
 		t.markAll(cells, "decoration", aTotal)
-	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.b.ridersOf(cells):
+	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.b.who.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
 	case n != nil && r > w.lastNamed+1 && n.fate.what == "legend":
 		w.who = nil // behind the last horse stands what a scoop weighs, and what is under it
@@ -311,8 +311,8 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 // namesOfRow are the horses of a row.
 func (b *book) namesOfRow(t *table, n *Cell) []int {
 	var out []int
-	text, _ := b.nameAndWeight(n.Text)
-	for _, name := range b.horsesIn(text) {
+	text, _ := b.lang.nameAndWeight(n.Text)
+	for _, name := range b.who.horsesIn(text) {
 		i := b.horse(name, t.g.sheetData, n)
 		out = append(out, i)
 		t.horses = append(t.horses, b.horses[i])
@@ -334,9 +334,9 @@ var behindName = regexp.MustCompile(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?
 
 // nameAndWeight parts a name from the weight that is behind it in its cell:
 // "Bramble (540 kg)".
-func (b *book) nameAndWeight(text string) (name, weight string) {
+func (l *language) nameAndWeight(text string) (name, weight string) {
 	m := behindName.FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil || !b.lang.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
+	if m == nil || !l.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
 		return text, ""
 	}
 	return strings.TrimSpace(m[1]), m[2]
@@ -344,7 +344,7 @@ func (b *book) nameAndWeight(text string) (name, weight string) {
 
 // weightBehindName takes the weight that stands in the cell of a name.
 func (b *book) weightBehindName(t *table, n *Cell, r int, who []int) {
-	_, weight := b.nameAndWeight(n.Text)
+	_, weight := b.lang.nameAndWeight(n.Text)
 	if weight == "" || len(who) != 1 {
 		return
 	}
@@ -353,7 +353,7 @@ func (b *book) weightBehindName(t *table, n *Cell, r int, who []int) {
 }
 
 // repeatsHead says whether a row is the headings again.
-func (b *book) repeatsHead(t *table, r int) bool {
+func repeatsHead(t *table, r int) bool {
 	for _, head := range []int{t.head, t.h1, t.h2} {
 		same, n := 0, 0
 		for c := t.c1; c <= t.c2; c++ {
@@ -375,7 +375,7 @@ func (b *book) repeatsHead(t *table, r int) bool {
 
 // rowSays says whether a row has a cell that says its meal, time of day or whether
 // it is now or new.
-func (b *book) rowSays(t *table, r int) bool {
+func rowSays(t *table, r int) bool {
 	for _, k := range t.cols {
 		if k.role == attrRole && t.g.at(r, k.at) != nil && (k.attr == "meal" || k.attr == "when" || k.attr == "feed") {
 			return true
@@ -454,7 +454,7 @@ func (b *book) rowSaid(t *table, r int) (row obs, minutes *Cell) {
 
 // sayRow takes over what one cell says of its row.
 func (b *book) sayRow(row *obs, attr string, x *Cell) {
-	l := b.labelOf(x)
+	l := b.words.labelOf(x)
 	switch attr {
 	case "day", "date", "dayhead":
 		row.day = l.day
@@ -509,7 +509,7 @@ func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
 	switch {
 	case k.meal != "":
 		o.meal = k.meal
-	case k.role == feedRole && row.meal != "" && !b.byLine(t, k, r):
+	case k.role == feedRole && row.meal != "" && !byLine(t, k, r):
 		o.meal = "" // the lines are of the work
 	}
 	switch k.role {
@@ -518,7 +518,7 @@ func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
 	case workRole:
 		o.half = cmp.Or(k.meal, row.meal)
 	}
-	o.week = b.weekOfObs(t, k, &o)
+	o.week = b.cal.weekOfObs(t, k, &o)
 	if m, ok := t.g.joined(r, k.at); ok && (m.Col2 > m.Col1 || m.Row2 > m.Row1) {
 		o.span, o.joint = m, true
 	}
@@ -533,7 +533,7 @@ func (b *book) placeOfRow(t *table, k *column, row obs, who []int) {
 	} else if d := t.ownDay(); o.day < 0 && d >= 0 && o.date == (date{}) {
 		o.day = d
 	}
-	week := b.weekOfObs(t, k, &o)
+	week := b.cal.weekOfObs(t, k, &o)
 	if k.day < 0 && o.day >= 0 && week != nil {
 		t.listDay(o.day, week, t.g.at(t.head, k.at))
 	}
@@ -544,12 +544,12 @@ func (b *book) placeOfRow(t *table, k *column, row obs, who []int) {
 
 // weekOfObs is the week a cell is about: that of its column's or row's date, else
 // of its table.
-func (b *book) weekOfObs(t *table, k *column, o *obs) *weekOf {
+func (cal *calendar) weekOfObs(t *table, k *column, o *obs) *weekOf {
 	if !k.date.IsZero() {
-		return &weekOf{first: b.weekStart(k.date), rel: noRel}
+		return &weekOf{first: cal.weekStart(k.date), rel: noRel}
 	}
 	if o.date != (date{}) && (k.role == workRole || k.role == feedRole) {
-		d, w := b.dayOfDate(o.date, o.day, t.week)
+		d, w := cal.dayOfDate(o.date, o.day, t.week)
 		if d >= 0 {
 			if o.day < 0 {
 				o.day = d
@@ -579,7 +579,7 @@ func (t *table) twoWeeks() bool {
 
 // byLine says whether a column of feed has something to say in lines that say
 // their meal other than the first of each horse.
-func (b *book) byLine(t *table, k *column, r int) bool {
+func byLine(t *table, k *column, r int) bool {
 	if m, ok := t.g.joined(r, k.at); ok && m.Row2 > m.Row1 {
 		return false
 	}

@@ -3,10 +3,10 @@ package board
 func (b *book) gather() {
 	b.readLegends()
 	b.regions()
-	if b.tooMany {
+	if b.effort.tooMany {
 		return
 	}
-	b.aliases()
+	b.who.aliases(b.tables)
 	for _, t := range b.tables {
 		if !t.g.blank {
 			b.readTable(t)

@@ -8,8 +8,8 @@ import (
 
 // findings are the questions, and what is said besides, each once.
 func (b *book) findings() []yard.Finding {
-	out := b.extra
-	for _, a := range b.asked {
+	out := b.asks.extra
+	for _, a := range b.asks.asked {
 		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Saying: b.says(a)}
 		if a.note {
 			f.Severity = yard.Note

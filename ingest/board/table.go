@@ -47,29 +47,24 @@ type column struct {
 	groupNo, shift int // which group of days it is of, and how many weeks off
 }
 
-// mostLooks is how often cells are looked at to find where tables begin and end: some thirty
-// times each cell of the largest yard. Where headings stand in most cells, a table could
-// begin in any, and each would be followed to the foot of the sheet.
-const (
-	mostLooks  = 10_000_000
-	tableLooks = 16 // tables that are as quickly looked at as a cell
-)
-
-// look counts, and says that it is enough.
-func (b *book) look(n int) bool {
-	b.looks += n
-	b.tooMany = b.tooMany || b.looks > mostLooks
-	return b.tooMany
+// tableFinder finds where the tables are, and what is over their columns: by their headings,
+// and by the names below or beside these.
+type tableFinder struct {
+	words  *vocabulary
+	lang   *language
+	heads  *headings
+	who    *names
+	effort *effort
 }
 
 // tablesOn finds the tables of a sheet in one of its two views.
-func (b *book) tablesOn(g grid) []*table {
+func (tf *tableFinder) tablesOn(g grid) []*table {
 	var out []*table
 	rows := g.sortedRows()
 	taken := map[int]int{} // column -> row behind the table over it
 	for _, r := range rows {
-		h := b.headRow(g, r)
-		if b.look(len(out) / tableLooks) {
+		h := tf.heads.headRow(g, r)
+		if tf.effort.look(len(out) / tableLooks) {
 			return nil
 		}
 		if len(h.heads) < 2 && len(h.names) == 0 {
@@ -77,24 +72,24 @@ func (b *book) tablesOn(g grid) []*table {
 		}
 		// Headings that lie in a table found before are its own, said again.
 		if len(h.names) == 0 {
-			if b.insideAny(out, g, h, r) || likeItsNeighbour(g, h, r) {
+			if insideAny(out, g, h, r) || likeItsNeighbour(g, h, r) {
 				continue
 			}
-			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && b.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
+			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && tf.who.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
 			if !few && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
 				continue
 			}
 		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
 			continue
 		}
-		if b.sameHeadings(out, g, h, r) {
+		if sameHeadings(out, g, h, r) {
 			continue
 		}
-		for _, t := range b.segments(g, h, r) {
+		for _, t := range tf.segments(g, h, r) {
 			if taken[t.c1] > t.h1 && t.name == 0 {
 				continue
 			}
-			b.endOf(t, rows)
+			tf.endOf(t, rows)
 			if t.end <= t.h2+1 {
 				continue
 			}
@@ -115,7 +110,7 @@ func (b *book) tablesOn(g grid) []*table {
 
 // insideAny says whether headings without a column of names lie among the rows
 // of a table.
-func (b *book) insideAny(ts []*table, g grid, h headRow, r int) bool {
+func insideAny(ts []*table, g grid, h headRow, r int) bool {
 	for _, t := range ts {
 		if r > t.h1 && r <= t.h2 || r > t.h2 && r < t.end && g.over(r, t.name) != nil && g.colOf(h.cells[0]) >= t.c1 {
 			return true
@@ -125,7 +120,7 @@ func (b *book) insideAny(ts []*table, g grid, h headRow, r int) bool {
 }
 
 // sameHeadings says whether a row repeats the headings of a table above it.
-func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
+func sameHeadings(ts []*table, g grid, h headRow, r int) bool {
 	for _, t := range ts {
 		if r <= t.h2 {
 			if r >= t.h1 {
@@ -153,9 +148,9 @@ func (b *book) sameHeadings(ts []*table, g grid, h headRow, r int) bool {
 }
 
 // readColumns puts together what is over each column.
-func (b *book) readColumns(t *table, h headRow) {
+func (tf *tableFinder) readColumns(t *table, h headRow) {
 	g := t.g
-	letters := b.lettersOver(t, h)
+	letters := tf.heads.lettersOver(t, h)
 	for c := t.c1; c <= t.c2; c++ {
 		k := &column{at: c, day: -1}
 		var says []*label
@@ -178,7 +173,7 @@ func (b *book) readColumns(t *table, h headRow) {
 							break
 						}
 					}
-					if group && b.standsAlone(g, t, c) {
+					if group && tf.standsAlone(g, t, c) {
 						y, group = nil, false
 					}
 				}
@@ -196,7 +191,7 @@ func (b *book) readColumns(t *table, h headRow) {
 			if l := letters[placeOfDay{r, c}]; l != nil {
 				says = append(says, l)
 			} else {
-				says = append(says, b.labelOf(y))
+				says = append(says, tf.words.labelOf(y))
 			}
 		}
 		if n := len(k.cells); n > 0 {
@@ -208,10 +203,10 @@ func (b *book) readColumns(t *table, h headRow) {
 }
 
 // standsAlone says whether a column's own heading needs none over it.
-func (b *book) standsAlone(g grid, t *table, c int) bool {
+func (tf *tableFinder) standsAlone(g grid, t *table, c int) bool {
 	for r := t.h2; r >= t.h1; r-- {
 		if y := g.at(r, c); y != nil {
-			l := b.labelOf(y)
+			l := tf.words.labelOf(y)
 			return l.has("name", "weight", "notes", "health", "hay", "height", "owner", "box", "tel", "total", "percent", "done") && l.unit == "" || l.has("weight", "tape", "scale", "hay", "notes", "health")
 		}
 	}

@@ -2,7 +2,7 @@ package board
 
 // fullRow says whether a row has beside its name what a horse's has: several words, a day's
 // work, or numbers like those of the rows above it. A total's come to all of them.
-func (b *book) fullRow(t *table, r int) bool {
+func (who *names) fullRow(t *table, r int) bool {
 	words, numbers, like, more := 0, 0, 0, 0
 	first := t.fewAbove(r)
 	for c := t.c1; c <= t.c2; c++ {
@@ -19,8 +19,8 @@ func (b *book) fullRow(t *table, r int) bool {
 				more++
 			}
 			numbers++
-		case x.written() && !dash(x.Text) && !isNumber(x.Text) && !b.labelOf(x).has("total"):
-			if words++; b.lang.isWork(x.Text) {
+		case x.written() && !dash(x.Text) && !isNumber(x.Text) && !who.words.labelOf(x).has("total"):
+			if words++; who.lang.isWork(x.Text) {
 				return true
 			}
 		}
@@ -64,7 +64,7 @@ func (t *table) sumAbove(r, c int) (sum float64, n int) {
 
 // realName says whether a text that could be something else is a horse's name
 // after all: the book knows it as one, and its row has things to say of it.
-func (b *book) realName(t *table, r int, text string, cells int) bool {
-	full := b.fullRow(t, r)
-	return b.known[foldName(text)] && (cells > 3 || full) && !b.lang.emptyStable(text) || full && b.notAHorse(text) == aTotal
+func (who *names) realName(t *table, r int, text string, cells int) bool {
+	full := who.fullRow(t, r)
+	return who.known[foldName(text)] && (cells > 3 || full) && !who.lang.emptyStable(text) || full && who.notAHorse(text) == aTotal
 }

@@ -5,7 +5,7 @@ import "hardfeed/ration/yard"
 // understood writes down how each horse was read, and what was not used.
 func (b *book) understood(w *yard.Week) {
 	asked := make([][]yard.Cell, len(b.horses))
-	for _, a := range b.asked {
+	for _, a := range b.asks.asked {
 		if a.note || a.sheet == nil || a.cell == nil {
 			continue
 		}

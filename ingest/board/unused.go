@@ -34,18 +34,18 @@ func (b *book) nameUnused() {
 			switch {
 			case b.looksLikeFact(c):
 				if b.besideAHorse(s, c) {
-					b.unusedCell(s, c, columns[c], false)
+					b.asks.unusedCell(s, c, columns[c], false)
 					touched = true
 				} else if facts++; first == nil {
 					first = c
 				}
 			case c.Kind == Number && b.besideAHorse(s, c):
-				b.unusedCell(s, c, columns[c], true)
+				b.asks.unusedCell(s, c, columns[c], true)
 				touched = true
 			}
 		}
 		if !touched && facts >= 3 {
-			b.addAsk("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
+			b.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
 		}
 	}
 }
@@ -80,18 +80,18 @@ func (b *book) rowsLeft(s *sheetData) {
 		var name *Cell
 		facts := 0
 		for _, c := range s.rows[r] {
-			if !s.free(c) && c.fate.what != "unused" || inTable[r] || b.labelOf(c).has("price", "pack") {
+			if !s.free(c) && c.fate.what != "unused" || inTable[r] || b.words.labelOf(c).has("price", "pack") {
 				facts = -9
 				break
 			}
 			switch {
-			case name == nil && b.nameLike(c):
+			case name == nil && b.who.nameLike(c):
 				name = c
 			case looks(c) || b.lang.looksLikeWeight(c):
 				facts++
 			}
 		}
-		if _, ok := b.byName[b.key(name.shown())]; name == nil || facts < 2 || ok {
+		if _, ok := b.byName[b.who.key(name.shown())]; name == nil || facts < 2 || ok {
 			continue
 		}
 		names = append(names, name.Text)
@@ -100,25 +100,25 @@ func (b *book) rowsLeft(s *sheetData) {
 		}
 	}
 	if len(names) > 0 {
-		b.addAsk("rows\x00"+s.Name, ask{rule: "row-skipped", word: first.Text, near: strings.Join(names, "\x00"), cell: first, sheet: s})
+		b.asks.add("rows\x00"+s.Name, ask{rule: "row-skipped", word: first.Text, near: strings.Join(names, "\x00"), cell: first, sheet: s})
 	}
 }
 
 // unusedCell names a cell nothing was made of, together with the others of its
 // column, or of its sheet where it stands in no column of a table.
-func (b *book) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
+func (qs *questions) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
 	s.mark(c, "unused", "")
 	if k != nil && k.own != nil {
-		b.addAsk("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
+		qs.add("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
 		return
 	}
-	b.addAsk("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
+	qs.add("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
 }
 
 // looksLikeFact says whether a text is a weight, work with its time, or an amount of
 // a feed, wherever it stands.
 func (b *book) looksLikeFact(c *Cell) bool {
-	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || b.lang.phone(c.Text) || b.labelOf(c).has("price") {
+	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || b.lang.phone(c.Text) || b.words.labelOf(c).has("price") {
 		return false
 	}
 	w := b.lang.work(c.Text)
@@ -142,7 +142,7 @@ func (b *book) looksLikeFact(c *Cell) bool {
 // it in its column.
 func (b *book) besideAHorse(s *sheetData, c *Cell) bool {
 	is := func(x *Cell) bool {
-		_, ok := b.byName[b.key(foldName(x.Text))]
+		_, ok := b.byName[b.who.key(foldName(x.Text))]
 		return ok && x.Kind == Text
 	}
 	for _, x := range s.rows[c.Row] {

@@ -28,24 +28,44 @@ type rawWeek struct {
 	span   bool // both ends are written
 }
 
+// calendar is what the book says of its weeks and how it writes its dates.
+type calendar struct {
+	saved        time.Time // when the workbook was last saved; zero: not said
+	weeks        []rawWeek
+	monthFirst   bool // in dates
+	year         int
+	guessedYear  bool
+	doubtfulYear bool // nothing but a likely weekday speaks for the year
+	firstKnown   bool // firstDay is what the book says
+	firstDay     int  // its weeks begin on; Monday 0
+}
+
+// weekFinder reads what titles, tabs and cells say of weeks into the calendar.
+type weekFinder struct {
+	words  *vocabulary
+	lang   *language
+	sheets []*sheetData
+	cal    *calendar
+}
+
 // findWeeks gathers what titles, tabs and cells say of weeks.
-func (b *book) findWeeks() {
-	for _, s := range b.sheets {
-		b.weekOfTab(s)
+func (wf *weekFinder) findWeeks() {
+	for _, s := range wf.sheets {
+		wf.weekOfTab(s)
 		for i := range s.Sheet.Cells {
 			if c := &s.Sheet.Cells[i]; c.Kind == Text && len(c.Text) <= 120 {
-				b.weekOfCell(s, c)
+				wf.weekOfCell(s, c)
 			}
 		}
 	}
 }
 
 // weekOfTab takes what a tab's name says of its week.
-func (b *book) weekOfTab(s *sheetData) {
-	l := b.words.read(tabWords(s.Name))
-	if w, ok := b.weekIn(l, true); ok {
+func (wf *weekFinder) weekOfTab(s *sheetData) {
+	l := wf.words.read(tabWords(s.Name))
+	if w, ok := weekIn(l, true); ok {
 		w.sheet, w.text = s, s.Name
-		b.weeks = append(b.weeks, w)
+		wf.cal.weeks = append(wf.cal.weeks, w)
 	}
 	if l.day >= 0 && !l.has("week") && len(l.rest) == 0 {
 		s.dayTab = l.day + 1
@@ -58,7 +78,7 @@ func (b *book) weekOfTab(s *sheetData) {
 
 // firstDayAlone says whether a line is a day with its year and nothing else, and weeks begin
 // on that day: "12 July 2027" over the table.
-func (b *book) firstDayAlone(l *label) bool {
+func firstDayAlone(l *label) bool {
 	if !l.full() || len(l.dates) != 1 || l.dates[0].y == 0 || len(l.order) > 0 || len(l.feeds) > 0 {
 		return false
 	}
@@ -84,32 +104,32 @@ func (l *label) relative() int {
 }
 
 // weekOfCell takes what a cell says of a week.
-func (b *book) weekOfCell(s *sheetData, c *Cell) {
-	l := b.words.readCell(c)
+func (wf *weekFinder) weekOfCell(s *sheetData, c *Cell) {
+	l := wf.words.readCell(c)
 	dated := c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))
-	if c.Row <= 3 && len(s.rows[c.Row]) == 1 && b.firstDayAlone(l) {
-		b.weeks = append(b.weeks, rawWeek{sheet: s, cell: c, text: c.Text, from: l.dates[0], rel: noRel, day: l.day, strong: true})
+	if c.Row <= 3 && len(s.rows[c.Row]) == 1 && firstDayAlone(l) {
+		wf.cal.weeks = append(wf.cal.weeks, rawWeek{sheet: s, cell: c, text: c.Text, from: l.dates[0], rel: noRel, day: l.day, strong: true})
 		return
 	}
 	switch {
 	case !l.has("week", "weekof") && len(l.dates) < 2 && !dated,
 		len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]),
 		strings.Contains(c.Text, "="),
-		b.lang.looksLikeWeight(c): // "540 wb 11/1": the weighbridge
+		wf.lang.looksLikeWeight(c): // "540 wb 11/1": the weighbridge
 		return
 	}
-	if w, ok := b.weekIn(b.clauseOfWeek(c.Text, l), false); ok {
+	if w, ok := weekIn(wf.clauseOfWeek(c.Text, l), false); ok {
 		w.sheet, w.cell, w.text = s, c, c.Text
-		b.weeks = append(b.weeks, w)
+		wf.cal.weeks = append(wf.cal.weeks, w)
 		return
 	}
 	if l.has("week") && len(l.dates) == 0 && len(l.rest)+l.nums == 0 {
-		b.weekBeside(s, c)
+		wf.weekBeside(s, c)
 	}
 }
 
 // weekBeside takes the week whose date stands in the cell next to its words.
-func (b *book) weekBeside(s *sheetData, c *Cell) {
+func (wf *weekFinder) weekBeside(s *sheetData, c *Cell) {
 	for k := 1; k <= 3; k++ {
 		n := s.cell(c.Row, c.Col+k)
 		if n == nil {
@@ -119,13 +139,13 @@ func (b *book) weekBeside(s *sheetData, c *Cell) {
 		switch {
 		case n.Kind == Date:
 			w.text, w.whole = c.Text, n.Day
-		case n.Kind == Text && len(b.words.readCell(n).dates) > 0:
-			l := b.words.readCell(n)
+		case n.Kind == Text && len(wf.words.readCell(n).dates) > 0:
+			l := wf.words.readCell(n)
 			w.text, w.from, w.day = n.Text, l.dates[0], l.day
 		default:
 			return
 		}
-		b.weeks = append(b.weeks, w)
+		wf.cal.weeks = append(wf.cal.weeks, w)
 		s.mark(c, "title", "says which week")
 		s.mark(n, "used", "the week")
 		return
@@ -134,13 +154,13 @@ func (b *book) weekBeside(s *sheetData, c *Cell) {
 
 // clauseOfWeek is the part of a line that says the week, where another date is
 // before it: "Printed 9/1, for week beginning 11/1".
-func (b *book) clauseOfWeek(text string, l *label) *label {
+func (wf *weekFinder) clauseOfWeek(text string, l *label) *label {
 	if len(l.dates) < 2 || !l.has("week") {
 		return l
 	}
 	other := false
 	for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ',' || r == ';' }) {
-		p := b.words.read(strings.TrimSpace(part))
+		p := wf.words.read(strings.TrimSpace(part))
 		switch {
 		case len(p.dates) > 0 && p.has("week"):
 			if other {
@@ -169,7 +189,7 @@ func tabWords(name string) string {
 	return regexp.MustCompile(`(\d/\d{1,2})\s*-\s*(\d{1,2}/)`).ReplaceAllString(name, "$1 – $2")
 }
 
-func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
+func weekIn(l *label, tab bool) (rawWeek, bool) {
 	w := rawWeek{rel: l.relative(), day: l.day, strong: l.has("week") || len(l.dates) > 1 || len(l.dates) == 1 && l.dates[0].y > 0 && (l.day >= 0 || l.has("plan"))}
 	if len(l.dates) == 0 {
 		return w, false
@@ -180,12 +200,12 @@ func (b *book) weekIn(l *label, tab bool) (rawWeek, bool) {
 
 // learnDates settles in which order days and months are written, and which year the book
 // is of: the latest it names, else that in which it was saved.
-func (b *book) learnDates() {
+func (wf *weekFinder) learnDates() {
 	var o dateOrder
-	for _, s := range b.sheets {
+	for _, s := range wf.sheets {
 		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
 			for _, cells := range lines {
-				b.learnLine(&o, cells)
+				wf.learnLine(&o, cells)
 			}
 		}
 		for i := range s.Sheet.Cells {
@@ -194,15 +214,15 @@ func (b *book) learnDates() {
 			}
 		}
 	}
-	b.mdy = o.mdy > o.dmy
+	wf.cal.monthFirst = o.mdy > o.dmy
 	if o.mdy == o.dmy {
-		b.mdy = b.likelyMonthFirst()
+		wf.cal.monthFirst = wf.likelyMonthFirst()
 	}
 	switch {
 	case o.year > 0:
-		b.year = o.year
-	case !b.saved.IsZero():
-		b.year = b.saved.Year()
+		wf.cal.year = o.year
+	case !wf.cal.saved.IsZero():
+		wf.cal.year = wf.cal.saved.Year()
 	}
 }
 
@@ -231,18 +251,18 @@ func (o *dateOrder) pair(x, y date, days, weight int) {
 }
 
 // learnLine takes the dates of a row or a column of cells.
-func (b *book) learnLine(o *dateOrder, cells []*Cell) {
+func (wf *weekFinder) learnLine(o *dateOrder, cells []*Cell) {
 	var last date
 	for _, c := range cells {
 		if c.Kind != Text || len(c.Text) > 100 {
 			continue
 		}
-		l := b.words.readCell(c)
+		l := wf.words.readCell(c)
 		for _, d := range l.dates {
 			if len(c.Text) < 40 || l.has("week") {
 				o.see(d)
 			}
-			if (l.has("week") || len(l.dates) > 1) && !b.lang.looksLikeWeight(c) {
+			if (l.has("week") || len(l.dates) > 1) && !wf.lang.looksLikeWeight(c) {
 				o.year = max(o.year, d.y)
 			}
 		}
@@ -261,16 +281,16 @@ func (b *book) learnLine(o *dateOrder, cells []*Cell) {
 // likelyMonthFirst settles a book whose dates go both ways: a week begins on a Monday or
 // a Sunday and is written down within two months of it, and who weighs in pounds writes the
 // month first.
-func (b *book) likelyMonthFirst() bool {
-	first := b.lang.pounds() && b.words.language == "en"
-	for _, w := range b.weeks {
+func (wf *weekFinder) likelyMonthFirst() bool {
+	first := wf.lang.pounds() && wf.words.language == "en"
+	for _, w := range wf.cal.weeks {
 		if w.from.a > 0 && w.from.y > 0 {
 			x, y := makeDate(w.from.y, w.from.b, w.from.a), makeDate(w.from.y, w.from.a, w.from.b)
 			switch {
 			case begins(x) != begins(y):
 				first = begins(y)
-			case b.savedAround(x) != b.savedAround(y):
-				first = b.savedAround(y)
+			case wf.cal.savedAround(x) != wf.cal.savedAround(y):
+				first = wf.cal.savedAround(y)
 			}
 		}
 	}
@@ -278,8 +298,8 @@ func (b *book) likelyMonthFirst() bool {
 }
 
 // savedAround says whether the book was saved within two months of a day.
-func (b *book) savedAround(t time.Time) bool {
-	return !t.IsZero() && !b.saved.IsZero() && abs(int(t.Sub(b.saved).Hours()/24)) <= 61
+func (cal *calendar) savedAround(t time.Time) bool {
+	return !t.IsZero() && !cal.saved.IsZero() && abs(int(t.Sub(cal.saved).Hours()/24)) <= 61
 }
 
 func begins(t time.Time) bool {
@@ -301,11 +321,11 @@ func weekday(t time.Time) int { return (int(t.Weekday()) + 6) % 7 }
 
 // resolve makes a date of what is written. Where no year is, the nearest one in
 // which it falls on the weekday counts; sure is false where that was needed.
-func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
+func (cal *calendar) resolve(d date, day int) (t time.Time, sure bool) {
 	dd, mm := d.d, d.m
 	if d.a > 0 {
 		dd, mm = d.a, d.b
-		if b.mdy {
+		if cal.monthFirst {
 			dd, mm = d.b, d.a
 		}
 		if mm > 12 {
@@ -318,11 +338,11 @@ func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
 	if d.y > 0 {
 		return makeDate(d.y, mm, dd), true
 	}
-	base := b.year
+	base := cal.year
 	if base == 0 {
 		return time.Time{}, false
 	}
-	anchor := b.saved
+	anchor := cal.saved
 	var best, nearest time.Time
 	bestAway, nearestAway := 1<<30, 1<<30
 	for y := base - 3; y <= base+3; y++ {
@@ -341,25 +361,25 @@ func (b *book) resolve(d date, day int) (t time.Time, sure bool) {
 			nearest, nearestAway = t, away
 		}
 		if day < 0 {
-			away += b.oddAsFirst(t)
+			away += cal.oddAsFirst(t)
 		}
 		if away < bestAway {
 			best, bestAway = t, away
 		}
 	}
-	if day < 0 && !b.firstKnown && !best.Equal(nearest) {
-		b.doubtfulYear = true // only the weekday speaks for it, and nothing says which
+	if day < 0 && !cal.firstKnown && !best.Equal(nearest) {
+		cal.doubtfulYear = true // only the weekday speaks for it, and nothing says which
 	}
 	return best, false
 }
 
 // oddAsFirst says how unlikely a week begins on a day: not at all where the book's own
 // weeks begin on its weekday; else Monday is the likeliest, then Sunday.
-func (b *book) oddAsFirst(t time.Time) int {
+func (cal *calendar) oddAsFirst(t time.Time) int {
 	switch day := weekday(t); {
-	case b.firstKnown && day == b.firstDay, !b.firstKnown && day == 0:
+	case cal.firstKnown && day == cal.firstDay, !cal.firstKnown && day == 0:
 		return 0
-	case !b.firstKnown && day == 6:
+	case !cal.firstKnown && day == 6:
 		return 40
 	}
 	return 100
@@ -374,10 +394,10 @@ func abs(x int) int {
 
 // weekOfRegion is the week written nearest to a region: over it on its sheet, or
 // on its tab.
-func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
+func (cal *calendar) weekOfRegion(s *sheetData, row int) *weekOf {
 	var best *rawWeek
-	for i := range b.weeks {
-		w := &b.weeks[i]
+	for i := range cal.weeks {
+		w := &cal.weeks[i]
 		if w.sheet != s || w.cell != nil && w.cell.Row >= row && row > 0 {
 			continue
 		}
@@ -402,18 +422,18 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 		out.first = best.whole
 		return out
 	}
-	t, sure := b.resolve(best.from, best.day)
+	t, sure := cal.resolve(best.from, best.day)
 	if !sure {
-		b.guessedYear = true
+		cal.guessedYear = true
 	}
-	if best.span && best.from.y > 0 && weekday(t) != b.firstDay && s.dayTab == 0 {
+	if best.span && best.from.y > 0 && weekday(t) != cal.firstDay && s.dayTab == 0 {
 		// "28.12. – 3.1.2026": the year is that of the first day.
-		if x := t.AddDate(1, 0, 0); weekday(x) == b.firstDay {
+		if x := t.AddDate(1, 0, 0); weekday(x) == cal.firstDay {
 			t = x
 		}
 	}
 	if s.dayTab > 0 && !t.IsZero() {
-		t = b.weekStart(t)
+		t = cal.weekStart(t)
 	}
 	// A title with the week in its tab too: the tab may know the rest.
 	out.first = t
@@ -421,16 +441,16 @@ func (b *book) weekOfRegion(s *sheetData, row int) *weekOf {
 }
 
 // sameWeek is the first day of the week a date lies in, by the yard's own beginning.
-func (b *book) weekStart(t time.Time) time.Time {
+func (cal *calendar) weekStart(t time.Time) time.Time {
 	if t.IsZero() {
 		return t
 	}
-	return t.AddDate(0, 0, -((weekday(t) - b.firstDay + 7) % 7))
+	return t.AddDate(0, 0, -((weekday(t) - cal.firstDay + 7) % 7))
 }
 
 // dayOfDate is the weekday of a date in a column of days, with the year of the
 // region's week; a day of the month alone is counted from the week's first day.
-func (b *book) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
+func (cal *calendar) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 	if d == (date{}) {
 		return -1, w
 	}
@@ -440,14 +460,14 @@ func (b *book) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 		}
 		for i := -7; i < 14; i++ {
 			if t := w.first.AddDate(0, 0, i); t.Day() == d.d && i >= 0 {
-				return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+				return weekday(t), &weekOf{first: cal.weekStart(t), rel: noRel}
 			}
 		}
 		return -1, w
 	}
 	if d.y == 0 && w != nil && !w.first.IsZero() {
 		d.y = w.first.Year()
-		t, _ := b.resolve(d, -1)
+		t, _ := cal.resolve(d, -1)
 		if t.IsZero() {
 			return -1, w
 		}
@@ -457,25 +477,25 @@ func (b *book) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 			}
 		}
 		if day < 0 || weekday(t) == day {
-			return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+			return weekday(t), &weekOf{first: cal.weekStart(t), rel: noRel}
 		}
 		d.y = 0
 	}
-	t, sure := b.resolve(d, day)
+	t, sure := cal.resolve(d, day)
 	if t.IsZero() {
 		return -1, w
 	}
 	if !sure {
-		b.guessedYear = true
+		cal.guessedYear = true
 	}
-	return weekday(t), &weekOf{first: b.weekStart(t), rel: noRel}
+	return weekday(t), &weekOf{first: cal.weekStart(t), rel: noRel}
 }
 
 // findDateRuns finds cells that are dates because their neighbours are: "1/2" after
 // "1/1" is the second of January, and elsewhere a half.
-func (b *book) findDateRuns() {
-	b.dateRuns = map[*Cell]bool{}
-	for _, s := range b.sheets {
+func findDateRuns(sheets []*sheetData, words *vocabulary) map[*Cell]bool {
+	out := map[*Cell]bool{}
+	for _, s := range sheets {
 		for _, lines := range []map[int][]*Cell{s.rows, s.cols} {
 			for _, cells := range lines {
 				var run []*Cell
@@ -483,7 +503,7 @@ func (b *book) findDateRuns() {
 				flush := func() {
 					if len(run) >= 5 && sure >= 3 {
 						for _, c := range run {
-							b.dateRuns[c] = true
+							out[c] = true
 						}
 					}
 					run, sure = nil, 0
@@ -493,7 +513,7 @@ func (b *book) findDateRuns() {
 						flush()
 						continue
 					}
-					l := b.words.readCell(c)
+					l := words.readCell(c)
 					if len(l.dates) != 1 || len(l.rest)+l.nums > 0 || l.used > 1 {
 						flush()
 						continue
@@ -507,4 +527,5 @@ func (b *book) findDateRuns() {
 			}
 		}
 	}
+	return out
 }

@@ -82,13 +82,13 @@ func (b *book) readWeight(o *obs) (all []weight, ok bool) {
 	none := len(w.Weighings) == 0
 	switch {
 	case w.Question || w.Range != 0 || len(w.Unread) > 0 && none:
-		b.askCell("weight-doubt", o, "doubt")
+		b.asks.askCell("weight-doubt", o, "doubt")
 		return nil, false
 	case w.Unknown && none:
-		b.askCell("weight-missing", o, "unknown")
+		b.asks.askCell("weight-missing", o, "unknown")
 		return nil, false
 	case none:
-		b.askCell("weight-unread", o, "unread")
+		b.asks.askCell("weight-unread", o, "unread")
 		return nil, false
 	}
 	ok = true
@@ -98,7 +98,7 @@ func (b *book) readWeight(o *obs) (all []weight, ok bool) {
 		}
 		if x.Other != 0 || x.Unit == "" || x.Kg < 40 || x.Kg > 1300 {
 			ok = false
-			b.askCell("weight-doubt", o, "doubt")
+			b.asks.askCell("weight-doubt", o, "doubt")
 			continue
 		}
 		v := weight{kg: x.Kg, known: true, basis: x.Basis, at: o, date: b.weighedOn(o, x)}
@@ -139,14 +139,14 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	}
 	if d.a > 0 {
 		d.d, d.m, d.a, d.b = d.b, d.a, 0, 0
-		if b.mdy {
+		if b.cal.monthFirst {
 			d.d, d.m = d.m, d.d
 		}
 		if t, _ = b.resolveNear(d); !t.IsZero() && !b.ahead(t) {
 			return t // the other way round it has been
 		}
 	}
-	b.askCell("weight-doubt", o, "ahead")
+	b.asks.askCell("weight-doubt", o, "ahead")
 	return time.Time{}
 }
 
@@ -174,7 +174,7 @@ func (b *book) better(x, y weight) bool {
 	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
 		return ax < ay
 	}
-	if d, e, ok := b.headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
+	if d, e, ok := b.cal.headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
 		later := d > e
 		if max(d, e)-min(d, e) > 6*31 { // the turn of the year lies between them
 			later = !later
@@ -195,7 +195,7 @@ func (b *book) better(x, y weight) bool {
 
 // headedDays are the days of the year, counted in months of 31 days, that are over two
 // weighings of one table; false where one has none that can be read in one way.
-func (b *book) headedDays(x, y weight) (int, int, bool) {
+func (cal *calendar) headedDays(x, y weight) (int, int, bool) {
 	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
 		return 0, 0, false
 	}
@@ -210,7 +210,7 @@ func (b *book) headedDays(x, y weight) (int, int, bool) {
 		case d.a == e.a && d.b != e.b:
 			o.mdy++
 		}
-		if o.dmy > o.mdy || o.dmy == o.mdy && !b.mdy {
+		if o.dmy > o.mdy || o.dmy == o.mdy && !cal.monthFirst {
 			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
 		} else {
 			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a
@@ -223,7 +223,7 @@ func (b *book) headedDays(x, y weight) (int, int, bool) {
 // planned ends.
 func (b *book) resolveNear(d date) (time.Time, bool) {
 	if d.y > 0 {
-		return b.resolve(d, -1)
+		return b.cal.resolve(d, -1)
 	}
 	base := b.target
 	if base.IsZero() {
@@ -247,10 +247,10 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 		}
 	}
 	d.y = base.Year()
-	t, ok := b.resolve(d, -1)
+	t, ok := b.cal.resolve(d, -1)
 	if ok && b.ahead(t) {
 		d.y--
-		t, ok = b.resolve(d, -1)
+		t, ok = b.cal.resolve(d, -1)
 	}
 	return t, ok
 }

@@ -147,17 +147,17 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		f := c.fate
-		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(b.labelOf(c).dates) == 0) {
+		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(b.words.labelOf(c).dates) == 0) {
 			continue
 		}
 		switch {
-		case slices.ContainsFunc(b.weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
+		case slices.ContainsFunc(b.cal.weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
 		case f.what == "label", f.what == "title", f.what == "used" && f.why == "the week":
 		case f.what == "decoration" && (f.why == "a title" || f.why == "of an empty template" || f.why == overAGroup):
 		default:
 			continue
 		}
-		if l := b.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
+		if l := b.words.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
 			continue
 		}
 		w := WeekPlace{Sheet: s.Name, At: [2]int{c.Row, c.Col}, Text: c.Text, Diary: f.what == "label" && f.why == rowsOwn}
@@ -172,7 +172,7 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 // spotsOf are the places of a horse that have something in them.
 func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
 	now, plan, _ := b.feedCells(h)
-	if b.daily(now) {
+	if daily(now) {
 		if said := notDaily(now); len(said) > 0 && len(plan) == 0 {
 			for _, o := range now {
 				if o.day >= 0 {
@@ -382,6 +382,6 @@ func (b *book) likeRow(row *obs, t *table, k *column, r int) *obs {
 	} else if o.meal == "" && row.role == feedRole && row.col != nil && row.col.meal == "" {
 		o.meal = row.meal
 	}
-	o.week = b.weekOfObs(t, k, o)
+	o.week = b.cal.weekOfObs(t, k, o)
 	return o
 }

@@ -37,20 +37,20 @@ func (b *book) cellsOfWeek(h *horse, age int) (w weekCells) {
 		}
 		w.n++
 		o.use("its work")
-		if ds := b.daysOf(o); len(ds) > 0 {
+		if ds := daysOf(o); len(ds) > 0 {
 			for _, d := range ds {
 				w.of[d] = append(w.of[d], o)
 			}
 			continue
 		}
-		if parts := b.daysInside(o); len(parts) > 0 {
+		if parts := b.words.daysInside(o); len(parts) > 0 {
 			w.take(parts)
 			continue
 		}
-		parts, ok := b.daysAmong(o)
+		parts, ok := b.words.daysAmong(o)
 		switch {
 		case !ok:
-			b.askCell("work-word", o, "days")
+			b.asks.askCell("work-word", o, "days")
 			w.doubt = true
 		case len(parts) > 0:
 			w.take(parts)
@@ -76,8 +76,8 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	if w.n == 0 {
 		row := b.hasWorkRow(h, age)
 		if !row && age == 0 && h.fate == "" && !h.struck {
-			x := b.addAsk("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
-			x.horses = append(x.horses, b.byName[b.key(h.name)])
+			x := b.asks.add("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
+			x.horses = append(x.horses, b.byName[b.who.key(h.name)])
 		}
 		return days, row
 	}
@@ -109,11 +109,11 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	for d := range 7 {
 		if tooMuchWork(days[d]) {
 			days[d].unknown = true
-			b.askCell("work-word", days[d].at, "much")
+			b.asks.askCell("work-word", days[d].at, "much")
 		}
 	}
 	if age == 0 {
-		places := b.weekPlaces(b.byName[b.key(h.name)])
+		places := b.weekPlaces(b.byName[b.who.key(h.name)])
 		for d := range 7 {
 			if !days[d].said {
 				b.blankDay(h, d, places[d], &days[d])
@@ -141,7 +141,7 @@ func (b *book) hasWorkRow(h *horse, age int) bool {
 }
 
 // daysOf are the days of the week a cell of work is about.
-func (b *book) daysOf(o *obs) []int {
+func daysOf(o *obs) []int {
 	if o.day < 0 {
 		return nil
 	}
@@ -213,7 +213,7 @@ func (b *book) workCell(o *obs) phrase.Work {
 		text = strings.Replace(text, ":", "h", 1)
 	}
 	w := b.lang.w.Work(text, ctx)
-	if w.Ref != nil && w.Ref.Above && !ditto(text) && b.ownWord(text) {
+	if w.Ref != nil && w.Ref.Above && !ditto(text) && b.lang.ownWord(text) {
 		// Her own word for some work, which elsewhere means "ditto".
 		w = b.lang.w.Work(text+" + –", ctx)
 	}
@@ -254,12 +254,12 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 	if w.Ref != nil {
 		if depth > 7 {
 			d.unknown = true
-			b.askCell("work-same", o, "in a circle")
+			b.asks.askCell("work-same", o, "in a circle")
 			return
 		}
 		switch {
 		case w.Ref.Above:
-			if x := b.above(o); x != nil {
+			if x := above(o); x != nil {
 				b.addRead(h, d, x, b.workCell(x), week, depth+1)
 				return
 			}
@@ -289,21 +289,21 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 			}
 		}
 		d.unknown = true
-		b.askCell("work-same", o, "same")
+		b.asks.askCell("work-same", o, "same")
 		return
 	}
 	for _, x := range w.Doubts {
 		d.unknown = true
-		b.askWork(o, x)
+		b.asks.askWork(o, x)
 		if d.last != o {
-			b.askWork(d.last, x)
+			b.asks.askWork(d.last, x)
 		}
 	}
 	for _, x := range w.Defaults {
 		if x.Minutes > 0 {
-			b.sayDefault(o, x)
+			b.asks.sayDefault(o, x)
 			if d.last != o {
-				b.sayDefault(d.last, x) // of another horse, perhaps
+				b.asks.sayDefault(d.last, x) // of another horse, perhaps
 			}
 		}
 	}
@@ -315,9 +315,9 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 }
 
 // ownWord says whether her legend defines a text.
-func (b *book) ownWord(text string) bool {
+func (l *language) ownWord(text string) bool {
 	f := foldName(text)
-	for _, d := range b.lang.w.Definitions() {
+	for _, d := range l.w.Definitions() {
 		if d.Word != "" && foldName(d.Word) == f {
 			return true
 		}
