@@ -12,22 +12,36 @@ import (
 	"hardfeed/ingest/phrase"
 )
 
+// account is what becomes of the cells that no fact, name or label was made of.
+type account struct {
+	sheets []*sheetData
+	words  *vocabulary
+	lang   *language
+	who    *names
+	herd   *herd
+	tables []*table
+	obs    []*obs
+	asks   *questions
+	week   plannedWeek
+	cal    *calendar
+}
+
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
 // telephone numbers, lists; and names once what was not used.
-func (b *book) leftOver() {
-	b.nameUnused()
-	for _, s := range b.sheets {
-		b.rowsLeft(s)
-		b.answerFor(s)
+func (ac *account) leftOver() {
+	ac.nameUnused()
+	for _, s := range ac.sheets {
+		ac.rowsLeft(s)
+		ac.answerFor(s)
 	}
 	switch {
-	case b.target.IsZero():
-		b.asks.add("week", ask{rule: "week-unknown"})
-	case b.cal.guessedYear:
-		for _, w := range b.cal.weeks {
+	case ac.week.first.IsZero():
+		ac.asks.add("week", ask{rule: "week-unknown"})
+	case ac.cal.guessedYear:
+		for _, w := range ac.cal.weeks {
 			if w.from.y == 0 && w.whole.IsZero() {
-				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(b.target.Year()), sheet: w.sheet, cell: w.cell, note: !b.cal.doubtfulYear}
-				b.asks.add("week", a)
+				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(ac.week.first.Year()), sheet: w.sheet, cell: w.cell, note: !ac.cal.doubtfulYear}
+				ac.asks.add("week", a)
 				break
 			}
 		}
@@ -38,8 +52,8 @@ var ofName = regexp.MustCompile(`\s*[:–—-]\s+|:`)
 
 // remarks reads the lines outside the tables that name a horse and say something
 // of it, and the comments hung on cells.
-func (b *book) remarks() {
-	for _, s := range b.sheets {
+func remarks(sheets []*sheetData, hd *herd, lang *language, all []*obs) {
+	for _, s := range sheets {
 		if s.blank {
 			continue
 		}
@@ -48,12 +62,12 @@ func (b *book) remarks() {
 			if c == nil {
 				c = &Cell{Row: at[0], Col: at[1]}
 			}
-			if h := b.horseOfCell(s, c); h != nil {
+			if h := hd.horseOfCell(all, s, c); h != nil {
 				note := &Cell{Row: at[0], Col: at[1], Kind: Text, Text: s.Comments[at]}
-				h.said = append(h.said, &obs{sheet: s, cell: note, horse: b.byName[b.who.key(h.name)], role: notesRole, day: -1})
+				h.said = append(h.said, &obs{sheet: s, cell: note, horse: h.index, role: notesRole, day: -1})
 			}
 		}
-		if len(b.horses) == 0 {
+		if len(hd.horses) == 0 {
 			continue // nobody to speak of
 		}
 		for i := range s.Sheet.Cells {
@@ -61,19 +75,19 @@ func (b *book) remarks() {
 			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {
 				continue
 			}
-			parts := b.partsByName(c.Text)
-			if len(parts) == 0 && len(b.lang.ills(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
-				for _, i := range b.namedIn(c.Text) { // "Bella had laminitis in spring"
+			parts := hd.partsByName(c.Text)
+			if len(parts) == 0 && len(lang.ills(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
+				for _, i := range hd.namedIn(c.Text) { // "Bella had laminitis in spring"
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
-			if len(parts) == 0 && b.lang.speaksOfIllness(c.Text) {
-				if i, ok := b.horseBefore(s, c); ok { // of a row nothing else was made of
+			if len(parts) == 0 && lang.speaksOfIllness(c.Text) {
+				if i, ok := hd.horseBefore(s, c); ok { // of a row nothing else was made of
 					parts = append(parts, saying{i, c.Text})
 				}
 			}
 			for _, part := range parts {
-				h := b.horses[part.horse]
+				h := hd.horses[part.horse]
 				note := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: part.text}
 				h.said = append(h.said, &obs{sheet: s, cell: note, horse: part.horse, role: notesRole, day: -1})
 				s.mark(c, "used", "a note on a horse")
@@ -83,12 +97,12 @@ func (b *book) remarks() {
 }
 
 // horseBefore is the horse whose name stands left of a cell in its row.
-func (b *book) horseBefore(s *sheetData, c *Cell) (int, bool) {
+func (hd *herd) horseBefore(s *sheetData, c *Cell) (int, bool) {
 	for _, x := range s.rows[c.Row] {
 		if x.Col >= c.Col {
 			break
 		}
-		if i, ok := b.byName[b.who.key(x.Text)]; ok && x.Kind == Text {
+		if i, ok := hd.named(x.Text); ok && x.Kind == Text {
 			return i, true
 		}
 	}
@@ -112,14 +126,14 @@ type saying struct {
 
 // partsByName cuts a line at the names of horses that a colon or dash follows:
 // "Bracken: ulcers. Teal: kicks".
-func (b *book) partsByName(text string) []saying {
+func (hd *herd) partsByName(text string) []saying {
 	if !strings.ContainsAny(text, ":-–—") {
 		return nil
 	}
 	type start struct{ horse, from, body int }
 	var starts []start
 	lower := strings.ToLower(text)
-	for i, h := range b.horses {
+	for i, h := range hd.horses {
 		n := strings.ToLower(h.name)
 		at := strings.Index(lower, n)
 		if at < 0 || at > 0 && !strings.ContainsAny(lower[at-1:at], " .,;(") || len(lower) != len(text) {
@@ -148,16 +162,16 @@ func (b *book) partsByName(text string) []saying {
 // namedIn are the horses, of those known so far, whose names stand in a line as words. A
 // name that is a word for something else too, or a number, is one where the line begins
 // with it and a mark is behind it: "Feed: choked in May".
-func (b *book) namedIn(text string) []int {
+func (hd *herd) namedIn(text string) []int {
 	folded := foldName(text)
 	words := wordsBetweenBlanks(folded, false)
 	figures := ""
 	var out []int
-	for i, h := range b.horses {
+	for i, h := range hd.horses {
 		n := foldName(h.name)
 		named := false
 		switch {
-		case !hasLetters(n) || !hasDigit(n) && b.words.read(h.name).full():
+		case !hasLetters(n) || !hasDigit(n) && hd.words.read(h.name).full():
 			rest, begins := strings.CutPrefix(folded, n)
 			rest = strings.TrimSpace(rest)
 			named = begins && rest != "" && strings.ContainsRune(":-–—=,", []rune(rest)[0])
@@ -177,9 +191,9 @@ func (b *book) namedIn(text string) []int {
 }
 
 // beginsWithName says whether a line begins with the name of a horse, whatever follows.
-func (b *book) beginsWithName(text string) bool {
+func (hd *herd) beginsWithName(text string) bool {
 	folded := foldName(text)
-	return slices.ContainsFunc(b.horses, func(h *horse) bool { return strings.HasPrefix(folded, foldName(h.name)+" ") })
+	return slices.ContainsFunc(hd.horses, func(h *horse) bool { return strings.HasPrefix(folded, foldName(h.name)+" ") })
 }
 
 // wordsBetweenBlanks is a text's words, or its words and numbers, with a blank before and
@@ -193,25 +207,25 @@ func wordsBetweenBlanks(folded string, figures bool) string {
 func hasLetters(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
 
 // horseOfCell is the horse a cell is about: its name, or one of its facts.
-func (b *book) horseOfCell(s *sheetData, c *Cell) *horse {
-	if i, ok := b.byName[b.who.key(c.Text)]; ok {
-		return b.horses[i]
+func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
+	if i, ok := hd.named(c.Text); ok {
+		return hd.horses[i]
 	}
-	for _, o := range b.obs {
+	for _, o := range all {
 		if o.cell == c {
-			return b.horses[o.horse]
+			return hd.horses[o.horse]
 		}
 	}
 	for _, x := range s.rows[c.Row] {
-		if i, ok := b.byName[b.who.key(x.Text)]; ok {
-			return b.horses[i]
+		if i, ok := hd.named(x.Text); ok {
+			return hd.horses[i]
 		}
 	}
 	return nil
 }
 
 // answerFor answers for the cells of a sheet that nothing has been made of.
-func (b *book) answerFor(s *sheetData) {
+func (ac *account) answerFor(s *sheetData) {
 	top := s.lastRow + 1 // the first row with something used in it
 	used := 0
 	for _, c := range s.marked {
@@ -222,7 +236,7 @@ func (b *book) answerFor(s *sheetData) {
 		}
 	}
 	columns := map[*column]*obs{}
-	for _, o := range b.obs {
+	for _, o := range ac.obs {
 		if o.sheet == s && s.free(o.cell) && o.col != nil {
 			columns[o.col] = o
 		}
@@ -232,7 +246,7 @@ func (b *book) answerFor(s *sheetData) {
 		if !s.free(c) {
 			continue
 		}
-		switch what := b.lang.decoration(c); {
+		switch what := ac.lang.decoration(c); {
 		case what != "":
 			s.mark(c, "decoration", what)
 		case s.blank:
@@ -241,11 +255,11 @@ func (b *book) answerFor(s *sheetData) {
 			s.mark(c, "decoration", "a title")
 		case used == 0 && s.Hidden:
 			s.mark(c, "decoration", "of a hidden list")
-		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2 && !b.lang.mayBeIll(c.Text):
+		case c.Kind == Text && !hasDigit(c.Text) && len(strings.Fields(c.Text)) > 2 && !ac.lang.mayBeIll(c.Text):
 			s.mark(c, "decoration", "a remark")
 		}
 	}
-	for _, k := range b.columnsInOrder(s, columns) {
+	for _, k := range ac.columnsInOrder(s, columns) {
 		o := columns[k]
 		head := k.own
 		if head == nil {
@@ -254,7 +268,7 @@ func (b *book) answerFor(s *sheetData) {
 		for _, x := range k.obs {
 			s.mark(x.cell, "unused", "")
 		}
-		b.asks.add("unused\x00"+s.Name+"\x00"+head.Ref(), ask{rule: "column-unused", word: head.Text, cell: head, sheet: s, note: true})
+		ac.asks.add("unused\x00"+s.Name+"\x00"+head.Ref(), ask{rule: "column-unused", word: head.Text, cell: head, sheet: s, note: true})
 	}
 	var first *Cell
 	n := 0
@@ -271,10 +285,10 @@ func (b *book) answerFor(s *sheetData) {
 	switch {
 	case n == 0:
 	case used == 0:
-		b.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
+		ac.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, sheet: s, cell: nil, note: true})
 	default:
 		a := ask{rule: "cell-unused", word: first.Text, cell: first, sheet: s, note: true}
-		b.asks.add("unused\x00"+s.Name, a).cells += n - 1
+		ac.asks.add("unused\x00"+s.Name, a).cells += n - 1
 	}
 }
 
@@ -290,9 +304,9 @@ func (l *language) mayBeIll(text string) bool {
 
 // columnsInOrder are columns of a sheet from left to right, those of upper tables
 // first.
-func (b *book) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
+func (ac *account) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
 	var out []*column
-	for _, t := range b.tables {
+	for _, t := range ac.tables {
 		for _, k := range t.cols {
 			if in[k] != nil {
 				out = append(out, k)
@@ -306,8 +320,9 @@ func (b *book) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
 // asked about, a name, a label, a legend, decoration, or named as not used.
 func Account(sheets []Sheet, saved time.Time) map[string]int {
 	b := newBook(sheets, saved)
-	b.gather()
-	b.result("")
+	if b.gather() == nil {
+		b.result(b.newFacts())
+	}
 	out := map[string]int{}
 	for _, s := range b.sheets {
 		for i := range s.Sheet.Cells {

@@ -32,6 +32,8 @@ type questions struct {
 	extra []yard.Finding // said besides
 }
 
+func newQuestions() *questions { return &questions{at: map[string]int{}} }
+
 // add adds a cell to the question that a key is for, and is that question; where
 // nothing is asked just now, one that nobody hears.
 func (qs *questions) add(key string, a ask) *ask {
@@ -91,12 +93,12 @@ func (qs *questions) sayDefault(o *obs, d phrase.Default) {
 
 // askMeasure asks what one measure of a feed weighs, once: at the legend, where
 // there is one.
-func (b *book) askMeasure(feed, unit string, o *obs) {
-	a := ask{rule: "measure-weight", word: o.cell.Text, feed: b.feeds[feed].name, unit: unit, at: o, cell: o.cell, sheet: o.sheet}
-	if b.feedLegend != nil {
-		a.cell, a.sheet, a.word = b.feedLegend, b.feedLegendSheet, b.feedLegend.Text
+func (rr *rationReader) askMeasure(feed, unit string, o *obs) {
+	a := ask{rule: "measure-weight", word: o.cell.Text, feed: rr.room.feeds[feed].name, unit: unit, at: o, cell: o.cell, sheet: o.sheet}
+	if rr.room.legend != nil {
+		a.cell, a.sheet, a.word = rr.room.legend, rr.room.legendSheet, rr.room.legend.Text
 	}
-	b.asks.add("measure\x00"+feed+"\x00"+unit, a)
+	rr.asks.add("measure\x00"+feed+"\x00"+unit, a)
 }
 
 // noteVague notes a feed nobody weighs: a handful of chaff.

@@ -17,19 +17,25 @@ type dayPlace struct {
 	head       *Cell // over or beside it
 }
 
-// addPlace keeps that a horse has a place for its work on a day.
-func (b *book) addPlace(p dayPlace) {
+// dayPlaces are all the places for work.
+type dayPlaces struct {
+	all []*dayPlace
+	of  map[int][]*dayPlace // the same, by horse
+}
+
+// add keeps that a horse has a place for its work on a day.
+func (ps *dayPlaces) add(p dayPlace) {
 	if p.day >= 0 && p.day < 7 {
-		b.places = append(b.places, &p)
-		b.placesOf[p.horse] = append(b.placesOf[p.horse], &p)
+		ps.all = append(ps.all, &p)
+		ps.of[p.horse] = append(ps.of[p.horse], &p)
 	}
 }
 
 // weekPlaces is where a horse's seven days of the week planned stand; nil for a day
 // the sheets have no place for.
-func (b *book) weekPlaces(horse int) (out [7]*dayPlace) {
-	for _, p := range b.placesOf[horse] {
-		if out[p.day] == nil && b.age(&obs{week: p.week}) == 0 {
+func (ps *dayPlaces) weekPlaces(pw plannedWeek, horse int) (out [7]*dayPlace) {
+	for _, p := range ps.of[horse] {
+		if out[p.day] == nil && pw.age(&obs{week: p.week}) == 0 {
 			out[p.day] = p
 		}
 	}
@@ -39,19 +45,19 @@ func (b *book) weekPlaces(horse int) (out [7]*dayPlace) {
 // restWritten says whether a sheet writes a word or a dash for a day off, so that a
 // blank is not a day off there but a day nobody has filled in. Days off left blank by
 // most, and written by a few, are blank by habit.
-func (b *book) restWritten(s *sheetData) bool {
-	if v, ok := b.writesRest[s]; ok {
+func (ww *workWeeks) restWritten(s *sheetData) bool {
+	if v, ok := ww.rest[s]; ok {
 		return v
 	}
 	type day struct {
 		horse, day int
 	}
 	filled, rest := map[day]bool{}, map[day]bool{}
-	for _, o := range b.obs {
-		if o.role != workRole || b.age(o) != 0 || o.sheet != s {
+	for _, o := range ww.obs {
+		if o.role != workRole || ww.week.age(o) != 0 || o.sheet != s {
 			continue
 		}
-		w := b.workCell(o)
+		w := ww.work.workCell(o)
 		free := len(w.Sessions) == 0 && (w.Free == phrase.Rest || w.Free == phrase.Dash)
 		for _, d := range daysOf(o) {
 			filled[day{o.horse, d}] = true
@@ -65,36 +71,36 @@ func (b *book) restWritten(s *sheetData) bool {
 		someWork[d.horse] = true
 	}
 	blank := map[day]bool{}
-	for _, p := range b.places {
-		if d := (day{p.horse, p.day}); p.sheet == s && someWork[p.horse] && !filled[d] && b.age(&obs{week: p.week}) == 0 {
+	for _, p := range ww.places.all {
+		if d := (day{p.horse, p.day}); p.sheet == s && someWork[p.horse] && !filled[d] && ww.week.age(&obs{week: p.week}) == 0 {
 			blank[d] = true
 		}
 	}
 	v := len(rest)*2 >= len(blank) && len(rest) > 1
-	b.writesRest[s] = v
+	ww.rest[s] = v
 	return v
 }
 
 // blankDay settles a day of the week nothing is written for. Where the sheets have no
 // place for it, or write their days off, it is not known and asked about; else it is a
 // day off, which is said once a sheet.
-func (b *book) blankDay(h *horse, d int, p *dayPlace, day *dayWork) {
+func (ww *workWeeks) blankDay(h *horse, d int, p *dayPlace, day *dayWork) {
 	switch {
 	case p == nil:
 		day.said, day.unknown = true, true
-		b.askDay("noday", ask{rule: "work-blank", why: "none", cell: h.cell, sheet: h.sheet}, h, d)
-	case b.restWritten(p.sheet):
+		ww.askDay("noday", ask{rule: "work-blank", why: "none", cell: h.cell, sheet: h.sheet}, h, d)
+	case ww.restWritten(p.sheet):
 		day.said, day.unknown = true, true
-		b.askDay("blankday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "blank", cell: p.head, sheet: p.sheet}, h, d)
+		ww.askDay("blankday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "blank", cell: p.head, sheet: p.sheet}, h, d)
 	case h.fate == "" && !h.struck:
-		b.askDay("restday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "rest", cell: p.head, sheet: p.sheet, note: true}, h, d)
+		ww.askDay("restday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "rest", cell: p.head, sheet: p.sheet, note: true}, h, d)
 	}
 }
 
 // askDay adds a horse's day to a question about several.
-func (b *book) askDay(key string, a ask, h *horse, d int) {
-	x := b.asks.add(key, a)
-	i := b.byName[b.who.key(h.name)]
+func (ww *workWeeks) askDay(key string, a ask, h *horse, d int) {
+	x := ww.asks.add(key, a)
+	i := h.index
 	if !slices.Contains(x.horses, i) {
 		x.horses = append(x.horses, i)
 	}
@@ -110,13 +116,13 @@ func (b *book) askDay(key string, a ask, h *horse, d int) {
 var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // daysOfHorses lists the horses and days a question is about: "Bella (Mon, Wed)".
-func (b *book) daysOfHorses(a ask) (out []yard.Saying) {
+func (hd *herd) daysOfHorses(a ask) (out []yard.Saying) {
 	for _, h := range a.horses {
 		var days []yard.Value
 		for _, d := range a.days[h] {
 			days = append(days, yard.DayOfWeek{Date: someMonday.AddDate(0, 0, d), Number: yard.Weekday(d)})
 		}
-		out = append(out, yard.Say("part.days of horse", yard.Named("horse", yard.HorseName, b.horses[h].name), yard.Listed("days", yard.Comma, days...)))
+		out = append(out, yard.Say("part.days of horse", yard.Named("horse", yard.HorseName, hd.horses[h].name), yard.Listed("days", yard.Comma, days...)))
 	}
 	return out
 }
@@ -146,7 +152,7 @@ func (t *table) listDay(day int, w *weekOf, head *Cell) {
 
 // placesOfList gives each horse of a list a place on each day the list speaks of:
 // between its first and its last a horse that is not in it has no work.
-func (b *book) placesOfList(t *table) {
+func (in *tableReader) placesOfList(t *table) {
 	seen := map[*horse]bool{}
 	for _, h := range t.horses {
 		if seen[h] {
@@ -159,14 +165,20 @@ func (b *book) placesOfList(t *table) {
 				if x.week.first.Weekday() == time.Sunday && !x.week.first.IsZero() {
 					day = (at + 6) % 7
 				}
-				b.addPlace(dayPlace{horse: b.byName[b.who.key(h.name)], day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
+				in.places.add(dayPlace{horse: h.index, day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
 			}
 		}
 	}
 }
 
+// nameless is a row with something in it and no name, by a cell of it.
+type nameless struct {
+	sheet *sheetData
+	cell  *Cell
+}
+
 // rowWithoutName keeps a row with something in it and no horse.
-func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
+func (in *tableReader) rowWithoutName(t *table, name *Cell, cells []*Cell) {
 	useful := name
 	for _, c := range cells {
 		for _, k := range t.cols {
@@ -181,6 +193,5 @@ func (b *book) rowWithoutName(t *table, name *Cell, cells []*Cell) {
 	for _, c := range cells {
 		t.g.mark(c, "unnamed", "")
 	}
-	b.unnamed = append(b.unnamed, useful)
-	b.unnamedAt = append(b.unnamedAt, t.g.sheetData)
+	in.unnamed = append(in.unnamed, nameless{t.g.sheetData, useful})
 }

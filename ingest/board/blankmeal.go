@@ -38,20 +38,20 @@ func (t *table) mealsOf() (out []mealColumns) {
 
 // blankMeals asks where a meal of a horse is left blank and nearly all others in the table have
 // an amount or a dash: it may be nothing, and it may be forgotten.
-func (b *book) blankMeals() {
-	for _, t := range b.tables {
+func (ck *checks) blankMeals() {
+	for _, t := range ck.tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}
 		for _, m := range t.mealsOf() {
 			if len(m.cols) > 1 {
-				b.blankMealOf(t, m)
+				ck.blankMealOf(t, m)
 			}
 		}
 	}
 }
 
-func (b *book) blankMealOf(t *table, m mealColumns) {
+func (ck *checks) blankMealOf(t *table, m mealColumns) {
 	type place struct {
 		col   *column
 		horse int
@@ -63,7 +63,7 @@ func (b *book) blankMealOf(t *table, m mealColumns) {
 		if n == nil {
 			continue
 		}
-		i, ok := b.byName[b.who.key(n.Text)]
+		i, ok := ck.herd.named(n.Text)
 		if !ok || !slices.ContainsFunc(m.cols, func(k *column) bool { return t.g.over(r, k.at) != nil }) {
 			continue
 		}
@@ -79,13 +79,13 @@ func (b *book) blankMealOf(t *table, m mealColumns) {
 		return
 	}
 	for _, p := range blank {
-		h := b.horses[p.horse]
+		h := ck.herd.horses[p.horse]
 		for _, r := range []*ration{&h.now, &h.plan} {
 			if slices.ContainsFunc(r.portions, func(x portion) bool {
 				return x.cell != nil && x.cell.table == t && x.cell.col != nil && x.cell.col.when == m.when
 			}) {
 				r.unknown = true
-				b.asks.askBlankMeal(t, p.col, p.horse)
+				ck.asks.askBlankMeal(t, p.col, p.horse)
 			}
 		}
 	}

@@ -9,53 +9,34 @@ import (
 	"hardfeed/ingest/phrase"
 )
 
-// book is a workbook while it is read.
+// book is a workbook as far as it has been read.
 type book struct {
 	sheets []*sheetData
 	words  *vocabulary
 	lang   *language
-	effort *effort
 	heads  *headings
-	who    *names
-	find   *tableFinder
-	roles  *roleFinder
-	cal    *calendar
-	wf     *weekFinder
 	asks   *questions
 
-	feeds           map[string]*feedInfo
-	feedOrder       []string
-	anyFeedKg       map[string]float64
-	bareAmount      string // all amounts are in
-	bareFeed        string
-	perFeed         int // amounts are for each of so many feeds a day
-	bareWork        string
-	sessionMin      float64
-	measuresSeen    []string
-	feedLegend      *Cell
-	feedLegendSheet *sheetData
-	workRead        map[string]phrase.Work
-	nowOfLast       map[*horse][]*obs
-	target          time.Time
-	targetRel       int
-	hayCells        int
-	mealsUsed       map[string]bool
+	room *feedRoom    // what its legends say of feeds
+	bare *bareFigures // and of figures alone
 
-	tables     []*table
-	forms      []*form
-	horses     []*horse
-	byName     map[string]int
-	obs        []*obs
-	unnamed    []*Cell // rows with something in them and no name
-	unnamedAt  []*sheetData
-	totals     []total
-	places     []*dayPlace
-	placesOf   map[int][]*dayPlace // the same, by horse
-	writesRest map[*sheetData]bool
+	cal    *calendar
+	who    *names
+	tables []*table
+	forms  []*form
+
+	herd    *herd
+	obs     []*obs
+	totals  []total
+	unnamed []nameless
+	places  *dayPlaces
+
+	week plannedWeek
 }
 
 // horse is one of the yard's, with where its name stands.
 type horse struct {
+	index     int // among the yard's
 	name      string
 	sheet     *sheetData
 	cell      *Cell // nil: its tab is called so
@@ -68,9 +49,9 @@ type horse struct {
 	weighed   *weighings // nil: not read yet
 }
 
+// newBook makes a workbook's words ready to be read.
 func newBook(sheets []Sheet, saved time.Time) *book {
-	b := &book{words: newVocabulary(), byName: map[string]int{},
-		feeds: map[string]*feedInfo{}, anyFeedKg: map[string]float64{}, workRead: map[string]phrase.Work{}, nowOfLast: map[*horse][]*obs{}, placesOf: map[int][]*dayPlace{}, mealsUsed: map[string]bool{}, writesRest: map[*sheetData]bool{}}
+	b := &book{words: newVocabulary(), asks: newQuestions(), cal: &calendar{saved: saved}, room: newFeedRoom(), bare: &bareFigures{}}
 	var texts []string
 	for _, s := range sheets {
 		d := newSheet(s)
@@ -85,31 +66,81 @@ func newBook(sheets []Sheet, saved time.Time) *book {
 	order := phrase.Languages(texts)
 	b.words.language = order[0]
 	b.lang = newLanguage(texts, order, b.words.memo)
-	b.words.lang = b.lang
-	b.effort, b.asks = &effort{}, &questions{at: map[string]int{}}
-	b.heads = &headings{words: b.words, lang: b.lang, effort: b.effort, dates: findDateRuns(b.sheets, b.words)}
+	b.words.lang, b.room.lang = b.lang, b.lang
+	b.heads = &headings{words: b.words, lang: b.lang, effort: &effort{}, dates: findDateRuns(b.sheets, b.words)}
 	b.who = &names{words: b.words, lang: b.lang, known: map[string]bool{}, alias: map[string]string{}}
-	b.find = &tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.effort}
-	b.roles = &roleFinder{words: b.words, lang: b.lang, who: b.who}
-	b.cal = &calendar{saved: saved}
-	b.wf = &weekFinder{words: b.words, lang: b.lang, sheets: b.sheets, cal: b.cal}
+	b.herd = &herd{words: b.words, who: b.who, byName: map[string]int{}}
+	b.places = &dayPlaces{of: map[int][]*dayPlace{}}
 	return b
 }
 
+// readBook reads a workbook as far as its cells say it one by one.
+func readBook(sheets []Sheet, saved time.Time) (*book, error) {
+	b := newBook(sheets, saved)
+	switch err := b.gather(); {
+	case err != nil:
+		return nil, err
+	case len(b.herd.horses) == 0:
+		return nil, ErrNoHorses
+	}
+	return b, nil
+}
+
+// gather goes from the legends to whose each cell is and of what, and which week is planned.
+// Each step takes what those before it have found.
+func (b *book) gather() error {
+	legends := legendReader{words: b.words, lang: b.lang, room: b.room, bare: b.bare}
+	legends.readLegends(b.sheets)
+	if err := b.regions(); err != nil {
+		return err
+	}
+	b.observe()
+	doubts := columnDoubts{tables: b.tables, obs: b.obs, asks: b.asks, lang: b.lang}
+	doubts.doubtColumns()
+	sortObs(b.obs, b.herd)
+	titles := titleReader{words: b.words, sheets: b.sheets, tables: b.tables}
+	titles.settleSheets()
+	remarks(b.sheets, b.herd, b.lang, b.obs)
+	b.week = chooseWeek(b.obs, b.tables, b.sheets, b.cal)
+	massUnit(b.lang, b.obs)
+	return nil
+}
+
 // regions finds what stands where.
-func (b *book) regions() {
-	b.wf.findWeeks()
-	b.wf.learnDates()
-	b.wf.firstDayOfWeeks()
+func (b *book) regions() error {
+	weeks := weekFinder{words: b.words, lang: b.lang, sheets: b.sheets, cal: b.cal}
+	weeks.findWeeks()
+	weeks.learnDates()
+	weeks.firstDayOfWeeks()
 	b.who.namesOfTabs(b.heads, b.sheets)
-	for range 2 { // the second time with the names the first has found, if any
+	if err := b.findTables(); err != nil {
+		return err
+	}
+	roles := roleFinder{words: b.words, lang: b.lang, who: b.who}
+	for _, t := range b.tables {
+		roles.decide(t)
+		roles.sortOut(t)
+		t.week = b.cal.weekOfRegion(t.g.sheetData, t.placeRow())
+		b.cal.dateColumns(b.asks, t)
+	}
+	b.words.daysOverTables(b.tables)
+	forms := formFinder{words: b.words, heads: b.heads, who: b.who, fr: b.formReader()}
+	b.forms = forms.findForms(b.sheets, b.tables)
+	return nil
+}
+
+// findTables finds the tables and the names in them, the second time with the names the
+// first has found, if any.
+func (b *book) findTables() error {
+	find := tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.heads.effort}
+	for range 2 {
 		before := maps.Clone(b.who.known)
 		b.tables = nil
 		for _, s := range b.sheets {
-			b.tables = append(b.tables, b.find.tablesOfSheet(s)...)
+			b.tables = append(b.tables, find.tablesOfSheet(s)...)
 		}
-		if b.effort.tooMany {
-			return
+		if find.effort.tooMany {
+			return ErrHeadings
 		}
 		for _, t := range b.tables {
 			if !t.g.blank {
@@ -121,14 +152,24 @@ func (b *book) regions() {
 			break
 		}
 	}
+	return nil
+}
+
+func (b *book) formReader() *formReader {
+	return &formReader{words: b.words, lang: b.lang, heads: b.heads}
+}
+
+// observe reads the cells of the tables and of the forms.
+func (b *book) observe() {
+	b.who.aliases(b.tables)
+	in := tableReader{words: b.words, lang: b.lang, who: b.who, herd: b.herd, cal: b.cal, places: b.places}
 	for _, t := range b.tables {
-		b.roles.decide(t)
-		b.roles.sortOut(t)
-		t.week = b.cal.weekOfRegion(t.g.sheetData, t.placeRow())
-		b.cal.dateColumns(b.asks, t)
+		if !t.g.blank {
+			in.readTable(t)
+		}
 	}
-	b.words.daysOverTables(b.tables)
-	b.findForms()
+	b.totals, b.unnamed = in.totals, in.unnamed
+	b.obs = append(in.obs, readForms(b.forms, b.formReader(), b.lang, b.herd, b.cal, b.places)...)
 }
 
 // placeRow is the sheet's row a table begins in.

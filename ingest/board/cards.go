@@ -26,16 +26,16 @@ func (v *vocabulary) cardLineOf(c *Cell) (cardLine, bool) {
 
 // cardsOn finds the horses of a sheet that are written as lines below each other, a name
 // first: "Name: Rufus", "Weight: 512 kg", "Work: Mon hack 45, Tue off".
-func (b *book) cardsOn(s *sheetData) []*form {
+func (ff *formFinder) cardsOn(s *sheetData) []*form {
 	var out []*form
 	for _, col := range sortedColumns(s) {
 		var f *form
 		for _, c := range s.cols[col] {
-			line, ok := b.words.cardLineOf(c)
+			line, ok := ff.words.cardLineOf(c)
 			if !ok || !s.free(c) {
 				continue
 			}
-			if b.words.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {
+			if ff.words.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {
 				f = &form{sheet: s, horse: line.value.Text, name: c, parts: []part{{c.Row, c.Row, col, col}}}
 				out = append(out, f)
 				continue
@@ -51,11 +51,11 @@ func (b *book) cardsOn(s *sheetData) []*form {
 func sortedColumns(s *sheetData) []int { return grid{s, true}.sortedRows() }
 
 // readLines reads a form whose cells say themselves what they are about.
-func (b *book) readLines(f *form, horse int) []*obs {
+func (fr *formReader) readLines(f *form, horse int) []*obs {
 	var out []*obs
 	for _, x := range f.lines {
-		o := &obs{sheet: f.sheet, cell: x.value, horse: horse, day: -1, row: x.cell.Row, lab: b.words.labelOf(x.label), head: x.label}
-		b.describe(o, []*Cell{x.label})
+		o := &obs{sheet: f.sheet, cell: x.value, horse: horse, day: -1, row: x.cell.Row, lab: fr.words.labelOf(x.label), head: x.label}
+		fr.describe(o, []*Cell{x.label})
 		if o.role == noRole {
 			continue
 		}

@@ -9,6 +9,17 @@ import (
 // What was put together is held against itself here: a reading that no careful person
 // would believe is asked about, and the facts that rest on it are not known.
 
+// checks hold the rations and weights of all horses against each other.
+type checks struct {
+	herd    *herd
+	asks    *questions
+	room    *feedRoom
+	scales  *weigher
+	amounts *rationReader
+	week    plannedWeek
+	tables  []*table
+}
+
 // mostLooseLines are how many lines of a horse's work may be the whole week's: what it does
 // and what it does besides.
 const mostLooseLines = 2
@@ -16,7 +27,7 @@ const mostLooseLines = 2
 // doubtLoose asks where several cells of work of one horse say no day and stand in
 // columns of their own, or in more lines than a whole week needs: one of them can be the
 // whole week's, several can not.
-func (b *book) doubtLoose(loose []*obs) bool {
+func (ww *workWeeks) doubtLoose(loose []*obs) bool {
 	lines := map[string]map[int]bool{} // by half of the day
 	for _, o := range loose {
 		if o.head == nil {
@@ -26,14 +37,14 @@ func (b *book) doubtLoose(loose []*obs) bool {
 			lines[o.half] = map[int]bool{}
 		}
 		if lines[o.half][o.cell.Row] = true; len(lines[o.half]) > mostLooseLines {
-			b.asks.askColumn(o)
+			ww.asks.askColumn(o)
 			return true
 		}
 	}
 	for i, o := range loose {
 		for _, x := range loose[:i] {
 			if o.half == x.half && o.col != x.col && o.head != nil {
-				b.asks.askColumn(o)
+				ww.asks.askColumn(o)
 				return true
 			}
 		}
@@ -64,39 +75,39 @@ func tooMuchWork(d dayWork) bool {
 const mostHardFeed = 0.035
 
 // checkRations asks about what is fed where it can't be so.
-func (b *book) checkRations() {
-	for _, h := range b.horses {
-		w, _ := b.weightOf(h)
-		b.sameOfNothing(h)
+func (ck *checks) checkRations() {
+	for _, h := range ck.herd.horses {
+		w, _ := ck.scales.weightOf(h)
+		ck.sameOfNothing(h)
 		for _, r := range []*ration{&h.now, &h.plan} {
-			kg, ok := sumOf(*r, func(p portion) bool { return b.isHard(p.feed) && !p.vague })
+			kg, ok := sumOf(*r, func(p portion) bool { return ck.room.isHard(p.feed) && !p.vague })
 			if !ok || kg <= 6 || w.known && kg <= mostHardFeed*w.kg || !w.known && kg <= 20 {
 				continue
 			}
 			r.unknown = true
 			for _, p := range r.portions {
-				if b.isHard(p.feed) && !p.vague {
-					b.asks.askCell("amount-doubt", p.cell, "much")
+				if ck.room.isHard(p.feed) && !p.vague {
+					ck.asks.askCell("amount-doubt", p.cell, "much")
 				}
 			}
 		}
 	}
-	b.unitsApart()
+	ck.unitsApart()
 }
 
 // sameOfNothing asks where a horse is to get the same as now, and nothing of what it
 // gets now was found to be meant.
-func (b *book) sameOfNothing(h *horse) {
+func (ck *checks) sameOfNothing(h *horse) {
 	if h.plan.unknown || len(h.plan.portions) > 0 || len(h.now.portions) == 0 || h.now.unknown {
 		return
 	}
 	for _, o := range h.obs {
-		if o.role != feedRole || o.when == nowFed || b.age(o) != 0 {
+		if o.role != feedRole || o.when == nowFed || ck.week.age(o) != 0 {
 			continue
 		}
-		if a, _ := b.amountAt(o); a.Same {
+		if a, _ := ck.amounts.amountAt(o); a.Same {
 			h.plan.unknown = true
-			b.asks.askCell("amount-same", o, "nothing")
+			ck.asks.askCell("amount-same", o, "nothing")
 			return
 		}
 	}
@@ -104,12 +115,12 @@ func (b *book) sameOfNothing(h *horse) {
 
 // unitsApart asks where figures without a unit were taken to be in one unit now and in
 // another as planned, and no heading of their own says so.
-func (b *book) unitsApart() {
+func (ck *checks) unitsApart() {
 	type side struct {
 		unit string
 		at   *obs
 	}
-	for _, h := range b.horses {
+	for _, h := range ck.herd.horses {
 		of := func(r ration) (out side) {
 			for _, p := range r.portions {
 				if p.at != nil && p.part.Unit == "" && p.at.unit == "" && p.known && p.at.cell.Kind == Number {
@@ -123,18 +134,18 @@ func (b *book) unitsApart() {
 			continue
 		}
 		h.now.unknown, h.plan.unknown = true, true
-		b.asks.askCell("amount-unit", now.at, "apart")
-		b.asks.askCell("amount-unit", plan.at, "apart")
+		ck.asks.askCell("amount-unit", now.at, "apart")
+		ck.asks.askCell("amount-unit", plan.at, "apart")
 	}
 }
 
 // farWeights asks about weights that no horse of the yard can have: of a unit that is
 // another than the others', or a slip of the pen.
-func (b *book) farWeights() {
+func (ck *checks) farWeights() {
 	var all []float64
 	best := map[*horse]weight{}
-	for _, h := range b.horses {
-		if w, _ := b.weightOf(h); w.known {
+	for _, h := range ck.herd.horses {
+		if w, _ := ck.scales.weightOf(h); w.known {
 			best[h] = w
 			all = append(all, w.kg)
 		}
@@ -144,12 +155,12 @@ func (b *book) farWeights() {
 	}
 	slices.Sort(all)
 	median := all[len(all)/2]
-	for _, h := range b.horses {
+	for _, h := range ck.herd.horses {
 		w, ok := best[h]
 		if !ok || w.kg < 3.5*median && (w.kg < 1000 || median > 700) && w.kg > median/6 {
 			continue
 		}
-		b.asks.askCell("weight-doubt", w.at, "far")
+		ck.asks.askCell("weight-doubt", w.at, "far")
 		h.weighed.best, h.weighed.all = weight{asked: true}, nil
 	}
 }

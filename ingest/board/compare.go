@@ -13,9 +13,9 @@ import (
 
 // missingFeed asks, once for all horses it is about, where the feed of some is written
 // and of others nothing could be read.
-func (b *book) missingFeed() {
+func (ck *checks) missingFeed() {
 	asked := map[int]bool{}
-	for _, a := range b.asks.asked {
+	for _, a := range ck.asks.asked {
 		if a.rule == "amount-blank" {
 			for _, h := range a.horses {
 				asked[h] = true
@@ -29,7 +29,7 @@ func (b *book) missingFeed() {
 	}{{"now", func(h *horse) ration { return h.now }}, {"planned", func(h *horse) ration { return h.plan }}} {
 		said := false
 		var without []int
-		for i, h := range b.horses {
+		for i, h := range ck.herd.horses {
 			r := kind.of(h)
 			switch {
 			case r.said:
@@ -47,16 +47,16 @@ func (b *book) missingFeed() {
 		if nobody && !said {
 			kind.key = "none"
 		}
-		h := b.horses[without[0]]
-		b.asks.add("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
+		h := ck.herd.horses[without[0]]
+		ck.asks.add("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
 	}
 }
 
 // namesOf are the names of horses.
-func (b *book) namesOf(horses []int) yard.Arg {
+func (hd *herd) namesOf(horses []int) yard.Arg {
 	var out []string
 	for _, i := range horses {
-		out = append(out, b.horses[i].name)
+		out = append(out, hd.horses[i].name)
 	}
 	return yard.Names("horses", yard.Comma, yard.HorseName, out)
 }
@@ -85,11 +85,11 @@ func numberOf(c *Cell) (float64, bool) {
 
 // compareTotals holds the totals she writes against the feeds they add up. Where most of
 // a column agree with what was read and some do not, those are asked about.
-func (b *book) compareTotals() {
+func (ck *checks) compareTotals(totals []total) {
 	byCol := map[*column][]total{}
 	var order []*column
-	for _, t := range b.totals {
-		if !b.countsHere(t) {
+	for _, t := range totals {
+		if !ck.countsHere(t) {
 			continue // of a week before
 		}
 		if byCol[t.col] == nil {
@@ -111,12 +111,16 @@ func (b *book) compareTotals() {
 		for _, s := range []sum{
 			func(h *horse) (float64, bool) { return sumOf(h.now, func(portion) bool { return true }) },
 			func(h *horse) (float64, bool) { return sumOf(h.plan, func(portion) bool { return true }) },
-			func(h *horse) (float64, bool) { return sumOf(h.now, func(p portion) bool { return b.isHard(p.feed) }) },
-			func(h *horse) (float64, bool) { return sumOf(h.plan, func(p portion) bool { return b.isHard(p.feed) }) },
+			func(h *horse) (float64, bool) {
+				return sumOf(h.now, func(p portion) bool { return ck.room.isHard(p.feed) })
+			},
+			func(h *horse) (float64, bool) {
+				return sumOf(h.plan, func(p portion) bool { return ck.room.isHard(p.feed) })
+			},
 		} {
 			agree := 0
 			for _, t := range byCol[k] {
-				if x, ok := s(b.horses[t.horse]); ok && close(x, t.value*per) {
+				if x, ok := s(ck.herd.horses[t.horse]); ok && close(x, t.value*per) {
 					agree++
 				}
 			}
@@ -128,21 +132,21 @@ func (b *book) compareTotals() {
 			continue
 		}
 		for _, t := range byCol[k] {
-			h := b.horses[t.horse]
+			h := ck.herd.horses[t.horse]
 			x, ok := best(h)
 			if !ok || close(x, t.value*per) {
 				continue
 			}
 			t.sheet.remark(t.cell, "asked", "")
 			h.now.unknown, h.plan.unknown = true, true
-			b.asks.add("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
+			ck.asks.add("sum\x00"+t.cell.Ref()+t.sheet.Name, ask{rule: "amount-sum", word: t.cell.Text, near: fmt.Sprintf("%.3g %s", x/per, unit), cell: t.cell, sheet: t.sheet, horses: []int{t.horse}})
 		}
 	}
 }
 
 // countsHere says whether a total is on the sheet of what it could add up.
-func (b *book) countsHere(t total) bool {
-	h := b.horses[t.horse]
+func (ck *checks) countsHere(t total) bool {
+	h := ck.herd.horses[t.horse]
 	return slices.ContainsFunc(slices.Concat(h.now.portions, h.plan.portions), func(p portion) bool { return p.cell.sheet == t.sheet })
 }
 

@@ -5,27 +5,35 @@ import (
 	"unicode"
 )
 
+// columnDoubts looks whether columns hold what their headings say.
+type columnDoubts struct {
+	tables []*table
+	obs    []*obs
+	asks   *questions
+	lang   *language
+}
+
 // doubtColumns looks at the columns read as feed or as work. One whose cells are work
 // under a heading taken for feed, or feed under a heading taken for work, is not used,
 // and asked about at its heading.
-func (b *book) doubtColumns() {
-	for _, t := range b.tables {
+func (cd *columnDoubts) doubtColumns() {
+	for _, t := range cd.tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}
-		b.doubtWeeks(t)
+		cd.doubtWeeks(t)
 		for _, k := range t.cols {
-			if k.role != feedRole && k.role != workRole || k.own == nil || !b.otherwiseFilled(t, k) {
+			if k.role != feedRole && k.role != workRole || k.own == nil || !cd.otherwiseFilled(t, k) {
 				continue
 			}
-			b.leaveOut(t, k)
+			cd.leaveOut(t, k)
 		}
 	}
 }
 
 // doubtWeeks asks about the days of a table that are there twice, where nothing says
 // which of them are of which week.
-func (b *book) doubtWeeks(t *table) {
+func (cd *columnDoubts) doubtWeeks(t *table) {
 	twice := false
 	for _, k := range t.cols {
 		if k.role == workRole && (!k.date.IsZero() || len(k.days) > 0 || k.lab.has("lastweek", "thisweek", "nextweek", "now", "plan") || k.group != nil && k.group != k.own) {
@@ -38,26 +46,26 @@ func (b *book) doubtWeeks(t *table) {
 	}
 	for _, k := range t.cols {
 		if k.role == workRole && k.day >= 0 && k.own != nil {
-			b.leaveOut(t, k)
+			cd.leaveOut(t, k)
 		}
 	}
 }
 
 // leaveOut takes a column for one nobody knows, and asks about it at its heading.
-func (b *book) leaveOut(t *table, k *column) {
+func (cd *columnDoubts) leaveOut(t *table, k *column) {
 	k.settle(noRole, "in doubt")
-	for _, o := range b.obs {
+	for _, o := range cd.obs {
 		if o.col == k {
 			o.role = noRole
 		}
 	}
-	b.asks.add("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	cd.asks.add("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
 }
 
 // otherwiseFilled says whether the cells of a column read as work under a heading of
 // feed, or as feed under a heading of work: most of three or more, and hardly one as
 // what the heading says.
-func (b *book) otherwiseFilled(t *table, k *column) bool {
+func (cd *columnDoubts) otherwiseFilled(t *table, k *column) bool {
 	n, fits, other := 0, 0, 0
 	for r := t.h2 + 1; r < t.end; r++ {
 		c := t.g.at(r, k.at)
@@ -65,12 +73,12 @@ func (b *book) otherwiseFilled(t *table, k *column) bool {
 			continue
 		}
 		n++
-		feed, work := b.lang.isAmount(c.Text), b.lang.isTimedWork(c.Text)
+		feed, work := cd.lang.isAmount(c.Text), cd.lang.isTimedWork(c.Text)
 		if k.role == workRole {
 			feed, work = work, feed
 		}
 		switch {
-		case feed || b.lang.sameAsNow(c.Text):
+		case feed || cd.lang.sameAsNow(c.Text):
 			fits++
 		case work:
 			other++

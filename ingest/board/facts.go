@@ -8,13 +8,19 @@ import (
 	"hardfeed/ingest/phrase"
 )
 
+// plannedWeek is the week that is planned.
+type plannedWeek struct {
+	first time.Time // zero: not known
+	rel   int       // where words alone say it: -1 last week, 0 this, 1 next; -9 none do
+}
+
 // chooseWeek settles which week is planned: the last one somebody has filled in
 // work for.
-func (b *book) chooseWeek() {
+func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar) plannedWeek {
 	var best time.Time
 	dated := map[time.Time]int{}
 	relMax := -9
-	for _, o := range b.obs {
+	for _, o := range all {
 		if o.role != workRole || o.week == nil {
 			continue
 		}
@@ -31,44 +37,44 @@ func (b *book) chooseWeek() {
 	}
 	if best.IsZero() {
 		// No work with a date: a title's week will do.
-		for _, t := range b.tables {
+		for _, t := range tables {
 			if t.kind == "" && t.week != nil && t.week.first.After(best) && !t.g.blank {
 				best = t.week.first
 			}
 		}
-		for _, s := range b.sheets {
-			if w := b.cal.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
+		for _, s := range sheets {
+			if w := cal.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
 				best = w.first
 			}
 		}
 	}
 	if best.IsZero() && relMax == -9 {
 		// Rations with their weeks: the last of them. All others would be added to it.
-		for _, o := range b.obs {
+		for _, o := range all {
 			if o.role == feedRole && o.week != nil && o.week.first.After(best) {
 				best = o.week.first
 			}
 		}
 	}
-	b.target, b.targetRel = best, relMax
 	if !best.IsZero() && best.Weekday() == time.Sunday {
-		b.cal.firstDay = 6
+		cal.firstDay = 6
 	}
+	return plannedWeek{best, relMax}
 }
 
 // age is how many weeks before the one planned a cell's week lies; 0 where it is
 // the week itself or none is said.
-func (b *book) age(o *obs) int {
+func (pw plannedWeek) age(o *obs) int {
 	w := o.week
 	if w == nil {
 		return 0
 	}
-	if !w.first.IsZero() && !b.target.IsZero() {
-		return int(b.target.Sub(w.first).Hours()/24+3.5*7/7) / 7
+	if !w.first.IsZero() && !pw.first.IsZero() {
+		return int(pw.first.Sub(w.first).Hours()/24+3.5*7/7) / 7
 	}
 	if w.rel != noRel {
-		if b.targetRel > -9 && b.target.IsZero() {
-			return b.targetRel - w.rel
+		if pw.rel > -9 && pw.first.IsZero() {
+			return pw.rel - w.rel
 		}
 		if w.rel < 0 {
 			return -w.rel
@@ -78,9 +84,9 @@ func (b *book) age(o *obs) int {
 }
 
 // sort gives the cells to their horses.
-func (b *book) sortObs() {
-	for _, o := range b.obs {
-		h := b.horses[o.horse]
+func sortObs(all []*obs, hd *herd) {
+	for _, o := range all {
+		h := hd.horses[o.horse]
 		h.obs = append(h.obs, o)
 		if o.col != nil {
 			o.col.obs = append(o.col.obs, o)
@@ -88,9 +94,25 @@ func (b *book) sortObs() {
 	}
 }
 
+// feeding tells what a horse is fed now from what is planned for it, and from what it was
+// fed before.
+type feeding struct {
+	amounts *rationReader
+	asks    *questions
+	week    plannedWeek
+	cal     *calendar
+	work    *workReader
+	room    *feedRoom
+}
+
+// feedSides are the cells of feed of a horse, by what they are of.
+type feedSides struct {
+	was, now, plan []*obs // was: at the start of last week, whose plan it is fed now
+}
+
 // feedCells parts a horse's cells of feed into what is fed now and what is planned.
-func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
-	var plain []*obs
+func (fd *feeding) feedCells(h *horse) (of feedSides) {
+	var now, plan, plain []*obs
 	oldest := map[int][]*obs{}
 	for _, o := range h.obs {
 		if o.role != feedRole {
@@ -103,7 +125,7 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 				w = o.table.when
 			}
 		}
-		age := b.age(o)
+		age := fd.week.age(o)
 		if age > 0 {
 			oldest[age] = append(oldest[age], o)
 			o.asPlan = w == planned
@@ -129,7 +151,7 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 	case daily(plain), len(now) == 0 && len(plan) == 0 && ofThisWeek(plain):
 		plan = append(plan, plain...)
 	default:
-		now, kind = append(now, plain...), singleColumn
+		now = append(now, plain...)
 	}
 	// What last week's tab planned is what is fed now.
 	if len(now) == 0 && len(oldest[1]) > 0 {
@@ -145,11 +167,11 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 		if len(wasPlan) > 0 {
 			now = wasPlan
 			if len(was) == 0 {
-				x := b.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
-				x.horses = append(x.horses, b.byName[b.who.key(h.name)])
+				x := fd.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
+				x.horses = append(x.horses, h.index)
 			}
 			if len(was) > 0 {
-				b.nowOfLast[h] = was
+				of.was = was
 			}
 		}
 	}
@@ -158,12 +180,9 @@ func (b *book) feedCells(h *horse) (now, plan []*obs, kind feedKind) {
 			o.use("of a week before")
 		}
 	}
-	return now, plan, kind
+	of.now, of.plan = now, plan
+	return of
 }
-
-type feedKind int
-
-const singleColumn feedKind = 1
 
 // ofThisWeek says whether the headings of all cells say that they are of this week,
 // and of no other: what is planned, and nobody says what is fed now.
@@ -177,11 +196,12 @@ func daily(os []*obs) bool {
 }
 
 // rations are what a horse gets now and is to get.
-func (b *book) rations(h *horse) (now, plan ration, single bool) {
-	nowCells, planCells, kind := b.feedCells(h)
-	if was := b.nowOfLast[h]; was != nil {
-		before := b.rationOf(h, was, nil)
-		now = b.rationOf(h, nowCells, &before)
+func (fd *feeding) rations(h *horse) (now, plan ration) {
+	of := fd.feedCells(h)
+	nowCells, planCells := of.now, of.plan
+	if of.was != nil {
+		before := fd.amounts.rationOf(h, of.was, nil)
+		now = fd.amounts.rationOf(h, nowCells, &before)
 	} else if daily(nowCells) {
 		if said := notDaily(nowCells); len(said) > 0 && len(planCells) == 0 {
 			// What was fed is said once; the days are the plan.
@@ -192,24 +212,24 @@ func (b *book) rations(h *horse) (now, plan ration, single bool) {
 				}
 			}
 			nowCells, planCells = said, days
-			now = b.rationOf(h, nowCells, nil)
+			now = fd.amounts.rationOf(h, nowCells, nil)
 		} else {
-			now = b.byDay(h, nowCells, nil)
+			now = fd.byDay(h, nowCells, nil)
 		}
 	} else {
-		now = b.rationOf(h, nowCells, nil)
+		now = fd.amounts.rationOf(h, nowCells, nil)
 	}
 	if daily(planCells) {
-		plan = b.byDay(h, planCells, &now)
+		plan = fd.byDay(h, planCells, &now)
 	} else {
-		plan = b.rationOf(h, planCells, &now)
-		b.fillPlan(h, nowCells, planCells, &now, &plan)
+		plan = fd.amounts.rationOf(h, planCells, &now)
+		fd.fillPlan(h, nowCells, planCells, &now, &plan)
 	}
-	return now, plan, kind == singleColumn
+	return now, plan
 }
 
 // byDay takes the plan of a week written day by day: that of its last working day.
-func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
+func (fd *feeding) byDay(h *horse, cells []*obs, now *ration) ration {
 	var days [7][]*obs
 	var all []*obs
 	for _, o := range cells {
@@ -221,15 +241,15 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 	}
 	order := make([]int, 7)
 	for i := range order {
-		order[i] = (b.cal.firstDay + i) % 7
+		order[i] = (fd.cal.firstDay + i) % 7
 	}
-	off := b.offDays(h)
+	off := fd.offDays(h)
 	of := func(counts func(day int) bool) (out ration) {
 		for _, d := range order {
 			if len(days[d]) == 0 || !counts(d) {
 				continue
 			}
-			r := b.rationOf(h, append(slices.Clone(days[d]), all...), now)
+			r := fd.amounts.rationOf(h, append(slices.Clone(days[d]), all...), now)
 			if r.unknown {
 				out.unknown = true
 			}
@@ -255,12 +275,12 @@ func (b *book) byDay(h *horse, cells []*obs, now *ration) ration {
 
 // offDays are the days a horse has no work on: what it is fed then is not its ordinary
 // day's ration.
-func (b *book) offDays(h *horse) (off [7]bool) {
+func (fd *feeding) offDays(h *horse) (off [7]bool) {
 	for _, o := range h.obs {
-		if o.role != workRole || b.age(o) != 0 {
+		if o.role != workRole || fd.week.age(o) != 0 {
 			continue
 		}
-		if w := b.workCell(o); w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event {
+		if w := fd.work.workCell(o); w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event {
 			for _, d := range daysOf(o) {
 				off[d] = true
 			}
@@ -270,7 +290,7 @@ func (b *book) offDays(h *horse) (off [7]bool) {
 }
 
 // fillPlan looks at what is left blank among what is planned.
-func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration) {
+func (fd *feeding) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration) {
 	if plan.said || !now.said {
 		return
 	}
@@ -296,7 +316,7 @@ func (b *book) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration)
 			return
 		}
 		if slices.ContainsFunc(o.table.cols, func(k *column) bool { return k.role == feedRole && k.when == planned && len(k.obs) > 0 }) {
-			b.asks.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
+			fd.asks.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
 		}
 		return
 	}

@@ -46,15 +46,15 @@ type feedInfo struct {
 }
 
 // feedNamed finds or adds a feed by its name.
-func (b *book) feedNamed(name, key string, o *obs) string {
+func (room *feedRoom) feedNamed(name, key string, o *obs) string {
 	f := foldFeed(name)
-	info := b.feeds[f]
+	info := room.feeds[f]
 	if info == nil {
 		// "nuts" beside "pony nuts" is the same where only one such is known.
 		var like []string
 		const most = 1000 // of feeds a yard has: of more, none is likely meant
-		for k := range b.feeds {
-			if len(b.feeds) > most {
+		for k := range room.feeds {
+			if len(room.feeds) > most {
 				break
 			}
 			if wordsWithin(f, k) || wordsWithin(k, f) {
@@ -65,8 +65,8 @@ func (b *book) feedNamed(name, key string, o *obs) string {
 			return like[0]
 		}
 		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, twice: map[string]bool{}}
-		b.feeds[f] = info
-		b.feedOrder = append(b.feedOrder, f)
+		room.feeds[f] = info
+		room.order = append(room.order, f)
 	}
 	if info.key == "" {
 		info.key = key
@@ -88,48 +88,57 @@ func wordsWithin(a, b string) bool {
 }
 
 // kgOf is what one of a unit or measure of a feed weighs; false where nobody said.
-func (b *book) kgOf(unit, feed string) (float64, bool) {
+func (room *feedRoom) kgOf(unit, feed string) (float64, bool) {
 	if kg, ok := quantity.KgPer(unit); ok && unit != "" {
 		return kg, true
 	}
-	if info := b.feeds[feed]; info != nil {
+	if info := room.feeds[feed]; info != nil {
 		if kg, ok := info.perKg[unit]; ok {
 			return kg, !info.twice[unit]
 		}
 	}
-	if kg, ok := b.anyFeedKg[unit]; ok {
+	if kg, ok := room.anyFeed[unit]; ok {
 		return kg, true
 	}
 	return 0, false
 }
 
+// rationReader reads cells of feed and puts what they say into rations.
+type rationReader struct {
+	lang  *language
+	words *vocabulary
+	room  *feedRoom
+	bare  *bareFigures
+	asks  *questions
+}
+
 // readAmount reads one cell of feed.
-func (b *book) readAmount(o *obs) phrase.Amount {
-	ctx := phrase.AmountContext{Unit: o.unit, Feed: o.feed, Meal: o.meal, Feeds: func(s string) bool { return b.feeds[foldFeed(s)] != nil }}
+func (rr *rationReader) readAmount(o *obs) phrase.Amount {
+	ctx := phrase.AmountContext{Unit: o.unit, Feed: o.feed, Meal: o.meal, Feeds: func(s string) bool { return rr.room.feeds[foldFeed(s)] != nil }}
 	if ctx.Unit == "" {
-		ctx.Unit = b.unitAround(o)
+		ctx.Unit = rr.bare.unitAround(o)
 	}
 	text := o.cell.Text
 	if o.cell.Kind == Number && o.cell.Unit != "" {
 		ctx.Unit = o.cell.Unit
 	}
-	return b.lang.w.Amounts(text, ctx)
+	return rr.lang.w.Amounts(text, ctx)
 }
 
 // unitAround is the unit a title, a tab or a legend says all amounts are in.
-func (b *book) unitAround(o *obs) string {
+func (bare *bareFigures) unitAround(o *obs) string {
 	if o.table != nil && o.table.unit != "" {
 		return o.table.unit
 	}
 	if u := o.sheet.unit; u != "" {
 		return u
 	}
-	return b.bareAmount
+	return bare.amount
 }
 
 // rationOf puts together what a horse's cells of feed say. now is what it is fed,
 // for "same" and "+½"; nil while that itself is read.
-func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
+func (rr *rationReader) rationOf(h *horse, cells []*obs, now *ration) ration {
 	var r ration
 	taken := portionsTaken{}
 	meals := map[string]bool{}
@@ -139,7 +148,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 		}
 	}
 	for _, o := range cells {
-		a, src := b.amountAt(o)
+		a, src := rr.amountAt(o)
 		o.use("what it is fed")
 		if a.Empty() {
 			continue
@@ -147,7 +156,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 		r.said = true
 		ask := func(rule, why string) {
 			r.unknown = true
-			b.asks.askCell(rule, o, why)
+			rr.asks.askCell(rule, o, why)
 		}
 		if rule, why := doubted(a); rule != "" {
 			ask(rule, why)
@@ -163,7 +172,7 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				ask("amount-same", "same")
 				continue
 			}
-			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
+			taken.from(now, func(p portion) bool { return rr.covers(o, p, meals) }, o, &r)
 			if now.none {
 				r.none = true
 			}
@@ -187,21 +196,21 @@ func (b *book) rationOf(h *horse, cells []*obs, now *ration) ration {
 				ask("amount-same", "more than")
 				continue
 			}
-			taken.from(now, func(p portion) bool { return b.covers(o, p, meals) }, o, &r)
+			taken.from(now, func(p portion) bool { return rr.covers(o, p, meals) }, o, &r)
 		}
 		if changesSome(o, a, now) {
 			ask("amount-doubt", "some meals")
 			continue
 		}
 		for _, p := range a.Parts {
-			b.addPart(&r, o, src, p, now, ask)
+			rr.addPart(&r, o, src, p, now, ask)
 		}
 	}
 	if len(r.portions) > 0 {
 		r.none = false
 	}
-	b.twiceInARow(&r)
-	b.linesAlike(&r)
+	rr.twiceInARow(&r)
+	rr.linesAlike(&r)
 	return r
 }
 
@@ -218,7 +227,7 @@ func doubted(a phrase.Amount) (rule, why string) {
 
 // linesAlike asks where more lines of a horse than it can have meals without a name hold
 // the same feed for no day and no meal: they may be days, and are not added up.
-func (b *book) linesAlike(r *ration) {
+func (rr *rationReader) linesAlike(r *ration) {
 	type what struct{ feed, meal string }
 	lines := map[what]map[int]bool{}
 	for _, p := range r.portions {
@@ -231,7 +240,7 @@ func (b *book) linesAlike(r *ration) {
 		}
 		if lines[k][p.cell.cell.Row] = true; len(lines[k]) > mostLooseLines {
 			r.unknown = true
-			b.asks.askCell("amount-doubt", p.cell, "twice")
+			rr.asks.askCell("amount-doubt", p.cell, "twice")
 			return
 		}
 	}
@@ -239,7 +248,7 @@ func (b *book) linesAlike(r *ration) {
 
 // twiceInARow asks where two columns of a row each hold amounts of the same feed and
 // nothing says that they are for different meals: they may be now and new.
-func (b *book) twiceInARow(r *ration) {
+func (rr *rationReader) twiceInARow(r *ration) {
 	for i, p := range r.portions {
 		for _, q := range r.portions[:i] {
 			x, y := p.cell, q.cell
@@ -248,14 +257,14 @@ func (b *book) twiceInARow(r *ration) {
 			}
 			if x.head != nil && y.head != nil && x.head.Text == y.head.Text && x.col.group == y.col.group {
 				r.unknown = true
-				b.asks.askCell("amount-doubt", x, "twice")
+				rr.asks.askCell("amount-doubt", x, "twice")
 				return
 			}
 			if x.feed != "" || y.feed != "" || !x.cell.written() || !y.cell.written() || !x.lab.has("feed") || !y.lab.has("feed") {
 				continue
 			}
 			r.unknown = true
-			b.asks.askCell("amount-doubt", x, "twice")
+			rr.asks.askCell("amount-doubt", x, "twice")
 			return
 		}
 	}
@@ -277,18 +286,18 @@ func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r 
 }
 
 // covers says whether a cell that says "same" speaks of a portion.
-func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
+func (rr *rationReader) covers(o *obs, p portion, meals map[string]bool) bool {
 	if o.joint && (o.span.Col2 > o.span.Col1 && !o.turned() || o.span.Row2 > o.span.Row1 && o.turned()) {
 		return true // it is joined over several columns
 	}
 	feed := o.feed
 	if feed == "" && o.head != nil && o.col != nil {
-		feed = b.words.labelOf(o.head).hint
-		if !b.isFeedOfBook(feed) || !o.besideOthers() {
+		feed = rr.words.labelOf(o.head).hint
+		if !rr.room.isFeedOfBook(feed) || !o.besideOthers() {
 			feed = ""
 		}
 	}
-	if feed != "" && b.feedKeyOf(feed) != p.feed {
+	if feed != "" && rr.room.feedKeyOf(feed) != p.feed {
 		return false
 	}
 	return o.meal == "" || o.meal == p.meal || p.meal == "" && len(meals) < 2
@@ -296,10 +305,12 @@ func (b *book) covers(o *obs, p portion, meals map[string]bool) bool {
 
 func (o *obs) turned() bool { return o.table != nil && o.table.g.turned }
 
-func (b *book) feedKeyOf(name string) string { return b.feedNamed(name, b.lang.feedKey(name), nil) }
+func (room *feedRoom) feedKeyOf(name string) string {
+	return room.feedNamed(name, room.lang.feedKey(name), nil)
+}
 
 // addPart adds one item of a cell to a ration.
-func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask func(rule, why string)) {
+func (rr *rationReader) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask func(rule, why string)) {
 	meal := p.Meal
 	if meal == "" && o.meals < 2 {
 		meal = o.meal
@@ -308,20 +319,20 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		r.addSame(now, meal, o)
 		return
 	}
-	name := b.feedOfPart(o, p, now, meal)
+	name := rr.feedOfPart(o, p, now, meal)
 	if name == "" {
 		ask("amount-feed", "no feed")
 		return
 	}
 	key := p.FeedKey
 	if key == "" {
-		key, _ = b.lang.t.Has(name, "feeds")
+		key, _ = rr.lang.t.Has(name, "feeds")
 	}
 	if key == "medicine" {
 		return // no feed
 	}
-	f := b.feedNamed(name, key, o)
-	b.feeds[f].uses++
+	f := rr.room.feedNamed(name, key, o)
+	rr.room.feeds[f].uses++
 	q := portion{feed: f, meal: meal, cell: o, part: p, at: src}
 	switch {
 	case p.AdLib:
@@ -330,7 +341,7 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		return
 	case p.Vague != "" || !p.Known:
 		if notHard(key) {
-			b.addVague(r, q)
+			rr.addVague(r, q)
 		} else {
 			ask("amount-vague", "vague")
 		}
@@ -339,27 +350,27 @@ func (b *book) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask f
 		ask("amount-doubt", "range")
 		return
 	}
-	unit := b.unitOfPart(o, p)
+	unit := rr.unitOfPart(o, p)
 	if unit == "" {
 		ask("amount-unit", "unit")
 		return
 	}
-	times, why := b.timesOfPart(o, p, meal)
+	times, why := rr.bare.timesOfPart(o, p, meal)
 	if why != "" {
 		ask("amount-times", why)
 		return
 	}
 	if p.Size != "" {
-		b.asks.noteSize(o, p)
+		rr.asks.noteSize(o, p)
 	}
-	kg, ok := b.kgOf(unit, f)
+	kg, ok := rr.room.kgOf(unit, f)
 	q.count, q.measure = p.Value*times, unit
 	if !ok {
 		if notHard(key) {
-			b.addVague(r, q)
+			rr.addVague(r, q)
 			return
 		}
-		b.askMeasure(f, unit, o)
+		rr.askMeasure(f, unit, o)
 		r.unknown = true
 		return
 	}
@@ -386,9 +397,9 @@ func (r *ration) addSame(now *ration, meal string, o *obs) {
 }
 
 // addVague adds what nobody weighs and what is no hard feed: a handful of chaff.
-func (b *book) addVague(r *ration, q portion) {
+func (rr *rationReader) addVague(r *ration, q portion) {
 	q.vague = true
-	b.asks.noteVague(q.cell, b.feeds[q.feed].name)
+	rr.asks.noteVague(q.cell, rr.room.feeds[q.feed].name)
 	r.portions = append(r.portions, q)
 }
 
@@ -419,18 +430,18 @@ func (r *ration) change(q portion, less bool) bool {
 
 // feedOfPart is the feed an amount is of: what its cell says, its heading, the book, or
 // the one feed the horse gets now; "" where nothing says it.
-func (b *book) feedOfPart(o *obs, p phrase.Part, now *ration, meal string) string {
+func (rr *rationReader) feedOfPart(o *obs, p phrase.Part, now *ration, meal string) string {
 	if name := cmp.Or(p.Feed, o.feed); name != "" {
 		return name
 	}
 	if p.Relative != 0 && now != nil { // more of what it gets at that meal
-		if name := b.onlyFeed(now, func(q portion) bool { return meal == "" || q.meal == meal || q.meal == "" }); name != "" {
+		if name := rr.room.onlyFeed(now, func(q portion) bool { return meal == "" || q.meal == meal || q.meal == "" }); name != "" {
 			return name
 		}
 	}
 	name := ""
 	if p.Vague == "" {
-		name = b.bareFeed
+		name = rr.bare.feed
 		if o.table != nil && o.table.feed != "" {
 			name = o.table.feed
 		}
@@ -439,13 +450,13 @@ func (b *book) feedOfPart(o *obs, p phrase.Part, now *ration, meal string) strin
 		name = o.lab.hint
 	}
 	if name == "" && now != nil {
-		name = b.onlyFeed(now, func(portion) bool { return true })
+		name = rr.room.onlyFeed(now, func(portion) bool { return true })
 	}
 	return name
 }
 
 // onlyFeed is the one feed of the portions of a ration that count; "" of several.
-func (b *book) onlyFeed(r *ration, counts func(portion) bool) string {
+func (room *feedRoom) onlyFeed(r *ration, counts func(portion) bool) string {
 	only := ""
 	for _, q := range r.portions {
 		switch {
@@ -459,22 +470,22 @@ func (b *book) onlyFeed(r *ration, counts func(portion) bool) string {
 	if only == "" {
 		return ""
 	}
-	return b.feeds[only].name
+	return room.feeds[only].name
 }
 
 // unitOfPart is what an amount is counted in; "" where nobody says.
-func (b *book) unitOfPart(o *obs, p phrase.Part) string {
-	if unit := cmp.Or(p.Unit, o.unit, b.unitAround(o)); unit != "" {
+func (rr *rationReader) unitOfPart(o *obs, p phrase.Part) string {
+	if unit := cmp.Or(p.Unit, o.unit, rr.bare.unitAround(o)); unit != "" {
 		return unit
 	}
-	if len(b.measuresSeen) == 1 {
-		return b.measuresSeen[0]
+	if len(rr.room.measures) == 1 {
+		return rr.room.measures[0]
 	}
 	return ""
 }
 
 // timesOfPart is how often a day an amount is given, or why that has to be asked.
-func (b *book) timesOfPart(o *obs, p phrase.Part, meal string) (times float64, why string) {
+func (bare *bareFigures) timesOfPart(o *obs, p phrase.Part, meal string) (times float64, why string) {
 	switch {
 	case p.Times > 0:
 		return float64(p.Times), ""
@@ -484,10 +495,10 @@ func (b *book) timesOfPart(o *obs, p phrase.Part, meal string) (times float64, w
 		return float64(o.meals), ""
 	case o.meals > 1 && p.Meal == "" && !o.perDay():
 		return 0, "each"
-	case o.each && b.perFeed == 0 && meal == "", p.PerFeed && b.perFeed == 0:
+	case o.each && bare.perFeed == 0 && meal == "", p.PerFeed && bare.perFeed == 0:
 		return 0, "per feed"
-	case p.PerFeed, b.perFeed > 0 && meal == "" && !o.perDay():
-		return float64(max(b.perFeed, 1)), ""
+	case p.PerFeed, bare.perFeed > 0 && meal == "" && !o.perDay():
+		return float64(max(bare.perFeed, 1)), ""
 	}
 	return 1, ""
 }
@@ -505,16 +516,16 @@ func notHard(key string) bool {
 func (o *obs) perDay() bool { return o.lab != nil && o.lab.has("perday") }
 
 // amountAt reads a cell; a ditto mark is what is above it.
-func (b *book) amountAt(o *obs) (phrase.Amount, *obs) {
+func (rr *rationReader) amountAt(o *obs) (phrase.Amount, *obs) {
 	if !ditto(o.cell.Text) {
-		return b.readAmount(o), o
+		return rr.readAmount(o), o
 	}
 	above := above(o)
 	if above == nil {
 		return phrase.Amount{Ditto: true}, o
 	}
 	above.use("")
-	return b.amountAt(above)
+	return rr.amountAt(above)
 }
 
 // above is the cell of the same column for the horse before.
@@ -532,14 +543,14 @@ func above(o *obs) *obs {
 }
 
 // isHard says whether a feed counts as hard feed.
-func (b *book) isHard(feed string) bool {
-	return !notHard(b.feeds[feed].key)
+func (room *feedRoom) isHard(feed string) bool {
+	return !notHard(room.feeds[feed].key)
 }
 
 // isFeedOfBook says whether a name is that of a feed somebody is fed, or a legend
 // tells of.
-func (b *book) isFeedOfBook(name string) bool {
-	info := b.feeds[foldFeed(name)]
+func (room *feedRoom) isFeedOfBook(name string) bool {
+	info := room.feeds[foldFeed(name)]
 	return name != "" && info != nil && (info.legend || info.uses > 0)
 }
 

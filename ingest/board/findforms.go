@@ -6,57 +6,65 @@ import (
 	"unicode/utf8"
 )
 
+// formFinder finds the forms: by the headings in them and the names over them.
+type formFinder struct {
+	words *vocabulary
+	heads *headings
+	who   *names
+	fr    *formReader
+}
+
 // findForms reads the sheets on which no table of horses was found.
-func (b *book) findForms() {
+func (ff *formFinder) findForms(sheets []*sheetData, tables []*table) (forms []*form) {
 	with := map[*sheetData]bool{}
-	for _, t := range b.tables {
+	for _, t := range tables {
 		if t.kind != "other" {
 			with[t.g.sheetData] = true
 		}
 	}
 	bySig := map[string][]*sheetData{}
-	for _, s := range b.sheets {
+	for _, s := range sheets {
 		if with[s] {
 			continue
 		}
-		bySig[b.heads.signature(s)] = append(bySig[b.heads.signature(s)], s)
+		bySig[ff.heads.signature(s)] = append(bySig[ff.heads.signature(s)], s)
 	}
-	for _, s := range b.sheets {
+	for _, s := range sheets {
 		if with[s] {
 			continue
 		}
-		if fs := b.cardsOn(s); len(fs) > 0 && !s.blank {
-			b.forms = append(b.forms, fs...)
+		if fs := ff.cardsOn(s); len(fs) > 0 && !s.blank {
+			forms = append(forms, fs...)
 			for _, f := range fs {
-				b.who.known[foldName(f.horse)] = true
+				ff.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
-		if fs := b.listsOn(s); len(fs) > 0 && !s.blank {
-			b.forms = append(b.forms, fs...)
+		if fs := ff.listsOn(s); len(fs) > 0 && !s.blank {
+			forms = append(forms, fs...)
 			for _, f := range fs {
-				b.who.known[foldName(f.horse)] = true
+				ff.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
-		if fs := b.formsOn(s); len(fs) > 1 {
+		if fs := ff.formsOn(s); len(fs) > 1 {
 			lowerCapitals(fs)
-			b.forms = append(b.forms, fs...)
+			forms = append(forms, fs...)
 			for _, f := range fs {
-				b.who.known[foldName(f.horse)] = true
+				ff.who.known[foldName(f.horse)] = true
 			}
 			continue
 		}
-		f := b.tabForm(s)
+		f := ff.tabForm(s)
 		if f == nil {
 			continue
 		}
-		if l := b.words.read(s.Name); f.name != nil && l.full() && len(l.order) > 0 && !b.who.known[foldName(s.Name)] {
+		if l := ff.words.read(s.Name); f.name != nil && l.full() && len(l.order) > 0 && !ff.who.known[foldName(s.Name)] {
 			continue // "Current feeds" over itself is a title
 		}
 		if f.name != nil {
 			f.horse = strings.TrimSpace(s.Name) // as on the tab
-		} else if b.who.known[foldName(s.Name)] || len(bySig[b.heads.signature(s)]) > 1 && b.who.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
+		} else if ff.who.known[foldName(s.Name)] || len(bySig[ff.heads.signature(s)]) > 1 && ff.who.nameLike(&Cell{Kind: Text, Text: s.Name}) && !s.blank {
 			f.horse = s.Name
 		} else {
 			continue
@@ -64,26 +72,27 @@ func (b *book) findForms() {
 		if s.blank && f.name == nil {
 			continue
 		}
-		if !b.worthAHorse(f) {
+		if !ff.fr.worthAHorse(f) {
 			continue
 		}
-		b.who.known[foldName(f.horse)] = true
-		b.forms = append(b.forms, f)
+		ff.who.known[foldName(f.horse)] = true
+		forms = append(forms, f)
 	}
+	return forms
 }
 
 // worthAHorse says whether a form speaks of two things of a horse at least: its
 // weight, its work, its feed.
-func (b *book) worthAHorse(f *form) bool {
+func (fr *formReader) worthAHorse(f *form) bool {
 	var read []*obs
-	f.sheet.try(func() { read = b.readForm(f, 0) })
+	f.sheet.try(func() { read = fr.readForm(f, 0) })
 	roles := map[role]bool{}
 	for _, o := range read {
 		switch o.role {
 		case weightRole, workRole, feedRole:
 			roles[o.role] = true
 		case noRole:
-			if b.lang.looksLikeWeight(o.cell) {
+			if fr.lang.looksLikeWeight(o.cell) {
 				roles[weightRole] = true
 			}
 		}
@@ -93,28 +102,28 @@ func (b *book) worthAHorse(f *form) bool {
 
 // readForms reads the forms, and settles together what the headings of their
 // columns leave open.
-func (b *book) readForms() {
+func readForms(forms []*form, fr *formReader, lang *language, hd *herd, cal *calendar, ps *dayPlaces) []*obs {
 	var all []*obs
-	for _, f := range b.forms {
-		if !b.worthAHorse(f) {
+	for _, f := range forms {
+		if !fr.worthAHorse(f) {
 			continue
 		}
-		i := b.horse(f.horse, f.sheet, f.name)
+		i := hd.add(f.horse, f.sheet, f.name)
 		if f.name != nil {
 			f.sheet.mark(f.name, "name", "")
 			if f.name.Struck {
-				b.horses[i].struck = true
+				hd.horses[i].struck = true
 			}
 		}
-		os := b.readForm(f, i)
-		w := b.cal.weekOfRegion(f.sheet, f.parts[0].r2+1)
+		os := fr.readForm(f, i)
+		w := cal.weekOfRegion(f.sheet, f.parts[0].r2+1)
 		for _, o := range os {
 			o.week = w
 			if o.role == workRole || o.role == feedRole {
 				if o.day < 0 {
-					o.day, o.week = b.cal.dayOfDate(o.date, o.day, w)
+					o.day, o.week = cal.dayOfDate(o.date, o.day, w)
 				} else if o.date != (date{}) {
-					_, o.week = b.cal.dayOfDate(o.date, o.day, w)
+					_, o.week = cal.dayOfDate(o.date, o.day, w)
 				}
 			}
 		}
@@ -122,9 +131,9 @@ func (b *book) readForms() {
 		for _, x := range f.days {
 			p := dayPlace{horse: i, day: x.day, week: w, sheet: f.sheet, head: x.head}
 			if x.date != (date{}) {
-				p.day, p.week = b.cal.dayOfDate(x.date, x.day, w)
+				p.day, p.week = cal.dayOfDate(x.date, x.day, w)
 			}
-			b.addPlace(p)
+			ps.add(p)
 		}
 	}
 	withMinutes(all)
@@ -140,7 +149,7 @@ func (b *book) readForms() {
 	}
 	for _, o := range all {
 		if o.role == feedRole && o.day >= 0 && o.when == unsaid {
-			if b.lang.looksLikeFeed(o.cell) {
+			if lang.looksLikeFeed(o.cell) {
 				yes[at(o)]++
 			} else if !dash(o.cell.Text) {
 				no[at(o)]++
@@ -153,9 +162,9 @@ func (b *book) readForms() {
 		}
 		if o.role == noRole {
 			switch {
-			case b.lang.looksLikeHeight(o.cell):
+			case lang.looksLikeHeight(o.cell):
 				o.role = heightRole
-			case b.lang.looksLikeWeight(o.cell):
+			case lang.looksLikeWeight(o.cell):
 				o.role = weightRole
 			}
 		}
@@ -165,7 +174,7 @@ func (b *book) readForms() {
 			o.sheet.mark(o.cell, "decoration", "something no card needs")
 		}
 	}
-	b.obs = append(b.obs, all...)
+	return all
 }
 
 // lowerCapitals writes the names over blocks in small letters where all of them

@@ -75,7 +75,7 @@ func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
 
 // titlesIn finds the cells of a band that may be the name of a horse over its block.
 // numbers are those that would be titles if a horse may be called by a number.
-func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*Cell) {
+func (ff *formFinder) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*Cell) {
 	out, numbers = map[string][]*Cell{}, map[string][]*Cell{}
 	rows := grid{sheetData: s}.sortedRows()
 	for i, r := range rows {
@@ -84,14 +84,14 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 			continue
 		}
 		to := out
-		if !b.who.mayBeName(cells[0]) && !(len(cells) == 1 && titleLike(s, cells[0])) {
+		if !ff.who.mayBeName(cells[0]) && !(len(cells) == 1 && titleLike(s, cells[0])) {
 			if to = numbers; !isWhole(cells[0]) {
 				continue
 			}
 		}
 		heads := 0
 		for _, c := range cells[1:] {
-			if b.heads.isHeading(c) {
+			if ff.heads.isHeading(c) {
 				heads++
 			}
 		}
@@ -103,7 +103,7 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 			if len(next) == 0 {
 				continue
 			}
-			if l := b.words.labelOf(next[0]); b.heads.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
+			if l := ff.words.labelOf(next[0]); ff.heads.isHeading(next[0]) && (len(l.order) > 0 || l.day >= 0 && len(next) >= 5) {
 				key := strings.Join(l.order, " ")
 				to[key] = append(to[key], cells[0])
 			}
@@ -114,16 +114,16 @@ func (b *book) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*C
 }
 
 // formsOn finds the blocks of a sheet, a horse each.
-func (b *book) formsOn(s *sheetData) []*form {
+func (ff *formFinder) formsOn(s *sheetData) []*form {
 	bands := bands(s)
 	var titles []*Cell
 	most := map[string]int{}
 	all, numbers := make([]map[string][]*Cell, len(bands)), make([]map[string][]*Cell, len(bands))
 	for i, band := range bands {
-		all[i], numbers[i] = b.titlesIn(s, band)
+		all[i], numbers[i] = ff.titlesIn(s, band)
 		for k, cs := range all[i] {
 			for _, c := range cs {
-				if b.who.nameLike(c) {
+				if ff.who.nameLike(c) {
 					most[k] += 3
 				} else {
 					most[k]++
@@ -182,10 +182,10 @@ func sortedKeys[V any](m map[string]V) []string {
 }
 
 // tabForm takes a sheet for one horse's own.
-func (b *book) tabForm(s *sheetData) *form {
+func (ff *formFinder) tabForm(s *sheetData) *form {
 	heads := 0
 	for i := range s.Sheet.Cells {
-		if b.heads.isHeading(&s.Sheet.Cells[i]) {
+		if ff.heads.isHeading(&s.Sheet.Cells[i]) {
 			heads++
 		}
 	}

@@ -11,39 +11,47 @@ import (
 	"hardfeed/ingest/quantity"
 )
 
+// legendReader reads what a book defines for itself into its feed room and its figures.
+type legendReader struct {
+	words *vocabulary
+	lang  *language
+	room  *feedRoom
+	bare  *bareFigures
+}
+
 // readLegends takes what lines and small tables beside the horses define: what a
 // scoop weighs, how long a lesson is, what numbers alone mean. What she says wins
 // over anything of ours.
-func (b *book) readLegends() {
+func (lr *legendReader) readLegends(sheets []*sheetData) {
 	var defs []phrase.Definition
 	take := func(s *sheetData, c *Cell, ds []phrase.Definition) {
 		for _, d := range ds {
 			defs = append(defs, d)
-			b.define(s, c, d)
+			lr.define(s, c, d)
 		}
 	}
-	for _, s := range b.sheets {
+	for _, s := range sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
 			if c.Kind != Text || !s.free(c) || len(c.Text) < 4 || len(c.Text) > 600 {
 				continue
 			}
-			if ds := b.legendTable(s, c); len(ds) > 0 {
+			if ds := lr.legendTable(s, c); len(ds) > 0 {
 				take(s, c, ds)
 				continue
 			}
-			if ds := b.legendColumn(s, c); len(ds) > 0 {
+			if ds := lr.legendColumn(s, c); len(ds) > 0 {
 				take(s, c, ds)
 				continue
 			}
 			if !mayDefine(s, c) {
 				continue
 			}
-			ds := b.lang.w.Define(c.Text)
+			ds := lr.lang.w.Define(c.Text)
 			if _, inside, ok := strings.Cut(c.Text, "("); len(ds) == 0 && ok && strings.Contains(inside, "=") {
-				ds = b.lang.w.Define(strings.TrimRight(inside, ") "))
+				ds = lr.lang.w.Define(strings.TrimRight(inside, ") "))
 			}
-			if len(ds) == 0 || !b.isDefinition(s, c, ds) {
+			if len(ds) == 0 || !lr.isDefinition(s, c, ds) {
 				continue
 			}
 			s.mark(c, "legend", "")
@@ -51,9 +59,9 @@ func (b *book) readLegends() {
 		}
 	}
 	if len(defs) > 0 {
-		b.lang.w = b.lang.w.With(defs)
-		b.lang.t = b.lang.w.Table()
-		b.forget()
+		lr.lang.w = lr.lang.w.With(defs)
+		lr.lang.t = lr.lang.w.Table()
+		lr.words.forget(sheets)
 	}
 }
 
@@ -67,12 +75,12 @@ func mayDefine(s *sheetData, c *Cell) bool {
 }
 
 // isDefinition says whether what a text seems to define is meant so.
-func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool {
+func (lr *legendReader) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool {
 	if strings.Contains(c.Text, "=") {
 		return true
 	}
 	alone := len(s.rows[c.Row]) == 1
-	if !alone && len(b.lang.ills(c.Text)) > 0 {
+	if !alone && len(lr.lang.ills(c.Text)) > 0 {
 		return false // "ulcers – on treatment" beside a horse is about the horse
 	}
 	weights, words, general := 0, 0, 0
@@ -91,7 +99,7 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 	gaps := slices.ContainsFunc([]string{"  ", "\n", ": ", " – "}, func(gap string) bool { return strings.Contains(c.Text, gap) })
 	switch {
 	case weights > 0:
-		return b.weighsFeeds(s, c)
+		return lr.weighsFeeds(s, c)
 	case words > 1 && gaps && (alone || c.Row < 8 || len(c.Text) > 30):
 		return true
 	case words == 1 && len(ds) == 1 && ds[0].Sure && alone:
@@ -104,11 +112,11 @@ func (b *book) isDefinition(s *sheetData, c *Cell, ds []phrase.Definition) bool 
 
 // weighsFeeds says whether a text with weights of feeds is a legend. "1.5 kg nuts, 100 ml
 // oil, 30 g salt" in a horse's row is what it gets, and so is whatever names a meal.
-func (b *book) weighsFeeds(s *sheetData, c *Cell) bool {
+func (lr *legendReader) weighsFeeds(s *sheetData, c *Cell) bool {
 	if len(s.rows[c.Row]) < 4 {
 		return true
 	}
-	if slices.ContainsFunc(b.lang.amount(c.Text).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
+	if slices.ContainsFunc(lr.lang.amount(c.Text).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
 		return false
 	}
 	return c.Text[0] < '0' || c.Text[0] > '9' || !strings.ContainsAny(c.Text, ",+&;")
@@ -134,75 +142,75 @@ func apart(s *sheetData, c *Cell) bool {
 }
 
 // define keeps one definition.
-func (b *book) define(s *sheetData, c *Cell, d phrase.Definition) {
+func (lr *legendReader) define(s *sheetData, c *Cell, d phrase.Definition) {
 	switch d.Kind {
 	case phrase.MeasureWeight:
 		if d.Kg <= 0 {
 			return
 		}
-		if d.Measure != "" && !slices.Contains(b.measuresSeen, d.Measure) {
-			b.measuresSeen = append(b.measuresSeen, d.Measure)
+		if d.Measure != "" && !slices.Contains(lr.room.measures, d.Measure) {
+			lr.room.measures = append(lr.room.measures, d.Measure)
 		}
-		if b.feedLegend == nil {
-			b.feedLegend, b.feedLegendSheet = c, s
+		if lr.room.legend == nil {
+			lr.room.legend, lr.room.legendSheet = c, s
 		}
 		if d.Feed == "" {
-			b.anyFeedKg[d.Measure] = d.Kg
+			lr.room.anyFeed[d.Measure] = d.Kg
 			return
 		}
 		f := foldFeed(d.Feed)
-		info := b.feeds[f]
+		info := lr.room.feeds[f]
 		if info == nil {
 			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, twice: map[string]bool{}}
-			b.feeds[f] = info
-			b.feedOrder = append(b.feedOrder, f)
+			lr.room.feeds[f] = info
+			lr.room.order = append(lr.room.order, f)
 		}
 		info.legend = true
 		if was, ok := info.perKg[d.Measure]; ok && math.Abs(was-d.Kg) > 0.02*was {
 			info.twice[d.Measure] = true // she says two things of it
 		}
 		info.perKg[d.Measure] = d.Kg
-		b.words.feeds[f] = d.Feed
+		lr.words.feeds[f] = d.Feed
 	case phrase.BareWork:
 		if d.Unit == "session" {
-			b.sessionMin = d.Length.Minutes
+			lr.bare.sessionMin = d.Length.Minutes
 		}
 		s.bareWork = d.Unit
-		if b.bareWork == "" {
-			b.bareWork = d.Unit
+		if lr.bare.work == "" {
+			lr.bare.work = d.Unit
 		}
 	case phrase.BareAmount:
-		if d.Unit != "" && b.lang.countable(d.Unit) {
+		if d.Unit != "" && lr.lang.countable(d.Unit) {
 			s.unit = d.Unit
-			b.bareAmount = d.Unit
+			lr.bare.amount = d.Unit
 		}
 		if d.Feed != "" {
-			b.bareFeed = d.Feed
-			b.feedNamed(d.Feed, d.FeedKey, nil)
+			lr.bare.feed = d.Feed
+			lr.room.feedNamed(d.Feed, d.FeedKey, nil)
 		}
 	case phrase.PerFeed:
 		n := d.Times
 		if n == 0 {
 			n = 2
 		}
-		b.perFeed = n
+		lr.bare.perFeed = n
 	}
 }
 
 // legendTable reads a small table of what a measure of each feed weighs: the
 // measure over it, a feed and a number in each row below.
-func (b *book) legendTable(s *sheetData, c *Cell) []phrase.Definition {
-	measure := b.words.measureAlone(c)
+func (lr *legendReader) legendTable(s *sheetData, c *Cell) []phrase.Definition {
+	measure := lr.words.measureAlone(c)
 	if measure == "" {
 		return nil
 	}
 	var out []phrase.Definition
 	for r := c.Row + 1; r < c.Row+14; r++ {
 		line := legendLine{s.cell(r, c.Col), s.cell(r, c.Col+1), s.cell(r, c.Col+2)}
-		if !b.isLegendLine(line) {
+		if !lr.isLegendLine(line) {
 			break
 		}
-		ds := b.weightsOfLine(line, measure)
+		ds := lr.weightsOfLine(line, measure)
 		if len(ds) == 0 {
 			break
 		}
@@ -244,12 +252,12 @@ var besideMeasure = []string{"one", "level", "a", "un", "une", "una", "uno", "ei
 // legendLine is a row of such a list.
 type legendLine struct{ feed, weight, unit *Cell }
 
-func (b *book) isLegendLine(x legendLine) bool {
+func (lr *legendReader) isLegendLine(x legendLine) bool {
 	f, n := x.feed, x.weight
-	if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || b.lang.sameAsNow(f.Text) {
+	if f == nil || n == nil || f.Kind != Text || hasDigit(f.Text) || dash(f.Text) || lr.lang.sameAsNow(f.Text) {
 		return false
 	}
-	if b.words.read(f.Text).unit != "" {
+	if lr.words.read(f.Text).unit != "" {
 		return false // "half a bowl" is fed, and is no feed
 	}
 	return n.Kind == Number && n.Num > 0 || n.Kind != Number && hasDigit(n.Text)
@@ -264,7 +272,7 @@ func (x legendLine) unitText() string {
 }
 
 // weightsOfLine is what a measure of the line's feed weighs.
-func (b *book) weightsOfLine(x legendLine, measure string) []phrase.Definition {
+func (lr *legendReader) weightsOfLine(x legendLine, measure string) []phrase.Definition {
 	text := "1 " + measure + " " + x.feed.Text + " = " + x.weight.Text
 	unit := x.unitText()
 	switch {
@@ -274,7 +282,7 @@ func (b *book) weightsOfLine(x legendLine, measure string) []phrase.Definition {
 		text += " " + cmp.Or(x.weight.Unit, "kg")
 	}
 	var out []phrase.Definition
-	for _, d := range b.lang.w.Define(text) {
+	for _, d := range lr.lang.w.Define(text) {
 		if d.Kind == phrase.MeasureWeight && d.Kg > 0 {
 			d.Feed, d.Measure = cmp.Or(d.Feed, x.feed.Text), measure
 			out = append(out, d)
@@ -284,19 +292,19 @@ func (b *book) weightsOfLine(x legendLine, measure string) []phrase.Definition {
 		return out
 	}
 	v, err := strconv.ParseFloat(strings.ReplaceAll(x.weight.Text, ",", "."), 64)
-	kg, known := quantity.KgPer(b.lang.measureKey(foldWord(unit)))
+	kg, known := quantity.KgPer(lr.lang.measureKey(foldWord(unit)))
 	if unit == "" {
 		kg, known = 1, true
 	}
 	if err != nil || !known {
 		return nil
 	}
-	return []phrase.Definition{b.weighing(measure, x.feed, v*kg)}
+	return []phrase.Definition{lr.weighing(measure, x.feed, v*kg)}
 }
 
 // weighing is a definition of what a measure of a feed weighs.
-func (b *book) weighing(measure string, feed *Cell, kg float64) phrase.Definition {
-	return phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: feed.Text, FeedKey: b.lang.feedKey(foldWord(feed.Text)), Kg: kg}
+func (lr *legendReader) weighing(measure string, feed *Cell, kg float64) phrase.Definition {
+	return phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: feed.Text, FeedKey: lr.lang.feedKey(foldWord(feed.Text)), Kg: kg}
 }
 
 // sameAsNow says whether a text means that an amount stays as it is.
@@ -305,10 +313,17 @@ func (l *language) sameAsNow(text string) bool {
 	return a.Same || a.None || a.Ditto
 }
 
+// titleReader reads what titles, tabs and lines say of all of a sheet or of a table.
+type titleReader struct {
+	words  *vocabulary
+	sheets []*sheetData
+	tables []*table
+}
+
 // settleSheets says of each sheet and table what its title says of all of it.
-func (b *book) settleSheets() {
-	for _, s := range b.sheets {
-		l := b.words.read(tabWords(s.Name))
+func (tr *titleReader) settleSheets() {
+	for _, s := range tr.sheets {
+		l := tr.words.read(tabWords(s.Name))
 		s.when = whenOf(l, false, false, false)
 		if l.has("lastweek", "nextweek", "thisweek") {
 			s.when = unsaid // which week it is says more
@@ -317,25 +332,25 @@ func (b *book) settleSheets() {
 			s.unit = l.unit
 		}
 	}
-	for _, t := range b.tables {
-		b.titleOf(t)
+	for _, t := range tr.tables {
+		tr.titleOf(t)
 	}
-	for _, s := range b.sheets {
-		b.feedWeeks(s)
-		b.numbersOfWork(s)
+	for _, s := range tr.sheets {
+		tr.feedWeeks(s)
+		tr.numbersOfWork(s)
 	}
 }
 
 // numbersOfWork takes what a line that stands alone on a sheet says its numbers
 // are: "minutes in the saddle", "work in hours".
-func (b *book) numbersOfWork(s *sheetData) {
+func (tr *titleReader) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		// Close below the last horse it looks like a heading over more of them.
-		if s.bareWork != "" || c.Kind != Text || !s.free(c) && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && b.inATable(s, c) {
+		if s.bareWork != "" || c.Kind != Text || !s.free(c) && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && tr.inATable(s, c) {
 			continue
 		}
-		l := b.words.readCell(c)
+		l := tr.words.readCell(c)
 		if !l.has("work", "dayhead") && !(l.full() && len(l.order) == 1) {
 			continue
 		}
@@ -343,14 +358,14 @@ func (b *book) numbersOfWork(s *sheetData) {
 			s.remark(c, "legend", "")
 		}
 	}
-	if l := b.words.read(s.Name); s.bareWork == "" && l.has("work") { // "Exercise (mins)"
+	if l := tr.words.read(s.Name); s.bareWork == "" && l.has("work") { // "Exercise (mins)"
 		s.bareWork = unitOfWork(l)
 	}
 }
 
 // inATable says whether a cell lies among the rows and columns of a table.
-func (b *book) inATable(s *sheetData, c *Cell) bool {
-	for _, t := range b.tables {
+func (tr *titleReader) inATable(s *sheetData, c *Cell) bool {
+	for _, t := range tr.tables {
 		if t.g.sheetData != s {
 			continue
 		}
@@ -380,7 +395,7 @@ func unitOfWork(l *label) string {
 
 // titleOf takes what the lines over a table say of all of it: the unit and the
 // feed of its amounts, whether they are fed now or planned, what its numbers are.
-func (b *book) titleOf(t *table) {
+func (tr *titleReader) titleOf(t *table) {
 	s := t.g.sheetData
 	top, c1, c2 := t.h1, t.c1, t.c2
 	if t.g.turned {
@@ -404,7 +419,7 @@ func (b *book) titleOf(t *table) {
 				}
 				text = strings.TrimSpace(before)
 			}
-			b.sayTable(t, c, text)
+			tr.sayTable(t, c, text)
 		}
 	}
 }
@@ -412,10 +427,10 @@ func (b *book) titleOf(t *table) {
 // feedWeeks tells the feed of one week from that of the next where two tables about one
 // page say it in their titles alone: "Feeds – last week" over one, "Feeds – this week" over
 // the other. One such title says nothing: it may be of the work too.
-func (b *book) feedWeeks(s *sheetData) {
+func (tr *titleReader) feedWeeks(s *sheetData) {
 	var of [3]bool // last, this, next
 	var fed []*table
-	for _, t := range b.tables {
+	for _, t := range tr.tables {
 		if t.g.sheetData != s || t.ofWeek == nil || !t.holds(feedRole) || t.holds(workRole) {
 			continue
 		}
@@ -437,8 +452,8 @@ func (t *table) holds(r role) bool {
 }
 
 // sayTable takes over what one line over a table, or the text that counts of it, says, where no line nearer has.
-func (b *book) sayTable(t *table, c *Cell, text string) {
-	s, l := t.g.sheetData, b.words.read(text)
+func (tr *titleReader) sayTable(t *table, c *Cell, text string) {
+	s, l := t.g.sheetData, tr.words.read(text)
 	if t.ofWeek == nil && len(c.Text) < 60 && l.has("feed") && l.relative() != noRel && len(l.dates) == 0 {
 		t.ofWeek = l
 	}
@@ -467,23 +482,23 @@ func (l *language) countable(unit string) bool {
 
 // besideFeed says whether the text before a cell in its row is a feed: then "1 scoop" is
 // what is fed of it, and no heading.
-func (b *book) besideFeed(s *sheetData, c *Cell) bool {
+func (lr *legendReader) besideFeed(s *sheetData, c *Cell) bool {
 	for col := c.Col - 1; col > 0; col-- {
 		if k := s.cell(c.Row, col); k != nil {
-			_, heading := b.lang.t.Has(k.Text, "columns")
-			return !heading && b.lang.feedKey(foldWord(k.Text)) != ""
+			_, heading := lr.lang.t.Has(k.Text, "columns")
+			return !heading && lr.lang.feedKey(foldWord(k.Text)) != ""
 		}
 	}
 	return false
 }
 
 // legendColumn reads a column headed "1 scoop (kg)" beside a column of feeds.
-func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
+func (lr *legendReader) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 	if len(c.Text) > 40 || s.cell(c.Row+1, c.Col) == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
-	measure, unit, ok := b.lang.w.MeasureHeading(c.Text)
-	if !ok || b.besideFeed(s, c) {
+	measure, unit, ok := lr.lang.w.MeasureHeading(c.Text)
+	if !ok || lr.besideFeed(s, c) {
 		return nil
 	}
 	var out []phrase.Definition
@@ -492,14 +507,14 @@ func (b *book) legendColumn(s *sheetData, c *Cell) []phrase.Definition {
 		if n == nil || f == nil || len(f.Text) > 40 {
 			break
 		}
-		kg := b.kgOfMeasure(n, unit)
+		kg := lr.kgOfMeasure(n, unit)
 		if kg <= 0 {
 			break
 		}
-		out = append(out, b.weighing(measure, f, kg))
+		out = append(out, lr.weighing(measure, f, kg))
 		s.mark(f, "legend", "")
 		if own := s.wordsLeftOf(r, f.Col); own != nil && own.Col == f.Col-1 && len(own.Text) <= 20 {
-			out = append(out, b.weighing(measure, own, kg)) // her word for it, before what it is
+			out = append(out, lr.weighing(measure, own, kg)) // her word for it, before what it is
 			s.mark(own, "legend", "")
 		}
 		s.mark(n, "legend", "")
@@ -522,7 +537,7 @@ func (d *sheetData) wordsLeftOf(row, col int) *Cell {
 
 // kgOfMeasure reads what one measure weighs out of a cell under a heading with a unit; 0
 // where it says something else.
-func (b *book) kgOfMeasure(n *Cell, unit string) float64 {
+func (lr *legendReader) kgOfMeasure(n *Cell, unit string) float64 {
 	per, mass := quantity.KgPer(unit)
 	if !mass {
 		per = 1
@@ -534,7 +549,7 @@ func (b *book) kgOfMeasure(n *Cell, unit string) float64 {
 		}
 		return n.Num * per
 	case Text:
-		a := b.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: unit})
+		a := lr.lang.w.Amounts(n.Text, phrase.AmountContext{Unit: unit})
 		if len(a.Parts) != 1 || len(a.Unread) > 0 || a.Question || a.Parts[0].High != 0 || !a.Parts[0].Known {
 			return 0
 		}

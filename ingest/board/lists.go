@@ -9,11 +9,11 @@ import (
 // listsOn finds the lists of a sheet that say everything of a horse in pairs of a word and
 // a value, the name first: "Name" beside "Rowan", "Weight" beside 540 below it, and so on.
 // A list ends where the next begins, or at a gap of two rows.
-func (b *book) listsOn(s *sheetData) []*form {
+func (ff *formFinder) listsOn(s *sheetData) []*form {
 	heads := map[int][]*Cell{} // by column, from the top
 	for _, col := range sortedColumns(s) {
 		for _, c := range s.cols[col] {
-			if b.beginsList(s, c) {
+			if ff.beginsList(s, c) {
 				heads[col] = append(heads[col], c)
 			}
 		}
@@ -49,18 +49,18 @@ func (b *book) listsOn(s *sheetData) []*form {
 
 // beginsList says whether a cell is the heading of a name beside it, and words with values
 // beside them stand below.
-func (b *book) beginsList(s *sheetData, c *Cell) bool {
-	if c == nil || c.Kind != Text || !s.free(c) || !b.heads.isHeading(c) || !b.words.labelOf(c).headsNames() {
+func (ff *formFinder) beginsList(s *sheetData, c *Cell) bool {
+	if c == nil || c.Kind != Text || !s.free(c) || !ff.heads.isHeading(c) || !ff.words.labelOf(c).headsNames() {
 		return false
 	}
 	name := s.cell(c.Row, c.Col+1)
-	if name == nil || !s.free(name) || !b.who.mayBeName(name) || b.heads.isHeading(name) {
+	if name == nil || !s.free(name) || !ff.who.mayBeName(name) || ff.heads.isHeading(name) {
 		return false
 	}
 	pairs := 0
 	for r := c.Row + 1; r <= c.Row+4; r++ {
 		head, value := s.cell(r, c.Col), s.cell(r, c.Col+1)
-		if head != nil && b.heads.isHeading(head) && !b.words.labelOf(head).headsNames() && !(value != nil && b.heads.isHeading(value)) {
+		if head != nil && ff.heads.isHeading(head) && !ff.words.labelOf(head).headsNames() && !(value != nil && ff.heads.isHeading(value)) {
 			pairs++
 		}
 	}

@@ -14,7 +14,7 @@ var mealNames = map[string]string{"am": "Morning", "pm": "Evening", "breakfast":
 // practice, no source.
 var mealMinutes = map[string]int{"breakfast": 7 * 60, "am": 7*60 + 1, "before work": 8 * 60, "after work": 11 * 60, "lunch": 12 * 60, "mid": 12*60 + 1, "afternoon": 15 * 60, "tea": 17 * 60, "pm": 17*60 + 1, "late": 21 * 60}
 
-func (b *book) mealName(m string) string {
+func mealName(m string) string {
 	if m == "" {
 		return ""
 	}
@@ -42,9 +42,9 @@ func mealMinute(m string) int {
 }
 
 // mealOrder is the meals the week's lines name, in the order of the day.
-func (b *book) mealOrder() []string {
+func (fs *facts) mealOrder() []string {
 	var out []string
-	for m := range b.mealsUsed {
+	for m := range fs.mealsUsed {
 		out = append(out, m)
 	}
 	at := func(m string) int {

@@ -58,7 +58,8 @@ func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 	}
 	b := newBook([]Sheet{{Name: "Week", Cells: cells}}, time.Time{})
 	g := grid{sheetData: b.sheets[0]}
-	if got := b.find.bandsAgain(b.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
+	find := tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.heads.effort}
+	if got := find.bandsAgain(b.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
 		t.Errorf("bands begin in the columns %v", got)
 	}
 }

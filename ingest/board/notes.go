@@ -41,20 +41,28 @@ func (l *language) illnessIn(text string) (ills []illness, fate string) {
 	return ills, fate
 }
 
+// noteReader reads what is said of a horse besides its work, its feed and its weight.
+type noteReader struct {
+	lang *language
+	work *workReader
+	week plannedWeek
+	asks *questions
+}
+
 // notesOf gathers what is said of a horse: its notes, illness, and whether it is
 // gone.
-func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
+func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
 	seen := map[string]bool{}
 	take := func(o *obs, whole bool) {
-		found, fate := b.lang.illnessIn(o.cell.Text)
-		if fate != "" && h.fate == "" && b.age(o) <= 0 && !b.fateAside(o) {
+		found, fate := nr.lang.illnessIn(o.cell.Text)
+		if fate != "" && h.fate == "" && nr.week.age(o) <= 0 && !nr.fateAside(o) {
 			h.fate, h.fateAt = fate, o
 		}
 		for _, x := range found {
 			switch x.key {
 			case "off feed":
 				off = true
-				b.asks.sayIll(h, o, x)
+				nr.asks.sayIll(h, o, x)
 				continue
 			}
 			if seen[x.key] {
@@ -68,7 +76,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 			case x.key == "lame" || x.key == "sick":
 			default:
 				seen[x.key] = true
-				b.asks.sayIll(h, o, x)
+				nr.asks.sayIll(h, o, x)
 			}
 		}
 	}
@@ -76,8 +84,8 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 		switch o.role {
 		case notesRole, healthRole:
 			o.use("a note")
-			if b.age(o) > 0 && !seen[o.cell.Text] {
-				found, _ := b.lang.illnessIn(o.cell.Text)
+			if nr.week.age(o) > 0 && !seen[o.cell.Text] {
+				found, _ := nr.lang.illnessIn(o.cell.Text)
 				if len(found) == 0 {
 					continue
 				}
@@ -85,7 +93,7 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 			notes = append(notes, o.cell.Text)
 			take(o, o.role == healthRole)
 		case workRole:
-			if b.age(o) == 0 {
+			if nr.week.age(o) == 0 {
 				take(o, false)
 			}
 		case nameRole:
@@ -101,8 +109,8 @@ func (b *book) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, of
 
 // fateAside says whether a word for a horse that is gone stands in a cell of work
 // that has work in it.
-func (b *book) fateAside(o *obs) bool {
-	return o.role == workRole && len(b.workCell(o).Sessions) > 0
+func (nr *noteReader) fateAside(o *obs) bool {
+	return o.role == workRole && len(nr.work.workCell(o).Sessions) > 0
 }
 
 // sayIll notes a condition the engine has no rule for.

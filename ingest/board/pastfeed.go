@@ -11,22 +11,22 @@ import (
 // pastWeeks are the weeks before the one planned whose feed the book still has, tab behind
 // tab or block below block: what each horse was fed, and went on to. A week of which
 // anything is not clear is left out, and nothing is asked of it.
-func (b *book) pastWeeks(h *horse) (out []yard.PastWeek) {
-	if b.target.IsZero() {
+func (fd *feeding) pastWeeks(h *horse) (out []yard.PastWeek) {
+	if fd.week.first.IsZero() {
 		return nil
 	}
 	byAge := map[int][]*obs{}
 	for _, o := range h.obs {
 		if o.role == feedRole && o.week != nil && !o.week.first.IsZero() && o.day < 0 {
-			if age := b.age(o); age > 0 && age <= yard.MostPastWeeks && o.week.first.Equal(b.target.AddDate(0, 0, -7*age)) {
+			if age := fd.week.age(o); age > 0 && age <= yard.MostPastWeeks && o.week.first.Equal(fd.week.first.AddDate(0, 0, -7*age)) {
 				byAge[age] = append(byAge[age], o)
 			}
 		}
 	}
 	for _, age := range slices.Backward(slices.Sorted(maps.Keys(byAge))) {
-		p := yard.PastWeek{Beginning: b.target.AddDate(0, 0, -7*age)}
+		p := yard.PastWeek{Beginning: fd.week.first.AddDate(0, 0, -7*age)}
 		var fed, planned *float64
-		b.quietly(func() { fed, planned = b.pastFeed(h, byAge[age]) })
+		fd.quietly(func() { fed, planned = fd.pastFeed(h, byAge[age]) })
 		switch {
 		case planned != nil && fed != nil:
 			p.HardKg, p.FromKg = yard.Known(*planned), yard.Known(*fed)
@@ -44,7 +44,7 @@ func (b *book) pastWeeks(h *horse) (out []yard.PastWeek) {
 
 // pastFeed is the hard feed of a week that is over as it was fed at its start and as it was
 // planned, kg a day; nil where the book does not say or it is not clear.
-func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
+func (fd *feeding) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 	var was, plan []*obs
 	for _, o := range cells {
 		if o.asPlan {
@@ -53,10 +53,10 @@ func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 			was = append(was, o)
 		}
 	}
-	known := len(b.feedOrder)
+	known := len(fd.room.order)
 	kg := func(r ration) *float64 {
-		sum, ok := sumOf(r, func(p portion) bool { return b.isHard(p.feed) })
-		if !ok || len(b.feedOrder) > known { // of a feed the yard no longer has, nobody knows what it is
+		sum, ok := sumOf(r, func(p portion) bool { return fd.room.isHard(p.feed) })
+		if !ok || len(fd.room.order) > known { // of a feed the yard no longer has, nobody knows what it is
 			return nil
 		}
 		sum = math.Round(sum*1000) / 1000
@@ -64,14 +64,14 @@ func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 	}
 	var before *ration
 	if len(was) > 0 {
-		r := b.rationOf(h, was, nil)
+		r := fd.amounts.rationOf(h, was, nil)
 		if fed = kg(r); fed == nil {
 			return nil, nil
 		}
 		before = &r
 	}
 	if len(plan) > 0 {
-		if planned = kg(b.rationOf(h, plan, before)); planned == nil {
+		if planned = kg(fd.amounts.rationOf(h, plan, before)); planned == nil {
 			return nil, nil
 		}
 	}
@@ -79,10 +79,10 @@ func (b *book) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 }
 
 // quietly does something of which nothing is asked and nothing stays.
-func (b *book) quietly(do func()) {
-	order, feeds := b.feedOrder, maps.Clone(b.feeds)
-	b.asks.quiet = true
+func (fd *feeding) quietly(do func()) {
+	order, feeds := fd.room.order, maps.Clone(fd.room.feeds)
+	fd.asks.quiet = true
 	do()
-	b.asks.quiet = false
-	b.feedOrder, b.feeds = order, feeds
+	fd.asks.quiet = false
+	fd.room.order, fd.room.feeds = order, feeds
 }

@@ -8,19 +8,19 @@ import (
 )
 
 // readAs writes down how each table and each block was read, and why so.
-func (b *book) readAs(w *yard.Week) {
-	for _, t := range b.tables {
+func readAs(sheets []*sheetData, tables []*table, forms []*form, cal *calendar, w *yard.Week) {
+	for _, t := range tables {
 		w.Regions = append(w.Regions, tableReadAs(t))
 	}
-	for _, f := range b.forms {
+	for _, f := range forms {
 		for _, p := range f.parts {
 			r := yard.RegionRead{At: placeAt(f.sheet, p.r1, p.c1), To: refOf(p.c2, p.r2), What: yard.Say("read.block", yard.Named("horse", yard.HorseName, f.horse))}
-			takeWeek(&r, b.cal.weekOfRegion(f.sheet, p.r2+1), f.sheet)
+			takeWeek(&r, cal.weekOfRegion(f.sheet, p.r2+1), f.sheet)
 			w.Regions = append(w.Regions, r)
 		}
 	}
 	order := map[string]int{}
-	for i, s := range b.sheets {
+	for i, s := range sheets {
 		order[s.Name] = i
 	}
 	slices.SortStableFunc(w.Regions, func(x, y yard.RegionRead) int {

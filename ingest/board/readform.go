@@ -6,21 +6,28 @@ import (
 	"strings"
 )
 
+// formReader reads the cells of a form by the headings beside and over them.
+type formReader struct {
+	words *vocabulary
+	lang  *language
+	heads *headings
+}
+
 // readForm reads the cells of a form.
-func (b *book) readForm(f *form, horse int) []*obs {
+func (fr *formReader) readForm(f *form, horse int) []*obs {
 	if len(f.lines) > 0 {
-		return b.readLines(f, horse)
+		return fr.readLines(f, horse)
 	}
 	var out []*obs
 	for _, p := range f.parts {
-		out = append(out, b.readPart(f, p, horse)...)
+		out = append(out, fr.readPart(f, p, horse)...)
 	}
 	return out
 }
 
 // readPart reads the cells of a part of a form, row by row.
-func (b *book) readPart(f *form, p part, horse int) []*obs {
-	r := partReader{b: b, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
+func (fr *formReader) readPart(f *form, p part, horse int) []*obs {
+	r := partReader{in: fr, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
 	r.down = r.lettersDown()
 	rows := r.rowsIn()
 	for i, row := range rows {
@@ -32,7 +39,7 @@ func (b *book) readPart(f *form, p part, horse int) []*obs {
 // partReader reads a part of a form: headings are over columns, before rows and right
 // before the cells they speak of.
 type partReader struct {
-	b       *book
+	in      *formReader
 	f       *form
 	p       part
 	horse   int
@@ -66,7 +73,7 @@ func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
 		cells := r.g.freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
-		maps.Copy(out, r.b.words.letterDays(cells, grid{r.f.sheet, true}))
+		maps.Copy(out, r.in.words.letterDays(cells, grid{r.f.sheet, true}))
 	}
 	return out
 }
@@ -99,7 +106,7 @@ func (r *partReader) readRow(row int, below []int) {
 
 // findHeads finds what may be headings in a row, and keeps the days among them.
 func (r *partReader) findHeads(cells []*Cell) {
-	r.letters = r.b.words.letterDays(cells, r.g)
+	r.letters = r.in.words.letterDays(cells, r.g)
 	clear(r.heads)
 	for _, c := range cells {
 		if d, ok := r.down[c]; ok {
@@ -108,16 +115,16 @@ func (r *partReader) findHeads(cells []*Cell) {
 			}
 			r.letters[c] = d
 		}
-		if d, ok := r.letters[c]; ok || r.b.heads.isHeading(c) {
+		if d, ok := r.letters[c]; ok || r.in.heads.isHeading(c) {
 			r.heads[c] = true
-			r.f.noteDay(c, r.b.words.labelOf(c), d, ok)
+			r.f.noteDay(c, r.in.words.labelOf(c), d, ok)
 		}
 	}
 }
 
 // headRow says whether a row is one of headings over the rows below it.
 func (r *partReader) headRow(cells []*Cell, below []int) bool {
-	return len(r.heads) == len(cells) && len(cells) >= 2 && !r.b.dayUnder(r.f.sheet, cells, r.over, r.down) && r.b.headsOver(r.f.sheet, below, cells, r.p)
+	return len(r.heads) == len(cells) && len(cells) >= 2 && !r.in.dayUnder(r.f.sheet, cells, r.over, r.down) && r.in.headsOver(r.f.sheet, below, cells, r.p)
 }
 
 // setOver puts a row of headings over the columns; those before it speak no more.
@@ -140,12 +147,12 @@ func (r *partReader) setOver(cells []*Cell) {
 
 // isWork says whether what may be a heading is work under one and beside one.
 func (r *partReader) isWork(c *Cell) bool {
-	return r.rowHead != nil && r.over[c.Col] != nil && r.b.isWorkCell(c, r.rowHead, r.over[c.Col], isDay(r.overDay, c.Col))
+	return r.rowHead != nil && r.over[c.Col] != nil && r.in.isWorkCell(c, r.rowHead, r.over[c.Col], isDay(r.overDay, c.Col))
 }
 
 // unitBehind takes a unit that stands right behind the cell it belongs to.
 func (r *partReader) unitBehind(c *Cell) bool {
-	l := r.b.words.labelOf(c)
+	l := r.in.words.labelOf(c)
 	if r.last == nil || l.unit == "" || l.used != 1 || c.Col != r.last.cell.Col+1 {
 		return false
 	}
@@ -168,7 +175,7 @@ func (r *partReader) head(cells []*Cell, i int) {
 func (r *partReader) read(c *Cell) {
 	labs, col := r.labelsOf(c)
 	o := &obs{sheet: r.f.sheet, cell: c, horse: r.horse, day: -1, row: c.Row}
-	r.b.describe(o, labs)
+	r.in.describe(o, labs)
 	if d, ok := r.overDay[c.Col]; ok && col != nil {
 		o.day = d
 	}
@@ -212,15 +219,15 @@ func (r *partReader) labelsOf(c *Cell) (labs []*Cell, col *Cell) {
 
 // isWorkCell says whether what could be a heading is a piece of work under a day,
 // or beside one: "exercise", "fast work".
-func (b *book) isWorkCell(c, row, col *Cell, day bool) bool {
-	r, o := b.words.labelOf(row), b.words.labelOf(col)
-	if x := b.words.labelOf(c); formRole(r) == workRole && (day || o.day >= 0 || len(o.dates) > 0) && x.day < 0 && len(x.dates) == 0 {
+func (fr *formReader) isWorkCell(c, row, col *Cell, day bool) bool {
+	r, o := fr.words.labelOf(row), fr.words.labelOf(col)
+	if x := fr.words.labelOf(c); formRole(r) == workRole && (day || o.day >= 0 || len(o.dates) > 0) && x.day < 0 && len(x.dates) == 0 {
 		return true // "farrier" under a day is what happens on it
 	}
 	if (r.day >= 0 || len(r.dates) > 0) && o.has("work") {
 		return true
 	}
-	l := b.words.labelOf(c)
+	l := fr.words.labelOf(c)
 	for _, k := range l.order {
 		switch k {
 		case "work", "small", "feed", "sessions", "minutes", "hours":
@@ -238,9 +245,9 @@ func isDay(days map[int]int, col int) bool {
 
 // headsOver says whether cells are headings over what follows rather than words
 // beside nothing.
-func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool {
+func (fr *formReader) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool {
 	if len(cells) >= 3 {
-		first := b.words.labelOf(cells[0])
+		first := fr.words.labelOf(cells[0])
 		if first.has("now", "plan", "lastweek", "thisweek", "nextweek") && cells[1].Col == cells[0].Col+1 && cells[2].Col > cells[1].Col+1 {
 			return false // a meal, nothing, a meal, nothing
 		}
@@ -249,7 +256,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 		next := s.inBand(r, p.c1, p.c2)
 		heads, under := 0, 0
 		for _, c := range next {
-			if b.heads.isHeading(c) {
+			if fr.heads.isHeading(c) {
 				heads++
 				continue
 			}
@@ -263,7 +270,7 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 		if under > 0 {
 			return true
 		}
-		if l := b.words.labelOf(next[0]); heads >= 2 && l.day < 0 && len(l.dates) == 0 {
+		if l := fr.words.labelOf(next[0]); heads >= 2 && l.day < 0 && len(l.dates) == 0 {
 			return false
 		}
 	}
@@ -272,10 +279,10 @@ func (b *book) headsOver(s *sheetData, below []int, cells []*Cell, p part) bool 
 
 // describe says what a cell is about by the words beside and over it; the
 // first that says something counts.
-func (b *book) describe(o *obs, labs []*Cell) {
+func (fr *formReader) describe(o *obs, labs []*Cell) {
 	var ls []*label
 	for _, c := range labs {
-		ls = append(ls, b.words.labelOf(c))
+		ls = append(ls, fr.words.labelOf(c))
 	}
 	last, this, next := false, false, false
 	for _, l := range ls {
@@ -376,13 +383,13 @@ func titleLike(s *sheetData, c *Cell) bool {
 
 // dayUnder says whether a row is a day with what is done on it, under headings
 // that stand already.
-func (b *book) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
-	l := b.words.labelOf(cells[0])
+func (fr *formReader) dayUnder(s *sheetData, cells []*Cell, over map[int]*Cell, down map[*Cell]int) bool {
+	l := fr.words.labelOf(cells[0])
 	_, letter := down[cells[0]]
 	if next := s.cell(cells[0].Row+1, cells[0].Col); next != nil && !l.has("week") && (l.day >= 0 || len(l.dates) > 0) {
-		if n := b.words.labelOf(next); b.heads.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
+		if n := fr.words.labelOf(next); fr.heads.isHeading(next) && (n.day >= 0 || len(n.dates) > 0) {
 			return true // days below each other
 		}
 	}
-	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && b.words.labelOf(over[cells[1].Col]).day < 0
+	return (letter || l.day >= 0 || len(l.dates) > 0) && over[cells[1].Col] != nil && fr.words.labelOf(over[cells[1].Col]).day < 0
 }

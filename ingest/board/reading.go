@@ -67,9 +67,9 @@ func (v *verdict) is(ask func() bool) bool {
 }
 
 // forget has every text read again, with what has been learnt since.
-func (b *book) forget() {
-	clear(b.words.memo)
-	for _, s := range b.sheets {
+func (v *vocabulary) forget(sheets []*sheetData) {
+	clear(v.memo)
+	for _, s := range sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
 			c.read, c.heading = nil, unasked

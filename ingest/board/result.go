@@ -17,15 +17,11 @@ import (
 // saved, which tells the year where none is written; zero if not known. The
 // second result says whether any horses were found.
 func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
-	b := newBook(sheets, saved)
-	b.gather()
-	switch {
-	case b.effort.tooMany:
-		return yard.Week{}, ErrHeadings
-	case len(b.horses) == 0:
-		return yard.Week{}, ErrNoHorses
+	b, err := readBook(sheets, saved)
+	if err != nil {
+		return yard.Week{}, err
 	}
-	return b.result(name), nil
+	return b.result(b.newFacts()), nil
 }
 
 // Why a workbook could not be read.
@@ -42,8 +38,9 @@ func place(s *sheetData, c *Cell) yard.Cell {
 	return yard.Cell{Sheet: s.Name, Ref: c.Ref(), Text: c.Text}
 }
 
-func (b *book) result(name string) yard.Week {
-	w := yard.Week{Paper: "A4", Beginning: b.target}
+// result is the week that a workbook is of.
+func (b *book) result(fs *facts) yard.Week {
+	w := yard.Week{Paper: "A4", Beginning: b.week.first}
 	w.Read.Sheets = len(b.sheets)
 	for _, s := range b.sheets {
 		w.Read.Rows += len(s.rows)
@@ -51,37 +48,65 @@ func (b *book) result(name string) yard.Week {
 	if b.lang.pound {
 		w.Imperial = true
 	}
-	for _, h := range b.horses { // the feeds of all are known before any is written down
-		h.now, h.plan, _ = b.rations(h)
+	for _, h := range b.herd.horses { // the feeds of all are known before any is written down
+		h.now, h.plan = fs.feeding.rations(h)
 	}
-	b.farWeights()
-	b.checkRations()
-	b.blankMeals()
-	b.compareTotals()
-	b.missingFeed()
-	for _, h := range b.horses {
-		w.Horses = append(w.Horses, b.horseWeek(h, &w))
+	check := checks{herd: b.herd, asks: b.asks, room: b.room, scales: fs.scales, amounts: fs.feeding.amounts, week: b.week, tables: b.tables}
+	check.farWeights()
+	check.checkRations()
+	check.blankMeals()
+	check.compareTotals(b.totals)
+	check.missingFeed()
+	for _, h := range b.herd.horses {
+		w.Horses = append(w.Horses, fs.horseWeek(h, &w))
 	}
-	b.unnamedHorses(&w)
+	unnamedHorses(b.unnamed, b.asks, &w)
 	w.Read.Horses = len(w.Horses)
-	b.feedRoom(&w)
-	b.leftOver()
-	b.understood(&w)
-	b.readAs(&w)
-	w.Findings = b.findings()
+	fs.feedRoom(&w)
+	left := account{sheets: b.sheets, words: b.words, lang: b.lang, who: b.who, herd: b.herd, tables: b.tables, obs: b.obs, asks: b.asks, week: b.week, cal: b.cal}
+	left.leftOver()
+	understood(b.asks, b.herd, b.room, b.sheets, &w)
+	readAs(b.sheets, b.tables, b.forms, b.cal, &w)
+	w.Findings = findings(b.asks, b.herd)
 	yard.SortFindings(w.Findings)
 	return w
 }
 
 var basisOfWeight = map[quantity.Basis]yard.WeightBasis{quantity.Scale: yard.ByScale, quantity.Tape: yard.ByTape, quantity.Formula: yard.ByGirthLength, quantity.Stated: yard.Stated, quantity.NotSaid: yard.Stated}
 
+// facts puts the week together, horse by horse.
+type facts struct {
+	herd      *herd
+	asks      *questions
+	room      *feedRoom
+	lang      *language
+	cal       *calendar
+	week      plannedWeek
+	feeding   *feeding
+	scales    *weigher
+	work      *workWeeks
+	notes     *noteReader
+	mealsUsed map[string]bool
+	hayCells  int
+}
+
+func (b *book) newFacts() *facts {
+	work := &workReader{lang: b.lang, bare: b.bare, read: map[string]phrase.Work{}}
+	amounts := &rationReader{lang: b.lang, words: b.words, room: b.room, bare: b.bare, asks: b.asks}
+	return &facts{herd: b.herd, asks: b.asks, room: b.room, lang: b.lang, cal: b.cal, week: b.week, mealsUsed: map[string]bool{},
+		feeding: &feeding{amounts: amounts, asks: b.asks, week: b.week, cal: b.cal, work: work, room: b.room},
+		scales:  &weigher{lang: b.lang, cal: b.cal, week: b.week, asks: b.asks},
+		work:    &workWeeks{work: work, words: b.words, asks: b.asks, herd: b.herd, week: b.week, places: b.places, tables: b.tables, obs: b.obs, rest: map[*sheetData]bool{}},
+		notes:   &noteReader{lang: b.lang, work: work, week: b.week, asks: b.asks}}
+}
+
 // horseWeek puts a horse's facts together.
-func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
+func (fs *facts) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	out := yard.Horse{Name: h.name, Cell: place(h.sheet, h.cell), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
 		Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown}
-	notes, ills, off := b.notesOf(h)
+	notes, ills, off := fs.notes.notesOf(h)
 	out.Notes, out.Diagnoses, out.OffFeed = joinNotes(notes), ills, off
-	best, all := b.weightOf(h)
+	best, all := fs.scales.weightOf(h)
 	if best.known {
 		out.WeightKg, out.WeightBasis, out.Weighed = yard.Known(best.kg), basisOfWeight[best.basis], best.date
 		out.Cells["weight"] = place(best.at.sheet, best.at.cell)
@@ -106,25 +131,25 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 			}
 		}
 	}
-	days, given := b.workOf(h, 0)
+	days, given := fs.work.workOf(h, 0)
 	out.WorkGiven = given
-	first := b.cal.firstDay
+	first := fs.cal.firstDay
 	for d := range 7 {
 		out.Work[(d-first+7)%7] = dayOf(days[d])
 	}
-	before, beforeGiven := b.workOf(h, 1)
+	before, beforeGiven := fs.work.workOf(h, 1)
 	if beforeGiven && slices.ContainsFunc(before[:], func(d dayWork) bool { return d.said }) {
 		out.BeforeGiven = true
 		for d := range 7 {
 			out.Before[(d-first+7)%7] = dayOf(before[d])
 		}
 	}
-	out.Past = b.pastWeeks(h)
+	out.Past = fs.feeding.pastWeeks(h)
 	now, plan := h.now, h.plan
 	linesBefore := len(w.Lines)
-	b.lines(h, w, now, plan)
+	fs.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {
-		out.NoCard = append(out.NoCard, b.whyGone(h))
+		out.NoCard = append(out.NoCard, fs.whyGone(h))
 	} else if (now.unknown || plan.unknown) && !slices.ContainsFunc(w.Lines[linesBefore:], func(l yard.Line) bool { return l.Feed != hayName }) {
 		out.NoCard = append(out.NoCard, yard.Say("why.board.unread"))
 	}
@@ -132,13 +157,13 @@ func (b *book) horseWeek(h *horse, w *yard.Week) yard.Horse {
 }
 
 // whyGone says why a horse gets no card: it is sold, or crossed out.
-func (b *book) whyGone(h *horse) yard.Saying {
+func (fs *facts) whyGone(h *horse) yard.Saying {
 	if h.fate != "" {
 		a := ask{rule: "horse-gone", why: h.fate, word: h.fateAt.cell.Text, at: h.fateAt, cell: h.fateAt.cell, sheet: h.fateAt.sheet, note: true}
-		b.asks.add("gone\x00"+h.name, a)
+		fs.asks.add("gone\x00"+h.name, a)
 		return yard.Say("why.board.gone", wrote(h.fateAt.cell.Text), yard.Named("cell", yard.Place, place(h.fateAt.sheet, h.fateAt.cell).String()))
 	}
-	b.asks.add("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{b.byName[b.who.key(h.name)]}, note: true})
+	fs.asks.add("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{h.index}, note: true})
 	return yard.Say("why.board.struck")
 }
 
@@ -179,20 +204,19 @@ func dayOf(d dayWork) yard.Day {
 
 // unnamedHorses gives rows with something in them and no name a horse's place
 // without a card: whoever it is must not be forgotten.
-func (b *book) unnamedHorses(w *yard.Week) {
-	for i, c := range b.unnamed {
-		s := b.unnamedAt[i]
-		name := fmt.Sprintf("Row %d on %s", c.Row, s.Name)
-		at := place(s, c)
+func unnamedHorses(unnamed []nameless, asks *questions, w *yard.Week) {
+	for _, x := range unnamed {
+		name := fmt.Sprintf("Row %d on %s", x.cell.Row, x.sheet.Name)
+		at := place(x.sheet, x.cell)
 		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
 			NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
-		b.asks.extra = append(b.asks.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
-			Saying: yard.Say("finding.board.name-missing", yard.Count("row", c.Row), yard.Named("sheet", yard.Place, s.Name))})
+		asks.extra = append(asks.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
+			Saying: yard.Say("finding.board.name-missing", yard.Count("row", x.cell.Row), yard.Named("sheet", yard.Place, x.sheet.Name))})
 	}
 }
 
 // lines turns a horse's rations into lines of the week.
-func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
+func (fs *facts) lines(h *horse, w *yard.Week, now, plan ration) {
 	type key struct{ feed, meal string }
 	at := map[key]int{}
 	line := func(feed, meal string, o *obs) *yard.Line {
@@ -202,9 +226,9 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 			i = len(w.Lines)
 			at[k] = i
 			if meal != "" {
-				b.mealsUsed[meal] = true
+				fs.mealsUsed[meal] = true
 			}
-			w.Lines = append(w.Lines, yard.Line{Horse: h.name, Feed: b.feeds[feed].name, Meal: b.mealName(meal), Cell: place(o.sheet, o.cell)})
+			w.Lines = append(w.Lines, yard.Line{Horse: h.name, Feed: fs.room.feeds[feed].name, Meal: mealName(meal), Cell: place(o.sheet, o.cell)})
 		}
 		return &w.Lines[i]
 	}
@@ -244,7 +268,7 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 		put(plan, planOf)
 	}
 	served := func(r ration) bool {
-		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague && b.isHard(p.feed) })
+		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague && fs.room.isHard(p.feed) })
 	}
 	nothing := func(r ration) bool { return r.said && !r.unknown && !served(r) }
 	// A feed that is fed now and is not in the plan is planned as nothing, and the
@@ -255,8 +279,8 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 		}
 	}
 	if nothing(now) || nothing(plan) {
-		if f := b.mainFeed(); f != "" {
-			if i := slices.IndexFunc(h.obs, func(x *obs) bool { return x.role == feedRole && b.age(x) == 0 }); i >= 0 {
+		if f := fs.room.mainFeed(); f != "" {
+			if i := slices.IndexFunc(h.obs, func(x *obs) bool { return x.role == feedRole && fs.week.age(x) == 0 }); i >= 0 {
 				o := h.obs[i]
 				l := line(f, "", o)
 				if nothing(now) {
@@ -277,21 +301,21 @@ func (b *book) lines(h *horse, w *yard.Week, now, plan ration) {
 			zero(&l.Now, l.Cell)
 		}
 	}
-	b.hay(h, w)
+	fs.hay(h, w)
 }
 
 // hayName is what hay is called on the cards of a yard that only says hay.
 const hayName = "Hay"
 
 // hay takes the hay where it is written as a weight, or as much as it eats.
-func (b *book) hay(h *horse, w *yard.Week) {
+func (fs *facts) hay(h *horse, w *yard.Week) {
 	for _, o := range h.obs {
-		if o.role != hayRole || b.age(o) > 0 {
+		if o.role != hayRole || fs.week.age(o) > 0 {
 			continue
 		}
 		o.use("its hay")
-		b.hayCells++
-		a := b.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
+		fs.hayCells++
+		a := fs.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
 		line := yard.Line{Horse: h.name, Feed: hayName, Cell: place(o.sheet, o.cell)}
 		at := yard.Amount{Given: true, Cell: line.Cell}
 		kg, known := 0.0, len(a.Parts) > 0 && len(a.Unread) == 0
@@ -323,19 +347,19 @@ func (b *book) hay(h *horse, w *yard.Week) {
 }
 
 // mainFeed is the yard's most used hard feed.
-func (b *book) mainFeed() string {
+func (room *feedRoom) mainFeed() string {
 	best := ""
-	for _, f := range b.feedOrder {
-		info := b.feeds[f]
+	for _, f := range room.order {
+		info := room.feeds[f]
 		if info.key != "" && info.key != "hard" {
 			continue
 		}
-		if best == "" || info.uses > b.feeds[best].uses {
+		if best == "" || info.uses > room.feeds[best].uses {
 			best = f
 		}
 	}
-	if best == "" && len(b.feedOrder) > 0 {
-		best = b.feedOrder[0]
+	if best == "" && len(room.order) > 0 {
+		best = room.order[0]
 	}
 	return best
 }
@@ -343,13 +367,13 @@ func (b *book) mainFeed() string {
 var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "hay": yard.Forage, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
 
 // feedRoom lists the feeds, measures and meals the workbook speaks of.
-func (b *book) feedRoom(w *yard.Week) {
+func (fs *facts) feedRoom(w *yard.Week) {
 	used := map[string]bool{}
 	for _, l := range w.Lines {
 		used[l.Feed] = true
 	}
-	for _, f := range b.feedOrder {
-		info := b.feeds[f]
+	for _, f := range fs.room.order {
+		info := fs.room.feeds[f]
 		if !used[info.name] {
 			continue
 		}
@@ -364,23 +388,23 @@ func (b *book) feedRoom(w *yard.Week) {
 			feed.Cell = place(info.at.sheet, info.at.cell)
 		}
 		for _, m := range sortedKeys(info.perKg) {
-			if slices.Contains(b.measuresSeen, m) {
+			if slices.Contains(fs.room.measures, m) {
 				feed.MeasureName, feed.MeasureKg = m, yard.Known(info.perKg[m])
 				break
 			}
 		}
 		w.Feeds = append(w.Feeds, feed)
 	}
-	if b.hayCells > 0 {
+	if fs.hayCells > 0 {
 		w.Feeds = append(w.Feeds, yard.Feed{Name: hayName, Class: yard.Forage, Generic: "hay"})
 	}
-	for _, m := range b.measuresSeen {
+	for _, m := range fs.room.measures {
 		w.Measures = append(w.Measures, yard.Measure{Name: m})
 	}
-	if len(b.mealsUsed) == 0 {
-		b.mealsUsed["am"], b.mealsUsed["pm"] = true, true
+	if len(fs.mealsUsed) == 0 {
+		fs.mealsUsed["am"], fs.mealsUsed["pm"] = true, true
 	}
-	for _, m := range b.mealOrder() {
-		w.Meals = append(w.Meals, yard.Meal{Name: b.mealName(m), Minute: mealMinute(m)})
+	for _, m := range fs.mealOrder() {
+		w.Meals = append(w.Meals, yard.Meal{Name: mealName(m), Minute: mealMinute(m)})
 	}
 }

@@ -79,18 +79,18 @@ func (who *names) horsesIn(text string) []string {
 	return out
 }
 
-// horse finds a horse by its name, or adds it.
-func (b *book) horse(name string, s *sheetData, c *Cell) int {
+// add finds a horse by its name, or adds it.
+func (hd *herd) add(name string, s *sheetData, c *Cell) int {
 	f := foldName(name)
-	if a := b.who.alias[f]; a != "" {
+	if a := hd.who.alias[f]; a != "" {
 		f = a
 	}
-	if i, ok := b.byName[f]; ok {
+	if i, ok := hd.byName[f]; ok {
 		return i
 	}
-	b.byName[f] = len(b.horses)
-	b.horses = append(b.horses, &horse{name: strings.Join(strings.Fields(name), " "), sheet: s, cell: c})
-	return len(b.horses) - 1
+	hd.byName[f] = len(hd.horses)
+	hd.horses = append(hd.horses, &horse{index: len(hd.horses), name: strings.Join(strings.Fields(name), " "), sheet: s, cell: c})
+	return len(hd.horses) - 1
 }
 
 // aliases finds names that are the shorter form of another: one of its words,
@@ -156,16 +156,36 @@ func wordOf(short, long string) bool {
 	return strings.HasPrefix(long, short+" ") || strings.HasSuffix(long, " "+short) || strings.HasSuffix(long, " ("+short+")")
 }
 
+// named is the horse a text names, by its name or a shorter one.
+func (hd *herd) named(text string) (horse int, ok bool) {
+	horse, ok = hd.byName[hd.who.key(text)]
+	return horse, ok
+}
+
+// tableReader reads the rows of tables: whose each is, and what its cells are about.
+type tableReader struct {
+	words  *vocabulary
+	lang   *language
+	who    *names
+	herd   *herd
+	cal    *calendar
+	places *dayPlaces
+
+	obs     []*obs
+	totals  []total
+	unnamed []nameless
+}
+
 // rowReader goes down the rows of a table and keeps whose row it is.
 type rowReader struct {
-	b         *book
+	in        *tableReader
 	t         *table
 	who       []int // the horses of the row
 	lastNamed int   // the last row that belongs to a name, or goes on with its list
 }
 
 // readTable reads the rows of a table.
-func (b *book) readTable(t *table) {
+func (in *tableReader) readTable(t *table) {
 	for r := t.h1; r <= t.h2; r++ {
 		for c := t.c1; c <= t.c2; c++ {
 			t.g.mark(t.g.at(r, c), "label", "a heading")
@@ -179,13 +199,13 @@ func (b *book) readTable(t *table) {
 		}
 		return
 	}
-	w := rowReader{b: b, t: t}
+	w := rowReader{in: in, t: t}
 	for r := t.h2 + 1; r < t.end; r++ {
 		if cells := t.freeCells(r); len(cells) > 0 && w.takeRow(r, cells) && len(w.who) > 0 {
-			b.readRow(t, r, w.who)
+			in.readRow(t, r, w.who)
 		}
 	}
-	b.placesOfList(t)
+	in.placesOfList(t)
 }
 
 // freeCells are the cells of a row nothing has been made of yet.
@@ -216,7 +236,7 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 	switch {
 	case n != nil && w.t.g.free(n) && (n.Kind == Wrong || n.Kind == Uncached):
 		w.who = nil
-		w.b.rowWithoutName(w.t, n, cells)
+		w.in.rowWithoutName(w.t, n, cells)
 		return false
 	case n != nil && w.t.g.free(n) && !ditto(n.Text) && !dash(n.Text):
 		return w.namedRow(r, n, cells)
@@ -228,20 +248,20 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	t := w.t
-	if len(cells) > 1 && w.b.allTotals(t, cells) && !w.b.who.fullRow(t, r) || w.b.who.notAHorse(n.Text) != "" && !w.b.who.realName(t, r, n.Text, len(cells)) {
-		t.markAll(cells, "decoration", cmp.Or(w.b.who.notAHorse(n.Text), aTotal))
+	if len(cells) > 1 && w.in.allTotals(t, cells) && !w.in.who.fullRow(t, r) || w.in.who.notAHorse(n.Text) != "" && !w.in.who.realName(t, r, n.Text, len(cells)) {
+		t.markAll(cells, "decoration", cmp.Or(w.in.who.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
 	}
 	m, joined := t.g.joined(r, t.name)
 	wide := joined && m.Col2 > m.Col1+1
-	if len(cells) == 1 && !w.b.who.knows(n) {
+	if len(cells) == 1 && !w.in.who.knows(n) {
 		w.lineAcross(r, n)
 		return false
 	}
-	if h := w.b.namesOfRow(t, n); len(h) > 0 {
+	if h := w.in.namesOfRow(t, n); len(h) > 0 {
 		w.who = h
-		w.b.weightBehindName(t, n, r, w.who)
+		w.in.weightBehindName(t, n, r, w.who)
 	}
 	w.lastNamed = r
 	t.g.mark(n, "name", "")
@@ -250,7 +270,7 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	}
 	if n.Struck {
 		for _, i := range w.who {
-			w.b.horses[i].struck = true
+			w.in.herd.horses[i].struck = true
 		}
 	}
 	return true
@@ -260,13 +280,13 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 // horse above, or a heading over a group.
 func (w *rowReader) lineAcross(r int, n *Cell) {
 	switch {
-	case len(w.b.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2:
+	case len(w.in.herd.namedIn(n.Text)) > 0 && len(strings.Fields(n.Text)) > 2:
 		w.who = nil // read with the remarks
-	case w.b.beginsWithName(n.Text) && len(strings.Fields(n.Text)) > 2:
+	case w.in.herd.beginsWithName(n.Text) && len(strings.Fields(n.Text)) > 2:
 		w.who = nil // about that horse or not: no note on the one above
-	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.b.lang.ills(n.Text)) > 0:
-		w.b.noteBelow(w.t, n, r, w.who)
-	case w.b.who.nameLike(n) && !w.namesBelow(r):
+	case r == w.lastNamed+1 && len(w.who) > 0 && len(w.in.lang.ills(n.Text)) > 0:
+		w.in.noteBelow(w.t, n, r, w.who)
+	case w.in.who.nameLike(n) && !w.namesBelow(r):
 		w.who = nil // a heading over nothing: a horse of which nothing is written
 	default:
 		w.t.g.mark(n, "decoration", overAGroup)
@@ -295,37 +315,37 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 	case len(w.who) > 0 && rowSays(t, r) && r <= w.lastNamed+4:
 		w.lastNamed = r // a list goes on as long as its lines do
 		return true
-	case w.b.allTotals(t, cells):
+	case w.in.allTotals(t, cells):
 		t.markAll(cells, "decoration", aTotal)
-	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.b.who.ridersOf(cells):
+	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.in.who.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
 	case n != nil && r > w.lastNamed+1 && n.fate.what == "legend":
 		w.who = nil // behind the last horse stands what a scoop weighs, and what is under it
 	default:
 		w.who = nil
-		w.b.rowWithoutName(t, nil, cells)
+		w.in.rowWithoutName(t, nil, cells)
 	}
 	return false
 }
 
 // namesOfRow are the horses of a row.
-func (b *book) namesOfRow(t *table, n *Cell) []int {
+func (in *tableReader) namesOfRow(t *table, n *Cell) []int {
 	var out []int
-	text, _ := b.lang.nameAndWeight(n.Text)
-	for _, name := range b.who.horsesIn(text) {
-		i := b.horse(name, t.g.sheetData, n)
+	text, _ := in.lang.nameAndWeight(n.Text)
+	for _, name := range in.who.horsesIn(text) {
+		i := in.herd.add(name, t.g.sheetData, n)
 		out = append(out, i)
-		t.horses = append(t.horses, b.horses[i])
+		t.horses = append(t.horses, in.herd.horses[i])
 	}
 	return out
 }
 
 // noteBelow takes a line close below a horse's row that speaks of an illness for a
 // note on that horse.
-func (b *book) noteBelow(t *table, n *Cell, r int, who []int) {
+func (in *tableReader) noteBelow(t *table, n *Cell, r int, who []int) {
 	t.g.mark(n, "used", "a note on the horse above")
 	for _, i := range who {
-		h := b.horses[i]
+		h := in.herd.horses[i]
 		h.said = append(h.said, &obs{sheet: t.g.sheetData, cell: n, horse: i, role: notesRole, day: -1, row: r})
 	}
 }
@@ -343,13 +363,13 @@ func (l *language) nameAndWeight(text string) (name, weight string) {
 }
 
 // weightBehindName takes the weight that stands in the cell of a name.
-func (b *book) weightBehindName(t *table, n *Cell, r int, who []int) {
-	_, weight := b.lang.nameAndWeight(n.Text)
+func (in *tableReader) weightBehindName(t *table, n *Cell, r int, who []int) {
+	_, weight := in.lang.nameAndWeight(n.Text)
 	if weight == "" || len(who) != 1 {
 		return
 	}
 	c := &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: weight}
-	b.obs = append(b.obs, &obs{sheet: t.g.sheetData, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
+	in.obs = append(in.obs, &obs{sheet: t.g.sheetData, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
 }
 
 // repeatsHead says whether a row is the headings again.
@@ -385,9 +405,9 @@ func rowSays(t *table, r int) bool {
 }
 
 // allTotals says whether a row adds up what stands above it.
-func (b *book) allTotals(t *table, cells []*Cell) bool {
+func (in *tableReader) allTotals(t *table, cells []*Cell) bool {
 	for _, c := range cells {
-		if c.Kind == Text && b.words.readCell(c).has("total") && b.words.readCell(c).some() {
+		if c.Kind == Text && in.words.readCell(c).has("total") && in.words.readCell(c).some() {
 			return true
 		}
 	}
@@ -398,24 +418,24 @@ func (b *book) allTotals(t *table, cells []*Cell) bool {
 const rowsOwn = "says what its row is about"
 
 // readRow reads one row for its horses.
-func (b *book) readRow(t *table, r int, who []int) {
-	row, minutes := b.rowSaid(t, r)
+func (in *tableReader) readRow(t *table, r int, who []int) {
+	row, minutes := in.rowSaid(t, r)
 	for _, k := range t.cols {
 		if k.role == nameRole || k.role == attrRole || k.role == minutesRole {
 			continue
 		}
 		if k.role == workRole {
-			b.placeOfRow(t, k, row, who)
+			in.placeOfRow(t, k, row, who)
 		}
 		x := t.g.at(r, k.at)
 		if x == nil || !t.g.free(x) && x.fate.what != "used" {
 			continue
 		}
 		if k.role == otherRole || k.role == heightRole {
-			b.needless(t, k, x, who)
+			in.needless(t, k, x, who)
 			continue
 		}
-		o := b.obsOf(t, k, r, row)
+		o := in.obsOf(t, k, r, row)
 		o.cell = x
 		if k.role == workRole && minutes != nil {
 			o.rest = minutes
@@ -424,14 +444,14 @@ func (b *book) readRow(t *table, r int, who []int) {
 		for _, i := range who {
 			p := o
 			p.horse = i
-			b.obs = append(b.obs, &p)
+			in.obs = append(in.obs, &p)
 		}
 	}
 	t.g.mark(minutes, "decoration", "minutes of no work")
 }
 
 // rowSaid is what the cells of a row say of all of it, and the minutes of its work.
-func (b *book) rowSaid(t *table, r int) (row obs, minutes *Cell) {
+func (in *tableReader) rowSaid(t *table, r int) (row obs, minutes *Cell) {
 	row = obs{day: -1, when: unsaid}
 	for _, k := range t.cols {
 		if k.role == minutesRole {
@@ -447,14 +467,14 @@ func (b *book) rowSaid(t *table, r int) (row obs, minutes *Cell) {
 				x = y
 			}
 		}
-		b.sayRow(&row, k.attr, x)
+		in.sayRow(&row, k.attr, x)
 	}
 	return row, minutes
 }
 
 // sayRow takes over what one cell says of its row.
-func (b *book) sayRow(row *obs, attr string, x *Cell) {
-	l := b.words.labelOf(x)
+func (in *tableReader) sayRow(row *obs, attr string, x *Cell) {
+	l := in.words.labelOf(x)
 	switch attr {
 	case "day", "date", "dayhead":
 		row.day = l.day
@@ -479,19 +499,19 @@ func (b *book) sayRow(row *obs, attr string, x *Cell) {
 }
 
 // needless answers for a cell no card needs; a total is kept to be compared.
-func (b *book) needless(t *table, k *column, x *Cell, who []int) {
+func (in *tableReader) needless(t *table, k *column, x *Cell, who []int) {
 	why := "something no card needs"
 	if k.role == heightRole {
 		why = "a height"
 	}
 	if v, ok := numberOf(x); ok && k.lab.has("total") && !k.lab.has("percent") && len(who) == 1 {
-		b.totals = append(b.totals, total{who[0], x, v, k, t.g.sheetData})
+		in.totals = append(in.totals, total{who[0], x, v, k, t.g.sheetData})
 	}
 	t.g.mark(x, "decoration", why)
 }
 
 // obsOf is what a cell of a column is about: what its row says, and over it its column.
-func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
+func (in *tableReader) obsOf(t *table, k *column, r int, row obs) obs {
 	s := t.g.sheetData
 	o := row
 	o.sheet, o.role, o.head, o.table, o.row, o.col = s, k.role, k.own, t, r, k
@@ -518,7 +538,7 @@ func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
 	case workRole:
 		o.half = cmp.Or(k.meal, row.meal)
 	}
-	o.week = b.cal.weekOfObs(t, k, &o)
+	o.week = in.cal.weekOfObs(t, k, &o)
 	if m, ok := t.g.joined(r, k.at); ok && (m.Col2 > m.Col1 || m.Row2 > m.Row1) {
 		o.span, o.joint = m, true
 	}
@@ -526,19 +546,19 @@ func (b *book) obsOf(t *table, k *column, r int, row obs) obs {
 }
 
 // placeOfRow keeps that the horses of a row have a place for work under a column.
-func (b *book) placeOfRow(t *table, k *column, row obs, who []int) {
+func (in *tableReader) placeOfRow(t *table, k *column, row obs, who []int) {
 	o := row
 	if k.day >= 0 {
 		o.day = k.day
 	} else if d := t.ownDay(); o.day < 0 && d >= 0 && o.date == (date{}) {
 		o.day = d
 	}
-	week := b.cal.weekOfObs(t, k, &o)
+	week := in.cal.weekOfObs(t, k, &o)
 	if k.day < 0 && o.day >= 0 && week != nil {
 		t.listDay(o.day, week, t.g.at(t.head, k.at))
 	}
 	for _, i := range who {
-		b.addPlace(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.sheetData, head: k.own})
+		in.places.add(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.sheetData, head: k.own})
 	}
 }
 

@@ -7,10 +7,10 @@ import (
 )
 
 // findings are the questions, and what is said besides, each once.
-func (b *book) findings() []yard.Finding {
-	out := b.asks.extra
-	for _, a := range b.asks.asked {
-		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Saying: b.says(a)}
+func findings(asks *questions, hd *herd) []yard.Finding {
+	out := asks.extra
+	for _, a := range asks.asked {
+		f := yard.Finding{Rule: yard.RuleID(a.rule), Severity: yard.Warn, Saying: says(hd, a)}
 		if a.note {
 			f.Severity = yard.Note
 		}
@@ -18,7 +18,7 @@ func (b *book) findings() []yard.Finding {
 			f.Cell = place(a.sheet, a.cell)
 		}
 		if len(a.horses) == 1 {
-			f.Horse = b.horses[a.horses[0]].name
+			f.Horse = hd.horses[a.horses[0]].name
 		}
 		out = append(out, f)
 	}
@@ -43,16 +43,16 @@ var askedOfOne = map[string]bool{"measure-weight": true, "work-missing": true, "
 
 // says is a question as data: the key is that of its rule, with what sets it apart
 // behind it, and of all the cells that ask the same how many there are.
-func (b *book) says(a ask) yard.Saying {
-	s := b.saying(a)
+func says(hd *herd, a ask) yard.Saying {
+	s := question(hd, a)
 	if a.cells < 2 || askedOfOne[a.rule] {
 		return s
 	}
 	return yard.Say("finding.board.many", yard.Said("what", s), yard.Count("n", a.cells))
 }
 
-// saying is the question, without how often it stands in the workbook.
-func (b *book) saying(a ask) yard.Saying {
+// question is one, without how often it stands in the workbook.
+func question(hd *herd, a ask) yard.Saying {
 	key, word := "finding.board."+a.rule, wrote(a.word)
 	switch a.rule {
 	case "amount-vague":
@@ -76,17 +76,17 @@ func (b *book) saying(a ask) yard.Saying {
 		return yard.Say(key, word)
 	case "amount-missing":
 		if a.why == "last plan" {
-			return yard.Say(key+".last", yard.Named("sheet", yard.Place, a.sheet.Name), b.namesOf(a.horses))
+			return yard.Say(key+".last", yard.Named("sheet", yard.Place, a.sheet.Name), hd.namesOf(a.horses))
 		}
-		return yard.Say(key+"."+a.why, b.namesOf(a.horses))
+		return yard.Say(key+"."+a.why, hd.namesOf(a.horses))
 	case "amount-sum":
 		return yard.Say(key, word, yard.Words("sum", a.near))
 	case "row-skipped":
 		return yard.Say(key, yard.Named("sheet", yard.Place, a.sheet.Name), yard.Names("horses", yard.Comma, yard.HorseName, strings.Split(a.near, "\x00")))
 	case "work-missing":
-		return yard.Say(key, b.namesOf(a.horses))
+		return yard.Say(key, hd.namesOf(a.horses))
 	case "work-blank":
-		return b.blankDays(key+"."+a.why, a)
+		return blankDays(hd, key+"."+a.why, a)
 	case "diagnosis-word":
 		return yard.Say(key, word, yard.Named("diagnosis", yard.Term, a.why))
 	case "horse-gone":
@@ -108,7 +108,7 @@ func (b *book) saying(a ask) yard.Saying {
 		return yard.Say(key, word)
 	case "amount-blank":
 		if a.why == "meal" {
-			return yard.Say(key+".meal", word, b.namesOf(a.horses))
+			return yard.Say(key+".meal", word, hd.namesOf(a.horses))
 		}
 		return yard.Say(key, word)
 	case "weight-missing", "weight-unread",
@@ -120,8 +120,8 @@ func (b *book) saying(a ask) yard.Saying {
 }
 
 // blankDays asks about days nothing is written for, by why they are blank.
-func (b *book) blankDays(key string, a ask) yard.Saying {
-	return yard.Say(key, yard.Named("sheet", yard.Place, a.sheet.Name), yard.SayingList("days", yard.Comma, b.daysOfHorses(a)))
+func blankDays(hd *herd, key string, a ask) yard.Saying {
+	return yard.Say(key, yard.Named("sheet", yard.Place, a.sheet.Name), yard.SayingList("days", yard.Comma, hd.daysOfHorses(a)))
 }
 
 // workWord asks about a word of work, by what is not clear in it.

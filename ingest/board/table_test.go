@@ -100,7 +100,9 @@ func TestEveryRoleSaysWhy(t *testing.T) {
 	sheets := []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Owner|Ht|Kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed|Hay|Vet|Remarks|Total\n"+
 		"Rowan|Kim|16.1|500|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts|2 nets|colic in May|kicks|2\nSorrel|Jo|15|420|off|hack 60|off|hack 60|off|off|off|1 kg nuts|1 kg nuts|1 net|||1")}
 	b := newBook(sheets, time.Time{})
-	b.gather()
+	if err := b.gather(); err != nil {
+		t.Fatal(err)
+	}
 	seen := map[role]bool{}
 	for _, x := range b.tables {
 		for _, k := range x.cols {

@@ -7,19 +7,19 @@ import (
 // nameUnused names once what nothing was made of though it looks like a fact of a
 // horse's week: a number or work or an amount beside or below a horse's name, or a
 // whole sheet of them.
-func (b *book) nameUnused() {
-	for _, o := range b.obs {
-		if b.age(o) != 0 {
+func (ac *account) nameUnused() {
+	for _, o := range ac.obs {
+		if ac.week.age(o) != 0 {
 			o.sheet.mark(o.cell, "decoration", "of another week")
 		}
 	}
 	columns := map[*Cell]*column{}
-	for _, o := range b.obs {
+	for _, o := range ac.obs {
 		if o.col != nil && o.role == noRole {
 			columns[o.cell] = o.col
 		}
 	}
-	for _, s := range b.sheets {
+	for _, s := range ac.sheets {
 		if s.blank {
 			continue
 		}
@@ -32,32 +32,32 @@ func (b *book) nameUnused() {
 				continue
 			}
 			switch {
-			case b.looksLikeFact(c):
-				if b.besideAHorse(s, c) {
-					b.asks.unusedCell(s, c, columns[c], false)
+			case ac.looksLikeFact(c):
+				if ac.herd.besideAHorse(s, c) {
+					ac.asks.unusedCell(s, c, columns[c], false)
 					touched = true
 				} else if facts++; first == nil {
 					first = c
 				}
-			case c.Kind == Number && b.besideAHorse(s, c):
-				b.asks.unusedCell(s, c, columns[c], true)
+			case c.Kind == Number && ac.herd.besideAHorse(s, c):
+				ac.asks.unusedCell(s, c, columns[c], true)
 				touched = true
 			}
 		}
 		if !touched && facts >= 3 {
-			b.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
+			ac.asks.add("unused\x00"+s.Name, ask{rule: "sheet-unused", word: s.Name, cell: first, sheet: s})
 		}
 	}
 }
 
 // rowsLeft names rows of which nothing was made though they look like a horse's: a name,
 // and two facts beside it.
-func (b *book) rowsLeft(s *sheetData) {
+func (ac *account) rowsLeft(s *sheetData) {
 	if s.blank || s.Hidden {
 		return
 	}
 	inTable := map[int]bool{}
-	for _, t := range b.tables {
+	for _, t := range ac.tables {
 		if t.g.sheetData == s && t.kind != "" && t.kind != "other" && !t.g.turned {
 			for r := t.h1; r < t.end; r++ {
 				inTable[r] = true
@@ -70,7 +70,7 @@ func (b *book) rowsLeft(s *sheetData) {
 	looks := func(c *Cell) bool {
 		is, seen := said[c.Text]
 		if !seen || c.Kind != Text {
-			is = b.looksLikeFact(c)
+			is = ac.looksLikeFact(c)
 			said[c.Text] = is
 		}
 		return is
@@ -80,18 +80,18 @@ func (b *book) rowsLeft(s *sheetData) {
 		var name *Cell
 		facts := 0
 		for _, c := range s.rows[r] {
-			if !s.free(c) && c.fate.what != "unused" || inTable[r] || b.words.labelOf(c).has("price", "pack") {
+			if !s.free(c) && c.fate.what != "unused" || inTable[r] || ac.words.labelOf(c).has("price", "pack") {
 				facts = -9
 				break
 			}
 			switch {
-			case name == nil && b.who.nameLike(c):
+			case name == nil && ac.who.nameLike(c):
 				name = c
-			case looks(c) || b.lang.looksLikeWeight(c):
+			case looks(c) || ac.lang.looksLikeWeight(c):
 				facts++
 			}
 		}
-		if _, ok := b.byName[b.who.key(name.shown())]; name == nil || facts < 2 || ok {
+		if _, ok := ac.herd.named(name.shown()); name == nil || facts < 2 || ok {
 			continue
 		}
 		names = append(names, name.Text)
@@ -100,7 +100,7 @@ func (b *book) rowsLeft(s *sheetData) {
 		}
 	}
 	if len(names) > 0 {
-		b.asks.add("rows\x00"+s.Name, ask{rule: "row-skipped", word: first.Text, near: strings.Join(names, "\x00"), cell: first, sheet: s})
+		ac.asks.add("rows\x00"+s.Name, ask{rule: "row-skipped", word: first.Text, near: strings.Join(names, "\x00"), cell: first, sheet: s})
 	}
 }
 
@@ -117,11 +117,11 @@ func (qs *questions) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
 
 // looksLikeFact says whether a text is a weight, work with its time, or an amount of
 // a feed, wherever it stands.
-func (b *book) looksLikeFact(c *Cell) bool {
-	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || b.lang.phone(c.Text) || b.words.labelOf(c).has("price") {
+func (ac *account) looksLikeFact(c *Cell) bool {
+	if c.Kind != Text || len(c.Text) > 60 || !hasDigit(c.Text) || ac.lang.phone(c.Text) || ac.words.labelOf(c).has("price") {
 		return false
 	}
-	w := b.lang.work(c.Text)
+	w := ac.lang.work(c.Text)
 	if len(w.Doubts) == 0 && w.Ref == nil {
 		for _, x := range w.Sessions {
 			if x.Session.Total() > 0 {
@@ -129,7 +129,7 @@ func (b *book) looksLikeFact(c *Cell) bool {
 			}
 		}
 	}
-	a := b.lang.amount(c.Text)
+	a := ac.lang.amount(c.Text)
 	for _, p := range a.Parts {
 		if len(a.Unread) == 0 && p.Known && p.Unit != "" {
 			return true
@@ -140,9 +140,9 @@ func (b *book) looksLikeFact(c *Cell) bool {
 
 // besideAHorse says whether a horse's name is before a cell in its row, or above
 // it in its column.
-func (b *book) besideAHorse(s *sheetData, c *Cell) bool {
+func (hd *herd) besideAHorse(s *sheetData, c *Cell) bool {
 	is := func(x *Cell) bool {
-		_, ok := b.byName[b.who.key(foldName(x.Text))]
+		_, ok := hd.named(foldName(x.Text))
 		return ok && x.Kind == Text
 	}
 	for _, x := range s.rows[c.Row] {

@@ -24,10 +24,18 @@ type weighings struct {
 	all  []weight
 }
 
+// weigher reads what the horses weigh.
+type weigher struct {
+	lang *language
+	cal  *calendar
+	week plannedWeek
+	asks *questions
+}
+
 // weightOf reads a horse's weighings, once.
-func (b *book) weightOf(h *horse) (weight, []weight) {
+func (wg *weigher) weightOf(h *horse) (weight, []weight) {
 	if h.weighed == nil {
-		best, all := b.readWeights(h)
+		best, all := wg.readWeights(h)
 		h.weighed = &weighings{best, all}
 	}
 	return h.weighed.best, h.weighed.all
@@ -35,7 +43,7 @@ func (b *book) weightOf(h *horse) (weight, []weight) {
 
 // readWeights reads a horse's weighings. What could not be read has been asked about, so
 // that a doubtful newer weighing is not skipped for an older one in silence.
-func (b *book) readWeights(h *horse) (weight, []weight) {
+func (wg *weigher) readWeights(h *horse) (weight, []weight) {
 	var all []weight
 	var girth, length *obs
 	doubt := false
@@ -46,7 +54,7 @@ func (b *book) readWeights(h *horse) (weight, []weight) {
 		case lengthRole:
 			length = o
 		case weightRole:
-			ws, ok := b.readWeight(o)
+			ws, ok := wg.readWeight(o)
 			all = append(all, ws...)
 			doubt = doubt || !ok
 		}
@@ -55,7 +63,7 @@ func (b *book) readWeights(h *horse) (weight, []weight) {
 	case len(all) > 0:
 		best := all[0]
 		for _, v := range all[1:] {
-			if b.better(v, best) {
+			if wg.better(v, best) {
 				best = v
 			}
 		}
@@ -69,26 +77,26 @@ func (b *book) readWeights(h *horse) (weight, []weight) {
 }
 
 // readWeight reads one cell of weighings; ok is false where something of it was asked.
-func (b *book) readWeight(o *obs) (all []weight, ok bool) {
+func (wg *weigher) readWeight(o *obs) (all []weight, ok bool) {
 	o.use("what it weighs")
 	if dash(o.cell.Text) {
 		return nil, true
 	}
-	unit := cmp.Or(o.unit, b.lang.mass)
+	unit := cmp.Or(o.unit, wg.lang.mass)
 	if o.cell.Kind == Number && o.cell.Unit != "" {
 		unit = o.cell.Unit
 	}
-	w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: unit})
+	w := wg.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: unit})
 	none := len(w.Weighings) == 0
 	switch {
 	case w.Question || w.Range != 0 || len(w.Unread) > 0 && none:
-		b.asks.askCell("weight-doubt", o, "doubt")
+		wg.asks.askCell("weight-doubt", o, "doubt")
 		return nil, false
 	case w.Unknown && none:
-		b.asks.askCell("weight-missing", o, "unknown")
+		wg.asks.askCell("weight-missing", o, "unknown")
 		return nil, false
 	case none:
-		b.asks.askCell("weight-unread", o, "unread")
+		wg.asks.askCell("weight-unread", o, "unread")
 		return nil, false
 	}
 	ok = true
@@ -98,10 +106,10 @@ func (b *book) readWeight(o *obs) (all []weight, ok bool) {
 		}
 		if x.Other != 0 || x.Unit == "" || x.Kg < 40 || x.Kg > 1300 {
 			ok = false
-			b.asks.askCell("weight-doubt", o, "doubt")
+			wg.asks.askCell("weight-doubt", o, "doubt")
 			continue
 		}
-		v := weight{kg: x.Kg, known: true, basis: x.Basis, at: o, date: b.weighedOn(o, x)}
+		v := weight{kg: x.Kg, known: true, basis: x.Basis, at: o, date: wg.weighedOn(o, x)}
 		if v.basis == quantity.NotSaid {
 			v.basis = quantity.Basis(o.by)
 		}
@@ -115,7 +123,7 @@ func (b *book) readWeight(o *obs) (all []weight, ok bool) {
 
 // weighedOn is the day of a weighing, as its cell, its row or its heading says it; zero
 // where none does, or where it has not come yet, which is asked.
-func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
+func (wg *weigher) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	var d date
 	switch {
 	case x.Date.Day != 0:
@@ -130,35 +138,35 @@ func (b *book) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	default:
 		return time.Time{}
 	}
-	t, _ := b.resolveNear(d)
+	t, _ := wg.resolveNear(d)
 	if t.IsZero() && o.date != (date{}) {
-		t, _ = b.resolveNear(o.date) // no week says which year the cell's own day is in
+		t, _ = wg.resolveNear(o.date) // no week says which year the cell's own day is in
 	}
-	if !b.ahead(t) {
+	if !wg.week.ahead(t) {
 		return t
 	}
 	if d.a > 0 {
 		d.d, d.m, d.a, d.b = d.b, d.a, 0, 0
-		if b.cal.monthFirst {
+		if wg.cal.monthFirst {
 			d.d, d.m = d.m, d.d
 		}
-		if t, _ = b.resolveNear(d); !t.IsZero() && !b.ahead(t) {
+		if t, _ = wg.resolveNear(d); !t.IsZero() && !wg.week.ahead(t) {
 			return t // the other way round it has been
 		}
 	}
-	b.asks.askCell("weight-doubt", o, "ahead")
+	wg.asks.askCell("weight-doubt", o, "ahead")
 	return time.Time{}
 }
 
 // ahead says whether a day lies after the week planned and the one behind it: no horse has
 // been weighed on it.
-func (b *book) ahead(t time.Time) bool {
-	return !b.target.IsZero() && t.After(b.target.AddDate(0, 0, 13))
+func (pw plannedWeek) ahead(t time.Time) bool {
+	return !pw.first.IsZero() && t.After(pw.first.AddDate(0, 0, 13))
 }
 
 // better says whether a weighing goes before another: a later one; of two without
 // dates the weighbridge before the tape; else the later column or tab.
-func (b *book) better(x, y weight) bool {
+func (wg *weigher) better(x, y weight) bool {
 	if !x.date.IsZero() && !y.date.IsZero() && !x.date.Equal(y.date) {
 		return x.date.After(y.date)
 	}
@@ -171,10 +179,10 @@ func (b *book) better(x, y weight) bool {
 		}
 		return 1
 	}
-	if ax, ay := b.age(x.at), b.age(y.at); ax != ay {
+	if ax, ay := wg.week.age(x.at), wg.week.age(y.at); ax != ay {
 		return ax < ay
 	}
-	if d, e, ok := b.cal.headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
+	if d, e, ok := wg.cal.headedDays(x, y); ok && d != e && x.date.IsZero() && y.date.IsZero() {
 		later := d > e
 		if max(d, e)-min(d, e) > 6*31 { // the turn of the year lies between them
 			later = !later
@@ -221,11 +229,11 @@ func (cal *calendar) headedDays(x, y weight) (int, int, bool) {
 
 // resolveNear finds the day a date without a year means: the last before the week
 // planned ends.
-func (b *book) resolveNear(d date) (time.Time, bool) {
+func (wg *weigher) resolveNear(d date) (time.Time, bool) {
 	if d.y > 0 {
-		return b.cal.resolve(d, -1)
+		return wg.cal.resolve(d, -1)
 	}
-	base := b.target
+	base := wg.week.first
 	if base.IsZero() {
 		return time.Time{}, false
 	}
@@ -233,7 +241,7 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 		// Day and month either way: the one that lies shortly before the week.
 		near := func(m, day int) bool {
 			t := makeDate(base.Year(), m, day)
-			if b.ahead(t) {
+			if wg.week.ahead(t) {
 				t = makeDate(base.Year()-1, m, day)
 			}
 			return !t.IsZero() && base.Sub(t) < 100*24*time.Hour
@@ -247,25 +255,25 @@ func (b *book) resolveNear(d date) (time.Time, bool) {
 		}
 	}
 	d.y = base.Year()
-	t, ok := b.cal.resolve(d, -1)
-	if ok && b.ahead(t) {
+	t, ok := wg.cal.resolve(d, -1)
+	if ok && wg.week.ahead(t) {
 		d.y--
-		t, ok = b.cal.resolve(d, -1)
+		t, ok = wg.cal.resolve(d, -1)
 	}
 	return t, ok
 }
 
 // massUnit settles what bare weights are in: the one unit the book writes beside
 // the others, else what a horse can weigh.
-func (b *book) massUnit() {
+func massUnit(lang *language, all []*obs) {
 	kg, lb := 0, 0
 	var bare, named []float64 // numbers without a unit, and kilograms of those with one
-	for _, o := range b.obs {
+	for _, o := range all {
 		if o.role != weightRole {
 			continue
 		}
 		u := o.unit
-		w := b.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
+		w := lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
 		for _, x := range w.Weighings {
 			switch x.Unit {
 			case "kg":
@@ -283,15 +291,15 @@ func (b *book) massUnit() {
 	slices.Sort(named)
 	switch {
 	case otherUnit(bare, named, kg, lb):
-		b.lang.mass = "" // each is asked about
+		lang.mass = "" // each is asked about
 	case kg > 0 && lb == 0:
-		b.lang.mass = "kg"
+		lang.mass = "kg"
 	case lb > 0 && kg == 0:
-		b.lang.mass = "lb"
+		lang.mass = "lb"
 	case len(bare) > 0 && bare[len(bare)/2] > 760:
-		b.lang.mass = "lb"
+		lang.mass = "lb"
 	case len(bare) > 0:
-		b.lang.mass = "kg"
+		lang.mass = "kg"
 	}
 }
 

@@ -104,33 +104,52 @@ type List struct {
 
 // Trace is [Read] with where the facts of the week stand.
 func Trace(name string, sheets []Sheet, saved time.Time) (yard.Week, *Whence, bool) {
-	b := newBook(sheets, saved)
-	b.gather()
-	if len(b.horses) == 0 {
+	b, err := readBook(sheets, saved)
+	if err != nil {
 		return yard.Week{}, nil, false
 	}
-	w := b.result(name)
-	return w, b.whence(), true
+	fs := b.newFacts()
+	w := b.result(fs)
+	tc := tracer{sheets: b.sheets, tables: b.tables, obs: b.obs, lang: b.lang, words: b.words, cal: b.cal, week: b.week, herd: b.herd,
+		feeding: fs.feeding, amounts: fs.feeding.amounts, room: b.room, bare: b.bare, work: fs.feeding.work}
+	return w, tc.whence(), true
 }
 
-func (b *book) whence() *Whence {
-	out := &Whence{Words: b.lang.w}
-	for _, s := range b.sheets {
-		out.Weeks = append(out.Weeks, b.titlesOf(s)...)
+func (tc *tracer) whence() *Whence {
+	out := &Whence{Words: tc.lang.w}
+	for _, s := range tc.sheets {
+		out.Weeks = append(out.Weeks, tc.titlesOf(s)...)
 	}
 	kinds := map[*column]SpotKind{}
-	for _, h := range b.horses {
-		out.Spots = append(out.Spots, b.spotsOf(h, kinds)...)
+	for _, h := range tc.herd.horses {
+		out.Spots = append(out.Spots, tc.spotsOf(h, kinds)...)
 	}
-	out.Spots = append(out.Spots, b.emptySpots(kinds)...)
+	out.Spots = append(out.Spots, tc.emptySpots(kinds)...)
 	return out
 }
 
+// tracer says where the facts of a week stand.
+type tracer struct {
+	sheets  []*sheetData
+	tables  []*table
+	obs     []*obs
+	lang    *language
+	words   *vocabulary
+	cal     *calendar
+	week    plannedWeek
+	herd    *herd
+	feeding *feeding
+	amounts *rationReader
+	room    *feedRoom
+	bare    *bareFigures
+	work    *workReader
+}
+
 // titlesOf are the titles and headings of a sheet that may hold dates.
-func (b *book) titlesOf(s *sheetData) []WeekPlace {
+func (tc *tracer) titlesOf(s *sheetData) []WeekPlace {
 	out := []WeekPlace{{Sheet: s.Name, Text: s.Name}}
 	not := map[*Cell]bool{} // headings of weights, with the day they were taken
-	for _, t := range b.tables {
+	for _, t := range tc.tables {
 		if t.g.sheetData != s {
 			continue
 		}
@@ -147,17 +166,17 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		f := c.fate
-		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(b.words.labelOf(c).dates) == 0) {
+		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(tc.words.labelOf(c).dates) == 0) {
 			continue
 		}
 		switch {
-		case slices.ContainsFunc(b.cal.weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
+		case slices.ContainsFunc(tc.cal.weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
 		case f.what == "label", f.what == "title", f.what == "used" && f.why == "the week":
 		case f.what == "decoration" && (f.why == "a title" || f.why == "of an empty template" || f.why == overAGroup):
 		default:
 			continue
 		}
-		if l := b.words.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
+		if l := tc.words.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
 			continue
 		}
 		w := WeekPlace{Sheet: s.Name, At: [2]int{c.Row, c.Col}, Text: c.Text, Diary: f.what == "label" && f.why == rowsOwn}
@@ -170,8 +189,9 @@ func (b *book) titlesOf(s *sheetData) []WeekPlace {
 }
 
 // spotsOf are the places of a horse that have something in them.
-func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
-	now, plan, _ := b.feedCells(h)
+func (tc *tracer) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
+	of := tc.feeding.feedCells(h)
+	now, plan := of.now, of.plan
 	if daily(now) {
 		if said := notDaily(now); len(said) > 0 && len(plan) == 0 {
 			for _, o := range now {
@@ -193,7 +213,7 @@ func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
 		case o.role != feedRole && o.role != hayRole:
 		case slices.Contains(now, o), o.role == hayRole:
 			kind = NowSpot
-		case b.age(o) > 0:
+		case tc.week.age(o) > 0:
 			kind = PastSpot
 		default:
 			kind = PlanSpot
@@ -204,7 +224,7 @@ func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
 			continue
 		}
 		if o.role == hayRole {
-			if s, ok := b.haySpot(h, o); ok {
+			if s, ok := tc.haySpot(h, o); ok {
 				out = append(out, s)
 			}
 			continue
@@ -212,36 +232,36 @@ func (b *book) spotsOf(h *horse, kinds map[*column]SpotKind) []Spot {
 		if o.col != nil && kind != OtherSpot {
 			kinds[o.col] = kind
 		}
-		s := b.spot(h, kind, o)
+		s := tc.spot(h, kind, o)
 		s.Text, s.From, s.Number = o.cell.Text, o.cell.Text, o.cell.Kind != Text
 		switch kind {
 		case OtherSpot, PastSpot:
 		case WorkSpot:
-			s.Event = b.workCell(o).Event
+			s.Event = tc.work.workCell(o).Event
 		default:
-			b.parts(&s, h, kind, o)
+			tc.parts(&s, h, kind, o)
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
-func (b *book) spot(h *horse, kind SpotKind, o *obs) Spot {
-	s := Spot{Horse: h.name, Kind: kind, Sheet: o.sheet.Name, At: [2]int{o.cell.Row, o.cell.Col}, Age: b.age(o), Day: o.day, Half: o.half, Feed: o.feed, Unit: o.unit}
+func (tc *tracer) spot(h *horse, kind SpotKind, o *obs) Spot {
+	s := Spot{Horse: h.name, Kind: kind, Sheet: o.sheet.Name, At: [2]int{o.cell.Row, o.cell.Col}, Age: tc.week.age(o), Day: o.day, Half: o.half, Feed: o.feed, Unit: o.unit}
 	s.Diary = o.date != (date{}) && (o.col == nil || o.col.date.IsZero())
 	if o.meal != "" {
-		s.Meal = b.mealName(o.meal)
+		s.Meal = mealName(o.meal)
 	}
-	if s.Feed == "" && o.lab != nil && b.isFeedOfBook(o.lab.hint) && o.table != nil && o.besideOthers() {
+	if s.Feed == "" && o.lab != nil && tc.room.isFeedOfBook(o.lab.hint) && o.table != nil && o.besideOthers() {
 		s.Feed = o.lab.hint
 	}
 	if s.Feed != "" {
-		if info := b.feeds[b.feedKeyOf(s.Feed)]; info != nil {
+		if info := tc.room.feeds[tc.room.feedKeyOf(s.Feed)]; info != nil {
 			s.Feed = info.name
 		}
 	}
 	if s.Unit == "" {
-		s.Unit = b.unitAround(o)
+		s.Unit = tc.bare.unitAround(o)
 	}
 	switch o.role {
 	case feedRole:
@@ -257,7 +277,7 @@ func (b *book) spot(h *horse, kind SpotKind, o *obs) Spot {
 }
 
 // parts adds what is read of an amount.
-func (b *book) parts(s *Spot, h *horse, kind SpotKind, o *obs) {
+func (tc *tracer) parts(s *Spot, h *horse, kind SpotKind, o *obs) {
 	r := h.now
 	if kind == PlanSpot {
 		r = h.plan
@@ -285,12 +305,12 @@ func (b *book) parts(s *Spot, h *horse, kind SpotKind, o *obs) {
 		}
 		meal := ""
 		if p.meal != "" {
-			meal = b.mealName(p.meal)
+			meal = mealName(p.meal)
 		}
-		s.Parts = append(s.Parts, SpotPart{Feed: b.feeds[p.feed].name, Meal: meal, Start: p.part.Start, End: p.part.End, Value: p.part.Value, KgPer: p.per, Kg: p.kg, Known: p.known})
+		s.Parts = append(s.Parts, SpotPart{Feed: tc.room.feeds[p.feed].name, Meal: meal, Start: p.part.Start, End: p.part.End, Value: p.part.Value, KgPer: p.per, Kg: p.kg, Known: p.known})
 	}
 	if from == nil {
-		a, _ := b.amountAt(o)
+		a, _ := tc.amounts.amountAt(o)
 		s.Nothing = a.None
 	}
 	if from != nil && from != o {
@@ -299,9 +319,9 @@ func (b *book) parts(s *Spot, h *horse, kind SpotKind, o *obs) {
 }
 
 // haySpot is where one weight of hay stands, which is fed now and after.
-func (b *book) haySpot(h *horse, o *obs) (Spot, bool) {
-	a := b.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
-	if b.age(o) > 0 || len(a.Parts) != 1 || len(a.Unread) > 0 {
+func (tc *tracer) haySpot(h *horse, o *obs) (Spot, bool) {
+	a := tc.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
+	if tc.week.age(o) > 0 || len(a.Parts) != 1 || len(a.Unread) > 0 {
 		return Spot{}, false
 	}
 	p := a.Parts[0]
@@ -310,7 +330,7 @@ func (b *book) haySpot(h *horse, o *obs) (Spot, bool) {
 		return Spot{}, false
 	}
 	per *= float64(max(p.Times, 1))
-	s := b.spot(h, NowSpot, o)
+	s := tc.spot(h, NowSpot, o)
 	s.Feed, s.Text, s.From, s.Number = hayName, o.cell.Text, o.cell.Text, o.cell.Kind != Text
 	s.Parts = []SpotPart{{Feed: hayName, Start: p.Start, End: p.End, Value: p.Value, KgPer: per, Kg: p.Value * per, Known: true}}
 	return s, true
@@ -318,15 +338,15 @@ func (b *book) haySpot(h *horse, o *obs) (Spot, bool) {
 
 // emptySpots are the places of the horses' rows with nothing in them, in columns of
 // which it is known what they are for.
-func (b *book) emptySpots(kinds map[*column]SpotKind) []Spot {
+func (tc *tracer) emptySpots(kinds map[*column]SpotKind) []Spot {
 	var out []Spot
 	byTable := map[*table][]*obs{}
-	for _, o := range b.obs {
+	for _, o := range tc.obs {
 		if o.table != nil {
 			byTable[o.table] = append(byTable[o.table], o)
 		}
 	}
-	for _, t := range b.tables {
+	for _, t := range tc.tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}
@@ -355,9 +375,9 @@ func (b *book) emptySpots(kinds map[*column]SpotKind) []Spot {
 				if kind == "" {
 					continue
 				}
-				o := b.likeRow(rows[r][0], t, k, r)
+				o := tc.likeRow(rows[r][0], t, k, r)
 				for _, x := range rows[r] {
-					s := b.spot(b.horses[x.horse], kind, o)
+					s := tc.spot(tc.herd.horses[x.horse], kind, o)
 					s.Empty = true
 					out = append(out, s)
 				}
@@ -368,7 +388,7 @@ func (b *book) emptySpots(kinds map[*column]SpotKind) []Spot {
 }
 
 // likeRow is what would be read of an empty place of a row.
-func (b *book) likeRow(row *obs, t *table, k *column, r int) *obs {
+func (tc *tracer) likeRow(row *obs, t *table, k *column, r int) *obs {
 	at := [2]int{r, k.at}
 	if t.g.turned {
 		at = [2]int{k.at, r}
@@ -382,6 +402,6 @@ func (b *book) likeRow(row *obs, t *table, k *column, r int) *obs {
 	} else if o.meal == "" && row.role == feedRole && row.col != nil && row.col.meal == "" {
 		o.meal = row.meal
 	}
-	o.week = b.cal.weekOfObs(t, k, o)
+	o.week = tc.cal.weekOfObs(t, k, o)
 	return o
 }

@@ -29,10 +29,30 @@ type weekCells struct {
 	n     int
 }
 
+// workReader reads single cells of work, each text once.
+type workReader struct {
+	lang *language
+	bare *bareFigures
+	read map[string]phrase.Work
+}
+
+// workWeeks puts the weeks of work of the horses together.
+type workWeeks struct {
+	work   *workReader
+	words  *vocabulary
+	asks   *questions
+	herd   *herd
+	week   plannedWeek
+	places *dayPlaces
+	tables []*table
+	obs    []*obs
+	rest   map[*sheetData]bool // whether a sheet writes its days off
+}
+
 // cellsOfWeek sorts a horse's cells of work by their days.
-func (b *book) cellsOfWeek(h *horse, age int) (w weekCells) {
+func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 	for _, o := range h.obs {
-		if o.role != workRole || b.age(o) != age {
+		if o.role != workRole || ww.week.age(o) != age {
 			continue
 		}
 		w.n++
@@ -43,14 +63,14 @@ func (b *book) cellsOfWeek(h *horse, age int) (w weekCells) {
 			}
 			continue
 		}
-		if parts := b.words.daysInside(o); len(parts) > 0 {
+		if parts := ww.words.daysInside(o); len(parts) > 0 {
 			w.take(parts)
 			continue
 		}
-		parts, ok := b.words.daysAmong(o)
+		parts, ok := ww.words.daysAmong(o)
 		switch {
 		case !ok:
-			b.asks.askCell("work-word", o, "days")
+			ww.asks.askCell("work-word", o, "days")
 			w.doubt = true
 		case len(parts) > 0:
 			w.take(parts)
@@ -71,32 +91,32 @@ func (w *weekCells) take(parts []*obs) {
 
 // workOf reads a horse's week of work, and that of the week before where it is
 // written.
-func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
-	w := b.cellsOfWeek(h, age)
+func (ww *workWeeks) workOf(h *horse, age int) (days [7]dayWork, given bool) {
+	w := ww.cellsOfWeek(h, age)
 	if w.n == 0 {
-		row := b.hasWorkRow(h, age)
+		row := ww.hasWorkRow(h, age)
 		if !row && age == 0 && h.fate == "" && !h.struck {
-			x := b.asks.add("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
-			x.horses = append(x.horses, b.byName[b.who.key(h.name)])
+			x := ww.asks.add("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
+			x.horses = append(x.horses, h.index)
 		}
 		return days, row
 	}
-	if w.doubt || b.doubtLoose(w.loose) {
+	if w.doubt || ww.doubtLoose(w.loose) {
 		for i := range days {
 			days[i].said, days[i].unknown = true, len(w.of[i]) == 0
 		}
 		w.loose = nil
 	}
-	all := b.stateOfWeek(w)
+	all := ww.stateOfWeek(w)
 	for d := range 7 {
 		for _, o := range w.of[d] {
-			b.addWork(h, &days[d], o, w.of, 0)
+			ww.addWork(h, &days[d], o, w.of, 0)
 		}
 		if len(w.of[d]) > 0 {
 			continue
 		}
 		for _, o := range w.loose {
-			b.addWork(h, &days[d], o, w.of, 0)
+			ww.addWork(h, &days[d], o, w.of, 0)
 		}
 		if w.named != nil && !days[d].said {
 			days[d].said, days[d].at = true, w.named
@@ -109,14 +129,14 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 	for d := range 7 {
 		if tooMuchWork(days[d]) {
 			days[d].unknown = true
-			b.asks.askCell("work-word", days[d].at, "much")
+			ww.asks.askCell("work-word", days[d].at, "much")
 		}
 	}
 	if age == 0 {
-		places := b.weekPlaces(b.byName[b.who.key(h.name)])
+		places := ww.places.weekPlaces(ww.week, h.index)
 		for d := range 7 {
 			if !days[d].said {
-				b.blankDay(h, d, places[d], &days[d])
+				ww.blankDay(h, d, places[d], &days[d])
 			}
 		}
 	}
@@ -125,8 +145,8 @@ func (b *book) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 
 // hasWorkRow says whether a horse is in a table of work of that week, though
 // with nothing written.
-func (b *book) hasWorkRow(h *horse, age int) bool {
-	for _, t := range b.tables {
+func (ww *workWeeks) hasWorkRow(h *horse, age int) bool {
+	for _, t := range ww.tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}
@@ -174,13 +194,13 @@ func daysOf(o *obs) []int {
 
 // stateOfWeek finds the one cell that says of the whole week that there is no work:
 // box rest, turned out, sold; nil where there is none, or more is written.
-func (b *book) stateOfWeek(w weekCells) *obs {
+func (ww *workWeeks) stateOfWeek(w weekCells) *obs {
 	if w.n != 1 {
 		return nil
 	}
 	for _, os := range w.of {
 		for _, o := range os {
-			x := b.workCell(o)
+			x := ww.work.workCell(o)
 			if x.AllWeek || x.Fate != "" {
 				return o
 			}
@@ -196,8 +216,8 @@ func (b *book) stateOfWeek(w weekCells) *obs {
 }
 
 // workCell reads one cell of work.
-func (b *book) workCell(o *obs) phrase.Work {
-	ctx := phrase.WorkContext{Bare: b.bareWorkOf(o), SessionMinutes: b.sessionMin}
+func (wr *workReader) workCell(o *obs) phrase.Work {
+	ctx := phrase.WorkContext{Bare: wr.bare.bareWorkOf(o), SessionMinutes: wr.bare.sessionMin}
 	text := o.cell.Text
 	if o.rest != nil && !dash(o.rest.Text) {
 		text += " " + o.rest.Text
@@ -206,18 +226,18 @@ func (b *book) workCell(o *obs) phrase.Work {
 		}
 	}
 	key := text + "\x00" + ctx.Bare
-	if w, ok := b.workRead[key]; ok {
+	if w, ok := wr.read[key]; ok {
 		return w
 	}
 	if o.cell.Kind == Elapsed {
 		text = strings.Replace(text, ":", "h", 1)
 	}
-	w := b.lang.w.Work(text, ctx)
-	if w.Ref != nil && w.Ref.Above && !ditto(text) && b.lang.ownWord(text) {
+	w := wr.lang.w.Work(text, ctx)
+	if w.Ref != nil && w.Ref.Above && !ditto(text) && wr.lang.ownWord(text) {
 		// Her own word for some work, which elsewhere means "ditto".
-		w = b.lang.w.Work(text+" + –", ctx)
+		w = wr.lang.w.Work(text+" + –", ctx)
 	}
-	b.workRead[key] = w
+	wr.read[key] = w
 	return w
 }
 
@@ -227,47 +247,47 @@ func isNumber(s string) bool {
 }
 
 // bareWorkOf is what a number alone is in a cell: minutes, hours, sessions.
-func (b *book) bareWorkOf(o *obs) string {
+func (bare *bareFigures) bareWorkOf(o *obs) string {
 	if s := unitOfWork(o.lab); s != "" {
 		return s
 	}
 	if o.sheet.bareWork != "" {
 		return o.sheet.bareWork
 	}
-	return b.bareWork
+	return bare.work
 }
 
 // addWork adds what a cell says to a day.
-func (b *book) addWork(h *horse, d *dayWork, o *obs, week [7][]*obs, depth int) {
+func (ww *workWeeks) addWork(h *horse, d *dayWork, o *obs, week [7][]*obs, depth int) {
 	d.said = true
 	if d.at == nil {
 		d.at = o
 	}
 	d.last = o
 	d.texts = append(d.texts, o.cell.Text)
-	b.addRead(h, d, o, b.workCell(o), week, depth)
+	ww.addRead(h, d, o, ww.work.workCell(o), week, depth)
 }
 
 // addRead adds work that was read to a day; o is where it is written, which is another
 // cell than the day's own where that says "as Mon" or ".
-func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*obs, depth int) {
+func (ww *workWeeks) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*obs, depth int) {
 	if w.Ref != nil {
 		if depth > 7 {
 			d.unknown = true
-			b.asks.askCell("work-same", o, "in a circle")
+			ww.asks.askCell("work-same", o, "in a circle")
 			return
 		}
 		switch {
 		case w.Ref.Above:
 			if x := above(o); x != nil {
-				b.addRead(h, d, x, b.workCell(x), week, depth+1)
+				ww.addRead(h, d, x, ww.work.workCell(x), week, depth+1)
 				return
 			}
 		case w.Ref.Weekday >= 0:
 			found := false
 			for _, x := range week[w.Ref.Weekday] {
 				if x.half == o.half && x != o {
-					b.addRead(h, d, x, b.workCell(x), week, depth+1)
+					ww.addRead(h, d, x, ww.work.workCell(x), week, depth+1)
 					found = true
 				}
 			}
@@ -275,11 +295,11 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 				return
 			}
 		case w.Ref.Other != "":
-			if i, ok := b.byName[foldName(w.Ref.Other)]; ok && b.horses[i] != h {
+			if i, ok := ww.herd.byName[foldName(w.Ref.Other)]; ok && ww.herd.horses[i] != h {
 				found := false
-				for _, x := range b.horses[i].obs {
-					if x.role == workRole && x.day == o.day && x.half == o.half && b.age(x) == b.age(o) {
-						b.addRead(b.horses[i], d, x, b.workCell(x), [7][]*obs{}, depth+1)
+				for _, x := range ww.herd.horses[i].obs {
+					if x.role == workRole && x.day == o.day && x.half == o.half && ww.week.age(x) == ww.week.age(o) {
+						ww.addRead(ww.herd.horses[i], d, x, ww.work.workCell(x), [7][]*obs{}, depth+1)
 						found = true
 					}
 				}
@@ -289,21 +309,21 @@ func (b *book) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [7][]*o
 			}
 		}
 		d.unknown = true
-		b.asks.askCell("work-same", o, "same")
+		ww.asks.askCell("work-same", o, "same")
 		return
 	}
 	for _, x := range w.Doubts {
 		d.unknown = true
-		b.asks.askWork(o, x)
+		ww.asks.askWork(o, x)
 		if d.last != o {
-			b.asks.askWork(d.last, x)
+			ww.asks.askWork(d.last, x)
 		}
 	}
 	for _, x := range w.Defaults {
 		if x.Minutes > 0 {
-			b.asks.sayDefault(o, x)
+			ww.asks.sayDefault(o, x)
 			if d.last != o {
-				b.asks.sayDefault(d.last, x) // of another horse, perhaps
+				ww.asks.sayDefault(d.last, x) // of another horse, perhaps
 			}
 		}
 	}
