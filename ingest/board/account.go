@@ -3,13 +3,8 @@ package board
 import (
 	"cmp"
 	"fmt"
-	"regexp"
-	"slices"
 	"strings"
 	"time"
-	"unicode"
-
-	"hardfeed/ingest/phrase"
 )
 
 // account is what becomes of the cells that no fact, name or label was made of.
@@ -46,182 +41,6 @@ func (ac *account) leftOver() {
 			}
 		}
 	}
-}
-
-var ofName = regexp.MustCompile(`\s*[:–—-]\s+|:`)
-
-// remarks reads the lines outside the tables that name a horse and say something
-// of it, and the comments hung on cells.
-func remarks(sheets []*sheetData, hd *herd, lang *language, all []*obs) {
-	for _, s := range sheets {
-		if s.blank {
-			continue
-		}
-		for _, at := range placesOf(s.Comments) {
-			c := s.cell(at[0], at[1])
-			if c == nil {
-				c = &Cell{Row: at[0], Col: at[1]}
-			}
-			if h := hd.horseOfCell(all, s, c); h != nil {
-				note := &Cell{Row: at[0], Col: at[1], Kind: Text, Text: s.Comments[at]}
-				h.said = append(h.said, &obs{sheet: s, cell: note, horse: h.index, role: notesRole, day: -1})
-			}
-		}
-		if len(hd.horses) == 0 {
-			continue // nobody to speak of
-		}
-		for i := range s.Sheet.Cells {
-			c := &s.Sheet.Cells[i]
-			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {
-				continue
-			}
-			parts := hd.partsByName(c.Text)
-			if len(parts) == 0 && len(lang.ills(c.Text)) > 0 && len(strings.Fields(c.Text)) > 1 {
-				for _, i := range hd.namedIn(c.Text) { // "Bella had laminitis in spring"
-					parts = append(parts, saying{i, c.Text})
-				}
-			}
-			if len(parts) == 0 && lang.speaksOfIllness(c.Text) {
-				if i, ok := hd.horseBefore(s, c); ok { // of a row nothing else was made of
-					parts = append(parts, saying{i, c.Text})
-				}
-			}
-			for _, part := range parts {
-				h := hd.horses[part.horse]
-				note := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: part.text}
-				h.said = append(h.said, &obs{sheet: s, cell: note, horse: part.horse, role: notesRole, day: -1})
-				s.mark(c, "used", "a note on a horse")
-			}
-		}
-	}
-}
-
-// horseBefore is the horse whose name stands left of a cell in its row.
-func (hd *herd) horseBefore(s *sheetData, c *Cell) (int, bool) {
-	for _, x := range s.rows[c.Row] {
-		if x.Col >= c.Col {
-			break
-		}
-		if i, ok := hd.named(x.Text); ok && x.Kind == Text {
-			return i, true
-		}
-	}
-	return 0, false
-}
-
-// placesOf are the places of comments, row by row.
-func placesOf(comments map[[2]int]string) [][2]int {
-	out := make([][2]int, 0, len(comments))
-	for at := range comments {
-		out = append(out, at)
-	}
-	slices.SortFunc(out, func(x, y [2]int) int { return cmp.Or(x[0]-y[0], x[1]-y[1]) })
-	return out
-}
-
-type saying struct {
-	horse int
-	text  string
-}
-
-// partsByName cuts a line at the names of horses that a colon or dash follows:
-// "Bracken: ulcers. Teal: kicks".
-func (hd *herd) partsByName(text string) []saying {
-	if !strings.ContainsAny(text, ":-–—") {
-		return nil
-	}
-	type start struct{ horse, from, body int }
-	var starts []start
-	lower := strings.ToLower(text)
-	for i, h := range hd.horses {
-		n := strings.ToLower(h.name)
-		at := strings.Index(lower, n)
-		if at < 0 || at > 0 && !strings.ContainsAny(lower[at-1:at], " .,;(") || len(lower) != len(text) {
-			continue
-		}
-		m := ofName.FindStringIndex(text[at+len(n):])
-		if m == nil || m[0] > 0 {
-			continue
-		}
-		starts = append(starts, start{i, at, at + len(n) + m[1]})
-	}
-	slices.SortFunc(starts, func(x, y start) int { return x.from - y.from })
-	var out []saying
-	for i, s := range starts {
-		end := len(text)
-		if i+1 < len(starts) {
-			end = starts[i+1].from
-		}
-		if s.body <= end {
-			out = append(out, saying{s.horse, strings.TrimSpace(text[s.body:end])})
-		}
-	}
-	return out
-}
-
-// namedIn are the horses, of those known so far, whose names stand in a line as words. A
-// name that is a word for something else too, or a number, is one where the line begins
-// with it and a mark is behind it: "Feed: choked in May".
-func (hd *herd) namedIn(text string) []int {
-	folded := foldName(text)
-	words := wordsBetweenBlanks(folded, false)
-	figures := ""
-	var out []int
-	for i, h := range hd.horses {
-		n := foldName(h.name)
-		named := false
-		switch {
-		case !hasLetters(n) || !hasDigit(n) && hd.words.read(h.name).full():
-			rest, begins := strings.CutPrefix(folded, n)
-			rest = strings.TrimSpace(rest)
-			named = begins && rest != "" && strings.ContainsRune(":-–—=,", []rune(rest)[0])
-		case hasDigit(n):
-			if figures == "" {
-				figures = wordsBetweenBlanks(folded, true)
-			}
-			named = strings.Contains(figures, wordsBetweenBlanks(n, true))
-		default:
-			named = len(n) > 2 && strings.Contains(words, " "+n+" ")
-		}
-		if named {
-			out = append(out, i)
-		}
-	}
-	return out
-}
-
-// beginsWithName says whether a line begins with the name of a horse, whatever follows.
-func (hd *herd) beginsWithName(text string) bool {
-	folded := foldName(text)
-	return slices.ContainsFunc(hd.horses, func(h *horse) bool { return strings.HasPrefix(folded, foldName(h.name)+" ") })
-}
-
-// wordsBetweenBlanks is a text's words, or its words and numbers, with a blank before and
-// behind each.
-func wordsBetweenBlanks(folded string, figures bool) string {
-	return " " + strings.Join(strings.FieldsFunc(folded, func(r rune) bool {
-		return !unicode.IsLetter(r) && r != '\'' && !(figures && unicode.IsDigit(r))
-	}), " ") + " "
-}
-
-func hasLetters(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
-
-// horseOfCell is the horse a cell is about: its name, or one of its facts.
-func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
-	if i, ok := hd.named(c.Text); ok {
-		return hd.horses[i]
-	}
-	for _, o := range all {
-		if o.cell == c {
-			return hd.horses[o.horse]
-		}
-	}
-	for _, x := range s.rows[c.Row] {
-		if i, ok := hd.named(x.Text); ok {
-			return hd.horses[i]
-		}
-	}
-	return nil
 }
 
 // answerFor answers for the cells of a sheet that nothing has been made of.
@@ -290,16 +109,6 @@ func (ac *account) answerFor(s *sheetData) {
 		a := ask{rule: "cell-unused", word: first.Text, cell: first, sheet: s, note: true}
 		ac.asks.add("unused\x00"+s.Name, a).cells += n - 1
 	}
-}
-
-// speaksOfIllness says whether a text names something a horse has or had for sure.
-func (l *language) speaksOfIllness(text string) bool {
-	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return x.Sure && !x.Negated })
-}
-
-// mayBeIll says whether a text has a word of illness in it that it does not deny.
-func (l *language) mayBeIll(text string) bool {
-	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return !x.Negated })
 }
 
 // columnsInOrder are columns of a sheet from left to right, those of upper tables

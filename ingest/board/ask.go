@@ -1,6 +1,8 @@
 package board
 
 import (
+	"slices"
+
 	"hardfeed/ingest/phrase"
 	"hardfeed/ration/yard"
 )
@@ -91,16 +93,6 @@ func (qs *questions) sayDefault(o *obs, d phrase.Default) {
 	qs.add("work-default\x00"+foldName(d.Word)+"\x00"+foldName(o.cell.Text), ask{rule: "work-length", word: o.cell.Text, feed: d.Word, at: o, cell: o.cell, sheet: o.sheet, value: d.Minutes, note: true})
 }
 
-// askMeasure asks what one measure of a feed weighs, once: at the legend, where
-// there is one.
-func (rr *rationReader) askMeasure(feed, unit string, o *obs) {
-	a := ask{rule: "measure-weight", word: o.cell.Text, feed: rr.room.feeds[feed].name, unit: unit, at: o, cell: o.cell, sheet: o.sheet}
-	if rr.room.legend != nil {
-		a.cell, a.sheet, a.word = rr.room.legend, rr.room.legendSheet, rr.room.legend.Text
-	}
-	rr.asks.add("measure\x00"+feed+"\x00"+unit, a)
-}
-
 // noteVague notes a feed nobody weighs: a handful of chaff.
 func (qs *questions) noteVague(o *obs, feed string) {
 	qs.add("vague\x00"+foldName(feed), ask{rule: "amount-vague", word: o.cell.Text, feed: feed, at: o, cell: o.cell, sheet: o.sheet, note: true})
@@ -121,5 +113,32 @@ func (qs *questions) askBlank(h *horse, k *column, o *obs) {
 	qs.add("blank\x00"+o.sheet.Name+head.Ref(), ask{rule: "amount-blank", word: head.Text, at: o, cell: head, sheet: o.sheet})
 }
 
-// use marks a cell as used for a fact.
-func (o *obs) use(why string) { o.sheet.mark(o.cell, "used", why) }
+// askColumn asks what a column is about.
+func (qs *questions) askColumn(o *obs) {
+	qs.add("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
+}
+
+// askBlankMeal asks about a meal of a horse, once for all horses under one heading.
+func (qs *questions) askBlankMeal(t *table, k *column, horse int) {
+	key := "blankmeal\x00" + t.g.Name + "\x00" + k.own.Ref()
+	x := qs.add(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	if !slices.Contains(x.horses, horse) {
+		x.horses = append(x.horses, horse)
+	}
+}
+
+// sayIll notes a condition the engine has no rule for.
+func (qs *questions) sayIll(h *horse, o *obs, x illness) {
+	qs.add("ill\x00"+h.name+x.key, ask{rule: "diagnosis-word", why: x.key, word: o.cell.Text, feed: x.text, at: o, cell: o.cell, sheet: o.sheet, note: true})
+}
+
+// unusedCell names a cell nothing was made of, together with the others of its
+// column, or of its sheet where it stands in no column of a table.
+func (qs *questions) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
+	s.mark(c, "unused", "")
+	if k != nil && k.own != nil {
+		qs.add("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
+		return
+	}
+	qs.add("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
+}

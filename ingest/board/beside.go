@@ -133,16 +133,6 @@ func (tf *tableFinder) bandsAgain(h headRow, g grid, starts []int) []int {
 	return slices.Compact(out)
 }
 
-// namesLeftOf says whether names the book knows stand in a column further left too.
-func (who *names) namesLeftOf(g grid, r, c int) bool {
-	for k := 1; k < c-1; k++ {
-		if who.knownBelow(g, r, k) {
-			return true
-		}
-	}
-	return false
-}
-
 // trimBeside takes off what is beside a table behind an empty column and
 // is none of its headings: legends, prices.
 func (tf *tableFinder) trimBeside(t *table, h headRow) {

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"hardfeed/ingest/phrase"
-	"hardfeed/ration/yard"
 )
 
 // dayPlace is a place for a horse's work on one day: a cell, perhaps blank, under or
@@ -59,9 +58,9 @@ func (ww *workWeeks) restWritten(s *sheetData) bool {
 		}
 		w := ww.work.workCell(o)
 		free := len(w.Sessions) == 0 && (w.Free == phrase.Rest || w.Free == phrase.Dash)
-		for _, d := range daysOf(o) {
+		for _, d := range o.daysOf() {
 			filled[day{o.horse, d}] = true
-			if free && len(daysOf(o)) == 1 {
+			if free && len(o.daysOf()) == 1 {
 				rest[day{o.horse, d}] = true
 			}
 		}
@@ -112,21 +111,6 @@ func (ww *workWeeks) askDay(key string, a ask, h *horse, d int) {
 	}
 }
 
-// someMonday is any Monday: only the names of the days from it on are said.
-var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
-
-// daysOfHorses lists the horses and days a question is about: "Bella (Mon, Wed)".
-func (hd *herd) daysOfHorses(a ask) (out []yard.Saying) {
-	for _, h := range a.horses {
-		var days []yard.Value
-		for _, d := range a.days[h] {
-			days = append(days, yard.DayOfWeek{Date: someMonday.AddDate(0, 0, d), Number: yard.Weekday(d)})
-		}
-		out = append(out, yard.Say("part.days of horse", yard.Named("horse", yard.HorseName, hd.horses[h].name), yard.Listed("days", yard.Comma, days...)))
-	}
-	return out
-}
-
 // listedWeek is the stretch of a week that a list with a line for each horse and day
 // speaks of.
 type listedWeek struct {
@@ -152,7 +136,7 @@ func (t *table) listDay(day int, w *weekOf, head *Cell) {
 
 // placesOfList gives each horse of a list a place on each day the list speaks of:
 // between its first and its last a horse that is not in it has no work.
-func (in *tableReader) placesOfList(t *table) {
+func (tr *tableReader) placesOfList(t *table) {
 	seen := map[*horse]bool{}
 	for _, h := range t.horses {
 		if seen[h] {
@@ -165,33 +149,8 @@ func (in *tableReader) placesOfList(t *table) {
 				if x.week.first.Weekday() == time.Sunday && !x.week.first.IsZero() {
 					day = (at + 6) % 7
 				}
-				in.places.add(dayPlace{horse: h.index, day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
+				tr.places.add(dayPlace{horse: h.index, day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
 			}
 		}
 	}
-}
-
-// nameless is a row with something in it and no name, by a cell of it.
-type nameless struct {
-	sheet *sheetData
-	cell  *Cell
-}
-
-// rowWithoutName keeps a row with something in it and no horse.
-func (in *tableReader) rowWithoutName(t *table, name *Cell, cells []*Cell) {
-	useful := name
-	for _, c := range cells {
-		for _, k := range t.cols {
-			if k.at == t.g.colOf(c) && (k.role == weightRole || k.role == workRole || k.role == feedRole) && useful == nil {
-				useful = c
-			}
-		}
-	}
-	if useful == nil || len(cells) < 2 && name == nil {
-		return
-	}
-	for _, c := range cells {
-		t.g.mark(c, "unnamed", "")
-	}
-	in.unnamed = append(in.unnamed, nameless{t.g.sheetData, useful})
 }

@@ -1,6 +1,8 @@
 package board
 
-import "slices"
+import (
+	"slices"
+)
 
 // A blank meal stands out where so many are written, and several where so many are for each.
 const (
@@ -88,14 +90,5 @@ func (ck *checks) blankMealOf(t *table, m mealColumns) {
 				ck.asks.askBlankMeal(t, p.col, p.horse)
 			}
 		}
-	}
-}
-
-// askBlankMeal asks about a meal of a horse, once for all horses under one heading.
-func (qs *questions) askBlankMeal(t *table, k *column, horse int) {
-	key := "blankmeal\x00" + t.g.Name + "\x00" + k.own.Ref()
-	x := qs.add(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
-	if !slices.Contains(x.horses, horse) {
-		x.horses = append(x.horses, horse)
 	}
 }

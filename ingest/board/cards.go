@@ -1,6 +1,8 @@
 package board
 
-import "strings"
+import (
+	"strings"
+)
 
 // cardLine is a cell that says itself what it is about: "Weight: 512 kg".
 type cardLine struct {

@@ -2,8 +2,6 @@ package board
 
 import (
 	"slices"
-
-	"hardfeed/ingest/phrase"
 )
 
 // What was put together is held against itself here: a reading that no careful person
@@ -18,56 +16,6 @@ type checks struct {
 	amounts *rationReader
 	week    plannedWeek
 	tables  []*table
-}
-
-// mostLooseLines are how many lines of a horse's work may be the whole week's: what it does
-// and what it does besides.
-const mostLooseLines = 2
-
-// doubtLoose asks where several cells of work of one horse say no day and stand in
-// columns of their own, or in more lines than a whole week needs: one of them can be the
-// whole week's, several can not.
-func (ww *workWeeks) doubtLoose(loose []*obs) bool {
-	lines := map[string]map[int]bool{} // by half of the day
-	for _, o := range loose {
-		if o.head == nil {
-			continue
-		}
-		if lines[o.half] == nil {
-			lines[o.half] = map[int]bool{}
-		}
-		if lines[o.half][o.cell.Row] = true; len(lines[o.half]) > mostLooseLines {
-			ww.asks.askColumn(o)
-			return true
-		}
-	}
-	for i, o := range loose {
-		for _, x := range loose[:i] {
-			if o.half == x.half && o.col != x.col && o.head != nil {
-				ww.asks.askColumn(o)
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// askColumn asks what a column is about.
-func (qs *questions) askColumn(o *obs) {
-	qs.add("unused\x00"+o.sheet.Name+"\x00"+o.head.Ref(), ask{rule: "column-unused", word: o.head.Text, cell: o.head, sheet: o.sheet, at: o})
-}
-
-// mostWorkMin is the longest a day's work can be, in minutes. A hundred-mile
-// ride takes a day and a night; nothing else comes near (common practice, no source).
-const mostWorkMin = 14 * 60
-
-// tooMuchWork says whether more work was read for a day than any horse does.
-func tooMuchWork(d dayWork) bool {
-	sum := 0.0
-	for _, s := range d.session {
-		sum += s.Total()
-	}
-	return sum > mostWorkMin
 }
 
 // mostHardFeed is the part of its weight that a horse can be fed in hard feed
@@ -163,23 +111,4 @@ func (ck *checks) farWeights() {
 		ck.asks.askCell("weight-doubt", w.at, "far")
 		h.weighed.best, h.weighed.all = weight{asked: true}, nil
 	}
-}
-
-// changesSome says whether a cell of changes speaks of some of the meals a horse gets now
-// and of no others: they may stay as they are, or fall away.
-func changesSome(o *obs, a phrase.Amount, now *ration) bool {
-	if now == nil || o.lab == nil || !o.lab.has("change") || o.meal != "" || len(a.Parts) == 0 {
-		return false
-	}
-	if !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return p.Relative == 0 }) {
-		return false // "+½ scoop pm" is added to what it gets: the other meals stay
-	}
-	named := map[string]bool{}
-	for _, p := range a.Parts {
-		if p.Meal == "" || p.Same {
-			return false
-		}
-		named[p.Meal] = true
-	}
-	return slices.ContainsFunc(now.portions, func(p portion) bool { return p.meal != "" && !named[p.meal] })
 }

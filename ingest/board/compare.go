@@ -4,11 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"hardfeed/ingest/quantity"
-	"hardfeed/ration/yard"
 )
 
 // missingFeed asks, once for all horses it is about, where the feed of some is written
@@ -50,37 +47,6 @@ func (ck *checks) missingFeed() {
 		h := ck.herd.horses[without[0]]
 		ck.asks.add("missing\x00"+kind.key, ask{rule: "amount-missing", why: kind.key, word: h.name, cell: h.cell, sheet: h.sheet, horses: without})
 	}
-}
-
-// namesOf are the names of horses.
-func (hd *herd) namesOf(horses []int) yard.Arg {
-	var out []string
-	for _, i := range horses {
-		out = append(out, hd.horses[i].name)
-	}
-	return yard.Names("horses", yard.Comma, yard.HorseName, out)
-}
-
-// total is a cell in a horse's row that adds up its feed.
-type total struct {
-	horse int
-	cell  *Cell
-	value float64
-	col   *column
-	sheet *sheetData
-}
-
-// numberOf is the number a cell holds, as a number or as a text; false where it holds
-// something else.
-func numberOf(c *Cell) (float64, bool) {
-	if c.Kind == Number {
-		return c.Num, true
-	}
-	if c.Kind != Text || !isNumber(c.Text) {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(c.Text), ",", ".", 1), 64)
-	return v, err == nil
 }
 
 // compareTotals holds the totals she writes against the feeds they add up. Where most of
@@ -152,18 +118,3 @@ func (ck *checks) countsHere(t total) bool {
 
 // close says whether two weights of feed are the same but for rounding.
 func close(x, y float64) bool { return math.Abs(x-y) <= 0.06+0.02*math.Abs(y) }
-
-// sumOf adds up the portions of a ration that count; false where one is not known.
-func sumOf(r ration, counts func(portion) bool) (float64, bool) {
-	sum := 0.0
-	for _, p := range r.portions {
-		switch {
-		case !counts(p):
-		case !p.known:
-			return 0, false
-		default:
-			sum += p.kg
-		}
-	}
-	return sum, r.said && !r.unknown && !slices.ContainsFunc(r.portions, func(p portion) bool { return p.vague })
-}

@@ -227,3 +227,29 @@ func nameGroups(t *table, days []*column, groups int) {
 		}
 	}
 }
+
+// headedDays are the days of the year, counted in months of 31 days, that are over two
+// weighings of one table; false where one has none that can be read in one way.
+func (cal *calendar) headedDays(x, y weight) (int, int, bool) {
+	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
+		return 0, 0, false
+	}
+	d, e := x.at.col.days[0], y.at.col.days[0]
+	if d.m == 0 && e.m == 0 && d.a > 0 && e.a > 0 {
+		var o dateOrder
+		o.see(d)
+		o.see(e)
+		switch { // two weighings of one month are days apart, not months
+		case d.b == e.b && d.a != e.a:
+			o.dmy++
+		case d.a == e.a && d.b != e.b:
+			o.mdy++
+		}
+		if o.dmy > o.mdy || o.dmy == o.mdy && !cal.monthFirst {
+			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
+		} else {
+			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a
+		}
+	}
+	return d.m*31 + d.d, e.m*31 + e.d, d.m > 0 && e.m > 0
+}

@@ -61,16 +61,6 @@ func withMinutes(all []*obs) {
 	}
 }
 
-// ridersOf says whether a row below a horse's is who rides it: names and nothing else.
-func (who *names) ridersOf(cells []*Cell) bool {
-	for _, c := range cells {
-		if !who.nameLike(c) || who.knows(c) || who.lang.isWork(c.Text) || len(strings.Fields(c.Text)) > 2 {
-			return false
-		}
-	}
-	return true
-}
-
 var dayWord = regexp.MustCompile(`\pL{2,12}`)
 
 // joinsDays recognises what stands between the days of a list.

@@ -1,10 +1,5 @@
 package board
 
-import (
-	"strings"
-	"unicode"
-)
-
 // columnDoubts looks whether columns hold what their headings say.
 type columnDoubts struct {
 	tables []*table
@@ -85,13 +80,4 @@ func (cd *columnDoubts) otherwiseFilled(t *table, k *column) bool {
 		}
 	}
 	return other >= 3 && other*10 >= n*6 && fits*5 <= other
-}
-
-// isTimedWork says whether a text is work with its minutes.
-func (l *language) isTimedWork(text string) bool {
-	if !strings.ContainsFunc(text, unicode.IsLetter) {
-		return false // 2½ may be hours or scoops
-	}
-	w := l.work(text)
-	return len(w.Doubts) == 0 && w.Minutes() > 0
 }

@@ -130,26 +130,6 @@ func (tf *tableFinder) thirdRow(t *table) {
 	}
 }
 
-// rowOfTable is what of a row lies in a table.
-type rowOfTable struct {
-	at    int
-	n     int   // cells that nothing has been made of
-	only  *Cell // the last of them
-	blank int   // rows left blank before it
-}
-
-// rowOf is a row below a table's last.
-func (t *table) rowOf(r, last int) rowOfTable {
-	x := rowOfTable{at: r, blank: r - last - 1}
-	for _, c := range t.g.row(r) {
-		if k := t.g.colOf(c); k >= t.c1 && k <= t.c2 && t.g.free(c) {
-			x.n++
-			x.only = c
-		}
-	}
-	return x
-}
-
 // endOf finds where a table ends.
 func (tf *tableFinder) endOf(t *table, rows []int) {
 	t.end = t.h2 + 1

@@ -1,345 +1,313 @@
 package board
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
+	"hardfeed/ration/yard"
 )
 
-// plannedWeek is the week that is planned.
-type plannedWeek struct {
-	first time.Time // zero: not known
-	rel   int       // where words alone say it: -1 last week, 0 this, 1 next; -9 none do
+var basisOfWeight = map[quantity.Basis]yard.WeightBasis{quantity.Scale: yard.ByScale, quantity.Tape: yard.ByTape, quantity.Formula: yard.ByGirthLength, quantity.Stated: yard.Stated, quantity.NotSaid: yard.Stated}
+
+// facts puts the week together, horse by horse.
+type facts struct {
+	herd      *herd
+	asks      *questions
+	room      *feedRoom
+	lang      *language
+	cal       *calendar
+	week      plannedWeek
+	feeding   *feeding
+	scales    *weigher
+	work      *workWeeks
+	notes     *noteReader
+	mealsUsed map[string]bool
+	hayCells  int
 }
 
-// chooseWeek settles which week is planned: the last one somebody has filled in
-// work for.
-func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar) plannedWeek {
-	var best time.Time
-	dated := map[time.Time]int{}
-	relMax := -9
-	for _, o := range all {
-		if o.role != workRole || o.week == nil {
-			continue
-		}
-		if !o.week.first.IsZero() {
-			dated[o.week.first]++
-		} else if o.week.rel != noRel {
-			relMax = max(relMax, o.week.rel)
-		}
-	}
-	for t, n := range dated {
-		if n > 0 && t.After(best) {
-			best = t
-		}
-	}
-	if best.IsZero() {
-		// No work with a date: a title's week will do.
-		for _, t := range tables {
-			if t.kind == "" && t.week != nil && t.week.first.After(best) && !t.g.blank {
-				best = t.week.first
+// horseWeek puts a horse's facts together.
+func (fs *facts) horseWeek(h *horse, w *yard.Week) yard.Horse {
+	out := yard.Horse{Name: h.name, Cell: place(h.sheet, h.cell), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
+		Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown}
+	notes, ills, off := fs.notes.notesOf(h)
+	out.Notes, out.Diagnoses, out.OffFeed = joinNotes(notes), ills, off
+	best, all := fs.scales.weightOf(h)
+	if best.known {
+		out.WeightKg, out.WeightBasis, out.Weighed = yard.Known(best.kg), basisOfWeight[best.basis], best.date
+		out.Cells["weight"] = place(best.at.sheet, best.at.cell)
+		for _, x := range all {
+			if !x.date.IsZero() && x.known {
+				out.Weighings = append(out.Weighings, yard.Weighing{Date: x.date, Kg: yard.Known(x.kg), Basis: basisOfWeight[x.basis], Cell: place(x.at.sheet, x.at.cell)})
 			}
 		}
-		for _, s := range sheets {
-			if w := cal.weekOfRegion(s, 0); !s.blank && w.first.After(best) && (w.rel == noRel || w.rel >= 0) {
-				best = w.first
-			}
-		}
+		slices.SortStableFunc(out.Weighings, func(x, y yard.Weighing) int { return x.Date.Compare(y.Date) })
+		out.Weighings = slices.CompactFunc(out.Weighings, func(x, y yard.Weighing) bool { return x.Date.Equal(y.Date) && x.Kg == y.Kg })
 	}
-	if best.IsZero() && relMax == -9 {
-		// Rations with their weeks: the last of them. All others would be added to it.
-		for _, o := range all {
-			if o.role == feedRole && o.week != nil && o.week.first.After(best) {
-				best = o.week.first
-			}
-		}
-	}
-	if !best.IsZero() && best.Weekday() == time.Sunday {
-		cal.firstDay = 6
-	}
-	return plannedWeek{best, relMax}
-}
-
-// age is how many weeks before the one planned a cell's week lies; 0 where it is
-// the week itself or none is said.
-func (pw plannedWeek) age(o *obs) int {
-	w := o.week
-	if w == nil {
-		return 0
-	}
-	if !w.first.IsZero() && !pw.first.IsZero() {
-		return int(pw.first.Sub(w.first).Hours()/24+3.5*7/7) / 7
-	}
-	if w.rel != noRel {
-		if pw.rel > -9 && pw.first.IsZero() {
-			return pw.rel - w.rel
-		}
-		if w.rel < 0 {
-			return -w.rel
-		}
-	}
-	return 0
-}
-
-// sort gives the cells to their horses.
-func sortObs(all []*obs, hd *herd) {
-	for _, o := range all {
-		h := hd.horses[o.horse]
-		h.obs = append(h.obs, o)
-		if o.col != nil {
-			o.col.obs = append(o.col.obs, o)
-		}
-	}
-}
-
-// feeding tells what a horse is fed now from what is planned for it, and from what it was
-// fed before.
-type feeding struct {
-	amounts *rationReader
-	asks    *questions
-	week    plannedWeek
-	cal     *calendar
-	work    *workReader
-	room    *feedRoom
-}
-
-// feedSides are the cells of feed of a horse, by what they are of.
-type feedSides struct {
-	was, now, plan []*obs // was: at the start of last week, whose plan it is fed now
-}
-
-// feedCells parts a horse's cells of feed into what is fed now and what is planned.
-func (fd *feeding) feedCells(h *horse) (of feedSides) {
-	var now, plan, plain []*obs
-	oldest := map[int][]*obs{}
 	for _, o := range h.obs {
-		if o.role != feedRole {
+		if o.role != girthRole && o.role != lengthRole {
 			continue
 		}
-		w := o.when
-		if w == unsaid {
-			w = o.sheet.when
-			if o.table != nil && o.table.when != unsaid {
-				w = o.table.when
-			}
-		}
-		age := fd.week.age(o)
-		if age > 0 {
-			oldest[age] = append(oldest[age], o)
-			o.asPlan = w == planned
-			continue
-		}
-		switch w {
-		case nowFed:
-			now = append(now, o)
-		case planned:
-			plan = append(plan, o)
-		default:
-			plain = append(plain, o)
-		}
-	}
-	switch {
-	case len(plain) == 0:
-	case len(now) > 0 && len(plan) == 0:
-		plan = plain
-	case len(plan) > 0 && len(now) == 0 && !daily(plain):
-		now = plain
-	case len(oldest[1]) > 0 && len(now) == 0 && len(plan) == 0:
-		plan = plain
-	case daily(plain), len(now) == 0 && len(plan) == 0 && ofThisWeek(plain):
-		plan = append(plan, plain...)
-	default:
-		now = append(now, plain...)
-	}
-	// What last week's tab planned is what is fed now.
-	if len(now) == 0 && len(oldest[1]) > 0 {
-		var was, wasPlan []*obs
-		for _, o := range oldest[1] {
-			if o.asPlan {
-				wasPlan = append(wasPlan, o)
+		o.use("its girth or length")
+		if v, ok := centimetres(o); ok {
+			if o.role == girthRole {
+				out.GirthCm = yard.Known(v)
 			} else {
-				was = append(was, o)
-			}
-		}
-		now = was
-		if len(wasPlan) > 0 {
-			now = wasPlan
-			if len(was) == 0 {
-				x := fd.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
-				x.horses = append(x.horses, h.index)
-			}
-			if len(was) > 0 {
-				of.was = was
+				out.LengthCm = yard.Known(v)
 			}
 		}
 	}
-	for _, os := range oldest {
-		for _, o := range os {
-			o.use("of a week before")
+	days, given := fs.work.workOf(h, 0)
+	out.WorkGiven = given
+	first := fs.cal.firstDay
+	for d := range 7 {
+		out.Work[(d-first+7)%7] = days[d].day()
+	}
+	before, beforeGiven := fs.work.workOf(h, 1)
+	if beforeGiven && slices.ContainsFunc(before[:], func(d dayWork) bool { return d.said }) {
+		out.BeforeGiven = true
+		for d := range 7 {
+			out.Before[(d-first+7)%7] = before[d].day()
 		}
 	}
-	of.now, of.plan = now, plan
-	return of
-}
-
-// ofThisWeek says whether the headings of all cells say that they are of this week,
-// and of no other: what is planned, and nobody says what is fed now.
-func ofThisWeek(os []*obs) bool {
-	return !slices.ContainsFunc(os, func(o *obs) bool { return !o.thisWeek })
-}
-
-// daily says whether cells of feed are written day by day.
-func daily(os []*obs) bool {
-	return slices.ContainsFunc(os, func(o *obs) bool { return o.day >= 0 })
-}
-
-// rations are what a horse gets now and is to get.
-func (fd *feeding) rations(h *horse) (now, plan ration) {
-	of := fd.feedCells(h)
-	nowCells, planCells := of.now, of.plan
-	if of.was != nil {
-		before := fd.amounts.rationOf(h, of.was, nil)
-		now = fd.amounts.rationOf(h, nowCells, &before)
-	} else if daily(nowCells) {
-		if said := notDaily(nowCells); len(said) > 0 && len(planCells) == 0 {
-			// What was fed is said once; the days are the plan.
-			var days []*obs
-			for _, o := range nowCells {
-				if o.day >= 0 {
-					days = append(days, o)
-				}
-			}
-			nowCells, planCells = said, days
-			now = fd.amounts.rationOf(h, nowCells, nil)
-		} else {
-			now = fd.byDay(h, nowCells, nil)
-		}
-	} else {
-		now = fd.amounts.rationOf(h, nowCells, nil)
-	}
-	if daily(planCells) {
-		plan = fd.byDay(h, planCells, &now)
-	} else {
-		plan = fd.amounts.rationOf(h, planCells, &now)
-		fd.fillPlan(h, nowCells, planCells, &now, &plan)
-	}
-	return now, plan
-}
-
-// byDay takes the plan of a week written day by day: that of its last working day.
-func (fd *feeding) byDay(h *horse, cells []*obs, now *ration) ration {
-	var days [7][]*obs
-	var all []*obs
-	for _, o := range cells {
-		if o.day < 0 {
-			all = append(all, o)
-			continue
-		}
-		days[o.day] = append(days[o.day], o)
-	}
-	order := make([]int, 7)
-	for i := range order {
-		order[i] = (fd.cal.firstDay + i) % 7
-	}
-	off := fd.offDays(h)
-	of := func(counts func(day int) bool) (out ration) {
-		for _, d := range order {
-			if len(days[d]) == 0 || !counts(d) {
-				continue
-			}
-			r := fd.amounts.rationOf(h, append(slices.Clone(days[d]), all...), now)
-			if r.unknown {
-				out.unknown = true
-			}
-			if r.said {
-				r.unknown, r.days = r.unknown || out.unknown, append(out.days, r.portions...)
-				out = r
-			}
-		}
-		return out
-	}
-	if out := of(func(day int) bool { return !off[day] }); out.said || out.unknown {
-		for d, cells := range days {
-			for _, o := range cells {
-				if off[d] {
-					o.use("what it is fed on a day off")
-				}
-			}
-		}
-		return out
-	}
-	return of(func(int) bool { return true })
-}
-
-// offDays are the days a horse has no work on: what it is fed then is not its ordinary
-// day's ration.
-func (fd *feeding) offDays(h *horse) (off [7]bool) {
-	for _, o := range h.obs {
-		if o.role != workRole || fd.week.age(o) != 0 {
-			continue
-		}
-		if w := fd.work.workCell(o); w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event {
-			for _, d := range daysOf(o) {
-				off[d] = true
-			}
-		}
-	}
-	return off
-}
-
-// fillPlan looks at what is left blank among what is planned.
-func (fd *feeding) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration) {
-	if plan.said || !now.said {
-		return
-	}
-	// Nothing planned for this horse, though there is a column for it: "change to"
-	// with nothing to change is as now; under any other heading it is a question.
-	for _, o := range nowCells {
-		if o.table == nil {
-			continue
-		}
-		var col *column
-		change := false
-		for _, k := range o.table.cols {
-			if k.role == feedRole && k.when == planned {
-				col = k
-				change = change || k.lab.has("change")
-			}
-		}
-		if col == nil {
-			return
-		}
-		if change || now.none && len(now.portions) == 0 {
-			*plan = *now
-			return
-		}
-		if slices.ContainsFunc(o.table.cols, func(k *column) bool { return k.role == feedRole && k.when == planned && len(k.obs) > 0 }) {
-			fd.asks.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
-		}
-		return
-	}
-}
-
-// joinNotes puts a horse's notes in one line.
-func joinNotes(parts []string) string {
-	var out []string
-	for _, p := range parts {
-		if p = strings.TrimSpace(p); p != "" && !slices.Contains(out, p) {
-			out = append(out, p)
-		}
-	}
-	return strings.Join(out, "; ")
-}
-
-// notDaily are the cells of feed that are not written for one day.
-func notDaily(os []*obs) []*obs {
-	var out []*obs
-	for _, o := range os {
-		if o.day < 0 {
-			out = append(out, o)
-		}
+	out.Past = fs.feeding.pastWeeks(h)
+	now, plan := h.now, h.plan
+	linesBefore := len(w.Lines)
+	fs.lines(h, w, now, plan)
+	if h.fate != "" || h.struck {
+		out.NoCard = append(out.NoCard, fs.whyGone(h))
+	} else if (now.unknown || plan.unknown) && !slices.ContainsFunc(w.Lines[linesBefore:], func(l yard.Line) bool { return l.Feed != hayName }) {
+		out.NoCard = append(out.NoCard, yard.Say("why.board.unread"))
 	}
 	return out
+}
+
+// whyGone says why a horse gets no card: it is sold, or crossed out.
+func (fs *facts) whyGone(h *horse) yard.Saying {
+	if h.fate != "" {
+		a := ask{rule: "horse-gone", why: h.fate, word: h.fateAt.cell.Text, at: h.fateAt, cell: h.fateAt.cell, sheet: h.fateAt.sheet, note: true}
+		fs.asks.add("gone\x00"+h.name, a)
+		return yard.Say("why.board.gone", wrote(h.fateAt.cell.Text), yard.Named("cell", yard.Place, place(h.fateAt.sheet, h.fateAt.cell).String()))
+	}
+	fs.asks.add("gone\x00"+h.name, ask{rule: "horse-gone", why: "struck", word: h.name, cell: h.cell, sheet: h.sheet, horses: []int{h.index}, note: true})
+	return yard.Say("why.board.struck")
+}
+
+func centimetres(o *obs) (float64, bool) {
+	v := o.cell.Num
+	if o.cell.Kind != Number {
+		if _, err := fmt.Sscanf(strings.Replace(o.cell.Text, ",", ".", 1), "%g", &v); err != nil {
+			return 0, false
+		}
+	}
+	if v > 0.7 && v < 2.8 {
+		v *= 100
+	}
+	return v, v >= 70 && v <= 280
+}
+
+func (d dayWork) day() yard.Day {
+	out := yard.Day{Sessions: d.session, Unknown: d.unknown, Event: d.event, StartMin: -1, Text: strings.Join(d.texts, " + ")}
+	if d.event {
+		out.SetStarts(d.starts)
+	}
+	if d.unknown {
+		out.Sessions = nil
+	}
+	if d.at != nil {
+		out.Cell = place(d.at.sheet, d.at.cell)
+	}
+	return out
+}
+
+// unnamedHorses gives rows with something in them and no name a horse's place
+// without a card: whoever it is must not be forgotten.
+func unnamedHorses(unnamed []nameless, asks *questions, w *yard.Week) {
+	for _, x := range unnamed {
+		name := fmt.Sprintf("Row %d on %s", x.cell.Row, x.sheet.Name)
+		at := place(x.sheet, x.cell)
+		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
+			NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
+		asks.extra = append(asks.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
+			Saying: yard.Say("finding.board.name-missing", yard.Count("row", x.cell.Row), yard.Named("sheet", yard.Place, x.sheet.Name))})
+	}
+}
+
+// lines turns a horse's rations into lines of the week.
+func (fs *facts) lines(h *horse, w *yard.Week, now, plan ration) {
+	type key struct{ feed, meal string }
+	at := map[key]int{}
+	line := func(feed, meal string, o *obs) *yard.Line {
+		k := key{feed, meal}
+		i, ok := at[k]
+		if !ok {
+			i = len(w.Lines)
+			at[k] = i
+			if meal != "" {
+				fs.mealsUsed[meal] = true
+			}
+			w.Lines = append(w.Lines, yard.Line{Horse: h.name, Feed: fs.room.feeds[feed].name, Meal: mealName(meal), Cell: place(o.sheet, o.cell)})
+		}
+		return &w.Lines[i]
+	}
+	put := func(r ration, which func(*yard.Line) *yard.Amount) {
+		for _, p := range r.portions {
+			if p.vague {
+				continue
+			}
+			a := which(line(p.feed, p.meal, p.cell))
+			cell := place(p.cell.sheet, p.cell.cell)
+			if a.Given {
+				if p.known && a.Kg.IsKnown() {
+					a.Kg = yard.Known(a.Kg.Or(0) + p.kg)
+					if a.Measures.IsKnown() {
+						a.Measures = yard.Known(a.Measures.Or(0) + p.count)
+					}
+				} else {
+					a.Kg = yard.Num{}
+				}
+				continue
+			}
+			*a = yard.Amount{Given: true, AdLib: p.adLib, Cell: cell}
+			if p.known {
+				a.Kg = yard.Known(p.kg)
+				if _, mass := quantity.KgPer(p.measure); !mass {
+					a.Measures = yard.Known(p.count)
+				}
+			}
+		}
+	}
+	nowOf := func(l *yard.Line) *yard.Amount { return &l.Now }
+	planOf := func(l *yard.Line) *yard.Amount { return &l.Planned }
+	if !now.unknown {
+		put(now, nowOf)
+	}
+	if !plan.unknown {
+		put(plan, planOf)
+	}
+	served := func(r ration) bool {
+		return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague && fs.room.isHard(p.feed) })
+	}
+	nothing := func(r ration) bool { return r.said && !r.unknown && !served(r) }
+	// A feed that is fed now and is not in the plan is planned as nothing, and the
+	// other way round; a horse that gets nothing gets nothing of the yard's first feed.
+	zero := func(a *yard.Amount, o yard.Cell) {
+		if !a.Given {
+			*a = yard.Amount{Given: true, Kg: yard.Known(0), Cell: o}
+		}
+	}
+	if nothing(now) || nothing(plan) {
+		if f := fs.room.mainFeed(); f != "" {
+			if i := slices.IndexFunc(h.obs, func(x *obs) bool { return x.role == feedRole && fs.week.age(x) == 0 }); i >= 0 {
+				o := h.obs[i]
+				l := line(f, "", o)
+				if nothing(now) {
+					zero(&l.Now, l.Cell)
+				}
+				if nothing(plan) {
+					zero(&l.Planned, l.Cell)
+				}
+			}
+		}
+	}
+	for _, i := range at {
+		l := &w.Lines[i]
+		if plan.said && !plan.unknown {
+			zero(&l.Planned, l.Cell)
+		}
+		if now.said && !now.unknown {
+			zero(&l.Now, l.Cell)
+		}
+	}
+	fs.hay(h, w)
+}
+
+// hayName is what hay is called on the cards of a yard that only says hay.
+const hayName = "Hay"
+
+// hay takes the hay where it is written as a weight, or as much as it eats.
+func (fs *facts) hay(h *horse, w *yard.Week) {
+	for _, o := range h.obs {
+		if o.role != hayRole || fs.week.age(o) > 0 {
+			continue
+		}
+		o.use("its hay")
+		fs.hayCells++
+		a := fs.lang.w.Amounts(o.cell.Text, phrase.AmountContext{Unit: o.unit, Feed: hayName})
+		line := yard.Line{Horse: h.name, Feed: hayName, Cell: place(o.sheet, o.cell)}
+		at := yard.Amount{Given: true, Cell: line.Cell}
+		kg, known := 0.0, len(a.Parts) > 0 && len(a.Unread) == 0
+		adLib := a.AdLib
+		for _, p := range a.Parts {
+			adLib = adLib || p.AdLib
+			per, ok := quantity.KgPer(cmp.Or(p.Unit, o.unit))
+			if !ok || !p.Known || p.High != 0 || p.Other != 0 {
+				known = false
+				continue
+			}
+			kg += p.Value * per * float64(max(p.Times, 1))
+		}
+		switch {
+		case adLib:
+			at.AdLib = true
+		case known && kg > 0 && kg < 40:
+			at.Kg = yard.Known(kg)
+		default:
+			continue
+		}
+		line.Planned = at
+		if h.now.said && !h.now.unknown { // hay alone would say that nothing else is fed
+			line.Now = at
+		}
+		w.Lines = append(w.Lines, line)
+		return
+	}
+}
+
+var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "hay": yard.Forage, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
+
+// feedRoom lists the feeds, measures and meals the workbook speaks of.
+func (fs *facts) feedRoom(w *yard.Week) {
+	used := map[string]bool{}
+	for _, l := range w.Lines {
+		used[l.Feed] = true
+	}
+	for _, f := range fs.room.order {
+		info := fs.room.feeds[f]
+		if !used[info.name] {
+			continue
+		}
+		feed := yard.Feed{Name: info.name, Class: classOf[info.key]}
+		if feed.Class == yard.Forage {
+			feed.Generic = "hay"
+		}
+		if feed.Class == yard.Unclassed {
+			feed.Class = yard.HardFeed
+		}
+		if info.at != nil {
+			feed.Cell = place(info.at.sheet, info.at.cell)
+		}
+		for _, m := range sortedKeys(info.perKg) {
+			if slices.Contains(fs.room.measures, m) {
+				feed.MeasureName, feed.MeasureKg = m, yard.Known(info.perKg[m])
+				break
+			}
+		}
+		w.Feeds = append(w.Feeds, feed)
+	}
+	if fs.hayCells > 0 {
+		w.Feeds = append(w.Feeds, yard.Feed{Name: hayName, Class: yard.Forage, Generic: "hay"})
+	}
+	for _, m := range fs.room.measures {
+		w.Measures = append(w.Measures, yard.Measure{Name: m})
+	}
+	if len(fs.mealsUsed) == 0 {
+		fs.mealsUsed["am"], fs.mealsUsed["pm"] = true, true
+	}
+	for _, m := range fs.mealOrder() {
+		w.Meals = append(w.Meals, yard.Meal{Name: mealName(m), Minute: mealMinute(m)})
+	}
 }

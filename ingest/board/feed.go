@@ -2,10 +2,9 @@ package board
 
 import (
 	"cmp"
-	"strings"
+	"slices"
 
 	"hardfeed/ingest/phrase"
-	"hardfeed/ingest/quantity"
 )
 
 // portion is so much of one feed at one meal, or in a day.
@@ -34,75 +33,6 @@ type ration struct {
 	days     []portion // of all days, where it is written day by day and is that of the last of them
 }
 
-// feedInfo is one of the yard's feeds.
-type feedInfo struct {
-	name   string // as first written
-	key    string // its class in the tables: "hard", "balancer", "chaff", …
-	at     *obs
-	uses   int
-	legend bool               // a legend names it
-	perKg  map[string]float64 // measure -> kg of one
-	twice  map[string]bool    // measures of which two weights are said
-}
-
-// feedNamed finds or adds a feed by its name.
-func (room *feedRoom) feedNamed(name, key string, o *obs) string {
-	f := foldFeed(name)
-	info := room.feeds[f]
-	if info == nil {
-		// "nuts" beside "pony nuts" is the same where only one such is known.
-		var like []string
-		const most = 1000 // of feeds a yard has: of more, none is likely meant
-		for k := range room.feeds {
-			if len(room.feeds) > most {
-				break
-			}
-			if wordsWithin(f, k) || wordsWithin(k, f) {
-				like = append(like, k)
-			}
-		}
-		if len(like) == 1 {
-			return like[0]
-		}
-		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, twice: map[string]bool{}}
-		room.feeds[f] = info
-		room.order = append(room.order, f)
-	}
-	if info.key == "" {
-		info.key = key
-	}
-	if info.at == nil {
-		info.at = o
-	}
-	return f
-}
-
-func foldFeed(name string) string {
-	f := foldName(strings.Trim(name, " .,:;-–'’"))
-	return strings.TrimPrefix(strings.TrimPrefix(f, "d'"), "de ")
-}
-
-// wordsWithin says whether all words of a are words of b, in the same order.
-func wordsWithin(a, b string) bool {
-	return strings.HasSuffix(" "+b, " "+a) || strings.HasPrefix(b+" ", a+" ")
-}
-
-// kgOf is what one of a unit or measure of a feed weighs; false where nobody said.
-func (room *feedRoom) kgOf(unit, feed string) (float64, bool) {
-	if kg, ok := quantity.KgPer(unit); ok && unit != "" {
-		return kg, true
-	}
-	if info := room.feeds[feed]; info != nil {
-		if kg, ok := info.perKg[unit]; ok {
-			return kg, !info.twice[unit]
-		}
-	}
-	if kg, ok := room.anyFeed[unit]; ok {
-		return kg, true
-	}
-	return 0, false
-}
-
 // rationReader reads cells of feed and puts what they say into rations.
 type rationReader struct {
 	lang  *language
@@ -123,17 +53,6 @@ func (rr *rationReader) readAmount(o *obs) phrase.Amount {
 		ctx.Unit = o.cell.Unit
 	}
 	return rr.lang.w.Amounts(text, ctx)
-}
-
-// unitAround is the unit a title, a tab or a legend says all amounts are in.
-func (bare *bareFigures) unitAround(o *obs) string {
-	if o.table != nil && o.table.unit != "" {
-		return o.table.unit
-	}
-	if u := o.sheet.unit; u != "" {
-		return u
-	}
-	return bare.amount
 }
 
 // rationOf puts together what a horse's cells of feed say. now is what it is fed,
@@ -303,12 +222,6 @@ func (rr *rationReader) covers(o *obs, p portion, meals map[string]bool) bool {
 	return o.meal == "" || o.meal == p.meal || p.meal == "" && len(meals) < 2
 }
 
-func (o *obs) turned() bool { return o.table != nil && o.table.g.turned }
-
-func (room *feedRoom) feedKeyOf(name string) string {
-	return room.feedNamed(name, room.lang.feedKey(name), nil)
-}
-
 // addPart adds one item of a cell to a ration.
 func (rr *rationReader) addPart(r *ration, o, src *obs, p phrase.Part, now *ration, ask func(rule, why string)) {
 	meal := p.Meal
@@ -455,24 +368,6 @@ func (rr *rationReader) feedOfPart(o *obs, p phrase.Part, now *ration, meal stri
 	return name
 }
 
-// onlyFeed is the one feed of the portions of a ration that count; "" of several.
-func (room *feedRoom) onlyFeed(r *ration, counts func(portion) bool) string {
-	only := ""
-	for _, q := range r.portions {
-		switch {
-		case q.vague || !counts(q) || q.feed == only:
-		case only != "":
-			return ""
-		default:
-			only = q.feed
-		}
-	}
-	if only == "" {
-		return ""
-	}
-	return room.feeds[only].name
-}
-
 // unitOfPart is what an amount is counted in; "" where nobody says.
 func (rr *rationReader) unitOfPart(o *obs, p phrase.Part) string {
 	if unit := cmp.Or(p.Unit, o.unit, rr.bare.unitAround(o)); unit != "" {
@@ -484,43 +379,12 @@ func (rr *rationReader) unitOfPart(o *obs, p phrase.Part) string {
 	return ""
 }
 
-// timesOfPart is how often a day an amount is given, or why that has to be asked.
-func (bare *bareFigures) timesOfPart(o *obs, p phrase.Part, meal string) (times float64, why string) {
-	switch {
-	case p.Times > 0:
-		return float64(p.Times), ""
-	case p.PerDay:
-		return 1, ""
-	case o.each && o.meals > 1:
-		return float64(o.meals), ""
-	case o.meals > 1 && p.Meal == "" && !o.perDay():
-		return 0, "each"
-	case o.each && bare.perFeed == 0 && meal == "", p.PerFeed && bare.perFeed == 0:
-		return 0, "per feed"
-	case p.PerFeed, bare.perFeed > 0 && meal == "" && !o.perDay():
-		return float64(max(bare.perFeed, 1)), ""
-	}
-	return 1, ""
-}
-
-// notHard says whether a class of feed is none of the hard feeds.
-func notHard(key string) bool {
-	switch key {
-	case "chaff", "hay", "oil", "salt", "succulent", "medicine":
-		return true
-	}
-	return false
-}
-
-// perDay says whether the heading of an amount says that it is the day's.
-func (o *obs) perDay() bool { return o.lab != nil && o.lab.has("perday") }
-
 // amountAt reads a cell; a ditto mark is what is above it.
 func (rr *rationReader) amountAt(o *obs) (phrase.Amount, *obs) {
 	if !ditto(o.cell.Text) {
 		return rr.readAmount(o), o
 	}
-	above := above(o)
+	above := o.above()
 	if above == nil {
 		return phrase.Amount{Ditto: true}, o
 	}
@@ -528,40 +392,31 @@ func (rr *rationReader) amountAt(o *obs) (phrase.Amount, *obs) {
 	return rr.amountAt(above)
 }
 
-// above is the cell of the same column for the horse before.
-func above(o *obs) *obs {
-	if o.col == nil {
-		return nil
+// askMeasure asks what one measure of a feed weighs, once: at the legend, where
+// there is one.
+func (rr *rationReader) askMeasure(feed, unit string, o *obs) {
+	a := ask{rule: "measure-weight", word: o.cell.Text, feed: rr.room.feeds[feed].name, unit: unit, at: o, cell: o.cell, sheet: o.sheet}
+	if rr.room.legend != nil {
+		a.cell, a.sheet, a.word = rr.room.legend, rr.room.legendSheet, rr.room.legend.Text
 	}
-	var best *obs
-	for _, x := range o.col.obs {
-		if x.row < o.row && x.role == o.role && x.half == o.half && (best == nil || x.row > best.row) {
-			best = x
+	rr.asks.add("measure\x00"+feed+"\x00"+unit, a)
+}
+
+// changesSome says whether a cell of changes speaks of some of the meals a horse gets now
+// and of no others: they may stay as they are, or fall away.
+func changesSome(o *obs, a phrase.Amount, now *ration) bool {
+	if now == nil || o.lab == nil || !o.lab.has("change") || o.meal != "" || len(a.Parts) == 0 {
+		return false
+	}
+	if !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return p.Relative == 0 }) {
+		return false // "+½ scoop pm" is added to what it gets: the other meals stay
+	}
+	named := map[string]bool{}
+	for _, p := range a.Parts {
+		if p.Meal == "" || p.Same {
+			return false
 		}
+		named[p.Meal] = true
 	}
-	return best
-}
-
-// isHard says whether a feed counts as hard feed.
-func (room *feedRoom) isHard(feed string) bool {
-	return !notHard(room.feeds[feed].key)
-}
-
-// isFeedOfBook says whether a name is that of a feed somebody is fed, or a legend
-// tells of.
-func (room *feedRoom) isFeedOfBook(name string) bool {
-	info := room.feeds[foldFeed(name)]
-	return name != "" && info != nil && (info.legend || info.uses > 0)
-}
-
-// besideOthers says whether the column of an amount is one of several for the same
-// meal: then each is for its own feed.
-func (o *obs) besideOthers() bool {
-	n := 0
-	for _, k := range o.table.cols {
-		if k.role == feedRole && k.when == o.col.when && k.meal == o.col.meal {
-			n++
-		}
-	}
-	return n > 1
+	return slices.ContainsFunc(now.portions, func(p portion) bool { return p.meal != "" && !named[p.meal] })
 }

@@ -1,6 +1,8 @@
 package board
 
-import "time"
+import (
+	"time"
+)
 
 // The day a week begins on: as titles, named days and dated columns have it.
 

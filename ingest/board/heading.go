@@ -3,8 +3,6 @@ package board
 import (
 	"slices"
 	"strings"
-
-	"hardfeed/ingest/phrase"
 )
 
 // headings tells what reads as a heading.
@@ -14,24 +12,6 @@ type headings struct {
 	effort *effort
 	dates  map[*Cell]bool // cells in a row of dates
 }
-
-// labelOf is the heading a cell may be.
-func (v *vocabulary) labelOf(c *Cell) *label {
-	switch {
-	case c == nil:
-		return &nothing
-	case c.Kind == Date:
-		return &label{day: (int(c.Day.Weekday()) + 6) % 7, dates: []date{{d: c.Day.Day(), m: int(c.Day.Month()), y: c.Day.Year()}}, used: 1}
-	case c.Kind == Clock:
-		return &label{day: -1, order: []string{"clock"}, used: 1}
-	case c.Kind == Text && len(c.Text) <= 80:
-		return v.readCell(c)
-	}
-	return &nothing
-}
-
-// nothing is the label of what says nothing.
-var nothing = label{day: -1}
 
 // isHeading says whether a cell reads as a heading.
 func (hs *headings) isHeading(c *Cell) bool {
@@ -89,21 +69,10 @@ func (hs *headings) mostlyHeading(c *Cell, l *label) bool {
 	return l.used > len(l.rest) || known && l.used >= len(l.rest)
 }
 
-// isAmount says whether a text is amounts of feed and nothing else.
-func (l *language) isAmount(text string) bool {
-	a := l.amount(text)
-	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
-}
-
 // clockHeading recognises a time of day over a column: 6.30, 5pm, 7h, 16 Uhr.
 func clockHeading(text string) bool {
 	_, ok := clockOf(text)
 	return ok
-}
-
-// fraction says whether what reads as a date is as likely a part of one.
-func fraction(d date) bool {
-	return d.y == 0 && d.a > 0 && d.a < d.b && (d.b == 2 || d.b == 3 || d.b == 4 || d.b == 8)
 }
 
 // headRow is a row that may be headings.

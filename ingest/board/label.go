@@ -120,6 +120,7 @@ type vocabulary struct {
 type sense struct{ key, language string }
 
 var dayKeys = []string{"mon", "tue", "wed", "thu", "fri", "sat", "sun"}
+
 var monthKeys = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 
 var loadHeads = sync.OnceValue(func() *vocabulary {
@@ -438,3 +439,21 @@ func (v *vocabulary) feedAt(ws []word, i int) (int, string) {
 	}
 	return 0, ""
 }
+
+// labelOf is the heading a cell may be.
+func (v *vocabulary) labelOf(c *Cell) *label {
+	switch {
+	case c == nil:
+		return &nothing
+	case c.Kind == Date:
+		return &label{day: (int(c.Day.Weekday()) + 6) % 7, dates: []date{{d: c.Day.Day(), m: int(c.Day.Month()), y: c.Day.Year()}}, used: 1}
+	case c.Kind == Clock:
+		return &label{day: -1, order: []string{"clock"}, used: 1}
+	case c.Kind == Text && len(c.Text) <= 80:
+		return v.readCell(c)
+	}
+	return &nothing
+}
+
+// nothing is the label of what says nothing.
+var nothing = label{day: -1}

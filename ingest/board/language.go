@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"hardfeed/ingest/lexicon"
 	"hardfeed/ingest/phrase"
@@ -247,4 +248,67 @@ func (l *language) isWork(text string) bool {
 		}
 	}
 	return len(w.Sessions) > 0 || len(w.Doubts) > 0
+}
+
+// isAmount says whether a text is amounts of feed and nothing else.
+func (l *language) isAmount(text string) bool {
+	a := l.amount(text)
+	return len(a.Parts) > 0 && len(a.Unread) == 0 && !slices.ContainsFunc(a.Parts, func(p phrase.Part) bool { return !p.Known || p.Unit == "" })
+}
+
+// sameAsNow says whether a text means that an amount stays as it is.
+func (l *language) sameAsNow(text string) bool {
+	a := l.amount(text)
+	return a.Same || a.None || a.Ditto
+}
+
+// isTimedWork says whether a text is work with its minutes.
+func (l *language) isTimedWork(text string) bool {
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return false // 2½ may be hours or scoops
+	}
+	w := l.work(text)
+	return len(w.Doubts) == 0 && w.Minutes() > 0
+}
+
+// mayBeIll says whether a text has a word of illness in it that it does not deny.
+func (l *language) mayBeIll(text string) bool {
+	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return !x.Negated })
+}
+
+// speaksOfIllness says whether a text names something a horse has or had for sure.
+func (l *language) speaksOfIllness(text string) bool {
+	return slices.ContainsFunc(l.ills(text), func(x phrase.Condition) bool { return x.Sure && !x.Negated })
+}
+
+// countable says whether a key of the words for measures is one that feed is
+// counted in; "rations" over a table are its subject.
+func (l *language) countable(unit string) bool {
+	if _, ok := quantity.KgPer(unit); ok {
+		return true
+	}
+	return l.counts(unit)
+}
+
+// ownWord says whether her legend defines a text.
+func (l *language) ownWord(text string) bool {
+	f := foldName(text)
+	for _, d := range l.w.Definitions() {
+		if d.Word != "" && foldName(d.Word) == f {
+			return true
+		}
+	}
+	return false
+}
+
+var behindName = regexp.MustCompile(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
+
+// nameAndWeight parts a name from the weight that is behind it in its cell:
+// "Bramble (540 kg)".
+func (l *language) nameAndWeight(text string) (name, weight string) {
+	m := behindName.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil || !l.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
+		return text, ""
+	}
+	return strings.TrimSpace(m[1]), m[2]
 }

@@ -10,7 +10,7 @@ func (rf *roleFinder) byLook(t *table) {
 	t.datesAreNoWeights()
 	rf.weightsByLook(t)
 	t.sameFeedAgain()
-	feedOfRows(t)
+	t.feedOfRows()
 	for _, k := range t.cols {
 		rf.feedUnderGroup(k)
 	}
@@ -95,11 +95,11 @@ func (t *table) sameFeedAgain() {
 
 // feedOfRows settles what the columns that name the feed, the amount or the unit of their
 // rows are: an amount with no feed said in the same row is what is fed.
-func feedOfRows(t *table) {
+func (t *table) feedOfRows() {
 	types, amounts := false, false
 	for _, k := range t.cols {
 		if k.role == attrRole && k.attr == "feedtype" || k.role == feedRole && k.when == unsaid && k.meal == "" && k.feed == "" && k.unit == "" {
-			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && othersFeed(t, k) {
+			if s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && !hasDigit(c.Text) }); n > 0 && s > 0.8 && t.othersFeed(k) {
 				k.settle(attrRole, "words beside amounts")
 				k.attr, types = "feed", true
 			}
@@ -138,7 +138,7 @@ func (rf *roleFinder) feedUnderGroup(k *column) {
 }
 
 // othersFeed says whether other columns of a table hold amounts.
-func othersFeed(t *table, k *column) bool {
+func (t *table) othersFeed(k *column) bool {
 	for _, o := range t.cols {
 		if o != k && (o.role == feedRole || o.role == attrRole && o.attr == "amount") {
 			return true

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"slices"
 	"strings"
 
 	"hardfeed/ration/yard"
@@ -113,7 +114,13 @@ func (nr *noteReader) fateAside(o *obs) bool {
 	return o.role == workRole && len(nr.work.workCell(o).Sessions) > 0
 }
 
-// sayIll notes a condition the engine has no rule for.
-func (qs *questions) sayIll(h *horse, o *obs, x illness) {
-	qs.add("ill\x00"+h.name+x.key, ask{rule: "diagnosis-word", why: x.key, word: o.cell.Text, feed: x.text, at: o, cell: o.cell, sheet: o.sheet, note: true})
+// joinNotes puts a horse's notes in one line.
+func joinNotes(parts []string) string {
+	var out []string
+	for _, p := range parts {
+		if p = strings.TrimSpace(p); p != "" && !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, "; ")
 }

@@ -1,6 +1,8 @@
 package board
 
-import "hardfeed/ingest/phrase"
+import (
+	"hardfeed/ingest/phrase"
+)
 
 // reading is what a text says wherever it stands. Each text is read once, however many
 // cells say it: a yard's week says a few things a thousand times.
@@ -106,6 +108,3 @@ func (v *vocabulary) nameOf(c *Cell) string {
 	}
 	return r.name
 }
-
-// knows says whether a cell names a horse the book knows.
-func (who *names) knows(c *Cell) bool { return who.known[who.words.nameOf(c)] }

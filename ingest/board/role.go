@@ -227,31 +227,45 @@ func ofAWeek(l *label) bool {
 	return l.has("lastweek", "thisweek", "nextweek") && !l.has("now", "plan", "change", "feed") && len(l.feeds) == 0 && l.unit == ""
 }
 
-// obs is one cell read: whose it is and what it is about.
-type obs struct {
-	sheet    *sheetData
-	cell     *Cell
-	horse    int
-	role     role
-	when     when
-	day      int // Monday 0; -1: not said
-	date     date
-	meal     string
-	feed     string
-	unit     string
-	lab      *label
-	head     *Cell // its heading
-	week     *weekOf
-	span     Rect // where the cell is joined with others
-	joint    bool
-	rest     *Cell // further part: minutes beside work
-	table    *table
-	row      int
-	by       string // how a weight was come by
-	col      *column
-	half     string // which part of the day, of work: am, pm
-	asPlan   bool
-	meals    int  // how many meals its heading names
-	thisWeek bool // its heading names this week, and no other week is
-	each     bool // its heading says that the amount is for each feed
+// sortOut finds tables that hold nothing of a horse's week.
+func (rf *roleFinder) sortOut(t *table) {
+	has := map[string]bool{}
+	roles := map[role]int{}
+	days := 0
+	for _, k := range t.cols {
+		for _, key := range k.lab.order {
+			has[key] = true
+		}
+		roles[k.role]++
+		if k.day >= 0 {
+			days++
+		}
+	}
+	useful := roles[workRole] + roles[feedRole] + roles[weightRole] + roles[notesRole] + roles[healthRole] + roles[girthRole]
+	name := t.g.at(t.head, t.name)
+	known, n := 0, 0
+	for r := t.h2 + 1; r < t.end; r++ {
+		if x := t.g.at(r, t.name); x != nil {
+			n++
+			if rf.who.knows(x) || len(rf.who.horsesIn(x.Text)) > 1 {
+				known++
+			}
+		}
+	}
+	switch {
+	case name != nil && rf.words.labelOf(name).has("staff"):
+		t.kind = "staff"
+	case (has["price"] || has["pack"]) && roles[workRole] == 0 && roles[weightRole] == 0:
+		t.kind = "price"
+	case has["farrier"] && roles[workRole]+roles[feedRole]+roles[weightRole] == 0:
+		t.kind = "farrier"
+	case useful == 0 && roles[hayRole] == 0:
+		t.kind = "other"
+	case rf.labelsOfSheetHas(t.g.sheetData, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
+		t.kind = "staff"
+	}
+}
+
+func (rf *roleFinder) labelsOfSheetHas(s *sheetData, keys ...string) bool {
+	return rf.words.read(s.Name).has(keys...)
 }

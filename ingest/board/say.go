@@ -2,6 +2,7 @@ package board
 
 import (
 	"strings"
+	"time"
 
 	"hardfeed/ration/yard"
 )
@@ -140,4 +141,19 @@ func (a ask) workWord(key string, word yard.Arg) yard.Saying {
 		return yard.Say(key+".number", word)
 	}
 	return yard.Say(key+".doubt", word)
+}
+
+// someMonday is any Monday: only the names of the days from it on are said.
+var someMonday = time.Date(2001, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// daysOfHorses lists the horses and days a question is about: "Bella (Mon, Wed)".
+func (hd *herd) daysOfHorses(a ask) (out []yard.Saying) {
+	for _, h := range a.horses {
+		var days []yard.Value
+		for _, d := range a.days[h] {
+			days = append(days, yard.DayOfWeek{Date: someMonday.AddDate(0, 0, d), Number: yard.Weekday(d)})
+		}
+		out = append(out, yard.Say("part.days of horse", yard.Named("horse", yard.HorseName, hd.horses[h].name), yard.Listed("days", yard.Comma, days...)))
+	}
+	return out
 }

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"slices"
 	"time"
 )
 
@@ -45,106 +46,6 @@ type column struct {
 	obs            []*obs
 	lines          int // 2: it has amounts in the second lines of horses too; 1: it has none; 0: not looked at
 	groupNo, shift int // which group of days it is of, and how many weeks off
-}
-
-// tableFinder finds where the tables are, and what is over their columns: by their headings,
-// and by the names below or beside these.
-type tableFinder struct {
-	words  *vocabulary
-	lang   *language
-	heads  *headings
-	who    *names
-	effort *effort
-}
-
-// tablesOn finds the tables of a sheet in one of its two views.
-func (tf *tableFinder) tablesOn(g grid) []*table {
-	var out []*table
-	rows := g.sortedRows()
-	taken := map[int]int{} // column -> row behind the table over it
-	for _, r := range rows {
-		h := tf.heads.headRow(g, r)
-		if tf.effort.look(len(out) / tableLooks) {
-			return nil
-		}
-		if len(h.heads) < 2 && len(h.names) == 0 {
-			continue
-		}
-		// Headings that lie in a table found before are its own, said again.
-		if len(h.names) == 0 {
-			if insideAny(out, g, h, r) || likeItsNeighbour(g, h, r) {
-				continue
-			}
-			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && tf.who.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
-			if !few && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
-				continue
-			}
-		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
-			continue
-		}
-		if sameHeadings(out, g, h, r) {
-			continue
-		}
-		for _, t := range tf.segments(g, h, r) {
-			if taken[t.c1] > t.h1 && t.name == 0 {
-				continue
-			}
-			tf.endOf(t, rows)
-			if t.end <= t.h2+1 {
-				continue
-			}
-			// A table above ends where this one begins.
-			for _, o := range out {
-				if o.h2 < t.h1 && o.end > t.h1 && o.c1 <= t.c2 && t.c1 <= o.c2 {
-					o.end = t.h1
-				}
-			}
-			for c := t.c1; c <= t.c2; c++ {
-				taken[c] = t.end
-			}
-			out = append(out, t)
-		}
-	}
-	return out
-}
-
-// insideAny says whether headings without a column of names lie among the rows
-// of a table.
-func insideAny(ts []*table, g grid, h headRow, r int) bool {
-	for _, t := range ts {
-		if r > t.h1 && r <= t.h2 || r > t.h2 && r < t.end && g.over(r, t.name) != nil && g.colOf(h.cells[0]) >= t.c1 {
-			return true
-		}
-	}
-	return false
-}
-
-// sameHeadings says whether a row repeats the headings of a table above it.
-func sameHeadings(ts []*table, g grid, h headRow, r int) bool {
-	for _, t := range ts {
-		if r <= t.h2 {
-			if r >= t.h1 {
-				return true
-			}
-			continue
-		}
-		if r >= t.end {
-			continue // below it: not worth a look, and there may be thousands
-		}
-		same, all := 0, 0
-		for _, c := range h.cells {
-			if o := g.at(t.head, g.colOf(c)); o != nil {
-				all++
-				if o.Text == c.Text {
-					same++
-				}
-			}
-		}
-		if all > 0 && same*4 >= all*3 && same >= 2 {
-			return true
-		}
-	}
-	return false
 }
 
 // readColumns puts together what is over each column.
@@ -244,4 +145,61 @@ func joinLabels(says []*label) *label {
 		out.used += l.used
 	}
 	return out
+}
+
+// placeRow is the sheet's row a table begins in.
+func (t *table) placeRow() int {
+	if t.g.turned {
+		return 0
+	}
+	return t.h1
+}
+
+// holds says whether a column of a table has a role.
+func (t *table) holds(r role) bool {
+	return slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == r })
+}
+
+// freeCells are the cells of a row nothing has been made of yet.
+func (t *table) freeCells(r int) []*Cell {
+	var out []*Cell
+	for c := t.c1; c <= t.c2; c++ {
+		if x := t.g.at(r, c); x != nil && t.g.free(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// markAll says what became of cells.
+func (t *table) markAll(cells []*Cell, what, why string) {
+	for _, x := range cells {
+		t.g.mark(x, what, why)
+	}
+}
+
+// rowOfTable is what of a row lies in a table.
+type rowOfTable struct {
+	at    int
+	n     int   // cells that nothing has been made of
+	only  *Cell // the last of them
+	blank int   // rows left blank before it
+}
+
+// rowOf is a row below a table's last.
+func (t *table) rowOf(r, last int) rowOfTable {
+	x := rowOfTable{at: r, blank: r - last - 1}
+	for _, c := range t.g.row(r) {
+		if k := t.g.colOf(c); k >= t.c1 && k <= t.c2 && t.g.free(c) {
+			x.n++
+			x.only = c
+		}
+	}
+	return x
+}
+
+// twoWeeks says whether the days of a table are of more than one week: then those of the
+// last are of a week of their own too, whether or not anything says which.
+func (t *table) twoWeeks() bool {
+	return slices.ContainsFunc(t.cols, func(k *column) bool { return k.shift != 0 })
 }

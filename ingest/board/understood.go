@@ -1,6 +1,8 @@
 package board
 
-import "hardfeed/ration/yard"
+import (
+	"hardfeed/ration/yard"
+)
 
 // understood writes down how each horse was read, and what was not used.
 func understood(asks *questions, hd *herd, room *feedRoom, sheets []*sheetData, w *yard.Week) {
@@ -37,23 +39,4 @@ func understood(asks *questions, hd *herd, room *feedRoom, sheets []*sheetData, 
 			}
 		}
 	}
-}
-
-// hardKg is the hard feed of a ration in kilograms a day; unknown where nothing is
-// said or a part of it could not be read.
-func (room *feedRoom) hardKg(r ration) yard.Num {
-	if !r.said || r.unknown {
-		return yard.Num{}
-	}
-	sum := 0.0
-	for _, p := range r.portions {
-		switch {
-		case p.vague || !room.isHard(p.feed):
-		case !p.known:
-			return yard.Num{}
-		default:
-			sum += p.kg
-		}
-	}
-	return yard.Known(sum)
 }

@@ -104,17 +104,6 @@ func (ac *account) rowsLeft(s *sheetData) {
 	}
 }
 
-// unusedCell names a cell nothing was made of, together with the others of its
-// column, or of its sheet where it stands in no column of a table.
-func (qs *questions) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
-	s.mark(c, "unused", "")
-	if k != nil && k.own != nil {
-		qs.add("unused\x00"+s.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: s, note: note})
-		return
-	}
-	qs.add("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
-}
-
 // looksLikeFact says whether a text is a weight, work with its time, or an amount of
 // a feed, wherever it stands.
 func (ac *account) looksLikeFact(c *Cell) bool {
@@ -132,26 +121,6 @@ func (ac *account) looksLikeFact(c *Cell) bool {
 	a := ac.lang.amount(c.Text)
 	for _, p := range a.Parts {
 		if len(a.Unread) == 0 && p.Known && p.Unit != "" {
-			return true
-		}
-	}
-	return false
-}
-
-// besideAHorse says whether a horse's name is before a cell in its row, or above
-// it in its column.
-func (hd *herd) besideAHorse(s *sheetData, c *Cell) bool {
-	is := func(x *Cell) bool {
-		_, ok := hd.named(foldName(x.Text))
-		return ok && x.Kind == Text
-	}
-	for _, x := range s.rows[c.Row] {
-		if x.Col < c.Col && is(x) {
-			return true
-		}
-	}
-	for _, x := range s.cols[c.Col] {
-		if x.Row < c.Row && is(x) {
 			return true
 		}
 	}

@@ -158,12 +158,6 @@ func (wg *weigher) weighedOn(o *obs, x quantity.Weighing) time.Time {
 	return time.Time{}
 }
 
-// ahead says whether a day lies after the week planned and the one behind it: no horse has
-// been weighed on it.
-func (pw plannedWeek) ahead(t time.Time) bool {
-	return !pw.first.IsZero() && t.After(pw.first.AddDate(0, 0, 13))
-}
-
 // better says whether a weighing goes before another: a later one; of two without
 // dates the weighbridge before the tape; else the later column or tab.
 func (wg *weigher) better(x, y weight) bool {
@@ -199,32 +193,6 @@ func (wg *weigher) better(x, y weight) bool {
 		return false
 	}
 	return x.at.sheet == y.at.sheet && x.at.cell.Col > y.at.cell.Col
-}
-
-// headedDays are the days of the year, counted in months of 31 days, that are over two
-// weighings of one table; false where one has none that can be read in one way.
-func (cal *calendar) headedDays(x, y weight) (int, int, bool) {
-	if x.at.table == nil || x.at.table != y.at.table || x.at.col == nil || y.at.col == nil || len(x.at.col.days) == 0 || len(y.at.col.days) == 0 {
-		return 0, 0, false
-	}
-	d, e := x.at.col.days[0], y.at.col.days[0]
-	if d.m == 0 && e.m == 0 && d.a > 0 && e.a > 0 {
-		var o dateOrder
-		o.see(d)
-		o.see(e)
-		switch { // two weighings of one month are days apart, not months
-		case d.b == e.b && d.a != e.a:
-			o.dmy++
-		case d.a == e.a && d.b != e.b:
-			o.mdy++
-		}
-		if o.dmy > o.mdy || o.dmy == o.mdy && !cal.monthFirst {
-			d.d, d.m, e.d, e.m = d.a, d.b, e.a, e.b
-		} else {
-			d.d, d.m, e.d, e.m = d.b, d.a, e.b, e.a
-		}
-	}
-	return d.m*31 + d.d, e.m*31 + e.d, d.m > 0 && e.m > 0
 }
 
 // resolveNear finds the day a date without a year means: the last before the week

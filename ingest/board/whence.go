@@ -7,7 +7,6 @@ import (
 
 	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/quantity"
-	"hardfeed/ration/yard"
 )
 
 // Whence says where the facts of a week stand, for whoever moves a workbook on.
@@ -100,19 +99,6 @@ type List struct {
 	Sheet                  string
 	Horse, Feed, Meal, Now int // columns; Meal 0 none
 	Last                   int // its last row
-}
-
-// Trace is [Read] with where the facts of the week stand.
-func Trace(name string, sheets []Sheet, saved time.Time) (yard.Week, *Whence, bool) {
-	b, err := readBook(sheets, saved)
-	if err != nil {
-		return yard.Week{}, nil, false
-	}
-	fs := b.newFacts()
-	w := b.result(fs)
-	tc := tracer{sheets: b.sheets, tables: b.tables, obs: b.obs, lang: b.lang, words: b.words, cal: b.cal, week: b.week, herd: b.herd,
-		feeding: fs.feeding, amounts: fs.feeding.amounts, room: b.room, bare: b.bare, work: fs.feeding.work}
-	return w, tc.whence(), true
 }
 
 func (tc *tracer) whence() *Whence {

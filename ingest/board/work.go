@@ -57,7 +57,7 @@ func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 		}
 		w.n++
 		o.use("its work")
-		if ds := daysOf(o); len(ds) > 0 {
+		if ds := o.daysOf(); len(ds) > 0 {
 			for _, d := range ds {
 				w.of[d] = append(w.of[d], o)
 			}
@@ -160,38 +160,6 @@ func (ww *workWeeks) hasWorkRow(h *horse, age int) bool {
 	return false
 }
 
-// daysOf are the days of the week a cell of work is about.
-func daysOf(o *obs) []int {
-	if o.day < 0 {
-		return nil
-	}
-	if !o.joint || o.table == nil && o.span.Row1 == o.span.Row2 && o.span.Col1 == o.span.Col2 {
-		return []int{o.day}
-	}
-	if o.table == nil { // a form: over days beside each other
-		var out []int
-		for i := range min(o.span.Col2-o.span.Col1+1, 7) {
-			out = append(out, (o.day+i)%7)
-		}
-		return out
-	}
-	lo, hi := o.span.Col1, o.span.Col2
-	if o.turned() {
-		lo, hi = o.span.Row1, o.span.Row2
-	}
-	var out []int
-	for _, k := range o.table.cols {
-		if k.at >= lo && k.at <= hi && k.role == workRole && k.day >= 0 && k.shift == o.col.shift {
-			out = append(out, k.day)
-		}
-	}
-	if len(out) == 0 {
-		return []int{o.day}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
 // stateOfWeek finds the one cell that says of the whole week that there is no work:
 // box rest, turned out, sold; nil where there is none, or more is written.
 func (ww *workWeeks) stateOfWeek(w weekCells) *obs {
@@ -246,17 +214,6 @@ func isNumber(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789.,") == ""
 }
 
-// bareWorkOf is what a number alone is in a cell: minutes, hours, sessions.
-func (bare *bareFigures) bareWorkOf(o *obs) string {
-	if s := unitOfWork(o.lab); s != "" {
-		return s
-	}
-	if o.sheet.bareWork != "" {
-		return o.sheet.bareWork
-	}
-	return bare.work
-}
-
 // addWork adds what a cell says to a day.
 func (ww *workWeeks) addWork(h *horse, d *dayWork, o *obs, week [7][]*obs, depth int) {
 	d.said = true
@@ -279,7 +236,7 @@ func (ww *workWeeks) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [
 		}
 		switch {
 		case w.Ref.Above:
-			if x := above(o); x != nil {
+			if x := o.above(); x != nil {
 				ww.addRead(h, d, x, ww.work.workCell(x), week, depth+1)
 				return
 			}
@@ -334,13 +291,47 @@ func (ww *workWeeks) addRead(h *horse, d *dayWork, o *obs, w phrase.Work, week [
 	}
 }
 
-// ownWord says whether her legend defines a text.
-func (l *language) ownWord(text string) bool {
-	f := foldName(text)
-	for _, d := range l.w.Definitions() {
-		if d.Word != "" && foldName(d.Word) == f {
+// mostLooseLines are how many lines of a horse's work may be the whole week's: what it does
+// and what it does besides.
+const mostLooseLines = 2
+
+// doubtLoose asks where several cells of work of one horse say no day and stand in
+// columns of their own, or in more lines than a whole week needs: one of them can be the
+// whole week's, several can not.
+func (ww *workWeeks) doubtLoose(loose []*obs) bool {
+	lines := map[string]map[int]bool{} // by half of the day
+	for _, o := range loose {
+		if o.head == nil {
+			continue
+		}
+		if lines[o.half] == nil {
+			lines[o.half] = map[int]bool{}
+		}
+		if lines[o.half][o.cell.Row] = true; len(lines[o.half]) > mostLooseLines {
+			ww.asks.askColumn(o)
 			return true
 		}
 	}
+	for i, o := range loose {
+		for _, x := range loose[:i] {
+			if o.half == x.half && o.col != x.col && o.head != nil {
+				ww.asks.askColumn(o)
+				return true
+			}
+		}
+	}
 	return false
+}
+
+// mostWorkMin is the longest a day's work can be, in minutes. A hundred-mile
+// ride takes a day and a night; nothing else comes near (common practice, no source).
+const mostWorkMin = 14 * 60
+
+// tooMuchWork says whether more work was read for a day than any horse does.
+func tooMuchWork(d dayWork) bool {
+	sum := 0.0
+	for _, s := range d.session {
+		sum += s.Total()
+	}
+	return sum > mostWorkMin
 }

@@ -1,12 +1,5 @@
 package board
 
-import (
-	"strings"
-	"unicode"
-
-	"hardfeed/ingest/phrase"
-)
-
 // findNames looks for the column of names of a table without a heading for them.
 func (tf *tableFinder) findNames(t *table, h headRow) int {
 	from := tf.runOfHeadings(t, h)
@@ -146,98 +139,6 @@ func (tf *tableFinder) dayColumn(t *table, h headRow, from int) int {
 	return from
 }
 
-// names are who the horses are, by the texts that name them.
-type names struct {
-	words *vocabulary
-	lang  *language
-	known map[string]bool   // names of horses, folded
-	alias map[string]string // a shorter name -> the whole one, folded
-}
-
-// nameLike says whether a text could be a horse's name: words, no figures, and
-// nothing else that is known.
-func (who *names) nameLike(c *Cell) bool {
-	if c == nil || c.Kind != Text || len(c.Text) > 40 {
-		return false
-	}
-	r := who.words.memo.at(c)
-	switch {
-	case r.sign.is(func() bool { return dash(c.Text) || ditto(c.Text) }):
-		return false
-	case who.knows(c):
-		return true
-	case r.joins.is(func() bool { return mayJoin(c.Text) }) && len(who.horsesIn(c.Text)) > 1:
-		return true // a team
-	}
-	return r.likely.is(func() bool { return who.shapedAsName(c) })
-}
-
-// shapedAsName says whether a text is a few words, perhaps with figures, that are no words of
-// headings.
-func (who *names) shapedAsName(c *Cell) bool {
-	letters, digits := 0, 0
-	for _, r := range c.Text {
-		if unicode.IsLetter(r) {
-			letters++
-		}
-		if unicode.IsDigit(r) {
-			digits++
-		}
-	}
-	if strings.ContainsAny(c.Text, "=:;½¼¾") || len(strings.Fields(c.Text)) > 5 {
-		return false
-	}
-	if digits > 0 {
-		return letters > 0 && who.nameWithFigures(c.Text) && len(who.words.labelOf(c).order) == 0
-	}
-	return letters > 1 && !who.words.labelOf(c).full()
-}
-
-// nameWithFigures says whether a text with figures in it could be a name for all that is
-// known: "Rowan 2", "K9"; and not an amount, a weight, a date, a day's work.
-func (who *names) nameWithFigures(text string) bool {
-	return who.words.memo.of(text).figures.is(func() bool { return who.readsAsNameWithFigures(text) })
-}
-
-func (who *names) readsAsNameWithFigures(text string) bool {
-	if len(text) > 30 || strings.ContainsAny(text, "=:;½¼¾⅓⅔%£€$+*/(),@~?") {
-		return false
-	}
-	c := &Cell{Kind: Text, Text: text}
-	l := who.words.labelOf(c)
-	if len(l.dates) > 0 || l.day >= 0 || l.unit != "" || len(l.feeds) > 0 || l.clock != "" || clockHeading(text) {
-		return false
-	}
-	return !who.lang.looksLikeWeight(c) && !who.lang.looksLikeHeight(c) && !who.lang.looksLikeFeed(c) && !who.lang.isWork(text) &&
-		who.lang.adorns(text) == phrase.NoDecoration && len(who.lang.ills(text)) == 0 && !who.lang.saysSame(text)
-}
-
-// mayBeName says whether a text could be a horse's name where it stands like
-// one: horses are called Barley and Monday too.
-func (who *names) mayBeName(c *Cell) bool {
-	return who.nameLike(c) || who.wordAsName(c)
-}
-
-// wordAsName says whether a text is a word of headings that a horse may be called by.
-func (who *names) wordAsName(c *Cell) bool {
-	if c == nil || c.Kind != Text || len(c.Text) > 30 {
-		return false
-	}
-	l := who.words.labelOf(c)
-	if hasDigit(c.Text) { // a number beside a word for a stable is a name as well: "No. 7"
-		return l.has("box") && len(l.order) == 1 && who.nameWithFigures(c.Text)
-	}
-	return l.full() && len(l.order) == 0 && l.unit == "" && len(l.dates) == 0
-}
-
-func foldName(s string) string {
-	s = strings.Trim(s, "\"' .")
-	if !ascii(s) { // most are, and there is nothing to take off
-		s = unaccent.Replace(s)
-	}
-	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
-}
-
 // mostlyHeadings says whether what stands in a column is words of a form rather
 // than names: days, meals.
 func (tf *tableFinder) mostlyHeadings(t *table, c int) bool {
@@ -259,16 +160,4 @@ func (tf *tableFinder) mostlyHeadings(t *table, c int) bool {
 		}
 	}
 	return n > 2 && heads*10 >= n*6
-}
-
-// knownBelow says whether names the book knows stand in a column below a row: then
-// two headings beside them are enough.
-func (who *names) knownBelow(g grid, r, c int) bool {
-	known := 0
-	for _, x := range g.down(c, r+1, r+12) {
-		if x != nil && who.knows(x) {
-			known++
-		}
-	}
-	return known >= 3
 }
