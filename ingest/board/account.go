@@ -2,7 +2,6 @@ package board
 
 import (
 	"cmp"
-	"fmt"
 	"strings"
 	"time"
 )
@@ -18,7 +17,6 @@ type account struct {
 	obs    []*obs
 	asks   *questions
 	week   plannedWeek
-	cal    *calendar
 }
 
 // leftOver answers for the cells nothing has been made of yet: titles, remarks,
@@ -28,18 +26,6 @@ func (ac *account) leftOver() {
 	for _, s := range ac.sheets {
 		ac.rowsLeft(s)
 		ac.answerFor(s)
-	}
-	switch {
-	case ac.week.first.IsZero():
-		ac.asks.add("week", ask{rule: "week-unknown"})
-	case ac.cal.guessedYear:
-		for _, w := range ac.cal.weeks {
-			if w.from.y == 0 && w.whole.IsZero() {
-				a := ask{rule: "week-year", word: w.text, feed: fmt.Sprint(ac.week.first.Year()), sheet: w.sheet, cell: w.cell, note: !ac.cal.doubtfulYear}
-				ac.asks.add("week", a)
-				break
-			}
-		}
 	}
 }
 
@@ -126,14 +112,16 @@ func (ac *account) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
 }
 
 // Account is what became of the cells of a workbook, by kind: used for a fact,
-// asked about, a name, a label, a legend, decoration, or named as not used.
+// asked about, a name, a label, a legend, decoration, or named as not used; nil where no
+// horses are found.
 func Account(sheets []Sheet, saved time.Time) map[string]int {
-	b := newBook(sheets, saved)
-	if b.gather() == nil {
-		b.result(b.newFacts())
+	b, err := readBook(sheets, saved)
+	if err != nil {
+		return nil
 	}
+	b.result(b.newFacts())
 	out := map[string]int{}
-	for _, s := range b.sheets {
+	for _, s := range b.pages.sheets {
 		for i := range s.Sheet.Cells {
 			out[cmp.Or(s.Sheet.Cells[i].fate.what, "lost")]++
 		}

@@ -1,6 +1,8 @@
 package board
 
 import (
+	"strconv"
+
 	"slices"
 
 	"hardfeed/ingest/phrase"
@@ -141,4 +143,19 @@ func (qs *questions) unusedCell(s *sheetData, c *Cell, k *column, note bool) {
 		return
 	}
 	qs.add("unused\x00"+s.Name, ask{rule: "cell-unused", word: c.Text, cell: c, sheet: s, note: note})
+}
+
+// askWeek asks which week is planned, or which year it is in.
+func askWeek(asks *questions, cal *calendar, week plannedWeek) {
+	switch {
+	case week.first.IsZero():
+		asks.add("week", ask{rule: "week-unknown"})
+	case cal.guessedYear:
+		for _, w := range cal.weeks {
+			if w.from.y == 0 && w.whole.IsZero() {
+				asks.add("week", ask{rule: "week-year", word: w.text, feed: strconv.Itoa(week.first.Year()), sheet: w.sheet, cell: w.cell, note: !cal.doubtfulYear})
+				return
+			}
+		}
+	}
 }

@@ -22,6 +22,8 @@ type dayPlaces struct {
 	of  map[int][]*dayPlace // the same, by horse
 }
 
+func newDayPlaces() *dayPlaces { return &dayPlaces{of: map[int][]*dayPlace{}} }
+
 // add keeps that a horse has a place for its work on a day.
 func (ps *dayPlaces) add(p dayPlace) {
 	if p.day >= 0 && p.day < 7 {

@@ -9,157 +9,9 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// book is a workbook as far as it has been read.
-type book struct {
-	sheets []*sheetData
-	words  *vocabulary
-	lang   *language
-	heads  *headings
-	asks   *questions
-
-	room *feedRoom    // what its legends say of feeds
-	bare *bareFigures // and of figures alone
-
-	cal    *calendar
-	who    *names
-	tables []*table
-	forms  []*form
-
-	herd    *herd
-	obs     []*obs
-	totals  []total
-	unnamed []nameless
-	places  *dayPlaces
-
-	week plannedWeek
-}
-
-// newBook makes a workbook's words ready to be read.
-func newBook(sheets []Sheet, saved time.Time) *book {
-	b := &book{words: newVocabulary(), asks: newQuestions(), cal: &calendar{saved: saved}, room: newFeedRoom(), bare: &bareFigures{}}
-	var texts []string
-	for _, s := range sheets {
-		d := newSheet(s)
-		b.sheets = append(b.sheets, d)
-		texts = append(texts, s.Name)
-		for k := range d.Sheet.Cells {
-			if c := &d.Sheet.Cells[k]; c.Kind == Text && len(c.Text) < 60 {
-				texts = append(texts, c.Text)
-			}
-		}
-	}
-	order := phrase.Languages(texts)
-	b.words.language = order[0]
-	b.lang = newLanguage(texts, order, b.words.memo)
-	b.words.lang, b.room.lang = b.lang, b.lang
-	b.heads = &headings{words: b.words, lang: b.lang, effort: &effort{}, dates: findDateRuns(b.sheets, b.words)}
-	b.who = &names{words: b.words, lang: b.lang, known: map[string]bool{}, alias: map[string]string{}}
-	b.herd = &herd{words: b.words, who: b.who, byName: map[string]int{}}
-	b.places = &dayPlaces{of: map[int][]*dayPlace{}}
-	return b
-}
-
-// readBook reads a workbook as far as its cells say it one by one.
-func readBook(sheets []Sheet, saved time.Time) (*book, error) {
-	b := newBook(sheets, saved)
-	switch err := b.gather(); {
-	case err != nil:
-		return nil, err
-	case len(b.herd.horses) == 0:
-		return nil, ErrNoHorses
-	}
-	return b, nil
-}
-
-// gather goes from the legends to whose each cell is and of what, and which week is planned.
-// Each step takes what those before it have found.
-func (b *book) gather() error {
-	legends := legendReader{words: b.words, lang: b.lang, room: b.room, bare: b.bare}
-	legends.readLegends(b.sheets)
-	if err := b.regions(); err != nil {
-		return err
-	}
-	b.observe()
-	doubts := columnDoubts{tables: b.tables, obs: b.obs, asks: b.asks, lang: b.lang}
-	doubts.doubtColumns()
-	sortObs(b.obs, b.herd)
-	titles := titleReader{words: b.words, sheets: b.sheets, tables: b.tables}
-	titles.settleSheets()
-	remarks(b.sheets, b.herd, b.lang, b.obs)
-	b.week = chooseWeek(b.obs, b.tables, b.sheets, b.cal)
-	massUnit(b.lang, b.obs)
-	return nil
-}
-
-// regions finds what stands where.
-func (b *book) regions() error {
-	weeks := weekFinder{words: b.words, lang: b.lang, sheets: b.sheets, cal: b.cal}
-	weeks.findWeeks()
-	weeks.learnDates()
-	weeks.firstDayOfWeeks()
-	b.who.namesOfTabs(b.heads, b.sheets)
-	if err := b.findTables(); err != nil {
-		return err
-	}
-	roles := roleFinder{words: b.words, lang: b.lang, who: b.who}
-	for _, t := range b.tables {
-		roles.decide(t)
-		roles.sortOut(t)
-		t.week = b.cal.weekOfRegion(t.g.sheetData, t.placeRow())
-		b.cal.dateColumns(b.asks, t)
-	}
-	b.words.daysOverTables(b.tables)
-	forms := formFinder{words: b.words, heads: b.heads, who: b.who, fr: b.formReader()}
-	b.forms = forms.findForms(b.sheets, b.tables)
-	return nil
-}
-
-// findTables finds the tables and the names in them, the second time with the names the
-// first has found, if any.
-func (b *book) findTables() error {
-	find := tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.heads.effort}
-	for range 2 {
-		before := maps.Clone(b.who.known)
-		b.tables = nil
-		for _, s := range b.sheets {
-			b.tables = append(b.tables, find.tablesOfSheet(s)...)
-		}
-		if find.effort.tooMany {
-			return ErrHeadings
-		}
-		for _, t := range b.tables {
-			if !t.g.blank {
-				b.who.learnNames(t)
-			}
-		}
-		b.who.forgetTeams()
-		if maps.Equal(before, b.who.known) {
-			break
-		}
-	}
-	return nil
-}
-
-func (b *book) formReader() *formReader {
-	return &formReader{words: b.words, lang: b.lang, heads: b.heads}
-}
-
-// observe reads the cells of the tables and of the forms.
-func (b *book) observe() {
-	b.who.aliases(b.tables)
-	in := tableReader{words: b.words, lang: b.lang, who: b.who, herd: b.herd, cal: b.cal, places: b.places}
-	for _, t := range b.tables {
-		if !t.g.blank {
-			in.readTable(t)
-		}
-	}
-	b.totals, b.unnamed = in.totals, in.unnamed
-	b.obs = append(in.obs, readForms(b.forms, b.formReader(), b.lang, b.herd, b.cal, b.places)...)
-}
-
 // Read reads a workbook laid out in the yard's own way. saved is when it was last
-// saved, which tells the year where none is written; zero if not known. The
-// second result says whether any horses were found.
+// saved, which tells the year where none is written; zero if not known. Errors are
+// [ErrNoHorses] and [ErrHeadings].
 func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
 	b, err := readBook(sheets, saved)
 	if err != nil {
@@ -176,9 +28,7 @@ func Trace(name string, sheets []Sheet, saved time.Time) (yard.Week, *Whence, bo
 	}
 	fs := b.newFacts()
 	w := b.result(fs)
-	tc := tracer{sheets: b.sheets, tables: b.tables, obs: b.obs, lang: b.lang, words: b.words, cal: b.cal, week: b.week, herd: b.herd,
-		feeding: fs.feeding, amounts: fs.feeding.amounts, room: b.room, bare: b.bare, work: fs.feeding.work}
-	return w, tc.whence(), true
+	return w, b.whence(fs), true
 }
 
 // Why a workbook could not be read.
@@ -186,3 +36,155 @@ var (
 	ErrNoHorses = errors.New("no rows are horses")
 	ErrHeadings = errors.New("too many headings")
 )
+
+// book is a workbook whose cells have been read one by one: whose each is, and of what.
+type book struct {
+	pages pages
+	asks  *questions
+	room  *feedRoom    // what its legends say of feeds
+	bare  *bareFigures // and of figures alone
+	found regions
+	seen  observed
+	week  plannedWeek
+}
+
+// pages are the tabs of a workbook, with the words they are read by.
+type pages struct {
+	sheets []*sheetData
+	words  *vocabulary
+	lang   *language
+	heads  *headings
+}
+
+// regions are what stands where, of whom and of which weeks.
+type regions struct {
+	tables []*table
+	forms  []*form
+	who    *names
+	cal    *calendar
+}
+
+// observed is what the cells of the regions are, one by one.
+type observed struct {
+	herd    *herd
+	obs     []*obs
+	places  *dayPlaces
+	totals  []total
+	unnamed []nameless
+}
+
+// readBook goes from the legends to the week that is planned. Each step takes what those
+// before it have found.
+func readBook(sheets []Sheet, saved time.Time) (*book, error) {
+	p, asks := newPages(sheets), newQuestions()
+	room, bare := readLegends(p)
+	found, err := findRegions(p, saved, asks)
+	if err != nil {
+		return nil, err
+	}
+	seen := observe(p, found)
+	if len(seen.herd.horses) == 0 {
+		return nil, ErrNoHorses
+	}
+	doubts := columnDoubts{tables: found.tables, obs: seen.obs, asks: asks, lang: p.lang}
+	doubts.doubtColumns()
+	seen.herd.take(seen.obs)
+	titles := titleReader{words: p.words, sheets: p.sheets, tables: found.tables}
+	titles.settleSheets()
+	remarks(p.sheets, seen.herd, p.lang, seen.obs)
+	week := chooseWeek(seen.obs, found.tables, p.sheets, found.cal)
+	found.cal.beginLike(week)
+	return &book{p, asks, room, bare, found, seen, week}, nil
+}
+
+// newPages makes a workbook's words ready to be read.
+func newPages(sheets []Sheet) pages {
+	p := pages{words: newVocabulary()}
+	var texts []string
+	for _, s := range sheets {
+		d := newSheet(s)
+		p.sheets = append(p.sheets, d)
+		texts = append(texts, s.Name)
+		for k := range d.Sheet.Cells {
+			if c := &d.Sheet.Cells[k]; c.Kind == Text && len(c.Text) < 60 {
+				texts = append(texts, c.Text)
+			}
+		}
+	}
+	order := phrase.Languages(texts)
+	p.words.language = order[0]
+	p.lang = newLanguage(texts, order, p.words.memo)
+	p.words.lang = p.lang
+	p.heads = &headings{words: p.words, lang: p.lang, effort: &effort{}, dates: findDateRuns(p.sheets, p.words)}
+	return p
+}
+
+// findRegions finds what stands where: weeks and names first, for tables and forms are
+// found by them.
+func findRegions(p pages, saved time.Time, asks *questions) (regions, error) {
+	found := regions{cal: &calendar{saved: saved}, who: newNames(p.words, p.lang)}
+	weeks := weekFinder{words: p.words, lang: p.lang, sheets: p.sheets, cal: found.cal}
+	weeks.findWeeks()
+	weeks.learnDates()
+	weeks.firstDayOfWeeks()
+	found.who.namesOfTabs(p.heads, p.sheets)
+	var err error
+	if found.tables, err = findTables(p, found.who); err != nil {
+		return found, err
+	}
+	roles := roleFinder{words: p.words, lang: p.lang, who: found.who}
+	for _, t := range found.tables {
+		roles.decide(t)
+		roles.sortOut(t)
+		t.week = found.cal.weekOfRegion(t.g.sheetData, t.placeRow())
+		found.cal.dateColumns(asks, t)
+	}
+	p.words.daysOverTables(found.tables)
+	forms := formFinder{words: p.words, heads: p.heads, who: found.who, fr: p.formReader()}
+	found.forms = forms.findForms(p.sheets, found.tables)
+	return found, nil
+}
+
+// findTables finds the tables and the names in them, the second time with the names the
+// first has found, if any.
+func findTables(p pages, who *names) (tables []*table, err error) {
+	find := tableFinder{words: p.words, lang: p.lang, heads: p.heads, who: who, effort: p.heads.effort}
+	for range 2 {
+		before := maps.Clone(who.known)
+		tables = nil
+		for _, s := range p.sheets {
+			tables = append(tables, find.tablesOfSheet(s)...)
+		}
+		if find.effort.tooMany {
+			return nil, ErrHeadings
+		}
+		for _, t := range tables {
+			if !t.g.blank {
+				who.learnNames(t)
+			}
+		}
+		who.forgetTeams()
+		if maps.Equal(before, who.known) {
+			break
+		}
+	}
+	return tables, nil
+}
+
+func (p pages) formReader() *formReader {
+	return &formReader{words: p.words, lang: p.lang, heads: p.heads}
+}
+
+// observe reads the cells of the tables and of the forms.
+func observe(p pages, found regions) observed {
+	found.who.aliases(found.tables)
+	herd, places := newHerd(p.words, found.who), newDayPlaces()
+	read := tableReader{words: p.words, lang: p.lang, who: found.who, herd: herd, cal: found.cal, places: places}
+	for _, t := range found.tables {
+		if !t.g.blank {
+			read.readTable(t)
+		}
+	}
+	forms := readForms(found.forms, p.formReader(), p.lang, herd, found.cal, places)
+	return observed{herd: herd, obs: append(read.obs, forms...), places: places, totals: read.totals, unnamed: read.unnamed}
+}

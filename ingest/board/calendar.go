@@ -300,10 +300,14 @@ func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar)
 			}
 		}
 	}
-	if !best.IsZero() && best.Weekday() == time.Sunday {
+	return plannedWeek{best, relMax}
+}
+
+// beginLike has all weeks begin on a Sunday where the one that is planned does.
+func (cal *calendar) beginLike(pw plannedWeek) {
+	if !pw.first.IsZero() && pw.first.Weekday() == time.Sunday {
 		cal.firstDay = 6
 	}
-	return plannedWeek{best, relMax}
 }
 
 // age is how many weeks before the one planned a cell's week lies; 0 where it is

@@ -15,12 +15,11 @@ var basisOfWeight = map[quantity.Basis]yard.WeightBasis{quantity.Scale: yard.ByS
 
 // facts puts the week together, horse by horse.
 type facts struct {
-	herd      *herd
 	asks      *questions
 	room      *feedRoom
 	lang      *language
-	cal       *calendar
 	week      plannedWeek
+	firstDay  int // of the week; Monday 0
 	feeding   *feeding
 	scales    *weigher
 	work      *workWeeks
@@ -62,7 +61,7 @@ func (fs *facts) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	}
 	days, given := fs.work.workOf(h, 0)
 	out.WorkGiven = given
-	first := fs.cal.firstDay
+	first := fs.firstDay
 	for d := range 7 {
 		out.Work[(d-first+7)%7] = days[d].day()
 	}
@@ -269,8 +268,8 @@ func (fs *facts) hay(h *horse, w *yard.Week) {
 
 var classOf = map[string]yard.FeedClass{"hard": yard.HardFeed, "balancer": yard.HardFeed, "beet": yard.HardFeed, "chaff": yard.Chaff, "hay": yard.Forage, "oil": yard.Oil, "salt": yard.Salt, "succulent": yard.Succulent, "medicine": yard.Supplement}
 
-// feedRoom lists the feeds, measures and meals the workbook speaks of.
-func (fs *facts) feedRoom(w *yard.Week) {
+// listFeeds lists the feeds, measures and meals the workbook speaks of.
+func (fs *facts) listFeeds(w *yard.Week) {
 	used := map[string]bool{}
 	for _, l := range w.Lines {
 		used[l.Feed] = true

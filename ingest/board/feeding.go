@@ -9,12 +9,12 @@ import (
 // feeding tells what a horse is fed now from what is planned for it, and from what it was
 // fed before.
 type feeding struct {
-	amounts *rationReader
-	asks    *questions
-	week    plannedWeek
-	cal     *calendar
-	work    *workReader
-	room    *feedRoom
+	amounts  *rationReader
+	asks     *questions
+	week     plannedWeek
+	firstDay int // of the week; Monday 0
+	work     *workReader
+	room     *feedRoom
 }
 
 // feedSides are the cells of feed of a horse, by what they are of.
@@ -164,7 +164,7 @@ func (fd *feeding) byDay(h *horse, cells []*obs, now *ration) ration {
 	}
 	order := make([]int, 7)
 	for i := range order {
-		order[i] = (fd.cal.firstDay + i) % 7
+		order[i] = (fd.firstDay + i) % 7
 	}
 	off := fd.offDays(h)
 	of := func(counts func(day int) bool) (out ration) {

@@ -19,8 +19,8 @@ type feedRoom struct {
 	legendSheet *sheetData
 }
 
-func newFeedRoom() *feedRoom {
-	return &feedRoom{feeds: map[string]*feedInfo{}, anyFeed: map[string]float64{}}
+func newFeedRoom(lang *language) *feedRoom {
+	return &feedRoom{lang: lang, feeds: map[string]*feedInfo{}, anyFeed: map[string]float64{}}
 }
 
 // feedInfo is one of the yard's feeds.

@@ -16,6 +16,10 @@ type herd struct {
 	byName map[string]int // folded
 }
 
+func newHerd(words *vocabulary, who *names) *herd {
+	return &herd{words: words, who: who, byName: map[string]int{}}
+}
+
 // horse is one of the yard's, with where its name stands.
 type horse struct {
 	index     int // among the yard's

@@ -16,8 +16,7 @@ import (
 type language struct {
 	w     *phrase.Words
 	t     *lexicon.Table
-	mass  string // what bare weights of the book are in; "" not known
-	pound bool   // the book speaks of pounds
+	pound bool // the book speaks of pounds
 	memo  readings
 }
 
@@ -41,6 +40,12 @@ func newLanguage(texts []string, order []string, memo readings) *language {
 	}
 	l.pound = pounds > kilos
 	return l
+}
+
+// learn takes over what the book's own legends define.
+func (l *language) learn(defs []phrase.Definition) {
+	l.w = l.w.With(defs)
+	l.t = l.w.Table()
 }
 
 // mayWeigh says whether one of the units counted here may stand in a text: each has

@@ -22,7 +22,8 @@ type legendReader struct {
 // readLegends takes what lines and small tables beside the horses define: what a
 // scoop weighs, how long a lesson is, what numbers alone mean. What she says wins
 // over anything of ours.
-func (lr *legendReader) readLegends(sheets []*sheetData) {
+func readLegends(p pages) (*feedRoom, *bareFigures) {
+	lr := legendReader{words: p.words, lang: p.lang, room: newFeedRoom(p.lang), bare: &bareFigures{}}
 	var defs []phrase.Definition
 	take := func(s *sheetData, c *Cell, ds []phrase.Definition) {
 		for _, d := range ds {
@@ -30,7 +31,7 @@ func (lr *legendReader) readLegends(sheets []*sheetData) {
 			lr.define(s, c, d)
 		}
 	}
-	for _, s := range sheets {
+	for _, s := range p.sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
 			if c.Kind != Text || !s.free(c) || len(c.Text) < 4 || len(c.Text) > 600 {
@@ -59,10 +60,10 @@ func (lr *legendReader) readLegends(sheets []*sheetData) {
 		}
 	}
 	if len(defs) > 0 {
-		lr.lang.w = lr.lang.w.With(defs)
-		lr.lang.t = lr.lang.w.Table()
-		lr.words.forget(sheets)
+		p.lang.learn(defs)
+		p.words.forget(p.sheets)
 	}
+	return lr.room, lr.bare
 }
 
 // mayDefine keeps single cells of tables from being taken for legends.

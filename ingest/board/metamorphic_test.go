@@ -225,11 +225,11 @@ func TestOneCellTouchesOneHorse(t *testing.T) {
 	for _, book := range sortedKeys(books) {
 		w, _ := Read("week.xlsx", books[book], time.Time{})
 		want := allFacts(w)
-		b := newBook(books[book], time.Time{})
-		if err := b.gather(); err != nil {
+		b, err := readBook(books[book], time.Time{})
+		if err != nil {
 			t.Fatal(book, err)
 		}
-		for _, o := range b.obs {
+		for _, o := range b.seen.obs {
 			for _, garbled := range []string{"", "zxqv 7 jkl?"} {
 				ss := clone(books[book])
 				for i := range ss {
@@ -253,7 +253,7 @@ func TestOneCellTouchesOneHorse(t *testing.T) {
 					continue
 				}
 				facts := allFacts(got)
-				mine := b.herd.horses[o.horse].name
+				mine := b.seen.herd.horses[o.horse].name
 				for name, f := range want {
 					if name != mine && facts[name] != f {
 						t.Errorf("%s, %s %q of %s: %s is %s, was %s", book, o.cell.Ref(), garbled, mine, name, facts[name], f)

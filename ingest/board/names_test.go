@@ -3,7 +3,6 @@ package board
 import (
 	"slices"
 	"testing"
-	"time"
 
 	"pgregory.net/rapid"
 )
@@ -56,10 +55,10 @@ func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 			cells = append(cells, Cell{Row: 1, Col: col + i, Kind: Text, Text: text})
 		}
 	}
-	b := newBook([]Sheet{{Name: "Week", Cells: cells}}, time.Time{})
-	g := grid{sheetData: b.sheets[0]}
-	find := tableFinder{words: b.words, lang: b.lang, heads: b.heads, who: b.who, effort: b.heads.effort}
-	if got := find.bandsAgain(b.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
+	p := newPages([]Sheet{{Name: "Week", Cells: cells}})
+	g := grid{sheetData: p.sheets[0]}
+	find := tableFinder{words: p.words, lang: p.lang, heads: p.heads, who: newNames(p.words, p.lang), effort: p.heads.effort}
+	if got := find.bandsAgain(p.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
 		t.Errorf("bands begin in the columns %v", got)
 	}
 }

@@ -100,7 +100,7 @@ func (o *obs) above() *obs {
 }
 
 // sort gives the cells to their horses.
-func sortObs(all []*obs, hd *herd) {
+func (hd *herd) take(all []*obs) {
 	for _, o := range all {
 		h := hd.horses[o.horse]
 		h.obs = append(h.obs, o)

@@ -99,12 +99,12 @@ func TestColumnsAreHeldAgainstTheirCells(t *testing.T) {
 func TestEveryRoleSaysWhy(t *testing.T) {
 	sheets := []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Owner|Ht|Kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed|Hay|Vet|Remarks|Total\n"+
 		"Rowan|Kim|16.1|500|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts|2 nets|colic in May|kicks|2\nSorrel|Jo|15|420|off|hack 60|off|hack 60|off|off|off|1 kg nuts|1 kg nuts|1 net|||1")}
-	b := newBook(sheets, time.Time{})
-	if err := b.gather(); err != nil {
+	b, err := readBook(sheets, time.Time{})
+	if err != nil {
 		t.Fatal(err)
 	}
 	seen := map[role]bool{}
-	for _, x := range b.tables {
+	for _, x := range b.found.tables {
 		for _, k := range x.cols {
 			seen[k.role] = true
 			if k.role != noRole && k.why == "" {
@@ -183,7 +183,7 @@ func TestDaysOfTheMonthDownATab(t *testing.T) {
 		t.Errorf("no year, fed: %s", got)
 	}
 	for text, is := range map[string]bool{"21st": false, "w/c 21st Feb": false, "31st": false, "76 st": true, "76st": true, "31 st": true} {
-		if got := newBook(nil, time.Time{}).lang.looksLikeWeight(&Cell{Kind: Text, Text: text}); got != is {
+		if got := newPages(nil).lang.looksLikeWeight(&Cell{Kind: Text, Text: text}); got != is {
 			t.Errorf("%q looks like a weight: %t", text, got)
 		}
 	}

@@ -27,6 +27,7 @@ type weighings struct {
 // weigher reads what the horses weigh.
 type weigher struct {
 	lang *language
+	unit string // of figures alone; "" not known
 	cal  *calendar
 	week plannedWeek
 	asks *questions
@@ -82,7 +83,7 @@ func (wg *weigher) readWeight(o *obs) (all []weight, ok bool) {
 	if dash(o.cell.Text) {
 		return nil, true
 	}
-	unit := cmp.Or(o.unit, wg.lang.mass)
+	unit := cmp.Or(o.unit, wg.unit)
 	if o.cell.Kind == Number && o.cell.Unit != "" {
 		unit = o.cell.Unit
 	}
@@ -233,7 +234,7 @@ func (wg *weigher) resolveNear(d date) (time.Time, bool) {
 
 // massUnit settles what bare weights are in: the one unit the book writes beside
 // the others, else what a horse can weigh.
-func massUnit(lang *language, all []*obs) {
+func massUnit(lang *language, all []*obs) string {
 	kg, lb := 0, 0
 	var bare, named []float64 // numbers without a unit, and kilograms of those with one
 	for _, o := range all {
@@ -259,16 +260,17 @@ func massUnit(lang *language, all []*obs) {
 	slices.Sort(named)
 	switch {
 	case otherUnit(bare, named, kg, lb):
-		lang.mass = "" // each is asked about
+		return "" // each is asked about
 	case kg > 0 && lb == 0:
-		lang.mass = "kg"
+		return "kg"
 	case lb > 0 && kg == 0:
-		lang.mass = "lb"
+		return "lb"
 	case len(bare) > 0 && bare[len(bare)/2] > 760:
-		lang.mass = "lb"
+		return "lb"
 	case len(bare) > 0:
-		lang.mass = "kg"
+		return "kg"
 	}
+	return ""
 }
 
 // otherUnit says whether numbers without a unit are likely in another than the one that is

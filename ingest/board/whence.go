@@ -101,26 +101,9 @@ type List struct {
 	Last                   int // its last row
 }
 
-func (tc *tracer) whence() *Whence {
-	out := &Whence{Words: tc.lang.w}
-	for _, s := range tc.sheets {
-		out.Weeks = append(out.Weeks, tc.titlesOf(s)...)
-	}
-	kinds := map[*column]SpotKind{}
-	for _, h := range tc.herd.horses {
-		out.Spots = append(out.Spots, tc.spotsOf(h, kinds)...)
-	}
-	out.Spots = append(out.Spots, tc.emptySpots(kinds)...)
-	return out
-}
-
 // tracer says where the facts of a week stand.
 type tracer struct {
-	sheets  []*sheetData
-	tables  []*table
-	obs     []*obs
 	lang    *language
-	words   *vocabulary
 	cal     *calendar
 	week    plannedWeek
 	herd    *herd
@@ -131,11 +114,11 @@ type tracer struct {
 	work    *workReader
 }
 
-// titlesOf are the titles and headings of a sheet that may hold dates.
-func (tc *tracer) titlesOf(s *sheetData) []WeekPlace {
+// weekPlaces are the titles and headings of a sheet that may hold dates.
+func weekPlaces(s *sheetData, tables []*table, words *vocabulary, weeks []rawWeek) []WeekPlace {
 	out := []WeekPlace{{Sheet: s.Name, Text: s.Name}}
 	not := map[*Cell]bool{} // headings of weights, with the day they were taken
-	for _, t := range tc.tables {
+	for _, t := range tables {
 		if t.g.sheetData != s {
 			continue
 		}
@@ -152,17 +135,17 @@ func (tc *tracer) titlesOf(s *sheetData) []WeekPlace {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		f := c.fate
-		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(tc.words.labelOf(c).dates) == 0) {
+		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(words.labelOf(c).dates) == 0) {
 			continue
 		}
 		switch {
-		case slices.ContainsFunc(tc.cal.weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
+		case slices.ContainsFunc(weeks, func(w rawWeek) bool { return w.sheet == s && w.cell == c }):
 		case f.what == "label", f.what == "title", f.what == "used" && f.why == "the week":
 		case f.what == "decoration" && (f.why == "a title" || f.why == "of an empty template" || f.why == overAGroup):
 		default:
 			continue
 		}
-		if l := tc.words.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
+		if l := words.labelOf(c); l.has("weight", "tape", "scale", "farrier") && !l.has("week") {
 			continue
 		}
 		w := WeekPlace{Sheet: s.Name, At: [2]int{c.Row, c.Col}, Text: c.Text, Diary: f.what == "label" && f.why == rowsOwn}
@@ -324,15 +307,15 @@ func (tc *tracer) haySpot(h *horse, o *obs) (Spot, bool) {
 
 // emptySpots are the places of the horses' rows with nothing in them, in columns of
 // which it is known what they are for.
-func (tc *tracer) emptySpots(kinds map[*column]SpotKind) []Spot {
+func (tc *tracer) emptySpots(tables []*table, all []*obs, kinds map[*column]SpotKind) []Spot {
 	var out []Spot
 	byTable := map[*table][]*obs{}
-	for _, o := range tc.obs {
+	for _, o := range all {
 		if o.table != nil {
 			byTable[o.table] = append(byTable[o.table], o)
 		}
 	}
-	for _, t := range tc.tables {
+	for _, t := range tables {
 		if t.kind != "" || t.g.blank {
 			continue
 		}

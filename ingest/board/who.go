@@ -13,6 +13,10 @@ type names struct {
 	alias map[string]string // a shorter name -> the whole one, folded
 }
 
+func newNames(words *vocabulary, lang *language) *names {
+	return &names{words: words, lang: lang, known: map[string]bool{}, alias: map[string]string{}}
+}
+
 // knows says whether a cell names a horse the book knows.
 func (who *names) knows(c *Cell) bool { return who.known[who.words.nameOf(c)] }
 
