@@ -42,13 +42,13 @@ func (ac *account) answerFor(s *sheetData) {
 	}
 	columns := map[*column]*obs{}
 	for _, o := range ac.obs {
-		if o.sheet == s && s.free(o.cell) && o.col != nil {
+		if o.sheet == s && o.cell.free() && o.col != nil {
 			columns[o.col] = o
 		}
 	}
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
-		if !s.free(c) {
+		if !c.free() {
 			continue
 		}
 		switch what := ac.lang.decoration(c); {
@@ -64,7 +64,7 @@ func (ac *account) answerFor(s *sheetData) {
 			s.mark(c, "decoration", "a remark")
 		}
 	}
-	for _, k := range ac.columnsInOrder(s, columns) {
+	for _, k := range ac.columnsInOrder(columns) {
 		o := columns[k]
 		head := k.own
 		if head == nil {
@@ -79,7 +79,7 @@ func (ac *account) answerFor(s *sheetData) {
 	n := 0
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
-		if !s.free(c) {
+		if !c.free() {
 			continue
 		}
 		s.mark(c, "unused", "")
@@ -99,7 +99,7 @@ func (ac *account) answerFor(s *sheetData) {
 
 // columnsInOrder are columns of a sheet from left to right, those of upper tables
 // first.
-func (ac *account) columnsInOrder(s *sheetData, in map[*column]*obs) []*column {
+func (ac *account) columnsInOrder(in map[*column]*obs) []*column {
 	var out []*column
 	for _, t := range ac.tables {
 		for _, k := range t.cols {

@@ -107,7 +107,7 @@ func (qs *questions) noteSize(o *obs, p phrase.Part) {
 }
 
 // askBlank asks about what is planned for a horse with nothing written under it.
-func (qs *questions) askBlank(h *horse, k *column, o *obs) {
+func (qs *questions) askBlank(k *column, o *obs) {
 	head := k.own
 	if head == nil {
 		return

@@ -152,7 +152,7 @@ func (cal *calendar) weekOfRegion(s *sheetData, row int) *weekOf {
 	return out
 }
 
-// sameWeek is the first day of the week a date lies in, by the yard's own beginning.
+// weekStart is the first day of the week a date lies in, by the yard's own beginning.
 func (cal *calendar) weekStart(t time.Time) time.Time {
 	if t.IsZero() {
 		return t

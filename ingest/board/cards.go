@@ -34,7 +34,7 @@ func (ff *formFinder) cardsOn(s *sheetData) []*form {
 		var f *form
 		for _, c := range s.cols[col] {
 			line, ok := ff.words.cardLineOf(c)
-			if !ok || !s.free(c) {
+			if !ok || !c.free() {
 				continue
 			}
 			if ff.words.labelOf(line.label).has("name") && len(line.value.Text) <= 40 {

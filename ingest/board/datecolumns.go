@@ -39,7 +39,7 @@ func (cal *calendar) dateColumns(qs *questions, t *table) {
 		}
 	}
 	if !slices.ContainsFunc(days, func(k *column) bool { return !k.date.IsZero() }) {
-		cal.daysInOrder(t, days)
+		cal.daysInOrder(days)
 	}
 	cal.titleAgainstDays(qs, t, days)
 	if t.week.first.IsZero() {
@@ -128,7 +128,7 @@ func daysOfMonth(days []*column, first time.Time) {
 
 // daysInOrder parts days without any date into groups of a week each, in the order they
 // stand in.
-func (cal *calendar) daysInOrder(t *table, days []*column) {
+func (cal *calendar) daysInOrder(days []*column) {
 	group, seen := 0, map[int]int{}
 	for i, k := range days {
 		if k.day < 0 && len(k.days) > 0 && len(days) == 7 { // days of a month nobody knows
@@ -141,7 +141,7 @@ func (cal *calendar) daysInOrder(t *table, days []*column) {
 		k.groupNo = group
 	}
 	if group > 0 {
-		nameGroups(t, days, group)
+		nameGroups(days, group)
 	}
 }
 
@@ -214,7 +214,7 @@ func (cal *calendar) titleAgainstDays(qs *questions, t *table, days []*column) {
 
 // nameGroups says which group of days is which week, by the heading over it; the
 // last of them is the coming one.
-func nameGroups(t *table, days []*column, groups int) {
+func nameGroups(days []*column, groups int) {
 	for _, k := range days {
 		l := k.lab
 		switch {

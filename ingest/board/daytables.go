@@ -38,7 +38,7 @@ func (v *vocabulary) dayOver(t *table) *Cell {
 			continue
 		}
 		c := row[0]
-		if l := v.labelOf(c); len(row) == 1 && t.g.free(c) && t.g.colOf(c) <= t.c2 && l.day >= 0 && l.full() && len(l.order) == 0 {
+		if l := v.labelOf(c); len(row) == 1 && c.free() && t.g.colOf(c) <= t.c2 && l.day >= 0 && l.full() && len(l.order) == 0 {
 			return c
 		}
 		return nil

@@ -57,7 +57,7 @@ func (rr *rationReader) readAmount(o *obs) phrase.Amount {
 
 // rationOf puts together what a horse's cells of feed say. now is what it is fed,
 // for "same" and "+½"; nil while that itself is read.
-func (rr *rationReader) rationOf(h *horse, cells []*obs, now *ration) ration {
+func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 	var r ration
 	taken := portionsTaken{}
 	meals := map[string]bool{}

@@ -65,27 +65,8 @@ func (fd *feeding) feedCells(h *horse) (of feedSides) {
 	default:
 		now = append(now, plain...)
 	}
-	// What last week's tab planned is what is fed now.
 	if len(now) == 0 && len(oldest[1]) > 0 {
-		var was, wasPlan []*obs
-		for _, o := range oldest[1] {
-			if o.asPlan {
-				wasPlan = append(wasPlan, o)
-			} else {
-				was = append(was, o)
-			}
-		}
-		now = was
-		if len(wasPlan) > 0 {
-			now = wasPlan
-			if len(was) == 0 {
-				x := fd.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: wasPlan[0].cell.Text, cell: wasPlan[0].cell, sheet: wasPlan[0].sheet})
-				x.horses = append(x.horses, h.index)
-			}
-			if len(was) > 0 {
-				of.was = was
-			}
-		}
+		of.was, now = fd.ofLastWeek(h, oldest[1])
 	}
 	for _, os := range oldest {
 		for _, o := range os {
@@ -94,6 +75,28 @@ func (fd *feeding) feedCells(h *horse) (of feedSides) {
 	}
 	of.now, of.plan = now, plan
 	return of
+}
+
+// ofLastWeek is what is fed now where only last week's tab says: what it planned. was is
+// what it fed, where it says that too.
+func (fd *feeding) ofLastWeek(h *horse, cells []*obs) (was, now []*obs) {
+	var fed, plan []*obs
+	for _, o := range cells {
+		if o.asPlan {
+			plan = append(plan, o)
+		} else {
+			fed = append(fed, o)
+		}
+	}
+	switch {
+	case len(plan) == 0:
+		return nil, fed
+	case len(fed) > 0:
+		return fed, plan
+	}
+	x := fd.asks.add("lastplan", ask{rule: "amount-missing", why: "last plan", word: plan[0].cell.Text, cell: plan[0].cell, sheet: plan[0].sheet})
+	x.horses = append(x.horses, h.index)
+	return nil, plan
 }
 
 // ofThisWeek says whether the headings of all cells say that they are of this week,
@@ -123,8 +126,8 @@ func (fd *feeding) rations(h *horse) (now, plan ration) {
 	of := fd.feedCells(h)
 	nowCells, planCells := of.now, of.plan
 	if of.was != nil {
-		before := fd.amounts.rationOf(h, of.was, nil)
-		now = fd.amounts.rationOf(h, nowCells, &before)
+		before := fd.amounts.rationOf(of.was, nil)
+		now = fd.amounts.rationOf(nowCells, &before)
 	} else if daily(nowCells) {
 		if said := notDaily(nowCells); len(said) > 0 && len(planCells) == 0 {
 			// What was fed is said once; the days are the plan.
@@ -135,18 +138,18 @@ func (fd *feeding) rations(h *horse) (now, plan ration) {
 				}
 			}
 			nowCells, planCells = said, days
-			now = fd.amounts.rationOf(h, nowCells, nil)
+			now = fd.amounts.rationOf(nowCells, nil)
 		} else {
 			now = fd.byDay(h, nowCells, nil)
 		}
 	} else {
-		now = fd.amounts.rationOf(h, nowCells, nil)
+		now = fd.amounts.rationOf(nowCells, nil)
 	}
 	if daily(planCells) {
 		plan = fd.byDay(h, planCells, &now)
 	} else {
-		plan = fd.amounts.rationOf(h, planCells, &now)
-		fd.fillPlan(h, nowCells, planCells, &now, &plan)
+		plan = fd.amounts.rationOf(planCells, &now)
+		fd.fillPlan(nowCells, &now, &plan)
 	}
 	return now, plan
 }
@@ -172,7 +175,7 @@ func (fd *feeding) byDay(h *horse, cells []*obs, now *ration) ration {
 			if len(days[d]) == 0 || !counts(d) {
 				continue
 			}
-			r := fd.amounts.rationOf(h, append(slices.Clone(days[d]), all...), now)
+			r := fd.amounts.rationOf(append(slices.Clone(days[d]), all...), now)
 			if r.unknown {
 				out.unknown = true
 			}
@@ -213,7 +216,7 @@ func (fd *feeding) offDays(h *horse) (off [7]bool) {
 }
 
 // fillPlan looks at what is left blank among what is planned.
-func (fd *feeding) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *ration) {
+func (fd *feeding) fillPlan(nowCells []*obs, now, plan *ration) {
 	if plan.said || !now.said {
 		return
 	}
@@ -239,7 +242,7 @@ func (fd *feeding) fillPlan(h *horse, nowCells, planCells []*obs, now, plan *rat
 			return
 		}
 		if slices.ContainsFunc(o.table.cols, func(k *column) bool { return k.role == feedRole && k.when == planned && len(k.obs) > 0 }) {
-			fd.asks.askBlank(h, col, o) // one blank among others; a whole column of them plans nothing
+			fd.asks.askBlank(col, o) // one blank among others; a whole column of them plans nothing
 		}
 		return
 	}

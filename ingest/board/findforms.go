@@ -137,6 +137,17 @@ func readForms(forms []*form, fr *formReader, lang *language, hd *herd, cal *cal
 		}
 	}
 	withMinutes(all)
+	settleRoles(all, lang)
+	for _, o := range all {
+		if o.role == otherRole || o.role == heightRole {
+			o.sheet.mark(o.cell, "decoration", "something no card needs")
+		}
+	}
+	return all
+}
+
+// settleRoles settles what is left open in the forms together: feed or work, a weight or a height.
+func settleRoles(all []*obs, lang *language) {
 	// Meals over the days of a week: work in the morning and afternoon, or feeds?
 	type key struct{ head, meal string }
 	yes, no := map[key]int{}, map[key]int{}
@@ -169,12 +180,6 @@ func readForms(forms []*form, fr *formReader, lang *language, hd *herd, cal *cal
 			}
 		}
 	}
-	for _, o := range all {
-		if o.role == otherRole || o.role == heightRole {
-			o.sheet.mark(o.cell, "decoration", "something no card needs")
-		}
-	}
-	return all
 }
 
 // lowerCapitals writes the names over blocks in small letters where all of them

@@ -148,7 +148,7 @@ func (tf *tableFinder) mostlyHeadings(t *table, c int) bool {
 			break
 		}
 		gap++
-		if x != nil && t.g.free(x) {
+		if x != nil && x.free() {
 			gap = 0
 			if tf.who.notAHorse(x.Text) != "" {
 				continue // a total, a telephone number: of a list of horses as of a form

@@ -43,7 +43,7 @@ func bands(s *sheetData) [][2]int {
 	used := map[int]bool{}
 	for _, c := range s.Sheet.Cells {
 		c := s.cell(c.Row, c.Col)
-		if !s.free(c) {
+		if !c.free() {
 			continue
 		}
 		if m, ok := s.span[[2]int{c.Row, c.Col}]; ok && m.Col2-m.Col1 < 8 {
@@ -70,7 +70,7 @@ func bands(s *sheetData) [][2]int {
 
 // inBand is what stands in a row between two columns and is not taken.
 func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
-	return s.freeOf(stretch(s.rows[r], c1, c2, func(c *Cell) int { return c.Col }))
+	return freeOf(stretch(s.rows[r], c1, c2, func(c *Cell) int { return c.Col }))
 }
 
 // titlesIn finds the cells of a band that may be the name of a horse over its block.

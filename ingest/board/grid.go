@@ -125,8 +125,8 @@ func stretch(cells []*Cell, from, to int, place func(*Cell) int) []*Cell {
 }
 
 // freeOf are those of some cells nothing has been made of.
-func (d *sheetData) freeOf(cells []*Cell) []*Cell {
-	taken := func(c *Cell) bool { return !d.free(c) }
+func freeOf(cells []*Cell) []*Cell {
+	taken := func(c *Cell) bool { return !c.free() }
 	if !slices.ContainsFunc(cells, taken) {
 		return cells
 	}
@@ -256,7 +256,7 @@ type fate struct {
 
 // mark says what became of a cell; the first word on it stands.
 func (d *sheetData) mark(c *Cell, what, why string) {
-	if c != nil && d.free(c) {
+	if c != nil && c.free() {
 		d.remark(c, what, why)
 	}
 }
@@ -290,7 +290,8 @@ func (d *sheetData) try(do func()) {
 	}
 }
 
-func (d *sheetData) free(c *Cell) bool { return c.fate.what == "" }
+// free says whether nothing has been made of a cell.
+func (c *Cell) free() bool { return c.fate.what == "" }
 
 // sortedRows are the numbers of the rows with anything in them.
 func (g grid) sortedRows() []int {

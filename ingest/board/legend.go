@@ -34,7 +34,7 @@ func readLegends(p pages) (*feedRoom, *bareFigures) {
 	for _, s := range p.sheets {
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if c.Kind != Text || !s.free(c) || len(c.Text) < 4 || len(c.Text) > 600 {
+			if c.Kind != Text || !c.free() || len(c.Text) < 4 || len(c.Text) > 600 {
 				continue
 			}
 			if ds := lr.legendTable(s, c); len(ds) > 0 {

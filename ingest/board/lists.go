@@ -50,11 +50,11 @@ func (ff *formFinder) listsOn(s *sheetData) []*form {
 // beginsList says whether a cell is the heading of a name beside it, and words with values
 // beside them stand below.
 func (ff *formFinder) beginsList(s *sheetData, c *Cell) bool {
-	if c == nil || c.Kind != Text || !s.free(c) || !ff.heads.isHeading(c) || !ff.words.labelOf(c).headsNames() {
+	if c == nil || c.Kind != Text || !c.free() || !ff.heads.isHeading(c) || !ff.words.labelOf(c).headsNames() {
 		return false
 	}
 	name := s.cell(c.Row, c.Col+1)
-	if name == nil || !s.free(name) || !ff.who.mayBeName(name) || ff.heads.isHeading(name) {
+	if name == nil || !name.free() || !ff.who.mayBeName(name) || ff.heads.isHeading(name) {
 		return false
 	}
 	pairs := 0

@@ -37,12 +37,12 @@ func TestTryLeavesTheCellsAsTheyWere(t *testing.T) {
 		d.remark(a, "used", "tried again")
 		d.mark(b, "used", "tried")
 	})
-	if a.fate.what != "label" || !d.free(b) || !d.free(c) {
-		t.Errorf("%+v, %v, %v", a.fate, d.free(b), d.free(c))
+	if a.fate.what != "label" || !b.free() || !c.free() {
+		t.Errorf("%+v, %v, %v", a.fate, b.free(), c.free())
 	}
 	d.mark(b, "used", "in earnest")
 	d.try(func() { d.mark(c, "used", "tried") })
-	if d.free(b) || !d.free(c) {
+	if b.free() || !c.free() {
 		t.Error("what was taken back is not what was tried last")
 	}
 }

@@ -54,7 +54,7 @@ type noteReader struct {
 // gone.
 func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
 	seen := map[string]bool{}
-	take := func(o *obs, whole bool) {
+	take := func(o *obs) {
 		found, fate := nr.lang.illnessIn(o.cell.Text)
 		if fate != "" && h.fate == "" && nr.week.age(o) <= 0 && !nr.fateAside(o) {
 			h.fate, h.fateAt = fate, o
@@ -92,18 +92,18 @@ func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagno
 				}
 			}
 			notes = append(notes, o.cell.Text)
-			take(o, o.role == healthRole)
+			take(o)
 		case workRole:
 			if nr.week.age(o) == 0 {
-				take(o, false)
+				take(o)
 			}
 		case nameRole:
-			take(o, false)
+			take(o)
 		}
 	}
 	for _, o := range h.said {
 		notes = append(notes, o.cell.Text)
-		take(o, false)
+		take(o)
 	}
 	return notes, ills, off
 }

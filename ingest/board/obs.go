@@ -99,7 +99,7 @@ func (o *obs) above() *obs {
 	return best
 }
 
-// sort gives the cells to their horses.
+// take gives the cells to their horses.
 func (hd *herd) take(all []*obs) {
 	for _, o := range all {
 		h := hd.horses[o.horse]

@@ -26,7 +26,7 @@ func (fd *feeding) pastWeeks(h *horse) (out []yard.PastWeek) {
 	for _, age := range slices.Backward(slices.Sorted(maps.Keys(byAge))) {
 		p := yard.PastWeek{Beginning: fd.week.first.AddDate(0, 0, -7*age)}
 		var fed, planned *float64
-		fd.quietly(func() { fed, planned = fd.pastFeed(h, byAge[age]) })
+		fd.quietly(func() { fed, planned = fd.pastFeed(byAge[age]) })
 		switch {
 		case planned != nil && fed != nil:
 			p.HardKg, p.FromKg = yard.Known(*planned), yard.Known(*fed)
@@ -44,7 +44,7 @@ func (fd *feeding) pastWeeks(h *horse) (out []yard.PastWeek) {
 
 // pastFeed is the hard feed of a week that is over as it was fed at its start and as it was
 // planned, kg a day; nil where the book does not say or it is not clear.
-func (fd *feeding) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
+func (fd *feeding) pastFeed(cells []*obs) (fed, planned *float64) {
 	var was, plan []*obs
 	for _, o := range cells {
 		if o.asPlan {
@@ -64,14 +64,14 @@ func (fd *feeding) pastFeed(h *horse, cells []*obs) (fed, planned *float64) {
 	}
 	var before *ration
 	if len(was) > 0 {
-		r := fd.amounts.rationOf(h, was, nil)
+		r := fd.amounts.rationOf(was, nil)
 		if fed = kg(r); fed == nil {
 			return nil, nil
 		}
 		before = &r
 	}
 	if len(plan) > 0 {
-		if planned = kg(fd.amounts.rationOf(h, plan, before)); planned == nil {
+		if planned = kg(fd.amounts.rationOf(plan, before)); planned == nil {
 			return nil, nil
 		}
 	}

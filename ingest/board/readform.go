@@ -72,7 +72,7 @@ func (r *partReader) rowsIn() []int {
 func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
-		cells := r.g.freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
+		cells := freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
 		maps.Copy(out, r.in.words.letterDays(cells, grid{r.f.sheet, true}))
 	}
 	return out
@@ -290,7 +290,7 @@ func (fr *formReader) describe(o *obs, labs []*Cell) {
 	}
 	o.thisWeek = this
 	for i, l := range ls {
-		when := whenOf(l, last, this, next)
+		when := whenOf(l, last, next)
 		if o.when == unsaid {
 			o.when = when
 		}

@@ -31,7 +31,7 @@ func remarks(sheets []*sheetData, hd *herd, lang *language, all []*obs) {
 		}
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if c.Kind != Text || !s.free(c) || len(c.Text) > 300 {
+			if c.Kind != Text || !c.free() || len(c.Text) > 300 {
 				continue
 			}
 			parts := hd.partsByName(c.Text)

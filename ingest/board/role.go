@@ -39,7 +39,7 @@ const (
 
 // whenOf reads now or planned out of a heading. Which of last, this and next week
 // is which depends on what else is there: both says that next week is too.
-func whenOf(l *label, last, this, next bool) when {
+func whenOf(l *label, last, next bool) when {
 	switch {
 	case l.has("change"):
 		return planned
@@ -92,13 +92,13 @@ func mealsNamed(l *label) int {
 
 // weeksNamed is which weeks the headings of a table name besides each other.
 type weeksNamed struct {
-	last, this, next bool
-	days             int // columns headed by a week and a day of it: "Last week 17th"
+	last, next bool
+	days       int // columns headed by a week and a day of it: "Last week 17th"
 }
 
 func (rf *roleFinder) weeksNamed(t *table) (w weeksNamed) {
 	for _, k := range t.cols {
-		w.last, w.this, w.next = w.last || k.lab.has("lastweek"), w.this || k.lab.has("thisweek"), w.next || k.lab.has("nextweek")
+		w.last, w.next = w.last || k.lab.has("lastweek"), w.next || k.lab.has("nextweek")
 		if ofAWeek(k.lab) && k.own != nil && len(rf.words.labelOf(k.own).dates) == 1 {
 			w.days++
 		}
@@ -208,7 +208,7 @@ func (rf *roleFinder) sayColumn(k *column, weeks weeksNamed) {
 		k.span = rf.words.labelOf(k.group).dates
 	}
 	k.unit = l.unit
-	k.when = whenOf(l, weeks.last, weeks.this, weeks.next)
+	k.when = whenOf(l, weeks.last, weeks.next)
 	if len(l.feeds) > 0 {
 		k.feed = l.feeds[0]
 	}

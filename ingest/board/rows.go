@@ -59,11 +59,11 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 	}
 	n := w.t.g.at(r, w.t.name)
 	switch {
-	case n != nil && w.t.g.free(n) && (n.Kind == Wrong || n.Kind == Uncached):
+	case n != nil && n.free() && (n.Kind == Wrong || n.Kind == Uncached):
 		w.who = nil
 		w.in.rowWithoutName(w.t, n, cells)
 		return false
-	case n != nil && w.t.g.free(n) && !ditto(n.Text) && !dash(n.Text):
+	case n != nil && n.free() && !ditto(n.Text) && !dash(n.Text):
 		return w.namedRow(r, n, cells)
 	}
 	return w.namelessRow(r, n, cells)
@@ -73,7 +73,7 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	t := w.t
-	if len(cells) > 1 && w.in.allTotals(t, cells) && !w.in.who.fullRow(t, r) || w.in.who.notAHorse(n.Text) != "" && !w.in.who.realName(t, r, n.Text, len(cells)) {
+	if len(cells) > 1 && w.in.allTotals(cells) && !w.in.who.fullRow(t, r) || w.in.who.notAHorse(n.Text) != "" && !w.in.who.realName(t, r, n.Text, len(cells)) {
 		t.markAll(cells, "decoration", cmp.Or(w.in.who.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
@@ -140,7 +140,7 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 	case len(w.who) > 0 && t.rowSays(r) && r <= w.lastNamed+4:
 		w.lastNamed = r // a list goes on as long as its lines do
 		return true
-	case w.in.allTotals(t, cells):
+	case w.in.allTotals(cells):
 		t.markAll(cells, "decoration", aTotal)
 	case n == nil && r == w.lastNamed+1 && len(w.who) > 0 && w.in.who.ridersOf(cells):
 		t.markAll(cells, "decoration", "who rides it")
@@ -218,7 +218,7 @@ func (t *table) rowSays(r int) bool {
 }
 
 // allTotals says whether a row adds up what stands above it.
-func (tr *tableReader) allTotals(t *table, cells []*Cell) bool {
+func (tr *tableReader) allTotals(cells []*Cell) bool {
 	for _, c := range cells {
 		if c.Kind == Text && tr.words.readCell(c).has("total") && tr.words.readCell(c).some() {
 			return true
@@ -241,7 +241,7 @@ func (tr *tableReader) readRow(t *table, r int, who []int) {
 			tr.placeOfRow(t, k, row, who)
 		}
 		x := t.g.at(r, k.at)
-		if x == nil || !t.g.free(x) && x.fate.what != "used" {
+		if x == nil || !x.free() && x.fate.what != "used" {
 			continue
 		}
 		if k.role == otherRole || k.role == heightRole {
@@ -300,7 +300,7 @@ func (tr *tableReader) sayRow(row *obs, attr string, x *Cell) {
 	case "meal":
 		row.meal = cmp.Or(mealOf(l, x.Text), "="+strings.TrimSpace(x.Text))
 	case "when":
-		row.when = whenOf(l, false, false, false)
+		row.when = whenOf(l, false, false)
 		if l.has("thisweek") {
 			row.when, row.thisWeek = unsaid, true
 		}

@@ -164,7 +164,7 @@ func (t *table) holds(r role) bool {
 func (t *table) freeCells(r int) []*Cell {
 	var out []*Cell
 	for c := t.c1; c <= t.c2; c++ {
-		if x := t.g.at(r, c); x != nil && t.g.free(x) {
+		if x := t.g.at(r, c); x != nil && x.free() {
 			out = append(out, x)
 		}
 	}
@@ -190,7 +190,7 @@ type rowOfTable struct {
 func (t *table) rowOf(r, last int) rowOfTable {
 	x := rowOfTable{at: r, blank: r - last - 1}
 	for _, c := range t.g.row(r) {
-		if k := t.g.colOf(c); k >= t.c1 && k <= t.c2 && t.g.free(c) {
+		if k := t.g.colOf(c); k >= t.c1 && k <= t.c2 && c.free() {
 			x.n++
 			x.only = c
 		}

@@ -15,7 +15,7 @@ type titleReader struct {
 func (ti *titleReader) settleSheets() {
 	for _, s := range ti.sheets {
 		l := ti.words.read(tabWords(s.Name))
-		s.when = whenOf(l, false, false, false)
+		s.when = whenOf(l, false, false)
 		if l.has("lastweek", "nextweek", "thisweek") {
 			s.when = unsaid // which week it is says more
 		}
@@ -38,7 +38,7 @@ func (ti *titleReader) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		// Close below the last horse it looks like a heading over more of them.
-		if s.bareWork != "" || c.Kind != Text || !s.free(c) && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && ti.inATable(s, c) {
+		if s.bareWork != "" || c.Kind != Text || !c.free() && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && ti.inATable(s, c) {
 			continue
 		}
 		l := ti.words.readCell(c)
@@ -117,7 +117,7 @@ func (ti *titleReader) feedWeeks(s *sheetData) {
 	if of[0] != of[1] || of[1] != of[2] {
 		for _, t := range fed {
 			if t.when == unsaid {
-				t.when = whenOf(t.ofWeek, of[0], of[1], of[2])
+				t.when = whenOf(t.ofWeek, of[0], of[2])
 			}
 		}
 	}
@@ -130,7 +130,7 @@ func (ti *titleReader) sayTable(t *table, c *Cell, text string) {
 		t.ofWeek = l
 	}
 	if t.when == unsaid && len(c.Text) < 60 && (l.has("feed") || l.some()) && !l.has("week", "lastweek", "thisweek", "nextweek") {
-		t.when = whenOf(l, false, false, false)
+		t.when = whenOf(l, false, false)
 	}
 	if t.unit == "" && s.unit == "" && l.unit != "" && len(c.Text) < 90 && (l.has("feed") || l.used > len(l.rest)) && !strings.Contains(text, "=") {
 		t.unit = l.unit

@@ -27,7 +27,7 @@ func (ac *account) nameUnused() {
 		var first *Cell
 		for i := range s.Sheet.Cells {
 			c := &s.Sheet.Cells[i]
-			if !s.free(c) {
+			if !c.free() {
 				touched = touched || c.fate.what == "used" || c.fate.what == "name" || c.fate.what == "decoration"
 				continue
 			}
@@ -80,7 +80,7 @@ func (ac *account) rowsLeft(s *sheetData) {
 		var name *Cell
 		facts := 0
 		for _, c := range s.rows[r] {
-			if !s.free(c) && c.fate.what != "unused" || inTable[r] || ac.words.labelOf(c).has("price", "pack") {
+			if !c.free() && c.fate.what != "unused" || inTable[r] || ac.words.labelOf(c).has("price", "pack") {
 				facts = -9
 				break
 			}

@@ -135,7 +135,7 @@ func weekPlaces(s *sheetData, tables []*table, words *vocabulary, weeks []rawWee
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		f := c.fate
-		if s.free(c) || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(words.labelOf(c).dates) == 0) {
+		if c.free() || not[c] || c.Kind != Text && c.Kind != Date && (c.Kind != Number || len(words.labelOf(c).dates) == 0) {
 			continue
 		}
 		switch {
