@@ -73,7 +73,7 @@ func someBucket(t *testing.T, rnd *rand.Rand, n int) *horseWeek {
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
-	c.readWeighings()
+	c.facts.readWeighings()
 	return c
 }
 
@@ -116,18 +116,18 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 	met := map[string]*seen{}
 	for n := range 800 {
 		c := someBucket(t, rnd, n)
-		base := c.asWritten()
+		base := c.dish.asWritten()
 		m := c.newModel(base, c.options(base), false)
 		m.limits()
 		choice, d := make([]int, len(m.model.Feeds)), slices.Clone(base)
-		for i := range c.bucket {
+		for i := range c.dish.bucket {
 			if at := m.feedIndex[i]; at >= 0 {
 				choice[at] = rnd.IntN(len(m.amount[i]))
 				d[i] = m.amount[i][choice[at]]
 			}
 		}
-		c.estimateAdLib(d)
-		r, broken := c.evaluate(d, c.keepsMealPattern), brokenBy(m, choice)
+		c.dish.estimateAdLib(d)
+		r, broken := c.dish.evaluate(d, c.dish.sharing.keepsMealPattern), brokenBy(m, choice)
 		if broken[eatableLimit] { // out of what counts as ad lib: the tables are not lines there
 			continue
 		}
@@ -137,7 +137,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 			if sev == yard.Warn && n.ToldOnly {
 				return
 			}
-			passed, compared := passes(n, sev, r, c.rules.Limits)
+			passed, compared := passes(n, sev, r, c.facts.rules.Limits)
 			name := markName(n, sev)
 			if _, stands := broken[name]; !stands {
 				if compared && m.comparable(n) {
@@ -190,20 +190,20 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 	tried := map[string]int{}
 	for n := range 300 {
 		c := someBucket(t, rnd, n)
-		if len(c.meals) > 1 || slices.ContainsFunc(c.bucket, func(it item) bool { return it.grazed || it.startingPortion().adLib }) {
+		if len(c.dish.sharing.meals) > 1 || slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.grazed || it.startingPortion().adLib }) {
 			continue
 		}
-		base := c.asWritten()
+		base := c.dish.asWritten()
 		eachMark(func(n guard.Linear, sev yard.Severity) {
 			if sev == yard.Warn && n.ToldOnly {
 				return
 			}
-			for i := range c.bucket {
+			for i := range c.dish.bucket {
 				low, high, ok := turn(c, base, i, n, sev)
 				if !ok {
 					continue
 				}
-				options := make([][]float64, len(c.bucket))
+				options := make([][]float64, len(c.dish.bucket))
 				options[i] = []float64{low, high}
 				m := c.newModel(base, options, false)
 				m.limits()
@@ -223,12 +223,12 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 					want := false
 					for _, same := range guard.Limits() { // rows of one name are one limit
 						if markName(same, sev) == name {
-							passed, _ := passes(same, sev, c.evaluate(d, c.keepsMealPattern), c.rules.Limits)
+							passed, _ := passes(same, sev, c.dish.evaluate(d, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
 							want = want || passed
 						}
 					}
 					if got := m.model.Limits[k].Outside(choice) > 0; got != want {
-						t.Fatalf("%s with %v kg of %s: model %v, guard %v; it turns between %v and %v", name, kg, c.bucket[i].feed.Feed.Name, got, want, low, high)
+						t.Fatalf("%s with %v kg of %s: model %v, guard %v; it turns between %v and %v", name, kg, c.dish.bucket[i].feed.Feed.Name, got, want, low, high)
 					}
 				}
 				tried[name]++
@@ -255,7 +255,7 @@ func turn(c *horseWeek, base dailyKg, i int, n guard.Linear, sev yard.Severity) 
 	verdict := func(kg float64) (bool, bool) {
 		d := slices.Clone(base)
 		d[i] = kg
-		return passes(n, sev, c.evaluate(d, c.keepsMealPattern), c.rules.Limits)
+		return passes(n, sev, c.dish.evaluate(d, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
 	}
 	low, high = 1e-3, 30
 	atLow, ok1 := verdict(low)

@@ -31,12 +31,12 @@ func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 	if len(o) > 0 {
 		l = o[len(o)-1].horse
 	}
-	for len(l.Horse.Later) > 0 && len(o) < mostLookedAt {
+	for len(l.facts.Horse.Later) > 0 && len(o) < mostLookedAt {
 		l = l.nextWeek()
 		x := outlookWeek{horse: l}
 		// The work of the week before counts too: more work than then takes no energy away.
 		if k := slices.IndexFunc(o, func(y outlookWeek) bool {
-			return reflect.DeepEqual(y.horse.Horse.Work, l.Horse.Work) && reflect.DeepEqual(y.horse.Horse.Before, l.Horse.Before)
+			return reflect.DeepEqual(y.horse.facts.Horse.Work, l.facts.Horse.Work) && reflect.DeepEqual(y.horse.facts.Horse.Before, l.facts.Horse.Before)
 		}); k >= 0 {
 			x.target = o[k].target
 		} else {
@@ -50,17 +50,18 @@ func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 // nextWeek is the horse a week on with the work written down for it, else with the
 // same work again; everything else is as now.
 func (c *horseWeek) nextWeek() *horseWeek {
-	l := *c
-	l.week.Beginning = c.week.Beginning.AddDate(0, 0, 7)
-	h := &l.Horse
+	l, of := *c, *c.facts
+	l.facts, l.dish.facts = &of, &of
+	l.facts.week.Beginning = c.facts.week.Beginning.AddDate(0, 0, 7)
+	h := &l.facts.Horse
 	h.Before, h.BeforeGiven, h.GrassBefore = h.Work, h.WorkGiven, h.GrassHours
-	if later := h.Later; len(later) > 0 && !later[0].Beginning.After(l.week.Beginning) {
+	if later := h.Later; len(later) > 0 && !later[0].Beginning.After(l.facts.week.Beginning) {
 		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
 	}
-	l.bucket = slices.Clone(c.bucket)
+	l.dish.bucket = slices.Clone(c.dish.bucket)
 	l.otherChanges, l.completes = nil, false
-	l.WorkClass, l.WorkMinutes = work.WeekClass(h.Work)
-	l.needs = l.need(nil)
+	l.facts.WorkClass, l.facts.WorkMinutes = work.WeekClass(h.Work)
+	l.facts.needs = needsOf(l.facts, nil)
 	return &l
 }
 
@@ -69,8 +70,8 @@ func (c *horseWeek) nextWeek() *horseWeek {
 // back: fed alike, it would ask for the same.
 func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) {
 	n := c.nextWeek()
-	for i := range n.bucket {
-		it := &n.bucket[i]
+	for i := range n.dish.bucket {
+		it := &n.dish.bucket[i]
 		it.chosenKg, it.mayComeIn = 0, false
 		if it.hard() {
 			it.planned = portion{} // hers was for the one week
@@ -80,13 +81,13 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 		}
 		now := portion{given: true, kg: fed[i]}
 		if it.now.perMeal != nil {
-			now.perMeal = c.mealsOf(*it, fed[i], c.pattern(*it, c.keepsMealPattern))
+			now.perMeal = c.dish.sharing.mealsOf(*it, fed[i], it.pattern(c.dish.sharing.keepsMealPattern))
 		}
 		it.now = now
 	}
-	n.roomAtMeals()
+	roomAtMeals(&n.dish)
 	n.readNow(nil)
-	if len(ahead) > 0 && slices.EqualFunc(n.bucket, c.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
+	if len(ahead) > 0 && slices.EqualFunc(n.dish.bucket, c.dish.bucket, func(x, y item) bool { return reflect.DeepEqual(x.now, y.now) }) {
 		return n, slices.Clip(ahead[1:])
 	}
 	return n, nil
@@ -101,18 +102,18 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 func (c *horseWeek) climb(ahead outlook, base, target dailyKg, how chosen, options [][]float64) (dailyKg, chosen) {
 	leastKg := 0.0
 	for _, w := range slices.Backward(ahead) {
-		leastKg = max(leastKg, c.hardKg(w.target)) - w.horse.stepKg()
+		leastKg = max(leastKg, c.dish.bucket.hardKg(w.target)) - w.horse.stepKg()
 	}
 	var new []int
 	if len(ahead) > 0 {
 		next := ahead[0].target
-		for i, it := range c.bucket {
-			if it.hard() && target[i] == 0 && next[i] > 0 && c.hardKg(next) > c.hardKg(target) {
+		for i, it := range c.dish.bucket {
+			if it.hard() && target[i] == 0 && next[i] > 0 && c.dish.bucket.hardKg(next) > c.dish.bucket.hardKg(target) {
 				new = append(new, i)
 			}
 		}
 	}
-	if !above(leastKg, c.hardKg(target)) && new == nil {
+	if !above(leastKg, c.dish.bucket.hardKg(target)) && new == nil {
 		return target, how
 	}
 	lifted, by := c.best(base, options, func(m *formulation) {
@@ -144,15 +145,15 @@ type way struct {
 // may be another than this week's target.
 func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *log) way {
 	w := way{targetKg: d.targetKg, step: d.step}
-	path, at, target, ahead := []float64{c.hardKg(final)}, final, d.target, d.ahead
+	path, at, target, ahead := []float64{c.dish.bucket.hardKg(final)}, final, d.target, d.ahead
 	proposed := target != nil && c.nowKnown
 	x := c
 	for len(path) < mostWeeks {
-		written := len(x.Horse.Later) > 0
+		written := len(x.facts.Horse.Later) > 0
 		if !written && (!proposed || same(at, target)) {
 			break
 		}
-		later := len(x.Horse.Later)
+		later := len(x.facts.Horse.Later)
 		var p proposal
 		x, ahead = x.weekAfter(at, ahead)
 		x, p = x.completed(room, x.choice(ahead))
@@ -160,13 +161,13 @@ func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *l
 			break
 		}
 		at, target, ahead = p.card, p.target, p.ahead
-		path = append(path, x.hardKg(at))
+		path = append(path, x.dish.bucket.hardKg(at))
 		if written {
-			w.step.Ahead = append(w.step.Ahead, c.weekAhead(len(path)-1, x, p, len(x.Horse.Later) < later, say))
+			w.step.Ahead = append(w.step.Ahead, c.weekAhead(len(path)-1, x, p, len(x.facts.Horse.Later) < later, say))
 		}
 	}
 	if proposed {
-		w.targetKg = x.hardKg(target)
+		w.targetKg = x.dish.bucket.hardKg(target)
 		w.step.PathKg, w.step.WeeksToTarget = path, yard.Known(float64(len(path)))
 		if !alike(path[len(path)-1], w.targetKg) {
 			w.step.WeeksToTarget = yard.Num{}
@@ -178,11 +179,11 @@ func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *l
 // weekAhead is a week to come, and says what it lacks; planned: somebody wrote its
 // work down.
 func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say *log) yard.WeekAhead {
-	a := yard.WeekAhead{Beginning: l.week.Beginning, Planned: planned, AtLeast: l.WorkAtLeast, NeedMcal: l.Energy.Need.Or(0), TargetKg: p.askedKg, CardKg: l.hardKg(p.card)}
-	supply, known := l.meanSupply(p.card)
+	a := yard.WeekAhead{Beginning: l.facts.week.Beginning, Planned: planned, AtLeast: l.facts.WorkAtLeast, NeedMcal: l.facts.Energy.Need.Or(0), TargetKg: p.askedKg, CardKg: l.dish.bucket.hardKg(p.card)}
+	supply, known := l.dish.meanSupply(p.card)
 	if known {
 		a.SupplyMcal = yard.Known(supply)
-		if supply < a.NeedMcal*(1-c.rules.EnergyBandPct/100)-shortMcal {
+		if supply < a.NeedMcal*(1-c.facts.rules.EnergyBandPct/100)-shortMcal {
 			a.ShortMcal = a.NeedMcal - supply
 			a.WeightKg = a.ShortMcal * 7 / need.McalPerKgChange
 		}
@@ -190,7 +191,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 	if a.ShortMcal == 0 || !planned {
 		return a
 	}
-	week := yard.Said("week", yard.Say("part.ahead.week", yard.Count("n", n+1), yard.Arg{Name: "beginning", Value: yard.Date{Date: l.week.Beginning, Year: true}}, yard.Fixed("need", a.NeedMcal, yard.Mcal, 1)))
+	week := yard.Said("week", yard.Say("part.ahead.week", yard.Count("n", n+1), yard.Arg{Name: "beginning", Value: yard.Date{Date: l.facts.week.Beginning, Year: true}}, yard.Fixed("need", a.NeedMcal, yard.Mcal, 1)))
 	cost := yard.Said("cost", yard.Say("part.ahead.cost", yard.Fixed("short", a.ShortMcal, yard.Mcal, 1), yard.Fixed("weight", a.WeightKg, yard.Kilograms, 1)))
 	says := yard.Say("finding.ahead.no ration", week, cost)
 	switch behind := p.askedKg - a.CardKg; {
@@ -204,7 +205,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 		}
 		says = yard.Say(key, week, yard.Kg("card", a.CardKg), yard.Kg("asked", p.askedKg), cost, yard.Fixed("weeks", weeks, yard.Weeks, 0))
 	}
-	say.find("ahead", yard.Warn, c.Horse.Cell, "20 Mcal a kg of body weight, read backwards (requirements §9)", says)
+	say.find("ahead", yard.Warn, c.facts.Horse.Cell, "20 Mcal a kg of body weight, read backwards (requirements §9)", says)
 	return a
 }
 
@@ -216,24 +217,24 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 // would pass a mark that the target keeps, but for a warning limit that what is fed now
 // passes too; and where more forage is to take its place than one week may bring.
 func (c *horseWeek) taper(from, target, ends dailyKg, options [][]float64) dailyKg {
-	if !above(c.hardKg(from)-c.hardKg(target), c.marks.WeekStopKg) || vetNamed(c.Horse) || c.bringsIn(from, target) {
+	if !above(c.dish.bucket.hardKg(from)-c.dish.bucket.hardKg(target), c.facts.marks.WeekStopKg) || vetNamed(c.facts.Horse) || c.bringsIn(from, target) {
 		return nil
 	}
-	if main := c.mainForage(); main >= 0 && above(target[main], ends[main]) {
+	if main := c.dish.bucket.mainForage(); main >= 0 && above(target[main], ends[main]) {
 		return nil
 	}
 	d := slices.Clone(target)
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.hard() && from[i] > target[i] && len(options[i]) > 1 { // one that is forbidden has no other amount
-			d[i] = max(target[i], c.cutToHalf(it, from[i]))
+			d[i] = max(target[i], c.facts.cutToHalf(it, from[i]))
 		}
 	}
-	c.estimateAdLib(d)
-	if !above(c.hardKg(d), c.hardKg(target)) {
+	c.dish.estimateAdLib(d)
+	if !above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(target)) {
 		return nil
 	}
-	atTarget, now := c.marksPassed(target), c.marksPassed(from)
-	for rule, severity := range c.marksPassed(d) {
+	atTarget, now := c.dish.marksPassed(target), c.dish.marksPassed(from)
+	for rule, severity := range c.dish.marksPassed(d) {
 		if severity > atTarget[rule] && (severity > yard.Warn || now[rule] < yard.Warn) {
 			return nil
 		}

@@ -234,8 +234,8 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		}
 		before := hp.HardFeed.Card.Or(math.NaN())
 		for k, x := range a {
-			if !(x.CardKg-before <= c.marks.WeekWarnKg+1e-6) {
-				t.Fatalf("week %d goes from %.3f to %.3f kg, the warning limit is %.3f", k+2, before, x.CardKg, c.marks.WeekWarnKg)
+			if !(x.CardKg-before <= c.facts.marks.WeekWarnKg+1e-6) {
+				t.Fatalf("week %d goes from %.3f to %.3f kg, the warning limit is %.3f", k+2, before, x.CardKg, c.facts.marks.WeekWarnKg)
 			}
 			before = x.CardKg
 			if s, ok := x.SupplyMcal.Get(); x.ShortMcal != 0 && (!ok || math.Abs(x.NeedMcal-s-x.ShortMcal) > 1e-9 || x.ShortMcal < 0.03*x.NeedMcal-1e-6) {
@@ -247,9 +247,9 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		}
 		_, clash := has(hp, "clash")
 		_, late := has(hp, "ahead")
-		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.Horse) && !c.WorkAtLeast && len(c.otherChanges) == 0 {
+		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.facts.Horse) && !c.facts.WorkAtLeast && len(c.otherChanges) == 0 {
 			reach, can := now+c.stepKg(), true
-			c.Horse.Later = w.Horses[0].Later
+			c.facts.Horse.Later = w.Horses[0].Later
 			for _, x := range a {
 				c = c.nextWeek()
 				reach += c.stepKg()
@@ -372,9 +372,9 @@ func TestTheRiseBeginsAsLateAsItCan(t *testing.T) {
 		w.Lines = []yard.Line{line("Curlew", "Hay", kilos(8), nothing), line("Curlew", "Cubes", kilos(0.75), nothing)}
 		c := undecided(t, w)
 		p := c.choice(nil)
-		asks := c.hardKg(p.ahead[n-1].target)
+		asks := c.dish.bucket.hardKg(p.ahead[n-1].target)
 		want := max(p.askedKg, asks-float64(n)*c.stepKg())
-		if got := c.hardKg(p.target); got < want-1e-9 || got >= want+c.bucket[1].quarterKg()-1e-9 {
+		if got := c.dish.bucket.hardKg(p.target); got < want-1e-9 || got >= want+c.dish.bucket[1].quarterKg()-1e-9 {
 			t.Errorf("work that asks for %.3f kg, %d weeks off: this week's target is %.3f kg, want %.3f, in quarters", asks, n, got, want)
 		}
 		if p.askedKg < want {

@@ -47,13 +47,13 @@ func (c *horseWeek) bestOfAll(base dailyKg, options [][]float64, more func(*form
 	}
 	d := slices.Clone(base)
 	if won.model != nil {
-		for i := range c.bucket {
+		for i := range c.dish.bucket {
 			if at := won.model.feedIndex[i]; at >= 0 {
 				d[i] = won.model.amount[i][won.answer.Choice[at]]
 			}
 		}
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return d, won
 }
 
@@ -76,14 +76,14 @@ func (a chosen) untilEnergy() []int64 {
 // is eaten up to the next meal under the stop limit; nil where forage is there all
 // day, the horse is out, or the meals' times are not known.
 func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
-	until := minutesToNextMeal(c.meals)
-	if until == nil || guard.OutAllDay(c.Horse) || slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.startingPortion().adLib) }) {
+	until := minutesToNextMeal(c.dish.sharing.meals)
+	if until == nil || guard.OutAllDay(c.facts.Horse) || slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.startingPortion().adLib) }) {
 		return nil
 	}
 	return func(m *formulation) []choose.Row {
 		var rows []choose.Row
 		for meal, minutes := range until {
-			kg := (minutes - c.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
+			kg := (minutes - c.facts.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
 			rows = append(rows, m.atLeast(m.atMeal(meal, ofClass(yard.Forage, perKgAsFed)), max(0, kg)))
 		}
 		return rows
@@ -95,9 +95,9 @@ func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
 func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formulation)) []*formulation {
 	cuts := []bool{false, true}
 	switch {
-	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
+	case guard.Has(c.facts.Horse.Diagnoses, yard.TyingUp):
 		cuts = []bool{true}
-	case allRest(c.Horse) || restDays(c.Horse) == 0:
+	case allRest(c.facts.Horse) || restDays(c.facts.Horse) == 0:
 		cuts = []bool{false}
 	}
 	var models []*formulation
@@ -115,7 +115,7 @@ func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, sho
 		m := c.newModel(base, options, cut)
 		more(m)
 		if len(cuts) > 1 {
-			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.bodyKg, c.rules.Limits)
+			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)
 			if cut {
 				m.limit(cutLimit, m.atLeast(hard, mark))
 			} else {

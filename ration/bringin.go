@@ -26,11 +26,11 @@ func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal)
 	if with == nil {
 		return c, p
 	}
-	more := make([]float64, len(with.bucket)-len(c.bucket))
+	more := make([]float64, len(with.dish.bucket)-len(c.dish.bucket))
 	var ahead outlook
 	for _, w := range p.ahead {
 		h := *w.horse
-		h.bucket, h.now = append(slices.Clone(h.bucket), with.bucket[len(c.bucket):]...), append(slices.Clone(h.now), more...)
+		h.dish.bucket, h.now = append(slices.Clone(h.dish.bucket), with.dish.bucket[len(c.dish.bucket):]...), append(slices.Clone(h.now), more...)
 		ahead = append(ahead, outlookWeek{&h, append(slices.Clone(w.target), more...)})
 	}
 	q := with.choice(ahead)
@@ -41,7 +41,7 @@ func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal)
 			q.madeUp = append(q.madeUp, name)
 		}
 	}
-	if q.how.broken() > p.how.broken() || less*100 < c.rules.EnergyBandPct || with.passesMore(q.target, c.marksPassed(p.target)) {
+	if q.how.broken() > p.how.broken() || less*100 < c.facts.rules.EnergyBandPct || with.dish.passesMore(q.target, c.dish.marksPassed(p.target)) {
 		return c, p
 	}
 	slices.Sort(q.madeUp)
@@ -53,18 +53,18 @@ func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal)
 // allows one change at a time (limits D-08), where its work is not known, not where it
 // leaves what it gets, and not where no ration keeps every top limit.
 func (c *horseWeek) mayBringIn(p proposal) bool {
-	return c.nowKnown && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.Horse) == nil && !guard.Has(c.Horse.Diagnoses, yard.PastColic) && !c.WorkAtLeast && !c.Horse.OffFeed
+	return c.nowKnown && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.facts.Horse) == nil && !guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) && !c.facts.WorkAtLeast && !c.facts.Horse.OffFeed
 }
 
 // shortIn are the nutrients of which a week on an ordinary day's ration is short, even where
 // every feed holds the most that it may, each with the share of the need that is missing.
 func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
 	short := map[string]float64{}
-	week := c.inSevenDays(d)
+	week := c.dish.inSevenDays(d)
 	for _, n := range need.Nutrients() {
-		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
-		ends := c.ofNutrient(c.knownIn(week, n), n, yard.Known(needed)).ends
-		if needed > 0 && c.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
+		needed := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
+		ends := c.dish.ofNutrient(c.knownIn(week, n), n, yard.Known(needed)).ends
+		if needed > 0 && c.facts.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
 			short[n.Name] = 1 - ends.High.Or(0)/needed
 		}
 	}
@@ -78,7 +78,7 @@ func (c *horseWeek) knownIn(week []float64, n need.Nutrient) []float64 {
 		return week
 	}
 	known := slices.Clone(week)
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.mayComeIn && !it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() {
 			known[i] = 0
 		}
@@ -97,25 +97,25 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 	with := *c
 	with.completes = true
 	// Hay that came up for hard feed does not go down again for a balancer.
-	if main := c.mainForage(); main >= 0 && slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && !it.balancer() }) {
+	if main := c.dish.bucket.mainForage(); main >= 0 && slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.hard() && !it.balancer() }) {
 		with.mainKg = p.target[main]
 	}
-	with.bucket, with.now = slices.Clone(c.bucket), slices.Clone(c.now)
-	kept, still := c.marksPassed(p.target), !c.movesHardFeed(p)
+	with.dish.bucket, with.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
+	kept, still := c.dish.marksPassed(p.target), !c.movesHardFeed(p)
 	mayComeIn := func(it item, beside *horseWeek, target dailyKg) bool {
 		switch {
 		case !it.completes() || !holds(it) || it.planned.given || it.now.unread || it.now.adLib:
 			return false
 		case it.now.kg > 0: // more of what is fed already; salt is moved as it is
 			return it.class() != yard.Salt
-		case it.hard() && (p.never != nil || vetNamed(c.Horse) || !it.energyKnown() || !still):
+		case it.hard() && (p.never != nil || vetNamed(c.facts.Horse) || !it.energyKnown() || !still):
 			return false
 		}
-		return it.inStock(c.week) && !c.comparesLess(it) && !c.hides(it, short) && !c.sugary(it) && !beside.passesMore(target, kept)
+		return it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !c.hides(it, short) && !c.facts.sugary(it) && !beside.dish.passesMore(target, kept)
 	}
 	some, salted := false, false
-	for i := range with.bucket {
-		it := &with.bucket[i]
+	for i := range with.dish.bucket {
+		it := &with.dish.bucket[i]
 		pinch := slices.Clone(p.target)
 		pinch[i] += gramKg
 		it.mayComeIn = mayComeIn(*it, c, pinch)
@@ -123,26 +123,26 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 	}
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, mayComeIn: true}
-		if it.class() == yard.Salt && salted || slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
+		if it.class() == yard.Salt && salted || slices.ContainsFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed }) {
 			continue
 		}
 		alone := *c
-		alone.bucket = append(slices.Clone(c.bucket), it)
+		alone.dish.bucket = append(slices.Clone(c.dish.bucket), it)
 		if mayComeIn(it, &alone, append(slices.Clone(p.target), gramKg)) {
-			with.bucket, with.now, some = append(with.bucket, it), append(with.now, 0), true
+			with.dish.bucket, with.now, some = append(with.dish.bucket, it), append(with.now, 0), true
 		}
 	}
 	if !some {
 		return nil
 	}
-	with.roomAtMeals()
+	roomAtMeals(&with.dish)
 	return &with
 }
 
 // movesHardFeed says whether a proposal moves any hard feed: a balancer comes in in a week
 // in which no other does, one change at a time (ours).
 func (c *horseWeek) movesHardFeed(p proposal) bool {
-	return slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
+	return slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
 }
 
 // gramKg is a pinch of a feed: what passes a mark by that does so by what it is.
@@ -161,14 +161,14 @@ func (it item) inStock(week yard.Week) bool {
 }
 
 // comparesLess says whether a limit could not be compared any more with some of a feed.
-func (c *horseWeek) comparesLess(it item) bool {
+func (c *dish) comparesLess(it item) bool {
 	asked := c.ofHorse()
 	for _, n := range guard.Limits() {
 		if n.Needs == nil || n.Needs(it.feed) || slices.ContainsFunc(c.bucket, func(o item) bool { return !n.Needs(o.feed) }) {
 			continue
 		}
 		for _, sev := range []yard.Severity{yard.Stop, yard.Warn} {
-			if _, ok := n.Mark(sev, asked, c.rules.Limits); ok {
+			if _, ok := n.Mark(sev, asked, c.facts.rules.Limits); ok {
 				return true
 			}
 		}
@@ -179,19 +179,19 @@ func (c *horseWeek) comparesLess(it item) bool {
 // hides says whether nobody could tell any more, with some of a feed, that a nutrient is
 // short: its label says nothing of it, nor does its kind.
 func (c *horseWeek) hides(it item, short map[string]float64) bool {
-	unit, _ := c.completingAmounts(it, c.now)
+	unit, _ := c.dish.completingAmounts(it, c.now)
 	return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
 		if short[n.Name] == 0 || it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() || it.feed.Between(1, n.Content).High.IsKnown() {
 			return false
 		}
-		needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		needed := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
 		return it.feed.AtMost(yard.KgFed(unit), n.Content).Or(math.Inf(1)) > needed*consequencePct/100
 	})
 }
 
 // sugary says whether a feed is not one for a horse that is to have little starch and
 // sugar, or may not be: of a supplement the limits of the bucket ask nothing (ours).
-func (c *horseWeek) sugary(it item) bool {
+func (c *facts) sugary(it item) bool {
 	x := it.feed.Composition
 	starch, ok1 := x.Starch.Get()
 	sugar, ok2 := x.Sugar.Get()
@@ -199,7 +199,7 @@ func (c *horseWeek) sugary(it item) bool {
 }
 
 // passesMore says whether a day passes a mark that is not among those passed, or worse.
-func (c *horseWeek) passesMore(d dailyKg, passed map[yard.RuleID]yard.Severity) bool {
+func (c *dish) passesMore(d dailyKg, passed map[yard.RuleID]yard.Severity) bool {
 	for rule, severity := range c.marksPassed(d) {
 		if severity > passed[rule] {
 			return true
@@ -211,7 +211,7 @@ func (c *horseWeek) passesMore(d dailyKg, passed map[yard.RuleID]yard.Severity) 
 // completingOptions are the amounts of a feed that may come in, or more of it than now; the
 // least is what it gets now.
 func (c *horseWeek) completingOptions(it item) []float64 {
-	unit, most := c.completingAmounts(it, c.now)
+	unit, most := c.dish.completingAmounts(it, c.now)
 	switch {
 	case it.quarterKg() > 0:
 		unit = it.quarterKg()
@@ -229,8 +229,8 @@ func (c *horseWeek) untoldKg(it item) float64 {
 	if it.energyTold() {
 		return math.Inf(1)
 	}
-	spare, sharing := c.Energy.Need.Or(0)*consequencePct/100, 0.0
-	for _, o := range c.bucket {
+	spare, sharing := c.facts.Energy.Need.Or(0)*consequencePct/100, 0.0
+	for _, o := range c.dish.bucket {
 		if o.energyTold() {
 			continue
 		}
@@ -258,7 +258,7 @@ func (m *formulation) broughtIn() (choose.Goal, bool) {
 func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
 	var in []yard.Saying
 	key, made := "finding.brought-in.more", map[string]bool{}
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if !it.mayComeIn || !changed(p.target[i], it.now.kg) {
 			continue
 		}
@@ -266,7 +266,7 @@ func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
 			key = "finding.brought-in"
 		}
 		for _, n := range need.Nutrients() { // the rest was chosen again, and may have made up others
-			needed := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+			needed := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
 			brings := it.feed.Contains(yard.KgFed(p.target[i]-it.now.kg), n.Content(it.feed.Composition)).Or(0)
 			made[n.Name] = made[n.Name] || above(brings, needed*consequencePct/100)
 		}
@@ -277,7 +277,7 @@ func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
 		names = p.madeUp
 	}
 	if in != nil {
-		say.find("brought-in", yard.Note, c.Horse.Cell, "NRC 2007",
+		say.find("brought-in", yard.Note, c.facts.Horse.Cell, "NRC 2007",
 			yard.Say(key, yard.SayingList("feeds", yard.And, in), yard.Names("nutrients", yard.And, yard.Term, names)))
 	}
 }

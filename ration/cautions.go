@@ -24,7 +24,7 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 		add("caution.before")
 	}
 	out = append(out, c.eventCautions()...)
-	if slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.BeetPulp }) {
+	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.feed.BeetPulp }) {
 		add("caution.beet")
 	}
 	for _, f := range say.findings {
@@ -34,7 +34,7 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 		case "energy":
 			switch f.Saying.Key {
 			case "finding.energy.thin", "finding.energy.losing", "finding.energy.thin.keeps", "finding.energy.losing.keeps":
-				if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) {
+				if guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) {
 					add("caution.short.teeth")
 				} else {
 					add("caution.short")
@@ -49,17 +49,17 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 		case "off-feed":
 			add("caution.off feed")
 		case "D-05":
-			add("caution.hay", yard.Fixed("days", c.rules.Limits.NewHayDaysWarn, yard.Days, 0))
+			add("caution.hay", yard.Fixed("days", c.facts.rules.Limits.NewHayDaysWarn, yard.Days, 0))
 		}
 	}
 	var named []string
-	for _, d := range c.Horse.Diagnoses {
+	for _, d := range c.facts.Horse.Diagnoses {
 		named = append(named, d.Name())
 	}
 	if len(named) > 0 {
 		add("caution.vet", yard.Names("what", yard.Comma, yard.Term, named))
 	}
-	if c.WorkAtLeast {
+	if c.facts.WorkAtLeast {
 		add("caution.work")
 	}
 	slices.SortStableFunc(out, func(a, b yard.Saying) int { return cmp.Compare(cautionRank(a), cautionRank(b)) })
@@ -73,7 +73,7 @@ func (c *served) dryCaution(rule yard.RuleID) yard.Saying {
 	if rule == "heaves" {
 		key, feeds = "caution.dust", hay
 	}
-	if guard.OnlyUnknown(c.Horse.Diagnoses) {
+	if guard.OnlyUnknown(c.facts.Horse.Diagnoses) {
 		key += ".unknown"
 	}
 	return yard.Say(key, yard.Names("feeds", yard.Comma, yard.FeedName, feeds))

@@ -15,7 +15,7 @@ func undecided(t *testing.T, w yard.Week) *horseWeek {
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
-	c.readWeighings()
+	c.facts.readWeighings()
 	return c
 }
 
@@ -75,7 +75,7 @@ func TestWhatCountsAsAChange(t *testing.T) {
 		w := smallYard(horse("Sedge", 500))
 		w.Lines = []yard.Line{line("Sedge", "Hay", kilos(8), nothing), line("Sedge", "Cubes", kilos(1.5), nothing)}
 		c.change(&w)
-		changes, _ := undecided(t, w).changesBesideHardFeed()
+		changes, _ := changesBesideHardFeed(&undecided(t, w).dish)
 		if got := keysOf(changes); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", c.what, got, c.want)
 		}
@@ -118,7 +118,7 @@ func TestWhichNewHayIsReduced(t *testing.T) {
 				w.Lines = append(w.Lines, l)
 			}
 			x := undecided(t, w)
-			planned := x.asWritten()
+			planned := x.dish.asWritten()
 			got, why := x.holdNewHay(planned)
 			if held := len(why) > 0; held != (c.held && !overridden) || !held && !same(got, planned) {
 				t.Errorf("%s, overridden %v: held %v, %v", c.what, overridden, held, why)
@@ -135,7 +135,7 @@ func TestWhichNewHayIsReduced(t *testing.T) {
 			if !slices.Equal(names, c.old) {
 				t.Errorf("%s: %v gives way, want %v", c.what, names, c.old)
 			}
-			for i, it := range x.bucket {
+			for i, it := range x.dish.bucket {
 				if want := map[string]float64{"Haylage": 3.25}[it.feed.Feed.Name]; want != 0 && got[i] != want {
 					t.Errorf("%s: %g kg of haylage, want %g", c.what, got[i], want)
 				}
@@ -181,14 +181,14 @@ func TestAnAgeNeedsBothDates(t *testing.T) {
 	w.Lines = []yard.Line{line("Teal", "Hay", kilos(8), nothing)}
 	c := undecided(t, w)
 	ten := w.Beginning.AddDate(0, 0, -10)
-	if got := c.ageDays(ten); got != 10 {
+	if got := c.facts.ageDays(ten); got != 10 {
 		t.Errorf("ten days before: %g", got)
 	}
-	if got := c.ageDays(time.Time{}); got != 0 {
+	if got := c.facts.ageDays(time.Time{}); got != 0 {
 		t.Errorf("no date: %g days", got)
 	}
 	w.Beginning = time.Time{}
-	if got := undecided(t, w).ageDays(ten); got != 0 {
+	if got := undecided(t, w).facts.ageDays(ten); got != 0 {
 		t.Errorf("a week nobody dated: %g days", got)
 	}
 }

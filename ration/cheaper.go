@@ -53,12 +53,12 @@ func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *fee
 		return yard.Finding{}, false
 	}
 	var fed []yard.Saying
-	for i, it := range best.week.bucket {
+	for i, it := range best.week.dish.bucket {
 		if best.day[i] > 0 && !it.grazed {
 			fed = append(fed, yard.Say("part.kilos of", yard.Kg("kg", best.day[i]), yard.FeedArg("feed", it.feed.Feed.Name)))
 		}
 	}
-	args := []yard.Arg{yard.Named("horse", yard.HorseName, best.week.Horse.Name), yard.Fixed("now", best.now, yard.NoUnit, 2), yard.Fixed("least", best.least, yard.NoUnit, 2), yard.SayingList("feeds", yard.And, fed)}
+	args := []yard.Arg{yard.Named("horse", yard.HorseName, best.week.facts.Horse.Name), yard.Fixed("now", best.now, yard.NoUnit, 2), yard.Fixed("least", best.least, yard.NoUnit, 2), yard.SayingList("feeds", yard.And, fed)}
 	says := yard.Say("finding.cheaper", args...)
 	if o := best.dearest; o.makes != nil {
 		names := make([]string, len(o.makes))
@@ -68,7 +68,7 @@ func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *fee
 		says = yard.Say("finding.cheaper.short", append(args, yard.Names("nutrients", yard.And, yard.Term, names), yard.Fixed("cost", o.cost(), yard.NoUnit, 2),
 			yard.Said("dose", yard.Say("part.brought in", yard.Fixed("g", o.kg*1000, yard.Grams, 0), yard.FeedArg("feed", o.it.feed.Feed.Name))))...)
 	}
-	return yard.Finding{Rule: "cheaper", Severity: yard.Note, Source: "prices of the workbook", Cell: best.week.Horse.Cell, Saying: says}, true
+	return yard.Finding{Rule: "cheaper", Severity: yard.Note, Source: "prices of the workbook", Cell: best.week.facts.Horse.Cell, Saying: says}, true
 }
 
 // mostDoses is how many amounts of a supplement are tried in a cheaper ration: ours.
@@ -77,8 +77,8 @@ const mostDoses = 12
 // dosesFrom are the amounts of salt or a supplement that may stand in for what a dearer feed
 // held: what the card has, and steps up to the most that may be thought of.
 func (c *horseWeek) dosesFrom(it item, base dailyKg) []float64 {
-	unit, most := c.completingAmounts(it, base)
-	i := slices.IndexFunc(c.bucket, func(o item) bool { return o.feed == it.feed })
+	unit, most := c.dish.completingAmounts(it, base)
+	i := slices.IndexFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed })
 	if it.lick() || it.startingPortion().unread {
 		return nil
 	}
@@ -141,31 +141,31 @@ func priceOf(it item) (perKg float64, known bool) {
 // cheaper ration, and its card; ok is false where something it is fed has no price, or is
 // eaten ad lib.
 func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool) {
-	with := *s.horseWeek
+	with := *s.week
 	c = &with
 	c.completes = false
-	c.bucket, c.now = slices.Clone(c.bucket), slices.Clone(c.now)
+	c.dish.bucket, c.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
 	base = slices.Clone(s.final)
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if _, priced := priceOf(it); it.startingPortion().adLib && !it.lick() || !it.grazed && base[i] > 0 && !priced {
 			return nil, nil, false
 		}
 	}
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, offered: true}
-		if _, priced := priceOf(it); (it.hard() && it.energyKnown() || it.completes()) && priced && it.inStock(c.week) && !c.comparesLess(it) && !slices.ContainsFunc(c.bucket, func(o item) bool { return o.feed == it.feed }) {
-			c.bucket, c.now, base = append(c.bucket, it), append(c.now, 0), append(base, 0)
+		if _, priced := priceOf(it); (it.hard() && it.energyKnown() || it.completes()) && priced && it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !slices.ContainsFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed }) {
+			c.dish.bucket, c.now, base = append(c.dish.bucket, it), append(c.now, 0), append(base, 0)
 		}
 	}
-	c.roomAtMeals()
+	roomAtMeals(&c.dish)
 	return c, base, true
 }
 
 // cheaperOptions are the amounts a cheaper ration chooses from: no less of the main forage
 // than the card has, and all else that is no hard feed and no supplement as it is.
 func (c *horseWeek) cheaperOptions(base dailyKg) [][]float64 {
-	options, main := c.options(base), c.mainForage()
-	for i, it := range c.bucket {
+	options, main := c.options(base), c.dish.bucket.mainForage()
+	for i, it := range c.dish.bucket {
 		switch {
 		case it.completes() && !it.hard():
 			options[i] = c.dosesFrom(it, base)
@@ -188,18 +188,18 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 		return r, false
 	}
 	options := c.cheaperOptions(base)
-	m := c.newModel(base, options, c.restCut(base))
-	week := c.inSevenDays(base)
+	m := c.newModel(base, options, c.dish.restCut(base))
+	week := c.dish.inSevenDays(base)
 	total := func(of func(yard.Composition) yard.Num) (sum float64) {
-		for i := range c.bucket {
-			sum += inDM(of)(&c.bucket[i]) * week[i]
+		for i := range c.dish.bucket {
+			sum += inDM(of)(&c.dish.bucket[i]) * week[i]
 		}
 		return sum
 	}
-	band, energy := c.rules.EnergyBandPct/100, total(energyIn)
+	band, energy := c.facts.rules.EnergyBandPct/100, total(energyIn)
 	m.limit(energyLimit, m.row(m.inWeek(inDM(energyIn)), energy*(1-band), energy*(1+band)))
 	for _, n := range need.Nutrients() {
-		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		asked := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
 		m.limit(n.Name, m.atLeast(m.inWeek(inDM(n.Content)), min(total(n.Content), asked*7)))
 	}
 	m.firstSoft = len(m.model.Limits)
@@ -212,8 +212,8 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 		return r, false
 	}
 	r = cheaperRation{week: c, day: base}
-	for i := range c.bucket {
-		price := perKg(&c.bucket[i])
+	for i := range c.dish.bucket {
+		price := perKg(&c.dish.bucket[i])
 		at := m.feedIndex[i]
 		if at < 0 {
 			continue
@@ -222,7 +222,7 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 		r.day[i] = m.amount[i][a.Choice[at]]
 		r.least += m.week[i][a.Choice[at]] * price
 	}
-	if guard.Stops(guard.Check(c.Horse.Name, c.evaluate(r.day, c.keepsMealPattern), c.rules.Limits)) || math.IsNaN(r.least) {
+	if guard.Stops(guard.Check(c.facts.Horse.Name, c.dish.evaluate(r.day, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)) || math.IsNaN(r.least) {
 		return r, false
 	}
 	return r, below(r.least, r.now*(1-cheaperPct/100.0))

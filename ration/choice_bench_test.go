@@ -37,9 +37,9 @@ func demoModels(tb testing.TB) []choose.Model {
 			if len(reasons) > 0 {
 				tb.Fatal(h.Name, reasons)
 			}
-			c.readWeighings()
+			c.facts.readWeighings()
 			c.offer(room)
-			base := c.asWritten()
+			base := c.dish.asWritten()
 			for _, cut := range []bool{false, true} {
 				m := c.newModel(base, c.options(base), cut)
 				m.limits()

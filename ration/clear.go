@@ -20,32 +20,32 @@ type cleared struct {
 // salt down to its limit, then all hard feed cut by one share. onItsWay are the stop
 // limits of the plan that this week's card leads to.
 func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
-	found := guard.Check(c.Horse.Name, c.evaluate(planned, c.keepsMealPattern), c.rules.Limits)
-	if !c.blocks(planned, found) {
-		found = c.sayRising(planned, found)
+	found := guard.Check(c.facts.Horse.Name, c.dish.evaluate(planned, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
+	if !c.dish.blocks(planned, found) {
+		found = sayRising(&c.dish, planned, found)
 	}
 	say.add(found...)
 	for _, f := range onItsWay { // said once: not where this week's ration passes the same
 		if !slices.ContainsFunc(found, func(g yard.Finding) bool { return g.Severity == yard.Stop && g.Says().Compare(f.Says()) == 0 }) {
-			say.find(f.Rule, yard.Warn, c.Horse.Cell, f.Source, yard.Say("finding.on its way", yard.Said("what", f.Says())))
+			say.find(f.Rule, yard.Warn, c.facts.Horse.Cell, f.Source, yard.Say("finding.on its way", yard.Said("what", f.Says())))
 		}
 	}
-	if !c.blocks(planned, found) {
+	if !c.dish.blocks(planned, found) {
 		return cleared{card: planned}
 	}
 	stops := func(d dailyKg) bool {
-		return c.blocks(d, guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits))
+		return c.dish.blocks(d, guard.Check(c.facts.Horse.Name, c.dish.evaluate(d, false), c.facts.rules.Limits))
 	}
 	d := slices.Clone(planned)
-	c.leaveOutForbidden(d)
-	if c.raiseForage(d, c.forageStopPct(), func(item) bool { return true }) {
-		d = c.inForageSteps(d)
-		c.estimateAdLib(d)
+	leaveOutForbidden(&c.dish, d)
+	if raiseForage(&c.dish, d, c.facts.forageStopPct(), func(item) bool { return true }) {
+		d = c.dish.inForageSteps(d)
+		c.dish.estimateAdLib(d)
 	}
-	c.limitSalt(d)
+	limitSalt(&c.dish, d)
 	if stops(d) {
 		var possible bool
-		if d, possible = c.cutHardFeed(d, stops); !possible {
+		if d, possible = cutHardFeed(&c.dish, d, stops); !possible {
 			return cleared{none: true}
 		}
 	}
@@ -55,8 +55,8 @@ func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *lo
 			why = append(why, passed(f))
 		}
 	}
-	if i, rising := c.forageRising(d); rising && short(guard.Check(c.Horse.Name, c.evaluate(d, false), c.rules.Limits)) {
-		why = append(why, c.risingForage(i, d))
+	if i, rising := c.dish.forageRising(d); rising && short(guard.Check(c.facts.Horse.Name, c.dish.evaluate(d, false), c.facts.rules.Limits)) {
+		why = append(why, risingForage(&c.dish, i, d))
 	}
 	return cleared{card: d, why: why}
 }
@@ -69,7 +69,7 @@ func short(found []yard.Finding) bool {
 // cutHardFeed takes away the least that clears every stop limit: hard feed by one
 // share, else supplements and oil too. possible is false where even no hard feed
 // does not.
-func (c *dish) cutHardFeed(d dailyKg, stops func(dailyKg) bool) (_ dailyKg, possible bool) {
+func cutHardFeed(c *dish, d dailyKg, stops func(dailyKg) bool) (_ dailyKg, possible bool) {
 	cut := func(d dailyKg, share float64) dailyKg {
 		e := slices.Clone(d)
 		for i, it := range c.bucket {
@@ -120,7 +120,7 @@ func (c *dish) without(d dailyKg, classes ...yard.FeedClass) dailyKg {
 func (c *horseWeek) endingOn(d decided, card dailyKg) decided {
 	d.target = nil
 	if d.step.RiseKg.IsKnown() {
-		d.step.PathKg, d.step.WeeksToTarget = c.marks.Path(c.hardNow.Or(0), c.hardKg(card)), yard.Num{}
+		d.step.PathKg, d.step.WeeksToTarget = c.facts.marks.Path(c.hardNow.Or(0), c.dish.bucket.hardKg(card)), yard.Num{}
 	}
 	return d
 }
@@ -134,17 +134,17 @@ func passed(f yard.Finding) yard.Saying {
 // instead is what a reduced card prints, and planned is what was planned.
 func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
 	hard := yard.Say("part.hard feed.none")
-	if kg := c.hardKg(final); kg > 0 {
+	if kg := c.dish.bucket.hardKg(final); kg > 0 {
 		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
 	}
-	if now, ok := c.hardNow.Get(); ok && above(c.hardKg(final), now) {
-		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.hardKg(final)-now))
+	if now, ok := c.hardNow.Get(); ok && above(c.dish.bucket.hardKg(final), now) {
+		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.dish.bucket.hardKg(final)-now))
 	}
 	key, args, alone := "part.instead", []yard.Arg{yard.Said("hard", hard)}, ".alone"
-	if forage := c.forageOn(final); !forage.Empty() {
+	if forage := c.dish.bucket.forageOn(final); !forage.Empty() {
 		args, alone = append(args, yard.Said("forage", forage)), ""
 	}
-	if kg, cut := c.saltCut(final, planned); cut {
+	if kg, cut := c.dish.bucket.saltCut(final, planned); cut {
 		key, args = "part.instead.salt", append(args, yard.Fixed("salt", kg*1000, yard.Grams, 0))
 	}
 	return yard.Say(key+alone, args...)
@@ -152,8 +152,8 @@ func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
 
 // saltCut is the salt on the card, kg, and whether it had to be cut from what was
 // planned.
-func (c *dish) saltCut(final, planned dailyKg) (kg float64, cut bool) {
-	for i, it := range c.bucket {
+func (b bucket) saltCut(final, planned dailyKg) (kg float64, cut bool) {
+	for i, it := range b {
 		if it.class() == yard.Salt {
 			kg += final[i]
 			cut = cut || final[i] < planned[i]
@@ -164,9 +164,9 @@ func (c *dish) saltCut(final, planned dailyKg) (kg float64, cut bool) {
 
 // forageOn is the forage of a day; what is grazed goes by its hours, which the
 // card prints. It is empty where none is written down, which is not none.
-func (c *dish) forageOn(d dailyKg) yard.Saying {
+func (b bucket) forageOn(d dailyKg) yard.Saying {
 	kg, adLib, grass, known := 0.0, false, false, false
-	for i, it := range c.bucket {
+	for i, it := range b {
 		known = known || it.class() == yard.Forage
 		switch {
 		case it.class() != yard.Forage:
@@ -200,16 +200,16 @@ func (c *horseWeek) keepForage(d dailyKg, letThrough yard.Num) dailyKg {
 		return d
 	}
 	d = slices.Clone(d)
-	score, okS := c.Horse.Score.Get()
-	if target, okT := c.Horse.TargetScore.Get(); okS && okT && target < score || c.Horse.Has(yard.Overweight) || vetNamed(c.Horse) {
+	score, okS := c.facts.Horse.Score.Get()
+	if target, okT := c.facts.Horse.TargetScore.Get(); okS && okT && target < score || c.facts.Horse.Has(yard.Overweight) || vetNamed(c.facts.Horse) {
 		return d
 	}
 	short := func() bool {
-		c.estimateAdLib(d)
-		supply, known := c.meanSupply(d)
-		return !known || supply < c.Energy.Need.Or(0)
+		c.dish.estimateAdLib(d)
+		supply, known := c.dish.meanSupply(d)
+		return !known || supply < c.facts.Energy.Need.Or(0)
 	}
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib || !it.now.given || it.now.unread || it.now.adLib {
 			continue
 		}
@@ -218,6 +218,6 @@ func (c *horseWeek) keepForage(d dailyKg, letThrough yard.Num) dailyKg {
 			d[i] = min(d[i]+it.forageUnitKg(), it.now.kg)
 		}
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return d
 }

@@ -31,13 +31,13 @@ func labelUnitKg(labelKg float64) float64 {
 }
 
 // labelKg is the most of a feed a day that its label allows the horse.
-func (c *dish) labelKg(it item) (kg float64, labelled bool) {
+func (c *facts) labelKg(it item) (kg float64, labelled bool) {
 	kg, labelled = it.feed.Feed.LabelKg.Get()
 	return kg * c.bodyKg / labelHorseKg, labelled
 }
 
 // balancerKg is the most of a balancer a day that the chooser gives.
-func (c *dish) balancerKg(it item) float64 {
+func (c *facts) balancerKg(it item) float64 {
 	if kg, labelled := c.labelKg(it); labelled {
 		return kg
 	}
@@ -60,7 +60,7 @@ type closing struct {
 func (c *served) whatCloses(lines []yard.Nutrient, room *feedRoom) []closing {
 	var short []yard.Nutrient
 	for _, n := range lines {
-		if c.isShort(n) {
+		if c.facts.isShort(n) {
 			short = append(short, n)
 		}
 	}
@@ -91,8 +91,8 @@ func (c *served) whatCloses(lines []yard.Nutrient, room *feedRoom) []closing {
 // closedBy is the smallest amount of a feed that makes up all of what is short that any
 // amount of it could, beside what comes in already.
 func (c *served) closedBy(it item, short, all []yard.Nutrient, with []closing) closing {
-	unit, most := c.completingAmounts(it, c.final)
-	if i := slices.IndexFunc(c.bucket, func(o item) bool { return o.feed == it.feed }); i >= 0 && it.class() != yard.Salt {
+	unit, most := c.dish.completingAmounts(it, c.final)
+	if i := slices.IndexFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed }); i >= 0 && it.class() != yard.Salt {
 		most -= c.final[i] // what is named comes on top
 	}
 	best := closing{it: it}
@@ -100,7 +100,7 @@ func (c *served) closedBy(it item, short, all []yard.Nutrient, with []closing) c
 	for n := 1; !above(float64(n)*unit, most); n++ {
 		try := closing{it: it, kg: float64(n) * unit}
 		for _, s := range short {
-			if more, ok := try.brings(s).Get(); ok && s.Between.High.Or(0)+brought(with, s)+more >= c.enough(s) {
+			if more, ok := try.brings(s).Get(); ok && s.Between.High.Or(0)+brought(with, s)+more >= c.facts.enough(s) {
 				try.makes = append(try.makes, s)
 			}
 		}
@@ -121,13 +121,13 @@ func (c *served) closedBy(it item, short, all []yard.Nutrient, with []closing) c
 // completingAmounts are the unit and the most of a feed that may be thought of beside
 // what is fed, kg a day.
 func (c *dish) completingAmounts(it item, fed dailyKg) (unitKg, mostKg float64) {
-	switch label, labelled := c.labelKg(it); {
+	switch label, labelled := c.facts.labelKg(it); {
 	case it.balancer():
-		return weighUnitKg, c.balancerKg(it)
+		return weighUnitKg, c.facts.balancerKg(it)
 	case it.class() == yard.Supplement && labelled:
 		return labelUnitKg(label), label
 	case it.class() == yard.Supplement:
-		return supplementUnitKg, mostSupplementKg * c.bodyKg / labelHorseKg
+		return supplementUnitKg, mostSupplementKg * c.facts.bodyKg / labelHorseKg
 	case it.class() == yard.Salt:
 		salt := 0.0
 		for i, o := range c.bucket {
@@ -135,19 +135,19 @@ func (c *dish) completingAmounts(it item, fed dailyKg) (unitKg, mostKg float64) 
 				salt += fed[i]
 			}
 		}
-		return saltUnitKg, saltRoom*guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000 - salt
+		return saltUnitKg, saltRoom*guard.SaltStopG(c.facts.ceilingWeightKg, c.facts.rules.Limits)/1000 - salt
 	}
 	return supplementUnitKg, 0
 }
 
 // enough is how much of a nutrient is no shortfall.
-func (c *horseWeek) enough(n yard.Nutrient) float64 {
+func (c *facts) enough(n yard.Nutrient) float64 {
 	return (1 - c.rules.EnergyBandPct/100) * n.Need.Or(0)
 }
 
 // isShort says whether a nutrient is short of its need even where every feed holds the
 // most that it may.
-func (c *horseWeek) isShort(n yard.Nutrient) bool {
+func (c *facts) isShort(n yard.Nutrient) bool {
 	high, ok := n.Between.High.Get()
 	return ok && high < c.enough(n)
 }
@@ -184,16 +184,16 @@ func (c *served) keepsLimits(with []closing, all []yard.Nutrient, kept map[yard.
 // limitsPassed are the limits that the ration passes with the feeds that come in, each with
 // its gravest mark.
 func (c *served) limitsPassed(with []closing) map[yard.RuleID]yard.Severity {
-	r := c.evaluate(c.final, c.keepsMealPattern)
+	r := c.dish.evaluate(c.final, c.dish.sharing.keepsMealPattern)
 	for _, o := range with {
-		meals := make([]float64, len(c.meals))
+		meals := make([]float64, len(c.dish.sharing.meals))
 		if len(meals) > 0 {
 			meals[0] = o.kg
 		}
 		r.Feeds = append(r.Feeds, guard.Fed{Feed: o.it.feed, Kg: o.kg, PerMeal: meals})
 	}
 	passed := map[yard.RuleID]yard.Severity{}
-	for _, f := range guard.Check(c.Horse.Name, r, c.rules.Limits) {
+	for _, f := range guard.Check(c.facts.Horse.Name, r, c.facts.rules.Limits) {
 		if was, ok := passed[f.Rule]; !ok || f.Severity == yard.Stop || was == yard.Note {
 			passed[f.Rule] = f.Severity
 		}

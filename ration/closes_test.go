@@ -166,7 +166,7 @@ func TestGrassByTheSeason(t *testing.T) {
 	}
 	// Evidence GR-01 (seen): 0.088 % of body weight an hour in February. The setting's 0.1
 	// in winter, against the measured rate: within a fifth of it.
-	c := dish{week: yard.Week{Beginning: time.Date(2026, time.February, 2, 0, 0, 0, 0, time.UTC)}, rules: DefaultRules()}
+	c := facts{week: yard.Week{Beginning: time.Date(2026, time.February, 2, 0, 0, 0, 0, time.UTC)}, rules: DefaultRules()}
 	if got := c.grazingPct(); math.Abs(got-0.088)/0.088 > 0.2 {
 		t.Errorf("February: %.3f %% of body weight an hour, measured 0.088", got)
 	}

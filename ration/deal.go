@@ -12,9 +12,9 @@ import (
 // start is unknown, are done at once. In a week in which a hard feed is blended in every
 // hard feed walks by quarters.
 func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
-	last := stage{day: final, meals: c.shares(final)}
+	last := stage{day: final, meals: c.dish.shares(final)}
 	now, known := c.hardNow.Get()
-	rise := c.hardKg(final) - now
+	rise := c.dish.bucket.hardKg(final) - now
 	blend := c.blendDays()
 	if !known || blend == nil && !above(rise, 0) {
 		return []stage{last}, 0
@@ -28,7 +28,7 @@ func (c *horseWeek) deal(final dailyKg) (stages []stage, biggest float64) {
 		ways = [][]int{ways[0], two, blend}
 	}
 	for _, days := range ways {
-		for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg} {
+		for _, mark := range []float64{c.facts.marks.DayWarnKg, c.facts.marks.DayStopKg} {
 			for _, unit := range []handUnit{inMeasures, onScale} {
 				stages = c.stagesOn(last, days, atOnce, unit, nil)
 				if biggest = c.biggestRise(stages); !above(biggest, mark) {
@@ -52,18 +52,18 @@ func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []st
 		}
 	}
 	now := c.hardNow.Or(0)
-	for _, mark := range []float64{c.marks.DayWarnKg, c.marks.DayStopKg} {
+	for _, mark := range []float64{c.facts.marks.DayWarnKg, c.facts.marks.DayStopKg} {
 		for _, unit := range units {
-			for n := 1; n <= len(c.fedDays()); n++ {
-				if stages = c.walk(last, guard.Spread(c.fedDays(), n), mark, math.Inf(1), atOnce, unit); stages != nil {
+			for n := 1; n <= len(c.facts.fedDays()); n++ {
+				if stages = c.walk(last, guard.Spread(c.facts.fedDays(), n), mark, math.Inf(1), atOnce, unit); stages != nil {
 					return stages, c.biggestRise(stages)
 				}
 			}
 		}
 	}
-	froms := c.marks.StageDays(rise, c.fedDays())
+	froms := c.facts.marks.StageDays(rise, c.facts.fedDays())
 	var shares []float64
-	for _, kg := range c.marks.StageTotals(now, now+rise, len(froms)) {
+	for _, kg := range c.facts.marks.StageTotals(now, now+rise, len(froms)) {
 		shares = append(shares, (kg-now)/rise)
 	}
 	stages = c.stagesOn(last, froms, atOnce, inGrams, shares)
@@ -75,12 +75,12 @@ func (c *horseWeek) dealRise(last stage, rise float64, atOnce bool) (stages []st
 // or where two days' steps hold all of it.
 func (c *horseWeek) blendedBy(final dailyKg, days []int) []int {
 	n, most := c.quartersIn(final), 0.0
-	for _, it := range c.bucket {
+	for _, it := range c.dish.bucket {
 		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
 			most = max(most, it.planned.kg, it.chosenKg)
 		}
 	}
-	if two := c.halvesDays(); n > 2 && two != nil && !above(most, 2*c.marks.QuietStepKg) {
+	if two := c.halvesDays(); n > 2 && two != nil && !above(most, 2*c.facts.marks.QuietStepKg) {
 		return two
 	}
 	if two := c.stepDays(); n <= len(two) {
@@ -93,7 +93,7 @@ func (c *horseWeek) blendedBy(final dailyKg, days []int) []int {
 // on, of the new feed that has the most of them; at least one.
 func (c *horseWeek) quartersIn(final dailyKg) int {
 	n := 1
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
 			n = max(n, int(unitsFor(final[i]/max(it.planned.kg, it.chosenKg)*blendSteps-0.5, 1)))
 		}
@@ -119,11 +119,11 @@ func (c *horseWeek) inTwoSteps(final dailyKg) dailyKg {
 		}
 	}
 	// Whole quarters where a step holds one, though the scale would lead further (design §5d).
-	most := min(c.hardKg(final)-now, c.roomTo())
+	most := min(c.dish.bucket.hardKg(final)-now, c.roomTo())
 	for kg := roundDownToScale(most + dealtNoise); kg > 0; kg = roundDownToScale(kg - weighUnitKg) {
 		less := slices.Clone(final)
 		c.limitRise(less, now+kg)
-		c.estimateAdLib(less)
+		c.dish.estimateAdLib(less)
 		if c.inFewSteps(less) {
 			return less
 		}
@@ -145,10 +145,10 @@ func (c *horseWeek) inFewSteps(final dailyKg) bool {
 // partWay is a ration with its hard feeds taken a share of the way from what is fed now.
 func (c *horseWeek) partWay(final dailyKg, share float64) dailyKg {
 	d := slices.Clone(final)
-	for _, i := range c.hardFeeds() {
-		d[i] = c.bucket[i].moved(c.now[i], (final[i]-c.now[i])*share, c.marks.QuietStepKg)
+	for _, i := range c.dish.bucket.hardFeeds() {
+		d[i] = c.dish.bucket[i].moved(c.now[i], (final[i]-c.now[i])*share, c.facts.marks.QuietStepKg)
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return d
 }
 
@@ -156,7 +156,7 @@ func (c *horseWeek) partWay(final dailyKg, share float64) dailyKg {
 func (c *horseWeek) steps(stages []stage) (n int) {
 	before := c.now
 	for _, s := range stages {
-		if slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(s.day[i], before[i]) }) {
+		if slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(s.day[i], before[i]) }) {
 			n++
 		}
 		before = s.day
@@ -167,9 +167,9 @@ func (c *horseWeek) steps(stages []stage) (n int) {
 // halvesDays are the first day the ordinary amount is fed on and the next one that is no
 // sooner than a new feed may be given in full (limits D-04); nil where the week has none.
 func (c *horseWeek) halvesDays() []int {
-	days := c.fedDays()
+	days := c.facts.fedDays()
 	for _, d := range days {
-		if !below(float64(d-days[0]), c.rules.Limits.NewFeedDaysStop) {
+		if !below(float64(d-days[0]), c.facts.rules.Limits.NewFeedDaysStop) {
 			return []int{days[0], d}
 		}
 	}
@@ -182,20 +182,20 @@ func (c *horseWeek) halvesDays() []int {
 func (c *horseWeek) biggestRise(stages []stage) (biggest float64) {
 	now := c.hardNow.Or(0)
 	before, lastDay := now, -guard.QuietDays-1
-	rises := func(s stage) float64 { return c.hardKg(s.day) - before }
+	rises := func(s stage) float64 { return c.dish.bucket.hardKg(s.day) - before }
 	for k, s := range stages {
 		kg := rises(s)
 		if above(kg, 0) {
-			quiet := s.from-lastDay > guard.QuietDays && !above(kg, c.marks.QuietStepKg)
+			quiet := s.from-lastDay > guard.QuietDays && !above(kg, c.facts.marks.QuietStepKg)
 			for _, next := range stages[k+1:] {
-				quiet = quiet && (next.from-s.from > guard.QuietDays || !above(c.hardKg(next.day), c.hardKg(s.day)))
+				quiet = quiet && (next.from-s.from > guard.QuietDays || !above(c.dish.bucket.hardKg(next.day), c.dish.bucket.hardKg(s.day)))
 			}
 			if !quiet {
 				biggest = max(biggest, kg)
 			}
 			lastDay = s.from
 		}
-		before = max(c.hardKg(s.day), now)
+		before = max(c.dish.bucket.hardKg(s.day), now)
 	}
 	return biggest
 }
@@ -212,7 +212,7 @@ const (
 // onTheWay is the amount at a share of the way from now to the last stage, rounded down so
 // that no day's total passes its share.
 func (c *horseWeek) onTheWay(i int, toKg, share float64, unit handUnit) float64 {
-	it, from := c.bucket[i], c.now[i]
+	it, from := c.dish.bucket[i], c.now[i]
 	kg := from + (toKg-from)*share
 	q := it.quarterKg()
 	switch {
@@ -240,9 +240,9 @@ func (c *horseWeek) stagesOn(last stage, froms []int, atOnce bool, unit handUnit
 				share = shares[k]
 			}
 			day := slices.Clone(last.day)
-			for _, i := range c.hardFeeds() {
+			for _, i := range c.dish.bucket.hardFeeds() {
 				day[i] = c.onTheWay(i, last.day[i], share, unit)
-				if it := c.bucket[i]; shares == nil && unit != inGrams && c.now[i] == 0 && last.day[i] > 0 {
+				if it := c.dish.bucket[i]; shares == nil && unit != inGrams && c.now[i] == 0 && last.day[i] > 0 {
 					least := leastWeighedKg
 					if unit == inMeasures {
 						least = it.leastKg()
@@ -265,17 +265,17 @@ func (c *horseWeek) stagesOn(last stage, froms []int, atOnce bool, unit handUnit
 // keepTotal gives back of what falls as much as what rises was rounded down by, so that an
 // exchange takes nothing away on its way.
 func (c *horseWeek) keepTotal(day, to dailyKg, share float64, unit handUnit) {
-	now := c.hardKg(c.now)
-	want := now + (c.hardKg(to)-now)*share
-	for _, i := range c.hardFeeds() {
-		it, step := c.bucket[i], weighUnitKg
+	now := c.dish.bucket.hardKg(c.now)
+	want := now + (c.dish.bucket.hardKg(to)-now)*share
+	for _, i := range c.dish.bucket.hardFeeds() {
+		it, step := c.dish.bucket[i], weighUnitKg
 		switch {
 		case unit == inGrams:
 			step = fineUnitKg
 		case unit == inMeasures && it.inQuarters(day[i]) && it.inQuarters(c.now[i]):
 			step = it.quarterKg()
 		}
-		if back := wholeUnits(want-c.hardKg(day), step) * step; to[i] < c.now[i] && back > 0 {
+		if back := wholeUnits(want-c.dish.bucket.hardKg(day), step) * step; to[i] < c.now[i] && back > 0 {
 			day[i] = min(c.now[i], day[i]+back)
 		}
 	}
@@ -285,11 +285,11 @@ func (c *horseWeek) keepTotal(day, to dailyKg, share float64, unit handUnit) {
 // them halfway; nil where the marks leave no room for it in that unit.
 func (c *horseWeek) twoSteps(last stage, atOnce bool, unit handUnit) []stage {
 	froms := c.stepDays()
-	rise := c.hardKg(last.day) - c.hardNow.Or(0)
-	if !above(rise, c.marks.QuietStepKg) && len(froms) > 0 {
+	rise := c.dish.bucket.hardKg(last.day) - c.hardNow.Or(0)
+	if !above(rise, c.facts.marks.QuietStepKg) && len(froms) > 0 {
 		froms = froms[:1]
 	}
-	return c.walk(last, froms, c.marks.QuietStepKg, rise/2, atOnce, unit)
+	return c.walk(last, froms, c.facts.marks.QuietStepKg, rise/2, atOnce, unit)
 }
 
 // walk makes a stage of each of some days on the way to the last one, the first on each
@@ -297,14 +297,14 @@ func (c *horseWeek) twoSteps(last stage, atOnce bool, unit handUnit) []stage {
 // nil where the last stage is not reached so.
 func (c *horseWeek) walk(last stage, froms []int, mark, enough float64, atOnce bool, unit handUnit) (stages []stage) {
 	before := c.hardNow.Or(0)
-	if len(froms) == 0 || above(c.hardKg(last.day)-before, float64(len(froms))*mark) {
+	if len(froms) == 0 || above(c.dish.bucket.hardKg(last.day)-before, float64(len(froms))*mark) {
 		return nil
 	}
 	if froms[0] > 0 { // days off before the first step
 		stages = append(stages, c.stageOf(slices.Clone(c.now), last, atOnce, 0))
 	}
 	day := slices.Clone(last.day)
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.dish.bucket.hardFeeds() {
 		day[i] = c.now[i]
 		if atOnce {
 			day[i] = min(c.now[i], last.day[i])
@@ -312,15 +312,15 @@ func (c *horseWeek) walk(last stage, froms []int, mark, enough float64, atOnce b
 	}
 	for k, from := range froms[:len(froms)-1] {
 		day = slices.Clone(day)
-		for _, i := range c.hardFeeds() {
+		for _, i := range c.dish.bucket.hardFeeds() {
 			if last.day[i] < day[i] {
 				day[i] = c.onTheWay(i, last.day[i], float64(k+1)/float64(len(froms)), unit)
 			}
 		}
-		for _, i := range c.hardFeeds() {
-			for kg := day[i]; below(kg, last.day[i]) && below(c.hardKg(day), before+enough); {
+		for _, i := range c.dish.bucket.hardFeeds() {
+			for kg := day[i]; below(kg, last.day[i]) && below(c.dish.bucket.hardKg(day), before+enough); {
 				kg = c.nextUp(i, kg, last.day[i], unit)
-				if above(c.hardKg(day)-day[i]+kg, before+mark) {
+				if above(c.dish.bucket.hardKg(day)-day[i]+kg, before+mark) {
 					break
 				}
 				day[i] = kg
@@ -329,15 +329,15 @@ func (c *horseWeek) walk(last stage, froms []int, mark, enough float64, atOnce b
 		s := c.stageOf(slices.Clone(day), last, atOnce, from)
 		if unit == onScale {
 			even := c.weighedOut(s, last, false)
-			if more := c.weighedOut(s, last, true); above(c.hardKg(last.day)-c.hardKg(even.day), mark) && !above(c.hardKg(more.day), before+mark) {
+			if more := c.weighedOut(s, last, true); above(c.dish.bucket.hardKg(last.day)-c.dish.bucket.hardKg(even.day), mark) && !above(c.dish.bucket.hardKg(more.day), before+mark) {
 				even = more
 			}
 			s = even
 		}
-		day, before = s.day, max(c.hardKg(s.day), c.hardNow.Or(0))
+		day, before = s.day, max(c.dish.bucket.hardKg(s.day), c.hardNow.Or(0))
 		stages = append(stages, s)
 	}
-	if above(c.hardKg(last.day)-before, mark) {
+	if above(c.dish.bucket.hardKg(last.day)-before, mark) {
 		return nil
 	}
 	last.from = froms[len(froms)-1]
@@ -346,7 +346,7 @@ func (c *horseWeek) walk(last stage, froms []int, mark, enough float64, atOnce b
 
 // nextUp is the next amount up from one, a unit more and no more than the last.
 func (c *horseWeek) nextUp(i int, kg, lastKg float64, unit handUnit) float64 {
-	it, step := c.bucket[i], weighUnitKg
+	it, step := c.dish.bucket[i], weighUnitKg
 	if unit == inMeasures {
 		if step = it.quarterKg(); step == 0 || !it.inQuarters(c.now[i]) || !it.inQuarters(lastKg) {
 			return lastKg // it goes in one step or not at all
@@ -358,7 +358,7 @@ func (c *horseWeek) nextUp(i int, kg, lastKg float64, unit handUnit) float64 {
 // interpolateStage is the stage at a share of the way from now to the last one.
 func (c *horseWeek) interpolateStage(last stage, share float64, fallAtOnce bool) stage {
 	day := slices.Clone(last.day)
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.dish.bucket.hardFeeds() {
 		day[i] = c.onTheWay(i, last.day[i], share, inGrams)
 	}
 	return c.stageOf(day, last, fallAtOnce, last.from)
@@ -368,8 +368,8 @@ func (c *horseWeek) interpolateStage(last stage, share float64, fallAtOnce bool)
 // What is still to come is left out of the earliest meals first, down to what they hold
 // now, so that one meal goes up at a time and the card stays short.
 func (c *horseWeek) stageOf(day dailyKg, last stage, fallAtOnce bool, from int) stage {
-	s := stage{from: from, day: day, meals: c.shares(last.day)}
-	for i, it := range c.bucket {
+	s := stage{from: from, day: day, meals: c.dish.shares(last.day)}
+	for i, it := range c.dish.bucket {
 		if it.hard() && fallAtOnce && c.now[i] > last.day[i] {
 			s.day[i] = last.day[i]
 		}
@@ -377,15 +377,15 @@ func (c *horseWeek) stageOf(day dailyKg, last stage, fallAtOnce bool, from int) 
 			continue
 		}
 		if alike(s.day[i], c.now[i]) { // not begun: as it is fed
-			s.meals[i] = c.mealsOf(it, c.now[i], c.pattern(it, c.keepsMealPattern))
+			s.meals[i] = c.dish.sharing.mealsOf(it, c.now[i], it.pattern(c.dish.sharing.keepsMealPattern))
 			continue
 		}
 		if s.day[i] >= last.day[i] { // on its way down in exchange for another feed
-			s.meals[i] = c.mealsOf(it, s.day[i], c.pattern(it, c.keepsMealPattern))
+			s.meals[i] = c.dish.sharing.mealsOf(it, s.day[i], it.pattern(c.dish.sharing.keepsMealPattern))
 			continue
 		}
 		toCome := last.day[i] - s.day[i]
-		before := c.mealsOf(it, c.now[i], c.pattern(it, c.keepsMealPattern))
+		before := c.dish.sharing.mealsOf(it, c.now[i], it.pattern(c.dish.sharing.keepsMealPattern))
 		for m := range s.meals[i] {
 			cut := min(toCome, max(0, s.meals[i][m]-before[m]))
 			s.meals[i][m] -= cut
@@ -395,10 +395,10 @@ func (c *horseWeek) stageOf(day dailyKg, last stage, fallAtOnce bool, from int) 
 			}
 		}
 	}
-	c.estimateAdLib(s.day)
-	for i, it := range c.bucket {
+	c.dish.estimateAdLib(s.day)
+	for i, it := range c.dish.bucket {
 		if it.startingPortion().adLib {
-			s.meals[i] = c.mealsOf(it, s.day[i], nil)
+			s.meals[i] = c.dish.sharing.mealsOf(it, s.day[i], nil)
 		}
 	}
 	return s
@@ -408,8 +408,8 @@ func (c *horseWeek) stageOf(day dailyKg, last stage, fallAtOnce bool, from int) 
 // goes on a scale: the day's amount comes to a little less, or more.
 func (c *horseWeek) weighedOut(s, last stage, more bool) stage {
 	s.day, s.meals = slices.Clone(s.day), slices.Clone(s.meals)
-	for _, i := range c.hardFeeds() {
-		it := c.bucket[i]
+	for _, i := range c.dish.bucket.hardFeeds() {
+		it := c.dish.bucket[i]
 		if alike(s.day[i], last.day[i]) || alike(s.day[i], c.now[i]) {
 			continue
 		}
@@ -425,6 +425,6 @@ func (c *horseWeek) weighedOut(s, last stage, more bool) stage {
 		}
 		s.day[i] = sum(s.meals[i])
 	}
-	c.estimateAdLib(s.day)
+	c.dish.estimateAdLib(s.day)
 	return s
 }

@@ -7,27 +7,18 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// dish is what a horse has in front of it: its facts, its size, its bucket and the
-// meals it comes in. It is filled by [newHorseWeek] and then only read.
+// dish is what a horse has in front of it: its bucket and the meals it comes in, as its
+// facts let it be fed. It knows how a day is eaten, and nothing of what was fed before.
 type dish struct {
-	Horse yard.Horse
-	week  yard.Week
-	rules yard.Rules
-	meals []yard.Meal
-	weight
-	WorkClass        yard.WorkClass
-	WorkMinutes      float64
-	bucket           []item
-	noForage         bool
-	wetHay           bool           // its hay is soaked or steamed
-	noLicks          bool           // what lies there to be licked is left out of totals
-	learnt           *ownEvidence   // of its weighings and its feed; nil: there is too little of one
-	shown            *yard.Evidence // the same, or what its weighings show alone; nil: under two weighings
-	trend            yard.WeightTrend
-	keepsMealPattern bool  // the sheet's own sharing over the meals still holds
-	mealOrder        []int // the meals in which hard feed that is tied to none is given, the first first
-	needs
+	facts    *facts
+	bucket   bucket
+	sharing  sharing
+	noForage bool
+	noLicks  bool // what lies there to be licked is left out of totals
 }
+
+// bucket is the feeds of one horse.
+type bucket []item
 
 // dailyKg is the kilograms as fed of each item of a bucket on one day; ad lib items
 // hold an estimate.
@@ -35,9 +26,9 @@ type dailyKg []float64
 
 // hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
 // is worked").
-func (c *dish) hardKg(d dailyKg) float64 {
+func (b bucket) hardKg(d dailyKg) float64 {
 	sum := 0.0
-	for i, it := range c.bucket {
+	for i, it := range b {
 		if it.hard() {
 			sum += d[i]
 		}
@@ -49,7 +40,7 @@ func (c *dish) hardKg(d dailyKg) float64 {
 // less everything that is weighed, shared equally over the ad lib forages. No hay is left
 // for what is fed by the gram.
 func (c *dish) estimateAdLib(d dailyKg) {
-	left := c.rules.ForageIntakePct / 100 * c.bodyKg
+	left := c.facts.rules.ForageIntakePct / 100 * c.facts.bodyKg
 	var open []int
 	for i, it := range c.bucket {
 		if it.grazed {
@@ -69,7 +60,7 @@ func (c *dish) estimateAdLib(d dailyKg) {
 		}
 		d[i] = 0
 		if dm, ok := it.feed.Composition.DM.Get(); ok && dm > 0 {
-			kg := min(c.grassKg(), c.grassRoomKg(left))
+			kg := min(c.facts.grassKg(), c.facts.grassRoomKg(left))
 			d[i] = kg / dm
 			left -= kg
 		}
@@ -101,8 +92,8 @@ func (c *dish) asWritten() dailyKg {
 	return d
 }
 
-func (c *dish) hardFeedPlanned() bool {
-	return slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.planned.given })
+func (b bucket) hardFeedPlanned() bool {
+	return slices.ContainsFunc(b, func(it item) bool { return it.hard() && it.planned.given })
 }
 
 // evaluate turns a day into what the limits look at.
@@ -110,7 +101,7 @@ func (c *dish) evaluate(d dailyKg, keepPattern bool) guard.Ration {
 	meals := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
 		if !it.startingPortion().adLib {
-			meals[i] = c.mealsOf(it, d[i], c.pattern(it, keepPattern))
+			meals[i] = c.sharing.mealsOf(it, d[i], it.pattern(keepPattern))
 		}
 	}
 	return c.evaluateMeals(d, meals)
@@ -126,7 +117,7 @@ func (c *dish) evaluateMeals(d dailyKg, meals [][]float64) guard.Ration {
 			f.PerMeal = meals[i]
 		}
 		if dm := dmOf(it); it.grazed && dm > 0 { // the floor must hold at the low end of what is grazed
-			f.LeastKg = yard.Known(min(d[i], c.grassRangeKg().Low.Or(0)/dm))
+			f.LeastKg = yard.Known(min(d[i], c.facts.grassRangeKg().Low.Or(0)/dm))
 		}
 		r.Feeds = append(r.Feeds, f)
 	}
@@ -135,10 +126,10 @@ func (c *dish) evaluateMeals(d dailyKg, meals [][]float64) guard.Ration {
 
 // ofHorse is a ration without feeds: what the limits ask of the horse.
 func (c *dish) ofHorse() guard.Ration {
-	r := guard.Ration{BodyKg: c.bodyKg, Lean: c.lean(), CeilingKg: c.ceilingWeightKg, Diagnoses: c.Horse.Diagnoses, VitENeeds: c.vitaminENeed, ForageUnknown: c.noForage,
-		Sweats: c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight, Meals: make([]string, len(c.meals))}
-	for m := range c.meals {
-		r.Meals[m] = c.meals[m].Name
+	r := guard.Ration{BodyKg: c.facts.bodyKg, Lean: c.facts.lean(), CeilingKg: c.facts.ceilingWeightKg, Diagnoses: c.facts.Horse.Diagnoses, VitENeeds: c.facts.vitaminENeed, ForageUnknown: c.noForage,
+		Sweats: c.facts.WorkClass != yard.ClassRest && c.facts.WorkClass != yard.ClassLight, Meals: make([]string, len(c.sharing.meals))}
+	for m := range c.sharing.meals {
+		r.Meals[m] = c.sharing.meals[m].Name
 	}
 	return r
 }
@@ -154,7 +145,7 @@ func (c *dish) energyOf(d dailyKg) (mcal float64, known bool) {
 			most += it.mostMcal(d[i])
 		}
 	}
-	return mcal, most <= c.Energy.Need.Or(0)*consequencePct/100
+	return mcal, most <= c.facts.Energy.Need.Or(0)*consequencePct/100
 }
 
 // meanSupply is the mean day's energy if an ordinary day were fed all week, its
@@ -185,7 +176,7 @@ func (c *dish) inSevenDays(ordinary dailyKg) []float64 {
 func (c *dish) eachDay(ordinary dailyKg, add func(dailyKg)) {
 	off := c.onRest(ordinary, c.restCut(ordinary))
 	meals := c.shares(ordinary)
-	for d, w := range c.Horse.Work {
+	for d, w := range c.facts.Horse.Work {
 		switch {
 		case w.Event:
 			fed := slices.Clone(ordinary)
@@ -195,7 +186,7 @@ func (c *dish) eachDay(ordinary dailyKg, add func(dailyKg)) {
 				}
 			}
 			add(fed)
-		case rests(c.Horse, d):
+		case rests(c.facts.Horse, d):
 			add(off)
 		default:
 			add(ordinary)
@@ -206,7 +197,7 @@ func (c *dish) eachDay(ordinary dailyKg, add func(dailyKg)) {
 // marksPassed is the marks a day passes, each with how badly.
 func (c *dish) marksPassed(d dailyKg) map[yard.RuleID]yard.Severity {
 	passed := map[yard.RuleID]yard.Severity{}
-	for _, f := range guard.Check(c.Horse.Name, c.evaluate(d, c.keepsMealPattern), c.rules.Limits) {
+	for _, f := range guard.Check(c.facts.Horse.Name, c.evaluate(d, c.sharing.keepsMealPattern), c.facts.rules.Limits) {
 		if f.Severity > yard.Note {
 			passed[f.Rule] = max(passed[f.Rule], f.Severity)
 		}
@@ -238,13 +229,13 @@ func same(a, b dailyKg) bool {
 }
 
 // forageWarnPct is the warning limit of the forage floor that holds for this horse.
-func (c *dish) forageWarnPct() float64 {
+func (c *facts) forageWarnPct() float64 {
 	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
 	return warn
 }
 
 // forageStopPct is the stop limit of the forage floor that holds for this horse.
-func (c *dish) forageStopPct() float64 {
+func (c *facts) forageStopPct() float64 {
 	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
 	return stop
 }
@@ -252,8 +243,8 @@ func (c *dish) forageStopPct() float64 {
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,
 // in quarter kilos of the first weighed forage that may be lifted. It does nothing
 // where there is none, forage is ad lib or the dry matter is unknown.
-func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) bool {
-	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) { // what it cannot chew fills no floor
+func raiseForage(c *dish, d dailyKg, floorPct float64, may func(item) bool) bool {
+	if guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) { // what it cannot chew fills no floor
 		return false
 	}
 	have, first := 0.0, -1
@@ -262,7 +253,7 @@ func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) boo
 			continue
 		}
 		if it.grazed {
-			have += c.grassRangeKg().Low.Or(0)
+			have += c.facts.grassRangeKg().Low.Or(0)
 			continue
 		}
 		if it.startingPortion().adLib {
@@ -277,7 +268,7 @@ func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) boo
 			first = i
 		}
 	}
-	short := floorPct/100*c.bodyKg - have
+	short := floorPct/100*c.facts.bodyKg - have
 	if first < 0 || !above(short, 0) {
 		return false
 	}
@@ -291,13 +282,13 @@ func (c *dish) raiseForage(d dailyKg, floorPct float64, may func(item) bool) boo
 // on the sheet where equal, straw only where there is nothing else; −1 none. The
 // others stay as fed: one forage for another is a change of its own (limits
 // D-05).
-func (c *dish) mainForage() int {
+func (b bucket) mainForage() int {
 	best := -1
-	for i, it := range c.bucket {
+	for i, it := range b {
 		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib {
 			continue
 		}
-		if best < 0 || !it.feed.Straw && c.bucket[best].feed.Straw || it.feed.Straw == c.bucket[best].feed.Straw && it.now.kg > c.bucket[best].now.kg {
+		if best < 0 || !it.feed.Straw && b[best].feed.Straw || it.feed.Straw == b[best].feed.Straw && it.now.kg > b[best].now.kg {
 			best = i
 		}
 	}
@@ -306,13 +297,13 @@ func (c *dish) mainForage() int {
 
 // mainHardFeed is the hard feed that is moved: the one fed most now, the first
 // on the sheet where equal; -1 if the horse has none or its energy is unknown.
-func (c *dish) mainHardFeed() int {
+func (b bucket) mainHardFeed() int {
 	best := -1
-	for i, it := range c.bucket {
+	for i, it := range b {
 		if !it.hard() || !it.feed.Composition.DE.IsKnown() || !it.feed.Composition.DM.IsKnown() {
 			continue
 		}
-		if best < 0 || it.now.kg > c.bucket[best].now.kg {
+		if best < 0 || it.now.kg > b[best].now.kg {
 			best = i
 		}
 	}
@@ -320,8 +311,8 @@ func (c *dish) mainHardFeed() int {
 }
 
 // limitSalt brings salt down to its stop limit.
-func (c *dish) limitSalt(d dailyKg) {
-	most := guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits) / 1000
+func limitSalt(c *dish, d dailyKg) {
+	most := guard.SaltStopG(c.facts.ceilingWeightKg, c.facts.rules.Limits) / 1000
 	have := 0.0
 	for i, it := range c.bucket {
 		if it.class() == yard.Salt {
@@ -336,8 +327,8 @@ func (c *dish) limitSalt(d dailyKg) {
 }
 
 // leaveOutForbidden takes out what may not be given to this horse at all.
-func (c *dish) leaveOutForbidden(d dailyKg) {
-	for i, forbidden := range guard.Forbidden(c.evaluate(d, false), c.rules.Limits) {
+func leaveOutForbidden(c *dish, d dailyKg) {
+	for i, forbidden := range guard.Forbidden(c.evaluate(d, false), c.facts.rules.Limits) {
 		if forbidden && !c.bucket[i].startingPortion().adLib {
 			d[i] = 0
 		}

@@ -11,7 +11,9 @@
 // handed in, and that no step reads.
 //
 //	newHorseWeek  weight.go, bucket.go, grass.go, energy.go: body weight, bucket, need,
-//	              what is fed now. From here on the horse is only read.
+//	              what is fed now. From here on the horse is only read: its facts
+//	              (facts.go), the dish in front of it (dish.go) with the bucket and its
+//	              sharing over the meals (sharing.go)
 //	judgePlan     judge.go: hard feed she planned against the step (step.go)
 //	propose       propose.go: nothing is planned; the chooser (options.go, model.go,
 //	              limits.go, goals.go, best.go, foragefirst.go) picks the target and

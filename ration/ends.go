@@ -22,12 +22,12 @@ const (
 )
 
 // assumedForage says whether nobody wrote down what forage there is.
-func (c *dish) assumedForage() bool {
-	return slices.ContainsFunc(c.bucket, func(it item) bool { return it.assumedForage })
+func (b bucket) assumedForage() bool {
+	return slices.ContainsFunc(b, func(it item) bool { return it.assumedForage })
 }
 
 // farShort is the share of a need under which a horse is warned of.
-func (c *dish) farShort(n need.Nutrient) float64 {
+func (c *facts) farShort(n need.Nutrient) float64 {
 	if n.Name == "sodium" && (c.WorkClass == yard.ClassHeavy || c.WorkClass == yard.ClassVeryHeavy) {
 		return farShortSweats
 	}
@@ -44,7 +44,7 @@ type weekly struct {
 // total adds one thing up over the week. What is not known of a feed is no doubt
 // where the most that feeds of its kind are believed to hold comes to less than
 // consequencePct of the need.
-func (c *horseWeek) total(week []float64, of func(yard.Composition) yard.Num, needed yard.Num) weekly {
+func (c *dish) total(week []float64, of func(yard.Composition) yard.Num, needed yard.Num) weekly {
 	var t weekly
 	spared := needed.Or(0) * consequencePct / 100
 	low, high := 0.0, 0.0
@@ -89,8 +89,8 @@ const mostLickedKg = 0.143
 
 // ofNutrient adds a nutrient up over the week. Of sodium and chloride no lick is counted on
 // where a horse works: it alone does not cover what that needs (limits SA-06).
-func (c *horseWeek) ofNutrient(week []float64, n need.Nutrient, needed yard.Num) weekly {
-	if (n.Name == "sodium" || n.Name == "chloride") && c.works() && slices.ContainsFunc(c.bucket, item.lick) {
+func (c *dish) ofNutrient(week []float64, n need.Nutrient, needed yard.Num) weekly {
+	if (n.Name == "sodium" || n.Name == "chloride") && c.facts.works() && slices.ContainsFunc(c.bucket, item.lick) {
 		counted := *c
 		counted.noLicks = true
 		return counted.total(week, n.Content, needed)
@@ -99,12 +99,12 @@ func (c *horseWeek) ofNutrient(week []float64, n need.Nutrient, needed yard.Num)
 }
 
 // works says whether a horse works more than lightly.
-func (c *horseWeek) works() bool {
+func (c *facts) works() bool {
 	return c.WorkClass != yard.ClassRest && c.WorkClass != yard.ClassLight
 }
 
 // sayLicks says of which feeds nobody knows how much is eaten, so that none is counted on.
-func (c *horseWeek) sayLicks(say *log) {
+func sayLicks(c *dish, say *log) {
 	var names []string
 	for _, it := range c.bucket {
 		if it.lick() {
@@ -112,23 +112,23 @@ func (c *horseWeek) sayLicks(say *log) {
 		}
 	}
 	if names != nil {
-		say.find("lick", yard.Note, c.Horse.Cell, "limits SA-06", yard.Say("finding.lick", yard.Names("feeds", yard.AndAll, yard.FeedName, names)))
+		say.find("lick", yard.Note, c.facts.Horse.Cell, "limits SA-06", yard.Say("finding.lick", yard.Names("feeds", yard.AndAll, yard.FeedName, names)))
 	}
 }
 
 // grazedEndsKg are the ends of what is eaten of a feed a day, kg as fed: of grass
 // what may be grazed in the hours, of a lick nothing to the most that was licked, of all
 // else what is served.
-func (c *horseWeek) grazedEndsKg(i int, kg float64) (least, most float64) {
+func (c *dish) grazedEndsKg(i int, kg float64) (least, most float64) {
 	it := c.bucket[i]
 	if it.lick() {
-		return 0, mostLickedKg * c.bodyKg / labelHorseKg
+		return 0, mostLickedKg * c.facts.bodyKg / labelHorseKg
 	}
 	dm, ok := it.feed.Composition.DM.Get()
 	if !it.grazed || !ok || dm <= 0 {
 		return kg, kg
 	}
-	r := c.grassRangeKg()
+	r := c.facts.grassRangeKg()
 	return min(kg, r.Low.Or(0)/dm), max(kg, r.High.Or(0)/dm)
 }
 
@@ -161,7 +161,7 @@ func (c *served) broughtBy(of func(yard.Composition) yard.Num, week []float64, t
 		of   float64
 	}
 	var parts []part
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		v := it.feed.Contains(yard.KgFed(week[i]/7), of(it.feed.Composition)).Or(0)
 		if it.feed.Feed.Class != yard.Forage && v >= share*total {
 			parts = append(parts, part{it.feed.Feed.Name, v})

@@ -22,15 +22,15 @@ type needs struct {
 }
 
 // need works out what the horse needs.
-func (c *dish) need(say *log) needs {
+func needsOf(c *facts, say *log) needs {
 	n := needs{}
-	c.energyNeed(say, &n)
-	c.sweatAndWater(say, &n)
+	energyNeed(c, say, &n)
+	sweatAndWater(c, say, &n)
 	return n
 }
 
 // energyNeed fills in the energy.
-func (c *dish) energyNeed(say *log, n *needs) {
+func energyNeed(c *facts, say *log, n *needs) {
 	h, e := c.Horse, &n.Energy
 	rider, riderKnown := h.RiderTackKg.Get()
 	ridden := false
@@ -69,7 +69,7 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	})
 	sum := 0.0
 	days := work.WeekMcal(h.Work, class, m, c.bodyKg, rider, c.rules)
-	c.workedWork(say, days, func(s yard.Session) []work.Part { return work.SessionParts(s, c.bodyKg, rider, c.rules) })
+	workedWork(c, say, days, func(s yard.Session) []work.Part { return work.SessionParts(s, c.bodyKg, rider, c.rules) })
 	for i, mcal := range days {
 		n.WorkMcal[i] = yard.Known(mcal)
 		if h.Work[i].Unknown {
@@ -111,17 +111,17 @@ func (c *dish) energyNeed(say *log, n *needs) {
 	e.Need = yard.Known(total)
 	band := spread / 100 * (total - e.Change.Or(0))
 	e.NeedRange = yard.Range{Low: yard.Known(total - band), High: yard.Known(total + band*need.GoingFactor(h.Work))}
-	if own, ok := c.ownNeed(total, n); ok {
+	if own, ok := ownNeed(c, total, n); ok {
 		total += own
 		e.Need = yard.Known(total)
-		c.workedOwnNeed(*e, say)
+		workedOwnNeed(c, *e, say)
 	}
-	say.work(func() yard.Working { return c.workedEnergyNeed(*e) })
-	c.besideStandards(say, n, sum/7)
+	say.work(func() yard.Working { return workedEnergyNeed(c, *e) })
+	besideStandards(c, say, n, sum/7)
 }
 
 // workedEnergyNeed adds up the parts of the need that are known.
-func (c *dish) workedEnergyNeed(e yard.Energy) yard.Working {
+func workedEnergyNeed(c *facts, e yard.Energy) yard.Working {
 	if !c.Horse.TargetScore.IsKnown() {
 		e.Change = yard.Num{} // none is asked for
 	}
@@ -139,7 +139,7 @@ func (c *dish) workedEnergyNeed(e yard.Energy) yard.Working {
 
 // besideStandards works out what other standards give for the same week, each
 // in its own unit. Nothing rests on them.
-func (c *dish) besideStandards(say *log, n *needs, workMcal float64) {
+func besideStandards(c *facts, say *log, n *needs, workMcal float64) {
 	h := c.Horse
 	a := need.Animal{BodyKg: c.bodyKg, RiderTackKg: n.riderKg, Keeper: h.Keeper, Type: h.Type, Breed: h.Breed, Days: h.Work, WorkMcalDE: workMcal, WorkAtLeast: n.WorkAtLeast}
 	n.beside = make([]yard.StandardEnergy, 0, len(need.Beside()))
@@ -169,7 +169,7 @@ func rangeEnd(r yard.Range, high bool) yard.Num {
 
 // sweatAndWater fills the sweat the needs of salts and protein rest on, and the
 // water. What the yard measured takes the place of the class's figure.
-func (c *dish) sweatAndWater(say *log, n *needs) {
+func sweatAndWater(c *facts, say *log, n *needs) {
 	h := c.Horse
 	workDays := 0
 	for _, d := range h.Work {

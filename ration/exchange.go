@@ -19,9 +19,9 @@ const (
 // starchG is the known starch in a kilo of a hard feed as fed, g.
 func starchG(it item) float64 { return it.feed.Composition.Starch.Or(0) * dmOf(it) }
 
-func (c *dish) hardStarchG(d dailyKg) (g float64) {
-	for _, i := range c.hardFeeds() {
-		g += starchG(c.bucket[i]) * d[i]
+func (b bucket) hardStarchG(d dailyKg) (g float64) {
+	for _, i := range b.hardFeeds() {
+		g += starchG(b[i]) * d[i]
 	}
 	return g
 }
@@ -34,8 +34,8 @@ func likeKind(a, b item) bool {
 // ownRiseKg is the rise of one hard feed less what it takes the place of in its kind.
 func (c *horseWeek) ownRiseKg(i int, d dailyKg) float64 {
 	rise := d[i] - c.now[i]
-	for _, k := range c.hardFeeds() {
-		if k != i && d[k] < c.now[k] && likeKind(c.bucket[i], c.bucket[k]) {
+	for _, k := range c.dish.bucket.hardFeeds() {
+		if k != i && d[k] < c.now[k] && likeKind(c.dish.bucket[i], c.dish.bucket[k]) {
 			rise -= c.now[k] - d[k]
 		}
 	}
@@ -45,13 +45,13 @@ func (c *horseWeek) ownRiseKg(i int, d dailyKg) float64 {
 // exchangePasses says which hard feed rises by more than weekKg by itself, or that
 // starch does by more than g per kg of body weight; nil: neither.
 func (c *horseWeek) exchangePasses(d dailyKg, weekKg, g float64) *yard.Saying {
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.dish.bucket.hardFeeds() {
 		if above(c.ownRiseKg(i, d), weekKg) {
-			says := yard.Say("why.exchange.feed", yard.FeedArg("feed", c.bucket[i].feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", d[i]), yard.Kg("mark", weekKg))
+			says := yard.Say("why.exchange.feed", yard.FeedArg("feed", c.dish.bucket[i].feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", d[i]), yard.Kg("mark", weekKg))
 			return &says
 		}
 	}
-	if rise := (c.hardStarchG(d) - c.hardStarchG(c.now)) / c.bodyKg; above(rise, g) {
+	if rise := (c.dish.bucket.hardStarchG(d) - c.dish.bucket.hardStarchG(c.now)) / c.facts.bodyKg; above(rise, g) {
 		says := yard.Say("why.exchange.starch", yard.Fixed("rise", rise, yard.GPerKgBW, 1), yard.Fixed("mark", g, yard.GPerKgBW, 1))
 		return &says
 	}
@@ -64,24 +64,24 @@ func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
 	if !c.nowKnown {
 		return nil
 	}
-	passed := c.exchangePasses(d, c.marks.WeekStopKg, starchRiseStopG)
+	passed := c.exchangePasses(d, c.facts.marks.WeekStopKg, starchRiseStopG)
 	if passed == nil {
 		return nil
 	}
 	plan := slices.Clone(d)
 	for _, try := range []struct{ share, kg, g float64 }{
-		{0.75, c.marks.WeekWarnKg, starchRiseWarnG}, {0.5, c.marks.WeekWarnKg, starchRiseWarnG}, {0.25, c.marks.WeekWarnKg, starchRiseWarnG},
-		{0.25, c.marks.WeekStopKg, starchRiseStopG}, {0.125, c.marks.WeekStopKg, starchRiseStopG}, {0, c.marks.WeekStopKg, starchRiseStopG},
+		{0.75, c.facts.marks.WeekWarnKg, starchRiseWarnG}, {0.5, c.facts.marks.WeekWarnKg, starchRiseWarnG}, {0.25, c.facts.marks.WeekWarnKg, starchRiseWarnG},
+		{0.25, c.facts.marks.WeekStopKg, starchRiseStopG}, {0.125, c.facts.marks.WeekStopKg, starchRiseStopG}, {0, c.facts.marks.WeekStopKg, starchRiseStopG},
 	} {
-		for _, i := range c.hardFeeds() {
-			d[i] = c.bucket[i].moved(c.now[i], (plan[i]-c.now[i])*try.share, c.marks.QuietStepKg)
+		for _, i := range c.dish.bucket.hardFeeds() {
+			d[i] = c.dish.bucket[i].moved(c.now[i], (plan[i]-c.now[i])*try.share, c.facts.marks.QuietStepKg)
 		}
 		if c.exchangePasses(d, try.kg, try.g) == nil {
 			break
 		}
 	}
-	c.estimateAdLib(d)
-	say.find("D-02", yard.Stop, c.Horse.Cell, "ours: the step's marks for each feed and for its starch", *passed)
+	c.dish.estimateAdLib(d)
+	say.find("D-02", yard.Stop, c.facts.Horse.Cell, "ours: the step's marks for each feed and for its starch", *passed)
 	return []yard.Saying{*passed}
 }
 
@@ -99,7 +99,7 @@ func (it item) moved(fromKg, wayKg, stepKg float64) float64 {
 }
 
 // moreGrass says whether a horse is out for longer than last week, or may be.
-func (c *horseWeek) moreGrass() bool {
+func (c *facts) moreGrass() bool {
 	before, known := c.Horse.GrassBefore.Get()
 	return !known || above(c.Horse.GrassHours.Or(0), before)
 }
@@ -107,14 +107,14 @@ func (c *horseWeek) moreGrass() bool {
 // holdForage holds weighed forage to a quarter of what is fed a week, up or down, and
 // what goes in the bucket as forage to a kilo more (design §5.7, limits D-05).
 func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Saying) {
-	if c.Horse.Override.Valid() || !c.nowKnown {
+	if c.facts.Horse.Override.Valid() || !c.nowKnown {
 		return planned, nil
 	}
 	total := 0.0
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		switch {
 		case it.class() != yard.Forage:
-		case it.grazed && !c.moreGrass(): // as last week: what is weighed changes by itself
+		case it.grazed && !c.facts.moreGrass(): // as last week: what is weighed changes by itself
 		case it.grazed || it.now.adLib || it.now.unread || it.planned.adLib: // nobody knows how much is eaten
 			return planned, nil
 		default:
@@ -123,7 +123,7 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 	}
 	d := slices.Clone(planned)
 	var why []yard.Saying
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if !it.planned.given || !it.now.given && it.class() == yard.Forage && total == 0 {
 			continue
 		}
@@ -133,7 +133,7 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 			most := total * forageStepShare / dmOf(it)
 			unit := it.forageUnitKg()
 			up, down := wholeUnits(c.now[i]+most, unit)*unit, unitsFor(c.now[i]-most, unit)*unit
-			if _, twice, stepped := c.forageRise(i); stepped {
+			if _, twice, stepped := c.dish.forageRise(i); stepped {
 				up = max(up, twice)
 			}
 			switch {
@@ -151,6 +151,6 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 			why = append(why, says)
 		}
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return d, why
 }

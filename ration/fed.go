@@ -18,11 +18,11 @@ const z90 = 1.645
 // estimated and not served: grass, and forage ad lib. Both are unknown where a forage's energy
 // is, or where nobody said what forage the horse has.
 func (c *served) forageEnergy(week []float64) (supply, doubt yard.Num) {
-	if c.noForage {
+	if c.dish.noForage {
 		return supply, doubt
 	}
 	sum, variance := 0.0, 0.0
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		kg := week[i] / 7
 		if kg == 0 || it.class() != yard.Forage {
 			continue
@@ -37,7 +37,7 @@ func (c *served) forageEnergy(week []float64) (supply, doubt yard.Num) {
 		sum += mcal
 		switch {
 		case it.grazed:
-			least, most := c.grazedEndsKg(i, kg)
+			least, most := c.dish.grazedEndsKg(i, kg)
 			variance += math.Pow(mcal*(most-least)/kg/2/z90, 2)
 		case it.startingPortion().adLib:
 			variance += math.Pow(mcal*adLibSpread, 2)

@@ -19,7 +19,7 @@ const fatScore = 7
 // nowFed is the ordinary day as it is fed now, with what is eaten ad lib estimated.
 func (c *horseWeek) nowFed() dailyKg {
 	d := slices.Clone(c.now)
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return d
 }
 
@@ -28,14 +28,14 @@ func (c *horseWeek) nowFed() dailyKg {
 // than last week (design §5.6). known is false for all others, and where what is fed
 // now or its energy is not known.
 func (c *horseWeek) energyToKeep() (mcal float64, known bool) {
-	if !c.nowKnown || !c.mustNotFall() {
+	if !c.nowKnown || !c.facts.mustNotFall() {
 		return 0, false
 	}
-	return c.meanSupply(c.nowFed())
+	return c.dish.meanSupply(c.nowFed())
 }
 
 // lean says whether a horse is lean or losing weight, and is not to slim.
-func (c *dish) lean() bool {
+func (c *facts) lean() bool {
 	return !toSlim(c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
 }
 
@@ -43,14 +43,14 @@ func (c *dish) lean() bool {
 // such horses need more than the tables have, some far more (evidence EN-10 to EN-13), so
 // no table takes its hard feed away.
 func (c *horseWeek) racesOnIt() bool {
-	if !c.nowKnown || !inRaceTraining(c.Horse) || toSlim(c.Horse) || allRest(c.Horse) {
+	if !c.nowKnown || !inRaceTraining(c.facts.Horse) || toSlim(c.facts.Horse) || allRest(c.facts.Horse) {
 		return false
 	}
-	supply, known := c.meanSupply(c.nowFed())
-	return known && !above(supply, c.Energy.NeedRange.High.Or(0))
+	supply, known := c.dish.meanSupply(c.nowFed())
+	return known && !above(supply, c.facts.Energy.NeedRange.High.Or(0))
 }
 
-func (c *horseWeek) mustNotFall() bool {
+func (c *facts) mustNotFall() bool {
 	if toSlim(c.Horse) || c.lean() {
 		return c.lean()
 	}
@@ -68,7 +68,7 @@ func minutesOf(days [7]yard.Day) (total float64) {
 
 // harmedByCereal says whether this program gives a horse no cereal of its own
 // accord (design §5.6).
-func (c *dish) harmedByCereal() bool {
+func (c *facts) harmedByCereal() bool {
 	return c.Horse.Score.Or(0) >= fatScore || vetNamed(c.Horse)
 }
 
@@ -76,18 +76,18 @@ func (c *dish) harmedByCereal() bool {
 // taken down in a ration without hard feed but balancer (design §5.6). Where a vet
 // leads the slimming, and where no forage is moved, there is one way.
 func (c *horseWeek) forageKept(options [][]float64) [][][]float64 {
-	main := c.mainForage()
-	if main < 0 || options[main] == nil || c.Horse.Has(yard.Overweight) {
+	main := c.dish.bucket.mainForage()
+	if main < 0 || options[main] == nil || c.facts.Horse.Has(yard.Overweight) {
 		return [][][]float64{options}
 	}
-	now := c.bucket[main].now.kg
+	now := c.dish.bucket[main].now.kg
 	kept := slices.Clone(options)
 	kept[main] = slices.DeleteFunc(slices.Clone(options[main]), func(kg float64) bool { return below(kg, now) })
 	if len(kept[main]) == len(options[main]) {
 		return [][][]float64{options}
 	}
 	without := slices.Clone(options)
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		switch {
 		case !it.hard() || it.balancer():
 		case options[i] == nil && it.startingPortion().kg > 0:
@@ -106,11 +106,11 @@ func (c *horseWeek) forageKept(options [][]float64) [][][]float64 {
 // which it can chew where it cannot chew hay; nil where there is none, or it is to slim. A
 // stop limit goes before it.
 func (c *horseWeek) shortFibreKept(options [][]float64) [][]float64 {
-	if !guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.Horse) {
+	if !guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.facts.Horse) {
 		return nil
 	}
 	var kept [][]float64
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if !guard.ShortFibre(it.feed) || !it.movable() {
 			continue
 		}
@@ -136,30 +136,30 @@ const steadyPct = 5
 // of the scales, and turns round within three weeks only where what is fed lies outside all
 // of the need's range. A horse that is to gain gets no less than it needs so.
 func (c *horseWeek) forageAsFed(base dailyKg, options [][]float64, target dailyKg, how chosen, more func(*formulation)) (dailyKg, chosen) {
-	main := c.mainForage()
+	main := c.dish.bucket.mainForage()
 	if main < 0 || how.model == nil || len(options[main]) < 2 || !c.nowKnown || alike(target[main], c.now[main]) ||
-		slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(target[i], c.now[i]) }) {
+		slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(target[i], c.now[i]) }) {
 		return target, how
 	}
-	supply, known := c.meanSupply(c.nowFed())
-	off := supply - c.Energy.Need.Or(0)
-	most := steadyPct / 100.0 * c.Energy.Need.Or(0)
-	if c.Energy.Own.IsKnown() {
-		most = max(most, (c.Energy.NeedRange.High.Or(0)-c.Energy.Need.Or(0))/z90)
+	supply, known := c.dish.meanSupply(c.nowFed())
+	off := supply - c.facts.Energy.Need.Or(0)
+	most := steadyPct / 100.0 * c.facts.Energy.Need.Or(0)
+	if c.facts.Energy.Own.IsKnown() {
+		most = max(most, (c.facts.Energy.NeedRange.High.Or(0)-c.facts.Energy.Need.Or(0))/z90)
 	}
-	if toSlim(c.Horse) {
-		most = steadyPct / 100.0 * c.Energy.Need.Or(0)
+	if toSlim(c.facts.Horse) {
+		most = steadyPct / 100.0 * c.facts.Energy.Need.Or(0)
 	}
-	if chosen, _ := c.meanSupply(target); c.turns(supply, chosen) {
-		most = max(most, c.Energy.NeedRange.High.Or(0)-c.Energy.Need.Or(0))
+	if chosen, _ := c.dish.meanSupply(target); c.facts.turns(supply, chosen) {
+		most = max(most, c.facts.Energy.NeedRange.High.Or(0)-c.facts.Energy.Need.Or(0))
 	}
-	if !known || above(math.Abs(off), most) || off < 0 && (c.lean() || c.toGain()) {
+	if !known || above(math.Abs(off), most) || off < 0 && (c.facts.lean() || c.facts.toGain()) {
 		return target, how
 	}
 	kept := slices.Clone(options)
 	kept[main] = []float64{c.now[main]}
 	d, with := c.best(base, kept, more)
-	if with.model == nil || with.broken() > how.broken() || how.keepsGaps() && !with.keepsGaps() || slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return changed(d[i], c.now[i]) }) {
+	if with.model == nil || with.broken() > how.broken() || how.keepsGaps() && !with.keepsGaps() || slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(d[i], c.now[i]) }) {
 		return target, how
 	}
 	return d, with
@@ -170,7 +170,7 @@ const turnWeeks = 3
 
 // turns says whether a change of energy would turn round one of the last weeks, while work
 // stays.
-func (c *horseWeek) turns(fedMcal, chosenMcal float64) bool {
+func (c *facts) turns(fedMcal, chosenMcal float64) bool {
 	if before, now := minutesOf(c.Horse.Before), minutesOf(c.Horse.Work); !c.Horse.BeforeGiven || math.Abs(now-before) > before*workSamePct/100 {
 		return false
 	}
@@ -192,15 +192,15 @@ func (c *horseWeek) turns(fedMcal, chosenMcal float64) bool {
 // hayBack gives the main forage back what a card takes from it while hard feed but
 // balancer is on the card: forage goes last.
 func (c *horseWeek) hayBack(d dailyKg) dailyKg {
-	main := c.mainForage()
-	if main < 0 || !c.bucket[main].movable() || !below(d[main], c.bucket[main].now.kg) || c.Horse.Has(yard.Overweight) {
+	main := c.dish.bucket.mainForage()
+	if main < 0 || !c.dish.bucket[main].movable() || !below(d[main], c.dish.bucket[main].now.kg) || c.facts.Horse.Has(yard.Overweight) {
 		return d
 	}
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.hard() && !it.balancer() && d[i] > 0 {
 			d = slices.Clone(d)
-			d[main] = c.bucket[main].now.kg
-			c.estimateAdLib(d)
+			d[main] = c.dish.bucket[main].now.kg
+			c.dish.estimateAdLib(d)
 			return d
 		}
 	}

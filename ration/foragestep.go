@@ -25,14 +25,14 @@ func (c *dish) forageRise(i int) (firstKg, mostKg float64, stepped bool) {
 		switch {
 		case o.class() != yard.Forage:
 		case o.grazed:
-			total += c.grassRangeKg().Low.Or(0)
+			total += c.facts.grassRangeKg().Low.Or(0)
 		case o.now.adLib || o.now.unread: // nobody knows how much is eaten
 			return 0, 0, false
 		default:
 			total += o.now.kg * dmOf(o)
 		}
 	}
-	if below(total, c.forageStopPct()/100*c.bodyKg/2) {
+	if below(total, c.facts.forageStopPct()/100*c.facts.bodyKg/2) {
 		return 0, 0, false
 	}
 	unit := it.forageUnitKg()
@@ -41,7 +41,7 @@ func (c *dish) forageRise(i int) (firstKg, mostKg float64, stepped bool) {
 	}
 	firstKg = step(it.now.kg, total)
 	mostKg = firstKg
-	if short := c.forageWarnPct()/100*c.bodyKg - total - (firstKg-it.now.kg)*dmOf(it); above(short, 0) {
+	if short := c.facts.forageWarnPct()/100*c.facts.bodyKg - total - (firstKg-it.now.kg)*dmOf(it); above(short, 0) {
 		again := step(firstKg, total+(firstKg-it.now.kg)*dmOf(it))
 		mostKg = min(again, unitsFor(firstKg+short/dmOf(it), unit)*unit)
 	}
@@ -79,7 +79,7 @@ func (c *dish) blocks(d dailyKg, found []yard.Finding) bool {
 
 // sayRising says in place of what the forage is short of that it goes up by steps, and to
 // what it is to come.
-func (c *dish) sayRising(d dailyKg, found []yard.Finding) []yard.Finding {
+func sayRising(c *dish, d dailyKg, found []yard.Finding) []yard.Finding {
 	i, rising := c.forageRising(d)
 	if !rising {
 		return found
@@ -87,16 +87,16 @@ func (c *dish) sayRising(d dailyKg, found []yard.Finding) []yard.Finding {
 	out := slices.Clone(found)
 	for k, f := range out {
 		if f.Rule == "D-17" {
-			out[k].Saying, out[k].Message = c.risingForage(i, d), ""
+			out[k].Saying, out[k].Message = risingForage(c, i, d), ""
 		}
 	}
 	return out
 }
 
 // risingForage is the sentence on a forage that goes up by steps.
-func (c *dish) risingForage(i int, d dailyKg) yard.Saying {
+func risingForage(c *dish, i int, d dailyKg) yard.Saying {
 	floor := slices.Clone(d)
-	c.raiseForage(floor, c.forageWarnPct(), func(it item) bool { return it.feed == c.bucket[i].feed })
+	raiseForage(c, floor, c.facts.forageWarnPct(), func(it item) bool { return it.feed == c.bucket[i].feed })
 	return yard.Say("finding.D-17.rising", yard.FeedArg("feed", c.bucket[i].feed.Feed.Name), yard.Kg("card", d[i]), yard.Kg("floor", max(floor[i], d[i])))
 }
 
@@ -105,8 +105,8 @@ func (c *dish) risingForage(i int, d dailyKg) yard.Saying {
 func (c *horseWeek) inForageDays(stages []stage) []stage {
 	last := stages[len(stages)-1]
 	first := map[int]float64{}
-	for i := range c.bucket {
-		if kg, _, stepped := c.forageRise(i); stepped && above(last.day[i], kg) {
+	for i := range c.dish.bucket {
+		if kg, _, stepped := c.dish.forageRise(i); stepped && above(last.day[i], kg) {
 			first[i] = kg
 		}
 	}
@@ -131,7 +131,7 @@ func (c *horseWeek) inForageDays(stages []stage) []stage {
 		}
 		s.day, s.meals = slices.Clone(s.day), slices.Clone(s.meals)
 		for i, kg := range first {
-			s.day[i], s.meals[i] = kg, c.mealsOf(c.bucket[i], kg, c.pattern(c.bucket[i], c.keepsMealPattern))
+			s.day[i], s.meals[i] = kg, c.dish.sharing.mealsOf(c.dish.bucket[i], kg, c.dish.bucket[i].pattern(c.dish.sharing.keepsMealPattern))
 		}
 		out = append(out, s)
 	}

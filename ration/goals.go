@@ -65,10 +65,10 @@ func (m *formulation) shortOfTheClimb() (choose.Goal, bool) {
 }
 
 // needKcal is the week's need; it is always known here.
-func (m *formulation) needKcal() float64 { return m.c.Energy.Need.Or(0) * 7 * 1000 }
+func (m *formulation) needKcal() float64 { return m.c.facts.Energy.Need.Or(0) * 7 * 1000 }
 
 func (m *formulation) energyOutsideBand() (choose.Goal, bool) {
-	asked, band := m.needKcal(), m.c.rules.EnergyBandPct/100
+	asked, band := m.needKcal(), m.c.facts.rules.EnergyBandPct/100
 	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}}, true
 }
 
@@ -81,8 +81,8 @@ func (m *formulation) energyOffNeed() (choose.Goal, bool) {
 // feed is taken away, and is not nothing; such a feed makes room for the energy and
 // the known nutrients only. Grams a day below now.
 func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
-	unknown := make([]bool, len(m.c.bucket))
-	for i, it := range m.c.bucket {
+	unknown := make([]bool, len(m.c.dish.bucket))
+	for i, it := range m.c.dish.bucket {
 		unknown[i] = it.hard() && len(m.amount[i]) > 1 && m.c.nowKnown && !it.allKnown()
 	}
 	lost, some := m.perChoice(func(i int, it item, kg float64) float64 {
@@ -103,7 +103,7 @@ func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	c := m.c
 	var short []choose.Row
 	for _, n := range need.Nutrients() {
-		asked := n.Of(c.WorkClass, c.Horse.Keeper, c.bodyKg, c.sweatKg)
+		asked := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
 		spared := 0.0
 		if c.completes { // as the shortfall is counted that it makes up
 			spared = asked * consequencePct / 100
@@ -131,13 +131,13 @@ func (m *formulation) countedOn(it item, of func(yard.Composition) yard.Num) yar
 }
 
 // mostUnknown is the most that feeds bring a day of what has no end for them, as
-// [horseWeek.total] counts it.
+// [dish.total] counts it.
 func (m *formulation) mostUnknown(of func(yard.Composition) yard.Num) float64 {
-	if m.c.noForage {
+	if m.c.dish.noForage {
 		return math.Inf(1)
 	}
 	most := 0.0
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		if m.mayBring(it) || it.feed.Contains(1, of(it.feed.Composition)).IsKnown() || it.feed.Between(1, of).High.IsKnown() || !m.mayBeFed(i) {
 			continue
 		}
@@ -186,7 +186,7 @@ func (m *formulation) lessThanNow() (choose.Goal, bool) {
 // Grams a day below now.
 func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 	c := m.c
-	if !c.nowKnown || !c.lean() && !c.racesOnIt() {
+	if !c.nowKnown || !c.facts.lean() && !c.racesOnIt() {
 		return choose.Goal{}, false
 	}
 	taken, some := m.perChoice(func(i int, it item, kg float64) float64 {
@@ -212,9 +212,9 @@ func (m *formulation) feedsChanged() (choose.Goal, bool) {
 
 // servings counts how often a day hard feed is dished out (design §5d).
 func (m *formulation) servings() (choose.Goal, bool) {
-	t := table{of: make([][]float64, len(m.c.bucket))}
+	t := table{of: make([][]float64, len(m.c.dish.bucket))}
 	some := false
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		some = some || it.hard() && len(m.amount[i]) > 1
 		for v := range m.amount[i] {
 			n := 0.0
@@ -244,7 +244,7 @@ func (m *formulation) feedsGiven() (choose.Goal, bool) {
 // costInWeek counts in hundredths; where one price of what is moved is not known they
 // are not compared.
 func (m *formulation) costInWeek() (choose.Goal, bool) {
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		_, priced := it.feed.Feed.PackPrice.Get()
 		pack, weighed := it.feed.Feed.PackKg.Get()
 		if len(m.amount[i]) > 1 && (!priced || !weighed || pack <= 0) {
@@ -258,8 +258,8 @@ func (m *formulation) costInWeek() (choose.Goal, bool) {
 
 // perChoice is a number for each amount of each item; some says whether any is over 0.
 func (m *formulation) perChoice(of func(i int, it item, kg float64) float64) (t table, some bool) {
-	t.of = make([][]float64, len(m.c.bucket))
-	for i, it := range m.c.bucket {
+	t.of = make([][]float64, len(m.c.dish.bucket))
+	for i, it := range m.c.dish.bucket {
 		for _, kg := range m.amount[i] {
 			v := of(i, it, kg)
 			some = some || v > 0

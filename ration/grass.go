@@ -32,7 +32,7 @@ const (
 
 // winter says whether the week is in the months when grass hardly grows: December to
 // February, or June to August south of the equator. A week without a date is in none.
-func (c *dish) winter() bool {
+func (c *facts) winter() bool {
 	if c.week.Beginning.IsZero() {
 		return false
 	}
@@ -45,7 +45,7 @@ func (c *dish) winter() bool {
 
 // grazingPct is the dry matter grazed in an hour, % of body weight: the setting, and in
 // winter the share of it that February's measurements leave.
-func (c *dish) grazingPct() float64 {
+func (c *facts) grazingPct() float64 {
 	switch {
 	case c.frozen():
 		return min(c.rules.GrazingPct, winterHourLowPct) / 2
@@ -56,13 +56,13 @@ func (c *dish) grazingPct() float64 {
 }
 
 // grassKg is the dry matter grazed a day, kg.
-func (c *dish) grassKg() float64 {
+func (c *facts) grassKg() float64 {
 	return c.Horse.GrassHours.Or(0) * c.grazingPct() / 100 * c.bodyKg
 }
 
 // grassRoomKg is how much of what is grazed fits beside what is weighed, given
 // what is left of the ordinary ad lib intake.
-func (c *dish) grassRoomKg(left float64) float64 {
+func (c *facts) grassRoomKg(left float64) float64 {
 	weighed := c.rules.ForageIntakePct/100*c.bodyKg - left
 	return max(0, mostIntakePct/100*c.bodyKg-weighed)
 }
@@ -72,10 +72,10 @@ func (c *dish) grassRoomKg(left float64) float64 {
 // Ours, no source.
 const frozenC = -10
 
-func (c *dish) frozen() bool { return c.winter() && c.week.Temperature.Or(0) <= frozenC }
+func (c *facts) frozen() bool { return c.winter() && c.week.Temperature.Or(0) <= frozenC }
 
 // grassRangeKg is the range of what is grazed, kg of dry matter.
-func (c *dish) grassRangeKg() yard.Range {
+func (c *facts) grassRangeKg() yard.Range {
 	h, low := c.Horse.GrassHours.Or(0), grassDayLowPct/hoursOfAWholeDay
 	switch {
 	case c.frozen():
@@ -91,14 +91,14 @@ func (c *dish) grassRangeKg() yard.Range {
 
 // grassIsEnough says whether the field alone, at the low end of what is grazed,
 // reaches the forage mark: then no hay is assumed where none is written down.
-func (c *dish) grassIsEnough() bool {
+func (c *facts) grassIsEnough() bool {
 	return c.Horse.GrassHours.Or(0) > 0 && !below(c.grassRangeKg().Low.Or(0), c.forageWarnPct()/100*c.bodyKg)
 }
 
 // addGrass marks the pasture of a horse that is out as grazed by the hour; where
 // its rows name none, the yard's own pasture or the generic one is added.
-func (c *dish) addGrass(room *feedRoom) {
-	if c.Horse.GrassHours.Or(0) <= 0 {
+func addGrass(c *dish, room *feedRoom) {
+	if c.facts.Horse.GrassHours.Or(0) <= 0 {
 		return
 	}
 	out := portion{given: true, adLib: true}
@@ -112,5 +112,5 @@ func (c *dish) addGrass(room *feedRoom) {
 	if !ok {
 		return
 	}
-	c.bucket = append(c.bucket, item{feed: grass, cell: c.Horse.Cells["grass hours"], now: out, grazed: true})
+	c.bucket = append(c.bucket, item{feed: grass, cell: c.facts.Horse.Cells["grass hours"], now: out, grazed: true})
 }

@@ -12,8 +12,8 @@ import (
 // marks of its step, and what else changes. It is only read; a step that needs
 // another gives one back.
 type horseWeek struct {
-	dish
-	marks        guard.Marks
+	facts        *facts
+	dish         dish
 	nowKnown     bool           // what hard feed is fed now is known
 	now          dailyKg        // ordinary day as fed now; hard feed meaningful only if nowKnown
 	hardNow      yard.Num       // kg of it a day
@@ -26,13 +26,14 @@ type horseWeek struct {
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
 func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence, say *log) (c *horseWeek, reasons []yard.Saying) {
-	c = &horseWeek{dish: dish{Horse: h, rules: rules, meals: week.Meals, week: week, keepsMealPattern: true, learnt: learnt, wetHay: hayIsWetted(h)}}
+	of := &facts{Horse: h, rules: rules, week: week, learnt: learnt, wetHay: hayIsWetted(h)}
+	c = &horseWeek{facts: of, dish: dish{facts: of, sharing: sharing{meals: week.Meals, keepsMealPattern: true}}}
 	if week.Beginning.IsZero() { // no telling how far off they are
-		c.Horse.Later = nil
+		c.facts.Horse.Later = nil
 	}
-	c.leaveOutThinTarget(say)
+	leaveOutThinTarget(c.facts, say)
 	weight, unweighed := weigh(h, say)
-	c.weight = weight
+	c.facts.weight = weight
 	reasons = append(slices.Clone(h.NoCard), unweighed...)
 	for _, why := range guard.NoRation(h) {
 		row, _ := guard.Lookup("D-29")
@@ -42,34 +43,34 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 	bucket, found, unread := fillBucket(h, lines, room, week)
 	say.add(found...)
 	reasons = append(reasons, unread...)
-	c.WorkClass, c.WorkMinutes = work.WeekClass(h.Work)
+	c.facts.WorkClass, c.facts.WorkMinutes = work.WeekClass(h.Work)
 	if len(reasons) > 0 {
-		c.bucket = bucket
+		c.dish.bucket = bucket
 		return c, reasons
 	}
-	if !c.grassIsEnough() {
+	if !c.facts.grassIsEnough() {
 		bucket, found = addForage(h, bucket, room)
 		say.add(found...)
 	}
-	c.bucket = bucket
-	c.addGrass(room)
-	c.noForage = !slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage })
-	written := c.bucket
-	c.byRecord(say)
-	c.marks = guard.MarksFor(c.ceilingWeightKg, rules.Limits)
-	c.needs = c.need(say)
-	c.roomAtMeals()
-	c.wasFed = c.writtenNow(written)
+	c.dish.bucket = bucket
+	addGrass(&c.dish, room)
+	c.dish.noForage = !slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.class() == yard.Forage })
+	written := c.dish.bucket
+	byRecord(&c.dish, say)
+	c.facts.marks = guard.MarksFor(c.facts.ceilingWeightKg, rules.Limits)
+	c.facts.needs = needsOf(c.facts, say)
+	roomAtMeals(&c.dish)
+	c.wasFed = writtenNow(&c.dish, written)
 	c.readNow(say)
 	return c, nil
 }
 
 // readNow takes down the ordinary day as it is fed now, and what else changes.
 func (c *horseWeek) readNow(say *log) {
-	c.now = make(dailyKg, len(c.bucket))
+	c.now = make(dailyKg, len(c.dish.bucket))
 	c.nowKnown = false
 	unread := false
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		c.now[i] = it.now.kg
 		c.nowKnown = c.nowKnown || it.written()
 		unread = unread || it.hard() && it.now.unread
@@ -77,18 +78,18 @@ func (c *horseWeek) readNow(say *log) {
 	c.nowKnown = c.nowKnown && !unread
 	c.hardNow = yard.Num{}
 	if c.nowKnown {
-		c.hardNow = yard.Known(c.hardKg(c.now))
+		c.hardNow = yard.Known(c.dish.bucket.hardKg(c.now))
 	}
-	c.workedHard(say, "now", func(i int) (float64, yard.Saying, bool) {
-		it := c.bucket[i]
+	workedHard(c.dish.bucket, say, "now", func(i int) (float64, yard.Saying, bool) {
+		it := c.dish.bucket[i]
 		return c.now[i], place(it.cell.String()), c.nowKnown && !it.now.unread
 	})
-	c.workedMarks(say)
+	workedMarks(c.facts, say)
 	// With colic named by the vet a second change inside two weeks is a stop (limits
 	// D-08), so hard feed does not go up on top of another.
 	c.otherChanges = nil
-	if guard.Has(c.Horse.Diagnoses, yard.PastColic) {
-		c.otherChanges, _ = c.changesBesideHardFeed()
+	if guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) {
+		c.otherChanges, _ = changesBesideHardFeed(&c.dish)
 	}
 }
 
@@ -97,15 +98,15 @@ func (c *horseWeek) readNow(say *log) {
 func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, rules yard.Rules, learnt *ownEvidence) (p yard.HorsePlan, used map[string]weekTotal, s *served) {
 	say := &log{horse: h.Name, workings: rules.Workings}
 	c, reasons := newHorseWeek(h, lines, room, week, rules, learnt, say)
-	c.readWeighings()
+	c.facts.readWeighings()
 	p = c.begin()
 	if len(reasons) > 0 {
-		p.HardFeed = c.asRead()
-		c.checkWeight(say)
+		p.HardFeed = c.dish.bucket.asRead()
+		c.facts.checkWeight(say)
 		return noCard(p, reasons, say), nil, nil
 	}
 	var d decided
-	if c.hardFeedPlanned() {
+	if c.dish.bucket.hardFeedPlanned() {
 		d = c.judgePlan(say)
 	} else {
 		c, d = c.propose(room, say)
@@ -115,7 +116,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 		mixed, newHay = c.holdForage(mixed, say)
 	}
 	p.HeldWhy = append(d.why, newHay...)
-	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.hardNow, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.hardKg(mixed))}
+	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.hardNow, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.dish.bucket.hardKg(mixed))}
 	cleared := c.clearStops(mixed, d.passes, say)
 	if cleared.none {
 		return noCard(p, []yard.Saying{yard.Say("reason.none")}, say), nil, nil
@@ -123,7 +124,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	if len(cleared.why) > 0 {
 		c = c.sharedEvenly()
 		p.HeldWhy = append(p.HeldWhy, cleared.why...)
-		p.HardFeed.Card = yard.Known(c.hardKg(cleared.card))
+		p.HardFeed.Card = yard.Known(c.dish.bucket.hardKg(cleared.card))
 		d = c.endingOn(d, cleared.card)
 	}
 	final := c.keepForage(cleared.card, d.letThrough)
@@ -135,7 +136,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	s = c.serve(final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, room, say)
-	c.tellEvidence(&p, say)
+	tellEvidence(c.facts, &p, say)
 	c.judgeEnergy(p.Energy, d.over, say)
 	p.Changes = s.changes(p.Servings)
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
@@ -146,15 +147,15 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 
 // begin is the plan as far as it is known before anything is decided.
 func (c *horseWeek) begin() yard.HorsePlan {
-	p := yard.HorsePlan{Horse: c.Horse, Status: yard.Carded, WeightBasis: c.basis, WorkClass: c.WorkClass, WorkMinutes: c.WorkMinutes,
-		WorkAtLeast: c.WorkAtLeast, Energy: c.Energy, SweatFrom: c.sweatFrom, WaterLitres: c.waterLitres, Beside: c.beside}
-	if c.weight.known {
-		p.WeightKg = yard.Known(c.bodyKg)
+	p := yard.HorsePlan{Horse: c.facts.Horse, Status: yard.Carded, WeightBasis: c.facts.basis, WorkClass: c.facts.WorkClass, WorkMinutes: c.facts.WorkMinutes,
+		WorkAtLeast: c.facts.WorkAtLeast, Energy: c.facts.Energy, SweatFrom: c.facts.sweatFrom, WaterLitres: c.facts.waterLitres, Beside: c.facts.beside}
+	if c.facts.weight.known {
+		p.WeightKg = yard.Known(c.facts.bodyKg)
 	}
-	if c.sweatFrom != "" {
-		p.SweatKg = yard.Known(c.sweatKg)
+	if c.facts.sweatFrom != "" {
+		p.SweatKg = yard.Known(c.facts.sweatKg)
 	}
-	for i, mcal := range c.WorkMcal {
+	for i, mcal := range c.facts.WorkMcal {
 		p.Days[i].EnergyWork = mcal
 	}
 	return p
@@ -171,10 +172,10 @@ func noCard(p yard.HorsePlan, reasons []yard.Saying, say *log) yard.HorsePlan {
 
 // asRead is the hard feed that is written for a horse without a card: what was read
 // is shown, though nothing is worked out from it.
-func (c *horseWeek) asRead() (written yard.HardFeedDay) {
-	now, planned := make(dailyKg, len(c.bucket)), make(dailyKg, len(c.bucket))
+func (b bucket) asRead() (written yard.HardFeedDay) {
+	now, planned := make(dailyKg, len(b)), make(dailyKg, len(b))
 	var nowGiven, plannedGiven, nowUnread, plannedUnread bool
-	for i, it := range c.bucket {
+	for i, it := range b {
 		now[i], planned[i] = it.now.kg, it.planned.kg
 		if it.hard() {
 			nowGiven, plannedGiven = nowGiven || it.now.given, plannedGiven || it.planned.given
@@ -182,10 +183,10 @@ func (c *horseWeek) asRead() (written yard.HardFeedDay) {
 		}
 	}
 	if nowGiven && !nowUnread {
-		written.Now = yard.Known(c.hardKg(now))
+		written.Now = yard.Known(b.hardKg(now))
 	}
 	if plannedGiven && !plannedUnread {
-		written.Planned = yard.Known(c.hardKg(planned))
+		written.Planned = yard.Known(b.hardKg(planned))
 	}
 	return written
 }
@@ -194,7 +195,7 @@ func (c *horseWeek) asRead() (written yard.HardFeedDay) {
 // sheet's own sharing passed a stop limit.
 func (c *horseWeek) sharedEvenly() *horseWeek {
 	even := *c
-	even.keepsMealPattern = false
+	even.dish.sharing.keepsMealPattern = false
 	return &even
 }
 

@@ -11,40 +11,40 @@ import (
 // card is reduced to the largest amount inside the usual limit, unless somebody overrides it
 // by name and with a reason.
 func (c *horseWeek) judgePlan(say *log) decided {
-	plan := c.asWritten()
-	d := decided{targetKg: c.hardKg(plan), plannedKg: yard.Known(c.hardKg(plan))}
-	c.workedHard(say, "planned", func(i int) (float64, yard.Saying, bool) { return plan[i], place(c.bucket[i].cell.String()), true })
+	plan := c.dish.asWritten()
+	d := decided{targetKg: c.dish.bucket.hardKg(plan), plannedKg: yard.Known(c.dish.bucket.hardKg(plan))}
+	workedHard(c.dish.bucket, say, "planned", func(i int) (float64, yard.Saying, bool) { return plan[i], place(c.dish.bucket[i].cell.String()), true })
 	c.sayBlank(say)
 	final := slices.Clone(plan)
 	now, known := c.hardNow.Get()
-	if !c.Horse.Override.Valid() {
+	if !c.facts.Horse.Override.Valid() {
 		d.why = slices.Concat(c.holdUnknownDiagnosis(final), c.holdUnknownNow(final), c.holdOffFeed(final), c.holdRest(final, say), c.holdFall(final, say))
 		if over := c.holdOver(final, say); over != nil { // no week leads to what was planned
-			d.why, d.over, d.targetKg = append(d.why, over...), true, c.hardKg(final)
+			d.why, d.over, d.targetKg = append(d.why, over...), true, c.dish.bucket.hardKg(final)
 		}
 		plan = slices.Clone(final) // what the step is judged on
 		if c.blendDays() != nil && !c.blendFits() {
 			d.why = append(d.why, c.holdNewFeed(final)...)
 		}
 	}
-	if known && c.stepVerdict(c.hardKg(plan)-now) == yard.StepStop && !c.Horse.Override.Valid() {
-		c.limitRise(final, min(now+c.weekRoomKg(), c.hardKg(final)))
-		d.letThrough = yard.Known((c.hardKg(final) - now) / (c.hardKg(plan) - now))
-		d.why = append(d.why, c.overStep(c.hardKg(plan), c.hardKg(plan)-now))
-		c.estimateAdLib(final)
-		for _, f := range guard.Check(c.Horse.Name, c.evaluate(plan, c.keepsMealPattern), c.rules.Limits) {
+	if known && c.stepVerdict(c.dish.bucket.hardKg(plan)-now) == yard.StepStop && !c.facts.Horse.Override.Valid() {
+		c.limitRise(final, min(now+c.weekRoomKg(), c.dish.bucket.hardKg(final)))
+		d.letThrough = yard.Known((c.dish.bucket.hardKg(final) - now) / (c.dish.bucket.hardKg(plan) - now))
+		d.why = append(d.why, c.overStep(c.dish.bucket.hardKg(plan), c.dish.bucket.hardKg(plan)-now))
+		c.dish.estimateAdLib(final)
+		for _, f := range guard.Check(c.facts.Horse.Name, c.dish.evaluate(plan, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits) {
 			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
 				d.passes = append(d.passes, f)
 			}
 		}
 	}
-	if !c.Horse.Override.Valid() {
+	if !c.facts.Horse.Override.Valid() {
 		d.why = append(d.why, c.holdExchange(final, say)...)
 		final = c.holdSteps(final, plan, &d)
 	}
-	d.step = c.step(d.targetKg, c.hardKg(plan), say)
-	if len(d.step.PathKg) == 1 && below(c.hardKg(final), c.hardKg(plan)) {
-		d.step.PathKg = c.pathFrom(c.hardKg(final), c.hardKg(plan))
+	d.step = c.step(d.targetKg, c.dish.bucket.hardKg(plan), say)
+	if len(d.step.PathKg) == 1 && below(c.dish.bucket.hardKg(final), c.dish.bucket.hardKg(plan)) {
+		d.step.PathKg = c.pathFrom(c.dish.bucket.hardKg(final), c.dish.bucket.hardKg(plan))
 		d.step.WeeksToTarget = yard.Known(float64(len(d.step.PathKg)))
 	}
 	d.card = final
@@ -69,12 +69,12 @@ func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
 	if same(less, final) {
 		return final
 	}
-	now, rise := c.hardNow.Or(0), c.hardKg(plan)-c.hardNow.Or(0)
+	now, rise := c.hardNow.Or(0), c.dish.bucket.hardKg(plan)-c.hardNow.Or(0)
 	if above(rise, 0) {
-		d.letThrough = yard.Known(max(0, c.hardKg(less)-now) / rise)
+		d.letThrough = yard.Known(max(0, c.dish.bucket.hardKg(less)-now) / rise)
 	}
 	if len(d.why) == 0 {
-		d.why = []yard.Saying{yard.Say("reason.steps", yard.Kg("plan", c.hardKg(plan)), yard.Kg("now", now), yard.Kg("card", c.hardKg(less)))}
+		d.why = []yard.Saying{yard.Say("reason.steps", yard.Kg("plan", c.dish.bucket.hardKg(plan)), yard.Kg("now", now), yard.Kg("card", c.dish.bucket.hardKg(less)))}
 	}
 	return less
 }
@@ -82,21 +82,21 @@ func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
 // holdNewFeed holds hard feeds that are new, where half is all that two steps bring in, at
 // half of it; the other comes with the next week (limits D-04).
 func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if !it.isNew(c.nowKnown) || !c.blends(it, 0, d[i]) {
 			continue
 		}
 		d[i] = it.halfOf(d[i])
 		why = append(why, yard.Say("reason.new", yard.FeedArg("feed", it.feed.Feed.Name)))
 	}
-	if why != nil && !c.mustNotFatten() { // what makes room for it goes half the way too
-		for _, i := range c.hardFeeds() {
-			if it := c.bucket[i]; below(d[i], c.now[i]) {
-				d[i] = it.moved(c.now[i], (d[i]-c.now[i])/2, c.marks.QuietStepKg)
+	if why != nil && !c.facts.mustNotFatten() { // what makes room for it goes half the way too
+		for _, i := range c.dish.bucket.hardFeeds() {
+			if it := c.dish.bucket[i]; below(d[i], c.now[i]) {
+				d[i] = it.moved(c.now[i], (d[i]-c.now[i])/2, c.facts.marks.QuietStepKg)
 			}
 		}
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return why
 }
 
@@ -105,20 +105,20 @@ func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 // Where one of them is ad lib or not weighed there is nothing to mix by, and the
 // finding alone says it.
 func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
-	if c.Horse.Override.Valid() {
+	if c.facts.Horse.Override.Valid() {
 		return planned, nil
 	}
 	quarters := func(it item, kg float64, n int) float64 {
 		return unitsFor(kg*float64(n)/blendSteps, it.forageUnitKg()) * it.forageUnitKg()
 	}
-	for i, it := range c.bucket {
-		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.forageSwapped(it) {
+	for i, it := range c.dish.bucket {
+		if it.class() != yard.Forage || it.grazed || it.planned.adLib || !it.planned.given || !c.dish.bucket.forageSwapped(it) {
 			continue
 		}
 		var old []string
 		d := slices.Clone(planned)
 		d[i] = quarters(it, it.planned.kg, 1)
-		for k, o := range c.bucket {
+		for k, o := range c.dish.bucket {
 			if o.class() != yard.Forage || o.grazed || k == i || !o.now.given || o.now.kg == 0 && !o.now.adLib && !o.now.unread {
 				continue
 			}
@@ -131,8 +131,8 @@ func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
 		if old == nil {
 			return planned, nil
 		}
-		c.estimateAdLib(d)
-		return d, []yard.Saying{yard.Say("why.hay", yard.FeedArg("feed", it.feed.Feed.Name), yard.Names("old", yard.AndAll, yard.FeedName, old), yard.Fixed("days", c.rules.Limits.NewHayDaysStop, yard.Days, 0))}
+		c.dish.estimateAdLib(d)
+		return d, []yard.Saying{yard.Say("why.hay", yard.FeedArg("feed", it.feed.Feed.Name), yard.Names("old", yard.AndAll, yard.FeedName, old), yard.Fixed("days", c.facts.rules.Limits.NewHayDaysStop, yard.Days, 0))}
 	}
 	return planned, nil
 }

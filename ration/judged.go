@@ -23,19 +23,19 @@ const (
 func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 	supply, ok := e.Supply.Get()
 	needs, ok2 := e.Need.Get()
-	if !ok || !ok2 || needs <= 0 || c.WorkAtLeast {
+	if !ok || !ok2 || needs <= 0 || c.facts.WorkAtLeast {
 		c.reportGap(e, say)
 		return
 	}
-	is := c.condition()
+	is := c.facts.condition()
 	holds := needs - e.Change.Or(0) // what it would hold its weight on
-	low, high := c.grassEnds(supply)
+	low, high := c.dish.grassEnds(supply)
 	if is.steady && !is.fat { // its weighings say that it does not take the most there may be
 		high = supply
 	}
 	short := func(from, than float64) float64 { return (than - from) / than * 100 }
 	over := -short(high, holds)
-	hungry := c.Horse.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))
+	hungry := c.facts.Horse.Keeper == yard.PoorDoer && above(short(supply, needs), apartPct) || below(supply, e.NeedRange.Low.Or(0))
 	switch {
 	case (is.thin || is.losing) && above(short(low, needs), apartPct):
 		key := "finding.energy.thin"
@@ -45,14 +45,14 @@ func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 		if keeps(kgAWeek(low, holds)) { // short only of what would fatten it
 			key += ".keeps"
 		}
-		c.sayEnergy(key, low, needs, holds, say)
+		sayEnergy(c.facts, key, low, needs, holds, say)
 	case !is.slimming && !is.steady && hungry && !keeps(kgAWeek(supply, holds)):
-		c.sayEnergy("finding.energy.short", supply, needs, holds, say)
+		sayEnergy(c.facts, "finding.energy.short", supply, needs, holds, say)
 	case held:
 	case (is.fat || is.ill) && above(over, farApartPct):
-		c.sayEnergy("finding.energy.far over", high, holds, holds, say)
-	case is.fat && !is.steady && above(high, holds*(1+c.rules.EnergyBandPct/100)), is.prone && above(over, apartPct):
-		c.sayEnergy("finding.energy.fat", high, holds, holds, say)
+		sayEnergy(c.facts, "finding.energy.far over", high, holds, holds, say)
+	case is.fat && !is.steady && above(high, holds*(1+c.facts.rules.EnergyBandPct/100)), is.prone && above(over, apartPct):
+		sayEnergy(c.facts, "finding.energy.fat", high, holds, holds, say)
 	default:
 		c.reportGap(e, say)
 	}
@@ -67,7 +67,7 @@ type condition struct {
 	prone            bool // gains easily, and is neither thin nor losing
 }
 
-func (c *horseWeek) condition() (is condition) {
+func (c *facts) condition() (is condition) {
 	h := c.Horse
 	score, scored := h.Score.Get()
 	target, aimed := h.TargetScore.Get()
@@ -84,14 +84,14 @@ func (c *horseWeek) condition() (is condition) {
 
 // grassEnds are the ends of a supply over how much grass a horse takes; both the
 // supply where it has none.
-func (c *horseWeek) grassEnds(supply float64) (low, high float64) {
+func (c *dish) grassEnds(supply float64) (low, high float64) {
 	for _, it := range c.bucket {
 		de, ok := it.feed.Composition.DE.Get()
 		if !it.grazed || !ok {
 			continue
 		}
-		r := c.grassRangeKg()
-		taken := c.grassKg()
+		r := c.facts.grassRangeKg()
+		taken := c.facts.grassKg()
 		return supply - max(0, taken-r.Low.Or(taken))*de, supply + max(0, r.High.Or(taken)-taken)*de
 	}
 	return supply, supply
@@ -104,7 +104,7 @@ func kgAWeek(supply, holds float64) float64 { return (supply - holds) / need.Mca
 // keeps says whether that is no change of weight: within what scales tell (ours).
 func keeps(kgPerWeek float64) bool { return math.Abs(kgPerWeek) <= 0.25 }
 
-func (c *horseWeek) sayEnergy(key string, supply, needs, holds float64, say *log) {
+func sayEnergy(c *facts, key string, supply, needs, holds float64, say *log) {
 	kg := kgAWeek(supply, holds)
 	change := yard.Say("part.energy.same")
 	if supply > holds {
@@ -132,7 +132,7 @@ func (c *horseWeek) sayEnergy(key string, supply, needs, holds float64, say *log
 
 // targetDate says when the horse would reach its target score at that rate; nothing
 // where it has none, goes the other way or would take over a year.
-func (c *horseWeek) targetDate(kgPerWeek float64) (args []yard.Arg, ok bool) {
+func (c *facts) targetDate(kgPerWeek float64) (args []yard.Arg, ok bool) {
 	score, ok1 := c.Horse.Score.Get()
 	target, ok2 := c.Horse.TargetScore.Get()
 	if !ok1 || !ok2 || score == target || kgPerWeek == 0 || c.week.Beginning.IsZero() {

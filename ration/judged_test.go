@@ -45,7 +45,8 @@ func TestEnergyIsJudgedByWhoseItIs(t *testing.T) {
 		c.who(&h)
 		w := smallYard(h)
 		say := &log{horse: "Plover"}
-		hw := &horseWeek{dish: dish{Horse: h, week: w, rules: DefaultRules(), weight: weight{bodyKg: 500, known: true}}}
+		known := &facts{Horse: h, week: w, rules: DefaultRules(), weight: weight{bodyKg: 500, known: true}}
+		hw := &horseWeek{facts: known, dish: dish{facts: known}}
 		holds := 20.0
 		change := need.ChangeMcal(h.Score.Or(5), h.TargetScore.Or(h.Score.Or(5)), 500, 90)
 		needed := holds + change

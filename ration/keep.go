@@ -19,16 +19,16 @@ const workSamePct = 10
 // whyKept says why a proposal keeps what is fed now and only clears what passes a stop
 // limit; nil: it chooses. What is fed has to be known for it.
 func (c *horseWeek) whyKept() *yard.Finding {
-	if !c.nowKnown || c.cerealFed() {
+	if !c.nowKnown || c.dish.cerealFed() {
 		return nil
 	}
-	f := &yard.Finding{Severity: yard.Warn, Horse: c.Horse.Name, Cell: c.Horse.Cell}
+	f := &yard.Finding{Severity: yard.Warn, Horse: c.facts.Horse.Name, Cell: c.facts.Horse.Cell}
 	switch off, apart := c.fedApart(); {
-	case unknownNamed(c.Horse) != nil:
-		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named.unknown", yard.Names("what", yard.Comma, yard.HerWords, unknownNamed(c.Horse)))
-	case c.WorkAtLeast || !c.Horse.WorkGiven:
+	case unknownNamed(c.facts.Horse) != nil:
+		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named.unknown", yard.Names("what", yard.Comma, yard.HerWords, unknownNamed(c.facts.Horse)))
+	case c.facts.WorkAtLeast || !c.facts.Horse.WorkGiven:
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown.kept"), "CO-11: feed follows work"
-	case c.grassUntold():
+	case grassUntold(&c.dish):
 		f.Rule, f.Saying = "grass", yard.Say("finding.grass.untold")
 	case c.holdsWeight():
 		f.Rule, f.Severity, f.Saying = "fed-now", yard.Note, yard.Say("finding.fed-now.holds")
@@ -64,13 +64,13 @@ func toSlim(h yard.Horse) bool {
 }
 
 // cerealFed says whether a horse is fed a cereal that it is to come off.
-func (c *horseWeek) cerealFed() bool {
-	return c.harmedByCereal() && slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.feed.Cereal && it.now.kg > 0 })
+func (c *dish) cerealFed() bool {
+	return c.facts.harmedByCereal() && slices.ContainsFunc(c.bucket, func(it item) bool { return it.hard() && it.feed.Cereal && it.now.kg > 0 })
 }
 
 // grassUntold says whether grass is written down and its hours are not.
-func (c *horseWeek) grassUntold() bool {
-	return c.Horse.GrassHours.Or(0) <= 0 && slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.Grazed && it.startingPortion().adLib })
+func grassUntold(c *dish) bool {
+	return c.facts.Horse.GrassHours.Or(0) <= 0 && slices.ContainsFunc(c.bucket, func(it item) bool { return it.feed.Grazed && it.startingPortion().adLib })
 }
 
 // fedApart is how far the energy of what is fed lies from the need, %, and whether
@@ -78,52 +78,52 @@ func (c *horseWeek) grassUntold() bool {
 // lean or losing one, or one with more work, under it; after work has gone down or stopped
 // what is fed is still that of before, and before harder work it is on its way there.
 func (c *horseWeek) fedApart() (off float64, apart bool) {
-	for _, it := range c.bucket {
+	for _, it := range c.dish.bucket {
 		if it.class() == yard.Forage && !it.now.given || it.now.unread { // what it is fed is not known
 			return 0, false
 		}
 	}
-	supply, known := c.meanSupply(c.nowFed())
-	needMcal := c.Energy.Need.Or(0)
+	supply, known := c.dish.meanSupply(c.nowFed())
+	needMcal := c.facts.Energy.Need.Or(0)
 	if !known || needMcal <= 0 {
 		return 0, false
 	}
 	off = (supply/needMcal - 1) * 100
-	before, now := minutesOf(c.Horse.Before), minutesOf(c.Horse.Work)
+	before, now := minutesOf(c.facts.Horse.Before), minutesOf(c.facts.Horse.Work)
 	more, less := now > before*(1+workSamePct/100.), now < before*(1-workSamePct/100.)
 	switch {
-	case toSlim(c.Horse) || allRest(c.Horse):
+	case toSlim(c.facts.Horse) || allRest(c.facts.Horse):
 		return off, false
 	case off > 0:
-		toCome := slices.ContainsFunc(c.Horse.Later, func(w yard.WorkWeek) bool { return minutesOf(w.Work) > now })
-		return off, above(off, fedApartPct) && !(c.Horse.BeforeGiven && less) && !toCome
+		toCome := slices.ContainsFunc(c.facts.Horse.Later, func(w yard.WorkWeek) bool { return minutesOf(w.Work) > now })
+		return off, above(off, fedApartPct) && !(c.facts.Horse.BeforeGiven && less) && !toCome
 	}
-	return off, below(off, -fedApartPct) && !(c.Horse.BeforeGiven && more) && !c.mustNotFall() && !c.toGain()
+	return off, below(off, -fedApartPct) && !(c.facts.Horse.BeforeGiven && more) && !c.facts.mustNotFall() && !c.facts.toGain()
 }
 
 // holdsWeight says whether its weighings show that a horse holds its weight on what it
 // gets.
 func (c *horseWeek) holdsWeight() bool {
-	return (c.trend == yard.TrendHolding || c.learnt != nil && c.learnt.Holds) && c.asEver()
+	return (c.facts.trend == yard.TrendHolding || c.facts.learnt != nil && c.facts.learnt.Holds) && c.asEver()
 }
 
 // asEver says whether a horse that is to stay as it is works as last week and, where
 // the records have them, is fed and works as in the weeks it was weighed in.
 func (c *horseWeek) asEver() bool {
-	h := c.Horse
+	h := c.facts.Horse
 	before, now := minutesOf(h.Before), minutesOf(h.Work)
-	return h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.toGain() && !allRest(h) && c.asLately()
+	return h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.facts.toGain() && !allRest(h) && c.asLately()
 }
 
 // insideOwnNeed says whether what is fed lies within a standard deviation of the
 // horse's own need (ours): nothing it has shown speaks for another amount, and to follow
 // the mean from week to week would be to follow the scatter of the scales.
 func (c *horseWeek) insideOwnNeed() bool {
-	if !c.Energy.Own.IsKnown() || c.trend == yard.TrendLosing || c.trend == yard.TrendGaining || !c.asEver() {
+	if !c.facts.Energy.Own.IsKnown() || c.facts.trend == yard.TrendLosing || c.facts.trend == yard.TrendGaining || !c.asEver() {
 		return false
 	}
-	mean, low, high := c.Energy.Need.Or(0), c.Energy.NeedRange.Low.Or(0), c.Energy.NeedRange.High.Or(0)
-	fed, known := c.meanSupply(c.nowFed())
+	mean, low, high := c.facts.Energy.Need.Or(0), c.facts.Energy.NeedRange.Low.Or(0), c.facts.Energy.NeedRange.High.Or(0)
+	fed, known := c.dish.meanSupply(c.nowFed())
 	return known && fed >= mean-(mean-low)/z90 && fed <= mean+(high-mean)/z90
 }
 
@@ -134,29 +134,29 @@ const latelyPct = 5
 // asLately says whether what the horse gets and does now is what it got and did in the
 // weeks its trend is of; so where nothing is known of them.
 func (c *horseWeek) asLately() bool {
-	if c.learnt == nil {
+	if c.facts.learnt == nil {
 		return true
 	}
-	was, ok := c.learnt.Lately()
+	was, ok := c.facts.learnt.Lately()
 	if !ok {
 		return true
 	}
-	fed, known := c.meanSupply(c.nowFed())
-	most := latelyPct / 100.0 * c.Energy.Need.Or(0)
-	worked := c.Energy.Work.Or(0) + c.Energy.Cold.Or(0)
+	fed, known := c.dish.meanSupply(c.nowFed())
+	most := latelyPct / 100.0 * c.facts.Energy.Need.Or(0)
+	worked := c.facts.Energy.Work.Or(0) + c.facts.Energy.Cold.Or(0)
 	return known && math.Abs(fed-was.ForageMcal.Or(0)-was.OtherMcal.Or(0)) <= most && math.Abs(worked-was.WorkMcal.Or(0)) <= most
 }
 
 // keptAsFed is the proposal that keeps what is fed.
 func (c *horseWeek) keptAsFed(why *yard.Finding) proposal {
-	d := c.asWritten()
-	return proposal{target: d, card: slices.Clone(d), askedKg: c.hardKg(d), kept: why}
+	d := c.dish.asWritten()
+	return proposal{target: d, card: slices.Clone(d), askedKg: c.dish.bucket.hardKg(d), kept: why}
 }
 
 // byRecord takes the record of last week's card for what is fed now where it has less
 // hard feed than the sheet: the lower of the two is what a rise counts from.
-func (c *horseWeek) byRecord(say *log) {
-	record, ok := c.lastCardKg()
+func byRecord(c *dish, say *log) {
+	record, ok := c.facts.lastCardKg()
 	sheet, some := 0.0, false
 	for _, it := range c.bucket {
 		if it.hard() {
@@ -179,11 +179,11 @@ func (c *horseWeek) byRecord(say *log) {
 			}
 		}
 	}
-	say.find("last-week", yard.Warn, c.Horse.Cell, "the record of last week's card", yard.Say("finding.last-week.record", yard.Kg("sheet", sheet), yard.Kg("record", record)))
+	say.find("last-week", yard.Warn, c.facts.Horse.Cell, "the record of last week's card", yard.Say("finding.last-week.record", yard.Kg("sheet", sheet), yard.Kg("record", record)))
 }
 
 // lastCardKg is the hard feed of last week's card.
-func (c *horseWeek) lastCardKg() (kg float64, ok bool) {
+func (c *facts) lastCardKg() (kg float64, ok bool) {
 	for _, p := range c.Horse.Past {
 		if p.Beginning.Equal(c.week.Beginning.AddDate(0, 0, -7)) {
 			return p.HardKg.Get()
@@ -195,7 +195,7 @@ func (c *horseWeek) lastCardKg() (kg float64, ok bool) {
 // startKg is the hard feed a day that a horse of which nobody knows what it was fed may
 // have: as much as one that had none may rise by in a week (limits D-01), on top of
 // last week's card where there is a record of it.
-func (c *horseWeek) startKg() float64 {
+func (c *facts) startKg() float64 {
 	kg, _ := c.lastCardKg()
 	return kg + c.marks.WeekWarnKg
 }
@@ -203,20 +203,20 @@ func (c *horseWeek) startKg() float64 {
 // holdUnknownDiagnosis keeps hard feed as it is fed, in a plan that raises one or brings
 // one in, for a horse with a diagnosis this program does not know (design §5.9).
 func (c *horseWeek) holdUnknownDiagnosis(d dailyKg) []yard.Saying {
-	what := unknownNamed(c.Horse)
-	if what == nil || !c.nowKnown || !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+	what := unknownNamed(c.facts.Horse)
+	if what == nil || !c.nowKnown || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
 		return nil
 	}
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.dish.bucket.hardFeeds() {
 		d[i] = c.now[i]
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	return []yard.Saying{yard.Say("why.diagnosis", yard.Names("what", yard.Comma, yard.HerWords, what))}
 }
 
 // hardFeeds are the places of the hard feeds in the bucket.
-func (c *dish) hardFeeds() (at []int) {
-	for i, it := range c.bucket {
+func (b bucket) hardFeeds() (at []int) {
+	for i, it := range b {
 		if it.hard() {
 			at = append(at, i)
 		}
@@ -227,39 +227,39 @@ func (c *dish) hardFeeds() (at []int) {
 // holdUnknownNow keeps a plan to what a horse may start on where nobody knows what it
 // was fed.
 func (c *horseWeek) holdUnknownNow(d dailyKg) []yard.Saying {
-	planned, most := c.hardKg(d), c.startKg()
+	planned, most := c.dish.bucket.hardKg(d), c.facts.startKg()
 	if c.nowKnown || !above(planned, most) {
 		return nil
 	}
 	c.limitRise(d, most)
-	c.estimateAdLib(d)
-	return []yard.Saying{yard.Say("reason.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
+	c.dish.estimateAdLib(d)
+	return []yard.Saying{yard.Say("reason.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))}
 }
 
 // holdRest feeds a week without work like a day off from its first day, as far as the
 // horse has enough then (design §5.8).
 func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
-	planned := c.hardKg(d)
-	if !allRest(c.Horse) || restedBefore(c.Horse) || below(planned, guard.RestCutKg(c.bodyKg, c.rules.Limits)) {
+	planned := c.dish.bucket.hardKg(d)
+	if !allRest(c.facts.Horse) || restedBefore(c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) {
 		return nil
 	}
 	enough := func(e dailyKg) bool {
-		supply, known := c.meanSupply(e)
-		return !known || supply >= c.Energy.Need.Or(0)
+		supply, known := c.dish.meanSupply(e)
+		return !known || supply >= c.facts.Energy.Need.Or(0)
 	}
-	for _, share := range []float64{c.rules.RestDayFactor, (1 + c.rules.RestDayFactor) / 2} {
+	for _, share := range []float64{c.facts.rules.RestDayFactor, (1 + c.facts.rules.RestDayFactor) / 2} {
 		e := slices.Clone(d)
-		for _, i := range c.hardFeeds() {
-			e[i] = c.bucket[i].roundDownToMeasure(d[i] * share)
-			if share == c.rules.RestDayFactor {
-				e[i] = c.cutToHalf(c.bucket[i], d[i])
+		for _, i := range c.dish.bucket.hardFeeds() {
+			e[i] = c.dish.bucket[i].roundDownToMeasure(d[i] * share)
+			if share == c.facts.rules.RestDayFactor {
+				e[i] = c.facts.cutToHalf(c.dish.bucket[i], d[i])
 			}
 		}
-		c.estimateAdLib(e)
+		c.dish.estimateAdLib(e)
 		if enough(e) {
 			copy(d, e)
-			says := yard.Say("why.rest", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
-			say.find("D-20", yard.Stop, c.Horse.Cell, "limits D-20 (TI-11 to TI-13)", says)
+			says := yard.Say("why.rest", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))
+			say.find("D-20", yard.Stop, c.facts.Horse.Cell, "limits D-20 (TI-11 to TI-13)", says)
 			return []yard.Saying{says}
 		}
 	}
@@ -269,23 +269,23 @@ func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
 // holdFall keeps a plan from taking away more than half of the hard feed in a week in
 // which the horse works, or from one that is lean (design §5.7; limits RC-13).
 func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
-	now, planned := c.hardKg(c.now), c.hardKg(d)
-	if !c.nowKnown || allRest(c.Horse) && !c.lean() || vetNamed(c.Horse) || !below(planned, now/2) || !above(now-planned, c.marks.WeekWarnKg) {
+	now, planned := c.dish.bucket.hardKg(c.now), c.dish.bucket.hardKg(d)
+	if !c.nowKnown || allRest(c.facts.Horse) && !c.facts.lean() || vetNamed(c.facts.Horse) || !below(planned, now/2) || !above(now-planned, c.facts.marks.WeekWarnKg) {
 		return nil
 	}
-	forbidden := guard.Forbidden(c.evaluate(c.now, c.keepsMealPattern), c.rules.Limits)
-	for _, i := range c.hardFeeds() {
-		if it := c.bucket[i]; !forbidden[i] && below(d[i], c.now[i]) {
+	forbidden := guard.Forbidden(c.dish.evaluate(c.now, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
+	for _, i := range c.dish.bucket.hardFeeds() {
+		if it := c.dish.bucket[i]; !forbidden[i] && below(d[i], c.now[i]) {
 			d[i] = max(d[i], it.halfUp(c.now[i]))
 		}
 	}
-	c.estimateAdLib(d)
+	c.dish.estimateAdLib(d)
 	key := "why.fall"
-	if allRest(c.Horse) {
+	if allRest(c.facts.Horse) {
 		key = "why.fall.lean"
 	}
-	says := yard.Say(key, yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))
-	say.find("taper", yard.Stop, c.Horse.Cell, "limits RC-13 (Lewis 1995); half a week is ours", says)
+	says := yard.Say(key, yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))
+	say.find("taper", yard.Stop, c.facts.Horse.Cell, "limits RC-13 (Lewis 1995); half a week is ours", says)
 	return []yard.Saying{says}
 }
 

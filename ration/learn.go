@@ -94,16 +94,16 @@ func mayTeach(h yard.Horse) bool {
 
 // toLearn is the horse as [evidence.Learn] takes it.
 func (c *horseWeek) toLearn() evidence.Horse {
-	h := evidence.Horse{Name: c.Horse.Name, BodyKg: c.bodyKg, Basis: c.basis, Score: c.Horse.Score,
-		Prior: evidence.PriorOf(c.Horse.Keeper, inRaceTraining(c.Horse)), Weighings: c.Horse.Weighings, HardDays: guard.EventsBefore(c.Horse, c.week.Beginning)}
-	if !c.WorkAtLeast {
-		h.Now.WorkMcal = yard.Known(c.Energy.Work.Or(0) + c.Energy.Cold.Or(0))
+	h := evidence.Horse{Name: c.facts.Horse.Name, BodyKg: c.facts.bodyKg, Basis: c.facts.basis, Score: c.facts.Horse.Score,
+		Prior: evidence.PriorOf(c.facts.Horse.Keeper, inRaceTraining(c.facts.Horse)), Weighings: c.facts.Horse.Weighings, HardDays: guard.EventsBefore(c.facts.Horse, c.facts.week.Beginning)}
+	if !c.facts.WorkAtLeast {
+		h.Now.WorkMcal = yard.Known(c.facts.Energy.Work.Or(0) + c.facts.Energy.Cold.Or(0))
 	}
-	after := map[time.Time]yard.WeekEnergy{c.week.Beginning: {Now: c.wasFed, WorkBefore: c.workBefore()}} // by the week whose sheet says it
-	for _, p := range c.Horse.Past {
+	after := map[time.Time]yard.WeekEnergy{c.facts.week.Beginning: {Now: c.wasFed, WorkBefore: c.facts.workBefore()}} // by the week whose sheet says it
+	for _, p := range c.facts.Horse.Past {
 		after[p.Beginning] = p.WeekEnergy
 	}
-	for _, p := range c.Horse.Past {
+	for _, p := range c.facts.Horse.Past {
 		for _, e := range p.Events {
 			h.HardDays = append(h.HardDays, e.Date)
 		}
@@ -164,7 +164,7 @@ func both(f yard.FedEnergy) (forage, other float64, ok bool) {
 }
 
 // readWeighings takes what is learnt, or else what the weighings show by themselves.
-func (c *horseWeek) readWeighings() {
+func (c *facts) readWeighings() {
 	if c.learnt != nil {
 		c.shown = &c.learnt.Evidence
 	} else if e, ok := guard.Weighed(c.ofWeek()); ok {
@@ -176,7 +176,7 @@ func (c *horseWeek) readWeighings() {
 // ownNeed is what the horse's own evidence adds to the tables' need, Mcal a day, and
 // fills in the range; false where there is none, or where it would lower the feed of a
 // horse that is thin, unscored or losing.
-func (c *dish) ownNeed(tables float64, n *needs) (own float64, ok bool) {
+func ownNeed(c *facts, tables float64, n *needs) (own float64, ok bool) {
 	if c.learnt == nil {
 		return 0, false
 	}
@@ -193,7 +193,7 @@ func (c *dish) ownNeed(tables float64, n *needs) (own float64, ok bool) {
 }
 
 // workedOwnNeed takes down how the horse's own need came about.
-func (c *dish) workedOwnNeed(e yard.Energy, say *log) {
+func workedOwnNeed(c *facts, e yard.Energy, say *log) {
 	l := c.learnt
 	say.work(func() yard.Working {
 		return yard.Working{Key: "own need", Result: e.Own, Unit: unitDEADay, Source: "evidence EN-01, EN-18, EN-20, HY-29, WG-02, WG-14; where those have no figure it is ours",

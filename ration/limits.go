@@ -30,12 +30,12 @@ func (m *formulation) limits() {
 // addMark adds a mark of one limit, where the horse has it and enough is known of
 // every feed that may be in the ration. Rows of one name are one limit.
 func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
-	mark, ok := n.Mark(sev, m.asked, m.c.rules.Limits)
+	mark, ok := n.Mark(sev, m.asked, m.c.facts.rules.Limits)
 	if !ok || !m.comparable(n) {
 		return
 	}
 	if now, passed := m.passedNow[n.ID]; passed && sev == yard.Warn {
-		if fed := n.Compare(now, m.c.rules.Limits); fed.Severity == yard.Warn {
+		if fed := n.Compare(now, m.c.facts.rules.Limits); fed.Severity == yard.Warn {
 			mark = fed.Value // no worse than what it is fed
 		}
 	}
@@ -95,20 +95,20 @@ var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
 // is thin or losing, or in race training on no more than the top of its need: its hard feed may
 // stay where it passes them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
 func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {
-	if !c.nowKnown || toSlim(c.Horse) || slices.ContainsFunc(c.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
+	if !c.nowKnown || toSlim(c.facts.Horse) || slices.ContainsFunc(c.facts.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
 		return nil
 	}
 	fed := c.nowFed()
-	supply, known := c.meanSupply(fed)
-	is := c.condition()
-	if !c.racesOnIt() && (!known || !is.thin && !is.losing || above(supply, c.Energy.Need.Or(0))) {
+	supply, known := c.dish.meanSupply(fed)
+	is := c.facts.condition()
+	if !c.racesOnIt() && (!known || !is.thin && !is.losing || above(supply, c.facts.Energy.Need.Or(0))) {
 		return nil
 	}
-	out, now := map[yard.RuleID]guard.Ration{}, c.evaluate(fed, c.keepsMealPattern)
+	out, now := map[yard.RuleID]guard.Ration{}, c.dish.evaluate(fed, c.dish.sharing.keepsMealPattern)
 	for _, id := range hardFeedMarks {
 		out[id] = now
 	}
-	if slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && it.startingPortion().adLib }) {
+	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.class() == yard.Forage && it.startingPortion().adLib }) {
 		out[forageRule] = now // it has as much as it eats; less hard feed is only less
 	}
 	return out
@@ -127,14 +127,14 @@ func markName(n guard.Linear, sev yard.Severity) string {
 
 // comparable says whether enough is known for a limit, whatever is chosen.
 func (m *formulation) comparable(n guard.Linear) bool {
-	if n.Whole && m.c.noForage {
+	if n.Whole && m.c.dish.noForage {
 		return false
 	}
 	if n.Needs == nil {
 		return true
 	}
-	for i := range m.c.bucket {
-		if !n.Needs(m.c.bucket[i].feed) && m.mayBeFed(i) {
+	for i := range m.c.dish.bucket {
+		if !n.Needs(m.c.dish.bucket[i].feed) && m.mayBeFed(i) {
 			return false
 		}
 	}
@@ -162,7 +162,7 @@ func (m *formulation) rowsOf(n guard.Linear, mark float64) []choose.Row {
 	}
 	var rows []choose.Row
 	if n.Over == guard.AnyMeal {
-		for meal := range m.c.meals {
+		for meal := range m.c.dish.sharing.meals {
 			rows = append(rows, row(m.atMeal(meal, f)))
 		}
 		return rows
@@ -185,7 +185,7 @@ func (m *formulation) grassFills() bool {
 
 // touchesFree says whether something is in what is eaten ad lib or grazed.
 func (m *formulation) touchesFree(f perKg) bool {
-	return m.grass >= 0 && f(&m.c.bucket[m.grass]) != 0 || slices.ContainsFunc(m.adLib, func(i int) bool { return f(&m.c.bucket[i]) != 0 })
+	return m.grass >= 0 && f(&m.c.dish.bucket[m.grass]) != 0 || slices.ContainsFunc(m.adLib, func(i int) bool { return f(&m.c.dish.bucket[i]) != 0 })
 }
 
 // limitsOf takes over another model's limits of an ordinary day.
@@ -212,7 +212,7 @@ func (m *formulation) holding(name string, rows ...choose.Row) *formulation {
 
 // stock adds what is in the room.
 func (m *formulation) stock() {
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		packs, ok1 := it.feed.Feed.StockPacks.Get()
 		pack, ok2 := it.feed.Feed.PackKg.Get()
 		if ok1 && ok2 && m.amount[i] != nil {
@@ -227,9 +227,9 @@ func (m *formulation) stock() {
 func (m *formulation) eatable() []choose.Row {
 	c := m.c
 	est := m.intakes()[0]
-	weighed := table{of: make([][]float64, len(c.bucket))}
+	weighed := table{of: make([][]float64, len(c.dish.bucket))}
 	written := 0.0
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		for _, kg := range m.amount[i] {
 			weighed.of[i] = append(weighed.of[i], kg*dmOf(it))
 		}
@@ -237,20 +237,20 @@ func (m *formulation) eatable() []choose.Row {
 			written += it.startingPortion().kg * dmOf(it)
 		}
 	}
-	share := need.IntakeDMPerKg(c.WorkClass)
+	share := need.IntakeDMPerKg(c.facts.WorkClass)
 	if m.climb != nil { // hay does not give way to hard feed that is on its way to harder work
-		for _, w := range c.Horse.Later {
+		for _, w := range c.facts.Horse.Later {
 			class, _ := work.WeekClass(w.Work)
 			share = max(share, need.IntakeDMPerKg(class))
 		}
 	}
-	most := max(share*c.bodyKg, written)
+	most := max(share*c.facts.bodyKg, written)
 	switch {
 	case len(m.adLib) > 0 && !m.grassFills():
 		most = est.adLib - est.grass
 	case m.grass >= 0:
-		most = min(most, mostIntakePct/100*c.bodyKg-est.grass)
-		if c.lean() { // what the bucket holds is eaten first
+		most = min(most, mostIntakePct/100*c.facts.bodyKg-est.grass)
+		if c.facts.lean() { // what the bucket holds is eaten first
 			most = max(most, written)
 		}
 	}

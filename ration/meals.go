@@ -25,12 +25,12 @@ type mealBound struct {
 }
 
 // mealBounds are the marks of a meal that a proposal keeps, those of a horse that has any.
-func (c *dish) mealBounds() (out []mealBound) {
+func mealBounds(c *dish) (out []mealBound) {
 	asked := c.ofHorse()
 	for _, n := range mealLimits {
-		mark, ok := n.Mark(yard.Warn, asked, c.rules.Limits)
+		mark, ok := n.Mark(yard.Warn, asked, c.facts.rules.Limits)
 		if !ok || n.ToldOnly {
-			mark, ok = n.Mark(yard.Stop, asked, c.rules.Limits)
+			mark, ok = n.Mark(yard.Stop, asked, c.facts.rules.Limits)
 		}
 		if !ok {
 			continue
@@ -48,20 +48,20 @@ func (c *dish) mealBounds() (out []mealBound) {
 // roomAtMeals finds how much of each hard feed a meal has room for beside the others, and
 // in which order the meals are taken. A feed that is a small part of all is given whole
 // beside the others; those share what is left as they share the day.
-func (c *dish) roomAtMeals() {
-	c.mealOrder = hardMealOrder(c.meals)
-	bounds := c.mealBounds()
+func roomAtMeals(c *dish) {
+	c.sharing.mealOrder = hardMealOrder(c.sharing.meals)
+	bounds := mealBounds(c)
 	// On the way from now to a plan a meal holds some of both.
 	most := func(it item) float64 { return max(it.startingPortion().kg, it.now.kg) }
 	total := 0.0
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.bucket.hardFeeds() {
 		total += most(c.bucket[i])
 	}
 	small := func(i int) bool {
 		kg := most(c.bucket[i])
 		return kg > 0 && kg <= smallPart*total
 	}
-	for _, i := range c.hardFeeds() {
+	for _, i := range c.bucket.hardFeeds() {
 		kg := most(c.bucket[i])
 		room := math.Inf(1)
 		for _, b := range bounds {
@@ -71,7 +71,7 @@ func (c *dish) roomAtMeals() {
 				switch {
 				case k == i || b.per[k] == 0 || it.startingPortion().adLib || it.grazed || fed <= 0:
 				case !it.hard() || small(k):
-					left -= b.per[k] * fed / float64(max(1, it.atMeals(len(c.meals))))
+					left -= b.per[k] * fed / float64(max(1, it.atMeals(len(c.sharing.meals))))
 				default:
 					shared += b.per[k] * fed
 				}
@@ -91,12 +91,12 @@ func (c *dish) roomAtMeals() {
 		}
 		c.bucket[i].mealKg = room
 	}
-	c.sharedMore(bounds)
+	sharedMore(c, bounds)
 }
 
 // sharedMore takes room away from meals, down to all of them, until what is fed and planned
 // passes no mark of a meal that sharing over all meals keeps.
-func (c *dish) sharedMore(bounds []mealBound) {
+func sharedMore(c *dish, bounds []mealBound) {
 	if len(bounds) == 0 {
 		return
 	}
@@ -105,7 +105,7 @@ func (c *dish) sharedMore(bounds []mealBound) {
 		rooms[i] = it.mealKg
 	}
 	days := []dailyKg{c.asWritten()}
-	if fed := c.asFed(); !same(fed, days[0]) {
+	if fed := c.bucket.asFed(); !same(fed, days[0]) {
 		days = append(days, fed)
 	}
 	worst := func(share float64) []float64 {
@@ -116,7 +116,7 @@ func (c *dish) sharedMore(bounds []mealBound) {
 		}
 		out := make([]float64, len(bounds))
 		for _, d := range days {
-			for k, v := range c.atWorstMeals(d, bounds) {
+			for k, v := range atWorstMeals(c, d, bounds) {
 				out[k] = max(out[k], v)
 			}
 		}
@@ -124,9 +124,9 @@ func (c *dish) sharedMore(bounds []mealBound) {
 	}
 	hard := 0.0
 	for _, d := range days {
-		hard += c.hardKg(d)
+		hard += c.bucket.hardKg(d)
 	}
-	if hard == 0 || len(c.meals) < 2 {
+	if hard == 0 || len(c.sharing.meals) < 2 {
 		return
 	}
 	all := worst(0)
@@ -143,25 +143,25 @@ func (c *dish) sharedMore(bounds []mealBound) {
 }
 
 // asFed is the ordinary day as it is fed now, what is eaten ad lib aside.
-func (c *dish) asFed() dailyKg {
-	d := make(dailyKg, len(c.bucket))
-	for i, it := range c.bucket {
+func (b bucket) asFed() dailyKg {
+	d := make(dailyKg, len(b))
+	for i, it := range b {
 		d[i] = it.now.kg
 	}
 	return d
 }
 
 // atWorstMeals is what each of some marks comes to in the meal with the most of it.
-func (c *dish) atWorstMeals(d dailyKg, bounds []mealBound) []float64 {
+func atWorstMeals(c *dish, d dailyKg, bounds []mealBound) []float64 {
 	out := make([]float64, len(bounds))
 	shares := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
 		if !it.startingPortion().adLib && !it.grazed {
-			shares[i] = c.mealsOf(it, d[i], c.pattern(it, c.keepsMealPattern))
+			shares[i] = c.sharing.mealsOf(it, d[i], it.pattern(c.sharing.keepsMealPattern))
 		}
 	}
 	for k, b := range bounds {
-		for m := range c.meals {
+		for m := range c.sharing.meals {
 			sum := 0.0
 			for i := range shares {
 				if shares[i] != nil && b.per[i] != 0 {
@@ -199,7 +199,7 @@ func countZero(xs []float64) (n int) {
 
 // fewestMeals are the weights of the fewest of some meals whose parts the room in one
 // allows, each no less than is put on a scale; all of them where none are few enough.
-func (c *dish) fewestMeals(it item, kg, unit float64, order []int) []float64 {
+func (c *sharing) fewestMeals(it item, kg, unit float64, order []int) []float64 {
 	n := 1
 	for n < len(order) && above(unitsFor(kg/float64(n), unit)*unit, it.mealKg) && !below(kg/float64(n+1), leastWeighedKg) {
 		n++

@@ -56,9 +56,9 @@ func TestHardFeedIsGivenAtAsFewMealsAsTheLimitsAllow(t *testing.T) {
 		w := smallYard(horse("Zip", 500))
 		w.Lines = append([]yard.Line{line("Zip", "Hay", kilos(9), nothing)}, c.lines...)
 		h := undecided(t, w)
-		for i, it := range h.bucket {
+		for i, it := range h.dish.bucket {
 			n := 0
-			for _, kg := range h.shares(h.now)[i] {
+			for _, kg := range h.dish.shares(h.now)[i] {
 				if kg > 0 {
 					n++
 				}
@@ -67,7 +67,7 @@ func TestHardFeedIsGivenAtAsFewMealsAsTheLimitsAllow(t *testing.T) {
 				t.Errorf("%s: %s at %d meals, want %d", c.what, it.feed.Feed.Name, n, want)
 			}
 		}
-		for _, f := range guard.Check("Zip", h.evaluate(h.now, true), h.rules.Limits) {
+		for _, f := range guard.Check("Zip", h.dish.evaluate(h.now, true), h.facts.rules.Limits) {
 			if f.Severity > yard.Note && (f.Rule == "D-10" || f.Rule == "D-11") {
 				t.Errorf("%s: %s is passed", c.what, f.Rule)
 			}
@@ -83,17 +83,17 @@ func TestFewerMealsPassNoLimitThatAllMealsKeep(t *testing.T) {
 	compared, worse := 0, 0
 	for n := range 600 {
 		c := someBucket(t, rnd, n)
-		d := c.asWritten()
-		few := c.marksPassed(d)
-		for i := range c.bucket {
-			c.bucket[i].mealKg = 0
+		d := c.dish.asWritten()
+		few := c.dish.marksPassed(d)
+		for i := range c.dish.bucket {
+			c.dish.bucket[i].mealKg = 0
 		}
 		for rule, sev := range few {
 			if rule != "D-10" && rule != "D-11" && rule != "D-14" && rule != "D-15" && rule != "D-27" {
 				continue
 			}
 			compared++
-			if c.marksPassed(d)[rule] < sev {
+			if c.dish.marksPassed(d)[rule] < sev {
 				worse++
 			}
 		}

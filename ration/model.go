@@ -57,21 +57,21 @@ func (m *formulation) intakes() []intake {
 
 func (m *formulation) intakeRange() []intake {
 	c := m.c
-	est := intake{adLib: c.rules.ForageIntakePct / 100 * c.bodyKg}
+	est := intake{adLib: c.facts.rules.ForageIntakePct / 100 * c.facts.bodyKg}
 	if m.grass >= 0 {
-		est.grass = c.grassKg()
+		est.grass = c.facts.grassKg()
 	}
 	if len(m.adLib) == 0 && m.grass < 0 {
 		return []intake{est}
 	}
-	size := math.Pow(c.bodyKg, 0.75) / 1000
+	size := math.Pow(c.facts.bodyKg, 0.75) / 1000
 	high := freeIntakeHighRestG
-	if c.WorkClass != yard.ClassRest {
+	if c.facts.WorkClass != yard.ClassRest {
 		high = freeIntakeHighWorkG
 	}
 	low, most := intake{min(est.adLib, freeIntakeLowG*size), est.grass}, intake{max(est.adLib, high*size), est.grass}
 	if m.grass >= 0 {
-		r := c.grassRangeKg()
+		r := c.facts.grassRangeKg()
 		low.grass, most.grass = min(est.grass, r.Low.Or(0)), max(est.grass, r.High.Or(0))
 		low.adLib -= est.grass - low.grass // less grazed is not made up for at the hay
 	}
@@ -82,8 +82,8 @@ func (m *formulation) intakeRange() []intake {
 // others are fed.
 func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
 	m := &formulation{c: c, cut: cut, grass: -1, warnOnly: map[int]bool{}}
-	off := restDays(c.Horse)
-	for i, it := range c.bucket {
+	off := restDays(c.facts.Horse)
+	for i, it := range c.dish.bucket {
 		m.feedIndex = append(m.feedIndex, -1)
 		m.amount, m.week, m.meals, m.displaced = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.displaced, nil)
 		if it.grazed {
@@ -104,25 +104,25 @@ func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formu
 		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
 		m.amount[i] = kgs
 		for _, kg := range kgs {
-			parts := c.mealsOf(it, kg, c.pattern(it, c.keepsMealPattern))
+			parts := c.dish.sharing.mealsOf(it, kg, it.pattern(c.dish.sharing.keepsMealPattern))
 			rest := kg
 			if cut && it.hard() {
-				rest = c.restKg(it, kg)
+				rest = c.facts.restKg(it, kg)
 			}
 			m.meals[i] = append(m.meals[i], parts)
 			m.displaced[i] = append(m.displaced[i], kg*float64(7-off)+rest*float64(off))
 			week := rest * float64(off)
-			for d := range c.Horse.Work {
-				if w := c.Horse.Work[d]; w.Event {
-					week += sum(c.onEvent(i, parts, w))
-				} else if !rests(c.Horse, d) {
+			for d := range c.facts.Horse.Work {
+				if w := c.facts.Horse.Work[d]; w.Event {
+					week += sum(c.dish.onEvent(i, parts, w))
+				} else if !rests(c.facts.Horse, d) {
 					week += kg
 				}
 			}
 			m.week[i] = append(m.week[i], week)
 		}
 	}
-	m.asked = c.ofHorse()
+	m.asked = c.dish.ofHorse()
 	m.asked.Feeds = m.freeForage()
 	return m
 }
@@ -132,7 +132,7 @@ func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formu
 func (m *formulation) freeForage() []guard.Fed {
 	var worst []guard.Fed
 	low := math.Inf(1)
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		switch x := it.feed.Composition; {
 		case it.class() != yard.Forage:
 		case m.amount[i] == nil:
@@ -164,29 +164,29 @@ type table struct {
 
 // sum is a day's or (days = 7) a week's total of something, at an intake.
 func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
-	t := table{of: make([][]float64, len(m.c.bucket))}
+	t := table{of: make([][]float64, len(m.c.dish.bucket))}
 	free := at.adLib - at.grass // eaten ad lib where nothing is weighed
 	instead := 0.0              // in a kilo of dry matter of it; none where grass fills the horse
 	for _, i := range m.adLib {
 		if m.grassFills() {
 			break
 		}
-		if dm := dmOf(m.c.bucket[i]); dm > 0 {
-			instead += f(&m.c.bucket[i]) / dm / float64(len(m.adLib))
+		if dm := dmOf(m.c.dish.bucket[i]); dm > 0 {
+			instead += f(&m.c.dish.bucket[i]) / dm / float64(len(m.adLib))
 		}
 	}
 	if m.grass >= 0 {
-		if dm := dmOf(m.c.bucket[m.grass]); dm > 0 {
-			t.constant += days * at.grass * f(&m.c.bucket[m.grass]) / dm
+		if dm := dmOf(m.c.dish.bucket[m.grass]); dm > 0 {
+			t.constant += days * at.grass * f(&m.c.dish.bucket[m.grass]) / dm
 		}
 	}
 	t.constant += days * free * instead
 	room := make([]float64, m.choices())
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
-		per, dm := f(&m.c.bucket[i]), dmOf(it)
+		per, dm := f(&m.c.dish.bucket[i]), dmOf(it)
 		if it.byTheGram() {
 			dm = 0
 		}
@@ -226,12 +226,12 @@ func ofClass(class yard.FeedClass, f perKg) perKg {
 
 // atMeal is a total of one meal; what is there all day counts in none.
 func (m *formulation) atMeal(meal int, f perKg) table {
-	t, room := table{of: make([][]float64, len(m.c.bucket))}, make([]float64, m.choices())
-	for i := range m.c.bucket {
+	t, room := table{of: make([][]float64, len(m.c.dish.bucket))}, make([]float64, m.choices())
+	for i := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
-		per := f(&m.c.bucket[i])
+		per := f(&m.c.dish.bucket[i])
 		t.of[i], room = piece(room, len(m.amount[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = m.meals[i][v][meal] * per
@@ -308,13 +308,13 @@ func (m *formulation) atLeast(t table, low float64) choose.Row { return m.row(t,
 // hold keeps hard feed at what is fed where this program does not raise it.
 func (m *formulation) hold(held bool, base dailyKg) {
 	if held {
-		m.limit(noRiseLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), m.c.hardKg(base)))
+		m.limit(noRiseLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), m.c.dish.bucket.hardKg(base)))
 	}
 }
 
 // singleItem is one item's amounts.
 func (m *formulation) singleItem(i int, kgs []float64) table {
-	t := table{of: make([][]float64, len(m.c.bucket))}
+	t := table{of: make([][]float64, len(m.c.dish.bucket))}
 	t.of[i] = kgs
 	return t
 }
@@ -333,11 +333,11 @@ func difference(f perKg, times float64, g perKg) perKg {
 // for feeds of no consequence: what all of those could bring at the most is less than
 // consequencePct of the need (design §5).
 func (m *formulation) energyKnown() bool {
-	if m.c.noForage {
+	if m.c.dish.noForage {
 		return false
 	}
 	most := 0.0
-	for i, it := range m.c.bucket {
+	for i, it := range m.c.dish.bucket {
 		if it.energyTold() {
 			continue
 		}
@@ -346,7 +346,7 @@ func (m *formulation) energyKnown() bool {
 		}
 		most += it.mostMcal(slices.Max(m.amount[i]))
 	}
-	return most <= m.c.Energy.Need.Or(0)*consequencePct/100
+	return most <= m.c.facts.Energy.Need.Or(0)*consequencePct/100
 }
 
 func perKgAsFed(*item) float64 { return 1 }
@@ -354,12 +354,12 @@ func perKgAsFed(*item) float64 { return 1 }
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.
 func (m *formulation) inWeekKg(f perKg) table {
-	t, room := table{of: make([][]float64, len(m.c.bucket))}, make([]float64, m.choices())
-	for i := range m.c.bucket {
+	t, room := table{of: make([][]float64, len(m.c.dish.bucket))}, make([]float64, m.choices())
+	for i := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
-		per := f(&m.c.bucket[i])
+		per := f(&m.c.dish.bucket[i])
 		t.of[i], room = piece(room, len(m.week[i]))
 		for v, kg := range m.week[i] {
 			t.of[i][v] = kg * per

@@ -39,7 +39,7 @@ func restedBefore(h yard.Horse) bool {
 
 // fedDays are the days of the week the ordinary amount is fed on: not the days
 // off, unless the whole week is one.
-func (c *dish) fedDays() []int {
+func (c *facts) fedDays() []int {
 	var days []int
 	for i, w := range c.Horse.Work {
 		if !w.Rest() || !c.Horse.WorkGiven || allRest(c.Horse) {
@@ -55,14 +55,14 @@ func (c *dish) fedDays() []int {
 // that does nothing all week has no work day to be cut from, unless it has tied
 // up before.
 func (c *dish) restCut(ordinary dailyKg) bool {
-	hard := c.hardKg(ordinary)
+	hard := c.bucket.hardKg(ordinary)
 	switch {
 	case hard <= 0:
 		return false
-	case guard.Has(c.Horse.Diagnoses, yard.TyingUp):
+	case guard.Has(c.facts.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
-	return !below(hard, guard.RestCutKg(c.bodyKg, c.rules.Limits)) && !allRest(c.Horse)
+	return !below(hard, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) && !allRest(c.facts.Horse)
 }
 
 // onRest is an ordinary day as it is fed on a day off.
@@ -73,7 +73,7 @@ func (c *dish) onRest(ordinary dailyKg, cut bool) dailyKg {
 	}
 	for i, it := range c.bucket {
 		if it.hard() {
-			d[i] = c.restKg(it, d[i])
+			d[i] = c.facts.restKg(it, d[i])
 		}
 	}
 	c.estimateAdLib(d)
@@ -83,7 +83,7 @@ func (c *dish) onRest(ordinary dailyKg, cut bool) dailyKg {
 // restKg is a hard feed's amount cut for a day off: whole quarters where it is fed in
 // those or has a measure of which whole ones are not too coarse, and none of what is one quarter only. A balancer is fed for what it holds, every
 // day, but for a horse that has tied up.
-func (c *dish) restKg(it item, kg float64) float64 {
+func (c *facts) restKg(it item, kg float64) float64 {
 	if half := c.cutToHalf(it, kg); half < kg {
 		return it.roundDownToMeasure(half)
 	}
@@ -91,7 +91,7 @@ func (c *dish) restKg(it item, kg float64) float64 {
 }
 
 // cutToHalf is a hard feed's amount cut as on a day off, on the scale where it is fed so.
-func (c *dish) cutToHalf(it item, kg float64) float64 {
+func (c *facts) cutToHalf(it item, kg float64) float64 {
 	half := kg * c.rules.RestDayFactor
 	switch {
 	case it.balancer() && !above(kg, smallBalancerKg*c.bodyKg/100) && !guard.Has(c.Horse.Diagnoses, yard.TyingUp):
@@ -115,7 +115,7 @@ const (
 // leftOut says whether a meal's hard feed is left out on an event day: it falls
 // within four hours before a start, or before an hour after that event's end. Times
 // that are not known leave the meal in, and the card says so.
-func (c *dish) leftOut(meal int, event yard.Day) bool {
+func (c *sharing) leftOut(meal int, event yard.Day) bool {
 	at := c.meals[meal].Minute
 	return at >= 0 && slices.ContainsFunc(eventClocks(event), func(clock yard.EventClock) bool {
 		return at > clock.LastHardFeed && at < clock.NextHardFeed-waitMinutes
@@ -137,29 +137,29 @@ func eventClocks(day yard.Day) (out []yard.EventClock) {
 func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {
 	it, out := c.bucket[i], slices.Clone(meals)
 	if most, held := c.eventHayKg(i, event); held && most < sum(meals) {
-		return c.lessHayBefore(it, meals, sum(meals)-most, event)
+		return c.sharing.lessHayBefore(it, meals, sum(meals)-most, event)
 	}
 	var fed []int // the meals of the day at which hard feed may be given
 	lost := false
 	for m := range out {
 		switch {
 		case !it.hard():
-		case c.leftOut(m, event):
+		case c.sharing.leftOut(m, event):
 			lost = lost || out[m] > 0
 			out[m] = 0
 		default:
 			fed = append(fed, m)
 		}
 	}
-	if lost && len(fed) > 0 && c.pattern(it, c.keepsMealPattern) == nil { // no row ties it to a meal: it goes to the others
-		return c.atOthers(it, sum(meals), fed)
+	if lost && len(fed) > 0 && it.pattern(c.sharing.keepsMealPattern) == nil { // no row ties it to a meal: it goes to the others
+		return c.sharing.atOthers(it, sum(meals), fed)
 	}
 	return out
 }
 
 // atOthers gives a day's amount of a hard feed at some of the meals, as far as they have
 // room for it.
-func (c *dish) atOthers(it item, kg float64, meals []int) []float64 {
+func (c *sharing) atOthers(it item, kg float64, meals []int) []float64 {
 	unit := it.quarterKg()
 	if !it.inQuarters(kg) {
 		unit = weighUnitKg
@@ -186,10 +186,10 @@ func (c *dish) eventHayKg(i int, event yard.Day) (kg float64, held bool) {
 	fast := slices.ContainsFunc(event.Sessions, func(s yard.Session) bool {
 		return s.Minutes[yard.Gallop] > 0 || s.Minutes[yard.Jump] > 0 || s.Efforts > 0
 	})
-	if !fast || i != c.mainForage() {
+	if !fast || i != c.bucket.mainForage() {
 		return 0, false
 	}
-	left := max(eventForagePct, c.forageWarnPct()) / 100 * c.bodyKg
+	left := max(eventForagePct, c.facts.forageWarnPct()) / 100 * c.facts.bodyKg
 	for k, it := range c.bucket {
 		if it.class() != yard.Forage || k == i {
 			continue
@@ -215,7 +215,7 @@ const smallHayKg = 1
 // lessHayBefore takes hay off the meals before an event's last start, down to a small feed
 // in each. What is fed after it is not touched: the horse comes home hungry. Where times are
 // not known the last meal of the day is the one after it.
-func (c *dish) lessHayBefore(it item, meals []float64, cutKg float64, event yard.Day) []float64 {
+func (c *sharing) lessHayBefore(it item, meals []float64, cutKg float64, event yard.Day) []float64 {
 	out, unit := slices.Clone(meals), it.forageUnitKg()
 	last := -1
 	for _, clock := range eventClocks(event) {
@@ -243,7 +243,7 @@ func (c *dish) lessHayBefore(it item, meals []float64, cutKg float64, event yard
 }
 
 // weekday is a day of the week to be said.
-func (c *dish) weekday(i int) yard.DayOfWeek {
+func (c *facts) weekday(i int) yard.DayOfWeek {
 	d := yard.DayOfWeek{Number: yard.Weekday(i)}
 	if !c.week.Beginning.IsZero() {
 		d.Date = c.week.Beginning.AddDate(0, 0, i)
@@ -259,9 +259,9 @@ func (c *served) eventCautions() (out []yard.Saying) {
 		if d.Kind != yard.EventDay {
 			continue
 		}
-		s := c.eventCaution(i)
+		s := c.facts.eventCaution(i)
 		if s.Key == untimedEvent {
-			untimed = append(untimed, c.weekday(i))
+			untimed = append(untimed, c.facts.weekday(i))
 			if len(untimed) > 1 {
 				continue
 			}
@@ -278,7 +278,7 @@ func (c *served) eventCautions() (out []yard.Saying) {
 // untimedEvent is the caution of an event whose start nobody has written down.
 const untimedEvent = "caution.event.untimed"
 
-func (c *dish) eventCaution(dayOfWeek int) yard.Saying {
+func (c *facts) eventCaution(dayOfWeek int) yard.Saying {
 	e, day := c.Horse.Work[dayOfWeek], yard.Arg{Name: "day", Value: c.weekday(dayOfWeek)}
 	if len(e.Also) > 0 {
 		return severalEvents(day, eventClocks(e))

@@ -11,10 +11,10 @@ import (
 // options are the amounts each item may be given, kg as fed on a work day,
 // rising; nil: it stays as it is.
 func (c *horseWeek) options(base dailyKg) [][]float64 {
-	out := make([][]float64, len(c.bucket))
-	main := c.mainForage()
-	forbidden := guard.Forbidden(c.evaluate(base, c.keepsMealPattern), c.rules.Limits)
-	for i, it := range c.bucket {
+	out := make([][]float64, len(c.dish.bucket))
+	main := c.dish.bucket.mainForage()
+	forbidden := guard.Forbidden(c.dish.evaluate(base, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
+	for i, it := range c.dish.bucket {
 		switch {
 		case c.completes && it.mayComeIn && !forbidden[i]:
 			out[i] = c.completingOptions(it)
@@ -22,13 +22,13 @@ func (c *horseWeek) options(base dailyKg) [][]float64 {
 		case it.hard() && forbidden[i]:
 			out[i] = []float64{0}
 		case it.hard():
-			out[i] = c.hardFeedOptions(it)
+			out[i] = hardFeedOptions(&c.dish, it)
 		case i == main:
-			out[i] = slices.DeleteFunc(c.forageOptions(i, base), func(kg float64) bool { return c.completes && below(kg, c.mainKg) })
+			out[i] = slices.DeleteFunc(forageOptions(&c.dish, i, base), func(kg float64) bool { return c.completes && below(kg, c.mainKg) })
 		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && it.movable():
-			out[i] = amounts(saltUnitKg, saltRoom*guard.SaltStopG(c.ceilingWeightKg, c.rules.Limits)/1000, it.now)
+			out[i] = amounts(saltUnitKg, saltRoom*guard.SaltStopG(c.facts.ceilingWeightKg, c.facts.rules.Limits)/1000, it.now)
 		}
 	}
 	return out
@@ -61,26 +61,26 @@ func (it item) movable() bool { return it.now.given && !it.now.unread && !it.pla
 
 // hardFeedOptions go up to the most hard feed there may be in a day. A balancer is
 // fed for what it holds, not for its energy: it stays (limits CO-11).
-func (c *dish) hardFeedOptions(it item) []float64 {
-	if c.smallBalancer(it) || !it.energyKnown() {
+func hardFeedOptions(c *dish, it item) []float64 {
+	if c.facts.smallBalancer(it) || !it.energyKnown() {
 		return nil
 	}
 	unit := it.quarterKg()
 	if unit == 0 {
 		unit = weighUnitKg
 	}
-	most := c.rules.Limits.HardFeedStopPct / 100 * c.ceilingWeightKg / dmOf(it)
+	most := c.facts.rules.Limits.HardFeedStopPct / 100 * c.facts.ceilingWeightKg / dmOf(it)
 	switch {
-	case it.feed.Cereal && c.harmedByCereal():
+	case it.feed.Cereal && c.facts.harmedByCereal():
 		return []float64{0}
 	case it.balancer():
-		most = c.balancerKg(it)
+		most = c.facts.balancerKg(it)
 	}
 	return amounts(unit, most, it.now)
 }
 
 // forageOptions go up to what the horse can eat, or eats now where that is more.
-func (c *dish) forageOptions(main int, base dailyKg) []float64 {
+func forageOptions(c *dish, main int, base dailyKg) []float64 {
 	it := c.bucket[main]
 	if !it.energyKnown() || !it.movable() {
 		return nil
@@ -91,15 +91,15 @@ func (c *dish) forageOptions(main int, base dailyKg) []float64 {
 			written += base[i] * dmOf(o)
 		}
 	}
-	most := max(need.IntakeDMPerKg(c.WorkClass)*c.bodyKg, written) / dmOf(it)
-	if vetNamed(c.Horse) { // more forage is the vet's to give, the floor apart
+	most := max(need.IntakeDMPerKg(c.facts.WorkClass)*c.facts.bodyKg, written) / dmOf(it)
+	if vetNamed(c.facts.Horse) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
-	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) && !it.feed.Haylage && !it.feed.Wetted { // long hay it may not be able to chew
+	if guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) && !it.feed.Haylage && !it.feed.Wetted { // long hay it may not be able to chew
 		most = it.now.kg
 	}
 	kgs := amounts(it.forageUnitKg(), most, it.now)
-	if c.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
+	if c.facts.toGain() && slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed }) {
 		kgs = slices.DeleteFunc(kgs, func(kg float64) bool { return below(kg, it.now.kg) })
 	}
 	return kgs
@@ -120,13 +120,13 @@ func (it item) balancer() bool { return it.feed.Balancer }
 // made for. Its vitamins and trace minerals seldom stand on the feeds sheet, so a
 // choice by what is known would take it from every horse on little energy, which
 // are those it is for.
-func (c *dish) smallBalancer(it item) bool {
+func (c *facts) smallBalancer(it item) bool {
 	return it.balancer() && it.now.given && !it.now.unread && it.now.kg > 0 && !above(it.now.kg, smallBalancerKg*c.bodyKg/100)
 }
 
 // toGain says whether the horse is to put on weight. Hay is not taken from it for
 // grass, of which nobody knows how much is eaten (ours).
-func (c *dish) toGain() bool {
+func (c *facts) toGain() bool {
 	score, okS := c.Horse.Score.Get()
 	target, okT := c.Horse.TargetScore.Get()
 	return okS && okT && target > score

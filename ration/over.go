@@ -10,7 +10,7 @@ import (
 // mustNotFatten says whether more energy than it holds its weight on would harm a horse:
 // one of score 7 up, one a vet slims, and one with laminitis, EMS or PPID that is neither
 // thin nor losing (design §5.10).
-func (c *dish) mustNotFatten() bool {
+func (c *facts) mustNotFatten() bool {
 	h := c.Horse
 	ill := h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
 	return h.Score.Or(0) >= fatScore || h.Has(yard.Overweight) || ill && !c.lean()
@@ -20,12 +20,12 @@ func (c *dish) mustNotFatten() bool {
 // most it may graze; known is false where the need is not, or where work is unknown. A feed
 // of unknown energy makes it "at least".
 func (c *horseWeek) overPct(d dailyKg) (pct float64, known bool) {
-	holds := c.Energy.Need.Or(0) - c.Energy.Change.Or(0)
-	if holds <= 0 || c.WorkAtLeast {
+	holds := c.facts.Energy.Need.Or(0) - c.facts.Energy.Change.Or(0)
+	if holds <= 0 || c.facts.WorkAtLeast {
 		return 0, false
 	}
-	supply, _ := c.meanSupply(d)
-	_, high := c.grassEnds(supply)
+	supply, _ := c.dish.meanSupply(d)
+	_, high := c.dish.grassEnds(supply)
 	return (high/holds - 1) * 100, true
 }
 
@@ -34,28 +34,28 @@ func (c *horseWeek) overPct(d dailyKg) (pct float64, known bool) {
 // on. The least that mends it is taken away, and no more than half a week at once.
 func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
 	pct, known := c.overPct(d)
-	if !known || !c.mustNotFatten() {
+	if !known || !c.facts.mustNotFatten() {
 		return nil
 	}
-	planned, less := c.hardKg(d), slices.Clone(d)
-	if supply, _ := c.meanSupply(d); toSlim(c.Horse) && above(supply, c.Energy.Need.Or(0)*(1+c.rules.EnergyBandPct/100)) {
-		pct = max(pct, (supply/c.Energy.Need.Or(0)-1)*100) // over what it is to slim on: no more hard feed either
+	planned, less := c.dish.bucket.hardKg(d), slices.Clone(d)
+	if supply, _ := c.dish.meanSupply(d); toSlim(c.facts.Horse) && above(supply, c.facts.Energy.Need.Or(0)*(1+c.facts.rules.EnergyBandPct/100)) {
+		pct = max(pct, (supply/c.facts.Energy.Need.Or(0)-1)*100) // over what it is to slim on: no more hard feed either
 	}
-	if c.nowKnown && above(pct, c.rules.EnergyBandPct) {
-		for _, i := range c.hardFeeds() {
+	if c.nowKnown && above(pct, c.facts.rules.EnergyBandPct) {
+		for _, i := range c.dish.bucket.hardFeeds() {
 			less[i] = min(d[i], c.now[i])
 		}
-		c.estimateAdLib(less)
+		c.dish.estimateAdLib(less)
 	}
 	if over, _ := c.overPct(less); above(over, farApartPct) {
 		less = c.lessHard(less)
 	}
-	if !below(c.hardKg(less), planned) {
+	if !below(c.dish.bucket.hardKg(less), planned) {
 		return nil
 	}
 	copy(d, less)
-	says := yard.Say("why.over", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)), yard.Fixed("pct", math.Max(1, pct), yard.Percent, 0))
-	say.find("energy", yard.Stop, c.Horse.Cell, "design of this program: a quarter over at score 7 up, laminitis, EMS, PPID; NRC 2007 for the need", says)
+	says := yard.Say("why.over", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)), yard.Fixed("pct", math.Max(1, pct), yard.Percent, 0))
+	say.find("energy", yard.Stop, c.facts.Horse.Cell, "design of this program: a quarter over at score 7 up, laminitis, EMS, PPID; NRC 2007 for the need", says)
 	return []yard.Saying{says}
 }
 
@@ -65,8 +65,8 @@ func (c *horseWeek) lessHard(d dailyKg) dailyKg {
 	less := d
 	for _, share := range []float64{0.75, 0.5, 0.25, 0} {
 		e := slices.Clone(d)
-		for _, i := range c.hardFeeds() {
-			it := c.bucket[i]
+		for _, i := range c.dish.bucket.hardFeeds() {
+			it := c.dish.bucket[i]
 			if it.balancer() {
 				continue
 			}
@@ -74,9 +74,9 @@ func (c *horseWeek) lessHard(d dailyKg) dailyKg {
 			if c.nowKnown {
 				from = max(c.now[i], d[i])
 			}
-			e[i] = min(d[i], max(c.fallTo(it, from), it.roundDownToMeasure(d[i]*share)))
+			e[i] = min(d[i], max(c.facts.fallTo(it, from), it.roundDownToMeasure(d[i]*share)))
 		}
-		c.estimateAdLib(e)
+		c.dish.estimateAdLib(e)
 		over, _ := c.overPct(e)
 		if below(over, 0) {
 			break
@@ -91,28 +91,28 @@ func (c *horseWeek) lessHard(d dailyKg) dailyKg {
 // holdOffFeed keeps hard feed as it is in a plan that raises it for a horse that does not
 // eat up: what is left in the manger is no reason for more (common practice, no source).
 func (c *horseWeek) holdOffFeed(d dailyKg) []yard.Saying {
-	if !c.Horse.OffFeed || !c.nowKnown || !slices.ContainsFunc(c.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+	if !c.facts.Horse.OffFeed || !c.nowKnown || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
 		return nil
 	}
-	planned := c.hardKg(d)
-	for _, i := range c.hardFeeds() {
+	planned := c.dish.bucket.hardKg(d)
+	for _, i := range c.dish.bucket.hardFeeds() {
 		d[i] = min(d[i], c.now[i])
 	}
-	c.estimateAdLib(d)
-	return []yard.Saying{yard.Say("why.off feed", yard.Kg("plan", planned), yard.Kg("card", c.hardKg(d)))}
+	c.dish.estimateAdLib(d)
+	return []yard.Saying{yard.Say("why.off feed", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))}
 }
 
 // sayBlank asks about hard feed that is fed now and left blank in a plan that names others
 // (design §5.5): it stays as it is fed. Where the reader has asked already it is not asked
 // again.
 func (c *horseWeek) sayBlank(say *log) {
-	if slices.ContainsFunc(c.week.Findings, func(f yard.Finding) bool { return f.Rule == "amount-blank" }) {
+	if slices.ContainsFunc(c.facts.week.Findings, func(f yard.Finding) bool { return f.Rule == "amount-blank" }) {
 		return
 	}
 	var names []string
-	at := c.Horse.Cell
-	for _, i := range c.hardFeeds() {
-		if it := c.bucket[i]; !it.planned.given && it.now.given && !it.now.unread && it.now.kg > 0 {
+	at := c.facts.Horse.Cell
+	for _, i := range c.dish.bucket.hardFeeds() {
+		if it := c.dish.bucket[i]; !it.planned.given && it.now.given && !it.now.unread && it.now.kg > 0 {
 			names, at = append(names, it.feed.Feed.Name), it.cell
 		}
 	}
@@ -127,7 +127,7 @@ const thinScore = 4
 
 // leaveOutThinTarget leaves out a target score that would slim a horse until it is thin: a
 // slip, or a vet's to ask for (ours).
-func (c *dish) leaveOutThinTarget(say *log) {
+func leaveOutThinTarget(c *facts, say *log) {
 	target, ok := c.Horse.TargetScore.Get()
 	if !ok || !below(target, thinScore) || !below(target, c.Horse.Score.Or(leanScore)) {
 		return

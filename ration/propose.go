@@ -22,26 +22,26 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 	if p.kept != nil {
 		say.add(*p.kept)
 	}
-	if more := c.hardKg(p.target) - p.askedKg; above(more, 0) {
-		say.find("climb", yard.Note, c.Horse.Cell, "CO-11: feed follows work; the early rise is ours", yard.Say("finding.climb", yard.Kg("kg", more)))
+	if more := c.dish.bucket.hardKg(p.target) - p.askedKg; above(more, 0) {
+		say.find("climb", yard.Note, c.facts.Horse.Cell, "CO-11: feed follows work; the early rise is ours", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
 	c.sayTaken(p.target, offered, say)
 	c.sayBroughtIn(p, say)
 	c.workedChoice(say, yard.Say("working.choice.target"), p.target, p.how)
-	if supply, _ := c.meanSupply(p.target); p.never != nil && supply < c.Energy.Need.Or(0)*(1-c.rules.EnergyBandPct/100) {
+	if supply, _ := c.dish.meanSupply(p.target); p.never != nil && supply < c.facts.Energy.Need.Or(0)*(1-c.facts.rules.EnergyBandPct/100) {
 		say.add(*p.never)
 	}
-	d := decided{card: p.card, target: p.target, targetKg: c.hardKg(p.target), ahead: p.ahead}
+	d := decided{card: p.card, target: p.target, targetKg: c.dish.bucket.hardKg(p.target), ahead: p.ahead}
 	d.why = c.clash(p.how, say)
 	switch {
 	case same(p.card, p.target):
 	case p.cardHow.model == nil:
-		say.find("taper", yard.Note, c.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.hardKg(c.now)), yard.Kg("card", c.hardKg(p.card)), yard.Kg("target", c.hardKg(p.target))))
+		say.find("taper", yard.Note, c.facts.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.dish.bucket.hardKg(c.now)), yard.Kg("card", c.dish.bucket.hardKg(p.card)), yard.Kg("target", c.dish.bucket.hardKg(p.target))))
 	default:
 		c.workedChoice(say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.roomTo()))), p.card, p.cardHow)
 	}
-	d.step = c.step(d.targetKg, c.hardKg(p.card), say)
+	d.step = c.step(d.targetKg, c.dish.bucket.hardKg(p.card), say)
 	return c, d
 }
 
@@ -64,28 +64,28 @@ func (c *horseWeek) choice(known outlook) proposal {
 	if why := c.whyKept(); why != nil {
 		return c.keptAsFed(why)
 	}
-	base := c.asWritten()
-	c.raiseForage(base, c.forageWarnPct(), func(it item) bool { return !it.planned.given })
+	base := c.dish.asWritten()
+	raiseForage(&c.dish, base, c.facts.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
 	p := proposal{never: c.neverRaise(options)}
 	held := func(m *formulation) { m.hold(p.never != nil, base) }
 	p.target, p.how = c.best(base, options, held)
 	p.target, p.how = c.forageAsFed(base, options, p.target, p.how, held)
-	p.askedKg = c.hardKg(p.target)
+	p.askedKg = c.dish.bucket.hardKg(p.target)
 	if p.never == nil {
 		p.ahead = c.demandOfComingWeeks(base, known)
 		p.target, p.how = c.climb(p.ahead, base, p.target, p.how, options)
 	}
 	p.card = slices.Clone(p.target)
 	if c.nowKnown {
-		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(), above(c.hardKg(p.target), p.askedKg))
-	} else if above(c.hardKg(p.target), c.startKg()) {
+		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(), above(c.dish.bucket.hardKg(p.target), p.askedKg))
+	} else if above(c.dish.bucket.hardKg(p.target), c.facts.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
-			m.limit(startLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.startKg()))
+			m.limit(startLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.facts.startKg()))
 		})
 	}
-	c.estimateAdLib(p.card)
+	c.dish.estimateAdLib(p.card)
 	p.card = c.hayBack(p.card)
 	if less := c.bringing(p.target).inTwoSteps(p.card); !same(less, p.card) {
 		p.card = less
@@ -104,19 +104,19 @@ func (c *horseWeek) choice(known outlook) proposal {
 // come as near to it as it can.
 func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
 	halfIn := c.bringsIn(from, target) // the other half of a new feed comes with the next week (limits D-04)
-	within := !above(c.hardKg(target), c.hardKg(from)+roomKg)
+	within := !above(c.dish.bucket.hardKg(target), c.dish.bucket.hardKg(from)+roomKg)
 	ends := c.weekEnds(from, target, options)
 	if half := c.taper(from, target, ends, options); half != nil {
 		return half, chosen{}
 	}
-	starchy := above(c.hardStarchG(target)-c.hardStarchG(from), starchRiseWarnG*c.bodyKg)
+	starchy := above(c.dish.bucket.hardStarchG(target)-c.dish.bucket.hardStarchG(from), starchRiseWarnG*c.facts.bodyKg)
 	if within && !halfIn && !starchy && same(ends, target) {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
-		out := make([][]float64, len(c.bucket))
-		for i, it := range c.bucket {
-			if options[i] == nil || !it.hard() && i != c.mainForage() {
+		out := make([][]float64, len(c.dish.bucket))
+		for i, it := range c.dish.bucket {
+			if options[i] == nil || !it.hard() && i != c.dish.bucket.mainForage() {
 				continue
 			}
 			low, high := min(from[i], ends[i]), max(from[i], ends[i])
@@ -151,22 +151,22 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 	for _, try := range []struct{ byWeight, climbs bool }{{false, climbs}, {true, climbs}, {true, true}} {
 		d, how = c.best(target, ways(try.byWeight), func(m *formulation) {
 			if try.climbs {
-				m.climb = []choose.Row{m.hardAtLeast(c.hardKg(target))}
+				m.climb = []choose.Row{m.hardAtLeast(c.dish.bucket.hardKg(target))}
 			}
-			m.limit(stepLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.hardKg(from)+roomKg))
-			m.limit(starchStepLimit, m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.hardStarchG(from)+starchRiseWarnG*c.bodyKg))
+			m.limit(stepLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.dish.bucket.hardKg(from)+roomKg))
+			m.limit(starchStepLimit, m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.dish.bucket.hardStarchG(from)+starchRiseWarnG*c.facts.bodyKg))
 		})
-		if above(c.hardKg(d), c.hardKg(from)) || c.hardKg(target) <= c.hardKg(from) || roomKg <= 0 {
+		if above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(from)) || c.dish.bucket.hardKg(target) <= c.dish.bucket.hardKg(from) || roomKg <= 0 {
 			break
 		}
 	}
-	if above(c.hardKg(d), c.hardKg(from)+max(roomKg, 0)) {
+	if above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(from)+max(roomKg, 0)) {
 		// No ration keeps every limit, and the step was among those passed: nothing rises.
 		d = slices.Clone(d)
-		for _, i := range c.hardFeeds() {
+		for _, i := range c.dish.bucket.hardFeeds() {
 			d[i] = min(d[i], from[i])
 		}
-		c.estimateAdLib(d)
+		c.dish.estimateAdLib(d)
 	}
 	return d, how
 }
@@ -178,18 +178,18 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 // and in the second week without work, hard feed falls as far as it is to.
 func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
 	ends := slices.Clone(target)
-	main := c.mainForage()
-	for i, it := range c.bucket {
+	main := c.dish.bucket.mainForage()
+	for i, it := range c.dish.bucket {
 		switch {
 		case options[i] == nil || len(options[i]) == 1:
-		case it.hard() && (vetNamed(c.Horse) || restedBefore(c.Horse)):
-		case it.hard() && above(target[i], from[i]+c.marks.WeekWarnKg) && !c.bringsKind(i, from, target):
-			ends[i] = it.raisedTo(from[i], from[i]+c.marks.WeekWarnKg)
+		case it.hard() && (vetNamed(c.facts.Horse) || restedBefore(c.facts.Horse)):
+		case it.hard() && above(target[i], from[i]+c.facts.marks.WeekWarnKg) && !c.bringsKind(i, from, target):
+			ends[i] = it.raisedTo(from[i], from[i]+c.facts.marks.WeekWarnKg)
 		case it.hard() && below(target[i], from[i]):
-			ends[i] = max(target[i], min(c.fallTo(it, from[i]), from[i]))
+			ends[i] = max(target[i], min(c.facts.fallTo(it, from[i]), from[i]))
 		case i == main && it.now.given && !it.now.unread:
 			if target[i] > from[i] {
-				if _, most, stepped := c.forageRise(i); stepped {
+				if _, most, stepped := c.dish.forageRise(i); stepped {
 					ends[i] = min(target[i], max(most, from[i]))
 				}
 			} else {
@@ -203,18 +203,18 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 // bringsKind says whether a hard feed takes the place of others of its kind.
 func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
 	kg := target[i] - from[i]
-	for _, k := range c.hardFeeds() {
-		if k != i && likeKind(c.bucket[i], c.bucket[k]) {
+	for _, k := range c.dish.bucket.hardFeeds() {
+		if k != i && likeKind(c.dish.bucket[i], c.dish.bucket[k]) {
 			kg -= max(0, from[k]-target[k])
 		}
 	}
-	return !above(kg, c.marks.WeekWarnKg)
+	return !above(kg, c.facts.marks.WeekWarnKg)
 }
 
 // fallTo is what a hard feed falls to in one week at the most (limits RC-13: coming
 // off it is spread over two weeks; half a week is design §5.7, and that a fall within
 // the week's warning limit is done at once is ours).
-func (c *dish) fallTo(it item, kg float64) float64 {
+func (c *facts) fallTo(it item, kg float64) float64 {
 	least := kg - guard.MarksFor(c.ceilingWeightKg, c.rules.Limits).WeekWarnKg
 	if it.inQuarters(kg) {
 		least = it.roundDownToMeasure(least)
@@ -237,31 +237,31 @@ func tidy(kgs []float64) []float64 {
 // offer puts every hard feed of known energy that may be given in the bucket of a
 // horse that has no row at all on the rations sheet, and names them.
 func (c *horseWeek) offer(room *feedRoom) (*horseWeek, []string) {
-	if slices.ContainsFunc(c.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(c.Horse) {
+	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(c.facts.Horse) {
 		return c, nil
 	}
 	with := *c
-	with.bucket, with.now = slices.Clone(c.bucket), slices.Clone(c.now)
+	with.dish.bucket, with.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
 	var names []string
 	for _, k := range room.order {
 		f := room.feeds[k]
 		if f.Feed.Class != yard.HardFeed || !f.Composition.DE.IsKnown() || !f.Composition.DM.IsKnown() {
 			continue
 		}
-		with.bucket = append(with.bucket, item{feed: f, cell: f.Feed.Cell, offered: true})
+		with.dish.bucket = append(with.dish.bucket, item{feed: f, cell: f.Feed.Cell, offered: true})
 		with.now = append(with.now, 0)
 		names = append(names, f.Feed.Name)
 	}
-	with.roomAtMeals()
+	roomAtMeals(&with.dish)
 	return &with, names
 }
 
 // bringing is the horse with the hard feeds of a target that come in new marked.
 func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 	with := *c
-	with.bucket = slices.Clone(c.bucket)
-	for i := range with.bucket {
-		if it := &with.bucket[i]; (it.hard() || it.mayComeIn) && c.now[i] == 0 && target[i] > 0 {
+	with.dish.bucket = slices.Clone(c.dish.bucket)
+	for i := range with.dish.bucket {
+		if it := &with.dish.bucket[i]; (it.hard() || it.mayComeIn) && c.now[i] == 0 && target[i] > 0 {
 			it.chosenKg = target[i]
 		}
 	}
@@ -271,7 +271,7 @@ func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 // sayTaken says which of the hard feeds offered were taken.
 func (c *horseWeek) sayTaken(target dailyKg, offered []string, say *log) {
 	var taken []string
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.offered && target[i] > 0 {
 			taken = append(taken, it.feed.Feed.Name)
 		}
@@ -279,24 +279,24 @@ func (c *horseWeek) sayTaken(target dailyKg, offered []string, say *log) {
 	switch {
 	case len(offered) == 0:
 	case len(taken) == 0:
-		say.find("feed-assumed", yard.Note, c.Horse.Cell, "", yard.Say("finding.feed-assumed.none"))
+		say.find("feed-assumed", yard.Note, c.facts.Horse.Cell, "", yard.Say("finding.feed-assumed.none"))
 	default:
-		say.find("feed-assumed", yard.Warn, c.Horse.Cell, "", yard.Say("finding.feed-assumed", yard.Names("feeds", yard.AndAll, yard.FeedName, taken)))
+		say.find("feed-assumed", yard.Warn, c.facts.Horse.Cell, "", yard.Say("finding.feed-assumed", yard.Names("feeds", yard.AndAll, yard.FeedName, taken)))
 	}
 }
 
 // neverRaise says why this program does not raise hard feed for a horse, as what
 // to tell where its energy is short; nil where it may.
 func (c *horseWeek) neverRaise(options [][]float64) *yard.Finding {
-	f := &yard.Finding{Severity: yard.Note, Horse: c.Horse.Name, Cell: c.Horse.Cell}
+	f := &yard.Finding{Severity: yard.Note, Horse: c.facts.Horse.Name, Cell: c.facts.Horse.Cell}
 	switch {
-	case vetNamed(c.Horse):
+	case vetNamed(c.facts.Horse):
 		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named")
-	case c.WorkAtLeast:
+	case c.facts.WorkAtLeast:
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown"), "CO-11: feed follows work"
-	case c.Horse.OffFeed:
+	case c.facts.Horse.OffFeed:
 		f.Rule, f.Saying, f.Source = "off-feed", yard.Say("finding.off-feed.never"), "SH-12; that it is not fed more is common practice, no source"
-	case !c.newModel(c.asWritten(), options, false).energyKnown():
+	case !c.newModel(c.dish.asWritten(), options, false).energyKnown():
 		f.Rule, f.Saying = "energy-unknown", yard.Say("finding.energy-unknown")
 	default:
 		return nil
@@ -326,7 +326,7 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 	case one:
 		says = yard.Say("part.clash", kept, broken)
 	}
-	say.find("clash", yard.Warn, c.Horse.Cell, "", yard.Say("finding.clash", yard.Said("what", says)))
+	say.find("clash", yard.Warn, c.facts.Horse.Cell, "", yard.Say("finding.clash", yard.Said("what", says)))
 	if how.broken() >= 2 {
 		return []yard.Saying{yard.Say("why.clash", yard.Said("what", says))}
 	}
@@ -340,8 +340,8 @@ func (c *horseWeek) workedChoice(say *log, what yard.Saying, d dailyKg, how chos
 	}
 	say.work(func() yard.Working {
 		a, m := how.answer, how.model
-		w := yard.Working{Key: "choice", Result: yard.Known(c.hardKg(d)), Unit: unitCalled("hard feed"), Source: "this program's rule"}
-		for i, it := range c.bucket {
+		w := yard.Working{Key: "choice", Result: yard.Known(c.dish.bucket.hardKg(d)), Unit: unitCalled("hard feed"), Source: "this program's rule"}
+		for i, it := range c.dish.bucket {
 			if len(m.amount[i]) > 1 {
 				w.Inputs = append(w.Inputs, inFeed(it.feed.Feed.Name, yard.Known(d[i]), unitKg, yard.Say("working.from.amounts", yard.Count("n", len(m.amount[i])))))
 			}
@@ -370,7 +370,7 @@ func (c *horseWeek) reportGap(e yard.Energy, say *log) {
 		return
 	}
 	pct := (supply - needMcal) / needMcal * 100
-	if math.Abs(pct) <= c.rules.EnergyBandPct {
+	if math.Abs(pct) <= c.facts.rules.EnergyBandPct {
 		return
 	}
 	key := "finding.energy.over"
@@ -379,7 +379,7 @@ func (c *horseWeek) reportGap(e yard.Energy, say *log) {
 	}
 	args := []yard.Arg{yard.Fixed("pct", math.Abs(pct), yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needMcal, yard.Mcal, 1)}
 	switch off := -e.Change.Or(0); {
-	case pct < 0 && c.mainHardFeed() < 0:
+	case pct < 0 && c.dish.bucket.mainHardFeed() < 0:
 		key += ".no hard feed"
 	case pct > 0 && off > 0:
 		key += ".to slim"

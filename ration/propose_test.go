@@ -59,7 +59,7 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 	if len(reasons) > 0 {
 		t.Fatal(reasons)
 	}
-	c.readWeighings()
+	c.facts.readWeighings()
 	return c, w
 }
 
@@ -104,7 +104,7 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 				}
 				off := math.Abs(hp.Energy.Supply.Or(0)-hp.Energy.Need.Or(0)) * 7000
 				if math.Abs(off-in.Value.Or(-1)) > 20 { // kcal a week: each feed is rounded to a whole one
-					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, restDays(c.Horse), hp.Servings)
+					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, restDays(c.facts.Horse), hp.Servings)
 				}
 				compared++
 			}
@@ -132,7 +132,7 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 			return
 		}
 		_, clash := has(hp, "clash")
-		r := c.rules.Limits
+		r := c.facts.rules.Limits
 		now, known := hp.HardFeed.Now.Get()
 		card := hp.HardFeed.Card.Or(math.NaN())
 		for _, f := range hp.Findings {
@@ -156,13 +156,13 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 				t.Fatalf("%v measures of %s", n, s.Feed)
 			}
 		}
-		if known && vetNamed(c.Horse) && card > now+1e-9 {
-			t.Fatalf("raised from %.3f to %.3f for a horse with %v", now, card, c.Horse.Diagnoses)
+		if known && vetNamed(c.facts.Horse) && card > now+1e-9 {
+			t.Fatalf("raised from %.3f to %.3f for a horse with %v", now, card, c.facts.Horse.Diagnoses)
 		}
 		if !known {
 			return
 		}
-		m := guard.MarksFor(c.ceilingWeightKg, r)
+		m := guard.MarksFor(c.facts.ceilingWeightKg, r)
 		before := now
 		for week, kg := range hp.Step.PathKg {
 			if kg-before > m.WeekWarnKg+1e-6 {
@@ -346,7 +346,7 @@ func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
 		w.Feeds[1].Analysis.Fe = yard.Known(ironMg)
 		w.Lines = []yard.Line{line("Rook", "Hay", kilos(9), kilos(9)), line("Rook", "Cubes", kilos(1.5), nothing), line("Rook", "Oats", kilos(0.8), nothing)}
 		c := undecided(t, w)
-		base := c.asWritten()
+		base := c.dish.asWritten()
 		target, how := c.best(base, c.options(base), func(*formulation) {})
 		return target[1], how.broken() > 0
 	}

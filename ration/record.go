@@ -18,7 +18,7 @@ func (c *dish) fedEnergy(d dailyKg) (f yard.FedEnergy) {
 		case d[i] == 0:
 		case it.assumedForage:
 			return f
-		case !known && it.mostMcal(d[i]) > c.Energy.Need.Or(0)*consequencePct/100:
+		case !known && it.mostMcal(d[i]) > c.facts.Energy.Need.Or(0)*consequencePct/100:
 			return f
 		case it.class() == yard.Forage:
 			forage += mcal
@@ -45,7 +45,7 @@ func (it item) mostMcal(kg float64) float64 {
 
 // writtenNow is what somebody wrote down in a bucket as fed in the week before, an
 // ordinary work day; unknown where a part of it is.
-func (c *horseWeek) writtenNow(bucket []item) (f yard.FedEnergy) {
+func writtenNow(c *dish, bucket []item) (f yard.FedEnergy) {
 	sheet := *c
 	sheet.bucket = bucket
 	c = &sheet
@@ -64,7 +64,7 @@ func (c *horseWeek) writtenNow(bucket []item) (f yard.FedEnergy) {
 }
 
 // workBefore is the energy of the work done in the week before, Mcal DE a day.
-func (c *dish) workBefore() yard.Num {
+func (c *facts) workBefore() yard.Num {
 	if !c.Horse.BeforeGiven {
 		return yard.Num{}
 	}
@@ -82,5 +82,5 @@ func (c *dish) workBefore() yard.Num {
 
 // toLearnFrom is what this week's record keeps beside its card for the weeks to come.
 func (c *served) toLearnFrom() yard.WeekEnergy {
-	return yard.WeekEnergy{CardEnd: c.fedEnergy(c.final), Now: c.wasFed, WorkBefore: c.workBefore()}
+	return yard.WeekEnergy{CardEnd: c.dish.fedEnergy(c.final), Now: c.week.wasFed, WorkBefore: c.facts.workBefore()}
 }

@@ -17,7 +17,9 @@ type stage struct {
 
 // served is a week as it will be fed.
 type served struct {
-	*horseWeek
+	facts      *facts
+	dish       dish
+	week       *horseWeek
 	final      dailyKg // the ordinary day the week ends on
 	stages     []stage // on the way to it, the last is final
 	days       [7]yard.DayPlan
@@ -27,7 +29,7 @@ type served struct {
 
 // serve deals a ration out over the week.
 func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served {
-	s := &served{horseWeek: c, final: final}
+	s := &served{facts: c.facts, dish: c.dish, week: c, final: final}
 	var biggest float64
 	s.stages, biggest = c.deal(final)
 	s.stages = c.inForageDays(s.stages)
@@ -38,11 +40,11 @@ func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served
 
 // sayDayRise compares the largest rise of one day with its marks.
 func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
-	f, over := c.marks.DayFinding(c.Horse.Name, kg)
+	f, over := c.facts.marks.DayFinding(c.facts.Horse.Name, kg)
 	if !over {
 		return
 	}
-	if o := c.Horse.Override; verdict == yard.StepOverridden && f.Severity == yard.Stop {
+	if o := c.facts.Horse.Override; verdict == yard.StepOverridden && f.Severity == yard.Stop {
 		f.Severity, f.Cell = yard.Warn, o.Cell
 		f.Saying, f.Message = yard.Say("finding.D-03.overridden", yard.Said("what", f.Says()), yard.Named("who", yard.PersonName, o.Who)), ""
 		overruled(&f)
@@ -55,7 +57,7 @@ func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
 // stage of the week, and only those that go up are spread.
 func (c *horseWeek) fallsAtOnce(last stage) bool {
 	falls := false
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		falls = falls || it.hard() && c.now[i] > last.day[i]
 	}
 	if !falls {
@@ -64,7 +66,7 @@ func (c *horseWeek) fallsAtOnce(last stage) bool {
 	const looks = 8
 	for k := range looks {
 		s := c.interpolateStage(last, float64(k)/looks, false)
-		if guard.Stops(guard.Check(c.Horse.Name, c.evaluateMeals(s.day, s.meals), c.rules.Limits)) {
+		if guard.Stops(guard.Check(c.facts.Horse.Name, c.dish.evaluateMeals(s.day, s.meals), c.facts.rules.Limits)) {
 			return true
 		}
 	}
@@ -83,14 +85,14 @@ func (c *served) stageOn(dayOfWeek int) stage {
 
 // fillDays fills the seven days.
 func (c *served) fillDays() {
-	c.restAsWork = !c.restCut(c.final)
+	c.restAsWork = !c.dish.restCut(c.final)
 	for i := range c.days {
-		w := c.Horse.Work[i]
+		w := c.facts.Horse.Work[i]
 		d := &c.days[i]
-		d.EnergyWork = c.WorkMcal[i]
+		d.EnergyWork = c.facts.WorkMcal[i]
 		d.Work, d.Kind = w.Text, yard.WorkDay
-		if !c.week.Beginning.IsZero() {
-			d.Date = c.week.Beginning.AddDate(0, 0, i)
+		if !c.facts.week.Beginning.IsZero() {
+			d.Date = c.facts.week.Beginning.AddDate(0, 0, i)
 		}
 		switch {
 		case w.Event:
@@ -99,12 +101,12 @@ func (c *served) fillDays() {
 				e.Day = yard.Weekday(i)
 				c.events = append(c.events, e)
 			}
-		case w.Rest() && c.Horse.WorkGiven:
+		case w.Rest() && c.facts.Horse.WorkGiven:
 			d.Kind = yard.RestDay
 		}
 		fed := c.fedOn(i)
 		hard := 0.0
-		for k, it := range c.bucket {
+		for k, it := range c.dish.bucket {
 			if it.hard() {
 				hard += sum(fed[k])
 			}
@@ -115,19 +117,19 @@ func (c *served) fillDays() {
 
 // fedOn is what is fed on a day of the week: kilograms by item and meal.
 func (c *served) fedOn(dayOfWeek int) [][]float64 {
-	return c.fed(c.stageOn(dayOfWeek), c.days[dayOfWeek].Kind, c.Horse.Work[dayOfWeek])
+	return c.fed(c.stageOn(dayOfWeek), c.days[dayOfWeek].Kind, c.facts.Horse.Work[dayOfWeek])
 }
 
 func (c *served) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
 	switch {
 	case kind == yard.RestDay && !c.restAsWork:
-		return c.shares(c.onRest(s.day, true))
+		return c.dish.shares(c.dish.onRest(s.day, true))
 	case kind != yard.EventDay:
 		return s.meals
 	}
-	out := make([][]float64, len(c.bucket))
-	for i := range c.bucket {
-		out[i] = c.onEvent(i, s.meals[i], event)
+	out := make([][]float64, len(c.dish.bucket))
+	for i := range c.dish.bucket {
+		out[i] = c.dish.onEvent(i, s.meals[i], event)
 	}
 	return out
 }
@@ -154,7 +156,7 @@ func (c *served) stagesOf(kind yard.DayKind) []stage {
 // print puts the week's days and servings in the plan.
 func (c *served) print(p *yard.HorsePlan) {
 	for d := range p.Step.DayKg {
-		p.Step.DayKg[d] = yard.Known(c.hardKg(c.stageOn(d).day))
+		p.Step.DayKg[d] = yard.Known(c.dish.bucket.hardKg(c.stageOn(d).day))
 	}
 	// Copied once all are known: a large yard's servings are a quarter of its plan.
 	p.Days, p.Events, p.RestAsWork, p.Servings = c.days, c.events, c.restAsWork, slices.Clone(c.servings())
@@ -167,8 +169,8 @@ func (c *served) servings() (out []yard.Serving) {
 		var before [][]float64
 		for n, s := range stages {
 			fed := fed(n)
-			for m := range c.meals {
-				for i, it := range c.bucket {
+			for m := range c.dish.sharing.meals {
+				for i, it := range c.dish.bucket {
 					kg := fed[i][m]
 					adLib := it.startingPortion().adLib
 					if adLib && (n > 0 || m > 0) {
@@ -209,7 +211,7 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 	if n == 0 {
 		from = 0
 	}
-	v := yard.Serving{Day: kind, Meal: c.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
+	v := yard.Serving{Day: kind, Meal: c.dish.sharing.meals[meal].Name, Feed: it.feed.Feed.Name, Class: it.class(), From: from,
 		AdLib: it.startingPortion().adLib, Kg: yard.KgFed(math.Round(kg*1e4) / 1e4),
 		Changed: kind == yard.WorkDay && it.now.given && !it.now.unread && !it.now.adLib && changed(it.now.kg, dayKg)}
 	if v.AdLib {
@@ -217,7 +219,7 @@ func (c *served) serving(it item, kind yard.DayKind, meal int, kg float64, s sta
 		v.Kg = yard.KgFed(math.Round(dayKg*1e4) / 1e4)
 	}
 	if it.grazed {
-		v.Grazed = c.Horse.GrassHours
+		v.Grazed = c.facts.Horse.GrassHours
 	}
 	switch it.class() {
 	case yard.Oil:
@@ -264,12 +266,12 @@ func reached(servings []yard.Serving, feed string) yard.Weekday {
 
 // changes lists the feeds whose amount changes, as they are served.
 func (c *served) changes(servings []yard.Serving) (out []yard.Change) {
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.startingPortion().adLib && it.now.adLib || it.assumedForage {
 			continue
 		}
 		from := yard.Known(it.now.kg)
-		if !it.now.given && !c.nowKnown || it.now.unread || it.now.adLib {
+		if !it.now.given && !c.week.nowKnown || it.now.unread || it.now.adLib {
 			from = yard.Num{}
 		}
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print

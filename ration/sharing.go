@@ -18,6 +18,13 @@ const (
 	wholeQuarter = 1e-6                  // quarters, absolute: a sum of quarters off by float noise is still whole
 )
 
+// sharing is how a day's feed is shared over the yard's meals.
+type sharing struct {
+	meals            []yard.Meal
+	keepsMealPattern bool  // the sheet's own sharing over the meals still holds
+	mealOrder        []int // the meals in which hard feed that is tied to none is given, the first first
+}
+
 const oilKgPerLitre = feeds.OilKgPerLitre
 
 // inQuarters says whether an amount is a whole number of quarter measures.
@@ -105,7 +112,7 @@ func (it item) roundDownToGrams(kg float64) float64 {
 
 // pattern is how the sheet deals an item over the meals; keep is false where a
 // stop made us share everything out evenly instead.
-func (c *dish) pattern(it item, keep bool) []float64 {
+func (it item) pattern(keep bool) []float64 {
 	if !keep && it.hard() {
 		return nil
 	}
@@ -120,14 +127,14 @@ func (c *dish) pattern(it item, keep bool) []float64 {
 func (c *dish) shares(d dailyKg) [][]float64 {
 	out := make([][]float64, len(c.bucket))
 	for i, it := range c.bucket {
-		out[i] = c.mealsOf(it, d[i], c.pattern(it, c.keepsMealPattern))
+		out[i] = c.sharing.mealsOf(it, d[i], it.pattern(c.sharing.keepsMealPattern))
 	}
 	return out
 }
 
 // mealsOf shares a day's amount of one item over the yard's meals. pattern
 // gives the weights (nil: evenly). The parts always add up to the amount.
-func (c *dish) mealsOf(it item, kg float64, pattern []float64) []float64 {
+func (c *sharing) mealsOf(it item, kg float64, pattern []float64) []float64 {
 	parts := make([]float64, len(c.meals))
 	if kg <= 0 {
 		return parts

@@ -21,37 +21,37 @@ type decided struct {
 
 // step judges the rise to judgedKg of hard feed a day, and the path to the target.
 func (c *horseWeek) step(targetKg, judgedKg float64, say *log) yard.Step {
-	s := yard.Step{WarnKg: yard.Known(c.marks.WeekWarnKg), StopKg: yard.Known(c.marks.WeekStopKg), DayWarnKg: yard.Known(c.marks.DayWarnKg), DayStopKg: yard.Known(c.marks.DayStopKg)}
+	s := yard.Step{WarnKg: yard.Known(c.facts.marks.WeekWarnKg), StopKg: yard.Known(c.facts.marks.WeekStopKg), DayWarnKg: yard.Known(c.facts.marks.DayWarnKg), DayStopKg: yard.Known(c.facts.marks.DayStopKg)}
 	now, known := c.hardNow.Get()
 	if !known {
 		s.Verdict = yard.StepUnknown
-		say.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-01.unknown", yard.Kg("warn", c.marks.WeekWarnKg), yard.Kg("stop", c.marks.WeekStopKg)))
+		say.find("D-01", yard.Warn, c.facts.Horse.Cell, guard.StepSource, yard.Say("finding.D-01.unknown", yard.Kg("warn", c.facts.marks.WeekWarnKg), yard.Kg("stop", c.facts.marks.WeekStopKg)))
 		return s
 	}
 	rise := judgedKg - now
 	s.RiseKg = yard.Known(rise)
 	say.work(func() yard.Working {
 		return yard.Working{Key: "rise", Result: s.RiseKg, Unit: unitKgADay, Source: guard.StepSource,
-			Inputs: []yard.Input{in("this week", judgedKg, unitKg, computed), in("fed now", now, unitKg, computed), in("usual limit", c.marks.WeekWarnKg, unitKg, computed), in("top limit", c.marks.WeekStopKg, unitKg, computed)}}
+			Inputs: []yard.Input{in("this week", judgedKg, unitKg, computed), in("fed now", now, unitKg, computed), in("usual limit", c.facts.marks.WeekWarnKg, unitKg, computed), in("top limit", c.facts.marks.WeekStopKg, unitKg, computed)}}
 	})
 	s.Verdict = c.stepVerdict(rise)
-	s.PathKg = c.marks.Path(now, targetKg)
+	s.PathKg = c.facts.marks.Path(now, targetKg)
 	s.WeeksToTarget = yard.Known(float64(len(s.PathKg)))
-	o := c.Horse.Override
+	o := c.facts.Horse.Override
 	switch s.Verdict {
 	case yard.StepWarn: // it prints, so the target is reached this week
 		s.PathKg, s.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-		say.find("D-01", yard.Warn, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-01", yard.Kg("rise", rise), kg0("weight", c.bodyKg), yard.Kg("warn", c.marks.WeekWarnKg), yard.Kg("stop", c.marks.WeekStopKg)))
+		say.find("D-01", yard.Warn, c.facts.Horse.Cell, guard.StepSource, yard.Say("finding.D-01", yard.Kg("rise", rise), kg0("weight", c.facts.bodyKg), yard.Kg("warn", c.facts.marks.WeekWarnKg), yard.Kg("stop", c.facts.marks.WeekStopKg)))
 	case yard.StepStop:
 		if o.Valid() {
 			s.Verdict = yard.StepOverridden
 			s.PathKg, s.WeeksToTarget = []float64{targetKg}, yard.Known(1)
-			f := yard.Finding{Rule: "D-02", Severity: yard.Warn, Horse: c.Horse.Name, Cell: o.Cell, Source: guard.StepSource, Saying: yard.Say("finding.D-02.overridden", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), yard.Named("who", yard.PersonName, o.Who), yard.Words("reason", o.Reason))}
+			f := yard.Finding{Rule: "D-02", Severity: yard.Warn, Horse: c.facts.Horse.Name, Cell: o.Cell, Source: guard.StepSource, Saying: yard.Say("finding.D-02.overridden", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), yard.Named("who", yard.PersonName, o.Who), yard.Words("reason", o.Reason))}
 			overruled(&f)
 			say.add(f)
 			return s
 		}
-		say.find("D-02", yard.Stop, c.Horse.Cell, guard.StepSource, yard.Say("finding.D-02", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), kg0("weight", c.bodyKg), yard.Kg("warn", c.marks.WeekWarnKg)))
+		say.find("D-02", yard.Stop, c.facts.Horse.Cell, guard.StepSource, yard.Say("finding.D-02", yard.Kg("rise", rise), yard.Said("stop", c.stopPassed(rise)), kg0("weight", c.facts.bodyKg), yard.Kg("warn", c.facts.marks.WeekWarnKg)))
 		if o.Asked {
 			say.find("override", yard.Warn, o.Cell, "", yard.Say("finding.override"))
 		}
@@ -73,7 +73,7 @@ func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
 	if c.tooFewDays(riseKg) || len(c.otherChanges) > 0 && above(riseKg, 0) {
 		return yard.StepStop
 	}
-	return c.marks.Verdict(riseKg)
+	return c.facts.marks.Verdict(riseKg)
 }
 
 // overStep is why a plan that passes a stop limit of the step is held.
@@ -87,22 +87,22 @@ func (c *horseWeek) overStep(planKg, riseKg float64) yard.Saying {
 func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
 	if len(c.otherChanges) > 0 {
 		key := "part.stop.colic"
-		if guard.OnlyUnknown(c.Horse.Diagnoses) {
+		if guard.OnlyUnknown(c.facts.Horse.Diagnoses) {
 			key = "part.stop.colic.unknown"
 		}
-		return yard.Say(key, yard.Fixed("days", c.rules.Limits.StackDays, yard.Days, 0), yard.SayingList("changes", yard.AndAll, c.otherChanges))
+		return yard.Say(key, yard.Fixed("days", c.facts.rules.Limits.StackDays, yard.Days, 0), yard.SayingList("changes", yard.AndAll, c.otherChanges))
 	}
-	if c.marks.Verdict(riseKg) == yard.StepStop {
-		return yard.Say("part.stop.week", yard.Kg("mark", c.marks.WeekStopKg))
+	if c.facts.marks.Verdict(riseKg) == yard.StepStop {
+		return yard.Say("part.stop.week", yard.Kg("mark", c.facts.marks.WeekStopKg))
 	}
-	return yard.Say("part.stop.day", yard.Count("days", len(c.fedDays())), yard.Kg("mark", c.marks.DayStopKg))
+	return yard.Say("part.stop.day", yard.Count("days", len(c.facts.fedDays())), yard.Kg("mark", c.facts.marks.DayStopKg))
 }
 
 // limitRise cuts the feeds that go up, by the same share, so that hard feed in
 // all comes to at most mostKg; what is taken away stays taken away.
 func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 	base, up := 0.0, 0.0
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.hard() {
 			low := min(c.now[i], d[i])
 			base += low
@@ -113,7 +113,7 @@ func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 		return
 	}
 	share := min(1, max(0, (mostKg-base)/up))
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if it.hard() {
 			low := min(c.now[i], d[i])
 			d[i] = min(d[i], it.raisedTo(low, low+(d[i]-low)*share))
@@ -129,13 +129,13 @@ const blendSteps = 4
 // blends says whether a hard feed that comes in is blended in by quarters: more of it than
 // one day's step takes (limits D-04; that less is not is ours).
 func (c *horseWeek) blends(it item, fromKg, fullKg float64) bool {
-	return it.hard() && fromKg == 0 && above(max(fullKg, it.chosenKg), c.marks.QuietStepKg)
+	return it.hard() && fromKg == 0 && above(max(fullKg, it.chosenKg), c.facts.marks.QuietStepKg)
 }
 
 // blendDays are the days on which a new hard feed goes up by a quarter; nil
 // where none is new.
 func (c *horseWeek) blendDays() []int {
-	for _, it := range c.bucket {
+	for _, it := range c.dish.bucket {
 		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
 			return c.quarterDays()
 		}
@@ -147,7 +147,7 @@ func (c *horseWeek) blendDays() []int {
 // it new.
 func (c *horseWeek) quarterDays() []int {
 	var days []int
-	for _, d := range c.fedDays() {
+	for _, d := range c.facts.fedDays() {
 		if len(days) == 0 || len(days) < blendSteps && d-days[len(days)-1] >= 2 {
 			days = append(days, d)
 		}
@@ -159,8 +159,8 @@ func (c *horseWeek) quarterDays() []int {
 // days' steps hold, far enough apart (limits D-04). Of more, half comes in this week, a
 // quarter at a time, because a week has two steps (design §5d).
 func (c *horseWeek) blendFits() bool {
-	for i, it := range c.bucket {
-		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.bucket[i].planned.kg, 2*c.marks.QuietStepKg) {
+	for i, it := range c.dish.bucket {
+		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.dish.bucket[i].planned.kg, 2*c.facts.marks.QuietStepKg) {
 			return false
 		}
 	}
@@ -171,7 +171,7 @@ func (c *horseWeek) blendFits() bool {
 // amount is fed on, and the first one that leaves the days between on which nothing
 // rises ([guard.QuietDays]).
 func (c *horseWeek) stepDays() []int {
-	days := c.fedDays()
+	days := c.facts.fedDays()
 	if len(days) == 0 {
 		return nil
 	}
@@ -191,9 +191,9 @@ func (c *horseWeek) weekRoomKg() float64 {
 	case len(c.otherChanges) > 0:
 		return 0
 	case days != nil:
-		return min(c.marks.WeekWarnKg, float64(len(days))*c.marks.DayWarnKg)
+		return min(c.facts.marks.WeekWarnKg, float64(len(days))*c.facts.marks.DayWarnKg)
 	}
-	return min(c.marks.WeekWarnKg, float64(len(c.stepDays()))*c.marks.QuietStepKg)
+	return min(c.facts.marks.WeekWarnKg, float64(len(c.stepDays()))*c.facts.marks.QuietStepKg)
 }
 
 // tooFewDays says whether a rise spread over the days there are would pass
@@ -202,22 +202,22 @@ func (c *horseWeek) weekRoomKg() float64 {
 func (c *horseWeek) tooFewDays(riseKg float64) bool {
 	days := c.blendDays()
 	if days == nil {
-		if !above(riseKg, float64(len(c.stepDays()))*c.marks.QuietStepKg) {
+		if !above(riseKg, float64(len(c.stepDays()))*c.facts.marks.QuietStepKg) {
 			return false
 		}
-		days = c.fedDays()
+		days = c.facts.fedDays()
 	}
-	return riseKg > float64(len(days))*(c.marks.DayStopKg-fineUnitKg*float64(len(c.hardFeeds())))
+	return riseKg > float64(len(days))*(c.facts.marks.DayStopKg-fineUnitKg*float64(len(c.dish.bucket.hardFeeds())))
 }
 
 // stepKg is how far hard feed climbs in a week inside the warning limits: whole quarter measures
 // a step where one fits in it, else whole quarters a week, else what goes on a scale.
 func (c *horseWeek) stepKg() float64 {
 	days := float64(len(c.stepDays()))
-	step, room := c.marks.QuietStepKg, min(c.marks.WeekWarnKg, days*c.marks.QuietStepKg)
+	step, room := c.facts.marks.QuietStepKg, min(c.facts.marks.WeekWarnKg, days*c.facts.marks.QuietStepKg)
 	q := 0.0
-	if i := c.mainHardFeed(); i >= 0 {
-		q = c.bucket[i].quarterKg()
+	if i := c.dish.bucket.mainHardFeed(); i >= 0 {
+		q = c.dish.bucket[i].quarterKg()
 	}
 	switch {
 	case q > 0 && !above(q, step):
@@ -232,7 +232,7 @@ func (c *horseWeek) stepKg() float64 {
 
 // bringsIn says whether a hard feed is blended in on the way to a target.
 func (c *horseWeek) bringsIn(from, target dailyKg) bool {
-	for i, it := range c.bucket {
+	for i, it := range c.dish.bucket {
 		if c.blends(it, from[i], target[i]) {
 			return true
 		}
@@ -246,8 +246,8 @@ func (c *horseWeek) roomTo() float64 {
 	if len(c.otherChanges) > 0 {
 		return 0
 	}
-	if i := c.mainHardFeed(); i >= 0 && c.bucket[i].inQuarters(c.now[i]) && !above(c.bucket[i].quarterKg(), c.marks.QuietStepKg) {
+	if i := c.dish.bucket.mainHardFeed(); i >= 0 && c.dish.bucket[i].inQuarters(c.now[i]) && !above(c.dish.bucket[i].quarterKg(), c.facts.marks.QuietStepKg) {
 		return c.stepKg()
 	}
-	return min(c.marks.WeekWarnKg, float64(len(c.stepDays()))*c.marks.QuietStepKg)
+	return min(c.facts.marks.WeekWarnKg, float64(len(c.stepDays()))*c.facts.marks.QuietStepKg)
 }

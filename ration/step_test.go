@@ -244,9 +244,9 @@ func TestARiseGoesInTheLaterMealFirst(t *testing.T) {
 	w := smallYard(horse("Finch", 500))
 	w.Lines = []yard.Line{line("Finch", "Hay", kilos(9), kilos(9)), at("Breakfast", 0.75, 1.125), at("Tea", 0.75, 1.125)}
 	c := undecided(t, w)
-	final := c.asWritten()
-	last := stage{day: final, meals: c.shares(final)}
-	cubes := slices.IndexFunc(c.bucket, func(it item) bool { return it.feed.Feed.Name == "Cubes" })
+	final := c.dish.asWritten()
+	last := stage{day: final, meals: c.dish.shares(final)}
+	cubes := slices.IndexFunc(c.dish.bucket, func(it item) bool { return it.feed.Feed.Name == "Cubes" })
 	for _, s := range []struct{ share, breakfast, tea float64 }{
 		{0, 0.75, 0.75}, {0.2, 0.75, 0.9}, {0.5, 0.75, 1.125}, {0.8, 0.97, 1.125}, {1, 1.125, 1.125},
 	} {

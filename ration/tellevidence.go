@@ -19,7 +19,7 @@ const (
 
 // tellEvidence fills in what the horse's weighings and its feed tell, and says what a
 // person should look into.
-func (c *horseWeek) tellEvidence(p *yard.HorsePlan, say *log) {
+func tellEvidence(c *facts, p *yard.HorsePlan, say *log) {
 	if c.shown == nil || c.shown.Weighings < leastToPrint {
 		return
 	}
@@ -37,10 +37,10 @@ func (c *horseWeek) tellEvidence(p *yard.HorsePlan, say *log) {
 		if n, ok := c.learnt.MoreWeighings(settledPart); ok {
 			e.MoreWeighings = yard.Known(float64(n))
 		}
-		c.farFromTables(say)
+		farFromTables(c, say)
 	}
-	c.oddWeighings(say)
-	e.Says = c.evidenceSays(e)
+	oddWeighings(c, say)
+	e.Says = evidenceSays(c, e)
 	p.Evidence = e
 }
 
@@ -48,7 +48,7 @@ func mcal(name string, v float64) yard.Arg { return yard.Fixed(name, v, yard.Mca
 
 // farFromTables asks about a need over a fifth from the tables: a question, since the
 // horse may be ill, have bad teeth or worms, be fed by somebody else, or be made so.
-func (c *horseWeek) farFromTables(say *log) {
+func farFromTables(c *facts, say *log) {
 	l := c.learnt
 	own := l.Need.Mean
 	if l.forageTold { // then it is not said of each horse
@@ -67,7 +67,7 @@ func (c *horseWeek) farFromTables(say *log) {
 
 // oddWeighings names the weighings of the last weeks that do not fit the others and are
 // left out; one that may be a fall is told as that, by another rule.
-func (c *horseWeek) oddWeighings(say *log) {
+func oddWeighings(c *facts, say *log) {
 	for _, o := range c.shown.Odd {
 		if o.Latest && o.OffKg < 0 || c.week.Beginning.Sub(o.Weighing.Date) > oddToldDays*24*time.Hour {
 			continue
@@ -86,7 +86,7 @@ func (c *horseWeek) oddWeighings(say *log) {
 }
 
 // evidenceSays is what the evidence tells, in sentences.
-func (c *horseWeek) evidenceSays(e *yard.HorseEvidence) (says []yard.Saying) {
+func evidenceSays(c *facts, e *yard.HorseEvidence) (says []yard.Saying) {
 	add := func(key string, args ...yard.Arg) { says = append(says, yard.Say(key, args...)) }
 	date := func(name string, t time.Time) yard.Arg { return yard.Arg{Name: name, Value: yard.Date{Date: t}} }
 	if c.learnt != nil {

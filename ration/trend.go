@@ -6,7 +6,7 @@ import (
 )
 
 // weightTrendOf is what a horse's weighings show.
-func (c *horseWeek) weightTrendOf() yard.WeightTrend {
+func (c *facts) weightTrendOf() yard.WeightTrend {
 	if !c.weight.known {
 		return yard.TrendUnknown
 	}
@@ -14,6 +14,6 @@ func (c *horseWeek) weightTrendOf() yard.WeightTrend {
 }
 
 // ofWeek is the horse's week as far as its weighings go.
-func (c *horseWeek) ofWeek() guard.HorseWeek {
+func (c *facts) ofWeek() guard.HorseWeek {
 	return guard.HorseWeek{Horse: c.Horse, Beginning: c.week.Beginning, BodyKg: c.bodyKg, WeightBasis: c.basis, Evidence: c.shown}
 }

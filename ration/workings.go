@@ -9,7 +9,7 @@ import (
 )
 
 // cell says where a number of the horse is on the sheet.
-func (c *dish) cell(key string) yard.Saying { return cellOf(c.Horse, key) }
+func (c *facts) cell(key string) yard.Saying { return cellOf(c.Horse, key) }
 
 // place is a cell as where a value stands; empty where there is none.
 func place(at string) yard.Saying {
@@ -73,13 +73,13 @@ var (
 )
 
 // bodyWeight is the input most workings share.
-func (c *dish) bodyWeight() yard.Input { return in("body weight", c.bodyKg, unitKg, computed) }
+func (c *facts) bodyWeight() yard.Input { return in("body weight", c.bodyKg, unitKg, computed) }
 
 // classArg is the class of the week's work.
-func (c *dish) classArg() yard.Arg { return term("class", string(c.WorkClass)) }
+func (c *facts) classArg() yard.Arg { return term("class", string(c.WorkClass)) }
 
 // workedMarks records the step marks.
-func (c *horseWeek) workedMarks(say *log) {
+func workedMarks(c *facts, say *log) {
 	l := c.rules.Limits
 	for _, m := range []struct {
 		mark                   string
@@ -99,11 +99,11 @@ func (c *horseWeek) workedMarks(say *log) {
 }
 
 // workedHard records a day's hard feed, feed by feed: which is planned, fed now or card.
-func (c *dish) workedHard(say *log, which string, ofFeed func(i int) (kg float64, from yard.Saying, ok bool)) {
+func workedHard(c bucket, say *log, which string, ofFeed func(i int) (kg float64, from yard.Saying, ok bool)) {
 	say.work(func() yard.Working {
 		total := yard.Known(0)
 		w := yard.Working{Key: "hard feed", Args: []yard.Arg{yard.Said("which", yard.Say("working.hard feed."+which))}, Unit: unitKgADay}
-		for i, it := range c.bucket {
+		for i, it := range c {
 			if !it.hard() {
 				continue
 			}
@@ -121,11 +121,11 @@ func (c *dish) workedHard(say *log, which string, ofFeed func(i int) (kg float64
 }
 
 // workedSupply records what the week's mean day brings of one thing.
-func (c *dish) workedSupply(say *log, name, sign string, total yard.Num, week []float64, of func(yard.Composition) yard.Num) {
+func workedSupply(c bucket, say *log, name, sign string, total yard.Num, week []float64, of func(yard.Composition) yard.Num) {
 	say.work(func() yard.Working {
 		w := yard.Working{Key: "supply", Args: []yard.Arg{term("what", name)}, Result: total, Unit: perDay(sign)}
 		above := found("above")
-		for i, it := range c.bucket {
+		for i, it := range c {
 			if week[i] == 0 {
 				continue
 			}
@@ -143,7 +143,7 @@ func (c *dish) workedSupply(say *log, name, sign string, total yard.Num, week []
 	})
 }
 
-func (c *dish) workedWork(say *log, days [7]float64, partsOf func(yard.Session) []work.Part) {
+func workedWork(c *facts, say *log, days [7]float64, partsOf func(yard.Session) []work.Part) {
 	if !say.keepsWorkings() {
 		return
 	}

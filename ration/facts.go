@@ -1,0 +1,24 @@
+package ration
+
+import (
+	"hardfeed/ration/guard"
+	"hardfeed/ration/yard"
+)
+
+// facts is what is known of a horse and of its yard in one week before anybody looks into
+// its bucket, and what follows from that alone. It is filled by [newHorseWeek] and
+// [horseWeek.nextWeek] and then only read.
+type facts struct {
+	Horse yard.Horse
+	week  yard.Week
+	rules yard.Rules
+	weight
+	marks       guard.Marks // of its weekly step
+	WorkClass   yard.WorkClass
+	WorkMinutes float64
+	wetHay      bool           // its hay is soaked or steamed
+	learnt      *ownEvidence   // of its weighings and its feed; nil: there is too little of one
+	shown       *yard.Evidence // the same, or what its weighings show alone; nil: under two weighings
+	trend       yard.WeightTrend
+	needs
+}
