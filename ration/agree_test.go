@@ -117,7 +117,7 @@ func TestModelAndGuardAgreeOnEveryRow(t *testing.T) {
 	for n := range 800 {
 		c := someBucket(t, rnd, n)
 		base := c.dish.asWritten()
-		m := c.newModel(base, c.options(base), false)
+		m := c.chooser().newModel(base, c.chooser().options(base), false)
 		m.limits()
 		choice, d := make([]int, len(m.model.Feeds)), slices.Clone(base)
 		for i := range c.dish.bucket {
@@ -205,7 +205,7 @@ func TestModelAndGuardTurnAtTheSameAmount(t *testing.T) {
 				}
 				options := make([][]float64, len(c.dish.bucket))
 				options[i] = []float64{low, high}
-				m := c.newModel(base, options, false)
+				m := c.chooser().newModel(base, options, false)
 				m.limits()
 				name := markName(n, sev)
 				k := slices.IndexFunc(m.model.Limits, func(l choose.Limit) bool { return l.Name == name })

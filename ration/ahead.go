@@ -26,7 +26,7 @@ const mostLookedAt = 8
 // demandOfComingWeeks chooses what the work of each week to come asks for; known are those
 // already looked at. A week nobody wrote down, between others, counts as like
 // the one before it.
-func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
+func demandOfComingWeeks(c *horseWeek, base dailyKg, known outlook) outlook {
 	o, l := known, c
 	if len(o) > 0 {
 		l = o[len(o)-1].horse
@@ -40,7 +40,7 @@ func (c *horseWeek) demandOfComingWeeks(base dailyKg, known outlook) outlook {
 		}); k >= 0 {
 			x.target = o[k].target
 		} else {
-			x.target, _ = l.best(base, l.options(base), func(*formulation) {})
+			x.target, _ = l.chooser().best(base, l.chooser().options(base), func(*formulation) {})
 		}
 		o = append(o, x)
 	}
@@ -59,7 +59,7 @@ func (c *horseWeek) nextWeek() *horseWeek {
 		h.Work, h.WorkGiven, h.Later = later[0].Work, true, later[1:]
 	}
 	l.dish.bucket = slices.Clone(c.dish.bucket)
-	l.otherChanges, l.completes = nil, false
+	l.otherChanges = nil
 	l.facts.WorkClass, l.facts.WorkMinutes = work.WeekClass(h.Work)
 	l.facts.needs = needsOf(l.facts, nil)
 	return &l
@@ -99,21 +99,21 @@ func (c *horseWeek) weekAfter(fed dailyKg, ahead outlook) (*horseWeek, outlook) 
 // with more work comes in the week before, because a new one is not given in full
 // at once (limits D-04). Other goals stay as they are: as hard feed goes up hay
 // gives way.
-func (c *horseWeek) climb(ahead outlook, base, target dailyKg, how chosen, options [][]float64) (dailyKg, chosen) {
+func (c *chooser) climb(ahead outlook, base, target dailyKg, how chosen, options [][]float64) (dailyKg, chosen) {
 	leastKg := 0.0
 	for _, w := range slices.Backward(ahead) {
-		leastKg = max(leastKg, c.dish.bucket.hardKg(w.target)) - w.horse.stepKg()
+		leastKg = max(leastKg, c.horse.dish.bucket.hardKg(w.target)) - w.horse.rising().stepKg()
 	}
 	var new []int
 	if len(ahead) > 0 {
 		next := ahead[0].target
-		for i, it := range c.dish.bucket {
-			if it.hard() && target[i] == 0 && next[i] > 0 && c.dish.bucket.hardKg(next) > c.dish.bucket.hardKg(target) {
+		for i, it := range c.horse.dish.bucket {
+			if it.hard() && target[i] == 0 && next[i] > 0 && c.horse.dish.bucket.hardKg(next) > c.horse.dish.bucket.hardKg(target) {
 				new = append(new, i)
 			}
 		}
 	}
-	if !above(leastKg, c.dish.bucket.hardKg(target)) && new == nil {
+	if !above(leastKg, c.horse.dish.bucket.hardKg(target)) && new == nil {
 		return target, how
 	}
 	lifted, by := c.best(base, options, func(m *formulation) {
@@ -143,10 +143,10 @@ type way struct {
 // proposal's path ends where a card is its own target. The target is chosen afresh
 // each week, since what is changed is counted from what is fed then; so the end
 // may be another than this week's target.
-func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *log) way {
+func projectPath(c *horseWeek, final dailyKg, d decided, room *feedRoom, say *log) way {
 	w := way{targetKg: d.targetKg, step: d.step}
 	path, at, target, ahead := []float64{c.dish.bucket.hardKg(final)}, final, d.target, d.ahead
-	proposed := target != nil && c.nowKnown
+	proposed := target != nil && c.fed.known
 	x := c
 	for len(path) < mostWeeks {
 		written := len(x.facts.Horse.Later) > 0
@@ -156,14 +156,14 @@ func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *l
 		later := len(x.facts.Horse.Later)
 		var p proposal
 		x, ahead = x.weekAfter(at, ahead)
-		x, p = x.completed(room, x.choice(ahead))
+		x, p = completed(x, room, x.chooser().choice(ahead))
 		if !written && same(p.card, at) { // no whole amount inside the step leads further
 			break
 		}
 		at, target, ahead = p.card, p.target, p.ahead
 		path = append(path, x.dish.bucket.hardKg(at))
 		if written {
-			w.step.Ahead = append(w.step.Ahead, c.weekAhead(len(path)-1, x, p, len(x.facts.Horse.Later) < later, say))
+			w.step.Ahead = append(w.step.Ahead, weekAhead(c, len(path)-1, x, p, len(x.facts.Horse.Later) < later, say))
 		}
 	}
 	if proposed {
@@ -178,7 +178,7 @@ func (c *horseWeek) projectPath(final dailyKg, d decided, room *feedRoom, say *l
 
 // weekAhead is a week to come, and says what it lacks; planned: somebody wrote its
 // work down.
-func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say *log) yard.WeekAhead {
+func weekAhead(c *horseWeek, n int, l *horseWeek, p proposal, planned bool, say *log) yard.WeekAhead {
 	a := yard.WeekAhead{Beginning: l.facts.week.Beginning, Planned: planned, AtLeast: l.facts.WorkAtLeast, NeedMcal: l.facts.Energy.Need.Or(0), TargetKg: p.askedKg, CardKg: l.dish.bucket.hardKg(p.card)}
 	supply, known := l.dish.meanSupply(p.card)
 	if known {
@@ -198,7 +198,7 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 	case p.never != nil:
 		says = yard.Say("finding.ahead.never raised", week, cost)
 	case behind > printedKg:
-		weeks := unitsFor(behind, max(l.stepKg(), neverZero))
+		weeks := unitsFor(behind, max(l.rising().stepKg(), neverZero))
 		key := "finding.ahead"
 		if weeks == 1 {
 			key = "finding.ahead.one"
@@ -216,25 +216,25 @@ func (c *horseWeek) weekAhead(n int, l *horseWeek, p proposal, planned bool, say
 // where the fall is not large, where a vet has named a condition, and where half
 // would pass a mark that the target keeps, but for a warning limit that what is fed now
 // passes too; and where more forage is to take its place than one week may bring.
-func (c *horseWeek) taper(from, target, ends dailyKg, options [][]float64) dailyKg {
-	if !above(c.dish.bucket.hardKg(from)-c.dish.bucket.hardKg(target), c.facts.marks.WeekStopKg) || vetNamed(c.facts.Horse) || c.bringsIn(from, target) {
+func (c *chooser) taper(from, target, ends dailyKg, options [][]float64) dailyKg {
+	if !above(c.horse.dish.bucket.hardKg(from)-c.horse.dish.bucket.hardKg(target), c.horse.facts.marks.WeekStopKg) || vetNamed(c.horse.facts.Horse) || c.horse.rising().bringsIn(from, target) {
 		return nil
 	}
-	if main := c.dish.bucket.mainForage(); main >= 0 && above(target[main], ends[main]) {
+	if main := c.horse.dish.bucket.mainForage(); main >= 0 && above(target[main], ends[main]) {
 		return nil
 	}
 	d := slices.Clone(target)
-	for i, it := range c.dish.bucket {
+	for i, it := range c.horse.dish.bucket {
 		if it.hard() && from[i] > target[i] && len(options[i]) > 1 { // one that is forbidden has no other amount
-			d[i] = max(target[i], c.facts.cutToHalf(it, from[i]))
+			d[i] = max(target[i], c.horse.facts.cutToHalf(it, from[i]))
 		}
 	}
-	c.dish.estimateAdLib(d)
-	if !above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(target)) {
+	c.horse.dish.estimateAdLib(d)
+	if !above(c.horse.dish.bucket.hardKg(d), c.horse.dish.bucket.hardKg(target)) {
 		return nil
 	}
-	atTarget, now := c.dish.marksPassed(target), c.dish.marksPassed(from)
-	for rule, severity := range c.dish.marksPassed(d) {
+	atTarget, now := c.horse.dish.marksPassed(target), c.horse.dish.marksPassed(from)
+	for rule, severity := range c.horse.dish.marksPassed(d) {
 		if severity > atTarget[rule] && (severity > yard.Warn || now[rule] < yard.Warn) {
 			return nil
 		}

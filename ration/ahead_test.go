@@ -248,11 +248,11 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		_, clash := has(hp, "clash")
 		_, late := has(hp, "ahead")
 		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.facts.Horse) && !c.facts.WorkAtLeast && len(c.otherChanges) == 0 {
-			reach, can := now+c.stepKg(), true
+			reach, can := now+c.rising().stepKg(), true
 			c.facts.Horse.Later = w.Horses[0].Later
 			for _, x := range a {
 				c = c.nextWeek()
-				reach += c.stepKg()
+				reach += c.rising().stepKg()
 				can = can && x.TargetKg <= reach
 			}
 			if can {
@@ -348,7 +348,7 @@ func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
 			w.Measures = nil
 		}
 		w.Lines = []yard.Line{line("Plover", "Hay", kilos(9), nothing), line("Plover", "Cubes", kilos(1.5), nothing)}
-		if got := undecided(t, w).stepKg(); !(math.Abs(got-c.want) <= 1e-9) {
+		if got := undecided(t, w).rising().stepKg(); !(math.Abs(got-c.want) <= 1e-9) {
 			t.Errorf("%s: %g kg a week, want %g", c.what, got, c.want)
 		}
 	}
@@ -371,9 +371,9 @@ func TestTheRiseBeginsAsLateAsItCan(t *testing.T) {
 		h.Later = []yard.WorkWeek{{Beginning: w.Beginning.AddDate(0, 0, 7*n), Work: week}}
 		w.Lines = []yard.Line{line("Curlew", "Hay", kilos(8), nothing), line("Curlew", "Cubes", kilos(0.75), nothing)}
 		c := undecided(t, w)
-		p := c.choice(nil)
+		p := c.chooser().choice(nil)
 		asks := c.dish.bucket.hardKg(p.ahead[n-1].target)
-		want := max(p.askedKg, asks-float64(n)*c.stepKg())
+		want := max(p.askedKg, asks-float64(n)*c.rising().stepKg())
 		if got := c.dish.bucket.hardKg(p.target); got < want-1e-9 || got >= want+c.dish.bucket[1].quarterKg()-1e-9 {
 			t.Errorf("work that asks for %.3f kg, %d weeks off: this week's target is %.3f kg, want %.3f, in quarters", asks, n, got, want)
 		}

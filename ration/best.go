@@ -8,6 +8,13 @@ import (
 	"hardfeed/ration/yard"
 )
 
+// chooser chooses an ordinary day for a horse's week, of the amounts each feed may be given.
+type chooser struct {
+	horse     *horseWeek
+	completes bool    // it may bring in what the ration is short of, beside mainKg at the least
+	mainKg    float64 // of the main forage
+}
+
 // chosen is how a ration was come by.
 type chosen struct {
 	model  *formulation
@@ -18,7 +25,7 @@ type chosen struct {
 // (limits D-18) is a limit where some ration keeps it and its energy lies no
 // further out for it: with two or three feeds a day there mostly is none, and it
 // is the hours of the feeds that have to change.
-func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
+func (c *chooser) best(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
 	if kept := c.shortFibreKept(options); kept != nil {
 		if d, how := c.bestOfAll(base, kept, more); how.model != nil && how.broken() < 2 {
 			return d, how
@@ -28,7 +35,7 @@ func (c *horseWeek) best(base dailyKg, options [][]float64, more func(*formulati
 }
 
 // bestOfAll is the same of all options there are.
-func (c *horseWeek) bestOfAll(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
+func (c *chooser) bestOfAll(base dailyKg, options [][]float64, more func(*formulation)) (dailyKg, chosen) {
 	models := c.models(base, options, more)
 	solve := choose.SolveWithin
 	won := bestOf(models, solve)
@@ -47,13 +54,13 @@ func (c *horseWeek) bestOfAll(base dailyKg, options [][]float64, more func(*form
 	}
 	d := slices.Clone(base)
 	if won.model != nil {
-		for i := range c.dish.bucket {
+		for i := range c.horse.dish.bucket {
 			if at := won.model.feedIndex[i]; at >= 0 {
 				d[i] = won.model.amount[i][won.answer.Choice[at]]
 			}
 		}
 	}
-	c.dish.estimateAdLib(d)
+	c.horse.dish.estimateAdLib(d)
 	return d, won
 }
 
@@ -75,15 +82,15 @@ func (a chosen) untilEnergy() []int64 {
 // forageGaps gives the rows that keep the hours from where the forage of a meal
 // is eaten up to the next meal under the stop limit; nil where forage is there all
 // day, the horse is out, or the meals' times are not known.
-func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
-	until := minutesToNextMeal(c.dish.sharing.meals)
-	if until == nil || guard.OutAllDay(c.facts.Horse) || slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.startingPortion().adLib) }) {
+func (c *chooser) forageGaps() func(*formulation) []choose.Row {
+	until := minutesToNextMeal(c.horse.dish.sharing.meals)
+	if until == nil || guard.OutAllDay(c.horse.facts.Horse) || slices.ContainsFunc(c.horse.dish.bucket, func(it item) bool { return it.class() == yard.Forage && (it.grazed || it.startingPortion().adLib) }) {
 		return nil
 	}
 	return func(m *formulation) []choose.Row {
 		var rows []choose.Row
 		for meal, minutes := range until {
-			kg := (minutes - c.facts.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
+			kg := (minutes - c.horse.facts.rules.Limits.GapStopHours*60) / guard.MinutesPerKgHay
 			rows = append(rows, m.atLeast(m.atMeal(meal, ofClass(yard.Forage, perKgAsFed)), max(0, kg)))
 		}
 		return rows
@@ -92,12 +99,12 @@ func (c *horseWeek) forageGaps() func(*formulation) []choose.Row {
 
 // models are the models of a bucket. Whether hard feed is cut on days off hangs on
 // how much there is (limits D-20), so both ways are tried where both may be.
-func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formulation)) []*formulation {
+func (c *chooser) models(base dailyKg, options [][]float64, more func(*formulation)) []*formulation {
 	cuts := []bool{false, true}
 	switch {
-	case guard.Has(c.facts.Horse.Diagnoses, yard.TyingUp):
+	case guard.Has(c.horse.facts.Horse.Diagnoses, yard.TyingUp):
 		cuts = []bool{true}
-	case allRest(c.facts.Horse) || restDays(c.facts.Horse) == 0:
+	case allRest(c.horse.facts.Horse) || restDays(c.horse.facts.Horse) == 0:
 		cuts = []bool{false}
 	}
 	var models []*formulation
@@ -109,13 +116,13 @@ func (c *horseWeek) models(base dailyKg, options [][]float64, more func(*formula
 }
 
 // modelsOf are the models of one way to choose.
-func (c *horseWeek) modelsOf(base dailyKg, options [][]float64, cuts []bool, short map[yard.RuleID]guard.Ration, more func(*formulation)) []*formulation {
+func (c *chooser) modelsOf(base dailyKg, options [][]float64, cuts []bool, short map[yard.RuleID]guard.Ration, more func(*formulation)) []*formulation {
 	var models []*formulation
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
 		more(m)
 		if len(cuts) > 1 {
-			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)
+			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.horse.facts.bodyKg, c.horse.facts.rules.Limits)
 			if cut {
 				m.limit(cutLimit, m.atLeast(hard, mark))
 			} else {

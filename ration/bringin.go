@@ -14,23 +14,23 @@ import (
 // the ration is short of what they hold (design §5.6). The chooser decides it: the horse's
 // week is chosen again with them among the feeds, and it stays as it was where they make up
 // nothing or pass a mark that was kept.
-func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal) {
-	if !c.mayBringIn(p) {
+func completed(c *horseWeek, room *feedRoom, p proposal) (*horseWeek, proposal) {
+	if !mayBringIn(c, p) {
 		return c, p
 	}
-	short := c.shortIn(p.target)
+	short := c.chooser().shortIn(p.target)
 	if len(short) == 0 {
 		return c, p
 	}
-	with := c.offerCompleting(room, short, p)
+	with := offerCompleting(c, room, short, p)
 	if with == nil {
 		return c, p
 	}
-	more := make([]float64, len(with.dish.bucket)-len(c.dish.bucket))
+	more := make([]float64, len(with.horse.dish.bucket)-len(c.dish.bucket))
 	var ahead outlook
 	for _, w := range p.ahead {
 		h := *w.horse
-		h.dish.bucket, h.now = append(slices.Clone(h.dish.bucket), with.dish.bucket[len(c.dish.bucket):]...), append(slices.Clone(h.now), more...)
+		h.dish.bucket, h.fed.day = append(slices.Clone(h.dish.bucket), with.horse.dish.bucket[len(c.dish.bucket):]...), append(slices.Clone(h.fed.day), more...)
 		ahead = append(ahead, outlookWeek{&h, append(slices.Clone(w.target), more...)})
 	}
 	q := with.choice(ahead)
@@ -41,30 +41,30 @@ func (c *horseWeek) completed(room *feedRoom, p proposal) (*horseWeek, proposal)
 			q.madeUp = append(q.madeUp, name)
 		}
 	}
-	if q.how.broken() > p.how.broken() || less*100 < c.facts.rules.EnergyBandPct || with.dish.passesMore(q.target, c.dish.marksPassed(p.target)) {
+	if q.how.broken() > p.how.broken() || less*100 < c.facts.rules.EnergyBandPct || with.horse.dish.passesMore(q.target, c.dish.marksPassed(p.target)) {
 		return c, p
 	}
 	slices.Sort(q.madeUp)
-	return with, q
+	return with.horse, q
 }
 
 // mayBringIn says whether a horse may have a feed of its own accord that it is not fed now:
 // not where what is fed is not known or is kept, where a vet's word is not understood or
 // allows one change at a time (limits D-08), where its work is not known, not where it
 // leaves what it gets, and not where no ration keeps every top limit.
-func (c *horseWeek) mayBringIn(p proposal) bool {
-	return c.nowKnown && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.facts.Horse) == nil && !guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) && !c.facts.WorkAtLeast && !c.facts.Horse.OffFeed
+func mayBringIn(c *horseWeek, p proposal) bool {
+	return c.fed.known && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.facts.Horse) == nil && !guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) && !c.facts.WorkAtLeast && !c.facts.Horse.OffFeed
 }
 
 // shortIn are the nutrients of which a week on an ordinary day's ration is short, even where
 // every feed holds the most that it may, each with the share of the need that is missing.
-func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
+func (c *chooser) shortIn(d dailyKg) map[string]float64 {
 	short := map[string]float64{}
-	week := c.dish.inSevenDays(d)
+	week := c.horse.dish.inSevenDays(d)
 	for _, n := range need.Nutrients() {
-		needed := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
-		ends := c.dish.ofNutrient(c.knownIn(week, n), n, yard.Known(needed)).ends
-		if needed > 0 && c.facts.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
+		needed := n.Of(c.horse.facts.WorkClass, c.horse.facts.Horse.Keeper, c.horse.facts.bodyKg, c.horse.facts.sweatKg)
+		ends := c.horse.dish.ofNutrient(c.knownIn(week, n), n, yard.Known(needed)).ends
+		if needed > 0 && c.horse.facts.isShort(yard.Nutrient{Need: yard.Known(needed), Between: ends}) {
 			short[n.Name] = 1 - ends.High.Or(0)/needed
 		}
 	}
@@ -73,12 +73,12 @@ func (c *horseWeek) shortIn(d dailyKg) map[string]float64 {
 
 // knownIn is a week without the feeds that may come in of which nobody knows what they hold
 // of a nutrient: they make nothing up, and hide nothing.
-func (c *horseWeek) knownIn(week []float64, n need.Nutrient) []float64 {
+func (c *chooser) knownIn(week []float64, n need.Nutrient) []float64 {
 	if !c.completes {
 		return week
 	}
 	known := slices.Clone(week)
-	for i, it := range c.dish.bucket {
+	for i, it := range c.horse.dish.bucket {
 		if it.mayComeIn && !it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() {
 			known[i] = 0
 		}
@@ -86,22 +86,22 @@ func (c *horseWeek) knownIn(week []float64, n need.Nutrient) []float64 {
 	return known
 }
 
-// offerCompleting is the horse with the feeds among its own that may come in or rise; nil
-// where none holds what is short.
-func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p proposal) *horseWeek {
+// offerCompleting chooses for the horse with the feeds among its own that may come in or
+// rise; nil where none holds what is short.
+func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p proposal) *chooser {
 	holds := func(it item) bool {
 		return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
 			return short[n.Name] > 0 && it.feed.Contains(1, n.Content(it.feed.Composition)).Or(0) > 0
 		})
 	}
 	with := *c
-	with.completes = true
+	by := &chooser{horse: &with, completes: true}
 	// Hay that came up for hard feed does not go down again for a balancer.
 	if main := c.dish.bucket.mainForage(); main >= 0 && slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.hard() && !it.balancer() }) {
-		with.mainKg = p.target[main]
+		by.mainKg = p.target[main]
 	}
-	with.dish.bucket, with.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
-	kept, still := c.dish.marksPassed(p.target), !c.movesHardFeed(p)
+	with.dish.bucket, with.fed.day = slices.Clone(c.dish.bucket), slices.Clone(c.fed.day)
+	kept, still := c.dish.marksPassed(p.target), !movesHardFeed(c, p)
 	mayComeIn := func(it item, beside *horseWeek, target dailyKg) bool {
 		switch {
 		case !it.completes() || !holds(it) || it.planned.given || it.now.unread || it.now.adLib:
@@ -111,7 +111,7 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 		case it.hard() && (p.never != nil || vetNamed(c.facts.Horse) || !it.energyKnown() || !still):
 			return false
 		}
-		return it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !c.hides(it, short) && !c.facts.sugary(it) && !beside.dish.passesMore(target, kept)
+		return it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !hides(c, it, short) && !c.facts.sugary(it) && !beside.dish.passesMore(target, kept)
 	}
 	some, salted := false, false
 	for i := range with.dish.bucket {
@@ -129,20 +129,20 @@ func (c *horseWeek) offerCompleting(room *feedRoom, short map[string]float64, p 
 		alone := *c
 		alone.dish.bucket = append(slices.Clone(c.dish.bucket), it)
 		if mayComeIn(it, &alone, append(slices.Clone(p.target), gramKg)) {
-			with.dish.bucket, with.now, some = append(with.dish.bucket, it), append(with.now, 0), true
+			with.dish.bucket, with.fed.day, some = append(with.dish.bucket, it), append(with.fed.day, 0), true
 		}
 	}
 	if !some {
 		return nil
 	}
 	roomAtMeals(&with.dish)
-	return &with
+	return by
 }
 
 // movesHardFeed says whether a proposal moves any hard feed: a balancer comes in in a week
 // in which no other does, one change at a time (ours).
-func (c *horseWeek) movesHardFeed(p proposal) bool {
-	return slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(p.target[i], c.now[i]) || changed(p.card[i], c.now[i]) })
+func movesHardFeed(c *horseWeek, p proposal) bool {
+	return slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(p.target[i], c.fed.day[i]) || changed(p.card[i], c.fed.day[i]) })
 }
 
 // gramKg is a pinch of a feed: what passes a mark by that does so by what it is.
@@ -178,8 +178,8 @@ func (c *dish) comparesLess(it item) bool {
 
 // hides says whether nobody could tell any more, with some of a feed, that a nutrient is
 // short: its label says nothing of it, nor does its kind.
-func (c *horseWeek) hides(it item, short map[string]float64) bool {
-	unit, _ := c.dish.completingAmounts(it, c.now)
+func hides(c *horseWeek, it item, short map[string]float64) bool {
+	unit, _ := c.dish.completingAmounts(it, c.fed.day)
 	return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
 		if short[n.Name] == 0 || it.feed.Contains(1, n.Content(it.feed.Composition)).IsKnown() || it.feed.Between(1, n.Content).High.IsKnown() {
 			return false
@@ -210,8 +210,8 @@ func (c *dish) passesMore(d dailyKg, passed map[yard.RuleID]yard.Severity) bool 
 
 // completingOptions are the amounts of a feed that may come in, or more of it than now; the
 // least is what it gets now.
-func (c *horseWeek) completingOptions(it item) []float64 {
-	unit, most := c.dish.completingAmounts(it, c.now)
+func (c *chooser) completingOptions(it item) []float64 {
+	unit, most := c.horse.dish.completingAmounts(it, c.horse.fed.day)
 	switch {
 	case it.quarterKg() > 0:
 		unit = it.quarterKg()
@@ -225,12 +225,12 @@ func (c *horseWeek) completingOptions(it item) []float64 {
 // untoldKg is the most of a feed that may come in without hiding the horse's energy: of
 // those whose energy is not known all together stay of no consequence, each with the same
 // share of it, so that hard feed is raised beside them as before.
-func (c *horseWeek) untoldKg(it item) float64 {
+func (c *chooser) untoldKg(it item) float64 {
 	if it.energyTold() {
 		return math.Inf(1)
 	}
-	spare, sharing := c.facts.Energy.Need.Or(0)*consequencePct/100, 0.0
-	for _, o := range c.dish.bucket {
+	spare, sharing := c.horse.facts.Energy.Need.Or(0)*consequencePct/100, 0.0
+	for _, o := range c.horse.dish.bucket {
 		if o.energyTold() {
 			continue
 		}
@@ -255,10 +255,10 @@ func (m *formulation) broughtIn() (choose.Goal, bool) {
 
 // sayBroughtIn says which feeds came in, or more of them, for which of the nutrients that
 // were short, and how to begin with them: with a quarter, common practice, no source.
-func (c *horseWeek) sayBroughtIn(p proposal, say *log) {
+func sayBroughtIn(c *dish, p proposal, say *log) {
 	var in []yard.Saying
 	key, made := "finding.brought-in.more", map[string]bool{}
-	for i, it := range c.dish.bucket {
+	for i, it := range c.bucket {
 		if !it.mayComeIn || !changed(p.target[i], it.now.kg) {
 			continue
 		}

@@ -119,7 +119,7 @@ func TestWhichNewHayIsReduced(t *testing.T) {
 			}
 			x := undecided(t, w)
 			planned := x.dish.asWritten()
-			got, why := x.holdNewHay(planned)
+			got, why := holdNewHay(x, planned)
 			if held := len(why) > 0; held != (c.held && !overridden) || !held && !same(got, planned) {
 				t.Errorf("%s, overridden %v: held %v, %v", c.what, overridden, held, why)
 				continue

@@ -76,9 +76,9 @@ const mostDoses = 12
 
 // dosesFrom are the amounts of salt or a supplement that may stand in for what a dearer feed
 // held: what the card has, and steps up to the most that may be thought of.
-func (c *horseWeek) dosesFrom(it item, base dailyKg) []float64 {
-	unit, most := c.dish.completingAmounts(it, base)
-	i := slices.IndexFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed })
+func (c *chooser) dosesFrom(it item, base dailyKg) []float64 {
+	unit, most := c.horse.dish.completingAmounts(it, base)
+	i := slices.IndexFunc(c.horse.dish.bucket, func(o item) bool { return o.feed == it.feed })
 	if it.lick() || it.startingPortion().unread {
 		return nil
 	}
@@ -141,10 +141,9 @@ func priceOf(it item) (perKg float64, known bool) {
 // cheaper ration, and its card; ok is false where something it is fed has no price, or is
 // eaten ad lib.
 func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool) {
-	with := *s.week
+	with := *s.horse
 	c = &with
-	c.completes = false
-	c.dish.bucket, c.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
+	c.dish.bucket, c.fed.day = slices.Clone(c.dish.bucket), slices.Clone(c.fed.day)
 	base = slices.Clone(s.final)
 	for i, it := range c.dish.bucket {
 		if _, priced := priceOf(it); it.startingPortion().adLib && !it.lick() || !it.grazed && base[i] > 0 && !priced {
@@ -154,7 +153,7 @@ func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool
 	for _, k := range room.order {
 		it := item{feed: room.feeds[k], cell: room.feeds[k].Feed.Cell, offered: true}
 		if _, priced := priceOf(it); (it.hard() && it.energyKnown() || it.completes()) && priced && it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !slices.ContainsFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed }) {
-			c.dish.bucket, c.now, base = append(c.dish.bucket, it), append(c.now, 0), append(base, 0)
+			c.dish.bucket, c.fed.day, base = append(c.dish.bucket, it), append(c.fed.day, 0), append(base, 0)
 		}
 	}
 	roomAtMeals(&c.dish)
@@ -163,9 +162,9 @@ func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool
 
 // cheaperOptions are the amounts a cheaper ration chooses from: no less of the main forage
 // than the card has, and all else that is no hard feed and no supplement as it is.
-func (c *horseWeek) cheaperOptions(base dailyKg) [][]float64 {
-	options, main := c.options(base), c.dish.bucket.mainForage()
-	for i, it := range c.dish.bucket {
+func (c *chooser) cheaperOptions(base dailyKg) [][]float64 {
+	options, main := c.options(base), c.horse.dish.bucket.mainForage()
+	for i, it := range c.horse.dish.bucket {
 		switch {
 		case it.completes() && !it.hard():
 			options[i] = c.dosesFrom(it, base)
@@ -187,8 +186,8 @@ func (s *served) cheaper(room *feedRoom) (r cheaperRation, ok bool) {
 	if !ok {
 		return r, false
 	}
-	options := c.cheaperOptions(base)
-	m := c.newModel(base, options, c.dish.restCut(base))
+	options := c.chooser().cheaperOptions(base)
+	m := c.chooser().newModel(base, options, c.dish.restCut(base))
 	week := c.dish.inSevenDays(base)
 	total := func(of func(yard.Composition) yard.Num) (sum float64) {
 		for i := range c.dish.bucket {

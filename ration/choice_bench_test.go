@@ -38,10 +38,10 @@ func demoModels(tb testing.TB) []choose.Model {
 				tb.Fatal(h.Name, reasons)
 			}
 			c.facts.readWeighings()
-			c.offer(room)
+			offer(c, room)
 			base := c.dish.asWritten()
 			for _, cut := range []bool{false, true} {
-				m := c.newModel(base, c.options(base), cut)
+				m := c.chooser().newModel(base, c.chooser().options(base), cut)
 				m.limits()
 				m.stock()
 				m.goals()

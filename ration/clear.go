@@ -19,7 +19,7 @@ type cleared struct {
 // the nearest one that clears them all: shared out evenly, forage up to the floor by steps,
 // salt down to its limit, then all hard feed cut by one share. onItsWay are the stop
 // limits of the plan that this week's card leads to.
-func (c *horseWeek) clearStops(planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
+func clearStops(c *horseWeek, planned dailyKg, onItsWay []yard.Finding, say *log) cleared {
 	found := guard.Check(c.facts.Horse.Name, c.dish.evaluate(planned, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
 	if !c.dish.blocks(planned, found) {
 		found = sayRising(&c.dish, planned, found)
@@ -117,10 +117,10 @@ func (c *dish) without(d dailyKg, classes ...yard.FeedClass) dailyKg {
 
 // endingOn is a decision whose card had to clear stop limits: no week leads to a
 // ration that passes one, so the path ends on the card.
-func (c *horseWeek) endingOn(d decided, card dailyKg) decided {
+func endingOn(c *horseWeek, d decided, card dailyKg) decided {
 	d.target = nil
 	if d.step.RiseKg.IsKnown() {
-		d.step.PathKg, d.step.WeeksToTarget = c.facts.marks.Path(c.hardNow.Or(0), c.dish.bucket.hardKg(card)), yard.Num{}
+		d.step.PathKg, d.step.WeeksToTarget = c.facts.marks.Path(c.fed.hardKg.Or(0), c.dish.bucket.hardKg(card)), yard.Num{}
 	}
 	return d
 }
@@ -132,12 +132,12 @@ func passed(f yard.Finding) yard.Saying {
 }
 
 // instead is what a reduced card prints, and planned is what was planned.
-func (c *horseWeek) instead(final, planned dailyKg) yard.Saying {
+func instead(c *horseWeek, final, planned dailyKg) yard.Saying {
 	hard := yard.Say("part.hard feed.none")
 	if kg := c.dish.bucket.hardKg(final); kg > 0 {
 		hard = yard.Say("part.hard feed", yard.Kg("kg", kg))
 	}
-	if now, ok := c.hardNow.Get(); ok && above(c.dish.bucket.hardKg(final), now) {
+	if now, ok := c.fed.hardKg.Get(); ok && above(c.dish.bucket.hardKg(final), now) {
 		hard = yard.Say("part.hard feed.more", yard.Said("hard", hard), yard.Kg("rise", c.dish.bucket.hardKg(final)-now))
 	}
 	key, args, alone := "part.instead", []yard.Arg{yard.Said("hard", hard)}, ".alone"
@@ -194,7 +194,7 @@ func (b bucket) forageOn(d dailyKg) yard.Saying {
 // back: no more of it goes than of the hard feed comes, where the horse would
 // otherwise go short of energy it has now. Forage a horse is to slim on, and what
 // a vet has a say in, stays as planned. Ours.
-func (c *horseWeek) keepForage(d dailyKg, letThrough yard.Num) dailyKg {
+func keepForage(c *horseWeek, d dailyKg, letThrough yard.Num) dailyKg {
 	share, held := letThrough.Get()
 	if !held {
 		return d

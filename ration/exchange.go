@@ -32,11 +32,11 @@ func likeKind(a, b item) bool {
 }
 
 // ownRiseKg is the rise of one hard feed less what it takes the place of in its kind.
-func (c *horseWeek) ownRiseKg(i int, d dailyKg) float64 {
-	rise := d[i] - c.now[i]
-	for _, k := range c.dish.bucket.hardFeeds() {
-		if k != i && d[k] < c.now[k] && likeKind(c.dish.bucket[i], c.dish.bucket[k]) {
-			rise -= c.now[k] - d[k]
+func (c rising) ownRiseKg(i int, d dailyKg) float64 {
+	rise := d[i] - c.fed.day[i]
+	for _, k := range c.bucket.hardFeeds() {
+		if k != i && d[k] < c.fed.day[k] && likeKind(c.bucket[i], c.bucket[k]) {
+			rise -= c.fed.day[k] - d[k]
 		}
 	}
 	return rise
@@ -44,14 +44,14 @@ func (c *horseWeek) ownRiseKg(i int, d dailyKg) float64 {
 
 // exchangePasses says which hard feed rises by more than weekKg by itself, or that
 // starch does by more than g per kg of body weight; nil: neither.
-func (c *horseWeek) exchangePasses(d dailyKg, weekKg, g float64) *yard.Saying {
-	for _, i := range c.dish.bucket.hardFeeds() {
+func (c rising) exchangePasses(d dailyKg, weekKg, g float64) *yard.Saying {
+	for _, i := range c.bucket.hardFeeds() {
 		if above(c.ownRiseKg(i, d), weekKg) {
-			says := yard.Say("why.exchange.feed", yard.FeedArg("feed", c.dish.bucket[i].feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", d[i]), yard.Kg("mark", weekKg))
+			says := yard.Say("why.exchange.feed", yard.FeedArg("feed", c.bucket[i].feed.Feed.Name), yard.Kg("now", c.fed.day[i]), yard.Kg("plan", d[i]), yard.Kg("mark", weekKg))
 			return &says
 		}
 	}
-	if rise := (c.dish.bucket.hardStarchG(d) - c.dish.bucket.hardStarchG(c.now)) / c.facts.bodyKg; above(rise, g) {
+	if rise := (c.bucket.hardStarchG(d) - c.bucket.hardStarchG(c.fed.day)) / c.facts.bodyKg; above(rise, g) {
 		says := yard.Say("why.exchange.starch", yard.Fixed("rise", rise, yard.GPerKgBW, 1), yard.Fixed("mark", g, yard.GPerKgBW, 1))
 		return &says
 	}
@@ -60,11 +60,11 @@ func (c *horseWeek) exchangePasses(d dailyKg, weekKg, g float64) *yard.Saying {
 
 // holdExchange holds a plan that swaps one hard feed for another too fast: as many
 // quarters of the way as keep the marks.
-func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
-	if !c.nowKnown {
+func holdExchange(c *horseWeek, d dailyKg, say *log) []yard.Saying {
+	if !c.fed.known {
 		return nil
 	}
-	passed := c.exchangePasses(d, c.facts.marks.WeekStopKg, starchRiseStopG)
+	passed := c.rising().exchangePasses(d, c.facts.marks.WeekStopKg, starchRiseStopG)
 	if passed == nil {
 		return nil
 	}
@@ -74,9 +74,9 @@ func (c *horseWeek) holdExchange(d dailyKg, say *log) []yard.Saying {
 		{0.25, c.facts.marks.WeekStopKg, starchRiseStopG}, {0.125, c.facts.marks.WeekStopKg, starchRiseStopG}, {0, c.facts.marks.WeekStopKg, starchRiseStopG},
 	} {
 		for _, i := range c.dish.bucket.hardFeeds() {
-			d[i] = c.dish.bucket[i].moved(c.now[i], (plan[i]-c.now[i])*try.share, c.facts.marks.QuietStepKg)
+			d[i] = c.dish.bucket[i].moved(c.fed.day[i], (plan[i]-c.fed.day[i])*try.share, c.facts.marks.QuietStepKg)
 		}
-		if c.exchangePasses(d, try.kg, try.g) == nil {
+		if c.rising().exchangePasses(d, try.kg, try.g) == nil {
 			break
 		}
 	}
@@ -106,8 +106,8 @@ func (c *facts) moreGrass() bool {
 
 // holdForage holds weighed forage to a quarter of what is fed a week, up or down, and
 // what goes in the bucket as forage to a kilo more (design §5.7, limits D-05).
-func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Saying) {
-	if c.facts.Horse.Override.Valid() || !c.nowKnown {
+func holdForage(c *horseWeek, planned dailyKg, say *log) (dailyKg, []yard.Saying) {
+	if c.facts.Horse.Override.Valid() || !c.fed.known {
 		return planned, nil
 	}
 	total := 0.0
@@ -118,7 +118,7 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 		case it.grazed || it.now.adLib || it.now.unread || it.planned.adLib: // nobody knows how much is eaten
 			return planned, nil
 		default:
-			total += c.now[i] * dmOf(it)
+			total += c.fed.day[i] * dmOf(it)
 		}
 	}
 	d := slices.Clone(planned)
@@ -132,21 +132,21 @@ func (c *horseWeek) holdForage(planned dailyKg, say *log) (dailyKg, []yard.Sayin
 		case it.class() == yard.Forage && !it.grazed && dmOf(it) > 0 && total > 0:
 			most := total * forageStepShare / dmOf(it)
 			unit := it.forageUnitKg()
-			up, down := wholeUnits(c.now[i]+most, unit)*unit, unitsFor(c.now[i]-most, unit)*unit
+			up, down := wholeUnits(c.fed.day[i]+most, unit)*unit, unitsFor(c.fed.day[i]-most, unit)*unit
 			if _, twice, stepped := c.dish.forageRise(i); stepped {
 				up = max(up, twice)
 			}
 			switch {
-			case above(planned[i], max(up, c.now[i])):
-				d[i], key = max(up, c.now[i]), "why.forage.up"
-			case below(planned[i], min(down, c.now[i])):
-				d[i], key = min(down, c.now[i]), "why.forage.down"
+			case above(planned[i], max(up, c.fed.day[i])):
+				d[i], key = max(up, c.fed.day[i]), "why.forage.up"
+			case below(planned[i], min(down, c.fed.day[i])):
+				d[i], key = min(down, c.fed.day[i]), "why.forage.down"
 			}
-		case it.class() == yard.Chaff && above(planned[i]-c.now[i], bucketForageKg):
-			d[i], key = it.roundDownToMeasure(c.now[i]+bucketForageKg), "why.chaff"
+		case it.class() == yard.Chaff && above(planned[i]-c.fed.day[i], bucketForageKg):
+			d[i], key = it.roundDownToMeasure(c.fed.day[i]+bucketForageKg), "why.chaff"
 		}
 		if key != "" {
-			says := yard.Say(key, yard.FeedArg("feed", it.feed.Feed.Name), yard.Kg("now", c.now[i]), yard.Kg("plan", planned[i]), yard.Kg("card", d[i]))
+			says := yard.Say(key, yard.FeedArg("feed", it.feed.Feed.Name), yard.Kg("now", c.fed.day[i]), yard.Kg("plan", planned[i]), yard.Kg("card", d[i]))
 			say.find("D-05", yard.Stop, it.cell, "limits D-05; a quarter a week is ours", says)
 			why = append(why, says)
 		}

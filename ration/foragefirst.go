@@ -18,7 +18,7 @@ const fatScore = 7
 
 // nowFed is the ordinary day as it is fed now, with what is eaten ad lib estimated.
 func (c *horseWeek) nowFed() dailyKg {
-	d := slices.Clone(c.now)
+	d := slices.Clone(c.fed.day)
 	c.dish.estimateAdLib(d)
 	return d
 }
@@ -28,7 +28,7 @@ func (c *horseWeek) nowFed() dailyKg {
 // than last week (design §5.6). known is false for all others, and where what is fed
 // now or its energy is not known.
 func (c *horseWeek) energyToKeep() (mcal float64, known bool) {
-	if !c.nowKnown || !c.facts.mustNotFall() {
+	if !c.fed.known || !c.facts.mustNotFall() {
 		return 0, false
 	}
 	return c.dish.meanSupply(c.nowFed())
@@ -43,7 +43,7 @@ func (c *facts) lean() bool {
 // such horses need more than the tables have, some far more (evidence EN-10 to EN-13), so
 // no table takes its hard feed away.
 func (c *horseWeek) racesOnIt() bool {
-	if !c.nowKnown || !inRaceTraining(c.facts.Horse) || toSlim(c.facts.Horse) || allRest(c.facts.Horse) {
+	if !c.fed.known || !inRaceTraining(c.facts.Horse) || toSlim(c.facts.Horse) || allRest(c.facts.Horse) {
 		return false
 	}
 	supply, known := c.dish.meanSupply(c.nowFed())
@@ -75,19 +75,19 @@ func (c *facts) harmedByCereal() bool {
 // forageKept are the ways to choose in: the main forage kept at what is fed now, or
 // taken down in a ration without hard feed but balancer (design §5.6). Where a vet
 // leads the slimming, and where no forage is moved, there is one way.
-func (c *horseWeek) forageKept(options [][]float64) [][][]float64 {
-	main := c.dish.bucket.mainForage()
-	if main < 0 || options[main] == nil || c.facts.Horse.Has(yard.Overweight) {
+func (c *chooser) forageKept(options [][]float64) [][][]float64 {
+	main := c.horse.dish.bucket.mainForage()
+	if main < 0 || options[main] == nil || c.horse.facts.Horse.Has(yard.Overweight) {
 		return [][][]float64{options}
 	}
-	now := c.dish.bucket[main].now.kg
+	now := c.horse.dish.bucket[main].now.kg
 	kept := slices.Clone(options)
 	kept[main] = slices.DeleteFunc(slices.Clone(options[main]), func(kg float64) bool { return below(kg, now) })
 	if len(kept[main]) == len(options[main]) {
 		return [][][]float64{options}
 	}
 	without := slices.Clone(options)
-	for i, it := range c.dish.bucket {
+	for i, it := range c.horse.dish.bucket {
 		switch {
 		case !it.hard() || it.balancer():
 		case options[i] == nil && it.startingPortion().kg > 0:
@@ -105,12 +105,12 @@ func (c *horseWeek) forageKept(options [][]float64) [][][]float64 {
 // shortFibreKept are the options that leave a horse with poor teeth the short fibre it is fed,
 // which it can chew where it cannot chew hay; nil where there is none, or it is to slim. A
 // stop limit goes before it.
-func (c *horseWeek) shortFibreKept(options [][]float64) [][]float64 {
-	if !guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.facts.Horse) {
+func (c *chooser) shortFibreKept(options [][]float64) [][]float64 {
+	if !guard.Has(c.horse.facts.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.horse.facts.Horse) {
 		return nil
 	}
 	var kept [][]float64
-	for i, it := range c.dish.bucket {
+	for i, it := range c.horse.dish.bucket {
 		if !guard.ShortFibre(it.feed) || !it.movable() {
 			continue
 		}
@@ -135,31 +135,31 @@ const steadyPct = 5
 // would change and what is fed lies within the need's own error: forage follows no scatter
 // of the scales, and turns round within three weeks only where what is fed lies outside all
 // of the need's range. A horse that is to gain gets no less than it needs so.
-func (c *horseWeek) forageAsFed(base dailyKg, options [][]float64, target dailyKg, how chosen, more func(*formulation)) (dailyKg, chosen) {
-	main := c.dish.bucket.mainForage()
-	if main < 0 || how.model == nil || len(options[main]) < 2 || !c.nowKnown || alike(target[main], c.now[main]) ||
-		slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(target[i], c.now[i]) }) {
+func (c *chooser) forageAsFed(base dailyKg, options [][]float64, target dailyKg, how chosen, more func(*formulation)) (dailyKg, chosen) {
+	main := c.horse.dish.bucket.mainForage()
+	if main < 0 || how.model == nil || len(options[main]) < 2 || !c.horse.fed.known || alike(target[main], c.horse.fed.day[main]) ||
+		slices.ContainsFunc(c.horse.dish.bucket.hardFeeds(), func(i int) bool { return changed(target[i], c.horse.fed.day[i]) }) {
 		return target, how
 	}
-	supply, known := c.dish.meanSupply(c.nowFed())
-	off := supply - c.facts.Energy.Need.Or(0)
-	most := steadyPct / 100.0 * c.facts.Energy.Need.Or(0)
-	if c.facts.Energy.Own.IsKnown() {
-		most = max(most, (c.facts.Energy.NeedRange.High.Or(0)-c.facts.Energy.Need.Or(0))/z90)
+	supply, known := c.horse.dish.meanSupply(c.horse.nowFed())
+	off := supply - c.horse.facts.Energy.Need.Or(0)
+	most := steadyPct / 100.0 * c.horse.facts.Energy.Need.Or(0)
+	if c.horse.facts.Energy.Own.IsKnown() {
+		most = max(most, (c.horse.facts.Energy.NeedRange.High.Or(0)-c.horse.facts.Energy.Need.Or(0))/z90)
 	}
-	if toSlim(c.facts.Horse) {
-		most = steadyPct / 100.0 * c.facts.Energy.Need.Or(0)
+	if toSlim(c.horse.facts.Horse) {
+		most = steadyPct / 100.0 * c.horse.facts.Energy.Need.Or(0)
 	}
-	if chosen, _ := c.dish.meanSupply(target); c.facts.turns(supply, chosen) {
-		most = max(most, c.facts.Energy.NeedRange.High.Or(0)-c.facts.Energy.Need.Or(0))
+	if chosen, _ := c.horse.dish.meanSupply(target); c.horse.facts.turns(supply, chosen) {
+		most = max(most, c.horse.facts.Energy.NeedRange.High.Or(0)-c.horse.facts.Energy.Need.Or(0))
 	}
-	if !known || above(math.Abs(off), most) || off < 0 && (c.facts.lean() || c.facts.toGain()) {
+	if !known || above(math.Abs(off), most) || off < 0 && (c.horse.facts.lean() || c.horse.facts.toGain()) {
 		return target, how
 	}
 	kept := slices.Clone(options)
-	kept[main] = []float64{c.now[main]}
+	kept[main] = []float64{c.horse.fed.day[main]}
 	d, with := c.best(base, kept, more)
-	if with.model == nil || with.broken() > how.broken() || how.keepsGaps() && !with.keepsGaps() || slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return changed(d[i], c.now[i]) }) {
+	if with.model == nil || with.broken() > how.broken() || how.keepsGaps() && !with.keepsGaps() || slices.ContainsFunc(c.horse.dish.bucket.hardFeeds(), func(i int) bool { return changed(d[i], c.horse.fed.day[i]) }) {
 		return target, how
 	}
 	return d, with
@@ -191,16 +191,16 @@ func (c *facts) turns(fedMcal, chosenMcal float64) bool {
 
 // hayBack gives the main forage back what a card takes from it while hard feed but
 // balancer is on the card: forage goes last.
-func (c *horseWeek) hayBack(d dailyKg) dailyKg {
-	main := c.dish.bucket.mainForage()
-	if main < 0 || !c.dish.bucket[main].movable() || !below(d[main], c.dish.bucket[main].now.kg) || c.facts.Horse.Has(yard.Overweight) {
+func hayBack(c *dish, d dailyKg) dailyKg {
+	main := c.bucket.mainForage()
+	if main < 0 || !c.bucket[main].movable() || !below(d[main], c.bucket[main].now.kg) || c.facts.Horse.Has(yard.Overweight) {
 		return d
 	}
-	for i, it := range c.dish.bucket {
+	for i, it := range c.bucket {
 		if it.hard() && !it.balancer() && d[i] > 0 {
 			d = slices.Clone(d)
-			d[main] = c.dish.bucket[main].now.kg
-			c.dish.estimateAdLib(d)
+			d[main] = c.bucket[main].now.kg
+			c.estimateAdLib(d)
 			return d
 		}
 	}

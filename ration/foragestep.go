@@ -102,11 +102,11 @@ func risingForage(c *dish, i int, d dailyKg) yard.Saying {
 
 // inForageDays puts the second step of a forage that goes up in two on a later day of the
 // week: the stages before it have the first.
-func (c *horseWeek) inForageDays(stages []stage) []stage {
+func inForageDays(c *dish, stages []stage) []stage {
 	last := stages[len(stages)-1]
 	first := map[int]float64{}
-	for i := range c.dish.bucket {
-		if kg, _, stepped := c.dish.forageRise(i); stepped && above(last.day[i], kg) {
+	for i := range c.bucket {
+		if kg, _, stepped := c.forageRise(i); stepped && above(last.day[i], kg) {
 			first[i] = kg
 		}
 	}
@@ -131,7 +131,7 @@ func (c *horseWeek) inForageDays(stages []stage) []stage {
 		}
 		s.day, s.meals = slices.Clone(s.day), slices.Clone(s.meals)
 		for i, kg := range first {
-			s.day[i], s.meals[i] = kg, c.dish.sharing.mealsOf(c.dish.bucket[i], kg, c.dish.bucket[i].pattern(c.dish.sharing.keepsMealPattern))
+			s.day[i], s.meals[i] = kg, c.sharing.mealsOf(c.bucket[i], kg, c.bucket[i].pattern(c.sharing.keepsMealPattern))
 		}
 		out = append(out, s)
 	}

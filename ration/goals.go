@@ -83,7 +83,7 @@ func (m *formulation) energyOffNeed() (choose.Goal, bool) {
 func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
 	unknown := make([]bool, len(m.c.dish.bucket))
 	for i, it := range m.c.dish.bucket {
-		unknown[i] = it.hard() && len(m.amount[i]) > 1 && m.c.nowKnown && !it.allKnown()
+		unknown[i] = it.hard() && len(m.amount[i]) > 1 && m.c.fed.known && !it.allKnown()
 	}
 	lost, some := m.perChoice(func(i int, it item, kg float64) float64 {
 		if !unknown[i] {
@@ -105,7 +105,7 @@ func (m *formulation) nutrientsShort() (choose.Goal, bool) {
 	for _, n := range need.Nutrients() {
 		asked := n.Of(c.facts.WorkClass, c.facts.Horse.Keeper, c.facts.bodyKg, c.facts.sweatKg)
 		spared := 0.0
-		if c.completes { // as the shortfall is counted that it makes up
+		if m.completes { // as the shortfall is counted that it makes up
 			spared = asked * consequencePct / 100
 		}
 		if asked > 0 && m.mostUnknown(n.Content) <= spared {
@@ -150,7 +150,7 @@ func (m *formulation) mostUnknown(of func(yard.Composition) yard.Num) float64 {
 }
 
 // mayBring says whether an item may come in for what is short.
-func (m *formulation) mayBring(it item) bool { return m.c.completes && it.mayComeIn }
+func (m *formulation) mayBring(it item) bool { return m.completes && it.mayComeIn }
 
 // hardFeedGrainPct is how finely hard feed is counted, % of the week's need: what
 // differs by less leaves the choice to the nutrients and to what is fed now. Ours.
@@ -186,14 +186,14 @@ func (m *formulation) lessThanNow() (choose.Goal, bool) {
 // Grams a day below now.
 func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 	c := m.c
-	if !c.nowKnown || !c.facts.lean() && !c.racesOnIt() {
+	if !c.fed.known || !c.facts.lean() && !c.racesOnIt() {
 		return choose.Goal{}, false
 	}
 	taken, some := m.perChoice(func(i int, it item, kg float64) float64 {
 		if !it.hard() || len(m.amount[i]) < 2 {
 			return 0
 		}
-		return max(0, c.now[i]-kg) * 1000
+		return max(0, c.fed.day[i]-kg) * 1000
 	})
 	return choose.Goal{Sum: m.whole(taken, 1)}, some
 }
@@ -202,7 +202,7 @@ func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 // amount only is not a reason for or against any.
 func (m *formulation) feedsChanged() (choose.Goal, bool) {
 	differs, _ := m.perChoice(func(i int, it item, kg float64) float64 {
-		if len(m.amount[i]) > 1 && m.c.nowKnown && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
+		if len(m.amount[i]) > 1 && m.c.fed.known && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
 			return 1
 		}
 		return 0

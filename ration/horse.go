@@ -8,20 +8,34 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// horseWeek is one horse's week before anything is decided: what it is fed now, the
-// marks of its step, and what else changes. It is only read; a step that needs
-// another gives one back.
+// horseWeek is one horse's week before anything is decided: its facts, its dish, what it
+// is fed now, and what else changes. It is only read; a step that needs another gives one
+// back.
 type horseWeek struct {
 	facts        *facts
 	dish         dish
-	nowKnown     bool           // what hard feed is fed now is known
-	now          dailyKg        // ordinary day as fed now; hard feed meaningful only if nowKnown
-	hardNow      yard.Num       // kg of it a day
+	fed          fedNow
 	wasFed       yard.FedEnergy // of the ordinary day in the week before, as the sheet has it
-	completes    bool           // the chooser may bring in what the ration is short of, beside mainKg at the least
-	mainKg       float64        // of the main forage
 	otherChanges []yard.Saying  // other changes that, with past colic, leave no room for more hard feed
 }
+
+// fedNow is the ordinary day as it is fed now.
+type fedNow struct {
+	known  bool     // what hard feed there is in it
+	day    dailyKg  // hard feed meaningful only if known
+	hardKg yard.Num // kg of it
+}
+
+// rising is how the horse's hard feed may rise from what it is fed now.
+func (c *horseWeek) rising() rising {
+	return rising{facts: c.facts, bucket: c.dish.bucket, fed: c.fed, otherChanges: c.otherChanges}
+}
+
+// dealing is how the horse's hard feed is dealt out over the week.
+func (c *horseWeek) dealing() *dealing { return &dealing{dish: c.dish, rising: c.rising()} }
+
+// chooser chooses for the horse, with nothing brought in.
+func (c *horseWeek) chooser() *chooser { return &chooser{horse: c} }
 
 // newHorseWeek takes a horse as far as what it needs and what it is fed now; reasons
 // say why no card can be computed.
@@ -67,22 +81,22 @@ func newHorseWeek(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Wee
 
 // readNow takes down the ordinary day as it is fed now, and what else changes.
 func (c *horseWeek) readNow(say *log) {
-	c.now = make(dailyKg, len(c.dish.bucket))
-	c.nowKnown = false
+	c.fed.day = make(dailyKg, len(c.dish.bucket))
+	c.fed.known = false
 	unread := false
 	for i, it := range c.dish.bucket {
-		c.now[i] = it.now.kg
-		c.nowKnown = c.nowKnown || it.written()
+		c.fed.day[i] = it.now.kg
+		c.fed.known = c.fed.known || it.written()
 		unread = unread || it.hard() && it.now.unread
 	}
-	c.nowKnown = c.nowKnown && !unread
-	c.hardNow = yard.Num{}
-	if c.nowKnown {
-		c.hardNow = yard.Known(c.dish.bucket.hardKg(c.now))
+	c.fed.known = c.fed.known && !unread
+	c.fed.hardKg = yard.Num{}
+	if c.fed.known {
+		c.fed.hardKg = yard.Known(c.dish.bucket.hardKg(c.fed.day))
 	}
 	workedHard(c.dish.bucket, say, "now", func(i int) (float64, yard.Saying, bool) {
 		it := c.dish.bucket[i]
-		return c.now[i], place(it.cell.String()), c.nowKnown && !it.now.unread
+		return c.fed.day[i], place(it.cell.String()), c.fed.known && !it.now.unread
 	})
 	workedMarks(c.facts, say)
 	// With colic named by the vet a second change inside two weeks is a stop (limits
@@ -107,17 +121,17 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	}
 	var d decided
 	if c.dish.bucket.hardFeedPlanned() {
-		d = c.judgePlan(say)
+		d = judgePlan(c, say)
 	} else {
-		c, d = c.propose(room, say)
+		c, d = propose(c, room, say)
 	}
-	mixed, newHay := c.holdNewHay(d.card)
+	mixed, newHay := holdNewHay(c, d.card)
 	if newHay == nil {
-		mixed, newHay = c.holdForage(mixed, say)
+		mixed, newHay = holdForage(c, mixed, say)
 	}
 	p.HeldWhy = append(d.why, newHay...)
-	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.hardNow, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.dish.bucket.hardKg(mixed))}
-	cleared := c.clearStops(mixed, d.passes, say)
+	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.fed.hardKg, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.dish.bucket.hardKg(mixed))}
+	cleared := clearStops(c, mixed, d.passes, say)
 	if cleared.none {
 		return noCard(p, []yard.Saying{yard.Say("reason.none")}, say), nil, nil
 	}
@@ -125,19 +139,19 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 		c = c.sharedEvenly()
 		p.HeldWhy = append(p.HeldWhy, cleared.why...)
 		p.HardFeed.Card = yard.Known(c.dish.bucket.hardKg(cleared.card))
-		d = c.endingOn(d, cleared.card)
+		d = endingOn(c, d, cleared.card)
 	}
-	final := c.keepForage(cleared.card, d.letThrough)
+	final := keepForage(c, cleared.card, d.letThrough)
 	if len(p.HeldWhy) > 0 {
-		p.Status, p.Instead = yard.Held, c.instead(final, mixed)
+		p.Status, p.Instead = yard.Held, instead(c, final, mixed)
 	}
-	way := c.projectPath(final, d, room, say)
+	way := projectPath(c, final, d, room, say)
 	p.HardFeed.Target, p.Step = yard.Known(way.targetKg), way.step
-	s = c.serve(final, p.Step.Verdict, say)
+	s = serve(c, final, p.Step.Verdict, say)
 	s.print(&p)
 	used = s.supply(&p, room, say)
 	tellEvidence(c.facts, &p, say)
-	c.judgeEnergy(p.Energy, d.over, say)
+	judgeEnergy(c, p.Energy, d.over, say)
 	p.Changes = s.changes(p.Servings)
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
 	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)

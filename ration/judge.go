@@ -10,27 +10,27 @@ import (
 // judgePlan puts the planned hard feed against the weekly step. Over stop the
 // card is reduced to the largest amount inside the usual limit, unless somebody overrides it
 // by name and with a reason.
-func (c *horseWeek) judgePlan(say *log) decided {
+func judgePlan(c *horseWeek, say *log) decided {
 	plan := c.dish.asWritten()
 	d := decided{targetKg: c.dish.bucket.hardKg(plan), plannedKg: yard.Known(c.dish.bucket.hardKg(plan))}
 	workedHard(c.dish.bucket, say, "planned", func(i int) (float64, yard.Saying, bool) { return plan[i], place(c.dish.bucket[i].cell.String()), true })
-	c.sayBlank(say)
+	sayBlank(&c.dish, say)
 	final := slices.Clone(plan)
-	now, known := c.hardNow.Get()
+	now, known := c.fed.hardKg.Get()
 	if !c.facts.Horse.Override.Valid() {
-		d.why = slices.Concat(c.holdUnknownDiagnosis(final), c.holdUnknownNow(final), c.holdOffFeed(final), c.holdRest(final, say), c.holdFall(final, say))
-		if over := c.holdOver(final, say); over != nil { // no week leads to what was planned
+		d.why = slices.Concat(holdUnknownDiagnosis(c, final), holdUnknownNow(c, final), holdOffFeed(c, final), holdRest(c, final, say), holdFall(c, final, say))
+		if over := holdOver(c, final, say); over != nil { // no week leads to what was planned
 			d.why, d.over, d.targetKg = append(d.why, over...), true, c.dish.bucket.hardKg(final)
 		}
 		plan = slices.Clone(final) // what the step is judged on
-		if c.blendDays() != nil && !c.blendFits() {
-			d.why = append(d.why, c.holdNewFeed(final)...)
+		if c.rising().blendDays() != nil && !c.rising().blendFits() {
+			d.why = append(d.why, holdNewFeed(c, final)...)
 		}
 	}
-	if known && c.stepVerdict(c.dish.bucket.hardKg(plan)-now) == yard.StepStop && !c.facts.Horse.Override.Valid() {
-		c.limitRise(final, min(now+c.weekRoomKg(), c.dish.bucket.hardKg(final)))
+	if known && c.rising().stepVerdict(c.dish.bucket.hardKg(plan)-now) == yard.StepStop && !c.facts.Horse.Override.Valid() {
+		c.rising().limitRise(final, min(now+c.rising().weekRoomKg(), c.dish.bucket.hardKg(final)))
 		d.letThrough = yard.Known((c.dish.bucket.hardKg(final) - now) / (c.dish.bucket.hardKg(plan) - now))
-		d.why = append(d.why, c.overStep(c.dish.bucket.hardKg(plan), c.dish.bucket.hardKg(plan)-now))
+		d.why = append(d.why, c.rising().overStep(c.dish.bucket.hardKg(plan), c.dish.bucket.hardKg(plan)-now))
 		c.dish.estimateAdLib(final)
 		for _, f := range guard.Check(c.facts.Horse.Name, c.dish.evaluate(plan, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits) {
 			if f.Severity == yard.Stop { // not on this week's card, but where the plan leads
@@ -39,12 +39,12 @@ func (c *horseWeek) judgePlan(say *log) decided {
 		}
 	}
 	if !c.facts.Horse.Override.Valid() {
-		d.why = append(d.why, c.holdExchange(final, say)...)
-		final = c.holdSteps(final, plan, &d)
+		d.why = append(d.why, holdExchange(c, final, say)...)
+		final = holdSteps(c, final, plan, &d)
 	}
-	d.step = c.step(d.targetKg, c.dish.bucket.hardKg(plan), say)
+	d.step = c.rising().step(d.targetKg, c.dish.bucket.hardKg(plan), say)
 	if len(d.step.PathKg) == 1 && below(c.dish.bucket.hardKg(final), c.dish.bucket.hardKg(plan)) {
-		d.step.PathKg = c.pathFrom(c.dish.bucket.hardKg(final), c.dish.bucket.hardKg(plan))
+		d.step.PathKg = c.rising().pathFrom(c.dish.bucket.hardKg(final), c.dish.bucket.hardKg(plan))
 		d.step.WeeksToTarget = yard.Known(float64(len(d.step.PathKg)))
 	}
 	d.card = final
@@ -53,7 +53,7 @@ func (c *horseWeek) judgePlan(say *log) decided {
 
 // pathFrom is the hard feed week by week from a card that two steps lead to on to what was
 // planned: as much again each week.
-func (c *horseWeek) pathFrom(cardKg, planKg float64) []float64 {
+func (c rising) pathFrom(cardKg, planKg float64) []float64 {
 	path := []float64{cardKg}
 	for room := c.roomTo(); room > 0 && below(path[len(path)-1]+room, planKg) && len(path) < mostWeeks; {
 		path = append(path, path[len(path)-1]+room)
@@ -64,12 +64,12 @@ func (c *horseWeek) pathFrom(cardKg, planKg float64) []float64 {
 // holdSteps holds a plan that one week reaches in more than two steps at as far as two
 // lead; the rest comes with the next (design §5d). Where the card is reduced already
 // nothing more is said.
-func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
-	less := c.inTwoSteps(final)
+func holdSteps(c *horseWeek, final, plan dailyKg, d *decided) dailyKg {
+	less := c.dealing().inTwoSteps(final)
 	if same(less, final) {
 		return final
 	}
-	now, rise := c.hardNow.Or(0), c.dish.bucket.hardKg(plan)-c.hardNow.Or(0)
+	now, rise := c.fed.hardKg.Or(0), c.dish.bucket.hardKg(plan)-c.fed.hardKg.Or(0)
 	if above(rise, 0) {
 		d.letThrough = yard.Known(max(0, c.dish.bucket.hardKg(less)-now) / rise)
 	}
@@ -81,9 +81,9 @@ func (c *horseWeek) holdSteps(final, plan dailyKg, d *decided) dailyKg {
 
 // holdNewFeed holds hard feeds that are new, where half is all that two steps bring in, at
 // half of it; the other comes with the next week (limits D-04).
-func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
+func holdNewFeed(c *horseWeek, d dailyKg) (why []yard.Saying) {
 	for i, it := range c.dish.bucket {
-		if !it.isNew(c.nowKnown) || !c.blends(it, 0, d[i]) {
+		if !it.isNew(c.fed.known) || !c.rising().blends(it, 0, d[i]) {
 			continue
 		}
 		d[i] = it.halfOf(d[i])
@@ -91,8 +91,8 @@ func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 	}
 	if why != nil && !c.facts.mustNotFatten() { // what makes room for it goes half the way too
 		for _, i := range c.dish.bucket.hardFeeds() {
-			if it := c.dish.bucket[i]; below(d[i], c.now[i]) {
-				d[i] = it.moved(c.now[i], (d[i]-c.now[i])/2, c.facts.marks.QuietStepKg)
+			if it := c.dish.bucket[i]; below(d[i], c.fed.day[i]) {
+				d[i] = it.moved(c.fed.day[i], (d[i]-c.fed.day[i])/2, c.facts.marks.QuietStepKg)
 			}
 		}
 	}
@@ -104,7 +104,7 @@ func (c *horseWeek) holdNewFeed(d dailyKg) (why []yard.Saying) {
 // quarter of it this week, three of the old (limits D-05; quarter steps RC-07).
 // Where one of them is ad lib or not weighed there is nothing to mix by, and the
 // finding alone says it.
-func (c *horseWeek) holdNewHay(planned dailyKg) (dailyKg, []yard.Saying) {
+func holdNewHay(c *horseWeek, planned dailyKg) (dailyKg, []yard.Saying) {
 	if c.facts.Horse.Override.Valid() {
 		return planned, nil
 	}

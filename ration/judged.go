@@ -20,11 +20,11 @@ const (
 
 // judgeEnergy compares what the week's card brings with what the horse needs, and says
 // what weight it would put on or lose by it. held: the card was held for it, and it is said.
-func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
+func judgeEnergy(c *horseWeek, e yard.Energy, held bool, say *log) {
 	supply, ok := e.Supply.Get()
 	needs, ok2 := e.Need.Get()
 	if !ok || !ok2 || needs <= 0 || c.facts.WorkAtLeast {
-		c.reportGap(e, say)
+		reportGap(&c.dish, e, say)
 		return
 	}
 	is := c.facts.condition()
@@ -54,7 +54,7 @@ func (c *horseWeek) judgeEnergy(e yard.Energy, held bool, say *log) {
 	case is.fat && !is.steady && above(high, holds*(1+c.facts.rules.EnergyBandPct/100)), is.prone && above(over, apartPct):
 		sayEnergy(c.facts, "finding.energy.fat", high, holds, holds, say)
 	default:
-		c.reportGap(e, say)
+		reportGap(&c.dish, e, say)
 	}
 }
 

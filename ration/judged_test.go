@@ -55,7 +55,7 @@ func TestEnergyIsJudgedByWhoseItIs(t *testing.T) {
 			of = needed
 		}
 		e := yard.Energy{Need: n(needed), Change: n(change), Supply: n(c.share * of), NeedRange: yard.Range{Low: n(needed - 0.14*holds), High: n(needed + 0.14*holds)}}
-		hw.judgeEnergy(e, false, say)
+		judgeEnergy(hw, e, false, say)
 		key := ""
 		var f yard.Finding
 		for _, f = range say.findings {

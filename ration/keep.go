@@ -18,8 +18,8 @@ const workSamePct = 10
 
 // whyKept says why a proposal keeps what is fed now and only clears what passes a stop
 // limit; nil: it chooses. What is fed has to be known for it.
-func (c *horseWeek) whyKept() *yard.Finding {
-	if !c.nowKnown || c.dish.cerealFed() {
+func whyKept(c *horseWeek) *yard.Finding {
+	if !c.fed.known || c.dish.cerealFed() {
 		return nil
 	}
 	f := &yard.Finding{Severity: yard.Warn, Horse: c.facts.Horse.Name, Cell: c.facts.Horse.Cell}
@@ -148,9 +148,9 @@ func (c *horseWeek) asLately() bool {
 }
 
 // keptAsFed is the proposal that keeps what is fed.
-func (c *horseWeek) keptAsFed(why *yard.Finding) proposal {
-	d := c.dish.asWritten()
-	return proposal{target: d, card: slices.Clone(d), askedKg: c.dish.bucket.hardKg(d), kept: why}
+func keptAsFed(c *dish, why *yard.Finding) proposal {
+	d := c.asWritten()
+	return proposal{target: d, card: slices.Clone(d), askedKg: c.bucket.hardKg(d), kept: why}
 }
 
 // byRecord takes the record of last week's card for what is fed now where it has less
@@ -202,13 +202,13 @@ func (c *facts) startKg() float64 {
 
 // holdUnknownDiagnosis keeps hard feed as it is fed, in a plan that raises one or brings
 // one in, for a horse with a diagnosis this program does not know (design §5.9).
-func (c *horseWeek) holdUnknownDiagnosis(d dailyKg) []yard.Saying {
+func holdUnknownDiagnosis(c *horseWeek, d dailyKg) []yard.Saying {
 	what := unknownNamed(c.facts.Horse)
-	if what == nil || !c.nowKnown || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+	if what == nil || !c.fed.known || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.fed.day[i]) }) {
 		return nil
 	}
 	for _, i := range c.dish.bucket.hardFeeds() {
-		d[i] = c.now[i]
+		d[i] = c.fed.day[i]
 	}
 	c.dish.estimateAdLib(d)
 	return []yard.Saying{yard.Say("why.diagnosis", yard.Names("what", yard.Comma, yard.HerWords, what))}
@@ -226,19 +226,19 @@ func (b bucket) hardFeeds() (at []int) {
 
 // holdUnknownNow keeps a plan to what a horse may start on where nobody knows what it
 // was fed.
-func (c *horseWeek) holdUnknownNow(d dailyKg) []yard.Saying {
+func holdUnknownNow(c *horseWeek, d dailyKg) []yard.Saying {
 	planned, most := c.dish.bucket.hardKg(d), c.facts.startKg()
-	if c.nowKnown || !above(planned, most) {
+	if c.fed.known || !above(planned, most) {
 		return nil
 	}
-	c.limitRise(d, most)
+	c.rising().limitRise(d, most)
 	c.dish.estimateAdLib(d)
 	return []yard.Saying{yard.Say("reason.now unknown", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))}
 }
 
 // holdRest feeds a week without work like a day off from its first day, as far as the
 // horse has enough then (design §5.8).
-func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
+func holdRest(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 	planned := c.dish.bucket.hardKg(d)
 	if !allRest(c.facts.Horse) || restedBefore(c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) {
 		return nil
@@ -268,15 +268,15 @@ func (c *horseWeek) holdRest(d dailyKg, say *log) []yard.Saying {
 
 // holdFall keeps a plan from taking away more than half of the hard feed in a week in
 // which the horse works, or from one that is lean (design §5.7; limits RC-13).
-func (c *horseWeek) holdFall(d dailyKg, say *log) []yard.Saying {
-	now, planned := c.dish.bucket.hardKg(c.now), c.dish.bucket.hardKg(d)
-	if !c.nowKnown || allRest(c.facts.Horse) && !c.facts.lean() || vetNamed(c.facts.Horse) || !below(planned, now/2) || !above(now-planned, c.facts.marks.WeekWarnKg) {
+func holdFall(c *horseWeek, d dailyKg, say *log) []yard.Saying {
+	now, planned := c.dish.bucket.hardKg(c.fed.day), c.dish.bucket.hardKg(d)
+	if !c.fed.known || allRest(c.facts.Horse) && !c.facts.lean() || vetNamed(c.facts.Horse) || !below(planned, now/2) || !above(now-planned, c.facts.marks.WeekWarnKg) {
 		return nil
 	}
-	forbidden := guard.Forbidden(c.dish.evaluate(c.now, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
+	forbidden := guard.Forbidden(c.dish.evaluate(c.fed.day, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
 	for _, i := range c.dish.bucket.hardFeeds() {
-		if it := c.dish.bucket[i]; !forbidden[i] && below(d[i], c.now[i]) {
-			d[i] = max(d[i], it.halfUp(c.now[i]))
+		if it := c.dish.bucket[i]; !forbidden[i] && below(d[i], c.fed.day[i]) {
+			d[i] = max(d[i], it.halfUp(c.fed.day[i]))
 		}
 	}
 	c.dish.estimateAdLib(d)

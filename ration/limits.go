@@ -94,21 +94,21 @@ var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
 // shortMarks are the warning limits on hard feed of a horse that is fed no more than it needs and
 // is thin or losing, or in race training on no more than the top of its need: its hard feed may
 // stay where it passes them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
-func (c *horseWeek) shortMarks() map[yard.RuleID]guard.Ration {
-	if !c.nowKnown || toSlim(c.facts.Horse) || slices.ContainsFunc(c.facts.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
+func (c *chooser) shortMarks() map[yard.RuleID]guard.Ration {
+	if !c.horse.fed.known || toSlim(c.horse.facts.Horse) || slices.ContainsFunc(c.horse.facts.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
 		return nil
 	}
-	fed := c.nowFed()
-	supply, known := c.dish.meanSupply(fed)
-	is := c.facts.condition()
-	if !c.racesOnIt() && (!known || !is.thin && !is.losing || above(supply, c.facts.Energy.Need.Or(0))) {
+	fed := c.horse.nowFed()
+	supply, known := c.horse.dish.meanSupply(fed)
+	is := c.horse.facts.condition()
+	if !c.horse.racesOnIt() && (!known || !is.thin && !is.losing || above(supply, c.horse.facts.Energy.Need.Or(0))) {
 		return nil
 	}
-	out, now := map[yard.RuleID]guard.Ration{}, c.dish.evaluate(fed, c.dish.sharing.keepsMealPattern)
+	out, now := map[yard.RuleID]guard.Ration{}, c.horse.dish.evaluate(fed, c.horse.dish.sharing.keepsMealPattern)
 	for _, id := range hardFeedMarks {
 		out[id] = now
 	}
-	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.class() == yard.Forage && it.startingPortion().adLib }) {
+	if slices.ContainsFunc(c.horse.dish.bucket, func(it item) bool { return it.class() == yard.Forage && it.startingPortion().adLib }) {
 		out[forageRule] = now // it has as much as it eats; less hard feed is only less
 	}
 	return out

@@ -58,7 +58,7 @@ func TestHardFeedIsGivenAtAsFewMealsAsTheLimitsAllow(t *testing.T) {
 		h := undecided(t, w)
 		for i, it := range h.dish.bucket {
 			n := 0
-			for _, kg := range h.dish.shares(h.now)[i] {
+			for _, kg := range h.dish.shares(h.fed.day)[i] {
 				if kg > 0 {
 					n++
 				}
@@ -67,7 +67,7 @@ func TestHardFeedIsGivenAtAsFewMealsAsTheLimitsAllow(t *testing.T) {
 				t.Errorf("%s: %s at %d meals, want %d", c.what, it.feed.Feed.Name, n, want)
 			}
 		}
-		for _, f := range guard.Check("Zip", h.dish.evaluate(h.now, true), h.facts.rules.Limits) {
+		for _, f := range guard.Check("Zip", h.dish.evaluate(h.fed.day, true), h.facts.rules.Limits) {
 			if f.Severity > yard.Note && (f.Rule == "D-10" || f.Rule == "D-11") {
 				t.Errorf("%s: %s is passed", c.what, f.Rule)
 			}

@@ -15,6 +15,7 @@ import (
 // is a constant less something for each kilo weighed.
 type formulation struct {
 	c          *horseWeek
+	completes  bool                         // what the ration is short of may come in
 	amount     [][]float64                  // kg on a work day, by item and choice; nil: ad lib or grazed
 	week       [][]float64                  // kg in the seven days
 	meals      [][][]float64                // kg by item, choice and meal on a work day
@@ -80,10 +81,10 @@ func (m *formulation) intakeRange() []intake {
 
 // newModel takes a bucket with the amounts each item may have; base is what the
 // others are fed.
-func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
-	m := &formulation{c: c, cut: cut, grass: -1, warnOnly: map[int]bool{}}
-	off := restDays(c.facts.Horse)
-	for i, it := range c.dish.bucket {
+func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
+	m := &formulation{c: c.horse, completes: c.completes, cut: cut, grass: -1, warnOnly: map[int]bool{}}
+	off := restDays(c.horse.facts.Horse)
+	for i, it := range c.horse.dish.bucket {
 		m.feedIndex = append(m.feedIndex, -1)
 		m.amount, m.week, m.meals, m.displaced = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.displaced, nil)
 		if it.grazed {
@@ -104,25 +105,25 @@ func (c *horseWeek) newModel(base dailyKg, options [][]float64, cut bool) *formu
 		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
 		m.amount[i] = kgs
 		for _, kg := range kgs {
-			parts := c.dish.sharing.mealsOf(it, kg, it.pattern(c.dish.sharing.keepsMealPattern))
+			parts := c.horse.dish.sharing.mealsOf(it, kg, it.pattern(c.horse.dish.sharing.keepsMealPattern))
 			rest := kg
 			if cut && it.hard() {
-				rest = c.facts.restKg(it, kg)
+				rest = c.horse.facts.restKg(it, kg)
 			}
 			m.meals[i] = append(m.meals[i], parts)
 			m.displaced[i] = append(m.displaced[i], kg*float64(7-off)+rest*float64(off))
 			week := rest * float64(off)
-			for d := range c.facts.Horse.Work {
-				if w := c.facts.Horse.Work[d]; w.Event {
-					week += sum(c.dish.onEvent(i, parts, w))
-				} else if !rests(c.facts.Horse, d) {
+			for d := range c.horse.facts.Horse.Work {
+				if w := c.horse.facts.Horse.Work[d]; w.Event {
+					week += sum(c.horse.dish.onEvent(i, parts, w))
+				} else if !rests(c.horse.facts.Horse, d) {
 					week += kg
 				}
 			}
 			m.week[i] = append(m.week[i], week)
 		}
 	}
-	m.asked = c.dish.ofHorse()
+	m.asked = c.horse.dish.ofHorse()
 	m.asked.Feeds = m.freeForage()
 	return m
 }

@@ -10,11 +10,11 @@ import (
 
 // options are the amounts each item may be given, kg as fed on a work day,
 // rising; nil: it stays as it is.
-func (c *horseWeek) options(base dailyKg) [][]float64 {
-	out := make([][]float64, len(c.dish.bucket))
-	main := c.dish.bucket.mainForage()
-	forbidden := guard.Forbidden(c.dish.evaluate(base, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
-	for i, it := range c.dish.bucket {
+func (c *chooser) options(base dailyKg) [][]float64 {
+	out := make([][]float64, len(c.horse.dish.bucket))
+	main := c.horse.dish.bucket.mainForage()
+	forbidden := guard.Forbidden(c.horse.dish.evaluate(base, c.horse.dish.sharing.keepsMealPattern), c.horse.facts.rules.Limits)
+	for i, it := range c.horse.dish.bucket {
 		switch {
 		case c.completes && it.mayComeIn && !forbidden[i]:
 			out[i] = c.completingOptions(it)
@@ -22,13 +22,13 @@ func (c *horseWeek) options(base dailyKg) [][]float64 {
 		case it.hard() && forbidden[i]:
 			out[i] = []float64{0}
 		case it.hard():
-			out[i] = hardFeedOptions(&c.dish, it)
+			out[i] = hardFeedOptions(&c.horse.dish, it)
 		case i == main:
-			out[i] = slices.DeleteFunc(forageOptions(&c.dish, i, base), func(kg float64) bool { return c.completes && below(kg, c.mainKg) })
+			out[i] = slices.DeleteFunc(forageOptions(&c.horse.dish, i, base), func(kg float64) bool { return c.completes && below(kg, c.mainKg) })
 		case it.class() == yard.Oil && it.energyKnown() && it.movable(): // brought in over two weeks (limits D-07) by people, not by this program
 			out[i] = amounts(oilUnitKg, it.now.kg, it.now)
 		case it.class() == yard.Salt && it.movable():
-			out[i] = amounts(saltUnitKg, saltRoom*guard.SaltStopG(c.facts.ceilingWeightKg, c.facts.rules.Limits)/1000, it.now)
+			out[i] = amounts(saltUnitKg, saltRoom*guard.SaltStopG(c.horse.facts.ceilingWeightKg, c.horse.facts.rules.Limits)/1000, it.now)
 		}
 	}
 	return out

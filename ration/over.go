@@ -19,21 +19,21 @@ func (c *facts) mustNotFatten() bool {
 // overPct is how far a day's energy lies over what a horse holds its weight on, %, at the
 // most it may graze; known is false where the need is not, or where work is unknown. A feed
 // of unknown energy makes it "at least".
-func (c *horseWeek) overPct(d dailyKg) (pct float64, known bool) {
+func (c *dish) overPct(d dailyKg) (pct float64, known bool) {
 	holds := c.facts.Energy.Need.Or(0) - c.facts.Energy.Change.Or(0)
 	if holds <= 0 || c.facts.WorkAtLeast {
 		return 0, false
 	}
-	supply, _ := c.dish.meanSupply(d)
-	_, high := c.dish.grassEnds(supply)
+	supply, _ := c.meanSupply(d)
+	_, high := c.grassEnds(supply)
 	return (high/holds - 1) * 100, true
 }
 
 // holdOver holds the plan of a horse that must not get fatter: no more hard feed than now
 // where it has enough, and less where it has a quarter more energy than it holds its weight
 // on. The least that mends it is taken away, and no more than half a week at once.
-func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
-	pct, known := c.overPct(d)
+func holdOver(c *horseWeek, d dailyKg, say *log) []yard.Saying {
+	pct, known := c.dish.overPct(d)
 	if !known || !c.facts.mustNotFatten() {
 		return nil
 	}
@@ -41,14 +41,14 @@ func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
 	if supply, _ := c.dish.meanSupply(d); toSlim(c.facts.Horse) && above(supply, c.facts.Energy.Need.Or(0)*(1+c.facts.rules.EnergyBandPct/100)) {
 		pct = max(pct, (supply/c.facts.Energy.Need.Or(0)-1)*100) // over what it is to slim on: no more hard feed either
 	}
-	if c.nowKnown && above(pct, c.facts.rules.EnergyBandPct) {
+	if c.fed.known && above(pct, c.facts.rules.EnergyBandPct) {
 		for _, i := range c.dish.bucket.hardFeeds() {
-			less[i] = min(d[i], c.now[i])
+			less[i] = min(d[i], c.fed.day[i])
 		}
 		c.dish.estimateAdLib(less)
 	}
-	if over, _ := c.overPct(less); above(over, farApartPct) {
-		less = c.lessHard(less)
+	if over, _ := c.dish.overPct(less); above(over, farApartPct) {
+		less = lessHard(c, less)
 	}
 	if !below(c.dish.bucket.hardKg(less), planned) {
 		return nil
@@ -61,7 +61,7 @@ func (c *horseWeek) holdOver(d dailyKg, say *log) []yard.Saying {
 
 // lessHard takes hard feed but balancer away by quarters of it, until the energy is no
 // quarter over what the horse holds its weight on, or half a week is reached.
-func (c *horseWeek) lessHard(d dailyKg) dailyKg {
+func lessHard(c *horseWeek, d dailyKg) dailyKg {
 	less := d
 	for _, share := range []float64{0.75, 0.5, 0.25, 0} {
 		e := slices.Clone(d)
@@ -71,13 +71,13 @@ func (c *horseWeek) lessHard(d dailyKg) dailyKg {
 				continue
 			}
 			from := d[i]
-			if c.nowKnown {
-				from = max(c.now[i], d[i])
+			if c.fed.known {
+				from = max(c.fed.day[i], d[i])
 			}
 			e[i] = min(d[i], max(c.facts.fallTo(it, from), it.roundDownToMeasure(d[i]*share)))
 		}
 		c.dish.estimateAdLib(e)
-		over, _ := c.overPct(e)
+		over, _ := c.dish.overPct(e)
 		if below(over, 0) {
 			break
 		}
@@ -90,13 +90,13 @@ func (c *horseWeek) lessHard(d dailyKg) dailyKg {
 
 // holdOffFeed keeps hard feed as it is in a plan that raises it for a horse that does not
 // eat up: what is left in the manger is no reason for more (common practice, no source).
-func (c *horseWeek) holdOffFeed(d dailyKg) []yard.Saying {
-	if !c.facts.Horse.OffFeed || !c.nowKnown || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.now[i]) }) {
+func holdOffFeed(c *horseWeek, d dailyKg) []yard.Saying {
+	if !c.facts.Horse.OffFeed || !c.fed.known || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.fed.day[i]) }) {
 		return nil
 	}
 	planned := c.dish.bucket.hardKg(d)
 	for _, i := range c.dish.bucket.hardFeeds() {
-		d[i] = min(d[i], c.now[i])
+		d[i] = min(d[i], c.fed.day[i])
 	}
 	c.dish.estimateAdLib(d)
 	return []yard.Saying{yard.Say("why.off feed", yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))}
@@ -105,14 +105,14 @@ func (c *horseWeek) holdOffFeed(d dailyKg) []yard.Saying {
 // sayBlank asks about hard feed that is fed now and left blank in a plan that names others
 // (design §5.5): it stays as it is fed. Where the reader has asked already it is not asked
 // again.
-func (c *horseWeek) sayBlank(say *log) {
+func sayBlank(c *dish, say *log) {
 	if slices.ContainsFunc(c.facts.week.Findings, func(f yard.Finding) bool { return f.Rule == "amount-blank" }) {
 		return
 	}
 	var names []string
 	at := c.facts.Horse.Cell
-	for _, i := range c.dish.bucket.hardFeeds() {
-		if it := c.dish.bucket[i]; !it.planned.given && it.now.given && !it.now.unread && it.now.kg > 0 {
+	for _, i := range c.bucket.hardFeeds() {
+		if it := c.bucket[i]; !it.planned.given && it.now.given && !it.now.unread && it.now.kg > 0 {
 			names, at = append(names, it.feed.Feed.Name), it.cell
 		}
 	}

@@ -15,10 +15,10 @@ import (
 // Weighed forage, hard feed, oil and salt are moved; what goes by a label
 // (supplements), chaff and succulents stay as fed, and so does forage she
 // planned. It gives back the horse with the feeds that came in.
-func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
-	c, offered := c.offer(room)
-	p := c.choice(nil)
-	c, p = c.completed(room, p)
+func propose(c *horseWeek, room *feedRoom, say *log) (*horseWeek, decided) {
+	c, offered := offer(c, room)
+	p := c.chooser().choice(nil)
+	c, p = completed(c, room, p)
 	if p.kept != nil {
 		say.add(*p.kept)
 	}
@@ -26,22 +26,22 @@ func (c *horseWeek) propose(room *feedRoom, say *log) (*horseWeek, decided) {
 		say.find("climb", yard.Note, c.facts.Horse.Cell, "CO-11: feed follows work; the early rise is ours", yard.Say("finding.climb", yard.Kg("kg", more)))
 	}
 	c = c.bringing(p.target)
-	c.sayTaken(p.target, offered, say)
-	c.sayBroughtIn(p, say)
-	c.workedChoice(say, yard.Say("working.choice.target"), p.target, p.how)
+	sayTaken(&c.dish, p.target, offered, say)
+	sayBroughtIn(&c.dish, p, say)
+	workedChoice(c.dish.bucket, say, yard.Say("working.choice.target"), p.target, p.how)
 	if supply, _ := c.dish.meanSupply(p.target); p.never != nil && supply < c.facts.Energy.Need.Or(0)*(1-c.facts.rules.EnergyBandPct/100) {
 		say.add(*p.never)
 	}
 	d := decided{card: p.card, target: p.target, targetKg: c.dish.bucket.hardKg(p.target), ahead: p.ahead}
-	d.why = c.clash(p.how, say)
+	d.why = sayClash(c.facts, p.how, say)
 	switch {
 	case same(p.card, p.target):
 	case p.cardHow.model == nil:
-		say.find("taper", yard.Note, c.facts.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.dish.bucket.hardKg(c.now)), yard.Kg("card", c.dish.bucket.hardKg(p.card)), yard.Kg("target", c.dish.bucket.hardKg(p.target))))
+		say.find("taper", yard.Note, c.facts.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.dish.bucket.hardKg(c.fed.day)), yard.Kg("card", c.dish.bucket.hardKg(p.card)), yard.Kg("target", c.dish.bucket.hardKg(p.target))))
 	default:
-		c.workedChoice(say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.roomTo()))), p.card, p.cardHow)
+		workedChoice(c.dish.bucket, say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.rising().roomTo()))), p.card, p.cardHow)
 	}
-	d.step = c.step(d.targetKg, c.dish.bucket.hardKg(p.card), say)
+	d.step = c.rising().step(d.targetKg, c.dish.bucket.hardKg(p.card), say)
 	return c, d
 }
 
@@ -60,34 +60,34 @@ type proposal struct {
 
 // choice is the proposal for a horse's week; known are weeks to come already looked
 // at. It writes nothing down.
-func (c *horseWeek) choice(known outlook) proposal {
-	if why := c.whyKept(); why != nil {
-		return c.keptAsFed(why)
+func (c *chooser) choice(known outlook) proposal {
+	if why := whyKept(c.horse); why != nil {
+		return keptAsFed(&c.horse.dish, why)
 	}
-	base := c.dish.asWritten()
-	raiseForage(&c.dish, base, c.facts.forageWarnPct(), func(it item) bool { return !it.planned.given })
+	base := c.horse.dish.asWritten()
+	raiseForage(&c.horse.dish, base, c.horse.facts.forageWarnPct(), func(it item) bool { return !it.planned.given })
 	options := c.options(base)
 	p := proposal{never: c.neverRaise(options)}
 	held := func(m *formulation) { m.hold(p.never != nil, base) }
 	p.target, p.how = c.best(base, options, held)
 	p.target, p.how = c.forageAsFed(base, options, p.target, p.how, held)
-	p.askedKg = c.dish.bucket.hardKg(p.target)
+	p.askedKg = c.horse.dish.bucket.hardKg(p.target)
 	if p.never == nil {
-		p.ahead = c.demandOfComingWeeks(base, known)
+		p.ahead = demandOfComingWeeks(c.horse, base, known)
 		p.target, p.how = c.climb(p.ahead, base, p.target, p.how, options)
 	}
 	p.card = slices.Clone(p.target)
-	if c.nowKnown {
-		p.card, p.cardHow = c.stepTowards(c.now, p.target, options, c.roomTo(), above(c.dish.bucket.hardKg(p.target), p.askedKg))
-	} else if above(c.dish.bucket.hardKg(p.target), c.facts.startKg()) {
+	if c.horse.fed.known {
+		p.card, p.cardHow = c.stepTowards(c.horse.fed.day, p.target, options, c.horse.rising().roomTo(), above(c.horse.dish.bucket.hardKg(p.target), p.askedKg))
+	} else if above(c.horse.dish.bucket.hardKg(p.target), c.horse.facts.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
-			m.limit(startLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.facts.startKg()))
+			m.limit(startLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.horse.facts.startKg()))
 		})
 	}
-	c.dish.estimateAdLib(p.card)
-	p.card = c.hayBack(p.card)
-	if less := c.bringing(p.target).inTwoSteps(p.card); !same(less, p.card) {
+	c.horse.dish.estimateAdLib(p.card)
+	p.card = hayBack(&c.horse.dish, p.card)
+	if less := c.horse.bringing(p.target).dealing().inTwoSteps(p.card); !same(less, p.card) {
 		p.card = less
 		if p.cardHow.model == nil {
 			p.cardHow = p.how
@@ -98,29 +98,29 @@ func (c *horseWeek) choice(known outlook) proposal {
 
 // stepTowards chooses one week's ration on the way from what is fed to the target:
 // hard feeds and the main forage between the two, as far as a week may move them
-// ([horseWeek.weekEnds]), at most roomKg more hard feed in all, the rest as in the
+// ([chooser.weekEnds]), at most roomKg more hard feed in all, the rest as in the
 // target. Where quarters are too coarse for that the scale is used. climbs: the
 // target is more than the week's own work asks for, so it is hard feed that is to
 // come as near to it as it can.
-func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
-	halfIn := c.bringsIn(from, target) // the other half of a new feed comes with the next week (limits D-04)
-	within := !above(c.dish.bucket.hardKg(target), c.dish.bucket.hardKg(from)+roomKg)
+func (c *chooser) stepTowards(from, target dailyKg, options [][]float64, roomKg float64, climbs bool) (dailyKg, chosen) {
+	halfIn := c.horse.rising().bringsIn(from, target) // the other half of a new feed comes with the next week (limits D-04)
+	within := !above(c.horse.dish.bucket.hardKg(target), c.horse.dish.bucket.hardKg(from)+roomKg)
 	ends := c.weekEnds(from, target, options)
 	if half := c.taper(from, target, ends, options); half != nil {
 		return half, chosen{}
 	}
-	starchy := above(c.dish.bucket.hardStarchG(target)-c.dish.bucket.hardStarchG(from), starchRiseWarnG*c.facts.bodyKg)
+	starchy := above(c.horse.dish.bucket.hardStarchG(target)-c.horse.dish.bucket.hardStarchG(from), starchRiseWarnG*c.horse.facts.bodyKg)
 	if within && !halfIn && !starchy && same(ends, target) {
 		return slices.Clone(target), chosen{}
 	}
 	ways := func(byWeight bool) [][]float64 {
-		out := make([][]float64, len(c.dish.bucket))
-		for i, it := range c.dish.bucket {
-			if options[i] == nil || !it.hard() && i != c.dish.bucket.mainForage() {
+		out := make([][]float64, len(c.horse.dish.bucket))
+		for i, it := range c.horse.dish.bucket {
+			if options[i] == nil || !it.hard() && i != c.horse.dish.bucket.mainForage() {
 				continue
 			}
 			low, high := min(from[i], ends[i]), max(from[i], ends[i])
-			if c.blends(it, from[i], target[i]) {
+			if c.horse.rising().blends(it, from[i], target[i]) {
 				high = it.halfOf(target[i])
 				if within { // nothing else holds it back
 					low = high
@@ -151,22 +151,22 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 	for _, try := range []struct{ byWeight, climbs bool }{{false, climbs}, {true, climbs}, {true, true}} {
 		d, how = c.best(target, ways(try.byWeight), func(m *formulation) {
 			if try.climbs {
-				m.climb = []choose.Row{m.hardAtLeast(c.dish.bucket.hardKg(target))}
+				m.climb = []choose.Row{m.hardAtLeast(c.horse.dish.bucket.hardKg(target))}
 			}
-			m.limit(stepLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.dish.bucket.hardKg(from)+roomKg))
-			m.limit(starchStepLimit, m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.dish.bucket.hardStarchG(from)+starchRiseWarnG*c.facts.bodyKg))
+			m.limit(stepLimit, m.atMost(m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), c.horse.dish.bucket.hardKg(from)+roomKg))
+			m.limit(starchStepLimit, m.atMost(m.day(ofClass(yard.HardFeed, inDM(starchIn)), intake{}), c.horse.dish.bucket.hardStarchG(from)+starchRiseWarnG*c.horse.facts.bodyKg))
 		})
-		if above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(from)) || c.dish.bucket.hardKg(target) <= c.dish.bucket.hardKg(from) || roomKg <= 0 {
+		if above(c.horse.dish.bucket.hardKg(d), c.horse.dish.bucket.hardKg(from)) || c.horse.dish.bucket.hardKg(target) <= c.horse.dish.bucket.hardKg(from) || roomKg <= 0 {
 			break
 		}
 	}
-	if above(c.dish.bucket.hardKg(d), c.dish.bucket.hardKg(from)+max(roomKg, 0)) {
+	if above(c.horse.dish.bucket.hardKg(d), c.horse.dish.bucket.hardKg(from)+max(roomKg, 0)) {
 		// No ration keeps every limit, and the step was among those passed: nothing rises.
 		d = slices.Clone(d)
-		for _, i := range c.dish.bucket.hardFeeds() {
+		for _, i := range c.horse.dish.bucket.hardFeeds() {
 			d[i] = min(d[i], from[i])
 		}
-		c.dish.estimateAdLib(d)
+		c.horse.dish.estimateAdLib(d)
 	}
 	return d, how
 }
@@ -176,20 +176,20 @@ func (c *horseWeek) stepTowards(from, target dailyKg, options [][]float64, roomK
 // that is more, and the main forage moves by a quarter. What no amount of may be given
 // goes at once; forage under its floor goes up twice in the week ([dish.forageRise]); where a vet has named a condition,
 // and in the second week without work, hard feed falls as far as it is to.
-func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
+func (c *chooser) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
 	ends := slices.Clone(target)
-	main := c.dish.bucket.mainForage()
-	for i, it := range c.dish.bucket {
+	main := c.horse.dish.bucket.mainForage()
+	for i, it := range c.horse.dish.bucket {
 		switch {
 		case options[i] == nil || len(options[i]) == 1:
-		case it.hard() && (vetNamed(c.facts.Horse) || restedBefore(c.facts.Horse)):
-		case it.hard() && above(target[i], from[i]+c.facts.marks.WeekWarnKg) && !c.bringsKind(i, from, target):
-			ends[i] = it.raisedTo(from[i], from[i]+c.facts.marks.WeekWarnKg)
+		case it.hard() && (vetNamed(c.horse.facts.Horse) || restedBefore(c.horse.facts.Horse)):
+		case it.hard() && above(target[i], from[i]+c.horse.facts.marks.WeekWarnKg) && !c.horse.rising().bringsKind(i, from, target):
+			ends[i] = it.raisedTo(from[i], from[i]+c.horse.facts.marks.WeekWarnKg)
 		case it.hard() && below(target[i], from[i]):
-			ends[i] = max(target[i], min(c.facts.fallTo(it, from[i]), from[i]))
+			ends[i] = max(target[i], min(c.horse.facts.fallTo(it, from[i]), from[i]))
 		case i == main && it.now.given && !it.now.unread:
 			if target[i] > from[i] {
-				if _, most, stepped := c.dish.forageRise(i); stepped {
+				if _, most, stepped := c.horse.dish.forageRise(i); stepped {
 					ends[i] = min(target[i], max(most, from[i]))
 				}
 			} else {
@@ -201,10 +201,10 @@ func (c *horseWeek) weekEnds(from, target dailyKg, options [][]float64) dailyKg 
 }
 
 // bringsKind says whether a hard feed takes the place of others of its kind.
-func (c *horseWeek) bringsKind(i int, from, target dailyKg) bool {
+func (c rising) bringsKind(i int, from, target dailyKg) bool {
 	kg := target[i] - from[i]
-	for _, k := range c.dish.bucket.hardFeeds() {
-		if k != i && likeKind(c.dish.bucket[i], c.dish.bucket[k]) {
+	for _, k := range c.bucket.hardFeeds() {
+		if k != i && likeKind(c.bucket[i], c.bucket[k]) {
 			kg -= max(0, from[k]-target[k])
 		}
 	}
@@ -236,12 +236,12 @@ func tidy(kgs []float64) []float64 {
 
 // offer puts every hard feed of known energy that may be given in the bucket of a
 // horse that has no row at all on the rations sheet, and names them.
-func (c *horseWeek) offer(room *feedRoom) (*horseWeek, []string) {
+func offer(c *horseWeek, room *feedRoom) (*horseWeek, []string) {
 	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(c.facts.Horse) {
 		return c, nil
 	}
 	with := *c
-	with.dish.bucket, with.now = slices.Clone(c.dish.bucket), slices.Clone(c.now)
+	with.dish.bucket, with.fed.day = slices.Clone(c.dish.bucket), slices.Clone(c.fed.day)
 	var names []string
 	for _, k := range room.order {
 		f := room.feeds[k]
@@ -249,7 +249,7 @@ func (c *horseWeek) offer(room *feedRoom) (*horseWeek, []string) {
 			continue
 		}
 		with.dish.bucket = append(with.dish.bucket, item{feed: f, cell: f.Feed.Cell, offered: true})
-		with.now = append(with.now, 0)
+		with.fed.day = append(with.fed.day, 0)
 		names = append(names, f.Feed.Name)
 	}
 	roomAtMeals(&with.dish)
@@ -261,7 +261,7 @@ func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 	with := *c
 	with.dish.bucket = slices.Clone(c.dish.bucket)
 	for i := range with.dish.bucket {
-		if it := &with.dish.bucket[i]; (it.hard() || it.mayComeIn) && c.now[i] == 0 && target[i] > 0 {
+		if it := &with.dish.bucket[i]; (it.hard() || it.mayComeIn) && c.fed.day[i] == 0 && target[i] > 0 {
 			it.chosenKg = target[i]
 		}
 	}
@@ -269,9 +269,9 @@ func (c *horseWeek) bringing(target dailyKg) *horseWeek {
 }
 
 // sayTaken says which of the hard feeds offered were taken.
-func (c *horseWeek) sayTaken(target dailyKg, offered []string, say *log) {
+func sayTaken(c *dish, target dailyKg, offered []string, say *log) {
 	var taken []string
-	for i, it := range c.dish.bucket {
+	for i, it := range c.bucket {
 		if it.offered && target[i] > 0 {
 			taken = append(taken, it.feed.Feed.Name)
 		}
@@ -287,16 +287,16 @@ func (c *horseWeek) sayTaken(target dailyKg, offered []string, say *log) {
 
 // neverRaise says why this program does not raise hard feed for a horse, as what
 // to tell where its energy is short; nil where it may.
-func (c *horseWeek) neverRaise(options [][]float64) *yard.Finding {
-	f := &yard.Finding{Severity: yard.Note, Horse: c.facts.Horse.Name, Cell: c.facts.Horse.Cell}
+func (c *chooser) neverRaise(options [][]float64) *yard.Finding {
+	f := &yard.Finding{Severity: yard.Note, Horse: c.horse.facts.Horse.Name, Cell: c.horse.facts.Horse.Cell}
 	switch {
-	case vetNamed(c.facts.Horse):
+	case vetNamed(c.horse.facts.Horse):
 		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named")
-	case c.facts.WorkAtLeast:
+	case c.horse.facts.WorkAtLeast:
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown"), "CO-11: feed follows work"
-	case c.facts.Horse.OffFeed:
+	case c.horse.facts.Horse.OffFeed:
 		f.Rule, f.Saying, f.Source = "off-feed", yard.Say("finding.off-feed.never"), "SH-12; that it is not fed more is common practice, no source"
-	case !c.newModel(c.dish.asWritten(), options, false).energyKnown():
+	case !c.newModel(c.horse.dish.asWritten(), options, false).energyKnown():
 		f.Rule, f.Saying = "energy-unknown", yard.Say("finding.energy-unknown")
 	default:
 		return nil
@@ -306,7 +306,7 @@ func (c *horseWeek) neverRaise(options [][]float64) *yard.Finding {
 
 // clash says which limits no ration keeps together; why is the reason it holds the
 // card.
-func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
+func sayClash(c *facts, how chosen, say *log) (why []yard.Saying) {
 	if how.broken() == 0 {
 		return nil
 	}
@@ -326,7 +326,7 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 	case one:
 		says = yard.Say("part.clash", kept, broken)
 	}
-	say.find("clash", yard.Warn, c.facts.Horse.Cell, "", yard.Say("finding.clash", yard.Said("what", says)))
+	say.find("clash", yard.Warn, c.Horse.Cell, "", yard.Say("finding.clash", yard.Said("what", says)))
 	if how.broken() >= 2 {
 		return []yard.Saying{yard.Say("why.clash", yard.Said("what", says))}
 	}
@@ -334,14 +334,14 @@ func (c *horseWeek) clash(how chosen, say *log) (why []yard.Saying) {
 }
 
 // workedChoice records what was chosen, by which goals, and which of them decided.
-func (c *horseWeek) workedChoice(say *log, what yard.Saying, d dailyKg, how chosen) {
+func workedChoice(c bucket, say *log, what yard.Saying, d dailyKg, how chosen) {
 	if how.model == nil {
 		return
 	}
 	say.work(func() yard.Working {
 		a, m := how.answer, how.model
-		w := yard.Working{Key: "choice", Result: yard.Known(c.dish.bucket.hardKg(d)), Unit: unitCalled("hard feed"), Source: "this program's rule"}
-		for i, it := range c.dish.bucket {
+		w := yard.Working{Key: "choice", Result: yard.Known(c.hardKg(d)), Unit: unitCalled("hard feed"), Source: "this program's rule"}
+		for i, it := range c {
 			if len(m.amount[i]) > 1 {
 				w.Inputs = append(w.Inputs, inFeed(it.feed.Feed.Name, yard.Known(d[i]), unitKg, yard.Say("working.from.amounts", yard.Count("n", len(m.amount[i])))))
 			}
@@ -364,7 +364,7 @@ func (c *horseWeek) workedChoice(say *log, what yard.Saying, d dailyKg, how chos
 
 // reportGap says how the week's energy stands to the need, where it is outside
 // the band.
-func (c *horseWeek) reportGap(e yard.Energy, say *log) {
+func reportGap(c *dish, e yard.Energy, say *log) {
 	needMcal, supply := e.Need.Or(0), e.Supply.Or(0)
 	if !e.Supply.IsKnown() || needMcal <= 0 {
 		return
@@ -379,7 +379,7 @@ func (c *horseWeek) reportGap(e yard.Energy, say *log) {
 	}
 	args := []yard.Arg{yard.Fixed("pct", math.Abs(pct), yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needMcal, yard.Mcal, 1)}
 	switch off := -e.Change.Or(0); {
-	case pct < 0 && c.dish.bucket.mainHardFeed() < 0:
+	case pct < 0 && c.bucket.mainHardFeed() < 0:
 		key += ".no hard feed"
 	case pct > 0 && off > 0:
 		key += ".to slim"

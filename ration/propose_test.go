@@ -347,7 +347,7 @@ func TestTheMostThatIsToleratedIsALimitOfProposals(t *testing.T) {
 		w.Lines = []yard.Line{line("Rook", "Hay", kilos(9), kilos(9)), line("Rook", "Cubes", kilos(1.5), nothing), line("Rook", "Oats", kilos(0.8), nothing)}
 		c := undecided(t, w)
 		base := c.dish.asWritten()
-		target, how := c.best(base, c.options(base), func(*formulation) {})
+		target, how := c.chooser().best(base, c.chooser().options(base), func(*formulation) {})
 		return target[1], how.broken() > 0
 	}
 	little, _ := fed(100)

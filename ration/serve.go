@@ -19,7 +19,8 @@ type stage struct {
 type served struct {
 	facts      *facts
 	dish       dish
-	week       *horseWeek
+	fed        fedNow
+	horse      *horseWeek
 	final      dailyKg // the ordinary day the week ends on
 	stages     []stage // on the way to it, the last is final
 	days       [7]yard.DayPlan
@@ -28,23 +29,23 @@ type served struct {
 }
 
 // serve deals a ration out over the week.
-func (c *horseWeek) serve(final dailyKg, verdict yard.Verdict, say *log) *served {
-	s := &served{facts: c.facts, dish: c.dish, week: c, final: final}
+func serve(c *horseWeek, final dailyKg, verdict yard.Verdict, say *log) *served {
+	s := &served{facts: c.facts, dish: c.dish, fed: c.fed, horse: c, final: final}
 	var biggest float64
-	s.stages, biggest = c.deal(final)
-	s.stages = c.inForageDays(s.stages)
-	c.sayDayRise(biggest, verdict, say)
+	s.stages, biggest = c.dealing().deal(final)
+	s.stages = inForageDays(&c.dish, s.stages)
+	sayDayRise(c.facts, biggest, verdict, say)
 	s.fillDays()
 	return s
 }
 
 // sayDayRise compares the largest rise of one day with its marks.
-func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
-	f, over := c.facts.marks.DayFinding(c.facts.Horse.Name, kg)
+func sayDayRise(c *facts, kg float64, verdict yard.Verdict, say *log) {
+	f, over := c.marks.DayFinding(c.Horse.Name, kg)
 	if !over {
 		return
 	}
-	if o := c.facts.Horse.Override; verdict == yard.StepOverridden && f.Severity == yard.Stop {
+	if o := c.Horse.Override; verdict == yard.StepOverridden && f.Severity == yard.Stop {
 		f.Severity, f.Cell = yard.Warn, o.Cell
 		f.Saying, f.Message = yard.Say("finding.D-03.overridden", yard.Said("what", f.Says()), yard.Named("who", yard.PersonName, o.Who)), ""
 		overruled(&f)
@@ -55,10 +56,10 @@ func (c *horseWeek) sayDayRise(kg float64, verdict yard.Verdict, say *log) {
 // fallsAtOnce says whether the way from now to the last stage passes a stop limit,
 // because too much is fed now: then the feeds that go down do so at once, in every
 // stage of the week, and only those that go up are spread.
-func (c *horseWeek) fallsAtOnce(last stage) bool {
+func (c *dealing) fallsAtOnce(last stage) bool {
 	falls := false
 	for i, it := range c.dish.bucket {
-		falls = falls || it.hard() && c.now[i] > last.day[i]
+		falls = falls || it.hard() && c.rising.fed.day[i] > last.day[i]
 	}
 	if !falls {
 		return false
@@ -66,7 +67,7 @@ func (c *horseWeek) fallsAtOnce(last stage) bool {
 	const looks = 8
 	for k := range looks {
 		s := c.interpolateStage(last, float64(k)/looks, false)
-		if guard.Stops(guard.Check(c.facts.Horse.Name, c.dish.evaluateMeals(s.day, s.meals), c.facts.rules.Limits)) {
+		if guard.Stops(guard.Check(c.dish.facts.Horse.Name, c.dish.evaluateMeals(s.day, s.meals), c.dish.facts.rules.Limits)) {
 			return true
 		}
 	}
@@ -117,10 +118,10 @@ func (c *served) fillDays() {
 
 // fedOn is what is fed on a day of the week: kilograms by item and meal.
 func (c *served) fedOn(dayOfWeek int) [][]float64 {
-	return c.fed(c.stageOn(dayOfWeek), c.days[dayOfWeek].Kind, c.facts.Horse.Work[dayOfWeek])
+	return c.onDayOf(c.stageOn(dayOfWeek), c.days[dayOfWeek].Kind, c.facts.Horse.Work[dayOfWeek])
 }
 
-func (c *served) fed(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
+func (c *served) onDayOf(s stage, kind yard.DayKind, event yard.Day) [][]float64 {
 	switch {
 	case kind == yard.RestDay && !c.restAsWork:
 		return c.dish.shares(c.dish.onRest(s.day, true))
@@ -186,7 +187,7 @@ func (c *served) servings() (out []yard.Serving) {
 		}
 	}
 	plain := func(kind yard.DayKind, stages []stage) {
-		add(kind, stages, func(n int) [][]float64 { return c.fed(stages[n], kind, yard.Day{}) })
+		add(kind, stages, func(n int) [][]float64 { return c.onDayOf(stages[n], kind, yard.Day{}) })
 	}
 	work := c.stagesOf(yard.WorkDay)
 	if last := c.stages[len(c.stages)-1]; work[len(work)-1].from != last.from {
@@ -271,7 +272,7 @@ func (c *served) changes(servings []yard.Serving) (out []yard.Change) {
 			continue
 		}
 		from := yard.Known(it.now.kg)
-		if !it.now.given && !c.week.nowKnown || it.now.unread || it.now.adLib {
+		if !it.now.given && !c.horse.fed.known || it.now.unread || it.now.adLib {
 			from = yard.Num{}
 		}
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print

@@ -19,10 +19,19 @@ type decided struct {
 	ahead      outlook // of a proposal
 }
 
+// rising is what hard feed may rise by: from what it is fed now, inside the marks of the
+// weekly step, on the days on which the ordinary amount is fed.
+type rising struct {
+	facts        *facts
+	bucket       bucket
+	fed          fedNow
+	otherChanges []yard.Saying // that leave no room for more hard feed
+}
+
 // step judges the rise to judgedKg of hard feed a day, and the path to the target.
-func (c *horseWeek) step(targetKg, judgedKg float64, say *log) yard.Step {
+func (c rising) step(targetKg, judgedKg float64, say *log) yard.Step {
 	s := yard.Step{WarnKg: yard.Known(c.facts.marks.WeekWarnKg), StopKg: yard.Known(c.facts.marks.WeekStopKg), DayWarnKg: yard.Known(c.facts.marks.DayWarnKg), DayStopKg: yard.Known(c.facts.marks.DayStopKg)}
-	now, known := c.hardNow.Get()
+	now, known := c.fed.hardKg.Get()
 	if !known {
 		s.Verdict = yard.StepUnknown
 		say.find("D-01", yard.Warn, c.facts.Horse.Cell, guard.StepSource, yard.Say("finding.D-01.unknown", yard.Kg("warn", c.facts.marks.WeekWarnKg), yard.Kg("stop", c.facts.marks.WeekStopKg)))
@@ -69,7 +78,7 @@ func overruled(f *yard.Finding) {
 
 // stepVerdict is the week's verdict on a rise, stop also where the days there
 // are cannot take it.
-func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
+func (c rising) stepVerdict(riseKg float64) yard.Verdict {
 	if c.tooFewDays(riseKg) || len(c.otherChanges) > 0 && above(riseKg, 0) {
 		return yard.StepStop
 	}
@@ -77,14 +86,14 @@ func (c *horseWeek) stepVerdict(riseKg float64) yard.Verdict {
 }
 
 // overStep is why a plan that passes a stop limit of the step is held.
-func (c *horseWeek) overStep(planKg, riseKg float64) yard.Saying {
+func (c rising) overStep(planKg, riseKg float64) yard.Saying {
 	stop := c.stopPassed(riseKg)
 	key := map[string]string{"part.stop.week": "reason.step", "part.stop.day": "reason.step.day", "part.stop.colic": "why.step.colic", "part.stop.colic.unknown": "why.step.colic.unknown"}[stop.Key]
 	return yard.Say(key, append([]yard.Arg{yard.Kg("plan", planKg), yard.Kg("now", planKg-riseKg), yard.Kg("rise", riseKg)}, stop.Args...)...)
 }
 
 // stopPassed is the stop limit a rise passes.
-func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
+func (c rising) stopPassed(riseKg float64) yard.Saying {
 	if len(c.otherChanges) > 0 {
 		key := "part.stop.colic"
 		if guard.OnlyUnknown(c.facts.Horse.Diagnoses) {
@@ -100,11 +109,11 @@ func (c *horseWeek) stopPassed(riseKg float64) yard.Saying {
 
 // limitRise cuts the feeds that go up, by the same share, so that hard feed in
 // all comes to at most mostKg; what is taken away stays taken away.
-func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
+func (c rising) limitRise(d dailyKg, mostKg float64) {
 	base, up := 0.0, 0.0
-	for i, it := range c.dish.bucket {
+	for i, it := range c.bucket {
 		if it.hard() {
-			low := min(c.now[i], d[i])
+			low := min(c.fed.day[i], d[i])
 			base += low
 			up += d[i] - low
 		}
@@ -113,9 +122,9 @@ func (c *horseWeek) limitRise(d dailyKg, mostKg float64) {
 		return
 	}
 	share := min(1, max(0, (mostKg-base)/up))
-	for i, it := range c.dish.bucket {
+	for i, it := range c.bucket {
 		if it.hard() {
-			low := min(c.now[i], d[i])
+			low := min(c.fed.day[i], d[i])
 			d[i] = min(d[i], it.raisedTo(low, low+(d[i]-low)*share))
 		}
 	}
@@ -128,15 +137,15 @@ const blendSteps = 4
 
 // blends says whether a hard feed that comes in is blended in by quarters: more of it than
 // one day's step takes (limits D-04; that less is not is ours).
-func (c *horseWeek) blends(it item, fromKg, fullKg float64) bool {
+func (c rising) blends(it item, fromKg, fullKg float64) bool {
 	return it.hard() && fromKg == 0 && above(max(fullKg, it.chosenKg), c.facts.marks.QuietStepKg)
 }
 
 // blendDays are the days on which a new hard feed goes up by a quarter; nil
 // where none is new.
-func (c *horseWeek) blendDays() []int {
-	for _, it := range c.dish.bucket {
-		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) {
+func (c rising) blendDays() []int {
+	for _, it := range c.bucket {
+		if it.isNew(c.fed.known) && c.blends(it, 0, it.planned.kg) {
 			return c.quarterDays()
 		}
 	}
@@ -145,7 +154,7 @@ func (c *horseWeek) blendDays() []int {
 
 // quarterDays are the days on which a hard feed would go up by a quarter, were
 // it new.
-func (c *horseWeek) quarterDays() []int {
+func (c rising) quarterDays() []int {
 	var days []int
 	for _, d := range c.facts.fedDays() {
 		if len(days) == 0 || len(days) < blendSteps && d-days[len(days)-1] >= 2 {
@@ -158,9 +167,9 @@ func (c *horseWeek) quarterDays() []int {
 // blendFits says whether a week brings all of a new feed in: two halves of one that two
 // days' steps hold, far enough apart (limits D-04). Of more, half comes in this week, a
 // quarter at a time, because a week has two steps (design §5d).
-func (c *horseWeek) blendFits() bool {
-	for i, it := range c.dish.bucket {
-		if it.isNew(c.nowKnown) && c.blends(it, 0, it.planned.kg) && above(c.dish.bucket[i].planned.kg, 2*c.facts.marks.QuietStepKg) {
+func (c rising) blendFits() bool {
+	for i, it := range c.bucket {
+		if it.isNew(c.fed.known) && c.blends(it, 0, it.planned.kg) && above(c.bucket[i].planned.kg, 2*c.facts.marks.QuietStepKg) {
 			return false
 		}
 	}
@@ -170,7 +179,7 @@ func (c *horseWeek) blendFits() bool {
 // stepDays are the days on which a week's rise is spread: the first day the ordinary
 // amount is fed on, and the first one that leaves the days between on which nothing
 // rises ([guard.QuietDays]).
-func (c *horseWeek) stepDays() []int {
+func (c rising) stepDays() []int {
 	days := c.facts.fedDays()
 	if len(days) == 0 {
 		return nil
@@ -186,7 +195,7 @@ func (c *horseWeek) stepDays() []int {
 
 // weekRoomKg is the largest rise a week's card takes of its own accord: the warning
 // limit, or less where there are too few days to deal it out on.
-func (c *horseWeek) weekRoomKg() float64 {
+func (c rising) weekRoomKg() float64 {
 	switch days := c.blendDays(); {
 	case len(c.otherChanges) > 0:
 		return 0
@@ -199,7 +208,7 @@ func (c *horseWeek) weekRoomKg() float64 {
 // tooFewDays says whether a rise spread over the days there are would pass
 // the one-day stop limit, less what rounding each feed to ten grams can push from
 // one step into the next.
-func (c *horseWeek) tooFewDays(riseKg float64) bool {
+func (c rising) tooFewDays(riseKg float64) bool {
 	days := c.blendDays()
 	if days == nil {
 		if !above(riseKg, float64(len(c.stepDays()))*c.facts.marks.QuietStepKg) {
@@ -207,17 +216,17 @@ func (c *horseWeek) tooFewDays(riseKg float64) bool {
 		}
 		days = c.facts.fedDays()
 	}
-	return riseKg > float64(len(days))*(c.facts.marks.DayStopKg-fineUnitKg*float64(len(c.dish.bucket.hardFeeds())))
+	return riseKg > float64(len(days))*(c.facts.marks.DayStopKg-fineUnitKg*float64(len(c.bucket.hardFeeds())))
 }
 
 // stepKg is how far hard feed climbs in a week inside the warning limits: whole quarter measures
 // a step where one fits in it, else whole quarters a week, else what goes on a scale.
-func (c *horseWeek) stepKg() float64 {
+func (c rising) stepKg() float64 {
 	days := float64(len(c.stepDays()))
 	step, room := c.facts.marks.QuietStepKg, min(c.facts.marks.WeekWarnKg, days*c.facts.marks.QuietStepKg)
 	q := 0.0
-	if i := c.dish.bucket.mainHardFeed(); i >= 0 {
-		q = c.dish.bucket[i].quarterKg()
+	if i := c.bucket.mainHardFeed(); i >= 0 {
+		q = c.bucket[i].quarterKg()
 	}
 	switch {
 	case q > 0 && !above(q, step):
@@ -231,8 +240,8 @@ func (c *horseWeek) stepKg() float64 {
 }
 
 // bringsIn says whether a hard feed is blended in on the way to a target.
-func (c *horseWeek) bringsIn(from, target dailyKg) bool {
-	for i, it := range c.dish.bucket {
+func (c rising) bringsIn(from, target dailyKg) bool {
+	for i, it := range c.bucket {
 		if c.blends(it, from[i], target[i]) {
 			return true
 		}
@@ -242,11 +251,11 @@ func (c *horseWeek) bringsIn(from, target dailyKg) bool {
 
 // roomTo is the rise a coming week takes on its way to a target: whole quarters a step
 // where they are fed and one fits in it.
-func (c *horseWeek) roomTo() float64 {
+func (c rising) roomTo() float64 {
 	if len(c.otherChanges) > 0 {
 		return 0
 	}
-	if i := c.dish.bucket.mainHardFeed(); i >= 0 && c.dish.bucket[i].inQuarters(c.now[i]) && !above(c.dish.bucket[i].quarterKg(), c.facts.marks.QuietStepKg) {
+	if i := c.bucket.mainHardFeed(); i >= 0 && c.bucket[i].inQuarters(c.fed.day[i]) && !above(c.bucket[i].quarterKg(), c.facts.marks.QuietStepKg) {
 		return c.stepKg()
 	}
 	return min(c.facts.marks.WeekWarnKg, float64(len(c.stepDays()))*c.facts.marks.QuietStepKg)

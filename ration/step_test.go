@@ -250,7 +250,7 @@ func TestARiseGoesInTheLaterMealFirst(t *testing.T) {
 	for _, s := range []struct{ share, breakfast, tea float64 }{
 		{0, 0.75, 0.75}, {0.2, 0.75, 0.9}, {0.5, 0.75, 1.125}, {0.8, 0.97, 1.125}, {1, 1.125, 1.125},
 	} {
-		got := c.interpolateStage(last, s.share, false).meals[cubes]
+		got := c.dealing().interpolateStage(last, s.share, false).meals[cubes]
 		if math.Abs(got[0]-s.breakfast) > 0.011 || math.Abs(got[2]-s.tea) > 0.011 || got[1] != 0 {
 			t.Errorf("%g of the way: %v, want %g at breakfast and %g at tea", s.share, got, s.breakfast, s.tea)
 		}
