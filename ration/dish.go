@@ -176,17 +176,17 @@ func (c *dish) inSevenDays(ordinary dailyKg) []float64 {
 func (c *dish) eachDay(ordinary dailyKg, add func(dailyKg)) {
 	off := c.onRest(ordinary, c.restCut(ordinary))
 	meals := c.shares(ordinary)
-	for d, w := range c.facts.Horse.Work {
-		switch {
-		case w.Event:
+	for d, kind := range dayKinds(&c.facts.Horse) {
+		switch kind {
+		case yard.EventDay:
 			fed := slices.Clone(ordinary)
 			for i, it := range c.bucket {
 				if !it.startingPortion().adLib && !it.grazed {
-					fed[i] = sum(c.onEvent(i, meals[i], w))
+					fed[i] = sum(c.onEvent(i, meals[i], c.facts.Horse.Work[d]))
 				}
 			}
 			add(fed)
-		case rests(c.facts.Horse, d):
+		case yard.RestDay:
 			add(off)
 		default:
 			add(ordinary)

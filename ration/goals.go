@@ -258,12 +258,12 @@ func (m *formulation) costInWeek() (choose.Goal, bool) {
 
 // perChoice is a number for each amount of each item; some says whether any is over 0.
 func (m *formulation) perChoice(of func(i int, it item, kg float64) float64) (t table, some bool) {
-	t.of = make([][]float64, len(m.c.dish.bucket))
+	t = m.blank()
 	for i, it := range m.c.dish.bucket {
-		for _, kg := range m.amount[i] {
+		for k, kg := range m.amount[i] {
 			v := of(i, it, kg)
 			some = some || v > 0
-			t.of[i] = append(t.of[i], v)
+			t.of[i][k] = v
 		}
 	}
 	return t, some

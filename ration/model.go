@@ -32,7 +32,9 @@ type formulation struct {
 	passedNow  map[yard.RuleID]guard.Ration // what is fed now, by the warning limits that are kept no better than it keeps them
 	asked      guard.Ration                 // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model
-	ends       []intake // what is eaten: the estimate and the ends of its range
+	room       [][]float64 // of the table that is being made
+	rounded    []int64     // the same of its whole numbers
+	ends       []intake    // what is eaten: the estimate and the ends of its range
 }
 
 // intake is how much dry matter is eaten in all where forage is ad lib, and
@@ -83,10 +85,11 @@ func (m *formulation) intakeRange() []intake {
 // others are fed.
 func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
 	m := &formulation{c: c.horse, completes: c.completes, cut: cut, grass: -1, warnOnly: map[int]bool{}}
-	off := restDays(c.horse.facts.Horse)
+	horse, off := &c.horse.facts.Horse, restDays(c.horse.facts.Horse)
+	days, n := dayKinds(horse), len(c.horse.dish.bucket)
+	m.feedIndex, m.amount, m.week, m.meals, m.displaced = make([]int, n), make([][]float64, n), make([][]float64, n), make([][][]float64, n), make([][]float64, n)
 	for i, it := range c.horse.dish.bucket {
-		m.feedIndex = append(m.feedIndex, -1)
-		m.amount, m.week, m.meals, m.displaced = append(m.amount, nil), append(m.week, nil), append(m.meals, nil), append(m.displaced, nil)
+		m.feedIndex[i] = -1
 		if it.grazed {
 			m.grass = i
 			continue
@@ -104,6 +107,8 @@ func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formula
 		m.feedIndex[i] = len(m.model.Feeds)
 		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
 		m.amount[i] = kgs
+		m.meals[i] = make([][]float64, 0, len(kgs))
+		m.week[i], m.displaced[i] = make([]float64, 0, len(kgs)), make([]float64, 0, len(kgs))
 		for _, kg := range kgs {
 			parts := c.horse.dish.sharing.mealsOf(it, kg, it.pattern(c.horse.dish.sharing.keepsMealPattern))
 			rest := kg
@@ -113,10 +118,11 @@ func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formula
 			m.meals[i] = append(m.meals[i], parts)
 			m.displaced[i] = append(m.displaced[i], kg*float64(7-off)+rest*float64(off))
 			week := rest * float64(off)
-			for d := range c.horse.facts.Horse.Work {
-				if w := c.horse.facts.Horse.Work[d]; w.Event {
-					week += sum(c.horse.dish.onEvent(i, parts, w))
-				} else if !rests(c.horse.facts.Horse, d) {
+			for d, kind := range days {
+				switch kind {
+				case yard.EventDay:
+					week += sum(c.horse.dish.onEvent(i, parts, horse.Work[d]))
+				case yard.WorkDay:
 					week += kg
 				}
 			}
@@ -163,9 +169,25 @@ type table struct {
 	of       [][]float64
 }
 
+// blank is a table with a place for every choice. It lasts until the next one is asked
+// for: tables are turned into rows and sums one after the other, hundreds for a horse, and
+// all take the same room.
+func (m *formulation) blank() table {
+	if m.room == nil {
+		room := make([]float64, m.choices())
+		m.room = make([][]float64, len(m.amount))
+		for i, kgs := range m.amount {
+			if kgs != nil {
+				m.room[i], room = piece(room, len(kgs))
+			}
+		}
+	}
+	return table{of: m.room}
+}
+
 // sum is a day's or (days = 7) a week's total of something, at an intake.
 func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at intake) table {
-	t := table{of: make([][]float64, len(m.c.dish.bucket))}
+	t := m.blank()
 	free := at.adLib - at.grass // eaten ad lib where nothing is weighed
 	instead := 0.0              // in a kilo of dry matter of it; none where grass fills the horse
 	for _, i := range m.adLib {
@@ -182,16 +204,15 @@ func (m *formulation) sum(f perKg, amounts, beside [][]float64, days float64, at
 		}
 	}
 	t.constant += days * free * instead
-	room := make([]float64, m.choices())
-	for i, it := range m.c.dish.bucket {
+	for i := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
-		per, dm := f(&m.c.dish.bucket[i]), dmOf(it)
+		it := &m.c.dish.bucket[i]
+		per, dm := f(it), dmOf(*it)
 		if it.byTheGram() {
 			dm = 0
 		}
-		t.of[i], room = piece(room, len(amounts[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = amounts[i][v]*per - beside[i][v]*dm*instead
 		}
@@ -227,13 +248,12 @@ func ofClass(class yard.FeedClass, f perKg) perKg {
 
 // atMeal is a total of one meal; what is there all day counts in none.
 func (m *formulation) atMeal(meal int, f perKg) table {
-	t, room := table{of: make([][]float64, len(m.c.dish.bucket))}, make([]float64, m.choices())
+	t := m.blank()
 	for i := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
 		per := f(&m.c.dish.bucket[i])
-		t.of[i], room = piece(room, len(m.amount[i]))
 		for v := range t.of[i] {
 			t.of[i][v] = m.meals[i][v][meal] * per
 		}
@@ -244,20 +264,33 @@ func (m *formulation) atMeal(meal int, f perKg) table {
 // whole turns a table into whole numbers, each times scale.
 func (m *formulation) whole(t table, scale float64) choose.Sum {
 	s := choose.Sum{Const: int64(math.Round(t.constant * scale)), Adds: make([][]int64, len(m.model.Feeds))}
-	room := make([]int64, m.choices())
+	if m.rounded == nil {
+		m.rounded = make([]int64, m.choices())
+	}
+	room, some := m.rounded[:0], 0 // what is nothing for every choice of a feed takes no room
 	for i, xs := range t.of {
 		if m.amount[i] == nil {
 			continue
 		}
-		var adds []int64
-		adds, room = piece(room, len(xs))
-		some := false
-		for v, x := range xs {
-			adds[v] = int64(math.Round(x * scale))
-			some = some || adds[v] != 0
+		from := len(room)
+		counts := false
+		for _, x := range xs {
+			n := int64(math.Round(x * scale))
+			counts = counts || n != 0
+			room = append(room, n)
 		}
-		if some {
-			s.Adds[m.feedIndex[i]] = adds
+		if counts {
+			s.Adds[m.feedIndex[i]] = room[from:]
+			some += len(xs)
+		} else {
+			room = room[:from]
+		}
+	}
+	kept := make([]int64, some)
+	for k, adds := range s.Adds {
+		if adds != nil {
+			copy(kept, adds)
+			s.Adds[k], kept = piece(kept, len(adds))
 		}
 	}
 	return s
@@ -355,13 +388,12 @@ func perKgAsFed(*item) float64 { return 1 }
 // inWeekKg adds something over what is weighed in the week, what is eaten ad lib
 // left out.
 func (m *formulation) inWeekKg(f perKg) table {
-	t, room := table{of: make([][]float64, len(m.c.dish.bucket))}, make([]float64, m.choices())
+	t := m.blank()
 	for i := range m.c.dish.bucket {
 		if m.amount[i] == nil {
 			continue
 		}
 		per := f(&m.c.dish.bucket[i])
-		t.of[i], room = piece(room, len(m.week[i]))
 		for v, kg := range m.week[i] {
 			t.of[i][v] = kg * per
 		}

@@ -10,6 +10,19 @@ import (
 // rests says whether a day of the week is a day off.
 func rests(h yard.Horse, d int) bool { return h.WorkGiven && h.Work[d].Rest() }
 
+// dayKinds are the kinds of the week's days.
+func dayKinds(h *yard.Horse) (kinds [7]yard.DayKind) {
+	for d := range kinds {
+		switch kinds[d] = yard.WorkDay; {
+		case h.Work[d].Event:
+			kinds[d] = yard.EventDay
+		case h.WorkGiven && h.Work[d].Rest():
+			kinds[d] = yard.RestDay
+		}
+	}
+	return kinds
+}
+
 func restDays(h yard.Horse) int {
 	n := 0
 	for d := range h.Work {

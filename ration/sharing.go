@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 
 	"hardfeed/ration/feeds"
 	"hardfeed/ration/yard"
@@ -135,13 +136,12 @@ func (c *dish) shares(d dailyKg) [][]float64 {
 // mealsOf shares a day's amount of one item over the yard's meals. pattern
 // gives the weights (nil: evenly). The parts always add up to the amount.
 func (c *sharing) mealsOf(it item, kg float64, pattern []float64) []float64 {
-	parts := make([]float64, len(c.meals))
+	n := len(c.meals)
 	if kg <= 0 {
-		return parts
+		return make([]float64, n)
 	}
-	if len(pattern) == len(parts) && !changed(sum(pattern), kg) { // as it was written
-		copy(parts, pattern)
-		return parts
+	if len(pattern) == n && !changed(sum(pattern), kg) { // as it was written
+		return slices.Clone(pattern)
 	}
 	var unit float64
 	switch it.class() {
@@ -152,13 +152,14 @@ func (c *sharing) mealsOf(it item, kg float64, pattern []float64) []float64 {
 		}
 	case yard.Oil:
 		unit = oilUnitKg
-		if pattern == nil && len(parts) > 1 { // over at least two meals: OI-05
-			pattern = make([]float64, len(parts))
-			pattern[0], pattern[len(parts)-1] = 1, 1
+		if pattern == nil && n > 1 { // over at least two meals: OI-05
+			pattern = make([]float64, n)
+			pattern[0], pattern[n-1] = 1, 1
 		}
 	case yard.Salt, yard.Supplement, yard.Succulent:
 		if pattern == nil {
-			parts[len(parts)-1] = kg
+			parts := make([]float64, n)
+			parts[n-1] = kg
 			return parts
 		}
 		unit = gramUnitKg
@@ -171,7 +172,7 @@ func (c *sharing) mealsOf(it item, kg float64, pattern []float64) []float64 {
 			pattern = c.fewestMeals(it, kg, unit, c.mealOrder)
 		}
 	}
-	return apportion(kg, unit, pattern, len(parts))
+	return apportion(kg, unit, pattern, n)
 }
 
 // minutesToNextMeal is the time from each meal to the next, minutes: forage is shared by
@@ -192,6 +193,9 @@ func minutesToNextMeal(meals []yard.Meal) []float64 {
 	return out
 }
 
+// usualMeals is for how many meals nothing is set aside: a yard with more only costs more.
+const usualMeals = 8
+
 // apportion deals total in whole units by weight, largest remainder first, ties
 // to the later meal; what is left under a unit goes to the last meal served.
 func apportion(total, unit float64, weights []float64, n int) []float64 {
@@ -208,8 +212,9 @@ func apportion(total, unit float64, weights []float64, n int) []float64 {
 		sum = float64(n)
 	}
 	units := int(math.Floor(total/unit + dealtNoise))
-	counts := make([]int, n)
-	rest := make([]float64, n)
+	var fewCounts [usualMeals]int
+	var fewRest [usualMeals]float64
+	counts, rest := append(fewCounts[:0], make([]int, n)...), append(fewRest[:0], make([]float64, n)...)
 	dealt := 0
 	for i, w := range weights {
 		exact := float64(units) * w / sum
