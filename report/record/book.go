@@ -4,11 +4,13 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -50,6 +52,8 @@ type page struct {
 	name  string
 	heads []bookColumn
 	rows  func(put func(values ...any)) // tells the rows one by one: together they are large
+
+	styles []int // of the columns, once the sheet is begun
 }
 
 // bookColumn is a heading with its unit, how wide it is, and how its numbers are
@@ -83,11 +87,8 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 	s := &tables{words.New(p, m)}
 	s.InEnglish()
 	f := excelize.NewFile()
-	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
-		z := zip.NewWriter(w)
-		z.RegisterCompressor(zip.Deflate, packing)
-		return z
-	})
+	parts := bookParts{}
+	f.SetZipWriter(func(io.Writer) excelize.ZipWriter { return parts })
 	defer func() {
 		if e := f.Close(); err == nil {
 			err = e
@@ -99,6 +100,7 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 	if err := f.SetDocProps(&excelize.DocProperties{Creator: "hardfeed " + m.Version, LastModifiedBy: "hardfeed", Title: plainText(title), Created: made, Modified: made, Language: "en-GB"}); err != nil {
 		return err
 	}
+	sheets := map[string]page{} // by their parts
 	for i, pg := range []page{s.bookHorses(), s.bookRations(), s.bookNutrients(), s.bookFindings(), s.bookOrder()} {
 		if i == 0 {
 			err = f.SetSheetName("Sheet1", pg.name)
@@ -108,37 +110,75 @@ func WriteBook(w io.Writer, p yard.Plan, m words.Meta) (err error) {
 		if err != nil {
 			return err
 		}
-		if err := pg.write(f, head, m.Paper == "Letter"); err != nil {
+		if pg.styles, err = pg.begin(f, head, m.Paper == "Letter"); err != nil {
 			return fmt.Errorf("results.xlsx, sheet %s: %w", pg.name, err)
 		}
+		sheets[fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1)] = pg
 	}
-	var b bytes.Buffer
-	if err := f.Write(&b); err != nil {
+	if err := f.Write(io.Discard); err != nil {
 		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
-	return inOrder(w, b.Bytes())
-}
-
-// inOrder writes the same workbook with its parts in one order: the library writes
-// streamed sheets in the order of a map, and equal input must give equal bytes.
-func inOrder(to io.Writer, book []byte) error {
-	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
-	if err != nil {
-		return fmt.Errorf("results.xlsx could not be made: %w", err)
-	}
-	parts := slices.Clone(z.File)
-	slices.SortFunc(parts, func(a, b *zip.File) int { return cmp.Compare(a.Name, b.Name) })
-	w := zip.NewWriter(to)
-	for _, part := range parts { // "[Content_Types].xml" comes first in this order, as it should
-		if err := w.Copy(part); err != nil {
-			return fmt.Errorf("results.xlsx could not be made: %w", err)
-		}
-	}
-	if err := w.Close(); err != nil {
+	if err := parts.write(w, sheets); err != nil {
 		return fmt.Errorf("results.xlsx could not be made: %w", err)
 	}
 	return nil
 }
+
+// bookParts are the parts of a workbook by name, whose sheets have no rows yet but their
+// headings. The library keeps tens of megabytes of each sheet of a large yard until it
+// has all of them, and writes them in no order.
+type bookParts map[string]*bytes.Buffer
+
+// Create is that of an [excelize.ZipWriter].
+func (b bookParts) Create(name string) (io.Writer, error) {
+	b[name] = new(bytes.Buffer)
+	return b[name], nil
+}
+
+// AddFS is not asked of us.
+func (b bookParts) AddFS(fs.FS) error { return errors.ErrUnsupported }
+
+// Close has nothing to do.
+func (b bookParts) Close() error { return nil }
+
+// write writes the workbook, and the rows of its sheets while they are told.
+func (b bookParts) write(to io.Writer, sheets map[string]page) error {
+	z := zip.NewWriter(to)
+	z.RegisterCompressor(zip.Deflate, packing)
+	for _, name := range slices.Sorted(maps.Keys(b)) { // "[Content_Types].xml" comes first in this order, as it should
+		w, err := z.Create(name)
+		if err != nil {
+			return err
+		}
+		pg, isSheet := sheets[name]
+		if !isSheet {
+			if _, err := b[name].WriteTo(w); err != nil {
+				return err
+			}
+			continue
+		}
+		delete(sheets, name)
+		before, after, found := bytes.Cut(b[name].Bytes(), []byte(endOfRows))
+		if !found {
+			return fmt.Errorf("the sheet %s has no rows", pg.name)
+		}
+		if _, err := w.Write(before); err != nil {
+			return err
+		}
+		if err := pg.writeRows(w); err != nil {
+			return err
+		}
+		if _, err := w.Write(slices.Concat([]byte(endOfRows), after)); err != nil {
+			return err
+		}
+	}
+	for _, pg := range sheets {
+		return fmt.Errorf("the sheet %s is not where it should be", pg.name)
+	}
+	return z.Close()
+}
+
+const endOfRows = "</sheetData>"
 
 // headerText is t as it may stand in a printed page's header: a sign & starts a
 // code there unless it is doubled, and the line holds 255 signs with ours.
@@ -150,15 +190,16 @@ func headerText(t string) string {
 	return strings.ReplaceAll(string(r), "&", "&&")
 }
 
-// write streams a sheet: widths and panes first, as the library wants it. What it
-// is of, header, is over each printed page.
-func (pg page) write(f *excelize.File, header string, letter bool) error {
+// begin makes a sheet as far as its headings: widths and panes first, as the library
+// wants it. What it is of, header, is over each printed page. It returns the styles of
+// the columns.
+func (pg page) begin(f *excelize.File, header string, letter bool) (styles []int, err error) {
 	head, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 		Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	styles := make([]int, len(pg.heads))
+	styles = make([]int, len(pg.heads))
 	for i, c := range pg.heads {
 		st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}}
 		if c.format != "" {
@@ -170,7 +211,7 @@ func (pg page) write(f *excelize.File, header string, letter bool) error {
 			}
 		}
 		if styles[i], err = f.NewStyle(st); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	// Printed, a sheet lies down and is as many pages wide as keep it legible, its
@@ -185,50 +226,36 @@ func (pg page) write(f *excelize.File, header string, letter bool) error {
 	}
 	across = int(math.Ceil(width / printedWidth))
 	if err := f.SetPageLayout(pg.name, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &paper, FitToWidth: &across, FitToHeight: &tall}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := f.SetHeaderFooter(pg.name, &excelize.HeaderFooterOptions{OddHeader: "&L" + header + "&R" + pg.name + ", &P/&N"}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := f.SetSheetProps(pg.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + pg.name + "'!$A:$A,'" + pg.name + "'!$1:$1", Scope: pg.name}); err != nil {
-		return err
+		return nil, err
 	}
 	w, err := f.NewStreamWriter(pg.name)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	cells, row := make([]excelize.Cell, len(pg.heads)), make([]any, len(pg.heads))
 	for i, c := range pg.heads {
 		if err := w.SetColWidth(i+1, i+1, c.width); err != nil {
-			return err
+			return nil, err
 		}
 		cells[i], row[i] = excelize.Cell{StyleID: head, Value: c.head}, &cells[i]
 	}
 	if err := w.SetPanes(&excelize.Panes{Freeze: true, XSplit: 1, YSplit: 1, TopLeftCell: "B2", ActivePane: "bottomRight",
 		Selection: []excelize.Selection{{SQRef: "B2", ActiveCell: "B2", Pane: "bottomRight"}}}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := w.SetRow("A1", row, excelize.RowOpts{Height: pg.headHeight()}); err != nil {
-		return err
+		return nil, err
 	}
-	at := 1
-	pg.rows(func(values ...any) {
-		if err != nil {
-			return
-		}
-		at++
-		for i, v := range values {
-			cells[i] = excelize.Cell{StyleID: styles[i], Value: cellValue(v)}
-		}
-		err = w.SetRow("A"+strconv.Itoa(at), row, excelize.RowOpts{Height: pg.rowHeight(values)})
-	})
-	if err != nil {
-		return err
-	}
-	return w.Flush()
+	return styles, w.Flush()
 }
 
 // printedWidth is how wide a page lying down may be, in letters: about seven
@@ -284,31 +311,6 @@ func linesIn(text string, letters float64) int {
 		}
 	}
 	return lines
-}
-
-// cellValue is a number, a text, or nothing where a number is not known or no text is.
-func cellValue(v any) any {
-	switch x := v.(type) {
-	case yard.Num:
-		n, ok := x.Get()
-		if !ok || math.IsNaN(n) || math.IsInf(n, 0) {
-			return nil
-		}
-		return words.Num(n).Or(0)
-	case string:
-		if x == "" {
-			return nil
-		}
-		if t := plainText(x); t != x {
-			return t
-		}
-	case bool:
-		if x {
-			return "yes"
-		}
-		return nil
-	}
-	return v
 }
 
 // inXML says that XML 1.0 has the letter.

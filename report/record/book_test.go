@@ -127,3 +127,22 @@ func TestWordsNeverStartAFormula(t *testing.T) {
 		}
 	})
 }
+
+// Whatever is in the workbook stands in a cell as it was written, but for letters that no
+// cell can hold.
+func TestTextsComeBackFromTheWorkbook(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`( |\n|_x00[45][0-9F]|x0041|_|&|<|>|"|'|ä|½|a){0,12}`)).Draw(rt, "text")
+		p := reporttest.Fixture()
+		p.Horses, p.Findings = p.Horses[:1:1], nil
+		p.Horses[0].Horse.Name = text
+		b, err := Book(p, words.Meta{})
+		if err != nil {
+			rt.Fatal(err)
+		}
+		want := plainText(words.Proof(p).Horses[0].Horse.Name)
+		if got := reporttest.Raw(t, reporttest.Opened(t, b), "horses", 1, 2); got != want {
+			rt.Fatalf("%q came back as %q", want, got)
+		}
+	})
+}
