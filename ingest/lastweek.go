@@ -146,6 +146,11 @@ func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 	}
 	w.Horses, w.Lines, w.Findings = slices.Clone(w.Horses), slices.Clone(w.Lines), slices.Clone(w.Findings)
 	w.Told = rec.Told
+	lines := map[string][]yard.Line{}
+	for _, n := range w.Lines {
+		lines[fold(n.Horse)] = append(lines[fold(n.Horse)], n)
+	}
+	filled := map[string]bool{} // horses of which it is said now what they are fed
 	worked := 0
 	for i := range w.Horses {
 		h := &w.Horses[i]
@@ -156,10 +161,18 @@ func lastWeek(w yard.Week, results []byte) (yard.Week, bool) {
 		if !h.BeforeGiven && l.fillWork(h) {
 			worked++
 		}
-		if !slices.ContainsFunc(w.Lines, func(n yard.Line) bool { return fold(n.Horse) == fold(h.Name) && n.Now.Given }) {
-			l.fillFed(&w, *h, rec, from)
+		k := fold(h.Name)
+		if have := lines[k]; !slices.ContainsFunc(have, func(n yard.Line) bool { return n.Now.Given }) {
+			fed, f, ok := l.fed(w, *h, rec, from, have)
+			if !ok {
+				continue
+			}
+			lines[k] = append(have, fed...)
+			w.Lines, w.Findings = append(w.Lines, fed...), append(w.Findings, f)
+			filled[h.Name] = true
 		}
 	}
+	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && filled[f.Horse] })
 	if worked > 0 {
 		w.Findings = append(w.Findings, yard.Finding{Rule: "last-week-work", Severity: yard.Note,
 			Saying: yard.Say("finding.last-week-work", yard.Said("from", from), yard.Count("n", worked), yard.Count("of", len(w.Horses)))})
@@ -229,10 +242,11 @@ func hardKg(parts []fedPart) float64 {
 	return kg
 }
 
-// fillFed adds lines for what the horse is fed now.
-func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from yard.Saying) {
+// fed is lines for what the horse is fed now, beside those it has, and what is said of
+// them; false where the record tells nothing.
+func (l lastHorse) fed(w yard.Week, h yard.Horse, rec lastRecord, from yard.Saying, have []yard.Line) (added []yard.Line, said yard.Finding, ok bool) {
 	if l.Status != string(yard.Carded) && l.Status != string(yard.Held) {
-		return
+		return nil, said, false
 	}
 	index := func(word string) (int, bool) {
 		for i := range 7 {
@@ -253,28 +267,24 @@ func (l lastHorse) fillFed(w *yard.Week, h yard.Horse, rec lastRecord, from yard
 			-cmp.Compare(a, b))
 	})
 	day := fed[days[1]]
-	var said []yard.Saying
+	var feeds []yard.Saying
 	for _, name := range feedsOf(day) {
 		i := slices.IndexFunc(w.Feeds, func(f yard.Feed) bool { return fold(f.Name) == fold(name) })
 		if i < 0 {
-			said = append(said, yard.Say("part.fed.gone", yard.FeedArg("feed", name)))
+			feeds = append(feeds, yard.Say("part.fed.gone", yard.FeedArg("feed", name)))
 			continue
 		}
-		lines, words := linesOf(h, w.Feeds[i], day, rec, w.Lines)
+		lines, words := linesOf(h, w.Feeds[i], day, rec, have)
 		if lines == nil {
-			said = append(said, yard.Say("part.fed.unknown", yard.FeedArg("feed", name)))
+			feeds = append(feeds, yard.Say("part.fed.unknown", yard.FeedArg("feed", name)))
 			continue
 		}
-		w.Lines = append(w.Lines, lines...)
-		said = append(said, words)
+		added = append(added, lines...)
+		feeds = append(feeds, words)
 	}
-	if len(said) == 0 {
-		return
-	}
-	w.Findings = slices.DeleteFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "rations-missing" && f.Horse == h.Name })
-	w.Findings = append(w.Findings, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
-		Saying: yard.Say("finding.last-week", yard.Said("from", from), yard.SayingList("feeds", yard.Comma, said)),
-		Next:   yard.Say("next.last-week")})
+	return added, yard.Finding{Rule: "last-week", Severity: yard.Note, Horse: h.Name, Cell: h.Cell,
+		Saying: yard.Say("finding.last-week", yard.Said("from", from), yard.SayingList("feeds", yard.Comma, feeds)),
+		Next:   yard.Say("next.last-week")}, len(feeds) > 0
 }
 
 // feedsOf lists the feeds of a day, each once, in the card's order.
@@ -290,11 +300,9 @@ func feedsOf(day []fedPart) []string {
 
 // linesOf turns one feed of a day into lines, by meal where the workbook gives
 // that feed by meal and for the whole day where it does not; nil where an amount
-// is not a number.
+// is not a number. have are the horse's lines there.
 func linesOf(h yard.Horse, f yard.Feed, day []fedPart, rec lastRecord, have []yard.Line) ([]yard.Line, yard.Saying) {
-	byMeal := slices.ContainsFunc(have, func(n yard.Line) bool {
-		return fold(n.Horse) == fold(h.Name) && fold(n.Feed) == fold(f.Name) && n.Meal != ""
-	})
+	byMeal := slices.ContainsFunc(have, func(n yard.Line) bool { return fold(n.Feed) == fold(f.Name) && n.Meal != "" })
 	var lines []yard.Line
 	total, adLib := 0.0, false
 	for _, p := range day {

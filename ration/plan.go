@@ -1,7 +1,9 @@
 package ration
 
 import (
+	"fmt"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -109,18 +111,28 @@ func Plan(week yard.Week, rules yard.Rules) yard.Plan {
 	return p
 }
 
-// eachIndex calls do for 0 to n-1, as many at a time as there are processors.
+// eachIndex calls do for 0 to n-1, as many at a time as there are processors. A panic in
+// one becomes the caller's, who can still name the workbook.
 func eachIndex(n int, do func(i int)) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
+	var fault atomic.Value
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wg.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					fault.Store(fmt.Sprintf("%v\n%s", p, debug.Stack()))
+				}
+			}()
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				do(i)
 			}
 		})
 	}
 	wg.Wait()
+	if p := fault.Load(); p != nil {
+		panic(p)
+	}
 }
 
 // finish gives each finding of a rule its why and its next step, and a place in

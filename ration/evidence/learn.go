@@ -1,7 +1,11 @@
 package evidence
 
 import (
+	"fmt"
 	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"hardfeed/ration/need"
@@ -38,29 +42,55 @@ func Learn(y Yard) Result {
 		y.Assume = Published()
 	}
 	today := dayOf(y.Today)
-	var taught []int
-	var own []gaussian
-	for i, h := range y.Horses {
-		p := read(h, today, &y.Assume)
+	own := make([]gaussian, len(y.Horses))
+	sideBySide(len(y.Horses), func(i int) {
+		p := read(y.Horses[i], today, &y.Assume)
 		r.Horses[i] = Learnt{history: p, state: posterior(nState, nState, nil)}
 		if p.why == yard.LearntSomething {
+			own[i] = p.solve(nil)
+		}
+	})
+	var taught []int
+	for i, h := range r.Horses {
+		if h.history.why == yard.LearntSomething {
+			own[len(taught)] = own[i]
 			taught = append(taught, i)
-			own = append(own, p.solve(nil))
 		}
 	}
+	own = own[:len(taught)]
 	first, _, _ := shared(own)
-	for k, i := range taught {
-		own[k] = r.Horses[i].history.solve(first[k].mean)
-	}
+	sideBySide(len(taught), func(k int) { own[k] = r.Horses[taught[k]].history.solve(first[k].mean) })
 	all, precision, information := shared(own)
 	for k, i := range taught {
 		r.Horses[i].state = all[k]
 	}
-	for i := range r.Horses {
-		r.Horses[i].report()
-	}
+	sideBySide(len(r.Horses), func(i int) { r.Horses[i].report() })
 	r.Forage = common(r, taught, precision, information, &y.Assume)
 	return r
+}
+
+// sideBySide calls do for 0 to n-1, a part of them on each processor. A panic in one
+// becomes the caller's, who can still name the workbook.
+func sideBySide(n int, do func(i int)) {
+	var wg sync.WaitGroup
+	var fault atomic.Value
+	parts := runtime.GOMAXPROCS(0)
+	for part := range parts {
+		wg.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					fault.Store(fmt.Sprint(p))
+				}
+			}()
+			for i := part * n / parts; i < (part+1)*n/parts; i++ {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
+	if p := fault.Load(); p != nil {
+		panic(p)
+	}
 }
 
 // estimate is a mean with its 90 % range.

@@ -8,6 +8,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"strings"
 	"time"
@@ -38,6 +39,10 @@ type Record struct {
 	Feeds     []recordFeed          `json:"feeds"`
 	Findings  []recordFinding       `json:"findings"`
 	Contacts  []recordContact       `json:"contacts"` // who to ring, in order
+
+	// CRC32 is written last, of all that stands before the comma in front of it: later
+	// weeks need not look through half a gigabyte for a fault.
+	CRC32 string `json:"crc32,omitempty"`
 }
 
 type recordContact struct {
@@ -296,7 +301,8 @@ func WriteJSON(w io.Writer, p yard.Plan, m words.Meta) error {
 		return fault(err)
 	}
 	before, after, _ := strings.Cut(b.String(), "\n \"horses\": []")
-	out := bufio.NewWriter(w) // which keeps the first error to its end
+	sum := crc32.NewIEEE()
+	out := bufio.NewWriter(io.MultiWriter(w, sum)) // which keeps the first error to its end
 	out.WriteString(before + "\n \"horses\": [")
 	e := indenting(&b, "  ")
 	for i, h := range p.Horses {
@@ -313,8 +319,12 @@ func WriteJSON(w io.Writer, p yard.Plan, m words.Meta) error {
 	if len(p.Horses) > 0 {
 		out.WriteString("\n ")
 	}
-	out.WriteString("]" + after) // ends with a newline
-	return out.Flush()
+	out.WriteString("]" + strings.TrimSuffix(after, "\n}\n"))
+	if err := out.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, ",\n \"crc32\": \"%08x\"\n}\n", sum.Sum32())
+	return err
 }
 
 func indenting(b *bytes.Buffer, prefix string) *json.Encoder {
