@@ -180,7 +180,7 @@ func TestNothingSaidOfAnyYardIsForeign(t *testing.T) {
 			return key == yard.VerbatimKey || slices.ContainsFunc(waiting, func(p string) bool { return strings.HasPrefix(key, p) })
 		})
 	}
-	yards, drawn, said := 300, 6, map[string]bool{}
+	yards, drawn, said := sample(100, 300), sample(2, 6), map[string]bool{}
 	if reporttest.Raced {
 		yards, drawn = 20, 1
 	}
@@ -251,7 +251,7 @@ func TestSourcesAreSaidInTheLanguage(t *testing.T) {
 		}
 	}
 	r := rand.New(rand.NewPCG(23, 7))
-	for range sample(100, 400) {
+	for range sample(60, 400) {
 		p := ration.Plan(reporttest.RandomWeek(r), ration.DefaultRules())
 		for _, f := range p.Findings {
 			from[f.Source] = true

@@ -152,7 +152,7 @@ func TestCardsForATelephoneSayWhatThePaperSays(t *testing.T) {
 	p.Horses[0].Horse.Notes = "Bites <b>& kicks</b>"
 	cells := saysWhatIsPlanned(t, p)
 	r := rand.New(rand.NewPCG(11, 30))
-	yards := 60
+	yards := sample(20, 60)
 	if reporttest.Raced {
 		yards = 6
 	}

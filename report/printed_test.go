@@ -221,7 +221,7 @@ func reads(cell, want string, one bool) bool {
 func TestWhatIsServedIsPrintedUnderItsDay(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(31, 7))
-	yards := sample(24, 200)
+	yards := sample(12, 200)
 	if reporttest.Raced {
 		yards = 4
 	}

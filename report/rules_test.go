@@ -69,7 +69,7 @@ func TestNoLetterTouchesARule(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 7))
 	const clear = 0.1
 	looked := 0
-	yards := sample(15, 40)
+	yards := sample(8, 40)
 	for i := range yards {
 		p := reporttest.Fixture()
 		if i > 2 {

@@ -29,7 +29,7 @@ var fractionText = regexp.MustCompile(`^[¼½¾]$`)
 func TestSizesOnAnyYard(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(8, 6))
-	yards := sample(60, 200)
+	yards := sample(30, 200)
 	if reporttest.Raced {
 		yards = 20
 	}
