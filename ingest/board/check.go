@@ -91,10 +91,8 @@ func (ck *checks) unitsApart() {
 // another than the others', or a slip of the pen.
 func (ck *checks) farWeights() {
 	var all []float64
-	best := map[*horse]weight{}
 	for _, h := range ck.herd.horses {
 		if w, _ := ck.scales.weightOf(h); w.known {
-			best[h] = w
 			all = append(all, w.kg)
 		}
 	}
@@ -104,8 +102,8 @@ func (ck *checks) farWeights() {
 	slices.Sort(all)
 	median := all[len(all)/2]
 	for _, h := range ck.herd.horses {
-		w, ok := best[h]
-		if !ok || w.kg < 3.5*median && (w.kg < 1000 || median > 700) && w.kg > median/6 {
+		w, _ := ck.scales.weightOf(h)
+		if !w.known || w.kg < 3.5*median && (w.kg < 1000 || median > 700) && w.kg > median/6 {
 			continue
 		}
 		ck.asks.askCell("weight-doubt", w.at, "far")

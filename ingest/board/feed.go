@@ -40,6 +40,7 @@ type rationReader struct {
 	room  *feedRoom
 	bare  *bareFigures
 	asks  *questions
+	read  map[amountSaid]phrase.Amount
 }
 
 // readAmount reads one cell of feed.
@@ -48,11 +49,22 @@ func (rr *rationReader) readAmount(o *obs) phrase.Amount {
 	if ctx.Unit == "" {
 		ctx.Unit = rr.bare.unitAround(o)
 	}
-	text := o.cell.Text
 	if o.cell.Kind == Number && o.cell.Unit != "" {
 		ctx.Unit = o.cell.Unit
 	}
-	return rr.lang.w.Amounts(text, ctx)
+	said := amountSaid{o.cell.Text, ctx.Unit, ctx.Feed, ctx.Meal, rr.room.changes}
+	a, ok := rr.read[said]
+	if !ok {
+		a = rr.lang.w.Amounts(o.cell.Text, ctx)
+		rr.read[said] = a
+	}
+	return a
+}
+
+// amountSaid is an amount with all that it is read by.
+type amountSaid struct {
+	text, unit, feed, meal string
+	changes                int // of the feeds there are
 }
 
 // rationOf puts together what a horse's cells of feed say. now is what it is fed,

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"maps"
 	"strings"
 
 	"hardfeed/ingest/quantity"
@@ -14,6 +15,7 @@ type feedRoom struct {
 	feeds       map[string]*feedInfo // by their folded names
 	order       []string             // as they came up
 	anyFeed     map[string]float64   // kg of one measure of any feed
+	changes     int                  // of which feeds there are
 	measures    []string             // that a legend weighs
 	legend      *Cell                // the first that does
 	legendSheet *sheetData
@@ -53,9 +55,7 @@ func (room *feedRoom) feedNamed(name, key string, o *obs) string {
 		if len(like) == 1 {
 			return like[0]
 		}
-		info = &feedInfo{name: strings.TrimSpace(name), key: key, at: o, perKg: map[string]float64{}, twice: map[string]bool{}}
-		room.feeds[f] = info
-		room.order = append(room.order, f)
+		info = room.add(f, &feedInfo{name: strings.TrimSpace(name), key: key, at: o})
 	}
 	if info.key == "" {
 		info.key = key
@@ -64,6 +64,25 @@ func (room *feedRoom) feedNamed(name, key string, o *obs) string {
 		info.at = o
 	}
 	return f
+}
+
+// add adds a feed by its folded name.
+func (room *feedRoom) add(folded string, info *feedInfo) *feedInfo {
+	info.perKg, info.twice = map[string]float64{}, map[string]bool{}
+	room.feeds[folded] = info
+	room.order = append(room.order, folded)
+	room.changes++
+	return info
+}
+
+// leaving does something that leaves no feed behind that was not there before.
+func (room *feedRoom) leaving(do func()) {
+	order, feeds := room.order, maps.Clone(room.feeds)
+	do()
+	if len(room.order) > len(order) {
+		room.order, room.feeds = order, feeds
+		room.changes++
+	}
 }
 
 func foldFeed(name string) string {

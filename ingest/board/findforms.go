@@ -83,21 +83,35 @@ func (ff *formFinder) findForms(sheets []*sheetData, tables []*table) (forms []*
 
 // worthAHorse says whether a form speaks of two things of a horse at least: its
 // weight, its work, its feed.
-func (fr *formReader) worthAHorse(f *form) bool {
-	var read []*obs
-	f.sheet.try(func() { read = fr.readForm(f, 0) })
-	roles := map[role]bool{}
-	for _, o := range read {
-		switch o.role {
-		case weightRole, workRole, feedRole:
-			roles[o.role] = true
-		case noRole:
-			if fr.lang.looksLikeWeight(o.cell) {
-				roles[weightRole] = true
+func (fr *formReader) worthAHorse(f *form) (worth bool) {
+	roles, days := map[role]bool{}, len(f.days)
+	enough := func(read []*obs) bool {
+		for _, o := range read {
+			switch o.role {
+			case weightRole, workRole, feedRole:
+				roles[o.role] = true
+			case noRole:
+				if fr.lang.looksLikeWeight(o.cell) {
+					roles[weightRole] = true
+				}
 			}
 		}
+		worth = len(roles) >= 2
+		return worth
 	}
-	return len(roles) >= 2
+	f.sheet.try(func() {
+		if len(f.lines) > 0 {
+			enough(fr.readLines(f, 0))
+			return
+		}
+		for _, p := range f.parts {
+			if fr.readRows(f, p, 0, enough); worth {
+				return
+			}
+		}
+	})
+	f.days = f.days[:days]
+	return worth
 }
 
 // readForms reads the forms, and settles together what the headings of their

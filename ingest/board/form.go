@@ -48,10 +48,10 @@ func bands(s *sheetData) [][2]int {
 		}
 		if m, ok := s.span[[2]int{c.Row, c.Col}]; ok && m.Col2-m.Col1 < 8 {
 			for k := m.Col1; k <= m.Col2; k++ {
-				used[k] = used[k] || len(s.rows[c.Row]) > 1
+				used[k] = used[k] || len(s.inRow(c.Row)) > 1
 			}
 		}
-		if len(s.rows[c.Row]) > 1 || c.Col == 1 {
+		if len(s.inRow(c.Row)) > 1 || c.Col == 1 {
 			used[c.Col] = true
 		}
 	}
@@ -70,7 +70,7 @@ func bands(s *sheetData) [][2]int {
 
 // inBand is what stands in a row between two columns and is not taken.
 func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
-	return freeOf(stretch(s.rows[r], c1, c2, func(c *Cell) int { return c.Col }))
+	return freeOf(stretch(s.inRow(r), c1, c2, func(c *Cell) int { return c.Col }))
 }
 
 // titlesIn finds the cells of a band that may be the name of a horse over its block.

@@ -64,6 +64,7 @@ type grid struct {
 type sheetData struct {
 	Sheet
 	rows, cols map[int][]*Cell
+	near       [][]*Cell       // the first rows once more, by their numbers: no more of them than cells
 	span       map[[2]int]Rect // of the first cell of a joined block
 	under      map[[2]int]Rect // of every cell of one
 	plain      map[int]int     // the first column of each row with a text without figures; nil: not looked for
@@ -82,12 +83,22 @@ type sheetData struct {
 
 func newSheet(s Sheet) *sheetData {
 	d := &sheetData{Sheet: s, rows: map[int][]*Cell{}, cols: map[int][]*Cell{}, span: map[[2]int]Rect{}, under: map[[2]int]Rect{}}
+	byRow, first := make([]*Cell, len(s.Cells)), 0
 	for i := range s.Cells {
 		c := &s.Cells[i]
 		c.read, c.heading, c.fate = nil, unasked, fate{} // of another reading
-		d.rows[c.Row] = append(d.rows[c.Row], c)
+		byRow[i] = c
+		if c.Row != byRow[first].Row {
+			d.addRow(byRow[first:i:i])
+			first = i
+		}
 		d.cols[c.Col] = append(d.cols[c.Col], c)
 		d.lastRow, d.lastCol = max(d.lastRow, c.Row), max(d.lastCol, c.Col)
+	}
+	d.addRow(byRow[first:])
+	d.near = make([][]*Cell, min(d.lastRow, len(s.Cells))+1)
+	for r := range d.near {
+		d.near[r] = d.rows[r]
 	}
 	cells := 0
 	for _, m := range s.Joined {
@@ -109,7 +120,27 @@ func (g grid) row(r int) []*Cell {
 	if g.turned {
 		return g.cols[r]
 	}
-	return g.rows[r]
+	return g.inRow(r)
+}
+
+// addRow adds cells that stand beside each other in a row.
+func (d *sheetData) addRow(cells []*Cell) {
+	if len(cells) == 0 {
+		return
+	}
+	r := cells[0].Row
+	if before := d.rows[r]; before != nil {
+		cells = append(before, cells...)
+	}
+	d.rows[r] = cells
+}
+
+// inRow is what stands in a row of the sheet.
+func (d *sheetData) inRow(r int) []*Cell {
+	if r >= 0 && r < len(d.near) {
+		return d.near[r]
+	}
+	return d.rows[r]
 }
 
 // column is what stands in a column, from the top.
@@ -160,7 +191,7 @@ func (g grid) at(r, c int) *Cell {
 
 // cell is what is at a place; nil: nothing.
 func (d *sheetData) cell(row, col int) *Cell {
-	cells := d.rows[row]
+	cells := d.inRow(row)
 	if len(cells) == 0 {
 		return nil
 	}

@@ -74,7 +74,7 @@ func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
 			return hd.horses[o.horse]
 		}
 	}
-	for _, x := range s.rows[c.Row] {
+	for _, x := range s.inRow(c.Row) {
 		if i, ok := hd.named(x.Text); ok {
 			return hd.horses[i]
 		}
@@ -84,7 +84,7 @@ func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
 
 // horseBefore is the horse whose name stands left of a cell in its row.
 func (hd *herd) horseBefore(s *sheetData, c *Cell) (int, bool) {
-	for _, x := range s.rows[c.Row] {
+	for _, x := range s.inRow(c.Row) {
 		if x.Col >= c.Col {
 			break
 		}
@@ -102,7 +102,7 @@ func (hd *herd) besideAHorse(s *sheetData, c *Cell) bool {
 		_, ok := hd.named(foldName(x.Text))
 		return ok && x.Kind == Text
 	}
-	for _, x := range s.rows[c.Row] {
+	for _, x := range s.inRow(c.Row) {
 		if x.Col < c.Col && is(x) {
 			return true
 		}

@@ -24,22 +24,31 @@ type language struct {
 func newLanguage(texts []string, order []string, memo readings) *language {
 	w := phrase.Load(order...)
 	l := &language{w: w, t: w.Table(), memo: memo}
-	pounds, kilos := 0, 0
+	more := 0                // units of pounds than of kilos
+	said := map[string]int{} // and in one text: the same is said in many cells
 	for _, t := range texts {
-		if !mayWeigh(t) {
-			continue
+		n, ok := said[t]
+		if !ok && mayWeigh(t) {
+			n = poundsOverKilos(t)
 		}
-		for _, tok := range lexicon.Scan(t) {
-			switch tok.Text {
-			case "lb", "lbs", "pound", "pounds", "qt", "qts", "quart", "quarts":
-				pounds++
-			case "kg", "kilo", "kilos":
-				kilos++
-			}
+		said[t] = n
+		more += n
+	}
+	l.pound = more > 0
+	return l
+}
+
+// poundsOverKilos is how many more units of pounds than of kilos are in a text.
+func poundsOverKilos(text string) (n int) {
+	for _, tok := range lexicon.Scan(text) {
+		switch tok.Text {
+		case "lb", "lbs", "pound", "pounds", "qt", "qts", "quart", "quarts":
+			n++
+		case "kg", "kilo", "kilos":
+			n--
 		}
 	}
-	l.pound = pounds > kilos
-	return l
+	return n
 }
 
 // learn takes over what the book's own legends define.
@@ -77,7 +86,7 @@ func (l *language) looksLikeWeight(c *Cell) bool {
 		return false
 	}
 	return l.memo.at(c).weight.is(func() bool {
-		w := l.w.Weight(c.Text, quantity.WeightContext{})
+		w := l.weightIn(c.Text, "")
 		if len(w.Unread) == 0 && w.Unknown {
 			return true
 		}
@@ -105,6 +114,20 @@ func (l *language) looksLikeFeed(c *Cell) bool {
 	return (a.Same || a.None) && len(a.Unread) == 0 || slices.ContainsFunc(a.Parts, func(p phrase.Part) bool {
 		return p.Known && (p.Unit != "" && p.Unit != "min" && p.Unit != "h" || p.FeedKey != "") || p.Vague != ""
 	})
+}
+
+// weightIn is a text read as what a horse weighs, with the unit its figures alone are in.
+func (l *language) weightIn(text, unit string) quantity.Weight {
+	r := l.memo.of(text)
+	w, ok := r.weights[unit]
+	if !ok {
+		w = l.w.Weight(text, quantity.WeightContext{Unit: unit})
+		if r.weights == nil {
+			r.weights = map[string]quantity.Weight{}
+		}
+		r.weights[unit] = w
+	}
+	return w
 }
 
 // amount is a text read as feed, work as a day's work, ills as a note on a horse, with

@@ -71,7 +71,7 @@ func mayDefine(s *sheetData, c *Cell) bool {
 	if strings.Contains(c.Text, "=") {
 		return true
 	}
-	alone := len(s.rows[c.Row]) == 1
+	alone := len(s.inRow(c.Row)) == 1
 	return alone || len(c.Text) > 14
 }
 
@@ -80,7 +80,7 @@ func (lr *legendReader) isDefinition(s *sheetData, c *Cell, ds []phrase.Definiti
 	if strings.Contains(c.Text, "=") {
 		return true
 	}
-	alone := len(s.rows[c.Row]) == 1
+	alone := len(s.inRow(c.Row)) == 1
 	if !alone && len(lr.lang.ills(c.Text)) > 0 {
 		return false // "ulcers – on treatment" beside a horse is about the horse
 	}
@@ -114,7 +114,7 @@ func (lr *legendReader) isDefinition(s *sheetData, c *Cell, ds []phrase.Definiti
 // weighsFeeds says whether a text with weights of feeds is a legend. "1.5 kg nuts, 100 ml
 // oil, 30 g salt" in a horse's row is what it gets, and so is whatever names a meal.
 func (lr *legendReader) weighsFeeds(s *sheetData, c *Cell) bool {
-	if len(s.rows[c.Row]) < 4 {
+	if len(s.inRow(c.Row)) < 4 {
 		return true
 	}
 	if slices.ContainsFunc(lr.lang.amount(c.Text).Parts, func(p phrase.Part) bool { return p.Meal != "" }) {
@@ -162,9 +162,7 @@ func (lr *legendReader) define(s *sheetData, c *Cell, d phrase.Definition) {
 		f := foldFeed(d.Feed)
 		info := lr.room.feeds[f]
 		if info == nil {
-			info = &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey, perKg: map[string]float64{}, twice: map[string]bool{}}
-			lr.room.feeds[f] = info
-			lr.room.order = append(lr.room.order, f)
+			info = lr.room.add(f, &feedInfo{name: strings.TrimSpace(d.Feed), key: d.FeedKey})
 		}
 		info.legend = true
 		if was, ok := info.perKg[d.Measure]; ok && math.Abs(was-d.Kg) > 0.02*was {

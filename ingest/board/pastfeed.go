@@ -80,9 +80,7 @@ func (fd *feeding) pastFeed(cells []*obs) (fed, planned *float64) {
 
 // quietly does something of which nothing is asked and nothing stays.
 func (fd *feeding) quietly(do func()) {
-	order, feeds := fd.room.order, maps.Clone(fd.room.feeds)
 	fd.asks.quiet = true
-	do()
+	fd.room.leaving(do)
 	fd.asks.quiet = false
-	fd.room.order, fd.room.feeds = order, feeds
 }

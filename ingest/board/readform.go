@@ -25,15 +25,27 @@ func (fr *formReader) readForm(f *form, horse int) []*obs {
 	return out
 }
 
-// readPart reads the cells of a part of a form, row by row.
-func (fr *formReader) readPart(f *form, p part, horse int) []*obs {
+// readPart reads the cells of a part of a form.
+func (fr *formReader) readPart(f *form, p part, horse int) (out []*obs) {
+	fr.readRows(f, p, horse, func(read []*obs) bool {
+		out = append(out, read...)
+		return false
+	})
+	return out
+}
+
+// readRows reads the cells of a part of a form row by row, until what is read of one is
+// enough.
+func (fr *formReader) readRows(f *form, p part, horse int, enough func(row []*obs) bool) {
 	r := partReader{in: fr, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
 	r.down = r.lettersDown()
 	rows := r.rowsIn()
 	for i, row := range rows {
-		r.readRow(row, rows[i+1:])
+		r.out = r.out[:0]
+		if r.readRow(row, rows[i+1:]); enough(r.out) {
+			return
+		}
 	}
-	return r.out
 }
 
 // partReader reads a part of a form: headings are over columns, before rows and right
@@ -47,7 +59,6 @@ type partReader struct {
 	over    map[int]*Cell // the heading over each column
 	overDay map[int]int   // the day over each, where it is a letter
 	down    map[*Cell]int // letters of days below each other
-	out     []*obs
 
 	// Of the row that is read:
 	letters map[*Cell]int  // letters of days
@@ -55,6 +66,7 @@ type partReader struct {
 	rowHead *Cell          // the first of the row, or of its part behind a gap
 	near    *Cell          // the last before the cell
 	last    *obs           // the cell read last
+	out     []*obs
 }
 
 // rowsIn are the rows of the part in which something stands.

@@ -2,6 +2,7 @@ package board
 
 import (
 	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
 )
 
 // reading is what a text says wherever it stands. Each text is read once, however many
@@ -13,6 +14,8 @@ type reading struct {
 	work   *phrase.Work
 	amount *phrase.Amount
 	ills   *[]phrase.Condition
+
+	weights map[string]quantity.Weight // as a horse's, by the unit its figures alone are in
 
 	name    string  // as names are compared; "": not folded yet
 	sign    verdict // it is a dash or a ditto mark

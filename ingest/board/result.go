@@ -17,7 +17,7 @@ func place(s *sheetData, c *Cell) yard.Cell {
 func (b *book) newFacts() *facts {
 	p, seen, cal := b.pages, b.seen, b.found.cal
 	work := &workReader{lang: p.lang, bare: b.bare, read: map[string]phrase.Work{}}
-	amounts := &rationReader{lang: p.lang, words: p.words, room: b.room, bare: b.bare, asks: b.asks}
+	amounts := &rationReader{lang: p.lang, words: p.words, room: b.room, bare: b.bare, asks: b.asks, read: map[amountSaid]phrase.Amount{}}
 	return &facts{asks: b.asks, room: b.room, lang: p.lang, week: b.week, firstDay: cal.firstDay, mealsUsed: map[string]bool{},
 		feeding: &feeding{amounts: amounts, asks: b.asks, week: b.week, firstDay: cal.firstDay, work: work, room: b.room},
 		scales:  &weigher{lang: p.lang, unit: massUnit(p.lang, seen.obs), cal: cal, week: b.week, asks: b.asks},
@@ -42,6 +42,7 @@ func (b *book) result(fs *facts) yard.Week {
 	check.blankMeals()
 	check.compareTotals(seen.totals)
 	check.missingFeed()
+	w.Horses = make([]yard.Horse, 0, len(seen.herd.horses)+len(seen.unnamed)) // each is large
 	for _, h := range seen.herd.horses {
 		w.Horses = append(w.Horses, fs.horseWeek(h, &w))
 	}

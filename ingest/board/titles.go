@@ -38,7 +38,7 @@ func (ti *titleReader) numbersOfWork(s *sheetData) {
 	for i := range s.Sheet.Cells {
 		c := &s.Sheet.Cells[i]
 		// Close below the last horse it looks like a heading over more of them.
-		if s.bareWork != "" || c.Kind != Text || !c.free() && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.rows[c.Row]) > 1 && ti.inATable(s, c) {
+		if s.bareWork != "" || c.Kind != Text || !c.free() && c.fate.why != overAGroup || len(c.Text) > 60 || hasDigit(c.Text) || len(s.inRow(c.Row)) > 1 && ti.inATable(s, c) {
 			continue
 		}
 		l := ti.words.readCell(c)
@@ -79,7 +79,7 @@ func (ti *titleReader) titleOf(t *table) {
 		top, c1, c2 = t.name, 1, s.lastCol
 	}
 	for r := top - 1; r >= max(1, top-5); r-- {
-		for _, c := range s.rows[r] {
+		for _, c := range s.inRow(r) {
 			if m, ok := s.under[[2]int{r, c.Col}]; c.Kind != Text || c.Col > c2 || c.Col < c1-1 && !(ok && m.Col2 >= c1) {
 				continue
 			}

@@ -15,6 +15,7 @@ func understood(asks *questions, hd *herd, room *feedRoom, sheets []*sheetData, 
 			asked[h] = append(asked[h], place(a.sheet, a.cell))
 		}
 	}
+	w.Understood = make([]yard.HorseRead, 0, len(hd.horses))
 	for i, h := range hd.horses {
 		y := w.Horses[i]
 		r := yard.HorseRead{Horse: h.name, WeightKg: y.WeightKg, Basis: y.WeightBasis, Diagnoses: y.Diagnoses, Notes: y.Notes, Gone: h.fate != "" || h.struck, Asked: asked[i],

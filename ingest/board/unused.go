@@ -79,7 +79,7 @@ func (ac *account) rowsLeft(s *sheetData) {
 	for _, r := range g.sortedRows() {
 		var name *Cell
 		facts := 0
-		for _, c := range s.rows[r] {
+		for _, c := range s.inRow(r) {
 			if !c.free() && c.fate.what != "unused" || inTable[r] || ac.words.labelOf(c).has("price", "pack") {
 				facts = -9
 				break

@@ -73,7 +73,7 @@ func (l *label) relative() int {
 func (wf *weekFinder) weekOfCell(s *sheetData, c *Cell) {
 	l := wf.words.readCell(c)
 	dated := c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))
-	if c.Row <= 3 && len(s.rows[c.Row]) == 1 && firstDayAlone(l) {
+	if c.Row <= 3 && len(s.inRow(c.Row)) == 1 && firstDayAlone(l) {
 		wf.cal.weeks = append(wf.cal.weeks, rawWeek{sheet: s, cell: c, text: c.Text, from: l.dates[0], rel: noRel, day: l.day, strong: true})
 		return
 	}

@@ -87,7 +87,7 @@ func (wg *weigher) readWeight(o *obs) (all []weight, ok bool) {
 	if o.cell.Kind == Number && o.cell.Unit != "" {
 		unit = o.cell.Unit
 	}
-	w := wg.lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: unit})
+	w := wg.lang.weightIn(o.cell.Text, unit)
 	none := len(w.Weighings) == 0
 	switch {
 	case w.Question || w.Range != 0 || len(w.Unread) > 0 && none:
@@ -241,9 +241,7 @@ func massUnit(lang *language, all []*obs) string {
 		if o.role != weightRole {
 			continue
 		}
-		u := o.unit
-		w := lang.w.Weight(o.cell.Text, quantity.WeightContext{Unit: u})
-		for _, x := range w.Weighings {
+		for _, x := range lang.weightIn(o.cell.Text, o.unit).Weighings {
 			switch x.Unit {
 			case "kg":
 				kg++
