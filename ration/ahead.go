@@ -217,7 +217,7 @@ func weekAhead(c *horseWeek, n int, l *horseWeek, p proposal, planned bool, say 
 // would pass a mark that the target keeps, but for a warning limit that what is fed now
 // passes too; and where more forage is to take its place than one week may bring.
 func (c *chooser) taper(from, target, ends dailyKg, options [][]float64) dailyKg {
-	if !above(c.horse.dish.bucket.hardKg(from)-c.horse.dish.bucket.hardKg(target), c.horse.facts.marks.WeekStopKg) || vetNamed(c.horse.facts.Horse) || c.horse.rising().bringsIn(from, target) {
+	if !above(c.horse.dish.bucket.hardKg(from)-c.horse.dish.bucket.hardKg(target), c.horse.facts.marks.WeekStopKg) || vetNamed(&c.horse.facts.Horse) || c.horse.rising().bringsIn(from, target) {
 		return nil
 	}
 	if main := c.horse.dish.bucket.mainForage(); main >= 0 && above(target[main], ends[main]) {

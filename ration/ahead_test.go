@@ -247,7 +247,7 @@ func TestWhatHoldsOfEveryLookAhead(t *testing.T) {
 		}
 		_, clash := has(hp, "clash")
 		_, late := has(hp, "ahead")
-		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(c.facts.Horse) && !c.facts.WorkAtLeast && len(c.otherChanges) == 0 {
+		if now, known := hp.HardFeed.Now.Get(); known && hp.Status == yard.Carded && !clash && !vetNamed(&c.facts.Horse) && !c.facts.WorkAtLeast && len(c.otherChanges) == 0 {
 			reach, can := now+c.rising().stepKg(), true
 			c.facts.Horse.Later = w.Horses[0].Later
 			for _, x := range a {

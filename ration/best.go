@@ -104,7 +104,7 @@ func (c *chooser) models(base dailyKg, options [][]float64, more func(*formulati
 	switch {
 	case guard.Has(c.horse.facts.Horse.Diagnoses, yard.TyingUp):
 		cuts = []bool{true}
-	case allRest(c.horse.facts.Horse) || restDays(c.horse.facts.Horse) == 0:
+	case allRest(&c.horse.facts.Horse) || restDays(&c.horse.facts.Horse) == 0:
 		cuts = []bool{false}
 	}
 	var models []*formulation

@@ -53,7 +53,7 @@ func completed(c *horseWeek, room *feedRoom, p proposal) (*horseWeek, proposal) 
 // allows one change at a time (limits D-08), where its work is not known, not where it
 // leaves what it gets, and not where no ration keeps every top limit.
 func mayBringIn(c *horseWeek, p proposal) bool {
-	return c.fed.known && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(c.facts.Horse) == nil && !guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) && !c.facts.WorkAtLeast && !c.facts.Horse.OffFeed
+	return c.fed.known && p.kept == nil && p.how.model != nil && p.how.broken() < 2 && unknownNamed(&c.facts.Horse) == nil && !guard.Has(c.facts.Horse.Diagnoses, yard.PastColic) && !c.facts.WorkAtLeast && !c.facts.Horse.OffFeed
 }
 
 // shortIn are the nutrients of which a week on an ordinary day's ration is short, even where
@@ -108,7 +108,7 @@ func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p p
 			return false
 		case it.now.kg > 0: // more of what is fed already; salt is moved as it is
 			return it.class() != yard.Salt
-		case it.hard() && (p.never != nil || vetNamed(c.facts.Horse) || !it.energyKnown() || !still):
+		case it.hard() && (p.never != nil || vetNamed(&c.facts.Horse) || !it.energyKnown() || !still):
 			return false
 		}
 		return it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !hides(c, it, short) && !c.facts.sugary(it) && !beside.dish.passesMore(target, kept)
@@ -243,7 +243,7 @@ func (c *chooser) untoldKg(it item) float64 {
 }
 
 // broughtIn counts what comes in, g a day: the least that makes up what is short.
-func (m *formulation) broughtIn() (choose.Goal, bool) {
+func broughtIn(m *formulation) (choose.Goal, bool) {
 	in, some := m.perChoice(func(i int, it item, kg float64) float64 {
 		if !m.mayBring(it) {
 			return 0

@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"hardfeed/ration/feeds"
@@ -82,6 +83,67 @@ func (it item) written() bool { return it.now.given && !it.assumedForage && !it.
 func (it item) isNew(nowKnown bool) bool {
 	return nowKnown && !it.grazed && !it.assumedForage && (!it.now.given || !it.now.unread && !it.now.adLib && it.now.kg == 0) &&
 		(it.planned.given && (it.planned.kg > 0 || it.planned.adLib) || it.chosenKg > 0)
+}
+
+// bucket is the feeds of one horse.
+type bucket []item
+
+// hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
+// is worked").
+func (b bucket) hardKg(d dailyKg) float64 {
+	sum := 0.0
+	for i, it := range b {
+		if it.hard() {
+			sum += d[i]
+		}
+	}
+	return sum
+}
+
+func (b bucket) hardFeedPlanned() bool {
+	return slices.ContainsFunc(b, func(it item) bool { return it.hard() && it.planned.given })
+}
+
+// mainForage is the weighed forage that is moved: the one fed most now, the first
+// on the sheet where equal, straw only where there is nothing else; −1 none. The
+// others stay as fed: one forage for another is a change of its own (limits
+// D-05).
+func (b bucket) mainForage() int {
+	best := -1
+	for i, it := range b {
+		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib {
+			continue
+		}
+		if best < 0 || !it.feed.Straw && b[best].feed.Straw || it.feed.Straw == b[best].feed.Straw && it.now.kg > b[best].now.kg {
+			best = i
+		}
+	}
+	return best
+}
+
+// mainHardFeed is the hard feed that is moved: the one fed most now, the first
+// on the sheet where equal; -1 if the horse has none or its energy is unknown.
+func (b bucket) mainHardFeed() int {
+	best := -1
+	for i, it := range b {
+		if !it.hard() || !it.feed.Composition.DE.IsKnown() || !it.feed.Composition.DM.IsKnown() {
+			continue
+		}
+		if best < 0 || it.now.kg > b[best].now.kg {
+			best = i
+		}
+	}
+	return best
+}
+
+// hardFeeds are the places of the hard feeds in the bucket.
+func (b bucket) hardFeeds() (at []int) {
+	for i, it := range b {
+		if it.hard() {
+			at = append(at, i)
+		}
+	}
+	return at
 }
 
 // fillBucket gathers a horse's rows by feed. reasons say why no card can be
@@ -244,7 +306,7 @@ func addForage(h yard.Horse, b []item, room *feedRoom) ([]item, []yard.Finding) 
 	}
 	for _, k := range room.order {
 		f := room.feeds[k]
-		if f.Feed.Class != yard.Forage || toSlim(h) && h.GrassHours.Or(0) > 0 { // a horse to slim gets no hay that nobody wrote
+		if f.Feed.Class != yard.Forage || toSlim(&h) && h.GrassHours.Or(0) > 0 { // a horse to slim gets no hay that nobody wrote
 			continue
 		}
 		return append(b, item{feed: f, cell: f.Feed.Cell, now: portion{given: true, adLib: true}, assumedForage: true}),

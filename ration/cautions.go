@@ -17,8 +17,8 @@ var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.v
 func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key) }
 
 // cautions are this horse's own plain words for the card, all of them, the worst
-// first; those that are red go before them.
-func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
+// first; those that are red go before them. found is all that was found of the horse.
+func (c *served) cautions(verdict yard.Verdict, found []yard.Finding) (out []yard.Saying) {
 	add := func(key string, args ...yard.Arg) { out = append(out, yard.Say(key, args...)) }
 	if verdict == yard.StepUnknown {
 		add("caution.before")
@@ -27,7 +27,7 @@ func (c *served) cautions(verdict yard.Verdict, say *log) (out []yard.Saying) {
 	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.feed.BeetPulp }) {
 		add("caution.beet")
 	}
-	for _, f := range say.findings {
+	for _, f := range found {
 		switch f.Rule {
 		case "choke", "heaves":
 			out = append(out, c.dryCaution(f.Rule))

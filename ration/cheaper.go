@@ -35,7 +35,7 @@ func sayCheapest(horses []yard.HorsePlan, used []map[string]weekTotal, room *fee
 	}
 	var dearest []priced
 	for i, hp := range horses {
-		if cost, ok := costOf(used[i], room).Get(); ok && hp.Status == yard.Carded && !vetNamed(hp.Horse) {
+		if cost, ok := costOf(used[i], room).Get(); ok && hp.Status == yard.Carded && !vetNamed(&hp.Horse) {
 			dearest = append(dearest, priced{i, cost})
 		}
 	}

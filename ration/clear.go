@@ -201,7 +201,7 @@ func keepForage(c *horseWeek, d dailyKg, letThrough yard.Num) dailyKg {
 	}
 	d = slices.Clone(d)
 	score, okS := c.facts.Horse.Score.Get()
-	if target, okT := c.facts.Horse.TargetScore.Get(); okS && okT && target < score || c.facts.Horse.Has(yard.Overweight) || vetNamed(c.facts.Horse) {
+	if target, okT := c.facts.Horse.TargetScore.Get(); okS && okT && target < score || c.facts.Horse.Has(yard.Overweight) || vetNamed(&c.facts.Horse) {
 		return d
 	}
 	short := func() bool {

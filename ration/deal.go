@@ -7,7 +7,7 @@ import (
 	"hardfeed/ration/guard"
 )
 
-// dealing deals a change of hard feed out over the days of one week.
+// dealing spreads a change of hard feed over the days of one week.
 type dealing struct {
 	dish   dish
 	rising rising

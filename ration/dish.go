@@ -17,24 +17,9 @@ type dish struct {
 	noLicks  bool // what lies there to be licked is left out of totals
 }
 
-// bucket is the feeds of one horse.
-type bucket []item
-
 // dailyKg is the kilograms as fed of each item of a bucket on one day; ad lib items
 // hold an estimate.
 type dailyKg []float64
-
-// hardKg adds the hard feeds (oil and chaff apart, limits "How the weekly step
-// is worked").
-func (b bucket) hardKg(d dailyKg) float64 {
-	sum := 0.0
-	for i, it := range b {
-		if it.hard() {
-			sum += d[i]
-		}
-	}
-	return sum
-}
 
 // estimateAdLib fills in what is eaten ad lib: the whole intake of dry matter
 // less everything that is weighed, shared equally over the ad lib forages. No hay is left
@@ -90,10 +75,6 @@ func (c *dish) asWritten() dailyKg {
 	}
 	c.estimateAdLib(d)
 	return d
-}
-
-func (b bucket) hardFeedPlanned() bool {
-	return slices.ContainsFunc(b, func(it item) bool { return it.hard() && it.planned.given })
 }
 
 // evaluate turns a day into what the limits look at.
@@ -228,18 +209,6 @@ func same(a, b dailyKg) bool {
 	return slices.EqualFunc(a, b, alike)
 }
 
-// forageWarnPct is the warning limit of the forage floor that holds for this horse.
-func (c *facts) forageWarnPct() float64 {
-	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
-	return warn
-}
-
-// forageStopPct is the stop limit of the forage floor that holds for this horse.
-func (c *facts) forageStopPct() float64 {
-	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
-	return stop
-}
-
 // raiseForage lifts weighed forage to a floor, % of body weight as dry matter,
 // in quarter kilos of the first weighed forage that may be lifted. It does nothing
 // where there is none, forage is ad lib or the dry matter is unknown.
@@ -276,38 +245,6 @@ func raiseForage(c *dish, d dailyKg, floorPct float64, may func(item) bool) bool
 	unit := c.bucket[first].forageUnitKg()
 	d[first] = unitsFor(d[first]+short, unit) * unit
 	return true
-}
-
-// mainForage is the weighed forage that is moved: the one fed most now, the first
-// on the sheet where equal, straw only where there is nothing else; −1 none. The
-// others stay as fed: one forage for another is a change of its own (limits
-// D-05).
-func (b bucket) mainForage() int {
-	best := -1
-	for i, it := range b {
-		if it.class() != yard.Forage || it.grazed || it.startingPortion().adLib {
-			continue
-		}
-		if best < 0 || !it.feed.Straw && b[best].feed.Straw || it.feed.Straw == b[best].feed.Straw && it.now.kg > b[best].now.kg {
-			best = i
-		}
-	}
-	return best
-}
-
-// mainHardFeed is the hard feed that is moved: the one fed most now, the first
-// on the sheet where equal; -1 if the horse has none or its energy is unknown.
-func (b bucket) mainHardFeed() int {
-	best := -1
-	for i, it := range b {
-		if !it.hard() || !it.feed.Composition.DE.IsKnown() || !it.feed.Composition.DM.IsKnown() {
-			continue
-		}
-		if best < 0 || it.now.kg > b[best].now.kg {
-			best = i
-		}
-	}
-	return best
 }
 
 // limitSalt brings salt down to its stop limit.

@@ -11,22 +11,37 @@
 // handed in, and that no step reads.
 //
 //	newHorseWeek  weight.go, bucket.go, grass.go, energy.go: body weight, bucket, need,
-//	              what is fed now. From here on the horse is only read: its facts
-//	              (facts.go), the dish in front of it (dish.go) with the bucket and its
-//	              sharing over the meals (sharing.go)
+//	              what is fed now. From here on the horse is only read
 //	judgePlan     judge.go: hard feed she planned against the step (step.go)
 //	propose       propose.go: nothing is planned; the chooser (options.go, model.go,
 //	              limits.go, goals.go, best.go, foragefirst.go) picks the target and
 //	              this week's card
-//	              whyKept (keep.go): where it keeps what is fed and chooses nothing
+//	whyKept       keep.go: where a proposal keeps what is fed and chooses nothing
 //	holdNewHay    judge.go: a forage that takes the place of all others at once
 //	holdForage    exchange.go: forage by a quarter a week, chaff by a kilo
 //	clearStops    clear.go: the nearest ration that passes no stop limit
 //	keepForage    clear.go: no hay goes for hard feed that does not come
-//	lookOn        ahead.go: the weeks to come
+//	projectPath   ahead.go: the weeks to come
 //	serve         serve.go: seven days, stage by stage (deal.go) and meal by meal (meals.go)
 //	supply        supply.go: need against supply
 //	checkWeek     week.go: the rules on a horse's week; cautions.go: the card's words
+//
+// # What each type knows
+//
+// Each is made from those above it, and has nothing else.
+//
+//	facts      facts.go: the horse, its yard, its weight and its need; no feed
+//	bucket     bucket.go: its feeds, with what is fed now and planned of each
+//	sharing    sharing.go: how an amount is shared over the meals
+//	dish       dish.go: facts, bucket and sharing: how a day is eaten, and what it comes to
+//	horseWeek  horse.go: facts, dish and what is fed now. Steps take it
+//	rising     step.go: what hard feed may rise by from there, and on which days
+//	dealing    deal.go: a change of hard feed spread over those days
+//	chooser    best.go: the choice of an ordinary day; formulation (model.go) writes the
+//	           question down in whole numbers
+//	decided    step.go: this week's card as it was judged or proposed
+//	cleared    clear.go: the same without what passes a stop limit
+//	served     serve.go: the seven days of it
 //
 // # Where the rules of a choice stand
 //

@@ -31,7 +31,7 @@ func needsOf(c *facts, say *log) needs {
 
 // energyNeed fills in the energy.
 func energyNeed(c *facts, say *log, n *needs) {
-	h, e := c.Horse, &n.Energy
+	h, e := &c.Horse, &n.Energy
 	rider, riderKnown := h.RiderTackKg.Get()
 	ridden := false
 	for _, d := range h.Work {
@@ -140,7 +140,7 @@ func workedEnergyNeed(c *facts, e yard.Energy) yard.Working {
 // besideStandards works out what other standards give for the same week, each
 // in its own unit. Nothing rests on them.
 func besideStandards(c *facts, say *log, n *needs, workMcal float64) {
-	h := c.Horse
+	h := &c.Horse
 	a := need.Animal{BodyKg: c.bodyKg, RiderTackKg: n.riderKg, Keeper: h.Keeper, Type: h.Type, Breed: h.Breed, Days: h.Work, WorkMcalDE: workMcal, WorkAtLeast: n.WorkAtLeast}
 	n.beside = make([]yard.StandardEnergy, 0, len(need.Beside()))
 	for _, s := range need.Beside() {
@@ -170,7 +170,7 @@ func rangeEnd(r yard.Range, high bool) yard.Num {
 // sweatAndWater fills the sweat the needs of salts and protein rest on, and the
 // water. What the yard measured takes the place of the class's figure.
 func sweatAndWater(c *facts, say *log, n *needs) {
-	h := c.Horse
+	h := &c.Horse
 	workDays := 0
 	for _, d := range h.Work {
 		if len(d.Sessions) > 0 || d.Event || d.Unknown {

@@ -22,3 +22,15 @@ type facts struct {
 	trend       yard.WeightTrend
 	needs
 }
+
+// forageWarnPct is the warning limit of the forage floor that holds for this horse.
+func (c *facts) forageWarnPct() float64 {
+	warn, _, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return warn
+}
+
+// forageStopPct is the stop limit of the forage floor that holds for this horse.
+func (c *facts) forageStopPct() float64 {
+	_, stop, _ := guard.ForageFloor(c.Horse.Diagnoses, c.rules.Limits)
+	return stop
+}

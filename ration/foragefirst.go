@@ -36,14 +36,14 @@ func (c *horseWeek) energyToKeep() (mcal float64, known bool) {
 
 // lean says whether a horse is lean or losing weight, and is not to slim.
 func (c *facts) lean() bool {
-	return !toSlim(c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
+	return !toSlim(&c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
 }
 
 // racesOnIt says whether a horse in race training is fed no more than the top of its need:
 // such horses need more than the tables have, some far more (evidence EN-10 to EN-13), so
 // no table takes its hard feed away.
 func (c *horseWeek) racesOnIt() bool {
-	if !c.fed.known || !inRaceTraining(c.facts.Horse) || toSlim(c.facts.Horse) || allRest(c.facts.Horse) {
+	if !c.fed.known || !inRaceTraining(&c.facts.Horse) || toSlim(&c.facts.Horse) || allRest(&c.facts.Horse) {
 		return false
 	}
 	supply, known := c.dish.meanSupply(c.nowFed())
@@ -51,7 +51,7 @@ func (c *horseWeek) racesOnIt() bool {
 }
 
 func (c *facts) mustNotFall() bool {
-	if toSlim(c.Horse) || c.lean() {
+	if toSlim(&c.Horse) || c.lean() {
 		return c.lean()
 	}
 	return c.Horse.BeforeGiven && c.Horse.WorkGiven && minutesOf(c.Horse.Work) > minutesOf(c.Horse.Before)
@@ -69,7 +69,7 @@ func minutesOf(days [7]yard.Day) (total float64) {
 // harmedByCereal says whether this program gives a horse no cereal of its own
 // accord (design §5.6).
 func (c *facts) harmedByCereal() bool {
-	return c.Horse.Score.Or(0) >= fatScore || vetNamed(c.Horse)
+	return c.Horse.Score.Or(0) >= fatScore || vetNamed(&c.Horse)
 }
 
 // forageKept are the ways to choose in: the main forage kept at what is fed now, or
@@ -106,7 +106,7 @@ func (c *chooser) forageKept(options [][]float64) [][][]float64 {
 // which it can chew where it cannot chew hay; nil where there is none, or it is to slim. A
 // stop limit goes before it.
 func (c *chooser) shortFibreKept(options [][]float64) [][]float64 {
-	if !guard.Has(c.horse.facts.Horse.Diagnoses, yard.PoorTeeth) || toSlim(c.horse.facts.Horse) {
+	if !guard.Has(c.horse.facts.Horse.Diagnoses, yard.PoorTeeth) || toSlim(&c.horse.facts.Horse) {
 		return nil
 	}
 	var kept [][]float64
@@ -147,7 +147,7 @@ func (c *chooser) forageAsFed(base dailyKg, options [][]float64, target dailyKg,
 	if c.horse.facts.Energy.Own.IsKnown() {
 		most = max(most, (c.horse.facts.Energy.NeedRange.High.Or(0)-c.horse.facts.Energy.Need.Or(0))/z90)
 	}
-	if toSlim(c.horse.facts.Horse) {
+	if toSlim(&c.horse.facts.Horse) {
 		most = steadyPct / 100.0 * c.horse.facts.Energy.Need.Or(0)
 	}
 	if chosen, _ := c.horse.dish.meanSupply(target); c.horse.facts.turns(supply, chosen) {

@@ -21,19 +21,19 @@ const energyGoal = "energy outside band"
 // goalsInOrder are the aims of a choice, the most important first (design §5.6). One
 // that counts nothing for a horse is left out of its model.
 var goalsInOrder = []goal{
-	{"climb", "shares", (*formulation).shortOfTheClimb},
-	{"energy under now", "kcal", (*formulation).lessThanNow},
-	{"lean hard feed", "g", (*formulation).hardFeedTaken},
-	{energyGoal, "kcal", (*formulation).energyOutsideBand},
-	{"energy from hard feed", "kcal", (*formulation).energyFromHardFeed},
-	{"nutrients short", "% of needs", (*formulation).nutrientsShort},
-	{"brought in", "g", (*formulation).broughtIn},
-	{"unknown feed", "g", (*formulation).unknownTakenAway},
-	{"servings", "servings", (*formulation).servings},
-	{"feeds changed", "feeds", (*formulation).feedsChanged},
-	{"feeds", "feeds", (*formulation).feedsGiven},
-	{"cost", "hundredths", (*formulation).costInWeek},
-	{"energy off the need", "kcal", (*formulation).energyOffNeed},
+	{"climb", "shares", shortOfTheClimb},
+	{"energy under now", "kcal", lessThanNow},
+	{"lean hard feed", "g", hardFeedTaken},
+	{energyGoal, "kcal", energyOutsideBand},
+	{"energy from hard feed", "kcal", energyFromHardFeed},
+	{"nutrients short", "% of needs", nutrientsShort},
+	{"brought in", "g", broughtIn},
+	{"unknown feed", "g", unknownTakenAway},
+	{"servings", "servings", servingsOfHardFeed},
+	{"feeds changed", "feeds", feedsChanged},
+	{"feeds", "feeds", feedsGiven},
+	{"cost", "hundredths", costInWeek},
+	{"energy off the need", "kcal", energyOffNeed},
 }
 
 // goals adds the goals in their order.
@@ -60,19 +60,19 @@ func goalUnit(name string) yard.Saying {
 	return noUnit
 }
 
-func (m *formulation) shortOfTheClimb() (choose.Goal, bool) {
+func shortOfTheClimb(m *formulation) (choose.Goal, bool) {
 	return choose.Goal{Bands: m.climb}, m.climb != nil
 }
 
 // needKcal is the week's need; it is always known here.
 func (m *formulation) needKcal() float64 { return m.c.facts.Energy.Need.Or(0) * 7 * 1000 }
 
-func (m *formulation) energyOutsideBand() (choose.Goal, bool) {
+func energyOutsideBand(m *formulation) (choose.Goal, bool) {
 	asked, band := m.needKcal(), m.c.facts.rules.EnergyBandPct/100
 	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: int64(math.Ceil(asked * (1 - band))), High: int64(math.Floor(asked * (1 + band)))}}}, true
 }
 
-func (m *formulation) energyOffNeed() (choose.Goal, bool) {
+func energyOffNeed(m *formulation) (choose.Goal, bool) {
 	nearest := int64(math.Round(m.needKcal()))
 	return choose.Goal{Bands: []choose.Row{{Sum: m.weekKcal, Low: nearest, High: nearest}}}, true
 }
@@ -80,7 +80,7 @@ func (m *formulation) energyOffNeed() (choose.Goal, bool) {
 // unknownTakenAway: what is not known of a feed cannot be counted as short when the
 // feed is taken away, and is not nothing; such a feed makes room for the energy and
 // the known nutrients only. Grams a day below now.
-func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
+func unknownTakenAway(m *formulation) (choose.Goal, bool) {
 	unknown := make([]bool, len(m.c.dish.bucket))
 	for i, it := range m.c.dish.bucket {
 		unknown[i] = it.hard() && len(m.amount[i]) > 1 && m.c.fed.known && !it.allKnown()
@@ -98,7 +98,7 @@ func (m *formulation) unknownTakenAway() (choose.Goal, bool) {
 // not known more finely. What is not known of a feed counts at the most that its kind is
 // published to hold, as a shortfall is claimed only where even that is short. A nutrient
 // that has no such end for some feed of consequence is left out.
-func (m *formulation) nutrientsShort() (choose.Goal, bool) {
+func nutrientsShort(m *formulation) (choose.Goal, bool) {
 	const millionth = 1e6
 	c := m.c
 	var short []choose.Row
@@ -158,7 +158,7 @@ const hardFeedGrainPct = 2
 
 // energyFromHardFeed puts forage first. Hard feed counts by its energy, in whole
 // grains: by the kilo the starchiest would win, because it is the densest.
-func (m *formulation) energyFromHardFeed() (choose.Goal, bool) {
+func energyFromHardFeed(m *formulation) (choose.Goal, bool) {
 	fed := func(it *item) float64 {
 		if m.mayBring(*it) { // it comes in for what it holds
 			return 0
@@ -173,7 +173,7 @@ func (m *formulation) energyFromHardFeed() (choose.Goal, bool) {
 
 // lessThanNow keeps a horse's energy where it must not fall: kcal of the week below
 // what it is fed now.
-func (m *formulation) lessThanNow() (choose.Goal, bool) {
+func lessThanNow(m *formulation) (choose.Goal, bool) {
 	now, known := m.c.energyToKeep()
 	if !known {
 		return choose.Goal{}, false
@@ -184,7 +184,7 @@ func (m *formulation) lessThanNow() (choose.Goal, bool) {
 // hardFeedTaken keeps the hard feed of a lean or losing horse, and of one in race
 // training: hay in its place is eaten only as far as its appetite and its teeth go (ours).
 // Grams a day below now.
-func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
+func hardFeedTaken(m *formulation) (choose.Goal, bool) {
 	c := m.c
 	if !c.fed.known || !c.facts.lean() && !c.racesOnIt() {
 		return choose.Goal{}, false
@@ -200,7 +200,7 @@ func (m *formulation) hardFeedTaken() (choose.Goal, bool) {
 
 // feedsChanged counts the feeds that are moved from what is fed now; one that has one
 // amount only is not a reason for or against any.
-func (m *formulation) feedsChanged() (choose.Goal, bool) {
+func feedsChanged(m *formulation) (choose.Goal, bool) {
 	differs, _ := m.perChoice(func(i int, it item, kg float64) float64 {
 		if len(m.amount[i]) > 1 && m.c.fed.known && it.now.given && !it.now.unread && changed(kg, it.now.kg) {
 			return 1
@@ -210,8 +210,8 @@ func (m *formulation) feedsChanged() (choose.Goal, bool) {
 	return choose.Goal{Sum: m.whole(differs, 1)}, true
 }
 
-// servings counts how often a day hard feed is dished out (design §5d).
-func (m *formulation) servings() (choose.Goal, bool) {
+// servingsOfHardFeed counts how often a day hard feed is dished out (design §5d).
+func servingsOfHardFeed(m *formulation) (choose.Goal, bool) {
 	t := table{of: make([][]float64, len(m.c.dish.bucket))}
 	some := false
 	for i, it := range m.c.dish.bucket {
@@ -231,7 +231,7 @@ func (m *formulation) servings() (choose.Goal, bool) {
 	return choose.Goal{Sum: m.whole(t, 1)}, some
 }
 
-func (m *formulation) feedsGiven() (choose.Goal, bool) {
+func feedsGiven(m *formulation) (choose.Goal, bool) {
 	feeds, _ := m.perChoice(func(i int, it item, kg float64) float64 {
 		if len(m.amount[i]) > 1 && kg > 0 {
 			return 1
@@ -243,7 +243,7 @@ func (m *formulation) feedsGiven() (choose.Goal, bool) {
 
 // costInWeek counts in hundredths; where one price of what is moved is not known they
 // are not compared.
-func (m *formulation) costInWeek() (choose.Goal, bool) {
+func costInWeek(m *formulation) (choose.Goal, bool) {
 	for i, it := range m.c.dish.bucket {
 		_, priced := it.feed.Feed.PackPrice.Get()
 		pack, weighed := it.feed.Feed.PackKg.Get()

@@ -31,7 +31,7 @@ func (c *horseWeek) rising() rising {
 	return rising{facts: c.facts, bucket: c.dish.bucket, fed: c.fed, otherChanges: c.otherChanges}
 }
 
-// dealing is how the horse's hard feed is dealt out over the week.
+// dealing is how the horse's hard feed is spread over the week.
 func (c *horseWeek) dealing() *dealing { return &dealing{dish: c.dish, rising: c.rising()} }
 
 // chooser chooses for the horse, with nothing brought in.
@@ -154,7 +154,7 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	judgeEnergy(c, p.Energy, d.over, say)
 	p.Changes = s.changes(p.Servings)
 	unclearedStops := s.checkWeek(p.HardFeed.Card, say)
-	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say)...)
+	p.Cautions = append(unclearedStops, s.cautions(p.Step.Verdict, say.findings)...)
 	p.Findings, p.Workings = say.findings, say.worked
 	return p, used, s
 }
@@ -215,7 +215,7 @@ func (c *horseWeek) sharedEvenly() *horseWeek {
 
 // vetNamed says whether a vet has named a condition for which this program
 // raises no hard feed of its own accord; one the program does not know counts.
-func vetNamed(h yard.Horse) bool {
+func vetNamed(h *yard.Horse) bool {
 	return h.Has(yard.Laminitis) || guard.Has(h.Diagnoses, yard.InsulinEMS) || h.Has(yard.PPID)
 }
 

@@ -68,7 +68,7 @@ type condition struct {
 }
 
 func (c *facts) condition() (is condition) {
-	h := c.Horse
+	h := &c.Horse
 	score, scored := h.Score.Get()
 	target, aimed := h.TargetScore.Get()
 	is.fat = scored && score >= fatScore
@@ -149,7 +149,7 @@ func (c *facts) targetDate(kgPerWeek float64) (args []yard.Arg, ok bool) {
 // inRaceTraining says whether a horse is a Thoroughbred that gallops this week or did
 // last week, or one whose breed nobody gave that is worked as racehorses are: they need
 // more than the tables have (evidence EN-10 to EN-13).
-func inRaceTraining(h yard.Horse) bool {
+func inRaceTraining(h *yard.Horse) bool {
 	breed := strings.ToLower(strings.TrimSpace(h.Breed))
 	if breed == "" {
 		return work.TrainsToRace(h.Work) || work.TrainsToRace(h.Before)

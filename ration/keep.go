@@ -24,8 +24,8 @@ func whyKept(c *horseWeek) *yard.Finding {
 	}
 	f := &yard.Finding{Severity: yard.Warn, Horse: c.facts.Horse.Name, Cell: c.facts.Horse.Cell}
 	switch off, apart := c.fedApart(); {
-	case unknownNamed(c.facts.Horse) != nil:
-		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named.unknown", yard.Names("what", yard.Comma, yard.HerWords, unknownNamed(c.facts.Horse)))
+	case unknownNamed(&c.facts.Horse) != nil:
+		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named.unknown", yard.Names("what", yard.Comma, yard.HerWords, unknownNamed(&c.facts.Horse)))
 	case c.facts.WorkAtLeast || !c.facts.Horse.WorkGiven:
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown.kept"), "CO-11: feed follows work"
 	case grassUntold(&c.dish):
@@ -47,7 +47,7 @@ func whyKept(c *horseWeek) *yard.Finding {
 }
 
 // unknownNamed are the words of a vet that this program does not know.
-func unknownNamed(h yard.Horse) (what []string) {
+func unknownNamed(h *yard.Horse) (what []string) {
 	for _, d := range h.Diagnoses {
 		if d.Kind == yard.OtherDiagnosis {
 			what = append(what, d.Text)
@@ -57,7 +57,7 @@ func unknownNamed(h yard.Horse) (what []string) {
 }
 
 // toSlim says whether a horse is to weigh less.
-func toSlim(h yard.Horse) bool {
+func toSlim(h *yard.Horse) bool {
 	score, scored := h.Score.Get()
 	target, aimed := h.TargetScore.Get()
 	return scored && score >= fatScore || scored && aimed && target < score || h.Has(yard.Overweight)
@@ -92,7 +92,7 @@ func (c *horseWeek) fedApart() (off float64, apart bool) {
 	before, now := minutesOf(c.facts.Horse.Before), minutesOf(c.facts.Horse.Work)
 	more, less := now > before*(1+workSamePct/100.), now < before*(1-workSamePct/100.)
 	switch {
-	case toSlim(c.facts.Horse) || allRest(c.facts.Horse):
+	case toSlim(&c.facts.Horse) || allRest(&c.facts.Horse):
 		return off, false
 	case off > 0:
 		toCome := slices.ContainsFunc(c.facts.Horse.Later, func(w yard.WorkWeek) bool { return minutesOf(w.Work) > now })
@@ -110,7 +110,7 @@ func (c *horseWeek) holdsWeight() bool {
 // asEver says whether a horse that is to stay as it is works as last week and, where
 // the records have them, is fed and works as in the weeks it was weighed in.
 func (c *horseWeek) asEver() bool {
-	h := c.facts.Horse
+	h := &c.facts.Horse
 	before, now := minutesOf(h.Before), minutesOf(h.Work)
 	return h.BeforeGiven && math.Abs(now-before) <= before*workSamePct/100 && !toSlim(h) && !c.facts.toGain() && !allRest(h) && c.asLately()
 }
@@ -203,7 +203,7 @@ func (c *facts) startKg() float64 {
 // holdUnknownDiagnosis keeps hard feed as it is fed, in a plan that raises one or brings
 // one in, for a horse with a diagnosis this program does not know (design §5.9).
 func holdUnknownDiagnosis(c *horseWeek, d dailyKg) []yard.Saying {
-	what := unknownNamed(c.facts.Horse)
+	what := unknownNamed(&c.facts.Horse)
 	if what == nil || !c.fed.known || !slices.ContainsFunc(c.dish.bucket.hardFeeds(), func(i int) bool { return above(d[i], c.fed.day[i]) }) {
 		return nil
 	}
@@ -212,16 +212,6 @@ func holdUnknownDiagnosis(c *horseWeek, d dailyKg) []yard.Saying {
 	}
 	c.dish.estimateAdLib(d)
 	return []yard.Saying{yard.Say("why.diagnosis", yard.Names("what", yard.Comma, yard.HerWords, what))}
-}
-
-// hardFeeds are the places of the hard feeds in the bucket.
-func (b bucket) hardFeeds() (at []int) {
-	for i, it := range b {
-		if it.hard() {
-			at = append(at, i)
-		}
-	}
-	return at
 }
 
 // holdUnknownNow keeps a plan to what a horse may start on where nobody knows what it
@@ -240,7 +230,7 @@ func holdUnknownNow(c *horseWeek, d dailyKg) []yard.Saying {
 // horse has enough then (design §5.8).
 func holdRest(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 	planned := c.dish.bucket.hardKg(d)
-	if !allRest(c.facts.Horse) || restedBefore(c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) {
+	if !allRest(&c.facts.Horse) || restedBefore(&c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) {
 		return nil
 	}
 	enough := func(e dailyKg) bool {
@@ -270,7 +260,7 @@ func holdRest(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 // which the horse works, or from one that is lean (design §5.7; limits RC-13).
 func holdFall(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 	now, planned := c.dish.bucket.hardKg(c.fed.day), c.dish.bucket.hardKg(d)
-	if !c.fed.known || allRest(c.facts.Horse) && !c.facts.lean() || vetNamed(c.facts.Horse) || !below(planned, now/2) || !above(now-planned, c.facts.marks.WeekWarnKg) {
+	if !c.fed.known || allRest(&c.facts.Horse) && !c.facts.lean() || vetNamed(&c.facts.Horse) || !below(planned, now/2) || !above(now-planned, c.facts.marks.WeekWarnKg) {
 		return nil
 	}
 	forbidden := guard.Forbidden(c.dish.evaluate(c.fed.day, c.dish.sharing.keepsMealPattern), c.facts.rules.Limits)
@@ -281,7 +271,7 @@ func holdFall(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 	}
 	c.dish.estimateAdLib(d)
 	key := "why.fall"
-	if allRest(c.facts.Horse) {
+	if allRest(&c.facts.Horse) {
 		key = "why.fall.lean"
 	}
 	says := yard.Say(key, yard.Kg("now", now), yard.Kg("plan", planned), yard.Kg("card", c.dish.bucket.hardKg(d)))

@@ -95,7 +95,7 @@ func mayTeach(h yard.Horse) bool {
 // toLearn is the horse as [evidence.Learn] takes it.
 func (c *horseWeek) toLearn() evidence.Horse {
 	h := evidence.Horse{Name: c.facts.Horse.Name, BodyKg: c.facts.bodyKg, Basis: c.facts.basis, Score: c.facts.Horse.Score,
-		Prior: evidence.PriorOf(c.facts.Horse.Keeper, inRaceTraining(c.facts.Horse)), Weighings: c.facts.Horse.Weighings, HardDays: guard.EventsBefore(c.facts.Horse, c.facts.week.Beginning)}
+		Prior: evidence.PriorOf(c.facts.Horse.Keeper, inRaceTraining(&c.facts.Horse)), Weighings: c.facts.Horse.Weighings, HardDays: guard.EventsBefore(c.facts.Horse, c.facts.week.Beginning)}
 	if !c.facts.WorkAtLeast {
 		h.Now.WorkMcal = yard.Known(c.facts.Energy.Work.Or(0) + c.facts.Energy.Cold.Or(0))
 	}

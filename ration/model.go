@@ -85,7 +85,7 @@ func (m *formulation) intakeRange() []intake {
 // others are fed.
 func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
 	m := &formulation{c: c.horse, completes: c.completes, cut: cut, grass: -1, warnOnly: map[int]bool{}}
-	horse, off := &c.horse.facts.Horse, restDays(c.horse.facts.Horse)
+	horse, off := &c.horse.facts.Horse, restDays(&c.horse.facts.Horse)
 	days, n := dayKinds(horse), len(c.horse.dish.bucket)
 	m.feedIndex, m.amount, m.week, m.meals, m.displaced = make([]int, n), make([][]float64, n), make([][]float64, n), make([][][]float64, n), make([][]float64, n)
 	for i, it := range c.horse.dish.bucket {

@@ -8,7 +8,7 @@ import (
 )
 
 // rests says whether a day of the week is a day off.
-func rests(h yard.Horse, d int) bool { return h.WorkGiven && h.Work[d].Rest() }
+func rests(h *yard.Horse, d int) bool { return h.WorkGiven && h.Work[d].Rest() }
 
 // dayKinds are the kinds of the week's days.
 func dayKinds(h *yard.Horse) (kinds [7]yard.DayKind) {
@@ -23,7 +23,7 @@ func dayKinds(h *yard.Horse) (kinds [7]yard.DayKind) {
 	return kinds
 }
 
-func restDays(h yard.Horse) int {
+func restDays(h *yard.Horse) int {
 	n := 0
 	for d := range h.Work {
 		if rests(h, d) {
@@ -34,28 +34,27 @@ func restDays(h yard.Horse) int {
 }
 
 // allRest says whether the week is one long rest.
-func allRest(h yard.Horse) bool {
-	for _, w := range h.Work {
-		if !w.Rest() {
+func allRest(h *yard.Horse) bool { return h.WorkGiven && noWork(&h.Work) }
+
+// noWork says whether all days of a week are days off.
+func noWork(days *[7]yard.Day) bool {
+	for i := range days {
+		if !days[i].Rest() {
 			return false
 		}
 	}
-	return h.WorkGiven
+	return true
 }
 
 // restedBefore says whether a week without work follows one.
-func restedBefore(h yard.Horse) bool {
-	before := h
-	before.Work, before.WorkGiven = h.Before, h.BeforeGiven
-	return allRest(h) && allRest(before)
-}
+func restedBefore(h *yard.Horse) bool { return allRest(h) && h.BeforeGiven && noWork(&h.Before) }
 
 // fedDays are the days of the week the ordinary amount is fed on: not the days
 // off, unless the whole week is one.
 func (c *facts) fedDays() []int {
 	var days []int
 	for i, w := range c.Horse.Work {
-		if !w.Rest() || !c.Horse.WorkGiven || allRest(c.Horse) {
+		if !w.Rest() || !c.Horse.WorkGiven || allRest(&c.Horse) {
 			days = append(days, i)
 		}
 	}
@@ -75,7 +74,7 @@ func (c *dish) restCut(ordinary dailyKg) bool {
 	case guard.Has(c.facts.Horse.Diagnoses, yard.TyingUp):
 		return true
 	}
-	return !below(hard, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) && !allRest(c.facts.Horse)
+	return !below(hard, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) && !allRest(&c.facts.Horse)
 }
 
 // onRest is an ordinary day as it is fed on a day off.

@@ -92,7 +92,7 @@ func forageOptions(c *dish, main int, base dailyKg) []float64 {
 		}
 	}
 	most := max(need.IntakeDMPerKg(c.facts.WorkClass)*c.facts.bodyKg, written) / dmOf(it)
-	if vetNamed(c.facts.Horse) { // more forage is the vet's to give, the floor apart
+	if vetNamed(&c.facts.Horse) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
 	if guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) && !it.feed.Haylage && !it.feed.Wetted { // long hay it may not be able to chew

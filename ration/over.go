@@ -11,7 +11,7 @@ import (
 // one of score 7 up, one a vet slims, and one with laminitis, EMS or PPID that is neither
 // thin nor losing (design §5.10).
 func (c *facts) mustNotFatten() bool {
-	h := c.Horse
+	h := &c.Horse
 	ill := h.Has(yard.Laminitis) || h.Has(yard.InsulinEMS) || h.Has(yard.PPID)
 	return h.Score.Or(0) >= fatScore || h.Has(yard.Overweight) || ill && !c.lean()
 }
@@ -38,7 +38,7 @@ func holdOver(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 		return nil
 	}
 	planned, less := c.dish.bucket.hardKg(d), slices.Clone(d)
-	if supply, _ := c.dish.meanSupply(d); toSlim(c.facts.Horse) && above(supply, c.facts.Energy.Need.Or(0)*(1+c.facts.rules.EnergyBandPct/100)) {
+	if supply, _ := c.dish.meanSupply(d); toSlim(&c.facts.Horse) && above(supply, c.facts.Energy.Need.Or(0)*(1+c.facts.rules.EnergyBandPct/100)) {
 		pct = max(pct, (supply/c.facts.Energy.Need.Or(0)-1)*100) // over what it is to slim on: no more hard feed either
 	}
 	if c.fed.known && above(pct, c.facts.rules.EnergyBandPct) {

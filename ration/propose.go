@@ -182,7 +182,7 @@ func (c *chooser) weekEnds(from, target dailyKg, options [][]float64) dailyKg {
 	for i, it := range c.horse.dish.bucket {
 		switch {
 		case options[i] == nil || len(options[i]) == 1:
-		case it.hard() && (vetNamed(c.horse.facts.Horse) || restedBefore(c.horse.facts.Horse)):
+		case it.hard() && (vetNamed(&c.horse.facts.Horse) || restedBefore(&c.horse.facts.Horse)):
 		case it.hard() && above(target[i], from[i]+c.horse.facts.marks.WeekWarnKg) && !c.horse.rising().bringsKind(i, from, target):
 			ends[i] = it.raisedTo(from[i], from[i]+c.horse.facts.marks.WeekWarnKg)
 		case it.hard() && below(target[i], from[i]):
@@ -237,7 +237,7 @@ func tidy(kgs []float64) []float64 {
 // offer puts every hard feed of known energy that may be given in the bucket of a
 // horse that has no row at all on the rations sheet, and names them.
 func offer(c *horseWeek, room *feedRoom) (*horseWeek, []string) {
-	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(c.facts.Horse) {
+	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return !it.assumedForage && !it.grazed }) || vetNamed(&c.facts.Horse) {
 		return c, nil
 	}
 	with := *c
@@ -290,7 +290,7 @@ func sayTaken(c *dish, target dailyKg, offered []string, say *log) {
 func (c *chooser) neverRaise(options [][]float64) *yard.Finding {
 	f := &yard.Finding{Severity: yard.Note, Horse: c.horse.facts.Horse.Name, Cell: c.horse.facts.Horse.Cell}
 	switch {
-	case vetNamed(c.horse.facts.Horse):
+	case vetNamed(&c.horse.facts.Horse):
 		f.Rule, f.Saying = "vet-named", yard.Say("finding.vet-named")
 	case c.horse.facts.WorkAtLeast:
 		f.Rule, f.Saying, f.Source = "work-unknown", yard.Say("finding.work-unknown"), "CO-11: feed follows work"

@@ -104,7 +104,7 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 				}
 				off := math.Abs(hp.Energy.Supply.Or(0)-hp.Energy.Need.Or(0)) * 7000
 				if math.Abs(off-in.Value.Or(-1)) > 20 { // kcal a week: each feed is rounded to a whole one
-					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, restDays(c.facts.Horse), hp.Servings)
+					t.Fatalf("the model has the week's energy %.0f kcal off the need, the days add up to %.0f; %d days off; card %v", in.Value.Or(0), off, restDays(&c.facts.Horse), hp.Servings)
 				}
 				compared++
 			}
@@ -156,7 +156,7 @@ func TestWhatHoldsOfEveryProposal(t *testing.T) {
 				t.Fatalf("%v measures of %s", n, s.Feed)
 			}
 		}
-		if known && vetNamed(c.facts.Horse) && card > now+1e-9 {
+		if known && vetNamed(&c.facts.Horse) && card > now+1e-9 {
 			t.Fatalf("raised from %.3f to %.3f for a horse with %v", now, card, c.facts.Horse.Diagnoses)
 		}
 		if !known {

@@ -173,7 +173,7 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 	}
 	w.Changes = changes
 	for _, d := range c.days {
-		if d.Kind == yard.RestDay && !(restedBefore(c.facts.Horse) && c.facts.lean()) { // one that does not work and is lean has no day of work to be halved from
+		if d.Kind == yard.RestDay && !(restedBefore(&c.facts.Horse) && c.facts.lean()) { // one that does not work and is lean has no day of work to be halved from
 			w.HardRestDayKg = max(w.HardRestDayKg, d.HardFeedKg.Or(0))
 		}
 	}
