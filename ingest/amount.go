@@ -4,48 +4,46 @@ import (
 	"fmt"
 	"strings"
 
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/phrase"
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
 var adLibWords = map[string]bool{"ad lib": true, "adlib": true, "ad-lib": true, "ad libitum": true, "free": true, "free choice": true, "unlimited": true, "as much as it eats": true, "always there": true, "ad lib.": true}
 
-// readAmount reads an amount cell. Something that is there and cannot be
-// read stays Given without a Kg: it is not zero.
-func (r *reader) readAmount(t *table, c xlsx.Cell, col column, h *yard.Horse, feed string, planned bool) yard.Amount {
+// amountReader reads the cells with the amounts of feeds.
+type amountReader struct {
+	log      *log
+	measures measures
+	imperial bool // the yard works in pounds
+	room     *feedRoom
+	read     map[[2]string]amountRead // by text and feed
+	same     map[string]bool          // texts of planned amounts: nothing changes
+}
+
+func newAmountReader(said *log, ms measures, imperial bool, room *feedRoom) *amountReader {
+	return &amountReader{log: said, measures: ms, imperial: imperial, room: room, read: map[[2]string]amountRead{}, same: map[string]bool{}}
+}
+
+// amount reads an amount cell. Something that is there and cannot be read stays Given
+// without a Kg: it is not zero. Rule and why say what is wrong with it.
+func (r *amountReader) amount(t *table, c xlsx.Cell, col column, feed string) (a yard.Amount, rule string, why yard.Saying) {
 	if blank(c) {
-		return yard.Amount{}
+		return a, "", why
 	}
-	x := amountCell{r: r, c: c, col: col, sheet: t.sheet.Name, name: feed, a: yard.Amount{Given: true, Cell: t.sheet.place(c)}}
-	if i, ok := r.feedAt[fold(feed)]; ok {
-		x.feed, x.listed = r.week.Feeds[i], true
-	}
-	rule, why := x.read()
-	if rule == "" {
-		return x.a
-	}
-	if r.dated != nil && r.dated.past() {
-		r.dated.unread(h.Name, c)
+	x := amountCell{by: r, c: c, col: col, sheet: t.sheet.Name, name: feed, a: yard.Amount{Given: true, Cell: t.sheet.place(c)}}
+	x.feed, x.listed = r.room.find(feed)
+	if rule, why = x.take(); rule != "" {
 		x.a.Kg, x.a.Measures = yard.Num{}, yard.Num{}
-		return x.a
 	}
-	key, sev := "finding.amount.now", yard.Warn
-	if planned {
-		key, sev = "finding.amount.planned", yard.Stop
-	}
-	at := x.a.Cell
-	r.find(rule, sev, h.Name, at, yard.Say(key, yard.FeedArg("feed", feed), yard.Said("why", why)))
-	if planned {
-		h.NoCard = append(h.NoCard, yard.Say("why.amount planned", yard.FeedArg("feed", feed), wrote("wrote", c.Shown), yard.Named("ref", yard.Place, at.Ref), yard.Named("sheet", yard.Place, at.Sheet)))
-	}
-	x.a.Kg, x.a.Measures = yard.Num{}, yard.Num{}
-	return x.a
+	return x.a, rule, why
 }
 
 // amountCell is a cell with the amount of a feed. Its steps give the rule that was
 // offended, and why; an empty rule where all is well.
 type amountCell struct {
-	r      *reader
+	by     *amountReader
 	c      xlsx.Cell
 	col    column
 	sheet  string
@@ -55,7 +53,7 @@ type amountCell struct {
 	a      yard.Amount
 }
 
-func (x *amountCell) read() (rule string, why yard.Saying) {
+func (x *amountCell) take() (rule string, why yard.Saying) {
 	if x.c.Kind == xlsx.Text {
 		switch w := fold(x.c.Shown); {
 		case adLibWords[w]:
@@ -101,20 +99,20 @@ func (x *amountCell) number() (q Quantity, rule string, why yard.Saying) {
 		return quantityOf(x.c)
 	}
 	key := [2]string{x.c.Shown, x.name}
-	read, seen := x.r.amounts[key]
+	read, seen := x.by.read[key]
 	if !seen { // the same amount of a feed stands in many cells
 		read.q, read.rule, read.why = x.inText()
-		x.r.amounts[key] = read
+		x.by.read[key] = read
 	}
 	return read.q, read.rule, read.why
 }
 
 func (x *amountCell) inText() (q Quantity, rule string, why yard.Saying) {
 	q, rule, why = quantityOf(x.c)
-	if n, name, ok := x.r.inMeasures(x.c.Shown); ok {
+	if n, name, ok := x.by.measures.inText(x.c.Shown); ok {
 		return Quantity{n, name}, "", why
 	}
-	n, ok, changed, how := x.r.amountInWords(x.c.Shown, x.name)
+	n, ok, changed, how := x.by.inWords(x.c.Shown, x.name)
 	switch {
 	case changed != "":
 		return q, changed, how
@@ -130,7 +128,7 @@ func (x *amountCell) unitOf(q Quantity) string {
 		return q.Unit
 	}
 	unit := unitName(x.col.heading.unit)
-	if kgPer[unit] != 0 || litresPer[unit] != 0 || unit == "measure" || x.r.measure(unit) != nil {
+	if kgPer[unit] != 0 || litresPer[unit] != 0 || unit == "measure" || x.by.measures.named(unit) != nil {
 		return unit
 	}
 	return ""
@@ -140,7 +138,7 @@ func (x *amountCell) unitOf(q Quantity) string {
 // dished out by a measure of known weight is counted in measures.
 func (x *amountCell) bareUnit() (unit, rule string, why yard.Saying) {
 	assumed := func(key, says string) {
-		x.r.once(fmt.Sprint(key, x.sheet, x.col.col), "unit-assumed", yard.Note, x.a.Cell, yard.Say(says, wrote("heading", x.col.cell.Shown)))
+		x.by.log.once(fmt.Sprint(key, x.sheet, x.col.col), "unit-assumed", yard.Note, x.a.Cell, yard.Say(says, wrote("heading", x.col.cell.Shown)))
 	}
 	switch class := x.feed.Class; {
 	case class == yard.Oil || class == yard.Salt || class == yard.Supplement:
@@ -148,7 +146,7 @@ func (x *amountCell) bareUnit() (unit, rule string, why yard.Saying) {
 	case x.feed.MeasureKg.IsKnown() && class != yard.Forage:
 		assumed("bare measure ", "finding.unit-assumed.measures")
 		return "measure", "", why
-	case x.r.week.Imperial:
+	case x.by.imperial:
 		return "", "cell-unit", yard.Say("part.amount.no unit pounds", wrote("wrote", x.c.Shown))
 	case class != yard.Forage:
 		assumed("bare kg ", "finding.unit-assumed.kilograms")
@@ -159,10 +157,10 @@ func (x *amountCell) bareUnit() (unit, rule string, why yard.Saying) {
 // in takes an amount in a unit as kilograms or as the feed's own measures.
 func (x *amountCell) in(v float64, unit string) (rule string, why yard.Saying) {
 	own := x.feed.MeasureName
-	if own == "" && len(x.r.week.Measures) > 0 {
-		own = x.r.week.Measures[0].Name
+	if own == "" && len(x.by.measures) > 0 {
+		own = x.by.measures[0].Name
 	}
-	switch m := x.r.measure(unit); {
+	switch m := x.by.measures.named(unit); {
 	case kgPer[unit] != 0:
 		x.a.Kg = yard.Known(exact(v * kgPer[unit]))
 	case unit == "measure", m != nil && fold(m.Name) == fold(own):
@@ -181,7 +179,7 @@ func (x *amountCell) in(v float64, unit string) (rule string, why yard.Saying) {
 func (x *amountCell) inOther(v float64, m *yard.Measure, own string) (rule string, why yard.Saying) {
 	theirs, known := m.Litres.Get()
 	ours, ok := 0.0, false
-	if o := x.r.measure(own); o != nil {
+	if o := x.by.measures.named(own); o != nil {
 		ours, ok = o.Litres.Get()
 	}
 	if !known || !ok {
@@ -194,7 +192,7 @@ func (x *amountCell) inOther(v float64, m *yard.Measure, own string) (rule strin
 // inLitres takes a volume: of oil by its density, else by the volume of the feed's own
 // measure.
 func (x *amountCell) inLitres(litres float64, own string) (rule string, why yard.Saying) {
-	ours := x.r.measure(own)
+	ours := x.by.measures.named(own)
 	switch {
 	case x.feed.Class == yard.Oil || !x.listed && strings.Contains(fold(x.name), "oil"):
 		x.a.Kg = yard.Known(exact(litres * oilKgPerLitre))
@@ -225,3 +223,48 @@ func (x *amountCell) weigh() (rule string, why yard.Saying) {
 // mostMeasured is how many measures of a feed a day are believed (common practice, no
 // source).
 const mostMeasured = 40
+
+// inWords reads an amount of one feed as people write it, "two scoops", "2 x
+// scoop", "1 sc twice a day", where it says one amount without a doubt. rule and
+// why say what is wrong with one that is understood and is not an amount by itself.
+func (r *amountReader) inWords(text, feed string) (q Quantity, ok bool, rule string, why yard.Saying) {
+	known := func(words string) bool {
+		_, listed := r.room.find(words)
+		return listed || fold(words) == fold(feed)
+	}
+	a := cellWords().Amounts(text, phrase.AmountContext{Feeds: known})
+	for _, p := range a.Parts {
+		if p.Relative != 0 {
+			return q, false, "cell-number", yard.Say("part.amount.change", wrote("wrote", text))
+		}
+	}
+	if a.Question || a.Alternative != nil || a.Same || a.Ditto || a.None || a.AdLib || len(a.Unread) > 0 || len(a.Parts) != 1 {
+		return q, false, "", why
+	}
+	p := a.Parts[0]
+	if !p.Known || p.High != 0 || p.Other != 0 || p.Vague != "" || p.Meal != "" || p.PerFeed || p.GivenKg != 0 || p.Feed != "" && lexicon.Fold(p.Feed) != lexicon.Fold(feed) {
+		return q, false, "", why
+	}
+	q = Quantity{p.Value, p.Unit}
+	if p.Times > 1 && !p.PerDay {
+		q.Value *= float64(p.Times)
+	}
+	if p.IsMeasure && p.UnitWord != "" {
+		q.Unit = unitName(singular(fold(p.UnitWord)))
+	}
+	return q, true, "", why
+}
+
+// sameAsNow says whether a planned amount says that nothing changes.
+func (r *amountReader) sameAsNow(c xlsx.Cell) bool {
+	if c.Kind != xlsx.Text {
+		return false
+	}
+	is, seen := r.same[c.Shown]
+	if !seen {
+		a := cellWords().Amounts(c.Shown, phrase.AmountContext{})
+		is = a.Same && len(a.Parts) == 0 && len(a.Unread) == 0 && !a.Question
+		r.same[c.Shown] = is
+	}
+	return is
+}

@@ -13,7 +13,7 @@ import (
 // each row with its week: what was fed in the weeks before is history, what was fed in
 // the last of them is fed now, and what is under the week itself is its plan.
 type datedRations struct {
-	r       *reader
+	log     *log
 	t       *table
 	base    time.Time               // the first day of the week that is planned
 	at      map[int]time.Time       // the day that a row is dated by; zero: it has none that can be read
@@ -35,19 +35,19 @@ type datedLine struct {
 	day time.Time
 }
 
-// datedRations finds out whether a table keeps several weeks: the same feed of a horse
+// datedRationsOf finds out whether a table keeps several weeks: the same feed of a horse
 // is there under different days. A date beside each row alone may be anything.
-func (r *reader) datedRations(t *table) *datedRations {
+func datedRationsOf(t *table, walk walker, week time.Time) *datedRations {
 	if !t.has("week") {
 		return nil
 	}
-	d := &datedRations{r: r, t: t, base: r.week.Beginning, at: map[int]time.Time{}, misread: map[horseWeek]xlsx.Cell{}, lines: map[string][]datedLine{}}
+	d := &datedRations{log: walk.log, t: t, base: week, at: map[int]time.Time{}, misread: map[horseWeek]xlsx.Cell{}, lines: map[string][]datedLine{}}
 	type who struct{ horse, feed, meal string }
 	said := map[who]string{} // the week, as it is written
 	several := false
 	var latest time.Time
 	var above xlsx.Cell
-	r.rows(t, "horse", func(rw xlsx.Row) {
+	walk.rows(t, "horse", func(rw xlsx.Row) {
 		c := t.cell(rw, "week")
 		if c.Kind == xlsx.Empty {
 			if m, ok := t.sheet.Merged(rw.N, columnOfKey(t, "week")); ok && m.Row1 <= above.Row && above.Row > 0 {
@@ -76,11 +76,11 @@ func (r *reader) datedRations(t *table) *datedRations {
 		d.base = latest // the latest week there is
 	}
 	if _, ok := t.col("planned"); ok {
-		r.rows(t, "horse", func(rw xlsx.Row) {
+		walk.rows(t, "horse", func(rw xlsx.Row) {
 			d.current = d.current || d.weeksOn(d.at[rw.N]) == 0 && !d.at[rw.N].IsZero() && !blank(t.cell(rw, "now"))
 		}, func(xlsx.Cell) {})
 	} else {
-		d.current = r.week.Beginning.IsZero()
+		d.current = week.IsZero()
 	}
 	return d
 }
@@ -122,7 +122,7 @@ func (d *datedRations) begin(rw xlsx.Row, h *yard.Horse) bool {
 		if c.Kind == xlsx.Empty {
 			c = d.t.cell(rw, "horse")
 		}
-		d.r.find("ration-undated", yard.Stop, h.Name, d.t.sheet.place(c), yard.Say("finding.ration-undated", yard.Said("line", d.t.line(rw)), yard.Named("horse", yard.HorseName, h.Name)))
+		d.log.find("ration-undated", yard.Stop, h.Name, d.t.sheet.place(c), yard.Say("finding.ration-undated", yard.Said("line", d.t.line(rw)), yard.Named("horse", yard.HorseName, h.Name)))
 		h.NoCard = append(h.NoCard, yard.Say("why.ration-undated", yard.Said("line", d.t.line(rw))))
 		return false
 	case h == nil:
@@ -130,7 +130,7 @@ func (d *datedRations) begin(rw xlsx.Row, h *yard.Horse) bool {
 	case n < -yard.MostPastWeeks:
 		return false
 	case n > 0:
-		d.r.once("rations ahead "+d.t.sheet.Name, "ration-ahead", yard.Note, d.t.sheet.place(d.t.cell(rw, "week")), yard.Say("finding.ration-ahead", yard.Arg{Name: "week", Value: yard.Date{Date: day, Year: true}}))
+		d.log.once("rations ahead "+d.t.sheet.Name, "ration-ahead", yard.Note, d.t.sheet.place(d.t.cell(rw, "week")), yard.Say("finding.ration-ahead", yard.Arg{Name: "week", Value: yard.Date{Date: day, Year: true}}))
 		return false
 	}
 	return true
@@ -155,11 +155,10 @@ func (d *datedRations) add(l yard.Line) {
 	d.lines[l.Horse] = append(d.lines[l.Horse], datedLine{l, d.at[d.row]})
 }
 
-// finish gives each horse its lines and its past weeks.
-func (d *datedRations) finish() {
+// finish gives each horse its past weeks, and its lines to those of the week.
+func (d *datedRations) finish(horses *horseList, feeds *feedRoom, lines *rationLines) {
 	for _, name := range d.order {
-		i, _ := d.r.names.find(name)
-		h := &d.r.week.Horses[i]
+		h := horses.called(name)
 		weeks := map[int][]datedLine{}
 		for _, l := range d.lines[name] {
 			n := d.weeksOn(l.day)
@@ -169,13 +168,13 @@ func (d *datedRations) finish() {
 		if d.current {
 			now = nil
 		}
-		d.giveLines(h, latestOf(now), isPlan)
+		d.giveLines(h, lines, latestOf(now), isPlan)
 		if len(now) > 0 {
 			d.sayLeftOut(h, weeks, now)
 		}
 		for n := -yard.MostPastWeeks; n < 0; n++ {
 			if len(weeks[n]) > 0 {
-				d.givePast(h, n, weeks[n])
+				d.givePast(h, feeds, n, weeks[n])
 			}
 		}
 	}
@@ -194,7 +193,7 @@ func latestOf(lines []datedLine) []datedLine {
 
 // giveLines joins what was fed last and what is planned, feed by feed. A column that is
 // not headed as planned holds what was fed; under the week itself it is the plan.
-func (d *datedRations) giveLines(h *yard.Horse, now, plan []datedLine) {
+func (d *datedRations) giveLines(h *yard.Horse, week *rationLines, now, plan []datedLine) {
 	_, hasPlanned := d.t.col("planned")
 	hasPlanned = hasPlanned || slices.ContainsFunc(d.t.cols, func(c column) bool { return c.planned })
 	type feedMeal struct{ feed, meal string }
@@ -215,7 +214,7 @@ func (d *datedRations) giveLines(h *yard.Horse, now, plan []datedLine) {
 		lines = append(lines, l)
 	}
 	for _, l := range now {
-		d.r.history[l.Now.Cell], d.r.history[l.Planned.Cell] = true, true
+		week.history[l.Now.Cell], week.history[l.Planned.Cell] = true, true
 		if l.Planned.Given { // what its card said for that week
 			l.Now = l.Planned
 		}
@@ -226,14 +225,14 @@ func (d *datedRations) giveLines(h *yard.Horse, now, plan []datedLine) {
 		if !d.current {
 			if !hasPlanned {
 				l.Planned = l.Now
-				d.r.willBeNow[l.Now.Cell] = true
+				week.willBeNow[l.Now.Cell] = true
 			}
 			l.Now = yard.Amount{}
 		}
 		put(l.Line)
 	}
 	for _, l := range lines {
-		d.r.addLine(d.t, h, l)
+		week.add(d.t.sheet.Name, h, l)
 	}
 }
 
@@ -247,7 +246,7 @@ func (d *datedRations) sayLeftOut(h *yard.Horse, weeks map[int][]datedLine, now 
 		for _, l := range weeks[n] {
 			same := func(x datedLine) bool { return fold(x.Feed) == fold(l.Feed) }
 			if kg, ok := l.Now.Kg.Get(); l.Now.Given && !(ok && kg == 0) && !slices.ContainsFunc(now, same) && !slices.ContainsFunc(weeks[0], same) {
-				d.r.find("ration-left-out", yard.Warn, h.Name, l.Cell, yard.Say("finding.ration-left-out", yard.FeedArg("feed", l.Feed), yard.Arg{Name: "week", Value: yard.Date{Date: d.base.AddDate(0, 0, 7*n), Year: true}}))
+				d.log.find("ration-left-out", yard.Warn, h.Name, l.Cell, yard.Say("finding.ration-left-out", yard.FeedArg("feed", l.Feed), yard.Arg{Name: "week", Value: yard.Date{Date: d.base.AddDate(0, 0, 7*n), Year: true}}))
 			}
 		}
 		return
@@ -256,12 +255,11 @@ func (d *datedRations) sayLeftOut(h *yard.Horse, weeks map[int][]datedLine, now 
 
 // givePast takes a week that is over as one of the horse's past weeks. One that is not
 // wholly known is left out, with a finding.
-func (d *datedRations) givePast(h *yard.Horse, n int, lines []datedLine) {
+func (d *datedRations) givePast(h *yard.Horse, feeds *feedRoom, n int, lines []datedLine) {
 	beginning := d.base.AddDate(0, 0, 7*n)
 	week := yard.Arg{Name: "week", Value: yard.Date{Date: beginning, Year: true}}
 	skip := func(c yard.Cell, key string, args ...yard.Arg) {
-		d.r.find("past-week", yard.Note, h.Name, c, yard.Say(key, append(args, week)...))
-		d.r.week.Findings[len(d.r.week.Findings)-1].Next = yard.Say("next.past-week")
+		d.log.add(yard.Finding{Rule: "past-week", Severity: yard.Note, Horse: h.Name, Cell: c, Saying: yard.Say(key, append(args, week)...), Next: yard.Say("next.past-week")})
 	}
 	if c, bad := d.misread[horseWeek{h.Name, n}]; bad {
 		skip(d.t.sheet.place(c), "finding.past-week.ration unread", wrote("wrote", c.Shown))
@@ -269,13 +267,13 @@ func (d *datedRations) givePast(h *yard.Horse, n int, lines []datedLine) {
 	}
 	byDay := map[time.Time]hardFed{}
 	for _, l := range lines {
-		i, ok := d.r.feedAt[fold(l.Feed)]
-		if !ok || d.r.week.Feeds[i].Class == yard.Unclassed {
+		feed, ok := feeds.find(l.Feed)
+		if !ok || feed.Class == yard.Unclassed {
 			skip(l.Cell, "finding.past-week.ration feed", yard.FeedArg("feed", l.Feed))
 			return
 		}
 		f := byDay[l.day]
-		if d.r.week.Feeds[i].Class == yard.HardFeed {
+		if feed.Class == yard.HardFeed {
 			if !f.add(l.Line) {
 				skip(l.Cell, "finding.past-week.ration open", yard.FeedArg("feed", l.Feed))
 				return

@@ -11,7 +11,7 @@ import (
 	"hardfeed/ration/yard"
 )
 
-func (r *reader) readDiagnoses(t *table, c xlsx.Cell, name string) []yard.NamedDiagnosis {
+func readDiagnoses(r *cellReader, t *table, c xlsx.Cell, name string) []yard.NamedDiagnosis {
 	text := r.word(t, c, yard.Say("field.diagnoses"), name)
 	if text == "" {
 		return nil
@@ -23,7 +23,7 @@ func (r *reader) readDiagnoses(t *table, c xlsx.Cell, name string) []yard.NamedD
 	if len(text) > mostCellText {
 		at := t.sheet.place(c)
 		at.Text = short(text)
-		r.find("diagnosis-word", yard.Warn, name, at, yard.Say("finding.diagnosis-word.long", yard.Count("n", len(text))))
+		r.log.find("diagnosis-word", yard.Warn, name, at, yard.Say("finding.diagnosis-word.long", yard.Count("n", len(text))))
 		return []yard.NamedDiagnosis{{Kind: yard.OtherDiagnosis, Text: short(text)}}
 	}
 	var all []yard.NamedDiagnosis
@@ -44,7 +44,7 @@ func (r *reader) readDiagnoses(t *table, c xlsx.Cell, name string) []yard.NamedD
 				for _, d := range diagnosisWords {
 					known = append(known, d.word)
 				}
-				r.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), orNear("finding.diagnosis-word", nearest(piece, known), wrote("wrote", piece)))
+				r.log.find("diagnosis-word", yard.Warn, name, t.sheet.place(c), orNear("finding.diagnosis-word", nearest(piece, known), wrote("wrote", piece)))
 			} else if have[kind] {
 				continue
 			}
@@ -67,7 +67,7 @@ var diagnosisParts = sync.OnceValue(func() []string {
 // diagnosesElsewhere says where a diagnosis that narrows the feed is in the
 // notes or in a column that is not read: left out in silence, a laminitic pony
 // would get a sound one's card.
-func (r *reader) diagnosesElsewhere(t *table, rw xlsx.Row, h yard.Horse) {
+func diagnosesElsewhere(said *log, t *table, rw xlsx.Row, h yard.Horse) {
 	notes, _ := t.col("notes")
 	for _, c := range rw.Cells {
 		if c.Kind != xlsx.Text || len(c.Shown) > mostCellText || c.Col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.Col }) {
@@ -76,7 +76,7 @@ func (r *reader) diagnosesElsewhere(t *table, rw xlsx.Row, h yard.Horse) {
 		switch kind := diagnosisOf(c.Shown); kind {
 		case yard.Laminitis, yard.InsulinEMS, yard.PPID, yard.TyingUp, yard.Ulcers, yard.HYPP:
 			if !h.Has(kind) {
-				r.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
+				said.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
 			}
 		}
 	}
@@ -84,12 +84,12 @@ func (r *reader) diagnosesElsewhere(t *table, rw xlsx.Row, h yard.Horse) {
 
 // foalElsewhere looks in the notes for a foal that the column for mares does not
 // have: the figures are not for her.
-func (r *reader) foalElsewhere(h *yard.Horse) {
+func foalElsewhere(said *log, h *yard.Horse) {
 	s := splitWords(h.Notes)
 	for _, foal := range []string{" foal at foot ", " in foal ", " lactating "} {
 		if h.Breeding == yard.NotBreeding && strings.Contains(s, foal) && !strings.Contains(s, " no"+foal) && !strings.Contains(s, " not"+foal) {
 			h.Breeding = yard.BreedingUnclear
-			r.find("cell-word", yard.Warn, h.Name, h.Cell, yard.Say("finding.cell-word.foal", yard.Words("foal", strings.TrimSpace(foal))))
+			said.find("cell-word", yard.Warn, h.Name, h.Cell, yard.Say("finding.cell-word.foal", yard.Words("foal", strings.TrimSpace(foal))))
 		}
 	}
 }
@@ -127,7 +127,7 @@ func splitWords(s string) string {
 	return " " + strings.Join(f, " ") + " "
 }
 
-func (r *reader) readOverride(t *table, rw xlsx.Row, name string) yard.Override {
+func readOverride(r *cellReader, t *table, rw xlsx.Row, name string) yard.Override {
 	flag, by, why := t.cell(rw, "override"), t.cell(rw, "override by"), t.cell(rw, "override reason")
 	o := yard.Override{Who: r.word(t, by, yard.Say("field.override by"), name), Reason: r.word(t, why, yard.Say("field.override reason"), name)}
 	is, said := yes(flag)
@@ -155,7 +155,7 @@ func (r *reader) readOverride(t *table, rw xlsx.Row, name string) yard.Override 
 	}
 	o.Cell = t.sheet.place(at)
 	if !o.Valid() {
-		r.find("override", yard.Warn, name, o.Cell, yard.Say("finding.override.missing", yard.Said("what", missing(o))))
+		r.log.find("override", yard.Warn, name, o.Cell, yard.Say("finding.override.missing", yard.Said("what", missing(o))))
 	}
 	return o
 }

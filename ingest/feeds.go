@@ -25,87 +25,129 @@ var kindWords = map[string]yard.FeedClass{
 	"succulent": yard.Succulent, "succulents": yard.Succulent, "carrot": yard.Succulent, "carrots": yard.Succulent, "apple": yard.Succulent, "apples": yard.Succulent, "roots": yard.Succulent, "swede": yard.Succulent, "treat": yard.Succulent,
 }
 
-func (r *reader) readFeeds() {
-	for i := range r.tables[feedsKind] {
-		t := &r.tables[feedsKind][i]
-		r.headings(t)
-		r.rowsOf(t, "feed", func(rw xlsx.Row) { r.readFeed(t, rw) })
-	}
+// feedRoom are the feeds of the yard, by their names.
+type feedRoom struct {
+	list []yard.Feed
+	at   map[string]int         // folded name -> its place in list
+	like map[string][]string    // plain name -> the feeds so called; nil: to be gathered
+	bad  map[string]yard.Saying // folded name -> why no horse fed it gets a card
 }
 
-func (r *reader) readFeed(t *table, rw xlsx.Row) {
-	if len(r.week.Feeds) > mostFeeds {
+// find is the feed with a name.
+func (f *feedRoom) find(name string) (yard.Feed, bool) {
+	if i, ok := f.at[fold(name)]; ok {
+		return f.list[i], true
+	}
+	return yard.Feed{}, false
+}
+
+// named gives the feeds sheet's own spelling of a feed.
+func (f *feedRoom) named(name string) string {
+	if feed, ok := f.find(name); ok {
+		return feed.Name
+	}
+	if f.like == nil {
+		f.like = map[string][]string{}
+		for _, feed := range f.list {
+			f.like[plainName(feed.Name)] = append(f.like[plainName(feed.Name)], feed.Name)
+		}
+	}
+	if same := f.like[plainName(name)]; len(same) == 1 {
+		return same[0]
+	}
+	return name
+}
+
+// feedSheets reads the feeds, each a row.
+type feedSheets struct {
+	cells    *cellReader
+	measures measures
+	room     feedRoom
+}
+
+func readFeeds(in *layout, cells *cellReader, ms measures) *feedRoom {
+	r := &feedSheets{cells: cells, measures: ms, room: feedRoom{at: map[string]int{}, bad: map[string]yard.Saying{}}}
+	for i := range in.tables[feedsKind] {
+		t := &in.tables[feedsKind][i]
+		in.headings(t)
+		in.walk().each(t, "feed", func(rw xlsx.Row) { r.readFeed(t, rw) })
+	}
+	return &r.room
+}
+
+func (r *feedSheets) readFeed(t *table, rw xlsx.Row) {
+	if len(r.room.list) > mostFeeds {
 		return // refused in the end
 	}
 	nameCell := t.cell(rw, "feed")
-	name := r.nameOf(t, nameCell, "feed")
+	name := r.cells.name(t, nameCell, "feed")
 	if name == "" {
 		if nameCell.Kind == xlsx.Empty {
-			r.find("name-missing", yard.Warn, "", t.sheet.place(rw.Cells[0]), yard.Say("finding.name-missing.feed", yard.Said("line", t.line(rw))))
+			r.cells.log.find("name-missing", yard.Warn, "", t.sheet.place(rw.Cells[0]), yard.Say("finding.name-missing.feed", yard.Said("line", t.line(rw))))
 		}
 		return
 	}
 	place := t.sheet.place(nameCell)
-	if i, ok := r.feedAt[fold(name)]; ok {
-		r.find("feed-twice", yard.Warn, "", place, yard.Say("finding.feed-twice.sheet", wrote("feed", name), yard.Named("first", yard.Place, r.week.Feeds[i].Cell.Ref), yard.Named("second", yard.Place, place.Ref)))
+	if first, ok := r.room.find(name); ok {
+		r.cells.log.find("feed-twice", yard.Warn, "", place, yard.Say("finding.feed-twice.sheet", wrote("feed", name), yard.Named("first", yard.Place, first.Cell.Ref), yard.Named("second", yard.Place, place.Ref)))
 		return
 	}
 	f := yard.Feed{Name: name, Cell: place}
-	f.Class = choice(r, t, t.cell(rw, "kind"), yard.Say("field.kind"), "", kindWords, yard.Unclassed,
+	f.Class = choice(r.cells, t, t.cell(rw, "kind"), yard.Say("field.kind"), "", kindWords, yard.Unclassed,
 		yard.Say("part.expected.kind"))
 	f.LitresNotByKilo = f.Class == yard.Oil
-	f.Generic = r.word(t, t.cell(rw, "what it is"), yard.Say("field.generic"), "")
+	f.Generic = r.cells.word(t, t.cell(rw, "what it is"), yard.Say("field.generic"), "")
 	f.MeasureName = r.readMeasureName(t, t.cell(rw, "measure"))
 	if col, ok := t.col("one measure"); ok {
 		c := rw.At(col.col)
 		f.MeasureKg = r.crucial(t, c, col.heading.unit, name, field{what: ofFeed("field.one measure", name), factors: kgPer, unit: "kg", min: 0.005, max: 20, in: yard.Kilograms, imperial: true, example: "1.2 kg",
 			do: yard.Say("part.do.weigh measure")})
 	}
-	f.MeasureWeighed = r.takeDate(t, t.cell(rw, "weighed on"), yard.Say("field.date.measure"), "")
+	f.MeasureWeighed = r.cells.date(t, t.cell(rw, "weighed on"), yard.Say("field.date.measure"), "")
 	r.readAnalysis(t, rw, &f)
 	r.readPack(t, rw, &f)
-	f.BatchSince = r.takeDate(t, t.cell(rw, "batch since"), yard.Say("field.date.batch"), "")
-	f.OpenedOn = r.takeDate(t, t.cell(rw, "opened on"), yard.Say("field.date.opened"), "")
-	f.BestBefore = r.takeDate(t, t.cell(rw, "best before"), yard.Say("field.date.best before"), "")
-	f.AnalysedOn = r.takeDate(t, t.cell(rw, "analysed on"), yard.Say("field.date.analysis"), "")
+	f.BatchSince = r.cells.date(t, t.cell(rw, "batch since"), yard.Say("field.date.batch"), "")
+	f.OpenedOn = r.cells.date(t, t.cell(rw, "opened on"), yard.Say("field.date.opened"), "")
+	f.BestBefore = r.cells.date(t, t.cell(rw, "best before"), yard.Say("field.date.best before"), "")
+	f.AnalysedOn = r.cells.date(t, t.cell(rw, "analysed on"), yard.Say("field.date.analysis"), "")
 	if col, ok := t.col("label rate"); ok {
-		f.LabelKg = r.take(t, rw.At(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
+		f.LabelKg = r.cells.take(t, rw.At(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
 	}
-	f.Notes = r.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
-	r.feedAt[fold(name)] = len(r.week.Feeds)
-	r.week.Feeds = append(r.week.Feeds, f)
+	f.Notes = r.cells.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
+	r.room.at[fold(name)] = len(r.room.list)
+	r.room.list = append(r.room.list, f)
 }
 
 // crucial reads a figure without which the feed's amounts or limits would be
 // worked out from something else than the yard wrote. A negative one means that
 // no horse fed it gets a card.
-func (r *reader) crucial(t *table, c xlsx.Cell, headUnit, feed string, f field) yard.Num {
-	v := r.take(t, c, headUnit, f, "", yard.Warn)
+func (r *feedSheets) crucial(t *table, c xlsx.Cell, headUnit, feed string, f field) yard.Num {
+	v := r.cells.take(t, c, headUnit, f, "", yard.Warn)
 	if q, rule, _ := quantityOf(c); !v.IsKnown() && rule == "" && q.Value < 0 {
-		r.badFeed[fold(feed)] = yard.Say("why.negative", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("ref", yard.Place, t.sheet.ref(c.Col, c.Row)), yard.Named("sheet", yard.Place, t.sheet.Name))
+		r.room.bad[fold(feed)] = yard.Say("why.negative", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("ref", yard.Place, t.sheet.ref(c.Col, c.Row)), yard.Named("sheet", yard.Place, t.sheet.Name))
 	}
 	return v
 }
 
-func (r *reader) readMeasureName(t *table, c xlsx.Cell) string {
-	text := r.word(t, c, yard.Say("field.measure"), "")
+func (r *feedSheets) readMeasureName(t *table, c xlsx.Cell) string {
+	text := r.cells.word(t, c, yard.Say("field.measure"), "")
 	if text == "" {
 		return ""
 	}
 	var known []string
-	for _, m := range r.week.Measures {
+	for _, m := range r.measures {
 		if singular(fold(m.Name)) == singular(fold(text)) {
 			return m.Name
 		}
 		known = append(known, m.Name)
 	}
-	r.find("measure-unknown", yard.Warn, "", t.sheet.place(c), orNear("finding.measure-unknown", nearest(text, known), wrote("wrote", text), someNames("known", known)))
+	r.cells.log.find("measure-unknown", yard.Warn, "", t.sheet.place(c), orNear("finding.measure-unknown", nearest(text, known), wrote("wrote", text), someNames("known", known)))
 	return ""
 }
 
 func singular(w string) string { return strings.TrimSuffix(w, "s") }
 
-func (r *reader) readPack(t *table, rw xlsx.Row, f *yard.Feed) {
+func (r *feedSheets) readPack(t *table, rw xlsx.Row, f *yard.Feed) {
 	f.PackName = "bag"
 	if f.Class == yard.Forage {
 		f.PackName = "bale"
@@ -122,26 +164,26 @@ func (r *reader) readPack(t *table, rw xlsx.Row, f *yard.Feed) {
 		q, rule, _ := quantityOf(c)
 		if litres, isLitres := litresPer[packUnit(q.Unit, col.heading.unit)]; rule == "" && isLitres && !blank(c) {
 			if f.Class != yard.Oil {
-				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.pack", yard.FeedArg("feed", f.Name)))
+				r.cells.log.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.pack", yard.FeedArg("feed", f.Name)))
 			} else if q.Value > 0 && q.Value*litres < 2000 {
 				f.PackKg, f.PackName = yard.Known(exact(q.Value*litres*oilKgPerLitre)), "can"
 			} else {
-				r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.pack", yard.FeedArg("feed", f.Name), yard.Figures("litres", q.Value*litres, yard.NoUnit, 6)))
+				r.cells.log.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.pack", yard.FeedArg("feed", f.Name), yard.Figures("litres", q.Value*litres, yard.NoUnit, 6)))
 			}
 		} else {
-			f.PackKg = r.take(t, c, col.heading.unit, field{what: ofFeed("field.pack", f.Name), factors: kgPer, unit: "kg", min: 0.05, max: 2000, in: yard.Kilograms, imperial: true, example: "20 kg"}, "", yard.Warn)
+			f.PackKg = r.cells.take(t, c, col.heading.unit, field{what: ofFeed("field.pack", f.Name), factors: kgPer, unit: "kg", min: 0.05, max: 2000, in: yard.Kilograms, imperial: true, example: "20 kg"}, "", yard.Warn)
 		}
 	}
-	if w := r.word(t, t.cell(rw, "pack name"), yard.Say("field.pack name"), ""); w != "" {
+	if w := r.cells.word(t, t.cell(rw, "pack name"), yard.Say("field.pack name"), ""); w != "" {
 		f.PackName = singular(fold(w))
 	}
 	price := t.cell(rw, "price")
 	if price.Kind == xlsx.Text {
 		price.Shown = strings.TrimSpace(strings.TrimLeft(tidy(price.Shown), "£€$ "))
 	}
-	f.PackPrice = r.take(t, price, "", field{what: ofFeed("field.price", f.Name), min: 0, max: 100000, example: "12.50"}, "", yard.Note)
+	f.PackPrice = r.cells.take(t, price, "", field{what: ofFeed("field.price", f.Name), min: 0, max: 100000, example: "12.50"}, "", yard.Note)
 	if col, ok := t.col("stock"); ok {
-		f.StockPacks = r.take(t, stripPack(rw.At(col.col)), "", field{what: ofFeed("field.stock", f.Name), min: 0, max: 100000, example: "3"}, "", yard.Note)
+		f.StockPacks = r.cells.take(t, stripPack(rw.At(col.col)), "", field{what: ofFeed("field.stock", f.Name), min: 0, max: 100000, example: "3"}, "", yard.Note)
 	}
 }
 
@@ -192,17 +234,17 @@ func (u *unused) add(at yard.Cell, name string) {
 	u.names = append(u.names, name)
 }
 
-func (u unused) tell(r *reader, feed, key string) {
+func (u unused) tell(said *log, feed, key string) {
 	if u.names != nil {
-		r.find("feed-basis", yard.Warn, "", u.first, yard.Say(key, yard.FeedArg("feed", feed), yard.Names("what", yard.And, yard.Term, u.names)))
+		said.find("feed-basis", yard.Warn, "", u.first, yard.Say(key, yard.FeedArg("feed", feed), yard.Names("what", yard.And, yard.Term, u.names)))
 	}
 }
 
 // readAnalysis takes the figures off the bag or the laboratory's sheet. Inside,
 // all are per kilogram of dry matter; what is printed as fed is divided by the
 // dry matter, and cannot be used without it.
-func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
-	rowBasis := choice(r, t, t.cell(rw, "basis"), yard.Say("field.basis"), "", basisWords, notSaid, yard.Say("part.expected.basis"))
+func (r *feedSheets) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
+	rowBasis := choice(r.cells, t, t.cell(rw, "basis"), yard.Say("field.basis"), "", basisWords, notSaid, yard.Say("part.expected.basis"))
 	a := &f.Analysis
 	if col, ok := t.col("dry matter"); ok {
 		unit := col.heading.unit
@@ -227,7 +269,7 @@ func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
 		unit := col.heading.unit
 		if n.Unit == yard.Mcal {
 			if q, rule, _ := quantityOf(c); rule == "" && q.Unit == "" && g.factors[unitName(unit)] == 0 {
-				r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.energy", yard.FeedArg("feed", f.Name)))
+				r.cells.log.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.energy", yard.FeedArg("feed", f.Name)))
 				continue
 			}
 		}
@@ -235,7 +277,7 @@ func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
 		if n.Crucial {
 			v = r.crucial(t, c, unit, f.Name, fl)
 		} else {
-			v = r.take(t, c, unit, fl, "", yard.Warn)
+			v = r.cells.take(t, c, unit, fl, "", yard.Warn)
 		}
 		x, ok := v.Get()
 		if !ok {
@@ -257,7 +299,7 @@ func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
 			}
 			x /= dm
 			if x > n.Most {
-				r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.dry matter", yard.Said("what", what), yard.Figures("value", x, yard.NoUnit, 6)))
+				r.cells.log.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.dry matter", yard.Said("what", what), yard.Figures("value", x, yard.NoUnit, 6)))
 				continue
 			}
 			if f.AnalysisFrom == "" {
@@ -270,8 +312,8 @@ func (r *reader) readAnalysis(t *table, rw xlsx.Row, f *yard.Feed) {
 		}
 		*n.In(a) = yard.Known(x)
 	}
-	unsaid.tell(r, f.Name, "finding.feed-basis")
-	wet.tell(r, f.Name, "finding.feed-basis.no dry matter")
+	unsaid.tell(r.cells.log, f.Name, "finding.feed-basis")
+	wet.tell(r.cells.log, f.Name, "finding.feed-basis.no dry matter")
 	if a.DM.IsKnown() && f.AnalysisFrom == "" {
 		f.AnalysisFrom = "workbook: dry matter"
 	}

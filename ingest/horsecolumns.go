@@ -87,11 +87,12 @@ func PrintedColumns() (keys []string) {
 
 // horseRow is a row of the horses sheet that is being read, column by column.
 type horseRow struct {
-	r   *reader
-	t   *table
-	rw  xlsx.Row
-	h   *yard.Horse
-	key string // of the column
+	cells *cellReader
+	week  time.Time // the first day of the week; zero: not known
+	t     *table
+	rw    xlsx.Row
+	h     *yard.Horse
+	key   string // of the column
 }
 
 func (in *horseRow) cell() xlsx.Cell { return in.t.cell(in.rw, in.key) }
@@ -109,30 +110,30 @@ func (in *horseRow) num(f field) yard.Num {
 		return yard.Num{}
 	}
 	in.keep()
-	return in.r.take(in.t, in.rw.At(col.col), col.heading.unit, f, in.h.Name, yard.Warn)
+	return in.cells.take(in.t, in.rw.At(col.col), col.heading.unit, f, in.h.Name, yard.Warn)
 }
 
 func (in *horseRow) word(what string) string {
-	return in.r.word(in.t, in.cell(), yard.Say(what), in.h.Name)
+	return in.cells.word(in.t, in.cell(), yard.Say(what), in.h.Name)
 }
 
 // weight is the weight, how it was found and when: all three may stand in its cell.
 func (in *horseRow) weight() {
-	r, t, h := in.r, in.t, in.h
+	r, t, h := in.cells, in.t, in.h
 	var basis yard.WeightBasis
 	var weighed time.Time
 	if col, ok := t.col("weight"); ok {
 		in.keep()
 		var c xlsx.Cell
-		c, basis, weighed = r.weighing(in.rw.At(col.col), col.heading.unit)
+		c, basis, weighed = weighing(in.rw.At(col.col), col.heading.unit, in.week)
 		h.WeightKg = r.take(t, c, col.heading.unit, weightField, h.Name, yard.Stop)
 	}
 	how, on := t.cell(in.rw, "how"), t.cell(in.rw, "weighed")
-	h.WeightBasis = r.readBasis(t, how, h.Name, h.WeightKg)
+	h.WeightBasis = readBasis(r, t, how, h.Name, h.WeightKg)
 	if basis != yard.NoWeight && basis != "" && h.WeightKg.IsKnown() && blank(how) {
 		h.WeightBasis = basis
 	}
-	if h.Weighed = r.takeDate(t, on, yard.Say("field.date.weighing"), h.Name); blank(on) {
+	if h.Weighed = r.date(t, on, yard.Say("field.date.weighing"), h.Name); blank(on) {
 		h.Weighed = weighed
 	}
 }
@@ -147,14 +148,14 @@ func (in *horseRow) length() {
 
 func (in *horseRow) height() {
 	if col, ok := in.t.col(in.key); ok {
-		in.h.HeightCm = in.r.readHeight(in.t, in.rw.At(col.col), col.heading.unit, in.h.Name)
+		in.h.HeightCm = readHeight(in.cells, in.t, in.rw.At(col.col), col.heading.unit, in.h.Name)
 	}
 }
 
-func (in *horseRow) age() { in.h.AgeYears = in.r.readAge(in.t, in.cell(), in.h.Name) }
+func (in *horseRow) age() { in.h.AgeYears = readAge(in.cells, in.t, in.cell(), in.h.Name) }
 
 func (in *horseRow) kind() {
-	in.h.Type = choice(in.r, in.t, in.cell(), yard.Say("field.type"), in.h.Name, typeWords, yard.TypeHorse, yard.Say("part.expected.type"))
+	in.h.Type = choice(in.cells, in.t, in.cell(), yard.Say("field.type"), in.h.Name, typeWords, yard.TypeHorse, yard.Say("part.expected.type"))
 }
 
 func (in *horseRow) score() { in.h.Score = in.num(scoreField) }
@@ -166,12 +167,12 @@ func (in *horseRow) targetScore() {
 }
 
 func (in *horseRow) fitness() {
-	in.h.Fitness = choice(in.r, in.t, in.cell(), yard.Say("field.fitness"), in.h.Name, fitnessWords, yard.FitnessUnknown, yard.Say("part.expected.fitness"))
+	in.h.Fitness = choice(in.cells, in.t, in.cell(), yard.Say("field.fitness"), in.h.Name, fitnessWords, yard.FitnessUnknown, yard.Say("part.expected.fitness"))
 }
 
 func (in *horseRow) keeper() {
 	in.keep()
-	in.h.Keeper = choice(in.r, in.t, in.cell(), yard.Say("field.keeper"), in.h.Name, keeperWords, yard.NormalDoer, yard.Say("part.expected.keeper"))
+	in.h.Keeper = choice(in.cells, in.t, in.cell(), yard.Say("field.keeper"), in.h.Name, keeperWords, yard.NormalDoer, yard.Say("part.expected.keeper"))
 }
 
 // print takes what is printed as it is written.
@@ -180,7 +181,7 @@ func (in *horseRow) print() {
 	if !ok {
 		return
 	}
-	if text := in.r.word(in.t, in.rw.At(col.col), yard.Say("field.column", wrote("heading", col.cell.Shown)), in.h.Name); text != "" {
+	if text := in.cells.word(in.t, in.rw.At(col.col), yard.Say("field.column", wrote("heading", col.cell.Shown)), in.h.Name); text != "" {
 		in.h.Facts = append(in.h.Facts, yard.Fact{Column: in.key, Text: text})
 	}
 }
@@ -214,7 +215,7 @@ func (in *horseRow) breed() {
 
 func (in *horseRow) breeding() {
 	if c := in.cell(); !blank(c) {
-		in.h.Breeding = in.r.readBreeding(in.t, c, in.h.Name)
+		in.h.Breeding = readBreeding(in.cells, in.t, c, in.h.Name)
 	}
 }
 
@@ -225,14 +226,14 @@ func (in *horseRow) appetite() {
 	}
 	off, known := offFeed(c.Shown)
 	if !known {
-		in.r.find("cell-word", yard.Warn, in.h.Name, in.t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.Shown)))
+		in.cells.log.find("cell-word", yard.Warn, in.h.Name, in.t.sheet.place(c), yard.Say("finding.cell-word.appetite", wrote("wrote", c.Shown)))
 	}
 	in.h.OffFeed = off
 	in.keep()
 }
 
 func (in *horseRow) inWorkSince() {
-	in.h.InWorkSince = in.r.takeDate(in.t, in.cell(), yard.Say("field.date.work"), in.h.Name)
+	in.h.InWorkSince = in.cells.date(in.t, in.cell(), yard.Say("field.date.work"), in.h.Name)
 	in.keep()
 }
 
@@ -253,7 +254,7 @@ func (in *horseRow) grassHours() { in.h.GrassHours = in.num(hoursAtGrass("field.
 func (in *horseRow) grassBefore() { in.h.GrassBefore = in.num(hoursAtGrass("field.grass before")) }
 
 func (in *horseRow) diagnoses() {
-	in.h.Diagnoses = in.r.readDiagnoses(in.t, in.cell(), in.h.Name)
+	in.h.Diagnoses = readDiagnoses(in.cells, in.t, in.cell(), in.h.Name)
 }
 
 // check reads whether a check was made before work began.
@@ -267,9 +268,9 @@ func check(c yard.Check) func(in *horseRow) {
 		if is || cell.Kind == xlsx.Date || !said && fold(cell.Shown) == "done" {
 			in.h.Checks = append(in.h.Checks, c)
 		} else if !said {
-			in.r.find("cell-word", yard.Note, in.h.Name, in.t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.Shown), yard.Named("check", yard.Term, in.key)))
+			in.cells.log.find("cell-word", yard.Note, in.h.Name, in.t.sheet.place(cell), yard.Say("finding.cell-word.check", wrote("wrote", cell.Shown), yard.Named("check", yard.Term, in.key)))
 		}
 	}
 }
 
-func (in *horseRow) override() { in.h.Override = in.r.readOverride(in.t, in.rw, in.h.Name) }
+func (in *horseRow) override() { in.h.Override = readOverride(in.cells, in.t, in.rw, in.h.Name) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
@@ -56,31 +57,43 @@ var (
 	}
 )
 
-func (r *reader) readHorses() {
-	for i := range r.tables[horsesKind] {
-		t := &r.tables[horsesKind][i]
-		r.headings(t)
-		r.weightColumn(t)
+// horseSheets reads the horses, each a row.
+type horseSheets struct {
+	cells  *cellReader
+	week   time.Time // its first day; zero: not known
+	rows   int       // of all tables of horses
+	horses *horseList
+}
+
+func readHorses(in *layout, cells *cellReader, week time.Time) *horseList {
+	r := &horseSheets{cells: cells, week: week, rows: in.rowsIn(horsesKind), horses: newHorseList(cells.log)}
+	for i := range in.tables[horsesKind] {
+		t := &in.tables[horsesKind][i]
+		in.headings(t)
+		if len(in.tables[weightsKind]) == 0 {
+			weightColumn(cells.log, t)
+		}
 		if t.nameless {
 			t.horse = xlsx.Cell{Kind: xlsx.Text, Shown: strings.TrimSpace(t.sheet.Name)}
 		}
-		n := len(r.week.Horses)
-		r.rowsOf(t, "horse", func(rw xlsx.Row) {
-			if len(r.week.Horses) <= maxHorses { // one more is enough to be refused
+		n := len(r.horses.all)
+		in.walk().each(t, "horse", func(rw xlsx.Row) {
+			if len(r.horses.all) <= maxHorses { // one more is enough to be refused
 				r.readHorse(t, rw)
 			}
 		})
-		if t.sheet.turned && len(r.week.Horses) == n+1 {
-			r.owner[t.sheet.Name] = r.week.Horses[n].Name
+		if t.sheet.turned && len(r.horses.all) == n+1 {
+			r.horses.owner[t.sheet.Name] = r.horses.all[n].Name
 		}
 	}
+	return r.horses
 }
 
 var scoreField = field{what: yard.Say("field.score"), example: "5", min: 1, max: 9, outOf: "9", do: yard.Say("part.do.condition score")}
 
 // weightColumn says which headings were not known where none of them was read as
 // the weight, nor the girth: no horse of the table can have a card then.
-func (r *reader) weightColumn(t *table) {
+func weightColumn(said *log, t *table) {
 	for _, key := range []string{"weight", "girth"} {
 		if _, ok := t.col(key); ok || t.head < 0 {
 			return
@@ -96,23 +109,10 @@ func (r *reader) weightColumn(t *table) {
 			unread = append(unread, "\""+shortened(c.Shown, 40)+"\" in "+t.sheet.ref(c.Col, c.Row))
 		}
 	}
-	if unread == nil || len(r.tables[weightsKind]) > 0 {
+	if unread == nil {
 		return
 	}
-	r.find("column-unknown", yard.Warn, "", t.sheet.place(first), yard.Say("finding.column-unknown.weight", someNames("headings", unread)))
-}
-
-// nameOf reads the naming cell of a row. A number is a name too.
-func (r *reader) nameOf(t *table, c xlsx.Cell, what string) string {
-	switch c.Kind {
-	case xlsx.Empty:
-		return ""
-	case xlsx.Wrong, xlsx.Uncached:
-		_, rule, why := quantityOf(c)
-		r.find(rule, yard.Stop, "", t.sheet.place(c), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name."+what)), yard.Said("why", why), sheetArg("sheet", t.kind)))
-		return ""
-	}
-	return tidyName(c.Shown)
+	said.find("column-unknown", yard.Warn, "", t.sheet.place(first), yard.Say("finding.column-unknown.weight", someNames("headings", unread)))
 }
 
 // tidyName makes one line of a name and drops marks that show nothing.
@@ -128,7 +128,7 @@ func tidyName(s string) string {
 // withoutName gives a row that says several things, figures among them, and no name that can
 // be read a horse's place without a card, and says what it is called: whoever it is must not
 // be forgotten. A row of units or words alone is none.
-func (r *reader) withoutName(t *table, rw xlsx.Row) string {
+func (r *horseSheets) withoutName(t *table, rw xlsx.Row) string {
 	figure := func(c xlsx.Cell) bool {
 		return c.Kind == xlsx.Number || c.Kind != xlsx.Text && c.Kind != xlsx.Empty || strings.ContainsAny(t.cell(rw, "weight").Shown, "0123456789")
 	}
@@ -136,12 +136,12 @@ func (r *reader) withoutName(t *table, rw xlsx.Row) string {
 		return ""
 	}
 	name := fmt.Sprintf("Row %d on %s", rw.N, t.sheet.Name)
-	r.week.Horses = append(r.week.Horses, yard.Horse{Name: name, Cell: t.sheet.place(rw.Cells[0]), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
+	r.horses.all = append(r.horses.all, yard.Horse{Name: name, Cell: t.sheet.place(rw.Cells[0]), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
 		Type: yard.TypeHorse, NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
 	return name
 }
 
-func (r *reader) readHorse(t *table, rw xlsx.Row) {
+func (r *horseSheets) readHorse(t *table, rw xlsx.Row) {
 	nameCell := t.cell(rw, "horse")
 	var name string
 	if k := nameCell.Kind; k != xlsx.Empty && k != xlsx.Wrong && k != xlsx.Uncached {
@@ -151,22 +151,22 @@ func (r *reader) readHorse(t *table, rw xlsx.Row) {
 		who := r.withoutName(t, rw)
 		if nameCell.Kind == xlsx.Empty {
 			c := rw.Cells[0]
-			r.find("name-missing", yard.Stop, who, t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.N))))
+			r.cells.log.find("name-missing", yard.Stop, who, t.sheet.place(c), yard.Say("finding.name-missing.horse", yard.Said("line", t.line(rw)), yard.Named("ref", yard.Place, t.sheet.ref(nameColumn(t), rw.N))))
 		} else if nameCell.Kind != xlsx.Text {
 			_, _, why := quantityOf(nameCell)
-			r.find("name-missing", yard.Stop, who, t.sheet.place(nameCell), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name.horse")), yard.Said("why", why), sheetArg("sheet", t.kind)))
+			r.cells.log.find("name-missing", yard.Stop, who, t.sheet.place(nameCell), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name.horse")), yard.Said("why", why), sheetArg("sheet", t.kind)))
 		}
 		return
 	}
 	place := t.sheet.place(nameCell)
-	if i, ok := r.names.at[plainName(name)]; ok {
-		h := r.week.Horses[i]
-		r.twice[plainName(h.Name)] = append(r.twice[plainName(h.Name)], place)
-		r.find("horse-twice", yard.Stop, h.Name, place, yard.Say("finding.horse-twice", yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, h.Cell.Ref), yard.Named("sheet", yard.Place, h.Cell.Sheet), yard.Named("second", yard.Place, place.Ref), yard.Named("second_sheet", yard.Place, place.Sheet)))
+	if i, ok := r.horses.names.at[plainName(name)]; ok {
+		h := r.horses.all[i]
+		r.horses.twice[plainName(h.Name)] = append(r.horses.twice[plainName(h.Name)], place)
+		r.cells.log.find("horse-twice", yard.Stop, h.Name, place, yard.Say("finding.horse-twice", yard.Named("horse", yard.HorseName, h.Name), yard.Named("first", yard.Place, h.Cell.Ref), yard.Named("sheet", yard.Place, h.Cell.Sheet), yard.Named("second", yard.Place, place.Ref), yard.Named("second_sheet", yard.Place, place.Sheet)))
 		return
 	}
 	h := yard.Horse{Name: name, Cell: place, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}}
-	in := horseRow{r: r, t: t, rw: rw, h: &h}
+	in := horseRow{cells: r.cells, week: r.week, t: t, rw: rw, h: &h}
 	for i := range horseColumns {
 		c := &horseColumns[i]
 		if in.key = c.key; c.printed {
@@ -176,13 +176,13 @@ func (r *reader) readHorse(t *table, rw xlsx.Row) {
 			c.read(&in)
 		}
 	}
-	r.diagnosesElsewhere(t, rw, h)
-	r.foalElsewhere(&h)
-	r.names.add(name, len(r.week.Horses))
-	if r.week.Horses == nil {
-		r.week.Horses = make([]yard.Horse, 0, min(r.rowsIn(horsesKind), maxHorses+1))
+	diagnosesElsewhere(r.cells.log, t, rw, h)
+	foalElsewhere(r.cells.log, &h)
+	r.horses.names.add(name, len(r.horses.all))
+	if r.horses.all == nil {
+		r.horses.all = make([]yard.Horse, 0, min(r.rows, maxHorses+1))
 	}
-	r.week.Horses = append(r.week.Horses, h)
+	r.horses.all = append(r.horses.all, h)
 }
 
 var (
@@ -224,7 +224,7 @@ func offFeed(text string) (off, known bool) {
 
 // readBreeding reads what stands in the column for mares. What is not understood
 // may be a mare in foal: the figures are not for her.
-func (r *reader) readBreeding(t *table, c xlsx.Cell, name string) yard.Breeding {
+func readBreeding(r *cellReader, t *table, c xlsx.Cell, name string) yard.Breeding {
 	text := r.word(t, c, yard.Say("field.breeding"), name)
 	if text == "" {
 		return yard.NotBreeding
@@ -237,7 +237,7 @@ func (r *reader) readBreeding(t *table, c xlsx.Cell, name string) yard.Breeding 
 			return b
 		}
 	}
-	r.find("cell-word", yard.Warn, name, t.sheet.place(c), yard.Say("finding.cell-word.breeding", wrote("wrote", text)))
+	r.log.find("cell-word", yard.Warn, name, t.sheet.place(c), yard.Say("finding.cell-word.breeding", wrote("wrote", text)))
 	return yard.BreedingUnclear
 }
 
@@ -253,7 +253,7 @@ func nameColumn(t *table) int {
 	return c.col
 }
 
-func (r *reader) readBasis(t *table, c xlsx.Cell, name string, kg yard.Num) yard.WeightBasis {
+func readBasis(r *cellReader, t *table, c xlsx.Cell, name string, kg yard.Num) yard.WeightBasis {
 	b := choice(r, t, c, yard.Say("field.how"), name, howWords, yard.NoWeight, yard.Say("part.expected.how"))
 	switch {
 	case !kg.IsKnown():
@@ -267,14 +267,14 @@ func (r *reader) readBasis(t *table, c xlsx.Cell, name string, kg yard.Num) yard
 	return b
 }
 
-func (r *reader) readHeight(t *table, c xlsx.Cell, headUnit, name string) yard.Num {
+func readHeight(r *cellReader, t *table, c xlsx.Cell, headUnit, name string) yard.Num {
 	if blank(c) {
 		return yard.Num{}
 	}
 	place := t.sheet.place(c)
 	q, rule, why := quantityOf(c)
 	if rule != "" {
-		r.find(rule, yard.Warn, name, place, yard.Say("finding.cell.height", yard.Said("why", why)))
+		r.log.find(rule, yard.Warn, name, place, yard.Say("finding.cell.height", yard.Said("why", why)))
 		return yard.Num{}
 	}
 	unit := q.Unit
@@ -293,24 +293,24 @@ func (r *reader) readHeight(t *table, c xlsx.Cell, headUnit, name string) yard.N
 	if unit == "hh" {
 		v, err := HandsToCm(q.Value)
 		if err != nil {
-			r.find("cell-number", yard.Warn, name, place, yard.Say("finding.cell-number.height", yard.Words("wrote", c.Shown), yard.Failure("why", err)))
+			r.log.find("cell-number", yard.Warn, name, place, yard.Say("finding.cell-number.height", yard.Words("wrote", c.Shown), yard.Failure("why", err)))
 			return yard.Num{}
 		}
 		cm = v
 	} else if k, ok := cmPer[unit]; ok {
 		cm = q.Value * k
 	} else {
-		r.find("cell-unit", yard.Warn, name, place, yard.Say("finding.cell-unit.height", yard.Words("wrote", c.Shown)))
+		r.log.find("cell-unit", yard.Warn, name, place, yard.Say("finding.cell-unit.height", yard.Words("wrote", c.Shown)))
 		return yard.Num{}
 	}
 	if cm < 50 || cm > 220 {
-		r.find("cell-range", yard.Warn, name, place, yard.Say("finding.cell-range.height", yard.Figures("cm", cm, yard.NoUnit, 6)))
+		r.log.find("cell-range", yard.Warn, name, place, yard.Say("finding.cell-range.height", yard.Figures("cm", cm, yard.NoUnit, 6)))
 		return yard.Num{}
 	}
 	return yard.Known(cm)
 }
 
-func (r *reader) readAge(t *table, c xlsx.Cell, name string) yard.Num {
+func readAge(r *cellReader, t *table, c xlsx.Cell, name string) yard.Num {
 	if c.Kind == xlsx.Text {
 		// "rising 5" is four years and some months; five is near enough.
 		for _, p := range []string{"rising ", "r ", "aged "} {
@@ -327,29 +327,29 @@ func (r *reader) readAge(t *table, c xlsx.Cell, name string) yard.Num {
 
 // readWeights takes the newest weighing of each horse where the horses sheet
 // has none or an older one.
-func (r *reader) readWeights() {
-	for i := range r.tables[weightsKind] {
-		t := &r.tables[weightsKind][i]
-		r.headings(t)
-		r.rowsOf(t, "horse", func(rw xlsx.Row) {
+func readWeights(in *layout, cells *cellReader, horses *horseList) {
+	for i := range in.tables[weightsKind] {
+		t := &in.tables[weightsKind][i]
+		in.headings(t)
+		in.walkWith(horses).each(t, "horse", func(rw xlsx.Row) {
 			nameCell := t.cell(rw, "horse")
-			name := r.nameOf(t, nameCell, "horse")
+			name := cells.name(t, nameCell, "horse")
 			if name == "" {
 				return
 			}
-			h := r.horseNamed(t, nameCell, name, yard.Note)
+			h := horses.ofRow(t, nameCell, name, yard.Note)
 			if h == nil {
 				return
 			}
-			date := r.takeDate(t, t.cell(rw, "date"), yard.Say("field.date.weighing"), h.Name)
+			date := cells.date(t, t.cell(rw, "date"), yard.Say("field.date.weighing"), h.Name)
 			if date.IsZero() {
 				return
 			}
 			col, _ := t.col("weight")
 			weighing := yard.Weighing{Date: date, Cell: t.sheet.place(rw.At(col.col)),
-				Kg:    r.take(t, rw.At(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
-				Score: r.take(t, t.cell(rw, "score"), "", scoreField, h.Name, yard.Warn)}
-			weighing.Basis = r.readBasis(t, t.cell(rw, "how"), h.Name, weighing.Kg)
+				Kg:    cells.take(t, rw.At(col.col), col.heading.unit, weightField, h.Name, yard.Warn),
+				Score: cells.take(t, t.cell(rw, "score"), "", scoreField, h.Name, yard.Warn)}
+			weighing.Basis = readBasis(cells, t, t.cell(rw, "how"), h.Name, weighing.Kg)
 			h.Weighings = append(h.Weighings, weighing)
 			newer := h.Weighed.IsZero() && !h.WeightKg.IsKnown() || !h.Weighed.IsZero() && date.After(h.Weighed)
 			if h.Weighed.IsZero() && h.WeightKg.IsKnown() {
@@ -372,8 +372,8 @@ func (r *reader) readWeights() {
 }
 
 // sortWeighings puts each horse's history in order, oldest first.
-func (r *reader) sortWeighings() {
-	for _, h := range r.week.Horses {
+func sortWeighings(horses []yard.Horse) {
+	for _, h := range horses {
 		slices.SortStableFunc(h.Weighings, func(a, b yard.Weighing) int { return a.Date.Compare(b.Date) })
 	}
 }

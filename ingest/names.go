@@ -7,9 +7,6 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
-
-	"hardfeed/ingest/xlsx"
-	"hardfeed/ration/yard"
 )
 
 // names finds a horse by how its name is written on another sheet. Case,
@@ -140,42 +137,4 @@ func (n *names) near(name string) string {
 		n.likely = n.all[i]
 	}
 	return n.likely
-}
-
-// horseCalled is the horse of a name; nil where there is none.
-func (r *reader) horseCalled(name string) *yard.Horse {
-	if i, _ := r.names.find(name); i >= 0 {
-		return &r.week.Horses[i]
-	}
-	return nil
-}
-
-// horseNamed finds the horse of a row. A row for a horse that is not on the
-// horses sheet is reported with the likely one; it is never joined to it.
-func (r *reader) horseNamed(t *table, c xlsx.Cell, name string, sev yard.Severity) *yard.Horse {
-	i, exact := r.names.find(name)
-	n := r.namedRows[t.kind]
-	n.all++
-	if i < 0 {
-		n.strange++
-	}
-	r.namedRows[t.kind] = n
-	if i >= 0 {
-		h := &r.week.Horses[i]
-		if !exact {
-			r.once("loose "+t.sheet.Name+plainName(name), "horse-name", yard.Note, t.sheet.place(c), yard.Say("finding.horse-name", yard.Words("wrote", short(name)), sheetArg("sheet", t.kind), yard.Named("horse", yard.HorseName, h.Name)))
-		}
-		return h
-	}
-	key := "unknown " + t.sheet.Name + plainName(name)
-	if r.noted[key] {
-		return nil
-	}
-	if r.found[[2]string{"horse-unknown", ""}] > mostFindings {
-		// It is counted only: finding the likeliest name takes long.
-		r.once(key, "horse-unknown", sev, t.sheet.place(c), yard.Saying{})
-		return nil
-	}
-	r.once(key, "horse-unknown", sev, t.sheet.place(c), orNear("finding.horse-unknown.sheet", r.names.near(name), wrote("wrote", name), sheetArg("sheet", t.kind)))
-	return nil
 }

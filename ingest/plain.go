@@ -5,21 +5,22 @@ import (
 	"slices"
 )
 
-// isPlain says whether a workbook is laid out as this program's own starter is:
+// isPlain sorts the sheets, and says whether the workbook is laid out as this program's own starter is:
 // its feed room, its settings or its sessions stand in tables of their own, or
 // every cell is under a heading the plain layout knows. Any other workbook is
 // read by what its regions are about.
-func (r *reader) isPlain(sheets []*sheet) bool {
+func (l *layout) isPlain(sheets []*sheet) bool {
+	l.sort(sheets)
 	switch {
-	case r.hasPlainYard(), r.hasPlainSessions(), r.hasPlainFeeds():
+	case l.hasPlainYard(), l.hasPlainSessions(), l.hasPlainFeeds():
 		return true
-	case len(r.tables[horsesKind]) == 0:
+	case len(l.tables[horsesKind]) == 0:
 		return false
-	case slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.nameless }):
+	case slices.ContainsFunc(l.tables[workKind], func(t table) bool { return t.nameless }):
 		return false // its headings are read as horses
-	case slices.ContainsFunc(r.tables[workKind], func(t table) bool { return t.sheet.turned && r.strangersIn(&t) }):
+	case slices.ContainsFunc(l.tables[workKind], func(t table) bool { return t.sheet.turned && l.strangersIn(&t) }):
 		return false // a list whose headings stand where a turned table has its horses
-	case slices.ContainsFunc(r.tables[rationsKind], func(t table) bool { return !t.has("feed") && !t.hasFeedColumns() }):
+	case slices.ContainsFunc(l.tables[rationsKind], func(t table) bool { return !t.has("feed") && !t.hasFeedColumns() }):
 		return false
 	}
 	all := 0
@@ -31,21 +32,21 @@ func (r *reader) isPlain(sheets []*sheet) bool {
 			all += len(rw.Cells)
 		}
 	}
-	return r.cellsUnderHeadings() >= all
+	return l.cellsUnderHeadings() >= all
 }
 
 // strangersIn says whether most names of a table are on no horses sheet.
-func (r *reader) strangersIn(t *table) bool {
+func (l *layout) strangersIn(t *table) bool {
 	known, all, strange := map[string]bool{}, 0, 0
 	each := func(t *table, f func(name string)) {
-		r.rows(t, "horse", func(rw xlsx.Row) {
+		l.walk().rows(t, "horse", func(rw xlsx.Row) {
 			if c := t.cell(rw, "horse"); c.Kind != xlsx.Empty {
 				f(plainName(c.Shown))
 			}
 		}, func(xlsx.Cell) {})
 	}
-	for i := range r.tables[horsesKind] {
-		each(&r.tables[horsesKind][i], func(name string) { known[name] = true })
+	for i := range l.tables[horsesKind] {
+		each(&l.tables[horsesKind][i], func(name string) { known[name] = true })
 	}
 	each(t, func(name string) {
 		if all++; !known[name] {
@@ -55,16 +56,16 @@ func (r *reader) strangersIn(t *table) bool {
 	return strange*2 > all
 }
 
-func (r *reader) hasPlainYard() bool {
-	return slices.ContainsFunc(r.tables[yardKind], func(t table) bool {
+func (l *layout) hasPlainYard() bool {
+	return slices.ContainsFunc(l.tables[yardKind], func(t table) bool {
 		return t.head >= 0 && t.has("setting") && t.has("value") ||
-			t.head < 0 && !t.loose && r.mostlySettings(t.sheet) && len(r.tables[horsesKind]) > 0 && len(r.tables[workKind]) == 0 && len(r.tables[rationsKind]) == 0
+			t.head < 0 && !t.loose && l.mostlySettings(t.sheet) && len(l.tables[horsesKind]) > 0 && len(l.tables[workKind]) == 0 && len(l.tables[rationsKind]) == 0
 	})
 }
 
 // mostlySettings says whether the lines of a sheet are pairs of a setting and its value,
 // and not a title or two over a table: most are known, and none has more than four cells.
-func (r *reader) mostlySettings(s *sheet) bool {
+func (l *layout) mostlySettings(s *sheet) bool {
 	lines, known := 0, 0
 	for _, rw := range s.Rows {
 		switch {
@@ -72,7 +73,7 @@ func (r *reader) mostlySettings(s *sheet) bool {
 			continue
 		case len(rw.Cells) > 4:
 			return false
-		case rw.Cells[0].Kind == xlsx.Text && r.vocab.words.settings[splitHeading(rw.Cells[0].Shown).words] != "":
+		case rw.Cells[0].Kind == xlsx.Text && l.vocab.words.settings[splitHeading(rw.Cells[0].Shown).words] != "":
 			known++
 		}
 		lines++
@@ -80,12 +81,12 @@ func (r *reader) mostlySettings(s *sheet) bool {
 	return known*2 >= lines
 }
 
-func (r *reader) hasPlainSessions() bool {
-	return slices.ContainsFunc(r.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") })
+func (l *layout) hasPlainSessions() bool {
+	return slices.ContainsFunc(l.tables[sessionsKind], func(t table) bool { return t.has("session") && t.has("walk") && t.has("trot") })
 }
 
-func (r *reader) hasPlainFeeds() bool {
-	return slices.ContainsFunc(r.tables[feedsKind], func(t table) bool {
+func (l *layout) hasPlainFeeds() bool {
+	return slices.ContainsFunc(l.tables[feedsKind], func(t table) bool {
 		said := 0
 		for _, key := range []string{"kind", "what it is", "one measure", "dry matter", "energy", "protein", "fibre", "starch"} {
 			if t.names(key) {
@@ -105,9 +106,9 @@ func (t *table) names(key string) bool {
 
 // cellsUnderHeadings is how many cells of shown sheets are under a heading that is
 // known, those with them.
-func (r *reader) cellsUnderHeadings() int {
+func (l *layout) cellsUnderHeadings() int {
 	known := map[string]bool{}
-	for _, ts := range r.tables {
+	for _, ts := range l.tables {
 		for i := range ts {
 			t := &ts[i]
 			if t.sheet.Hidden {

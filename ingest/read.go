@@ -78,9 +78,7 @@ func readLayout(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
 		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.ours", yard.Named("file", yard.Place, name)))
 	}
 	sheets := sheetsOf(book)
-	first := newReader(opt)
-	first.sort(sheets)
-	if !first.isPlain(sheets) {
+	if first := newLayout(newLog(), opt); !first.isPlain(sheets) {
 		week, err := readOwnLayout(name, sheets, book.Saved)
 		switch {
 		case err == nil:
@@ -96,72 +94,6 @@ func readLayout(name string, book *xlsx.Book, opt Options) (yard.Week, error) {
 		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.no rows", yard.Named("file", yard.Place, name)))
 	}
 	return understand(name, sheets, book.Lost, opt)
-}
-
-// reader gathers the week.
-type reader struct {
-	week   yard.Week
-	vocab  vocabulary
-	tables map[sheetKind][]table
-
-	names     names // of the horses
-	twice     map[string][]yard.Cell
-	feedAt    map[string]int
-	feedsLike map[string][]string // plain name -> the feeds so called; nil: to be gathered
-	sessions  map[string]yard.Session
-	badFeed   map[string]yard.Saying   // folded feed name -> why no horse fed it gets a card
-	mealsSet  bool                     // the yard sheet names the meals
-	noted     map[string]bool          // things said once
-	lineFrom  map[string]string        // horse, feed and meal -> the sheet its line was read from
-	fedHorse  map[string]bool          // horses with a line on a rations sheet
-	owner     map[string]string        // sheet -> the one horse it is about
-	bareUnit  map[string]string        // "weight" or "length" -> the unit of numbers without one
-	yardAt    yard.Cell                // where the yard's settings stand
-	dated     *datedRations            // of the rations table that is being read; nil: it has no weeks
-	history   map[yard.Cell]bool       // amounts of weeks that are over, where a table keeps several
-	willBeNow map[yard.Cell]bool       // and those of the week itself, which next week are fed now
-	work      *workWords               // what work cells are read by
-	amounts   map[[2]string]amountRead // by text and feed
-	sameNow   map[string]bool          // texts of planned amounts: nothing changes
-	workRead  map[string]workCellRead
-	workText  int                           // characters read into it
-	found     map[[2]string]int             // findings by rule and horse
-	later     map[string]map[int]*laterWeek // by horse and weeks after this one
-
-	misread     int // entries of horses that could not be taken as they stand
-	namedRows   map[sheetKind]rowsByName
-	mostMisread int // reading ends above it
-	lastMisread yard.Cell
-	inOneCell   int            // findings of it
-	firstFew    []yard.Finding // of them
-}
-
-// workCellRead is the text of a work cell, read.
-type workCellRead struct {
-	day      yard.Day
-	problems []Problem
-}
-
-func (r *reader) find(rule string, sev yard.Severity, horse string, c yard.Cell, says yard.Saying) {
-	f := yard.Finding{Rule: yard.RuleID(rule), Severity: sev, Horse: horse, Cell: c, Saying: says}
-	misread := horse != "" && meanwhile[rule] != ""
-	if misread {
-		if c.Ref != r.lastMisread.Ref || c.Sheet != r.lastMisread.Sheet {
-			r.lastMisread, r.inOneCell = c, 0
-		}
-		// A few words of one cell are one thing that could not be understood.
-		if r.inOneCell++; r.inOneCell == 1 || r.inOneCell > 4 {
-			r.misread++
-		}
-	}
-	kind := [2]string{rule, horse}
-	if r.found[kind]++; r.found[kind] > mostFindings {
-		return // finish says how many
-	}
-	r.week.Findings = append(r.week.Findings, f)
-	if misread && len(r.firstFew) < 3 {
-		r.firstFew = append(r.firstFew, f)
-	}
 }
 
 // What no yard has: a workbook with more is hostile or not a yard's, and is
@@ -187,70 +119,26 @@ const (
 	mostStrangeRows = 1_000
 )
 
-// rowsByName are the rows of a kind of sheet that are for a horse, and of them those for a
-// horse that is not listed.
-type rowsByName struct{ all, strange int }
-
-// strangers is the refusal where most rows of a kind of sheet are for horses that are not
-// listed; nil where they are not. A card without them would be a guess for every horse.
-func (r *reader) strangers(name string) error {
-	for _, kind := range []sheetKind{rationsKind, workKind} {
-		n := r.namedRows[kind]
-		if len(r.week.Horses) <= mostStrangeRows || n.strange <= mostStrangeRows || n.strange*2 <= n.all {
-			continue
-		}
-		var few []yard.Saying
-		for _, f := range r.week.Findings {
-			if f.Rule == "horse-unknown" && len(few) < 3 {
-				few = append(few, yard.Say("part.given up", yard.Named("cell", yard.Place, f.Cell.String()), yard.Said("what", f.Saying)))
-			}
-		}
-		return xlsx.Refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", n.strange), yard.SayingList("first", yard.Semicolon, few)))
-	}
-	return nil
-}
-
-// givenUp is the refusal where too many cells could not be understood; nil where
-// they could.
-func (r *reader) givenUp(name string) error {
-	if r.misread <= r.mostMisread {
-		return nil
-	}
-	var few []yard.Saying
-	for _, f := range r.firstFew {
-		few = append(few, yard.Say("part.given up", yard.Named("cell", yard.Place, f.Cell.String()), yard.Said("what", f.Saying)))
-	}
-	return xlsx.Refuse(nil, yard.Say("refused.given up", yard.Named("file", yard.Place, name), yard.Count("n", r.misread), yard.SayingList("first", yard.Semicolon, few)))
-}
-
 // tooMuch says of what there is more than any yard has; nothing if of nothing.
-func (r *reader) tooMuch() yard.Saying {
-	lines := map[string]int{}
-	for _, l := range r.week.Lines {
+func tooMuch(lines []yard.Line, feeds []yard.Feed, meals []yard.Meal, ms measures, sessions int) yard.Saying {
+	ofHorse := map[string]int{}
+	for _, l := range lines {
 		k := fold(l.Horse)
-		if lines[k]++; lines[k] > mostHorseLines {
+		if ofHorse[k]++; ofHorse[k] > mostHorseLines {
 			return yard.Say("part.more.lines", yard.Count("most", mostHorseLines), yard.Named("horse", yard.HorseName, l.Horse))
 		}
 	}
 	switch {
-	case len(r.week.Feeds) > mostFeeds:
+	case len(feeds) > mostFeeds:
 		return yard.Say("part.more.feeds", yard.Count("most", mostFeeds))
-	case len(r.week.Meals) > mostMeals:
+	case len(meals) > mostMeals:
 		return yard.Say("part.more.meals", yard.Count("most", mostMeals))
-	case len(r.week.Measures) > mostMeasures:
+	case len(ms) > mostMeasures:
 		return yard.Say("part.more.measures", yard.Count("most", mostMeasures))
-	case len(r.sessions) > mostSessions:
+	case sessions > mostSessions:
 		return yard.Say("part.more.sessions", yard.Count("most", mostSessions))
 	}
 	return yard.Saying{}
-}
-
-// once reports a thing only the first time it is met.
-func (r *reader) once(key, rule string, sev yard.Severity, c yard.Cell, says yard.Saying) {
-	if !r.noted[key] {
-		r.noted[key] = true
-		r.find(rule, sev, "", c, says)
-	}
 }
 
 // fold makes two spellings of one name equal: case and blanks do not count.
@@ -261,78 +149,103 @@ func fold(name string) string {
 	return strings.Join(strings.Fields(strings.ToLower(tidy(name))), " ")
 }
 
-func newReader(opt Options) *reader {
-	return &reader{
-		vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{},
-		names: newNames(), twice: map[string][]yard.Cell{}, feedAt: map[string]int{},
-		sessions: map[string]yard.Session{}, badFeed: map[string]yard.Saying{}, noted: map[string]bool{}, history: map[yard.Cell]bool{}, willBeNow: map[yard.Cell]bool{},
-		lineFrom: map[string]string{}, namedRows: map[sheetKind]rowsByName{}, fedHorse: map[string]bool{}, owner: map[string]string{}, bareUnit: map[string]string{}, amounts: map[[2]string]amountRead{}, sameNow: map[string]bool{}, workRead: map[string]workCellRead{}, found: map[[2]string]int{}, later: map[string]map[int]*laterWeek{},
-	}
+// understood is a workbook laid out as the starter is, read: the week, and what it was
+// read from.
+type understood struct {
+	week   yard.Week
+	in     *layout
+	cells  *cellReader
+	horses *horseList
+	meals  *mealList
+	feeds  *feedRoom
+	lines  *rationLines
 }
 
+// understand is the week of a workbook laid out as the starter is.
 func understand(name string, sheets []*sheet, lost int, opt Options) (yard.Week, error) {
-	return newReader(opt).understand(name, sheets, lost)
+	u, err := readPlain(name, sheets, lost, opt)
+	if err != nil {
+		return yard.Week{}, err
+	}
+	return u.week, nil
 }
 
-func (r *reader) understand(name string, sheets []*sheet, lost int) (yard.Week, error) {
-	r.week.Paper = "A4"
-	r.week.Read.Sheets = len(sheets)
-	for _, s := range sheets {
-		r.week.Read.Rows += len(s.Rows)
-	}
+// readPlain reads a workbook laid out as the starter is, sheet by sheet: each step is
+// given what the steps before it found, and what cannot be read goes to the log.
+func readPlain(name string, sheets []*sheet, lost int, opt Options) (*understood, error) {
+	file := yard.Named("file", yard.Place, name)
+	said := newLog()
 	if lost > 0 {
-		r.find("cells-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.cells-missing", yard.Count("n", lost)))
+		said.find("cells-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.cells-missing", yard.Count("n", lost)))
 	}
-	r.sort(sheets)
-	if r.vocab.tables > mostTables {
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more.tables", yard.Named("file", yard.Place, name), yard.Count("most", mostTables)))
+	in := newLayout(said, opt)
+	in.sort(sheets)
+	if in.vocab.tables > mostTables {
+		return nil, xlsx.Refuse(nil, yard.Say("refused.more.tables", file, yard.Count("most", mostTables)))
 	}
-	r.readYard(name)
-	if what := r.tooMuch(); !what.Empty() { // every heading is compared with the meals
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
+	set := readYard(in, name)
+	if what := tooMuch(nil, nil, set.meals.list, set.measures, 0); !what.Empty() { // every heading is compared with the meals
+		return nil, xlsx.Refuse(nil, yard.Say("refused.more", file, yard.Said("what", what)))
 	}
-	var meals []string
-	for _, m := range r.week.Meals {
-		meals = append(meals, m.Name)
+	in.learn(set.meals.list, sheets)
+	said.most = max(mostMisread, mostMisreadHorse*in.rowsIn(horsesKind))
+	nameMeals(in, set.meals, set.at)
+	cells, week := &cellReader{said, set.units}, plannedWeek{set.beginning}
+	sessions := readSessions(in, cells)
+	horses := readHorses(in, cells, set.beginning)
+	if err := anyHorses(file, horses.all, in.tables[horsesKind], sheets); err != nil {
+		return nil, err
 	}
-	if feeds := r.feedHeadings(); len(meals)+len(feeds) > 0 {
-		// Columns of the rations sheet carry the yard's own meals and feeds.
-		r.vocab.learn(meals, feeds)
-		r.sort(sheets)
+	in.giveOwners(horses)
+	readWeights(in, cells, horses)
+	sortWeighings(horses.all)
+	feeds := readFeeds(in, cells, set.measures)
+	amounts := newAmountReader(said, set.measures, set.units.imperial, feeds)
+	lines := readRations(in, cells, set.beginning, horses, set.meals, feeds, amounts)
+	if what := tooMuch(lines.list, feeds.list, set.meals.list, set.measures, len(sessions)); !what.Empty() {
+		return nil, xlsx.Refuse(nil, yard.Say("refused.more", file, yard.Said("what", what)))
 	}
-	r.mostMisread = max(mostMisread, mostMisreadHorse*r.rowsIn(horsesKind))
-	r.nameMeals()
-	r.readSessions()
-	r.readHorses()
-	if len(r.week.Horses) == 0 {
-		if blankStarter(r.tables[horsesKind]) {
-			return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.blank", yard.Named("file", yard.Place, name), yard.Named("sheet", yard.Place, r.tables[horsesKind][0].sheet.Name), yard.Count("row", r.tables[horsesKind][0].sheet.Rows[r.tables[horsesKind][0].head].N+1)))
-		}
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.no horses", yard.Named("file", yard.Place, name), yard.Said("expected", expected(horsesKind)), yard.Said("sheets", sheetNames(sheets))))
+	if err := horses.strangers(name); err != nil {
+		return nil, err
 	}
-	if len(r.week.Horses) > maxHorses {
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.too many horses", yard.Named("file", yard.Place, name), yard.Count("most", maxHorses)))
+	work := newWorkCells(said, newWorkWords(sessions, in.vocab.words))
+	readWork(in, cells, work, week, horses)
+	if work.tooMuch() {
+		return nil, xlsx.Refuse(nil, yard.Say("refused.more.work", file, yard.Count("most", mostWorkText)))
 	}
-	r.giveOwners()
-	r.readWeights()
-	r.sortWeighings()
-	r.readFeeds()
-	r.readRations()
-	if what := r.tooMuch(); !what.Empty() {
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more", yard.Named("file", yard.Place, name), yard.Said("what", what)))
+	if err := cmp.Or(said.refusal(name), horses.strangers(name)); err != nil {
+		return nil, err
 	}
-	if err := r.strangers(name); err != nil {
-		return yard.Week{}, err
+	sayMissing(in, horses, lines)
+	return &understood{weekOf(sheets, in, set, horses, feeds, lines), in, cells, horses, set.meals, feeds, lines}, nil
+}
+
+// weekOf puts the week together of what the steps found.
+func weekOf(sheets []*sheet, in *layout, set settings, horses *horseList, feeds *feedRoom, lines *rationLines) yard.Week {
+	w := yard.Week{
+		Yard: set.yard, Beginning: set.beginning, Paper: set.paper, Imperial: set.units.imperial, Meals: set.meals.list, Measures: set.measures, Contacts: set.contacts,
+		Temperature: set.temperature, HumidityPct: set.humidityPct,
+		Horses: horses.all, Feeds: feeds.list, Lines: lines.list, Guessed: in.guessed, Findings: in.log.all(),
 	}
-	r.readWork()
-	if r.workText > mostWorkText {
-		return yard.Week{}, xlsx.Refuse(nil, yard.Say("refused.more.work", yard.Named("file", yard.Place, name), yard.Count("most", mostWorkText)))
+	w.Read.Sheets, w.Read.Horses = len(sheets), len(horses.all)
+	for _, s := range sheets {
+		w.Read.Rows += len(s.Rows)
 	}
-	if err := cmp.Or(r.givenUp(name), r.strangers(name)); err != nil {
-		return yard.Week{}, err
+	return w
+}
+
+// anyHorses is the refusal of a workbook without horses, or with more than any yard has;
+// nil where it has some.
+func anyHorses(file yard.Arg, horses []yard.Horse, tables []table, sheets []*sheet) error {
+	switch {
+	case len(horses) == 0 && blankStarter(tables):
+		return xlsx.Refuse(nil, yard.Say("refused.blank", file, yard.Named("sheet", yard.Place, tables[0].sheet.Name), yard.Count("row", tables[0].sheet.Rows[tables[0].head].N+1)))
+	case len(horses) == 0:
+		return xlsx.Refuse(nil, yard.Say("refused.no horses", file, yard.Said("expected", expected(horsesKind)), yard.Said("sheets", sheetNames(sheets))))
+	case len(horses) > maxHorses:
+		return xlsx.Refuse(nil, yard.Say("refused.too many horses", file, yard.Count("most", maxHorses)))
 	}
-	r.finish()
-	return r.week, nil
+	return nil
 }
 
 // blankStarter says whether a horses sheet is there and nobody has written in
@@ -346,25 +259,25 @@ func blankStarter(ts []table) bool {
 	return len(ts) > 0
 }
 
-// finish adds what can only be said once everything has been read.
-func (r *reader) finish() {
+// sayMissing adds what can only be said once everything has been read.
+func sayMissing(in *layout, horses *horseList, lines *rationLines) {
 	for k, why := range map[sheetKind]yard.Saying{
 		workKind:  yard.Say("part.sheet-missing.work"),
 		feedsKind: yard.Say("part.sheet-missing.feeds"),
 	} {
-		if len(r.tables[k]) == 0 {
-			r.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing", yard.Said("why", why), yard.Said("expected", expected(k))))
+		if len(in.tables[k]) == 0 {
+			in.log.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing", yard.Said("why", why), yard.Said("expected", expected(k))))
 		}
 	}
-	if len(r.tables[rationsKind]) == 0 {
-		r.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing.rations", yard.Said("expected", expected(rationsKind))))
+	if len(in.tables[rationsKind]) == 0 {
+		in.log.find("sheet-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.sheet-missing.rations", yard.Said("expected", expected(rationsKind))))
 	}
-	for i := range r.week.Horses {
-		h := &r.week.Horses[i]
-		if len(r.tables[rationsKind]) > 0 && !r.fedHorse[h.Name] {
-			r.find("rations-missing", yard.Warn, h.Name, h.Cell, yard.Say("finding.rations-missing", yard.Named("horse", yard.HorseName, h.Name)))
+	for i := range horses.all {
+		h := &horses.all[i]
+		if len(in.tables[rationsKind]) > 0 && !lines.fed[h.Name] {
+			in.log.find("rations-missing", yard.Warn, h.Name, h.Cell, yard.Say("finding.rations-missing", yard.Named("horse", yard.HorseName, h.Name)))
 		}
-		if cells := r.twice[plainName(h.Name)]; len(cells) > 0 {
+		if cells := horses.twice[plainName(h.Name)]; len(cells) > 0 {
 			all := h.Cell.Ref
 			for _, c := range cells {
 				all += ", " + c.Ref
@@ -375,21 +288,4 @@ func (r *reader) finish() {
 			h.NoCard = append(h.NoCard, yard.Say("reason.twice", yard.Named("cells", yard.Place, all)))
 		}
 	}
-	for kind, n := range r.found { // sorted below
-		if n > mostFindings {
-			r.week.Findings = append(r.week.Findings, yard.Finding{Rule: yard.RuleID(kind[0]), Severity: yard.Warn, Horse: kind[1],
-				Saying: yard.Say("finding.more", yard.Count("n", n-mostFindings), yard.Named("rule", yard.RuleName, kind[0]))})
-		}
-	}
-	r.week.Read.Horses = len(r.week.Horses)
-	yard.SortFindings(r.week.Findings)
-}
-
-// dayIndex is the day of the week from its beginning.
-func (r *reader) dayIndex(w time.Weekday) int {
-	first := time.Monday
-	if !r.week.Beginning.IsZero() {
-		first = r.week.Beginning.Weekday()
-	}
-	return (int(w) - int(first) + 7) % 7
 }

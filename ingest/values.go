@@ -81,9 +81,22 @@ type field struct {
 // scales in use end at 5, 6, 9 or 10. "5 1/2" is none.
 var outOf = lazily(`^([^ /]+) ?(?:/|out of|of) ?(5|6|9|10)$`)
 
+// units are those of the numbers of a yard that have none beside them.
+type units struct {
+	bare     map[string]string // "kg" or "cm" -> the unit of weights or lengths without one
+	imperial bool              // the yard works in pounds
+}
+
+// cellReader reads single cells by the units of the yard, and tells the log what cannot
+// be read.
+type cellReader struct {
+	log   *log
+	units units
+}
+
 // take reads a number from a cell. An unknown comes back for an empty cell, and
 // with a finding for one that cannot be believed.
-func (r *reader) take(t *table, c xlsx.Cell, headUnit string, f field, horse string, sev yard.Severity) yard.Num {
+func (r *cellReader) take(t *table, c xlsx.Cell, headUnit string, f field, horse string, sev yard.Severity) yard.Num {
 	if blank(c) {
 		return yard.Num{}
 	}
@@ -93,30 +106,30 @@ func (r *reader) take(t *table, c xlsx.Cell, headUnit string, f field, horse str
 	}
 	if m := outOf().FindStringSubmatch(tidy(c.Shown)); m != nil && c.Kind == xlsx.Text && f.outOf != "" {
 		if m[2] != f.outOf {
-			r.find("cell-range", sev, horse, place, yard.Say("finding.cell-range.scale", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("scale", yard.Term, m[2]), yard.Named("used", yard.Term, f.outOf), yard.Said("do", f.do)))
+			r.log.find("cell-range", sev, horse, place, yard.Say("finding.cell-range.scale", yard.Said("what", f.what), wrote("wrote", c.Shown), yard.Named("scale", yard.Term, m[2]), yard.Named("used", yard.Term, f.outOf), yard.Said("do", f.do)))
 			return yard.Num{}
 		}
 		c.Shown = m[1]
 	}
 	q, rule, why := quantityOf(c)
 	if rule != "" {
-		if v, ok := r.onlyReading(c, headUnit, f); ok {
+		if v, ok := r.units.onlyReading(c, headUnit, f); ok {
 			return yard.Known(v)
 		}
-		r.find(rule, sev, horse, place, yard.Say("finding.cell.number", yard.Said("what", f.what), yard.Said("why", why), yard.Words("example", f.example)))
+		r.log.find(rule, sev, horse, place, yard.Say("finding.cell.number", yard.Said("what", f.what), yard.Said("why", why), yard.Words("example", f.example)))
 		return yard.Num{}
 	}
-	v, ok := r.convert(q, headUnit, f)
+	v, ok := r.units.convert(q, headUnit, f)
 	if !ok {
 		if q.Unit == "" {
-			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.none", yard.Said("what", f.what), yard.Words("unit", headerExample(f))))
+			r.log.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.none", yard.Said("what", f.what), yard.Words("unit", headerExample(f))))
 			return yard.Num{}
 		}
 		if fold(q.Unit) == "o" {
-			r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.letter", wrote("wrote", c.Shown), yard.Words("example", f.example)))
+			r.log.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit.letter", wrote("wrote", c.Shown), yard.Words("example", f.example)))
 			return yard.Num{}
 		}
-		r.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit", yard.Said("what", f.what), yard.Words("unit", q.Unit), yard.Words("example", f.example)))
+		r.log.find("cell-unit", sev, horse, place, yard.Say("finding.cell-unit", yard.Said("what", f.what), yard.Words("unit", q.Unit), yard.Words("example", f.example)))
 		return yard.Num{}
 	}
 	if v < f.min-1e-9 || v > f.max+1e-9 {
@@ -128,7 +141,7 @@ func (r *reader) take(t *table, c xlsx.Cell, headUnit string, f field, horse str
 			key = "finding.cell-range.no unit"
 		}
 		figure := func(name string, v float64) yard.Arg { return yard.Figures(name, v, f.in, 6) }
-		r.find("cell-range", sev, horse, place, yard.Say(key, yard.Said("what", f.what), figure("value", v), figure("least", f.min), figure("most", f.max),
+		r.log.find("cell-range", sev, horse, place, yard.Say(key, yard.Said("what", f.what), figure("value", v), figure("least", f.min), figure("most", f.max),
 			yard.Named("unit", yard.Term, string(f.in)), yard.Said("do", do)))
 		return yard.Num{}
 	}
@@ -140,7 +153,7 @@ var commaGroup = lazily(`^(-?\d{1,3}),(\d{3})(\D.*)?$`)
 
 // onlyReading takes a number with an ambiguous comma where the field's own
 // bounds leave one reading: no horse weighs 1.150 lb, so "1,150 lb" is not a guess.
-func (r *reader) onlyReading(c xlsx.Cell, headUnit string, f field) (float64, bool) {
+func (u units) onlyReading(c xlsx.Cell, headUnit string, f field) (float64, bool) {
 	m := commaGroup().FindStringSubmatch(tidy(c.Shown))
 	if c.Kind != xlsx.Text || m == nil || f.min <= 0 || f.max <= f.min {
 		return 0, false
@@ -151,7 +164,7 @@ func (r *reader) onlyReading(c xlsx.Cell, headUnit string, f field) (float64, bo
 		if err != nil {
 			continue
 		}
-		if v, ok := r.convert(q, headUnit, f); ok && v >= f.min-1e-9 && v <= f.max+1e-9 {
+		if v, ok := u.convert(q, headUnit, f); ok && v >= f.min-1e-9 && v <= f.max+1e-9 {
 			fits = append(fits, v)
 		}
 	}
@@ -170,7 +183,7 @@ func headerExample(f field) string {
 
 // convert brings a quantity to the unit used inside: by the unit in the cell,
 // else by the header's, else by the field's own.
-func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
+func (u units) convert(q Quantity, headUnit string, f field) (float64, bool) {
 	unit := q.Unit
 	if unit == "" {
 		unit = unitName(headUnit)
@@ -179,9 +192,9 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 		}
 	}
 	if unit == "" {
-		if u := r.bareUnit[f.unit]; u != "" {
-			unit = u
-		} else if f.imperial && r.week.Imperial {
+		if bare := u.bare[f.unit]; bare != "" {
+			unit = bare
+		} else if f.imperial && u.imperial {
 			return 0, false
 		} else {
 			unit = f.unit
@@ -197,14 +210,14 @@ func (r *reader) convert(q Quantity, headUnit string, f field) (float64, bool) {
 // exact drops what only binary arithmetic adds: 700 g is 0.7 kg.
 func exact(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
-// takeDate reads a date.
-func (r *reader) takeDate(t *table, c xlsx.Cell, what yard.Saying, horse string) time.Time {
+// date reads a date.
+func (r *cellReader) date(t *table, c xlsx.Cell, what yard.Saying, horse string) time.Time {
 	if blank(c) {
 		return time.Time{}
 	}
 	d, err := dateOf(c)
 	if err != nil {
-		r.find("cell-date", yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell-date", yard.Said("what", what), wrote("wrote", c.Shown), yard.Failure("why", err)))
+		r.log.find("cell-date", yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell-date", yard.Said("what", what), wrote("wrote", c.Shown), yard.Failure("why", err)))
 	}
 	return d
 }
@@ -229,21 +242,34 @@ func dateOf(c xlsx.Cell) (time.Time, error) {
 }
 
 // word gives the text of a cell, and a finding where it holds an error.
-func (r *reader) word(t *table, c xlsx.Cell, what yard.Saying, horse string) string {
+func (r *cellReader) word(t *table, c xlsx.Cell, what yard.Saying, horse string) string {
 	if blank(c) {
 		return ""
 	}
 	if c.Kind == xlsx.Wrong || c.Kind == xlsx.Uncached {
 		_, rule, why := quantityOf(c)
-		r.find(rule, yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell.word", yard.Said("what", what), yard.Said("why", why)))
+		r.log.find(rule, yard.Warn, horse, t.sheet.place(c), yard.Say("finding.cell.word", yard.Said("what", what), yard.Said("why", why)))
 		return ""
 	}
 	return strings.TrimSpace(c.Shown)
 }
 
+// name reads the naming cell of a row. A number is a name too.
+func (r *cellReader) name(t *table, c xlsx.Cell, what string) string {
+	switch c.Kind {
+	case xlsx.Empty:
+		return ""
+	case xlsx.Wrong, xlsx.Uncached:
+		_, rule, why := quantityOf(c)
+		r.log.find(rule, yard.Stop, "", t.sheet.place(c), yard.Say("finding.cell.name", yard.Said("what", yard.Say("field.name."+what)), yard.Said("why", why), sheetArg("sheet", t.kind)))
+		return ""
+	}
+	return tidyName(c.Shown)
+}
+
 // choice maps a word to one of a few values. Words are folded; an unknown word
 // is reported with the nearest one known.
-func choice[T ~string](r *reader, t *table, c xlsx.Cell, what yard.Saying, horse string, words map[string]T, otherwise T, expected yard.Saying) T {
+func choice[T ~string](r *cellReader, t *table, c xlsx.Cell, what yard.Saying, horse string, words map[string]T, otherwise T, expected yard.Saying) T {
 	text := r.word(t, c, what, horse)
 	if text == "" {
 		return otherwise
@@ -255,7 +281,7 @@ func choice[T ~string](r *reader, t *table, c xlsx.Cell, what yard.Saying, horse
 	for w := range words {
 		known = append(known, w)
 	}
-	r.find("cell-word", yard.Warn, horse, t.sheet.place(c), orNear("finding.cell-word", nearest(text, known), yard.Said("what", what), wrote("wrote", text), yard.Said("expected", expected)))
+	r.log.find("cell-word", yard.Warn, horse, t.sheet.place(c), orNear("finding.cell-word", nearest(text, known), yard.Said("what", what), wrote("wrote", text), yard.Said("expected", expected)))
 	return otherwise
 }
 

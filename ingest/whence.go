@@ -48,9 +48,7 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 	}
 	src.Week, src.Data = week, book.Data
 	sheets := sheetsOf(book)
-	r := newReader(opt)
-	r.sort(sheets)
-	if !r.isPlain(sheets) {
+	if !newLayout(newLog(), opt).isPlain(sheets) {
 		in := make([]board.Sheet, 0, len(sheets))
 		for _, s := range sheets {
 			in = append(in, boardSheet(s))
@@ -60,16 +58,16 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 			return src, nil
 		}
 	}
-	r = newReader(opt)
-	if _, err := r.understand(name, sheets, book.Lost); err != nil {
+	u, err := readPlain(name, sheets, book.Lost, opt)
+	if err != nil {
 		return src, err
 	}
-	src.Whence = r.whence(sheets)
+	src.Whence = u.whence(sheets)
 	return src, nil
 }
 
 // whence says where the facts are in a workbook that is laid out as the starter is.
-func (r *reader) whence(sheets []*sheet) *board.Whence {
+func (u *understood) whence(sheets []*sheet) *board.Whence {
 	var texts []string
 	for _, s := range sheets {
 		for _, rw := range s.Rows {
@@ -85,12 +83,12 @@ func (r *reader) whence(sheets []*sheet) *board.Whence {
 		out.Weeks = append(out.Weeks, board.WeekPlace{Sheet: s.Name, Text: s.Name})
 	}
 	for _, k := range []sheetKind{yardKind, workKind, rationsKind} {
-		for i := range r.tables[k] {
-			out.Weeks = append(out.Weeks, weekPlaces(&r.tables[k][i])...)
+		for i := range u.in.tables[k] {
+			out.Weeks = append(out.Weeks, weekPlaces(&u.in.tables[k][i])...)
 		}
 	}
-	for i := range r.week.Horses {
-		h := &r.week.Horses[i]
+	for i := range u.horses.all {
+		h := &u.horses.all[i]
 		for d, day := range h.Work {
 			out.Spots = appendWork(out.Spots, h.Name, day, d, 0)
 		}
@@ -99,30 +97,30 @@ func (r *reader) whence(sheets []*sheet) *board.Whence {
 		}
 		for _, l := range h.Later {
 			for d, day := range l.Work {
-				out.Spots = appendWork(out.Spots, h.Name, day, d, -r.daysOn(l.Beginning)/7)
+				out.Spots = appendWork(out.Spots, h.Name, day, d, -(plannedWeek{u.week.Beginning}).daysOn(l.Beginning)/7)
 			}
 		}
 	}
-	for _, l := range r.week.Lines {
-		if l.Now.Given && !r.history[l.Now.Cell] {
-			out.Spots = append(out.Spots, r.amountSpot(l, l.Now, board.NowSpot, out.Words))
+	for _, l := range u.lines.list {
+		if l.Now.Given && !u.lines.history[l.Now.Cell] {
+			out.Spots = append(out.Spots, amountSpot(l, l.Now, board.NowSpot, out.Words))
 		}
 		if l.Planned.Given && l.Planned.Cell != l.Now.Cell {
 			kind := board.PlanSpot
-			if r.willBeNow[l.Planned.Cell] {
+			if u.lines.willBeNow[l.Planned.Cell] {
 				kind = board.NowSpot
 			}
-			out.Spots = append(out.Spots, r.amountSpot(l, l.Planned, kind, out.Words))
+			out.Spots = append(out.Spots, amountSpot(l, l.Planned, kind, out.Words))
 		}
 	}
-	for i := range r.tables[rationsKind] {
-		r.rationPlaces(&r.tables[rationsKind][i], out)
+	for i := range u.in.tables[rationsKind] {
+		u.rationPlaces(&u.in.tables[rationsKind][i], out)
 	}
-	for i := range r.tables[horsesKind] {
-		out.Carry = append(out.Carry, r.carried(&r.tables[horsesKind][i])...)
+	for i := range u.in.tables[horsesKind] {
+		out.Carry = append(out.Carry, u.carried(&u.in.tables[horsesKind][i])...)
 	}
-	for i := range r.tables[weightsKind] {
-		if t := &r.tables[weightsKind][i]; !t.sheet.turned && t.end > t.head+1 {
+	for i := range u.in.tables[weightsKind] {
+		if t := &u.in.tables[weightsKind][i]; !t.sheet.turned && t.end > t.head+1 {
 			last := t.sheet.Rows[t.end-1].N
 			full := t.end < len(t.sheet.Rows) && t.sheet.Rows[t.end].N == last+1
 			out.Logs = append(out.Logs, board.Log{Sheet: t.sheet.Name, Last: last, Full: full})
@@ -169,15 +167,15 @@ func weekPlaces(t *table) (out []board.WeekPlace) {
 }
 
 // carried are the hours at grass of this week, which next week are last week's.
-func (r *reader) carried(t *table) (out []board.Carry) {
+func (u *understood) carried(t *table) (out []board.Carry) {
 	from, ok1 := t.col("grass hours")
 	to, ok2 := t.col("grass before")
 	if !ok1 || !ok2 || t.sheet.turned {
 		return nil
 	}
-	r.rows(t, "horse", func(rw xlsx.Row) {
-		if i, _ := r.names.find(t.cell(rw, "horse").Shown); i >= 0 {
-			out = append(out, board.Carry{Horse: r.week.Horses[i].Name, Sheet: t.sheet.Name, From: [2]int{rw.N, from.col}, To: [2]int{rw.N, to.col}})
+	u.in.walkWith(u.horses).rows(t, "horse", func(rw xlsx.Row) {
+		if i, _ := u.horses.names.find(t.cell(rw, "horse").Shown); i >= 0 {
+			out = append(out, board.Carry{Horse: u.horses.all[i].Name, Sheet: t.sheet.Name, From: [2]int{rw.N, from.col}, To: [2]int{rw.N, to.col}})
 		}
 	}, func(xlsx.Cell) {})
 	return out
@@ -215,7 +213,7 @@ func appendWork(spots []board.Spot, horse string, day yard.Day, d, age int) []bo
 
 // amountSpot is where an amount of a line stands. Its number is the first of the cell
 // that is the amount, in some unit.
-func (r *reader) amountSpot(l yard.Line, a yard.Amount, kind board.SpotKind, words *phrase.Words) board.Spot {
+func amountSpot(l yard.Line, a yard.Amount, kind board.SpotKind, words *phrase.Words) board.Spot {
 	at, _ := spotAt(a.Cell)
 	s := board.Spot{Horse: l.Horse, Kind: kind, Sheet: a.Cell.Sheet, At: at, Day: -1, Meal: l.Meal, Feed: l.Feed, Text: a.Cell.Text, From: a.Cell.Text}
 	kg, known := a.Kg.Get()
@@ -239,13 +237,13 @@ func (r *reader) amountSpot(l yard.Line, a yard.Amount, kind board.SpotKind, wor
 
 // rationPlaces adds the empty places of a rations table for what is fed now and what
 // is planned, and the table where rows can be added to it.
-func (r *reader) rationPlaces(t *table, out *board.Whence) {
+func (u *understood) rationPlaces(t *table, out *board.Whence) {
 	now, hasNow := t.col("now")
 	feed, hasFeed := t.col("feed")
 	name, hasName := t.col("horse")
-	dated := r.datedRations(t)
-	r.rows(t, "horse", func(rw xlsx.Row) {
-		i, _ := r.names.find(t.cell(rw, "horse").Shown)
+	dated := datedRationsOf(t, u.in.walkWith(u.horses), u.week.Beginning)
+	u.in.walkWith(u.horses).rows(t, "horse", func(rw xlsx.Row) {
+		i, _ := u.horses.names.find(t.cell(rw, "horse").Shown)
 		if i < 0 || dated != nil && dated.weeksOn(dated.at[rw.N]) != 0 {
 			return
 		}
@@ -254,13 +252,13 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 				x.Row, x.Col = rw.N, c.col
 				at := t.sheet.place(x)
 				if p, ok := spotAt(at); ok {
-					out.Spots = append(out.Spots, board.Spot{Horse: r.week.Horses[i].Name, Kind: kind, Sheet: at.Sheet, At: p, Day: -1, Feed: feed, Meal: meal, Empty: true})
+					out.Spots = append(out.Spots, board.Spot{Horse: u.horses.all[i].Name, Kind: kind, Sheet: at.Sheet, At: p, Day: -1, Feed: feed, Meal: meal, Empty: true})
 				}
 			}
 		}
-		h := &r.week.Horses[i]
+		h := &u.horses.all[i]
 		if hasFeed && hasNow && t.cell(rw, "feed").Kind == xlsx.Text {
-			place(now, board.NowSpot, r.feedNamed(t.cell(rw, "feed").Shown), r.mealOf(t, rw, h))
+			place(now, board.NowSpot, u.feeds.named(t.cell(rw, "feed").Shown), mealOf(u.cells, u.meals, t, rw, h.Name))
 		}
 		for _, c := range t.cols {
 			if c.feed == "" {
@@ -270,7 +268,7 @@ func (r *reader) rationPlaces(t *table, out *board.Whence) {
 			if c.planned {
 				kind = board.PlanSpot
 			}
-			place(c, kind, r.feedNamed(c.feed), c.meal)
+			place(c, kind, u.feeds.named(c.feed), c.meal)
 		}
 	}, func(xlsx.Cell) {})
 	if dated == nil && hasNow && hasFeed && hasName && !t.sheet.turned && t.end >= len(t.sheet.Rows) && len(t.sheet.Rows) > 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/xlsx"
 	"hardfeed/ration/yard"
 )
 
@@ -105,4 +106,65 @@ func sayDoubt(x phrase.Doubt, d phrase.Work) (rule string, says yard.Saying) {
 		return "work-minutes", yard.Say("part.work.session", yard.Words("word", x.Word))
 	}
 	return "work-word", yard.Say("part.work.neither")
+}
+
+// workCells reads the work cells of a workbook, each text once.
+type workCells struct {
+	log   *log
+	words *workWords
+	seen  map[string]workCellRead
+	chars int // read so far
+}
+
+// workCellRead is the text of a work cell, read.
+type workCellRead struct {
+	day      yard.Day
+	problems []Problem
+}
+
+func newWorkCells(said *log, words *workWords) *workCells {
+	return &workCells{log: said, words: words, seen: map[string]workCellRead{}}
+}
+
+// tooMuch says that there is more work than any yard writes: not all of it was read.
+func (r *workCells) tooMuch() bool { return r.chars > mostWorkText }
+
+func (r *workCells) read(t *table, c xlsx.Cell, horse string) yard.Day {
+	place := t.sheet.place(c)
+	unknown := yard.Day{Unknown: true, Text: c.Shown, Cell: place}
+	switch c.Kind {
+	case xlsx.Wrong, xlsx.Uncached:
+		_, rule, why := quantityOf(c)
+		r.log.find(rule, yard.Warn, horse, place, yard.Say("finding.cell.work", yard.Said("why", why)))
+		return unknown
+	case xlsx.Date:
+		r.log.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.date", wrote("wrote", c.Shown)))
+		return unknown
+	case xlsx.Boolean:
+		r.log.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.boolean", wrote("wrote", c.Shown)))
+		return unknown
+	case xlsx.Clock:
+		r.log.find("work-word", yard.Warn, horse, place, yard.Say("finding.work-word.clock", wrote("wrote", c.Shown)))
+		return unknown
+	}
+	known, seen := r.seen[c.Shown]
+	if !seen { // the same work is in many cells
+		if len(c.Shown) > mostCellText {
+			unknown.Text, unknown.Cell.Text = short(c.Shown), short(c.Shown)
+			r.log.find("work-word", yard.Warn, horse, unknown.Cell, yard.Say("finding.work-word.long", yard.Count("n", len(c.Shown))))
+			return unknown
+		}
+		if r.chars += len(c.Shown); r.chars > mostWorkText {
+			return unknown // refused in the end
+		}
+		known.day, known.problems = r.words.parse(c.Shown)
+		r.seen[c.Shown] = known
+	}
+	day := known.day
+	day.Sessions = slices.Clone(day.Sessions)
+	day.Cell = place
+	for _, p := range known.problems {
+		r.log.find(p.Rule, yard.Warn, horse, place, yard.Say("finding.work.cell", wrote("wrote", c.Shown), yard.Said("why", p.Saying)))
+	}
+	return day
 }

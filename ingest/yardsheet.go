@@ -78,8 +78,32 @@ func (v *vocabulary) weekTitle(c xlsx.Cell) (time.Time, bool) {
 	return d, true
 }
 
-func (r *reader) readYard(file string) {
-	tables := r.tables[yardKind]
+// settings are what the yard sheet says.
+type settings struct {
+	yard        string
+	beginning   time.Time // of the week; zero: not known
+	meals       *mealList
+	measures    measures
+	paper       string
+	temperature yard.Num
+	humidityPct yard.Num
+	contacts    []yard.Contact
+	units       units
+	at          yard.Cell // where they stand
+}
+
+// yardSheets reads the settings, each a row.
+type yardSheets struct {
+	in      *layout
+	cells   *cellReader // knows the units as far as they are read
+	misread bool        // the week could not be read
+	out     settings
+}
+
+func readYard(in *layout, file string) settings {
+	r := &yardSheets{in: in, cells: &cellReader{log: in.log, units: units{bare: map[string]string{}}}}
+	r.out.paper, r.out.meals = "A4", &mealList{log: in.log}
+	tables := in.tables[yardKind]
 	// A yard sheet proper counts before what is above other tables.
 	slices.SortStableFunc(tables, func(a, b table) int { return cmp.Compare(b.head, a.head) })
 	for i := range tables {
@@ -89,12 +113,12 @@ func (r *reader) readYard(file string) {
 			if len(rw.Cells) == 0 {
 				continue
 			}
-			if d, ok := r.vocab.weekTitle(rw.Cells[0]); ok && t.head < 0 {
+			if d, ok := r.in.vocab.weekTitle(rw.Cells[0]); ok && t.head < 0 {
 				r.setWeek(t, rw.Cells[0], d)
 				continue
 			}
 			if t.loose {
-				if w := splitHeading(rw.Cells[0].Shown).words; r.vocab.words.settings[w] == "" {
+				if w := splitHeading(rw.Cells[0].Shown).words; r.in.vocab.words.settings[w] == "" {
 					continue // a line above a table, not a setting
 				}
 			}
@@ -113,78 +137,49 @@ func (r *reader) readYard(file string) {
 			r.readSetting(t, key, values)
 		}
 	}
-	w := &r.week
-	var at yard.Cell
+	w := &r.out
+	at := &w.at
 	if len(tables) > 0 {
 		at.Sheet = tables[0].sheet.Name
 	} else {
-		r.find("sheet-missing", yard.Note, "", yard.Cell{}, yard.Say("finding.sheet-missing.yard"))
+		in.log.find("sheet-missing", yard.Note, "", yard.Cell{}, yard.Say("finding.sheet-missing.yard"))
 	}
-	if w.Yard == "" {
+	if w.yard == "" {
 		base := filepath.Base(file)
-		w.Yard = strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
-		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.name", yard.Named("name", yard.Term, w.Yard)))
+		w.yard = strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
+		in.log.find("yard-default", yard.Note, "", *at, yard.Say("finding.yard-default.name", yard.Named("name", yard.Term, w.yard)))
 	}
-	if w.Beginning.IsZero() && !r.noted["week"] {
-		r.find("week-unknown", yard.Warn, "", at, yard.Say("finding.week-unknown"))
+	if w.beginning.IsZero() && !r.misread {
+		in.log.find("week-unknown", yard.Warn, "", *at, yard.Say("finding.week-unknown"))
 	}
-	r.mealsSet = len(w.Meals) > 0
-	r.yardAt = at
-	if len(w.Measures) == 0 {
-		w.Measures = []yard.Measure{{Name: "scoop"}}
-		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.measures"))
+	w.meals.given = len(w.meals.list) > 0
+	if len(w.measures) == 0 {
+		w.measures = measures{{Name: "scoop"}}
+		in.log.find("yard-default", yard.Note, "", *at, yard.Say("finding.yard-default.measures"))
 	}
+	w.units = r.cells.units
+	return r.out
 }
 
-// nameMeals takes the meals from the rations where the yard sheet has none.
-func (r *reader) nameMeals() {
-	w, at := &r.week, r.yardAt
-	if !r.mealsSet && !r.namesMeals() {
-		w.Meals = []yard.Meal{{Name: "Breakfast", Minute: -1}, {Name: "Tea", Minute: -1}}
-		r.find("yard-default", yard.Note, "", at, yard.Say("finding.yard-default.meals"))
-	}
-}
-
-// namesMeals says whether the rations sheet names meals of its own, which then
-// are the yard's.
-func (r *reader) namesMeals() bool {
-	for i := range r.tables[rationsKind] {
-		t := &r.tables[rationsKind][i]
-		for _, c := range t.cols {
-			if c.meal != "" {
-				r.mealNamed(c.meal, yard.Cell{})
-			}
-		}
-		if t.has("meal") {
-			r.rowsOf(t, "horse", func(rw xlsx.Row) {
-				if c := t.cell(rw, "meal"); c.Kind == xlsx.Text && !blank(c) {
-					r.mealNamed(c.Shown, yard.Cell{})
-				}
-			})
-		}
-	}
-	return len(r.week.Meals) > 0
-}
-
-func (r *reader) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
+func (r *yardSheets) readSetting(t *table, key xlsx.Cell, values []xlsx.Cell) {
 	head := splitHeading(key.Shown)
 	v := values[0]
 	if v.Kind == xlsx.Wrong || v.Kind == xlsx.Uncached {
 		_, rule, why := quantityOf(v)
-		r.find(rule, yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell.setting", yard.Words("setting", key.Shown), yard.Said("why", why)))
+		r.in.log.find(rule, yard.Warn, "", t.sheet.place(v), yard.Say("finding.cell.setting", yard.Words("setting", key.Shown), yard.Said("why", why)))
 		return
 	}
-	setting, ok := r.vocab.words.settings[head.words]
+	setting, ok := r.in.vocab.words.settings[head.words]
 	if !ok {
 		minute, isTime := minuteOf(v)
 		switch {
 		case isTime:
-			r.addMeal(t, v, key.Shown, minute)
-		case r.isContact(values):
+			r.out.meals.add(t, v, key.Shown, minute)
+		case isContact(values):
 			r.addContact(key, values)
 		default:
-			known := slices.Sorted(maps.Keys(r.vocab.words.settings))
-			r.find("setting-unknown", yard.Note, "", t.sheet.place(key), orNear("finding.setting-unknown", nearest(key.Shown, known), wrote("wrote", key.Shown)))
+			known := slices.Sorted(maps.Keys(r.in.vocab.words.settings))
+			r.in.log.find("setting-unknown", yard.Note, "", t.sheet.place(key), orNear("finding.setting-unknown", nearest(key.Shown, known), wrote("wrote", key.Shown)))
 		}
 		return
 	}
@@ -204,28 +199,30 @@ type settingCell struct {
 }
 
 // settingReaders read the settings of settingKeys. Each has a value that says something.
-var settingReaders map[string]func(*reader, settingCell)
+var settingReaders map[string]func(*yardSheets, settingCell)
 
 func init() { // the readers know the words, which are made of this table
-	settingReaders = map[string]func(*reader, settingCell){
-		"yard":        func(r *reader, s settingCell) { r.week.Yard = s.v.Shown },
-		"week":        (*reader).readWeek,
-		"weights":     func(r *reader, s settingCell) { r.readUnit(s, "kg", kgPer, "finding.cell-word.weights") },
-		"lengths":     func(r *reader, s settingCell) { r.readUnit(s, "cm", cmPer, "finding.cell-word.lengths") },
-		"meals":       (*reader).readMeals,
-		"measures":    (*reader).readMeasures,
-		"measure":     (*reader).readMeasure,
-		"units":       (*reader).readUnits,
-		"paper":       (*reader).readPaper,
-		"temperature": func(r *reader, s settingCell) { r.week.Temperature = r.readTemperature(s.t, s.v, s.head.unit) },
-		"humidity": func(r *reader, s settingCell) {
-			r.week.HumidityPct = r.take(s.t, s.v, "%", field{what: yard.Say("field.humidity"), example: "70", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: yard.Percent}, "", yard.Warn)
+	settingReaders = map[string]func(*yardSheets, settingCell){
+		"yard":     func(r *yardSheets, s settingCell) { r.out.yard = s.v.Shown },
+		"week":     (*yardSheets).readWeek,
+		"weights":  func(r *yardSheets, s settingCell) { r.readUnit(s, "kg", kgPer, "finding.cell-word.weights") },
+		"lengths":  func(r *yardSheets, s settingCell) { r.readUnit(s, "cm", cmPer, "finding.cell-word.lengths") },
+		"meals":    (*yardSheets).readMeals,
+		"measures": (*yardSheets).readMeasures,
+		"measure":  (*yardSheets).readMeasure,
+		"units":    (*yardSheets).readUnits,
+		"paper":    (*yardSheets).readPaper,
+		"temperature": func(r *yardSheets, s settingCell) {
+			r.out.temperature = readTemperature(r.in.log, s.t, s.v, s.head.unit)
 		},
-		"contact": func(r *reader, s settingCell) { r.addContact(s.key, s.values) },
+		"humidity": func(r *yardSheets, s settingCell) {
+			r.out.humidityPct = r.cells.take(s.t, s.v, "%", field{what: yard.Say("field.humidity"), example: "70", factors: map[string]float64{"%": 1}, unit: "%", min: 0, max: 100, in: yard.Percent}, "", yard.Warn)
+		},
+		"contact": func(r *yardSheets, s settingCell) { r.addContact(s.key, s.values) },
 	}
 }
 
-func (r *reader) readWeek(s settingCell) {
+func (r *yardSheets) readWeek(s settingCell) {
 	d, err := dateOf(s.v)
 	if err != nil && s.v.Kind == xlsx.Text {
 		if day, ok := weekInWords(s.v.Shown); ok {
@@ -233,23 +230,23 @@ func (r *reader) readWeek(s settingCell) {
 		}
 	}
 	if err != nil {
-		r.noted["week"] = true
-		r.find("week-unknown", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.week-unknown.unread", wrote("wrote", s.v.Shown), yard.Failure("why", err)))
+		r.misread = true
+		r.in.log.find("week-unknown", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.week-unknown.unread", wrote("wrote", s.v.Shown), yard.Failure("why", err)))
 		return
 	}
 	r.setWeek(s.t, s.v, d)
 }
 
 // readUnit reads the unit of all numbers without one.
-func (r *reader) readUnit(s settingCell, of string, known map[string]float64, says string) {
+func (r *yardSheets) readUnit(s settingCell, of string, known map[string]float64, says string) {
 	if u := unitName(fold(s.v.Shown)); known[u] != 0 {
-		r.bareUnit[of] = u
+		r.cells.units.bare[of] = u
 	} else {
-		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say(says, wrote("wrote", s.v.Shown)))
+		r.in.log.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say(says, wrote("wrote", s.v.Shown)))
 	}
 }
 
-func (r *reader) readMeals(s settingCell) {
+func (r *yardSheets) readMeals(s settingCell) {
 	for _, c := range s.values {
 		if c.Kind != xlsx.Text {
 			continue
@@ -260,7 +257,7 @@ func (r *reader) readMeals(s settingCell) {
 	}
 }
 
-func (r *reader) readMeasures(s settingCell) {
+func (r *yardSheets) readMeasures(s settingCell) {
 	for _, c := range s.values {
 		for _, part := range strings.FieldsFunc(c.Shown, func(x rune) bool { return x == ';' || x == '\n' }) {
 			r.measuresFromText(s.t, c, part)
@@ -269,52 +266,52 @@ func (r *reader) readMeasures(s settingCell) {
 }
 
 // readMeasure reads a measure named in the setting's own word, such as Scoop volume.
-func (r *reader) readMeasure(s settingCell) {
+func (r *yardSheets) readMeasure(s settingCell) {
 	name := fold(strings.TrimSuffix(s.head.words, " volume"))
 	if name == "measure" {
 		r.measuresFromText(s.t, s.v, s.v.Shown)
 		return
 	}
-	r.addMeasure(s.t, s.v, name, r.take(s.t, s.v, cmp.Or(s.head.unit, "l"), volumeField(name), "", yard.Warn))
+	r.addMeasure(s.t, s.v, name, r.cells.take(s.t, s.v, cmp.Or(s.head.unit, "l"), volumeField(name), "", yard.Warn))
 }
 
-func (r *reader) readUnits(s settingCell) {
+func (r *yardSheets) readUnits(s settingCell) {
 	begins := func(u string, with ...string) bool {
 		return slices.ContainsFunc(with, func(w string) bool { return strings.HasPrefix(u, w) })
 	}
 	switch u := fold(s.v.Shown); {
 	case begins(u, "imp", "us", "lb", "pound"):
-		r.week.Imperial = true
+		r.cells.units.imperial = true
 	case begins(u, "met", "kg", "kilo"):
-		r.week.Imperial = false
+		r.cells.units.imperial = false
 	default:
-		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.units", wrote("wrote", s.v.Shown)))
+		r.in.log.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.units", wrote("wrote", s.v.Shown)))
 	}
 }
 
-func (r *reader) readPaper(s settingCell) {
+func (r *yardSheets) readPaper(s settingCell) {
 	switch p := fold(s.v.Shown); {
 	case p == "a4":
-		r.week.Paper = "A4"
+		r.out.paper = "A4"
 	case strings.Contains(p, "letter"), p == "us":
-		r.week.Paper = "Letter"
+		r.out.paper = "Letter"
 	default:
-		r.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.paper", wrote("wrote", s.v.Shown)))
+		r.in.log.find("cell-word", yard.Warn, "", s.t.sheet.place(s.v), yard.Say("finding.cell-word.paper", wrote("wrote", s.v.Shown)))
 	}
 }
 
 // setWeek: the first that is named counts, another one is a finding.
-func (r *reader) setWeek(t *table, c xlsx.Cell, d time.Time) {
-	w := &r.week
-	if w.Beginning.IsZero() {
-		w.Beginning = d
-	} else if !w.Beginning.Equal(d) {
-		for i := range r.tables[workKind] { // the work of a week to come is headed with it
-			if first, later := r.titledLater(&r.tables[workKind][i]); later && first.Equal(d) {
+func (r *yardSheets) setWeek(t *table, c xlsx.Cell, d time.Time) {
+	w := &r.out
+	if w.beginning.IsZero() {
+		w.beginning = d
+	} else if !w.beginning.Equal(d) {
+		for i := range r.in.tables[workKind] { // the work of a week to come is headed with it
+			if first, later := (plannedWeek{w.beginning}).titledLater(r.in, &r.in.tables[workKind][i]); later && first.Equal(d) {
 				return
 			}
 		}
-		r.find("week-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.week-twice", yard.Arg{Name: "here", Value: yard.Date{Date: d, Year: true}}, yard.Arg{Name: "used", Value: yard.Date{Date: w.Beginning, Year: true}}))
+		r.in.log.find("week-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.week-twice", yard.Arg{Name: "here", Value: yard.Date{Date: d, Year: true}}, yard.Arg{Name: "used", Value: yard.Date{Date: w.beginning, Year: true}}))
 	}
 }
 
@@ -333,7 +330,7 @@ func minuteOf(c xlsx.Cell) (int, bool) {
 	return 0, false
 }
 
-func (r *reader) mealFromText(t *table, c xlsx.Cell, part string) {
+func (r *yardSheets) mealFromText(t *table, c xlsx.Cell, part string) {
 	part = strings.TrimSpace(tidy(part))
 	if part == "" {
 		return
@@ -345,7 +342,7 @@ func (r *reader) mealFromText(t *table, c xlsx.Cell, part string) {
 		if m[2] != "" {
 			v, err := ParseClock(m[2])
 			if err != nil {
-				r.find("cell-date", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-date.meal", wrote("wrote", part)))
+				r.in.log.find("cell-date", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-date.meal", wrote("wrote", part)))
 			} else {
 				minute = v
 			}
@@ -356,33 +353,15 @@ func (r *reader) mealFromText(t *table, c xlsx.Cell, part string) {
 		name = strings.Join(f[:len(f)-1], " ")
 	}
 	if name == "" {
-		r.find("cell-word", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-word.meal", wrote("wrote", part)))
+		r.in.log.find("cell-word", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-word.meal", wrote("wrote", part)))
 		return
 	}
-	r.addMeal(t, c, name, minute)
-}
-
-func (r *reader) addMeal(t *table, c xlsx.Cell, name string, minute int) {
-	if len(r.week.Meals) > mostMeals {
-		return // refused in the end
-	}
-	for _, m := range r.week.Meals {
-		if fold(m.Name) == fold(name) {
-			r.find("meal-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.meal-twice", yard.Named("meal", yard.Term, m.Name)))
-			return
-		}
-	}
-	r.week.Meals = append(r.week.Meals, yard.Meal{Name: strings.TrimSpace(name), Minute: minute})
-	// Meals are in the order of the day, as far as their times say.
-	ms := r.week.Meals
-	for i := len(ms) - 1; i > 0 && ms[i].Minute >= 0 && ms[i-1].Minute > ms[i].Minute; i-- {
-		ms[i], ms[i-1] = ms[i-1], ms[i]
-	}
+	r.out.meals.add(t, c, name, minute)
 }
 
 // measuresFromText reads "scoop 2 l, jug 1 l". A comma between figures is a
 // decimal comma.
-func (r *reader) measuresFromText(t *table, c xlsx.Cell, text string) {
+func (r *yardSheets) measuresFromText(t *table, c xlsx.Cell, text string) {
 	var parts []string
 	start := 0
 	rs := []rune(text)
@@ -410,12 +389,12 @@ func (r *reader) measuresFromText(t *table, c xlsx.Cell, text string) {
 		if m[2] != "" {
 			x := c
 			x.Kind, x.Shown = xlsx.Text, strings.TrimRight(m[2], " )")
-			litres = r.take(t, x, "l", volumeField(name), "", yard.Warn)
+			litres = r.cells.take(t, x, "l", volumeField(name), "", yard.Warn)
 			if q, err := ParseQuantity(x.Shown); err == nil && q.Unit == "qt" {
-				r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume.quarts", yard.Named("measure", yard.Term, name), wrote("wrote", x.Shown)))
+				r.in.log.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume.quarts", yard.Named("measure", yard.Term, name), wrote("wrote", x.Shown)))
 			}
 		} else {
-			r.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume", yard.Named("measure", yard.Term, name)))
+			r.in.log.find("measure-volume", yard.Note, "", t.sheet.place(c), yard.Say("finding.measure-volume", yard.Named("measure", yard.Term, name)))
 		}
 		r.addMeasure(t, c, name, litres)
 	}
@@ -423,23 +402,23 @@ func (r *reader) measuresFromText(t *table, c xlsx.Cell, text string) {
 
 func isFigure(r rune) bool { return r >= '0' && r <= '9' }
 
-func (r *reader) addMeasure(t *table, c xlsx.Cell, name string, litres yard.Num) {
-	if len(r.week.Measures) > mostMeasures {
+func (r *yardSheets) addMeasure(t *table, c xlsx.Cell, name string, litres yard.Num) {
+	if len(r.out.measures) > mostMeasures {
 		return // refused in the end
 	}
-	for _, m := range r.week.Measures {
+	for _, m := range r.out.measures {
 		if fold(m.Name) == fold(name) {
-			r.find("measure-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.measure-twice", yard.Named("measure", yard.Term, m.Name)))
+			r.in.log.find("measure-twice", yard.Warn, "", t.sheet.place(c), yard.Say("finding.measure-twice", yard.Named("measure", yard.Term, m.Name)))
 			return
 		}
 	}
-	r.week.Measures = append(r.week.Measures, yard.Measure{Name: name, Litres: litres})
+	r.out.measures = append(r.out.measures, yard.Measure{Name: name, Litres: litres})
 }
 
-func (r *reader) readTemperature(t *table, c xlsx.Cell, headUnit string) yard.Num {
+func readTemperature(said *log, t *table, c xlsx.Cell, headUnit string) yard.Num {
 	q, rule, why := quantityOf(c)
 	if rule != "" {
-		r.find(rule, yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell.temperature", yard.Said("why", why)))
+		said.find(rule, yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell.temperature", yard.Said("why", why)))
 		return yard.Num{}
 	}
 	unit := q.Unit
@@ -452,18 +431,18 @@ func (r *reader) readTemperature(t *table, c xlsx.Cell, headUnit string) yard.Nu
 	case "°F":
 		v = (v - 32) / 1.8
 	default:
-		r.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.temperature", wrote("wrote", c.Shown)))
+		said.find("cell-unit", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-unit.temperature", wrote("wrote", c.Shown)))
 		return yard.Num{}
 	}
 	if v < -50 || v > 50 {
-		r.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.temperature", yard.Figures("value", v, yard.NoUnit, 6)))
+		said.find("cell-range", yard.Warn, "", t.sheet.place(c), yard.Say("finding.cell-range.temperature", yard.Figures("value", v, yard.NoUnit, 6)))
 		return yard.Num{}
 	}
 	return yard.Known(v)
 }
 
 // isContact recognises a row by its telephone number.
-func (r *reader) isContact(values []xlsx.Cell) bool {
+func isContact(values []xlsx.Cell) bool {
 	for _, v := range values {
 		if v.Kind == xlsx.Text && phoneNumber().MatchString(v.Shown) {
 			return true
@@ -474,7 +453,7 @@ func (r *reader) isContact(values []xlsx.Cell) bool {
 
 // addContact takes "Vet | Anna Bell 01632 960123" or "Vet | Anna Bell | 01632
 // 960123".
-func (r *reader) addContact(key xlsx.Cell, values []xlsx.Cell) {
+func (r *yardSheets) addContact(key xlsx.Cell, values []xlsx.Cell) {
 	ct := yard.Contact{Role: key.Shown}
 	var names []string
 	for _, v := range values {
@@ -495,5 +474,5 @@ func (r *reader) addContact(key xlsx.Cell, values []xlsx.Cell) {
 	if ct.Name == "" && ct.Phone == "" {
 		return
 	}
-	r.week.Contacts = append(r.week.Contacts, ct)
+	r.out.contacts = append(r.out.contacts, ct)
 }
