@@ -32,7 +32,7 @@ const LongestCell = 1000
 // Words is what cells are read by. It does not change and may be shared.
 type Words struct {
 	t     *lexicon.Table
-	kinds map[string]Kind // ours, by key
+	kinds kindsOfWork // ours
 	own   map[string]Length
 	defs  []Definition
 	near  *sync.Map // word -> what it may have been meant for: found once
@@ -57,12 +57,12 @@ func Load(languages ...string) *Words {
 func (w *Words) Table() *lexicon.Table { return w.t }
 
 // kinds reads the table of the kinds of work.
-var kinds = sync.OnceValue(func() map[string]Kind {
+var kinds = sync.OnceValue(func() kindsOfWork {
 	file, err := lexicon.Parse(words.Work())
 	if err != nil {
 		panic("the kinds of work: " + err.Error()) // they are part of the program, and tested
 	}
-	all := map[string]Kind{}
+	all := kindsOfWork{}
 	for name, line := range file[""] {
 		var k Kind
 		var v []float64

@@ -2,7 +2,6 @@ package phrase
 
 import (
 	"slices"
-	"strings"
 
 	"hardfeed/ingest/lexicon"
 	"hardfeed/ingest/quantity"
@@ -168,37 +167,18 @@ type piece struct {
 	comma   bool
 }
 
-// pendingNumber is a number that waits for what it belongs to.
-type pendingNumber struct {
-	d    quantity.Duration
-	on   bool
-	span Span
-}
-
+// workReader goes through a cell of work from left to right.
 type workReader struct {
-	w    *Words
-	ctx  WorkContext
-	text string
-	toks []lexicon.Token
-	out  Work
+	cell  workText
+	ctx   WorkContext
+	out   Work
+	part  workPart
+	times eventTimes
 
-	items      []piece
-	pending    pendingNumber
-	clock      int  // waiting for an event
-	again      bool // that time stands straight behind another one
-	clockEnd   int  // where the time of day before ends in the text
-	begun      []yard.EventStart
-	timed      timedEvent
-	timesAhead int
-	comma      bool
-	led, hills bool
-	said       bool // a rest word was in this part
-	free       bool // a word for no work anywhere
-	resting    bool // one that goes with no work at all
-	boxed      bool // one that goes with no work but walking in hand
-	remark     bool // what follows is a reason or a remark
-	strange    bool // a word of this part was not understood
-	depth      int  // brackets open
+	free    bool // a word for no work anywhere
+	resting bool // one that goes with no work at all
+	boxed   bool // one that goes with no work but walking in hand
+	depth   int  // brackets open
 }
 
 // Work reads a day's cell of work: "Flat 40", "hack 1hr 15", "2 x 30", "lesson
@@ -209,7 +189,8 @@ func (w *Words) Work(text string, ctx WorkContext) Work {
 		all := Span{Start: 0, End: len(text)}
 		return Work{StartMin: -1, Unread: []Span{all}, Doubts: []Doubt{{Kind: NothingSaid, Span: all}}}
 	}
-	r := &workReader{w: w, ctx: ctx, text: text, toks: lexicon.Scan(text), clock: -1}
+	r := &workReader{cell: workText{w, text, lexicon.Scan(text)}, ctx: ctx, times: eventTimes{clock: -1}}
+	r.part = workPart{text: text, ctx: &r.ctx, kinds: w.kinds, out: &r.out}
 	r.out.StartMin = -1
 	for _, d := range w.defs {
 		if d.Kind == BareWork && ctx.Bare == "" {
@@ -219,66 +200,42 @@ func (w *Words) Work(text string, ctx WorkContext) Work {
 			}
 		}
 	}
-	r.partCommas()
-	if len(r.toks) > 0 {
+	r.cell.partCommas(r.ctx.Bare)
+	if len(r.cell.toks) > 0 {
 		r.parse()
 	}
 	r.out.Read, r.out.Unread = merged(text, r.out.Read), merged(text, r.out.Unread)
 	return r.out
 }
 
-// partCommas takes apart "C10,20 trot": a decimal comma is only before hours
-// ("1,5 h"), and in a number that is the whole cell.
-func (r *workReader) partCommas() {
-	for i := len(r.toks) - 1; i >= 0; i-- {
-		t := r.toks[i]
-		raw := t.Of(r.text)
-		at := strings.IndexByte(raw, ',')
-		if t.Kind != lexicon.Number || at < 0 || strings.Count(raw, ",") > 1 || strings.ContainsAny(raw, "./½¼¾") || len(r.toks) == 1 || r.ctx.Bare == "h" {
-			continue
-		}
-		if u, n := quantity.ReadUnit(r.w.t, r.toks, i+1, quantity.Time); n > 0 && u == "h" {
-			continue
-		}
-		part := func(from, to int) lexicon.Token {
-			k := lexicon.Scan(raw[from:to])[0]
-			k.Span = Span{Start: t.Start + from, End: t.Start + to}
-			return k
-		}
-		first, second := part(0, at), part(at+1, len(raw))
-		first.Glued = t.Glued
-		comma := lexicon.Token{Span: Span{Start: t.Start + at, End: t.Start + at + 1}, Kind: lexicon.Mark, Text: ",", Glued: true}
-		r.toks = slices.Concat(r.toks[:i], []lexicon.Token{first, comma, second}, r.toks[i+1:])
-	}
+func (d *Work) doubt(k DoubtKind, s Span, word string) {
+	d.Doubts = append(d.Doubts, Doubt{Kind: k, Span: s, Word: word})
 }
 
-func (r *workReader) doubt(k DoubtKind, s Span, word string) {
-	r.out.Doubts = append(r.out.Doubts, Doubt{Kind: k, Span: s, Word: word})
-}
+// doubt asks about a part of the cell.
+func (r *workReader) doubt(k DoubtKind, s Span) { r.out.doubt(k, s, s.Of(r.cell.text)) }
 
 func (r *workReader) read(i, n int) int {
-	r.out.Read = append(r.out.Read, spanOf(r.toks, i, n))
+	r.out.Read = append(r.out.Read, r.cell.span(i, n))
 	return n
 }
 
-func (r *workReader) word(i, n int) string { return spanOf(r.toks, i, n).Of(r.text) }
-
 func (r *workReader) parse() {
 	if r.oneWord() {
-		r.read(0, len(r.toks))
+		r.read(0, len(r.cell.toks))
 		return
 	}
-	for i := 0; i < len(r.toks); {
+	for i := 0; i < len(r.cell.toks); {
 		i += max(1, r.step(i))
 	}
 	r.endSession()
-	r.lastClock()
+	r.times.last(&r.out)
 	r.settle()
 }
 
 // oneWord takes a cell that is nothing but a dash, a zero, a ditto mark or "same".
 func (r *workReader) oneWord() bool {
-	toks := r.toks
+	toks := r.cell.toks
 	ref := func(above bool) bool {
 		r.out.Ref = &Ref{Span: spanOf(toks, 0, len(toks)), Weekday: -1, Above: above}
 		return true
@@ -290,9 +247,9 @@ func (r *workReader) oneWord() bool {
 	if dittoMark(toks) {
 		return ref(true)
 	}
-	s, n := r.w.t.Match(toks, 0, "amounts")
+	s, n := r.cell.w.t.Match(toks, 0, "amounts")
 	whole := n > 0 && (n == len(toks) || n == len(toks)-1 && toks[n].Text == ".")
-	if whole && (s.Key == "ditto" || s.Key == "same") && !r.isCode() {
+	if whole && (s.Key == "ditto" || s.Key == "same") && !r.cell.isCode() {
 		return ref(s.Key == "ditto")
 	}
 	return false
@@ -300,11 +257,11 @@ func (r *workReader) oneWord() bool {
 
 // settle says what the whole cell comes to, and what in it does not go together.
 func (r *workReader) settle() {
-	all := spanOf(r.toks, 0, len(r.toks))
+	all := r.cell.span(0, len(r.cell.toks))
 	if len(r.out.Sessions) == 0 && len(r.out.Doubts) == 0 && !r.free && r.out.Ref == nil && r.out.Fate == "" {
 		switch r.out.Visit {
 		case "":
-			r.doubt(NothingSaid, all, all.Of(r.text))
+			r.doubt(NothingSaid, all)
 		case "lame":
 			r.out.Free = Lame
 		default:
@@ -313,15 +270,15 @@ func (r *workReader) settle() {
 	}
 	walked := func(s Session) bool { return s.Minutes[yard.Walk] == s.Total() }
 	if len(r.out.Sessions) > 0 && (r.resting || r.boxed && slices.ContainsFunc(r.out.Sessions, func(s Session) bool { return !walked(s) })) {
-		r.doubt(RestAndWork, all, all.Of(r.text))
+		r.doubt(RestAndWork, all)
 	}
 	if m := r.out.Minutes(); m > MostMinutes {
-		r.doubt(TooMuch, all, all.Of(r.text))
+		r.doubt(TooMuch, all)
 		r.out.Sessions = nil
 	}
 	if r.out.Event {
 		day := yard.Day{}
-		day.SetStarts(r.begun)
+		day.SetStarts(r.times.begun)
 		r.out.StartMin, r.out.Also = day.StartMin, day.Also
 	}
 }
@@ -332,26 +289,16 @@ func crossedOut(toks []lexicon.Token) bool {
 		!slices.ContainsFunc(toks, func(t lexicon.Token) bool { return t.Text != "-" && t.Text != "/" })
 }
 
-// isCode says whether the cell is a code of work: "do." below another cell is a
-// ditto mark, "DO" a day off, and in Spanish "Do" is dressage.
-func (r *workReader) isCode() bool {
-	if _, n := r.w.t.Match(r.toks, 0, ownWork); n > 0 {
-		return true
-	}
-	s, n := r.sense(0)
-	return n == 1 && (s.Section == "rest" || s.Section == "work" || s.Section == "events") && !r.toks[0].Dot
-}
-
 func (r *workReader) step(i int) int {
-	tok := r.toks[i]
+	tok := r.cell.toks[i]
 	switch tok.Kind {
 	case lexicon.Mark:
 		return r.mark(i)
 	case lexicon.Clock:
-		if d, n := quantity.ReadDuration(r.w.t, r.toks, i); n > 0 {
+		if d, n := quantity.ReadDuration(r.cell.w.t, r.cell.toks, i); n > 0 {
 			return r.duration(i, d, n)
 		}
-		m, n := ReadClock(r.w.t, r.text, r.toks, i)
+		m, n := ReadClock(r.cell.w.t, r.cell.text, r.cell.toks, i)
 		return r.clockTime(i, m, n)
 	case lexicon.Number:
 		return r.number(i)

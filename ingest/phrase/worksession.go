@@ -7,101 +7,55 @@ import (
 	"hardfeed/ration/yard"
 )
 
-// general are kinds whose words add nothing beside another word of work.
-var general = map[string]bool{"exercise": true, "training": true, "school": true, "ride": true, "lesson": true}
-
 // arena are kinds of work nobody does for half a day.
 var arena = map[string]bool{"school": true, "lesson": true, "dressage": true, "lunge": true, "loose": true, "long rein": true, "jump": true, "poles": true, "walker": true}
 
-// joins makes one piece of two words of work that stand side by side without
-// minutes between them: "jump training", "hack exercise", "training hack",
-// "show (SJ)". It says whether it did.
-func (r *workReader) joins(last *piece, p piece) bool {
-	both := last.span.Join(p.span)
-	switch {
-	case last.pace && last.gait == yard.Jump && !p.pace && general[p.kind]:
-		last.pace, last.kind, last.name = false, "jump", lowered(both.Of(r.text))
-	case !p.pace && general[p.kind]:
-	case !last.pace && !p.pace && (general[last.kind] || r.isEvent(*last) && r.isEvent(p)):
-		last.kind, last.name = p.kind, p.name
-	default:
-		return false
-	}
-	last.span = both
-	return true
-}
-
-func (r *workReader) add(p piece) {
-	p.clock, p.times, p.comma = -1, 1, r.comma
-	r.comma = false
-	if k := len(r.items); k > 0 && !r.items[k-1].given && !p.comma && p.own == nil && r.items[k-1].own == nil && !r.pending.on && r.timesAhead == 0 && r.joins(&r.items[k-1], p) {
-		return
-	}
-	if r.pending.on {
-		pd := r.pending
-		r.pending = pendingNumber{}
-		v := pd.d.Value
-		switch {
-		case pd.d.Unit != "" || p.pace || v >= fewestMinutes:
-			p.minutes, p.given = pd.d.Minutes, true
-			if pd.d.Unit == "" {
-				p.minutes = min(v, 100*MostMinutes)
-			}
-		case r.ctx.Bare == "h":
-			p.minutes, p.given = 60*v, true
-		case v == math.Trunc(v) && v >= 1:
-			p.times = int(v) // "2 lessons"
-		default:
-			p.minutes, p.given = v, true
-			r.doubt(HowMuch, pd.span, pd.span.Of(r.text))
-		}
-		p.span = p.span.Join(pd.span)
-	}
-	if r.clock >= 0 {
-		p.clock, r.clock = r.clock, -1
-	}
-	if r.timesAhead > 0 {
-		p.times, r.timesAhead = p.times*r.timesAhead, 0
-	}
-	r.items = append(r.items, p)
-}
-
 // endSession turns the pieces gathered into sessions.
 func (r *workReader) endSession() {
-	if r.pending.on {
-		r.lonely()
+	if r.part.pending.on {
+		r.part.lonely()
 	}
-	if len(r.items) == 0 {
+	if len(r.part.items) == 0 {
 		r.withoutWork()
 	}
 	first := len(r.out.Sessions)
-	r.sessions(r.items)
+	made := sessionMaker{text: r.cell.text, kinds: r.part.kinds, asWritten: r.ctx.PacesAsWritten, out: &r.out, times: &r.times}
+	made.add(r.part.items)
 	for i := first; i < len(r.out.Sessions); i++ {
 		s := &r.out.Sessions[i]
-		s.Led, s.Hills = s.Led || r.led, s.Hills || r.hills
+		s.Led, s.Hills = s.Led || r.part.led, s.Hills || r.part.hills
 	}
-	r.items, r.led, r.hills, r.comma, r.timesAhead, r.said, r.strange, r.remark = nil, false, false, false, 0, false, false, false
+	r.part = r.part.next()
 }
 
 // withoutWork asks about "2 x", "led" and "hills" with no work beside them.
 func (r *workReader) withoutWork() {
-	if r.timesAhead == 0 && !r.led && (r.said || !r.hills) {
+	if r.part.timesAhead == 0 && !r.part.led && (r.part.said || !r.part.hills) {
 		return
 	}
 	kind := NoPace
-	if r.timesAhead > 0 {
+	if r.part.timesAhead > 0 {
 		kind = WhatWork
 	}
 	at := Span{}
-	if len(r.toks) > 0 {
-		at = spanOf(r.toks, 0, len(r.toks))
+	if len(r.cell.toks) > 0 {
+		at = r.cell.span(0, len(r.cell.toks))
 	}
-	r.doubt(kind, at, at.Of(r.text))
+	r.doubt(kind, at)
 }
 
-// sessions turns pieces into sessions: paces side by side are one, a named piece is
+// sessionMaker turns the pieces of a part into sessions.
+type sessionMaker struct {
+	text      string // the cell
+	kinds     kindsOfWork
+	asWritten bool // a pace is as long as it is written
+	out       *Work
+	times     *eventTimes
+}
+
+// add turns pieces into sessions: paces side by side are one, a named piece is
 // one.
-func (r *workReader) sessions(items []piece) {
+func (r *sessionMaker) add(items []piece) {
 	var open *Session // of plain paces, being filled
 	flush := func() {
 		if open != nil {
@@ -118,7 +72,7 @@ func (r *workReader) sessions(items []piece) {
 		}
 		if !it.given {
 			if !describes(items, k) {
-				r.doubt(NoLength, it.span, it.span.Of(r.text))
+				r.out.doubt(NoLength, it.span, it.span.Of(r.text))
 			}
 			continue
 		}
@@ -143,8 +97,8 @@ func describes(items []piece, k int) bool {
 // asKind turns a pace alone with more minutes than anybody goes at it, or
 // without minutes where a legend or the kind of work knows them, into a piece
 // of work with that pace in it.
-func (r *workReader) asKind(it *piece, items []piece) bool {
-	if !it.given || it.letter || len(items) > 1 || r.ctx.PacesAsWritten {
+func (r *sessionMaker) asKind(it *piece, items []piece) bool {
+	if !it.given || it.letter || len(items) > 1 || r.asWritten {
 		return false
 	}
 	kind := ""
@@ -164,35 +118,36 @@ func (r *workReader) asKind(it *piece, items []piece) bool {
 }
 
 // named turns a named piece into sessions and gives the last item it took.
-func (r *workReader) named(it piece, items []piece, k int) int {
+func (r *sessionMaker) named(it piece, items []piece, k int) int {
 	s := Session{Kind: it.kind, Span: it.span}
-	s.Name, s.Led, s.Hills = it.name, r.w.kinds[it.kind].Led, r.w.kinds[it.kind].Hills
+	s.Name, s.Led, s.Hills = it.name, r.kinds[it.kind].Led, r.kinds[it.kind].Hills
 	if it.name == " " {
 		s.Name, s.Kind = "", ""
 	}
 	if it.given && it.minutes > mostArenaMin && arena[it.kind] {
-		r.doubt(TooMuch, it.span, it.span.Of(r.text))
+		r.out.doubt(TooMuch, it.span, it.span.Of(r.text))
 	}
 	made, after := madeUp(items, k)
 	switch sum := total(made); {
 	case sum > 0:
 		s.Minutes = made
 		if it.given && math.Abs(sum-it.minutes) >= 0.5 {
-			r.doubt(NotAgreed, it.span, it.span.Of(r.text))
-			s.Minutes = r.spread(it)
+			r.out.doubt(NotAgreed, it.span, it.span.Of(r.text))
+			s.Minutes = r.kinds.spread(it)
 		}
 		k = after - 1
-	case it.given || r.isEvent(it) || it.own.length() > 0:
-		s.Minutes = r.spread(it)
+	case it.given || r.kinds.isEvent(it) || it.own.length() > 0:
+		s.Minutes = r.kinds.spread(it)
 		if !it.given && it.own.length() == 0 {
 			r.out.Defaults = append(r.out.Defaults, Default{Span: it.span, Word: it.span.Of(r.text), Minutes: total(s.Minutes)})
 		}
 	default:
-		r.doubt(NoLength, it.span, it.span.Of(r.text))
+		r.out.doubt(NoLength, it.span, it.span.Of(r.text))
 		return k
 	}
 	r.ofTable(it, &s)
-	for range r.starts(it, s, total(made) == 0 && !it.given && it.own.length() == 0) {
+	r.out.Event = r.out.Event || r.kinds.isEvent(it)
+	for range r.times.starts(it, s, r.kinds.isEvent(it), total(made) == 0 && !it.given && it.own.length() == 0) {
 		r.out.Sessions = append(r.out.Sessions, s)
 	}
 	return k
@@ -221,13 +176,13 @@ func (l *Length) length() float64 {
 }
 
 // ofTable gives a session what her table or legend says of it.
-func (r *workReader) ofTable(it piece, s *Session) {
+func (r *sessionMaker) ofTable(it piece, s *Session) {
 	if it.own == nil {
 		return
 	}
 	s.Led, s.Hills, s.Efforts = s.Led || it.own.Led, s.Hills || it.own.Hills, it.own.Efforts
 	if it.own.Empty {
-		r.doubt(NoPaces, it.span, it.name)
+		r.out.doubt(NoPaces, it.span, it.name)
 		s.Minutes = [yard.Gaits]float64{}
 	}
 }
@@ -240,9 +195,12 @@ func total(m [yard.Gaits]float64) float64 {
 	return sum
 }
 
+// kindsOfWork are the kinds of work by their keys.
+type kindsOfWork map[string]Kind
+
 // spread is a piece's minutes by gait.
-func (r *workReader) spread(it piece) [yard.Gaits]float64 {
-	kind := r.w.kinds[it.kind]
+func (k kindsOfWork) spread(it piece) [yard.Gaits]float64 {
+	kind := k[it.kind]
 	base := kind.Share
 	if kind.Event {
 		base = kind.Minutes
@@ -252,7 +210,7 @@ func (r *workReader) spread(it piece) [yard.Gaits]float64 {
 		if total(it.own.Gaits) > 0 {
 			base = it.own.Gaits
 		} else if total(base) == 0 {
-			base = r.w.kinds["exercise"].Share
+			base = k["exercise"].Share
 		}
 		if !it.given {
 			minutes = it.own.Minutes
@@ -273,9 +231,9 @@ func (r *workReader) spread(it piece) [yard.Gaits]float64 {
 	return base
 }
 
-func (r *workReader) isEvent(p piece) bool {
+func (k kindsOfWork) isEvent(p piece) bool {
 	if p.own != nil && p.own.Event {
 		return true
 	}
-	return !p.pace && r.w.kinds[p.kind].Event
+	return !p.pace && k[p.kind].Event
 }
