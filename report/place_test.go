@@ -345,7 +345,7 @@ func TestChangesAreReadAtArmsLength(t *testing.T) {
 			if c := b.Cap; c < 2.6-0.01 {
 				t.Errorf("%d a page: %q is %.2f mm high", per, b.Text, c)
 			}
-			bold := s.D.Width(draw.Bold, b.Cap, b.Text)
+			bold := s.D.Set.Width(draw.Bold, b.Cap, b.Text)
 			if dated := strings.HasPrefix(strings.ToLower(texts), "from"); dated != (math.Abs(b.W-bold) < 1e-6) {
 				t.Errorf("%d a page: %q is bold: %v", per, b.Text, !dated)
 			}

@@ -74,7 +74,7 @@ func (f *Fonts) Cut(docs ...*Doc) error {
 	for face := range faceNames {
 		var letters []rune
 		for _, d := range docs {
-			letters = append(letters, d.sizes[face].letters()...)
+			letters = append(letters, d.Set.sizes[face].letters()...)
 		}
 		slices.Sort(letters)
 		f.pdf.SetFont("sans", [2]string{"", "B"}[face], 1)
@@ -219,47 +219,61 @@ type packed struct {
 	err    error
 }
 
-// taken is the number of a new stream of what has been drawn. It is compressed while
+// file is the document as far as it is written.
+type file struct {
+	out     *counted
+	begins  []int           // where in out each object begins, by its number; 0: nowhere
+	packing []<-chan packed // streams being compressed, the next to be written first
+	err     error           // the first of compressing
+}
+
+// taken is what has been drawn; the page is empty then.
+func (c *content) taken() []byte {
+	drawn := c.buf
+	c.buf = (*drawings.Get().(*[]byte))[:0]
+	return drawn
+}
+
+// stream is the number of a new stream of what has been drawn. It is compressed while
 // drawing goes on, which waits rather than have streams heap up.
-func (d *Doc) taken() int {
-	drawn, done := d.buf, make(chan packed, 1)
-	d.buf = (*drawings.Get().(*[]byte))[:0]
+func (f *file) stream(drawn []byte) int {
+	done := make(chan packed, 1)
 	go func() {
 		stream, err := compressed(drawn)
 		drawings.Put(&drawn)
 		done <- packed{stream, err}
 	}()
-	d.begins = append(d.begins, 0) // known when it is written
-	if d.packing = append(d.packing, done); len(d.packing) > runtime.GOMAXPROCS(0) {
-		d.writeStream()
+	f.begins = append(f.begins, 0) // known when it is written
+	if f.packing = append(f.packing, done); len(f.packing) > runtime.GOMAXPROCS(0) {
+		f.writeStream()
 	}
-	return len(d.begins) - 1
+	return len(f.begins) - 1
 }
 
 // writeStream writes the first of the streams that are being compressed.
-func (d *Doc) writeStream() {
-	p := <-d.packing[0]
-	if d.err == nil {
-		d.err = p.err
+func (f *file) writeStream() {
+	p := <-f.packing[0]
+	if f.err == nil {
+		f.err = p.err
 	}
-	d.object(len(d.begins)-len(d.packing), fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", len(p.stream)), p.stream, []byte("\nendstream\nendobj\n"))
-	d.packing = slices.Delete(d.packing, 0, 1)
+	f.object(len(f.begins)-len(f.packing), fmt.Appendf(nil, "<</Filter /FlateDecode /Length %d>>\nstream\n", len(p.stream)), p.stream, []byte("\nendstream\nendobj\n"))
+	f.packing = slices.Delete(f.packing, 0, 1)
 }
 
 // object writes an object in pieces.
-func (d *Doc) object(number int, pieces ...[]byte) {
-	d.begins[number] = d.out.n
-	fmt.Fprintf(d.out, "%d 0 obj\n", number)
+func (f *file) object(number int, pieces ...[]byte) {
+	f.begins[number] = f.out.n
+	fmt.Fprintf(f.out, "%d 0 obj\n", number)
 	for _, b := range pieces {
-		d.out.Write(b)
+		f.out.Write(b)
 	}
 }
 
 // begin begins the file.
-func (d *Doc) begin(w io.Writer) {
-	d.out = &counted{Writer: bufio.NewWriterSize(w, 64<<10)} // which keeps the first error to its end
-	fmt.Fprint(d.out, "%PDF-1.4\n")
-	d.begins = make([]int, ourObject)
+func (f *file) begin(w io.Writer) {
+	f.out = &counted{Writer: bufio.NewWriterSize(w, 64<<10)} // which keeps the first error to its end
+	fmt.Fprint(f.out, "%PDF-1.4\n")
+	f.begins = make([]int, ourObject)
 }
 
 // assemble writes the rest of the file: our pages, of which the streams are written,
@@ -272,10 +286,10 @@ func (d *Doc) assemble(fonts *Fonts) error {
 		for _, number := range streams {
 			refs = append(refs, fmt.Sprintf("%d 0 R", number))
 		}
-		fmt.Fprintf(&kids, "%d 0 R ", len(d.begins))
-		pages = append(pages, len(d.begins))
-		d.begins = append(d.begins, 0)
-		d.object(len(d.begins)-1, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/Contents [%s]>>\nendobj\n",
+		fmt.Fprintf(&kids, "%d 0 R ", len(d.file.begins))
+		pages = append(pages, len(d.file.begins))
+		d.file.begins = append(d.file.begins, 0)
+		d.file.object(len(d.file.begins)-1, fmt.Appendf(nil, "<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/Contents [%s]>>\nendobj\n",
 			treeObject, resourcesObject, strings.Join(refs, " ")))
 	}
 	outlines := d.writeBookmarks(pages)
@@ -286,35 +300,35 @@ func (d *Doc) assemble(fonts *Fonts) error {
 	objects[treeObject] = fmt.Appendf(nil, "<</Type /Pages\n/Kids [%s]\n/Count %d\n/MediaBox [0 0 %.2f %.2f]\n>>\nendobj\n",
 		kids.String(), len(d.pages), d.PageW/mmPerPoint, d.PageH/mmPerPoint)
 	for _, number := range slices.Sorted(maps.Keys(objects)) {
-		d.object(number, withFontNames(d.withAbout(objects[number], outlines)))
+		d.file.object(number, withFontNames(d.withAbout(objects[number], outlines)))
 	}
-	table := d.out.n
-	fmt.Fprintf(d.out, "xref\n0 %d\n", len(d.begins))
+	table := d.file.out.n
+	fmt.Fprintf(d.file.out, "xref\n0 %d\n", len(d.file.begins))
 	// Numbers left over are listed as free, each naming the next; 0 always is.
 	var free []int
-	for number, at := range d.begins {
+	for number, at := range d.file.begins {
 		if at == 0 {
 			free = append(free, number)
 		}
 	}
 	free, generation := append(free, 0), 65535
-	for _, at := range d.begins {
+	for _, at := range d.file.begins {
 		if at > 0 {
-			fmt.Fprintf(d.out, "%010d 00000 n \n", at)
+			fmt.Fprintf(d.file.out, "%010d 00000 n \n", at)
 			continue
 		}
 		free = free[1:]
-		fmt.Fprintf(d.out, "%010d %05d f \n", free[0], generation)
+		fmt.Fprintf(d.file.out, "%010d %05d f \n", free[0], generation)
 		generation = 0
 	}
 	lines := strings.Split(strings.TrimSpace(string(fonts.trailer)), "\n")
 	for i, l := range lines {
 		if strings.HasPrefix(l, "/Size ") {
-			lines[i] = fmt.Sprintf("/Size %d", len(d.begins))
+			lines[i] = fmt.Sprintf("/Size %d", len(d.file.begins))
 		}
 	}
-	fmt.Fprintf(d.out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), table)
-	return errors.Join(d.err, d.out.Flush())
+	fmt.Fprintf(d.file.out, "%s\nstartxref\n%d\n%%%%EOF\n", strings.Join(lines, "\n"), table)
+	return errors.Join(d.file.err, d.file.out.Flush())
 }
 
 // counted counts what is written to a file of ours.

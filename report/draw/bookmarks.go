@@ -24,10 +24,10 @@ func (d *Doc) writeBookmarks(pages []int) string {
 	if len(d.Bookmarks) == 0 {
 		return ""
 	}
-	root := len(d.begins)
+	root := len(d.file.begins)
 	number := func(i int) int { return root + 1 + i }
 	for range len(d.Bookmarks) + 1 {
-		d.begins = append(d.begins, 0)
+		d.file.begins = append(d.file.begins, 0)
 	}
 	var top []int
 	below := map[int][]int{}
@@ -39,7 +39,7 @@ func (d *Doc) writeBookmarks(pages []int) string {
 			top = append(top, i)
 		}
 	}
-	d.object(root, fmt.Appendf(nil, "<</Type /Outlines /First %d 0 R /Last %d 0 R /Count %d>>\nendobj\n", number(top[0]), number(top[len(top)-1]), len(top)))
+	d.file.object(root, fmt.Appendf(nil, "<</Type /Outlines /First %d 0 R /Last %d 0 R /Count %d>>\nendobj\n", number(top[0]), number(top[len(top)-1]), len(top)))
 	write := func(siblings []int, parent int) {
 		for n, i := range siblings {
 			b := d.Bookmarks[i]
@@ -54,7 +54,7 @@ func (d *Doc) writeBookmarks(pages []int) string {
 			if b := below[i]; len(b) > 0 { // closed at first
 				o = fmt.Appendf(o, " /First %d 0 R /Last %d 0 R /Count %d", number(b[0]), number(b[len(b)-1]), -len(b))
 			}
-			d.object(number(i), o, []byte(">>\nendobj\n"))
+			d.file.object(number(i), o, []byte(">>\nendobj\n"))
 		}
 	}
 	write(top, root)

@@ -7,17 +7,17 @@ import (
 
 // Columns draws one upright grey bar for each value on a common scale, with its
 // label below and its figure above; a value that is not a number is hatched.
-func (d *Doc) Columns(w, h, capMM float64, values []float64, figures, labels []string) *Group {
-	return d.bars(w, h, capMM, nil, values, figures, labels)
+func Columns(set *Typesetter, w, h, capMM float64, values []float64, figures, labels []string) *Group {
+	return bars(set, w, h, capMM, nil, values, figures, labels)
 }
 
 // Pairs does the same for two values a place: the first an outline, the second
 // grey. The figures are of both: "18.2 / 19".
-func (d *Doc) Pairs(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
-	return d.bars(w, h, capMM, outlined, filled, figures, labels)
+func Pairs(set *Typesetter, w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
+	return bars(set, w, h, capMM, outlined, filled, figures, labels)
 }
 
-func (d *Doc) bars(w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
+func bars(set *Typesetter, w, h, capMM float64, outlined, filled []float64, figures, labels []string) *Group {
 	g := Space(w, 0)
 	top := 0.0
 	for _, v := range slices.Concat(outlined, filled) {
@@ -60,15 +60,15 @@ func (d *Doc) bars(w, h, capMM float64, outlined, filled []float64, figures, lab
 			bar(mid-bw, outlined[i], false)
 			bar(mid, filled[i], true)
 		}
-		f := d.Number(Regular, capMM, pitch-0.6, Black, figures[i])
-		l := d.Number(Regular, capMM, pitch-0.6, Black, labels[i])
+		f := set.Number(Regular, capMM, pitch-0.6, Black, figures[i])
+		l := set.Number(Regular, capMM, pitch-0.6, Black, labels[i])
 		g.Add(mid-f.W/2, h-highest, f)
 		g.Add(mid-l.W/2, line+h+0.4, l)
 	}
 	return g.Draw(func(d *Doc, x, y float64) { d.LineTo(x, y+line+h, x+w, y+line+h, 0.3, Black) })
 }
 
-// StepWeek is one place of [Doc.Steps].
+// StepWeek is one place of [Steps].
 type StepWeek struct {
 	Value  float64 // not a number: not known, and hatched
 	Figure string
@@ -77,7 +77,7 @@ type StepWeek struct {
 	Gap    bool      // no record: nothing is drawn but the label
 }
 
-// StepMark is a line across the places of [Doc.Steps] from one of them on; its
+// StepMark is a line across the places of [Steps] from one of them on; its
 // label stands to the right, Below the line or above it.
 type StepMark struct {
 	At    float64
@@ -88,7 +88,7 @@ type StepMark struct {
 
 // Steps draws amounts over weeks as upright bars on a common scale from zero,
 // with marks across them; what is told apart is told by outline, grey and black.
-func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Group {
+func Steps(set *Typesetter, w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Group {
 	line := capMM * Leading
 	g := Space(w, 0)
 	if len(weeks) == 0 {
@@ -98,7 +98,7 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 	top := 0.0
 	var words []*Group
 	for _, m := range marks {
-		l := d.Number(Regular, capMM, 0.2*w, Black, m.Label)
+		l := set.Number(Regular, capMM, 0.2*w, Black, m.Label)
 		words, side = append(words, l), max(side, l.W+1.5)
 		top = max(top, m.At)
 	}
@@ -133,7 +133,7 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 		below := base + 0.4
 		for _, t := range v.Label {
 			if t != "" {
-				l := d.Number(Regular, capMM, pitch-0.6, Black, t)
+				l := set.Number(Regular, capMM, pitch-0.6, Black, t)
 				g.Add(mid-l.W/2, below, l)
 			}
 			below += capMM * Leading
@@ -153,7 +153,7 @@ func (d *Doc) Steps(w, h, capMM float64, weeks []StepWeek, marks []StepMark) *Gr
 				}
 			})
 		}
-		f := d.Number(Regular, capMM, pitch-0.6, Black, v.Figure)
+		f := set.Number(Regular, capMM, pitch-0.6, Black, v.Figure)
 		// A mark's line ends well before a figure and goes on well behind it; nearer, it
 		// would read as a minus.
 		at := base - high - f.H
@@ -172,7 +172,7 @@ type Point struct {
 
 // Trend is a line plot of measurements in order of time, the last on the right.
 // Labels that would cover another are left out, the last and the first never.
-func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
+func Trend(set *Typesetter, w, h, capMM float64, points []Point) *Group {
 	line := capMM * Leading
 	g := Space(w, h+2*line+1.5)
 	if len(points) == 0 {
@@ -201,8 +201,8 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 		}
 		for _, p := range points {
 			cx, cy := at(p)
-			d.fill(Black)
-			d.circle(x+cx, y+cy, 0.8, "F")
+			d.on.fill(Black)
+			d.on.circle(x+cx, y+cy, 0.8, "F")
 		}
 	})
 	order := []int{len(points) - 1, 0}
@@ -217,7 +217,7 @@ func (d *Doc) Trend(w, h, capMM float64, points []Point) *Group {
 		x, y := at(points[i])
 		labels = append(labels, label{x, y, points[i].Label})
 	}
-	d.label(g, w, capMM, 2*side, labels)
+	writeLabels(set, g, w, capMM, 2*side, labels)
 	return g
 }
 
@@ -234,9 +234,9 @@ func (b box) covers(o box) bool { return b.x1 > o.x0 && b.x0 < o.x1 && b.y1 > o.
 
 // label writes labels into a drawing, the first first; those that would cover another,
 // or what is taken, are left out. It gives back what is taken then.
-func (d *Doc) label(g *Group, w, capMM, most float64, labels []label, taken ...box) []box {
+func writeLabels(set *Typesetter, g *Group, w, capMM, most float64, labels []label, taken ...box) []box {
 	for _, at := range labels {
-		l := d.Number(Regular, capMM, most, Black, at.text)
+		l := set.Number(Regular, capMM, most, Black, at.text)
 		above, below := at.y-1.2-l.H, at.y+1.2
 		for _, to := range [][2]float64{{at.x - l.W/2, above}, {at.x - l.W/2, below}, {at.x - l.W, above}, {at.x - l.W, below}} {
 			x0, y0 := min(max(0, to[0]), w-l.W), to[1]

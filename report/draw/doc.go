@@ -2,7 +2,7 @@
 // fonts, text that is measured before it is drawn, scoop marks, bars, number
 // lines, tick boxes, arrows and hatching. It knows nothing of rations.
 //
-// Build [Group] values with a [Doc]'s measuring methods, then [Doc.Place] them.
+// Build [Group] values with a [Doc]'s [Typesetter], then [Doc.Place] them.
 // A group knows its size before anything is drawn, so a page can be filled by
 // whole blocks and nothing is ever cut.
 //
@@ -57,26 +57,14 @@ type Doc struct {
 
 	Bookmarks []Bookmark // the list that viewers show beside the pages, in order
 
-	out    *counted
-	begins []int   // where in out each object begins, by its number; 0: nowhere
-	pages  [][]int // finished: the numbers of the streams that are drawn over each other
-	fresh  bool    // a page is being drawn that is not yet among them
-	over   int     // the page being drawn over; 0: none
-	buf    []byte  // what the page being drawn shows
-	sizes  [2]metrics
-	state  state
-	shapes [2][10]bool // figures drawn as shapes, by face
-	breaks int         // letters set of words that had to be broken, also of what is not drawn
+	// Set sets the text that is drawn.
+	Set *Typesetter
 
-	packing []<-chan packed // streams being compressed, the next to be written first
-	err     error           // the first of compressing
-}
-
-// Breaks says whether a word had to be broken in what lay lays out.
-func (d *Doc) Breaks(lay func()) bool {
-	before := d.breaks
-	lay()
-	return d.breaks > before
+	pages [][]int // finished: the numbers of the streams that are drawn over each other
+	fresh bool    // a page is being drawn that is not yet among them
+	over  int     // the page being drawn over; 0: none
+	on    content // of the page being drawn
+	file  file
 }
 
 // Broken is a word that was too wide for its place and goes on in the next line.
@@ -104,24 +92,25 @@ func New(paper string, landscape bool, about About, w io.Writer) (*Doc, error) {
 	if !ok {
 		return nil, fmt.Errorf("paper %q is not known: say A4 or Letter", paper)
 	}
-	d := &Doc{PageW: size[0], PageH: size[1], about: about}
+	d := &Doc{PageW: size[0], PageH: size[1], about: about, Set: new(Typesetter)}
 	if landscape {
 		d.PageW, d.PageH = d.PageH, d.PageW
 	}
-	d.begin(w)
+	d.on.high = d.PageH
+	d.file.begin(w)
 	return d, nil
 }
 
 // AddPage starts a page; all drawing goes to the newest page.
 func (d *Doc) AddPage() {
 	d.endPage()
-	d.fresh, d.state = true, untold
+	d.fresh, d.on.state = true, untold
 }
 
 // endPage puts the page being drawn behind those there are.
 func (d *Doc) endPage() {
 	if d.fresh {
-		d.pages = append(d.pages, []int{d.taken()})
+		d.pages = append(d.pages, []int{d.file.stream(d.on.taken())})
 		d.fresh = false
 	}
 }
@@ -142,9 +131,9 @@ func (d *Doc) Page() int {
 func (d *Doc) OnEachPage(draw func(page, pages int)) {
 	d.endPage()
 	for i := range d.pages {
-		d.over, d.state = i+1, untold
+		d.over, d.on.state = i+1, untold
 		draw(i+1, len(d.pages))
-		d.pages[i] = append(d.pages[i], d.taken())
+		d.pages[i] = append(d.pages[i], d.file.stream(d.on.taken()))
 	}
 	d.over = 0
 }
@@ -156,8 +145,8 @@ func (d *Doc) Finish(fonts *Fonts) error {
 		return fmt.Errorf("no page was drawn")
 	}
 	d.endPage()
-	for len(d.packing) > 0 {
-		d.writeStream()
+	for len(d.file.packing) > 0 {
+		d.file.writeStream()
 	}
 	return d.assemble(fonts)
 }

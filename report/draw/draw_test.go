@@ -101,9 +101,9 @@ func FuzzPrintable(f *testing.F) {
 			t.Fatal(err)
 		}
 		d.AddPage()
-		d.Place(10, 10, d.Line(Bold, 3, Black, s))
-		d.Place(10, 30, d.Para(Regular, 3, 40, Black, s))
-		d.Place(10, 50, d.Number(Regular, 3, 20, Black, s))
+		d.Place(10, 10, d.Set.Line(Bold, 3, Black, s))
+		d.Place(10, 30, d.Set.Para(Regular, 3, 40, Black, s))
+		d.Place(10, 50, d.Set.Number(Regular, 3, 20, Black, s))
 		written(t, d, out)
 	})
 }
@@ -138,7 +138,7 @@ func TestWidthAgreesWithGofpdf(t *testing.T) {
 		for f := range Face(2) {
 			pdf.SetFont("sans", [2]string{"", "B"}[f], 20)
 			theirs := pdf.GetStringWidth(s)
-			ours := d.Width(f, 20*mmPerPoint*capPerEm, s)
+			ours := d.Set.Width(f, 20*mmPerPoint*capPerEm, s)
 			if math.Abs(theirs-ours) > 0.005*theirs {
 				t.Errorf("%q face %d: ours %.3f mm, gofpdf %.3f mm", s, f, ours, theirs)
 			}
@@ -170,7 +170,7 @@ func TestWrappedTextIsWholeAndInside(t *testing.T) {
 		}
 		d.KeepBoxes = true
 		d.AddPage()
-		g := d.Para(Bold, c, w, Black, s)
+		g := d.Set.Para(Bold, c, w, Black, s)
 		d.Place(10, 10, g)
 		want, _ := Printable(s)
 		if squeeze(drawnText(d)) != squeeze(want) {
@@ -187,7 +187,7 @@ func TestWrappedTextIsWholeAndInside(t *testing.T) {
 func TestNumbersStayOnOneLineAndInside(t *testing.T) {
 	d, _ := newDoc(t)
 	for _, s := range []string{"1234567.89 kg", "2½", "at least 123 456 789.1"} {
-		g := d.Number(Bold, 9, 12, Black, s)
+		g := d.Set.Number(Bold, 9, 12, Black, s)
 		if g.W > 12 {
 			t.Errorf("%q is %.2f mm wide, its place 12", s, g.W)
 		}
@@ -206,7 +206,7 @@ func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
 		floor float64
 	}{{"Bo", 12}, {"Quillfeather the Second", 9}, {strings.Repeat("Longer ", 40), 0.3}} {
 		d.Boxes = nil
-		g := d.Name(12, 9, 120, 34, c.name)
+		g := d.Set.Name(12, 9, 120, 34, c.name)
 		d.Place(0, 0, g)
 		if g.H > 34+1e-6 {
 			t.Errorf("%q is %.1f mm high", c.name, g.H)
@@ -266,12 +266,12 @@ func TestMarksTakeAnyNumber(t *testing.T) {
 	for _, a := range odd {
 		for _, b := range odd {
 			d.Place(10, 10, Bar(50, 4, a, b, a, a, b))
-			d.Place(10, 30, d.NumberLine(80, a, b, 2, []Mark{{At: a, Label: "a"}, {At: b, Label: "b", Above: true, Kind: Tick}, {At: b, Label: "c"}, {At: a, Label: "d", Kind: Ring}}))
-			d.Place(10, 80, d.Steps(80, 10, 2, []StepWeek{{Value: a, Figure: "1"}, {Value: b, Figure: "2", Fill: Mid}, {Gap: true}}, []StepMark{{At: a, Label: "warn", Below: true}, {At: b, Label: "stop"}}))
-			d.Place(10, 60, d.Columns(80, 10, 2, []float64{a, b}, []string{"1", "2"}, []string{"Mon", "Tue"}))
+			d.Place(10, 30, NumberLine(d.Set, 80, a, b, 2, []Mark{{At: a, Label: "a"}, {At: b, Label: "b", Above: true, Kind: Tick}, {At: b, Label: "c"}, {At: a, Label: "d", Kind: Ring}}))
+			d.Place(10, 80, Steps(d.Set, 80, 10, 2, []StepWeek{{Value: a, Figure: "1"}, {Value: b, Figure: "2", Fill: Mid}, {Gap: true}}, []StepMark{{At: a, Label: "warn", Below: true}, {At: b, Label: "stop"}}))
+			d.Place(10, 60, Columns(d.Set, 80, 10, 2, []float64{a, b}, []string{"1", "2"}, []string{"Mon", "Tue"}))
 		}
 	}
-	if bytes.Contains(d.buf, []byte("NaN")) || bytes.Contains(d.buf, []byte("Inf ")) {
+	if bytes.Contains(d.on.buf, []byte("NaN")) || bytes.Contains(d.on.buf, []byte("Inf ")) {
 		t.Error("something that is no number reached the page")
 	}
 }
@@ -290,11 +290,11 @@ func TestADocumentOfManyPages(t *testing.T) {
 		if d.Page() != i+1 {
 			t.Fatalf("page %d says it is %d", i+1, d.Page())
 		}
-		d.Place(20, 20, d.Line(Bold, 4, Black, fmt.Sprintf("Żaba %d Привет", i+1)))
-		d.Place(20, 40, d.Line(Regular, 4, Black, fmt.Sprintf("line %c", 'a'+rune(i%26))))
+		d.Place(20, 20, d.Set.Line(Bold, 4, Black, fmt.Sprintf("Żaba %d Привет", i+1)))
+		d.Place(20, 40, d.Set.Line(Regular, 4, Black, fmt.Sprintf("line %c", 'a'+rune(i%26))))
 	}
 	d.OnEachPage(func(page, n int) {
-		d.Place(20, 190, d.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
+		d.Place(20, 190, d.Set.Line(Regular, 3, Black, fmt.Sprintf("page %d of %d ½", page, n)))
 	})
 	data := written(t, d, out)
 	pdftest.Check(t, data)
@@ -349,7 +349,7 @@ func TestWhereATooWideWordIsBroken(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lines := d.Lines(Regular, 2.4, d.Width(Regular, 2.4, "1.32\u00a0kg")+0.1, Black, "1\u00a0=\u00a01.32\u00a0kg")
+	lines := d.Set.Lines(Regular, 2.4, d.Set.Width(Regular, 2.4, "1.32\u00a0kg")+0.1, Black, "1\u00a0=\u00a01.32\u00a0kg")
 	if len(lines) != 2 {
 		t.Errorf("%d lines", len(lines))
 	}
@@ -361,7 +361,7 @@ func TestFractionsAreReadInOnePiece(t *testing.T) {
 	d, out := newDoc(t)
 	numbers := []string{"¼", "½", "¾", "1¼", "10½", "2¾ to go"}
 	for i, n := range numbers {
-		g := d.Figures(Bold, 6, 4.7, n)
+		g := d.Set.Figures(Bold, 6, 4.7, n)
 		d.Place(20, 20+15*float64(i), g)
 		if g.H < 6 || g.W < 5 {
 			t.Errorf("%s is %.1f × %.1f mm", n, g.W, g.H)
@@ -399,9 +399,9 @@ func TestOutlinesAgainstTheFont(t *testing.T) {
 					low, high, right = min(low, y), max(high, y), max(right, x)
 				}
 			}
-			above, below := d.extent(f, figure)
-			if math.Abs(high-above) > 0.04 || math.Abs(-low-below) > 0.04 || right > d.Width(f, 1, string(figure)) || right < 0.5*d.Width(f, 1, string(figure)) {
-				t.Errorf("face %d, %c: from %.3f to %.3f, %.3f wide; the font has %.3f to %.3f, %.3f wide", f, figure, low, high, right, -below, above, d.Width(f, 1, string(figure)))
+			above, below := d.Set.extent(f, figure)
+			if math.Abs(high-above) > 0.04 || math.Abs(-low-below) > 0.04 || right > d.Set.Width(f, 1, string(figure)) || right < 0.5*d.Set.Width(f, 1, string(figure)) {
+				t.Errorf("face %d, %c: from %.3f to %.3f, %.3f wide; the font has %.3f to %.3f, %.3f wide", f, figure, low, high, right, -below, above, d.Set.Width(f, 1, string(figure)))
 			}
 		}
 	}

@@ -2,7 +2,7 @@ package draw
 
 import "math"
 
-// Measured is one measurement of a [Doc.Fan].
+// Measured is one measurement of a [Fan].
 type Measured struct {
 	Day   float64 // before today: below 0
 	Value float64
@@ -20,7 +20,7 @@ type Foretold struct {
 // Fan is a plot of measurements up to today and of what is expected after: the mean
 // dashed, its range grey between two lines that widens. Labels that would cover another
 // are left out; those of the end and of the last measurement go first.
-func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *Group {
+func Fan(set *Typesetter, w, h, capMM float64, measured []Measured, ahead []Foretold) *Group {
 	line := capMM * Leading
 	g := Space(w, h+2*line+1.5)
 	if len(measured) == 0 || len(ahead) == 0 {
@@ -48,8 +48,8 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 			edge = append(edge, x0+x(ahead[i].Day), y0+y(ahead[i].Low))
 		}
 		if len(ahead) > 1 {
-			d.fill(Light)
-			d.poly("F", edge...)
+			d.on.fill(Light)
+			d.on.poly("F", edge...)
 		}
 		d.LineTo(x0, y0+line+0.5+h, x0+w, y0+line+0.5+h, 0.2, Mid)
 		for i := 1; i < len(ahead); i++ {
@@ -65,13 +65,13 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 		}
 		for _, m := range measured {
 			if m.Apart {
-				d.fill(White)
-				d.stroke(Black, 0.3)
-				d.circle(x0+x(m.Day), y0+y(m.Value), 0.8, "FD")
+				d.on.fill(White)
+				d.on.stroke(Black, 0.3)
+				d.on.circle(x0+x(m.Day), y0+y(m.Value), 0.8, "FD")
 				continue
 			}
-			d.fill(Black)
-			d.circle(x0+x(m.Day), y0+y(m.Value), 0.8, "F")
+			d.on.fill(Black)
+			d.on.circle(x0+x(m.Day), y0+y(m.Value), 0.8, "F")
 		}
 	})
 	var taken []box
@@ -80,12 +80,12 @@ func (d *Doc) Fan(w, h, capMM float64, measured []Measured, ahead []Foretold) *G
 		taken = append(taken, box{x(a.Day), x(b.Day), y(max(a.High, b.High)), y(min(a.Low, b.Low))})
 	}
 	end, last := ahead[len(ahead)-1], measured[len(measured)-1]
-	taken = d.label(g, w, capMM, 2*side, []label{{x(end.Day), y(end.High), end.Label}, {x(last.Day), y(last.Value), last.Label}}, taken...)
+	taken = writeLabels(set, g, w, capMM, 2*side, []label{{x(end.Day), y(end.High), end.Label}, {x(last.Day), y(last.Value), last.Label}}, taken...)
 	var labels []label
 	for _, m := range measured {
 		taken = append(taken, box{x(m.Day) - 0.8, x(m.Day) + 0.8, y(m.Value) - 0.8, y(m.Value) + 0.8})
 		labels = append(labels, label{x(m.Day), y(m.Value), m.Label})
 	}
-	d.label(g, w, capMM, 2*side, labels[:len(labels)-1], taken...)
+	writeLabels(set, g, w, capMM, 2*side, labels[:len(labels)-1], taken...)
 	return g
 }

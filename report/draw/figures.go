@@ -23,11 +23,11 @@ const stagger = 1.4
 //
 // A fraction's figures are shapes and no text. Its sign is text that is not seen, right
 // behind the whole number: who copies, searches or reads aloud has 1¾, and not 1 3 4.
-func (d *Doc) Figures(f Face, capMM, fractionMM float64, s string) *Group {
+func (t *Typesetter) Figures(f Face, capMM, fractionMM float64, s string) *Group {
 	s, _ = Printable(s)
 	at := strings.IndexFunc(s, func(r rune) bool { _, ok := fractions[r]; return ok })
 	if at < 0 {
-		return d.Trim(f, capMM, Black, s)
+		return t.Trim(f, capMM, Black, s)
 	}
 	sign := []rune(s[at:])[0]
 	before, after := s[:at], s[at+len(string(sign)):]
@@ -35,56 +35,56 @@ func (d *Doc) Figures(f Face, capMM, fractionMM float64, s string) *Group {
 	fractionMM = max(fractionMM, high/stagger*0.999)
 	g, from := Space(0, high), 0.0 // where the sign stands, and where it is drawn
 	if before != "" {
-		g.Add(0, 0, d.Trim(f, high, Black, before))
+		g.Add(0, 0, t.Trim(f, high, Black, before))
 		from, g.W = g.W, g.W+0.26*fractionMM
 	}
-	part := d.fraction(f, fractionMM, high, sign)
+	part := t.fraction(f, fractionMM, high, sign)
 	to := g.W
-	d.advance(f, sign) // so that the font has it
+	t.advance(f, sign) // so that the font has it
 	g.Draw(func(d *Doc, x, y float64) {
-		d.unseen(f, high, x+from, y+high, string(sign))
+		d.on.unseen(f, high, x+from, y+high, string(sign))
 		if d.KeepBoxes {
 			d.Boxes = append(d.Boxes, Box{Page: d.Page(), X: x + to, Y: y, W: part.W, H: high, Cap: fractionMM, Text: string(sign)})
 		}
 	})
 	g.Add(to, 0, part)
 	if after != "" {
-		g.Add(g.W+0.3*fractionMM, high-capMM, d.Trim(f, capMM, Black, after))
+		g.Add(g.W+0.3*fractionMM, high-capMM, t.Trim(f, capMM, Black, after))
 	}
 	return g
 }
 
 // fraction is one of the fractions, its figures capMM high, high mm in all.
-func (d *Doc) fraction(f Face, capMM, high float64, sign rune) *Group {
+func (t *Typesetter) fraction(f Face, capMM, high float64, sign rune) *Group {
 	over, under := fractions[sign][0], fractions[sign][1]
-	wide, gap := d.Width(f, capMM, string(over)), 0.3*capMM
-	g := Space(wide+gap+d.Width(f, capMM, string(under)), high)
+	wide, gap := t.Width(f, capMM, string(over)), 0.3*capMM
+	g := Space(wide+gap+t.Width(f, capMM, string(under)), high)
 	return g.Draw(func(d *Doc, x, y float64) {
-		d.shape(f, capMM, x, y+capMM, over)
-		d.shape(f, capMM, x+wide+gap, y+high, under)
+		d.on.shape(f, capMM, x, y+capMM, over)
+		d.on.shape(f, capMM, x+wide+gap, y+high, under)
 		// Between the two, from the foot of the one to the head of the other.
 		d.LineTo(x+wide-0.12*capMM, y+high, x+wide+gap+0.12*capMM, y, 0.1*capMM, Black)
 	})
 }
 
 // unseen writes text that is read and not seen (ISO 32000-1, 9.3.6).
-func (d *Doc) unseen(f Face, capMM, x, y float64, s string) {
-	d.op("3 Tr")
-	d.write(f, points(capMM), Black, x, y, s)
-	d.op("0 Tr")
+func (c *content) unseen(f Face, capMM, x, y float64, s string) {
+	c.op("3 Tr")
+	c.write(f, points(capMM), Black, x, y, s)
+	c.op("0 Tr")
 }
 
 // shape draws a figure's outline, filled, with its feet on y.
-func (d *Doc) shape(f Face, capMM, x, y float64, figure rune) {
-	d.fill(Black)
-	d.shapes[f][figure-'0'] = true
-	d.buf = append(d.buf, "q "...)
+func (c *content) shape(f Face, capMM, x, y float64, figure rune) {
+	c.fill(Black)
+	c.shapes[f][figure-'0'] = true
+	c.buf = append(c.buf, "q "...)
 	pt := points(capMM) * capPerEm
-	d.number(pt, 3)
-	d.buf = append(d.buf, "0 0 "...)
-	d.number(pt, 3)
-	d.at(x, y, 2)
-	d.buf = append(append(append(d.buf, "cm "...), shapeName(f, figure)...), " Do Q\n"...)
+	c.number(pt, 3)
+	c.buf = append(c.buf, "0 0 "...)
+	c.number(pt, 3)
+	c.at(x, y, 2)
+	c.buf = append(append(append(c.buf, "cm "...), shapeName(f, figure)...), " Do Q\n"...)
 }
 
 func shapeName(f Face, figure rune) string { return faceNames[f] + string(figure) }
@@ -92,15 +92,15 @@ func shapeName(f Face, figure rune) string { return faceNames[f] + string(figure
 // writeShapes writes the outlines that pages use, once each, and gives the entries that
 // name them in the pages' resources (ISO 32000-1, 8.10).
 func (d *Doc) writeShapes() (entries string) {
-	for f := range d.shapes {
-		for i, used := range d.shapes[f] {
+	for f := range d.on.shapes {
+		for i, used := range d.on.shapes[f] {
 			if !used {
 				continue
 			}
 			path := outline(Face(f), '0'+rune(i))
-			entries += fmt.Sprintf("%s %d 0 R\n", shapeName(Face(f), '0'+rune(i)), len(d.begins))
-			d.begins = append(d.begins, 0)
-			d.object(len(d.begins)-1, fmt.Appendf(nil, "<</Type /XObject /Subtype /Form /BBox [0 -0.1 1.5 1.1] /Length %d>>\nstream\n", len(path)), path, []byte("\nendstream\nendobj\n"))
+			entries += fmt.Sprintf("%s %d 0 R\n", shapeName(Face(f), '0'+rune(i)), len(d.file.begins))
+			d.file.begins = append(d.file.begins, 0)
+			d.file.object(len(d.file.begins)-1, fmt.Appendf(nil, "<</Type /XObject /Subtype /Form /BBox [0 -0.1 1.5 1.1] /Length %d>>\nstream\n", len(path)), path, []byte("\nendstream\nendobj\n"))
 		}
 	}
 	return entries

@@ -62,12 +62,12 @@ func (d *Doc) scoop(x, y, w, h, part float64) {
 	left, right := x+lw/2, x+w-lw/2
 	level := foot - part*(foot-top)
 	lean := in * (level - top) / (foot - top)
-	d.fill(Black)
-	d.poly("F", left+lean, level, right-lean, level, right-in, foot, left+in, foot)
-	d.stroke(Black, lw)
-	d.poly("D", left, top, right, top, right-in, foot, left+in, foot)
-	d.stroke(Black, 0.16*h)
-	d.line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
+	d.on.fill(Black)
+	d.on.poly("F", left+lean, level, right-lean, level, right-in, foot, left+in, foot)
+	d.on.stroke(Black, lw)
+	d.on.poly("D", left, top, right, top, right-in, foot, left+in, foot)
+	d.on.stroke(Black, 0.16*h)
+	d.on.line(right-0.02*w, y+0.22*h, x+w+0.22*h, y+0.22*h)
 }
 
 // Level draws what a level measure is, h high: one filled to the brim, ticked,
@@ -80,17 +80,17 @@ func Level(h float64) *Group {
 		lw := max(0.3, 0.08*cup)
 		top := y + h - cup
 		d.scoop(x, top, 0.86*cup, cup, 1)
-		d.stroke(Black, lw)
-		d.line(x+1.1*cup, top+0.75*cup, x+1.22*cup, top+0.95*cup)
-		d.line(x+1.22*cup, top+0.95*cup, x+1.5*cup, top+0.5*cup)
+		d.on.stroke(Black, lw)
+		d.on.line(x+1.1*cup, top+0.75*cup, x+1.22*cup, top+0.95*cup)
+		d.on.line(x+1.22*cup, top+0.95*cup, x+1.5*cup, top+0.5*cup)
 		at := x + 1.9*cup
 		d.scoop(at, top, 0.86*cup, cup, 1)
-		d.fill(Black)
-		d.poly("F", at, top, at+0.43*cup, y, at+0.86*cup, top)
-		d.stroke(Black, lw)
+		d.on.fill(Black)
+		d.on.poly("F", at, top, at+0.43*cup, y, at+0.86*cup, top)
+		d.on.stroke(Black, lw)
 		left, low := at+1.12*cup, top+0.5*cup
-		d.line(left, low, left+0.36*cup, low+0.45*cup)
-		d.line(left, low+0.45*cup, left+0.36*cup, low)
+		d.on.line(left, low, left+0.36*cup, low+0.45*cup)
+		d.on.line(left, low+0.45*cup, left+0.36*cup, low)
 	})
 }
 
@@ -118,9 +118,9 @@ func Drop(h float64) *Group {
 	return g.Draw(func(d *Doc, x, y float64) {
 		r := 0.3 * h
 		cx, cy := x+0.35*h, y+h-r-0.05*h
-		d.fill(Black)
-		d.circle(cx, cy, r, "F")
-		d.poly("F", cx-0.92*r, cy-0.4*r, cx, y+0.02*h, cx+0.92*r, cy-0.4*r)
+		d.on.fill(Black)
+		d.on.circle(cx, cy, r, "F")
+		d.on.poly("F", cx-0.92*r, cy-0.4*r, cx, y+0.02*h, cx+0.92*r, cy-0.4*r)
 	})
 }
 
@@ -131,18 +131,18 @@ func Shaker(h float64) *Group {
 		lw := max(0.25, 0.07*h)
 		left, right := x+lw/2, x+g.W-lw/2
 		neck, foot := y+0.36*h, y+0.93*h
-		d.fill(Black)
-		d.poly("F", left, neck, left+0.12*h, y+0.08*h, right-0.12*h, y+0.08*h, right, neck)
-		d.stroke(Black, lw)
-		d.poly("D", left+0.04*h, neck, right-0.04*h, neck, right, foot, left, foot)
-		d.fill(White)
+		d.on.fill(Black)
+		d.on.poly("F", left, neck, left+0.12*h, y+0.08*h, right-0.12*h, y+0.08*h, right, neck)
+		d.on.stroke(Black, lw)
+		d.on.poly("D", left+0.04*h, neck, right-0.04*h, neck, right, foot, left, foot)
+		d.on.fill(White)
 		for _, at := range []float64{0.32, 0.5, 0.68} {
-			d.circle(x+at*g.W, y+0.22*h, 0.045*h, "F")
+			d.on.circle(x+at*g.W, y+0.22*h, 0.045*h, "F")
 		}
-		d.fill(Black)
+		d.on.fill(Black)
 		for _, at := range []float64{0.3, 0.5, 0.7} {
-			d.circle(x+at*g.W, y+0.62*h, 0.035*h, "F")
-			d.circle(x+at*g.W, y+0.78*h, 0.035*h, "F")
+			d.on.circle(x+at*g.W, y+0.62*h, 0.035*h, "F")
+			d.on.circle(x+at*g.W, y+0.78*h, 0.035*h, "F")
 		}
 	})
 }
@@ -155,8 +155,8 @@ func Arrow(up bool, h float64) *Group {
 		if !up {
 			tip, neck, foot = y+h, y+0.5*h, y
 		}
-		d.fill(Black)
-		d.poly("F", x, neck, x+0.4*h, tip, x+0.8*h, neck)
+		d.on.fill(Black)
+		d.on.poly("F", x, neck, x+0.4*h, tip, x+0.8*h, neck)
 		d.Rect(x+0.26*h, min(neck, foot), 0.28*h, math.Abs(foot-neck), Black)
 	})
 }
@@ -168,7 +168,7 @@ func TickBox(size float64) *Group {
 
 // TickBoxes draws a row of boxes w wide in all, a label above each; further rows
 // of labels, as many each, stand smaller under the first.
-func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
+func TickBoxes(set *Typesetter, w float64, labels ...[]string) *Group {
 	g := Space(w, 0)
 	pitch := w / float64(len(labels[0]))
 	size := pitch + 0.3 // neighbours share an edge: every tenth of a millimetre helps a wet pen
@@ -180,7 +180,7 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 			c = 0.75 * cap
 		}
 		for i, l := range ls {
-			t := d.Number(Regular, c, pitch-0.2, Black, l)
+			t := set.Number(Regular, c, pitch-0.2, Black, l)
 			g.Add((float64(i)+0.5)*pitch-t.W/2, top, t)
 		}
 		top += c * Leading
@@ -199,12 +199,12 @@ func (d *Doc) TickBoxes(w float64, labels ...[]string) *Group {
 func Hatch(w, h float64) *Group {
 	g := Space(w, h)
 	return g.Draw(func(d *Doc, x, y float64) {
-		d.clip(x, y, w, h)
-		d.stroke(Black, 0.15)
+		d.on.clip(x, y, w, h)
+		d.on.stroke(Black, 0.15)
 		for s := -h; s < w; s += 1.3 {
-			d.line(x+s, y+h, x+s+h, y)
+			d.on.line(x+s, y+h, x+s+h, y)
 		}
-		d.endClip()
+		d.on.endClip()
 		d.Outline(x, y, w, h, 0.2)
 	})
 }
@@ -273,7 +273,7 @@ type Band struct{ From, To float64 }
 // NumberLine draws marks on a line w wide from lo to hi, and hatched bands on
 // it. Labels that would run into each other move away from the line, a row at a
 // time.
-func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark, bands ...Band) *Group {
+func NumberLine(set *Typesetter, w, lo, hi, capMM float64, marks []Mark, bands ...Band) *Group {
 	if !(hi > lo) {
 		hi = lo + 1
 	}
@@ -289,7 +289,7 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark, bands ...Band) 
 	var ls []label
 	rows := [2]int{}
 	for _, m := range marks {
-		g := d.Number(Regular, capMM, w, Black, m.Label)
+		g := set.Number(Regular, capMM, w, Black, m.Label)
 		l := label{g: g, at: pos(m.At), above: m.Above}
 		l.x = min(max(0, l.at-g.W/2), w-g.W)
 		for again := true; again; {
@@ -339,12 +339,12 @@ func (d *Doc) NumberLine(w, lo, hi, capMM float64, marks []Mark, bands ...Band) 
 			cx, cy := x+l.at, y+y0
 			switch m.Kind {
 			case Dot:
-				d.fill(Black)
-				d.circle(cx, cy, 1.3, "F")
+				d.on.fill(Black)
+				d.on.circle(cx, cy, 1.3, "F")
 			case Ring:
-				d.fill(White)
-				d.stroke(Black, 0.5)
-				d.circle(cx, cy, 1.3, "FD")
+				d.on.fill(White)
+				d.on.stroke(Black, 0.5)
+				d.on.circle(cx, cy, 1.3, "FD")
 			case Tick:
 				d.LineTo(cx, cy-half, cx, cy+half, 0.8, Black)
 			}

@@ -21,12 +21,20 @@ type state struct {
 	width        float64
 }
 
+// content is what the page being drawn shows.
+type content struct {
+	high   float64 // the page, mm
+	buf    []byte
+	state  state
+	shapes [2][10]bool // figures of all pages that are drawn as shapes, by face
+}
+
 // untold is the state of which nothing is known.
 var untold = state{pt: -1, fill: -1, stroke: -1, width: -1}
 
 // number writes v with as many decimals at most as given, without those that are
 // nothing.
-func (d *Doc) number(v float64, decimals int) { d.buf = append(decimal(d.buf, v, decimals), ' ') }
+func (c *content) number(v float64, decimals int) { c.buf = append(decimal(c.buf, v, decimals), ' ') }
 
 var powers = [...]int64{1, 10, 100, 1000}
 
@@ -60,53 +68,53 @@ func decimal(b []byte, v float64, decimals int) []byte {
 }
 
 // at writes a place on the page.
-func (d *Doc) at(x, y float64, decimals int) {
-	d.number(x/mmPerPoint, decimals)
-	d.number((d.PageH-y)/mmPerPoint, decimals)
+func (c *content) at(x, y float64, decimals int) {
+	c.number(x/mmPerPoint, decimals)
+	c.number((c.high-y)/mmPerPoint, decimals)
 }
 
-func (d *Doc) op(name string) { d.buf = append(append(d.buf, name...), '\n') }
+func (c *content) op(name string) { c.buf = append(append(c.buf, name...), '\n') }
 
-func (d *Doc) grey(ink Ink, op string) {
-	d.number(float64(ink)/255, 3)
-	d.op(op)
+func (c *content) grey(ink Ink, op string) {
+	c.number(float64(ink)/255, 3)
+	c.op(op)
 }
 
-func (d *Doc) fill(ink Ink) {
-	if ink != d.state.fill {
-		d.grey(ink, "g")
-		d.state.fill = ink
+func (c *content) fill(ink Ink) {
+	if ink != c.state.fill {
+		c.grey(ink, "g")
+		c.state.fill = ink
 	}
 }
 
-func (d *Doc) stroke(ink Ink, width float64) {
-	if ink != d.state.stroke {
-		d.grey(ink, "G")
-		d.state.stroke = ink
+func (c *content) stroke(ink Ink, width float64) {
+	if ink != c.state.stroke {
+		c.grey(ink, "G")
+		c.state.stroke = ink
 	}
-	if width != d.state.width {
-		d.number(width/mmPerPoint, 2)
-		d.op("w")
-		d.state.width = width
+	if width != c.state.width {
+		c.number(width/mmPerPoint, 2)
+		c.op("w")
+		c.state.width = width
 	}
 }
 
 // write writes s with its feet on y, pt points large.
-func (d *Doc) write(f Face, pt float64, ink Ink, x, y float64, s string) {
-	d.fill(ink)
-	d.buf = append(d.buf, "BT "...)
-	if f != d.state.face || pt != d.state.pt {
-		d.buf = append(append(d.buf, faceNames[f]...), ' ')
-		d.number(pt, 2)
-		d.buf = append(d.buf, "Tf "...)
-		d.state.face, d.state.pt = f, pt
+func (c *content) write(f Face, pt float64, ink Ink, x, y float64, s string) {
+	c.fill(ink)
+	c.buf = append(c.buf, "BT "...)
+	if f != c.state.face || pt != c.state.pt {
+		c.buf = append(append(c.buf, faceNames[f]...), ' ')
+		c.number(pt, 2)
+		c.buf = append(c.buf, "Tf "...)
+		c.state.face, c.state.pt = f, pt
 	}
-	d.at(x, y, 2)
-	d.buf = append(d.buf, "Td ("...)
+	c.at(x, y, 2)
+	c.buf = append(c.buf, "Td ("...)
 	for _, r := range s { // none is above U+FFFF: Printable sees to that
-		d.buf = escaped(escaped(d.buf, byte(r>>8)), byte(r))
+		c.buf = escaped(escaped(c.buf, byte(r>>8)), byte(r))
 	}
-	d.op(") Tj ET")
+	c.op(") Tj ET")
 }
 
 // escaped appends a byte of a string in round brackets.
@@ -120,17 +128,17 @@ func escaped(b []byte, c byte) []byte {
 	return append(b, c)
 }
 
-func (d *Doc) line(x1, y1, x2, y2 float64) {
-	d.at(x1, y1, 2)
-	d.buf = append(d.buf, "m "...)
-	d.at(x2, y2, 2)
-	d.op("l S")
+func (c *content) line(x1, y1, x2, y2 float64) {
+	c.at(x1, y1, 2)
+	c.buf = append(c.buf, "m "...)
+	c.at(x2, y2, 2)
+	c.op("l S")
 }
 
 // LineTo draws a straight line.
 func (d *Doc) LineTo(x1, y1, x2, y2, width float64, ink Ink) {
-	d.stroke(ink, width)
-	d.line(x1, y1, x2, y2)
+	d.on.stroke(ink, width)
+	d.on.line(x1, y1, x2, y2)
 }
 
 // Dashes draws a dashed line to cut along.
@@ -138,73 +146,73 @@ func (d *Doc) Dashes(x1, y1, x2, y2 float64) {
 	if d.KeepBoxes {
 		d.Cuts = append(d.Cuts, Box{Page: d.Page(), X: x1, Y: y1, W: x2 - x1, H: y2 - y1})
 	}
-	d.stroke(Mid, 0.15)
-	d.buf = append(d.buf, '[')
-	d.number(1/mmPerPoint, 2)
-	d.number(2/mmPerPoint, 2)
-	d.op("] 0 d")
-	d.line(x1, y1, x2, y2)
-	d.op("[] 0 d")
+	d.on.stroke(Mid, 0.15)
+	d.on.buf = append(d.on.buf, '[')
+	d.on.number(1/mmPerPoint, 2)
+	d.on.number(2/mmPerPoint, 2)
+	d.on.op("] 0 d")
+	d.on.line(x1, y1, x2, y2)
+	d.on.op("[] 0 d")
 }
 
-func (d *Doc) rect(x, y, w, h float64, op string) {
-	d.at(x, y, 2)
-	d.number(w/mmPerPoint, 2)
-	d.number(-h/mmPerPoint, 2)
-	d.op(op)
+func (c *content) rect(x, y, w, h float64, op string) {
+	c.at(x, y, 2)
+	c.number(w/mmPerPoint, 2)
+	c.number(-h/mmPerPoint, 2)
+	c.op(op)
 }
 
 // Rect draws a filled rectangle.
 func (d *Doc) Rect(x, y, w, h float64, ink Ink) {
-	d.fill(ink)
-	d.rect(x, y, w, h, "re f")
+	d.on.fill(ink)
+	d.on.rect(x, y, w, h, "re f")
 }
 
 // Outline draws a rectangle's outline, its line wholly inside.
 func (d *Doc) Outline(x, y, w, h, width float64) {
-	d.stroke(Black, width)
-	d.rect(x+width/2, y+width/2, w-width, h-width, "re S")
+	d.on.stroke(Black, width)
+	d.on.rect(x+width/2, y+width/2, w-width, h-width, "re S")
 }
 
 // clip has nothing be drawn outside a rectangle until endClip.
-func (d *Doc) clip(x, y, w, h float64) {
-	d.op("q")
-	d.rect(x, y, w, h, "re W n")
+func (c *content) clip(x, y, w, h float64) {
+	c.op("q")
+	c.rect(x, y, w, h, "re W n")
 }
 
-func (d *Doc) endClip() {
-	d.op("Q")
-	d.state = untold
+func (c *content) endClip() {
+	c.op("Q")
+	c.state = untold
 }
 
 // paint are the operators of the ways to draw a shape: filled, drawn round, both.
 var paint = map[string]string{"F": "f", "D": "S", "FD": "B"}
 
 // poly draws a closed shape through the places x, y, x, y and so on.
-func (d *Doc) poly(style string, xy ...float64) {
+func (c *content) poly(style string, xy ...float64) {
 	op := "m"
 	for i := 0; i+1 < len(xy); i += 2 {
-		d.at(xy[i], xy[i+1], 3)
-		d.op(op)
+		c.at(xy[i], xy[i+1], 3)
+		c.op(op)
 		op = "l"
 	}
-	d.at(xy[0], xy[1], 3)
-	d.op("l " + paint[style])
+	c.at(xy[0], xy[1], 3)
+	c.op("l " + paint[style])
 }
 
 // circle draws one as six curves, which leave the true circle by less than a
 // thousandth of its radius.
-func (d *Doc) circle(cx, cy, r float64, style string) {
+func (c *content) circle(cx, cy, r float64, style string) {
 	const step = math.Pi / 3
-	d.at(cx+r, cy, 3)
-	d.op("m")
+	c.at(cx+r, cy, 3)
+	c.op("m")
 	for i := range 6 {
 		s0, c0 := math.Sincos(float64(i) * step)
 		s1, c1 := math.Sincos(float64(i+1) * step)
-		d.at(cx+r*(c0-s0*step/3), cy-r*(s0+c0*step/3), 3)
-		d.at(cx+r*(c1+s1*step/3), cy-r*(s1-c1*step/3), 3)
-		d.at(cx+r*c1, cy-r*s1, 3)
-		d.op("c")
+		c.at(cx+r*(c0-s0*step/3), cy-r*(s0+c0*step/3), 3)
+		c.at(cx+r*(c1+s1*step/3), cy-r*(s1-c1*step/3), 3)
+		c.at(cx+r*c1, cy-r*s1, 3)
+		c.op("c")
 	}
-	d.op(paint[style])
+	c.op(paint[style])
 }

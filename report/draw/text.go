@@ -147,8 +147,21 @@ func (m *metrics) letters() []rune {
 	return append(out, slices.Sorted(maps.Keys(m.far))...)
 }
 
-func (d *Doc) advance(f Face, r rune) float64 {
-	m := &d.sizes[f]
+// Typesetter measures text and lays it out in lines; nothing is drawn yet.
+type Typesetter struct {
+	sizes  [2]metrics
+	breaks int // letters set of words that had to be broken, also of what is not drawn
+}
+
+// Breaks says whether a word had to be broken in what lay lays out.
+func (t *Typesetter) Breaks(lay func()) bool {
+	before := t.breaks
+	lay()
+	return t.breaks > before
+}
+
+func (t *Typesetter) advance(f Face, r rune) float64 {
+	m := &t.sizes[f]
 	if near := int(r) < len(m.near); near && m.asked[r] {
 		return m.near[r]
 	} else if a, ok := m.far[r]; !near && ok {
@@ -174,20 +187,20 @@ func (d *Doc) advance(f Face, r rune) float64 {
 }
 
 // Width is the width of s in mm with capitals capMM high.
-func (d *Doc) Width(f Face, capMM float64, s string) float64 {
+func (t *Typesetter) Width(f Face, capMM float64, s string) float64 {
 	w := 0.0
 	for _, r := range s {
-		w += d.advance(f, r)
+		w += t.advance(f, r)
 	}
 	return w * capMM / capPerEm
 }
 
 // reach is how far the letters of s are above the line and hang below it, in
 // cap heights. Round letters, which overshoot both a little, do not count for it.
-func (d *Doc) reach(f Face, s string) (above, below float64) {
+func (t *Typesetter) reach(f Face, s string) (above, below float64) {
 	above = 1
 	for _, r := range s {
-		a, b := d.extent(f, r)
+		a, b := t.extent(f, r)
 		above, below = max(above, a), max(below, b)
 	}
 	const overshoot = 0.06
@@ -201,8 +214,8 @@ func (d *Doc) reach(f Face, s string) (above, below float64) {
 }
 
 // extent is how far one letter reaches above and below the line, in cap heights.
-func (d *Doc) extent(f Face, r rune) (above, below float64) {
-	m := &d.sizes[f]
+func (t *Typesetter) extent(f Face, r rune) (above, below float64) {
+	m := &t.sizes[f]
 	near := int(r) < len(m.reach)
 	if near && m.reach[r] != [2]float64{} {
 		return m.reach[r][0], m.reach[r][1]
@@ -231,26 +244,26 @@ func (d *Doc) extent(f Face, r rune) (above, below float64) {
 }
 
 // Trim is s on one line, as high as its letters are: without the room that
-// [Doc.Line] leaves for accents above and letters that hang below.
-func (d *Doc) Trim(f Face, capMM float64, ink Ink, s string) *Group {
+// [Typesetter.Line] leaves for accents above and letters that hang below.
+func (t *Typesetter) Trim(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
-	above, below := d.reach(f, s)
-	return d.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
+	above, below := t.reach(f, s)
+	return t.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
 }
 
-// Close is [Doc.Para] with less between the lines than their own leading: letters
+// Close is [Typesetter.Para] with less between the lines than their own leading: letters
 // that hang down just clear the capitals below.
-func (d *Doc) Close(f Face, capMM, w float64, ink Ink, s string) *Group {
+func (t *Typesetter) Close(f Face, capMM, w float64, ink Ink, s string) *Group {
 	shown, _ := Printable(s)
-	_, below := d.reach(f, shown)
+	_, below := t.reach(f, shown)
 	leading := max(1.36, 1.05+below)
-	return Stack((leading-Leading)*capMM, d.Lines(f, capMM, w, ink, s)...)
+	return Stack((leading-Leading)*capMM, t.Lines(f, capMM, w, ink, s)...)
 }
 
 // Line is s on one line, however long.
-func (d *Doc) Line(f Face, capMM float64, ink Ink, s string) *Group {
+func (t *Typesetter) Line(f Face, capMM float64, ink Ink, s string) *Group {
 	s, _ = Printable(s)
-	return d.textLine(f, capMM, ink, s, capMM*Leading, baseline*capMM)
+	return t.textLine(f, capMM, ink, s, capMM*Leading, baseline*capMM)
 }
 
 // textLine is a line of text with the group it is.
@@ -273,8 +286,8 @@ func (l *textLine) draw(d *Doc, x, y float64) {
 }
 
 // textLine is a line of what is printable, high with its feet so far down.
-func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string, high, feet float64) *Group {
-	l := &textLine{group: Group{W: d.Width(f, capMM, s), H: high}, face: f, ink: ink, capMM: capMM, feet: feet, text: s}
+func (t *Typesetter) textLine(f Face, capMM float64, ink Ink, s string, high, feet float64) *Group {
+	l := &textLine{group: Group{W: t.Width(f, capMM, s), H: high}, face: f, ink: ink, capMM: capMM, feet: feet, text: s}
 	if strings.TrimSpace(s) != "" {
 		l.group.text = l
 	}
@@ -284,13 +297,13 @@ func (d *Doc) textLine(f Face, capMM float64, ink Ink, s string, high, feet floa
 // text draws s with its feet on y. Sizes are written with two decimals of a
 // point, so the size is rounded down to that to stay within what was measured.
 func (d *Doc) text(f Face, capMM float64, ink Ink, x, y float64, s string) {
-	d.write(f, points(capMM), ink, x, y, s)
+	d.on.write(f, points(capMM), ink, x, y, s)
 	if d.KeepBoxes {
 		const descender = 434.0 / 1409 // what hangs lower are signs that no language here writes
-		_, below := d.reach(f, s)
+		_, below := d.Set.reach(f, s)
 		below = min(below, descender)
 		d.Boxes = append(d.Boxes, Box{
-			Page: d.Page(), X: x, Y: y - capMM, W: d.Width(f, capMM, s), H: capMM * (1 + below), Cap: capMM, Text: s,
+			Page: d.Page(), X: x, Y: y - capMM, W: d.Set.Width(f, capMM, s), H: capMM * (1 + below), Cap: capMM, Text: s,
 		})
 	}
 }
@@ -314,8 +327,8 @@ func breaks(r rune) bool { return r == ' ' || r != '\u00a0' && unicode.IsSpace(r
 // Lines breaks s at spaces into lines no wider than w; a word wider than that
 // is broken where it is tied or after a hyphen, or failing that between letters. Nothing is
 // left out.
-func (d *Doc) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
-	return d.Runs(capMM, w, ink, Run{f, s})
+func (t *Typesetter) Lines(f Face, capMM, w float64, ink Ink, s string) []*Group {
+	return t.Runs(capMM, w, ink, Run{f, s})
 }
 
 // Run is a piece of running text in one face.
@@ -324,8 +337,8 @@ type Run struct {
 	Text string
 }
 
-// Runs is [Doc.Lines] for text of both faces. A run starts a new word.
-func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
+// Runs is [Typesetter.Lines] for text of both faces. A run starts a new word.
+func (t *Typesetter) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	var out []*Group
 	// Of the length most lines keep to, so that nothing is allocated for them.
 	faces := make([]Face, 0, 4) // of the line's pieces, one after the other
@@ -340,7 +353,7 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 			if i+1 < len(faces) {
 				to = starts[i+1]
 			}
-			piece := d.textLine(f, capMM, ink, string(text[starts[i]:to]), capMM*Leading, baseline*capMM)
+			piece := t.textLine(f, capMM, ink, string(text[starts[i]:to]), capMM*Leading, baseline*capMM)
 			if piece.text != nil {
 				piece.text.broken = broken
 			}
@@ -368,13 +381,13 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 	for _, run := range runs {
 		f := run.Face
 		s, _ := Printable(run.Text)
-		space := d.Width(f, capMM, " ")
+		space := t.Width(f, capMM, " ")
 		for rest := tie(s); ; {
 			rest = strings.TrimLeftFunc(rest, breaks)
 			if rest == "" {
 				break
 			}
-			n, ww := d.word(f, capMM, rest)
+			n, ww := t.word(f, capMM, rest)
 			word := rest[:n]
 			rest = rest[n:]
 			if len(faces) > 0 && lineW+space+ww <= w {
@@ -387,13 +400,13 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 				continue
 			}
 			for _, part := range pieces(word) {
-				pw := d.Width(f, capMM, part)
+				pw := t.Width(f, capMM, part)
 				if len(faces) > 0 && lineW+pw > w {
 					end()
 				}
 				if len(faces) == 0 && strings.HasPrefix(part, tieSign) {
 					part = part[len(tieSign):]
-					pw = d.Width(f, capMM, part)
+					pw = t.Width(f, capMM, part)
 				}
 				if pw <= w {
 					add(f, "", part, pw)
@@ -401,8 +414,8 @@ func (d *Doc) Runs(capMM, w float64, ink Ink, runs ...Run) []*Group {
 				}
 				for i, r := range part {
 					broken = part
-					d.breaks++
-					rw := d.advance(f, r) * capMM / capPerEm
+					t.breaks++
+					rw := t.advance(f, r) * capMM / capPerEm
 					if len(faces) > 0 && lineW+rw > w {
 						end()
 					}
@@ -435,27 +448,27 @@ func pieces(word string) (out []string) {
 }
 
 // word is how long, in bytes, the word is that s begins with, and how wide.
-func (d *Doc) word(f Face, capMM float64, s string) (n int, wide float64) {
+func (t *Typesetter) word(f Face, capMM float64, s string) (n int, wide float64) {
 	w := 0.0
 	for i, r := range s {
 		if breaks(r) {
 			return i, w * capMM / capPerEm
 		}
-		w += d.advance(f, r)
+		w += t.advance(f, r)
 	}
 	return len(s), w * capMM / capPerEm
 }
 
 // Unbroken is the height of type, between floor and top, at which no word of s has to be
 // broken between letters to fit w; the floor where there is none.
-func (d *Doc) Unbroken(f Face, top, floor, w float64, s string) float64 {
+func (t *Typesetter) Unbroken(f Face, top, floor, w float64, s string) float64 {
 	shown, _ := Printable(s)
 	for _, word := range strings.FieldsFunc(tie(shown), breaks) {
-		if d.Width(f, top, word) <= w {
+		if t.Width(f, top, word) <= w {
 			continue
 		}
 		for _, part := range pieces(word) {
-			if full := d.Width(f, top, strings.TrimPrefix(part, tieSign)); full > w {
+			if full := t.Width(f, top, strings.TrimPrefix(part, tieSign)); full > w {
 				top *= w / full * 0.999
 			}
 		}
@@ -463,46 +476,46 @@ func (d *Doc) Unbroken(f Face, top, floor, w float64, s string) float64 {
 	return max(top, floor)
 }
 
-// Whole is [Doc.Lines] in type that is as much smaller as no word is broken, down to floor.
-func (d *Doc) Whole(f Face, capMM, floor, w float64, ink Ink, s string) []*Group {
-	return d.Lines(f, d.Unbroken(f, capMM, floor, w, s), w, ink, s)
+// Whole is [Typesetter.Lines] in type that is as much smaller as no word is broken, down to floor.
+func (t *Typesetter) Whole(f Face, capMM, floor, w float64, ink Ink, s string) []*Group {
+	return t.Lines(f, t.Unbroken(f, capMM, floor, w, s), w, ink, s)
 }
 
 // Para is s wrapped to width w.
-func (d *Doc) Para(f Face, capMM, w float64, ink Ink, s string) *Group {
-	return Stack(0, d.Lines(f, capMM, w, ink, s)...)
+func (t *Typesetter) Para(f Face, capMM, w float64, ink Ink, s string) *Group {
+	return Stack(0, t.Lines(f, capMM, w, ink, s)...)
 }
 
 // Fit is s on one line as large as fits w, between floor and capMM; where even
 // the floor is too wide it is wrapped at the floor.
-func (d *Doc) Fit(f Face, capMM, floor, w float64, ink Ink, s string) *Group {
-	t, _ := Printable(s)
-	full := d.Width(f, capMM, t)
+func (t *Typesetter) Fit(f Face, capMM, floor, w float64, ink Ink, s string) *Group {
+	s, _ = Printable(s)
+	full := t.Width(f, capMM, s)
 	if full <= w {
-		return d.Line(f, capMM, ink, t)
+		return t.Line(f, capMM, ink, s)
 	}
 	if c := capMM * w / full * 0.999; c >= floor {
-		return d.Line(f, c, ink, t)
+		return t.Line(f, c, ink, s)
 	}
-	return d.Para(f, floor, w, ink, t)
+	return t.Para(f, floor, w, ink, s)
 }
 
 // Number is s on one line, never wrapped and never cut: it shrinks as far as
 // it must to fit w.
-func (d *Doc) Number(f Face, capMM, w float64, ink Ink, s string) *Group {
-	t, _ := Printable(s)
-	if full := d.Width(f, capMM, t); full > w {
+func (t *Typesetter) Number(f Face, capMM, w float64, ink Ink, s string) *Group {
+	s, _ = Printable(s)
+	if full := t.Width(f, capMM, s); full > w {
 		capMM *= w / full * 0.999
 	}
-	return d.Line(f, capMM, ink, t)
+	return t.Line(f, capMM, ink, s)
 }
 
 // Name is s as large as fits w and h: on one line between top and floor, then
 // on as many lines at the floor as h holds, then smaller still.
-func (d *Doc) Name(top, floor, w, h float64, s string) *Group {
-	g := d.Fit(Bold, top, floor, w, Black, s)
+func (t *Typesetter) Name(top, floor, w, h float64, s string) *Group {
+	g := t.Fit(Bold, top, floor, w, Black, s)
 	for c := floor; g.H > h && c > 0.2; c *= 0.93 {
-		g = d.Para(Bold, c, w, Black, s)
+		g = t.Para(Bold, c, w, Black, s)
 	}
 	return g
 }

@@ -96,7 +96,7 @@ func niceStep(span float64) float64 {
 }
 
 // WeekChart draws a panel w wide whose scale is h high.
-func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
+func WeekChart(set *Typesetter, w, h, capMM float64, p WeekPanel) *Group {
 	line := capMM * Leading
 	g := Space(w, h+2*line)
 	lo, hi, any := p.ends()
@@ -117,31 +117,31 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 	y := func(v float64) float64 { return top + h*(1-unit((v-lo)/(hi-lo))) }
 	if any {
 		for v := lo; v <= hi+step/2; v += step {
-			t := d.Number(Regular, capMM, scaleW-2, Black, p.Scale(v))
+			t := set.Number(Regular, capMM, scaleW-2, Black, p.Scale(v))
 			g.Add(scaleW-1.5-t.W, min(max(y(v)-t.H/2, 0), top+h-t.H/2), t)
 			at := y(v)
 			g.Draw(func(d *Doc, x0, y0 float64) { d.LineTo(x0+scaleW, y0+at, x0+w, y0+at, 0.1, Mid) })
 		}
 	}
 	p.drawBars(g, pitch, y, top, h)
-	d.zeros(g, p, pitch, top+h, capMM)
+	zeros(set, g, p, pitch, top+h, capMM)
 	g.Draw(func(d *Doc, x0, y0 float64) { p.drawPoints(d, x0, y0, x, y) })
 	if n := len(p.Points); any && n > 0 && len(p.Fan) == 0 && p.Scale != nil {
 		last := p.Points[n-1]
-		t := d.Number(Regular, capMM, 20, Black, p.Scale(last.Value))
+		t := set.Number(Regular, capMM, 20, Black, p.Scale(last.Value))
 		g.Add(max(scaleW+1, x(last.At)-t.W-1.2), y(last.Value)-t.H-0.6, t)
 	}
 	for _, at := range p.Flags {
 		fx := x(at)
 		g.Draw(func(d *Doc, x0, y0 float64) {
-			d.fill(Black)
-			d.poly("F", x0+fx-1.1, y0+0.2, x0+fx+1.1, y0+0.2, x0+fx, y0+2.2)
+			d.on.fill(Black)
+			d.on.poly("F", x0+fx-1.1, y0+0.2, x0+fx+1.1, y0+0.2, x0+fx, y0+2.2)
 			d.LineTo(x0+fx, y0+2.2, x0+fx, y0+top+h, 0.15, Dark)
 		})
 	}
 	for i, text := range p.Below {
 		if text != "" {
-			t := d.Number(Regular, capMM, 14, Black, text)
+			t := set.Number(Regular, capMM, 14, Black, text)
 			g.Add(min(x(float64(i)+0.5)-t.W/2, w-t.W), top+h+0.6, t)
 		}
 	}
@@ -150,7 +150,7 @@ func (d *Doc) WeekChart(w, h, capMM float64, p WeekPanel) *Group {
 
 // zeros are the bars of weeks that have none of it: a thick line and the figure, so that
 // they are not taken for weeks of which nothing is known.
-func (d *Doc) zeros(g *Group, p WeekPanel, pitch, foot, capMM float64) {
+func zeros(set *Typesetter, g *Group, p WeekPanel, pitch, foot, capMM float64) {
 	bw := min(pitch*0.7, 9)
 	for _, b := range p.Bars {
 		if b.Value != 0 {
@@ -161,7 +161,7 @@ func (d *Doc) zeros(g *Group, p WeekPanel, pitch, foot, capMM float64) {
 			d.Rect(x0+middle-bw/2, y0+foot-0.8, bw, 0.8, b.Fill)
 			d.Outline(x0+middle-bw/2, y0+foot-0.8, bw, 0.8, 0.25)
 		})
-		t := d.Number(Regular, capMM, pitch, Black, p.Scale(0))
+		t := set.Number(Regular, capMM, pitch, Black, p.Scale(0))
 		g.Add(p.besideFlags(middle-t.W/2, t.W, pitch), foot-1-t.H, t)
 	}
 }
@@ -223,8 +223,8 @@ func (p WeekPanel) drawPoints(d *Doc, x0, y0 float64, x, y func(float64) float64
 		for i := n - 1; i >= 0; i-- {
 			edge = append(edge, x0+x(p.Fan[i].At), y0+y(p.Fan[i].Low))
 		}
-		d.fill(Light)
-		d.poly("F", edge...)
+		d.on.fill(Light)
+		d.on.poly("F", edge...)
 		for i := 1; i < n; i++ {
 			a, b := p.Fan[i-1], p.Fan[i]
 			d.LineTo(x0+x(a.At), y0+y(a.High), x0+x(b.At), y0+y(b.High), 0.2, Black)
@@ -244,12 +244,12 @@ func (p WeekPanel) drawPoints(d *Doc, x0, y0 float64, x, y func(float64) float64
 	}
 	for _, m := range p.Points {
 		style := "F"
-		d.fill(Black)
+		d.on.fill(Black)
 		if m.Open {
 			style = "FD"
-			d.fill(White)
-			d.stroke(Black, 0.3)
+			d.on.fill(White)
+			d.on.stroke(Black, 0.3)
 		}
-		d.circle(x0+x(m.At), y0+y(m.Value), 0.8, style)
+		d.on.circle(x0+x(m.At), y0+y(m.Value), 0.8, style)
 	}
 }

@@ -231,14 +231,14 @@ const leastCell = 1.5
 
 // Whole is a text as a cell, w wide: no word of it is broken that smaller type holds whole.
 func Whole(d *draw.Doc, f draw.Face, capMM, w float64, text string) Cell {
-	return d.Whole(f, capMM, leastCell, w, draw.Black, text)
+	return d.Set.Whole(f, capMM, leastCell, w, draw.Black, text)
 }
 
 // Heading is a table's head: bold words over a rule.
 func Heading(d *draw.Doc, widths []float64, pad, capMM float64, texts ...string) *draw.Group {
 	cells := make([]Cell, len(texts))
 	for i, t := range texts {
-		cells[i] = d.Whole(draw.Bold, capMM, leastCell, widths[i]-2*pad, draw.Black, t)
+		cells[i] = d.Set.Whole(draw.Bold, capMM, leastCell, widths[i]-2*pad, draw.Black, t)
 	}
 	g := Row(widths, pad, 1e9, cells...)[0]
 	rule := g.H
@@ -249,11 +249,11 @@ func Heading(d *draw.Doc, widths []float64, pad, capMM float64, texts ...string)
 // PageFeet writes the document's foot on every page.
 func PageFeet(s *words.Sheet, d *draw.Doc, margin, width float64, text string) {
 	d.OnEachPage(func(page, pages int) {
-		n := d.Line(draw.Regular, 1.9, draw.Black, s.Word("page.of", "n", strconv.Itoa(page), "all", strconv.Itoa(pages)))
+		n := d.Set.Line(draw.Regular, 1.9, draw.Black, s.Word("page.of", "n", strconv.Itoa(page), "all", strconv.Itoa(pages)))
 		// Two lines where one would be too small; less only for the longest names.
-		t := d.Fit(draw.Regular, 1.9, 1.6, width-n.W-4, draw.Black, text)
+		t := d.Set.Fit(draw.Regular, 1.9, 1.6, width-n.W-4, draw.Black, text)
 		for c := 1.6; t.H > 5.5 && c > 0.2; c *= 0.93 {
-			t = d.Para(draw.Regular, c, width-n.W-4, draw.Black, text)
+			t = d.Set.Para(draw.Regular, c, width-n.W-4, draw.Black, text)
 		}
 		y := d.PageH - margin - n.H
 		d.Place(margin, d.PageH-margin-t.H, t)

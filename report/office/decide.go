@@ -70,8 +70,8 @@ func (s *office) decisionsOf() []decision {
 // decide is the first page: what to decide, the worst first, each with what to do.
 func (s *office) decide(f *flow.Flow) {
 	d, w := s.d, s.Plan.Week
-	f.Put(s.marked(s.Word("office.decide"), false, d.Line(draw.Bold, 6, draw.Black, s.Word("office.decide.head"))),
-		d.Fit(draw.Bold, 4, 2.4, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
+	f.Put(s.marked(s.Word("office.decide"), false, d.Set.Line(draw.Bold, 6, draw.Black, s.Word("office.decide.head"))),
+		d.Set.Fit(draw.Bold, 4, 2.4, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
 		draw.Space(f.W, 1))
 	s.say(f, draw.Bold, s.Word("office.read", "sheets", strconv.Itoa(w.Read.Sheets), "rows", strconv.Itoa(w.Read.Rows),
 		"horses", strconv.Itoa(w.Read.Horses), "planned", strconv.Itoa(len(s.Plan.Horses))))
@@ -97,9 +97,9 @@ func (s *office) decide(f *flow.Flow) {
 		who := lines(1, draw.Bold, cmp.Or(n.horse, s.Word("office.yard")))
 		switch {
 		case n.word != "":
-			who = append(who, draw.On(draw.Black, 0.5, d.Close(draw.Bold, d.Unbroken(draw.Bold, body, 1.5, widths[1]-2*pad-1, n.word), widths[1]-2*pad-1, draw.White, n.word)))
+			who = append(who, draw.On(draw.Black, 0.5, d.Set.Close(draw.Bold, d.Set.Unbroken(draw.Bold, body, 1.5, widths[1]-2*pad-1, n.word), widths[1]-2*pad-1, draw.White, n.word)))
 		case n.severity == yard.Stop:
-			who = append(who, draw.On(draw.Black, 0.4, d.Line(draw.Bold, body, draw.White, s.Word("office.severity.stop"))))
+			who = append(who, draw.On(draw.Black, 0.4, d.Set.Line(draw.Bold, body, draw.White, s.Word("office.severity.stop"))))
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
 			lines(0, draw.Bold, strconv.Itoa(i+1)), who, lines(2, draw.Regular, n.what...), lines(3, draw.Regular, n.do), lines(4, draw.Regular, n.where))...)
@@ -121,7 +121,7 @@ func (s *office) decide(f *flow.Flow) {
 func (s *office) asRead(f *flow.Flow) {
 	d := s.d
 	f.End()
-	f.Put(s.marked(s.Word("office.as read"), false, d.Line(draw.Bold, 6, draw.Black, s.Word("office.as read"))), draw.Space(f.W, 0.6))
+	f.Put(s.marked(s.Word("office.as read"), false, d.Set.Line(draw.Bold, 6, draw.Black, s.Word("office.as read"))), draw.Space(f.W, 0.6))
 	s.say(f, draw.Regular, s.Word("office.as read.how"))
 	f.Gap(2)
 	shares := []float64{1.5, 1.5}
@@ -252,7 +252,7 @@ func (s *office) yardFindings(f *flow.Flow) {
 	}
 	f.Gap(4)
 	f.Keep(30)
-	f.Put(s.marked(s.Word("office.yard"), false, s.d.Line(draw.Bold, 4.5, draw.Black, s.Word("office.yard"))))
+	f.Put(s.marked(s.Word("office.yard"), false, s.d.Set.Line(draw.Bold, 4.5, draw.Black, s.Word("office.yard"))))
 	s.findings(f, rest, slices.ContainsFunc(rest, func(n yard.Finding) bool { return n.Horse != "" }))
 }
 

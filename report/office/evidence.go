@@ -32,7 +32,7 @@ func (s *office) weighings(f *flow.Flow, h yard.HorsePlan) {
 	}
 	plot := func(title string, points []draw.Point) {
 		if len(points) >= 2 {
-			s.plot(f, title, s.d.Trend(f.W, 9, 1.9, points))
+			s.plot(f, title, draw.Trend(s.d.Set, f.W, 9, 1.9, points))
 		}
 	}
 	if fan := s.fan(h, f.W); fan != nil {
@@ -83,7 +83,7 @@ func (s *office) fan(h yard.HorsePlan, w float64) *draw.Group {
 	if len(measured) == 0 {
 		return nil
 	}
-	return s.d.Fan(w, 16, 1.9, measured, ahead)
+	return draw.Fan(s.d.Set, w, 16, 1.9, measured, ahead)
 }
 
 // signed is a figure with its sign.

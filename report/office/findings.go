@@ -13,11 +13,11 @@ import (
 func (s *office) severityMark(v yard.Severity) *draw.Group {
 	switch v {
 	case yard.Stop:
-		return draw.On(draw.Black, 0.4, s.d.Line(draw.Bold, 1.8, draw.White, s.Word("office.severity.stop")))
+		return draw.On(draw.Black, 0.4, s.d.Set.Line(draw.Bold, 1.8, draw.White, s.Word("office.severity.stop")))
 	case yard.Warn:
-		return draw.Framed(0.35, 0.4, s.d.Line(draw.Bold, 1.8, draw.Black, s.Word("office.severity.warn")))
+		return draw.Framed(0.35, 0.4, s.d.Set.Line(draw.Bold, 1.8, draw.Black, s.Word("office.severity.warn")))
 	}
-	return s.d.Line(draw.Regular, 1.8, draw.Black, s.Word("office.severity.note"))
+	return s.d.Set.Line(draw.Regular, 1.8, draw.Black, s.Word("office.severity.note"))
 }
 
 func (s *office) findings(f *flow.Flow, fs []yard.Finding, horses bool) {

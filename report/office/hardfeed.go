@@ -65,7 +65,7 @@ func (s *office) hardFeed(f *flow.Flow, h yard.HorsePlan) {
 		if path != nil {
 			w -= path.W + 4
 		}
-		g := draw.Pad(d.NumberLine(w, 0, hi*1.08, 2, marks), 5, 0.5, 5, 0.5)
+		g := draw.Pad(draw.NumberLine(d.Set, w, 0, hi*1.08, 2, marks), 5, 0.5, 5, 0.5)
 		if path != nil {
 			g = draw.Beside(4, g, path)
 		}
@@ -155,7 +155,7 @@ func (s *office) weeks(h yard.HorsePlan, w float64) *draw.Group {
 			add(yard.Known(v), draw.Mid, label...)
 		}
 	}
-	return s.d.Steps(w, 11, 1.9, all, marks)
+	return draw.Steps(s.d.Set, w, 11, 1.9, all, marks)
 }
 
 // maxPath is how many weeks to come [sheet.path] draws; the last always is.
@@ -184,7 +184,7 @@ func (s *office) path(h yard.HorsePlan, w float64) *draw.Group {
 			add(v, true, s.Word("office.week")+words.NoBreak+strconv.Itoa(i+1))
 		}
 	}
-	return s.d.Columns(w, 7, 1.9, values, figures, labels)
+	return draw.Columns(s.d.Set, w, 7, 1.9, values, figures, labels)
 }
 
 // weeksAhead is a table of the weeks to come whose work is written down: what
@@ -198,7 +198,7 @@ func (s *office) weeksAhead(f *flow.Flow, h yard.HorsePlan) {
 	var rows []*draw.Group
 	for _, a := range h.Step.Ahead {
 		num := func(i int, t string) flow.Cell {
-			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, t)}
+			return flow.Cell{d.Set.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, t)}
 		}
 		work := s.Word("office.ahead.written")
 		switch {

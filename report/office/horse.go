@@ -25,11 +25,11 @@ func (s *office) horseBlock(f *flow.Flow, h yard.HorsePlan) {
 	status := s.StatusWord(&h)
 	nameW := f.W
 	if status != "" {
-		tag := draw.On(draw.Black, 0.8, d.Line(draw.Bold, 3, draw.White, status))
+		tag := draw.On(draw.Black, 0.8, d.Set.Line(draw.Bold, 3, draw.White, status))
 		head.Add(f.W-tag.W, 1.4, tag)
 		nameW -= tag.W + 4
 	}
-	head.Add(0, 1, d.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
+	head.Add(0, 1, d.Set.Fit(draw.Bold, 5, 3, nameW, draw.Black, h.Horse.Name))
 	f.Put(s.marked(h.Horse.Name, true, head))
 	s.say(f, draw.Regular, s.facts(h))
 	if all := s.asWritten(h.Horse.Facts); all != "" {
@@ -143,7 +143,7 @@ func (s *office) needAndSupply(f *flow.Flow, h yard.HorsePlan) {
 		if texts[i] == s.Word("office.need") || texts[i] == s.Word("office.supply") {
 			face = draw.Bold
 		}
-		cells[i] = flow.Cell{d.Number(face, body+0.2, widths[i]-2*pad, draw.Black, v)}
+		cells[i] = flow.Cell{d.Set.Number(face, body+0.2, widths[i]-2*pad, draw.Black, v)}
 	}
 	f.Keep(24)
 	s.say(f, draw.Bold, s.Word("office.energy"))
@@ -209,7 +209,7 @@ func (s *office) besideEnergy(f *flow.Flow, h yard.HorsePlan, about []string) {
 	var rows []*draw.Group
 	for _, o := range h.Beside {
 		num := func(i int, r yard.Range) flow.Cell {
-			return flow.Cell{d.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, s.span(r, 1))}
+			return flow.Cell{d.Set.Number(draw.Regular, 2, widths[i]-2*pad, draw.Black, s.span(r, 1))}
 		}
 		rows = append(rows, flow.Row(widths, pad*0.3, 1e9, flow.Whole(d, draw.Regular, 2, widths[0]-2*pad, o.Standard),
 			num(1, o.Maintenance), num(2, o.Work), num(3, o.Total),
@@ -266,7 +266,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 			limit = s.brief(n.Limit)
 		}
 		num := func(i int, t string) flow.Cell {
-			return flow.Cell{d.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
+			return flow.Cell{d.Set.Number(draw.Regular, 2, nw[i]-2*pad, draw.Black, t)}
 		}
 		end := got
 		if !math.IsInf(most, 1) {
@@ -306,7 +306,7 @@ func (s *office) nutrients(f *flow.Flow, lines []yard.Nutrient) {
 		rows = append(rows, r)
 	}
 	f.Gap(1.5)
-	legend := d.Lines(draw.Regular, 1.9, f.W, draw.Black, s.Word("office.bars"))
+	legend := d.Set.Lines(draw.Regular, 1.9, f.W, draw.Black, s.Word("office.bars"))
 	f.Keep(legend[0].H + head.H + 12)
 	f.Put(legend...)
 	f.Table(head, rows)

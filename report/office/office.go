@@ -52,7 +52,7 @@ func drawOffice(sheet *words.Sheet, d *draw.Doc) error {
 func (s *office) title(f *flow.Flow, capMM float64, text string, listed bool) {
 	f.Gap(3)
 	f.Keep(capMM*draw.Leading + 14)
-	g := s.d.Fit(draw.Bold, capMM, 2.2, f.W, draw.Black, text)
+	g := s.d.Set.Fit(draw.Bold, capMM, 2.2, f.W, draw.Black, text)
 	if listed {
 		g = s.marked(text, false, g)
 	}
@@ -60,5 +60,5 @@ func (s *office) title(f *flow.Flow, capMM float64, text string, listed bool) {
 }
 
 func (s *office) say(f *flow.Flow, face draw.Face, text string) {
-	f.Put(s.d.Lines(face, body, f.W, draw.Black, text)...)
+	f.Put(s.d.Set.Lines(face, body, f.W, draw.Black, text)...)
 }

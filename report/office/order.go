@@ -42,7 +42,7 @@ func (s *office) orderList(f *flow.Flow) {
 			stock = s.Word("office.order.days", "n", s.Main.Figure(v, 0))
 		}
 		text := func(i int, t string) flow.Cell {
-			return flow.Cell{d.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
+			return flow.Cell{d.Set.Number(draw.Regular, body, widths[i]-2*pad, draw.Black, t)}
 		}
 		rows = append(rows, flow.Row(widths, pad, f.Room()-20,
 			flow.Whole(d, draw.Bold, body, widths[0]-2*pad, n.Feed.Name),

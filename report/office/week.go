@@ -28,9 +28,9 @@ func (s *office) week(f *flow.Flow, h yard.HorsePlan) {
 			t = "–"
 		}
 		work[i] = flow.Whole(d, draw.Regular, 1.9, widths[i]-2*pad, t)
-		feed[i] = flow.Cell{d.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, s.mass(day.HardFeedKg, 2))}
+		feed[i] = flow.Cell{d.Set.Number(draw.Bold, body, widths[i]-2*pad, draw.Black, s.mass(day.HardFeedKg, 2))}
 	}
-	plot := d.Pairs(f.W, 9, 1.9, need, supply, figs, labels)
+	plot := draw.Pairs(d.Set, f.W, 9, 1.9, need, supply, figs, labels)
 	f.Keep(plot.H + 16)
 	s.say(f, draw.Bold, s.Word("office.days"))
 	f.Put(plot)
@@ -67,7 +67,7 @@ func (s *office) eventDays(f *flow.Flow, h yard.HorsePlan) {
 			marks = append(marks, draw.Mark{At: float64(m.Minute), Label: s.Main.Name("meal.", m.Name) + words.NoBreak + words.Clock(m.Minute) + ": " + what, Kind: draw.Dot})
 		}
 		lo, hi := max(0, first-30), min(24*60, last+30)
-		line := s.d.NumberLine(f.W-10, float64(lo), float64(hi), 1.9, marks, draw.Band{From: float64(max(lo, e.LastHardFeed)), To: float64(min(hi, e.NextHardFeed))})
+		line := draw.NumberLine(s.d.Set, f.W-10, float64(lo), float64(hi), 1.9, marks, draw.Band{From: float64(max(lo, e.LastHardFeed)), To: float64(min(hi, e.NextHardFeed))})
 		g := draw.Pad(line, 5, 0.3, 5, 0.3)
 		f.Gap(1.5)
 		f.Keep(g.H + 14)

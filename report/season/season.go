@@ -52,7 +52,7 @@ func drawSeason(sheet *words.Sheet, d *draw.Doc) error {
 }
 
 func (s *season) say(f *flow.Flow, face draw.Face, text string) {
-	f.Put(s.d.Lines(face, body, f.W, draw.Black, text)...)
+	f.Put(s.d.Set.Lines(face, body, f.W, draw.Black, text)...)
 }
 
 // week is one place of a horse's charts. What is not known is unknown; a past week
@@ -75,7 +75,7 @@ type event struct {
 
 // page is a horse's.
 func (s *season) page(f *flow.Flow, h yard.HorsePlan) {
-	name := s.d.Fit(draw.Bold, 6, 3, f.W, draw.Black, h.Horse.Name)
+	name := s.d.Set.Fit(draw.Bold, 6, 3, f.W, draw.Black, h.Horse.Name)
 	f.Put(draw.Space(0, 0).Add(0, 0, name).Draw(func(d *draw.Doc, _, _ float64) { d.Mark(h.Horse.Name, false) }))
 	weeks := s.weeks(h)
 	first, last := weeks[0], weeks[len(weeks)-1]
@@ -95,7 +95,7 @@ func (s *season) page(f *flow.Flow, h yard.HorsePlan) {
 	below := s.dates(weeks, f.W)
 	chart := func(title string, high float64, p draw.WeekPanel) {
 		p.Weeks, p.Below, p.Flags = len(weeks), below, flags
-		g := s.d.WeekChart(f.W, high, figure, p)
+		g := draw.WeekChart(s.d.Set, f.W, high, figure, p)
 		f.Gap(2.5)
 		f.Keep(g.H + 6)
 		s.say(f, draw.Bold, title)

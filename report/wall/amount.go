@@ -83,10 +83,10 @@ func (c *card) number(e words.Entry, t sizes, w float64) *draw.Group {
 		}
 		return fitTrim(c.d, draw.Bold, t.amount, c.unbrokenCap(min(t.amount, 3.6), t.low(), w, shown), w, draw.Black, shown)
 	}
-	g := c.d.Figures(draw.Bold, t.amount, t.fraction, shown)
+	g := c.d.Set.Figures(draw.Bold, t.amount, t.fraction, shown)
 	if g.W > w {
 		by := w / g.W * 0.999
-		g = c.d.Figures(draw.Bold, t.amount*by, t.fraction*by, shown)
+		g = c.d.Set.Figures(draw.Bold, t.amount*by, t.fraction*by, shown)
 	}
 	return g
 }

@@ -79,7 +79,7 @@ func (l layout) height() float64 {
 
 func (c *card) layout(w float64, t sizes) layout {
 	var l layout
-	l.broken = c.d.Breaks(func() { l = c.lay(w, t) })
+	l.broken = c.d.Set.Breaks(func() { l = c.lay(w, t) })
 	l.wide = l.wide || l.broken
 	return l
 }

@@ -13,7 +13,7 @@ func (c *card) cardHead(w, z float64, part string) *draw.Group {
 	d, week, small := c.d, c.Plan.Week, least*min(1, z/0.69)
 	rw := 0.37 * w
 	for _, t := range []string{c.Main.WeekSpan(week), strings.ToUpper(c.Main.NotAfter(week)) + "M"} { // never broken
-		rw = min(0.6*w, max(rw, d.Width(draw.Bold, small, t)+2*z))
+		rw = min(0.6*w, max(rw, d.Set.Width(draw.Bold, small, t)+2*z))
 	}
 	line := c.Word("weight.unknown")
 	if kg, ok := c.horse.WeightKg.Get(); ok {
@@ -55,11 +55,11 @@ func (c *card) cardName(z, w float64) *draw.Group {
 	shown, _ := draw.Printable(c.horse.Horse.Name)
 	floor := nameFloor * z
 	top := nameTop * z
-	if cap := min(top, floor*w/max(1e-9, c.d.Width(draw.Bold, floor, shown))*0.999); cap >= floor {
-		return c.d.Trim(draw.Bold, cap, draw.Black, shown)
+	if cap := min(top, floor*w/max(1e-9, c.d.Set.Width(draw.Bold, floor, shown))*0.999); cap >= floor {
+		return c.d.Set.Trim(draw.Bold, cap, draw.Black, shown)
 	}
 	for cap := floor; ; cap *= 0.93 {
-		g := c.d.Close(draw.Bold, cap, w, draw.Black, shown)
+		g := c.d.Set.Close(draw.Bold, cap, w, draw.Black, shown)
 		if g.H <= 36*z || cap < least*min(1, z) {
 			return g
 		}
@@ -73,10 +73,10 @@ func (c *card) cardFoot(w, z float64) *draw.Group {
 	cap := max(least*min(1, z/0.69), 2.4*z)
 	line := func(f draw.Face, t string) *draw.Group {
 		t, _ = draw.Printable(t)
-		if full := d.Width(f, cap, t); full > w && full*0.92 < w {
-			return d.Close(f, max(least*min(1, z/0.69), cap*w/full*0.999), w, draw.Black, t)
+		if full := d.Set.Width(f, cap, t); full > w && full*0.92 < w {
+			return d.Set.Close(f, max(least*min(1, z/0.69), cap*w/full*0.999), w, draw.Black, t)
 		}
-		return d.Close(f, cap, w, draw.Black, t)
+		return d.Set.Close(f, cap, w, draw.Black, t)
 	}
 	rows := []*draw.Group{draw.Space(w, 0.5*z), line(draw.Bold, c.ring())}
 	for _, t := range c.Languages() {

@@ -54,9 +54,9 @@ func (c *card) beforeSaid() bool {
 // caution is a sentence behind a black bar; a second language is under it.
 func (c *card) caution(w float64, t sizes, text, also string) []*draw.Group {
 	in := 1.4 * t.note
-	lines := c.d.Lines(draw.Bold, t.note, w-in, draw.Black, text)
+	lines := c.d.Set.Lines(draw.Bold, t.note, w-in, draw.Black, text)
 	if also != "" {
-		lines = append(lines, c.d.Lines(draw.Regular, max(least*min(1, t.note/least), 0.9*t.note), w-in, draw.Black, also)...)
+		lines = append(lines, c.d.Set.Lines(draw.Regular, max(least*min(1, t.note/least), 0.9*t.note), w-in, draw.Black, also)...)
 	}
 	return barred(w, in, 0.5*t.note, 0.35*t.note, closer(t.note, lines))
 }
@@ -120,7 +120,7 @@ func (c *card) notes(w float64, t sizes) []*draw.Group {
 	if more != "" {
 		runs = append(runs, draw.Run{Face: draw.Bold, Text: more})
 	}
-	lines := closer(t.note, c.d.Runs(t.note, w, draw.Black, runs...))
+	lines := closer(t.note, c.d.Set.Runs(t.note, w, draw.Black, runs...))
 	if len(lines) > 0 {
 		lines[0] = draw.Pad(lines[0], 0, 0.35*t.note, 0, 0)
 	}
@@ -131,11 +131,11 @@ func (c *card) notes(w float64, t sizes) []*draw.Group {
 // knows the horse has spoken.
 func (c *card) noCard(w float64, t sizes) []*draw.Group {
 	d := c.d
-	title := d.Number(draw.Bold, 1.4*t.amount, w-4*t.pad, draw.White, c.BothOf("status.no_card"))
+	title := d.Set.Number(draw.Bold, 1.4*t.amount, w-4*t.pad, draw.White, c.BothOf("status.no_card"))
 	out := []*draw.Group{draw.Space(w, 1.5*t.pad), band(title, w, 3*t.pad, 1.5*t.pad)}
 	say := func(f draw.Face, cap float64, text string) {
 		out = append(out, draw.Space(w, 2*t.pad))
-		out = append(out, d.Lines(f, cap, w, draw.Black, text)...)
+		out = append(out, d.Set.Lines(f, cap, w, draw.Black, text)...)
 	}
 	for i, l := range c.Languages() {
 		face := draw.Bold
@@ -170,9 +170,9 @@ func (c *card) banner(w float64, t sizes, key string) []*draw.Group {
 	d := c.d
 	// The word takes at most a third of the band: some languages have a long one.
 	low := least * min(1, t.note/least)
-	word := draw.Stack(0, d.Close(draw.Bold, c.unbrokenCap(max(low, 1.7*t.note), low, 0.3*w, c.Word(key)), 0.3*w, draw.White, c.Word(key)))
+	word := draw.Stack(0, d.Set.Close(draw.Bold, c.unbrokenCap(max(low, 1.7*t.note), low, 0.3*w, c.Word(key)), 0.3*w, draw.White, c.Word(key)))
 	if also := c.Also(key); also != "" {
-		word = draw.Stack(0.6, word, d.Close(draw.Regular, t.note, 0.3*w, draw.White, also))
+		word = draw.Stack(0.6, word, d.Set.Close(draw.Regular, t.note, 0.3*w, draw.White, also))
 	}
 	in := 0.8 * t.note
 	x := word.W + 2*in
@@ -183,7 +183,7 @@ func (c *card) banner(w float64, t sizes, key string) []*draw.Group {
 			if i == 0 { // what to do
 				face = draw.Bold
 			}
-			lines = append(lines, closer(t.note, d.Lines(face, t.note, w-x-in, draw.White, text))...)
+			lines = append(lines, closer(t.note, d.Set.Lines(face, t.note, w-x-in, draw.White, text))...)
 		}
 	}
 	// The first block carries the word; further lines follow one by one, so that
@@ -209,11 +209,11 @@ func (c *card) after(w float64, t sizes) []*draw.Group {
 	in := 1.6 * t.note
 	out := []*draw.Group{draw.Space(w, 0.3*t.note)}
 	say := func(mark *draw.Group, runs func(words.Language) []draw.Run) {
-		lines := closer(t.note, c.d.Runs(t.note, w-in, draw.Black, runs(c.Main)...))
+		lines := closer(t.note, c.d.Set.Runs(t.note, w-in, draw.Black, runs(c.Main)...))
 		if c.Beside != nil {
 			low := max(least*min(1, t.note/least), 0.85*t.note)
 			if also := runs(*c.Beside); len(also) > 0 {
-				lines = append(lines, closer(low, c.d.Runs(low, w-in, draw.Black, also...))...)
+				lines = append(lines, closer(low, c.d.Set.Runs(low, w-in, draw.Black, also...))...)
 			}
 		}
 		for i, l := range lines {
@@ -224,7 +224,7 @@ func (c *card) after(w float64, t sizes) []*draw.Group {
 			out = append(out, g.Add(in, 0, l))
 		}
 	}
-	ask := c.d.Line(draw.Bold, t.note, draw.Black, "?")
+	ask := c.d.Set.Line(draw.Bold, t.note, draw.Black, "?")
 	for _, ch := range c.horse.Changes {
 		if !ch.FromKg.IsKnown() {
 			continue
@@ -239,10 +239,10 @@ func (c *card) after(w float64, t sizes) []*draw.Group {
 		say(ask, func(l words.Language) []draw.Run { return c.notKnownBefore(l, c.horse.Changes, c.beforeSaid()) })
 	}
 	if key := c.unweighedKey(); key != "" {
-		lines := closer(t.note, c.d.Lines(draw.Regular, t.note, w-in, draw.Black, c.BothOf("who.unweighed")))
+		lines := closer(t.note, c.d.Set.Lines(draw.Regular, t.note, w-in, draw.Black, c.BothOf("who.unweighed")))
 		mark := c.boxed(key, max(least*min(1, t.note/least), 0.8*t.note), w)
 		if at := mark.W + 0.5*t.note; at > in {
-			lines = closer(t.note, c.d.Lines(draw.Regular, t.note, w-at, draw.Black, c.BothOf("who.unweighed")))
+			lines = closer(t.note, c.d.Set.Lines(draw.Regular, t.note, w-at, draw.Black, c.BothOf("who.unweighed")))
 			in = at
 		}
 		out = append(out, draw.Beside(in-mark.W, mark, draw.Stack(0, lines...)))

@@ -28,22 +28,22 @@ func (s *paper) boxed(key string, cap, w float64) *draw.Group {
 
 // boxedWidth is how wide [paper.boxed] must be for its words to stand on one line each.
 func (s *paper) boxedWidth(key string) float64 {
-	return max(s.d.Width(draw.Bold, least, s.Word(key)), s.d.Width(draw.Regular, least, s.Also(key))) + 2*boxMargin*least + 0.1
+	return max(s.d.Set.Width(draw.Bold, least, s.Word(key)), s.d.Set.Width(draw.Regular, least, s.Also(key))) + 2*boxMargin*least + 0.1
 }
 
-// unbrokenCap is [draw.Doc.Unbroken] of bold type.
+// unbrokenCap is [draw.Typesetter.Unbroken] of bold type.
 func (s *paper) unbrokenCap(top, floor, w float64, name string) float64 {
-	return s.d.Unbroken(draw.Bold, top, floor, w, name)
+	return s.d.Set.Unbroken(draw.Bold, top, floor, w, name)
 }
 
 // fitTrim is t on one line without room round it, between floor and cap; where even
 // the floor is too wide, wrapped at the floor.
 func fitTrim(d *draw.Doc, f draw.Face, cap, floor, w float64, ink draw.Ink, t string) *draw.Group {
 	t, _ = draw.Printable(t)
-	if full := d.Width(f, cap, t); full > w {
+	if full := d.Set.Width(f, cap, t); full > w {
 		if cap *= w / full * 0.999; cap < floor {
-			return d.Close(f, floor, w, ink, t)
+			return d.Set.Close(f, floor, w, ink, t)
 		}
 	}
-	return d.Trim(f, cap, ink, t)
+	return d.Set.Trim(f, cap, ink, t)
 }

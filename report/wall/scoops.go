@@ -45,8 +45,8 @@ func drawScoops(sheet *words.Sheet, d *draw.Doc) error {
 
 func (s *scoops) title(f *flow.Flow, key string) {
 	w := s.Plan.Week
-	f.Put(s.d.Fit(draw.Bold, 8, 4, f.W, draw.Black, s.BothOf(key)),
-		s.d.Fit(draw.Regular, 3.2, least, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
+	f.Put(s.d.Set.Fit(draw.Bold, 8, 4, f.W, draw.Black, s.BothOf(key)),
+		s.d.Set.Fit(draw.Regular, 3.2, least, f.W, draw.Black, words.Join(", ", w.Yard, s.Main.WeekSpan(w), s.EditionWord())),
 		draw.Space(f.W, 2))
 }
 
@@ -57,12 +57,12 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 	level := draw.Level(11)
 	var how []*draw.Group
 	for _, t := range s.Languages() {
-		how = append(how, d.Para(draw.Regular, 2.7, f.W-level.W-3, draw.Black, t.Say("scoops.level.how")))
+		how = append(how, d.Set.Para(draw.Regular, 2.7, f.W-level.W-3, draw.Black, t.Say("scoops.level.how")))
 	}
 	text := draw.Stack(1, how...)
 	f.Put(draw.Space(f.W, max(text.H, level.H)).Add(0, 0, text).Add(f.W-level.W, 0, level), draw.Space(f.W, 2))
 	if len(feeds) == 0 {
-		f.Put(d.Lines(draw.Bold, 4, f.W, draw.Black, s.BothOf("scoops.none"))...)
+		f.Put(d.Set.Lines(draw.Bold, 4, f.W, draw.Black, s.BothOf("scoops.none"))...)
 		return
 	}
 	const amount = 4.2 // capitals, in mm: read at 0.7 m
@@ -70,7 +70,7 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 	partW := (f.W - firstW) / float64(len(parts))
 	head := draw.Space(f.W, 0)
 	for i, n := range parts {
-		g := d.Figures(draw.Bold, 5.9, 4.2, s.Main.Count(n))
+		g := d.Set.Figures(draw.Bold, 5.9, 4.2, s.Main.Count(n))
 		head.Add(firstW+float64(i)*partW+(partW-g.W)/2, 0.5, g)
 	}
 	head.W, head.H = f.W, head.H+1.5
@@ -80,7 +80,7 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 	drawn := map[string]bool{}
 	for _, n := range feeds {
 		measure := s.MeasureName(n)
-		lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.6, least, firstW-3, n.Feed.Name), firstW-3, draw.Black, n.Feed.Name)}
+		lines := []*draw.Group{d.Set.Close(draw.Bold, s.unbrokenCap(3.6, least, firstW-3, n.Feed.Name), firstW-3, draw.Black, n.Feed.Name)}
 		what := []*draw.Group{fitTrim(d, draw.Regular, 2.7, least, firstW-3, draw.Black, s.Both(func(t words.Language) string { return t.Plural(1, measure) }))}
 		if mark := s.drawnMeasure(measure); mark != nil && !drawn[measure] {
 			drawn[measure] = true
@@ -94,7 +94,7 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 		one, ok := n.MeasureKg.Get()
 		var cells [len(parts)]*draw.Group
 		for i, times := range parts {
-			cells[i] = d.Trim(draw.Bold, amount, draw.Black, "?")
+			cells[i] = d.Set.Trim(draw.Bold, amount, draw.Black, "?")
 			if ok && one > 0 && !math.IsInf(one, 0) {
 				cells[i] = s.weightCell(s.Main.Weight(one*times), amount, partW-2)
 			}
@@ -115,7 +115,7 @@ func (s *scoops) lookUp(f *flow.Flow, feeds []yard.FeedNeed) {
 	f.Table(head, rows)
 	if len(drawn) > 1 {
 		f.Gap(2)
-		f.Put(d.Lines(draw.Regular, least, f.W, draw.Black, s.BothOf("scoops.drawn"))...)
+		f.Put(d.Set.Lines(draw.Regular, least, f.W, draw.Black, s.BothOf("scoops.drawn"))...)
 	}
 }
 
@@ -136,11 +136,11 @@ func (s *scoops) from(n yard.FeedNeed, w float64) *draw.Group {
 			key = "scoops.density.none"
 		}
 		return draw.Stack(0.6, draw.On(draw.Black, 0.7, fitTrim(d, draw.Bold, 2.7, least, w-1.4, draw.White, s.BothOf("amount.unweighed"))),
-			d.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string { return t.Say("scoops.rely", "what", t.Say(key)) })))
+			d.Set.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string { return t.Say("scoops.rely", "what", t.Say(key)) })))
 	case n.Feed.MeasureWeighed.IsZero():
-		return d.Close(draw.Regular, least, w, draw.Black, s.BothOf("scoops.no date"))
+		return d.Set.Close(draw.Regular, least, w, draw.Black, s.BothOf("scoops.no date"))
 	}
-	return d.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string {
+	return d.Set.Close(draw.Regular, least, w, draw.Black, s.Both(func(t words.Language) string {
 		return t.Say("scoops.weighed", "date", t.Dated("date.year", n.Feed.MeasureWeighed))
 	}))
 }
@@ -176,7 +176,7 @@ func (s *scoops) drawnMeasure(name string) *draw.Group {
 			continue
 		}
 		cup := draw.Scoops(1, s.measureHigh(litres))
-		label := s.d.Number(draw.Regular, 2.2, 30, draw.Black, s.Main.Plural(1, m.Name)+" "+s.Main.Litres(litres))
+		label := s.d.Set.Number(draw.Regular, 2.2, 30, draw.Black, s.Main.Plural(1, m.Name)+" "+s.Main.Litres(litres))
 		g := draw.Space(max(cup.W, label.W), measureTop+label.H)
 		g.Add((g.W-cup.W)/2, measureTop-cup.H, cup)
 		return g.Add((g.W-label.W)/2, measureTop+0.3, label)
@@ -190,7 +190,7 @@ func (s *scoops) weighings(f *flow.Flow, feeds []yard.FeedNeed) {
 	d := s.d
 	s.title(f, "scoops.write")
 	for _, t := range s.Languages() {
-		f.Put(d.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Say("scoops.how"))...)
+		f.Put(d.Set.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Say("scoops.how"))...)
 	}
 	f.Gap(3)
 	shares := []float64{2.6, 1.3, 1.5, 1.5, 1}
@@ -206,7 +206,7 @@ func (s *scoops) weighings(f *flow.Flow, feeds []yard.FeedNeed) {
 			for i, key := range keys[1:] {
 				g := draw.Space(0, 0)
 				for _, t := range s.Languages() {
-					g = draw.Stack(0.4, g, d.Close(draw.Regular, least, widths[i+1]-2, draw.Black, t.Say(key, "measure", t.Plural(1, measure), "measures", t.Plural(3, measure))))
+					g = draw.Stack(0.4, g, d.Set.Close(draw.Regular, least, widths[i+1]-2, draw.Black, t.Say(key, "measure", t.Plural(1, measure), "measures", t.Plural(3, measure))))
 				}
 				head.Add(x+1, 0, g)
 				x += widths[i+1]
@@ -214,7 +214,7 @@ func (s *scoops) weighings(f *flow.Flow, feeds []yard.FeedNeed) {
 			head.W, head.H = f.W, head.H+1
 		}
 		const boxH = 9.5
-		name := draw.Stack(0.8, d.Close(draw.Bold, s.unbrokenCap(3.2, least, widths[0]-2, n.Feed.Name), widths[0]-2, draw.Black, n.Feed.Name),
+		name := draw.Stack(0.8, d.Set.Close(draw.Bold, s.unbrokenCap(3.2, least, widths[0]-2, n.Feed.Name), widths[0]-2, draw.Black, n.Feed.Name),
 			fitTrim(d, draw.Regular, least, least, widths[0]-2, draw.Black, s.Main.Plural(1, measure)))
 		row := draw.Space(f.W, max(boxH, name.H)+1.5)
 		row.Add(0, 0.5, name)
@@ -230,6 +230,6 @@ func (s *scoops) weighings(f *flow.Flow, feeds []yard.FeedNeed) {
 	f.Table(head, rows)
 	f.Gap(5)
 	for _, t := range s.Languages() {
-		f.Put(d.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Standing())...)
+		f.Put(d.Set.Lines(draw.Regular, 2.7, f.W, draw.Black, t.Standing())...)
 	}
 }

@@ -21,7 +21,7 @@ func (t sizes) cellPad() float64 {
 // column. It says whether a number had to be made smaller than its floor.
 func (c *card) table(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
 	if len(c.chart.Meals) == 0 {
-		g := c.d.Fit(draw.Bold, 1.2*t.feed, t.unit, w, draw.Black, c.BothOf("nofeed"))
+		g := c.d.Set.Fit(draw.Bold, 1.2*t.feed, t.unit, w, draw.Black, c.BothOf("nofeed"))
 		return draw.Space(w, 0), []*draw.Group{draw.Pad(g, 0, 2*t.pad, 0, 2*t.pad)}, false
 	}
 	if c.chart.Alike {
@@ -142,9 +142,9 @@ func (k columns) x(day int) float64 { return k.names + float64(day)*k.day }
 func (c *card) dayColumns(w float64, labels map[*words.Row]label, t sizes) (k columns, wide bool) {
 	widest := 0.0
 	for r, l := range labels {
-		k.unit = max(k.unit, c.d.Width(draw.Bold, t.unit, l.unit), c.d.Width(draw.Regular, least, l.second), c.d.Width(draw.Regular, least, l.each))
+		k.unit = max(k.unit, c.d.Set.Width(draw.Bold, t.unit, l.unit), c.d.Set.Width(draw.Regular, least, l.second), c.d.Set.Width(draw.Regular, least, l.each))
 		if l.weigh {
-			k.unit = max(k.unit, c.d.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
+			k.unit = max(k.unit, c.d.Set.Width(draw.Bold, t.tag, c.Word("amount.weigh"))+0.9*t.tag)
 		}
 		if l.warn {
 			k.unit = max(k.unit, c.boxedWidth("amount.unweighed.short"))
@@ -161,7 +161,7 @@ func (c *card) dayColumns(w float64, labels map[*words.Row]label, t sizes) (k co
 	k.day = (w - k.names) / 7
 	wide = widest > k.day+0.4
 	for _, name := range c.dayNames() {
-		wide = wide || c.d.Width(draw.Bold, t.day, name)+2*t.cellPad() > k.day
+		wide = wide || c.d.Set.Width(draw.Bold, t.day, name)+2*t.cellPad() > k.day
 	}
 	return k, wide
 }
@@ -222,7 +222,7 @@ func (c *card) wordsWidth(t sizes) float64 {
 				if i > 0 {
 					face = draw.Regular
 				}
-				widest = max(widest, c.d.Width(face, least, word)+around)
+				widest = max(widest, c.d.Set.Width(face, least, word)+around)
 			}
 		}
 	}
@@ -313,7 +313,7 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 	room := nameW - 1
 	parts := []*draw.Group{}
 	if m.Clock != "" {
-		parts = append(parts, c.d.Trim(draw.Regular, t.clock, draw.Black, m.Clock))
+		parts = append(parts, c.d.Set.Trim(draw.Regular, t.clock, draw.Black, m.Clock))
 	}
 	if also := c.Second(func(l words.Language) string { return l.Name("meal.", m.Name) }); also != "" {
 		parts = append(parts, fitTrim(c.d, draw.Regular, least, least, room, draw.Black, also))
@@ -325,7 +325,7 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 	cap := t.meal
 	floor := min(cap, max(least, 0.75*t.meal))
 	var title *draw.Group
-	if full := c.d.Width(draw.Bold, cap, name); full+used > room && full*floor/cap+used > room {
+	if full := c.d.Set.Width(draw.Bold, cap, name); full+used > room && full*floor/cap+used > room {
 		title = draw.Stack(0.6, append([]*draw.Group{fitTrim(c.d, draw.Bold, cap, c.unbrokenCap(floor, least, room, name), room, draw.Black, name)}, flowLines(room, 1.5, parts)...)...)
 	} else {
 		title = draw.Beside(1.5, append([]*draw.Group{fitTrim(c.d, draw.Bold, cap, floor, room-used, draw.Black, name)}, parts...)...)
@@ -395,10 +395,10 @@ func (c *card) feedName(r words.Row, w float64, t sizes) *draw.Group {
 	room := w - mark.W
 	shown, _ := draw.Printable(r.Feed)
 	var g *draw.Group
-	if full := c.d.Width(draw.Bold, t.feed, shown); full*t.feedLow <= room*t.feed {
-		g = c.d.Trim(draw.Bold, min(t.feed, t.feed*room/max(full, 1e-9)*0.999), draw.Black, shown)
+	if full := c.d.Set.Width(draw.Bold, t.feed, shown); full*t.feedLow <= room*t.feed {
+		g = c.d.Set.Trim(draw.Bold, min(t.feed, t.feed*room/max(full, 1e-9)*0.999), draw.Black, shown)
 	} else {
-		g = c.d.Close(draw.Bold, c.unbrokenCap(t.feedLow, min(least, t.feedLow), room, shown), room, draw.Black, shown)
+		g = c.d.Set.Close(draw.Bold, c.unbrokenCap(t.feedLow, min(least, t.feedLow), room, shown), room, draw.Black, shown)
 	}
 	if mark.W > 0 {
 		g = draw.Beside(0, mark, g)
@@ -409,7 +409,7 @@ func (c *card) feedName(r words.Row, w float64, t sizes) *draw.Group {
 // changedMark is the arrow before a feed whose amount differs from last week; the line
 // under the meals says by how much.
 func (c *card) changedMark(feed string, cap float64) *draw.Group {
-	mark := c.d.Trim(draw.Bold, cap, draw.Black, "?")
+	mark := c.d.Set.Trim(draw.Bold, cap, draw.Black, "?")
 	for _, ch := range c.horse.Changes {
 		if strings.EqualFold(ch.Feed, feed) {
 			if up := words.ChangeWay(ch); up != 0 {
@@ -427,7 +427,7 @@ func (c *card) oneColumn(w float64, t sizes) (head *draw.Group, meals []*draw.Gr
 	for _, m := range c.chart.Meals {
 		for _, r := range m.Rows {
 			shown, _ := draw.Printable(r.Feed)
-			feedW = max(feedW, c.d.Width(draw.Bold, t.feed, shown)+2.5*t.feed)
+			feedW = max(feedW, c.d.Set.Width(draw.Bold, t.feed, shown)+2.5*t.feed)
 		}
 	}
 	feedW = min(max(feedW, 0.25*w), 0.46*w)
@@ -456,7 +456,7 @@ func (c *card) spareRow(p words.Spare, w, nameW float64, t sizes) *draw.Group {
 	tag = draw.On(draw.Black, margin, tag)
 	amount, _ := c.amountOf(p.Entry, w-nameW-1, t)
 	if p.None { // it stands alone, without the columns that show what is left out
-		amount = c.d.Trim(draw.Bold, max(t.aside, 0.6*t.amount), draw.Black, c.BothOf("amount.none"))
+		amount = c.d.Set.Trim(draw.Bold, max(t.aside, 0.6*t.amount), draw.Black, c.BothOf("amount.none"))
 	}
 	high := max(tag.H, amount.H) + 2*max(t.pad, 0.5)
 	g := draw.Space(w, high)
@@ -503,7 +503,7 @@ func (c *card) dayBoxes(band *draw.Group, x, w, top, box float64) {
 	cap := max(least, min(0.62*box, 3.2))
 	step, tick := w/7, draw.TickBox(box)
 	for day := range 7 {
-		letter := c.d.Number(draw.Regular, cap, step-box-1, draw.Black, c.Main.Tick(c.Plan.Week, day))
+		letter := c.d.Set.Number(draw.Regular, cap, step-box-1, draw.Black, c.Main.Tick(c.Plan.Week, day))
 		at := x + float64(day)*step
 		band.Add(at, top+(box-letter.H)/2, letter)
 		band.Add(at+letter.W+0.6, top, tick)

@@ -33,7 +33,7 @@ func (s *who) measureWidth() float64 {
 	widest := 0.0
 	for _, m := range s.Plan.Week.Measures {
 		plural := func(t words.Language) string { return shortUnit(t.Plural(2, m.Name)) }
-		widest = max(widest, s.d.Width(draw.Bold, s.t.unit, plural(s.Main)), s.d.Width(draw.Regular, least, s.Second(plural)))
+		widest = max(widest, s.d.Set.Width(draw.Bold, s.t.unit, plural(s.Main)), s.d.Set.Width(draw.Regular, least, s.Second(plural)))
 	}
 	return widest
 }
@@ -96,14 +96,14 @@ func (s *who) title(f *flow.Flow) {
 	d, w := s.d, s.Plan.Week
 	rw := 0.45 * f.W
 	right := draw.Stack(0.8,
-		d.Number(draw.Bold, 4.6, rw, draw.Black, s.Main.WeekSpan(w)),
-		draw.Framed(0.6, 1, d.Number(draw.Bold, 4.2, rw-2, draw.Black, s.Both(func(t words.Language) string { return t.NotAfter(w) }))))
+		d.Set.Number(draw.Bold, 4.6, rw, draw.Black, s.Main.WeekSpan(w)),
+		draw.Framed(0.6, 1, d.Set.Number(draw.Bold, 4.2, rw-2, draw.Black, s.Both(func(t words.Language) string { return t.NotAfter(w) }))))
 	left := draw.Stack(0.5,
-		d.Fit(draw.Bold, 8, 4, f.W-rw-5, draw.Black, s.BothOf("who.title")),
-		d.Fit(draw.Regular, 3.6, 2.5, f.W-rw-5, draw.Black, words.Join(", ", w.Yard, s.EditionWord())))
+		d.Set.Fit(draw.Bold, 8, 4, f.W-rw-5, draw.Black, s.BothOf("who.title")),
+		d.Set.Fit(draw.Regular, 3.6, 2.5, f.W-rw-5, draw.Black, words.Join(", ", w.Yard, s.EditionWord())))
 	f.Put(draw.Pad(draw.Space(0, 0).Add(0, 0, left).Add(f.W-rw, 0, right), 0, 0, 0, 1))
 	for _, t := range s.Languages() {
-		f.Put(d.Lines(draw.Regular, least, f.W, draw.Black, t.Standing())...)
+		f.Put(d.Set.Lines(draw.Regular, least, f.W, draw.Black, t.Standing())...)
 	}
 }
 
@@ -137,8 +137,8 @@ func (s *who) dayX(day int) float64 { return s.nameW + s.feedW + s.unitW + float
 // over their columns.
 func (s *who) mealHead(m words.Meal) *draw.Group {
 	d := s.d
-	span := d.Number(draw.Bold, 2.8, 0.4*s.w, draw.Black, s.Main.WeekSpan(s.Plan.Week))
-	name := d.Fit(draw.Bold, s.t.meal, 3, 0.58*s.w, draw.Black, words.Join("  ", s.Both(func(t words.Language) string { return t.Name("meal.", m.Name) }), m.Clock))
+	span := d.Set.Number(draw.Bold, 2.8, 0.4*s.w, draw.Black, s.Main.WeekSpan(s.Plan.Week))
+	name := d.Set.Fit(draw.Bold, s.t.meal, 3, 0.58*s.w, draw.Black, words.Join("  ", s.Both(func(t words.Language) string { return t.Name("meal.", m.Name) }), m.Clock))
 	g := draw.Space(s.w, 0).Add(0, 0, name)
 	g.Add(s.w-span.W, max(0, g.H-span.H-0.6), span)
 	top := g.H + 0.4
@@ -182,7 +182,7 @@ func (s *who) mealRows(m words.Meal, room float64, put func(...*draw.Group)) {
 	s.d.Drawing = ""
 	if len(idle) > 0 && round { // named, so that nobody looks for them in vain
 		put(draw.Space(s.w, 0.8))
-		put(s.d.Lines(draw.Regular, 2.6, s.w, draw.Black, s.Word("who.idle", "names", strings.Join(idle, "; ")))...)
+		put(s.d.Set.Lines(draw.Regular, 2.6, s.w, draw.Black, s.Word("who.idle", "names", strings.Join(idle, "; ")))...)
 	}
 	put(s.totals(sums, without, round)...)
 }
@@ -241,7 +241,7 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 // name is a horse's name, with what is to be known before it is fed.
 func (s *who) name(c *card) *draw.Group {
 	d, w := s.d, s.nameW-1.5
-	lines := []*draw.Group{d.Close(draw.Bold, s.unbrokenCap(3.4, s.t.low(), w, c.horse.Horse.Name), w, draw.Black, c.horse.Horse.Name)}
+	lines := []*draw.Group{d.Set.Close(draw.Bold, s.unbrokenCap(3.4, s.t.low(), w, c.horse.Horse.Name), w, draw.Black, c.horse.Horse.Name)}
 	key := words.StatusKey(c.horse)
 	word, also := "", ""
 	if s.Main.Has(key) {
@@ -249,7 +249,7 @@ func (s *who) name(c *card) *draw.Group {
 	}
 	for _, t := range []string{word, also} {
 		if t != "" {
-			lines = append(lines, draw.On(draw.Black, 0.5, d.Close(draw.Bold, least, w-1, draw.White, t)))
+			lines = append(lines, draw.On(draw.Black, 0.5, d.Set.Close(draw.Bold, least, w-1, draw.White, t)))
 		}
 	}
 	return draw.Stack(0.8, lines...)
@@ -260,10 +260,10 @@ func (s *who) asked(c *card) *draw.Group {
 	d, w := s.d, s.w-s.nameW
 	var lines []*draw.Group
 	if c.horse.Status == yard.NoCard {
-		lines = append(lines, d.Lines(draw.Bold, 3, w, draw.Black, s.Word("nocard.ask", "who", s.Main.Ask(s.Plan.Week)))...)
-		lines = append(lines, d.Lines(draw.Regular, 2.7, w, draw.Black, s.BothOf("who.hay"))...)
+		lines = append(lines, d.Set.Lines(draw.Bold, 3, w, draw.Black, s.Word("nocard.ask", "who", s.Main.Ask(s.Plan.Week)))...)
+		lines = append(lines, d.Set.Lines(draw.Regular, 2.7, w, draw.Black, s.BothOf("who.hay"))...)
 	} else {
-		lines = d.Lines(draw.Bold, 3, w, draw.Black, s.BothOf("nofeed"))
+		lines = d.Set.Lines(draw.Bold, 3, w, draw.Black, s.BothOf("nofeed"))
 	}
 	g := draw.Space(s.w, 0).Add(0, 0.8, s.name(c))
 	g.Add(s.nameW, 0.6, draw.Stack(0, lines...))
@@ -390,7 +390,7 @@ func (s *who) totals(t *sums, without []string, round bool) []*draw.Group {
 			key = "who.adlib.1"
 		}
 		if a.horses > 1 || round {
-			lines = append(lines, s.d.Lines(draw.Regular, 2.7, s.w, draw.Black, a.feed+" "+s.Word(key, "n", strconv.Itoa(a.horses)))...)
+			lines = append(lines, s.d.Set.Lines(draw.Regular, 2.7, s.w, draw.Black, a.feed+" "+s.Word(key, "n", strconv.Itoa(a.horses)))...)
 		}
 	}
 	return s.titled(title, lines)
@@ -402,7 +402,7 @@ const mostTotals = 110.0
 // titled are lines in blocks that are not parted, each with the title above it.
 func (s *who) titled(title string, lines []*draw.Group) (blocks []*draw.Group) {
 	for len(lines) > 0 {
-		block := append([]*draw.Group{draw.Space(s.w, 1.5)}, s.d.Lines(draw.Bold, 3, s.w, draw.Black, title)...)
+		block := append([]*draw.Group{draw.Space(s.w, 1.5)}, s.d.Set.Lines(draw.Bold, 3, s.w, draw.Black, title)...)
 		high := 0.0
 		for len(lines) > 0 && (high == 0 || high+lines[0].H <= mostTotals) {
 			high += lines[0].H
@@ -427,12 +427,12 @@ func (s *who) notes() []*draw.Group {
 	}
 	var lines []*draw.Group
 	for _, t := range s.Languages() {
-		lines = append(lines, d.Lines(draw.Regular, 2.6, s.w, draw.Black, t.Say("who.list",
+		lines = append(lines, d.Set.Lines(draw.Regular, 2.6, s.w, draw.Black, t.Say("who.list",
 			"n", strconv.Itoa(len(s.Plan.Horses)), "held", strconv.Itoa(less), "none", strconv.Itoa(none)))...)
 	}
 	if s.AnyUnweighed() {
 		mark := s.boxedWidth("amount.unweighed.short")
-		for i, l := range d.Lines(draw.Regular, 2.6, s.w-mark-2, draw.Black, s.BothOf("who.unweighed")) {
+		for i, l := range d.Set.Lines(draw.Regular, 2.6, s.w-mark-2, draw.Black, s.BothOf("who.unweighed")) {
 			if i == 0 {
 				l = draw.Beside(2, s.boxed("amount.unweighed.short", least, mark), l)
 			} else {
