@@ -15,6 +15,9 @@ func clockOf(text string) (string, bool) {
 	if strings.EqualFold(strings.TrimSpace(text), "noon") {
 		return "12:00", true
 	}
+	if !beginsWithFigure(text) {
+		return "", false
+	}
 	m := clockText.FindStringSubmatch(text)
 	if m == nil || m[2] == "" && m[3] == "" {
 		return "", false
@@ -31,4 +34,11 @@ func clockOf(text string) (string, bool) {
 		h += 12
 	}
 	return fmt.Sprintf("%02d:%02d", h, mi), true
+}
+
+// beginsWithFigure says whether a figure is the first of a text but for blanks: a look costs
+// less than the pattern, and rules most texts out.
+func beginsWithFigure(text string) bool {
+	text = strings.TrimLeft(text, " \t\n\f\r")
+	return text != "" && text[0] >= '0' && text[0] <= '9'
 }

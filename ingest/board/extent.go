@@ -169,7 +169,7 @@ func (tf *tableFinder) goesOn(t *table, r int) bool {
 // emptyStableAt says whether a row is an empty stable.
 func (tf *tableFinder) emptyStableAt(t *table, x rowOfTable) bool {
 	name := t.g.at(x.at, t.name)
-	return x.n == 1 && name != nil && tf.lang.emptyStable(name.Text)
+	return x.n == 1 && name != nil && tf.lang.emptyStableIn(name)
 }
 
 // elsewhere says whether a row behind a gap is not a horse's of this table.

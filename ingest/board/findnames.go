@@ -80,7 +80,7 @@ func (tf *tableFinder) likenessOf(t *table, c int) (x likeness) {
 			continue
 		}
 		gap = 0
-		if y.Kind == Text && tf.lang.emptyStable(y.Text) {
+		if y.Kind == Text && tf.lang.emptyStableIn(y) {
 			continue // stands among the names, and is none
 		}
 		x.n++

@@ -130,6 +130,21 @@ func (l *language) weightIn(text, unit string) quantity.Weight {
 	return w
 }
 
+// measureHeading is what [phrase.Words.MeasureHeading] finds in a heading.
+type measureHeading struct {
+	measure, unit string
+	ok            bool
+}
+
+// measureOver is the measure a heading of weights names, and the unit these are in.
+func (l *language) measureOver(c *Cell) (measure, unit string, ok bool) {
+	h := readOnce(&l.memo.at(c).over, func() (h measureHeading) {
+		h.measure, h.unit, h.ok = l.w.MeasureHeading(c.Text)
+		return h
+	})
+	return h.measure, h.unit, h.ok
+}
+
 // amount is a text read as feed, work as a day's work, ills as a note on a horse, with
 // nothing around it that says more.
 func (l *language) amount(text string) *phrase.Amount {
@@ -171,11 +186,19 @@ func (l *language) isWeightUnit(u string) bool { return u == "" || u == "kg" || 
 
 // adorns is [phrase.Words.Decoration], found once for each text.
 func (l *language) adorns(text string) phrase.DecorationKind {
-	r := l.memo.of(text)
+	return l.adornsBy(l.memo.of(text), text)
+}
+
+func (l *language) adornsBy(r *reading, text string) phrase.DecorationKind {
 	if !r.adorned {
 		r.adorns, r.adorned = l.w.Decoration(text), true
 	}
 	return r.adorns
+}
+
+// emptyStableIn says whether a cell is an empty stable.
+func (l *language) emptyStableIn(c *Cell) bool {
+	return l.adornsBy(l.memo.at(c), c.Text) == phrase.EmptyBox
 }
 
 func (l *language) emptyStable(text string) bool {
@@ -251,7 +274,7 @@ func (l *language) decoration(c *Cell) string {
 	if c.Kind != Text {
 		return ""
 	}
-	switch l.adorns(c.Text) {
+	switch l.adornsBy(l.memo.at(c), c.Text) {
 	case phrase.Phone:
 		return "telephone numbers"
 	case phrase.Price:

@@ -323,7 +323,7 @@ func (lr *legendReader) legendColumn(s *sheetData, c *Cell) []phrase.Definition 
 	if len(c.Text) > 40 || s.cell(c.Row+1, c.Col) == nil || !s.plainLeftOf(c.Row+1, c.Col) {
 		return nil
 	}
-	measure, unit, ok := lr.lang.w.MeasureHeading(c.Text)
+	measure, unit, ok := lr.lang.measureOver(c)
 	if !ok || lr.besideFeed(s, c) {
 		return nil
 	}

@@ -14,6 +14,7 @@ type reading struct {
 	work   *phrase.Work
 	amount *phrase.Amount
 	ills   *[]phrase.Condition
+	over   *measureHeading
 
 	weights map[string]quantity.Weight // as a horse's, by the unit its figures alone are in
 
