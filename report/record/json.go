@@ -277,10 +277,14 @@ func ends(r yard.Range) yard.Range {
 func records(fs []yard.Finding) []recordFinding {
 	out := make([]recordFinding, 0, len(fs))
 	for _, f := range fs {
-		out = append(out, recordFinding{string(f.Rule), f.Severity.String(), f.Horse, words.Message(f), argsOf(f.Saying),
-			f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, words.Said(f.Why), words.Said(f.Next), f.Source, f.Weeks})
+		out = append(out, recordOfFinding(f))
 	}
 	return out
+}
+
+func recordOfFinding(f yard.Finding) recordFinding {
+	return recordFinding{string(f.Rule), f.Severity.String(), f.Horse, words.Message(f), argsOf(f.Saying),
+		f.Cell.Sheet, f.Cell.Ref, f.Cell.Text, words.Said(f.Why), words.Said(f.Next), f.Source, f.Weeks}
 }
 
 // JSON is results.json: the plan for programs, and the record that next week's
@@ -291,35 +295,50 @@ func JSON(p yard.Plan, m words.Meta) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// WriteJSON writes it horse by horse: of a large yard it is most of the memory.
+// WriteJSON writes it horse by horse and finding by finding: of a large yard they are
+// most of the memory.
 func WriteJSON(w io.Writer, p yard.Plan, m words.Meta) error {
 	p = words.Proof(p)
 	s := &tables{words.New(p, m)}
 	fault := func(err error) error { return fmt.Errorf("results.json could not be made: %w", err) }
 	var b bytes.Buffer
-	if err := indenting(&b, "").Encode(s.recordButHorses()); err != nil {
+	if err := indenting(&b, "").Encode(s.recordButLists()); err != nil {
 		return fault(err)
 	}
-	before, after, _ := strings.Cut(b.String(), "\n \"horses\": []")
+	before, rest, _ := strings.Cut(b.String(), "\n \"horses\": []")
+	between, after, _ := strings.Cut(rest, "\n \"findings\": []")
 	sum := crc32.NewIEEE()
 	out := bufio.NewWriter(io.MultiWriter(w, sum)) // which keeps the first error to its end
-	out.WriteString(before + "\n \"horses\": [")
 	e := indenting(&b, "  ")
-	for i, h := range p.Horses {
-		if i > 0 {
-			out.WriteByte(',')
+	list := func(name string, n int, item func(i int) any) error {
+		out.WriteString("\n \"" + name + "\": [")
+		for i := range n {
+			if i > 0 {
+				out.WriteByte(',')
+			}
+			out.WriteString("\n  ")
+			b.Reset()
+			if err := e.Encode(item(i)); err != nil {
+				return fault(err)
+			}
+			out.Write(bytes.TrimSuffix(b.Bytes(), []byte("\n")))
 		}
-		out.WriteString("\n  ")
-		b.Reset()
-		if err := e.Encode(s.horseRecord(h)); err != nil {
-			return fmt.Errorf("%w (at the horse %q)", fault(err), h.Horse.Name)
+		if n > 0 {
+			out.WriteString("\n ")
 		}
-		out.Write(bytes.TrimSuffix(b.Bytes(), []byte("\n")))
+		out.WriteByte(']')
+		return nil
 	}
-	if len(p.Horses) > 0 {
-		out.WriteString("\n ")
+	out.WriteString(before)
+	horse := 0
+	if err := list("horses", len(p.Horses), func(i int) any { horse = i; return s.horseRecord(p.Horses[i]) }); err != nil {
+		return fmt.Errorf("%w (at the horse %q)", err, p.Horses[horse].Horse.Name)
 	}
-	out.WriteString("]" + strings.TrimSuffix(after, "\n}\n"))
+	out.WriteString(between)
+	if err := list("findings", len(p.Findings), func(i int) any { return recordOfFinding(p.Findings[i]) }); err != nil {
+		return err
+	}
+	out.WriteString(strings.TrimSuffix(after, "\n}\n"))
 	if err := out.Flush(); err != nil {
 		return err
 	}
@@ -337,7 +356,8 @@ func indenting(b *bytes.Buffer, prefix string) *json.Encoder {
 func recordOf(p yard.Plan, m words.Meta) Record {
 	p = words.Proof(p)
 	s := &tables{words.New(p, m)}
-	r := s.recordButHorses()
+	r := s.recordButLists()
+	r.Findings = records(p.Findings)
 	for _, h := range p.Horses {
 		r.Horses = append(r.Horses, s.horseRecord(h))
 	}
@@ -347,13 +367,14 @@ func recordOf(p yard.Plan, m words.Meta) Record {
 // tables are the numbers of a plan, as results.json and results.xlsx hold them.
 type tables struct{ *words.Sheet }
 
-func (s *tables) recordButHorses() Record {
+// recordButLists is the record without its horses and findings.
+func (s *tables) recordButLists() Record {
 	p, m, w := s.Plan, s.Meta, s.Plan.Week
 	r := Record{
 		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
 		Edition: m.Edition, Changes: m.Changes, Standard: p.Standard, WorkModel: p.WorkModel,
 		Read:   recordRead{w.Read.Sheets, w.Read.Rows, w.Read.Horses},
-		Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: records(p.Findings),
+		Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: []recordFinding{},
 	}
 	if w.Imperial {
 		r.Units = "imperial"
