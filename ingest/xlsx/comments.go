@@ -76,7 +76,7 @@ func CommentsOf(parts map[string]string, sheet string, most int) map[[2]int]stri
 		case t.kind == elementEnd && t.name == "t":
 			in = false
 		case t.kind == charData && in && text.Len() < most:
-			text.Write(t.text)
+			text.WriteString(t.text)
 		case t.kind == elementEnd && t.name == "comment":
 			if s := strings.TrimSpace(text.String()); s != "" && at[0] > 0 {
 				out[at] = s

@@ -560,7 +560,7 @@ func sharedStrings(b string) ([]string, int, error) {
 			}
 		case charData:
 			if inText {
-				text.Write(t.text)
+				text.WriteString(t.text)
 			}
 		}
 		return nil

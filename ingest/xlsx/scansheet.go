@@ -218,7 +218,7 @@ func (s *sheetScanner) joined(t *token) error {
 	return nil
 }
 
-func (s *sheetScanner) chars(text []byte) error {
+func (s *sheetScanner) chars(text string) error {
 	n := len(s.stack)
 	if n < 5 || s.stack[3] != "c" {
 		return nil
@@ -226,13 +226,13 @@ func (s *sheetScanner) chars(text []byte) error {
 	switch {
 	case s.at(5, "f"):
 		if s.formula.Len() < maxFormulaText {
-			s.formula.Write(text)
+			s.formula.WriteString(text)
 		}
 	case s.at(5, "v"), s.stack[4] == "is" && (s.at(6, "t") || s.at(7, "t") && s.stack[5] == "r"):
 		if s.text.Len()+len(text) > 4*MaxCellText {
 			return tooBig(yard.Say("part.large.text"))
 		}
-		s.text.Write(text)
+		s.text.WriteString(text)
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package xlsx
 
 import (
-	"bytes"
 	"encoding/xml"
 	"errors"
 	"io"
@@ -14,8 +13,8 @@ import (
 type token struct {
 	kind  xmlKind
 	name  string     // of the element, without its prefix
-	attrs []xml.Attr // of an element that starts
-	text  []byte     // good until the next token
+	attrs []xml.Attr // of an element that starts; good until the next token
+	text  string
 }
 
 type xmlKind int
@@ -43,16 +42,15 @@ const (
 
 // tokens calls f for every token and fails on anything that is not strict XML
 // to the last byte. Document types are refused: no spreadsheet program writes
-// one, and entity bombs live there. The standard library reads; that each element
-// ends where it should is checked here, which spares looking up what every prefix
-// stands for.
+// one, and entity bombs live there. That each element ends where it should is checked
+// here, which spares looking up what every prefix stands for.
 func tokens(part string, f func(*token) error) error {
-	d := xml.NewDecoder(strings.NewReader(part))
+	r := xmlReader{part: part}
 	roots := 0
 	var open []xml.Name
 	var out token // one for all: there are millions
 	for {
-		t, err := d.RawToken()
+		t, err := r.next()
 		if err != nil {
 			switch {
 			case !errors.Is(err, io.EOF):
@@ -64,41 +62,37 @@ func tokens(part string, f func(*token) error) error {
 			}
 			return nil
 		}
-		switch t := t.(type) {
-		case xml.Directive:
+		switch t {
+		case aDirective:
 			return yard.Troubled(yard.Say("part.damage.type"))
-		case xml.StartElement:
+		case aStart:
 			if len(open) == 0 {
 				roots++
 			}
-			if open = append(open, t.Name); len(open) > mostNested {
+			if open = append(open, r.name); len(open) > mostNested {
 				return yard.Troubled(yard.Say("part.damage.nested"))
 			}
-			if len(t.Attr) > mostAttributes {
+			if len(r.attrs) > mostAttributes {
 				return tooBig(yard.Say("part.large.attributes"))
 			}
-			for i, a := range t.Attr { // the decoder lets an attribute be there twice
-				for _, b := range t.Attr[:i] {
-					if a.Name == b.Name {
-						return yard.Troubled(yard.Say("part.damage.attributes", stands("element", t.Name.Local), stands("attribute", a.Name.Local)))
-					}
-				}
+			if twice := attributeTwice(r.attrs); twice != "" { // the decoder lets it pass
+				return yard.Troubled(yard.Say("part.damage.attributes", stands("element", r.name.Local), stands("attribute", twice)))
 			}
-			out = token{kind: elementStart, name: t.Name.Local, attrs: t.Attr}
-		case xml.EndElement:
-			if len(open) == 0 || open[len(open)-1] != t.Name {
-				return yard.Troubled(yard.Say("part.damage.end", stands("element", t.Name.Local)))
+			out = token{kind: elementStart, name: r.name.Local, attrs: r.attrs}
+		case anEnd:
+			if len(open) == 0 || open[len(open)-1] != r.name {
+				return yard.Troubled(yard.Say("part.damage.end", stands("element", r.name.Local)))
 			}
 			open = open[:len(open)-1]
-			out = token{kind: elementEnd, name: t.Name.Local}
-		case xml.CharData:
+			out = token{kind: elementEnd, name: r.name.Local}
+		case aText:
 			if len(open) == 0 {
-				if len(bytes.TrimLeft(t, " \t\r\n\ufeff")) > 0 {
+				if len(strings.TrimLeft(r.text, " \t\r\n\ufeff")) > 0 {
 					return yard.Troubled(yard.Say("part.damage.outside"))
 				}
 				continue
 			}
-			out = token{kind: charData, text: t}
+			out = token{kind: charData, text: r.text}
 		default: // a comment, an instruction
 			continue
 		}
@@ -108,6 +102,18 @@ func tokens(part string, f func(*token) error) error {
 			}
 		}
 	}
+}
+
+// attributeTwice is the name of an attribute that is there twice; "" where none is.
+func attributeTwice(attrs []xml.Attr) string {
+	for i := range attrs {
+		for k := range attrs[:i] {
+			if attrs[i].Name == attrs[k].Name {
+				return attrs[i].Name.Local
+			}
+		}
+	}
+	return ""
 }
 
 func wellFormed(part string) error { return tokens(part, nil) }
