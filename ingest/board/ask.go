@@ -1,9 +1,8 @@
 package board
 
 import (
-	"strconv"
-
 	"slices"
+	"strconv"
 
 	"hardfeed/ingest/phrase"
 	"hardfeed/ration/yard"
@@ -62,6 +61,9 @@ func (qs *questions) add(key string, a ask) *ask {
 	}
 	return x
 }
+
+// say keeps what is said besides the questions.
+func (qs *questions) say(f yard.Finding) { qs.extra = append(qs.extra, f) }
 
 // askCell asks about a cell, together with all that say the same in a column of
 // the same sort.

@@ -140,7 +140,7 @@ func findRegions(p pages, saved time.Time, asks *questions) (regions, error) {
 		found.cal.dateColumns(asks, t)
 	}
 	p.words.daysOverTables(found.tables)
-	forms := formFinder{words: p.words, heads: p.heads, who: found.who, fr: p.formReader()}
+	forms := formFinder{words: p.words, heads: p.heads, who: found.who, reader: p.formReader()}
 	found.forms = forms.findForms(p.sheets, found.tables)
 	return found, nil
 }

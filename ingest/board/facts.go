@@ -130,7 +130,7 @@ func unnamedHorses(unnamed []nameless, asks *questions, w *yard.Week) {
 		at := place(x.sheet, x.cell)
 		w.Horses = append(w.Horses, yard.Horse{Name: name, Cell: at, WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{}, Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown,
 			NoCard: []yard.Saying{yard.Say("why.board.nameless")}})
-		asks.extra = append(asks.extra, yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
+		asks.say(yard.Finding{Rule: "name-missing", Severity: yard.Stop, Horse: name, Cell: at,
 			Saying: yard.Say("finding.board.name-missing", yard.Count("row", x.cell.Row), yard.Named("sheet", yard.Place, x.sheet.Name))})
 	}
 }

@@ -8,10 +8,10 @@ import (
 
 // formFinder finds the forms: by the headings in them and the names over them.
 type formFinder struct {
-	words *vocabulary
-	heads *headings
-	who   *names
-	fr    *formReader
+	words  *vocabulary
+	heads  *headings
+	who    *names
+	reader *formReader
 }
 
 // findForms reads the sheets on which no table of horses was found.
@@ -72,7 +72,7 @@ func (ff *formFinder) findForms(sheets []*sheetData, tables []*table) (forms []*
 		if s.blank && f.name == nil {
 			continue
 		}
-		if !ff.fr.worthAHorse(f) {
+		if !ff.reader.worthAHorse(f) {
 			continue
 		}
 		ff.who.known[foldName(f.horse)] = true

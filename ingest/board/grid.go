@@ -123,7 +123,7 @@ func (g grid) row(r int) []*Cell {
 	return g.inRow(r)
 }
 
-// addRow adds cells that stand beside each other in a row.
+// addRow adds cells of a row, from left to right.
 func (d *sheetData) addRow(cells []*Cell) {
 	if len(cells) == 0 {
 		return
