@@ -124,8 +124,8 @@ func (qs *questions) askColumn(o *obs) {
 
 // askBlankMeal asks about a meal of a horse, once for all horses under one heading.
 func (qs *questions) askBlankMeal(t *table, k *column, horse int) {
-	key := "blankmeal\x00" + t.g.Name + "\x00" + k.own.Ref()
-	x := qs.add(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	key := "blankmeal\x00" + t.g.page.Name + "\x00" + k.own.Ref()
+	x := qs.add(key, ask{rule: "amount-blank", why: "meal", word: k.own.Text, cell: k.own, sheet: t.g.page})
 	if !slices.Contains(x.horses, horse) {
 		x.horses = append(x.horses, horse)
 	}

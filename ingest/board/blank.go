@@ -151,7 +151,7 @@ func (tr *tableReader) placesOfList(t *table) {
 				if x.week.first.Weekday() == time.Sunday && !x.week.first.IsZero() {
 					day = (at + 6) % 7
 				}
-				tr.places.add(dayPlace{horse: h.index, day: day, week: x.week, sheet: t.g.sheetData, head: x.head})
+				tr.places.add(dayPlace{horse: h.index, day: day, week: x.week, sheet: t.g.page, head: x.head})
 			}
 		}
 	}

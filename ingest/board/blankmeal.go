@@ -42,7 +42,7 @@ func (t *table) mealsOf() (out []mealColumns) {
 // an amount or a dash: it may be nothing, and it may be forgotten.
 func (ck *checks) blankMeals() {
 	for _, t := range ck.tables {
-		if t.kind != "" || t.g.blank {
+		if t.kind != "" || t.g.page.blank {
 			continue
 		}
 		for _, m := range t.mealsOf() {

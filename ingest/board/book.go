@@ -136,7 +136,7 @@ func findRegions(p pages, saved time.Time, asks *questions) (regions, error) {
 	for _, t := range found.tables {
 		roles.decide(t)
 		roles.sortOut(t)
-		t.week = found.cal.weekOfRegion(t.g.sheetData, t.placeRow())
+		t.week = found.cal.weekOfRegion(t.g.page, t.placeRow())
 		found.cal.dateColumns(asks, t)
 	}
 	p.words.daysOverTables(found.tables)
@@ -159,7 +159,7 @@ func findTables(p pages, who *names) (tables []*table, err error) {
 			return nil, ErrHeadings
 		}
 		for _, t := range tables {
-			if !t.g.blank {
+			if !t.g.page.blank {
 				who.learnNames(t)
 			}
 		}
@@ -181,7 +181,7 @@ func observe(p pages, found regions) observed {
 	herd, places := newHerd(p.words, found.who), newDayPlaces()
 	read := tableReader{words: p.words, lang: p.lang, who: found.who, herd: herd, cal: found.cal, places: places}
 	for _, t := range found.tables {
-		if !t.g.blank {
+		if !t.g.page.blank {
 			read.readTable(t)
 		}
 	}

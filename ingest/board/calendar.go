@@ -282,7 +282,7 @@ func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar)
 	if best.IsZero() {
 		// No work with a date: a title's week will do.
 		for _, t := range tables {
-			if t.kind == "" && t.week != nil && t.week.first.After(best) && !t.g.blank {
+			if t.kind == "" && t.week != nil && t.week.first.After(best) && !t.g.page.blank {
 				best = t.week.first
 			}
 		}

@@ -202,11 +202,11 @@ func (cal *calendar) titleAgainstDays(qs *questions, t *table, days []*column) {
 	if !first.Before(least.AddDate(0, 0, -7)) && !first.After(last.AddDate(0, 0, 7)) {
 		return
 	}
-	word := t.g.Name
+	word := t.g.page.Name
 	if t.week.from != nil {
 		word = t.week.from.Text
 	}
-	qs.add("weeks\x00"+t.g.Name, ask{rule: "week-unknown", why: "days", word: word, cell: t.week.from, sheet: t.g.sheetData})
+	qs.add("weeks\x00"+t.g.page.Name, ask{rule: "week-unknown", why: "days", word: word, cell: t.week.from, sheet: t.g.page})
 	w := *t.week
 	w.first = cal.weekStart(last)
 	t.week = &w

@@ -10,7 +10,7 @@ func (v *vocabulary) daysOverTables(tables []*table) {
 		}
 		if c := v.dayOver(t); c != nil {
 			t.dayOver, t.day = c, v.labelOf(c).day
-			bySheet[t.g.sheetData] = append(bySheet[t.g.sheetData], t)
+			bySheet[t.g.page] = append(bySheet[t.g.page], t)
 		}
 	}
 	for s, ts := range bySheet {
@@ -52,8 +52,8 @@ func (t *table) ownDay() int {
 	switch {
 	case t.dayOver != nil:
 		return t.day
-	case t.g.dayTab > 0:
-		return t.g.dayTab - 1
+	case t.g.page.dayTab > 0:
+		return t.g.page.dayTab - 1
 	}
 	return -1
 }

@@ -13,7 +13,7 @@ type columnDoubts struct {
 // and asked about at its heading.
 func (cd *columnDoubts) doubtColumns() {
 	for _, t := range cd.tables {
-		if t.kind != "" || t.g.blank {
+		if t.kind != "" || t.g.page.blank {
 			continue
 		}
 		cd.doubtWeeks(t)
@@ -54,7 +54,7 @@ func (cd *columnDoubts) leaveOut(t *table, k *column) {
 			o.role = noRole
 		}
 	}
-	cd.asks.add("unused\x00"+t.g.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.sheetData})
+	cd.asks.add("unused\x00"+t.g.page.Name+"\x00"+k.own.Ref(), ask{rule: "column-unused", word: k.own.Text, cell: k.own, sheet: t.g.page})
 }
 
 // otherwiseFilled says whether the cells of a column read as work under a heading of

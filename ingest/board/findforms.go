@@ -19,7 +19,7 @@ func (ff *formFinder) findForms(sheets []*sheetData, tables []*table) (forms []*
 	with := map[*sheetData]bool{}
 	for _, t := range tables {
 		if t.kind != "other" {
-			with[t.g.sheetData] = true
+			with[t.g.page] = true
 		}
 	}
 	bySig := map[string][]*sheetData{}

@@ -77,7 +77,7 @@ func (s *sheetData) inBand(r, c1, c2 int) []*Cell {
 // numbers are those that would be titles if a horse may be called by a number.
 func (ff *formFinder) titlesIn(s *sheetData, band [2]int) (out, numbers map[string][]*Cell) {
 	out, numbers = map[string][]*Cell{}, map[string][]*Cell{}
-	rows := grid{sheetData: s}.sortedRows()
+	rows := grid{page: s}.sortedRows()
 	for i, r := range rows {
 		cells := s.inBand(r, band[0], band[1])
 		if len(cells) == 0 || cells[0].Col > band[0]+1 {

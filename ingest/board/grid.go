@@ -57,7 +57,7 @@ type Sheet struct {
 
 // grid is a sheet to look things up in. Turned, its rows and columns are exchanged.
 type grid struct {
-	*sheetData
+	page   *sheetData
 	turned bool
 }
 
@@ -118,9 +118,9 @@ func newSheet(s Sheet) *sheetData {
 // row is what stands in a row, from left to right.
 func (g grid) row(r int) []*Cell {
 	if g.turned {
-		return g.cols[r]
+		return g.page.cols[r]
 	}
-	return g.inRow(r)
+	return g.page.inRow(r)
 }
 
 // addRow adds cells of a row, from left to right.
@@ -144,7 +144,7 @@ func (d *sheetData) inRow(r int) []*Cell {
 }
 
 // column is what stands in a column, from the top.
-func (g grid) column(c int) []*Cell { return grid{g.sheetData, !g.turned}.row(c) }
+func (g grid) column(c int) []*Cell { return grid{g.page, !g.turned}.row(c) }
 
 // stretch are those of a row's or a column's cells that stand from one place of it to
 // another.
@@ -186,7 +186,7 @@ func (g grid) at(r, c int) *Cell {
 	if g.turned {
 		r, c = c, r
 	}
-	return g.cell(r, c)
+	return g.page.cell(r, c)
 }
 
 // cell is what is at a place; nil: nothing.
@@ -225,7 +225,7 @@ func (g grid) joined(r, c int) (Rect, bool) {
 	if g.turned {
 		r, c = c, r
 	}
-	m, ok := g.under[[2]int{r, c}]
+	m, ok := g.page.under[[2]int{r, c}]
 	if ok && g.turned {
 		m = Rect{m.Col1, m.Row1, m.Col2, m.Row2}
 	}
@@ -326,9 +326,9 @@ func (c *Cell) free() bool { return c.fate.what == "" }
 
 // sortedRows are the numbers of the rows with anything in them.
 func (g grid) sortedRows() []int {
-	m := g.rows
+	m := g.page.rows
 	if g.turned {
-		m = g.cols
+		m = g.page.cols
 	}
 	out := make([]int, 0, len(m))
 	for r := range m {

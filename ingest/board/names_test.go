@@ -30,7 +30,7 @@ func TestNoTeamIsOverlooked(t *testing.T) {
 // What is tried on a sheet leaves no trace of what it made of the cells.
 func TestTryLeavesTheCellsAsTheyWere(t *testing.T) {
 	d := newSheet(Sheet{Cells: []Cell{{Row: 1, Col: 1}, {Row: 1, Col: 2}, {Row: 1, Col: 3}}})
-	a, b, c := grid{sheetData: d}.at(1, 1), grid{sheetData: d}.at(1, 2), grid{sheetData: d}.at(1, 3)
+	a, b, c := grid{page: d}.at(1, 1), grid{page: d}.at(1, 2), grid{page: d}.at(1, 3)
 	d.mark(a, "label", "before")
 	d.try(func() {
 		d.remark(a, "used", "tried")
@@ -56,7 +56,7 @@ func TestBandsThatSayTheirHeadingsAgain(t *testing.T) {
 		}
 	}
 	p := newPages([]Sheet{{Name: "Week", Cells: cells}})
-	g := grid{sheetData: p.sheets[0]}
+	g := grid{page: p.sheets[0]}
 	find := tableFinder{words: p.words, lang: p.lang, heads: p.heads, who: newNames(p.words, p.lang), effort: p.heads.effort}
 	if got := find.bandsAgain(p.heads.headRow(g, 1), g, []int{1}); !slices.Equal(got, []int{1, 5, 9}) {
 		t.Errorf("bands begin in the columns %v", got)

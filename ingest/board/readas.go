@@ -56,27 +56,27 @@ func tableReadAs(t *table) yard.RegionRead {
 	}
 	r1, c1 := at(t.h1, t.c1)
 	r2, c2 := at(t.end-1, t.c2)
-	r := yard.RegionRead{At: placeAt(t.g.sheetData, r1, c1), To: refOf(c2, r2), What: yard.Say("read.rows")}
+	r := yard.RegionRead{At: placeAt(t.g.page, r1, c1), To: refOf(c2, r2), What: yard.Say("read.rows")}
 	switch {
 	case t.kind != "":
 		r.What, r.NotOfUse = yard.Say("read.unread."+t.kind), true
 		return r
-	case t.g.blank:
+	case t.g.page.blank:
 		r.What, r.NotOfUse = yard.Say("read.unread.blank"), true
 		return r
 	case t.g.turned:
 		r.What = yard.Say("read.columns")
 	}
-	takeWeek(&r, t.week, t.g.sheetData)
+	takeWeek(&r, t.week, t.g.page)
 	for _, k := range t.cols {
 		if k.role == noRole && k.own == nil {
 			continue
 		}
 		head := k.own
 		row, col := at(t.head, k.at)
-		c := yard.ColumnRead{Head: placeAt(t.g.sheetData, row, col), As: k.readsAs(), Why: yard.Say("read.why." + cmp.Or(k.why, "blank"))}
+		c := yard.ColumnRead{Head: placeAt(t.g.page, row, col), As: k.readsAs(), Why: yard.Say("read.why." + cmp.Or(k.why, "blank"))}
 		if head != nil {
-			c.Head = place(t.g.sheetData, head)
+			c.Head = place(t.g.page, head)
 		}
 		r.Columns = append(r.Columns, c)
 	}

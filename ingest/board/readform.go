@@ -37,7 +37,7 @@ func (fr *formReader) readPart(f *form, p part, horse int) (out []*obs) {
 // readRows reads the cells of a part of a form row by row, until what is read of one is
 // enough.
 func (fr *formReader) readRows(f *form, p part, horse int, enough func(row []*obs) bool) {
-	r := partReader{in: fr, f: f, p: p, horse: horse, g: grid{sheetData: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
+	r := partReader{in: fr, f: f, p: p, horse: horse, g: grid{page: f.sheet}, over: map[int]*Cell{}, overDay: map[int]int{}, heads: map[*Cell]bool{}}
 	r.down = r.lettersDown()
 	rows := r.rowsIn()
 	for i, row := range rows {
@@ -73,7 +73,7 @@ type partReader struct {
 func (r *partReader) rowsIn() []int {
 	var out []int
 	for row := r.p.r1; row <= r.p.r2; row++ {
-		if len(r.g.inBand(row, r.p.c1, r.p.c2)) > 0 {
+		if len(r.g.page.inBand(row, r.p.c1, r.p.c2)) > 0 {
 			out = append(out, row)
 		}
 	}
@@ -84,7 +84,7 @@ func (r *partReader) rowsIn() []int {
 func (r *partReader) lettersDown() map[*Cell]int {
 	out := map[*Cell]int{}
 	for col := r.p.c1; col <= r.p.c2; col++ {
-		cells := freeOf(stretch(r.g.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
+		cells := freeOf(stretch(r.g.page.cols[col], r.p.r1, r.p.r2, func(c *Cell) int { return c.Row }))
 		maps.Copy(out, r.in.words.letterDays(cells, grid{r.f.sheet, true}))
 	}
 	return out
@@ -92,7 +92,7 @@ func (r *partReader) lettersDown() map[*Cell]int {
 
 // readRow reads a row: headings over those that follow, or cells with their headings.
 func (r *partReader) readRow(row int, below []int) {
-	cells := r.g.inBand(row, r.p.c1, r.p.c2)
+	cells := r.g.page.inBand(row, r.p.c1, r.p.c2)
 	if cells[0] == r.f.name {
 		cells = cells[1:]
 	}
@@ -273,7 +273,7 @@ func (fr *formReader) headsOver(s *sheetData, below []int, cells []*Cell, p part
 				continue
 			}
 			for _, h := range cells {
-				m, ok := grid{sheetData: s}.joined(h.Row, h.Col)
+				m, ok := grid{page: s}.joined(h.Row, h.Col)
 				if h.Col == c.Col || ok && c.Col >= m.Col1 && c.Col <= m.Col2 {
 					under++
 				}

@@ -261,7 +261,7 @@ func (rf *roleFinder) sortOut(t *table) {
 		t.kind = "farrier"
 	case useful == 0 && roles[hayRole] == 0:
 		t.kind = "other"
-	case rf.labelsOfSheetHas(t.g.sheetData, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
+	case rf.labelsOfSheetHas(t.g.page, "staff") && roles[feedRole]+roles[weightRole] == 0 && known*2 < n:
 		t.kind = "staff"
 	}
 }

@@ -31,13 +31,13 @@ type rowReader struct {
 func (tr *tableReader) readTable(t *table) {
 	for r := t.h1; r <= t.h2; r++ {
 		for c := t.c1; c <= t.c2; c++ {
-			t.g.mark(t.g.at(r, c), "label", "a heading")
+			t.g.page.mark(t.g.at(r, c), "label", "a heading")
 		}
 	}
 	if t.kind != "" {
 		for r := t.h2 + 1; r < t.end; r++ {
 			for c := t.c1; c <= t.c2; c++ {
-				t.g.mark(t.g.at(r, c), "decoration", "of a table of "+t.kind)
+				t.g.page.mark(t.g.at(r, c), "decoration", "of a table of "+t.kind)
 			}
 		}
 		return
@@ -89,7 +89,7 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 		w.in.weightBehindName(t, n, r, w.who)
 	}
 	w.lastNamed = r
-	t.g.mark(n, "name", "")
+	t.g.page.mark(n, "name", "")
 	if joined && !wide {
 		w.lastNamed = m.Row2
 	}
@@ -114,7 +114,7 @@ func (w *rowReader) lineAcross(r int, n *Cell) {
 	case w.in.who.nameLike(n) && !w.namesBelow(r):
 		w.who = nil // a heading over nothing: a horse of which nothing is written
 	default:
-		w.t.g.mark(n, "decoration", overAGroup)
+		w.t.g.page.mark(n, "decoration", overAGroup)
 		w.who = nil
 	}
 }
@@ -158,7 +158,7 @@ func (tr *tableReader) namesOfRow(t *table, n *Cell) []int {
 	var out []int
 	text, _ := tr.lang.nameAndWeight(n.Text)
 	for _, name := range tr.who.horsesIn(text) {
-		i := tr.herd.add(name, t.g.sheetData, n)
+		i := tr.herd.add(name, t.g.page, n)
 		out = append(out, i)
 		t.horses = append(t.horses, tr.herd.horses[i])
 	}
@@ -168,10 +168,10 @@ func (tr *tableReader) namesOfRow(t *table, n *Cell) []int {
 // noteBelow takes a line close below a horse's row that speaks of an illness for a
 // note on that horse.
 func (tr *tableReader) noteBelow(t *table, n *Cell, r int, who []int) {
-	t.g.mark(n, "used", "a note on the horse above")
+	t.g.page.mark(n, "used", "a note on the horse above")
 	for _, i := range who {
 		h := tr.herd.horses[i]
-		h.said = append(h.said, &obs{sheet: t.g.sheetData, cell: n, horse: i, role: notesRole, day: -1, row: r})
+		h.said = append(h.said, &obs{sheet: t.g.page, cell: n, horse: i, role: notesRole, day: -1, row: r})
 	}
 }
 
@@ -182,7 +182,7 @@ func (tr *tableReader) weightBehindName(t *table, n *Cell, r int, who []int) {
 		return
 	}
 	c := &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: weight}
-	tr.obs = append(tr.obs, &obs{sheet: t.g.sheetData, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
+	tr.obs = append(tr.obs, &obs{sheet: t.g.page, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
 }
 
 // repeatsHead says whether a row is the headings again.
@@ -252,7 +252,7 @@ func (tr *tableReader) readRow(t *table, r int, who []int) {
 		o.cell = x
 		if k.role == workRole && minutes != nil {
 			o.rest = minutes
-			t.g.mark(minutes, "used", "")
+			t.g.page.mark(minutes, "used", "")
 		}
 		for _, i := range who {
 			p := o
@@ -260,7 +260,7 @@ func (tr *tableReader) readRow(t *table, r int, who []int) {
 			tr.obs = append(tr.obs, &p)
 		}
 	}
-	t.g.mark(minutes, "decoration", "minutes of no work")
+	t.g.page.mark(minutes, "decoration", "minutes of no work")
 }
 
 // rowSaid is what the cells of a row say of all of it, and the minutes of its work.
@@ -274,7 +274,7 @@ func (tr *tableReader) rowSaid(t *table, r int) (row obs, minutes *Cell) {
 		if k.role != attrRole || x == nil {
 			continue
 		}
-		t.g.mark(x, "label", rowsOwn)
+		t.g.page.mark(x, "label", rowsOwn)
 		for q := r - 1; ditto(x.Text) && q > t.h2; q-- { // what the row above says
 			if y := t.g.over(q, k.at); y != nil {
 				x = y
@@ -318,14 +318,14 @@ func (tr *tableReader) needless(t *table, k *column, x *Cell, who []int) {
 		why = "a height"
 	}
 	if v, ok := numberOf(x); ok && k.lab.has("total") && !k.lab.has("percent") && len(who) == 1 {
-		tr.totals = append(tr.totals, total{who[0], x, v, k, t.g.sheetData})
+		tr.totals = append(tr.totals, total{who[0], x, v, k, t.g.page})
 	}
-	t.g.mark(x, "decoration", why)
+	t.g.page.mark(x, "decoration", why)
 }
 
 // obsOf is what a cell of a column is about: what its row says, and over it its column.
 func (tr *tableReader) obsOf(t *table, k *column, r int, row obs) obs {
-	s := t.g.sheetData
+	s := t.g.page
 	o := row
 	o.sheet, o.role, o.head, o.table, o.row, o.col = s, k.role, k.own, t, r, k
 	o.lab, o.thisWeek = k.lab, row.thisWeek || k.lab.has("thisweek")
@@ -371,7 +371,7 @@ func (tr *tableReader) placeOfRow(t *table, k *column, row obs, who []int) {
 		t.listDay(o.day, week, t.g.at(t.head, k.at))
 	}
 	for _, i := range who {
-		tr.places.add(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.sheetData, head: k.own})
+		tr.places.add(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.page, head: k.own})
 	}
 }
 
@@ -414,7 +414,7 @@ func (tr *tableReader) rowWithoutName(t *table, name *Cell, cells []*Cell) {
 		return
 	}
 	for _, c := range cells {
-		t.g.mark(c, "unnamed", "")
+		t.g.page.mark(c, "unnamed", "")
 	}
-	tr.unnamed = append(tr.unnamed, nameless{t.g.sheetData, useful})
+	tr.unnamed = append(tr.unnamed, nameless{t.g.page, useful})
 }

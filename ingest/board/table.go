@@ -174,7 +174,7 @@ func (t *table) freeCells(r int) []*Cell {
 // markAll says what became of cells.
 func (t *table) markAll(cells []*Cell, what, why string) {
 	for _, x := range cells {
-		t.g.mark(x, what, why)
+		t.g.page.mark(x, what, why)
 	}
 }
 

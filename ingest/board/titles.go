@@ -57,7 +57,7 @@ func (ti *titleReader) numbersOfWork(s *sheetData) {
 // inATable says whether a cell lies among the rows and columns of a table.
 func (ti *titleReader) inATable(s *sheetData, c *Cell) bool {
 	for _, t := range ti.tables {
-		if t.g.sheetData != s {
+		if t.g.page != s {
 			continue
 		}
 		if r, k := t.g.rowOf(c), t.g.colOf(c); r >= t.h1 && r < t.end && k >= t.c1 && k <= t.c2 {
@@ -73,7 +73,7 @@ const overAGroup = "a heading over a group"
 // titleOf takes what the lines over a table say of all of it: the unit and the
 // feed of its amounts, whether they are fed now or planned, what its numbers are.
 func (ti *titleReader) titleOf(t *table) {
-	s := t.g.sheetData
+	s := t.g.page
 	top, c1, c2 := t.h1, t.c1, t.c2
 	if t.g.turned {
 		top, c1, c2 = t.name, 1, s.lastCol
@@ -108,7 +108,7 @@ func (ti *titleReader) feedWeeks(s *sheetData) {
 	var of [3]bool // last, this, next
 	var fed []*table
 	for _, t := range ti.tables {
-		if t.g.sheetData != s || t.ofWeek == nil || !t.holds(feedRole) || t.holds(workRole) {
+		if t.g.page != s || t.ofWeek == nil || !t.holds(feedRole) || t.holds(workRole) {
 			continue
 		}
 		fed = append(fed, t)
@@ -125,7 +125,7 @@ func (ti *titleReader) feedWeeks(s *sheetData) {
 
 // sayTable takes over what one line over a table, or the text that counts of it, says, where no line nearer has.
 func (ti *titleReader) sayTable(t *table, c *Cell, text string) {
-	s, l := t.g.sheetData, ti.words.read(text)
+	s, l := t.g.page, ti.words.read(text)
 	if t.ofWeek == nil && len(c.Text) < 60 && l.has("feed") && l.relative() != noRel && len(l.dates) == 0 {
 		t.ofWeek = l
 	}

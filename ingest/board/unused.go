@@ -58,7 +58,7 @@ func (ac *account) rowsLeft(s *sheetData) {
 	}
 	inTable := map[int]bool{}
 	for _, t := range ac.tables {
-		if t.g.sheetData == s && t.kind != "" && t.kind != "other" && !t.g.turned {
+		if t.g.page == s && t.kind != "" && t.kind != "other" && !t.g.turned {
 			for r := t.h1; r < t.end; r++ {
 				inTable[r] = true
 			}
@@ -75,7 +75,7 @@ func (ac *account) rowsLeft(s *sheetData) {
 		}
 		return is
 	}
-	g := grid{sheetData: s}
+	g := grid{page: s}
 	for _, r := range g.sortedRows() {
 		var name *Cell
 		facts := 0

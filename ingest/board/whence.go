@@ -119,7 +119,7 @@ func weekPlaces(s *sheetData, tables []*table, words *vocabulary, weeks []rawWee
 	out := []WeekPlace{{Sheet: s.Name, Text: s.Name}}
 	not := map[*Cell]bool{} // headings of weights, with the day they were taken
 	for _, t := range tables {
-		if t.g.sheetData != s {
+		if t.g.page != s {
 			continue
 		}
 		for _, k := range t.cols {
@@ -316,7 +316,7 @@ func (tc *tracer) emptySpots(tables []*table, all []*obs, kinds map[*column]Spot
 		}
 	}
 	for _, t := range tables {
-		if t.kind != "" || t.g.blank {
+		if t.kind != "" || t.g.page.blank {
 			continue
 		}
 		rows := map[int][]*obs{} // one of each horse
@@ -362,7 +362,7 @@ func (tc *tracer) likeRow(row *obs, t *table, k *column, r int) *obs {
 	if t.g.turned {
 		at = [2]int{k.at, r}
 	}
-	o := &obs{sheet: t.g.sheetData, cell: &Cell{Row: at[0], Col: at[1]}, role: k.role, day: k.day, when: k.when, meal: k.meal, feed: k.feed, unit: k.unit, table: t, col: k, row: r, date: row.date, lab: k.lab}
+	o := &obs{sheet: t.g.page, cell: &Cell{Row: at[0], Col: at[1]}, role: k.role, day: k.day, when: k.when, meal: k.meal, feed: k.feed, unit: k.unit, table: t, col: k, row: r, date: row.date, lab: k.lab}
 	if o.day < 0 && row.col != nil && row.col.day < 0 {
 		o.day = row.day
 	}

@@ -166,7 +166,7 @@ func (who *names) shortNames(tables []*table) []string {
 		names[n] = true
 	}
 	for _, t := range tables {
-		if t.kind != "" || t.g.blank {
+		if t.kind != "" || t.g.page.blank {
 			continue
 		}
 		for r := t.h2 + 1; r < t.end; r++ {

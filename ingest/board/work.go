@@ -147,7 +147,7 @@ func (ww *workWeeks) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 // with nothing written.
 func (ww *workWeeks) hasWorkRow(h *horse, age int) bool {
 	for _, t := range ww.tables {
-		if t.kind != "" || t.g.blank {
+		if t.kind != "" || t.g.page.blank {
 			continue
 		}
 		if !slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == workRole && k.day >= 0 }) {
