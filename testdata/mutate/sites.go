@@ -108,58 +108,68 @@ func (w *writer) site(n ast.Node) (string, bool) {
 			return fmt.Sprintf("flippedNot(%d, %s)", number, a), true
 		}
 	case *ast.BinaryExpr:
-		if !w.constant && w.info.Types[x].Value != nil { // 12 * 60 takes the type of what it is beside
-			return w.asConstant(n), true
-		}
-		switch x.Op {
-		case token.LAND:
-			return fmt.Sprintf("flippedAnd(%d, %s, func() bool { return %s })", w.add(x.OpPos, "&&", "||"), w.whole(x.X), w.whole(x.Y)), true
-		case token.LOR:
-			return fmt.Sprintf("flippedOr(%d, %s, func() bool { return %s })", w.add(x.OpPos, "||", "&&"), w.whole(x.X), w.whole(x.Y)), true
-		}
-		if flips[x.Op] == nil {
-			break
-		}
-		var numbers []int
-		for _, op := range flips[x.Op] {
-			numbers = append(numbers, w.add(x.OpPos, x.Op.String(), op.String()))
-		}
-		a := w.whole(x.X)
-		b := ""
-		if lit, ok := x.Y.(*ast.BasicLit); ok && lit.Kind == token.INT && (x.Op == token.LSS || x.Op == token.GEQ) && w.isWhole(x.X) {
-			b = lit.Value // one higher is the border's flip
-		} else {
-			b = w.whole(x.Y)
-		}
-		text := fmt.Sprintf("flipped(%d, %s %s %s", numbers[0], a, x.Op, b)
-		for _, op := range flips[x.Op] {
-			text += fmt.Sprintf(", %s %s %s", a, op, b)
-		}
-		return text + ")", true
+		return w.binary(x)
 	case *ast.BasicLit:
-		v, err := strconv.ParseFloat(x.Value, 64)
-		more := strconv.FormatFloat(v*1.1, 'g', -1, 64)
-		switch {
-		case err != nil || x.Kind != token.INT && x.Kind != token.FLOAT:
-			return "", false
-		case x.Kind == token.INT:
-			more = strconv.Itoa(int(v) + 1)
-		case v == 0:
-			more = "0.1"
-		}
-		number := w.add(x.Pos(), x.Value, more)
-		if w.constant {
-			return x.Value, true
-		}
-		is := types.TypeString(types.Default(w.info.Types[x].Type), func(p *types.Package) string {
-			if p == w.pkg {
-				return ""
-			}
-			return p.Name()
-		})
-		return fmt.Sprintf("flipped[%s](%d, %s, %s)", is, number, x.Value, more), true
+		return w.number(x)
 	}
 	return "", false
+}
+
+// binary is the text of two values and what stands between them.
+func (w *writer) binary(x *ast.BinaryExpr) (string, bool) {
+	if !w.constant && w.info.Types[x].Value != nil { // 12 * 60 takes the type of what it is beside
+		return w.asConstant(x), true
+	}
+	switch x.Op {
+	case token.LAND:
+		return fmt.Sprintf("flippedAnd(%d, %s, func() bool { return %s })", w.add(x.OpPos, "&&", "||"), w.whole(x.X), w.whole(x.Y)), true
+	case token.LOR:
+		return fmt.Sprintf("flippedOr(%d, %s, func() bool { return %s })", w.add(x.OpPos, "||", "&&"), w.whole(x.X), w.whole(x.Y)), true
+	}
+	if flips[x.Op] == nil {
+		return "", false
+	}
+	var numbers []int
+	for _, op := range flips[x.Op] {
+		numbers = append(numbers, w.add(x.OpPos, x.Op.String(), op.String()))
+	}
+	a := w.whole(x.X)
+	b := ""
+	if lit, ok := x.Y.(*ast.BasicLit); ok && lit.Kind == token.INT && (x.Op == token.LSS || x.Op == token.GEQ) && w.isWhole(x.X) {
+		b = lit.Value // one higher is the border's flip
+	} else {
+		b = w.whole(x.Y)
+	}
+	text := fmt.Sprintf("flipped(%d, %s %s %s", numbers[0], a, x.Op, b)
+	for _, op := range flips[x.Op] {
+		text += fmt.Sprintf(", %s %s %s", a, op, b)
+	}
+	return text + ")", true
+}
+
+// number is the text of a figure.
+func (w *writer) number(x *ast.BasicLit) (string, bool) {
+	v, err := strconv.ParseFloat(x.Value, 64)
+	more := strconv.FormatFloat(v*1.1, 'g', -1, 64)
+	switch {
+	case err != nil || x.Kind != token.INT && x.Kind != token.FLOAT:
+		return "", false
+	case x.Kind == token.INT:
+		more = strconv.Itoa(int(v) + 1)
+	case v == 0:
+		more = "0.1"
+	}
+	number := w.add(x.Pos(), x.Value, more)
+	if w.constant {
+		return x.Value, true
+	}
+	is := types.TypeString(types.Default(w.info.Types[x].Type), func(p *types.Package) string {
+		if p == w.pkg {
+			return ""
+		}
+		return p.Name()
+	})
+	return fmt.Sprintf("flipped[%s](%d, %s, %s)", is, number, x.Value, more), true
 }
 
 // asConstant notes the flips of what must be constant and leaves its text alone.
