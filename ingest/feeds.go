@@ -28,23 +28,34 @@ var kindWords = map[string]yard.FeedClass{
 // feedRoom are the feeds of the yard, by their names.
 type feedRoom struct {
 	list []yard.Feed
-	at   map[string]int         // folded name -> its place in list
+	at   map[string]int         // name, as it is and folded -> its place in list
 	like map[string][]string    // plain name -> the feeds so called; nil: to be gathered
 	bad  map[string]yard.Saying // folded name -> why no horse fed it gets a card
 }
 
 // find is the feed with a name.
 func (f *feedRoom) find(name string) (yard.Feed, bool) {
-	if i, ok := f.at[fold(name)]; ok {
+	if i := f.place(name); i >= 0 {
 		return f.list[i], true
 	}
 	return yard.Feed{}, false
 }
 
+// place is where in the list the feed with a name is; -1: nowhere.
+func (f *feedRoom) place(name string) int {
+	if i, ok := f.at[name]; ok { // which most are
+		return i
+	}
+	if i, ok := f.at[fold(name)]; ok {
+		return i
+	}
+	return -1
+}
+
 // named gives the feeds sheet's own spelling of a feed.
 func (f *feedRoom) named(name string) string {
-	if feed, ok := f.find(name); ok {
-		return feed.Name
+	if i := f.place(name); i >= 0 {
+		return f.list[i].Name
 	}
 	if f.like == nil {
 		f.like = map[string][]string{}
@@ -114,7 +125,7 @@ func (r *feedSheets) readFeed(t *table, rw xlsx.Row) {
 		f.LabelKg = r.cells.take(t, rw.At(col.col), col.heading.unit, field{what: ofFeed("field.label rate", name), factors: kgPer, unit: "g", min: 0.001, max: 3, in: yard.Kilograms, imperial: true, example: "60 g"}, "", yard.Warn)
 	}
 	f.Notes = r.cells.word(t, t.cell(rw, "notes"), yard.Say("field.notes"), "")
-	r.room.at[fold(name)] = len(r.room.list)
+	r.room.at[name], r.room.at[fold(name)] = len(r.room.list), len(r.room.list)
 	r.room.list = append(r.room.list, f)
 }
 

@@ -12,6 +12,15 @@ type mealList struct {
 	log   *log
 	list  []yard.Meal
 	given bool // the yard sheet names them
+
+	asked tableMeal // what ofSheet was last asked, row after row
+}
+
+// tableMeal is the meal a table is about, of so many there were.
+type tableMeal struct {
+	table *table
+	meals int
+	meal  string
 }
 
 // add takes a meal the yard sheet names.
@@ -62,6 +71,13 @@ func nameMeals(in *layout, meals *mealList, at yard.Cell) {
 
 // ofSheet is the meal that a table, by its title or its tab, is about; "": none.
 func (m *mealList) ofSheet(t *table) string {
+	if m.asked.table != t || m.asked.meals != len(m.list) {
+		m.asked = tableMeal{t, len(m.list), m.titled(t)}
+	}
+	return m.asked.meal
+}
+
+func (m *mealList) titled(t *table) string {
 	for _, name := range []string{t.title.Shown, t.sheet.Name} {
 		for _, meal := range m.list {
 			if plainName(meal.Name) == plainName(name) {

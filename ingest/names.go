@@ -17,12 +17,15 @@ type names struct {
 	at    map[string]int   // plain name -> index
 	loose map[string][]int // plain name without brackets, and what is in them -> indexes
 	all   []string
-	plain []string // the keys of both, sorted; nil: to be gathered
+	plain []string       // the keys of both, sorted; nil: to be gathered
+	exact map[string]int // name as it is written -> index
 
 	asked, likely string // the name near was last asked for, and its answer
 }
 
-func newNames() names { return names{at: map[string]int{}, loose: map[string][]int{}} }
+func newNames() names {
+	return names{at: map[string]int{}, loose: map[string][]int{}, exact: map[string]int{}}
+}
 
 // plainName makes two spellings of one name equal: case, blanks, accents and
 // marks other than brackets do not count.
@@ -86,7 +89,7 @@ func loosely(name string) []string {
 }
 
 func (n *names) add(name string, i int) {
-	n.at[plainName(name)] = i
+	n.at[plainName(name)], n.exact[name] = i, i
 	n.all = append(n.all, name)
 	n.plain, n.asked = nil, ""
 	for _, k := range loosely(name) {
@@ -97,6 +100,9 @@ func (n *names) add(name string, i int) {
 // find returns the horse's index, or -1; exact is false where something in
 // brackets was left out or stands alone. Where two horses fit, none does.
 func (n *names) find(name string) (i int, exact bool) {
+	if i, ok := n.exact[name]; ok { // which most are
+		return i, true
+	}
 	k := plainName(name)
 	if k == "" {
 		return -1, false
