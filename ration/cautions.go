@@ -11,7 +11,7 @@ import (
 // cautionsRanked are the keys of cautions by what leaving them out could do to the
 // horse, the worst first (ours).
 var cautionsRanked = []string{"caution.soak", "caution.soak.unknown", "caution.vet", "caution.teeth", "caution.off feed", "caution.short", "caution.short.teeth", "caution.over", "caution.dust", "caution.dust.unknown", "caution.before",
-	"caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.event.untimed.days", "caution.work"}
+	"caution.frost", "caution.beet", "caution.hay", "caution.events", "caution.events.early", "caution.event", "caution.event.early", "caution.event.untimed", "caution.event.untimed.days", "caution.work"}
 
 // cautionRank is a caution's place; one that stands nowhere goes before all.
 func cautionRank(s yard.Saying) int { return slices.Index(cautionsRanked, s.Key) }
@@ -26,6 +26,9 @@ func (c *served) cautions(verdict yard.Verdict, found []yard.Finding) (out []yar
 	out = append(out, c.eventCautions()...)
 	if slices.ContainsFunc(c.dish.bucket, func(it item) bool { return it.feed.BeetPulp }) {
 		add("caution.beet")
+	}
+	if c.facts.week.Temperature.Or(0) < 0 && (c.facts.Horse.Kept == yard.InField || c.facts.Horse.Kept == yard.InPaddock) {
+		add("caution.frost") // a horse that drinks too little is prone to an impaction: common practice, no source
 	}
 	for _, f := range found {
 		switch f.Rule {

@@ -98,6 +98,10 @@ func (it item) moved(fromKg, wayKg, stepKg float64) float64 {
 	return max(fromKg, roundDownToScale(fromKg+wayKg))
 }
 
+// dmAtMost is the dry matter in a kilo of a forage; where it is not known all of it is taken
+// to be dry, so that a step is no longer than it may be.
+func dmAtMost(it item) float64 { return it.feed.Composition.DM.Or(1) }
+
 // moreGrass says whether a horse is out for longer than last week, or may be.
 func (c *facts) moreGrass() bool {
 	before, known := c.Horse.GrassBefore.Get()
@@ -118,7 +122,7 @@ func holdForage(c *horseWeek, planned dailyKg, say *log) (dailyKg, []yard.Saying
 		case it.grazed || it.now.adLib || it.now.unread || it.planned.adLib: // nobody knows how much is eaten
 			return planned, nil
 		default:
-			total += c.fed.day[i] * dmOf(it)
+			total += c.fed.day[i] * dmAtMost(it)
 		}
 	}
 	d := slices.Clone(planned)
@@ -129,8 +133,8 @@ func holdForage(c *horseWeek, planned dailyKg, say *log) (dailyKg, []yard.Saying
 		}
 		key := ""
 		switch {
-		case it.class() == yard.Forage && !it.grazed && dmOf(it) > 0 && total > 0:
-			most := total * forageStepShare / dmOf(it)
+		case it.class() == yard.Forage && !it.grazed && total > 0:
+			most := total * forageStepShare / dmAtMost(it)
 			unit := it.forageUnitKg()
 			up, down := wholeUnits(c.fed.day[i]+most, unit)*unit, unitsFor(c.fed.day[i]-most, unit)*unit
 			if _, twice, stepped := c.dish.forageRise(i); stepped {

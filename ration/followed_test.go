@@ -294,7 +294,7 @@ func follow(seed int, scatter bool) (f followed) {
 			moves[x.Name] = append(moves[x.Name], move)
 		}
 		f.planned = c.HardFeed.Planned.IsKnown()
-		reached := math.Abs(c.HardFeed.Target.Or(math.NaN())-c.HardFeed.Card.Or(0)) < 0.02
+		reached := math.Abs(c.HardFeed.Target.Or(math.NaN())-c.HardFeed.Card.Or(0)) < 0.02 && len(c.Step.PathKg) == 1 // its hay too
 		// The need is a mean: low and high are 14 % either side of it (evidence EN-01).
 		// A plan is hers; before its target is reached the step holds a proposal back; and
 		// where forage alone is too much, near its floor or there at all times, there is

@@ -21,6 +21,7 @@ func judgePlan(c *horseWeek, say *log) decided {
 		d.why = slices.Concat(holdUnknownDiagnosis(c, final), holdUnknownNow(c, final), holdOffFeed(c, final), holdRest(c, final, say), holdFall(c, final, say))
 		if over := holdOver(c, final, say); over != nil { // no week leads to what was planned
 			d.why, d.over, d.targetKg = append(d.why, over...), true, c.dish.bucket.hardKg(final)
+			d.passes = forbiddenIn(&c.dish, plan)
 		}
 		plan = slices.Clone(final) // what the step is judged on
 		if c.rising().blendDays() != nil && !c.rising().blendFits() {
@@ -49,6 +50,21 @@ func judgePlan(c *horseWeek, say *log) decided {
 	}
 	d.card = final
 	return d
+}
+
+// forbiddenIn are the stop limits a plan passes of which no amount is allowed, for one that
+// is held already by something else.
+func forbiddenIn(c *dish, plan dailyKg) (stops []yard.Finding) {
+	planned := c.evaluate(plan, c.sharing.keepsMealPattern)
+	if !slices.Contains(guard.Forbidden(planned, c.facts.rules.Limits), true) {
+		return nil
+	}
+	for _, f := range guard.Check(c.facts.Horse.Name, planned, c.facts.rules.Limits) {
+		if f.Severity == yard.Stop {
+			stops = append(stops, f)
+		}
+	}
+	return stops
 }
 
 // pathFrom is the hard feed week by week from a card that two steps lead to on to what was

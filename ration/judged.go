@@ -2,6 +2,7 @@ package ration
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"hardfeed/ration/guard"
@@ -45,14 +46,16 @@ func judgeEnergy(c *horseWeek, e yard.Energy, held bool, say *log) {
 		if keeps(kgAWeek(low, holds)) { // short only of what would fatten it
 			key += ".keeps"
 		}
-		sayEnergy(c.facts, key, low, needs, holds, say)
+		sayEnergy(&c.dish, key, low, needs, holds, say)
 	case !is.slimming && !is.steady && hungry && !keeps(kgAWeek(supply, holds)):
-		sayEnergy(c.facts, "finding.energy.short", supply, needs, holds, say)
+		sayEnergy(&c.dish, "finding.energy.short", supply, needs, holds, say)
 	case held:
 	case (is.fat || is.ill) && above(over, farApartPct):
-		sayEnergy(c.facts, "finding.energy.far over", high, holds, holds, say)
+		sayEnergy(&c.dish, "finding.energy.far over", high, holds, holds, say)
 	case is.fat && !is.steady && above(high, holds*(1+c.facts.rules.EnergyBandPct/100)), is.prone && above(over, apartPct):
-		sayEnergy(c.facts, "finding.energy.fat", high, holds, holds, say)
+		sayEnergy(&c.dish, "finding.energy.fat", high, holds, holds, say)
+	case is.easy && above(-short(supply, holds), apartPct) && !weighedLess(c, supply, holds): // of no harm yet: by what is eaten at a guess, not at the most
+		sayEnergy(&c.dish, "finding.energy.fat", supply, holds, holds, say)
 	default:
 		reportGap(&c.dish, e, say)
 	}
@@ -64,7 +67,8 @@ type condition struct {
 	thin, losing     bool // and not to slim
 	fat              bool // score 7 up
 	ill              bool // laminitis, EMS or PPID, and neither thin nor losing
-	prone            bool // gains easily, and is neither thin nor losing
+	prone            bool // over its score or ill, and neither thin nor losing
+	easy             bool // a good-doer pony that is none of these
 }
 
 func (c *facts) condition() (is condition) {
@@ -78,8 +82,24 @@ func (c *facts) condition() (is condition) {
 	is.losing = c.trend == yard.TrendLosing && !is.slimming
 	well := !is.thin && !is.losing
 	is.ill = vetNamed(h) && well
-	is.prone = well && (is.ill || scored && score >= 6 || h.Keeper == yard.GoodDoer && h.Type == yard.TypePony)
+	is.prone = is.ill || well && scored && score >= 6
+	is.easy = well && !is.prone && h.Keeper == yard.GoodDoer && h.Type == yard.TypePony
 	return is
+}
+
+// lineWeighings is how many weighings a line has to have to speak against a gain that is
+// worked out: ours.
+const lineWeighings = 5
+
+// weighedLess says whether a horse that is fed as it was gains less, by its weighings, than
+// its feed should make it.
+func weighedLess(c *horseWeek, supply, holds float64) bool {
+	fed, known := c.dish.meanSupply(c.nowFed())
+	shown := c.facts.shown
+	if shown == nil || !c.fed.known || !known || above(supply, fed+latelyPct/100.0*holds) {
+		return false
+	}
+	return shown.Holds || shown.Long.Weighings >= lineWeighings && below(shown.Long.KgPerWeek.High, kgAWeek(supply, holds))
 }
 
 // grassEnds are the ends of a supply over how much grass a horse takes; both the
@@ -104,28 +124,31 @@ func kgAWeek(supply, holds float64) float64 { return (supply - holds) / need.Mca
 // keeps says whether that is no change of weight: within what scales tell (ours).
 func keeps(kgPerWeek float64) bool { return math.Abs(kgPerWeek) <= 0.25 }
 
-func sayEnergy(c *facts, key string, supply, needs, holds float64, say *log) {
+func sayEnergy(c *dish, key string, supply, needs, holds float64, say *log) {
 	kg := kgAWeek(supply, holds)
 	change := yard.Say("part.energy.same")
 	if supply > holds {
 		change = yard.Say("part.energy.same.fat")
 	}
 	more := yard.Say("part.energy.more")
-	if guard.Has(c.Horse.Diagnoses, yard.PoorTeeth) { // more hay is no answer
+	switch {
+	case guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth): // more hay is no answer
 		more = yard.Say("part.energy.more.teeth")
+	case slices.ContainsFunc(c.bucket, func(it item) bool { return it.class() == yard.Forage && !it.grazed && it.startingPortion().adLib }):
+		more = yard.Say("part.energy.more.always")
 	}
 	if !keeps(kg) {
 		key := "part.energy.gain"
 		if kg < 0 {
 			key = "part.energy.lose"
 		}
-		args, ok := c.targetDate(kg)
+		args, ok := c.facts.targetDate(kg)
 		if ok {
 			key += ".when"
 		}
 		change = yard.Say(key, append(args, yard.Fixed("kg", math.Abs(kg), yard.Kilograms, 1))...)
 	}
-	say.find("energy", yard.Warn, c.Horse.Cell, "NRC 2007; horses differ by 14 % either side (evidence EN-01); 20 Mcal a kg (requirements §9); the tenth and the quarter are ours",
+	say.find("energy", yard.Warn, c.facts.Horse.Cell, "NRC 2007; horses differ by 14 % either side (evidence EN-01); 20 Mcal a kg (requirements §9); the tenth and the quarter are ours",
 		yard.Say(key, yard.Fixed("pct", math.Abs(supply-needs)/needs*100, yard.Percent, 0), yard.Fixed("supply", supply, yard.Mcal, 1), yard.Fixed("need", needs, yard.Mcal, 1),
 			yard.Said("change", change), yard.Said("more", more)))
 }

@@ -98,13 +98,30 @@ func (c *horseWeek) fedApart() (off float64, apart bool) {
 		toCome := slices.ContainsFunc(c.facts.Horse.Later, func(w yard.WorkWeek) bool { return minutesOf(w.Work) > now })
 		return off, above(off, fedApartPct) && !(c.facts.Horse.BeforeGiven && less) && !toCome
 	}
-	return off, below(off, -fedApartPct) && !(c.facts.Horse.BeforeGiven && more) && !c.facts.mustNotFall() && !c.facts.toGain()
+	return off, below(off, -fedApartPct) && !(c.facts.Horse.BeforeGiven && more) && !c.facts.mustNotFall() && !c.facts.toGain() && !c.facts.takenDown(supply)
+}
+
+// takenDown says whether a card of the last six weeks took energy away that the horse
+// was fed before: what it is fed now is then no sign of what it needs.
+func (c *facts) takenDown(fedMcal float64) bool {
+	least := fedMcal + latelyPct/100.0*c.Energy.Need.Or(0)
+	return slices.ContainsFunc(c.Horse.Past, func(p yard.PastWeek) bool {
+		forage, ok1 := p.Now.Forage.Get()
+		other, ok2 := p.Now.Other.Get()
+		days := c.ageDays(p.Beginning)
+		return ok1 && ok2 && days > 0 && days <= 7*lateWeeks && above(forage+other, least)
+	})
 }
 
 // holdsWeight says whether its weighings show that a horse holds its weight on what it
 // gets.
 func (c *horseWeek) holdsWeight() bool {
-	return (c.facts.trend == yard.TrendHolding || c.facts.learnt != nil && c.facts.learnt.Holds) && c.asEver()
+	return c.facts.scalesShowHeld() && c.asEver()
+}
+
+// scalesShowHeld says whether the weighings alone show that a horse holds its weight.
+func (c *facts) scalesShowHeld() bool {
+	return c.trend == yard.TrendHolding || c.learnt != nil && c.learnt.Holds
 }
 
 // asEver says whether a horse that is to stay as it is works as last week and, where
@@ -126,6 +143,10 @@ func (c *horseWeek) insideOwnNeed() bool {
 	fed, known := c.dish.meanSupply(c.nowFed())
 	return known && fed >= mean-(mean-low)/z90 && fed <= mean+(high-mean)/z90
 }
+
+// lateWeeks is how many weeks back a change of feed still explains what is fed, as many as
+// a trend is of: ours.
+const lateWeeks = 6
 
 // latelyPct is by how much the energy of feed, and of work, may differ from that of the
 // last six weeks and still count as the same, % of the need: ours.
@@ -230,7 +251,7 @@ func holdUnknownNow(c *horseWeek, d dailyKg) []yard.Saying {
 // horse has enough then (design §5.8).
 func holdRest(c *horseWeek, d dailyKg, say *log) []yard.Saying {
 	planned := c.dish.bucket.hardKg(d)
-	if !allRest(&c.facts.Horse) || restedBefore(&c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) {
+	if !allRest(&c.facts.Horse) || below(planned, guard.RestCutKg(c.facts.bodyKg, c.facts.rules.Limits)) || restedBefore(&c.facts.Horse) && (c.facts.lean() || c.facts.scalesShowHeld()) {
 		return nil
 	}
 	enough := func(e dailyKg) bool {

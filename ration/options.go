@@ -92,7 +92,7 @@ func forageOptions(c *dish, main int, base dailyKg) []float64 {
 		}
 	}
 	most := max(need.IntakeDMPerKg(c.facts.WorkClass)*c.facts.bodyKg, written) / dmOf(it)
-	if vetNamed(&c.facts.Horse) { // more forage is the vet's to give, the floor apart
+	if vetNamed(&c.facts.Horse) && !hayFillsUp(c, it) { // more forage is the vet's to give, the floor apart
 		most = max(it.now.kg, base[main])
 	}
 	if guard.Has(c.facts.Horse.Diagnoses, yard.PoorTeeth) && !it.feed.Haylage && !it.feed.Wetted { // long hay it may not be able to chew
@@ -103,6 +103,19 @@ func forageOptions(c *dish, main int, base dailyKg) []float64 {
 		kgs = slices.DeleteFunc(kgs, func(kg float64) bool { return below(kg, it.now.kg) })
 	}
 	return kgs
+}
+
+// hayFillsUp says whether hay may make up the energy of a horse that a vet has named a
+// condition for: hay known to be low in starch and sugar (limits D-15, MS-22), for a horse of
+// the middle score or under it that is not to slim, and at no grass, of which it may eat more
+// than is counted. Ours.
+func hayFillsUp(c *dish, it item) bool {
+	score, scored := c.facts.Horse.Score.Get()
+	x := it.feed.Composition
+	starch, ok1 := x.Starch.Get()
+	sugar, ok2 := x.Sugar.Get()
+	return scored && score <= leanScore && !toSlim(&c.facts.Horse) && ok1 && ok2 && starch+sugar <= 10*c.facts.rules.Limits.InsulinHayPct && // % of dry matter as g a kg
+		!slices.ContainsFunc(c.bucket, func(o item) bool { return o.grazed })
 }
 
 // smallBalancerKg is what is fed of a balancer at the most, kg per 100 kg of body

@@ -276,6 +276,19 @@ func bucketStarchG(k *feeds.Resolved) yard.Num {
 	return yard.Known(known(starch))
 }
 
+// mostBucketStarchG is the same at the most a feed may hold where its own figure is not known.
+func mostBucketStarchG(k *feeds.Resolved) yard.Num {
+	own := bucketStarchG(k)
+	starch := func(c yard.Composition) yard.Num { return c.Starch }
+	switch high := k.Between(1, starch).High; {
+	case own.IsKnown():
+		return own
+	case high.IsKnown():
+		return high
+	}
+	return k.AtMost(1, starch)
+}
+
 // starchAndSugarG is the known starch and sugar of a feed, g in a kilo.
 func starchAndSugarG(k *feeds.Resolved) yard.Num {
 	return yard.Known(known(inDM(knownStarchAndSugar)(k)))

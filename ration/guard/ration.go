@@ -168,6 +168,26 @@ func (r Ration) StarchiestMealG() (g float64, unknown []string) {
 
 var mealStarch = limitCalled("starch in one meal")
 
+// starchUntold are the feeds whose starch is not known, where it counts: where a mark on
+// starch could be passed with the most that feeds of their kind are published to hold, or
+// nothing is published. A handful of chaff hides no mark.
+func starchUntold(r Ration, l yard.Limits) []string {
+	untold := mealStarch.Compare(r, l).Missing
+	if untold == nil {
+		return nil
+	}
+	for _, row := range linear {
+		if row.ID != "D-11" && row.ID != "D-12" && row.ID != "D-14" {
+			continue
+		}
+		row.PerKg = mostBucketStarchG
+		if c := row.Compare(r, l); c.Severity != 0 || c.Missing != nil {
+			return untold
+		}
+	}
+	return nil
+}
+
 var forageInADay = func() Linear {
 	row := limitCalled("forage")
 	row.Applies = nil // how much there is counts for all

@@ -251,7 +251,7 @@ func Check(horse string, r Ration, l yard.Limits) []yard.Finding {
 			found = append(found, rule.finding(sev, yard.Horse{Name: horse, Diagnoses: r.Diagnoses}, says))
 		}
 	}
-	if unknown := mealStarch.Compare(r, l).Missing; unknown != nil {
+	if unknown := starchUntold(r, l); unknown != nil {
 		found = append(found, yard.Finding{Rule: "starch-unknown", Severity: yard.Warn, Horse: horse,
 			Saying: yard.Say("finding.starch-unknown", feedNames("feeds", unknown)), Source: "D-11, D-12"})
 	}

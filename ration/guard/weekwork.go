@@ -74,9 +74,14 @@ func paceBeforeWeek(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	return 0, yard.Saying{}
 }
 
+// fitRaise is by how many times more than one thing must go up at once for a horse that is
+// fit to be told of: an easy week lies between two ordinary ones. Ours.
+const fitRaise = 2
+
 func raisedTogether(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	was, now := minutes(w.Horse.Before), minutes(w.Horse.Work)
-	if !w.Horse.BeforeGiven || was.unknown || now.unknown || w.Horse.Fitness != yard.Soft && w.Horse.Fitness != yard.PartFit {
+	share, told := map[yard.Fitness]float64{yard.Soft: 1.1, yard.PartFit: 1.1, yard.Hard: fitRaise}[w.Horse.Fitness]
+	if !w.Horse.BeforeGiven || was.unknown || now.unknown || !told {
 		return 0, yard.Saying{}
 	}
 	fast := func(m weekMinutes) float64 { return m.by[yard.Canter] + m.by[yard.Gallop] }
@@ -92,7 +97,7 @@ func raisedTogether(w HorseWeek, _ yard.Limits) (yard.Severity, yard.Saying) {
 	} {
 		// A tenth is a habit of human sport, no horse trial (CO-09): here it only
 		// keeps a minute or two from counting.
-		if over(x.now, x.was*1.1) && !under(x.now, x.was+x.from) {
+		if over(x.now, x.was*share) && !under(x.now, x.was+x.from) {
 			up = append(up, yard.Say(x.key, yard.Fixed("was", x.was, yard.Minutes, 0), yard.Fixed("now", x.now, yard.Minutes, 0)))
 		}
 	}
