@@ -3,6 +3,8 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"hash/crc32"
 	"math"
 	"sort"
 	"strings"
@@ -150,5 +152,17 @@ func TestRecordReadsBack(t *testing.T) {
 	}
 	if r.Horses[2].WorkClass != nil {
 		t.Error("a horse without a card has a work class")
+	}
+}
+
+// The checksum at the end is of what stands before it.
+func TestARecordEndsWithItsChecksum(t *testing.T) {
+	b, err := JSON(reporttest.Fixture(), words.Meta{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, _, _ := strings.Cut(string(b), ",\n \"crc32\"")
+	if want := fmt.Sprintf("%s,\n \"crc32\": \"%08x\"\n}\n", text, crc32.ChecksumIEEE([]byte(text))); string(b) != want {
+		t.Errorf("the record ends with %q", b[len(text):])
 	}
 }
