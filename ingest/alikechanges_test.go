@@ -69,7 +69,7 @@ var sameMeaning = []sameChange{
 		}
 		return nil, true
 	}},
-	{"a footer below", 4, 0, 2, func(rng *rand.Rand, b *xlsx.Book, _ factsRead) (map[string]string, bool) {
+	{"a footer below", 4, 0, 0, func(rng *rand.Rand, b *xlsx.Book, _ factsRead) (map[string]string, bool) {
 		for i := range b.Sheets {
 			s := &b.Sheets[i]
 			n := 0

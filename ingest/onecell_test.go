@@ -122,7 +122,8 @@ func TestOneCellSpoilsOneFact(t *testing.T) {
 			if bad := others.facts[silentlyWrong] + others.facts[silentlyMore] + others.facts[notKnown]; bad*100_000 > how.mostOthers*n || own.refused > 0 {
 				t.Errorf("%d facts of other horses changed, %d workbooks refused", bad, own.refused)
 			}
-			if bad := own.facts[silentlyWrong]; bad*1000 > how.mostOwn*own.cases || own.cases < 60 {
+			// In a quick run, of some hundred cells, half as many again are chance.
+			if bad := own.facts[silentlyWrong]; bad*1000 > sample(3*how.mostOwn/2, how.mostOwn)*own.cases || own.cases < 60 {
 				t.Errorf("%d facts are silently another after %d cells", bad, own.cases)
 			}
 		})

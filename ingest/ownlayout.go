@@ -29,7 +29,7 @@ func boardSheet(s *sheet) board.Sheet {
 	for _, r := range s.Rows {
 		n += len(r.Cells)
 	}
-	out := board.Sheet{Name: s.Name, Hidden: s.Hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.HiddenRows, HiddenCols: map[int]bool{}, Comments: s.Comments}
+	out := board.Sheet{Name: s.Name, Hidden: s.Hidden, Cells: make([]board.Cell, 0, n), HiddenRows: s.HiddenRows, HiddenCols: map[int]bool{}, Comments: s.Comments, Fills: s.Fills}
 	for _, m := range s.Merges {
 		out.Joined = append(out.Joined, board.Rect{Row1: m.Row1, Col1: m.Col1, Row2: m.Row2, Col2: m.Col2})
 	}

@@ -5,10 +5,10 @@ import (
 )
 
 // mostlyHeads says whether nearly all of a row in a table's columns are headings, and five of
-// them at least: then what stands below is no form, whatever the horses are called.
+// them at least, or all of four: then what stands below is no form, whatever the horses are called.
 func (h headRow) mostlyHeads(g grid, t *table) bool {
 	part := h.within(g, t.c1, t.c2)
-	return len(part.heads) >= 5 && len(part.heads)*10 >= len(part.cells)*8
+	return len(part.heads) >= 5 && len(part.heads)*10 >= len(part.cells)*8 || len(part.heads) >= 4 && len(part.heads) == len(part.cells)
 }
 
 // segments parts a row of headings into the tables that stand side by side.
@@ -43,6 +43,11 @@ func (tf *tableFinder) segments(g grid, h headRow, r int) []*table {
 	starts[0] = min(starts[0], first)
 	starts = tf.namesAgain(g, r, starts, last)
 	starts = tf.bandsAgain(h, g, starts)
+	rota := tf.rotaFrom(h, g, starts)
+	if rota > 0 {
+		starts = append(starts, rota)
+		slices.Sort(starts)
+	}
 	var out []*table
 	for i, s := range starts {
 		t := &table{g: g, head: r, h1: r, h2: r, c1: s, c2: last}
@@ -51,6 +56,12 @@ func (tf *tableFinder) segments(g grid, h headRow, r int) []*table {
 		}
 		for t.c2 > t.c1 && g.over(r, t.c2) == nil && g.over(r+1, t.c2) == nil {
 			t.c2--
+		}
+		if s == rota {
+			t.name, t.kind = rota, "staff"
+			tf.readColumns(t, h)
+			out = append(out, t)
+			continue
 		}
 		tf.trimBeside(t, h)
 		for _, c := range h.names {

@@ -14,6 +14,8 @@ type dayPlace struct {
 	week       *weekOf
 	sheet      *sheetData
 	head       *Cell // over or beside it
+	blank      bool  // nothing is written there
+	fill       string
 }
 
 // dayPlaces are all the places for work.
@@ -93,6 +95,8 @@ func (ww *workWeeks) blankDay(h *horse, d int, p *dayPlace, day *dayWork) {
 	case ww.restWritten(p.sheet):
 		day.said, day.unknown = true, true
 		ww.askDay("blankday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "blank", cell: p.head, sheet: p.sheet}, h, d)
+	case p.fill != "" && ww.coloursDiffer(p.sheet):
+		ww.askColour(h, d, p, day)
 	case h.fate == "" && !h.struck:
 		ww.askDay("restday\x00"+p.sheet.Name, ask{rule: "work-blank", why: "rest", cell: p.head, sheet: p.sheet, note: true}, h, d)
 	}

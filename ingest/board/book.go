@@ -59,6 +59,7 @@ type pages struct {
 // regions are what stands where, of whom and of which weeks.
 type regions struct {
 	tables []*table
+	lists  []*timetable
 	forms  []*form
 	who    *names
 	cal    *calendar
@@ -82,7 +83,7 @@ func readBook(sheets []Sheet, saved time.Time) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	seen := observe(p, found)
+	seen := observe(p, found, bare)
 	if len(seen.herd.horses) == 0 {
 		return nil, ErrNoHorses
 	}
@@ -115,6 +116,7 @@ func newPages(sheets []Sheet) pages {
 	p.words.language = order[0]
 	p.lang = newLanguage(texts, order, p.words.memo)
 	p.words.lang = p.lang
+	p.writeColours()
 	p.heads = &headings{words: p.words, lang: p.lang, effort: &effort{}, dates: findDateRuns(p.sheets, p.words)}
 	return p
 }
@@ -132,6 +134,8 @@ func findRegions(p pages, saved time.Time, asks *questions) (regions, error) {
 	if found.tables, err = findTables(p, found.who); err != nil {
 		return found, err
 	}
+	plans := timetableFinder{words: p.words, lang: p.lang, who: found.who}
+	found.lists, found.tables = plans.findTimetables(p.sheets, found.tables)
 	roles := roleFinder{words: p.words, lang: p.lang, who: found.who}
 	for _, t := range found.tables {
 		roles.decide(t)
@@ -159,7 +163,7 @@ func findTables(p pages, who *names) (tables []*table, err error) {
 			return nil, ErrHeadings
 		}
 		for _, t := range tables {
-			if !t.g.page.blank {
+			if !t.g.page.blank && t.kind == "" {
 				who.learnNames(t)
 			}
 		}
@@ -176,7 +180,7 @@ func (p pages) formReader() *formReader {
 }
 
 // observe reads the cells of the tables and of the forms.
-func observe(p pages, found regions) observed {
+func observe(p pages, found regions, bare *bareFigures) observed {
 	found.who.aliases(found.tables)
 	herd, places := newHerd(p.words, found.who), newDayPlaces()
 	read := tableReader{words: p.words, lang: p.lang, who: found.who, herd: herd, cal: found.cal, places: places}
@@ -185,6 +189,8 @@ func observe(p pages, found regions) observed {
 			read.readTable(t)
 		}
 	}
+	plans := timetableFinder{words: p.words, lang: p.lang, who: found.who}
+	lessons := plans.readTimetables(found.lists, bare, herd, found.cal, places)
 	forms := readForms(found.forms, p.formReader(), p.lang, herd, found.cal, places)
-	return observed{herd: herd, obs: append(read.obs, forms...), places: places, totals: read.totals, unnamed: read.unnamed}
+	return observed{herd: herd, obs: append(append(read.obs, lessons...), forms...), places: places, totals: read.totals, unnamed: read.unnamed}
 }

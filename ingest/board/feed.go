@@ -366,6 +366,9 @@ func (rr *rationReader) feedOfPart(o *obs, p phrase.Part, now *ration, meal stri
 	}
 	name := ""
 	if p.Vague == "" {
+		if name := rr.room.feedOfMeasure(rr.unitOfPart(o, p)); name != "" {
+			return name
+		}
 		name = rr.bare.feed
 		if o.table != nil && o.table.feed != "" {
 			name = o.table.feed

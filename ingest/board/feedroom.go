@@ -132,6 +132,21 @@ func (room *feedRoom) isFeedOfBook(name string) bool {
 	return name != "" && info != nil && (info.legend || info.uses > 0)
 }
 
+// feedOfMeasure is the one feed the book's legends speak of, where they say what a measure of
+// it weighs: "1 can pellets = 3 lb" says what is in "2 cans"; "" else.
+func (room *feedRoom) feedOfMeasure(unit string) string {
+	only := ""
+	for _, f := range room.order {
+		info := room.feeds[f]
+		if _, weighed := info.perKg[unit]; info.legend && (!weighed || only != "") {
+			return ""
+		} else if weighed {
+			only = info.name
+		}
+	}
+	return only
+}
+
 // onlyFeed is the one feed of the portions of a ration that count; "" of several.
 func (room *feedRoom) onlyFeed(r *ration, counts func(portion) bool) string {
 	only := ""

@@ -9,7 +9,7 @@ func (tf *tableFinder) findNames(t *table, h headRow) int {
 			continue // below the letter of a day stands what is done that day
 		}
 		x := t.g.at(t.head, c)
-		if x != nil && tf.words.labelOf(x).full() && !tf.words.labelOf(x).has("dayhead", "box", "week") {
+		if x != nil && tf.words.labelOf(x).full() && !tf.words.labelOf(x).has("dayhead", "box", "week", "date") {
 			continue // it says what it is, and that is not names
 		}
 		like := tf.likenessOf(t, c)
@@ -74,13 +74,13 @@ func (tf *tableFinder) likenessOf(t *table, c int) (x likeness) {
 			break
 		}
 		if y == nil || y.fate.what == "legend" {
-			if gap++; x.n >= 3 && float64(x.may) >= float64(x.n)*0.9 && float64(x.like) >= float64(x.n)*0.6 {
+			if gap++; x.n >= 3 && float64(x.may) >= float64(x.n)*0.9 && float64(x.like) >= float64(x.n)*0.6 || x.n == 2 && x.like == 2 {
 				break // what is behind a gap is something else
 			}
 			continue
 		}
 		gap = 0
-		if y.Kind == Text && tf.lang.emptyStableIn(y) {
+		if what := tf.who.notAHorse(y.Text); y.Kind == Text && what != "" && what != aTotal {
 			continue // stands among the names, and is none
 		}
 		x.n++

@@ -53,6 +53,7 @@ type Sheet struct {
 	HiddenRows map[int]bool
 	HiddenCols map[int]bool
 	Comments   map[[2]int]string // hung on cells, by row and column
+	Fills      map[[2]int]string // the colours of cells, by row and column
 }
 
 // grid is a sheet to look things up in. Turned, its rows and columns are exchanged.

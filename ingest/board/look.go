@@ -1,6 +1,7 @@
 package board
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -9,6 +10,8 @@ import (
 func (rf *roleFinder) byLook(t *table) {
 	t.datesAreNoWeights()
 	rf.weightsByLook(t)
+	rf.peopleBesideWork(t)
+	rf.weighedOnDates(t)
 	t.sameFeedAgain()
 	t.feedOfRows()
 	for _, k := range t.cols {
@@ -75,6 +78,52 @@ func (rf *roleFinder) weightsByLook(t *table) {
 		if k.role == attrRole && k.attr == "dayhead" {
 			k.settle(noRole, "no days")
 		}
+	}
+}
+
+// peopleBesideWork takes a column of work in which no cell is any for who does it, where
+// names are in it and another column has the work.
+func (rf *roleFinder) peopleBesideWork(t *table) {
+	isWork := func(c *Cell) bool { return rf.lang.isWork(c.Text) }
+	elsewhere := slices.ContainsFunc(t.cols, func(k *column) bool {
+		share, n := t.shareOf(k.at, isWork)
+		return k.role == workRole && n > 0 && share >= 0.6
+	})
+	for _, k := range t.cols {
+		if !elsewhere || k.role != workRole || k.day >= 0 || len(k.days) > 0 {
+			continue
+		}
+		work, n := t.shareOf(k.at, isWork)
+		people, _ := t.shareOf(k.at, func(c *Cell) bool { return rf.who.nameLike(c) && !rf.who.knows(c) })
+		if n > 0 && work == 0 && people == 1 {
+			k.settle(otherRole, "other")
+		}
+	}
+}
+
+// leastOnDates is what a horse weighs at least where nothing but the numbers under dates
+// says that they are weights (ours): no week's days are all worked so many minutes.
+const leastOnDates = 240
+
+// weighedOnDates takes numbers under dates for weights where the tab or the line over the
+// table speaks of weighing, or none of them can be minutes.
+func (rf *roleFinder) weighedOnDates(t *table) {
+	var dated []*column
+	all, heavy := true, true
+	for _, k := range t.cols {
+		if k.role != workRole || len(k.days) == 0 || k.own == nil {
+			continue
+		}
+		share, n := t.shareOf(k.at, rf.lang.looksLikeWeight)
+		few, _ := t.shareOf(k.at, func(c *Cell) bool { v, ok := numberOf(c); return ok && v < leastOnDates })
+		all, heavy = all && (n == 0 || share == 1), heavy && few == 0
+		dated = append(dated, k)
+	}
+	if len(dated) == 0 || !all || !heavy && !rf.words.read(t.g.page.Name).has("weight", "tape", "scale") {
+		return
+	}
+	for _, k := range dated {
+		k.settle(weightRole, "look weights")
 	}
 }
 
@@ -149,6 +198,14 @@ func (t *table) othersFeed(k *column) bool {
 
 func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789½¼¾⅓⅔") }
 
+// fromTo is two small numbers with a dash between them: hours, unless days are meant.
+var fromTo = regexp.MustCompile(`^\s*\d{1,2}\s*[-–]\s*\d{1,2}\s*$`)
+
+// headsDays says whether a column's heading speaks of days or dates.
+func (rf *roleFinder) headsDays(t *table, at int) bool {
+	return rf.words.labelOf(t.g.over(t.head, at)).has("date", "dayhead", "week")
+}
+
 // rowWords says what the cells of a column say of their rows, if nearly all say
 // the same sort of thing: "day", "meal", "when".
 func (rf *roleFinder) rowWords(t *table, at int) string {
@@ -162,6 +219,7 @@ func (rf *roleFinder) rowWords(t *table, at int) string {
 		n++
 		l := rf.words.labelOf(c)
 		switch {
+		case c.Kind == Text && fromTo.MatchString(c.Text) && !rf.headsDays(t, at): // "10-3": hours
 		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++
 		case c.Kind == Text && rf.lang.saysSame(c.Text):

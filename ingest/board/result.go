@@ -21,7 +21,7 @@ func (b *book) newFacts() *facts {
 	return &facts{asks: b.asks, room: b.room, lang: p.lang, week: b.week, firstDay: cal.firstDay, mealsUsed: map[string]bool{},
 		feeding: &feeding{amounts: amounts, asks: b.asks, week: b.week, firstDay: cal.firstDay, work: work, room: b.room},
 		scales:  &weigher{lang: p.lang, unit: massUnit(p.lang, seen.obs), cal: cal, week: b.week, asks: b.asks},
-		work:    &workWeeks{work: work, words: p.words, asks: b.asks, herd: seen.herd, week: b.week, places: seen.places, tables: b.found.tables, obs: seen.obs, rest: map[*sheetData]bool{}},
+		work:    &workWeeks{work: work, words: p.words, asks: b.asks, herd: seen.herd, week: b.week, places: seen.places, tables: b.found.tables, obs: seen.obs, rest: map[*sheetData]bool{}, colour: map[*sheetData]bool{}},
 		notes:   &noteReader{lang: p.lang, work: work, week: b.week, asks: b.asks}}
 }
 

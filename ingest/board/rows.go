@@ -73,7 +73,7 @@ func (w *rowReader) takeRow(r int, cells []*Cell) bool {
 // across the table.
 func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	t := w.t
-	if len(cells) > 1 && w.in.allTotals(cells) && !w.in.who.fullRow(t, r) || w.in.who.notAHorse(n.Text) != "" && !w.in.who.realName(t, r, n.Text, len(cells)) {
+	if len(cells) > 1 && (w.in.allTotals(cells) && !w.in.who.fullRow(t, r) || w.in.who.addsUp(t, r)) || w.in.who.notAHorse(n.Text) != "" && !w.in.who.realName(t, r, n.Text, len(cells)) {
 		t.markAll(cells, "decoration", cmp.Or(w.in.who.notAHorse(n.Text), aTotal))
 		w.who = nil
 		return false
@@ -157,6 +157,9 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 func (tr *tableReader) namesOfRow(t *table, n *Cell) []int {
 	var out []int
 	text, _ := tr.lang.nameAndWeight(n.Text)
+	if name, _, ok := nameAndBracket(text); ok && tr.who.alias[foldName(text)] == foldName(name) {
+		text = name // the rest is its owner
+	}
 	for _, name := range tr.who.horsesIn(text) {
 		i := tr.herd.add(name, t.g.page, n)
 		out = append(out, i)
@@ -238,7 +241,7 @@ func (tr *tableReader) readRow(t *table, r int, who []int) {
 			continue
 		}
 		if k.role == workRole {
-			tr.placeOfRow(t, k, row, who)
+			tr.placeOfRow(t, k, r, row, who)
 		}
 		x := t.g.at(r, k.at)
 		if x == nil || !x.free() && x.fate.what != "used" {
@@ -359,7 +362,7 @@ func (tr *tableReader) obsOf(t *table, k *column, r int, row obs) obs {
 }
 
 // placeOfRow keeps that the horses of a row have a place for work under a column.
-func (tr *tableReader) placeOfRow(t *table, k *column, row obs, who []int) {
+func (tr *tableReader) placeOfRow(t *table, k *column, r int, row obs, who []int) {
 	o := row
 	if k.day >= 0 {
 		o.day = k.day
@@ -371,7 +374,7 @@ func (tr *tableReader) placeOfRow(t *table, k *column, row obs, who []int) {
 		t.listDay(o.day, week, t.g.at(t.head, k.at))
 	}
 	for _, i := range who {
-		tr.places.add(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.page, head: k.own})
+		tr.places.add(dayPlace{horse: i, day: o.day, week: week, sheet: t.g.page, head: k.own, blank: t.g.over(r, k.at) == nil, fill: t.g.fillAt(r, k.at)})
 	}
 }
 

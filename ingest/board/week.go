@@ -72,6 +72,13 @@ func (l *label) relative() int {
 // weekOfCell takes what a cell says of a week.
 func (wf *weekFinder) weekOfCell(s *sheetData, c *Cell) {
 	l := wf.words.readCell(c)
+	if strings.Contains(c.Text, "=") {
+		before, ok := beforeLegend(c.Text)
+		if !ok {
+			return
+		}
+		l = wf.words.read(before)
+	}
 	dated := c.Row <= 4 && len(l.dates) > 0 && len(c.Text) > 10 && (l.has("plan") || l.day >= 0 && (l.dates[0].y > 0 || s.dayTab > 0))
 	if c.Row <= 3 && len(s.inRow(c.Row)) == 1 && firstDayAlone(l) {
 		wf.cal.weeks = append(wf.cal.weeks, rawWeek{sheet: s, cell: c, text: c.Text, from: l.dates[0], rel: noRel, day: l.day, strong: true})
@@ -80,7 +87,6 @@ func (wf *weekFinder) weekOfCell(s *sheetData, c *Cell) {
 	switch {
 	case !l.has("week", "weekof") && len(l.dates) < 2 && !dated,
 		len(l.feeds) > 0 && len(l.dates) > 0 && fraction(l.dates[0]),
-		strings.Contains(c.Text, "="),
 		wf.lang.looksLikeWeight(c): // "540 wb 11/1": the weighbridge
 		return
 	}
@@ -92,6 +98,18 @@ func (wf *weekFinder) weekOfCell(s *sheetData, c *Cell) {
 	if l.has("week") && len(l.dates) == 0 && len(l.rest)+l.nums == 0 {
 		wf.weekBeside(s, c)
 	}
+}
+
+// beforeLegend is what a line says before what it defines: "Week of 1 February 2027. Scoop =
+// 1.2 kg"; false where nothing is before it.
+func beforeLegend(text string) (string, bool) {
+	before, _, _ := strings.Cut(text, "=")
+	at := max(strings.LastIndex(before, ". "), strings.LastIndex(before, "  "), strings.LastIndex(before, ";"), strings.LastIndex(before, "\n"))
+	if at < 0 {
+		return "", false
+	}
+	before = strings.Trim(before[:at], " .;\n")
+	return before, before != ""
 }
 
 // weekBeside takes the week whose date stands in the cell next to its words.

@@ -53,9 +53,10 @@ func (who *names) horsesIn(text string) []string {
 func (who *names) learnNames(t *table) {
 	c := t.g.at(t.head, t.name)
 	strong := c != nil && who.words.labelOf(c).has("name")
+	behind := who.ownersBehind(t)
 	for r := t.h2 + 1; r < t.end; r++ {
 		x := t.g.at(r, t.name)
-		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || who.notAHorse(x.Text) != "" && !who.fullRow(t, r) || len(x.Text) > 40 {
+		if x == nil || x.Kind == Wrong || x.Kind == Uncached || dash(x.Text) || ditto(x.Text) || who.notAHorse(x.Text) != "" && !who.fullRow(t, r) || len(x.Text) > 40 || who.addsUp(t, r) {
 			continue
 		}
 		others := 0
@@ -69,6 +70,10 @@ func (who *names) learnNames(t *table) {
 		}
 		if len(who.horsesIn(x.Text)) > 1 || who.horsesIn(x.Text)[0] != x.Text {
 			continue // a team of known ones
+		}
+		if name, _, ok := nameAndBracket(x.Text); ok && behind {
+			who.known[foldName(name)], who.alias[who.words.nameOf(x)] = true, foldName(name)
+			continue
 		}
 		if strong || who.nameLike(x) || who.notAHorse(x.Text) == aTotal {
 			who.known[who.words.nameOf(x)] = true

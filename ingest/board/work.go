@@ -47,6 +47,7 @@ type workWeeks struct {
 	tables []*table
 	obs    []*obs
 	rest   map[*sheetData]bool // whether a sheet writes its days off
+	colour map[*sheetData]bool // whether the colours of its blank days say something
 }
 
 // cellsOfWeek sorts a horse's cells of work by their days.
@@ -98,6 +99,9 @@ func (ww *workWeeks) workOf(h *horse, age int) (days [7]dayWork, given bool) {
 		if !row && age == 0 && h.fate == "" && !h.struck {
 			x := ww.asks.add("nowork", ask{rule: "work-missing", word: h.name, cell: h.cell, sheet: h.sheet})
 			x.horses = append(x.horses, h.index)
+		}
+		if row && age == 0 {
+			ww.colouredDays(h, &days)
 		}
 		return days, row
 	}

@@ -27,9 +27,17 @@ func (w *Words) general(text string, toks []lexicon.Token, c clause) []Definitio
 	if first := r.sub[r.i]; first.Whole && first.Value == 1 && r.i+1 < c.to {
 		r.i++
 	}
-	for _, read := range []func() (Definition, bool){r.bareNumbers, r.session, r.counted, r.amounts} {
+	for _, read := range []func() (Definition, bool){r.bareNumbers, r.workIn, r.session, r.counted, r.amounts} {
 		if d, ok := read(); ok {
 			return []Definition{d}
+		}
+	}
+	for j := r.i; j+1 < c.to; j++ { // "Riding lessons, week 3, each lesson 45 min"
+		if r.sub[j].Text == "," {
+			r.i = j + 1
+			if d, ok := r.session(); ok {
+				return []Definition{d}
+			}
 		}
 	}
 	return nil
@@ -100,6 +108,22 @@ func (r *clauseReader) bareNumbers() (Definition, bool) {
 		return Definition{Kind: BareAmount, Span: r.all(), Unit: u}, true
 	}
 	return Definition{}, false
+}
+
+// workIn reads "riding in minutes", and nothing behind it.
+func (r *clauseReader) workIn() (Definition, bool) {
+	s, n := r.w.t.Match(r.sub, r.i, "columns")
+	if n == 0 || s.Key != "work" {
+		if s, n = r.w.t.Match(r.sub, r.i, "work"); n == 0 {
+			return Definition{}, false
+		}
+	}
+	j := r.skip(r.i + n)
+	u, k := quantity.ReadUnit(r.w.t, r.sub, j, quantity.Time)
+	if k == 0 || j == r.i+n || j+k < len(r.sub) && r.sub[j+k].Text != "." {
+		return Definition{}, false
+	}
+	return Definition{Kind: BareWork, Span: r.all(), Unit: u}, true
 }
 
 // session reads "all sessions 45 mins".

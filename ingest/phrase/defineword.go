@@ -24,6 +24,11 @@ func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition
 		if n+1 < len(signs) {
 			to = signs[n+1].left
 		}
+		for _, d := range before { // what another part of the legend says is no part of this
+			if i := slices.IndexFunc(toks, func(k lexicon.Token) bool { return k.Start >= d.Span.Start }); i > s.at {
+				to = min(to, i)
+			}
+		}
 		to = meaningEnds(text, toks, s.at+1, to, n+1 < len(signs))
 		left, whole := spanOf(toks, s.left, s.at-s.left), Span{}
 		if s.at+1 < to {

@@ -291,6 +291,9 @@ func crossedOut(toks []lexicon.Token) bool {
 
 func (r *workReader) step(i int) int {
 	tok := r.cell.toks[i]
+	if n := r.fromTo(i); n > 0 {
+		return n
+	}
 	switch tok.Kind {
 	case lexicon.Mark:
 		return r.mark(i)

@@ -50,6 +50,7 @@ type Sheet struct {
 	HiddenRows map[int]bool
 	HiddenCols []Rect            // only the columns count
 	Comments   map[[2]int]string // hung on cells, by row and column
+	Fills      map[[2]int]string // the colours of cells, by row and column; nil where no empty cell has one
 
 	joined *joinedRow // of the row last asked for
 }
@@ -142,7 +143,7 @@ func readSheets(s *scan) ([]Sheet, error) {
 }
 
 func (s *scan) readSheet(ss *scannedSheet, sh *Sheet, look *looks) error {
-	*sh = Sheet{Name: ss.name, Hidden: ss.hidden, Merges: ss.merges, HiddenRows: ss.hiddenRows, HiddenCols: ss.hiddenCols, Comments: ss.comments}
+	*sh = Sheet{Name: ss.name, Hidden: ss.hidden, Merges: ss.merges, HiddenRows: ss.hiddenRows, HiddenCols: ss.hiddenCols, Comments: ss.comments, Fills: s.fillsOf(ss)}
 	cells := make([]Cell, 0, len(ss.cells)) // of all rows
 	for i := range ss.cells {
 		sc := &ss.cells[i]

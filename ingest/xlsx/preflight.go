@@ -54,6 +54,7 @@ type scan struct {
 	formats    []string // number format of each cell style, as a format code
 	ownFormats int      // how many format codes the workbook has of its own
 	struck     []bool   // whether it strikes the text through
+	fills      []string // the colour it fills a cell with; nil: none does
 	date1904   bool
 	saved      time.Time // when the workbook was last saved, as it says; zero: it does not
 	ours       bool      // it says that it is a result of this program
@@ -68,6 +69,7 @@ type scannedSheet struct {
 	hiddenCols []Rect            // columns that are not shown; only the columns count
 	textual    int               // cells that name a shared text
 	comments   map[[2]int]string // hung on cells, by row and column
+	filled     []filled          // empty cells that may have a colour
 }
 
 // sheetScan is what came of scanning a sheet.
@@ -244,7 +246,9 @@ func (s *scan) related(r relation, parts map[string]string, types types) (err er
 		s.strings, s.counted, err = sharedStrings(b)
 	case "styles":
 		s.styles = b
-		s.formats, s.struck, s.ownFormats, err = cellStyles(b)
+		if s.formats, s.struck, s.ownFormats, err = cellStyles(b); err == nil {
+			s.fills, err = cellFills(b)
+		}
 	case "theme":
 		err = wellFormed(b)
 	}

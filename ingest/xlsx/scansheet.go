@@ -267,6 +267,9 @@ func (s *sheetScanner) endCell() error {
 		s.out.textual++
 	}
 	if !c.isCalc && (!c.hasValue || c.value == "") {
+		if c.style > 0 && c.col <= MaxColumn && len(s.out.filled) < mostFilled {
+			s.out.filled = append(s.out.filled, filled{c.row, c.col, c.style})
+		}
 		return nil
 	}
 	if c.col > MaxColumn {
