@@ -89,11 +89,6 @@ func (c *chooser) knownIn(week []float64, n need.Nutrient) []float64 {
 // offerCompleting chooses for the horse with the feeds among its own that may come in or
 // rise; nil where none holds what is short.
 func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p proposal) *chooser {
-	holds := func(it item) bool {
-		return slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
-			return short[n.Name] > 0 && it.feed.Contains(1, n.Content(it.feed.Composition)).Or(0) > 0
-		})
-	}
 	with := *c
 	by := &chooser{horse: &with, completes: true}
 	// Hay that came up for hard feed does not go down again for a balancer.
@@ -101,24 +96,13 @@ func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p p
 		by.mainKg = p.target[main]
 	}
 	with.dish.bucket, with.fed.day = slices.Clone(c.dish.bucket), slices.Clone(c.fed.day)
-	kept, still := c.dish.marksPassed(p.target), !movesHardFeed(c, p)
-	mayComeIn := func(it item, beside *horseWeek, target dailyKg) bool {
-		switch {
-		case !it.completes() || !holds(it) || it.planned.given || it.now.unread || it.now.adLib:
-			return false
-		case it.now.kg > 0: // more of what is fed already; salt is moved as it is
-			return it.class() != yard.Salt
-		case it.hard() && (p.never != nil || vetNamed(&c.facts.Horse) || !it.energyKnown() || !still):
-			return false
-		}
-		return it.inStock(c.facts.week) && !c.dish.comparesLess(it) && !hides(c, it, short) && !c.facts.sugary(it) && !beside.dish.passesMore(target, kept)
-	}
+	to := completing{horse: c, short: short, kept: c.dish.marksPassed(p.target), hardFeed: p.never == nil && !vetNamed(&c.facts.Horse) && !movesHardFeed(c, p)}
 	some, salted := false, false
 	for i := range with.dish.bucket {
 		it := &with.dish.bucket[i]
 		pinch := slices.Clone(p.target)
 		pinch[i] += gramKg
-		it.mayComeIn = mayComeIn(*it, c, pinch)
+		it.mayComeIn = to.mayComeIn(*it, &c.dish, pinch)
 		some, salted = some || it.mayComeIn, salted || it.class() == yard.Salt && !it.lick()
 	}
 	for _, k := range room.order {
@@ -126,9 +110,12 @@ func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p p
 		if it.class() == yard.Salt && salted || slices.ContainsFunc(c.dish.bucket, func(o item) bool { return o.feed == it.feed }) {
 			continue
 		}
-		alone := *c
-		alone.dish.bucket = append(slices.Clone(c.dish.bucket), it)
-		if mayComeIn(it, &alone, append(slices.Clone(p.target), gramKg)) {
+		if !to.completes(it) { // most of a room's feeds: before they are put in the bucket
+			continue
+		}
+		alone := c.dish
+		alone.bucket = append(slices.Clone(c.dish.bucket), it)
+		if to.mayComeIn(it, &alone, append(slices.Clone(p.target), gramKg)) {
 			with.dish.bucket, with.fed.day, some = append(with.dish.bucket, it), append(with.fed.day, 0), true
 		}
 	}
@@ -137,6 +124,37 @@ func offerCompleting(c *horseWeek, room *feedRoom, short map[string]float64, p p
 	}
 	roomAtMeals(&with.dish)
 	return by
+}
+
+// completing is what a feed that comes in has to make up, and what it may not change.
+type completing struct {
+	horse    *horseWeek
+	short    map[string]float64
+	kept     map[yard.RuleID]yard.Severity // the marks that the target passes as it is
+	hardFeed bool                          // one may come in
+}
+
+// completes says whether a feed is one that is fed for what it holds, holds something that is
+// short, and has an amount that may be moved.
+func (c completing) completes(it item) bool {
+	return it.completes() && !it.planned.given && !it.now.unread && !it.now.adLib && slices.ContainsFunc(need.Nutrients(), func(n need.Nutrient) bool {
+		return c.short[n.Name] > 0 && it.feed.Contains(1, n.Content(it.feed.Composition)).Or(0) > 0
+	})
+}
+
+// mayComeIn says whether a feed may, or more of it; beside is the dish with it, and target
+// a day with a pinch of it.
+func (c completing) mayComeIn(it item, beside *dish, target dailyKg) bool {
+	switch {
+	case !c.completes(it):
+		return false
+	case it.now.kg > 0: // more of what is fed already; salt is moved as it is
+		return it.class() != yard.Salt
+	case it.hard() && !(c.hardFeed && it.energyKnown()):
+		return false
+	}
+	h := c.horse
+	return it.inStock(h.facts.week) && !h.dish.comparesLess(it) && !hides(h, it, c.short) && !h.facts.sugary(it) && !beside.passesMore(target, c.kept)
 }
 
 // movesHardFeed says whether a proposal moves any hard feed: a balancer comes in in a week

@@ -141,8 +141,7 @@ func priceOf(it item) (perKg float64, known bool) {
 // cheaper ration, and its card; ok is false where something it is fed has no price, or is
 // eaten ad lib.
 func (s *served) withPriced(room *feedRoom) (c *horseWeek, base dailyKg, ok bool) {
-	with := *s.horse
-	c = &with
+	c = &horseWeek{facts: s.facts, dish: s.dish, fed: s.rising.fed}
 	c.dish.bucket, c.fed.day = slices.Clone(c.dish.bucket), slices.Clone(c.fed.day)
 	base = slices.Clone(s.final)
 	for i, it := range c.dish.bucket {

@@ -82,5 +82,5 @@ func (c *facts) workBefore() yard.Num {
 
 // toLearnFrom is what this week's record keeps beside its card for the weeks to come.
 func (c *served) toLearnFrom() yard.WeekEnergy {
-	return yard.WeekEnergy{CardEnd: c.dish.fedEnergy(c.final), Now: c.horse.wasFed, WorkBefore: c.facts.workBefore()}
+	return yard.WeekEnergy{CardEnd: c.dish.fedEnergy(c.final), Now: c.wasFed, WorkBefore: c.facts.workBefore()}
 }

@@ -19,10 +19,10 @@ type stage struct {
 type served struct {
 	facts      *facts
 	dish       dish
-	fed        fedNow
-	horse      *horseWeek
-	final      dailyKg // the ordinary day the week ends on
-	stages     []stage // on the way to it, the last is final
+	rising     rising
+	wasFed     yard.FedEnergy // as of the [horseWeek]
+	final      dailyKg        // the ordinary day the week ends on
+	stages     []stage        // on the way to it, the last is final
 	days       [7]yard.DayPlan
 	events     []yard.EventClock
 	restAsWork bool // hard feed is not cut on days off
@@ -30,7 +30,7 @@ type served struct {
 
 // serve deals a ration out over the week.
 func serve(c *horseWeek, final dailyKg, verdict yard.Verdict, say *log) *served {
-	s := &served{facts: c.facts, dish: c.dish, fed: c.fed, horse: c, final: final}
+	s := &served{facts: c.facts, dish: c.dish, rising: c.rising(), wasFed: c.wasFed, final: final}
 	var biggest float64
 	s.stages, biggest = c.dealing().deal(final)
 	s.stages = inForageDays(&c.dish, s.stages)
@@ -272,7 +272,7 @@ func (c *served) changes(servings []yard.Serving) (out []yard.Change) {
 			continue
 		}
 		from := yard.Known(it.now.kg)
-		if !it.now.given && !c.horse.fed.known || it.now.unread || it.now.adLib {
+		if !it.now.given && !c.rising.fed.known || it.now.unread || it.now.adLib {
 			from = yard.Num{}
 		}
 		if !changed(from.Or(0), c.final[i]) { // an unknown that comes to nothing is no change to print

@@ -78,14 +78,14 @@ func (b bucket) forageSwapped(it item) bool {
 
 // fedNowMcal is the energy of what is fed now, the mean of a week like this one;
 // unknown where any of it is not weighed or its energy is not known.
-func (c *horseWeek) fedNowMcal() yard.Num {
-	for _, it := range c.dish.bucket {
+func fedNowMcal(c *dish, fed fedNow) yard.Num {
+	for _, it := range c.bucket {
 		if it.grazed || it.assumedForage || it.now.adLib && !it.lick() || it.now.unread || it.planned.given && !it.now.given {
 			return yard.Num{}
 		}
 	}
-	mcal, known := c.dish.meanSupply(c.fed.day)
-	if !known || !c.fed.known {
+	mcal, known := c.meanSupply(fed.day)
+	if !known || !fed.known {
 		return yard.Num{}
 	}
 	return yard.Known(mcal)
@@ -118,11 +118,11 @@ func (c *facts) needRange() yard.Range {
 // amount on this week's card; some says whether any is new, blended in or not.
 func (c *served) newHard() (out []guard.NewFeed, some bool) {
 	for i, it := range c.dish.bucket {
-		if !it.hard() || !it.isNew(c.horse.fed.known) {
+		if !it.hard() || !it.isNew(c.rising.fed.known) {
 			continue
 		}
 		some = true
-		if !c.horse.rising().blends(it, 0, it.planned.kg) {
+		if !c.rising.blends(it, 0, it.planned.kg) {
 			continue
 		}
 		first, full := -1, -1
@@ -161,11 +161,11 @@ func (c *served) checkWeek(hardCard yard.Num, say *log) (unclearedStops []yard.S
 		Evidence: c.facts.shown,
 		Horse:    h, Beginning: c.facts.week.Beginning, BodyKg: c.facts.bodyKg, WeightBasis: c.facts.basis, StaleDays: float64(c.facts.rules.WeightStaleDays),
 		Class: c.facts.WorkClass, PaceMPerMin: c.facts.rules.PaceMPerMin, Temperature: c.facts.week.Temperature, HumidityPct: c.facts.week.HumidityPct,
-		Marks: c.facts.marks, HardNow: c.horse.fed.hardKg, HardCard: hardCard,
+		Marks: c.facts.marks, HardNow: c.rising.fed.hardKg, HardCard: hardCard,
 	}
 	var newHard bool
 	w.NewHard, newHard = c.newHard()
-	w.FedMcal, w.NeedMcal = c.horse.fedNowMcal(), c.facts.needRange()
+	w.FedMcal, w.NeedMcal = fedNowMcal(&c.dish, c.rising.fed), c.facts.needRange()
 	changes, hay := changesBesideHardFeed(&c.dish)
 	w.NewHay = hay
 	if now, ok := w.HardNow.Get(); ok && (newHard || w.HardCard.Or(0) > now+0.1) { // a tenth of a kilo is not a change of feed (ours)
