@@ -115,11 +115,16 @@ func (c *chooser) models(base dailyKg, options [][]float64, more func(*formulati
 	return models
 }
 
+// usualLimits is how many limits there is room for without asking for more: a horse has
+// thirty to fifty.
+const usualLimits = 64
+
 // modelsOf are the models of one way to choose.
 func (c *chooser) modelsOf(base dailyKg, options [][]float64, cuts []bool, short map[yard.RuleID]guard.Ration, more func(*formulation)) []*formulation {
 	var models []*formulation
 	for _, cut := range cuts {
 		m := c.newModel(base, options, cut)
+		m.model.Limits, m.warnOnly = make([]choose.Limit, 0, usualLimits), make([]bool, 0, usualLimits)
 		more(m)
 		if len(cuts) > 1 {
 			hard, mark := m.day(ofClass(yard.HardFeed, perKgAsFed), intake{}), guard.RestCutKg(c.horse.facts.bodyKg, c.horse.facts.rules.Limits)

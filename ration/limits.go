@@ -45,9 +45,10 @@ func (m *formulation) addMark(n guard.Linear, sev yard.Severity) {
 		return
 	}
 	if sev == yard.Warn {
-		m.warnOnly[len(m.model.Limits)] = true
+		m.mark(name, rows...)
+	} else {
+		m.limit(name, rows...)
 	}
-	m.limit(name, rows...)
 }
 
 // How the names of limits begin, so that they can be said in other languages.
@@ -190,23 +191,17 @@ func (m *formulation) touchesFree(f perKg) bool {
 
 // limitsOf takes over another model's limits of an ordinary day.
 func (m *formulation) limitsOf(o *formulation) {
-	for k := o.firstSoft; k < o.firstStock; k++ {
-		if o.warnOnly[k] {
-			m.warnOnly[len(m.model.Limits)] = true
-		}
-		m.model.Limits = append(m.model.Limits, o.model.Limits[k])
-	}
+	m.model.Limits = append(m.model.Limits, o.model.Limits[o.firstSoft:o.firstStock]...)
+	m.warnOnly = append(m.warnOnly, o.warnOnly[o.firstSoft:o.firstStock]...)
 	m.firstStock = len(m.model.Limits)
 }
 
 // holding is the model with one more limit that the choice rests on.
 func (m *formulation) holding(name string, rows ...choose.Row) *formulation {
 	h := *m
-	h.model.Limits = slices.Insert(slices.Clone(m.model.Limits), m.firstSoft, choose.Limit{Name: name, Rows: rows})
-	h.firstSoft, h.warnOnly = m.firstSoft+1, map[int]bool{}
-	for k := range m.warnOnly {
-		h.warnOnly[k+1] = true
-	}
+	h.model.Limits = slices.Concat(m.model.Limits[:m.firstSoft], []choose.Limit{{Name: name, Rows: rows}}, m.model.Limits[m.firstSoft:])
+	h.warnOnly = slices.Concat(m.warnOnly[:m.firstSoft], []bool{false}, m.warnOnly[m.firstSoft:])
+	h.firstSoft++
 	return &h
 }
 

@@ -3,6 +3,7 @@ package ration
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"hardfeed/ration/choose"
 	"hardfeed/ration/guard"
@@ -28,7 +29,7 @@ type formulation struct {
 	firstStock int                          // the limits from this one on are what is in the room
 	climb      []choose.Row                 // what hard feed is to come to for the work of the weeks to come
 	weekKcal   choose.Sum                   // DE of the week
-	warnOnly   map[int]bool                 // limits that are warning limits or the stock: passing one holds no card
+	warnOnly   []bool                       // of each limit: those that are warning limits or the stock: passing one holds no card
 	passedNow  map[yard.RuleID]guard.Ration // what is fed now, by the warning limits that are kept no better than it keeps them
 	asked      guard.Ration                 // what the limits ask of the horse, with what it eats ad lib and grazes
 	model      choose.Model
@@ -84,7 +85,7 @@ func (m *formulation) intakeRange() []intake {
 // newModel takes a bucket with the amounts each item may have; base is what the
 // others are fed.
 func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formulation {
-	m := &formulation{c: c.horse, completes: c.completes, cut: cut, grass: -1, warnOnly: map[int]bool{}}
+	m := &formulation{c: c.horse, completes: c.completes, cut: cut, grass: -1}
 	horse, off := &c.horse.facts.Horse, restDays(&c.horse.facts.Horse)
 	days, n := dayKinds(horse), len(c.horse.dish.bucket)
 	m.feedIndex, m.amount, m.week, m.meals, m.displaced = make([]int, n), make([][]float64, n), make([][]float64, n), make([][][]float64, n), make([][]float64, n)
@@ -104,8 +105,6 @@ func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formula
 		if kgs == nil {
 			kgs = []float64{base[i]}
 		}
-		m.feedIndex[i] = len(m.model.Feeds)
-		m.model.Feeds = append(m.model.Feeds, choose.Feed{Name: it.feed.Feed.Name, Choices: len(kgs)})
 		m.amount[i] = kgs
 		m.meals[i] = make([][]float64, 0, len(kgs))
 		m.week[i], m.displaced[i] = make([]float64, 0, len(kgs)), make([]float64, 0, len(kgs))
@@ -129,9 +128,28 @@ func (c *chooser) newModel(base dailyKg, options [][]float64, cut bool) *formula
 			m.week[i] = append(m.week[i], week)
 		}
 	}
+	m.inOrder()
 	m.asked = c.horse.dish.ofHorse()
 	m.asked.Feeds = m.freeForage()
 	return m
+}
+
+// inOrder puts the items that are weighed in the model's feeds by their names, as the chooser
+// takes them.
+func (m *formulation) inOrder() {
+	bucket := m.c.dish.bucket
+	at := make([]int, 0, len(bucket))
+	for i := range bucket {
+		if m.amount[i] != nil {
+			at = append(at, i)
+		}
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return strings.Compare(bucket[a].feed.Feed.Name, bucket[b].feed.Feed.Name) })
+	m.model.Feeds = make([]choose.Feed, len(at))
+	for k, i := range at {
+		m.feedIndex[i] = k
+		m.model.Feeds[k] = choose.Feed{Name: bucket[i].feed.Feed.Name, Choices: len(m.amount[i])}
+	}
 }
 
 // freeForage is the worst by calcium of what is grazed or eaten ad lib, for a horse
@@ -327,12 +345,13 @@ func (m *formulation) row(t table, low, high float64) choose.Row {
 
 func (m *formulation) limit(name string, rows ...choose.Row) {
 	m.model.Limits = append(m.model.Limits, choose.Limit{Name: name, Rows: rows})
+	m.warnOnly = append(m.warnOnly, false)
 }
 
 // mark adds a limit that is a warning limit only.
 func (m *formulation) mark(name string, rows ...choose.Row) {
-	m.warnOnly[len(m.model.Limits)] = true
 	m.limit(name, rows...)
+	m.warnOnly[len(m.warnOnly)-1] = true
 }
 
 func (m *formulation) atMost(t table, high float64) choose.Row { return m.row(t, math.Inf(-1), high) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Model is one ration to choose.
@@ -207,6 +208,9 @@ func (m Model) sorted() (Model, []int) {
 	at := make([]int, len(m.Feeds))
 	for i := range at {
 		at[i] = i
+	}
+	if slices.IsSortedFunc(m.Feeds, func(a, b Feed) int { return strings.Compare(a.Name, b.Name) }) {
+		return m, at
 	}
 	slices.SortFunc(at, func(a, b int) int {
 		if m.Feeds[a].Name < m.Feeds[b].Name {

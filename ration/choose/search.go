@@ -108,6 +108,7 @@ type aim struct {
 func newAim(g Goal, feeds int) *aim {
 	a := &aim{plain: newRow(Row{g.Sum, NoLow, NoHigh}, feeds), grain: max(1, g.Grain), most: NoHigh}
 	a.of = a.plain.of
+	a.bands = make([]row, 0, len(g.Bands))
 	for _, b := range g.Bands {
 		r := newRow(b, feeds)
 		a.bands = append(a.bands, r)
