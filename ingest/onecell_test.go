@@ -119,7 +119,7 @@ func TestOneCellSpoilsOneFact(t *testing.T) {
 			for _, k := range others.facts {
 				n += k
 			}
-			if bad := others.facts[silentlyWrong] + others.facts[silentlyMore] + others.facts[notKnown]; bad*100_000 > how.mostOthers*n || own.refused > 0 {
+			if bad := others.facts[silentlyWrong] + others.facts[silentlyMore] + others.facts[notKnown]; bad > max(how.mostOthers*n/100_000, sample(3, 0)) || own.refused > 0 { // three in a quick run are chance
 				t.Errorf("%d facts of other horses changed, %d workbooks refused", bad, own.refused)
 			}
 			// In a quick run, of some hundred cells, half as many again are chance.
