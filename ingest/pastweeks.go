@@ -187,7 +187,7 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 
 // asWritten is the beginning of a record, and the rest from its horses on, where its
 // CRC-32 says that it is to the last byte as this program has written it: of half a
-// gigabyte most can then be passed over, and none need be looked through for faults.
+// gigabyte most can then be skipped, and none need be looked through for faults.
 func asWritten(text string) (beginning string, horses gjson.Result, ok bool) {
 	const sum, list = ",\n \"crc32\": \"", "\n \"horses\": ["
 	end := len(text) - len(sum+"01234567\"\n}\n")

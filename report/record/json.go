@@ -40,7 +40,7 @@ type Record struct {
 	Findings  []recordFinding       `json:"findings"`
 	Contacts  []recordContact       `json:"contacts"` // who to ring, in order
 
-	// CRC32 is written last, of all that stands before the comma in front of it: later
+	// CRC32 is written last, of everything up to the comma in front of it: later
 	// weeks need not look through half a gigabyte for a fault.
 	CRC32 string `json:"crc32,omitempty"`
 }

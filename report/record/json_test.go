@@ -155,7 +155,7 @@ func TestRecordReadsBack(t *testing.T) {
 	}
 }
 
-// The checksum at the end is of what stands before it.
+// The checksum at the end is of everything up to it.
 func TestARecordEndsWithItsChecksum(t *testing.T) {
 	b, err := JSON(reporttest.Fixture(), words.Meta{})
 	if err != nil {
