@@ -103,7 +103,7 @@ func sameSums(a, b map[int]float64) bool {
 // its like: a total is of something, and of one it is the same.
 func (t *table) fewAbove(r int) bool {
 	last, n := 0, 0
-	for q := t.h2 + 1; q < r; q++ {
+	for q := t.h2 + 1; q < r && n < 2; q++ {
 		if t.g.at(q, t.name) != nil {
 			last, n = q, n+1
 		}
