@@ -39,7 +39,7 @@ func propose(c *horseWeek, room *feedRoom, say *log) (*horseWeek, decided) {
 	case p.cardHow.model == nil:
 		say.find("taper", yard.Note, c.facts.Horse.Cell, "limits RC-13 (Lewis 1995): coming off much hard feed is spread over 14 days; half at once is TI-11", yard.Say("finding.taper", yard.Kg("now", c.dish.bucket.hardKg(c.fed.day)), yard.Kg("card", c.dish.bucket.hardKg(p.card)), yard.Kg("target", c.dish.bucket.hardKg(p.target))))
 	default:
-		workedChoice(c.dish.bucket, say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.rising().roomTo()))), p.card, p.cardHow)
+		workedChoice(c.dish.bucket, say, yard.Say("working.choice.week", yard.Words("kg", fmt.Sprintf("%.2f", c.roomOnTheWayTo(p.target)))), p.card, p.cardHow)
 	}
 	d.step = c.rising().step(d.targetKg, c.dish.bucket.hardKg(p.card), say)
 	return c, d
@@ -78,7 +78,7 @@ func (c *chooser) choice(known outlook) proposal {
 	}
 	p.card = slices.Clone(p.target)
 	if c.horse.fed.known {
-		p.card, p.cardHow = c.stepTowards(c.horse.fed.day, p.target, options, c.horse.rising().roomTo(), above(c.horse.dish.bucket.hardKg(p.target), p.askedKg))
+		p.card, p.cardHow = c.stepTowards(c.horse.fed.day, p.target, options, c.horse.roomOnTheWayTo(p.target), above(c.horse.dish.bucket.hardKg(p.target), p.askedKg))
 	} else if above(c.horse.dish.bucket.hardKg(p.target), c.horse.facts.startKg()) {
 		p.card, p.cardHow = c.best(base, options, func(m *formulation) {
 			m.hold(p.never != nil, base)
@@ -254,6 +254,13 @@ func offer(c *horseWeek, room *feedRoom) (*horseWeek, []string) {
 	}
 	roomAtMeals(&with.dish)
 	return &with, names
+}
+
+// roomOnTheWayTo is the rise, kg of hard feed a day, that this week takes on its way to a
+// target of ours: a new feed in it has no more days to rise on than those it is blended
+// in on.
+func (c *horseWeek) roomOnTheWayTo(target dailyKg) float64 {
+	return min(c.rising().roomTo(), c.bringing(target).rising().weekRoomKg())
 }
 
 // bringing is the horse with the hard feeds of a target that come in new marked.

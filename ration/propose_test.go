@@ -35,12 +35,8 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 	if rapid.IntRange(0, 3).Draw(t, "out") == 0 {
 		h.GrassHours = yard.Known(float64(rapid.IntRange(1, 12).Draw(t, "hours")))
 	}
-	w := smallYard(h)
+	w := withMixAndStraw(smallYard(h))
 	w.Meals = w.Meals[:rapid.IntRange(1, 3).Draw(t, "meals")]
-	mix := yard.Composition{DM: yard.Known(0.87), DE: yard.Known(3.1), CP: yard.Known(140), Starch: yard.Known(150), Sugar: yard.Known(40), Ca: yard.Known(9),
-		P: yard.Known(5), Na: yard.Known(3), Se: yard.Known(0.4), I: yard.Known(0.8), VitA: yard.Known(9000), Fat: yard.Known(60), K: yard.Known(12)}
-	w.Feeds = append(w.Feeds, yard.Feed{Name: "Mix", Class: yard.HardFeed, Analysis: mix, AnalysisFrom: "workbook: dry matter", MeasureKg: yard.Known(1.1)},
-		yard.Feed{Name: "Straw", Generic: "oat straw", Class: yard.Forage})
 	for _, f := range []struct {
 		name string
 		most float64
@@ -61,6 +57,15 @@ func anyProposal(t *rapid.T) (*horseWeek, yard.Week) {
 	}
 	c.facts.readWeighings()
 	return c, w
+}
+
+// withMixAndStraw is a yard that has a mix and straw besides.
+func withMixAndStraw(w yard.Week) yard.Week {
+	mix := yard.Composition{DM: yard.Known(0.87), DE: yard.Known(3.1), CP: yard.Known(140), Starch: yard.Known(150), Sugar: yard.Known(40), Ca: yard.Known(9),
+		P: yard.Known(5), Na: yard.Known(3), Se: yard.Known(0.4), I: yard.Known(0.8), VitA: yard.Known(9000), Fat: yard.Known(60), K: yard.Known(12)}
+	w.Feeds = append(w.Feeds, yard.Feed{Name: "Mix", Class: yard.HardFeed, Analysis: mix, AnalysisFrom: "workbook: dry matter", MeasureKg: yard.Known(1.1)},
+		yard.Feed{Name: "Straw", Generic: "oat straw", Class: yard.Forage})
+	return w
 }
 
 // few checks a property over some hundred cases; with a seed of one's own each
