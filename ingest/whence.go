@@ -170,12 +170,16 @@ func weekPlaces(t *table) (out []board.WeekPlace) {
 func (u *understood) carried(t *table) (out []board.Carry) {
 	from, ok1 := t.col("grass hours")
 	to, ok2 := t.col("grass before")
-	if !ok1 || !ok2 || t.sheet.turned {
+	if !ok1 || !ok2 {
 		return nil
+	}
+	at := func(row, col int) [2]int {
+		p, _ := spotAt(t.sheet.place(xlsx.Cell{Row: row, Col: col}))
+		return p
 	}
 	u.in.walkWith(u.horses).rows(t, "horse", func(rw xlsx.Row) {
 		if i, _ := u.horses.names.find(t.cell(rw, "horse").Shown); i >= 0 {
-			out = append(out, board.Carry{Horse: u.horses.all[i].Name, Sheet: t.sheet.Name, From: [2]int{rw.N, from.col}, To: [2]int{rw.N, to.col}})
+			out = append(out, board.Carry{Horse: u.horses.all[i].Name, Sheet: t.sheet.Name, From: at(rw.N, from.col), To: at(rw.N, to.col)})
 		}
 	}, func(xlsx.Cell) {})
 	return out

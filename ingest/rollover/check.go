@@ -8,27 +8,31 @@ import (
 	"slices"
 )
 
-// check reads what was written and names the horses that are not as they should be, and
-// those whose plan is read differently from what was meant.
-func (m *mover) check(data []byte) (bad, unplanned []string, err error) {
+// check reads what was written and names the horses that are not as they should be, those
+// whose plan is read differently from what was meant, and those whose hours at grass of the
+// week before are.
+func (m *mover) check(data []byte) (bad, unplanned, misread []string, err error) {
 	next, err := ingest.Read(m.name, data, m.opt.Read)
 	if err != nil {
-		return nil, nil, fmt.Errorf("read again: %w", err)
+		return nil, nil, nil, fmt.Errorf("read again: %w", err)
 	}
 	if b := m.src.Week.Beginning; !b.IsZero() && !next.Beginning.Equal(b.AddDate(0, 0, oneWeek)) {
-		return nil, nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
+		return nil, nil, nil, m.refuse("part.next.refused.week", yard.Arg{Name: "week", Value: yard.Date{Date: next.Beginning, Year: true}})
 	}
 	if !slices.EqualFunc(m.src.Week.Horses, next.Horses, func(a, b yard.Horse) bool { return a.Name == b.Name }) {
-		return nil, nil, m.refuse("part.next.refused.horses")
+		return nil, nil, nil, m.refuse("part.next.refused.horses")
 	}
 	for i, h := range m.src.Week.Horses {
 		n := next.Horses[i]
+		if m.carried[h.Name] && !m.noCarry[h.Name] && n.GrassBefore != h.GrassHours {
+			misread = append(misread, h.Name)
+		}
 		switch {
 		case h.WeightKg != n.WeightKg, len(h.NoCard) == 0 && len(n.NoCard) > 0 && m.how[h.Name] < notAtAll,
 			!m.workKept(h, n):
 			bad = append(bad, h.Name)
 			if m.how[h.Name] == notAtAll {
-				return nil, nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
+				return nil, nil, nil, m.refuse("part.next.refused.horse", yard.Named("horse", yard.HorseName, h.Name))
 			}
 		}
 	}
@@ -48,7 +52,7 @@ func (m *mover) check(data []byte) (bad, unplanned []string, err error) {
 		}
 	}
 	slices.Sort(bad)
-	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), unplanned, nil
+	return slices.DeleteFunc(slices.Compact(bad), func(h string) bool { return m.how[h] == notAtAll }), unplanned, misread, nil
 }
 
 // sum adds an amount of a line to what its horse is fed; false where one is given that

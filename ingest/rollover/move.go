@@ -75,13 +75,13 @@ func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.S
 	if err != nil {
 		return Moved{}, err
 	}
-	how, noPlan := map[string]manner{}, map[string]bool{}
+	how, noPlan, noCarry := map[string]manner{}, map[string]bool{}, map[string]bool{}
 	var m *mover
 	for range 6 {
 		if m, err = newMover(name, src, plan, opt, how); err != nil {
 			return Moved{}, err
 		}
-		m.noPlan = noPlan
+		m.noPlan, m.noCarry = noPlan, noCarry
 		if err := m.move(); err != nil {
 			return Moved{}, err
 		}
@@ -89,12 +89,15 @@ func Move(name string, data []byte, plan yard.Plan, opt Options, say func(yard.S
 		if err != nil {
 			return Moved{}, err
 		}
-		bad, unplanned, err := m.check(out)
+		bad, unplanned, misread, err := m.check(out)
 		if err != nil {
 			return Moved{}, err
 		}
-		if len(bad)+len(unplanned) == 0 {
+		if len(bad)+len(unplanned)+len(misread) == 0 {
 			return m.finish(say)
+		}
+		for _, h := range misread {
+			noCarry[h] = true
 		}
 		for _, h := range unplanned {
 			noPlan[h] = true
@@ -139,6 +142,8 @@ type mover struct {
 	taken   map[*board.Spot]bool // places that were free
 	planned map[string]fed       // what was written as planned, as it is to be read
 	noPlan  map[string]bool      // horses whose plan cannot be written so
+	carried map[string]bool      // horses whose hours at grass were to become last week's
+	noCarry map[string]bool      // those of which they cannot be written so
 	diaries map[string]bool      // sheets with a diary that goes on into the weeks to come
 }
 
@@ -156,7 +161,7 @@ func newMover(name string, src ingest.Source, plan yard.Plan, opt Options, how m
 		return nil, err
 	}
 	m := &mover{name: name, src: src, plan: plan, opt: opt, how: how, book: book, style: styleOf(src.Whence.Spots), spots: map[string][]*board.Spot{}, ends: map[string]fed{},
-		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}, diaries: map[string]bool{}, planned: map[string]fed{}}
+		measure: map[string]float64{}, taken: map[*board.Spot]bool{}, made: map[at]*Change{}, tabs: map[string]string{}, shared: map[at][]string{}, list: map[string]int{}, diaries: map[string]bool{}, planned: map[string]fed{}, carried: map[string]bool{}}
 	for _, f := range plan.Feeds {
 		if kg, ok := f.MeasureKg.Get(); ok {
 			m.measure[f.Feed.Name] = kg
@@ -287,9 +292,12 @@ func (m *mover) put(k at, horse, is string, why yard.Saying) bool {
 	c := m.book.Cell(k.sheet, k.place)
 	if c != nil && c.Formula {
 		place := yard.Cell{Sheet: cmp.Or(m.tabs[k.sheet], k.sheet), Ref: k.place.Ref()}
-		if is == "" {
+		switch {
+		case why.Key == "part.next.week on":
+			m.leave(horse, place, "part.next.formula week", yard.Named("is", yard.HerWords, cmp.Or(is, "–")))
+		case is == "":
 			m.leave(horse, place, "part.next.formula stays")
-		} else {
+		default:
 			m.leave(horse, place, "part.next.formula", yard.Named("is", yard.HerWords, is))
 		}
 		return false

@@ -52,19 +52,25 @@ func (m *mover) moveWeeksOn() {
 func (m *mover) stays(s *board.Spot) bool { return s.Diary && m.diaries[s.Sheet] }
 
 // carryOn writes what is this week's where last week's stands, and says where there is no
-// room for what comes.
+// room for what comes. What is not known is not what stood there a week before.
 func (m *mover) carryOn() {
 	for _, c := range m.src.Whence.Carry {
-		to := at{c.Sheet, edit.Place{Row: c.To[0], Col: c.To[1]}}
-		is, was := "", ""
-		if cell := m.book.Cell(c.Sheet, edit.Place{Row: c.From[0], Col: c.From[1]}); cell != nil {
-			is = cell.Value
+		from, to := edit.Place{Row: c.From[0], Col: c.From[1]}, at{c.Sheet, edit.Place{Row: c.To[0], Col: c.To[1]}}
+		is, was := m.valueAt(c.Sheet, from), m.valueAt(c.Sheet, to.place)
+		if c.Sheet == m.tab.last && m.tab.last != "" {
+			to.sheet = m.tab.next
 		}
-		if cell := m.book.Cell(c.Sheet, to.place); cell != nil {
-			was = cell.Value
+		place := yard.Cell{Sheet: cmp.Or(m.tabs[to.sheet], to.sheet), Ref: to.place.Ref()}
+		if hours, ok := m.grassHours(c.Horse).Get(); m.noCarry[c.Horse] {
+			if is = ""; ok {
+				m.leave(c.Horse, place, "part.next.grass by hand", yard.Named("hours", yard.HerWords, decimal(hours, 1e-6)))
+			}
 		}
-		if is != was {
-			m.put(to, c.Horse, is, yard.Say("part.next.week on"))
+		if is != was && m.put(to, c.Horse, is, yard.Say("part.next.week on")) && is == "" && !m.noCarry[c.Horse] {
+			m.leave(c.Horse, place, "part.next.no grass")
+		}
+		if cell := m.book.Cell(to.sheet, to.place); cell == nil || !cell.Formula {
+			m.carried[c.Horse] = true
 		}
 	}
 	for _, l := range m.src.Whence.Logs {
@@ -72,6 +78,24 @@ func (m *mover) carryOn() {
 			m.leave("", yard.Cell{Sheet: l.Sheet, Ref: edit.Place{Row: l.Last + 1, Col: 1}.Ref()}, "part.next.no row")
 		}
 	}
+}
+
+// valueAt is what is in a cell of the workbook; of a formula what it came to.
+func (m *mover) valueAt(sheet string, p edit.Place) string {
+	if c := m.book.Cell(sheet, p); c != nil {
+		return c.Value
+	}
+	return ""
+}
+
+// grassHours is how long a horse is at grass in the week planned, hours a day.
+func (m *mover) grassHours(horse string) yard.Num {
+	for _, h := range m.src.Week.Horses {
+		if h.Name == horse {
+			return h.GrassHours
+		}
+	}
+	return yard.Num{}
 }
 
 func (m *mover) moveOn(horse string, s *board.Spot, spots []*board.Spot, used map[*board.Spot]bool) {
