@@ -1,10 +1,9 @@
 package work
 
 import (
+	"math/rand/v2"
 	"slices"
 	"testing"
-
-	"pgregory.net/rapid"
 
 	"hardfeed/ration/yard"
 )
@@ -17,15 +16,16 @@ func TestWalksBesideTheWorkMakeNoWeekEasier(t *testing.T) {
 		return slices.Index(classesUp[:], class)
 	}
 	fell := 0
-	rapid.Check(t, func(t *rapid.T) {
+	r := rand.New(rand.NewPCG(29, 1))
+	for range 4000 {
 		var days [7]yard.Day
 		for d := range days {
-			if rapid.IntRange(0, 6).Draw(t, "works") == 0 {
+			if r.IntN(7) == 0 {
 				continue
 			}
 			s := yard.Session{}
 			for g, most := range []int{5, 20, 30} {
-				s.Minutes[g] = float64(rapid.IntRange(most/2, most).Draw(t, "minutes"))
+				s.Minutes[g] = float64(most/2 + r.IntN(most-most/2+1))
 			}
 			days[d].Sessions = []yard.Session{s}
 		}
@@ -46,8 +46,8 @@ func TestWalksBesideTheWorkMakeNoWeekEasier(t *testing.T) {
 		if all.class() < before {
 			fell++
 		}
-	})
-	if fell == 0 {
-		t.Error("no walk ever brought the mean down: nothing was tried")
+	}
+	if fell < 20 {
+		t.Errorf("the mean fell in %d weeks only: nothing was tried", fell)
 	}
 }
