@@ -49,7 +49,7 @@ func recall(w yard.Week, record Record, done func([]byte)) yard.Week {
 // [yard.MostPastWeeks]; where the workbook has rations of such a week, the record counts. A record that is not as this program writes it is skipped,
 // with a finding; one that knows less of a horse leaves it unknown. w itself is not
 // changed. record is called from one goroutine, week by week; as many records are held
-// in memory as there are processors, and one more.
+// in memory as there are processors.
 func PastWeeks(w yard.Week, record Record) yard.Week {
 	return pastWeeks(w, record, func([]byte) {})
 }
@@ -67,7 +67,7 @@ func pastWeeks(w yard.Week, record Record, done func([]byte)) yard.Week {
 	past := make([]pastWeek, yard.MostPastWeeks)
 	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
 	var reading sync.WaitGroup
-	for i := range past {
+	for i := range slices.Backward(past) { // last week's, which is held already, is done with first
 		p := &past[i]
 		p.beginning = w.Beginning.AddDate(0, 0, -7*(yard.MostPastWeeks-i))
 		turns <- struct{}{}
