@@ -11,9 +11,12 @@ import (
 )
 
 // withChecksum is a record as this program writes it, its checksum at the end.
-func withChecksum(t *testing.T, record string) string {
+func withChecksum(t *testing.T, record string) string { return indented(t, record, " ") }
+
+// indented is the same with blanks of one's own before each line.
+func indented(t *testing.T, record, by string) string {
 	var b bytes.Buffer
-	if err := json.Indent(&b, []byte(record), "", " "); err != nil {
+	if err := json.Indent(&b, []byte(record), "", by); err != nil {
 		t.Fatal(err)
 	}
 	text := strings.TrimSuffix(b.String(), "\n}")
@@ -33,7 +36,7 @@ func TestAChecksumChangesNothing(t *testing.T) {
 		t.Error("the checksum does not match")
 	}
 	spoilt := strings.Replace(good, "\n \"horses\"", "\n  \"horses\"", 1) // still a whole record
-	for name, record := range map[string]string{"matches": good, "spoilt": spoilt, "none": strings.Replace(good, "crc32", "sum", 1)} {
+	for name, record := range map[string]string{"matches": good, "spoilt": spoilt, "none": strings.Replace(good, "crc32", "sum", 1), "laid out otherwise": indented(t, plain, "   ")} {
 		got, err := RecallFrom(thisWeek(), folderOf(map[string]string{"a/results.json": record}))
 		if err != nil || !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: read otherwise (%v)", name, err)

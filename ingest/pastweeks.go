@@ -161,10 +161,11 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 		return
 	}
 	seen := map[int]int{} // place in p.horses, by horse
-	horses.ForEach(func(_, h gjson.Result) bool {
-		if whole && !h.IsObject() {
-			return false // what is behind the horses
-		}
+	each := func(take func(_, h gjson.Result) bool) { horses.ForEach(take) }
+	if whole {
+		each = func(take func(_, h gjson.Result) bool) { writtenHorses(horses.Raw, take) }
+	}
+	each(func(_, h gjson.Result) bool {
 		read := readPastHorse(h, p.beginning)
 		i, ok := at[fold(read.name)]
 		if !ok {
@@ -185,6 +186,27 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 	p.horses = slices.DeleteFunc(p.horses, func(h pastHorse) bool { return h.at < 0 })
 }
 
+// beginHorse is how a horse begins in a record as this program writes it.
+const beginHorse = "\n  {"
+
+// writtenHorses are the horses of a list as this program writes it: the two blanks before
+// a horse's brace stand before nothing within it, for no text of JSON has a new line in it.
+func writtenHorses(list string, take func(_, h gjson.Result) bool) {
+	const end = "\n  }"
+	rest, more := strings.CutPrefix(list, "[")
+	for more && strings.HasPrefix(rest, beginHorse) {
+		n := strings.Index(rest, end)
+		if n < 0 {
+			return
+		}
+		n += len(end)
+		if !take(gjson.Result{}, gjson.Result{Type: gjson.JSON, Raw: rest[1:n]}) {
+			return
+		}
+		rest, more = strings.CutPrefix(rest[n:], ",")
+	}
+}
+
 // asWritten is the beginning of a record, and the rest from its horses on, where its
 // CRC-32 says that it is to the last byte as this program has written it: of half a
 // gigabyte most can then be skipped, and none need be looked through for faults.
@@ -196,10 +218,10 @@ func asWritten(text string) (beginning string, horses gjson.Result, ok bool) {
 	}
 	is := crc32.ChecksumIEEE(unsafe.Slice(unsafe.StringData(text), end))
 	at := strings.Index(text, list)
-	if at < 0 || text[end:] != fmt.Sprintf("%s%08x\"\n}\n", sum, is) {
+	if at < 0 || !strings.HasPrefix(text[at+len(list):], beginHorse) || text[end:] != fmt.Sprintf("%s%08x\"\n}\n", sum, is) {
 		return "", horses, false
 	}
-	return text[:at], gjson.Parse(text[at+len(list)-1:]), true
+	return text[:at], gjson.Result{Type: gjson.JSON, Raw: text[at+len(list)-1:]}, true
 }
 
 // recordHead is what a record says about itself.
