@@ -57,9 +57,6 @@ func (m *mover) carryOn() {
 	for _, c := range m.src.Whence.Carry {
 		from, to := edit.Place{Row: c.From[0], Col: c.From[1]}, at{c.Sheet, edit.Place{Row: c.To[0], Col: c.To[1]}}
 		is, was := m.valueAt(c.Sheet, from), m.valueAt(c.Sheet, to.place)
-		if c.Sheet == m.tab.last && m.tab.last != "" {
-			to.sheet = m.tab.next
-		}
 		place := yard.Cell{Sheet: cmp.Or(m.tabs[to.sheet], to.sheet), Ref: to.place.Ref()}
 		if hours, ok := m.grassHours(c.Horse).Get(); m.noCarry[c.Horse] {
 			if is = ""; ok {
