@@ -336,6 +336,7 @@ func TestHowFarHardFeedClimbsInAWeek(t *testing.T) {
 		{"a quarter of a kilo more than the mark", yard.Known(4), 6, 0.7},
 		{"no measure", yard.Num{}, 6, 0.7},
 		{"two days next to each other", yard.Num{}, 2, 0.35},
+		{"two days next to each other, a quarter over what one step takes", yard.Known(1.5), 2, 0.35},
 	} {
 		h := horse("Plover", 500)
 		for d := c.days; d < 7; d++ {
