@@ -103,25 +103,63 @@ func (tf *tableFinder) headAbove(t *table, c int, y *Cell) bool {
 	return !(wide && m.Col1 <= t.c1 && m.Col2 >= t.c2)
 }
 
-// thirdRow adds one more row of headings below two: nothing in it but headings, and
-// nothing under the names.
+// headsInTwoRows says whether a row without a heading over names and the row below it are the
+// headings of a table together, though the upper alone says too little: some of what it says
+// is over several columns, which the lower tells apart, with nothing under the corner, and
+// names that the book knows stand below that.
+func (tf *tableFinder) headsInTwoRows(g grid, h headRow, r int) bool {
+	first := g.colOf(h.cells[0])
+	if first < 2 || len(h.heads) != len(h.cells) || g.over(r+1, first-1) != nil || !tf.who.knownBelow(g, r+1, first-1) {
+		return false
+	}
+	low := tf.heads.headRow(g, r+1)
+	if len(low.heads) < 2 || len(low.heads) != len(low.cells) || len(low.names) > 0 {
+		return false
+	}
+	under := map[*Cell]int{} // a heading of the upper row, and how many of the lower stand under it
+	for _, c := range low.cells {
+		k := g.colOf(c)
+		up := g.over(r, k)
+		for x := k - 1; up == nil && x >= first; x-- { // over several, and not joined
+			up = g.over(r, x)
+		}
+		if up == nil || !h.heads[up] {
+			return false
+		}
+		under[up]++
+	}
+	for _, n := range under {
+		if n > 1 {
+			return h.kinds+low.kinds >= 3
+		}
+	}
+	return false
+}
+
+// longestUnit is how many bytes a unit that nobody knows has at most, among units (ours).
+const longestUnit = 5
+
+// thirdRow adds one more row of headings below two: nothing in it but headings, with a unit
+// here and there that is not known, and nothing under the names.
 func (tf *tableFinder) thirdRow(t *table) {
 	g, r := t.g, t.h2+1
 	if g.at(r, t.name) != nil || g.at(r+1, t.name) == nil {
 		return
 	}
 	h := tf.heads.headRow(g, r)
-	n := 0
+	n, others := 0, 0
 	for _, c := range h.cells {
-		if k := g.colOf(c); k < t.c1 || k > t.c2+3 {
-			continue
-		}
-		if !h.heads[c] {
+		switch k := g.colOf(c); {
+		case k < t.c1 || k > t.c2+3:
+		case h.heads[c]:
+			n++
+		case c.Kind == Text && !hasDigit(c.Text) && len(c.Text) <= longestUnit:
+			others++ // "ml" among the kilograms
+		default:
 			return
 		}
-		n++
 	}
-	if n < 3 {
+	if n < 3 || others*2 > n {
 		return
 	}
 	t.h2 = r

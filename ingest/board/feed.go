@@ -78,6 +78,8 @@ func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 			meals[o.meal] = true
 		}
 	}
+	var sameAsNone []*obs // say "same" of a meal there is none of now
+	written := 0
 	for _, o := range cells {
 		a, src := rr.amountAt(o)
 		o.use("what it is fed")
@@ -85,6 +87,7 @@ func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 			continue
 		}
 		r.said = true
+		written++
 		ask := func(rule, why string) {
 			r.unknown = true
 			rr.asks.askCell(rule, o, why)
@@ -95,15 +98,13 @@ func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 		}
 		switch {
 		case a.Same:
-			if now == nil {
+			if !now.settled() {
 				ask("amount-same", "same")
 				continue
 			}
-			if now.unknown || !now.said {
-				ask("amount-same", "same")
-				continue
+			if !taken.from(now, func(p portion) bool { return rr.covers(o, p, meals) }, o, &r) {
+				sameAsNone = append(sameAsNone, o)
 			}
-			taken.from(now, func(p portion) bool { return rr.covers(o, p, meals) }, o, &r)
 			if now.none {
 				r.none = true
 			}
@@ -123,7 +124,7 @@ func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 			relative = relative || p.Relative != 0
 		}
 		if relative && !a.Same {
-			if now == nil || now.unknown || !now.said {
+			if !now.settled() {
 				ask("amount-same", "more than")
 				continue
 			}
@@ -137,6 +138,7 @@ func (rr *rationReader) rationOf(cells []*obs, now *ration) ration {
 			rr.addPart(&r, o, src, p, now, ask)
 		}
 	}
+	rr.sameInOtherMeals(&r, now, meals, sameAsNone, len(sameAsNone) == written)
 	if len(r.portions) > 0 {
 		r.none = false
 	}
@@ -201,19 +203,50 @@ func (rr *rationReader) twiceInARow(r *ration) {
 	}
 }
 
+// settled says whether a ration is known, for another to be the same or so much more.
+func (r *ration) settled() bool { return r != nil && r.said && !r.unknown }
+
+// mealBesides says whether a ration has something at a meal that is none of these.
+func (r *ration) mealBesides(meals map[string]bool) bool {
+	return slices.ContainsFunc(r.portions, func(p portion) bool { return !p.vague && p.meal != "" && !meals[p.meal] })
+}
+
+// sameInOtherMeals answers for "same" where the meals now go by other names than those of
+// the plan: all of it is as now where every cell says so, and else it is asked.
+func (rr *rationReader) sameInOtherMeals(r, now *ration, meals map[string]bool, cells []*obs, all bool) {
+	if len(cells) == 0 || r.unknown || !now.mealBesides(meals) {
+		return
+	}
+	if all {
+		portionsTaken{}.from(now, func(portion) bool { return true }, cells[0], r)
+		return
+	}
+	r.unknown = true
+	for _, o := range cells {
+		if o.meal != "" {
+			rr.asks.askCell("amount-same", o, "same")
+		}
+	}
+}
+
 // portionsTaken are the portions of what is fed now that "same" has taken over: each
 // counts once, however many cells say so.
 type portionsTaken map[int]bool
 
-// from takes over the portions of now that a cell speaks of.
-func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r *ration) {
+// from takes over the portions of now that a cell speaks of, and says whether there are any.
+func (t portionsTaken) from(now *ration, speaksOf func(portion) bool, o *obs, r *ration) (any bool) {
 	for i, p := range now.portions {
-		if t[i] || !speaksOf(p) {
+		if !speaksOf(p) {
+			continue
+		}
+		any = true
+		if t[i] {
 			continue
 		}
 		t[i], p.cell = true, o
 		r.portions = append(r.portions, p)
 	}
+	return any
 }
 
 // covers says whether a cell that says "same" speaks of a portion.

@@ -47,8 +47,9 @@ func (tf *tableFinder) strongNames(ts []*table) bool {
 func (tf *tableFinder) countHeadings(ts []*table) int {
 	n := 0
 	for _, t := range ts {
+		heads := tf.heads.headRow(t.g, t.head).heads // the letters of a week are headings in their row alone
 		for k := t.c1; k <= t.c2; k++ {
-			if x := t.g.over(t.head, k); x != nil && tf.heads.isHeading(x) {
+			if x := t.g.over(t.head, k); x != nil && (heads[x] || tf.heads.isHeading(x)) {
 				n++
 			}
 		}
@@ -102,7 +103,7 @@ func (tf *tableFinder) tablesOn(g grid) []*table {
 				continue
 			}
 			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && tf.who.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
-			if !few && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
+			if !few && !tf.headsInTwoRows(g, h, r) && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
 				continue
 			}
 		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
