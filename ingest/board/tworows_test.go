@@ -91,3 +91,21 @@ func TestUnitsInAThirdRow(t *testing.T) {
 		t.Errorf("%s, want %s; %d horses, want 2", got, want, len(w.Horses))
 	}
 }
+
+// A weight beside a horse's name is that horse's, or nobody's: never the one's in whose
+// column of the table below it happens to stand.
+func TestAWeightBesideANameIsNoOthers(t *testing.T) {
+	s := sheetOf("Week", "Brook||520 kg (tape)\nTansy||600kg taped\n\n|Brook|Tansy\nMonday|hack 60|off\nTuesday|off|lunge 20\nWednesday|school 45|off\nThursday|off|hack 40\nFriday|hack 30|off\nSaturday|off|off\nSunday|off|off")
+	w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+	for _, name := range []string{"Brook", "Tansy"} {
+		own := map[string]float64{"Brook": 520, "Tansy": 600}[name]
+		for _, h := range w.Horses {
+			if kg, known := h.WeightKg.Get(); h.Name == name && known && kg != own {
+				t.Errorf("%s weighs %v kg, want %v or not known", name, kg, own)
+			}
+		}
+	}
+	if len(w.Horses) != 2 {
+		t.Errorf("%d horses", len(w.Horses))
+	}
+}
