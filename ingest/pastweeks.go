@@ -189,8 +189,8 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 // beginHorse is how a horse begins in a record as this program writes it.
 const beginHorse = "\n  {"
 
-// writtenHorses are the horses of a list as this program writes it: the two blanks before
-// a horse's brace stand before nothing within it, for no text of JSON has a new line in it.
+// writtenHorses are the horses of a list as this program writes it: a horse's own brace is
+// the only one after two blanks, for no text of JSON has a new line in it.
 func writtenHorses(list string, take func(_, h gjson.Result) bool) {
 	const end = "\n  }"
 	rest, more := strings.CutPrefix(list, "[")

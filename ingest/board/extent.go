@@ -116,7 +116,7 @@ func (tf *tableFinder) headsInTwoRows(g grid, h headRow, r int) bool {
 	if len(low.heads) < 2 || len(low.heads) != len(low.cells) || len(low.names) > 0 {
 		return false
 	}
-	under := map[*Cell]int{} // a heading of the upper row, and how many of the lower stand under it
+	under := map[*Cell]int{} // a heading of the upper row, and how many of the lower are under it
 	for _, c := range low.cells {
 		k := g.colOf(c)
 		up := g.over(r, k)

@@ -61,7 +61,7 @@ func (rf *roleFinder) weightsByLook(t *table) {
 	hasWeight := slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == weightRole })
 	for _, k := range t.cols {
 		bare := k.bareUnit()
-		ofAHorse := k.own != nil && rf.who.knows(k.own) // what stands beside a horse is that horse's, whoever's column it is in
+		ofAHorse := k.own != nil && rf.who.knows(k.own) // what is written beside a horse is that horse's, whoever's column it is in
 		if !ofAHorse && (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && rf.lang.isWeightUnit(k.unit) {
 			if s, n := t.shareOf(k.at, rf.lang.looksLikeWeight); n > 0 && s >= 0.6 {
 				k.settle(weightRole, "look weights")
