@@ -21,10 +21,6 @@ type workText struct {
 // span is the part of the text that n tokens from i on take.
 func (c *workText) span(i, n int) Span { return spanOf(c.toks, i, n) }
 
-func (c *workText) word(i, n int) string { return c.span(i, n).Of(c.text) }
-
-func (c *workText) whole() Span { return c.span(0, len(c.toks)) }
-
 // partCommas takes apart "C10,20 trot": a decimal comma is only before hours
 // ("1,5 h", or where bare numbers are hours), and in a number that is the whole cell.
 func (c *workText) partCommas(bare string) {
