@@ -401,7 +401,7 @@ func otherHeadings(rng *rand.Rand, b *xlsx.Book, facts factsRead) (map[string]st
 }
 
 // headsOfHorses is the row of headings over a table of horses on a sheet, the columns they
-// stand in, and the last row of a horse; false where that is not plain to see.
+// stand in, and the last row of theirs; false where that is not plain to see.
 func headsOfHorses(s *xlsx.Sheet, facts factsRead) (head *xlsx.Row, name, last int, ok bool) {
 	rows := rowsOfHorses(s, facts)
 	if len(rows) < 2 || len(s.Merges) > 0 {
@@ -433,6 +433,11 @@ func headsOfHorses(s *xlsx.Sheet, facts factsRead) (head *xlsx.Row, name, last i
 	for _, n := range rows {
 		if n >= head.N {
 			last = n
+		}
+	}
+	for k := range s.Rows { // and the lines below that are of that horse too
+		if r := &s.Rows[k]; r.N == last+1 && len(r.Cells) > 0 && r.At(name).Kind == xlsx.Empty {
+			last = r.N
 		}
 	}
 	return head, name, last, true

@@ -64,10 +64,12 @@ var diagnosisParts = sync.OnceValue(func() []string {
 	return all
 })
 
-// diagnosesElsewhere says where a diagnosis that narrows the feed is in the
-// notes or in a column that is not read: left out in silence, a laminitic pony
-// would get a sound one's card.
-func diagnosesElsewhere(said *log, t *table, rw xlsx.Row, h yard.Horse) {
+// illnessElsewhere reads the notes, and columns that are not read, for words of illness. A
+// past colic, choke, heaves and too much weight count where they are written (design §5.9),
+// and so does a horse off its feed. A diagnosis that narrows the feed by more is asked about:
+// left out in silence, a laminitic pony would get a sound one's card. So is illness there is
+// no rule for.
+func illnessElsewhere(said *log, t *table, rw xlsx.Row, h *yard.Horse) {
 	notes, _ := t.col("notes")
 	for _, c := range rw.Cells {
 		if c.Kind != xlsx.Text || len(c.Shown) > mostCellText || c.Col != notes.col && slices.ContainsFunc(t.cols, func(x column) bool { return x.col == c.Col }) {
@@ -79,7 +81,32 @@ func diagnosesElsewhere(said *log, t *table, rw xlsx.Row, h yard.Horse) {
 				said.find("diagnosis-word", yard.Warn, h.Name, t.sheet.place(c), yard.Say("finding.diagnosis-word.elsewhere", yard.Named("diagnosis", yard.Term, string(kind))))
 			}
 		}
+		seen := map[string]bool{}
+		for _, ill := range cellWords().Conditions(c.Shown) {
+			if !ill.Negated && ill.Section == "illness" && !seen[ill.Key] {
+				seen[ill.Key] = true
+				countIllness(said, t.sheet.place(c), ill.Key, h)
+			}
+		}
 	}
+}
+
+// countIllness counts an illness that a cell speaks of, or says that there is no rule for it.
+func countIllness(said *log, at yard.Cell, key string, h *yard.Horse) {
+	switch kind := board.KindOf(key); {
+	case key == "in foal" || key == "lactating" || key == "sick" || h.Has(kind) && kind != yard.OtherDiagnosis: // read elsewhere, or asking nothing of the feed
+		return
+	case kind == yard.PoorTeeth: // mostly the dentist's visit (common practice, no source); the note is on the card
+		return
+	case kind == yard.PastColic || kind == yard.Choke || kind == yard.Heaves || kind == yard.Overweight:
+		h.Diagnoses = append(h.Diagnoses, yard.NamedDiagnosis{Kind: kind, Text: tidy(at.Text)})
+		return
+	case kind != yard.OtherDiagnosis:
+		return
+	case key == "off feed":
+		h.OffFeed = true
+	}
+	said.find("diagnosis-word", yard.Note, h.Name, at, yard.Say("finding.board.diagnosis-word", wrote("wrote", at.Text), yard.Named("diagnosis", yard.Term, key)))
 }
 
 // foalElsewhere looks in the notes for a foal that the column for mares does not

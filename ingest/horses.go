@@ -176,7 +176,7 @@ func (r *horseSheets) readHorse(t *table, rw xlsx.Row) {
 			c.read(&in)
 		}
 	}
-	diagnosesElsewhere(r.cells.log, t, rw, h)
+	illnessElsewhere(r.cells.log, t, rw, &h)
 	foalElsewhere(r.cells.log, &h)
 	r.horses.names.add(name, len(r.horses.all))
 	if r.horses.all == nil {

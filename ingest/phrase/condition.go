@@ -62,8 +62,9 @@ func (r *conditionReader) step(i int) int {
 		return 1
 	}
 	senses, n := t.Senses(r.toks, i, "illness", "fate")
-	if n == 1 && tok.End-tok.Start <= 2 {
-		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return !tok.Upper })
+	if size := tok.End - tok.Start; n == 1 && !tok.Upper {
+		// "ID" is not "id"; and a cob is a horse in English, COB a cough in German.
+		senses = slices.DeleteFunc(senses, func(s lexicon.Sense) bool { return size <= 2 || size <= 4 && !r.w.ours(s) })
 	}
 	if k := r.w.otherwise(r.toks, i, senses, n); k > 0 {
 		r.begins = false
@@ -153,16 +154,19 @@ func (w *Words) otherwise(toks []lexicon.Token, i int, senses []lexicon.Sense, n
 	if _, k := w.t.Match(toks, i, "work", "fillers", "paces"); k > 1 && k > n {
 		return k
 	}
-	first := w.t.Languages()[0]
-	ours := func(s lexicon.Sense) bool { return s.Language == "" || s.Language == first }
-	if n == 0 || slices.ContainsFunc(senses, ours) {
+	if n == 0 || slices.ContainsFunc(senses, w.ours) {
 		return 0
 	}
 	all, k := w.t.Senses(toks, i, "work", "fillers", "paces", "rest", "ways", "feeds", "meals", "amounts", "columns", "calendar", "weekdays")
-	if k == n && slices.ContainsFunc(all, ours) {
+	if k == n && slices.ContainsFunc(all, w.ours) {
 		return n
 	}
 	return 0
+}
+
+// ours says whether a sense is of the yard's own language, or of none.
+func (w *Words) ours(s lexicon.Sense) bool {
+	return s.Language == "" || s.Language == w.t.Languages()[0]
 }
 
 // dateAt is a date at token i, weak ones too.
