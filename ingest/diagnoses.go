@@ -66,7 +66,7 @@ var diagnosisParts = sync.OnceValue(func() []string {
 
 // illnessElsewhere reads the notes, and columns that are not read, for words of illness. A
 // past colic, choke, heaves and too much weight count where they are written (design §5.9),
-// and so does a horse off its feed. A diagnosis that narrows the feed by more is asked about:
+// and so do a horse off its feed and one losing weight. A diagnosis that narrows the feed by more is asked about:
 // left out in silence, a laminitic pony would get a sound one's card. So is illness there is
 // no rule for.
 func illnessElsewhere(said *log, t *table, rw xlsx.Row, h *yard.Horse) {
@@ -105,6 +105,10 @@ func countIllness(said *log, at yard.Cell, key string, h *yard.Horse) {
 		return
 	case key == "off feed":
 		h.OffFeed = true
+	case key == "losing weight":
+		h.Losing = true
+		said.find("diagnosis-word", yard.Note, h.Name, at, yard.Say("finding.board.diagnosis-word.losing", wrote("wrote", at.Text)))
+		return
 	}
 	said.find("diagnosis-word", yard.Note, h.Name, at, yard.Say("finding.board.diagnosis-word", wrote("wrote", at.Text), yard.Named("diagnosis", yard.Term, key)))
 }

@@ -13,9 +13,10 @@ import (
 // notes, or a column that nobody reads.
 func TestIllnessInTheNotesCounts(t *testing.T) {
 	for note, want := range map[string]struct {
-		kinds []yard.Diagnosis
-		off   bool
-		asked string // what a question speaks of
+		kinds  []yard.Diagnosis
+		off    bool
+		losing bool
+		asked  string // what a question speaks of
 	}{
 		"Turn out with Moss":                            {},
 		"had colic last spring":                         {kinds: []yard.Diagnosis{yard.PastColic}},
@@ -25,13 +26,13 @@ func TestIllnessInTheNotesCounts(t *testing.T) {
 		"no colic since 2019, heaves in summer":         {kinds: []yard.Diagnosis{yard.Heaves}},
 		"never had colic":                               {},
 		"off her feed since Sunday":                     {off: true, asked: "off feed"},
-		"losing weight since the summer":                {asked: "losing weight"},
+		"losing weight since the summer":                {losing: true},
 		"Teeth done 3/11":                               {},
 		"laminitis in May":                              {asked: "laminitis"},
 		"colic, then colic again":                       {kinds: []yard.Diagnosis{yard.PastColic}},
 		"lame behind":                                   {},
 		"School cob, Dick rides":                        {}, // COB is a cough in German, and dick is fat
-		"heaves, and has lost weight. Vet comes Monday": {kinds: []yard.Diagnosis{yard.Heaves}, asked: "losing weight"},
+		"heaves, and has lost weight. Vet comes Monday": {kinds: []yard.Diagnosis{yard.Heaves}, losing: true},
 	} {
 		for _, heading := range []string{"Notes", "This and that"} {
 			if heading != "Notes" && want.asked == "laminitis" {
@@ -50,12 +51,14 @@ func TestIllnessInTheNotesCounts(t *testing.T) {
 			for _, d := range h.Diagnoses {
 				kinds = append(kinds, d.Kind)
 			}
-			if !slices.Equal(kinds, want.kinds) || h.OffFeed != want.off {
-				t.Errorf("%s %q: %v, off feed %v", heading, note, kinds, h.OffFeed)
+			if !slices.Equal(kinds, want.kinds) || h.OffFeed != want.off || h.Losing != want.losing {
+				t.Errorf("%s %q: %v, off feed %v, losing %v", heading, note, kinds, h.OffFeed, h.Losing)
 			}
-			asked := 0
+			asked, told := 0, false
 			for _, f := range w.Findings {
-				if f.Rule == "diagnosis-word" {
+				if f.Saying.Key == "finding.board.diagnosis-word.losing" {
+					told = true
+				} else if f.Rule == "diagnosis-word" {
 					asked++
 					if want.asked == "" || !slices.ContainsFunc(f.Saying.Args, func(a yard.Arg) bool {
 						return a.Name == "diagnosis" && a.Value == yard.Named("", yard.Term, want.asked).Value
@@ -63,6 +66,9 @@ func TestIllnessInTheNotesCounts(t *testing.T) {
 						t.Errorf("%s %q: asked %v", heading, note, f.Saying)
 					}
 				}
+			}
+			if told != want.losing {
+				t.Errorf("%s %q: told of the loss: %v", heading, note, told)
 			}
 			if (asked == 1) != (want.asked != "") {
 				t.Errorf("%s %q: %d questions, want one of %q", heading, note, asked, strings.TrimSpace(want.asked))

@@ -36,7 +36,13 @@ func (c *horseWeek) energyToKeep() (mcal float64, known bool) {
 
 // lean says whether a horse is lean or losing weight, and is not to slim.
 func (c *facts) lean() bool {
-	return !toSlim(&c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.trend == yard.TrendLosing)
+	return !toSlim(&c.Horse) && (c.Horse.Score.Or(leanScore) < leanScore || c.losing())
+}
+
+// losing says whether a horse is losing weight: by its weighings, or by what somebody wrote
+// where these show nothing (design §5.9).
+func (c *facts) losing() bool {
+	return c.trend == yard.TrendLosing || c.Horse.Losing && c.trend != yard.TrendHolding && c.trend != yard.TrendGaining
 }
 
 // racesOnIt says whether a horse in race training is fed no more than the top of its need:

@@ -47,6 +47,8 @@ func judgeEnergy(c *horseWeek, e yard.Energy, held bool, say *log) {
 			key += ".keeps"
 		}
 		sayEnergy(&c.dish, key, low, needs, holds, say)
+	case is.losing && c.facts.trend != yard.TrendLosing: // the tables say it has enough, and somebody who sees it says not
+		sayEnergy(&c.dish, "finding.energy.losing.keeps", supply, needs, holds, say)
 	case !is.slimming && !is.steady && hungry && !keeps(kgAWeek(supply, holds)):
 		sayEnergy(&c.dish, "finding.energy.short", supply, needs, holds, say)
 	case held:
@@ -79,7 +81,7 @@ func (c *facts) condition() (is condition) {
 	is.slimming = is.fat || scored && aimed && target < score || h.Has(yard.Overweight)
 	is.steady = c.trend == yard.TrendHolding
 	is.thin = scored && score <= 4 && !is.slimming
-	is.losing = c.trend == yard.TrendLosing && !is.slimming
+	is.losing = c.losing() && !is.slimming
 	well := !is.thin && !is.losing
 	is.ill = vetNamed(h) && well
 	is.prone = is.ill || well && scored && score >= 6

@@ -136,7 +136,7 @@ func (c *horseWeek) asEver() bool {
 // horse's own need (ours): nothing it has shown speaks for another amount, and to follow
 // the mean from week to week would be to follow the scatter of the scales.
 func (c *horseWeek) insideOwnNeed() bool {
-	if !c.facts.Energy.Own.IsKnown() || c.facts.trend == yard.TrendLosing || c.facts.trend == yard.TrendGaining || !c.asEver() {
+	if !c.facts.Energy.Own.IsKnown() || c.facts.losing() || c.facts.trend == yard.TrendGaining || !c.asEver() {
 		return false
 	}
 	mean, low, high := c.facts.Energy.Need.Or(0), c.facts.Energy.NeedRange.Low.Or(0), c.facts.Energy.NeedRange.High.Or(0)

@@ -32,8 +32,8 @@ type facts struct {
 func (fs *facts) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	out := yard.Horse{Name: h.name, Cell: place(h.sheet, h.cell), WeightBasis: yard.NoWeight, Cells: map[string]yard.Cell{},
 		Type: yard.TypeHorse, Keeper: yard.NormalDoer, Fitness: yard.FitnessUnknown}
-	notes, ills, off := fs.notes.notesOf(h)
-	out.Notes, out.Diagnoses, out.OffFeed = joinNotes(notes), ills, off
+	notes, ills, off, losing := fs.notes.notesOf(h)
+	out.Notes, out.Diagnoses, out.OffFeed, out.Losing = joinNotes(notes), ills, off, losing
 	best, all := fs.scales.weightOf(h)
 	if best.known {
 		out.WeightKg, out.WeightBasis, out.Weighed = yard.Known(best.kg), basisOfWeight[best.basis], best.date

@@ -50,9 +50,9 @@ type noteReader struct {
 	asks *questions
 }
 
-// notesOf gathers what is said of a horse: its notes, illness, and whether it is
-// gone.
-func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off bool) {
+// notesOf gathers what is said of a horse: its notes, illness, whether it is off its feed or
+// losing weight, and whether it is gone.
+func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagnosis, off, losing bool) {
 	seen := map[string]bool{}
 	take := func(o *obs) {
 		found, fate := nr.lang.illnessIn(o.cell.Text)
@@ -65,6 +65,8 @@ func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagno
 				off = true
 				nr.asks.sayIll(h, o, x)
 				continue
+			case "losing weight":
+				losing = losing || nr.week.age(o) <= 0
 			}
 			if seen[x.key] {
 				continue
@@ -105,7 +107,7 @@ func (nr *noteReader) notesOf(h *horse) (notes []string, ills []yard.NamedDiagno
 		notes = append(notes, o.cell.Text)
 		take(o)
 	}
-	return notes, ills, off
+	return notes, ills, off, losing
 }
 
 // fateAside says whether a word for a horse that is gone stands in a cell of work

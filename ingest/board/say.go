@@ -89,6 +89,9 @@ func question(hd *herd, a ask) yard.Saying {
 	case "work-blank":
 		return blankDays(hd, key+"."+a.why, a)
 	case "diagnosis-word":
+		if a.why == "losing weight" {
+			return yard.Say(key+".losing", word)
+		}
 		return yard.Say(key, word, yard.Named("diagnosis", yard.Term, a.why))
 	case "horse-gone":
 		if a.why == "struck" {

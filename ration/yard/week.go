@@ -187,6 +187,7 @@ type Horse struct {
 	Kept        Kept       // how it is housed, as far as that is understood
 	Breeding    Breeding   // NotBreeding where not said
 	OffFeed     bool       // somebody wrote that it does not eat up
+	Losing      bool       // somebody wrote that it is losing weight
 	InWorkSince time.Time  // when this spell of work began; zero: not said
 	SweatScore  Num        // 1-5, on an ordinary work day
 	SweatLitres Num        // measured, on an ordinary work day; goes before the score
