@@ -175,11 +175,12 @@ func (c *horseWeek) begin() yard.HorsePlan {
 	return p
 }
 
-// noCard ends a horse that cannot be computed.
+// noCard ends a horse that cannot be computed. Why a card would have been reduced goes
+// with the card.
 func noCard(p yard.HorsePlan, reasons []yard.Saying, say *log) yard.HorsePlan {
 	slices.SortFunc(reasons, yard.Saying.Compare)
 	p.Status, p.NoCardWhy = yard.NoCard, slices.CompactFunc(reasons, func(a, b yard.Saying) bool { return a.Compare(b) == 0 })
-	p.Step.Verdict = yard.StepUnknown
+	p.HeldWhy, p.Step.Verdict = nil, yard.StepUnknown
 	p.Findings, p.Workings = say.findings, say.worked
 	return p
 }

@@ -298,7 +298,7 @@ func TestAClashIsSaidInWordsAndTheCardReduced(t *testing.T) {
 	w.Lines = []yard.Line{line("Smew", "Hay", nothing, kilos(10)), line("Smew", "Cubes", kilos(1), nothing), line("Smew", "Salt", nothing, kilos(0.2))}
 	hp := Plan(w, DefaultRules()).Horses[0]
 	f, ok := has(hp, "clash")
-	if want := "No ration of these feeds keeps the top limit on salt. The card misses it by as little as it can. Add or change a feed, or decide which limit may be passed."; !ok || message(f) != want || hp.Status != yard.Held {
+	if want := "No ration of these feeds keeps the top limit on salt. The nearest one misses it by as little as it can. Add or change a feed, or decide which limit may be passed."; !ok || message(f) != want || hp.Status != yard.Held {
 		t.Errorf("%s: %+v", hp.Status, f)
 	}
 }

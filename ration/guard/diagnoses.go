@@ -42,7 +42,7 @@ func (r Ration) forages() (out []*Fed) {
 // forbiddenForInsulin says whether no amount of a feed may be given to a horse whose
 // vet has named laminitis, EMS or a high insulin.
 func forbiddenForInsulin(f *Fed, l yard.Limits) bool {
-	return cerealOrSucculent(f) || inBucket(f.Feed.Feed.Class) && over(asFedPct(f), l.InsulinBucketPct)
+	return cerealOrSucculent(f) || inBucket(f.Feed.Feed.Class) && over(asFedPct(f.Feed.Composition), l.InsulinBucketPct)
 }
 
 // cerealOrSucculent are forbidden by what they are, whatever is known of them.
@@ -52,8 +52,21 @@ func cerealOrSucculent(f *Fed) bool {
 
 // asFedPct is starch and sugar in per cent of the feed as it is fed, as labels
 // have it; the known part where not all is known.
-func asFedPct(f *Fed) float64 {
-	return known(knownStarchAndSugar(f.Feed.Composition)) * known(f.Feed.Composition.DM) / 10
+func asFedPct(c yard.Composition) float64 { return dryPct(c) * known(c.DM) }
+
+// dryPct is the same in per cent of dry matter, as analyses of hay have it.
+func dryPct(c yard.Composition) float64 { return known(knownStarchAndSugar(c)) / 10 }
+
+// saySugarOf says that a feed has too much starch and sugar, in the words of key. Where
+// it was not measured it says between which ends feeds of its kind lie: a middle figure
+// is no least.
+func saySugarOf(f *Fed, key string, pct func(yard.Composition) float64, mark float64, r Ration) yard.Saying {
+	args := []yard.Arg{yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("mark", mark, yard.Percent, 0), asSet(r.Diagnoses)}
+	low, high := pct(f.Feed.LowEnd()), pct(f.Feed.HighEnd())
+	if high-low < 1 { // one figure in whole per cents
+		return yard.Say(key, append(args, yard.Fixed("value", pct(f.Feed.Composition), yard.Percent, 0))...)
+	}
+	return yard.Say(key+".between", append(args, yard.Fixed("low", low, yard.Percent, 0), yard.Fixed("high", high, yard.Percent, 0))...)
 }
 
 func noCereal(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
@@ -81,12 +94,12 @@ func bucketSugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 		if !inBucket(f.Feed.Feed.Class) || cerealOrSucculent(f) {
 			continue
 		}
-		if pct := asFedPct(f); over(pct, l.InsulinBucketPct) {
+		if over(asFedPct(f.Feed.Composition), l.InsulinBucketPct) {
 			sev := yard.Stop
 			if insulinAsked(r) {
 				sev = yard.Warn
 			}
-			return sev, yard.Say("finding.D-15.bucket", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinBucketPct, yard.Percent, 0), asSet(r.Diagnoses))
+			return sev, saySugarOf(f, "finding.D-15.bucket", asFedPct, l.InsulinBucketPct, r)
 		}
 		if !f.amount(starchAndSugar).IsKnown() {
 			unknown = append(unknown, f.Feed.Feed.Name)
@@ -117,8 +130,8 @@ func haySugar(r Ration, l yard.Limits) (yard.Severity, yard.Saying) {
 	}
 	var unknown []string
 	for _, f := range r.forages() {
-		if pct := known(knownStarchAndSugar(f.Feed.Composition)) / 10; over(pct, l.InsulinHayPct) {
-			return yard.Warn, yard.Say("finding.D-15.hay", yard.FeedArg("feed", f.Feed.Feed.Name), yard.Fixed("value", pct, yard.Percent, 0), yard.Fixed("mark", l.InsulinHayPct, yard.Percent, 0), asSet(r.Diagnoses))
+		if over(dryPct(f.Feed.Composition), l.InsulinHayPct) {
+			return yard.Warn, saySugarOf(f, "finding.D-15.hay", dryPct, l.InsulinHayPct, r)
 		}
 		if !starchAndSugar(f.Feed.Composition).IsKnown() {
 			unknown = append(unknown, f.Feed.Feed.Name)

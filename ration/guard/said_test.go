@@ -23,6 +23,18 @@ func sugars(starch, sugar float64) func(*feeds.Resolved) {
 	return holding(func(c *yard.Composition) { c.Starch, c.Sugar = yard.Known(starch), yard.Known(sugar) })
 }
 
+// between is a feed that nobody has measured: feeds of its kind have from low to high
+// g of starch and sugar in a kg of dry matter.
+func between(middle func(*feeds.Resolved), low, high float64) func(*feeds.Resolved) {
+	return func(k *feeds.Resolved) {
+		middle(k)
+		ends := feeds.Ends{Low: k.Composition, High: k.Composition}
+		ends.Low.Starch, ends.Low.Sugar = yard.Known(0), yard.Known(low)
+		ends.High.Starch, ends.High.Sugar = yard.Known(0), yard.Known(high)
+		k.Ends = &ends
+	}
+}
+
 // plainHay brings nothing that any mark is on.
 var plainHay = one("Hay", yard.Forage, 10, 1, func(k *feeds.Resolved) {
 	k.Composition = yard.Composition{DM: yard.Known(1), DE: yard.Known(2), Starch: yard.Known(10), Sugar: yard.Known(60), K: yard.Known(9), Fat: yard.Known(20),
@@ -172,6 +184,10 @@ var saidCases = []struct {
 		"Hard feed at Tea has at least 0.2 g of starch and sugar for each kg of body weight. The limit is 0.1 g. Your vet has the last word."},
 	{"D-15", "starch and sugar of the hay", called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 10, 0.85, sugars(20, 100))), yard.Warn,
 		"Hay has at least 12 % starch and sugar, counted dry. The limit is 10 %. Your vet has the last word."},
+	{"D-15", "starch and sugar of the hay", called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 10, 0.85, between(sugars(20, 100), 110, 330))), yard.Warn,
+		"Hay may have 11 to 33 % starch and sugar, counted dry; nobody has measured it. The limit is 10 %. Your vet has the last word."},
+	{"D-15", "starch and sugar of a bucket feed", called("EMS", yard.InsulinEMS, one("Mash", yard.HardFeed, 0.1, 0.8, between(sugars(60, 80), 90, 300))), yard.Stop,
+		"Mash may have 7 to 24 % starch and sugar; its label was not copied. The limit is 10 %. Your vet has the last word."},
 	{"D-15", "starch and sugar of the hay", called("EMS", yard.InsulinEMS, one("Hay", yard.Forage, 10, 0.85, nil)), yard.Warn,
 		"We don't know both the starch and the sugar of Hay, so we can't tell whether it is over the limit of 10 %. Your vet has the last word."},
 	{"D-16", "", called("tying-up", yard.TyingUp, one("Mix", yard.HardFeed, 2, 1, func(k *feeds.Resolved) {
