@@ -118,7 +118,7 @@ func (r result) mayWrite() error {
 }
 
 func isOurs(name string) bool {
-	return name == madeName || slices.Contains(ourFiles, name) || keptFile.MatchString(name)
+	return name == madeName || slices.Contains(ourFiles, name) || keptFile().MatchString(name)
 }
 
 // made is what the folder says was made in it; empty if it does not say.
@@ -316,17 +316,17 @@ func (r result) swap(temp, aside string) error {
 }
 
 // keptFile is the name under which a file of ours is kept that a person has changed.
-var keptFile = func() *regexp.Regexp {
+var keptFile = sync.OnceValue(func() *regexp.Regexp {
 	var names []string
 	for _, name := range ourFiles {
 		ext := filepath.Ext(name)
 		names = append(names, regexp.QuoteMeta(strings.TrimSuffix(name, ext))+`, changed by hand( \([0-9]+\))?`+regexp.QuoteMeta(ext))
 	}
 	return regexp.MustCompile("^(" + strings.Join(names, "|") + ")$")
-}()
+})
 
 func isCorrections(name string) bool {
-	return name == correctionsName || strings.HasPrefix(name, "corrections, changed by hand") && keptFile.MatchString(name)
+	return name == correctionsName || strings.HasPrefix(name, "corrections, changed by hand") && keptFile().MatchString(name)
 }
 
 func keptName(name string, n int) string {
@@ -351,7 +351,7 @@ func (r result) keep(from, to string) (kept []string, err error) {
 	var has map[string]bool // what the other folder has, once it is asked for
 	for _, e := range entries {
 		name := e.Name()
-		before := keptFile.MatchString(name)
+		before := keptFile().MatchString(name)
 		if !e.Type().IsRegular() || !before && !slices.Contains(ourFiles, name) {
 			continue
 		}
@@ -382,7 +382,7 @@ func (r result) keep(from, to string) (kept []string, err error) {
 			if !before {
 				place = keptName(name, n)
 			} else if n > 1 {
-				place = keptName(keptFile.ReplaceAllString(name, "$1.$3"), n)
+				place = keptName(keptFile().ReplaceAllString(name, "$1.$3"), n)
 			}
 			if is, err := disk.There(r.disk, to+"/"+place); err != nil {
 				return nil, err

@@ -2,12 +2,11 @@ package board
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 )
 
-var clockText = regexp.MustCompile(`(?i)^\s*(\d{1,2})(?:[.:h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|uhr|h|o'clock|hrs)?\s*$`)
+var clockText = lazily(`(?i)^\s*(\d{1,2})(?:[.:h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|uhr|h|o'clock|hrs)?\s*$`)
 
 // clockOf reads a time of day that stands alone, as 24-hour "06:30". Figures
 // alone are none.
@@ -18,7 +17,7 @@ func clockOf(text string) (string, bool) {
 	if !beginsWithFigure(text) {
 		return "", false
 	}
-	m := clockText.FindStringSubmatch(text)
+	m := clockText().FindStringSubmatch(text)
 	if m == nil || m[2] == "" && m[3] == "" {
 		return "", false
 	}

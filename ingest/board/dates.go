@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -16,19 +17,24 @@ type date struct {
 }
 
 var (
-	numericDate = regexp.MustCompile(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:([./-])(\d{4}|\d{2})\b|[.])?`)
-	worded      = regexp.MustCompile(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
-	wordedUS    = regexp.MustCompile(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
-	bareNumber  = regexp.MustCompile(`\b(\d{1,2})\b`)
-	dayOnly     = regexp.MustCompile(`(?i)\b(\d{1,2})(st|nd|rd|th|er|º|°|\.)(?:\s|$|[,;–-])`)
+	numericDate = lazily(`\b(\d{4})-(\d{1,2})-(\d{1,2})\b|\b(\d{1,2})([./-])(\d{1,2})(?:([./-])(\d{4}|\d{2})\b|[.])?`)
+	worded      = lazily(`(?i)\b(\d{1,2})(?:st|nd|rd|th|er|º|\.)?\s*(?:of\s+|de\s+)?([\pL]{3,10})\.?(?:,?\s*(?:de\s+)?(\d{4}|'?\d{2})\b)?`)
+	wordedUS    = lazily(`(?i)\b([\pL]{3,10})\.?\s+(\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(\d{4})\b)?`)
+	bareNumber  = lazily(`\b(\d{1,2})\b`)
+	dayOnly     = lazily(`(?i)\b(\d{1,2})(st|nd|rd|th|er|º|°|\.)(?:\s|$|[,;–-])`)
 )
 
+// lazily compiles an expression when it is first used.
+func lazily(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
+
 // all is where a pattern is found, in a text that may hold it.
-func all(p *regexp.Regexp, text string, may bool) [][]int {
+func all(p func() *regexp.Regexp, text string, may bool) [][]int {
 	if !may {
 		return nil
 	}
-	return p.FindAllStringSubmatchIndex(text, -1)
+	return p().FindAllStringSubmatchIndex(text, -1)
 }
 
 // figures says of a text's figures whether a mark that may part a date is behind
@@ -79,7 +85,7 @@ func (v *vocabulary) mayNameMonth(text string) bool {
 
 // monthBehind says whether the name of a month stands next.
 func (v *vocabulary) monthBehind(text string) bool {
-	ws := strings.Fields(leadingWord.FindString(text))
+	ws := strings.Fields(leadingWord().FindString(text))
 	if len(ws) == 0 {
 		return false
 	}
@@ -87,7 +93,7 @@ func (v *vocabulary) monthBehind(text string) bool {
 	return ok
 }
 
-var leadingWord = regexp.MustCompile(`^\s*(?:de\s+)?[\pL]+`)
+var leadingWord = lazily(`^\s*(?:de\s+)?[\pL]+`)
 
 // takeDates cuts the dates out of a text.
 func (v *vocabulary) takeDates(text string) (string, []date) {
@@ -212,7 +218,7 @@ func (c *dateCutter) daysAlone(counted bool) {
 	if !hasDay && len(c.found) == 0 {
 		return
 	}
-	for _, m := range bareNumber.FindAllStringIndex(c.text, -1) {
+	for _, m := range bareNumber().FindAllStringIndex(c.text, -1) {
 		n := figure(c.text[m[0]:m[1]])
 		if n < 1 || n > 31 || m[1] < len(c.text) && hourMark(c.text[m[1]]) || m[0] > 0 && hourMark(c.text[m[0]-1]) {
 			continue

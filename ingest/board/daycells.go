@@ -1,12 +1,11 @@
 package board
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 )
 
-var dayThen = regexp.MustCompile(`(^|[,;/\n+]\s*|\.\s+)(\pL{2,12})\.?(\s*[:–-]\s*|\s+)`)
+var dayThen = lazily(`(^|[,;/\n+]\s*|\.\s+)(\pL{2,12})\.?(\s*[:–-]\s*|\s+)`)
 
 // daysInside parts a cell that says its day itself, or several of them: "Mon: lesson
 // 45", "Mon hack 60, Tue off". Nil where it begins with no day.
@@ -17,7 +16,7 @@ func (v *vocabulary) daysInside(o *obs) []*obs {
 	text := o.cell.Text
 	type start struct{ day, from, body int }
 	var starts []start
-	for _, m := range dayThen.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range dayThen().FindAllStringSubmatchIndex(text, -1) {
 		if d, ok := v.day(foldWord(text[m[4]:m[5]])); ok {
 			starts = append(starts, start{d, m[0], m[1]})
 		}
@@ -32,7 +31,7 @@ func (v *vocabulary) daysInside(o *obs) []*obs {
 			end = starts[i+1].from
 		}
 		body := strings.Trim(text[s.body:end], " ,;\n")
-		if first, _, _ := strings.Cut(body, " "); body == "" || v.isDay(strings.Trim(first, ",.:–-")) || v.isDay(dayWord.FindString(first)) {
+		if first, _, _ := strings.Cut(body, " "); body == "" || v.isDay(strings.Trim(first, ",.:–-")) || v.isDay(dayWord().FindString(first)) {
 			return nil // "Mon Wed Fri hack 60", "Mon–Fri hack 60": for several days
 		}
 		p := *o
@@ -61,13 +60,13 @@ func withMinutes(all []*obs) {
 	}
 }
 
-var dayWord = regexp.MustCompile(`\pL{2,12}`)
+var dayWord = lazily(`\pL{2,12}`)
 
 // joinsDays recognises what stands between the days of a list.
-var joinsDays = regexp.MustCompile(`^[\s,;./&+]*(?:and|und|et|y|e)?[\s,;./&+]*$`)
+var joinsDays = lazily(`^[\s,;./&+]*(?:and|und|et|y|e)?[\s,;./&+]*$`)
 
 // toDay recognises what stands between the ends of a run of days.
-var toDay = regexp.MustCompile(`^\.?\s*(?:[-–—]|to|bis|au?|al?)\s*$`)
+var toDay = lazily(`^\.?\s*(?:[-–—]|to|bis|au?|al?)\s*$`)
 
 // daysAmong parts a cell that says what is done and on which days, in either order:
 // "hack 60 Mon, Wed; school 40 Sat", "Mo, Mi Dressur 45". Nil where it names no day;
@@ -83,7 +82,7 @@ func (v *vocabulary) daysAmong(o *obs) (out []*obs, ok bool) {
 	}
 	var runs []run
 	last := -1 // the day found last
-	for _, at := range dayWord.FindAllStringIndex(text, -1) {
+	for _, at := range dayWord().FindAllStringIndex(text, -1) {
 		w := text[at[0]:at[1]]
 		if !v.isDay(w) {
 			continue
@@ -92,7 +91,7 @@ func (v *vocabulary) daysAmong(o *obs) (out []*obs, ok bool) {
 		if n := len(runs) - 1; n >= 0 {
 			gap := text[runs[n].to:at[0]]
 			switch {
-			case toDay.MatchString(gap):
+			case toDay().MatchString(gap):
 				for x := (last + 1) % 7; ; x = (x + 1) % 7 {
 					runs[n].days = append(runs[n].days, x)
 					if x == d {
@@ -101,7 +100,7 @@ func (v *vocabulary) daysAmong(o *obs) (out []*obs, ok bool) {
 				}
 				runs[n].to, last = at[1], d
 				continue
-			case joinsDays.MatchString(gap):
+			case joinsDays().MatchString(gap):
 				runs[n].days = append(runs[n].days, d)
 				runs[n].to, last = at[1], d
 				continue

@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,7 +18,7 @@ type word struct {
 	slash bool // a slash is before it: "/day"
 }
 
-var wordPattern = regexp.MustCompile(`\d+(?:[.,]\d+)?|[\pL]+(?:['’.][\pL]+)*|[%£$€#]|n[°º.]º?`)
+var wordPattern = lazily(`\d+(?:[.,]\d+)?|[\pL]+(?:['’.][\pL]+)*|[%£$€#]|n[°º.]º?`)
 
 var unaccent = strings.NewReplacer("á", "a", "à", "a", "â", "a", "é", "e", "è", "e", "ê", "e", "ë", "e", "í", "i", "î", "i", "ï", "i", "ó", "o", "ô", "o", "ú", "u", "ù", "u", "û", "u", "ç", "c", "ñ", "n", "œ", "oe", "’", "'")
 
@@ -44,7 +43,7 @@ func ascii(s string) bool {
 func placesOfWords(text string) [][2]int {
 	var out [][2]int
 	if !ascii(text) {
-		for _, at := range wordPattern.FindAllStringIndex(text, -1) {
+		for _, at := range wordPattern().FindAllStringIndex(text, -1) {
 			out = append(out, [2]int{at[0], at[1]})
 		}
 		return out
@@ -327,7 +326,7 @@ func (l *label) add(key string) {
 // takeHour takes an hour of the day: "6.30 new", "5 pm", "16 Uhr"; 0 if it is none. Which
 // half of the day it is in is left to be read too.
 func (l *label) takeHour(ws []word, i int) int {
-	if quarterHour.MatchString(ws[i].text) && len(ws) > 1 {
+	if quarterHour().MatchString(ws[i].text) && len(ws) > 1 {
 		l.clock, _ = clockOf(ws[i].text)
 		return 1
 	}
@@ -346,7 +345,7 @@ func (l *label) takeHour(ws []word, i int) int {
 	return 0
 }
 
-var quarterHour = regexp.MustCompile(`^\d{1,2}[.](?:00|15|30|45)$`)
+var quarterHour = lazily(`^\d{1,2}[.](?:00|15|30|45)$`)
 
 // feedWords is what words for all hard feed call it, where one of them is the name
 // of a feed too: "hard feed", "pellets".

@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -75,7 +74,7 @@ func mayWeigh(text string) bool {
 func (l *language) pounds() bool { return l.pound }
 
 // dayOfMonthAsStones is the 21st or the 31st, which no horse weighs.
-var dayOfMonthAsStones = regexp.MustCompile(`(?i)\b[23]1st\b`)
+var dayOfMonthAsStones = lazily(`(?i)\b[23]1st\b`)
 
 // looksLikeWeight says whether a cell holds what a horse can weigh.
 func (l *language) looksLikeWeight(c *Cell) bool {
@@ -91,18 +90,18 @@ func (l *language) looksLikeWeight(c *Cell) bool {
 			return true
 		}
 		return slices.ContainsFunc(w.Weighings, func(x quantity.Weighing) bool {
-			return x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 && !dayOfMonthAsStones.MatchString(c.Text)
+			return x.Value >= 60 && x.Value <= 2400 && len(w.Unread) == 0 || x.Unit == "st" && x.Value > 20 && !dayOfMonthAsStones().MatchString(c.Text)
 		})
 	})
 }
 
-var heightText = regexp.MustCompile(`(?i)^\d{1,2}([.,]\d{1,2})?\s*(hh|h\.h|hands|m)?$`)
+var heightText = lazily(`(?i)^\d{1,2}([.,]\d{1,2})?\s*(hh|h\.h|hands|m)?$`)
 
 func (l *language) looksLikeHeight(c *Cell) bool {
 	if c.Kind == Number {
 		return c.Num >= 9 && c.Num < 19 || c.Num > 0.8 && c.Num < 2
 	}
-	return heightText.MatchString(strings.TrimSpace(c.Text))
+	return heightText().MatchString(strings.TrimSpace(c.Text))
 }
 
 // looksLikeFeed says whether a text is an amount of feed.
@@ -352,12 +351,12 @@ func (l *language) ownWord(text string) bool {
 	return false
 }
 
-var behindName = regexp.MustCompile(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
+var behindName = lazily(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
 
 // nameAndWeight parts a name from the weight that is behind it in its cell:
 // "Bramble (540 kg)".
 func (l *language) nameAndWeight(text string) (name, weight string) {
-	m := behindName.FindStringSubmatch(strings.TrimSpace(text))
+	m := behindName().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil || !l.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
 		return text, ""
 	}

@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -200,7 +199,7 @@ func (t *table) othersFeed(k *column) bool {
 func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789½¼¾⅓⅔") }
 
 // fromTo is two small numbers with a dash between them: hours, unless days are meant.
-var fromTo = regexp.MustCompile(`^\s*\d{1,2}\s*[-–]\s*\d{1,2}\s*$`)
+var fromTo = lazily(`^\s*\d{1,2}\s*[-–]\s*\d{1,2}\s*$`)
 
 // headsDays says whether a column's heading speaks of days or dates.
 func (rf *roleFinder) headsDays(t *table, at int) bool {
@@ -220,7 +219,7 @@ func (rf *roleFinder) rowWords(t *table, at int) string {
 		n++
 		l := rf.words.labelOf(c)
 		switch {
-		case c.Kind == Text && fromTo.MatchString(c.Text) && !rf.headsDays(t, at): // "10-3": hours
+		case c.Kind == Text && fromTo().MatchString(c.Text) && !rf.headsDays(t, at): // "10-3": hours
 		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++
 		case c.Kind == Text && rf.lang.saysSame(c.Text):

@@ -2,12 +2,11 @@ package board
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strings"
 )
 
-var ofName = regexp.MustCompile(`\s*[:–—-]\s+|:`)
+var ofName = lazily(`\s*[:–—-]\s+|:`)
 
 // remarks reads the lines outside the tables that name a horse and say something
 // of it, and the comments hung on cells.
@@ -85,7 +84,7 @@ func (hd *herd) partsByName(text string) []saying {
 		if at < 0 || at > 0 && !strings.ContainsAny(lower[at-1:at], " .,;(") || len(lower) != len(text) {
 			continue
 		}
-		m := ofName.FindStringIndex(text[at+len(n):])
+		m := ofName().FindStringIndex(text[at+len(n):])
 		if m == nil || m[0] > 0 {
 			continue
 		}

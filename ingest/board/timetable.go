@@ -180,7 +180,7 @@ func (t *timetable) dayAt(col int) *timetableDay {
 // where it begins with another word.
 func (tt *timetableFinder) namedIn(text string) (out []inLesson) {
 	text = strings.ReplaceAll(text, "\n", ", ")
-	for _, part := range between.Split(text, -1) {
+	for _, part := range between().Split(text, -1) {
 		part = strings.TrimSpace(part)
 		if part == "" {
 			continue

@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"strings"
 	"time"
 )
@@ -158,19 +157,25 @@ func (wf *weekFinder) clauseOfWeek(text string, l *label) *label {
 	return l
 }
 
-var tabDash = regexp.MustCompile(`(\d)[-.](\d)`)
+var (
+	tabDash   = lazily(`(\d)[-.](\d)`)
+	tabDays   = lazily(`\b\d{1,2}-\d{1,2}\b`)
+	tabWord   = lazily(`^\s*[\pL]`)
+	tabDotted = lazily(`\b(\d{1,2})\.(\d{1,2})\b\.?`)
+	tabSpan   = lazily(`(\d/\d{1,2})\s*-\s*(\d{1,2}/)`)
+)
 
 // tabWords makes of a tab's name what it would be in a cell: tabs can hold no slash.
 func tabWords(name string) string {
-	if m := regexp.MustCompile(`\b\d{1,2}-\d{1,2}\b`).FindString(name); m != "" {
+	if m := tabDays().FindString(name); m != "" {
 		// 12-7 is a date, 18-24 before a month is a stretch of days.
 		rest := name[strings.Index(name, m)+len(m):]
-		if strings.TrimSpace(rest) == "" || !regexp.MustCompile(`^\s*[\pL]`).MatchString(rest) || strings.HasPrefix(strings.TrimSpace(strings.ToLower(rest)), "to ") {
-			name = tabDash.ReplaceAllString(name, "$1/$2")
+		if strings.TrimSpace(rest) == "" || !tabWord().MatchString(rest) || strings.HasPrefix(strings.TrimSpace(strings.ToLower(rest)), "to ") {
+			name = tabDash().ReplaceAllString(name, "$1/$2")
 		}
 	}
-	name = regexp.MustCompile(`\b(\d{1,2})\.(\d{1,2})\b\.?`).ReplaceAllString(name, "$1/$2")
-	return regexp.MustCompile(`(\d/\d{1,2})\s*-\s*(\d{1,2}/)`).ReplaceAllString(name, "$1 – $2")
+	name = tabDotted().ReplaceAllString(name, "$1/$2")
+	return tabSpan().ReplaceAllString(name, "$1 – $2")
 }
 
 func weekIn(l *label, tab bool) (rawWeek, bool) {

@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"strings"
 )
 
@@ -33,7 +32,7 @@ func (who *names) horsesIn(text string) []string {
 	if !mayJoin(text) {
 		return []string{text}
 	}
-	parts := between.Split(text, -1)
+	parts := between().Split(text, -1)
 	if len(parts) < 2 {
 		return []string{text}
 	}
@@ -84,7 +83,7 @@ func (who *names) learnNames(t *table) {
 // forgetTeams takes back names that are two or more others: "Pip & Dot".
 func (who *names) forgetTeams() {
 	for _, name := range sortedKeys(who.known) {
-		parts := between.Split(name, -1)
+		parts := between().Split(name, -1)
 		if len(parts) < 2 {
 			continue
 		}
@@ -209,7 +208,7 @@ func (who *names) namesLeftOf(g grid, r, c int) bool {
 	return false
 }
 
-var between = regexp.MustCompile(`\s*(?:[,/&+;]|\s[-–—]\s|\band\b|\bund\b|\bet\b|\by\b|:)\s*`)
+var between = lazily(`\s*(?:[,/&+;]|\s[-–—]\s|\band\b|\bund\b|\bet\b|\by\b|:)\s*`)
 
 // mayJoin says whether [between] may be found in a text: one look is much quicker than
 // the pattern, and most names have nothing of it.

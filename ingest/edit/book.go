@@ -9,6 +9,7 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // Book is a workbook whose cells can be changed.
@@ -339,7 +340,12 @@ func (b *Book) CopySheet(from, to string) bool {
 
 func relsOf(part string) string { return path.Join(path.Dir(part), "_rels", path.Base(part)+".rels") }
 
-var targetAttr = regexp.MustCompile(`(\bTarget=")([^"]*)(")`)
+// lazily compiles an expression when it is first used.
+func lazily(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
+
+var targetAttr = lazily(`(\bTarget=")([^"]*)(")`)
 
 // copyPart copies a part, and the parts it points to, under new names.
 func (b *Book) copyPart(name string, made map[string]string) string {
@@ -364,11 +370,11 @@ func (b *Book) copyPart(name string, made map[string]string) string {
 	b.parts = append(b.parts, part{to, b.parts[i].data})
 	b.declare(name, to)
 	if r, ok := b.find(relsOf(name)); ok {
-		data := relationTag.ReplaceAllFunc(b.parts[r].data, func(tag []byte) []byte {
+		data := relationTag().ReplaceAllFunc(b.parts[r].data, func(tag []byte) []byte {
 			if bytes.Contains(tag, []byte(`TargetMode="External"`)) {
 				return tag
 			}
-			return replaceMiddle(targetAttr, tag, func(target []byte) []byte {
+			return replaceMiddle(targetAttr(), tag, func(target []byte) []byte {
 				of := string(target)
 				abs := strings.TrimPrefix(of, "/")
 				if !strings.HasPrefix(of, "/") {
@@ -390,7 +396,7 @@ func (b *Book) copyPart(name string, made map[string]string) string {
 	return to
 }
 
-var relationTag = regexp.MustCompile(`<(?:\w+:)?Relationship\s[^>]*>`)
+var relationTag = lazily(`<(?:\w+:)?Relationship\s[^>]*>`)
 
 // declare says of a copied part what kind it is, where that is said part by part.
 func (b *Book) declare(name, to string) {

@@ -45,7 +45,7 @@ func (w *writer) putFirst() error {
 	file := fmt.Sprintf("xl/worksheets/sheet%d.xml", n)
 	w.parts = append(w.parts, part{file, w.sheetOf(bold, wrap)})
 	i, _ := w.find(typesPart)
-	w.insert(i, typesEnd, `<%sOverride PartName="/`+file+`" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>`)
+	w.insert(i, typesEnd(), `<%sOverride PartName="/`+file+`" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/>`)
 	if err := w.insertSheet(w.freeName(), w.relate(file), ""); err != nil {
 		return err
 	}
@@ -55,8 +55,8 @@ func (w *writer) putFirst() error {
 }
 
 var (
-	typesEnd     = regexp.MustCompile(`</((?:\w+:)?)Types>`)
-	relationsEnd = regexp.MustCompile(`</((?:\w+:)?)Relationships>`)
+	typesEnd     = lazily(`</((?:\w+:)?)Types>`)
+	relationsEnd = lazily(`</((?:\w+:)?)Relationships>`)
 )
 
 // relate gives the workbook a relation to a new sheet, and the relation's id.
@@ -66,7 +66,7 @@ func (w *writer) relate(file string) string {
 	for bytes.Contains(w.parts[i].data, []byte(`"`+id+`"`)) {
 		id += "x"
 	}
-	w.insert(i, relationsEnd, `<%sRelationship Id="`+id+`" Type="`+relationsOf(w.parts[i].data)+`/worksheet" Target="worksheets/`+path.Base(file)+`"/>`)
+	w.insert(i, relationsEnd(), `<%sRelationship Id="`+id+`" Type="`+relationsOf(w.parts[i].data)+`/worksheet" Target="worksheets/`+path.Base(file)+`"/>`)
 	return id
 }
 
@@ -124,10 +124,10 @@ func (w *writer) freeName() string {
 }
 
 var (
-	sheetsStart = regexp.MustCompile(`<((?:\w+:)?)sheets(?:\s[^>]*)?>`)
-	localSheet  = regexp.MustCompile(`(\blocalSheetId=")(\d+)(")`)
-	sheetEnd    = regexp.MustCompile(`</(?:\w+:)?sheet>`)
-	sheetID     = regexp.MustCompile(`\bsheetId="(\d+)"`)
+	sheetsStart = lazily(`<((?:\w+:)?)sheets(?:\s[^>]*)?>`)
+	localSheet  = lazily(`(\blocalSheetId=")(\d+)(")`)
+	sheetEnd    = lazily(`</(?:\w+:)?sheet>`)
+	sheetID     = lazily(`\bsheetId="(\d+)"`)
 )
 
 // relationsOf is the name space of relations: of ECMA-376's transitional form, or of its
@@ -144,13 +144,13 @@ func relationsOf(book []byte) string {
 func (w *writer) insertSheet(name, id, behind string) error {
 	i, _ := w.find(bookPart)
 	data := w.parts[i].data
-	m := sheetsStart.FindSubmatchIndex(data)
+	m := sheetsStart().FindSubmatchIndex(data)
 	if m == nil {
 		return Strange
 	}
 	at, place := m[1], 0
 	if behind != "" {
-		tags := sheetTag.FindAllIndex(data, -1)
+		tags := sheetTag().FindAllIndex(data, -1)
 		k := slices.IndexFunc(tags, func(t []int) bool {
 			return regexp.MustCompile(`:id="` + regexp.QuoteMeta(behind) + `"`).Match(data[t[0]:t[1]])
 		})
@@ -159,7 +159,7 @@ func (w *writer) insertSheet(name, id, behind string) error {
 		}
 		at, place = tags[k][1], k+1
 		if !bytes.HasSuffix(data[:at], []byte("/>")) {
-			end := sheetEnd.FindIndex(data[at:])
+			end := sheetEnd().FindIndex(data[at:])
 			if end == nil {
 				return Strange
 			}
@@ -167,7 +167,7 @@ func (w *writer) insertSheet(name, id, behind string) error {
 		}
 	}
 	highest := 0
-	for _, x := range sheetID.FindAllSubmatch(data, -1) {
+	for _, x := range sheetID().FindAllSubmatch(data, -1) {
 		if n, err := strconv.Atoi(string(x[1])); err == nil {
 			highest = max(highest, n)
 		}
@@ -175,7 +175,7 @@ func (w *writer) insertSheet(name, id, behind string) error {
 	tag := fmt.Sprintf(`<%ssheet name="%s" sheetId="%d" xmlns:r="%s" r:id="%s"/>`, data[m[2]:m[3]], attrText(name), highest+1, relationsOf(data), id)
 	data = []byte(string(data[:at]) + tag + string(data[at:]))
 	// Names of one sheet count the sheets from the front.
-	w.parts[i].data = replaceMiddle(localSheet, data, func(s []byte) []byte {
+	w.parts[i].data = replaceMiddle(localSheet(), data, func(s []byte) []byte {
 		if n, err := strconv.Atoi(string(s)); err == nil && n < place {
 			return s
 		}
@@ -185,16 +185,16 @@ func (w *writer) insertSheet(name, id, behind string) error {
 }
 
 var (
-	viewTag  = regexp.MustCompile(`<(?:\w+:)?workbookView\b[^>]*>`)
-	viewAttr = regexp.MustCompile(`\s(?:activeTab|firstSheet)="\d+"`)
-	selected = regexp.MustCompile(`\stabSelected="(?:1|true)"`)
+	viewTag  = lazily(`<(?:\w+:)?workbookView\b[^>]*>`)
+	viewAttr = lazily(`\s(?:activeTab|firstSheet)="\d+"`)
+	selected = lazily(`\stabSelected="(?:1|true)"`)
 )
 
 // activate shows a sheet when the workbook is opened.
 func (w *writer) activate(sheet int) {
 	i, _ := w.find(bookPart)
-	w.parts[i].data = viewTag.ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
-		tag = viewAttr.ReplaceAll(tag, nil)
+	w.parts[i].data = viewTag().ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
+		tag = viewAttr().ReplaceAll(tag, nil)
 		if sheet == 0 {
 			return tag
 		}
@@ -213,8 +213,8 @@ func (w *writer) onlySelected(list string) {
 		p := &w.parts[i]
 		if p.name != list && (strings.HasPrefix(p.name, "xl/worksheets/") || strings.HasPrefix(p.name, "xl/chartsheets/")) && strings.HasSuffix(p.name, ".xml") {
 			head := p.data[:min(len(p.data), 20_000)]
-			if selected.Match(head) {
-				p.data = append(selected.ReplaceAll(append([]byte(nil), head...), nil), p.data[len(head):]...)
+			if selected().Match(head) {
+				p.data = append(selected().ReplaceAll(append([]byte(nil), head...), nil), p.data[len(head):]...)
 			}
 		}
 	}
@@ -278,10 +278,10 @@ func styleAttr(s string) string {
 }
 
 var (
-	fontsTag = regexp.MustCompile(`(?s)(<(?:\w+:)?fonts\b[^>]*?)>(.*?)(</((?:\w+:)?)fonts>)`)
-	xfsTag   = regexp.MustCompile(`(?s)(<(?:\w+:)?cellXfs\b[^>]*?)>(.*?)(</((?:\w+:)?)cellXfs>)`)
-	oneFont  = regexp.MustCompile(`<(?:\w+:)?font(?:\s[^>]*)?/?>`)
-	oneXf    = regexp.MustCompile(`<(?:\w+:)?xf\b`)
+	fontsTag = lazily(`(?s)(<(?:\w+:)?fonts\b[^>]*?)>(.*?)(</((?:\w+:)?)fonts>)`)
+	xfsTag   = lazily(`(?s)(<(?:\w+:)?cellXfs\b[^>]*?)>(.*?)(</((?:\w+:)?)cellXfs>)`)
+	oneFont  = lazily(`<(?:\w+:)?font(?:\s[^>]*)?/?>`)
+	oneXf    = lazily(`<(?:\w+:)?xf\b`)
 )
 
 // addStyles adds a look in bold and one that breaks lines; "" where the workbook has
@@ -292,21 +292,21 @@ func (w *writer) addStyles() (bold, wrap string) {
 		return "", ""
 	}
 	data := string(w.parts[i].data)
-	m := fontsTag.FindStringSubmatchIndex(data)
-	if m == nil || xfsTag.FindStringIndex(data) == nil {
+	m := fontsTag().FindStringSubmatchIndex(data)
+	if m == nil || xfsTag().FindStringIndex(data) == nil {
 		return "", ""
 	}
 	x := data[m[8]:m[9]]
-	font := len(oneFont.FindAllString(data[m[4]:m[5]], -1))
+	font := len(oneFont().FindAllString(data[m[4]:m[5]], -1))
 	data = data[:m[6]] + fmt.Sprintf(`<%sfont><%sb/><%ssz val="11"/><%sname val="Calibri"/></%sfont>`, x, x, x, x, x) + data[m[6]:]
-	data = data[:m[2]] + string(countOf.ReplaceAllFunc([]byte(data[m[2]:m[3]]), func(b []byte) []byte { return added(b, 1) })) + data[m[3]:]
-	m = xfsTag.FindStringSubmatchIndex(data)
+	data = data[:m[2]] + string(countOf().ReplaceAllFunc([]byte(data[m[2]:m[3]]), func(b []byte) []byte { return added(b, 1) })) + data[m[3]:]
+	m = xfsTag().FindStringSubmatchIndex(data)
 	x = data[m[8]:m[9]]
-	n := len(oneXf.FindAllString(data[m[4]:m[5]], -1))
+	n := len(oneXf().FindAllString(data[m[4]:m[5]], -1))
 	data = data[:m[6]] +
 		fmt.Sprintf(`<%sxf numFmtId="0" fontId="%d" fillId="0" borderId="0" xfId="0" applyFont="1"/>`, x, font) +
 		fmt.Sprintf(`<%sxf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0" applyAlignment="1"><%salignment vertical="top" wrapText="1"/></%sxf>`, x, x, x) + data[m[6]:]
-	data = data[:m[2]] + string(countOf.ReplaceAllFunc([]byte(data[m[2]:m[3]]), func(b []byte) []byte { return added(b, 2) })) + data[m[3]:]
+	data = data[:m[2]] + string(countOf().ReplaceAllFunc([]byte(data[m[2]:m[3]]), func(b []byte) []byte { return added(b, 2) })) + data[m[3]:]
 	w.parts[i].data = []byte(data)
 	return strconv.Itoa(n), strconv.Itoa(n + 1)
 }

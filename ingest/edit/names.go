@@ -9,11 +9,11 @@ import (
 )
 
 var (
-	formulaText = regexp.MustCompile(`(<(?:\w+:)?(?:f|formula|formula1|formula2|definedName|oldFormula)(?:\s[^>]*)?>)([^<]+)(</)`)
-	linkText    = regexp.MustCompile(`(\blocation=")([^"]*)(")`)
-	pivotSheet  = regexp.MustCompile(`(<(?:\w+:)?worksheetSource\b[^>]*\bsheet=")([^"]*)(")`)
-	bareName    = regexp.MustCompile(`^[\pL_][\pL\pN_.]*$`)
-	cellName    = regexp.MustCompile(`(?i)^[a-z]{1,3}\d+$`)
+	formulaText = lazily(`(<(?:\w+:)?(?:f|formula|formula1|formula2|definedName|oldFormula)(?:\s[^>]*)?>)([^<]+)(</)`)
+	linkText    = lazily(`(\blocation=")([^"]*)(")`)
+	pivotSheet  = lazily(`(<(?:\w+:)?worksheetSource\b[^>]*\bsheet=")([^"]*)(")`)
+	bareName    = lazily(`^[\pL_][\pL\pN_.]*$`)
+	cellName    = lazily(`(?i)^[a-z]{1,3}\d+$`)
 )
 
 // renameTabs gives tabs their new names, in formulas, links and names too.
@@ -30,7 +30,7 @@ func (w *writer) renameTabs() {
 	for _, r := range w.renamed {
 		names = append(names, regexp.QuoteMeta(quoted(r[0])))
 		back[quoted(r[0])] = r[1]
-		if bareName.MatchString(r[0]) {
+		if bareName().MatchString(r[0]) {
 			names = append(names, `\b`+regexp.QuoteMeta(r[0]))
 			back[r[0]] = r[1]
 		}
@@ -40,7 +40,7 @@ func (w *writer) renameTabs() {
 		was := unescape(s)
 		is := ref.ReplaceAllStringFunc(was, func(m string) string {
 			to := back[strings.TrimSuffix(m, "!")]
-			if m[0] != '\'' && bareName.MatchString(to) && !cellName.MatchString(to) {
+			if m[0] != '\'' && bareName().MatchString(to) && !cellName().MatchString(to) {
 				return to + "!"
 			}
 			return quoted(to) + "!"
@@ -55,10 +55,10 @@ func (w *writer) renameTabs() {
 		if !strings.HasPrefix(p.name, "xl/") || !strings.HasSuffix(p.name, ".xml") || strings.EqualFold(p.name, "xl/sharedStrings.xml") {
 			continue
 		}
-		for _, re := range []*regexp.Regexp{formulaText, linkText} {
+		for _, re := range []*regexp.Regexp{formulaText(), linkText()} {
 			p.data = replaceMiddle(re, p.data, formula)
 		}
-		p.data = replaceMiddle(pivotSheet, p.data, func(s []byte) []byte {
+		p.data = replaceMiddle(pivotSheet(), p.data, func(s []byte) []byte {
 			if is, ok := to[unescape(s)]; ok {
 				return []byte(attrText(is))
 			}
@@ -66,8 +66,8 @@ func (w *writer) renameTabs() {
 		})
 	}
 	i, _ := w.find(bookPart)
-	w.parts[i].data = sheetTag.ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
-		return replaceMiddle(nameAttr, tag, func(s []byte) []byte {
+	w.parts[i].data = sheetTag().ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
+		return replaceMiddle(nameAttr(), tag, func(s []byte) []byte {
 			if is, ok := to[unescape(s)]; ok {
 				return []byte(attrText(is))
 			}
@@ -77,8 +77,8 @@ func (w *writer) renameTabs() {
 }
 
 var (
-	sheetTag = regexp.MustCompile(`<(?:\w+:)?sheet\s[^>]*>`)
-	nameAttr = regexp.MustCompile(`(\bname=")([^"]*)(")`)
+	sheetTag = lazily(`<(?:\w+:)?sheet\s[^>]*>`)
+	nameAttr = lazily(`(\bname=")([^"]*)(")`)
 )
 
 func attrText(s string) string {
@@ -104,7 +104,7 @@ func replaceMiddle(re *regexp.Regexp, data []byte, f func([]byte) []byte) []byte
 	return out.Bytes()
 }
 
-var columnTag = regexp.MustCompile(`<(?:\w+:)?tableColumn\s[^>]*>`)
+var columnTag = lazily(`<(?:\w+:)?tableColumn\s[^>]*>`)
 
 // renameColumns keeps the names of a table's columns those of its headings: a
 // spreadsheet program calls the file damaged where they differ.
@@ -149,13 +149,13 @@ func (w *writer) renameColumns(s *sheet) error {
 		}
 		col := first.Col
 		changed := [][2]string{}
-		w.parts[i].data = columnTag.ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
+		w.parts[i].data = columnTag().ReplaceAllFunc(w.parts[i].data, func(tag []byte) []byte {
 			e, ok := s.edits[Place{first.Row, col}]
 			col++
 			if !ok || e.kind != toText {
 				return tag
 			}
-			return replaceMiddle(nameAttr, tag, func(was []byte) []byte {
+			return replaceMiddle(nameAttr(), tag, func(was []byte) []byte {
 				is := attrText(strings.ReplaceAll(e.value, "\n", "_x000a_"))
 				changed = append(changed, [2]string{string(was), is})
 				return []byte(is)
@@ -178,15 +178,15 @@ func (w *writer) renameInFormulas(changed [][2]string) {
 	r := strings.NewReplacer(pairs...)
 	for i := range w.parts {
 		if p := &w.parts[i]; strings.HasPrefix(p.name, "xl/worksheets/") || strings.HasPrefix(p.name, "xl/tables/") || p.name == bookPart {
-			p.data = replaceMiddle(formulaText, p.data, func(s []byte) []byte { return []byte(r.Replace(string(s))) })
+			p.data = replaceMiddle(formulaText(), p.data, func(s []byte) []byte { return []byte(r.Replace(string(s))) })
 		}
 	}
 }
 
 var (
-	calcTag   = regexp.MustCompile(`<((?:\w+:)?)calcPr\b([^>]*?)(/?)>`)
-	afterTags = regexp.MustCompile(`(?s)</(?:\w+:)?(?:sheets|functionGroups|externalReferences|definedNames)>`)
-	sheetsEnd = regexp.MustCompile(`</((?:\w+:)?)sheets>`)
+	calcTag   = lazily(`<((?:\w+:)?)calcPr\b([^>]*?)(/?)>`)
+	afterTags = lazily(`(?s)</(?:\w+:)?(?:sheets|functionGroups|externalReferences|definedNames)>`)
+	sheetsEnd = lazily(`</((?:\w+:)?)sheets>`)
 )
 
 // recalculate asks whoever opens the workbook to work its formulas out anew.
@@ -202,17 +202,17 @@ func (w *writer) recalculate() {
 		return
 	}
 	data := w.parts[i].data
-	if m := calcTag.FindSubmatchIndex(data); m != nil {
+	if m := calcTag().FindSubmatchIndex(data); m != nil {
 		if !bytes.Contains(data[m[0]:m[1]], []byte("fullCalcOnLoad")) {
 			w.parts[i].data = []byte(string(data[:m[5]]) + ` fullCalcOnLoad="1"` + string(data[m[5]:]))
 		}
 		return
 	}
-	ends := afterTags.FindAllIndex(data, -1)
+	ends := afterTags().FindAllIndex(data, -1)
 	if ends == nil {
 		return
 	}
-	x := string(sheetsEnd.FindSubmatch(data)[1])
+	x := string(sheetsEnd().FindSubmatch(data)[1])
 	at := ends[len(ends)-1][1]
 	w.parts[i].data = []byte(string(data[:at]) + fmt.Sprintf(`<%scalcPr fullCalcOnLoad="1"/>`, x) + string(data[at:]))
 }

@@ -3,7 +3,6 @@ package edit
 import (
 	"bytes"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -138,8 +137,8 @@ func (w *writer) element(text string, was int) string {
 }
 
 var (
-	phonetic  = regexp.MustCompile(`(?s)<(?:\w+:)?(?:rPh)\b.*?</(?:\w+:)?rPh>|<(?:\w+:)?phoneticPr\b[^>]*?(?:/>|>.*?</(?:\w+:)?phoneticPr>)`)
-	textStart = regexp.MustCompile(`<((?:\w+:)?t)(\s[^>]*)?>$`)
+	phonetic  = lazily(`(?s)<(?:\w+:)?(?:rPh)\b.*?</(?:\w+:)?rPh>|<(?:\w+:)?phoneticPr\b[^>]*?(?:/>|>.*?</(?:\w+:)?phoneticPr>)`)
+	textStart = lazily(`<((?:\w+:)?t)(\s[^>]*)?>$`)
 )
 
 // withPieces writes a text whose letters look different from place to place: what
@@ -156,14 +155,14 @@ func (w *writer) withPieces(old sharedText, text string) string {
 	for k, p := range old.ts {
 		head := string(data[from:p[0]])
 		if !strings.Contains(head[strings.LastIndexByte(head, '<'):], "xml:space") {
-			head = textStart.ReplaceAllString(head, `<$1$2 xml:space="preserve">`)
+			head = textStart().ReplaceAllString(head, `<$1$2 xml:space="preserve">`)
 		}
 		out.WriteString(head)
 		out.WriteString(escape(pieces[k]))
 		from = p[1]
 	}
 	out.Write(data[from:old.to])
-	return phonetic.ReplaceAllString(out.String(), "")
+	return phonetic().ReplaceAllString(out.String(), "")
 }
 
 // spread parts a new text over the pieces of an old one: what both begin and end with
@@ -204,8 +203,8 @@ func spread(pieces []string, text string) []string {
 	return out
 }
 
-var countOf = regexp.MustCompile(`\bcount="(\d+)"`)
-var uniqueOf = regexp.MustCompile(`\buniqueCount="(\d+)"`)
+var countOf = lazily(`\bcount="(\d+)"`)
+var uniqueOf = lazily(`\buniqueCount="(\d+)"`)
 
 // writeTexts writes the list of texts anew where it changed.
 func (w *writer) writeTexts() {
@@ -241,17 +240,17 @@ func (w *writer) writeTexts() {
 		if k < 0 {
 			k = len(s)
 		}
-		head := countOf.ReplaceAllFunc(s[:k], func(m []byte) []byte { return added(m, w.delta) })
-		head = uniqueOf.ReplaceAllFunc(head, func(m []byte) []byte { return added(m, len(w.more)) })
+		head := countOf().ReplaceAllFunc(s[:k], func(m []byte) []byte { return added(m, w.delta) })
+		head = uniqueOf().ReplaceAllFunc(head, func(m []byte) []byte { return added(m, len(w.more)) })
 		s = slices.Concat(head, s[k:])
 	}
 	w.parts[i].data = s
 }
 
-var figures = regexp.MustCompile(`\d+`)
+var figures = lazily(`\d+`)
 
 func added(attr []byte, n int) []byte {
-	return figures.ReplaceAllFunc(attr, func(m []byte) []byte {
+	return figures().ReplaceAllFunc(attr, func(m []byte) []byte {
 		v, err := strconv.Atoi(string(m))
 		if err != nil {
 			return m
@@ -364,7 +363,7 @@ func (p *patcher) cell(at Place, e, end element) {
 	p.done = end.to
 }
 
-var formulaOf = regexp.MustCompile(`(?s)<(?:\w+:)?f(?:\s[^>]*)?(?:/>|>.*?</(?:\w+:)?f>)`)
+var formulaOf = lazily(`(?s)<(?:\w+:)?f(?:\s[^>]*)?(?:/>|>.*?</(?:\w+:)?f>)`)
 
 func (p *patcher) written(at Place, e change, x, attrs string, old []byte) string {
 	open := fmt.Sprintf(`<%sc r="%s"%s`, x, at.Ref(), attrs)
@@ -379,7 +378,7 @@ func (p *patcher) written(at Place, e change, x, attrs string, old []byte) strin
 		if c := p.sheet.cells[at]; c != nil && c.Type == "str" {
 			t = ` t="str"`
 		}
-		return open + t + ">" + string(formulaOf.Find(old)) + "<" + x + "v>" + escape(e.value) + "</" + x + "v>" + end
+		return open + t + ">" + string(formulaOf().Find(old)) + "<" + x + "v>" + escape(e.value) + "</" + x + "v>" + end
 	}
 	was := -1
 	if c := p.sheet.cells[at]; c != nil {

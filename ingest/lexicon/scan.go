@@ -88,7 +88,8 @@ func foldSlow(s string) string {
 		if s[i] >= 0x80 {
 			var b strings.Builder
 			b.Grow(len(s))
-			for _, r := range norm.NFD.String(s) {
+			var room [64]byte
+			for _, r := range string(norm.NFD.AppendString(room[:0], s)) {
 				switch {
 				case unicode.Is(unicode.Mn, r):
 				case r == 'ß':

@@ -22,18 +22,57 @@ type Sense struct {
 
 // node is a word of a phrase; the phrases that go on from it hang on it.
 type node struct {
+	word   string
 	senses []Sense
-	next   map[string]*node
+	first  *node // of the words that may follow: few, so that a look at each is quick
+	beside *node // another word that may stand in its place
+}
+
+// next is the node of a word that follows; nil where none does.
+func (n *node) next(word string) *node {
+	at := n.first
+	for at != nil && at.word != word {
+		at = at.beside
+	}
+	return at
+}
+
+// add is next, made where it is missing.
+func (n *node) add(word string) *node {
+	at := n.next(word)
+	if at == nil {
+		at = &node{word: word, beside: n.first}
+		n.first = at
+	}
+	return at
+}
+
+// begins are the words phrases begin with.
+type begins map[string]*node
+
+func (b begins) add(word string) *node {
+	if b[word] == nil {
+		b[word] = &node{word: word}
+	}
+	return b[word]
+}
+
+// after is where the phrases go on from a place in them, nil their beginning, with a word.
+func (b begins) after(at *node, word string) *node {
+	if at == nil {
+		return b[word]
+	}
+	return at.next(word)
 }
 
 // Table is the words of some languages, ready to be found. It does not change
 // once it is made and may be shared.
 type Table struct {
-	root      *node
+	begins    begins
 	languages []string
-	own       *Table            // words of the yard's own, which win; nil if there are none
-	yards     bool              // it is the yard's own
-	byLength  [maxWord][]string // the first words of phrases
+	own       *Table                   // words of the yard's own, which win; nil if there are none
+	yards     bool                     // it is the yard's own
+	byLength  func() [maxWord][]string // the first words of phrases, for [Table.Nearest]
 }
 
 var tables sync.Map // languages joined by blanks -> func() *Table
@@ -96,7 +135,7 @@ func Parse(file []byte) (map[string]map[string]string, error) {
 }
 
 func compile(languages []string) *Table {
-	t := &Table{root: &node{next: make(map[string]*node, 5000)}, languages: languages} // of some four thousand first words
+	t := &Table{begins: make(begins, 5000), languages: languages} // of some four thousand first words
 	toks := make([]Token, 0, 32)
 	for _, l := range languages {
 		s := sectionsOf(l)
@@ -108,17 +147,18 @@ func compile(languages []string) *Table {
 			}
 		}
 	}
-	t.index()
+	t.byLength = sync.OnceValue(t.begins.byLength)
 	return t
 }
 
-// index sorts the first words of all phrases by their length.
-func (t *Table) index() {
-	for _, w := range sortedKeys(t.root.next) {
-		if len(w) < maxWord && len(t.root.next[w].senses) > 0 {
-			t.byLength[len(w)] = append(t.byLength[len(w)], w)
+// byLength sorts the words that are phrases by their length.
+func (b begins) byLength() (out [maxWord][]string) {
+	for _, w := range sortedKeys(b) {
+		if len(w) < maxWord && len(b[w].senses) > 0 {
+			out[len(w)] = append(out[len(w)], w)
 		}
 	}
+	return out
 }
 
 func sortedKeys[V any](m map[string]V) []string {
@@ -135,11 +175,8 @@ func sortedKeys[V any](m map[string]V) []string {
 func (t *Table) add(toks []Token, phrase string, s Sense) []Token {
 	toks = appendTokens(toks[:0], phrase)
 	t.addTokens(toks, s)
-	if ascii(phrase) {
-		return toks
-	}
-	if plain := noUmlauts.Replace(phrase); plain != phrase {
-		toks = appendTokens(toks[:0], plain)
+	if strings.ContainsAny(phrase, "äöüÄÖÜ") {
+		toks = appendTokens(toks[:0], noUmlauts.Replace(phrase))
 		t.addTokens(toks, s)
 	}
 	return toks
@@ -160,19 +197,11 @@ func (t *Table) addTokens(toks []Token, s Sense) {
 	if len(toks) == 0 {
 		return
 	}
-	n := t.root
+	n := t.begins.add(word(toks[0]))
 	for k, tok := range toks {
-		if hyphen(toks, k) {
-			continue // "long-rein" is "long rein"
+		if k > 0 && !hyphen(toks, k) { // "long-rein" is "long rein"
+			n = n.add(word(tok))
 		}
-		w := word(tok)
-		if n.next == nil {
-			n.next = map[string]*node{}
-		}
-		if n.next[w] == nil {
-			n.next[w] = &node{}
-		}
-		n = n.next[w]
 	}
 	if !slices.Contains(n.senses, s) {
 		n.senses = append(n.senses, s)
@@ -205,24 +234,24 @@ var small = func() (s [200]string) {
 // With is the table with more phrases, which win over those it has: the yard's
 // own legend. The table itself stays as it is.
 func (t *Table) With(phrases map[string]Sense) *Table {
-	own := &Table{root: &node{}, languages: t.languages, yards: true}
+	own := &Table{begins: begins{}, languages: t.languages, yards: true}
 	if t.own != nil {
-		own.root = t.own.root.clone()
+		for w, n := range t.own.begins {
+			own.begins[w] = n.clone()
+		}
 	}
 	for _, p := range sortedKeys(phrases) {
 		own.addTokens(Scan(p), phrases[p])
 	}
-	own.index()
-	return &Table{root: t.root, languages: t.languages, own: own, byLength: t.byLength}
+	own.byLength = sync.OnceValue(own.begins.byLength)
+	return &Table{begins: t.begins, languages: t.languages, own: own, byLength: t.byLength}
 }
 
 func (n *node) clone() *node {
-	c := &node{senses: slices.Clone(n.senses)}
-	if n.next != nil {
-		c.next = make(map[string]*node, len(n.next))
-		for w, k := range n.next {
-			c.next[w] = k.clone()
-		}
+	c := &node{word: n.word, senses: slices.Clone(n.senses)}
+	for k := n.first; k != nil; k = k.beside {
+		kid := k.clone()
+		kid.beside, c.first = c.first, kid
 	}
 	return c
 }
@@ -270,12 +299,12 @@ func (t *Table) Senses(toks []Token, i int, in ...string) ([]Sense, int) {
 // longestAt is the longest phrase from token i on that has a sense in one of the sections,
 // with all its senses.
 func (t *Table) longestAt(toks []Token, i int, in []string) (best []Sense, n int) {
-	at := t.root
+	var at *node
 	for k := i; k < len(toks) && k < i+longest; k++ {
 		if k > i && (t.bracketOfHers(at, toks[k]) || hyphen(toks, k)) {
 			continue
 		}
-		if at = at.next[word(toks[k])]; at == nil {
+		if at = t.begins.after(at, word(toks[k])); at == nil {
 			break
 		}
 		short := k == i && toks[k].End-toks[k].Start <= shortWord
@@ -292,7 +321,7 @@ func (t *Table) longestAt(toks []Token, i int, in []string) (best []Sense, n int
 // bracketOfHers says whether a mark inside a phrase of her own does not count: "Long hack
 // (B)" may be one name.
 func (t *Table) bracketOfHers(at *node, tok Token) bool {
-	return t.yards && (tok.Text == "(" || tok.Text == ")" || tok.Text == "-") && at.next[tok.Text] == nil
+	return t.yards && (tok.Text == "(" || tok.Text == ")" || tok.Text == "-") && at.next(tok.Text) == nil
 }
 
 // shadowed says whether words of a section give way to her own of the same
@@ -307,12 +336,12 @@ func shadowed(section string) bool {
 
 // reach is how many tokens from i on are a phrase of the table, of any section.
 func (t *Table) reach(toks []Token, i int) int {
-	n, at := 0, t.root
+	n, at := 0, (*node)(nil)
 	for k := i; k < len(toks) && k < i+longest; k++ {
 		if k > i && hyphen(toks, k) {
 			continue
 		}
-		if at = at.next[word(toks[k])]; at == nil {
+		if at = t.begins.after(at, word(toks[k])); at == nil {
 			break
 		}
 		if len(at.senses) > 0 {
@@ -366,7 +395,7 @@ func (t *Table) MayBegin(w string) bool {
 	default:
 		return true
 	}
-	return t.root.next[w] != nil || t.own != nil && t.own.root.next[w] != nil
+	return t.begins[w] != nil || t.own != nil && t.own.begins[w] != nil
 }
 
 // Nearest is the one-word phrase of the sections that differs least from a word:
@@ -385,8 +414,9 @@ func (t *Table) Nearest(word string, in ...string) string {
 		if table == nil {
 			continue
 		}
+		lengths := table.byLength()
 		for l := len(word) - most; l <= len(word)+most; l++ {
-			for _, w := range table.byLength[l] {
+			for _, w := range lengths[l] {
 				if w[0] != word[0] && w[1] != word[1] && w[0] != word[1] {
 					continue
 				}
@@ -394,7 +424,7 @@ func (t *Table) Nearest(word string, in ...string) string {
 				if d > n || d > most || d == n && w != best && best != "" {
 					continue
 				}
-				if slices.ContainsFunc(table.root.next[w].senses, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
+				if slices.ContainsFunc(table.begins[w].senses, func(s Sense) bool { return slices.Contains(in, s.Section) }) {
 					best, n = w, d
 				}
 			}

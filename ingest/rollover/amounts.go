@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -101,9 +100,9 @@ type style struct {
 	one, more     map[string]bool // words behind a number up to one, and over it: "scoop", "scoops"
 }
 
-var wordBehind = regexp.MustCompile(`^ (\pL+)`)
+var wordBehind = lazily(`^ (\pL+)`)
 
-var countedWord = regexp.MustCompile(`^[\d½¼¾⅓⅔⅛.,/ ]+ (\pL+)`)
+var countedWord = lazily(`^[\d½¼¾⅓⅔⅛.,/ ]+ (\pL+)`)
 
 // counted is the word behind a number for another amount, where the book has both forms:
 // "scoop", "scoops".
@@ -130,7 +129,7 @@ func styleOf(spots []board.Spot) style {
 	for _, s := range spots {
 		for _, p := range s.Parts {
 			t := part(s.From, p)
-			if m := countedWord.FindStringSubmatch(t); m != nil && p.Value > 1 {
+			if m := countedWord().FindStringSubmatch(t); m != nil && p.Value > 1 {
 				more[m[1]] = true
 			} else if m != nil && p.Value > 0 {
 				one[m[1]] = true
@@ -252,7 +251,7 @@ func rewritten(words *phrase.Words, st style, s board.Spot, kg []float64) (strin
 		}
 		text += s.From[at:n.Start] + is
 		at = n.End
-		if m := wordBehind.FindStringSubmatchIndex(s.From[at:]); m != nil && math.Abs(kg[i]-p.Kg) > sameKg {
+		if m := wordBehind().FindStringSubmatchIndex(s.From[at:]); m != nil && math.Abs(kg[i]-p.Kg) > sameKg {
 			text += s.From[at:at+m[2]] + st.counted(s.From[at+m[2]:at+m[3]], p.Value, kg[i]/p.KgPer)
 			at += m[3]
 		}

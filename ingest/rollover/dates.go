@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -59,13 +60,13 @@ func (c *calendar) text(s string, tab bool) (string, bool) {
 		return s, false
 	}
 	is, ok := c.moved(s, s)
-	if slashed := tabDash.ReplaceAllString(s, "$1/$2"); !ok && tab && slashed != s { // a tab's name can hold no slash
+	if slashed := tabDash().ReplaceAllString(s, "$1/$2"); !ok && tab && slashed != s { // a tab's name can hold no slash
 		is, ok = c.moved(s, slashed)
 	}
 	if ok {
 		return is, true
 	}
-	if m := dayAlone.FindStringSubmatch(s); m != nil && !tab { // "9."
+	if m := dayAlone().FindStringSubmatch(s); m != nil && !tab { // "9."
 		n, _ := strconv.Atoi(m[1])
 		if day, ok := c.day(quantity.Date{Day: n, Weekday: -1}, nil, 0); ok {
 			return strings.Replace(s, m[1], strconv.Itoa(day.AddDate(0, 0, oneWeek).Day()), 1), true
@@ -75,7 +76,12 @@ func (c *calendar) text(s string, tab bool) (string, bool) {
 	return is, is != s
 }
 
-var dayAlone = regexp.MustCompile(`^\s*(\d{1,2})\.?\s*$`)
+// lazily compiles an expression when it is first used.
+func lazily(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
+
+var dayAlone = lazily(`^\s*(\d{1,2})\.?\s*$`)
 
 // moved is a text with its dates moved on, by what the dates are read in, which is as
 // long.
@@ -94,7 +100,7 @@ func (c *calendar) moved(s, read string) (string, bool) {
 	return out + c.numbers(s[at:]), moved
 }
 
-var tabDash = regexp.MustCompile(`\b(\d{1,2})-(\d{1,2})\b`)
+var tabDash = lazily(`\b(\d{1,2})-(\d{1,2})\b`)
 
 // day is the day a date means: in the weeks that are moved, where it can lie there.
 func (c *calendar) day(d quantity.Date, all []quantity.Date, i int) (time.Time, bool) {
@@ -125,7 +131,7 @@ func (c *calendar) day(d quantity.Date, all []quantity.Date, i int) (time.Time, 
 	return time.Time{}, false
 }
 
-var dayNumber = regexp.MustCompile(`\d+`)
+var dayNumber = lazily(`\d+`)
 
 // rewrite is a date as she writes it, a week later.
 func (c *calendar) rewrite(s string, d quantity.Date, day time.Time) string {
@@ -133,7 +139,7 @@ func (c *calendar) rewrite(s string, d quantity.Date, day time.Time) string {
 	if d.From > 0 {
 		return c.rewriteSpan(s, d, day)
 	}
-	digits := dayNumber.FindAllStringIndex(s, -1)
+	digits := dayNumber().FindAllStringIndex(s, -1)
 	padded := false
 	for _, m := range digits {
 		padded = padded || s[m[0]] == '0' && m[1]-m[0] == 2
@@ -214,7 +220,7 @@ func (c *calendar) rewriteSpan(s string, d quantity.Date, day time.Time) string 
 		}
 	}
 	first = first.AddDate(0, 0, oneWeek)
-	digits := dayNumber.FindAllStringIndex(s, -1)
+	digits := dayNumber().FindAllStringIndex(s, -1)
 	if len(digits) < 2 {
 		return s
 	}
@@ -266,14 +272,14 @@ func replaceDigits(s string, digits [][]int, to []string) string {
 	return out + s[at:]
 }
 
-var ordinal = regexp.MustCompile(`(\d+)(st|nd|rd|th|ST|ND|RD|TH|er)\b`)
+var ordinal = lazily(`(\d+)(st|nd|rd|th|ST|ND|RD|TH|er)\b`)
 
 // ordinals puts the ending right behind a day: 30th, 7th, 1st; French has one for the
 // first only.
 func ordinals(s string, day int) string {
 	done := false
-	s = ordinal.ReplaceAllStringFunc(s, func(m string) string {
-		n := dayNumber.FindString(m)
+	s = ordinal().ReplaceAllStringFunc(s, func(m string) string {
+		n := dayNumber().FindString(m)
 		if done || n != strconv.Itoa(day) {
 			return m
 		}
@@ -302,11 +308,11 @@ func ordinals(s string, day int) string {
 	return s
 }
 
-var weekNumber = regexp.MustCompile(`(?i)(?:^|[^\pL\d])((?:week|wk|kw|woche|semaine|sem|semana|tydzień|tydz|semana|uke|vecka|v)\.?\s?(?:no\.?\s?|nr\.?\s?|#\s?)?)(\d{1,2})(\D|$)`)
+var weekNumber = lazily(`(?i)(?:^|[^\pL\d])((?:week|wk|kw|woche|semaine|sem|semana|tydzień|tydz|semana|uke|vecka|v)\.?\s?(?:no\.?\s?|nr\.?\s?|#\s?)?)(\d{1,2})(\D|$)`)
 
 // numbers moves on the number of a week.
 func (c *calendar) numbers(s string) string {
-	m := weekNumber.FindStringSubmatchIndex(s)
+	m := weekNumber().FindStringSubmatchIndex(s)
 	if m == nil {
 		return s
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"math"
-	"regexp"
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
@@ -20,7 +19,7 @@ type result struct {
 
 // Functions whose value is not a function of the workbook, and those that excelize
 // could follow out of it.
-var restless = regexp.MustCompile(`(?i)\b(?:TODAY|NOW|RAND|RANDBETWEEN|RANDARRAY|WEBSERVICE|RTD|CALL)\s*\(`)
+var restless = lazily(`(?i)\b(?:TODAY|NOW|RAND|RANDBETWEEN|RANDARRAY|WEBSERVICE|RTD|CALL)\s*\(`)
 
 // mostFormulas is how many are worked out again here; a spreadsheet program does it for
 // more when the workbook is opened. Ours.
@@ -60,7 +59,7 @@ func workedOut(before, after []byte, book *edit.Book, names map[string]string, t
 				before = tab.last
 			}
 			formula, err := was.GetCellFormula(before, ref)
-			if err != nil || restless.MatchString(formula) {
+			if err != nil || restless().MatchString(formula) {
 				continue
 			}
 			saved := book.Cell(s, p)

@@ -10,7 +10,6 @@ import (
 	"html"
 	"io"
 	"net/mail"
-	"regexp"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -86,13 +85,13 @@ func (m Message) messageID() string {
 // a domain of letters, digits and hyphens (RFC 5321 §4.1.2 without its quoted
 // strings, which no staff member has and which have been used to smuggle
 // commands).
-var plainAddress = regexp.MustCompile("^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(\\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\\.[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?)*$")
+var plainAddress = lazily("^[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+(\\.[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+)*@[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\\.[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?)*$")
 
 // Address checks one mail address, "hattie@example.org" or "Hattie Marsh
 // <hattie@example.org>".
 func Address(s string) error {
 	a, err := mail.ParseAddress(s)
-	if err != nil || strings.ContainsAny(s, "\r\n") || len(a.Address) > 254 || !plainAddress.MatchString(a.Address) || line(a.Name) != a.Name {
+	if err != nil || strings.ContainsAny(s, "\r\n") || len(a.Address) > 254 || !plainAddress().MatchString(a.Address) || line(a.Name) != a.Name {
 		return fmt.Errorf("%q is not a mail address; it should look like hattie@example.org or Hattie Marsh <hattie@example.org>", line(s))
 	}
 	return nil
@@ -215,13 +214,13 @@ func withText(page, text string) (string, error) {
 	return before + "\n" + bodyTag + "\n<div lang=\"en\" style=\"white-space: pre-line\">\n" + html.EscapeString(text) + "</div>\n" + rest, nil
 }
 
-var aBoundary = regexp.MustCompile(`boundary=([0-9a-f]{40,})`)
+var aBoundary = lazily(`boundary=([0-9a-f]{40,})`)
 
 // ownBoundaries puts boundaries of ours in place of the library's, which are of chance,
 // or, where one is set, the same on both storeys. head is where the text's part begins,
 // above which all of them are named.
 func (m Message) ownBoundaries(eml []byte, head int) []byte {
-	for i, found := range aBoundary.FindAllSubmatch(bytes.Clone(eml[:head]), -1) {
+	for i, found := range aBoundary().FindAllSubmatch(bytes.Clone(eml[:head]), -1) {
 		eml = bytes.ReplaceAll(eml, found[1], fmt.Appendf(nil, "hardfeed-%s-%d", m.Key.hash()[:40], i))
 	}
 	return eml

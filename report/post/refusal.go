@@ -5,6 +5,7 @@ import (
 	"net/textproto"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // part is the part of the conversation (RFC 5321 §3.3) in which a server refused.
@@ -45,20 +46,25 @@ var remedies = map[string]string{
 // wordings are what servers say where they give no code, or one that says little. The
 // first that is found counts.
 var wordings = []struct {
-	words *regexp.Regexp
+	words func() *regexp.Regexp
 	do    string
 }{
-	{regexp.MustCompile(`(?i)\b(spam|junk|unsolicited|bulk mail|blocked|block ?list|black ?list|blacklisted|reputation|rbl|dnsbl|dmarc|dkim|spf|phish)`), doSpam},
-	{regexp.MustCompile(`(?i)(too (large|big|long)|size (limit|exceed)|exceeds? .*(size|limit)|maximum (message )?size|message size)`), doSize},
-	{regexp.MustCompile(`(?i)(mailbox|quota|storage|inbox|user).*(full|exceeded|over)|over ?quota|quota exceeded`), doFull},
-	{regexp.MustCompile(`(?i)(attachment|content|virus|file type|malware)`), doSheets},
-	{regexp.MustCompile(`(?i)(auth(entication)? (is )?required|log ?in first|not authenticated)`), doLogin},
-	{regexp.MustCompile(`(?i)(sender|from address|not owned by|not allowed to send)`), doSender},
-	{regexp.MustCompile(`(?i)(disabled|inactive|suspended|closed)`), doClosed},
-	{regexp.MustCompile(`(?i)(no such|unknown|does not exist|doesn't exist|not found|invalid recipient|no mailbox|relay)`), doAddress},
+	{lazily(`(?i)\b(spam|junk|unsolicited|bulk mail|blocked|block ?list|black ?list|blacklisted|reputation|rbl|dnsbl|dmarc|dkim|spf|phish)`), doSpam},
+	{lazily(`(?i)(too (large|big|long)|size (limit|exceed)|exceeds? .*(size|limit)|maximum (message )?size|message size)`), doSize},
+	{lazily(`(?i)(mailbox|quota|storage|inbox|user).*(full|exceeded|over)|over ?quota|quota exceeded`), doFull},
+	{lazily(`(?i)(attachment|content|virus|file type|malware)`), doSheets},
+	{lazily(`(?i)(auth(entication)? (is )?required|log ?in first|not authenticated)`), doLogin},
+	{lazily(`(?i)(sender|from address|not owned by|not allowed to send)`), doSender},
+	{lazily(`(?i)(disabled|inactive|suspended|closed)`), doClosed},
+	{lazily(`(?i)(no such|unknown|does not exist|doesn't exist|not found|invalid recipient|no mailbox|relay)`), doAddress},
 }
 
-var enhanced = regexp.MustCompile(`\b[245]\.([0-9]{1,3}\.[0-9]{1,3})\b`)
+// lazily compiles an expression when it is first used.
+func lazily(expr string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expr) })
+}
+
+var enhanced = lazily(`\b[245]\.([0-9]{1,3}\.[0-9]{1,3})\b`)
 
 // remedy says what to do about a message that was refused for good, by the server's
 // own code and words, else by where it refused.
@@ -67,14 +73,14 @@ func remedy(err error, at part) string {
 	if !ok {
 		return doOther
 	}
-	if m := enhanced.FindStringSubmatch(reply.Msg); m != nil {
+	if m := enhanced().FindStringSubmatch(reply.Msg); m != nil {
 		if do, ok := remedies[m[1]]; ok {
 			return do
 		}
 	}
-	text := enhanced.ReplaceAllString(strings.ToLower(reply.Msg), "")
+	text := enhanced().ReplaceAllString(strings.ToLower(reply.Msg), "")
 	for _, w := range wordings {
-		if w.words.MatchString(text) {
+		if w.words().MatchString(text) {
 			return w.do
 		}
 	}

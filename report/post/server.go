@@ -10,7 +10,6 @@ import (
 	"net"
 	"net/textproto"
 	"os"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -76,7 +75,7 @@ func (s Server) says(key string) yard.Saying {
 
 // Check refuses a server that must not be used.
 func (s Server) Check() error {
-	if !hostName.MatchString(s.Host) && net.ParseIP(s.Host) == nil {
+	if !hostName().MatchString(s.Host) && net.ParseIP(s.Host) == nil {
 		return yard.Troubled(yard.Say("part.mail.host", yard.Words("wrote", line(s.Host))))
 	}
 	switch s.TLS {
@@ -91,7 +90,7 @@ func (s Server) Check() error {
 	return nil
 }
 
-var hostName = regexp.MustCompile(`^[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?)*$`)
+var hostName = lazily(`^[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?(\.[A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?)*$`)
 
 // connection is one open conversation with a server.
 type connection struct {
@@ -227,7 +226,7 @@ func (s Server) login(c *connection) error {
 // its address where it has none (RFC 5321 §4.1.4). A name without a point, as most
 // PCs in a yard have, is refused by strict servers.
 func ownName(at net.Addr) string {
-	if name, err := os.Hostname(); err == nil && hostName.MatchString(name) && strings.Contains(name, ".") {
+	if name, err := os.Hostname(); err == nil && hostName().MatchString(name) && strings.Contains(name, ".") {
 		return name
 	}
 	a, ok := at.(*net.TCPAddr)

@@ -48,8 +48,15 @@ type Table struct {
 	key  func() map[string]string // by the key's first part and the text in small letters
 }
 
-// In is the table of a language: one of [Codes].
+// In is the table of a language: one of [Codes]. It is read once.
 func In(code string) (Table, error) {
+	read, _ := loaded.LoadOrStore(code, sync.OnceValues(func() (Table, error) { return tableOf(code) }))
+	return read.(func() (Table, error))()
+}
+
+var loaded sync.Map // code -> func() (Table, error)
+
+func tableOf(code string) (Table, error) {
 	data, err := files.ReadFile(code + ".txt")
 	if err != nil || !slices.Contains(Codes(), code) {
 		return Table{}, fmt.Errorf("language %q is not known: it can be %s", code, strings.Join(Codes(), ", "))
@@ -69,13 +76,15 @@ var original = sync.OnceValue(func() Table {
 
 func parse(data string) (Table, error) {
 	t := Table{text: make(map[string]string, strings.Count(data, "\n"))}
-	for i, line := range strings.Split(data, "\n") {
+	i := 0
+	for line := range strings.Lines(data) {
+		i++
 		key, text, ok := parts(line)
 		if key == "" && text == "" && !ok {
 			continue
 		}
 		if _, twice := t.text[key]; !ok || key == "" || twice {
-			return t, fmt.Errorf("line %d of a table of words: %q is no key = text, or its key stands twice", i+1, line)
+			return t, fmt.Errorf("line %d of a table of words: %q is no key = text, or its key stands twice", i, strings.TrimSuffix(line, "\n"))
 		}
 		t.text[key] = text
 	}
