@@ -2,7 +2,10 @@ package board
 
 import (
 	"strings"
-	"unicode"
+
+	"hardfeed/ingest/lexicon"
+	"hardfeed/ingest/phrase"
+	"hardfeed/ingest/quantity"
 )
 
 var dayThen = lazily(`(^|[,;/\n+]\s*|\.\s+)(\pL{2,12})\.?(\s*[:–-]\s*|\s+)`)
@@ -62,88 +65,42 @@ func withMinutes(all []*obs) {
 
 var dayWord = lazily(`\pL{2,12}`)
 
-// joinsDays recognises what stands between the days of a list.
-var joinsDays = lazily(`^[\s,;./&+]*(?:and|und|et|y|e)?[\s,;./&+]*$`)
-
-// toDay recognises what stands between the ends of a run of days.
-var toDay = lazily(`^\.?\s*(?:[-–—]|to|bis|au?|al?)\s*$`)
-
-// daysAmong parts a cell that says what is done and on which days, in either order:
-// "hack 60 Mon, Wed; school 40 Sat", "Mo, Mi Dressur 45". Nil where it names no day;
-// ok is false where it does and cannot be parted.
-func (v *vocabulary) daysAmong(o *obs) (out []*obs, ok bool) {
+// daysAmong parts a cell that says what is done and on which days. Nil where it names no
+// day; said is phrase.Parted else, or why it cannot be parted.
+func (v *vocabulary) daysAmong(o *obs) (out []*obs, said phrase.DaysSaid) {
 	if o.cell.Kind != Text {
-		return nil, true
+		return nil, phrase.NoDays
 	}
-	text := o.cell.Text
-	type run struct {
-		days     []int
-		from, to int
+	parts, several, said := v.lang.w.DaysOfWeek(o.cell.Text, v.weekday)
+	if !several { // single days each with their own: the rest of the week may be in another cell
+		if inside := v.daysInside(o); inside != nil {
+			return inside, phrase.NoDays
+		}
 	}
-	var runs []run
-	last := -1 // the day found last
-	for _, at := range dayWord().FindAllStringIndex(text, -1) {
-		w := text[at[0]:at[1]]
-		if !v.isDay(w) {
-			continue
-		}
-		d, _ := v.day(foldWord(w))
-		if n := len(runs) - 1; n >= 0 {
-			gap := text[runs[n].to:at[0]]
-			switch {
-			case toDay().MatchString(gap):
-				for x := (last + 1) % 7; ; x = (x + 1) % 7 {
-					runs[n].days = append(runs[n].days, x)
-					if x == d {
-						break
-					}
-				}
-				runs[n].to, last = at[1], d
-				continue
-			case joinsDays().MatchString(gap):
-				runs[n].days = append(runs[n].days, d)
-				runs[n].to, last = at[1], d
-				continue
-			}
-		}
-		runs = append(runs, run{[]int{d}, at[0], at[1]})
-		last = d
-	}
-	if len(runs) == 0 {
-		return nil, true
-	}
-	trim := func(s string) string { return strings.Trim(s, " ,;.:–-\n") }
-	before := trim(text[:runs[0].from]) == "" // the days are before what is done
-	for i, r := range runs {
-		body := ""
-		switch {
-		case before && i+1 < len(runs):
-			body = text[r.to:runs[i+1].from]
-		case before:
-			body = text[r.to:]
-		case i > 0:
-			body = text[runs[i-1].to:r.from]
-		default:
-			body = text[:r.from]
-		}
-		if body = trim(body); body == "" || strings.ContainsAny(body, ";") {
-			return nil, false
-		}
-		for _, d := range r.days {
+	for _, part := range parts {
+		for _, d := range part.Days {
 			p := *o
-			p.cell = &Cell{Row: o.cell.Row, Col: o.cell.Col, Kind: Text, Text: body}
+			p.cell = &Cell{Row: o.cell.Row, Col: o.cell.Col, Kind: Text, Text: part.Text}
 			p.day, p.joint = d, false
 			out = append(out, &p)
 		}
 	}
-	if !before && trim(text[runs[len(runs)-1].to:]) != "" {
-		return nil, false
+	return out, said
+}
+
+// weekday is which day of the week a word is.
+func (v *vocabulary) weekday(w string) (int, bool) {
+	d, ok := v.day(foldWord(w))
+	if !ok && len(w) > 3 { // "Fridays"
+		n := 0
+		d, n = quantity.ReadWeekday(v.lang.w.Table(), lexicon.Scan(w), 0)
+		ok = n == 1
 	}
-	return out, true
+	return d, ok && phrase.DayWord(w, v.language)
 }
 
 // isDay says whether a word is a day of the week.
 func (v *vocabulary) isDay(w string) bool {
-	_, ok := v.day(foldWord(w))
-	return ok && (len(w) > 2 || unicode.IsUpper(rune(w[0])))
+	_, ok := v.weekday(w)
+	return ok
 }

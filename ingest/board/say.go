@@ -138,8 +138,8 @@ func (a ask) workWord(key string, word yard.Arg) yard.Saying {
 			return yard.Say(key+".near", word, yard.Words("near", a.near))
 		}
 		return yard.Say(key, word)
-	case "much":
-		return yard.Say(key+".much", word)
+	case "much", "days", "which days":
+		return yard.Say(key+"."+a.why, word)
 	case "number", "figure":
 		return yard.Say(key+".number", word)
 	}

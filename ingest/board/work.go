@@ -64,20 +64,20 @@ func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 			}
 			continue
 		}
-		if parts := ww.words.daysInside(o); len(parts) > 0 {
-			w.take(parts)
-			continue
-		}
-		parts, ok := ww.words.daysAmong(o)
-		switch {
-		case !ok:
+		parts, said := ww.words.daysAmong(o)
+		switch w.take(parts); said {
+		case phrase.Unclear:
 			ww.asks.askCell("work-word", o, "days")
 			w.doubt = true
-		case len(parts) > 0:
-			w.take(parts)
+		case phrase.WhichDays:
+			ww.asks.askCell("work-word", o, "which days")
+			w.doubt = true
+		case phrase.Parted:
 			w.named = o
 		default:
-			w.loose = append(w.loose, o)
+			if len(parts) == 0 {
+				w.loose = append(w.loose, o)
+			}
 		}
 	}
 	return w
