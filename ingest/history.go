@@ -39,7 +39,7 @@ func RecallFrom(w yard.Week, folder fs.FS) (yard.Week, error) {
 		f.find(yard.Warn, "finding.history.undated-week")
 		return f.told(w), nil
 	}
-	w = recall(w, f.record, f.done)
+	w = recall(w, f.record, f.earlier)
 	var read []time.Time
 	for _, h := range w.Horses {
 		for _, p := range h.Past {
@@ -69,8 +69,9 @@ type recordFolder struct {
 
 	// Half a year of records of a large yard is half a gigabyte: each is read into the
 	// room of one that is done with.
-	mu   sync.Mutex
-	room [][]byte
+	mu    sync.Mutex
+	room  [][]byte
+	chunk []byte // of a record that is read bit by bit
 }
 
 // done takes back the room of a record.
@@ -155,6 +156,35 @@ func (f *recordFolder) head(name string) (recordHead, error) {
 	whole := f.read(name) // in another order
 	defer f.done(whole)
 	return headOf(string(whole)), nil
+}
+
+// earlier is the record of a week of which not all is wanted.
+func (f *recordFolder) earlier(beginning time.Time) heldRecord {
+	all := f.byWeek[beginning.Format(time.DateOnly)]
+	if len(all) == 1 {
+		if front, ok := f.front(all[0].path); ok {
+			return heldRecord{front, true, func() { f.done(front) }}
+		}
+	}
+	data := f.record(beginning)
+	return heldRecord{data: data, done: func() { f.done(data) }}
+}
+
+// front is that of a record as this program writes it.
+func (f *recordFolder) front(name string) ([]byte, bool) {
+	file, err := f.folder.Open(name)
+	if err != nil {
+		return nil, false
+	}
+	defer file.Close()
+	if f.chunk == nil {
+		f.chunk = make([]byte, 256<<10)
+	}
+	front, ok := frontOf(io.LimitReader(file, mostRecordBytes), f.roomFor(0), f.chunk)
+	if !ok {
+		f.done(front)
+	}
+	return front, ok
 }
 
 // record is the newest edition of a week; nil where there is none, or where two

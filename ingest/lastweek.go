@@ -29,7 +29,7 @@ type lastRecord struct {
 // readLast picks it out of a record: the findings and nutrients of a large yard are
 // most of it.
 func readLast(results string) (rec lastRecord, err error) {
-	if !gjson.Valid(results) {
+	if _, _, whole := asWritten(results); !whole && !gjson.Valid(results) {
 		return rec, errors.New("no JSON")
 	}
 	take := func(raw string, to any) {

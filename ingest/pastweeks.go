@@ -1,8 +1,7 @@
 package ingest
 
 import (
-	"fmt"
-	"hash/crc32"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -21,28 +20,35 @@ type Record func(beginning time.Time) []byte
 // Recall fills in what the records of earlier weeks tell: [LastWeek] and [PastWeeks].
 // w itself is not changed. A week without a date has no weeks before it.
 func Recall(w yard.Week, record Record) yard.Week {
-	return recall(w, record, func([]byte) {})
+	return recall(w, record, record.held)
 }
 
-// recall is the same; done is told of each record that is not needed any more.
-func recall(w yard.Week, record Record, done func([]byte)) yard.Week {
+// held gives the record's bytes, of which nothing is known.
+func (r Record) held(beginning time.Time) heldRecord { return heldRecord{data: r(beginning)} }
+
+// recall is the same, with earlier records as they are held.
+func recall(w yard.Week, record Record, earlier func(time.Time) heldRecord) yard.Week {
 	if w.Beginning.IsZero() {
 		return w
 	}
 	before := w.Beginning.AddDate(0, 0, -7)
 	last := record(before)
+	told, isRecord := w, true
+	var telling sync.WaitGroup
 	if last != nil {
-		var ok bool
-		if w, ok = lastWeek(w, last); !ok {
-			last = nil // which has been said
-		}
+		telling.Go(func() { told, isRecord = lastWeek(w, last) })
 	}
-	return pastWeeks(w, func(beginning time.Time) []byte {
+	past := readWeeks(w, func(beginning time.Time) heldRecord {
 		if beginning.Equal(before) {
-			return last
+			return heldRecord{data: last}
 		}
-		return record(beginning)
-	}, done)
+		return earlier(beginning)
+	})
+	telling.Wait()
+	if !isRecord {
+		past = past[:len(past)-1] // which has been said
+	}
+	return tellWeeks(told, past)
 }
 
 // PastWeeks fills in what each horse's records of the weeks before have, at most
@@ -51,38 +57,60 @@ func recall(w yard.Week, record Record, done func([]byte)) yard.Week {
 // changed. record is called from one goroutine, week by week; as many records are held
 // in memory as there are processors.
 func PastWeeks(w yard.Week, record Record) yard.Week {
-	return pastWeeks(w, record, func([]byte) {})
-}
-
-func pastWeeks(w yard.Week, record Record, done func([]byte)) yard.Week {
 	if w.Beginning.IsZero() {
 		return w
 	}
-	w.Horses, w.Findings = slices.Clone(w.Horses), slices.Clone(w.Findings)
+	return tellWeeks(w, readWeeks(w, record.held))
+}
+
+// heldRecord is a record, as far as it is in memory.
+type heldRecord struct {
+	data    []byte // nil: there is none
+	checked bool   // data is the front of one whose checksum matches: see [asWritten]
+	done    func() // nil, or called when it is not needed any more
+}
+
+// readWeeks reads the records of the weeks before; the oldest is the first of what it
+// returns, and the last that is asked for.
+func readWeeks(w yard.Week, record func(time.Time) heldRecord) []pastWeek {
 	at := map[string]int{}
 	for i, h := range w.Horses {
 		at[fold(h.Name)] = i
-		w.Horses[i].Past = slices.Clone(h.Past) // the workbook's own, where it keeps its weeks
 	}
 	past := make([]pastWeek, yard.MostPastWeeks)
 	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
 	var reading sync.WaitGroup
-	for i := range slices.Backward(past) { // last week's, which is held already, is done with first
+	for i := range slices.Backward(past) {
 		p := &past[i]
 		p.beginning = w.Beginning.AddDate(0, 0, -7*(yard.MostPastWeeks-i))
 		turns <- struct{}{}
-		data := record(p.beginning)
-		if data == nil {
+		held := record(p.beginning)
+		if held.data == nil {
 			<-turns
 			continue
 		}
 		reading.Go(func() {
-			p.read(data, at)
-			done(data)
+			p.read(held, at)
+			if held.done != nil {
+				held.done()
+			}
 			<-turns
 		})
 	}
 	reading.Wait()
+	return past
+}
+
+// tellWeeks puts on a week what was read of those before.
+func tellWeeks(w yard.Week, past []pastWeek) yard.Week {
+	w.Horses, w.Findings = slices.Clone(w.Horses), slices.Clone(w.Findings)
+	told := 0
+	for _, p := range past {
+		told += min(1, len(p.horses))
+	}
+	for i, h := range w.Horses {
+		w.Horses[i].Past = slices.Grow(slices.Clone(h.Past), told) // the workbook's own, where it keeps its weeks
+	}
 	for _, p := range past {
 		p.tell(&w)
 	}
@@ -138,15 +166,25 @@ func withWeek(past []yard.PastWeek, p yard.PastWeek) []yard.PastWeek {
 }
 
 // read takes a record apart; at has the places of the week's horses. Records of half a
-// year of a large yard have half a gigabyte, of which little is wanted: it is picked
-// out, and the rest skipped.
-func (p *pastWeek) read(data []byte, at map[string]int) {
-	text := unsafe.String(unsafe.SliceData(data), len(data)) // nobody writes to it, and a copy is twice the memory
+// year of a large yard have half a gigabyte, of which little is wanted: it is read where
+// the record has it together, or else picked out, and the rest skipped.
+func (p *pastWeek) read(held heldRecord, at map[string]int) {
+	text := unsafe.String(unsafe.SliceData(held.data), len(held.data)) // nobody writes to it, and a copy is twice the memory
+	front, body, whole := text, "", held.checked
+	if !whole {
+		front, body, whole = asWritten(text)
+	}
 	var head recordHead
-	beginning, horses, whole := asWritten(text)
+	var horses gjson.Result
+	each := func(take func(h gjson.Result) bool) {
+		horses.ForEach(func(_, h gjson.Result) bool { return take(h) })
+	}
 	switch {
 	case whole:
-		head = headOf(beginning)
+		head, each = headOf(front), writtenHorses(body)
+		if list, ok := forLaterWeeks(front); ok {
+			each = writtenLines(list)
+		}
 	case gjson.Valid(text):
 		gjson.Parse(text).ForEach(func(key, v gjson.Result) bool {
 			head.take(key.Str, v)
@@ -160,12 +198,9 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 		p.unread = true
 		return
 	}
-	seen := map[int]int{} // place in p.horses, by horse
-	each := func(take func(_, h gjson.Result) bool) { horses.ForEach(take) }
-	if whole {
-		each = func(take func(_, h gjson.Result) bool) { writtenHorses(horses.Raw, take) }
-	}
-	each(func(_, h gjson.Result) bool {
+	p.horses = make([]pastHorse, 0, len(at))
+	seen := make(map[int]int, len(at)) // place in p.horses, by horse
+	each(func(h gjson.Result) bool {
 		read := readPastHorse(h, p.beginning)
 		i, ok := at[fold(read.name)]
 		if !ok {
@@ -184,44 +219,6 @@ func (p *pastWeek) read(data []byte, at map[string]int) {
 		return true
 	})
 	p.horses = slices.DeleteFunc(p.horses, func(h pastHorse) bool { return h.at < 0 })
-}
-
-// beginHorse is how a horse begins in a record as this program writes it.
-const beginHorse = "\n  {"
-
-// writtenHorses are the horses of a list as this program writes it: a horse's own brace is
-// the only one after two blanks, for no text of JSON has a new line in it.
-func writtenHorses(list string, take func(_, h gjson.Result) bool) {
-	const end = "\n  }"
-	rest, more := strings.CutPrefix(list, "[")
-	for more && strings.HasPrefix(rest, beginHorse) {
-		n := strings.Index(rest, end)
-		if n < 0 {
-			return
-		}
-		n += len(end)
-		if !take(gjson.Result{}, gjson.Result{Type: gjson.JSON, Raw: rest[1:n]}) {
-			return
-		}
-		rest, more = strings.CutPrefix(rest[n:], ",")
-	}
-}
-
-// asWritten is the beginning of a record, and the rest from its horses on, where its
-// CRC-32 says that it is to the last byte as this program has written it: of half a
-// gigabyte most can then be skipped, and none need be looked through for faults.
-func asWritten(text string) (beginning string, horses gjson.Result, ok bool) {
-	const sum, list = ",\n \"crc32\": \"", "\n \"horses\": ["
-	end := len(text) - len(sum+"01234567\"\n}\n")
-	if end < 0 || !strings.HasPrefix(text[end:], sum) {
-		return "", horses, false
-	}
-	is := crc32.ChecksumIEEE(unsafe.Slice(unsafe.StringData(text), end))
-	at := strings.Index(text, list)
-	if at < 0 || !strings.HasPrefix(text[at+len(list):], beginHorse) || text[end:] != fmt.Sprintf("%s%08x\"\n}\n", sum, is) {
-		return "", horses, false
-	}
-	return text[:at], gjson.Result{Type: gjson.JSON, Raw: text[at+len(list)-1:]}, true
 }
 
 // recordHead is what a record says about itself.
@@ -256,7 +253,7 @@ func (h recordHead) ours() bool { return h.schema == recordSchema && h.program =
 func headOf(beginning string) (h recordHead) {
 	gjson.Parse(beginning).ForEach(func(key, v gjson.Result) bool {
 		h.take(key.Str, v)
-		return key.Str != "horses" || !h.ours()
+		return key.Str != "horses" && key.Str != "for_later_weeks" || !h.ours()
 	})
 	return h
 }
@@ -307,6 +304,12 @@ func readPastHorse(h gjson.Result, beginning time.Time) (r readHorse) {
 			r.WarnKg, r.StopKg = amountOf(v.Get("warn_kg"), mostDayKg), amountOf(v.Get("stop_kg"), mostDayKg)
 		case "days":
 			r.readDays(v)
+		case "week_minutes":
+			left++ // not beside days
+			r.readMinutes(v)
+		case "events":
+			left++
+			r.readEvents(v)
 		case "fed_mcal":
 			r.CardEnd, r.Now, r.WorkBefore = fedOf(v.Get("card_end")), fedOf(v.Get("now")), amountOf(v.Get("work_before"), mostMcal)
 		case "last_weighing":
@@ -408,4 +411,22 @@ func (r *readHorse) readDays(days gjson.Result) {
 			r.Minutes[g] = yard.Known(minutes[g])
 		}
 	}
+}
+
+// readMinutes reads the week's work as it is among what is for later weeks.
+func (r *readHorse) readMinutes(minutes gjson.Result) {
+	minutes.ForEach(func(key, v gjson.Result) bool {
+		if g, ok := gaits[key.Str]; ok {
+			r.Minutes[g] = amountOf(v, math.MaxFloat64)
+		}
+		return true
+	})
+}
+
+// readEvents reads the events beside it.
+func (r *readHorse) readEvents(events gjson.Result) {
+	events.ForEach(func(_, e gjson.Result) bool {
+		r.Events = append(r.Events, yard.PastEvent{Date: r.Beginning.AddDate(0, 0, int(e.Get("day").Num)), Text: strings.Clone(e.Get("work").Str)})
+		return true
+	})
 }

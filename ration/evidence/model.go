@@ -18,7 +18,7 @@ func (p *history) pull() float64 { return p.Prior.McalPerKg / p.as.McalPerKg }
 // of a kilogram multiplies the balance, so its unknown goes in at the balances of
 // an earlier solution, at; nil leaves the cost at its mean.
 func (p *history) readings(at []float64) (n int, out []reading) {
-	n = nState + p.columns + len(p.gut)
+	n, out = nState+p.columns+len(p.gut), make([]reading, 0, len(p.used))
 	as, kg := p.as, p.BodyKg
 	keep := 1 - p.pull()
 	cur := make([]float64, n)

@@ -35,6 +35,7 @@ type Record struct {
 	WorkModel string                `json:"work_model"`
 	Read      recordRead            `json:"read"`
 	Forage    *recordForage         `json:"forage"` // null: no weighings tell of it
+	Later     []laterHorse          `json:"for_later_weeks"`
 	Horses    []recordHorse         `json:"horses"`
 	Feeds     []recordFeed          `json:"feeds"`
 	Findings  []recordFinding       `json:"findings"`
@@ -85,12 +86,7 @@ type recordHorse struct {
 		SupplyDoubt   yard.Num   `json:"supply_estimated_sd"` // of what is eaten and not served: grass, ad lib
 		ClassNeed     yard.Num   `json:"class_need"`
 	} `json:"de_mcal"`
-	// FedMcal is what later weeks learn from beside the card: DE a day as the tables count it.
-	FedMcal struct {
-		CardEnd    recordFed `json:"card_end"`    // the ordinary work day the week ends on
-		Now        recordFed `json:"now"`         // an ordinary work day, as fed in the week before
-		WorkBefore yard.Num  `json:"work_before"` // energy of the work done in the week before
-	} `json:"fed_mcal"`
+	FedMcal      recordLearn     `json:"fed_mcal"`
 	LastWeighing *recordWeighing `json:"last_weighing"`
 	Evidence     *recordEvidence `json:"evidence"` // null: its weighings tell nothing yet
 	HardFeedKg   struct {
@@ -135,6 +131,17 @@ type recordPast struct {
 	CardKg yard.Num `json:"card_kg"`
 }
 
+// recordLearn is what later weeks learn from beside the card: DE a day as the tables count it.
+type recordLearn struct {
+	CardEnd    recordFed `json:"card_end"`    // the ordinary work day the week ends on
+	Now        recordFed `json:"now"`         // an ordinary work day, as fed in the week before
+	WorkBefore yard.Num  `json:"work_before"` // energy of the work done in the week before
+}
+
+func learnOf(w yard.WeekEnergy) recordLearn {
+	return recordLearn{fedOf(w.CardEnd), fedOf(w.Now), words.Clean(w.WorkBefore)}
+}
+
 type recordFed struct {
 	Forage yard.Num `json:"forage"`
 	Other  yard.Num `json:"other"`
@@ -167,15 +174,11 @@ type recordDay struct {
 }
 
 type recordSession struct {
-	Name    string  `json:"name"`
-	Walk    float64 `json:"walk"` // minutes
-	Trot    float64 `json:"trot"`
-	Canter  float64 `json:"canter"`
-	Gallop  float64 `json:"gallop"`
-	Jump    float64 `json:"jump"`
-	Led     bool    `json:"led"`
-	Hills   bool    `json:"hills"`
-	Efforts int     `json:"efforts"`
+	Name string `json:"name"`
+	recordMinutes
+	Led     bool `json:"led"`
+	Hills   bool `json:"hills"`
+	Efforts int  `json:"efforts"`
 }
 
 func sessions(h yard.Horse, d int) *[]recordSession {
@@ -184,8 +187,7 @@ func sessions(h yard.Horse, d int) *[]recordSession {
 	}
 	out := []recordSession{}
 	for _, s := range h.Work[d].Sessions {
-		m := s.Minutes
-		out = append(out, recordSession{s.Name, m[yard.Walk], m[yard.Trot], m[yard.Canter], m[yard.Gallop], m[yard.Jump], s.Led, s.Hills, s.Efforts})
+		out = append(out, recordSession{s.Name, minutesOf(s.Minutes), s.Led, s.Hills, s.Efforts})
 	}
 	return &out
 }
@@ -305,12 +307,13 @@ func WriteJSON(w io.Writer, p yard.Plan, m words.Meta) error {
 	if err := indenting(&b, "").Encode(s.recordButLists()); err != nil {
 		return fault(err)
 	}
-	before, rest, _ := strings.Cut(b.String(), "\n \"horses\": []")
+	before, rest, _ := strings.Cut(b.String(), "\n \"for_later_weeks\": [],\n \"horses\": []")
 	between, after, _ := strings.Cut(rest, "\n \"findings\": []")
 	sum := crc32.NewIEEE()
 	out := bufio.NewWriter(io.MultiWriter(w, sum)) // which keeps the first error to its end
-	e := indenting(&b, "  ")
-	list := func(name string, n int, item func(i int) any) error {
+	indented, inLine := indenting(&b, "  "), json.NewEncoder(&b)
+	inLine.SetEscapeHTML(false)
+	list := func(name string, n int, e *json.Encoder, item func(i int) any) error {
 		out.WriteString("\n \"" + name + "\": [")
 		for i := range n {
 			if i > 0 {
@@ -331,18 +334,24 @@ func WriteJSON(w io.Writer, p yard.Plan, m words.Meta) error {
 	}
 	out.WriteString(before)
 	horse := 0
-	if err := list("horses", len(p.Horses), func(i int) any { horse = i; return s.horseRecord(p.Horses[i]) }); err != nil {
+	at := func(i int) yard.HorsePlan { horse = i; return p.Horses[i] }
+	err := list("for_later_weeks", len(p.Horses), inLine, func(i int) any { return laterRecord(at(i)) })
+	out.WriteByte(',')
+	if err == nil {
+		err = list("horses", len(p.Horses), indented, func(i int) any { return s.horseRecord(at(i)) })
+	}
+	if err != nil {
 		return fmt.Errorf("%w (at the horse %q)", err, p.Horses[horse].Horse.Name)
 	}
 	out.WriteString(between)
-	if err := list("findings", len(p.Findings), func(i int) any { return recordOfFinding(p.Findings[i]) }); err != nil {
+	if err := list("findings", len(p.Findings), indented, func(i int) any { return recordOfFinding(p.Findings[i]) }); err != nil {
 		return err
 	}
 	out.WriteString(strings.TrimSuffix(after, "\n}\n"))
 	if err := out.Flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, ",\n \"crc32\": \"%08x\"\n}\n", sum.Sum32())
+	_, err = fmt.Fprintf(w, ",\n \"crc32\": \"%08x\"\n}\n", sum.Sum32())
 	return err
 }
 
@@ -359,7 +368,7 @@ func recordOf(p yard.Plan, m words.Meta) Record {
 	r := s.recordButLists()
 	r.Findings = records(p.Findings)
 	for _, h := range p.Horses {
-		r.Horses = append(r.Horses, s.horseRecord(h))
+		r.Later, r.Horses = append(r.Later, laterRecord(h)), append(r.Horses, s.horseRecord(h))
 	}
 	return r
 }
@@ -373,8 +382,8 @@ func (s *tables) recordButLists() Record {
 	r := Record{
 		Schema: schema, Program: "hardfeed", Version: m.Version, Yard: w.Yard, Units: "metric",
 		Edition: m.Edition, Changes: m.Changes, Standard: p.Standard, WorkModel: p.WorkModel,
-		Read:   recordRead{w.Read.Sheets, w.Read.Rows, w.Read.Horses},
-		Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: []recordFinding{},
+		Read:  recordRead{w.Read.Sheets, w.Read.Rows, w.Read.Horses},
+		Later: []laterHorse{}, Horses: []recordHorse{}, Feeds: []recordFeed{}, Findings: []recordFinding{},
 	}
 	if w.Imperial {
 		r.Units = "imperial"
@@ -430,9 +439,7 @@ func (s *tables) horseRecord(h yard.HorsePlan) recordHorse {
 	for _, o := range h.Beside {
 		r.OtherStandards = append(r.OtherStandards, recordStandard{o.Standard, o.Unit, ends(o.Maintenance), ends(o.Work), ends(o.Total), words.English().SaidAll(o.Assumed), o.Source})
 	}
-	learn := h.ToLearnFrom
-	r.FedMcal.CardEnd, r.FedMcal.Now, r.FedMcal.WorkBefore = fedOf(learn.CardEnd), fedOf(learn.Now), words.Clean(learn.WorkBefore)
-	r.LastWeighing, r.Evidence = lastWeighing(h.Horse), evidenceOf(h.Evidence)
+	r.FedMcal, r.LastWeighing, r.Evidence = learnOf(h.ToLearnFrom), lastWeighing(h.Horse), evidenceOf(h.Evidence)
 	f := h.HardFeed
 	r.HardFeedKg.Now, r.HardFeedKg.Planned, r.HardFeedKg.Target, r.HardFeedKg.Card = words.Clean(f.Now), words.Clean(f.Planned), words.Clean(f.Target), words.Clean(f.Card)
 	r.PastHardFeed = []recordPast{}
