@@ -45,6 +45,7 @@ func readWith(name string, data []byte, open func(string, []byte) (*xlsx.Book, e
 			week, err = yard.Week{}, xlsx.Fault(name, p)
 		}
 	}()
+	go cellWords() // they take as long to make ready as a small workbook to open
 	book, err := open(name, data)
 	if err != nil {
 		return yard.Week{}, err

@@ -68,7 +68,10 @@ type Press struct{ fonts func() *draw.Fonts }
 // the workbook is still being read, it is ready when the plan is.
 func NewPress() Press {
 	fonts := sync.OnceValue(draw.ReadFonts)
-	go fonts()
+	go func() {
+		words.English()
+		fonts()
+	}()
 	return Press{fonts}
 }
 

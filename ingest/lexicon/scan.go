@@ -9,6 +9,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -86,26 +87,53 @@ func foldSlow(s string) string {
 	s = strings.ToLower(s)
 	for i := range len(s) {
 		if s[i] >= 0x80 {
-			var b strings.Builder
-			b.Grow(len(s))
-			var room [64]byte
-			for _, r := range string(norm.NFD.AppendString(room[:0], s)) {
-				switch {
-				case unicode.Is(unicode.Mn, r):
-				case r == 'ß':
-					b.WriteString("ss")
-				case r == 'œ':
-					b.WriteString("oe")
-				case r == 'æ':
-					b.WriteString("ae")
-				default:
-					b.WriteRune(r)
-				}
-			}
-			return b.String()
+			return withoutAccents(s)
 		}
 	}
 	return s
+}
+
+func withoutAccents(s string) string {
+	var b strings.Builder
+	b.Grow(len(s))
+	for _, r := range s {
+		if r >= latinEnd {
+			return decomposed(s)
+		}
+		b.WriteString(latin()[r])
+	}
+	return b.String()
+}
+
+// latinEnd ends the letters of which [latin] knows how each is written without accents.
+const latinEnd = 0x180
+
+var latin = sync.OnceValue(func() []string {
+	plain := make([]string, latinEnd)
+	for r := range plain {
+		plain[r] = decomposed(string(rune(r)))
+	}
+	return plain
+})
+
+// decomposed is a text without accents, by the tables of Unicode.
+func decomposed(s string) string {
+	var b strings.Builder
+	b.Grow(len(s))
+	for _, r := range norm.NFD.String(s) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+		case r == 'ß':
+			b.WriteString("ss")
+		case r == 'œ':
+			b.WriteString("oe")
+		case r == 'æ':
+			b.WriteString("ae")
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }
 
 func digit(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
