@@ -226,7 +226,7 @@ func TestNameKeepsItsFloorWhileThereIsRoom(t *testing.T) {
 func TestScoopsLookLikeTheirNumber(t *testing.T) {
 	black := func(n float64) int {
 		d, out := newDoc(t)
-		d.Place(10, 10, Scoops(n, 20))
+		d.Place(10, 10, d.Set.Scoops(n, 20))
 		return pdftest.Ink(t, written(t, d, out))
 	}
 	outline := black(0.001)
@@ -241,7 +241,7 @@ func TestScoopsLookLikeTheirNumber(t *testing.T) {
 		}
 	}
 	for _, n := range []float64{0, -1, math.NaN(), math.Inf(1), 7} {
-		if g := Scoops(n, 10); g.W != 0 {
+		if g := new(Typesetter).Scoops(n, 10); g.W != 0 {
 			t.Errorf("%v scoops: something is drawn", n)
 		}
 	}

@@ -23,7 +23,13 @@ const stagger = 1.4
 //
 // A fraction's figures are shapes and no text. Its sign is text that is not seen, right
 // behind the whole number: who copies, searches or reads aloud has 1¾, and not 1 3 4.
+//
+// It is shared, see [Typesetter.once].
 func (t *Typesetter) Figures(f Face, capMM, fractionMM float64, s string) *Group {
+	return t.once(look{f, Black, capMM, fractionMM, s}, func() *Group { return t.figures(f, capMM, fractionMM, s) })
+}
+
+func (t *Typesetter) figures(f Face, capMM, fractionMM float64, s string) *Group {
 	s, _ = Printable(s)
 	at := strings.IndexFunc(s, func(r rune) bool { _, ok := fractions[r]; return ok })
 	if at < 0 {

@@ -36,8 +36,12 @@ const maxScoops = 6
 
 // Scoops draws n measures, h high: whole ones black, the last filled by its
 // part. Above six, or where n is not a number that can be drawn, it draws
-// nothing, and the words stand alone.
-func Scoops(n, h float64) *Group {
+// nothing, and the words stand alone. It is shared, see [Typesetter.once].
+func (t *Typesetter) Scoops(n, h float64) *Group {
+	return t.once(look{face: noFace, capMM: h, part: n}, func() *Group { return scoops(n, h) })
+}
+
+func scoops(n, h float64) *Group {
 	if !(n > 0 && n <= maxScoops) {
 		return Space(0, 0)
 	}

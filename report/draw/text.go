@@ -151,6 +151,36 @@ func (m *metrics) letters() []rune {
 type Typesetter struct {
 	sizes  [2]metrics
 	breaks int // letters set of words that had to be broken, also of what is not drawn
+	made   map[look]*Group
+}
+
+// look is all that decides what a short text or a number of measures looks like.
+type look struct {
+	face        Face // noFace of measures
+	ink         Ink
+	capMM, part float64 // part: of a fraction, or the measures; less than nothing: of a text
+	text        string
+}
+
+const noFace Face = -1
+
+// mostMade is how many groups are kept to be used again: more than a card's and its
+// tries, and a megabyte (ours).
+const mostMade = 2000
+
+// once is the group that make makes, the same one for the same look: a card is laid out
+// several times, and a yard's amounts are few. It goes into other groups, and nothing is
+// added to it.
+func (t *Typesetter) once(l look, make func() *Group) *Group {
+	if g, ok := t.made[l]; ok {
+		return g
+	}
+	if t.made == nil || len(t.made) >= mostMade {
+		t.made = map[look]*Group{}
+	}
+	g := make()
+	t.made[l] = g
+	return g
 }
 
 // Breaks says whether a word had to be broken in what lay lays out.
@@ -245,10 +275,13 @@ func (t *Typesetter) extent(f Face, r rune) (above, below float64) {
 
 // Trim is s on one line, as high as its letters are: without the room that
 // [Typesetter.Line] leaves for accents above and letters that hang below.
+// It is shared, see [Typesetter.once].
 func (t *Typesetter) Trim(f Face, capMM float64, ink Ink, s string) *Group {
-	s, _ = Printable(s)
-	above, below := t.reach(f, s)
-	return t.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
+	return t.once(look{f, ink, capMM, -1, s}, func() *Group {
+		s, _ := Printable(s)
+		above, below := t.reach(f, s)
+		return t.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
+	})
 }
 
 // Close is [Typesetter.Para] with less between the lines than their own leading: letters

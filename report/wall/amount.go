@@ -11,7 +11,7 @@ import (
 // their numbers.
 func (c *card) marksBeside(r words.Row, w float64, t sizes) bool {
 	for day, e := range r.Days {
-		if mark := scoopMark(e, t.mark); (day == 0 || r.Step(day)) && mark.W > 0 && c.number(e, t, w).W+markGap+mark.W > w {
+		if mark := c.scoopMark(e, t.mark); (day == 0 || r.Step(day)) && mark.W > 0 && c.number(e, t, w).W+markGap+mark.W > w {
 			return false
 		}
 	}
@@ -29,10 +29,10 @@ func (c *card) dayCell(e words.Entry, l label, beside bool, w float64, t sizes) 
 	}
 	number := c.number(e, t, w)
 	var below []*draw.Group
-	if mark := scoopMark(e, t.mark); mark.W > 0 {
+	if mark := c.scoopMark(e, t.mark); mark.W > 0 {
 		if beside {
 			number = draw.Beside(markGap, number, mark)
-		} else if mark = scoopMark(e, 0.5*t.amount); mark.W <= w && !t.list {
+		} else if mark = c.scoopMark(e, 0.5*t.amount); mark.W <= w && !t.list {
 			below = append(below, mark)
 		}
 	}
@@ -92,9 +92,9 @@ func (c *card) number(e words.Entry, t sizes, w float64) *draw.Group {
 }
 
 // scoopMark draws the measures of an amount, h high; nothing of others.
-func scoopMark(e words.Entry, h float64) *draw.Group {
+func (c *card) scoopMark(e words.Entry, h float64) *draw.Group {
 	if n, ok := e.Measures(); ok {
-		return draw.Scoops(n, h)
+		return c.d.Set.Scoops(n, h)
 	}
 	return draw.Space(0, 0)
 }
@@ -118,7 +118,7 @@ func (c *card) amountOf(e words.Entry, room float64, t sizes) (_ *draw.Group, sm
 			}
 			parts = append(parts, unit)
 		}
-		if mark := scoopMark(e, 0.85*t.amount); mark.W > 0 && mark.W < 0.5*room {
+		if mark := c.scoopMark(e, 0.85*t.amount); mark.W > 0 && mark.W < 0.5*room {
 			parts = append(parts, mark)
 		}
 		if e.Aside != "" && !e.Weigh { // about so many scoops is no help where the scale is asked for

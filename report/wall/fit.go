@@ -53,6 +53,8 @@ type card struct {
 	horse *yard.HorsePlan
 	chart words.Chart
 	far   bool // on a whole page
+
+	labelled map[*words.Row]label // see [card.labels]
 }
 
 func cardOf(s paper, h *yard.HorsePlan) *card { return &card{paper: s, horse: h, chart: s.Chart(h)} }

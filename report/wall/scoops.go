@@ -175,7 +175,7 @@ func (s *scoops) drawnMeasure(name string) *draw.Group {
 		if !strings.EqualFold(m.Name, name) || !ok || !(litres > 0) || litres > top {
 			continue
 		}
-		cup := draw.Scoops(1, s.measureHigh(litres))
+		cup := s.d.Set.Scoops(1, s.measureHigh(litres))
 		label := s.d.Set.Number(draw.Regular, 2.2, 30, draw.Black, s.Main.Plural(1, m.Name)+" "+s.Main.Litres(litres))
 		g := draw.Space(max(cup.W, label.W), measureTop+label.H)
 		g.Add((g.W-cup.W)/2, measureTop-cup.H, cup)

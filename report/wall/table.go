@@ -85,6 +85,19 @@ func (c *card) labelOf(r words.Row) label {
 	return l
 }
 
+// labels are those of all rows of the card, found once.
+func (c *card) labels() map[*words.Row]label {
+	if c.labelled == nil {
+		c.labelled = map[*words.Row]label{}
+		for _, m := range c.chart.Meals {
+			for j := range m.Rows {
+				c.labelled[&m.Rows[j]] = c.labelOf(m.Rows[j])
+			}
+		}
+	}
+	return c.labelled
+}
+
 // own says that an amount's unit is not its row's, and is said in its cell.
 func (l label) own(e words.Entry) bool {
 	if e.Unit == "" {
@@ -133,6 +146,9 @@ func (c *card) unitCell(l label, w float64, t sizes) *draw.Group {
 // columns are a table's widths: the feeds' names, with the units at their end, and a day's.
 type columns struct{ names, unit, day float64 }
 
+// feed is how wide a feed's name may be.
+func (k columns) feed() float64 { return k.names - k.unit - 1.5 }
+
 // x is where a day's column begins.
 func (k columns) x(day int) float64 { return k.names + float64(day)*k.day }
 
@@ -169,12 +185,7 @@ func (c *card) dayColumns(w float64, labels map[*words.Row]label, t sizes) (k co
 // sevenColumns is a week that changes: each day's amount is in its own column, also
 // where it is yesterday's, and a heavy rule stands where it is another one.
 func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw.Group, wide bool) {
-	labels := map[*words.Row]label{}
-	for _, m := range c.chart.Meals {
-		for j := range m.Rows {
-			labels[&m.Rows[j]] = c.labelOf(m.Rows[j])
-		}
-	}
+	labels := c.labels()
 	k, wide := c.dayColumns(w, labels, t)
 	if wide && t.strict {
 		return draw.Space(w, 0), nil, true
@@ -187,8 +198,9 @@ func (c *card) sevenColumns(w float64, t sizes) (head *draw.Group, meals []*draw
 	}
 	for _, m := range c.chart.Meals {
 		meals = append(meals, c.meal(m, w, k.names, t, boxes, func(r *words.Row) *draw.Group {
-			wide = wide || c.feedName(*r, k.names-k.unit-1.5, t).H > 3*t.feedLow // three lines of a name
-			return c.dayRow(*r, labels[r], w, k, t)
+			name := c.feedName(*r, k.feed(), t)
+			wide = wide || name.H > 3*t.feedLow // three lines of a name
+			return c.dayRow(*r, name, labels[r], w, k, t)
 		}))
 	}
 	return c.dayHeads(w, k, t), meals, wide
@@ -232,8 +244,8 @@ func (c *card) wordsWidth(t sizes) float64 {
 		}
 	}
 	for _, m := range c.chart.Meals {
-		for _, r := range m.Rows {
-			l := c.labelOf(r)
+		for j := range m.Rows {
+			r, l := &m.Rows[j], c.labels()[&m.Rows[j]]
 			for _, e := range r.Days {
 				switch {
 				case e.Serving == nil || e.None || e.Unsaid:
@@ -343,8 +355,7 @@ func (c *card) mealBand(m words.ChartMeal, w, nameW float64, t sizes, boxes func
 }
 
 // dayRow is one feed's amounts, a day a column.
-func (c *card) dayRow(r words.Row, l label, w float64, k columns, t sizes) *draw.Group {
-	name := c.feedName(r, k.names-k.unit-1.5, t)
+func (c *card) dayRow(r words.Row, name *draw.Group, l label, w float64, k columns, t sizes) *draw.Group {
 	unit := c.unitCell(l, k.unit-0.9, t)
 	room := k.day - 2*t.cellPad()
 	var cells [7]*draw.Group
@@ -409,7 +420,7 @@ func (c *card) feedName(r words.Row, w float64, t sizes) *draw.Group {
 // changedMark is the arrow before a feed whose amount differs from last week; the line
 // under the meals says by how much.
 func (c *card) changedMark(feed string, cap float64) *draw.Group {
-	mark := c.d.Set.Trim(draw.Bold, cap, draw.Black, "?")
+	var mark *draw.Group
 	for _, ch := range c.horse.Changes {
 		if strings.EqualFold(ch.Feed, feed) {
 			if up := words.ChangeWay(ch); up != 0 {
@@ -417,6 +428,9 @@ func (c *card) changedMark(feed string, cap float64) *draw.Group {
 			}
 			break
 		}
+	}
+	if mark == nil {
+		mark = c.d.Set.Trim(draw.Bold, cap, draw.Black, "?")
 	}
 	return draw.Pad(mark, 0, 0, 0.3*cap, 0)
 }

@@ -225,7 +225,8 @@ func (s *who) lines(c *card, rows []words.Row) []*draw.Group {
 		l := c.labelOf(r)
 		l.each = ""
 		g := draw.Space(s.w, 0)
-		row := c.dayRow(r, l, s.w-s.nameW, columns{s.feedW + s.unitW, s.unitW, s.dayW}, s.t)
+		k := columns{s.feedW + s.unitW, s.unitW, s.dayW}
+		row := c.dayRow(r, c.feedName(r, k.feed(), s.t), l, s.w-s.nameW, k, s.t)
 		g.Add(s.nameW, 0, row)
 		for _, p := range r.Spare {
 			g.Add(s.nameW, g.H, c.spareRow(p, s.w-s.nameW, s.feedW+s.unitW, s.t))
