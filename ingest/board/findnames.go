@@ -9,10 +9,10 @@ func (tf *tableFinder) findNames(t *table, h headRow) int {
 			continue // below the letter of a day stands what is done that day
 		}
 		x := t.g.at(t.head, c)
-		if x != nil && tf.words.labelOf(x).full() && !tf.words.labelOf(x).has("dayhead", "box", "week", "date") {
+		like := tf.likenessOf(t, c)
+		if x != nil && tf.words.labelOf(x).full() && !tf.words.labelOf(x).has("dayhead", "box", "week", "date") && !tf.titleOverNames(t, x, like) {
 			continue // it says what it is, and that is not names
 		}
-		like := tf.likenessOf(t, c)
 		if x != nil && hasDigit(x.Text) && !tf.words.labelOf(x).has("week", "box") || !like.names() {
 			continue
 		}
@@ -25,6 +25,13 @@ func (tf *tableFinder) findNames(t *table, h headRow) int {
 		}
 	}
 	return best
+}
+
+// titleOverNames says whether a heading speaks of the whole table rather than of the column
+// it is over, in which nearly all are horses the book knows: "Weigh tape" over the names,
+// and dates beside it.
+func (tf *tableFinder) titleOverNames(t *table, x *Cell, like likeness) bool {
+	return t.g.colOf(x) == t.c1 && like.n >= 2 && like.known*10 >= like.n*8 && !tf.words.labelOf(x).has("owner", "staff", "tel")
 }
 
 // runOfHeadings is where the longest run of headings begins, behind a box, an owner, a

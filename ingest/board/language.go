@@ -350,15 +350,3 @@ func (l *language) ownWord(text string) bool {
 	}
 	return false
 }
-
-var behindName = lazily(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
-
-// nameAndWeight parts a name from the weight that is behind it in its cell:
-// "Bramble (540 kg)".
-func (l *language) nameAndWeight(text string) (name, weight string) {
-	m := behindName().FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil || !l.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
-		return text, ""
-	}
-	return strings.TrimSpace(m[1]), m[2]
-}

@@ -29,6 +29,9 @@ func (who *names) nameLike(c *Cell) bool {
 // shapedAsName says whether a text is a few words, perhaps with figures, that are no words of
 // headings.
 func (who *names) shapedAsName(c *Cell) bool {
+	if name := who.lang.nameCell(c.Text).name; name != strings.TrimSpace(c.Text) {
+		c = &Cell{Kind: Text, Text: name}
+	}
 	letters, digits := 0, 0
 	for _, r := range c.Text {
 		if unicode.IsLetter(r) {

@@ -108,7 +108,7 @@ func (v *vocabulary) labelled(r *reading, text string) *label {
 func (v *vocabulary) nameOf(c *Cell) string {
 	r := v.memo.at(c)
 	if r.name == "" {
-		r.name = foldName(c.Text)
+		r.name = foldName(v.lang.nameCell(c.Text).name)
 	}
 	return r.name
 }

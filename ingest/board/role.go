@@ -1,6 +1,7 @@
 package board
 
 import (
+	"cmp"
 	"slices"
 )
 
@@ -164,6 +165,7 @@ type roleFinder struct {
 
 // decide gives the columns of a table their roles.
 func (rf *roleFinder) decide(t *table) {
+	t.weighed = cmp.Or(basisOf(rf.words.labelOf(t.g.at(t.head, t.name))), basisOf(rf.words.read(t.g.page.Name)))
 	weeks := rf.weeksNamed(t)
 	for _, k := range t.cols {
 		rf.sayColumn(k, weeks)

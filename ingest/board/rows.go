@@ -86,7 +86,7 @@ func (w *rowReader) namedRow(r int, n *Cell, cells []*Cell) bool {
 	}
 	if h := w.in.namesOfRow(t, n); len(h) > 0 {
 		w.who = h
-		w.in.weightBehindName(t, n, r, w.who)
+		w.in.behindName(t, n, r, w.who)
 	}
 	w.lastNamed = r
 	t.g.page.mark(n, "name", "")
@@ -156,7 +156,7 @@ func (w *rowReader) namelessRow(r int, n *Cell, cells []*Cell) bool {
 // namesOfRow are the horses of a row.
 func (tr *tableReader) namesOfRow(t *table, n *Cell) []int {
 	var out []int
-	text, _ := tr.lang.nameAndWeight(n.Text)
+	text := tr.lang.nameCell(n.Text).name
 	if name, _, ok := nameAndBracket(text); ok && tr.who.alias[foldName(text)] == foldName(name) {
 		text = name // the rest is its owner
 	}
@@ -178,13 +178,19 @@ func (tr *tableReader) noteBelow(t *table, n *Cell, r int, who []int) {
 	}
 }
 
-// weightBehindName takes the weight that stands in the cell of a name.
-func (tr *tableReader) weightBehindName(t *table, n *Cell, r int, who []int) {
-	_, weight := tr.lang.nameAndWeight(n.Text)
-	if weight == "" || len(who) != 1 {
+// behindName takes the weight and the note that stand in the cell of a name.
+func (tr *tableReader) behindName(t *table, n *Cell, r int, who []int) {
+	cell := tr.lang.nameCell(n.Text)
+	if cell.note != "" {
+		for _, i := range who {
+			h := tr.herd.horses[i]
+			h.said = append(h.said, &obs{sheet: t.g.page, cell: &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: cell.note}, horse: i, role: notesRole, day: -1, row: r})
+		}
+	}
+	if cell.weight == "" || len(who) != 1 {
 		return
 	}
-	c := &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: weight}
+	c := &Cell{Row: n.Row, Col: n.Col, Kind: Text, Text: cell.weight}
 	tr.obs = append(tr.obs, &obs{sheet: t.g.page, cell: c, horse: who[0], role: weightRole, day: -1, when: unsaid, table: t, row: r, week: t.week})
 }
 
@@ -332,7 +338,7 @@ func (tr *tableReader) obsOf(t *table, k *column, r int, row obs) obs {
 	o := row
 	o.sheet, o.role, o.head, o.table, o.row, o.col = s, k.role, k.own, t, r, k
 	o.lab, o.thisWeek = k.lab, row.thisWeek || k.lab.has("thisweek")
-	o.by = basisOf(k.lab)
+	o.by = cmp.Or(basisOf(k.lab), t.weighed)
 	o.feed, o.unit = cmp.Or(k.feed, row.feed), cmp.Or(row.unit, k.unit)
 	if k.when != unsaid {
 		o.when = k.when

@@ -22,6 +22,7 @@ type table struct {
 	horses       []*horse
 	dayOver      *Cell        // says which day all of it is of: "MONDAY"; nil: nothing does
 	day          int          // that it says; Monday 0
+	weighed      string       // by what, where its tab or the heading over its names says it
 	listed       []listedWeek // weeks of a list with a line for each horse and day
 }
 

@@ -133,8 +133,8 @@ func (who *names) aliases(tables []*table) {
 		}
 		set := map[string]bool{}
 		for r := t.h2 + 1; r < t.end; r++ {
-			if x := t.g.at(r, t.name); x != nil {
-				set[who.words.nameOf(x)] = true
+			if x := t.g.at(r, t.name); x != nil && (who.lang.nameCell(x.Text).note == "" || t.rowOf(r, r-1).n > 1) {
+				set[who.words.nameOf(x)] = true // a line below the list is none of its rows
 			}
 		}
 		sets = append(sets, set)

@@ -46,8 +46,8 @@ func (r *workReader) unknown(i int) int {
 	return 1
 }
 
-// person says whether token i is the name of whoever rides: an unknown word with
-// one capital beside a piece of work, with no number of its own.
+// person says whether token i is the name of whoever rides, or of where an event is: an
+// unknown word with one capital beside a piece of work, with no number of its own.
 func (r *workReader) person(i int) bool {
 	tok := r.cell.toks[i]
 	c, n := utf8.DecodeRuneInString(r.cell.text[tok.Start:])
@@ -57,7 +57,10 @@ func (r *workReader) person(i int) bool {
 	if i+1 < len(r.cell.toks) && r.cell.toks[i+1].Kind == lexicon.Number || r.part.pending.on {
 		return false
 	}
-	return len(r.part.items) > 0 && r.part.items[len(r.part.items)-1].given || r.cell.begins(i+1)
+	if last := r.part.last(); last != nil && (last.given || r.part.kinds.isEvent(*last)) {
+		return true
+	}
+	return r.cell.begins(i + 1)
 }
 
 // code says whether token i is an abbreviation of hers with a length of time
