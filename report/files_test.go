@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -21,13 +22,16 @@ import (
 	"hardfeed/report/words"
 )
 
-// TestMain draws fewer plans by chance under the race detector; the flag
-// -rapid.checks still has the last word.
+// TestMain collects garbage seldom, and draws fewer plans by chance than rapid would,
+// fewer still under the race detector; the flag -rapid.checks has the last word.
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
+	checks := "25"
 	if reporttest.Raced {
-		if err := flag.Set("rapid.checks", "10"); err != nil {
-			panic(err)
-		}
+		checks = "10"
+	}
+	if err := flag.Set("rapid.checks", checks); err != nil {
+		panic(err)
 	}
 	os.Exit(m.Run())
 }

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"unicode"
 
@@ -38,7 +39,15 @@ var functionWords = map[string]string{
 	"pl": "jest się dla oraz lub przed przez tego być jak że czy albo tylko gdy są nie jego tym dzień każdy",
 }
 
-// only are the words of a language that no other's list has.
+// ownWords are the words of each language that no other's list has.
+var ownWords = sync.OnceValue(func() map[string]map[string]bool {
+	own := map[string]map[string]bool{}
+	for code := range functionWords {
+		own[code] = only(code)
+	}
+	return own
+})
+
 func only(code string) map[string]bool {
 	others := map[string]bool{}
 	for c, list := range functionWords {
@@ -71,13 +80,9 @@ var titles = regexp.MustCompile(`USDA National Nutrient Database for Standard Re
 // foreign are the words of a text that are another language's.
 func foreign(code, text string) (found []string) {
 	text = titles.ReplaceAllString(quoted.ReplaceAllString(places.ReplaceAllString(text, ""), ""), "")
-	for other := range functionWords {
-		if other == code {
-			continue
-		}
-		theirs := only(other)
-		for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
-			if theirs[w] {
+	for w := range strings.FieldsFuncSeq(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
+		for other, theirs := range ownWords() {
+			if other != code && theirs[w] {
 				found = append(found, other+": "+w)
 			}
 		}

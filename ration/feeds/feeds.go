@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"hardfeed/ration/yard"
 )
@@ -46,9 +47,13 @@ type Table struct {
 	names  []string
 }
 
-// Load reads the embedded table. It panics if the table is malformed: that is
-// a mistake of ours, caught by this package's tests.
-func Load() *Table {
+// Load returns the embedded table, which is read once: nobody changes it. It panics if the
+// table is malformed: that is a mistake of ours, caught by this package's tests.
+func Load() *Table { return generics() }
+
+var generics = sync.OnceValue(readTable)
+
+func readTable() *Table {
 	rows, err := csv.NewReader(strings.NewReader(genericCSV)).ReadAll()
 	if err != nil {
 		panic("feeds: generic.csv: " + err.Error())
