@@ -130,6 +130,9 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 		mixed, newHay = holdForage(c, mixed, say)
 	}
 	p.HeldWhy = append(d.why, newHay...)
+	if !h.PlanUnread.Empty() { // the card is not hers, whatever is on it
+		p.HeldWhy = append(p.HeldWhy, h.PlanUnread)
+	}
 	p.Step, p.HardFeed = d.step, yard.HardFeedDay{Now: c.fed.hardKg, Planned: d.plannedKg, Target: yard.Known(d.targetKg), Card: yard.Known(c.dish.bucket.hardKg(mixed))}
 	cleared := clearStops(c, mixed, d.passes, say)
 	if cleared.none {

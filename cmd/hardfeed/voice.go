@@ -206,7 +206,10 @@ func sayRead(p yard.Plan) string {
 
 // plannedRead is the hard feed planned, as the office sheet has it.
 func plannedRead(h yard.HorsePlan) string {
-	if !h.HardFeed.Planned.IsKnown() {
+	switch {
+	case !h.Horse.PlanUnread.Empty():
+		return "planned not known"
+	case !h.HardFeed.Planned.IsKnown():
 		return "not planned"
 	}
 	return "planned " + kgOrNot(h.HardFeed.Planned)

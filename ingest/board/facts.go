@@ -74,6 +74,7 @@ func (fs *facts) horseWeek(h *horse, w *yard.Week) yard.Horse {
 	}
 	out.Past = fs.feeding.pastWeeks(h)
 	now, plan := h.now, h.plan
+	out.PlanUnread = h.planUnread
 	linesBefore := len(w.Lines)
 	fs.lines(h, w, now, plan)
 	if h.fate != "" || h.struck {

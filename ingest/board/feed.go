@@ -29,6 +29,7 @@ type ration struct {
 	said     bool // something was written
 	none     bool // that it gets nothing
 	unknown  bool // something was written that could not be read
+	first    *obs // the first cell that is of it; nil: there is none
 	portions []portion
 	days     []portion // of all days, where it is written day by day and is that of the last of them
 }

@@ -151,6 +151,9 @@ func (fd *feeding) rations(h *horse) (now, plan ration) {
 		plan = fd.amounts.rationOf(planCells, &now)
 		fd.fillPlan(nowCells, &now, &plan)
 	}
+	if len(planCells) > 0 {
+		plan.first = planCells[0]
+	}
 	return now, plan
 }
 

@@ -30,9 +30,11 @@ type horse struct {
 	struck    bool
 	fate      string
 	now, plan ration
-	said      []*obs // lines elsewhere that name it
-	fateAt    *obs
-	weighed   *weighings // nil: not read yet
+	// planUnread is why what is planned for it is not known; empty: it is, or nothing is.
+	planUnread yard.Saying
+	said       []*obs // lines elsewhere that name it
+	fateAt     *obs
+	weighed    *weighings // nil: not read yet
 }
 
 // add finds a horse by its name, or adds it.

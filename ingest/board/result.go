@@ -42,6 +42,7 @@ func (b *book) result(fs *facts) yard.Week {
 	check.blankMeals()
 	check.compareTotals(seen.totals)
 	check.missingFeed()
+	check.plansUnread()
 	w.Horses = make([]yard.Horse, 0, len(seen.herd.horses)+len(seen.unnamed)) // each is large
 	for _, h := range seen.herd.horses {
 		w.Horses = append(w.Horses, fs.horseWeek(h, &w))

@@ -203,8 +203,11 @@ type Horse struct {
 	WorkGiven   bool            // false: the work sheet has no row for this horse
 	Before      [7]Day          // the seven days before Week.Beginning
 	BeforeGiven bool            // false: nobody said what was done in them
-	Later       []WorkWeek      // weeks after Week.Beginning's with work written down, in order
-	Past        []PastWeek      // what the records of the weeks before have, at most [MostPastWeeks], oldest first; empty: no record
+	// PlanUnread says why what is planned for it is not known though something is, or is for the
+	// others; empty: what is planned was read, or nothing is.
+	PlanUnread Saying
+	Later      []WorkWeek // weeks after Week.Beginning's with work written down, in order
+	Past       []PastWeek // what the records of the weeks before have, at most [MostPastWeeks], oldest first; empty: no record
 	// NoCard holds reasons found while reading why nothing may be computed for
 	// this horse (it is listed twice on the sheet, a planned amount is negative …).
 	NoCard []Saying

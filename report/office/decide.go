@@ -216,7 +216,10 @@ func (s *office) workRead(h yard.Horse, day int) string {
 
 // plannedRead is the planned hard feed, or that none was planned.
 func plannedRead(s *office, h yard.HorsePlan) string {
-	if !h.HardFeed.Planned.IsKnown() {
+	switch {
+	case !h.Horse.PlanUnread.Empty():
+		return s.Word("unknown")
+	case !h.HardFeed.Planned.IsKnown():
 		return s.Word("office.not planned")
 	}
 	return s.mass(h.HardFeed.Planned, 2)
