@@ -94,7 +94,8 @@ func (tf *tableFinder) tablesOn(g grid) []*table {
 		if tf.effort.look(len(out) / tableLooks) {
 			return nil
 		}
-		if len(h.heads) < 2 && len(h.names) == 0 {
+		alone := tf.headsAlone(g, h, r) && !insideAny(out, g, h, r)
+		if len(h.heads) < 2 && len(h.names) == 0 && !alone {
 			continue
 		}
 		// Headings that lie in a table found before are its own, said again.
@@ -103,7 +104,7 @@ func (tf *tableFinder) tablesOn(g grid) []*table {
 				continue
 			}
 			few := len(h.heads) == 2 && h.kinds == 2 && len(h.cells) == 2 && tf.who.knownBelow(g, r, g.colOf(h.cells[0])-1) && !saidAgain(g, h.cells)
-			if !few && !tf.headsInTwoRows(g, h, r) && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
+			if !few && !alone && !tf.headsInTwoRows(g, h, r) && (len(h.heads) < 3 || len(h.heads)*2 < len(h.cells) || h.kinds < 3) {
 				continue
 			}
 		} else if len(h.heads) < 2 || len(h.heads)*3 < len(h.cells) {
@@ -133,6 +134,20 @@ func (tf *tableFinder) tablesOn(g grid) []*table {
 		}
 	}
 	return out
+}
+
+// headsAlone says whether the one cell of a row is the heading of a list of two columns: names
+// the book knows below it, one column to the left, and beside each what the heading says.
+func (tf *tableFinder) headsAlone(g grid, h headRow, r int) bool {
+	if len(h.cells) != 1 || len(h.heads) != 1 || len(h.names) > 0 {
+		return false
+	}
+	c := g.colOf(h.cells[0])
+	if c < 2 || !tf.words.labelOf(h.cells[0]).has("weight", "now", "plan", "feed", "health", "notes") || !tf.who.knownBelow(g, r, c-1) {
+		return false
+	}
+	first, last := g.at(r+1, c-1), g.at(r+2, c-1)
+	return first != nil && last != nil && tf.who.knows(first) && tf.who.knows(last) && g.at(r+1, c) != nil && g.at(r+2, c) != nil
 }
 
 // insideAny says whether headings without a column of names lie among the rows

@@ -83,8 +83,11 @@ func (ff *formFinder) titlesIn(s *sheetData, band [2]int) (out, numbers map[stri
 		if len(cells) == 0 || cells[0].Col > band[0]+1 {
 			continue
 		}
+		if isWhole(cells[0]) && len(cells) > 1 && ff.who.mayBeName(cells[1]) {
+			cells = cells[1:] // the number of its stable is before the name
+		}
 		to := out
-		if !ff.who.mayBeName(cells[0]) && !(len(cells) == 1 && titleLike(s, cells[0])) {
+		if !ff.who.mayBeName(cells[0]) && !ff.isNumbered(cells[0]) && !(len(cells) == 1 && titleLike(s, cells[0])) {
 			if to = numbers; !isWhole(cells[0]) {
 				continue
 			}
@@ -113,6 +116,20 @@ func (ff *formFinder) titlesIn(s *sheetData, band [2]int) (out, numbers map[stri
 	return out, numbers
 }
 
+// isNumbered says whether a cell is a name with the number of a stable.
+func (ff *formFinder) isNumbered(c *Cell) bool {
+	_, ok := ff.who.numbered(c.Text)
+	return ok && c.Kind == Text
+}
+
+// titleName is the name that stands over a block, without the number of a stable.
+func (ff *formFinder) titleName(c *Cell) string {
+	if name, ok := ff.who.numbered(c.Text); ok {
+		return name
+	}
+	return strings.TrimSpace(c.Text)
+}
+
 // formsOn finds the blocks of a sheet, a horse each.
 func (ff *formFinder) formsOn(s *sheetData) []*form {
 	bands := bands(s)
@@ -123,7 +140,7 @@ func (ff *formFinder) formsOn(s *sheetData) []*form {
 		all[i], numbers[i] = ff.titlesIn(s, band)
 		for k, cs := range all[i] {
 			for _, c := range cs {
-				if ff.who.nameLike(c) {
+				if ff.who.nameLike(c) || ff.isNumbered(c) {
 					most[k] += 3
 				} else {
 					most[k]++
@@ -152,7 +169,7 @@ func (ff *formFinder) formsOn(s *sheetData) []*form {
 				end = titles[j+1].Row - 1
 			}
 			c2 := band[1]
-			f := &form{sheet: s, horse: strings.TrimSpace(t.Text), name: t}
+			f := &form{sheet: s, horse: ff.titleName(t), name: t}
 			// Blocks end at a gap of two rows.
 			blank := 0
 			for r := t.Row; r <= end; r++ {

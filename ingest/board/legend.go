@@ -306,11 +306,11 @@ func (lr *legendReader) weighing(measure string, feed *Cell, kg float64) phrase.
 	return phrase.Definition{Kind: phrase.MeasureWeight, Measure: measure, Feed: feed.Text, FeedKey: lr.lang.feedKey(foldWord(feed.Text)), Kg: kg}
 }
 
-// besideFeed says whether the text before a cell in its row is a feed: then "1 scoop" is
-// what is fed of it, and no heading.
+// besideFeed says whether the text before a cell in its row, other amounts left out, is a
+// feed: then "1 scoop" is what is fed of it, and no heading.
 func (lr *legendReader) besideFeed(s *sheetData, c *Cell) bool {
 	for col := c.Col - 1; col > 0; col-- {
-		if k := s.cell(c.Row, col); k != nil {
+		if k := s.cell(c.Row, col); k != nil && k.Kind == Text && !hasDigit(k.Text) && !dash(k.Text) {
 			_, heading := lr.lang.t.Has(k.Text, "columns")
 			return !heading && lr.lang.feedKey(foldWord(k.Text)) != ""
 		}
@@ -333,6 +333,9 @@ func (lr *legendReader) legendColumn(s *sheetData, c *Cell) []phrase.Definition 
 		if n == nil || f == nil || len(f.Text) > 40 {
 			break
 		}
+		if f.Text == lr.textOver(s, f) {
+			return nil // a list of weights has each feed once
+		}
 		kg := lr.kgOfMeasure(n, unit)
 		if kg <= 0 {
 			break
@@ -349,6 +352,14 @@ func (lr *legendReader) legendColumn(s *sheetData, c *Cell) []phrase.Definition 
 		s.mark(c, "legend", "")
 	}
 	return out
+}
+
+// textOver is what stands right above a cell.
+func (lr *legendReader) textOver(s *sheetData, c *Cell) string {
+	if k := s.cell(c.Row-1, c.Col); k != nil {
+		return k.Text
+	}
+	return ""
 }
 
 // wordsLeftOf is the nearest text without figures left of a place.

@@ -12,6 +12,7 @@ package phrase
 import (
 	"maps"
 	"math"
+	"math/bits"
 	"slices"
 	"strings"
 	"sync"
@@ -101,11 +102,14 @@ func (w *Words) Kind(key string) (Kind, bool) {
 }
 
 // Languages says which languages a book's texts are written in, the likeliest
-// first, by the words that belong to one language alone. Languages without such
-// a word come last, in the order of the tables.
+// first, by the words that belong to one language alone: how many different ones
+// there are counts for more than how often one of them stands there, as one
+// abbreviation may fill a table. Languages without such a word come last, in the
+// order of the tables.
 func Languages(texts []string) []string {
 	all := lexicon.Load()
-	votes := map[string]int{}
+	type word struct{ language, section, key string }
+	said := map[word]int{}
 	sections := []string{"columns", "stages", "meals", "feeds", "work", "rest", "calendar", "weekdays", "week", "measures", "amounts", "illness", "events", "times", "sheets", "marks", "visits"}
 	times := map[string]int{} // a yard's week says a few things a thousand times
 	for _, text := range texts {
@@ -122,11 +126,15 @@ func Languages(texts []string) []string {
 			if toks[i].Kind == lexicon.Word && toks[i+long-1].End-toks[i].Start > 2 {
 				one := senses[0].Language
 				if !slices.ContainsFunc(senses, func(s lexicon.Sense) bool { return s.Language != one }) {
-					votes[one] += n
+					said[word{one, senses[0].Section, senses[0].Key}] += n
 				}
 			}
 			i += long
 		}
+	}
+	votes := map[string]int{}
+	for w, n := range said {
+		votes[w.language] += bits.Len(uint(n))
 	}
 	order := slices.Clone(words.Languages())
 	slices.SortStableFunc(order, func(a, b string) int { return votes[b] - votes[a] })
