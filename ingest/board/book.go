@@ -92,6 +92,7 @@ func readBook(sheets []Sheet, saved time.Time) (*book, error) {
 	seen.herd.take(seen.obs)
 	titles := titleReader{words: p.words, sheets: p.sheets, tables: found.tables}
 	titles.settleSheets()
+	weightsBeside(p.sheets, seen.herd, p.lang)
 	remarks(p.sheets, seen.herd, p.lang, seen.obs)
 	week := chooseWeek(seen.obs, found.tables, p.sheets, found.cal)
 	found.cal.beginLike(week)

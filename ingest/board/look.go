@@ -61,7 +61,7 @@ func (rf *roleFinder) weightsByLook(t *table) {
 	for _, k := range t.cols {
 		bare := k.bareUnit()
 		ofAHorse := k.own != nil && rf.who.knows(k.own) // what is written beside a horse is that horse's, whoever's column it is in
-		if !ofAHorse && (bare || k.role == noRole && k.at != t.name && len(k.cells) > 0) && !hasWeight && (bare || k.group == nil) && rf.lang.isWeightUnit(k.unit) {
+		if !ofAHorse && (bare || k.role == noRole && k.at != t.name && (len(k.cells) > 0 || rf.saysWeights(t, k))) && !hasWeight && (bare || k.group == nil) && rf.lang.isWeightUnit(k.unit) {
 			if s, n := t.shareOf(k.at, rf.lang.looksLikeWeight); n > 0 && s >= 0.6 {
 				k.settle(weightRole, "look weights")
 				hasWeight = true
@@ -79,6 +79,13 @@ func (rf *roleFinder) weightsByLook(t *table) {
 			k.settle(noRole, "no days")
 		}
 	}
+}
+
+// saysWeights says whether most cells of a column say by themselves what a horse weighs, so
+// that it needs no heading.
+func (rf *roleFinder) saysWeights(t *table, k *column) bool {
+	s, n := t.shareOf(k.at, func(c *Cell) bool { return c.Kind == Text && rf.lang.saysWeight(c.Text) })
+	return n > 0 && s >= 0.5
 }
 
 // peopleBesideWork takes a column of work in which no cell is any for who does it, where
@@ -219,6 +226,7 @@ func (rf *roleFinder) rowWords(t *table, at int) string {
 		n++
 		l := rf.words.labelOf(c)
 		switch {
+		case c.Kind == Text && l.day >= 0 && rf.lang.saysWeight(c.Text): // "520kg taped Sunday"
 		case c.Kind == Text && fromTo().MatchString(c.Text) && !rf.headsDays(t, at): // "10-3": hours
 		case c.Kind == Date, l.day >= 0 && len(l.rest) == 0, len(l.dates) > 0 && len(l.rest) == 0 && !l.has("now", "plan") && len(l.feeds) == 0 && l.unit == "" && !fraction(l.dates[0]):
 			count["day"]++

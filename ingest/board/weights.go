@@ -74,6 +74,16 @@ func (wg *weigher) readWeights(h *horse) (weight, []weight) {
 		length.use("its length")
 		return weight{at: girth, asked: true}, nil
 	}
+	if !doubt {
+		if all = wg.weightsInNotes(h); len(all) > 0 {
+			return slices.MaxFunc(all, func(x, y weight) int {
+				if wg.better(x, y) {
+					return 1
+				}
+				return -1
+			}), all
+		}
+	}
 	return weight{asked: doubt}, nil
 }
 

@@ -65,7 +65,7 @@ type weightReader struct {
 // weightPieces are what may begin at a token, in the order they are tried: each says
 // how many tokens it took, 0 for none.
 var weightPieces = []func(*weightReader, int) int{
-	(*weightReader).sign, (*weightReader).date, (*weightReader).qualifier, (*weightReader).weighing,
+	(*weightReader).sign, (*weightReader).date, (*weightReader).qualifier, (*weightReader).day, (*weightReader).weighing,
 }
 
 // ReadWeight reads a cell of body weights: "540", "c. 480", "1,050 lb", "35 st 4
@@ -167,7 +167,19 @@ func (r *weightReader) qualifier(i int) int {
 	case "unknown":
 		r.w.Unknown = true
 	}
-	return n
+	return n // "weighs" and "yesterday" change nothing
+}
+
+// day takes a day that names no date, behind a weight or how it was got: "520kg taped
+// Sunday", "480 last week".
+func (r *weightReader) day(i int) int {
+	if len(r.w.Weighings) == 0 && r.cur.Basis == NotSaid {
+		return 0
+	}
+	if s, n := r.t.Match(r.toks, i, "weekdays", "week"); n > 0 && (s.Section == "weekdays" || s.Key == "last" || s.Key == "this") {
+		return n
+	}
+	return 0
 }
 
 // approx says that the weighing before is about right, or the next one: "tape 540 c.
