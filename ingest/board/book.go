@@ -142,6 +142,7 @@ func findRegions(p pages, saved time.Time, asks *questions) (regions, error) {
 		roles.decide(t)
 		roles.sortOut(t)
 		t.week = found.cal.weekOfRegion(t.g.page, t.placeRow())
+		found.cal.weekOfColumns(t)
 		found.cal.dateColumns(asks, t)
 	}
 	p.words.daysOverTables(found.tables)

@@ -1,6 +1,8 @@
 package board
 
 import (
+	"math"
+	"slices"
 	"time"
 )
 
@@ -21,6 +23,8 @@ type weekOf struct {
 	first time.Time // zero: not known
 	rel   int       // -1 last week, 0 this, 1 next, where words say so; noRel else
 	from  *Cell
+	// across: weeks stand beside each other, a column each
+	across bool
 }
 
 const noRel = 99
@@ -206,6 +210,9 @@ func (cal *calendar) dayOfDate(d date, day int, w *weekOf) (int, *weekOf) {
 // weekOfObs is the week a cell is about: that of its column's or row's date, else
 // of its table.
 func (cal *calendar) weekOfObs(t *table, k *column, o *obs) *weekOf {
+	if k.week != nil {
+		return k.week
+	}
 	if !k.date.IsZero() {
 		return &weekOf{first: cal.weekStart(k.date), rel: noRel}
 	}
@@ -264,8 +271,14 @@ func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar)
 	var best time.Time
 	dated := map[time.Time]int{}
 	relMax := -9
+	var across []time.Time
 	for _, o := range all {
-		if o.role != workRole || o.week == nil {
+		if o.week != nil && o.week.across && (o.role == workRole || o.role == feedRole) && !slices.Contains(across, o.week.first) {
+			across = append(across, o.week.first)
+		}
+	}
+	for _, o := range all {
+		if o.role != workRole || o.week == nil || o.week.across {
 			continue
 		}
 		if !o.week.first.IsZero() {
@@ -278,6 +291,9 @@ func chooseWeek(all []*obs, tables []*table, sheets []*sheetData, cal *calendar)
 		if n > 0 && t.After(best) {
 			best = t
 		}
+	}
+	if best.IsZero() && len(across) > 0 {
+		best = cal.plannedAcross(across)
 	}
 	if best.IsZero() {
 		// No work with a date: a title's week will do.
@@ -318,6 +334,9 @@ func (pw plannedWeek) age(o *obs) int {
 		return 0
 	}
 	if !w.first.IsZero() && !pw.first.IsZero() {
+		if w.across { // the weeks to come stand there too
+			return int(math.Round(pw.first.Sub(w.first).Hours() / 24 / 7))
+		}
 		return int(pw.first.Sub(w.first).Hours()/24+3.5*7/7) / 7
 	}
 	if w.rel != noRel {

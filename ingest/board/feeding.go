@@ -43,6 +43,13 @@ func (fd *feeding) feedCells(h *horse) (of feedSides) {
 			o.asPlan = w == planned
 			continue
 		}
+		if o.week != nil && o.week.across {
+			if age < 0 {
+				o.use("of a week to come")
+				continue
+			}
+			w = planned
+		}
 		switch w {
 		case nowFed:
 			now = append(now, o)

@@ -139,6 +139,11 @@ func readForms(forms []*form, fr *formReader, lang *language, hd *herd, cal *cal
 				} else if o.date != (date{}) {
 					_, o.week = cal.dayOfDate(o.date, o.day, w)
 				}
+				if o.weekDate != (date{}) {
+					if of := cal.weekAcross(o.weekDate, w); of != nil {
+						o.week = of
+					}
+				}
 			}
 		}
 		all = append(all, os...)

@@ -19,6 +19,7 @@ type obs struct {
 	lab      *label
 	head     *Cell // its heading
 	week     *weekOf
+	weekDate date // of the week its heading names
 	span     Rect // where the cell is joined with others
 	joint    bool
 	rest     *Cell // further part: minutes beside work

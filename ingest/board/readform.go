@@ -326,6 +326,9 @@ func (o *obs) describeBy(l *label, text string, when when) {
 	if o.meal == "" {
 		o.meal = mealOf(l, text)
 	}
+	if l.has("week") && l.day < 0 && len(l.dates) > 0 && !l.has("weight", "tape", "scale") {
+		o.weekDate = firstOfWeek(l.dates)
+	}
 	if o.day < 0 && (l.day >= 0 || len(l.dates) > 0 && when == unsaid) && !l.has("weight", "tape", "scale") {
 		o.day = l.day
 		if len(l.dates) > 0 && !l.has("week") {

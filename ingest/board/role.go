@@ -186,6 +186,7 @@ func (rf *roleFinder) decide(t *table) {
 			k.when = unsaid // which week it is is said by its date
 		}
 	}
+	rf.weeksAcross(t)
 	rf.byLook(t)
 	rf.notesByLook(t)
 	sections(t)
@@ -207,7 +208,9 @@ func (rf *roleFinder) sayColumn(k *column, weeks weeksNamed) {
 		k.meal = mealOf(l, k.own.Text)
 	}
 	if k.group != nil && k.day >= 0 && len(k.days) == 0 {
-		k.span = rf.words.labelOf(k.group).dates
+		if k.span = rf.words.labelOf(k.group).dates; len(k.span) > 0 {
+			k.span = []date{firstOfWeek(k.span)}
+		}
 	}
 	k.unit = l.unit
 	k.when = whenOf(l, weeks.last, weeks.next)

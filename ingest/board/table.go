@@ -46,7 +46,9 @@ type column struct {
 	date           time.Time // the day it is about; zero: not known
 	obs            []*obs
 	lines          int // 2: it has amounts in the second lines of horses too; 1: it has none; 0: not looked at
-	groupNo, shift int // which group of days it is of, and how many weeks off
+	weekDate       date
+	week           *weekOf // it stands for; nil: for none
+	groupNo, shift int     // which group of days it is of, and how many weeks off
 }
 
 // readColumns puts together what is over each column.

@@ -183,7 +183,7 @@ func weekIn(l *label, tab bool) (rawWeek, bool) {
 	if len(l.dates) == 0 {
 		return w, false
 	}
-	w.from, w.span = l.dates[0], len(l.dates) > 1
+	w.from, w.span = firstOfWeek(l.dates), len(l.dates) > 1
 	return w, w.strong || tab
 }
 

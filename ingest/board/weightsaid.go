@@ -1,7 +1,6 @@
 package board
 
 import (
-	"regexp"
 	"strings"
 
 	"hardfeed/ingest/quantity"
@@ -39,7 +38,7 @@ func (l *language) weighsBy(text string, and func(quantity.Weight) bool) bool {
 }
 
 // sentenceEnd parts a note into what it says one after the other; not a decimal mark.
-var sentenceEnd = regexp.MustCompile(`[;\n]|[.,:](?:\s|$)|\s[–—-]\s|\s\+\s|\s&\s`)
+var sentenceEnd = lazily(`[;\n]|[.,:](?:\s|$)|\s[–—-]\s|\s\+\s|\s&\s`)
 
 // weightsInNotes reads what the notes on a horse say it weighs, where nothing else does. A
 // note that may speak of its weight and says more than can be read is asked about.
@@ -50,7 +49,7 @@ func (wg *weigher) weightsInNotes(h *horse) (all []weight) {
 			return
 		}
 		seen[o.cell.Text] = true
-		for _, part := range sentenceEnd.Split(o.cell.Text, -1) {
+		for _, part := range sentenceEnd().Split(o.cell.Text, -1) {
 			switch part = strings.TrimSpace(part); {
 			case wg.lang.saysWeight(part):
 				at := *o

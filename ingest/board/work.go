@@ -65,9 +65,14 @@ func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 			continue
 		}
 		parts, said := ww.words.daysAmong(o)
+		if len(parts) == 0 && o.week != nil && o.week.across && !ww.idle(o) {
+			said = phrase.Unclear // of a whole week, and no day
+		}
 		switch w.take(parts); said {
 		case phrase.Unclear:
-			ww.asks.askCell("work-word", o, "days")
+			if age == 0 {
+				ww.asks.askCell("work-word", o, "days")
+			}
 			w.doubt = true
 		case phrase.WhichDays:
 			ww.asks.askCell("work-word", o, "which days")
@@ -81,6 +86,12 @@ func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 		}
 	}
 	return w
+}
+
+// idle says whether a cell of a whole week says that nothing is done in it.
+func (ww *workWeeks) idle(o *obs) bool {
+	w := ww.work.workCell(o)
+	return w.Free != phrase.Working && len(w.Sessions) == 0 && !w.Event
 }
 
 // take keeps the parts of a cell that say their days.
