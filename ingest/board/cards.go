@@ -20,19 +20,25 @@ func (v *vocabulary) cardLineOf(c *Cell) (cardLine, bool) {
 		return cardLine{}, false
 	}
 	label := &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: strings.TrimSpace(head)}
-	if l := v.labelOf(label); !l.full() || len(l.order) == 0 {
+	if l := v.labelOf(label); !l.full() || len(l.order) == 0 && l.day < 0 {
 		return cardLine{}, false
 	}
 	return cardLine{c, label, &Cell{Row: c.Row, Col: c.Col, Kind: Text, Text: rest, Struck: c.Struck}}, true
 }
 
 // cardsOn finds the horses of a sheet that are written as lines below each other, a name
-// first: "Name: Rufus", "Weight: 512 kg", "Work: Mon hack 45, Tue off".
+// first: "Name: Rufus" or "Rufus" alone, "Weight: 512 kg", "Work: Mon hack 45, Tue off".
 func (ff *formFinder) cardsOn(s *sheetData) []*form {
 	var out []*form
 	for _, col := range sortedColumns(s) {
 		var f *form
+		alone := ff.namesAlone(s, col)
 		for _, c := range s.cols[col] {
+			if alone[c] {
+				f = &form{sheet: s, horse: ff.titleName(c), name: c, parts: []part{{c.Row, c.Row, col, col}}}
+				out = append(out, f)
+				continue
+			}
 			line, ok := ff.words.cardLineOf(c)
 			if !ok || !c.free() {
 				continue
@@ -46,6 +52,35 @@ func (ff *formFinder) cardsOn(s *sheetData) []*form {
 				f.lines = append(f.lines, line)
 			}
 		}
+	}
+	return out
+}
+
+// namesAlone are the cells of a column with a name and nothing else, each over lines of what
+// is about that horse; none where a line of the column names a horse, or only one does so.
+func (ff *formFinder) namesAlone(s *sheetData, col int) map[*Cell]bool {
+	out := map[*Cell]bool{}
+	lines := func(row int) bool {
+		c := s.cell(row, col)
+		if c == nil {
+			return false
+		}
+		_, ok := ff.words.cardLineOf(c)
+		return ok
+	}
+	for _, c := range s.cols[col] {
+		if line, ok := ff.words.cardLineOf(c); ok {
+			if ff.words.labelOf(line.label).has("name") {
+				return nil
+			}
+			continue
+		}
+		if c.free() && (ff.who.mayBeName(c) || ff.isNumbered(c)) && len(s.inRow(c.Row)) == 1 && lines(c.Row+1) && lines(c.Row+2) {
+			out[c] = true
+		}
+	}
+	if len(out) < 2 {
+		return nil
 	}
 	return out
 }
