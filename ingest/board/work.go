@@ -70,7 +70,7 @@ func (ww *workWeeks) cellsOfWeek(h *horse, age int) (w weekCells) {
 		}
 		switch w.take(parts); said {
 		case phrase.Unclear:
-			if age == 0 {
+			if age == 0 || o.week == nil || !o.week.across {
 				ww.asks.askCell("work-word", o, "days")
 			}
 			w.doubt = true
