@@ -14,6 +14,9 @@ type nameCell struct {
 
 var (
 	weightBehind = lazily(`^(\pL[^()]*?)[\s,–-]*\(?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d[\d.,]*\s*(?:kg|kgs|kilos|lb|lbs))\.?\s*\)?$`)
+	// And how that was got, or when: "Bramble 540 kg taped Sunday".
+	weighedBehind = lazily(`^(\pL[^()\d~]*?)[\s,:–-]*[(\[]?\s*((?:c\.?|ca\.?|approx\.?|~|about)?\s*\d.*?)[)\]]?$`)
+
 	heightBehind = lazily(`(?i)^(\pL[^()]*?)[\s,–-]*\(?\s*\d{1,2}(?:[.,]\d{1,2})?\s*(?:hh|h\.h\.?|hands)\s*\)?$`)
 	ageBehind    = lazily(`(?i)^(\pL[^()]*?)[\s,–-]*\(?\s*\d{1,2}\s*(?:yo|y\.o\.?|yrs?(?:\s+old)?|years?\s+old)\s*\)?$`)
 	starsBehind  = lazily(`^(\pL[^*]*?)\s*\*+\s*([^*]*?)\s*\**$`)
@@ -29,6 +32,9 @@ func (l *language) nameCell(text string) nameCell {
 	for {
 		before := c.name
 		if m := weightBehind().FindStringSubmatch(c.name); m != nil && c.weight == "" && l.looksLikeWeight(&Cell{Kind: Text, Text: m[2]}) {
+			c.name, c.weight = strings.TrimSpace(m[1]), m[2]
+		}
+		if m := weighedBehind().FindStringSubmatch(c.name); m != nil && c.weight == "" && l.saysWeight(m[2]) {
 			c.name, c.weight = strings.TrimSpace(m[1]), m[2]
 		}
 		if m := heightBehind().FindStringSubmatch(c.name); m != nil {
