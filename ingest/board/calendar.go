@@ -23,7 +23,7 @@ type weekOf struct {
 	first time.Time // zero: not known
 	rel   int       // -1 last week, 0 this, 1 next, where words say so; noRel else
 	from  *Cell
-	// across: weeks stand beside each other, a column each
+	// across: weeks lie beside each other, a column each
 	across bool
 }
 
@@ -334,7 +334,7 @@ func (pw plannedWeek) age(o *obs) int {
 		return 0
 	}
 	if !w.first.IsZero() && !pw.first.IsZero() {
-		if w.across { // the weeks to come stand there too
+		if w.across { // the weeks to come are there too
 			return int(math.Round(pw.first.Sub(w.first).Hours() / 24 / 7))
 		}
 		return int(pw.first.Sub(w.first).Hours()/24+3.5*7/7) / 7

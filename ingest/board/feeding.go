@@ -45,7 +45,7 @@ func (fd *feeding) feedCells(h *horse) (of feedSides) {
 		}
 		if o.week != nil && o.week.across {
 			if age < 0 {
-				o.use("of a week to come")
+				o.use("of a later week")
 				continue
 			}
 			w = planned

@@ -122,7 +122,7 @@ func (ff *formFinder) isNumbered(c *Cell) bool {
 	return ok && c.Kind == Text
 }
 
-// titleName is the name that stands over a block, without the number of a stable.
+// titleName is the name that is over a block, without the number of a stable.
 func (ff *formFinder) titleName(c *Cell) string {
 	if name, ok := ff.who.numbered(c.Text); ok {
 		return name

@@ -54,7 +54,7 @@ func TestSmallTablesAroundTheHorses(t *testing.T) {
 	}
 }
 
-// A number of a stable, a peg or a lot may stand before each horse's name, or be its only name
+// A number of a stable, a peg or a lot may be before each horse's name, or be its only name
 // where numbers can be nothing else.
 func TestNumbersBesideAndInsteadOfNames(t *testing.T) {
 	block := func(head string) string {

@@ -94,7 +94,7 @@ func (r *partReader) lettersDown() map[*Cell]int {
 func (r *partReader) readRow(row int, below []int) {
 	cells := r.g.page.inBand(row, r.p.c1, r.p.c2)
 	if len(cells) > 1 && cells[1] == r.f.name && isWhole(cells[0]) {
-		r.f.sheet.mark(cells[0], "decoration", "the number of its stable")
+		r.f.sheet.mark(cells[0], "decoration", "its stable's number")
 		cells = cells[1:]
 	}
 	if cells[0] == r.f.name {

@@ -125,7 +125,7 @@ func (cal *calendar) weekOfColumns(t *table) {
 	}
 }
 
-// weekAcross is the week of a date that stands over a column; nil where it can't be told.
+// weekAcross is the week of a date that is over a column; nil where it can't be told.
 func (cal *calendar) weekAcross(d date, near *weekOf) *weekOf {
 	t, sure := cal.resolve(d, -1)
 	if t.IsZero() {

@@ -103,7 +103,7 @@ func (w *Words) Kind(key string) (Kind, bool) {
 
 // Languages says which languages a book's texts are written in, the likeliest
 // first, by the words that belong to one language alone: how many different ones
-// there are counts for more than how often one of them stands there, as one
+// there are counts for more than how often one is written, as one
 // abbreviation may fill a table. Languages without such a word come last, in the
 // order of the tables.
 func Languages(texts []string) []string {
