@@ -26,7 +26,9 @@ const stagger = 1.4
 //
 // It is shared, see [Typesetter.once].
 func (t *Typesetter) Figures(f Face, capMM, fractionMM float64, s string) *Group {
-	return t.once(look{f, Black, capMM, fractionMM, s}, func() *Group { return t.figures(f, capMM, fractionMM, s) })
+	return t.once(look{what: figured, face: f, capMM: capMM, other: fractionMM, text: s}, func() []*Group {
+		return []*Group{t.figures(f, capMM, fractionMM, s)}
+	})[0]
 }
 
 func (t *Typesetter) figures(f Face, capMM, fractionMM float64, s string) *Group {

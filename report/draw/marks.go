@@ -38,7 +38,7 @@ const maxScoops = 6
 // part. Above six, or where n is not a number that can be drawn, it draws
 // nothing, and the words stand alone. It is shared, see [Typesetter.once].
 func (t *Typesetter) Scoops(n, h float64) *Group {
-	return t.once(look{face: noFace, capMM: h, part: n}, func() *Group { return scoops(n, h) })
+	return t.once(look{what: measures, capMM: h, other: n}, func() []*Group { return []*Group{scoops(n, h)} })[0]
 }
 
 func scoops(n, h float64) *Group {

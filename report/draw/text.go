@@ -151,36 +151,53 @@ func (m *metrics) letters() []rune {
 type Typesetter struct {
 	sizes  [2]metrics
 	breaks int // letters set of words that had to be broken, also of what is not drawn
-	made   map[look]*Group
+	made   map[look]laid
 }
 
-// look is all that decides what a short text or a number of measures looks like.
+// look is all that decides what is laid out.
 type look struct {
-	face        Face // noFace of measures
-	ink         Ink
-	capMM, part float64 // part: of a fraction, or the measures; less than nothing: of a text
-	text        string
+	what            kind
+	face            Face
+	ink             Ink
+	capMM, other, w float64 // other: of a fraction, how many measures, or the floor
+	text            string
 }
 
-const noFace Face = -1
+// kind is what a [look] is of.
+type kind uint8
 
-// mostMade is how many groups are kept to be used again: more than a card's and its
-// tries, and a megabyte (ours).
+const (
+	trimmed kind = iota
+	figured
+	measures
+	whole
+)
+
+// laid is what was laid out, and how many letters of broken words are in it.
+type laid struct {
+	groups []*Group
+	breaks int
+}
+
+// mostMade is how much is kept to be used again: more than a card's tries take, and about
+// a megabyte (ours).
 const mostMade = 2000
 
-// once is the group that make makes, the same one for the same look: a card is laid out
-// several times, and a yard's amounts are few. It goes into other groups, and nothing is
-// added to it.
-func (t *Typesetter) once(l look, make func() *Group) *Group {
-	if g, ok := t.made[l]; ok {
-		return g
+// once is what lay lays out, the same groups for the same look: a card is laid out several
+// times, and a yard's amounts and words are few. They go into other groups, and nothing is
+// added to them.
+func (t *Typesetter) once(l look, lay func() []*Group) []*Group {
+	if m, ok := t.made[l]; ok {
+		t.breaks += m.breaks
+		return m.groups
 	}
 	if t.made == nil || len(t.made) >= mostMade {
-		t.made = map[look]*Group{}
+		t.made = map[look]laid{}
 	}
-	g := make()
-	t.made[l] = g
-	return g
+	before := t.breaks
+	groups := slices.Clip(lay())
+	t.made[l] = laid{groups, t.breaks - before}
+	return groups
 }
 
 // Breaks says whether a word had to be broken in what lay lays out.
@@ -277,11 +294,11 @@ func (t *Typesetter) extent(f Face, r rune) (above, below float64) {
 // [Typesetter.Line] leaves for accents above and letters that hang below.
 // It is shared, see [Typesetter.once].
 func (t *Typesetter) Trim(f Face, capMM float64, ink Ink, s string) *Group {
-	return t.once(look{f, ink, capMM, -1, s}, func() *Group {
+	return t.once(look{what: trimmed, face: f, ink: ink, capMM: capMM, text: s}, func() []*Group {
 		s, _ := Printable(s)
 		above, below := t.reach(f, s)
-		return t.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)
-	})
+		return []*Group{t.textLine(f, capMM, ink, s, (above+below)*capMM, above*capMM)}
+	})[0]
 }
 
 // Close is [Typesetter.Para] with less between the lines than their own leading: letters
@@ -509,9 +526,12 @@ func (t *Typesetter) Unbroken(f Face, top, floor, w float64, s string) float64 {
 	return max(top, floor)
 }
 
-// Whole is [Typesetter.Lines] in type that is as much smaller as no word is broken, down to floor.
+// Whole is [Typesetter.Lines] in type that is as much smaller as no word is broken, down to
+// floor. The lines are shared, see [Typesetter.once].
 func (t *Typesetter) Whole(f Face, capMM, floor, w float64, ink Ink, s string) []*Group {
-	return t.Lines(f, t.Unbroken(f, capMM, floor, w, s), w, ink, s)
+	return t.once(look{whole, f, ink, capMM, floor, w, s}, func() []*Group {
+		return t.Lines(f, t.Unbroken(f, capMM, floor, w, s), w, ink, s)
+	})
 }
 
 // Para is s wrapped to width w.

@@ -147,6 +147,7 @@ func (s *Sheet) mealRows(h *yard.HorsePlan, m Meal, kinds, as [7]yard.DayKind, s
 			others = append(others, k)
 		}
 	}
+	out = make([]Row, 0, len(m.Feeds)) // a row is large
 	for _, f := range m.Feeds {
 		rows := s.rows(f, as, served)
 		for _, k := range others {
