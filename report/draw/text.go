@@ -169,6 +169,7 @@ type kind uint8
 const (
 	trimmed kind = iota
 	figured
+	number
 	measures
 	whole
 )
@@ -554,13 +555,15 @@ func (t *Typesetter) Fit(f Face, capMM, floor, w float64, ink Ink, s string) *Gr
 }
 
 // Number is s on one line, never wrapped and never cut: it shrinks as far as
-// it must to fit w.
+// it must to fit w. It is shared, see [Typesetter.once].
 func (t *Typesetter) Number(f Face, capMM, w float64, ink Ink, s string) *Group {
-	s, _ = Printable(s)
-	if full := t.Width(f, capMM, s); full > w {
-		capMM *= w / full * 0.999
-	}
-	return t.Line(f, capMM, ink, s)
+	return t.once(look{what: number, face: f, ink: ink, capMM: capMM, w: w, text: s}, func() []*Group {
+		s, _ := Printable(s)
+		if full := t.Width(f, capMM, s); full > w {
+			capMM *= w / full * 0.999
+		}
+		return []*Group{t.Line(f, capMM, ink, s)}
+	})[0]
 }
 
 // Name is s as large as fits w and h: on one line between top and floor, then
