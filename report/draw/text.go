@@ -192,8 +192,11 @@ func (t *Typesetter) once(l look, lay func() []*Group) []*Group {
 		t.breaks += m.breaks
 		return m.groups
 	}
-	if t.made == nil || len(t.made) >= mostMade {
+	if t.made == nil {
 		t.made = map[look]laid{}
+	}
+	if len(t.made) >= mostMade {
+		clear(t.made)
 	}
 	before := t.breaks
 	groups := slices.Clip(lay())
