@@ -42,7 +42,7 @@ func main() {
 	os.Exit(code)
 }
 
-// useMemory has the collector come seldom while little is in use, and often from 360 MiB
+// useMemory has the collector come seldom while little is in use, and often from 355 MiB
 // on: ten thousand horses keep half of that, and the program itself is beside it. It is set once, for the process, however many
 // workbooks it works on at a time; GOGC and GOMEMLIMIT count before it.
 func useMemory() {
@@ -50,7 +50,7 @@ func useMemory() {
 		debug.SetGCPercent(200)
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(360 << 20)
+		debug.SetMemoryLimit(355 << 20)
 	}
 }
 
