@@ -152,6 +152,9 @@ func planHorse(h yard.Horse, lines []yard.Line, room *feedRoom, week yard.Week, 
 	p.HardFeed.Target, p.Step = yard.Known(way.targetKg), way.step
 	s = serve(c, final, p.Step.Verdict, say)
 	s.print(&p)
+	if len(p.Servings) == 0 && !c.fed.known && c.facts.Horse.GrassHours.Or(0) == 0 { // every horse eats, and not even that it has no hard feed is written
+		return noCard(p, []yard.Saying{yard.Say("reason.empty")}, say), nil, nil
+	}
 	used = s.supply(&p, room, say)
 	tellEvidence(c.facts, &p, say)
 	judgeEnergy(c, p.Energy, d.over, say)

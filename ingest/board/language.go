@@ -115,6 +115,11 @@ func (l *language) looksLikeFeed(c *Cell) bool {
 	})
 }
 
+// namesFeed says whether a text is an amount of a feed that it names.
+func (l *language) namesFeed(text string) bool {
+	return slices.ContainsFunc(l.amount(text).Parts, func(p phrase.Part) bool { return p.FeedKey != "" && (p.Known && p.Unit != "" || p.Vague != "") })
+}
+
 // weightIn is a text read as what a horse weighs, with the unit its figures alone are in.
 func (l *language) weightIn(text, unit string) quantity.Weight {
 	r := l.memo.of(text)

@@ -11,6 +11,7 @@ func (rf *roleFinder) byLook(t *table) {
 	rf.weightsByLook(t)
 	rf.peopleBesideWork(t)
 	rf.weighedOnDates(t)
+	rf.feedByLook(t)
 	t.sameFeedAgain()
 	t.feedOfRows()
 	for _, k := range t.cols {
@@ -131,6 +132,30 @@ func (rf *roleFinder) weighedOnDates(t *table) {
 	}
 	for _, k := range dated {
 		k.settle(weightRole, "look weights")
+	}
+}
+
+// feedByLook takes a column under a heading that nobody can name, or that was taken for one
+// of work without days, for feed where its cells are amounts of feeds with their names; and
+// one that nobody can name for work where its cells are work and no other column has any.
+func (rf *roleFinder) feedByLook(t *table) {
+	isFeed := func(c *Cell) bool { return c.Kind == Text && rf.lang.namesFeed(c.Text) && !rf.lang.isWork(c.Text) }
+	isWork := func(c *Cell) bool { return c.Kind == Text && rf.lang.isWork(c.Text) && !rf.lang.namesFeed(c.Text) }
+	loose := func(k *column) bool {
+		return k.at != t.name && k.own != nil && (k.role == noRole && k.group == nil || k.role == workRole && k.day < 0 && len(k.days) == 0)
+	}
+	for _, k := range t.cols {
+		if share, n := t.shareOf(k.at, isFeed); loose(k) && n >= 2 && share >= 0.6 {
+			k.settle(feedRole, "look feed")
+		}
+	}
+	if slices.ContainsFunc(t.cols, func(k *column) bool { return k.role == workRole }) {
+		return
+	}
+	for _, k := range t.cols {
+		if share, n := t.shareOf(k.at, isWork); loose(k) && n >= 2 && share >= 0.6 {
+			k.settle(workRole, "look work")
+		}
 	}
 }
 

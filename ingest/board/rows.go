@@ -326,7 +326,7 @@ func (tr *tableReader) needless(t *table, k *column, x *Cell, who []int) {
 	if k.role == heightRole {
 		why = "a height"
 	}
-	if v, ok := numberOf(x); ok && k.lab.has("total") && !k.lab.has("percent") && len(who) == 1 {
+	if v, ok := tr.lang.totalIn(x, k.unit); ok && k.lab.has("total") && !k.lab.has("percent") && len(who) == 1 {
 		tr.totals = append(tr.totals, total{who[0], x, v, k, t.g.page})
 	}
 	t.g.page.mark(x, "decoration", why)

@@ -1,9 +1,12 @@
 package board
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"hardfeed/ingest/quantity"
 )
 
 // total is a cell in a horse's row that adds up its feed.
@@ -13,6 +16,21 @@ type total struct {
 	value float64
 	col   *column
 	sheet *sheetData
+}
+
+// totalIn is the number of a cell of totals in the unit of its column, kg where it has none:
+// "11 lb" is 4.99 kg.
+func (l *language) totalIn(c *Cell, unit string) (float64, bool) {
+	if v, ok := numberOf(c); ok || c.Kind != Text {
+		return v, ok
+	}
+	parts := l.amount(c.Text).Parts
+	if len(parts) != 1 || !parts[0].Known || parts[0].FeedKey != "" {
+		return 0, false
+	}
+	own, ok := quantity.KgPer(parts[0].Unit)
+	per, mass := quantity.KgPer(cmp.Or(unit, "kg"))
+	return parts[0].Value * own / per, ok && mass
 }
 
 // numberOf is the number a cell holds, as a number or as a text; false where it holds
