@@ -224,7 +224,7 @@ func (v *vocabulary) like(kind int, words string) string {
 	if len(words) < 4 || utf8.RuneCountInString(words) < 4 || strings.IndexFunc(words, unicode.IsLetter) < 0 || falseFriends[words] {
 		return ""
 	}
-	known := v.words.kind[wordKinds[kind]]
+	known := v.own.kind[wordKinds[kind]]
 	all := strings.Fields(words)
 	var bare []string
 	for _, w := range all {

@@ -159,11 +159,11 @@ func TestADiagnosisElsewhereIsSaid(t *testing.T) {
 // Where no weight is found the headings that were not known are named.
 func TestAnUnknownHeadingOverTheWeightsIsNamed(t *testing.T) {
 	w := read(t,
-		tab{"horses", "Name|Wgt|Owner|Age\nBramble|520|Jan|9\nOtter|240|Pip|12"},
+		tab{"horses", "Name|Burden|Owner|Age\nBramble|520|Jan|9\nOtter|240|Pip|12"},
 		tab{"work", "Horse|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nBramble|rest|rest|rest|rest|rest|rest|rest"},
 		tab{"feeds", "Feed|Kind\nHay|hay"})
 	i := slices.IndexFunc(w.Findings, func(f yard.Finding) bool { return f.Rule == "column-unknown" })
-	if i < 0 || w.Findings[i].Cell.Ref != "B1" || !strings.Contains(words.Message(w.Findings[i]), `"Wgt" in B1, "Owner" in C1.`) {
+	if i < 0 || w.Findings[i].Cell.Ref != "B1" || !strings.Contains(words.Message(w.Findings[i]), `"Burden" in B1, "Owner" in C1.`) {
 		t.Errorf("%+v", w.Findings)
 	}
 }

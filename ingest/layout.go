@@ -14,6 +14,7 @@ var wordKinds = []sheetKind{horsesKind, workKind, rationsKind, feedsKind, sessio
 // vocabulary is what headers are known by.
 type vocabulary struct {
 	words headerWords
+	own   headerWords       // without those of any workbook: a slip of the pen is one of these
 	meals []mealWord        // the yard's first, then those known everywhere
 	feeds map[string]string // header words of each feed's name -> the name
 	looks map[string]*look  // what each text may be as a heading
@@ -30,7 +31,8 @@ const mostTables = 2 * maxHorses
 
 // newVocabulary knows the built-in words and the yard's own.
 func newVocabulary(synonyms map[string][]string) vocabulary {
-	v := vocabulary{words: allWords(synonyms), looks: map[string]*look{}}
+	own := allWords(synonyms)
+	v := vocabulary{words: own, own: own, looks: map[string]*look{}}
 	v.nameMeals(nil)
 	return v
 }

@@ -179,7 +179,7 @@ func readPlain(name string, sheets []*sheet, lost int, opt Options) (*understood
 	if lost > 0 {
 		said.find("cells-missing", yard.Warn, "", yard.Cell{}, yard.Say("finding.cells-missing", yard.Count("n", lost)))
 	}
-	in := newLayout(said, opt)
+	in := newReading(said, opt)
 	in.sort(sheets)
 	if in.vocab.tables > mostTables {
 		return nil, xlsx.Refuse(nil, yard.Say("refused.more.tables", file, yard.Count("most", mostTables)))

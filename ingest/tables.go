@@ -21,6 +21,14 @@ func newLayout(said *log, opt Options) *layout {
 	return &layout{vocab: newVocabulary(opt.Synonyms), tables: map[sheetKind][]table{}, log: said}
 }
 
+// newReading is a layout that reads: it knows besides what is written over the columns of any
+// workbook, which does not decide whether one is laid out as the starter is.
+func newReading(said *log, opt Options) *layout {
+	l := newLayout(said, opt)
+	l.vocab.words = withHeads(l.vocab.words)
+	return l
+}
+
 // walk goes through rows before the horses are known, walkWith when they are.
 func (l *layout) walk() walker { return walker{log: l.log} }
 

@@ -8,11 +8,14 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
+
+	"hardfeed/templates/words"
 )
 
 //go:embed settings.yaml
@@ -26,7 +29,31 @@ var headings embed.FS
 
 // Headings is the settings file with the headings of a workbook in another
 // language, by its ISO 639 code: one of [HeadingLanguages].
-func Headings(code string) ([]byte, error) { return headings.ReadFile("headings/" + code + ".yaml") }
+//
+// The words of the columns that any workbook may have are those of [words.Heads], after the
+// file's own: a word of the file for another column stays that column's.
+func Headings(code string) ([]byte, error) {
+	file, err := headings.ReadFile("headings/" + code + ".yaml")
+	if err != nil {
+		return nil, err
+	}
+	said := map[string]bool{}
+	for _, m := range synonym.FindAllSubmatch(file, -1) {
+		said[strings.ToLower(string(m[1]))] = true
+	}
+	for _, f := range words.Facts() {
+		for _, w := range words.HeadWords(code, f.Key) {
+			if !said[w] {
+				said[w] = true
+				file = fmt.Appendf(file, "  - {column: %s, word: %q}\n", f.Column, w)
+			}
+		}
+	}
+	return file, nil
+}
+
+// synonym is a line of such a file, with its word.
+var synonym = regexp.MustCompile(`word: "?([^"}]+)"?\}`)
 
 // HeadingLanguages are the languages there are headings for, beside English.
 func HeadingLanguages() []string {

@@ -11,7 +11,10 @@
 // gaits: common practice, no source. A yard's own sessions and legends win.
 package words
 
-import "embed"
+import (
+	"embed"
+	"strings"
+)
 
 //go:embed *.txt heads/*.txt
 var files embed.FS
@@ -36,6 +39,34 @@ func Heads(code string) string {
 		return ""
 	}
 	return string(b)
+}
+
+// Fact is a column of the starter's sheets and the key of the words that say the same over a
+// column of any workbook, see [Heads].
+type Fact struct{ Column, Key string }
+
+// Facts are the columns whose headings are read the same way in both layouts.
+func Facts() []Fact {
+	var all []Fact
+	for line := range strings.Lines(Heads("facts")) {
+		if column, key, ok := strings.Cut(strings.TrimSpace(line), ": "); ok && line[0] != '#' {
+			all = append(all, Fact{column, key})
+		}
+	}
+	return all
+}
+
+// HeadWords are the words of a key of [Heads] in one language, as they are written there.
+func HeadWords(code, key string) []string {
+	var all []string
+	for line := range strings.Lines(Heads(code)) {
+		if k, list, ok := strings.Cut(line, ":"); ok && k == key {
+			for w := range strings.SplitSeq(list, "|") {
+				all = append(all, strings.TrimSpace(w))
+			}
+		}
+	}
+	return all
 }
 
 // Work is the file of the kinds of work.
