@@ -96,7 +96,7 @@ var hardFeedMarks = []yard.RuleID{"D-10", "D-11", "D-12", "D-13", "D-26"}
 // is thin or losing, or in race training on no more than the top of its need: its hard feed may
 // stay where it passes them, since to cut it is the greater harm (ours). None for a horse that is to slim, and none where a vet's word limits feed.
 func (c *chooser) shortMarks() map[yard.RuleID]guard.Ration {
-	if !c.horse.fed.known || toSlim(&c.horse.facts.Horse) || slices.ContainsFunc(c.horse.facts.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
+	if !c.horse.fed.known || slices.ContainsFunc(c.horse.facts.Horse.Diagnoses, func(d yard.NamedDiagnosis) bool { return d.Kind != yard.NoFeedRule }) {
 		return nil
 	}
 	fed := c.horse.nowFed()
