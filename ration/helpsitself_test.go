@@ -258,3 +258,22 @@ func TestHayIsNotCutBesideForageThatIsThereAllDay(t *testing.T) {
 		}
 	}
 }
+
+// While a ration is made up, a nutrient that nobody knows of a feed that may hold much of it
+// is not counted; a pinch of that feed hides nothing.
+func TestWhatIsMadeUpIsCountedWhereItIsKnown(t *testing.T) {
+	t.Parallel()
+	counted := func(kg float64) int {
+		h := horse("Fern", 500)
+		w := smallYard(h)
+		w.Feeds = append(w.Feeds, yard.Feed{Name: "Herbs", Class: yard.Supplement, Analysis: yard.Composition{DM: yard.Known(0.9)}, AnalysisFrom: "label"})
+		w.Lines = []yard.Line{line("Fern", "Hay", kilos(9), nothing), line("Fern", "Cubes", kilos(1), nothing), line("Fern", "Herbs", kilos(kg), nothing)}
+		_, m := modelOf(t, h, w, map[string][]float64{"Herbs": {kg}})
+		m.completes = true
+		g, _ := nutrientsShort(m)
+		return len(g.Bands)
+	}
+	if none, pinch, scoop := counted(0), counted(1e-6), counted(0.05); none == 0 || pinch != none || scoop >= none {
+		t.Errorf("%d nutrients are counted without herbs, %d with a pinch, %d with 50 g", none, pinch, scoop)
+	}
+}
