@@ -85,7 +85,7 @@ func few(t *testing.T, prop func(*rapid.T)) {
 func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 	t.Parallel()
 	compared := 0
-	few(t, func(t *rapid.T) {
+	compare := func(t *rapid.T) {
 		c, w := anyProposal(t)
 		hp := Plan(w, DefaultRules()).Horses[0]
 		if hp.Status != yard.Carded || !hp.Energy.Supply.IsKnown() {
@@ -114,9 +114,12 @@ func TestTheModelCountsTheWeekAsItIsFed(t *testing.T) {
 				compared++
 			}
 		}
-	})
+	}
+	for round := 0; round < 10 && compared < 8; round++ { // about one case in seven can be compared
+		few(t, compare)
+	}
 	t.Logf("%d weeks compared", compared)
-	if compared < 8 { // about thirty of two hundred, by chance
+	if compared < 8 {
 		t.Errorf("only %d weeks were compared", compared)
 	}
 }
