@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"strings"
 	"testing"
 
@@ -20,7 +21,16 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"hardfeed": mainOfTests, "hardfeed-killed": mainKilled})
+	testscript.Main(seldomCollected{m}, map[string]func(){"hardfeed": mainOfTests, "hardfeed-killed": mainKilled})
+}
+
+// seldomCollected runs the tests with garbage collected seldom. The programs they start
+// collect it as the program does.
+type seldomCollected struct{ tests *testing.M }
+
+func (s seldomCollected) Run() int {
+	debug.SetGCPercent(400)
+	return s.tests.Run()
 }
 
 // testVersion is of all programs that the tests run: for the drop folder they are one.
@@ -37,6 +47,7 @@ func TestScripts(t *testing.T) {
 		Dir:                 filepath.Join("testdata", "script"),
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		WorkdirRoot:         workdirInMemory(t),
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits":    exitsCommand,
 			"workbook": workbookCommand,
@@ -49,6 +60,17 @@ func TestScripts(t *testing.T) {
 			"zipfile":  zipfileCommand,
 		},
 	})
+}
+
+// workdirInMemory is a folder where files cost no disk, if there is such a place: no script
+// is about what lasts through a power cut.
+func workdirInMemory(t *testing.T) string {
+	dir, err := os.MkdirTemp(inMemory(t), "scripts")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(dir) })
+	return dir
 }
 
 // exitsCommand runs a program and fails unless it ends with that exit code:

@@ -23,7 +23,7 @@ import (
 	"hardfeed/report/words"
 )
 
-var kills = flag.Int("kills", 25, "how many times the crash test kills the program")
+var kills = flag.Int("kills", 12, "how many times the crash test kills the program")
 
 // killAt names the step before which hardfeed-killed kills itself.
 const killAt = "TEST_KILL_AT"

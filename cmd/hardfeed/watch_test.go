@@ -21,7 +21,7 @@ import (
 	"hardfeed/templates"
 )
 
-var drops = flag.Int("drops", 25, "how many workbooks are dropped at once")
+var drops = flag.Int("drops", 12, "how many workbooks are dropped at once")
 
 // A folder full of workbooks at once: each is done, none twice.
 func TestManyWorkbooksAtOnce(t *testing.T) {
