@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"runtime/debug"
 	"strings"
 	"testing"
@@ -17,21 +18,46 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"hardfeed/report/pdftest"
+	"hardfeed/report/reporttest"
 	"hardfeed/templates"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(seldomCollected{m}, map[string]func(){"hardfeed": mainOfTests, "hardfeed-killed": mainKilled})
+	testscript.Main(withProgram{m}, map[string]func(){"hardfeed-killed": mainKilled})
 }
 
-// seldomCollected runs the tests with garbage collected seldom. The programs they start
-// collect it as the program does.
-type seldomCollected struct{ tests *testing.M }
+// withProgram runs the tests with the program built, once, and the first that is found by
+// its name. A test binary could stand for it, but starts slower. Garbage of the tests
+// themselves is collected seldom.
+type withProgram struct{ tests *testing.M }
 
-func (s seldomCollected) Run() int {
+func (w withProgram) Run() int {
 	debug.SetGCPercent(400)
-	return s.tests.Run()
+	dir, err := os.MkdirTemp("", "hardfeed-program")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	program = filepath.Join(dir, "hardfeed")
+	if runtime.GOOS == "windows" {
+		program += ".exe"
+	}
+	build := exec.Command("go", "build", "-buildvcs=false", "-ldflags", "-X main.version="+testVersion, "-o", program)
+	if reporttest.Raced {
+		build.Args = append(build.Args, "-race")
+	}
+	if out, err := build.CombinedOutput(); err != nil {
+		fmt.Fprintf(os.Stderr, "the program could not be built: %v\n%s", err, out)
+		return 1
+	}
+	if err := os.Setenv("PATH", dir+string(os.PathListSeparator)+os.Getenv("PATH")); err != nil {
+		panic(err)
+	}
+	return w.tests.Run()
 }
+
+// program is the path of the program that the tests start.
+var program string
 
 // testVersion is of all programs that the tests run: for the drop folder they are one.
 const testVersion = "0.0.1"

@@ -64,10 +64,6 @@ func jobSteps() (all []jobStep) {
 func TestKilledAndStartedAgain(t *testing.T) {
 	const lanes = 2
 	jobSteps := jobSteps()
-	real := filepath.Join(t.TempDir(), "hardfeed.exe")
-	if out, err := exec.Command("go", "build", "-ldflags", "-X main.version="+testVersion, "-o", real, ".").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
 	for lane := range lanes {
 		t.Run(fmt.Sprint(lane), func(t *testing.T) {
 			t.Parallel()
@@ -82,7 +78,7 @@ func TestKilledAndStartedAgain(t *testing.T) {
 					var died bool
 					if n%3 == 2 {
 						c.drop([]string{"new", "new", "bad", "same"}[random.IntN(4)])
-						if died = c.killAtRandom(real); died {
+						if died = c.killAtRandom(program); died {
 							byStep["any moment"]++
 						}
 					} else {
@@ -98,7 +94,7 @@ func TestKilledAndStartedAgain(t *testing.T) {
 						killed++
 					}
 				}
-				c.end(real)
+				c.end(program)
 				c.checkMail()
 			}
 			t.Logf("killed: %v; %d mails, %d of them a second time", byStep, post.first, post.second)
