@@ -14,8 +14,6 @@ import (
 	"time"
 
 	"github.com/xuri/excelize/v2"
-
-	"hardfeed/templates/words"
 )
 
 //go:embed settings.yaml
@@ -30,7 +28,7 @@ var headings embed.FS
 // Headings is the settings file with the headings of a workbook in another
 // language, by its ISO 639 code: one of [HeadingLanguages].
 //
-// The words of the columns that any workbook may have are those of [words.Heads], after the
+// The words of the columns that any workbook may have are those of the package words, after the
 // file's own: a word of the file for another column stays that column's.
 func Headings(code string) ([]byte, error) {
 	file, err := headings.ReadFile("headings/" + code + ".yaml")
@@ -41,15 +39,38 @@ func Headings(code string) ([]byte, error) {
 	for _, m := range synonym.FindAllSubmatch(file, -1) {
 		said[strings.ToLower(string(m[1]))] = true
 	}
-	for _, f := range words.Facts() {
-		for _, w := range words.HeadWords(code, f.Key) {
-			if !said[w] {
-				said[w] = true
-				file = fmt.Appendf(file, "  - {column: %s, word: %q}\n", f.Column, w)
+	heads := linesOf("words/heads/" + code + ".txt")
+	for _, fact := range linesOf("words/heads/facts.txt") {
+		for _, head := range heads {
+			if head[0] != fact[1] {
+				continue
+			}
+			for w := range strings.SplitSeq(head[1], "|") {
+				if w = strings.TrimSpace(w); !said[w] {
+					said[w] = true
+					file = fmt.Appendf(file, "  - {column: %s, word: %q}\n", fact[0], w)
+				}
 			}
 		}
 	}
 	return file, nil
+}
+
+//go:embed words/heads/*.txt
+var headWords embed.FS
+
+// linesOf are the lines of a file of words for headings, each as its key and what it says.
+func linesOf(name string) (all [][2]string) {
+	text, err := headWords.ReadFile(name)
+	if err != nil {
+		panic(err) // it is embedded, one for each language
+	}
+	for line := range strings.Lines(string(text)) {
+		if key, list, ok := strings.Cut(strings.TrimSpace(line), ":"); ok && line[0] != '#' {
+			all = append(all, [2]string{key, strings.TrimSpace(list)})
+		}
+	}
+	return all
 }
 
 // synonym is a line of such a file, with its word.
