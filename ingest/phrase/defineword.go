@@ -37,7 +37,7 @@ func (w *Words) workWords(text string, toks []lexicon.Token, before []Definition
 		if s.at+1 >= to || taken(whole) {
 			continue
 		}
-		if d, ok := w.meaning(text, toks, s.at+1, to, left.Of(text), toks[s.at].Text == "="); ok {
+		if d, ok := w.meaning(text, toks, s.at+1, to, left.Of(text), toks[s.at].Text == "=" || w.lasts(toks, s.at)); ok {
 			d.Span = whole
 			out = append(out, d)
 			// "rally, games = 1 h" is two words of one length: not read.
@@ -51,7 +51,8 @@ func (w *Words) signs(text string, toks []lexicon.Token) []sign {
 	var signs []sign
 	for i, k := range toks {
 		equal, dash := k.Text == "=", k.Text == "-" && !k.Glued
-		if i == 0 || !equal && !dash && k.Text != ":" {
+		verb := w.lasts(toks, i)
+		if i == 0 || !equal && !dash && k.Text != ":" && !verb {
 			continue
 		}
 		before := -1
@@ -62,6 +63,11 @@ func (w *Words) signs(text string, toks []lexicon.Token) []sign {
 		if left >= i || toks[left].Kind != lexicon.Word {
 			continue
 		}
+		if verb {
+			if _, n := w.t.Match(toks, left, "work", "events"); n != i-left {
+				continue // "Bella is 15 hands"
+			}
+		}
 		// A dash or a colon defines only a short word.
 		if !equal && (i-left > 2 || dash && i-left > 1 && left > 0 && !gapped(text, toks, left)) {
 			continue
@@ -69,6 +75,17 @@ func (w *Words) signs(text string, toks []lexicon.Token) []sign {
 		signs = append(signs, sign{i, left})
 	}
 	return signs
+}
+
+// lasts says whether token i is a verb between a word of work and its length: "lessons are
+// 45 mins", "a hack takes 1 h".
+func (w *Words) lasts(toks []lexicon.Token, i int) bool {
+	s, n := w.t.Match(toks, i, "legend")
+	if n != 1 || s.Key != "is" && s.Key != "lasts" || toks[i].Kind != lexicon.Word {
+		return false
+	}
+	d, n := quantity.ReadDuration(w.t, toks, i+1)
+	return n > 0 && d.Unit != ""
 }
 
 // defined is the first token of the word that a sign at token i defines. Behind a

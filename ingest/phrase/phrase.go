@@ -204,6 +204,9 @@ func (w *Words) With(defs []Definition) *Words {
 			c.own[key] = d.Length
 			phrases[d.Word] = lexicon.Sense{Section: ownWork, Key: key}
 			for _, several := range []string{"s", "es", "n", "en"} { // "2 lessons", "2 Reitstunden"
+				if one, plural := strings.CutSuffix(d.Word, several); plural && c.sameWork(one, d.Word) {
+					phrases[one] = lexicon.Sense{Section: ownWork, Key: key}
+				}
 				if _, said := phrases[d.Word+several]; !said && len(d.Word) > 3 {
 					phrases[d.Word+several] = lexicon.Sense{Section: ownWork, Key: key}
 				}
@@ -222,6 +225,13 @@ func (w *Words) With(defs []Definition) *Words {
 	}
 	c.t = w.t.With(phrases)
 	return c
+}
+
+// sameWork says whether two words are of one kind of work: "lesson" and "lessons".
+func (w *Words) sameWork(one, other string) bool {
+	x, known := w.t.Has(one, "work", "events")
+	y, too := w.t.Has(other, "work", "events")
+	return known && too && x == y
 }
 
 // WithSessions is the words with the sessions of her table in front of ours, by
