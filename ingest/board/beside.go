@@ -96,7 +96,7 @@ func (tf *tableFinder) namesAgain(g grid, r int, starts []int, last int) []int {
 		}
 		n, known, gap := 0, 0, 0
 		for _, x := range g.down(c, r+1, r+60) {
-			if gap == 3 {
+			if gap == 3 || gap == 2 && known >= 3 && known*10 >= n*7 { // what is behind the gap is another table
 				break
 			}
 			if x == nil {

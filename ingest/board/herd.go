@@ -76,6 +76,9 @@ func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
 			return hd.horses[o.horse]
 		}
 	}
+	if i, ok := hd.horseBefore(s, c); ok {
+		return hd.horses[i]
+	}
 	for _, x := range s.inRow(c.Row) {
 		if i, ok := hd.named(x.Text); ok {
 			return hd.horses[i]
@@ -84,17 +87,18 @@ func (hd *herd) horseOfCell(all []*obs, s *sheetData, c *Cell) *horse {
 	return nil
 }
 
-// horseBefore is the horse whose name stands left of a cell in its row.
-func (hd *herd) horseBefore(s *sheetData, c *Cell) (int, bool) {
+// horseBefore is the horse whose name stands left of a cell in its row, the nearest of
+// several: two lists side by side need not have their horses in one order.
+func (hd *herd) horseBefore(s *sheetData, c *Cell) (horse int, ok bool) {
 	for _, x := range s.inRow(c.Row) {
 		if x.Col >= c.Col {
 			break
 		}
-		if i, ok := hd.named(x.Text); ok && x.Kind == Text {
-			return i, true
+		if i, named := hd.named(x.Text); named && x.Kind == Text {
+			horse, ok = i, true
 		}
 	}
-	return 0, false
+	return horse, ok
 }
 
 // besideAHorse says whether a horse's name is before a cell in its row, or above
