@@ -281,7 +281,7 @@ func TestHeadingsInMostCells(t *testing.T) {
 	}
 	var in []board.Sheet
 	in = append(in, boardSheet(wroteSheet("horses", rows...)))
-	if w, err := board.Read("x.xlsx", in, time.Time{}); !errors.Is(err, board.ErrHeadings) {
+	if w, err := board.Read(in, time.Time{}); !errors.Is(err, board.ErrHeadings) {
 		t.Errorf("%d horses, %v", len(w.Horses), err)
 	}
 	// As many cells under one row of headings are a large yard.
@@ -289,7 +289,7 @@ func TestHeadingsInMostCells(t *testing.T) {
 	for i := range 2_000 {
 		rows = append(rows, []string{fmt.Sprint("Ash", strings.Repeat("x", i%7), string(rune('a'+i%26)), string(rune('a'+i/26%26)), string(rune('a'+i/676))), "500 kg", "hack 60", "off", "school 45", "hack 60", "off", "off", "off"})
 	}
-	if w, err := board.Read("x.xlsx", []board.Sheet{boardSheet(wroteSheet("week", rows...))}, time.Time{}); err != nil || len(w.Horses) != 2_000 {
+	if w, err := board.Read([]board.Sheet{boardSheet(wroteSheet("week", rows...))}, time.Time{}); err != nil || len(w.Horses) != 2_000 {
 		t.Errorf("%d horses, %v", len(w.Horses), err)
 	}
 }

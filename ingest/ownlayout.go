@@ -16,7 +16,7 @@ func readOwnLayout(name string, sheets []*sheet, saved time.Time) (yard.Week, er
 	for _, s := range sheets {
 		in = append(in, boardSheet(s))
 	}
-	week, err := board.Read(name, in, saved)
+	week, err := board.Read(in, saved)
 	if err == nil && week.Yard == "" {
 		week.Yard = strings.TrimSpace(strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))
 	}

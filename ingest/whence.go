@@ -53,7 +53,7 @@ func Trace(name string, data []byte, opt Options) (src Source, err error) {
 		for _, s := range sheets {
 			in = append(in, boardSheet(s))
 		}
-		if _, w, ok := board.Trace(name, in, book.Saved); ok {
+		if _, w, ok := board.Trace(in, book.Saved); ok {
 			src.Whence = w
 			return src, nil
 		}

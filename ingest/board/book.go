@@ -12,7 +12,7 @@ import (
 // Read reads a workbook laid out in the yard's own way. saved is when it was last
 // saved, which tells the year where none is written; zero if not known. Errors are
 // [ErrNoHorses] and [ErrHeadings].
-func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
+func Read(sheets []Sheet, saved time.Time) (yard.Week, error) {
 	b, err := readBook(sheets, saved)
 	if err != nil {
 		return yard.Week{}, err
@@ -21,7 +21,7 @@ func Read(name string, sheets []Sheet, saved time.Time) (yard.Week, error) {
 }
 
 // Trace is [Read] with where the facts of the week stand.
-func Trace(name string, sheets []Sheet, saved time.Time) (yard.Week, *Whence, bool) {
+func Trace(sheets []Sheet, saved time.Time) (yard.Week, *Whence, bool) {
 	b, err := readBook(sheets, saved)
 	if err != nil {
 		return yard.Week{}, nil, false

@@ -48,7 +48,7 @@ func TestUnbelievableReadingsAreAsked(t *testing.T) {
 		{"a title of its days", "Week beginning 11 January 2027\n\nHorse | Weight" + checkedDays + " | Nuts now (kg) | Nuts new (kg)\nPoppet | 500 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2\nRowan | 520 | hack 60 | off | hack 60 | off | off | off | off | 2 | 2",
 			"2 -> 2", ""},
 	} {
-		w, err := Read("b.xlsx", []Sheet{sheetOf("Week", c.page)}, someMonday.AddDate(26, 0, 0))
+		w, err := Read([]Sheet{sheetOf("Week", c.page)}, someMonday.AddDate(26, 0, 0))
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -71,7 +71,7 @@ func TestUnbelievableReadingsAreAsked(t *testing.T) {
 // what they weigh, and nothing needs saying.
 func TestHeapedScoopsAreNamed(t *testing.T) {
 	read := func(legend string) (kg string, said bool) {
-		w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n"+legend+"\n\nHorse|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now\n"+
+		w, _ := Read([]Sheet{sheetOf("Week", "Week commencing 1 March 2027\n"+legend+"\n\nHorse|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now\n"+
 			"Rowan|500|hack 60|off|hack 60|off|hack 60|off|off|2 heaped scoops nuts\nSorrel|400|hack 60|off|hack 60|off|hack 60|off|off|1 scoop nuts")}, time.Time{})
 		for _, f := range w.Findings {
 			said = said || f.Rule == "amount-vague"
@@ -89,7 +89,7 @@ func TestHeapedScoopsAreNamed(t *testing.T) {
 // The newer of two weighings counts, also where its cell says the day once more without a
 // year and no week is stated.
 func TestADayBesideADate(t *testing.T) {
-	w, _ := Read("x.xlsx", []Sheet{
+	w, _ := Read([]Sheet{
 		sheetOf("Work", "Ponies|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now\nRowan|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts\nSorrel|hack 60|off|hack 60|off|hack 60|off|off|1 kg nuts"),
 		sheetOf("Weights", "Date|Horse|Weight kg\nd:2028-01-12|Rowan|602\nd:2028-01-12|Sorrel|410\nd:2028-02-09|Rowan|599kg on 8/2\nd:2028-02-09|Sorrel|405"),
 	}, time.Time{})

@@ -16,7 +16,7 @@ func TestDaysNamedAmongTheWork(t *testing.T) {
 		"lunge 20 every day":                        "20 20 20 20 20 20 20",
 		"hack 60 Mon and then some more":            "-1 -1 -1 -1 -1 -1 -1",
 	} {
-		w, err := Read("b.xlsx", []Sheet{sheetOf("Week", "Week beginning 11 January 2027\n\nHorse | Weight | Work | Nuts now (kg) | Nuts next (kg)\nPoppet | 500 | "+text+" | 2 | 2\nRowan | 520 | lunge 20 every day | 2 | 2")}, someMonday)
+		w, err := Read([]Sheet{sheetOf("Week", "Week beginning 11 January 2027\n\nHorse | Weight | Work | Nuts now (kg) | Nuts next (kg)\nPoppet | 500 | "+text+" | 2 | 2\nRowan | 520 | lunge 20 every day | 2 | 2")}, someMonday)
 		if err != nil {
 			t.Errorf("%q: %v", text, err)
 			continue

@@ -20,7 +20,7 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 		"a column on a tab":     {sheetOf("Week", board+work), sheetOf("Scoops", "Feed|1 scoop (kg)\nNuts|1.5\nOats|1.1")},
 		"abbreviations by dash": {sheetOf("Week", board+"\nHk – hack 60\nJp – jump 45\n\n1 scoop nuts = 1.5 kg")},
 	} {
-		w, err := Read("x.xlsx", sheets, time.Time{})
+		w, err := Read(sheets, time.Time{})
 		if err != nil {
 			t.Errorf("%s: not read", name)
 			continue
@@ -30,7 +30,7 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 		}
 	}
 	// A line of a horse is not a legend: it defines nothing for the others.
-	w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", board+work+"1 scoop nuts = 1.5 kg\n\nSorrel – lunge 20")}, time.Time{})
+	w, _ := Read([]Sheet{sheetOf("Week", board+work+"1 scoop nuts = 1.5 kg\n\nSorrel – lunge 20")}, time.Time{})
 	if got := factsOf(w, "Rowan"); got != want {
 		t.Errorf("beside a remark: %s, want %s", got, want)
 	}
@@ -41,13 +41,13 @@ func TestLegendsWhereverTheyStand(t *testing.T) {
 func TestLegendBesideHorsesAcross(t *testing.T) {
 	text := "Week commencing 1 March 2027\n\nHorse|Rowan|Sorrel|Alder||1 mug nuts = 0.3 kg\nHeight|15.1|14.2|16\nWeight kg|500|420|560||Sch school\nMon|Hk 60|Sch 45|off||Hk hack\nTue|off|Hk 60|Hk 60||Lg lunge\n" +
 		"Wed|Hk 60|off|Hk 60||Jp jump\nThu|off|off|off\nFri|off|off|off\nSat|off|off|off\nSun|off|off|off\nFeed now|5 mugs nuts|4 mugs nuts|5 mugs nuts\nNew feed|5 mugs nuts|4 mugs nuts|5 mugs nuts"
-	w, _ := Read("x.xlsx", []Sheet{sheetOf("Week", text)}, time.Time{})
+	w, _ := Read([]Sheet{sheetOf("Week", text)}, time.Time{})
 	if got, want := factsOf(w, "Rowan"), "500 kg; 60 0 60 0 0 0 0; 1.5 -> 1.5"; got != want || len(w.Horses) != 3 {
 		t.Errorf("%s, want %s; %d horses, want 3", got, want, len(w.Horses))
 	}
 	// A row among the horses whose name is missing is still asked about.
 	week := "|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts\n"
-	w, _ = Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\nRowan|500"+week+"Sorrel|420"+week+"|480"+week+"Alder|560"+week)}, time.Time{})
+	w, _ = Read([]Sheet{sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\nRowan|500"+week+"Sorrel|420"+week+"|480"+week+"Alder|560"+week)}, time.Time{})
 	if len(w.Horses) != 4 {
 		t.Errorf("with a name missing: %d horses, want 4", len(w.Horses))
 	}
@@ -58,7 +58,7 @@ func TestLegendBesideHorsesAcross(t *testing.T) {
 func TestAmountsBelowEachOtherAreNoList(t *testing.T) {
 	s := sheetOf("Week", "Week commencing 1 March 2027\nBowl: nuts 1.5 kg, mix 1.2 kg\n\nHorse|Weight kg|nuts Breakfast|nuts Tea|mix Breakfast|mix Tea\n"+
 		"Rowan|500|1 bowl|1 bowl|0|0\nSorrel|400|half bowl|half bowl|0|0\nAlder|450|0|0|1 bowl|half bowl")
-	w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+	w, _ := Read([]Sheet{s}, time.Time{})
 	for name, kg := range map[string]string{"Rowan": "3", "Sorrel": "1.5", "Alder": "1.8"} {
 		if now, plan := hardOf(w, name, false), hardOf(w, name, true); now != kg && plan != kg {
 			t.Errorf("%s is fed %s, planned %s, want %s", name, now, plan, kg)

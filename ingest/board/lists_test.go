@@ -40,7 +40,7 @@ func TestListsOfPairs(t *testing.T) {
 		"three rows between":  name + "\n\n\n\n" + horse,
 		"a line below a list": name + "\n\n\nFarrier comes Thursday\n\n" + horse,
 	} {
-		w, err := Read("x.xlsx", []Sheet{sheetOf("Horses", title+text)}, time.Time{})
+		w, err := Read([]Sheet{sheetOf("Horses", title+text)}, time.Time{})
 		if err != nil {
 			t.Errorf("%s: not read", what)
 			continue
@@ -54,7 +54,7 @@ func TestListsOfPairs(t *testing.T) {
 	}
 	// The name of a yard over its settings is not a horse.
 	board := sheetOf("Week", title+"Horse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\nRowan|500|hack 60|off|off|off|off|off|off|2 kg nuts|2 kg nuts")
-	w, _ := Read("x.xlsx", []Sheet{board, sheetOf("Yard", "Name|Oakhill\nWeek|1 March 2027\nHay|bales\nFarrier|Thursday")}, time.Time{})
+	w, _ := Read([]Sheet{board, sheetOf("Yard", "Name|Oakhill\nWeek|1 March 2027\nHay|bales\nFarrier|Thursday")}, time.Time{})
 	if len(w.Horses) != 1 {
 		t.Errorf("%d horses beside a sheet about the yard, want 1", len(w.Horses))
 	}
@@ -66,7 +66,7 @@ func TestTitlesThatNameTheWeekOfTheFeed(t *testing.T) {
 	read := func(left, right string) string {
 		s := sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nRowan|500|hack 60|off|hack 60|off|hack 60|off|off\nSorrel|420|off|hack 60|off|hack 60|off|hack 60|off\n\n\n"+
 			left+"|||"+right+"\nHorse|Feed||Horse|Feed\nRowan|2 kg nuts||Rowan|2.5 kg nuts\nSorrel|1 kg nuts||Sorrel|1 kg nuts")
-		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		w, _ := Read([]Sheet{s}, time.Time{})
 		return factsOf(w, "Rowan")
 	}
 	const work = "500 kg; 60 0 60 0 60 0 0; "
@@ -84,7 +84,7 @@ func TestTitlesThatNameTheWeekOfTheFeed(t *testing.T) {
 // The second line of a horse is no headings of another table, for all that words of it
 // could be headings.
 func TestSecondLinesAreNoHeadings(t *testing.T) {
-	w, _ := Read("x.xlsx", []Sheet{sheetOf("Work", "Week commencing 1 March 2027\nfast work = 40 min, walker = 20 min, canter = 30 min\n\nHorse|Weight||Mon|Tue|Wed|Thu|Fri|Sat|Sun\n"+
+	w, _ := Read([]Sheet{sheetOf("Work", "Week commencing 1 March 2027\nfast work = 40 min, walker = 20 min, canter = 30 min\n\nHorse|Weight||Mon|Tue|Wed|Thu|Fri|Sat|Sun\n"+
 		"Rowan|500|am|canter|canter|off|off|off|off|off\n||pm||walker|||||\n"+
 		"Sorrel|420|am|canter|canter|canter|||off|off\n||pm|fast work|walker|walker|canter|fast work||fast work\n"+
 		"Alder|480|am|canter|off|off|off|off|off|off\n||pm|walker||||||")}, time.Time{})

@@ -60,7 +60,7 @@ func TestWeightsWithoutAColumn(t *testing.T) {
 	}
 	// What somebody else weighs, or a sack, is no weight of the horse.
 	for _, note := range []string{"max rider 75 kg", "order 500 kg oats", "rider 82 kg", "carries 12 stone"} {
-		w, err := Read("b.xlsx", []Sheet{sheetOf("Feed", week+"Horse|"+head+"|Notes\n"+ofThree("%h"+work+"|"+note+"\n"))}, time.Time{})
+		w, err := Read([]Sheet{sheetOf("Feed", week+"Horse|"+head+"|Notes\n"+ofThree("%h"+work+"|"+note+"\n"))}, time.Time{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +92,7 @@ func TestWeeksAcross(t *testing.T) {
 		s.check(t)
 	}
 	// Work of a week without its days is asked about once for each text, and no day is guessed.
-	w, err := Read("b.xlsx", []Sheet{sheetOf("Term", "Horse|Weight|w/c 23 Nov|w/c 30 Nov|w/c 7 Dec\n"+ofThree("%h|%w|3 x hack 45|4 x hack 60|5 x hack 60\n"))}, time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC))
+	w, err := Read([]Sheet{sheetOf("Term", "Horse|Weight|w/c 23 Nov|w/c 30 Nov|w/c 7 Dec\n"+ofThree("%h|%w|3 x hack 45|4 x hack 60|5 x hack 60\n"))}, time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC))
 	if err != nil {
 		t.Fatal(err)
 	}

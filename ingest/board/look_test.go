@@ -13,7 +13,7 @@ func TestColumnsReadByTheirCells(t *testing.T) {
 		{"a meal under a word nobody knows", "Horse|Sundown|Evening|Hay|Weight\nOwl|3 lb oats|5 lb oats|14 lb|1080 lb\nFern|4 lb oats|6 lb oats|14 lb|1102 lb", "Owl: 490 kg; 0 0 0 0 0 0 0; 3.6"},
 		{"what they have, what they do", "Name|Weight|What they have|What they do\nOwl|500 kg|2kg oats a day|hacked 45 mins Tue and Thu\nFern|480 kg|1 kg oats am and pm|hack 30 Sun", "Owl: 500 kg; 0 45 0 45 0 0 0; 2 "},
 	} {
-		w, err := Read("", []Sheet{sheetOf("Yard", c.sheet)}, time.Time{})
+		w, err := Read([]Sheet{sheetOf("Yard", c.sheet)}, time.Time{})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -25,7 +25,7 @@ func TestColumnsReadByTheirCells(t *testing.T) {
 
 // A total says its unit itself; one that does not add up is asked about.
 func TestTotalsWithTheirUnits(t *testing.T) {
-	w, err := Read("", []Sheet{sheetOf("Feed", "Horse|Morning|Evening|Total|Weight\nOwl|3 lb oats|5 lb oats|8 lb|1080 lb\nFern|4 lb oats|6 lb oats|10 lb|1102 lb\nMoth|4 lb oats|6 lb oats|14 lb|1102 lb")}, time.Time{})
+	w, err := Read([]Sheet{sheetOf("Feed", "Horse|Morning|Evening|Total|Weight\nOwl|3 lb oats|5 lb oats|8 lb|1080 lb\nFern|4 lb oats|6 lb oats|10 lb|1102 lb\nMoth|4 lb oats|6 lb oats|14 lb|1102 lb")}, time.Time{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -181,7 +181,7 @@ func TestWhatMeansTheSameIsReadTheSame(t *testing.T) {
 	const rounds = 20
 	n := 0
 	for _, book := range sortedKeys(books) {
-		w, err := Read("week.xlsx", books[book], time.Time{})
+		w, err := Read(books[book], time.Time{})
 		if err != nil {
 			t.Fatalf("%s: no horses", book)
 		}
@@ -194,7 +194,7 @@ func TestWhatMeansTheSameIsReadTheSame(t *testing.T) {
 				if change == "another tab" {
 					ss = append(ss, sheetOf("Rota", "Staff | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nJean | in | in | off | in | late | off | in\nOlive | off | in | in | late | in | in | off"))
 				}
-				got, err := Read("week.xlsx", ss, time.Time{})
+				got, err := Read(ss, time.Time{})
 				n++
 				if err != nil || len(got.Horses) != len(w.Horses) {
 					t.Errorf("%s, %s: %d horses of %d: %v", book, change, len(got.Horses), len(w.Horses), to)
@@ -223,7 +223,7 @@ func TestWhatMeansTheSameIsReadTheSame(t *testing.T) {
 func TestOneCellTouchesOneHorse(t *testing.T) {
 	same, changed := 0, 0
 	for _, book := range sortedKeys(books) {
-		w, _ := Read("week.xlsx", books[book], time.Time{})
+		w, _ := Read(books[book], time.Time{})
 		want := allFacts(w)
 		b, err := readBook(books[book], time.Time{})
 		if err != nil {
@@ -247,7 +247,7 @@ func TestOneCellTouchesOneHorse(t *testing.T) {
 						}
 					}
 				}
-				got, err := Read("week.xlsx", ss, time.Time{})
+				got, err := Read(ss, time.Time{})
 				if err != nil || len(got.Horses) != len(w.Horses) {
 					t.Errorf("%s, %s %q: %d horses of %d", book, o.cell.Ref(), garbled, len(got.Horses), len(w.Horses))
 					continue
@@ -283,7 +283,7 @@ func TestEveryCellHasAFate(t *testing.T) {
 	// What nothing says the meaning of is named, once.
 	ss := clone(books["wide"])
 	ss[0].Cells = append(ss[0].Cells, Cell{Row: 12, Col: 2, Kind: Number, Num: 77, Text: "77"}, Cell{Row: 12, Col: 4, Kind: Number, Num: 78, Text: "78"})
-	w, _ := Read("week.xlsx", ss, time.Time{})
+	w, _ := Read(ss, time.Time{})
 	n := 0
 	for _, f := range w.Findings {
 		if f.Rule == "cell-unused" {
@@ -303,7 +303,7 @@ func TestEveryCellHasAFate(t *testing.T) {
 func TestHowItWasReadIsWrittenDown(t *testing.T) {
 	ss := clone(books["wide"])
 	ss[0].Cells = append(ss[0].Cells, Cell{Row: 12, Col: 2, Kind: Number, Num: 77, Text: "77"})
-	w, _ := Read("week.xlsx", ss, time.Time{})
+	w, _ := Read(ss, time.Time{})
 	if len(w.Understood) != len(w.Horses) || len(w.NotUsed) != 1 || w.NotUsed[0].Ref != "B12" {
 		t.Fatalf("%d lines of %d horses, not used %v", len(w.Understood), len(w.Horses), w.NotUsed)
 	}

@@ -37,7 +37,7 @@ func TestWhatIsBehindAName(t *testing.T) {
 
 // A horse is one, whatever is behind its name on one tab and not on another.
 func TestOneHorseWhateverIsBehindItsName(t *testing.T) {
-	w, err := Read("", []Sheet{
+	w, err := Read([]Sheet{
 		sheetOf("Feed", "Feed sheet from Mon 7/12/26\n|Oats (kg)|Nuts (kg)|Hay (kg)\nSpike 16.2hh 560kg|1|1|9\nPoppet|0.5||8\nArrow ***BOX REST***|||10\nJasper - laminitis||0.5|8"),
 		sheetOf("Work", "w/c 7th Dec\n|Mon|Tue|Wed|Thu|Fri|Sat|Sun\nSpike|flat 45|off|hack 60|off|flat 45|hack 90|off\nPoppet|hack 45|off|off|off|hack 45|off|off\nArrow|off|off|off|off|off|off|off\nJasper|off|flat 50|hack 90|off|off|flat 40|off"),
 		sheetOf("Weights", "Weigh tape|2 Nov|16 Nov|30 Nov\nSpike|562|560|558\nPoppet|455|458|460\nArrow|530|528|\nJasper|585|579|572"),
@@ -68,7 +68,7 @@ func TestOneHorseWhateverIsBehindItsName(t *testing.T) {
 
 // All the days of a week in one cell, on the week's sheet.
 func TestAWeekInACell(t *testing.T) {
-	w, err := Read("", []Sheet{sheetOf("Plan", "Horse|Weight|Hay|Oats (kg)|Work this week\nBracken|500|9 kg|1|daily 45 min flat except Sunday\nTeasel|500|9 kg|1|5 x hack 1 hr\nDomino|500|9 kg|1|weekends only: hack 2h")}, time.Time{})
+	w, err := Read([]Sheet{sheetOf("Plan", "Horse|Weight|Hay|Oats (kg)|Work this week\nBracken|500|9 kg|1|daily 45 min flat except Sunday\nTeasel|500|9 kg|1|5 x hack 1 hr\nDomino|500|9 kg|1|weekends only: hack 2h")}, time.Time{})
 	if err != nil {
 		t.Fatal(err)
 	}

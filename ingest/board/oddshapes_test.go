@@ -16,7 +16,7 @@ type shape struct {
 
 func (s shape) check(t *testing.T) {
 	t.Helper()
-	w, err := Read("b.xlsx", s.sheets, time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC))
+	w, err := Read(s.sheets, time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC))
 	if err != nil {
 		t.Errorf("%s: refused: %v", s.name, err)
 		return

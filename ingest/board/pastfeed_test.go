@@ -28,8 +28,8 @@ Pilot | 430 | off | off | hack 45 | off | off | hack 45 | off | `+pilot)
 		{"a measure nobody has weighed", []Sheet{tab("15 March", "2 jugs nuts | 2 jugs nuts", "1 kg nuts | 1 kg nuts")}, "", "2027-03-15 1 to 1, "},
 		{"a feed the yard no longer has", []Sheet{tab("15 March", "2 kg racing mix | 2 kg racing mix", "1 kg nuts | 1 kg nuts")}, "", "2027-03-15 1 to 1, "},
 	} {
-		alone, _ := Read("week.xlsx", []Sheet{last}, time.Time{})
-		w, err := Read("week.xlsx", append(c.older, last), time.Time{})
+		alone, _ := Read([]Sheet{last}, time.Time{})
+		w, err := Read(append(c.older, last), time.Time{})
 		if err != nil || w.Beginning.Format(time.DateOnly) != "2027-03-22" {
 			t.Fatalf("%s: %v, week of %s", c.what, err, w.Beginning)
 		}

@@ -41,7 +41,7 @@ func TestAPlanThatCannotBeReadIsToldOfEachHorse(t *testing.T) {
 		{"all read", []Sheet{fed, tab("w-c 30 Nov 2026", "2.5 kg nuts", "1 kg nuts", "same", "2 kg nuts")}, ""},
 		{"nothing planned", columns("New feed", "", "", "", ""), ""},
 	} {
-		w, err := Read("b.xlsx", c.sheets, time.Time{})
+		w, err := Read(c.sheets, time.Time{})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}

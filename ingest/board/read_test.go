@@ -148,7 +148,7 @@ Pilot | 430 | AM | 0.5 | 0.5
 			"Larkin": "512 kg; 60 40 0 0 0 0 0; 2 -> 2.5",
 			"Pilot":  "430 kg; 0 20 0 0 0 0 90; 0.5 -> 0.5"}},
 	} {
-		w, err := Read("week.xlsx", c.sheets, time.Time{})
+		w, err := Read(c.sheets, time.Time{})
 		if err != nil {
 			t.Errorf("%s: no horses", what)
 			continue
@@ -176,7 +176,7 @@ func TestAWeekBeginsWhereItsDatesDo(t *testing.T) {
 		for i := range 7 {
 			head += " | d:" + day.AddDate(0, 0, i).Format(time.DateOnly)
 		}
-		w, err := Read("week.xlsx", []Sheet{sheetOf("Board", head+`
+		w, err := Read([]Sheet{sheetOf("Board", head+`
 Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
 Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`)}, time.Time{})
 		if err != nil || w.Beginning.Format(time.DateOnly) != want {
@@ -205,7 +205,7 @@ d:2027-03-01 | Marl | Oats | 1`)
 Thistle | 512 | rest | hack 45 | school 40 | hack 45 | school 40 | hack 60 | off
 Marl | 455 | rest | lunge 20 | hack 45 | rest | lunge 20 | hack 30 | off`
 	for title, week := range map[string]string{"Week of 1 March 2027\n": "2027-03-01", "": "2027-03-01"} {
-		w, err := Read("week.xlsx", []Sheet{sheetOf("Work", title+work), rations}, time.Time{})
+		w, err := Read([]Sheet{sheetOf("Work", title+work), rations}, time.Time{})
 		if err != nil || w.Beginning.Format(time.DateOnly) != week {
 			t.Fatalf("%q: week of %s", title, w.Beginning.Format(time.DateOnly))
 		}

@@ -11,7 +11,7 @@ import (
 
 // Each column's role and its reason are values, and every one has words.
 func TestHowAColumnWasReadHasAReason(t *testing.T) {
-	w, err := Read("week.xlsx", []Sheet{sheetOf("Board", `Week beginning 1 March 2027
+	w, err := Read([]Sheet{sheetOf("Board", `Week beginning 1 March 2027
 Horse | kg | Mon | Tue | Wed | Thu | Fri | Sat | Sun | Feed now | New feed | Tel
 Larkin | 512 | off | hack 60 | off | off | hack 60 | off | off | 2 kg nuts | 2 kg nuts | 01632 960111
 Pilot | 430 | off | off | hack 45 | off | off | hack 45 | off | 1 kg nuts | 1 kg nuts | 01632 960112`), sheetOf("Farrier", `Horse | Last shod | Next due

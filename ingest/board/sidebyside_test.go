@@ -9,7 +9,7 @@ import (
 // Two lists side by side may have their horses a row apart: what is written behind a name is
 // of the horse next to it, and no other's.
 func TestListsSideBySideARowApart(t *testing.T) {
-	w, err := Read("", []Sheet{sheetOf("Board", strings.Join([]string{
+	w, err := Read([]Sheet{sheetOf("Board", strings.Join([]string{
 		"|BW kg|||Work this week (minutes)||||||",
 		"Velvet|540|||Mon|Tue|Wed|Thu|Fri|Sat|Sun",
 		"Tess|586||Velvet|off|45|90|45|45|off|45",

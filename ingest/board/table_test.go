@@ -31,7 +31,7 @@ func TestLettersOfTheWeek(t *testing.T) {
 		s := sheetOf("Week", "Week commencing 1 March 2027\n\nHorse|Weight kg|Feed now|New feed|"+c.heads+"\n"+below+
 			"Rowan|500|2 kg nuts|2.5 kg nuts|"+c.row+"\nSorrel|400|1 kg nuts|1 kg nuts|"+c.row)
 		s.Joined = c.joined
-		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		w, _ := Read([]Sheet{s}, time.Time{})
 		if got := factsOf(w, "Rowan"); got != rowan {
 			t.Errorf("%s: %s, want %s", name, got, rowan)
 		}
@@ -52,7 +52,7 @@ func TestDaysTwiceAreAskedAbout(t *testing.T) {
 	week := "hack 60|off|hack 60|off|hack 60|off|off|"
 	read := func(over string) (string, int) {
 		s := sheetOf("Work", "Work and weights\n\nHorse|Weight kg|"+over+"\nRowan|500|"+week+strings.ReplaceAll(week, "60", "45")+"\nSorrel|400|"+week+week)
-		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		w, _ := Read([]Sheet{s}, time.Time{})
 		asked := 0
 		for _, f := range w.Findings {
 			if f.Rule == "column-unused" && f.Severity != yard.Note {
@@ -80,7 +80,7 @@ func TestColumnsAreHeldAgainstTheirCells(t *testing.T) {
 		for i, n := range []string{"Rowan", "Sorrel", "Alder", "Hazel"} {
 			text += n + "|500|" + cells[i] + "|2 kg nuts\n"
 		}
-		w, _ = Read("x.xlsx", []Sheet{sheetOf("Week", text)}, time.Time{})
+		w, _ = Read([]Sheet{sheetOf("Week", text)}, time.Time{})
 		for _, f := range w.Findings {
 			asked = asked || f.Rule == "column-unused" && f.Cell.Ref == "C3" && f.Severity != yard.Note
 		}
@@ -141,7 +141,7 @@ func TestWhereTheNamesAre(t *testing.T) {
 			block("Rowan", "500", "2 kg nuts", "2.5 kg nuts", rowanDays)+block("Sorrel", "400", "1 kg nuts", "same", sorrelDays)+
 			block("Alder", "450", "1 kg nuts", "same", strings.Repeat("holiday|", 7))),
 	} {
-		w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+		w, _ := Read([]Sheet{s}, time.Time{})
 		if got := factsOf(w, "Rowan"); got != rowan {
 			t.Errorf("%s: %s, want %s", what, got, rowan)
 		}
@@ -155,7 +155,7 @@ func TestWhereTheNamesAre(t *testing.T) {
 // no heading.
 func TestEmptyStablesAmongNames(t *testing.T) {
 	const days = "|hack 60|off|hack 60|off|hack 60|off|off|2 kg nuts|2 kg nuts\n"
-	w, err := Read("x.xlsx", []Sheet{sheetOf("Week", "Week commencing 1 March 2027\n|Height|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\n"+
+	w, err := Read([]Sheet{sheetOf("Week", "Week commencing 1 March 2027\n|Height|Weight kg|Mon|Tue|Wed|Thu|Fri|Sat|Sun|Feed now|New feed\n"+
 		"Rowan|15.1|500"+days+"Sorrel|14.2|420"+days+"Box 7 – empty\nBox 8 – empty\nBox 9 – empty")}, time.Time{})
 	if err != nil {
 		t.Fatal("not read")
@@ -170,13 +170,13 @@ func TestDaysOfTheMonthDownATab(t *testing.T) {
 	tab := func(name, kg string) Sheet {
 		return sheetOf(name, name+"|||w/c 21st Feb\nWeight|about "+kg+" kg\n\nDay|Work|Feed AM\n21st|day off|1 kg nuts\n22nd|hack 60|1 kg nuts\n23rd|school 40|1 kg nuts\n24th|lunge 30|1 kg nuts\n25th|hack 90|1 kg nuts\n26th|off|1 kg nuts\n27th|hack 45|1 kg nuts")
 	}
-	w, _ := Read("x.xlsx", []Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Date(2028, 2, 18, 0, 0, 0, 0, time.UTC))
+	w, _ := Read([]Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Date(2028, 2, 18, 0, 0, 0, 0, time.UTC))
 	if got, want := factsOf(w, "Rowan"), "500 kg; 0 60 40 30 90 0 45; - -> 1"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 	// Where no year is known nobody can tell which days these are: they are asked about, and
 	// not added up.
-	w, _ = Read("x.xlsx", []Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Time{})
+	w, _ = Read([]Sheet{tab("Rowan", "500"), tab("Sorrel", "420"), tab("Alder", "450")}, time.Time{})
 	if got := factsOf(w, "Rowan"); !strings.HasPrefix(got, "500 kg; -1 -1 -1 -1 -1 -1 -1;") || !ruleAt(w, "column-unused") {
 		t.Errorf("no year: %s", got)
 	} else if !strings.Contains(got, "; ? -> ") && !strings.Contains(got, "; - -> ") {

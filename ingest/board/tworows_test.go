@@ -25,7 +25,7 @@ func TestTwoRowsOfHeadingsOverABlankCorner(t *testing.T) {
 		body := "\nBrook|cubes|1.5|1|\nLinnet|cubes|as now|as now|\nTansy|cubes|2|1|"
 		plan := sheetOf("Feeds new", "All in kg\n\n"+c.text+body)
 		plan.Joined = c.joined
-		w, _ := Read("x.xlsx", []Sheet{now, plan}, time.Time{})
+		w, _ := Read([]Sheet{now, plan}, time.Time{})
 		if got := factsOf(w, "Brook"); got != brook {
 			t.Errorf("%s: Brook %s, want %s", name, got, brook)
 		}
@@ -50,7 +50,7 @@ func TestLettersOfTheWeekDownThePage(t *testing.T) {
 			"nothing over":  "|Brook|Linnet|Tansy|Tuesday\n",
 		} {
 			work := sheetOf("Work", text+"M|40|"+gone+"|off|60\nT|off||20|60\nW|60||off|off\nT|45||25|45\nF|off||off|60\nS|40||30|off\nS|off||off|off\n\nplain numbers = minutes")
-			w, _ := Read("x.xlsx", []Sheet{work, list}, time.Time{})
+			w, _ := Read([]Sheet{work, list}, time.Time{})
 			if got, want := factsOf(w, "Brook"), "520 kg; 40 0 60 45 0 40 0; - -> -"; got != want {
 				t.Errorf("%s: Brook %s, want %s", name, got, want)
 			}
@@ -72,7 +72,7 @@ func TestSameWhereTheMealsGoByOtherNames(t *testing.T) {
 	for cells, want := range map[string]string{"same|same": "2 -> 2", "2|same": "2 -> -"} {
 		now := sheetOf("Feeds now", "All in kg\n\nHorse|Weight|Breakfast|Tea\nBrook|520|cubes 1|cubes 1\nTansy|600|cubes 2|cubes 1")
 		plan := sheetOf("Feeds new", "All in kg\n\nHorse|Feed|am|pm\nBrook|cubes|"+cells+"\nTansy|cubes|2|1")
-		w, _ := Read("x.xlsx", []Sheet{now, plan}, time.Time{})
+		w, _ := Read([]Sheet{now, plan}, time.Time{})
 		asked := false
 		for _, f := range w.Findings {
 			asked = asked || f.Rule == "amount-same"
@@ -86,7 +86,7 @@ func TestSameWhereTheMealsGoByOtherNames(t *testing.T) {
 // Units stand below two rows of headings, and one of them may be no unit of feed.
 func TestUnitsInAThirdRow(t *testing.T) {
 	s := sheetOf("Chart", "Horse|Weight|Breakfast|||Tea\n||Cubes|Chaff|Tonic|Cubes|Chaff|Tonic\n|kg|kg|kg|cc|kg|kg|cc\nBrook|520|1|0.3||1.5|0.3\nTansy|600|2|0.3||2|0.3")
-	w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+	w, _ := Read([]Sheet{s}, time.Time{})
 	if got, want := factsOf(w, "Brook"), "520 kg; 0 0 0 0 0 0 0; 2.5 -> -"; got != want || len(w.Horses) != 2 {
 		t.Errorf("%s, want %s; %d horses, want 2", got, want, len(w.Horses))
 	}
@@ -96,7 +96,7 @@ func TestUnitsInAThirdRow(t *testing.T) {
 // column of the table below it happens to stand.
 func TestAWeightBesideANameIsNoOthers(t *testing.T) {
 	s := sheetOf("Week", "Brook||520 kg (tape)\nTansy||600kg taped\n\n|Brook|Tansy\nMonday|hack 60|off\nTuesday|off|lunge 20\nWednesday|school 45|off\nThursday|off|hack 40\nFriday|hack 30|off\nSaturday|off|off\nSunday|off|off")
-	w, _ := Read("x.xlsx", []Sheet{s}, time.Time{})
+	w, _ := Read([]Sheet{s}, time.Time{})
 	for _, name := range []string{"Brook", "Tansy"} {
 		own := map[string]float64{"Brook": 520, "Tansy": 600}[name]
 		for _, h := range w.Horses {

@@ -27,7 +27,7 @@ func TestTheDaysSettleAYearLeftOut(t *testing.T) {
 		}
 		page := c.title + "\n\nHorse | Weight | " + c.days + " | Nuts now (kg) | Nuts new (kg)\n" +
 			row("Poppet | 500", " | 2 | 2") + "\n" + row("Rowan | 520", " | 2 | 2") + "\n" + row("Teal | 540", " | 2 | 2")
-		w, err := Read("b.xlsx", []Sheet{sheetOf("Week", page)}, saved)
+		w, err := Read([]Sheet{sheetOf("Week", page)}, saved)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -44,7 +44,7 @@ func TestTheDaysSettleAYearLeftOut(t *testing.T) {
 // Each day of a week that begins on a Sunday keeps what is under it.
 func TestDaysFromSundayKeepTheirWork(t *testing.T) {
 	page := "Week of November 1\n\nHorse | Weight | Sun | Mon | Tue | Wed | Thu | Fri | Sat | Nuts now (kg)\nPoppet | 500 | off | hack 10 | hack 20 | hack 30 | hack 40 | hack 50 | hack 60 | 2\nRowan | 520 | hack 70 | off | off | off | off | off | off | 2"
-	w, err := Read("b.xlsx", []Sheet{sheetOf("Week", page)}, time.Date(2026, 10, 20, 9, 0, 0, 0, time.UTC))
+	w, err := Read([]Sheet{sheetOf("Week", page)}, time.Date(2026, 10, 20, 9, 0, 0, 0, time.UTC))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,7 +65,7 @@ func TestOfTwoHeadedWeighingsTheLaterCounts(t *testing.T) {
 		"Weight 3/8 | Weight 3/1":     "500 kg",
 		"Weight 28/12 | Weight 4/1":   "510 kg",
 	} {
-		w, err := Read("b.xlsx", []Sheet{sheetOf("Week", "Horse | "+heads+" | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nPoppet | 500 | 510 | off | off | hack 60 | off | off | off | off\nRowan | 520 | 530 | off | off | hack 60 | off | off | off | off")}, time.Time{})
+		w, err := Read([]Sheet{sheetOf("Week", "Horse | "+heads+" | Mon | Tue | Wed | Thu | Fri | Sat | Sun\nPoppet | 500 | 510 | off | off | hack 60 | off | off | off | off\nRowan | 520 | 530 | off | off | hack 60 | off | off | off | off")}, time.Time{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -94,7 +94,7 @@ func TestTheDayOfAWeighing(t *testing.T) {
 			{"11.12.28", "0001-01-01 asked"}, {"25-12-27", "0001-01-01 asked"},
 		} {
 			page := head + "\nPoppet | 500 " + scales[lang] + c.on + " | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2\nRowan | 520 | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2\nTeal | 510 | 60 | 0 | 60 | 0 | 0 | 0 | 0 | 2"
-			w, err := Read("b.xlsx", []Sheet{sheetOf("Plan", page)}, time.Time{})
+			w, err := Read([]Sheet{sheetOf("Plan", page)}, time.Time{})
 			if err != nil || len(w.Horses) != 3 {
 				t.Fatal(lang, err, len(w.Horses))
 			}
