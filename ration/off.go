@@ -144,6 +144,51 @@ func eventClocks(day yard.Day) (out []yard.EventClock) {
 	return out
 }
 
+// onEventDay is the meals of an event day by item: hard feed that the event takes from one
+// meal goes to others only as far as these stay within the usual limits of a meal, or
+// within what they have on any day. The rest is left out for that day.
+func (c *dish) onEventDay(meals [][]float64, event yard.Day) [][]float64 {
+	out := make([][]float64, len(c.bucket))
+	for i := range c.bucket {
+		out[i] = c.onEvent(i, meals[i], event)
+	}
+	for m := range c.sharing.meals {
+		for i := range slices.Backward(c.bucket) {
+			it := c.bucket[i]
+			unit := it.quarterKg()
+			if !it.inQuarters(out[i][m]) {
+				unit = weighUnitKg
+			}
+			for it.hard() && out[i][m] > meals[i][m] && c.tooMuchAt(m, out, meals) {
+				out[i][m] = max(meals[i][m], out[i][m]-unit)
+			}
+		}
+	}
+	return out
+}
+
+// tooMuchAt says whether a meal has more hard feed or starch than the usual limits of a
+// meal allow, and more than on an ordinary day. Where a vet's diagnosis sets limits of its
+// own on a meal, it has nothing more than on an ordinary day.
+func (c *dish) tooMuchAt(m int, fed, ordinary [][]float64) bool {
+	at := func(meals [][]float64) (hardKg, starchG float64) {
+		for i, it := range c.bucket {
+			if it.hard() {
+				hardKg += meals[i][m]
+				starchG += it.feed.Contains(yard.KgFed(meals[i][m]), it.feed.Composition.Starch).Or(0)
+			}
+		}
+		return hardKg, starchG
+	}
+	l := c.facts.rules.Limits
+	mostKg, mostG := at(ordinary)
+	if named := c.facts.Horse.Diagnoses; !guard.SugarMarks(named) && !guard.Has(named, yard.Ulcers) {
+		mostKg, mostG = max(mostKg, l.MealWarnKg*c.facts.ceilingWeightKg/100), max(mostG, l.StarchMealWarnG*c.facts.ceilingWeightKg)
+	}
+	hardKg, starchG := at(fed)
+	return hardKg > mostKg+sameNoise || starchG > mostG+sameNoise
+}
+
 // onEvent is an item's meals on an event day: hard feed left out round the start,
 // less hay where the work is hard.
 func (c *dish) onEvent(i int, meals []float64, event yard.Day) []float64 {

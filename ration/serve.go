@@ -128,11 +128,7 @@ func (c *served) onDayOf(s stage, kind yard.DayKind, event yard.Day) [][]float64
 	case kind != yard.EventDay:
 		return s.meals
 	}
-	out := make([][]float64, len(c.dish.bucket))
-	for i := range c.dish.bucket {
-		out[i] = c.dish.onEvent(i, s.meals[i], event)
-	}
-	return out
+	return c.dish.onEventDay(s.meals, event)
 }
 
 // stagesOf is the stages in which a kind of day falls; the first stage where
