@@ -55,11 +55,7 @@ func (c *served) cautions(verdict yard.Verdict, found []yard.Finding) (out []yar
 			add("caution.hay", yard.Fixed("days", c.facts.rules.Limits.NewHayDaysWarn, yard.Days, 0))
 		}
 	}
-	var named []string
-	for _, d := range c.facts.Horse.Diagnoses {
-		named = append(named, d.Name())
-	}
-	if len(named) > 0 {
+	if named := yard.DiagnosesSaid(c.facts.Horse.Diagnoses); len(named) > 0 {
 		add("caution.vet", yard.Names("what", yard.Comma, yard.Term, named))
 	}
 	if c.facts.WorkAtLeast {

@@ -186,8 +186,8 @@ func sayRead(p yard.Plan) string {
 			parts[0] = fmt.Sprintf("%.0f kg (%s)", kg, strings.ReplaceAll(string(h.WeightBasis), "_", " and "))
 		}
 		parts = append(parts, "work "+workRead(p.Week, h.Horse), "hard feed now "+kgOrNot(h.HardFeed.Now), plannedRead(h))
-		for _, d := range h.Horse.Diagnoses {
-			parts = append(parts, visible(d.Text))
+		for _, name := range yard.DiagnosesSaid(h.Horse.Diagnoses) {
+			parts = append(parts, visible(name))
 		}
 		fmt.Fprintf(&b, "  %s: %s\n", visible(h.Horse.Name), strings.Join(parts, "; "))
 	}

@@ -336,6 +336,16 @@ type NamedDiagnosis struct {
 	Text string
 }
 
+// DiagnosesSaid are the names of diagnoses, each once: one note may speak of two.
+func DiagnosesSaid(named []NamedDiagnosis) (names []string) {
+	for _, d := range named {
+		if n := d.Name(); !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
 // Name is what a diagnosis is called: by the name it has in the program where the workbook
 // calls it so, which is known in every language, else in the workbook's words.
 func (n NamedDiagnosis) Name() string {

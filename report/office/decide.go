@@ -138,8 +138,8 @@ func (s *office) asRead(f *flow.Flow) {
 			texts = append(texts, s.workRead(h.Horse, day))
 		}
 		var named []string
-		for _, n := range h.Horse.Diagnoses {
-			named = append(named, s.Main.Term(n.Name()))
+		for _, n := range yard.DiagnosesSaid(h.Horse.Diagnoses) {
+			named = append(named, s.Main.Term(n))
 		}
 		texts = append(texts, s.mass(h.HardFeed.Now, 2), plannedRead(s, h), strings.Join(named, ", "), strings.Join(s.notRead(h), ", "))
 		cells := make([]flow.Cell, len(texts))

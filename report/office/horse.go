@@ -81,8 +81,8 @@ func (s *office) facts(h yard.HorsePlan) string {
 		keeper = "normal doer"
 	}
 	var named []string
-	for _, n := range h.Horse.Diagnoses {
-		named = append(named, s.Main.Term(n.Name()))
+	for _, n := range yard.DiagnosesSaid(h.Horse.Diagnoses) {
+		named = append(named, s.Main.Term(n))
 	}
 	fact := func(key string, n yard.Num, digits int) string {
 		if !n.IsKnown() {
