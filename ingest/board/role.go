@@ -129,7 +129,7 @@ var headingRules = []headingRule{
 	{nameRole, "names", func(h headed) bool { return h.names }},
 	{noRole, "blank", func(h headed) bool { return len(h.col.cells) == 0 }},
 	{otherRole, "other", func(h headed) bool {
-		return h.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "how") || h.has("owner") && !h.has("work") || h.has("box") && !h.feed && !h.dayed
+		return h.has("price", "tel", "done", "farrier", "staff", "pack", "colour", "age", "score", "how") || h.has("owner") && !h.has("work") || h.has("box") && !h.feed && !h.dayed
 	}},
 	{otherRole, "total", func(h headed) bool { return h.has("total", "percent") }},
 	{girthRole, "girth", func(h headed) bool { return h.has("girth") }},
